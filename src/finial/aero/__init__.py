@@ -1,0 +1,1 @@
+"""Air loads of any shape from slices and fins."""

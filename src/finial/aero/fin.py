@@ -1,0 +1,28 @@
+"""A set of equal flat fins, as the air sees it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FinSet:
+    """``count`` equal flat plates, evenly spaced round the axis.
+
+    ``outline_m`` has shape (n, 2): distance aft of ``station_m``, distance outward
+    from the skin at the root. The first and last points lie on the root (outward 0).
+    """
+
+    name: str
+    outline_m: NDArray[np.float64]
+    station_m: float
+    root_radius_m: float
+    """Distance of the root from the axis [m], at the fin's own roll angle."""
+    count: int
+    first_at_rad: float
+    """Roll angle of the first fin [rad], from body y towards body z."""
+    thickness_m: float
+    square_edges: bool = True
+    cant_rad: float = 0.0
+    """Positive cant turns the vehicle from y towards z."""

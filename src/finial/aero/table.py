@@ -1,0 +1,41 @@
+"""Air loads as a table that a flight can look up."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirTable:
+    """Coefficients over angle of attack, roll angle of the wind and Mach number.
+
+    Grid arrays rise strictly: ``alpha_rad`` from 0 to pi, ``roll_rad`` from 0 to 2 pi
+    with both ends given, ``mach`` from 0. Coefficient arrays have shape (alpha, roll, mach).
+    Across-axis coefficients are divided by ``sin(alpha)``, so they stay finite at 0:
+    force along the cross wind = q S ``along`` sin(alpha).
+
+    ``along``, ``across``: force coefficients along the cross wind, and 90 degrees on from it
+    in roll. ``along_moment``, ``across_moment``: first moments of those forces about the tip,
+    per width, positive aft: centre of pressure of the along force = width along_moment / along.
+    ``roll_moment``: about the body x axis, per width, not divided by anything.
+    ``axial_power_on`` and ``axial_power_off``: backward force along the axis.
+    ``pitch_damping``: d(moment coefficient) / d(rate x width / (2 V)), about ``damping_centre_m``,
+    negative when it damps, shape (mach,). ``roll_damping`` likewise about the axis.
+    """
+
+    reference_area_m2: float
+    width_m: float
+    alpha_rad: NDArray[np.float64]
+    roll_rad: NDArray[np.float64]
+    mach: NDArray[np.float64]
+    along: NDArray[np.float64]
+    across: NDArray[np.float64]
+    along_moment: NDArray[np.float64]
+    across_moment: NDArray[np.float64]
+    roll_moment: NDArray[np.float64]
+    axial_power_on: NDArray[np.float64]
+    axial_power_off: NDArray[np.float64]
+    pitch_damping: NDArray[np.float64]
+    roll_damping: NDArray[np.float64]
+    damping_centre_m: float

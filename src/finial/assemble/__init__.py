@@ -1,0 +1,1 @@
+"""Build sheet to physics: the only place both are known."""

@@ -1,0 +1,1 @@
+"""Constants, units, estimates, frames and errors that every other layer stands on."""

@@ -1,0 +1,67 @@
+"""Errors that Finial raises on purpose.
+
+::
+
+    FinialError
+    ├── BuildSheetError   faults in a build sheet or a file it names: file, line, field
+    ├── MeshError         a mesh that cannot be used, with the faces or station concerned
+    ├── OutsideRange      an argument outside the range a method holds for
+    ├── NotConverged      an iteration that gave up: steps taken and residual left
+    └── MissingData       a table has no entry of that name
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+class FinialError(Exception):
+    """Base of every error that Finial raises on purpose."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One thing wrong in a file the builder wrote, said so that it can be mended.
+
+    ``field`` is the dotted path inside the sheet, such as ``part[2].material``.
+    """
+
+    file: str
+    field: str
+    given: str
+    accepted: str
+    likely_slip: str = ""
+    line: int | None = None
+
+    def __str__(self) -> str:
+        """Say the fault in three short lines: where, what was given, what to write."""
+        where = f"{self.file}:{self.line}" if self.line else self.file
+        lines = [f"{where}: {self.field}", f"    given:    {self.given}", f"    accepted: {self.accepted}"]
+        if self.likely_slip:
+            lines.append(f"    likely:   {self.likely_slip}")
+        return "\n".join(lines)
+
+
+class BuildSheetError(FinialError):
+    """All faults found in a build sheet and the files it names, reported at once."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        count = len(self.faults)
+        title = "1 fault" if count == 1 else f"{count} faults"
+        super().__init__("\n".join([f"{title} in the build sheet:", *map(str, self.faults)]))
+
+
+class MeshError(FinialError):
+    """A mesh that cannot be used; the message names the faces or the station."""
+
+
+class OutsideRange(FinialError):
+    """An argument lies outside the range the method holds for, or is not a number."""
+
+
+class NotConverged(FinialError):
+    """An iteration gave up; the message gives the steps taken and the residual left."""
+
+
+class MissingData(FinialError):
+    """A data table has no such entry; the message lists what it has."""

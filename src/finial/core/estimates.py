@@ -1,0 +1,111 @@
+"""Numbers that will be judged: an interval and how it is known.
+
+A sum or a product of estimates is bounded by interval arithmetic: the ends are
+those reached when every part sits at its own worst end at once. That is wider
+than a root-sum-square and needs no assumption about independence.
+"""
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from enum import IntEnum
+
+from finial.core.errors import OutsideRange
+
+
+class KnownBy(IntEnum):
+    """How a number is known, best first, so that ``max`` gives the weakest link."""
+
+    WEIGHED = 0
+    MEASURED = 1
+    COMPUTED = 2
+    HANDBOOK = 3
+    ASSUMED = 4
+
+    @property
+    def word(self) -> str:
+        """The word shown to the builder."""
+        return self.name.lower()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Estimate:
+    """A value in SI units with the interval it is believed to lie in.
+
+    Raises
+    ------
+    OutsideRange
+        If any of the three numbers is not finite, or ``low <= value <= high`` fails.
+
+    Examples
+    --------
+    >>> Estimate(value=1.0, low=0.9, high=1.2, known_by=KnownBy.MEASURED).half_width
+    0.15
+    """
+
+    value: float
+    low: float
+    high: float
+    known_by: KnownBy
+    method: str = ""
+    source: str = ""
+    inside_range: bool = True
+    """False when the method was used outside the range it is known to hold for."""
+
+    def __post_init__(self) -> None:
+        """Refuse numbers that are not finite and intervals that miss their value."""
+        if not all(map(math.isfinite, (self.value, self.low, self.high))):
+            raise OutsideRange(f"an estimate must be finite: got {self.low}, {self.value}, {self.high}")
+        slack = 1e-9 * max(abs(self.low), abs(self.high), 1e-30)
+        if not self.low - slack <= self.value <= self.high + slack:
+            raise OutsideRange(f"{self.value} lies outside its own interval {self.low} to {self.high}")
+
+    @property
+    def half_width(self) -> float:
+        """Half the interval's width, in the unit of the value."""
+        return round((self.high - self.low) / 2, 15)
+
+    def scaled(self, factor: float) -> "Estimate":
+        """Multiply by an exact factor; a negative factor swaps the ends."""
+        low, high = sorted((self.low * factor, self.high * factor))
+        return replace(self, value=self.value * factor, low=low, high=high)
+
+    def mapped(self, function: Callable[[float], float]) -> "Estimate":
+        """Pass through a function that rises or falls over the whole interval."""
+        low, high = sorted((function(self.low), function(self.high)))
+        return replace(self, value=function(self.value), low=low, high=high)
+
+
+def exact(value: float, *, known_by: KnownBy = KnownBy.COMPUTED, method: str = "", source: str = "") -> Estimate:
+    """Return an estimate without width: counts, definitions, chosen numbers."""
+    return Estimate(value=value, low=value, high=value, known_by=known_by, method=method, source=source)
+
+
+def spread(
+    value: float, fraction: float, *, known_by: KnownBy, method: str = "", source: str = ""
+) -> Estimate:
+    """Return an estimate of ``value`` give or take ``fraction`` of its size."""
+    half = abs(value) * fraction
+    return Estimate(
+        value=value, low=value - half, high=value + half, known_by=known_by, method=method, source=source
+    )
+
+
+def total(estimates: Iterable[Estimate], *, method: str = "sum", source: str = "") -> Estimate:
+    """Add estimates end to end; known as well as the weakest of them.
+
+    Examples
+    --------
+    >>> total([exact(1.0), spread(2.0, 0.1, known_by=KnownBy.ASSUMED)]).high
+    3.2
+    """
+    parts = tuple(estimates)
+    return Estimate(
+        value=math.fsum(part.value for part in parts),
+        low=math.fsum(part.low for part in parts),
+        high=math.fsum(part.high for part in parts),
+        known_by=max((part.known_by for part in parts), default=KnownBy.COMPUTED),
+        method=method,
+        source=source,
+        inside_range=all(part.inside_range for part in parts),
+    )

@@ -1,0 +1,36 @@
+"""Data tables that ship with a package: CSV with a source column."""
+
+import csv
+from importlib.resources import files
+
+from finial.core.errors import MissingData
+
+
+def table_rows(package: str, name: str) -> tuple[dict[str, str], ...]:
+    """Rows of a CSV table inside a package, comments (#) left out.
+
+    Raises
+    ------
+    MissingData
+        If the package has no such table.
+    """
+    path = files(package) / name
+    if not path.is_file():
+        raise MissingData(f"{package} has no table {name}")
+    with path.open(encoding="utf-8", newline="") as stream:
+        return tuple(csv.DictReader(line for line in stream if not line.startswith("#")))
+
+
+def row_named(rows: tuple[dict[str, str], ...], name: str, *, column: str = "name") -> dict[str, str]:
+    """Return the row whose ``column`` reads ``name``, letter case ignored.
+
+    Raises
+    ------
+    MissingData
+        If there is none; the message lists the names there are.
+    """
+    for row in rows:
+        if row[column].casefold() == name.casefold():
+            return row
+    known = ", ".join(row[column] for row in rows)
+    raise MissingData(f"no entry {name!r}: known are {known}")

@@ -1,0 +1,1 @@
+"""Firing paths, currents, batteries."""

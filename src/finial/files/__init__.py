@@ -1,0 +1,1 @@
+"""Bytes to frozen records and back; no physics."""

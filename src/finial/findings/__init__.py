@@ -1,0 +1,1 @@
+"""Checks that end in go, no-go or not known."""

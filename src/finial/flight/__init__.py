@@ -1,0 +1,1 @@
+"""Six-degree-of-freedom flight from rail to ground."""

@@ -1,0 +1,108 @@
+"""Everything one flight needs, as numbers and arrays: no sheet, no files."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.table import AirTable
+
+APOGEE = "apogee"
+AFTER_APOGEE_ALTITUDE = "altitude"
+AFTER_LIFT_OFF = "time"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MassHistory:
+    """Mass properties over the burn, linear between knots; constant outside them.
+
+    ``times_s`` shape (n,); ``masses_kg`` (n,); ``centres_m`` (n, 3) body axes;
+    ``inertias_kg_m2`` (n, 3, 3) about the moving centre.
+    """
+
+    times_s: NDArray[np.float64]
+    masses_kg: NDArray[np.float64]
+    centres_m: NDArray[np.float64]
+    inertias_kg_m2: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thrust:
+    """Thrust over time from ignition, and where and along what it pushes (body axes)."""
+
+    times_s: NDArray[np.float64]
+    thrusts_n: NDArray[np.float64]
+    nozzle_station_m: float
+    offset_m: tuple[float, float] = (0.0, 0.0)
+    """Thrust line at the nozzle, off the axis (y, z) [m]."""
+    tilt_rad: tuple[float, float] = (0.0, 0.0)
+    """Thrust line leaning towards y and z [rad]."""
+    ignition_delay_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rail:
+    """Launch rail and where the buttons ride."""
+
+    length_m: float
+    tilt_rad: float
+    """From vertical [rad]."""
+    bearing_rad: float
+    """Compass bearing towards which the rail leans [rad]."""
+    fore_button_m: float
+    """Station of the forward button [m]."""
+    aft_button_m: float
+    friction: float = 0.0
+    """Friction coefficient between button and rail [-]."""
+    roll_rad: float = 0.0
+    """Roll angle of the body side that carries the buttons [rad]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Air:
+    """The day's air: a column anchored to the pad, and the wind at heights above ground.
+
+    ``wind_heights_m`` rises from 0 (above ground); the wind vectors say where it blows **to**.
+    """
+
+    ground_asl_m: float
+    pressure_pa: float
+    temperature_k: float
+    wind_heights_m: NDArray[np.float64]
+    wind_east_m_s: NDArray[np.float64]
+    wind_north_m_s: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CanopyEvent:
+    """A canopy that comes out at a trigger.
+
+    ``trigger`` is ``"apogee"``, ``"altitude"`` (falling through ``threshold`` metres AGL
+    after apogee) or ``"time"`` (``threshold`` seconds after lift-off).
+    """
+
+    name: str
+    trigger: str
+    threshold: float
+    delay_s: float
+    drag_area_m2: float
+    """Drag coefficient times its own reference area [m^2], full open."""
+    fill_constant: float
+    """Filling distance in canopy diameters [-]: filling time = constant x diameter / speed."""
+    diameter_m: float
+    mass_kg: float
+    works: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightInputs:
+    """One flight, self-contained, so that it can run on another machine."""
+
+    mass: MassHistory
+    thrust: Thrust
+    air_table: AirTable
+    rail: Rail
+    air: Air
+    canopies: tuple[CanopyEvent, ...]
+    tumbling_drag_area_m2: float
+    """Drag area of the opened vehicle falling without a canopy [m^2]."""

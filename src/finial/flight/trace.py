@@ -1,0 +1,48 @@
+"""One flight's time history and what stands out in it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightEvent:
+    """Something that happened: ``lift-off``, ``fore button leaves``, ``rail exit``, ``burnout``, ``apogee``, ``<canopy> out``, ``<canopy> open``, ``ground``."""
+
+    name: str
+    time_s: float
+    height_agl_m: float
+    speed_m_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trace:
+    """States at every step and event. Earth frame east, north, up from the pad."""
+
+    times_s: NDArray[np.float64]
+    positions_m: NDArray[np.float64]
+    """(n, 3) east, north, height above ground [m]."""
+    velocities_m_s: NDArray[np.float64]
+    quaternions: NDArray[np.float64]
+    """(n, 4) scalar first, body to earth."""
+    rates_rad_s: NDArray[np.float64]
+    """(n, 3) body axes."""
+    masses_kg: NDArray[np.float64]
+    thrusts_n: NDArray[np.float64]
+    airspeeds_m_s: NDArray[np.float64]
+    machs: NDArray[np.float64]
+    dynamic_pressures_pa: NDArray[np.float64]
+    alphas_rad: NDArray[np.float64]
+    """Angle of attack [rad]."""
+    rolls_rad: NDArray[np.float64]
+    """Roll angle of the cross wind [rad]."""
+    accelerations_m_s2: NDArray[np.float64]
+    """(n, 3) felt by the body (without gravity), body axes."""
+    events: tuple[FlightEvent, ...]
+    ended: str
+    """``ground`` when it landed; otherwise why the integration stopped."""
+
+    def event(self, name: str) -> FlightEvent | None:
+        """Return the first event of that name, or ``None``."""
+        return next((event for event in self.events if event.name == name), None)

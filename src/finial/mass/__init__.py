@@ -1,0 +1,1 @@
+"""Mass, centre and inertia."""

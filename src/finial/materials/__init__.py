@@ -1,0 +1,1 @@
+"""Material properties with their sources."""

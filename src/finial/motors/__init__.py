@@ -1,0 +1,1 @@
+"""Thrust curves and burn."""

@@ -1,0 +1,1 @@
+"""What printing makes of a shape: walls and infill."""

@@ -1,0 +1,1 @@
+"""Distances, limits and classes from data tables."""

@@ -1,0 +1,1 @@
+"""Canopies, cords, charges and pins."""

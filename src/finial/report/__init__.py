@@ -1,0 +1,1 @@
+"""Words, tables, pictures and PDFs from records."""

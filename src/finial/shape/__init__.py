@@ -1,0 +1,1 @@
+"""Meshes and slices of any closed shape."""

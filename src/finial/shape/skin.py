@@ -1,0 +1,67 @@
+"""The skin the air sees, as a stack of plane sections along the axis."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Loop = NDArray[np.float64]
+"""A closed outline in the body y-z plane [m], shape (n, 2), first point not repeated, counter-clockwise."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Section:
+    """One plane cut: the outer outlines of everything at this station.
+
+    ``loops`` holds outer outlines only: cavities and overlaps are gone. Two towers
+    side by side give two loops.
+    """
+
+    station_m: float
+    loops: tuple[Loop, ...]
+    area_m2: float
+    perimeter_m: float
+    centroid_m: tuple[float, float]
+    """Area centroid (y, z) [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Skin:
+    """Sections from tip (station 0) to base, and the totals drawn from them.
+
+    A sharp step is two sections, one just before and one just after it.
+    """
+
+    sections: tuple[Section, ...]
+    length_m: float
+    volume_m3: float
+    """Volume inside the outer outline [m^3]: cavities count as full."""
+    wetted_area_m2: float
+    """Area of the outer surface without the aft-facing base [m^2]."""
+    notes: tuple[str, ...] = ()
+    """What was repaired or could not be, in the builder's words."""
+
+    @property
+    def stations_m(self) -> NDArray[np.float64]:
+        """Stations of the sections [m], shape (n,)."""
+        return np.array([section.station_m for section in self.sections])
+
+    @property
+    def areas_m2(self) -> NDArray[np.float64]:
+        """Section areas [m^2], shape (n,)."""
+        return np.array([section.area_m2 for section in self.sections])
+
+    @property
+    def reference_area_m2(self) -> float:
+        """Largest section area [m^2]: the reference area of every vehicle coefficient."""
+        return float(self.areas_m2.max())
+
+    @property
+    def width_m(self) -> float:
+        """Diameter of a circle of the reference area [m]: the reference length."""
+        return float(np.sqrt(4.0 * self.reference_area_m2 / np.pi))
+
+    @property
+    def base_area_m2(self) -> float:
+        """Area of the last section [m^2]."""
+        return self.sections[-1].area_m2

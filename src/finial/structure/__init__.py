@@ -1,0 +1,1 @@
+"""Loads and reserves of the printed body and its rods."""
