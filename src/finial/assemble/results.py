@@ -209,6 +209,10 @@ class ChargeResult:
     force_on_joint: Estimate | None
     pins_hold: Estimate | None
     """Force that breaks the pins [N]; ``None`` without pins."""
+    resistance: Estimate
+    """What the charge must overcome: pins and friction of the joint [N]."""
+    early_load: Estimate
+    """What pulls at the joint before the charge: drag and trapped air [N]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -242,7 +246,8 @@ class FiringPath:
     battery: str
     switch: str
     current: Estimate
-    all_fire_a: float
+    all_fire_a: float | None
+    """``None`` where the sheet does not give it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -250,9 +255,8 @@ class ElectronicsResult:
     """Firing paths, pad time and what would fail alone."""
 
     paths: tuple[FiringPath, ...]
-    canopies_without_path: tuple[str, ...]
-    pad_hours: tuple[tuple[str, Estimate], ...]
-    """Battery name and hours it lasts on the pad."""
+    pad_times: tuple[tuple[str, Estimate | None], ...]
+    """Battery name and time it lasts on the pad [s]; ``None`` where the sheet lacks a number."""
     single_points: tuple[str, ...]
     """Each: what fails alone and which canopy it loses."""
 
@@ -271,7 +275,6 @@ class RangeResult:
     wind_limit_m_s: float
     tilt_limit_rad: float
     ceiling_agl_m: float | None
-    max_tilt_given_rad: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,1 +1,1 @@
-"""The shell command."""
+"""The shell command: parses, calls, shows; no physics."""

@@ -4,8 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 
+from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
-from finial.core.units import Dimension
+
+_WORDS = {"GO": "go", "CAUTION": "caution", "NOT_KNOWN": "not known", "NO_GO": "no-go"}
 
 
 class Verdict(IntEnum):
@@ -19,7 +21,7 @@ class Verdict(IntEnum):
     @property
     def words(self) -> str:
         """The words shown to the builder."""
-        return self.name.lower().replace("_", " ")
+        return _WORDS[self.name]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

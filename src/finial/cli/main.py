@@ -1,0 +1,84 @@
+"""Entry point: ``finial``. Commands load only when called, so that ``--help`` is instant."""
+
+import importlib
+import os
+import sys
+import traceback
+
+import click
+
+from finial import __version__
+from finial.core.errors import FinialError
+
+COMMANDS = {
+    "new": "Write an example project to start from.",
+    "check": "Go from the build sheet to findings and a verdict.",
+    "fly": "Fly once and show what happens when.",
+    "report": "Write the whole answer as a PDF.",
+    "open": "Open the vehicle as a page in the browser.",
+    "materials": "List the materials that are known, with sources.",
+    "canopies": "List the canopies that are known, with sources.",
+}
+FAULT, USAGE, INTERRUPTED = 1, 2, 130
+
+
+class _LazyGroup(click.Group):
+    """A group whose commands live in modules of the same name, imported when needed."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order a builder meets them."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import the module of that command."""
+        if cmd_name not in COMMANDS:
+            return None
+        return importlib.import_module(f"finial.cli.{cmd_name}_command").command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing any of them."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(cls=_LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="finial")
+def finial() -> None:
+    """From the mesh of an odd-shaped, printed high-power rocket to a readiness verdict.
+
+    Start with `finial new my-rocket`, then `finial check my-rocket/skerry-light.toml`.
+
+    Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input, 1 a fault of Finial's own.
+    """
+
+
+def main() -> None:
+    """Run the command line; turn failures into one message and an exit code."""
+    try:
+        code = finial.main(standalone_mode=False)
+    except click.exceptions.Abort:
+        code = _say("interrupted; nothing half-written was left behind", INTERRUPTED)
+    except click.ClickException as error:
+        error.show()
+        code = error.exit_code
+    except FinialError as error:
+        code = _say(str(error), USAGE)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = FAULT
+    except OSError as error:
+        code = _say(f"{error.filename or 'file'}: {error.strerror or error}", FAULT)
+    except Exception as error:  # noqa: BLE001 - the outermost line: a failure becomes one line and a code
+        if os.environ.get("FINIAL_DEBUG"):
+            traceback.print_exc()
+        code = _say(
+            f"Finial failed ({type(error).__name__}: {error}). This is a fault of Finial's own; "
+            "set FINIAL_DEBUG=1 to see where.",
+            FAULT,
+        )
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def _say(message: str, code: int) -> int:
+    click.echo(message, err=True)
+    return code

@@ -1,0 +1,1 @@
+"""The checks, by subject. Each module turns one stage's results into findings."""

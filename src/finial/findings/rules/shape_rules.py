@@ -1,0 +1,22 @@
+"""Is the mesh what the builder thinks it is?"""
+
+from finial.assemble.results import ShapeResult
+from finial.findings.finding import Finding, Verdict
+from finial.findings.rule import Rule
+
+REPAIRS = Rule(
+    subject="shape",
+    name="meshes",
+    dimension=None,
+    why="Every load starts from the outer outline; a hole or a doubled body in the mesh moves it.",
+    source="",
+)
+
+
+def shape_findings(shape: ShapeResult) -> list[Finding]:
+    """Tell whether the meshes had to be repaired; small repairs do not stop a flight."""
+    open_edges = [note for note in shape.repairs if "open" in note]
+    if open_edges:
+        fix = f"Look at the repair list and mend in CAD: {open_edges[0]}"
+        return [REPAIRS.finding(Verdict.CAUTION, "closed bodies", fix)]
+    return [REPAIRS.finding(Verdict.GO, "closed bodies, or repaired to be")]

@@ -1,0 +1,44 @@
+"""Does the printed body hold, and its fins?"""
+
+from finial.assemble.results import ReserveRow, StrengthResult
+from finial.findings.finding import Finding
+from finial.findings.limits import Limits
+from finial.findings.rule import Rule
+
+_FIXES = {
+    "walls": "Thicker walls, more or thicker rods, or a material with a better bond between layers.",
+    "rods": "More or thicker rods, or a stronger alloy.",
+    "joint": "More rod preload, or glue the joint.",
+    "fin": "Thicker fin, shorter span, stiffer material, or stays between the fins.",
+    "bay": "Line the bay with a round tube that takes the pressure; flat printed walls must not.",
+    "heat": "A plastic that softens later, a light colour, or shade until the countdown.",
+}
+
+
+def strength_findings(strength: StrengthResult, limits: Limits, *, us_units: bool) -> list[Finding]:
+    """Judge the worst reserve of each failure mode."""
+    worst: dict[str, ReserveRow] = {}
+    for row in strength.reserves:
+        held = worst.get(row.what)
+        if held is None or _badness(row) < _badness(held):
+            worst[row.what] = row
+    return [_finding(row, limits, us_units) for row in worst.values()]
+
+
+def _badness(row: ReserveRow) -> float:
+    return float("-inf") if row.reserve is None else row.reserve.low
+
+
+def _finding(row: ReserveRow, limits: Limits, us_units: bool) -> Finding:
+    limit = limits["reserve"]
+    rule = Rule(
+        subject="strength",
+        name=f"reserve: {row.what}, {row.case}",
+        dimension=None,
+        why=f"{row.load}. {row.note}".strip(),
+        source=limit.source,
+    )
+    fix = next((text for key, text in _FIXES.items() if key in row.what), _FIXES["walls"])
+    if row.reserve is None:
+        fix = f"Enter what is missing. {row.note}"
+    return rule.at_least(row.reserve, limit.value, fix=fix, us_units=us_units)
