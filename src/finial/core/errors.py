@@ -7,7 +7,8 @@
     ├── MeshError         a mesh that cannot be used, with the faces or station concerned
     ├── OutsideRange      an argument outside the range a method holds for
     ├── NotConverged      an iteration that gave up: steps taken and residual left
-    └── MissingData       a table has no entry of that name
+    ├── MissingData       a table has no entry of that name
+    └── UnitError         a quantity that cannot be read: what was given, what is accepted
 """
 
 from collections.abc import Iterable
@@ -65,3 +66,14 @@ class NotConverged(FinialError):
 
 class MissingData(FinialError):
     """A data table has no such entry; the message lists what it has."""
+
+
+class UnitError(FinialError):
+    """A quantity that cannot be read, with what was given, what is accepted and the likely slip."""
+
+    def __init__(self, *, given: str, accepted: str, likely_slip: str = "") -> None:
+        self.given = given
+        self.accepted = accepted
+        self.likely_slip = likely_slip
+        hint = f" ({likely_slip})" if likely_slip else ""
+        super().__init__(f"{given}: {accepted} is wanted{hint}")

@@ -76,7 +76,9 @@ class Estimate:
         return replace(self, value=function(self.value), low=low, high=high)
 
 
-def exact(value: float, *, known_by: KnownBy = KnownBy.COMPUTED, method: str = "", source: str = "") -> Estimate:
+def exact(
+    value: float, *, known_by: KnownBy = KnownBy.COMPUTED, method: str = "", source: str = ""
+) -> Estimate:
     """Return an estimate without width: counts, definitions, chosen numbers."""
     return Estimate(value=value, low=value, high=value, known_by=known_by, method=method, source=source)
 

@@ -17,8 +17,8 @@ def table_rows(package: str, name: str) -> tuple[dict[str, str], ...]:
     path = files(package) / name
     if not path.is_file():
         raise MissingData(f"{package} has no table {name}")
-    with path.open(encoding="utf-8", newline="") as stream:
-        return tuple(csv.DictReader(line for line in stream if not line.startswith("#")))
+    lines = path.read_text(encoding="utf-8").splitlines()
+    return tuple(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
 def row_named(rows: tuple[dict[str, str], ...], name: str, *, column: str = "name") -> dict[str, str]:

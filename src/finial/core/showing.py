@@ -1,0 +1,76 @@
+"""SI values and estimates shown in the builder's units, with sensible digits."""
+
+import math
+
+from finial.core.dimensions import Dimension, Unit, units_of
+from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate
+
+
+def show(value_si: float, dimension: Dimension, us_units: bool = False) -> str:
+    """Write an SI value in the builder's units, to three digits or to the whole unit.
+
+    Examples
+    --------
+    >>> show(1.2054, Dimension.LENGTH), show(1.36, Dimension.MASS), show(293.15, Dimension.TEMPERATURE)
+    ('1205 mm', '1.36 kg', '20 degC')
+    >>> show(1.2054, Dimension.LENGTH, us_units=True)
+    '47.5 in'
+    """
+    unit, number = _shown(value_si, dimension, us_units)
+    return _with_unit(_trimmed([number], _decimals(number))[0], unit)
+
+
+def show_estimate(estimate: Estimate, dimension: Dimension, us_units: bool = False) -> str:
+    """Write an estimate with its interval, as many digits as the interval deserves.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import KnownBy
+    >>> weighed = Estimate(value=0.412, low=0.41, high=0.414, known_by=KnownBy.WEIGHED)
+    >>> show_estimate(weighed, Dimension.MASS)
+    '412 g (410 to 414)'
+    """
+    unit, value = _shown(estimate.value, dimension, us_units)
+    low, high = (_in_unit(end, unit) for end in (estimate.low, estimate.high))
+    if high - low <= 1e-6 * max(abs(value), 1e-12):
+        return show(estimate.value, dimension, us_units)
+    half = (high - low) / 2
+    decimals = min(max(0, 1 - math.floor(math.log10(half))), _decimals(value) + 1)
+    shown, *ends = _trimmed([value, low, high], decimals)
+    return f"{_with_unit(shown, unit)} ({ends[0]} to {ends[1]})"
+
+
+def _shown(value_si: float, dimension: Dimension, us_units: bool) -> tuple[Unit | None, float]:
+    """Choose the unit to show a value in; return it and the number in that unit."""
+    if not math.isfinite(value_si):
+        raise OutsideRange(f"only finite numbers can be shown as {dimension.words}: got {value_si}")
+    best, best_from = None, -1.0
+    for unit in units_of(dimension):
+        start = unit.us_from if us_units else unit.metric_from
+        if start is not None and best_from < start <= abs(value_si) * (1 + 1e-9):
+            best, best_from = unit, start
+    return best, _in_unit(value_si, best)
+
+
+def _in_unit(value_si: float, unit: Unit | None) -> float:
+    return value_si if unit is None else (value_si - float(unit.offset)) / float(unit.factor)
+
+
+def _with_unit(number: str, unit: Unit | None) -> str:
+    return number if unit is None else f"{number} {unit.symbol}"
+
+
+def _decimals(number: float) -> int:
+    """Decimals that leave three significant digits, none for whole numbers of more."""
+    size = abs(number)
+    return max(0, 2 - math.floor(math.log10(size))) if size > 0 else 0
+
+
+def _trimmed(numbers: list[float], decimals: int) -> list[str]:
+    """Numbers with equal decimals, as few as say the same."""
+    shown = [f"{number:.{decimals}f}" for number in numbers]
+    while decimals and all(text.endswith("0") for text in shown):
+        decimals -= 1
+        shown = [text[:-1].removesuffix(".") for text in shown]
+    return [text.removeprefix("-") if float(text) == 0 else text for text in shown]
