@@ -1,0 +1,32 @@
+"""``finial new``: an example project to start from."""
+
+import shutil
+import tempfile
+from pathlib import Path
+
+import click
+
+from finial.files.examples import EXAMPLES, example_folder
+
+
+@click.command("new")
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@click.option("--example", type=click.Choice(EXAMPLES), default=EXAMPLES[0], show_default=True)
+def command(folder: Path, example: str) -> int:
+    """Write an example project into FOLDER, which must be new or empty."""
+    if folder.exists() and any(folder.iterdir()):
+        raise click.UsageError(f"{folder} is not empty; give a new folder, so that nothing of yours is overwritten")
+    _copy_whole(example_folder(example), folder)
+    sheet = next(folder.glob("*.toml"))
+    click.echo(f"wrote {example} to {folder}\nnext: finial check {sheet}")
+    return 0
+
+
+def _copy_whole(source: Path, target: Path) -> None:
+    """Copy beside the target first, so that an interrupted copy leaves no half project."""
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=target.parent, prefix=".finial-new-") as scratch:
+        copied = Path(shutil.copytree(source, Path(scratch) / "copy", ignore=shutil.ignore_patterns("*.py", "*.pdf")))
+        if target.exists():
+            target.rmdir()
+        copied.rename(target)

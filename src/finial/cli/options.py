@@ -1,0 +1,32 @@
+"""Options that several commands share, and the notes they send to stderr."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from finial.findings.finding import Verdict
+
+EXIT_CODES = {Verdict.GO: 0, Verdict.CAUTION: 0, Verdict.NO_GO: 3, Verdict.NOT_KNOWN: 4}
+STRICT_CAUTION = 4
+
+sheet_argument = click.argument("sheet", type=click.Path(path_type=Path))
+json_option = click.option("--json", "as_json", is_flag=True, help="Print everything as JSON on stdout.")
+quiet_option = click.option("--quiet", is_flag=True, help="No progress notes on stderr.")
+
+
+def teller(quiet: bool) -> Callable[[str], Any]:
+    """Return what shows progress notes: to stderr, or to nowhere."""
+    return (lambda _note: None) if quiet else (lambda note: click.echo(f"... {note}", err=True))
+
+
+def exit_code(verdict: Verdict, *, strict: bool = False) -> int:
+    """Exit code of a verdict; with ``strict`` a caution counts as not known.
+
+    Examples
+    --------
+    >>> exit_code(Verdict.NO_GO), exit_code(Verdict.CAUTION), exit_code(Verdict.CAUTION, strict=True)
+    (3, 0, 4)
+    """
+    return STRICT_CAUTION if strict and verdict is Verdict.CAUTION else EXIT_CODES[verdict]
