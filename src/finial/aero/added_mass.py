@@ -1,0 +1,187 @@
+"""Added mass of a plane section moved across its axis, by a vortex-sheet boundary element method."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.outlines import outline_area
+from finial.aero.panels import SHARP_TURN_RAD, Panels, panel_loop, panel_plate, tidy, turning
+from finial.core.errors import MeshError, OutsideRange
+
+BODY_PANELS = 112
+PLATE_PANELS = 14
+_TIDY = 4e-4
+"""Outline detail left out, as a share of the section's size."""
+_TOUCH = 2e-3
+"""A plate whose root is nearer the outline than this share of the section's size stands on it."""
+
+
+def added_mass_tensor(
+    loops: Sequence[NDArray[np.float64]],
+    plates: Sequence[NDArray[np.float64]] = (),
+    *,
+    panels: int = BODY_PANELS,
+    plate_panels: int = PLATE_PANELS,
+) -> NDArray[np.float64]:
+    r"""Added mass per unit density of a section in an unbounded fluid.
+
+    .. math::  -\frac{1}{2\pi}\oint \gamma \ln r \, ds = U z - V y + C_k, \quad
+               \oint_k \gamma \, ds = 0, \qquad
+               \rho (A + S) (U, V)^T = \rho \oint \gamma \, (z, -y)^T ds
+
+    The sheet :math:`\gamma` makes the inside move with the body, so its impulse holds the
+    displaced area :math:`S` as well. Plates of no thickness need no special treatment.
+
+    Parameters
+    ----------
+    loops : sequence of ndarray, each shape (n, 2)
+        Closed outlines, counter-clockwise, that do not overlap [m].
+    plates : sequence of ndarray, each shape (n, 2)
+        Thin plates as open lines, root first [m]; a root on an outline joins the two.
+    panels, plate_panels : int
+        Panels for all outlines together, and for each plate.
+
+    Returns
+    -------
+    added_mass_m2 : ndarray, shape (2, 2)
+        :math:`A`, symmetric, body axes y and z; times density gives kg/m [m^2].
+
+    Raises
+    ------
+    OutsideRange
+        If a coordinate is not finite or there is neither an outline nor a plate.
+
+    Notes
+    -----
+    With 112 panels circles, squares, polygons and finned sections come within 0.2 %
+    of closed forms. A gap of 0.1 % of the radius between plate and outline
+    really costs a tenth of the plate's effect, so roots that nearly touch are joined.
+
+    References
+    ----------
+    .. [1] J. N. Newman, Marine Hydrodynamics, MIT Press 1977, section 4.13 and table 4.3.
+    .. [2] J. N. Nielsen, Missile Aerodynamics, McGraw-Hill 1960, chapter 10.
+
+    Examples
+    --------
+
+
+    >>> from finial.aero.outlines import regular_polygon
+    >>> round(float(added_mass_tensor([regular_polygon(4, 1.0)])[0, 0]), 3)
+    1.188
+    """
+    points = [np.asarray(line, dtype=float) for line in (*loops, *plates)]
+    if not points:
+        raise OutsideRange("an added mass needs at least one outline or plate")
+    every = np.vstack(points)
+    if not np.isfinite(every).all():
+        raise OutsideRange("an outline holds a coordinate that is not a finite number")
+    origin, size = (every.max(axis=0) + every.min(axis=0)) / 2, float(np.ptp(every, axis=0).max())
+    if size <= 0:
+        raise MeshError("an outline of no size has no added mass")
+    split = len(loops)
+    scaled = [(line - origin) / size for line in points]
+    mesh = _panelled(scaled[:split], scaled[split:], panels, plate_panels)
+    return size**2 * _solved(mesh)
+
+
+def _panelled(
+    loops: Sequence[NDArray[np.float64]], plates: Sequence[NDArray[np.float64]], panels: int, plate_panels: int
+) -> Panels:
+    """Panel all outlines and plates, and note which hang together."""
+    tidied = [tidy(loop, _TIDY) for loop in loops]
+    fixed: list[list[NDArray[np.float64]]] = [[] for _ in tidied]
+    owner = []
+    for plate in plates:
+        near = [_distance(loop, plate[0]) for loop in tidied]
+        joined = int(np.argmin(near)) if near and min(near) < _TOUCH else -1
+        owner.append(joined)
+        if joined >= 0:
+            fixed[joined].append(plate[0])
+    edges = [np.linalg.norm(np.roll(loop, -1, axis=0) - loop, axis=1).sum() for loop in tidied]
+    starts, ends, body = [], [], []
+    for number, loop in enumerate(tidied):
+        corners_here = int(np.sum(np.abs(turning(loop)) > SHARP_TURN_RAD))
+        share = max(24, round(panels * edges[number] / sum(edges)), min(5 * corners_here, 2 * panels))
+        loop, ends_at = _with_points(loop, fixed[number])
+        corners = _same_area(panel_loop(loop, share, ends_at), loop)
+        starts.append(corners)
+        ends.append(np.roll(corners, -1, axis=0))
+        body += [number] * len(corners)
+    area = sum(outline_area(corners) for corners in starts)
+    free = len(tidied)
+    for plate, joined in zip(plates, owner, strict=True):
+        count = plate_panels if joined >= 0 else 2 * plate_panels
+        corners = panel_plate(plate, count, root_grading=2.0 if joined >= 0 else 3.0)
+        starts.append(corners[:-1])
+        ends.append(corners[1:])
+        free += joined < 0
+        body += [joined if joined >= 0 else free - 1] * count
+    return Panels(starts=np.vstack(starts), ends=np.vstack(ends), body=np.array(body), area_m2=area)
+
+
+def _same_area(corners: NDArray[np.float64], loop: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Swell the panels, which are chords, to the area of the outline they follow."""
+    given, panelled = outline_area(loop), outline_area(corners)
+    if not 0.9 < given / panelled < 1.1:
+        return corners
+    middle = corners.mean(axis=0)
+    return middle + (corners - middle) * np.sqrt(given / panelled)
+
+
+def _nearest(loop: NDArray[np.float64], point: NDArray[np.float64]) -> tuple[NDArray[np.float64], int]:
+    """Distance of a point from every edge, and the number of the nearest edge."""
+    edge = np.roll(loop, -1, axis=0) - loop
+    share = np.clip(np.sum((point - loop) * edge, axis=1) / np.sum(edge**2, axis=1), 0.0, 1.0)
+    gap = np.linalg.norm(loop + share[:, None] * edge - point, axis=1)
+    return gap, int(np.argmin(gap))
+
+
+def _distance(loop: NDArray[np.float64], point: NDArray[np.float64]) -> float:
+    return float(_nearest(loop, point)[0].min())
+
+
+def _with_points(
+    loop: NDArray[np.float64], points: Sequence[NDArray[np.float64]]
+) -> tuple[NDArray[np.float64], tuple[int, ...]]:
+    """Outline with extra corners where plates stand on it, and the numbers of those corners."""
+    for point in points:
+        corner = np.linalg.norm(loop - point, axis=1)
+        if corner.min() > _TOUCH:
+            loop = np.insert(loop, _nearest(loop, point)[1] + 1, point, axis=0)
+    return loop, tuple(int(np.argmin(np.linalg.norm(loop - point, axis=1))) for point in points)
+
+
+def _log_integrals(mesh: Panels) -> NDArray[np.float64]:
+    """Integral of ln r over every panel, seen from every panel's middle, shape (n, n)."""
+    along = mesh.ends - mesh.starts
+    length = np.hypot(along[:, 0], along[:, 1])
+    unit = along / length[:, None]
+    middle = (mesh.starts + mesh.ends) / 2
+    dy = middle[:, :1] - mesh.starts[:, 0]
+    dz = middle[:, 1:] - mesh.starts[:, 1]
+    ahead = dy * unit[:, 0] + dz * unit[:, 1]
+    aside = dz * unit[:, 0] - dy * unit[:, 1]
+    left = length - ahead
+    square = aside * aside
+    angle = np.arctan2(aside * length, square - ahead * left)
+    logs = ahead * np.log(square + ahead * ahead) + left * np.log(square + left * left)
+    return 0.5 * logs - length + aside * angle
+
+
+def _solved(mesh: Panels) -> NDArray[np.float64]:
+    """Solve for the vortex sheets of both motions and return the tensor (2, 2)."""
+    count, bodies = len(mesh.body), int(mesh.body.max()) + 1
+    length = np.linalg.norm(mesh.ends - mesh.starts, axis=1)
+    middle = (mesh.starts + mesh.ends) / 2
+    belongs = (mesh.body[:, None] == np.arange(bodies)).astype(float)
+    matrix = np.zeros((count + bodies, count + bodies))
+    matrix[:count, :count] = _log_integrals(mesh) / (-2 * np.pi)
+    matrix[:count, count:] = -belongs
+    matrix[count:, :count] = (belongs * length[:, None]).T
+    stream = np.column_stack([middle[:, 1], -middle[:, 0]])
+    right = np.vstack([stream, np.zeros((bodies, 2))])
+    sheet = np.linalg.solve(matrix, right)[:count]
+    impulse = (stream * length[:, None]).T @ sheet
+    return (impulse + impulse.T) / 2 - mesh.area_m2 * np.eye(2)
