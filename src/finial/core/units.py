@@ -15,7 +15,7 @@ from finial.core.errors import UnitError
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.showing import show, show_estimate
 
-__all__ = ["Dimension", "Quantity", "parse_quantity", "show", "show_estimate"]
+__all__ = ["Dimension", "Quantity", "parse_quantity", "show", "show_estimate", "wanted"]
 
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*((?:(?!\s[+-]?\.?\d)[^±])*)")
@@ -101,6 +101,20 @@ def parse_quantity(
     tolerance = float(_tolerance_si(spread_terms, value_terms, exact, dimension, written))
     _check_bounds(value, dimension, written, (minimum, above, maximum))
     return Quantity(value=value, tolerance=tolerance, text=written)
+
+
+def wanted(dimension: Dimension) -> str:
+    """Say what is accepted where a quantity of this dimension stands.
+
+    Examples
+    --------
+    >>> wanted(Dimension.VOLTAGE)
+    'a voltage with its unit, such as "12 V" (units: V, mV)'
+    """
+    if dimension is Dimension.RATIO:
+        return 'a ratio: a plain number or per cent, such as 0.12 or "12 %"'
+    units = ", ".join(unit.symbol for unit in units_of(dimension))
+    return f'{dimension.words} with its unit, such as "12 {_example(dimension)}" (units: {units})'
 
 
 def _as_text(text: object, dimension: Dimension) -> str:
@@ -231,12 +245,7 @@ def _wrong_unit(spelling: str, dimension: Dimension, written: str) -> UnitError:
 
 def _refusal(given: str, dimension: Dimension, likely_slip: str = "") -> UnitError:
     shown = given if given.startswith(("'", '"', "[", "{")) or not given else f'"{given}"'
-    units = ", ".join(unit.symbol for unit in units_of(dimension))
-    if dimension is Dimension.RATIO:
-        accepted = 'a ratio: a plain number or per cent, such as 0.12 or "12 %"'
-    else:
-        accepted = f'{dimension.words} with its unit, such as "12 {_example(dimension)}" (units: {units})'
-    return UnitError(given=shown or '""', accepted=accepted, likely_slip=likely_slip)
+    return UnitError(given=shown or '""', accepted=wanted(dimension), likely_slip=likely_slip)
 
 
 def _slip_in_text(written: str) -> str:

@@ -1,0 +1,118 @@
+"""What a field of a build sheet may hold: quantities of one dimension, names, pairs."""
+
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    GetCoreSchemaHandler,
+    PlainValidator,
+    StringConstraints,
+)
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from finial.core.errors import UnitError
+from finial.core.estimates import KnownBy
+from finial.core.units import Dimension, Quantity, parse_quantity
+
+
+class Record(BaseModel):
+    """Base of every table of a sheet: frozen, and unknown keys are faults."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """Marks a field as a quantity of one dimension, with bounds in SI."""
+
+    dimension: Dimension
+    minimum: float | None = None
+    above: float | None = None
+    maximum: float | None = None
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Tell pydantic to read the field with :meth:`read`."""
+        return core_schema.no_info_plain_validator_function(self.read)
+
+    def read(self, given: object) -> Quantity:
+        """Read what stands in the sheet; a quantity already read passes."""
+        if isinstance(given, Quantity):
+            return given
+        try:
+            return parse_quantity(
+                given, self.dimension, minimum=self.minimum, above=self.above, maximum=self.maximum
+            )
+        except UnitError as error:
+            raise refusal(error.given, error.accepted, error.likely_slip) from error
+
+
+def refusal(given: str, accepted: str, likely_slip: str = "") -> PydanticCustomError:
+    """Build the error a validator of a sheet raises: the three things a fault says."""
+    context = {"given": given, "accepted": accepted, "likely_slip": likely_slip}
+    return PydanticCustomError("refusal", "{accepted}", context)
+
+
+def _known_by(given: object) -> KnownBy:
+    words = [known.word for known in KnownBy]
+    if isinstance(given, KnownBy):
+        return given
+    if given not in words:
+        raise refusal(repr(given), f"one of {', '.join(words)}")
+    return KnownBy(words.index(str(given)))
+
+
+def _strictly_true_or_false(given: object) -> object:
+    if not isinstance(given, bool):
+        raise refusal(repr(given), "true or false, without quotes")
+    return given
+
+
+def _whole_number(given: object) -> object:
+    if isinstance(given, bool) or not isinstance(given, int):
+        raise refusal(repr(given), "a whole number, without quotes")
+    return given
+
+
+def _a(dimension: Dimension, **bounds: float) -> Measured:
+    return Measured(dimension=dimension, **bounds)
+
+
+_TURN_RAD = 6.283185307179587
+
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
+Pedigree = Annotated[KnownBy, PlainValidator(_known_by)]
+YesNo = Annotated[bool, BeforeValidator(_strictly_true_or_false)]
+WholeNumber = Annotated[int, BeforeValidator(_whole_number)]
+
+Length = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0)]
+SomeLength = Annotated[Quantity, _a(Dimension.LENGTH, above=0)]
+SignedLength = Annotated[Quantity, _a(Dimension.LENGTH)]
+Area = Annotated[Quantity, _a(Dimension.AREA, minimum=0)]
+Volume = Annotated[Quantity, _a(Dimension.VOLUME, above=0)]
+Mass = Annotated[Quantity, _a(Dimension.MASS, minimum=0)]
+Time = Annotated[Quantity, _a(Dimension.TIME, minimum=0)]
+Speed = Annotated[Quantity, _a(Dimension.SPEED, minimum=0)]
+Angle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=-_TURN_RAD, maximum=_TURN_RAD)]
+Tilt = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=_TURN_RAD / 4)]
+Temperature = Annotated[Quantity, _a(Dimension.TEMPERATURE, minimum=173.15, maximum=373.15)]
+Pressure = Annotated[Quantity, _a(Dimension.PRESSURE, minimum=20_000, maximum=110_000)]
+Force = Annotated[Quantity, _a(Dimension.FORCE, minimum=0)]
+Impulse = Annotated[Quantity, _a(Dimension.IMPULSE, above=0)]
+Voltage = Annotated[Quantity, _a(Dimension.VOLTAGE, above=0)]
+Current = Annotated[Quantity, _a(Dimension.CURRENT, minimum=0)]
+Resistance = Annotated[Quantity, _a(Dimension.RESISTANCE, minimum=0)]
+Charge = Annotated[Quantity, _a(Dimension.CHARGE, above=0)]
+LinearMass = Annotated[Quantity, _a(Dimension.MASS_PER_LENGTH, above=0)]
+Share = Annotated[Quantity, _a(Dimension.RATIO, minimum=0, maximum=1)]
+Ratio = Annotated[Quantity, _a(Dimension.RATIO, minimum=0)]
+
+Offset = tuple[SignedLength, SignedLength]
+Span = tuple[Length, Length]
+
+NO_OFFSET = (Quantity(value=0.0, text="0 mm"), Quantity(value=0.0, text="0 mm"))
+NO_ANGLE = Quantity(value=0.0, text="0 deg")
+NO_LENGTH = Quantity(value=0.0, text="0 mm")
+NO_TIME = Quantity(value=0.0, text="0 s")

@@ -1,0 +1,68 @@
+"""Paths named in a sheet: relative to its folder, and never outside it."""
+
+from difflib import get_close_matches
+from pathlib import Path, PurePosixPath, PureWindowsPath
+
+from finial.core.errors import BuildSheetError
+from finial.files.source import TomlSource
+from finial.files.toml_lines import KeyPath
+
+
+def file_inside(folder: Path, source: TomlSource, where: KeyPath, suffixes: tuple[str, ...]) -> Path:
+    """Return the file that a field names, relative to its source's own folder.
+
+    Parameters
+    ----------
+    folder : Path
+        The build sheet's folder; links are followed before the file is looked for in it.
+    source : TomlSource
+        The file that names it.
+    where : KeyPath
+        The field.
+    suffixes : tuple of str
+        Accepted endings, in lower case.
+
+    Raises
+    ------
+    BuildSheetError
+        If the path is absolute, leaves the folder, has another ending or is no file.
+    """
+    name: object = source.values
+    for step in where:
+        name = name[step]  # type: ignore[index]
+    given = repr(name)
+    slip = _slip_in_form(str(name))
+    if not slip and PurePosixPath(str(name)).suffix.lower() not in suffixes:
+        accepted = f"a file ending in {', '.join(suffixes)}"
+        raise BuildSheetError([source.fault(where, given=given, accepted=accepted)])
+    path = source.path.parent / str(name)
+    if not slip and not path.resolve().is_relative_to(folder.resolve()):
+        slip = "it leaves the folder of the build sheet, perhaps through a link; copy the file into it"
+    if slip:
+        accepted = "a path relative to this file, inside the build sheet's folder"
+        raise BuildSheetError([source.fault(where, given=given, accepted=accepted, likely_slip=slip)])
+    if not path.is_file():
+        fault = source.fault(
+            where, given=given, accepted="a file that is there", likely_slip=_near_name(path, folder)
+        )
+        raise BuildSheetError([fault])
+    return path
+
+
+def _slip_in_form(name: str) -> str:
+    if "\0" in name:
+        return "it holds a zero byte"
+    if "\\" in name:
+        return 'write "/" between folders'
+    if PurePosixPath(name).is_absolute() or PureWindowsPath(name).drive:
+        return "it is an absolute path"
+    return ""
+
+
+def _near_name(path: Path, folder: Path) -> str:
+    """Suggest a file of nearly that name anywhere in the folder's first two levels."""
+    there = {
+        found.name: found for pattern in ("*", "*/*") for found in folder.glob(pattern) if found.is_file()
+    }
+    close = get_close_matches(path.name, there, n=1, cutoff=0.7)
+    return f'did you mean "{there[close[0]].relative_to(folder).as_posix()}"?' if close else ""

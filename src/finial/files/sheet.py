@@ -1,0 +1,115 @@
+"""The build sheet: one TOML file that describes the whole vehicle, with its motor and site."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated, Any, TypeVar
+
+from pydantic import Field, ValidationError
+
+from finial.core.errors import BuildSheetError, Fault
+from finial.files.faults import faults_from
+from finial.files.fields import Record
+from finial.files.inside import file_inside
+from finial.files.motor_data import MotorData, read_motor
+from finial.files.sheet_body import Fin, Guide, Item, MotorMount, Part, PrintBed, Rod, Vehicle
+from finial.files.sheet_day import Launch, Limits
+from finial.files.sheet_recovery import Electronics, Recovery
+from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
+from finial.files.site import Site, read_site
+from finial.files.source import TomlSource, read_toml
+
+MESH_SUFFIXES = (*UNITLESS_MESHES, *MESHES_WITH_UNIT)
+
+Answer = TypeVar("Answer")
+
+
+class Sheet(Record):
+    """Everything the sheet itself says; attributes are named as the keys of the TOML file."""
+
+    vehicle: Vehicle
+    part: Annotated[tuple[Part, ...], Field(min_length=1)]
+    item: tuple[Item, ...] = ()
+    rod: tuple[Rod, ...] = ()
+    fin: tuple[Fin, ...] = ()
+    motor: MotorMount
+    guide: Guide | None = None
+    recovery: Recovery
+    electronics: Electronics = Electronics()
+    launch: Launch
+    limits: Limits = Limits()
+    print: PrintBed | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadedSheet:
+    """A sheet with the motor and the site it names. Meshes are read by :mod:`finial.files.meshes`."""
+
+    sheet: Sheet
+    motor: MotorData
+    site: Site
+    path: Path
+    folder: Path
+
+    def mesh_path(self, part: Part) -> Path | None:
+        """Path of a part's mesh file; ``None`` for a part drawn from tiers."""
+        return self.folder / part.mesh if part.mesh else None
+
+
+def read_sheet(path: Path) -> LoadedSheet:
+    """Read a build sheet and the motor, thrust curve and site files it names.
+
+    Raises
+    ------
+    BuildSheetError
+        With every fault found in any of them, each with its file and line.
+    """
+    source = read_toml(path)
+    folder = path.parent
+    faults: list[Fault] = []
+    sheet = None
+    try:
+        sheet = Sheet.model_validate(source.values)
+    except ValidationError as error:
+        faults += faults_from(error, source, Sheet)
+    faults += faults_between_fields(source)
+    faults += _mesh_path_faults(folder, source)
+    motor = _named_file(folder, source, ("motor", "data"), lambda file: read_motor(file, folder), faults)
+    site = _named_file(folder, source, ("launch", "site"), read_site, faults)
+    if faults or sheet is None or motor is None or site is None:
+        raise BuildSheetError(_once_each(faults))
+    return LoadedSheet(sheet=sheet, motor=motor, site=site, path=path, folder=folder)
+
+
+def _mesh_path_faults(folder: Path, source: TomlSource) -> Iterator[Fault]:
+    for where, part in tables(source, ("part",)):
+        if isinstance(part.get("mesh"), str):
+            try:
+                file_inside(folder, source, (*where, "mesh"), MESH_SUFFIXES)
+            except BuildSheetError as error:
+                yield from error.faults
+
+
+def _named_file(
+    folder: Path,
+    source: TomlSource,
+    where: tuple[str, str],
+    read: Callable[[Path], Answer],
+    faults: list[Fault],
+) -> Answer | None:
+    """Read the file a field names; its faults join the others, a field of another type is known already."""
+    section: Any = source.values.get(where[0])
+    if not isinstance(section, dict) or not isinstance(section.get(where[1]), str):
+        return None
+    try:
+        return read(file_inside(folder, source, where, (".toml",)))
+    except BuildSheetError as error:
+        faults += error.faults
+        return None
+
+
+def _once_each(faults: list[Fault]) -> list[Fault]:
+    """Sort by file and line, the sheet's own file first, and drop repetitions of one place."""
+    order = {file: index for index, file in enumerate(dict.fromkeys(fault.file for fault in faults))}
+    by_place = {(fault.file, fault.field, fault.line): fault for fault in reversed(faults)}
+    return sorted(by_place.values(), key=lambda fault: (order[fault.file], fault.line or 0))

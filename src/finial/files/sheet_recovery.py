@@ -1,0 +1,191 @@
+"""The tables of a build sheet on recovery and on the electronics that start it."""
+
+from typing import Annotated, Any, Literal, Self
+
+from pydantic import Field, model_validator
+
+from finial.core.units import Quantity
+from finial.files.fields import (
+    NO_TIME,
+    Area,
+    Charge,
+    Current,
+    Force,
+    Length,
+    LinearMass,
+    Mass,
+    Name,
+    Ratio,
+    Record,
+    Resistance,
+    Share,
+    SomeLength,
+    Span,
+    Time,
+    Voltage,
+    Volume,
+    WholeNumber,
+    YesNo,
+    refusal,
+)
+
+_EVENTS = '"apogee", { falling_through = "200 m" } or { after_lift_off = "12 s" }'
+
+
+class Event(Record):
+    """When something happens: at apogee, falling through a height above ground, or by the clock."""
+
+    apogee: bool = False
+    falling_through: SomeLength | None = None
+    """Height above ground, on the way down."""
+    after_lift_off: Time | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _from_word(cls, given: Any) -> Any:
+        """Read ``"apogee"`` or a table with exactly one of the two other keys."""
+        if given == "apogee":
+            return {"apogee": True}
+        if not isinstance(given, dict):
+            raise refusal(repr(given), _EVENTS)
+        known = {"falling_through", "after_lift_off"} & given.keys()
+        if len(known) > 1 or (not known and not given):
+            raise refusal(repr(given), _EVENTS)
+        return given
+
+    @model_validator(mode="after")
+    def _one_of_three(self) -> Self:
+        if self.apogee + (self.falling_through is not None) + (self.after_lift_off is not None) != 1:
+            raise refusal("no time or height", _EVENTS)
+        return self
+
+    @property
+    def words(self) -> str:
+        """The event as the builder reads it."""
+        if self.falling_through is not None:
+            return f"falling through {self.falling_through.text}"
+        return f"{self.after_lift_off.text} after lift-off" if self.after_lift_off else "apogee"
+
+
+class Pins(Record):
+    """Shear pins in a joint: a row of the screw table and how many."""
+
+    screw: Name
+    count: Annotated[WholeNumber, Field(ge=1, le=64)]
+
+
+class Joint(Record):
+    """Where the vehicle comes apart."""
+
+    name: Name
+    station: Length
+    pins: Pins | None = None
+    friction: Force | None = None
+
+
+class Bay(Record):
+    """The room a charge pressurises to open its joint."""
+
+    name: Name
+    joint: Name
+    stations: Span
+    diameter: SomeLength
+    round_tube: YesNo
+    """False when the flat printed walls take the pressure."""
+    wall: SomeLength | None = None
+    free_volume: Volume | None = None
+    vent_area: Area | None = None
+
+
+class Canopy(Record):
+    """A parachute and when it is let out."""
+
+    name: Name
+    bay: Name
+    kind: Name
+    diameter: SomeLength
+    diameter_measures: Literal["nominal", "projected", "mouth"]
+    drag_coefficient: Ratio | None = None
+    event: Event
+    delay: Time = NO_TIME
+    mass: Mass
+    station: Length
+
+
+class Cord(Record):
+    """A shock cord: a row of the cord table, or its own three numbers."""
+
+    name: Name
+    joint: Name
+    material: Name
+    length: SomeLength
+    breaking_load: Force | None = None
+    stretch_at_break: Ratio | None = None
+    knot_keeps: Share = Quantity(value=0.5, text="50 %")
+    mass_per_length: LinearMass | None = None
+
+
+class PowderCharge(Record):
+    """A charge in a bay; without ``powder`` the amount is not known."""
+
+    name: Name
+    bay: Name
+    powder: Mass | None = None
+    event: Event
+    backup_of: Name | None = None
+
+
+class Recovery(Record):
+    """Joints, bays, canopies, cords and charges."""
+
+    joint: tuple[Joint, ...] = ()
+    bay: tuple[Bay, ...] = ()
+    canopy: tuple[Canopy, ...] = ()
+    cord: tuple[Cord, ...] = ()
+    charge: tuple[PowderCharge, ...] = ()
+
+
+class Battery(Record):
+    """A battery on the pad and in flight."""
+
+    name: Name
+    voltage: Voltage
+    internal_resistance: Resistance
+    capacity: Charge
+
+
+class Switch(Record):
+    """An arming switch."""
+
+    name: Name
+    resistance: Resistance
+
+
+class Computer(Record):
+    """A flight computer, its battery and its switch."""
+
+    name: Name
+    battery: Name
+    switch: Name | None = None
+    current_on_pad: Current
+
+
+class Igniter(Record):
+    """What fires a charge; without ``all_fire`` the current it needs is not known."""
+
+    name: Name
+    fires: Name
+    computer: Name
+    event: Event
+    resistance: Resistance
+    all_fire: Current | None = None
+    wiring_resistance: Resistance | None = None
+
+
+class Electronics(Record):
+    """Batteries, switches, computers and igniters."""
+
+    battery: tuple[Battery, ...] = ()
+    switch: tuple[Switch, ...] = ()
+    computer: tuple[Computer, ...] = ()
+    igniter: tuple[Igniter, ...] = ()

@@ -1,0 +1,206 @@
+"""Faults that show only when several fields of a sheet are read together.
+
+These work on the values as parsed, not on checked records, so that they are
+reported in the same go as the faults inside single fields.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from difflib import get_close_matches
+from itertools import pairwise
+from pathlib import PurePosixPath
+from typing import Any
+
+from finial.core.errors import Fault, UnitError
+from finial.core.units import Dimension, parse_quantity
+from finial.files.source import TomlSource
+from finial.files.toml_lines import KeyPath
+
+UNITLESS_MESHES = (".stl", ".obj", ".ply")
+MESHES_WITH_UNIT = (".3mf", ".step", ".stp")
+
+_NAMED = (
+    ("part",),
+    ("item",),
+    ("fin",),
+    ("recovery", "joint"),
+    ("recovery", "bay"),
+    ("recovery", "canopy"),
+    ("recovery", "cord"),
+    ("recovery", "charge"),
+    ("electronics", "battery"),
+    ("electronics", "switch"),
+    ("electronics", "computer"),
+    ("electronics", "igniter"),
+)
+_REFERENCES = (
+    (("recovery", "bay"), "joint", ("recovery", "joint")),
+    (("recovery", "canopy"), "bay", ("recovery", "bay")),
+    (("recovery", "cord"), "joint", ("recovery", "joint")),
+    (("recovery", "charge"), "bay", ("recovery", "bay")),
+    (("recovery", "charge"), "backup_of", ("recovery", "charge")),
+    (("electronics", "computer"), "battery", ("electronics", "battery")),
+    (("electronics", "computer"), "switch", ("electronics", "switch")),
+    (("electronics", "igniter"), "fires", ("recovery", "charge")),
+    (("electronics", "igniter"), "computer", ("electronics", "computer")),
+)
+_STATION_PAIRS = (("rod",), ("recovery", "bay"))
+
+
+def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
+    """Find every fault between fields: shapes, names, references, firing paths, stations."""
+    yield from _shape_faults(source)
+    yield from _repeated_names(source)
+    yield from _broken_references(source)
+    yield from _backwards_stations(source)
+    yield from _canopies_that_stay_in(source)
+
+
+def tables(source: TomlSource, path: KeyPath) -> list[tuple[KeyPath, dict[str, Any]]]:
+    """Return the tables of a list such as ``[[recovery.bay]]``, with their paths; odd values left out."""
+    here: Any = source.values
+    for step in path:
+        here = here.get(step) if isinstance(here, dict) else None
+    entries = here if isinstance(here, list) else []
+    return [((*path, index), entry) for index, entry in enumerate(entries) if isinstance(entry, dict)]
+
+
+def _shape_faults(source: TomlSource) -> Iterator[Fault]:
+    if not tables(source, ("part",)):
+        yield source.fault(("part",), given="no part", accepted="at least one [[part]] with a mesh or tiers")
+    for where, part in tables(source, ("part",)):
+        given = [key for key in ("mesh", "tiers") if key in part]
+        if len(given) != 1:
+            yield source.fault(
+                where,
+                given="both mesh and tiers" if given else "neither mesh nor tiers",
+                accepted='exactly one of mesh = "..." and tiers = [...]',
+            )
+        elif "mesh" in part:
+            yield from _mesh_unit_faults(source, where, part)
+        elif "mesh_unit" in part:
+            yield source.fault(
+                (*where, "mesh_unit"),
+                given="mesh_unit on a part of tiers",
+                accepted="mesh_unit only beside mesh",
+            )
+
+
+def _mesh_unit_faults(source: TomlSource, where: KeyPath, part: dict[str, Any]) -> Iterator[Fault]:
+    suffix = PurePosixPath(str(part["mesh"])).suffix.lower()
+    if suffix in UNITLESS_MESHES and "mesh_unit" not in part:
+        yield source.fault(
+            (*where, "mesh"),
+            given=f'"{part["mesh"]}" without mesh_unit',
+            accepted='mesh_unit = "mm", "cm", "m", "in" or "ft" beside it',
+            likely_slip=f"{suffix[1:].upper()} files carry no unit; most slicers write mm",
+        )
+    if suffix in MESHES_WITH_UNIT and "mesh_unit" in part:
+        yield source.fault(
+            (*where, "mesh_unit"),
+            given=f'mesh_unit = "{part["mesh_unit"]}"',
+            accepted=f"no mesh_unit: {suffix[1:].upper()} files carry their own",
+        )
+    if "tip_station" in part:
+        yield source.fault(
+            (*where, "tip_station"),
+            given="tip_station on a part with a mesh",
+            accepted="tip_station only beside tiers; a mesh stands where it was drawn",
+        )
+
+
+def _repeated_names(source: TomlSource) -> Iterator[Fault]:
+    for path in _NAMED:
+        first_at: dict[str, KeyPath] = {}
+        for where, entry in tables(source, path):
+            name = entry.get("name")
+            if not isinstance(name, str):
+                continue
+            if name.strip() in first_at:
+                first = source.lines.get((*first_at[name.strip()], "name"))
+                yield source.fault(
+                    (*where, "name"),
+                    given=f'"{name}" a second time (first on line {first})',
+                    accepted=f"a name that no other {path[-1]} has",
+                )
+            first_at.setdefault(name.strip(), where)
+
+
+def _broken_references(source: TomlSource) -> Iterator[Fault]:
+    for path, field, target in _REFERENCES:
+        names = _names(source, target)
+        for where, entry in tables(source, path):
+            named = entry.get(field)
+            if not isinstance(named, str) or named in names:
+                continue
+            close = get_close_matches(named, names, n=1, cutoff=0.5)
+            listed = ", ".join(f'"{name}"' for name in names)
+            accepted = (
+                f"the name of a {target[-1]}: {listed}" if names else f"a [[{'.'.join(target)}]] of that name"
+            )
+            yield source.fault(
+                (*where, field),
+                given=f'"{named}"',
+                accepted=accepted,
+                likely_slip=f'did you mean "{close[0]}"?' if close else "",
+            )
+
+
+def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
+    lists = [
+        ((*where, "stations"), entry.get("stations"))
+        for path in _STATION_PAIRS
+        for where, entry in tables(source, path)
+    ]
+    for where, stations in lists:
+        if not isinstance(stations, list):
+            continue
+        values = [_length_or_none(station) for station in stations]
+        if any(a is not None and b is not None and a >= b for a, b in pairwise(values)):
+            yield source.fault(
+                where,
+                given=", ".join(map(str, stations)),
+                accepted="the forward station first, then one further aft",
+                likely_slip="stations count from the tip downwards",
+            )
+
+
+def _canopies_that_stay_in(source: TomlSource) -> Iterator[Fault]:
+    canopies = tables(source, ("recovery", "canopy"))
+    if not canopies:
+        yield source.fault(
+            ("recovery", "canopy"),
+            given="no canopy",
+            accepted="at least one [[recovery.canopy]]: nothing else slows the fall",
+        )
+    charges: dict[Any, list[str]] = defaultdict(list)
+    for _, charge in tables(source, ("recovery", "charge")):
+        charges[charge.get("bay")].append(str(charge.get("name")))
+    fired = {igniter.get("fires") for _, igniter in tables(source, ("electronics", "igniter"))}
+    for where, canopy in canopies:
+        bay, name = canopy.get("bay"), canopy.get("name")
+        if bay not in _names(source, ("recovery", "bay")):
+            continue  # already reported as a broken reference
+        if not charges[bay]:
+            yield source.fault(
+                where,
+                given=f'canopy "{name}" in bay "{bay}", which has no charge',
+                accepted=f'a [[recovery.charge]] with bay = "{bay}"',
+            )
+        elif fired.isdisjoint(charges[bay]):
+            yield source.fault(
+                where,
+                given=f'canopy "{name}": no igniter fires {" or ".join(charges[bay])}',
+                accepted=f'an [[electronics.igniter]] with fires = "{charges[bay][0]}"',
+            )
+
+
+def _names(source: TomlSource, path: KeyPath) -> list[str]:
+    return [entry["name"] for _, entry in tables(source, path) if isinstance(entry.get("name"), str)]
+
+
+def _length_or_none(given: object) -> float | None:
+    try:
+        return parse_quantity(given, Dimension.LENGTH).value
+    except UnitError:
+        return None

@@ -1,0 +1,105 @@
+"""A text file the builder wrote: read, parsed, and able to say on which line a fault stands."""
+
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from finial.core.errors import BuildSheetError, Fault
+from finial.files.toml_lines import KeyPath, line_of, lines_of
+
+_LARGEST_BYTES = 8_000_000
+_AT_LINE = re.compile(r"\(at line (\d+), column \d+\)")
+_UNQUOTED = re.compile(r"\s*[\w.-]+\s*=\s*([+-]?[\d.]+\s*[A-Za-z%°µ][^#\n\"']*)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TomlSource:
+    """Values of a TOML file and the line each stands on."""
+
+    path: Path
+    values: dict[str, Any]
+    lines: dict[KeyPath, int]
+
+    def fault(self, where: KeyPath, *, given: str, accepted: str, likely_slip: str = "") -> Fault:
+        """Return a fault at a path inside this file."""
+        return Fault(
+            file=str(self.path),
+            line=line_of(self.lines, where),
+            field=dotted(where),
+            given=given,
+            accepted=accepted,
+            likely_slip=likely_slip,
+        )
+
+
+def read_toml(path: Path) -> TomlSource:
+    """Read a TOML file.
+
+    Raises
+    ------
+    BuildSheetError
+        If it is not there, not text, too large, or not TOML; with the line.
+    """
+    text = read_text(path, wanted="a TOML file")
+    try:
+        values = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise BuildSheetError([_syntax_fault(path, text, error)]) from error
+    except RecursionError as error:
+        fault = Fault(
+            file=str(path), field="whole file", given="lists nested too deep", accepted="a TOML file"
+        )
+        raise BuildSheetError([fault]) from error
+    return TomlSource(path=path, values=values, lines=lines_of(text.replace("\r\n", "\n")))
+
+
+def read_text(path: Path, *, wanted: str) -> str:
+    """Read a small UTF-8 file; every reason why that fails becomes a fault."""
+    given = ""
+    try:
+        if not path.is_file():
+            given = "a folder" if path.is_dir() else "no such file"
+        elif path.stat().st_size > _LARGEST_BYTES:
+            given = f"{path.stat().st_size / 1e6:.0f} MB"
+        else:
+            return path.read_bytes().decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        given = f"byte {error.start} is not UTF-8 text"
+    except OSError as error:
+        given = error.strerror or str(error)
+    accepted = f"{wanted} in UTF-8 of at most {_LARGEST_BYTES // 1_000_000} MB"
+    raise BuildSheetError([Fault(file=str(path), field="whole file", given=given, accepted=accepted)])
+
+
+def dotted(path: KeyPath) -> str:
+    """Write a path as ``part[2].material``; entries are counted from 1, as a builder counts.
+
+    Examples
+    --------
+    >>> dotted(("recovery", "canopy", 0, "bay"))
+    'recovery.canopy[1].bay'
+    """
+    text = ""
+    for step in path:
+        text += f"[{step + 1}]" if isinstance(step, int) else f".{step}"
+    return text.removeprefix(".") or "whole file"
+
+
+def _syntax_fault(path: Path, text: str, error: tomllib.TOMLDecodeError) -> Fault:
+    message = str(error)
+    found = _AT_LINE.search(message)
+    rows = text.splitlines()
+    line = int(found[1]) if found else len(rows)
+    row = rows[line - 1] if 0 < line <= len(rows) else ""
+    unquoted = _UNQUOTED.match(row)
+    slip = f'a quantity is written in quotes: "{unquoted[1].strip()}"' if unquoted else ""
+    return Fault(
+        file=str(path),
+        line=line,
+        field="TOML syntax",
+        given=row.strip() or "the end of the file",
+        accepted=_AT_LINE.sub("", message).strip().lower() or "valid TOML",
+        likely_slip=slip,
+    )

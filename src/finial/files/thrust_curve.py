@@ -1,0 +1,154 @@
+"""Thrust curves: two plain columns, time [s] and thrust [N], with any separator."""
+
+import math
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import BuildSheetError, Fault
+from finial.files.source import read_text
+
+Curve = tuple[NDArray[np.float64], NDArray[np.float64]]
+_Row = tuple[int, str]
+_Point = tuple[int, float, float]
+
+_SEPARATORS = re.compile(r"\s*[,;\t]\s*|\s+")
+_UNIT_IN_HEADING = re.compile(r"[(\[]\s*([^)\]]+?)\s*[)\]]")
+_KNOWN_UNITS = {"s", "sec", "seconds", "n", "newton", "newtons"}
+_FEWEST_POINTS = 3
+_ZERO_SHARE = 0.01
+"""A last thrust below this share of the largest counts as zero."""
+
+
+def read_thrust_curve(path: Path) -> Curve:
+    """Read times [s] and thrusts [N], each of shape (n,) and read-only.
+
+    A curve that begins after ignition gets the point (0, 0) before it. What follows
+    ``#`` is a comment; one heading line may come first.
+
+    Raises
+    ------
+    BuildSheetError
+        With each kind of fault once, at its first line: units in the heading other
+        than seconds and newtons, not two columns, not a finite number, time before
+        zero or not rising, negative thrust, fewer than three points, thrust that
+        does not end at zero.
+    """
+    rows = _rows(read_text(path, wanted="a thrust curve"))
+    faults = list(_heading_faults(path, rows))
+    if rows and _is_heading(rows[0][1]):
+        rows = rows[1:]
+    bad_rows = [fault for row in rows for fault in _row_faults(path, row)]
+    if not bad_rows:
+        bad_rows = list(_curve_faults(path, [_point(row) for row in rows]))
+    faults += {fault.accepted: fault for fault in reversed(bad_rows)}.values()
+    if faults:
+        raise BuildSheetError(sorted(faults, key=lambda fault: fault.line or 0))
+    return _arrays([_point(row) for row in rows])
+
+
+def impulse_n_s(curve: Curve) -> float:
+    """Total impulse: the area under the curve, straight lines between its points [N s].
+
+    Examples
+    --------
+    >>> impulse_n_s((np.array([0.0, 0.05, 1.5, 2.0]), np.array([0.0, 400.0, 400.0, 0.0])))
+    690.0
+    """
+    times, thrusts = curve
+    return float(np.trapezoid(thrusts, times))
+
+
+def _rows(text: str) -> list[_Row]:
+    plain = ((number, row.split("#")[0].strip()) for number, row in enumerate(text.splitlines(), start=1))
+    return [(number, row) for number, row in plain if row]
+
+
+def _cells(row: str) -> list[str]:
+    return [cell for cell in _SEPARATORS.split(row) if cell]
+
+
+def _number(cell: str) -> float | None:
+    try:
+        return float(cell)
+    except ValueError:
+        return None
+
+
+def _is_heading(row: str) -> bool:
+    return all(_number(cell) is None for cell in _cells(row))
+
+
+def _heading_faults(path: Path, rows: list[_Row]) -> Iterator[Fault]:
+    if not rows or not _is_heading(rows[0][1]):
+        return
+    units = [unit for unit in _UNIT_IN_HEADING.findall(rows[0][1]) if unit.casefold() not in _KNOWN_UNITS]
+    if units:
+        yield _fault(path, rows[0], f"unit {' and '.join(units)}", "time in s and thrust in N")
+
+
+def _row_faults(path: Path, row: _Row) -> Iterator[Fault]:
+    cells = _cells(row[1])
+    if len(cells) != 2:
+        commas = "decimals are written with a point" if re.search(r"\d,\d.*\d,\d", row[1]) else ""
+        yield _fault(path, row, f"{row[1]!r}", "two columns: time in s and thrust in N", commas)
+        return
+    values = [_number(cell) for cell in cells]
+    if any(value is None or not math.isfinite(value) for value in values):
+        yield _fault(path, row, f"{row[1]!r}", "two finite numbers: time in s and thrust in N")
+    elif any(value is not None and value < 0 for value in values):
+        yield _fault(path, row, f"{row[1]!r}", "time and thrust that are not negative")
+
+
+def _curve_faults(path: Path, points: list[_Point]) -> Iterator[Fault]:
+    for (_, before, _), (line, time, _) in pairwise(points):
+        if time <= before:
+            yield _fault(
+                path, (line, ""), f"{time:g} s after {before:g} s", "times that rise from line to line"
+            )
+    if len(points) < _FEWEST_POINTS:
+        last = points[-1][0] if points else 0
+        yield _fault(path, (last, ""), f"{len(points)} points", f"at least {_FEWEST_POINTS} points")
+        return
+    line, _, thrust = points[-1]
+    most = max(point[2] for point in points)
+    if most == 0:
+        yield _fault(path, (line, ""), "no thrust at all", "a curve with thrust")
+    elif thrust > _ZERO_SHARE * most:
+        yield _fault(
+            path,
+            (line, ""),
+            f"the curve ends at {thrust:g} N",
+            "a last point with thrust 0",
+            "lines may be missing",
+        )
+
+
+def _point(row: _Row) -> _Point:
+    time, thrust = map(float, _cells(row[1]))
+    return row[0], time, thrust
+
+
+def _arrays(points: list[_Point]) -> Curve:
+    times = np.array([time for _, time, _ in points])
+    thrusts = np.array([thrust for _, _, thrust in points])
+    thrusts[-1] = 0.0
+    if times[0] > 0:
+        times, thrusts = np.concatenate([[0.0], times]), np.concatenate([[0.0], thrusts])
+    times.flags.writeable = thrusts.flags.writeable = False
+    return times, thrusts
+
+
+def _fault(path: Path, row: _Row, given: str, accepted: str, likely_slip: str = "") -> Fault:
+    return Fault(
+        file=str(path),
+        line=row[0] or None,
+        field="thrust curve",
+        given=given,
+        accepted=accepted,
+        likely_slip=likely_slip,
+    )
