@@ -1,0 +1,1 @@
+"""What the report says of each stage, one module a stage."""

@@ -1,0 +1,150 @@
+"""Air loads and stability: where the air pushes, and whether that is behind the balance point."""
+
+import math
+
+import numpy as np
+
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
+from finial.findings.readiness import Readiness
+from finial.report.document import Section, Table
+from finial.report.shown import Shown
+
+_ANGLES_DEG = (0.0, 5.0, 10.0, 20.0, 30.0)
+
+
+def air_section(readiness: Readiness) -> Section:
+    """Pressure band by angle, why it has width, and the drag build-up."""
+    air, shown = readiness.air, Shown(us_units=readiness.us_units)
+    return Section(
+        key="air",
+        title="Air loads",
+        facts=(
+            ("force slope with fins, per radian", shown.judged(air.slope_per_rad, None)),
+            ("force slope without fins, per radian", shown.judged(air.bare_slope_per_rad, None)),
+            ("coefficients stand on", shown.plain(air.table.reference_area_m2, Dimension.AREA)),
+        ),
+        tables=(_bands(readiness, shown), _reasons(readiness, shown), _drag(readiness, shown)),
+        pictures=("pressure_by_roll",),
+    )
+
+
+def stability_section(readiness: Readiness) -> Section:
+    """Margins with and without fins at each moment, judged at the bad end."""
+    shown, points = Shown(us_units=readiness.us_units), readiness.stability
+    margins = tuple(
+        (
+            point.moment,
+            shown.between(point.margin, Dimension.LENGTH),
+            f"{point.margin.low / point.width_m:.2f}",
+            f"{100 * point.margin.low / point.length_m:.1f} %",
+            shown.between(point.bare_margin, Dimension.LENGTH),
+        )
+        for point in points
+    )
+    where = tuple(
+        (
+            point.moment,
+            f"{point.time_s:.2f} s",
+            shown.speed(point.speed_m_s),
+            shown.angle(point.alpha_rad),
+            shown.between(point.balance, Dimension.LENGTH),
+            shown.between(point.pressure, Dimension.LENGTH),
+            shown.angle(point.worst_roll_rad),
+        )
+        for point in points
+    )
+    return Section(
+        key="stability",
+        title="Stability",
+        tables=(
+            Table(
+                title="Margin from balance point to pressure band; the low end is the worst",
+                columns=("moment", "with fins", "worst, in widths", "worst, of length", "without fins"),
+                rows=margins,
+                numbers=(1, 2, 3, 4),
+            ),
+            Table(
+                title="What it is judged from",
+                columns=("moment", "time", "speed", "angle to", "balance point", "pressure band", "at roll"),
+                rows=where,
+                numbers=(1, 2, 3, 4, 5, 6),
+            ),
+        ),
+        notes=(_width_note(readiness, shown),),
+        pictures=("margin_by_angle",),
+    )
+
+
+def _width_note(readiness: Readiness, shown: Shown) -> str:
+    skin = readiness.shape.skin
+    return (
+        "A width is the diameter of a circle as large as the largest section, "
+        f"{shown.length(skin.width_m)} here. The trade's rule of one calibre was made for slender "
+        "round bodies; this shape is "
+        f"{skin.length_m / skin.width_m:.1f} widths long, so read the margin in % of its length too. "
+        "The bad end is the pressure band's forward end at the worst roll angle against the balance "
+        "point's aft end."
+    )
+
+
+def _bands(readiness: Readiness, shown: Shown) -> Table:
+    air = readiness.air
+    rows = []
+    for degrees in _ANGLES_DEG:
+        if math.radians(degrees) > air.angles_rad[-1] * (1 + 1e-9):
+            continue
+        row = int(np.abs(air.angles_rad - math.radians(degrees)).argmin())
+        worst = int(air.pressure_forward_m[row].argmin())
+        bare = int(air.bare_forward_m[row].argmin())
+        rows.append(
+            (
+                shown.angle(float(air.angles_rad[row])),
+                _span(shown, air.pressure_forward_m[row, worst], air.pressure_aft_m[row, worst]),
+                shown.angle(float(air.rolls_rad[worst])),
+                _span(shown, air.bare_forward_m[row, bare], air.bare_aft_m[row, bare]),
+            )
+        )
+    return Table(
+        title="Pressure band at the worst roll angle, station",
+        columns=("angle of attack", "with fins", "worst roll", "without fins"),
+        rows=tuple(rows),
+        numbers=(0, 1, 2, 3),
+    )
+
+
+def _span(shown: Shown, forward_m: float, aft_m: float) -> str:
+    return f"{shown.length(float(forward_m))} to {shown.length(float(aft_m))}"
+
+
+def _reasons(readiness: Readiness, shown: Shown) -> Table:
+    rows = sorted(readiness.air.contributions, key=lambda row: -(row.forward_m + row.aft_m))
+    return Table(
+        title="Why the band has width",
+        columns=("reason", "towards the tip", "aft"),
+        rows=tuple((row.name, shown.length(row.forward_m), shown.length(row.aft_m)) for row in rows),
+        numbers=(1, 2),
+    )
+
+
+def _drag(readiness: Readiness, shown: Shown) -> Table:
+    air = readiness.air
+    rows = [
+        (row.name, shown.between(row.coefficient, None), row.coefficient.known_by.word)
+        for row in air.drag_rows
+    ]
+    if air.drag_rows:
+        parts = [row.coefficient for row in air.drag_rows]
+        whole = Estimate(
+            value=math.fsum(part.value for part in parts),
+            low=math.fsum(part.low for part in parts),
+            high=math.fsum(part.high for part in parts),
+            known_by=max(part.known_by for part in parts),
+        )
+        rows.append(("all", shown.between(whole, None), whole.known_by.word))
+    return Table(
+        title=f"Drag coefficient on the largest section, motor out, Mach {air.drag_mach:.2f}",
+        columns=("from", "coefficient", "known by"),
+        rows=tuple(rows),
+        numbers=(1,),
+    )

@@ -1,0 +1,120 @@
+"""Recovery and electronics: what brings it down, and what fires it."""
+
+from finial.core.dimensions import Dimension
+from finial.findings.readiness import Readiness
+from finial.report.document import Section, Table
+from finial.report.shown import Shown
+
+
+def recovery_section(readiness: Readiness) -> Section:
+    """Canopies, charges and cords, and how it lands."""
+    recovery, shown = readiness.recovery, Shown(us_units=readiness.us_units)
+    force = Dimension.FORCE
+    canopies = Table(
+        title="Canopies",
+        columns=("canopy", "drag area", "falls at", "opens at", "opening load"),
+        rows=tuple(
+            (
+                canopy.name,
+                shown.between(canopy.drag_area, Dimension.AREA),
+                shown.between(canopy.descent_speed, Dimension.SPEED),
+                shown.speed(canopy.opening_speed_m_s),
+                shown.between(canopy.opening_load, force),
+            )
+            for canopy in recovery.canopies
+        ),
+        numbers=(1, 2, 3, 4),
+    )
+    cords = Table(
+        title="Cords: peak load at separation against what the knots leave",
+        columns=("cord", "peak load", "strength"),
+        rows=tuple(
+            (cord.name, shown.between(cord.peak_load, force), shown.between(cord.strength, force))
+            for cord in recovery.cords
+        ),
+        numbers=(1, 2),
+    )
+    return Section(
+        key="recovery",
+        title="Recovery",
+        facts=(
+            ("landing speed", shown.judged(recovery.landing_speed, Dimension.SPEED)),
+            ("landing energy", shown.judged(recovery.landing_energy, Dimension.ENERGY)),
+            ("mass coming down", shown.plain(recovery.descent_mass_kg, Dimension.MASS)),
+        ),
+        tables=(canopies, _powder(readiness, shown), _joints(readiness, shown), cords),
+        notes=("Charges: always ground-test.",) if recovery.charges else (),
+    )
+
+
+def electronics_section(readiness: Readiness) -> Section:
+    """Show firing paths, pad time, and what fails alone."""
+    electronics, shown = readiness.electronics, Shown(us_units=readiness.us_units)
+    paths = Table(
+        title="Firing paths",
+        columns=("canopy", "igniter", "computer", "battery", "switch", "current", "all-fire"),
+        rows=tuple(
+            (
+                path.canopy,
+                path.igniter,
+                path.computer,
+                path.battery,
+                path.switch,
+                shown.between(path.current, Dimension.CURRENT),
+                shown.plain(path.all_fire_a, Dimension.CURRENT),
+            )
+            for path in electronics.paths
+        ),
+        numbers=(5, 6),
+    )
+    pad = tuple(
+        (f"{name} on the pad", shown.judged(lasting, Dimension.TIME))
+        for name, lasting in electronics.pad_times
+    )
+    alone = tuple(f"Fails alone: {point}" for point in electronics.single_points)
+    return Section(
+        key="electronics",
+        title="Electronics",
+        facts=pad,
+        tables=(paths,),
+        notes=alone or ("No single part that fails alone keeps a canopy in.",),
+    )
+
+
+def _powder(readiness: Readiness, shown: Shown) -> Table:
+    rows = tuple(
+        (
+            charge.name,
+            charge.bay,
+            shown.between(charge.powder, Dimension.MASS),
+            shown.between(charge.needed_powder, Dimension.MASS),
+            shown.between(charge.pressure, Dimension.PRESSURE),
+        )
+        for charge in readiness.recovery.charges
+    )
+    return Table(
+        title="Charges: powder and pressure",
+        columns=("charge", "bay", "powder", "needs", "bay pressure"),
+        rows=rows,
+        numbers=(2, 3, 4),
+    )
+
+
+def _joints(readiness: Readiness, shown: Shown) -> Table:
+    force = Dimension.FORCE
+    rows = tuple(
+        (
+            charge.name,
+            shown.between(charge.force_on_joint, force),
+            shown.between(charge.resistance, force),
+            "no pins" if charge.pins_hold is None else shown.between(charge.pins_hold, force),
+            shown.between(charge.early_load, force),
+        )
+        for charge in readiness.recovery.charges
+    )
+    return Table(
+        title="Charges: force on the joint",
+        columns=("charge", "pushes with", "must overcome", "pins hold", "pulls before it"),
+        rows=rows,
+        numbers=(1, 2, 3, 4),
+    )

@@ -1,0 +1,64 @@
+"""Numbers in the builder's units, with interval and pedigree."""
+
+import math
+from dataclasses import dataclass
+
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
+from finial.core.units import show, show_estimate
+
+NOT_KNOWN = "not known"
+FOOT_M = 0.3048
+"""International foot [m]; exact by definition (1959)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """Writes numbers in metric or US units."""
+
+    us_units: bool
+
+    def plain(self, value_si: float | None, dimension: Dimension) -> str:
+        """Value with its unit; ``None`` reads not known."""
+        return NOT_KNOWN if value_si is None else show(value_si, dimension, us_units=self.us_units)
+
+    def length(self, value_si: float | None) -> str:
+        """Length with its unit."""
+        return self.plain(value_si, Dimension.LENGTH)
+
+    def speed(self, value_si: float | None) -> str:
+        """Speed with its unit."""
+        return self.plain(value_si, Dimension.SPEED)
+
+    def height(self, metres: float) -> str:
+        """Height or distance on the field, always in metres or feet."""
+        number, unit = (metres / FOOT_M, "ft") if self.us_units else (metres, "m")
+        return f"{number:.{1 if abs(number) < 10 else 0}f} {unit}"
+
+    def angle(self, value_rad: float) -> str:
+        """Angle with its unit."""
+        return self.plain(value_rad, Dimension.ANGLE)
+
+    def between(self, estimate: Estimate | None, dimension: Dimension | None) -> str:
+        """Value and interval; a number without dimension stands bare."""
+        if estimate is None:
+            return NOT_KNOWN
+        return show_estimate(estimate, dimension or Dimension.RATIO, us_units=self.us_units)
+
+    def judged(self, estimate: Estimate | None, dimension: Dimension | None) -> str:
+        """Value, interval and how it is known."""
+        if estimate is None:
+            return NOT_KNOWN
+        doubt = "" if estimate.inside_range else ", outside the method's range"
+        return f"{self.between(estimate, dimension)}, {estimate.known_by.word}{doubt}"
+
+
+def bearing(radians: float) -> str:
+    """Write a compass bearing in three figures.
+
+    Examples
+    --------
+    >>> bearing(-0.1)
+    '354 deg'
+    """
+    return f"{math.degrees(radians) % 360:03.0f} deg"

@@ -1,0 +1,38 @@
+"""Methods and sources behind the numbers of one answer, and no others."""
+
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+
+from finial.core.estimates import Estimate
+from finial.findings.readiness import Readiness
+
+
+def methods_used(readiness: Readiness) -> tuple[tuple[str, str], ...]:
+    """Return method and source of every estimate in the answer, each pair once, in order of method."""
+    found = {
+        (estimate.method, estimate.source)
+        for estimate in estimates_in(readiness)
+        if estimate.method and estimate.source
+    }
+    return tuple(sorted(found, key=lambda pair: (pair[0].casefold(), pair[1])))
+
+
+def limits_used(readiness: Readiness) -> tuple[tuple[str, str], ...]:
+    """Return name and source of the limits the findings were judged against, each source once."""
+    by_source: dict[str, str] = {}
+    for finding in readiness.findings:
+        if finding.source:
+            by_source.setdefault(finding.source, finding.name)
+    return tuple((name, source) for source, name in by_source.items())
+
+
+def estimates_in(record: object) -> Iterator[Estimate]:
+    """Every estimate inside a record, however deep."""
+    if isinstance(record, Estimate):
+        yield record
+    elif isinstance(record, tuple | list):
+        for part in record:
+            yield from estimates_in(part)
+    elif is_dataclass(record):
+        for field in fields(record):
+            yield from estimates_in(getattr(record, field.name))

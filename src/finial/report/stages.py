@@ -1,0 +1,33 @@
+"""The stages of a check, in the order a builder reads them."""
+
+from finial.findings.readiness import Readiness
+from finial.report.document import Section
+from finial.report.sections.air import air_section, stability_section
+from finial.report.sections.air_time import flight_section, landing_section
+from finial.report.sections.body import mass_section, shape_section
+from finial.report.sections.descent import electronics_section, recovery_section
+from finial.report.sections.field import guesses_section, range_section
+from finial.report.sections.loads import strength_section
+
+_STAGES = (
+    shape_section,
+    mass_section,
+    air_section,
+    stability_section,
+    strength_section,
+    flight_section,
+    landing_section,
+    recovery_section,
+    electronics_section,
+    range_section,
+)
+
+
+def stage_sections(readiness: Readiness) -> tuple[Section, ...]:
+    """Ten stages, from the shape to the range."""
+    return tuple(stage(readiness) for stage in _STAGES)
+
+
+def all_sections(readiness: Readiness) -> tuple[Section, ...]:
+    """Return the ten stages and the guesses that matter most."""
+    return (*stage_sections(readiness), guesses_section(readiness))

@@ -1,0 +1,124 @@
+"""The answer as plain text: verdict first, findings worst first, then the stages."""
+
+from dataclasses import dataclass
+
+from finial.findings.finding import Finding, Verdict
+from finial.findings.readiness import Readiness
+from finial.report.document import Section
+from finial.report.layout import laid_out, paragraph
+from finial.report.sections.field import guesses_section
+from finial.report.shown import Shown
+from finial.report.stages import stage_sections
+from finial.report.words import CAUTION, answer, margin_words, verdict_word, worst_first
+
+WIDTH = 96
+_LABEL = 11
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of text and what it is, for whoever adds colour: the text says it all without."""
+
+    text: str
+    role: str = ""
+    """``heading``, ``caution`` or a verdict's words; empty for plain text."""
+
+
+def report_text(readiness: Readiness, *, width: int = WIDTH) -> str:
+    """Whole answer as plain text, ending in a newline."""
+    return "\n".join(line.text for line in report_lines(readiness, width=width)) + "\n"
+
+
+def report_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[Line, ...]:
+    """Whole answer line by line."""
+    lines = [*opening_lines(readiness, width=width)]
+    for number, section in enumerate(stage_sections(readiness), start=1):
+        lines += section_lines(section, width=width, number=number)
+    lines += section_lines(guesses_section(readiness), width=width)
+    return (*lines, *caution_lines(width=width))
+
+
+def opening_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[Line, ...]:
+    """Verdict and findings: what fits the first screen."""
+    shown = Shown(us_units=readiness.us_units)
+    lines = [Line(text, readiness.verdict.words) for text in paragraph(answer(readiness), width)]
+    if readiness.note:
+        lines += [Line(text) for text in paragraph(readiness.note, width)]
+    lines.append(Line(""))
+    ordered = worst_first(readiness.findings)
+    for finding in ordered:
+        if finding.verdict is not Verdict.GO:
+            lines += [*finding_lines(finding, shown, width=width), Line("")]
+    return (*lines, *_met(ordered, shown, width), *_first_guess(readiness, width))
+
+
+def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tuple[Line, ...]:
+    """One finding in full: what, value, limit, what to change, why, and who says so."""
+    head = paragraph(headline(finding, shown), width, first=verdict_word(finding.verdict).ljust(_LABEL))
+    concerns = f"{finding.subject}; people can be hurt" if finding.safety else finding.subject
+    source = f" Limit: {finding.source}." if finding.source else ""
+    body = [
+        *(paragraph(finding.fix, width, first="   change".ljust(_LABEL)) if finding.fix else []),
+        *paragraph(f"{finding.why} [{concerns}]{source}", width, first="   why".ljust(_LABEL)),
+    ]
+    return (*(Line(text, finding.verdict.words) for text in head), *map(Line, body))
+
+
+def section_lines(section: Section, *, width: int = WIDTH, number: int | None = None) -> tuple[Line, ...]:
+    """One stage: heading, facts, tables, notes."""
+    title = section.title if number is None else f"{number}. {section.title}"
+    lines = [Line(""), Line(title, "heading"), Line("-" * len(title), "heading")]
+    label = max((len(name) for name, _ in section.facts), default=0) + 4
+    for name, value in section.facts:
+        lines += map(Line, paragraph(value, width, first=f"  {name}".ljust(label)))
+    for table in section.tables:
+        if table.rows:
+            title_lines = [Line(""), Line(f"  {table.title}")] if table.title else []
+            lines += [*title_lines, *map(Line, laid_out(table, width))]
+    for note in section.notes:
+        lines += map(Line, paragraph(note, width, first="  "))
+    return tuple(lines)
+
+
+def caution_lines(*, width: int = WIDTH) -> tuple[Line, ...]:
+    """Say the caution, once, at the end where it stays on the screen."""
+    return (
+        Line(""),
+        Line("Caution", "heading"),
+        *(Line(text, "caution") for text in paragraph(CAUTION, width)),
+    )
+
+
+def _first_guess(readiness: Readiness, width: int) -> list[Line]:
+    """Name the guess that moves the answer most, so that the first screen says what to settle."""
+    if not readiness.guesses:
+        return []
+    guess = max(readiness.guesses, key=lambda one: one.weight)
+    text = f"The guess that matters most: {guess.what} ({guess.interval}) {guess.effect}. {guess.advice}"
+    return [Line(""), *map(Line, paragraph(text, width))]
+
+
+def headline(finding: Finding, shown: Shown) -> str:
+    """Name, value with interval and pedigree, limit, and how far off it is."""
+    value = shown.judged(finding.value, finding.dimension)
+    if finding.value is None and finding.verdict is not Verdict.NOT_KNOWN:
+        value = ""  # a check on a list of parts has no number to show
+    return _joined(finding, value)
+
+
+def _met(ordered: tuple[Finding, ...], shown: Shown, width: int) -> list[Line]:
+    """Write the findings that meet their limits, one line each where it fits."""
+    lines = []
+    for finding in ordered:
+        if finding.verdict is Verdict.GO:
+            value = shown.between(finding.value, finding.dimension) if finding.value else "met"
+            first, *rest = paragraph(
+                _joined(finding, value), width, first=verdict_word(finding.verdict).ljust(_LABEL)
+            )
+            lines += [Line(first, finding.verdict.words), *map(Line, rest)]
+    return lines
+
+
+def _joined(finding: Finding, value: str) -> str:
+    named = f"{finding.name}: {value}" if value else finding.name
+    return "; ".join(filter(None, (named, f"limit {finding.limit}", margin_words(finding.margin))))

@@ -1,0 +1,59 @@
+"""The sentences that stand above everything else: the verdict, and the caution said once."""
+
+from finial.findings.finding import Finding, Verdict
+from finial.findings.readiness import Readiness
+
+CAUTION = (
+    "High-power rocketry hurts people. These are computed numbers with intervals, not a permission: "
+    "the range safety officer, the national code, local law and licensed practice decide whether this "
+    "vehicle flies. Limits met here are only the limits listed; what is not known is said so and never "
+    "counts as go. Ground-test every charge, with people clear and eyes covered, before it flies. "
+    "Never open, make or alter a motor or powder on the word of this report. Arm only on the pad, "
+    "with the rail upright and everyone back."
+)
+
+
+def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Order findings by verdict, worst first, otherwise as they came."""
+    return tuple(sorted(findings, key=lambda finding: -finding.verdict))
+
+
+def verdict_word(verdict: Verdict) -> str:
+    """Verdict as the report's headline writes it."""
+    return verdict.words.upper()
+
+
+def answer(readiness: Readiness) -> str:
+    """Answer the one question, may it fly, in one or two sentences."""
+    name, checks = readiness.name, len(readiness.findings)
+    failed, unknown, cautions = (
+        sum(finding.verdict is verdict for finding in readiness.findings)
+        for verdict in (Verdict.NO_GO, Verdict.NOT_KNOWN, Verdict.CAUTION)
+    )
+    if readiness.verdict is Verdict.NO_GO:
+        more = f" and {unknown} cannot be answered yet" if unknown else ""
+        return f"No-go: do not fly {name} as it stands. {failed} of {checks} checks fail{more}."
+    if readiness.verdict is Verdict.NOT_KNOWN:
+        return (
+            f"Not known: nothing checked on {name} fails, but {unknown} of {checks} checks cannot be "
+            "answered yet, and not known never counts as go."
+        )
+    last_word = "The range safety officer has the last word."
+    if readiness.verdict is Verdict.CAUTION:
+        counted = "1 caution" if cautions == 1 else f"{cautions} cautions"
+        return f"Go, with {counted} to read, on these numbers for {name}. {last_word}"
+    return f"Go, on these numbers for {name}: all {checks} checks meet their limits. {last_word}"
+
+
+def margin_words(margin: float | None) -> str:
+    """Say how far the bad end stands from the limit.
+
+    Examples
+    --------
+    >>> margin_words(-0.25), margin_words(0.1), margin_words(None)
+    ('25 % short of the limit', '10 % to spare', '')
+    """
+    if margin is None:
+        return ""
+    percent = f"{abs(100 * margin):.0f} %"
+    return f"{percent} short of the limit" if margin < 0 else f"{percent} to spare"
