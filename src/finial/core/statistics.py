@@ -7,7 +7,7 @@ from finial.core.errors import NotConverged, OutsideRange
 
 
 def zero_failure_tests(reliability: float, confidence: float) -> int:
-    r"""Tests without a single failure that prove a reliability.
+    r"""Count the tests without a single failure that prove a reliability.
 
     .. math::  n = \lceil \ln(1 - C) / \ln R \rceil
 
@@ -308,7 +308,7 @@ def ellipse_content(sigmas: float) -> float:
 
 
 def proportion_standard_error(proportion: float, trials: int) -> float:
-    r"""Standard error of a proportion found by plain random trials.
+    r"""Return the standard error of a proportion found by plain random trials.
 
     .. math::  \sqrt{p (1 - p) / n}
 
