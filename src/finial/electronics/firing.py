@@ -1,0 +1,205 @@
+"""Current through an igniter against what it takes to fire it."""
+
+from dataclasses import dataclass
+
+from finial.core.corners import over_corners
+from finial.core.doors import require_not_negative, require_positive
+from finial.core.estimates import Estimate, total
+from finial.core.tables import row_named, table_rows
+
+WANTED_OVER_ALL_FIRE = 2.0
+"""Current over all-fire current that the trade wants [-]; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FiringCircuit:
+    """One igniter and everything between it and the battery's cells."""
+
+    voltage_v: Estimate
+    """Battery voltage without load [V]."""
+    internal_ohm: Estimate
+    """Resistance of the battery itself [ohm]."""
+    switch_ohm: Estimate
+    """Resistance of the arming switch and whatever else all igniters share [ohm]."""
+    wiring_ohm: Estimate
+    """Wires, connectors and the computer's output of this igniter [ohm]."""
+    igniter_ohm: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IgniterKind:
+    """What igniters of one kind have in common."""
+
+    name: str
+    all_fire_a: tuple[float, float]
+    """Current that fires every one of them, over makers [A]."""
+    no_fire_a: float
+    """Current that fires none [A]."""
+    test_a: float
+    """Most that a continuity check should pass [A]."""
+    resistance_ohm: tuple[float, float]
+    source: str
+
+
+def igniter_kind(name: str) -> IgniterKind:
+    """Look a kind of igniter up by name.
+
+    Parameters
+    ----------
+    name : str
+        Name as in the table, letter case ignored.
+
+    Returns
+    -------
+    IgniterKind
+        Currents [A] and resistances [ohm].
+
+    Raises
+    ------
+    MissingData
+        If the table has no such kind; the message lists those it has.
+
+    Notes
+    -----
+    Ranges over makers; the data sheet of the igniter at hand goes first.
+
+    References
+    ----------
+    .. [1] Makers' data sheets, from memory, not re-read.
+
+    Examples
+    --------
+    >>> igniter_kind("electric match").no_fire_a
+    0.3
+    """
+    row = row_named(table_rows("finial.electronics", "igniters.csv"), name)
+    return IgniterKind(
+        name=row["name"],
+        all_fire_a=(float(row["all_fire_low_a"]), float(row["all_fire_high_a"])),
+        no_fire_a=float(row["no_fire_a"]),
+        test_a=float(row["test_a"]),
+        resistance_ohm=(float(row["ohm_low"]), float(row["ohm_high"])),
+        source=row["source"],
+    )
+
+
+def firing_current(circuit: FiringCircuit, at_once: tuple[FiringCircuit, ...] = ()) -> Estimate:
+    r"""Find the current through an igniter when its computer fires.
+
+    .. math::
+
+        I = \frac{U}{R_s + R_b (1 + R_s \sum_o 1 / R_o)}, \qquad
+        R_s = R_{internal} + R_{switch}, \quad R_b = R_{wiring} + R_{igniter}
+
+    Parameters
+    ----------
+    circuit : FiringCircuit
+        Voltage [V] and resistances [ohm] of this igniter.
+    at_once : tuple of FiringCircuit
+        Igniters that fire at the same moment from the same battery and switch; they take
+        their share of the current.
+
+    Returns
+    -------
+    Estimate
+        Current :math:`I` [A].
+
+    Raises
+    ------
+    OutsideRange
+        If the voltage or an igniter's resistance is not positive, or another resistance negative.
+
+    Notes
+    -----
+    Holds for a battery with a constant internal resistance. In the cold that resistance
+    doubles or worse; small batteries may not give the current their resistance suggests.
+    The time to fire (5-20 ms) is not looked at.
+
+    References
+    ----------
+    .. [1] Ohm's law.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> case = FiringCircuit(
+    ...     voltage_v=exact(7.4), internal_ohm=exact(0.1), switch_ohm=exact(0.0),
+    ...     wiring_ohm=exact(0.3), igniter_ohm=exact(1.5),
+    ... )
+    >>> round(firing_current(case).value, 2)
+    3.89
+    """
+    _require_circuit(circuit)
+    others = total([_conductance(other) for other in at_once], method="igniters fired at once")
+    return over_corners(
+        lambda voltage, internal, switch, wiring, igniter, others: (
+            voltage / ((internal + switch) + (wiring + igniter) * (1 + (internal + switch) * others))
+        ),
+        {
+            "voltage": circuit.voltage_v,
+            "internal": circuit.internal_ohm,
+            "switch": circuit.switch_ohm,
+            "wiring": circuit.wiring_ohm,
+            "igniter": circuit.igniter_ohm,
+            "others": others,
+        },
+        method="Ohm's law, battery to igniter",
+        source="Ohm's law",
+    )
+
+
+def current_over_all_fire(current_a: Estimate, all_fire_a: float) -> Estimate:
+    r"""How many times its all-fire current an igniter gets.
+
+    .. math::  r = I / I_{all-fire}
+
+    Parameters
+    ----------
+    current_a : Estimate
+        Current through the igniter [A].
+    all_fire_a : float
+        Current its maker promises to fire every one [A].
+
+    Returns
+    -------
+    Estimate
+        Ratio [-]; the trade wants 2 at the bad end.
+
+    Raises
+    ------
+    OutsideRange
+        If the current is negative or the all-fire current is not positive.
+
+    Notes
+    -----
+    Below 1 it may still fire now and then; do not count on it.
+
+    References
+    ----------
+    .. [1] Definition; the ratio wanted is common practice.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> current_over_all_fire(exact(3.0), 1.0).value
+    3.0
+    """
+    require_not_negative(current_a=current_a.low)
+    require_positive(all_fire_a=all_fire_a)
+    return current_a.scaled(1 / all_fire_a)
+
+
+def _conductance(circuit: FiringCircuit) -> Estimate:
+    """Conductance of another igniter's own branch [S]."""
+    _require_circuit(circuit)
+    return total([circuit.wiring_ohm, circuit.igniter_ohm]).mapped(lambda ohm: 1 / ohm)
+
+
+def _require_circuit(circuit: FiringCircuit) -> None:
+    """Refuse a circuit without voltage or igniter."""
+    require_positive(voltage_v=circuit.voltage_v.low, igniter_ohm=circuit.igniter_ohm.low)
+    require_not_negative(
+        internal_ohm=circuit.internal_ohm.low,
+        switch_ohm=circuit.switch_ohm.low,
+        wiring_ohm=circuit.wiring_ohm.low,
+    )
