@@ -85,8 +85,9 @@ def ellipsoid(base: float, height: float, across: float, steps: int = 14) -> Pro
     return [(base + height * math.sin(a), across * math.cos(a)) for a in angles]
 
 
-def ball(middle: float, across: float, steps: int = 13) -> Profile:
-    """Profile of a ball, nearly from pole to pole."""
+def ball(top: float, across: float, steps: int = 13) -> Profile:
+    """Profile of a ball, nearly from pole to pole, that ends at ``top``."""
+    middle = top - across / 2 * math.sin(math.radians(85.0))
     angles = np.linspace(math.radians(-85.0), math.radians(85.0), steps)
     return [(middle + across / 2 * math.sin(a), across * math.cos(a)) for a in angles]
 
@@ -133,7 +134,7 @@ def skerry_light(folder: Path) -> None:
     dome = solid(0, [(1074, 118), *ellipsoid(1080, 82, 118)])
     ballast_room = inside_out(solid(0, [(1078, 84), (1114, 84)]))
     stem = solid(0, [(1155, 10), (1185, 8)])
-    write_stl(folder / "dome.stl", [eave, dome, ballast_room, stem, solid(0, ball(1188, 24.09))])
+    write_stl(folder / "dome.stl", [eave, dome, ballast_room, stem, solid(0, ball(1200, 24))])
 
 
 def phone_box(folder: Path) -> None:
@@ -163,7 +164,7 @@ def pagoda(folder: Path) -> None:
         base = top
     write_stl(folder / "storeys-1-2.stl", storeys[0:2])
     write_stl(folder / "storeys-3-4.stl", storeys[2:4])
-    spire = [solid(8, [(855, 60), (880, 36)]), solid(0, [(870, 22), (1010, 10)]), solid(0, ball(1036, 28.11))]
+    spire = [solid(8, [(855, 60), (880, 36)]), solid(0, [(870, 22), (1010, 10)]), solid(0, ball(1050, 28))]
     rings = [solid(0, [(z, 40), (z + 6, 40)]) for z in (905, 930, 955, 980)]
     write_stl(folder / "storey-5-spire.stl", [storeys[4], *spire, *rings, solid(0, [(1005, 10), (1030, 10)])])
 

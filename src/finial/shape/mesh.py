@@ -29,7 +29,9 @@ class Mesh:
         vertices = np.array(self.vertices_m, dtype=np.float64)
         faces = np.array(self.faces, dtype=np.int64)
         if vertices.ndim != 2 or vertices.shape[1] != 3 or faces.ndim != 2 or faces.shape[1] != 3:
-            raise MeshError(f"a mesh needs (n, 3) vertices and (m, 3) faces: got {vertices.shape}, {faces.shape}")
+            raise MeshError(
+                f"a mesh needs (n, 3) vertices and (m, 3) faces: got {vertices.shape}, {faces.shape}"
+            )
         if not np.isfinite(vertices).all():
             bad = int((~np.isfinite(vertices).all(axis=1)).argmax())
             raise MeshError(f"vertex {bad} has a coordinate that is not a finite number")

@@ -1,0 +1,53 @@
+"""Edges of a mesh and the faces that meet there."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeTable:
+    """Half-edges grouped by the edge they lie on.
+
+    Half-edge ``h`` belongs to face ``h // 3`` and runs from ``tail[h]`` to ``head[h]``.
+    ``order`` lists the half-edges edge by edge; edge ``e`` owns ``count[e]`` of them
+    from ``start[e]``.
+    """
+
+    tail: NDArray[np.int64]
+    head: NDArray[np.int64]
+    order: NDArray[np.int64]
+    start: NDArray[np.int64]
+    count: NDArray[np.int64]
+
+    @property
+    def open_half_edges(self) -> NDArray[np.int64]:
+        """Half-edges on the rim of a hole: one face only."""
+        return self.order[self.start[self.count == 1]]
+
+    @property
+    def pairs(self) -> NDArray[np.int64]:
+        """Half-edges that meet in twos, shape (p, 2).
+
+        Where four or more faces meet, two bodies touch. A file lists its bodies one after
+        another, so half-edges taken in twos in file order belong to one body.
+        """
+        even = self.count % 2 == 0
+        start = np.repeat(self.start[even], self.count[even] // 2)
+        nth = np.arange(len(start)) - np.repeat(
+            np.cumsum(self.count[even] // 2) - self.count[even] // 2, self.count[even] // 2
+        )
+        return np.column_stack([self.order[start + 2 * nth], self.order[start + 2 * nth + 1]])
+
+
+def edge_table(faces: NDArray[np.int64]) -> EdgeTable:
+    """Group the half-edges of ``faces`` (m, 3) by edge, in O(m log m)."""
+    tail = faces.reshape(-1)
+    head = np.roll(faces, -1, axis=1).reshape(-1)
+    key = np.minimum(tail, head) * (int(faces.max()) + 1) + np.maximum(tail, head)
+    order = np.argsort(key, kind="stable")
+    ranked = key[order]
+    start = np.flatnonzero(np.concatenate([[True], ranked[1:] != ranked[:-1]]))
+    count = np.diff(np.append(start, len(ranked)))
+    return EdgeTable(tail=tail, head=head, order=order, start=start, count=count)

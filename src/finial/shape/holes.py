@@ -1,0 +1,68 @@
+"""Holes in a mesh: their rims, and caps over them."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.shape.edges import EdgeTable
+from finial.shape.mesh import Mesh
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Capped:
+    """A mesh with its holes capped: how many, the widest [m], and rim edges left open."""
+
+    mesh: Mesh
+    holes: int
+    widest_m: float
+    open_edges: int
+
+
+def capped(mesh: Mesh, edges: EdgeTable) -> Capped:
+    """Cap every hole whose rim is one closed loop with a fan from the rim's middle."""
+    rims, left_open = _rims(edges)
+    if not rims:
+        return Capped(mesh=mesh, holes=0, widest_m=0.0, open_edges=left_open)
+    vertices, faces = [mesh.vertices_m], [mesh.faces]
+    for number, rim in enumerate(rims):
+        vertices.append(mesh.vertices_m[rim].mean(axis=0, keepdims=True))
+        middle = np.full(len(rim), len(mesh.vertices_m) + number)
+        # The rim runs as its faces do, so a face on the other side runs against it.
+        faces.append(np.column_stack([np.roll(rim, -1), rim, middle]))
+    return Capped(
+        mesh=Mesh(vertices_m=np.concatenate(vertices), faces=np.concatenate(faces)),
+        holes=len(rims),
+        widest_m=max(float(np.linalg.norm(np.ptp(mesh.vertices_m[rim], axis=0))) for rim in rims),
+        open_edges=left_open,
+    )
+
+
+def _rims(edges: EdgeTable) -> tuple[list[NDArray[np.int64]], int]:
+    """Rims that close, as vertex numbers in order, and the edges of those that do not."""
+    ways_on: dict[int, list[int]] = {}
+    for half in edges.open_half_edges:
+        ways_on.setdefault(int(edges.tail[half]), []).append(int(edges.head[half]))
+    rims: list[NDArray[np.int64]] = []
+    left_open = 0
+    while ways_on:
+        path = _walk(ways_on, next(iter(ways_on)))
+        if path[0] == path[-1] and len(path) > 3:
+            rims.append(np.array(path[:-1], dtype=np.int64))
+        else:
+            left_open += len(path) - 1
+    return rims, left_open
+
+
+def _walk(ways_on: dict[int, list[int]], start: int) -> list[int]:
+    """Follow a rim from ``start`` until it comes back or ends, using up its edges."""
+    path = [start]
+    while path[-1] in ways_on:
+        onward = ways_on[path[-1]]
+        step = onward.pop()
+        if not onward:
+            del ways_on[path[-1]]
+        path.append(step)
+        if step == start:
+            break
+    return path

@@ -1,0 +1,113 @@
+"""Measures of sections and skins at any roll angle."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import MeshError
+from finial.shape.skin import Section, Skin
+
+
+def section_at(skin: Skin, station_m: float) -> Section:
+    """Section of the skin nearest to a station [m]; the aft one of two equally near.
+
+    Raises
+    ------
+    MeshError
+        If the station is not on the vehicle.
+    """
+    if not -1e-6 <= station_m <= skin.length_m + 1e-6:
+        raise MeshError(
+            f"station {1e3 * station_m:.1f} mm is not on the vehicle: it runs from 0 to "
+            f"{1e3 * skin.length_m:.1f} mm"
+        )
+    distance = np.abs(skin.stations_m - station_m)
+    return skin.sections[len(distance) - 1 - int(distance[::-1].argmin())]
+
+
+def section_width(section: Section, roll_rad: float) -> float:
+    """Width of a section [m] across the wind that blows towards ``roll_rad``.
+
+    Examples
+    --------
+    >>> square = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+    >>> one = Section(station_m=0.0, loops=(square,), area_m2=4.0, perimeter_m=8.0, centroid_m=(0.0, 0.0))
+    >>> round(section_width(one, 0.0), 6), round(section_width(one, math.pi / 4), 6)
+    (2.0, 2.828427)
+    """
+    if not section.loops:
+        return 0.0
+    across = np.concatenate(section.loops) @ np.array([-math.sin(roll_rad), math.cos(roll_rad)])
+    return float(np.ptp(across))
+
+
+def radius_at(section: Section, roll_rad: float) -> float:
+    """Distance from the axis to the outer skin [m] along the ray at ``roll_rad``.
+
+    The farthest crossing counts, so a wing or an arm in that direction is included.
+
+    Raises
+    ------
+    MeshError
+        If the skin does not reach the axis in that direction.
+
+    Examples
+    --------
+    >>> square = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+    >>> one = Section(station_m=0.0, loops=(square,), area_m2=4.0, perimeter_m=8.0, centroid_m=(0.0, 0.0))
+    >>> round(radius_at(one, 0.0), 6), round(radius_at(one, math.pi / 4), 6)
+    (1.0, 1.414214)
+    """
+    crossings = [_farthest_crossing(loop, roll_rad) for loop in section.loops]
+    farthest = max(crossings, default=-math.inf)
+    if farthest < 0.0:
+        raise MeshError(
+            f"at station {1e3 * section.station_m:.1f} mm the skin is not met from the axis at roll "
+            f"{math.degrees(roll_rad):.1f} deg: is the axis inside the shape there?"
+        )
+    return farthest
+
+
+def _farthest_crossing(loop: NDArray[np.float64], roll_rad: float) -> float:
+    along = loop @ np.array([math.cos(roll_rad), math.sin(roll_rad)])
+    beside = loop @ np.array([-math.sin(roll_rad), math.cos(roll_rad)])
+    along_next, beside_next = np.roll(along, -1), np.roll(beside, -1)
+    crossed = (beside >= 0.0) != (beside_next >= 0.0)
+    if not crossed.any():
+        return -math.inf
+    share = beside[crossed] / (beside[crossed] - beside_next[crossed])
+    return float((along[crossed] + share * (along_next[crossed] - along[crossed])).max())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planform:
+    """The shape as the side wind at one roll angle sees it."""
+
+    stations_m: NDArray[np.float64]
+    widths_m: NDArray[np.float64]
+    """(n,) extent across the wind at each station [m]."""
+    area_m2: float
+    centroid_m: float
+    """Station of the outline's centroid [m]: the centre of pressure at 90 degrees only."""
+
+
+def planform(skin: Skin, roll_rad: float) -> Planform:
+    """Outline of the skin seen along the wind at ``roll_rad``; trapezoids between sections."""
+    stations = skin.stations_m
+    widths = np.array([section_width(section, roll_rad) for section in skin.sections])
+    height, fore, aft = np.diff(stations), widths[:-1], widths[1:]
+    areas = height * (fore + aft) / 2
+    moments = areas * stations[:-1] + height**2 * (fore + 2 * aft) / 6
+    area = float(areas.sum())
+    return Planform(
+        stations_m=stations, widths_m=widths, area_m2=area, centroid_m=float(moments.sum()) / area
+    )
+
+
+def extents_m(skin: Skin) -> tuple[float, float]:
+    """Largest extent of the skin along body y and along body z [m]."""
+    points = np.concatenate([loop for section in skin.sections for loop in section.loops])
+    across = np.ptp(points, axis=0)
+    return float(across[0]), float(across[1])

@@ -1,0 +1,174 @@
+"""From the cuts of one plane to the outer outline: overlaps united, everything enclosed filled."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.shape.cut import Cut
+from finial.shape.skin import Loop, Section
+
+GLUE_GAP_M = 0.2e-3
+"""Slots narrower than this between two outlines are glue or printing play and are closed [m]."""
+
+_SAME_POINT_M = 1e-7
+_SMALLEST_AREA_M2 = 1e-10
+_SMOOTHING = 1e-5
+"""Points nearer to the outline than this share of its size are left out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outline:
+    """The outer outline at one station, and what had to be closed to get it."""
+
+    section: Section
+    shape: Any
+    """The same outline as a shapely geometry."""
+    bridged_m: float
+    """Total length of straight lines drawn across open places [m]."""
+    slots_closed: bool
+
+
+def outline(station_m: float, parts: Sequence[Cut]) -> Outline:
+    """Unite the cuts of several meshes at one station and fill everything enclosed.
+
+    A cavity lies inside its wall and vanishes; so does a face turned the wrong way,
+    since only where the lines run counts. Open places are bridged by straight lines.
+    """
+    import shapely
+
+    shapes = []
+    bridged = 0.0
+    for part in parts:
+        if len(part.loops):
+            shapes.append(_filled_loops(part.loops))
+        if len(part.loose_m):
+            shape, added = _enclosed_by(part.loose_m)
+            shapes.append(shape)
+            bridged += added
+    united = _without_holes(shapely.union_all(shapes) if shapes else shapely.Polygon())
+    closed = _slots_closed(united)
+    return Outline(
+        section=_section(station_m, closed),
+        shape=closed,
+        bridged_m=bridged,
+        slots_closed=closed is not united,
+    )
+
+
+def _filled_loops(loops: Sequence[NDArray[np.float64]]) -> Any:
+    import shapely
+
+    long_enough = [loop for loop in loops if len(loop) >= 3]
+    rings = [shapely.LinearRing(loop) for loop in long_enough]
+    polygons = np.array([shapely.Polygon(ring) for ring in rings])
+    valid = shapely.is_valid(polygons)
+    if valid.all():
+        return shapely.union_all(polygons)
+    crossing = [_enclosed_lines(ring) for ring, good in zip(rings, valid, strict=True) if not good]
+    return shapely.union_all([*polygons[valid], *crossing])
+
+
+def _enclosed_lines(lines: Any) -> Any:
+    """Everything that the lines enclose, crossings included."""
+    import shapely
+
+    noded = shapely.node(shapely.multilinestrings(shapely.get_parts(lines)))
+    return shapely.union_all(shapely.get_parts(shapely.polygonize(shapely.get_parts(noded))))
+
+
+def _enclosed_by(loose_m: NDArray[np.float64]) -> tuple[Any, float]:
+    """Everything that loose segments enclose once their free ends are bridged."""
+    import shapely
+
+    rounded = np.round(loose_m / _SAME_POINT_M) * _SAME_POINT_M
+    bridges = _bridges(rounded)
+    lines = shapely.linestrings(np.concatenate([rounded, bridges]))
+    lengths = np.linalg.norm(bridges[:, 1] - bridges[:, 0], axis=1)
+    return _enclosed_lines(lines), float(lengths.sum())
+
+
+def _bridges(segments_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Straight lines that join free ends in pairs, shape (b, 2, 2).
+
+    The cheapest pair goes first. A line costs its length times how sharply the outline
+    would turn: a gap in a flat wall is bridged along the wall, not across to the wall's
+    inner side, however thin the wall is.
+    """
+    ends = np.concatenate([segments_m[:, 0], segments_m[:, 1]])
+    inward = np.concatenate([segments_m[:, 1], segments_m[:, 0]])
+    cells = np.round(ends / _SAME_POINT_M).astype(np.int64)
+    _, first, count = np.unique(cells, axis=0, return_index=True, return_counts=True)
+    free = first[count % 2 == 1]
+    if len(free) < 2:
+        return np.empty((0, 2, 2))
+    points, leaving = ends[free], ends[free] - inward[free]
+    leaving /= np.maximum(np.linalg.norm(leaving, axis=1, keepdims=True), 1e-12)
+    cost = _bridge_costs(points, leaving)
+    chosen = []
+    for _ in range(len(free) // 2):
+        a, b = np.unravel_index(np.argmin(cost), cost.shape)
+        chosen.append((points[a], points[b]))
+        cost[[a, b], :] = np.inf
+        cost[:, [a, b]] = np.inf
+    return np.array(chosen)
+
+
+def _bridge_costs(points: NDArray[np.float64], leaving: NDArray[np.float64]) -> NDArray[np.float64]:
+    gap = points[None, :, :] - points[:, None, :]
+    length = np.linalg.norm(gap, axis=2)
+    heading = gap / np.maximum(length, 1e-12)[:, :, None]
+    straight_out = np.einsum("ijk,ik->ij", heading, leaving)
+    straight_in = -np.einsum("ijk,jk->ij", heading, leaving)
+    cost = length * (0.1 + (1.0 - straight_out) + (1.0 - straight_in))
+    np.fill_diagonal(cost, np.inf)
+    return cost
+
+
+def _without_holes(shape: Any) -> Any:
+    import shapely
+
+    polygons = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon"]
+    if not any(len(part.interiors) for part in polygons):
+        return shapely.multipolygons(polygons)
+    filled = shapely.union_all([shapely.Polygon(part.exterior) for part in polygons])
+    return shapely.multipolygons(shapely.get_parts(filled))
+
+
+def _slots_closed(shape: Any) -> Any:
+    """Join outlines that stand less than a glue gap apart."""
+    import shapely
+
+    if len(shape.geoms) < 2:
+        return shape
+    grown = shapely.buffer(shape, GLUE_GAP_M / 2, join_style="mitre")
+    if len(shapely.get_parts(grown)) == len(shape.geoms):
+        return shape
+    shrunk = shapely.buffer(grown, -GLUE_GAP_M / 2, join_style="mitre")
+    return _without_holes(shapely.union_all([shrunk, shape]))
+
+
+def _section(station_m: float, shape: Any) -> Section:
+    import shapely
+
+    size = float(np.sqrt(max(shape.area, 0.0)))
+    smooth = shapely.simplify(shape, _SMOOTHING * size)
+    parts = [part for part in shapely.get_parts(smooth) if part.area > _SMALLEST_AREA_M2]
+    middle = shapely.multipolygons(parts).centroid
+    return Section(
+        station_m=station_m,
+        loops=tuple(_loop(part) for part in parts),
+        area_m2=float(sum(part.area for part in parts)),
+        perimeter_m=float(sum(part.length for part in parts)),
+        centroid_m=(middle.x, middle.y) if parts else (0.0, 0.0),
+    )
+
+
+def _loop(polygon: Any) -> Loop:
+    import shapely
+
+    ring = shapely.get_coordinates(shapely.orient_polygons(polygon).exterior)[:-1].copy()
+    ring.flags.writeable = False
+    return ring

@@ -1,0 +1,94 @@
+"""Join vertices that mean the same point, and drop faces that say nothing."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import MeshError
+from finial.shape.mesh import Mesh
+
+WELD_DISTANCE_M = 20e-6
+"""Vertices closer than this are one point [m]: well below what a printer resolves."""
+
+_GRID_CELLS = 2**21 - 1
+"""Cells along each axis so that three cell numbers fit one 63-bit key."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Welded:
+    """A mesh whose faces share vertices, and how many faces were dropped."""
+
+    mesh: Mesh
+    degenerate_faces: int
+    duplicate_faces: int
+
+
+def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
+    """Weld vertices within ``distance_m`` [m] and drop degenerate and duplicate faces.
+
+    A face is degenerate when two of its corners become one point, and duplicate when
+    another face has the same corners in the same turning sense. Two faces back to back
+    are kept: they are the contact between two bodies.
+
+    Raises
+    ------
+    MeshError
+        If no face is left.
+    """
+    vertices, faces = _merge_same(mesh.vertices_m, mesh.faces)
+    vertices, faces = _merge_close(vertices, faces, distance_m)
+    flat = (faces[:, 0] == faces[:, 1]) | (faces[:, 1] == faces[:, 2]) | (faces[:, 2] == faces[:, 0])
+    kept = faces[~flat]
+    if not len(kept):
+        raise MeshError(f"no usable face in the mesh: {len(faces)} read, {int(flat.sum())} without area")
+    first = _first_of_each(kept, len(vertices))
+    used, compact = np.unique(kept[first], return_inverse=True)
+    return Welded(
+        mesh=Mesh(vertices_m=vertices[used], faces=compact.reshape(-1, 3)),
+        degenerate_faces=int(flat.sum()),
+        duplicate_faces=len(kept) - len(first),
+    )
+
+
+def _merge_same(
+    vertices: NDArray[np.float64], faces: NDArray[np.int64]
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Merge equal vertices by one integer key each: far quicker than comparing rows."""
+    if not len(vertices):
+        raise MeshError("the mesh has no vertices")
+    low = vertices.min(axis=0)
+    # Cells of at most a tenth of the welding distance for anything up to four metres long.
+    cell = max(float(np.ptp(vertices, axis=0).max()) / _GRID_CELLS, 1e-9)
+    cells = np.floor((vertices - low) / cell).astype(np.int64)
+    key = (cells[:, 0] << 42) | (cells[:, 1] << 21) | cells[:, 2]
+    _, first, inverse = np.unique(key, return_index=True, return_inverse=True)
+    return vertices[first], inverse[faces]
+
+
+def _merge_close(
+    vertices: NDArray[np.float64], faces: NDArray[np.int64], distance_m: float
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    from scipy.sparse import coo_matrix
+    from scipy.sparse.csgraph import connected_components
+    from scipy.spatial import KDTree
+
+    pairs = KDTree(vertices).query_pairs(distance_m, output_type="ndarray")
+    if not len(pairs):
+        return vertices, faces
+    size = len(vertices)
+    links = coo_matrix((np.ones(len(pairs), dtype=bool), (pairs[:, 0], pairs[:, 1])), shape=(size, size))
+    _, cluster = connected_components(links, directed=False)
+    _, first = np.unique(cluster, return_index=True)
+    return vertices[first], cluster.astype(np.int64)[faces]
+
+
+def _first_of_each(faces: NDArray[np.int64], vertex_count: int) -> NDArray[np.int64]:
+    """Index of the first of each set of equal faces, cyclic order respected."""
+    turn = faces.argmin(axis=1)
+    rows = np.arange(len(faces))
+    a, b, c = (faces[rows, (turn + step) % 3] for step in range(3))
+    # Rank pairs first: three vertex numbers of a large mesh would overflow one key.
+    _, ab = np.unique(a * vertex_count + b, return_inverse=True)
+    _, first = np.unique(ab * vertex_count + c, return_index=True)
+    return np.sort(first)
