@@ -11,7 +11,7 @@ from finial.core.errors import Fault
 from finial.core.units import wanted
 from finial.files.fields import Measured
 from finial.files.source import TomlSource
-from finial.files.toml_lines import KeyPath
+from finial.files.toml_places import KeyPath
 
 _WORDS = {
     "string_type": "text in quotes",

@@ -5,7 +5,7 @@ from pathlib import Path, PurePosixPath, PureWindowsPath
 
 from finial.core.errors import BuildSheetError
 from finial.files.source import TomlSource
-from finial.files.toml_lines import KeyPath
+from finial.files.toml_places import KeyPath
 
 
 def file_inside(folder: Path, source: TomlSource, where: KeyPath, suffixes: tuple[str, ...]) -> Path:

@@ -14,7 +14,7 @@ from typing import Any
 from finial.core.errors import Fault, UnitError
 from finial.core.units import Dimension, parse_quantity
 from finial.files.source import TomlSource
-from finial.files.toml_lines import KeyPath
+from finial.files.toml_places import KeyPath
 
 UNITLESS_MESHES = (".stl", ".obj", ".ply")
 MESHES_WITH_UNIT = (".3mf", ".step", ".stp")
@@ -117,7 +117,7 @@ def _repeated_names(source: TomlSource) -> Iterator[Fault]:
             if not isinstance(name, str):
                 continue
             if name.strip() in first_at:
-                first = source.lines.get((*first_at[name.strip()], "name"))
+                first = source.places.lines.get((*first_at[name.strip()], "name"))
                 yield source.fault(
                     (*where, "name"),
                     given=f'"{name}" a second time (first on line {first})',

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from finial.core.errors import BuildSheetError, Fault
-from finial.files.toml_lines import KeyPath, line_of, lines_of
+from finial.files.toml_places import KeyPath, Places, places_of
 
 _LARGEST_BYTES = 8_000_000
 _AT_LINE = re.compile(r"\(at line (\d+), column \d+\)")
@@ -16,17 +16,18 @@ _UNQUOTED = re.compile(r"\s*[\w.-]+\s*=\s*([+-]?[\d.]+\s*[A-Za-z%°µ][^#\n\"']*
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TomlSource:
-    """Values of a TOML file and the line each stands on."""
+    """Text and values of a TOML file, and where each value stands."""
 
     path: Path
+    text: str
     values: dict[str, Any]
-    lines: dict[KeyPath, int]
+    places: Places
 
     def fault(self, where: KeyPath, *, given: str, accepted: str, likely_slip: str = "") -> Fault:
         """Return a fault at a path inside this file."""
         return Fault(
             file=str(self.path),
-            line=line_of(self.lines, where),
+            line=self.places.line_of(where),
             field=dotted(where),
             given=given,
             accepted=accepted,
@@ -52,7 +53,7 @@ def read_toml(path: Path) -> TomlSource:
             file=str(path), field="whole file", given="lists nested too deep", accepted="a TOML file"
         )
         raise BuildSheetError([fault]) from error
-    return TomlSource(path=path, values=values, lines=lines_of(text.replace("\r\n", "\n")))
+    return TomlSource(path=path, text=text, values=values, places=places_of(text))
 
 
 def read_text(path: Path, *, wanted: str) -> str:

@@ -1,4 +1,4 @@
-"""Which line of a TOML file each value stands on.
+"""Where in a TOML file each value stands.
 
 ``tomllib`` says what a file means but not where it says so. This walks the text of
 a file that ``tomllib`` has already accepted, so it needs no error handling of its own.
@@ -6,6 +6,7 @@ a file that ``tomllib`` has already accepted, so it needs no error handling of i
 
 import re
 from bisect import bisect_left
+from dataclasses import dataclass
 
 KeyPath = tuple[str | int, ...]
 
@@ -20,42 +21,56 @@ _STRINGS = (
 )
 
 
-def lines_of(text: str) -> dict[KeyPath, int]:
-    r"""Line of every table, key and list entry, by its path; list entries count from 0.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Places:
+    """Where things stand in a TOML text, by path; list entries count from 0."""
+
+    lines: dict[KeyPath, int]
+    """Line of every table, key and list entry."""
+    spans: dict[KeyPath, tuple[int, int]]
+    """First and past-the-last character of every value."""
+    ends: dict[KeyPath, int]
+    """Where the last pair of a table ends, or its heading when it has none; inline tables have no entry."""
+
+    def line_of(self, path: KeyPath) -> int | None:
+        r"""Line of a path, or of the nearest table above it that is in the file.
+
+        Examples
+        --------
+        >>> places_of("[motor]\ndata = 'x.toml'").line_of(("motor", "nozzle_station"))
+        1
+        """
+        while path:
+            if path in self.lines:
+                return self.lines[path]
+            path = path[:-1]
+        return None
+
+
+def places_of(text: str) -> Places:
+    r"""Walk a text that is valid TOML.
 
     Examples
     --------
-    >>> lines_of('[[part]]\\nname = "tower"\\nprint = { wall = "2 mm" }\\n')[("part", 0, "print", "wall")]
+    >>> text = '[[part]]\nname = "tower"\nprint = { wall = "2 mm" }\n'
+    >>> places_of(text).lines[("part", 0, "print", "wall")]
     3
     """
     walker = _Walker(text)
     walker.document()
-    return walker.lines
-
-
-def line_of(lines: dict[KeyPath, int], path: KeyPath) -> int | None:
-    """Line of a path, or of the nearest table above it that is in the file.
-
-    Examples
-    --------
-    >>> line_of({("part", 0): 7}, ("part", 0, "material"))
-    7
-    """
-    while path:
-        if path in lines:
-            return lines[path]
-        path = path[:-1]
-    return None
+    return Places(lines=walker.lines, spans=walker.spans, ends=walker.ends)
 
 
 class _Walker:
-    """A cursor over the text that notes the line of each path it passes."""
+    """A cursor over the text that notes the place of each path it passes."""
 
     def __init__(self, text: str) -> None:
         self.text = text
         self.at = 0
         self.breaks = [found.start() for found in re.finditer("\n", text)]
         self.lines: dict[KeyPath, int] = {}
+        self.spans: dict[KeyPath, tuple[int, int]] = {}
+        self.ends: dict[KeyPath, int] = {(): 0}
         self.last_entry: dict[KeyPath, int] = {}
 
     def document(self) -> None:
@@ -66,6 +81,7 @@ class _Walker:
                 table = self.header()
             else:
                 self.pair(table)
+                self.ends[table] = self.at
             self.skip()
 
     def skip(self) -> None:
@@ -92,6 +108,7 @@ class _Walker:
             path = (*path, last)
         self.at += 2 if is_list else 1
         self.note(path, start)
+        self.ends[path] = self.at
         return path
 
     def inside(self, path: KeyPath, key: str) -> KeyPath:
@@ -129,7 +146,7 @@ class _Walker:
     def value(self, path: KeyPath) -> None:
         self.skip()
         self.note(path, self.at)
-        opening = self.text[self.at]
+        start, opening = self.at, self.text[self.at]
         if opening == "[":
             self.entries(path)
         elif opening == "{":
@@ -138,7 +155,8 @@ class _Walker:
             self.string()
         else:
             match = _BARE_VALUE.match(self.text, self.at)
-            self.at = match.end() if match else self.at
+            self.at += len(match[0].rstrip()) if match else 0
+        self.spans[path] = (start, self.at)
 
     def entries(self, path: KeyPath) -> None:
         self.at += 1
