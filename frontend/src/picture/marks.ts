@@ -1,0 +1,103 @@
+import {
+  CylinderGeometry,
+  DoubleSide,
+  Group,
+  LatheGeometry,
+  Mesh,
+  MeshBasicMaterial,
+  TorusGeometry,
+  Vector2,
+  type ColorRepresentation,
+} from "three";
+import type { Spread } from "../records.ts";
+
+/** Sizes of the marks, all from the vehicle's own: its length, and how far hull and fins reach from the axis. */
+export interface Frame {
+  halfLength: number;
+  hull: number;
+  fins: number;
+}
+
+/** Heights of the marks above the axis (below, when negative). */
+export function levels(frame: Frame) {
+  return { threadTop: frame.hull * 1.75, bar: frame.hull * 1.4, rule: -frame.hull * 1.3, bob: -frame.hull * 1.6 };
+}
+
+/** Where a station lies along the picture: the tip points right. */
+export function along(stationM: number, frame: Frame): number {
+  return frame.halfLength - stationM;
+}
+
+/**
+ * The balance point: the vehicle hangs from a thread there, with a bob below.
+ *
+ * The bar on the thread spans the stations the balance point may lie at.
+ */
+export function plumbLine(balance: Spread, frame: Frame, ink: ColorRepresentation): Group {
+  const material = new MeshBasicMaterial({ color: ink, depthTest: false, transparent: true });
+  const thin = frame.halfLength * 0.0045;
+  const { threadTop: top, bob: bottom, bar: barLevel } = levels(frame);
+  const group = new Group();
+  const thread = new Mesh(new CylinderGeometry(thin, thin, top - bottom, 8), material);
+  thread.position.set(along(balance.value, frame), (top + bottom) / 2, 0);
+  const bob = new Mesh(bobGeometry(frame.halfLength * 0.035), material);
+  bob.position.set(along(balance.value, frame), bottom, 0);
+  const bar = horizontalBar(balance.low, balance.high, frame, thin * 2.2, material);
+  bar.position.y = barLevel;
+  group.add(thread, bob, bar);
+  group.children.forEach((part) => (part.renderOrder = 3));
+  return group;
+}
+
+/** The pressure band: a sleeve of air round the stations the push of the wind may act at. */
+export function pressureSleeve(band: Spread, frame: Frame, air: ColorRepresentation): Group {
+  const radius = frame.hull * 1.06;
+  const span = Math.max(band.high - band.low, frame.halfLength * 0.004);
+  const group = new Group();
+  const wall = new Mesh(
+    new CylinderGeometry(radius, radius, span, 72, 1, true),
+    new MeshBasicMaterial({ color: air, transparent: true, opacity: 0.2, side: DoubleSide, depthWrite: false }),
+  );
+  wall.rotation.z = Math.PI / 2;
+  wall.position.x = along((band.low + band.high) / 2, frame);
+  wall.renderOrder = 1;
+  group.add(wall, hoop(band.low, 2.2, frame, radius, air), hoop(band.high, 1.2, frame, radius, air));
+  return group;
+}
+
+/** The margin: a rule from the balance point to the forward, bad, end of the band. */
+export function marginRule(balanceM: number, forwardM: number, frame: Frame, color: ColorRepresentation): Mesh {
+  const material = new MeshBasicMaterial({ color, depthTest: false, transparent: true });
+  const rule = horizontalBar(balanceM, forwardM, frame, frame.halfLength * 0.006, material);
+  rule.position.y = levels(frame).rule;
+  rule.renderOrder = 2;
+  return rule;
+}
+
+function horizontalBar(fromM: number, toM: number, frame: Frame, radius: number, material: MeshBasicMaterial): Mesh {
+  const bar = new Mesh(new CylinderGeometry(radius, radius, Math.max(Math.abs(toM - fromM), radius), 8), material);
+  bar.rotation.z = Math.PI / 2;
+  bar.position.x = along((fromM + toM) / 2, frame);
+  return bar;
+}
+
+function hoop(stationM: number, weight: number, frame: Frame, radius: number, air: ColorRepresentation): Mesh {
+  const tube = frame.halfLength * 0.002 * weight;
+  const ring = new Mesh(new TorusGeometry(radius, tube, 8, 96), new MeshBasicMaterial({ color: air }));
+  ring.rotation.y = Math.PI / 2;
+  ring.position.x = along(stationM, frame);
+  return ring;
+}
+
+/** A plumb bob, point down. */
+function bobGeometry(size: number): LatheGeometry {
+  const half = [
+    [0, -1.7],
+    [0.75, -0.35],
+    [0.8, 0],
+    [0.45, 0.35],
+    [0.2, 0.5],
+    [0, 0.5],
+  ];
+  return new LatheGeometry(half.map(([x, y]) => new Vector2(x! * size, y! * size)), 32);
+}

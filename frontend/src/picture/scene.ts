@@ -1,0 +1,179 @@
+import {
+  DirectionalLight,
+  Group,
+  HemisphereLight,
+  Mesh,
+  MeshStandardMaterial,
+  PerspectiveCamera,
+  Scene,
+  Vector3,
+  WebGLRenderer,
+  type Material,
+  type Object3D,
+} from "three";
+import type { MeshData, PictureData } from "../records.ts";
+import { along, levels, marginRule, plumbLine, pressureSleeve, type Frame } from "./marks.ts";
+import { hullGeometry, hullReach, plateGroup, plateReach } from "./shapes.ts";
+import { toneOf } from "../tone.ts";
+import { loadStrip } from "./tint.ts";
+
+export interface Spot {
+  x: number;
+  y: number;
+}
+
+/** Where the words beside the marks go, in pixels from the picture's top left. */
+export interface Spots {
+  balance: Spot;
+  pressure: Spot;
+  margin: Spot;
+}
+
+export interface Turn {
+  roll: number;
+  side: number;
+  lift: number;
+}
+
+const FIELD_OF_VIEW_DEG = 24;
+
+/** The vehicle lying tip to the right, drawn only when something has changed. */
+export class PictureScene {
+  #renderer: WebGLRenderer;
+  #scene = new Scene();
+  #camera = new PerspectiveCamera(FIELD_OF_VIEW_DEG, 1, 0.01, 100);
+  #body = new Group();
+  #marks = new Group();
+  #plates = new Group();
+  #hull: Mesh | null = null;
+  #data: PictureData | null = null;
+  #frame: Frame = { halfLength: 1, hull: 1, fins: 1 };
+  #hullReach = 0;
+  #turn: Turn = { roll: 0, side: 0, lift: 0 };
+  #asked = 0;
+  #drawn: (spots: Spots) => void;
+
+  constructor(canvas: HTMLCanvasElement, drawn: (spots: Spots) => void) {
+    this.#renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true });
+    this.#renderer.setPixelRatio(Math.min(window.devicePixelRatio, 2));
+    this.#drawn = drawn;
+    const key = new DirectionalLight(0xffffff, 2.1);
+    key.position.set(1.5, 3, 4);
+    this.#scene.add(new HemisphereLight(0xffffff, 0x8a8577, 1.7), key, this.#body, this.#marks);
+    this.#body.add(this.#plates);
+  }
+
+  setMesh(mesh: MeshData, data: PictureData): void {
+    this.#hull = new Mesh(hullGeometry(mesh, data.length_m), new MeshStandardMaterial({ flatShading: true, roughness: 0.85 }));
+    this.#body.add(this.#hull);
+    this.#hullReach = hullReach(mesh);
+    this.show(data);
+  }
+
+  show(data: PictureData): void {
+    this.#data = data;
+    const frame = { halfLength: data.length_m / 2, hull: this.#hullReach, fins: plateReach(data.fins) };
+    this.#frame = frame;
+    const color = pageColor;
+    empty(this.#plates);
+    const plateMaterial = new MeshStandardMaterial({ color: color("--plate"), flatShading: true, roughness: 0.7 });
+    for (const plates of data.fins) this.#plates.add(plateGroup(plates, plateMaterial));
+    empty(this.#marks);
+    this.#marks.add(
+      plumbLine(data.balance_m, frame, color("--ink")),
+      pressureSleeve(data.pressure_m, frame, color("--air")),
+      marginRule(data.balance_m.value, data.pressure_m.low, frame, color(`--${toneOf(data.labels.verdict)}`)),
+    );
+    this.#tintHull(data);
+    this.draw();
+  }
+
+  turnTo(turn: Turn): void {
+    this.#turn = turn;
+    this.draw();
+  }
+
+  resize(width: number, height: number): void {
+    this.#renderer.setSize(width, height, false);
+    this.#camera.aspect = width / height;
+    this.draw();
+  }
+
+  /** Draw once at the next frame, however often it is asked for until then. */
+  draw(): void {
+    if (!this.#asked) this.#asked = requestAnimationFrame(() => this.#drawNow());
+  }
+
+  close(): void {
+    cancelAnimationFrame(this.#asked);
+    empty(this.#body);
+    empty(this.#marks);
+    this.#renderer.dispose();
+  }
+
+  #drawNow(): void {
+    this.#asked = 0;
+    if (!this.#data) return;
+    const frame = this.#frame;
+    this.#body.position.x = frame.halfLength;
+    // Body z is drawn upwards: a quarter turn about the axis, then the reader's own.
+    this.#body.rotation.x = this.#turn.roll - Math.PI / 2;
+    this.#placeCamera(frame);
+    this.#renderer.render(this.#scene, this.#camera);
+    this.#drawn(this.#spots(frame, this.#data));
+  }
+
+  #placeCamera(frame: Frame): void {
+    const half = Math.tan((FIELD_OF_VIEW_DEG * Math.PI) / 360);
+    const toFitWide = (frame.halfLength * 1.12) / (half * this.#camera.aspect);
+    const high = Math.max(frame.fins * 1.05, frame.hull * 1.9);
+    const distance = Math.max(toFitWide, high / half) + frame.hull;
+    const { side, lift } = this.#turn;
+    this.#camera.position.set(
+      distance * Math.sin(side) * Math.cos(lift),
+      distance * Math.sin(lift),
+      distance * Math.cos(side) * Math.cos(lift),
+    );
+    this.#camera.lookAt(0, 0, 0);
+    this.#camera.near = distance / 50;
+    this.#camera.far = distance * 4;
+    this.#camera.updateProjectionMatrix();
+  }
+
+  #tintHull(data: PictureData): void {
+    if (!this.#hull) return;
+    const material = this.#hull.material as MeshStandardMaterial;
+    material.map?.dispose();
+    const colors = { hull: pageColor("--hull"), pushed: pageColor("--hull-pushed"), pulled: pageColor("--hull-pulled") };
+    material.map = loadStrip(data.load.stations_m, data.load.share, data.length_m, colors);
+    material.needsUpdate = true;
+  }
+
+  #spots(frame: Frame, data: PictureData): Spots {
+    const { balance_m: balance, pressure_m: band } = data;
+    return {
+      balance: this.#spot(along(balance.value, frame), levels(frame).threadTop),
+      pressure: this.#spot(along((band.low + band.high) / 2, frame), frame.hull * 1.1),
+      margin: this.#spot(along(balance.value, frame), levels(frame).bob),
+    };
+  }
+
+  #spot(x: number, y: number): Spot {
+    const seen = new Vector3(x, y, 0).project(this.#camera);
+    const { width, height } = this.#renderer.domElement.getBoundingClientRect();
+    return { x: ((seen.x + 1) / 2) * width, y: ((1 - seen.y) / 2) * height };
+  }
+}
+
+function pageColor(name: string): string {
+  return getComputedStyle(document.documentElement).getPropertyValue(name).trim();
+}
+
+function empty(group: Group): void {
+  group.traverse((part: Object3D) => {
+    if (!(part instanceof Mesh)) return;
+    part.geometry.dispose();
+    for (const material of [part.material].flat() as Material[]) material.dispose();
+  });
+  group.clear();
+}

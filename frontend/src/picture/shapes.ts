@@ -1,0 +1,60 @@
+import { BufferAttribute, BufferGeometry, ExtrudeGeometry, Group, Mesh, Shape, type Material } from "three";
+import type { MeshData, Plates } from "../records.ts";
+
+/** The hull, in body axes; `uv.x` is the station over the length, so a strip of colours can tint it. */
+export function hullGeometry(mesh: MeshData, lengthM: number): BufferGeometry {
+  const corners = mesh.vertices.length / 3;
+  const along = new Float32Array(corners * 2);
+  for (let corner = 0; corner < corners; corner += 1) {
+    along[2 * corner] = -mesh.vertices[3 * corner]! / lengthM;
+    along[2 * corner + 1] = 0.5;
+  }
+  const geometry = new BufferGeometry();
+  geometry.setAttribute("position", new BufferAttribute(mesh.vertices, 3));
+  geometry.setAttribute("uv", new BufferAttribute(along, 2));
+  geometry.setIndex(new BufferAttribute(mesh.faces, 1));
+  return geometry;
+}
+
+/** All plates of one set, in body axes: x forward, roll angle from y towards z. */
+export function plateGroup(plates: Plates, material: Material): Group {
+  const geometry = plateGeometry(plates);
+  const group = new Group();
+  for (let number = 0; number < plates.count; number += 1) {
+    const roll = new Group();
+    roll.rotation.x = plates.first_at_rad + (2 * Math.PI * number) / plates.count;
+    const plate = new Mesh(geometry, material);
+    plate.position.set(-plates.station_m, plates.root_radius_m, 0);
+    // A canted plate turns about the line that runs outward from its root.
+    plate.rotation.y = plates.cant_rad;
+    roll.add(plate);
+    group.add(roll);
+  }
+  return group;
+}
+
+function plateGeometry(plates: Plates): BufferGeometry {
+  const outline = new Shape();
+  plates.outline_m.forEach(([along, outward], corner) => {
+    if (corner === 0) outline.moveTo(-along, outward);
+    else outline.lineTo(-along, outward);
+  });
+  outline.closePath();
+  const geometry = new ExtrudeGeometry(outline, { depth: plates.thickness_m, bevelEnabled: false });
+  geometry.translate(0, 0, -plates.thickness_m / 2);
+  return geometry;
+}
+
+/** Largest distance of the hull from the axis. */
+export function hullReach(mesh: MeshData): number {
+  let most = 0;
+  for (let at = 0; at < mesh.vertices.length; at += 3) {
+    most = Math.max(most, Math.hypot(mesh.vertices[at + 1]!, mesh.vertices[at + 2]!));
+  }
+  return most;
+}
+
+/** Largest distance of any plate from the axis. */
+export function plateReach(sets: Plates[]): number {
+  return Math.max(0, ...sets.map((set) => set.root_radius_m + Math.max(...set.outline_m.map(([, outward]) => outward))));
+}

@@ -1,0 +1,138 @@
+/** What the server sends; every shown value is already in the builder's units. */
+
+export type Verdict = "go" | "caution" | "not known" | "no-go";
+
+export interface Spread {
+  value: number;
+  low: number;
+  high: number;
+}
+
+export interface NumberRow {
+  key: string;
+  name: string;
+  value: string;
+  interval: string;
+  known_by: string;
+}
+
+export interface NumberGroup {
+  title: string;
+  rows: NumberRow[];
+}
+
+export interface FindingCard {
+  subject: string;
+  name: string;
+  verdict: Verdict;
+  value: string;
+  interval: string;
+  limit: string;
+  margin: string;
+  why: string;
+  fix: string;
+  source: string;
+  safety: boolean;
+}
+
+export interface GuessRow {
+  what: string;
+  interval: string;
+  effect: string;
+  advice: string;
+}
+
+/** A set of equal plates, SI units: along and outward from the root. */
+export interface Plates {
+  outline_m: [number, number][];
+  station_m: number;
+  root_radius_m: number;
+  count: number;
+  first_at_rad: number;
+  thickness_m: number;
+  cant_rad: number;
+}
+
+export interface PictureData {
+  length_m: number;
+  across_m: number;
+  moment: string;
+  balance_m: Spread;
+  pressure_m: Spread;
+  fins: Plates[];
+  load: { stations_m: number[]; share: number[] };
+  labels: { balance: string; pressure: string; margin: string; verdict: Verdict };
+  sentence: string;
+}
+
+export interface MarginChart {
+  unit: string;
+  angles_deg: number[];
+  low: number[];
+  middle: number[];
+  high: number[];
+  bare_low: number[];
+  sentence: string;
+}
+
+export interface HeightChart {
+  unit: string;
+  times_s: number[];
+  heights: number[];
+  events: { name: string; time_s: number; height: number; text: string }[];
+  sentence: string;
+}
+
+export interface Answer {
+  verdict: Verdict;
+  headline: string;
+  detail: string;
+  key_numbers: NumberRow[];
+  groups: NumberGroup[];
+  findings: FindingCard[];
+  guesses: GuessRow[];
+  picture: PictureData;
+  margin_chart: MarginChart;
+  height_chart: HeightChart;
+}
+
+export interface BallastControl {
+  name: string;
+  mass_kg: number;
+  min_kg: number;
+  max_kg: number;
+  step_kg: number;
+  unit: string;
+  unit_kg: number;
+  decimals: number;
+}
+
+export interface FinControl {
+  span_m: number;
+  min_scale: number;
+  max_scale: number;
+  step_scale: number;
+  unit: string;
+  unit_m: number;
+  decimals: number;
+}
+
+export interface Vehicle {
+  name: string;
+  note: string;
+  sheet: string;
+  caution: string;
+  ballast: BallastControl[];
+  fins: FinControl | null;
+  answer: Answer;
+}
+
+export interface Question {
+  ballast: Record<string, number>;
+  fin_span_scale: number;
+}
+
+export interface MeshData {
+  vertices: Float32Array;
+  faces: Uint32Array;
+}

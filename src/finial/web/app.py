@@ -1,0 +1,119 @@
+"""The page's server: the built files, the vehicle, its hull, and answers to what-if questions."""
+
+import threading
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import FileResponse, JSONResponse, PlainTextResponse, Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from finial.core.errors import FinialError, OutsideRange
+from finial.web.controls import ballast_controls, fin_control
+from finial.web.guard import OwnPageOnly
+from finial.web.hull import hull_bytes
+from finial.web.payload import answer_payload, vehicle_payload
+from finial.web.question import read_question
+from finial.web.session import Session, WhatIf
+
+STATIC = Path(__file__).parent / "static"
+MOST_BYTES = 16_384
+"""A question is a few hundred bytes; longer ones are refused unread."""
+_NOT_BUILT = (
+    "The page was not built with this copy of Finial. Installing Finial with pip builds it;"
+    " in a source checkout, run: python hatch_build.py"
+)
+
+
+def create_app(session: Session, *, port: int) -> Starlette:
+    """Return the application that serves one vehicle on ``port`` of this machine."""
+    answers = _Answers(session)
+    routes = [
+        Route("/", _page),
+        Route("/api/vehicle", answers.vehicle),
+        Route("/api/mesh", answers.mesh),
+        Route("/api/what-if", answers.what_if, methods=["POST"]),
+        Mount("/static", StaticFiles(directory=STATIC, check_dir=False)),
+    ]
+    return Starlette(
+        routes=routes,
+        middleware=[Middleware(OwnPageOnly, port=port)],
+        exception_handlers={HTTPException: _refused, FinialError: _not_answered, Exception: _broken},
+    )
+
+
+class _Answers:
+    """The three questions the page may ask about its vehicle."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._ballast = ballast_controls(session.as_written)
+        self._has_fins = fin_control(session.as_written) is not None
+        # The compiled parts use every core already: two answers at once would only slow each other.
+        self._one_at_a_time = threading.Lock()
+        self._vehicle: Callable[[], dict[str, Any]] = cache(lambda: vehicle_payload(session.as_written))
+        self._hull: Callable[[], bytes] = cache(lambda: hull_bytes(session.as_written.shape))
+
+    async def vehicle(self, request: Request) -> Response:
+        return _fresh(JSONResponse(await run_in_threadpool(self._vehicle)))
+
+    async def mesh(self, request: Request) -> Response:
+        content = await run_in_threadpool(self._hull)
+        return _fresh(Response(content, media_type="application/octet-stream"))
+
+    async def what_if(self, request: Request) -> Response:
+        if request.headers.get("content-type", "").partition(";")[0].strip() != "application/json":
+            raise HTTPException(415, "send the question as application/json")
+        body = await _short_body(request)
+        try:
+            question = read_question(body, self._ballast, has_fins=self._has_fins)
+        except OutsideRange as fault:
+            raise HTTPException(400, str(fault)) from fault
+        return _fresh(JSONResponse(await run_in_threadpool(self._answer, question)))
+
+    def _answer(self, question: WhatIf) -> dict[str, Any]:
+        with self._one_at_a_time:
+            return answer_payload(self._session.answer(question))
+
+
+async def _page(request: Request) -> Response:
+    index = STATIC / "index.html"
+    if not index.is_file():
+        return PlainTextResponse(_NOT_BUILT, status_code=503)
+    return _fresh(FileResponse(index, media_type="text/html"))
+
+
+async def _short_body(request: Request) -> bytes:
+    body = bytearray()
+    async for chunk in request.stream():
+        body += chunk
+        if len(body) > MOST_BYTES:
+            raise HTTPException(413, f"a question has at most {MOST_BYTES} bytes")
+    return bytes(body)
+
+
+def _fresh(response: Response) -> Response:
+    """Mark an answer as not to be kept: another vehicle may be served at this address next."""
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def _refused(request: Request, fault: Exception) -> Response:
+    assert isinstance(fault, HTTPException)
+    return JSONResponse({"error": fault.detail}, status_code=fault.status_code, headers=fault.headers)
+
+
+def _not_answered(request: Request, fault: Exception) -> Response:
+    return JSONResponse({"error": str(fault)}, status_code=422)
+
+
+def _broken(request: Request, fault: Exception) -> Response:
+    """Say a fault of ours in one line; the server goes on, and logs the rest."""
+    return JSONResponse({"error": f"Finial failed here: {type(fault).__name__}: {fault}"}, status_code=500)

@@ -1,0 +1,55 @@
+"""The hull as bytes for the page: thinned when large, fins left out."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.assemble.results import ShapeResult
+from finial.shape.mesh import Mesh
+
+MOST_FACES = 100_000
+"""More triangles than this are thinned: a picture of a few hundred thousand pixels shows no more."""
+
+
+def hull_bytes(shape: ShapeResult) -> bytes:
+    """Vertex and face counts (uint32), corners (float32, metres, body axes), faces (uint32); little-endian.
+
+    Fins are not in it: the page draws them from their outlines, so that a changed span needs no new mesh.
+    """
+    vertices, faces = _without(shape.display_mesh, shape.fin_faces)
+    vertices, faces = thinned(vertices, faces, most_faces=MOST_FACES)
+    counts = np.array([len(vertices), len(faces)], dtype="<u4")
+    return counts.tobytes() + vertices.astype("<f4").tobytes() + faces.astype("<u4").tobytes()
+
+
+def thinned(
+    vertices: NDArray[np.float64], faces: NDArray[np.int64], *, most_faces: int
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Merge the corners within ever larger cells until at most ``most_faces`` triangles are left.
+
+    For pictures only: details smaller than a cell go, and the result may not be closed.
+    """
+    cell_m = float(np.ptp(vertices, axis=0).max()) / 2000 if len(vertices) else 0.0
+    kept = vertices, faces
+    while len(kept[1]) > most_faces:
+        kept = _merged(vertices, faces, cell_m)
+        cell_m *= 1.4
+    return kept
+
+
+def _merged(
+    vertices: NDArray[np.float64], faces: NDArray[np.int64], cell_m: float
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    cells = np.floor((vertices - vertices.min(axis=0)) / cell_m).astype(np.int64)
+    # One whole number per cell: 21 bits an axis hold any grid made here.
+    keys = (cells[:, 0] << 42) | (cells[:, 1] << 21) | cells[:, 2]
+    _, owner, count = np.unique(keys, return_inverse=True, return_counts=True)
+    means = np.stack([np.bincount(owner, weights=vertices[:, axis]) / count for axis in range(3)], axis=1)
+    named = owner[faces]
+    a, b, c = named.T
+    return means, named[(a != b) & (b != c) & (c != a)]
+
+
+def _without(mesh: Mesh, left_out: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    faces = mesh.faces[~left_out]
+    used, renumbered = np.unique(faces, return_inverse=True)
+    return mesh.vertices_m[used], renumbered.reshape(faces.shape)

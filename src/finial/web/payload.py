@@ -1,0 +1,64 @@
+"""What the page shows of an answer, as plain records ready for JSON."""
+
+from dataclasses import asdict
+from typing import Any
+
+from finial.findings.finding import Finding
+from finial.findings.readiness import Readiness
+from finial.web.charts import height_chart, margin_chart
+from finial.web.controls import ballast_controls, fin_control
+from finial.web.numbers import key_numbers, number_groups
+from finial.web.picture import picture
+from finial.web.words import CAUTION, detail, finding_value, headline, margin_words
+
+_MOST_GUESSES = 6
+
+
+def vehicle_payload(readiness: Readiness) -> dict[str, Any]:
+    """Everything the page needs at its start, with the answer to the sheet as written."""
+    fins = fin_control(readiness)
+    return {
+        "name": readiness.name,
+        "note": readiness.note,
+        "sheet": readiness.sheet_file,
+        "caution": CAUTION,
+        "ballast": [asdict(control) for control in ballast_controls(readiness)],
+        "fins": asdict(fins) if fins else None,
+        "answer": answer_payload(readiness),
+    }
+
+
+def answer_payload(readiness: Readiness) -> dict[str, Any]:
+    """Everything that may change when a slider is moved."""
+    return {
+        "verdict": readiness.verdict.words,
+        "headline": headline(readiness),
+        "detail": detail(readiness),
+        "key_numbers": [asdict(row) for row in key_numbers(readiness)],
+        "groups": [asdict(group) for group in number_groups(readiness)],
+        "findings": [_finding(finding, us_units=readiness.us_units) for finding in readiness.findings],
+        "guesses": [
+            {"what": guess.what, "interval": guess.interval, "effect": guess.effect, "advice": guess.advice}
+            for guess in readiness.guesses[:_MOST_GUESSES]
+        ],
+        "picture": asdict(picture(readiness)),
+        "margin_chart": asdict(margin_chart(readiness)),
+        "height_chart": asdict(height_chart(readiness)),
+    }
+
+
+def _finding(finding: Finding, *, us_units: bool) -> dict[str, Any]:
+    value, _, interval = finding_value(finding, us_units=us_units).partition(" (")
+    return {
+        "subject": finding.subject,
+        "name": finding.name,
+        "verdict": finding.verdict.words,
+        "value": value,
+        "interval": interval.rstrip(")"),
+        "limit": finding.limit,
+        "margin": margin_words(finding),
+        "why": finding.why,
+        "fix": finding.fix,
+        "source": finding.source,
+        "safety": finding.safety,
+    }

@@ -1,0 +1,142 @@
+"""What the picture shows: where it balances, where the wind pushes, and the fins as plates."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from finial.aero.fin import FinSet
+from finial.assemble.results import AirResult, StabilityPoint
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
+from finial.core.units import show
+from finial.findings.finding import overall
+from finial.findings.readiness import Readiness
+from finial.web.numbers import worst_point
+
+_MOST_STATIONS = 256
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ends:
+    """An interval [m]."""
+
+    value: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plates:
+    """One fin set as flat plates, SI units."""
+
+    outline_m: list[list[float]]
+    station_m: float
+    root_radius_m: float
+    count: int
+    first_at_rad: float
+    thickness_m: float
+    cant_rad: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadCurve:
+    """Sideways push of the wind along the bare hull, over its largest size."""
+
+    stations_m: list[float]
+    share: list[float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Labels:
+    """Words beside the marks."""
+
+    balance: str
+    pressure: str
+    margin: str
+    verdict: str
+    """Worst verdict on stability, which colours the margin."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """Everything drawn besides the hull."""
+
+    length_m: float
+    across_m: float
+    moment: str
+    balance_m: Ends
+    pressure_m: Ends
+    fins: tuple[Plates, ...]
+    load: LoadCurve
+    labels: Labels
+    sentence: str
+
+
+def picture(readiness: Readiness) -> Picture:
+    """Return the picture at the moment with the smallest margin."""
+    point = worst_point(readiness)
+    return Picture(
+        length_m=readiness.shape.skin.length_m,
+        across_m=max(readiness.shape.across_m),
+        moment=point.moment,
+        balance_m=_ends(point.balance),
+        pressure_m=_ends(point.pressure),
+        fins=tuple(_plates(fin) for fin in readiness.shape.fins),
+        load=_load(readiness.air),
+        labels=_labels(readiness, point),
+        sentence=_sentence(point, us_units=readiness.us_units),
+    )
+
+
+def _labels(readiness: Readiness, point: StabilityPoint) -> Labels:
+    us_units = readiness.us_units
+    margin = show(point.margin.low, Dimension.LENGTH, us_units)
+    verdict = overall(finding for finding in readiness.findings if finding.subject == "stability")
+    return Labels(
+        balance=show(point.balance.value, Dimension.LENGTH, us_units),
+        pressure=_span(point.pressure, us_units),
+        margin=f"margin {margin}, bad end",
+        verdict=verdict.words,
+    )
+
+
+def _sentence(point: StabilityPoint, *, us_units: bool) -> str:
+    balance = show(point.balance.value, Dimension.LENGTH, us_units)
+    margin = show(abs(point.margin.low), Dimension.LENGTH, us_units)
+    widths = f"{abs(point.margin.low) / point.width_m:.2f} widths"
+    side = "behind" if point.margin.low > 0 else "ahead of"
+    return (
+        f"At {point.moment} it balances {balance} aft of the tip and the wind pushes somewhere from"
+        f" {_span(point.pressure, us_units)}: at the bad end {margin} ({widths}) {side} the balance point."
+    )
+
+
+def _span(band: Estimate, us_units: bool) -> str:
+    low, high = (show(end, Dimension.LENGTH, us_units) for end in (band.low, band.high))
+    number, _, unit = low.partition(" ")
+    return f"{number} to {high}" if high.endswith(f" {unit}") else f"{low} to {high}"
+
+
+def _ends(estimate: Estimate) -> Ends:
+    return Ends(value=estimate.value, low=estimate.low, high=estimate.high)
+
+
+def _plates(fin: FinSet) -> Plates:
+    return Plates(
+        outline_m=fin.outline_m.tolist(),
+        station_m=fin.station_m,
+        root_radius_m=fin.root_radius_m,
+        count=fin.count,
+        first_at_rad=fin.first_at_rad,
+        thickness_m=fin.thickness_m,
+        cant_rad=fin.cant_rad,
+    )
+
+
+def _load(air: AirResult) -> LoadCurve:
+    largest = float(np.abs(air.load_per_m).max()) or 1.0
+    kept = np.unique(np.linspace(0, len(air.load_stations_m) - 1, _MOST_STATIONS).round().astype(int))
+    return LoadCurve(
+        stations_m=air.load_stations_m[kept].round(5).tolist(),
+        share=(air.load_per_m[kept] / largest).round(4).tolist(),
+    )

@@ -1,0 +1,62 @@
+"""Read what the page asks; refuse anything outside the sliders' ends."""
+
+import json
+import math
+from collections.abc import Mapping
+
+from finial.core.errors import OutsideRange
+from finial.web.controls import SPAN_SCALE_ENDS, BallastControl
+from finial.web.session import WhatIf
+
+
+def read_question(body: bytes, ballast: tuple[BallastControl, ...], *, has_fins: bool) -> WhatIf:
+    """Read ``{"ballast": {name: kg}, "fin_span_scale": factor}``; what is left out stays as written.
+
+    Raises
+    ------
+    OutsideRange
+        If it is no such object, names another item, or a number is not finite or out of range.
+    """
+    given = _json_object(body)
+    unknown = sorted(set(given) - {"ballast", "fin_span_scale"})
+    if unknown:
+        raise OutsideRange(f"unknown field {unknown[0]!r}: accepted are 'ballast' and 'fin_span_scale'")
+    masses = given.get("ballast", {})
+    if not isinstance(masses, dict):
+        raise OutsideRange("'ballast' must be an object of item names and masses in kg")
+    scale = _number(given.get("fin_span_scale", 1.0), "fin_span_scale", *SPAN_SCALE_ENDS)
+    if not has_fins and scale != 1.0:
+        raise OutsideRange("this vehicle has no fins whose span could be changed")
+    return WhatIf(ballast_kg=_masses(masses, ballast), fin_span_scale=scale)
+
+
+def _masses(given: Mapping[str, object], ballast: tuple[BallastControl, ...]) -> dict[str, float]:
+    known = {control.name: control for control in ballast}
+    for name in given:
+        if name not in known:
+            names = ", ".join(repr(one) for one in known) or "none"
+            raise OutsideRange(f"no ballast is called {name!r}: this vehicle has {names}")
+    return {
+        name: _number(mass, f"ballast[{name!r}]", known[name].min_kg, known[name].max_kg)
+        for name, mass in given.items()
+    }
+
+
+def _json_object(body: bytes) -> dict[str, object]:
+    try:
+        # Whole numbers are read as floats too: one of a thousand digits becomes infinite, and is refused.
+        given = json.loads(body, parse_int=float)
+    except (ValueError, RecursionError) as fault:
+        raise OutsideRange("the question is not JSON") from fault
+    if not isinstance(given, dict):
+        raise OutsideRange("the question must be a JSON object")
+    return given
+
+
+def _number(value: object, name: str, low: float, high: float) -> float:
+    if not isinstance(value, float) or not math.isfinite(value):
+        raise OutsideRange(f"{name}: give a finite number from {low:g} to {high:g}")
+    slack = 1e-9 * max(abs(low), abs(high))
+    if not low - slack <= value <= high + slack:
+        raise OutsideRange(f"{name} = {value:g}: give a number from {low:g} to {high:g}")
+    return min(max(value, low), high)

@@ -1,0 +1,388 @@
+"""An invented vehicle whose answers follow from two lines of arithmetic, to be worked out by hand.
+
+Without ballast it weighs 6 kg and balances 0.700 m aft of the tip. The ballast hangs 0.100 m aft of the
+tip; 1.5 kg of it as written: the balance point is (6 * 0.7 + 1.5 * 0.1) / 7.5 = 0.580 m. The pressure band
+is 0.600 m to 0.800 m as written and moves 0.2 m aft for each unit of the fins' span factor.
+"""
+
+import socket
+import threading
+from collections.abc import Iterator
+
+import httpx
+import numpy as np
+import pytest
+
+from finial.aero.fin import FinSet
+from finial.aero.table import AirTable
+from finial.assemble.results import (
+    AirResult,
+    CanopyResult,
+    ElectronicsResult,
+    FlightResult,
+    Guess,
+    MassResult,
+    MassRow,
+    RangeResult,
+    RecoveryResult,
+    ReserveRow,
+    ShapeResult,
+    StabilityPoint,
+    StrengthResult,
+)
+from finial.core.dimensions import Dimension
+from finial.core.errors import NotConverged
+from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.findings.finding import Finding, Verdict, overall
+from finial.findings.readiness import Readiness
+from finial.flight.trace import FlightEvent, Trace
+from finial.mass.properties import MassProperties
+from finial.shape.mesh import Mesh
+from finial.shape.skin import Section, Skin
+from finial.web.serve import server_for
+from finial.web.session import Session, WhatIf
+
+BARE_KG, BARE_STATION_M = 6.0, 0.700
+BALLAST_KG, BALLAST_STATION_M = 1.5, 0.100
+LENGTH_M, ACROSS_M = 1.0, 0.16
+AS_WRITTEN = WhatIf(ballast_kg={}, fin_span_scale=1.0)
+
+
+def answered(change: WhatIf, *, us_units: bool = False) -> Readiness:
+    """Answer a change by the arithmetic above; 3 kg of ballast and more does not converge."""
+    ballast_kg = change.ballast_kg.get("nose ballast", BALLAST_KG)
+    if ballast_kg >= 3.0:
+        raise NotConverged("the flight gave up after 10 steps")
+    mass_kg = BARE_KG + ballast_kg
+    balance_m = (BARE_KG * BARE_STATION_M + ballast_kg * BALLAST_STATION_M) / mass_kg
+    aft_m = 0.2 * (change.fin_span_scale - 1.0)
+    point = _point(balance_m, (0.6 + aft_m, 0.7 + aft_m, 0.8 + aft_m))
+    findings = _findings(point)
+    return Readiness(
+        name="Invented Beacon",
+        note="Every number in it is made up.",
+        sheet_file="beacon.toml",
+        us_units=us_units,
+        shape=_shape(change.fin_span_scale),
+        mass=_mass(mass_kg, ballast_kg, balance_m),
+        air=_air(aft_m),
+        stability=(point,),
+        strength=_strength(),
+        flight=_flight(mass_kg),
+        recovery=_recovery(),
+        electronics=ElectronicsResult(paths=(), pad_times=(), single_points=()),
+        range_safety=_range(),
+        findings=findings,
+        guesses=(
+            Guess(
+                what="mass of the nose ballast",
+                interval="1.4 to 1.6 kg",
+                effect="Moves the margin by 9 mm.",
+                advice="Weigh it.",
+                weight=0.4,
+            ),
+        ),
+        verdict=overall(findings),
+    )
+
+
+def _point(balance_m: float, band_m: tuple[float, float, float]) -> StabilityPoint:
+    low, middle, high = band_m
+    balance = Estimate(
+        value=balance_m, low=balance_m - 0.005, high=balance_m + 0.005, known_by=KnownBy.WEIGHED
+    )
+    return StabilityPoint(
+        moment="rail exit",
+        time_s=0.4,
+        speed_m_s=16.0,
+        alpha_rad=0.25,
+        balance=balance,
+        pressure=Estimate(value=middle, low=low, high=high, known_by=KnownBy.COMPUTED),
+        worst_roll_rad=0.0,
+        margin=Estimate(
+            value=middle - balance_m,
+            low=low - balance.high,
+            high=high - balance.low,
+            known_by=KnownBy.COMPUTED,
+        ),
+        width_m=0.16,
+        length_m=LENGTH_M,
+        bare_margin=exact(-0.2),
+    )
+
+
+def _findings(point: StabilityPoint) -> tuple[Finding, ...]:
+    needed_m = 0.05
+    stable = point.margin.low >= needed_m
+    margin = Finding(
+        subject="stability",
+        name="margin at rail exit",
+        verdict=Verdict.GO if stable else Verdict.NO_GO,
+        value=point.margin,
+        dimension=Dimension.LENGTH,
+        limit="at least 50 mm",
+        margin=point.margin.low / needed_m - 1,
+        why="If the air pushes ahead of the balance point the vehicle turns round.",
+        fix="" if stable else "Move the balance point forward: more ballast near the tip.",
+        source="common practice",
+        safety=True,
+    )
+    unknown = Finding(
+        subject="electronics",
+        name="current for igniter A",
+        verdict=Verdict.NOT_KNOWN,
+        value=None,
+        dimension=None,
+        limit="at least 1 A",
+        margin=None,
+        why="No battery is named.",
+        fix="Name the battery in [[electronics.computer]].",
+        source="common practice",
+    )
+    speed = Finding(
+        subject="flight",
+        name="speed off the rail",
+        verdict=Verdict.GO,
+        value=spread(16.0, 0.05, known_by=KnownBy.COMPUTED),
+        dimension=Dimension.SPEED,
+        limit="at least 13 m/s",
+        margin=0.17,
+        why="A slow vehicle weathercocks.",
+        fix="",
+        source="common practice",
+    )
+    return tuple(sorted((margin, unknown, speed), key=lambda finding: -finding.verdict))
+
+
+def _box(length_m: float, half_m: float) -> tuple[np.ndarray, np.ndarray]:
+    corners = np.array(
+        [(-x, y, z) for x in (0.0, length_m) for y in (-half_m, half_m) for z in (-half_m, half_m)]
+    )
+    faces = [(0, 1, 3), (0, 3, 2), (4, 6, 7), (4, 7, 5), (0, 4, 5), (0, 5, 1)]
+    faces += [(2, 3, 7), (2, 7, 6), (0, 2, 6), (0, 6, 4), (1, 5, 7), (1, 7, 3)]
+    return corners, np.array(faces)
+
+
+def _shape(scale: float) -> ShapeResult:
+    corners, faces = _box(LENGTH_M, ACROSS_M / 2)
+    fin_corner = len(corners)
+    corners = np.vstack([corners, [(-0.8, 0.08, 0.0), (-1.0, 0.08, 0.0), (-1.0, 0.08 + 0.15 * scale, 0.0)]])
+    faces = np.vstack([faces, [(fin_corner, fin_corner + 1, fin_corner + 2)]])
+    square = np.array([(-0.08, -0.08), (0.08, -0.08), (0.08, 0.08), (-0.08, 0.08)])
+    sections = tuple(
+        Section(station_m=station, loops=(square,), area_m2=0.0256, perimeter_m=0.64, centroid_m=(0.0, 0.0))
+        for station in (0.0, LENGTH_M)
+    )
+    outline = np.array([(0.0, 0.0), (0.1, 0.15 * scale), (0.2, 0.15 * scale), (0.2, 0.0)])
+    return ShapeResult(
+        skin=Skin(sections=sections, length_m=LENGTH_M, volume_m3=0.0256, wetted_area_m2=0.66),
+        display_mesh=Mesh(vertices_m=corners, faces=faces),
+        fin_faces=np.array([False] * 12 + [True]),
+        fins=(
+            FinSet(
+                name="fins",
+                outline_m=outline,
+                station_m=0.8,
+                root_radius_m=0.08,
+                count=4,
+                first_at_rad=0.0,
+                thickness_m=0.004,
+            ),
+        ),
+        across_m=(ACROSS_M, ACROSS_M),
+        repairs=(),
+    )
+
+
+def _mass(mass_kg: float, ballast_kg: float, balance_m: float) -> MassResult:
+    whole = MassProperties(mass_kg=mass_kg, centre_m=np.array([-balance_m, 0, 0]), inertia_kg_m2=np.eye(3))
+    burnt = MassProperties(mass_kg=mass_kg - 0.8, centre_m=whole.centre_m, inertia_kg_m2=np.eye(3))
+    rows = (
+        MassRow(name="tower", kind="part", mass=exact(BARE_KG), station_m=BARE_STATION_M),
+        MassRow(
+            name="nose ballast",
+            kind="item",
+            mass=Estimate(value=ballast_kg, low=ballast_kg, high=ballast_kg, known_by=KnownBy.WEIGHED),
+            station_m=BALLAST_STATION_M,
+        ),
+    )
+    return MassResult(
+        rows=rows,
+        lift_off=whole,
+        burnout=burnt,
+        lift_off_mass=spread(mass_kg, 0.01, known_by=KnownBy.WEIGHED),
+        lift_off_balance=spread(balance_m, 0.01, known_by=KnownBy.WEIGHED),
+        burnout_balance=spread(balance_m, 0.01, known_by=KnownBy.WEIGHED),
+    )
+
+
+def _air(aft_m: float) -> AirResult:
+    angles, rolls = np.radians(np.linspace(0, 30, 13)), np.linspace(0, 2 * np.pi, 5)
+    forward = 0.6 + aft_m + 0.15 * np.sin(angles)[:, None] + 0.01 * np.cos(rolls)[None, :] ** 2
+    zero = np.zeros(1)
+    grid = np.zeros((1, 1, 1))
+    stations = np.linspace(0.0, LENGTH_M, 500)
+    return AirResult(
+        table=AirTable(
+            reference_area_m2=0.0256,
+            width_m=0.18,
+            alpha_rad=zero,
+            roll_rad=zero,
+            mach=zero,
+            along=grid,
+            across=grid,
+            along_moment=grid,
+            across_moment=grid,
+            roll_moment=grid,
+            axial_power_on=grid,
+            axial_power_off=grid,
+            pitch_damping=zero,
+            roll_damping=zero,
+            damping_centre_m=0.6,
+        ),
+        angles_rad=angles,
+        rolls_rad=rolls,
+        pressure_central_m=forward + 0.1,
+        pressure_forward_m=forward,
+        pressure_aft_m=forward + 0.2,
+        bare_central_m=forward - 0.3,
+        bare_forward_m=forward - 0.4,
+        bare_aft_m=forward - 0.2,
+        contributions=(),
+        slope_per_rad=exact(9.0),
+        bare_slope_per_rad=exact(2.0),
+        load_stations_m=stations,
+        load_per_m=8 * np.exp(-(((stations - 0.05) / 0.1) ** 2))
+        - 3 * np.exp(-(((stations - 0.9) / 0.08) ** 2)),
+        drag_rows=(),
+        drag_mach=0.2,
+        drag_reynolds_per_m=4e6,
+        pitch_damping_per_rad=-20.0,
+    )
+
+
+def _flight(mass_kg: float) -> FlightResult:
+    times = np.linspace(0.0, 60.0, 1201)
+    apogee_m = 4000.0 / mass_kg
+    heights = np.where(times < 10, apogee_m * (1 - (times / 10 - 1) ** 2), apogee_m * (60 - times) / 50)
+    steps = len(times)
+    events = (
+        FlightEvent(name="rail exit", time_s=0.4, height_agl_m=3.6, speed_m_s=16.0),
+        FlightEvent(name="apogee", time_s=10.0, height_agl_m=apogee_m, speed_m_s=4.0),
+        FlightEvent(name="ground", time_s=60.0, height_agl_m=0.0, speed_m_s=6.0),
+    )
+    trace = Trace(
+        times_s=times,
+        positions_m=np.column_stack([times, times, heights]),
+        velocities_m_s=np.zeros((steps, 3)),
+        quaternions=np.tile([1.0, 0, 0, 0], (steps, 1)),
+        rates_rad_s=np.zeros((steps, 3)),
+        masses_kg=np.full(steps, mass_kg),
+        thrusts_n=np.zeros(steps),
+        airspeeds_m_s=np.zeros(steps),
+        machs=np.zeros(steps),
+        dynamic_pressures_pa=np.zeros(steps),
+        alphas_rad=np.zeros(steps),
+        rolls_rad=np.zeros(steps),
+        accelerations_m_s2=np.zeros((steps, 3)),
+        events=events,
+        ended="ground",
+    )
+    return FlightResult(
+        trace=trace,
+        lift_off_mass_kg=mass_kg,
+        motor_name="Demo K500",
+        impulse_n_s=1500.0,
+        motor_letter="K",
+        average_thrust_n=500.0,
+        thrust_to_weight=spread(500.0 / mass_kg / 9.80665, 0.05, known_by=KnownBy.COMPUTED),
+        rail_exit_speed=spread(16.0, 0.05, known_by=KnownBy.COMPUTED),
+        rail_exit_alpha_rad=0.25,
+        apogee_agl=spread(apogee_m, 0.05, known_by=KnownBy.COMPUTED),
+        max_speed=spread(95.0, 0.05, known_by=KnownBy.COMPUTED),
+        max_mach=0.28,
+        max_acceleration_m_s2=80.0,
+        max_dynamic_pressure_pa=5500.0,
+        flight_time_s=60.0,
+        landing_east_m=60.0,
+        landing_north_m=60.0,
+        drift=spread(84.9, 0.3, known_by=KnownBy.COMPUTED),
+    )
+
+
+def _strength() -> StrengthResult:
+    row = ReserveRow(
+        what="tower wall",
+        case="boost",
+        station_m=0.5,
+        load="1.2 kN of 4 kN",
+        reserve=spread(3.3, 0.4, known_by=KnownBy.HANDBOOK),
+        rod_share=0.6,
+    )
+    return StrengthResult(cases=(), reserves=(row,))
+
+
+def _recovery() -> RecoveryResult:
+    main = CanopyResult(
+        name="main",
+        drag_area=exact(3.4),
+        descent_speed=spread(5.8, 0.06, known_by=KnownBy.HANDBOOK),
+        opening_speed_m_s=20.0,
+        opening_load=spread(700.0, 0.2, known_by=KnownBy.COMPUTED),
+    )
+    return RecoveryResult(
+        canopies=(main,),
+        charges=(),
+        cords=(),
+        landing_speed=main.descent_speed,
+        landing_energy=spread(120.0, 0.1, known_by=KnownBy.COMPUTED),
+        descent_mass_kg=6.5,
+    )
+
+
+def _range() -> RangeResult:
+    return RangeResult(
+        code="NFPA 1127",
+        edition="invented",
+        source="invented",
+        impulse_n_s=1500.0,
+        minimum_distance_m=60.0,
+        field_minimum_m=None,
+        faa_class="class 2",
+        wind_limit_m_s=8.9,
+        tilt_limit_rad=0.35,
+        ceiling_agl_m=None,
+    )
+
+
+@pytest.fixture
+def readiness() -> Readiness:
+    """The answer to the invented sheet as written."""
+    return answered(AS_WRITTEN)
+
+
+@pytest.fixture
+def us_readiness() -> Readiness:
+    """The same, shown in US units."""
+    return answered(AS_WRITTEN, us_units=True)
+
+
+@pytest.fixture
+def session(readiness: Readiness) -> Session:
+    """A session about the invented vehicle."""
+    return Session(as_written=readiness, answer=answered)
+
+
+@pytest.fixture
+def client(session: Session) -> Iterator[httpx.Client]:
+    """Requests over HTTP to a server that runs beside the test."""
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        port = listening.getsockname()[1]
+        server = server_for(session, port=port)
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        with httpx.Client(base_url=f"http://127.0.0.1:{port}") as requests:
+            yield requests
+        server.should_exit = True
+        thread.join(timeout=10)
+    assert not thread.is_alive(), "the server did not stop"
