@@ -355,25 +355,25 @@ def _range() -> RangeResult:
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def readiness() -> Readiness:
     """The answer to the invented sheet as written."""
     return answered(AS_WRITTEN)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def us_readiness() -> Readiness:
     """The same, shown in US units."""
     return answered(AS_WRITTEN, us_units=True)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def session(readiness: Readiness) -> Session:
     """A session about the invented vehicle."""
     return Session(as_written=readiness, answer=answered)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def client(session: Session) -> Iterator[httpx.Client]:
     """Requests over HTTP to a server that runs beside the test."""
     with socket.create_server(("127.0.0.1", 0)) as listening:

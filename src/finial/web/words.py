@@ -15,6 +15,8 @@ CAUTION = (
 def headline(readiness: Readiness) -> str:
     """One sentence: may it fly, and how many checks say otherwise."""
     findings = readiness.findings
+    if not findings:
+        return "Not known: nothing was checked, and not known never counts as go."
     total = _checks(len(findings))
     no_go = _count(findings, Verdict.NO_GO)
     not_known = _count(findings, Verdict.NOT_KNOWN)

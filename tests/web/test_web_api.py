@@ -1,0 +1,174 @@
+"""The page's server over real HTTP: what it answers, what it refuses, and in what words."""
+
+import json
+import struct
+
+import httpx
+import numpy as np
+import pytest
+
+
+def key_number(answer: dict, key: str) -> str:
+    return next(row["value"] for row in answer["key_numbers"] if row["key"] == key)
+
+
+def ask(client: httpx.Client, question: object) -> httpx.Response:
+    return client.post("/api/what-if", json=question)
+
+
+def test_vehicle_tells_the_answer_to_the_sheet_as_written(client: httpx.Client) -> None:
+    told = client.get("/api/vehicle").json()
+    assert told["name"] == "Invented Beacon"
+    assert "range safety officer" in told["caution"]
+    assert told["answer"]["verdict"] == "no-go"
+    assert told["answer"]["headline"] == "No-go: 1 of 3 checks misses its limit."
+    assert key_number(told["answer"], "balance") == "580 mm"
+    assert key_number(told["answer"], "margin-bad-end") == "15 mm"
+
+
+def test_findings_come_worst_first_with_reason_and_remedy(client: httpx.Client) -> None:
+    findings = client.get("/api/vehicle").json()["answer"]["findings"]
+    assert [finding["verdict"] for finding in findings] == ["no-go", "not known", "go"]
+    assert findings[0]["value"] == "120 mm"
+    assert findings[0]["interval"] == "15 to 225"
+    assert findings[0]["margin"] == "bad end 70 % past the limit"
+    assert findings[0]["fix"].startswith("Move the balance point forward")
+    assert findings[1]["value"] == ""
+
+
+def test_more_ballast_moves_the_balance_point_by_the_lever_rule(client: httpx.Client) -> None:
+    answer = ask(client, {"ballast": {"nose ballast": 2.0}}).json()
+    # (6 kg * 700 mm + 2 kg * 100 mm) / 8 kg = 550 mm; the band's forward end 600 mm less 550 mm less 5 mm.
+    assert key_number(answer, "balance") == "550 mm"
+    assert key_number(answer, "margin-bad-end") == "45 mm"
+
+
+def test_longer_fins_turn_the_verdict(client: httpx.Client) -> None:
+    answer = ask(client, {"ballast": {"nose ballast": 2.0}, "fin_span_scale": 1.1}).json()
+    # The band moves 0.2 m * 0.1 = 20 mm aft: 65 mm, above the 50 mm asked for; one check stays not known.
+    assert key_number(answer, "margin-bad-end") == "65 mm"
+    assert answer["verdict"] == "not known"
+    assert "not known never counts as go" in answer["headline"]
+    assert answer["picture"]["fins"][0]["outline_m"][1] == pytest.approx([0.1, 0.165])
+
+
+def test_what_is_left_out_stays_as_written(client: httpx.Client) -> None:
+    assert ask(client, {}).json() == client.get("/api/vehicle").json()["answer"]
+
+
+def test_hull_comes_as_counts_corners_and_faces_without_fins(client: httpx.Client) -> None:
+    content = client.get("/api/mesh").content
+    corners, faces = struct.unpack_from("<2I", content)
+    assert (corners, faces) == (8, 12)
+    assert len(content) == 8 + corners * 12 + faces * 12
+    vertices = np.frombuffer(content, "<f4", corners * 3, offset=8).reshape(-1, 3)
+    named = np.frombuffer(content, "<u4", faces * 3, offset=8 + corners * 12)
+    assert vertices.min(axis=0) == pytest.approx([-1.0, -0.08, -0.08])
+    assert vertices.max(axis=0) == pytest.approx([0.0, 0.08, 0.08])
+    assert set(named) == set(range(8))
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        (b"", "the question is not JSON"),
+        (b"{", "the question is not JSON"),
+        (b"\xff\xfe", "the question is not JSON"),
+        (b"[" * 9_000, "the question is not JSON"),
+        (b"[1]", "the question must be a JSON object"),
+        (b'{"balast": {}}', "unknown field 'balast': accepted are 'ballast' and 'fin_span_scale'"),
+        (b'{"ballast": 3}', "'ballast' must be an object of item names and masses in kg"),
+        (b'{"ballast": {"tower": 1}}', "no ballast is called 'tower': this vehicle has 'nose ballast'"),
+        (b'{"ballast": {"nose ballast": NaN}}', "give a finite number from 0 to 3.75"),
+        (b'{"ballast": {"nose ballast": 1e999}}', "give a finite number from 0 to 3.75"),
+        (b'{"ballast": {"nose ballast": ' + b"9" * 5000 + b"}}", "give a finite number from 0 to 3.75"),
+        (b'{"ballast": {"nose ballast": "1"}}', "give a finite number from 0 to 3.75"),
+        (b'{"ballast": {"nose ballast": true}}', "give a finite number from 0 to 3.75"),
+        (
+            b'{"ballast": {"nose ballast": -0.1}}',
+            "ballast['nose ballast'] = -0.1: give a number from 0 to 3.75",
+        ),
+        (b'{"ballast": {"nose ballast": 4}}', "ballast['nose ballast'] = 4: give a number from 0 to 3.75"),
+        (b'{"fin_span_scale": 0}', "fin_span_scale = 0: give a number from 0.5 to 1.5"),
+        (b'{"fin_span_scale": null}', "fin_span_scale: give a finite number from 0.5 to 1.5"),
+    ],
+)
+def test_bad_questions_are_refused_in_plain_words(client: httpx.Client, body: bytes, said: str) -> None:
+    response = client.post("/api/what-if", content=body, headers={"content-type": "application/json"})
+    assert response.status_code == 400
+    assert said in response.json()["error"]
+
+
+def test_a_question_that_is_too_long_is_refused_unread(client: httpx.Client) -> None:
+    content = json.dumps({"ballast": {"x" * 20_000: 1}}).encode()
+    response = client.post("/api/what-if", content=content, headers={"content-type": "application/json"})
+    assert response.status_code == 413
+    assert "16384 bytes" in response.json()["error"]
+
+
+def test_only_json_is_taken_for_a_question(client: httpx.Client) -> None:
+    # A form on another site can send text/plain or form data without asking first, but not JSON.
+    response = client.post("/api/what-if", content=b"{}", headers={"content-type": "text/plain"})
+    assert response.status_code == 415
+
+
+def test_a_change_that_cannot_be_answered_says_why(client: httpx.Client) -> None:
+    response = ask(client, {"ballast": {"nose ballast": 3.5}})
+    assert response.status_code == 422
+    assert response.json() == {"error": "the flight gave up after 10 steps"}
+
+
+@pytest.mark.parametrize("path", ["/", "/api/vehicle", "/api/mesh", "/static/index.html"])
+def test_another_host_name_is_refused(client: httpx.Client, path: str) -> None:
+    # DNS rebinding: a stranger's name that was made to point at 127.0.0.1.
+    response = client.get(path, headers={"host": f"stranger.example:{client.base_url.port}"})
+    assert response.status_code == 403
+
+
+def test_the_port_belongs_to_the_address(client: httpx.Client) -> None:
+    assert client.get("/api/vehicle", headers={"host": "127.0.0.1"}).status_code == 403
+    assert (
+        client.get("/api/vehicle", headers={"host": f"localhost:{client.base_url.port}"}).status_code == 200
+    )
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [{"origin": "https://stranger.example"}, {"origin": "null"}, {"sec-fetch-site": "cross-site"}],
+)
+def test_other_sites_may_not_ask(client: httpx.Client, headers: dict[str, str]) -> None:
+    assert client.post("/api/what-if", json={}, headers=headers).status_code == 403
+    assert client.get("/api/vehicle", headers=headers).status_code == 403
+
+
+def test_the_page_itself_may_ask(client: httpx.Client) -> None:
+    origin = str(client.base_url).rstrip("/")
+    headers = {"origin": origin, "sec-fetch-site": "same-origin"}
+    assert client.post("/api/what-if", json={}, headers=headers).status_code == 200
+
+
+@pytest.mark.parametrize("path", ["/", "/api/vehicle", "/nowhere"])
+def test_every_answer_forbids_inline_scripts_and_framing(client: httpx.Client, path: str) -> None:
+    policy = client.get(path).headers["content-security-policy"]
+    assert "default-src 'none'" in policy
+    assert "script-src 'self';" in policy
+    assert "frame-ancestors 'none'" in policy
+    assert "unsafe" not in policy
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/static/..%2f..%2f__init__.py", "/static/../app.py", "/static/%2e%2e/app.py", "/static//etc/passwd"],
+)
+def test_static_files_stay_in_their_folder(client: httpx.Client, path: str) -> None:
+    assert client.get(path).status_code == 404
+
+
+def test_answers_are_not_kept(client: httpx.Client) -> None:
+    assert client.get("/api/vehicle").headers["cache-control"] == "no-store"
+
+
+def test_questions_are_posted(client: httpx.Client) -> None:
+    response = client.get("/api/what-if")
+    assert response.status_code == 405
+    assert response.json()["error"]

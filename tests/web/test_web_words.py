@@ -1,0 +1,76 @@
+"""The verdict in sentences, and numbers in the builder's units."""
+
+from dataclasses import replace
+
+import pytest
+
+from finial.core.estimates import Estimate, KnownBy
+from finial.findings.finding import Verdict, overall
+from finial.findings.readiness import Readiness
+from finial.web.numbers import key_numbers, number_groups
+from finial.web.words import detail, headline, margin_words
+
+
+def with_verdicts(readiness: Readiness, *verdicts: Verdict) -> Readiness:
+    findings = tuple(replace(readiness.findings[0], verdict=verdict) for verdict in verdicts)
+    return replace(readiness, findings=findings, verdict=overall(findings))
+
+
+@pytest.mark.parametrize(
+    ("verdicts", "said"),
+    [
+        ((Verdict.NO_GO, Verdict.NO_GO, Verdict.GO), "No-go: 2 of 3 checks miss their limits."),
+        ((Verdict.NO_GO, Verdict.NOT_KNOWN), "No-go: 1 of 2 checks misses its limit."),
+        (
+            (Verdict.NOT_KNOWN, Verdict.CAUTION),
+            "Not known: 1 of 2 checks cannot be judged yet, and not known never counts as go.",
+        ),
+        ((Verdict.CAUTION, Verdict.GO), "Go, with 1 caution among 2 checks."),
+        ((Verdict.GO,), "Go: 1 check made, every limit met."),
+        ((), "Not known: nothing was checked, and not known never counts as go."),
+    ],
+)
+def test_headline_counts_what_stands_in_the_way(
+    readiness: Readiness, verdicts: tuple[Verdict, ...], said: str
+) -> None:
+    assert headline(with_verdicts(readiness, *verdicts)) == said
+
+
+def test_detail_names_the_worst_and_is_silent_when_all_is_go(readiness: Readiness) -> None:
+    assert detail(readiness) == "The worst is margin at rail exit, 120 mm (15 to 225), limit at least 50 mm."
+    assert detail(with_verdicts(readiness, Verdict.GO)) == ""
+
+
+def test_margin_says_on_which_side_of_the_limit_the_bad_end_is(readiness: Readiness) -> None:
+    assert margin_words(replace(readiness.findings[0], margin=0.123)) == "bad end 12 % inside the limit"
+    assert margin_words(replace(readiness.findings[0], margin=-0.5)) == "bad end 50 % past the limit"
+    assert margin_words(replace(readiness.findings[0], margin=None)) == ""
+
+
+def test_us_builders_read_inches_pounds_and_feet(us_readiness: Readiness) -> None:
+    shown = {row.key: row.value for row in key_numbers(us_readiness)}
+    # 580 mm / 25.4 mm = 22.83 in; 7.5 kg / 0.45359 kg = 16.53 lb; 533.3 m / 0.3048 m = 1750 ft.
+    assert shown["balance"] == "22.83 in"
+    assert shown["mass"] == "16.53 lb"
+    assert shown["apogee"] == "1750 ft"
+
+
+def test_every_number_has_its_own_key(readiness: Readiness) -> None:
+    keys = [row.key for group in number_groups(readiness) for row in group.rows]
+    assert len(keys) == len(set(keys))
+
+
+def test_pedigree_and_interval_stand_beside_the_number(readiness: Readiness) -> None:
+    rows = {row.key: row for group in number_groups(readiness) for row in group.rows}
+    assert rows["margin-rail-exit"].interval == "15 to 225"
+    assert rows["margin-rail-exit"].known_by == "computed"
+    assert rows["landing-speed"].known_by == "handbook"
+
+
+def test_worst_moment_is_the_one_shown(readiness: Readiness) -> None:
+    good = readiness.stability[0]
+    bad_margin = Estimate(value=0.05, low=-0.01, high=0.1, known_by=KnownBy.COMPUTED)
+    both = replace(readiness, stability=(good, replace(good, moment="burnout", margin=bad_margin)))
+    row = next(row for row in key_numbers(both) if row.key == "margin-bad-end")
+    assert row.name == "Smallest margin, burnout"
+    assert row.value == "-10 mm"
