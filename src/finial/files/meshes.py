@@ -1,0 +1,139 @@
+"""Mesh files read into metres: STL, OBJ, PLY, 3MF, and STEP with the extra for it.
+
+STL is read without any mesh library, because it is what most builders have and a
+hundred megabytes of it must not take long. The others go through trimesh.
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import MeshError
+from finial.core.units import Dimension, parse_quantity, show
+from finial.files.stl import read_stl
+
+UNITS = ("mm", "cm", "m", "in", "ft")
+LARGEST_M = 5.0
+SMALLEST_M = 0.020
+"""A part's longest side lies between these, or its unit is wrong."""
+
+_LARGEST_BYTES = 2_000_000_000
+_WEB_PAGE = (b"<!doctype html", b"<html")
+_POINTER = b"version https://git-lfs"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RawMesh:
+    """Triangles as a file gave them, in metres and the file's axes; nothing repaired.
+
+    ``vertices_m`` has shape (n, 3), ``faces`` shape (m, 3), both read-only.
+    """
+
+    vertices_m: NDArray[np.float64]
+    faces: NDArray[np.int64]
+    objects: int
+    """Separate objects the file holds, joined here into one list of triangles."""
+    format: str
+
+
+def read_mesh(path: Path, unit: str | None = None) -> RawMesh:
+    """Read a mesh file.
+
+    Parameters
+    ----------
+    path : Path
+        The file; its ending says the format.
+    unit : str, optional
+        One of mm, cm, m, in, ft; needed for STL, OBJ and PLY, which carry none.
+
+    Raises
+    ------
+    MeshError
+        If it is missing, damaged, empty, holds a coordinate that is not finite, or its
+        longest side is over 5 m or under 20 mm; the message begins with the file.
+    """
+    try:
+        content = _content(path)
+        vertices_m, faces, objects = _triangles_m(content, path.suffix.lower(), unit)
+        _check_triangles(vertices_m, faces)
+        _check_size(float(np.ptp(vertices_m, axis=0).max()), unit)
+    except MeshError as error:
+        raise MeshError(f"{path}: {error}") from error
+    vertices_m.flags.writeable = faces.flags.writeable = False
+    return RawMesh(vertices_m=vertices_m, faces=faces, objects=objects, format=path.suffix.lower()[1:])
+
+
+def _content(path: Path) -> bytes:
+    try:
+        if not path.is_file():
+            raise MeshError("a folder, not a mesh" if path.is_dir() else "no such file")
+        size = path.stat().st_size
+        if size > _LARGEST_BYTES:
+            raise MeshError(f"{size / 1e9:.1f} GB; at most {_LARGEST_BYTES / 1e9:.0f} GB are read")
+        content = path.read_bytes()
+    except OSError as error:
+        raise MeshError(error.strerror or str(error)) from error
+    start = content[:200].lstrip().lower()
+    if not content:
+        raise MeshError("the file is empty")
+    if start.startswith(_WEB_PAGE):
+        raise MeshError("this is a web page, not a mesh: the page was saved instead of the file it offers")
+    if start.startswith(_POINTER):
+        raise MeshError("this is a pointer to a large file, not the mesh: fetch it with git lfs pull")
+    return content
+
+
+def _triangles_m(
+    content: bytes, suffix: str, unit: str | None
+) -> tuple[NDArray[np.float64], NDArray[np.int64], int]:
+    if suffix == ".stl":
+        vertices, faces, objects = read_stl(content)
+        return vertices * _metres(unit), faces, objects
+    from finial.files.mesh_formats import read_3mf, read_plain, read_step
+
+    if suffix in (".obj", ".ply"):
+        vertices, faces, objects = read_plain(content, suffix[1:])
+        return vertices * _metres(unit), faces, objects
+    if suffix == ".3mf":
+        return read_3mf(content)
+    if suffix in (".step", ".stp"):
+        return read_step(content)
+    raise MeshError(f"{suffix or 'no'} ending; STL, OBJ, PLY, 3MF and STEP are read")
+
+
+def _metres(unit: str | None) -> float:
+    if unit not in UNITS:
+        raise MeshError(f"the file carries no unit: give one of {', '.join(UNITS)} (given: {unit})")
+    return parse_quantity(f"1 {unit}", Dimension.LENGTH).value
+
+
+def _check_triangles(vertices_m: NDArray[np.float64], faces: NDArray[np.int64]) -> None:
+    if not len(faces):
+        raise MeshError("there is no triangle in it")
+    finite: NDArray[np.bool_] = np.isfinite(vertices_m).all(axis=1)
+    if not finite.all():
+        bad_faces = np.flatnonzero(~finite[faces].all(axis=1))
+        which = f", the first in face {bad_faces[0]}" if len(bad_faces) else ""
+        raise MeshError(
+            f"{np.count_nonzero(~finite)} corners have a coordinate that is not a finite number{which}"
+        )
+    if not 0 <= faces.min() <= faces.max() < len(vertices_m):
+        raise MeshError(f"a face names a corner outside 0 to {len(vertices_m) - 1}")
+
+
+def _check_size(longest_m: float, unit: str | None) -> None:
+    """Refuse a part no one could have printed: its unit is wrong."""
+    if SMALLEST_M <= longest_m <= LARGEST_M:
+        return
+    limits = (
+        f"parts between {show(SMALLEST_M, Dimension.LENGTH)} and {show(LARGEST_M, Dimension.LENGTH)} are read"
+    )
+    if unit is None:
+        raise MeshError(
+            f"its longest side is {show(longest_m, Dimension.LENGTH)} by the unit in the file; {limits}"
+        )
+    in_file = longest_m / _metres(unit)
+    sizes = ", ".join(f"in {other} {show(in_file * _metres(other), Dimension.LENGTH)}" for other in UNITS)
+    raise MeshError(f"its longest side would be {sizes}; {limits}: is mesh_unit = {unit!r} right?")

@@ -1,0 +1,86 @@
+"""STL, binary and text, read with NumPy alone."""
+
+import re
+from typing import NoReturn
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import MeshError
+
+_HEADER_BYTES = 84
+_RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
+_VERTEX = re.compile(rb"^\s*vertex\s+(\S+)\s+(\S+)\s+(\S+)\s*$", re.MULTILINE | re.IGNORECASE)
+_SOLID = re.compile(rb"^\s*solid\b", re.MULTILINE | re.IGNORECASE)
+_END = re.compile(rb"^\s*endsolid\b", re.MULTILINE | re.IGNORECASE)
+_FACET = re.compile(rb"^\s*facet\b", re.MULTILINE | re.IGNORECASE)
+
+
+def read_stl(content: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64], int]:
+    """Vertices in the file's unit, faces, and the number of solids; equal corners joined.
+
+    Raises
+    ------
+    MeshError
+        If the file is cut short, has bytes to spare or does not hold triangles.
+    """
+    is_text = content.lstrip()[:5].lower() == b"solid" and _FACET.search(content[:2000]) is not None
+    corners, solids = _from_text(content) if is_text else (_from_binary(content), 1)
+    vertices, faces = joined(corners)
+    return vertices, faces, solids
+
+
+def joined(corners: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Join equal corners of triangles of shape (m, 3, 3) into vertices and faces.
+
+    Examples
+    --------
+    >>> strip = [[[0, 0, 0], [1, 0, 0], [0, 1, 0]], [[1, 0, 0], [1, 1, 0], [0, 1, 0]]]
+    >>> vertices, faces = joined(np.array(strip, dtype=np.float32))
+    >>> len(vertices), faces.shape
+    (4, (2, 3))
+    """
+    points = np.ascontiguousarray(corners.reshape(-1, 3), dtype=np.float32) + np.float32(0)
+    _, first, inverse = np.unique(_mixed(points), return_index=True, return_inverse=True)
+    if not np.array_equal(points[first][inverse], points, equal_nan=True):
+        # Two different points mixed into one number: sort the points themselves, several times slower.
+        _, first, inverse = np.unique(points, axis=0, return_index=True, return_inverse=True)
+    return points[first].astype(np.float64), inverse.reshape(-1, 3).astype(np.int64)
+
+
+def _mixed(points: NDArray[np.float32]) -> NDArray[np.uint64]:
+    """One 64-bit number for the bits of each point, equal for equal points."""
+    bits = points.view(np.uint32).astype(np.uint64)
+    mixed = bits[:, 0] * np.uint64(0x9E3779B97F4A7C15)
+    mixed = (mixed ^ (mixed >> np.uint64(29)) ^ bits[:, 1]) * np.uint64(0xBF58476D1CE4E5B9)
+    return (mixed ^ (mixed >> np.uint64(32)) ^ bits[:, 2]) * np.uint64(0x94D049BB133111EB)
+
+
+def _from_binary(content: bytes) -> NDArray[np.float32]:
+    if len(content) < _HEADER_BYTES:
+        _refuse(f"{len(content)} bytes are too few for an STL file, which has a heading of {_HEADER_BYTES}")
+    count = int.from_bytes(content[80:84], "little")
+    wanted, there = count * _RECORD.itemsize, len(content) - _HEADER_BYTES
+    if there < wanted:
+        _refuse(
+            f"it says {count} triangles but ends after {there // _RECORD.itemsize}: it was cut short, or is no STL"
+        )
+    if there > wanted + _RECORD.itemsize:
+        _refuse(f"{there - wanted} bytes follow the last of {count} triangles: two files in one, or no STL")
+    return np.frombuffer(content, dtype=_RECORD, count=count, offset=_HEADER_BYTES)["corners"]
+
+
+def _from_text(content: bytes) -> tuple[NDArray[np.float32], int]:
+    found = _VERTEX.findall(content)
+    facets, solids = len(_FACET.findall(content)), len(_SOLID.findall(content))
+    if len(found) != 3 * facets or len(_END.findall(content)) < solids:
+        _refuse(f"{facets} facets but {len(found)} readable corners: the text was cut short or damaged")
+    try:
+        corners = np.array(found, dtype="S").astype(np.float32)
+    except ValueError as error:
+        raise MeshError(f"a corner is not a number ({error})") from error
+    return corners.reshape(-1, 3, 3), solids
+
+
+def _refuse(what: str) -> NoReturn:
+    raise MeshError(what)
