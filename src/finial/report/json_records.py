@@ -1,10 +1,11 @@
-"""The whole answer as plain lists and objects, ready for JSON.
+"""The answer as plain lists and objects, ready for JSON.
 
 SI units and radians throughout; the keys are the records' own, which name the unit. An
 estimate becomes an object with value, low, high, known_by, method, source, inside_range.
 Meshes are left out: they are large, and the sheet names them.
 """
 
+import json
 import math
 from dataclasses import fields, is_dataclass
 from enum import IntEnum
@@ -24,18 +25,32 @@ SCHEMA_VERSION = 1
 _LEFT_OUT = frozenset({"display_mesh", "fin_faces", "loops"})
 
 
+def to_json(readiness: Readiness) -> str:
+    """Return the whole answer as JSON text."""
+    return json.dumps(to_plain(readiness), allow_nan=False, ensure_ascii=False, indent=1)
+
+
+def flight_to_json(readiness: Readiness) -> str:
+    """Return one flight, its numbers and its trace, as JSON text."""
+    flight = {**_opening(readiness), "name": readiness.name, "flight": _plain(readiness.flight)}
+    return json.dumps(flight, allow_nan=False, ensure_ascii=False, indent=1)
+
+
 def to_plain(readiness: Readiness) -> dict[str, Any]:
     """Return the answer as a dictionary that :func:`json.dumps` takes as it is.
 
     Numbers that are not finite become ``None``: JSON has no word for them.
     """
+    return {**_opening(readiness), **_record(readiness)}
+
+
+def _opening(readiness: Readiness) -> dict[str, Any]:
     return {
         "schema_version": SCHEMA_VERSION,
         "finial_version": __version__,
         "units": "SI: m, kg, s, N, Pa, J, A, V, K; angles in radians",
         "answer": answer(readiness),
         "caution": CAUTION,
-        **_record(readiness),
     }
 
 

@@ -1,7 +1,6 @@
 """The answer as a PDF of a few pages, set by Typst."""
 
 import json
-import warnings
 from importlib.resources import files
 from typing import Any
 
@@ -13,30 +12,63 @@ from finial.report.document import Section, Table
 from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 from finial.report.stages import all_sections
+from finial.report.visible import visible
 from finial.report.words import CAUTION, answer, margin_words, verdict_word, worst_first
 
+_LACKS_LETTER = "could not be displayed with font"
 
-def report_pdf(readiness: Readiness) -> bytes:
+_PDF_ORDER = (
+    "stability",
+    "air",
+    "flight",
+    "landing",
+    "strength",
+    "recovery",
+    "electronics",
+    "range",
+    "shape",
+    "mass",
+    "guesses",
+)
+
+
+def pdf_bytes(readiness: Readiness) -> bytes:
     """Return the report as a tagged PDF (PDF/UA-1, the standard for readers who cannot see it).
 
     Everything the builder wrote reaches the page as data, never as markup, so a part
-    named ``#eval`` prints as that. Only fonts that ship with Typst are used; the same
-    answer gives the same bytes, as no date is written into the file.
+    named ``#eval`` prints as that. The same answer gives the same bytes: no date is
+    written, and only fonts that ship with Typst are used, unless a name has letters that
+    those lack. Then the machine's own fonts help out, and if they lack them too, boxes
+    stand for the letters and the file gives up the standard, which forbids that.
     """
-    # The compiler is a 60 MB library: only a report pays for loading it.
+    # The compiler is a large library: only a report pays for loading it.
+    import typst
+
+    data = json.dumps(report_data(readiness), allow_nan=False)
+    try:
+        return _compiled(data, own_fonts=True, accessible=True)
+    except typst.TypstError as error:
+        if _LACKS_LETTER not in str(error):
+            raise
+    try:
+        return _compiled(data, own_fonts=False, accessible=True)
+    except typst.TypstError as error:
+        if _LACKS_LETTER not in str(error):
+            raise
+    return _compiled(data, own_fonts=False, accessible=False)
+
+
+def _compiled(data: str, *, own_fonts: bool, accessible: bool) -> bytes:
     import typst
 
     template = files("finial.report").joinpath("template.typ").read_bytes()
-    with warnings.catch_warnings():
-        warnings.simplefilter("error", typst.TypstWarning)
-        made = typst.compile(
-            template,
-            format="pdf",
-            ignore_system_fonts=True,
-            sys_inputs={"data": json.dumps(report_data(readiness), allow_nan=False)},
-            pdf_standards=["ua-1"],
-            timestamp=0,
-        )
+    made = typst.compile(
+        template,
+        format="pdf",
+        ignore_system_fonts=own_fonts,
+        sys_inputs={"data": data},
+        pdf_standards=["ua-1"] if accessible else [],
+    )
     return bytes(made)  # type: ignore[arg-type]
 
 
@@ -44,7 +76,8 @@ def report_data(readiness: Readiness) -> dict[str, Any]:
     """Return everything the template shows, as words."""
     shown = Shown(us_units=readiness.us_units)
     ordered = worst_first(readiness.findings)
-    return {
+    sections = {section.key: section for section in all_sections(readiness)}
+    said = {
         "name": readiness.name,
         "note": readiness.note,
         "sheet": readiness.sheet_file,
@@ -54,12 +87,22 @@ def report_data(readiness: Readiness) -> dict[str, Any]:
         "answer": answer(readiness),
         "open": [_finding(one, shown) for one in ordered if one.verdict is not Verdict.GO],
         "met": [_finding(one, shown) for one in ordered if one.verdict is Verdict.GO],
-        "sections": [_section(section) for section in all_sections(readiness)],
-        "pictures": {name: _picture(svg) for name, svg in pictures(readiness).items()},
+        "sections": [_section(sections[key]) for key in _PDF_ORDER],
         "methods": [list(pair) for pair in methods_used(readiness)],
         "limits": [list(pair) for pair in limits_used(readiness)],
         "caution": CAUTION,
     }
+    drawn = {name: _picture(svg) for name, svg in pictures(readiness).items()}
+    return {**_fit(said), "pictures": drawn}
+
+
+def _fit(said: Any) -> Any:
+    """Make every word inside fit to be shown."""
+    if isinstance(said, str):
+        return visible(said)
+    if isinstance(said, dict):
+        return {key: _fit(value) for key, value in said.items()}
+    return [_fit(value) for value in said] if isinstance(said, list) else said
 
 
 def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
@@ -98,7 +141,7 @@ def _table(table: Table) -> dict[str, Any]:
 
 
 def _picture(svg: str) -> dict[str, str]:
-    """SVG and its own description, which becomes the text for readers who cannot see it."""
+    """Return an SVG and its own description, which becomes the text for readers who cannot see it."""
     from xml.etree import ElementTree
 
     described = ElementTree.fromstring(svg).findtext("{http://www.w3.org/2000/svg}desc", default="")

@@ -1,27 +1,25 @@
 """The answer as plain text: verdict first, findings worst first, then the stages."""
 
-from dataclasses import dataclass
-
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
-from finial.report.document import Section
-from finial.report.layout import laid_out, paragraph
+from finial.report.layout import paragraph
+from finial.report.lines import WIDTH, Line, caution_lines, section_lines
 from finial.report.sections.field import guesses_section
 from finial.report.shown import Shown
 from finial.report.stages import stage_sections
-from finial.report.words import CAUTION, answer, margin_words, verdict_word, worst_first
+from finial.report.terminal import terminal_width, write
+from finial.report.words import answer, margin_words, verdict_word, worst_first
 
-WIDTH = 96
 _LABEL = 11
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of text and what it is, for whoever adds colour: the text says it all without."""
-
-    text: str
-    role: str = ""
-    """``heading``, ``caution`` or a verdict's words; empty for plain text."""
+def print_readiness(readiness: Readiness, *, brief: bool = False) -> None:
+    """Write the answer to standard output; ``brief`` stops after the findings."""
+    width = terminal_width()
+    if brief:
+        write((*opening_lines(readiness, width=width), *caution_lines(width=width)))
+    else:
+        write(report_lines(readiness, width=width))
 
 
 def report_text(readiness: Readiness, *, width: int = WIDTH) -> str:
@@ -62,31 +60,6 @@ def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tupl
         *paragraph(f"{finding.why} [{concerns}]{source}", width, first="   why".ljust(_LABEL)),
     ]
     return (*(Line(text, finding.verdict.words) for text in head), *map(Line, body))
-
-
-def section_lines(section: Section, *, width: int = WIDTH, number: int | None = None) -> tuple[Line, ...]:
-    """One stage: heading, facts, tables, notes."""
-    title = section.title if number is None else f"{number}. {section.title}"
-    lines = [Line(""), Line(title, "heading"), Line("-" * len(title), "heading")]
-    label = max((len(name) for name, _ in section.facts), default=0) + 4
-    for name, value in section.facts:
-        lines += map(Line, paragraph(value, width, first=f"  {name}".ljust(label)))
-    for table in section.tables:
-        if table.rows:
-            title_lines = [Line(""), Line(f"  {table.title}")] if table.title else []
-            lines += [*title_lines, *map(Line, laid_out(table, width))]
-    for note in section.notes:
-        lines += map(Line, paragraph(note, width, first="  "))
-    return tuple(lines)
-
-
-def caution_lines(*, width: int = WIDTH) -> tuple[Line, ...]:
-    """Say the caution, once, at the end where it stays on the screen."""
-    return (
-        Line(""),
-        Line("Caution", "heading"),
-        *(Line(text, "caution") for text in paragraph(CAUTION, width)),
-    )
 
 
 def _first_guess(readiness: Readiness, width: int) -> list[Line]:

@@ -10,6 +10,7 @@ from typing import Final
 from xml.sax.saxutils import escape, quoteattr
 
 from finial.core.errors import OutsideRange
+from finial.report.visible import visible
 
 FONT_MM: Final = 2.9
 """Height of picture text [mm]: about 8 point."""
@@ -71,7 +72,7 @@ def polygon(points: Iterable[tuple[float, float]], **attributes: str | float | N
 def words(text: str, at: tuple[float, float], **attributes: str | float | None) -> str:
     """Write text with its baseline at a point; ``text_anchor`` says which end is there."""
     style = {"fill": INK, "font_size": FONT_MM} | attributes
-    return element("text", escape(text), x=at[0], y=at[1], **style)
+    return element("text", escape(visible(text)), x=at[0], y=at[1], **style)
 
 
 def hatch(name: str, colour: str, *, slant_deg: float, spacing_mm: float = 1.4) -> str:
@@ -95,8 +96,8 @@ def picture(name: str, size_mm: tuple[float, float], *body: str, title: str, say
     """
     width, height = size_mm
     opening = (
-        element("title", escape(title), id=f"{name}-title"),
-        element("desc", escape(says), id=f"{name}-desc"),
+        element("title", escape(visible(title)), id=f"{name}-title"),
+        element("desc", escape(visible(says)), id=f"{name}-desc"),
         element("rect", x=0, y=0, width=width, height=height, fill="#ffffff"),
     )
     return element(

@@ -25,7 +25,6 @@ def air_section(readiness: Readiness) -> Section:
             ("coefficients stand on", shown.plain(air.table.reference_area_m2, Dimension.AREA)),
         ),
         tables=(_bands(readiness, shown), _reasons(readiness, shown), _drag(readiness, shown)),
-        pictures=("pressure_by_roll",),
     )
 
 
@@ -72,7 +71,7 @@ def stability_section(readiness: Readiness) -> Section:
             ),
         ),
         notes=(_width_note(readiness, shown),),
-        pictures=("margin_by_angle",),
+        pictures=("margin_by_angle", "pressure_by_roll"),
     )
 
 

@@ -1,0 +1,55 @@
+"""Write lines to the terminal: in colour where one is there, plain into a pipe or a file."""
+
+import shutil
+import sys
+from typing import TYPE_CHECKING
+
+from finial.report.lines import WIDTH, Line
+
+if TYPE_CHECKING:
+    from rich.text import Text
+
+_NARROWEST, _WIDEST = 60, 100
+# Weight and reversal carry the ranking too, for eyes and screens that do not part the hues.
+_STYLES = {
+    "no-go": "bold reverse red",
+    "not known": "bold magenta",
+    "caution": "bold yellow",
+    "go": "cyan",
+    "heading": "bold",
+}
+
+
+def terminal_width() -> int:
+    """Columns to lay text out in: the terminal's, within reason; a fixed width without one."""
+    if not sys.stdout.isatty():
+        return WIDTH
+    return max(_NARROWEST, min(_WIDEST, shutil.get_terminal_size((WIDTH, 24)).columns))
+
+
+def write(lines: tuple[Line, ...]) -> None:
+    """Write lines to standard output."""
+    if sys.stdout.isatty():
+        # rich takes 50 ms to import and is only wanted where a terminal is there.
+        from rich.console import Console
+
+        Console(highlight=False, soft_wrap=True).print(coloured(lines), end="")
+        return
+    encoding = sys.stdout.encoding or "utf-8"
+    text = "".join(f"{line.text}\n" for line in lines)
+    sys.stdout.write(text.encode(encoding, "replace").decode(encoding))
+
+
+def coloured(lines: tuple[Line, ...]) -> "Text":
+    """Lines as rich text: the verdict word of a finding in colour, headings whole."""
+    from rich.text import Text
+
+    whole = Text()
+    for line in lines:
+        word = line.role.upper()
+        if word and line.text.startswith(word):
+            whole.append(word, style=_STYLES[line.role]).append(line.text[len(word) :])
+        else:
+            whole.append(line.text, style=_STYLES[line.role] if line.role == "heading" else "")
+        whole.append("\n")
+    return whole

@@ -1,0 +1,117 @@
+"""The PDF: pages, text and tags read back with an independent reader."""
+
+import io
+from dataclasses import replace
+
+import pypdf
+import pytest
+
+from finial.core.estimates import Estimate, KnownBy
+from finial.findings.finding import Verdict
+from finial.report.pdf import pdf_bytes
+from finial.report.sources import limits_used, methods_used
+
+
+def read(pdf):
+    return pypdf.PdfReader(io.BytesIO(pdf))
+
+
+def squeezed(reader):
+    return " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+
+
+@pytest.fixture(scope="module")
+def pdf(readiness):
+    return pdf_bytes(readiness)
+
+
+def test_first_page_says_verdict_and_every_no_go_with_its_change(readiness, pdf):
+    first = " ".join(read(pdf).pages[0].extract_text().split())
+    assert "Pretend Light: NO-GO" in first
+    for finding in readiness.findings:
+        if finding.verdict is Verdict.NO_GO:
+            assert finding.name in first
+            assert finding.fix in first
+
+
+def test_a_few_pages_with_every_section(readiness, pdf):
+    reader = read(pdf)
+    assert 4 <= len(reader.pages) <= 9
+    text = squeezed(reader)
+    for title in (
+        "Stability",
+        "Flight",
+        "Drift",
+        "Strength",
+        "Recovery",
+        "Electronics",
+        "Range",
+        "Mass table",
+    ):
+        assert title in text
+    for part in (*readiness.guesses, *readiness.mass.rows):
+        assert getattr(part, "what", None) or part.name in text
+    assert "Caution" in text
+    assert f"page 1 of {len(reader.pages)}" in text
+
+
+def test_methods_are_those_used_and_no_others(readiness, pdf):
+    text = squeezed(read(pdf))
+    assert ("blunt faces", "Hoerner 1965") in methods_used(readiness)
+    assert "Hoerner 1965" in text
+    fewer = replace(readiness, air=replace(readiness.air, drag_rows=()))
+    assert ("blunt faces", "Hoerner 1965") not in methods_used(fewer)
+    assert ("speed off the rail", "rail practice") in limits_used(readiness)
+
+
+def test_tagged_for_readers_who_cannot_see_it(pdf):
+    reader = read(pdf)
+    root = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"].startswith("en")
+    assert "/StructTreeRoot" in root
+    assert "pdfuaid" in root["/Metadata"].get_data().decode()
+    assert reader.metadata.title == "Flight readiness: Pretend Light"
+
+
+def test_the_same_answer_gives_the_same_bytes(readiness, pdf):
+    assert pdf_bytes(readiness) == pdf
+
+
+HOSTILE = '#eval("1+1") $x$ `c` \\ *b* _i_ <l> @r ]#panic("gone") // /* [[ \x00 "q" #{ & </svg>'
+
+
+def test_hostile_names_print_as_they_are(readiness):
+    shown = HOSTILE.replace("\x00", "�")
+    row = replace(readiness.mass.rows[0], name=HOSTILE)
+    nasty = replace(
+        readiness,
+        note=HOSTILE,
+        mass=replace(readiness.mass, rows=(row, *readiness.mass.rows[1:])),
+        findings=(replace(readiness.findings[0], name=HOSTILE), *readiness.findings[1:]),
+    )
+    text = squeezed(read(pdf_bytes(nasty)))
+    assert text.count("".join(shown[:36])) >= 2
+    assert 'panic("gone")' in text
+
+
+def test_letters_the_fonts_lack_do_not_stop_the_report(readiness):
+    reader = read(pdf_bytes(replace(readiness, name="灯台 \U0001f680 Light")))
+    assert "Light: NO-GO" in squeezed(reader)
+
+
+def test_us_units(readiness):
+    text = squeezed(read(pdf_bytes(replace(readiness, us_units=True))))
+    assert "47.2 in" in text
+    assert "1200 mm" not in text
+
+
+def test_many_findings_run_on_over_pages(readiness):
+    wide = Estimate(value=1.0, low=0.5, high=1.5, known_by=KnownBy.ASSUMED)
+    many = tuple(
+        replace(readiness.findings[0], name=f"check {index}", value=wide, why="A long reason. " * 12)
+        for index in range(40)
+    )
+    reader = read(pdf_bytes(replace(readiness, findings=many)))
+    text = squeezed(reader)
+    assert all(f"check {index}" in text for index in range(40))

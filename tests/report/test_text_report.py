@@ -1,0 +1,147 @@
+"""The terminal text: verdict first, findings worst first, every field said, builder's units."""
+
+import re
+from dataclasses import fields, replace
+
+import pytest
+
+from finial.findings.finding import Finding, Verdict
+from finial.report.text import opening_lines, report_text
+from finial.report.words import CAUTION, answer
+
+
+def squeezed(text):
+    """Words with single blanks, so that line breaks do not matter."""
+    return " ".join(text.split())
+
+
+def test_the_first_line_answers_the_question(readiness):
+    first = report_text(readiness).splitlines()[0]
+    assert first.startswith("No-go: do not fly Pretend Light as it stands. 2 of 6 checks fail")
+
+
+def test_findings_come_worst_first_whatever_order_they_arrive_in(readiness):
+    shuffled = replace(readiness, findings=readiness.findings[::-1])
+    words = [line.text[:11].strip() for line in opening_lines(shuffled)]
+    met = [word for word in words if word in {"NO-GO", "NOT KNOWN", "CAUTION", "GO"}]
+    assert met == ["NO-GO", "NO-GO", "NOT KNOWN", "CAUTION", "GO", "GO"]
+
+
+def test_what_to_change_stands_on_the_first_screen(readiness):
+    screen = squeezed("\n".join(line.text for line in opening_lines(readiness)[:24]))
+    for finding in readiness.findings:
+        assert finding.fix in screen
+
+
+@pytest.mark.parametrize("field", [field.name for field in fields(Finding)])
+def test_every_field_of_a_finding_changes_the_text(readiness, field):
+    worst = readiness.findings[0]
+    other = {
+        "subject": "recovery",
+        "name": "margin in a dream",
+        "verdict": Verdict.CAUTION,
+        "value": readiness.findings[1].value,
+        "dimension": None,
+        "limit": "at least 7 apples",
+        "margin": 0.5,
+        "why": "Because.",
+        "fix": "Start again.",
+        "source": "an oracle",
+        "safety": False,
+    }[field]
+    changed = replace(readiness, findings=(replace(worst, **{field: other}), *readiness.findings[1:]))
+    before, after = (
+        squeezed("\n".join(line.text for line in opening_lines(one))) for one in (readiness, changed)
+    )
+    assert before != after
+    if isinstance(other, str):
+        assert other in after
+
+
+def test_go_findings_take_one_line_each(readiness):
+    lines = [line.text for line in opening_lines(readiness)]
+    assert (
+        "GO         speed off the rail: 16.0 m/s (14.9 to 17.1); limit at least 13 m/s; 15 % to spare"
+        in lines
+    )
+    assert sum(line.startswith("GO ") for line in lines) == 2
+
+
+def test_the_ten_stages_come_in_order(readiness):
+    titles = re.findall(r"^(\d+)\. (.+)$", report_text(readiness), flags=re.MULTILINE)
+    assert [int(number) for number, _ in titles] == list(range(1, 11))
+    assert [title for _, title in titles] == [
+        "Shape",
+        "Mass and balance",
+        "Air loads",
+        "Stability",
+        "Strength",
+        "Flight",
+        "Drift and landing point",
+        "Recovery",
+        "Electronics",
+        "Range",
+    ]
+
+
+def test_stability_is_told_with_and_without_fins(readiness):
+    text = report_text(readiness)
+    row = next(line for line in text.splitlines() if line.startswith("  rail exit   145"))
+    # Margin 725 - 580 mm; bad end 635 - 589 = 46 mm = 0.24 widths of 190 mm; 3.8 % of 1200 mm.
+    assert row.split() == "rail exit 145 mm (46 to 203) 0.24 3.8 % -150 mm (-279 to -42)".split()
+
+
+def test_the_caution_is_said_once_and_defers(readiness):
+    text = squeezed(report_text(readiness))
+    assert text.count(CAUTION) == 1
+    for authority in ("range safety officer", "national code", "local law", "licensed practice"):
+        assert authority in CAUTION
+
+
+@pytest.mark.parametrize("verdict", list(Verdict))
+def test_no_verdict_is_ever_called_safe(readiness, verdict):
+    judged = replace(
+        readiness, verdict=verdict, findings=tuple(replace(f, verdict=verdict) for f in readiness.findings)
+    )
+    assert not re.search(r"\b(un)?safe(ly)?\b", report_text(judged), flags=re.IGNORECASE)
+
+
+@pytest.mark.parametrize(
+    ("verdict", "opening"),
+    [
+        (Verdict.GO, "Go, on these numbers"),
+        (Verdict.CAUTION, "Go, with 1 caution"),
+        (Verdict.NOT_KNOWN, "Not known: nothing checked on Pretend Light fails, but 1 of 1"),
+        (Verdict.NO_GO, "No-go: do not fly"),
+    ],
+)
+def test_each_verdict_has_its_sentence(readiness, verdict, opening):
+    one = replace(readiness.findings[0], verdict=verdict)
+    assert answer(replace(readiness, verdict=verdict, findings=(one,))).startswith(opening)
+
+
+def test_us_units_leave_no_metric_length_behind(readiness):
+    # Loads arrive as sentences in the builder's units; the invented ones are metric and left out.
+    rows = tuple(replace(row, load="load") for row in readiness.strength.reserves)
+    us = replace(readiness, us_units=True, strength=replace(readiness.strength, reserves=rows))
+    text = report_text(us)
+    body = text[text.index("1. Shape") : text.index("Guesses that matter most")]
+    assert "47.2 in" in body  # 1200 mm
+    assert "11.7 lb" in body  # 5.29 kg
+    assert "52.5 ft/s (48.9 to 56.1)" in body  # 16.0 (14.9 to 17.1) m/s
+    assert "25.1 lbf ft" in body  # 34 N m
+    acceleration = "10.2 g"
+    assert acceleration in body
+    assert not re.search(r"\d (mm|m|m2|cm2|m/s|kg|g|kPa|Pa|J|N|N m|N s)\b", body.replace(acceleration, ""))
+
+
+def test_no_line_is_wider_than_asked(readiness):
+    for width in (80, 96, 100):
+        assert max(map(len, report_text(readiness, width=width).splitlines())) <= width
+
+
+def test_escape_sequences_in_names_reach_no_terminal(readiness):
+    hostile = replace(readiness, name="\x1b[2J\x07Light‮", note="a\nb")
+    text = report_text(hostile)
+    assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f\u202e]", text)
+    assert "Light" in text
