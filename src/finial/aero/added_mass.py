@@ -87,7 +87,10 @@ def added_mass_tensor(
 
 
 def _panelled(
-    loops: Sequence[NDArray[np.float64]], plates: Sequence[NDArray[np.float64]], panels: int, plate_panels: int
+    loops: Sequence[NDArray[np.float64]],
+    plates: Sequence[NDArray[np.float64]],
+    panels: int,
+    plate_panels: int,
 ) -> Panels:
     """Panel all outlines and plates, and note which hang together."""
     tidied = [tidy(loop, _TIDY) for loop in loops]

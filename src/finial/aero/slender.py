@@ -106,7 +106,9 @@ def nose_pressure_centre_m(volume_m3: float, base_area_m2: float, length_m: floa
     return length_m - volume_m3 / base_area_m2
 
 
-def slender_moment_area(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]) -> NDArray[np.float64]:
+def slender_moment_area(
+    stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
+) -> NDArray[np.float64]:
     r"""Moment of the slender-body normal force about the tip, nose-down positive.
 
     .. math::  M / (q \alpha) = 2 \int x \, dA = 2 \left( x A |_0^L - \int A \, dx \right)

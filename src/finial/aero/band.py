@@ -1,0 +1,273 @@
+"""The pressure band: where the centre of pressure may lie, and why it is not one point."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from finial.aero.body import BodyAir, potential_factor
+from finial.aero.crossflow import crossflow_mach_factor
+from finial.aero.fins import FinAir, fin_force, fin_station
+from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate, KnownBy
+
+FLOOR_WIDTHS = 0.15
+"""Least half width of the band [widths]: no three-dimensional flow in it."""
+CROSSFLOW_FACTOR = (0.75, 1.0, 1.25)
+TAIL_CREDIT = (0.5, 1.0, 1.0)
+"""Share of the negative lift that a gentle taper towards the base keeps; common practice."""
+_FARTHEST = 20.0
+"""A centre of pressure farther out than this many widths is cut off there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contribution:
+    """One reason why the band has width, with all others at their central guess."""
+
+    name: str
+    forward_m: float
+    """How far it may move the centre of pressure towards the tip [m]."""
+    aft_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PressureBand:
+    """Centre of pressure over angle of attack and roll, central and at both ends."""
+
+    angles_rad: NDArray[np.float64]
+    rolls_rad: NDArray[np.float64]
+    central_m: NDArray[np.float64]
+    """Shape (angle, roll), station [m]."""
+    forward_m: NDArray[np.float64]
+    aft_m: NDArray[np.float64]
+    bare_central_m: NDArray[np.float64]
+    bare_forward_m: NDArray[np.float64]
+    bare_aft_m: NDArray[np.float64]
+    contributions: tuple[Contribution, ...]
+    slope: Estimate
+    """Normal force slope at small angle, worst (smallest) roll, with fins [1/rad]."""
+    bare_slope: Estimate
+    load_stations_m: NDArray[np.float64]
+    load_per_m: NDArray[np.float64]
+    """Bare body's d(normal force coefficient) / (d alpha d station), roll mean [1/(rad m)]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """A force that may be weaker or stronger than its central guess. Arrays (angle, roll)."""
+
+    name: str
+    force: NDArray[np.float64]
+    moment: NDArray[np.float64]
+    low: float
+    central: float
+    high: float
+
+
+def pressure_band(
+    body: BodyAir, fins: Sequence[FinAir], angles_rad: ArrayLike, rolls_rad: ArrayLike, mach: float = 0.0
+) -> PressureBand:
+    r"""Centre of pressure and its bounds over angles of attack and roll.
+
+    .. math::  x = \frac{M_0 + \sum_i k_i M_i}{N_0 + \sum_i k_i N_i}, \qquad
+               k_i^{low} \le k_i \le k_i^{high}
+
+    Every bubble behind a step keeps a share 0 to 1 of its attached-flow lift, crossflow
+    drag is known to 25 %, fin lift to the factor of its set. The ends of the band are the
+    exact extremes over all :math:`k_i`, plus a floor for what no part covers.
+
+    Parameters
+    ----------
+    body : BodyAir
+    fins : sequence of FinAir
+    angles_rad : array_like, shape (a,)
+        Angles of attack, 0 to 90 degrees [rad].
+    rolls_rad : array_like, shape (r,)
+        Direction the cross wind blows towards [rad].
+    mach : float
+        Free-stream Mach number, 0 to 0.9 [-].
+
+    Returns
+    -------
+    band : PressureBand
+
+    Raises
+    ------
+    OutsideRange
+        If an angle is outside 0 to 90 degrees or Mach outside 0 to 0.9.
+
+    Notes
+    -----
+    The floor of 0.15 widths stands for three-dimensional flow, which slender-body theory
+    leaves out; on smooth noses that flow moves the centre aft by 0.2 to 0.3 widths.
+    A bare body whose force may vanish has no centre: it is cut off at 20 widths.
+
+    References
+    ----------
+    .. [1] W. Dinkelbach, On nonlinear fractional programming, Management Science 13, 1967.
+    """
+    angles, rolls = np.atleast_1d(np.asarray(angles_rad, float)), np.atleast_1d(np.asarray(rolls_rad, float))
+    if not np.all((angles >= 0) & (angles <= np.pi / 2)) or not np.isfinite(rolls).all():
+        raise OutsideRange("the pressure band is given for angles of attack from 0 to 90 degrees")
+    toward = np.column_stack([np.cos(rolls), np.sin(rolls)])
+    bare = _body_parts(body, angles, rolls, toward, mach)
+    finned = [*bare, *(_fin_part(fin, body, angles, toward, mach) for fin in fins)]
+    floor = FLOOR_WIDTHS * body.width_m
+    reach = _FARTHEST * body.width_m
+    central, forward, aft = (np.clip(x, -reach, reach + body.length_m) for x in _bounds(finned))
+    bare_central, bare_forward, bare_aft = (np.clip(x, -reach, reach + body.length_m) for x in _bounds(bare))
+    return PressureBand(
+        angles_rad=angles,
+        rolls_rad=rolls,
+        central_m=central,
+        forward_m=forward - floor,
+        aft_m=aft + floor,
+        bare_central_m=bare_central,
+        bare_forward_m=bare_forward - floor,
+        bare_aft_m=bare_aft + floor,
+        contributions=_contributions(finned, floor),
+        slope=_slope(finned, body, "slender body plus fins"),
+        bare_slope=_slope(bare, body, "slender body"),
+        load_stations_m=body.growth.stations_m,
+        load_per_m=_load(body),
+    )
+
+
+def _body_parts(
+    body: BodyAir,
+    angles: NDArray[np.float64],
+    rolls: NDArray[np.float64],
+    toward: NDArray[np.float64],
+    mach: float,
+) -> list[_Part]:
+    lift = (potential_factor(angles) / body.reference_area_m2)[:, None]
+    growth = body.growth
+    along = np.einsum("ri,nij,rj->nr", toward, growth.separated_m2, toward)
+    falling = growth.separated_m2.trace(axis1=1, axis2=2) < 0
+    parts = [
+        _lifting("growing sections", lift, along[~falling], growth.stations_m[~falling], (1.0, 1.0, 1.0)),
+        _lifting("gentle taper", lift, along[falling], growth.stations_m[falling], TAIL_CREDIT),
+    ]
+    for bubble in growth.bubbles:
+        name = f"step at {bubble.start_m * 1e3:.0f} mm"
+        force, moment = (
+            lift * np.einsum("ri,ij,rj->r", toward, tensor, toward)
+            for tensor in (bubble.growth_m2, bubble.moment_m3)
+        )
+        parts.append(_Part(name=name, force=force, moment=moment, low=0.0, central=0.0, high=1.0))
+    drag = crossflow_mach_factor(mach * np.sin(angles)) * np.sin(angles) / body.reference_area_m2
+    force, moment = (
+        drag[:, None] * np.interp(rolls % (2 * np.pi), body.rolls_rad, values)
+        for values in (body.drag_areas_m2, body.drag_moments_m3)
+    )
+    low, central, high = CROSSFLOW_FACTOR
+    parts.append(
+        _Part(name="crossflow drag", force=force, moment=moment, low=low, central=central, high=high)
+    )
+    return [part for part in parts if part.force.any() or part.moment.any()]
+
+
+def _lifting(
+    name: str,
+    lift: NDArray[np.float64],
+    along: NDArray[np.float64],
+    stations: NDArray[np.float64],
+    credit: tuple[float, float, float],
+) -> _Part:
+    low, central, high = credit
+    force, moment = lift * along.sum(axis=0), lift * (stations @ along)
+    return _Part(name=name, force=force, moment=moment, low=low, central=central, high=high)
+
+
+def _fin_part(
+    fin: FinAir, body: BodyAir, angles: NDArray[np.float64], toward: NDArray[np.float64], mach: float
+) -> _Part:
+    force = fin_force(fin, body.reference_area_m2, angles, toward, mach)
+    moment = force * fin_station(fin, angles)[:, None]
+    low, central, high = fin.factor
+    return _Part(name=fin.fins.name, force=force, moment=moment, low=low, central=central, high=high)
+
+
+def _ratio(parts: Sequence[_Part], shares: Sequence[ArrayLike]) -> NDArray[np.float64]:
+    force = sum(np.asarray(k) * part.force for part, k in zip(parts, shares, strict=True))
+    moment = sum(np.asarray(k) * part.moment for part, k in zip(parts, shares, strict=True))
+    size = np.maximum(np.abs(force), 1e-9)
+    return np.asarray(moment / np.where(np.asarray(force) < 0, -size, size))
+
+
+def _bounds(parts: Sequence[_Part]) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Central guess and both exact extremes of the centre of pressure."""
+    central = _ratio(parts, [part.central for part in parts])
+    weakest = sum(np.minimum(part.low * part.force, part.high * part.force) for part in parts)
+    ends = [_extreme(parts, central, sign) for sign in (1.0, -1.0)]
+    # Where the force itself may vanish the centre runs off to infinity one way or both.
+    lost = np.asarray(weakest) <= 0
+    return central, np.where(lost, -np.inf, ends[0]), np.where(lost, np.inf, ends[1])
+
+
+def _extreme(parts: Sequence[_Part], start: NDArray[np.float64], sign: float) -> NDArray[np.float64]:
+    """Least (sign 1) or greatest (sign -1) ratio of moment to force over all shares."""
+    best = start
+    for _ in range(30):
+        shares = [
+            np.where(sign * (part.moment - best * part.force) < 0, part.high, part.low) for part in parts
+        ]
+        better = _ratio(parts, shares)
+        if np.allclose(better, best, rtol=0, atol=1e-9):
+            break
+        best = better
+    return best
+
+
+def _contributions(parts: Sequence[_Part], floor: float) -> tuple[Contribution, ...]:
+    usual = [part.central for part in parts]
+    central = _ratio(parts, usual)
+    found = [Contribution(name="three-dimensional flow", forward_m=floor, aft_m=floor)]
+    for index, part in enumerate(parts):
+        if part.low == part.high:
+            continue
+        moved = np.array(
+            [
+                _ratio(parts, [*usual[:index], end, *usual[index + 1 :]]) - central
+                for end in (part.low, part.high)
+            ]
+        )
+        forward, aft = max(0.0, -float(moved.min())), max(0.0, float(moved.max()))
+        found.append(Contribution(name=part.name, forward_m=forward, aft_m=aft))
+    return tuple(sorted(found, key=lambda each: -each.forward_m - each.aft_m))
+
+
+def _slope(parts: Sequence[_Part], body: BodyAir, method: str) -> Estimate:
+    """Slope at the smallest angle given, at the roll where it is least."""
+    ends = [
+        sum(
+            np.asarray(
+                [part.low, part.central, part.high][k]
+                if part.force[0].mean() > 0
+                else [part.high, part.central, part.low][k]
+            )
+            * part.force[0]
+            for part in parts
+        )
+        for k in range(3)
+    ]
+    worst = int(np.argmin(ends[0]))
+    low, value, high = (float(np.asarray(end)[worst]) for end in ends)
+    return Estimate(
+        value=value,
+        low=low,
+        high=high,
+        known_by=KnownBy.COMPUTED,
+        method=method,
+        source="Munk, NACA R-184, 1924; Bryson, 1953",
+    )
+
+
+def _load(body: BodyAir) -> NDArray[np.float64]:
+    """Growth as a density along the body; a step is spread over its neighbours' spacing."""
+    stations = body.growth.stations_m
+    mean = body.growth.separated_m2.trace(axis1=1, axis2=2) / 2
+    edges = np.concatenate([stations[:1], (stations[1:] + stations[:-1]) / 2, stations[-1:]])
+    space = np.maximum(np.diff(edges), 1e-4 * body.length_m)
+    return 2.0 * mean / (body.reference_area_m2 * space)
