@@ -1,0 +1,54 @@
+"""Statistics against published values, and against scipy as an independent hand."""
+
+import csv
+import inspect
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from scipy import stats
+
+from finial.core import statistics
+
+CHECKS: dict[str, Callable[..., float]] = {
+    "ELC-05": statistics.zero_failure_tests,
+    "ELC-05-bound": statistics.failure_probability_bound,
+    "DSP-01": statistics.circle_radius,
+    "DSP-03": statistics.ellipse_scale,
+    "DSP-03-content": statistics.ellipse_content,
+    "DSP-04": statistics.tolerance_sample_size,
+    "DSP-04-error": statistics.proportion_standard_error,
+}
+
+
+def rows() -> list[dict[str, str]]:
+    lines = Path(__file__).with_name("statistics.csv").read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+@pytest.mark.parametrize("row", rows(), ids=lambda row: row["id"])
+def test_value_is_the_published_one(row: dict[str, str]) -> None:
+    function = CHECKS[row["id"].split()[0]]
+    wanted = inspect.signature(function).parameters
+    pairs = (pair.split("=") for pair in row["inputs"].split(";"))
+    given = {
+        key.strip(): (int if wanted[key.strip()].annotation is int else float)(value) for key, value in pairs
+    }
+    assert function(**given) == pytest.approx(float(row["expected"]), rel=float(row["tolerance"]))
+
+
+@pytest.mark.parametrize(("failures", "trials"), [(0, 10), (1, 30), (7, 40), (40, 40)])
+def test_interval_agrees_with_scipys_exact_test(failures: int, trials: int) -> None:
+    theirs = stats.binomtest(failures, trials).proportion_ci(confidence_level=0.9, method="exact")
+    assert statistics.failure_probability_interval(failures, trials, 0.9) == pytest.approx(tuple(theirs))
+
+
+@pytest.mark.parametrize("fraction", [0.01, 0.3, 0.683, 0.9999])
+def test_ellipse_scale_agrees_with_scipy(fraction: float) -> None:
+    assert statistics.ellipse_scale(fraction) == pytest.approx(stats.chi2.ppf(fraction, 2), rel=1e-12)
+
+
+@pytest.mark.parametrize("order", [1, 2, 5, 12])
+def test_sample_size_is_the_smallest_that_covers(order: int) -> None:
+    size = statistics.tolerance_sample_size(0.95, 0.99, order)
+    assert stats.binom.cdf(order - 1, size, 0.05) <= 0.01 < stats.binom.cdf(order - 1, size - 1, 0.05)
