@@ -38,7 +38,8 @@ def combined(bodies: Iterable[MassProperties]) -> MassProperties:
 
     Examples
     --------
-    >>> ball = lambda x: MassProperties(mass_kg=1.0, centre_m=np.array([x, 0, 0]), inertia_kg_m2=np.zeros((3, 3)))
+    >>> def ball(x):
+    ...     return MassProperties(mass_kg=1.0, centre_m=np.array([x, 0, 0]), inertia_kg_m2=np.zeros((3, 3)))
     >>> combined([ball(-1.0), ball(1.0)]).inertia_kg_m2.diagonal().tolist()
     [0.0, 2.0, 2.0]
     """

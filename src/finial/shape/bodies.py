@@ -49,7 +49,7 @@ def signed_volumes_m3(mesh: Mesh, body: NDArray[np.int64]) -> NDArray[np.float64
     """Volume of each body [m^3], negative where it is inside out, shape (bodies,)."""
     triangles = mesh.triangles_m - mesh.vertices_m.mean(axis=0)
     products = np.einsum("ij,ij->i", triangles[:, 0], np.cross(triangles[:, 1], triangles[:, 2]))
-    return np.bincount(body, weights=products / 6.0)
+    return np.bincount(body, weights=products / 6.0).astype(np.float64)
 
 
 def host_of(mesh: Mesh, body: NDArray[np.int64], inner: int, volumes_m3: NDArray[np.float64]) -> int | None:
