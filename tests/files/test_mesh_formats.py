@@ -109,33 +109,41 @@ def test_equal_corners_are_joined_also_minus_zero(tmp_path):
     assert read_mesh(tmp_path / "a.stl", "mm").vertices_m.shape == (4, 3)
 
 
-def step_box(x, y, z):
-    """ISO 10303-21 text of a box of those sides in mm, each face a plane with four straight edges."""
-    lines, number = [], 0
+class StepText:
+    """ISO 10303-21 text of a box of those sides in mm: six planes with four straight edges each."""
 
-    def put(text):
-        nonlocal number
-        number += 1
-        lines.append(f"#{number}={text};")
-        return f"#{number}"
+    def __init__(self, sides):
+        self.lines = []
+        self.at = {key: np.array(key) * sides for key in product((0, 1), repeat=3)}
+        self.vertices = {key: self.put(f"VERTEX_POINT('',{self.point(at)})") for key, at in self.at.items()}
+        self.edges = {pair: self.edge(*pair) for pair in product(self.at, repeat=2) if self.is_edge(*pair)}
+        faces = ",".join(self.face(axis, side) for axis, side in product(range(3), (0, 1)))
+        shell = self.put(f"CLOSED_SHELL('',({faces}))")
+        self.describe(self.put(f"MANIFOLD_SOLID_BREP('',{shell})"))
 
-    def point(values):
-        return put(f"CARTESIAN_POINT('',({','.join(f'{float(v)}' for v in values)}))")
+    def put(self, text):
+        self.lines.append(f"#{len(self.lines) + 1}={text};")
+        return f"#{len(self.lines)}"
 
-    def direction(values):
-        return put(f"DIRECTION('',({','.join(f'{float(v)}' for v in values)}))")
+    def point(self, values):
+        return self.put(f"CARTESIAN_POINT('',({','.join(str(float(v)) for v in values)}))")
 
-    at = {key: np.array(key) * (x, y, z) for key in product((0, 1), repeat=3)}
-    vertices = {key: put(f"VERTEX_POINT('',{point(value)})") for key, value in at.items()}
-    edges = {}
-    for a in at:
-        for b in at:
-            if sum(np.abs(np.subtract(a, b))) == 1 and a < b:
-                vector = put(f"VECTOR('',{direction(np.subtract(b, a))},1.)")
-                line = put(f"LINE('',{point(at[a])},{vector})")
-                edges[a, b] = put(f"EDGE_CURVE('',{vertices[a]},{vertices[b]},{line},.T.)")
-    faces = []
-    for axis, side in product(range(3), (0, 1)):
+    def direction(self, values):
+        return self.put(f"DIRECTION('',({','.join(str(float(v)) for v in values)}))")
+
+    def place(self, origin, axis, across):
+        spot, up, side = self.point(origin), self.direction(axis), self.direction(across)
+        return self.put(f"AXIS2_PLACEMENT_3D('',{spot},{up},{side})")
+
+    def is_edge(self, a, b):
+        return a < b and np.abs(np.subtract(a, b)).sum() == 1
+
+    def edge(self, a, b):
+        vector = self.put(f"VECTOR('',{self.direction(np.subtract(b, a))},1.)")
+        line = self.put(f"LINE('',{self.point(self.at[a])},{vector})")
+        return self.put(f"EDGE_CURVE('',{self.vertices[a]},{self.vertices[b]},{line},.T.)")
+
+    def face(self, axis, side):
         u, v = (axis + 1) % 3, (axis + 2) % 3
         ring = [(0, 0), (1, 0), (1, 1), (0, 1)]
         loop = []
@@ -145,42 +153,41 @@ def step_box(x, y, z):
             loop.append(tuple(corner))
         oriented = []
         for a, b in zip(loop, loop[1:] + loop[:1], strict=True):
-            forward = (a, b) in edges
-            edge = edges[(a, b) if forward else (b, a)]
-            oriented.append(put(f"ORIENTED_EDGE('',*,*,{edge},.{'T' if forward else 'F'}.)"))
-        normal = np.zeros(3)
-        normal[axis] = 2 * side - 1
-        across = np.zeros(3)
-        across[u] = 1
-        place = put(f"AXIS2_PLACEMENT_3D('',{point(at[loop[0]])},{direction(normal)},{direction(across)})")
-        edge_loop = put("EDGE_LOOP('',(" + ",".join(oriented) + "))")
-        bound = put(f"FACE_OUTER_BOUND('',{edge_loop},.T.)")
-        plane = put(f"PLANE('',{place})")
-        faces.append(put(f"ADVANCED_FACE('',({bound}),{plane},.T.)"))
-    shell = put(f"CLOSED_SHELL('',({','.join(faces)}))")
-    solid = put(f"MANIFOLD_SOLID_BREP('',{shell})")
-    millimetre = put("(LENGTH_UNIT()NAMED_UNIT(*)SI_UNIT(.MILLI.,.METRE.))")
-    radian = put("(NAMED_UNIT(*)PLANE_ANGLE_UNIT()SI_UNIT($,.RADIAN.))")
-    steradian = put("(NAMED_UNIT(*)SI_UNIT($,.STERADIAN.)SOLID_ANGLE_UNIT())")
-    unsure = put(
-        f"UNCERTAINTY_MEASURE_WITH_UNIT(LENGTH_MEASURE(1.E-05),{millimetre},'distance_accuracy_value','')"
-    )
-    context = put(
-        f"(GEOMETRIC_REPRESENTATION_CONTEXT(3)GLOBAL_UNCERTAINTY_ASSIGNED_CONTEXT(({unsure}))"
-        f"GLOBAL_UNIT_ASSIGNED_CONTEXT(({millimetre},{radian},{steradian}))REPRESENTATION_CONTEXT('',''))"
-    )
-    origin = put(f"AXIS2_PLACEMENT_3D('',{point((0, 0, 0))},{direction((0, 0, 1))},{direction((1, 0, 0))})")
-    shape = put(f"ADVANCED_BREP_SHAPE_REPRESENTATION('',({origin},{solid}),{context})")
-    application = put("APPLICATION_CONTEXT('automotive design')")
-    product_context = put(f"PRODUCT_CONTEXT('',{application},'mechanical')")
-    item = put(f"PRODUCT('box','box','',({product_context}))")
-    formation = put(f"PRODUCT_DEFINITION_FORMATION('','',{item})")
-    stage = put(f"PRODUCT_DEFINITION_CONTEXT('part definition',{application},'design')")
-    definition = put(f"PRODUCT_DEFINITION('design','',{formation},{stage})")
-    meaning = put(f"PRODUCT_DEFINITION_SHAPE('','',{definition})")
-    put(f"SHAPE_DEFINITION_REPRESENTATION({meaning},{shape})")
-    header = "HEADER;FILE_DESCRIPTION((''),'2;1');FILE_NAME('','',(''),(''),'','','');FILE_SCHEMA(('AUTOMOTIVE_DESIGN'));ENDSEC;"
-    return "\n".join(["ISO-10303-21;", header, "DATA;", *lines, "ENDSEC;", "END-ISO-10303-21;", ""])
+            forward = (a, b) in self.edges
+            edge = self.edges[(a, b) if forward else (b, a)]
+            oriented.append(self.put(f"ORIENTED_EDGE('',*,*,{edge},.{'T' if forward else 'F'}.)"))
+        unit = np.eye(3)
+        plane = self.put(f"PLANE('',{self.place(self.at[loop[0]], (2 * side - 1) * unit[axis], unit[u])})")
+        edge_loop = self.put(f"EDGE_LOOP('',({','.join(oriented)}))")
+        bound = self.put(f"FACE_OUTER_BOUND('',{edge_loop},.T.)")
+        return self.put(f"ADVANCED_FACE('',({bound}),{plane},.T.)")
+
+    def context(self):
+        millimetre = self.put("(LENGTH_UNIT()NAMED_UNIT(*)SI_UNIT(.MILLI.,.METRE.))")
+        radian = self.put("(NAMED_UNIT(*)PLANE_ANGLE_UNIT()SI_UNIT($,.RADIAN.))")
+        steradian = self.put("(NAMED_UNIT(*)SI_UNIT($,.STERADIAN.)SOLID_ANGLE_UNIT())")
+        unsure = self.put(f"UNCERTAINTY_MEASURE_WITH_UNIT(LENGTH_MEASURE(1.E-05),{millimetre},'accuracy','')")
+        return self.put(
+            f"(GEOMETRIC_REPRESENTATION_CONTEXT(3)GLOBAL_UNCERTAINTY_ASSIGNED_CONTEXT(({unsure}))"
+            f"GLOBAL_UNIT_ASSIGNED_CONTEXT(({millimetre},{radian},{steradian}))REPRESENTATION_CONTEXT('',''))"
+        )
+
+    def describe(self, solid):
+        origin = self.place((0, 0, 0), (0, 0, 1), (1, 0, 0))
+        shape = self.put(f"ADVANCED_BREP_SHAPE_REPRESENTATION('',({origin},{solid}),{self.context()})")
+        application = self.put("APPLICATION_CONTEXT('automotive design')")
+        item_context = self.put(f"PRODUCT_CONTEXT('',{application},'mechanical')")
+        item = self.put(f"PRODUCT('box','box','',({item_context}))")
+        formation = self.put(f"PRODUCT_DEFINITION_FORMATION('','',{item})")
+        stage = self.put(f"PRODUCT_DEFINITION_CONTEXT('part definition',{application},'design')")
+        definition = self.put(f"PRODUCT_DEFINITION('design','',{formation},{stage})")
+        meaning = self.put(f"PRODUCT_DEFINITION_SHAPE('','',{definition})")
+        self.put(f"SHAPE_DEFINITION_REPRESENTATION({meaning},{shape})")
+
+    def __str__(self):
+        name = "FILE_DESCRIPTION((''),'2;1');FILE_NAME('','',(''),(''),'','','')"
+        header = f"HEADER;{name};FILE_SCHEMA(('AUTOMOTIVE_DESIGN'));ENDSEC;"
+        return "\n".join(["ISO-10303-21;", header, "DATA;", *self.lines, "ENDSEC;", "END-ISO-10303-21;", ""])
 
 
 @pytest.mark.skipif(
@@ -188,7 +195,7 @@ def step_box(x, y, z):
 )
 def test_step_is_read_in_metres_with_its_axes_kept(tmp_path):
     path = tmp_path / "box.step"
-    path.write_text(step_box(30, 50, 120))
+    path.write_text(str(StepText([30, 50, 120])))
     mesh = read_mesh(path)
     np.testing.assert_allclose(np.ptp(mesh.vertices_m, axis=0), [0.030, 0.050, 0.120], rtol=1e-6)
     assert mesh.vertices_m.shape == (8, 3)
@@ -198,6 +205,6 @@ def test_step_is_read_in_metres_with_its_axes_kept(tmp_path):
 def test_step_without_the_extra_says_what_to_install(tmp_path, monkeypatch):
     monkeypatch.setattr(mesh_formats, "find_spec", lambda name: None)
     path = tmp_path / "box.step"
-    path.write_text(step_box(30, 50, 120))
+    path.write_text(str(StepText([30, 50, 120])))
     with pytest.raises(MeshError, match=r"finial\[step\]"):
         read_mesh(path)

@@ -49,7 +49,7 @@ class BuildSheetError(FinialError):
         self.faults = tuple(faults)
         count = len(self.faults)
         title = "1 fault" if count == 1 else f"{count} faults"
-        super().__init__("\n".join([f"{title} in the build sheet:", *map(str, self.faults)]))
+        super().__init__("\n\n".join([f"{title} in the build sheet:", *map(str, self.faults)]))
 
 
 class MeshError(FinialError):

@@ -118,15 +118,13 @@ def wanted(dimension: Dimension) -> str:
 
 
 def _as_text(text: object, dimension: Dimension) -> str:
-    if isinstance(text, bool) or not isinstance(text, str | int | float):
-        raise _refusal(repr(text), dimension)
     if isinstance(text, str):
         return text.strip()
-    if dimension is not Dimension.RATIO:
-        raise _refusal(
-            repr(text), dimension, f'a number without unit: write "{text!r} {_example(dimension)}"'
-        )
-    return repr(text)
+    is_number = isinstance(text, int | float) and not isinstance(text, bool)
+    if is_number and dimension is Dimension.RATIO:
+        return repr(text)
+    hint = f'a number without unit: write "{text!r} {_example(dimension)}"' if is_number else ""
+    raise UnitError(given=repr(text), accepted=wanted(dimension), likely_slip=hint)
 
 
 def _refuse_span(written: str, dimension: Dimension) -> None:
@@ -244,8 +242,7 @@ def _wrong_unit(spelling: str, dimension: Dimension, written: str) -> UnitError:
 
 
 def _refusal(given: str, dimension: Dimension, likely_slip: str = "") -> UnitError:
-    shown = given if given.startswith(("'", '"', "[", "{")) or not given else f'"{given}"'
-    return UnitError(given=shown or '""', accepted=wanted(dimension), likely_slip=likely_slip)
+    return UnitError(given=f'"{given}"', accepted=wanted(dimension), likely_slip=likely_slip)
 
 
 def _slip_in_text(written: str) -> str:

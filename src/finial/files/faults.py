@@ -9,7 +9,7 @@ from pydantic_core import ErrorDetails
 
 from finial.core.errors import Fault
 from finial.core.units import wanted
-from finial.files.fields import Measured
+from finial.files.fields import Measured, as_written
 from finial.files.source import TomlSource
 from finial.files.toml_places import KeyPath
 
@@ -23,8 +23,11 @@ _WORDS = {
 
 def faults_from(error: ValidationError, source: TomlSource, model: type[BaseModel]) -> Iterator[Fault]:
     """Turn each thing pydantic found into a fault with its line."""
-    for detail in error.errors(include_url=False):
-        yield _fault(detail, source, model)
+    details = error.errors(include_url=False)
+    misspelt = {(*detail["loc"][:-1], _meant_key(detail, model)) for detail in details}
+    for detail in details:
+        if detail["type"] != "missing" or detail["loc"] not in misspelt:
+            yield _fault(detail, source, model)
 
 
 def _fault(detail: ErrorDetails, source: TomlSource, model: type[BaseModel]) -> Fault:
@@ -33,10 +36,10 @@ def _fault(detail: ErrorDetails, source: TomlSource, model: type[BaseModel]) -> 
     if kind == "refusal":
         return source.fault(where, **context)
     if kind == "extra_forbidden":
-        return _unknown_key(where, source, model)
+        return _unknown_key(detail, source, model)
     if kind == "missing":
         return _missing(where, source, model)
-    given = _short(detail["input"])
+    given = as_written(detail["input"])
     if kind == "literal_error":
         return _not_listed(where, source, detail["input"], str(context["expected"]))
     if kind == "tuple_type" and isinstance(detail["input"], dict):
@@ -45,38 +48,47 @@ def _fault(detail: ErrorDetails, source: TomlSource, model: type[BaseModel]) -> 
     return source.fault(where, given=given, accepted=accepted)
 
 
-def _unknown_key(where: KeyPath, source: TomlSource, model: type[BaseModel]) -> Fault:
-    owner = _model_at(where[:-1], model)
-    keys = sorted(owner.model_fields) if owner else []
-    key = str(where[-1])
-    close = get_close_matches(key.casefold(), keys, n=1, cutoff=0.6)
+def _unknown_key(detail: ErrorDetails, source: TomlSource, model: type[BaseModel]) -> Fault:
+    where, meant = detail["loc"], _meant_key(detail, model)
     return source.fault(
         where,
-        given=f"unknown key {key!r}",
-        accepted=f"one of {', '.join(keys)}",
-        likely_slip=f"did you mean {close[0]!r}?" if close else "",
+        given=f"unknown key {where[-1]}",
+        accepted=f"one of {', '.join(_keys_at(where[:-1], model))}",
+        likely_slip=f"did you mean {meant}?" if meant else "",
     )
+
+
+def _meant_key(detail: ErrorDetails, model: type[BaseModel]) -> str | None:
+    """Return the key that an unknown one was probably meant to be."""
+    if detail["type"] != "extra_forbidden":
+        return None
+    *above, key = detail["loc"]
+    close = get_close_matches(str(key).casefold(), _keys_at(tuple(above), model), n=1, cutoff=0.6)
+    return close[0] if close else None
+
+
+def _keys_at(where: KeyPath, model: type[BaseModel]) -> list[str]:
+    owner = _model_at(where, model)
+    return sorted(owner.model_fields) if owner else []
 
 
 def _missing(where: KeyPath, source: TomlSource, model: type[BaseModel]) -> Fault:
     last = where[-1]
     if isinstance(last, int):
-        return source.fault(where[:-1], given=f"{last} values in the list", accepted=f"at least {last + 1}")
+        return source.fault(where[:-1], given=f"a list of {last}", accepted=f"a list of at least {last + 1}")
     owner = _model_at(where[:-1], model)
     accepted = _accepted_by(owner.model_fields[str(last)]) if owner else "a value"
-    return source.fault(
-        where, given="nothing", accepted=accepted, likely_slip=f"the key {last!r} is required"
-    )
+    return source.fault(where, given="nothing", accepted=accepted, likely_slip=f"the key {last} is required")
 
 
 def _not_listed(where: KeyPath, source: TomlSource, given: object, expected: str) -> Fault:
     choices = [choice.strip("' ") for choice in expected.replace(" or ", ",").split(",")]
-    close = get_close_matches(str(given).casefold(), choices, n=1, cutoff=0.5)
+    close = [f'"{choice}"' for choice in get_close_matches(str(given).casefold(), choices, n=2, cutoff=0.6)]
     return source.fault(
         where,
-        given=_short(given),
-        accepted=f"one of {', '.join(f'{choice!r}' for choice in choices)}".replace("'", '"'),
-        likely_slip=f'did you mean "{close[0]}"?' if close else "",
+        given=as_written(given),
+        accepted="one of " + ", ".join(f'"{choice}"' for choice in choices),
+        likely_slip=f"did you mean {' or '.join(close)}?" if close else "",
     )
 
 
@@ -138,8 +150,3 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     return next(filter(None, map(_model_in, get_args(annotation))), None)
-
-
-def _short(given: object) -> str:
-    text = f'"{given}"' if isinstance(given, str) else repr(given)
-    return text if len(text) <= 80 else f"{text[:77]}..."

@@ -55,24 +55,38 @@ def refusal(given: str, accepted: str, likely_slip: str = "") -> PydanticCustomE
     return PydanticCustomError("refusal", "{accepted}", context)
 
 
+def as_written(given: object) -> str:
+    """Write a value much as it stands in the file, cut short when long.
+
+    Examples
+    --------
+    >>> as_written("z"), as_written(True), as_written(1.5)
+    ('"z"', 'true', '1.5')
+    """
+    if isinstance(given, bool):
+        return str(given).lower()
+    text = f'"{given}"' if isinstance(given, str) else repr(given)
+    return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}..."
+
+
 def _known_by(given: object) -> KnownBy:
     words = [known.word for known in KnownBy]
     if isinstance(given, KnownBy):
         return given
     if given not in words:
-        raise refusal(repr(given), f"one of {', '.join(words)}")
+        raise refusal(as_written(given), f"one of {', '.join(words)}")
     return KnownBy(words.index(str(given)))
 
 
 def _strictly_true_or_false(given: object) -> object:
     if not isinstance(given, bool):
-        raise refusal(repr(given), "true or false, without quotes")
+        raise refusal(as_written(given), "true or false, without quotes")
     return given
 
 
 def _whole_number(given: object) -> object:
     if isinstance(given, bool) or not isinstance(given, int):
-        raise refusal(repr(given), "a whole number, without quotes")
+        raise refusal(as_written(given), "a whole number, without quotes")
     return given
 
 
@@ -80,6 +94,7 @@ def _a(dimension: Dimension, **bounds: float) -> Measured:
     return Measured(dimension=dimension, **bounds)
 
 
+_LONGEST_SHOWN = 80
 _TURN_RAD = 6.283185307179587
 
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]

@@ -4,6 +4,7 @@ from difflib import get_close_matches
 from pathlib import Path, PurePosixPath, PureWindowsPath
 
 from finial.core.errors import BuildSheetError
+from finial.files.fields import as_written
 from finial.files.source import TomlSource
 from finial.files.toml_places import KeyPath
 
@@ -30,7 +31,7 @@ def file_inside(folder: Path, source: TomlSource, where: KeyPath, suffixes: tupl
     name: object = source.values
     for step in where:
         name = name[step]  # type: ignore[index]
-    given = repr(name)
+    given = as_written(name)
     slip = _slip_in_form(str(name))
     if not slip and PurePosixPath(str(name)).suffix.lower() not in suffixes:
         accepted = f"a file ending in {', '.join(suffixes)}"

@@ -112,13 +112,11 @@ def _metres(unit: str | None) -> float:
 def _check_triangles(vertices_m: NDArray[np.float64], faces: NDArray[np.int64]) -> None:
     if not len(faces):
         raise MeshError("there is no triangle in it")
-    finite: NDArray[np.bool_] = np.isfinite(vertices_m).all(axis=1)
-    if not finite.all():
-        bad_faces = np.flatnonzero(~finite[faces].all(axis=1))
+    odd = ~np.isfinite(vertices_m)
+    if odd.any():
+        bad_faces = np.flatnonzero(odd[faces].any(axis=(1, 2)))
         which = f", the first in face {bad_faces[0]}" if len(bad_faces) else ""
-        raise MeshError(
-            f"{np.count_nonzero(~finite)} corners have a coordinate that is not a finite number{which}"
-        )
+        raise MeshError(f"{np.count_nonzero(odd.any(axis=1))} corners are not finite numbers{which}")
     if not 0 <= faces.min() <= faces.max() < len(vertices_m):
         raise MeshError(f"a face names a corner outside 0 to {len(vertices_m) - 1}")
 

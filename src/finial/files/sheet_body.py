@@ -25,6 +25,7 @@ from finial.files.fields import (
     Span,
     WholeNumber,
     YesNo,
+    as_written,
     refusal,
 )
 
@@ -35,7 +36,7 @@ _GON = re.compile(r"(\d{1,3})-gon")
 def _outline(text: str) -> str:
     many = _GON.fullmatch(text)
     if text not in _SIDES and not (many and int(many[1]) >= 3):
-        raise refusal(repr(text), f'one of {", ".join(_SIDES)}, or a number of sides such as "12-gon"')
+        raise refusal(as_written(text), f'one of {", ".join(_SIDES)}, or a number of sides such as "12-gon"')
     return text
 
 

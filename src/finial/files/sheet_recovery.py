@@ -26,6 +26,7 @@ from finial.files.fields import (
     Volume,
     WholeNumber,
     YesNo,
+    as_written,
     refusal,
 )
 
@@ -47,10 +48,10 @@ class Event(Record):
         if given == "apogee":
             return {"apogee": True}
         if not isinstance(given, dict):
-            raise refusal(repr(given), _EVENTS)
+            raise refusal(as_written(given), _EVENTS)
         known = {"falling_through", "after_lift_off"} & given.keys()
         if len(known) > 1 or (not known and not given):
-            raise refusal(repr(given), _EVENTS)
+            raise refusal(as_written(given), _EVENTS)
         return given
 
     @model_validator(mode="after")

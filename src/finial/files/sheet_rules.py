@@ -134,7 +134,7 @@ def _broken_references(source: TomlSource) -> Iterator[Fault]:
             if not isinstance(named, str) or named in names:
                 continue
             close = get_close_matches(named, names, n=1, cutoff=0.5)
-            listed = ", ".join(f'"{name}"' for name in names)
+            listed = ", ".join(f'"{name}"' for name in dict.fromkeys(names))
             accepted = (
                 f"the name of a {target[-1]}: {listed}" if names else f"a [[{'.'.join(target)}]] of that name"
             )

@@ -62,9 +62,7 @@ def _from_binary(content: bytes) -> NDArray[np.float32]:
     count = int.from_bytes(content[80:84], "little")
     wanted, there = count * _RECORD.itemsize, len(content) - _HEADER_BYTES
     if there < wanted:
-        _refuse(
-            f"it says {count} triangles but ends after {there // _RECORD.itemsize}: it was cut short, or is no STL"
-        )
+        _refuse(f"it says {count} triangles but ends after {there // _RECORD.itemsize}: cut short, or no STL")
     if there > wanted + _RECORD.itemsize:
         _refuse(f"{there - wanted} bytes follow the last of {count} triangles: two files in one, or no STL")
     return np.frombuffer(content, dtype=_RECORD, count=count, offset=_HEADER_BYTES)["corners"]

@@ -95,13 +95,13 @@ def _row_faults(path: Path, row: _Row) -> Iterator[Fault]:
     cells = _cells(row[1])
     if len(cells) != 2:
         commas = "decimals are written with a point" if re.search(r"\d,\d.*\d,\d", row[1]) else ""
-        yield _fault(path, row, f"{row[1]!r}", "two columns: time in s and thrust in N", commas)
+        yield _fault(path, row, row[1], "two columns: time in s and thrust in N", commas)
         return
     values = [_number(cell) for cell in cells]
     if any(value is None or not math.isfinite(value) for value in values):
-        yield _fault(path, row, f"{row[1]!r}", "two finite numbers: time in s and thrust in N")
+        yield _fault(path, row, row[1], "two finite numbers: time in s and thrust in N")
     elif any(value is not None and value < 0 for value in values):
-        yield _fault(path, row, f"{row[1]!r}", "time and thrust that are not negative")
+        yield _fault(path, row, row[1], "time and thrust that are not negative")
 
 
 def _curve_faults(path: Path, points: list[_Point]) -> Iterator[Fault]:
