@@ -200,3 +200,10 @@ def test_a_broken_number_is_refused_not_drawn():
     with pytest.raises(OutsideRange, match="finite"):
         number(math.nan)
     assert 'x="0.1"' in words("a", (0.1, 0.0))
+
+
+@pytest.mark.parametrize(("roll_deg", "in_front"), [(90.0, False), (270.0, True)])
+def test_the_eye_is_on_the_side_of_roll_270(readiness, roll_deg, in_front):
+    # Tip left and body y up leave body z pointing into the paper: right-handed axes, x forward.
+    one = replace(readiness.shape.fins[0], count=1, first_at_rad=math.radians(roll_deg))
+    assert [front for front, _ in fin_outlines(one)] == [in_front]

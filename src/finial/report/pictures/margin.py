@@ -79,7 +79,7 @@ def pressure_by_roll(
     """Pressure band round the vehicle as seen from the tip; further out is further aft.
 
     The dashed circle is the balance point: where the band touches or crosses it, the vehicle
-    does not straighten itself in a wind from that roll angle.
+    does not straighten itself in a cross wind blowing towards that roll angle.
     """
     unit = chosen(SHORT, us_units)
     row = int(np.abs(air.angles_rad - point.alpha_rad).argmin())

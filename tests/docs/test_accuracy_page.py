@@ -1,0 +1,41 @@
+"""The accuracy page is generated from the published tests, and up to date."""
+
+import importlib.util
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="module")
+def maker():
+    spec = importlib.util.spec_from_file_location("make_accuracy", ROOT / "docs" / "make_accuracy.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_committed_page_is_what_the_tables_give(maker):
+    committed = maker.PAGE.read_text(encoding="utf-8")
+    assert committed == maker.page(), "run: python docs/make_accuracy.py"
+
+
+def test_every_published_row_is_on_the_page_with_its_source(maker):
+    page = maker.page()
+    for path in sorted(maker.PUBLISHED.glob("*.csv")):
+        for row in maker.published_rows(path):
+            assert row["source"].strip(), f"{path.name}: {row['id']} names no source"
+            assert maker.cell(row["source"]) in page
+
+
+def test_a_table_without_source_column_is_refused(maker, tmp_path):
+    bad = tmp_path / "bad.csv"
+    bad.write_text("id,expected,tolerance\nA-1,1,0.1\n")
+    with pytest.raises(ValueError, match=r"bad\.csv has no column source"):
+        maker.published_rows(bad)
+
+
+def test_bars_in_a_source_do_not_break_the_table(maker):
+    row = {"id": "A", "expected": "1", "tolerance": "0", "source": "a|b"}
+    assert maker.section("air", [row]).splitlines()[-1] == r"| A |  | 1 | 0 | a\|b |"
