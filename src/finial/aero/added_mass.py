@@ -24,7 +24,7 @@ def added_mass_tensor(
     panels: int = BODY_PANELS,
     plate_panels: int = PLATE_PANELS,
 ) -> NDArray[np.float64]:
-    r"""Added mass per unit density of a section in an unbounded fluid.
+    r"""Return the added mass per unit density of a section in an unbounded fluid.
 
     .. math::  -\frac{1}{2\pi}\oint \gamma \ln r \, ds = U z - V y + C_k, \quad
                \oint_k \gamma \, ds = 0, \qquad
@@ -65,8 +65,6 @@ def added_mass_tensor(
 
     Examples
     --------
-
-
     >>> from finial.aero.outlines import regular_polygon
     >>> round(float(added_mass_tensor([regular_polygon(4, 1.0)])[0, 0]), 3)
     1.188

@@ -134,7 +134,7 @@ def potential_factor(alpha_rad: ArrayLike) -> NDArray[np.float64]:
 
 
 def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float, float]:
-    """Normal force coefficient of the bare body along the cross wind, and its station [m].
+    """Return the bare body's normal force coefficient along the cross wind, and its station [m].
 
     Separated flow behind steps, incompressible; angles from 0 to 90 degrees.
 

@@ -29,7 +29,7 @@ def on_curve(table: str, name: str, x: ArrayLike) -> NDArray[np.float64]:
 
     Examples
     --------
-    >>> on_curve("crossflow.csv", "crossflow_mach", [0.0, 0.7]).tolist()
+    >>> on_curve("crossflow.csv", "crossflow_mach", [0.0, 0.7]).round(3).tolist()
     [1.0, 1.229]
     """
     return np.interp(np.asarray(x, dtype=float), *curve_points(table, name))

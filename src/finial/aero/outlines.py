@@ -1,6 +1,7 @@
 """Exact outlines and skins made of them, for examples, checks and closed-form comparisons."""
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -117,7 +118,7 @@ def tapered_skin(
     1.0
     """
     pairs = []
-    for (start, across), (end, across_end) in zip(profile[:-1], profile[1:], strict=True):
+    for (start, across), (end, across_end) in pairwise(profile):
         count = per_tier if end > start else 1
         share = np.arange(count) / count
         pairs += list(zip(start + share * (end - start), across + share * (across_end - across), strict=True))

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -112,7 +113,7 @@ def panel_loop(loop: NDArray[np.float64], count: int, fixed: Sequence[int] = ())
     marks = [*(at_corner[i] for i in ends), at_corner[ends[0]] + total]
     pieces = [
         low + (high - low) * np.arange(n) / n
-        for low, high in zip(marks[:-1], marks[1:], strict=True)
+        for low, high in pairwise(marks)
         for n in [max(2, round(count * (high - low) / total))]
     ]
     where = np.interp(np.mod(np.concatenate(pieces), total), counted, arc)

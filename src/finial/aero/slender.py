@@ -7,7 +7,7 @@ from finial.core.errors import OutsideRange
 
 
 def base_slope(base_added_mass_m2: ArrayLike, reference_area_m2: float) -> NDArray[np.float64]:
-    r"""Normal force slope of a slender body that ends in a blunt base.
+    r"""Return the normal force slope of a slender body that ends in a blunt base.
 
     .. math::  C_{N\alpha} = 2 A_{base} / S
 

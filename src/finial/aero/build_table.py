@@ -1,0 +1,167 @@
+"""Fill the table of air loads that a flight looks up."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.body import BodyAir, potential_factor
+from finial.aero.crossflow import crossflow_mach_factor
+from finial.aero.damping import pitch_damping, roll_damping
+from finial.aero.drag import FACE_PRESSURE, DragBuildUp, DragDetails, base_drag_fit, drag_build_up
+from finial.aero.fins import FinAir, fin_force, fin_station
+from finial.aero.table import AirTable
+
+ANGLES_RAD = np.radians([0, 2, 4, 6, 8, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 90, 110, 130, 155, 180.0])
+MACHS = np.array([0.0, 0.3, 0.5, 0.7, 0.9])
+ROLLS = 24
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableInputs:
+    """What the table needs besides the shape."""
+
+    damping_centre_m: float
+    """Station that pitch damping is about: the balance point [m]."""
+    reynolds_per_m_per_mach: float = 2.33e7
+    """Reynolds number per metre at Mach 1: speed of sound over kinematic viscosity [1/m]."""
+    details: DragDetails = field(default_factory=DragDetails)
+    axial_factor: float = 1.0
+    """Multiplies all axial force: the spread of the drag build-up, for dispersion [-]."""
+
+
+def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> AirTable:
+    r"""Coefficients over angle of attack, roll angle of the wind and Mach number.
+
+    .. math::  C_N / \sin\alpha = 2 |\cos\alpha| \cos(\alpha/2) \, e^T \! A' e / S
+               + \eta c \sin\alpha + \mathrm{fins}, \qquad C_A = C_{D0} \cos\alpha |\cos\alpha|
+
+    Parameters
+    ----------
+    body : BodyAir
+    fins : sequence of FinAir
+    inputs : TableInputs
+
+    Returns
+    -------
+    table : AirTable
+        20 angles from 0 to pi, 25 roll angles, 5 Mach numbers to 0.9.
+
+    Notes
+    -----
+    Central guesses throughout. Beyond 90 degrees the base leads: growth counts from the
+    base, and crossflow drag brings the centre to that of the drag area at 90 degrees.
+    Flow around the tip and base at large angles is empirical; expect 30 %.
+    """
+    rolls = np.linspace(0.0, 2 * np.pi, ROLLS + 1)
+    # Both ends of the roll axis are one angle: make them equal to the last digit.
+    turned = np.append(rolls[:-1], 0.0)
+    toward = np.column_stack([np.cos(turned), np.sin(turned)])
+    across = np.column_stack([-toward[:, 1], toward[:, 0]])
+    shape = (len(ANGLES_RAD), len(rolls), len(MACHS))
+    sums = {name: np.zeros(shape) for name in ("along", "across", "along_moment", "across_moment")}
+    _add_potential(sums, body, toward, across)
+    _add_crossflow(sums, body, turned)
+    for fin in fins:
+        _add_fins(sums, fin, body, toward, across)
+    on, off = _axial(body, fins, inputs)
+    twist = sum((fin.cant_moment * fin.mach_factor(MACHS) for fin in fins), np.zeros(len(MACHS)))
+    straight = np.cos(ANGLES_RAD)[:, None, None] * np.ones(shape)
+    return AirTable(
+        reference_area_m2=body.reference_area_m2,
+        width_m=body.width_m,
+        alpha_rad=ANGLES_RAD,
+        roll_rad=rolls,
+        mach=MACHS,
+        roll_moment=twist * straight,
+        axial_power_on=np.broadcast_to(on[:, None, :], shape).copy(),
+        axial_power_off=np.broadcast_to(off[:, None, :], shape).copy(),
+        pitch_damping=pitch_damping(body, fins, inputs.damping_centre_m, MACHS),
+        roll_damping=roll_damping(fins, MACHS),
+        damping_centre_m=inputs.damping_centre_m,
+        **sums,
+    )
+
+
+def _add_potential(
+    sums: dict[str, NDArray[np.float64]],
+    body: BodyAir,
+    toward: NDArray[np.float64],
+    across: NDArray[np.float64],
+) -> None:
+    factor = potential_factor(ANGLES_RAD) / body.reference_area_m2
+    forward = ANGLES_RAD <= np.pi / 2
+    back = body.length_m
+    for growth, leads, sign, offset in (
+        (body.growth, forward, 1.0, 0.0),
+        (body.reverse, ~forward, -1.0, back),
+    ):
+        stations = offset + sign * growth.stations_m
+        whole = growth.separated_m2.sum(axis=0)
+        moment = np.einsum("n,nij->ij", stations, growth.separated_m2)
+        for name, side, tensor in (
+            ("along", toward, whole),
+            ("across", across, whole),
+            ("along_moment", toward, moment / body.width_m),
+            ("across_moment", across, moment / body.width_m),
+        ):
+            per_roll = np.einsum("ri,ij,rj->r", side, tensor, toward)
+            sums[name] += (factor * leads)[:, None, None] * per_roll[:, None]
+
+
+def _add_crossflow(sums: dict[str, NDArray[np.float64]], body: BodyAir, rolls: NDArray[np.float64]) -> None:
+    sine = np.sin(ANGLES_RAD)
+    factor = sine[:, None] * crossflow_mach_factor(MACHS * sine[:, None]) / body.reference_area_m2
+    for name, values in (
+        ("along", body.drag_areas_m2),
+        ("along_moment", body.drag_moments_m3 / body.width_m),
+    ):
+        sums[name] += factor[:, None, :] * np.interp(rolls, body.rolls_rad, values)[:, None]
+
+
+def _add_fins(
+    sums: dict[str, NDArray[np.float64]],
+    fin: FinAir,
+    body: BodyAir,
+    toward: NDArray[np.float64],
+    across: NDArray[np.float64],
+) -> None:
+    station = (fin_station(fin, ANGLES_RAD) / body.width_m)[:, None, None]
+    forces = [fin_force(fin, body.reference_area_m2, ANGLES_RAD, toward, mach) for mach in MACHS]
+    along = fin.factor[1] * np.stack(forces, axis=-1)
+    straight = np.einsum("ri,ij,rj->r", toward, fin.slope_per_rad, toward)
+    aside = np.einsum("ri,ij,rj->r", across, fin.slope_per_rad, toward)
+    ratio = np.divide(aside, straight, out=np.zeros_like(aside), where=straight > 1e-9)
+    sideways = along * ratio[:, None]
+    sums["along"] += along
+    sums["across"] += sideways
+    sums["along_moment"] += along * station
+    sums["across_moment"] += sideways * station
+
+
+def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: float) -> DragBuildUp:
+    """Drag build-up at one Mach number; below Mach 0.1 with the friction of Mach 0.1."""
+    return drag_build_up(
+        body.skin,
+        fins,
+        mach=mach,
+        reynolds_per_m=inputs.reynolds_per_m_per_mach * max(mach, 0.1),
+        details=inputs.details,
+    )
+
+
+def _axial(
+    body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Axial force coefficient over angle and Mach, motor burning and not, shape (alpha, mach)."""
+    drags = [drag_at(body, fins, inputs, float(mach)) for mach in MACHS]
+    cosine = np.cos(ANGLES_RAD)
+    # Base first: a flat face in front and the tapering tip as a base behind.
+    flat = body.skin.base_area_m2 / body.reference_area_m2
+    backward = np.array([FACE_PRESSURE * flat + base_drag_fit(float(mach)) for mach in MACHS])
+    fall = np.where(cosine < 0, -(cosine**2), 0.0)[:, None] * backward
+    ahead = np.where(cosine > 0, cosine**2, 0.0)[:, None]
+    on = ahead * np.array([drag.power_on.value for drag in drags]) + fall
+    off = ahead * np.array([drag.power_off.value for drag in drags]) + fall
+    return inputs.axial_factor * on, inputs.axial_factor * off

@@ -1,0 +1,313 @@
+"""Drag at zero angle, source by source."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from finial.aero.fins import FinAir
+from finial.aero.friction import laminar_friction, surface_friction
+from finial.aero.ledges import Face, skin_faces
+from finial.aero.plate_lift import subsonic_beta
+from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate, KnownBy, spread, total
+from finial.shape.skin import Skin
+
+FACE_PRESSURE = 0.72
+"""Mean pressure coefficient on a flat face with a sharp edge (Aeronautical Engineer's Data
+Book p. 95: cylinders end-on, 0.85 to 0.99 in all, seen; less base and friction)."""
+_HOERNER = "from memory of Hoerner, Fluid-Dynamic Drag, 1965"
+_DATA_BOOK = "Aeronautical Engineer's Data Book p. 95"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surface:
+    """How the outside was made."""
+
+    layer_height_m: float = 0.2e-3
+    smooth: bool = False
+    """Sanded and painted: no roughness from layers."""
+
+    @property
+    def roughness_m(self) -> float:
+        """Sand-grain height [m]: a fifth of the layer height, common practice 20 to 60 um."""
+        return 0.0 if self.smooth else self.layer_height_m / 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SmallPart:
+    """A rail button, a wire, a switch cover: anything small that stands in the flow."""
+
+    name: str
+    frontal_area_m2: float
+    drag_coefficient: Estimate | None = None
+    """On its own frontal area; without it 1.0, 0.8 to 1.2 (rail buttons, common practice)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DragSource:
+    """Drag coefficient from one source on the vehicle's reference area."""
+
+    name: str
+    coefficient: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DragBuildUp:
+    """All sources at one Mach number, motor burning and not."""
+
+    mach: float
+    reynolds_per_m: float
+    reference_area_m2: float
+    rows: tuple[DragSource, ...]
+    """Without base drag."""
+    base_power_off: DragSource
+    base_power_on: DragSource
+
+    @property
+    def power_off(self) -> Estimate:
+        """Total drag coefficient after burnout."""
+        return total([row.coefficient for row in (*self.rows, self.base_power_off)])
+
+    @property
+    def power_on(self) -> Estimate:
+        """Total drag coefficient while the motor burns."""
+        return total([row.coefficient for row in (*self.rows, self.base_power_on)])
+
+
+def base_drag_fit(mach: float) -> float:
+    """Return the base drag coefficient on the base area, common practice: ``0.12 + 0.13 M^2``.
+
+    Examples
+    --------
+    >>> base_drag_fit(0.5)
+    0.1525
+    """
+    return 0.12 + 0.13 * mach**2
+
+
+def base_drag_behind(forebody_drag: float) -> float:
+    """Return the base drag coefficient from the forebody's drag on the base area: ``0.029 / sqrt(C)``.
+
+    Raises
+    ------
+    OutsideRange
+        If the forebody drag is not positive.
+
+    References
+    ----------
+    .. [1] S. F. Hoerner, Fluid-Dynamic Drag, 1965, chapter 3 (from memory, not re-read).
+
+    Examples
+    --------
+    >>> round(base_drag_behind(0.10), 4)
+    0.0917
+    """
+    if not forebody_drag > 0:
+        raise OutsideRange(f"forebody drag must be positive: got {forebody_drag}")
+    return 0.029 / float(np.sqrt(forebody_drag))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DragDetails:
+    """What adds drag besides the shape."""
+
+    surface: Surface = field(default_factory=Surface)
+    small_parts: tuple[SmallPart, ...] = ()
+    exhaust_area_m2: float = 0.0
+    """Area of the base that the motor's jet fills while it burns [m^2]."""
+
+
+def drag_build_up(
+    skin: Skin,
+    fins: Sequence[FinAir],
+    *,
+    mach: float,
+    reynolds_per_m: float,
+    details: DragDetails | None = None,
+) -> DragBuildUp:
+    r"""Zero-angle drag of the vehicle from each of its sources.
+
+    .. math::  C_D = \sum_i C_i S_i / S, \qquad C_{face}(M) = C_{face} (1 + M^2/4 + M^4/40)
+
+    Parameters
+    ----------
+    skin : Skin
+        Outer outlines without fins.
+    fins : sequence of FinAir
+    mach, reynolds_per_m : float
+        Flight Mach number [-] and Reynolds number per metre [1/m].
+    details : DragDetails
+        Surface, small parts, exhaust area; plain layers and nothing else if left out.
+
+    Returns
+    -------
+    build_up : DragBuildUp
+        Every coefficient on the skin's reference area.
+
+    Raises
+    ------
+    OutsideRange
+        If Mach is outside 0 to 0.9 or the Reynolds number is not positive.
+
+    Notes
+    -----
+    Handbook data on other shapes: 15 to 30 % a row, stated row by row. End-on cylinders
+    from L/D 1 to 7 come out within 7 % of measurement. Interference between rows is left out.
+
+    References
+    ----------
+    .. [1] S. F. Hoerner, Fluid-Dynamic Drag, 1965 (from memory, not re-read).
+    .. [2] Aeronautical Engineer's Data Book, p. 95.
+    """
+    if not reynolds_per_m > 0:
+        raise OutsideRange(f"the Reynolds number per metre must be positive: got {reynolds_per_m}")
+    rise = _stagnation_rise(mach)
+    area = skin.reference_area_m2
+    details = details or DragDetails()
+    surface = details.surface
+    rows = [_friction_row(skin, surface, mach, reynolds_per_m)]
+    faces = [face for face in skin_faces(skin) if face.area_m2 * face.steepness > 1e-3 * area]
+    rows += [_face_row(face, area, mach, rise) for face in faces]
+    for fin in fins:
+        rows += _fin_rows(fin, area, surface, mach, reynolds_per_m)
+    rows += [_small_row(part, area) for part in details.small_parts]
+    forebody = sum(row.coefficient.value for row in rows) * area / max(skin.base_area_m2, 1e-12)
+    off, on = (
+        _base_row(skin, mach, forebody, open_area)
+        for open_area in (skin.base_area_m2, max(skin.base_area_m2 - details.exhaust_area_m2, 0.0))
+    )
+    return DragBuildUp(
+        mach=mach,
+        reynolds_per_m=reynolds_per_m,
+        reference_area_m2=area,
+        rows=tuple(rows),
+        base_power_off=DragSource(name="base, motor off", coefficient=off),
+        base_power_on=DragSource(name="base, motor burning", coefficient=on),
+    )
+
+
+def _stagnation_rise(mach: float) -> float:
+    """Stagnation pressure rise over dynamic pressure, isentropic; refuses Mach above 0.9."""
+    subsonic_beta(mach)
+    return 1 + mach**2 / 4 + mach**4 / 40
+
+
+def _slower(mach: float) -> float:
+    """Friction falls with Mach number as (1 + 0.144 M^2)^-0.65 (from memory of van Driest, 1951)."""
+    return float((1 + 0.144 * mach**2) ** -0.65)
+
+
+def _friction_row(skin: Skin, surface: Surface, mach: float, reynolds_per_m: float) -> DragSource:
+    reynolds = max(reynolds_per_m * skin.length_m, 1e4)
+    scale = skin.wetted_area_m2 / skin.reference_area_m2 * _slower(mach)
+    rough = float(surface_friction(reynolds, skin.length_m, surface.roughness_m)) * scale
+    smooth = float(surface_friction(reynolds, skin.length_m, 0.0)) * scale
+    smoother = 0.5 * (smooth + min(smooth, float(laminar_friction(reynolds)) * scale))
+    coefficient = Estimate(
+        value=rough,
+        low=smoother,
+        high=1.2 * rough,
+        known_by=KnownBy.HANDBOOK,
+        method="rough turbulent plate on the wetted area",
+        source="Schlichting, Boundary-Layer Theory, 1979",
+    )
+    return DragSource(name="friction of the skin", coefficient=coefficient)
+
+
+def _face_row(face: Face, area: float, mach: float, rise: float) -> DragSource:
+    size = face.area_m2 / area
+    if face.front:
+        tip = face.start_m <= 0.0
+        name = "front of the tip" if tip else f"front of the ledge at {face.start_m * 1e3:.0f} mm"
+        value = FACE_PRESSURE * face.steepness * size * rise
+        source = _DATA_BOOK
+    else:
+        name = f"back of the ledge at {face.start_m * 1e3:.0f} mm"
+        value = base_drag_fit(mach) * size
+        source = _HOERNER
+    return DragSource(
+        name=name,
+        coefficient=spread(value, 0.3, known_by=KnownBy.HANDBOOK, method="pressure on faces", source=source),
+    )
+
+
+def _fin_rows(
+    fin: FinAir, area: float, surface: Surface, mach: float, reynolds_per_m: float
+) -> list[DragSource]:
+    plan, fins = fin.planform, fin.fins
+    reynolds = max(reynolds_per_m * plan.mean_chord_m, 1e4)
+    wetted = 2 * fins.count * plan.area_m2 / area
+    friction = float(surface_friction(reynolds, plan.mean_chord_m, 0.0)) * wetted * _slower(mach)
+    edge = fins.count * fins.thickness_m * plan.span_m / area
+    lead = FACE_PRESSURE * np.cos(plan.lead_sweep_rad) ** 2 if fins.square_edges else 0.05
+    pressure = float(lead * _stagnation_rise(mach) + base_drag_fit(mach)) * edge
+    kind = "square" if fins.square_edges else "rounded"
+    return [
+        DragSource(
+            name=f"friction of {fins.name}",
+            coefficient=spread(
+                friction,
+                0.25,
+                known_by=KnownBy.HANDBOOK,
+                method="turbulent plate",
+                source="Schlichting, Boundary-Layer Theory, 1979",
+            ),
+        ),
+        DragSource(
+            name=f"{kind} edges of {fins.name}",
+            coefficient=spread(
+                pressure,
+                0.3,
+                known_by=KnownBy.HANDBOOK,
+                method="blunt leading and trailing edge",
+                source=_HOERNER,
+            ),
+        ),
+    ]
+
+
+def _small_row(part: SmallPart, area: float) -> DragSource:
+    own = part.drag_coefficient or Estimate(
+        value=1.0,
+        low=0.8,
+        high=1.2,
+        known_by=KnownBy.HANDBOOK,
+        method="own frontal area",
+        source="common practice for rail guides",
+    )
+    return DragSource(name=part.name, coefficient=own.scaled(part.frontal_area_m2 / area))
+
+
+def _base_row(skin: Skin, mach: float, forebody: float, open_area: float) -> Estimate:
+    """Return the base drag; a short blunt body, whose flow never comes back to its sides, draws more."""
+    slenderness = skin.length_m / max(skin.width_m, 1e-12)
+    tip = skin.areas_m2[0] / skin.reference_area_m2
+    extra = 0.33 * float(np.exp(-2.0 * slenderness)) * float(tip)
+    fit, other = base_drag_fit(mach) + extra, base_drag_behind(max(forebody, 1e-3)) + extra
+    size = open_area / skin.reference_area_m2
+    value = fit * size
+    return Estimate(
+        value=value,
+        low=min(0.8 * value, min(other, fit) * size),
+        high=max(1.3 * value, min(other, 3 * fit) * size),
+        known_by=KnownBy.HANDBOOK,
+        method="two base-pressure fits",
+        source=f"{_HOERNER}; common practice",
+    )
+
+
+def wire_drag_n(
+    diameter_m: float, length_m: float, dynamic_pressure_pa: float, drag_coefficient: float = 1.1
+) -> float:
+    r"""Drag of a round wire across the flow, :math:`q C_D d L` [N].
+
+    Drag coefficient 1.1 to 1.2 from Reynolds number 1e3 to 1e5 (from memory of Hoerner,
+    Fluid-Dynamic Drag, 1965).
+
+    Examples
+    --------
+    >>> round(wire_drag_n(1.5e-3, 0.25, 6000.0), 3)
+    2.475
+    """
+    return dynamic_pressure_pa * drag_coefficient * diameter_m * length_m

@@ -1,0 +1,102 @@
+"""Faces of the skin that meet the air and faces that turn away from it."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.separation import STREAMLINE_SLOPE, envelope
+from finial.shape.skin import Skin
+
+_EDGE_DEPTH = 0.04
+"""Where the steepness of a face counts: this share of its height below its outer edge. A
+rounded edge has turned away from the wind by then, a sharp one has not."""
+_SMALL = 2e-3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Face:
+    """A stretch of growing (front) or shrinking (back) outline."""
+
+    start_m: float
+    end_m: float
+    area_m2: float
+    """Frontal area that the air reaches [m^2]."""
+    steepness: float
+    """Square of the sine of the slope at the outer edge: 1 for a flat face [-]."""
+    front: bool
+
+
+def skin_faces(skin: Skin) -> tuple[Face, ...]:
+    """Front and back faces from tip to base, the base itself left out.
+
+    Front faces count only where they rise above the streamline that leaves the lip before
+    them; back faces only where they fall away faster than it does.
+
+    Examples
+    --------
+    A flat top of 0.01 m^2, nothing else.
+
+    >>> from finial.aero.outlines import regular_polygon, tapered_skin
+    >>> box = tapered_skin(lambda s: regular_polygon(4, s), [(0.0, 0.1), (0.5, 0.1)])
+    >>> [(face.area_m2, face.steepness, face.front) for face in skin_faces(box)]
+    [(0.01, 1.0, True)]
+    """
+    stations = np.concatenate([[0.0], skin.stations_m])
+    radii = np.concatenate([[0.0], np.sqrt(skin.areas_m2 / np.pi)])
+    smallest = _SMALL * radii.max()
+    faces = []
+    for low, high in _runs(radii):
+        rise = radii[high] - radii[low]
+        if abs(rise) < smallest:
+            continue
+        make = _front if rise > 0 else _back
+        face = make(stations, radii, low, high)
+        if face is not None and face.area_m2 > smallest * radii.max():
+            faces.append(face)
+    return tuple(faces)
+
+
+def _runs(radii: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """First and last index of every stretch that only grows or only shrinks."""
+    sign = np.sign(np.diff(radii))
+    sign[np.abs(np.diff(radii)) < 1e-6 * radii.max()] = 0
+    changes = np.flatnonzero(np.diff(sign)) + 1
+    edges = [0, *changes.tolist(), len(radii) - 1]
+    return [(a, b) for a, b in pairwise(edges) if b > a and sign[a] != 0]
+
+
+def _front(stations: NDArray[np.float64], radii: NDArray[np.float64], low: int, high: int) -> Face | None:
+    line = envelope(stations, radii)
+    hidden = line[low] - STREAMLINE_SLOPE * (stations[high] - stations[low])
+    bottom = max(radii[low], min(hidden, radii[high])) if low else 0.0
+    height = radii[high] - bottom
+    if height <= 0:
+        return None
+    edge = radii[high] - _EDGE_DEPTH * height
+    part = slice(low, high + 1)
+    slope = np.diff(radii[part]) / np.maximum(np.diff(stations[part]), 1e-12)
+    steps = np.flatnonzero((radii[part][:-1] <= edge) & (radii[part][1:] >= edge))
+    steep = slope[steps[-1]] if len(steps) else slope[-1]
+    return Face(
+        start_m=float(stations[low]),
+        end_m=float(stations[high]),
+        area_m2=round(float(np.pi * (radii[high] ** 2 - bottom**2)), 15),
+        steepness=round(float(steep**2 / (1 + steep**2)), 12),
+        front=True,
+    )
+
+
+def _back(stations: NDArray[np.float64], radii: NDArray[np.float64], low: int, high: int) -> Face | None:
+    fall = -np.diff(radii[low : high + 1]) / np.maximum(np.diff(stations[low : high + 1]), 1e-12)
+    ring = -np.diff(np.pi * radii[low : high + 1] ** 2)
+    area = float(ring[fall > STREAMLINE_SLOPE].sum())
+    steep = float(fall.max())
+    return Face(
+        start_m=float(stations[low]),
+        end_m=float(stations[high]),
+        area_m2=area,
+        steepness=steep**2 / (1 + steep**2),
+        front=False,
+    )
