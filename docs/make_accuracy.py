@@ -48,6 +48,7 @@ def section(name: str, rows: list[dict[str, str]], says: str = "") -> str:
     title = name.replace("_", " ").replace("-", " ").capitalize()
     lines = [
         f"## {title}\n",
+        *([f"{says}\n"] if says else []),
         "| row | what | expected | tolerance | source |",
         "| --- | --- | --- | --- | --- |",
     ]

@@ -39,3 +39,10 @@ def test_a_table_without_source_column_is_refused(maker, tmp_path):
 def test_bars_in_a_source_do_not_break_the_table(maker):
     row = {"id": "A", "expected": "1", "tolerance": "0", "source": "a|b"}
     assert maker.section("air", [row]).splitlines()[-1] == r"| A |  | 1 | 0 | a\|b |"
+
+
+def test_what_a_table_says_of_its_tolerances_is_on_the_page(maker, tmp_path):
+    table = tmp_path / "air.csv"
+    table.write_text("# Tolerance relative.\nid,expected,tolerance,source\nA,1,0,book\n")
+    said = maker.section("air", maker.published_rows(table), maker.preamble(table))
+    assert said.startswith("## Air\n\nTolerance relative.\n\n| row |")
