@@ -1,0 +1,108 @@
+"""The page of an example in a real headless Chromium, served by the real server."""
+
+import os
+import shutil
+import socket
+import threading
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, Request, sync_playwright
+
+from finial.web.serve import server_for
+from finial.web.session import Session
+
+ROOT = Path(__file__).parents[2]
+SHEET = ROOT / "examples" / "skerry-light" / "skerry-light.toml"
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+CHROMIUM_OPTIONS = [
+    "--no-sandbox",
+    "--use-gl=angle",
+    "--use-angle=swiftshader",
+    "--enable-unsafe-swiftshader",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """Path of the system's Chromium; without one the tests are skipped, but fail in CI."""
+    found = next(filter(None, map(shutil.which, CHROMIUM_NAMES)), None)
+    if found is None and os.environ.get("CI"):
+        pytest.fail(f"CI must have a browser: none of {', '.join(CHROMIUM_NAMES)} is on the path")
+    if found is None:
+        pytest.skip(f"no browser here: none of {', '.join(CHROMIUM_NAMES)} is on the path")
+    return found
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=chromium, args=CHROMIUM_OPTIONS)
+        yield started
+        started.close()
+
+
+@pytest.fixture(scope="session")
+def session() -> Session:
+    """The lighthouse, loaded once."""
+    from finial.findings.check import load
+    from finial.web.serve import session_of
+
+    return session_of(load(SHEET))
+
+
+@pytest.fixture(scope="session")
+def address(session: Session) -> Iterator[str]:
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        port = listening.getsockname()[1]
+        server = server_for(session, port=port)
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        yield f"http://127.0.0.1:{port}/"
+        server.should_exit = True
+        thread.join(timeout=10)
+    assert not thread.is_alive(), "the server did not stop"
+
+
+@pytest.fixture
+def faults() -> list[str]:
+    """What the browser complained about; a test that provokes a complaint takes it out again."""
+    return []
+
+
+OpenPage = Callable[..., Page]
+
+
+@pytest.fixture
+def open_page(browser: Browser, address: str, faults: list[str]) -> Iterator[OpenPage]:
+    """Open the page and wait for its verdict; at the end nothing may have gone wrong or left this machine."""
+    opened: list[Page] = []
+
+    def note_request(request: Request) -> None:
+        if not request.url.startswith(address):
+            faults.append(f"asked another address: {request.url}")
+
+    def open_one(*, prepare: Callable[[Page], None] | None = None, **options: object) -> Page:
+        page = browser.new_page(**{"viewport": {"width": 1280, "height": 900}, **options})
+        opened.append(page)
+        page.set_default_timeout(15_000)
+        page.on(
+            "console", lambda said: faults.append(said.text) if said.type in {"error", "warning"} else None
+        )
+        page.on("pageerror", lambda fault: faults.append(str(fault)))
+        page.on("request", note_request)
+        if prepare:
+            prepare(page)
+        page.goto(address)
+        page.get_by_test_id("headline").wait_for()
+        return page
+
+    yield open_one
+    for page in opened:
+        page.close()
+    assert faults == []

@@ -1,0 +1,235 @@
+"""The page as a builder meets it: with eyes, with a keyboard, with a screen reader, on a telephone."""
+
+import importlib.util
+import io
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PIL import Image
+from playwright.sync_api import Locator, Page, Route, expect
+
+from finial.core.dimensions import Dimension
+from finial.core.units import parse_quantity
+from finial.web.payload import answer_payload, vehicle_payload
+from finial.web.session import Session
+
+ROOT = Path(__file__).parents[2]
+OpenPage = Callable[..., Page]
+
+
+def pixels(seen: Locator | Page) -> np.ndarray:
+    return np.asarray(Image.open(io.BytesIO(seen.screenshot())).convert("RGB"), dtype=int)
+
+
+def settled_picture(page: Page) -> np.ndarray:
+    """The picture after the frames asked for so far were drawn."""
+    page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    return pixels(page.get_by_role("img", name="tip to the right"))
+
+
+def ballast_slider(page: Page, session: Session) -> Locator:
+    name = vehicle_payload(session.as_written)["ballast"][0]["name"]
+    return page.get_by_role("slider", name=name)
+
+
+def shown_mass_kg(page: Page) -> float:
+    text = page.locator("[data-key=mass]").inner_text().split("\n")[0]
+    return parse_quantity(text, Dimension.MASS).value
+
+
+def test_the_page_says_what_the_check_says(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    answer = answer_payload(session.as_written)
+    expect(page.get_by_role("heading", level=1)).to_have_text(session.as_written.name)
+    expect(page.get_by_test_id("headline")).to_have_text(answer["headline"])
+    expect(page).to_have_title(re.compile(re.escape(session.as_written.name)))
+    not_go = [finding for finding in answer["findings"] if finding["verdict"] != "go"]
+    cards = page.get_by_role("region", name="Findings, worst first").locator(".card")
+    expect(cards).to_have_count(len(not_go))
+    for finding, card in zip(not_go, cards.all(), strict=True):
+        expect(card.get_by_role("heading", level=3)).to_contain_text(finding["name"])
+        expect(card).to_contain_text(finding["why"])
+
+
+def test_ballast_by_keyboard_changes_the_mass_by_as_much(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    before_kg = shown_mass_kg(page)
+    slider = ballast_slider(page, session)
+    slider.focus()
+    page.keyboard.press("Home")
+    expect(slider).to_have_js_property("value", "0")
+    expect(page.locator("[data-key=mass] .was")).to_be_visible()
+    # The mass is shown to 3 digits or the whole gram, so a vehicle of some kilograms to 10 g at worst.
+    ballast_kg = vehicle_payload(session.as_written)["ballast"][0]["mass_kg"]
+    assert before_kg - shown_mass_kg(page) == pytest.approx(ballast_kg, abs=0.011)
+    expect(slider).to_be_focused()
+    assert "the build sheet says" in (slider.get_attribute("aria-valuetext") or "")
+
+
+def test_every_change_can_be_taken_back(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    headline = page.get_by_test_id("headline").inner_text()
+    restore = page.get_by_role("button", name="Back to the build sheet")
+    expect(restore).to_be_disabled()
+    before_kg = shown_mass_kg(page)
+    ballast_slider(page, session).press("End")
+    expect(page.locator("[data-key=mass] .was")).to_be_visible()
+    restore.click()
+    expect(page.locator(".was")).to_have_count(0)
+    assert shown_mass_kg(page) == before_kg
+    expect(page.get_by_test_id("headline")).to_have_text(headline)
+
+
+def test_fin_span_changes_the_margin_and_the_picture(open_page: OpenPage) -> None:
+    page = open_page()
+    before = settled_picture(page)
+    page.get_by_role("slider", name="fin span").press("End")
+    expect(page.locator("[data-key=margin-bad-end] .was")).to_be_visible()
+    assert np.abs(settled_picture(page) - before).max(axis=2).astype(bool).mean() > 0.005
+
+
+def test_the_new_answer_is_read_out_once_the_slider_rests(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    status = page.get_by_role("status")
+    expect(status).to_have_text("")
+    ballast_slider(page, session).press("Home")
+    expect(status).to_contain_text("balances")
+    expect(status).to_contain_text(page.get_by_test_id("headline").inner_text())
+
+
+def test_the_picture_is_drawn_and_turns(open_page: OpenPage) -> None:
+    page = open_page()
+    before = settled_picture(page)
+    # Something other than paper covers a good part of the picture.
+    assert (np.abs(before - before[2, 2]).max(axis=2) > 24).mean() > 0.05
+    page.get_by_role("button", name="Roll one way").press("Enter")
+    rolled = settled_picture(page)
+    assert (np.abs(rolled - before).max(axis=2) > 24).mean() > 0.002
+    page.get_by_role("button", name="As it was").press("Enter")
+    assert (np.abs(settled_picture(page) - before).max(axis=2) > 24).mean() < 0.0005
+
+
+def test_the_picture_rests_when_nothing_changes(open_page: OpenPage) -> None:
+    counter = """
+        window.drawn = 0;
+        const draw = WebGL2RenderingContext.prototype.drawElements;
+        WebGL2RenderingContext.prototype.drawElements = function (...given) {
+            window.drawn += 1;
+            return draw.apply(this, given);
+        };
+    """
+    page = open_page(prepare=lambda page: page.add_init_script(counter))
+    settled_picture(page)
+    at_rest = page.evaluate("window.drawn")
+    assert at_rest > 0
+    page.wait_for_timeout(400)
+    assert page.evaluate("window.drawn") == at_rest
+    page.get_by_role("button", name="From above").click()
+    settled_picture(page)
+    assert page.evaluate("window.drawn") > at_rest
+
+
+def test_a_keyboard_reaches_everything_in_reading_order(open_page: OpenPage) -> None:
+    page = open_page()
+    names: list[str] = []
+    for _ in range(16):
+        page.keyboard.press("Tab")
+        names.append(
+            page.evaluate("document.activeElement.labels?.[0]?.innerText ?? document.activeElement.innerText")
+        )
+    assert names[0] == "Skip to the findings"
+    assert names[1:3] == ["Roll one way", "Roll the other"]
+    assert "fin span" in [name.casefold() for name in names]
+    page.get_by_role("link", name="Skip to the findings").press("Enter")
+    expect(page.get_by_role("heading", name="Findings, worst first")).to_be_focused()
+
+
+def test_only_the_newest_of_the_waiting_values_is_asked(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    held: list[Route] = []
+    page.route("**/api/what-if", lambda route: held.append(route))
+    slider = ballast_slider(page, session)
+    for _ in range(10):
+        slider.press("ArrowRight")
+    page.wait_for_timeout(200)
+    assert len(held) == 1
+    with page.expect_request("**/api/what-if") as second:
+        held[0].continue_()
+    asked = second.value.post_data_json["ballast"]
+    (name,) = (control["name"] for control in vehicle_payload(session.as_written)["ballast"][:1])
+    assert asked[name] == pytest.approx(float(slider.input_value()))
+    page.wait_for_timeout(100)
+    held[1].continue_()
+    expect(page.locator("[data-key=mass] .was")).to_be_visible()
+    assert len(held) == 2
+
+
+def test_a_refusal_is_shown_and_read_out(open_page: OpenPage, faults: list[str], session: Session) -> None:
+    page = open_page()
+    page.route(
+        "**/api/what-if", lambda route: route.fulfill(status=422, json={"error": "the flight gave up"})
+    )
+    ballast_slider(page, session).press("End")
+    expect(page.get_by_role("alert")).to_have_text("the flight gave up")
+    page.unroute("**/api/what-if")
+    ballast_slider(page, session).press("Home")
+    expect(page.get_by_role("alert")).to_have_count(0)
+    assert len(faults) == 1
+    assert "422" in faults.pop()
+
+
+def test_without_webgl_the_words_remain(open_page: OpenPage, faults: list[str]) -> None:
+    no_webgl = (
+        "HTMLCanvasElement.prototype.getContext = ((get) => function (kind, ...more) {"
+        " return kind.startsWith('webgl') ? null : get.call(this, kind, ...more); })("
+        "HTMLCanvasElement.prototype.getContext);"
+    )
+    page = open_page(prepare=lambda page: page.add_init_script(no_webgl))
+    expect(page.get_by_text("This browser shows no 3-D picture here")).to_be_visible()
+    expect(page.get_by_text("it balances").first).to_be_visible()
+    assert all("WebGL" in fault for fault in faults)
+    faults.clear()
+
+
+@pytest.fixture(scope="module")
+def axe() -> str:
+    """Source of axe-core, which the front end's lock file pins."""
+    script = ROOT / "frontend" / "node_modules" / "axe-core" / "axe.min.js"
+    if not script.is_file():
+        spec = importlib.util.spec_from_file_location("hatch_build", ROOT / "hatch_build.py")
+        assert spec is not None
+        assert spec.loader is not None
+        hook = importlib.util.module_from_spec(spec)
+        spec.loader.exec_module(hook)
+        hook.install_packages(ROOT / "frontend")
+    return script.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 390])
+def test_axe_finds_no_violation(
+    open_page: OpenPage, axe: str, scheme: str, width: int, session: Session
+) -> None:
+    page = open_page(color_scheme=scheme, viewport={"width": width, "height": 900})
+    ballast_slider(page, session).press("Home")
+    expect(page.locator("[data-key=mass] .was")).to_be_visible()
+    page.evaluate("document.querySelectorAll('details').forEach((part) => (part.open = true))")
+    page.evaluate(axe)
+    found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
+    assert len(found["passes"]) > 10
+    assert [(fault["id"], [node["html"] for node in fault["nodes"]]) for fault in found["violations"]] == []
+
+
+@pytest.mark.parametrize("width", [320, 390, 768])
+def test_nothing_runs_out_of_a_narrow_page(open_page: OpenPage, width: int) -> None:
+    page = open_page(viewport={"width": width, "height": 800})
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_dark_and_light_differ(open_page: OpenPage) -> None:
+    means = [pixels(open_page(color_scheme=scheme)).mean() for scheme in ("light", "dark")]
+    assert means[0] > 180
+    assert means[1] < 80
