@@ -34,6 +34,14 @@ def test_first_page_says_verdict_and_every_no_go_with_its_change(readiness, pdf)
             assert finding.fix in first
 
 
+def test_cautions_alone_are_headed_go_with_cautions(readiness):
+    mild = tuple(replace(finding, verdict=Verdict.CAUTION) for finding in readiness.findings)
+    first = (
+        read(pdf_bytes(replace(readiness, findings=mild, verdict=Verdict.CAUTION))).pages[0].extract_text()
+    )
+    assert "Pretend Light: GO, WITH CAUTIONS" in " ".join(first.split())
+
+
 def test_a_few_pages_with_every_section(readiness, pdf):
     reader = read(pdf)
     assert 4 <= len(reader.pages) <= 9

@@ -13,7 +13,7 @@ from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 from finial.report.stages import all_sections
 from finial.report.visible import visible
-from finial.report.words import CAUTION, answer, margin_words, verdict_word, worst_first
+from finial.report.words import CAUTION, answer, headline_word, margin_words, verdict_word, worst_first
 
 _LACKS_LETTER = "could not be displayed with font"
 
@@ -82,7 +82,7 @@ def report_data(readiness: Readiness) -> dict[str, Any]:
         "note": readiness.note,
         "sheet": readiness.sheet_file,
         "version": __version__,
-        "verdict": verdict_word(readiness.verdict),
+        "verdict": headline_word(readiness.verdict),
         "role": readiness.verdict.words,
         "answer": answer(readiness),
         "open": [_finding(one, shown) for one in ordered if one.verdict is not Verdict.GO],

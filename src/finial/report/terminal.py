@@ -47,8 +47,8 @@ def coloured(lines: tuple[Line, ...]) -> "Text":
     whole = Text()
     for line in lines:
         word = line.role.upper()
-        if word and line.text.startswith(word):
-            whole.append(word, style=_STYLES[line.role]).append(line.text[len(word) :])
+        if word and line.text[: len(word)].upper() == word:
+            whole.append(line.text[: len(word)], style=_STYLES[line.role]).append(line.text[len(word) :])
         else:
             whole.append(line.text, style=_STYLES[line.role] if line.role == "heading" else "")
         whole.append("\n")

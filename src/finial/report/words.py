@@ -19,8 +19,13 @@ def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 
 def verdict_word(verdict: Verdict) -> str:
-    """Verdict as the report's headline writes it."""
+    """Verdict of one finding in capitals."""
     return verdict.words.upper()
+
+
+def headline_word(verdict: Verdict) -> str:
+    """Verdict of the whole answer: cautions alone still fly."""
+    return "GO, WITH CAUTIONS" if verdict is Verdict.CAUTION else verdict_word(verdict)
 
 
 def answer(readiness: Readiness) -> str:

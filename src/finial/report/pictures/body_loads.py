@@ -10,7 +10,7 @@ from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, AxisUnit, ch
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, element, line, picture, polyline, words
 
 _NAME: Final = "loads"
-_ROWS_MM: Final = ((29.0, 9.0), (56.0, 36.0), (83.0, 63.0))
+_ROWS_MM: Final = ((28.0, 9.0), (56.0, 37.0), (84.0, 65.0))
 _STYLES: Final = (
     (INK, None),
     (BLUE, "3 1"),
@@ -36,10 +36,10 @@ def body_loads(strength: StrengthResult, *, us_units: bool = False) -> str:
             ("bending", "bending_n_m", moment),
         )
     ):
-        frame = _frame(cases, row, (label, field, unit), x, f"station, {short.name} aft of the tip")
+        frame = _frame(cases, row, (label, field, unit), x, f"station aft of the tip, {short.name}")
         graphs.append(framed(frame if row == 2 else bare(frame)))
         graphs += [_curve(frame, case, order, (field, unit), short) for order, case in enumerate(cases)]
-    height = 95.0 + 4.2 * len(cases)
+    height = 96.0 + 4.2 * len(cases)
     largest = max(cases, key=lambda case: float(np.abs(case.bending_n_m).max()))
     peak = float(np.abs(largest.bending_n_m).max()) * moment.per_si
     says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {largest.case}."
@@ -71,7 +71,7 @@ def _key(cases: tuple[LoadCaseResult, ...]) -> str:
     rows = []
     for order, case in enumerate(cases):
         colour, dashes = _STYLES[order]
-        y = 96.0 + 4.2 * order
+        y = 97.0 + 4.2 * order
         rows.append(
             line((18.0, y - 1.0), (30.0, y - 1.0), stroke=colour, stroke_width=0.5, stroke_dasharray=dashes)
         )

@@ -12,7 +12,8 @@ from finial.report.pictures.axis_units import LONG, SPEED, chosen
 from finial.report.pictures.svg import BLUE, GREY, INK, element, line, number, picture, polyline, words
 
 _NAME: Final = "flight"
-_SIZE_MM: Final = (170.0, 137.0)
+_WIDTH_MM: Final = 170.0
+_KEY_COLUMNS: Final = 3
 _COLUMNS_MM: Final = ((13.0, 82.0), (99.0, 167.0))
 _ROWS_MM: Final = ((39.0, 15.0), (71.0, 49.0), (103.0, 81.0))
 _CLIMB_SPARE: Final = 1.15
@@ -26,7 +27,8 @@ def flight_traces(trace: Trace, *, us_units: bool = False) -> str:
     climb_s = min(end_s, apogee.time_s * _CLIMB_SPARE if apogee else end_s)
     drawn = [_column(trace, index, until, us_units) for index, until in enumerate((climb_s, end_s))]
     says = " ".join(f"{event.name} at {event.time_s:.1f} s." for event in trace.events)
-    return picture(_NAME, _SIZE_MM, *drawn, _key(trace), title="The flight over time", says=says)
+    size = (_WIDTH_MM, 119.0 + 3.8 * _key_rows(trace))
+    return picture(_NAME, size, *drawn, _key(trace), title="The flight over time", says=says)
 
 
 def _column(trace: Trace, index: int, until_s: float, us_units: bool) -> str:
@@ -65,21 +67,16 @@ def _event_marks(trace: Trace, x: Scale, column: int) -> str:
         at = x.at(event.time_s)
         lift = (lift + 1) % 3 if at - last_mm < 3.2 else 0
         last_mm = at
-        rule = line(
-            (at, _ROWS_MM[2][0]),
-            (at, _ROWS_MM[0][1]),
-            stroke=GREY,
-            stroke_width=0.2,
-            stroke_dasharray="0.5 0.9",
-        )
+        dots = {"stroke": GREY, "stroke_width": 0.2, "stroke_dasharray": "0.5 0.9"}
+        rules = [line((at, bottom), (at, top), **dots) for bottom, top in _ROWS_MM]
         label = words(str(order), (at, 9.6 - 2.6 * lift), text_anchor="middle", font_size=2.5)
-        marks.append(element("g", rule, label, id=f"{_NAME}-{column}-event-{order}", data_x=number(at)))
+        marks.append(element("g", *rules, label, id=f"{_NAME}-{column}-event-{order}", data_x=number(at)))
     return element("g", *marks)
 
 
 def _key(trace: Trace) -> str:
     """Say what the numbers stand for, in three columns."""
-    rows = -(-len(trace.events) // 3) or 1
+    rows = _key_rows(trace)
     entries = [
         words(
             _told(order, event),
@@ -89,6 +86,10 @@ def _key(trace: Trace) -> str:
         for order, event in enumerate(trace.events, start=1)
     ]
     return element("g", *entries)
+
+
+def _key_rows(trace: Trace) -> int:
+    return -(-len(trace.events) // _KEY_COLUMNS) or 1
 
 
 def _told(order: int, event: FlightEvent) -> str:

@@ -120,7 +120,7 @@ def _floor(frame: Frame) -> str:
     """Draw zero margin, below which nothing straightens the vehicle."""
     at = frame.y.at(0.0)
     return line(
-        (frame.x.start_mm, at), (frame.x.end_mm, at), stroke=RUST, stroke_width=0.6, id=f"{_BY_ANGLE}-zero"
+        (frame.x.start_mm, at), (frame.x.end_mm, at), stroke=RUST, stroke_width=1.0, id=f"{_BY_ANGLE}-zero"
     )
 
 
@@ -150,7 +150,7 @@ def _judged(frame: Frame, point: StabilityPoint) -> str:
         text_anchor="end" if near_right else "start",
     )
     foot = words(
-        "hatched: the band; line: central value; rust line: zero margin",
+        "hatched: the band; line: central value; thickest: zero margin",
         (frame.x.start_mm, _WIDE_MM[1] - 2.5),
     )
     return element("g", rule, label, foot, id=f"{_BY_ANGLE}-judged", data_x=number(at))

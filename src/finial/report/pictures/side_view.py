@@ -137,8 +137,8 @@ def _bob(sheet: _Sheet, balance: Estimate, foot_mm: float) -> str:
     tip = foot_mm + 8.5
     string = line((at, sheet.axis_mm), (at, tip - 4.0), stroke=RUST, stroke_width=0.5)
     bob = polygon([(at - 1.7, tip - 4.0), (at + 1.7, tip - 4.0), (at, tip)], fill=RUST, stroke="none")
-    bar = line((low, tip - 4.0), (high, tip - 4.0), stroke=RUST, stroke_width=0.7)
-    ends = [line((x, tip - 6.2), (x, tip - 1.8), stroke=RUST, stroke_width=0.4) for x in (low, high)]
+    bar = line((low, tip - 5.8), (high, tip - 5.8), stroke=RUST, stroke_width=0.7)
+    ends = [line((x, tip - 7.0), (x, tip - 4.6), stroke=RUST, stroke_width=0.4) for x in (low, high)]
     return element("g", string, bob, bar, *ends, id=f"{_NAME}-balance", data_x=number(at))
 
 
@@ -168,7 +168,7 @@ def _ruler(sheet: _Sheet, length_m: float, y_mm: float, us_units: bool) -> str:
         label = words(plain(value), (at, y_mm + 1.8 + FONT_MM), text_anchor="middle")
         ticks.append(element("g", mark, label, id=f"{_NAME}-station-{plain(value)}", data_x=number(at)))
     rule = line((sheet.station.start_mm, y_mm), (sheet.station.end_mm, y_mm))
-    title = words(f"station, {unit.name} aft of the tip", (_WIDTH_MM / 2, y_mm + 8.2), text_anchor="middle")
+    title = words(f"station aft of the tip, {unit.name}", (_WIDTH_MM / 2, y_mm + 8.2), text_anchor="middle")
     return element("g", rule, *ticks, title)
 
 
