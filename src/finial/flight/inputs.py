@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.table import AirTable
+from finial.core.constants import STANDARD_GRAVITY_M_S2
 
 APOGEE = "apogee"
 AFTER_APOGEE_ALTITUDE = "altitude"
@@ -16,8 +17,8 @@ AFTER_LIFT_OFF = "time"
 class MassHistory:
     """Mass properties over the burn, linear between knots; constant outside them.
 
-    ``times_s`` shape (n,); ``masses_kg`` (n,); ``centres_m`` (n, 3) body axes;
-    ``inertias_kg_m2`` (n, 3, 3) about the moving centre.
+    ``times_s`` from ignition, shape (n,), rising strictly; ``masses_kg`` (n,);
+    ``centres_m`` (n, 3) body axes; ``inertias_kg_m2`` (n, 3, 3) about the moving centre.
     """
 
     times_s: NDArray[np.float64]
@@ -55,7 +56,11 @@ class Rail:
     friction: float = 0.0
     """Friction coefficient between button and rail [-]."""
     roll_rad: float = 0.0
-    """Roll angle of the body side that carries the buttons [rad]."""
+    """Roll angle of the body side that carries the buttons [rad].
+
+    That side faces the bearing the rail leans towards: the rail lies under the vehicle."""
+    stand_m: float | None = None
+    """Station that stands at the foot of the rail [m]; ``None``: that of the nozzle."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +76,9 @@ class Air:
     wind_heights_m: NDArray[np.float64]
     wind_east_m_s: NDArray[np.float64]
     wind_north_m_s: NDArray[np.float64]
+    wind_up_m_s: NDArray[np.float64] | None = None
+    lapse_k_m: float = 0.0065
+    """Fall of temperature with geopotential height below 11 km [K/m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,10 +96,15 @@ class CanopyEvent:
     drag_area_m2: float
     """Drag coefficient times its own reference area [m^2], full open."""
     fill_constant: float
-    """Filling distance in canopy diameters [-]: filling time = constant x diameter / speed."""
+    """Filling distance in canopy diameters [-]: filling time = constant x diameter / speed.
+
+    The speed is that of the fall; the first canopy's fall speeds up by gravity meanwhile."""
     diameter_m: float
     mass_kg: float
     works: bool = True
+    """False: it never comes out and the bay stays shut."""
+    fills: bool = True
+    """False: it comes out but stays a bundle, so that only the tumbling drag area acts."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,3 +119,20 @@ class FlightInputs:
     canopies: tuple[CanopyEvent, ...]
     tumbling_drag_area_m2: float
     """Drag area of the opened vehicle falling without a canopy [m^2]."""
+    gravity_m_s2: float = STANDARD_GRAVITY_M_S2
+    """The same at all heights: 1 km up it is 0.03 % less, between equator and pole 0.5 % apart."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """A state to begin free flight from, instead of the rail."""
+
+    time_s: float
+    """From the firing signal [s]."""
+    position_m: NDArray[np.float64]
+    """East, north, height above ground [m]."""
+    velocity_m_s: NDArray[np.float64]
+    quaternion: NDArray[np.float64]
+    """Scalar first, body to earth."""
+    rates_rad_s: NDArray[np.float64]
+    """Body axes."""

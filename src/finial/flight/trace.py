@@ -8,7 +8,11 @@ from numpy.typing import NDArray
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlightEvent:
-    """Something that happened: ``lift-off``, ``fore button leaves``, ``rail exit``, ``burnout``, ``apogee``, ``<canopy> out``, ``<canopy> open``, ``ground``."""
+    """Something that happened.
+
+    Names: ``lift-off``, ``fore button leaves``, ``rail exit``, ``burnout``, ``apogee``,
+    ``<canopy> out``, ``<canopy> open``, ``ground``.
+    """
 
     name: str
     time_s: float
@@ -18,11 +22,15 @@ class FlightEvent:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trace:
-    """States at every step and event. Earth frame east, north, up from the pad."""
+    """States inside and at the end of every step, and at every event.
+
+    Earth frame east, north, up from the foot of the rail. Times never fall; where something
+    changes at once (rail exit, canopy out) the same time stands twice, before and after.
+    """
 
     times_s: NDArray[np.float64]
     positions_m: NDArray[np.float64]
-    """(n, 3) east, north, height above ground [m]."""
+    """(n, 3) of the balance point: east, north, height above ground [m]."""
     velocities_m_s: NDArray[np.float64]
     quaternions: NDArray[np.float64]
     """(n, 4) scalar first, body to earth."""
@@ -34,9 +42,9 @@ class Trace:
     machs: NDArray[np.float64]
     dynamic_pressures_pa: NDArray[np.float64]
     alphas_rad: NDArray[np.float64]
-    """Angle of attack [rad]."""
+    """Angle of attack [rad]; 0 under canopies, where the attitude is not computed."""
     rolls_rad: NDArray[np.float64]
-    """Roll angle of the cross wind [rad]."""
+    """Roll angle of the cross wind [rad]; 0 under canopies."""
     accelerations_m_s2: NDArray[np.float64]
     """(n, 3) felt by the body (without gravity), body axes."""
     events: tuple[FlightEvent, ...]

@@ -1,0 +1,78 @@
+"""Compile flight kernels once per machine and keep them in the user's cache folder.
+
+The folder's name carries a hash of every kernel's source, because the compiler's own
+cache key covers only the file a function stands in: a change in a file it calls would
+otherwise go unseen.
+"""
+
+import hashlib
+import importlib
+import os
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+
+import numba
+import platformdirs
+
+from finial import __version__
+
+KERNEL_FILES: Final = (
+    "layout.py",
+    "kernel_burn.py",
+    "kernel_air.py",
+    "kernel_loads.py",
+    "kernel_motion.py",
+    "kernel_step.py",
+    "kernel_events.py",
+    "kernel_run.py",
+)
+SIGNATURE: Final = "void(int64[::1], float64[::1], float64[::1], float64[:, ::1], float64[:, ::1])"
+"""Types of the outermost kernel: the same for every vehicle."""
+
+_settings: Any = importlib.import_module("numba.core.config")
+_OPTIONS: Final = {"nogil": True, "error_model": "numpy"}
+
+
+def inner(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Compile a function that only other kernels call; it lives in its caller's cache entry."""
+    return numba.njit(**_OPTIONS)(function)
+
+
+def outer(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Compile a function that Python calls, and keep the machine code on disk."""
+    folder = cache_folder()
+    if folder is None:
+        return numba.njit(**_OPTIONS)(function)
+    # The compiler reads this setting only while it wraps the function, so it is put back at once.
+    before = _settings.CACHE_DIR
+    _settings.CACHE_DIR = str(folder)
+    try:
+        return numba.njit(cache=True, **_OPTIONS)(function)
+    finally:
+        _settings.CACHE_DIR = before
+
+
+@cache
+def cache_folder() -> Path | None:
+    """Folder for machine code made from exactly these sources, or ``None`` where none can be written."""
+    folder = Path(platformdirs.user_cache_dir("finial", appauthor=False)) / f"flight-{_sources_hash()}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return None
+    return folder if os.access(folder, os.W_OK) else None
+
+
+def is_compiled() -> bool:
+    """Say whether machine code for the flight kernel already lies in the cache folder."""
+    folder = cache_folder()
+    return folder is not None and any(folder.rglob("*.nbc"))
+
+
+def _sources_hash() -> str:
+    digest = hashlib.sha256(f"{__version__} {numba.__version__}".encode())
+    for name in KERNEL_FILES:
+        digest.update((Path(__file__).parent / name).read_bytes())
+    return digest.hexdigest()[:16]

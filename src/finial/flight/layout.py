@@ -1,0 +1,182 @@
+"""Where everything lies in the flat arrays that the flight kernel works on.
+
+``ints`` holds sizes, offsets and the counters of a run; ``pool`` the numbers of a
+flight, constant while it runs; ``work`` the scratch. Nothing about a vehicle is in the
+types, so one compiled kernel serves all of them.
+"""
+
+from typing import Final
+
+# --- ints: sizes and offsets into the pool -------------------------------------------
+N_KNOTS: Final = 0
+AT_BURN: Final = 1
+LAST_KNOT: Final = 2
+"""Burn row from which on there is no more thrust."""
+N_ALPHA: Final = 3
+N_ROLL: Final = 4
+N_MACH: Final = 5
+AT_ALPHA: Final = 6
+AT_ROLL: Final = 7
+AT_MACH: Final = 8
+AT_COEFFICIENTS: Final = 9
+AT_DAMPING: Final = 10
+N_WIND: Final = 11
+AT_WIND: Final = 12
+N_CANOPIES: Final = 13
+AT_CANOPIES: Final = 14
+SAMPLES: Final = 15
+MAX_STEPS: Final = 16
+START_PHASE: Final = 17
+# --- ints: counters and flags of the run ---------------------------------------------
+PHASE: Final = 20
+SEGMENT: Final = 21
+HINT_ALPHA: Final = 22
+HINT_ROLL: Final = 23
+HINT_MACH: Final = 24
+HINT_WIND: Final = 25
+ROWS: Final = 26
+EVENTS: Final = 27
+ENDED: Final = 28
+STEPS: Final = 29
+REJECTED: Final = 30
+FRESH: Final = 31
+"""1 when the first slope of the next step must be computed anew."""
+PAST_APOGEE: Final = 32
+LIFTED: Final = 33
+LOCATING: Final = 34
+"""The event the next step ends at, or -1."""
+N_INTS: Final = 36
+
+# --- phases --------------------------------------------------------------------------
+HOLD: Final = 0
+RAIL: Final = 1
+TIP_OFF: Final = 2
+FREE: Final = 3
+CANOPY: Final = 4
+
+# --- how a run ended -----------------------------------------------------------------
+FLYING: Final = 0
+LANDED: Final = 1
+NO_LIFT_OFF: Final = 2
+STEP_TOO_SMALL: Final = 3
+TOO_MANY_STEPS: Final = 4
+TOO_LONG: Final = 5
+NOT_FINITE: Final = 6
+
+# --- events --------------------------------------------------------------------------
+LIFT_OFF: Final = 0
+FORE_LEAVES: Final = 1
+AFT_LEAVES: Final = 2
+BURNOUT: Final = 3
+APOGEE_PASSED: Final = 4
+CANOPY_OUT: Final = 5
+CANOPY_OPEN: Final = 6
+GROUND: Final = 7
+SLID_BACK: Final = 8
+ALTITUDE_PASSED: Final = 9
+"""Plus the canopy's index."""
+
+# --- pool: scalars at its head ------------------------------------------------------
+AREA: Final = 0
+WIDTH: Final = 1
+NOZZLE: Final = 2
+PUSH: Final = 5
+"""Unit vector of the thrust, body axes."""
+RAIL_LENGTH: Final = 8
+ALONG_RAIL: Final = 9
+RAIL_SIDE: Final = 12
+RAIL_OVER: Final = 15
+STAND: Final = 18
+FORE: Final = 19
+AFT: Final = 20
+FRICTION: Final = 21
+GROUND_ASL: Final = 22
+PAD_PRESSURE: Final = 23
+PAD_TEMPERATURE: Final = 24
+LAPSE: Final = 25
+PAD_GEOPOTENTIAL: Final = 26
+GRAVITY: Final = 27
+TUMBLING: Final = 28
+TIME_LIMIT: Final = 29
+TOLERANCE: Final = 30
+START: Final = 31
+"""Time, then the 13 numbers of the state."""
+TABLEAU: Final = 45
+N_STAGES: Final = 7
+TABLEAU_C: Final = TABLEAU + N_STAGES * N_STAGES
+TABLEAU_E: Final = TABLEAU_C + N_STAGES
+TABLEAU_D: Final = TABLEAU_E + N_STAGES
+N_SCALARS: Final = TABLEAU_D + 4 * N_STAGES
+
+# --- pool: rows of its tables --------------------------------------------------------
+BURN_COLUMNS: Final = 12
+"""time, thrust, mass, centre (3), inertia xx yy zz xy xz yz."""
+WIND_COLUMNS: Final = 4
+"""height above ground, east, north, up."""
+COEFFICIENTS: Final = 7
+"""along, across, along moment, across moment, roll moment, axial with power, without."""
+CANOPY_COLUMNS: Final = 7
+"""trigger, threshold, delay, drag area, filling distance, works, fills."""
+ON_APOGEE: Final = 0.0
+ON_ALTITUDE: Final = 1.0
+ON_TIME: Final = 2.0
+
+# --- work ----------------------------------------------------------------------------
+STATE: Final = 13
+"""position, velocity, quaternion, body rates."""
+NOW: Final = 0
+TRIED: Final = 13
+STAGE: Final = 26
+DENSE: Final = 39
+SLOPES: Final = 52
+DENSE_SLOPE: Final = SLOPES + N_STAGES * STATE
+TURN: Final = DENSE_SLOPE + STATE
+"""Rotation matrix, body to earth, row by row."""
+THRUST: Final = TURN + 9
+MASS: Final = THRUST + 1
+CENTRE: Final = THRUST + 2
+INERTIA: Final = THRUST + 5
+MASS_RATE: Final = THRUST + 11
+CENTRE_RATE: Final = THRUST + 12
+INERTIA_RATE: Final = THRUST + 15
+POWERED: Final = THRUST + 21
+DENSITY: Final = THRUST + 22
+SOUND: Final = THRUST + 23
+WIND: Final = THRUST + 24
+FLOW: Final = THRUST + 27
+"""Velocity through the air, body axes."""
+AIRSPEED: Final = THRUST + 30
+ALPHA: Final = THRUST + 31
+ROLL: Final = THRUST + 32
+MACH: Final = THRUST + 33
+PRESSURE: Final = THRUST + 34
+"""Dynamic pressure."""
+LOOKED_UP: Final = THRUST + 35
+PITCH_DAMPING: Final = THRUST + 42
+ROLL_DAMPING: Final = THRUST + 43
+FORCE: Final = THRUST + 44
+"""Without gravity, body axes."""
+MOMENT: Final = THRUST + 47
+"""About the balance point, body axes."""
+PULL: Final = THRUST + 50
+"""Force with gravity, earth axes."""
+SPIN: Final = THRUST + 53
+FELT: Final = THRUST + 56
+RELEASE: Final = THRUST + 59
+"""Acceleration the vehicle would have along the rail if let go."""
+TIME: Final = THRUST + 60
+STEP: Final = THRUST + 61
+WANTED: Final = THRUST + 62
+ERROR_BEFORE: Final = THRUST + 63
+SCRATCH: Final = THRUST + 64
+POINT: Final = THRUST + 74
+CANOPY_TIMES: Final = THRUST + 80
+"""Per canopy: time out, time open, state (0 waiting, 1 due, 2 filling, 3 open)."""
+MAX_CANOPIES: Final = 16
+N_WORK: Final = CANOPY_TIMES + 3 * MAX_CANOPIES
+
+ROW_COLUMNS: Final = 24
+"""time, state (13), mass, thrust, airspeed, mach, dynamic pressure, alpha, roll, felt (3)."""
+LOG_COLUMNS: Final = 5
+"""event, canopy, time, height, speed."""
+LOG_ROWS: Final = 8 + 3 * MAX_CANOPIES
