@@ -2,7 +2,6 @@
 
 import os
 import shutil
-import socket
 import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -10,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, Request, sync_playwright
 
-from finial.web.serve import server_for
+from finial.web.serve import listen, server_for
 from finial.web.session import Session
 
 ROOT = Path(__file__).parents[2]
@@ -58,7 +57,7 @@ def session() -> Session:
 
 @pytest.fixture(scope="session")
 def address(session: Session) -> Iterator[str]:
-    with socket.create_server(("127.0.0.1", 0)) as listening:
+    with listen(0) as listening:
         port = listening.getsockname()[1]
         server = server_for(session, port=port)
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})

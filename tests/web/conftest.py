@@ -5,7 +5,6 @@ tip; 1.5 kg of it as written: the balance point is (6 * 0.7 + 1.5 * 0.1) / 7.5 =
 is 0.600 m to 0.800 m as written and moves 0.2 m aft for each unit of the fins' span factor.
 """
 
-import socket
 import threading
 from collections.abc import Iterator
 
@@ -39,7 +38,7 @@ from finial.flight.trace import FlightEvent, Trace
 from finial.mass.properties import MassProperties
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section, Skin
-from finial.web.serve import server_for
+from finial.web.serve import listen, server_for
 from finial.web.session import Session, WhatIf
 
 BARE_KG, BARE_STATION_M = 6.0, 0.700
@@ -376,7 +375,7 @@ def session(readiness: Readiness) -> Session:
 @pytest.fixture(scope="session")
 def client(session: Session) -> Iterator[httpx.Client]:
     """Requests over HTTP to a server that runs beside the test."""
-    with socket.create_server(("127.0.0.1", 0)) as listening:
+    with listen(0) as listening:
         port = listening.getsockname()[1]
         server = server_for(session, port=port)
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})

@@ -1,5 +1,6 @@
 """Serve the page on this machine until Ctrl-C."""
 
+import os
 import socket
 import threading
 import webbrowser
@@ -21,7 +22,7 @@ def serve_session(session: Session, *, port: int, open_browser: bool, tell: Call
     OSError
         If the port is taken.
     """
-    with socket.create_server((HOST, port)) as listening:
+    with listen(port) as listening:
         taken = listening.getsockname()[1]
         address = f"http://{HOST}:{taken}/"
         tell(f"{session.as_written.name}: {address} (Ctrl-C stops it)")
@@ -32,6 +33,28 @@ def serve_session(session: Session, *, port: int, open_browser: bool, tell: Call
             server_for(session, port=taken).run(sockets=[listening])
         except KeyboardInterrupt:
             tell("Stopped.")
+
+
+def listen(port: int) -> socket.socket:
+    """Return a socket that listens on ``port`` of this machine only; 0 takes any free port.
+
+    Raises
+    ------
+    OSError
+        If the port is taken.
+    """
+    # The protocol is named, as asyncio switches Nagle's algorithm off only then; left on, an answer sent in
+    # two pieces waits 40 ms for the browser's delayed acknowledgement of the first.
+    listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    try:
+        if os.name == "posix":
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind((HOST, port))
+        listening.listen()
+    except OSError:
+        listening.close()
+        raise
+    return listening
 
 
 def server_for(session: Session, *, port: int) -> uvicorn.Server:
