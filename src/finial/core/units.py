@@ -130,7 +130,7 @@ def _as_text(text: object, dimension: Dimension) -> str:
 def _refuse_span(written: str, dimension: Dimension) -> None:
     """Refuse ``1.5 to 2 mm`` and say how its middle and half width are written."""
     span = _RANGE.fullmatch(written)
-    if span and find_unit(span[4], dimension):
+    if span and find_unit(span[4], dimension) and (not span[2] or find_unit(span[2], dimension)):
         low, high = float(span[1]), float(span[3])
         middle, half = (low + high) / 2, abs(high - low) / 2
         raise _refusal(written, dimension, f'a span is written "{middle:g} {span[4]} +- {half:g} {span[4]}"')
