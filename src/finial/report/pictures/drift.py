@@ -34,6 +34,7 @@ def drift_plan(
     bearing = math.atan2(*landing)
     track = flight.trace.positions_m[:, :2].tolist()
     reach = max(
+        1.0,  # a field of no size still needs a scale
         rules.minimum_distance_m,
         flight.drift.high,
         field_radius_m or 0.0,

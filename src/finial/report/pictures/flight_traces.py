@@ -26,7 +26,8 @@ def flight_traces(trace: Trace, *, us_units: bool = False) -> str:
     end_s = float(trace.times_s[-1])
     climb_s = min(end_s, apogee.time_s * _CLIMB_SPARE if apogee else end_s)
     drawn = [_column(trace, index, until, us_units) for index, until in enumerate((climb_s, end_s))]
-    says = " ".join(f"{event.name} at {event.time_s:.1f} s." for event in trace.events)
+    told = (f"{event.name} at {event.time_s:.1f} s." for event in trace.events)
+    says = " ".join((f"Height, speed and acceleration over {end_s:.1f} s, {trace.ended}.", *told))
     size = (_WIDTH_MM, 119.0 + 3.8 * _key_rows(trace))
     return picture(_NAME, size, *drawn, _key(trace), title="The flight over time", says=says)
 
