@@ -8,7 +8,7 @@ from functools import lru_cache
 from finial.core.corners import over_corners
 from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.core.estimates import Estimate, KnownBy, spread
 from finial.core.tables import row_named, table_rows
 
 FILL_SPREAD = 0.25
@@ -133,11 +133,14 @@ def nominal_diameter(kind: CanopyKind, diameter_m: Estimate, measures: str) -> E
 
     Examples
     --------
+    >>> from finial.core.estimates import exact
     >>> annular = canopy_kind("annular")
     >>> round(nominal_diameter(annular, exact(0.94), "projected").value, 3)
     1.0
     """
     require_positive(diameter_m=diameter_m.low)
+    if measures == DiameterMeasure.NOMINAL:
+        return diameter_m
     ratio = _ratio(kind, measures)
     return over_corners(
         lambda diameter, ratio: diameter / ratio,
@@ -187,6 +190,7 @@ def canopy_drag_area(
 
     Examples
     --------
+    >>> from finial.core.estimates import exact
     >>> flat = canopy_kind("flat circular")
     >>> round(canopy_drag_area(flat, exact(2.0), "nominal", exact(0.75)).value, 4)
     2.3562
@@ -208,7 +212,7 @@ def canopy_drag_area(
         high=area.high,
         known_by=area.known_by,
         method=f"drag coefficient on the {on_disc} disc",
-        source=coefficient.source or kind.source,
+        source=kind.source if drag_coefficient is None else (coefficient.source or "the builder's own"),
         inside_range=area.inside_range and usual,
     )
 
@@ -245,15 +249,14 @@ def _fill_constant(row: dict[str, str]) -> Estimate:
 
 
 def _ratio(kind: CanopyKind, measures: str) -> Estimate:
-    """Stated over nominal diameter."""
+    """Stated over nominal diameter, for the two that are not the nominal one itself."""
     ratios = {
-        DiameterMeasure.NOMINAL: exact(1.0),
         DiameterMeasure.PROJECTED: spread(kind.projected_ratio, _RATIO_SPREAD, known_by=KnownBy.HANDBOOK),
         DiameterMeasure.MOUTH: spread(kind.mouth_ratio, _RATIO_SPREAD, known_by=KnownBy.HANDBOOK),
     }
     if measures not in ratios:
         raise OutsideRange(
             f"diameter_measures = {measures!r}: say what the diameter measures, one of "
-            f"{', '.join(ratios)}; makers often quote the projected disc"
+            f"{', '.join(DiameterMeasure)}; makers often quote the projected disc"
         )
     return ratios[DiameterMeasure(measures)]
