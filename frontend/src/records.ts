@@ -56,7 +56,6 @@ export interface Plates {
 export interface PictureData {
   length_m: number;
   across_m: number;
-  moment: string;
   balance_m: Spread;
   pressure_m: Spread;
   fins: Plates[];

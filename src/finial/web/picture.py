@@ -63,7 +63,6 @@ class Picture:
 
     length_m: float
     across_m: float
-    moment: str
     balance_m: Ends
     pressure_m: Ends
     fins: tuple[Plates, ...]
@@ -78,7 +77,6 @@ def picture(readiness: Readiness) -> Picture:
     return Picture(
         length_m=readiness.shape.skin.length_m,
         across_m=max(readiness.shape.across_m),
-        moment=point.moment,
         balance_m=_ends(point.balance),
         pressure_m=_ends(point.pressure),
         fins=tuple(_plates(fin) for fin in readiness.shape.fins),
