@@ -123,7 +123,7 @@ def _as_text(text: object, dimension: Dimension) -> str:
     is_number = isinstance(text, int | float) and not isinstance(text, bool)
     if is_number and dimension is Dimension.RATIO:
         return repr(text)
-    hint = f'a number without unit: write "{text!r} {_example(dimension)}"' if is_number else ""
+    hint = _without_unit(repr(text), dimension) if is_number else ""
     raise UnitError(given=repr(text), accepted=wanted(dimension), likely_slip=hint)
 
 
@@ -177,8 +177,7 @@ def _term_si(term: _Term, dimension: Dimension, written: str, *, difference: boo
     if term.unit is None:
         if dimension is Dimension.RATIO:
             return term.number
-        hint = f'a number without unit: write "{float(term.number):g} {_example(dimension)}"'
-        raise _refusal(written, dimension, hint)
+        raise _refusal(written, dimension, _without_unit(f"{float(term.number):g}", dimension))
     if term.unit.dimension is not dimension:
         raise _wrong_unit(term.unit.symbol, dimension, written)
     return term.number * term.unit.factor + (0 if difference else term.unit.offset)
@@ -243,6 +242,11 @@ def _wrong_unit(spelling: str, dimension: Dimension, written: str) -> UnitError:
 
 def _refusal(given: str, dimension: Dimension, likely_slip: str = "") -> UnitError:
     return UnitError(given=f'"{given}"', accepted=wanted(dimension), likely_slip=likely_slip)
+
+
+def _without_unit(number: str, dimension: Dimension) -> str:
+    unit = _example(dimension)
+    return f'a number without unit: write "{number} {unit}" if it is in {unit}'
 
 
 def _slip_in_text(written: str) -> str:

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated, Any, TypeVar
+from typing import Any, TypeVar
 
-from pydantic import Field, ValidationError
+from pydantic import ValidationError
 
 from finial.core.errors import BuildSheetError, Fault
 from finial.files.faults import faults_from
@@ -28,7 +28,7 @@ class Sheet(Record):
     """Everything the sheet itself says; attributes are named as the keys of the TOML file."""
 
     vehicle: Vehicle
-    part: Annotated[tuple[Part, ...], Field(min_length=1)]
+    part: tuple[Part, ...] = ()
     item: tuple[Item, ...] = ()
     rod: tuple[Rod, ...] = ()
     fin: tuple[Fin, ...] = ()
