@@ -108,6 +108,16 @@ def test_letters_the_fonts_lack_do_not_stop_the_report(readiness):
     assert "Light: NO-GO" in squeezed(reader)
 
 
+def test_a_name_without_blanks_breaks_instead_of_leaving_the_page(readiness):
+    long = "tower" * 60
+    rows = (replace(readiness.mass.rows[0], name=long), *readiness.mass.rows[1:])
+    reader = read(pdf_bytes(replace(readiness, mass=replace(readiness.mass, rows=rows))))
+    text = squeezed(reader)
+    assert "weighed" in text
+    # A line of 9 point text across a third of the page holds some 60 letters; the name has 300.
+    assert max(len(word) for word in text.replace("\u200b", " ").split()) <= 90
+
+
 def test_us_units(readiness):
     text = squeezed(read(pdf_bytes(replace(readiness, us_units=True))))
     assert "47.2 in" in text

@@ -196,6 +196,24 @@ def test_hostile_words_stay_words(readiness):
     assert any("</text><script>" in (node.text or "") for node in root.iter(f"{SVG}text"))
 
 
+def test_long_names_are_cut_to_the_paper(readiness):
+    long = "canopy " * 20
+    event = replace(readiness.flight.trace.events[0], name=long)
+    case = replace(readiness.strength.cases[0], case=long)
+    trace = replace(readiness.flight.trace, events=(event,))
+    odd = replace(
+        readiness,
+        flight=replace(readiness.flight, trace=trace),
+        strength=replace(readiness.strength, cases=(case,)),
+    )
+    drawn = pictures(odd)
+    for name, most in (("flight_traces", 45), ("body_loads", 80)):
+        texts = [node.text for node in ElementTree.fromstring(drawn[name]).iter(f"{SVG}text")]
+        cut = [text for text in texts if text.lstrip("1 ").startswith("canopy")]
+        assert cut
+        assert max(map(len, cut)) <= most
+
+
 def test_a_broken_number_is_refused_not_drawn():
     with pytest.raises(OutsideRange, match="finite"):
         number(math.nan)

@@ -1,6 +1,7 @@
 """The answer as a PDF of a few pages, set by Typst."""
 
 import json
+import re
 from importlib.resources import files
 from typing import Any
 
@@ -15,6 +16,7 @@ from finial.report.stages import all_sections
 from finial.report.visible import visible
 from finial.report.words import CAUTION, answer, headline_word, margin_words, verdict_word, worst_first
 
+_LONG_WORD = re.compile(r"\S{30}(?=\S)")
 _LACKS_LETTER = "could not be displayed with font"
 
 _PDF_ORDER = (
@@ -97,9 +99,9 @@ def report_data(readiness: Readiness) -> dict[str, Any]:
 
 
 def _fit(said: Any) -> Any:
-    """Make every word inside fit to be shown."""
+    """Make every word inside fit to be shown, and let very long ones break (zero-width space)."""
     if isinstance(said, str):
-        return visible(said)
+        return _LONG_WORD.sub("\\g<0>\u200b", visible(said))
     if isinstance(said, dict):
         return {key: _fit(value) for key, value in said.items()}
     return [_fit(value) for value in said] if isinstance(said, list) else said

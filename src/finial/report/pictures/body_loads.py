@@ -7,7 +7,7 @@ import numpy as np
 from finial.assemble.results import LoadCaseResult, StrengthResult
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, AxisUnit, chosen
-from finial.report.pictures.svg import BLUE, GREY, INK, RUST, element, line, picture, polyline, words
+from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words
 
 _NAME: Final = "loads"
 _ROWS_MM: Final = ((28.0, 9.0), (56.0, 37.0), (84.0, 65.0))
@@ -75,5 +75,5 @@ def _key(cases: tuple[LoadCaseResult, ...]) -> str:
         rows.append(
             line((18.0, y - 1.0), (30.0, y - 1.0), stroke=colour, stroke_width=0.5, stroke_dasharray=dashes)
         )
-        rows.append(words(case.case, (32.0, y)))
+        rows.append(words(clipped(case.case, 80), (32.0, y)))
     return element("g", *rows)

@@ -9,7 +9,18 @@ from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.flight.trace import FlightEvent, Trace
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import LONG, SPEED, chosen
-from finial.report.pictures.svg import BLUE, GREY, INK, element, line, number, picture, polyline, words
+from finial.report.pictures.svg import (
+    BLUE,
+    GREY,
+    INK,
+    clipped,
+    element,
+    line,
+    number,
+    picture,
+    polyline,
+    words,
+)
 
 _NAME: Final = "flight"
 _WIDTH_MM: Final = 170.0
@@ -94,4 +105,4 @@ def _key_rows(trace: Trace) -> int:
 
 
 def _told(order: int, event: FlightEvent) -> str:
-    return f"{order}  {event.name}, {event.time_s:.2f} s"
+    return f"{order}  {clipped(event.name, 26)}, {event.time_s:.2f} s"

@@ -75,6 +75,17 @@ def words(text: str, at: tuple[float, float], **attributes: str | float | None) 
     return element("text", escape(visible(text)), x=at[0], y=at[1], **style)
 
 
+def clipped(text: str, letters: int) -> str:
+    """Cut words from a sheet to what a picture has room for.
+
+    Examples
+    --------
+    >>> clipped("a very long name", 8)
+    'a very …'
+    """
+    return text if len(text) <= letters else text[: letters - 1] + "…"
+
+
 def hatch(name: str, colour: str, *, slant_deg: float, spacing_mm: float = 1.4) -> str:
     """Define a hatching; fill with ``url(#name)``. Two slants tell two bands apart without colour."""
     stroke = line((0, 0), (0, spacing_mm), stroke=colour, stroke_width=0.7)
