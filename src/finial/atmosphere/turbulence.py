@@ -1,0 +1,252 @@
+"""Turbulence near the ground: lengths, intensities, spectra, and a frozen column of gusts."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from finial.core.errors import OutsideRange
+
+_FOOT_M: Final = 0.3048
+_LOWEST_M: Final = 10.0 * _FOOT_M
+_HIGHEST_M: Final = 1000.0 * _FOOT_M
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turbulence:
+    """Scale lengths and intensities at one or more heights, arrays of one shape."""
+
+    along_length_m: NDArray[np.float64]
+    """Of the two horizontal components."""
+    vertical_length_m: NDArray[np.float64]
+    along_intensity_m_s: NDArray[np.float64]
+    """Root mean square of each horizontal component."""
+    vertical_intensity_m_s: NDArray[np.float64]
+
+
+def low_level_turbulence(height_agl_m: ArrayLike, wind_20ft_m_s: float) -> Turbulence:
+    r"""Dryden turbulence below 1000 ft.
+
+    .. math::
+
+       L_w = h, \quad L_u = \frac{h}{(0.177 + 0.000823 h)^{1.2}}, \quad
+       \sigma_w = 0.1 W_{20}, \quad \sigma_u = \frac{\sigma_w}{(0.177 + 0.000823 h)^{0.4}}
+
+    with :math:`h` and :math:`L` in **feet**.
+
+    Parameters
+    ----------
+    height_agl_m : array_like, shape (...)
+        Height above ground [m]; below 10 ft taken as 10 ft, above 1000 ft as 1000 ft.
+    wind_20ft_m_s : float
+        Mean wind 20 ft above ground, :math:`W_{20}` [m/s].
+
+    Returns
+    -------
+    turbulence : Turbulence
+        Scale lengths [m] and intensities [m/s].
+
+    Raises
+    ------
+    OutsideRange
+        If a height or the wind is negative or not finite.
+
+    Notes
+    -----
+    Holds from 10 to 1000 ft over open ground in a wind that makes its own turbulence; thermals on
+    a calm sunny day add some that this does not see.
+
+    References
+    ----------
+    .. [1] MIL-F-8785C, 1980, section 3.7.3.4 (low-altitude disturbance model).
+
+    Examples
+    --------
+    >>> level = low_level_turbulence(1000 * 0.3048, 10.0)
+    >>> round(float(level.along_intensity_m_s), 6)
+    1.0
+    """
+    height = np.asarray(height_agl_m, dtype=float)
+    if not np.all((height >= 0.0) & np.isfinite(height)) or not 0.0 <= wind_20ft_m_s < np.inf:
+        raise OutsideRange(f"height {height} m, wind {wind_20ft_m_s} m/s: accepted are 0 and more")
+    feet = np.clip(height, _LOWEST_M, _HIGHEST_M) / _FOOT_M
+    bracket = 0.177 + 0.000823 * feet
+    vertical = np.full(height.shape, 0.1 * wind_20ft_m_s)
+    return Turbulence(
+        along_length_m=feet / bracket**1.2 * _FOOT_M,
+        vertical_length_m=feet * _FOOT_M,
+        along_intensity_m_s=vertical / bracket**0.4,
+        vertical_intensity_m_s=vertical,
+    )
+
+
+def along_spectrum(wavenumber_rad_m: ArrayLike, intensity_m_s: float, length_m: float) -> NDArray[np.float64]:
+    r"""Dryden spectrum of the component along the path, one-sided.
+
+    .. math::  \Phi_u(\Omega) = \sigma^2 \frac{2 L}{\pi} \frac{1}{1 + (L \Omega)^2}
+
+    Parameters
+    ----------
+    wavenumber_rad_m : array_like, shape (...)
+        Wavenumber, :math:`\Omega` [rad/m].
+    intensity_m_s : float
+        Root mean square, :math:`\sigma` [m/s].
+    length_m : float
+        Scale length, :math:`L` [m].
+
+    Returns
+    -------
+    spectrum : ndarray, shape (...)
+        Spectral density [m^3/(s^2 rad)]; its integral from 0 to infinity is :math:`\sigma^2`.
+
+    Raises
+    ------
+    OutsideRange
+        If the length is not above 0.
+
+    Notes
+    -----
+    Falls with the square of the wavenumber; measured turbulence with the power 5/3.
+
+    References
+    ----------
+    .. [1] MIL-F-8785C, 1980, section 3.7.1.2.
+
+    Examples
+    --------
+    >>> round(float(along_spectrum(0.0, 1.0, np.pi / 2)), 12)
+    1.0
+    """
+    scaled = _scaled(wavenumber_rad_m, length_m)
+    return intensity_m_s**2 * 2.0 * length_m / np.pi / (1.0 + scaled**2)
+
+
+def across_spectrum(
+    wavenumber_rad_m: ArrayLike, intensity_m_s: float, length_m: float
+) -> NDArray[np.float64]:
+    r"""Dryden spectrum of a component across the path, one-sided.
+
+    .. math::  \Phi_w(\Omega) = \sigma^2 \frac{L}{\pi} \frac{1 + 3 (L \Omega)^2}{[1 + (L \Omega)^2]^2}
+
+    Parameters
+    ----------
+    wavenumber_rad_m : array_like, shape (...)
+        Wavenumber, :math:`\Omega` [rad/m].
+    intensity_m_s : float
+        Root mean square, :math:`\sigma` [m/s].
+    length_m : float
+        Scale length, :math:`L` [m].
+
+    Returns
+    -------
+    spectrum : ndarray, shape (...)
+        Spectral density [m^3/(s^2 rad)]; its integral from 0 to infinity is :math:`\sigma^2`.
+
+    Raises
+    ------
+    OutsideRange
+        If the length is not above 0.
+
+    Notes
+    -----
+    As :func:`along_spectrum`.
+
+    References
+    ----------
+    .. [1] MIL-F-8785C, 1980, section 3.7.1.2.
+
+    Examples
+    --------
+    >>> round(float(across_spectrum(0.0, 1.0, np.pi)), 12)
+    1.0
+    """
+    scaled = _scaled(wavenumber_rad_m, length_m) ** 2
+    return intensity_m_s**2 * length_m / np.pi * (1.0 + 3.0 * scaled) / (1.0 + scaled) ** 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GustColumn:
+    """One frozen realisation of gusts over height; add it to the mean wind. Arrays of shape (n,)."""
+
+    heights_m: NDArray[np.float64]
+    east_m_s: NDArray[np.float64]
+    north_m_s: NDArray[np.float64]
+    up_m_s: NDArray[np.float64]
+
+
+def gust_column(
+    heights_m: NDArray[np.float64], wind_20ft_m_s: float, generator: np.random.Generator
+) -> GustColumn:
+    r"""Frozen gusts on a grid of heights, for a flight that goes mostly up and down.
+
+    Each component is a first-order chain whose correlation over a step :math:`\Delta z` is
+    :math:`e^{-\Delta z / L}`, scaled by the intensity at each height:
+
+    .. math::  g_{k+1} = a g_k + \sqrt{1 - a^2}\, \xi_k, \quad a = e^{-\Delta z / L}
+
+    Parameters
+    ----------
+    heights_m : ndarray, shape (n,)
+        Heights above ground, rising strictly [m]; 5 to 10 m apart: closer costs steps, wider
+        loses gusts shorter than that.
+    wind_20ft_m_s : float
+        Mean wind 20 ft above ground [m/s].
+    generator : numpy.random.Generator
+        The flight's own random stream; 3 n normal numbers are drawn.
+
+    Returns
+    -------
+    gusts : GustColumn
+        Gusts on the same heights [m/s].
+
+    Raises
+    ------
+    OutsideRange
+        If the heights do not rise strictly from 0 or above, or the wind is negative.
+
+    Notes
+    -----
+    The exponential correlation is that of :func:`along_spectrum` with the local length and
+    intensity. It is used for all three components although a vertical path crosses the horizontal
+    ones, whose correlation falls a little faster.
+
+    References
+    ----------
+    .. [1] MIL-F-8785C, 1980, section 3.7.3.4, lengths and intensities.
+
+    Examples
+    --------
+    >>> column = gust_column(np.arange(0.0, 300.0, 5.0), 0.0, np.random.default_rng(1))
+    >>> bool(np.all(column.east_m_s == 0.0))
+    True
+    """
+    heights = np.asarray(heights_m, dtype=float)
+    if heights.ndim != 1 or heights.size < 2 or np.any(np.diff(heights) <= 0.0):
+        raise OutsideRange("gusts need two heights or more that rise strictly")
+    level = low_level_turbulence(heights, wind_20ft_m_s)
+    noise = generator.standard_normal((3, heights.size))
+    along, vertical = level.along_length_m, level.vertical_length_m
+    return GustColumn(
+        heights_m=heights,
+        east_m_s=level.along_intensity_m_s * _chain(noise[0], heights, along),
+        north_m_s=level.along_intensity_m_s * _chain(noise[1], heights, along),
+        up_m_s=level.vertical_intensity_m_s * _chain(noise[2], heights, vertical),
+    )
+
+
+def _chain(
+    noise: NDArray[np.float64], heights: NDArray[np.float64], lengths: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    keep = np.exp(-np.diff(heights) / (0.5 * (lengths[1:] + lengths[:-1])))
+    values = np.empty_like(noise)
+    values[0] = noise[0]
+    for index, share in enumerate(keep):
+        values[index + 1] = share * values[index] + np.sqrt(1.0 - share**2) * noise[index + 1]
+    return values
+
+
+def _scaled(wavenumber_rad_m: ArrayLike, length_m: float) -> NDArray[np.float64]:
+    if not 0.0 < length_m < np.inf:
+        raise OutsideRange(f"scale length {length_m} m: accepted is above 0")
+    return length_m * np.asarray(wavenumber_rad_m, dtype=float)
