@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 from finial.aero.crossflow import finite_length_factor, section_drag_width
 from finial.aero.separation import Growth, body_growth
 from finial.aero.similar import per_shape, section_tensors
-from finial.core.errors import MeshError
+from finial.core.errors import MeshError, OutsideRange
 from finial.shape.skin import Skin
 
 _ROLLS = 72
@@ -133,6 +133,55 @@ def potential_factor(alpha_rad: ArrayLike) -> NDArray[np.float64]:
     return 2.0 * np.cos(from_end) * np.cos(from_end / 2)
 
 
+def inclined_force(
+    alpha_rad: float, growth: tuple[float, float], drag_area: tuple[float, float]
+) -> tuple[float, float]:
+    r"""Return normal force over dynamic pressure of an inclined body, and its station.
+
+    .. math::  N / q = A \sin 2\alpha \cos\frac{\alpha}{2} + \eta c A_p \sin^2\alpha
+
+    Parameters
+    ----------
+    alpha_rad : float
+        Angle of attack, 0 to 90 degrees [rad].
+    growth, drag_area : tuple of float
+        Growth of added mass :math:`A` and crossflow drag area :math:`\eta c A_p` [m^2], each
+        with its first moment about the tip [m^3].
+
+    Returns
+    -------
+    force_m2, station_m : float
+        Normal force over dynamic pressure [m^2] and where it acts [m].
+
+    Raises
+    ------
+    OutsideRange
+        If the angle is outside 0 to 90 degrees.
+
+    Notes
+    -----
+    Within 25 % for sharp-edged bodies up to 30 degrees.
+
+    References
+    ----------
+    .. [1] L. H. Jorgensen, NASA TR R-474, 1977 (from memory, not re-read).
+
+    Examples
+    --------
+    >>> [round(part, 12) for part in inclined_force(np.pi / 2, (1.0, 0.0), (2.0, 6.0))]
+    [2.0, 3.0]
+    """
+    if not 0.0 <= alpha_rad <= np.pi / 2:
+        raise OutsideRange(f"angle of attack must lie from 0 to 90 degrees: got {alpha_rad} rad")
+    lift = float(potential_factor(alpha_rad) * np.sin(alpha_rad))
+    # At zero angle both vanish: the station is that of the lift alone.
+    drag = float(np.sin(alpha_rad) ** 2)
+    weight = (lift, drag) if alpha_rad > 0 else (1.0, 0.0)
+    force = weight[0] * growth[0] + weight[1] * drag_area[0]
+    station = (weight[0] * growth[1] + weight[1] * drag_area[1]) / force
+    return lift * growth[0] + drag * drag_area[0], station
+
+
 def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float, float]:
     """Return the bare body's normal force coefficient along the cross wind, and its station [m].
 
@@ -148,11 +197,10 @@ def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float,
     """
     toward = np.array([np.cos(roll_rad), np.sin(roll_rad)])
     growth = np.einsum("i,nij,j->n", toward, body.growth.separated_m2, toward)
-    potential = potential_factor(alpha_rad) * np.sin(alpha_rad) * growth
     area, moment = (
-        np.interp(roll_rad % (2 * np.pi), body.rolls_rad, values) * np.sin(alpha_rad) ** 2
+        float(np.interp(roll_rad % (2 * np.pi), body.rolls_rad, values))
         for values in (body.drag_areas_m2, body.drag_moments_m3)
     )
-    force = potential.sum() + area
-    where = (np.sum(potential * body.growth.stations_m) + moment) / force
-    return float(force / body.reference_area_m2), float(where)
+    lift = (float(growth.sum()), float(np.sum(growth * body.growth.stations_m)))
+    force, station = inclined_force(alpha_rad, lift, (area, moment))
+    return force / body.reference_area_m2, station

@@ -71,7 +71,7 @@ def lattice_lift(outline_m: NDArray[np.float64], *, across: int = 12, along: int
         raise OutsideRange("a lattice needs a fin with a span and at least one panel each way")
     # Equal strips, with a quarter of one left free at the tip: this brings the slope of a
     # straight tip to its limit far sooner than a lattice that reaches the tip.
-    edges = span * np.arange(across + 1) / (across + 0.25)
+    edges = np.linspace(0.0, span * across / (across + 0.25), across + 1, dtype=np.float64)
     lead, trail = strip_edges(outline, np.clip(edges, 1e-9 * span, span * (1 - 1e-9)))
     chordwise = (np.arange(along) + 0.25) / along
     control = (np.arange(along) + 0.75) / along

@@ -72,11 +72,8 @@ def section_of(station_m: float, loops: Sequence[Loop]) -> Section:
     """Record of one plane cut through the given outer outlines."""
     areas = [outline_area(loop) for loop in loops]
     area = sum(areas)
-    centroid = (
-        sum(a * outline_centroid(loop) for a, loop in zip(areas, loops, strict=True)) / area
-        if area > 0
-        else np.mean([loop.mean(axis=0) for loop in loops], axis=0)
-    )
+    middles = np.array([outline_centroid(loop) for loop in loops])
+    centroid = np.average(middles, axis=0, weights=areas if area > 0 else None)
     perimeter = sum(float(np.linalg.norm(np.roll(loop, -1, axis=0) - loop, axis=1).sum()) for loop in loops)
     return Section(
         station_m=station_m,
