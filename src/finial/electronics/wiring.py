@@ -44,7 +44,8 @@ class Igniter:
     computer: str
     resistance_ohm: Estimate
     wiring_ohm: Estimate
-    all_fire_a: float
+    all_fire_a: float | None = None
+    """Current that fires every one of them [A]; ``None`` where nobody entered it."""
     event: str = ""
     """When the computer fires it, in the same words as the canopies' events."""
 
