@@ -35,8 +35,9 @@ def test_enough_good_tests_prove_it_and_one_fewer_does_not(reliability: float, c
     assert tests == 1 or 1 - reliability ** (tests - 1) < confidence
 
 
-def test_exact_powers_do_not_round_up() -> None:
-    assert zero_failure_tests(0.5, 0.875) == 3
+@pytest.mark.parametrize(("reliability", "tests"), [(0.5, 3), (0.6, 11), (0.7, 10), (0.9, 4)])
+def test_exact_powers_do_not_round_up(reliability: float, tests: int) -> None:
+    assert zero_failure_tests(reliability, 1 - reliability**tests) == tests
 
 
 @settings(max_examples=20, deadline=None)

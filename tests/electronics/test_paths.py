@@ -278,6 +278,20 @@ def test_igniters_fired_at_once_share_the_battery() -> None:
     assert together.low == pytest.approx(7.4 / (0.52 + 0.85) / 2)
 
 
+def test_igniters_of_different_events_do_not_share_their_moment() -> None:
+    whole = two_of_everything(battery="battery A", switch="switch A")
+    later = Wiring(
+        batteries=whole.batteries,
+        switches=whole.switches,
+        computers=whole.computers,
+        igniters=(whole.igniters[0], igniter("igniter B", "charge B", "computer B", "falling through 200 m")),
+        charges=whole.charges,
+        canopies=whole.canopies,
+    )
+    current = chain_current(later, firing_chains(later)[0])
+    assert current.low == current.high
+
+
 def test_a_battery_feeds_all_its_computers() -> None:
     warm = exact(300.15)
     one = battery_pad_hours(two_of_everything(), "battery A", warm)
