@@ -61,7 +61,7 @@ def test_strong_pins_ask_for_more() -> None:
 def test_packed_bay_lies_between_empty_and_tight() -> None:
     volume = free_bay_volume(exact(0.1), exact(0.3), exact(0.4))
     empty = math.pi / 4 * 0.1**2 * 0.3
-    assert (volume.low, volume.high) == pytest.approx((empty - 0.4 / 400, empty))
+    assert (volume.low, volume.high) == pytest.approx((empty - 0.4 / 720, empty))
     assert volume.inside_range
 
 
@@ -108,6 +108,14 @@ def test_unknown_stroke_spans_half_a_diameter_to_all_the_gas_can_give() -> None:
     full = parting_speed(replace(BLAST, stroke_m=exact(10.0))).value
     assert (speed.low, speed.high) == pytest.approx((half, full))
     assert speed.known_by is KnownBy.ASSUMED
+
+
+def test_a_small_bay_does_not_bring_more_gas_along() -> None:
+    powder, volume = exact(0.0014), spread(0.001, 0.5, known_by=KnownBy.ASSUMED)
+    wide = replace(BLAST, volume_m3=volume, pressure_pa=bay_pressure(powder, volume, 95_000.0))
+    small = exact(volume.low)
+    alone = replace(BLAST, volume_m3=small, pressure_pa=bay_pressure(powder, small, 95_000.0))
+    assert parting_speed(wide).high == pytest.approx(parting_speed(alone).high)
 
 
 def test_no_pressure_no_speed() -> None:

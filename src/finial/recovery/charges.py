@@ -24,8 +24,10 @@ FORCE_CAP_N = 1_334.5
 """Force on the joint of a large tube beyond which the trade does not go, 300 lbf [N]; common practice."""
 CLOTH_KG_M3 = 1140.0
 """Density of nylon [kg/m^3]; handbook value for polyamide 6.6."""
-PACK_KG_M3 = 400.0
-"""Density of a canopy packed by hand [kg/m^3]; common practice."""
+HAND_PACK_KG_M3 = 352.0
+"""Density of a canopy packed by hand, 22 lb/ft^3 [kg/m^3]; Knacke, NWC TP 6575, from memory, not re-read."""
+PRESS_PACK_KG_M3 = 720.0
+"""Density of a canopy packed under a press, 45 lb/ft^3 [kg/m^3]; Knacke, from memory, not re-read."""
 
 _IDEAL_SHARE = Estimate(
     value=1.0,
@@ -55,8 +57,9 @@ def free_bay_volume(diameter_m: Estimate, length_m: Estimate, contents_kg: Estim
     Returns
     -------
     Estimate
-        Free volume [m^3]: between the empty bay and the bay less a tight pack that no gas
-        enters. ``inside_range`` is false where a hand-packed canopy would not fit.
+        Free volume [m^3]: between the empty bay and the bay less a pack as dense as under a
+        press, which no gas enters. ``inside_range`` is false where a hand-packed canopy
+        would not fit.
 
     Raises
     ------
@@ -69,7 +72,8 @@ def free_bay_volume(diameter_m: Estimate, length_m: Estimate, contents_kg: Estim
 
     References
     ----------
-    .. [1] Volume of a cylinder; cloth 1140 kg/m^3 (handbook), hand pack 400 kg/m^3 (common practice).
+    .. [1] Volume of a cylinder; cloth 1140 kg/m^3 (handbook).
+    .. [2] Pack densities: Knacke, NWC TP 6575, 1991; from memory, not re-read.
 
     Examples
     --------
@@ -87,15 +91,15 @@ def free_bay_volume(diameter_m: Estimate, length_m: Estimate, contents_kg: Estim
             f"{contents_kg.value} kg of cloth does not fit a bay of {empty.value * 1000:.2f} litres"
         )
     loosest = empty.low - contents_kg.high / CLOTH_KG_M3
-    tightest = empty.low - contents_kg.high / PACK_KG_M3
+    tightest = empty.low - contents_kg.high / PRESS_PACK_KG_M3
     return Estimate(
         value=empty.value - cloth,
         low=tightest if tightest > 0 else loosest / 2,
         high=empty.high,
         known_by=KnownBy.ASSUMED,
         method="bay less cloth",
-        source="cloth density handbook, pack density common practice",
-        inside_range=tightest > 0,
+        source="cloth density handbook, pack density Knacke, from memory",
+        inside_range=empty.low > contents_kg.high / HAND_PACK_KG_M3,
     )
 
 

@@ -13,7 +13,7 @@ class Blast:
     """A pressurised bay at the moment its joint lets go."""
 
     pressure_pa: Estimate
-    """Pressure above the air outside [Pa]."""
+    """Pressure above the air outside [Pa], as ``bay_pressure`` gives it for the same volume."""
     volume_m3: Estimate
     """Free volume [m^3]."""
     diameter_m: float
@@ -97,6 +97,8 @@ def parting_speed(blast: Blast) -> Estimate:
     -----
     Holds for one joint and light contents; friction and pins are left out, so it errs high.
     Without a stroke the interval runs from half a diameter of travel to full expansion.
+    A small volume goes with a high pressure and the other way round, for the powder that
+    makes the pressure is one and the same.
 
     References
     ----------
@@ -113,18 +115,23 @@ def parting_speed(blast: Blast) -> Estimate:
     11.6
     """
     require_positive(
-        diameter_m=blast.diameter_m, fore_mass_kg=blast.fore_mass_kg.low, aft_mass_kg=blast.aft_mass_kg.low
+        volume_m3=blast.volume_m3.low,
+        diameter_m=blast.diameter_m,
+        ambient_pa=blast.ambient_pa,
+        fore_mass_kg=blast.fore_mass_kg.low,
+        aft_mass_kg=blast.aft_mass_kg.low,
     )
     area = math.pi / 4 * blast.diameter_m**2
+    gas = _gas(blast)
 
-    def speed(*, pressure: float, volume: float, stroke: float, fore: float, aft: float) -> float:
-        work = expansion_work(pressure, volume, blast.ambient_pa, area * stroke)
+    def speed(*, gas: float, volume: float, stroke: float, fore: float, aft: float) -> float:
+        work = expansion_work(gas / volume, volume, blast.ambient_pa, area * stroke)
         return math.sqrt(2 * work * (fore + aft) / (fore * aft))
 
     parts = {
-        "pressure": blast.pressure_pa,
+        "gas": gas,
         "volume": blast.volume_m3,
-        "stroke": blast.stroke_m or _stroke_not_known(blast, area),
+        "stroke": blast.stroke_m or _stroke_not_known(blast, gas, area),
         "fore": blast.fore_mass_kg,
         "aft": blast.aft_mass_kg,
     }
@@ -133,9 +140,22 @@ def parting_speed(blast: Blast) -> Estimate:
     )
 
 
-def _stroke_not_known(blast: Blast, area_m2: float) -> Estimate:
+def _gas(blast: Blast) -> Estimate:
+    """Pressure times volume [J], which the powder fixes: the ends pair off crosswise."""
+    pressure, volume = blast.pressure_pa, blast.volume_m3
+    products = (pressure.value * volume.value, pressure.low * volume.high, pressure.high * volume.low)
+    return Estimate(
+        value=products[0],
+        low=min(products),
+        high=max(products),
+        known_by=max(pressure.known_by, volume.known_by),
+        inside_range=pressure.inside_range and volume.inside_range,
+    )
+
+
+def _stroke_not_known(blast: Blast, gas_j: Estimate, area_m2: float) -> Estimate:
     """Half a diameter, one diameter, or as far as the gas can push; in this order."""
-    furthest = blast.volume_m3.high * blast.pressure_pa.high / blast.ambient_pa / area_m2
+    furthest = gas_j.high / blast.ambient_pa / area_m2
     low = min(blast.diameter_m / 2, furthest)
     return Estimate(
         value=min(blast.diameter_m, furthest),
