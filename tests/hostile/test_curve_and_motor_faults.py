@@ -11,7 +11,7 @@ from finial.files.motor_data import read_motor
 from finial.files.site import read_site
 from finial.files.thrust_curve import impulse_n_s, read_thrust_curve
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "skerry-light"
+EXAMPLE = Path(__file__).parents[1] / "files" / "full_sheet"
 
 # content, line, words
 DAMAGED = [

@@ -9,8 +9,8 @@ import pytest
 from finial.core.errors import BuildSheetError
 from finial.files.sheet import read_sheet
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "skerry-light"
-SHEET = "skerry-light.toml"
+EXAMPLE = Path(__file__).parents[1] / "files" / "full_sheet"
+SHEET = "lamp.toml"
 
 
 @pytest.fixture
@@ -214,7 +214,7 @@ def test_one_fault_is_found_with_line_field_and_words(folder, old, new, on_line,
 
 
 def test_the_example_itself_is_without_fault(folder):
-    assert read_sheet(folder / SHEET).sheet.vehicle.name == "Skerry Light"
+    assert read_sheet(folder / SHEET).sheet.vehicle.name == "Test Lamp"
 
 
 def test_all_faults_come_at_once_sorted_by_line(folder):
@@ -305,7 +305,7 @@ def test_a_linked_folder_on_the_way_is_refused_too(folder, tmp_path):
 
 def test_a_sheet_may_itself_be_reached_through_a_link(folder, tmp_path):
     (tmp_path / "link").symlink_to(folder)
-    assert read_sheet(tmp_path / "link" / SHEET).sheet.vehicle.name == "Skerry Light"
+    assert read_sheet(tmp_path / "link" / SHEET).sheet.vehicle.name == "Test Lamp"
 
 
 def test_the_curve_of_a_motor_may_not_leave_the_sheets_folder(folder):

@@ -39,7 +39,8 @@ def key_of(*parts: bytes | str | float | None) -> str:
 def recall(key: str) -> dict[str, NDArray] | None:
     """Return the arrays kept under a key, ``None`` when there are none or they are damaged."""
     try:
-        with np.load(_path(key), allow_pickle=False) as stored:
+        # From memory: given a damaged file by its path, NumPy leaves it open.
+        with np.load(io.BytesIO(_path(key).read_bytes()), allow_pickle=False) as stored:
             return {name: stored[name] for name in stored.files}
     except (OSError, ValueError, EOFError, KeyError, zipfile.BadZipFile, zlib.error):
         return None

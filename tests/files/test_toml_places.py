@@ -1,0 +1,84 @@
+"""The walk over a TOML text against tomllib, which knows what is there but not where."""
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from finial.files.toml_places import places_of
+
+EXAMPLES = sorted(Path(__file__).with_name("full_sheet").glob("**/*.toml"))
+
+ODD = r'''
+"quoted key" = 1 # "not" = a key
+'literal' = 'C:\no\escape'		# tabs
+a . b . c = [1, 2, [3, { x = "]" }]]  # a "]" in a comment
+multi = """
+a "quoted" word \"""
+# not a comment
+"""
+literal_multi = \'\'\'
+it's [not] a table
+\'\'\'
+when = 1979-05-27T07:32:00Z
+empty_list = [ # comment ]
+]
+[table."x.y"]
+n = 0x1F
+[[list]]
+[[list.inner]]
+k = 1
+[[list.inner]]
+k = 2
+[[list]]
+[list.sub]
+k = 3
+'''.replace(r"\'", "'")
+
+
+def leaves(value, path=()):
+    yield path
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from leaves(inner, (*path, key))
+    if isinstance(value, list):
+        for index, inner in enumerate(value):
+            yield from leaves(inner, (*path, index))
+
+
+@pytest.mark.parametrize("text", [ODD, *(path.read_text() for path in EXAMPLES)])
+def test_every_path_is_found_and_no_other(text):
+    places = places_of(text)
+    there = set(leaves(tomllib.loads(text))) - {()}
+    assert set(places.lines) <= there
+    missing = there - set(places.lines)
+    # Tables that only other headings imply, and lists of tables as a whole, have no line of their own.
+    assert all(any(path[: len(gap)] == gap for path in places.lines) for gap in missing)
+
+
+@pytest.mark.parametrize("text", [ODD, *(path.read_text() for path in EXAMPLES)])
+def test_every_span_holds_its_value(text):
+    values = tomllib.loads(text)
+    spans = places_of(text).spans
+    assert spans
+    for path, (start, end) in spans.items():
+        value = values
+        for step in path:
+            value = value[step]
+        assert tomllib.loads(f"x = {text[start:end]}")["x"] == value
+
+
+@pytest.mark.parametrize(
+    ("path", "line"),
+    [
+        (("quoted key",), 2),
+        (("a", "b", "c", 2, 1, "x"), 4),
+        (("literal_multi",), 9),
+        (("table", "x.y", "n"), 16),
+        (("list", 0, "inner", 1, "k"), 21),
+        (("list", 1, "sub", "k"), 24),
+        (("list", 1, "sub", "not there"), 23),
+    ],
+)
+def test_lines_are_counted_from_one(path, line):
+    assert places_of(ODD).line_of(path) == line
