@@ -154,11 +154,23 @@ class ReserveRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeatRow:
+    """How warm a printed part gets in the sun, and when its plastic softens."""
+
+    part: str
+    surface_k: Estimate
+    softens_k: Estimate
+    margin_k: Estimate
+    """What is left to the flag, which stands 10 K below softening [K]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StrengthResult:
-    """All load cases and reserves, worst first."""
+    """All load cases and reserves, worst first, and the heat of the day."""
 
     cases: tuple[LoadCaseResult, ...]
     reserves: tuple[ReserveRow, ...]
+    heat: tuple[HeatRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

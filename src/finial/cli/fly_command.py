@@ -15,7 +15,9 @@ from finial.cli.options import json_option, quiet_option, sheet_argument, teller
     type=click.Path(path_type=Path, file_okay=False),
     help="Folder for the pictures (default: <sheet>-flight beside the sheet).",
 )
-@click.option("--trace", type=click.Path(path_type=Path, dir_okay=False), help="CSV to write the time history to.")
+@click.option(
+    "--trace", type=click.Path(path_type=Path, dir_okay=False), help="CSV to write the time history to."
+)
 @quiet_option
 def command(sheet: Path, as_json: bool, plots: Path | None, trace: Path | None, quiet: bool) -> int:
     """Fly the vehicle of the build SHEET once, in the day's wind, and plot it."""

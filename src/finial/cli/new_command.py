@@ -15,7 +15,9 @@ from finial.files.examples import EXAMPLES, example_folder
 def command(folder: Path, example: str) -> int:
     """Write an example project into FOLDER, which must be new or empty."""
     if folder.exists() and any(folder.iterdir()):
-        raise click.UsageError(f"{folder} is not empty; give a new folder, so that nothing of yours is overwritten")
+        raise click.UsageError(
+            f"{folder} is not empty; give a new folder, so that nothing of yours is overwritten"
+        )
     _copy_whole(example_folder(example), folder)
     sheet = next(folder.glob("*.toml"))
     click.echo(f"wrote {example} to {folder}\nnext: finial check {sheet}")
@@ -26,7 +28,9 @@ def _copy_whole(source: Path, target: Path) -> None:
     """Copy beside the target first, so that an interrupted copy leaves no half project."""
     target.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".finial-new-") as scratch:
-        copied = Path(shutil.copytree(source, Path(scratch) / "copy", ignore=shutil.ignore_patterns("*.py", "*.pdf")))
+        copied = Path(
+            shutil.copytree(source, Path(scratch) / "copy", ignore=shutil.ignore_patterns("*.py", "*.pdf"))
+        )
         if target.exists():
             target.rmdir()
         copied.rename(target)

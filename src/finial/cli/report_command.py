@@ -10,7 +10,9 @@ from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
 @click.command("report")
 @sheet_argument
 @click.option(
-    "--output", type=click.Path(path_type=Path, dir_okay=False), help="PDF to write (default: beside the sheet)."
+    "--output",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="PDF to write (default: beside the sheet).",
 )
 @quiet_option
 def command(sheet: Path, output: Path | None, quiet: bool) -> int:

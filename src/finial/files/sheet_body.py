@@ -47,6 +47,8 @@ class Vehicle(Record):
     note: str = ""
     up: Literal["+x", "+y", "+z", "-x", "-y", "-z"] = "+z"
     show_units: Literal["metric", "us"] = "metric"
+    colour: Literal["white", "light", "mid", "dark", "black"] | None = None
+    """How the outside looks in the sun; without it the hottest, black, is taken."""
 
     @property
     def us_units(self) -> bool:
@@ -91,6 +93,8 @@ class Part(Record):
     material: Name
     print: Printed | None = None
     weighed: Mass | None = None
+    glued: YesNo = False
+    """Glued to the part behind it; without it parts only butt together and rods must hold them."""
 
 
 class Item(Record):

@@ -94,6 +94,8 @@ class Bay(Record):
     round_tube: YesNo
     """False when the flat printed walls take the pressure."""
     wall: SomeLength | None = None
+    material: Name | None = None
+    """Of the wall that takes the pressure."""
     free_volume: Volume | None = None
     vent_area: Area | None = None
 

@@ -1,7 +1,9 @@
 """Does the printed body hold, and its fins?"""
 
 from finial.assemble.results import ReserveRow, StrengthResult
-from finial.findings.finding import Finding
+from finial.core.dimensions import Dimension
+from finial.core.units import show
+from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
@@ -42,3 +44,23 @@ def _finding(row: ReserveRow, limits: Limits, us_units: bool) -> Finding:
     if row.reserve is None:
         fix = f"Enter what is missing. {row.note}"
     return rule.at_least(row.reserve, limit.value, fix=fix, us_units=us_units)
+
+
+def heat_findings(strength: StrengthResult, *, us_units: bool) -> list[Finding]:
+    """Judge the part that softens first in the day's sun."""
+    if not strength.heat:
+        return []
+    row = min(strength.heat, key=lambda row: row.margin_k.low)
+    surface, softens = (
+        show(value.value, Dimension.TEMPERATURE, us_units) for value in (row.surface_k, row.softens_k)
+    )
+    rule = Rule(
+        subject="strength",
+        name=f"{row.part} in the sun",
+        dimension=None,
+        why=f"Skin at about {surface}, softening at {softens}; printed parts sag before that.",
+        source="common practice: flagged 10 K below softening; seen on printed parts left in the sun",
+    )
+    margin = row.margin_k
+    verdict = Verdict.GO if margin.low >= 0 else Verdict.NO_GO if margin.value < 0 else Verdict.CAUTION
+    return [rule.finding(verdict, "10 K below softening at least", _FIXES["heat"], margin)]

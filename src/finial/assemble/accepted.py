@@ -1,0 +1,202 @@
+"""Faults that only show once the sheet meets the tables and the shape."""
+
+import math
+from collections.abc import Callable, Iterable, Iterator
+from typing import Any
+
+from finial.atmosphere.wind import terrain_named
+from finial.core.dimensions import Dimension
+from finial.core.errors import BuildSheetError, Fault, MissingData
+from finial.core.units import show
+from finial.files.sheet import LoadedSheet, Sheet
+from finial.files.source import TomlSource, read_toml
+from finial.materials.material import material
+from finial.recovery.canopies import canopy_kind
+from finial.recovery.cords import cord_named
+from finial.recovery.pins import pins_hold
+from finial.shape.measures import radius_at, section_at
+from finial.shape.skin import Skin
+from finial.structure.section import rod_circle
+from finial.structure.threads import thread
+
+Where = tuple[str | int, ...]
+_SLACK_M = 0.02
+"""How far a motor, a fin or a rail button may reach past the base [m]: nozzles and tips do."""
+
+
+def refuse_unknown_names(files: LoadedSheet) -> None:
+    """Refuse names that no table has, all at once.
+
+    Raises
+    ------
+    BuildSheetError
+        One fault for each unknown material, thread, canopy, cord, screw or terrain.
+    """
+    source = read_toml(files.path)
+    faults = [
+        fault
+        for where, name, look_up in _names(files.sheet)
+        if (fault := _unknown(source, where, name, look_up)) is not None
+    ]
+    if faults:
+        raise BuildSheetError(faults)
+
+
+def _names(sheet: Sheet) -> Iterator[tuple[Where, str, Callable[[str], Any]]]:
+    for table in ("part", "rod", "fin"):
+        for index, record in enumerate(getattr(sheet, table)):
+            yield (table, index, "material"), record.material, material
+    for index, rod in enumerate(sheet.rod):
+        yield ("rod", index, "thread"), rod.thread, thread
+    for index, canopy in enumerate(sheet.recovery.canopy):
+        yield ("recovery", "canopy", index, "kind"), canopy.kind, canopy_kind
+    for index, cord in enumerate(sheet.recovery.cord):
+        if not (cord.breaking_load and cord.stretch_at_break):
+            yield ("recovery", "cord", index, "material"), cord.material, cord_named
+    for index, bay in enumerate(sheet.recovery.bay):
+        if bay.material:
+            yield ("recovery", "bay", index, "material"), bay.material, material
+    yield ("launch", "terrain"), sheet.launch.terrain, terrain_named
+    for index, joint in enumerate(sheet.recovery.joint):
+        if joint.pins:
+            yield (
+                ("recovery", "joint", index, "pins", "screw"),
+                joint.pins.screw,
+                lambda name: pins_hold(name, 1),
+            )
+
+
+def _unknown(source: TomlSource, where: Where, name: str, look_up: Callable[[str], Any]) -> Fault | None:
+    try:
+        look_up(name)
+    except MissingData as error:
+        return source.fault(where, given=repr(name), accepted=str(error))
+    return None
+
+
+def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
+    """Refuse hardware that does not fit the shape, all at once.
+
+    Raises
+    ------
+    BuildSheetError
+        Fins or motor beyond the base, rods or items outside the body, buttons off it.
+    """
+    source = read_toml(files.path)
+    us_units = files.sheet.vehicle.us_units
+    faults = [
+        source.fault(where, given=given, accepted=accepted, likely_slip=slip)
+        for where, given, accepted, slip in _misfits(
+            files, skin, lambda m: show(m, Dimension.LENGTH, us_units)
+        )
+    ]
+    if faults:
+        raise BuildSheetError(faults)
+
+
+Misfit = tuple[Where, str, str, str]
+Shown = Callable[[float], str]
+
+
+def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:
+    sheet = files.sheet
+    yield from _fins(sheet, skin, shown)
+    yield from _rods(sheet, skin, shown)
+    yield from _motor(files, skin, shown)
+    yield from _stations(sheet, skin, shown)
+
+
+def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    for index, fin in enumerate(sheet.fin):
+        on_root = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
+        root_end = fin.station.value + max(on_root, default=0.0)
+        if root_end > skin.length_m + _SLACK_M:
+            yield (
+                ("fin", index, "station"),
+                f"a root that ends at {shown(root_end)}",
+                f"an end at the base at most, {shown(skin.length_m)}",
+                "the station is where the root begins, measured aft from the tip",
+            )
+        elif max(outward.value for _, outward in fin.outline) <= 1e-6:
+            yield ("fin", index, "outline"), "an outline without span", "points outward of the root", ""
+
+
+def _rods(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    for index, rod in enumerate(sheet.rod):
+        fore, aft = (station.value for station in rod.stations)
+        if aft > skin.length_m + _SLACK_M or fore >= aft:
+            yield (
+                ("rod", index, "stations"),
+                f"{shown(fore)} to {shown(aft)}",
+                f"two stations between 0 and the base, {shown(skin.length_m)}, the forward one first",
+                "stations run aft from the tip",
+            )
+            continue
+        places = rod_circle(rod.count, rod.on_circle.value, rod.first_at.value)
+        for station in (fore, (fore + aft) / 2, aft):
+            room = _room(skin, station, places)
+            if room < 0:
+                yield (
+                    ("rod", index, "on_circle"),
+                    f"a circle of {shown(rod.on_circle.value)} at station {shown(station)}",
+                    f"rods inside the skin, whose wall they pass by {shown(-room)} there",
+                    "on_circle is a diameter",
+                )
+                break
+
+
+def _room(skin: Skin, station_m: float, places: Any) -> float:
+    """Smallest distance between rods and skin along each rod's own ray [m]; negative outside."""
+    section = section_at(skin, min(station_m, skin.length_m))
+    return min(radius_at(section, math.atan2(z, y)) - math.hypot(y, z) for y, z in places)
+
+
+def _motor(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    nozzle, length = files.sheet.motor.nozzle_station.value, files.motor.length.value
+    if length > nozzle:
+        yield (
+            ("motor", "data"),
+            f"a motor {shown(length)} long with its nozzle at {shown(nozzle)}",
+            f"a motor shorter than the {shown(nozzle)} of body ahead of its nozzle",
+            "nozzle_station runs aft from the tip; or the motor's length is in another unit",
+        )
+    if nozzle > skin.length_m + length / 2:
+        yield (
+            ("motor", "nozzle_station"),
+            shown(nozzle),
+            f"a nozzle near the base, {shown(skin.length_m)}",
+            "stations run aft from the tip",
+        )
+    widest = min(skin.width_m, 2 * radius_at(section_at(skin, min(nozzle, skin.length_m)), 0.0))
+    if files.motor.diameter.value > widest:
+        yield (
+            ("motor", "data"),
+            f"a motor {shown(files.motor.diameter.value)} across",
+            f"one that fits the body, {shown(widest)} across there",
+            "diameter in another unit",
+        )
+
+
+def _stations(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    """Stations of small things that lie beyond the base."""
+    places: list[tuple[Where, float]] = [
+        (("item", index, "station"), item.station.value) for index, item in enumerate(sheet.item)
+    ]
+    places += [
+        (("recovery", "canopy", index, "station"), canopy.station.value)
+        for index, canopy in enumerate(sheet.recovery.canopy)
+    ]
+    places += [
+        (("recovery", "joint", index, "station"), joint.station.value)
+        for index, joint in enumerate(sheet.recovery.joint)
+    ]
+    if sheet.guide:
+        places += [(("guide", "buttons"), button.value) for button in sheet.guide.buttons]
+    for where, station in places:
+        if station > skin.length_m + _SLACK_M:
+            yield (
+                where,
+                f"station {shown(station)}",
+                f"a station between 0 and the base, {shown(skin.length_m)}",
+                "stations run aft from the tip",
+            )

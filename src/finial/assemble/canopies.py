@@ -1,0 +1,252 @@
+"""Recovery, first form: canopies, charges, pins and cords of the sheet, at this flight's events."""
+
+from dataclasses import dataclass
+
+from finial.assemble.results import CanopyResult, ChargeResult, CordResult, MassResult, RecoveryResult
+from finial.core.estimates import Estimate, KnownBy, exact, spread, total
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import Bay, Canopy, Joint, PowderCharge
+from finial.files.sheet_recovery import Cord as SheetCord
+from finial.recovery.canopies import canopy_drag_area, canopy_kind, nominal_diameter
+from finial.recovery.charges import (
+    bay_pressure,
+    force_on_joint,
+    free_bay_volume,
+    needed_powder,
+    needed_pressure,
+)
+from finial.recovery.cords import Cord, Separation, cord_named, cord_peak_load, cord_strength
+from finial.recovery.descent import descent_speed, landing_energy
+from finial.recovery.opening import Opening, opening_load
+from finial.recovery.parting import Blast, parting_speed
+from finial.recovery.pins import Half, drag_separation_force, pins_hold, trapped_pressure
+from finial.recovery.ports import Climb, port_lag
+
+LOOSE_FRICTION_N = 30.0
+"""Friction of a joint that the sheet says nothing of: a hand's pull, give or take all of it; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moments:
+    """What the flight tells the recovery: air and speeds where things happen."""
+
+    ground_density_kg_m3: Estimate
+    ground_pressure_pa: float
+    out_density_kg_m3: dict[str, Estimate]
+    """Air density where each canopy comes out, by canopy name."""
+    out_pressure_pa: dict[str, float]
+    out_speed_m_s: dict[str, Estimate]
+    """Airspeed when each canopy comes out, from the flight and the slack in its timing."""
+    burnout_drag_n: Estimate
+    """Drag of the whole vehicle just after burnout."""
+    fore_drag_share: dict[str, float]
+    """Share of that drag ahead of each joint, by joint name."""
+    top_climb_m_s: float
+    top_pressure_pa: float
+    ground_temperature_k: float
+
+
+def recovery_result(sheet: Sheet, mass: MassResult, moments: Moments) -> RecoveryResult:
+    """Answer for every canopy, charge and cord in the sheet."""
+    burnout_kg = _descending_mass(mass)
+    canopies = tuple(_canopy(canopy, burnout_kg, moments) for canopy in sheet.recovery.canopy)
+    landing = min((canopy.descent_speed for canopy in canopies), key=lambda speed: speed.value, default=None)
+    return RecoveryResult(
+        canopies=canopies,
+        charges=tuple(_charge(sheet, charge, mass, moments) for charge in sheet.recovery.charge),
+        cords=tuple(_cord(sheet, cord, mass, moments) for cord in sheet.recovery.cord),
+        landing_speed=landing,
+        landing_energy=landing_energy(burnout_kg, landing) if landing else None,
+        descent_mass_kg=burnout_kg.value,
+    )
+
+
+def drag_area(canopy: Canopy) -> Estimate:
+    """Drag area of a canopy of the sheet [m^2]."""
+    given = canopy.drag_coefficient
+    return canopy_drag_area(
+        canopy_kind(canopy.kind),
+        canopy.diameter.estimate(KnownBy.MEASURED),
+        canopy.diameter_measures,
+        given.estimate(KnownBy.HANDBOOK) if given else None,
+    )
+
+
+def _descending_mass(mass: MassResult) -> Estimate:
+    burnt = mass.lift_off.mass_kg - mass.burnout.mass_kg
+    lift_off = mass.lift_off_mass
+    return total([lift_off, exact(-burnt)], method="lift-off mass less propellant")
+
+
+def _canopy(canopy: Canopy, mass_kg: Estimate, moments: Moments) -> CanopyResult:
+    kind = canopy_kind(canopy.kind)
+    area = drag_area(canopy)
+    opening = Opening(
+        kind=kind,
+        nominal_diameter_m=nominal_diameter(
+            kind, canopy.diameter.estimate(KnownBy.MEASURED), canopy.diameter_measures
+        ),
+        drag_area_m2=area,
+        mass_kg=mass_kg,
+        speed_m_s=moments.out_speed_m_s[canopy.name],
+        density_kg_m3=moments.out_density_kg_m3[canopy.name],
+    )
+    return CanopyResult(
+        name=canopy.name,
+        drag_area=area,
+        descent_speed=descent_speed(mass_kg, area, moments.ground_density_kg_m3),
+        opening_speed_m_s=opening.speed_m_s.value,
+        opening_load=opening_load(opening),
+    )
+
+
+def _charge(sheet: Sheet, charge: PowderCharge, mass: MassResult, moments: Moments) -> ChargeResult:
+    bay = named(sheet.recovery.bay, charge.bay)
+    joint = named(sheet.recovery.joint, bay.joint)
+    diameter = bay.diameter.estimate(KnownBy.MEASURED)
+    holding = pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None
+    resistance = total(
+        [_friction(joint), *([holding] if holding else [])], method="pins and friction of the joint"
+    )
+    volume = free_volume(sheet, bay)
+    powder = charge.powder.estimate(KnownBy.WEIGHED) if charge.powder else None
+    pressure = bay_pressure(powder, volume, _pressure_at(bay, sheet, moments)) if powder else None
+    return ChargeResult(
+        name=charge.name,
+        bay=bay.name,
+        powder=powder,
+        needed_powder=needed_powder(needed_pressure(resistance, diameter), volume),
+        pressure=pressure,
+        force_on_joint=force_on_joint(pressure, diameter) if pressure else None,
+        pins_hold=holding,
+        resistance=resistance,
+        early_load=_early_load(joint, bay, volume, mass, moments),
+    )
+
+
+def free_volume(sheet: Sheet, bay: Bay) -> Estimate:
+    """Free volume of a bay [m^3]: the sheet's, or its size less what is packed in it."""
+    if bay.free_volume:
+        return bay.free_volume.estimate(KnownBy.MEASURED)
+    length = bay.stations[1].value - bay.stations[0].value
+    packed = sum(canopy.mass.value for canopy in sheet.recovery.canopy if canopy.bay == bay.name)
+    return free_bay_volume(bay.diameter.estimate(KnownBy.MEASURED), exact(length), exact(packed))
+
+
+def _friction(joint: Joint) -> Estimate:
+    if joint.friction:
+        return joint.friction.estimate(KnownBy.MEASURED)
+    return spread(LOOSE_FRICTION_N, 1.0, known_by=KnownBy.ASSUMED, method="friction of a joint not given")
+
+
+def _pressure_at(bay: Bay, sheet: Sheet, moments: Moments) -> float:
+    names = [canopy.name for canopy in sheet.recovery.canopy if canopy.bay == bay.name]
+    return min((moments.out_pressure_pa[name] for name in names), default=moments.ground_pressure_pa)
+
+
+def _early_load(joint: Joint, bay: Bay, volume: Estimate, mass: MassResult, moments: Moments) -> Estimate:
+    """Pull at the joint before its charge: drag at burnout, and air trapped on the way up."""
+    fore, aft = split_masses(mass, joint.station.value, burnt=True)
+    share = moments.fore_drag_share[joint.name]
+    drag = drag_separation_force(
+        Half(mass_kg=fore, drag_n=moments.burnout_drag_n.scaled(share)),
+        Half(mass_kg=aft, drag_n=moments.burnout_drag_n.scaled(1.0 - share)),
+    )
+    trapped = trapped_pressure(
+        moments.ground_pressure_pa, moments.top_pressure_pa, _lag(bay, volume, moments)
+    )
+    pushed = force_on_joint(trapped, bay.diameter.estimate(KnownBy.MEASURED))
+    return total(
+        [drag.mapped(lambda force: max(force, 0.0)), pushed], method="drag at burnout and trapped air"
+    )
+
+
+def _lag(bay: Bay, volume: Estimate, moments: Moments) -> float | None:
+    """Pressure the bay lags behind the air outside [Pa]; ``None`` for a bay without a vent."""
+    if not bay.vent_area or bay.vent_area.value <= 0:
+        return None
+    climb = Climb(
+        volume_m3=volume.value,
+        port_area_m2=bay.vent_area.value,
+        climb_m_s=moments.top_climb_m_s,
+        density_kg_m3=moments.ground_density_kg_m3.value,
+        temperature_k=moments.ground_temperature_k,
+    )
+    return port_lag(climb)
+
+
+def split_masses(mass: MassResult, station_m: float, *, burnt: bool) -> tuple[Estimate, Estimate]:
+    """Mass ahead of and behind a station [kg], row by row at each row's own balance point."""
+    fore = total(row.mass for row in mass.rows if row.station_m < station_m)
+    aft = total(row.mass for row in mass.rows if row.station_m >= station_m)
+    if not burnt:
+        return fore, aft
+    propellant = mass.lift_off.mass_kg - mass.burnout.mass_kg
+    return fore, total([aft, exact(-propellant)])
+
+
+def sheet_cord(cord: SheetCord) -> Cord:
+    """Row of the cord table with the sheet's own numbers laid over it."""
+    known = cord_named(cord.material) if not (cord.breaking_load and cord.stretch_at_break) else None
+    return Cord(
+        name=cord.name,
+        breaking_load_n=cord.breaking_load.estimate(KnownBy.HANDBOOK)
+        if cord.breaking_load
+        else known.breaking_load_n,
+        stretch_at_break=(
+            cord.stretch_at_break.estimate(KnownBy.HANDBOOK)
+            if cord.stretch_at_break
+            else known.stretch_at_break
+        ),
+        mass_kg_per_m=cord.mass_per_length.value if cord.mass_per_length else (known and known.mass_kg_per_m),
+        source=known.source if known else "the build sheet",
+    )
+
+
+def _cord(sheet: Sheet, cord: SheetCord, mass: MassResult, moments: Moments) -> CordResult:
+    station = named(sheet.recovery.joint, cord.joint).station.value
+    fore, aft = split_masses(mass, station, burnt=True)
+    line = sheet_cord(cord)
+    separation = Separation(
+        fore_mass_kg=fore,
+        aft_mass_kg=aft,
+        speed_m_s=_fastest_parting(sheet, cord.joint, fore, aft, moments),
+        length_m=cord.length.estimate(KnownBy.MEASURED),
+    )
+    strength = cord_strength(line.breaking_load_n, cord.knot_keeps.estimate(KnownBy.HANDBOOK))
+    return CordResult(name=cord.name, peak_load=cord_peak_load(separation, line), strength=strength)
+
+
+def _fastest_parting(sheet: Sheet, joint: str, fore: Estimate, aft: Estimate, moments: Moments) -> Estimate:
+    """Speed the halves part at under the largest charge of the joint [m/s]."""
+    bays = {bay.name: bay for bay in sheet.recovery.bay if bay.joint == joint}
+    speeds = []
+    for charge in sheet.recovery.charge:
+        if charge.bay not in bays or charge.powder is None:
+            continue
+        bay = bays[charge.bay]
+        ambient = _pressure_at(bay, sheet, moments)
+        volume = free_volume(sheet, bay)
+        pressure = bay_pressure(charge.powder.estimate(KnownBy.WEIGHED), volume, ambient)
+        blast = Blast(
+            pressure_pa=pressure,
+            volume_m3=volume,
+            diameter_m=bay.diameter.value,
+            ambient_pa=ambient,
+            fore_mass_kg=fore,
+            aft_mass_kg=aft,
+        )
+        speeds.append(parting_speed(blast))
+    usual = Estimate(
+        value=12.0,
+        low=6.0,
+        high=18.0,
+        known_by=KnownBy.ASSUMED,
+        method="parting speed without a charge entered",
+    )
+    return max(speeds, key=lambda speed: speed.high, default=usual)
+
+
+def named(records, name: str):
+    """First record of that name; the sheet's reader has made sure that there is one."""
+    return next(record for record in records if record.name == name)

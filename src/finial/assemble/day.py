@@ -1,0 +1,67 @@
+"""The day's air at the site: pressure, temperature, wind over height."""
+
+from finial.assemble.loading import Vehicle
+from finial.atmosphere.day import Day, air_over_pad, standard_day
+from finial.atmosphere.wind import terrain_named, wind_profile
+from finial.core.estimates import Estimate, KnownBy, spread
+from finial.flight.inputs import Air
+
+WEATHER_SPREAD = 0.03
+"""How far the weather moves the pressure at a fixed height [-]; from memory of climate handbooks, not re-read."""
+
+
+def day_at_pad(vehicle: Vehicle) -> Day:
+    """Air at the pad: as entered, or the standard pressure of the site's height."""
+    launch, site = vehicle.sheet.launch, vehicle.files.site
+    standard = standard_day(site.ground_asl.value, launch.temperature.value)
+    if launch.pressure is None:
+        return standard
+    return Day(
+        ground_asl_m=standard.ground_asl_m,
+        pressure_pa=launch.pressure.value,
+        temperature_k=launch.temperature.value,
+    )
+
+
+def wind_at_ten_metres(vehicle: Vehicle) -> Estimate:
+    """Wind at 10 m [m/s] as entered, never below calm."""
+    given = vehicle.sheet.launch.wind
+    low = max(given.value - given.tolerance, 0.0)
+    return Estimate(
+        value=given.value,
+        low=low,
+        high=given.value + given.tolerance,
+        known_by=KnownBy.MEASURED if given.tolerance else KnownBy.ASSUMED,
+        method="entered for the day",
+    )
+
+
+def air_of_day(vehicle: Vehicle, wind_m_s: float) -> Air:
+    """Column of air with a wind of this speed at 10 m, from the sheet's bearing."""
+    launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
+    profile = wind_profile(wind_m_s, launch.wind_from.value, terrain_named(launch.terrain))
+    return Air(
+        ground_asl_m=day.ground_asl_m,
+        pressure_pa=day.pressure_pa,
+        temperature_k=day.temperature_k,
+        wind_heights_m=profile.heights_m,
+        wind_east_m_s=profile.east_m_s,
+        wind_north_m_s=profile.north_m_s,
+    )
+
+
+def density_at(vehicle: Vehicle, height_agl_m: float) -> Estimate:
+    """Air density [kg/m^3] at a height, with the tolerance of temperature and pressure."""
+    launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
+    value = float(air_over_pad(day, height_agl_m).density_kg_m3)
+    by_temperature = launch.temperature.tolerance / day.temperature_k
+    by_pressure = launch.pressure.tolerance / day.pressure_pa if launch.pressure else WEATHER_SPREAD
+    known = KnownBy.MEASURED if launch.pressure else KnownBy.COMPUTED
+    return spread(
+        value, by_temperature + by_pressure, known_by=known, method="ideal gas, column over the pad"
+    )
+
+
+def pressure_at(vehicle: Vehicle, height_agl_m: float) -> float:
+    """Air pressure [Pa] at a height above the pad."""
+    return float(air_over_pad(day_at_pad(vehicle), height_agl_m).pressure_pa)

@@ -1,0 +1,119 @@
+"""Margin between balance point and pressure band at the moments that matter."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.assemble.masses import balance_at
+from finial.assemble.results import AirResult, MassResult, StabilityPoint
+from finial.core.estimates import Estimate, KnownBy
+from finial.flight.inputs import MassHistory
+from finial.flight.trace import Trace
+from finial.shape.skin import Skin
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """A moment of the flight: when, how fast through the air, at what angle to it."""
+
+    name: str
+    time_s: float
+    speed_m_s: float
+    alpha_rad: float
+
+
+def moments_of(trace: Trace, windy: Trace, wind_high_m_s: float) -> tuple[Moment, ...]:
+    """Rail exit in the strongest wind, top speed and burnout with the wind as a gust across."""
+    return (
+        _moment(windy, "rail exit", _event_time(windy, "rail exit"), wind_high_m_s),
+        _moment(
+            trace, "max speed", float(trace.times_s[np.argmax(trace.dynamic_pressures_pa)]), wind_high_m_s
+        ),
+        _moment(trace, "burnout", _event_time(trace, "burnout"), wind_high_m_s),
+    )
+
+
+def _event_time(trace: Trace, name: str) -> float:
+    event = trace.event(name)
+    return event.time_s if event else 0.0
+
+
+def _moment(trace: Trace, name: str, time_s: float, gust_m_s: float) -> Moment:
+    """The angle is that of the whole wind met at once, or the flight's own if that is larger."""
+    speed = float(np.interp(time_s, trace.times_s, trace.airspeeds_m_s))
+    flown = float(np.interp(time_s, trace.times_s, trace.alphas_rad))
+    gust = float(np.arctan2(gust_m_s, max(speed, 1e-6)))
+    return Moment(name=name, time_s=time_s, speed_m_s=speed, alpha_rad=max(flown, gust))
+
+
+def stability_points(
+    moments: tuple[Moment, ...], skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
+) -> tuple[StabilityPoint, ...]:
+    """Judge each moment at the forward end of the band and the worst roll angle."""
+    return tuple(_point(moment, skin, air, mass, history) for moment in moments)
+
+
+def _point(
+    moment: Moment, skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
+) -> StabilityPoint:
+    balance = balance_at(mass, history, moment.time_s)
+    finned = _band(air.pressure_central_m, air.pressure_forward_m, air.pressure_aft_m)
+    bare = _band(air.bare_central_m, air.bare_forward_m, air.bare_aft_m)
+    pressure, roll = _worst(air, finned, moment.alpha_rad)
+    bare_pressure, _ = _worst(air, bare, moment.alpha_rad)
+    return StabilityPoint(
+        moment=moment.name,
+        time_s=moment.time_s,
+        speed_m_s=moment.speed_m_s,
+        alpha_rad=moment.alpha_rad,
+        balance=balance,
+        pressure=pressure,
+        worst_roll_rad=roll,
+        margin=_margin(pressure, balance),
+        width_m=skin.width_m,
+        length_m=skin.length_m,
+        bare_margin=_margin(bare_pressure, balance),
+    )
+
+
+Band = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
+
+
+def _band(central: NDArray[np.float64], forward: NDArray[np.float64], aft: NDArray[np.float64]) -> Band:
+    return central, forward, aft
+
+
+def _worst(air: AirResult, band: Band, alpha_rad: float) -> tuple[Estimate, float]:
+    """Band at the roll and angle, up to the moment's own, where its forward end is furthest forward."""
+    angles = np.append(air.angles_rad[air.angles_rad < alpha_rad], min(alpha_rad, air.angles_rad[-1]))
+    central, forward, aft = (_at_angles(air.angles_rad, values, angles) for values in band)
+    angle, roll = np.unravel_index(int(np.argmin(forward)), forward.shape)
+    estimate = Estimate(
+        value=float(central[angle, roll]),
+        low=float(forward[angle, roll]),
+        high=float(aft[angle, roll]),
+        known_by=KnownBy.COMPUTED,
+        method="pressure band at the worst roll angle",
+        inside_range=bool(alpha_rad <= air.angles_rad[-1]),
+    )
+    return estimate, float(air.rolls_rad[roll])
+
+
+def _at_angles(
+    grid_rad: NDArray[np.float64], values: NDArray[np.float64], angles_rad: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    return np.stack([np.interp(angles_rad, grid_rad, column) for column in values.T], axis=1)
+
+
+def _margin(pressure: Estimate, balance: Estimate) -> Estimate:
+    """Pressure less balance; a guess only where the balance point's own guess is the wider interval."""
+    guessed = balance.known_by is KnownBy.ASSUMED and balance.half_width > pressure.half_width
+    return Estimate(
+        value=pressure.value - balance.value,
+        low=pressure.low - balance.high,
+        high=pressure.high - balance.low,
+        known_by=KnownBy.ASSUMED if guessed else KnownBy.COMPUTED,
+        method="pressure band less balance point",
+        inside_range=pressure.inside_range,
+    )
