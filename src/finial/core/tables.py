@@ -1,13 +1,15 @@
 """Data tables that ship with a package: CSV with a source column."""
 
 import csv
+from functools import cache
 from importlib.resources import files
 
 from finial.core.errors import MissingData
 
 
+@cache
 def table_rows(package: str, name: str) -> tuple[dict[str, str], ...]:
-    """Rows of a CSV table inside a package, comments (#) left out.
+    """Rows of a CSV table inside a package, comments (#) left out; read once, to be read only.
 
     Raises
     ------
