@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from finial.core.errors import OutsideRange
 from finial.structure.forces import LineForce, PointForce, axial_line_force, cross_air_force
 from finial.structure.loads import free_body_loads, rigid_motion
-from finial.structure.masses import even_bar, joined, lumps
+from finial.structure.masses import even_bar, joined, leaning_bar, lumps
 
 SETTINGS = settings(max_examples=25, deadline=None)
 FORCE = st.floats(-5000.0, 5000.0)
@@ -143,6 +143,24 @@ def test_ballast_off_the_axis_bends_the_body_under_thrust():
     assert loads.near(0.5)[1] == pytest.approx([1.0, 1.0])
 
 
+@SETTINGS
+@given(balance=st.floats(0.21, 1.69), count=st.integers(1, 9))
+def test_leaning_bar_balances_where_told(balance, count):
+    bar = leaning_bar(3.0, 0.2, 1.7, balance, count=count)
+    assert bar.mass_kg == pytest.approx(3.0)
+    assert bar.centre_m[0] == pytest.approx(balance)
+    assert bar.inertia_kg_m2 == pytest.approx(leaning_bar(3.0, 0.2, 1.7, balance, count=40).inertia_kg_m2)
+
+
+def test_leaning_bar_ends_are_the_even_and_the_pointed_bar():
+    # Even bar m L^2 / 12; triangle m L^2 / 18, as any table of inertias says.
+    assert leaning_bar(3.0, 0.0, 2.0, 1.0).inertia_kg_m2 == pytest.approx(1.0)
+    assert leaning_bar(3.0, 0.0, 1.8, 0.6).inertia_kg_m2 == pytest.approx(3.0 * 1.8**2 / 18)
+    short = leaning_bar(3.0, 0.0, 3.0, 0.2)
+    assert short.inertia_kg_m2 == pytest.approx(3.0 * 0.6**2 / 18)
+    assert short.stations_m.max() < 0.6
+
+
 def test_loads_step_where_a_lump_sits():
     loads = free_body_loads(lumps([0.0, 0.5, 1.0], [1.0, 2.0, 1.0]), [PointForce(station_m=1.0, aft_n=-40.0)])
     axial, _ = loads.near(0.5)
@@ -178,6 +196,7 @@ def test_one_point_mass_may_be_pushed_but_not_turned():
         lambda: lumps([0.0, math.inf], [1.0, 1.0]),
         lambda: lumps([0.0, 1.0], [1.0]),
         lambda: even_bar(1.0, 1.0, 0.5),
+        lambda: leaning_bar(1.0, 0.0, 0.5, 0.6),
         lambda: joined([]),
         lambda: LineForce(
             stations_m=np.array([1.0, 0.0]), aft_n_per_m=np.zeros(2), cross_n_per_m=np.zeros(2)

@@ -139,6 +139,64 @@ def even_bar(mass_kg: float, fore_m: float, aft_m: float, *, count: int = 20, of
     return lumps(middles, np.full(count, share), rotary_kg_m2=share * cell**2 / 12, offsets_m=offset_m)
 
 
+def leaning_bar(mass_kg: float, fore_m: float, aft_m: float, balance_m: float, *, count: int = 20) -> Lumps:
+    r"""Mass spread between two stations, heavier towards one end so that it balances where told.
+
+    .. math::
+        m'(u) = \frac{m}{\ell} \left[1 + k (2 u - 1)\right], \qquad k = 6 (c / \ell - 1/2), \; |k| \le 1
+
+    A balance point outside the middle third needs a shorter bar, from the nearer end: three times as
+    long as the balance point is far from that end.
+
+    Parameters
+    ----------
+    mass_kg : float
+        Mass [kg].
+    fore_m, aft_m : float
+        Stations of its ends [m].
+    balance_m : float
+        Station of its balance point [m].
+    count : int
+        Number of lumps.
+
+    Returns
+    -------
+    bar : Lumps
+        The lumps; mass, balance point and inertia of the tapering bar are exact, whatever the count.
+
+    Raises
+    ------
+    OutsideRange
+        If mass or count is not above zero, or the balance point does not lie between the ends.
+
+    Notes
+    -----
+    Holds for parts whose weight thins out steadily from end to end; one heavy at both ends has more inertia.
+
+    References
+    ----------
+    .. [1] Moments of a trapezoid, plain integration.
+
+    Examples
+    --------
+    >>> bar = leaning_bar(2.0, 0.0, 1.0, 0.6)
+    >>> round(bar.mass_kg, 12), round(bar.centre_m[0], 12)
+    (2.0, 0.6)
+    """
+    need_positive(mass_kg=mass_kg, count=count, length_m=aft_m - fore_m)
+    need_positive(behind_fore_end_m=balance_m - fore_m, ahead_of_aft_end_m=aft_m - balance_m)
+    fore = max(fore_m, aft_m - 3 * (aft_m - balance_m))
+    length = min(aft_m, fore_m + 3 * (balance_m - fore_m)) - fore
+    lean = 6 * ((balance_m - fore) / length - 0.5)
+    edges = np.linspace(0.0, 1.0, count + 1)
+    density = np.maximum(mass_kg / length * (1 + lean * (2 * edges - 1)), 0.0)
+    near, far, cell = density[:-1], density[1:], length / count
+    masses = cell * (near + far) / 2
+    centres = cell * (near + 2 * far) / (3 * (near + far))
+    rotary = cell**3 * (near + 3 * far) / 12 - masses * centres**2
+    return lumps(fore + length * edges[:-1] + centres, masses, rotary_kg_m2=np.maximum(rotary, 0.0))
+
+
 def joined(groups: Iterable[Lumps]) -> Lumps:
     """All lumps of several groups as one.
 
