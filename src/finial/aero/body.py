@@ -6,9 +6,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.crossflow import finite_length_factor, section_drag_width
-from finial.aero.separation import Growth, body_growth
+from finial.aero.double_body import moment_relief
+from finial.aero.separation import Growth, body_growth, envelope
 from finial.aero.similar import per_shape, section_tensors
 from finial.core.errors import MeshError, OutsideRange
+from finial.shape.measures import section_width
 from finial.shape.skin import Skin
 
 _ROLLS = 72
@@ -39,6 +41,10 @@ class BodyAir:
     """Drag widths summed along the body, shape (roll,)."""
     drag_moments_m3: NDArray[np.float64]
     """First moments of the same about the tip, shape (roll,)."""
+    relief_m3: float
+    """Moment area that three-dimensional flow adds, steps filled by their bubbles [m^3]."""
+    relief_attached_m3: float
+    """The same with flow attached behind every step [m^3]."""
     solves: int
     """Distinct section shapes solved."""
 
@@ -66,7 +72,8 @@ def body_air(skin: Skin) -> BodyAir:
 
     Notes
     -----
-    Potential part: slender-body theory of any section; crossflow part: empirical, 25 %.
+    Potential part: slender-body theory of any section, with the moment corrected for the
+    third dimension; crossflow part: empirical, 25 %.
     The axis is taken as straight: a leaning or curved stack of sections also has a side
     force at zero angle, which is left out.
 
@@ -91,6 +98,9 @@ def body_air(skin: Skin) -> BodyAir:
     raw = shapes * np.sqrt(skin.areas_m2)[:, None]
     mean_width = _integral(stations, _spans(skin)) / skin.length_m
     widths = float(finite_length_factor(skin.length_m / mean_width)) * raw
+    sizes = np.sqrt(np.maximum(np.trace(tensors, axis1=1, axis2=2) / (2 * np.pi), 0.0))
+    growth = body_growth(stations, tensors)
+    relief = moment_relief(stations, envelope(stations, sizes))
     return BodyAir(
         skin=skin,
         reference_area_m2=skin.reference_area_m2,
@@ -98,19 +108,23 @@ def body_air(skin: Skin) -> BodyAir:
         length_m=skin.length_m,
         stations_m=stations,
         tensors_m2=tensors,
-        growth=body_growth(stations, tensors),
+        growth=growth,
         reverse=body_growth((stations[-1] - stations)[::-1], tensors[::-1]),
         rolls_rad=rolls,
         drag_widths_m=widths,
         drag_areas_m2=_integral(stations, widths),
         drag_moments_m3=_integral(stations, widths * stations[:, None]),
+        relief_m3=relief,
+        relief_attached_m3=moment_relief(stations, sizes) if growth.bubbles else relief,
         solves=solves,
     )
 
 
 def _spans(skin: Skin) -> NDArray[np.float64]:
     """Mean extent across the axis of each section [m]."""
-    return np.array([float(np.ptp(np.vstack(section.loops), axis=0).mean()) for section in skin.sections])
+    return np.array(
+        [(section_width(each, 0.0) + section_width(each, np.pi / 2)) / 2 for each in skin.sections]
+    )
 
 
 def _integral(stations: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -193,7 +207,7 @@ def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float,
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> force, station = body_force(cone, 0.01, 0.0)
     >>> round(station, 2)
-    0.2
+    0.22
     """
     toward = np.array([np.cos(roll_rad), np.sin(roll_rad)])
     growth = np.einsum("i,nij,j->n", toward, body.growth.separated_m2, toward)
@@ -201,6 +215,6 @@ def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float,
         float(np.interp(roll_rad % (2 * np.pi), body.rolls_rad, values))
         for values in (body.drag_areas_m2, body.drag_moments_m3)
     )
-    lift = (float(growth.sum()), float(np.sum(growth * body.growth.stations_m)))
+    lift = (float(growth.sum()), float(np.sum(growth * body.growth.stations_m)) + body.relief_m3 / 2)
     force, station = inclined_force(alpha_rad, lift, (area, moment))
     return force / body.reference_area_m2, station

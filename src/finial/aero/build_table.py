@@ -100,6 +100,8 @@ def _add_potential(
         stations = offset + sign * growth.stations_m
         whole = growth.separated_m2.sum(axis=0)
         moment = np.einsum("n,nij->ij", stations, growth.separated_m2)
+        if sign > 0:
+            moment = moment + body.relief_m3 / 2 * np.eye(2)
         for name, side, tensor in (
             ("along", toward, whole),
             ("across", across, whole),
