@@ -48,7 +48,7 @@ def body_from_mesh(up: str) -> NDArray[np.float64]:
 
 
 def east_north_from_bearing(bearing_rad: float) -> tuple[float, float]:
-    """Unit vector (east, north) that points along a compass bearing [rad].
+    """Return the unit vector (east, north) along a compass bearing [rad].
 
     Examples
     --------
