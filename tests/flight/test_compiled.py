@@ -1,0 +1,41 @@
+"""The compiled code's folder, and that compiling leaves no setting behind."""
+
+import importlib
+
+from finial.flight import compiled
+from finial.flight.fly import is_ready, make_ready
+
+
+def test_machine_code_lies_in_a_folder_named_by_the_sources():
+    make_ready()
+    folder = compiled.cache_folder()
+    assert folder.name.startswith("flight-")
+    assert is_ready()
+    assert list(folder.rglob("kernel_run.run-*.nbi"))
+
+
+def test_every_kernel_file_counts_in_the_name():
+    package = compiled.Path(compiled.__file__).parent
+    kernels = {path.name for path in package.glob("kernel_*.py")}
+    assert kernels <= set(compiled.KERNEL_FILES)
+    assert "layout.py" in compiled.KERNEL_FILES
+
+
+def test_the_compilers_own_setting_is_as_it_was():
+    make_ready()
+    settings = importlib.import_module("numba.core.config")
+    assert str(compiled.cache_folder()) != settings.CACHE_DIR
+
+
+def test_a_second_call_compiles_nothing():
+    make_ready()
+    calls = []
+    assert make_ready(lambda: calls.append("compiling")) is False
+    assert calls == []
+
+
+def test_without_the_code_the_caller_is_told_before_compiling(monkeypatch):
+    monkeypatch.setattr("finial.flight.compiled.is_compiled", lambda: False)
+    calls = []
+    assert make_ready(lambda: calls.append("compiling")) is True
+    assert calls == ["compiling"]
