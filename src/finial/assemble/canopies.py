@@ -176,9 +176,10 @@ def _lag(bay: Bay, volume: Estimate, moments: Moments) -> float | None:
 
 
 def split_masses(mass: MassResult, station_m: float, *, burnt: bool) -> tuple[Estimate, Estimate]:
-    """Mass ahead of and behind a station [kg], row by row at each row's own balance point."""
-    fore = total(row.mass for row in mass.rows if row.station_m < station_m)
-    aft = total(row.mass for row in mass.rows if row.station_m >= station_m)
+    """Mass ahead of and behind a station [kg], each row spread over its own span."""
+    ahead = [(row, row.share_ahead(station_m)) for row in mass.rows]
+    fore = total(row.mass.scaled(share) for row, share in ahead)
+    aft = total(row.mass.scaled(1.0 - share) for row, share in ahead)
     if not burnt:
         return fore, aft
     propellant = mass.lift_off.mass_kg - mass.burnout.mass_kg

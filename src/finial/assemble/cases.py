@@ -12,11 +12,13 @@ from finial.assemble.results import RecoveryResult
 from finial.assemble.stability import Moment
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.flight.trace import Trace
+from finial.shape.skin import Skin
 from finial.structure.forces import Force, LineForce, PointForce, axial_line_force, cross_air_force
 from finial.structure.loads import BodyLoads, free_body_loads
 from finial.structure.masses import Lumps, even_bar, joined, lumps
 
 CUTS = 48
+PART_LUMPS = 16
 PULL_OFF_AXIS_RAD = np.radians(45.0)
 """How far off the axis the cord pulls [rad]; assumed: the halves swing before it comes taut."""
 GUST_SPREAD = 0.25
@@ -58,7 +60,7 @@ def _max_thrust(vehicle: Vehicle, rows: Sequence[Row], air: AirLoads, trace: Tra
     forces = _air_forces(vehicle, air, pressure, float(trace.alphas_rad[index]))
     nozzle = vehicle.sheet.motor.nozzle_station.value
     forces.append(PointForce(station_m=nozzle, aft_n=-float(trace.thrusts_n[index])))
-    body = _lumps([*rows, motor_row(vehicle, 1.0)])
+    body = _lumps(vehicle, [*rows, motor_row(vehicle, 1.0)])
     scatter = spread(1.0, vehicle.motor.thrust_spread, known_by=KnownBy.HANDBOOK, method="thrust scatter")
     return LoadCase(
         name="max thrust",
@@ -76,7 +78,7 @@ def _max_pressure(
     forces = _air_forces(vehicle, air, pressure, fastest.alpha_rad)
     thrust = float(np.interp(fastest.time_s, trace.times_s, trace.thrusts_n))
     forces.append(PointForce(station_m=vehicle.sheet.motor.nozzle_station.value, aft_n=-thrust))
-    body = _lumps([*rows, motor_row(vehicle, 0.0)])
+    body = _lumps(vehicle, [*rows, motor_row(vehicle, 0.0)])
     return LoadCase(
         name="max speed with a gust",
         loads=free_body_loads(body, forces, cuts_m=_cuts(vehicle)),
@@ -140,13 +142,15 @@ def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult
 def _pulled(
     vehicle: Vehicle, rows: Sequence[Row], pull: tuple[float, float, float], name: str
 ) -> LoadCase | None:
-    """Loads of one half alone; ``sign`` is +1 for the half ahead of the joint, which is pulled aft."""
+    """Loads of one half alone; ``sign`` is +1 for the half ahead of the joint, which is pulled aft.
+
+    A half that is one lump has no length to bend over and gives no case.
+    """
     station, sign, force = pull
-    half = [row for row in rows if (row.station.value < station) == (sign > 0)]
-    if not half:
-        return None
     ends = (0.0, station) if sign > 0 else (station, vehicle.skin.length_m)
-    body = _lumps(half, within=ends)
+    body = _half(_lumps(vehicle, rows), station, sign)
+    if body is None:
+        return None
     point = PointForce(
         station_m=station,
         aft_n=sign * force * float(np.cos(PULL_OFF_AXIS_RAD)),
@@ -165,15 +169,37 @@ def _cuts(vehicle: Vehicle) -> np.ndarray:
     return np.linspace(0.0, vehicle.skin.length_m, CUTS)
 
 
-def _lumps(rows: Sequence[Row], within: tuple[float, float] | None = None) -> Lumps:
-    """Every row as lumps over its own span, or as a point; kept inside ``within`` when given."""
-    groups = []
-    for row in rows:
-        span = row.span_m
-        if span is not None and within is not None:
-            span = (max(span[0], within[0]), min(span[1], within[1]))
-        if span is None or span[1] - span[0] < 1e-3:
-            groups.append(lumps([row.station.value], [row.body.mass_kg]))
-        else:
-            groups.append(even_bar(row.body.mass_kg, *span, count=12))
-    return joined(groups)
+def _lumps(vehicle: Vehicle, rows: Sequence[Row]) -> Lumps:
+    """Every row as lumps over its own span, or as a point."""
+    return joined([_row_lumps(vehicle.skin, row) for row in rows])
+
+
+def _half(body: Lumps, station_m: float, sign: float) -> Lumps | None:
+    """Lumps on one side of a joint."""
+    side = (body.stations_m < station_m) == (sign > 0)
+    if len(np.unique(body.stations_m[side])) < 2:
+        return None
+    return Lumps(
+        stations_m=body.stations_m[side],
+        masses_kg=body.masses_kg[side],
+        rotary_kg_m2=body.rotary_kg_m2[side],
+        offsets_m=body.offsets_m[side],
+    )
+
+
+def _row_lumps(skin: Skin, row: Row) -> Lumps:
+    span = row.span_m
+    if span is None or span[1] - span[0] < 1e-3:
+        return lumps([row.station.value], [row.body.mass_kg])
+    if row.kind == "part":
+        return _shell_lumps(skin, row.body.mass_kg, span)
+    return even_bar(row.body.mass_kg, *span, count=12)
+
+
+def _shell_lumps(skin: Skin, mass_kg: float, span: tuple[float, float]) -> Lumps:
+    """Mass of a printed part where its walls are: in proportion to the outline's length."""
+    edges = np.linspace(*span, PART_LUMPS + 1)
+    middles = (edges[:-1] + edges[1:]) / 2
+    outlines = np.interp(middles, skin.stations_m, [section.perimeter_m for section in skin.sections])
+    shares = outlines / outlines.sum() if outlines.sum() > 0 else np.full(PART_LUMPS, 1 / PART_LUMPS)
+    return lumps(middles, mass_kg * shares)

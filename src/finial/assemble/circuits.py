@@ -2,7 +2,7 @@
 
 from finial.assemble.results import ElectronicsResult, FiringPath
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.electronics.paths import Chain, firing_chains, single_points
+from finial.electronics.paths import Chain, canopies_off_event, firing_chains, single_points
 from finial.electronics.supply import battery_pad_hours, chain_current
 from finial.electronics.wiring import Battery, Canopy, Charge, Computer, Igniter, Switch, Wiring
 from finial.files.sheet import Sheet
@@ -24,6 +24,7 @@ def electronics_result(sheet: Sheet) -> ElectronicsResult:
             for battery in wiring.batteries
             if (hours := battery_pad_hours(wiring, battery.name, cold)) is not None
         ),
+        off_event=tuple(canopies_off_event(wiring)),
         single_points=tuple(
             f"{point.part.kind} {point.part.name} loses {', '.join(point.canopies)}"
             for point in single_points(wiring)

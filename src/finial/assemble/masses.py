@@ -62,12 +62,14 @@ def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
     burnout = (*rows, empty)
     return MassResult(
         rows=tuple(
-            MassRow(name=row.name, kind=row.kind, mass=row.mass, station_m=row.station.value)
+            MassRow(
+                name=row.name, kind=row.kind, mass=row.mass, station_m=row.station.value, span_m=row.span_m
+            )
             for row in lift_off
         ),
         lift_off=combined(row.body for row in lift_off),
         burnout=combined(row.body for row in burnout),
-        lift_off_mass=total((row.mass for row in lift_off), method="sum of the rows"),
+        lift_off_mass=_total_mass(lift_off),
         lift_off_balance=_balance(lift_off),
         burnout_balance=_balance(burnout),
     )
@@ -113,6 +115,13 @@ def motor_row(vehicle: Vehicle, share_left: float) -> Row:
         body=body,
         span_m=(nozzle - vehicle.motor.length_m, nozzle),
     )
+
+
+def _total_mass(rows: tuple[Row, ...]) -> Estimate:
+    """Sum of the rows, known as well as the row that widens it most."""
+    widest = max(rows, key=lambda row: row.mass.half_width)
+    added = total((row.mass for row in rows), method="sum of the rows")
+    return replace(added, known_by=max(KnownBy.COMPUTED, widest.mass.known_by))
 
 
 def _balance(rows: tuple[Row, ...]) -> Estimate:

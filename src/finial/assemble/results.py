@@ -39,6 +39,15 @@ class MassRow:
     mass: Estimate
     station_m: float
     """Balance point of this row [m]."""
+    span_m: tuple[float, float] | None = None
+    """Stations it reaches from and to [m]; ``None`` for a point."""
+
+    def share_ahead(self, station_m: float) -> float:
+        """Share of the row's mass ahead of a station [-], as if spread evenly over its span."""
+        if self.span_m is None or self.span_m[1] <= self.span_m[0]:
+            return 1.0 if self.station_m < station_m else 0.0
+        fore, aft = self.span_m
+        return min(max((station_m - fore) / (aft - fore), 0.0), 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -271,6 +280,8 @@ class ElectronicsResult:
     """Battery name and time it lasts on the pad [s]; ``None`` where the sheet lacks a number."""
     single_points: tuple[str, ...]
     """Each: what fails alone and which canopy it loses."""
+    off_event: tuple[str, ...] = ()
+    """Canopies that have a firing path, but none at the event they are meant for."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

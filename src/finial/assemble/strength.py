@@ -38,6 +38,8 @@ from finial.structure.threads import stress_area, thread
 SECTIONS = 20
 GLUE_SHARE = (0.5, 1.0)
 """Strength of a glued joint over that of the layers beside it [-]; assumed."""
+PRELOAD_SCATTER = 0.3
+"""Scatter of a preload set by torque [-]."""
 _UNITS = {"Pa": Dimension.PRESSURE, "N": Dimension.FORCE, "m/s": Dimension.SPEED, "K": Dimension.TEMPERATURE}
 
 
@@ -190,17 +192,25 @@ def _rods_at(vehicle: Vehicle, station_m: float) -> Rods | None:
 
 def _rods(rod: Rod) -> Rods:
     stuff = material(rod.material)
-    preload = (
-        rod.preload.estimate(KnownBy.ASSUMED)
-        if rod.preload
-        else Estimate(value=0.0, low=0.0, high=0.0, known_by=KnownBy.ASSUMED, method="no preload entered")
-    )
+    preload = _preload(rod)
     return Rods(
         positions_m=rod_circle(rod.count, rod.on_circle.value, rod.first_at.value),
         stress_area_m2=stress_area(thread(rod.thread)),
         modulus=stuff.modulus_pa,
         strength=stuff.yield_pa,
         preload=preload,
+    )
+
+
+def _preload(rod: Rod) -> Estimate:
+    """Tension from tightening; a torque that nobody measured scatters, and none entered is none."""
+    if rod.preload is None:
+        return exact(0.0, known_by=KnownBy.ASSUMED, method="no preload entered")
+    if rod.preload.tolerance:
+        return rod.preload.estimate(KnownBy.MEASURED)
+    source = "Shigley, Mechanical Engineering Design, bolt preload by torque wrench; from memory, not re-read"
+    return spread(
+        rod.preload.value, PRELOAD_SCATTER, known_by=KnownBy.HANDBOOK, method="by torque", source=source
     )
 
 

@@ -24,7 +24,7 @@ def electronics_findings(
     """Judge firing currents, pad time and redundancy."""
     findings = [_current(path, limits, us_units) for path in electronics.paths]
     findings += [_pad_time(name, lasting, limits, wait, us_units) for name, lasting in electronics.pad_times]
-    return [*findings, _single_points(electronics)]
+    return [*findings, _single_points(electronics), _events(electronics)]
 
 
 def _current(path: FiringPath, limits: Limits, us_units: bool) -> Finding:
@@ -79,3 +79,19 @@ def _single_points(electronics: ElectronicsResult) -> Finding:
         return SINGLE.finding(Verdict.GO, "none")
     fix = "Give the second path its own part. Alone: " + "; ".join(points) + "."
     return SINGLE.finding(Verdict.CAUTION, "none", fix)
+
+
+def _events(electronics: ElectronicsResult) -> Finding:
+    rule = Rule(
+        subject="electronics",
+        name="canopies fired at their own event",
+        dimension=None,
+        why="A canopy let out at another event than planned opens at the wrong speed or height.",
+        source="the build sheet",
+        safety=True,
+    )
+    off = electronics.off_event
+    verdict = Verdict.NO_GO if off else Verdict.GO
+    return rule.finding(
+        verdict, "each canopy's own event", f"Set the igniter's event to that of {', '.join(off)}."
+    )
