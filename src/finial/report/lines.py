@@ -33,7 +33,7 @@ def section_lines(section: Section, *, width: int = WIDTH, number: int | None = 
     for index, table in enumerate(table for table in section.tables if table.rows):
         gap = [Line("")] if index or section.facts else []
         title_line = [Line(f"  {table.title}")] if table.title else []
-        lines += [*gap, *title_line, *map(Line, laid_out(table, width))]
+        lines += [*gap, *title_line, *map(Line, laid_out(table.for_terminal(), width))]
     for note in section.notes:
         lines += map(Line, paragraph(note, width, first="  "))
     return tuple(lines)

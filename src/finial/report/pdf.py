@@ -3,6 +3,7 @@
 import json
 import re
 from importlib.resources import files
+from pathlib import PurePath
 from typing import Any
 
 from finial import __version__
@@ -82,13 +83,13 @@ def report_data(readiness: Readiness) -> dict[str, Any]:
     said = {
         "name": readiness.name,
         "note": readiness.note,
-        "sheet": readiness.sheet_file,
+        "sheet": PurePath(readiness.sheet_file).name,
         "version": __version__,
         "verdict": headline_word(readiness.verdict),
         "role": readiness.verdict.words,
         "answer": answer(readiness),
         "open": [_finding(one, shown) for one in ordered if one.verdict is not Verdict.GO],
-        "met": [_finding(one, shown) for one in ordered if one.verdict is Verdict.GO],
+        "met": [_met(one, shown) for one in ordered if one.verdict is Verdict.GO],
         "sections": [_section(sections[key]) for key in _PDF_ORDER],
         "methods": [list(pair) for pair in methods_used(readiness)],
         "limits": [list(pair) for pair in limits_used(readiness)],
@@ -121,6 +122,11 @@ def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
         "source": finding.source,
         "safety": finding.safety,
     }
+
+
+def _met(finding: Finding, shown: Shown) -> list[str]:
+    value = shown.between(finding.value, finding.dimension) if finding.value else "met"
+    return [finding.name, value, finding.limit, margin_words(finding.margin)]
 
 
 def _section(section: Section) -> dict[str, Any]:

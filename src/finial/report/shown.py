@@ -8,8 +8,8 @@ from finial.core.estimates import Estimate
 from finial.core.units import show, show_estimate
 
 NOT_KNOWN = "not known"
-FOOT_M = 0.3048
-"""International foot [m]; exact by definition (1959)."""
+FOOT_M, INCH_M = 0.3048, 0.0254
+"""International foot and inch [m]; exact by definition (1959)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +33,12 @@ class Shown:
     def height(self, metres: float) -> str:
         """Height or distance on the field, always in metres or feet."""
         number, unit = (metres / FOOT_M, "ft") if self.us_units else (metres, "m")
-        return f"{number:.{1 if abs(number) < 10 else 0}f} {unit}"
+        digits = 1 if abs(number) < 10 else 0
+        return f"{round(number, digits) + 0.0:.{digits}f} {unit}"
+
+    def offset(self, metres: float) -> str:
+        """Small length along the body, to a tenth of a millimetre or a hundredth of an inch."""
+        return f"{metres / INCH_M:.2f} in" if self.us_units else f"{1e3 * metres:.1f} mm"
 
     def angle(self, value_rad: float) -> str:
         """Angle with its unit."""

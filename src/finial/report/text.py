@@ -67,7 +67,10 @@ def _first_guess(readiness: Readiness, width: int) -> list[Line]:
     if not readiness.guesses:
         return []
     guess = max(readiness.guesses, key=lambda one: one.weight)
-    text = f"The guess that matters most: {guess.what} ({guess.interval}) {guess.effect}. {guess.advice}"
+    text = (
+        f"The guess that matters most: {guess.what} ({guess.interval}): {guess.effect}. "
+        f"To settle it: {guess.advice.rstrip('.')}."
+    )
     return [Line(""), *map(Line, paragraph(text, width))]
 
 
@@ -76,7 +79,8 @@ def headline(finding: Finding, shown: Shown) -> str:
     value = shown.judged(finding.value, finding.dimension)
     if finding.value is None and finding.verdict is not Verdict.NOT_KNOWN:
         value = ""  # a check on a list of parts has no number to show
-    return _joined(finding, value)
+    named = f"{finding.name}: {value}" if value else finding.name
+    return "; ".join(filter(None, (named, f"limit {finding.limit}", margin_words(finding.margin))))
 
 
 def _met(ordered: tuple[Finding, ...], shown: Shown, width: int) -> list[Line]:
@@ -85,13 +89,9 @@ def _met(ordered: tuple[Finding, ...], shown: Shown, width: int) -> list[Line]:
     for finding in ordered:
         if finding.verdict is Verdict.GO:
             value = shown.between(finding.value, finding.dimension) if finding.value else "met"
+            parts = (f"{finding.name}: {value}", finding.limit, margin_words(finding.margin))
             first, *rest = paragraph(
-                _joined(finding, value), width, first=verdict_word(finding.verdict).ljust(_LABEL)
+                "; ".join(filter(None, parts)), width, first=f"{verdict_word(finding.verdict)}  "
             )
             lines += [Line(first, finding.verdict.words), *map(Line, rest)]
     return lines
-
-
-def _joined(finding: Finding, value: str) -> str:
-    named = f"{finding.name}: {value}" if value else finding.name
-    return "; ".join(filter(None, (named, f"limit {finding.limit}", margin_words(finding.margin))))

@@ -121,7 +121,7 @@ def _reasons(readiness: Readiness, shown: Shown) -> Table:
     return Table(
         title="Why the band has width",
         columns=("reason", "towards the tip", "aft"),
-        rows=tuple((row.name, shown.length(row.forward_m), shown.length(row.aft_m)) for row in rows),
+        rows=tuple((row.name, shown.offset(row.forward_m), shown.offset(row.aft_m)) for row in rows),
         numbers=(1, 2),
     )
 

@@ -1,5 +1,6 @@
 """Shape and mass: what was drawn and what it weighs."""
 
+from finial.assemble.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table
@@ -30,7 +31,7 @@ def shape_section(readiness: Readiness) -> Section:
             ("length over width", f"{skin.length_m / skin.width_m:.1f}"),
             *(fins or [("fins", "none")]),
         ),
-        notes=tuple(f"Mesh: {note}" for note in (*shape.repairs, *skin.notes)),
+        notes=_mesh_notes(shape),
     )
 
 
@@ -73,3 +74,9 @@ def mass_section(readiness: Readiness) -> Section:
         tables=(table,),
         notes=("Stations are measured aft from the tip.",),
     )
+
+
+def _mesh_notes(shape: ShapeResult) -> tuple[str, ...]:
+    """Repairs by part, then what the skin as a whole adds to them."""
+    more = [note for note in shape.skin.notes if not any(done.endswith(note) for done in shape.repairs)]
+    return tuple(f"Mesh: {note}" for note in (*shape.repairs, *more))
