@@ -128,6 +128,16 @@ def test_glued_joint_counts_preload_as_relief():
     assert plain - held == pytest.approx(4 * 50.0 / AREA)
 
 
+def test_preload_adds_to_a_pulled_rod_and_relieves_a_pushed_one():
+    # Closed joint: rod force = preload + its share of the pull.
+    share = 68.9e9 * 20.1e-6 / (4 * 68.9e9 * 20.1e-6 + 2.3e9 * AREA)
+    tight = rods(preload=exact(400.0), free_length_m=0.3, root_diameter_m=4.773e-3)
+    pulled = at_middle(constant_loads(-1000.0, 0.0), walls(), tight)
+    assert named(pulled, ROD_PULLED).load.value == pytest.approx(400.0 + 1000.0 * share)
+    pushed = at_middle(constant_loads(4000.0, 0.0), walls(), tight)
+    assert named(pushed, ROD_BUCKLES).load.value == pytest.approx(4000.0 * share - 400.0)
+
+
 def test_rods_standing_free_buckle_as_columns():
     free = rods(free_length_m=0.3, root_diameter_m=4.773e-3)
     found = at_middle(constant_loads(800.0, 0.0), None, free)

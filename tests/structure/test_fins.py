@@ -223,6 +223,13 @@ def test_real_fin_flutters_later_when_thicker_and_between_the_screens_bounds():
     assert 0 < thin.flutter_hz < thin.modes.torsion_rad_s / (2 * math.pi)
 
 
+def test_typical_section_is_taken_three_quarters_out():
+    # Chord there: 0.26 less three quarters of 0.14; mass of the plate over that of the air cylinder round it.
+    chord = 0.26 - 0.75 * 0.14
+    expected = 1200.0 * 0.005 * chord / (math.pi * 1.2 * (chord / 2) ** 2)
+    assert fin_flutter(fin(), 1.2).section.mass_ratio == pytest.approx(expected)
+
+
 def test_twist_starts_at_nothing_and_runs_away():
     assert twist_growth(0.0) == (0.0, 1.0)
     assert twist_growth(0.99)[0] > 100.0

@@ -71,3 +71,5 @@ def test_corners_enclose_every_inner_point():
     assert answer.low == pytest.approx(min(inner))
     assert answer.high == pytest.approx(max(inner))
     assert answer.known_by is KnownBy.HANDBOOK
+    peaked = over_corners(lambda a: 1.0 - a**2, Estimate(value=0, low=-1, high=1, known_by=KnownBy.MEASURED))
+    assert (peaked.low, peaked.high) == (0.0, 1.0)
