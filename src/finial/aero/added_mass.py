@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.aero.blocks import solve_in_blocks
 from finial.aero.outlines import outline_area
 from finial.aero.panels import SHARP_TURN_RAD, Panels, panel_loop, panel_plate, tidy, turning
 from finial.core.errors import MeshError, OutsideRange
@@ -12,9 +13,9 @@ from finial.core.errors import MeshError, OutsideRange
 BODY_PANELS = 112
 PLATE_PANELS = 14
 _TIDY = 4e-4
-"""Outline detail left out, as a share of the section's size."""
+"""Outline detail left out, as a share of the outline's size."""
 _TOUCH = 2e-3
-"""A plate whose root is nearer the outline than this share of the section's size stands on it."""
+"""A plate whose root is nearer the outline than this share of the outline's size stands on it."""
 
 
 def added_mass_tensor(
@@ -91,11 +92,11 @@ def _panelled(
     plate_panels: int,
 ) -> Panels:
     """Panel all outlines and plates, and note which hang together."""
-    tidied = [tidy(loop, _TIDY) for loop in loops]
+    tidied = [tidy(loop, _TIDY * _extent(loop)) for loop in loops]
     fixed: list[list[NDArray[np.float64]]] = [[] for _ in tidied]
     owner = []
     for plate in plates:
-        near = [_distance(loop, plate[0]) for loop in tidied]
+        near = [_distance(loop, plate[0]) / _extent(loop) for loop in tidied]
         joined = int(np.argmin(near)) if near and min(near) < _TOUCH else -1
         owner.append(joined)
         if joined >= 0:
@@ -120,6 +121,10 @@ def _panelled(
         free += joined < 0
         body += [joined if joined >= 0 else free - 1] * count
     return Panels(starts=np.vstack(starts), ends=np.vstack(ends), body=np.array(body), area_m2=area)
+
+
+def _extent(loop: NDArray[np.float64]) -> float:
+    return float(np.ptp(loop, axis=0).max())
 
 
 def _same_area(corners: NDArray[np.float64], loop: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -149,7 +154,7 @@ def _with_points(
     """Outline with extra corners where plates stand on it, and the numbers of those corners."""
     for point in points:
         corner = np.linalg.norm(loop - point, axis=1)
-        if corner.min() > _TOUCH:
+        if corner.min() > _TOUCH * _extent(loop):
             loop = np.insert(loop, _nearest(loop, point)[1] + 1, point, axis=0)
     return loop, tuple(int(np.argmin(np.linalg.norm(loop - point, axis=1))) for point in points)
 
@@ -183,6 +188,6 @@ def _solved(mesh: Panels) -> NDArray[np.float64]:
     matrix[count:, :count] = (belongs * length[:, None]).T
     stream = np.column_stack([middle[:, 1], -middle[:, 0]])
     right = np.vstack([stream, np.zeros((bodies, 2))])
-    sheet = np.linalg.solve(matrix, right)[:count]
+    sheet = solve_in_blocks(matrix, right)[:count]
     impulse = (stream * length[:, None]).T @ sheet
     return (impulse + impulse.T) / 2 - mesh.area_m2 * np.eye(2)

@@ -19,6 +19,7 @@ RELIEF_FACTOR = (0.8, 1.2)
 CROSSFLOW_FACTOR = (0.75, 1.0, 1.25)
 TAIL_CREDIT = (0.5, 1.0, 1.0)
 """Share of the negative lift that a gentle taper towards the base keeps; common practice."""
+_LOAD_STATIONS = 201
 _FARTHEST = 20.0
 """A centre of pressure farther out than this many widths is cut off there."""
 
@@ -119,6 +120,7 @@ def pressure_band(
     reach = _FARTHEST * body.width_m
     central, forward, aft = (np.clip(x, -reach, reach + body.length_m) for x in _bounds(finned))
     bare_central, bare_forward, bare_aft = (np.clip(x, -reach, reach + body.length_m) for x in _bounds(bare))
+    load_stations, load_per_m = _load(body)
     return PressureBand(
         angles_rad=angles,
         rolls_rad=rolls,
@@ -131,8 +133,8 @@ def pressure_band(
         contributions=_contributions(finned, floor),
         slope=_slope(finned, body, "slender body plus fins"),
         bare_slope=_slope(bare, body, "slender body"),
-        load_stations_m=body.growth.stations_m,
-        load_per_m=_load(body),
+        load_stations_m=load_stations,
+        load_per_m=load_per_m,
     )
 
 
@@ -286,10 +288,16 @@ def _slope(parts: Sequence[_Part], body: BodyAir, method: str) -> Estimate:
     )
 
 
-def _load(body: BodyAir) -> NDArray[np.float64]:
-    """Growth as a density along the body; a step is spread over its neighbours' spacing."""
-    stations = body.growth.stations_m
+def _load(body: BodyAir) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Growth as a density on even stations; keeps force and moment under the trapezoid rule."""
+    stations = np.linspace(0.0, body.length_m, _LOAD_STATIONS)
+    step = stations[1]
     mean = body.growth.separated_m2.trace(axis1=1, axis2=2) / 2
-    edges = np.concatenate([stations[:1], (stations[1:] + stations[:-1]) / 2, stations[-1:]])
-    space = np.maximum(np.diff(edges), 1e-4 * body.length_m)
-    return 2.0 * mean / (body.reference_area_m2 * space)
+    place = np.clip(body.growth.stations_m / step, 0.0, _LOAD_STATIONS - 1 - 1e-9)
+    low = place.astype(int)
+    loads = np.zeros(_LOAD_STATIONS)
+    np.add.at(loads, low, mean * (1 - (place - low)))
+    np.add.at(loads, low + 1, mean * (place - low))
+    # The end stations stand for half a step only.
+    loads[[0, -1]] *= 2
+    return stations, 2.0 * loads / (body.reference_area_m2 * step)

@@ -3,6 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.aero.blocks import solve_in_blocks
+
 _BREAKS = np.array([0.0, 0.02, 0.1, 0.3, 0.46, 0.5, 0.54, 0.7, 0.9, 0.98, 1.0])
 """Where each panel is split for quadrature: its kernel is steep at its ends and its middle."""
 _GAUSS = np.polynomial.legendre.leggauss(3)
@@ -109,8 +111,8 @@ def added_mass_of_pair(corners: NDArray[np.float64]) -> tuple[float, float]:
     mirror = _ring_wash(middle, normal, corners * [-1.0, 1.0])
     half = np.eye(len(length)) / 2
     # Across, the mirror image carries the same sources; along, the opposite ones.
-    around = np.linalg.solve(half + own[0] + mirror[0], normal[:, 1])
-    ahead = np.linalg.solve(half + own[1] - mirror[1], normal[:, 0])
+    around = solve_in_blocks(half + own[0] + mirror[0], normal[:, 1:])[:, 0]
+    ahead = solve_in_blocks(half + own[1] - mirror[1], normal[:, :1])[:, 0]
     inner, outer = corners[:-1, 1], corners[1:, 1]
     square = length * (inner**2 + inner * outer + outer**2) / 3
     ends = inner * corners[:-1, 0] + outer * corners[1:, 0]

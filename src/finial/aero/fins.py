@@ -193,6 +193,7 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
     for fins in sets:
         if fins.count < 1:
             raise OutsideRange(f"fin set {fins.name!r} has no fins")
+    planforms = [fin_planform(fins.outline_m) for fins in sets]
     gained = [gained_added_mass(body, [fins]) for fins in sets]
     for group in _overlapping(sets):
         if len(group) > 1:
@@ -200,11 +201,12 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
             share = together / max(sum(np.trace(gained[i]) for i in group), 1e-300)
             for i in group:
                 gained[i] = gained[i] * share
-    return tuple(_one_set(body, fins, more) for fins, more in zip(sets, gained, strict=True))
+    return tuple(
+        _one_set(body, fins, plan, more) for fins, plan, more in zip(sets, planforms, gained, strict=True)
+    )
 
 
-def _one_set(body: BodyAir, fins: FinSet, gained_m2: NDArray[np.float64]) -> FinAir:
-    planform = fin_planform(fins.outline_m)
+def _one_set(body: BodyAir, fins: FinSet, planform: Planform, gained_m2: NDArray[np.float64]) -> FinAir:
     lift = lattice_lift(fins.outline_m)
     area, width = body.reference_area_m2, body.width_m
     efficiency = lift.slope_per_rad / (np.pi * planform.aspect_ratio / 2)

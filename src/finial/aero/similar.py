@@ -44,7 +44,7 @@ def per_shape(
     known: list[tuple[NDArray[np.float64], NDArray[np.float64]]] = []
     answers: list[NDArray[np.float64] | None] = []
     for section in sections:
-        if section.area_m2 < 1e-7 * largest or not section.loops:
+        if section.area_m2 <= 1e-7 * largest or not section.loops:
             answers.append(None)
             continue
         mark = fingerprint(section)

@@ -1,0 +1,42 @@
+"""Sections that are copies of one another are solved once."""
+
+import numpy as np
+import pytest
+
+from finial.aero.added_mass import added_mass_tensor
+from finial.aero.outlines import regular_polygon, section_of
+from finial.aero.similar import per_shape, section_tensors
+from finial.core.errors import MeshError
+
+OUTLINE = regular_polygon(5, 1.0, 0.1) * [1.0, 0.6]
+
+
+def test_scaled_and_shifted_copies_need_one_solve() -> None:
+    stack = [section_of(float(i), [OUTLINE * (0.2 + i) + [0.1 * i, -0.3 * i]]) for i in range(6)]
+    tensors, solves = section_tensors(stack)
+    assert solves == 1
+    assert tensors[4] == pytest.approx(added_mass_tensor(stack[4].loops), rel=1e-6, abs=1e-9)
+
+
+def test_a_turned_copy_is_another_shape() -> None:
+    turn = np.array([[0.0, 1.0], [-1.0, 0.0]])
+    tensors, solves = section_tensors([section_of(0.0, [OUTLINE]), section_of(1.0, [OUTLINE @ turn])])
+    assert solves == 2
+    assert tensors[1, 0, 0] == pytest.approx(tensors[0, 1, 1], rel=1e-3)
+
+
+def test_a_slow_morph_is_solved_again_and_again() -> None:
+    stack = [section_of(float(i), [OUTLINE * [1.0, 1.0 + 0.1 * i]]) for i in range(5)]
+    assert section_tensors(stack)[1] == 5
+
+
+def test_a_point_takes_its_shape_from_its_neighbour() -> None:
+    stack = [section_of(0.0, [OUTLINE * 1e-6]), section_of(1.0, [OUTLINE])]
+    tensors, solves = section_tensors(stack)
+    assert solves == 1
+    assert tensors[0] == pytest.approx(tensors[1] * 1e-12, rel=1e-6)
+
+
+def test_a_skin_without_area_is_refused() -> None:
+    with pytest.raises(MeshError, match="no section"):
+        per_shape([section_of(0.0, [np.zeros((3, 2))])], added_mass_tensor)
