@@ -131,6 +131,7 @@ def _met(finding: Finding, shown: Shown) -> list[str]:
 
 def _section(section: Section) -> dict[str, Any]:
     return {
+        "key": section.key,
         "title": section.title,
         "facts": [list(fact) for fact in section.facts],
         "tables": [_table(table) for table in section.tables if table.rows],

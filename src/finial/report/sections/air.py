@@ -24,7 +24,7 @@ def air_section(readiness: Readiness) -> Section:
             ("force slope without fins, per radian", shown.judged(air.bare_slope_per_rad, None)),
             ("coefficients stand on", shown.plain(air.table.reference_area_m2, Dimension.AREA)),
         ),
-        tables=(_bands(readiness, shown), _reasons(readiness, shown), _drag(readiness, shown)),
+        tables=(_bands(readiness, shown), _reasons(readiness, shown), _drag(readiness)),
     )
 
 
@@ -113,7 +113,9 @@ def _bands(readiness: Readiness, shown: Shown) -> Table:
 
 
 def _span(shown: Shown, forward_m: float, aft_m: float) -> str:
-    return f"{shown.length(float(forward_m))} to {shown.length(float(aft_m))}"
+    ends = [shown.length(float(end)) for end in (forward_m, aft_m)]
+    number, _, unit = ends[0].rpartition(" ")
+    return f"{number if ends[1].endswith(f' {unit}') else ends[0]} to {ends[1]}"
 
 
 def _reasons(readiness: Readiness, shown: Shown) -> Table:
@@ -126,12 +128,9 @@ def _reasons(readiness: Readiness, shown: Shown) -> Table:
     )
 
 
-def _drag(readiness: Readiness, shown: Shown) -> Table:
+def _drag(readiness: Readiness) -> Table:
     air = readiness.air
-    rows = [
-        (row.name, shown.between(row.coefficient, None), row.coefficient.known_by.word)
-        for row in air.drag_rows
-    ]
+    rows = [(row.name, _coefficient(row.coefficient), row.coefficient.known_by.word) for row in air.drag_rows]
     if air.drag_rows:
         parts = [row.coefficient for row in air.drag_rows]
         whole = Estimate(
@@ -140,10 +139,15 @@ def _drag(readiness: Readiness, shown: Shown) -> Table:
             high=math.fsum(part.high for part in parts),
             known_by=max(part.known_by for part in parts),
         )
-        rows.append(("all", shown.between(whole, None), whole.known_by.word))
+        rows.append(("all", _coefficient(whole), whole.known_by.word))
     return Table(
         title=f"Drag coefficient on the largest section, motor out, Mach {air.drag_mach:.2f}",
         columns=("from", "coefficient", "known by"),
         rows=tuple(rows),
         numbers=(1,),
     )
+
+
+def _coefficient(drag: Estimate) -> str:
+    """Write a drag coefficient to a thousandth, whatever its size: the rows add up by eye."""
+    return f"{drag.value:.3f} ({drag.low:.3f} to {drag.high:.3f})"
