@@ -1,7 +1,7 @@
 """Load cases along the body, taken from the flight and the recovery."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,12 +10,12 @@ from finial.assemble.loading import Vehicle
 from finial.assemble.masses import Row, motor_row
 from finial.assemble.results import RecoveryResult
 from finial.assemble.stability import Moment
-from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.trace import Trace
 from finial.shape.skin import Skin
 from finial.structure.forces import Force, LineForce, PointForce, axial_line_force, cross_air_force
 from finial.structure.loads import BodyLoads, free_body_loads
-from finial.structure.masses import Lumps, even_bar, joined, lumps
+from finial.structure.masses import Lumps, joined, leaning_bar, lumps
 
 CUTS = 48
 PART_LUMPS = 16
@@ -125,8 +125,10 @@ def fin_set_force(slope_per_rad: np.ndarray, pressure_area_n: float, angle_rad: 
 def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult) -> list[LoadCase]:
     """Pull of each cord on the halves it joins, off the axis."""
     empty = [*rows, motor_row(vehicle, 0.0)]
-    opening = max((canopy.opening_load.value for canopy in recovery.canopies), default=0.0)
-    pulls = {cord.name: max(cord.peak_load.value, opening) for cord in recovery.cords}
+    openings = [canopy.opening_load for canopy in recovery.canopies]
+    pulls = {
+        cord.name: max([cord.peak_load, *openings], key=lambda load: load.high) for cord in recovery.cords
+    }
     cases = []
     for cord in vehicle.sheet.recovery.cord:
         station = next(
@@ -140,7 +142,7 @@ def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult
 
 
 def _pulled(
-    vehicle: Vehicle, rows: Sequence[Row], pull: tuple[float, float, float], name: str
+    vehicle: Vehicle, rows: Sequence[Row], pull: tuple[float, float, Estimate], name: str
 ) -> LoadCase | None:
     """Loads of one half alone; ``sign`` is +1 for the half ahead of the joint, which is pulled aft.
 
@@ -153,15 +155,16 @@ def _pulled(
         return None
     point = PointForce(
         station_m=station,
-        aft_n=sign * force * float(np.cos(PULL_OFF_AXIS_RAD)),
-        cross_n=force * float(np.sin(PULL_OFF_AXIS_RAD)),
+        aft_n=sign * force.value * float(np.cos(PULL_OFF_AXIS_RAD)),
+        cross_n=force.value * float(np.sin(PULL_OFF_AXIS_RAD)),
     )
     cuts = np.linspace(*ends, CUTS // 2)
+    scatter = replace(force.scaled(1 / force.value), known_by=KnownBy.COMPUTED)
     return LoadCase(
         name=name,
         loads=free_body_loads(body, [point], cuts_m=cuts),
-        axial_factor=exact(1.0),
-        bending_factor=spread(1.0, 0.3, known_by=KnownBy.ASSUMED, method="pull 45 degrees off the axis"),
+        axial_factor=scatter,
+        bending_factor=scatter,
     )
 
 
@@ -193,7 +196,7 @@ def _row_lumps(skin: Skin, row: Row) -> Lumps:
         return lumps([row.station.value], [row.body.mass_kg])
     if row.kind == "part":
         return _shell_lumps(skin, row.body.mass_kg, span)
-    return even_bar(row.body.mass_kg, *span, count=12)
+    return leaning_bar(row.body.mass_kg, *span, row.station.value, count=12)
 
 
 def _shell_lumps(skin: Skin, mass_kg: float, span: tuple[float, float]) -> Lumps:

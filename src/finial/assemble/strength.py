@@ -1,9 +1,11 @@
 """Strength, first form: what walls, rods, joints, fins and bays have left in each load case."""
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import numpy as np
 
+from finial.aero.fin import FinSet
 from finial.assemble.air import AirLoads
 from finial.assemble.cases import LoadCase, fin_set_force
 from finial.assemble.day import day_at_pad
@@ -17,6 +19,7 @@ from finial.assemble.results import (
     StrengthResult,
 )
 from finial.atmosphere.day import air_over_pad
+from finial.atmosphere.standard import AirState
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.core.units import show
@@ -47,7 +50,8 @@ def strength_result(
     vehicle: Vehicle, air: AirLoads, cases: Sequence[LoadCase], recovery: RecoveryResult
 ) -> StrengthResult:
     """Reserves of every case, worst first."""
-    rows = [row for case in cases for row in _body_rows(vehicle, case)]
+    specs = list(_sections(vehicle))
+    rows = [row for case in cases for row in _body_rows(vehicle, specs, case)]
     rows += [row for case in cases if case.speed_m_s > 0 for row in _fin_rows(vehicle, air, case)]
     rows += list(_bay_rows(vehicle, recovery))
     rows.sort(key=lambda row: float("-inf") if row.reserve is None else row.reserve.low)
@@ -81,11 +85,11 @@ def _row(entry: Reserve, case: str, us_units: bool) -> ReserveRow:
     )
 
 
-def _body_rows(vehicle: Vehicle, case: LoadCase) -> Iterator[ReserveRow]:
+def _body_rows(vehicle: Vehicle, specs: Sequence[SectionSpec], case: LoadCase) -> Iterator[ReserveRow]:
     fore, aft = float(case.loads.stations_m.min()), float(case.loads.stations_m.max())
-    specs = [spec for spec in _sections(vehicle) if fore < spec.station_m < aft]
+    inside = [spec for spec in specs if fore < spec.station_m < aft]
     reserves = body_reserves(
-        case.loads, specs, axial_factor=case.axial_factor, bending_factor=case.bending_factor
+        case.loads, inside, axial_factor=case.axial_factor, bending_factor=case.bending_factor
     )
     for entry in worst_of_each(reserves):
         yield _row(entry, case.name, vehicle.us_units)
@@ -168,7 +172,7 @@ def _joints(vehicle: Vehicle) -> Iterator[tuple[float, PlacedPart]]:
     """Stations where one outside part ends on another, with the part ahead; separation joints left out."""
     apart = [joint.station.value for joint in vehicle.sheet.recovery.joint]
     outside = sorted((part for part in vehicle.parts if part.spec.outside), key=part_span)
-    for ahead, behind in zip(outside, outside[1:], strict=False):
+    for ahead, behind in pairwise(outside):
         station = min(part_span(ahead)[1], part_span(behind)[0] + 1e-3)
         if all(abs(station - other) > 0.03 for other in apart):
             yield station, ahead
@@ -226,25 +230,24 @@ def _fin_rows(vehicle: Vehicle, air: AirLoads, case: LoadCase) -> Iterator[Reser
             fin.fins.outline_m, given.thickness.value, force, stuff.yield_pa, station_m=fin.fins.station_m
         )
         yield _row(entry, case.name, vehicle.us_units)
-        yield _flutter_row(vehicle, fin.fins.outline_m, (thickness, stuff), state, case)
+        yield _flutter_row(vehicle, fin.fins, (thickness, stuff), state, case)
 
 
 def _flutter_row(
-    vehicle: Vehicle, outline: np.ndarray, plate: tuple[Estimate, Material], state, case: LoadCase
+    vehicle: Vehicle, fins: FinSet, plate: tuple[Estimate, Material], state: AirState, case: LoadCase
 ) -> ReserveRow:
     thickness, stuff = plate
     flutter = flutter_screen(
-        fin_plan(outline),
+        fin_plan(fins.outline_m),
         thickness,
         stuff.shear_modulus_pa,
         sound_m_s=float(state.sound_speed_m_s),
         pressure_pa=float(state.pressure_pa),
     )
     speed = exact(case.speed_m_s)
-    fore = float(vehicle.sheet.fin[0].station.value)
     entry = Reserve(
         what="fin flutters (screen)",
-        station_m=fore,
+        station_m=fins.station_m,
         load=speed,
         strength=flutter,
         unit="m/s",
