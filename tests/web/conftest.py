@@ -60,7 +60,7 @@ def answered(change: WhatIf, *, us_units: bool = False) -> Readiness:
     return Readiness(
         name="Invented Beacon",
         note="Every number in it is made up.",
-        sheet_file="beacon.toml",
+        sheet_file="invented/beacon.toml",
         us_units=us_units,
         shape=_shape(change.fin_span_scale),
         mass=_mass(mass_kg, ballast_kg, balance_m),

@@ -19,6 +19,7 @@ def ask(client: httpx.Client, question: object) -> httpx.Response:
 def test_vehicle_tells_the_answer_to_the_sheet_as_written(client: httpx.Client) -> None:
     told = client.get("/api/vehicle").json()
     assert told["name"] == "Invented Beacon"
+    assert told["sheet"] == "beacon.toml"
     assert "range safety officer" in told["caution"]
     assert told["answer"]["verdict"] == "no-go"
     assert told["answer"]["headline"] == "No-go: 1 of 3 checks misses its limit."

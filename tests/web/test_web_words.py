@@ -37,8 +37,10 @@ def test_headline_counts_what_stands_in_the_way(
 
 
 def test_detail_names_the_worst_and_is_silent_when_all_is_go(readiness: Readiness) -> None:
-    assert detail(readiness) == "The worst is margin at rail exit, 120 mm (15 to 225), limit at least 50 mm."
+    assert detail(readiness) == "The worst: “margin at rail exit”, 120 mm (15 to 225), limit at least 50 mm."
     assert detail(with_verdicts(readiness, Verdict.GO)) == ""
+    only_unknown = replace(readiness, findings=readiness.findings[1:])
+    assert detail(only_unknown) == "To settle first: “current for igniter A”, limit at least 1 A."
 
 
 def test_margin_says_on_which_side_of_the_limit_the_bad_end_is(readiness: Readiness) -> None:

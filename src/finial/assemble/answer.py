@@ -27,6 +27,7 @@ from finial.assemble.results import (
 )
 from finial.assemble.stability import moments_of, stability_points
 from finial.assemble.strength import strength_result
+from finial.files.sheet_body import Item
 from finial.shape.measures import extents_m
 
 
@@ -107,12 +108,8 @@ def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
     1.0
     """
     sheet = vehicle.sheet
-    items = tuple(
-        item.model_copy(update={"mass": replace(item.mass, value=changes.ballast_kg[item.name])})
-        if item.name in changes.ballast_kg
-        else item
-        for item in sheet.item
-    )
+    tried = (_item_tried(item, changes.ballast_kg) for item in sheet.item)
+    items = tuple(item for item in tried if item.mass.value > 0)
     scale = changes.fin_span_scale
     fins = tuple(
         fin.model_copy(
@@ -125,3 +122,12 @@ def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
         for fin in sheet.fin
     )
     return replace(vehicle, sheet=sheet.model_copy(update={"item": items, "fin": fins}))
+
+
+def _item_tried(item: Item, ballast_kg: Mapping[str, float]) -> Item:
+    """Give the item the mass that is tried; less than its tolerance narrows the tolerance too."""
+    if item.name not in ballast_kg:
+        return item
+    mass_kg = ballast_kg[item.name]
+    mass = replace(item.mass, value=mass_kg, tolerance=min(item.mass.tolerance, mass_kg))
+    return item.model_copy(update={"mass": mass})

@@ -1,6 +1,7 @@
 """What the page shows of an answer, as plain records ready for JSON."""
 
 from dataclasses import asdict
+from pathlib import Path
 from typing import Any
 
 from finial.findings.finding import Finding
@@ -9,7 +10,7 @@ from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
 from finial.web.numbers import key_numbers, number_groups
 from finial.web.picture import picture
-from finial.web.words import CAUTION, detail, finding_value, headline, margin_words
+from finial.web.words import CAUTION, detail, finding_value, headline, margin_words, sentence
 
 _MOST_GUESSES = 6
 
@@ -20,7 +21,7 @@ def vehicle_payload(readiness: Readiness) -> dict[str, Any]:
     return {
         "name": readiness.name,
         "note": readiness.note,
-        "sheet": readiness.sheet_file,
+        "sheet": Path(readiness.sheet_file).name,
         "caution": CAUTION,
         "ballast": [asdict(control) for control in ballast_controls(readiness)],
         "fins": asdict(fins) if fins else None,
@@ -38,7 +39,12 @@ def answer_payload(readiness: Readiness) -> dict[str, Any]:
         "groups": [asdict(group) for group in number_groups(readiness)],
         "findings": [_finding(finding, us_units=readiness.us_units) for finding in readiness.findings],
         "guesses": [
-            {"what": guess.what, "interval": guess.interval, "effect": guess.effect, "advice": guess.advice}
+            {
+                "what": guess.what,
+                "interval": guess.interval,
+                "effect": sentence(guess.effect),
+                "advice": sentence(guess.advice),
+            }
             for guess in readiness.guesses[:_MOST_GUESSES]
         ],
         "picture": asdict(picture(readiness)),

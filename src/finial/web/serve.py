@@ -8,10 +8,35 @@ from collections.abc import Callable
 
 import uvicorn
 
+from finial.findings.check import Changes, Vehicle, readiness
+from finial.findings.readiness import Readiness
 from finial.web.app import create_app
-from finial.web.session import Session
+from finial.web.session import Session, WhatIf
 
 HOST = "127.0.0.1"
+
+
+def serve(
+    loaded: Vehicle, *, port: int = 0, open_browser: bool = True, tell: Callable[[str], object]
+) -> None:
+    """Serve the page of a loaded vehicle until Ctrl-C; ``tell`` is given the address.
+
+    Raises
+    ------
+    OSError
+        If the port is taken.
+    """
+    serve_session(session_of(loaded), port=port, open_browser=open_browser, tell=tell)
+
+
+def session_of(loaded: Vehicle) -> Session:
+    """Answer a loaded vehicle's sheet as written, and keep what is needed to answer changes."""
+
+    def answer(change: WhatIf) -> Readiness:
+        changes = Changes(ballast_kg=change.ballast_kg, fin_span_scale=change.fin_span_scale)
+        return readiness(loaded, changes)
+
+    return Session(as_written=answer(WhatIf(ballast_kg={}, fin_span_scale=1.0)), answer=answer)
 
 
 def serve_session(session: Session, *, port: int, open_browser: bool, tell: Callable[[str], object]) -> None:

@@ -35,9 +35,12 @@ def detail(readiness: Readiness) -> str:
     if not readiness.findings or readiness.findings[0].verdict is Verdict.GO:
         return ""
     worst = readiness.findings[0]
-    value = finding_value(worst, us_units=readiness.us_units)
-    parts = [f"The worst is {worst.name}", value, f"limit {worst.limit}" if worst.limit else ""]
-    return ", ".join(filter(None, parts)) + "."
+    start = "To settle first" if worst.verdict is Verdict.NOT_KNOWN else "The worst"
+    measure = [
+        finding_value(worst, us_units=readiness.us_units),
+        f"limit {worst.limit}" if worst.limit else "",
+    ]
+    return f"{start}: “{worst.name}”, {', '.join(filter(None, measure)) or 'not known'}."
 
 
 def finding_value(finding: Finding, *, us_units: bool) -> str:
@@ -53,6 +56,19 @@ def margin_words(finding: Finding) -> str:
         return ""
     side = "past" if finding.margin < 0 else "inside"
     return f"bad end {abs(finding.margin):.0%} {side} the limit".replace("%", " %")
+
+
+def sentence(words: str) -> str:
+    """Begin with a capital and end with a stop.
+
+    Examples
+    --------
+    >>> sentence("weigh the ballast")
+    'Weigh the ballast.'
+    """
+    if not words:
+        return ""
+    return words[0].upper() + words[1:] + ("" if words[-1] in ".!?" else ".")
 
 
 def _count(findings: tuple[Finding, ...], verdict: Verdict) -> int:
