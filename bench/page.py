@@ -1,0 +1,136 @@
+"""How long does the page wait for an answer when a slider is moved?
+
+A question goes over HTTP to the server of the demo and comes back as JSON: with other
+ballast, with other fins, with both, each question a new one. Beside it stand the same
+answers asked for directly, without HTTP, and the shortest thing the server can say (an
+icon of 300 bytes): the least any answer takes. What comes over HTTP must equal the direct
+answer, word for word; if not, the time means nothing and the run fails.
+"""
+
+import argparse
+import http.client
+import json
+import platform
+import statistics
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import numpy
+import starlette
+import uvicorn
+
+from finial.findings.check import load
+from finial.web.controls import SPAN_SCALE_ENDS, ballast_controls
+from finial.web.payload import answer_payload
+from finial.web.question import read_question
+from finial.web.serve import listen, server_for, session_of
+from finial.web.session import Session
+
+DEMO = Path(__file__).parents[1] / "examples" / "skerry-light" / "skerry-light.toml"
+LIMIT_MS = 50.0
+
+
+@contextmanager
+def served(session: Session) -> Iterator[http.client.HTTPConnection]:
+    with listen(0) as listening:
+        port = listening.getsockname()[1]
+        server = server_for(session, port=port)
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        connection = http.client.HTTPConnection("127.0.0.1", port)
+        yield connection
+        connection.close()
+        server.should_exit = True
+        thread.join()
+
+
+def questions(session: Session, kind: str, count: int) -> list[bytes]:
+    """Questions of one kind, no two alike."""
+    (control, *_) = ballast_controls(session.as_written)
+    asked = []
+    for number in range(count):
+        part = (number + 1) / (count + 1)
+        question: dict[str, object] = {}
+        if kind != "fins":
+            question["ballast"] = {control.name: part * control.max_kg}
+        if kind != "ballast":
+            low, high = SPAN_SCALE_ENDS
+            question["fin_span_scale"] = low + part * (high - low)
+        asked.append(json.dumps(question).encode())
+    return asked
+
+
+def timed(asks: list[Callable[[], object]]) -> tuple[list[float], list[object]]:
+    times_ms, answers = [], []
+    for ask in asks:
+        start = time.perf_counter()
+        answers.append(ask())
+        times_ms.append((time.perf_counter() - start) * 1000)
+    return times_ms, answers
+
+
+def posted(connection: http.client.HTTPConnection, body: bytes) -> object:
+    connection.request("POST", "/api/what-if", body, {"Content-Type": "application/json"})
+    response = connection.getresponse()
+    content = response.read()
+    if response.status != 200:
+        raise SystemExit(f"{body!r}: {response.status} {content!r}")
+    return json.loads(content)
+
+
+def fetched(connection: http.client.HTTPConnection, path: str) -> bytes:
+    connection.request("GET", path)
+    return connection.getresponse().read()
+
+
+def direct(session: Session, body: bytes) -> object:
+    change = read_question(body, ballast_controls(session.as_written), has_fins=True)
+    return json.loads(json.dumps(answer_payload(session.answer(change))))
+
+
+def line(name: str, times_ms: list[float]) -> None:
+    ordered = sorted(times_ms)
+    ninth = ordered[int(0.9 * (len(ordered) - 1))]
+    print(
+        f"{name:32s} median {statistics.median(ordered):7.2f} ms   nine in ten under {ninth:7.2f} ms"
+        f"   ({ordered[0]:.2f} to {ordered[-1]:.2f})   {len(ordered)} runs"
+    )
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--small", action="store_true", help="fewer runs, for CI")
+    runs = 8 if parser.parse_args().small else 60
+    print(
+        f"{platform.machine()}, Python {platform.python_version()}, numpy {numpy.__version__},"
+        f" starlette {starlette.__version__}, uvicorn {uvicorn.__version__}"
+    )
+    session = session_of(load(DEMO))
+    medians = []
+    with served(session) as connection:
+        line(
+            "an icon (the floor)",
+            timed([lambda: fetched(connection, "/static/favicon.svg")] * (runs + 2))[0][2:],
+        )
+        for kind in ("ballast", "fins", "ballast and fins"):
+            asked = questions(session, kind, runs + 2)
+            over_http, told = timed([lambda body=body: posted(connection, body) for body in asked])
+            alone, expected = timed([lambda body=body: direct(session, body) for body in asked])
+            line(f"{kind}, over HTTP", over_http[2:])
+            line(f"{kind}, without HTTP", alone[2:])
+            if told != expected:
+                print("the answers over HTTP differ from the direct ones")
+                return 1
+            medians.append(statistics.median(over_http[2:]))
+    slowest = max(medians)
+    met = "met" if slowest < LIMIT_MS else "not met"
+    print(f"slowest median {slowest:.1f} ms, wanted under {LIMIT_MS:.0f} ms: {met}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
