@@ -107,7 +107,7 @@ def _panelled(
         corners_here = int(np.sum(np.abs(turning(loop)) > SHARP_TURN_RAD))
         share = max(24, round(panels * edges[number] / sum(edges)), min(5 * corners_here, 2 * panels))
         loop, ends_at = _with_points(loop, fixed[number])
-        corners = _same_area(panel_loop(loop, share, ends_at), loop)
+        corners = _same_area(panel_loop(loop, share, ends_at), outline_area(loops[number]))
         starts.append(corners)
         ends.append(np.roll(corners, -1, axis=0))
         body += [number] * len(corners)
@@ -127,9 +127,9 @@ def _extent(loop: NDArray[np.float64]) -> float:
     return float(np.ptp(loop, axis=0).max())
 
 
-def _same_area(corners: NDArray[np.float64], loop: NDArray[np.float64]) -> NDArray[np.float64]:
+def _same_area(corners: NDArray[np.float64], given: float) -> NDArray[np.float64]:
     """Swell the panels, which are chords, to the area of the outline they follow."""
-    given, panelled = outline_area(loop), outline_area(corners)
+    panelled = outline_area(corners)
     if not 0.9 < given / panelled < 1.1:
         return corners
     middle = corners.mean(axis=0)

@@ -27,7 +27,7 @@ def solve_in_blocks(matrix: NDArray[np.float64], right: NDArray[np.float64]) -> 
     count = -(-size // _LARGEST_BLOCK)
     edges = np.linspace(0, size, count + 1).astype(int)
     work, known = matrix.copy(), right.copy()
-    rows: list[tuple[slice, NDArray[np.float64], NDArray[np.float64]]] = []
+    rows = []
     for start, end in pairwise(edges):
         here, rest = slice(start, end), slice(end, size)
         both = np.linalg.solve(work[here, here], np.hstack([work[here, rest], known[here]]))

@@ -7,6 +7,7 @@ from finial.aero.blocks import solve_in_blocks
 
 _BREAKS = np.array([0.0, 0.02, 0.1, 0.3, 0.46, 0.5, 0.54, 0.7, 0.9, 0.98, 1.0])
 """Where each panel is split for quadrature: its kernel is steep at its ends and its middle."""
+_SHARP_TURN_RAD = 0.25
 _GAUSS = np.polynomial.legendre.leggauss(3)
 _PANELS = 110
 
@@ -109,7 +110,7 @@ def added_mass_of_pair(corners: NDArray[np.float64]) -> tuple[float, float]:
     middle = (corners[1:] + corners[:-1]) / 2
     own = _ring_wash(middle, normal, corners)
     mirror = _ring_wash(middle, normal, corners * [-1.0, 1.0])
-    half = np.eye(len(length)) / 2
+    half = np.diag(0.5 + _bend(step) / (4 * np.pi))
     # Across, the mirror image carries the same sources; along, the opposite ones.
     around = solve_in_blocks(half + own[0] + mirror[0], normal[:, 1:])[:, 0]
     ahead = solve_in_blocks(half + own[1] - mirror[1], normal[:, :1])[:, 0]
@@ -121,6 +122,20 @@ def added_mass_of_pair(corners: NDArray[np.float64]) -> tuple[float, float]:
     across = 2 * np.pi * float(around @ square) - volume
     along = 4 * np.pi * float(ahead @ lever) - volume
     return across, along
+
+
+def _bend(step: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Angle the outline turns by over each panel [rad], sharp corners left out, shape (n,).
+
+    A curved panel washes its own middle by its turning over 4 pi, a straight one not at all;
+    without this the solution would converge with the first power of the panels only.
+    """
+    slope = np.arctan2(step[:, 1], step[:, 0])
+    turn = -np.diff(slope)
+    turn[np.abs(turn) > _SHARP_TURN_RAD] = 0.0
+    # The mirror image goes on at the slope the body ends with, turned over.
+    last = 2 * slope[-1] if abs(2 * slope[-1]) < _SHARP_TURN_RAD else 0.0
+    return (np.append(turn[:1], turn) + np.append(turn, last)) / 2
 
 
 def _ring_wash(

@@ -87,11 +87,13 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     dead = depth > 0
     inside = np.concatenate([[False], dead[1:] | dead[:-1]])
     separated[inside] = 0.0
-    # Where the outline comes out, the rise above the streamline at that station counts.
+    # Where the outline comes out, what it rises by beyond the streamline counts.
     for index in np.flatnonzero(dead[:-1] & ~dead[1:]) + 1:
-        hidden = max(line[index - 1] - STREAMLINE_SLOPE * (stations_m[index] - stations_m[index - 1]), 0.0)
-        share = min((hidden / max(sizes[index], 1e-300)) ** 2, 1.0)
-        separated[index] = tensors_m2[index] * (1.0 - share)
+        pair = slice(index - 1, index + 1)
+        landing, size = _landing(stations_m[pair], sizes[pair], float(line[index - 1]))
+        separated[index] = tensors_m2[index] * (1.0 - min(size / max(sizes[index], 1e-300), 1.0) ** 2)
+        ends = np.array([landing, stations_m[index]]), np.array([size, sizes[index]])
+        where[index] = growth_stations(*ends)[0]
     bubbles = _bubbles(stations_m, depth, where, attached - separated)
     return Growth(
         stations_m=where,
@@ -100,6 +102,16 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
         sheltered_m=depth,
         bubbles=tuple(bubbles),
     )
+
+
+def _landing(
+    stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64], line_m: float
+) -> tuple[float, float]:
+    """Station and size where the streamline meets the outline between two sections."""
+    gap = float(stations_m[1] - stations_m[0])
+    closing = float(sizes_m[1] - sizes_m[0]) + STREAMLINE_SLOPE * gap
+    share = min(max((line_m - float(sizes_m[0])) / max(closing, 1e-300), 0.0), 1.0)
+    return float(stations_m[0]) + share * gap, line_m - STREAMLINE_SLOPE * share * gap
 
 
 def _bubbles(

@@ -1,0 +1,101 @@
+"""Drag source by source, and the faces it stands on."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from finial.aero.body import BodyAir
+from finial.aero.drag import DragDetails, SmallPart, Surface, base_drag_behind, drag_build_up
+from finial.aero.fin import FinSet
+from finial.aero.fins import fin_air
+from finial.aero.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
+from finial.aero.ledges import skin_faces
+from finial.aero.outlines import regular_polygon, tapered_skin
+from finial.core.errors import OutsideRange
+
+
+def octagon(across_m: float) -> np.ndarray:
+    return regular_polygon(8, across_m)
+
+
+def test_rows_add_up_and_name_their_source(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
+    details = DragDetails(small_parts=(SmallPart(name="rail buttons", frontal_area_m2=1.2e-4),))
+    fins = fin_air(lighthouse, [four_fins(1.0, 0.075)])
+    drag = drag_build_up(lighthouse.skin, fins, mach=0.3, reynolds_per_m=6e6, details=details)
+    rows = [row.coefficient for row in (*drag.rows, drag.base_power_off)]
+    assert drag.power_off.value == pytest.approx(sum(row.value for row in rows))
+    assert drag.power_off.low == pytest.approx(sum(row.low for row in rows))
+    assert all(row.low < row.value < row.high and row.source for row in rows)
+    names = " ".join(row.name for row in drag.rows)
+    for part in ("friction of the skin", "front of the tip", "ledge at 156 mm", "fins", "rail buttons"):
+        assert part in names
+
+
+def test_a_button_counts_with_its_own_area(cone_cylinder: BodyAir) -> None:
+    part = SmallPart(name="button", frontal_area_m2=0.01 * cone_cylinder.reference_area_m2)
+    drag = drag_build_up(
+        cone_cylinder.skin, (), mach=0.0, reynolds_per_m=6e6, details=DragDetails(small_parts=(part,))
+    )
+    assert drag.rows[-1].coefficient.value == pytest.approx(0.01)
+
+
+def test_the_jet_fills_its_part_of_the_base(cone_cylinder: BodyAir) -> None:
+    half = DragDetails(exhaust_area_m2=cone_cylinder.skin.base_area_m2 / 2)
+    drag = drag_build_up(cone_cylinder.skin, (), mach=0.3, reynolds_per_m=6e6, details=half)
+    assert drag.base_power_on.coefficient.value == pytest.approx(drag.base_power_off.coefficient.value / 2)
+    assert drag.power_on.value < drag.power_off.value
+
+
+def test_rounded_fin_edges_cost_less(cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]) -> None:
+    square, rounded = (
+        drag_build_up(
+            cone_cylinder.skin,
+            fin_air(cone_cylinder, [replace(four_fins(), square_edges=edges)]),
+            mach=0.3,
+            reynolds_per_m=6e6,
+        ).power_off.value
+        for edges in (True, False)
+    )
+    assert rounded < square
+
+
+def test_a_ledge_in_the_lee_of_a_larger_one_is_not_seen() -> None:
+    profile = [(0.0, 0.2), (0.1, 0.2), (0.1, 0.1), (0.15, 0.1), (0.15, 0.12), (1.0, 0.12)]
+    faces = skin_faces(tapered_skin(octagon, profile))
+    assert [(face.front, round(face.start_m, 3)) for face in faces] == [(True, 0.0), (False, 0.1)]
+
+
+def test_faces_of_a_stepped_tower() -> None:
+    profile = [(0.0, 0.1), (0.5, 0.1), (0.5, 0.14), (0.6, 0.14), (0.6, 0.1), (1.0, 0.1)]
+    tip, ledge, back = skin_faces(tapered_skin(octagon, profile))
+    area = tapered_skin(octagon, profile).areas_m2
+    assert tip.area_m2 == pytest.approx(area.min())
+    assert ledge.area_m2 == pytest.approx(area.max() - area.min())
+    assert back.area_m2 == pytest.approx(area.max() - area.min())
+    assert (tip.steepness, ledge.front, back.front) == (1.0, True, False)
+
+
+def test_roughness_never_helps() -> None:
+    for reynolds in (1e5, 1e6, 1e7):
+        rough = surface_friction(reynolds, 1.0, Surface().roughness_m)
+        assert rough >= turbulent_friction(reynolds)
+    assert Surface(smooth=True).roughness_m == 0.0
+
+
+@pytest.mark.parametrize("mach", [0.91, -0.1, float("nan")])
+def test_mach_outside_its_range_is_refused(mach: float, cone_cylinder: BodyAir) -> None:
+    with pytest.raises(OutsideRange, match=r"0 to 0\.9"):
+        drag_build_up(cone_cylinder.skin, (), mach=mach, reynolds_per_m=6e6)
+
+
+def test_refusals(cone_cylinder: BodyAir) -> None:
+    with pytest.raises(OutsideRange, match="Reynolds"):
+        drag_build_up(cone_cylinder.skin, (), mach=0.3, reynolds_per_m=0.0)
+    with pytest.raises(OutsideRange, match="Reynolds"):
+        laminar_friction(float("nan"))
+    with pytest.raises(OutsideRange, match="roughness"):
+        rough_friction(10.0)
+    with pytest.raises(OutsideRange, match="positive"):
+        base_drag_behind(0.0)
