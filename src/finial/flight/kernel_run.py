@@ -196,7 +196,9 @@ def finish_step(ints, pool, work, rows, log):
     work[TIME] = time + left if abs(left) < 1e-12 * (1.0 + abs(time)) else time
     accept(work)
     ints[STEPS] += 1
-    slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, work)
+    if ints[LOCATING] >= 0:
+        # Otherwise the search for events has just left the loads at the step's end.
+        slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, work)
     keep_row(work[TIME], NOW, ints, work, rows)
     known_times_passed(ints, pool, work, log)
     if ints[LOCATING] >= 0:
