@@ -9,6 +9,7 @@ from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError, Fault, MissingData
 from finial.core.units import show
 from finial.files.sheet import LoadedSheet, Sheet
+from finial.files.sheet_recovery import Recovery
 from finial.files.source import TomlSource, read_toml
 from finial.materials.material import material
 from finial.recovery.canopies import canopy_kind
@@ -43,27 +44,39 @@ def refuse_unknown_names(files: LoadedSheet) -> None:
 
 
 def _names(sheet: Sheet) -> Iterator[tuple[Where, str, Callable[[str], Any]]]:
+    """Every name in the sheet that some table must have, where it stands, and how to look it up."""
     for table in ("part", "rod", "fin"):
         for index, record in enumerate(getattr(sheet, table)):
             yield (table, index, "material"), record.material, material
     for index, rod in enumerate(sheet.rod):
         yield ("rod", index, "thread"), rod.thread, thread
-    for index, canopy in enumerate(sheet.recovery.canopy):
+    yield ("launch", "terrain"), sheet.launch.terrain, terrain_named
+    yield from _recovery_names(sheet.recovery)
+
+
+def _recovery_names(recovery: Recovery) -> Iterator[tuple[Where, str, Callable[[str], Any]]]:
+    for index, canopy in enumerate(recovery.canopy):
         yield ("recovery", "canopy", index, "kind"), canopy.kind, canopy_kind
-    for index, cord in enumerate(sheet.recovery.cord):
+    for index, cord in enumerate(recovery.cord):
         if not (cord.breaking_load and cord.stretch_at_break):
             yield ("recovery", "cord", index, "material"), cord.material, cord_named
-    for index, bay in enumerate(sheet.recovery.bay):
+    for index, bay in enumerate(recovery.bay):
         if bay.material:
             yield ("recovery", "bay", index, "material"), bay.material, material
-    yield ("launch", "terrain"), sheet.launch.terrain, terrain_named
-    for index, joint in enumerate(sheet.recovery.joint):
+    for index, joint in enumerate(recovery.joint):
         if joint.pins:
-            yield (
-                ("recovery", "joint", index, "pins", "screw"),
-                joint.pins.screw,
-                lambda name: pins_hold(name, 1),
-            )
+            yield ("recovery", "joint", index, "pins", "screw"), joint.pins.screw, screw_named
+
+
+def screw_named(name: str) -> None:
+    """Look a shear pin's screw up.
+
+    Raises
+    ------
+    MissingData
+        If the table has no such screw.
+    """
+    pins_hold(name, 1)
 
 
 def _unknown(source: TomlSource, where: Where, name: str, look_up: Callable[[str], Any]) -> Fault | None:

@@ -23,7 +23,7 @@ from finial.recovery.pins import Half, drag_separation_force, pins_hold, trapped
 from finial.recovery.ports import Climb, port_lag
 
 LOOSE_FRICTION_N = 30.0
-"""Friction of a joint that the sheet says nothing of: a hand's pull, give or take all of it; common practice."""
+"""Friction of a joint that the sheet says nothing of, give or take all of it; common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,19 +188,22 @@ def split_masses(mass: MassResult, station_m: float, *, burnt: bool) -> tuple[Es
 
 def sheet_cord(cord: SheetCord) -> Cord:
     """Row of the cord table with the sheet's own numbers laid over it."""
-    known = cord_named(cord.material) if not (cord.breaking_load and cord.stretch_at_break) else None
+    if cord.breaking_load and cord.stretch_at_break:
+        return Cord(
+            name=cord.name,
+            breaking_load_n=cord.breaking_load.estimate(KnownBy.HANDBOOK),
+            stretch_at_break=cord.stretch_at_break.estimate(KnownBy.HANDBOOK),
+            mass_kg_per_m=cord.mass_per_length.value if cord.mass_per_length else None,
+            source="the build sheet",
+        )
+    known = cord_named(cord.material)
+    load, stretch = cord.breaking_load, cord.stretch_at_break
     return Cord(
         name=cord.name,
-        breaking_load_n=cord.breaking_load.estimate(KnownBy.HANDBOOK)
-        if cord.breaking_load
-        else known.breaking_load_n,
-        stretch_at_break=(
-            cord.stretch_at_break.estimate(KnownBy.HANDBOOK)
-            if cord.stretch_at_break
-            else known.stretch_at_break
-        ),
-        mass_kg_per_m=cord.mass_per_length.value if cord.mass_per_length else (known and known.mass_kg_per_m),
-        source=known.source if known else "the build sheet",
+        breaking_load_n=load.estimate(KnownBy.HANDBOOK) if load else known.breaking_load_n,
+        stretch_at_break=stretch.estimate(KnownBy.HANDBOOK) if stretch else known.stretch_at_break,
+        mass_kg_per_m=cord.mass_per_length.value if cord.mass_per_length else known.mass_kg_per_m,
+        source=known.source,
     )
 
 

@@ -144,7 +144,7 @@ def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult
 def _pulled(
     vehicle: Vehicle, rows: Sequence[Row], pull: tuple[float, float, Estimate], name: str
 ) -> LoadCase | None:
-    """Loads of one half alone; ``sign`` is +1 for the half ahead of the joint, which is pulled aft.
+    """Load one half alone; ``sign`` is +1 for the half ahead of the joint, which is pulled aft.
 
     A half that is one lump has no length to bend over and gives no case.
     """

@@ -7,7 +7,7 @@ from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.inputs import Air
 
 WEATHER_SPREAD = 0.03
-"""How far the weather moves the pressure at a fixed height [-]; from memory of climate handbooks, not re-read."""
+"""How far the weather moves the pressure at a fixed height [-]; from memory of climate handbooks."""
 
 
 def day_at_pad(vehicle: Vehicle) -> Day:

@@ -216,7 +216,7 @@ def _top_speed(trace: Trace) -> float:
 
 
 def _before_canopy(trace: Trace) -> np.ndarray:
-    """Samples up to apogee."""
+    """Mark the samples up to apogee."""
     apogee = trace.event("apogee")
     return trace.times_s <= (apogee.time_s if apogee else trace.times_s[-1])
 

@@ -20,7 +20,7 @@ from finial.shape.sections import slice_skin
 from finial.shape.skin import Skin
 from finial.shape.tiers import Tier, tiers_mesh
 
-Tell = Callable[[str], object]
+Tell = Callable[[str], None]
 """Receives progress notes in words."""
 
 

@@ -103,7 +103,7 @@ def motor_body(vehicle: Vehicle) -> MotorBody:
 
 
 def motor_row(vehicle: Vehicle, share_left: float) -> Row:
-    """The motor with a share of its propellant left [-]."""
+    """Return the motor with a share of its propellant left [-]."""
     body = motor_at(motor_body(vehicle), share_left)
     mass = spread(body.mass_kg, MOTOR_MASS_SPREAD, known_by=KnownBy.HANDBOOK, method="motor data sheet")
     nozzle = vehicle.sheet.motor.nozzle_station.value

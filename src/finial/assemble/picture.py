@@ -25,15 +25,15 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
 
 def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Flat plate of one fin as a closed mesh: two faces and the rim."""
-    from shapely import constrained_delaunay_triangles
+    from shapely import constrained_delaunay_triangles, get_coordinates, get_parts
     from shapely.geometry import Polygon
 
     outline = np.asarray(Polygon(fin.outline_m).exterior.coords)[:-1]
     count = len(outline)
     index = {tuple(np.round(point, 9)): place for place, point in enumerate(outline)}
-    triangles = constrained_delaunay_triangles(Polygon(outline)).geoms
+    triangles = get_parts(constrained_delaunay_triangles(Polygon(outline)))
     flat = np.array(
-        [[index[tuple(np.round(point, 9))] for point in list(one.exterior.coords)[:3]] for one in triangles]
+        [[index[tuple(np.round(point, 9))] for point in get_coordinates(one)[:3]] for one in triangles]
     )
     roll = fin.first_at_rad + 2 * np.pi * number / fin.count
     outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])

@@ -40,7 +40,7 @@ def _event_time(trace: Trace, name: str) -> float:
 
 
 def _moment(trace: Trace, name: str, time_s: float, gust_m_s: float) -> Moment:
-    """The angle is that of the whole wind met at once, or the flight's own if that is larger."""
+    """Take the angle of the whole wind met at once, or the flight's own if that is larger."""
     speed = float(np.interp(time_s, trace.times_s, trace.airspeeds_m_s))
     flown = float(np.interp(time_s, trace.times_s, trace.alphas_rad))
     gust = float(np.arctan2(gust_m_s, max(speed, 1e-6)))

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import click
 
@@ -16,9 +15,14 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print everyt
 quiet_option = click.option("--quiet", is_flag=True, help="No progress notes on stderr.")
 
 
-def teller(quiet: bool) -> Callable[[str], Any]:
+def teller(quiet: bool) -> Callable[[str], None]:
     """Return what shows progress notes: to stderr, or to nowhere."""
-    return (lambda _note: None) if quiet else (lambda note: click.echo(f"... {note}", err=True))
+
+    def tell(note: str) -> None:
+        if not quiet:
+            click.echo(f"... {note}", err=True)
+
+    return tell
 
 
 def exit_code(verdict: Verdict, *, strict: bool = False) -> int:

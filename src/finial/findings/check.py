@@ -23,10 +23,14 @@ from finial.findings.rules.strength_rules import heat_findings, strength_finding
 
 __all__ = ["Changes", "Vehicle", "check", "load", "readiness"]
 
-Tell = Callable[[str], object]
+Tell = Callable[[str], None]
 
 
-def check(path: Path, *, tell: Tell = lambda _note: None) -> Readiness:
+def silent(_note: str) -> None:
+    """Pass over a progress note."""
+
+
+def check(path: Path, *, tell: Tell = silent) -> Readiness:
     """Go from a build sheet to findings and a verdict.
 
     Parameters
@@ -46,7 +50,7 @@ def check(path: Path, *, tell: Tell = lambda _note: None) -> Readiness:
     return readiness(load(path, tell=tell), Changes(), tell=tell)
 
 
-def load(path: Path, *, tell: Tell = lambda _note: None) -> Vehicle:
+def load(path: Path, *, tell: Tell = silent) -> Vehicle:
     """Read a sheet and its meshes; the slow part, done once for many answers.
 
     Raises
@@ -59,9 +63,7 @@ def load(path: Path, *, tell: Tell = lambda _note: None) -> Vehicle:
     return load_vehicle(path, tell)
 
 
-def readiness(
-    vehicle: Vehicle, changes: Changes | None = None, *, tell: Tell = lambda _note: None
-) -> Readiness:
+def readiness(vehicle: Vehicle, changes: Changes | None = None, *, tell: Tell = silent) -> Readiness:
     """Answer for a loaded vehicle, with ballast and fin span as changed."""
     from finial.flight.fly import make_ready
 

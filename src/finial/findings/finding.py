@@ -33,7 +33,7 @@ class Finding:
     """
 
     subject: str
-    """``stability``, ``strength``, ``flight``, ``recovery``, ``electronics``, ``range``, ``mass``, ``shape``."""
+    """Stage it belongs to, such as ``stability``, ``recovery`` or ``range``."""
     name: str
     verdict: Verdict
     value: Estimate | None

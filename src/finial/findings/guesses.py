@@ -57,7 +57,7 @@ def _band(found: Answer, room_m: float) -> Iterator[Guess]:
             yield Guess(
                 what=f"air: {part.name}",
                 interval=_reach(part, us_units),
-                effect=f"takes {show(part.forward_m, Dimension.LENGTH, us_units)} off the margin at the bad end",
+                effect=f"takes {show(part.forward_m, Dimension.LENGTH, us_units)} off the worst margin",
                 advice="a smoother shape there, or more margin",
                 weight=part.forward_m / max(room_m, 1e-6),
             )

@@ -3,7 +3,6 @@
 from finial.assemble.results import ElectronicsResult, FiringPath
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
-from finial.core.units import show
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
@@ -69,7 +68,7 @@ def _pad_time(
             else f"capacity of {battery} and the computers' current_on_pad"
         )
         return rule.finding(Verdict.NOT_KNOWN, "twice the planned wait", f"Enter {missing}.", lasting)
-    fix = f"A larger battery, or arm later than {show(wait.high, Dimension.TIME, us_units=us_units)} before launch."
+    fix = "A larger battery, or arm later."
     return rule.at_least(lasting, ratio.value * wait.high, fix=fix, us_units=us_units)
 
 
