@@ -161,7 +161,7 @@ def test_polar_rings_and_band_agree(readiness):
 
 def test_landing_cross_and_scale_bar_agree_with_the_landing_point(readiness):
     flight = readiness.flight
-    root, marks = parsed(drift_plan(flight, readiness.range_safety, field_radius_m=500.0))
+    root, marks = parsed(drift_plan(flight, replace(readiness.range_safety, field_radius_m=500.0)))
     ring = marks["drift-field"]
     per_mm = 500.0 / float(ring.get("r"))
     cross = marks["drift-landing"]

@@ -298,6 +298,8 @@ class RangeResult:
     wind_limit_m_s: float
     tilt_limit_rad: float
     ceiling_agl_m: float | None
+    field_radius_m: float | None = None
+    """Distance from the pad to the field's edge [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,4 +37,5 @@ def range_result(found: Answer) -> RangeResult:
         wind_limit_m_s=limits.wind_m_s,
         tilt_limit_rad=limits.tilt_rad,
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
+        field_radius_m=site.field_radius.value if site.field_radius else None,
     )

@@ -7,6 +7,7 @@ from finial.findings.finding import Finding
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
+TURNS = "If the air pushes ahead of the balance point the vehicle turns round."
 SHORT_AND_FAT = 6.0
 """Length over width below which the calibre rule says little; common practice."""
 
@@ -15,16 +16,18 @@ def stability_findings(
     points: tuple[StabilityPoint, ...], limits: Limits, *, us_units: bool
 ) -> list[Finding]:
     """Judge the margin at each moment, at the forward end of the band and the worst roll angle."""
-    return [_finding(point, limits, us_units) for point in points]
+    worst = min(points, key=lambda point: point.margin.low, default=None)
+    return [_finding(point, limits, us_units, full=point is worst) for point in points]
 
 
-def _finding(point: StabilityPoint, limits: Limits, us_units: bool) -> Finding:
+def _finding(point: StabilityPoint, limits: Limits, us_units: bool, *, full: bool) -> Finding:
+    """Judge one moment; the worst one says the whole why."""
     limit = limits["margin_widths"]
     rule = Rule(
         subject="stability",
         name=f"margin at {point.moment}",
         dimension=Dimension.LENGTH,
-        why=_why(point),
+        why=_why(point) if full else TURNS,
         source=limit.source,
         safety=True,
     )
@@ -33,7 +36,7 @@ def _finding(point: StabilityPoint, limits: Limits, us_units: bool) -> Finding:
 
 
 def _why(point: StabilityPoint) -> str:
-    why = "If the air pushes ahead of the balance point the vehicle turns round."
+    why = TURNS
     if point.length_m / point.width_m < SHORT_AND_FAT:
         why += (
             f" This shape is only {point.length_m / point.width_m:.1f} widths long: the rule of one width was"

@@ -26,10 +26,9 @@ _CENTRE_MM: Final = (50.0, 44.0)
 _REACH_MM: Final = 38.0
 
 
-def drift_plan(
-    flight: FlightResult, rules: RangeResult, *, field_radius_m: float | None = None, us_units: bool = False
-) -> str:
+def drift_plan(flight: FlightResult, rules: RangeResult, *, us_units: bool = False) -> str:
     """Draw the plan of the field, north up, the pad in the middle, all to one scale."""
+    field_radius_m = rules.field_radius_m
     landing = (flight.landing_east_m, flight.landing_north_m)
     bearing = math.atan2(*landing)
     track = flight.trace.positions_m[:, :2].tolist()
