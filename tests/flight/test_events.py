@@ -186,3 +186,21 @@ def test_an_accelerometer_on_the_stand_reads_gravity():
     trace = fly(example_inputs())
     assert np.linalg.norm(trace.accelerations_m_s2[0]) == pytest.approx(9.80665, rel=1e-12)
     assert trace.accelerations_m_s2[0, 0] == pytest.approx(9.80665 * np.cos(np.radians(3.0)), rel=1e-12)
+
+
+def test_a_canopy_due_on_the_rail_comes_out_when_the_rail_is_left():
+    inputs = example_inputs()
+    early = replace(inputs.canopies[0], trigger="time", threshold=0.05, delay_s=0.0)
+    trace = fly(replace(inputs, canopies=(early,)))
+    assert trace.event("drogue out").time_s == trace.event("rail exit").time_s
+    assert trace.ended == "ground"
+
+
+def test_filling_takes_its_distance_at_the_speed_of_the_fall():
+    # First canopy: n D = v t + g t^2 / 2; the next one, at a steady fall: n D = v t.
+    trace = fly(example_inputs())
+    for name, distance, gravity in (("drogue", 8.0 * 0.65, 9.80665), ("main", 8.0 * 2.4, 0.0)):
+        out, full = trace.event(f"{name} out"), trace.event(f"{name} open")
+        speed = trace.airspeeds_m_s[int(np.searchsorted(trace.times_s, out.time_s))]
+        seconds = full.time_s - out.time_s
+        assert speed * seconds + gravity * seconds**2 / 2.0 == pytest.approx(distance, rel=1e-9)
