@@ -81,7 +81,7 @@ def height_chart(readiness: Readiness) -> HeightChart:
             name=event.name,
             time_s=round(event.time_s, 3),
             height=round(event.height_agl_m / unit_m, 2),
-            text=f"{event.time_s:.1f} s, {show(event.height_agl_m, Dimension.LENGTH, us)}",
+            text=f"{event.time_s:.1f} s, {abs(event.height_agl_m / unit_m):.0f} {unit}",
         )
         for event in trace.events
     )
