@@ -28,6 +28,7 @@ def test_rows_add_up_and_name_their_source(lighthouse: BodyAir, four_fins: Calla
     assert drag.power_off.value == pytest.approx(sum(row.value for row in rows))
     assert drag.power_off.low == pytest.approx(sum(row.low for row in rows))
     assert all(row.low < row.value < row.high and row.source for row in rows)
+    assert len({row.name for row in drag.rows}) == len(drag.rows)
     names = " ".join(row.name for row in drag.rows)
     for part in ("friction of the skin", "front of the tip", "ledge at 156 mm", "fins", "rail buttons"):
         assert part in names
@@ -99,3 +100,20 @@ def test_refusals(cone_cylinder: BodyAir) -> None:
         rough_friction(10.0)
     with pytest.raises(OutsideRange, match="positive"):
         base_drag_behind(0.0)
+
+
+def test_a_flat_top_keeps_its_sharp_edge_on_a_flaring_tower() -> None:
+    flat, flare, step = skin_faces(tapered_skin(octagon, [(0.0, 0.1), (0.9, 0.13), (0.9, 0.16), (1.0, 0.16)]))
+    assert (flat.steepness, step.steepness) == (1.0, 1.0)
+    assert flare.steepness < 0.001
+
+
+def test_a_dome_hardly_pushes_however_it_is_sliced() -> None:
+    """Hemispherical heads have next to no forebody drag (Hoerner 1965, chapter 3, from memory)."""
+    for slices in (10, 40):
+        share = np.linspace(0.0, 1.0, slices + 1)
+        across = 0.1 * np.sqrt(1 - (1 - share) ** 2)
+        dome = tapered_skin(octagon, [*zip(0.05 * share, across, strict=True), (1.0, 0.1)], per_tier=1)
+        drag = drag_build_up(dome, (), mach=0.0, reynolds_per_m=6e6)
+        front = sum(row.coefficient.value for row in drag.rows if "front" in row.name)
+        assert front < 0.12

@@ -259,7 +259,20 @@ def _contributions(parts: Sequence[_Part], floor: float) -> tuple[Contribution, 
         )
         forward, aft = max(0.0, -float(moved.min())), max(0.0, float(moved.max()))
         found.append(Contribution(name=part.name, forward_m=forward, aft_m=aft))
-    return tuple(sorted(found, key=lambda each: -each.forward_m - each.aft_m))
+    return _gathered(sorted(found, key=lambda each: -each.forward_m - each.aft_m), floor)
+
+
+def _gathered(found: Sequence[Contribution], floor: float) -> tuple[Contribution, ...]:
+    """Reasons in order of size; steps that each move less than a tenth of the floor as one."""
+    small = [each for each in found if each.forward_m + each.aft_m < 0.1 * floor]
+    if len(small) < 2:
+        return tuple(found)
+    together = Contribution(
+        name=f"{len(small)} smaller reasons",
+        forward_m=sum(each.forward_m for each in small),
+        aft_m=sum(each.aft_m for each in small),
+    )
+    return (*(each for each in found if each not in small), together)
 
 
 def _slope(parts: Sequence[_Part], body: BodyAir, method: str) -> Estimate:

@@ -16,6 +16,7 @@ from finial.shape.skin import Skin
 FACE_PRESSURE = 0.72
 """Mean pressure coefficient on a flat face with a sharp edge (Aeronautical Engineer's Data
 Book p. 95: cylinders end-on, 0.85 to 0.99 in all, seen; less base and friction)."""
+_SMALL_ROW = 0.01
 _HOERNER = "from memory of Hoerner, Fluid-Dynamic Drag, 1965"
 _DATA_BOOK = "Aeronautical Engineer's Data Book p. 95"
 
@@ -168,7 +169,7 @@ def drag_build_up(
     surface = details.surface
     rows = [_friction_row(skin, surface, mach, reynolds_per_m)]
     faces = [face for face in skin_faces(skin) if face.area_m2 * face.steepness > 1e-3 * area]
-    rows += [_face_row(face, area, mach, rise) for face in faces]
+    rows += _gathered([_face_row(face, area, mach, rise) for face in faces])
     for fin in fins:
         rows += _fin_rows(fin, area, surface, mach, reynolds_per_m)
     rows += [_small_row(part, area) for part in details.small_parts]
@@ -229,6 +230,24 @@ def _face_row(face: Face, area: float, mach: float, rise: float) -> DragSource:
     return DragSource(
         name=name,
         coefficient=spread(value, 0.3, known_by=KnownBy.HANDBOOK, method="pressure on faces", source=source),
+    )
+
+
+def _gathered(rows: list[DragSource]) -> list[DragSource]:
+    """Rows of one ledge taken together, and all small ones, so that a spire of rings is one row."""
+    names = list(dict.fromkeys(row.name for row in rows))
+    rows = [_joined(name, [row.coefficient for row in rows if row.name == name]) for name in names]
+    large = [row for row in rows if row.coefficient.value >= _SMALL_ROW]
+    small = [row.coefficient for row in rows if row.coefficient.value < _SMALL_ROW]
+    if len(small) < 2:
+        return rows
+    return [*large, _joined(f"{len(small)} small ledges", small)]
+
+
+def _joined(name: str, coefficients: list[Estimate]) -> DragSource:
+    sources = "; ".join(dict.fromkeys(each.source for each in coefficients))
+    return DragSource(
+        name=name, coefficient=total(coefficients, method=coefficients[0].method, source=sources)
     )
 
 

@@ -12,6 +12,8 @@ from finial.shape.skin import Skin
 _EDGE_DEPTH = 0.04
 """Where the steepness of a face counts: this share of its height below its outer edge. A
 rounded edge has turned away from the wind by then, a sharp one has not."""
+_SHARP_BEND_RAD = 0.5
+"""A bend of the outline larger than this ends a face; a dome in ten slices bends by less."""
 _SMALL = 2e-3
 
 
@@ -47,7 +49,7 @@ def skin_faces(skin: Skin) -> tuple[Face, ...]:
     radii = np.concatenate([[0.0], np.sqrt(skin.areas_m2 / np.pi)])
     smallest = _SMALL * radii.max()
     faces = []
-    for low, high in _runs(radii):
+    for low, high in _runs(stations, radii):
         rise = radii[high] - radii[low]
         if abs(rise) < smallest:
             continue
@@ -58,11 +60,14 @@ def skin_faces(skin: Skin) -> tuple[Face, ...]:
     return tuple(faces)
 
 
-def _runs(radii: NDArray[np.float64]) -> list[tuple[int, int]]:
-    """First and last index of every stretch that only grows or only shrinks."""
-    sign = np.sign(np.diff(radii))
-    sign[np.abs(np.diff(radii)) < 1e-6 * radii.max()] = 0
-    changes = np.flatnonzero(np.diff(sign)) + 1
+def _runs(stations: NDArray[np.float64], radii: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """First and last index of every stretch that only grows or only shrinks, without a sharp bend."""
+    rise, gap = np.diff(radii), np.diff(stations)
+    sign = np.sign(rise)
+    sign[np.abs(rise) < 1e-6 * radii.max()] = 0
+    # A flat top on a flaring tower grows all the way, yet its edge is sharp: part it there.
+    bent = np.abs(np.diff(np.arctan2(rise, np.maximum(gap, 1e-12)))) > _SHARP_BEND_RAD
+    changes = np.flatnonzero((np.diff(sign) != 0) | bent) + 1
     edges = [0, *changes.tolist(), len(radii) - 1]
     return [(a, b) for a, b in pairwise(edges) if b > a and sign[a] != 0]
 
