@@ -6,6 +6,8 @@ from numpy.typing import NDArray
 from finial.shape.edges import EdgeTable, edge_table
 from finial.shape.mesh import Mesh
 
+_SCRAP = 1e-6
+
 
 def body_of_each_face(edges: EdgeTable) -> NDArray[np.int64]:
     """Body number of each face [-]: faces joined across ordinary edges, shape (m,)."""
@@ -52,18 +54,28 @@ def signed_volumes_m3(mesh: Mesh, body: NDArray[np.int64]) -> NDArray[np.float64
     return np.bincount(body, weights=products / 6.0).astype(np.float64)
 
 
-def host_of(mesh: Mesh, body: NDArray[np.int64], inner: int, volumes_m3: NDArray[np.float64]) -> int | None:
-    """Smallest outward body that holds the body ``inner``, or ``None``.
+def hosts_of(mesh: Mesh, body: NDArray[np.int64], volumes_m3: NDArray[np.float64]) -> NDArray[np.int64]:
+    """Smallest outward body around each body that is inside out, else -1, shape (bodies,).
 
-    One corner is tested by counting the faces it meets on the way along a skew ray.
+    One corner of the inner body is tested by counting the faces it meets on the way along a
+    skew ray. Scraps of less than a millionth of the whole are passed over.
     """
-    corner = mesh.vertices_m[mesh.faces[np.argmax(body == inner), 0]]
-    hosts = [
-        other
-        for other in np.flatnonzero(volumes_m3 > 0)
-        if other != inner and _is_inside(corner, mesh.triangles_m[body == other])
-    ]
-    return int(min(hosts, key=lambda other: volumes_m3[other])) if hosts else None
+    hosts = np.full(len(volumes_m3), -1)
+    inner = np.flatnonzero(volumes_m3 < -_SCRAP * np.abs(volumes_m3).max())
+    if not len(inner):
+        return hosts
+    order = np.argsort(body, kind="stable")
+    start = np.searchsorted(body[order], np.arange(len(volumes_m3) + 1))
+    outer = np.flatnonzero(volumes_m3 > 0)
+    by_size = outer[np.argsort(volumes_m3[outer])]
+    triangles = {
+        int(other): mesh.vertices_m[mesh.faces[order[start[other] : start[other + 1]]]] for other in by_size
+    }
+    for one in inner:
+        corner = mesh.vertices_m[mesh.faces[order[start[one]], 0]]
+        held_by = (other for other, faces in triangles.items() if _is_inside(corner, faces))
+        hosts[one] = next(held_by, -1)
+    return hosts
 
 
 def _is_inside(point: NDArray[np.float64], triangles: NDArray[np.float64]) -> bool:
@@ -80,7 +92,8 @@ def _is_inside(point: NDArray[np.float64], triangles: NDArray[np.float64]) -> bo
         turned = np.cross(offset, u)
         b = turned @ ray / scale
         along = np.einsum("ij,ij->i", v, turned) / scale
-    return bool(((a >= 0) & (b >= 0) & (a + b <= 1) & (along > 0)).sum() % 2)
+        met = (a >= 0) & (b >= 0) & (a + b <= 1) & (along > 0)
+    return bool(met.sum() % 2)
 
 
 def edges_of(mesh: Mesh) -> EdgeTable:

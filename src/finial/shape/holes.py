@@ -8,6 +8,9 @@ from numpy.typing import NDArray
 from finial.shape.edges import EdgeTable
 from finial.shape.mesh import Mesh
 
+_SMALL = 0.1
+_NEARLY_FLAT = 0.02
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Capped:
@@ -20,8 +23,15 @@ class Capped:
 
 
 def capped(mesh: Mesh, edges: EdgeTable) -> Capped:
-    """Cap every hole whose rim is one closed loop with a fan from the rim's middle."""
-    rims, left_open = _rims(edges)
+    """Cap holes with a fan from the middle of the rim.
+
+    A rim is capped when it is one closed loop that is small or nearly flat. A slot down the
+    whole side of a tube is neither, and a fan across it would cut into the tube.
+    """
+    closed, left_open = _rims(edges)
+    size = float(np.linalg.norm(np.ptp(mesh.vertices_m, axis=0)))
+    rims = [rim for rim in closed if _can_be_capped(mesh.vertices_m[rim], size)]
+    left_open += sum(map(len, closed)) - sum(map(len, rims))
     if not rims:
         return Capped(mesh=mesh, holes=0, widest_m=0.0, open_edges=left_open)
     vertices, faces = [mesh.vertices_m], [mesh.faces]
@@ -52,6 +62,15 @@ def _rims(edges: EdgeTable) -> tuple[list[NDArray[np.int64]], int]:
         else:
             left_open += len(path) - 1
     return rims, left_open
+
+
+def _can_be_capped(rim_m: NDArray[np.float64], size_m: float) -> bool:
+    spread = rim_m - rim_m.mean(axis=0)
+    widest = float(np.linalg.norm(np.ptp(rim_m, axis=0)))
+    if widest < _SMALL * size_m:
+        return True
+    _, _, axes = np.linalg.svd(spread, full_matrices=False)
+    return float(np.ptp(spread @ axes[-1])) < _NEARLY_FLAT * widest
 
 
 def _walk(ways_on: dict[int, list[int]], start: int) -> list[int]:

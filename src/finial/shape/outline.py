@@ -15,6 +15,7 @@ GLUE_GAP_M = 0.2e-3
 
 _SAME_POINT_M = 1e-7
 _SMALLEST_AREA_M2 = 1e-10
+_STRAIGHT_COST = 0.02
 _SMOOTHING = 1e-5
 """Points nearer to the outline than this share of its size are left out."""
 
@@ -48,7 +49,7 @@ def outline(station_m: float, parts: Sequence[Cut]) -> Outline:
             shape, added = _enclosed_by(part.loose_m)
             shapes.append(shape)
             bridged += added
-    united = _without_holes(shapely.union_all(shapes) if shapes else shapely.Polygon())
+    united = _without_holes(_union(shapes) if shapes else shapely.Polygon())
     closed = _slots_closed(united)
     return Outline(
         section=_section(station_m, closed),
@@ -58,25 +59,41 @@ def outline(station_m: float, parts: Sequence[Cut]) -> Outline:
     )
 
 
+def _union(shapes: Any) -> Any:
+    """Union at full precision, or on a fine grid where near-coincident lines defeat that."""
+    import shapely
+
+    try:
+        return shapely.union_all(shapes)
+    except shapely.errors.GEOSException:
+        sound = shapely.make_valid(
+            np.array(list(shapes), dtype=object), method="structure", keep_collapsed=False
+        )
+        return shapely.union_all(sound, grid_size=_SAME_POINT_M)
+
+
 def _filled_loops(loops: Sequence[NDArray[np.float64]]) -> Any:
     import shapely
 
     long_enough = [loop for loop in loops if len(loop) >= 3]
+    if not long_enough:
+        return shapely.Polygon()
     rings = [shapely.LinearRing(loop) for loop in long_enough]
     polygons = np.array([shapely.Polygon(ring) for ring in rings])
     valid = shapely.is_valid(polygons)
     if valid.all():
-        return shapely.union_all(polygons)
-    crossing = [_enclosed_lines(ring) for ring, good in zip(rings, valid, strict=True) if not good]
-    return shapely.union_all([*polygons[valid], *crossing])
+        return _union(polygons)
+    crossing = [_enclosed_lines([ring]) for ring, good in zip(rings, valid, strict=True) if not good]
+    return _union([*polygons[valid], *crossing])
 
 
 def _enclosed_lines(lines: Any) -> Any:
     """Everything that the lines enclose, crossings included."""
     import shapely
 
-    noded = shapely.node(shapely.multilinestrings(shapely.get_parts(lines)))
-    return shapely.union_all(shapely.get_parts(shapely.polygonize(shapely.get_parts(noded))))
+    # On a fine grid, where crossing lines can always be split; plain noding may give up.
+    noded = shapely.union_all(lines, grid_size=_SAME_POINT_M)
+    return _union(shapely.get_parts(shapely.polygonize(shapely.get_parts(noded))))
 
 
 def _enclosed_by(loose_m: NDArray[np.float64]) -> tuple[Any, float]:
@@ -122,7 +139,7 @@ def _bridge_costs(points: NDArray[np.float64], leaving: NDArray[np.float64]) -> 
     heading = gap / np.maximum(length, 1e-12)[:, :, None]
     straight_out = np.einsum("ijk,ik->ij", heading, leaving)
     straight_in = -np.einsum("ijk,jk->ij", heading, leaving)
-    cost = length * (0.1 + (1.0 - straight_out) + (1.0 - straight_in))
+    cost = length * (_STRAIGHT_COST + (1.0 - straight_out) ** 2 + (1.0 - straight_in) ** 2)
     np.fill_diagonal(cost, np.inf)
     return cost
 
@@ -132,9 +149,9 @@ def _without_holes(shape: Any) -> Any:
 
     polygons = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon"]
     if not any(len(part.interiors) for part in polygons):
-        return shapely.multipolygons(polygons)
-    filled = shapely.union_all([shapely.Polygon(part.exterior) for part in polygons])
-    return shapely.multipolygons(shapely.get_parts(filled))
+        return shapely.MultiPolygon(polygons)
+    filled = _union([shapely.Polygon(part.exterior) for part in polygons])
+    return shapely.MultiPolygon(list(shapely.get_parts(filled)))
 
 
 def _slots_closed(shape: Any) -> Any:
@@ -143,20 +160,22 @@ def _slots_closed(shape: Any) -> Any:
 
     if len(shape.geoms) < 2:
         return shape
-    grown = shapely.buffer(shape, GLUE_GAP_M / 2, join_style="mitre")
-    if len(shapely.get_parts(grown)) == len(shape.geoms):
-        return shape
-    shrunk = shapely.buffer(grown, -GLUE_GAP_M / 2, join_style="mitre")
-    return _without_holes(shapely.union_all([shrunk, shape]))
+    # Very short sides make the library divide by zero inside and recover.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        grown = shapely.buffer(shape, GLUE_GAP_M / 2, join_style="mitre")
+        if len(shapely.get_parts(grown)) == len(shape.geoms):
+            return shape
+        shrunk = shapely.buffer(grown, -GLUE_GAP_M / 2, join_style="mitre")
+    return _without_holes(_union([shrunk, shape]))
 
 
 def _section(station_m: float, shape: Any) -> Section:
     import shapely
 
     size = float(np.sqrt(max(shape.area, 0.0)))
-    smooth = shapely.simplify(shape, _SMOOTHING * size)
-    parts = [part for part in shapely.get_parts(smooth) if part.area > _SMALLEST_AREA_M2]
-    middle = shapely.multipolygons(parts).centroid
+    whole = [part for part in shapely.get_parts(shape) if part.area > _SMALLEST_AREA_M2]
+    parts = [_smooth(part, _SMOOTHING * size) for part in whole]
+    middle = shapely.MultiPolygon(parts).centroid
     return Section(
         station_m=station_m,
         loops=tuple(_loop(part) for part in parts),
@@ -164,6 +183,36 @@ def _section(station_m: float, shape: Any) -> Section:
         perimeter_m=float(sum(part.length for part in parts)),
         centroid_m=(middle.x, middle.y) if parts else (0.0, 0.0),
     )
+
+
+def _smooth(polygon: Any, tolerance_m: float) -> Any:
+    """Leave out points along straight sides.
+
+    The ring is begun at its farthest corner, because the first point is never left out.
+    """
+    import shapely
+
+    ring = shapely.get_coordinates(polygon.exterior)[:-1]
+    farthest = int(np.square(ring - ring.mean(axis=0)).sum(axis=1).argmax())
+    begun = shapely.Polygon(np.roll(ring, -farthest, axis=0))
+    thinned = shapely.simplify(begun, tolerance_m, preserve_topology=False)
+    if thinned.geom_type != "Polygon" or not thinned.is_valid or thinned.area <= 0.0:
+        return begun
+    smooth = shapely.Polygon(_corners_only(shapely.get_coordinates(thinned.exterior)[:-1], tolerance_m))
+    return smooth if smooth.is_valid else thinned
+
+
+def _corners_only(ring_m: NDArray[np.float64], tolerance_m: float) -> NDArray[np.float64]:
+    """Leave out single points on a straight side that the thinning kept.
+
+    It keeps the farthest point from a chord, and on a side along the chord all are equally far.
+    """
+    before, after = np.roll(ring_m, 1, axis=0), np.roll(ring_m, -1, axis=0)
+    chord, arm = after - before, ring_m - before
+    off_line = np.abs(chord[:, 0] * arm[:, 1] - chord[:, 1] * arm[:, 0])
+    straight = off_line <= tolerance_m * np.linalg.norm(chord, axis=1)
+    straight &= ~np.roll(straight, 1)
+    return ring_m[~straight] if len(ring_m) - straight.sum() >= 3 else ring_m
 
 
 def _loop(polygon: Any) -> Loop:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
-from finial.shape.bodies import body_of_each_face, edges_of, host_of, signed_volumes_m3, turned_faces
+from finial.shape.bodies import body_of_each_face, edges_of, hosts_of, signed_volumes_m3, turned_faces
 from finial.shape.holes import Capped, capped
 from finial.shape.mesh import Mesh
 from finial.shape.weld import Welded, welded
@@ -96,10 +96,7 @@ def _facing_outward(mesh: Mesh, body: NDArray[np.int64]) -> tuple[Mesh, tuple[in
     if volumes.sum() < 0:
         outward, hosts_again, _ = _facing_outward(_turned_round(mesh), body)
         return outward, hosts_again, len(volumes)
-    hosts = np.full(len(volumes), -1)
-    for inner in np.flatnonzero(volumes < 0):
-        host = host_of(mesh, body, int(inner), volumes)
-        hosts[inner] = -1 if host is None else host
+    hosts = hosts_of(mesh, body, volumes)
     stray = (volumes < 0) & (hosts < 0)
     if not stray.any():
         return mesh, tuple(hosts.tolist()), 0

@@ -24,6 +24,8 @@ _PERIMETER_CHANGE = 0.05
 _SHIFT_WIDTHS = 0.01
 _SAME_SHAPE = 1e-4
 _BAD_BRIDGE = 0.8
+_CLOSE_BY = 0.05
+_TIP_SLACK_M = 50e-6
 
 
 def slice_skin(parts: Sequence[Mesh | Repaired]) -> Skin:
@@ -87,7 +89,7 @@ def slice_skin(parts: Sequence[Mesh | Repaired]) -> Skin:
 def _length(meshes: Sequence[Mesh]) -> float:
     fore = min(float(-mesh.vertices_m[:, 0].max()) for mesh in meshes)
     aft = max(float(-mesh.vertices_m[:, 0].min()) for mesh in meshes)
-    if abs(fore) > 1e-6:
+    if abs(fore) > _TIP_SLACK_M:
         raise MeshError(f"the tip stands at station {1e3 * fore:.3f} mm instead of 0: call to_body first")
     return aft
 
@@ -141,12 +143,15 @@ def _changes(sections: Sequence[Section]) -> NDArray[np.float64]:
 
 
 def _without_bad_bridges(found: Sequence[Outline]) -> tuple[list[Outline], list[float]]:
-    """Leave out bridged outlines that are much smaller than both their whole neighbours."""
+    """Leave out bridged outlines that are much smaller than whole ones close by on both sides."""
     area = np.array([one.section.area_m2 for one in found])
+    station = np.array([one.section.station_m for one in found])
+    near = _CLOSE_BY * station[-1]
     whole = np.flatnonzero([one.bridged_m == 0.0 for one in found])
     bad = set()
     for index, one in enumerate(found):
-        before, after = whole[whole < index][-1:], whole[whole > index][:1]
+        beside = whole[np.abs(station[whole] - station[index]) < near]
+        before, after = beside[beside < index][-1:], beside[beside > index][:1]
         if one.bridged_m and len(before) and len(after):
             smaller = min(area[before[0]], area[after[0]])
             if area[index] < _BAD_BRIDGE * smaller:

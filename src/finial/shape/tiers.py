@@ -84,15 +84,21 @@ def tiers_mesh(tiers: Sequence[Tier], *, tip_station_m: float = 0.0) -> Mesh:
 
 
 def _tier_body(tier: Tier, bottom_m: float) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Build the closed body of one tier: rings from the bottom up, and a middle point at each end."""
+    """Build the closed body of one tier: rings from the bottom up, and a middle point at each end.
+
+    A pointed tier has no ring at its top: its last ring runs straight to the point.
+    """
     heights, across = _profile(tier)
+    top = heights[-1]
+    if across[-1] <= 0.0:
+        heights, across = heights[:-1], across[:-1]
     unit = _unit_ring(tier.sides)
     size = len(unit)
     rings = [
         np.column_stack([np.full(size, bottom_m + height), unit * wide / 2])
         for height, wide in zip(heights, across, strict=True)
     ]
-    ends = [[bottom_m, 0.0, 0.0], [bottom_m + heights[-1], 0.0, 0.0]]
+    ends = [[bottom_m, 0.0, 0.0], [bottom_m + top, 0.0, 0.0]]
     vertices = np.concatenate([*rings, ends])
     return vertices, _ring_faces(len(rings), size)
 
@@ -101,10 +107,9 @@ def _profile(tier: Tier) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     if tier.is_dome:
         angles = np.linspace(0.0, math.pi / 2, _DOME_RINGS + 1)
         across = tier.across_m * np.cos(angles)
-        across[-1] = tier.across_m * 1e-6
+        across[-1] = 0.0
         return tier.height_m * np.sin(angles), across
-    top = max(tier.across_top_m, tier.across_m * 1e-6)
-    return np.array([0.0, tier.height_m]), np.array([tier.across_m, top])
+    return np.array([0.0, tier.height_m]), np.array([tier.across_m, tier.across_top_m])
 
 
 def _unit_ring(sides: int) -> NDArray[np.float64]:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
+from finial.shape.edges import edge_table
 from finial.shape.mesh import Mesh
 
 WELD_DISTANCE_M = 20e-6
@@ -28,8 +29,8 @@ def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
     """Weld vertices within ``distance_m`` [m] and drop degenerate and duplicate faces.
 
     A face is degenerate when two of its corners become one point, and duplicate when
-    another face has the same corners in the same turning sense. Two faces back to back
-    are kept: they are the contact between two bodies.
+    another face has the same three corners. Two faces back to back are kept where they are
+    the contact between two closed bodies: every edge then has an even number of faces.
 
     Raises
     ------
@@ -42,7 +43,7 @@ def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
     kept = faces[~flat]
     if not len(kept):
         raise MeshError(f"no usable face in the mesh: {len(faces)} read, {int(flat.sum())} without area")
-    first = _first_of_each(kept, len(vertices))
+    first = _without_duplicates(kept, len(vertices))
     used, compact = np.unique(kept[first], return_inverse=True)
     return Welded(
         mesh=Mesh(vertices_m=vertices[used], faces=compact.reshape(-1, 3)),
@@ -83,12 +84,37 @@ def _merge_close(
     return vertices[first], cluster.astype(np.int64)[faces]
 
 
-def _first_of_each(faces: NDArray[np.int64], vertex_count: int) -> NDArray[np.int64]:
-    """Index of the first of each set of equal faces, cyclic order respected."""
+def _without_duplicates(faces: NDArray[np.int64], vertex_count: int) -> NDArray[np.int64]:
+    """Rows of the faces to keep."""
     turn = faces.argmin(axis=1)
     rows = np.arange(len(faces))
     a, b, c = (faces[rows, (turn + step) % 3] for step in range(3))
+    single = _first_of_each(a, b, c, vertex_count)
+    a, low, high = a[single], np.minimum(b, c)[single], np.maximum(b, c)[single]
+    alone = _first_of_each(a, low, high, vertex_count)
+    if len(alone) == len(single):
+        return single
+    back_to_back = np.ones(len(single), dtype=bool)
+    back_to_back[alone] = False
+    # A surface drawn from both sides all over is one surface, not bodies in contact.
+    if 2.2 * back_to_back.sum() > len(single):
+        return single[alone]
+    excess = back_to_back & _has_odd_edge(faces[single])
+    return single[~excess]
+
+
+def _first_of_each(
+    a: NDArray[np.int64], b: NDArray[np.int64], c: NDArray[np.int64], vertex_count: int
+) -> NDArray[np.int64]:
     # Rank pairs first: three vertex numbers of a large mesh would overflow one key.
     _, ab = np.unique(a * vertex_count + b, return_inverse=True)
     _, first = np.unique(ab * vertex_count + c, return_index=True)
     return np.sort(first)
+
+
+def _has_odd_edge(faces: NDArray[np.int64]) -> NDArray[np.bool_]:
+    edges = edge_table(faces)
+    odd = np.empty(len(edges.order), dtype=bool)
+    odd[edges.order] = np.repeat(edges.count % 2 == 1, edges.count)
+    one, two, three = odd.reshape(-1, 3).T
+    return one | two | three

@@ -1,0 +1,52 @@
+import math
+
+import numpy as np
+import pytest
+
+from finial.core.errors import MeshError
+from finial.shape.measures import extents_m, planform, radius_at, section_at, section_width
+from finial.shape.sections import slice_skin
+
+
+@pytest.fixture(scope="module")
+def cone(draw):
+    return slice_skin([draw.prism(0.2, 0.6, sides=0, top_m=0.0)])
+
+
+def test_radius_of_an_octagon_is_its_flat_and_its_corner(draw):
+    section = slice_skin([draw.prism(0.15, 0.5)]).sections[10]
+    assert radius_at(section, 0.0) == pytest.approx(0.075)
+    assert radius_at(section, math.radians(22.5)) == pytest.approx(0.075 / math.cos(math.pi / 8))
+    assert radius_at(section, math.radians(45.0 * 5)) == pytest.approx(0.075)
+
+
+def test_width_across_the_wind(draw):
+    section = slice_skin([draw.prism(0.15, 0.5, sides=4)]).sections[10]
+    assert section_width(section, 0.0) == pytest.approx(0.15)
+    assert section_width(section, math.pi / 4) == pytest.approx(0.15 * math.sqrt(2))
+
+
+def test_the_nearest_section_is_found_and_stations_off_the_vehicle_are_refused(cone):
+    assert section_at(cone, 0.3).station_m == pytest.approx(0.3, abs=0.006)
+    assert section_at(cone, 0.6) is cone.sections[-1]
+    with pytest.raises(MeshError, match=r"700\.0 mm is not on the vehicle: it runs from 0 to 600\.0 mm"):
+        section_at(cone, 0.7)
+
+
+def test_a_cone_seen_from_the_side_is_a_triangle(cone):
+    seen = planform(cone, 0.3)
+    assert seen.area_m2 == pytest.approx(0.2 * 0.6 / 2, rel=2e-3)
+    assert seen.centroid_m == pytest.approx(0.4, rel=1e-3)
+
+
+def test_extents_of_a_shape_that_is_wider_one_way(draw):
+    wide = draw.prism(0.1, 0.5, sides=4)
+    skin = slice_skin([type(wide)(vertices_m=wide.vertices_m * [1.0, 1.0, 2.0], faces=wide.faces)])
+    assert extents_m(skin) == pytest.approx((0.1, 0.2))
+
+
+def test_an_axis_outside_the_shape_is_refused(draw):
+    beside = slice_skin([draw.moved(draw.prism(0.1, 0.5), (0.0, 0.3, 0.0))]).sections[5]
+    assert radius_at(beside, 0.0) == pytest.approx(0.35)
+    with pytest.raises(MeshError, match="not met from the axis at roll 180"):
+        radius_at(beside, np.pi)
