@@ -5,10 +5,11 @@ import sys
 from pathlib import Path
 
 FOLDER = Path(__file__).parent
+NOT_QUESTIONS = {"run.py", "plain_flight.py"}
 
 
 def main() -> int:
-    questions = sorted(path for path in FOLDER.glob("*.py") if path.name not in {"run.py", "measure.py"})
+    questions = sorted(path for path in FOLDER.glob("*.py") if path.name not in NOT_QUESTIONS)
     for question in questions:
         print(f"== {question.name}", flush=True)
         done = subprocess.run([sys.executable, str(question), *sys.argv[1:]], cwd=FOLDER.parent, check=False)

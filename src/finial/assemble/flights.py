@@ -29,6 +29,8 @@ from finial.flight.trace import Trace
 from finial.motors.curve import average_thrust, letter_class, total_impulse
 from finial.recovery.canopies import canopy_kind, nominal_diameter
 
+FREE_TO_TURN = "fore button leaves"
+"""From here on one button alone steadies it, and the wind can turn it: the speed that is judged."""
 TUMBLING_COEFFICIENT = 0.9
 """Drag coefficient of an opened vehicle falling broadside, on its planform [-]; common practice."""
 
@@ -155,7 +157,7 @@ def flight_result(vehicle: Vehicle, mass: MassResult, flights: Flights) -> Fligh
     """Numbers of the flight that are judged, each between its corners."""
     motor, trace = vehicle.motor, flights.nominal
     impulse = total_impulse(motor)
-    exit_ = trace.event("rail exit")
+    exit_ = trace.event(FREE_TO_TURN)
     landed = trace.positions_m[-1]
     return FlightResult(
         trace=trace,
@@ -165,7 +167,7 @@ def flight_result(vehicle: Vehicle, mass: MassResult, flights: Flights) -> Fligh
         motor_letter=letter_class(impulse),
         average_thrust_n=average_thrust(motor),
         thrust_to_weight=_thrust_to_weight(vehicle, mass),
-        rail_exit_speed=_between(flights, lambda trace: _event_speed(trace, "rail exit")),
+        rail_exit_speed=_between(flights, lambda trace: _event_speed(trace, FREE_TO_TURN)),
         rail_exit_alpha_rad=_at(trace, trace.alphas_rad, exit_.time_s) if exit_ else 0.0,
         apogee_agl=_between(flights, lambda trace: float(trace.positions_m[:, 2].max())),
         max_speed=_between(flights, _top_speed),

@@ -1,0 +1,119 @@
+"""Hardware that does not fit the shape, and names no table has: one clear message each, exit code 2."""
+
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+
+from finial.cli.main import main
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+@pytest.fixture
+def buoy(tmp_path: Path) -> Path:
+    folder = tmp_path / "buoy"
+    shutil.copytree(EXAMPLES / "buoy-tiers", folder)
+    return folder / "buoy-tiers.toml"
+
+
+def run(monkeypatch: pytest.MonkeyPatch, *words: str) -> int:
+    monkeypatch.setattr(sys, "argv", ["finial", *words])
+    with pytest.raises(SystemExit) as ended:
+        main()
+    return int(ended.value.code or 0)
+
+
+def altered(sheet: Path, before: str, after: str) -> int:
+    """Change one place of the sheet and return its line."""
+    text = sheet.read_text(encoding="utf-8")
+    assert text.count(before) == 1, f"{before!r} must stand in the sheet once"
+    sheet.write_text(text.replace(before, after), encoding="utf-8")
+    return text[: text.index(before)].count("\n") + 1
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "field", "words"),
+    [
+        (
+            'station = "730 mm"',
+            'station = "880 mm"',
+            "fin[1].station",
+            ("a root that ends at", "the base at most"),
+        ),
+        (
+            'nozzle_station = "915 mm"',
+            'nozzle_station = "300 mm"',
+            "motor.data",
+            ("a motor", "long with its nozzle at 300 mm", "shorter than"),
+        ),
+        (
+            'nozzle_station = "915 mm"',
+            'nozzle_station = "9 m"',
+            "motor.nozzle_station",
+            ("9 m", "near the base"),
+        ),
+        (
+            'station = "650 mm"',
+            'station = "6.5 m"',
+            "item[3].station",
+            ("station 6.5 m", "between 0 and the base"),
+        ),
+        ('material = "polycarbonate"', 'material = "cheese"', "fin[1].material", ("'cheese'", "known are")),
+        ('terrain = "level open"', 'terrain = "moon"', "launch.terrain", ("'moon'", "level open")),
+    ],
+)
+def test_each_misfit_names_field_line_and_what_is_accepted(
+    buoy: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    before: str,
+    after: str,
+    field: str,
+    words: tuple[str, ...],
+) -> None:
+    line = altered(buoy, before, after)
+    assert run(monkeypatch, "check", str(buoy)) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert f"buoy-tiers.toml:{line}: {field}" in told.err
+    for word in words:
+        assert word in told.err
+
+
+def test_rods_outside_the_skin_are_a_fault(
+    buoy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with buoy.open("a", encoding="utf-8") as stream:
+        stream.write(
+            '\n[[rod]]\nthread = "M6"\nmaterial = "6061-T6"\ncount = 4\non_circle = "400 mm"\n'
+            'stations = ["300 mm", "800 mm"]\n'
+        )
+    assert run(monkeypatch, "check", str(buoy)) == 2
+    told = capsys.readouterr().err
+    assert "rod[1].on_circle" in told
+    assert "on_circle is a diameter" in told
+
+
+def test_all_misfits_come_at_once(
+    buoy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    altered(buoy, 'station = "730 mm"', 'station = "880 mm"')
+    altered(buoy, 'station = "650 mm"', 'station = "6.5 m"')
+    assert run(monkeypatch, "check", str(buoy)) == 2
+    assert "2 faults in the build sheet" in capsys.readouterr().err
+
+
+def test_a_fault_leaves_no_report_behind(buoy: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    altered(buoy, 'material = "polycarbonate"', 'material = "cheese"')
+    target = buoy.parent / "out" / "report.pdf"
+    assert run(monkeypatch, "report", str(buoy), "--output", str(target)) == 2
+    assert not target.parent.exists()
+
+
+def test_a_missing_sheet_is_said_in_one_line(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(monkeypatch, "check", str(tmp_path / "nothing.toml")) == 2
+    assert "nothing.toml" in capsys.readouterr().err
