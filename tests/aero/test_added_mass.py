@@ -52,6 +52,12 @@ def test_the_tensor_does_not_depend_on_where_the_section_stands() -> None:
     assert there == pytest.approx(here, rel=1e-6, abs=1e-9)
 
 
+def test_outlines_may_run_either_way_and_slivers_do_not_count() -> None:
+    square = regular_polygon(4, 1.0)
+    sliver = np.array([[2.0, 0.0], [2.1, 0.0], [2.1, 1e-8]])
+    assert added_mass_tensor([square[::-1], sliver]) == pytest.approx(added_mass_tensor([square]), rel=1e-3)
+
+
 @pytest.mark.parametrize(
     ("loops", "error", "words"),
     [

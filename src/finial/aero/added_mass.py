@@ -14,6 +14,8 @@ BODY_PANELS = 112
 PLATE_PANELS = 14
 _TIDY = 4e-4
 """Outline detail left out, as a share of the outline's size."""
+_SLIVER = 1e-5
+"""Outlines of less than this share of the largest one's area are left out."""
 _TOUCH = 2e-3
 """A plate whose root is nearer the outline than this share of the outline's size stands on it."""
 
@@ -37,7 +39,7 @@ def added_mass_tensor(
     Parameters
     ----------
     loops : sequence of ndarray, each shape (n, 2)
-        Closed outlines, counter-clockwise, that do not overlap [m].
+        Closed outlines that do not overlap [m]; slivers beside larger ones are left out.
     plates : sequence of ndarray, each shape (n, 2)
         Thin plates as open lines, root first [m]; a root on an outline joins the two.
     panels, plate_panels : int
@@ -81,8 +83,17 @@ def added_mass_tensor(
         raise MeshError("an outline of no size has no added mass")
     split = len(loops)
     scaled = [(line - origin) / size for line in points]
-    mesh = _panelled(scaled[:split], scaled[split:], panels, plate_panels)
+    mesh = _panelled(_usable(scaled[:split]), scaled[split:], panels, plate_panels)
     return size**2 * _solved(mesh)
+
+
+def _usable(loops: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64]]:
+    """Outlines turned counter-clockwise, without slivers that a damaged mesh may leave."""
+    areas = [outline_area(loop) for loop in loops]
+    least = _SLIVER * max((abs(area) for area in areas), default=0.0)
+    return [
+        loop if area > 0 else loop[::-1] for loop, area in zip(loops, areas, strict=True) if abs(area) >= least
+    ]
 
 
 def _panelled(
