@@ -93,3 +93,15 @@ def test_only_canted_fins_turn_the_vehicle(cone_cylinder: BodyAir, four_fins: Ca
     assert not table(cone_cylinder, four_fins()).roll_moment.any()
     canted = table(cone_cylinder, four_fins(cant_rad=0.02)).roll_moment
     assert np.all(canted[0] > 0)
+
+
+def test_sideways_force_of_two_fins_acts_where_they_stand(
+    cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]
+) -> None:
+    fins = fin_air(cone_cylinder, [four_fins(count=2, first_at_rad=np.pi / 4)])
+    made = air_table(cone_cylinder, fins, INPUTS)
+    # Wind along y meets fins that stand at 45 degrees: the force leans towards -z.
+    assert made.across[0, 0, 0] == pytest.approx(-fins[0].slope_per_rad.trace() / 2, rel=0.02)
+    assert made.width_m * made.across_moment[0, 0, 0] / made.across[0, 0, 0] == pytest.approx(
+        fins[0].centre_m
+    )

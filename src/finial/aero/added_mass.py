@@ -92,7 +92,9 @@ def _usable(loops: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64]]:
     areas = [outline_area(loop) for loop in loops]
     least = _SLIVER * max((abs(area) for area in areas), default=0.0)
     return [
-        loop if area > 0 else loop[::-1] for loop, area in zip(loops, areas, strict=True) if abs(area) >= least
+        loop if area > 0 else loop[::-1]
+        for loop, area in zip(loops, areas, strict=True)
+        if abs(area) >= least
     ]
 
 
