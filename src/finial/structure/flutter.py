@@ -115,4 +115,5 @@ def flutter_screen(
         )
 
     root, mean = reading("root"), reading("mean")
-    return replace(root, value=math.sqrt(root.value * mean.value), high=max(root.high, mean.high))
+    ends = {"low": min(root.low, mean.low), "high": max(root.high, mean.high)}
+    return replace(root, value=math.sqrt(root.value * mean.value), **ends)
