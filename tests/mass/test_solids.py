@@ -65,7 +65,7 @@ def test_bodies_that_cannot_be_united_give_a_wide_interval_that_holds_the_truth(
     # Two posts that share 0.1 m, and a loose triangle that hangs on an edge of one of them.
     post = block(0.1, 0.5)
     edge = post[0, :2]
-    flap = np.array([[edge[0], edge[1], edge.mean(axis=0) + [0.0, 0.03, 0.03]]])
+    flap = np.array([[edge[0], edge[1], edge.mean(axis=0) + np.array([0.0, 0.03, 0.03])]])
     found = solid_of(mesh_of(post, block(0.1, 0.5, top_m=0.4), flap))
     assert found.volume_m3.low < 0.009 < found.volume_m3.high
     assert found.volume_m3.value == pytest.approx(0.009, rel=0.01)
