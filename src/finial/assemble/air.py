@@ -12,7 +12,7 @@ from finial.aero.fins import FinAir, fin_air
 from finial.assemble.day import day_at_pad
 from finial.assemble.fins import fin_sets
 from finial.assemble.loading import Vehicle
-from finial.assemble.results import AirResult, BandContribution, DragRow
+from finial.assemble.results import AirResult, BandContribution, DragRow, FinRow
 from finial.atmosphere.day import air_over_pad
 
 ANGLES_RAD = np.radians(np.arange(0.0, 31.0, 2.5))
@@ -61,6 +61,14 @@ def air_loads(vehicle: Vehicle, balance_m: float) -> AirLoads:
         drag_mach=drag.mach,
         drag_reynolds_per_m=drag.reynolds_per_m,
         pitch_damping_per_rad=float(np.interp(DRAG_MACH, table.mach, table.pitch_damping)),
+        fin_rows=tuple(
+            FinRow(
+                name=fin.fins.name,
+                slope_per_rad=float(np.linalg.eigvalsh(fin.slope_per_rad)[0]),
+                sheltered=fin.sheltered,
+            )
+            for fin in fins
+        ),
     )
     return AirLoads(fins=fins, inputs=inputs, drag=drag, band=band, result=result)
 

@@ -82,6 +82,17 @@ class DragRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FinRow:
+    """What one fin set does in the air."""
+
+    name: str
+    slope_per_rad: float
+    """Smallest normal force slope over roll, on the vehicle's reference area [1/rad]."""
+    sheltered: float
+    """Share of its area in the dead air behind a step [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AirResult:
     """Air loads, the pressure band and the drag build-up."""
 
@@ -111,6 +122,7 @@ class AirResult:
     """Mach number and Reynolds number the drag rows are given at."""
     drag_reynolds_per_m: float
     pitch_damping_per_rad: float
+    fin_rows: tuple[FinRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

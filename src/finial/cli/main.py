@@ -54,6 +54,8 @@ def finial() -> None:
 
 def main() -> None:
     """Run the command line; turn failures into one message and an exit code."""
+    # The sections are many small solves: handing each to several threads costs more than it saves.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         code = finial.main(standalone_mode=False)
     except click.exceptions.Abort:

@@ -59,6 +59,7 @@ class Limits(Record):
     charge_over_pins: Ratio | None = None
     pins_over_load: Ratio | None = None
     assumed_mass_share: Ratio | None = None
+    sheltered_share: Ratio | None = None
 
     @property
     def own(self) -> dict[str, float]:

@@ -12,6 +12,7 @@ from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
 from finial.findings.range_stage import range_result
 from finial.findings.readiness import Readiness
+from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.mass_rules import mass_findings
@@ -102,6 +103,7 @@ def _findings(found: Answer, range_safety) -> tuple[Finding, ...]:
     findings = [
         *shape_findings(found.shape),
         *mass_findings(found.mass, limits, us_units=us_units),
+        *air_findings(found.air, limits, us_units=us_units),
         *stability_findings(found.stability, limits, us_units=us_units),
         *strength_findings(found.strength, limits, us_units=us_units),
         *heat_findings(found.strength, us_units=us_units),
