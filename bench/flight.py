@@ -67,7 +67,7 @@ class Compiled:
             at = layout.CANOPY_TIMES + 3 * self.flight.inputs.canopies.index(canopy)
             work[at : at + 3] = out, full, 2.0 if when < full else 3.0
         work[: layout.STATE] = state
-        slopes(when, layout.NOW, layout.SLOPES, ints, self.record.pool, work)
+        slopes(when, layout.NOW, layout.SLOPES, ints, self.record.pool, self.record.table, work)
         return work[layout.SLOPES : layout.SLOPES + layout.STATE].copy()
 
 
@@ -88,7 +88,7 @@ def kernel_alone(inputs, tolerance):
     work = np.zeros(layout.N_WORK)
     rows = np.empty((0, layout.ROW_COLUMNS))
     log = np.empty((layout.LOG_ROWS, layout.LOG_COLUMNS))
-    return lambda: run(record.ints, record.pool, work, rows, log)
+    return lambda: run(record.ints, record.pool, record.table, work, rows, log)
 
 
 def landing_errors(flights, landings, fly):

@@ -40,6 +40,8 @@ def refuse_bad_inputs(inputs: FlightInputs) -> None:
         _refuse_canopy(canopy)
     if inputs.tumbling_drag_area_m2 < 0.0:
         raise OutsideRange(f"tumbling drag area {inputs.tumbling_drag_area_m2} m2: accepted is 0 or more")
+    if not (inputs.trim.axial_factor >= 0.0 and inputs.trim.across_factor >= 0.0):
+        raise OutsideRange("trim: factors on the air loads must be 0 or more")
     if not inputs.gravity_m_s2 >= 0.0:
         raise OutsideRange(f"gravity {inputs.gravity_m_s2} m/s2: accepted is 0 or more")
 

@@ -26,9 +26,12 @@ KERNEL_FILES: Final = (
     "kernel_motion.py",
     "kernel_step.py",
     "kernel_events.py",
+    "kernel_peaks.py",
     "kernel_run.py",
 )
-SIGNATURE: Final = "void(int64[::1], float64[::1], float64[::1], float64[:, ::1], float64[:, ::1])"
+SIGNATURE: Final = (
+    "void(int64[::1], float64[::1], float64[::1], float64[::1], float64[:, ::1], float64[:, ::1])"
+)
 """Types of the outermost kernel: the same for every vehicle."""
 
 _settings: Any = importlib.import_module("numba.core.config")

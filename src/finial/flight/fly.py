@@ -91,11 +91,11 @@ def fly_stepping(inputs: FlightInputs, stepping: Stepping, start: Start | None =
     work = np.zeros(layout.N_WORK)
     log = np.empty((layout.LOG_ROWS, layout.LOG_COLUMNS))
     rows = np.empty((_FIRST_ROWS, layout.ROW_COLUMNS))
-    kernel(flight.ints, flight.pool, work, rows, log)
+    kernel(flight.ints, flight.pool, flight.table, work, rows, log)
     needed = int(flight.ints[layout.ROWS])
     if needed > len(rows):
         rows = np.empty((needed, layout.ROW_COLUMNS))
-        kernel(flight.ints, flight.pool, work, rows, log)
+        kernel(flight.ints, flight.pool, flight.table, work, rows, log)
     names = [canopy.name for canopy in inputs.canopies]
     events = _events(log[: flight.ints[layout.EVENTS]], names)
     return _trace(rows[:needed].copy(), events, _ENDINGS[int(flight.ints[layout.ENDED])])

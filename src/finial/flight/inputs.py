@@ -108,6 +108,27 @@ class CanopyEvent:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Trim:
+    """How the air loads depart from the table: by doubt about it, and by a body that is crooked.
+
+    A crooked body (a bent fin, a statue with an arm) feels a side force with the air along its
+    axis and so flies at an angle; the force turns with the body.
+    """
+
+    axial_factor: float = 1.0
+    across_factor: float = 1.0
+    """On the forces across the axis, and so on their moments."""
+    station_shift_m: float = 0.0
+    """How far aft of the table's the centre of pressure lies [m]."""
+    side: tuple[float, float] = (0.0, 0.0)
+    """Force coefficients along body y and z at zero angle, on the table's reference area [-]."""
+    side_station_m: float = 0.0
+    """Station that this force acts at [m]."""
+    roll_moment: float = 0.0
+    """Roll moment coefficient on top of the table's, per width [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlightInputs:
     """One flight, self-contained, so that it can run on another machine."""
 
@@ -121,6 +142,7 @@ class FlightInputs:
     """Drag area of the opened vehicle falling without a canopy [m^2]."""
     gravity_m_s2: float = STANDARD_GRAVITY_M_S2
     """The same at all heights: 1 km up it is 0.03 % less, between equator and pole 0.5 % apart."""
+    trim: Trim = Trim()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -84,32 +84,32 @@ def wind_at(height, ints, pool, work):
 
 
 @inner
-def cell_of(value, at, count, hint, pool):
+def cell_of(value, at, count, hint, table):
     """Index of the grid cell that holds a value, walking from where the last one was."""
-    while hint > 0 and value < pool[at + hint]:
+    while hint > 0 and value < table[at + hint]:
         hint -= 1
-    while hint < count - 2 and value >= pool[at + hint + 1]:
+    while hint < count - 2 and value >= table[at + hint + 1]:
         hint += 1
     return hint
 
 
 @inner
-def share_of(value, at, index, pool):
+def share_of(value, at, index, table):
     """How far a value lies into its grid cell, kept within 0 and 1."""
-    left = pool[at + index]
-    return min(max((value - left) / (pool[at + index + 1] - left), 0.0), 1.0)
+    left = table[at + index]
+    return min(max((value - left) / (table[at + index + 1] - left), 0.0), 1.0)
 
 
 @inner
-def look_up(ints, pool, work):
+def look_up(ints, pool, table, work):
     """Fill the seven coefficients and the two damping derivatives, straight in all three directions."""
-    alpha = cell_of(work[ALPHA], ints[AT_ALPHA], ints[N_ALPHA], ints[HINT_ALPHA], pool)
-    roll = cell_of(work[ROLL], ints[AT_ROLL], ints[N_ROLL], ints[HINT_ROLL], pool)
-    mach = cell_of(work[MACH], ints[AT_MACH], ints[N_MACH], ints[HINT_MACH], pool)
+    alpha = cell_of(work[ALPHA], ints[AT_ALPHA], ints[N_ALPHA], ints[HINT_ALPHA], table)
+    roll = cell_of(work[ROLL], ints[AT_ROLL], ints[N_ROLL], ints[HINT_ROLL], table)
+    mach = cell_of(work[MACH], ints[AT_MACH], ints[N_MACH], ints[HINT_MACH], table)
     ints[HINT_ALPHA], ints[HINT_ROLL], ints[HINT_MACH] = alpha, roll, mach
-    share_alpha = share_of(work[ALPHA], ints[AT_ALPHA], alpha, pool)
-    share_roll = share_of(work[ROLL], ints[AT_ROLL], roll, pool)
-    share_mach = share_of(work[MACH], ints[AT_MACH], mach, pool)
+    share_alpha = share_of(work[ALPHA], ints[AT_ALPHA], alpha, table)
+    share_roll = share_of(work[ROLL], ints[AT_ROLL], roll, table)
+    share_mach = share_of(work[MACH], ints[AT_MACH], mach, table)
     for kind in range(COEFFICIENTS):
         work[LOOKED_UP + kind] = 0.0
     for corner in range(8):
@@ -120,7 +120,7 @@ def look_up(ints, pool, work):
         node = ((alpha + up_alpha) * ints[N_ROLL] + roll + up_roll) * ints[N_MACH] + mach + up_mach
         row = ints[AT_COEFFICIENTS] + node * COEFFICIENTS
         for kind in range(COEFFICIENTS):
-            work[LOOKED_UP + kind] += weight * pool[row + kind]
+            work[LOOKED_UP + kind] += weight * table[row + kind]
     row = ints[AT_DAMPING] + 2 * mach
-    work[PITCH_DAMPING] = pool[row] + share_mach * (pool[row + 2] - pool[row])
-    work[ROLL_DAMPING] = pool[row + 1] + share_mach * (pool[row + 3] - pool[row + 1])
+    work[PITCH_DAMPING] = table[row] + share_mach * (table[row + 2] - table[row])
+    work[ROLL_DAMPING] = table[row + 1] + share_mach * (table[row + 3] - table[row + 1])

@@ -24,6 +24,11 @@ from finial.flight.layout import (
     ROLL_DAMPING,
     SOUND,
     THRUST,
+    TRIM_ACROSS,
+    TRIM_AXIAL,
+    TRIM_ROLL,
+    TRIM_SIDE,
+    TRIM_STATION,
     TURN,
     WIDTH,
     WIND,
@@ -69,30 +74,46 @@ def flow(state, ints, pool, work):
 
 
 @inner
-def air_loads(state, ints, pool, work):
+def air_loads(state, ints, pool, table, work):
     """Set force and moment (about the balance point) to those of the air."""
-    look_up(ints, pool, work)
+    look_up(ints, pool, table, work)
     width = pool[WIDTH]
     flux = 0.5 * work[DENSITY] * work[AIRSPEED] * pool[AREA]
     # Coefficients over sin(alpha) times the cross wind vector: regular at alpha = 0.
     side, over = -work[FLOW + 1], -work[FLOW + 2]
-    along, across = work[LOOKED_UP], work[LOOKED_UP + 1]
+    factor = pool[TRIM_ACROSS]
+    along, across = factor * work[LOOKED_UP], factor * work[LOOKED_UP + 1]
     axial = work[LOOKED_UP + 5] if work[POWERED] > 0.0 else work[LOOKED_UP + 6]
-    work[FORCE] = -flux * work[AIRSPEED] * axial
+    work[FORCE] = -flux * work[AIRSPEED] * pool[TRIM_AXIAL] * axial
     work[FORCE + 1] = flux * (along * side - across * over)
     work[FORCE + 2] = flux * (along * over + across * side)
-    along, across = work[LOOKED_UP + 2] * width, work[LOOKED_UP + 3] * width
+    aft = pool[TRIM_STATION]
+    along, across = (
+        factor * work[LOOKED_UP + 2] * width + aft * along,
+        factor * work[LOOKED_UP + 3] * width + aft * across,
+    )
     first_y = flux * (along * side - across * over)
     first_z = flux * (along * over + across * side)
     # Moment about the tip of forces f at station s is (., sum s f_z, -sum s f_y).
-    work[MOMENT] = flux * work[AIRSPEED] * width * work[LOOKED_UP + 4]
+    work[MOMENT] = flux * work[AIRSPEED] * width * (work[LOOKED_UP + 4] + pool[TRIM_ROLL])
     work[MOMENT + 1] = first_z
     work[MOMENT + 2] = -first_y
+    add_crooked(flux * work[AIRSPEED], pool, work)
     shift_to_centre(work)
     damping = flux * width * width / 2.0
     work[MOMENT] += damping * work[ROLL_DAMPING] * work[state + 10]
     work[MOMENT + 1] += damping * work[PITCH_DAMPING] * work[state + 11]
     work[MOMENT + 2] += damping * work[PITCH_DAMPING] * work[state + 12]
+
+
+@inner
+def add_crooked(load, pool, work):
+    """Add what a crooked body feels with the air along its axis: a side force at its own station."""
+    side, over, station = load * pool[TRIM_SIDE], load * pool[TRIM_SIDE + 1], pool[TRIM_SIDE + 2]
+    work[FORCE + 1] += side
+    work[FORCE + 2] += over
+    work[MOMENT + 1] += station * over
+    work[MOMENT + 2] -= station * side
 
 
 @inner

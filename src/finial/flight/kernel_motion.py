@@ -54,7 +54,7 @@ from finial.flight.layout import (
 
 
 @inner
-def slopes(time, state, slope, ints, pool, work):
+def slopes(time, state, slope, ints, pool, table, work):  # noqa: PLR0913 - a kernel takes no records
     """Write the rates of the state at ``work[state]`` into ``work[slope]``; leaves the loads in ``work``."""
     burn_state(time, ints, pool, work)
     attitude(state, work)
@@ -64,7 +64,7 @@ def slopes(time, state, slope, ints, pool, work):
         canopy_slopes(time, state, slope, ints, pool, work)
         return
     flow(state, ints, pool, work)
-    air_loads(state, ints, pool, work)
+    air_loads(state, ints, pool, table, work)
     add_thrust(pool, work)
     for axis in range(3):
         row = TURN + 3 * axis

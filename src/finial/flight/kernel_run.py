@@ -5,6 +5,7 @@ import math
 from finial.flight.compiled import inner, outer
 from finial.flight.kernel_events import event_at, happen, known_times_passed, next_known_time
 from finial.flight.kernel_motion import slopes
+from finial.flight.kernel_peaks import forget_peaks, note_peaks
 from finial.flight.kernel_step import accept, attempt, between, scaled_error
 from finial.flight.layout import (
     AIRSPEED,
@@ -58,16 +59,16 @@ _BISECTIONS = 44
 
 
 @outer
-def run(ints, pool, work, rows, log):
+def run(ints, pool, table, work, rows, log):
     """Fly until the ground or a reason to stop; counts and reasons come back in ``ints``."""
     begin(ints, pool, work)
     while ints[ENDED] == FLYING:
         if ints[FRESH] == 1:
-            settle(ints, pool, work, rows, log)
+            settle(ints, pool, table, work, rows, log)
             if ints[ENDED] != FLYING:
                 break
         choose_step(ints, pool, work)
-        attempt(ints, pool, work)
+        attempt(ints, pool, table, work)
         error = scaled_error(pool, work)
         if not math.isfinite(error):
             error = 1e10
@@ -75,13 +76,13 @@ def run(ints, pool, work, rows, log):
             reject(error, ints, work)
             continue
         if ints[LOCATING] < 0:
-            share = find_event(ints, pool, work, rows)
+            share = find_event(ints, pool, table, work, rows)
             if share < 1.0:
                 # Take the step again, up to the event: the curve between is only fourth order.
                 work[STEP] *= share
                 continue
             plan_step(error, work)
-        finish_step(ints, pool, work, rows, log)
+        finish_step(ints, pool, table, work, rows, log)
 
 
 @inner
@@ -103,20 +104,21 @@ def begin(ints, pool, work):
         work[CANOPY_TIMES + index] = 0.0
     work[WANTED] = _FIRST_STEP_S
     work[ERROR_BEFORE] = 1.0
+    forget_peaks(work)
 
 
 @inner
-def settle(ints, pool, work, rows, log):
+def settle(ints, pool, table, work, rows, log):
     """After a jump: known times and events that hold at once, until nothing more happens; then a row."""
     happened = 0
     while happened >= 0 and ints[ENDED] == FLYING:
         known_times_passed(ints, pool, work, log)
-        slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, work)
+        slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, table, work)
         happened = event_at(work[TIME], NOW, ints, pool, work)
         if happened >= 0:
             happen(happened, ints, pool, work, log)
-    slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, work)
-    keep_row(work[TIME], NOW, ints, work, rows)
+    slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, table, work)
+    keep_row(work[TIME], NOW, ints, pool, work, rows)
 
 
 @inner
@@ -152,44 +154,44 @@ def plan_step(error, work):
 
 
 @inner
-def find_event(ints, pool, work, rows):
+def find_event(ints, pool, table, work, rows):
     """Share of the step at which the first event lies, or 2; keeps rows on the way there."""
     before = 0.0
     for sample in range(1, ints[SAMPLES] + 1):
         share = sample / ints[SAMPLES]
-        event = look(share, ints, pool, work)
+        event = look(share, ints, pool, table, work)
         if event >= 0:
-            return bisect(before, share, ints, pool, work)
+            return bisect(before, share, ints, pool, table, work)
         if sample < ints[SAMPLES]:
-            keep_row(work[TIME] + share * work[STEP], DENSE, ints, work, rows)
+            keep_row(work[TIME] + share * work[STEP], DENSE, ints, pool, work, rows)
         before = share
     return 2.0
 
 
 @inner
-def look(share, ints, pool, work):
+def look(share, ints, pool, table, work):
     """Event that holds at a share of the step; leaves the loads there in ``work``."""
     between(share, pool, work)
     time = work[TIME] + share * work[STEP]
-    slopes(time, DENSE, DENSE_SLOPE, ints, pool, work)
+    slopes(time, DENSE, DENSE_SLOPE, ints, pool, table, work)
     return event_at(time, DENSE, ints, pool, work)
 
 
 @inner
-def bisect(before, after, ints, pool, work):
+def bisect(before, after, ints, pool, table, work):
     """Narrow down the share at which the first event begins to hold, and note which it is."""
     for _ in range(_BISECTIONS):
         middle = 0.5 * (before + after)
-        if look(middle, ints, pool, work) >= 0:
+        if look(middle, ints, pool, table, work) >= 0:
             after = middle
         else:
             before = middle
-    ints[LOCATING] = look(after, ints, pool, work)
+    ints[LOCATING] = look(after, ints, pool, table, work)
     return min(after, 1.0 - 1e-16)
 
 
 @inner
-def finish_step(ints, pool, work, rows, log):
+def finish_step(ints, pool, table, work, rows, log):
     """Accept the step, keep its end, and let the event it was aimed at happen."""
     time = work[TIME] + work[STEP]
     left = next_known_time(ints, pool, work) - time
@@ -198,8 +200,8 @@ def finish_step(ints, pool, work, rows, log):
     ints[STEPS] += 1
     if ints[LOCATING] >= 0:
         # Otherwise the search for events has just left the loads at the step's end.
-        slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, work)
-    keep_row(work[TIME], NOW, ints, work, rows)
+        slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, table, work)
+    keep_row(work[TIME], NOW, ints, pool, work, rows)
     known_times_passed(ints, pool, work, log)
     if ints[LOCATING] >= 0:
         event = ints[LOCATING]
@@ -213,8 +215,9 @@ def finish_step(ints, pool, work, rows, log):
 
 
 @inner
-def keep_row(time, state, ints, work, rows):
-    """Count a row of the trace, and write it if there is room."""
+def keep_row(time, state, ints, pool, work, rows):
+    """Note what stands out, count a row of the trace, and write it if there is room."""
+    note_peaks(state, ints, pool, work)
     index = ints[ROWS]
     ints[ROWS] = index + 1
     if index >= rows.shape[0]:

@@ -28,7 +28,7 @@ from finial.flight.layout import (
 
 
 @inner
-def attempt(ints, pool, work):
+def attempt(ints, pool, table, work):
     """Compute all stages and the state at the end of the step ``work[STEP]``."""
     time, step = work[TIME], work[STEP]
     # The pair's last stage is the next step's first, unless something changed at its end.
@@ -41,7 +41,7 @@ def attempt(ints, pool, work):
             for earlier in range(stage):
                 total += pool[row + earlier] * work[SLOPES + earlier * STATE + part]
             work[target + part] = work[NOW + part] + step * total
-        slopes(time + pool[TABLEAU_C + stage] * step, target, SLOPES + stage * STATE, ints, pool, work)
+        slopes(time + pool[TABLEAU_C + stage] * step, target, SLOPES + stage * STATE, ints, pool, table, work)
     ints[FRESH] = 0
 
 

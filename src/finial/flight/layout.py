@@ -1,13 +1,14 @@
 """Where everything lies in the flat arrays that the flight kernel works on.
 
 ``ints`` holds sizes, offsets and the counters of a run; ``pool`` the numbers of a
-flight, constant while it runs; ``work`` the scratch. Nothing about a vehicle is in the
+flight, constant while it runs; ``table`` the air table, which many flights share;
+``work`` the scratch. Nothing about a vehicle is in the
 types, so one compiled kernel serves all of them.
 """
 
 from typing import Final
 
-# --- ints: sizes and offsets into the pool -------------------------------------------
+# --- ints: sizes and offsets into the pool and the table -------------------------------------------
 N_KNOTS: Final = 0
 AT_BURN: Final = 1
 LAST_KNOT: Final = 2
@@ -102,11 +103,22 @@ TOLERANCE: Final = 30
 START: Final = 31
 """Time, then the 13 numbers of the state."""
 TABLEAU: Final = 45
+"""Coefficients of the Runge-Kutta pair."""
 N_STAGES: Final = 7
 TABLEAU_C: Final = TABLEAU + N_STAGES * N_STAGES
 TABLEAU_E: Final = TABLEAU_C + N_STAGES
 TABLEAU_D: Final = TABLEAU_E + N_STAGES
-N_SCALARS: Final = TABLEAU_D + 4 * N_STAGES
+TRIM_AXIAL: Final = TABLEAU_D + 4 * N_STAGES
+"""Factor on the axial force of the table."""
+TRIM_ACROSS: Final = TRIM_AXIAL + 1
+"""Factor on the forces across the axis."""
+TRIM_STATION: Final = TRIM_AXIAL + 2
+"""How far aft of the table's the centre of pressure lies."""
+TRIM_SIDE: Final = TRIM_AXIAL + 3
+"""Coefficients of the force a crooked body feels at zero angle, along body y and z; then its station."""
+TRIM_ROLL: Final = TRIM_AXIAL + 6
+"""Roll moment coefficient on top of the table's."""
+N_SCALARS: Final = TRIM_AXIAL + 7
 
 # --- pool: rows of its tables --------------------------------------------------------
 BURN_COLUMNS: Final = 12
@@ -173,7 +185,18 @@ POINT: Final = THRUST + 74
 CANOPY_TIMES: Final = THRUST + 80
 """Per canopy: time out, time open, state (0 waiting, 1 due, 2 filling, 3 open)."""
 MAX_CANOPIES: Final = 16
-N_WORK: Final = CANOPY_TIMES + 3 * MAX_CANOPIES
+PEAKS: Final = CANOPY_TIMES + 3 * MAX_CANOPIES
+"""Largest values so far: speed, Mach, dynamic pressure, felt, dynamic pressure times angle (all shut)."""
+PEAK_ALPHA: Final = PEAKS + 5
+"""From rail exit to burnout."""
+PEAK_CANOPY: Final = PEAKS + 6
+"""Felt under canopies."""
+EXIT_ALPHA: Final = PEAKS + 7
+"""Angle of attack at the first instant of free flight, or -1 before it."""
+EXIT_MARGIN: Final = PEAKS + 8
+"""Centre of pressure less balance point at that instant."""
+LIFT_OFF_MASS: Final = PEAKS + 9
+N_WORK: Final = PEAKS + 10
 
 ROW_COLUMNS: Final = 24
 """time, state (13), mass, thrust, airspeed, mach, dynamic pressure, alpha, roll, felt (3)."""

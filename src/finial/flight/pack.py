@@ -34,6 +34,8 @@ class Packed:
 
     ints: NDArray[np.int64]
     pool: NDArray[np.float64]
+    table: NDArray[np.float64]
+    """The air table."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,16 +59,16 @@ def packed(inputs: FlightInputs, stepping: Stepping, start: Start | None = None)
         If a number is not finite or a record cannot be flown; the message says which.
     """
     refuse_bad_inputs(inputs)
-    pool = _Pool()
+    pool, air = _Pool(layout.N_SCALARS), _Pool(0)
     ints = np.zeros(layout.N_INTS, dtype=np.int64)
     burn, last_knot = burn_rows(inputs, 0.0 if start is None else start.time_s)
     ints[[layout.N_KNOTS, layout.LAST_KNOT]] = len(burn), last_knot
     ints[layout.AT_BURN] = pool.add(burn)
     table = air_table_rows(inputs.air_table)
     ints[[layout.N_ALPHA, layout.N_ROLL, layout.N_MACH]] = table.coefficients.shape[:3]
-    ints[layout.AT_ALPHA], ints[layout.AT_ROLL] = pool.add(table.alpha), pool.add(table.roll)
-    ints[layout.AT_MACH], ints[layout.AT_DAMPING] = pool.add(table.mach), pool.add(table.damping)
-    ints[layout.AT_COEFFICIENTS] = pool.add(table.coefficients)
+    ints[layout.AT_ALPHA], ints[layout.AT_ROLL] = air.add(table.alpha), air.add(table.roll)
+    ints[layout.AT_MACH], ints[layout.AT_DAMPING] = air.add(table.mach), air.add(table.damping)
+    ints[layout.AT_COEFFICIENTS] = air.add(table.coefficients)
     wind = wind_rows(inputs.air)
     ints[layout.N_WIND], ints[layout.AT_WIND] = len(wind), pool.add(wind)
     ints[layout.N_CANOPIES], ints[layout.AT_CANOPIES] = len(inputs.canopies), pool.add(_canopy_rows(inputs))
@@ -74,15 +76,15 @@ def packed(inputs: FlightInputs, stepping: Stepping, start: Start | None = None)
     ints[layout.START_PHASE] = layout.HOLD if start is None else layout.FREE
     scalars = _scalars(inputs, stepping)
     scalars[layout.START : layout.START + 14] = _on_rail(inputs) if start is None else _given(start)
-    return Packed(ints=ints, pool=np.concatenate([scalars, *pool.parts]))
+    return Packed(ints=ints, pool=np.concatenate([scalars, *pool.parts]), table=np.concatenate(air.parts))
 
 
 class _Pool:
-    """Arrays laid end to end behind the scalars."""
+    """Arrays laid end to end, behind so many scalars."""
 
-    def __init__(self) -> None:
+    def __init__(self, scalars: int) -> None:
         self.parts: list[NDArray[np.float64]] = []
-        self._end = layout.N_SCALARS
+        self._end = scalars
 
     def add(self, values: NDArray[np.float64]) -> int:
         """Append an array and return where it begins."""
@@ -161,6 +163,11 @@ def _scalars(inputs: FlightInputs, stepping: Stepping) -> NDArray[np.float64]:
         layout.TABLEAU_C: tableau().times,
         layout.TABLEAU_E: tableau().errors,
         layout.TABLEAU_D: tableau().between.ravel(),
+        layout.TRIM_AXIAL: inputs.trim.axial_factor,
+        layout.TRIM_ACROSS: inputs.trim.across_factor,
+        layout.TRIM_STATION: inputs.trim.station_shift_m,
+        layout.TRIM_SIDE: (*inputs.trim.side, inputs.trim.side_station_m),
+        layout.TRIM_ROLL: inputs.trim.roll_moment,
     }
     for at, value in values.items():
         scalars[at : at + np.size(value)] = value
