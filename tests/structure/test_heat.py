@@ -5,8 +5,8 @@ import math
 import pytest
 
 from finial.core.errors import MissingData, OutsideRange
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.structure.corners import over_corners
 from finial.structure.heat import (
     STEFAN_BOLTZMANN_W_M2_K4,
     absorbed_share,
@@ -66,10 +66,12 @@ def test_celsius_given_for_kelvin_is_refused():
 
 def test_corners_enclose_every_inner_point():
     parts = (spread(2.0, 0.2, known_by=KnownBy.MEASURED), spread(3.0, 0.5, known_by=KnownBy.HANDBOOK))
-    answer = over_corners(lambda a, b: a**2 / b, *parts, method="m", source="s")
+    answer = over_corners(lambda a, b: a**2 / b, dict(zip("ab", parts, strict=True)), method="m", source="s")
     inner = [a**2 / b for a in (1.6, 1.9, 2.4) for b in (1.5, 3.3, 4.5)]
     assert answer.low == pytest.approx(min(inner))
     assert answer.high == pytest.approx(max(inner))
     assert answer.known_by is KnownBy.HANDBOOK
-    peaked = over_corners(lambda a: 1.0 - a**2, Estimate(value=0, low=-1, high=1, known_by=KnownBy.MEASURED))
+    peaked = over_corners(
+        lambda a: 1.0 - a**2, {"a": Estimate(value=0, low=-1, high=1, known_by=KnownBy.MEASURED)}
+    )
     assert (peaked.low, peaked.high) == (0.0, 1.0)

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, replace
 
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate
-from finial.structure.corners import over_corners
 from finial.structure.plates import Plate, PlateAnswer, hoop_stress, long_wall
 from finial.structure.reserves import Reserve, reserve_factor
 
@@ -73,7 +73,7 @@ def bay_wall_reserve(bay: BayWall, pressure: Estimate) -> Reserve:
     """
     load = over_corners(
         lambda gauge: _stress(bay, gauge),
-        pressure,
+        {"gauge": pressure},
         method="thin tube" if bay.round_tube else "flat wall clamped at its corners",
         source="Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells",
     )
@@ -108,8 +108,7 @@ def flat_bulge(bay: BayWall, pressure: Estimate) -> Estimate:
     """
     return over_corners(
         lambda gauge, modulus: _answer(bay, gauge, modulus).deflection_m if gauge > 0 else 0.0,
-        pressure,
-        bay.modulus,
+        {"gauge": pressure, "modulus": bay.modulus},
         method="flat wall clamped at its corners",
         source="Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells",
     )

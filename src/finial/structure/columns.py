@@ -2,9 +2,9 @@
 
 import math
 
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate
 from finial.structure.bounds import need_positive
-from finial.structure.corners import over_corners
 
 _SOURCE = "Euler and Johnson columns (Shigley, Mechanical Engineering Design)"
 
@@ -125,8 +125,7 @@ def column_load_estimate(
     """
     return over_corners(
         lambda e, s: column_load(diameter_m, length_m, e, s, end_factor=end_factor),
-        modulus,
-        yield_strength,
+        {"e": modulus, "s": yield_strength},
         method="column between supports",
         source=_SOURCE,
     )

@@ -16,12 +16,12 @@ _TWISTS = 0.4
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FinPlate:
-    """A flat fin of even thickness.
+    """A flat fin; its thickness may taper evenly from root to tip.
 
     Raises
     ------
     OutsideRange
-        If thickness, modulus or density is not above zero, or Poisson's ratio lies outside 0 to 0.5.
+        If a thickness, modulus or density is not above zero, or Poisson's ratio lies outside 0 to 0.5.
     """
 
     outline_m: NDArray[np.float64]
@@ -29,12 +29,16 @@ class FinPlate:
     modulus_pa: float
     density_kg_m3: float
     poisson: float = 0.35
+    tip_thickness_m: float | None = None
+    """Thickness at the tip [m]; ``None`` where it is that of the root."""
 
     def __post_init__(self) -> None:
         """Refuse what no plate can be."""
         need_positive(
             thickness_m=self.thickness_m, modulus_pa=self.modulus_pa, density_kg_m3=self.density_kg_m3
         )
+        if self.tip_thickness_m is not None:
+            need_positive(tip_thickness_m=self.tip_thickness_m)
         need_between(0.0, 0.5, poisson=self.poisson)
 
 
@@ -92,9 +96,9 @@ def fin_modes(plate: FinPlate, *, count: int = 6, degree: int = 8) -> FinModes:
     Notes
     -----
     Holds for thickness below a tenth of the span (shear and rotary inertia are left out), root held rigid,
-    still air. Polynomials bound each frequency from above: within 0.3 % for straight-tapered fins, within 1 %
-    for sweep up to 30 degrees; a notch or a re-entrant corner may be 5 % too high. A root glued in print is
-    softer: expect a tenth less.
+    still air, even thickness: of a taper the root's counts. Polynomials bound each frequency from above:
+    within 0.3 % for straight-tapered fins, within 1 % for sweep up to 30 degrees; a notch or a re-entrant
+    corner may be 5 % too high. A root glued in print is softer: expect a tenth less.
 
     References
     ----------

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate
 from finial.structure.bounds import need_finite, need_positive
-from finial.structure.corners import over_corners
 from finial.structure.fin_outline import chords, trapezoids
 from finial.structure.reserves import Reserve, reserve_factor
 
@@ -122,7 +122,7 @@ def fin_reserve(
     unit = fin_bending(outline_m, thickness_m, 1.0, 1.0).stress_pa
     load = over_corners(
         lambda newtons: abs(newtons) * unit,
-        force,
+        {"newtons": force},
         method="bending of strips held at the root",
         source="Gere and Timoshenko, Mechanics of Materials",
     )

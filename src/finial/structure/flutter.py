@@ -5,9 +5,9 @@ from dataclasses import replace
 from typing import Literal
 
 from finial.core.constants import HEAT_RATIO_AIR, STANDARD_PRESSURE_PA
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate
 from finial.structure.bounds import need_positive
-from finial.structure.corners import over_corners
 from finial.structure.fin_outline import FinPlan
 
 CUSTOMARY_FLUTTER_MARGIN = 1.5
@@ -108,8 +108,7 @@ def flutter_screen(
             lambda t, g: flutter_screen_speed(
                 plan, t, g, sound_m_s=sound_m_s, pressure_pa=pressure_pa, ratio_to=ratio_to
             ),
-            thickness,
-            shear_modulus,
+            {"t": thickness, "g": shear_modulus},
             method="flutter screen, thickness over root and over mean chord",
             source=_SOURCE,
         )

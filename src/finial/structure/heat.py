@@ -1,9 +1,9 @@
 """How hot a printed wall gets in the sun, and how far that is from softening."""
 
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import row_named, table_rows
 from finial.structure.bounds import need_between, need_positive
-from finial.structure.corners import over_corners
 
 STEFAN_BOLTZMANN_W_M2_K4 = 5.670374419e-8
 """CODATA 2018, exact by definition of the SI."""
@@ -133,10 +133,12 @@ def surface_temperature(
     """
     return over_corners(
         sunlit_surface_temperature,
-        air,
-        sun,
-        absorbed_share(colour),
-        cooling,
+        {
+            "air_k": air,
+            "sun_w_m2": sun,
+            "absorbed_share": absorbed_share(colour),
+            "cooling_w_m2_k": cooling,
+        },
         method="heat balance of a wall in the sun",
         source="Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, chapter 1",
     )
@@ -182,8 +184,7 @@ def softening_margin(glass_transition: Estimate, surface: Estimate) -> Estimate:
     need_between(200.0, 600.0, glass_transition_k=glass_transition.value, surface_k=surface.value)
     return over_corners(
         lambda glass, wall: glass - SOFTENING_GAP_K - wall,
-        glass_transition,
-        surface,
+        {"glass": glass_transition, "wall": surface},
         method="glass transition less 10 K less surface temperature",
         source="common practice",
     )
