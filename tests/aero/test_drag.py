@@ -12,7 +12,7 @@ from finial.aero.fin import FinSet
 from finial.aero.fins import fin_air
 from finial.aero.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
 from finial.aero.ledges import skin_faces
-from finial.aero.outlines import regular_polygon, tapered_skin
+from finial.aero.outlines import ellipse, regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
 
 
@@ -117,3 +117,15 @@ def test_a_dome_hardly_pushes_however_it_is_sliced() -> None:
         drag = drag_build_up(dome, (), mach=0.0, reynolds_per_m=6e6)
         front = sum(row.coefficient.value for row in drag.rows if "front" in row.name)
         assert front < 0.12
+
+
+@pytest.mark.parametrize("bend_deg", [10.0, 25.0, 60.0])
+def test_a_taper_that_ends_in_a_ledge_is_charged_as_a_taper_and_a_ledge(bend_deg: float) -> None:
+    """Frontal area of each cone times the squared sine of its own slope, however they meet."""
+    rise = np.tan(np.radians(bend_deg)) * 0.02
+    profile = [(0.0, 0.1), (0.6, 0.13), (0.62, 0.13 + 2 * rise), (1.0, 0.13 + 2 * rise)]
+    faces = skin_faces(tapered_skin(lambda across: ellipse(across / 2, across / 2), profile))
+    charged = sum(face.area_m2 * face.steepness for face in faces if face.front and face.end_m > 0.0)
+    cones = [(0.1, 0.13, np.arctan(0.025)), (0.13, 0.13 + 2 * rise, np.radians(bend_deg))]
+    expected = sum(np.pi / 4 * (aft**2 - fore**2) * np.sin(slope) ** 2 for fore, aft, slope in cones)
+    assert charged == pytest.approx(expected, rel=0.005)

@@ -10,8 +10,8 @@ from finial.aero.separation import STREAMLINE_SLOPE, envelope
 from finial.shape.skin import Skin
 
 _EDGE_DEPTH = 0.04
-"""Where the steepness of a face counts: this share of its height below its outer edge. A
-rounded edge has turned away from the wind by then, a sharp one has not."""
+"""Share of a face's height that its outer edge takes. A rounded edge has turned away from
+the wind by then, a sharp one has not."""
 _SHARP_BEND_RAD = 0.5
 """A bend of the outline larger than this ends a face; a dome in ten slices bends by less."""
 _SMALL = 2e-3
@@ -26,7 +26,11 @@ class Face:
     area_m2: float
     """Frontal area that the air reaches [m^2]."""
     steepness: float
-    """Square of the sine of the slope at the outer edge: 1 for a flat face [-]."""
+    """Square of the sine of the slope, mean over the area: 1 for a flat face [-].
+
+    No stretch counts steeper than the outline outside it: a dome hardly pushes, since what
+    its steep middle pushes its rounded shoulder pulls. A taper that ends in a ledge counts
+    as a taper and a ledge."""
     front: bool
 
 
@@ -79,18 +83,26 @@ def _front(stations: NDArray[np.float64], radii: NDArray[np.float64], low: int, 
     height = radii[high] - bottom
     if height <= 0:
         return None
-    edge = radii[high] - _EDGE_DEPTH * height
     part = slice(low, high + 1)
-    slope = np.diff(radii[part]) / np.maximum(np.diff(stations[part]), 1e-12)
-    steps = np.flatnonzero((radii[part][:-1] <= edge) & (radii[part][1:] >= edge))
-    steep = slope[steps[-1]] if len(steps) else slope[-1]
     return Face(
         start_m=float(stations[low]),
         end_m=float(stations[high]),
         area_m2=round(float(np.pi * (radii[high] ** 2 - bottom**2)), 15),
-        steepness=round(float(steep**2 / (1 + steep**2)), 12),
+        steepness=round(_steepness(stations[part], radii[part], bottom), 12),
         front=True,
     )
+
+
+def _steepness(stations: NDArray[np.float64], radii: NDArray[np.float64], bottom: float) -> float:
+    """Mean squared sine over the area that shows, each stretch no steeper than those outside it."""
+    slope = np.diff(radii) / np.maximum(np.diff(stations), 1e-12)
+    edge = radii[-1] - _EDGE_DEPTH * (radii[-1] - bottom)
+    # The last stretch that counts reaches through the edge depth; what lies outside it does as it does.
+    last = int(np.flatnonzero((radii[:-1] <= edge) & (radii[1:] >= edge))[-1])
+    slope[last + 1 :] = slope[last]
+    slope = np.minimum.accumulate(slope[::-1])[::-1]
+    ring = np.diff(np.maximum(radii, bottom) ** 2)
+    return float(np.sum(ring * slope**2 / (1 + slope**2)) / ring.sum())
 
 
 def _back(stations: NDArray[np.float64], radii: NDArray[np.float64], low: int, high: int) -> Face | None:
