@@ -42,10 +42,12 @@ def served(session: Session) -> Iterator[http.client.HTTPConnection]:
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
         thread.start()
         connection = http.client.HTTPConnection("127.0.0.1", port)
-        yield connection
-        connection.close()
-        server.should_exit = True
-        thread.join()
+        try:
+            yield connection
+        finally:
+            connection.close()
+            server.should_exit = True
+            thread.join()
 
 
 def questions(session: Session, kind: str, count: int) -> list[bytes]:
@@ -118,6 +120,7 @@ def main() -> int:
         )
         for kind in ("ballast", "fins", "ballast and fins"):
             asked = questions(session, kind, runs + 2)
+            connection.close()  # the server hangs up on an idle one after 5 s; the next question opens it anew
             over_http, told = timed([lambda body=body: posted(connection, body) for body in asked])
             alone, expected = timed([lambda body=body: direct(session, body) for body in asked])
             line(f"{kind}, over HTTP", over_http[2:])
