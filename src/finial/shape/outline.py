@@ -38,6 +38,17 @@ def outline(station_m: float, parts: Sequence[Cut]) -> Outline:
     A cavity lies inside its wall and vanishes; so does a face turned the wrong way,
     since only where the lines run counts. Open places are bridged by straight lines.
     """
+    # Nearly degenerate lines set floating-point flags inside the geometry library, which
+    # handles them; NumPy would report each as a warning.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        united, bridged = _united(parts)
+        closed = _slots_closed(united)
+        section = _section(station_m, closed)
+    return Outline(section=section, shape=closed, bridged_m=bridged, slots_closed=closed is not united)
+
+
+def _united(parts: Sequence[Cut]) -> tuple[Any, float]:
+    """Union of all that the parts enclose, without holes, and the length of bridges in it."""
     import shapely
 
     shapes = []
@@ -49,14 +60,7 @@ def outline(station_m: float, parts: Sequence[Cut]) -> Outline:
             shape, added = _enclosed_by(part.loose_m)
             shapes.append(shape)
             bridged += added
-    united = _without_holes(_union(shapes) if shapes else shapely.Polygon())
-    closed = _slots_closed(united)
-    return Outline(
-        section=_section(station_m, closed),
-        shape=closed,
-        bridged_m=bridged,
-        slots_closed=closed is not united,
-    )
+    return _without_holes(_union(shapes) if shapes else shapely.Polygon()), bridged
 
 
 def _union(shapes: Any) -> Any:
@@ -160,12 +164,10 @@ def _slots_closed(shape: Any) -> Any:
 
     if len(shape.geoms) < 2:
         return shape
-    # Very short sides make the library divide by zero inside and recover.
-    with np.errstate(divide="ignore", invalid="ignore"):
-        grown = shapely.buffer(shape, GLUE_GAP_M / 2, join_style="mitre")
-        if len(shapely.get_parts(grown)) == len(shape.geoms):
-            return shape
-        shrunk = shapely.buffer(grown, -GLUE_GAP_M / 2, join_style="mitre")
+    grown = shapely.buffer(shape, GLUE_GAP_M / 2, join_style="mitre")
+    if len(shapely.get_parts(grown)) == len(shape.geoms):
+        return shape
+    shrunk = shapely.buffer(grown, -GLUE_GAP_M / 2, join_style="mitre")
     return _without_holes(_union([shrunk, shape]))
 
 

@@ -93,15 +93,15 @@ def _turned_alike(mesh: Mesh) -> tuple[Mesh, int]:
 def _facing_outward(mesh: Mesh, body: NDArray[np.int64]) -> tuple[Mesh, tuple[int, ...], int]:
     """Turn inside-out bodies that are no cavity; return also the host of each body."""
     volumes = signed_volumes_m3(mesh, body)
-    if volumes.sum() < 0:
-        outward, hosts_again, _ = _facing_outward(_turned_round(mesh), body)
-        return outward, hosts_again, len(volumes)
+    inverted = volumes.sum() < 0
+    if inverted:
+        mesh, volumes = _turned_round(mesh), -volumes
     hosts = hosts_of(mesh, body, volumes)
     stray = (volumes < 0) & (hosts < 0)
-    if not stray.any():
-        return mesh, tuple(hosts.tolist()), 0
-    faces = np.where(stray[body][:, None], mesh.faces[:, ::-1], mesh.faces)
-    return Mesh(vertices_m=mesh.vertices_m, faces=faces), tuple(hosts.tolist()), int(stray.sum())
+    if stray.any():
+        faces = np.where(stray[body][:, None], mesh.faces[:, ::-1], mesh.faces)
+        mesh = Mesh(vertices_m=mesh.vertices_m, faces=faces)
+    return mesh, tuple(hosts.tolist()), len(volumes) if inverted else int(stray.sum())
 
 
 def _turned_round(mesh: Mesh) -> Mesh:
