@@ -5,13 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from fluids.drag import drag_sphere
 
 from finial.aero.body import BodyAir
 from finial.aero.drag import DragDetails, SmallPart, Surface, base_drag_behind, drag_build_up
 from finial.aero.fin import FinSet
 from finial.aero.fins import fin_air
 from finial.aero.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
-from finial.aero.ledges import skin_faces
+from finial.aero.ledges import short_wake, skin_faces
 from finial.aero.outlines import ellipse, regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
 
@@ -129,3 +130,24 @@ def test_a_taper_that_ends_in_a_ledge_is_charged_as_a_taper_and_a_ledge(bend_deg
     cones = [(0.1, 0.13, np.arctan(0.025)), (0.13, 0.13 + 2 * rise, np.radians(bend_deg))]
     expected = sum(np.pi / 4 * (aft**2 - fore**2) * np.sin(slope) ** 2 for fore, aft, slope in cones)
     assert charged == pytest.approx(expected, rel=0.005)
+
+
+def test_a_sphere_lies_between_its_two_regimes() -> None:
+    """Smooth spheres: 0.50 (Clift) and 0.42 (Morrison) at Re 1e5, both as the fluids library has them."""
+    depth = 1 - np.cos(np.linspace(0.0, np.pi / 2, 40))
+    front = [(0.05 * x, 0.1 * float(np.sqrt(1 - (1 - x) ** 2))) for x in depth]
+    back = [(0.1 - station, across) for station, across in front[-2::-1]]
+    ball = tapered_skin(lambda across: ellipse(across / 2, across / 2), [*front, *back], per_tier=1)
+    drag = drag_build_up(ball, (), mach=0.0, reynolds_per_m=1e6).power_off
+    assert drag.low < drag_sphere(1e5, Method="Morrison") < drag.high
+
+
+def test_a_tail_behind_a_long_body_feels_no_short_wake() -> None:
+    long, short = (
+        short_wake(skin, skin_faces(skin))
+        for skin in (
+            tapered_skin(octagon, [(0.0, 0.1), (length, 0.1), (length + 0.1, 0.05)]) for length in (1.0, 0.02)
+        )
+    )
+    assert long.suction < 1e-6
+    assert short.suction > 0.15

@@ -215,6 +215,27 @@ def end_on(slenderness: str) -> float:
     return drag.power_off.value
 
 
+def dome(across_m: float) -> list[tuple[float, float]]:
+    """Half a sphere, tip first, as (station, across)."""
+    depth = 1 - np.cos(np.linspace(0.0, np.pi / 2, 40))
+    return [(across_m / 2 * x, across_m * float(np.sqrt(1 - (1 - x) ** 2))) for x in depth]
+
+
+def solid_skin(kind: str, size: str = "") -> Skin:
+    if kind == "cone":
+        return tapered_skin(circle, [(0.0, 0.0), (0.05 / np.tan(np.radians(float(size) / 2)), 0.1)])
+    if kind == "hemisphere" and size == "round":
+        return tapered_skin(circle, dome(0.1), per_tier=1)
+    if kind == "hemisphere":
+        return tapered_skin(circle, [(0.05 - x, across) for x, across in dome(0.1)[::-1]], per_tier=1)
+    return tapered_skin(square, [(0.0, 0.1), (0.1 if kind == "cube" else 0.001, 0.1)])
+
+
+def solid(solid: str) -> float:
+    skin = solid_skin(*solid.split())
+    return drag_build_up(skin, (), mach=0.0, reynolds_per_m=5e6, details=SMOOTH).power_off.value
+
+
 def rounded_edge(radius: str) -> float:
     edge = float(radius) * 0.1
     share = np.linspace(0.0, 1.0, 40) ** 2
@@ -244,6 +265,7 @@ def answer(row: dict[str, str]) -> float:
         "mach": lambda: float(1 / subsonic_beta(float(given["mach"]))),
         "friction": lambda: float(FRICTION[given["friction"]](float(given["reynolds"]))),
         "end-on": lambda: end_on(given["end-on"]),
+        "solid": lambda: solid(**given),
         "wire": lambda: wire_drag_n(float(given["wire"]), 0.25, 0.5 * 1.2 * 100.0**2),
         "base": lambda: base_drag_fit(0.5) if given["base"] == "fit" else base_drag_behind(0.10),
         "rounded edge": lambda: rounded_edge(given["rounded edge"]),

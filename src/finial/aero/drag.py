@@ -7,7 +7,7 @@ import numpy as np
 
 from finial.aero.fins import FinAir
 from finial.aero.friction import laminar_friction, surface_friction
-from finial.aero.ledges import Face, skin_faces
+from finial.aero.ledges import Face, Wake, short_wake, skin_faces
 from finial.aero.plate_lift import subsonic_beta
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, spread, total
@@ -168,14 +168,21 @@ def drag_build_up(
     details = details or DragDetails()
     surface = details.surface
     rows = [_friction_row(skin, surface, mach, reynolds_per_m)]
-    faces = [face for face in skin_faces(skin) if face.area_m2 * face.steepness > 1e-3 * area]
-    rows += _gathered([_face_row(face, area, mach, rise) for face in faces])
+    faces = skin_faces(skin)
+    wake = short_wake(skin, faces)
+    pushing = [face for face in faces if face.area_m2 * face.steepness > 1e-3 * area]
+    rows += _gathered(
+        [
+            _front_row(face, area, rise) if face.front else _back_row(face, area, mach, wake)
+            for face in pushing
+        ]
+    )
     for fin in fins:
         rows += _fin_rows(fin, area, surface, mach, reynolds_per_m)
     rows += [_small_row(part, area) for part in details.small_parts]
     forebody = sum(row.coefficient.value for row in rows) * area / max(skin.base_area_m2, 1e-12)
     off, on = (
-        _base_row(skin, mach, forebody, open_area)
+        _base_row(skin, mach, forebody, (open_area, wake.suction))
         for open_area in (skin.base_area_m2, max(skin.base_area_m2 - details.exhaust_area_m2, 0.0))
     )
     return DragBuildUp(
@@ -216,17 +223,21 @@ def _friction_row(skin: Skin, surface: Surface, mach: float, reynolds_per_m: flo
     return DragSource(name="friction of the skin", coefficient=coefficient)
 
 
-def _face_row(face: Face, area: float, mach: float, rise: float) -> DragSource:
-    size = face.area_m2 / area
-    if face.front:
-        tip = face.start_m <= 0.0
-        name = "front of the tip" if tip else f"front of the ledge at {face.start_m * 1e3:.0f} mm"
-        value = FACE_PRESSURE * face.steepness * size * rise
-        source = _DATA_BOOK
-    else:
-        name = f"back of the ledge at {face.start_m * 1e3:.0f} mm"
-        value = base_drag_fit(mach) * size
-        source = _HOERNER
+def _front_row(face: Face, area: float, rise: float) -> DragSource:
+    tip = face.start_m <= 0.0
+    name = "front of the tip" if tip else f"front of the ledge at {face.start_m * 1e3:.0f} mm"
+    value = FACE_PRESSURE * face.steepness * face.area_m2 / area * rise
+    return _pressure_row(name, value, _DATA_BOOK)
+
+
+def _back_row(face: Face, area: float, mach: float, wake: Wake) -> DragSource:
+    suction = base_drag_fit(mach) + (wake.suction if face.start_m >= wake.start_m else 0.0)
+    return _pressure_row(
+        f"back of the ledge at {face.start_m * 1e3:.0f} mm", suction * face.area_m2 / area, _HOERNER
+    )
+
+
+def _pressure_row(name: str, value: float, source: str) -> DragSource:
     return DragSource(
         name=name,
         coefficient=spread(value, 0.3, known_by=KnownBy.HANDBOOK, method="pressure on faces", source=source),
@@ -298,11 +309,9 @@ def _small_row(part: SmallPart, area: float) -> DragSource:
     return DragSource(name=part.name, coefficient=own.scaled(part.frontal_area_m2 / area))
 
 
-def _base_row(skin: Skin, mach: float, forebody: float, open_area: float) -> Estimate:
-    """Return the base drag; a short blunt body, whose flow never comes back to its sides, draws more."""
-    slenderness = skin.length_m / max(skin.width_m, 1e-12)
-    tip = skin.areas_m2[0] / skin.reference_area_m2
-    extra = 0.33 * float(np.exp(-2.0 * slenderness)) * float(tip)
+def _base_row(skin: Skin, mach: float, forebody: float, base: tuple[float, float]) -> Estimate:
+    """Return the base drag from the open area and what a short body's wake sucks beyond a long one's."""
+    open_area, extra = base
     fit, other = base_drag_fit(mach) + extra, base_drag_behind(max(forebody, 1e-3)) + extra
     size = open_area / skin.reference_area_m2
     value = fit * size
