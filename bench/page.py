@@ -45,6 +45,7 @@ def served(session: Session) -> Iterator[http.client.HTTPConnection]:
         try:
             yield connection
         finally:
+            # The server hangs up on an idle connection after 5 s; the next question opens it anew.
             connection.close()
             server.should_exit = True
             thread.join()
@@ -120,7 +121,8 @@ def main() -> int:
         )
         for kind in ("ballast", "fins", "ballast and fins"):
             asked = questions(session, kind, runs + 2)
-            connection.close()  # the server hangs up on an idle one after 5 s; the next question opens it anew
+            # The server hangs up on an idle connection after 5 s; the next question opens it anew.
+            connection.close()
             over_http, told = timed([lambda body=body: posted(connection, body) for body in asked])
             alone, expected = timed([lambda body=body: direct(session, body) for body in asked])
             line(f"{kind}, over HTTP", over_http[2:])
