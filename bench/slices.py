@@ -12,7 +12,7 @@ import os
 import platform
 import statistics
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from importlib.metadata import version
 
@@ -84,7 +84,7 @@ def timed(run: Callable[[], object], runs: int) -> Timing:
     return Timing(median_s=statistics.median(seconds), spread_s=max(seconds) - min(seconds), result=result)
 
 
-def plane_by_plane(mesh: Mesh, stations_m: Sequence[float]) -> NDArray[np.float64]:
+def plane_by_plane(mesh: Mesh, stations_m: NDArray[np.float64]) -> NDArray[np.float64]:
     """Section areas from trimesh, one plane after another."""
     import trimesh
 

@@ -7,15 +7,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.shape.bridges import SAME_POINT_M, bridges
 from finial.shape.cut import Cut
 from finial.shape.skin import Loop, Section
 
 GLUE_GAP_M = 0.2e-3
 """Slots narrower than this between two outlines are glue or printing play and are closed [m]."""
 
-_SAME_POINT_M = 1e-7
 _SMALLEST_AREA_M2 = 1e-10
-_STRAIGHT_COST = 0.02
 _SMOOTHING = 1e-5
 """Points nearer to the outline than this share of its size are left out."""
 
@@ -73,7 +72,7 @@ def _union(shapes: Any) -> Any:
         sound = shapely.make_valid(
             np.array(list(shapes), dtype=object), method="structure", keep_collapsed=False
         )
-        return shapely.union_all(sound, grid_size=_SAME_POINT_M)
+        return shapely.union_all(sound, grid_size=SAME_POINT_M)
 
 
 def _filled_loops(loops: Sequence[NDArray[np.float64]]) -> Any:
@@ -96,7 +95,7 @@ def _enclosed_lines(lines: Any) -> Any:
     import shapely
 
     # On a fine grid, where crossing lines can always be split; plain noding may give up.
-    noded = shapely.union_all(lines, grid_size=_SAME_POINT_M)
+    noded = shapely.union_all(lines, grid_size=SAME_POINT_M)
     return _union(shapely.get_parts(shapely.polygonize(shapely.get_parts(noded))))
 
 
@@ -104,48 +103,11 @@ def _enclosed_by(loose_m: NDArray[np.float64]) -> tuple[Any, float]:
     """Everything that loose segments enclose once their free ends are bridged."""
     import shapely
 
-    rounded = np.round(loose_m / _SAME_POINT_M) * _SAME_POINT_M
-    bridges = _bridges(rounded)
-    lines = shapely.linestrings(np.concatenate([rounded, bridges]))
-    lengths = np.linalg.norm(bridges[:, 1] - bridges[:, 0], axis=1)
+    rounded = np.round(loose_m / SAME_POINT_M) * SAME_POINT_M
+    added = bridges(rounded)
+    lines = shapely.linestrings(np.concatenate([rounded, added]))
+    lengths = np.linalg.norm(added[:, 1] - added[:, 0], axis=1)
     return _enclosed_lines(lines), float(lengths.sum())
-
-
-def _bridges(segments_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Straight lines that join free ends in pairs, shape (b, 2, 2).
-
-    The cheapest pair goes first. A line costs its length times how sharply the outline
-    would turn: a gap in a flat wall is bridged along the wall, not across to the wall's
-    inner side, however thin the wall is.
-    """
-    ends = np.concatenate([segments_m[:, 0], segments_m[:, 1]])
-    inward = np.concatenate([segments_m[:, 1], segments_m[:, 0]])
-    cells = np.round(ends / _SAME_POINT_M).astype(np.int64)
-    _, first, count = np.unique(cells, axis=0, return_index=True, return_counts=True)
-    free = first[count % 2 == 1]
-    if len(free) < 2:
-        return np.empty((0, 2, 2))
-    points, leaving = ends[free], ends[free] - inward[free]
-    leaving /= np.maximum(np.linalg.norm(leaving, axis=1, keepdims=True), 1e-12)
-    cost = _bridge_costs(points, leaving)
-    chosen = []
-    for _ in range(len(free) // 2):
-        a, b = np.unravel_index(np.argmin(cost), cost.shape)
-        chosen.append((points[a], points[b]))
-        cost[[a, b], :] = np.inf
-        cost[:, [a, b]] = np.inf
-    return np.array(chosen)
-
-
-def _bridge_costs(points: NDArray[np.float64], leaving: NDArray[np.float64]) -> NDArray[np.float64]:
-    gap = points[None, :, :] - points[:, None, :]
-    length = np.linalg.norm(gap, axis=2)
-    heading = gap / np.maximum(length, 1e-12)[:, :, None]
-    straight_out = np.einsum("ijk,ik->ij", heading, leaving)
-    straight_in = -np.einsum("ijk,jk->ij", heading, leaving)
-    cost = length * (_STRAIGHT_COST + (1.0 - straight_out) ** 2 + (1.0 - straight_in) ** 2)
-    np.fill_diagonal(cost, np.inf)
-    return cost
 
 
 def _without_holes(shape: Any) -> Any:
