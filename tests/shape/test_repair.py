@@ -69,6 +69,15 @@ def test_bodies_that_touch_along_an_edge_stay_two_bodies(draw):
     assert (len(found.hosts), found.open_edges) == (2, 0)
 
 
+def test_bodies_stacked_rim_on_rim_stay_two_whole_bodies(draw):
+    upper, lower = draw.prism(0.1, 0.2), draw.moved(draw.prism(0.1, 0.3), (-0.2, 0.0, 0.0))
+    found = repaired(draw.joined(upper, lower))
+    assert (found.hosts, found.notes) == ((-1, -1), ())
+    assert sorted(signed_volumes_m3(found.mesh, found.body_of_face)) == pytest.approx(
+        [volume(upper), volume(lower)], rel=1e-9
+    )
+
+
 def test_a_flat_mesh_is_refused_with_its_size(draw):
     sheet = np.array([[[0.0, 0, 0], [0.1, 0, 0], [0.1, 0.2, 0]], [[0, 0, 0], [0.1, 0.2, 0], [0, 0.2, 0]]])
     with pytest.raises(MeshError, match=r"flat \(100, 200, 0 mm.*no inside"):
