@@ -59,7 +59,8 @@ def test_stepped_tower_is_known_to_a_width_and_smooth_ones_to_a_fraction(
     round_, square = (widths(band(body, four_fins()), body) for body in (cone_cylinder, square_tower))
     stepped = widths(band(lighthouse, four_fins(1.0, 0.075)), lighthouse)
     assert 0.02 < round_[0] < 0.2
-    assert 0.10 < round_[2] < 0.45
+    # The trial held crossflow drag to 25 %; a smooth tube may lose nearly all of it.
+    assert 0.10 < round_[2] < 0.65
     assert 0.04 < square[0] < 0.25
     assert 0.15 < square[2] < 0.5
     assert np.all((stepped > 0.7) & (stepped < 1.3))
@@ -135,3 +136,17 @@ def test_an_octagon_is_nearly_round(four_fins: Callable[..., FinSet]) -> None:
     tower = body_air(tapered_skin(lambda d: regular_polygon(8, d, np.pi / 8), profile))
     result = band(tower, four_fins())
     assert np.ptp(result.central_m, axis=1).max() < 0.02 * tower.width_m
+
+
+def test_a_smooth_tube_is_known_less_well_at_an_angle_than_a_square_one(
+    cone_cylinder: BodyAir, square_tower: BodyAir
+) -> None:
+    """Past the critical Reynolds number a smooth tube keeps a sixth of its crossflow drag."""
+    at = np.radians([15.0])
+    round_, square = (pressure_band(body, (), at, [0.0]) for body in (cone_cylinder, square_tower))
+    by_name = {part.name: part for part in round_.contributions}
+    assert (
+        by_name["crossflow drag of smooth outlines"].forward_m
+        > 3 * by_name["crossflow drag of smooth outlines"].aft_m
+    )
+    assert "crossflow drag of smooth outlines" not in {part.name for part in square.contributions}

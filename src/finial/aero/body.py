@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.aero.crossflow import finite_length_factor, section_drag_width
+from finial.aero.crossflow import drag_width_parts, finite_length_factor
 from finial.aero.double_body import moment_relief
 from finial.aero.separation import Growth, body_growth, envelope
 from finial.aero.similar import per_shape, section_tensors
@@ -41,6 +41,10 @@ class BodyAir:
     """Drag widths summed along the body, shape (roll,)."""
     drag_moments_m3: NDArray[np.float64]
     """First moments of the same about the tip, shape (roll,)."""
+    smooth_areas_m2: NDArray[np.float64]
+    """Part of the drag areas that smooth outlines carry: it may fall away, shape (roll,)."""
+    smooth_moments_m3: NDArray[np.float64]
+    """First moments of that part about the tip, shape (roll,)."""
     relief_m3: float
     """Moment area that three-dimensional flow adds, steps filled by their bubbles [m^3]."""
     relief_attached_m3: float
@@ -94,10 +98,11 @@ def body_air(skin: Skin) -> BodyAir:
         raise MeshError("a skin needs at least two sections with stations that rise from tip to base")
     tensors, solves = section_tensors(skin.sections)
     rolls = np.linspace(0.0, 2 * np.pi, _ROLLS + 1)
-    shapes, _ = per_shape(skin.sections, lambda loops: section_drag_width(loops, rolls))
-    raw = shapes * np.sqrt(skin.areas_m2)[:, None]
+    shapes, _ = per_shape(skin.sections, lambda loops: drag_width_parts(loops, rolls))
+    raw = shapes * np.sqrt(skin.areas_m2)[:, None, None]
     mean_width = _integral(stations, _spans(skin)) / skin.length_m
-    widths = float(finite_length_factor(skin.length_m / mean_width)) * raw
+    parts = float(finite_length_factor(skin.length_m / mean_width)) * raw
+    widths, smooth = parts.sum(axis=1), parts[:, 1]
     sizes = np.sqrt(np.maximum(np.trace(tensors, axis1=1, axis2=2) / (2 * np.pi), 0.0))
     growth = body_growth(stations, tensors)
     relief = moment_relief(stations, envelope(stations, sizes))
@@ -114,6 +119,8 @@ def body_air(skin: Skin) -> BodyAir:
         drag_widths_m=widths,
         drag_areas_m2=_integral(stations, widths),
         drag_moments_m3=_integral(stations, widths * stations[:, None]),
+        smooth_areas_m2=_integral(stations, smooth),
+        smooth_moments_m3=_integral(stations, smooth * stations[:, None]),
         relief_m3=relief,
         relief_attached_m3=moment_relief(stations, sizes) if growth.bubbles else relief,
         solves=solves,

@@ -11,6 +11,9 @@ from finial.aero.panels import tidy, turning
 from finial.core.errors import OutsideRange
 
 CIRCLE_DRAG = 1.20
+CRITICAL_SHARE = 0.17
+"""Least drag of a smooth circle over its subcritical drag: 0.20 over 1.20 at a Reynolds number
+of 4.5e5 (NASA TN D-6996, 1973, figure 2, from a reader's transcript, not the report itself)."""
 _TABLE = "crossflow.csv"
 _WINDOW = 0.05
 """Turning within this share of the section's width counts as one corner."""
@@ -93,7 +96,8 @@ def section_drag_width(loops: Sequence[NDArray[np.float64]], rolls_rad: ArrayLik
     -----
     A fit through circle, squares, diamond, rectangles, rounded squares and polygons,
     continuous in roll: within 15 % of those, 25 % for others. Subcritical Reynolds
-    numbers. Outlines side by side are added, so one in the lee of another counts in full.
+    numbers; see ``drag_width_parts`` for what falls away beyond. Outlines side by side are
+    added, so one in the lee of another counts in full.
 
     References
     ----------
@@ -106,6 +110,21 @@ def section_drag_width(loops: Sequence[NDArray[np.float64]], rolls_rad: ArrayLik
     >>> section_drag_width([regular_polygon(4, 1.0, np.pi / 4)], [0.0]).round(3).tolist()
     [2.0]
     """
+    return drag_width_parts(loops, rolls_rad).sum(axis=0)
+
+
+def drag_width_parts(loops: Sequence[NDArray[np.float64]], rolls_rad: ArrayLike) -> NDArray[np.float64]:
+    """Sharp and smooth share of ``section_drag_width``, shape (2, r) [m].
+
+    The smooth share is what a thin turbulent boundary layer can take away: on a smooth circle
+    it falls from 1.2 to 0.2 as the Reynolds number across it passes 2e5 to 5e5.
+
+    Examples
+    --------
+    >>> from finial.aero.outlines import regular_polygon
+    >>> drag_width_parts([regular_polygon(4, 1.0, np.pi / 4)], [0.0]).round(3).tolist()
+    [[2.0], [0.0]]
+    """
     if not loops or not all(np.isfinite(loop).all() for loop in loops):
         raise OutsideRange("a section needs outlines with finite coordinates")
     rolls = np.atleast_1d(np.asarray(rolls_rad, dtype=float))
@@ -113,6 +132,7 @@ def section_drag_width(loops: Sequence[NDArray[np.float64]], rolls_rad: ArrayLik
 
 
 def _one_outline(loop: NDArray[np.float64], rolls: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Sharp and smooth part of one outline's drag width, shape (2, r)."""
     edge = section_edge(loop)
     wind = np.column_stack([np.cos(rolls), np.sin(rolls)])
     across = np.column_stack([-np.sin(rolls), np.cos(rolls)])
@@ -127,7 +147,7 @@ def _one_outline(loop: NDArray[np.float64], rolls: NDArray[np.float64]) -> NDArr
     sharp = (1.1 + 0.9 * blunt) * on_curve(_TABLE, "sharp_depth", ratio)
     smooth = CIRCLE_DRAG - 0.4 * edge.flatness * (1 - edge.sharpness)
     smooth = smooth * on_curve(_TABLE, "smooth_depth", ratio)
-    return width * (edge.sharpness * sharp + (1 - edge.sharpness) * smooth)
+    return width * np.stack([edge.sharpness * sharp, (1 - edge.sharpness) * smooth])
 
 
 def finite_length_factor(length_over_width: ArrayLike) -> NDArray[np.float64]:
