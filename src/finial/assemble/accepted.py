@@ -63,6 +63,10 @@ def _recovery_names(recovery: Recovery) -> Iterator[tuple[Where, str, Callable[[
     for index, bay in enumerate(recovery.bay):
         if bay.material:
             yield ("recovery", "bay", index, "material"), bay.material, material
+        if bay.lip and bay.lip.material:
+            yield ("recovery", "bay", index, "lip", "material"), bay.lip.material, material
+        if bay.lip and bay.lip.ring:
+            yield ("recovery", "bay", index, "lip", "ring", "material"), bay.lip.ring.material, material
     for index, joint in enumerate(recovery.joint):
         if joint.pins:
             yield ("recovery", "joint", index, "pins", "screw"), joint.pins.screw, screw_named

@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 from finial.core.units import Quantity
 from finial.files.fields import (
     NO_TIME,
+    Angle,
     Area,
     Charge,
     Current,
@@ -15,12 +16,15 @@ from finial.files.fields import (
     LinearMass,
     Mass,
     Name,
+    Pressure,
     Ratio,
     Record,
     Resistance,
     Share,
     SomeLength,
     Span,
+    Speed,
+    Temperature,
     Time,
     Voltage,
     Volume,
@@ -82,6 +86,36 @@ class Joint(Record):
     station: Length
     pins: Pins | None = None
     friction: Force | None = None
+    shoulder: SomeLength | None = None
+    """How far the two sides overlap: the travel over which the joint still seals."""
+
+
+class Ring(Record):
+    """A ring or liner that stiffens the mouth of a bay."""
+
+    wall: SomeLength
+    edge_radius: SomeLength
+    material: Name
+
+
+class PullTest(Record):
+    """A cord pulled over a lip of the same print until it began to tear."""
+
+    tension: Force
+    bend: Angle
+    """Angle the cord bent by over the lip."""
+
+
+class Lip(Record):
+    """The edge of the bay's mouth, where a cord bears; wall and material default to the bay's."""
+
+    wall: SomeLength | None = None
+    material: Name | None = None
+    edge_radius: SomeLength | None = None
+    layers_stacked: Literal["along", "across"] = "along"
+    """Along the tube: a slit cuts every layer. Across it: a slit runs between two layers."""
+    ring: Ring | None = None
+    pull_test: PullTest | None = None
 
 
 class Bay(Record):
@@ -98,6 +132,18 @@ class Bay(Record):
     """Of the wall that takes the pressure."""
     free_volume: Volume | None = None
     vent_area: Area | None = None
+    mouth: SomeLength | None = None
+    """Narrowest diameter on the way out; the bay's own without it."""
+    lip: Lip | None = None
+
+
+class DropTest(Record):
+    """A steady drop of the canopy with a load; the standard sea-level air unless entered."""
+
+    mass: Mass
+    speed: Speed
+    temperature: Temperature | None = None
+    pressure: Pressure | None = None
 
 
 class Canopy(Record):
@@ -109,6 +155,14 @@ class Canopy(Record):
     diameter: SomeLength
     diameter_measures: Literal["nominal", "projected", "mouth"]
     drag_coefficient: Ratio | None = None
+    drag_area: Area | None = None
+    """The maker's drag area, coefficient times area; goes before the coefficient."""
+    drop_test: DropTest | None = None
+    """The builder's own drop; goes before everything else."""
+    reefing: Literal["none", "slider", "ring"] = "none"
+    line_length: SomeLength | None = None
+    protector: Mass | None = None
+    """Mass of the cloth that keeps the flame off; without it there is none."""
     event: Event
     delay: Time = NO_TIME
     mass: Mass
@@ -126,6 +180,18 @@ class Cord(Record):
     stretch_at_break: Ratio | None = None
     knot_keeps: Share = Quantity(value=0.5, text="50 %")
     mass_per_length: LinearMass | None = None
+    width: SomeLength | None = None
+    canopy_at: Share = Quantity(value=0.3, text="30 %")
+    """Where the canopy is tied, as a share of the length from the fore end."""
+
+
+class GroundTest(Record):
+    """One shot on the ground, with the flight's own bay, pack, pins and igniter."""
+
+    powder: Mass
+    parted: YesNo
+    speed: Speed | None = None
+    """Speed of parting from a video."""
 
 
 class PowderCharge(Record):
@@ -136,6 +202,7 @@ class PowderCharge(Record):
     powder: Mass | None = None
     event: Event
     backup_of: Name | None = None
+    ground_test: tuple[GroundTest, ...] = ()
 
 
 class Recovery(Record):
