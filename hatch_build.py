@@ -90,7 +90,12 @@ def _node(folder: Path, *arguments: str) -> None:
     """Run Node in ``folder`` with its own binary first on the path, so that what it starts finds it."""
     binaries = _node_folder() if os.name == "nt" else _node_folder() / "bin"
     program = binaries / ("node.exe" if os.name == "nt" else "node")
-    environment = {**os.environ, "PATH": os.pathsep.join([str(binaries), os.environ.get("PATH", "")])}
+    environment = {
+        # A registry mirror's certificate is known to the system more often than to Node.
+        "NODE_USE_SYSTEM_CA": "1",
+        **os.environ,
+        "PATH": os.pathsep.join([str(binaries), os.environ.get("PATH", "")]),
+    }
     subprocess.run([str(program), *arguments], cwd=folder, env=environment, check=True)
 
 
