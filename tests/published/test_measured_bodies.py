@@ -1,0 +1,129 @@
+"""Measured sections and solids against the range that each method gives."""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from finial.aero.band import CROSSFLOW_FACTOR, SMOOTH_FACTOR
+from finial.aero.crossflow import (
+    CIRCLE_DRAG,
+    crossflow_mach_factor,
+    drag_width_parts,
+    finite_length_factor,
+)
+from finial.aero.drag import DragDetails, Surface, drag_build_up
+from finial.aero.outlines import ellipse, regular_polygon, rounded_square, tapered_skin
+from finial.shape.mesh import Mesh
+from finial.shape.sections import slice_skin
+from finial.shape.skin import Skin
+
+KNOWN_MISSES = {"XDR-12"}
+"""Measured outside the method's range: said on the accuracy page, not hidden by a wider range."""
+LENGTH_FACTOR_ERROR = 0.05
+
+
+def rows() -> list[dict[str, str]]:
+    lines = Path(__file__).with_name("measured_bodies.csv").read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+def circle(across_m: float) -> np.ndarray:
+    return ellipse(across_m / 2, across_m / 2)
+
+
+def square(across_m: float) -> np.ndarray:
+    return regular_polygon(4, across_m, np.pi / 4)
+
+
+def dome(across_m: float) -> list[tuple[float, float]]:
+    depth = 1 - np.cos(np.linspace(0.0, np.pi / 2, 40))
+    return [(across_m / 2 * x, across_m * float(np.sqrt(1 - (1 - x) ** 2))) for x in depth]
+
+
+def corner_first() -> Skin:
+    """Skin of a cube with one corner as the tip."""
+    corners = np.array([[x, y, z] for x in (0.0, 0.1) for y in (0.0, 0.1) for z in (0.0, 0.1)])
+    along = np.ones(3) / np.sqrt(3)
+    side = np.array([1.0, -1.0, 0.0]) / np.sqrt(2)
+    turned = corners @ np.column_stack([-along, side, np.cross(-along, side)])
+    faces = [
+        [0, 1, 3], [0, 3, 2], [4, 6, 7], [4, 7, 5], [0, 4, 5], [0, 5, 1],
+        [2, 3, 7], [2, 7, 6], [0, 2, 6], [0, 6, 4], [1, 5, 7], [1, 7, 3],
+    ]  # fmt: skip
+    return slice_skin([Mesh(vertices_m=turned, faces=np.array(faces))])
+
+
+def solid_skin(kind: str, size: str = "") -> Skin:
+    front = dome(0.1)
+    back = [(0.05 - x, across) for x, across in front[::-1]]
+    if kind == "cone":
+        return tapered_skin(circle, [(0.0, 0.0), (0.05 / np.tan(np.radians(float(size) / 2)), 0.1)])
+    if kind == "cylinder":
+        return tapered_skin(circle, [(0.0, 0.1), (0.1 * float(size), 0.1)])
+    if kind == "hemisphere":
+        return tapered_skin(circle, front if size == "round" else back, per_tier=1)
+    if kind == "sphere":
+        whole = [*front, *((0.05 + x, across) for x, across in back[1:])]
+        return tapered_skin(circle, whole, per_tier=1)
+    if size == "corner":
+        return corner_first()
+    return tapered_skin(square, [(0.0, 0.1), (0.1 if kind == "cube" else 0.001, 0.1)])
+
+
+def solid(text: str) -> tuple[float, float, float]:
+    drag = drag_build_up(
+        solid_skin(*text.split()),
+        (),
+        mach=0.0,
+        reynolds_per_m=5e6,
+        details=DragDetails(surface=Surface(smooth=True)),
+    ).power_off
+    return drag.low, drag.value, drag.high
+
+
+def section(text: str) -> tuple[float, float, float]:
+    kind, _, size = text.partition(" ")
+    outline = {
+        "circle": lambda: circle(1.0),
+        "rectangle": lambda: square(1.0) * [float(size), 1.0],
+        "rounded": lambda: rounded_square(1.0, float(size)),
+        "square": lambda: square(1.0),
+    }[kind]()
+    at_corner = size == "corner"
+    sharp, smooth = drag_width_parts([outline], np.pi / 4 if at_corner else 0.0)[:, 0]
+    ends = [sharp * CROSSFLOW_FACTOR[k] + smooth * SMOOTH_FACTOR[k] for k in range(3)]
+    low, central, high = (float(end) / (np.sqrt(2) if at_corner else 1.0) for end in ends)
+    return low, central, high
+
+
+def method_range(inputs: str) -> tuple[float, float, float]:
+    """Low, central and high end of what the method says."""
+    kind, _, value = inputs.partition("=")
+    if kind == "eta":
+        central = float(finite_length_factor(float(value)))
+        return central * (1 - LENGTH_FACTOR_ERROR), central, central * (1 + LENGTH_FACTOR_ERROR)
+    if kind == "cross mach":
+        central = float(CIRCLE_DRAG * crossflow_mach_factor(float(value)))
+        return CROSSFLOW_FACTOR[0] * central, central, CROSSFLOW_FACTOR[2] * central
+    if kind == "cross reynolds":
+        return section("circle")
+    return solid(value) if kind == "solid" else section(value)
+
+
+def inside(row: dict[str, str]) -> bool:
+    measured, error = float(row["expected"]), float(row["tolerance"])
+    return float(row["low"]) - error <= measured <= float(row["high"]) + error
+
+
+@pytest.mark.parametrize("row", rows(), ids=lambda row: row["id"])
+def test_committed_range_is_what_the_method_gives(row: dict[str, str]) -> None:
+    committed = [float(row[name]) for name in ("low", "central", "high")]
+    assert list(method_range(row["inputs"])) == pytest.approx(committed, abs=2e-3)
+
+
+def test_measurements_lie_inside_but_for_the_misses_that_are_named() -> None:
+    missed = {row["id"] for row in rows() if not inside(row)}
+    assert missed == KNOWN_MISSES
+    assert len(missed) <= 0.05 * len(rows())
