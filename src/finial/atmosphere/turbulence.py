@@ -224,25 +224,65 @@ def gust_column(
     heights = np.asarray(heights_m, dtype=float)
     if heights.ndim != 1 or heights.size < 2 or np.any(np.diff(heights) <= 0.0):
         raise OutsideRange("gusts need two heights or more that rise strictly")
-    level = low_level_turbulence(heights, wind_20ft_m_s)
+    low_level_turbulence(heights, wind_20ft_m_s)
     noise = generator.standard_normal((3, heights.size))
-    along, vertical = level.along_length_m, level.vertical_length_m
+    keep, keep_up, along, vertical = gust_shares(heights).T
     return GustColumn(
         heights_m=heights,
-        east_m_s=level.along_intensity_m_s * _chain(noise[0], heights, along),
-        north_m_s=level.along_intensity_m_s * _chain(noise[1], heights, along),
-        up_m_s=level.vertical_intensity_m_s * _chain(noise[2], heights, vertical),
+        east_m_s=wind_20ft_m_s * along * _chain(noise[0], keep),
+        north_m_s=wind_20ft_m_s * along * _chain(noise[1], keep),
+        up_m_s=wind_20ft_m_s * vertical * _chain(noise[2], keep_up),
     )
 
 
-def _chain(
-    noise: NDArray[np.float64], heights: NDArray[np.float64], lengths: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    keep = np.exp(-np.diff(heights) / (0.5 * (lengths[1:] + lengths[:-1])))
+def gust_shares(heights_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    r"""Shares that a chain of gusts keeps from the height below, and its intensities.
+
+    .. math::  a_k = e^{-(z_k - z_{k-1}) / L}, \quad a_0 = 0, \qquad \sigma(z_k) / W_{20}
+
+    Parameters
+    ----------
+    heights_m : ndarray, shape (n,)
+        Heights above ground, rising strictly [m].
+
+    Returns
+    -------
+    shares : ndarray, shape (n, 4)
+        Share kept [-] along and vertical; intensity per wind at 20 ft [-] along and vertical.
+
+    Raises
+    ------
+    OutsideRange
+        If a height is negative or not finite.
+
+    Notes
+    -----
+    The length over a step is the mean of its ends'.
+
+    References
+    ----------
+    .. [1] MIL-F-8785C, 1980, section 3.7.3.4, lengths and intensities.
+
+    Examples
+    --------
+    >>> gust_shares(np.array([0.0, 304.8]))[0].round(3).tolist()
+    [0.0, 0.0, 0.196, 0.1]
+    """
+    level = low_level_turbulence(heights_m, 1.0)
+    columns = [_kept(heights_m, length) for length in (level.along_length_m, level.vertical_length_m)]
+    return np.column_stack([*columns, level.along_intensity_m_s, level.vertical_intensity_m_s])
+
+
+def _kept(heights: NDArray[np.float64], lengths: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.concatenate([[0.0], np.exp(-np.diff(heights) / (0.5 * (lengths[1:] + lengths[:-1])))])
+
+
+def _chain(noise: NDArray[np.float64], keep: NDArray[np.float64]) -> NDArray[np.float64]:
     values = np.empty_like(noise)
-    values[0] = noise[0]
+    value = 0.0
     for index, share in enumerate(keep):
-        values[index + 1] = share * values[index] + np.sqrt(1.0 - share**2) * noise[index + 1]
+        value = share * value + np.sqrt(1.0 - share**2) * noise[index]
+        values[index] = value
     return values
 
 

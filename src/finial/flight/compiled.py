@@ -28,11 +28,22 @@ KERNEL_FILES: Final = (
     "kernel_events.py",
     "kernel_peaks.py",
     "kernel_run.py",
+    "spread_layout.py",
+    "kernel_random.py",
+    "kernel_draws.py",
+    "kernel_gusts.py",
+    "kernel_vary.py",
+    "kernel_many.py",
 )
 SIGNATURE: Final = (
     "void(int64[::1], float64[::1], float64[::1], float64[::1], float64[:, ::1], float64[:, ::1])"
 )
 """Types of the outermost kernel: the same for every vehicle."""
+MANY_SIGNATURE: Final = (
+    "void(int64, int64[::1], float64[::1], int64[::1], float64[::1], float64[::1],"
+    " float64[:, ::1], float64[:, ::1], float64[:, ::1])"
+)
+"""Types of the kernel that flies many."""
 
 _settings: Any = importlib.import_module("numba.core.config")
 _OPTIONS: Final = {"nogil": True, "error_model": "numpy"}
@@ -68,10 +79,10 @@ def cache_folder() -> Path | None:
     return folder if os.access(folder, os.W_OK) else None
 
 
-def is_compiled() -> bool:
-    """Say whether machine code for the flight kernel already lies in the cache folder."""
+def is_compiled(kernel: str = "kernel_run.run") -> bool:
+    """Say whether machine code for a kernel already lies in the cache folder."""
     folder = cache_folder()
-    return folder is not None and any(folder.rglob("*.nbc"))
+    return folder is not None and any(folder.rglob(f"{kernel}-*.nbc"))
 
 
 def _sources_hash() -> str:

@@ -1,0 +1,126 @@
+"""Fly many times: a range of flight numbers to rows of results, on as many threads as wanted."""
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import OutsideRange
+from finial.flight.pack_many import ManyPacked
+from finial.flight.spread_layout import N_RESULTS, RESULTS
+
+__all__ = ["RESULTS", "ManyFlights", "fly_many", "make_many_ready"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ManyFlights:
+    """Results and drawn values of flights ``first`` to ``first + n - 1``."""
+
+    first: int
+    results: NDArray[np.float64]
+    """(n, 19), columns named by ``RESULTS``; not a number where the flight never came to it."""
+    drawn: NDArray[np.float64]
+    """(n, d), in the order of the spread's draws."""
+
+    def column(self, name: str) -> NDArray[np.float64]:
+        """One result of all flights."""
+        return self.results[:, RESULTS.index(name)]
+
+
+def fly_many(
+    flights: ManyPacked,
+    first: int,
+    count: int,
+    *,
+    shares: NDArray[np.float64] | None = None,
+    threads: int = 1,
+) -> ManyFlights:
+    """Fly a range of flights of a campaign.
+
+    Flight ``i`` depends on the packed arrays (the seed among them), on ``i`` and on its own row
+    of ``shares`` only: results are the same to the last bit however ranges and threads are cut.
+
+    Parameters
+    ----------
+    flights : ManyPacked
+        The campaign.
+    first, count : int
+        Range of flight numbers.
+    shares : ndarray, shape (count, d), optional
+        Design points between 0 and 1; only for a campaign that does not draw them itself.
+    threads : int
+        Threads to fly on.
+
+    Raises
+    ------
+    OutsideRange
+        If the range is empty or the shares do not fit.
+    """
+    if first < 0 or count < 1 or threads < 1:
+        raise OutsideRange(f"flights {first} to {first + count - 1} on {threads} threads: nothing to fly")
+    given = _checked(flights, count, shares)
+    results, drawn = np.empty((count, N_RESULTS)), np.empty((count, flights.draws))
+    edges = np.linspace(0, count, min(threads, count) + 1).astype(int)
+    kernel = _kernel()
+
+    def work(part: int) -> None:
+        low, high = int(edges[part]), int(edges[part + 1])
+        kernel(
+            first + low,
+            flights.marks,
+            flights.plan,
+            flights.ints,
+            flights.pool,
+            flights.table,
+            given[low:high] if given.size else given,
+            results[low:high],
+            drawn[low:high],
+        )
+
+    if len(edges) == 2:
+        work(0)
+    else:
+        with ThreadPoolExecutor(len(edges) - 1) as pool:
+            list(pool.map(work, range(len(edges) - 1)))
+    return ManyFlights(first=first, results=results, drawn=drawn)
+
+
+def make_many_ready(on_compile: Callable[[], None] | None = None) -> bool:
+    """Load the kernels, compiling them if this machine has not yet; true if it had to.
+
+    ``on_compile`` is called once before a compilation begins.
+    """
+    from finial.flight.compiled import MANY_SIGNATURE, SIGNATURE, is_compiled
+
+    missing = not (is_compiled() and is_compiled("kernel_many.run_many"))
+    if missing and on_compile is not None:
+        on_compile()
+    from finial.flight.kernel_run import run
+
+    run.compile(SIGNATURE)
+    _kernel().compile(MANY_SIGNATURE)
+    return missing
+
+
+def _kernel() -> Any:
+    from finial.flight.kernel_many import run_many
+
+    return run_many
+
+
+def _checked(flights: ManyPacked, count: int, shares: NDArray[np.float64] | None) -> NDArray[np.float64]:
+    from finial.flight.spread_layout import DRAWN_HERE
+
+    draws_itself = flights.marks[DRAWN_HERE] == 1
+    if shares is None:
+        if not draws_itself:
+            raise OutsideRange("this campaign does not draw its own shares: give them")
+        return np.empty((0, max(flights.draws, 1)))
+    if draws_itself or shares.shape != (count, flights.draws):
+        raise OutsideRange(f"shares of shape {shares.shape} for {count} flights of {flights.draws} draws")
+    if not np.all((shares > 0.0) & (shares < 1.0)):
+        raise OutsideRange("shares must lie between 0 and 1, both ends left out")
+    return np.ascontiguousarray(shares, dtype=float)
