@@ -24,6 +24,10 @@ class Cord:
     """Share of the length [-]."""
     mass_kg_per_m: float | None
     source: str
+    width_m: float | None = None
+    """Width that bears on a lip [m]; ``None`` where not known."""
+    rebound: float = 0.7
+    """Speed given back over speed stopped [-]; assumed for nylon."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +97,8 @@ def cord_named(name: str) -> Cord:
         ),
         mass_kg_per_m=float(row["grams_per_m"]) / 1000 if row["grams_per_m"] else None,
         source=row["source"],
+        width_m=float(row["width_mm"]) / 1000 if row["width_mm"] else None,
+        rebound=float(row["rebound"]),
     )
 
 
