@@ -1,0 +1,39 @@
+"""The limits that no code sets, against what the trade says."""
+
+import pytest
+
+from finial.core.errors import MissingData
+from finial.core.tables import table_rows
+from finial.findings.limits import Limits
+
+# FLT-07, common practice without source: rail exit 13 to 15 m/s at the least and about four times the
+# wind; thrust to weight 5 usual, 3 the floor; one to two calibres of margin.
+PRACTICE = {
+    "rail_exit_speed": (13.0, 15.0),
+    "rail_exit_wind_ratio": (4.0, 4.0),
+    "thrust_to_weight": (5.0, 5.0),
+    "thrust_to_weight_floor": (3.0, 3.0),
+    "margin_widths": (1.0, 2.0),
+    "landing_speed": (15 * 0.3048, 20 * 0.3048 + 0.01),
+    "landing_energy": (101.6, 101.8),
+}
+
+
+@pytest.mark.parametrize(("name", "bounds"), PRACTICE.items())
+def test_limits_are_those_of_common_practice(name: str, bounds: tuple[float, float]) -> None:
+    assert bounds[0] <= Limits(own={})[name].value <= bounds[1]
+
+
+def test_the_builders_own_limit_wins_and_says_so() -> None:
+    limit = Limits(own={"rail_exit_speed": 18.0})["rail_exit_speed"]
+    assert limit.value == 18.0
+    assert "build sheet" in limit.source
+
+
+def test_every_limit_says_who_says_so() -> None:
+    assert all(row["source"].strip() for row in table_rows("finial.findings", "limits.csv"))
+
+
+def test_an_unknown_limit_lists_the_known_ones() -> None:
+    with pytest.raises(MissingData, match="rail_exit_speed"):
+        Limits(own={})["speed_of_light"]
