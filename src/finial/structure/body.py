@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import product
 from typing import Literal
 
@@ -158,6 +159,8 @@ def _corners(spec: SectionSpec, factors: tuple[Estimate, Estimate], loads: tuple
     )
 
 
+# Every load case asks the same cuts again, and so does every change of ballast on the page.
+@lru_cache(maxsize=4096)
 def _response(spec: SectionSpec, wall_modulus: float, rod_modulus: float) -> SectionResponse:
     area = spec.walls.area if spec.walls else None
     if spec.rods is None:

@@ -60,9 +60,9 @@ class Rods:
         return len(self.positions_m)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class SectionSpec:
-    """A cut through the body at a station.
+    """A cut through the body at a station; two are equal only if they are the same one.
 
     Raises
     ------
