@@ -7,7 +7,7 @@ import numpy as np
 
 from finial.aero.table import AirTable
 from finial.assemble.air import AirLoads
-from finial.assemble.canopies import drag_area
+from finial.assemble.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.day import air_of_day, wind_at_ten_metres
 from finial.assemble.loading import Vehicle
 from finial.assemble.masses import Row, mass_history
@@ -27,7 +27,6 @@ from finial.flight.inputs import (
 )
 from finial.flight.trace import Trace
 from finial.motors.curve import average_thrust, letter_class, total_impulse
-from finial.recovery.canopies import canopy_kind, nominal_diameter
 
 FREE_TO_TURN = "fore button leaves"
 """From here on one button alone steadies it, and the wind can turn it: the speed that is judged."""
@@ -129,7 +128,6 @@ def _rail(vehicle: Vehicle) -> Rail:
 
 
 def _canopy(canopy: Canopy, factor: float) -> CanopyEvent:
-    kind = canopy_kind(canopy.kind)
     trigger, threshold = _trigger(canopy.event)
     return CanopyEvent(
         name=canopy.name,
@@ -137,10 +135,8 @@ def _canopy(canopy: Canopy, factor: float) -> CanopyEvent:
         threshold=threshold,
         delay_s=canopy.delay.value,
         drag_area_m2=drag_area(canopy).value * factor,
-        fill_constant=kind.fill_constant.value,
-        diameter_m=nominal_diameter(
-            kind, canopy.diameter.estimate(KnownBy.MEASURED), canopy.diameter_measures
-        ).value,
+        fill_constant=reefed_kind(canopy).fill_constant.value,
+        diameter_m=nominal(canopy).value,
         mass_kg=canopy.mass.value,
     )
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from finial.assemble.air import AirLoads
 from finial.assemble.canopies import Moments
-from finial.assemble.day import day_at_pad, density_at, pressure_at
+from finial.assemble.day import day_at_pad, density_at, pressure_at, wind_at_ten_metres
 from finial.assemble.flights import Flights, fore_drag_shares
 from finial.assemble.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
@@ -42,7 +42,14 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Momen
         top_climb_m_s=float(trace.velocities_m_s[:, 2].max()),
         top_pressure_pa=pressure_at(vehicle, max(float(trace.positions_m[:, 2].max()), 0.0)),
         ground_temperature_k=day_at_pad(vehicle).temperature_k,
+        wind_m_s=wind_at_ten_metres(vehicle),
+        out_time_s={canopy.name: _out_time(trace, canopy.name) for canopy in canopies},
     )
+
+
+def _out_time(trace: Trace, name: str) -> float:
+    event = trace.event(f"{name} out")
+    return event.time_s if event else math.inf
 
 
 def _out_height(trace: Trace, name: str) -> float:

@@ -245,7 +245,9 @@ class ChargeResult:
     resistance: Estimate
     """What the charge must overcome: pins and friction of the joint [N]."""
     early_load: Estimate
-    """What pulls at the joint before the charge: drag and trapped air [N]."""
+    """What pulls at the joint before the charge: drag, another canopy's opening, trapped air [N]."""
+    backup_of: str = ""
+    """Charge that this one stands in for; empty for a first charge."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -258,6 +260,16 @@ class CordResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LandingRow:
+    """Energy of one piece at the ground: by its fall alone, and with the wind."""
+
+    what: str
+    mass_kg: float
+    fall: Estimate
+    with_wind: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecoveryResult:
     """Everything between apogee and the ground."""
 
@@ -267,6 +279,9 @@ class RecoveryResult:
     landing_speed: Estimate | None
     landing_energy: Estimate | None
     descent_mass_kg: float
+    ground_speed: Estimate | None = None
+    """Speed over the ground at touchdown, falling and carried by the wind [m/s]."""
+    landings: tuple[LandingRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,10 @@
 """Will the canopy come out, hold, and set the vehicle down gently enough?"""
 
+from dataclasses import replace
+
 from finial.assemble.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
 from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
@@ -12,8 +15,9 @@ GROUND_TEST = "Always ground-test the charge, by or with someone licensed and pr
 def recovery_findings(recovery: RecoveryResult, limits: Limits, *, us_units: bool) -> list[Finding]:
     """Judge landing, opening, charges, pins and cords."""
     findings = _landing(recovery, limits, us_units)
-    for charge in recovery.charges:
-        findings += _charge(charge, limits, us_units)
+    findings += [_charge(charge, limits, us_units) for charge in recovery.charges]
+    findings += _all_pins(recovery, limits, us_units)
+    findings += _backups(recovery, limits, us_units)
     findings += [_cord(cord, limits, us_units) for cord in recovery.cords]
     return findings + [_opening(canopy, recovery, limits, us_units) for canopy in recovery.canopies]
 
@@ -32,19 +36,39 @@ def _landing(recovery: RecoveryResult, limits: Limits, us_units: bool) -> list[F
         subject="recovery",
         name="landing energy",
         dimension=Dimension.ENERGY,
-        why="What it gives to the ground, a car or a person when it lands.",
+        why="What its fall gives to the ground, a car or a person when it lands in still air.",
         source=energy.source,
         safety=True,
     )
     fix = "A larger canopy, one with more drag, or a lighter vehicle."
     by_energy = energy_rule.at_most(recovery.landing_energy, energy.value, fix=fix, us_units=us_units)
-    return [
+    found = [
         speed_rule.at_most(recovery.landing_speed, speed.value, fix=fix, us_units=us_units),
         softened(by_energy, Verdict.CAUTION),
     ]
+    if recovery.landings:
+        found.append(_landing_in_wind(recovery, limits, us_units))
+    return found
 
 
-def _charge(charge: ChargeResult, limits: Limits, us_units: bool) -> list[Finding]:
+def _landing_in_wind(recovery: RecoveryResult, limits: Limits, us_units: bool) -> Finding:
+    """Judge the heaviest piece: the limit is one for each part, and the wind carries all of them."""
+    energy, row = limits["landing_energy"], recovery.landings[-1]
+    rule = Rule(
+        subject="recovery",
+        name=f"landing energy of {row.what}, carried by the wind",
+        dimension=Dimension.ENERGY,
+        why="The wind carries what falls, and its speed counts like that of the fall.",
+        source=f"{energy.source}; the rule it comes from counts the fall alone",
+        safety=True,
+    )
+    fix = "Fly in less wind, or bring it down slower."
+    judged = rule.at_most(row.with_wind, energy.value, fix=fix, us_units=us_units)
+    # The rule behind the limit leaves the wind out: passing it, or perhaps passing it, is a caution.
+    return judged if judged.verdict is Verdict.GO else replace(judged, verdict=Verdict.CAUTION)
+
+
+def _charge(charge: ChargeResult, limits: Limits, us_units: bool) -> Finding:
     over = limits["charge_over_pins"]
     rule = Rule(
         subject="recovery",
@@ -55,16 +79,43 @@ def _charge(charge: ChargeResult, limits: Limits, us_units: bool) -> list[Findin
         safety=True,
     )
     if charge.powder is None or charge.force_on_joint is None:
-        return [
-            rule.finding(Verdict.NOT_KNOWN, "parts the joint", f"Enter the powder mass of {charge.name}.")
-        ]
-    resistance = charge.resistance
-    needed = over.value * resistance.high
+        return rule.finding(Verdict.NOT_KNOWN, "parts the joint", f"Enter the powder mass of {charge.name}.")
+    needed = over.value * charge.resistance.high
     fix = f"A larger charge, fewer or weaker pins, or a looser joint. {GROUND_TEST}"
-    findings = [rule.at_least(charge.force_on_joint, needed, fix=fix, us_units=us_units)]
-    if charge.pins_hold is not None:
-        findings.append(_pins(charge, limits, us_units))
-    return findings
+    return rule.at_least(charge.force_on_joint, needed, fix=fix, us_units=us_units)
+
+
+def _all_pins(recovery: RecoveryResult, limits: Limits, us_units: bool) -> list[Finding]:
+    """Judge the pins of each bay once, however many charges it has."""
+    by_bay = {charge.bay: charge for charge in reversed(recovery.charges) if charge.pins_hold is not None}
+    return [_pins(charge, limits, us_units) for charge in reversed(by_bay.values())]
+
+
+def _backups(recovery: RecoveryResult, limits: Limits, us_units: bool) -> list[Finding]:
+    """Judge each backup against the charge it stands in for: it must do what that one could not."""
+    powders = {charge.name: charge.powder for charge in recovery.charges}
+    return [
+        _backup(charge, first, limits, us_units)
+        for charge in recovery.charges
+        if charge.powder is not None and (first := powders.get(charge.backup_of)) is not None
+    ]
+
+
+def _backup(charge: ChargeResult, first: Estimate, limits: Limits, us_units: bool) -> Finding:
+    over = limits["backup_over_main"]
+    rule = Rule(
+        subject="recovery",
+        name=f"{charge.name} is larger than {charge.backup_of}",
+        dimension=Dimension.MASS,
+        why=f"A backup that equals the charge which failed may fail the same way. {GROUND_TEST}",
+        source=over.source,
+        safety=True,
+    )
+    assert charge.powder is not None
+    middle = exact(charge.powder.value, known_by=charge.powder.known_by)
+    fix = f"More powder in the backup, if wall and joint bear it. {GROUND_TEST}"
+    found = rule.at_least(middle, over.value * first.value, fix=fix, us_units=us_units)
+    return softened(found, Verdict.CAUTION)
 
 
 def _pins(charge: ChargeResult, limits: Limits, us_units: bool) -> Finding:

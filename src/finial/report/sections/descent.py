@@ -1,5 +1,6 @@
 """Recovery and electronics: what brings it down, and what fires it."""
 
+from finial.assemble.results import RecoveryResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table
@@ -39,11 +40,37 @@ def recovery_section(readiness: Readiness) -> Section:
         title="Recovery",
         facts=(
             ("landing speed", shown.judged(recovery.landing_speed, Dimension.SPEED)),
+            ("over the ground, with the wind", shown.judged(recovery.ground_speed, Dimension.SPEED)),
             ("landing energy", shown.judged(recovery.landing_energy, Dimension.ENERGY)),
             ("mass coming down", shown.plain(recovery.descent_mass_kg, Dimension.MASS)),
         ),
-        tables=(canopies, _powder(readiness, shown), _joints(readiness, shown), cords),
+        tables=(
+            landing_table(recovery, shown),
+            canopies,
+            _powder(readiness, shown),
+            _joints(readiness, shown),
+            cords,
+        ),
         notes=("Charges: always ground-test.",) if recovery.charges else (),
+    )
+
+
+def landing_table(recovery: RecoveryResult, shown: Shown) -> Table:
+    """Energy at the ground, by the fall alone and carried by the wind."""
+    energy = Dimension.ENERGY
+    return Table(
+        title="Energy at the ground",
+        columns=("piece", "mass", "falling", "falling and carried by the wind"),
+        rows=tuple(
+            (
+                row.what,
+                shown.plain(row.mass_kg, Dimension.MASS),
+                shown.between(row.fall, energy),
+                shown.between(row.with_wind, energy),
+            )
+            for row in recovery.landings
+        ),
+        numbers=(1, 2, 3),
     )
 
 
