@@ -14,6 +14,7 @@ from finial.atmosphere.turbulence import (
 from finial.atmosphere.wind import (
     friction_velocity,
     log_law_wind,
+    measured_profile,
     power_law_wind,
     terrain_named,
     terrains,
@@ -107,3 +108,20 @@ def test_what_cannot_be_is_refused(call, message):
 def test_an_unknown_terrain_lists_the_known():
     with pytest.raises(MissingData, match="open water, level open"):
         terrain_named("moon")
+
+
+def test_a_measured_wind_holds_at_its_heights_and_falls_to_the_ground():
+    column = measured_profile([20.0, 100.0], [5.0, 9.0], np.radians([180.0, 270.0]), terrain_named("crops"))
+    speeds = np.hypot(column.east_m_s, column.north_m_s)
+    assert np.interp([20.0, 100.0], column.heights_m, speeds) == pytest.approx([5.0, 9.0])
+    assert np.interp(10.0, column.heights_m, column.north_m_s) == pytest.approx(5.0 * 0.5**0.17)
+    assert column.east_m_s[-1] == pytest.approx(9.0)
+    assert speeds[0] == 0.0
+
+
+@pytest.mark.parametrize(
+    ("heights", "speeds"), [([10, 5], [1, 1]), ([10, 20], [1]), ([10, 20], [1, -1]), ([10, 20], [1, np.nan])]
+)
+def test_a_measured_wind_that_cannot_be_is_refused(heights, speeds):
+    with pytest.raises(OutsideRange, match="wind column"):
+        measured_profile(heights, speeds, np.zeros(2), terrain_named("crops"))

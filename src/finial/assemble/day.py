@@ -2,7 +2,7 @@
 
 from finial.assemble.loading import Vehicle
 from finial.atmosphere.day import Day, air_over_pad, standard_day
-from finial.atmosphere.wind import terrain_named, wind_profile
+from finial.atmosphere.wind import WindProfile, measured_profile, terrain_named, wind_profile
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.inputs import Air
 
@@ -37,9 +37,8 @@ def wind_at_ten_metres(vehicle: Vehicle) -> Estimate:
 
 
 def air_of_day(vehicle: Vehicle, wind_m_s: float) -> Air:
-    """Column of air with a wind of this speed at 10 m, from the sheet's bearing."""
-    launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
-    profile = wind_profile(wind_m_s, launch.wind_from.value, terrain_named(launch.terrain))
+    """Column of air with a wind of this speed at 10 m."""
+    day, profile = day_at_pad(vehicle), _profile(vehicle, wind_m_s)
     return Air(
         ground_asl_m=day.ground_asl_m,
         pressure_pa=day.pressure_pa,
@@ -47,6 +46,21 @@ def air_of_day(vehicle: Vehicle, wind_m_s: float) -> Air:
         wind_heights_m=profile.heights_m,
         wind_east_m_s=profile.east_m_s,
         wind_north_m_s=profile.north_m_s,
+    )
+
+
+def _profile(vehicle: Vehicle, wind_m_s: float) -> WindProfile:
+    """Wind from the sheet's bearing by its terrain, or that measured aloft made as strong as wanted."""
+    launch, column = vehicle.sheet.launch, vehicle.files.wind_column
+    terrain = terrain_named(launch.terrain)
+    if column is None:
+        return wind_profile(wind_m_s, launch.wind_from.value, terrain)
+    measured = measured_profile(column.heights_m, column.speeds_m_s, column.from_rad, terrain)
+    factor = wind_m_s / launch.wind.value if launch.wind.value > 0.0 else 1.0
+    return WindProfile(
+        heights_m=measured.heights_m,
+        east_m_s=factor * measured.east_m_s,
+        north_m_s=factor * measured.north_m_s,
     )
 
 

@@ -272,6 +272,69 @@ def wind_profile(speed_m_s: float, from_rad: float, terrain: Terrain) -> WindPro
     return WindProfile(heights_m=heights, east_m_s=-speeds * east, north_m_s=-speeds * north)
 
 
+def measured_profile(
+    heights_m: ArrayLike, speeds_m_s: ArrayLike, from_rad: ArrayLike, terrain: Terrain
+) -> WindProfile:
+    """Wind measured at heights, carried down to the ground by the terrain's power law.
+
+    Parameters
+    ----------
+    heights_m : array_like, shape (n,)
+        Heights above ground, rising strictly [m].
+    speeds_m_s : array_like, shape (n,)
+        Wind speeds [m/s].
+    from_rad : array_like, shape (n,)
+        Compass bearings the wind blows from [rad].
+    terrain : Terrain
+        What it blows over, for the heights below the lowest.
+
+    Returns
+    -------
+    profile : WindProfile
+        Meant to be joined by straight lines; constant above the highest height.
+
+    Raises
+    ------
+    OutsideRange
+        If the heights do not rise strictly from 0 or above, or a number is not finite.
+
+    Notes
+    -----
+    Straight lines between vectors: where the wind turns by more than 60 degrees from one height
+    to the next it is taken too weak between them.
+
+    References
+    ----------
+    .. [1] Davenport, J. Structural Division ASCE 86 (1960), power law.
+
+    Examples
+    --------
+    >>> west = measured_profile([10.0, 100.0], [4.0, 8.0], [1.5 * math.pi] * 2, terrain_named("level open"))
+    >>> round(float(np.interp(55.0, west.heights_m, west.east_m_s)), 6)
+    6.0
+    """
+    heights = _accepted_heights(heights_m, 0.0)
+    speeds, bearings = np.asarray(speeds_m_s, dtype=float), np.asarray(from_rad, dtype=float)
+    if heights.ndim != 1 or heights.size < 1 or np.any(np.diff(heights) <= 0.0):
+        raise OutsideRange("wind column: the heights must rise strictly, lowest first")
+    if speeds.shape != heights.shape or bearings.shape != heights.shape:
+        raise OutsideRange("wind column: heights, speeds and bearings must be as many")
+    if not (np.all(np.isfinite(bearings)) and np.all((speeds >= 0.0) & np.isfinite(speeds))):
+        raise OutsideRange("wind column: speeds must be finite and not below 0 m/s, bearings finite")
+    below = np.array([height for height in _GRID_M if height < heights[0]])
+    shares = (
+        power_law_wind(below, 1.0, terrain.exponent, reference_m=float(heights[0])) if below.size else below
+    )
+    all_heights = np.concatenate([below, heights])
+    all_speeds = np.concatenate([shares * speeds[0], speeds])
+    all_bearings = np.concatenate([np.full(below.size, bearings[0]), bearings])
+    return WindProfile(
+        heights_m=all_heights,
+        east_m_s=-all_speeds * np.sin(all_bearings),
+        north_m_s=-all_speeds * np.cos(all_bearings),
+    )
+
+
 def _accepted_heights(height_m: ArrayLike, speed_m_s: float) -> NDArray[np.float64]:
     height = np.asarray(height_m, dtype=float)
     if not np.all((height >= 0.0) & np.isfinite(height)):

@@ -11,13 +11,15 @@ from finial.core.errors import BuildSheetError, Fault
 from finial.files.faults import faults_from
 from finial.files.fields import Record
 from finial.files.inside import file_inside
-from finial.files.motor_data import MotorData, read_motor
+from finial.files.motor_data import CURVE_SUFFIXES, MotorData, read_motor
 from finial.files.sheet_body import Fin, Guide, Item, MotorMount, Part, PrintBed, Rod, Vehicle
 from finial.files.sheet_day import Launch, Limits
 from finial.files.sheet_recovery import Electronics, Recovery
 from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
-from finial.files.site import Site, read_site
+from finial.files.sheet_scatter import Scatter
+from finial.files.site import Field, Site, read_site, read_site_field
 from finial.files.source import TomlSource, read_toml
+from finial.files.wind_column import WindColumn, read_wind_column
 
 MESH_SUFFIXES = (*UNITLESS_MESHES, *MESHES_WITH_UNIT)
 
@@ -38,6 +40,7 @@ class Sheet(Record):
     electronics: Electronics = Electronics()
     launch: Launch
     limits: Limits = Limits()
+    scatter: Scatter = Scatter()
     print: PrintBed | None = None
 
 
@@ -50,6 +53,9 @@ class LoadedSheet:
     site: Site
     path: Path
     folder: Path
+    field: Field | None = None
+    """Outline of the field, where the site names one."""
+    wind_column: WindColumn | None = None
 
     def mesh_path(self, part: Part) -> Path | None:
         """Path of a part's mesh file; ``None`` for a part drawn from tiers."""
@@ -76,9 +82,32 @@ def read_sheet(path: Path) -> LoadedSheet:
     faults += _mesh_path_faults(folder, source)
     motor = _named_file(folder, source, ("motor", "data"), lambda file: read_motor(file, folder), faults)
     site = _named_file(folder, source, ("launch", "site"), read_site, faults)
+    field = _named_file(
+        folder,
+        source,
+        ("launch", "site"),
+        lambda file: read_site_field(file, folder),
+        [] if site is None else faults,
+    )
+    column = _named_file(folder, source, ("launch", "wind_column"), read_wind_column, faults, CURVE_SUFFIXES)
+    if sheet and site:
+        faults += _low_ceiling(source, sheet, site)
     if faults or sheet is None or motor is None or site is None:
         raise BuildSheetError(_once_each(faults))
-    return LoadedSheet(sheet=sheet, motor=motor, site=site, path=path, folder=folder)
+    return LoadedSheet(
+        sheet=sheet, motor=motor, site=site, path=path, folder=folder, field=field, wind_column=column
+    )
+
+
+def _low_ceiling(source: TomlSource, sheet: Sheet, site: Site) -> Iterator[Fault]:
+    ceiling, rail = site.ceiling_agl, sheet.launch.rail_length
+    if ceiling and ceiling.value <= rail.value:
+        yield source.fault(
+            ("launch", "site"),
+            given=f"a ceiling of {ceiling.text} over a rail of {rail.text}",
+            accepted="a ceiling above the rail",
+            likely_slip="the ceiling is counted from the ground; was it written in thousands of feet?",
+        )
 
 
 def _mesh_path_faults(folder: Path, source: TomlSource) -> Iterator[Fault]:
@@ -96,13 +125,14 @@ def _named_file(
     where: tuple[str, str],
     read: Callable[[Path], Answer],
     faults: list[Fault],
+    suffixes: tuple[str, ...] = (".toml",),
 ) -> Answer | None:
     """Read the file a field names; its faults join the others, a field of another type is known already."""
     section: Any = source.values.get(where[0])
     if not isinstance(section, dict) or not isinstance(section.get(where[1]), str):
         return None
     try:
-        return read(file_inside(folder, source, where, (".toml",)))
+        return read(file_inside(folder, source, where, suffixes))
     except BuildSheetError as error:
         faults += error.faults
         return None

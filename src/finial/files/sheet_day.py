@@ -33,6 +33,8 @@ class Launch(Record):
     """At 10 m above the ground."""
     wind_from: Angle
     terrain: Name
+    wind_column: Name | None = None
+    """Wind measured aloft, a file; the sheet's wind at 10 m makes it stronger or weaker as a whole."""
     temperature: Temperature
     pressure: Pressure | None = None
     """Air pressure at the pad, not reduced to sea level."""

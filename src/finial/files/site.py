@@ -1,14 +1,19 @@
 """The launch site's own file: height, ceiling, size, place."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
 
+import numpy as np
+from numpy.typing import NDArray
 from pydantic import ValidationError
 
 from finial.core.errors import BuildSheetError
 from finial.core.units import Dimension, Quantity
 from finial.files.faults import faults_from
 from finial.files.fields import Measured, Name, Record, SomeLength
+from finial.files.geojson import read_field
+from finial.files.inside import file_inside
 from finial.files.source import read_toml
 
 _QUARTER_TURN_RAD = 1.5707963267948966
@@ -22,6 +27,8 @@ class Site(Record):
     ground_asl: Annotated[Quantity, Measured(dimension=Dimension.LENGTH, minimum=-500, maximum=9000)]
     ceiling_agl: SomeLength | None = None
     field_radius: SomeLength | None = None
+    field: Name | None = None
+    """GeoJSON file of the field's outline, beside this file."""
     latitude: (
         Annotated[
             Quantity,
@@ -40,6 +47,16 @@ class Site(Record):
     ) = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """The field's outline and where the pad stands in it; angles in degrees as the file has them."""
+
+    rings_deg: tuple[NDArray[np.float64], ...]
+    """Outer edge, then holes; each (n, 2), longitude and latitude [deg]."""
+    pad_latitude_rad: float
+    pad_longitude_rad: float
+
+
 def read_site(path: Path) -> Site:
     """Read a site's TOML file.
 
@@ -53,3 +70,26 @@ def read_site(path: Path) -> Site:
         return Site.model_validate(source.values)
     except ValidationError as error:
         raise BuildSheetError(faults_from(error, source, Site)) from error
+
+
+def read_site_field(path: Path, folder: Path) -> Field | None:
+    """Read the field's outline that a site's file names; ``None`` where it names none.
+
+    Raises
+    ------
+    BuildSheetError
+        If the outline cannot be used, or the pad's own latitude and longitude are missing.
+    """
+    site, source = read_site(path), read_toml(path)
+    if site.field is None:
+        return None
+    file = file_inside(folder, source, ("field",), (".geojson", ".json"))
+    if site.latitude is None or site.longitude is None:
+        given = "a field's outline without the pad's latitude and longitude"
+        accepted = 'latitude = "51.2345 deg" and longitude = "-1.2345 deg" beside it: where the rail stands'
+        raise BuildSheetError([source.fault(("field",), given=given, accepted=accepted)])
+    return Field(
+        rings_deg=read_field(file),
+        pad_latitude_rad=site.latitude.value,
+        pad_longitude_rad=site.longitude.value,
+    )

@@ -10,14 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import BuildSheetError, Fault
+from finial.files.columns import UNIT_IN_HEADING, NumberedRow, cells_of, is_heading, number_in, numbered_rows
 from finial.files.source import read_text
 
 Curve = tuple[NDArray[np.float64], NDArray[np.float64]]
-_Row = tuple[int, str]
 _Point = tuple[int, float, float]
 
-_SEPARATORS = re.compile(r"\s*[,;\t]\s*|\s+")
-_UNIT_IN_HEADING = re.compile(r"[(\[]\s*([^)\]]+?)\s*[)\]]")
 _KNOWN_UNITS = {"s", "sec", "seconds", "n", "newton", "newtons"}
 _FEWEST_POINTS = 3
 _ZERO_SHARE = 0.01
@@ -38,9 +36,9 @@ def read_thrust_curve(path: Path) -> Curve:
         zero or not rising, negative thrust, fewer than three points, thrust that
         does not end at zero.
     """
-    rows = _rows(read_text(path, wanted="a thrust curve"))
+    rows = numbered_rows(read_text(path, wanted="a thrust curve"))
     faults = list(_heading_faults(path, rows))
-    if rows and _is_heading(rows[0][1]):
+    if rows and is_heading(rows[0][1]):
         rows = rows[1:]
     bad_rows = [fault for row in rows for fault in _row_faults(path, row)]
     if not bad_rows:
@@ -63,41 +61,21 @@ def impulse_n_s(curve: Curve) -> float:
     return float(np.trapezoid(thrusts, times))
 
 
-def _rows(text: str) -> list[_Row]:
-    plain = ((number, row.split("#")[0].strip()) for number, row in enumerate(text.splitlines(), start=1))
-    return [(number, row) for number, row in plain if row]
-
-
-def _cells(row: str) -> list[str]:
-    return [cell for cell in _SEPARATORS.split(row) if cell]
-
-
-def _number(cell: str) -> float | None:
-    try:
-        return float(cell)
-    except ValueError:
-        return None
-
-
-def _is_heading(row: str) -> bool:
-    return all(_number(cell) is None for cell in _cells(row))
-
-
-def _heading_faults(path: Path, rows: list[_Row]) -> Iterator[Fault]:
-    if not rows or not _is_heading(rows[0][1]):
+def _heading_faults(path: Path, rows: list[NumberedRow]) -> Iterator[Fault]:
+    if not rows or not is_heading(rows[0][1]):
         return
-    units = [unit for unit in _UNIT_IN_HEADING.findall(rows[0][1]) if unit.casefold() not in _KNOWN_UNITS]
+    units = [unit for unit in UNIT_IN_HEADING.findall(rows[0][1]) if unit.casefold() not in _KNOWN_UNITS]
     if units:
         yield _fault(path, rows[0], f"unit {' and '.join(units)}", "time in s and thrust in N")
 
 
-def _row_faults(path: Path, row: _Row) -> Iterator[Fault]:
-    cells = _cells(row[1])
+def _row_faults(path: Path, row: NumberedRow) -> Iterator[Fault]:
+    cells = cells_of(row[1])
     if len(cells) != 2:
         commas = "decimals are written with a point" if re.search(r"\d,\d.*\d,\d", row[1]) else ""
         yield _fault(path, row, row[1], "two columns: time in s and thrust in N", commas)
         return
-    values = [_number(cell) for cell in cells]
+    values = [number_in(cell) for cell in cells]
     if any(value is None or not math.isfinite(value) for value in values):
         yield _fault(path, row, row[1], "two finite numbers: time in s and thrust in N")
     elif any(value is not None and value < 0 for value in values):
@@ -128,8 +106,8 @@ def _curve_faults(path: Path, points: list[_Point]) -> Iterator[Fault]:
         )
 
 
-def _point(row: _Row) -> _Point:
-    time, thrust = map(float, _cells(row[1]))
+def _point(row: NumberedRow) -> _Point:
+    time, thrust = map(float, cells_of(row[1]))
     return row[0], time, thrust
 
 
@@ -143,7 +121,7 @@ def _arrays(points: list[_Point]) -> Curve:
     return times, thrusts
 
 
-def _fault(path: Path, row: _Row, given: str, accepted: str, likely_slip: str = "") -> Fault:
+def _fault(path: Path, row: NumberedRow, given: str, accepted: str, likely_slip: str = "") -> Fault:
     return Fault(
         file=str(path),
         line=row[0] or None,
