@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from finial.core.errors import MissingData, OutsideRange
 from finial.core.corners import over_corners
+from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.structure.heat import (
     STEFAN_BOLTZMANN_W_M2_K4,

@@ -167,7 +167,7 @@ def bent_plate(
     points = np.asarray(points_m, dtype=float).reshape(-1, 2)
     load = rows_at(model, points).deflection.T @ np.asarray(forces_n, dtype=float)
     unknowns = solved(model, load[:, None])[:, 0]
-    where = _stress_points(model)
+    where = stress_points(model)
     stress = surface_stress(model, unknowns, where)
     worst = int(np.argmax(stress))
     return PlateBending(
@@ -200,8 +200,8 @@ def surface_stress(
     return np.sqrt(first**2 - first * second + second**2 + 3 * shear**2)
 
 
-def _stress_points(model: PlateModel) -> NDArray[np.float64]:
-    """Points along the root, half a thickness out, and in the middle of every triangle."""
+def stress_points(model: PlateModel) -> NDArray[np.float64]:
+    """Points where stress is read: along the root, half a thickness out, and amid every triangle."""
     outline = np.asarray(model.plate.outline_m, dtype=float)
     half = model.plate.thickness_m / 2
     root = outline[np.isclose(outline[:, 1], 0.0, atol=1e-9), 0]
