@@ -136,6 +136,10 @@ class PlainFlight:
         first = pressure_area * width * sine * (values[2] * towards + values[3] * beside)
         moment = _cross(np.array([-1.0, 0.0, 0.0]), first)
         moment[0] += pressure_area * width * values[4]
+        ahead = 0.5 * density * max(flow[0], 0.0) ** 2 * table.reference_area_m2
+        moment += _cross(np.array([0.0, *table.drag_line_m]), np.array([force[0], 0.0, 0.0]))
+        moment += _cross(np.array([-1.0, 0.0, 0.0]), ahead * width * np.array([0.0, *table.side_moment]))
+        force = force + ahead * np.array([0.0, *table.side_force])
         moment -= _cross(burn[2], force)
         if speed > 0.0:
             damping = np.array([spin, pitch, pitch]) * state[10:13] * width / (2.0 * speed)

@@ -34,7 +34,7 @@ def _plain():
 
 
 def _awkward():
-    """A flight with everything crooked: thrust line, cant, updraught, roll of the buttons, friction."""
+    """A flight with everything crooked: thrust line, body, cant, updraught, roll of the buttons, friction."""
     base = example_inputs()
     table = base.air_table
     heights = np.linspace(0.0, 300.0, 31)
@@ -50,7 +50,13 @@ def _awkward():
         air=air,
         thrust=replace(base.thrust, offset_m=(0.002, -0.001), tilt_rad=(0.004, 0.006)),
         rail=replace(base.rail, tilt_rad=0.12, bearing_rad=2.2, roll_rad=0.7, friction=0.2, stand_m=1.25),
-        air_table=replace(table, roll_moment=np.full_like(table.roll_moment, 0.03)),
+        air_table=replace(
+            table,
+            roll_moment=np.full_like(table.roll_moment, 0.03),
+            side_force=(0.02, -0.03),
+            side_moment=(0.05, 0.01),
+            drag_line_m=(0.001, -0.002),
+        ),
     )
 
 

@@ -82,3 +82,22 @@ def test_a_crooked_body_flies_at_its_trim_angle():
 def test_roll_moment_spins_the_body_up():
     spun = _flown(Trim(roll_moment=0.02))
     assert np.abs(spun.rates_rad_s[:, 0]).max() > 10.0 * np.abs(_flown(Trim()).rates_rad_s[:, 0]).max()
+
+
+def test_a_bent_body_of_the_table_is_the_trim_with_the_same_force():
+    table, station = example_inputs().air_table, 0.4
+    bent = replace(table, side_force=(0.01, 0.02), side_moment=(0.004 / table.width_m, 0.008 / table.width_m))
+    by_table = _flown(Trim(), bent).positions_m[-1]
+    by_trim = _flown(Trim(side=(0.01, 0.02), side_station_m=station)).positions_m[-1]
+    # The table's load falls with the squared cosine of the angle of attack, the trim's does not.
+    assert by_table == pytest.approx(by_trim, abs=0.5)
+    assert np.linalg.norm(by_table - _flown(Trim()).positions_m[-1]) > 5.0
+
+
+def test_drag_off_the_axis_pushes_the_nose_to_its_own_side():
+    table = example_inputs().air_table
+    one, other = (_flown(Trim(), replace(table, drag_line_m=(side, 0.0))) for side in (0.01, -0.01))
+    straight = _flown(Trim()).positions_m[-1]
+    one_way, other_way = (trace.positions_m[-1] - straight for trace in (one, other))
+    assert np.linalg.norm(one_way) > 1.0
+    assert float(one_way[:2] @ other_way[:2]) < 0.0

@@ -22,6 +22,10 @@ class AirTable:
     ``axial_power_on`` and ``axial_power_off``: backward force along the axis.
     ``pitch_damping``: d(moment coefficient) / d(rate x width / (2 V)), about ``damping_centre_m``,
     negative when it damps, shape (mach,). ``roll_damping`` likewise about the axis.
+    ``side_force`` along body y and z, and its first moments about the tip per width,
+    ``side_moment``: what a shape that leans or bends feels on top while the air comes from
+    ahead, falling with the squared cosine of the angle. The axial force acts at
+    ``drag_line_m``, off the axis along y and z.
     """
 
     reference_area_m2: float
@@ -39,3 +43,6 @@ class AirTable:
     pitch_damping: NDArray[np.float64]
     roll_damping: NDArray[np.float64]
     damping_centre_m: float
+    side_force: tuple[float, float] = (0.0, 0.0)
+    side_moment: tuple[float, float] = (0.0, 0.0)
+    drag_line_m: tuple[float, float] = (0.0, 0.0)

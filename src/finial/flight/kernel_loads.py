@@ -9,7 +9,9 @@ from finial.flight.layout import (
     ALPHA,
     AREA,
     CENTRE,
+    CROOKED,
     DENSITY,
+    DRAG_LINE,
     FLOW,
     FORCE,
     LOOKED_UP,
@@ -99,6 +101,7 @@ def air_loads(state, ints, pool, table, work):
     work[MOMENT + 1] = first_z
     work[MOMENT + 2] = -first_y
     add_crooked(flux * work[AIRSPEED], pool, work)
+    add_bent(flux, pool, work)
     shift_to_centre(work)
     damping = flux * width * width / 2.0
     work[MOMENT] += damping * work[ROLL_DAMPING] * work[state + 10]
@@ -114,6 +117,19 @@ def add_crooked(load, pool, work):
     work[FORCE + 2] += over
     work[MOMENT + 1] += station * over
     work[MOMENT + 2] -= station * side
+
+
+@inner
+def add_bent(flux, pool, work):
+    """Add the side force of a body that leans or bends, and the axial force's arm off the axis."""
+    ahead = max(work[FLOW], 0.0)
+    # Over the speed once more: the load falls with the squared cosine of the angle of attack.
+    load = flux * ahead * ahead / max(work[AIRSPEED], 1e-9)
+    width = pool[WIDTH]
+    work[FORCE + 1] += load * pool[CROOKED]
+    work[FORCE + 2] += load * pool[CROOKED + 1]
+    work[MOMENT + 1] += load * width * pool[CROOKED + 3] + pool[DRAG_LINE + 1] * work[FORCE]
+    work[MOMENT + 2] -= load * width * pool[CROOKED + 2] + pool[DRAG_LINE] * work[FORCE]
 
 
 @inner

@@ -118,7 +118,11 @@ TRIM_SIDE: Final = TRIM_AXIAL + 3
 """Coefficients of the force a crooked body feels at zero angle, along body y and z; then its station."""
 TRIM_ROLL: Final = TRIM_AXIAL + 6
 """Roll moment coefficient on top of the table's."""
-N_SCALARS: Final = TRIM_AXIAL + 7
+CROOKED: Final = TRIM_AXIAL + 7
+"""Side force coefficients of the air table along y and z, then their moments about the tip per width."""
+DRAG_LINE: Final = TRIM_AXIAL + 11
+"""Where the axial force acts, off the axis along y and z."""
+N_SCALARS: Final = TRIM_AXIAL + 13
 
 # --- pool: rows of its tables --------------------------------------------------------
 BURN_COLUMNS: Final = 12

@@ -168,6 +168,8 @@ def _scalars(inputs: FlightInputs, stepping: Stepping) -> NDArray[np.float64]:
         layout.TRIM_STATION: inputs.trim.station_shift_m,
         layout.TRIM_SIDE: (*inputs.trim.side, inputs.trim.side_station_m),
         layout.TRIM_ROLL: inputs.trim.roll_moment,
+        layout.CROOKED: (*inputs.air_table.side_force, *inputs.air_table.side_moment),
+        layout.DRAG_LINE: inputs.air_table.drag_line_m,
     }
     for at, value in values.items():
         scalars[at : at + np.size(value)] = value
