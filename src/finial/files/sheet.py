@@ -12,7 +12,7 @@ from finial.files.faults import faults_from
 from finial.files.fields import Record
 from finial.files.inside import file_inside
 from finial.files.motor_data import CURVE_SUFFIXES, MotorData, read_motor
-from finial.files.sheet_body import Fin, Guide, Item, MotorMount, Part, PrintBed, Rod, Vehicle
+from finial.files.sheet_body import Fin, Guide, Item, MotorMount, OwnMaterial, Part, PrintBed, Rod, Vehicle
 from finial.files.sheet_day import Launch, Limits
 from finial.files.sheet_recovery import Electronics, Recovery
 from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
@@ -30,6 +30,7 @@ class Sheet(Record):
     """Everything the sheet itself says; attributes are named as the keys of the TOML file."""
 
     vehicle: Vehicle
+    material: tuple[OwnMaterial, ...] = ()
     part: tuple[Part, ...] = ()
     item: tuple[Item, ...] = ()
     rod: tuple[Rod, ...] = ()

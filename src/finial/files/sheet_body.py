@@ -12,6 +12,7 @@ from finial.files.fields import (
     NO_OFFSET,
     Angle,
     Area,
+    Density,
     Force,
     Length,
     Mass,
@@ -21,8 +22,10 @@ from finial.files.fields import (
     Record,
     Share,
     SignedLength,
+    SofteningTemperature,
     SomeLength,
     Span,
+    Stress,
     WholeNumber,
     YesNo,
     as_written,
@@ -95,6 +98,42 @@ class Part(Record):
     weighed: Mass | None = None
     glued: YesNo = False
     """Glued to the part behind it; without it parts only butt together and rods must hold them."""
+    dowels: "Dowels | None" = None
+    """Pins across the joint to the part behind it, glued in."""
+
+
+class Dowels(Record):
+    """Round pins that cross a joint and reach into both parts."""
+
+    count: Annotated[WholeNumber, Field(ge=1, le=64)]
+    diameter: SomeLength
+    depth: SomeLength
+    """How far each reaches into either part."""
+    material: Name
+
+
+class OwnMaterial(Record):
+    """A material as the builder's own test bars show it; what is not given is as ``like``."""
+
+    name: Name
+    like: Name | None = None
+    """A material of the tables; without it the name itself must be one."""
+    along: Stress | None = None
+    """Strength along the layers, or of a sheet."""
+    across: Stress | None = None
+    """Strength across the layers."""
+    modulus: Stress | None = None
+    density: Density | None = None
+    softens: SofteningTemperature | None = None
+    bars: Annotated[WholeNumber, Field(ge=1, le=10_000)] | None = None
+    """How many bars were broken."""
+
+
+class Plate(Record):
+    """A flat plate that something bears on."""
+
+    thickness: SomeLength
+    material: Name
 
 
 class Item(Record):
@@ -117,6 +156,50 @@ class Rod(Record):
     first_at: Angle = NO_ANGLE
     stations: Span
     preload: Force | None = None
+    washer: SomeLength | None = None
+    """Outer diameter of the washers under the nuts."""
+    bears_on: Plate | None = None
+    """What the nuts and washers press on at both ends."""
+    supports: tuple[Length, ...] = ()
+    """Stations where a wall or plate steadies the rods; without them they count as steadied all along."""
+    slip: Length | None = None
+    """Play before the rods take up load, where they are not tightened."""
+
+
+class Fixing(Record):
+    """How a fin's root is held."""
+
+    kind: Literal["stiff", "fillet", "slot", "tab", "bolts"]
+    depth: SomeLength | None = None
+    """Of the slot, or from the skin to the tab's inner support."""
+    wall: SomeLength | None = None
+    """Thickness of the printed wall the fin stands on; that of the part there by default."""
+    width: SomeLength | None = None
+    """Width of that wall between its corners, or of the plastic round a slot."""
+    material: Name | None = None
+    """Of that wall; that of the part there by default."""
+    glue: Name | None = None
+    """A row of the glue table."""
+    bolts: tuple[Length, ...] = ()
+    """Along the root from the fin's station."""
+    washer: SomeLength | None = None
+
+
+class Stay(Record):
+    """A pair of wires from one point of each fin, to the body or to the next fins."""
+
+    diameter: SomeLength
+    material: Name = "spring steel wire"
+    along: SignedLength
+    outward: SomeLength
+    preload: Force
+    to: Literal["body", "next fin"] = "body"
+    anchor_station: Length | None = None
+    """Where the wires meet the body; abreast of the point on the fin by default."""
+    anchor_turn: Angle | None = None
+    """Roll angle from the fin to the anchors; half way to the next fin by default."""
+    anchor_holds: Force | None = None
+    """What an anchor in the body holds, by test."""
 
 
 class Fin(Record):
@@ -129,9 +212,47 @@ class Fin(Record):
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
     first_at: Angle = NO_ANGLE
     thickness: SomeLength
+    thickness_tip: SomeLength | None = None
+    """Thickness at the tip where it tapers."""
     material: Name
     edges: Literal["square", "rounded"] = "square"
     cant: Angle = NO_ANGLE
+    fixing: Fixing | None = None
+    """How the root is held; without it, stiffly."""
+    stays: tuple[Stay, ...] = ()
+
+
+class ThrustPlate(Record):
+    """The plate the motor pushes on."""
+
+    thickness: SomeLength
+    material: Name
+    hole: Length = NO_LENGTH
+    """Diameter of the hole in it."""
+    held_at: SomeLength
+    """Diameter it is held at: the tube or the rods' circle."""
+
+
+class GluedTube(Record):
+    """Motor tube glued into the body."""
+
+    glue: Name
+    """A row of the glue table."""
+    length: SomeLength
+    """Length of the glued joint along the tube."""
+    diameter: SomeLength
+
+
+class Retainer(Record):
+    """Screws or bolts that keep the motor from leaving aft."""
+
+    screw: Name
+    count: Annotated[WholeNumber, Field(ge=1, le=64)]
+    material: Name = "steel"
+    engagement: SomeLength | None = None
+    """Length of thread in what holds it; one diameter by default."""
+    holds_in: Name | None = None
+    """Material its thread is cut into; metal by default."""
 
 
 class MotorMount(Record):
@@ -140,6 +261,9 @@ class MotorMount(Record):
     data: Name
     nozzle_station: Length
     offset: Offset = NO_OFFSET
+    thrust_plate: ThrustPlate | None = None
+    tube: GluedTube | None = None
+    retainer: Retainer | None = None
 
 
 class Guide(Record):
@@ -154,3 +278,5 @@ class PrintBed(Record):
     """The printer's bed: two sides and the height."""
 
     bed: tuple[SomeLength, SomeLength, SomeLength]
+    nozzle: SomeLength | None = None
+    """Bore of the printer's nozzle; 0.4 mm where nothing is said."""
