@@ -5,8 +5,8 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from finial.aero.body import BodyAir, body_air
-from finial.aero.crooked import drag_line_m, trim_of, zero_loads
+from finial.aero.body import BodyAir, body_air, body_force
+from finial.aero.crooked import across_roll, drag_line_m, trim_of, zero_loads
 from finial.aero.drag import drag_build_up
 from finial.aero.fin import FinSet
 from finial.aero.fins import fin_air
@@ -118,3 +118,25 @@ def test_drag_acts_where_the_front_is() -> None:
 def test_a_balance_point_must_be_a_number(cone_cylinder: BodyAir) -> None:
     with pytest.raises(OutsideRange, match="finite"):
         trim_of(cone_cylinder, (), (float("nan"), 0.0, 0.0), (0.4, (0.0, 0.0)))
+
+
+def test_wind_across_a_slab_turns_it_broadside() -> None:
+    """Munk's moment -2 u x A u: by Newman 1977 an ellipse has pi b^2 across and pi a^2 along."""
+    half_y, half_z = 0.1, 0.05
+    slab = body_air(skin_of([section_of(x, [ellipse(half_y, half_z)]) for x in (0.0, 0.25, 0.5, 0.75, 1.0)]))
+    alpha, e = 0.4, np.array([[np.cos(0.6), np.sin(0.6)]])
+    found = across_roll(slab, np.array([alpha]), e)[0, 0]
+    munk = -2 * np.sin(alpha) ** 2 * e[0, 0] * e[0, 1] * np.pi * (half_y**2 - half_z**2)
+    expected = munk / (slab.reference_area_m2 * slab.width_m)
+    assert found == pytest.approx(expected, rel=0.01)
+    assert across_roll(slab, np.array([alpha]), np.array([[1.0, 0.0]]))[0, 0] == pytest.approx(0.0, abs=1e-4)
+
+
+def test_an_arm_to_one_side_turns_the_vehicle_in_a_wind_across_it() -> None:
+    """Forces along z on a stack beside the axis at +y turn it from y towards z."""
+    aside = bent(lambda _: 0.05)
+    alphas, wind = np.radians([5.0, 20.0, 90.0]), np.array([[0.0, 1.0]])
+    moments = across_roll(aside, alphas, wind)[:, 0]
+    assert (moments > 0).all()
+    forces = [body_force(aside, float(alpha), np.pi / 2)[0] for alpha in alphas]
+    assert moments == pytest.approx(0.05 / aside.width_m * np.array(forces), rel=0.02)

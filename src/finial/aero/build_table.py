@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, potential_factor
+from finial.aero.crooked import across_roll, drag_line_m, zero_loads
 from finial.aero.crossflow import crossflow_mach_factor
 from finial.aero.damping import pitch_damping, roll_damping
 from finial.aero.drag import FACE_PRESSURE, DragBuildUp, DragDetails, base_drag_fit, drag_build_up
@@ -52,6 +53,7 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     -----
     Central guesses throughout. Beyond 90 degrees the base leads: growth counts from the
     base, and crossflow drag brings the centre to that of the drag area at 90 degrees.
+    Line of drag and side force of a crooked body: at Mach 0.3 and Mach 0, for all.
     Flow around the tip and base at large angles is empirical; expect 30 %.
     """
     rolls = np.linspace(0.0, 2 * np.pi, ROLLS + 1)
@@ -65,8 +67,11 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     _add_crossflow(sums, body, turned)
     for fin in fins:
         _add_fins(sums, fin, body, toward, across)
-    on, off = _axial(body, fins, inputs)
+    drags = [drag_at(body, fins, inputs, float(mach)) for mach in MACHS]
+    on, off = _axial(body, drags, inputs.axial_factor)
+    zero = zero_loads(body)
     twist = sum((fin.cant_moment * fin.mach_factor(MACHS) for fin in fins), np.zeros(len(MACHS)))
+    twist = twist + zero.roll_moment_m / body.width_m
     straight = np.cos(ANGLES_RAD)[:, None, None] * np.ones(shape)
     return AirTable(
         reference_area_m2=body.reference_area_m2,
@@ -74,12 +79,15 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         alpha_rad=ANGLES_RAD,
         roll_rad=rolls,
         mach=MACHS,
-        roll_moment=twist * straight,
+        roll_moment=twist * straight + across_roll(body, ANGLES_RAD, toward)[:, :, None],
         axial_power_on=np.broadcast_to(on[:, None, :], shape).copy(),
         axial_power_off=np.broadcast_to(off[:, None, :], shape).copy(),
         pitch_damping=pitch_damping(body, fins, inputs.damping_centre_m, MACHS),
         roll_damping=roll_damping(fins, MACHS),
         damping_centre_m=inputs.damping_centre_m,
+        side_force=zero.force,
+        side_moment=(zero.moment_m[0] / body.width_m, zero.moment_m[1] / body.width_m),
+        drag_line_m=drag_line_m(body.skin, drags[1]),
         **sums,
     )
 
@@ -154,10 +162,9 @@ def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: fl
 
 
 def _axial(
-    body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs
+    body: BodyAir, drags: Sequence[DragBuildUp], factor: float
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Axial force coefficient over angle and Mach, motor burning and not, shape (alpha, mach)."""
-    drags = [drag_at(body, fins, inputs, float(mach)) for mach in MACHS]
     cosine = np.cos(ANGLES_RAD)
     # Base first: a flat face in front and the tapering tip as a base behind.
     flat = body.skin.base_area_m2 / body.reference_area_m2
@@ -166,4 +173,4 @@ def _axial(
     ahead = np.where(cosine > 0, cosine**2, 0.0)[:, None]
     on = ahead * np.array([drag.power_on.value for drag in drags]) + fall
     off = ahead * np.array([drag.power_off.value for drag in drags]) + fall
-    return inputs.axial_factor * on, inputs.axial_factor * off
+    return factor * on, factor * off

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.body import BodyAir
+from finial.aero.body import BodyAir, potential_factor
 from finial.aero.drag import FACE_PRESSURE, DragBuildUp, base_drag_fit
 from finial.aero.fins import FinAir
 from finial.aero.ledges import skin_faces
@@ -17,6 +17,12 @@ _STEP_SHARE = 1e-4
 """Sections nearer than this share of the length are the two sides of a step: no slope there."""
 _STRAIGHT_WIDTHS = 1e-5
 """Side loads smaller than this are rounding of the mesh."""
+
+
+_CENTRED = 1e-4
+"""Centroids nearer to the axis than this share of the width are on it."""
+_ROUND = 2e-3
+"""Added mass that differs by less than this share between two directions is equal."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +92,7 @@ def zero_loads(body: BodyAir) -> ZeroLoads:
     moment = body.stations_m @ loads - _mean_slope(body, slopes) * body.relief_m3 / body.reference_area_m2
     if np.abs(loads).sum() < _STRAIGHT_WIDTHS:
         return ZeroLoads()
-    roll = float(np.sum(centres[:, 0] * loads[:, 1] - centres[:, 1] * loads[:, 0]))
+    roll = float(_cross(centres, loads).sum())
     force = loads.sum(axis=0)
     return ZeroLoads(
         force=(float(force[0]), float(force[1])),
@@ -152,6 +158,76 @@ def drag_line_m(skin: Skin, drag: DragBuildUp) -> tuple[float, float]:
     all_ = max(sum(size for size, _ in parts), 1e-300)
     y, z = np.sum([size * np.asarray(where) for size, where in parts], axis=0) / all_
     return float(y), float(z)
+
+
+def across_roll(
+    body: BodyAir, alpha_rad: NDArray[np.float64], toward: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    r"""Roll moment coefficient per width from wind across the body, shape (alpha, roll).
+
+    .. math::  m_x = \frac{2 |\cos\alpha| \cos(\alpha/2) \sin\alpha}{S} \sum c \times A' e
+               + \frac{\sin^2\alpha}{S} \int \left( d\, c \times e - 2\, e \times A e \right) dx
+
+    Parameters
+    ----------
+    body : BodyAir
+    alpha_rad : ndarray, shape (a,)
+        Angles of attack, 0 to pi [rad].
+    toward : ndarray, shape (r, 2)
+        Unit vectors :math:`e` of the cross wind.
+
+    Returns
+    -------
+    moment : ndarray, shape (a, r)
+        Positive from body y towards z.
+
+    Notes
+    -----
+    Forces act at the centroids :math:`c` of the sections; :math:`d` is the crossflow drag
+    width. The last term is Munk's moment of a section that is not equally wide all round; the
+    wake behind real sections takes part of it away. Beyond 90 degrees the growth from the tip
+    is left out. Expect 50 %. Fins are not in it.
+
+    References
+    ----------
+    .. [1] J. N. Newman, Marine Hydrodynamics, 1977, section 4.13 (from memory).
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.outlines import regular_polygon, tapered_skin
+    >>> tower = body_air(tapered_skin(lambda s: regular_polygon(4, s), [(0.0, 0.1), (0.5, 0.1)]))
+    >>> bool(abs(across_roll(tower, np.array([0.3]), np.array([[0.8, 0.6]]))).max() < 1e-3)
+    True
+    """
+    centres, stations = _centres(body.skin), body.stations_m
+    if np.abs(centres).max() < _CENTRED * body.width_m:
+        centres = np.zeros_like(centres)
+    middle = np.vstack([centres[:1], (centres[1:] + centres[:-1]) / 2])
+    lift = np.einsum("nij,rj->nri", body.growth.separated_m2, toward)
+    growth = np.sum(_cross(middle[:, None], lift), axis=0)
+    rolls = np.arctan2(toward[:, 1], toward[:, 0]) % (2 * np.pi)
+    widths = np.array([np.interp(rolls, body.rolls_rad, row) for row in body.drag_widths_m])
+    pushed = np.einsum("nij,rj->nri", _unequal(body.tensors_m2), toward)
+    across = widths * _cross(centres[:, None], toward) - 2.0 * _cross(toward, pushed)
+    steady = np.tensordot(np.diff(stations), (across[1:] + across[:-1]) / 2, axes=1)
+    sine = np.sin(alpha_rad)[:, None]
+    ahead = (potential_factor(alpha_rad) * (alpha_rad < np.pi / 2))[:, None]
+    whole = sine * ahead * growth + sine**2 * steady
+    return whole / (body.reference_area_m2 * body.width_m)
+
+
+def _unequal(tensors: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Tensors less their mean over roll; nothing where that is the panels' own error."""
+    mean = tensors.trace(axis1=1, axis2=2) / 2
+    rest = tensors - mean[:, None, None] * np.eye(2)
+    rest[np.abs(rest).max(axis=(1, 2)) < _ROUND * mean] = 0.0
+    return rest
+
+
+def _cross(first: NDArray[np.float64], second: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Out-of-plane part of the cross product of vectors (y, z)."""
+    return first[..., 0] * second[..., 1] - first[..., 1] * second[..., 0]
 
 
 def trim_of(
