@@ -36,12 +36,12 @@ def test_ends_enclose_the_centre(lighthouse: BodyAir, four_fins: Callable[..., F
 
 def test_ends_are_those_of_every_mixture(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
     """All corners of the box of shares, one by one, against the exact extremes."""
-    from finial.aero.band import _body_parts, _bounds, _fin_part, _ratio
+    from finial.aero.band import _body_parts, _bounds, _fin_parts, _ratio
 
     toward = np.column_stack([np.cos(ROLLS), np.sin(ROLLS)])
     parts = _body_parts(lighthouse, ANGLES, ROLLS, toward, 0.0)
     fin = fin_air(lighthouse, [four_fins(1.0, 0.075)])[0]
-    parts.append(_fin_part(fin, lighthouse, ANGLES, toward, 0.0))
+    parts += _fin_parts(fin, lighthouse, ANGLES, toward, 0.0)
     corners = np.array([_ratio(parts, ends) for ends in product(*((p.low, p.high) for p in parts))])
     _, forward, aft = _bounds(parts)
     assert forward == pytest.approx(corners.min(axis=0), abs=1e-9)
@@ -59,10 +59,11 @@ def test_stepped_tower_is_known_to_a_width_and_smooth_ones_to_a_fraction(
     round_, square = (widths(band(body, four_fins()), body) for body in (cone_cylinder, square_tower))
     stepped = widths(band(lighthouse, four_fins(1.0, 0.075)), lighthouse)
     assert 0.02 < round_[0] < 0.2
-    # The trial held crossflow drag to 25 %; a smooth tube may lose nearly all of it.
-    assert 0.10 < round_[2] < 0.65
+    # The trial held crossflow drag to 25 % and left out edge vortices; a smooth tube may lose
+    # nearly all of the one, and the other reaches only aft.
+    assert 0.10 < round_[2] < 0.85
     assert 0.04 < square[0] < 0.25
-    assert 0.15 < square[2] < 0.5
+    assert 0.15 < square[2] < 0.7
     assert np.all((stepped > 0.7) & (stepped < 1.3))
 
 

@@ -1,6 +1,7 @@
 """Fin sets on real sections, at any angle."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -124,3 +125,28 @@ def test_refusals(cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]) -> N
         fin_air(cone_cylinder, [four_fins(outline_m=np.zeros((2, 2)))])
     with pytest.raises(OutsideRange, match="outward"):
         fin_air(cone_cylinder, [four_fins(outline_m=np.array([[0, 0], [1, 0], [2, 0.0]]))])
+
+
+def test_fins_behind_fins_may_lose_what_the_air_sinks(
+    cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]
+) -> None:
+    front = four_fins(0.35, name="canards")
+    alone, ahead, behind = fin_air(cone_cylinder, [four_fins()]) + fin_air(
+        cone_cylinder, [front, four_fins(first_at_rad=np.pi / 4)]
+    )
+    assert alone.washed == ahead.washed == 0.0
+    # 2 slope / (pi AR) of the lattice plate: lifting-line theory's downwash far behind.
+    plate = ahead.lift.slope_per_rad * 2 / (np.pi * ahead.planform.aspect_ratio)
+    assert behind.washed == pytest.approx(min(plate, 1.0))
+    assert behind.factor[0] < behind.factor[1] < alone.factor[1]
+    assert behind.factor[2] == alone.factor[2]
+
+
+def test_smaller_canards_wash_larger_fins_less(
+    cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]
+) -> None:
+    small = replace(four_fins(0.35), outline_m=four_fins().outline_m * 0.4)
+    washed = fin_air(cone_cylinder, [small, four_fins()])[1].washed
+    assert washed == pytest.approx(
+        (0.094 / 0.16) ** 2 * fin_air(cone_cylinder, [four_fins(0.35), four_fins()])[1].washed
+    )

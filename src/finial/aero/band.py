@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir, potential_factor
 from finial.aero.crossflow import CRITICAL_SHARE, crossflow_mach_factor
-from finial.aero.fins import FinAir, fin_force, fin_station
+from finial.aero.fins import FinAir, edge_vortex_force, fin_force, fin_station
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
 
@@ -118,7 +118,7 @@ def pressure_band(
         raise OutsideRange("the pressure band is given for angles of attack from 0 to 90 degrees")
     toward = np.column_stack([np.cos(rolls), np.sin(rolls)])
     bare = _body_parts(body, angles, rolls, toward, mach)
-    finned = [*bare, *(_fin_part(fin, body, angles, toward, mach) for fin in fins)]
+    finned = [*bare, *(part for fin in fins for part in _fin_parts(fin, body, angles, toward, mach))]
     floor = FLOOR_WIDTHS * body.width_m
     reach = _FARTHEST * body.width_m
     central, forward, aft = (np.clip(x, -reach, reach + body.length_m) for x in _bounds(finned))
@@ -219,13 +219,25 @@ def _lifting(
     return _Part(name=name, force=force, moment=moment, low=low, central=central, high=high)
 
 
-def _fin_part(
+def _fin_parts(
     fin: FinAir, body: BodyAir, angles: NDArray[np.float64], toward: NDArray[np.float64], mach: float
-) -> _Part:
+) -> tuple[_Part, _Part]:
+    """Force of a set, and what vortices of its edges may add."""
     force = fin_force(fin, body.reference_area_m2, angles, toward, mach)
     moment = force * fin_station(fin, angles)[:, None]
     low, central, high = fin.factor
-    return _Part(name=fin.fins.name, force=force, moment=moment, low=low, central=central, high=high)
+    rolled = edge_vortex_force(fin, body.reference_area_m2, angles, toward)
+    return (
+        _Part(name=fin.fins.name, force=force, moment=moment, low=low, central=central, high=high),
+        _Part(
+            name=f"edge vortices of {fin.fins.name}",
+            force=rolled,
+            moment=rolled * fin.broadside_m,
+            low=0.0,
+            central=0.0,
+            high=1.0,
+        ),
+    )
 
 
 def _ratio(parts: Sequence[_Part], shares: Sequence[ArrayLike]) -> NDArray[np.float64]:

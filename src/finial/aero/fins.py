@@ -1,7 +1,7 @@
 """Air loads of fin sets on the actual body section: the fast part."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -42,6 +42,8 @@ class FinAir:
     """Station of the force in flow from the base [m]."""
     sheltered: float
     """Share of the fin's area that lies in the dead air behind a step [-]."""
+    washed: float
+    """Share of the force that the wake of fins ahead may take away [-]."""
     cant_moment: float
     """Roll moment coefficient from cant, per width, at Mach 0 [-]."""
     roll_damping: float
@@ -51,7 +53,7 @@ class FinAir:
     def factor(self) -> tuple[float, float, float]:
         """Low, central and high factor on the fin force [-]."""
         free = 1.0 - self.sheltered
-        return FIN_FACTOR[0] * free, free, FIN_FACTOR[1]
+        return FIN_FACTOR[0] * free * (1.0 - self.washed), free * (1.0 - self.washed / 2), FIN_FACTOR[1]
 
     def mach_factor(self, mach: ArrayLike) -> NDArray[np.float64]:
         """Lift slope at a Mach number over that at Mach 0 [-]; up to Mach 0.9."""
@@ -171,8 +173,9 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
     :math:`\Delta A` is added mass with minus without fins on the real section, so any
     body, any number of fins and any roll angle go the same way. Against three-dimensional
     potential flow 1 to 6 % high on round bodies, 10 % high on the corners of square ones;
-    carry-over lost behind the base takes 1 to 11 %. Wash of forward fins on aft ones and
-    on the other side of the body is left out.
+    carry-over lost behind the base takes 1 to 11 %. Fins behind other fins may lose what
+    the air sinks behind those: half of it is the central guess. Wash on the other side of
+    the body is left out.
 
     References
     ----------
@@ -201,9 +204,27 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
             share = together / max(sum(np.trace(gained[i]) for i in group), 1e-300)
             for i in group:
                 gained[i] = gained[i] * share
-    return tuple(
+    loads = [
         _one_set(body, fins, plan, more) for fins, plan, more in zip(sets, planforms, gained, strict=True)
-    )
+    ]
+    return tuple(replace(each, washed=_washed(each, loads)) for each in loads)
+
+
+def _washed(fin: FinAir, loads: Sequence[FinAir]) -> float:
+    r"""Share of a set's force that the wake of sets ahead of it may take away, at most.
+
+    Far behind a lifting surface the air sinks at ``2 slope / (pi aspect ratio)`` of the angle,
+    over its own span and no farther (from memory of lifting-line theory).
+    """
+    reach = fin.fins.root_radius_m + fin.planform.span_m
+    most = 0.0
+    for ahead in loads:
+        if ahead.fins.station_m + float(ahead.fins.outline_m[:, 0].max()) > fin.fins.station_m:
+            continue
+        sinks = 2.0 * ahead.lift.slope_per_rad / (np.pi * ahead.planform.aspect_ratio)
+        span = ahead.fins.root_radius_m + ahead.planform.span_m
+        most = max(most, float(min(sinks, 1.0) * min(span / reach, 1.0) ** 2))
+    return most
 
 
 def _one_set(body: BodyAir, fins: FinSet, planform: Planform, gained_m2: NDArray[np.float64]) -> FinAir:
@@ -225,6 +246,7 @@ def _one_set(body: BodyAir, fins: FinSet, planform: Planform, gained_m2: NDArray
         broadside_m=broadside,
         rear_centre_m=2 * broadside - centre,
         sheltered=_sheltered_share(body, fins, planform),
+        washed=0.0,
         cant_moment=whole * fins.cant_rad * (root + out) / width,
         roll_damping=-2 * whole * (root**2 + 2 * root * out + lift.rolling_arm_m2) / width**2,
     )
@@ -266,8 +288,8 @@ def fin_force(
     Notes
     -----
     The limit :math:`C` is the flat-plate force 1.17 on the area shown, raised by the same
-    interference as the slope. Lift of side-edge vortices is left out: real low-aspect
-    fins pull harder between 10 and 30 degrees.
+    interference as the slope. Lift of side-edge vortices is not in it: real low-aspect
+    fins pull harder between 10 and 30 degrees, see ``edge_vortex_force``.
     """
     alpha = np.reshape(alpha_rad, (-1, 1))
     slope = np.einsum("ri,ij,rj->r", toward, fin.slope_per_rad, toward) * fin.mach_factor(mach)
@@ -279,6 +301,26 @@ def fin_force(
     limited = attached * (1 + (attached * sine / stalled) ** _SOFT) ** (-1 / _SOFT)
     broadside = sine**4
     return (1 - broadside) * limited + broadside * plate / sine
+
+
+def edge_vortex_force(
+    fin: FinAir, reference_area_m2: float, alpha_rad: NDArray[np.float64], toward: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    r"""Most that vortices of the fins' edges may add to their force, over sin(alpha).
+
+    .. math::  N_v = \pi \sin^2\alpha \cos\alpha \, S_{shown} / S
+
+    By the suction analogy the lost edge suction turns into normal force; pi is its factor for
+    slender deltas, and rectangles have less (from memory of E. C. Polhamus, NASA TN D-3767,
+    1966). Fins at the root of a body may burst theirs early, so that none is the central guess.
+
+    Examples
+    --------
+    See ``pressure_band``, which counts it from nothing to all.
+    """
+    alpha = np.reshape(alpha_rad, (-1, 1))
+    shown = np.einsum("ri,ij,rj->r", toward, fin.plate_area_m2, toward) / reference_area_m2
+    return np.pi * np.sin(alpha) * np.maximum(np.cos(alpha), 0.0) * shown * (1.0 - fin.sheltered)
 
 
 def fin_station(fin: FinAir, alpha_rad: NDArray[np.float64]) -> NDArray[np.float64]:
