@@ -11,7 +11,7 @@ from finial.assemble.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.day import air_of_day, wind_at_ten_metres
 from finial.assemble.loading import Vehicle
 from finial.assemble.masses import Row, mass_history
-from finial.assemble.results import FlightResult, MassResult
+from finial.assemble.results import CanopyOpening, FlightResult, MassResult
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet_recovery import Canopy, Event
@@ -56,6 +56,11 @@ class Flights:
     windy: Trace
     """Strong wind and a canopy that carries."""
     calm: Trace
+
+    @property
+    def every(self) -> tuple[Trace, ...]:
+        """All of them, the nominal one first."""
+        return self.nominal, self.weak, self.strong, self.windy, self.calm
 
 
 def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Flights:
@@ -174,7 +179,23 @@ def flight_result(vehicle: Vehicle, mass: MassResult, flights: Flights) -> Fligh
         landing_east_m=float(landed[0]),
         landing_north_m=float(landed[1]),
         drift=_between(flights, lambda trace: float(np.hypot(*trace.positions_m[-1, :2]))),
+        openings=tuple(_opening(flights, canopy.name) for canopy in vehicle.sheet.recovery.canopy),
     )
+
+
+def _opening(flights: Flights, canopy: str) -> CanopyOpening:
+    """Height at which a canopy stands open, if it does so in every flight."""
+    name = f"{canopy} open"
+    if any(trace.event(name) is None for trace in flights.every):
+        return CanopyOpening(canopy=canopy, height_agl=None)
+    return CanopyOpening(
+        canopy=canopy, height_agl=_between(flights, lambda trace: _event_height(trace, name))
+    )
+
+
+def _event_height(trace: Trace, name: str) -> float:
+    event = trace.event(name)
+    return event.height_agl_m if event else 0.0
 
 
 def _thrust_to_weight(vehicle: Vehicle, mass: MassResult) -> Estimate:
@@ -191,10 +212,7 @@ def _thrust_to_weight(vehicle: Vehicle, mass: MassResult) -> Estimate:
 
 
 def _between(flights: Flights, measure) -> Estimate:
-    values = [
-        measure(trace)
-        for trace in (flights.nominal, flights.weak, flights.strong, flights.windy, flights.calm)
-    ]
+    values = [measure(trace) for trace in flights.every]
     return Estimate(
         value=values[0],
         low=min(values),

@@ -195,6 +195,15 @@ class StrengthResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CanopyOpening:
+    """How high a canopy stands open, over the nominal flight and its corners."""
+
+    canopy: str
+    height_agl: Estimate | None
+    """Height above ground [m]; ``None`` when in one of the flights it was not open before the ground."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlightResult:
     """The nominal flight, and the numbers that are judged."""
 
@@ -217,6 +226,8 @@ class FlightResult:
     landing_north_m: float
     drift: Estimate
     """Distance from pad to landing point [m]."""
+    openings: tuple[CanopyOpening, ...] = ()
+    """Every canopy of the sheet, in its order."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

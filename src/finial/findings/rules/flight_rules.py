@@ -1,6 +1,6 @@
 """Does it leave the rail fast enough, and stay where it may?"""
 
-from finial.assemble.results import FlightResult
+from finial.assemble.results import CanopyOpening, FlightResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.finding import Finding, Verdict
@@ -17,6 +17,7 @@ def flight_findings(flight: FlightResult, limits: Limits, *, wind: Estimate, us_
         _thrust_to_weight(flight, limits, us_units),
         _mach(flight),
         _landed(flight),
+        *(_opens(opening) for opening in flight.openings),
     ]
 
 
@@ -77,3 +78,18 @@ def _landed(flight: FlightResult) -> Finding:
     ended = flight.trace.ended
     verdict = Verdict.GO if ended == "ground" else Verdict.NOT_KNOWN
     return rule.finding(verdict, "lands", f"The computed flight stopped: {ended}.")
+
+
+def _opens(opening: CanopyOpening) -> Finding:
+    """Judge whether a canopy stands open before the ground in every flight that was computed."""
+    rule = Rule(
+        subject="flight",
+        name=f"{opening.canopy} is open before the ground",
+        dimension=Dimension.LENGTH,
+        why="A canopy that comes out too late is no canopy: the vehicle meets the ground at full speed.",
+        source="the flights at the corners of thrust, mass, drag and wind",
+        safety=True,
+    )
+    verdict = Verdict.NO_GO if opening.height_agl is None else Verdict.GO
+    fix = f"An earlier event or a shorter delay for {opening.canopy}, in canopy, charge and igniter alike."
+    return rule.finding(verdict, "open in the air, in every flight computed", fix, opening.height_agl)
