@@ -336,8 +336,12 @@ def _cord(sheet: Sheet, cord: SheetCord, mass: MassResult, moments: Moments) -> 
         speed_m_s=_fastest_parting(sheet, cord.joint, fore, aft, moments),
         length_m=cord.length.estimate(KnownBy.MEASURED),
     )
-    strength = cord_strength(line.breaking_load_n, cord.knot_keeps.estimate(KnownBy.HANDBOOK))
-    return CordResult(name=cord.name, peak_load=cord_peak_load(separation, line), strength=strength)
+    return CordResult(name=cord.name, peak_load=cord_peak_load(separation, line), strength=strength_of(cord))
+
+
+def strength_of(cord: SheetCord) -> Estimate:
+    """Load that breaks a cord of the sheet at its worst knot [N]."""
+    return cord_strength(sheet_cord(cord).breaking_load_n, cord.knot_keeps.estimate(KnownBy.HANDBOOK))
 
 
 def _fastest_parting(sheet: Sheet, joint: str, fore: Estimate, aft: Estimate, moments: Moments) -> Estimate:

@@ -146,15 +146,18 @@ def _paths(batch: Batch, state: Numbers, cos: Numbers, sin: Numbers) -> _Path:
 
 
 def _lip_side(batch: Batch, along: Numbers, across: Numbers) -> Numbers:
-    """Which lip the shortest path touches: +1, -1, or 0 where it clears both."""
+    """Which lip the shortest path touches: +1, -1, or 0 where it clears both.
+
+    A far end behind the mouth's plane is outside the tube, so the cord bends back over the
+    lip on its side; over either lip it is as long where the tube's axis is crossed.
+    """
     mouth, way = batch.mouth_along_m, batch.mouth_way
     in_front = (along - mouth) * way > 0
     run = along - batch.first.along_m
     share = (mouth - batch.first.along_m) / np.where(np.abs(run) > 1e-12, run, 1e-12)
     crossing = batch.first.across_m + (across - batch.first.across_m) * share
-    at_mouth = np.where(in_front, crossing, across)
-    touches = (np.abs(at_mouth) > batch.mouth_radius_m) & (way != 0)
-    return np.where(touches, np.sign(at_mouth), 0.0)
+    touches = (~in_front | (np.abs(crossing) > batch.mouth_radius_m)) & (way != 0)
+    return np.where(touches, np.where(np.where(in_front, crossing, across) < 0, -1.0, 1.0), 0.0)
 
 
 def _tied_at(state: Numbers, ends: Ends, cos: Numbers, sin: Numbers) -> tuple[Numbers, Numbers]:

@@ -1,0 +1,101 @@
+"""The order of events, and what each sensor sees of it."""
+
+import math
+
+import numpy as np
+
+from finial.assemble.day import day_at_pad, pressure_at
+from finial.assemble.loading import Vehicle
+from finial.assemble.recovery_records import EventRow, OrderStudy
+from finial.assemble.recovery_start import event_time
+from finial.core.constants import GAS_CONSTANT_AIR_J_KG_K, STANDARD_GRAVITY_M_S2
+from finial.flight.trace import Trace
+
+HEAD_END = 0.4
+"""A joint ahead of this share of the length is called head-end, one behind it mid-body [-]."""
+FAST_MACH = 0.8
+"""Above this a barometer behind a port reads shock waves [-]; common practice."""
+
+
+def order_study(vehicle: Vehicle, trace: Trace, lag_m: float | None) -> OrderStudy:
+    """Everything that happens from lift-off to the ground, in order."""
+    moments = [(event.time_s, event.name) for event in trace.events]
+    recovery = vehicle.sheet.recovery
+    for charge in recovery.charge:
+        moments.append((event_time(trace, charge.event), f"{charge.name} fires ({charge.event.words})"))
+    rows = [_row(vehicle, trace, time, what, lag_m) for time, what in sorted(moments, key=lambda one: one[0])]
+    return OrderStudy(kind=_kind(vehicle), rows=tuple(rows), notes=tuple(_notes(vehicle, trace)))
+
+
+def _row(vehicle: Vehicle, trace: Trace, time_s: float, what: str, lag_m: float | None) -> EventRow:
+    index = int(np.clip(np.searchsorted(trace.times_s, time_s) - 1, 0, len(trace.times_s) - 1))
+    height = float(trace.positions_m[index, 2])
+    climb = float(trace.velocities_m_s[index, 2])
+    felt = float(np.linalg.norm(trace.accelerations_m_s2[index])) / STANDARD_GRAVITY_M_S2
+    return EventRow(
+        time_s=time_s,
+        what=what,
+        height_m=height,
+        speed_m_s=float(np.linalg.norm(trace.velocities_m_s[index])),
+        barometer=_barometer(vehicle, (height, climb, float(trace.machs[index])), lag_m),
+        accelerometer=_accelerometer(what, felt),
+    )
+
+
+def _barometer(vehicle: Vehicle, state: tuple[float, float, float], lag_m: float | None) -> str:
+    height, climb, mach = state
+    pressure = pressure_at(vehicle, max(height, 0.0))
+    temperature = day_at_pad(vehicle).temperature_k
+    rate = -pressure * STANDARD_GRAVITY_M_S2 * climb / (GAS_CONSTANT_AIR_J_KG_K * temperature)
+    if mach > FAST_MACH:
+        return "shock waves: not to be trusted"
+    if abs(climb) < 2.0:
+        return "steady, the top or the ground"
+    way = "falling" if rate < 0 else "rising"
+    behind = f", up to {lag_m:.1f} m behind" if lag_m is not None and lag_m >= 0.1 and climb > 50 else ""
+    return f"{way} {abs(rate) / 1000:.2g} kPa/s{behind}"
+
+
+def _accelerometer(what: str, felt_g: float) -> str:
+    if "fires" in what:
+        return f"{felt_g:.1f} g, then the kick of the charge"
+    if what.endswith(" open") or what.endswith(" out"):
+        return f"{felt_g:.1f} g; jerks of the cord come on top"
+    return f"{felt_g:.1f} g"
+
+
+def _kind(vehicle: Vehicle) -> str:
+    """Say what kind of recovery the sheet describes."""
+    recovery = vehicle.sheet.recovery
+    events = {charge.event.words for charge in recovery.charge if not charge.backup_of}
+    count = {0: "no event", 1: "single event", 2: "two events"}.get(len(events), f"{len(events)} events")
+    places = []
+    for joint in recovery.joint:
+        share = joint.station.value / vehicle.skin.length_m
+        places.append(f"{joint.name}, {'head-end' if share < HEAD_END else 'mid-body'}")
+    full = {canopy.bay for canopy in recovery.canopy}
+    empty = [bay.name for bay in recovery.bay if bay.name not in full]
+    drogueless = len(events) > 1 and any(charge.bay in empty for charge in recovery.charge)
+    told = [count, *(["drogue-less: the first event only breaks the body apart"] if drogueless else [])]
+    return "; ".join([*told, *places])
+
+
+def _notes(vehicle: Vehicle, trace: Trace):
+    apogee = trace.event("apogee")
+    burnout = trace.event("burnout")
+    if apogee and burnout:
+        yield (
+            f"Between burnout at {burnout.time_s:.1f} s and the top at {apogee.time_s:.1f} s nothing may "
+            "fire; computers lock out until the speed has fallen."
+        )
+    if float(trace.machs.max()) > FAST_MACH:
+        yield "It passes Mach 0.8: a barometric computer needs its lock-out set beyond that."
+    late = [one for one in vehicle.sheet.recovery.charge if one.event.apogee and one.backup_of]
+    if late:
+        yield (
+            "The backup has the same event as the first charge: set it a second later in its computer, or "
+            "both may fire in the same instant."
+        )
+    times = [canopy.delay.value for canopy in vehicle.sheet.recovery.canopy]
+    if times and math.isclose(max(times), 0.0):
+        yield "No delay is entered between charge and canopy: it takes some tenths of a second."

@@ -1,0 +1,153 @@
+"""The closer look at the recovery: everything ``finial recovery`` prints, from one answer."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from finial.assemble.air import air_loads
+from finial.assemble.answer import Answer
+from finial.assemble.canopies import Moments, drag_area, named, nominal, reefed_kind
+from finial.assemble.moments import recovery_moments
+from finial.assemble.recovery_bays import pack_study, pin_study, vent_study
+from finial.assemble.recovery_bursts import burst_study
+from finial.assemble.recovery_halves import sides_of
+from finial.assemble.recovery_order import order_study
+from finial.assemble.recovery_records import BurstStudy, CanopyStudy, RecoveryStudy, TetherStudy
+from finial.assemble.recovery_scene import rig_of
+from finial.assemble.recovery_start import Flown, Opening, joint_event, openings, shut_flights
+from finial.assemble.recovery_zipper import OFFSETS_S, tether_study, winds
+from finial.assemble.results import CanopyResult
+from finial.core.estimates import Estimate, KnownBy
+from finial.files.sheet_recovery import Canopy
+from finial.files.sheet_recovery import Cord as SheetCord
+from finial.recovery.canopies import canopy_kind
+from finial.recovery.descent import drop_height
+from finial.recovery.inflation import Inflation, inflate, inflation_load
+from finial.recovery.opening import filling_time
+from finial.recovery.reefing import reefed
+
+USUAL_PARTING = Estimate(
+    value=8.0, low=4.0, high=14.0, known_by=KnownBy.ASSUMED, method="parting speed without a charge entered"
+)
+LEAST_SPEED_M_S = 1.0
+Tell = Callable[[str], None]
+
+
+def recovery_study(found: Answer, tell: Tell) -> RecoveryStudy:
+    """Look closely at canopies, bays, charges, pins, vents, events and cords."""
+    vehicle, sheet = found.vehicle, found.vehicle.sheet
+    air = air_loads(vehicle, found.mass.lift_off.station_m)
+    moments = recovery_moments(vehicle, air, found.flights)
+    tell("following charges and openings in time")
+    bays = sheet.recovery.bay
+    bursts = tuple(filter(None, (burst_study(vehicle, bay, found.mass, moments) for bay in bays)))
+    vents = tuple(vent_study(sheet, bay, moments) for bay in bays)
+    flown = shut_flights(vehicle, found.rows, air)
+    tell("following the separation from 3 s early to 5 s late; some seconds")
+    cords = sheet.recovery.cord
+    tethers = tuple(filter(None, (_tether(found, flown, cord, bursts) for cord in cords)))
+    lags = [vent.lag_m for vent in vents if vent.lag_m is not None]
+    return RecoveryStudy(
+        canopies=tuple(
+            _canopy(found, canopy, result, moments)
+            for canopy, result in zip(sheet.recovery.canopy, found.recovery.canopies, strict=True)
+        ),
+        packs=tuple(filter(None, (pack_study(sheet, bay) for bay in bays))),
+        bursts=bursts,
+        pins=tuple(pin_study(sheet, bay, found.mass, moments, found.recovery.canopies) for bay in bays),
+        vents=vents,
+        order=order_study(vehicle, found.flights.nominal, max(lags, default=None)),
+        tethers=tethers,
+    )
+
+
+def _canopy(found: Answer, canopy: Canopy, result: CanopyResult, moments: Moments) -> CanopyStudy:
+    kind, area, diameter = reefed_kind(canopy), drag_area(canopy), nominal(canopy)
+    speed = _at_least(moments.out_speed_m_s[canopy.name])
+    density = moments.out_density_kg_m3[canopy.name]
+    distance = kind.fill_constant.scaled(diameter.value)
+    case = Inflation(
+        mass_kg=found.recovery.descent_mass_kg,
+        full_area_m2=area.value,
+        filling_m=distance.value,
+        projected_diameter_m=diameter.value * kind.projected_ratio,
+        growth_exponent=kind.growth_exponent,
+        speed_m_s=speed.value,
+        density_kg_m3=density.value,
+    )
+    bounds = {"speed_m_s": speed, "full_area_m2": area, "filling_m": distance, "density_kg_m3": density}
+    slower = reefed(canopy_kind(canopy.kind), "slider").fill_constant.scaled(diameter.value)
+    return CanopyStudy(
+        name=canopy.name,
+        kind=canopy.kind,
+        drag_area=area,
+        descent_speed=result.descent_speed,
+        drop_height=drop_height(result.descent_speed),
+        swing_rad=kind.swing_rad,
+        reefing=canopy.reefing,
+        filling_time=filling_time(kind.fill_constant, diameter, speed),
+        closed_form=result.opening_load,
+        coupled=inflation_load(case, bounds),
+        with_slider=inflation_load(replace(case, filling_m=slower.value), {**bounds, "filling_m": slower}),
+        history=inflate(case),
+    )
+
+
+def _at_least(speed: Estimate) -> Estimate:
+    """Speed that is never nothing: a canopy pulled out at rest fills as it begins to fall."""
+    low = max(speed.low, LEAST_SPEED_M_S)
+    return replace(speed, low=low, value=max(speed.value, low), high=max(speed.high, low))
+
+
+def _tether(
+    found: Answer, flown: Flown, cord: SheetCord, bursts: tuple[BurstStudy, ...]
+) -> TetherStudy | None:
+    """Study a cord; ``None`` where its joint has no bay or no charge opens it."""
+    vehicle, recovery = found.vehicle, found.vehicle.sheet.recovery
+    joint = named(recovery.joint, cord.joint)
+    event, bays = joint_event(vehicle, joint), [bay for bay in recovery.bay if bay.joint == joint.name]
+    if event is None or not bays:
+        return None
+    canopies = [canopy for canopy in recovery.canopy if canopy.bay in {bay.name for bay in bays}]
+    canopy = max(canopies, key=lambda one: drag_area(one).value, default=None)
+    bay = next((one for one in bays if canopy is not None and one.name == canopy.bay), bays[0])
+    parting = _parting(bay.name, bursts)
+    rig = rig_of(
+        sides_of(vehicle, found.rows, joint.name, joint.station.value),
+        joint.station.value,
+        (bay, cord, canopy),
+        parting.value,
+    )
+    starts = openings(vehicle, flown, event, OFFSETS_S, winds())
+    earlier = _hung_before(found, event, canopy)
+    if earlier is not None:
+        starts = [_hanging(start, earlier) for start in starts]
+    result = next(one for one in found.recovery.cords if one.name == cord.name)
+    return tether_study(rig, starts, result, found.mass, parting)
+
+
+def _parting(bay: str, bursts: tuple[BurstStudy, ...]) -> Estimate:
+    """Speed of parting that the bay's first charge gives [m/s]."""
+    speeds = [shot.speed for study in bursts if study.bay == bay for shot in study.shots]
+    if not speeds:
+        return USUAL_PARTING
+    first = speeds[0]
+    return first if first.value > 0 else replace(USUAL_PARTING, known_by=KnownBy.ASSUMED)
+
+
+def _hung_before(found: Answer, event, canopy: Canopy | None) -> Estimate | None:
+    """Speed at which an earlier canopy already lets it down [m/s]; ``None`` if this is the first."""
+    if event.apogee or event.falling_through is None:
+        return None
+    others = [
+        result.descent_speed
+        for sheet_canopy, result in zip(
+            found.vehicle.sheet.recovery.canopy, found.recovery.canopies, strict=True
+        )
+        if sheet_canopy.event.apogee and sheet_canopy is not canopy
+    ]
+    return max(others, key=lambda speed: speed.value, default=None)
+
+
+def _hanging(start: Opening, falling: Estimate) -> Opening:
+    """Return the start under an earlier canopy: a steady fall; nobody knows how it hangs, so level."""
+    return replace(start, along_m_s=0.0, up_m_s=-falling.value, angle_rad=0.0, rate_rad_s=0.0)
