@@ -8,6 +8,7 @@
     ├── OutsideRange      an argument outside the range a method holds for
     ├── NotConverged      an iteration that gave up: steps taken and residual left
     ├── MissingData       a table has no entry of that name
+    ├── CampaignError     a campaign's folder, workers or scheduler, with what to do
     └── UnitError         a quantity that cannot be read: what was given, what is accepted
 """
 
@@ -65,7 +66,15 @@ class NotConverged(FinialError):
 
 
 class MissingData(FinialError):
-    """A data table has no such entry; the message lists what it has."""
+    """A data table has no such entry; the message lists what it has, and so does ``known``."""
+
+    def __init__(self, message: str, known: Iterable[str] = ()) -> None:
+        self.known = tuple(known)
+        super().__init__(message)
+
+
+class CampaignError(FinialError):
+    """A campaign that cannot go on: its folder, its workers or its scheduler; says what to do."""
 
 
 class UnitError(FinialError):

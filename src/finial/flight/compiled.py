@@ -71,7 +71,7 @@ def outer(function: Callable[..., Any]) -> Callable[..., Any]:
 @cache
 def cache_folder() -> Path | None:
     """Folder for machine code made from exactly these sources, or ``None`` where none can be written."""
-    folder = Path(platformdirs.user_cache_dir("finial", appauthor=False)) / f"flight-{_sources_hash()}"
+    folder = Path(platformdirs.user_cache_dir("finial", appauthor=False)) / f"flight-{sources_hash()}"
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError:
@@ -85,7 +85,8 @@ def is_compiled(kernel: str = "kernel_run.run") -> bool:
     return folder is not None and any(folder.rglob(f"{kernel}-*.nbc"))
 
 
-def _sources_hash() -> str:
+def sources_hash() -> str:
+    """Hash of all kernel sources and of what compiles them."""
     digest = hashlib.sha256(f"{__version__} {numba.__version__}".encode())
     for name in KERNEL_FILES:
         digest.update((Path(__file__).parent / name).read_bytes())

@@ -1,0 +1,26 @@
+"""How far things may be off: the sheet's own word, or the usual."""
+
+from collections.abc import Iterator
+
+from finial.core.tables import row_named, table_rows
+from finial.core.units import Quantity
+from finial.files.sheet_scatter import Scatter
+from finial.flight.spread import Draw
+
+
+def usual(name: str) -> float:
+    """Usual reach of that name [SI]."""
+    return float(row_named(table_rows("finial.assemble", "scatter.csv"), name)["value"])
+
+
+def reach(scatter: Scatter, name: str, field: Quantity | None = None) -> float:
+    """How far something may be off: its own field's tolerance, else the scatter table's, else the usual."""
+    if field is not None and field.tolerance > 0.0:
+        return field.tolerance
+    given = scatter.given(name)
+    return usual(name) if given is None else given.value
+
+
+def with_width(draws: Iterator[Draw]) -> Iterator[Draw]:
+    """Leave out what has no width: it is the same in every flight."""
+    return (draw for draw in draws if draw.below > 0.0 or draw.above > 0.0)

@@ -1,0 +1,1 @@
+"""Many flights of one vehicle: design, run, keep, and what they say."""

@@ -1,0 +1,86 @@
+"""Flights on the workers of a dask scheduler, on this machine or on others."""
+
+from collections.abc import Iterator
+from itertools import islice
+from typing import Any
+
+from finial.campaign.campaign import Campaign, code_hash, fly_range
+from finial.campaign.extra import needed
+from finial.campaign.store import Range
+from finial.core.errors import CampaignError
+from finial.flight.many import ManyFlights
+
+ANSWER_S = 10.0
+"""How long to wait for a scheduler to answer [s]."""
+_AHEAD = 3
+
+
+class Cluster:
+    """Workers of a scheduler at ``tcp://host:port``; a range whose worker dies is flown by another."""
+
+    def __init__(self, address: str, *, answer_s: float = ANSWER_S) -> None:
+        self.address, self.answer_s = address, answer_s
+
+    def flown(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
+        """Fly ranges on the workers, a few ahead for each.
+
+        Raises
+        ------
+        CampaignError
+            If the scheduler does not answer, has no workers, one of them runs another version of
+            the program, or a range fails on worker after worker.
+        """
+        distributed = needed("distributed")
+        try:
+            client = distributed.Client(self.address, timeout=self.answer_s, set_as_default=False)
+        except (OSError, ValueError, TimeoutError) as error:
+            raise CampaignError(
+                f"no scheduler answers at {self.address} within {self.answer_s:g} s ({error}). "
+                "Nothing was lost: start one with `dask scheduler`, or leave --cluster out"
+            ) from error
+        try:
+            _refuse_strangers(client, self.address)
+            yield from _flown_by(client, distributed, campaign, ranges)
+        finally:
+            client.close()
+
+
+def _refuse_strangers(client: Any, address: str) -> None:
+    """Every worker must run this very program: another one's flights would not be the same."""
+    found = client.run(code_hash)
+    if not found:
+        raise CampaignError(
+            f"the scheduler at {address} has no workers: start some with `dask worker {address}`"
+        )
+    others = sorted(worker for worker, code in found.items() if code != code_hash())
+    if others:
+        raise CampaignError(f"another version of the program runs on {', '.join(others)}: install this one")
+
+
+def _flown_by(
+    client: Any, distributed: Any, campaign: Campaign, ranges: list[Range]
+) -> Iterator[ManyFlights]:
+    shared = client.scatter(campaign, broadcast=True)
+    todo = iter(ranges)
+    ahead = max(_AHEAD * len(client.scheduler_info()["workers"]), 1)
+
+    def sent(count: int) -> list[Any]:
+        # Flights are the same wherever they are flown, so a range may be tried again.
+        return [
+            client.submit(fly_range, shared, first, end, pure=False, retries=3)
+            for first, end in islice(todo, count)
+        ]
+
+    waiting = distributed.as_completed(sent(ahead), with_results=False)
+    try:
+        for future in waiting:
+            flights = future.result()
+            future.release()
+            for more in sent(1):
+                waiting.add(more)
+            yield flights
+    except (distributed.KilledWorker, distributed.CancelledError, OSError) as error:
+        raise CampaignError(
+            f"the cluster lost its workers or its scheduler ({error}). What was kept stays: "
+            "run the same command again"
+        ) from error

@@ -1,0 +1,82 @@
+"""Fly what is missing, keep it, and say how far it came; killed at any point, nothing is lost."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Protocol
+
+from finial.campaign.campaign import Campaign, fly_range
+from finial.campaign.store import Range, Store, covered, keep, missing_ranges, opened
+from finial.flight.many import ManyFlights
+
+CHUNK = 1000
+"""Flights of one file: one to two seconds of work."""
+
+Told = Callable[[int], None]
+"""Receives how many more flights have been kept."""
+
+
+class Workers(Protocol):
+    """Where flights are flown: threads, processes or a cluster."""
+
+    def flown(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
+        """Fly every range, in any order, each exactly once."""
+        ...
+
+
+class Threads:
+    """Threads of this process: the kernel runs beside Python, and is compiled once."""
+
+    def __init__(self, count: int) -> None:
+        self.count = count
+
+    def flown(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
+        """Fly range after range, each shared out among the threads."""
+        for first, end in ranges:
+            yield fly_range(campaign, first, end, self.count)
+
+
+def silent(_count: int) -> None:
+    """Pass over how far it came."""
+
+
+def run_campaign(
+    campaign: Campaign,
+    folder: Path,
+    workers: Workers,
+    *,
+    chunk: int = CHUNK,
+    told: Told = silent,
+) -> Store:
+    """Fly every flight of a campaign that its folder does not hold yet.
+
+    This process is the only one that writes, so a range flown twice counts once.
+
+    Parameters
+    ----------
+    campaign : Campaign
+        What to fly.
+    folder : Path
+        Where flights are kept; made if it is not there.
+    workers : Workers
+        Where to fly.
+    chunk : int
+        Most flights in one file.
+    told : callable
+        Called with the number of flights kept, after every file.
+
+    Raises
+    ------
+    CampaignError
+        If the folder holds another campaign, the disk is full, or the workers are lost.
+    """
+    store = opened(folder, campaign)
+    ranges = missing_ranges(store, chunk)
+    for flights in workers.flown(store.campaign, ranges):
+        keep(store, flights)
+        told(len(flights.results))
+    return store
+
+
+def kept_flights(folder: Path, flights: int) -> int:
+    """How many of the campaign's flights its folder holds."""
+    return sum(max(min(end, flights) - first, 0) for first, end in covered(folder))

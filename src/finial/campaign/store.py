@@ -1,0 +1,213 @@
+"""A campaign's folder: one compressed Parquet file per range of flights, and a manifest.
+
+A file appears whole or not at all: it is written under another name, flushed to the disk and
+then renamed. What is missing is the work list; nothing else remembers how far a run came.
+"""
+
+import errno
+import io
+import json
+import re
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial import __version__
+from finial.campaign.campaign import Campaign, code_hash, fingerprint
+from finial.campaign.extra import needed
+from finial.core.errors import CampaignError
+from finial.files.write import write_atomically
+from finial.flight.many import RESULTS, ManyFlights
+from finial.flight.pack_many import ManyPacked
+
+MANIFEST, CASE = "manifest.json", "case.npz"
+_CHUNK = re.compile(r"flights-(\d{9})-(\d{9})\.parquet")
+_ARRAYS = ("marks", "plan", "ints", "pool", "table")
+_CLOSE = 1e-9
+Range = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Store:
+    """A folder that holds flights of exactly one campaign."""
+
+    folder: Path
+    campaign: Campaign
+    """With the arrays kept in the folder, so that a resumed run is the same to the last bit."""
+
+
+def opened(folder: Path, campaign: Campaign) -> Store:
+    """Begin a campaign's folder, or go on with one of the same campaign.
+
+    Raises
+    ------
+    CampaignError
+        If the folder holds another campaign, is damaged, or cannot be written to.
+    """
+    manifest = folder / MANIFEST
+    if not manifest.exists():
+        return _begun(folder, campaign)
+    known = _manifest(manifest)
+    kept = _with_arrays(campaign, _arrays(folder / CASE))
+    difference = _difference(known, campaign, kept)
+    if difference:
+        raise CampaignError(
+            f"{folder} holds another campaign: {difference}. Flights of two campaigns are never mixed: "
+            "name another folder, or move this one away"
+        )
+    return Store(folder=folder, campaign=kept)
+
+
+def missing_ranges(store: Store, chunk: int) -> list[Range]:
+    """Ranges still to fly, none longer than ``chunk``; a range is first flight and the one after the last."""
+    gaps, at = [], 0
+    for first, end in covered(store.folder):
+        if first > at:
+            gaps.append((at, first))
+        at = max(at, end)
+    flights = store.campaign.flights
+    if at < flights:
+        gaps.append((at, flights))
+    cut = [(low, min(high, flights)) for low, high in gaps if low < flights]
+    return [
+        (start, min(start + chunk, high)) for low, high in cut for start in range(low, high, max(chunk, 1))
+    ]
+
+
+def covered(folder: Path) -> list[Range]:
+    """Ranges that lie in the folder, in order.
+
+    Raises
+    ------
+    CampaignError
+        If two files hold the same flight.
+    """
+    names = (_CHUNK.fullmatch(path.name) for path in folder.glob("flights-*.parquet"))
+    ranges = sorted((int(name[1]), int(name[2]) + 1) for name in names if name)
+    for (_, end), (first, _) in pairwise(ranges):
+        if first < end:
+            raise CampaignError(
+                f"{folder}: two files hold flight {first}. Two runs wrote here at once: delete one of them"
+            )
+    return ranges
+
+
+def keep(store: Store, flights: ManyFlights) -> Path:
+    """Write one range of flights; an interrupted write leaves nothing behind.
+
+    Raises
+    ------
+    CampaignError
+        If the disk is full or the folder cannot be written to; what was kept before stays.
+    """
+    arrow, parquet = needed("pyarrow"), needed("pyarrow.parquet")
+    last = flights.first + len(flights.results) - 1
+    path = store.folder / f"flights-{flights.first:09d}-{last:09d}.parquet"
+    columns: dict[str, NDArray] = {"flight": np.arange(flights.first, last + 1)}
+    columns |= {name: flights.results[:, index] for index, name in enumerate(RESULTS)}
+    columns |= {draw_column(index): flights.drawn[:, index] for index in range(flights.drawn.shape[1])}
+    buffer = io.BytesIO()
+    parquet.write_table(arrow.table(columns), buffer, compression="zstd", use_dictionary=False)
+    _write(path, buffer.getvalue(), store.folder)
+    return path
+
+
+def draw_column(index: int) -> str:
+    """Name of the column that keeps a draw's values; the manifest says what each stands for."""
+    return f"draw_{index:03d}"
+
+
+def read_manifest(folder: Path) -> dict:
+    """Manifest of a campaign's folder.
+
+    Raises
+    ------
+    CampaignError
+        If there is none or it is damaged.
+    """
+    path = folder / MANIFEST
+    if not path.exists():
+        raise CampaignError(f"{folder} holds no campaign: there is no {MANIFEST} in it")
+    return _manifest(path)
+
+
+def _begun(folder: Path, campaign: Campaign) -> Store:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CampaignError(f"{folder} cannot be made: {error.strerror or error}") from error
+    if covered(folder):
+        raise CampaignError(f"{folder} holds flights but no {MANIFEST}: name another folder")
+    buffer = io.BytesIO()
+    np.savez(buffer, allow_pickle=False, **{name: getattr(campaign.packed, name) for name in _ARRAYS})
+    _write(folder / CASE, buffer.getvalue(), folder)
+    manifest = {
+        "name": campaign.name,
+        "finial": __version__,
+        "code": code_hash(),
+        "fingerprint": fingerprint(campaign),
+        "design": campaign.design,
+        "seed": campaign.seed,
+        "flights": campaign.flights,
+        "results": list(RESULTS),
+        "draws": [
+            {"column": draw_column(index), "name": name, "unit": unit}
+            for index, (name, unit) in enumerate(zip(campaign.draws, campaign.units, strict=True))
+        ],
+    }
+    _write(folder / MANIFEST, json.dumps(manifest, indent=1, ensure_ascii=False).encode(), folder)
+    return Store(folder=folder, campaign=campaign)
+
+
+def _manifest(path: Path) -> dict:
+    try:
+        manifest = json.loads(path.read_text(encoding="utf-8"))
+        if not {"fingerprint", "code", "design", "seed", "flights", "draws"} <= set(manifest):
+            raise CampaignError(f"{path} is no manifest of a campaign: name another folder")
+    except (OSError, ValueError, TypeError) as error:
+        raise CampaignError(f"{path} cannot be read ({error}): name another folder") from error
+    return manifest
+
+
+def _arrays(path: Path) -> ManyPacked:
+    try:
+        with np.load(io.BytesIO(path.read_bytes()), allow_pickle=False) as stored:
+            return ManyPacked(**{name: stored[name] for name in _ARRAYS})
+    except (OSError, ValueError, KeyError, EOFError) as error:
+        raise CampaignError(f"{path} is missing or damaged ({error}): name another folder") from error
+
+
+def _with_arrays(campaign: Campaign, arrays: ManyPacked) -> Campaign:
+    return replace(campaign, packed=arrays)
+
+
+def _difference(known: dict, campaign: Campaign, kept: Campaign) -> str:
+    """Say what sets the folder's campaign apart from this one, or nothing."""
+    if known["code"] != code_hash():
+        return "it was flown by another version of the program"
+    if (known["design"], known["seed"]) != (campaign.design, campaign.seed):
+        return f"design {known['design']} with seed {known['seed']}"
+    if campaign.design == "latin" and known["flights"] != campaign.flights:
+        return f"a Latin hypercube of {known['flights']} flights, which cannot grow or shrink"
+    if [draw["name"] for draw in known["draws"]] != list(campaign.draws):
+        return "other numbers are uncertain"
+    for name in _ARRAYS:
+        one, other = getattr(kept.packed, name), getattr(campaign.packed, name)
+        if one.shape != other.shape or not np.allclose(one, other, rtol=_CLOSE, atol=1e-12):
+            return "vehicle, day or spread have changed"
+    return "" if known["fingerprint"] == fingerprint(kept) else "its files do not belong together"
+
+
+def _write(path: Path, content: bytes, folder: Path) -> None:
+    try:
+        write_atomically(path, content)
+    except OSError as error:
+        full = error.errno in (errno.ENOSPC, errno.EDQUOT)
+        why = "the disk is full" if full else (error.strerror or str(error))
+        raise CampaignError(
+            f"{folder} cannot be written to: {why}. Nothing that was kept is lost: "
+            "make room and run the same command again"
+        ) from error

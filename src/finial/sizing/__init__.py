@@ -1,0 +1,1 @@
+"""Trade-offs and solvers: what to change, and by how much."""
