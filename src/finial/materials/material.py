@@ -70,7 +70,8 @@ def material(name: str) -> Material:
     for kind, row in _rows():
         if wanted in _names(row):
             return _material(kind, row)
-    raise MissingData(f"no material {name!r}: known are {', '.join(material_names())}")
+    known = material_names()
+    raise MissingData(f"no material {name!r}: known are {', '.join(known)}", known)
 
 
 def material_names() -> tuple[str, ...]:

@@ -167,7 +167,7 @@ def bent_in_wind(
     push = pressure_pa * mach_factor * fin.force_per_slope
     size = len(push)
     stiff = -push @ np.full(size, angle_rad)
-    forces = np.linalg.solve(np.eye(size) - push @ fin.slope_per_force, stiff)
+    forces = np.asarray(np.linalg.solve(np.eye(size) - push @ fin.slope_per_force, stiff), dtype=np.float64)
     return _bent(fin, forces, float(forces.sum() / stiff.sum()) if stiff.sum() else 1.0)
 
 

@@ -96,3 +96,45 @@ def round_wall_buckling_stress(
     need_between(0.0, 1500.0, radius_over_wall=radius_m / wall_m)
     knocked_down = 1 - 0.901 * (1 - math.exp(-math.sqrt(radius_m / wall_m) / 16))
     return knocked_down * modulus_pa / math.sqrt(3 * (1 - poisson**2)) * wall_m / radius_m
+
+
+def wrinkled_wall_strength(buckling_pa: float, crushing_pa: float) -> float:
+    r"""Mean stress a flat wall carries before it collapses, wrinkles or not.
+
+    .. math::
+        \sigma_u = \sigma_y \, r \, (1 - 0.22 \, r), \qquad r = \sqrt{\sigma_{cr} / \sigma_y} < 1.49
+
+    Parameters
+    ----------
+    buckling_pa : float
+        Stress at which the wall wrinkles [Pa].
+    crushing_pa : float
+        Strength of the material [Pa].
+
+    Returns
+    -------
+    stress_pa : float
+        Collapse load over the whole width of the wall [Pa].
+
+    Raises
+    ------
+    OutsideRange
+        If an argument is not above zero.
+
+    Notes
+    -----
+    Holds for walls with held edges; fitted to tests on metal. A print whose layers part while it wrinkles
+    carries less: take the wrinkling stress for walls loaded across their layers.
+
+    References
+    ----------
+    .. [1] Winter's effective width, as in AISI S100 and EN 1993-1-3; from memory, not re-read.
+
+    Examples
+    --------
+    >>> round(wrinkled_wall_strength(3.45e6, 50e6) / 1e6, 2)
+    12.37
+    """
+    need_positive(buckling_pa=buckling_pa, crushing_pa=crushing_pa)
+    root = math.sqrt(buckling_pa / crushing_pa)
+    return crushing_pa * min(1.0, root * (1 - 0.22 * root)) if root < 1 / 0.673 else crushing_pa
