@@ -51,6 +51,8 @@ class DragSource:
 
     name: str
     coefficient: Estimate
+    station_m: float | None = None
+    """Where it acts [m]; ``None`` where it is spread out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -227,19 +229,23 @@ def _front_row(face: Face, area: float, rise: float) -> DragSource:
     tip = face.start_m <= 0.0
     name = "front of the tip" if tip else f"front of the ledge at {face.start_m * 1e3:.0f} mm"
     value = FACE_PRESSURE * face.steepness * face.area_m2 / area * rise
-    return _pressure_row(name, value, _DATA_BOOK)
+    return _pressure_row(name, value, _DATA_BOOK, face.start_m)
 
 
 def _back_row(face: Face, area: float, mach: float, wake: Wake) -> DragSource:
     suction = base_drag_fit(mach) + (wake.suction if face.start_m >= wake.start_m else 0.0)
     return _pressure_row(
-        f"back of the ledge at {face.start_m * 1e3:.0f} mm", suction * face.area_m2 / area, _HOERNER
+        f"back of the ledge at {face.start_m * 1e3:.0f} mm",
+        suction * face.area_m2 / area,
+        _HOERNER,
+        face.start_m,
     )
 
 
-def _pressure_row(name: str, value: float, source: str) -> DragSource:
+def _pressure_row(name: str, value: float, source: str, station_m: float) -> DragSource:
     return DragSource(
         name=name,
+        station_m=station_m,
         coefficient=spread(value, 0.3, known_by=KnownBy.HANDBOOK, method="pressure on faces", source=source),
     )
 
@@ -247,18 +253,22 @@ def _pressure_row(name: str, value: float, source: str) -> DragSource:
 def _gathered(rows: list[DragSource]) -> list[DragSource]:
     """Rows of one ledge taken together, and all small ones, so that a spire of rings is one row."""
     names = list(dict.fromkeys(row.name for row in rows))
-    rows = [_joined(name, [row.coefficient for row in rows if row.name == name]) for name in names]
+    rows = [_joined(name, [row for row in rows if row.name == name]) for name in names]
     large = [row for row in rows if row.coefficient.value >= _SMALL_ROW]
-    small = [row.coefficient for row in rows if row.coefficient.value < _SMALL_ROW]
+    small = [row for row in rows if row.coefficient.value < _SMALL_ROW]
     if len(small) < 2:
         return rows
     return [*large, _joined(f"{len(small)} small ledges", small)]
 
 
-def _joined(name: str, coefficients: list[Estimate]) -> DragSource:
+def _joined(name: str, rows: list[DragSource]) -> DragSource:
+    coefficients = [row.coefficient for row in rows]
     sources = "; ".join(dict.fromkeys(each.source for each in coefficients))
+    stations = {row.station_m for row in rows}
     return DragSource(
-        name=name, coefficient=total(coefficients, method=coefficients[0].method, source=sources)
+        name=name,
+        coefficient=total(coefficients, method=coefficients[0].method, source=sources),
+        station_m=stations.pop() if len(stations) == 1 else None,
     )
 
 
