@@ -71,7 +71,7 @@ def _flown_by(
             for first, end in islice(todo, count)
         ]
 
-    waiting = distributed.as_completed(sent(ahead), with_results=False)
+    waiting = distributed.as_completed(sent(ahead), loop=client.loop)
     try:
         for future in waiting:
             flights = future.result()
