@@ -1,7 +1,8 @@
 """Faults that only show once the sheet meets the tables and the shape."""
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from difflib import get_close_matches
 from typing import Any
 
 from finial.atmosphere.wind import terrain_named
@@ -21,29 +22,32 @@ from finial.structure.section import rod_circle
 from finial.structure.threads import thread
 
 Where = tuple[str | int, ...]
+Named = tuple[Where, str, Callable[[str], Any]]
+"""Where a name stands in the sheet, the name, and what looks it up in its table."""
+
+Misfit = tuple[Where, str, str, str]
+Shown = Callable[[float], str]
+
+_TIP_M = 50e-6
+_GAP_SHARE = 0.05
+"""A gap between outside parts beyond this share of the length is a part that stands elsewhere [-]."""
+_INNER_SLACK_M = 0.05
+"""How far a part with ``outside = false``, such as a motor tube, may reach beyond the skin [m]."""
 _SLACK_M = 0.02
 """How far a motor, a fin or a rail button may reach past the base [m]: nozzles and tips do."""
 
 
-def refuse_unknown_names(files: LoadedSheet) -> None:
-    """Refuse names that no table has, all at once.
-
-    Raises
-    ------
-    BuildSheetError
-        One fault for each unknown material, thread, canopy, cord, screw or terrain.
-    """
+def unknown_names(files: LoadedSheet, also: Iterable[Named] = ()) -> list[Fault]:
+    """Find the names that no table has; ``also`` holds those that only later stages know."""
     source = read_toml(files.path)
-    faults = [
+    return [
         fault
-        for where, name, look_up in _names(files.sheet)
+        for where, name, look_up in (*_names(files.sheet), *also)
         if (fault := _unknown(source, where, name, look_up)) is not None
     ]
-    if faults:
-        raise BuildSheetError(faults)
 
 
-def _names(sheet: Sheet) -> Iterator[tuple[Where, str, Callable[[str], Any]]]:
+def _names(sheet: Sheet) -> Iterator[Named]:
     """Every name in the sheet that some table must have, where it stands, and how to look it up."""
     for table in ("part", "rod", "fin"):
         for index, record in enumerate(getattr(sheet, table)):
@@ -54,7 +58,7 @@ def _names(sheet: Sheet) -> Iterator[tuple[Where, str, Callable[[str], Any]]]:
     yield from _recovery_names(sheet.recovery)
 
 
-def _recovery_names(recovery: Recovery) -> Iterator[tuple[Where, str, Callable[[str], Any]]]:
+def _recovery_names(recovery: Recovery) -> Iterator[Named]:
     for index, canopy in enumerate(recovery.canopy):
         yield ("recovery", "canopy", index, "kind"), canopy.kind, canopy_kind
     for index, cord in enumerate(recovery.cord):
@@ -87,8 +91,67 @@ def _unknown(source: TomlSource, where: Where, name: str, look_up: Callable[[str
     try:
         look_up(name)
     except MissingData as error:
-        return source.fault(where, given=repr(name), accepted=str(error))
+        close = get_close_matches(name.casefold(), [known.casefold() for known in error.known], n=1)
+        meant = next((known for known in error.known if known.casefold() in close), None)
+        slip = f'did you mean "{meant}"?' if meant else ""
+        return source.fault(where, given=repr(name), accepted=str(error), likely_slip=slip)
     return None
+
+
+def refuse_scattered(files: LoadedSheet, spans_m: Sequence[tuple[bool, tuple[float, float]]]) -> None:
+    """Refuse parts that do not stand together: a tip that is none, gaps, inner parts that stick out.
+
+    Parameters
+    ----------
+    files : LoadedSheet
+        The sheet.
+    spans_m : sequence
+        For each part: does it belong to the outside, and the stations it reaches from and to [m].
+
+    Raises
+    ------
+    BuildSheetError
+        With all such parts.
+    """
+    source, us_units = read_toml(files.path), files.sheet.vehicle.us_units
+    faults = [
+        source.fault(("part", index), given=given, accepted=accepted, likely_slip=slip)
+        for index, given, accepted, slip in _scattered(
+            files.sheet, spans_m, lambda m: show(m, Dimension.LENGTH, us_units)
+        )
+    ]
+    if faults:
+        raise BuildSheetError(faults)
+
+
+_ORIGINS = "another mesh_unit, or meshes that do not share one origin"
+
+
+def _scattered(
+    sheet: Sheet, spans_m: Sequence[tuple[bool, tuple[float, float]]], shown: Shown
+) -> Iterator[tuple[int, str, str, str]]:
+    outer = sorted((span, index) for index, (outside, span) in enumerate(spans_m) if outside)
+    if not outer:
+        yield 0, "no part with outside = true", "at least one part that the air sees", ""
+        return
+    (fore, reached), ahead = outer[0]
+    if fore > _TIP_M:
+        given = f"a first part that begins at station {shown(fore)}"
+        yield ahead, given, "a tip at station 0", "tip_station counts from the tip of the whole vehicle"
+    length = max(aft for (_, aft), _ in outer)
+    for (fore, aft), index in outer[1:]:
+        if fore - reached > _GAP_SHARE * length:
+            given = f"a gap of {shown(fore - reached)} between {sheet.part[ahead].name} and this part"
+            yield index, given, "outside parts that touch, tip to base", _ORIGINS
+        if aft >= reached:
+            reached, ahead = aft, index
+    for index, (outside, (fore, aft)) in enumerate(spans_m):
+        beyond = max(-fore, aft - length)
+        if not outside and beyond > _INNER_SLACK_M:
+            given = (
+                f"{sheet.part[index].name} has outside = false, and sticks {shown(beyond)} out of the skin"
+            )
+            yield index, given, f"an inner part between 0 and {shown(length)}", _ORIGINS
 
 
 def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
@@ -109,10 +172,6 @@ def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
     ]
     if faults:
         raise BuildSheetError(faults)
-
-
-Misfit = tuple[Where, str, str, str]
-Shown = Callable[[float], str]
 
 
 def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:

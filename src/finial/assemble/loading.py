@@ -1,16 +1,18 @@
 """From files to a vehicle: meshes placed, mended and sliced; the slow part, done once."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TypeVar
 
 from finial.aero.body import BodyAir, body_air
-from finial.assemble.accepted import refuse_misfits, refuse_unknown_names
-from finial.core.errors import MeshError
+from finial.assemble.accepted import Named, refuse_misfits, refuse_scattered, unknown_names
+from finial.core.errors import BuildSheetError, Fault, MeshError
 from finial.files.meshes import read_mesh
 from finial.files.sheet import LoadedSheet, Sheet, read_sheet
 from finial.files.sheet_body import Part
 from finial.files.sheet_body import Tier as SheetTier
+from finial.files.source import read_toml
 from finial.mass.solids import Solid, solid_of
 from finial.motors.motor import Motor
 from finial.shape.mesh import Mesh
@@ -22,6 +24,14 @@ from finial.shape.tiers import Tier, tiers_mesh
 
 Tell = Callable[[str], None]
 """Receives progress notes in words."""
+NamesAbove = Callable[[Sheet], Iterable[Named]]
+Done = TypeVar("Done")
+USABLE = "a mesh of closed bodies, in the unit that mesh_unit says"
+
+
+def _no_names(_sheet: Sheet) -> Iterable[Named]:
+    """No later stage looks anything up."""
+    return ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +41,12 @@ class PlacedPart:
     spec: Part
     mended: Repaired
     solid: Solid
+
+    @property
+    def span_m(self) -> tuple[float, float]:
+        """Stations the part reaches from and to [m]."""
+        stations = -self.mended.mesh.vertices_m[:, 0]
+        return float(stations.min()), float(stations.max())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,34 +69,53 @@ class Vehicle:
         return self.sheet.vehicle.us_units
 
 
-def load_vehicle(path: Path, tell: Tell) -> Vehicle:
+def load_vehicle(path: Path, tell: Tell, names_above: NamesAbove = _no_names) -> Vehicle:
     """Read a sheet and its meshes, mend and slice them, and solve the sections.
+
+    Parameters
+    ----------
+    path : Path
+        The build sheet.
+    tell : callable
+        Receives progress notes.
+    names_above : callable
+        Names in the sheet that only later stages can look up, refused with the others.
 
     Raises
     ------
     BuildSheetError
-        With all faults in the sheet, its files and how they fit together.
-    MeshError
-        If a mesh cannot be used.
+        With all faults in the sheet, its files, its meshes and how they fit together.
     """
     files = read_sheet(path)
-    refuse_unknown_names(files)
-    tell("reading and mending meshes")
-    parts = _placed(files)
-    tell("slicing the skin")
-    skin = slice_skin([part.mended for part in parts if part.spec.outside])
-    refuse_misfits(files, skin)
+    unknown = unknown_names(files, names_above(files.sheet))
+    try:
+        parts, skin = _fitted(files, tell)
+    except BuildSheetError as error:
+        raise BuildSheetError([*unknown, *error.faults]) from error
+    if unknown:
+        raise BuildSheetError(unknown)
     tell("solving the sections for air loads")
     return Vehicle(
         files=files, sheet=files.sheet, motor=_motor(files), parts=parts, skin=skin, body=body_air(skin)
     )
 
 
+def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Skin]:
+    """Place the parts, slice the skin, and refuse what does not fit it."""
+    tell("reading and mending meshes")
+    parts = _placed(files)
+    refuse_scattered(files, [(part.spec.outside, part.span_m) for part in parts])
+    tell("slicing the skin")
+    skin = _skin(files, parts)
+    refuse_misfits(files, skin)
+    return parts, skin
+
+
 def _placed(files: LoadedSheet) -> tuple[PlacedPart, ...]:
     """Meshes share one origin; tiers stand at their own tip station."""
     sheet = files.sheet
     drawn = [part for part in sheet.part if part.mesh]
-    meshes = [_mesh(files, part) for part in drawn]
+    meshes = _of_every(files, drawn, lambda part: _mesh(files, part))
     placed: dict[str, Mesh] = {}
     if drawn:
         turned, _ = to_body(meshes, sheet.vehicle.up, outside=[part.outside for part in drawn])
@@ -88,7 +123,34 @@ def _placed(files: LoadedSheet) -> tuple[PlacedPart, ...]:
     for part in sheet.part:
         if part.tiers:
             placed[part.name] = tiers_mesh(_tiers(part.tiers), tip_station_m=part.tip_station.value)
-    return tuple(_part(part, placed[part.name]) for part in sheet.part)
+    return tuple(_of_every(files, sheet.part, lambda part: _part(part, placed[part.name])))
+
+
+def _of_every(files: LoadedSheet, parts: Sequence[Part], work: Callable[[Part], Done]) -> list[Done]:
+    """Do the work on every part; all meshes that cannot be used are refused at once."""
+    done: list[Done] = []
+    faults: list[Fault] = []
+    for part in parts:
+        try:
+            done.append(work(part))
+        except MeshError as error:
+            faults.append(_fault(files, part, error))
+    if faults:
+        raise BuildSheetError(faults)
+    return done
+
+
+def _fault(files: LoadedSheet, part: Part, error: MeshError) -> Fault:
+    where = ("part", files.sheet.part.index(part), "mesh" if part.mesh else "tiers")
+    return read_toml(files.path).fault(where, given=str(error), accepted=USABLE)
+
+
+def _skin(files: LoadedSheet, parts: Sequence[PlacedPart]) -> Skin:
+    try:
+        return slice_skin([part.mended for part in parts if part.spec.outside])
+    except MeshError as error:
+        fault = read_toml(files.path).fault(("part",), given=str(error), accepted=USABLE)
+        raise BuildSheetError([fault]) from error
 
 
 def _mesh(files: LoadedSheet, part: Part) -> Mesh:
@@ -99,11 +161,8 @@ def _mesh(files: LoadedSheet, part: Part) -> Mesh:
 
 
 def _part(spec: Part, mesh: Mesh) -> PlacedPart:
-    try:
-        mended = repaired(mesh)
-        return PlacedPart(spec=spec, mended=mended, solid=solid_of(mended))
-    except MeshError as error:
-        raise MeshError(f"part {spec.name!r} ({spec.mesh or 'drawn from tiers'}): {error}") from error
+    mended = repaired(mesh)
+    return PlacedPart(spec=spec, mended=mended, solid=solid_of(mended))
 
 
 def _tiers(tiers: Sequence[SheetTier]) -> list[Tier]:

@@ -155,14 +155,13 @@ def _part_row(part: PlacedPart) -> Row:
         mass=found.mass,
         station=exact(body.station_m),
         body=body,
-        span_m=part_span(part),
+        span_m=part.span_m,
     )
 
 
 def part_span(part: PlacedPart) -> tuple[float, float]:
     """Stations a part reaches from and to [m]."""
-    stations = -part.mended.mesh.vertices_m[:, 0]
-    return float(stations.min()), float(stations.max())
+    return part.span_m
 
 
 def _item_row(item: Item) -> Row:

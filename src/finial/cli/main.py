@@ -57,7 +57,7 @@ def main() -> None:
     # The sections are many small solves: handing each to several threads costs more than it saves.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
-        code = finial.main(standalone_mode=False)
+        code = finial.main(prog_name="finial", standalone_mode=False)
     except click.exceptions.Abort:
         code = _say("interrupted; nothing half-written was left behind", INTERRUPTED)
     except click.ClickException as error:

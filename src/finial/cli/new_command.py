@@ -19,7 +19,7 @@ def command(folder: Path, example: str) -> int:
             f"{folder} is not empty; give a new folder, so that nothing of yours is overwritten"
         )
     _copy_whole(example_folder(example), folder)
-    sheet = next(folder.glob("*.toml"))
+    sheet = folder / f"{example}.toml"
     click.echo(f"wrote {example} to {folder}\nnext: finial check {sheet}")
     return 0
 

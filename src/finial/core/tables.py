@@ -34,5 +34,5 @@ def row_named(rows: tuple[dict[str, str], ...], name: str, *, column: str = "nam
     for row in rows:
         if row[column].casefold() == name.casefold():
             return row
-    known = ", ".join(row[column] for row in rows)
-    raise MissingData(f"no entry {name!r}: known are {known}")
+    known = [row[column] for row in rows]
+    raise MissingData(f"no entry {name!r}: known are {', '.join(known)}", known)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from difflib import get_close_matches
-from typing import Any, get_args
+from typing import Any, Literal, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -124,6 +124,8 @@ def _accepted_by(field: Any) -> str:
     annotation = field.annotation
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return f"a table with {', '.join(annotation.model_fields)}"
+    if get_origin(annotation) is Literal:
+        return "one of " + ", ".join(f'"{choice}"' for choice in get_args(annotation))
     return "text in quotes" if annotation is str else "a value"
 
 

@@ -32,6 +32,8 @@ class Measured:
     minimum: float | None = None
     above: float | None = None
     maximum: float | None = None
+    within: bool = False
+    """True where the low end of the tolerance may not fall below zero."""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Tell pydantic to read the field with :meth:`read`."""
@@ -42,11 +44,16 @@ class Measured:
         if isinstance(given, Quantity):
             return given
         try:
-            return parse_quantity(
+            found = parse_quantity(
                 given, self.dimension, minimum=self.minimum, above=self.above, maximum=self.maximum
             )
         except UnitError as error:
             raise refusal(error.given, error.accepted, error.likely_slip) from error
+        widest = found.value if self.within or self.above == 0 else float("inf")
+        if found.tolerance > widest or (self.above == 0 and found.tolerance == widest):
+            slip = "the part after +- is how far the number may be off, in its own unit"
+            raise refusal(as_written(given), "a tolerance smaller than the number itself", slip)
+        return found
 
 
 def refusal(given: str, accepted: str, likely_slip: str = "") -> PydanticCustomError:
@@ -90,8 +97,8 @@ def _whole_number(given: object) -> object:
     return given
 
 
-def _a(dimension: Dimension, **bounds: float) -> Measured:
-    return Measured(dimension=dimension, **bounds)
+def _a(dimension: Dimension, *, within: bool = False, **bounds: float) -> Measured:
+    return Measured(dimension=dimension, within=within, **bounds)
 
 
 _LONGEST_SHOWN = 80
@@ -107,7 +114,7 @@ SomeLength = Annotated[Quantity, _a(Dimension.LENGTH, above=0)]
 SignedLength = Annotated[Quantity, _a(Dimension.LENGTH)]
 Area = Annotated[Quantity, _a(Dimension.AREA, minimum=0)]
 Volume = Annotated[Quantity, _a(Dimension.VOLUME, above=0)]
-Mass = Annotated[Quantity, _a(Dimension.MASS, minimum=0)]
+Mass = Annotated[Quantity, _a(Dimension.MASS, minimum=0, within=True)]
 Time = Annotated[Quantity, _a(Dimension.TIME, minimum=0)]
 Speed = Annotated[Quantity, _a(Dimension.SPEED, minimum=0)]
 Angle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=-_TURN_RAD, maximum=_TURN_RAD)]
@@ -120,12 +127,12 @@ Density = Annotated[Quantity, _a(Dimension.DENSITY, above=0)]
 Force = Annotated[Quantity, _a(Dimension.FORCE, minimum=0)]
 Impulse = Annotated[Quantity, _a(Dimension.IMPULSE, above=0)]
 Voltage = Annotated[Quantity, _a(Dimension.VOLTAGE, above=0)]
-Current = Annotated[Quantity, _a(Dimension.CURRENT, minimum=0)]
-Resistance = Annotated[Quantity, _a(Dimension.RESISTANCE, minimum=0)]
+Current = Annotated[Quantity, _a(Dimension.CURRENT, minimum=0, within=True)]
+Resistance = Annotated[Quantity, _a(Dimension.RESISTANCE, minimum=0, within=True)]
 Charge = Annotated[Quantity, _a(Dimension.CHARGE, above=0)]
 LinearMass = Annotated[Quantity, _a(Dimension.MASS_PER_LENGTH, above=0)]
 Share = Annotated[Quantity, _a(Dimension.RATIO, minimum=0, maximum=1)]
-Ratio = Annotated[Quantity, _a(Dimension.RATIO, minimum=0)]
+Ratio = Annotated[Quantity, _a(Dimension.RATIO, minimum=0, within=True)]
 
 Offset = tuple[SignedLength, SignedLength]
 Span = tuple[Length, Length]

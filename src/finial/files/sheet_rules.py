@@ -133,7 +133,7 @@ def _broken_references(source: TomlSource) -> Iterator[Fault]:
             named = entry.get(field)
             if not isinstance(named, str) or named in names:
                 continue
-            close = get_close_matches(named, names, n=1, cutoff=0.5)
+            close = [f'"{name}"' for name in get_close_matches(named, names, n=2, cutoff=0.5)]
             listed = ", ".join(f'"{name}"' for name in dict.fromkeys(names))
             accepted = (
                 f"the name of a {target[-1]}: {listed}" if names else f"a [[{'.'.join(target)}]] of that name"
@@ -142,7 +142,7 @@ def _broken_references(source: TomlSource) -> Iterator[Fault]:
                 (*where, field),
                 given=f'"{named}"',
                 accepted=accepted,
-                likely_slip=f'did you mean "{close[0]}"?' if close else "",
+                likely_slip=f"did you mean {' or '.join(close)}?" if close else "",
             )
 
 

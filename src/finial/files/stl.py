@@ -24,7 +24,10 @@ def read_stl(content: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64], in
     MeshError
         If the file is cut short, has bytes to spare or does not hold triangles.
     """
-    is_text = content.lstrip()[:5].lower() == b"solid" and _FACET.search(content[:2000]) is not None
+    begins_as_text = content.lstrip()[:5].lower() == b"solid"
+    if begins_as_text and _END.search(content) and not _FACET.search(content):
+        _refuse("there is no triangle in it: a solid without a facet")
+    is_text = begins_as_text and _FACET.search(content[:2000]) is not None
     corners, solids = _from_text(content) if is_text else (_from_binary(content), 1)
     vertices, faces = joined(corners)
     return vertices, faces, solids

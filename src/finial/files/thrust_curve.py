@@ -20,6 +20,8 @@ _KNOWN_UNITS = {"s", "sec", "seconds", "n", "newton", "newtons"}
 _FEWEST_POINTS = 3
 _ZERO_SHARE = 0.01
 """A last thrust below this share of the largest counts as zero."""
+_LATEST_START_S = 5.0
+"""A curve that begins later has times that count from something else than ignition."""
 
 
 def read_thrust_curve(path: Path) -> Curve:
@@ -33,8 +35,8 @@ def read_thrust_curve(path: Path) -> Curve:
     BuildSheetError
         With each kind of fault once, at its first line: units in the heading other
         than seconds and newtons, not two columns, not a finite number, time before
-        zero or not rising, negative thrust, fewer than three points, thrust that
-        does not end at zero.
+        zero or not rising, negative thrust, fewer than three points, a first point
+        later than 5 s, thrust that does not end at zero.
     """
     rows = numbered_rows(read_text(path, wanted="a thrust curve"))
     faults = list(_heading_faults(path, rows))
@@ -92,6 +94,15 @@ def _curve_faults(path: Path, points: list[_Point]) -> Iterator[Fault]:
         last = points[-1][0] if points else 0
         yield _fault(path, (last, ""), f"{len(points)} points", f"at least {_FEWEST_POINTS} points")
         return
+    line, start, _ = points[0]
+    if start > _LATEST_START_S:
+        yield _fault(
+            path,
+            (line, ""),
+            f"a first point at {start:g} s",
+            f"times that count from ignition, the first at {_LATEST_START_S:g} s at most",
+            "times in milliseconds, or counted from something else than ignition",
+        )
     line, _, thrust = points[-1]
     most = max(point[2] for point in points)
     if most == 0:

@@ -10,7 +10,7 @@ from finial.core.estimates import KnownBy
 from finial.findings.finding import Finding, overall
 from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
-from finial.findings.range_stage import range_result
+from finial.findings.range_stage import codes_of, range_result
 from finial.findings.readiness import Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.electronics_rules import electronics_findings
@@ -44,9 +44,7 @@ def check(path: Path, *, tell: Tell = silent) -> Readiness:
     Raises
     ------
     BuildSheetError
-        With all faults in the sheet and its files.
-    MeshError
-        If a mesh cannot be used.
+        With all faults in the sheet, its files and its meshes.
     """
     return readiness(load(path, tell=tell), Changes(), tell=tell)
 
@@ -57,11 +55,9 @@ def load(path: Path, *, tell: Tell = silent) -> Vehicle:
     Raises
     ------
     BuildSheetError
-        With all faults in the sheet and its files.
-    MeshError
-        If a mesh cannot be used.
+        With all faults in the sheet, its files and its meshes.
     """
-    return load_vehicle(path, tell)
+    return load_vehicle(path, tell, codes_of)
 
 
 def readiness(vehicle: Vehicle, changes: Changes | None = None, *, tell: Tell = silent) -> Readiness:

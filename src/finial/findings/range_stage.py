@@ -1,10 +1,27 @@
 """Range safety stage: the chosen code's tables at this motor and flight."""
 
+from collections.abc import Iterator
+
+from finial.assemble.accepted import Named
 from finial.assemble.answer import Answer
 from finial.assemble.results import RangeResult
+from finial.core.errors import BuildSheetError, MissingData, OutsideRange
+from finial.files.sheet import Sheet
+from finial.files.source import read_toml
 from finial.range_safety.classes import Installed, faa_class
-from finial.range_safety.distance import minimum_distance
+from finial.range_safety.distance import MinimumDistance, known_codes, minimum_distance
 from finial.range_safety.limits import code_limits, field_minimum
+
+
+def codes_of(sheet: Sheet) -> Iterator[Named]:
+    """Name the sheet's code and what looks it up, so that it is refused with all other unknown names."""
+    yield ("launch", "code"), sheet.launch.code, _known_code
+
+
+def _known_code(name: str) -> None:
+    known = known_codes()
+    if name.casefold() not in [code.casefold() for code in known]:
+        raise MissingData(f"no distances for code {name!r}: known are {', '.join(known)}", known)
 
 
 def range_result(found: Answer) -> RangeResult:
@@ -14,11 +31,11 @@ def range_result(found: Answer) -> RangeResult:
     ------
     MissingData
         If the code is in none of the tables.
-    OutsideRange
-        If the impulse is beyond the code's table.
+    BuildSheetError
+        If the code prints no distance for this impulse and layout.
     """
     launch, site, motor = found.vehicle.sheet.launch, found.vehicle.files.site, found.vehicle.motor
-    distance = minimum_distance(launch.code, found.flight.impulse_n_s, launch.layout)
+    distance = _distance(found)
     limits = code_limits(launch.code)
     installed = Installed(
         impulse_n_s=found.flight.impulse_n_s,
@@ -39,3 +56,15 @@ def range_result(found: Answer) -> RangeResult:
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
         field_radius_m=site.field_radius.value if site.field_radius else None,
     )
+
+
+def _distance(found: Answer) -> MinimumDistance:
+    launch = found.vehicle.sheet.launch
+    impulse = found.flight.impulse_n_s
+    try:
+        return minimum_distance(launch.code, impulse, launch.layout)
+    except OutsideRange as error:
+        given = f'code = "{launch.code}", layout = "{launch.layout}" and a motor of {impulse:.0f} N s'
+        source = read_toml(found.vehicle.files.path)
+        fault = source.fault(("launch", "code"), given=given, accepted=str(error))
+        raise BuildSheetError([fault]) from error

@@ -148,5 +148,6 @@ def _rows_of(code: str) -> list[dict[str, str]]:
     rows = table_rows("finial.range_safety", "distances.csv")
     mine = [row for row in rows if row["code"].casefold() == code.casefold()]
     if not mine:
-        raise MissingData(f"no distances for code {code!r}: known are {', '.join(known_codes())}")
+        known = known_codes()
+        raise MissingData(f"no distances for code {code!r}: known are {', '.join(known)}", known)
     return sorted(mine, key=lambda row: float(row["impulse_to_n_s"]))
