@@ -15,7 +15,7 @@ from finial.flight.trace import FlightEvent, Trace
 FINEST = 1e-12
 COARSEST = 1e-2
 
-_ENDINGS = {
+ENDINGS = {
     layout.LANDED: "ground",
     layout.NO_LIFT_OFF: "never left the pad: the thrust stayed below the weight",
     layout.STEP_TOO_SMALL: "the step shrank to nothing: the motion grows faster than it can be followed",
@@ -98,7 +98,7 @@ def fly_stepping(inputs: FlightInputs, stepping: Stepping, start: Start | None =
         kernel(flight.ints, flight.pool, flight.table, work, rows, log)
     names = [canopy.name for canopy in inputs.canopies]
     events = _events(log[: flight.ints[layout.EVENTS]], names)
-    return _trace(rows[:needed].copy(), events, _ENDINGS[int(flight.ints[layout.ENDED])])
+    return _trace(rows[:needed].copy(), events, ENDINGS[int(flight.ints[layout.ENDED])])
 
 
 def is_ready() -> bool:

@@ -1,0 +1,176 @@
+"""What a campaign says: quantiles, odds, the landing ellipse, what matters most, what failed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.campaign.design import PLAIN
+from finial.campaign.flown import Flown
+from finial.campaign.landing import Ellipse, inside_field, landing_ellipse
+from finial.campaign.quantiles import Odds, Quantile, odds, quantile
+from finial.campaign.sensitivity import Sensitivity, sensitivities
+from finial.core.errors import OutsideRange
+from finial.flight.fly import ENDINGS
+
+SHARES: Final = (0.05, 0.5, 0.95)
+JUDGED: Final = {
+    "apogee_m": "apogee above ground",
+    "rail_exit_speed_m_s": "speed off the rail",
+    "rail_exit_margin_m": "margin at rail exit, centre of pressure less balance point",
+    "max_alpha_rad": "largest angle of attack under thrust",
+    "max_acceleration_m_s2": "top acceleration",
+    "max_speed_m_s": "top speed",
+    "max_dynamic_pressure_pa": "top dynamic pressure",
+    "max_canopy_acceleration_m_s2": "top acceleration under canopies",
+    "landing_speed_m_s": "landing speed",
+    "flight_time_s": "time in the air",
+    "drift_m": "landing point from the pad",
+}
+"""Results that are told, and how."""
+DECIDED: Final = ("apogee_m", "rail_exit_speed_m_s", "rail_exit_margin_m", "max_alpha_rad", "drift_m")
+"""Results whose scatter is traced back to what causes it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """What the answers are judged against; ``None`` where the site does not say."""
+
+    ceiling_agl_m: float | None = None
+    field_m: tuple[NDArray[np.float64], ...] | None = None
+    """Rings of the field, metres east and north of the pad."""
+    field_radius_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scatter:
+    """One result over all flights that have it."""
+
+    key: str
+    name: str
+    flights: int
+    mean: float
+    quantiles: tuple[Quantile, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Failure:
+    """Flights that did not end as meant, and how far and how hard they came down."""
+
+    what: str
+    flights: int
+    farthest_m: float | None
+    """Farthest landing from the pad [m]; ``None`` where none landed."""
+    fastest_m_s: float | None
+    """Fastest landing [m/s]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CampaignAnswer:
+    """Everything a campaign says."""
+
+    flights: int
+    design: str
+    seed: int
+    scatters: tuple[Scatter, ...]
+    odds: tuple[Odds, ...]
+    ellipse: Ellipse | None
+    failures: tuple[Failure, ...]
+    sensitivities: dict[str, tuple[Sensitivity, ...]]
+    """By result, most first."""
+
+
+def campaign_answer(flown: Flown, spot: Spot) -> CampaignAnswer:
+    """Say what a campaign's flights say.
+
+    Bounds of odds and quantiles are given for plain flights only: for other designs none hold.
+    """
+    values = {
+        **flown.results,
+        "drift_m": np.hypot(flown.results["landing_east_m"], flown.results["landing_north_m"]),
+    }
+    landings = flown.landings_m()
+    return CampaignAnswer(
+        flights=flown.count,
+        design=flown.design,
+        seed=flown.seed,
+        scatters=tuple(_scatters(values, plain=flown.design == PLAIN)),
+        odds=tuple(_odds(flown, spot, values)),
+        ellipse=_ellipse_or_none(landings),
+        failures=tuple(_failures(flown, values)),
+        sensitivities=dict(_decided(flown, values)),
+    )
+
+
+def _scatters(values: dict[str, NDArray[np.float64]], *, plain: bool) -> Iterator[Scatter]:
+    for key, name in JUDGED.items():
+        finite = values[key][np.isfinite(values[key])]
+        if finite.size == 0:
+            continue
+        found = (quantile(finite, share) for share in SHARES)
+        yield Scatter(
+            key=key,
+            name=name,
+            flights=finite.size,
+            mean=float(finite.mean()),
+            quantiles=tuple(one if plain else _without_bounds(one) for one in found),
+        )
+
+
+def _without_bounds(found: Quantile) -> Quantile:
+    return Quantile(share=found.share, value=found.value, low=None, high=None)
+
+
+def _odds(flown: Flown, spot: Spot, values: dict[str, NDArray[np.float64]]) -> Iterator[Odds]:
+    """Count; a flight that never landed counts as outside the field, and one without apogee as not over it."""
+    plain, landed = flown.design == PLAIN, flown.landed
+    points = np.column_stack([values["landing_east_m"], values["landing_north_m"]])
+    if spot.field_m is not None:
+        inside = np.zeros(flown.count, dtype=bool)
+        inside[landed] = inside_field(points[landed], spot.field_m)
+        yield odds("lands inside the field's outline", int(inside.sum()), flown.count, plain=plain)
+    elif spot.field_radius_m is not None:
+        inside = landed & (np.nan_to_num(values["drift_m"], nan=np.inf) <= spot.field_radius_m)
+        yield odds("lands within the field's radius", int(inside.sum()), flown.count, plain=plain)
+    if spot.ceiling_agl_m is not None:
+        over = np.nan_to_num(values["apogee_m"], nan=-np.inf) > spot.ceiling_agl_m
+        yield odds("goes over the ceiling", int(over.sum()), flown.count, plain=plain)
+    yield odds("comes to the ground as computed", int(landed.sum()), flown.count, plain=plain)
+
+
+def _ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
+    try:
+        return landing_ellipse(landings_m)
+    except OutsideRange:
+        return None
+
+
+def _failures(flown: Flown, values: dict[str, NDArray[np.float64]]) -> Iterator[Failure]:
+    for code in np.unique(flown.results["ended"][~flown.landed]):
+        yield _failure(ENDINGS[int(code)], flown.results["ended"] == code, values)
+    for index, (name, unit) in enumerate(zip(flown.draws, flown.units, strict=True)):
+        if unit == "odds":
+            yield _failure(name, flown.drawn[:, index] > 0.0, values)
+
+
+def _failure(what: str, which: NDArray[np.bool_], values: dict[str, NDArray[np.float64]]) -> Failure:
+    far, fast = values["drift_m"][which], values["landing_speed_m_s"][which]
+    landed = np.isfinite(far)
+    return Failure(
+        what=what,
+        flights=int(which.sum()),
+        farthest_m=float(far[landed].max()) if landed.any() else None,
+        fastest_m_s=float(fast[landed].max()) if landed.any() else None,
+    )
+
+
+def _decided(
+    flown: Flown, values: dict[str, NDArray[np.float64]]
+) -> Iterator[tuple[str, tuple[Sensitivity, ...]]]:
+    for key in DECIDED:
+        try:
+            yield key, sensitivities(values[key], flown.drawn, flown.draws)
+        except OutsideRange:
+            continue

@@ -1,0 +1,78 @@
+"""What a campaign's folder holds, read back with DuckDB."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.campaign.extra import needed
+from finial.campaign.store import draw_column, read_manifest
+from finial.core.errors import CampaignError
+from finial.flight.layout import LANDED
+from finial.flight.many import RESULTS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flown:
+    """All flights of a campaign, in order of their numbers."""
+
+    design: str
+    seed: int
+    results: dict[str, NDArray[np.float64]]
+    """By the names of ``RESULTS``, each (n,)."""
+    drawn: NDArray[np.float64]
+    """(n, d)."""
+    draws: tuple[str, ...]
+    units: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """Number of flights."""
+        return len(self.drawn)
+
+    @property
+    def landed(self) -> NDArray[np.bool_]:
+        """Which flights came to the ground; the others stopped before, and are counted apart."""
+        return self.results["ended"] == LANDED
+
+    def landings_m(self) -> NDArray[np.float64]:
+        """Landing points of the flights that landed, (k, 2) east and north [m]."""
+        return np.column_stack([self.results["landing_east_m"], self.results["landing_north_m"]])[self.landed]
+
+
+def read_flown(folder: Path, flights: int | None = None) -> Flown:
+    """Read a campaign's flights, or the first so many of them.
+
+    Raises
+    ------
+    CampaignError
+        If there are none, or a file is damaged.
+    """
+    duckdb, manifest = needed("duckdb"), read_manifest(folder)
+    draws = manifest["draws"]
+    names = ["flight", *RESULTS, *(draw_column(index) for index in range(len(draws)))]
+    limit = "" if flights is None else f" where flight < {int(flights)}"
+    if not any(folder.glob("flights-*.parquet")):
+        raise CampaignError(f"{folder} holds no flights yet: run the campaign first")
+    query = f"select {', '.join(names)} from read_parquet(?){limit} order by flight"
+    try:
+        with duckdb.connect() as connection:
+            columns = connection.execute(query, [str(folder / "flights-*.parquet")]).fetchnumpy()
+    except duckdb.Error as error:
+        raise CampaignError(
+            f"{folder}: a file of flights is damaged ({str(error).splitlines()[0]}). Delete it and run "
+            "the campaign again: only its flights are flown anew"
+        ) from error
+    if len(np.unique(columns["flight"])) != len(columns["flight"]):
+        raise CampaignError(f"{folder}: a flight lies in two files: two runs wrote here at once")
+    return Flown(
+        design=manifest["design"],
+        seed=manifest["seed"],
+        results={name: np.ascontiguousarray(columns[name], dtype=float) for name in RESULTS},
+        drawn=np.column_stack([columns[name] for name in names[1 + len(RESULTS) :]])
+        if draws
+        else np.empty((len(columns["flight"]), 0)),
+        draws=tuple(draw["name"] for draw in draws),
+        units=tuple(draw["unit"] for draw in draws),
+    )

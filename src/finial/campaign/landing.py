@@ -1,0 +1,107 @@
+"""Where flights land: the ellipse with what it really holds, and the field."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import OutsideRange
+from finial.core.statistics import ellipse_scale
+
+NORMAL_KURTOSIS = 8.0
+"""Mardia's kurtosis of two-dimensional normal scatter, p (p + 2) [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ellipse:
+    """Covariance ellipse of landing points, and how far to trust it."""
+
+    nominal: float
+    """Share it would hold if the scatter were normal [-]."""
+    held: float
+    """Share of the flights that it really holds [-]."""
+    kurtosis: float
+    """Mardia's, 8 for normal scatter: more means longer tails, less a fuller middle [-]."""
+    centre_m: tuple[float, float]
+    """East, north [m]."""
+    half_axes_m: tuple[float, float]
+    """Longer first [m]."""
+    bearing_rad: float
+    """Compass bearing of the longer axis, 0 to pi [rad]."""
+
+    def outline_m(self, points: int = 72) -> NDArray[np.float64]:
+        """Points on the ellipse, (n + 1, 2) east and north [m], the last equal to the first."""
+        angle = np.linspace(0.0, 2.0 * np.pi, points + 1)
+        sine, cosine = math.sin(self.bearing_rad), math.cos(self.bearing_rad)
+        along, across = self.half_axes_m[0] * np.cos(angle), self.half_axes_m[1] * np.sin(angle)
+        east = self.centre_m[0] + along * sine + across * cosine
+        north = self.centre_m[1] + along * cosine - across * sine
+        return np.column_stack([east, north])
+
+
+def landing_ellipse(landings_m: NDArray[np.float64], nominal: float = 0.95) -> Ellipse:
+    r"""Covariance ellipse of landing points.
+
+    .. math::  d_i^2 = (x_i - \bar x)^T \Sigma^{-1} (x_i - \bar x) \le -2 \ln(1 - p), \qquad
+               b = \frac1n \sum_i d_i^4
+
+    Parameters
+    ----------
+    landings_m : ndarray, shape (n, 2)
+        East and north [m].
+    nominal : float
+        Share it would hold of normal scatter, :math:`p` [-].
+
+    Returns
+    -------
+    ellipse : Ellipse
+        With the share it really holds and Mardia's kurtosis, :math:`b`.
+
+    Raises
+    ------
+    OutsideRange
+        If there are fewer than three points, or they lie on one line.
+
+    Notes
+    -----
+    Landing points are seldom normal: judge the odds by counting, not by the ellipse.
+
+    References
+    ----------
+    .. [1] Mardia, Measures of multivariate skewness and kurtosis, Biometrika 57 (1970) 519.
+
+    Examples
+    --------
+    >>> corners = np.array([[2.0, 0], [-2, 0], [0, 1], [0, -1]])
+    >>> round(landing_ellipse(corners, 0.5).kurtosis, 6)
+    2.25
+    """
+    if len(landings_m) < 3 or not np.all(np.isfinite(landings_m)):
+        raise OutsideRange(f"{len(landings_m)} landing points: an ellipse needs three, all of them finite")
+    centre = landings_m.mean(axis=0)
+    covariance = np.cov(landings_m.T)
+    values, vectors = np.linalg.eigh(covariance)
+    if not values[0] > 1e-9 * max(values[1], 1e-12):
+        raise OutsideRange("all landing points lie on one line: no ellipse fits them")
+    offsets = landings_m - centre
+    squared = np.einsum("ni,ij,nj->n", offsets, np.linalg.inv(covariance), offsets)
+    scale = ellipse_scale(nominal)
+    longer = vectors[:, 1]
+    return Ellipse(
+        nominal=nominal,
+        held=float(np.mean(squared <= scale)),
+        kurtosis=float(np.mean(squared**2)),
+        centre_m=(float(centre[0]), float(centre[1])),
+        half_axes_m=(math.sqrt(scale * values[1]), math.sqrt(scale * values[0])),
+        bearing_rad=math.atan2(longer[0], longer[1]) % math.pi,
+    )
+
+
+def inside_field(
+    landings_m: NDArray[np.float64], rings_m: tuple[NDArray[np.float64], ...]
+) -> NDArray[np.bool_]:
+    """Say which landing points lie in the field: inside its outer edge and in none of its holes, (n,)."""
+    from shapely import Polygon, contains_xy
+
+    return np.asarray(contains_xy(Polygon(rings_m[0], rings_m[1:]), landings_m[:, 0], landings_m[:, 1]))

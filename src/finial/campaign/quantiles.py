@@ -1,0 +1,101 @@
+"""Quantiles of what was flown, with bounds that need no shape of the scatter."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from finial.core.doors import require_fraction
+from finial.core.errors import OutsideRange
+from finial.core.statistics import failure_probability_interval
+
+CONFIDENCE = 0.95
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantile:
+    """Value that a share of all flights stays below; bounds are missing where flights are too few."""
+
+    share: float
+    value: float
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Odds:
+    """How often something happened."""
+
+    what: str
+    count: int
+    flights: int
+    low: float | None
+    """Bounds of the share; missing for designs that are not plain random, where none hold."""
+    high: float | None
+
+    @property
+    def share(self) -> float:
+        """Share of the flights [-]."""
+        return self.count / self.flights
+
+
+def quantile(values: ArrayLike, share: float, confidence: float = CONFIDENCE) -> Quantile:
+    r"""Quantile with a distribution-free interval from two order statistics.
+
+    .. math::  \Pr(x_{(r)} \le q_p \le x_{(s)}) \ge C, \quad
+               r = B^{-1}(\tfrac{1-C}{2}; n, p), \quad s = B^{-1}(\tfrac{1+C}{2}; n, p) + 1
+
+    Parameters
+    ----------
+    values : array_like, shape (n,)
+        What was flown; numbers that are not finite are left out.
+    share : float
+        Share that lies below, :math:`p` [-].
+    confidence : float
+        :math:`C` [-].
+
+    Returns
+    -------
+    quantile : Quantile
+        Low or high is missing where no order statistic reaches that far.
+
+    Raises
+    ------
+    OutsideRange
+        If there are no finite values, or share or confidence is no fraction.
+
+    Notes
+    -----
+    Holds for plain random flights whatever the shape of the scatter; too wide rather than too narrow.
+
+    References
+    ----------
+    .. [1] Conover, Practical Nonparametric Statistics, 3rd edition, section 3.2; from memory, not re-read.
+
+    Examples
+    --------
+    >>> found = quantile(range(1, 101), 0.5)
+    >>> found.value, found.low, found.high
+    (50.5, 40.0, 61.0)
+    """
+    require_fraction(share=share, confidence=confidence)
+    finite = np.sort(np.asarray(values, dtype=float)[np.isfinite(values)])
+    if finite.size == 0:
+        raise OutsideRange("no finite values to take a quantile of")
+    from scipy.special import bdtr  # the binomial distribution, without the weight of scipy.stats
+
+    below = bdtr(np.arange(finite.size + 1), finite.size, share)
+    first = int(np.searchsorted(below, (1.0 - confidence) / 2.0))
+    last = int(np.searchsorted(below, (1.0 + confidence) / 2.0)) + 1
+    return Quantile(
+        share=share,
+        value=float(np.quantile(finite, share)),
+        low=float(finite[first - 1]) if first >= 1 else None,
+        high=float(finite[last - 1]) if last <= finite.size else None,
+    )
+
+
+def odds(what: str, count: int, flights: int, *, plain: bool) -> Odds:
+    """Odds with Clopper-Pearson bounds, which hold for plain random flights only."""
+    low, high = failure_probability_interval(count, flights, CONFIDENCE) if plain else (None, None)
+    return Odds(what=what, count=count, flights=flights, low=low, high=high)

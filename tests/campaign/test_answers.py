@@ -1,0 +1,208 @@
+"""What a campaign says, against closed forms and SciPy."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.stats import quantile_test, uniform
+
+from finial.campaign.answers import Spot, campaign_answer
+from finial.campaign.campaign import planned
+from finial.campaign.flown import read_flown
+from finial.campaign.landing import inside_field, landing_ellipse
+from finial.campaign.quantiles import odds, quantile
+from finial.campaign.run import Threads, run_campaign
+from finial.campaign.sensitivity import sensitivities
+from finial.core.errors import CampaignError, MissingData, OutsideRange
+
+
+@pytest.mark.parametrize("share", [0.05, 0.5, 0.95])
+def test_quantile_bounds_are_scipys(share):
+    values = np.random.default_rng(3).normal(size=400)
+    found = quantile(values, share)
+    theirs = quantile_test(values, p=share).confidence_interval(0.95)
+    assert (found.low, found.high) == (theirs.low, theirs.high)
+
+
+def test_quantile_bounds_hold_as_often_as_promised():
+    generator = np.random.default_rng(8)
+    held = 0
+    for _ in range(400):
+        found = quantile(generator.random(60), 0.9)
+        held += (found.low or 0.0) <= 0.9 <= (1.0 if found.high is None else found.high)
+    assert 0.93 <= held / 400 <= 1.0
+
+
+def test_few_flights_have_no_bound_above():
+    """Fewer than 59 flights cannot bound the 95 % quantile from above at one-sided 95 % (Wilks 1941)."""
+    assert quantile(range(40), 0.95).high is None
+
+
+def test_odds_have_bounds_for_plain_flights_only():
+    plain = odds("x", 970, 1000, plain=True)
+    # Clopper-Pearson 970 of 1000 at 95 %: by SciPy's binomtest, exact method.
+    from scipy.stats import binomtest
+
+    theirs = binomtest(970, 1000).proportion_ci(0.95, method="exact")
+    assert (plain.low, plain.high) == (pytest.approx(theirs.low), pytest.approx(theirs.high))
+    assert odds("x", 970, 1000, plain=False).low is None
+
+
+def test_ellipse_of_normal_scatter_holds_what_it_says():
+    generator = np.random.default_rng(2)
+    points = generator.multivariate_normal([50.0, -20.0], [[400.0, 150.0], [150.0, 100.0]], size=20_000)
+    found = landing_ellipse(points)
+    assert found.held == pytest.approx(0.95, abs=0.005)
+    assert found.kurtosis == pytest.approx(8.0, rel=0.03)
+    assert found.centre_m == (pytest.approx(50.0, abs=0.5), pytest.approx(-20.0, abs=0.3))
+    values = np.linalg.eigvalsh([[400.0, 150.0], [150.0, 100.0]])
+    assert np.square(found.half_axes_m) == pytest.approx(5.9915 * values[::-1], rel=0.03)
+    # Its outline is the line on which the squared distance is the scale.
+    offsets = found.outline_m() - found.centre_m
+    squared = np.einsum("ni,ij,nj->n", offsets, np.linalg.inv(np.cov(points.T)), offsets)
+    assert squared == pytest.approx(5.9915, rel=1e-4)
+
+
+def test_ellipse_of_even_scatter_has_a_fuller_middle():
+    """Even scatter in a square: kurtosis 2 x 9/5 + 2 = 5.6 by its moments; calculated."""
+    points = np.random.default_rng(2).uniform(-1, 1, (40_000, 2))
+    assert landing_ellipse(points).kurtosis == pytest.approx(5.6, rel=0.02)
+
+
+@pytest.mark.parametrize(
+    "points", [np.zeros((2, 2)), np.array([[0, 0], [1, 1], [2, 2.0]]), np.full((9, 2), np.nan)]
+)
+def test_points_without_an_ellipse_are_refused(points):
+    with pytest.raises(OutsideRange):
+        landing_ellipse(points)
+
+
+def test_field_with_a_hole():
+    outer = np.array([[0, 0], [10, 0], [10, 10], [0, 10], [0, 0.0]])
+    hole = np.array([[4, 4], [6, 4], [6, 6], [4, 6], [4, 4.0]])
+    points = np.array([[1, 1], [5, 5], [11, 5], [9.9, 9.9]])
+    assert inside_field(points, (outer, hole)).tolist() == [True, False, False, True]
+
+
+def test_shares_of_variance_by_their_closed_form():
+    """y = 3 a + 2 b^2 + c + noise on even and normal numbers: variances add; calculated."""
+    generator = np.random.default_rng(5)
+    a, b, c = uniform(-1, 2).rvs((3, 30_000), random_state=generator)
+    y = 3.0 * a + 2.0 * b**2 + 1.0 * c + generator.normal(0.0, 0.5, a.size)
+    parts = np.array([9.0 / 3.0, 4.0 * (1 / 5 - 1 / 9), 1.0 / 3.0])
+    shares = parts / (parts.sum() + 0.25)
+    found = {one.draw: one for one in sensitivities(y, np.column_stack([a, b, c]), ("a", "b", "c"))}
+    for name, share in zip("abc", shares, strict=True):
+        assert found[name].share == pytest.approx(share, abs=0.01)
+        assert found[name].low <= share <= found[name].high
+
+
+def test_what_has_no_say_comes_out_near_nothing():
+    generator = np.random.default_rng(5)
+    x = generator.random((300, 4))
+    found = sensitivities(x[:, 0], x, tuple("abcd"))
+    assert found[0].draw == "a"
+    assert found[0].share == pytest.approx(1.0)
+    assert max(one.share for one in found[1:]) < 0.05
+
+
+def test_a_number_of_two_values_has_a_share_too():
+    generator = np.random.default_rng(5)
+    fails = (generator.random(2000) < 0.1).astype(float)
+    found = sensitivities(10.0 * fails + generator.normal(size=2000), fails[:, None], ("fails",))
+    assert found[0].share == pytest.approx(100 * 0.09 / (100 * 0.09 + 1.0), abs=0.03)
+
+
+def test_too_few_flights_have_no_shares():
+    with pytest.raises(OutsideRange, match="30 or more"):
+        sensitivities(np.full(100, np.nan), np.zeros((100, 1)), ("a",))
+
+
+@pytest.fixture(scope="module")
+def flown(tmp_path_factory):
+    import importlib.util
+
+    spec = importlib.util.spec_from_file_location("small", Path(__file__).with_name("conftest.py"))
+    small = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(small)
+    folder = tmp_path_factory.mktemp("flown")
+    run_campaign(small.small_campaign(flights=400), folder, Threads(1), chunk=150)
+    return read_flown(folder)
+
+
+def test_answer_of_a_small_campaign(flown):
+    square = 400.0 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1.0]])
+    found = campaign_answer(flown, Spot(ceiling_agl_m=245.0, field_m=(square,)))
+    said = {one.what: one for one in found.odds}
+    landings = flown.landings_m()
+    within = np.mean(np.abs(landings).max(axis=1) <= 400.0)
+    assert said["lands inside the field's outline"].share == pytest.approx(within)
+    assert said["goes over the ceiling"].share == pytest.approx(np.mean(flown.results["apogee_m"] > 245.0))
+    assert found.flights == 400
+    assert {one.key for one in found.scatters} >= {"apogee_m", "drift_m", "rail_exit_margin_m"}
+    apogee = next(one for one in found.scatters if one.key == "apogee_m")
+    assert apogee.quantiles[1].low < apogee.quantiles[1].value < apogee.quantiles[1].high
+    assert [one.draw for one in found.sensitivities["apogee_m"]][:2] == ["impulse", "drag"]
+    failed = next(one for one in found.failures if one.what == "main stays in")
+    assert failed.flights == int(flown.drawn[:, 4].sum()) > 0
+    assert failed.fastest_m_s > 10.0
+
+
+def test_field_radius_stands_in_for_an_outline(flown):
+    found = campaign_answer(flown, Spot(field_radius_m=1e6))
+    assert found.odds[0].what == "lands within the field's radius"
+    assert found.odds[0].share == 1.0
+
+
+def test_flights_that_never_left_count_and_are_explained(campaign, tmp_path):
+    from dataclasses import replace
+
+    from finial.flight.example import example_inputs
+
+    thrust = example_inputs().thrust
+    run_campaign(
+        campaign(flights=40, thrust=replace(thrust, thrusts_n=0.1 * thrust.thrusts_n)), tmp_path, Threads(1)
+    )
+    found = campaign_answer(read_flown(tmp_path), Spot(field_radius_m=500.0))
+    assert found.failures[0].what.startswith("never left the pad")
+    assert found.failures[0].flights == 40
+    assert found.odds[0].count == 0
+    assert found.ellipse is None
+    assert found.sensitivities == {}
+
+
+def test_other_designs_have_no_bounds(campaign, tmp_path):
+    run_campaign(campaign(flights=64, design="sobol"), tmp_path, Threads(1))
+    found = campaign_answer(read_flown(tmp_path), Spot(field_radius_m=500.0))
+    assert found.odds[0].low is None
+    assert found.scatters[0].quantiles[0].low is None
+
+
+def test_a_damaged_file_of_flights_is_named(campaign, tmp_path):
+    run_campaign(campaign(flights=20), tmp_path, Threads(1))
+    (tmp_path / "flights-000000000-000000019.parquet").write_bytes(b"PAR1 no")
+    with pytest.raises(CampaignError, match="is damaged"):
+        read_flown(tmp_path)
+
+
+def test_an_empty_folder_is_said_so(tmp_path):
+    with pytest.raises(CampaignError, match="holds no campaign"):
+        read_flown(tmp_path)
+
+
+def test_a_missing_library_is_named_with_its_extra(campaign, tmp_path, monkeypatch):
+    import sys
+
+    monkeypatch.setitem(sys.modules, "pyarrow", None)
+    with pytest.raises(MissingData, match=r"finial\[campaign\]"):
+        run_campaign(campaign(flights=5), tmp_path, Threads(1))
+
+
+def test_a_campaign_without_uncertain_numbers_flies(tmp_path):
+    from finial.flight.example import example_inputs
+    from finial.flight.spread import Spread, whole_mass
+
+    inputs = example_inputs()
+    spread = Spread(draws=(), masses=whole_mass(inputs), wind_speed_m_s=4.0)
+    run_campaign(planned("same", inputs, spread, flights=4, seed=1), tmp_path, Threads(1))
+    assert np.ptp(read_flown(tmp_path).results["apogee_m"]) == 0.0
