@@ -142,7 +142,9 @@ def test_answer_of_a_small_campaign(flown):
     assert {one.key for one in found.scatters} >= {"apogee_m", "drift_m", "rail_exit_margin_m"}
     apogee = next(one for one in found.scatters if one.key == "apogee_m")
     assert apogee.quantiles[1].low < apogee.quantiles[1].value < apogee.quantiles[1].high
-    assert [one.draw for one in found.sensitivities["apogee_m"]][:2] == ["impulse", "drag"]
+    decide = [one.draw for one in found.sensitivities["apogee_m"]]
+    assert decide[0] == "impulse"
+    assert decide[-1] in ("direction", "main stays in")
     failed = next(one for one in found.failures if one.what == "main stays in")
     assert failed.flights == int(flown.drawn[:, 4].sum()) > 0
     assert failed.fastest_m_s > 10.0

@@ -87,10 +87,7 @@ def campaign_answer(flown: Flown, spot: Spot) -> CampaignAnswer:
 
     Bounds of odds and quantiles are given for plain flights only: for other designs none hold.
     """
-    values = {
-        **flown.results,
-        "drift_m": np.hypot(flown.results["landing_east_m"], flown.results["landing_north_m"]),
-    }
+    values = _values(flown)
     landings = flown.landings_m()
     return CampaignAnswer(
         flights=flown.count,
@@ -102,6 +99,17 @@ def campaign_answer(flown: Flown, spot: Spot) -> CampaignAnswer:
         failures=tuple(_failures(flown, values)),
         sensitivities=dict(_decided(flown, values)),
     )
+
+
+def _values(flown: Flown) -> dict[str, NDArray[np.float64]]:
+    """Results by name, not a number where a flight never came to what they tell."""
+    values = dict(flown.results)
+    values["drift_m"] = np.hypot(values["landing_east_m"], values["landing_north_m"])
+    never_free = np.isnan(values["rail_exit_alpha_rad"])
+    values["max_alpha_rad"] = np.where(never_free, np.nan, values["max_alpha_rad"])
+    pulled = values["max_canopy_acceleration_m_s2"]
+    values["max_canopy_acceleration_m_s2"] = np.where(pulled > 0.0, pulled, np.nan)
+    return values
 
 
 def _scatters(values: dict[str, NDArray[np.float64]], *, plain: bool) -> Iterator[Scatter]:
@@ -124,7 +132,7 @@ def _without_bounds(found: Quantile) -> Quantile:
 
 
 def _odds(flown: Flown, spot: Spot, values: dict[str, NDArray[np.float64]]) -> Iterator[Odds]:
-    """Count; a flight that never landed counts as outside the field, and one without apogee as not over it."""
+    """Count; a flight that never landed is outside the field, one without apogee under the ceiling."""
     plain, landed = flown.design == PLAIN, flown.landed
     points = np.column_stack([values["landing_east_m"], values["landing_north_m"]])
     if spot.field_m is not None:
