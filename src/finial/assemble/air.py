@@ -10,7 +10,7 @@ from finial.aero.build_table import TableInputs, air_table, drag_at
 from finial.aero.drag import DragBuildUp, DragDetails, SmallPart, Surface
 from finial.aero.fins import FinAir, fin_air
 from finial.assemble.day import day_at_pad
-from finial.assemble.fins import fin_sets
+from finial.assemble.fins import all_fins
 from finial.assemble.loading import Vehicle
 from finial.assemble.results import AirResult, BandContribution, DragRow, FinRow
 from finial.atmosphere.day import air_over_pad
@@ -34,7 +34,7 @@ class AirLoads:
 
 def air_loads(vehicle: Vehicle, balance_m: float) -> AirLoads:
     """Solve the fins on the body and fill band, drag and table; damping about the balance point."""
-    fins = fin_air(vehicle.body, fin_sets(vehicle))
+    fins = fin_air(vehicle.body, all_fins(vehicle))
     inputs = _inputs(vehicle, balance_m)
     band = pressure_band(vehicle.body, fins, ANGLES_RAD, ROLLS_RAD)
     drag = drag_at(vehicle.body, fins, inputs, DRAG_MACH)

@@ -9,7 +9,7 @@ from finial.assemble.canopies import recovery_result
 from finial.assemble.cases import load_cases
 from finial.assemble.circuits import electronics_result
 from finial.assemble.day import wind_at_ten_metres
-from finial.assemble.fins import fin_sets
+from finial.assemble.fins import all_fins, fin_sets
 from finial.assemble.flights import Flights, flight_result, fly_corners
 from finial.assemble.loading import Vehicle
 from finial.assemble.masses import Row, mass_history, mass_result, mass_rows
@@ -71,7 +71,7 @@ def answer(vehicle: Vehicle) -> Answer:
         vehicle=vehicle,
         rows=rows,
         flights=flights,
-        shape=_shape(vehicle, fins),
+        shape=_shape(vehicle, all_fins(vehicle)),
         mass=mass,
         air=air.result,
         stability=stability_points(moments, vehicle.skin, air.result, mass, mass_history(vehicle, rows)),

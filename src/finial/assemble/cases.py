@@ -4,21 +4,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.assemble.air import AirLoads
 from finial.assemble.loading import Vehicle
 from finial.assemble.masses import Row, motor_row
 from finial.assemble.results import RecoveryResult
 from finial.assemble.stability import Moment
+from finial.assemble.strength_forces import air_forces, roll_couples
+from finial.assemble.strength_lumps import body_lumps, half_of, roll_lumps
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.trace import Trace
-from finial.shape.skin import Skin
-from finial.structure.forces import Force, LineForce, PointForce, axial_line_force, cross_air_force
+from finial.structure.forces import PointForce
 from finial.structure.loads import BodyLoads, free_body_loads
-from finial.structure.masses import Lumps, joined, leaning_bar, lumps
+from finial.structure.torsion import torsion_along
 
 CUTS = 48
-PART_LUMPS = 16
+MAX_SPEED = "max speed with a gust"
 PULL_OFF_AXIS_RAD = np.radians(45.0)
 """How far off the axis the cord pulls [rad]; assumed: the halves swing before it comes taut."""
 GUST_SPREAD = 0.25
@@ -36,6 +38,8 @@ class LoadCase:
     dynamic_pressure_pa: float = 0.0
     angle_rad: float = 0.0
     speed_m_s: float = 0.0
+    torsion_n_m: NDArray[np.float64] | None = None
+    """About the axis, at the stations of the loads [N m]; ``None`` where nothing turns it."""
 
 
 def load_cases(
@@ -57,16 +61,16 @@ def load_cases(
 def _max_thrust(vehicle: Vehicle, rows: Sequence[Row], air: AirLoads, trace: Trace) -> LoadCase:
     index = int(np.argmax(trace.thrusts_n))
     pressure = float(trace.dynamic_pressures_pa[index])
-    forces = _air_forces(vehicle, air, pressure, float(trace.alphas_rad[index]))
+    forces = air_forces(vehicle, air, pressure, float(trace.alphas_rad[index]))
     nozzle = vehicle.sheet.motor.nozzle_station.value
     forces.append(PointForce(station_m=nozzle, aft_n=-float(trace.thrusts_n[index])))
-    body = _lumps(vehicle, [*rows, motor_row(vehicle, 1.0)])
+    body = body_lumps(vehicle.skin, [*rows, motor_row(vehicle, 1.0)])
     scatter = spread(1.0, vehicle.motor.thrust_spread, known_by=KnownBy.HANDBOOK, method="thrust scatter")
     return LoadCase(
         name="max thrust",
-        loads=free_body_loads(body, forces, cuts_m=_cuts(vehicle)),
+        loads=free_body_loads(body, forces, cuts_m=body_cuts(vehicle)),
         axial_factor=scatter,
-        bending_factor=_gust(),
+        bending_factor=gust_scatter(),
         dynamic_pressure_pa=pressure,
     )
 
@@ -75,51 +79,33 @@ def _max_pressure(
     vehicle: Vehicle, rows: Sequence[Row], air: AirLoads, trace: Trace, fastest: Moment
 ) -> LoadCase:
     pressure = float(trace.dynamic_pressures_pa.max())
-    forces = _air_forces(vehicle, air, pressure, fastest.alpha_rad)
+    forces = air_forces(vehicle, air, pressure, fastest.alpha_rad)
     thrust = float(np.interp(fastest.time_s, trace.times_s, trace.thrusts_n))
     forces.append(PointForce(station_m=vehicle.sheet.motor.nozzle_station.value, aft_n=-thrust))
-    body = _lumps(vehicle, [*rows, motor_row(vehicle, 0.0)])
+    empty = [*rows, motor_row(vehicle, 0.0)]
+    loads = free_body_loads(body_lumps(vehicle.skin, empty), forces, cuts_m=bodybody_cuts(vehicle))
     return LoadCase(
-        name="max speed with a gust",
-        loads=free_body_loads(body, forces, cuts_m=_cuts(vehicle)),
+        name=MAX_SPEED,
+        loads=loads,
         axial_factor=spread(1.0, 0.2, known_by=KnownBy.COMPUTED, method="drag interval"),
-        bending_factor=_gust(),
+        bending_factor=gust_scatter(),
         dynamic_pressure_pa=pressure,
         angle_rad=fastest.alpha_rad,
         speed_m_s=fastest.speed_m_s,
+        torsion_n_m=_torsion(vehicle, empty, roll_couples(vehicle, air, pressure), loads),
     )
 
 
-def _gust() -> Estimate:
+def _torsion(
+    vehicle: Vehicle, rows: Sequence[Row], couples: tuple[tuple[float, float], ...], loads: BodyLoads
+) -> NDArray[np.float64] | None:
+    body = roll_lumps(rows, (0.0, vehicle.skin.length_m))
+    return torsion_along(body, couples, loads.stations_m) if couples and body else None
+
+
+def gust_scatter() -> Estimate:
+    """Scatter of bending about the gust taken [-]."""
     return spread(1.0, GUST_SPREAD, known_by=KnownBy.ASSUMED, method="gust taken as the whole wind across")
-
-
-def _air_forces(vehicle: Vehicle, air: AirLoads, pressure_pa: float, angle_rad: float) -> list[Force]:
-    area = vehicle.skin.reference_area_m2
-    drag_n = pressure_pa * area * air.drag.power_on.value
-    forces: list[Force] = [axial_line_force(vehicle.skin.stations_m[[0, -1]], drag_n)]
-    forces.append(
-        cross_air_force(
-            air.result.load_stations_m,
-            air.result.load_per_m,
-            dynamic_pressure_pa=pressure_pa,
-            reference_area_m2=area,
-            angle_rad=angle_rad,
-        )
-    )
-    for fin in air.fins:
-        cross = fin_set_force(fin.slope_per_rad, pressure_pa * area, angle_rad)
-        fore, aft = fin.fins.station_m, fin.fins.station_m + fin.planform.root_chord_m
-        even = np.full(2, cross / (aft - fore))
-        forces.append(
-            LineForce(stations_m=np.array([fore, aft]), aft_n_per_m=np.zeros(2), cross_n_per_m=even)
-        )
-    return forces
-
-
-def fin_set_force(slope_per_rad: np.ndarray, pressure_area_n: float, angle_rad: float) -> float:
-    """Force of a fin set across the wind [N], at the roll where it is largest."""
-    return pressure_area_n * float(np.linalg.eigvalsh((slope_per_rad + slope_per_rad.T) / 2)[-1]) * angle_rad
 
 
 def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult) -> list[LoadCase]:
@@ -150,7 +136,7 @@ def _pulled(
     """
     station, sign, force = pull
     ends = (0.0, station) if sign > 0 else (station, vehicle.skin.length_m)
-    body = _half(_lumps(vehicle, rows), station, sign)
+    body = half_of(body_lumps(vehicle.skin, rows), station, sign)
     if body is None:
         return None
     point = PointForce(
@@ -168,41 +154,6 @@ def _pulled(
     )
 
 
-def _cuts(vehicle: Vehicle) -> np.ndarray:
+def body_cuts(vehicle: Vehicle) -> NDArray[np.float64]:
+    """Stations at which loads are wanted [m]."""
     return np.linspace(0.0, vehicle.skin.length_m, CUTS)
-
-
-def _lumps(vehicle: Vehicle, rows: Sequence[Row]) -> Lumps:
-    """Every row as lumps over its own span, or as a point."""
-    return joined([_row_lumps(vehicle.skin, row) for row in rows])
-
-
-def _half(body: Lumps, station_m: float, sign: float) -> Lumps | None:
-    """Lumps on one side of a joint."""
-    side = (body.stations_m < station_m) == (sign > 0)
-    if len(np.unique(body.stations_m[side])) < 2:
-        return None
-    return Lumps(
-        stations_m=body.stations_m[side],
-        masses_kg=body.masses_kg[side],
-        rotary_kg_m2=body.rotary_kg_m2[side],
-        offsets_m=body.offsets_m[side],
-    )
-
-
-def _row_lumps(skin: Skin, row: Row) -> Lumps:
-    span = row.span_m
-    if span is None or span[1] - span[0] < 1e-3:
-        return lumps([row.station.value], [row.body.mass_kg])
-    if row.kind == "part":
-        return _shell_lumps(skin, row.body.mass_kg, span)
-    return leaning_bar(row.body.mass_kg, *span, row.station.value, count=12)
-
-
-def _shell_lumps(skin: Skin, mass_kg: float, span: tuple[float, float]) -> Lumps:
-    """Mass of a printed part where its walls are: in proportion to the outline's length."""
-    edges = np.linspace(*span, PART_LUMPS + 1)
-    middles = (edges[:-1] + edges[1:]) / 2
-    outlines = np.interp(middles, skin.stations_m, [section.perimeter_m for section in skin.sections])
-    shares = outlines / outlines.sum() if outlines.sum() > 0 else np.full(PART_LUMPS, 1 / PART_LUMPS)
-    return lumps(middles, mass_kg * shares)

@@ -14,6 +14,11 @@ def fin_sets(vehicle: Vehicle) -> tuple[FinSet, ...]:
     return tuple(_fin_set(fin, vehicle.skin) for fin in vehicle.sheet.fin)
 
 
+def all_fins(vehicle: Vehicle) -> tuple[FinSet, ...]:
+    """Fins of the sheet, then those that are part of the meshes."""
+    return (*fin_sets(vehicle), *vehicle.mesh_fins)
+
+
 def _fin_set(fin: Fin, skin: Skin) -> FinSet:
     outline = np.array([[along.value, outward.value] for along, outward in fin.outline])
     return FinSet(

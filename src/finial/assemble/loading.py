@@ -6,7 +6,9 @@ from pathlib import Path
 from typing import TypeVar
 
 from finial.aero.body import BodyAir, body_air
+from finial.aero.fin import FinSet
 from finial.assemble.accepted import Named, refuse_misfits, refuse_scattered, unknown_names
+from finial.assemble.mesh_fins import without_fins
 from finial.core.errors import BuildSheetError, Fault, MeshError
 from finial.files.meshes import read_mesh
 from finial.files.sheet import LoadedSheet, Sheet, read_sheet
@@ -62,6 +64,8 @@ class Vehicle:
     parts: tuple[PlacedPart, ...]
     skin: Skin
     body: BodyAir
+    mesh_fins: tuple[FinSet, ...] = ()
+    """Fins found in the meshes: off the skin, and lifting beside those of the sheet."""
 
     @property
     def us_units(self) -> bool:
@@ -89,26 +93,33 @@ def load_vehicle(path: Path, tell: Tell, names_above: NamesAbove = _no_names) ->
     files = read_sheet(path)
     unknown = unknown_names(files, names_above(files.sheet))
     try:
-        parts, skin = _fitted(files, tell)
+        parts, skin, fins = _fitted(files, tell)
     except BuildSheetError as error:
         raise BuildSheetError([*unknown, *error.faults]) from error
     if unknown:
         raise BuildSheetError(unknown)
     tell("solving the sections for air loads")
     return Vehicle(
-        files=files, sheet=files.sheet, motor=_motor(files), parts=parts, skin=skin, body=body_air(skin)
+        files=files,
+        sheet=files.sheet,
+        motor=_motor(files),
+        parts=parts,
+        skin=skin,
+        body=body_air(skin),
+        mesh_fins=fins,
     )
 
 
-def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Skin]:
-    """Place the parts, slice the skin, and refuse what does not fit it."""
+def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Skin, tuple[FinSet, ...]]:
+    """Place the parts, slice the skin, take fins of the meshes off it, and refuse what does not fit it."""
     tell("reading and mending meshes")
     parts = _placed(files)
     refuse_scattered(files, [(part.spec.outside, part.span_m) for part in parts])
     tell("slicing the skin")
-    skin = _skin(files, parts)
+    outside = [part.mended for part in parts if part.spec.outside]
+    skin, fins = without_fins(_skin(files, parts), outside, files.sheet.fin)
     refuse_misfits(files, skin)
-    return parts, skin
+    return parts, skin, fins
 
 
 def _placed(files: LoadedSheet) -> tuple[PlacedPart, ...]:

@@ -1,7 +1,7 @@
 """Charges in time: each alone, both together, at other heights, against wall and joint."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from finial.assemble.canopies import (
@@ -18,16 +18,16 @@ from finial.assemble.loading import Vehicle
 from finial.assemble.recovery_records import BurstStudy, Shot
 from finial.assemble.results import MassResult
 from finial.atmosphere.day import air_over_pad
-from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.estimates import Estimate, KnownBy, exact, total
 from finial.files.sheet_recovery import Bay, PowderCharge
 from finial.materials.material import material
-from finial.recovery.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, Burst, burst
+from finial.recovery.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, Burst, BurstHistory, burst
 from finial.recovery.charges import FORCE_CAP_N, LEAST_AMBIENT_PA, bay_pressure
 from finial.recovery.ground_testing import GroundTest, tested_share
 from finial.recovery.pins import pins_hold
 from finial.structure.bay_walls import BayWall, bay_wall_reserve
 
-STROKE_DIAMETERS = (0.4, 0.7, 1.0)
+STROKE_DIAMETERS = (0.25, 0.5, 1.0)
 """How far a joint still seals, in bay diameters, where the sheet has no shoulder; common practice."""
 TRIAL_PA = 1e5
 HEIGHTS_M = (0.0, 1000.0, 2000.0, 4000.0, 6000.0)
@@ -39,8 +39,14 @@ def burst_study(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) 
     if not charges:
         return None
     ends = _ends(vehicle, bay, mass, moments)
+    joint = named(vehicle.sheet.recovery.joint, bay.joint)
+    strokes = (
+        (joint.shoulder.value,)
+        if joint.shoulder
+        else tuple(share * bay.diameter.value for share in STROKE_DIAMETERS)
+    )
     share, told = _tested(charges, ends)
-    shots = tuple(_shots(charges, ends, share))
+    shots = tuple(_shots(charges, ends, (share, strokes)))
     area = math.pi / 4 * bay.diameter.value**2
     first = charges[0]
     assert first.powder is not None
@@ -66,11 +72,7 @@ def _ends(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) -> tup
     fore, aft = split_masses(mass, joint.station.value, burnt=True)
     diameter = bay.diameter.value
     length = bay.stations[1].value - bay.stations[0].value
-    weak_stroke, stroke, strong_stroke = (
-        (joint.shoulder.value,) * 3
-        if joint.shoulder
-        else tuple(share * diameter for share in STROKE_DIAMETERS)
-    )
+    stroke = joint.shoulder.value if joint.shoulder else STROKE_DIAMETERS[1] * diameter
     central = Burst(
         powder_kg=1e-3,
         volume_m3=volume.value,
@@ -91,7 +93,6 @@ def _ends(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) -> tup
         volume_m3=volume.high,
         friction_n=friction.high,
         pins_n=pins.high if pins else 0.0,
-        stroke_m=weak_stroke,
         heat_w_m2_k=HEAT_TO_WALLS_W_M2_K.high,
         burn_time_s=BURN_TIME_S.high,
     )
@@ -100,7 +101,6 @@ def _ends(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) -> tup
         volume_m3=volume.low,
         friction_n=friction.low,
         pins_n=pins.low if pins else 0.0,
-        stroke_m=strong_stroke,
         heat_w_m2_k=HEAT_TO_WALLS_W_M2_K.low,
         burn_time_s=BURN_TIME_S.low,
         trapped_pa=bay_lag(bay, volume, moments) or 0.0,
@@ -134,45 +134,48 @@ def _tested(
     return share, tuple(told)
 
 
-def _shots(charges: Sequence[PowderCharge], ends: tuple[Burst, Burst, Burst], share: Estimate | None):
+_Ends = tuple[Burst, Burst, Burst]
+_Doubts = tuple[Estimate | None, tuple[float, ...]]
+"""Share of the powder that a test found, and the strokes that the joint may have [m]."""
+
+
+def _shots(charges: Sequence[PowderCharge], ends: _Ends, doubts: _Doubts) -> Iterator[Shot]:
     """Each charge alone, and all of them in the same instant."""
-    for charge in charges:
-        assert charge.powder is not None
-        yield _shot(charge.name, charge.powder.estimate(KnownBy.WEIGHED), ends, share)
+    powders = [one.powder.estimate(KnownBy.WEIGHED) for one in charges if one.powder]
+    for charge, powder in zip(charges, powders, strict=True):
+        yield _shot(charge.name, powder, ends, doubts)
     if len(charges) > 1:
-        powders = [charge.powder.estimate(KnownBy.WEIGHED) for charge in charges if charge.powder]
-        both = Estimate(
-            value=sum(one.value for one in powders),
-            low=sum(one.low for one in powders),
-            high=sum(one.high for one in powders),
-            known_by=KnownBy.WEIGHED,
-        )
-        yield _shot("all at the same instant", both, ends, share)
+        yield _shot("all at the same instant", total(powders), ends, doubts)
 
 
-def _shot(what: str, powder: Estimate, ends: tuple[Burst, Burst, Burst], share: Estimate | None) -> Shot:
+def _shot(what: str, powder: Estimate, ends: _Ends, doubts: _Doubts) -> Shot:
+    share, strokes = doubts
     shares = (share.low, share.value, share.high) if share else (1.0, 1.0, 1.0)
-    amounts = (powder.low, powder.value, powder.high)
-    if share:
-        # The test has measured what heat, burning and leaks cost: only its own scatter is left.
-        ends = (ends[1], ends[1], ends[1])
-    histories = tuple(
-        burst(replace(case, powder_kg=amount * part))
-        for case, amount, part in zip(ends, amounts, shares, strict=True)
+    # A test has measured what heat, burning and leaks cost: only its own scatter is left then.
+    cases = (ends[1],) * 3 if share else ends
+    amounts = (powder.low * shares[0], powder.value * shares[1], powder.high * shares[2])
+    weak, central, strong = (
+        replace(case, powder_kg=amount) for case, amount in zip(cases, amounts, strict=True)
     )
-    peaks = sorted(history.peak_pa for history in histories)
-    speeds = sorted(history.end_speed_m_s for history in histories)
-    weak, central, strong = histories
-    closed = bay_pressure(powder, _volume(ends), ends[1].ambient_pa)
+    weakest = min(_over_strokes(weak, strokes), key=lambda history: history.end_speed_m_s)
+    strongest = max(_over_strokes(strong, strokes), key=lambda history: history.end_speed_m_s)
+    middle = burst(central)
+    histories = (weakest, middle, strongest)
+    peaks = [history.peak_pa for history in histories]
+    speeds = [history.end_speed_m_s for history in histories]
     return Shot(
         what=what,
         powder_kg=powder.value,
-        closed_form_pa=closed,
-        peak=_told(central.peak_pa, peaks),
-        speed=_told(central.end_speed_m_s, speeds),
-        opens=weak.parted_s is not None,
-        histories=(weak, central, strong),
+        closed_form_pa=bay_pressure(powder, _volume(ends), central.ambient_pa),
+        peak=_told(middle.peak_pa, peaks),
+        speed=_told(middle.end_speed_m_s, speeds),
+        opens=weakest.parted_s is not None,
+        histories=histories,
     )
+
+
+def _over_strokes(case: Burst, strokes_m: tuple[float, ...]) -> list[BurstHistory]:
+    return [burst(replace(case, stroke_m=stroke)) for stroke in strokes_m]
 
 
 def _volume(ends: tuple[Burst, Burst, Burst]) -> Estimate:
@@ -180,11 +183,11 @@ def _volume(ends: tuple[Burst, Burst, Burst]) -> Estimate:
     return Estimate(value=volumes[1], low=min(volumes), high=max(volumes), known_by=KnownBy.ASSUMED)
 
 
-def _told(value: float, ordered: Sequence[float]) -> Estimate:
+def _told(value: float, found: Sequence[float]) -> Estimate:
     return Estimate(
         value=value,
-        low=min(ordered[0], value),
-        high=max(ordered[-1], value),
+        low=min(found),
+        high=max(found),
         known_by=KnownBy.ASSUMED,
         method="charge in time: burning, heat loss, growing bay, vents, friction, pins",
         source=f"powder constants common practice; {BURN_TIME_S.source}",

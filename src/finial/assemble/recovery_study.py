@@ -126,12 +126,9 @@ def _tether(
 
 
 def _parting(bay: str, bursts: tuple[BurstStudy, ...]) -> Estimate:
-    """Speed of parting that the bay's first charge gives [m/s]."""
+    """Speed of parting [m/s]: of the first charge that opens the joint, or a usual one."""
     speeds = [shot.speed for study in bursts if study.bay == bay for shot in study.shots]
-    if not speeds:
-        return USUAL_PARTING
-    first = speeds[0]
-    return first if first.value > 0 else replace(USUAL_PARTING, known_by=KnownBy.ASSUMED)
+    return next((speed for speed in speeds if speed.value > 0), USUAL_PARTING)
 
 
 def _hung_before(found: Answer, event, canopy: Canopy | None) -> Estimate | None:

@@ -7,7 +7,7 @@ import numpy as np
 
 from finial.aero.fin import FinSet
 from finial.assemble.air import AirLoads
-from finial.assemble.cases import LoadCase, fin_set_force
+from finial.assemble.cases import LoadCase
 from finial.assemble.day import day_at_pad
 from finial.assemble.loading import PlacedPart, Vehicle
 from finial.assemble.masses import part_span
@@ -18,6 +18,7 @@ from finial.assemble.results import (
     ReserveRow,
     StrengthResult,
 )
+from finial.assemble.strength_forces import fin_set_force
 from finial.atmosphere.day import air_over_pad
 from finial.atmosphere.standard import AirState
 from finial.core.dimensions import Dimension
@@ -220,7 +221,8 @@ def _preload(rod: Rod) -> Estimate:
 
 def _fin_rows(vehicle: Vehicle, air: AirLoads, case: LoadCase) -> Iterator[ReserveRow]:
     state = air_over_pad(day_at_pad(vehicle), 0.0)
-    for fin, given in zip(air.fins, vehicle.sheet.fin, strict=True):
+    # Fins of the meshes come after those of the sheet; no material is given for them.
+    for fin, given in zip(air.fins, vehicle.sheet.fin, strict=False):
         stuff = material(given.material)
         pressure_area = case.dynamic_pressure_pa * vehicle.skin.reference_area_m2
         each = fin_set_force(fin.slope_per_rad, pressure_area, case.angle_rad) * 2 / max(fin.fins.count, 2)

@@ -188,9 +188,10 @@ def _change(case: Burst, row: _Row, free: bool) -> _Row:
     burning = _burn_rate(case, time)
     out = _outflow(case, row, pressure)
     heat = case.heat_w_m2_k * case.wall_area_m2 * (temperature - case.temperature_k)
-    leaving = out * gas / mass
+    leaving = out * gas / mass if out >= 0 else out * GAS_CONSTANT_AIR_J_KG_K
+    leaving_k = temperature if out >= 0 else case.temperature_k
     power = burning * POWDER_GAS_J_KG_K * POWDER_FLAME_K / (_GAMMA - 1)
-    power -= pressure * area * speed + heat + leaving * temperature * _GAMMA / (_GAMMA - 1)
+    power -= pressure * area * speed + heat + leaving * leaving_k * _GAMMA / (_GAMMA - 1)
     sliding = case.friction_n if travel < case.stroke_m else 0.0
     push = (pressure - case.ambient_pa) * area - sliding
     acceleration = push / case.moved_kg if free and (push > 0 or speed > 0) else 0.0
@@ -204,18 +205,26 @@ def _burn_rate(case: Burst, time_s: float) -> float:
 
 
 def _outflow(case: Burst, row: _Row, pressure: float) -> float:
-    """Gas that leaves through the vent and, once the joint is out, round its rim [kg/s]."""
+    """Gas that leaves through the vent and, once the joint is out, round its rim [kg/s].
+
+    Negative where a bay that grew past the air outside sucks air in.
+    """
     _, mass, _, energy, travel, _ = row
     gap = max(travel - case.stroke_m, 0.0)
     area = case.vent_area_m2 + math.pi * case.diameter_m * gap
-    ratio = case.ambient_pa / pressure
-    if area <= 0 or ratio >= 1:
+    if area <= 0:
         return 0.0
+    if pressure >= case.ambient_pa:
+        return _through(area, pressure, case.ambient_pa, (_GAMMA - 1) * energy / mass)
+    return -_through(area, case.ambient_pa, pressure, GAS_CONSTANT_AIR_J_KG_K * case.temperature_k)
+
+
+def _through(area_m2: float, high_pa: float, low_pa: float, specific_j_kg: float) -> float:
+    """Flow through a sharp hole [kg/s], choked where it must be; R T of the gas on the high side."""
     critical = (2 / (_GAMMA + 1)) ** (_GAMMA / (_GAMMA - 1))
-    ratio = max(ratio, critical)
-    specific = (_GAMMA - 1) * energy / mass
+    ratio = max(low_pa / high_pa, critical)
     flow = 2 * _GAMMA / (_GAMMA - 1) * (ratio ** (2 / _GAMMA) - ratio ** ((_GAMMA + 1) / _GAMMA))
-    return HOLE_DISCHARGE * area * pressure / math.sqrt(specific) * math.sqrt(max(flow, 0.0))
+    return HOLE_DISCHARGE * area_m2 * high_pa / math.sqrt(specific_j_kg) * math.sqrt(max(flow, 0.0))
 
 
 def _gauge(case: Burst, row: _Row) -> float:
