@@ -83,7 +83,7 @@ def _max_pressure(
     thrust = float(np.interp(fastest.time_s, trace.times_s, trace.thrusts_n))
     forces.append(PointForce(station_m=vehicle.sheet.motor.nozzle_station.value, aft_n=-thrust))
     empty = [*rows, motor_row(vehicle, 0.0)]
-    loads = free_body_loads(body_lumps(vehicle.skin, empty), forces, cuts_m=bodybody_cuts(vehicle))
+    loads = free_body_loads(body_lumps(vehicle.skin, empty), forces, cuts_m=body_cuts(vehicle))
     return LoadCase(
         name=MAX_SPEED,
         loads=loads,
