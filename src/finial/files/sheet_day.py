@@ -62,6 +62,7 @@ class Limits(Record):
     pins_over_load: Ratio | None = None
     assumed_mass_share: Ratio | None = None
     sheltered_share: Ratio | None = None
+    backup_over_main: Ratio | None = None
 
     @property
     def own(self) -> dict[str, float]:

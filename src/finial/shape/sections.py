@@ -83,6 +83,7 @@ def slice_skin(parts: Sequence[Mesh | Repaired]) -> Skin:
         volume_m3=volume_m3(sections),
         wetted_area_m2=wetted_area_m2([one.shape for one in found], sections),
         notes=tuple(note for part in mended for note in part.notes) + _notes(found, left_out),
+        bridged_share=_bridged_share(found),
     )
 
 
@@ -184,11 +185,15 @@ def _labelled(found: Sequence[Outline], length_m: float) -> tuple[Section, ...]:
     return tuple(sections)
 
 
+def _bridged_share(found: Sequence[Outline]) -> float:
+    return max((one.bridged_m / max(one.section.perimeter_m, 1e-12) for one in found), default=0.0)
+
+
 def _notes(found: Sequence[Outline], left_out: Sequence[float]) -> tuple[str, ...]:
     said = []
     bridged = [one for one in found if one.bridged_m > 0.0]
     if bridged:
-        share = max(one.bridged_m / max(one.section.perimeter_m, 1e-12) for one in bridged)
+        share = _bridged_share(bridged)
         said.append(
             f"open cuts {_places([one.section.station_m for one in bridged])} were closed by straight lines, "
             f"at worst over {100 * share:.1f} % of the outline"

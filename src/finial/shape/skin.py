@@ -40,6 +40,8 @@ class Skin:
     """Area of the outer surface without the aft-facing base [m^2]."""
     notes: tuple[str, ...] = ()
     """What was repaired or could not be, in the builder's words."""
+    bridged_share: float = 0.0
+    """Largest share of one outline that had to be closed by straight lines [-]; 0 for closed meshes."""
 
     @property
     def stations_m(self) -> NDArray[np.float64]:

@@ -13,10 +13,15 @@ REPAIRS = Rule(
 )
 
 
+MOST_BRIDGED = 0.05
+"""Share of one outline that may be guessed before the loads on it are a guess too [-]; common practice."""
+
+
 def shape_findings(shape: ShapeResult) -> list[Finding]:
-    """Tell whether the meshes had to be repaired; small repairs do not stop a flight."""
+    """Tell whether the meshes had to be repaired; small repairs do not stop a flight, wide holes do."""
     open_edges = [note for note in shape.repairs if "open" in note]
     if open_edges:
         fix = f"Look at the repair list and mend in CAD: {open_edges[0]}"
-        return [REPAIRS.finding(Verdict.CAUTION, "closed bodies", fix)]
+        guessed = shape.skin.bridged_share > MOST_BRIDGED
+        return [REPAIRS.finding(Verdict.NOT_KNOWN if guessed else Verdict.CAUTION, "closed bodies", fix)]
     return [REPAIRS.finding(Verdict.GO, "closed bodies, or repaired to be")]
