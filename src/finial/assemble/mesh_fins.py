@@ -1,0 +1,62 @@
+"""Fins that are part of a mesh: off the body, onto the list of fins."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from finial.aero.fin import FinSet
+from finial.files.sheet_body import Fin
+from finial.shape.bodies import signed_volumes_m3
+from finial.shape.fin_split import MeshFin, split_fins
+from finial.shape.repair import Repaired
+from finial.shape.skin import Skin
+from finial.shape.thin_parts import bare_plates
+
+_NO_VOLUME_M3 = 1e-12
+_SAME_ROLL_RAD = np.radians(12.0)
+
+
+def without_fins(
+    skin: Skin, meshes: Sequence[Repaired], given: Sequence[Fin]
+) -> tuple[Skin, tuple[FinSet, ...]]:
+    """Skin of the body alone, and the fins its meshes carry, but for those the sheet gives too.
+
+    Plates without thickness are looked for where a mesh was mended or holds bodies without
+    volume. What happened stands in the skin's notes.
+    """
+    doubtful = [part.mesh for part in meshes if part.notes or _has_empty_bodies(part)]
+    split = split_fins(skin, bare_plates(doubtful, skin.sections))
+    new = [fin for fin in split.fins if not any(_same_place(fin, known) for known in given)]
+    notes = list(split.notes)
+    if len(new) < len(split.fins):
+        notes.append(
+            "fins that the sheet gives under [[fin]] stand in the mesh too: they count once, as given"
+        )
+    body = replace(split.body, notes=(*split.body.notes, *notes))
+    return body, tuple(_fin_set(fin, number) for number, fin in enumerate(new, start=1))
+
+
+def _has_empty_bodies(part: Repaired) -> bool:
+    return bool(np.abs(signed_volumes_m3(part.mesh, part.body_of_face)).min() < _NO_VOLUME_M3)
+
+
+def _same_place(fin: MeshFin, known: Fin) -> bool:
+    """Whether a fin of the mesh stands where a set of the sheet has one."""
+    start, length = known.station.value, max(along.value for along, _ in known.outline)
+    overlap = fin.station_m < start + length and start < fin.station_m + float(fin.outline_m[:, 0].max())
+    turns = 2.0 * np.pi * np.arange(known.count) / known.count
+    off = np.angle(np.exp(1j * (fin.first_at_rad - known.first_at.value - turns)))
+    return bool(overlap and np.abs(off).min() < _SAME_ROLL_RAD)
+
+
+def _fin_set(fin: MeshFin, number: int) -> FinSet:
+    return FinSet(
+        name=f"fins of the mesh {number}",
+        outline_m=fin.outline_m,
+        station_m=fin.station_m,
+        root_radius_m=fin.root_radius_m,
+        count=fin.count,
+        first_at_rad=fin.first_at_rad,
+        thickness_m=fin.thickness_m,
+    )

@@ -1,0 +1,241 @@
+"""Fins that are part of the mesh, taken off the body section by section."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.shape.skin import Section, Skin
+from finial.shape.skin_totals import volume_m3, wetted_area_m2
+from finial.shape.thin_parts import ThinPart, polygons_of, section_from, thin_parts
+
+THINNEST_BODY = 0.10
+"""What is thinner than this share of the vehicle's width may be a fin."""
+_LEAST_LENGTH = 0.03
+_SAME_ROLL_RAD = np.radians(8.0)
+_SAME_SHAPE = 0.04
+_GAP_SHARE = 0.02
+"""Stations without the plate over less than this share of the length do not end a fin."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeshFin:
+    """One flat fin found in the mesh, or several alike and evenly spaced round the axis."""
+
+    outline_m: NDArray[np.float64]
+    """(n, 2): aft of ``station_m``, outward from the root; first and last point on the root."""
+    station_m: float
+    root_radius_m: float
+    first_at_rad: float
+    count: int
+    thickness_m: float
+    touches: bool
+    """False where no section shows the plate joined to the body: it hangs by a point at most."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SplitSkin:
+    """The body without its fins, the fins, and what was done in words."""
+
+    body: Skin
+    fins: tuple[MeshFin, ...]
+    notes: tuple[str, ...]
+
+
+def split_fins(
+    skin: Skin, plates: Sequence[ThinPart] = (), thinnest_body: float = THINNEST_BODY
+) -> SplitSkin:
+    r"""Take flat fins off the outlines of a skin.
+
+    A section eroded and grown again by half the threshold loses what is thinner than it.
+    Flat remains that stand outward, at one roll angle over a stretch of stations, are fins.
+
+    Parameters
+    ----------
+    skin : Skin
+        Sections with fins still in them.
+    plates : sequence of ThinPart
+        Plates without thickness, which no section shows (see ``bare_plates``).
+    thinnest_body : float
+        Threshold as a share of the vehicle's width [-].
+
+    Returns
+    -------
+    split : SplitSkin
+        The skin as it was if nothing was found; a note says what was taken off.
+
+    Notes
+    -----
+    Fins reach outward to within 30 degrees of the radius and are at least three times as
+    wide as thick. Rods, handles and ring fins stay in the body. Leading edges are as fine
+    as the stations: areas within 3 %.
+
+    Examples
+    --------
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = slice_skin([tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])])
+    >>> split_fins(post).fins
+    ()
+    """
+    limit = thinnest_body * _core_width(skin)
+    found = [part for section in skin.sections for part in thin_parts(section, limit)]
+    plain = [part for part in found if part.is_plate]
+    runs = [run for run in _runs([*plain, *plates], skin) if _is_fin(run, skin)]
+    runs = [_with_stubs(run, [part for part in found if not part.is_plate], skin) for run in runs]
+    if not runs:
+        return SplitSkin(body=skin, fins=(), notes=())
+    fins = _alike([_fin(run) for run in runs])
+    return SplitSkin(body=_without(skin, runs, limit), fins=fins, notes=(_note(fins),))
+
+
+def _core_width(skin: Skin) -> float:
+    """Width of a circle as large as the median section: fins hardly change it [m]."""
+    return float(np.sqrt(4.0 * np.median(skin.areas_m2) / np.pi))
+
+
+def _runs(parts: Sequence[ThinPart], skin: Skin) -> list[list[ThinPart]]:
+    """Parts at one roll angle and neighbouring stations, one list a plate."""
+    gap = _gap_m(skin)
+    runs: list[list[ThinPart]] = []
+    for part in sorted(parts, key=lambda each: each.station_m):
+        near = [
+            run for run in runs if part.station_m - run[-1].station_m <= gap and _same_roll(part, run[-1])
+        ]
+        if near:
+            near[-1].append(part)
+        else:
+            runs.append([part])
+    return runs
+
+
+def _gap_m(skin: Skin) -> float:
+    return _GAP_SHARE * skin.length_m + 2.0 * float(np.median(np.diff(skin.stations_m)))
+
+
+def _same_roll(one: ThinPart, other: ThinPart) -> bool:
+    return bool(abs(np.angle(np.exp(1j * (one.roll_rad - other.roll_rad)))) < _SAME_ROLL_RAD)
+
+
+def _with_stubs(run: list[ThinPart], stubs: Sequence[ThinPart], skin: Skin) -> list[ThinPart]:
+    """Plate with the short ends of its leading and trailing edge."""
+    gap = _gap_m(skin)
+    fore, aft = run[0].station_m - gap, run[-1].station_m + gap
+    own = [stub for stub in stubs if fore <= stub.station_m <= aft and _same_roll(stub, run[0])]
+    return sorted([*run, *own], key=lambda each: each.station_m)
+
+
+def _is_fin(run: Sequence[ThinPart], skin: Skin) -> bool:
+    chord = run[-1].station_m - run[0].station_m
+    thick = float(np.median([part.thickness_m for part in run]))
+    reach = max(part.tip_m for part in run) - min(part.root_m for part in run)
+    return len(run) >= 3 and chord > max(_LEAST_LENGTH * skin.length_m, 3.0 * thick) and reach > 3.0 * thick
+
+
+def _fin(run: Sequence[ThinPart]) -> MeshFin:
+    stations = np.array([part.station_m for part in run])
+    roots, tips = (np.array([getattr(part, name) for part in run]) for name in ("root_m", "tip_m"))
+    joined = np.array([part.touches for part in run])
+    root = float(np.median(roots[joined] if joined.any() else roots))
+    start = stations[0] - _ahead(stations, tips - root)
+    outer = np.column_stack([stations - start, np.maximum(tips - root, 0.0)])
+    inner = np.column_stack([stations - start, np.maximum(roots - root, 0.0)])
+    # Along the root, out along the edge that hangs free ahead of it, aft along the tips, and
+    # back in along the edge that hangs free behind.
+    held = np.flatnonzero(joined) if joined.any() else np.array([0, len(run) - 1])
+    fore, aft = int(held[0]), int(held[-1])
+    lead = [[float(inner[fore, 0]) if fore else 0.0, 0.0]]
+    outline = np.concatenate(
+        [lead, inner[:fore][::-1], outer, inner[aft + 1 :][::-1], [[float(inner[aft, 0]), 0.0]]]
+    )
+    return MeshFin(
+        outline_m=_thinned(outline),
+        station_m=float(start),
+        root_radius_m=root,
+        first_at_rad=float(np.median(np.unwrap([part.roll_rad for part in run]))) % (2.0 * np.pi),
+        count=1,
+        thickness_m=float(np.median([part.thickness_m for part in run])),
+        touches=bool(joined.any()),
+    )
+
+
+def _ahead(stations: NDArray[np.float64], outward: NDArray[np.float64]) -> float:
+    """How far ahead of its first slice a leading edge meets the root [m]."""
+    rise = (outward[1] - outward[0]) / max(float(stations[1] - stations[0]), 1e-12)
+    if rise <= 0.0 or outward[0] <= 0.0:
+        return 0.0
+    return float(min(outward[0] / rise, 0.1 * (stations[-1] - stations[0])))
+
+
+def _thinned(outline: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Leave out points on straight edges."""
+    import shapely
+
+    tolerance = 2e-3 * float(np.ptp(outline, axis=0).max())
+    line = shapely.LineString(outline[np.append(True, np.any(np.diff(outline, axis=0) != 0.0, axis=1))])
+    return shapely.get_coordinates(line.simplify(tolerance))
+
+
+def _alike(fins: Sequence[MeshFin]) -> tuple[MeshFin, ...]:
+    """Join fins of one shape that stand evenly round the axis."""
+    left = sorted(fins, key=lambda fin: (round(fin.station_m, 3), fin.first_at_rad))
+    sets = []
+    while left:
+        same = [fin for fin in left if _same_shape(fin, left[0])]
+        rolls = np.sort([fin.first_at_rad for fin in same])
+        steps = np.diff(np.append(rolls, rolls[0] + 2.0 * np.pi))
+        even = len(same) > 1 and np.ptp(steps) < _SAME_ROLL_RAD
+        taken = same if even else left[:1]
+        sets.append(replace(taken[0], count=len(taken), first_at_rad=float(rolls[0])) if even else taken[0])
+        left = [fin for fin in left if not any(fin is one for one in taken)]
+    return tuple(sets)
+
+
+def _same_shape(one: MeshFin, other: MeshFin) -> bool:
+    def size(fin: MeshFin) -> NDArray[np.float64]:
+        return np.array([fin.station_m, fin.root_radius_m, *np.ptp(fin.outline_m, axis=0)])
+
+    return bool(np.abs(size(one) - size(other)).max() < _SAME_SHAPE * np.ptp(one.outline_m, axis=0).max())
+
+
+def _without(skin: Skin, runs: Sequence[Sequence[ThinPart]], limit: float) -> Skin:
+    """Skin with the plates cut out of its sections; sections that were all fin are left out."""
+    taken: dict[float, list[Any]] = {}
+    for run in runs:
+        for part in run:
+            if part.shape is not None:
+                taken.setdefault(part.station_m, []).append(part.shape)
+    first = min(run[0].station_m for run in runs)
+    kept: list[tuple[Section, Any]] = []
+    for section in skin.sections:
+        whole = polygons_of(section)
+        # Aft of the base nothing but fins is cut, down to tips too short to show as plates.
+        if section.station_m > first and whole.buffer(-limit / 2).is_empty:
+            continue
+        body = section_from(section, whole, taken.get(section.station_m, ()), limit)
+        if body is not None:
+            kept.append((body, polygons_of(body)))
+    sections = tuple(section for section, _ in kept)
+    return replace(
+        skin,
+        sections=sections,
+        volume_m3=volume_m3(sections),
+        wetted_area_m2=wetted_area_m2([shape for _, shape in kept], sections),
+    )
+
+
+def _note(fins: Sequence[MeshFin]) -> str:
+    words = []
+    for fin in fins:
+        turns = np.degrees(fin.first_at_rad + 2 * np.pi * np.arange(fin.count) / fin.count) % 360
+        rolls = ", ".join(f"{turn:.0f}" for turn in turns)
+        says = f"{fin.count} at station {1e3 * fin.station_m:.0f} mm, roll {rolls} deg"
+        if fin.thickness_m <= 0.0:
+            says += ", without thickness"
+        if not fin.touches:
+            says += ", touching the body at a point at most"
+        words.append(says)
+    total = sum(fin.count for fin in fins)
+    return f"{total} fin{'s' * (total > 1)} found in the mesh and taken off the body: {'; '.join(words)}"

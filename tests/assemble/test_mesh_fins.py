@@ -1,0 +1,95 @@
+"""Fins drawn into the mesh fly like the same fins given in the sheet."""
+
+import re
+import shutil
+from pathlib import Path
+
+import numpy as np
+import pytest
+import trimesh
+from shapely.geometry import Polygon
+
+from finial.aero.fins import fin_air
+from finial.assemble.fins import all_fins, fin_sets
+from finial.assemble.loading import Vehicle, load_vehicle
+
+EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "buoy-tiers"
+OUTLINE_MM = [(0.0, 0.0), (90.0, 110.0), (180.0, 110.0), (180.0, 0.0)]
+PART = """
+[[part]]
+name = "post"
+mesh = "post.stl"
+mesh_unit = "mm"
+material = "PETG"
+weighed = "2 kg"
+"""
+FINS = """
+[[fin]]
+name = "fins"
+outline = [["0 mm", "0 mm"], ["90 mm", "110 mm"], ["180 mm", "110 mm"], ["180 mm", "0 mm"]]
+station = "800 mm"
+count = 4
+first_at = "0 deg"
+thickness = "5 mm"
+material = "PETG"
+"""
+
+
+def post(with_fins: bool) -> trimesh.Trimesh:
+    """Square post, 100 mm across and 1 m tall, fins on its faces from 0.8 m aft of the tip."""
+    pieces = [trimesh.creation.box((100.0, 100.0, 1000.0))]
+    pieces[0].apply_translation((0, 0, 500.0))
+    for roll in np.radians([0.0, 90.0, 180.0, 270.0]) if with_fins else ():
+        reach = [(aft, out + (48.0 if out == 0.0 else 50.0)) for aft, out in OUTLINE_MM]
+        plate = trimesh.creation.extrude_polygon(Polygon([*reach[:1], (0.0, 50.0), *reach[1:]]), 5.0)
+        aft, out, across = plate.vertices.T - np.array([[0.0], [0.0], [2.5]])
+        turned = np.column_stack(
+            [
+                out * np.cos(roll) - across * np.sin(roll),
+                out * np.sin(roll) + across * np.cos(roll),
+                200.0 - aft,
+            ]
+        )
+        pieces.append(trimesh.Trimesh(turned, plate.faces[:, ::-1], process=False))
+    return trimesh.util.concatenate(pieces)
+
+
+def loaded(folder: Path, with_fins: bool, fins: str = "") -> Vehicle:
+    for name in ("motors", "site.toml"):
+        source = EXAMPLE / name
+        copy = shutil.copytree if source.is_dir() else shutil.copy
+        copy(source, folder / name)
+    post(with_fins).export(folder / "post.stl")
+    sheet = folder / "post.toml"
+    buoy = (EXAMPLE / "buoy-tiers.toml").read_text(encoding="utf-8")
+    # The buoy's day, motor and recovery; its parts and fins give way to the post.
+    tables = re.split(r"\n(?=\[)", buoy)
+    kept = [table for table in tables if not table.startswith(("[[part]]", "[[fin]]"))]
+    sheet.write_text("\n".join([*kept, PART, fins]), encoding="utf-8")
+    return load_vehicle(sheet, lambda _: None)
+
+
+def test_fins_of_the_mesh_lift_like_those_of_the_sheet(tmp_path: Path) -> None:
+    (tmp_path / "drawn").mkdir()
+    (tmp_path / "given").mkdir()
+    drawn, given = loaded(tmp_path / "drawn", True), loaded(tmp_path / "given", False, FINS)
+    assert fin_sets(drawn) == ()
+    assert [fin.count for fin in all_fins(drawn)] == [4]
+    (one,), (other,) = (fin_air(vehicle.body, all_fins(vehicle)) for vehicle in (drawn, given))
+    assert one.slope_per_rad == pytest.approx(other.slope_per_rad, rel=0.03, abs=0.01)
+    assert one.centre_m == pytest.approx(other.centre_m, abs=0.004)
+    assert drawn.skin.width_m == pytest.approx(given.skin.width_m, rel=0.005)
+    assert any("4 fins found in the mesh" in note for note in drawn.skin.notes)
+
+
+def test_fins_in_the_mesh_and_in_the_sheet_count_once(tmp_path: Path) -> None:
+    both = loaded(tmp_path, True, FINS)
+    assert both.mesh_fins == ()
+    assert [fin.name for fin in all_fins(both)] == ["fins"]
+    assert any("count once" in note for note in both.skin.notes)
+
+
+def test_a_mesh_without_fins_says_nothing_of_fins(tmp_path: Path) -> None:
+    plain = loaded(tmp_path, False)
+    assert all_fins(plain) == ()
+    assert not any("fin" in note for note in plain.skin.notes)
