@@ -1,0 +1,54 @@
+"""Materials of a sheet: the tables', with the builder's own test bars laid over them."""
+
+from finial.core.estimates import Estimate, KnownBy, spread
+from finial.core.units import Quantity
+from finial.files.sheet import Sheet
+from finial.files.sheet_body import OwnMaterial
+from finial.materials.material import Material, material
+from finial.materials.own import TestBars, from_test_bars
+
+BAR_SCATTER = 0.1
+"""Scatter of own bars where the sheet gives none [-]; common practice for printed bars."""
+
+
+def sheet_material(sheet: Sheet, name: str) -> Material:
+    """Return a material by name, as the sheet's own bars show it where there are some.
+
+    Raises
+    ------
+    MissingData
+        If neither the sheet nor the tables have it.
+    """
+    wanted = name.strip().casefold()
+    for own in sheet.material:
+        if own.name.strip().casefold() == wanted:
+            return own_material(own)
+    return material(name)
+
+
+def own_material(own: OwnMaterial) -> Material:
+    """Lay one own material over the one it is like.
+
+    Raises
+    ------
+    MissingData
+        If the tables have neither ``like`` nor, without it, the name.
+    """
+    bars = TestBars(
+        along_pa=_measured(own.along),
+        across_pa=_measured(own.across),
+        modulus_pa=_measured(own.modulus),
+        density_kg_m3=own.density.estimate(KnownBy.MEASURED) if own.density else None,
+        softens_k=own.softens.estimate(KnownBy.MEASURED) if own.softens else None,
+    )
+    return from_test_bars(own.name, material(own.like or own.name), bars)
+
+
+def _measured(given: Quantity | None) -> Estimate | None:
+    if given is None:
+        return None
+    if given.tolerance:
+        return given.estimate(KnownBy.MEASURED, method="own test bars")
+    return spread(
+        given.value, BAR_SCATTER, known_by=KnownBy.MEASURED, method="own test bars, a tenth taken as scatter"
+    )
