@@ -27,11 +27,12 @@ def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.in
     """Flat plate of one fin as a closed mesh: two faces and the rim."""
     from shapely import constrained_delaunay_triangles, get_coordinates, get_parts
     from shapely.geometry import Polygon
+    from shapely.geometry.polygon import orient
 
-    outline = np.asarray(Polygon(fin.outline_m).exterior.coords)[:-1]
+    outline = np.asarray(orient(Polygon(fin.outline_m)).exterior.coords)[:-1]
     count = len(outline)
     index = {tuple(np.round(point, 9)): place for place, point in enumerate(outline)}
-    triangles = get_parts(constrained_delaunay_triangles(Polygon(outline)))
+    triangles = map(orient, get_parts(constrained_delaunay_triangles(Polygon(outline))))
     flat = np.array(
         [[index[tuple(np.round(point, 9))] for point in get_coordinates(one)[:3]] for one in triangles]
     )
@@ -39,9 +40,10 @@ def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.in
     outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])
     along = -(fin.station_m + outline[:, 0])[:, None] * np.array([1.0, 0, 0])
     middle = along + (fin.root_radius_m + outline[:, 1])[:, None] * outward
-    sides = [middle + half * fin.thickness_m / 2 * across for half in (1.0, -1.0)]
+    # Counter-clockwise along and outward looks against ``across``: that side comes first.
+    sides = [middle + half * fin.thickness_m / 2 * across for half in (-1.0, 1.0)]
     near, far = np.arange(count), np.roll(np.arange(count), -1)
     rim = np.concatenate(
-        [np.stack([near, far, near + count], axis=1), np.stack([far, far + count, near + count], axis=1)]
+        [np.stack([far, near, near + count], axis=1), np.stack([far, near + count, far + count], axis=1)]
     )
     return np.concatenate(sides), np.concatenate([flat, flat[:, ::-1] + count, rim])
