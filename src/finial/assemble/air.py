@@ -7,12 +7,14 @@ import numpy as np
 
 from finial.aero.band import PressureBand, pressure_band
 from finial.aero.build_table import TableInputs, air_table, drag_at
+from finial.aero.crooked import trim_of
 from finial.aero.drag import DragBuildUp, DragDetails, SmallPart, Surface
 from finial.aero.fins import FinAir, fin_air
+from finial.aero.table import AirTable
 from finial.assemble.day import day_at_pad
 from finial.assemble.fins import all_fins
 from finial.assemble.loading import Vehicle
-from finial.assemble.results import AirResult, BandContribution, DragRow, FinRow
+from finial.assemble.results import AirResult, BandContribution, DragRow, FinRow, Straightness
 from finial.atmosphere.day import air_over_pad
 
 ANGLES_RAD = np.radians(np.arange(0.0, 31.0, 2.5))
@@ -32,8 +34,11 @@ class AirLoads:
     result: AirResult
 
 
-def air_loads(vehicle: Vehicle, balance_m: float) -> AirLoads:
-    """Solve the fins on the body and fill band, drag and table; damping about the balance point."""
+def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] = (0.0, 0.0)) -> AirLoads:
+    """Solve the fins on the body and fill band, drag and table.
+
+    Damping and trim are about the balance point at lift-off: its station, and its place across.
+    """
     fins = fin_air(vehicle.body, all_fins(vehicle))
     inputs = _inputs(vehicle, balance_m)
     band = pressure_band(vehicle.body, fins, ANGLES_RAD, ROLLS_RAD)
@@ -69,8 +74,26 @@ def air_loads(vehicle: Vehicle, balance_m: float) -> AirLoads:
             )
             for fin in fins
         ),
+        straightness=_straightness(vehicle, fins, table, (balance_m, *across_m), drag),
     )
     return AirLoads(fins=fins, inputs=inputs, drag=drag, band=band, result=result)
+
+
+def _straightness(
+    vehicle: Vehicle,
+    fins: Sequence[FinAir],
+    table: AirTable,
+    balance_m: tuple[float, float, float],
+    drag: DragBuildUp,
+) -> Straightness:
+    trim = trim_of(vehicle.body, fins, balance_m, (drag.power_off.value, table.drag_line_m))
+    return Straightness(
+        trim_rad=trim.angle_rad,
+        trim_roll_rad=trim.roll_rad,
+        turns_per_m=trim.turns_per_m,
+        side_force=table.side_force,
+        drag_line_m=table.drag_line_m,
+    )
 
 
 def _drag_rows(drag: DragBuildUp) -> tuple[DragRow, ...]:

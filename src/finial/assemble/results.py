@@ -93,6 +93,22 @@ class FinRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Straightness:
+    """How far off straight the vehicle coasts, and how it turns about its axis."""
+
+    trim_rad: float | None
+    """Angle between axis and flight path at which no moment is left [rad]; ``None``: there is none."""
+    trim_roll_rad: float
+    """Roll angle the cross wind blows to at that angle [rad]."""
+    turns_per_m: float
+    """Turns about the axis per metre flown [1/m], from body y towards z."""
+    side_force: tuple[float, float]
+    """Force coefficients along y and z with the air from ahead [-]."""
+    drag_line_m: tuple[float, float]
+    """Where the drag acts, off the axis (y, z) [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AirResult:
     """Air loads, the pressure band and the drag build-up."""
 
@@ -123,6 +139,7 @@ class AirResult:
     drag_reynolds_per_m: float
     pitch_damping_per_rad: float
     fin_rows: tuple[FinRow, ...] = ()
+    straightness: Straightness | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

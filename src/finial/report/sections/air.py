@@ -4,12 +4,16 @@ import math
 
 import numpy as np
 
+from finial.assemble.results import Straightness
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table
 from finial.report.shown import Shown
 
+_STRAIGHT_RAD = math.radians(0.05)
+_SLOWEST_TURN = 1e-3
+"""Fewer turns per metre than this are none [1/m]."""
 _ANGLES_DEG = (0.0, 5.0, 10.0, 20.0, 30.0)
 
 
@@ -23,9 +27,26 @@ def air_section(readiness: Readiness) -> Section:
             ("force slope with fins, per radian", shown.judged(air.slope_per_rad, None)),
             ("force slope without fins, per radian", shown.judged(air.bare_slope_per_rad, None)),
             ("coefficients stand on", shown.plain(air.table.reference_area_m2, Dimension.AREA)),
+            *_straightness(air.straightness, shown),
         ),
         tables=(_bands(readiness, shown), _reasons(readiness, shown), _drag(readiness)),
     )
+
+
+def _straightness(straight: Straightness | None, shown: Shown) -> tuple[tuple[str, str], ...]:
+    """How far off straight it coasts, in words."""
+    if straight is None:
+        return ()
+    if straight.trim_rad is None:
+        angle = "no angle holds: it does not straighten itself"
+    else:
+        toward = math.degrees(straight.trim_roll_rad) % 360.0
+        # Half a degree of roll is beyond what the method knows, and an angle near nothing has none.
+        side = f", cross wind towards roll {toward:.0f} deg" if straight.trim_rad > _STRAIGHT_RAD else ""
+        angle = f"{math.degrees(straight.trim_rad):.1f} deg{side}"
+    turns = abs(straight.turns_per_m)
+    spin = shown.length(1.0 / turns) if turns > _SLOWEST_TURN else "hardly"
+    return (("coasts off straight by", angle), ("one turn about the axis in", spin))
 
 
 def stability_section(readiness: Readiness) -> Section:
