@@ -13,7 +13,10 @@ from finial.core.errors import FinialError
 COMMANDS = {
     "new": "Write an example project to start from.",
     "check": "Go from the build sheet to findings and a verdict.",
+    "air": "Show where the air pushes, how hard, and how well that is known.",
     "fly": "Fly once and show what happens when.",
+    "campaign": "Fly many times: odds, scatter, what decides.",
+    "recovery": "Follow charges, canopies and cords in time.",
     "report": "Write the whole answer as a PDF.",
     "open": "Open the vehicle as a page in the browser.",
     "materials": "List the materials that are known, with sources.",

@@ -13,7 +13,7 @@ from finial.recovery.tether import Launch, Scene
 from finial.recovery.tether_batch import Batch, Numbers, stacked
 from finial.recovery.tether_motion import Pull, rates_of_change
 
-STEPS_A_RADIAN = 3.0
+STEPS_A_RADIAN = 6.0
 """Steps in a radian of the stiffest swing: peak loads then stand to a thousandth."""
 LONGEST_STEP_S = 2e-3
 MOST_STEPS = 200_000

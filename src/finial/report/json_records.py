@@ -44,6 +44,11 @@ def to_plain(readiness: Readiness) -> dict[str, Any]:
     return {**_opening(readiness), **_record(readiness)}
 
 
+def plain(value: object) -> Any:
+    """Return any record of an answer as plain lists and objects, by the rules above."""
+    return _plain(value)
+
+
 def _opening(readiness: Readiness) -> dict[str, Any]:
     return {
         "schema_version": SCHEMA_VERSION,

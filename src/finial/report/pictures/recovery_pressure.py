@@ -1,0 +1,81 @@
+"""Pressure in a bay over time, for each charge and for all of them at once."""
+
+from typing import Final
+
+from finial.assemble.recovery_records import BurstStudy, Shot
+from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
+from finial.report.pictures.axis_units import SPEED, AxisUnit, chosen
+from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words
+
+_NAME: Final = "pressure"
+_PRESSURE: Final = (AxisUnit(name="kPa", per_si=1e-3), AxisUnit(name="psi", per_si=1 / 6894.757293168361))
+_STYLES: Final = ((BLUE, None), (RUST, "3 1"), (INK, "0.8 0.8"), (GREY, "4 1 1 1"))
+_ROWS: Final = ((58.0, 8.0), (100.0, 68.0))
+
+
+def pressure_over_time(burst: BurstStudy, *, us_units: bool = False) -> str:
+    """Draw pressure above, speed of parting below; thick the central case, thin its weak and strong ends."""
+    pressure, speed = chosen(_PRESSURE, us_units), chosen(SPEED, us_units)
+    shots = burst.shots[: len(_STYLES)]
+    last = max(float(history.times_s[-1]) for shot in shots for history in shot.histories)
+    x = Scale(low=0.0, high=1e3 * min(last, 0.06), start_mm=16.0, end_mm=166.0)
+    graphs = []
+    for row, (label, field, factor) in enumerate(
+        (
+            (f"pressure above the air outside, {pressure.name}", "pressures_pa", pressure.per_si),
+            (f"speed of parting, {speed.name}", "speeds_m_s", speed.per_si),
+        )
+    ):
+        values = [getattr(history, field) * factor for shot in shots for history in shot.histories]
+        low, high = covering(
+            [0.0, *(float(one.min()) for one in values), *(float(one.max()) for one in values)]
+        )
+        y = Scale(low=low, high=high, start_mm=_ROWS[row][0], end_mm=_ROWS[row][1])
+        frame = Frame(
+            name=f"{_NAME}-{row}", x=x, y=y, x_label="time from ignition of the powder, ms", y_label=label
+        )
+        graphs.append(framed(frame if row == 1 else bare(frame)))
+        graphs += [_curves(frame, shot, order, (field, factor)) for order, shot in enumerate(shots)]
+    first = shots[0]
+    says = (
+        f"{first.what}: peak {first.peak.value * pressure.per_si:.0f} {pressure.name}, the closed form says "
+        f"{first.closed_form_pa.value * pressure.per_si:.0f}; parts at "
+        f"{first.speed.value * speed.per_si:.1f} {speed.name}."
+    )
+    height = 114.0 + 4.2 * (len(shots) + 1)
+    body = (*graphs, _key(shots, pressure))
+    return picture(_NAME, (170.0, height), *body, title=f"Charges of {burst.bay} in time", says=says)
+
+
+def _curves(frame: Frame, shot: Shot, order: int, quantity: tuple[str, float]) -> str:
+    field, factor = quantity
+    colour, dashes = _STYLES[order]
+    drawn = []
+    for end, history in zip(("weak", "central", "strong"), shot.histories, strict=True):
+        kept = 1e3 * history.times_s <= frame.x.high
+        drawn.append(
+            polyline(
+                traced(frame, 1e3 * history.times_s[kept], getattr(history, field)[kept] * factor),
+                stroke=colour,
+                stroke_width=0.6 if end == "central" else 0.2,
+                stroke_dasharray=dashes,
+                id=f"{frame.name}-shot-{order}-{end}",
+            )
+        )
+    return element("g", *drawn)
+
+
+def _key(shots: tuple[Shot, ...], pressure: AxisUnit) -> str:
+    rows = []
+    for order, shot in enumerate(shots):
+        colour, dashes = _STYLES[order]
+        y = 114.0 + 4.2 * order
+        rows.append(
+            line((16.0, y - 1.0), (28.0, y - 1.0), stroke=colour, stroke_width=0.6, stroke_dasharray=dashes)
+        )
+        closed = shot.closed_form_pa.value * pressure.per_si
+        grams = 1000 * shot.powder_kg
+        told = f"{clipped(shot.what, 40)}, {grams:.2f} g; closed form {closed:.0f} {pressure.name}"
+        rows.append(words(told, (30.0, y)))
+    rows.append(words("thin: weak and strong end of everything assumed", (30.0, 114.0 + 4.2 * len(shots))))
+    return element("g", *rows)

@@ -1,0 +1,120 @@
+"""Strength of the lip over pull, against the event's time and against the speed at apogee."""
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+
+from finial.assemble.recovery_records import PulledCase, TetherStudy
+from finial.report.pictures.axes import Frame, Scale, framed, traced
+from finial.report.pictures.svg import (
+    BLUE,
+    GREY,
+    INK,
+    RUST,
+    element,
+    hatch,
+    line,
+    picture,
+    polygon,
+    polyline,
+    words,
+)
+
+_NAME: Final = "zipper"
+_MOST: Final = 6.0
+"""Ratios above this are drawn at the top: more tells nothing."""
+_LEFT: Final = (12.0, 98.0)
+_RIGHT: Final = (114.0, 166.0)
+_ROW: Final = (72.0, 10.0)
+_WINDS: Final = (("day", BLUE, None), ("windy", RUST, "3 1"), ("calm", INK, "0.8 0.8"))
+
+
+def margin_over_events(tether: TetherStudy) -> str:
+    """Draw event time on the left, speed across at apogee on the right; below 1 the lip tears."""
+    y = Scale(low=0.0, high=_MOST, start_mm=_ROW[0], end_mm=_ROW[1])
+    offsets = [case.offset_s for case in tether.cases]
+    left = Frame(
+        name=f"{_NAME}-time",
+        x=Scale(low=min(offsets), high=max(offsets), start_mm=_LEFT[0], end_mm=_LEFT[1]),
+        y=y,
+        x_label="event late by, s",
+        y_label="strength of the lip over pull, low end",
+    )
+    right = Frame(
+        name=f"{_NAME}-speed",
+        x=Scale(
+            low=0.0,
+            high=max(case.across_m_s for case in tether.by_speed),
+            start_mm=_RIGHT[0],
+            end_mm=_RIGHT[1],
+        ),
+        y=y,
+        x_label="speed across at apogee, m/s",
+    )
+    curves = [
+        _curve(left, [case for case in tether.cases if case.wind == wind], "offset_s", (colour, dashes, wind))
+        for wind, colour, dashes in _WINDS
+    ]
+    curves.append(_curve(right, tether.by_speed, "across_m_s", (BLUE, None, "across")))
+    worst = min(
+        (case for case in tether.cases if case.margin_low is not None), key=lambda one: one.margin_low
+    )
+    says = (
+        f"The lip has least to spare {worst.offset_s:+.1f} s from the planned event, in the wind called "
+        f"{worst.wind}: strength over pull {1 + worst.margin_low:.2f} at the low end."
+    )
+    body = (
+        element("defs", hatch(f"{_NAME}-tears", RUST, slant_deg=45)),
+        *(_tears(frame) for frame in (left, right)),
+        framed(left, x_ticks=8),
+        framed(right, x_ticks=4),
+        *curves,
+        _key(tether),
+    )
+    return picture(_NAME, (170.0, 104.0), *body, title=f"Does {tether.cord} cut the tube", says=says)
+
+
+def _tears(frame: Frame) -> str:
+    """Hatch below 1: the lip starts to tear."""
+    left, right, one, foot = frame.x.start_mm, frame.x.end_mm, frame.y.at(1.0), frame.y.start_mm
+    area = polygon(
+        [(left, foot), (right, foot), (right, one), (left, one)],
+        fill=f"url(#{_NAME}-tears)",
+        stroke="none",
+        opacity="0.35",
+    )
+    return element("g", area, line((left, one), (right, one), stroke=RUST, stroke_width=0.4))
+
+
+def _curve(frame: Frame, cases: Sequence[PulledCase], field: str, style: tuple[str, str | None, str]) -> str:
+    colour, dashes, mark = style
+    places = [getattr(case, field) for case in cases]
+    ratios = np.minimum([1 + (case.margin_low or 0.0) for case in cases], _MOST)
+    return polyline(
+        traced(frame, places, ratios),
+        stroke=colour,
+        stroke_width=0.5,
+        stroke_dasharray=dashes,
+        id=f"{_NAME}-curve-{mark}",
+    )
+
+
+def _key(tether: TetherStudy) -> str:
+    names = {"day": "wind of the day", "windy": "strongest wind entered", "calm": "weakest wind entered"}
+    rows = []
+    for order, (wind, colour, dashes) in enumerate(_WINDS):
+        y = 86.0 + 4.2 * order
+        rows.append(
+            line((12.0, y - 1.0), (24.0, y - 1.0), stroke=colour, stroke_width=0.5, stroke_dasharray=dashes)
+        )
+        rows.append(words(names[wind], (26.0, y)))
+    rows.append(words("hatched: the lip starts to tear", (72.0, 86.0)))
+    known = (
+        "strength from a pull test"
+        if tether.lip_tested
+        else "strength from the model alone: no published limit exists"
+    )
+    rows.append(words(known, (72.0, 90.2), fill=GREY if tether.lip_tested else INK))
+    rows.append(words(f"{_MOST:.0f} and more is drawn as {_MOST:.0f}", (72.0, 94.4)))
+    return element("g", *rows)

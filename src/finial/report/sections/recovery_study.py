@@ -1,0 +1,251 @@
+"""Sections of ``finial recovery``: events, canopies, packs, charges, tests, pins, vents."""
+
+import math
+
+from finial.assemble.recovery_records import BurstStudy, RecoveryStudy
+from finial.core.dimensions import Dimension
+from finial.findings.recovery_look import RecoveryLook
+from finial.report.document import Section, Table
+from finial.report.sections.descent import landing_table
+from finial.report.shown import Shown
+
+POWDER_CAUTION = (
+    "Black powder burns hands and eyes and takes fingers. These amounts only say where a ground test "
+    "begins; loading is for people licensed and practised in it, with nothing powered and nobody in line. "
+    "Nothing here says how powder or igniters are made."
+)
+
+
+def order_section(study: RecoveryStudy, shown: Shown) -> Section:
+    """Time line of events, with what each sensor sees."""
+    rows = tuple(
+        (
+            f"{row.time_s:.2f}",
+            row.what,
+            shown.height(row.height_m),
+            shown.speed(row.speed_m_s),
+            row.barometer,
+            row.accelerometer,
+        )
+        for row in study.order.rows
+    )
+    table = Table(
+        title="The flight of the day; times from ignition in seconds",
+        columns=("time", "what", "height", "speed", "the barometer sees", "the accelerometer feels"),
+        rows=rows,
+        numbers=(0, 2, 3),
+    )
+    return Section(
+        key="order",
+        title="Order of events",
+        facts=(("kind", study.order.kind),),
+        tables=(table,),
+        notes=study.order.notes,
+    )
+
+
+def canopies_section(look: RecoveryLook, shown: Shown) -> Section:
+    """Each canopy: descent, swing, opening computed twice; and the landing."""
+    force = Dimension.FORCE
+    coming = Table(
+        title="Coming down",
+        columns=("canopy", "kind", "drag area", "falls at", "as a drop from", "swings"),
+        rows=tuple(
+            (
+                one.name,
+                one.kind,
+                shown.between(one.drag_area, Dimension.AREA),
+                shown.between(one.descent_speed, Dimension.SPEED),
+                shown.between(one.drop_height, Dimension.LENGTH),
+                f"{math.degrees(one.swing_rad[0]):.0f} to {math.degrees(one.swing_rad[1]):.0f} deg",
+            )
+            for one in look.study.canopies
+        ),
+        numbers=(2, 3, 4, 5),
+    )
+    opening = Table(
+        title="Opening load, twice computed",
+        columns=("canopy", "reefed by", "fills in", "by filling time", "coupled equation", "with a slider"),
+        rows=tuple(
+            (
+                one.name,
+                one.reefing,
+                shown.between(one.filling_time, Dimension.TIME),
+                shown.between(one.closed_form, force),
+                shown.between(one.coupled, force),
+                shown.between(one.with_slider, force),
+            )
+            for one in look.study.canopies
+        ),
+        numbers=(2, 3, 4, 5),
+    )
+    notes = (
+        "The coupled equation fills by distance flown and takes the air in the canopy along; the closed form "
+        "fills by the clock. Where they differ, believe the larger until a drop test decides.",
+        "Swing is to either side; a swinging canopy lands faster at the bottom of a swing.",
+    )
+    return Section(
+        key="canopies",
+        title="Canopies",
+        tables=(coming, opening, landing_table(look.recovery, shown)),
+        notes=notes,
+    )
+
+
+def packs_section(study: RecoveryStudy, shown: Shown) -> Section:
+    """Whether each pack can leave its bay."""
+    rows = tuple(
+        (
+            pack.bay,
+            shown.plain(pack.contents_kg, Dimension.MASS),
+            shown.between(pack.density, Dimension.DENSITY),
+            pack.fit,
+            shown.length(pack.length_m),
+            shown.length(pack.room_m),
+            "yes" if pack.comes_out else "in doubt",
+        )
+        for pack in study.packs
+    )
+    table = Table(
+        title="",
+        columns=("bay", "contents", "pack density", "how it lies", "length", "by hand it needs", "can leave"),
+        rows=rows,
+        numbers=(1, 2, 4, 5),
+    )
+    doubts = tuple(doubt for pack in study.packs for doubt in pack.doubts)
+    return Section(key="packs", title="Does the pack leave its bay", tables=(table,), notes=doubts)
+
+
+def charge_section(burst: BurstStudy, shown: Shown) -> Section:
+    """Show the charges of one bay in time, at other heights, against wall and joint."""
+    pressure, speed = Dimension.PRESSURE, Dimension.SPEED
+    shots = Table(
+        title="Followed in time, from the weak to the strong end of all that is assumed",
+        columns=("what fires", "powder", "closed form", "peak in the bay", "parts at", "opens"),
+        rows=tuple(
+            (
+                shot.what,
+                shown.plain(shot.powder_kg, Dimension.MASS),
+                shown.between(shot.closed_form_pa, pressure),
+                shown.between(shot.peak, pressure),
+                shown.between(shot.speed, speed),
+                "even at the weak end"
+                if shot.opens
+                else "not at the weak end"
+                if shot.speed.value
+                else "stays shut",
+            )
+            for shot in burst.shots
+        ),
+        numbers=(1, 2, 3, 4),
+    )
+    heights = Table(
+        title="The first charge at other heights above the pad",
+        columns=("height", "air", "peak in the bay", "parts at"),
+        rows=tuple(
+            (
+                shown.height(height),
+                shown.plain(air, pressure),
+                shown.plain(peak, pressure),
+                shown.speed(parts),
+            )
+            for height, air, peak, parts in burst.by_height
+        ),
+        numbers=(0, 1, 2, 3),
+    )
+    facts = (
+        ("the wall yields at", shown.judged(burst.wall_holds_pa, pressure)),
+        ("largest force on the joint", shown.plain(burst.joint_peak_n, Dimension.FORCE)),
+        ("the trade stops at", shown.plain(burst.joint_cap_n, Dimension.FORCE)),
+        ("loose powder burns badly above", shown.height(burst.loose_powder_ends_m)),
+    )
+    return Section(
+        key="charges",
+        title=f"Charges of {burst.bay}",
+        facts=facts,
+        tables=(shots, heights),
+        notes=(*burst.tested, POWDER_CAUTION),
+    )
+
+
+def ground_test_section(burst: BurstStudy, shown: Shown) -> Section:
+    """Steps of the ground test and a table to fill in."""
+    steps = (
+        "1. With someone licensed and practised; people clear, eyes covered, means against fire at hand.",
+        "2. The flight's own bay, pack, protector, cord, pins and igniter; motor out, batteries out.",
+        "3. Lay the vehicle level on soft ground, nothing ahead of the joint or behind it, both sides free.",
+        "4. Load the charge last and step out of line. Fire from a distance, from behind cover.",
+        "5. Film across the joint, with a scale in the picture: the speed of parting is what the model needs.",
+        "6. After a failure wait, disconnect, and treat the charge as live.",
+        "7. Write every shot down. A test counts only if canopy and protector are out and unhurt.",
+    )
+    table = Table(
+        title="To fill in",
+        columns=("shot", "powder", "parted", "speed", "canopy out", "burns", "pins found", "date, who"),
+        rows=tuple(
+            (what, shown.plain(powder, Dimension.MASS), "____", "____", "____", "____", "____", "________")
+            for what, powder in burst.plan
+        ),
+        numbers=(1,),
+    )
+    return Section(
+        key="ground test",
+        title=f"Ground test of {burst.bay}",
+        tables=(table,),
+        notes=(
+            *steps,
+            "Enter each shot in the sheet under its charge: "
+            'ground_test = [{ powder = "...", parted = true, speed = "..." }]. A speed sets the share of the powder '
+            "that does work; parted or not narrows what the joint holds.",
+        ),
+    )
+
+
+def pins_section(study: RecoveryStudy, shown: Shown) -> Section:
+    """Show what holds each joint and what pulls at it, and the vents."""
+    force = Dimension.FORCE
+    pulls = Table(
+        title="What pulls at the pins before the charge",
+        columns=("bay", "pins", "they hold", "what pulls", "with"),
+        rows=tuple(
+            (
+                pin.bay,
+                pin.pins or "none",
+                shown.between(pin.holds, force) if pin.holds else "",
+                what,
+                shown.between(pull, force),
+            )
+            for pin in study.pins
+            for what, pull in (*pin.pulls,)
+        )
+        + tuple(
+            (pin.bay, "", "", "trapped air, were there no vent", shown.plain(pin.sealed_n, force))
+            for pin in study.pins
+        ),
+        numbers=(2, 4),
+    )
+    vents = Table(
+        title="Vents and what a barometer behind them would read",
+        columns=("bay", "free volume", "vent", "lag in the climb", "in height", "the rule's holes"),
+        rows=tuple(
+            (
+                vent.bay,
+                shown.plain(vent.volume_m3, Dimension.VOLUME),
+                "none" if vent.vent_m2 is None else shown.plain(vent.vent_m2, Dimension.AREA),
+                "sealed" if vent.lag_pa is None else shown.plain(vent.lag_pa, Dimension.PRESSURE),
+                "" if vent.lag_m is None else shown.length(vent.lag_m),
+                ", ".join(f"{count} of {shown.offset(hole)}" for count, hole in vent.rule_holes),
+            )
+            for vent in study.vents
+        ),
+        numbers=(1, 2, 3, 4),
+    )
+    return Section(
+        key="pins",
+        title="Pins and vents",
+        tables=(pulls, vents),
+        notes=(
+            "The rule is a hole of 1/4 in for 100 cubic inches, split by area; other practice takes four times that.",
+            "Nylon scatters by a quarter, and more in heat, damp and soft holes: break three from the same bag.",
+        ),
+    )
