@@ -3,8 +3,11 @@
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from difflib import get_close_matches
+from functools import partial
 from typing import Any
 
+from finial.assemble.strength_materials import sheet_material
+from finial.assemble.strength_names import strength_names
 from finial.atmosphere.wind import terrain_named
 from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError, Fault, MissingData
@@ -51,9 +54,10 @@ def _names(sheet: Sheet) -> Iterator[Named]:
     """Every name in the sheet that some table must have, where it stands, and how to look it up."""
     for table in ("part", "rod", "fin"):
         for index, record in enumerate(getattr(sheet, table)):
-            yield (table, index, "material"), record.material, material
+            yield (table, index, "material"), record.material, partial(sheet_material, sheet)
     for index, rod in enumerate(sheet.rod):
         yield ("rod", index, "thread"), rod.thread, thread
+    yield from strength_names(sheet)
     yield ("launch", "terrain"), sheet.launch.terrain, terrain_named
     yield from _recovery_names(sheet.recovery)
 

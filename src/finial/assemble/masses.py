@@ -8,8 +8,10 @@ import numpy as np
 from finial.aero.fin import FinSet
 from finial.assemble.loading import PlacedPart, Vehicle
 from finial.assemble.results import MassResult, MassRow
+from finial.assemble.strength_materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
-from finial.files.sheet_body import Item, Rod
+from finial.files.sheet import Sheet
+from finial.files.sheet_body import Fin, Item, Rod
 from finial.files.sheet_recovery import Canopy, Cord
 from finial.flight.inputs import MassHistory
 from finial.mass.balance import Share, balance_point
@@ -17,7 +19,6 @@ from finial.mass.burn import MotorBody, burn_knots, motor_at
 from finial.mass.printed import printed_part, solid_part, weighed_part
 from finial.mass.properties import MassProperties, combined
 from finial.mass.simple import PlateSet, RodCircle, plates, point_mass, rods
-from finial.materials.material import material
 from finial.printing.walls import Walls
 from finial.recovery.cords import cord_named
 from finial.structure.threads import stress_area, thread
@@ -43,13 +44,10 @@ def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
     """Everything but the motor, one row each."""
     sheet = vehicle.sheet
     return (
-        *(_part_row(part) for part in vehicle.parts),
+        *(_part_row(sheet, part) for part in vehicle.parts),
         *(_item_row(item) for item in sheet.item),
-        *(_rod_row(rod) for rod in sheet.rod),
-        *(
-            _fin_row(fin, given.material, given.thickness.tolerance)
-            for fin, given in zip(fins, sheet.fin, strict=True)
-        ),
+        *(_rod_row(sheet, rod) for rod in sheet.rod),
+        *(_fin_row(sheet, fin, given) for fin, given in zip(fins, sheet.fin, strict=True)),
         *(_canopy_row(canopy) for canopy in sheet.recovery.canopy),
         *_cord_rows(vehicle),
     )
@@ -138,9 +136,9 @@ def balance_reach(row: Row, balance_m: float) -> float:
     return by_mass + row.mass.value * row.station.half_width
 
 
-def _part_row(part: PlacedPart) -> Row:
+def _part_row(sheet: Sheet, part: PlacedPart) -> Row:
     spec = part.spec
-    density = material(spec.material).density_kg_m3
+    density = sheet_material(sheet, spec.material).density_kg_m3
     if spec.print:
         walls = Walls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
         found = printed_part(part.solid, density, walls)
@@ -175,9 +173,9 @@ def _item_row(item: Item) -> Row:
     )
 
 
-def _rod_row(rod: Rod) -> Row:
+def _rod_row(sheet: Sheet, rod: Rod) -> Row:
     fore, aft = (station.value for station in rod.stations)
-    density = material(rod.material).density_kg_m3
+    density = sheet_material(sheet, rod.material).density_kg_m3
     each = density.scaled(stress_area(thread(rod.thread)) * (aft - fore))
     circle = RodCircle(
         count=rod.count,
@@ -197,18 +195,18 @@ def _rod_row(rod: Rod) -> Row:
     )
 
 
-def _fin_row(fin: FinSet, material_name: str, thickness_tolerance_m: float) -> Row:
-    density = material(material_name).density_kg_m3
+def _fin_row(sheet: Sheet, fin: FinSet, given: Fin) -> Row:
+    density = sheet_material(sheet, given.material).density_kg_m3
     plate = PlateSet(
         outline_m=fin.outline_m,
         station_m=fin.station_m,
         root_radius_m=fin.root_radius_m,
         count=fin.count,
         first_at_rad=fin.first_at_rad,
-        thickness_m=fin.thickness_m,
+        thickness_m=_mean_thickness(fin, given),
     )
     body = plates(plate, density.value)
-    share = (density.half_width / density.value) + thickness_tolerance_m / fin.thickness_m
+    share = (density.half_width / density.value) + given.thickness.tolerance / fin.thickness_m
     mass = spread(body.mass_kg, share, known_by=KnownBy.COMPUTED, method="area, thickness and density")
     along = fin.station_m + fin.outline_m[:, 0]
     return Row(
@@ -219,6 +217,11 @@ def _fin_row(fin: FinSet, material_name: str, thickness_tolerance_m: float) -> R
         body=body,
         span_m=(float(along.min()), float(along.max())),
     )
+
+
+def _mean_thickness(fin: FinSet, given: Fin) -> float:
+    """Thickness of an even plate that weighs as much as the tapered one, nearly [m]."""
+    return (fin.thickness_m + given.thickness_tip.value) / 2 if given.thickness_tip else fin.thickness_m
 
 
 def _canopy_row(canopy: Canopy) -> Row:
