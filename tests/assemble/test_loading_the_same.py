@@ -1,0 +1,100 @@
+"""The same vehicle written otherwise gives the same answer: other order, origin, axis or unit."""
+
+import re
+import shutil
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from finial.assemble.answer import Answer, answer
+from finial.assemble.loading import load_vehicle
+from finial.core.frames import body_from_mesh
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+SAME = 2e-4
+"""STL holds single precision: far from the origin a coordinate moves by a hundredth of a millimetre."""
+
+
+@pytest.fixture
+def box(tmp_path: Path) -> Path:
+    folder = tmp_path / "phone-box"
+    shutil.copytree(EXAMPLES / "phone-box", folder)
+    return folder / "phone-box.toml"
+
+
+@pytest.fixture(scope="module")
+def as_shipped() -> dict[str, float]:
+    return numbers(answered(EXAMPLES / "phone-box" / "phone-box.toml"))
+
+
+def answered(sheet: Path) -> Answer:
+    return answer(load_vehicle(sheet, lambda note: None))
+
+
+def numbers(found: Answer) -> dict[str, float]:
+    return {
+        "length": found.shape.skin.length_m,
+        "volume": found.shape.skin.volume_m3,
+        "mass": found.mass.lift_off.mass_kg,
+        "balance": found.mass.lift_off_balance.value,
+        "roll inertia": float(found.mass.lift_off.inertia_kg_m2[0, 0]),
+        "pressure": float(found.air.pressure_central_m.min()),
+        "worst margin": min(point.margin.low for point in found.stability),
+        "apogee": found.flight.apogee_agl.value,
+        "drift": found.flight.drift.value,
+    }
+
+
+def moved(sheet: Path, change) -> None:
+    """Change the corners of every mesh beside the sheet."""
+    import trimesh
+
+    for path in (sheet.parent / "meshes").glob("*.stl"):
+        mesh = trimesh.load_mesh(path, process=False)
+        mesh.vertices = change(np.asarray(mesh.vertices))
+        mesh.export(path)
+
+
+def test_the_order_of_the_parts_does_not_matter(box: Path, as_shipped: dict[str, float]) -> None:
+    text = box.read_text(encoding="utf-8")
+    tables = re.findall(r"(?ms)^\[\[part\]\]\n.*?(?=^\[)", text)
+    assert len(tables) > 1
+    before = text[: text.index(tables[0])]
+    after = text[text.index(tables[-1]) + len(tables[-1]) :]
+    box.write_text(before + "".join(reversed(tables)) + after, encoding="utf-8")
+    assert numbers(answered(box)) == pytest.approx(as_shipped, rel=1e-6)
+
+
+def test_an_origin_far_away_does_not_matter(box: Path, as_shipped: dict[str, float]) -> None:
+    moved(box, lambda corners: corners + np.array([700.0, -450.0, 320.0]))
+    assert numbers(answered(box)) == pytest.approx(as_shipped, rel=SAME)
+
+
+@pytest.mark.parametrize("up", ["-x", "+y", "-z"])
+def test_another_axis_up_does_not_matter(box: Path, as_shipped: dict[str, float], up: str) -> None:
+    turn = body_from_mesh("+z").T @ body_from_mesh(up)
+    moved(box, lambda corners: corners @ turn)
+    text = box.read_text(encoding="utf-8")
+    assert text.count('up = "+z"') == 1
+    box.write_text(text.replace('up = "+z"', f'up = "{up}"'), encoding="utf-8")
+    assert numbers(answered(box)) == pytest.approx(as_shipped, rel=SAME)
+
+
+def test_meshes_in_inches_give_the_same_vehicle(box: Path, as_shipped: dict[str, float]) -> None:
+    moved(box, lambda corners: corners / 25.4)
+    text = box.read_text(encoding="utf-8")
+    assert 'mesh_unit = "mm"' in text
+    box.write_text(text.replace('mesh_unit = "mm"', 'mesh_unit = "in"'), encoding="utf-8")
+    assert numbers(answered(box)) == pytest.approx(as_shipped, rel=SAME)
+
+
+def test_a_quarter_turn_of_mesh_and_fins_together_does_not_matter(
+    box: Path, as_shipped: dict[str, float]
+) -> None:
+    moved(box, lambda corners: np.column_stack([-corners[:, 1], corners[:, 0], corners[:, 2]]))
+    turned = numbers(answered(box))
+    # Fins come four at a time and the guide adds no moment: only the wind meets another side.
+    assert {**turned, "drift": 0.0, "apogee": 0.0} == pytest.approx(
+        {**as_shipped, "drift": 0.0, "apogee": 0.0}, rel=SAME
+    )
