@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
-from finial.assemble.canopies import drag_area
+from finial.assemble.canopies import drag_area, reefed_kind
 from finial.assemble.loading import Vehicle
 from finial.assemble.spread_usual import reach, usual
 from finial.core.estimates import Estimate
 from finial.files.sheet_recovery import Canopy
 from finial.flight import spread_layout as slots
 from finial.flight.spread import EVEN, ODDS, Draw, canopy_slot
-from finial.recovery.canopies import canopy_kind
 
 STAYS_IN, STAYS_BUNDLED = "stays in", "stays a bundle"
 
@@ -34,7 +33,7 @@ def _one(vehicle: Vehicle, canopy: Canopy, rows: int, index: int) -> Iterator[Dr
     scatter = vehicle.sheet.scatter
     late = reach(scatter, "event_delay", canopy.delay)
     yield _factor(f"drag of {canopy.name}", canopy_slot(rows, index, "drag_factor"), drag_area(canopy))
-    filling = canopy_kind(canopy.kind).fill_constant
+    filling = reefed_kind(canopy).fill_constant
     yield _factor(f"filling of {canopy.name}", canopy_slot(rows, index, "filling_factor"), filling)
     yield Draw(
         name=f"lateness of {canopy.name}",

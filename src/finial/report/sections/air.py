@@ -141,11 +141,20 @@ def _span(shown: Shown, forward_m: float, aft_m: float) -> str:
 
 def _reasons(readiness: Readiness, shown: Shown) -> Table:
     rows = sorted(readiness.air.contributions, key=lambda row: -(row.forward_m + row.aft_m))
+    width = readiness.shape.skin.width_m
     return Table(
         title="Why the band has width",
-        columns=("reason", "towards the tip", "aft"),
-        rows=tuple((row.name, shown.offset(row.forward_m), shown.offset(row.aft_m)) for row in rows),
-        numbers=(1, 2),
+        columns=("reason", "towards the tip", "aft", "in widths"),
+        rows=tuple(
+            (
+                row.name,
+                shown.offset(row.forward_m),
+                shown.offset(row.aft_m),
+                f"{(row.forward_m + row.aft_m) / width:.2f}",
+            )
+            for row in rows
+        ),
+        numbers=(1, 2, 3),
     )
 
 

@@ -1,0 +1,129 @@
+"""``finial campaign``: many flights, and what they say together."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from finial.cli.options import json_option, quiet_option, sheet_argument, teller
+
+if TYPE_CHECKING:
+    from finial.campaign.run import Told, Workers
+
+
+@click.command("campaign")
+@sheet_argument
+@click.option(
+    "--flights", type=click.IntRange(1, 100_000_000), default=1000, show_default=True, help="How many."
+)
+@click.option(
+    "--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True, help="Of all chance."
+)
+@click.option(
+    "--folder",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Where flights are kept; run again to go on (default: <sheet>-campaign beside the sheet).",
+)
+@click.option(
+    "--design",
+    type=click.Choice(["plain", "latin", "sobol"]),
+    default="plain",
+    show_default=True,
+    help="Plain flights have bounds on their odds; the others know means better with fewer flights.",
+)
+@click.option("--threads", type=click.IntRange(1, 1024), help="Threads to fly on (default: all cores).")
+@click.option("--processes", type=click.IntRange(1, 1024), help="Processes instead of threads.")
+@click.option("--cluster", metavar="tcp://HOST:PORT", help="Dask scheduler whose workers fly.")
+@click.option(
+    "--chunk", type=click.IntRange(1, 1_000_000), default=1000, show_default=True, help="Flights in one file."
+)
+@json_option
+@quiet_option
+@click.pass_context
+def command(context: click.Context, sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
+    """Fly the vehicle of the build SHEET many times, everything uncertain drawn anew for each flight.
+
+    Stopped at any point, the same command goes on where it was, and ends with the same numbers.
+    """
+    from finial.assemble.spread_case import flight_case
+    from finial.campaign.answers import Spot, campaign_answer
+    from finial.campaign.campaign import planned
+    from finial.campaign.flown import read_flown
+    from finial.campaign.run import kept_flights, run_campaign
+    from finial.files.write import write_atomically
+    from finial.findings.check import load
+    from finial.flight.many import make_many_ready
+    from finial.report.campaign_files import campaign_files
+    from finial.report.campaign_json import campaign_to_json
+    from finial.report.campaign_text import campaign_lines
+    from finial.report.terminal import terminal_width, write
+
+    tell = teller(quiet)
+    vehicle = load(sheet, tell=tell)
+    make_many_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
+    case = flight_case(vehicle)
+    flights, folder = chosen["flights"], chosen["folder"] or sheet.with_name(f"{sheet.stem}-campaign")
+    campaign = planned(
+        case.name, case.inputs, case.spread, flights=flights, seed=chosen["seed"], design=chosen["design"]
+    )
+    workers = _workers(chosen)
+    with _progress(flights, kept_flights(folder, flights), quiet=quiet) as told:
+        run_campaign(campaign, folder, workers, chunk=chosen["chunk"], told=told)
+    flown = read_flown(folder, flights)
+    spot = Spot(ceiling_agl_m=case.ceiling_agl_m, field_m=case.field_m, field_radius_m=case.field_radius_m)
+    answer = campaign_answer(flown, spot)
+    for name, text in campaign_files(
+        case.name, flown, answer, spot, case.pad_rad, us_units=case.us_units
+    ).items():
+        write_atomically(folder / name, text.encode())
+    if as_json:
+        click.echo(campaign_to_json(case.name, answer))
+    else:
+        write(campaign_lines(case.name, answer, us_units=case.us_units, width=terminal_width()))
+    tell(f"flights, pictures and maps are in {folder}")
+    return 0
+
+
+def _workers(chosen: dict[str, Any]) -> "Workers":
+    import os
+
+    from finial.campaign.run import Threads
+
+    if chosen["cluster"] and chosen["processes"]:
+        raise click.UsageError("--cluster and --processes: give one of them")
+    if chosen["cluster"]:
+        from finial.campaign.cluster import Cluster
+
+        return Cluster(chosen["cluster"])
+    if chosen["processes"]:
+        from finial.campaign.processes import Processes
+
+        return Processes(chosen["processes"])
+    return Threads(chosen["threads"] or os.cpu_count() or 1)
+
+
+@contextmanager
+def _progress(flights: int, kept: int, *, quiet: bool) -> "Iterator[Told]":
+    """Show rate and time left on standard error; only where someone looks."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+    columns = (
+        TextColumn("flights"),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TextColumn("{task.fields[rate]}"),
+        TimeRemainingColumn(),
+    )
+    console = Console(stderr=True)
+    with Progress(*columns, console=console, disable=quiet or not console.is_terminal) as progress:
+        task = progress.add_task("flights", total=flights, completed=kept, rate="")
+
+        def told(count: int) -> None:
+            progress.update(task, advance=count)
+            speed = progress.tasks[0].speed
+            progress.update(task, rate=f"{speed:.0f} a second" if speed else "")
+
+        yield told

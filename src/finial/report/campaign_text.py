@@ -1,0 +1,173 @@
+"""A campaign's answer as text: odds first, then the scatter, what decides, what failed."""
+
+import math
+
+from finial.campaign.answers import CampaignAnswer, Failure, Scatter
+from finial.campaign.design import PLAIN
+from finial.campaign.landing import NORMAL_KURTOSIS, Ellipse
+from finial.campaign.quantiles import Odds, Quantile
+from finial.campaign.sensitivity import Sensitivity
+from finial.core.constants import STANDARD_GRAVITY_M_S2
+from finial.core.dimensions import Dimension
+from finial.report.campaign_words import advice
+from finial.report.document import Section, Table
+from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.shown import Shown, bearing
+
+_SHOWN_SHARES = 6
+_HEIGHTS = {"apogee_m", "drift_m"}
+_DIMENSIONS = {
+    "rail_exit_speed_m_s": Dimension.SPEED,
+    "rail_exit_margin_m": Dimension.LENGTH,
+    "max_alpha_rad": Dimension.ANGLE,
+    "max_speed_m_s": Dimension.SPEED,
+    "max_dynamic_pressure_pa": Dimension.PRESSURE,
+    "landing_speed_m_s": Dimension.SPEED,
+    "flight_time_s": Dimension.TIME,
+}
+
+
+def campaign_lines(
+    name: str, answer: CampaignAnswer, *, us_units: bool, width: int = WIDTH
+) -> tuple[Line, ...]:
+    """Whole answer line by line."""
+    shown = Shown(us_units=us_units)
+    head = f"{name}: {answer.flights} flights, {answer.design} design, seed {answer.seed}"
+    lines = [Line(head, "heading")]
+    for section in campaign_sections(answer, shown):
+        lines += section_lines(section, width=width)
+    return (*lines, *caution_lines(width=width))
+
+
+def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[Section, ...]:
+    """Sections of the answer."""
+    return (
+        Section(
+            key="odds", title="Odds", facts=tuple(_odds(one) for one in answer.odds), notes=_notes(answer)
+        ),
+        Section(key="scatter", title="Scatter over all flights", tables=(_scatter(answer, shown),)),
+        Section(key="landings", title="Landing points", facts=_ellipse(answer.ellipse, shown)),
+        Section(
+            key="decides",
+            title="What decides",
+            tables=tuple(_shares(key, found, answer) for key, found in answer.sensitivities.items()),
+            notes=("Share of the variance that each number explains by itself, with a 95 % interval.",),
+        ),
+        Section(key="failures", title="Failures", tables=(_failures(answer.failures, shown),)),
+    )
+
+
+def _notes(answer: CampaignAnswer) -> tuple[str, ...]:
+    if answer.design == PLAIN:
+        return (
+            "Bounds are 95 % Clopper-Pearson, for the spread that the sheet and its usual values describe.",
+        )
+    return ("No bounds: they hold for plain random flights only. Fly again with --design plain for them.",)
+
+
+def _odds(found: Odds) -> tuple[str, str]:
+    counted = f"{found.count} of {found.flights} flights"
+    return found.what, f"{share_words(found)} ({counted})"
+
+
+def share_words(found: Odds) -> str:
+    """Share in per cent with its bounds.
+
+    Examples
+    --------
+    >>> share_words(Odds(what="lands", count=970, flights=1000, low=0.9575, high=0.9797))
+    '97.0 %, 95.8 to 98.0'
+    """
+    bounds = (
+        ""
+        if found.low is None or found.high is None
+        else f", {100 * found.low:.1f} to {100 * found.high:.1f}"
+    )
+    return f"{100 * found.share:.1f} %{bounds}"
+
+
+def _scatter(answer: CampaignAnswer, shown: Shown) -> Table:
+    return Table(
+        title="",
+        columns=("what", "5 % below", "half below", "95 % below", "mean"),
+        rows=tuple(_scatter_row(one, shown) for one in answer.scatters),
+        numbers=(1, 2, 3, 4),
+    )
+
+
+def _scatter_row(one: Scatter, shown: Shown) -> tuple[str, ...]:
+    cells = (_quantile(one.key, found, shown) for found in one.quantiles)
+    return one.name, *cells, value_words(one.key, one.mean, shown)
+
+
+def _quantile(key: str, found: Quantile, shown: Shown) -> str:
+    value = value_words(key, found.value, shown)
+    if found.low is None or found.high is None:
+        return value
+    low, high = (value_words(key, end, shown) for end in (found.low, found.high))
+    return f"{value} ({low.rsplit(' ', 1)[0]} to {high.rsplit(' ', 1)[0]})"
+
+
+def value_words(key: str, value: float, shown: Shown) -> str:
+    """Write a result's value with its unit."""
+    if key in _HEIGHTS:
+        return shown.height(value)
+    if key in ("max_acceleration_m_s2", "max_canopy_acceleration_m_s2"):
+        return f"{value / STANDARD_GRAVITY_M_S2:.1f} g"
+    return shown.plain(value, _DIMENSIONS[key])
+
+
+def _ellipse(found: Ellipse | None, shown: Shown) -> tuple[tuple[str, str], ...]:
+    if found is None:
+        return (("ellipse", "none: too few landing points, or all on one line"),)
+    east, north = found.centre_m
+    along, across = found.half_axes_m
+    holds = f"{100 * found.held:.1f} % of the flights, meant for {100 * found.nominal:.0f} %"
+    tails = f"{found.kurtosis:.1f}; {NORMAL_KURTOSIS:.0f} would be normal scatter, more means longer tails"
+    return (
+        (
+            "middle",
+            f"{shown.height(math.hypot(east, north))} from the pad at {bearing(math.atan2(east, north))}",
+        ),
+        (
+            "half axes",
+            f"{shown.height(along)} along {bearing(found.bearing_rad)}, {shown.height(across)} across",
+        ),
+        ("really holds", holds),
+        ("kurtosis", tails),
+    )
+
+
+def _shares(key: str, found: tuple[Sensitivity, ...], answer: CampaignAnswer) -> Table:
+    name = next((one.name for one in answer.scatters if one.key == key), key)
+    rows = (
+        (
+            one.draw,
+            f"{100 * one.share:.0f} %",
+            f"{100 * one.low:.0f} to {100 * one.high:.0f} %",
+            advice(one.draw),
+        )
+        for one in found[:_SHOWN_SHARES]
+        if one.share >= 0.005
+    )
+    return Table(
+        title=name, columns=("number", "share", "interval", "to settle it"), rows=tuple(rows), numbers=(1, 2)
+    )
+
+
+def _failures(failures: tuple[Failure, ...], shown: Shown) -> Table:
+    rows = (
+        (
+            one.what,
+            str(one.flights),
+            "none landed" if one.farthest_m is None else shown.height(one.farthest_m),
+            "" if one.fastest_m_s is None else shown.speed(one.fastest_m_s),
+        )
+        for one in failures
+    )
+    return Table(
+        title="",
+        columns=("what", "flights", "farthest from the pad", "hardest landing"),
+        rows=tuple(rows),
+        numbers=(1, 2, 3),
+    )
