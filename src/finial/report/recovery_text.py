@@ -46,7 +46,7 @@ def recovery_sections(look: RecoveryLook) -> tuple[Section, ...]:
 
 
 def recovery_lines(look: RecoveryLook, *, width: int = WIDTH) -> tuple[Line, ...]:
-    """Findings worst first, then everything they rest on, and the caution."""
+    """Write findings worst first, then everything they rest on, and the caution."""
     lines = [Line(f"{look.name}: the recovery, looked at closely", "heading"), Line("")]
     shown = Shown(us_units=look.us_units)
     for finding in look.findings:

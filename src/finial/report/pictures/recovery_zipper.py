@@ -57,12 +57,10 @@ def margin_over_events(tether: TetherStudy) -> str:
         for wind, colour, dashes in _WINDS
     ]
     curves.append(_curve(right, tether.by_speed, "across_m_s", (BLUE, None, "across")))
-    worst = min(
-        (case for case in tether.cases if case.margin_low is not None), key=lambda one: one.margin_low
-    )
+    worst = min(tether.cases, key=_ratio)
     says = (
         f"The lip has least to spare {worst.offset_s:+.1f} s from the planned event, in the wind called "
-        f"{worst.wind}: strength over pull {1 + worst.margin_low:.2f} at the low end."
+        f"{worst.wind}: strength over pull {_ratio(worst):.2f} at the low end."
     )
     body = (
         element("defs", hatch(f"{_NAME}-tears", RUST, slant_deg=45)),
@@ -90,7 +88,7 @@ def _tears(frame: Frame) -> str:
 def _curve(frame: Frame, cases: Sequence[PulledCase], field: str, style: tuple[str, str | None, str]) -> str:
     colour, dashes, mark = style
     places = [getattr(case, field) for case in cases]
-    ratios = np.minimum([1 + (case.margin_low or 0.0) for case in cases], _MOST)
+    ratios = np.minimum([_ratio(case) for case in cases], _MOST)
     return polyline(
         traced(frame, places, ratios),
         stroke=colour,
@@ -98,6 +96,11 @@ def _curve(frame: Frame, cases: Sequence[PulledCase], field: str, style: tuple[s
         stroke_dasharray=dashes,
         id=f"{_NAME}-curve-{mark}",
     )
+
+
+def _ratio(case: PulledCase) -> float:
+    """Strength over pull at the low end [-]."""
+    return 1.0 + (case.margin_low or 0.0)
 
 
 def _key(tether: TetherStudy) -> str:

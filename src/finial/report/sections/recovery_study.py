@@ -169,13 +169,13 @@ def charge_section(burst: BurstStudy, shown: Shown) -> Section:
 
 
 def ground_test_section(burst: BurstStudy, shown: Shown) -> Section:
-    """Steps of the ground test and a table to fill in."""
+    """Write the steps of the ground test and a table to fill in."""
     steps = (
         "1. With someone licensed and practised; people clear, eyes covered, means against fire at hand.",
         "2. The flight's own bay, pack, protector, cord, pins and igniter; motor out, batteries out.",
         "3. Lay the vehicle level on soft ground, nothing ahead of the joint or behind it, both sides free.",
         "4. Load the charge last and step out of line. Fire from a distance, from behind cover.",
-        "5. Film across the joint, with a scale in the picture: the speed of parting is what the model needs.",
+        "5. Film across the joint, with a scale in the picture: the model needs the speed of parting.",
         "6. After a failure wait, disconnect, and treat the charge as live.",
         "7. Write every shot down. A test counts only if canopy and protector are out and unhurt.",
     )
@@ -195,8 +195,8 @@ def ground_test_section(burst: BurstStudy, shown: Shown) -> Section:
         notes=(
             *steps,
             "Enter each shot in the sheet under its charge: "
-            'ground_test = [{ powder = "...", parted = true, speed = "..." }]. A speed sets the share of the powder '
-            "that does work; parted or not narrows what the joint holds.",
+            'ground_test = [{ powder = "...", parted = true, speed = "..." }]. A speed sets the share of the '
+            "powder that does work; parted or not narrows what the joint holds.",
         ),
     )
 
@@ -245,7 +245,7 @@ def pins_section(study: RecoveryStudy, shown: Shown) -> Section:
         title="Pins and vents",
         tables=(pulls, vents),
         notes=(
-            "The rule is a hole of 1/4 in for 100 cubic inches, split by area; other practice takes four times that.",
-            "Nylon scatters by a quarter, and more in heat, damp and soft holes: break three from the same bag.",
+            "The rule is a hole of 1/4 in for 100 cubic inches, split by area; others take four times that.",
+            "Nylon scatters by a quarter, more in heat, damp and soft holes: break three from the same bag.",
         ),
     )
