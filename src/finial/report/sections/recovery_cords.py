@@ -13,13 +13,14 @@ _PLENTY = 10.0
 _MODEL = (
     "No published limit for a cord on a lip was found. Assumed: the cord bites into the edge over its width, "
     "or tears a tongue as wide as itself and half as deep out of the wall, whichever is weaker; half to one "
-    "and a half of that for all the doubt. Left out: bending of the mouth out of round, friction, old cracks, "
-    "heat."
+    "and a half of that for all the doubt. Left out: bending of the mouth out of round, friction, old "
+    "cracks, heat."
 )
 _HOW = (
     "Followed: both sides as rigid pieces, cord in two parts that only pull, a knot, lines and a canopy that "
     "fills once they are stretched; in one plane, with gravity and drag, from the state of a flight with its "
-    "bays shut. Single cases late in a fall differ by a third for small changes of the start. Left out: wakes, contact, air in the canopy, twist out of the plane."
+    "bays shut. Single cases late in a fall differ by a third for small "
+    "changes of the start. Left out: wakes, contact, air in the canopy, twist out of the plane."
 )
 
 
