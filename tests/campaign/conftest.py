@@ -30,7 +30,14 @@ def small_spread():
         Draw(
             name="drag", slot=slots.AXIAL_FACTOR, shape="even", base=1.0, below=0.2, above=0.2, unit="share"
         ),
-        Draw(name="main stays in", slot=canopy_slot(0, 1, "stays_in"), shape="odds", base=0.0, above=0.05),
+        Draw(
+            name="main stays in",
+            slot=canopy_slot(0, 1, "stays_in"),
+            shape="odds",
+            base=0.0,
+            above=0.05,
+            unit="odds",
+        ),
     )
     return Spread(
         draws=draws,

@@ -10,7 +10,7 @@ _NAME: Final = "shares"
 _WIDTH_MM: Final = 120.0
 _LEFT_MM, _RIGHT_MM = 52.0, 116.0
 _ROW_MM: Final = 5.2
-_TOP_MM: Final = 6.0
+_TOP_MM: Final = 8.0
 MOST_BARS: Final = 8
 
 
@@ -21,8 +21,10 @@ def campaign_shares(title: str, found: tuple[Sensitivity, ...]) -> str:
     frame = Frame(
         name=_NAME,
         x=Scale(low=0.0, high=100.0, start_mm=_LEFT_MM, end_mm=_RIGHT_MM),
-        y=Scale(low=0.0, high=1.0, start_mm=bottom, end_mm=_TOP_MM - 1.0),
-        x_label=f"share of the variance of the {title}, %",
+        # No round number lies inside this scale: bars need no ticks along it.
+        y=Scale(low=0.01, high=0.99, start_mm=bottom, end_mm=_TOP_MM - 1.0),
+        x_label="share of the variance, %",
+        y_label=clipped(title, 60),
     )
     bars = [_bar(one, _TOP_MM + _ROW_MM * row, frame) for row, one in enumerate(shown)]
     says = " ".join(f"{one.draw} {100 * one.share:.0f} %." for one in shown)

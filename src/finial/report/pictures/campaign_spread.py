@@ -14,9 +14,12 @@ _BARS: Final = 40
 
 
 def campaign_spread(values: NDArray[np.float64], label: str, limit: float | None = None) -> str:
-    """Histogram of finite values, already in the builder's unit, with a limit as a line if there is one."""
+    """Histogram of finite values, already in the builder's unit, with a limit as a line where one is near."""
     finite = values[np.isfinite(values)]
-    low, high = covering([*np.quantile(finite, [0.0, 1.0]), *([] if limit is None else [limit])])
+    reach = [float(finite.min()), float(finite.max())]
+    if limit is not None and not reach[0] - np.ptp(reach) <= limit <= reach[1] + np.ptp(reach):
+        limit = None
+    low, high = covering([*reach, *([] if limit is None else [limit])])
     counts, edges = np.histogram(finite, bins=_BARS, range=(low, high))
     frame = Frame(
         name=_NAME,

@@ -1,0 +1,158 @@
+"""``finial campaign`` as a builder runs it, and what it leaves behind."""
+
+import json
+import shutil
+import subprocess
+import sys
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from finial.campaign.landing import landing_ellipse
+from finial.report.campaign_map import OnMap, geojson, kml
+from finial.report.campaign_words import advice
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "buoy-tiers"
+PAD = ["51.01 deg", "-1 deg"]
+FIELD = [[-1.01, 51.0], [-0.99, 51.0], [-0.99, 51.02], [-1.01, 51.02], [-1.01, 51.0]]
+
+
+def finial(*arguments):
+    return subprocess.run(
+        [sys.executable, "-m", "finial", *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=240,
+    )
+
+
+@pytest.fixture(scope="module")
+def sheet(tmp_path_factory):
+    """The drawn example with a field's outline, a wind measured aloft and odds of its own."""
+    folder = tmp_path_factory.mktemp("project") / "buoy"
+    shutil.copytree(EXAMPLE, folder)
+    polygon = {"type": "Polygon", "coordinates": [FIELD]}
+    (folder / "field.geojson").write_text(json.dumps(polygon))
+    (folder / "aloft.csv").write_text("height (m), speed (m/s), from (deg)\n10, 3, 250\n300, 6, 280\n")
+    with (folder / "site.toml").open("a") as site:
+        site.write(f'latitude = "{PAD[0]}"\nlongitude = "{PAD[1]}"\nfield = "field.geojson"\n')
+    path = folder / "buoy-tiers.toml"
+    text = path.read_text().replace("[launch]\n", '[launch]\nwind_column = "aloft.csv"\n')
+    path.write_text(text + '\n[scatter]\ncanopy_stays_in = "5 %"\nfin_angle = "1 deg"\n')
+    return path
+
+
+@pytest.fixture(scope="module")
+def run(sheet, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("flown")
+    done = finial(
+        "campaign", sheet, "--flights", 300, "--seed", 7, "--folder", folder, "--threads", 1, "--json"
+    )
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)["campaign"], folder
+
+
+def test_answer_has_odds_scatter_and_what_decides(run):
+    answer, _ = run
+    odds = {one["what"]: one for one in answer["odds"]}
+    inside = odds["lands inside the field's outline"]
+    assert inside["flights"] == 300
+    assert inside["low"] < inside["count"] / 300 <= inside["high"]
+    assert {one["key"] for one in answer["scatters"]} >= {"apogee_m", "rail_exit_margin_m", "drift_m"}
+    assert answer["sensitivities"]["apogee_m"][0]["share"] > 0.1
+    assert any(one["what"].endswith("stays in") and one["flights"] > 3 for one in answer["failures"])
+
+
+def test_the_same_command_again_flies_nothing_and_says_the_same(run, sheet):
+    answer, folder = run
+    before = {path.name: path.stat().st_mtime_ns for path in folder.glob("flights-*")}
+    again = finial("campaign", sheet, "--flights", 300, "--seed", 7, "--folder", folder, "--json", "--quiet")
+    assert json.loads(again.stdout)["campaign"] == answer
+    assert {path.name: path.stat().st_mtime_ns for path in folder.glob("flights-*")} == before
+    assert again.stderr == ""
+
+
+def test_pictures_and_maps_lie_beside_the_flights(run):
+    _, folder = run
+    names = {path.name for path in folder.iterdir()}
+    assert {"landings.svg", "apogee.svg", "decides-apogee.svg", "answer.json", "landings.kml"} <= names
+    for path in folder.glob("*.svg"):
+        assert ElementTree.fromstring(path.read_text()).tag.endswith("svg")
+    features = json.loads((folder / "landings.geojson").read_text())["features"]
+    assert features[0]["geometry"]["coordinates"] == pytest.approx([-1.0, 51.01])
+    points = np.array(features[1]["geometry"]["coordinates"])
+    assert len(points) > 250
+    assert np.abs(points - [-1.0, 51.01]).max() < 0.05
+
+
+def test_another_seed_in_the_same_folder_is_refused(run, sheet):
+    _, folder = run
+    done = finial("campaign", sheet, "--flights", 300, "--seed", 8, "--folder", folder)
+    assert done.returncode == 2
+    assert "holds another campaign" in done.stderr
+
+
+def test_text_says_odds_first_and_the_caution_last(run, sheet):
+    _, folder = run
+    done = finial("campaign", sheet, "--flights", 300, "--seed", 7, "--folder", folder)
+    assert done.stdout.index("Odds") < done.stdout.index("Scatter") < done.stdout.index("Caution")
+    assert "to settle it" in done.stdout
+
+
+def test_a_scheduler_that_does_not_answer_leaves_everything(sheet, tmp_path):
+    done = finial(
+        "campaign", sheet, "--flights", 10, "--folder", tmp_path / "c", "--cluster", "tcp://127.0.0.1:9"
+    )
+    assert done.returncode == 2
+    assert "no scheduler answers" in done.stderr
+
+
+def test_two_ways_to_fly_at_once_are_refused(sheet, tmp_path):
+    done = finial("campaign", sheet, "--cluster", "tcp://127.0.0.1:9", "--processes", 2, "--folder", tmp_path)
+    assert done.returncode == 2
+    assert "give one of them" in done.stderr
+
+
+def _drawn():
+    points = np.random.default_rng(1).normal(size=(50, 2)) * [100.0, 40.0] + [200.0, 0.0]
+    ring = np.array([[-500, -500], [500, -500], [500, 500], [-500, 500], [-500, -500.0]])
+    return OnMap(
+        name='A <b> & "c"',
+        pad_rad=(0.9, -0.02),
+        landings_m=points,
+        ellipse=landing_ellipse(points),
+        field_m=(ring, ring / 10.0),
+    )
+
+
+def test_kml_is_well_formed_and_names_are_escaped():
+    root = ElementTree.fromstring(kml(_drawn()))
+    space = {"k": "http://www.opengis.net/kml/2.2"}
+    assert root.find("k:Document/k:name", space).text == 'A <b> & "c"'
+    assert len(root.findall(".//k:MultiGeometry/k:Point", space)) == 50
+    assert len(root.findall(".//k:innerBoundaryIs", space)) == 1
+
+
+def test_outer_edges_on_the_map_run_anticlockwise():
+    """RFC 7946 section 3.1.6."""
+    ring = np.array(json.loads(geojson(_drawn()))["features"][2]["geometry"]["coordinates"][0])
+    area = np.sum(ring[:-1, 0] * ring[1:, 1] - ring[1:, 0] * ring[:-1, 1])
+    assert area > 0.0
+    assert ring[0] == pytest.approx(ring[-1])
+
+
+@pytest.mark.parametrize(
+    ("draw", "words"),
+    [
+        ("station of sled", "measure where sled sits"),
+        ("main stays in", "ground-test"),
+        ("mass of the motor", "maker"),
+        ("drag of main", "drop-test main"),
+        ("odd thing", "measure it"),
+    ],
+)
+def test_advice_fits_the_number(draw, words):
+    assert words in advice(draw)
