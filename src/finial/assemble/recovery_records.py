@@ -193,6 +193,9 @@ class TetherStudy:
     cord: str
     joint: str
     strength: Estimate
+    rated_over_weight: float
+    """Breaking load without knots over the weight that comes down [-]."""
+    length_over_vehicle: float
     closed_form: Estimate
     """Peak load by the energy of two bodies [N]."""
     parting_m_s: Estimate

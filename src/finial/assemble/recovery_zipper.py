@@ -14,6 +14,7 @@ from finial.assemble.recovery_start import CALM, DAY, WINDY, Opening
 from finial.assemble.results import CordResult, MassResult
 from finial.core.estimates import Estimate, exact
 from finial.materials.material import material
+from finial.recovery.cord_practice import length_over_vehicle, rated_over_weight
 from finial.recovery.cords import Separation, cord_peak_load
 from finial.recovery.zipper import Lip, lip_holds
 
@@ -49,6 +50,8 @@ def tether_study(
         cord=rig.cord.name,
         joint=rig.cord.joint,
         strength=strength_of(rig.cord),
+        rated_over_weight=rated_over_weight(rig.line.breaking_load_n.value, _hanging_kg(rig)),
+        length_over_vehicle=length_over_vehicle(rig.cord_length_m, _length_m(rig)),
         closed_form=_closed_form(rig, mass, parting),
         parting_m_s=parting,
         times_s=followed.history.times_s,
@@ -66,6 +69,14 @@ def tether_study(
         remedies=_remedies(lip, cases, _Trials(followed, count + len(levels), changes, len(tried))),
         notes=_notes(rig, result),
     )
+
+
+def _hanging_kg(rig: Rig) -> float:
+    return rig.fore.piece.mass_kg + rig.aft.piece.mass_kg
+
+
+def _length_m(rig: Rig) -> float:
+    return sum(side.piece.fore_m + side.piece.aft_m for side in (rig.fore, rig.aft))
 
 
 def _closed_form(rig: Rig, mass: MassResult, parting: Estimate) -> Estimate:

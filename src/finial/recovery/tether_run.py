@@ -117,7 +117,7 @@ def stable_step(batch: Batch) -> float:
     >>> from finial.recovery.tether_example import two_points
     >>> batch, _ = stacked(*([one] for one in two_points()))
     >>> round(stable_step(batch), 5)
-    0.002
+    0.00187
     """
     light = 1 / batch.masses_kg[:, batch.first.piece] + 1 / batch.masses_kg[:, batch.second.piece]
     turning = (

@@ -38,6 +38,8 @@ def cord_section(tether: TetherStudy, shown: Shown) -> Section:
         ("peak followed in time", shown.plain(on_time.peak_n, force)),
         ("pull of the canopy's lines", shown.plain(on_time.snatch_n, force)),
         ("cord holds, at its knots", shown.judged(tether.strength, force)),
+        ("rated for", f"{tether.rated_over_weight:.0f} times what comes down; the trade takes 100"),
+        ("length", f"{tether.length_over_vehicle:.1f} times the vehicle's; the trade takes 2 to 5"),
         ("the sides meet again", meeting),
     )
     return Section(
