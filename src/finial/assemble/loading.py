@@ -1,7 +1,7 @@
 """From files to a vehicle: meshes placed, mended and sliced; the slow part, done once."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -11,6 +11,7 @@ from finial.assemble.accepted import Named, refuse_misfits, refuse_scattered, un
 from finial.assemble.mesh_fins import without_fins
 from finial.core.errors import BuildSheetError, Fault, MeshError
 from finial.files.meshes import read_mesh
+from finial.files.motor_data import MotorData
 from finial.files.sheet import LoadedSheet, Sheet, read_sheet
 from finial.files.sheet_body import Part
 from finial.files.sheet_body import Tier as SheetTier
@@ -102,7 +103,7 @@ def load_vehicle(path: Path, tell: Tell, names_above: NamesAbove = _no_names) ->
     return Vehicle(
         files=files,
         sheet=files.sheet,
-        motor=_motor(files),
+        motor=motor_of(files.motor),
         parts=parts,
         skin=skin,
         body=body_air(skin),
@@ -189,8 +190,13 @@ def _tiers(tiers: Sequence[SheetTier]) -> list[Tier]:
     ]
 
 
-def _motor(files: LoadedSheet) -> Motor:
-    data = files.motor
+def with_motor(vehicle: Vehicle, data: MotorData) -> Vehicle:
+    """Return the vehicle with another motor in its mount, the nozzle where it was."""
+    return replace(vehicle, motor=motor_of(data), files=replace(vehicle.files, motor=data))
+
+
+def motor_of(data: MotorData) -> Motor:
+    """Motor of a data sheet, as the physics takes it."""
     spread = {"thrust_spread": data.thrust_spread.value} if data.thrust_spread else {}
     return Motor(
         name=data.name,

@@ -19,6 +19,7 @@ COMMANDS = {
     "recovery": "Follow charges, canopies and cords in time.",
     "report": "Write the whole answer as a PDF.",
     "open": "Open the vehicle as a page in the browser.",
+    "motors": "Try a folder of motors in the vehicle, with reasons.",
     "materials": "List the materials that are known, with sources.",
     "canopies": "List the canopies that are known, with sources.",
 }

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from finial.core.errors import BuildSheetError, Fault
 from finial.core.units import Quantity
 from finial.files.faults import faults_from
-from finial.files.fields import Impulse, Mass, Name, Record, Share, SomeLength, Time
+from finial.files.fields import Force, Impulse, Mass, Name, Record, Share, SomeLength, Time
 from finial.files.inside import file_inside
 from finial.files.source import TomlSource, read_toml
 from finial.files.thrust_curve import Curve, impulse_n_s, read_thrust_curve
@@ -31,6 +31,10 @@ class MotorSheet(Record):
     loaded_mass: Mass
     propellant_mass: Mass
     claimed_impulse: Impulse | None = None
+    claimed_average_thrust: Force | None = None
+    claimed_burn_time: Time | None = None
+    claimed_letter: Name | None = None
+    """Letter class, such as ``K``."""
     ignition_delay: Time | None = None
     thrust_spread: Share | None = None
 
@@ -51,6 +55,9 @@ class MotorData:
     loaded_mass: Quantity
     propellant_mass: Quantity
     claimed_impulse: Quantity | None
+    claimed_average_thrust: Quantity | None
+    claimed_burn_time: Quantity | None
+    claimed_letter: str | None
     ignition_delay: Quantity | None
     thrust_spread: Quantity | None
     times_s: NDArray[np.float64]

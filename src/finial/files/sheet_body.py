@@ -256,11 +256,15 @@ class Retainer(Record):
 
 
 class MotorMount(Record):
-    """Which motor, and where its aft end stands."""
+    """Which motor, where its aft end stands, and what fits into the mount."""
 
     data: Name
     nozzle_station: Length
     offset: Offset = NO_OFFSET
+    takes: SomeLength | None = None
+    """Thickest motor that fits; without it that of the motor the sheet names."""
+    room: SomeLength | None = None
+    """Longest motor that there is room for."""
     thrust_plate: ThrustPlate | None = None
     tube: GluedTube | None = None
     retainer: Retainer | None = None

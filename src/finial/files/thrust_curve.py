@@ -103,6 +103,7 @@ def _curve_faults(path: Path, points: list[_Point]) -> Iterator[Fault]:
             f"times that count from ignition, the first at {_LATEST_START_S:g} s at most",
             "times in milliseconds, or counted from something else than ignition",
         )
+    yield from _gap_faults(path, points)
     line, _, thrust = points[-1]
     most = max(point[2] for point in points)
     if most == 0:
@@ -115,6 +116,21 @@ def _curve_faults(path: Path, points: list[_Point]) -> Iterator[Fault]:
             "a last point with thrust 0",
             "lines may be missing",
         )
+
+
+def _gap_faults(path: Path, points: list[_Point]) -> Iterator[Fault]:
+    """Find thrust that stops in the middle and comes back: a record with a hole in it."""
+    burning = [index for index, (_, _, thrust) in enumerate(points) if thrust > 0]
+    for before, after in pairwise(burning):
+        if after > before + 1:
+            line, start, _ = points[before + 1]
+            yield _fault(
+                path,
+                (line, ""),
+                f"no thrust from {start:g} s to {points[after - 1][1]:g} s, then thrust again",
+                "thrust without gaps from first to last",
+                "rows may be missing, or two motors in one file",
+            )
 
 
 def _point(row: NumberedRow) -> _Point:

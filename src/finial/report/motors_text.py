@@ -1,0 +1,91 @@
+"""The motors of a folder as a table: those that meet everything, and why each other one fails."""
+
+from typing import Any
+
+from finial.core.dimensions import Dimension
+from finial.findings.motor_choice import MotorRow
+from finial.report.document import Section, Table
+from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.shown import Shown
+
+_ROOM = "Length is checked only where the sheet gives [motor] room."
+
+
+def motors_lines(
+    name: str, rows: tuple[MotorRow, ...], *, has_room: bool, us_units: bool, width: int = WIDTH
+) -> tuple[Line, ...]:
+    """Motors line by line, and the caution."""
+    shown = Shown(us_units=us_units)
+    good = tuple(row for row in rows if row.meets)
+    bad = tuple(row for row in rows if not row.meets)
+    sections = [
+        Section(
+            key="meets",
+            title=f"{len(good)} of {len(rows)} meet everything asked",
+            tables=(_numbers(good, shown),),
+            notes=() if has_room else (_ROOM,),
+        ),
+        Section(key="fails", title="The others, and why not", tables=(_numbers(bad, shown), _reasons(bad))),
+        Section(key="claims", title="Claims against the curves", tables=(_claims(rows),)),
+    ]
+    lines = [Line(f"Motors for {name}", "heading")]
+    for section in sections:
+        if any(table.rows for table in section.tables) or section.key == "meets":
+            lines += section_lines(section, width=width)
+    return (*lines, *caution_lines(width=width))
+
+
+def motors_plain(rows: tuple[MotorRow, ...]) -> list[dict[str, Any]]:
+    """Rows for JSON, SI units."""
+    from finial.report.json_records import plain
+
+    return [{**plain(row), "meets": row.meets} for row in rows]
+
+
+def _numbers(rows: tuple[MotorRow, ...], shown: Shown) -> Table:
+    return Table(
+        title="",
+        columns=("motor", "class", "thrust to weight", "off the rail", "apogee", "top g", "worst margin"),
+        rows=tuple(_row(row, shown) for row in rows if row.apogee_m is not None),
+        numbers=(2, 3, 4, 5, 6),
+    )
+
+
+def _row(row: MotorRow, shown: Shown) -> tuple[str, ...]:
+    return (
+        row.name,
+        row.designation,
+        f"{row.thrust_to_weight:.1f}",
+        shown.speed(row.rail_exit_m_s),
+        shown.height(row.apogee_m or 0.0),
+        f"{row.top_g:.1f}",
+        shown.plain(row.margin_m, Dimension.LENGTH),
+    )
+
+
+def _reasons(rows: tuple[MotorRow, ...]) -> Table:
+    told = tuple(
+        (row.name if index == 0 else "", reason) for row in rows for index, reason in enumerate(row.reasons)
+    )
+    return Table(title="", columns=("motor", "why not"), rows=told)
+
+
+def _claims(rows: tuple[MotorRow, ...]) -> Table:
+    told = tuple(
+        (
+            row.name,
+            check.what,
+            _value(check.claimed),
+            _value(check.found),
+            "agrees" if check.agrees else "differs",
+        )
+        for row in rows
+        for check in row.claims
+    )
+    return Table(
+        title="", columns=("motor", "what", "claimed", "by the curve", ""), rows=told, numbers=(2, 3)
+    )
+
+
+def _value(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:.4g}"
