@@ -1,0 +1,151 @@
+"""How long a mesh takes from its file to band and table, and how that grows with its triangles.
+
+Run ``python bench/air.py`` (about a minute) or ``python bench/air.py --small`` (seconds). The
+shape is the tapered octagonal tower of ``slices.py`` with four fins drawn into the mesh. Beside
+the time stands how far the force slope is off that of the exact outlines.
+"""
+
+import argparse
+import json
+import os
+import platform
+import statistics
+import sys
+import tempfile
+import time
+from importlib.metadata import version
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parent))
+from slices import BASE_M, LENGTH_M, TOP_M, tower
+
+from finial.aero.band import pressure_band
+from finial.aero.body import body_air
+from finial.aero.build_table import TableInputs, air_table
+from finial.aero.fins import fin_air
+from finial.aero.outlines import regular_polygon, tapered_skin
+from finial.assemble.mesh_fins import without_fins
+from finial.files.meshes import read_mesh
+from finial.shape.mesh import Mesh
+from finial.shape.repair import repaired
+from finial.shape.sections import slice_skin
+
+LIMIT_S = 5.0
+ANGLES = np.radians(np.arange(0.0, 31.0, 2.5))
+ROLLS = np.radians(np.arange(0.0, 360.0, 15.0))
+FIN = np.array([[0.9, 0.07], [1.0, 0.22], [1.15, 0.22], [1.15, 0.07]])
+"""Aft of the tip, distance from the axis: the root lies inside the tower."""
+
+
+def with_fins(body: Mesh) -> Mesh:
+    """Add four plates 4 mm thick, each a closed body through the wall."""
+    vertices, faces, count = [body.vertices_m], [body.faces], len(body.vertices_m)
+    flat = np.array([[0, 1, 2], [0, 2, 3]])
+    for roll in np.pi / 2 * np.arange(4) + np.pi / 8:
+        out, across = np.array([np.cos(roll), np.sin(roll)]), np.array([-np.sin(roll), np.cos(roll)])
+        sides = [np.column_stack([-FIN[:, 0], FIN[:, 1:] * out + half * across]) for half in (0.002, -0.002)]
+        near, far = np.arange(4), (np.arange(4) + 1) % 4
+        rim = np.vstack([np.column_stack([near, far + 4, far]), np.column_stack([near, near + 4, far + 4])])
+        vertices += sides
+        faces.append(np.vstack([flat, flat[:, ::-1] + 4, rim]) + count)
+        count += 8
+    return Mesh(vertices_m=np.vstack(vertices), faces=np.vstack(faces))
+
+
+def binary_stl(mesh: Mesh) -> bytes:
+    """Mesh as binary STL in millimetres."""
+    record = np.zeros(
+        len(mesh.faces), dtype=[("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("flags", "<u2")]
+    )
+    record["corners"] = 1e3 * mesh.triangles_m
+    return bytes(80) + np.uint32(len(mesh.faces)).tobytes() + record.tobytes()
+
+
+def end_to_end(path: Path) -> tuple[dict[str, float], float, int]:
+    """Seconds of each stage, the bare force slope, and how many fins were found."""
+    clock, marks = time.perf_counter, {}
+    start = clock()
+    raw = read_mesh(path, "mm")
+    marks["read"] = clock()
+    mended = repaired(Mesh(vertices_m=raw.vertices_m, faces=raw.faces))
+    marks["mend"] = clock()
+    whole = slice_skin([mended])
+    marks["slice"] = clock()
+    skin, sets = without_fins(whole, [mended], ())
+    marks["split fins"] = clock()
+    body = body_air(skin)
+    marks["sections"] = clock()
+    fins = fin_air(body, sets)
+    band = pressure_band(body, fins, ANGLES, ROLLS)
+    air_table(body, fins, TableInputs(damping_centre_m=0.5))
+    marks["band and table"] = clock()
+    ends = [start, *marks.values()]
+    seconds = {name: ends[k + 1] - ends[k] for k, name in enumerate(marks)}
+    return seconds, band.bare_slope.value, sum(fin.count for fin in sets)
+
+
+def exact_slope() -> float:
+    profile = [(0.0, TOP_M), (LENGTH_M, BASE_M)]
+    body = body_air(tapered_skin(lambda across: regular_polygon(8, across), profile))
+    return pressure_band(body, (), ANGLES, ROLLS).bare_slope.value
+
+
+def one_size(triangles: int, runs: int, folder: Path) -> dict[str, float]:
+    path = folder / "tower.stl"
+    mesh = with_fins(tower(triangles))
+    path.write_bytes(binary_stl(mesh))
+    end_to_end(path)
+    results = [end_to_end(path) for _ in range(runs)]
+    totals = [sum(seconds.values()) for seconds, _, _ in results]
+    middle = results[int(np.argsort(totals)[len(totals) // 2])]
+    return {
+        "triangles": len(mesh.faces),
+        "seconds": statistics.median(totals),
+        "quickest_s": min(totals),
+        "spread_s": max(totals) - min(totals),
+        "slope_error": abs(middle[1] / exact_slope() - 1.0),
+        "fins_found": middle[2],
+        **{f"{name} s": seconds for name, seconds in middle[0].items()},
+    }
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--small", action="store_true", help="small sizes only, for a quick check")
+    parser.add_argument("--json", action="store_true", help="print JSON instead of a table")
+    options = parser.parse_args()
+    sizes, runs = ((2_000, 20_000), 2) if options.small else ((10_000, 100_000, 1_000_000), 5)
+    with tempfile.TemporaryDirectory() as folder:
+        rows = [one_size(size, runs, Path(folder)) for size in sizes]
+    machine = {
+        "python": platform.python_version(),
+        "processor": platform.machine(),
+        "cores": os.cpu_count(),
+        **{name: version(name) for name in ("numpy", "scipy", "shapely")},
+    }
+    growth = [
+        float(np.log(late["seconds"] / early["seconds"]) / np.log(late["triangles"] / early["triangles"]))
+        for early, late in pairwise(rows)
+    ]
+    if options.json:
+        print(json.dumps({"machine": machine, "runs": runs, "rows": rows, "growth": growth}, indent=2))
+    else:
+        print(", ".join(f"{key} {value}" for key, value in machine.items()), f"; median of {runs} runs")
+        for row in rows:
+            stages = ", ".join(f"{key[:-2]} {row[key]:.3f}" for key in row if key.endswith(" s"))
+            print(
+                f"{row['triangles']:>9,} triangles: {row['seconds']:.2f} s "
+                f"(quickest {row['quickest_s']:.2f}, spread {row['spread_s']:.2f}; {stages}), "
+                f"{row['fins_found']} fins found, slope off by {100 * row['slope_error']:.3f} %"
+            )
+        print("growth: time as triangles to the power", ", ".join(f"{power:.2f}" for power in growth))
+    # The quickest run is the one that other work on the machine disturbed least.
+    if rows[-1]["quickest_s"] > LIMIT_S or max(row["slope_error"] for row in rows) > 5e-3:
+        raise SystemExit(f"slower than {LIMIT_S} s, or the slope is off by more than 0.5 %")
+
+
+if __name__ == "__main__":
+    main()
