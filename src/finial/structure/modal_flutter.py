@@ -55,6 +55,7 @@ def first_growth(
     speeds_m_s: NDArray[np.float64],
     *,
     mach_factor: MachFactor = _one,
+    tolerance: float = 1e-7,
 ) -> Growth | None:
     r"""Lowest speed at which an eigenvalue crosses into growth.
 
@@ -70,6 +71,8 @@ def first_growth(
         Speeds to try, rising [m/s].
     mach_factor : callable
         Factor on the air forces at a speed [-].
+    tolerance : float
+        How close the speed is wanted [-].
 
     Returns
     -------
@@ -115,16 +118,19 @@ def first_growth(
     slack = 1e-9 * lowest
     for speed in speeds:
         if worst(float(speed)).real > slack:
-            return _between(worst, below, float(speed), lowest)
+            return _between(worst, (below, float(speed)), lowest, tolerance)
         below = float(speed)
     return None
 
 
-def _between(worst: Callable[[float], complex], low: float, high: float, lowest: float) -> Growth:
+def _between(
+    worst: Callable[[float], complex], ends: tuple[float, float], lowest: float, tolerance: float
+) -> Growth:
+    low, high = ends
     slack = 1e-9 * lowest
     for _ in range(50):
         middle = (low + high) / 2
-        if middle <= 0 or high - low < 1e-7 * high:
+        if middle <= 0 or high - low < tolerance * high:
             break
         if worst(middle).real > slack:
             high = middle

@@ -15,7 +15,7 @@ from finial.structure.modal_flutter import MachFactor, first_growth
 from finial.structure.plate_answers import solved
 from finial.structure.plate_model import rows_at
 
-DIAMETERS_M = (0.0005, 0.0008, 0.001, 0.0012, 0.0016, 0.002, 0.003)
+DIAMETERS_M = (0.0005, 0.0008, 0.0012, 0.002)
 ALONG_SHARES = (0.15, 0.3, 0.45, 0.6, 0.75, 0.9)
 OUTWARD_SHARES = (0.6, 0.75, 0.9)
 PRELOAD_RESERVE = 1.5
@@ -219,15 +219,17 @@ def _design(
     line = stay_line(pair, anchorage.root_radius_m, anchorage.fins)
     stiffness = pair_stiffness(pair, line, fins=anchorage.fins, pattern="all alike")
     swinging = with_point_springs(fin[0], fin[1].model, [((pair.along_m, pair.outward_m), stiffness)])
-    growth = first_growth(swinging, wish.density_kg_m3, wish.speeds_m_s, mach_factor=wish.mach_factor)
+    growth = first_growth(
+        swinging, wish.density_kg_m3, wish.speeds_m_s, mach_factor=wish.mach_factor, tolerance=1e-3
+    )
     speed = growth.speed_m_s if growth else math.inf
     shift = bare_shift / (1 + stiffness * softness)
     taken = stiffness * shift / (2 * line.across)
     return StayDesign(
-        pair=replace(pair, preload_n=PRELOAD_RESERVE * taken),
+        pair=replace(pair, preload_n=float(PRELOAD_RESERVE * taken)),
         flutter_m_s=speed,
         reaches=speed >= wish.flutter_m_s,
-        shift_m=shift,
+        shift_m=float(shift),
         tried=0,
     )
 
