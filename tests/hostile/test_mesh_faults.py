@@ -51,7 +51,11 @@ TRIANGLE = ((0, 0, 0), (30, 0, 0), (0, 40, 0))
             binary_stl([TRIANGLE, ((0, 0, 0), (1, float("nan"), 0), (0, 1, 0))]),
             "the first in face 1",
         ),
-        ("a.stl", binary_stl([((0, 0, 0), (float("inf"), 0, 0), (0, 1, 0))]), "not finite numbers"),
+        (
+            "a.stl",
+            binary_stl([((0, 0, 0), (float("inf"), 0, 0), (0, 1, 0))]),
+            "1 corner is not a finite number",
+        ),
         ("a.stl", b"<!DOCTYPE html><html>not found</html>", "this is a web page"),
         ("a.stl", b"\n <html><body>log in</body></html>", "this is a web page"),
         ("a.stl", b"version https://git-lfs.github.com/spec/v1\noid sha256:1\nsize 5\n", "git lfs pull"),

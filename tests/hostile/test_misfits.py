@@ -45,7 +45,7 @@ def altered(sheet: Path, before: str, after: str) -> int:
         (
             'nozzle_station = "915 mm"',
             'nozzle_station = "300 mm"',
-            "motor.data",
+            "motor.nozzle_station",
             ("a motor", "long with its nozzle at 300 mm", "shorter than"),
         ),
         (
@@ -59,6 +59,25 @@ def altered(sheet: Path, before: str, after: str) -> int:
             'station = "6.5 m"',
             "item[3].station",
             ("station 6.5 m", "between 0 and the base"),
+        ),
+        (
+            '["210 mm", "170 mm"], ["120 mm", "0 mm"]',
+            '["210 mm", "170 mm"], ["120 mm", "20 mm"]',
+            "fin[1].outline",
+            ("begin and end on the root", "the first and the last with 0 outward"),
+        ),
+        (
+            '["90 mm", "170 mm"], ["210 mm", "170 mm"]',
+            '["210 mm", "170 mm"], ["90 mm", "170 mm"]',
+            "fin[1].outline",
+            ("corners that cross", "in order round the plate"),
+        ),
+        ('rail_length = "', 'rail_length = "0.', "launch.rail_length", ("a rail of", "past the fore button")),
+        (
+            'buttons = ["420 mm", "850 mm"]',
+            'buttons = ["420 mm"]',
+            "guide.buttons",
+            ("at least two buttons",),
         ),
         ('material = "polycarbonate"', 'material = "cheese"', "fin[1].material", ("'cheese'", "known are")),
         ('terrain = "level open"', 'terrain = "moon"', "launch.terrain", ("'moon'", "level open")),
@@ -80,6 +99,16 @@ def test_each_misfit_names_field_line_and_what_is_accepted(
     assert f"buoy-tiers.toml:{line}: {field}" in told.err
     for word in words:
         assert word in told.err
+
+
+def test_a_second_stack_that_nobody_placed_is_a_fault(
+    buoy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    altered(buoy, 'tip_station = "170 mm"\n', "")
+    assert run(monkeypatch, "check", str(buoy)) == 2
+    told = capsys.readouterr().err
+    assert "part[2]" in told
+    assert "tiers without tip_station, beside other parts" in told
 
 
 def test_rods_outside_the_skin_are_a_fault(

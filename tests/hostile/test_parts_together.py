@@ -103,6 +103,14 @@ def test_an_inner_part_that_sticks_out_is_refused(tower: Path, check) -> None:
     assert "motor tube has outside = false, and sticks 300 mm out of the skin" in told
 
 
+def test_a_vehicle_that_is_all_inside_is_refused(tower: Path, check) -> None:
+    text = tower.read_text(encoding="utf-8").replace('mesh_unit = "mm"', 'mesh_unit = "mm"\noutside = false')
+    tower.write_text(text, encoding="utf-8")
+    code, told = check(tower)
+    assert code == 2
+    assert "outside = false on every part" in told
+
+
 def test_a_mesh_with_half_its_faces_missing_is_never_a_go(tower: Path, check) -> None:
     box_stl(tower.parent / "meshes" / "dome.stl", (-60, -60, 1086), (60, 60, 1200), faces=6)
     code, told = check(tower)

@@ -7,8 +7,10 @@ from typing import TypeVar
 
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fin import FinSet
-from finial.assemble.accepted import Named, refuse_misfits, refuse_scattered, unknown_names
+from finial.assemble.accepted import Named, unknown_names
 from finial.assemble.mesh_fins import without_fins
+from finial.assemble.misfits import refuse_misfits
+from finial.assemble.scattered import refuse_all_inside, refuse_scattered
 from finial.core.errors import BuildSheetError, Fault, MeshError
 from finial.files.meshes import read_mesh
 from finial.files.motor_data import MotorData
@@ -114,6 +116,7 @@ def load_vehicle(path: Path, tell: Tell, names_above: NamesAbove = _no_names) ->
 def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Skin, tuple[FinSet, ...]]:
     """Place the parts, slice the skin, take fins of the meshes off it, and refuse what does not fit it."""
     tell("reading and mending meshes")
+    refuse_all_inside(files)
     parts = _placed(files)
     refuse_scattered(files, [(part.spec.outside, part.span_m) for part in parts])
     tell("slicing the skin")

@@ -117,7 +117,7 @@ def _check_triangles(vertices_m: NDArray[np.float64], faces: NDArray[np.int64]) 
         bad_faces = np.flatnonzero(odd[faces].any(axis=(1, 2)))
         which = f", the first in face {bad_faces[0]}" if len(bad_faces) else ""
         count = np.count_nonzero(odd.any(axis=1))
-        said = "1 corner is no finite number" if count == 1 else f"{count} corners are not finite numbers"
+        said = "1 corner is not a finite number" if count == 1 else f"{count} corners are not finite numbers"
         raise MeshError(f"{said}{which}")
     if not 0 <= faces.min() <= faces.max() < len(vertices_m):
         raise MeshError(f"a face names a corner outside 0 to {len(vertices_m) - 1}")

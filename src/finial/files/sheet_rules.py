@@ -50,6 +50,7 @@ _STATION_PAIRS = (("rod",), ("recovery", "bay"))
 def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     """Find every fault between fields: shapes, names, references, firing paths, stations."""
     yield from _shape_faults(source)
+    yield from _stacks_without_place(source)
     yield from _repeated_names(source)
     yield from _broken_references(source)
     yield from _backwards_stations(source)
@@ -83,6 +84,19 @@ def _shape_faults(source: TomlSource) -> Iterator[Fault]:
                 (*where, "mesh_unit"),
                 given="mesh_unit on a part of tiers",
                 accepted="mesh_unit only beside mesh",
+            )
+
+
+def _stacks_without_place(source: TomlSource) -> Iterator[Fault]:
+    """Stacks of tiers that nobody placed, beside other parts: two of them would stand in one another."""
+    parts = tables(source, ("part",))
+    unplaced = [where for where, part in parts if "tiers" in part and "tip_station" not in part]
+    if len(parts) > 1:
+        for where in unplaced:
+            yield source.fault(
+                where,
+                given="tiers without tip_station, beside other parts",
+                accepted='tip_station = the station at which the top of this stack stands, such as "0 mm"',
             )
 
 

@@ -1,0 +1,201 @@
+"""Hardware that does not fit the shape."""
+
+import math
+from collections.abc import Callable, Iterable, Iterator
+
+import numpy as np
+
+from finial.core.dimensions import Dimension
+from finial.core.errors import BuildSheetError, MeshError
+from finial.core.units import show
+from finial.files.sheet import LoadedSheet, Sheet
+from finial.files.sheet_body import Fin
+from finial.files.source import read_toml
+from finial.shape.measures import radius_at, section_at
+from finial.shape.skin import Skin
+from finial.structure.section import rod_circle
+
+Where = tuple[str | int, ...]
+Misfit = tuple[Where, str, str, str]
+"""Where in the sheet, what was given, what is accepted, the likely slip."""
+Shown = Callable[[float], str]
+
+_SLACK_M = 0.02
+"""How far a motor, a fin or a rail button may reach past the base [m]: nozzles and tips do."""
+_LEAST_AREA_M2 = 1e-6
+
+
+def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
+    """Refuse hardware that does not fit the shape, all at once.
+
+    Raises
+    ------
+    BuildSheetError
+        Fins or motor beyond the base, rods or items outside the body, buttons off it.
+    """
+    source = read_toml(files.path)
+    us_units = files.sheet.vehicle.us_units
+    faults = [
+        source.fault(where, given=given, accepted=accepted, likely_slip=slip)
+        for where, given, accepted, slip in _misfits(
+            files, skin, lambda m: show(m, Dimension.LENGTH, us_units)
+        )
+    ]
+    if faults:
+        raise BuildSheetError(faults)
+
+
+def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:
+    sheet = files.sheet
+    yield from _fins(sheet, skin, shown)
+    yield from _rods(sheet, skin, shown)
+    yield from _motor(files, skin, shown)
+    yield from _stations(sheet, skin, shown)
+    yield from _buttons(sheet, shown)
+
+
+def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    for index, fin in enumerate(sheet.fin):
+        on_root = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
+        root_end = fin.station.value + max(on_root, default=0.0)
+        if root_end > skin.length_m + _SLACK_M:
+            yield (
+                ("fin", index, "station"),
+                f"a root that ends at {shown(root_end)}",
+                f"an end at the base at most, {shown(skin.length_m)}",
+                "the station is where the root begins, measured aft from the tip",
+            )
+        elif max(outward.value for _, outward in fin.outline) <= 1e-6:
+            yield ("fin", index, "outline"), "an outline without span", "points outward of the root", ""
+        elif not _is_plate(fin):
+            yield (
+                ("fin", index, "outline"),
+                "corners that cross or enclose no area, or do not begin and end on the root",
+                "corners in order round the plate, the first and the last with 0 outward",
+                "each corner is [along, outward], counted from the root's fore end",
+            )
+        elif fin.root is None and _radius(skin, min(root_end, skin.length_m), fin.first_at.value) is None:
+            yield (
+                ("fin", index, "root"),
+                f"no root, and at roll {fin.first_at.text} the axis is outside the shape there",
+                "root = the distance of the fin's root from the axis",
+                "two towers side by side, or an axis that misses the shape",
+            )
+
+
+def _is_plate(fin: Fin) -> bool:
+    """Tell whether the corners go once round an area, beginning and ending on the root."""
+    from shapely.geometry import Polygon
+
+    corners = np.array([[along.value, outward.value] for along, outward in fin.outline])
+    plate = Polygon(corners)
+    on_root = bool(np.all(corners[[0, -1], 1] <= 1e-9))
+    return on_root and plate.is_valid and plate.area > _LEAST_AREA_M2
+
+
+def _radius(skin: Skin, station_m: float, roll_rad: float) -> float | None:
+    """Distance of the skin from the axis [m]; ``None`` where the axis is outside the shape."""
+    try:
+        return radius_at(section_at(skin, station_m), roll_rad)
+    except MeshError:
+        return None
+
+
+def _rods(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    for index, rod in enumerate(sheet.rod):
+        fore, aft = (station.value for station in rod.stations)
+        if aft > skin.length_m + _SLACK_M or fore >= aft:
+            yield (
+                ("rod", index, "stations"),
+                f"{shown(fore)} to {shown(aft)}",
+                f"two stations between 0 and the base, {shown(skin.length_m)}, the forward one first",
+                "stations run aft from the tip",
+            )
+            continue
+        places = rod_circle(rod.count, rod.on_circle.value, rod.first_at.value)
+        for station in (fore, (fore + aft) / 2, aft):
+            room = _room(skin, station, places)
+            if room < 0:
+                yield (
+                    ("rod", index, "on_circle"),
+                    f"a circle of {shown(rod.on_circle.value)} at station {shown(station)}",
+                    f"rods inside the skin, whose wall they pass by {shown(-room)} there",
+                    "on_circle is a diameter",
+                )
+                break
+
+
+def _room(skin: Skin, station_m: float, places: Iterable[tuple[float, float]]) -> float:
+    """Smallest distance between rods and skin along each rod's own ray [m]; negative outside."""
+    station_m = min(station_m, skin.length_m)
+    return min((_radius(skin, station_m, math.atan2(z, y)) or 0.0) - math.hypot(y, z) for y, z in places)
+
+
+def _motor(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    nozzle, length = files.sheet.motor.nozzle_station.value, files.motor.length.value
+    if length > nozzle:
+        yield (
+            ("motor", "data" if nozzle > skin.length_m / 2 else "nozzle_station"),
+            f"a motor {shown(length)} long with its nozzle at {shown(nozzle)}",
+            f"a motor shorter than the {shown(nozzle)} of body ahead of its nozzle",
+            "nozzle_station runs aft from the tip; or the motor's length is in another unit",
+        )
+    if nozzle > skin.length_m + length / 2:
+        yield (
+            ("motor", "nozzle_station"),
+            shown(nozzle),
+            f"a nozzle near the base, {shown(skin.length_m)}",
+            "stations run aft from the tip",
+        )
+    radius = _radius(skin, min(nozzle, skin.length_m), 0.0)
+    widest = skin.width_m if radius is None else min(skin.width_m, 2 * radius)
+    if files.motor.diameter.value > widest:
+        yield (
+            ("motor", "data"),
+            f"a motor {shown(files.motor.diameter.value)} across",
+            f"one that fits the body, {shown(widest)} across there",
+            "diameter in another unit",
+        )
+
+
+def _stations(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    """Stations of small things that lie beyond the base."""
+    places: list[tuple[Where, float]] = [
+        (("item", index, "station"), item.station.value) for index, item in enumerate(sheet.item)
+    ]
+    places += [
+        (("recovery", "canopy", index, "station"), canopy.station.value)
+        for index, canopy in enumerate(sheet.recovery.canopy)
+    ]
+    places += [
+        (("recovery", "joint", index, "station"), joint.station.value)
+        for index, joint in enumerate(sheet.recovery.joint)
+    ]
+    if sheet.guide:
+        places += [(("guide", "buttons"), button.value) for button in sheet.guide.buttons]
+    for where, station in places:
+        if station > skin.length_m + _SLACK_M:
+            yield (
+                where,
+                f"station {shown(station)}",
+                f"a station between 0 and the base, {shown(skin.length_m)}",
+                "stations run aft from the tip",
+            )
+
+
+def _buttons(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
+    """Rail buttons that the rail cannot hold."""
+    if not sheet.guide:
+        return
+    stations = sorted(button.value for button in sheet.guide.buttons)
+    if stations[0] == stations[-1]:
+        given = f"buttons at {shown(stations[0])} only"
+        yield ("guide", "buttons"), given, "at least two buttons at different stations", ""
+    needed = sheet.motor.nozzle_station.value - stations[0]
+    if sheet.launch.rail_length.value <= needed:
+        yield (
+            ("launch", "rail_length"),
+            f"a rail of {shown(sheet.launch.rail_length.value)}",
+            f"one that reaches past the fore button, {shown(needed)} above the nozzle",
+            "the rail's length in another unit",
+        )
