@@ -6,8 +6,11 @@ from dataclasses import fields, replace
 import pytest
 
 from finial.findings.finding import Finding, Verdict
+from finial.report.shown import Shown
 from finial.report.text import opening_lines, report_text
 from finial.report.words import CAUTION, answer
+
+TERMS = {f"  {one}" for one in ("xx", "yy", "zz", "xy", "xz", "yz")}
 
 
 def squeezed(text):
@@ -171,3 +174,28 @@ def test_percent_signs_stay_with_their_numbers(readiness):
     for width in range(60, 101):
         lines = report_text(readiness, width=width).splitlines()
         assert not [line for line in lines if line.lstrip().startswith("% ")]
+
+
+def test_the_shape_tells_skin_volume_and_sections(readiness):
+    text = squeezed(report_text(readiness))
+    for label in (
+        "skin area, without the base",
+        "volume inside the skin",
+        "Sections of the skin along the stations",
+    ):
+        assert label in text
+
+
+def test_the_inertia_is_the_whole_tensor_at_both_ends_of_the_burn(readiness):
+    full, empty = readiness.mass.lift_off.inertia_kg_m2, readiness.mass.burnout.inertia_kg_m2
+    rows = {
+        line.split()[0]: line.split() for line in report_text(readiness).splitlines() if line[:4] in TERMS
+    }
+    assert len(rows) == 6
+    assert float(rows["yy"][1]) == pytest.approx(full[1, 1], rel=1e-3)
+    assert float(rows["yy"][4]) == pytest.approx(empty[1, 1], rel=1e-3)
+
+
+def test_inertia_in_pounds_and_feet():
+    # 1 kg m2 = 1 / (0.45359237 * 0.3048^2) lb ft2, exact by definition of pound and foot.
+    assert Shown(us_units=True).inertia(1.0) == f"{1 / (0.45359237 * 0.3048**2):.4g} lb ft2"

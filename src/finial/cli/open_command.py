@@ -9,7 +9,9 @@ from finial.cli.options import quiet_option, sheet_argument, teller
 
 @click.command("open")
 @sheet_argument
-@click.option("--port", default=0, show_default="any free one", help="Port on 127.0.0.1.")
+@click.option(
+    "--port", type=click.IntRange(0, 65535), default=0, show_default="any free one", help="Port on 127.0.0.1."
+)
 @click.option("--no-browser", is_flag=True, help="Only print the address.")
 @quiet_option
 def command(sheet: Path, port: int, no_browser: bool, quiet: bool) -> int:

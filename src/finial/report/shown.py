@@ -10,6 +10,9 @@ from finial.core.units import show, show_estimate
 NOT_KNOWN = "not known"
 FOOT_M, INCH_M = 0.3048, 0.0254
 """International foot and inch [m]; exact by definition (1959)."""
+POUND_KG = 0.45359237
+"""International pound [kg]; exact by definition (1959)."""
+_LEAST_INERTIA_KG_M2 = 1e-7
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +38,11 @@ class Shown:
         number, unit = (metres / FOOT_M, "ft") if self.us_units else (metres, "m")
         digits = 1 if abs(number) < 10 else 0
         return f"{round(number, digits) + 0.0:.{digits}f} {unit}"
+
+    def inertia(self, kg_m2: float) -> str:
+        """Moment of inertia to four digits; what is nothing beside a gram at a centimetre reads 0."""
+        number, unit = (kg_m2 / (POUND_KG * FOOT_M**2), "lb ft2") if self.us_units else (kg_m2, "kg m2")
+        return f"{number:.4g} {unit}" if abs(kg_m2) > _LEAST_INERTIA_KG_M2 else f"0 {unit}"
 
     def offset(self, metres: float) -> str:
         """Small length along the body, to a tenth of a millimetre or a hundredth of an inch."""

@@ -27,6 +27,10 @@ def air_section(readiness: Readiness) -> Section:
             ("force slope with fins, per radian", shown.judged(air.slope_per_rad, None)),
             ("force slope without fins, per radian", shown.judged(air.bare_slope_per_rad, None)),
             ("coefficients stand on", shown.plain(air.table.reference_area_m2, Dimension.AREA)),
+            (
+                "pitch damping",
+                f"{air.pitch_damping_per_rad:.3g} per unit of pitch rate x width / (2 x speed)",
+            ),
             *_straightness(air.straightness, shown),
         ),
         tables=(_bands(readiness, shown), _reasons(readiness, shown), _drag(readiness)),

@@ -1,10 +1,17 @@
 """Shape and mass: what was drawn and what it weighs."""
 
-from finial.assemble.results import ShapeResult
+import numpy as np
+
+from finial.assemble.results import MassResult, ShapeResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table
 from finial.report.shown import Shown
+from finial.shape.skin import Skin
+
+_STATIONS = 9
+_TERMS = (("xx", 0, 0), ("yy", 1, 1), ("zz", 2, 2), ("xy", 0, 1), ("xz", 0, 2), ("yz", 1, 2))
+"""Terms of the tensor as [row, column]; those off the diagonal as they stand in it, minus the product."""
 
 
 def shape_section(readiness: Readiness) -> Section:
@@ -29,9 +36,44 @@ def shape_section(readiness: Readiness) -> Section:
             ("width (circle of equal area)", shown.length(skin.width_m)),
             ("largest section", shown.plain(skin.reference_area_m2, Dimension.AREA)),
             ("length over width", f"{skin.length_m / skin.width_m:.1f}"),
+            ("skin area, without the base", shown.plain(skin.wetted_area_m2, Dimension.AREA)),
+            ("volume inside the skin", shown.plain(skin.volume_m3, Dimension.VOLUME)),
             *(fins or [("fins", "none")]),
         ),
+        tables=(_sections(skin, shown),),
         notes=_mesh_notes(shape),
+    )
+
+
+def _sections(skin: Skin, shown: Shown) -> Table:
+    """Section areas at even stations, tip to base."""
+    stations = np.linspace(0.0, skin.length_m, _STATIONS)
+    areas = np.interp(stations, skin.stations_m, skin.areas_m2)
+    outlines = np.interp(stations, skin.stations_m, [section.perimeter_m for section in skin.sections])
+    return Table(
+        title="Sections of the skin along the stations",
+        columns=("station", "area", "outline"),
+        rows=tuple(
+            (shown.length(station), shown.plain(area, Dimension.AREA), shown.length(outline))
+            for station, area, outline in zip(
+                stations.tolist(), areas.tolist(), outlines.tolist(), strict=True
+            )
+        ),
+        numbers=(0, 1, 2),
+    )
+
+
+def _inertia(mass: MassResult, shown: Shown) -> Table:
+    """Both inertia tensors about their balance points, in body axes."""
+    full, empty = mass.lift_off.inertia_kg_m2, mass.burnout.inertia_kg_m2
+    return Table(
+        title="Inertia about the balance point: x along the axis, y and z across",
+        columns=("term", "at lift-off", "at burnout"),
+        rows=tuple(
+            (name, shown.inertia(float(full[row, column])), shown.inertia(float(empty[row, column])))
+            for name, row, column in _TERMS
+        ),
+        numbers=(1, 2),
     )
 
 
@@ -71,7 +113,7 @@ def mass_section(readiness: Readiness) -> Section:
             ("balance point at lift-off", shown.judged(mass.lift_off_balance, Dimension.LENGTH)),
             ("balance point at burnout", shown.judged(mass.burnout_balance, Dimension.LENGTH)),
         ),
-        tables=(table,),
+        tables=(table, _inertia(mass, shown)),
         notes=("Stations are measured aft from the tip.",),
     )
 

@@ -1,0 +1,253 @@
+"""Each rules module: every verdict it can give is reached, by changing one number of Skerry Light."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from finial.assemble.results import CanopyOpening, FiringPath
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.findings.finding import Finding, Verdict
+from finial.findings.limits import Limits
+from finial.findings.range_stage import range_result
+from finial.findings.rules.air_rules import air_findings
+from finial.findings.rules.electronics_rules import electronics_findings
+from finial.findings.rules.flight_rules import flight_findings
+from finial.findings.rules.mass_rules import mass_findings
+from finial.findings.rules.range_rules import Day, range_findings
+from finial.findings.rules.shape_rules import shape_findings
+from finial.findings.rules.stability_rules import stability_findings
+
+LIMITS = Limits(own={})
+GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
+
+
+def between(low: float, high: float, known_by: KnownBy = KnownBy.COMPUTED) -> Estimate:
+    return Estimate(value=(low + high) / 2, low=low, high=high, known_by=known_by)
+
+
+def named(findings: list[Finding], words: str) -> Finding:
+    (found,) = [finding for finding in findings if words in finding.name]
+    return found
+
+
+def heavier(answered, kilograms: float):
+    """Return the mass result with its only assumed row made as heavy as this."""
+    rows = tuple(
+        replace(row, mass=exact(kilograms, known_by=KnownBy.ASSUMED))
+        if row.mass.known_by is KnownBy.ASSUMED
+        else row
+        for row in answered.mass.rows
+    )
+    return replace(answered.mass, rows=rows)
+
+
+@pytest.mark.parametrize(("kilograms", "verdict"), [(0.12, GO), (2.0, NOT_KNOWN)])
+def test_mass_that_nobody_weighed(answered, kilograms: float, verdict: Verdict) -> None:
+    (found,) = mass_findings(heavier(answered, kilograms), LIMITS, us_units=False)
+    assert found.verdict is verdict
+    assert (verdict is GO) == ("Weigh nuts" not in found.fix)
+
+
+@pytest.mark.parametrize(
+    ("notes", "share", "verdict"),
+    [
+        ((), 0.0, GO),
+        (("dome: 3 edges were left open",), 0.01, CAUTION),
+        (("dome: 3 edges were left open",), 0.25, NOT_KNOWN),
+    ],
+)
+def test_meshes(answered, notes: tuple[str, ...], share: float, verdict: Verdict) -> None:
+    shape = replace(answered.shape, repairs=notes, skin=replace(answered.shape.skin, bridged_share=share))
+    assert shape_findings(shape)[0].verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("margin_m", "known_by", "verdict"),
+    [
+        ((0.20, 0.40), KnownBy.COMPUTED, GO),
+        ((0.10, 0.40), KnownBy.ASSUMED, NOT_KNOWN),
+        ((0.10, 0.40), KnownBy.COMPUTED, NO_GO),
+        ((-0.30, -0.10), KnownBy.ASSUMED, NO_GO),
+    ],
+)
+def test_stability(answered, margin_m: tuple[float, float], known_by: KnownBy, verdict: Verdict) -> None:
+    # One width of Skerry Light is 173 mm: the low end must reach it.
+    point = replace(answered.stability[0], margin=between(*margin_m, known_by))
+    (found,) = stability_findings((point,), LIMITS, us_units=False)
+    assert found.verdict is verdict
+
+
+def test_a_missing_margin_is_told_in_millimetres(answered) -> None:
+    point = replace(answered.stability[0], margin=between(0.10, 0.40), width_m=0.15)
+    (found,) = stability_findings((point,), LIMITS, us_units=False)
+    assert "50 mm forward" in found.fix
+
+
+def test_a_short_fat_shape_says_that_the_calibre_rule_is_not_made_for_it(answered) -> None:
+    point = replace(answered.stability[0], width_m=0.3)
+    assert "only 4.0 widths long" in stability_findings((point,), LIMITS, us_units=False)[0].why
+
+
+@pytest.mark.parametrize(
+    ("rows", "verdict"),
+    [
+        ({}, GO),
+        ({"sheltered": 0.6}, CAUTION),
+        ({"slope_per_rad": 0.0}, NO_GO),
+    ],
+)
+def test_fins_in_the_air(answered, rows: dict[str, float], verdict: Verdict) -> None:
+    air = replace(answered.air, fin_rows=(replace(answered.air.fin_rows[0], **rows),))
+    assert air_findings(air, LIMITS, us_units=False)[0].verdict is verdict
+
+
+def test_no_fins_at_all_is_said(answered) -> None:
+    (found,) = air_findings(replace(answered.air, fin_rows=()), LIMITS, us_units=False)
+    assert found.verdict is CAUTION
+
+
+CALM = between(0.0, 2.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "verdict"),
+    [
+        ("speed off the rail", {"rail_exit_speed": between(14.0, 16.0)}, GO),
+        ("speed off the rail", {"rail_exit_speed": between(12.0, 16.0)}, NO_GO),
+        ("speed off the rail", {"rail_exit_speed": between(12.0, 16.0, KnownBy.ASSUMED)}, NOT_KNOWN),
+        ("thrust to weight", {"thrust_to_weight": between(5.1, 6.0)}, GO),
+        ("thrust to weight", {"thrust_to_weight": between(3.5, 4.5)}, CAUTION),
+        ("thrust to weight", {"thrust_to_weight": between(2.5, 3.5)}, NO_GO),
+        ("top speed", {"max_mach": 0.5}, GO),
+        ("top speed", {"max_mach": 0.95}, NOT_KNOWN),
+        ("open before", {"openings": (CanopyOpening(canopy="main", height_agl=between(80.0, 90.0)),)}, GO),
+        ("open before", {"openings": (CanopyOpening(canopy="main", height_agl=None),)}, NO_GO),
+    ],
+)
+def test_flight(answered, name: str, change: dict, verdict: Verdict) -> None:
+    found = flight_findings(replace(answered.flight, **change), LIMITS, wind=CALM, us_units=False)
+    assert named(found, name).verdict is verdict
+
+
+def test_a_flight_that_could_not_be_followed_is_not_known(answered) -> None:
+    lost = replace(answered.flight, trace=replace(answered.flight.trace, ended="too many steps"))
+    found = flight_findings(lost, LIMITS, wind=CALM, us_units=False)
+    assert named(found, "to the ground").verdict is NOT_KNOWN
+    assert "too many steps" in named(found, "to the ground").fix
+
+
+def test_a_strong_wind_asks_for_four_times_its_speed(answered) -> None:
+    flight = replace(answered.flight, rail_exit_speed=between(18.0, 19.0))
+    found = named(flight_findings(flight, LIMITS, wind=between(3.0, 5.0), us_units=False), "off the rail")
+    assert found.verdict is NO_GO
+    assert found.limit == "at least 20 m/s"
+
+
+def path(current: Estimate, all_fire_a: float | None) -> FiringPath:
+    return FiringPath(
+        canopy="main",
+        igniter="i",
+        computer="k",
+        battery="b",
+        switch="s",
+        current=current,
+        all_fire_a=all_fire_a,
+    )
+
+
+@pytest.mark.parametrize(
+    ("current", "all_fire_a", "verdict"),
+    [
+        (between(3.9, 4.1), 1.0, GO),
+        (between(1.8, 4.1), 1.0, NO_GO),
+        (between(1.8, 4.1, KnownBy.ASSUMED), 1.0, NOT_KNOWN),
+        (between(3.9, 4.1), None, NOT_KNOWN),
+    ],
+)
+def test_firing_current(answered, current: Estimate, all_fire_a: float | None, verdict: Verdict) -> None:
+    electronics = replace(answered.electronics, paths=(path(current, all_fire_a),))
+    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0), us_units=False)
+    assert named(found, "firing current").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("lasting", "wait", "verdict"),
+    [
+        (between(7300.0, 9000.0), exact(3600.0), GO),
+        (between(7000.0, 7100.0), exact(3600.0), NO_GO),
+        (None, exact(3600.0), NOT_KNOWN),
+        (between(7300.0, 9000.0), None, NOT_KNOWN),
+    ],
+)
+def test_time_on_the_pad(answered, lasting: Estimate | None, wait: Estimate | None, verdict: Verdict) -> None:
+    electronics = replace(answered.electronics, pad_times=(("b", lasting),))
+    found = electronics_findings(electronics, LIMITS, wait=wait, us_units=False)
+    assert named(found, "pad time").verdict is verdict
+
+
+def test_what_fails_alone_is_named(answered) -> None:
+    alone = replace(answered.electronics, single_points=("battery b loses main",))
+    found = named(electronics_findings(alone, LIMITS, wait=exact(1.0), us_units=False), "single points")
+    assert found.verdict is CAUTION
+    assert "battery b loses main" in found.fix
+
+
+def test_a_canopy_at_the_wrong_event_is_a_no_go(answered) -> None:
+    off = replace(answered.electronics, off_event=("main",))
+    found = named(electronics_findings(off, LIMITS, wait=exact(1.0), us_units=False), "own event")
+    assert found.verdict is NO_GO
+    assert "main" in found.fix
+
+
+DAY = Day(wind=between(2.0, 4.0), tilt=exact(0.05), crowd_distance=exact(120.0), field_radius_m=900.0)
+SIXTY_ONE_M = 200 * 0.3048
+"""NFPA 1127 table 4.16.3, as the distance table holds it: 200 ft for K, single motor."""
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "verdict"),
+    [
+        ("distance", {}, GO),
+        ("distance", {"crowd_distance": exact(SIXTY_ONE_M - 1)}, NO_GO),
+        ("distance", {"crowd_distance": None}, NOT_KNOWN),
+        ("wind", {}, GO),
+        ("wind", {"wind": between(8.0, 10.0)}, NO_GO),
+        ("wind", {"wind": between(8.0, 10.0, KnownBy.ASSUMED)}, NOT_KNOWN),
+        ("rail tilt", {}, GO),
+        ("rail tilt", {"tilt": exact(float(np.radians(21.0)))}, NO_GO),
+        ("landing inside", {}, GO),
+        ("landing inside", {"field_radius_m": 300.0}, NO_GO),
+        ("landing inside", {"field_radius_m": None}, NOT_KNOWN),
+    ],
+)
+def test_the_day_and_the_place(answered, name: str, change: dict, verdict: Verdict) -> None:
+    found = range_findings(range_result(answered), answered.flight, replace(DAY, **change), us_units=False)
+    assert named(found, name).verdict is verdict
+
+
+@pytest.mark.parametrize(("ceiling_m", "verdict"), [(1500.0, GO), (300.0, NO_GO), (None, NOT_KNOWN)])
+def test_the_ceiling(answered, ceiling_m: float | None, verdict: Verdict) -> None:
+    table = replace(range_result(answered), ceiling_agl_m=ceiling_m)
+    found = range_findings(table, answered.flight, DAY, us_units=False)
+    assert named(found, "ceiling").verdict is verdict
+
+
+def test_every_finding_that_is_not_go_says_what_to_change(answered) -> None:
+    bad = [
+        *flight_findings(
+            replace(answered.flight, max_mach=2.0, thrust_to_weight=between(1.0, 2.0)),
+            LIMITS,
+            wind=between(10.0, 20.0),
+            us_units=True,
+        ),
+        *range_findings(
+            range_result(answered),
+            answered.flight,
+            replace(DAY, crowd_distance=None, field_radius_m=None),
+            us_units=True,
+        ),
+    ]
+    assert any(finding.verdict is not GO for finding in bad)
+    assert all(finding.fix for finding in bad if finding.verdict is not GO)
+    assert all(finding.why for finding in bad)
