@@ -269,8 +269,15 @@ def _line_sums(
     """Force and moment about each cut of the line load in front of it, shape (n,) each, exact."""
     spans = np.diff(nodes)
     slopes = np.divide(np.diff(load), spans, out=np.zeros_like(spans), where=spans > 0)
-    reach = np.clip(stations[:, None] - nodes[None, :-1], 0.0, spans)
-    force = load[:-1] * reach + slopes * reach**2 / 2
-    first = load[:-1] * reach**2 / 2 + slopes * reach**3 / 3
-    arm = stations[:, None] - nodes[None, :-1]
-    return force.sum(axis=1), (arm * force - first).sum(axis=1)
+    whole = load[:-1] * spans + slopes * spans**2 / 2
+    force_at = np.concatenate([[0.0], np.cumsum(whole)])
+    turned = force_at[:-1] * spans + load[:-1] * spans**2 / 2 + slopes * spans**3 / 6
+    moment_at = np.concatenate([[0.0], np.cumsum(turned)])
+    # A cut lies in the span that starts at or before it; behind the last node the load is gone.
+    span = np.searchsorted(nodes, stations, "right") - 1
+    start = np.clip(span, 0, nodes.size - 1)
+    into = np.where(span < 0, 0.0, stations - nodes[start])
+    height, slope = np.append(load[:-1], 0.0)[start], np.append(slopes, 0.0)[start]
+    force = force_at[start] + height * into + slope * into**2 / 2
+    moment = moment_at[start] + force_at[start] * into + height * into**2 / 2 + slope * into**3 / 6
+    return force, moment
