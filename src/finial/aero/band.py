@@ -112,6 +112,17 @@ def pressure_band(
     References
     ----------
     .. [1] W. Dinkelbach, On nonlinear fractional programming, Management Science 13, 1967.
+
+    Examples
+    --------
+    A cone three widths long: slender theory says 0.2 m, the third dimension moves it aft.
+
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+    >>> band = pressure_band(cone, (), [0.0], [0.0])
+    >>> [round(float(at[0, 0]), 3) for at in (band.forward_m, band.central_m, band.aft_m)]
+    [0.204, 0.217, 0.23]
     """
     angles, rolls = np.atleast_1d(np.asarray(angles_rad, float)), np.atleast_1d(np.asarray(rolls_rad, float))
     if not np.all((angles >= 0) & (angles <= np.pi / 2)) or not np.isfinite(rolls).all():

@@ -55,6 +55,19 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     base, and crossflow drag brings the centre to that of the drag area at 90 degrees.
     Line of drag and side force of a crooked body: at Mach 0.3 and Mach 0, for all.
     Flow around the tip and base at large angles is empirical; expect 30 %.
+
+    References
+    ----------
+    .. [1] L. H. Jorgensen, NASA TR R-474, 1977 (from memory, not re-read): the sum of both parts.
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+    >>> table = air_table(cone, (), TableInputs(damping_centre_m=0.2))
+    >>> table.along.shape, round(float(table.along[0, 0, 0]), 1)
+    ((20, 25, 5), 2.0)
     """
     rolls = np.linspace(0.0, 2 * np.pi, ROLLS + 1)
     # Both ends of the roll axis are one angle: make them equal to the last digit.

@@ -264,6 +264,10 @@ def trim_of(
     Straight lines through zero angle: beyond 10 degrees only the direction means something.
     A vehicle that turns about its axis averages the angle out as a cone.
 
+    References
+    ----------
+    .. [1] Balance of moments; loads as in ``zero_loads`` and ``drag_line_m``.
+
     Examples
     --------
     A cone whose balance point lies off its axis flies towards that side.

@@ -44,6 +44,14 @@ def pitch_damping(
     References
     ----------
     .. [1] J. N. Nielsen, Missile Aerodynamics, McGraw-Hill 1960, chapter 10 (from memory).
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+    >>> bool(pitch_damping(cone, (), 0.2) < 0.0)
+    True
     """
     mach = np.asarray(mach, dtype=float)
     arms = body.growth.stations_m - centre_m

@@ -162,6 +162,17 @@ def drag_build_up(
     ----------
     .. [1] S. F. Hoerner, Fluid-Dynamic Drag, 1965 (from memory, not re-read).
     .. [2] Aeronautical Engineer's Data Book, p. 95.
+
+    Examples
+    --------
+    A cylinder end-on, as long as it is wide: 0.91 measured.
+
+    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> short = tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (0.1, 0.1)])
+    >>> smooth = DragDetails(surface=Surface(smooth=True))
+    >>> drag = drag_build_up(short, (), mach=0.0, reynolds_per_m=5e6, details=smooth)
+    >>> round(drag.power_off.value, 2)
+    0.91
     """
     if not reynolds_per_m > 0:
         raise OutsideRange(f"the Reynolds number per metre must be positive: got {reynolds_per_m}")

@@ -290,6 +290,23 @@ def fin_force(
     The limit :math:`C` is the flat-plate force 1.17 on the area shown, raised by the same
     interference as the slope. Lift of side-edge vortices is not in it: real low-aspect
     fins pull harder between 10 and 30 degrees, see ``edge_vortex_force``.
+
+    References
+    ----------
+    .. [1] S. F. Hoerner, Fluid-Dynamic Drag, 1965 (from memory): plates of low aspect ratio at 90 degrees.
+
+    Examples
+    --------
+    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> from finial.aero.body import body_air
+    >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
+    >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
+    >>> four = FinSet(name="four", outline_m=outline, station_m=0.8, root_radius_m=0.05, count=4,
+    ...               first_at_rad=0.0, thickness_m=0.003)
+    >>> fin = fin_air(tube, [four])[0]
+    >>> at_zero = fin_force(fin, tube.reference_area_m2, np.array([0.0]), np.array([[1.0, 0.0]]))
+    >>> bool(abs(at_zero[0, 0] - fin.slope_per_rad[0, 0]) < 1e-6)
+    True
     """
     alpha = np.reshape(alpha_rad, (-1, 1))
     slope = np.einsum("ri,ij,rj->r", toward, fin.slope_per_rad, toward) * fin.mach_factor(mach)

@@ -72,6 +72,10 @@ def fin_planform(outline_m: NDArray[np.float64]) -> Planform:
     -----
     Holds for any outline that each chordwise line crosses once; notches are filled.
 
+    References
+    ----------
+    .. [1] Definitions of plane geometry; aspect ratio of a fin with its mirror image as is usual.
+
     Examples
     --------
     >>> square = fin_planform(np.array([[0, 0], [0, 1], [1, 1], [1, 0]]))

@@ -76,6 +76,19 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     -----
     Behind a step only what rises above a streamline falling at 1:6 counts. The truth
     lies between this and attached flow; each bubble may lie elsewhere between them.
+
+    References
+    ----------
+    .. [1] J. K. Eaton, J. P. Johnston, AIAA Journal 19, 1981 (from memory): reattachment.
+
+    Examples
+    --------
+    A step down and up again inside its own dead air lifts nothing.
+
+    >>> areas = np.array([1.0, 1.0, 0.64, 0.64, 1.0, 1.0])[:, None, None] * np.pi * np.eye(2)
+    >>> growth = body_growth(np.array([0.0, 1.0, 1.0, 1.1, 1.1, 2.0]), areas)
+    >>> round(float(growth.separated_m2.sum(axis=0)[0, 0] / np.pi), 2), len(growth.bubbles)
+    (1.03, 1)
     """
     sizes = np.sqrt(np.maximum(np.trace(tensors_m2, axis1=1, axis2=2) / (2 * np.pi), 0.0))
     line = envelope(stations_m, sizes)

@@ -72,6 +72,10 @@ def split_fins(
     wide as thick. Rods, handles and ring fins stay in the body. Leading edges are as fine
     as the stations: areas within 3 %.
 
+    References
+    ----------
+    .. [1] J. Serra, Image Analysis and Mathematical Morphology, 1982 (from memory): opening of a shape.
+
     Examples
     --------
     >>> from finial.shape.sections import slice_skin
