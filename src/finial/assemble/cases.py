@@ -40,6 +40,15 @@ class LoadCase:
     speed_m_s: float = 0.0
     torsion_n_m: NDArray[np.float64] | None = None
     """About the axis, at the stations of the loads [N m]; ``None`` where nothing turns it."""
+    judged_m: tuple[float, float] | None = None
+    """Stations between which cuts are judged [m]; ``None`` for all that are loaded."""
+
+    @property
+    def ends_m(self) -> tuple[float, float]:
+        """Stations between which cuts are judged [m]."""
+        if self.judged_m is not None:
+            return self.judged_m
+        return float(self.loads.stations_m.min()), float(self.loads.stations_m.max())
 
 
 def load_cases(

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from finial.aero.fin import FinSet
 from finial.aero.table import AirTable
+from finial.assemble.strength_stations import StationReserves
 from finial.core.estimates import Estimate
 from finial.flight.trace import Trace
 from finial.mass.properties import MassProperties
@@ -209,6 +210,8 @@ class StrengthResult:
     cases: tuple[LoadCaseResult, ...]
     reserves: tuple[ReserveRow, ...]
     heat: tuple[HeatRow, ...] = ()
+    by_station: StationReserves | None = None
+    """Worst reserve of walls, rods and joints along the body."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from finial.aero.fin import FinSet
 from finial.assemble.air import AirLoads
 from finial.assemble.cases import LoadCase
@@ -17,6 +19,7 @@ from finial.assemble.results import (
 from finial.assemble.strength_forces import fin_set_force
 from finial.assemble.strength_materials import sheet_material
 from finial.assemble.strength_sections import Cuts, State, cuts_through, unheld
+from finial.assemble.strength_stations import StationReserves
 from finial.atmosphere.day import air_over_pad
 from finial.atmosphere.standard import AirState
 from finial.core.dimensions import Dimension
@@ -39,10 +42,11 @@ def strength_result(
 ) -> StrengthResult:
     """Reserves of every case, worst first."""
     cuts = cuts_through(vehicle, State())
-    rows = [row for case in cases for row in body_rows(vehicle, cuts, case)]
+    entries = [(case, body_reserves_of(cuts, case)) for case in cases]
+    rows = [row for case, reserves in entries for row in body_rows(vehicle, reserves, case)]
     rows += list(unknown_layers(cuts))
     rows += [row for case in cases if case.speed_m_s > 0 for row in _fin_rows(vehicle, air, case)]
-    rows += list(_bay_rows(vehicle, recovery))
+    rows += list(bay_rows(vehicle, recovery))
     rows.sort(key=lambda row: float("-inf") if row.reserve is None else row.reserve.low)
     return StrengthResult(
         cases=tuple(
@@ -57,6 +61,7 @@ def strength_result(
         ),
         reserves=tuple(rows),
         heat=tuple(_heat(vehicle)),
+        by_station=by_station(cuts, entries),
     )
 
 
@@ -77,18 +82,39 @@ def reserve_row(entry: Reserve, case: str, us_units: bool) -> ReserveRow:
 
 def body_reserves_of(cuts: Cuts, case: LoadCase) -> tuple[Reserve, ...]:
     """Every way to fail at every cut that lies inside the loaded body."""
-    fore, aft = float(case.loads.stations_m.min()), float(case.loads.stations_m.max())
+    fore, aft = case.ends_m
     inside = [spec for spec in cuts.specs if fore < spec.station_m < aft]
     return body_reserves(
         case.loads, inside, axial_factor=case.axial_factor, bending_factor=case.bending_factor
     )
 
 
-def body_rows(vehicle: Vehicle, cuts: Cuts, case: LoadCase) -> Iterator[ReserveRow]:
+def by_station(cuts: Cuts, entries: Sequence[tuple[LoadCase, Sequence[Reserve]]]) -> StationReserves:
+    """Worst reserve of walls, rods and joints at every station that was cut, over all cases."""
+    worst: dict[float, tuple[float, str, str]] = {
+        station: (float("nan"), "not known", "") for station, _ in cuts.unknown
+    }
+    for case, reserves in entries:
+        for entry in reserves:
+            if entry.reserve is None:
+                continue
+            held = worst.get(entry.station_m)
+            if held is None or entry.reserve.low < held[0]:
+                worst[entry.station_m] = (entry.reserve.low, entry.what, case.name)
+    stations = sorted(worst)
+    return StationReserves(
+        stations_m=np.array(stations),
+        reserves=np.array([worst[station][0] for station in stations]),
+        what=tuple(worst[station][1] for station in stations),
+        cases=tuple(worst[station][2] for station in stations),
+    )
+
+
+def body_rows(vehicle: Vehicle, reserves: Sequence[Reserve], case: LoadCase) -> Iterator[ReserveRow]:
     """Worst of each way to fail in one case, and joints that nothing holds."""
-    for entry in worst_of_each(body_reserves_of(cuts, case)):
+    for entry in worst_of_each(reserves):
         yield reserve_row(entry, case.name, vehicle.us_units)
-    fore, aft = float(case.loads.stations_m.min()), float(case.loads.stations_m.max())
+    fore, aft = case.ends_m
     for station in unheld(vehicle):
         if fore < station < aft:
             yield ReserveRow(
@@ -159,7 +185,8 @@ def _flutter_row(
     return reserve_row(entry, case.name, vehicle.us_units)
 
 
-def _bay_rows(vehicle: Vehicle, recovery: RecoveryResult) -> Iterator[ReserveRow]:
+def bay_rows(vehicle: Vehicle, recovery: RecoveryResult) -> Iterator[ReserveRow]:
+    """Judge the wall of every bay under its charge."""
     for bay in vehicle.sheet.recovery.bay:
         pressures = [
             charge.pressure for charge in recovery.charges if charge.bay == bay.name and charge.pressure

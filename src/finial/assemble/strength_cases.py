@@ -25,13 +25,15 @@ from finial.structure.masses import Lumps
 from finial.structure.torsion import torsion_along
 
 STOP_M = Estimate(
-    value=0.025,
-    low=0.012,
-    high=0.05,
+    value=0.04,
+    low=0.02,
+    high=0.08,
     known_by=KnownBy.ASSUMED,
     method="way that turf and a crushed edge give",
-    source="assumed: 30 to 60 mm on soft turf, 5 to 15 mm on hard earth, a few more in the edge",
+    source="assumed: turf and a crushed edge; hard earth gives half, ploughed soil more",
 )
+DENT_SHARE = 0.05
+"""Share of the length next to the blow that counts as the edge itself [-]; chosen."""
 LANDING_TILT_RAD = math.radians(45.0)
 """Angle between the body's axis and the blow when it lands on an edge [rad]; assumed."""
 SCUFF = 0.4
@@ -265,7 +267,16 @@ def _landing(
         axial_factor=scatter,
         bending_factor=scatter,
         torsion_n_m=torsion_along(roll, scuff, loads.stations_m) if roll else None,
+        judged_m=_beyond_the_dent(ends, edge_m, max(radius, DENT_SHARE * skin.length_m)),
     )
+
+
+def _beyond_the_dent(ends: tuple[float, float], edge_m: float, radius_m: float) -> tuple[float, float]:
+    """Stations further from the blow than a radius: nearer by, the edge is crushed, as it should be."""
+    fore, aft = ends
+    if edge_m >= aft:
+        return fore, max(aft - radius_m, fore)
+    return min(fore + radius_m, aft), aft
 
 
 def _edge_radius(skin, station_m: float) -> float:

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from finial.assemble.fin_records import FinStudy
 from finial.assemble.results import ReserveRow
+from finial.assemble.strength_stations import StationReserves
 from finial.core.estimates import Estimate
 
 
@@ -21,17 +22,6 @@ class CaseLoads:
     shear_n: NDArray[np.float64]
     bending_n_m: NDArray[np.float64]
     torsion_n_m: NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StationReserves:
-    """Worst reserve at each station that was judged, for colouring the body; arrays have shape (n,)."""
-
-    stations_m: NDArray[np.float64]
-    reserves: NDArray[np.float64]
-    """Low end of the worst reserve [-]; ``nan`` where nobody knows."""
-    what: tuple[str, ...]
-    cases: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

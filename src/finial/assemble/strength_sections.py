@@ -40,6 +40,8 @@ class State:
     of_plastic: Callable[[Material], Material] = _as_tabled
     preload_left: Callable[[Rod], float] | None = None
     """Least share of a preload that is left [-]."""
+    preload_grown_n: Callable[[Rod], float] | None = None
+    """What heat adds to the tension of each rod before the plastic creeps [N]."""
     with_rods: bool = True
 
 
@@ -207,7 +209,8 @@ def preload_of(rod: Rod, state: State) -> Estimate:
     if state.preload_left is None or tight.value == 0.0:
         return tight
     left = state.preload_left(rod)
-    return replace(tight, low=tight.low * left, value=tight.value * (1 + left) / 2)
+    grown = max(state.preload_grown_n(rod), 0.0) if state.preload_grown_n else 0.0
+    return replace(tight, low=tight.low * left, value=tight.value * (1 + left) / 2, high=tight.high + grown)
 
 
 def _tightened(rod: Rod) -> Estimate:

@@ -56,6 +56,7 @@ class Limits(Record):
     landing_energy: Annotated[Quantity, Measured(dimension=Dimension.ENERGY, above=0)] | None = None
     reserve: Ratio | None = None
     cord_reserve: Ratio | None = None
+    flutter_ratio: Ratio | None = None
     firing_current_ratio: Ratio | None = None
     pad_time_ratio: Ratio | None = None
     charge_over_pins: Ratio | None = None
