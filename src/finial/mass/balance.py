@@ -42,6 +42,11 @@ def balance_point(shares: Sequence[Share]) -> Estimate:
     OutsideRange
         If there are no bodies, or a mass is negative, or all may be zero.
 
+    Notes
+    -----
+    Exact: no station inside the intervals is left out, none outside is let in. Masses and
+    stations are taken as free of one another; where they are not, the ends are too far apart.
+
     References
     ----------
     .. [1] Dinkelbach, On nonlinear fractional programming, Management Science 13 (1967) 492;

@@ -62,6 +62,11 @@ def propellant_left(times_s: NDArray[np.float64], thrusts_n: NDArray[np.float64]
     -----
     Holds for a constant exhaust speed, which is within some per cent of solid motors.
 
+    References
+    ----------
+    .. [1] G. P. Sutton and O. Biblarz, Rocket Propulsion Elements, chapter 2: thrust is mass flow
+       times effective exhaust speed; from memory, not re-read.
+
     Examples
     --------
     >>> propellant_left(np.array([0.0, 1.0, 2.0]), np.array([100.0, 100.0, 0.0])).round(4).tolist()

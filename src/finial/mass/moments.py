@@ -83,6 +83,15 @@ def surface_moments(triangles_m: NDArray[np.float64]) -> Moments:
     moments : Moments
         Area [m^2], centre [m], inertia per mass and area [m^4].
 
+    Notes
+    -----
+    Exact for flat faces of one thickness that is small beside the part; walls thicker than a
+    fifth of the part's width put their mass too far out.
+
+    References
+    ----------
+    .. [1] Second moments of a triangle from its corners: any handbook of mechanics of solids.
+
     Examples
     --------
     >>> square = np.array([[[0.0, 0, 0], [1, 0, 0], [1, 1, 0]], [[0, 0, 0], [1, 1, 0], [0, 1, 0]]])

@@ -53,6 +53,11 @@ def solid_of(part: Mesh | Repaired) -> Solid:
     touches itself, overlaps are judged by the areas of plane sections instead: the volume is
     then given as -20 / +10 %, with a note.
 
+    References
+    ----------
+    .. [1] B. Mirtich, Fast and accurate computation of polyhedral mass properties, Journal of
+       Graphics Tools 1 (1996) 31, for the closed bodies; from memory, not re-read.
+
     Examples
     --------
     >>> from finial.shape.tiers import Tier, tiers_mesh

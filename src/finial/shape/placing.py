@@ -45,6 +45,15 @@ def to_body(
     OutsideRange
         If ``up`` is not a signed axis.
 
+    Notes
+    -----
+    Exact: parts are turned and moved, never scaled. An axis farther off the middle than 45 % of
+    the width counts as drawn from a corner; one nearer stays where it was drawn.
+
+    References
+    ----------
+    .. [1] The axes are defined on the conventions page; the 45 % are common practice.
+
     Examples
     --------
     >>> slab = Mesh(vertices_m=[[0, 0, 1], [1, 0, 1], [0, 1, 3]], faces=[[0, 1, 2]])
