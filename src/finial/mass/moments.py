@@ -85,8 +85,8 @@ def surface_moments(triangles_m: NDArray[np.float64]) -> Moments:
 
     Notes
     -----
-    Exact for flat faces of one thickness that is small beside the part; walls thicker than a
-    fifth of the part's width put their mass too far out.
+    Exact for flat faces of one thickness that is small beside the part: a wall drawn by its outer
+    face has its mass half its thickness too far out.
 
     References
     ----------
