@@ -10,6 +10,8 @@ import trimesh
 from shapely.geometry import Polygon
 
 from finial.aero.fins import fin_air
+from finial.assemble.air import air_loads
+from finial.assemble.fin_wires import wire_parts
 from finial.assemble.fins import all_fins, fin_sets
 from finial.assemble.loading import Vehicle, load_vehicle
 
@@ -93,3 +95,17 @@ def test_a_mesh_without_fins_says_nothing_of_fins(tmp_path: Path) -> None:
     plain = loaded(tmp_path, False)
     assert all_fins(plain) == ()
     assert not any("fin" in note for note in plain.skin.notes)
+
+
+def test_wires_round_the_fins_drag_on_their_own_area(tmp_path: Path) -> None:
+    """Four wires of 1 mm between fin points 0.11 m out from a 0.05 m root: sqrt(2) 0.16 m each."""
+    where = 'along = "90 mm", outward = "110 mm"'
+    stay = f'{{ diameter = "1 mm", {where}, preload = "20 N", to = "next fin" }}'
+    braced = loaded(tmp_path, False, f"{FINS}stays = [{stay}]\n")
+    (part,) = wire_parts(braced)
+    assert part.frontal_area_m2 == pytest.approx(4 * 0.001 * np.sqrt(2.0) * 0.16, rel=1e-3)
+    assert part.drag_coefficient is not None
+    assert part.drag_coefficient.value == pytest.approx(1.1)
+    rows = {row.name: row.coefficient.value for row in air_loads(braced, 0.5).result.drag_rows}
+    area = braced.skin.reference_area_m2
+    assert rows[part.name] == pytest.approx(1.1 * part.frontal_area_m2 / area)

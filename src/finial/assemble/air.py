@@ -12,6 +12,7 @@ from finial.aero.drag import DragBuildUp, DragDetails, SmallPart, Surface
 from finial.aero.fins import FinAir, fin_air
 from finial.aero.table import AirTable
 from finial.assemble.day import day_at_pad
+from finial.assemble.fin_wires import wire_parts
 from finial.assemble.fins import all_fins
 from finial.assemble.loading import Vehicle
 from finial.assemble.results import AirResult, BandContribution, DragRow, FinRow, Straightness
@@ -105,9 +106,9 @@ def _inputs(vehicle: Vehicle, balance_m: float) -> TableInputs:
     air = air_over_pad(day_at_pad(vehicle), 0.0)
     per_mach = float(air.sound_speed_m_s * air.density_kg_m3 / air.viscosity_pa_s)
     guide = vehicle.sheet.guide
-    small: Sequence[SmallPart] = ()
+    small = [*wire_parts(vehicle)]
     if guide and guide.frontal_area:
-        small = (SmallPart(name="rail buttons", frontal_area_m2=guide.frontal_area.value),)
+        small.append(SmallPart(name="rail buttons", frontal_area_m2=guide.frontal_area.value))
     details = DragDetails(
         surface=Surface(layer_height_m=_layer_height(vehicle)),
         small_parts=tuple(small),
