@@ -71,7 +71,7 @@ def _peaks(case: LoadCaseResult, shown: Shown) -> tuple[str, ...]:
         case.case,
         shown.plain(compression, Dimension.FORCE),
         shown.plain(shear, Dimension.FORCE),
-        _moment(_whole(float(np.abs(case.bending_n_m).max())), shown),
+        moment_words(_whole(float(np.abs(case.bending_n_m).max())), shown),
     )
 
 
@@ -80,7 +80,7 @@ def _whole(load: float) -> float:
     return round(load, 2)
 
 
-def _moment(newton_metres: float, shown: Shown) -> str:
+def moment_words(newton_metres: float, shown: Shown) -> str:
     """Write a moment in N m or lbf ft: joules and foot-pounds measure the same but mean energy."""
     unit = shown.plain(newton_metres, Dimension.ENERGY)
     return unit.replace("ft lbf", "lbf ft").replace("kJ", "kN m").replace("J", "N m")
