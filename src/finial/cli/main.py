@@ -17,6 +17,7 @@ COMMANDS = {
     "fly": "Fly once and show what happens when.",
     "campaign": "Fly many times: odds, scatter, what decides.",
     "recovery": "Follow charges, canopies and cords in time.",
+    "strength": "What holds, what gives way first, and the cheapest thing that helps.",
     "report": "Write the whole answer as a PDF.",
     "open": "Open the vehicle as a page in the browser.",
     "motors": "Try a folder of motors in the vehicle, with reasons.",
