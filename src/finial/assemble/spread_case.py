@@ -46,7 +46,8 @@ class FlightCase:
 def flight_case(vehicle: Vehicle) -> FlightCase:
     """Nominal flight and spread of a loaded vehicle."""
     rows = mass_rows(vehicle, fin_sets(vehicle))
-    air = air_loads(vehicle, mass_result(vehicle, rows).lift_off.station_m)
+    centre = mass_result(vehicle, rows).lift_off.centre_m.tolist()
+    air = air_loads(vehicle, -centre[0], (centre[1], centre[2]))
     inputs, speed = _inputs(vehicle, rows, air)
     site, field = vehicle.files.site, vehicle.files.field
     place = (field.pad_latitude_rad, field.pad_longitude_rad) if field else _place(vehicle)

@@ -1,6 +1,6 @@
 """Flights on the workers of a dask scheduler, on this machine or on others."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
 from typing import Any
 
@@ -31,18 +31,53 @@ class Cluster:
             the program, or a range fails on worker after worker.
         """
         distributed = needed("distributed")
+        client = _connected(distributed, self.address, self.answer_s)
         try:
-            client = distributed.Client(self.address, timeout=self.answer_s, set_as_default=False)
-        except (OSError, ValueError, TimeoutError) as error:
-            raise CampaignError(
-                f"no scheduler answers at {self.address} within {self.answer_s:g} s ({error}). "
-                "Nothing was lost: start one with `dask scheduler`, or leave --cluster out"
-            ) from error
-        try:
-            _refuse_strangers(client, self.address)
             yield from _flown_by(client, distributed, campaign, ranges)
         finally:
             client.close()
+
+
+class Helpers:
+    """Workers of a scheduler for anything: one function, one large thing they share, many small ones."""
+
+    def __init__(self, address: str, function: Callable[..., Any], shared: Any) -> None:
+        """Connect, and send what is shared once.
+
+        Raises
+        ------
+        CampaignError
+            If the scheduler does not answer, has no workers or one of another version.
+        """
+        self._client = _connected(needed("distributed"), address, ANSWER_S)
+        self._function, self._shared = function, self._client.scatter(shared, broadcast=True)
+
+    def answers(self, items: Iterable[Any]) -> list[Any]:
+        """Return the function of what is shared and each item, in their order; lost items are tried again."""
+        futures = [
+            self._client.submit(self._function, self._shared, item, pure=False, retries=3) for item in items
+        ]
+        return self._client.gather(futures)
+
+    def close(self) -> None:
+        """Let the workers go."""
+        self._client.close()
+
+
+def _connected(distributed: Any, address: str, answer_s: float) -> Any:
+    try:
+        client = distributed.Client(address, timeout=answer_s, set_as_default=False)
+    except (OSError, ValueError, TimeoutError) as error:
+        raise CampaignError(
+            f"no scheduler answers at {address} within {answer_s:g} s ({error}). "
+            "Nothing was lost: start one with `dask scheduler`, or leave --cluster out"
+        ) from error
+    try:
+        _refuse_strangers(client, address)
+    except CampaignError:
+        client.close()
+        raise
+    return client
 
 
 def _refuse_strangers(client: Any, address: str) -> None:

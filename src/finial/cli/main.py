@@ -20,6 +20,7 @@ COMMANDS = {
     "strength": "What holds, what gives way first, and the cheapest thing that helps.",
     "report": "Write the whole answer as a PDF.",
     "open": "Open the vehicle as a page in the browser.",
+    "size": "Size ballast, fins, rail, canopies; search for the lightest go.",
     "motors": "Try a folder of motors in the vehicle, with reasons.",
     "materials": "List the materials that are known, with sources.",
     "canopies": "List the canopies that are known, with sources.",

@@ -1,0 +1,260 @@
+"""``finial size``: what to change, and by how much."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from finial.cli.options import json_option, quiet_option, sheet_argument, teller
+
+if TYPE_CHECKING:
+    from finial.assemble.design import Design
+    from finial.assemble.loading import Vehicle
+    from finial.sizing.solve import Sized
+
+write_option = click.option(
+    "--write", is_flag=True, help="Write the answer into the sheet; its comments stay."
+)
+
+
+@click.group("size")
+def command() -> None:
+    """Size one thing for one aim, trade several, or search for the lightest that goes."""
+
+
+@command.command("ballast")
+@sheet_argument
+@click.option("--item", required=True, help="Item of the sheet that may weigh more or less.")
+@click.option(
+    "--widths", type=click.FloatRange(min=0, min_open=True), help="Margin wanted (usual: the sheet's limit)."
+)
+@write_option
+@json_option
+@quiet_option
+def ballast(sheet: Path, item: str, widths: float | None, **how: Any) -> int:
+    """Least ballast with which the worst margin is enough at its bad end."""
+    from finial.core.dimensions import Dimension
+    from finial.core.units import show
+    from finial.sizing.solve import ballast_for
+
+    vehicle = _loaded(sheet, how)
+    sized = ballast_for(vehicle, item, _needed_m(vehicle, widths))
+    return _told(sheet, vehicle, sized, (item, show(sized.value, Dimension.MASS, vehicle.us_units)), how)
+
+
+@command.command("rail")
+@sheet_argument
+@click.option("--wind", required=True, help='Strongest wind at 10 m to leave the rail in, such as "8 m/s".')
+@write_option
+@json_option
+@quiet_option
+def rail(sheet: Path, wind: str, **how: Any) -> int:
+    """Shortest rail for a wind: the slowest corner still leaves fast enough."""
+    from finial.core.dimensions import Dimension
+    from finial.core.units import parse_quantity, show
+    from finial.findings.limits import Limits
+    from finial.sizing.solve import rail_for
+
+    vehicle = _loaded(sheet, how)
+    limits = Limits(own=vehicle.sheet.limits.own)
+    blown = parse_quantity(wind, Dimension.SPEED, minimum=0.0).value
+    speed = max(limits["rail_exit_speed"].value, limits["rail_exit_wind_ratio"].value * blown)
+    sized = rail_for(vehicle, speed)
+    return _told(sheet, vehicle, sized, ("rail", show(sized.value, Dimension.LENGTH, vehicle.us_units)), how)
+
+
+@command.command("canopy")
+@sheet_argument
+@click.option("--canopy", "name", required=True, help="Canopy of the sheet.")
+@click.option("--speed", required=True, help='Fastest landing wanted at the bad end, such as "5 m/s".')
+@write_option
+@json_option
+@quiet_option
+def canopy(sheet: Path, name: str, speed: str, **how: Any) -> int:
+    """Smallest canopy for a landing speed."""
+    from finial.core.dimensions import Dimension
+    from finial.core.units import parse_quantity, show
+    from finial.sizing.solve import canopy_for
+
+    vehicle = _loaded(sheet, how)
+    sized = canopy_for(vehicle, name, parse_quantity(speed, Dimension.SPEED, above=0.0).value)
+    return _told(sheet, vehicle, sized, (name, show(sized.value, Dimension.LENGTH, vehicle.us_units)), how)
+
+
+@command.command("fins")
+@sheet_argument
+@click.option("--fin", required=True, help="Fin of the sheet to try other spans, places and counts of.")
+@click.option("--item", required=True, help="Item that gives each the ballast it needs.")
+@click.option(
+    "--widths", type=click.FloatRange(min=0, min_open=True), help="Margin wanted (usual: the sheet's limit)."
+)
+@click.option("--count", "counts", type=click.IntRange(3, 12), multiple=True, help="Numbers of fins to try.")
+@click.option(
+    "--choose", type=click.IntRange(1), help="Number of the design to mark, and with --write to write."
+)
+@click.option(
+    "--picture", type=click.Path(path_type=Path, dir_okay=False), help="SVG to draw the trade-off into."
+)
+@write_option
+@json_option
+@quiet_option
+def fins(sheet: Path, fin: str, item: str, **how: Any) -> int:
+    """Fins against ballast against apogee: the designs that no other beats."""
+    import json
+
+    from finial.files.write import write_atomically
+    from finial.report.json_records import plain
+    from finial.report.pictures.size_front import size_front
+    from finial.report.size_text import trade_lines
+    from finial.report.terminal import terminal_width, write
+    from finial.sizing.trade import Asked, fin_trade
+
+    vehicle, choose = _loaded(sheet, how), how["choose"]
+    asked = Asked(fin=fin, item=item, needed_m=_needed_m(vehicle, how["widths"]), counts=tuple(how["counts"]))
+    tried = fin_trade(vehicle, asked, _counting(vehicle, asked, how["quiet"]))
+    best = [one for one in tried if one.is_best]
+    if choose is not None and choose > len(best):
+        raise click.UsageError(f"--choose {choose}: there are {len(best)} designs on the front")
+    if how["picture"]:
+        drawn = size_front(tried, choose, us_units=vehicle.us_units)
+        write_atomically(how["picture"], drawn.encode())
+    if how["as_json"]:
+        rows = [{**plain(one.look), "span": one.span, "station_m": one.station_m, "count": one.count,
+                 "ballast_kg": one.ballast_kg, "is_best": one.is_best} for one in tried]  # fmt: skip
+        click.echo(json.dumps(rows, indent=1))
+    else:
+        write(trade_lines(tried, us_units=vehicle.us_units, width=terminal_width()))
+    if how["write"]:
+        if choose is None:
+            raise click.UsageError("--write needs --choose: which of the designs?")
+        _written(sheet, vehicle, best[choose - 1].design)
+    return 0
+
+
+@command.command("search")
+@sheet_argument
+@click.option(
+    "--vary",
+    "varied",
+    multiple=True,
+    required=True,
+    metavar="KIND:NAME:LOW:HIGH",
+    help='What may change: "ballast:steel ballast:0.5 kg:3 kg", "span:fins:0.7:1.3", '
+    '"station:fins:800 mm:960 mm", "count:fins:3:5", "rail::2 m:6 m", "canopy:main:2 m:4 m".',
+)
+@click.option(
+    "--folder", type=click.Path(path_type=Path, file_okay=False), help="Where judged designs are noted."
+)
+@click.option("--generations", type=click.IntRange(1, 10_000), default=20, show_default=True)
+@click.option("--seed", type=click.IntRange(0, 2**32 - 1), default=1, show_default=True)
+@click.option("--cluster", metavar="tcp://HOST:PORT", help="Dask scheduler whose workers judge.")
+@write_option
+@json_option
+@quiet_option
+def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
+    """Lightest design whose verdict is go at the bad ends; stopped at any point, it goes on where it was.
+
+    Exit codes: 0 when a go was found, 3 when not.
+    """
+    import json
+
+    from finial.cli.vary_option import variables_of
+    from finial.findings.design_judge import judge_design, vehicle_hash
+    from finial.sizing.search import Search, lightest_go
+
+    vehicle, tell = _loaded(sheet, how), teller(how["quiet"])
+    asked = Search(
+        variables=variables_of(varied),
+        generations=how["generations"],
+        seed=how["seed"],
+        about=vehicle_hash(vehicle),
+    )
+    notebook = (how["folder"] or sheet.with_name(f"{sheet.stem}-search")) / "judged.jsonl"
+    judge: Any = lambda designs: [judge_design(vehicle, design) for design in designs]  # noqa: E731
+    if how["cluster"]:
+        from finial.campaign.cluster import Helpers
+
+        judge = Helpers(how["cluster"], judge_design, vehicle).answers
+
+    def told(generation: int, _point: Any, judged: Any) -> None:
+        state = f"{judged.mass_kg:.3f} kg" if judged.is_go else f"no go yet, {judged.missing:.2f} missing"
+        tell(f"generation {generation} of {asked.generations}: {state}")
+
+    found = lightest_go(asked, judge, notebook, told)
+    answer = {
+        "is_go": found.judged.is_go,
+        "mass_kg": found.judged.mass_kg,
+        "missing": found.judged.missing,
+        "judged_designs": found.judged_designs,
+        "values": {
+            f"{one.kind} {one.name}".strip(): value
+            for one, value in zip(asked.variables, found.point, strict=True)
+        },
+    }
+    if how["as_json"]:
+        click.echo(json.dumps(answer, indent=1))
+    else:
+        click.echo(f"{'go' if found.judged.is_go else 'no go found'} at {found.judged.mass_kg:.3f} kg,"
+                   f" {found.judged_designs} designs judged")  # fmt: skip
+        for name, value in answer["values"].items():
+            click.echo(f"  {name}: {value:g}")
+    if how["write"] and found.judged.is_go:
+        _written(sheet, vehicle, found.design)
+    return 0 if found.judged.is_go else 3
+
+
+def _loaded(sheet: Path, how: dict[str, Any]) -> "Vehicle":
+    from finial.findings.check import load
+    from finial.flight.fly import make_ready
+
+    tell = teller(how["quiet"])
+    vehicle = load(sheet, tell=tell)
+    make_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
+    tell("sizing")
+    return vehicle
+
+
+def _needed_m(vehicle: "Vehicle", widths: float | None) -> float:
+    from finial.findings.limits import Limits
+
+    limit = Limits(own=vehicle.sheet.limits.own)["margin_widths"].value
+    return (widths or limit) * vehicle.skin.width_m
+
+
+def _told(
+    sheet: Path, vehicle: "Vehicle", sized: "Sized", named: tuple[str, str], how: dict[str, Any]
+) -> int:
+    import json
+
+    from finial.report.json_records import plain
+    from finial.report.size_text import sized_lines
+    from finial.report.terminal import terminal_width, write
+
+    if how["as_json"]:
+        answer = {"what": named[0], "value": sized.value, **plain(sized.look)}
+        click.echo(json.dumps(answer, indent=1, ensure_ascii=False))
+    else:
+        write(sized_lines(*named, sized, us_units=vehicle.us_units, width=terminal_width()))
+    if how["write"]:
+        _written(sheet, vehicle, sized.design)
+    return 0
+
+
+def _written(sheet: Path, vehicle: "Vehicle", design: "Design") -> None:
+    from finial.assemble.design import sheet_changes
+    from finial.files.edit import set_values
+
+    set_values(sheet, sheet_changes(vehicle.sheet, design))
+    click.echo(f"written to {sheet}", err=True)
+
+
+def _counting(vehicle: "Vehicle", asked: Any, quiet: bool) -> Any:
+    from finial.sizing.trade import combinations
+
+    tell, total = teller(quiet), combinations(vehicle, asked)
+
+    def told(done: int) -> None:
+        if done % 10 == 0 or done == total:
+            tell(f"{done} of {total} fins")
+
+    return told

@@ -1,0 +1,44 @@
+"""A design judged by every check there is, for the search that sizes several things at once."""
+
+import hashlib
+
+from finial.assemble.design import Design, designed
+from finial.assemble.loading import Vehicle
+from finial.core.errors import FinialError
+from finial.findings.check import readiness
+from finial.findings.finding import Finding, Verdict
+from finial.sizing.judged import Judged
+
+_UNKNOWN = 1.0
+"""What a check that is not known, or fails without a number, counts as missing [-]."""
+_WORST = 10.0
+
+
+def judge_design(vehicle: Vehicle, design: Design) -> Judged:
+    """Answer for a design: its mass, and what is missing to a go."""
+    try:
+        found = readiness(designed(vehicle, design))
+    except FinialError:
+        # A design that cannot even be flown is far from a go.
+        return Judged(mass_kg=0.0, missing=_WORST * 10.0, is_go=False)
+    return Judged(
+        mass_kg=found.flight.lift_off_mass_kg,
+        missing=sum(map(_missing, found.findings)),
+        is_go=found.verdict in (Verdict.GO, Verdict.CAUTION),
+    )
+
+
+def _missing(finding: Finding) -> float:
+    if finding.verdict in (Verdict.GO, Verdict.CAUTION):
+        return 0.0
+    if finding.margin is None or finding.margin >= 0.0:
+        return _UNKNOWN
+    return min(-finding.margin, _WORST)
+
+
+def vehicle_hash(vehicle: Vehicle) -> str:
+    """Hash of everything the sheet says of a vehicle, and of its skin."""
+    digest = hashlib.sha256(repr(vehicle.sheet).encode())
+    digest.update(repr((vehicle.motor.name, vehicle.motor.thrusts_n.tolist())).encode())
+    digest.update(vehicle.skin.areas_m2.tobytes())
+    return digest.hexdigest()

@@ -1,0 +1,61 @@
+"""What sizing found, as text."""
+
+from finial.core.dimensions import Dimension
+from finial.report.document import Section, Table
+from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.shown import Shown
+from finial.sizing.solve import Sized
+from finial.sizing.trade import Tried
+
+
+def sized_lines(
+    title: str, value: str, sized: Sized, *, us_units: bool, width: int = WIDTH
+) -> tuple[Line, ...]:
+    """One thing sized: its value, and what comes of it."""
+    shown, look = Shown(us_units=us_units), sized.look
+    landing = look.landing_speed
+    facts = (
+        (title, value),
+        ("lift-off mass", shown.plain(look.mass_kg, Dimension.MASS)),
+        ("worst margin, bad end", _margin(sized, shown)),
+        ("apogee", shown.height(look.apogee_m)),
+        ("off the rail, slowest", shown.speed(look.rail_exit_low_m_s)),
+        ("landing speed", "no canopy" if landing is None else shown.between(landing, Dimension.SPEED)),
+    )
+    section = Section(key="sized", title="Sized", facts=facts, notes=(_CHECK,))
+    return (*section_lines(section, width=width), *caution_lines(width=width))
+
+
+_CHECK = "Strength, recovery and range are not part of this: run `finial check` on the changed sheet."
+
+
+def _margin(sized: Sized, shown: Shown) -> str:
+    look = sized.look
+    return f"{shown.length(look.margin_m)}, {look.margin_m / look.width_m:.2f} widths"
+
+
+def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH) -> tuple[Line, ...]:
+    """List the front, numbered as in the picture."""
+    shown = Shown(us_units=us_units)
+    best = [one for one in tried if one.is_best]
+    table = Table(
+        title="",
+        columns=("", "fins", "span", "root begins", "ballast", "lift-off mass", "apogee", "off the rail"),
+        rows=tuple(
+            (
+                str(index),
+                str(one.count),
+                f"{shown.length(one.look.span_m)} ({100 * one.span:.0f} %)",
+                shown.length(one.station_m),
+                shown.plain(one.ballast_kg, Dimension.MASS),
+                shown.plain(one.look.mass_kg, Dimension.MASS),
+                shown.height(one.look.apogee_m),
+                shown.speed(one.look.rail_exit_low_m_s),
+            )
+            for index, one in enumerate(best, start=1)
+        ),
+        numbers=(0, 1, 2, 3, 4, 5, 6, 7),
+    )
+    title = f"{len(best)} of {len(tried)} designs that no other beats"
+    section = Section(key="front", title=title, tables=(table,), notes=(_CHECK,))
+    return (*section_lines(section, width=width), *caution_lines(width=width))

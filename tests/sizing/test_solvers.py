@@ -1,0 +1,160 @@
+"""Halving, the front and the search, against answers known in closed form."""
+
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from finial.core.errors import CampaignError, NotConverged, OutsideRange
+from finial.sizing.front import undominated
+from finial.sizing.judged import Judged
+from finial.sizing.least import least_enough
+from finial.sizing.search import Search, cost, lightest_go
+from finial.sizing.variables import Variable, design_of
+
+
+def test_least_enough_is_the_root():
+    value, asked = least_enough(lambda x: math.exp(x) - 3.0, 0.0, 4.0, 1e-9)
+    assert value == pytest.approx(math.log(3.0), abs=1e-9)
+    assert math.exp(value) >= 3.0
+    assert asked < 40
+
+
+def test_the_low_end_may_be_enough_already():
+    assert least_enough(lambda x: x + 1.0, 0.0, 4.0, 0.1) == (0.0, 2)
+
+
+@pytest.mark.parametrize("ends", [(1.0, 1.0, 0.1), (2.0, 1.0, 0.1), (0.0, 1.0, 0.0)])
+def test_empty_intervals_are_refused(ends):
+    with pytest.raises(OutsideRange):
+        least_enough(lambda x: x, *ends)
+
+
+def test_too_little_everywhere_is_said_so():
+    with pytest.raises(OutsideRange, match=r"even 4 is not enough: 1 is still missing"):
+        least_enough(lambda x: x - 5.0, 0.0, 4.0, 0.1)
+
+
+def test_answers_that_are_no_number_are_refused():
+    with pytest.raises(NotConverged, match="not a number"):
+        least_enough(lambda _x: math.nan, 0.0, 4.0, 0.1)
+
+
+def test_front_of_a_circle_is_its_lower_left_quarter():
+    angles = np.linspace(0.0, 2.0 * np.pi, 361)[:-1]
+    marked = undominated(np.column_stack([np.cos(angles), np.sin(angles)]))
+    assert np.degrees(angles[marked]).min() == pytest.approx(180.0)
+    assert np.degrees(angles[marked]).max() == pytest.approx(270.0)
+    assert marked.sum() == 91
+
+
+def test_equal_designs_are_both_kept_and_broken_ones_never():
+    assert undominated([[1.0, 1.0], [1.0, 1.0], [np.nan, 0.0]]).tolist() == [True, True, False]
+    with pytest.raises(OutsideRange):
+        undominated([1.0, 2.0])
+
+
+VARIABLES = (
+    Variable(kind="ballast", name="lead", low=0.5, high=3.0),
+    Variable(kind="span", name="fins", low=0.5, high=1.5),
+    Variable(kind="count", name="fins", low=3.0, high=6.0),
+)
+
+
+class Judging:
+    """Closed form: mass = ballast + 0.5 span count; go when 2 ballast + 1.5 span count >= 8.
+
+    A kilogram of fin is worth three units of margin, one of ballast two. The lightest go has the least
+    ballast, 0.5 kg, and span count = 14 / 3: mass 0.5 + 7 / 3 kg; calculated.
+    """
+
+    def __init__(self, stop_after=None):
+        self.count, self.stop_after = 0, stop_after
+
+    def __call__(self, designs):
+        for design in designs:
+            if self.count == self.stop_after:
+                raise KeyboardInterrupt
+            self.count += 1
+            fin = design.spans["fins"] * design.counts["fins"]
+            missing = max(0.0, 8.0 - 2.0 * design.masses_kg["lead"] - 1.5 * fin)
+            yield Judged(mass_kg=design.masses_kg["lead"] + 0.5 * fin, missing=missing, is_go=missing == 0.0)
+
+
+def test_search_finds_the_lightest_go(tmp_path):
+    found = lightest_go(Search(variables=VARIABLES, generations=30), Judging(), tmp_path / "n.jsonl")
+    assert found.judged.is_go
+    assert found.judged.mass_kg == pytest.approx(0.5 + 7.0 / 3.0, abs=0.02)
+    assert found.design.masses_kg["lead"] == pytest.approx(0.5, abs=0.05)
+
+
+def test_search_stopped_in_the_middle_ends_with_the_same_answer(tmp_path):
+    straight, search = Judging(), Search(variables=VARIABLES, generations=8)
+    expected = lightest_go(search, straight, tmp_path / "straight.jsonl")
+    path = tmp_path / "stopped.jsonl"
+    with pytest.raises(KeyboardInterrupt):
+        lightest_go(search, Judging(stop_after=50), path)
+    # As if killed while writing: the last line is cut short.
+    path.write_bytes(path.read_bytes() + b'{"point": [0.5, 1.0')
+    rest = Judging()
+    found = lightest_go(search, rest, path)
+    assert found == expected
+    assert rest.count == straight.count - 50
+
+
+def test_more_generations_go_on_from_what_is_noted(tmp_path):
+    first, second = Judging(), Judging()
+    lightest_go(Search(variables=VARIABLES, generations=4), first, tmp_path / "n.jsonl")
+    lightest_go(Search(variables=VARIABLES, generations=8), second, tmp_path / "n.jsonl")
+    whole = Judging()
+    lightest_go(Search(variables=VARIABLES, generations=8), whole, tmp_path / "m.jsonl")
+    assert first.count + second.count == whole.count
+
+
+@pytest.mark.parametrize("other", [{"seed": 2}, {"about": "another vehicle"}, {"variables": VARIABLES[:2]}])
+def test_another_search_is_never_mixed_in(tmp_path, other):
+    settings = {"variables": VARIABLES, "generations": 1}
+    lightest_go(Search(**settings), Judging(), tmp_path / "n.jsonl")
+    with pytest.raises(CampaignError, match="belongs to another search"):
+        lightest_go(Search(**{**settings, **other}), Judging(), tmp_path / "n.jsonl")
+
+
+def test_nothing_that_goes_is_said_so(tmp_path):
+    def never(designs):
+        return [Judged(mass_kg=1.0, missing=2.0, is_go=False) for _ in designs]
+
+    found = lightest_go(Search(variables=VARIABLES, generations=1), never, tmp_path / "n.jsonl")
+    assert not found.judged.is_go
+
+
+def test_a_no_go_never_beats_a_go():
+    heavy = Judged(mass_kg=50.0, missing=0.0, is_go=True)
+    assert cost(heavy) < cost(Judged(mass_kg=1.0, missing=0.001, is_go=False))
+
+
+def test_a_notebook_that_cannot_be_written_is_said_so(tmp_path):
+    (tmp_path / "file").write_text("")
+    with pytest.raises(CampaignError, match="cannot be used"):
+        lightest_go(Search(variables=VARIABLES), Judging(), tmp_path / "file" / "n.jsonl")
+
+
+@pytest.mark.parametrize(
+    "given", [("colour", "", 1.0, 2.0), ("span", "fins", 2.0, 1.0), ("rail", "", -1.0, 2.0)]
+)
+def test_variables_that_cannot_be_are_refused(given):
+    kind, name, low, high = given
+    with pytest.raises(OutsideRange):
+        Variable(kind=kind, name=name, low=low, high=high)
+
+
+def test_a_point_becomes_a_design_in_steps_a_builder_can_make():
+    design = design_of(VARIABLES, (1.2374, 0.9962, 4.6))
+    assert design.masses_kg["lead"] == pytest.approx(1.235)
+    assert design.spans["fins"] == pytest.approx(1.0)
+    assert design.counts["fins"] == 5
+
+
+def test_nothing_to_vary_is_refused(tmp_path):
+    with pytest.raises(OutsideRange):
+        lightest_go(Search(variables=()), Judging(), Path(tmp_path) / "n.jsonl")
