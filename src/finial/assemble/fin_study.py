@@ -291,7 +291,8 @@ def _envelope(scene: FinScene, fin: FlexibleFin) -> FinEnvelope:
 
 
 def _picture(model: PlateModel, modes: PlateModes) -> FinModePicture:
-    mesh = model.basis.mesh
+    # Finer than the elements, so that lines of equal deflection come out smooth.
+    mesh = model.basis.mesh.refined(2)
     corners = np.ascontiguousarray(mesh.p.T) * model.scale_m
     shapes = modes.shapes[:, :SHOWN_MODES]
     shifts = rows_at(model, corners).deflection @ shapes

@@ -34,10 +34,10 @@ class ShareRow:
     """Largest axial force there, compression positive [N]."""
     rod_share: float
     """Share of it that the rods carry while all is tight [-]."""
-    walls_with: Estimate | None
-    """Worst reserve of the walls with the rods."""
-    walls_without: Estimate | None
-    """The same without them, parts glued where rods held them."""
+    pulled_with: Estimate | None
+    """Worst reserve of the layers against being pulled apart; ``None`` if nothing pulls them."""
+    pulled_without: Estimate | None
+    """The same without rods."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +75,9 @@ class StrengthStudy:
     reserves: tuple[ReserveRow, ...]
     """Worst first; what nobody knows comes before all."""
     by_station: StationReserves
+    """In flight and recovery."""
+    ground_by_station: StationReserves
+    """Landing and handling."""
     shares: tuple[ShareRow, ...]
     preloads: tuple[PreloadRow, ...]
     heat: tuple[HeatCase, ...]

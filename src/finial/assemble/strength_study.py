@@ -28,15 +28,14 @@ from finial.assemble.strength_heat import heat_cases, preload_rows, sunlit_state
 from finial.assemble.strength_records import CaseLoads, ShareRow, StrengthStudy
 from finial.assemble.strength_sections import Cuts, State, cuts_through
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.structure.body import WALL_PULLED, WALL_SQUEEZED, WALL_WRINKLES
+from finial.structure.body import WALL_PULLED
 from finial.structure.collapse import collapse_reserves
 from finial.structure.cuts import SectionSpec
 from finial.structure.reserves import Reserve, reserve_factor, worst_of_each
 from finial.structure.section import section_response
 
 Tell = Callable[[str], None]
-SHOWN_STATIONS = 60
-_WALLS = (WALL_SQUEEZED, WALL_WRINKLES, WALL_PULLED)
+ON_THE_GROUND = ("lands on an edge", "lifted at one end")
 
 
 def strength_study(found: Answer, *, wanted_ratio: float, tell: Tell) -> StrengthStudy:
@@ -64,7 +63,8 @@ def strength_study(found: Answer, *, wanted_ratio: float, tell: Tell) -> Strengt
     return StrengthStudy(
         cases=tuple(_shown(case) for case in cases),
         reserves=tuple(sorted(rows, key=_badness)),
-        by_station=by_station(cuts, entries),
+        by_station=by_station(cuts, [one for one in entries if not on_the_ground(one[0].name)]),
+        ground_by_station=by_station(cuts, [one for one in entries if on_the_ground(one[0].name)]),
         shares=tuple(_shares(vehicle, state, cases)),
         preloads=tuple(preload_rows(vehicle, surface)),
         heat=tuple(heat_cases(vehicle, surface)),
@@ -79,6 +79,17 @@ def _collapse_rows(
     case, reserves = judged
     for entry in worst_of_each(collapse_reserves(reserves, cuts.specs)):
         yield reserve_row(entry, case.name, vehicle.us_units)
+
+
+def on_the_ground(case: str) -> bool:
+    """Whether a case is landing or handling, where nobody flies any more.
+
+    Examples
+    --------
+    >>> on_the_ground("lifted at one end"), on_the_ground("max thrust")
+    (True, False)
+    """
+    return any(words in case for words in ON_THE_GROUND)
 
 
 def all_cases(found: Answer, air: AirLoads, cuts: Cuts) -> tuple[LoadCase, ...]:
@@ -145,8 +156,8 @@ def _shares(vehicle: Vehicle, state: State, cases: Sequence[LoadCase]) -> Iterat
         along_rods(cuts_through(vehicle, replace(state, with_rods=False))),
     )
     for case in cases:
-        with_rods = [entry for entry in body_reserves_of(tight, case) if entry.what in _WALLS]
-        without = [entry for entry in body_reserves_of(bare, case) if entry.what in _WALLS]
+        with_rods = [entry for entry in body_reserves_of(tight, case) if entry.what == WALL_PULLED]
+        without = [entry for entry in body_reserves_of(bare, case) if entry.what == WALL_PULLED]
         if not with_rods:
             continue
         where = min(without, key=_low) if without else with_rods[0]
@@ -157,8 +168,8 @@ def _shares(vehicle: Vehicle, state: State, cases: Sequence[LoadCase]) -> Iterat
             station_m=where.station_m,
             axial_n=float(np.interp(where.station_m, loads.stations_m, loads.axial_n)),
             rod_share=share or 0.0,
-            walls_with=_worst_of(with_rods),
-            walls_without=_worst_of(without),
+            pulled_with=_worst_of(with_rods),
+            pulled_without=_worst_of(without),
         )
 
 

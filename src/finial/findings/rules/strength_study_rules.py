@@ -4,17 +4,15 @@ from dataclasses import replace
 
 from finial.assemble.results import ReserveRow
 from finial.assemble.strength_records import HeatCase, StrengthStudy
+from finial.assemble.strength_study import on_the_ground
 from finial.core.dimensions import Dimension
 from finial.core.units import show
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
-from finial.findings.rule import Rule, softened
+from finial.findings.rule import Rule
 from finial.findings.rules.strength_fixes import cheapest_fix
 from finial.structure.body import WALL_WRINKLES
 from finial.structure.collapse import WALL_COLLAPSES
-
-ON_THE_GROUND = ("lands on an edge", "lifted at one end")
-"""Cases in which nobody flies any more: damage there is a caution."""
 
 
 def strength_study_findings(study: StrengthStudy, limits: Limits, *, us_units: bool) -> list[Finding]:
@@ -27,13 +25,8 @@ def worst_rows(rows: tuple[ReserveRow, ...]) -> tuple[ReserveRow, ...]:
     """Lowest row of each way to fail, those in flight and those on the ground apart, worst first."""
     worst: dict[tuple[str, bool], ReserveRow] = {}
     for row in sorted(rows, key=_badness):
-        worst.setdefault((row.what, on_the_ground(row)), row)
+        worst.setdefault((row.what, on_the_ground(row.case)), row)
     return tuple(sorted(worst.values(), key=_badness))
-
-
-def on_the_ground(row: ReserveRow) -> bool:
-    """Whether the row's case is landing or handling."""
-    return any(words in row.case for words in ON_THE_GROUND)
 
 
 def _badness(row: ReserveRow) -> float:
@@ -54,11 +47,12 @@ def _reserve(row: ReserveRow, study: StrengthStudy, limits: Limits, us_units: bo
         dimension=None,
         why=f"{row.load}. {row.note}".strip(),
         source=source,
-        safety=not on_the_ground(row),
+        safety=not on_the_ground(row.case),
     )
     finding = rule.at_least(row.reserve, limit, fix=cheapest_fix(row, limit), us_units=us_units)
-    if on_the_ground(row):
-        return softened(finding, Verdict.CAUTION) if row.reserve else finding
+    if on_the_ground(row.case) and row.reserve is not None:
+        # Damage on the ground is a caution: it ends no flight, and how the ground gives is a guess.
+        return _milder(finding)
     if row.what == WALL_WRINKLES and _carries_on(row, study, limit):
         why = f"{finding.why} A flat wall that wrinkles goes on carrying; it collapses above the limit."
         return replace(_milder(finding), why=why)

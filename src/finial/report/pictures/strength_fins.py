@@ -49,6 +49,9 @@ def fin_modes_picture(fin: FinStudy) -> str:
                 line(at(a), at(b), stroke=ink, stroke_width=0.3, stroke_dasharray=dashes) for a, b in parts
             ]
         for a, b in _contour(modes.corners_m, modes.triangles, modes.deflections[:, mode], 0.0):
+            # The root stands still in every mode: only lines on the fin say something.
+            if max(a[1], b[1]) < 0.03 * high[1]:
+                continue
             drawn.append(line(at(a), at(b), stroke=INK, stroke_width=0.55))
         for pair in _ties(fin):
             x, y = at(np.array(pair))
@@ -172,7 +175,7 @@ def fin_before_and_after(fin: FinStudy, before: FinHeld, after: FinHeld, *, us_u
     frame = Frame(
         name="stays",
         x=x,
-        y=Scale(low=0.0, high=1.0, start_mm=40.0, end_mm=8.0),
+        y=Scale(low=0.1, high=0.9, start_mm=40.0, end_mm=8.0),
         x_label=f"flutter speed, {unit.name}",
     )
     drawn = [framed(frame, y_ticks=1)]

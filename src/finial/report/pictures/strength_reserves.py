@@ -64,16 +64,16 @@ def _stem(at: float, y: Scale, reserve: float, limit: float) -> str:
 
 
 def walls_with_and_without_rods(rows: tuple[ShareRow, ...], limit: float) -> str:
-    """Two bars for each case: reserve of the walls with the rods and without them."""
+    """Draw two bars for each case: reserve of the layers with the rods and without them."""
     x = Scale(low=0.0, high=_MOST, start_mm=72.0, end_mm=166.0)
     bottom = 10.0 + 9.0 * len(rows)
-    y = Scale(low=0.0, high=1.0, start_mm=bottom, end_mm=8.0)
-    frame = Frame(name="shares", x=x, y=y, x_label=f"reserve of the walls, low end (cut at {_MOST:g})")
+    y = Scale(low=0.1, high=0.9, start_mm=bottom, end_mm=8.0)
+    frame = Frame(name="shares", x=x, y=y, x_label=f"reserve of the layers, low end (cut at {_MOST:g})")
     marks = []
     for order, row in enumerate(rows):
         top = 10.0 + 9.0 * order
         marks.append(words(clipped(row.case, 40), (70.0, top + 4.4), text_anchor="end"))
-        for shift, estimate, ink in ((0.6, row.walls_with, BLUE), (4.0, row.walls_without, GREY)):
+        for shift, estimate, ink in ((0.6, row.pulled_with, BLUE), (4.0, row.pulled_without, GREY)):
             low = _MOST if estimate is None else min(estimate.low, _MOST)
             left, right, level = x.at(0.0), x.at(low), top + shift
             bar = [(left, level), (right, level), (right, level + 2.8), (left, level + 2.8)]
@@ -83,7 +83,7 @@ def walls_with_and_without_rods(rows: tuple[ShareRow, ...], limit: float) -> str
         line((at_limit, 8.0), (at_limit, bottom), stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1.2")
     )
     key = words(
-        "filled: with the rods; open: without them, parts glued; dashed: the limit", (18.0, bottom + 14.0)
+        "filled: with the rods; open: without them, in one piece; dashed: the limit", (18.0, bottom + 14.0)
     )
     return picture(
         "shares",

@@ -87,8 +87,8 @@ def _peaks(case: CaseLoads, shown: Shown) -> tuple[str, ...]:
 def rods_section(study: StrengthStudy, shown: Shown) -> Section:
     """Tell what rods carry, and what walls would do without them."""
     shares = Table(
-        title="Walls with the rods and without them, parts glued, at their worst place along the rods",
-        columns=("case", "rods carry", "station", "walls with rods", "without"),
+        title="Layers pulled apart along the rods: reserve with the rods, and without them in one piece",
+        columns=("case", "rods carry", "station", "with rods", "without"),
         rows=tuple(_share(row, shown) for row in study.shares),
         numbers=(1, 2),
     )
@@ -106,9 +106,13 @@ def _share(row: ShareRow, shown: Shown) -> tuple[str, ...]:
         row.case,
         f"{100 * row.rod_share:.0f} %",
         shown.length(row.station_m),
-        factor(row.walls_with),
-        factor(row.walls_without),
+        _pulled(row.pulled_with),
+        _pulled(row.pulled_without),
     )
+
+
+def _pulled(reserve: Estimate | None) -> str:
+    return "not pulled" if reserve is None else factor(reserve)
 
 
 def _preload(row: PreloadRow, shown: Shown) -> tuple[str, ...]:
