@@ -3,8 +3,12 @@
 import pytest
 
 from finial.core.errors import MissingData
+from finial.core.estimates import exact
 from finial.core.tables import table_rows
+from finial.findings.finding import Verdict
+from finial.findings.judge import margin_at_least, margin_at_most
 from finial.findings.limits import Limits
+from finial.findings.rules.limits_rules import limits_findings
 
 # FLT-07, common practice without source: rail exit 13 to 15 m/s at the least and about four times the
 # wind; thrust to weight 5 usual, 3 the floor; one to two calibres of margin.
@@ -37,3 +41,26 @@ def test_every_limit_says_who_says_so() -> None:
 def test_an_unknown_limit_lists_the_known_ones() -> None:
     with pytest.raises(MissingData, match="rail_exit_speed"):
         Limits(own={})["speed_of_light"]
+
+
+@pytest.mark.parametrize(
+    ("own", "verdict"),
+    [
+        ({"margin_widths": 1.0, "landing_speed": 5.0}, Verdict.GO),
+        ({"margin_widths": 0.5}, Verdict.CAUTION),
+        ({"landing_speed": 9.0}, Verdict.CAUTION),
+    ],
+)
+def test_own_limits_that_are_laxer_than_usual_are_told(own: dict[str, float], verdict: Verdict) -> None:
+    (found,) = limits_findings(Limits(own=own))
+    assert found.verdict is verdict
+    assert all((name in found.fix) == (verdict is Verdict.CAUTION) for name in own)
+
+
+def test_without_own_limits_there_is_nothing_to_tell() -> None:
+    assert limits_findings(Limits(own={})) == []
+
+
+def test_a_limit_of_zero_gives_no_share_to_spare() -> None:
+    assert margin_at_least(exact(1.0), 0.0) is None
+    assert margin_at_most(exact(1.0), 0.0) is None

@@ -123,7 +123,7 @@ def test_a_claim_within_five_per_cent_passes_and_beyond_does_not(motor):
     ("old", "new", "field", "words"),
     [
         ('"0.76 kg"', '"1.76 kg"', "propellant_mass", "less propellant than the whole loaded motor"),
-        ('"0.76 kg"', '"-0.76 kg"', "propellant_mass", "not negative"),
+        ('"0.76 kg"', '"-0.76 kg"', "propellant_mass", "above zero"),
         ('"54 mm"', '"54 s"', "diameter", "'s' is a time, a length is wanted"),
         ('"54 mm"', '"0 mm"', "diameter", "above zero"),
         ("claimed_impulse", "claimed_impuls", "claimed_impuls", "did you mean claimed_impulse?"),

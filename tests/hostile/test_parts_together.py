@@ -167,3 +167,41 @@ def test_an_impulse_beyond_the_codes_table_names_the_code(tower: Path, check) ->
     assert code == 2
     assert f"skerry-light.toml:{line}: launch.code" in told
     assert "ask the range safety officer" in told
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "field", "words"),
+    [
+        ('wall = "1.6 mm"', 'wall = "1.6 in"', "part[1].print.wall", "at most 20 mm"),
+        ('infill = "8 %"', "infill = 8", "part[1].print.infill", 'write "8 %" for per cent'),
+        ('powder = "0.9 g +- 0.05 g"', 'powder = "0 g"', "recovery.charge[1].powder", "above zero"),
+        ('weighed = "185 g +- 2 g"', 'weighed = "0 g"', "part[1].weighed", "above zero"),
+        ('mass = "580 g"', 'mass = "0 g"', "recovery.canopy[1].mass", "above zero"),
+        (
+            'current_on_pad = "25 mA"',
+            'current_on_pad = "0 mA"',
+            "electronics.computer[1].current_on_pad",
+            "above",
+        ),
+        ('resistance = "1.5 ohm"', 'resistance = "0 ohm"', "electronics.igniter[1].resistance", "above zero"),
+        ('thickness = "6.5 mm"', 'root = "500 mm"\nthickness = "6.5 mm"', "fin[1].root", "where the skin is"),
+        ('diameter = "76 mm"', 'diameter = "760 mm"', "recovery.bay[1].diameter", "inside the skin"),
+        ('["300 mm", "640 mm"]', '["300 mm", "6.4 m"]', "recovery.bay[1].stations", "the base, 1200 mm"),
+        ("[[item]]", "[item]", "TOML syntax", "an earlier [item] has single brackets"),
+    ],
+)
+def test_numbers_that_no_vehicle_has_are_refused(
+    tower: Path, check, before: str, after: str, field: str, words: str
+) -> None:
+    altered(tower, before, after)
+    code, told = check(tower)
+    assert code == 2
+    assert f": {field}" in told
+    assert words in told
+
+
+def test_a_limit_of_zero_is_a_limit_and_no_fault_of_finials(tower: Path, check) -> None:
+    altered(tower, 'landing_speed = "6 m/s"', 'landing_speed = "0 m/s"')
+    code, told = check(tower)
+    assert code == 3
+    assert "limit at most 0 m/s" in told

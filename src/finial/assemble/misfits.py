@@ -11,7 +11,7 @@ from finial.core.units import show
 from finial.files.sheet import LoadedSheet, Sheet
 from finial.files.sheet_body import Fin
 from finial.files.source import read_toml
-from finial.shape.measures import radius_at, section_at
+from finial.shape.measures import extents_m, radius_at, section_at
 from finial.shape.skin import Skin
 from finial.structure.section import rod_circle
 
@@ -52,6 +52,7 @@ def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:
     yield from _motor(files, skin, shown)
     yield from _stations(sheet, skin, shown)
     yield from _buttons(sheet, shown)
+    yield from _bays(sheet, skin, shown)
 
 
 def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
@@ -74,6 +75,13 @@ def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
                 "corners in order round the plate, the first and the last with 0 outward",
                 "each corner is [along, outward], counted from the root's fore end",
             )
+        elif fin.root is not None and fin.root.value > _farthest(fin, skin) + _SLACK_M:
+            yield (
+                ("fin", index, "root"),
+                f"a root {shown(fin.root.value)} from the axis",
+                f"at most where the skin is, {shown(_farthest(fin, skin))} from the axis there",
+                "root is a distance from the axis, not a diameter",
+            )
         elif fin.root is None and _radius(skin, min(root_end, skin.length_m), fin.first_at.value) is None:
             yield (
                 ("fin", index, "root"),
@@ -91,6 +99,15 @@ def _is_plate(fin: Fin) -> bool:
     plate = Polygon(corners)
     on_root = bool(np.all(corners[[0, -1], 1] <= 1e-9))
     return on_root and plate.is_valid and plate.area > _LEAST_AREA_M2
+
+
+def _farthest(fin: Fin, skin: Skin) -> float:
+    """Largest distance of the skin from the axis along the root, at the rolls of the fins [m]."""
+    along = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
+    stations = fin.station.value + np.linspace(min(along), max(along), 5)
+    rolls = fin.first_at.value + 2 * np.pi * np.arange(fin.count) / fin.count
+    found = [_radius(skin, min(s, skin.length_m), float(roll)) or 0.0 for s in stations for roll in rolls]
+    return max(found)
 
 
 def _radius(skin: Skin, station_m: float, roll_rad: float) -> float | None:
@@ -171,6 +188,10 @@ def _stations(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
         (("recovery", "joint", index, "station"), joint.station.value)
         for index, joint in enumerate(sheet.recovery.joint)
     ]
+    places += [
+        (("recovery", "bay", index, "stations"), bay.stations[1].value)
+        for index, bay in enumerate(sheet.recovery.bay)
+    ]
     if sheet.guide:
         places += [(("guide", "buttons"), button.value) for button in sheet.guide.buttons]
     for where, station in places:
@@ -199,3 +220,16 @@ def _buttons(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
             f"one that reaches past the fore button, {shown(needed)} above the nozzle",
             "the rail's length in another unit",
         )
+
+
+def _bays(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    """Bays wider than the whole vehicle."""
+    widest = max(extents_m(skin))
+    for index, bay in enumerate(sheet.recovery.bay):
+        if bay.diameter.value > widest:
+            yield (
+                ("recovery", "bay", index, "diameter"),
+                f"a bay {shown(bay.diameter.value)} across",
+                f"one inside the skin, {shown(widest)} across where it is widest",
+                "the diameter in another unit",
+            )

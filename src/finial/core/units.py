@@ -226,7 +226,9 @@ def _check_bounds(
     elif dimension is Dimension.TEMPERATURE and value < 0:
         limit = "above absolute zero"
     if limit:
-        raise UnitError(given=f'"{written}"', accepted=f"{dimension.words} that is {limit}")
+        share = dimension is Dimension.RATIO and "%" not in written and 1.0 < value <= 100.0
+        slip = f'write "{written} %" for per cent' if share else ""
+        raise UnitError(given=f'"{written}"', accepted=f"{dimension.words} that is {limit}", likely_slip=slip)
 
 
 def _wrong_unit(spelling: str, dimension: Dimension, written: str) -> UnitError:

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from finial.core.errors import BuildSheetError, Fault
 from finial.core.units import Quantity
 from finial.files.faults import faults_from
-from finial.files.fields import Force, Impulse, Mass, Name, Record, Share, SomeLength, Time
+from finial.files.fields import Force, Impulse, Name, Record, Share, SomeLength, SomeMass, Time
 from finial.files.inside import file_inside
 from finial.files.source import TomlSource, read_toml
 from finial.files.thrust_curve import Curve, impulse_n_s, read_thrust_curve
@@ -28,8 +28,8 @@ class MotorSheet(Record):
     curve: Name
     diameter: SomeLength
     length: SomeLength
-    loaded_mass: Mass
-    propellant_mass: Mass
+    loaded_mass: SomeMass
+    propellant_mass: SomeMass
     claimed_impulse: Impulse | None = None
     claimed_average_thrust: Force | None = None
     claimed_burn_time: Time | None = None

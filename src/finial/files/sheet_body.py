@@ -19,11 +19,13 @@ from finial.files.fields import (
     Name,
     Offset,
     Pedigree,
+    PrintedWall,
     Record,
     Share,
     SignedLength,
     SofteningTemperature,
     SomeLength,
+    SomeMass,
     Span,
     Stress,
     WholeNumber,
@@ -78,7 +80,7 @@ class Tier(Record):
 class Printed(Record):
     """How a part is printed; a part without it is solid."""
 
-    wall: SomeLength
+    wall: PrintedWall
     infill: Share
     layers_along: Literal["x", "y", "z"] = "z"
     layer_height: SomeLength | None = None
@@ -95,7 +97,7 @@ class Part(Record):
     outside: YesNo = True
     material: Name
     print: Printed | None = None
-    weighed: Mass | None = None
+    weighed: SomeMass | None = None
     glued: YesNo = False
     """Glued to the part behind it; without it parts only butt together and rods must hold them."""
     dowels: "Dowels | None" = None

@@ -10,7 +10,6 @@ from finial.files.fields import (
     Angle,
     Area,
     Charge,
-    Current,
     Force,
     Length,
     LinearMass,
@@ -21,7 +20,10 @@ from finial.files.fields import (
     Record,
     Resistance,
     Share,
+    SomeCurrent,
     SomeLength,
+    SomeMass,
+    SomeResistance,
     Span,
     Speed,
     Temperature,
@@ -140,7 +142,7 @@ class Bay(Record):
 class DropTest(Record):
     """A steady drop of the canopy with a load; the standard sea-level air unless entered."""
 
-    mass: Mass
+    mass: SomeMass
     speed: Speed
     temperature: Temperature | None = None
     pressure: Pressure | None = None
@@ -165,7 +167,7 @@ class Canopy(Record):
     """Mass of the cloth that keeps the flame off; without it there is none."""
     event: Event
     delay: Time = NO_TIME
-    mass: Mass
+    mass: SomeMass
     station: Length
 
 
@@ -188,7 +190,7 @@ class Cord(Record):
 class GroundTest(Record):
     """One shot on the ground, with the flight's own bay, pack, pins and igniter."""
 
-    powder: Mass
+    powder: SomeMass
     parted: YesNo
     speed: Speed | None = None
     """Speed of parting from a video."""
@@ -199,7 +201,7 @@ class PowderCharge(Record):
 
     name: Name
     bay: Name
-    powder: Mass | None = None
+    powder: SomeMass | None = None
     event: Event
     backup_of: Name | None = None
     ground_test: tuple[GroundTest, ...] = ()
@@ -237,7 +239,7 @@ class Computer(Record):
     name: Name
     battery: Name
     switch: Name | None = None
-    current_on_pad: Current
+    current_on_pad: SomeCurrent
 
 
 class Igniter(Record):
@@ -247,8 +249,8 @@ class Igniter(Record):
     fires: Name
     computer: Name
     event: Event
-    resistance: Resistance
-    all_fire: Current | None = None
+    resistance: SomeResistance
+    all_fire: SomeCurrent | None = None
     wiring_resistance: Resistance | None = None
 
 

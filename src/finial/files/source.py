@@ -96,6 +96,8 @@ def _syntax_fault(path: Path, text: str, error: tomllib.TOMLDecodeError) -> Faul
     row = rows[line - 1] if 0 < line <= len(rows) else ""
     unquoted = _UNQUOTED.match(row)
     slip = f'a quantity is written in quotes: "{unquoted[1].strip()}"' if unquoted else ""
+    if row.lstrip().startswith("[["):
+        slip = f"an earlier {row.strip()[1:-1]} has single brackets: a list takes double ones everywhere"
     return Fault(
         file=str(path),
         line=line,

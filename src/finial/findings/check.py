@@ -15,6 +15,7 @@ from finial.findings.readiness import Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.flight_rules import flight_findings
+from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
 from finial.findings.rules.range_rules import Day, range_findings
 from finial.findings.rules.recovery_rules import recovery_findings
@@ -97,6 +98,7 @@ def _findings(found: Answer, range_safety) -> tuple[Finding, ...]:
     wind = wind_at_ten_metres(found.vehicle)
     wait = sheet.launch.wait_on_pad.estimate(KnownBy.MEASURED)
     findings = [
+        *limits_findings(limits),
         *shape_findings(found.shape),
         *mass_findings(found.mass, limits, us_units=us_units),
         *air_findings(found.air, limits, us_units=us_units),

@@ -40,13 +40,13 @@ def at_most(value: Estimate | None, limit: float) -> Verdict:
 
 
 def margin_at_least(value: Estimate | None, limit: float) -> float | None:
-    """How far the low end stands above ``limit``, as a fraction of it."""
-    return None if value is None else (value.low - limit) / abs(limit)
+    """How far the low end stands above ``limit``, as a fraction of it; ``None`` for a limit of zero."""
+    return None if value is None or limit == 0 else (value.low - limit) / abs(limit)
 
 
 def margin_at_most(value: Estimate | None, limit: float) -> float | None:
-    """How far the high end stands below ``limit``, as a fraction of it."""
-    return None if value is None else (limit - value.high) / abs(limit)
+    """How far the high end stands below ``limit``, as a fraction of it; ``None`` for a limit of zero."""
+    return None if value is None or limit == 0 else (limit - value.high) / abs(limit)
 
 
 def _missed(value: Estimate, *, good_end_holds: bool) -> Verdict:

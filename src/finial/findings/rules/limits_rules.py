@@ -1,0 +1,33 @@
+"""Are the builder's own limits laxer than the usual ones?"""
+
+from finial.findings.finding import Finding, Verdict
+from finial.findings.limits import Limits
+from finial.findings.rule import Rule
+
+LOWER_IS_STRICTER = frozenset({"landing_speed", "landing_energy", "assumed_mass_share", "sheltered_share"})
+"""Limits that a value must not rise above; of all others it must not fall below."""
+
+OWN = Rule(
+    subject="limits",
+    name="the build sheet's own limits",
+    dimension=None,
+    why="A verdict is worth what its limits are: whoever reads go must know which were let out.",
+    source="the table of usual limits",
+    safety=True,
+)
+
+
+def limits_findings(limits: Limits) -> list[Finding]:
+    """Tell which limits of the sheet are laxer than those of the table."""
+    if not limits.own:
+        return []
+    usual = Limits(own={})
+    lax = [name for name in limits.own if _is_laxer(name, limits.own[name], usual[name].value)]
+    verdict = Verdict.CAUTION if lax else Verdict.GO
+    fix = f"Take {', '.join(lax)} out of [limits], or be ready to say why."
+    return [OWN.finding(verdict, "none laxer than usual", fix)]
+
+
+def _is_laxer(name: str, own: float, usual: float) -> bool:
+    slack = 1e-3 * usual
+    return own > usual + slack if name in LOWER_IS_STRICTER else own < usual - slack
