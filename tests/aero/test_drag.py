@@ -13,7 +13,8 @@ from finial.aero.fin import FinSet
 from finial.aero.fins import fin_air
 from finial.aero.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
 from finial.aero.ledges import short_wake, skin_faces
-from finial.aero.outlines import ellipse, regular_polygon, tapered_skin
+from finial.aero.outlines import ellipse, regular_polygon, section_of, skin_of, tapered_skin
+from finial.aero.walls import growing_walls, standing_walls
 from finial.core.errors import OutsideRange
 
 
@@ -151,3 +152,25 @@ def test_a_tail_behind_a_long_body_feels_no_short_wake() -> None:
     )
     assert long.suction < 1e-6
     assert short.suction > 0.15
+
+
+def test_faces_that_stand_oblique_are_seen_by_laying_outlines_over_one_another() -> None:
+    """A square tower that leans by 1 in 2 shows 0.2 m of its 0.1 m width, ahead and behind."""
+    square = regular_polygon(4, 0.1, np.pi / 4)
+    lean = skin_of([section_of(x, [square + np.array([x / 2, 0.0])]) for x in np.linspace(0.0, 0.4, 17)])
+    walls = standing_walls(lean)
+    assert walls.hidden_m2.sum() == pytest.approx(0.2 * 0.1, rel=1e-6)
+    # The two sides that lean, and the slivers of the other two that they drag along.
+    assert walls.slopes[1:] == pytest.approx(np.full(16, 0.5 / (1 + 0.125)), rel=1e-3)
+    without, seen = (
+        drag_build_up(lean, (), mach=0.0, reynolds_per_m=6e6, walls=each) for each in (None, walls)
+    )
+    row = next(row for row in seen.rows if row.name == "faces that stand oblique")
+    assert row.coefficient.value == pytest.approx(2.0 * (0.72 * 0.444**2 / (1 + 0.444**2) + 0.12), rel=0.01)
+    assert all(row.name != "faces that stand oblique" for row in without.rows)
+
+
+def test_straight_shapes_have_no_oblique_faces(lighthouse: BodyAir) -> None:
+    assert lighthouse.walls.hidden_m2.max() == 0.0
+    growing = growing_walls(lighthouse.skin)
+    assert lighthouse.walls.slopes[1:] == pytest.approx(growing.slopes[1:], rel=1e-2, abs=1e-6)

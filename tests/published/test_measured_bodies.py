@@ -15,6 +15,7 @@ from finial.aero.crossflow import (
 )
 from finial.aero.drag import DragDetails, Surface, drag_build_up
 from finial.aero.outlines import ellipse, regular_polygon, rounded_square, tapered_skin
+from finial.aero.walls import standing_walls
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin
 from finial.shape.skin import Skin
@@ -73,14 +74,19 @@ def solid_skin(kind: str, size: str = "") -> Skin:
 
 
 def solid(text: str) -> tuple[float, float, float]:
+    skin = solid_skin(*text.split())
     drag = drag_build_up(
-        solid_skin(*text.split()),
+        skin,
         (),
         mach=0.0,
         reynolds_per_m=5e6,
         details=DragDetails(surface=Surface(smooth=True)),
+        walls=standing_walls(skin),
     ).power_off
-    return drag.low, drag.value, drag.high
+    # A cube corner first shows a hexagon of sqrt(3) s^2, more than its largest section.
+    shown = np.sqrt(3.0) * 0.1**2 if text == "cube corner" else skin.reference_area_m2
+    factor = skin.reference_area_m2 / shown
+    return drag.low * factor, drag.value * factor, drag.high * factor
 
 
 def section(text: str) -> tuple[float, float, float]:

@@ -9,6 +9,7 @@ from finial.aero.crossflow import drag_width_parts, finite_length_factor
 from finial.aero.double_body import moment_relief
 from finial.aero.separation import Growth, body_growth, envelope
 from finial.aero.similar import per_shape, section_tensors
+from finial.aero.walls import Walls, standing_walls
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.measures import section_width
 from finial.shape.skin import Skin
@@ -51,6 +52,8 @@ class BodyAir:
     """The same with flow attached behind every step [m^3]."""
     solves: int
     """Distinct section shapes solved."""
+    walls: Walls
+    """How the wall moves from section to section."""
 
 
 def body_air(skin: Skin) -> BodyAir:
@@ -124,6 +127,7 @@ def body_air(skin: Skin) -> BodyAir:
         relief_m3=relief,
         relief_attached_m3=moment_relief(stations, sizes) if growth.bubbles else relief,
         solves=solves,
+        walls=standing_walls(skin),
     )
 
 

@@ -171,6 +171,7 @@ def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: fl
         mach=mach,
         reynolds_per_m=inputs.reynolds_per_m_per_mach * max(mach, 0.1),
         details=inputs.details,
+        walls=body.walls,
     )
 
 

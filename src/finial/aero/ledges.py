@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.separation import STREAMLINE_SLOPE, envelope
+from finial.aero.walls import Walls, growing_walls
 from finial.shape.skin import Skin
 
 _EDGE_DEPTH = 0.04
@@ -43,11 +44,12 @@ class Face:
     """Rise of the outline that the air reaches, or its fall [m]."""
 
 
-def skin_faces(skin: Skin) -> tuple[Face, ...]:
+def skin_faces(skin: Skin, walls: Walls | None = None) -> tuple[Face, ...]:
     """Front and back faces from tip to base, the base itself left out.
 
     Front faces count only where they rise above the streamline that leaves the lip before
-    them; back faces only where they fall away faster than it does.
+    them; back faces only where they fall away faster than it does. ``walls`` say how steeply
+    the outline stands; without them its growth does.
 
     Examples
     --------
@@ -60,6 +62,7 @@ def skin_faces(skin: Skin) -> tuple[Face, ...]:
     """
     stations = np.concatenate([[0.0], skin.stations_m])
     radii = np.concatenate([[0.0], np.sqrt(skin.areas_m2 / np.pi)])
+    slopes = (walls or growing_walls(skin)).slopes
     smallest = _SMALL * radii.max()
     faces = []
     for low, high in _runs(stations, radii):
@@ -67,7 +70,7 @@ def skin_faces(skin: Skin) -> tuple[Face, ...]:
         if abs(rise) < smallest:
             continue
         make = _front if rise > 0 else _back
-        face = make(stations, radii, low, high)
+        face = make(stations, radii, slopes[low:high], (low, high))
         if face is not None and face.area_m2 > smallest * radii.max():
             faces.append(face)
     return tuple(faces)
@@ -122,7 +125,13 @@ def _runs(stations: NDArray[np.float64], radii: NDArray[np.float64]) -> list[tup
     return [(a, b) for a, b in pairwise(edges) if b > a and sign[a] != 0]
 
 
-def _front(stations: NDArray[np.float64], radii: NDArray[np.float64], low: int, high: int) -> Face | None:
+def _front(
+    stations: NDArray[np.float64],
+    radii: NDArray[np.float64],
+    slopes: NDArray[np.float64],
+    span: tuple[int, int],
+) -> Face | None:
+    low, high = span
     line = envelope(stations, radii)
     hidden = line[low] - STREAMLINE_SLOPE * (stations[high] - stations[low])
     bottom = max(radii[low], min(hidden, radii[high])) if low else 0.0
@@ -134,15 +143,15 @@ def _front(stations: NDArray[np.float64], radii: NDArray[np.float64], low: int, 
         start_m=float(stations[low]),
         end_m=float(stations[high]),
         area_m2=round(float(np.pi * (radii[high] ** 2 - bottom**2)), 15),
-        steepness=round(_steepness(stations[part], radii[part], bottom), 12),
+        steepness=round(_steepness(slopes, radii[part], bottom), 12),
         front=True,
         height_m=float(height),
     )
 
 
-def _steepness(stations: NDArray[np.float64], radii: NDArray[np.float64], bottom: float) -> float:
+def _steepness(slopes: NDArray[np.float64], radii: NDArray[np.float64], bottom: float) -> float:
     """Mean squared sine over the area that shows, each stretch no steeper than those outside it."""
-    slope = np.diff(radii) / np.maximum(np.diff(stations), 1e-12)
+    slope = slopes.copy()
     edge = radii[-1] - _EDGE_DEPTH * (radii[-1] - bottom)
     # The last stretch that counts reaches through the edge depth; what lies outside it does as it does.
     last = int(np.flatnonzero((radii[:-1] <= edge) & (radii[1:] >= edge))[-1])
@@ -152,11 +161,17 @@ def _steepness(stations: NDArray[np.float64], radii: NDArray[np.float64], bottom
     return float(np.sum(ring * slope**2 / (1 + slope**2)) / ring.sum())
 
 
-def _back(stations: NDArray[np.float64], radii: NDArray[np.float64], low: int, high: int) -> Face | None:
+def _back(
+    stations: NDArray[np.float64],
+    radii: NDArray[np.float64],
+    slopes: NDArray[np.float64],
+    span: tuple[int, int],
+) -> Face | None:
+    low, high = span
     fall = -np.diff(radii[low : high + 1]) / np.maximum(np.diff(stations[low : high + 1]), 1e-12)
     ring = -np.diff(np.pi * radii[low : high + 1] ** 2)
     area = float(ring[fall > STREAMLINE_SLOPE].sum())
-    steep = float(fall.max())
+    steep = float(slopes.max())
     return Face(
         start_m=float(stations[low]),
         end_m=float(stations[high]),
