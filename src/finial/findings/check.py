@@ -13,6 +13,7 @@ from finial.findings.limits import Limits
 from finial.findings.range_stage import codes_of, range_result
 from finial.findings.readiness import Readiness
 from finial.findings.rules.air_rules import air_findings
+from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.limits_rules import limits_findings
@@ -100,6 +101,12 @@ def _findings(found: Answer, range_safety) -> tuple[Finding, ...]:
     findings = [
         *limits_findings(limits),
         *shape_findings(found.shape),
+        *build_findings(
+            sheet,
+            motor_diameter_m=found.vehicle.motor.diameter_m,
+            length_m=found.shape.skin.length_m,
+            us_units=us_units,
+        ),
         *mass_findings(found.mass, limits, us_units=us_units),
         *air_findings(found.air, limits, us_units=us_units),
         *stability_findings(found.stability, limits, us_units=us_units),

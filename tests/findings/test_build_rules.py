@@ -1,0 +1,43 @@
+"""Cords, switches and the nozzle, each let go once."""
+
+import pytest
+
+from finial.core.units import Quantity
+from finial.findings.finding import Finding, Verdict
+from finial.findings.rules.build_rules import build_findings
+
+
+def found(sheet) -> dict[str, Finding]:
+    findings = build_findings(sheet, motor_diameter_m=0.054, length_m=1.2, us_units=False)
+    return {finding.name: finding for finding in findings}
+
+
+def test_skerry_light_leaves_nothing_open(lighthouse) -> None:
+    assert {finding.verdict for finding in found(lighthouse.sheet).values()} == {Verdict.GO}
+
+
+def test_a_joint_that_opens_without_a_cord_is_not_known(lighthouse) -> None:
+    recovery = lighthouse.sheet.recovery.model_copy(update={"cord": ()})
+    finding = found(lighthouse.sheet.model_copy(update={"recovery": recovery}))["a cord across lantern joint"]
+    assert finding.verdict is Verdict.NOT_KNOWN
+    assert 'joint = "lantern joint"' in finding.fix
+
+
+def test_a_computer_without_a_switch_is_named(lighthouse) -> None:
+    electronics = lighthouse.sheet.electronics
+    computers = (electronics.computer[0].model_copy(update={"switch": None}), electronics.computer[1])
+    changed = electronics.model_copy(update={"computer": computers})
+    finding = found(lighthouse.sheet.model_copy(update={"electronics": changed}))["arming switches"]
+    assert finding.verdict is Verdict.CAUTION
+    assert "computer A" in finding.fix
+    assert "computer B" not in finding.fix
+
+
+@pytest.mark.parametrize(
+    ("station_m", "verdict"), [(1.205, Verdict.GO), (1.150, Verdict.GO), (1.140, Verdict.CAUTION)]
+)
+def test_a_nozzle_deeper_than_a_diameter_is_told(lighthouse, station_m: float, verdict: Verdict) -> None:
+    nozzle = Quantity(value=station_m, text=f"{station_m} m")
+    motor = lighthouse.sheet.motor.model_copy(update={"nozzle_station": nozzle})
+    finding = found(lighthouse.sheet.model_copy(update={"motor": motor}))["exhaust clear of the tail"]
+    assert finding.verdict is verdict
