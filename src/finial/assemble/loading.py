@@ -5,6 +5,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
 
+import numpy as np
+from numpy.typing import NDArray
+
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fin import FinSet
 from finial.assemble.accepted import Named, unknown_names
@@ -117,28 +120,44 @@ def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Ski
     """Place the parts, slice the skin, take fins of the meshes off it, and refuse what does not fit it."""
     tell("reading and mending meshes")
     refuse_all_inside(files)
-    parts = _placed(files)
+    parts, moved = _placed(files)
     refuse_scattered(files, [(part.spec.outside, part.span_m) for part in parts])
     tell("slicing the skin")
     outside = [part.mended for part in parts if part.spec.outside]
     skin, fins = without_fins(_skin(files, parts), outside, files.sheet.fin)
     refuse_misfits(files, skin)
-    return parts, skin, fins
+    return parts, replace(skin, notes=(*skin.notes, *moved)), fins
 
 
-def _placed(files: LoadedSheet) -> tuple[PlacedPart, ...]:
-    """Meshes share one origin; tiers stand at their own tip station."""
+def _placed(files: LoadedSheet) -> tuple[tuple[PlacedPart, ...], tuple[str, ...]]:
+    """Parts in body axes, and a note if their axis was moved.
+
+    Meshes share one origin; tiers stand at their own tip station.
+    """
     sheet = files.sheet
     drawn = [part for part in sheet.part if part.mesh]
     meshes = _of_every(files, drawn, lambda part: _mesh(files, part))
     placed: dict[str, Mesh] = {}
+    moved: tuple[str, ...] = ()
     if drawn:
-        turned, _ = to_body(meshes, sheet.vehicle.up, outside=[part.outside for part in drawn])
+        turned, offset = to_body(meshes, sheet.vehicle.up, outside=[part.outside for part in drawn])
         placed = {part.name: mesh for part, mesh in zip(drawn, turned, strict=True)}
+        moved = _moved(offset[1:])
     for part in sheet.part:
         if part.tiers:
             placed[part.name] = tiers_mesh(_tiers(part.tiers), tip_station_m=part.tip_station.value)
-    return tuple(_of_every(files, sheet.part, lambda part: _part(part, placed[part.name])))
+    return tuple(_of_every(files, sheet.part, lambda part: _part(part, placed[part.name]))), moved
+
+
+def _moved(across_m: NDArray[np.float64]) -> tuple[str, ...]:
+    """Say that the axis is no longer the meshes' own: offsets in the sheet count from the new one."""
+    if not across_m.any():
+        return ()
+    sideways = " and ".join(f"{1e3 * abs(step):.1f} mm" for step in across_m)
+    return (
+        f"the meshes' own axis ran along the rim of the shape or beside it, so the axis was put through the "
+        f"middle, {sideways} across: every offset in the sheet counts from there",
+    )
 
 
 def _of_every(files: LoadedSheet, parts: Sequence[Part], work: Callable[[Part], Done]) -> list[Done]:
