@@ -47,8 +47,8 @@ def _cells(
     across, along = _edges(rolls, 0.0, 360.0), _edges(degrees, 0.0, float(degrees[-1]))
     cells = []
     for row, column in np.ndindex(margin.shape):
-        left, right = frame.x.at(across[column]), frame.x.at(across[column + 1])
-        foot, top = frame.y.at(along[row]), frame.y.at(along[row + 1])
+        left, right = frame.x.at(float(across[column])), frame.x.at(float(across[column + 1]))
+        foot, top = frame.y.at(float(along[row])), frame.y.at(float(along[row + 1]))
         shade = _SHADES[int(np.searchsorted(_STEPS, margin[row, column], side="right"))]
         cells.append(
             element("rect", x=left, y=top, width=right - left, height=foot - top, fill=shade, stroke="none")
