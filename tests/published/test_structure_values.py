@@ -9,14 +9,18 @@ import numpy as np
 import pytest
 
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.materials.material import material
 from finial.structure.beams import cantilever_frequency_factor
 from finial.structure.columns import euler_load
 from finial.structure.divergence import TwistingFin, divergence_pressure, twist_growth
 from finial.structure.fin_modes import FinModes, FinPlate, fin_modes
 from finial.structure.fin_outline import FinPlan
+from finial.structure.fin_stays import StayLine, wire_drag
 from finial.structure.flutter import flutter_screen_speed
 from finial.structure.heat import softening_margin, surface_temperature
 from finial.structure.outline import wall_area
+from finial.structure.plate_answers import plate_modes
+from finial.structure.plate_model import plate_model
 from finial.structure.plates import (
     Plate,
     hoop_stress,
@@ -42,7 +46,7 @@ from finial.structure.typical_section import (
     theodorsen,
     unsteady_flutter,
 )
-from finial.structure.wall_buckling import round_wall_buckling_stress
+from finial.structure.wall_buckling import round_wall_buckling_stress, wrinkled_wall_strength
 
 INCH, FOOT, PSI = 0.0254, 0.3048, 6894.757293168
 ZERO_CELSIUS = 273.15
@@ -176,6 +180,22 @@ def stay(given: dict[str, str]) -> float:
     return {"along": wire.along_n_per_m, "across": wire.across_n_per_m}[given["want"]]
 
 
+def stuff(given: dict[str, str]) -> float:
+    found = material(given["material"])
+    if given["want"] == "fraction":
+        return found.interlayer_fraction
+    value = {
+        "flat": found.ultimate_pa,
+        "upright": found.upright_pa,
+        "yield": found.yield_pa,
+        "modulus": found.modulus_pa,
+        "softens": found.softens_k,
+        "density": found.density_kg_m3,
+    }[given["want"]]
+    assert value is not None
+    return value.value
+
+
 METHODS: dict[str, Callable[[dict[str, str]], float]] = {
     "STR-01": lambda given: stress_area(thread(given["thread"])),
     "STR-02": lambda given: ultimate_load(thread(given["thread"]), property_class(given["class"]).tensile_pa),
@@ -194,6 +214,11 @@ METHODS: dict[str, Callable[[dict[str, str]], float]] = {
     "FIN-07": section,
     "FIN-08": divergence,
     "FIN-09": stay,
+    "STR-08": stuff,
+    "STR-09": stuff,
+    "DRG-07": lambda given: wire_drag(StayLine(length_m=0.25, direction=(0, 0, 1)), 0.0015, 6000.0),
+    "CRP-01": lambda given: wrinkled_wall_strength(float(given["ratio"]), 1.0),
+    "CRP-02": lambda given: wrinkled_wall_strength(float(given["ratio"]), 1.0),
 }
 
 
@@ -201,6 +226,21 @@ METHODS: dict[str, Callable[[dict[str, str]], float]] = {
 def test_published_value(row):
     reached = METHODS[row["id"].split()[0]](words(row))
     assert reached == pytest.approx(float(row["expected"]), rel=float(row["tolerance"]), abs=1e-12)
+
+
+PLATES = [row for row in rows() if row["id"].split()[0] in {"FIN-02", "FIN-03", "FIN-04"}]
+
+
+@pytest.mark.parametrize("row", PLATES, ids=lambda row: row["id"])
+def test_published_plate_by_finite_elements(row, monkeypatch):
+    """The same rows again, with plate elements in place of polynomials."""
+
+    def elements(plate: FinPlate) -> FinModes:
+        return plate_modes(plate_model(plate)).kinds
+
+    monkeypatch.setitem(globals(), "fin_modes", elements)
+    reached = METHODS[row["id"].split()[0]](words(row))
+    assert reached == pytest.approx(float(row["expected"]), rel=float(row["tolerance"]))
 
 
 def test_every_row_names_its_source():

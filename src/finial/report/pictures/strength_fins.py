@@ -46,13 +46,13 @@ def fin_modes_picture(fin: FinStudy) -> str:
             parts = _contour(modes.corners_m, modes.triangles, modes.deflections[:, mode], float(level))
             ink, dashes = (BLUE, None) if level > 0 else (RUST, "1.2 0.6")
             drawn += [
-                line(at(a), at(b), stroke=ink, stroke_width=0.3, stroke_dasharray=dashes) for a, b in parts
+                polyline([at(point) for point in part], stroke=ink, stroke_width=0.3, stroke_dasharray=dashes)
+                for part in parts
             ]
-        for a, b in _contour(modes.corners_m, modes.triangles, modes.deflections[:, mode], 0.0):
+        for part in _contour(modes.corners_m, modes.triangles, modes.deflections[:, mode], 0.0):
             # The root stands still in every mode: only lines on the fin say something.
-            if max(a[1], b[1]) < 0.03 * high[1]:
-                continue
-            drawn.append(line(at(a), at(b), stroke=INK, stroke_width=0.55))
+            if max(point[1] for point in part) > 0.03 * high[1]:
+                drawn.append(polyline([at(point) for point in part], stroke=INK, stroke_width=0.55))
         for pair in _ties(fin):
             x, y = at(np.array(pair))
             drawn.append(polygon([(x - 1, y - 1), (x + 1, y - 1), (x + 1, y + 1), (x - 1, y + 1)], fill=INK))
@@ -76,19 +76,40 @@ def _ties(fin: FinStudy) -> list[tuple[float, float]]:
 
 def _contour(
     corners: NDArray[np.float64], triangles: NDArray[np.int64], values: NDArray[np.float64], level: float
-) -> list[tuple[NDArray[np.float64], NDArray[np.float64]]]:
-    """Straight pieces of one level line, a piece per triangle it crosses."""
-    pieces = []
-    for triangle in triangles:
-        ends = []
-        for a, b in ((0, 1), (1, 2), (2, 0)):
-            one, two = values[triangle[a]] - level, values[triangle[b]] - level
-            if (one < 0) != (two < 0):
-                share = one / (one - two)
-                ends.append(corners[triangle[a]] + share * (corners[triangle[b]] - corners[triangle[a]]))
-        if len(ends) == 2:
-            pieces.append((ends[0], ends[1]))
-    return pieces
+) -> list[list[NDArray[np.float64]]]:
+    """Lines of one level: pieces, one for each triangle crossed, joined end to end."""
+    above = values >= level
+    ends: dict[tuple[int, int], list[tuple[int, int]]] = {}
+    for triangle in triangles[(above[triangles].any(axis=1)) & (~above[triangles]).any(axis=1)]:
+        sides = [
+            (int(min(a, b)), int(max(a, b))) for a, b in zip(triangle, np.roll(triangle, -1), strict=True)
+        ]
+        first, second = (side for side in sides if above[side[0]] != above[side[1]])
+        ends.setdefault(first, []).append(second)
+        ends.setdefault(second, []).append(first)
+    return [[_crossing(corners, values, level, side) for side in chain] for chain in _chains(ends)]
+
+
+def _crossing(
+    corners: NDArray[np.float64], values: NDArray[np.float64], level: float, side: tuple[int, int]
+) -> NDArray[np.float64]:
+    one, two = values[side[0]] - level, values[side[1]] - level
+    return corners[side[0]] + one / (one - two) * (corners[side[1]] - corners[side[0]])
+
+
+def _chains(ends: dict[tuple[int, int], list[tuple[int, int]]]) -> list[list[tuple[int, int]]]:
+    """Walk from open ends first, then round what closes on itself."""
+    left = {side: list(others) for side, others in ends.items()}
+    chains = []
+    for start in sorted(left, key=lambda side: len(left[side])):
+        chain = [start]
+        while left[chain[-1]]:
+            ahead = left[chain[-1]].pop()
+            left[ahead].remove(chain[-1])
+            chain.append(ahead)
+        if len(chain) > 1:
+            chains.append(chain)
+    return chains
 
 
 def fin_sweep_picture(fin: FinStudy, *, us_units: bool = False) -> str:
