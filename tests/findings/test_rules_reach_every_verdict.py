@@ -107,6 +107,15 @@ def test_no_fins_at_all_is_said(answered) -> None:
     assert found.verdict is CAUTION
 
 
+@pytest.mark.parametrize(("trim_rad", "found"), [(0.01, 0), (0.1, 1), (None, 0)])
+def test_a_crooked_shape_is_told_how_far_off_straight_it_flies(answered, trim_rad, found: int) -> None:
+    straight = replace(answered.air.straightness, trim_rad=trim_rad)
+    air = replace(answered.air, straightness=straight)
+    told = [one for one in air_findings(air, LIMITS, us_units=False) if one.name == "coasts straight"]
+    assert len(told) == found
+    assert all(one.verdict is CAUTION for one in told)
+
+
 CALM = between(0.0, 2.0)
 
 
