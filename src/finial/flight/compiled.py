@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import Any, Final
 
 import numba
-import platformdirs
 
 from finial import __version__
 
@@ -71,12 +70,22 @@ def outer(function: Callable[..., Any]) -> Callable[..., Any]:
 @cache
 def cache_folder() -> Path | None:
     """Folder for machine code made from exactly these sources, or ``None`` where none can be written."""
-    folder = Path(platformdirs.user_cache_dir("finial", appauthor=False)) / f"flight-{sources_hash()}"
+    folder = _user_folder() / f"flight-{sources_hash()}"
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError:
         return None
     return folder if os.access(folder, os.W_OK) else None
+
+
+def _user_folder() -> Path:
+    """Folder of the cache: the user's cache folder unless ``FINIAL_CACHE_DIR`` names another."""
+    chosen = os.environ.get("FINIAL_CACHE_DIR")
+    if chosen:
+        return Path(chosen)
+    import platformdirs
+
+    return Path(platformdirs.user_cache_dir("finial", appauthor=False))
 
 
 def is_compiled(kernel: str = "kernel_run.run") -> bool:
