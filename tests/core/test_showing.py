@@ -20,6 +20,7 @@ from finial.core.units import Dimension, parse_quantity, show, show_estimate
         (1234.0, "length", "1234 m", "4049 ft"),
         (0.412, "mass", "412 g", "14.5 oz"),
         (6.834, "mass", "6.83 kg", "15.1 lb"),
+        (0.0009, "mass", "0.9 g", "0.9 g"),  # charges are weighed in grams everywhere
         (13.0, "speed", "13 m/s", "42.7 ft/s"),
         (17_800.0, "force", "17.8 kN", "4002 lbf"),
         (98_500.0, "pressure", "98.5 kPa", "14.3 psi"),

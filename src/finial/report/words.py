@@ -56,9 +56,9 @@ def margin_words(margin: float | None) -> str:
     Examples
     --------
     >>> margin_words(-0.25), margin_words(0.1), margin_words(None)
-    ('25 % short of the limit', '10 % to spare', '')
+    ('bad end 25 % past the limit', '10 % to spare', '')
     """
     if margin is None:
         return ""
     percent = f"{abs(100 * margin):.0f} %"
-    return f"{percent} short of the limit" if margin < 0 else f"{percent} to spare"
+    return f"bad end {percent} past the limit" if margin < 0 else f"{percent} to spare"
