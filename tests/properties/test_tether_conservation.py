@@ -44,8 +44,8 @@ def scene(
             ),
             Line(
                 name="from the other side",
-                first=Tie(piece=0, along_m=-0.3, across_m=0.02),
-                second=Tie(piece=2),
+                first=Tie(piece=2),
+                second=Tie(piece=0, along_m=-0.3, across_m=0.02),
                 length_m=0.8,
                 load_per_stretch_n=17_800.0,
                 loss_s_m=loss,

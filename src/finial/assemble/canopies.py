@@ -31,7 +31,7 @@ from finial.recovery.charges import (
 from finial.recovery.cords import Cord, Separation, cord_named, cord_peak_load, cord_strength
 from finial.recovery.descent import descent_speed, ground_speed, landing_energy
 from finial.recovery.drop_testing import drop_test_drag_area
-from finial.recovery.ground_testing import tested_resistance
+from finial.recovery.ground_testing import resistance_seen
 from finial.recovery.opening import Opening, opening_load
 from finial.recovery.parting import Blast, parting_speed
 from finial.recovery.pins import Half, drag_separation_force, inertia_force, pins_hold, trapped_pressure
@@ -219,7 +219,7 @@ def joint_resistance(sheet: Sheet, bay: Bay, volume: Estimate) -> Estimate:
     for charge in sheet.recovery.charge:
         for test in charge.ground_test if charge.bay == bay.name else ():
             fired = bay_pressure(test.powder.estimate(KnownBy.WEIGHED), volume, STANDARD_PRESSURE_PA)
-            found = tested_resistance(found, force_on_joint(fired, diameter), parted=test.parted)
+            found = resistance_seen(found, force_on_joint(fired, diameter), parted=test.parted)
     return found
 
 

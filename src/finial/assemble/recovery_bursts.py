@@ -23,7 +23,7 @@ from finial.files.sheet_recovery import Bay, PowderCharge
 from finial.materials.material import material
 from finial.recovery.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, Burst, BurstHistory, burst
 from finial.recovery.charges import FORCE_CAP_N, LEAST_AMBIENT_PA, bay_pressure
-from finial.recovery.ground_testing import GroundTest, tested_share
+from finial.recovery.ground_testing import GroundTest, powder_share_seen
 from finial.recovery.pins import pins_hold
 from finial.structure.bay_walls import BayWall, bay_wall_reserve
 
@@ -125,7 +125,7 @@ def _tested(
             else:
                 on_ground = replace(ends[1], ambient_pa=101_325.0)
                 shot = GroundTest(powder_kg=test.powder.value, parted=True, speed_m_s=test.speed.value)
-                share = tested_share(on_ground, shot)
+                share = powder_share_seen(on_ground, shot)
                 percent = f"{100 * share.value:.0f} % ({100 * share.low:.0f} to {100 * share.high:.0f})"
                 told.append(
                     f"{grams:.2f} g parted it at {test.speed.text}: the powder does {percent} of what "

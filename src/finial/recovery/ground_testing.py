@@ -21,7 +21,7 @@ class GroundTest:
     """Speed of parting from a video [m/s]; ``None`` if nobody measured it."""
 
 
-def tested_share(case: Burst, test: GroundTest) -> Estimate:
+def powder_share_seen(case: Burst, test: GroundTest) -> Estimate:
     r"""Share of the model's powder that did the work in a test.
 
     .. math::  v(\eta \, m_{test}) = v_{test}
@@ -57,7 +57,7 @@ def tested_share(case: Burst, test: GroundTest) -> Estimate:
     --------
     >>> case = Burst(powder_kg=0.001, volume_m3=0.0015, diameter_m=0.08, stroke_m=0.05, moved_kg=1.5)
     >>> speed = burst(replace(case, powder_kg=0.0008)).end_speed_m_s
-    >>> round(tested_share(case, GroundTest(powder_kg=0.001, parted=True, speed_m_s=speed)).value, 2)
+    >>> round(powder_share_seen(case, GroundTest(powder_kg=0.001, parted=True, speed_m_s=speed)).value, 2)
     0.8
     """
     require_positive(powder_kg=test.powder_kg, speed_m_s=test.speed_m_s or 0.0)
@@ -75,8 +75,8 @@ def tested_share(case: Burst, test: GroundTest) -> Estimate:
     )
 
 
-def tested_resistance(resistance_n: Estimate, force_n: Estimate, *, parted: bool) -> Estimate:
-    """What the joint holds, after a shot that did or did not open it.
+def resistance_seen(resistance_n: Estimate, force_n: Estimate, *, parted: bool) -> Estimate:
+    """Narrow what the joint holds, after a shot that did or did not open it.
 
     Parameters
     ----------
@@ -109,9 +109,9 @@ def tested_resistance(resistance_n: Estimate, force_n: Estimate, *, parted: bool
     --------
     >>> from finial.core.estimates import exact, spread
     >>> wide = spread(200.0, 0.5, known_by=KnownBy.HANDBOOK)
-    >>> tested_resistance(wide, exact(180.0), parted=True).high
+    >>> resistance_seen(wide, exact(180.0), parted=True).high
     180.0
-    >>> tested_resistance(wide, exact(250.0), parted=False).low
+    >>> resistance_seen(wide, exact(250.0), parted=False).low
     250.0
     """
     require_not_negative(resistance_n=resistance_n.low, force_n=force_n.low)
