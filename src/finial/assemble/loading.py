@@ -42,9 +42,9 @@ def _no_names(_sheet: Sheet) -> Iterable[Named]:
     return ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PlacedPart:
-    """A part of the sheet, mended and in body axes."""
+    """A part of the sheet, mended and in body axes; equal only to itself."""
 
     spec: Part
     mended: Repaired

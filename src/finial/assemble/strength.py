@@ -18,7 +18,7 @@ from finial.assemble.results import (
 )
 from finial.assemble.strength_forces import fin_set_force
 from finial.assemble.strength_materials import sheet_material
-from finial.assemble.strength_sections import Cuts, State, cuts_through, unheld
+from finial.assemble.strength_sections import Cuts, cuts_as_built, unheld
 from finial.assemble.strength_stations import StationReserves
 from finial.atmosphere.day import air_over_pad
 from finial.atmosphere.standard import AirState
@@ -41,7 +41,7 @@ def strength_result(
     vehicle: Vehicle, air: AirLoads, cases: Sequence[LoadCase], recovery: RecoveryResult
 ) -> StrengthResult:
     """Reserves of every case, worst first."""
-    cuts = cuts_through(vehicle, State())
+    cuts = cuts_as_built(vehicle)
     entries = [(case, body_reserves_of(cuts, case)) for case in cases]
     rows = [row for case, reserves in entries for row in body_rows(vehicle, reserves, case)]
     rows += list(unknown_layers(cuts))

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -11,10 +12,12 @@ from finial.assemble.loading import PlacedPart, Vehicle
 from finial.assemble.masses import part_span
 from finial.assemble.strength_materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.files.sheet_body import Dowels, Rod
+from finial.files.sheet_body import Dowels, OwnMaterial, Rod
+from finial.files.sheet_recovery import Joint
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
 from finial.shape.measures import section_at
+from finial.shape.skin import Skin
 from finial.structure.cuts import Rods, SectionSpec, Walls
 from finial.structure.outline import wall_area
 from finial.structure.section import rod_circle
@@ -54,6 +57,40 @@ class Cuts:
     """Closed wall and its shear strength across the layers [Pa], by station."""
     unknown: tuple[tuple[float, str], ...] = ()
     """Station and material."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Build:
+    """What the cuts of a vehicle depend on; ballast and fins are not among it."""
+
+    skin: Skin
+    parts: tuple[PlacedPart, ...]
+    own_materials: tuple[OwnMaterial, ...]
+    rods: tuple[Rod, ...]
+    joints: tuple[Joint, ...]
+    up: str
+    vehicle: Vehicle = field(compare=False)
+
+
+def cuts_as_built(vehicle: Vehicle) -> Cuts:
+    """Cuts of the cold, rodded vehicle, found once however often its ballast or fins change."""
+    sheet = vehicle.sheet
+    return _cuts_of(
+        _Build(
+            skin=vehicle.skin,
+            parts=vehicle.parts,
+            own_materials=sheet.material,
+            rods=sheet.rod,
+            joints=sheet.recovery.joint,
+            up=sheet.vehicle.up,
+            vehicle=vehicle,
+        )
+    )
+
+
+@lru_cache(maxsize=8)
+def _cuts_of(build: _Build) -> Cuts:
+    return cuts_through(build.vehicle, State())
 
 
 def cuts_through(vehicle: Vehicle, state: State) -> Cuts:

@@ -25,9 +25,9 @@ class Section:
     """Area centroid (y, z) [m]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Skin:
-    """Sections from tip (station 0) to base, and the totals drawn from them.
+    """Sections from tip (station 0) to base, and the totals drawn from them; equal only to itself.
 
     A sharp step is two sections, one just before and one just after it.
     """

@@ -130,24 +130,63 @@ class _Corners:
 
 
 def _corners(spec: SectionSpec, factors: tuple[Estimate, Estimate], loads: tuple[Array, Array]) -> _Corners:
+    built = _built(spec)
+    axial, bending = _with_centre([(factor.value, factor.low, factor.high) for factor in factors]).T
+    # Every corner of the section meets every corner of the loads; the centres meet each other once.
+    one = np.concatenate([[0], np.repeat(np.arange(1, len(built.preload)), len(axial) - 1)])
+    other = np.concatenate([[0], np.tile(np.arange(1, len(axial)), len(built.preload) - 1)])
+    return _Corners(
+        axial=axial[other, None] * loads[0],
+        bending=bending[other, None] * loads[1],
+        preload=built.preload[one],
+        ea=built.ea[one],
+        wall_ea=built.wall_ea[one],
+        rod_ea=built.rod_ea[one],
+        wall_strain=built.wall_strain[one],
+        rod_strain=built.rod_strain[one],
+        off_axis=built.off_axis[one],
+        rod_share=built.rod_share,
+        known_by=max(built.known_by, *(factor.known_by for factor in factors)),
+    )
+
+
+def _with_centre(parts: Sequence[tuple[float, float, float]]) -> Array:
+    """Rows (k, n) of n inputs given as value, low, high: the values, then every corner."""
+    ends = [sorted({low, high}) for _, low, high in parts]
+    return np.array([tuple(value for value, _, _ in parts), *product(*ends)], dtype=float)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Built:
+    """A section at every corner of its stiffness and preload, shape (k, 1), the central values first."""
+
+    preload: Array
+    ea: Array
+    wall_ea: Array
+    rod_ea: Array
+    wall_strain: Array
+    rod_strain: Array
+    off_axis: Array
+    rod_share: float
+    known_by: KnownBy
+
+
+# Every load case asks the same cuts again, and so does every change of ballast on the page.
+@lru_cache(maxsize=1024)
+def _built(spec: SectionSpec) -> _Built:
     parts = (
         spec.walls.modulus if spec.walls else _NONE,
         spec.rods.modulus if spec.rods else _NONE,
         spec.rods.preload if spec.rods and spec.walls else _NONE,
-        *factors,
     )
-    ends = [(part.low,) if part.low == part.high else (part.low, part.high) for part in parts]
-    rows = [tuple(part.value for part in parts), *product(*ends)]
-    responses = {pair: _response(spec, *pair) for pair in dict.fromkeys(row[:2] for row in rows)}
-    each = [responses[row[:2]] for row in rows]
+    rows = _with_centre([(part.value, part.low, part.high) for part in parts])
+    each = [_response(spec, float(wall), float(rod)) for wall, rod, _ in rows]
 
-    def column(values: list[float]) -> Array:
+    def column(values: Sequence[float]) -> Array:
         return np.array(values, dtype=float)[:, None]
 
-    return _Corners(
-        axial=column([row[3] for row in rows]) * loads[0],
-        bending=column([row[4] for row in rows]) * loads[1],
-        preload=column([row[2] for row in rows]),
+    return _Built(
+        preload=column(rows[:, 2].tolist()),
         ea=column([response.ea_n for response in each]),
         wall_ea=column([response.wall_ea_n for response in each]),
         rod_ea=column([response.rod_ea_n for response in each]),
@@ -159,8 +198,6 @@ def _corners(spec: SectionSpec, factors: tuple[Estimate, Estimate], loads: tuple
     )
 
 
-# Every load case asks the same cuts again, and so does every change of ballast on the page.
-@lru_cache(maxsize=4096)
 def _response(spec: SectionSpec, wall_modulus: float, rod_modulus: float) -> SectionResponse:
     area = spec.walls.area if spec.walls else None
     if spec.rods is None:
