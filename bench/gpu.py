@@ -1,0 +1,140 @@
+"""How fast are many flights on a graphics card, and do they land where the processor's do?
+
+Run ``python bench/gpu.py`` on a machine with a CUDA card and numba-cuda (``--small``: 1000 flights
+only). Needs NumPy, SciPy, numba and numba-cuda, and Finial's ``src`` on the path; set
+``FINIAL_CACHE_DIR`` where the user's cache folder cannot be used. Prints one JSON record. Without a
+card it says so and measures nothing.
+"""
+
+import argparse
+import json
+import os
+import platform
+import statistics
+import time
+
+import numba
+import numpy as np
+
+from finial.core.errors import MissingData
+from finial.flight import spread_layout as slots
+from finial.flight.example import example_inputs
+from finial.flight.gpu import fly_on_gpu, ready_card
+from finial.flight.many import RESULTS, fly_many, make_many_ready
+from finial.flight.pack_many import packed_many
+from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
+
+SIZES = (10_000, 100_000, 1_000_000)
+COMPARED = 4000
+
+
+def campaign():
+    """Flights of the invented vehicle: thrust, wind, direction, drag, crooked fins, gusts every 10 m."""
+    draws = (
+        Draw(name="impulse", slot=slots.THRUST_FACTOR, shape="bell", base=1.0, below=0.05, above=0.05),
+        Draw(name="wind", slot=slots.WIND_SPEED, shape="bell", base=4.0, below=2.0, above=2.0),
+        Draw(name="direction", slot=slots.WIND_TURN, shape="bell", base=0.0, below=0.5, above=0.5),
+        Draw(name="drag", slot=slots.AXIAL_FACTOR, shape="even", base=1.0, below=0.2, above=0.2),
+        Draw(name="twist", slot=slots.ROLL_MOMENT, shape="bell", base=0.0, below=0.01, above=0.01),
+        Draw(name="fails", slot=canopy_slot(0, 1, "stays_in"), shape="odds", base=0.0, above=0.01),
+    )
+    inputs = example_inputs()
+    spread = Spread(
+        draws=draws,
+        masses=whole_mass(inputs),
+        wind_speed_m_s=4.0,
+        gust_heights_m=np.arange(0.0, 350.0, 10.0),
+    )
+    return packed_many(inputs, spread, seed=1)
+
+
+def compared(flights):
+    """Largest and typical distance between the card's results and the processor's."""
+    ours, cards = (
+        fly_many(flights, 0, COMPARED, threads=os.cpu_count() or 1),
+        fly_on_gpu(flights, 0, COMPARED),
+    )
+    record = {
+        "flights": COMPARED,
+        "same_endings": bool(np.array_equal(ours.results[:, 0], cards.results[:, 0])),
+    }
+    for name in ("apogee_m", "landing_east_m", "landing_north_m", "rail_exit_speed_m_s", "max_alpha_rad"):
+        apart = np.abs(ours.column(name) - cards.column(name))
+        record[name] = {"largest": float(np.nanmax(apart)), "median": float(np.nanmedian(apart))}
+    finest = np.abs(ours.drawn - cards.drawn).max()
+    return {**record, "drawn_apart": float(finest), "results": list(RESULTS)}
+
+
+def on_processor(flights, count, runs):
+    """Flights a second on all threads of the processor."""
+    threads = os.cpu_count() or 1
+    fly_many(flights, 0, count, threads=threads)
+    spans = []
+    for _ in range(runs):
+        begin = time.perf_counter()
+        fly_many(flights, 0, count, threads=threads)
+        spans.append(time.perf_counter() - begin)
+    return {"threads": threads, "flights": count, "a_second": count / statistics.median(spans)}
+
+
+def on_card(flights, count, runs):
+    """Flights a second, with the way to the card and back."""
+    spans = []
+    for _ in range(runs):
+        begin = time.perf_counter()
+        fly_on_gpu(flights, 0, count)
+        spans.append(time.perf_counter() - begin)
+    return {
+        "flights": count,
+        "median_s": statistics.median(spans),
+        "spread_s": max(spans) - min(spans),
+        "a_second": count / statistics.median(spans),
+    }
+
+
+def measure(sizes, runs):
+    """Fill the record."""
+    cuda = ready_card()
+    make_many_ready()
+    flights = campaign()
+    begin = time.perf_counter()
+    fly_on_gpu(flights, 0, 64)
+    first_s = time.perf_counter() - begin
+    card = cuda.get_current_device()
+    processor = on_processor(flights, min(20_000, sizes[-1]), runs)
+    rows = [on_card(flights, count, runs) for count in sizes]
+    return {
+        "question": "many flights on a graphics card against all threads of the processor",
+        "card": card.name.decode() if isinstance(card.name, bytes) else str(card.name),
+        "machine": platform.processor() or platform.machine(),
+        "numba": numba.__version__,
+        "first_flights_with_compiling_s": first_s,
+        "compared": compared(flights),
+        "processor": processor,
+        "card_runs": rows,
+        "card_over_processor": [row["a_second"] / processor["a_second"] for row in rows],
+    }
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--small", action="store_true", help="1000 flights, two runs")
+    small = parser.parse_args().small
+    try:
+        record = measure((1000,), 2) if small else measure(SIZES, 5)
+    except MissingData as error:
+        print(json.dumps({"question": "many flights on a graphics card", "not_run": str(error)}))
+        return
+    print(json.dumps(record, indent=2))
+    apart = record["compared"]
+    # Both take steps to 1e-4; their landing points may part as far as that error allows.
+    if (
+        not apart["same_endings"]
+        or apart["apogee_m"]["largest"] > 0.5
+        or apart["landing_east_m"]["median"] > 0.05
+    ):
+        raise SystemExit("card and processor land apart")
+
+
+if __name__ == "__main__":
+    main()
