@@ -12,7 +12,7 @@ from finial.aero.drag import DragDetails, SmallPart, Surface, base_drag_behind, 
 from finial.aero.fin import FinSet
 from finial.aero.fins import fin_air
 from finial.aero.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
-from finial.aero.ledges import short_wake, skin_faces
+from finial.aero.ledges import outside_of, short_wake, skin_faces
 from finial.aero.outlines import ellipse, regular_polygon, section_of, skin_of, tapered_skin
 from finial.aero.walls import growing_walls, standing_walls
 from finial.core.errors import OutsideRange
@@ -162,8 +162,9 @@ def test_faces_that_stand_oblique_are_seen_by_laying_outlines_over_one_another()
     assert walls.hidden_m2.sum() == pytest.approx(0.2 * 0.1, rel=1e-6)
     # The two sides that lean, and the slivers of the other two that they drag along.
     assert walls.slopes[1:] == pytest.approx(np.full(16, 0.5 / (1 + 0.125)), rel=1e-3)
+    usual, laid_over = outside_of(lean), outside_of(lean, walls)
     without, seen = (
-        drag_build_up(lean, (), mach=0.0, reynolds_per_m=6e6, walls=each) for each in (None, walls)
+        drag_build_up(lean, (), mach=0.0, reynolds_per_m=6e6, outside=each) for each in (usual, laid_over)
     )
     row = next(row for row in seen.rows if row.name == "faces that stand oblique")
     assert row.coefficient.value == pytest.approx(2.0 * (0.72 * 0.444**2 / (1 + 0.444**2) + 0.12), rel=0.01)
@@ -171,6 +172,6 @@ def test_faces_that_stand_oblique_are_seen_by_laying_outlines_over_one_another()
 
 
 def test_straight_shapes_have_no_oblique_faces(lighthouse: BodyAir) -> None:
-    assert lighthouse.walls.hidden_m2.max() == 0.0
+    assert lighthouse.outside.walls.hidden_m2.max() == 0.0
     growing = growing_walls(lighthouse.skin)
-    assert lighthouse.walls.slopes[1:] == pytest.approx(growing.slopes[1:], rel=1e-2, abs=1e-6)
+    assert lighthouse.outside.walls.slopes[1:] == pytest.approx(growing.slopes[1:], rel=1e-2, abs=1e-6)

@@ -14,6 +14,7 @@ from finial.aero.crossflow import (
     finite_length_factor,
 )
 from finial.aero.drag import DragDetails, Surface, drag_build_up
+from finial.aero.ledges import outside_of
 from finial.aero.outlines import ellipse, regular_polygon, rounded_square, tapered_skin
 from finial.aero.walls import standing_walls
 from finial.shape.mesh import Mesh
@@ -81,7 +82,7 @@ def solid(text: str) -> tuple[float, float, float]:
         mach=0.0,
         reynolds_per_m=5e6,
         details=DragDetails(surface=Surface(smooth=True)),
-        walls=standing_walls(skin),
+        outside=outside_of(skin, standing_walls(skin)),
     ).power_off
     # A cube corner first shows a hexagon of sqrt(3) s^2, more than its largest section.
     shown = np.sqrt(3.0) * 0.1**2 if text == "cube corner" else skin.reference_area_m2

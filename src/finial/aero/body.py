@@ -7,9 +7,10 @@ from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.crossflow import drag_width_parts, finite_length_factor
 from finial.aero.double_body import moment_relief
+from finial.aero.ledges import Outside, outside_of
 from finial.aero.separation import Growth, body_growth, envelope
 from finial.aero.similar import per_shape, section_tensors
-from finial.aero.walls import Walls, standing_walls
+from finial.aero.walls import standing_walls
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.measures import section_width
 from finial.shape.skin import Skin
@@ -52,8 +53,8 @@ class BodyAir:
     """The same with flow attached behind every step [m^3]."""
     solves: int
     """Distinct section shapes solved."""
-    walls: Walls
-    """How the wall moves from section to section."""
+    outside: Outside
+    """Faces that meet the wind and the walls they stand on."""
 
 
 def body_air(skin: Skin) -> BodyAir:
@@ -127,7 +128,7 @@ def body_air(skin: Skin) -> BodyAir:
         relief_m3=relief,
         relief_attached_m3=moment_relief(stations, sizes) if growth.bubbles else relief,
         solves=solves,
-        walls=standing_walls(skin),
+        outside=outside_of(skin, standing_walls(skin)),
     )
 
 

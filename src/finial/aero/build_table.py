@@ -100,7 +100,7 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         damping_centre_m=inputs.damping_centre_m,
         side_force=zero.force,
         side_moment=(zero.moment_m[0] / body.width_m, zero.moment_m[1] / body.width_m),
-        drag_line_m=drag_line_m(body.skin, drags[1]),
+        drag_line_m=drag_line_m(body.skin, drags[1], body.outside),
         **sums,
     )
 
@@ -171,7 +171,7 @@ def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: fl
         mach=mach,
         reynolds_per_m=inputs.reynolds_per_m_per_mach * max(mach, 0.1),
         details=inputs.details,
-        walls=body.walls,
+        outside=body.outside,
     )
 
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from finial.aero.body import BodyAir, potential_factor
 from finial.aero.drag import FACE_PRESSURE, DragBuildUp, base_drag_fit
 from finial.aero.fins import FinAir
-from finial.aero.ledges import skin_faces
+from finial.aero.ledges import Outside, outside_of
 from finial.core.errors import OutsideRange
 from finial.shape.skin import Skin
 
@@ -124,7 +124,7 @@ def _mean_slope(body: BodyAir, slopes: NDArray[np.float64]) -> NDArray[np.float6
     return weight @ slopes / max(float(weight.sum()), 1e-300)
 
 
-def drag_line_m(skin: Skin, drag: DragBuildUp) -> tuple[float, float]:
+def drag_line_m(skin: Skin, drag: DragBuildUp, outside: Outside | None = None) -> tuple[float, float]:
     """Where the drag acts, off the axis (y, z) [m]: fronts, backs, base and friction, each at its centre.
 
     Fins count as evenly spaced. Expect a quarter of the distance.
@@ -142,7 +142,7 @@ def drag_line_m(skin: Skin, drag: DragBuildUp) -> tuple[float, float]:
     centres = _centres(skin)
     first = areas[:, None] * centres
     parts = []
-    for face in skin_faces(skin):
+    for face in (outside or outside_of(skin)).faces:
         low, high = (np.searchsorted(stations, end + 1e-9) - 1 for end in (face.start_m, face.end_m))
         start = (0.0, np.zeros(2)) if face.front and face.start_m <= 0.0 else (areas[low], first[low])
         change = areas[high] - start[0]
@@ -206,8 +206,7 @@ def across_roll(
     middle = np.vstack([centres[:1], (centres[1:] + centres[:-1]) / 2])
     lift = np.einsum("nij,rj->nri", body.growth.separated_m2, toward)
     growth = np.sum(_cross(middle[:, None], lift), axis=0)
-    rolls = np.arctan2(toward[:, 1], toward[:, 0]) % (2 * np.pi)
-    widths = np.array([np.interp(rolls, body.rolls_rad, row) for row in body.drag_widths_m])
+    widths = _widths_at(body, np.arctan2(toward[:, 1], toward[:, 0]) % (2 * np.pi))
     pushed = np.einsum("nij,rj->nri", _unequal(body.tensors_m2), toward)
     across = widths * _cross(centres[:, None], toward) - 2.0 * _cross(toward, pushed)
     steady = np.tensordot(np.diff(stations), (across[1:] + across[:-1]) / 2, axes=1)
@@ -215,6 +214,14 @@ def across_roll(
     ahead = (potential_factor(alpha_rad) * (alpha_rad < np.pi / 2))[:, None]
     whole = sine * ahead * growth + sine**2 * steady
     return whole / (body.reference_area_m2 * body.width_m)
+
+
+def _widths_at(body: BodyAir, rolls: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Crossflow drag widths at roll angles, straight between those of the body, shape (n, roll)."""
+    after = np.clip(np.searchsorted(body.rolls_rad, rolls, side="right"), 1, len(body.rolls_rad) - 1)
+    left, right = body.rolls_rad[after - 1], body.rolls_rad[after]
+    share = (rolls - left) / (right - left)
+    return body.drag_widths_m[:, after - 1] * (1 - share) + body.drag_widths_m[:, after] * share
 
 
 def _unequal(tensors: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -7,10 +7,9 @@ import numpy as np
 
 from finial.aero.fins import FinAir
 from finial.aero.friction import laminar_friction, surface_friction
-from finial.aero.ledges import Face, Wake, short_wake, skin_faces
+from finial.aero.ledges import Face, Outside, Wake, outside_of
 from finial.aero.plate_lift import subsonic_beta
 from finial.aero.separation import STREAMLINE_SLOPE
-from finial.aero.walls import Walls, growing_walls
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, spread, total
 from finial.shape.skin import Skin
@@ -130,7 +129,7 @@ def drag_build_up(
     mach: float,
     reynolds_per_m: float,
     details: DragDetails | None = None,
-    walls: Walls | None = None,
+    outside: Outside | None = None,
 ) -> DragBuildUp:
     r"""Zero-angle drag of the vehicle from each of its sources.
 
@@ -145,9 +144,9 @@ def drag_build_up(
         Flight Mach number [-] and Reynolds number per metre [1/m].
     details : DragDetails
         Surface, small parts, exhaust area; plain layers and nothing else if left out.
-    walls : Walls
-        How the wall moves from section to section (``standing_walls``); without it, faces that
-        come out on one side while others draw back are not seen.
+    outside : Outside
+        Faces of the skin (``outside_of``); without it, faces that come out on one side while
+        others draw back are not seen.
 
     Returns
     -------
@@ -187,9 +186,8 @@ def drag_build_up(
     details = details or DragDetails()
     surface = details.surface
     rows = [_friction_row(skin, surface, mach, reynolds_per_m)]
-    walls = walls or growing_walls(skin)
-    faces = skin_faces(skin, walls)
-    wake = short_wake(skin, faces)
+    outside = outside or outside_of(skin)
+    faces, wake = outside.faces, outside.wake
     pushing = [face for face in faces if face.area_m2 * face.steepness > 1e-3 * area]
     rows += _gathered(
         [
@@ -197,7 +195,7 @@ def drag_build_up(
             for face in pushing
         ]
     )
-    rows += _oblique_rows(skin, walls, mach, rise, wake)
+    rows += _oblique_rows(skin, outside, mach, rise)
     for fin in fins:
         rows += _fin_rows(fin, area, surface, mach, reynolds_per_m)
     rows += [_small_row(part, area) for part in details.small_parts]
@@ -261,8 +259,9 @@ def _back_row(face: Face, area: float, mach: float, wake: Wake) -> DragSource:
     )
 
 
-def _oblique_rows(skin: Skin, walls: Walls, mach: float, rise: float, wake: Wake) -> list[DragSource]:
+def _oblique_rows(skin: Skin, outside: Outside, mach: float, rise: float) -> list[DragSource]:
     """Faces that come out on one side while others draw back: the section does not grow by them."""
+    walls, wake = outside.walls, outside.wake
     slope_squared = walls.slopes**2
     push = FACE_PRESSURE * rise * slope_squared / (1 + slope_squared)
     suction = base_drag_fit(mach) + wake.suction * (skin.stations_m >= wake.start_m)

@@ -64,13 +64,14 @@ def skin_faces(skin: Skin, walls: Walls | None = None) -> tuple[Face, ...]:
     radii = np.concatenate([[0.0], np.sqrt(skin.areas_m2 / np.pi)])
     slopes = (walls or growing_walls(skin)).slopes
     smallest = _SMALL * radii.max()
+    line = envelope(stations, radii)
     faces = []
     for low, high in _runs(stations, radii):
         rise = radii[high] - radii[low]
         if abs(rise) < smallest:
             continue
-        make = _front if rise > 0 else _back
-        face = make(stations, radii, slopes[low:high], (low, high))
+        part = _Stretch(stations=stations, radii=radii, low=low, high=high, slopes=slopes[low:high])
+        face = _front(part, float(line[low])) if rise > 0 else _back(part)
         if face is not None and face.area_m2 > smallest * radii.max():
             faces.append(face)
     return tuple(faces)
@@ -84,6 +85,22 @@ class Wake:
     """Backs from here on, and the base, feel it [m]."""
     suction: float
     """Pressure coefficient below that behind a long body [-], positive."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outside:
+    """What of a skin meets the wind, the same at every speed."""
+
+    walls: Walls
+    faces: tuple[Face, ...]
+    wake: Wake
+
+
+def outside_of(skin: Skin, walls: Walls | None = None) -> Outside:
+    """Faces and wake of a skin; without ``walls`` it is seen only by how its sections grow."""
+    walls = walls or growing_walls(skin)
+    faces = skin_faces(skin, walls)
+    return Outside(walls=walls, faces=faces, wake=short_wake(skin, faces))
 
 
 def short_wake(skin: Skin, faces: Sequence[Face]) -> Wake:
@@ -125,25 +142,30 @@ def _runs(stations: NDArray[np.float64], radii: NDArray[np.float64]) -> list[tup
     return [(a, b) for a, b in pairwise(edges) if b > a and sign[a] != 0]
 
 
-def _front(
-    stations: NDArray[np.float64],
-    radii: NDArray[np.float64],
-    slopes: NDArray[np.float64],
-    span: tuple[int, int],
-) -> Face | None:
-    low, high = span
-    line = envelope(stations, radii)
-    hidden = line[low] - STREAMLINE_SLOPE * (stations[high] - stations[low])
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stretch:
+    """A run of sections, and the slopes between them."""
+
+    stations: NDArray[np.float64]
+    radii: NDArray[np.float64]
+    low: int
+    high: int
+    slopes: NDArray[np.float64]
+
+
+def _front(part: _Stretch, line: float) -> Face | None:
+    stations, radii, low, high = part.stations, part.radii, part.low, part.high
+    hidden = line - STREAMLINE_SLOPE * (stations[high] - stations[low])
     bottom = max(radii[low], min(hidden, radii[high])) if low else 0.0
     height = radii[high] - bottom
     if height <= 0:
         return None
-    part = slice(low, high + 1)
+    shown = radii[low : high + 1]
     return Face(
         start_m=float(stations[low]),
         end_m=float(stations[high]),
         area_m2=round(float(np.pi * (radii[high] ** 2 - bottom**2)), 15),
-        steepness=round(_steepness(slopes, radii[part], bottom), 12),
+        steepness=round(_steepness(part.slopes, shown, bottom), 12),
         front=True,
         height_m=float(height),
     )
@@ -161,17 +183,12 @@ def _steepness(slopes: NDArray[np.float64], radii: NDArray[np.float64], bottom: 
     return float(np.sum(ring * slope**2 / (1 + slope**2)) / ring.sum())
 
 
-def _back(
-    stations: NDArray[np.float64],
-    radii: NDArray[np.float64],
-    slopes: NDArray[np.float64],
-    span: tuple[int, int],
-) -> Face | None:
-    low, high = span
+def _back(part: _Stretch) -> Face | None:
+    stations, radii, low, high = part.stations, part.radii, part.low, part.high
     fall = -np.diff(radii[low : high + 1]) / np.maximum(np.diff(stations[low : high + 1]), 1e-12)
     ring = -np.diff(np.pi * radii[low : high + 1] ** 2)
     area = float(ring[fall > STREAMLINE_SLOPE].sum())
-    steep = float(slopes.max())
+    steep = float(part.slopes.max())
     return Face(
         start_m=float(stations[low]),
         end_m=float(stations[high]),
