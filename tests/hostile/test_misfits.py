@@ -104,6 +104,7 @@ def test_each_misfit_names_field_line_and_what_is_accepted(
 def test_a_second_stack_that_nobody_placed_is_a_fault(
     buoy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    altered(buoy, 'tip_station = "0 mm"       # where the top of this stack stands\n', "")
     altered(buoy, 'tip_station = "170 mm"\n', "")
     assert run(monkeypatch, "check", str(buoy)) == 2
     told = capsys.readouterr().err

@@ -205,3 +205,18 @@ def test_a_limit_of_zero_is_a_limit_and_no_fault_of_finials(tower: Path, check) 
     code, told = check(tower)
     assert code == 3
     assert "limit at most 0 m/s" in told
+
+
+def test_fins_where_the_axis_is_outside_the_shape_ask_for_their_root(tower: Path, check) -> None:
+    text = tower.read_text(encoding="utf-8").replace("tower-lower.stl", "towers.stl")
+    tower.write_text(text, encoding="utf-8")
+    meshes = tower.parent / "meshes"
+    box_stl(meshes / "one.stl", (30, 30, 0), (80, 80, 350))
+    box_stl(meshes / "two.stl", (-80, -80, 0), (-30, -30, 350))
+    one, two = ((meshes / name).read_bytes() for name in ("one.stl", "two.stl"))
+    (meshes / "towers.stl").write_bytes(bytes(80) + struct.pack("<I", 24) + one[84:] + two[84:])
+    altered(tower, 'first_at = "45 deg"', 'first_at = "135 deg"')
+    code, told = check(tower)
+    assert code == 2
+    assert "fin[1].root" in told
+    assert "the axis is outside the shape there" in told

@@ -82,7 +82,7 @@ def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
                 f"at most where the skin is, {shown(_farthest(fin, skin))} from the axis there",
                 "root is a distance from the axis, not a diameter",
             )
-        elif fin.root is None and _radius(skin, min(root_end, skin.length_m), fin.first_at.value) is None:
+        elif fin.root is None and not _axis_inside(fin, skin):
             yield (
                 ("fin", index, "root"),
                 f"no root, and at roll {fin.first_at.text} the axis is outside the shape there",
@@ -99,6 +99,13 @@ def _is_plate(fin: Fin) -> bool:
     plate = Polygon(corners)
     on_root = bool(np.all(corners[[0, -1], 1] <= 1e-9))
     return on_root and plate.is_valid and plate.area > _LEAST_AREA_M2
+
+
+def _axis_inside(fin: Fin, skin: Skin) -> bool:
+    """Tell whether the skin is met from the axis at the middle of the root."""
+    along = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
+    middle = fin.station.value + sum(along) / len(along)
+    return _radius(skin, min(middle, skin.length_m), fin.first_at.value) is not None
 
 
 def _farthest(fin: Fin, skin: Skin) -> float:

@@ -88,10 +88,10 @@ def _shape_faults(source: TomlSource) -> Iterator[Fault]:
 
 
 def _stacks_without_place(source: TomlSource) -> Iterator[Fault]:
-    """Stacks of tiers that nobody placed, beside other parts: two of them would stand in one another."""
+    """Stacks of tiers that nobody placed beside another such or a mesh: both would begin at the tip."""
     parts = tables(source, ("part",))
     unplaced = [where for where, part in parts if "tiers" in part and "tip_station" not in part]
-    if len(parts) > 1:
+    if len(unplaced) > 1 or any("mesh" in part for _, part in parts):
         for where in unplaced:
             yield source.fault(
                 where,
