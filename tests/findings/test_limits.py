@@ -8,7 +8,7 @@ from finial.core.tables import table_rows
 from finial.findings.finding import Verdict
 from finial.findings.judge import margin_at_least, margin_at_most
 from finial.findings.limits import Limits
-from finial.findings.rules.limits_rules import limits_findings
+from finial.findings.rules.limits_rules import HIGHER_IS_STRICTER, LOWER_IS_STRICTER, limits_findings
 
 # FLT-07, common practice without source: rail exit 13 to 15 m/s at the least and about four times the
 # wind; thrust to weight 5 usual, 3 the floor; one to two calibres of margin.
@@ -64,3 +64,9 @@ def test_without_own_limits_there_is_nothing_to_tell() -> None:
 def test_a_limit_of_zero_gives_no_share_to_spare() -> None:
     assert margin_at_least(exact(1.0), 0.0) is None
     assert margin_at_most(exact(1.0), 0.0) is None
+
+
+def test_every_limit_of_the_table_has_a_stricter_side() -> None:
+    names = {row["name"] for row in table_rows("finial.findings", "limits.csv")}
+    assert names == LOWER_IS_STRICTER | HIGHER_IS_STRICTER
+    assert not LOWER_IS_STRICTER & HIGHER_IS_STRICTER

@@ -64,6 +64,7 @@ class Limits(Record):
     assumed_mass_share: Ratio | None = None
     sheltered_share: Ratio | None = None
     backup_over_main: Ratio | None = None
+    trim_angle: Angle | None = None
 
     @property
     def own(self) -> dict[str, float]:

@@ -4,8 +4,28 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
-LOWER_IS_STRICTER = frozenset({"landing_speed", "landing_energy", "assumed_mass_share", "sheltered_share"})
-"""Limits that a value must not rise above; of all others it must not fall below."""
+LOWER_IS_STRICTER = frozenset(
+    {"landing_speed", "landing_energy", "assumed_mass_share", "sheltered_share", "trim_angle"}
+)
+"""Limits that a value must not rise above."""
+HIGHER_IS_STRICTER = frozenset(
+    {
+        "margin_widths",
+        "rail_exit_speed",
+        "rail_exit_wind_ratio",
+        "thrust_to_weight",
+        "thrust_to_weight_floor",
+        "reserve",
+        "cord_reserve",
+        "flutter_ratio",
+        "firing_current_ratio",
+        "pad_time_ratio",
+        "charge_over_pins",
+        "pins_over_load",
+        "backup_over_main",
+    }
+)
+"""Limits that a value must not fall below."""
 
 OWN = Rule(
     subject="limits",
