@@ -58,9 +58,16 @@ def _band(found: Answer, room_m: float) -> Iterator[Guess]:
                 what=f"air: {part.name}",
                 interval=_reach(part, us_units),
                 effect=f"takes {show(part.forward_m, Dimension.LENGTH, us_units)} off the worst margin",
-                advice="a smoother shape there, or more margin",
+                advice=_air_advice(part.name),
                 weight=part.forward_m / max(room_m, 1e-6),
             )
+
+
+def _air_advice(reason: str) -> str:
+    """Steps can be drawn gentler; the rest of the band is what the method does not know."""
+    if reason.startswith("step"):
+        return "draw the step gentler, or keep more margin"
+    return "keep more margin: ballast near the tip, or larger fins"
 
 
 def _reach(part: BandContribution, us_units: bool) -> str:

@@ -44,7 +44,8 @@ def limits_findings(limits: Limits) -> list[Finding]:
     usual = Limits(own={})
     lax = [name for name in limits.own if _is_laxer(name, limits.own[name], usual[name].value)]
     verdict = Verdict.CAUTION if lax else Verdict.GO
-    fix = f"Take {', '.join(lax)} out of [limits], or be ready to say why."
+    told = ", ".join(f"{name} {limits.own[name]:.3g} in place of {usual[name].value:.3g}" for name in lax)
+    fix = f"In SI units: {told}. Take them out of [limits], or be ready to say why."
     return [OWN.finding(verdict, "none laxer than usual", fix)]
 
 
