@@ -64,7 +64,7 @@ def _band(found: Answer, room_m: float) -> Iterator[Guess]:
 
 
 def _air_advice(reason: str) -> str:
-    """Steps can be drawn gentler; the rest of the band is what the method does not know."""
+    """Advise a gentler step where a step is the reason; the rest is what the method does not know."""
     if reason.startswith("step"):
         return "draw the step gentler, or keep more margin"
     return "keep more margin: ballast near the tip, or larger fins"
