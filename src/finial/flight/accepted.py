@@ -69,8 +69,14 @@ def _refuse_not_finite(record: object, path: str) -> None:
     elif isinstance(record, tuple):
         for index, part in enumerate(record):
             _refuse_not_finite(part, f"{path}[{index}]")
-    elif isinstance(record, float | int | np.ndarray) and not np.all(np.isfinite(record)):
+    elif not _is_finite(record):
         raise OutsideRange(f"{path} holds something that is not a finite number")
+
+
+def _is_finite(value: object) -> bool:
+    if isinstance(value, np.ndarray):
+        return bool(np.isfinite(value).all())
+    return math.isfinite(value) if isinstance(value, float | int) else True
 
 
 def _refuse_mass(mass: MassHistory) -> None:

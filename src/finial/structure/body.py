@@ -210,7 +210,7 @@ def _wall_reserves(spec: SectionSpec, walls: Walls, corners: _Corners) -> list[R
     held = corners.preload[:, 0] * (spec.rods.count if spec.rods else 0) / walls.area.area_m2
     squeezed = _over(corners, modulus * corners.strain(corners.wall_strain, 1) + held)
     pull = modulus * corners.strain(corners.wall_strain, -1)
-    wrinkling = walls.modulus.mapped(lambda stiffness: _wrinkling_stress(walls.area, stiffness))
+    wrinkling = _wrinkling(spec)
     answer = [
         _entry(spec, corners, WALL_SQUEEZED, (squeezed, walls.compression_strength), "Pa"),
         _entry(spec, corners, WALL_WRINKLES, (squeezed, wrinkling), "Pa"),
@@ -228,7 +228,7 @@ def _rod_reserves(spec: SectionSpec, rods: Rods, corners: _Corners) -> list[Rese
     pulled = preload + each * corners.strain(corners.rod_strain, -1)
     if spec.walls is not None and spec.walls.tension_strength is None:
         alone = np.maximum(-corners.axial, 0.0) / rods.count
-        alone = alone + corners.bending * rods_alone_strain(rods.positions_m)
+        alone = alone + corners.bending * _rods_alone(spec)
         pulled = np.maximum(pulled, alone.max(axis=1))
     bears = rods.strength.scaled(rods.stress_area_m2)
     answer = [_entry(spec, corners, ROD_PULLED, (_over(corners, pulled), bears), "N")]
@@ -267,6 +267,21 @@ def _entry(
         reserve=reserve_factor(strength, load),
         rod_share=corners.rod_share if spec.rods is not None else None,
     )
+
+
+@lru_cache(maxsize=1024)
+def _rods_alone(spec: SectionSpec) -> float:
+    """Pull in the hardest pulled rod per bending moment, with the rods alone [1/m]."""
+    assert spec.rods is not None
+    return rods_alone_strain(spec.rods.positions_m)
+
+
+@lru_cache(maxsize=1024)
+def _wrinkling(spec: SectionSpec) -> Estimate:
+    """Stress at which the walls of a cut wrinkle [Pa]."""
+    assert spec.walls is not None
+    area = spec.walls.area
+    return spec.walls.modulus.mapped(lambda stiffness: _wrinkling_stress(area, stiffness))
 
 
 def _wrinkling_stress(area: WallArea, modulus_pa: float) -> float:
