@@ -1,0 +1,38 @@
+"""Guesses that matter most: ranked, and with advice that settles them."""
+
+from dataclasses import replace
+
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.findings.guesses import guesses
+from finial.findings.limits import Limits
+
+LIMITS = Limits(own={})
+
+
+def with_mass(answered, name: str, mass: Estimate):
+    rows = tuple(
+        replace(row, mass=mass, station=exact(row.station.value)) if row.name == name else row
+        for row in answered.rows
+    )
+    return replace(answered, rows=rows)
+
+
+def test_the_guess_that_moves_the_margin_most_comes_first(answered) -> None:
+    weights = [guess.weight for guess in guesses(answered, LIMITS)]
+    assert weights == sorted(weights, reverse=True)
+
+
+def test_a_heavy_thing_that_nobody_weighed_is_told_to_be_weighed(answered) -> None:
+    wide = Estimate(value=1.8, low=1.2, high=2.4, known_by=KnownBy.ASSUMED)
+    first = guesses(with_mass(answered, "steel ballast", wide), LIMITS)[0]
+    assert first.what == "steel ballast (assumed)"
+    assert first.advice == "weigh steel ballast"
+    # 0.6 kg at 104 mm against the balance point, over the vehicle's mass.
+    moved = 0.6 * (answered.mass.lift_off.station_m - 0.104) / answered.mass.lift_off.mass_kg
+    assert f"{1e3 * moved:.1f} mm" in first.effect
+
+
+def test_what_is_weighed_and_measured_is_no_guess(answered) -> None:
+    weighed = Estimate(value=1.8, low=1.2, high=2.4, known_by=KnownBy.WEIGHED)
+    found = guesses(with_mass(answered, "steel ballast", weighed), LIMITS)
+    assert not any("ballast" in guess.what for guess in found)

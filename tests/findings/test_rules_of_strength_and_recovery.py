@@ -1,0 +1,139 @@
+"""Strength and recovery rules: every verdict they can give is reached by one changed number."""
+
+from dataclasses import replace
+
+import pytest
+
+from finial.assemble.results import HeatRow, ReserveRow, StrengthResult
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.findings.finding import Finding, Verdict
+from finial.findings.limits import Limits
+from finial.findings.rules.recovery_rules import recovery_findings
+from finial.findings.rules.strength_rules import heat_findings, strength_findings
+
+LIMITS = Limits(own={})
+GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
+
+
+def between(low: float, high: float, known_by: KnownBy = KnownBy.COMPUTED) -> Estimate:
+    return Estimate(value=(low + high) / 2, low=low, high=high, known_by=known_by)
+
+
+def named(findings: list[Finding], words: str) -> Finding:
+    (found,) = [finding for finding in findings if words in finding.name]
+    return found
+
+
+def reserve(what: str, value: Estimate | None, case: str = "max thrust") -> ReserveRow:
+    return ReserveRow(
+        what=what, case=case, station_m=0.5, load="Loaded", reserve=value, rod_share=None, note="no wall"
+    )
+
+
+@pytest.mark.parametrize(
+    ("value", "verdict"),
+    [
+        (between(1.6, 2.0), GO),
+        (between(1.2, 2.0), NO_GO),
+        (between(1.2, 2.0, KnownBy.ASSUMED), NOT_KNOWN),
+        (None, NOT_KNOWN),
+    ],
+)
+def test_a_reserve(value: Estimate | None, verdict: Verdict) -> None:
+    found = strength_findings(
+        StrengthResult(cases=(), reserves=(reserve("wall crushed", value),)), LIMITS, us_units=False
+    )
+    assert named(found, "wall crushed").verdict is verdict
+
+
+def test_the_worst_case_of_a_kind_is_the_one_that_is_judged() -> None:
+    rows = (
+        reserve("rod pulled", between(3.0, 4.0)),
+        reserve("rod pulled", between(1.0, 1.2), "shock cord pulls"),
+    )
+    found = strength_findings(StrengthResult(cases=(), reserves=rows), LIMITS, us_units=False)
+    assert named(found, "rod pulled").verdict is NO_GO
+    assert "shock cord pulls" in named(found, "rod pulled").name
+
+
+@pytest.mark.parametrize(
+    ("margin_k", "verdict"), [((5.0, 25.0), GO), ((-5.0, 25.0), CAUTION), ((-25.0, -5.0), NO_GO)]
+)
+def test_heat(margin_k: tuple[float, float], verdict: Verdict) -> None:
+    row = HeatRow(part="dome", surface_k=exact(320.0), softens_k=exact(350.0), margin_k=between(*margin_k))
+    found = heat_findings(StrengthResult(cases=(), reserves=(), heat=(row,)), us_units=False)
+    assert found[0].verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("name", "change", "verdict"),
+    [
+        ("landing speed", {"landing_speed": between(5.0, 6.0)}, GO),
+        ("landing speed", {"landing_speed": between(5.0, 7.0)}, NO_GO),
+        ("landing speed", {"landing_speed": between(5.0, 7.0, KnownBy.ASSUMED)}, NOT_KNOWN),
+        ("landing speed", {"landing_speed": None}, NOT_KNOWN),
+    ],
+)
+def test_landing(answered, name: str, change: dict, verdict: Verdict) -> None:
+    found = recovery_findings(replace(answered.recovery, **change), LIMITS, us_units=False)
+    assert named(found, name).verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("energy", "verdict"), [(between(50.0, 100.0), GO), (between(50.0, 120.0), CAUTION), (None, NOT_KNOWN)]
+)
+def test_landing_energy_alone_is_at_most_a_caution(
+    answered, energy: Estimate | None, verdict: Verdict
+) -> None:
+    recovery = replace(answered.recovery, landing_energy=energy, landings=())
+    assert named(recovery_findings(recovery, LIMITS, us_units=False), "landing energy").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("change", "verdict"),
+    [
+        ({"force_on_joint": between(700.0, 800.0)}, GO),
+        ({"force_on_joint": between(200.0, 220.0)}, NO_GO),
+        ({"force_on_joint": between(200.0, 900.0, KnownBy.ASSUMED)}, NOT_KNOWN),
+        ({"powder": None}, NOT_KNOWN),
+    ],
+)
+def test_a_charge(answered, change: dict, verdict: Verdict) -> None:
+    # The joint of Skerry Light resists 268 N at most; a quarter over that is 335 N.
+    charge = replace(answered.recovery.charges[0], resistance=between(153.0, 268.0), **change)
+    found = recovery_findings(replace(answered.recovery, charges=(charge,)), LIMITS, us_units=False)
+    assert named(found, "opens lantern bay").verdict is verdict
+    assert "ground-test" in named(found, "opens lantern bay").why
+
+
+@pytest.mark.parametrize(("hold", "verdict"), [(between(140.0, 240.0), GO), (between(60.0, 80.0), NO_GO)])
+def test_pins_hold_until_the_charge(answered, hold: Estimate, verdict: Verdict) -> None:
+    # Half again over an early pull of 60 N is 90 N.
+    charge = replace(answered.recovery.charges[0], pins_hold=hold, early_load=between(40.0, 60.0))
+    found = recovery_findings(replace(answered.recovery, charges=(charge,)), LIMITS, us_units=False)
+    assert named(found, "pins of lantern bay").verdict is verdict
+
+
+@pytest.mark.parametrize(("peak", "verdict"), [(between(200.0, 1000.0), GO), (between(200.0, 2000.0), NO_GO)])
+def test_a_cord(answered, peak: Estimate, verdict: Verdict) -> None:
+    cord = replace(answered.recovery.cords[0], peak_load=peak, strength=exact(2669.0))
+    found = recovery_findings(replace(answered.recovery, cords=(cord,)), LIMITS, us_units=False)
+    assert named(found, "against the separation").verdict is verdict
+
+
+def test_an_opening_without_any_cord_is_not_known(answered) -> None:
+    found = recovery_findings(replace(answered.recovery, cords=()), LIMITS, us_units=False)
+    assert named(found, "opening load of main").verdict is NOT_KNOWN
+
+
+@pytest.mark.parametrize(("load", "verdict"), [(between(100.0, 500.0), GO), (between(1000.0, 2500.0), NO_GO)])
+def test_an_opening_load(answered, load: Estimate, verdict: Verdict) -> None:
+    canopy = replace(answered.recovery.canopies[0], opening_load=load)
+    found = recovery_findings(replace(answered.recovery, canopies=(canopy,)), LIMITS, us_units=False)
+    assert named(found, "opening load of main").verdict is verdict
+
+
+def test_a_backup_no_larger_than_the_first_charge_is_a_caution(answered) -> None:
+    first, backup = answered.recovery.charges
+    equal = replace(answered.recovery, charges=(first, replace(backup, powder=first.powder)))
+    assert named(recovery_findings(equal, LIMITS, us_units=False), "is larger than").verdict is CAUTION
