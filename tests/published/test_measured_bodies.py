@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from finial.aero.band import CROSSFLOW_FACTOR, SMOOTH_FACTOR
+from finial.aero.body import body_air
 from finial.aero.crossflow import (
     CIRCLE_DRAG,
     crossflow_mach_factor,
@@ -14,6 +15,8 @@ from finial.aero.crossflow import (
     finite_length_factor,
 )
 from finial.aero.drag import DragDetails, Surface, drag_build_up
+from finial.aero.fin import FinSet
+from finial.aero.fins import edge_vortex_force, fin_air, fin_force
 from finial.aero.ledges import outside_of
 from finial.aero.outlines import ellipse, regular_polygon, rounded_square, tapered_skin
 from finial.aero.walls import standing_walls
@@ -105,6 +108,28 @@ def section(text: str) -> tuple[float, float, float]:
     return low, central, high
 
 
+def plate(alpha_deg: float) -> tuple[float, float, float]:
+    """Normal force of a plate of aspect ratio 2 on its own area: two fins on a rod of no account."""
+    rod = body_air(tapered_skin(lambda d: circle(d), [(0.0, 0.002), (3.0, 0.002)]))
+    outline = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
+    fins = FinSet(
+        name="plate",
+        outline_m=outline,
+        station_m=1.0,
+        root_radius_m=0.001,
+        count=2,
+        first_at_rad=0.0,
+        thickness_m=0.01,
+    )
+    (fin,) = fin_air(rod, [fins])
+    alpha, across = np.radians([alpha_deg]), np.array([[0.0, 1.0]])
+    scale = float(np.sin(alpha[0])) * rod.reference_area_m2 / 2.0
+    force = scale * float(fin_force(fin, rod.reference_area_m2, alpha, across)[0, 0])
+    rolled = scale * float(edge_vortex_force(fin, rod.reference_area_m2, alpha, across)[0, 0])
+    low, central, high = fin.factor
+    return low * force, central * force, high * force + rolled
+
+
 def method_range(inputs: str) -> tuple[float, float, float]:
     """Low, central and high end of what the method says."""
     kind, _, value = inputs.partition("=")
@@ -116,6 +141,8 @@ def method_range(inputs: str) -> tuple[float, float, float]:
         return CROSSFLOW_FACTOR[0] * central, central, CROSSFLOW_FACTOR[2] * central
     if kind == "cross reynolds":
         return section("circle")
+    if kind == "plate":
+        return plate(float(value))
     return solid(value) if kind == "solid" else section(value)
 
 
