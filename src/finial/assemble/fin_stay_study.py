@@ -33,6 +33,8 @@ FITTINGS_KEEP = Estimate(
     method="share of a wire's strength its loops and crimps keep",
     source="common practice: 0.5 for a bent and twisted loop, 0.85 for a good swage",
 )
+PRELOAD_SPREAD = 0.2
+"""Scatter of a wire's preload where the sheet gives none [-]; common practice."""
 LOAD_SPREAD = 0.3
 """Scatter of the shift of the tied point with the gust [-]; assumed."""
 
@@ -86,8 +88,13 @@ def _study(
         method="shift of the tied point in the gust",
     )
     slack = slack_shift(pair, line)
+    loose = stay.preload.tolerance / pair.preload_n if stay.preload.tolerance else PRELOAD_SPREAD
     edge = Estimate(
-        value=slack, low=0.8 * slack, high=1.2 * slack, known_by=KnownBy.HANDBOOK, method="preload"
+        value=slack,
+        low=(1 - loose) * slack,
+        high=(1 + loose) * slack,
+        known_by=KnownBy.MEASURED if stay.preload.tolerance else KnownBy.HANDBOOK,
+        method="preload of a wire",
     )
     mean_chord = float(
         np.mean(chords(np.asarray(fins.outline_m), np.linspace(0.0, pair.outward_m * 0.999, 20)))

@@ -19,7 +19,7 @@ from finial.assemble.fin_records import (
     FinSweep,
     StayProposal,
 )
-from finial.assemble.fin_stay_study import stay_studies
+from finial.assemble.fin_stay_study import FITTINGS_KEEP, stay_studies
 from finial.assemble.loading import Vehicle
 from finial.assemble.strength_forces import fin_set_force
 from finial.atmosphere.day import air_over_pad
@@ -48,6 +48,8 @@ SHOWN_MODES = 4
 TRIED_SPEEDS = 45
 HEIGHTS = 6
 STAY_WIRE = "spring steel wire"
+WIRE_RESERVE = 1.6
+"""Strength over load that a proposed wire keeps [-]; a little over the usual 1.5."""
 _TWISTS = 0.4
 
 
@@ -321,6 +323,7 @@ def _proposal(scene: FinScene, models: dict[float, PlateModel], held: FinHeld) -
         speeds_m_s=np.linspace(0.05, 1.0, 24) * 1.04 * wanted,
         forces_n=_stiff_load(scene, soft),
         mach_factor=scene.factor_at(sound),
+        allowed_pa=material(STAY_WIRE).ultimate_pa.low * FITTINGS_KEEP.low / WIRE_RESERVE,
     )
     turn = math.pi / max(fins.count, 2)
     anchorage = Anchorage(

@@ -342,9 +342,9 @@ def wire_drag(line: StayLine, diameter_m: float, pressure_pa: float) -> float:
 
 
 def bowing_load(modulus_pa: float, chord_m: float, thickness_m: float, outward_m: float) -> float:
-    r"""Pull towards the body at which a fin bows out sideways.
+    r"""Pull towards the body at which a fin bows out between its root and taut wires.
 
-    .. math::  P = \frac{\pi^2 E I}{4 y^2}, \qquad I = \frac{c\, t^3}{12}
+    .. math::  P = 2.046 \, \frac{\pi^2 E I}{y^2}, \qquad I = \frac{c\, t^3}{12}
 
     Parameters
     ----------
@@ -367,16 +367,17 @@ def bowing_load(modulus_pa: float, chord_m: float, thickness_m: float, outward_m
 
     Notes
     -----
-    Holds for a fin held only at its root: low, since the wires themselves steady the point they pull at.
+    Holds while both wires are taut and steady the point they pull at; with one slack it falls to an eighth.
 
     References
     ----------
-    .. [1] Euler's column, one end free: Timoshenko and Gere, Theory of Elastic Stability, chapter 2.
+    .. [1] Column clamped at one end, pinned at the other: Timoshenko and Gere, Theory of Elastic Stability,
+       chapter 2.
 
     Examples
     --------
     >>> round(bowing_load(2.35e9, 0.2, 0.005, 0.15))
-    537
+    4394
     """
     need_positive(modulus_pa=modulus_pa, chord_m=chord_m, thickness_m=thickness_m, outward_m=outward_m)
-    return math.pi**2 * modulus_pa * chord_m * thickness_m**3 / (48 * outward_m**2)
+    return 2.046 * math.pi**2 * modulus_pa * chord_m * thickness_m**3 / (12 * outward_m**2)
