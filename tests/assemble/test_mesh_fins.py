@@ -82,6 +82,7 @@ def test_fins_of_the_mesh_lift_like_those_of_the_sheet(tmp_path: Path) -> None:
     assert one.centre_m == pytest.approx(other.centre_m, abs=0.004)
     assert drawn.skin.width_m == pytest.approx(given.skin.width_m, rel=0.005)
     assert any("4 fins found in the mesh" in note for note in drawn.skin.notes)
+    assert any("strength and flutter of fins in a mesh are not computed" in note for note in drawn.skin.notes)
 
 
 def test_fins_in_the_mesh_and_in_the_sheet_count_once(tmp_path: Path) -> None:

@@ -29,6 +29,10 @@ def without_fins(
     split = split_fins(skin, bare_plates(doubtful, skin.sections))
     new = [fin for fin in split.fins if not any(_same_place(fin, known) for known in given)]
     notes = list(split.notes)
+    if new:
+        notes.append(
+            "strength and flutter of fins in a mesh are not computed: give them under [[fin]] for that"
+        )
     if len(new) < len(split.fins):
         notes.append(
             "fins that the sheet gives under [[fin]] stand in the mesh too: they count once, as given"
@@ -52,7 +56,7 @@ def _same_place(fin: MeshFin, known: Fin) -> bool:
 
 def _fin_set(fin: MeshFin, number: int) -> FinSet:
     return FinSet(
-        name=f"fins of the mesh {number}",
+        name="fins in the mesh" if number == 1 else f"fins in the mesh, set {number}",
         outline_m=fin.outline_m,
         station_m=fin.station_m,
         root_radius_m=fin.root_radius_m,
