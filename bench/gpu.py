@@ -121,7 +121,7 @@ def main():
     parser.add_argument("--small", action="store_true", help="1000 flights, two runs")
     small = parser.parse_args().small
     try:
-        record = measure((1000,), 2) if small else measure(SIZES, 5)
+        record = measure((1000,), 2) if small else measure(SIZES, 3)
     except MissingData as error:
         print(json.dumps({"question": "many flights on a graphics card", "not_run": str(error)}))
         return

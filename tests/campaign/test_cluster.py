@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.campaign.cluster import Cluster
+from finial.campaign.cluster import Cluster, Helpers
 from finial.campaign.run import Threads, kept_flights, run_campaign
 from finial.core.errors import CampaignError
 
@@ -95,3 +95,11 @@ def test_a_scheduler_that_does_not_answer_is_said_so(campaign, tmp_path):
 def test_an_address_that_is_none_is_said_so(campaign, tmp_path):
     with pytest.raises(CampaignError, match="no scheduler answers at"):
         run_campaign(campaign(), tmp_path / "a", Cluster("127001", answer_s=1.0))
+
+
+@pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::DeprecationWarning")
+def test_workers_answer_anything_in_order(cluster):
+    address, _ = cluster
+    helpers = Helpers(address, divmod, 17)
+    assert helpers.answers([5, 4, 3]) == [(3, 2), (4, 1), (5, 2)]
+    helpers.close()
