@@ -37,14 +37,14 @@ material = "PETG"
 """
 
 
-def post(with_fins: bool) -> trimesh.Trimesh:
+def post(with_fins: bool, thick_mm: float = 5.0) -> trimesh.Trimesh:
     """Square post, 100 mm across and 1 m tall, fins on its faces from 0.8 m aft of the tip."""
     pieces = [trimesh.creation.box((100.0, 100.0, 1000.0))]
     pieces[0].apply_translation((0, 0, 500.0))
     for roll in np.radians([0.0, 90.0, 180.0, 270.0]) if with_fins else ():
         reach = [(aft, out + (48.0 if out == 0.0 else 50.0)) for aft, out in OUTLINE_MM]
-        plate = trimesh.creation.extrude_polygon(Polygon([*reach[:1], (0.0, 50.0), *reach[1:]]), 5.0)
-        aft, out, across = plate.vertices.T - np.array([[0.0], [0.0], [2.5]])
+        plate = trimesh.creation.extrude_polygon(Polygon([*reach[:1], (0.0, 50.0), *reach[1:]]), thick_mm)
+        aft, out, across = plate.vertices.T - np.array([[0.0], [0.0], [thick_mm / 2]])
         turned = np.column_stack(
             [
                 out * np.cos(roll) - across * np.sin(roll),
@@ -56,12 +56,12 @@ def post(with_fins: bool) -> trimesh.Trimesh:
     return trimesh.util.concatenate(pieces)
 
 
-def loaded(folder: Path, with_fins: bool, fins: str = "") -> Vehicle:
+def loaded(folder: Path, with_fins: bool, fins: str = "", thick_mm: float = 5.0) -> Vehicle:
     for name in ("motors", "site.toml"):
         source = EXAMPLE / name
         copy = shutil.copytree if source.is_dir() else shutil.copy
         copy(source, folder / name)
-    post(with_fins).export(folder / "post.stl")
+    post(with_fins, thick_mm).export(folder / "post.stl")
     sheet = folder / "post.toml"
     buoy = (EXAMPLE / "buoy-tiers.toml").read_text(encoding="utf-8")
     # The buoy's day, motor and recovery; its parts and fins give way to the post.
@@ -90,6 +90,19 @@ def test_fins_in_the_mesh_and_in_the_sheet_count_once(tmp_path: Path) -> None:
     assert both.mesh_fins == ()
     assert [fin.name for fin in all_fins(both)] == ["fins"]
     assert any("count once" in note for note in both.skin.notes)
+
+
+def test_fins_too_thick_to_tell_from_the_body_are_not_passed_over_in_silence(tmp_path: Path) -> None:
+    thick = loaded(tmp_path, True, thick_mm=16.0)
+    assert all_fins(thick) == ()
+    assert any("4 parts that stand out like fins, up to 16 mm thick" in note for note in thick.skin.notes)
+
+
+def test_thick_fins_that_the_sheet_gives_come_off_the_body_too(tmp_path: Path) -> None:
+    both = loaded(tmp_path, True, FINS, thick_mm=16.0)
+    assert [fin.name for fin in all_fins(both)] == ["fins"]
+    # Without the body the four would add two thirds; their first slices leave a film.
+    assert both.skin.reference_area_m2 == pytest.approx(0.01, rel=0.04)
 
 
 def test_a_mesh_without_fins_says_nothing_of_fins(tmp_path: Path) -> None:

@@ -14,6 +14,8 @@ from finial.shape.skin import Skin
 from finial.shape.thin_parts import bare_plates
 
 _NO_VOLUME_M3 = 1e-12
+_THICK = 0.25
+"""Share of the body's width up to which something may still look like a fin [-]."""
 _SAME_ROLL_RAD = np.radians(12.0)
 
 
@@ -26,7 +28,13 @@ def without_fins(
     volume. What happened stands in the skin's notes.
     """
     doubtful = [part.mesh for part in meshes if part.notes or _has_empty_bodies(part)]
-    split = split_fins(skin, bare_plates(doubtful, skin.sections))
+    plates = bare_plates(doubtful, skin.sections)
+    split = split_fins(skin, plates)
+    if given and not split.fins:
+        # Thicker than fins usually are, but the sheet says that there are fins in this place.
+        thick = split_fins(skin, plates, thinnest_body=_THICK)
+        if any(_same_place(fin, known) for fin in thick.fins for known in given):
+            split = thick
     new = [fin for fin in split.fins if not any(_same_place(fin, known) for known in given)]
     notes = list(split.notes)
     if new:
@@ -37,8 +45,22 @@ def without_fins(
         notes.append(
             "fins that the sheet gives under [[fin]] stand in the mesh too: they count once, as given"
         )
+    if not split.fins and not given:
+        notes += _thick_fins(skin)
     body = replace(split.body, notes=(*split.body.notes, *notes))
     return body, tuple(_fin_set(fin, number) for number, fin in enumerate(new, start=1))
+
+
+def _thick_fins(skin: Skin) -> list[str]:
+    """Say when something looks like fins but is too thick to tell from the body."""
+    thick = split_fins(skin, thinnest_body=_THICK).fins
+    if not thick:
+        return []
+    count, most = sum(fin.count for fin in thick), max(fin.thickness_m for fin in thick)
+    return [
+        f"{count} parts that stand out like fins, up to {1e3 * most:.0f} mm thick, were left in the body, "
+        "which puts its centre of pressure in the wrong place: if they are fins, give them under [[fin]]"
+    ]
 
 
 def _has_empty_bodies(part: Repaired) -> bool:
