@@ -314,6 +314,7 @@ def sheet_cord(cord: SheetCord) -> Cord:
             stretch_at_break=cord.stretch_at_break.estimate(KnownBy.HANDBOOK),
             mass_kg_per_m=cord.mass_per_length.value if cord.mass_per_length else None,
             source="the build sheet",
+            width_m=cord.width.value if cord.width else None,
         )
     known = cord_named(cord.material)
     load, stretch = cord.breaking_load, cord.stretch_at_break
@@ -323,6 +324,8 @@ def sheet_cord(cord: SheetCord) -> Cord:
         stretch_at_break=stretch.estimate(KnownBy.HANDBOOK) if stretch else known.stretch_at_break,
         mass_kg_per_m=cord.mass_per_length.value if cord.mass_per_length else known.mass_kg_per_m,
         source=known.source,
+        width_m=cord.width.value if cord.width else known.width_m,
+        rebound=known.rebound,
     )
 
 

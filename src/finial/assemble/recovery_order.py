@@ -9,6 +9,8 @@ from finial.assemble.loading import Vehicle
 from finial.assemble.recovery_records import EventRow, OrderStudy
 from finial.assemble.recovery_start import event_time
 from finial.core.constants import GAS_CONSTANT_AIR_J_KG_K, STANDARD_GRAVITY_M_S2
+from finial.core.dimensions import Dimension
+from finial.core.units import show
 from finial.flight.trace import Trace
 
 HEAD_END = 0.4
@@ -52,8 +54,12 @@ def _barometer(vehicle: Vehicle, state: tuple[float, float, float], lag_m: float
     if abs(climb) < 2.0:
         return "steady, the top or the ground"
     way = "falling" if rate < 0 else "rising"
-    behind = f", up to {lag_m:.1f} m behind" if lag_m is not None and lag_m >= 0.1 and climb > 50 else ""
-    return f"{way} {abs(rate) / 1000:.2g} kPa/s{behind}"
+    behind = (
+        f", up to {show(lag_m, Dimension.LENGTH, vehicle.us_units)} behind"
+        if lag_m is not None and lag_m >= 0.1 and climb > 50
+        else ""
+    )
+    return f"{way} {show(abs(rate), Dimension.PRESSURE, vehicle.us_units)}/s{behind}"
 
 
 def _accelerometer(what: str, felt_g: float) -> str:

@@ -34,7 +34,7 @@ def tether_study(
     rig: Rig, starts: Sequence[Opening], result: CordResult, mass: MassResult, parting: Estimate
 ) -> TetherStudy:
     """Study one cord; ``starts`` holds the event at every offset in three winds, day first."""
-    lip = lip_of(rig.bay, rig.cord.width.value if rig.cord.width else rig.line.width_m)
+    lip = lip_of(rig.bay, rig.line.width_m)
     at_time = next(start for start in starts if start.wind == DAY and start.offset_s == 0.0)
     levels = [level_start(at_time, speed) for speed in SPEEDS_M_S]
     tried = [start for start in starts if start.offset_s in TRIED_S and start.wind == WINDY]
@@ -175,7 +175,7 @@ def _remedies(lip: Lip | None, cases: tuple[PulledCase, ...], trials: _Trials) -
 
 def _notes(rig: Rig, result: CordResult) -> tuple[str, ...]:
     notes = []
-    if rig.cord.width is None and rig.line.width_m is None:
+    if rig.line.width_m is None:
         notes.append(f"Width of {rig.cord.name} not known: {1000 * USUAL_CORD_WIDTH_M:.0f} mm taken.")
     if rig.canopy is None:
         notes.append(f"No canopy comes out at {rig.cord.joint}: the two sides alone are followed.")

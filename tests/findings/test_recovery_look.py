@@ -1,0 +1,193 @@
+"""The closer look at the recovery of an invented lighthouse: records, findings, text, pictures, command."""
+
+import json
+import sys
+from dataclasses import replace
+from pathlib import Path
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+
+import finial.findings.recovery_look as module
+from finial.assemble.recovery_lip import lip_of
+from finial.cli.main import main
+from finial.core.estimates import exact
+from finial.files.sheet import read_sheet
+from finial.findings.finding import Verdict
+from finial.findings.limits import Limits
+from finial.findings.recovery_look import RecoveryLook, recovery_look
+from finial.findings.rules.recovery_study_rules import study_findings
+from finial.recovery.cords import cord_named
+from finial.recovery.zipper import lip_holds_at
+from finial.report.pictures.recovery_pictures import recovery_pictures
+from finial.report.recovery_text import recovery_lines
+
+SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.fixture(scope="module")
+def look() -> RecoveryLook:
+    return recovery_look(SKERRY)
+
+
+def judged(look: RecoveryLook, **changes) -> dict[str, Verdict]:
+    """Verdicts of the study's findings after changing its first tether, burst or pack."""
+    study = look.study
+    for field in ("tethers", "bursts", "packs"):
+        if field in changes:
+            first, *rest = getattr(study, field)
+            study = replace(study, **{field: (replace(first, **changes[field]), *rest)})
+    found = study_findings(study, Limits(own={}), us_units=False)
+    return {finding.name: finding.verdict for finding in found}
+
+
+def test_the_separation_is_followed_from_three_seconds_early_to_five_late_in_three_winds(look) -> None:
+    (tether,) = look.study.tethers
+    by_wind = {
+        wind: [c.offset_s for c in tether.cases if c.wind == wind] for wind in ("day", "windy", "calm")
+    }
+    assert all(offsets == np.arange(-3.0, 5.01, 0.5).tolist() for offsets in by_wind.values())
+    speeds = {case.offset_s: case.speed_m_s for case in tether.cases if case.wind == "day"}
+    assert speeds[0.0] == min(speeds[offset] for offset in (-3.0, -1.0, 0.0, 1.0, 5.0))
+    assert speeds[5.0] > 30.0
+
+
+def test_a_late_event_is_harder_on_the_lip_than_one_on_time(look) -> None:
+    (tether,) = look.study.tethers
+    for wind in ("day", "windy", "calm"):
+        margins = {case.offset_s: case.margin_low for case in tether.cases if case.wind == wind}
+        assert margins[5.0] < margins[3.0] < margins[0.0]
+
+
+def test_speed_across_at_apogee_is_hard_on_the_lip_too(look) -> None:
+    (tether,) = look.study.tethers
+    margins = [case.margin_low for case in tether.by_speed]
+    assert margins[-1] < margins[3] < margins[0]
+
+
+def test_margins_are_those_of_the_tension_and_bend_shown(look) -> None:
+    """Strength of the lip at the bend shown, over the tension shown, less one."""
+    recovery, (tether,) = read_sheet(SKERRY).sheet.recovery, look.study.tethers
+    lip = lip_of(recovery.bay[0], cord_named(recovery.cord[0].material).width_m)
+    assert lip is not None
+    for case in tether.cases[::5]:
+        holds = float(lip_holds_at(lip, case.lip_bend_rad, "low"))
+        assert case.margin_low == pytest.approx(holds / case.lip_tension_n - 1, rel=1e-4, abs=1e-4)
+
+
+def test_remedies_are_ranked_and_the_build_as_it_stands_is_among_them(look) -> None:
+    (tether,) = look.study.tethers
+    margins = [remedy.margin for remedy in tether.remedies]
+    assert margins == sorted(margins, reverse=True)
+    built = next(remedy for remedy in tether.remedies if remedy.what == "as built")
+    worst = min(
+        case.margin_low for case in tether.cases if case.wind == "windy" and float(case.offset_s).is_integer()
+    )
+    assert built.margin == pytest.approx(worst)
+    assert len(tether.remedies) >= 8
+
+
+def test_without_a_pull_test_the_zipper_is_never_a_go(look) -> None:
+    name = "shock cord does not cut the tube, on time"
+    strong = tuple(replace(case, margin=9.0, margin_low=8.0) for case in look.study.tethers[0].cases)
+    assert judged(look, tethers={"cases": strong})[name] is Verdict.NOT_KNOWN
+    assert judged(look, tethers={"cases": strong, "lip_tested": True})[name] is Verdict.GO
+    weak = tuple(replace(case, margin=-0.5, margin_low=-0.8) for case in look.study.tethers[0].cases)
+    assert judged(look, tethers={"cases": weak, "lip_tested": True})[name] is Verdict.NO_GO
+    assert judged(look, tethers={"lip": ""})["shock cord does not cut the tube, on time"] is Verdict.NOT_KNOWN
+
+
+def test_packs_charges_and_walls_are_judged(look) -> None:
+    assert judged(look, packs={"comes_out": True})["canopy can leave lantern bay"] is Verdict.GO
+    assert (
+        judged(look, packs={"comes_out": False, "fit": "must be pressed in"})["canopy can leave lantern bay"]
+        is Verdict.CAUTION
+    )
+    assert (
+        judged(look, packs={"comes_out": False, "fit": "more than the bay holds"})[
+            "canopy can leave lantern bay"
+        ]
+        is Verdict.NO_GO
+    )
+    (burst,) = look.study.bursts
+    shut = tuple(replace(shot, opens=False) for shot in burst.shots)
+    opens = "lantern charge parts the joint, followed in time"
+    assert judged(look)[opens] is Verdict.GO
+    assert judged(look, bursts={"shots": shut})[opens] is Verdict.NOT_KNOWN
+    wall = "wall of lantern bay under all its charges at once"
+    assert judged(look)[wall] is Verdict.GO
+    assert judged(look, bursts={"wall_holds_pa": exact(1e5)})[wall] is Verdict.NO_GO
+    assert judged(look, bursts={"wall_holds_pa": None})[wall] is Verdict.NOT_KNOWN
+
+
+def test_both_charges_at_once_push_harder_than_either(look) -> None:
+    first, backup, both = look.study.bursts[0].shots
+    assert both.powder_kg == pytest.approx(first.powder_kg + backup.powder_kg)
+    assert both.peak.value > backup.peak.value > first.peak.value
+    assert first.peak.low < first.peak.value < first.closed_form_pa.value
+
+
+def test_the_order_of_events_rises_and_names_what_fires(look) -> None:
+    rows = look.study.order.rows
+    assert [row.time_s for row in rows] == sorted(row.time_s for row in rows)
+    assert any("lantern charge fires" in row.what for row in rows)
+    assert look.study.order.kind.startswith("single event; lantern joint, head-end")
+
+
+def test_the_text_says_the_cautions_and_that_no_limit_is_published(look) -> None:
+    text = " ".join(line.text.strip() for line in recovery_lines(look))
+    assert "no published limit exists" in text
+    assert "Nothing here says how powder or igniters are made." in text
+    assert text.count("High-power rocketry hurts people.") == 1
+    assert " safe" not in text.replace("range safety", "")
+    assert max(len(line.text) for line in recovery_lines(look, width=80)) <= 80
+
+
+def test_us_units_reach_every_section(look) -> None:
+    text = "\n".join(line.text for line in recovery_lines(replace(look, us_units=True)))
+    assert "lbf" in text
+    assert "psi" in text
+    assert " kPa" not in text
+
+
+def test_pictures_lie_on_their_paper_and_say_what_they_show(look) -> None:
+    drawn = recovery_pictures(look)
+    assert set(drawn) == {"tension.svg", "zipper.svg", "pressure.svg", "opening.svg"}
+    for svg in drawn.values():
+        root = ElementTree.fromstring(svg)
+        _, _, width, height = map(float, root.get("viewBox").split())
+        assert root.findtext(f"{SVG}title")
+        assert root.findtext(f"{SVG}desc")
+        for line in root.iter(f"{SVG}polyline"):
+            places = np.array([pair.split(",") for pair in line.get("points").split()], dtype=float)
+            assert (places >= -0.01).all()
+            assert (places <= [width + 0.01, height + 0.01]).all()
+
+
+def test_the_tension_drawn_peaks_where_the_study_says(look) -> None:
+    root = ElementTree.fromstring(recovery_pictures(look)["tension.svg"])
+    marks = {node.get("id"): node for node in root.iter() if node.get("id")}
+    ticks = sorted(
+        (float(node.get("data-at")), float(name.removeprefix("tension-y-")))
+        for name, node in marks.items()
+        if name.startswith("tension-y-")
+    )
+    (top, high), (foot, low) = ticks[0], ticks[-1]
+    per_mm = (high - low) / (foot - top)
+    places = [float(pair.split(",")[1]) for pair in marks["tension-line-0"].get("points").split()]
+    drawn = low + (foot - min(places)) * per_mm
+    assert drawn == pytest.approx(float(look.study.tethers[0].tensions_n[0].max()), rel=0.02)
+
+
+def test_the_command_prints_json_and_writes_the_pictures(look, monkeypatch, capsys, tmp_path) -> None:
+    monkeypatch.setattr(module, "recovery_look", lambda _path, *, tell: look)
+    words = ["finial", "recovery", str(SKERRY), "--json", "--quiet", "--plots", str(tmp_path / "plots")]
+    monkeypatch.setattr(sys, "argv", words)
+    with pytest.raises(SystemExit) as ended:
+        main()
+    assert not ended.value.code
+    told = json.loads(capsys.readouterr().out)
+    assert told["study"]["tethers"][0]["cord"] == "shock cord"
+    assert {path.name for path in (tmp_path / "plots").iterdir()} == set(recovery_pictures(look))
