@@ -173,6 +173,9 @@ def test_an_impulse_beyond_the_codes_table_names_the_code(tower: Path, check) ->
     ("before", "after", "field", "words"),
     [
         ('wall = "1.6 mm"', 'wall = "1.6 in"', "part[1].print.wall", "at most 20 mm"),
+        ('wall = "1.6 mm"', 'wall = "1.6 um"', "part[1].print.wall", "at least 0.1 mm"),
+        ('["275 mm", "185 mm"]', '["275 m", "185 mm"]', "fin[1].outline", "one corner in another unit"),
+        ('wall = "1.5 mm"', 'wall = "1.5 m"', "recovery.bay[1].wall", "at most 20 mm"),
         ('infill = "8 %"', "infill = 8", "part[1].print.infill", 'write "8 %" for per cent'),
         ('powder = "0.9 g +- 0.05 g"', 'powder = "0 g"', "recovery.charge[1].powder", "above zero"),
         ('weighed = "185 g +- 2 g"', 'weighed = "0 g"', "part[1].weighed", "above zero"),

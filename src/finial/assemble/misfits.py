@@ -23,6 +23,8 @@ Shown = Callable[[float], str]
 _SLACK_M = 0.02
 """How far a motor, a fin or a rail button may reach past the base [m]: nozzles and tips do."""
 _LEAST_AREA_M2 = 1e-6
+_LARGEST_FIN_LENGTHS = 2.0
+_NARROWEST_BAY_M = 0.01
 
 
 def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
@@ -68,6 +70,13 @@ def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
             )
         elif max(outward.value for _, outward in fin.outline) <= 1e-6:
             yield ("fin", index, "outline"), "an outline without span", "points outward of the root", ""
+        elif _reach(fin) > _LARGEST_FIN_LENGTHS * skin.length_m:
+            yield (
+                ("fin", index, "outline"),
+                f"a corner {shown(_reach(fin))} from the root's fore end",
+                f"corners within twice the vehicle's length, {shown(2 * skin.length_m)}",
+                "one corner in another unit",
+            )
         elif not _is_plate(fin):
             yield (
                 ("fin", index, "outline"),
@@ -89,6 +98,11 @@ def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
                 "root = the distance of the fin's root from the axis",
                 "two towers side by side, or an axis that misses the shape",
             )
+
+
+def _reach(fin: Fin) -> float:
+    """Largest step along or outward from the root's fore end to a corner [m]."""
+    return max(abs(step.value) for corner in fin.outline for step in corner)
 
 
 def _is_plate(fin: Fin) -> bool:
@@ -230,13 +244,13 @@ def _buttons(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
 
 
 def _bays(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
-    """Bays wider than the whole vehicle."""
+    """Bays wider than the whole vehicle, or too narrow for a fist of cloth."""
     widest = max(extents_m(skin))
     for index, bay in enumerate(sheet.recovery.bay):
-        if bay.diameter.value > widest:
+        if not _NARROWEST_BAY_M <= bay.diameter.value <= widest:
             yield (
                 ("recovery", "bay", index, "diameter"),
                 f"a bay {shown(bay.diameter.value)} across",
-                f"one inside the skin, {shown(widest)} across where it is widest",
+                f"one of {shown(_NARROWEST_BAY_M)} or more, inside the skin, {shown(widest)} at its widest",
                 "the diameter in another unit",
             )

@@ -116,8 +116,8 @@ Area = Annotated[Quantity, _a(Dimension.AREA, minimum=0)]
 Volume = Annotated[Quantity, _a(Dimension.VOLUME, above=0)]
 Mass = Annotated[Quantity, _a(Dimension.MASS, minimum=0, within=True)]
 SomeMass = Annotated[Quantity, _a(Dimension.MASS, above=0)]
-PrintedWall = Annotated[Quantity, _a(Dimension.LENGTH, above=0, maximum=0.02)]
-"""No printer lays a wall thicker than this without its being infill."""
+WallThickness = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0.0001, maximum=0.02, within=True)]
+"""Thinner is no wall; thicker is infill, or a wall in another unit."""
 Time = Annotated[Quantity, _a(Dimension.TIME, minimum=0)]
 Speed = Annotated[Quantity, _a(Dimension.SPEED, minimum=0)]
 Angle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=-_TURN_RAD, maximum=_TURN_RAD)]

@@ -19,7 +19,6 @@ from finial.files.fields import (
     Name,
     Offset,
     Pedigree,
-    PrintedWall,
     Record,
     Share,
     SignedLength,
@@ -28,6 +27,7 @@ from finial.files.fields import (
     SomeMass,
     Span,
     Stress,
+    WallThickness,
     WholeNumber,
     YesNo,
     as_written,
@@ -80,7 +80,7 @@ class Tier(Record):
 class Printed(Record):
     """How a part is printed; a part without it is solid."""
 
-    wall: PrintedWall
+    wall: WallThickness
     infill: Share
     layers_along: Literal["x", "y", "z"] = "z"
     layer_height: SomeLength | None = None

@@ -30,6 +30,7 @@ from finial.files.fields import (
     Time,
     Voltage,
     Volume,
+    WallThickness,
     WholeNumber,
     YesNo,
     as_written,
@@ -95,7 +96,7 @@ class Joint(Record):
 class Ring(Record):
     """A ring or liner that stiffens the mouth of a bay."""
 
-    wall: SomeLength
+    wall: WallThickness
     edge_radius: SomeLength
     material: Name
 
@@ -111,7 +112,7 @@ class PullTest(Record):
 class Lip(Record):
     """The edge of the bay's mouth, where a cord bears; wall and material default to the bay's."""
 
-    wall: SomeLength | None = None
+    wall: WallThickness | None = None
     material: Name | None = None
     edge_radius: SomeLength | None = None
     layers_stacked: Literal["along", "across"] = "along"
@@ -129,7 +130,7 @@ class Bay(Record):
     diameter: SomeLength
     round_tube: YesNo
     """False when the flat printed walls take the pressure."""
-    wall: SomeLength | None = None
+    wall: WallThickness | None = None
     material: Name | None = None
     """Of the wall that takes the pressure."""
     free_volume: Volume | None = None
