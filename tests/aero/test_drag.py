@@ -13,7 +13,7 @@ from finial.aero.fin import FinSet
 from finial.aero.fins import fin_air
 from finial.aero.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
 from finial.aero.ledges import outside_of, short_wake, skin_faces
-from finial.aero.outlines import ellipse, regular_polygon, section_of, skin_of, tapered_skin
+from finial.aero.outlines import dome_profile, ellipse, regular_polygon, section_of, skin_of, tapered_skin
 from finial.aero.walls import growing_walls, standing_walls
 from finial.core.errors import OutsideRange
 
@@ -135,8 +135,7 @@ def test_a_taper_that_ends_in_a_ledge_is_charged_as_a_taper_and_a_ledge(bend_deg
 
 def test_a_sphere_lies_between_its_two_regimes() -> None:
     """Smooth spheres: 0.50 (Clift) and 0.42 (Morrison) at Re 1e5, both as the fluids library has them."""
-    depth = 1 - np.cos(np.linspace(0.0, np.pi / 2, 40))
-    front = [(0.05 * x, 0.1 * float(np.sqrt(1 - (1 - x) ** 2))) for x in depth]
+    front = dome_profile(0.1)
     back = [(0.1 - station, across) for station, across in front[-2::-1]]
     ball = tapered_skin(lambda across: ellipse(across / 2, across / 2), [*front, *back], per_tier=1)
     drag = drag_build_up(ball, (), mach=0.0, reynolds_per_m=1e6).power_off

@@ -27,6 +27,7 @@ from finial.aero.drag import (
 from finial.aero.friction import laminar_friction, rough_friction, turbulent_friction
 from finial.aero.lattice import lattice_lift
 from finial.aero.outlines import (
+    dome_profile,
     ellipse,
     outline_area,
     regular_polygon,
@@ -215,19 +216,13 @@ def end_on(slenderness: str) -> float:
     return drag.power_off.value
 
 
-def dome(across_m: float) -> list[tuple[float, float]]:
-    """Half a sphere, tip first, as (station, across)."""
-    depth = 1 - np.cos(np.linspace(0.0, np.pi / 2, 40))
-    return [(across_m / 2 * x, across_m * float(np.sqrt(1 - (1 - x) ** 2))) for x in depth]
-
-
 def solid_skin(kind: str, size: str = "") -> Skin:
     if kind == "cone":
         return tapered_skin(circle, [(0.0, 0.0), (0.05 / np.tan(np.radians(float(size) / 2)), 0.1)])
     if kind == "hemisphere" and size == "round":
-        return tapered_skin(circle, dome(0.1), per_tier=1)
+        return tapered_skin(circle, dome_profile(0.1), per_tier=1)
     if kind == "hemisphere":
-        return tapered_skin(circle, [(0.05 - x, across) for x, across in dome(0.1)[::-1]], per_tier=1)
+        return tapered_skin(circle, [(0.05 - x, across) for x, across in dome_profile(0.1)[::-1]], per_tier=1)
     return tapered_skin(square, [(0.0, 0.1), (0.1 if kind == "cube" else 0.001, 0.1)])
 
 

@@ -18,7 +18,7 @@ from finial.aero.drag import DragDetails, Surface, drag_build_up
 from finial.aero.fin import FinSet
 from finial.aero.fins import edge_vortex_force, fin_air, fin_force
 from finial.aero.ledges import outside_of
-from finial.aero.outlines import ellipse, regular_polygon, rounded_square, tapered_skin
+from finial.aero.outlines import dome_profile, ellipse, regular_polygon, rounded_square, tapered_skin
 from finial.aero.walls import standing_walls
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin
@@ -42,11 +42,6 @@ def square(across_m: float) -> np.ndarray:
     return regular_polygon(4, across_m, np.pi / 4)
 
 
-def dome(across_m: float) -> list[tuple[float, float]]:
-    depth = 1 - np.cos(np.linspace(0.0, np.pi / 2, 40))
-    return [(across_m / 2 * x, across_m * float(np.sqrt(1 - (1 - x) ** 2))) for x in depth]
-
-
 def corner_first() -> Skin:
     """Skin of a cube with one corner as the tip."""
     corners = np.array([[x, y, z] for x in (0.0, 0.1) for y in (0.0, 0.1) for z in (0.0, 0.1)])
@@ -61,7 +56,7 @@ def corner_first() -> Skin:
 
 
 def solid_skin(kind: str, size: str = "") -> Skin:
-    front = dome(0.1)
+    front = dome_profile(0.1)
     back = [(0.05 - x, across) for x, across in front[::-1]]
     if kind == "cone":
         return tapered_skin(circle, [(0.0, 0.0), (0.05 / np.tan(np.radians(float(size) / 2)), 0.1)])

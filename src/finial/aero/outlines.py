@@ -45,6 +45,19 @@ def rounded_square(width_m: float, corner_radius_m: float, per_corner: int = 12)
     return np.concatenate([arc @ np.linalg.matrix_power(quarter, k) for k in range(4)])
 
 
+def dome_profile(across_m: float, points: int = 40) -> list[tuple[float, float]]:
+    """Half a sphere, tip first, as (station, across) corners for ``tapered_skin`` [m].
+
+    Examples
+    --------
+    >>> [round(corner, 6) for corner in dome_profile(2.0, 3)[-1]]
+    [1.0, 2.0]
+    """
+    share = 1.0 - np.cos(np.linspace(0.0, np.pi / 2, points))
+    across = across_m * np.sqrt(1.0 - (1.0 - share) ** 2)
+    return list(zip((across_m / 2 * share).tolist(), across.tolist(), strict=True))
+
+
 def outline_area(loop: Loop) -> float:
     """Area enclosed by a loop [m^2], positive counter-clockwise.
 
