@@ -9,12 +9,12 @@ from finial.assemble.loading import Vehicle
 from finial.assemble.recovery_records import EventRow, OrderStudy
 from finial.assemble.recovery_start import event_time
 from finial.core.constants import GAS_CONSTANT_AIR_J_KG_K, STANDARD_GRAVITY_M_S2
-from finial.core.dimensions import Dimension
-from finial.core.units import show
 from finial.flight.trace import Trace
 
 HEAD_END = 0.4
 """A joint ahead of this share of the length is called head-end, one behind it mid-body [-]."""
+LEAST_LAG_M, FAST_CLIMB_M_S, SLOW_M_S = 0.1, 50.0, 2.0
+"""Lags, climbs and speeds that are worth a word."""
 FAST_MACH = 0.8
 """Above this a barometer behind a port reads shock waves [-]; common practice."""
 
@@ -34,32 +34,30 @@ def _row(vehicle: Vehicle, trace: Trace, time_s: float, what: str, lag_m: float 
     height = float(trace.positions_m[index, 2])
     climb = float(trace.velocities_m_s[index, 2])
     felt = float(np.linalg.norm(trace.accelerations_m_s2[index])) / STANDARD_GRAVITY_M_S2
+    mach = float(trace.machs[index])
     return EventRow(
         time_s=time_s,
         what=what,
         height_m=height,
         speed_m_s=float(np.linalg.norm(trace.velocities_m_s[index])),
-        barometer=_barometer(vehicle, (height, climb, float(trace.machs[index])), lag_m),
+        pressure_rate_pa_s=_pressure_rate(vehicle, height, climb),
+        barometer_note=_barometer_note(climb, mach),
+        lag_m=lag_m if lag_m is not None and lag_m >= LEAST_LAG_M and climb > FAST_CLIMB_M_S else None,
         accelerometer=_accelerometer(what, felt),
     )
 
 
-def _barometer(vehicle: Vehicle, state: tuple[float, float, float], lag_m: float | None) -> str:
-    height, climb, mach = state
-    pressure = pressure_at(vehicle, max(height, 0.0))
+def _pressure_rate(vehicle: Vehicle, height_m: float, climb_m_s: float) -> float:
+    """Change of the air pressure on the way [Pa/s], by the hydrostatic balance."""
+    pressure = pressure_at(vehicle, max(height_m, 0.0))
     temperature = day_at_pad(vehicle).temperature_k
-    rate = -pressure * STANDARD_GRAVITY_M_S2 * climb / (GAS_CONSTANT_AIR_J_KG_K * temperature)
+    return -pressure * STANDARD_GRAVITY_M_S2 * climb_m_s / (GAS_CONSTANT_AIR_J_KG_K * temperature)
+
+
+def _barometer_note(climb_m_s: float, mach: float) -> str:
     if mach > FAST_MACH:
         return "shock waves: not to be trusted"
-    if abs(climb) < 2.0:
-        return "steady, the top or the ground"
-    way = "falling" if rate < 0 else "rising"
-    behind = (
-        f", up to {show(lag_m, Dimension.LENGTH, vehicle.us_units)} behind"
-        if lag_m is not None and lag_m >= 0.1 and climb > 50
-        else ""
-    )
-    return f"{way} {show(abs(rate), Dimension.PRESSURE, vehicle.us_units)}/s{behind}"
+    return "steady, the top or the ground" if abs(climb_m_s) < SLOW_M_S else ""
 
 
 def _accelerometer(what: str, felt_g: float) -> str:

@@ -124,7 +124,12 @@ class EventRow:
     what: str
     height_m: float
     speed_m_s: float
-    barometer: str
+    pressure_rate_pa_s: float
+    """What a barometer sees: change of the air pressure, positive on the way down [Pa/s]."""
+    barometer_note: str
+    """Why its reading says something else; empty where it can be believed."""
+    lag_m: float | None
+    """How far it reads behind through its vent [m]; ``None`` where that does not matter."""
     accelerometer: str
 
 

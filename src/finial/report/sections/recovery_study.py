@@ -2,7 +2,7 @@
 
 import math
 
-from finial.assemble.recovery_records import BurstStudy, RecoveryStudy
+from finial.assemble.recovery_records import BurstStudy, EventRow, RecoveryStudy
 from finial.core.dimensions import Dimension
 from finial.findings.recovery_look import RecoveryLook
 from finial.report.document import Section, Table
@@ -24,7 +24,7 @@ def order_section(study: RecoveryStudy, shown: Shown) -> Section:
             row.what,
             shown.height(row.height_m),
             shown.speed(row.speed_m_s),
-            row.barometer,
+            _barometer(row, shown),
             row.accelerometer,
         )
         for row in study.order.rows
@@ -42,6 +42,15 @@ def order_section(study: RecoveryStudy, shown: Shown) -> Section:
         tables=(table,),
         notes=study.order.notes,
     )
+
+
+def _barometer(row: EventRow, shown: Shown) -> str:
+    """What a barometer sees, in words."""
+    if row.barometer_note:
+        return row.barometer_note
+    rate = shown.plain(abs(row.pressure_rate_pa_s), Dimension.PRESSURE)
+    behind = "" if row.lag_m is None else f", up to {shown.height(row.lag_m)} behind"
+    return f"{'rising' if row.pressure_rate_pa_s > 0 else 'falling'} {rate} a second{behind}"
 
 
 def canopies_section(look: RecoveryLook, shown: Shown) -> Section:
