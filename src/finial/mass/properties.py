@@ -44,14 +44,14 @@ def combined(bodies: Iterable[MassProperties]) -> MassProperties:
     [0.0, 2.0, 2.0]
     """
     parts = tuple(bodies)
-    mass = sum(part.mass_kg for part in parts)
+    masses = np.array([part.mass_kg for part in parts], dtype=float)
+    mass = float(masses.sum())
     if not mass > 0.0:
         raise OutsideRange(f"the bodies weigh {mass} kg together: a vehicle needs a mass above zero")
-    centre = sum((part.mass_kg * part.centre_m for part in parts), np.zeros(3)) / mass
-    inertia = sum((part.inertia_kg_m2 + _shift(part, centre) for part in parts), np.zeros((3, 3)))
+    centres = np.array([part.centre_m for part in parts])
+    centre = masses @ centres / mass
+    offsets = centres - centre
+    squares = (masses[:, None] * offsets).T @ offsets
+    own = np.sum([part.inertia_kg_m2 for part in parts], axis=0)
+    inertia = own + np.trace(squares) * np.eye(3) - squares
     return MassProperties(mass_kg=mass, centre_m=centre, inertia_kg_m2=inertia)
-
-
-def _shift(part: MassProperties, centre: NDArray[np.float64]) -> NDArray[np.float64]:
-    offset = part.centre_m - centre
-    return part.mass_kg * (offset @ offset * np.eye(3) - np.outer(offset, offset))
