@@ -12,7 +12,7 @@ from finial.flight.example import example_inputs
 from finial.flight.fly import fly
 
 # Rounding may shift a step across a kink of a table; what is left then is the step's own error.
-_FINE = 1e-6
+_FINE = 1e-7
 _MILLIMETRE_M = 1e-3
 
 
