@@ -17,6 +17,7 @@ from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.trace import Trace
 from finial.structure.forces import PointForce
 from finial.structure.loads import BodyLoads, free_body_loads
+from finial.structure.masses import Lumps
 from finial.structure.torsion import torsion_along
 
 CUTS = 48
@@ -119,7 +120,7 @@ def gust_scatter() -> Estimate:
 
 def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult) -> list[LoadCase]:
     """Pull of each cord on the halves it joins, off the axis."""
-    empty = [*rows, motor_row(vehicle, 0.0)]
+    empty = body_lumps(vehicle.skin, [*rows, motor_row(vehicle, 0.0)])
     openings = [canopy.opening_load for canopy in recovery.canopies]
     pulls = {
         cord.name: max([cord.peak_load, *openings], key=lambda load: load.high) for cord in recovery.cords
@@ -137,7 +138,7 @@ def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult
 
 
 def _pulled(
-    vehicle: Vehicle, rows: Sequence[Row], pull: tuple[float, float, Estimate], name: str
+    vehicle: Vehicle, whole: Lumps, pull: tuple[float, float, Estimate], name: str
 ) -> LoadCase | None:
     """Load one half alone; ``sign`` is +1 for the half ahead of the joint, which is pulled aft.
 
@@ -145,7 +146,7 @@ def _pulled(
     """
     station, sign, force = pull
     ends = (0.0, station) if sign > 0 else (station, vehicle.skin.length_m)
-    body = half_of(body_lumps(vehicle.skin, rows), station, sign)
+    body = half_of(whole, station, sign)
     if body is None:
         return None
     point = PointForce(

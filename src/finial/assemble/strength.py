@@ -1,6 +1,7 @@
 """Strength, first form: what walls, rods, joints, fins and bays have left in each load case."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -18,7 +19,7 @@ from finial.assemble.results import (
 )
 from finial.assemble.strength_forces import fin_set_force
 from finial.assemble.strength_materials import sheet_material
-from finial.assemble.strength_sections import Cuts, cuts_as_built, unheld
+from finial.assemble.strength_sections import Cuts, cuts_as_built
 from finial.assemble.strength_stations import StationReserves
 from finial.atmosphere.day import air_over_pad
 from finial.atmosphere.standard import AirState
@@ -43,7 +44,7 @@ def strength_result(
     """Reserves of every case, worst first."""
     cuts = cuts_as_built(vehicle)
     entries = [(case, body_reserves_of(cuts, case)) for case in cases]
-    rows = [row for case, reserves in entries for row in body_rows(vehicle, reserves, case)]
+    rows = [row for case, reserves in entries for row in body_rows(vehicle, cuts, reserves, case)]
     rows += list(unknown_layers(cuts))
     rows += [row for case in cases if case.speed_m_s > 0 for row in _fin_rows(vehicle, air, case)]
     rows += list(bay_rows(vehicle, recovery))
@@ -110,12 +111,14 @@ def by_station(cuts: Cuts, entries: Sequence[tuple[LoadCase, Sequence[Reserve]]]
     )
 
 
-def body_rows(vehicle: Vehicle, reserves: Sequence[Reserve], case: LoadCase) -> Iterator[ReserveRow]:
+def body_rows(
+    vehicle: Vehicle, cuts: Cuts, reserves: Sequence[Reserve], case: LoadCase
+) -> Iterator[ReserveRow]:
     """Worst of each way to fail in one case, and joints that nothing holds."""
     for entry in worst_of_each(reserves):
         yield reserve_row(entry, case.name, vehicle.us_units)
     fore, aft = case.ends_m
-    for station in unheld(vehicle):
+    for station in cuts.unheld:
         if fore < station < aft:
             yield ReserveRow(
                 what="joint between parts",
@@ -158,7 +161,14 @@ def _fin_rows(vehicle: Vehicle, air: AirLoads, case: LoadCase) -> Iterator[Reser
             fin.fins.outline_m, given.thickness.value, force, stuff.yield_pa, station_m=fin.fins.station_m
         )
         yield reserve_row(entry, case.name, vehicle.us_units)
-        yield _flutter_row(vehicle, fin.fins, (thickness, stuff), state, case)
+        screened = _flutter_row(vehicle, fin.fins, (thickness, stuff), state, case)
+        yield _with_stays(screened) if given.stays else screened
+
+
+def _with_stays(row: ReserveRow) -> ReserveRow:
+    """Leave the screen's answer open for fins with stays, which it knows nothing of."""
+    note = "The screen knows no stays: finial strength works them out with plate elements."
+    return replace(row, reserve=None, note=note)
 
 
 def _flutter_row(

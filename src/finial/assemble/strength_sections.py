@@ -57,6 +57,8 @@ class Cuts:
     """Closed wall and its shear strength across the layers [Pa], by station."""
     unknown: tuple[tuple[float, str], ...] = ()
     """Station and material."""
+    unheld: tuple[float, ...] = ()
+    """Joints between parts that nothing holds."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,7 +116,7 @@ def cuts_through(vehicle: Vehicle, state: State) -> Cuts:
             tube = wall_tube(loops, spec.walls.area.wall_m, spec.walls.area.area_m2)
             tubes[float(station)] = (tube, layers.scaled(1 / math.sqrt(3)))
     specs += _joint_cuts(vehicle, state)
-    return Cuts(specs=tuple(specs), tubes=tubes, unknown=tuple(unknown))
+    return Cuts(specs=tuple(specs), tubes=tubes, unknown=tuple(unknown), unheld=tuple(unheld(vehicle)))
 
 
 def _joint_cuts(vehicle: Vehicle, state: State) -> Iterator[SectionSpec]:

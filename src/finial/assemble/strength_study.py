@@ -51,7 +51,7 @@ def strength_study(found: Answer, *, wanted_ratio: float, tell: Tell) -> Strengt
     air = air_loads(vehicle, found.mass.lift_off.station_m)
     cases = all_cases(found, air, cuts)
     entries = [(case, body_reserves_of(cuts, case)) for case in cases]
-    rows = [row for case, reserves in entries for row in body_rows(vehicle, reserves, case)]
+    rows = [row for case, reserves in entries for row in body_rows(vehicle, cuts, reserves, case)]
     rows += [row for case, reserves in entries for row in _collapse_rows(vehicle, cuts, (case, reserves))]
     rows += unknown_layers(cuts)
     rows += bay_rows(vehicle, found.recovery)
@@ -96,8 +96,13 @@ def all_cases(found: Answer, air: AirLoads, cuts: Cuts) -> tuple[LoadCase, ...]:
     """Cases of every check and the further ones."""
     vehicle, flights = found.vehicle, found.flights
     wind = wind_at_ten_metres(vehicle)
-    moments = moments_of(flights.nominal, flights.windy, wind.high)
-    core = load_cases(vehicle, found.rows, air, (flights.nominal, moments[1]), found.recovery)
+    # Of the nominal flight and its corners, the one that meets the highest dynamic pressure.
+    hardest = max(
+        (flights.nominal, flights.weak, flights.strong, flights.windy, flights.calm),
+        key=lambda trace: float(trace.dynamic_pressures_pa.max()),
+    )
+    moments = moments_of(hardest, flights.windy, wind.high)
+    core = load_cases(vehicle, found.rows, air, (hardest, moments[1]), found.recovery)
     rail = next((point for point in found.stability if point.moment == "rail exit"), None)
     stiffness = [_axial_stiffness(spec) for spec in cuts.specs] or [1e6]
     further = further_cases(
@@ -105,7 +110,7 @@ def all_cases(found: Answer, air: AirLoads, cuts: Cuts) -> tuple[LoadCase, ...]:
             vehicle=vehicle,
             rows=found.rows,
             air=air,
-            trace=flights.nominal,
+            trace=hardest,
             rail_exit=rail,
             recovery=found.recovery,
             axial_stiffness_n=len(stiffness) / sum(1 / one for one in stiffness),
