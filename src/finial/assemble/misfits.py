@@ -23,6 +23,7 @@ Shown = Callable[[float], str]
 _SLACK_M = 0.02
 """How far a motor, a fin or a rail button may reach past the base [m]: nozzles and tips do."""
 _LEAST_AREA_M2 = 1e-6
+_SHORTEST_ROOT_M = 1e-3
 _LARGEST_FIN_LENGTHS = 2.0
 _NARROWEST_BAY_M = 0.01
 
@@ -112,7 +113,8 @@ def _is_plate(fin: Fin) -> bool:
     corners = np.array([[along.value, outward.value] for along, outward in fin.outline])
     plate = Polygon(corners)
     on_root = bool(np.all(corners[[0, -1], 1] <= 1e-9))
-    return on_root and plate.is_valid and plate.area > _LEAST_AREA_M2
+    chord_m = float(np.ptp(corners[corners[:, 1] <= 1e-9, 0])) if on_root else 0.0
+    return chord_m > _SHORTEST_ROOT_M and plate.is_valid and plate.area > _LEAST_AREA_M2
 
 
 def _axis_inside(fin: Fin, skin: Skin) -> bool:
@@ -148,6 +150,14 @@ def _rods(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
                 f"{shown(fore)} to {shown(aft)}",
                 f"two stations between 0 and the base, {shown(skin.length_m)}, the forward one first",
                 "stations run aft from the tip",
+            )
+            continue
+        if rod.on_circle.value <= 0.0:
+            yield (
+                ("rod", index, "on_circle"),
+                f"a circle of {shown(0.0)}",
+                'a circle above zero; for one rod on the axis write "1 mm"',
+                "",
             )
             continue
         places = rod_circle(rod.count, rod.on_circle.value, rod.first_at.value)

@@ -137,6 +137,7 @@ Resistance = Annotated[Quantity, _a(Dimension.RESISTANCE, minimum=0, within=True
 Charge = Annotated[Quantity, _a(Dimension.CHARGE, above=0)]
 LinearMass = Annotated[Quantity, _a(Dimension.MASS_PER_LENGTH, above=0)]
 Share = Annotated[Quantity, _a(Dimension.RATIO, minimum=0, maximum=1)]
+SomeShare = Annotated[Quantity, _a(Dimension.RATIO, above=0, maximum=1)]
 Ratio = Annotated[Quantity, _a(Dimension.RATIO, minimum=0, within=True)]
 
 Offset = tuple[SignedLength, SignedLength]

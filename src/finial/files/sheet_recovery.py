@@ -24,6 +24,7 @@ from finial.files.fields import (
     SomeLength,
     SomeMass,
     SomeResistance,
+    SomeShare,
     Span,
     Speed,
     Temperature,
@@ -86,7 +87,7 @@ class Joint(Record):
     """Where the vehicle comes apart."""
 
     name: Name
-    station: Length
+    station: SomeLength
     pins: Pins | None = None
     friction: Force | None = None
     shoulder: SomeLength | None = None
@@ -181,7 +182,7 @@ class Cord(Record):
     length: SomeLength
     breaking_load: Force | None = None
     stretch_at_break: Ratio | None = None
-    knot_keeps: Share = Quantity(value=0.5, text="50 %")
+    knot_keeps: SomeShare = Quantity(value=0.5, text="50 %")
     mass_per_length: LinearMass | None = None
     width: SomeLength | None = None
     canopy_at: Share = Quantity(value=0.3, text="30 %")
