@@ -1,0 +1,108 @@
+"""``finial strength``: text, JSON, pictures, exit codes."""
+
+import json
+import shutil
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from finial.assemble.results import ReserveRow
+from finial.cli.strength_command import command
+from finial.core.estimates import exact
+from finial.findings.rules.strength_fixes import cheapest_fix
+
+EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory):
+    place = tmp_path_factory.mktemp("strength-command")
+    shutil.copytree(EXAMPLES / "skerry-light", place, dirs_exist_ok=True)
+    return place
+
+
+@pytest.fixture(scope="module")
+def tied(folder):
+    """The example with thin clear fins and stays."""
+    text = (folder / "skerry-light.toml").read_text(encoding="utf-8")
+    text = text.replace('thickness = "6.5 mm"', 'thickness = "3 mm"')
+    stays = (
+        '[[fin.stays]]\ndiameter = "0.8 mm"\nalong = "104 mm"\noutward = "111 mm"\npreload = "95 N +- 10 N"\n'
+    )
+    text = text.replace("[motor]\n", f"{stays}\n[motor]\n", 1)
+    sheet = folder / "tied.toml"
+    sheet.write_text(text, encoding="utf-8")
+    return CliRunner().invoke(
+        command, [str(sheet), "--json", "--plots", str(folder / "tied")], standalone_mode=False
+    ), folder / "tied"
+
+
+@pytest.fixture(scope="module")
+def told(folder):
+    sheet = str(folder / "skerry-light.toml")
+    return CliRunner().invoke(command, [sheet, "--plots", str(folder / "plots")], standalone_mode=False)
+
+
+def test_text_opens_with_the_verdict_and_lists_the_fix(told):
+    assert told.exception is None
+    assert told.return_value == 0
+    text = told.stdout
+    assert text.startswith("GO, WITH CAUTIONS")
+    for wanted in (
+        "What gives way first",
+        "cheapest fix",
+        "Load cases",
+        "torsion",
+        "Rods",
+        "Fins: fins",
+        "Heat",
+        "Caution",
+    ):
+        assert wanted in text
+    assert max(len(line) for line in text.splitlines()) <= 100
+
+
+def test_pictures_are_whole_and_say_what_they_show(told, folder):
+    assert told.exception is None
+    names = {path.name for path in (folder / "plots").iterdir()}
+    assert names == {
+        "loads.svg",
+        "reserves.svg",
+        "rods.svg",
+        "fin-modes.svg",
+        "fin-swings.svg",
+        "fin-height.svg",
+    }
+    for path in (folder / "plots").iterdir():
+        root = ET.parse(path).getroot()
+        assert root.findtext("{http://www.w3.org/2000/svg}title")
+        assert root.findtext("{http://www.w3.org/2000/svg}desc")
+
+
+def test_json_has_everything_in_si(tied):
+    result, plots = tied
+    assert result.exception is None
+    assert result.return_value == 4  # what an anchor holds is not known
+    answer = json.loads(result.stdout)
+    fin = answer["study"]["fins"][0]
+    assert fin["bare"]["flutter"]["value"] < 110 < fin["held"]["flutter"]["low"]
+    assert len(answer["study"]["by_station"]["stations_m"]) == len(answer["study"]["by_station"]["reserves"])
+    assert answer["study"]["cases"][0]["torsion_n_m"]
+    assert "fin-stays.svg" in {path.name for path in plots.iterdir()}
+
+
+@pytest.mark.parametrize(
+    ("what", "low", "limit", "words"),
+    [
+        ("wall wrinkles", 0.75, 1.5, "1.3 times as thick"),
+        ("rod buckles", 0.75, 1.5, "1.4 times as many places"),
+        ("fins break", 1.0, 1.5, "Fins 1.3 times"),
+        ("fins flutter by modes", 1.0, 1.25, "fins 1.2 times as thick"),
+        ("something new", 0.75, 1.5, "Walls 2.1 times"),
+    ],
+)
+def test_fixes_carry_the_number_that_the_formula_of_each_gives(what, low, limit, words):
+    row = ReserveRow(what=what, case="", station_m=0.0, load="", reserve=exact(low), rod_share=None)
+    assert words in cheapest_fix(row, limit)
