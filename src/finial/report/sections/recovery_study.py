@@ -45,7 +45,7 @@ def order_section(study: RecoveryStudy, shown: Shown) -> Section:
 
 
 def _barometer(row: EventRow, shown: Shown) -> str:
-    """What a barometer sees, in words."""
+    """Say what a barometer sees."""
     if row.barometer_note:
         return row.barometer_note
     rate = shown.plain(abs(row.pressure_rate_pa_s), Dimension.PRESSURE)
