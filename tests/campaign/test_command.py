@@ -49,7 +49,7 @@ def sheet(tmp_path_factory):
 def run(sheet, tmp_path_factory):
     folder = tmp_path_factory.mktemp("flown")
     done = finial(
-        "campaign", sheet, "--flights", 300, "--seed", 7, "--folder", folder, "--threads", 1, "--json"
+        "campaign", sheet, "--flights", 300, "--seed", 7, "--folder", folder, "--tracks", 3, "--json"
     )
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)["campaign"], folder
@@ -79,6 +79,8 @@ def test_pictures_and_maps_lie_beside_the_flights(run):
     _, folder = run
     names = {path.name for path in folder.iterdir()}
     assert {"landings.svg", "apogee.svg", "decides-apogee.svg", "answer.json", "landings.kml"} <= names
+    assert len(list((folder / "tracks").glob("flight-*.csv"))) == 3
+    assert "tracks.svg" in names
     for path in folder.glob("*.svg"):
         assert ElementTree.fromstring(path.read_text()).tag.endswith("svg")
     features = json.loads((folder / "landings.geojson").read_text())["features"]

@@ -13,7 +13,7 @@ from finial.flight.example import example_inputs
 from finial.flight.fly import fly_stepping
 from finial.flight.kernel_draws import fill_slots
 from finial.flight.kernel_vary import vary
-from finial.flight.many import RESULTS, fly_many
+from finial.flight.many import RESULTS, fly_many, trace_of
 from finial.flight.pack import packed
 from finial.flight.pack_many import CAMPAIGN_STEPPING, packed_many
 from finial.flight.spread import (
@@ -272,3 +272,14 @@ def test_a_flight_that_never_leaves_the_pad_is_a_row_too():
 
 def test_names_and_columns_go_together():
     assert len(RESULTS) == slots.N_RESULTS
+
+
+def test_a_flight_flown_again_has_the_landing_of_its_row():
+    many = packed_many(example_inputs(), _lively(), seed=11)
+    found = fly_many(many, 7, 1)
+    trace = trace_of(many, 7, ("drogue", "main"))
+    landing = [found.column("landing_east_m")[0], found.column("landing_north_m")[0]]
+    assert trace.positions_m[-1, :2].tolist() == landing
+    assert trace.event("apogee").height_agl_m == found.column("apogee_m")[0]
+    with pytest.raises(OutsideRange, match="count from 0"):
+        trace_of(many, -1, ())

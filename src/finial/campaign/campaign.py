@@ -10,9 +10,10 @@ from finial import __version__
 from finial.campaign.design import DESIGNS, PLAIN, design_points
 from finial.core.errors import OutsideRange
 from finial.flight.inputs import FlightInputs
-from finial.flight.many import ManyFlights, fly_many
+from finial.flight.many import ManyFlights, fly_many, trace_of
 from finial.flight.pack_many import ManyPacked, packed_many
 from finial.flight.spread import Spread
+from finial.flight.trace import Trace
 
 MOST_FLIGHTS = 100_000_000
 
@@ -62,6 +63,13 @@ def fly_range(campaign: Campaign, first: int, end: int, threads: int = 1) -> Man
         campaign.design, campaign.seed, campaign.flights, campaign.packed.draws, (first, end)
     )
     return fly_many(campaign.packed, first, end - first, shares=shares, threads=threads)
+
+
+def fly_traced(campaign: Campaign, number: int, canopies: tuple[str, ...]) -> Trace:
+    """Fly one flight of the campaign again, and keep its whole time history."""
+    span = (number, number + 1)
+    shares = design_points(campaign.design, campaign.seed, campaign.flights, campaign.packed.draws, span)
+    return trace_of(campaign.packed, number, canopies, shares=shares)
 
 
 def fingerprint(campaign: Campaign) -> str:

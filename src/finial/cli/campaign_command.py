@@ -10,6 +10,7 @@ import click
 from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
+    from finial.campaign.campaign import Campaign
     from finial.campaign.run import Told, Workers
 
 
@@ -39,10 +40,14 @@ if TYPE_CHECKING:
 @click.option(
     "--chunk", type=click.IntRange(1, 1_000_000), default=1000, show_default=True, help="Flights in one file."
 )
+@click.option(
+    "--tracks",
+    type=click.IntRange(1, 500),
+    help="Fly the first so many again, draw them, and keep each time history as CSV.",
+)
 @json_option
 @quiet_option
-@click.pass_context
-def command(context: click.Context, sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
+def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     """Fly the vehicle of the build SHEET many times, everything uncertain drawn anew for each flight.
 
     Stopped at any point, the same command goes on where it was, and ends with the same numbers.
@@ -70,7 +75,7 @@ def command(context: click.Context, sheet: Path, as_json: bool, quiet: bool, **c
     )
     workers = _workers(chosen)
     with _progress(flights, kept_flights(folder, flights), quiet=quiet) as told:
-        run_campaign(campaign, folder, workers, chunk=chosen["chunk"], told=told)
+        store = run_campaign(campaign, folder, workers, chunk=chosen["chunk"], told=told)
     flown = read_flown(folder, flights)
     spot = Spot(ceiling_agl_m=case.ceiling_agl_m, field_m=case.field_m, field_radius_m=case.field_radius_m)
     answer = campaign_answer(flown, spot)
@@ -78,12 +83,30 @@ def command(context: click.Context, sheet: Path, as_json: bool, quiet: bool, **c
         case.name, flown, answer, spot, case.pad_rad, us_units=case.us_units
     ).items():
         write_atomically(folder / name, text.encode())
+    if chosen["tracks"]:
+        canopies = tuple(canopy.name for canopy in case.inputs.canopies)
+        _keep_tracks(store.campaign, canopies, folder, min(chosen["tracks"], flights), case.us_units)
     if as_json:
         click.echo(campaign_to_json(case.name, answer))
     else:
         write(campaign_lines(case.name, answer, us_units=case.us_units, width=terminal_width()))
     tell(f"flights, pictures and maps are in {folder}")
     return 0
+
+
+def _keep_tracks(
+    campaign: "Campaign", canopies: tuple[str, ...], folder: Path, count: int, us_units: bool
+) -> None:
+    from finial.campaign.campaign import fly_traced
+    from finial.files.write import write_atomically
+    from finial.report.pictures.campaign_tracks import campaign_tracks
+    from finial.report.trace_csv import trace_csv
+
+    traces = tuple(fly_traced(campaign, number, canopies) for number in range(count))
+    (folder / "tracks").mkdir(exist_ok=True)
+    for number, trace in enumerate(traces):
+        write_atomically(folder / "tracks" / f"flight-{number:09d}.csv", trace_csv(trace).encode())
+    write_atomically(folder / "tracks.svg", campaign_tracks(traces, us_units=us_units).encode())
 
 
 def _workers(chosen: dict[str, Any]) -> "Workers":

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from finial.core.errors import OutsideRange
 from finial.flight import layout
 from finial.flight.inputs import FlightInputs, Start
-from finial.flight.pack import Stepping, packed
+from finial.flight.pack import Packed, Stepping, packed
 from finial.flight.trace import FlightEvent, Trace
 
 FINEST = 1e-12
@@ -86,7 +86,11 @@ def fly(inputs: FlightInputs, *, tolerance: float = 1e-5, start: Start | None = 
 
 def fly_stepping(inputs: FlightInputs, stepping: Stepping, start: Start | None = None) -> Trace:
     """Fly once with every setting of the stepper given; otherwise as :func:`fly`."""
-    flight = packed(inputs, stepping, start)
+    return traced(packed(inputs, stepping, start), [canopy.name for canopy in inputs.canopies])
+
+
+def traced(flight: Packed, canopies: list[str]) -> Trace:
+    """Fly what is packed, and keep every row."""
     kernel = _kernel()
     work = np.zeros(layout.N_WORK)
     log = np.empty((layout.LOG_ROWS, layout.LOG_COLUMNS))
@@ -96,8 +100,7 @@ def fly_stepping(inputs: FlightInputs, stepping: Stepping, start: Start | None =
     if needed > len(rows):
         rows = np.empty((needed, layout.ROW_COLUMNS))
         kernel(flight.ints, flight.pool, flight.table, work, rows, log)
-    names = [canopy.name for canopy in inputs.canopies]
-    events = _events(log[: flight.ints[layout.EVENTS]], names)
+    events = _events(log[: flight.ints[layout.EVENTS]], canopies)
     return _trace(rows[:needed].copy(), events, ENDINGS[int(flight.ints[layout.ENDED])])
 
 

@@ -9,10 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
+from finial.flight.fly import traced
+from finial.flight.pack import Packed
 from finial.flight.pack_many import ManyPacked
-from finial.flight.spread_layout import N_RESULTS, RESULTS
+from finial.flight.spread_layout import MOMENTS, N_RESULTS, N_SLOTS, RESULTS
+from finial.flight.trace import Trace
 
-__all__ = ["RESULTS", "ManyFlights", "fly_many", "make_many_ready"]
+__all__ = ["RESULTS", "ManyFlights", "fly_many", "make_many_ready", "trace_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +89,41 @@ def fly_many(
         with ThreadPoolExecutor(len(edges) - 1) as pool:
             list(pool.map(work, range(len(edges) - 1)))
     return ManyFlights(first=first, results=results, drawn=drawn)
+
+
+def trace_of(
+    flights: ManyPacked, number: int, canopies: tuple[str, ...], *, shares: NDArray[np.float64] | None = None
+) -> Trace:
+    """Fly one flight of a campaign again, and keep its whole time history.
+
+    Parameters
+    ----------
+    flights : ManyPacked
+        The campaign.
+    number : int
+        Flight number.
+    canopies : tuple of str
+        Names of the canopies, for the events.
+    shares : ndarray, shape (1, d), optional
+        Design point, for a campaign that does not draw them itself.
+
+    Raises
+    ------
+    OutsideRange
+        If the number is negative or the shares do not fit.
+    """
+    if number < 0:
+        raise OutsideRange(f"flight {number}: numbers count from 0")
+    from finial.flight.kernel_draws import fill_slots
+    from finial.flight.kernel_vary import vary
+
+    given = _checked(flights, 1, shares)
+    own = given[0].copy() if given.size else np.empty(max(flights.draws, 1))
+    slots, drawn = np.empty(flights.marks[N_SLOTS]), np.empty(max(flights.draws, 1))
+    ints, pool = flights.ints.copy(), flights.pool.copy()
+    fill_slots(number, flights.marks, flights.plan, own, slots, drawn)
+    vary(number, flights.marks, flights.plan, slots, np.empty(MOMENTS), ints, pool)
+    return traced(Packed(ints=ints, pool=pool, table=flights.table), list(canopies))
 
 
 def make_many_ready(on_compile: Callable[[], None] | None = None) -> bool:
