@@ -106,3 +106,21 @@ def test_json_has_everything_in_si(tied):
 def test_fixes_carry_the_number_that_the_formula_of_each_gives(what, low, limit, words):
     row = ReserveRow(what=what, case="", station_m=0.0, load="", reserve=exact(low), rod_share=None)
     assert words in cheapest_fix(row, limit)
+
+
+def test_a_campaign_adds_its_hardest_flights(folder, told):
+    from finial.cli.campaign_command import command as campaign
+
+    sheet, flights = str(folder / "skerry-light.toml"), str(folder / "flights")
+    flown = CliRunner().invoke(
+        campaign, [sheet, "--flights", "60", "--folder", flights, "--quiet"], standalone_mode=False
+    )
+    assert flown.exception is None
+    harder = CliRunner().invoke(
+        command,
+        [sheet, "--campaign", flights, "--plots", str(folder / "harder"), "--quiet"],
+        standalone_mode=False,
+    )
+    assert harder.exception is None
+    assert "hardest of a campaign" in harder.stdout
+    assert "hardest of a campaign" not in told.stdout

@@ -28,6 +28,7 @@ from finial.assemble.strength_heat import heat_cases, preload_rows, sunlit_state
 from finial.assemble.strength_records import CaseLoads, ShareRow, StrengthStudy
 from finial.assemble.strength_sections import Cuts, State, cuts_through
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.flight.trace import Trace
 from finial.structure.body import WALL_PULLED
 from finial.structure.collapse import collapse_reserves
 from finial.structure.cuts import SectionSpec
@@ -38,10 +39,13 @@ Tell = Callable[[str], None]
 ON_THE_GROUND = ("lands on an edge", "lifted at one end")
 
 
-def strength_study(found: Answer, *, wanted_ratio: float, tell: Tell) -> StrengthStudy:
+def strength_study(
+    found: Answer, *, wanted_ratio: float, tell: Tell, flown: tuple[Trace, ...] = ()
+) -> StrengthStudy:
     """Look long at a vehicle that has been answered: some seconds for each set of fins.
 
-    ``wanted_ratio`` is the flutter speed over the top speed that stays are designed for.
+    ``wanted_ratio`` is the flutter speed over the top speed that stays are designed for; ``flown`` are
+    further flights that may load it harder.
     """
     vehicle = found.vehicle
     surface = wall_warmth(vehicle)
@@ -49,7 +53,8 @@ def strength_study(found: Answer, *, wanted_ratio: float, tell: Tell) -> Strengt
     tell("warming the walls and cutting the body")
     cuts = cuts_through(vehicle, state)
     air = air_loads(vehicle, found.mass.lift_off.station_m)
-    cases = all_cases(found, air, cuts)
+    traces = (*_corners(found), *flown)
+    cases = all_cases(found, air, cuts, traces)
     entries = [(case, body_reserves_of(cuts, case)) for case in cases]
     rows = [row for case, reserves in entries for row in body_rows(vehicle, cuts, reserves, case)]
     rows += [row for case, reserves in entries for row in _collapse_rows(vehicle, cuts, (case, reserves))]
@@ -57,7 +62,7 @@ def strength_study(found: Answer, *, wanted_ratio: float, tell: Tell) -> Strengt
     rows += bay_rows(vehicle, found.recovery)
     scene = DetailScene(vehicle=vehicle, rows=found.rows, cuts=cuts, state=state, cases=cases)
     rows += detail_rows(scene)
-    fins = tuple(_fins(found, air, cases, wanted_ratio, tell))
+    fins = tuple(_fins(found, (air, cases, traces), wanted_ratio, tell))
     rows += [row for fin in fins for row in fin_rows(vehicle, fin)]
     tell("sharing the load between rods and walls")
     return StrengthStudy(
@@ -92,15 +97,19 @@ def on_the_ground(case: str) -> bool:
     return any(words in case for words in ON_THE_GROUND)
 
 
-def all_cases(found: Answer, air: AirLoads, cuts: Cuts) -> tuple[LoadCase, ...]:
-    """Cases of every check and the further ones."""
+def _corners(found: Answer) -> tuple[Trace, ...]:
+    """Nominal flight first, then its corners."""
+    flights = found.flights
+    return flights.nominal, flights.weak, flights.strong, flights.windy, flights.calm
+
+
+def all_cases(
+    found: Answer, air: AirLoads, cuts: Cuts, traces: tuple[Trace, ...] = ()
+) -> tuple[LoadCase, ...]:
+    """Cases of every check and the further ones, of the flight that meets the highest dynamic pressure."""
     vehicle, flights = found.vehicle, found.flights
     wind = wind_at_ten_metres(vehicle)
-    # Of the nominal flight and its corners, the one that meets the highest dynamic pressure.
-    hardest = max(
-        (flights.nominal, flights.weak, flights.strong, flights.windy, flights.calm),
-        key=lambda trace: float(trace.dynamic_pressures_pa.max()),
-    )
+    hardest = max(traces or _corners(found), key=lambda trace: float(trace.dynamic_pressures_pa.max()))
     moments = moments_of(hardest, flights.windy, wind.high)
     core = load_cases(vehicle, found.rows, air, (hardest, moments[1]), found.recovery)
     rail = next((point for point in found.stability if point.moment == "rail exit"), None)
@@ -187,10 +196,12 @@ def _worst_of(entries: Sequence[Reserve]) -> Estimate | None:
 
 
 def _fins(
-    found: Answer, air: AirLoads, cases: Sequence[LoadCase], wanted_ratio: float, tell: Tell
+    found: Answer,
+    loads: tuple[AirLoads, Sequence[LoadCase], tuple[Trace, ...]],
+    wanted_ratio: float,
+    tell: Tell,
 ) -> Iterator[FinStudy]:
-    flights = found.flights
-    traces = (flights.nominal, flights.weak, flights.strong, flights.windy, flights.calm)
+    air, cases, traces = loads
     given = {fin.name: fin for fin in found.vehicle.sheet.fin}
     fastest = next(case for case in cases if case.name == MAX_SPEED)
     for fin in air.fins:

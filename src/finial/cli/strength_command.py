@@ -15,8 +15,13 @@ from finial.cli.options import exit_code, json_option, quiet_option, sheet_argum
     type=click.Path(path_type=Path, file_okay=False),
     help="Folder for the pictures (default: <sheet>-strength beside the sheet).",
 )
+@click.option(
+    "--campaign",
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Folder of a campaign whose hardest flights load it too.",
+)
 @quiet_option
-def command(sheet: Path, as_json: bool, plots: Path | None, quiet: bool) -> int:
+def command(sheet: Path, as_json: bool, plots: Path | None, campaign: Path | None, quiet: bool) -> int:
     """Look long at the strength of the build SHEET: every load case, warm walls, fins in the wind, stays.
 
     Takes some seconds for each set of fins. Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
@@ -28,7 +33,7 @@ def command(sheet: Path, as_json: bool, plots: Path | None, quiet: bool) -> int:
     from finial.report.strength_text import print_strength
 
     tell = teller(quiet)
-    look = strength_look(sheet, tell=tell)
+    look = strength_look(sheet, campaign=campaign, tell=tell)
     if as_json:
         click.echo(strength_to_json(look))
     else:

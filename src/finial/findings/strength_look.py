@@ -11,6 +11,7 @@ from finial.findings.check import Tell, load, silent
 from finial.findings.finding import Finding, Verdict, overall
 from finial.findings.limits import Limits
 from finial.findings.rules.strength_study_rules import strength_study_findings
+from finial.findings.strength_flights import hardest_flights
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,10 +27,12 @@ class StrengthLook:
     verdict: Verdict
     limits: tuple[tuple[str, float], ...]
     """Limits that reserves were judged by: of strength, of flutter [-]."""
+    flights: str
+    """Which flights the loads are of, in words."""
 
 
-def strength_look(path: Path, *, tell: Tell = silent) -> StrengthLook:
-    """Look long at the strength of a build sheet.
+def strength_look(path: Path, *, campaign: Path | None = None, tell: Tell = silent) -> StrengthLook:
+    """Look long at the strength of a build sheet, under the hardest flights of a campaign if one is named.
 
     Raises
     ------
@@ -37,11 +40,13 @@ def strength_look(path: Path, *, tell: Tell = silent) -> StrengthLook:
         With all faults in the sheet and its files.
     MeshError
         If a mesh cannot be used.
+    CampaignError
+        If the folder holds no campaign of this vehicle.
     """
-    return look_at(load(path, tell=tell), tell=tell)
+    return look_at(load(path, tell=tell), campaign=campaign, tell=tell)
 
 
-def look_at(vehicle: Vehicle, *, tell: Tell = silent) -> StrengthLook:
+def look_at(vehicle: Vehicle, *, campaign: Path | None = None, tell: Tell = silent) -> StrengthLook:
     """Look long at the strength of a loaded vehicle."""
     from finial.flight.fly import make_ready
 
@@ -49,7 +54,8 @@ def look_at(vehicle: Vehicle, *, tell: Tell = silent) -> StrengthLook:
     tell("flying")
     limits = Limits(own=vehicle.sheet.limits.own)
     found = answer(vehicle)
-    study = strength_study(found, wanted_ratio=limits["flutter_ratio"].value, tell=tell)
+    flown = hardest_flights(vehicle, campaign) if campaign else ()
+    study = strength_study(found, wanted_ratio=limits["flutter_ratio"].value, tell=tell, flown=flown)
     findings = sorted(strength_study_findings(study, limits, us_units=vehicle.us_units), key=_worst_first)
     return StrengthLook(
         name=vehicle.sheet.vehicle.name,
@@ -59,6 +65,7 @@ def look_at(vehicle: Vehicle, *, tell: Tell = silent) -> StrengthLook:
         findings=tuple(findings),
         verdict=overall(findings),
         limits=tuple((name, limits[name].value) for name in ("reserve", "flutter_ratio")),
+        flights="the nominal flight, its corners" + (" and the hardest of a campaign" if flown else ""),
     )
 
 

@@ -47,7 +47,7 @@ def reserves_section(look: StrengthLook, shown: Shown) -> Section:
     return Section(
         key="reserves",
         title="What gives way first",
-        facts=(("walls taken at", warm),),
+        facts=(("walls taken at", warm), ("loads of", look.flights)),
         tables=(table,),
         notes=(f"{len(look.study.reserves) - len(rows)} further combinations have more reserve.",),
         pictures=("reserves_by_station",),
