@@ -186,3 +186,17 @@ def test_a_ceiling_below_the_rail_is_refused(tmp_path):
     path.write_text(path.read_text().replace('ceiling_agl = "1500 m"', 'ceiling_agl = "3 m"'))
     with pytest.raises(BuildSheetError, match="a ceiling above the rail"):
         read_sheet(sheet)
+
+
+def test_a_calm_day_with_a_wind_column_is_refused(tmp_path):
+    sheet = _project(
+        tmp_path,
+        ("[launch]\n", '[launch]\nwind_column = "w.csv"\n'),
+        extra={"w.csv": "10 4 270\n300 9 300\n"},
+    )
+    lines = [
+        'wind = "0 m/s"' if line.startswith("wind = ") else line for line in sheet.read_text().splitlines()
+    ]
+    sheet.write_text("\n".join(lines))
+    with pytest.raises(BuildSheetError, match="the column's own wind at 10 m"):
+        read_sheet(sheet)

@@ -170,7 +170,11 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         about=vehicle_hash(vehicle),
     )
     notebook = (how["folder"] or sheet.with_name(f"{sheet.stem}-search")) / "judged.jsonl"
-    judge: Any = lambda designs: [judge_design(vehicle, design) for design in designs]  # noqa: E731
+
+    def judge_here(designs: Any) -> Any:
+        return (judge_design(vehicle, design) for design in designs)
+
+    judge: Any = judge_here
     if how["cluster"]:
         from finial.campaign.cluster import Helpers
 

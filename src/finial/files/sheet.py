@@ -93,6 +93,8 @@ def read_sheet(path: Path) -> LoadedSheet:
     column = _named_file(folder, source, ("launch", "wind_column"), read_wind_column, faults, CURVE_SUFFIXES)
     if sheet and site:
         faults += _low_ceiling(source, sheet, site)
+    if sheet:
+        faults += _calm_column(source, sheet)
     if faults or sheet is None or motor is None or site is None:
         raise BuildSheetError(_once_each(faults))
     return LoadedSheet(
@@ -108,6 +110,17 @@ def _low_ceiling(source: TomlSource, sheet: Sheet, site: Site) -> Iterator[Fault
             given=f"a ceiling of {ceiling.text} over a rail of {rail.text}",
             accepted="a ceiling above the rail",
             likely_slip="the ceiling is counted from the ground; was it written in thousands of feet?",
+        )
+
+
+def _calm_column(source: TomlSource, sheet: Sheet) -> Iterator[Fault]:
+    """Refuse a wind of nothing beside a column: the wind at 10 m makes the column stronger or weaker."""
+    launch = sheet.launch
+    if launch.wind_column and launch.wind.value == 0.0:
+        yield source.fault(
+            ("launch", "wind"),
+            given=f"{launch.wind.text} beside a wind column",
+            accepted="the column's own wind at 10 m",
         )
 
 

@@ -30,21 +30,23 @@ def size_front(tried: tuple[Tried, ...], chosen_number: int | None = None, *, us
         y_label=f"apogee, {height.name}",
     )
     spans = [one.look.span_m for one in tried]
-    body, place = [], 0
+    body, labels, place = [], [], 0
     for one in tried:
         at = frame.x.at(one.ballast_kg * mass.per_si), frame.y.at(one.look.apogee_m * height.per_si)
         place += one.is_best
         is_chosen = one.is_best and place == chosen_number
         body.append(_dot(one, at, (min(spans), max(spans)), is_chosen=is_chosen))
         if one.is_best:
-            body.append(words(str(place), (at[0] + 2.4, at[1] - 1.6), font_size=2.5))
+            labels.append(words(str(place), (at[0] + 2.4, at[1] - 1.6), font_size=2.5))
     told = words(
         "blue: no other beats it in ballast, reach and apogee at once; larger: longer fins; rust: chosen",
         (4.0, 99.0),
         font_size=2.6,
     )
     says = f"{len(tried)} designs, {place} of them on the front."
-    return picture(_NAME, _SIZE_MM, framed(frame), *body, told, title="Fins, ballast, apogee", says=says)
+    return picture(
+        _NAME, _SIZE_MM, framed(frame), *body, *labels, told, title="Fins, ballast, apogee", says=says
+    )
 
 
 def _dot(one: Tried, at: tuple[float, float], spans: tuple[float, float], *, is_chosen: bool) -> str:
