@@ -200,3 +200,10 @@ def test_the_inertia_is_the_whole_tensor_at_both_ends_of_the_burn(readiness):
 def test_inertia_in_pounds_and_feet():
     # 1 kg m2 = 1 / (0.45359237 * 0.3048^2) lb ft2, exact by definition of pound and foot.
     assert Shown(us_units=True).inertia(1.0) == f"{1 / (0.45359237 * 0.3048**2):.4g} lb ft2"
+
+
+@pytest.mark.parametrize("verdict", [Verdict.GO, Verdict.CAUTION])
+def test_a_go_says_that_longer_looks_may_say_no(readiness, verdict):
+    words = answer(replace(readiness, verdict=verdict))
+    assert "finial strength and finial recovery look longer" in words
+    assert words.endswith("The range safety officer has the last word.")

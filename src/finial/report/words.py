@@ -43,7 +43,10 @@ def answer(readiness: Readiness) -> str:
             f"Not known: nothing checked on {name} fails, but {unknown} of {checks} checks cannot be "
             "answered yet, and not known never counts as go."
         )
-    last_word = "The range safety officer has the last word."
+    last_word = (
+        "This is the quick look: finial strength and finial recovery look longer and may still say no. "
+        "The range safety officer has the last word."
+    )
     if readiness.verdict is Verdict.CAUTION:
         counted = "1 caution" if cautions == 1 else f"{cautions} cautions"
         return f"Go, with {counted} to read, on these numbers for {name}. {last_word}"
