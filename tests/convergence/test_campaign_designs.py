@@ -1,0 +1,62 @@
+"""Even designs know a mean sooner; shares of variance meet SciPy's own indices on the same flights."""
+
+import numpy as np
+import pytest
+from scipy.stats import sobol_indices, uniform
+
+from finial.campaign.campaign import fly_range, planned
+from finial.campaign.sensitivity import sensitivities
+from finial.flight import spread_layout as slots
+from finial.flight.example import example_inputs
+from finial.flight.many import fly_many
+from finial.flight.pack_many import packed_many
+from finial.flight.spread import Draw, Spread, whole_mass
+
+
+def _spread():
+    """Four numbers, no gusts: what is left is a smooth function of the four."""
+    draws = (
+        Draw(name="impulse", slot=slots.THRUST_FACTOR, shape="even", base=1.0, below=0.05, above=0.05),
+        Draw(name="drag", slot=slots.AXIAL_FACTOR, shape="even", base=1.0, below=0.3, above=0.3),
+        Draw(name="wind", slot=slots.WIND_SPEED, shape="even", base=4.0, below=2.0, above=2.0),
+        Draw(name="tilt", slot=slots.RAIL_TILT, shape="even", base=0.05, below=0.03, above=0.03),
+    )
+    return Spread(draws=draws, masses=whole_mass(example_inputs()), wind_speed_m_s=4.0)
+
+
+def _mean_apogee(design, seed, flights=64):
+    campaign = planned("designs", example_inputs(), _spread(), flights=flights, seed=seed, design=design)
+    return fly_range(campaign, 0, flights).column("apogee_m").mean()
+
+
+def test_mean_apogee_is_known_far_better_from_even_designs():
+    spread = {
+        design: np.std([_mean_apogee(design, seed) for seed in range(8)])
+        for design in ("plain", "latin", "sobol")
+    }
+    assert spread["latin"] < 0.4 * spread["plain"]
+    assert spread["sobol"] < 0.2 * spread["plain"]
+
+
+def test_mean_apogee_of_all_designs_is_the_same():
+    means = [_mean_apogee(design, 3, flights=512) for design in ("plain", "latin", "sobol")]
+    assert means[1] == pytest.approx(means[2], abs=0.2)
+    assert means[0] == pytest.approx(means[2], abs=3.0)
+
+
+@pytest.mark.parametrize("result", ["apogee_m", "rail_exit_speed_m_s"])
+def test_shares_meet_scipys_indices(result):
+    """First-order indices by Saltelli's design of 512 x 6 flights against ours from 1000 plain ones."""
+    ours = packed_many(example_inputs(), _spread(), seed=3)
+    theirs = packed_many(example_inputs(), _spread(), seed=3, drawn_here=False)
+
+    def flown(shares):
+        return fly_many(theirs, 0, shares.shape[1], shares=np.clip(shares.T, 1e-9, 1.0 - 1e-9)).column(result)
+
+    indices = sobol_indices(
+        func=flown, n=512, dists=[uniform()] * 4, rng=np.random.default_rng(1)
+    ).first_order
+    plain = fly_many(ours, 0, 1000)
+    found = {one.draw: one for one in sensitivities(plain.column(result), plain.drawn, tuple("abcd"))}
+    for name, index in zip("abcd", np.ravel(indices), strict=True):
+        assert found[name].share == pytest.approx(index, abs=0.07)
