@@ -15,8 +15,10 @@ from finial.assemble.design import Design, designed, sheet_changes
 from finial.assemble.look import look_at
 from finial.core.errors import MissingData, OutsideRange
 from finial.files.edit import set_values
+from finial.findings.cheapest import cheapest_changes
 from finial.findings.check import load, readiness
 from finial.findings.design_judge import judge_design, vehicle_hash
+from finial.findings.finding import Verdict
 from finial.report.pictures.size_front import size_front
 from finial.sizing.solve import ballast_for, canopy_for, rail_for
 from finial.sizing.trade import Asked, combinations, fin_trade
@@ -225,3 +227,25 @@ def test_slips_on_the_command_line_are_said_so(arguments, words):
     done = finial(*(sheet if one == "SHEET" else one for one in arguments))
     assert done.returncode == 2
     assert words in done.stderr
+
+
+def test_least_changes_mend_what_fails_and_nothing_else(tmp_path):
+    """The lighthouse with too little ballast: more of it or longer fins, judged by the whole check."""
+    folder = tmp_path / "light"
+    shutil.copytree(EXAMPLE.parent / "skerry-light", folder)
+    path = folder / "skerry-light.toml"
+    text = path.read_text().replace('mass = "1.80 kg +- 10 g"', 'mass = "1.30 kg +- 10 g"')
+    path.write_text(text)
+    light = load(path)
+    failing = {one.name for one in readiness(light).findings if one.verdict is Verdict.NO_GO}
+    assert any(name.startswith("margin at") for name in failing)
+    found = cheapest_changes(light)
+    ballast = next(one for one in found if one.what.startswith("steel ballast"))
+    assert 0.0 < ballast.added_kg < 0.5
+    assert not any(name.startswith("margin at") for name in ballast.left)
+    assert any(one.what.startswith("fins reaching") for one in found)
+    assert [one.verdict for one in found] == sorted(one.verdict for one in found)
+
+
+def test_a_vehicle_that_goes_needs_no_mending():
+    assert cheapest_changes(load(EXAMPLE.parent / "skerry-light" / "skerry-light.toml")) == ()

@@ -22,6 +22,37 @@ def command() -> None:
     """Size one thing for one aim, trade several, or search for the lightest that goes."""
 
 
+@command.command("mend")
+@sheet_argument
+@click.option("--choose", type=click.IntRange(1), help="Number of the change to write.")
+@write_option
+@json_option
+@quiet_option
+def mend(sheet: Path, choose: int | None, **how: Any) -> int:
+    """Least single changes that mend what the check finds wrong, and what it then says.
+
+    Exit codes: 0 when one of them makes it go, 3 when none does.
+    """
+    import json
+
+    from finial.findings.cheapest import cheapest_changes
+    from finial.findings.finding import Verdict
+    from finial.report.size_text import changes_lines, changes_plain
+    from finial.report.terminal import terminal_width, write
+
+    vehicle = _loaded(sheet, how)
+    found = cheapest_changes(vehicle)
+    if how["as_json"]:
+        click.echo(json.dumps(changes_plain(found), indent=1, ensure_ascii=False))
+    else:
+        write(changes_lines(found, us_units=vehicle.us_units, width=terminal_width()))
+    if how["write"]:
+        if choose is None or choose > len(found):
+            raise click.UsageError(f"--write needs --choose with a number from 1 to {len(found)}")
+        _written(sheet, vehicle, found[choose - 1].design)
+    return 0 if any(one.verdict <= Verdict.CAUTION for one in found) else 3
+
+
 @command.command("ballast")
 @sheet_argument
 @click.option("--item", required=True, help="Item of the sheet that may weigh more or less.")

@@ -1,6 +1,9 @@
 """What sizing found, as text."""
 
+from typing import Any
+
 from finial.core.dimensions import Dimension
+from finial.findings.cheapest import Change
 from finial.report.document import Section, Table
 from finial.report.lines import WIDTH, Line, caution_lines, section_lines
 from finial.report.shown import Shown
@@ -59,3 +62,41 @@ def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH)
     title = f"{len(best)} of {len(tried)} designs that no other beats"
     section = Section(key="front", title=title, tables=(table,), notes=(_CHECK,))
     return (*section_lines(section, width=width), *caution_lines(width=width))
+
+
+def changes_lines(found: tuple[Change, ...], *, us_units: bool, width: int = WIDTH) -> tuple[Line, ...]:
+    """List single changes, those that make it go first."""
+    shown = Shown(us_units=us_units)
+    table = Table(
+        title="",
+        columns=("", "change", "mends", "adds", "verdict then", "still failing"),
+        rows=tuple(
+            (
+                str(index),
+                one.what,
+                one.mends,
+                shown.plain(one.added_kg, Dimension.MASS),
+                one.verdict.words,
+                "; ".join(one.left) or "nothing",
+            )
+            for index, one in enumerate(found, start=1)
+        ),
+        numbers=(0, 3),
+    )
+    notes = () if found else ("Nothing that one change of ballast, fins, rail or canopy can mend.",)
+    section = Section(key="mend", title="One change at a time", tables=(table,), notes=notes)
+    return (*section_lines(section, width=width), *caution_lines(width=width))
+
+
+def changes_plain(found: tuple[Change, ...]) -> list[dict[str, Any]]:
+    """Return changes for JSON, SI units."""
+    return [
+        {
+            "what": one.what,
+            "mends": one.mends,
+            "added_kg": one.added_kg,
+            "verdict": one.verdict.words,
+            "left": list(one.left),
+        }
+        for one in found
+    ]
