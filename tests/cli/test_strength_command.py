@@ -101,6 +101,7 @@ def test_json_has_everything_in_si(tied):
         ("fins break", 1.0, 1.5, "Fins 1.3 times"),
         ("fins flutter by modes", 1.0, 1.25, "fins 1.2 times as thick"),
         ("something new", 0.75, 1.5, "Walls 2.1 times"),
+        ("wall crushed", 0.02, 1.5, "another layout"),
     ],
 )
 def test_fixes_carry_the_number_that_the_formula_of_each_gives(what, low, limit, words):

@@ -106,3 +106,19 @@ def test_a_point_is_read_the_same_in_every_grid():
         values.append(float((rows_at(model, np.array([[0.37, 0.41]])).deflection @ answer)[0]))
     assert values[0] == pytest.approx(values[1], rel=1e-3)
     assert values[1] == pytest.approx((np.sin(0.37 * np.pi) * np.sin(0.41 * np.pi)) ** 2, rel=1e-4)
+
+
+def test_flutter_settles_as_elements_and_rings_shrink():
+    from finial.structure.fin_in_wind import flexible_fin, swinging_fin
+    from finial.structure.modal_flutter import first_growth
+
+    outline = np.array([[0.0, 0.0], [0.125, 0.185], [0.275, 0.185], [0.25, 0.0]])
+    clear = FinPlate(
+        outline_m=outline, thickness_m=0.003, modulus_pa=2.35e9, density_kg_m3=1200.0, poisson=0.37
+    )
+    speeds = []
+    for side, across, along in ((0.06, 6, 5), (0.04, 10, 8), (0.025, 16, 12)):
+        fin = flexible_fin(plate_model(clear, side_m=side), across=across, along=along)
+        speeds.append(first_growth(swinging_fin(fin).swinging, 1.2, np.linspace(20, 200, 37)).speed_m_s)
+    assert abs(speeds[2] - speeds[1]) < abs(speeds[1] - speeds[0])
+    assert speeds[1] == pytest.approx(speeds[2], rel=0.02)

@@ -313,3 +313,41 @@ def test_a_spring_in_modes_is_near_a_spring_in_the_plate():
 def test_bad_numbers_are_refused(call):
     with pytest.raises(OutsideRange):
         call()
+
+
+def test_a_stubby_fin_does_not_flutter_at_a_walk():
+    # Its swings are far faster than the air forces were worked out for; there the air only damps.
+    stubby = np.array([[0.0, 0.0], [0.1, 0.04], [0.5, 0.04], [0.5, 0.0]])
+    growth = first_growth(
+        swinging_fin(flexible_fin(plate_model(plate(stubby)))).swinging, 1.2, np.linspace(10.0, 300.0, 30)
+    )
+    assert growth is None
+
+
+OUTLINES = {
+    "pointed": [[0, 0], [0.2, 0.15], [0.2, 0]],
+    "swept forward": [[0.1, 0], [0, 0.15], [0.1, 0.15], [0.25, 0]],
+    "notched": [[0, 0], [0.03, 0.1], [0.08, 0.1], [0.09, 0.05], [0.12, 0.1], [0.16, 0.1], [0.2, 0]],
+    "past the root's end": [[0, 0], [0.05, 0.1], [0.2, 0.16], [0.3, 0.14], [0.24, 0.08], [0.22, 0]],
+}
+
+
+@pytest.mark.parametrize("outline", OUTLINES.values(), ids=OUTLINES)
+def test_odd_outlines_have_answers(outline):
+    fin = flexible_fin(plate_model(plate(outline)))
+    swinging = swinging_fin(fin)
+    assert swinging.swinging.air.misfit < 0.01
+    growth = first_growth(swinging.swinging, 1.2, np.linspace(10.0, 900.0, 60))
+    assert growth is not None
+    assert 50.0 < growth.speed_m_s < 900.0
+
+
+def test_a_fin_swept_forward_twists_away_rather_than_flutters():
+    growth = first_growth(
+        swinging_fin(flexible_fin(plate_model(plate(OUTLINES["swept forward"])))).swinging,
+        1.2,
+        np.linspace(10.0, 300.0, 60),
+    )
+    assert growth.diverges
+    still = divergence_of(flexible_fin(plate_model(plate(OUTLINES["swept forward"]))))
+    assert growth.speed_m_s == pytest.approx(math.sqrt(2 * still / 1.2), rel=0.01)

@@ -129,7 +129,7 @@ def tail_off(times_s: NDArray[np.float64], thrusts_n: NDArray[np.float64]) -> tu
     --------
     >>> fall, last = tail_off(np.array([0.0, 0.1, 2.0, 2.2]), np.array([0.0, 100.0, 100.0, 0.0]))
     >>> round(fall, 2), round(last)
-    (0.17, 77)
+    (0.13, 75)
     """
     burn = float(times_s[-1] - times_s[0])
     mean = float(np.trapezoid(thrusts_n, times_s)) / burn

@@ -12,7 +12,7 @@ from finial.assemble.masses import Row, motor_row, part_span
 from finial.assemble.results import ReserveRow
 from finial.assemble.strength import body_reserves_of, reserve_row
 from finial.assemble.strength_materials import sheet_material
-from finial.assemble.strength_sections import Cuts, State, joints
+from finial.assemble.strength_sections import Cuts, State, joints, loose, part_at
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Dimension, show
 from finial.files.sheet_body import Rod
@@ -29,10 +29,13 @@ from finial.structure.fastening import (
     ring_plate_stress,
     washer_bearing_stress,
 )
+from finial.structure.plates import Plate, long_wall
 from finial.structure.reserves import Reserve, reserve_factor
 from finial.structure.threads import stress_area, strip_area, thread
 from finial.structure.torsion import wall_shear_stress
 
+PRESSED = 0.6
+"""Pressure or suction on a flat side over the dynamic pressure [-]; assumed, 0.3 to 1."""
 USUAL_NOZZLE_M = 0.0004
 """Bore of most printers' nozzles [m]; common practice."""
 ACROSS_NUT = 1.7
@@ -65,6 +68,7 @@ def detail_rows(scene: DetailScene) -> Iterator[ReserveRow]:
     yield from _thrust_rows(scene)
     yield from _retention_rows(scene)
     yield from _thin_walls(scene)
+    yield from _pressed_walls(scene)
 
 
 def _shear_rows(scene: DetailScene) -> Iterator[ReserveRow]:
@@ -111,6 +115,15 @@ def _scattered(value: float, factor: Estimate, method: str) -> Estimate:
 
 def _rod_rows(scene: DetailScene, rod: Rod) -> Iterator[ReserveRow]:
     yield from _loose_ends(scene, rod)
+    if loose(rod):
+        middle = (rod.stations[0].value + rod.stations[1].value) / 2
+        yield _unknown(
+            f"{rod.thread} rods with play",
+            middle,
+            "Rods that are not tightened take nothing until their play is used up",
+            "Tighten them and enter the preload; until then the walls are judged alone.",
+        )
+        return
     pull, case = _rod_pull(scene, rod)
     if pull is None:
         return
@@ -312,6 +325,41 @@ def _retention_rows(scene: DetailScene) -> Iterator[ReserveRow]:
         strips = _layers(scene.stuff(keep.holds_in)).scaled(SHEAR_OF_TENSION * keep.count * cut)
         strength = min(strength, strips, key=lambda one: one.low)
     yield _row(scene, ("motor retainer lets go", named, nozzle), worst, strength, "N")
+
+
+def _pressed_walls(scene: DetailScene) -> Iterator[ReserveRow]:
+    """Flat walls bent between their corners by the air at top speed."""
+    fastest = max(scene.cases, key=lambda case: case.dynamic_pressure_pa)
+    if fastest.dynamic_pressure_pa <= 0.0:
+        return
+    worst: tuple[Reserve, float] | None = None
+    for spec in scene.cuts.specs:
+        part = part_at(scene.vehicle, spec.station_m)
+        if spec.walls is None or part is None or part.spec.print is None:
+            continue
+        area, stuff = spec.walls.area, scene.stuff(part.spec.material)
+        plate = Plate(thickness_m=area.wall_m, modulus_pa=stuff.modulus_pa.value, poisson=stuff.poisson)
+        stress = long_wall(plate, area.flat_width_m, fastest.dynamic_pressure_pa, edge="clamped").stress_pa
+        load = Estimate(
+            value=PRESSED * stress,
+            low=0.3 * stress,
+            high=stress,
+            known_by=KnownBy.ASSUMED,
+            method="pressure or suction on a flat side over the dynamic pressure",
+            source="Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells; coefficient assumed",
+        )
+        entry = Reserve(
+            what="flat wall bends under the air",
+            station_m=spec.station_m,
+            load=load,
+            strength=stuff.yield_pa,
+            unit="Pa",
+            reserve=reserve_factor(stuff.yield_pa, load),
+        )
+        if entry.reserve and (worst is None or entry.reserve.low < worst[1]):
+            worst = entry, entry.reserve.low
+    if worst is not None:
+        yield reserve_row(worst[0], fastest.name, scene.vehicle.us_units)
 
 
 def _thin_walls(scene: DetailScene) -> Iterator[ReserveRow]:

@@ -213,9 +213,14 @@ def rods_at(vehicle: Vehicle, station_m: float, state: State) -> Rods | None:
     if not state.with_rods:
         return None
     for rod in vehicle.sheet.rod:
-        if rod.stations[0].value <= station_m <= rod.stations[1].value:
+        if rod.stations[0].value <= station_m <= rod.stations[1].value and not loose(rod):
             return _rods(vehicle, rod, station_m, state)
     return None
+
+
+def loose(rod: Rod) -> bool:
+    """Whether rods have play and no preload: they take nothing until the play is used up."""
+    return rod.preload is None and rod.slip is not None and rod.slip.value > 0.0
 
 
 def _rods(vehicle: Vehicle, rod: Rod, station_m: float, state: State) -> Rods:

@@ -24,6 +24,8 @@ class AirStates:
     rates: tuple[float, ...]
     misfit: float
     """Largest misfit over the largest force [-]."""
+    fastest: float
+    """Largest reduced frequency of the fit [-]: beyond it the fit is not to be believed."""
 
     def at(self, reduced_frequency: float) -> NDArray[np.complex128]:
         """Fitted force at a reduced frequency, (m, m)."""
@@ -100,6 +102,7 @@ def air_states(
         lags=np.asarray(parts[2:], dtype=np.float64),
         rates=rates,
         misfit=float(missed / max(float(np.abs(loads).max()), 1e-300)),
+        fastest=float(k[-1]),
     )
 
 

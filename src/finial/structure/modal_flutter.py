@@ -86,8 +86,9 @@ def first_growth(
 
     Notes
     -----
-    Range: as :func:`finial.structure.air_states.motion_matrix`. Without structural damping it is the onset
-    of the mildest growth; two modes that grow between two tried speeds and calm again are missed.
+    Range: as :func:`finial.structure.air_states.motion_matrix`; swings faster than the fitted reduced
+    frequencies are passed over, for there the air only damps. Without structural damping it is the onset of
+    the mildest growth; two modes that grow between two tried speeds and calm again are missed.
 
     References
     ----------
@@ -109,7 +110,9 @@ def first_growth(
 
     def worst(speed: float) -> complex:
         roots = np.linalg.eigvals(motion_matrix(swinging, speed, density_kg_m3, mach_factor(speed)))
-        return complex(roots[int(np.argmax(roots.real))])
+        reduced = np.abs(roots.imag) * swinging.half_chord_m / speed
+        fitted = np.where(reduced <= swinging.air.fastest, roots.real, -np.inf)
+        return complex(roots[int(np.argmax(fitted))]) if np.isfinite(fitted).any() else -1.0 + 0.0j
 
     below = 0.0
     lowest = math.sqrt(

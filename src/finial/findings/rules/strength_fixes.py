@@ -2,6 +2,8 @@
 
 from finial.assemble.results import ReserveRow
 
+MOST_TIMES = 5.0
+"""More of the same than this is no fix [-]; chosen."""
 _MORE = 1.05
 """A little more than just enough [-]."""
 
@@ -22,10 +24,16 @@ def cheapest_fix(row: ReserveRow, limit: float) -> str:
     if row.reserve.low <= 0:
         return row.note or "Change the layout: it cannot work as drawn."
     wanted = limit / row.reserve.low * _MORE
-    for words, power, text in _FIXES:
-        if words in row.what:
-            return text.format(f"{wanted**power:.1f}")
-    return f"Walls {wanted:.1f} times as thick, or a stronger plastic."
+    power, text = next(
+        ((power, text) for words, power, text in _FIXES if words in row.what),
+        (1.0, "Walls {} times as thick, or a stronger plastic."),
+    )
+    factor = wanted**power
+    if factor > MOST_TIMES and "{}" in text:
+        return (
+            f"{factor:.0f} times as much would be needed: another layout, a stronger plastic, or less heat."
+        )
+    return text.format(f"{factor:.1f}")
 
 
 # Words of the way to fail, the power of the missing factor, what to say. The first that fits counts.
@@ -57,6 +65,7 @@ _FIXES: tuple[tuple[str, float, str], ...] = (
     ("goes slack", 1.0, "Preload {} times as high, or a thicker wire tied nearer the tip."),
     ("wire breaks", 0.5, "Wire {} times as thick, or swaged ends."),
     ("anchor pulls out", 1.0, "A plate behind the wall under each anchor."),
-    (" break", 0.5, "Fins {} times as thick, or a shorter span."),
     ("bay wall", 1.0, "Line the bay with a round tube that takes the pressure; flat printed walls must not."),
+    ("flat wall bends", 0.5, "Walls {} times as thick, or a rib along the middle of each flat."),
+    (" break", 0.5, "Fins {} times as thick, or a shorter span."),
 )

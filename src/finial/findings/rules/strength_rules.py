@@ -6,15 +6,9 @@ from finial.core.units import show
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
+from finial.findings.rules.strength_fixes import cheapest_fix
 
-_FIXES = {
-    "walls": "Thicker walls, more or thicker rods, or a material with a better bond between layers.",
-    "rods": "More or thicker rods, or a stronger alloy.",
-    "joint": "More rod preload, or glue the joint.",
-    "fin": "Thicker fin, shorter span, stiffer material, or stays between the fins.",
-    "bay": "Line the bay with a round tube that takes the pressure; flat printed walls must not.",
-    "heat": "A plastic that softens later, a light colour, or shade until the countdown.",
-}
+_HEAT_FIX = "A plastic that softens later, a light colour, or shade until the countdown."
 
 
 def strength_findings(strength: StrengthResult, limits: Limits, *, us_units: bool) -> list[Finding]:
@@ -40,7 +34,7 @@ def _finding(row: ReserveRow, limits: Limits, us_units: bool) -> Finding:
         why=f"{row.load}. {row.note}".strip(),
         source=limit.source,
     )
-    fix = next((text for key, text in _FIXES.items() if key in row.what), _FIXES["walls"])
+    fix = cheapest_fix(row, limit.value)
     if row.reserve is None:
         fix = f"Enter what is missing. {row.note}"
     return rule.at_least(row.reserve, limit.value, fix=fix, us_units=us_units)
@@ -63,4 +57,4 @@ def heat_findings(strength: StrengthResult, *, us_units: bool) -> list[Finding]:
     )
     margin = row.margin_k
     verdict = Verdict.GO if margin.low >= 0 else Verdict.NO_GO if margin.value < 0 else Verdict.CAUTION
-    return [rule.finding(verdict, "10 K below softening at least", _FIXES["heat"], margin)]
+    return [rule.finding(verdict, "10 K below softening at least", _HEAT_FIX, margin)]
