@@ -315,18 +315,7 @@ def _gathered(found: Sequence[Contribution], floor: float) -> tuple[Contribution
 
 def _slope(parts: Sequence[_Part], body: BodyAir, method: str) -> Estimate:
     """Slope at the smallest angle given, at the roll where it is least."""
-    ends = [
-        sum(
-            np.asarray(
-                [part.low, part.central, part.high][k]
-                if part.force[0].mean() > 0
-                else [part.high, part.central, part.low][k]
-            )
-            * part.force[0]
-            for part in parts
-        )
-        for k in range(3)
-    ]
+    ends = [sum(_at_end(part, k) * part.force[0] for part in parts) for k in range(3)]
     worst = int(np.argmin(ends[0]))
     low, value, high = (float(np.asarray(end)[worst]) for end in ends)
     return Estimate(
@@ -337,6 +326,15 @@ def _slope(parts: Sequence[_Part], body: BodyAir, method: str) -> Estimate:
         method=method,
         source="Munk, NACA R-184, 1924; Bryson, 1953",
     )
+
+
+def _at_end(part: _Part, end: int) -> NDArray[np.float64]:
+    """Factor on a part's force, roll by roll, that makes the sum least (0), central (1) or most (2).
+
+    A lopsided body's part may push one way at one roll angle and the other way at another.
+    """
+    rising, falling = (part.low, part.central, part.high)[end], (part.high, part.central, part.low)[end]
+    return np.where(np.asarray(part.force[0]) > 0, rising, falling)
 
 
 def _load(body: BodyAir) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
