@@ -1,18 +1,32 @@
 """Packs, pins and vents of each bay."""
 
 import math
+from collections.abc import Iterator
 
-from finial.assemble.canopies import Moments, bay_lag, early_pulls, free_volume, named, sheet_cord
-from finial.assemble.recovery_records import PackStudy, PinStudy, VentStudy
+from finial.assemble.canopies import (
+    Moments,
+    bay_lag,
+    early_pulls,
+    free_volume,
+    joint_friction,
+    named,
+    sheet_cord,
+)
+from finial.assemble.recovery_records import OtherPins, PackStudy, PinStudy, VentStudy
 from finial.assemble.results import CanopyResult, MassResult
+from finial.core.constants import STANDARD_PRESSURE_PA
 from finial.core.estimates import Estimate, KnownBy, exact, total
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import Bay
+from finial.recovery.charges import bay_pressure, force_on_joint
 from finial.recovery.packing import Fit, Pack, pack_density, pack_diameter, pack_fit, room_for
-from finial.recovery.pins import pins_hold, trapped_pressure
+from finial.recovery.pins import pins_hold, screw_names, trapped_pressure
 from finial.recovery.ports import lag_height, port_diameter
 
 RULE_COUNTS = (1, 3, 4)
+LEAST_PINS, MOST_PINS = 2, 8
+HOLD_OVER_PULL, BREAK_OVER_HOLD = 1.5, 1.25
+"""Reserves of the check: pins over what pulls early, charge over pins; common practice."""
 MOST_SLENDER = 4.0
 """Length over diameter beyond which a pack drags on its tube; common practice."""
 
@@ -89,14 +103,41 @@ def pin_study(
     """Set what the pins of a joint hold beside all that pulls at them."""
     joint = named(sheet.recovery.joint, bay.joint)
     sealed = trapped_pressure(moments.ground_pressure_pa, moments.top_pressure_pa)
+    pulls = early_pulls(sheet, bay, mass, moments, canopies)
     return PinStudy(
         bay=bay.name,
         joint=joint.name,
         pins=f"{joint.pins.count} x {joint.pins.screw}" if joint.pins else "",
         holds=pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None,
-        pulls=tuple(early_pulls(sheet, bay, mass, moments, canopies)),
+        pulls=tuple(pulls),
+        others=tuple(_other_pins(sheet, bay, pulls)),
         sealed_n=sealed.high * math.pi / 4 * bay.diameter.value**2,
     )
+
+
+def _other_pins(sheet: Sheet, bay: Bay, pulls: list[tuple[str, Estimate]]) -> Iterator[OtherPins]:
+    """For every screw the fewest pins that hold, two at least so that the joint parts straight."""
+    worst = max(pull.high for _, pull in pulls[:-1]) + pulls[-1][1].high
+    friction = joint_friction(named(sheet.recovery.joint, bay.joint)).high
+    volume = free_volume(sheet, bay)
+    weak = [
+        _weak_force(charge.powder.value - charge.powder.tolerance, volume, bay)
+        for charge in sheet.recovery.charge
+        if charge.bay == bay.name and charge.powder is not None
+    ]
+    for screw in screw_names():
+        count = max(LEAST_PINS, math.ceil(HOLD_OVER_PULL * worst / pins_hold(screw, 1).low))
+        if count > MOST_PINS:
+            continue
+        holds = pins_hold(screw, count)
+        breaks = min(weak) >= BREAK_OVER_HOLD * (holds.high + friction) if weak else None
+        yield OtherPins(screw=screw, count=count, holds=holds, breaks=breaks)
+
+
+def _weak_force(powder_kg: float, volume: Estimate, bay: Bay) -> float:
+    """Least force of a charge on the joint [N], by the closed form."""
+    pressure = bay_pressure(exact(powder_kg, known_by=KnownBy.WEIGHED), volume, STANDARD_PRESSURE_PA)
+    return force_on_joint(pressure, bay.diameter.estimate(KnownBy.MEASURED)).low
 
 
 def vent_study(sheet: Sheet, bay: Bay, moments: Moments) -> VentStudy:

@@ -90,6 +90,17 @@ class BurstStudy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OtherPins:
+    """Fewest pins of one screw that hold what pulls, and whether the charge still breaks them."""
+
+    screw: str
+    count: int
+    holds: Estimate
+    breaks: bool | None
+    """Weak end of the charge against strong pins and friction; ``None`` without a charge."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PinStudy:
     """One joint: what its pins hold, and everything that pulls at them."""
 
@@ -101,6 +112,7 @@ class PinStudy:
     pulls: tuple[tuple[str, Estimate], ...]
     sealed_n: float
     """Push of the trapped air if the bay had no vent at all [N]."""
+    others: tuple[OtherPins, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,6 +222,8 @@ class TetherStudy:
     line_names: tuple[str, ...]
     cases: tuple[PulledCase, ...]
     """By event time, from 3 s early to 5 s late, in each wind."""
+    spread: tuple[PulledCase, ...]
+    """On time in the day's wind, with the speed of parting and the attitude at their ends."""
     by_speed: tuple[PulledCase, ...]
     """By horizontal speed at apogee."""
     meeting: Meeting | None

@@ -35,6 +35,8 @@ class Opening:
     height_m: float
     density_kg_m3: float
     pressure_pa: float
+    hangs: bool = False
+    """True under an earlier canopy: how it lies is then assumed, not flown."""
 
     @property
     def speed_m_s(self) -> float:

@@ -1,5 +1,6 @@
 """The closer look at the recovery: everything ``finial recovery`` prints, from one answer."""
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -9,15 +10,24 @@ from finial.assemble.canopies import Moments, drag_area, named, nominal, reefed_
 from finial.assemble.moments import recovery_moments
 from finial.assemble.recovery_bays import pack_study, pin_study, vent_study
 from finial.assemble.recovery_bursts import burst_study
-from finial.assemble.recovery_halves import sides_of
+from finial.assemble.recovery_halves import Side, sides_of
 from finial.assemble.recovery_order import order_study
 from finial.assemble.recovery_records import BurstStudy, CanopyStudy, RecoveryStudy, TetherStudy
 from finial.assemble.recovery_scene import rig_of
-from finial.assemble.recovery_start import Flown, Opening, joint_event, openings, shut_flights
+from finial.assemble.recovery_start import (
+    CALM,
+    DAY,
+    WINDY,
+    Flown,
+    Opening,
+    joint_event,
+    openings,
+    shut_flights,
+)
 from finial.assemble.recovery_zipper import OFFSETS_S, tether_study, winds
 from finial.assemble.results import CanopyResult
 from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_recovery import Canopy
+from finial.files.sheet_recovery import Canopy, Event
 from finial.files.sheet_recovery import Cord as SheetCord
 from finial.recovery.canopies import canopy_kind
 from finial.recovery.descent import drop_height
@@ -29,6 +39,8 @@ USUAL_PARTING = Estimate(
     value=8.0, low=4.0, high=14.0, known_by=KnownBy.ASSUMED, method="parting speed without a charge entered"
 )
 LEAST_SPEED_M_S = 1.0
+HANGS_RAD = {DAY: 0.0, WINDY: math.radians(60.0), CALM: math.radians(-60.0)}
+"""How the body may hang under an earlier canopy, one way in each of the three cases [rad]."""
 Tell = Callable[[str], None]
 
 
@@ -111,16 +123,14 @@ def _tether(
     canopy = max(canopies, key=lambda one: drag_area(one).value, default=None)
     bay = next((one for one in bays if canopy is not None and one.name == canopy.bay), bays[0])
     parting = _parting(bay.name, bursts)
-    rig = rig_of(
-        sides_of(vehicle, found.rows, joint.name, joint.station.value),
-        joint.station.value,
-        (bay, cord, canopy),
-        parting.value,
-    )
-    starts = openings(vehicle, flown, event, OFFSETS_S, winds())
+    fore, aft = sides_of(vehicle, found.rows, joint.name, joint.station.value)
     earlier = _hung_before(found, event, canopy)
-    if earlier is not None:
-        starts = [_hanging(start, earlier) for start in starts]
+    if earlier is None:
+        starts = openings(vehicle, flown, event, OFFSETS_S, winds())
+    else:
+        starts = [_hanging(one, earlier) for one in openings(vehicle, flown, event, (0.0,), winds())]
+        aft = _held_by(aft, earlier)
+    rig = rig_of((fore, aft), joint.station.value, (bay, cord, canopy), parting.value)
     result = next(one for one in found.recovery.cords if one.name == cord.name)
     return tether_study(rig, starts, result, found.mass, parting)
 
@@ -131,20 +141,36 @@ def _parting(bay: str, bursts: tuple[BurstStudy, ...]) -> Estimate:
     return next((speed for speed in speeds if speed.value > 0), USUAL_PARTING)
 
 
-def _hung_before(found: Answer, event, canopy: Canopy | None) -> Estimate | None:
-    """Speed at which an earlier canopy already lets it down [m/s]; ``None`` if this is the first."""
-    if event.apogee or event.falling_through is None:
+def _hung_before(found: Answer, event: Event, canopy: Canopy | None) -> CanopyResult | None:
+    """Canopy that already lets it down when this event comes; ``None`` if this is the first."""
+    if event.falling_through is None:
         return None
     others = [
-        result.descent_speed
-        for sheet_canopy, result in zip(
-            found.vehicle.sheet.recovery.canopy, found.recovery.canopies, strict=True
-        )
-        if sheet_canopy.event.apogee and sheet_canopy is not canopy
+        result
+        for one, result in zip(found.vehicle.sheet.recovery.canopy, found.recovery.canopies, strict=True)
+        if one.event.apogee and one is not canopy
     ]
-    return max(others, key=lambda speed: speed.value, default=None)
+    return max(others, key=lambda result: result.drag_area.value, default=None)
 
 
-def _hanging(start: Opening, falling: Estimate) -> Opening:
-    """Return the start under an earlier canopy: a steady fall; nobody knows how it hangs, so level."""
-    return replace(start, along_m_s=0.0, up_m_s=-falling.value, angle_rad=0.0, rate_rad_s=0.0)
+def _hanging(start: Opening, earlier: CanopyResult) -> Opening:
+    """Return the start under an earlier canopy: a steady fall; as nobody knows how it hangs, three ways."""
+    return replace(
+        start,
+        along_m_s=0.0,
+        up_m_s=-earlier.descent_speed.value,
+        angle_rad=HANGS_RAD[start.wind],
+        rate_rad_s=0.0,
+        hangs=True,
+    )
+
+
+def _held_by(side: Side, earlier: CanopyResult) -> Side:
+    """Return the side with the earlier canopy's drag on it."""
+    area = earlier.drag_area.value
+    piece = replace(
+        side.piece,
+        end_on_area_m2=side.piece.end_on_area_m2 + area,
+        side_on_area_m2=side.piece.side_on_area_m2 + area,
+    )
+    return replace(side, piece=piece)

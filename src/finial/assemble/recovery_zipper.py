@@ -21,6 +21,9 @@ from finial.recovery.zipper import Lip, lip_holds
 OFFSETS_S = tuple(np.arange(-3.0, 5.01, 0.5).tolist())
 TRIED_S = (-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0, 5.0)
 SPEEDS_M_S = (0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0)
+TILT_RAD = float(np.radians(15.0))
+"""How far the vehicle may lie off its computed attitude [rad]; assumed."""
+LEAST_PARTING_M_S = 0.5
 ON_TIME_S = 1.0
 """What counts as on time [s]."""
 RING_WALL_M, RING_EDGE_M, RING_STUFF = 3e-3, 5e-3, "6061-T6"
@@ -39,10 +42,12 @@ def tether_study(
     levels = [level_start(at_time, speed) for speed in SPEEDS_M_S]
     tried = [start for start in starts if start.offset_s in TRIED_S and start.wind == WINDY]
     changes = _other_rigs(rig)
+    ends = _spread(rig, at_time, parting)
     pairs = [(rig, start) for start in (*starts, *levels)]
+    pairs += [(changed, start) for _, changed, start in ends]
     pairs += [(changed, start) for _, changed, _ in changes for start in tried]
     followed = follow(pairs)
-    count = len(starts)
+    count, after = len(starts), len(starts) + len(levels)
     cases = tuple(pulled_case(followed, index, lip) for index in range(count))
     nominal = starts.index(at_time)
     names = tuple(f"{rig.cord.name}, {tie}" for tie in TIES)
@@ -58,6 +63,9 @@ def tether_study(
         tensions_n=followed.history.tensions_n[:, nominal, :].T.astype(float),
         line_names=(*names, f"lines of {rig.canopy.name}") if rig.canopy else names,
         cases=cases,
+        spread=tuple(
+            pulled_case(followed, after + index, lip, what) for index, (what, _, _) in enumerate(ends)
+        ),
         by_speed=tuple(
             pulled_case(followed, count + index, lip, f"{speed:g} m/s across at apogee")
             for index, speed in enumerate(SPEEDS_M_S)
@@ -66,9 +74,22 @@ def tether_study(
         lip=lip_words(rig.bay, lip) if lip else "",
         lip_holds_square=lip_holds(lip, SQUARE_RAD) if lip else None,
         lip_tested=bool(rig.bay.lip and rig.bay.lip.pull_test),
-        remedies=_remedies(lip, cases, _Trials(followed, count + len(levels), changes, len(tried))),
-        notes=_notes(rig, result),
+        remedies=_remedies(lip, cases, _Trials(followed, after + len(ends), changes, len(tried))),
+        notes=_notes(rig, result, at_time.hangs),
     )
+
+
+def _spread(rig: Rig, start: Opening, parting: Estimate) -> list[tuple[str, Rig, Opening]]:
+    """List the ends of what is not known on time: speed of parting, and how the vehicle lies."""
+    found = []
+    for end in ("low", "high"):
+        speed = max(getattr(parting, end), LEAST_PARTING_M_S)
+        found.append((f"parting at the {end} end", replace(rig, parting_m_s=speed), start))
+    tilts = [(f"axis {word} by 15 deg", sign * TILT_RAD) for word, sign in (("up", 1.0), ("down", -1.0))]
+    return [
+        *found,
+        *((what, rig, replace(start, angle_rad=start.angle_rad + tilt)) for what, tilt in tilts),
+    ]
 
 
 def _hanging_kg(rig: Rig) -> float:
@@ -173,10 +194,15 @@ def _remedies(lip: Lip | None, cases: tuple[PulledCase, ...], trials: _Trials) -
     return tuple(sorted(found, key=lambda one: -(one.margin if one.margin is not None else -one.peak_n)))
 
 
-def _notes(rig: Rig, result: CordResult) -> tuple[str, ...]:
+def _notes(rig: Rig, result: CordResult, hangs: bool) -> tuple[str, ...]:
     notes = []
     if rig.line.width_m is None:
         notes.append(f"Width of {rig.cord.name} not known: {1000 * USUAL_CORD_WIDTH_M:.0f} mm taken.")
+    if hangs:
+        notes.append(
+            "It hangs under an earlier canopy: the three cases take it level, nose up and nose down by 60 "
+            "deg, and the event's time does not matter."
+        )
     if rig.canopy is None:
         notes.append(f"No canopy comes out at {rig.cord.joint}: the two sides alone are followed.")
     if result.peak_load.high > result.strength.low:

@@ -103,7 +103,7 @@ def _joint(burst: BurstStudy, us_units: bool) -> Finding:
 
 
 def _on_time(tether: TetherStudy) -> list[PulledCase]:
-    return [case for case in tether.cases if abs(case.offset_s) <= ON_TIME_S]
+    return [*(case for case in tether.cases if abs(case.offset_s) <= ON_TIME_S), *tether.spread]
 
 
 def _cord(tether: TetherStudy, limits: Limits, us_units: bool) -> Finding:
@@ -123,7 +123,7 @@ def _cord(tether: TetherStudy, limits: Limits, us_units: bool) -> Finding:
         low=min(peaks),
         high=max(peaks),
         known_by=KnownBy.ASSUMED,
-        method="pieces on elastic cords followed in time, events within a second, three winds",
+        method="pieces on cords followed in time, events within a second, three winds, starts at their ends",
         source="Newton's laws; cord data as in the cord table",
     )
     fix = "A longer or stretchier cord, stronger webbing, or sewn ends instead of knots."
@@ -135,7 +135,7 @@ def _lip(tether: TetherStudy) -> list[Finding]:
         rule = _lip_rule(tether, "on time")
         fix = "Enter wall and material of the bay, or of its lip."
         return [rule.finding(Verdict.NOT_KNOWN, "the lip's wall and material", fix)]
-    late = _zipper(tether, list(tether.cases), "3 s early to 5 s late")
+    late = _zipper(tether, [*tether.cases, *tether.spread], "3 s early to 5 s late")
     return [_zipper(tether, _on_time(tether), "on time"), softened(late, Verdict.CAUTION)]
 
 

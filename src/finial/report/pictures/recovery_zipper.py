@@ -34,6 +34,8 @@ def margin_over_events(tether: TetherStudy) -> str:
     """Draw event time on the left, speed across at apogee on the right; below 1 the lip tears."""
     y = Scale(low=0.0, high=_MOST, start_mm=_ROW[0], end_mm=_ROW[1])
     offsets = [case.offset_s for case in tether.cases]
+    if len(set(offsets)) == 1:  # under an earlier canopy the time does not matter
+        offsets = [offsets[0] - 1.0, offsets[0] + 1.0]
     left = Frame(
         name=f"{_NAME}-time",
         x=Scale(low=min(offsets), high=max(offsets), start_mm=_LEFT[0], end_mm=_LEFT[1]),

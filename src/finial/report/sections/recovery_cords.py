@@ -52,14 +52,13 @@ def cord_section(tether: TetherStudy, shown: Shown) -> Section:
 
 def zipper_section(tether: TetherStudy, shown: Shown) -> Section:
     """Margin of the lip against event time, against speed across at apogee, and remedies."""
+    across = [(_speed(case), case) for case in tether.by_speed]
+    ends = [(case.what, case) for case in tether.spread]
     tables = (
         _cases("By event time, in the wind of the day", _by_time(tether, "day"), shown),
         _cases("The same in the strongest wind entered", _by_time(tether, "windy"), shown),
-        _cases(
-            "By horizontal speed at apogee, on time",
-            [(f"{_speed(case)}", case) for case in tether.by_speed],
-            shown,
-        ),
+        _cases("On time, with the start at its ends", ends, shown),
+        _cases("By horizontal speed at apogee, on time", across, shown),
         _remedies(tether, shown),
     )
     holds = tether.lip_holds_square

@@ -210,6 +210,12 @@ def ground_test_section(burst: BurstStudy, shown: Shown) -> Section:
     )
 
 
+def _breaks(breaks: bool | None) -> str:
+    if breaks is None:
+        return "no charge entered"
+    return "yes" if breaks else "not at its weak end"
+
+
 def pins_section(study: RecoveryStudy, shown: Shown) -> Section:
     """Show what holds each joint and what pulls at it, and the vents."""
     force = Dimension.FORCE
@@ -233,6 +239,25 @@ def pins_section(study: RecoveryStudy, shown: Shown) -> Section:
         ),
         numbers=(2, 4),
     )
+    others = Table(
+        title="Fewest pins of each screw that hold half again what pulls",
+        columns=("bay", "pins", "they hold", "the charge breaks them with a quarter to spare"),
+        rows=tuple(
+            (
+                pin.bay,
+                f"{other.count} x {other.screw}",
+                shown.between(other.holds, force),
+                "no charge entered"
+                if other.breaks is None
+                else "yes"
+                if other.breaks
+                else "not at its weak end",
+            )
+            for pin in study.pins
+            for other in pin.others
+        ),
+        numbers=(2,),
+    )
     vents = Table(
         title="Vents and what a barometer behind them would read",
         columns=("bay", "free volume", "vent", "lag in the climb", "in height", "the rule's holes"),
@@ -252,7 +277,7 @@ def pins_section(study: RecoveryStudy, shown: Shown) -> Section:
     return Section(
         key="pins",
         title="Pins and vents",
-        tables=(pulls, vents),
+        tables=(pulls, others, vents),
         notes=(
             "The rule is a hole of 1/4 in for 100 cubic inches, split by area; others take four times that.",
             "Nylon scatters by a quarter, more in heat, damp and soft holes: break three from the same bag.",

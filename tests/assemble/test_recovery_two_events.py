@@ -1,0 +1,221 @@
+"""A drogue at the top and a main further down, with everything a sheet can say of a recovery."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+import finial.assemble.recovery_pulls as pulls
+import finial.assemble.recovery_study as study_module
+import finial.assemble.recovery_zipper as zipper
+from finial.assemble.answer import answer
+from finial.assemble.canopies import drag_area
+from finial.assemble.loading import load_vehicle
+from finial.assemble.recovery_records import RecoveryStudy
+from finial.assemble.recovery_study import recovery_study
+from finial.core.estimates import KnownBy
+from finial.files.sheet_recovery import Electronics, Recovery
+from finial.findings.limits import Limits
+from finial.findings.recovery_look import RecoveryLook
+from finial.findings.rules.recovery_rules import recovery_findings
+from finial.findings.rules.recovery_study_rules import study_findings
+from finial.flight.fly import make_ready
+from finial.report.pictures.recovery_pictures import recovery_pictures
+from finial.report.recovery_text import recovery_lines
+
+SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
+
+TWO_EVENTS = Recovery.model_validate(
+    {
+        "joint": [
+            {
+                "name": "top joint",
+                "station": "295 mm",
+                "pins": {"screw": "M2 nylon", "count": 2},
+                "shoulder": "40 mm",
+            },
+            {"name": "mid joint", "station": "700 mm"},
+        ],
+        "bay": [
+            {
+                "name": "top bay",
+                "joint": "top joint",
+                "stations": ["300 mm", "640 mm"],
+                "diameter": "76 mm",
+                "round_tube": True,
+                "wall": "1.5 mm",
+                "material": "G10",
+                "vent_area": "12 mm2",
+                "mouth": "60 mm",
+                "lip": {
+                    "edge_radius": "1 mm",
+                    "ring": {"wall": "3 mm", "edge_radius": "5 mm", "material": "6061-T6"},
+                    "pull_test": {"tension": "900 N +- 90 N", "bend": "90 deg"},
+                },
+            },
+            {
+                "name": "mid bay",
+                "joint": "mid joint",
+                "stations": ["705 mm", "850 mm"],
+                "diameter": "70 mm",
+                "round_tube": True,
+            },
+        ],
+        "canopy": [
+            {
+                "name": "main",
+                "bay": "top bay",
+                "kind": "flat circular",
+                "diameter": "3.5 m",
+                "diameter_measures": "nominal",
+                "event": {"falling_through": "200 m"},
+                "mass": "300 g",
+                "station": "400 mm",
+                "reefing": "slider",
+                "protector": "40 g",
+                "line_length": "3.8 m",
+                "drop_test": {"mass": "6 kg", "speed": "3.8 m/s +- 0.2 m/s", "temperature": "20 degC"},
+            },
+            {
+                "name": "drogue",
+                "bay": "mid bay",
+                "kind": "cross",
+                "diameter": "0.6 m",
+                "diameter_measures": "nominal",
+                "drag_area": "0.2 m2",
+                "event": "apogee",
+                "mass": "60 g",
+                "station": "760 mm",
+            },
+        ],
+        "cord": [
+            {
+                "name": "main cord",
+                "joint": "top joint",
+                "material": "nylon webbing 1000 lbf",
+                "length": "10 m",
+            },
+            {"name": "drogue cord", "joint": "mid joint", "material": "tubular nylon 14 mm", "length": "5 m"},
+        ],
+        "charge": [
+            {
+                "name": "main charge",
+                "bay": "top bay",
+                "powder": "0.9 g",
+                "event": {"falling_through": "200 m"},
+                "ground_test": [
+                    {"powder": "0.9 g", "parted": True, "speed": "4.2 m/s"},
+                    {"powder": "0.5 g", "parted": False},
+                ],
+            },
+            {"name": "drogue charge", "bay": "mid bay", "powder": "0.5 g", "event": "apogee"},
+        ],
+    }
+)
+
+
+@pytest.fixture(scope="module")
+def look() -> RecoveryLook:
+    patch = pytest.MonkeyPatch()
+    patch.setattr(study_module, "OFFSETS_S", (-2.0, 0.0, 2.0))
+    patch.setattr(zipper, "TRIED_S", (0.0, 2.0))
+    patch.setattr(pulls, "FOLLOWED_S", 2.5)
+    make_ready()
+    vehicle = load_vehicle(SKERRY, lambda _note: None)
+    sheet = vehicle.sheet.model_copy(update={"recovery": TWO_EVENTS, "electronics": Electronics()})
+    found = answer(replace(vehicle, sheet=sheet))
+    study = recovery_study(found, lambda _note: None)
+    patch.undo()
+    limits = Limits(own={})
+    findings = (
+        *recovery_findings(found.recovery, limits, us_units=False),
+        *study_findings(study, limits, us_units=False),
+    )
+    return RecoveryLook(
+        name="two events", us_units=False, recovery=found.recovery, study=study, findings=findings
+    )
+
+
+@pytest.fixture
+def study(look: RecoveryLook) -> RecoveryStudy:
+    return look.study
+
+
+def test_both_events_stand_in_the_order_and_the_joints_are_named_by_their_place(study) -> None:
+    assert study.order.kind == "two events; top joint, head-end; mid joint, mid-body"
+    names = [row.what for row in study.order.rows]
+    assert names.index("drogue charge fires (apogee)") < names.index(
+        "main charge fires (falling through 200 m)"
+    )
+
+
+def test_under_the_drogue_the_main_opens_at_the_drogues_speed_whatever_the_time(study) -> None:
+    main = next(tether for tether in study.tethers if tether.cord == "main cord")
+    drogue = next(canopy for canopy in study.canopies if canopy.name == "drogue")
+    assert {case.offset_s for case in main.cases} == {0.0}
+    assert all(case.speed_m_s == pytest.approx(drogue.descent_speed.value) for case in main.cases)
+    assert any("hangs under an earlier canopy" in note for note in main.notes)
+
+
+def test_the_first_event_is_followed_early_and_late(study) -> None:
+    drogue = next(tether for tether in study.tethers if tether.cord == "drogue cord")
+    assert {case.offset_s for case in drogue.cases} == {-2.0, 0.0, 2.0}
+    assert drogue.lip == ""
+    assert all(case.margin is None for case in drogue.cases)
+
+
+def test_the_pull_test_stands_for_the_strength_of_the_ringed_lip(study) -> None:
+    main = next(tether for tether in study.tethers if tether.cord == "main cord")
+    assert main.lip_tested
+    assert main.lip_holds_square is not None
+    assert main.lip_holds_square.value == pytest.approx(900.0)
+    assert main.lip_holds_square.known_by is KnownBy.MEASURED
+    assert "behind a ring" in main.lip
+
+
+def test_drop_test_and_makers_area_go_before_kind_and_diameter() -> None:
+    main, drogue = TWO_EVENTS.canopy
+    density = 101_325.0 / (287.05287 * 293.15)
+    assert drag_area(main).value == pytest.approx(2 * 6.0 * 9.80665 / (density * 3.8**2))
+    assert drag_area(main).known_by is KnownBy.MEASURED
+    assert drag_area(drogue).value == pytest.approx(0.2)
+
+
+def test_ground_tests_say_what_they_changed_and_set_the_speed(study) -> None:
+    burst = next(one for one in study.bursts if one.bay == "top bay")
+    assert burst.shots[0].speed.value == pytest.approx(4.2, rel=0.05)
+    assert [told.split(" g ")[0] for told in burst.tested] == ["0.90", "0.50"]
+    assert "did not open the joint" in burst.tested[1]
+
+
+def test_a_mouth_narrower_than_the_pack_is_doubted_and_a_protector_is_not_missed(study) -> None:
+    pack = next(one for one in study.packs if one.bay == "top bay")
+    assert not pack.comes_out
+    assert any("narrower than the pack" in doubt for doubt in pack.doubts)
+    assert not any("protector" in doubt for doubt in pack.doubts)
+
+
+def test_pins_of_the_later_bay_bear_the_drogues_opening(study) -> None:
+    pins = next(one for one in study.pins if one.bay == "top bay")
+    assert [what for what, _ in pins.pulls] == [
+        "drag and inertia at burnout",
+        "opening of drogue",
+        "trapped air",
+    ]
+    holding = [other for other in pins.others if other.screw == "M2 nylon"]
+    assert holding[0].count >= 2
+
+
+def test_pins_are_judged_once_for_each_bay_that_has_any(look) -> None:
+    names = [finding.name for finding in look.findings if finding.name.startswith("pins of")]
+    assert names == ["pins of top bay hold until the charge"]
+
+
+def test_text_and_pictures_stand_for_both_cords(look) -> None:
+    text = "\n".join(line.text for line in recovery_lines(look))
+    assert "Does main cord cut the tube" in text
+    assert "Does drogue cord cut the tube" in text
+    assert "a pull test" in text
+    assert {"tension-1.svg", "tension-2.svg", "zipper-1.svg", "pressure-1.svg"} <= set(
+        recovery_pictures(look)
+    )
