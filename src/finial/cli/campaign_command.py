@@ -55,6 +55,7 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     from finial.assemble.spread_case import flight_case
     from finial.campaign.answers import Spot, campaign_answer
     from finial.campaign.campaign import planned
+    from finial.campaign.extra import needed
     from finial.campaign.flown import read_flown
     from finial.campaign.run import kept_flights, run_campaign
     from finial.files.write import write_atomically
@@ -65,6 +66,8 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     from finial.report.campaign_text import campaign_lines
     from finial.report.terminal import terminal_width, write
 
+    for library in ("pyarrow", "duckdb"):
+        needed(library)  # said before anything takes time
     tell = teller(quiet)
     vehicle = load(sheet, tell=tell)
     make_many_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
