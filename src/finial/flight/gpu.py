@@ -54,7 +54,18 @@ def fly_on_gpu(
 
     References
     ----------
-    .. [1] As :func:`finial.flight.fly.fly`.
+    .. [1] As :func:`finial.flight.many.fly_many`.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.pack_many import packed_many
+    >>> from finial.flight.spread import Spread, whole_mass
+    >>> nominal = example_inputs()
+    >>> spread = Spread(draws=(), masses=whole_mass(nominal), wind_speed_m_s=4.0)
+    >>> fly_on_gpu(packed_many(nominal, spread, seed=1), 0, 0)
+    Traceback (most recent call last):
+    finial.core.errors.OutsideRange: flights 0 to -1: nothing to fly
     """
     if first < 0 or count < 1:
         raise OutsideRange(f"flights {first} to {first + count - 1}: nothing to fly")

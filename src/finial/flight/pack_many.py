@@ -61,10 +61,32 @@ def packed_many(
     stepping : Stepping
         How the kernel steps.
 
+    Returns
+    -------
+    flights : ManyPacked
+        The same arrays for all flights of the campaign.
+
     Raises
     ------
     OutsideRange
         If the inputs cannot be flown or a draw makes no sense; the message says which.
+
+    Notes
+    -----
+    Gust rows stand at the heights of the spread and at those of the mean wind.
+
+    References
+    ----------
+    .. [1] Definitions, no source.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.spread import whole_mass
+    >>> nominal = example_inputs()
+    >>> spread = Spread(draws=(), masses=whole_mass(nominal), wind_speed_m_s=4.0)
+    >>> packed_many(nominal, spread, seed=1).draws
+    0
     """
     if not 0 <= seed < 2**63:
         raise OutsideRange(f"seed {seed}: accepted are 0 to 2^63 - 1")
