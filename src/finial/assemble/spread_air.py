@@ -2,10 +2,11 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
-from finial.aero.fins import FinAir
+from finial.aero.fins import FinAir, fin_air
 from finial.assemble.air import AirLoads
 from finial.assemble.loading import Vehicle
 from finial.assemble.spread_usual import reach
@@ -51,7 +52,8 @@ def _fin_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     each component of the sum of their forces s sqrt(n / 2) times the force of one fin.
     """
     off = reach(vehicle.sheet.scatter, "fin_angle")
-    roll = math.sqrt(sum((_roll_per_rad(fin) ** 2 / fin.fins.count) for fin in air.fins)) * off
+    rolls = zip(_roll_per_rad(vehicle, air), air.fins, strict=True)
+    roll = math.sqrt(sum(per_rad**2 / fin.fins.count for per_rad, fin in rolls)) * off
     side = math.sqrt(sum((_side_per_rad(fin) ** 2 * fin.fins.count / 2.0) for fin in air.fins)) * off
     yield _bell("fins twisted together", slots.ROLL_MOMENT, roll)
     yield _bell("fins crooked, y", slots.SIDE, side)
@@ -67,13 +69,10 @@ def _side_per_rad(fin: FinAir) -> float:
     return float(np.trace(fin.slope_per_rad)) / fin.fins.count
 
 
-def _roll_per_rad(fin: FinAir) -> float:
-    """Roll moment coefficient of the whole set per radian of cant, from its arm and its slope.
-
-    The arm follows from the roll damping, which carries the arm squared.
-    """
-    whole = float(np.trace(fin.slope_per_rad))
-    return math.sqrt(max(-fin.roll_damping, 0.0) / 2.0 * whole) if whole > 0.0 else 0.0
+def _roll_per_rad(vehicle: Vehicle, air: AirLoads) -> list[float]:
+    """Roll moment coefficient of each whole set per radian of cant: that of the same fins canted by one."""
+    canted = fin_air(vehicle.body, [replace(fin.fins, cant_rad=1.0) for fin in air.fins])
+    return [fin.cant_moment for fin in canted]
 
 
 def crooked_trim(air: AirLoads) -> Trim:
