@@ -77,5 +77,10 @@ def _key(shots: tuple[Shot, ...], pressure: AxisUnit) -> str:
         grams = 1000 * shot.powder_kg
         told = f"{clipped(shot.what, 40)}, {grams:.2f} g; closed form {closed:.0f} {pressure.name}"
         rows.append(words(told, (30.0, y)))
-    rows.append(words("thin: weak and strong end of everything assumed", (30.0, 114.0 + 4.2 * len(shots))))
+    rows.append(
+        words(
+            "thin: weak and strong end of everything assumed; a ground test decides",
+            (30.0, 114.0 + 4.2 * len(shots)),
+        )
+    )
     return element("g", *rows)
