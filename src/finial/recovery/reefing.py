@@ -100,6 +100,8 @@ def reefed(kind: CanopyKind, name: str) -> CanopyKind:
     >>> reefed(canopy_kind("flat circular"), "slider").fill_constant.value
     16.0
     """
+    if name == "none":
+        return kind
     constant = over_corners(
         lambda constant, factor: constant * factor, {"constant": kind.fill_constant, "factor": slowing(name)}
     )
