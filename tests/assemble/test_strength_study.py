@@ -259,9 +259,11 @@ def test_a_softer_root_flutters_earlier(folder, look):
     soft = look_at(
         changed(
             folder,
-            ('fixing = { kind = "tab", depth = "22 mm" }', 'fixing = { kind = "fillet", width = "60 mm" }'),
+            (TAB, 'fixing = { kind = "fillet", width = "60 mm", depth = "6 mm", glue = "epoxy on print" }'),
             name="soft.toml",
         )
     )
     assert soft.study.fins[0].held.frequencies_hz[0] < 0.9 * look.study.fins[0].held.frequencies_hz[0]
     assert "fillets" in soft.study.fins[0].hold
+    assert row(soft, "root glue").reserve.value > 0.0
+    assert not any("root glue" in one.what for one in look.study.reserves)

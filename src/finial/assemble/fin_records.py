@@ -33,6 +33,8 @@ class FinHeld:
     stress: Estimate | None
     """Largest stress under the largest load [Pa]; ``None`` past divergence."""
     stress_at_m: tuple[float, float]
+    root_moment_n_m: float
+    """Moment of the largest load about the root [N m]; ``nan`` past divergence."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,3 +128,5 @@ class FinStudy:
     sweep: FinSweep
     envelope: FinEnvelope
     outline_m: NDArray[np.float64]
+    root_glue: tuple[Estimate, Estimate] | None
+    """Stress in the root's glue and its strength [Pa]; ``None`` where the sheet names no glue or depth."""

@@ -26,6 +26,7 @@ from finial.atmosphere.day import air_over_pad
 from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet_body import Fin
 from finial.flight.trace import Trace
+from finial.materials.glue import glue
 from finial.materials.material import material
 from finial.structure.bounds import need_positive
 from finial.structure.fin_in_wind import (
@@ -37,6 +38,7 @@ from finial.structure.fin_in_wind import (
     swinging_fin,
 )
 from finial.structure.fin_outline import fin_plan
+from finial.structure.fin_root import root_glue_stress
 from finial.structure.fin_stays import StayPair, pair_stiffness
 from finial.structure.flutter import flutter_screen
 from finial.structure.modal_flutter import Growth, first_growth, speed_sweep
@@ -136,7 +138,32 @@ def fin_study(scene: FinScene) -> FinStudy:
         ),
         envelope=_envelope(scene, fin),
         outline_m=fins.outline_m,
+        root_glue=_root_glue(scene, held),
     )
+
+
+def _root_glue(scene: FinScene, held: FinHeld) -> tuple[Estimate, Estimate] | None:
+    """Stress in the glue of the root and what it holds, where the sheet names glue and depth."""
+    fixing = scene.given.fixing
+    if fixing is None or fixing.kind not in ("fillet", "slot") or math.isnan(held.root_moment_n_m):
+        return None
+    if fixing.glue is None or fixing.depth is None:
+        return None
+    stress = root_glue_stress(
+        held.root_moment_n_m,
+        scene.fin.planform.root_chord_m,
+        scene.given.thickness.value,
+        fixing.depth.value,
+    )
+    load = Estimate(
+        value=stress,
+        low=0.7 * stress,
+        high=2.0 * stress,
+        known_by=KnownBy.COMPUTED,
+        method="couple of the glue on both sides of the root",
+        source="Shigley, Mechanical Engineering Design, from memory",
+    )
+    return load, glue(fixing.glue).shear_pa
 
 
 def _model(scene: FinScene, corner: float) -> PlateModel:
@@ -189,6 +216,7 @@ def _held(scene: FinScene, models: dict[float, PlateModel], pairs: list[StayPair
         tip_twist_rad=bent.tip_twist_rad if bent else math.nan,
         stress=_stress(bent),
         stress_at_m=bent.stress_at_m if bent else (0.0, 0.0),
+        root_moment_n_m=bent.root_moment_n_m if bent else math.nan,
     )
 
 

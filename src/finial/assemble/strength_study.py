@@ -234,6 +234,17 @@ def fin_rows(vehicle: Vehicle, fin: FinStudy) -> Iterator[ReserveRow]:
             reserve=reserve_factor(fin.strength, held.stress),
         )
         yield reserve_row(entry, MAX_SPEED, us)
+    if fin.root_glue is not None:
+        load, strength = fin.root_glue
+        glued = Reserve(
+            what=f"root glue of {fin.name} lets go",
+            station_m=fin.station_m,
+            load=load,
+            strength=strength,
+            unit="Pa",
+            reserve=reserve_factor(strength, load),
+        )
+        yield reserve_row(glued, MAX_SPEED, us)
     yield _speed_row(vehicle, fin, f"{fin.name} flutter by modes", _lowest_flutter(held), held)
     for number, stay in enumerate(fin.stays, start=1):
         yield from _stay_rows(vehicle, fin, stay, f"stay {number} of {fin.name}")

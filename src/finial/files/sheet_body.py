@@ -173,7 +173,7 @@ class Fixing(Record):
 
     kind: Literal["stiff", "fillet", "slot", "tab", "bolts"]
     depth: SomeLength | None = None
-    """Of the slot, or from the skin to the tab's inner support."""
+    """Of the slot, leg of the fillets, or from the skin to the tab's inner support."""
     wall: SomeLength | None = None
     """Thickness of the printed wall the fin stands on; that of the part there by default."""
     width: SomeLength | None = None

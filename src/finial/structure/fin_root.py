@@ -171,6 +171,50 @@ def slot_turning_stiffness(modulus_pa: float, depth_m: float, width_m: float, th
     return 2 * modulus_pa / max(width_m / 2, thickness_m) * depth_m**3 / 12
 
 
+def root_glue_stress(moment_n_m: float, root_m: float, thickness_m: float, leg_m: float) -> float:
+    r"""Stress in the glue that holds a fin's root against bending.
+
+    .. math::  \sigma = \frac{M}{L \, l \, (t + l)}
+
+    Fillets of leg :math:`l` on both sides, or glue on both faces of a slot of depth :math:`l`, resist as a
+    couple.
+
+    Parameters
+    ----------
+    moment_n_m : float
+        Moment of the fin's load about its root [N m].
+    root_m, thickness_m : float
+        Length of the root and thickness of the fin [m].
+    leg_m : float
+        Leg of the fillets or depth of the slot [m].
+
+    Returns
+    -------
+    stress_pa : float
+        Mean stress in the glue [Pa].
+
+    Raises
+    ------
+    OutsideRange
+        If a size is not above zero.
+
+    Notes
+    -----
+    Mean along the root; at its hind end it is up to twice as high on a swept fin.
+
+    References
+    ----------
+    .. [1] Statics of a couple; fillet welds in Shigley, Mechanical Engineering Design, from memory.
+
+    Examples
+    --------
+    >>> round(root_glue_stress(2.0, 0.25, 0.005, 0.008) / 1e6, 4)
+    0.0769
+    """
+    need_positive(root_m=root_m, thickness_m=thickness_m, leg_m=leg_m)
+    return abs(moment_n_m) / (root_m * leg_m * (thickness_m + leg_m))
+
+
 def bolted_pieces(
     bolts_m: tuple[float, ...], washer_m: float, root_m: tuple[float, float]
 ) -> tuple[tuple[float, float], ...]:

@@ -58,6 +58,7 @@ _FIXES: tuple[tuple[str, float, str], ...] = (
     ("nut pulls through", 1.0, "A plate {} times as thick under the nuts."),
     ("thrust plate", 0.5, "A thrust plate {} times as thick, or one of metal or G10."),
     ("glue of the motor tube", 1.0, "A glued joint {} times as long, roughened and wiped."),
+    ("root glue", 1.0, "Fillets or a slot {} times as deep, roughened and wiped."),
     ("motor retainer", 1.0, "{} times as many screws, or a screwed ring."),
     ("dowels", 1.0, "{} times as many dowels, or thicker ones."),
     ("flutter", 2 / 3, "Stays to the body, or fins {} times as thick; a stiffer sheet helps as much."),
