@@ -5,10 +5,10 @@ import math
 import numpy as np
 
 from finial.assemble.air import AirLoads
-from finial.assemble.canopies import Moments
 from finial.assemble.day import day_at_pad, density_at, pressure_at, wind_at_ten_metres
 from finial.assemble.flights import Flights, fore_drag_shares
 from finial.assemble.loading import Vehicle
+from finial.assemble.recovery_inputs import Moments
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.trace import Trace

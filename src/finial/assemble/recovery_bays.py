@@ -3,15 +3,9 @@
 import math
 from collections.abc import Iterator
 
-from finial.assemble.canopies import (
-    Moments,
-    bay_lag,
-    early_pulls,
-    free_volume,
-    joint_friction,
-    named,
-    sheet_cord,
-)
+from finial.assemble.recovery_charges import bay_lag, early_pulls, free_volume, joint_friction
+from finial.assemble.recovery_inputs import Moments, named
+from finial.assemble.recovery_lines import sheet_cord
 from finial.assemble.recovery_records import OtherPins, PackStudy, PinStudy, VentStudy
 from finial.assemble.results import CanopyResult, MassResult
 from finial.core.constants import STANDARD_PRESSURE_PA

@@ -4,17 +4,10 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from finial.assemble.canopies import (
-    Moments,
-    bay_lag,
-    free_volume,
-    joint_friction,
-    named,
-    pressure_out,
-    split_masses,
-)
 from finial.assemble.day import day_at_pad
 from finial.assemble.loading import Vehicle
+from finial.assemble.recovery_charges import bay_lag, free_volume, joint_friction, pressure_out
+from finial.assemble.recovery_inputs import Moments, named, split_masses
 from finial.assemble.recovery_records import BurstStudy, Shot
 from finial.assemble.results import MassResult
 from finial.atmosphere.day import air_over_pad

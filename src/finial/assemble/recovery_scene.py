@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from finial.assemble.canopies import drag_area, nominal, reefed_kind, sheet_cord
+from finial.assemble.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.recovery_halves import Side
+from finial.assemble.recovery_lines import sheet_cord
 from finial.assemble.recovery_start import Opening
 from finial.files.sheet_recovery import Bay, Canopy
 from finial.files.sheet_recovery import Cord as SheetCord

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 from finial.assemble.air import air_loads
 from finial.assemble.answer import Answer
-from finial.assemble.canopies import Moments, drag_area, named, nominal, reefed_kind
+from finial.assemble.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.moments import recovery_moments
 from finial.assemble.recovery_bays import pack_study, pin_study, vent_study
 from finial.assemble.recovery_bursts import burst_study
 from finial.assemble.recovery_halves import Side, sides_of
+from finial.assemble.recovery_inputs import Moments, named
 from finial.assemble.recovery_order import order_study
 from finial.assemble.recovery_records import BurstStudy, CanopyStudy, RecoveryStudy, TetherStudy
 from finial.assemble.recovery_scene import rig_of

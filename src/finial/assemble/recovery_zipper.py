@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from finial.assemble.canopies import split_masses, strength_of
+from finial.assemble.recovery_inputs import split_masses
+from finial.assemble.recovery_lines import strength_of
 from finial.assemble.recovery_lip import USUAL_CORD_WIDTH_M, lip_of, lip_words, ringed
 from finial.assemble.recovery_pulls import Followed, follow, level_start, margin_of, meeting_of, pulled_case
 from finial.assemble.recovery_records import PulledCase, Remedy, TetherStudy
