@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 
 from finial.assemble.design import Design, designed
+from finial.assemble.field import field_radius_m
 from finial.assemble.spread_case import flight_case
 from finial.assemble.spread_usual import reach, usual
 from finial.core.tables import table_rows
 from finial.core.units import Quantity
 from finial.files.sheet_scatter import Scatter
+from finial.files.site import Field
 from finial.findings.check import load, readiness
 from finial.flight import spread_layout as slots
 from finial.flight.many import fly_many
@@ -124,3 +126,20 @@ def test_another_design_is_another_campaign(vehicle, case):
     heavier = flight_case(designed(vehicle, Design(masses_kg={"steel ballast": 2.0})))
     before, after = (float(one.spread.masses.rows[:, 0].sum()) for one in (case, heavier))
     assert after - before == pytest.approx(0.2)
+
+
+def _with_field(vehicle, ring, hole=()):
+    rings = tuple(np.array(one) for one in (ring, *hole))
+    field = Field(rings_deg=rings, pad_latitude_rad=0.0, pad_longitude_rad=0.0)
+    site = vehicle.files.site.model_copy(update={"field_radius": None})
+    return replace(vehicle.files, site=site, field=field)
+
+
+def test_distance_to_the_edge_follows_from_the_outline(vehicle):
+    """On the equator 0.01 deg of longitude is 1113.2 m, of latitude 1105.7 m: WGS 84, calculated."""
+    ring = [[-0.02, -0.01], [0.02, -0.01], [0.02, 0.03], [-0.02, 0.03], [-0.02, -0.01]]
+    assert field_radius_m(_with_field(vehicle, ring)) == pytest.approx(1105.7, abs=0.1)
+    outside = [[lon + 1.0, lat] for lon, lat in ring]
+    assert field_radius_m(_with_field(vehicle, outside)) == 0.0
+    assert field_radius_m(vehicle.files) == vehicle.files.site.field_radius.value
+    assert field_radius_m(replace(_with_field(vehicle, ring), field=None)) is None

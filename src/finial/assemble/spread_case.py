@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.air import AirLoads, air_loads
+from finial.assemble.field import field_radius_m, field_rings_m
 from finial.assemble.fins import fin_sets
 from finial.assemble.flights import Corner, flight_inputs
 from finial.assemble.loading import Vehicle
@@ -15,7 +16,6 @@ from finial.assemble.spread_canopies import canopy_draws
 from finial.assemble.spread_day import day_draws, motor_draws, rail_draws
 from finial.assemble.spread_masses import mass_draws, mass_parts, offset_draws
 from finial.assemble.spread_usual import with_width
-from finial.core.local_map import to_local
 from finial.flight.fly import fly
 from finial.flight.inputs import FlightInputs
 from finial.flight.spread import Draw, Spread
@@ -61,9 +61,9 @@ def flight_case(vehicle: Vehicle) -> FlightCase:
             gust_heights_m=_gust_heights(inputs) if vehicle.sheet.scatter.gusts else np.empty(0),
         ),
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
-        field_m=tuple(to_local(ring, *place) for ring in field.rings_deg) if field and place else None,
+        field_m=field_rings_m(vehicle.files),
         pad_rad=place,
-        field_radius_m=site.field_radius.value if site.field_radius else None,
+        field_radius_m=field_radius_m(vehicle.files),
         us_units=vehicle.us_units,
     )
 

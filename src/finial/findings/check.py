@@ -5,6 +5,7 @@ from pathlib import Path
 
 from finial.assemble.answer import Answer, Changes, answer, changed
 from finial.assemble.day import wind_at_ten_metres
+from finial.assemble.field import field_radius_m
 from finial.assemble.loading import Vehicle, load_vehicle
 from finial.core.estimates import KnownBy
 from finial.findings.finding import Finding, overall
@@ -125,11 +126,11 @@ def _worst_first(finding: Finding) -> tuple[int, float]:
 
 
 def _day(found: Answer) -> Day:
-    launch, site = found.vehicle.sheet.launch, found.vehicle.files.site
+    launch = found.vehicle.sheet.launch
     distance = launch.crowd_distance
     return Day(
         wind=wind_at_ten_metres(found.vehicle),
         tilt=launch.tilt.estimate(KnownBy.MEASURED),
         crowd_distance=distance.estimate(KnownBy.MEASURED) if distance else None,
-        field_radius_m=site.field_radius.value if site.field_radius else None,
+        field_radius_m=field_radius_m(found.vehicle.files),
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from finial.assemble.answer import Answer, answer
 from finial.assemble.day import wind_at_ten_metres
+from finial.assemble.field import field_radius_m
 from finial.assemble.loading import Vehicle, motor_of, with_motor
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
@@ -111,12 +112,12 @@ def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> M
 
 def _of_range(found: Answer, us_units: bool) -> list[Finding]:
     """Judge what of the range stage depends on the motor; the day's own stands in the check."""
-    launch, site = found.vehicle.sheet.launch, found.vehicle.files.site
+    launch = found.vehicle.sheet.launch
     day = Day(
         wind=wind_at_ten_metres(found.vehicle),
         tilt=launch.tilt.estimate(KnownBy.MEASURED),
         crowd_distance=launch.crowd_distance.estimate(KnownBy.MEASURED) if launch.crowd_distance else None,
-        field_radius_m=site.field_radius.value if site.field_radius else None,
+        field_radius_m=field_radius_m(found.vehicle.files),
     )
     findings = range_findings(range_result(found), found.flight, day, us_units=us_units)
     return [finding for finding in findings if finding.name in _OF_THE_MOTOR]

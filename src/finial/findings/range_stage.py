@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from finial.assemble.accepted import Named
 from finial.assemble.answer import Answer
+from finial.assemble.field import field_radius_m
 from finial.assemble.results import RangeResult
 from finial.core.errors import BuildSheetError, MissingData, OutsideRange
 from finial.files.sheet import Sheet
@@ -54,7 +55,7 @@ def range_result(found: Answer) -> RangeResult:
         wind_limit_m_s=limits.wind_m_s,
         tilt_limit_rad=limits.tilt_rad,
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
-        field_radius_m=site.field_radius.value if site.field_radius else None,
+        field_radius_m=field_radius_m(found.vehicle.files),
     )
 
 
