@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from finial.recovery.tether import Filling, Launch, Line, Mouth, Piece, Scene, Tie
 from finial.recovery.tether_example import two_points
 from finial.recovery.tether_run import loss_for_rebound, run
 
@@ -69,3 +70,63 @@ def test_a_cord_gives_back_the_share_of_speed_it_was_made_for(rebound: float) ->
     scene, launch = two_points(loss_s_m=loss_for_rebound(rebound, 15.0))
     last = run([scene], [launch], 0.2, step_s=4e-4).states[-1]
     assert (last[3, 0, 1] - last[3, 0, 0]) / 15.0 == pytest.approx(rebound, rel=2e-3)
+
+
+def late_opening() -> tuple[Scene, Launch]:
+    """Two sides, a light knot and a canopy that fills, falling nose first at 29 m/s: the stiffest kind."""
+    stiff, mouth = 17_800.0, Mouth(along_m=0.46, radius_m=0.038, towards_fore=True)
+    scene = Scene(
+        pieces=(
+            Piece(
+                name="fore", mass_kg=2.4, inertia_kg_m2=0.03, fore_m=0.17, aft_m=0.13, side_on_area_m2=0.04
+            ),
+            Piece(name="aft", mass_kg=6.0, inertia_kg_m2=0.5, fore_m=0.46, aft_m=0.46, side_on_area_m2=0.13),
+            Piece(name="knot", mass_kg=0.09),
+            Piece(name="canopy", mass_kg=0.58),
+        ),
+        lines=(
+            Line(
+                name="from the bay",
+                first=Tie(piece=1, along_m=0.12),
+                second=Tie(piece=2),
+                length_m=7.0,
+                load_per_stretch_n=stiff,
+                loss_s_m=0.1,
+                mouth=mouth,
+            ),
+            Line(
+                name="other side",
+                first=Tie(piece=0, along_m=-0.13),
+                second=Tie(piece=2),
+                length_m=3.0,
+                load_per_stretch_n=stiff,
+                loss_s_m=0.1,
+            ),
+            Line(
+                name="canopy",
+                first=Tie(piece=2),
+                second=Tie(piece=3),
+                length_m=4.0,
+                load_per_stretch_n=stiff,
+                loss_s_m=0.1,
+            ),
+        ),
+        fillings=(Filling(piece=3, line=2, bundle_area_m2=0.005, full_area_m2=7.2, distance_m=28.0),),
+        density_kg_m3=1.12,
+    )
+    axis = np.array([np.cos(-1.1), np.sin(-1.1)])
+    common = np.array([14.0, -29.0])
+    launch = Launch(
+        places_m=np.array([0.13 * axis, -0.46 * axis, 0.0 * axis, 0.0 * axis]),
+        angles_rad=np.full(4, -1.1),
+        speeds_m_s=np.array([common + 3.6 * axis, *[common - 1.4 * axis] * 3]),
+        rates_rad_s=np.zeros(4),
+    )
+    return scene, launch
+
+
+def test_the_step_taken_by_itself_is_fine_enough_for_a_late_opening() -> None:
+    scene, launch = late_opening()
+    taken = run([scene], [launch], 2.0).tensions_n.max(axis=0)
+    finer = run([scene], [launch], 2.0, step_s=3e-4).tensions_n.max(axis=0)
+    assert taken == pytest.approx(finer, rel=0.03)
