@@ -56,6 +56,12 @@ def test_the_worst_case_of_a_kind_is_the_one_that_is_judged() -> None:
     assert "shock cord pulls" in named(found, "rod pulled").name
 
 
+def test_a_case_that_could_not_be_judged_does_not_hide_one_that_fails() -> None:
+    rows = (reserve("rod pulled", None, "landing"), reserve("rod pulled", between(0.5, 0.8)))
+    found = strength_findings(StrengthResult(cases=(), reserves=rows), LIMITS, us_units=False)
+    assert sorted(finding.verdict for finding in found) == [NOT_KNOWN, NO_GO]
+
+
 @pytest.mark.parametrize(
     ("margin_k", "verdict"), [((5.0, 25.0), GO), ((-5.0, 25.0), CAUTION), ((-25.0, -5.0), NO_GO)]
 )

@@ -176,7 +176,7 @@ def test_an_impulse_beyond_the_codes_table_names_the_code(tower: Path, check) ->
         ('wall = "1.6 mm"', 'wall = "1.6 um"', "part[1].print.wall", "at least 0.1 mm"),
         ('["275 mm", "185 mm"]', '["275 m", "185 mm"]', "fin[1].outline", "one corner in another unit"),
         ('wall = "1.5 mm"', 'wall = "1.5 m"', "recovery.bay[1].wall", "at most 20 mm"),
-        ('on_circle = "90 mm"', 'on_circle = "0 mm"', "rod[1].on_circle", 'on the axis write "1 mm"'),
+        ('on_circle = "90 mm"', 'on_circle = "0 mm"', "rod[1].on_circle", "above zero for more than one rod"),
         ('["250 mm", "0 mm"]]', '["0 mm", "0 mm"]]', "fin[1].outline", "in order round the plate"),
         ('station = "295 mm"', 'station = "0 mm"', "recovery.joint[1].station", "above zero"),
         ('knot_keeps = "60 %"', 'knot_keeps = "0 %"', "recovery.cord[1].knot_keeps", "above zero"),

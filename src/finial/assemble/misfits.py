@@ -152,11 +152,11 @@ def _rods(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
                 "stations run aft from the tip",
             )
             continue
-        if rod.on_circle.value <= 0.0:
+        if rod.on_circle.value <= 0.0 and rod.count > 1:
             yield (
                 ("rod", index, "on_circle"),
                 f"a circle of {shown(0.0)}",
-                'a circle above zero; for one rod on the axis write "1 mm"',
+                "a circle above zero for more than one rod",
                 "",
             )
             continue

@@ -63,11 +63,11 @@ def rod_circle(count: int, diameter_m: float, first_at_rad: float = 0.0) -> NDAr
     Raises
     ------
     OutsideRange
-        If count or diameter is not above zero.
+        If the count is not above zero, or the diameter of several rods is not.
 
     Notes
     -----
-    Range: any count; one rod stands at the first angle.
+    Range: any count; one rod stands at the first angle, or on the axis when the diameter is zero.
 
     References
     ----------
@@ -78,7 +78,9 @@ def rod_circle(count: int, diameter_m: float, first_at_rad: float = 0.0) -> NDAr
     >>> rod_circle(2, 0.1).round(3).tolist()
     [[0.05, 0.0], [-0.05, 0.0]]
     """
-    need_positive(count=count, diameter_m=diameter_m)
+    need_positive(count=count)
+    if count > 1 or diameter_m < 0:
+        need_positive(diameter_m=diameter_m)
     angles = first_at_rad + 2 * np.pi * np.arange(count) / count
     return diameter_m / 2 * np.column_stack([np.cos(angles), np.sin(angles)])
 

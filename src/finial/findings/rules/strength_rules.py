@@ -12,12 +12,12 @@ _HEAT_FIX = "A plastic that softens later, a light colour, or shade until the co
 
 
 def strength_findings(strength: StrengthResult, limits: Limits, *, us_units: bool) -> list[Finding]:
-    """Judge the worst reserve of each failure mode."""
-    worst: dict[str, ReserveRow] = {}
+    """Judge the worst reserve of each failure mode, and name apart what could not be judged."""
+    worst: dict[tuple[str, bool], ReserveRow] = {}
     for row in strength.reserves:
-        held = worst.get(row.what)
-        if held is None or _badness(row) < _badness(held):
-            worst[row.what] = row
+        kind = (row.what, row.reserve is None)
+        if kind not in worst or _badness(row) < _badness(worst[kind]):
+            worst[kind] = row
     return [_finding(row, limits, us_units) for row in worst.values()]
 
 
@@ -50,11 +50,11 @@ def heat_findings(strength: StrengthResult, *, us_units: bool) -> list[Finding]:
     )
     rule = Rule(
         subject="strength",
-        name=f"{row.part} in the sun",
+        name=f"{row.part} in the sun, kelvin left",
         dimension=None,
         why=f"Skin at about {surface}, softening at {softens}; printed parts sag before that.",
         source="common practice: flagged 10 K below softening; seen on printed parts left in the sun",
     )
     margin = row.margin_k
     verdict = Verdict.GO if margin.low >= 0 else Verdict.NO_GO if margin.value < 0 else Verdict.CAUTION
-    return [rule.finding(verdict, "10 K below softening at least", _HEAT_FIX, margin)]
+    return [rule.finding(verdict, "at least 0, which is 10 K below softening", _HEAT_FIX, margin)]
