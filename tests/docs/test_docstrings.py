@@ -11,7 +11,8 @@ import pytest
 import finial
 
 PHYSICS = (
-    "aero atmosphere electronics flight mass materials motors printing range_safety recovery shape structure".split()
+    *("aero", "atmosphere", "electronics", "flight", "mass", "materials", "motors"),
+    *("printing", "range_safety", "recovery", "shape", "structure"),
 )
 SECTIONS = re.compile(r"\n\s*(Parameters|Returns|Raises|Notes|References|Examples)\n\s*-+\n")
 
@@ -20,7 +21,8 @@ def modules() -> list[ModuleType]:
     found = []
     for package in PHYSICS:
         home = import_module(f"finial.{package}")
-        found += [import_module(f"finial.{package}.{info.name}") for info in pkgutil.iter_modules(home.__path__)]
+        names = [info.name for info in pkgutil.iter_modules(home.__path__)]
+        found += [import_module(f"finial.{package}.{name}") for name in names]
     return found
 
 
