@@ -1,7 +1,8 @@
 """The day's air at the site: pressure, temperature, wind over height."""
 
 from finial.assemble.loading import Vehicle
-from finial.atmosphere.day import Day, air_over_pad, standard_day
+from finial.assemble.results import DayResult
+from finial.atmosphere.day import Day, air_over_pad, density_altitude, standard_day
 from finial.atmosphere.wind import WindProfile, measured_profile, terrain_named, wind_profile
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.inputs import Air
@@ -79,3 +80,20 @@ def density_at(vehicle: Vehicle, height_agl_m: float) -> Estimate:
 def pressure_at(vehicle: Vehicle, height_agl_m: float) -> float:
     """Air pressure [Pa] at a height above the pad."""
     return float(air_over_pad(day_at_pad(vehicle), height_agl_m).pressure_pa)
+
+
+def day_result(vehicle: Vehicle) -> DayResult:
+    """Collect the day and the pad, as everything was computed for them."""
+    launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
+    return DayResult(
+        site=vehicle.files.site.name,
+        ground_asl_m=day.ground_asl_m,
+        wind=wind_at_ten_metres(vehicle),
+        wind_from_rad=launch.wind_from.value,
+        rail_length_m=launch.rail_length.value,
+        rail_tilt_rad=launch.tilt.value,
+        rail_toward_rad=launch.toward.value,
+        temperature=launch.temperature.estimate(KnownBy.MEASURED),
+        pressure_pa=day.pressure_pa,
+        density_altitude_m=density_altitude(density_at(vehicle, 0.0).value),
+    )

@@ -343,6 +343,24 @@ class ElectronicsResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class DayResult:
+    """The day and the pad that everything was computed for."""
+
+    site: str
+    ground_asl_m: float
+    wind: Estimate
+    """At 10 m above the ground [m/s]."""
+    wind_from_rad: float
+    rail_length_m: float
+    rail_tilt_rad: float
+    rail_toward_rad: float
+    temperature: Estimate
+    pressure_pa: float
+    density_altitude_m: float
+    """Height at which the standard atmosphere is as thin as the air at the pad [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RangeResult:
     """Distance, wind, tilt, ceiling and class, from the chosen code's tables."""
 
@@ -358,6 +376,7 @@ class RangeResult:
     ceiling_agl_m: float | None
     field_radius_m: float | None = None
     """Distance from the pad to the field's edge [m]."""
+    day: DayResult | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

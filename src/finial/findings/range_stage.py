@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from finial.assemble.accepted import Named
 from finial.assemble.answer import Answer
+from finial.assemble.day import day_result
 from finial.assemble.field import field_radius_m
 from finial.assemble.results import RangeResult
 from finial.core.errors import BuildSheetError, MissingData, OutsideRange
@@ -56,6 +57,7 @@ def range_result(found: Answer) -> RangeResult:
         tilt_limit_rad=limits.tilt_rad,
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
         field_radius_m=field_radius_m(found.vehicle.files),
+        day=day_result(found.vehicle),
     )
 
 

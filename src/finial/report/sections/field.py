@@ -1,9 +1,10 @@
 """Range safety, and the guesses that decide the answer."""
 
+from finial.assemble.results import DayResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table
-from finial.report.shown import Shown
+from finial.report.shown import Shown, bearing
 
 
 def range_section(readiness: Readiness) -> Section:
@@ -22,12 +23,30 @@ def range_section(readiness: Readiness) -> Section:
             ("installed impulse", shown.plain(rules.impulse_n_s, Dimension.IMPULSE)),
             ("least distance to people", shown.length(rules.minimum_distance_m)),
             *field,
+            *_day_facts(rules.day, shown),
             ("class of flight", rules.faa_class),
             ("wind at most", shown.speed(rules.wind_limit_m_s)),
             ("tilt at most", shown.angle(rules.tilt_limit_rad)),
             ("ceiling above ground", ceiling),
         ),
         notes=("The range safety officer and the law of the place decide, not this table.",),
+    )
+
+
+def _day_facts(day: DayResult | None, shown: Shown) -> tuple[tuple[str, str], ...]:
+    """Say what day and pad all of it was computed for; look again at the pad."""
+    if day is None:
+        return ()
+    height = f"{shown.length(day.ground_asl_m)} above the sea"
+    wind = f"{shown.between(day.wind, Dimension.SPEED)} from {bearing(day.wind_from_rad)}"
+    leaning = f"tilted {shown.angle(day.rail_tilt_rad)} towards {bearing(day.rail_toward_rad)}"
+    warmth, pressure = shown.between(day.temperature, Dimension.TEMPERATURE), day.pressure_pa
+    air = f"{warmth}, {shown.plain(pressure, Dimension.PRESSURE)}"
+    return (
+        ("computed for the pad at", f"{day.site}, {height}"),
+        ("in a wind at 10 m of", wind),
+        ("off a rail of", f"{shown.length(day.rail_length_m)}, {leaning}"),
+        ("in air of", f"{air}; as thin as at {shown.length(day.density_altitude_m)} on a standard day"),
     )
 
 
