@@ -1,6 +1,13 @@
-"""A small campaign of the invented vehicle."""
+"""A small campaign of the invented vehicle, and a cluster on this machine."""
 
+import json
+import os
+import subprocess
+import sys
+import time
+from contextlib import contextmanager
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -9,6 +16,9 @@ from finial.campaign.campaign import planned
 from finial.flight import spread_layout as slots
 from finial.flight.example import example_inputs
 from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
+
+HERE = Path(__file__).parent
+_READY_S = 60.0
 
 
 def small_spread():
@@ -55,3 +65,50 @@ def small_campaign(flights=60, seed=3, design="plain", **changes):
 @pytest.fixture
 def campaign():
     return small_campaign
+
+
+def _started(arguments):
+    paths = os.pathsep.join(filter(None, [*sys.path, str(HERE)]))
+    return subprocess.Popen(
+        [sys.executable, "-m", *arguments],
+        env={**os.environ, "PYTHONPATH": paths, "DASK_DISTRIBUTED__WORKER__DAEMON": "False"},
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+
+
+@contextmanager
+def _a_cluster(folder):
+    """Give the address of a scheduler with two workers on this machine, and the workers' processes."""
+    file = folder / "scheduler.json"
+    local = ["--host", "127.0.0.1", "--no-dashboard"]
+    scheduler = _started(
+        ["distributed.cli.dask_scheduler", *local, "--port", "0", "--scheduler-file", str(file)]
+    )
+    until = time.monotonic() + _READY_S
+    while not file.exists() and time.monotonic() < until:
+        time.sleep(0.05)
+    worker = ["distributed.cli.dask_worker", "--scheduler-file", str(file), "--nthreads", "1", "--no-nanny"]
+    workers = [_started([*worker, *local, "--local-directory", str(folder)]) for _ in range(2)]
+    from distributed import Client
+
+    address = json.loads(file.read_text())["address"]
+    with Client(address, timeout=_READY_S, set_as_default=False) as client:
+        client.wait_for_workers(2, timeout=_READY_S)
+    yield address, workers
+    for process in (scheduler, *workers):
+        process.kill()
+        process.wait()
+
+
+@pytest.fixture
+def cluster(tmp_path):
+    with _a_cluster(tmp_path) as given:
+        yield given
+
+
+@pytest.fixture(scope="module")
+def lasting_cluster(tmp_path_factory):
+    """One for all tests of a module, none of which harms it."""
+    with _a_cluster(tmp_path_factory.mktemp("cluster")) as given:
+        yield given

@@ -1,5 +1,6 @@
 """Halving, the front and the search, against answers known in closed form."""
 
+import errno
 import math
 from pathlib import Path
 
@@ -101,6 +102,54 @@ def test_search_stopped_in_the_middle_ends_with_the_same_answer(tmp_path):
     found = lightest_go(search, rest, path)
     assert found == expected
     assert rest.count == straight.count - 50
+
+
+@pytest.mark.parametrize("room_bytes", [20, 1000])
+def test_a_full_disk_loses_no_judged_design(tmp_path, monkeypatch, room_bytes):
+    """The disk fills within a line: of the head, or of a design."""
+    path, search = tmp_path / "n.jsonl", Search(variables=VARIABLES, generations=4)
+    real = Path.open
+
+    class Filling:
+        def __init__(self, file):
+            self.file = file
+
+        def __enter__(self):
+            return self
+
+        def __exit__(self, *_):
+            self.file.close()
+
+        def write(self, text):
+            room = room_bytes - path.stat().st_size
+            self.file.write(text[:room])
+            if len(text) > room:
+                raise OSError(errno.ENOSPC, "No space left on device")
+
+        def flush(self):
+            self.file.flush()
+
+        def fileno(self):
+            return self.file.fileno()
+
+    monkeypatch.setattr(
+        Path,
+        "open",
+        lambda self, mode="r", **how: (Filling if mode == "a" else lambda f: f)(real(self, mode, **how)),
+    )
+    first = Judging()
+    with pytest.raises(CampaignError, match="No space left on device"):
+        lightest_go(search, first, path)
+    monkeypatch.undo()
+    assert path.stat().st_size == room_bytes
+    noted = [line for line in path.read_text().splitlines()[1:] if line.endswith("}")]
+    assert len(noted) == max(first.count - 1, 0)
+    second, whole = Judging(), Judging()
+    assert lightest_go(search, second, path) == lightest_go(search, whole, tmp_path / "whole.jsonl")
+    assert second.count == whole.count - len(noted)
+    third = Judging()
+    lightest_go(search, third, path)
+    assert third.count == 0
 
 
 def test_more_generations_go_on_from_what_is_noted(tmp_path):

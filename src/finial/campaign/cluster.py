@@ -1,6 +1,7 @@
 """Flights on the workers of a dask scheduler, on this machine or on others."""
 
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from itertools import islice
 from typing import Any
 
@@ -49,19 +50,39 @@ class Helpers:
         CampaignError
             If the scheduler does not answer, has no workers or one of another version.
         """
-        self._client = _connected(needed("distributed"), address, ANSWER_S)
+        self._distributed = needed("distributed")
+        self._client = _connected(self._distributed, address, ANSWER_S)
         self._function, self._shared = function, self._client.scatter(shared, broadcast=True)
 
-    def answers(self, items: Iterable[Any]) -> list[Any]:
-        """Return the function of what is shared and each item, in their order; lost items are tried again."""
+    def answers(self, items: Iterable[Any]) -> Iterator[Any]:
+        """Yield the function of what is shared and each item, in their order, each as soon as it is there.
+
+        Raises
+        ------
+        CampaignError
+            If workers die on the same item again and again, or the scheduler goes away.
+        """
         futures = [
             self._client.submit(self._function, self._shared, item, pure=False, retries=3) for item in items
         ]
-        return self._client.gather(futures)
+        with _losses_told(self._distributed):
+            for future in futures:
+                yield future.result()
 
     def close(self) -> None:
         """Let the workers go."""
         self._client.close()
+
+
+@contextmanager
+def _losses_told(distributed: Any) -> Iterator[None]:
+    try:
+        yield
+    except (distributed.KilledWorker, distributed.CancelledError, OSError) as error:
+        raise CampaignError(
+            f"the cluster lost its workers or its scheduler ({error}). What was kept stays: "
+            "run the same command again"
+        ) from error
 
 
 def _connected(distributed: Any, address: str, answer_s: float) -> Any:
@@ -107,15 +128,10 @@ def _flown_by(
         ]
 
     waiting = distributed.as_completed(sent(ahead), loop=client.loop)
-    try:
+    with _losses_told(distributed):
         for future in waiting:
             flights = future.result()
             future.release()
             for more in sent(1):
                 waiting.add(more)
             yield flights
-    except (distributed.KilledWorker, distributed.CancelledError, OSError) as error:
-        raise CampaignError(
-            f"the cluster lost its workers or its scheduler ({error}). What was kept stays: "
-            "run the same command again"
-        ) from error

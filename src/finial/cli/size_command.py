@@ -1,5 +1,6 @@
 """``finial size``: what to change, and by how much."""
 
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -8,8 +9,11 @@ import click
 from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from finial.assemble.design import Design
     from finial.assemble.loading import Vehicle
+    from finial.sizing.search import Judge
     from finial.sizing.solve import Sized
 
 write_option = click.option(
@@ -190,7 +194,7 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     import json
 
     from finial.cli.vary_option import variables_of
-    from finial.findings.design_judge import judge_design, vehicle_hash
+    from finial.findings.design_judge import vehicle_hash
     from finial.sizing.search import Search, lightest_go
 
     vehicle, tell = _loaded(sheet, how), teller(how["quiet"])
@@ -202,20 +206,12 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     )
     notebook = (how["folder"] or sheet.with_name(f"{sheet.stem}-search")) / "judged.jsonl"
 
-    def judge_here(designs: Any) -> Any:
-        return (judge_design(vehicle, design) for design in designs)
-
-    judge: Any = judge_here
-    if how["cluster"]:
-        from finial.campaign.cluster import Helpers
-
-        judge = Helpers(how["cluster"], judge_design, vehicle).answers
-
     def told(generation: int, _point: Any, judged: Any) -> None:
         state = f"{judged.mass_kg:.3f} kg" if judged.is_go else f"no go yet, {judged.missing:.2f} missing"
         tell(f"generation {generation} of {asked.generations}: {state}")
 
-    found = lightest_go(asked, judge, notebook, told)
+    with _judges(vehicle, how["cluster"]) as judge:
+        found = lightest_go(asked, judge, notebook, told)
     answer = {
         "is_go": found.judged.is_go,
         "mass_kg": found.judged.mass_kg,
@@ -236,6 +232,23 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     if how["write"] and found.judged.is_go:
         _written(sheet, vehicle, found.design)
     return 0 if found.judged.is_go else 3
+
+
+@contextmanager
+def _judges(vehicle: "Vehicle", cluster: str | None) -> "Iterator[Judge]":
+    """Judge here, or on a scheduler's workers while the search lasts."""
+    from finial.findings.design_judge import judge_design
+
+    if cluster is None:
+        yield lambda designs: (judge_design(vehicle, design) for design in designs)
+        return
+    from finial.campaign.cluster import Helpers
+
+    helpers = Helpers(cluster, judge_design, vehicle)
+    try:
+        yield helpers.answers
+    finally:
+        helpers.close()
 
 
 def _loaded(sheet: Path, how: dict[str, Any]) -> "Vehicle":

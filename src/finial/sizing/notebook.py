@@ -25,8 +25,7 @@ class Notebook:
         self.known: dict[Point, Judged] = {}
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
-            if not path.exists():
-                self._append({"search": search})
+            self._begin(search)
             self._read(search)
         except OSError as error:
             raise CampaignError(f"{path} cannot be used: {error.strerror or error}") from error
@@ -42,16 +41,25 @@ class Notebook:
         self.known[point] = judged
         row = {"point": point, "mass_kg": judged.mass_kg, "missing": judged.missing, "is_go": judged.is_go}
         try:
-            self._append(row)
+            self._put(_line(row))
         except OSError as error:
             raise CampaignError(
                 f"{self.path} cannot be written to: {error.strerror or error}. What was noted stays: "
                 "make room and run the same command again"
             ) from error
 
-    def _append(self, row: dict) -> None:
+    def _begin(self, search: str) -> None:
+        """Write the head, or what is missing of it or of the last line where a full disk cut it short."""
+        head = _line({"search": search})
+        text = self.path.read_text(encoding="utf-8") if self.path.exists() else ""
+        if head.startswith(text):
+            self._put(head.removeprefix(text))
+        elif text.startswith(head) and not text.endswith("\n"):
+            self._put("\n")
+
+    def _put(self, text: str) -> None:
         with self.path.open("a", encoding="utf-8") as file:
-            file.write(json.dumps(row) + "\n")
+            file.write(text)
             file.flush()
             os.fsync(file.fileno())
 
@@ -66,6 +74,10 @@ class Notebook:
             if row:
                 judged = Judged(mass_kg=row["mass_kg"], missing=row["missing"], is_go=row["is_go"])
                 self.known[tuple(row["point"])] = judged
+
+
+def _line(row: dict) -> str:
+    return json.dumps(row) + "\n"
 
 
 def _row(line: str) -> dict:
