@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from finial.assemble.results import HeatRow, ReserveRow, StrengthResult
+from finial.assemble.results import EarlyOpening, HeatRow, ReserveRow, StrengthResult
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
@@ -125,6 +125,28 @@ def test_a_cord(answered, peak: Estimate, verdict: Verdict) -> None:
     cord = replace(answered.recovery.cords[0], peak_load=peak, strength=exact(2669.0))
     found = recovery_findings(replace(answered.recovery, cords=(cord,)), LIMITS, us_units=False)
     assert named(found, "against the separation").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("change", "verdict"),
+    [
+        ({"comes_out": True}, GO),
+        ({"comes_out": False, "fit": "must be pressed in"}, CAUTION),
+        ({"comes_out": False, "fit": "more than the bay holds"}, NO_GO),
+    ],
+)
+def test_a_pack(answered, change: dict, verdict: Verdict) -> None:
+    packs = (replace(answered.recovery.packs[0], **change),)
+    found = recovery_findings(replace(answered.recovery, packs=packs), LIMITS, us_units=False)
+    assert named(found, "canopy can leave lantern bay").verdict is verdict
+
+
+def test_a_height_above_the_top_is_a_caution_and_pins_without_a_charge_are_not_known(answered) -> None:
+    early = (EarlyOpening(canopy="main", height_m=600.0, top_m=between(480.0, 520.0)),)
+    recovery = replace(answered.recovery, early=early, unopened=("nose joint",))
+    found = recovery_findings(recovery, LIMITS, us_units=False)
+    assert named(found, "main waits for its height").verdict is CAUTION
+    assert named(found, "what opens nose joint").verdict is NOT_KNOWN
 
 
 def test_an_opening_without_any_cord_is_not_known(answered) -> None:

@@ -1,12 +1,15 @@
 """Recovery, first form: canopies, charges, pins and cords of the sheet, at this flight's events."""
 
+from collections.abc import Iterator
 from itertools import pairwise
 
+from finial.assemble.recovery_bays import pack_study
 from finial.assemble.recovery_charges import charge_result
 from finial.assemble.recovery_inputs import Moments, split_masses
 from finial.assemble.recovery_lines import cord_result
 from finial.assemble.results import (
     CanopyResult,
+    EarlyOpening,
     LandingRow,
     MassResult,
     RecoveryResult,
@@ -42,7 +45,25 @@ def recovery_result(sheet: Sheet, mass: MassResult, moments: Moments) -> Recover
         descent_mass_kg=burnout_kg.value,
         ground_speed=ground_speed(landing, moments.wind_m_s) if landing else None,
         landings=_landings(sheet, mass, burnout_kg, landing, moments),
+        packs=tuple(filter(None, (pack_study(sheet, bay) for bay in sheet.recovery.bay))),
+        early=tuple(_early(sheet, moments)),
+        unopened=tuple(_unopened(sheet)),
     )
+
+
+def _early(sheet: Sheet, moments: Moments) -> Iterator[EarlyOpening]:
+    """Canopies whose height lies above the lowest apogee of the flights."""
+    for canopy in sheet.recovery.canopy:
+        height = canopy.event.falling_through
+        if height is not None and height.value + height.tolerance >= moments.top_agl_m.low:
+            yield EarlyOpening(canopy=canopy.name, height_m=height.value, top_m=moments.top_agl_m)
+
+
+def _unopened(sheet: Sheet) -> Iterator[str]:
+    """Joints with pins that no charge of the sheet breaks."""
+    charged = {charge.bay for charge in sheet.recovery.charge}
+    opened = {bay.joint for bay in sheet.recovery.bay if bay.name in charged}
+    return (joint.name for joint in sheet.recovery.joint if joint.pins and joint.name not in opened)
 
 
 def drag_area(canopy: Canopy) -> Estimate:

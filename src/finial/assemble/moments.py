@@ -44,6 +44,18 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Momen
         ground_temperature_k=day_at_pad(vehicle).temperature_k,
         wind_m_s=wind_at_ten_metres(vehicle),
         out_time_s={canopy.name: _out_time(trace, canopy.name) for canopy in canopies},
+        top_agl_m=_top(flights),
+    )
+
+
+def _top(flights: Flights) -> Estimate:
+    tops = [float(one.positions_m[:, 2].max()) for one in flights.every]
+    return Estimate(
+        value=tops[0],
+        low=min(tops),
+        high=max(tops),
+        known_by=KnownBy.COMPUTED,
+        method="flight and its corners",
     )
 
 

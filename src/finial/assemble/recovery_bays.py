@@ -3,16 +3,23 @@
 import math
 from collections.abc import Iterator
 
-from finial.assemble.recovery_charges import bay_lag, early_pulls, free_volume, joint_friction
+from finial.assemble.recovery_charges import (
+    bay_lag,
+    early_pulls,
+    free_volume,
+    joint_friction,
+    vented_pressure,
+)
 from finial.assemble.recovery_inputs import Moments, named
 from finial.assemble.recovery_lines import sheet_cord
-from finial.assemble.recovery_records import OtherPins, PackStudy, PinStudy, VentStudy
-from finial.assemble.results import CanopyResult, MassResult
+from finial.assemble.recovery_records import OtherPins, PinStudy, VentStudy
+from finial.assemble.results import CanopyResult, MassResult, PackStudy
 from finial.core.constants import STANDARD_PRESSURE_PA
 from finial.core.estimates import Estimate, KnownBy, exact, total
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import Bay
-from finial.recovery.charges import bay_pressure, force_on_joint
+from finial.recovery.charges import force_on_joint
+from finial.recovery.pack_exit import pack_friction
 from finial.recovery.packing import Fit, Pack, pack_density, pack_diameter, pack_fit, room_for
 from finial.recovery.pins import pins_hold, screw_names, trapped_pressure
 from finial.recovery.ports import lag_height, port_diameter
@@ -39,6 +46,7 @@ def pack_study(sheet: Sheet, bay: Bay) -> PackStudy | None:
     )
     density = pack_density(pack)
     fit = pack_fit(density.value)
+    friction = pack_friction(pack) if pack.contents_kg.low > 0 else None
     squeezed = pack.mouth_m < min(pack_diameter(pack), pack.diameter_m) * (1 - 1e-9)
     return PackStudy(
         bay=bay.name,
@@ -49,6 +57,7 @@ def pack_study(sheet: Sheet, bay: Bay) -> PackStudy | None:
         room_m=room_for(pack.contents_kg.value, pack.diameter_m),
         length_m=length,
         doubts=tuple(_doubts(sheet, bay, pack, squeezed)),
+        friction=friction,
     )
 
 
@@ -130,7 +139,8 @@ def _other_pins(sheet: Sheet, bay: Bay, pulls: list[tuple[str, Estimate]]) -> It
 
 def _weak_force(powder_kg: float, volume: Estimate, bay: Bay) -> float:
     """Least force of a charge on the joint [N], by the closed form."""
-    pressure = bay_pressure(exact(powder_kg, known_by=KnownBy.WEIGHED), volume, STANDARD_PRESSURE_PA)
+    powder = exact(powder_kg, known_by=KnownBy.WEIGHED)
+    pressure = vented_pressure(bay, powder, volume, STANDARD_PRESSURE_PA)
     return force_on_joint(pressure, bay.diameter.estimate(KnownBy.MEASURED)).low
 
 

@@ -9,6 +9,7 @@ from finial.assemble.results import (
 from finial.core.constants import (
     STANDARD_PRESSURE_PA,
 )
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import Bay, Joint, PowderCharge
@@ -22,6 +23,7 @@ from finial.recovery.charges import (
 from finial.recovery.ground_testing import resistance_seen
 from finial.recovery.pins import Half, drag_separation_force, inertia_force, pins_hold, trapped_pressure
 from finial.recovery.ports import Climb, port_lag
+from finial.recovery.vent_loss import share_kept
 
 LOOSE_FRICTION_N = 30.0
 """Friction of a joint that the sheet says nothing of, give or take all of it; common practice."""
@@ -42,19 +44,44 @@ def charge_result(
     volume = free_volume(sheet, bay)
     ambient = pressure_out(bay, sheet, moments)
     powder = charge.powder.estimate(KnownBy.WEIGHED) if charge.powder else None
-    pressure = bay_pressure(powder, volume, ambient) if powder else None
+    pressure = vented_pressure(bay, powder, volume, ambient) if powder else None
     resistance = joint_resistance(sheet, bay, volume)
     return ChargeResult(
         name=charge.name,
         bay=bay.name,
         powder=powder,
-        needed_powder=needed_powder(needed_pressure(resistance, diameter), volume),
+        needed_powder=over_corners(
+            lambda powder, kept: powder / kept,
+            {
+                "powder": needed_powder(needed_pressure(resistance, diameter), volume),
+                "kept": share_kept(vent_area(bay), volume),
+            },
+            method="closed form, with what the vent takes",
+        ),
         pressure=pressure,
         force_on_joint=force_on_joint(pressure, diameter) if pressure else None,
         pins_hold=holding,
         resistance=resistance,
         early_load=_early_load(sheet, bay, mass, moments, canopies),
         backup_of=charge.backup_of or "",
+    )
+
+
+def vent_area(bay: Bay) -> float:
+    """Open area of a bay's vents [m^2]; none without an entry."""
+    return bay.vent_area.value if bay.vent_area else 0.0
+
+
+def vented_pressure(bay: Bay, powder_kg: Estimate, volume_m3: Estimate, ambient_pa: float) -> Estimate:
+    """Pressure of a charge by the closed form, less what the vent lets go while it burns [Pa]."""
+    sealed = bay_pressure(powder_kg, volume_m3, ambient_pa)
+    if vent_area(bay) == 0.0:
+        return sealed
+    return over_corners(
+        lambda pressure, kept: pressure * kept,
+        {"pressure": sealed, "kept": share_kept(vent_area(bay), volume_m3)},
+        method=f"{sealed.method}, less what the vent takes",
+        source=sealed.source,
     )
 
 
@@ -66,7 +93,7 @@ def joint_resistance(sheet: Sheet, bay: Bay, volume: Estimate) -> Estimate:
     diameter = bay.diameter.estimate(KnownBy.MEASURED)
     for charge in sheet.recovery.charge:
         for test in charge.ground_test if charge.bay == bay.name else ():
-            fired = bay_pressure(test.powder.estimate(KnownBy.WEIGHED), volume, STANDARD_PRESSURE_PA)
+            fired = vented_pressure(bay, test.powder.estimate(KnownBy.WEIGHED), volume, STANDARD_PRESSURE_PA)
             found = resistance_seen(found, force_on_joint(fired, diameter), parted=test.parted)
     return found
 

@@ -30,6 +30,8 @@ class Moments:
     """Wind at 10 m, about where the canopy hangs when the vehicle touches down [m/s]."""
     out_time_s: dict[str, float]
     """When each canopy comes out; infinite if it never does."""
+    top_agl_m: Estimate
+    """Apogee over the nominal flight and its corners [m]."""
 
 
 def split_masses(mass: MassResult, station_m: float, *, burnt: bool) -> tuple[Estimate, Estimate]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.assemble.results import PackStudy
 from finial.core.estimates import Estimate
 from finial.recovery.burst import BurstHistory
 from finial.recovery.inflation import InflationHistory
@@ -30,24 +31,6 @@ class CanopyStudy:
     with_slider: Estimate
     """Peak load by the coupled equation if a slider held it [N]."""
     history: InflationHistory
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PackStudy:
-    """One bay: what lies in it, and whether it can leave."""
-
-    bay: str
-    contents_kg: float
-    density: Estimate
-    fit: str
-    """How it lies, in words."""
-    comes_out: bool
-    """False when it is pressed, or must squeeze through the mouth."""
-    room_m: float
-    """Length the bay would need for a pack made by hand [m]."""
-    length_m: float
-    doubts: tuple[str, ...]
-    """What may keep it in, in words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

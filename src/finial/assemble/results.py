@@ -301,6 +301,35 @@ class LandingRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PackStudy:
+    """One bay: what lies in it, and whether it can leave."""
+
+    bay: str
+    contents_kg: float
+    density: Estimate
+    fit: str
+    """How it lies, in words."""
+    comes_out: bool
+    """False when it is pressed, or must squeeze through the mouth."""
+    room_m: float
+    """Length the bay would need for a pack made by hand [m]."""
+    length_m: float
+    doubts: tuple[str, ...]
+    """What may keep it in, in words."""
+    friction: Estimate | None = None
+    """Force that holds it in [N]; ``None`` if nothing in it has mass."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarlyOpening:
+    """A canopy told to open at a height that the flight never reaches: it opens at the top."""
+
+    canopy: str
+    height_m: float
+    top_m: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecoveryResult:
     """Everything between apogee and the ground."""
 
@@ -313,6 +342,11 @@ class RecoveryResult:
     ground_speed: Estimate | None = None
     """Speed over the ground at touchdown, falling and carried by the wind [m/s]."""
     landings: tuple[LandingRow, ...] = ()
+    packs: tuple[PackStudy, ...] = ()
+    """What lies in each bay that has a canopy."""
+    early: tuple[EarlyOpening, ...] = ()
+    unopened: tuple[str, ...] = ()
+    """Joints with pins that no charge breaks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

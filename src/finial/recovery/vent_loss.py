@@ -17,7 +17,7 @@ def share_kept(vent_area_m2: float, volume_m3: Estimate) -> Estimate:
     .. math::
 
         \eta = \frac{1 - e^{-x}}{x}, \qquad
-        x = C_d A \sqrt{\gamma} \left(\tfrac{2}{\gamma + 1}\right)^{\frac{\gamma + 1}{2 (\gamma - 1)}}
+        x = \gamma^{3/2} C_d A \left(\tfrac{2}{\gamma + 1}\right)^{\frac{\gamma + 1}{2 (\gamma - 1)}}
             \frac{\sqrt{R T_f} \, t_b}{V}
 
     Parameters
@@ -39,8 +39,8 @@ def share_kept(vent_area_m2: float, volume_m3: Estimate) -> Estimate:
 
     Notes
     -----
-    Gas made at a steady rate over the burning time (3 to 20 ms, assumed) leaves through a
-    choked sharp hole at flame temperature, the joint still shut. Within a third of the
+    Energy balance of gas made at a steady rate over the burning time (3 to 20 ms, assumed) that leaves
+    through a choked sharp hole at flame temperature, the joint still shut. Within a third of the
     charge followed in time while more than a fifth is left; beyond that both say that the
     charge does nothing.
 
@@ -52,13 +52,13 @@ def share_kept(vent_area_m2: float, volume_m3: Estimate) -> Estimate:
     --------
     >>> from finial.core.estimates import exact
     >>> round(share_kept(12e-6, exact(1.2e-3)).value, 3)
-    0.992
+    0.989
     """
     require_not_negative(vent_area_m2=vent_area_m2)
     choked = math.sqrt(HEAT_RATIO_AIR) * (2 / (HEAT_RATIO_AIR + 1)) ** (
         (HEAT_RATIO_AIR + 1) / (2 * (HEAT_RATIO_AIR - 1))
     )
-    speed = HOLE_DISCHARGE * choked * math.sqrt(POWDER_GAS_J_KG_K * POWDER_FLAME_K)
+    speed = HEAT_RATIO_AIR * HOLE_DISCHARGE * choked * math.sqrt(POWDER_GAS_J_KG_K * POWDER_FLAME_K)
 
     def kept(burn: float, volume: float) -> float:
         gone = speed * vent_area_m2 * burn / volume

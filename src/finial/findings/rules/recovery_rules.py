@@ -2,12 +2,21 @@
 
 from dataclasses import replace
 
-from finial.assemble.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
+from finial.assemble.results import (
+    CanopyResult,
+    ChargeResult,
+    CordResult,
+    EarlyOpening,
+    PackStudy,
+    RecoveryResult,
+)
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, exact
+from finial.core.units import show
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
+from finial.recovery.packing import Fit
 
 GROUND_TEST = "Always ground-test the charge, by or with someone licensed and practised, before it flies."
 
@@ -18,6 +27,9 @@ def recovery_findings(recovery: RecoveryResult, limits: Limits, *, us_units: boo
     findings += [_charge(charge, limits, us_units) for charge in recovery.charges]
     findings += _all_pins(recovery, limits, us_units)
     findings += _backups(recovery, limits, us_units)
+    findings += [_pack(pack) for pack in recovery.packs]
+    findings += [_early(early, us_units) for early in recovery.early]
+    findings += [_unopened(joint) for joint in recovery.unopened]
     findings += [_cord(cord, limits, us_units) for cord in recovery.cords]
     return findings + [_opening(canopy, recovery, limits, us_units) for canopy in recovery.canopies]
 
@@ -89,6 +101,48 @@ def _all_pins(recovery: RecoveryResult, limits: Limits, us_units: bool) -> list[
     """Judge the pins of each bay once, however many charges it has."""
     by_bay = {charge.bay: charge for charge in reversed(recovery.charges) if charge.pins_hold is not None}
     return [_pins(charge, limits, us_units) for charge in reversed(by_bay.values())]
+
+
+def _pack(pack: PackStudy) -> Finding:
+    rule = Rule(
+        subject="recovery",
+        name=f"canopy can leave {pack.bay}",
+        dimension=Dimension.DENSITY,
+        why=f"{pack.fit.capitalize()}. A canopy that stays in its bay is no canopy.",
+        source="pack densities from memory of Knacke, NWC TP 6575, 1991, and common practice",
+        safety=True,
+    )
+    verdict = Verdict.GO if pack.comes_out else Verdict.CAUTION
+    if pack.fit == Fit.TOO_MUCH.words:
+        verdict = Verdict.NO_GO
+    fix = f"A bay {1000 * pack.room_m:.0f} mm long, a wider one, a thinner canopy or a shorter cord."
+    return rule.finding(verdict, "packed by hand, out through a mouth as wide", fix, pack.density)
+
+
+def _early(early: EarlyOpening, us_units: bool) -> Finding:
+    rule = Rule(
+        subject="recovery",
+        name=f"{early.canopy} waits for its height",
+        dimension=Dimension.LENGTH,
+        why="A computer set above the top of the flight lets it out at the top: it drifts all the way down.",
+        source="the flight and its corners",
+    )
+    height = show(early.height_m, Dimension.LENGTH, us_units=us_units)
+    fix = f"Set {early.canopy} well below the top, or to apogee if that is meant."
+    return rule.finding(Verdict.CAUTION, f"top above {height} in every flight", fix, early.top_m)
+
+
+def _unopened(joint: str) -> Finding:
+    rule = Rule(
+        subject="recovery",
+        name=f"what opens {joint}",
+        dimension=None,
+        why="Its pins are in the sheet, but no charge is there to break them.",
+        source="the build sheet",
+        safety=True,
+    )
+    fix = f"Enter the charge of {joint}, or take its pins out if nothing opens it."
+    return rule.finding(Verdict.NOT_KNOWN, "a charge in its bay", fix)
 
 
 def _backups(recovery: RecoveryResult, limits: Limits, us_units: bool) -> list[Finding]:

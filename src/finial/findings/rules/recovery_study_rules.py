@@ -2,7 +2,6 @@
 
 from finial.assemble.recovery_records import (
     BurstStudy,
-    PackStudy,
     PulledCase,
     RecoveryStudy,
     Shot,
@@ -14,7 +13,6 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 from finial.findings.rules.recovery_rules import GROUND_TEST
-from finial.recovery.packing import Fit
 
 ON_TIME_S = 1.0
 """Events this close to their time count as on time [s]."""
@@ -23,7 +21,7 @@ NO_LIMIT = "no published limit exists for a cord on a lip: the model's own assum
 
 def study_findings(study: RecoveryStudy, limits: Limits, *, us_units: bool) -> list[Finding]:
     """Judge everything that only the closer look knows."""
-    findings = [_pack(pack) for pack in study.packs]
+    findings = []
     for burst in study.bursts:
         findings += [_opens(shot) for shot in burst.shots if not _is_all(shot)]
         findings += [_wall(burst, limits, us_units), _joint(burst, us_units)]
@@ -34,22 +32,6 @@ def study_findings(study: RecoveryStudy, limits: Limits, *, us_units: bool) -> l
 
 def _is_all(shot: Shot) -> bool:
     return shot.what.startswith("all ")
-
-
-def _pack(pack: PackStudy) -> Finding:
-    rule = Rule(
-        subject="recovery",
-        name=f"canopy can leave {pack.bay}",
-        dimension=Dimension.DENSITY,
-        why=f"{pack.fit.capitalize()}. A canopy that stays in its bay is no canopy.",
-        source="pack densities from memory of Knacke, NWC TP 6575, 1991, and common practice",
-        safety=True,
-    )
-    verdict = Verdict.GO if pack.comes_out else Verdict.CAUTION
-    if pack.fit == Fit.TOO_MUCH.words:
-        verdict = Verdict.NO_GO
-    fix = f"A bay {1000 * pack.room_m:.0f} mm long, a wider one, a thinner canopy or a shorter cord."
-    return rule.finding(verdict, "packed by hand, out through a mouth as wide", fix, pack.density)
 
 
 def _opens(shot: Shot) -> Finding:
