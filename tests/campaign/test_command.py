@@ -1,16 +1,19 @@
 """``finial campaign`` as a builder runs it, and what it leaves behind."""
 
+import io
 import json
 import shutil
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from finial.campaign.landing import landing_ellipse
+from finial.cli.main import main
 from finial.report.campaign_map import OnMap, geojson, kml
 from finial.report.campaign_words import advice
 
@@ -20,13 +23,13 @@ FIELD = [[-1.01, 51.0], [-0.99, 51.0], [-0.99, 51.02], [-1.01, 51.02], [-1.01, 5
 
 
 def finial(*arguments):
-    return subprocess.run(
-        [sys.executable, "-m", "finial", *map(str, arguments)],
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=240,
-    )
+    """Run the command here: a process of its own for each would spend most of its time on imports."""
+    out, err = io.StringIO(), io.StringIO()
+    with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+        patch.setattr(sys, "argv", ["finial", *map(str, arguments)])
+        with pytest.raises(SystemExit) as ended:
+            main()
+    return subprocess.CompletedProcess(arguments, ended.value.code, out.getvalue(), err.getvalue())
 
 
 @pytest.fixture(scope="module")
@@ -105,8 +108,13 @@ def test_text_says_odds_first_and_the_caution_last(run, sheet):
 
 
 def test_a_scheduler_that_does_not_answer_leaves_everything(sheet, tmp_path):
-    done = finial(
-        "campaign", sheet, "--flights", 10, "--folder", tmp_path / "c", "--cluster", "tcp://127.0.0.1:9"
+    command = ("campaign", sheet, "--flights", "10", "--folder", tmp_path / "c")
+    done = subprocess.run(
+        [sys.executable, "-m", "finial", *command, "--cluster", "tcp://127.0.0.1:9"],
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=240,
     )
     assert done.returncode == 2
     assert "no scheduler answers" in done.stderr

@@ -1,11 +1,13 @@
 """Sizing the drawn example: enough at the answer, not enough a step below, and written back whole."""
 
+import io
 import json
 import pickle
 import shutil
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +15,7 @@ import pytest
 
 from finial.assemble.design import Design, designed, sheet_changes
 from finial.assemble.look import look_at
+from finial.cli.main import main
 from finial.core.errors import MissingData, OutsideRange
 from finial.files.edit import set_values
 from finial.findings.cheapest import cheapest_changes
@@ -175,13 +178,13 @@ def test_a_vehicle_can_be_sent_to_another_machine(vehicle):
 
 
 def finial(*arguments):
-    return subprocess.run(
-        [sys.executable, "-m", "finial", "size", *map(str, arguments)],
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=240,
-    )
+    """Run the command here: a process of its own for each would spend most of its time on imports."""
+    out, err = io.StringIO(), io.StringIO()
+    with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+        patch.setattr(sys, "argv", ["finial", "size", *map(str, arguments)])
+        with pytest.raises(SystemExit) as ended:
+            main()
+    return subprocess.CompletedProcess(arguments, ended.value.code, out.getvalue(), err.getvalue())
 
 
 def test_ballast_from_the_command_line_is_written_back(item, tmp_path):
