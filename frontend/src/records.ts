@@ -53,6 +53,33 @@ export interface Plates {
   cant_rad: number;
 }
 
+/** Part of the hull with reserves in one band, counted from the weakest; null where nobody knows. */
+export interface Stretch {
+  from_m: number;
+  to_m: number;
+  band: number | null;
+}
+
+export interface WeakPlace {
+  station_m: number;
+  where: string;
+  what: string;
+  case: string;
+  reserve: string;
+}
+
+/** What walls, rods and joints have left along the hull. */
+export interface Walls {
+  bands: string[];
+  stretches: Stretch[];
+  weakest: WeakPlace[];
+  unknown: string;
+  sentence: string;
+}
+
+/** What the hull is tinted by. */
+export type Tint = "wind" | "walls";
+
 export interface PictureData {
   length_m: number;
   across_m: number;
@@ -60,6 +87,7 @@ export interface PictureData {
   pressure_m: Spread;
   fins: Plates[];
   load: { stations_m: number[]; share: number[] };
+  walls: Walls;
   labels: { balance: string; pressure: string; margin: string; verdict: Verdict };
   sentence: string;
 }

@@ -132,6 +132,69 @@ def test_the_picture_rests_when_nothing_changes(open_page: OpenPage) -> None:
     assert page.evaluate("window.drawn") > at_rest
 
 
+def tint_by_walls(page: Page) -> None:
+    page.get_by_role("radio", name="what the walls have left").check()
+
+
+def test_the_tint_is_switched_by_keyboard_and_changes_the_hull(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    walls = answer_payload(session.as_written)["picture"]["walls"]
+    before = settled_picture(page)
+    wind = page.get_by_role("group", name="Tint the hull by").get_by_role(
+        "radio", name="where the wind pushes"
+    )
+    expect(wind).to_be_checked()
+    wind.focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_role("radio", name="what the walls have left")).to_be_checked()
+    expect(page.get_by_role("img", name=walls["sentence"])).to_be_visible()
+    assert (np.abs(settled_picture(page) - before).max(axis=2) > 24).mean() > 0.05
+    page.keyboard.press("ArrowLeft")
+    assert (np.abs(settled_picture(page) - before).max(axis=2) > 24).mean() < 0.0005
+
+
+def test_the_weakest_places_stand_in_words(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    tint_by_walls(page)
+    walls = answer_payload(session.as_written)["picture"]["walls"]
+    rows = page.get_by_role("list", name="Weakest first").get_by_role("listitem")
+    said = [f"{one['reserve']} at {one['where']}: {one['what']}, {one['case']}" for one in walls["weakest"]]
+    expect(rows).to_have_text(said)
+    legend = page.get_by_role("list", name="Colours of the hull, strength over load").get_by_role("listitem")
+    expect(legend).to_have_text([*walls["bands"], "rings: not known"])
+
+
+def test_what_the_walls_have_left_follows_the_slider(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    tint_by_walls(page)
+    rows = page.get_by_role("list", name="Weakest first").get_by_role("listitem")
+    written = rows.all_inner_texts()
+    with page.expect_response("**/api/what-if") as answered:
+        ballast_slider(page, session).press("End")
+    walls = answered.value.json()["picture"]["walls"]
+    expect(rows.first).to_contain_text(walls["weakest"][0]["reserve"])
+    assert rows.all_inner_texts() != written
+    expect(page.get_by_role("status")).to_contain_text(walls["sentence"])
+
+
+def test_a_hull_nobody_knows_carries_rings(open_page: OpenPage, session: Session) -> None:
+    def blank(route: Route) -> None:
+        told = route.fetch().json()
+        walls = told["answer"]["picture"]["walls"]
+        length_m = told["answer"]["picture"]["length_m"]
+        walls["stretches"] = [{"from_m": 0.0, "to_m": length_m, "band": None}]
+        walls["weakest"] = []
+        route.fulfill(json=told)
+
+    page = open_page(prepare=lambda page: page.route("**/api/vehicle", blank))
+    tint_by_walls(page)
+    # Along a line just above the axis: rings of two shades, so many steps between light and dark.
+    picture = settled_picture(page).mean(axis=2)
+    row = picture[picture.shape[0] // 2]
+    assert (np.abs(np.diff(row)) > 60).sum() > 20
+    expect(page.get_by_text("least left here")).to_have_count(0)
+
+
 def test_a_keyboard_reaches_everything_in_reading_order(open_page: OpenPage) -> None:
     page = open_page()
     names: list[str] = []
@@ -142,6 +205,7 @@ def test_a_keyboard_reaches_everything_in_reading_order(open_page: OpenPage) -> 
         )
     assert names[0] == "Skip to the findings"
     assert names[1:3] == ["Roll one way", "Roll the other"]
+    assert "where the wind pushes" in names
     assert "fin span" in [name.casefold() for name in names]
     page.get_by_role("link", name="Skip to the findings").press("Enter")
     expect(page.get_by_role("heading", name="Findings, worst first")).to_be_focused()
@@ -208,12 +272,14 @@ def axe() -> str:
     return script.read_text(encoding="utf-8")
 
 
+@pytest.mark.parametrize("tint", ["where the wind pushes", "what the walls have left"])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1280, 390])
 def test_axe_finds_no_violation(
-    open_page: OpenPage, axe: str, scheme: str, width: int, session: Session
+    open_page: OpenPage, axe: str, scheme: str, width: int, tint: str, session: Session
 ) -> None:
     page = open_page(color_scheme=scheme, viewport={"width": width, "height": 900})
+    page.get_by_role("radio", name=tint).check()
     ballast_slider(page, session).press("Home")
     expect(page.locator("[data-key=mass] .was")).to_be_visible()
     page.evaluate("document.querySelectorAll('details').forEach((part) => (part.open = true))")
@@ -226,6 +292,7 @@ def test_axe_finds_no_violation(
 @pytest.mark.parametrize("width", [320, 390, 768])
 def test_nothing_runs_out_of_a_narrow_page(open_page: OpenPage, width: int) -> None:
     page = open_page(viewport={"width": width, "height": 800})
+    tint_by_walls(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 

@@ -2,7 +2,8 @@
 
 Without ballast it weighs 6 kg and balances 0.700 m aft of the tip. The ballast hangs 0.100 m aft of the
 tip; 1.5 kg of it as written: the balance point is (6 * 0.7 + 1.5 * 0.1) / 7.5 = 0.580 m. The pressure band
-is 0.600 m to 0.800 m as written and moves 0.2 m aft for each unit of the fins' span factor.
+is 0.600 m to 0.800 m as written and moves 0.2 m aft for each unit of the fins' span factor. At 0.500 m the
+walls hold 12 kg's weight: their reserve is 12 / 7.5 = 1.60 as written; at 0.300 m nobody knows.
 """
 
 import threading
@@ -29,6 +30,7 @@ from finial.assemble.results import (
     StabilityPoint,
     StrengthResult,
 )
+from finial.assemble.strength_stations import StationReserves
 from finial.core.dimensions import Dimension
 from finial.core.errors import NotConverged
 from finial.core.estimates import Estimate, KnownBy, exact, spread
@@ -66,7 +68,7 @@ def answered(change: WhatIf, *, us_units: bool = False) -> Readiness:
         mass=_mass(mass_kg, ballast_kg, balance_m),
         air=_air(aft_m),
         stability=(point,),
-        strength=_strength(),
+        strength=_strength(mass_kg),
         flight=_flight(mass_kg),
         recovery=_recovery(),
         electronics=ElectronicsResult(paths=(), pad_times=(), single_points=()),
@@ -309,7 +311,7 @@ def _flight(mass_kg: float) -> FlightResult:
     )
 
 
-def _strength() -> StrengthResult:
+def _strength(mass_kg: float) -> StrengthResult:
     row = ReserveRow(
         what="tower wall",
         case="boost",
@@ -318,7 +320,13 @@ def _strength() -> StrengthResult:
         reserve=spread(3.3, 0.4, known_by=KnownBy.HANDBOOK),
         rod_share=0.6,
     )
-    return StrengthResult(cases=(), reserves=(row,))
+    along = StationReserves(
+        stations_m=np.array([0.1, 0.3, 0.5, 0.7, 0.9]),
+        reserves=np.array([8.0, np.nan, 12.0 / mass_kg, 2.5, 4.0]),
+        what=("wall crushed", "not known", "wall wrinkles", "wall wrinkles", "rod pulled"),
+        cases=("boost", "", "boost", "boost", "boost"),
+    )
+    return StrengthResult(cases=(), reserves=(row,), by_station=along)
 
 
 def _recovery() -> RecoveryResult:

@@ -181,3 +181,19 @@ def test_an_answer_does_not_wait_for_an_acknowledgement(client: httpx.Client) ->
     client.get("/api/vehicle")
     times_s = [client.post("/api/what-if", json={}).elapsed.total_seconds() for _ in range(8)]
     assert min(times_s) < 0.030
+
+
+def test_what_the_walls_have_left_follows_the_ballast(client: httpx.Client) -> None:
+    # 12 / 7.5 = 1.60 as written and 12 / (6 + 3.75) = 1.23 with all the ballast there may be.
+    written = client.get("/api/vehicle").json()["answer"]["picture"]["walls"]
+    tried = ask(client, {"ballast": {"nose ballast": 3.75}}).json()["picture"]["walls"]
+    assert [told["weakest"][0]["reserve"] for told in (written, tried)] == ["1.60", "1.23"]
+    assert [told["stretches"][2]["band"] for told in (written, tried)] == [2, 1]
+    assert "1.23 times the load" in tried["sentence"]
+
+
+def test_what_nobody_knows_is_null_and_said_in_words(client: httpx.Client) -> None:
+    walls = client.get("/api/vehicle").json()["answer"]["picture"]["walls"]
+    assert {"from_m": 0.2, "to_m": 0.4, "band": None} in walls["stretches"]
+    assert walls["unknown"].startswith("Not known aft of the tip: 200 mm to 400 mm.")
+    assert len(json.dumps(walls)) < 2000

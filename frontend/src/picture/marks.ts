@@ -74,6 +74,11 @@ export function marginRule(balanceM: number, forwardM: number, frame: Frame, col
   return rule;
 }
 
+/** A ring round the hull where least is left. */
+export function weakRing(stationM: number, frame: Frame, ink: ColorRepresentation): Mesh {
+  return hoop(stationM, 2.2, frame, frame.hull * 1.06, ink);
+}
+
 function horizontalBar(fromM: number, toM: number, frame: Frame, radius: number, material: MeshBasicMaterial): Mesh {
   const bar = new Mesh(new CylinderGeometry(radius, radius, Math.max(Math.abs(toM - fromM), radius), 8), material);
   bar.rotation.z = Math.PI / 2;
@@ -81,9 +86,9 @@ function horizontalBar(fromM: number, toM: number, frame: Frame, radius: number,
   return bar;
 }
 
-function hoop(stationM: number, weight: number, frame: Frame, radius: number, air: ColorRepresentation): Mesh {
+function hoop(stationM: number, weight: number, frame: Frame, radius: number, ink: ColorRepresentation): Mesh {
   const tube = frame.halfLength * 0.002 * weight;
-  const ring = new Mesh(new TorusGeometry(radius, tube, 8, 96), new MeshBasicMaterial({ color: air }));
+  const ring = new Mesh(new TorusGeometry(radius, tube, 8, 96), new MeshBasicMaterial({ color: ink }));
   ring.rotation.y = Math.PI / 2;
   ring.position.x = along(stationM, frame);
   return ring;

@@ -8,14 +8,15 @@ import {
   Scene,
   Vector3,
   WebGLRenderer,
+  type DataTexture,
   type Material,
   type Object3D,
 } from "three";
-import type { MeshData, PictureData } from "../records.ts";
-import { along, levels, marginRule, plumbLine, pressureSleeve, type Frame } from "./marks.ts";
+import type { MeshData, PictureData, Tint } from "../records.ts";
+import { along, levels, marginRule, plumbLine, pressureSleeve, weakRing, type Frame } from "./marks.ts";
 import { hullGeometry, hullReach, plateGroup, plateReach } from "./shapes.ts";
 import { toneOf } from "../tone.ts";
-import { loadStrip } from "./tint.ts";
+import { bandStrip, loadStrip } from "./tint.ts";
 
 export interface Spot {
   x: number;
@@ -27,6 +28,8 @@ export interface Spots {
   balance: Spot;
   pressure: Spot;
   margin: Spot;
+  /** Where least is left; absent when nobody knows. */
+  weakest: Spot | null;
 }
 
 export interface Turn {
@@ -63,28 +66,24 @@ export class PictureScene {
     this.#body.add(this.#plates);
   }
 
-  setMesh(mesh: MeshData, data: PictureData): void {
+  setMesh(mesh: MeshData, data: PictureData, tint: Tint): void {
     this.#hull = new Mesh(hullGeometry(mesh, data.length_m), new MeshStandardMaterial({ flatShading: true, roughness: 0.85 }));
     this.#body.add(this.#hull);
     this.#hullReach = hullReach(mesh);
-    this.show(data);
+    this.show(data, tint);
   }
 
-  show(data: PictureData): void {
+  show(data: PictureData, tint: Tint): void {
     this.#data = data;
     const frame = { halfLength: data.length_m / 2, hull: this.#hullReach, fins: plateReach(data.fins) };
     this.#frame = frame;
-    const color = pageColor;
     empty(this.#plates);
-    const plateMaterial = new MeshStandardMaterial({ color: color("--plate"), flatShading: true, roughness: 0.7 });
+    const plateMaterial = new MeshStandardMaterial({ color: pageColor("--plate"), flatShading: true, roughness: 0.7 });
     for (const plates of data.fins) this.#plates.add(plateGroup(plates, plateMaterial));
     empty(this.#marks);
-    this.#marks.add(
-      plumbLine(data.balance_m, frame, color("--ink")),
-      pressureSleeve(data.pressure_m, frame, color("--air")),
-      marginRule(data.balance_m.value, data.pressure_m.low, frame, color(`--${toneOf(data.labels.verdict)}`)),
-    );
-    this.#tintHull(data);
+    if (tint === "wind") this.#markWind(data, frame);
+    else this.#markWeakest(data, frame);
+    this.#tintHull(data, tint);
     this.draw();
   }
 
@@ -140,21 +139,35 @@ export class PictureScene {
     this.#camera.updateProjectionMatrix();
   }
 
-  #tintHull(data: PictureData): void {
+  #markWind(data: PictureData, frame: Frame): void {
+    this.#marks.add(
+      plumbLine(data.balance_m, frame, pageColor("--ink")),
+      pressureSleeve(data.pressure_m, frame, pageColor("--air")),
+      marginRule(data.balance_m.value, data.pressure_m.low, frame, pageColor(`--${toneOf(data.labels.verdict)}`)),
+    );
+  }
+
+  #markWeakest(data: PictureData, frame: Frame): void {
+    const [worst] = data.walls.weakest;
+    if (worst) this.#marks.add(weakRing(worst.station_m, frame, pageColor("--ink")));
+  }
+
+  #tintHull(data: PictureData, tint: Tint): void {
     if (!this.#hull) return;
     const material = this.#hull.material as MeshStandardMaterial;
     material.map?.dispose();
-    const colors = { hull: pageColor("--hull"), pushed: pageColor("--hull-pushed"), pulled: pageColor("--hull-pulled") };
-    material.map = loadStrip(data.load.stations_m, data.load.share, data.length_m, colors);
+    material.map = tint === "wind" ? windStrip(data) : wallsStrip(data);
     material.needsUpdate = true;
   }
 
   #spots(frame: Frame, data: PictureData): Spots {
     const { balance_m: balance, pressure_m: band } = data;
+    const [worst] = data.walls.weakest;
     return {
       balance: this.#spot(along(balance.value, frame), levels(frame).threadTop),
       pressure: this.#spot(along((band.low + band.high) / 2, frame), frame.hull * 1.1),
       margin: this.#spot(along(balance.value, frame), levels(frame).bob),
+      weakest: worst ? this.#spot(along(worst.station_m, frame), frame.hull * 1.1) : null,
     };
   }
 
@@ -163,6 +176,18 @@ export class PictureScene {
     const { width, height } = this.#renderer.domElement.getBoundingClientRect();
     return { x: ((seen.x + 1) / 2) * width, y: ((1 - seen.y) / 2) * height };
   }
+}
+
+function windStrip(data: PictureData): DataTexture {
+  const colors = { hull: pageColor("--hull"), pushed: pageColor("--hull-pushed"), pulled: pageColor("--hull-pulled") };
+  return loadStrip(data.load.stations_m, data.load.share, data.length_m, colors);
+}
+
+function wallsStrip(data: PictureData): DataTexture {
+  return bandStrip(data.walls.stretches, data.length_m, {
+    bands: data.walls.bands.map((_, band) => pageColor(`--left-${band}`)),
+    unknown: [pageColor("--left-unknown"), pageColor("--left-unknown-ring")],
+  });
 }
 
 function pageColor(name: string): string {

@@ -1,4 +1,4 @@
-"""What the picture shows: where it balances, where the wind pushes, and the fins as plates."""
+"""What the picture shows: where it balances, where the wind pushes, what the walls have left, the fins."""
 
 from dataclasses import dataclass
 
@@ -12,6 +12,7 @@ from finial.core.units import show
 from finial.findings.finding import overall
 from finial.findings.readiness import Readiness
 from finial.web.numbers import worst_point
+from finial.web.walls import Walls, walls
 
 _MOST_STATIONS = 256
 
@@ -67,6 +68,7 @@ class Picture:
     pressure_m: Ends
     fins: tuple[Plates, ...]
     load: LoadCurve
+    walls: Walls
     labels: Labels
     sentence: str
 
@@ -81,6 +83,7 @@ def picture(readiness: Readiness) -> Picture:
         pressure_m=_ends(point.pressure),
         fins=tuple(_plates(fin) for fin in readiness.shape.fins),
         load=_load(readiness.air),
+        walls=walls(readiness),
         labels=_labels(readiness, point),
         sentence=_sentence(point, us_units=readiness.us_units),
     )
