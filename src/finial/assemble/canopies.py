@@ -48,6 +48,7 @@ def recovery_result(sheet: Sheet, mass: MassResult, moments: Moments) -> Recover
         packs=tuple(filter(None, (pack_study(sheet, bay) for bay in sheet.recovery.bay))),
         early=tuple(_early(sheet, moments)),
         unopened=tuple(_unopened(sheet)),
+        tumbling_speed=_tumbling_speed(burnout_kg, moments),
     )
 
 
@@ -57,6 +58,11 @@ def _early(sheet: Sheet, moments: Moments) -> Iterator[EarlyOpening]:
         height = canopy.event.falling_through
         if height is not None and height.value + height.tolerance >= moments.top_agl_m.low:
             yield EarlyOpening(canopy=canopy.name, height_m=height.value, top_m=moments.top_agl_m)
+
+
+def _tumbling_speed(mass_kg: Estimate, moments: Moments) -> Estimate | None:
+    area = moments.parted_area_m2
+    return descent_speed(mass_kg, area, moments.ground_density_kg_m3) if area else None
 
 
 def _unopened(sheet: Sheet) -> Iterator[str]:

@@ -11,10 +11,11 @@ from finial.assemble.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.day import air_of_day, wind_at_ten_metres
 from finial.assemble.loading import Vehicle
 from finial.assemble.masses import Row, mass_history
+from finial.assemble.parted import PARTED, parted_area, parts_bare
 from finial.assemble.results import CanopyOpening, FlightResult, MassResult
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_recovery import Canopy, Event
+from finial.files.sheet_recovery import Canopy, Event, Recovery
 from finial.flight.fly import fly
 from finial.flight.inputs import (
     AFTER_APOGEE_ALTITUDE,
@@ -30,8 +31,17 @@ from finial.motors.curve import average_thrust, letter_class, total_impulse
 
 FREE_TO_TURN = "fore button leaves"
 """From here on one button alone steadies it, and the wind can turn it: the speed that is judged."""
-TUMBLING_COEFFICIENT = 0.9
-"""Drag coefficient of an opened vehicle falling broadside, on its planform [-]; common practice."""
+_BARE = CanopyEvent(
+    name=PARTED,
+    trigger=APOGEE,
+    threshold=0.0,
+    delay_s=0.0,
+    drag_area_m2=1e-6,
+    fill_constant=1.0,
+    diameter_m=0.01,
+    mass_kg=0.0,
+)
+"""Opens the vehicle at the top and adds no drag: what falls then is the pieces alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,8 +108,8 @@ def flight_inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, corner
         air_table=_scaled_drag(air.result.table, corner.drag),
         rail=_rail(vehicle),
         air=air_of_day(vehicle, corner.wind_m_s),
-        canopies=tuple(_canopy(canopy, corner.canopy) for canopy in vehicle.sheet.recovery.canopy),
-        tumbling_drag_area_m2=TUMBLING_COEFFICIENT * _planform_m2(vehicle),
+        canopies=_canopies(vehicle.sheet.recovery, corner.canopy),
+        tumbling_drag_area_m2=parted_area(vehicle).value,
     )
 
 
@@ -113,12 +123,6 @@ def _scaled_drag(table: AirTable, factor: float) -> AirTable:
     )
 
 
-def _planform_m2(vehicle: Vehicle) -> float:
-    """Area the body shows from the side, mean over roll, as width times length of an equal cylinder [m^2]."""
-    diameters = 2.0 * np.sqrt(vehicle.skin.areas_m2 / np.pi)
-    return float(np.trapezoid(diameters, vehicle.skin.stations_m))
-
-
 def _rail(vehicle: Vehicle) -> Rail:
     launch, guide, length = vehicle.sheet.launch, vehicle.sheet.guide, vehicle.skin.length_m
     buttons = sorted(button.value for button in guide.buttons) if guide else [0.5 * length, 0.95 * length]
@@ -130,6 +134,12 @@ def _rail(vehicle: Vehicle) -> Rail:
         aft_button_m=buttons[-1],
         roll_rad=guide.at.value if guide else 0.0,
     )
+
+
+def _canopies(recovery: Recovery, factor: float) -> tuple[CanopyEvent, ...]:
+    """Canopies of the sheet, and the bare opening at the top where there is one."""
+    own = tuple(_canopy(canopy, factor) for canopy in recovery.canopy)
+    return (*own, _BARE) if parts_bare(recovery) else own
 
 
 def _canopy(canopy: Canopy, factor: float) -> CanopyEvent:

@@ -8,6 +8,7 @@ from finial.assemble.air import AirLoads
 from finial.assemble.day import day_at_pad, density_at, pressure_at, wind_at_ten_metres
 from finial.assemble.flights import Flights, fore_drag_shares
 from finial.assemble.loading import Vehicle
+from finial.assemble.parted import parted_area, parts_bare
 from finial.assemble.recovery_inputs import Moments
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy, spread
@@ -32,7 +33,7 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Momen
         ground_pressure_pa=day_at_pad(vehicle).pressure_pa,
         out_density_kg_m3={name: density_at(vehicle, height) for name, height in heights.items()},
         out_pressure_pa={name: pressure_at(vehicle, height) for name, height in heights.items()},
-        out_speed_m_s={canopy.name: _out_speed(trace, flights.windy, canopy.name) for canopy in canopies},
+        out_speed_m_s={canopy.name: _out_speed(vehicle, flights, canopy.name) for canopy in canopies},
         burnout_drag_n=spread(drag_n, CLIMB_DRAG_SPREAD, known_by=KnownBy.COMPUTED, method="drag at burnout"),
         fore_drag_share=fore_drag_shares(
             air,
@@ -45,6 +46,7 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Momen
         wind_m_s=wind_at_ten_metres(vehicle),
         out_time_s={canopy.name: _out_time(trace, canopy.name) for canopy in canopies},
         top_agl_m=_top(flights),
+        parted_area_m2=parted_area(vehicle) if parts_bare(vehicle.sheet.recovery) else None,
     )
 
 
@@ -69,9 +71,11 @@ def _out_height(trace: Trace, name: str) -> float:
     return max(event.height_agl_m, 0.0) if event else 0.0
 
 
-def _out_speed(trace: Trace, windy: Trace, name: str) -> Estimate:
+def _out_speed(vehicle: Vehicle, flights: Flights, name: str) -> Estimate:
     """Airspeed as the canopy comes out, in the nominal and the windy flight, up to a second late."""
-    speeds = [_airspeed_at(one, name) for one in (trace, windy)]
+    speeds = [_airspeed_at(one, name) for one in (flights.nominal, flights.windy)]
+    if parts_bare(vehicle.sheet.recovery):
+        return _tumbling(parted_area(vehicle), speeds)
     late = math.hypot(max(speeds), STANDARD_GRAVITY_M_S2 * LATE_S)
     return Estimate(
         value=speeds[0],
@@ -79,6 +83,17 @@ def _out_speed(trace: Trace, windy: Trace, name: str) -> Estimate:
         high=max(late, *speeds),
         known_by=KnownBy.COMPUTED,
         method="flight, with the event up to a second late",
+    )
+
+
+def _tumbling(area: Estimate, speeds: list[float]) -> Estimate:
+    """Speed of pieces that fall at a steady speed, over the doubt about their drag."""
+    return Estimate(
+        value=speeds[0],
+        low=min(speeds) * math.sqrt(area.value / area.high),
+        high=max(speeds) * math.sqrt(area.value / area.low),
+        known_by=KnownBy.ASSUMED,
+        method="parted pieces falling without a canopy, drag on their planform",
     )
 
 

@@ -32,6 +32,8 @@ class Moments:
     """When each canopy comes out; infinite if it never does."""
     top_agl_m: Estimate
     """Apogee over the nominal flight and its corners [m]."""
+    parted_area_m2: Estimate | None
+    """Drag area of the parted pieces; ``None`` where a canopy comes out at the top."""
 
 
 def split_masses(mass: MassResult, station_m: float, *, burnt: bool) -> tuple[Estimate, Estimate]:

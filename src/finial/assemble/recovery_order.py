@@ -1,13 +1,16 @@
 """The order of events, and what each sensor sees of it."""
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 
 from finial.assemble.day import day_at_pad, pressure_at
 from finial.assemble.loading import Vehicle
+from finial.assemble.parted import PARTED, parts_bare
 from finial.assemble.recovery_records import EventRow, OrderStudy
 from finial.assemble.recovery_start import event_time
+from finial.assemble.results import RecoveryResult
 from finial.core.constants import GAS_CONSTANT_AIR_J_KG_K, STANDARD_GRAVITY_M_S2
 from finial.flight.trace import Trace
 
@@ -15,18 +18,27 @@ HEAD_END = 0.4
 """A joint ahead of this share of the length is called head-end, one behind it mid-body [-]."""
 LEAST_LAG_M, FAST_CLIMB_M_S, SLOW_M_S = 0.1, 50.0, 2.0
 """Lags, climbs and speeds that are worth a word."""
+TUMBLES = "parts; falls tumbling from here"
 FAST_MACH = 0.8
 """Above this a barometer behind a port reads shock waves [-]; common practice."""
 
 
-def order_study(vehicle: Vehicle, trace: Trace, lag_m: float | None) -> OrderStudy:
+def order_study(
+    vehicle: Vehicle, trace: Trace, lag_m: float | None, recovery_found: RecoveryResult
+) -> OrderStudy:
     """Everything that happens from lift-off to the ground, in order."""
-    moments = [(event.time_s, event.name) for event in trace.events]
+    moments = [
+        (event.time_s, TUMBLES if event.name == f"{PARTED} out" else event.name)
+        for event in trace.events
+        if event.name != f"{PARTED} open"
+    ]
     recovery = vehicle.sheet.recovery
     for charge in recovery.charge:
         moments.append((event_time(trace, charge.event), f"{charge.name} fires ({charge.event.words})"))
     rows = [_row(vehicle, trace, time, what, lag_m) for time, what in sorted(moments, key=lambda one: one[0])]
-    return OrderStudy(kind=_kind(vehicle), rows=tuple(rows), notes=tuple(_notes(vehicle, trace)))
+    return OrderStudy(
+        kind=_kind(vehicle), rows=tuple(rows), notes=(*_tumbling(recovery_found), *_notes(vehicle, trace))
+    )
 
 
 def _row(vehicle: Vehicle, trace: Trace, time_s: float, what: str, lag_m: float | None) -> EventRow:
@@ -77,11 +89,26 @@ def _kind(vehicle: Vehicle) -> str:
     for joint in recovery.joint:
         share = joint.station.value / vehicle.skin.length_m
         places.append(f"{joint.name}, {'head-end' if share < HEAD_END else 'mid-body'}")
-    full = {canopy.bay for canopy in recovery.canopy}
-    empty = [bay.name for bay in recovery.bay if bay.name not in full]
-    drogueless = len(events) > 1 and any(charge.bay in empty for charge in recovery.charge)
-    told = [count, *(["drogue-less: the first event only breaks the body apart"] if drogueless else [])]
+    bare = parts_bare(recovery)
+    told = [count, *(["drogue-less: the first event only breaks the body apart"] if bare else [])]
     return "; ".join([*told, *places])
+
+
+def _tumbling(found: RecoveryResult) -> Iterator[str]:
+    """Say how the parted pieces fall, and how each canopy then opens."""
+    fall = found.tumbling_speed
+    if fall is None:
+        return
+    yield (
+        f"The parted vehicle falls tumbling at {fall.value:.0f} m/s ({fall.low:.0f} to {fall.high:.0f}) near "
+        "the ground, by an assumed drag on its planform: watch a drop or a first flight before trusting it."
+    )
+    for canopy in found.canopies:
+        load = canopy.opening_load
+        yield (
+            f"{canopy.name} opens out of that fall at {canopy.opening_speed_m_s:.0f} m/s and pulls with "
+            f"{load.value:.0f} N ({load.low:.0f} to {load.high:.0f})."
+        )
 
 
 def _notes(vehicle: Vehicle, trace: Trace):

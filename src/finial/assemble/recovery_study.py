@@ -8,6 +8,7 @@ from finial.assemble.air import air_loads
 from finial.assemble.answer import Answer
 from finial.assemble.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.moments import recovery_moments
+from finial.assemble.parted import PARTED, parted_area
 from finial.assemble.recovery_bays import pack_study, pin_study, vent_study
 from finial.assemble.recovery_bursts import burst_study
 from finial.assemble.recovery_halves import Side, sides_of
@@ -27,7 +28,7 @@ from finial.assemble.recovery_start import (
 )
 from finial.assemble.recovery_zipper import OFFSETS_S, tether_study, winds
 from finial.assemble.results import CanopyResult
-from finial.core.estimates import Estimate, KnownBy
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_recovery import Canopy, Event
 from finial.files.sheet_recovery import Cord as SheetCord
 from finial.recovery.canopies import canopy_kind
@@ -68,7 +69,7 @@ def recovery_study(found: Answer, tell: Tell) -> RecoveryStudy:
         bursts=bursts,
         pins=tuple(pin_study(sheet, bay, found.mass, moments, found.recovery.canopies) for bay in bays),
         vents=vents,
-        order=order_study(vehicle, found.flights.nominal, max(lags, default=None)),
+        order=order_study(vehicle, found.flights.nominal, max(lags, default=None), found.recovery),
         tethers=tethers,
     )
 
@@ -130,7 +131,7 @@ def _tether(
         starts = openings(vehicle, flown, event, OFFSETS_S, winds())
     else:
         starts = [_hanging(one, earlier) for one in openings(vehicle, flown, event, (0.0,), winds())]
-        aft = _held_by(aft, earlier)
+        aft = _held_by(aft, earlier) if earlier.name != PARTED else aft
     rig = rig_of((fore, aft), joint.station.value, (bay, cord, canopy), parting.value)
     result = next(one for one in found.recovery.cords if one.name == cord.name)
     return tether_study(rig, starts, result, found.mass, parting)
@@ -151,7 +152,21 @@ def _hung_before(found: Answer, event: Event, canopy: Canopy | None) -> CanopyRe
         for one, result in zip(found.vehicle.sheet.recovery.canopy, found.recovery.canopies, strict=True)
         if one.event.apogee and one is not canopy
     ]
-    return max(others, key=lambda result: result.drag_area.value, default=None)
+    return max(others, key=lambda result: result.drag_area.value, default=_parted(found))
+
+
+def _parted(found: Answer) -> CanopyResult | None:
+    """Stand the parted pieces' own drag in for an earlier canopy; ``None`` if they are not parted before."""
+    fall = found.recovery.tumbling_speed
+    if fall is None:
+        return None
+    return CanopyResult(
+        name=PARTED,
+        drag_area=parted_area(found.vehicle),
+        descent_speed=fall,
+        opening_speed_m_s=0.0,
+        opening_load=exact(0.0),
+    )
 
 
 def _hanging(start: Opening, earlier: CanopyResult) -> Opening:

@@ -347,6 +347,8 @@ class RecoveryResult:
     early: tuple[EarlyOpening, ...] = ()
     unopened: tuple[str, ...] = ()
     """Joints with pins that no charge breaks."""
+    tumbling_speed: Estimate | None = None
+    """Steady fall of the parted pieces before any canopy [m/s]; ``None`` where one opens at the top."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
