@@ -26,6 +26,29 @@ def test_the_low_end_may_be_enough_already():
     assert least_enough(lambda x: x + 1.0, 0.0, 4.0, 0.1) == (0.0, 2)
 
 
+@pytest.mark.parametrize(
+    ("spare", "root"),
+    [
+        (lambda x: math.copysign(1.0, x - 1.7), 1.7),
+        (lambda x: math.inf if x >= 1.7 else -1.0, 1.7),
+        (lambda x: (x - 2.0) ** 3, 2.0),
+        (lambda x: 1.0 - 0.01 / x, 0.01),
+        (lambda x: math.tanh(1e4 * (x - 0.3)), 0.3),
+    ],
+)
+def test_odd_shapes_cost_one_question_more_than_halving_at_most(spare, root):
+    """Bound of the method: Oliveira and Takahashi (2020), from memory, not re-read."""
+    value, asked = least_enough(spare, 0.001, 5.0, 1e-6)
+    assert root - 1e-12 <= value <= root + 1e-6
+    assert spare(value) >= 0.0
+    assert asked <= 2 + math.ceil(math.log2(4.999e6)) + 1
+
+
+def test_smooth_shapes_cost_far_less_than_halving():
+    _, asked = least_enough(lambda x: math.exp(x) - 3.0, 0.0, 4.0, 1e-9)
+    assert asked < 15
+
+
 @pytest.mark.parametrize("ends", [(1.0, 1.0, 0.1), (2.0, 1.0, 0.1), (0.0, 1.0, 0.0)])
 def test_empty_intervals_are_refused(ends):
     with pytest.raises(OutsideRange):
