@@ -33,9 +33,9 @@ def look() -> RecoveryLook:
 
 
 def judged(look: RecoveryLook, **changes) -> dict[str, Verdict]:
-    """Verdicts of the study's findings after changing its first tether, burst or pack."""
+    """Verdicts of the study's findings after changing its first tether, burst or pack's exit."""
     study = look.study
-    for field in ("tethers", "bursts", "packs"):
+    for field in ("tethers", "bursts", "exits"):
         if field in changes:
             first, *rest = getattr(study, field)
             study = replace(study, **{field: (replace(first, **changes[field]), *rest)})
@@ -109,6 +109,23 @@ def test_charges_and_walls_are_judged(look) -> None:
     assert judged(look)[wall] is Verdict.GO
     assert judged(look, bursts={"wall_holds_pa": exact(1e5)})[wall] is Verdict.NO_GO
     assert judged(look, bursts={"wall_holds_pa": None})[wall] is Verdict.NOT_KNOWN
+
+
+def test_what_moves_the_pack_is_judged_against_what_holds_it(look) -> None:
+    (found,) = look.study.exits
+    assert found.friction.low < 0.2 * found.friction.high
+    assert found.push.value == pytest.approx(
+        look.recovery.charges[0].force_on_joint.value / found.friction.value
+    )
+    pushed, pulled = (
+        f"pack leaves lantern bay, {way}" for way in ("pushed by a charge behind it", "pulled by the cord")
+    )
+    assert judged(look)[pushed] is Verdict.GO
+    assert judged(look, exits={"behind_told": False})[pushed] is Verdict.CAUTION
+    assert judged(look, exits={"push": None})[pulled] is Verdict.NOT_KNOWN
+    strong = replace(found.push, value=5.0, low=2.0, high=9.0)
+    assert judged(look, exits={"pull": strong, "behind_told": False})[pulled] is Verdict.GO
+    assert judged(look, exits={"push": None, "pull": exact(0.4)})[pulled] is Verdict.NO_GO
 
 
 def test_both_charges_at_once_push_harder_than_either(look) -> None:

@@ -34,6 +34,21 @@ class CanopyStudy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ExitStudy:
+    """One pack: what holds it in its bay, and what moves it out."""
+
+    bay: str
+    friction: Estimate
+    """Force that holds it [N], assumed pressure on the wall."""
+    pull: Estimate | None
+    """Energy of the parting sides over the work of friction [-]; ``None`` without a cord."""
+    push: Estimate | None
+    """Push of the first charge over friction [-], if it lies behind the pack; ``None`` without a charge."""
+    behind_told: bool
+    """True where the sheet says that it does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shot:
     """One firing: which charges, how well, and what it does."""
 
@@ -231,3 +246,4 @@ class RecoveryStudy:
     vents: tuple[VentStudy, ...]
     order: OrderStudy
     tethers: tuple[TetherStudy, ...]
+    exits: tuple[ExitStudy, ...] = ()

@@ -9,8 +9,9 @@ from finial.assemble.answer import Answer
 from finial.assemble.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.moments import recovery_moments
 from finial.assemble.parted import PARTED, parted_area
-from finial.assemble.recovery_bays import pack_study, pin_study, vent_study
+from finial.assemble.recovery_bays import pin_study, vent_study
 from finial.assemble.recovery_bursts import burst_study
+from finial.assemble.recovery_exit import exit_study
 from finial.assemble.recovery_halves import Side, sides_of
 from finial.assemble.recovery_inputs import Moments, named
 from finial.assemble.recovery_order import order_study
@@ -65,12 +66,21 @@ def recovery_study(found: Answer, tell: Tell) -> RecoveryStudy:
             _canopy(found, canopy, result, moments)
             for canopy, result in zip(sheet.recovery.canopy, found.recovery.canopies, strict=True)
         ),
-        packs=tuple(filter(None, (pack_study(sheet, bay) for bay in bays))),
+        packs=found.recovery.packs,
         bursts=bursts,
         pins=tuple(pin_study(sheet, bay, found.mass, moments, found.recovery.canopies) for bay in bays),
         vents=vents,
         order=order_study(vehicle, found.flights.nominal, max(lags, default=None), found.recovery),
         tethers=tethers,
+        exits=tuple(
+            filter(
+                None,
+                (
+                    exit_study(sheet, pack, found.mass, found.recovery, bursts)
+                    for pack in found.recovery.packs
+                ),
+            )
+        ),
     )
 
 

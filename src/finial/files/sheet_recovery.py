@@ -206,6 +206,8 @@ class PowderCharge(Record):
     powder: SomeMass | None = None
     event: Event
     backup_of: Name | None = None
+    behind_pack: YesNo | None = None
+    """True where its gas pushes the pack out; False where it lies on the mouth's side."""
     ground_test: tuple[GroundTest, ...] = ()
 
 

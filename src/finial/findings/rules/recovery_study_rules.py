@@ -1,7 +1,11 @@
 """What the closer look at the recovery comes to: packs, charges in time, cords, lips, collisions."""
 
+from dataclasses import replace
+
+from finial.assemble.recovery_exit import best_of
 from finial.assemble.recovery_records import (
     BurstStudy,
+    ExitStudy,
     PulledCase,
     RecoveryStudy,
     Shot,
@@ -21,7 +25,7 @@ NO_LIMIT = "no published limit exists for a cord on a lip: the model's own assum
 
 def study_findings(study: RecoveryStudy, limits: Limits, *, us_units: bool) -> list[Finding]:
     """Judge everything that only the closer look knows."""
-    findings = []
+    findings = [_exit(one, us_units) for one in study.exits]
     for burst in study.bursts:
         findings += [_opens(shot) for shot in burst.shots if not _is_all(shot)]
         findings += [_wall(burst, limits, us_units), _joint(burst, us_units)]
@@ -32,6 +36,25 @@ def study_findings(study: RecoveryStudy, limits: Limits, *, us_units: bool) -> l
 
 def _is_all(shot: Shot) -> bool:
     return shot.what.startswith("all ")
+
+
+def _exit(study: ExitStudy, us_units: bool) -> Finding:
+    way, over = best_of(study)
+    held = f"{study.friction.low:.0f} to {study.friction.high:.0f} N"
+    rule = Rule(
+        subject="recovery",
+        name=f"pack leaves {study.bay}, {way}",
+        dimension=None,
+        why=f"Friction of the squeezed pack, assumed, holds it with {held}.",
+        source="assumed: 1 to 9 kPa of a hand-made pack on the wall, friction of cloth 0.15 to 0.5",
+        safety=True,
+    )
+    fix = "Push the pack out with a scale and write down the force; pack it looser, dust the bay with talc."
+    if over is study.push and not study.behind_told:
+        fix = f"Say behind_pack = true if the charge does lie behind the pack, false if not. {fix}"
+        judged = rule.at_least(over, 1.0, fix=fix, us_units=us_units)
+        return replace(judged, verdict=max(judged.verdict, Verdict.CAUTION), fix=fix)
+    return rule.at_least(over, 1.0, fix=fix, us_units=us_units)
 
 
 def _opens(shot: Shot) -> Finding:

@@ -4,6 +4,7 @@ import math
 
 from finial.assemble.recovery_records import BurstStudy, EventRow, RecoveryStudy
 from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
 from finial.findings.recovery_look import RecoveryLook
 from finial.report.document import Section, Table
 from finial.report.sections.descent import landing_table
@@ -121,8 +122,28 @@ def packs_section(study: RecoveryStudy, shown: Shown) -> Section:
         rows=rows,
         numbers=(1, 2, 4, 5),
     )
+    moved = Table(
+        title="What moves it out, over what holds it",
+        columns=("bay", "friction holds", "pull of the cord", "push of the gas behind it"),
+        rows=tuple(
+            (one.bay, shown.between(one.friction, Dimension.FORCE), _times(one.pull), _times(one.push))
+            for one in study.exits
+        ),
+        numbers=(1, 2, 3),
+    )
     doubts = tuple(doubt for pack in study.packs for doubt in pack.doubts)
-    return Section(key="packs", title="Does the pack leave its bay", tables=(table,), notes=doubts)
+    routing = ("How the cord is led cannot be read from a sheet: it must not lie over or round the pack.",)
+    return Section(
+        key="packs",
+        title="Does the pack leave its bay",
+        tables=(table, moved),
+        notes=(*doubts, *(routing if study.packs else ())),
+    )
+
+
+def _times(ratio: Estimate | None) -> str:
+    """Show how often over the friction."""
+    return "none" if ratio is None else f"{ratio.value:.1f} ({ratio.low:.1f} to {ratio.high:.1f})"
 
 
 def charge_section(burst: BurstStudy, shown: Shown) -> Section:
