@@ -1,6 +1,6 @@
 """What the page shows of an answer, as plain records ready for JSON."""
 
-from dataclasses import asdict
+from dataclasses import asdict, fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -47,10 +47,17 @@ def answer_payload(readiness: Readiness) -> dict[str, Any]:
             }
             for guess in readiness.guesses[:_MOST_GUESSES]
         ],
-        "picture": asdict(picture(readiness)),
-        "margin_chart": asdict(margin_chart(readiness)),
-        "height_chart": asdict(height_chart(readiness)),
+        "picture": _plain(picture(readiness)),
+        "margin_chart": _plain(margin_chart(readiness)),
+        "height_chart": _plain(height_chart(readiness)),
     }
+
+
+def _plain(value: Any) -> Any:
+    """Return records as dictionaries; unlike ``asdict`` it does not copy each number of a curve."""
+    if is_dataclass(value):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    return [_plain(one) for one in value] if isinstance(value, tuple) else value
 
 
 def _finding(finding: Finding, *, us_units: bool) -> dict[str, Any]:
