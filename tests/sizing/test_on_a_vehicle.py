@@ -251,4 +251,7 @@ def test_least_changes_mend_what_fails_and_nothing_else(tmp_path):
 
 
 def test_a_vehicle_that_goes_needs_no_mending():
+    done = finial("mend", EXAMPLE.parent / "skerry-light" / "skerry-light.toml")
+    assert done.returncode == 0
+    assert "It goes as it is" in done.stdout
     assert cheapest_changes(load(EXAMPLE.parent / "skerry-light" / "skerry-light.toml")) == ()

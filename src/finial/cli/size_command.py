@@ -35,26 +35,28 @@ def command() -> None:
 def mend(sheet: Path, choose: int | None, **how: Any) -> int:
     """Least single changes that mend what the check finds wrong, and what it then says.
 
-    Exit codes: 0 when one of them makes it go, 3 when none does.
+    Exit codes: 0 when one of them makes it go, or it goes as it is; 3 when none does.
     """
     import json
 
     from finial.findings.cheapest import cheapest_changes
+    from finial.findings.check import readiness
     from finial.findings.finding import Verdict
     from finial.report.size_text import changes_lines, changes_plain
     from finial.report.terminal import terminal_width, write
 
     vehicle = _loaded(sheet, how)
     found = cheapest_changes(vehicle)
+    goes = not found and readiness(vehicle).verdict <= Verdict.CAUTION
     if how["as_json"]:
         click.echo(json.dumps(changes_plain(found), indent=1, ensure_ascii=False))
     else:
-        write(changes_lines(found, us_units=vehicle.us_units, width=terminal_width()))
+        write(changes_lines(found, goes=goes, us_units=vehicle.us_units, width=terminal_width()))
     if how["write"]:
         if choose is None or choose > len(found):
             raise click.UsageError(f"--write needs --choose with a number from 1 to {len(found)}")
         _written(sheet, vehicle, found[choose - 1].design)
-    return 0 if any(one.verdict <= Verdict.CAUTION for one in found) else 3
+    return 0 if goes or any(one.verdict <= Verdict.CAUTION for one in found) else 3
 
 
 @command.command("ballast")

@@ -64,8 +64,10 @@ def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH)
     return (*section_lines(section, width=width), *caution_lines(width=width))
 
 
-def changes_lines(found: tuple[Change, ...], *, us_units: bool, width: int = WIDTH) -> tuple[Line, ...]:
-    """List single changes, those that make it go first."""
+def changes_lines(
+    found: tuple[Change, ...], *, goes: bool, us_units: bool, width: int = WIDTH
+) -> tuple[Line, ...]:
+    """List single changes, those that make it go first; ``goes``: it does as it is."""
     shown = Shown(us_units=us_units)
     table = Table(
         title="",
@@ -83,7 +85,9 @@ def changes_lines(found: tuple[Change, ...], *, us_units: bool, width: int = WID
         ),
         numbers=(0, 3),
     )
-    notes = () if found else ("Nothing that one change of ballast, fins, rail or canopy can mend.",)
+    unmended = "Nothing that one change of ballast, fins, rail or canopy can mend."
+    nothing = "It goes as it is: there is nothing to mend." if goes else unmended
+    notes = () if found else (nothing,)
     section = Section(key="mend", title="One change at a time", tables=(table,), notes=notes)
     return (*section_lines(section, width=width), *caution_lines(width=width))
 
