@@ -79,7 +79,7 @@ def _started(arguments):
 
 @contextmanager
 def _a_cluster(folder):
-    """Give the address of a scheduler with two workers on this machine, and the workers' processes."""
+    """Give the address of a scheduler with two workers on this machine, their processes and its own."""
     file = folder / "scheduler.json"
     local = ["--host", "127.0.0.1", "--no-dashboard"]
     scheduler = _started(
@@ -95,7 +95,7 @@ def _a_cluster(folder):
     address = json.loads(file.read_text())["address"]
     with Client(address, timeout=_READY_S, set_as_default=False) as client:
         client.wait_for_workers(2, timeout=_READY_S)
-    yield address, workers
+    yield address, workers, scheduler
     for process in (scheduler, *workers):
         process.kill()
         process.wait()

@@ -19,7 +19,7 @@ def _rows(folder):
 
 @pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::DeprecationWarning")
 def test_a_worker_killed_in_the_middle_loses_and_doubles_nothing(campaign, tmp_path, cluster):
-    address, workers = cluster
+    address, workers, _ = cluster
     killed = []
 
     def kill_one(_count):

@@ -42,14 +42,14 @@ def _notes(folder):
 
 
 def test_workers_answer_anything_in_order(lasting_cluster):
-    address, _ = lasting_cluster
+    address, _, _ = lasting_cluster
     helpers = Helpers(address, divmod, 17)
     assert list(helpers.answers([5, 4, 3])) == [(3, 2), (4, 1), (5, 2)]
     helpers.close()
 
 
 def test_a_search_on_a_cluster_killed_in_the_middle_ends_as_one_here(lasting_cluster, vary, tmp_path, capsys):
-    address, _ = lasting_cluster
+    address, _, _ = lasting_cluster
     here, there = tmp_path / "here", tmp_path / "there"
     found = _searched(capsys, vary, here)
     killed = subprocess.Popen(
@@ -77,3 +77,19 @@ def test_a_search_without_a_scheduler_says_so_and_loses_nothing(vary, tmp_path, 
     with pytest.raises(CampaignError, match=r"no scheduler answers at tcp://127.0.0.1:9 .* Nothing was lost"):
         finial.main(_arguments(vary, folder, "--cluster", "tcp://127.0.0.1:9"), standalone_mode=False)
     assert _notes(folder) == ["noted before"]
+
+
+def test_a_scheduler_that_dies_in_the_middle_is_said_so(cluster):
+    address, _, scheduler = cluster
+
+    def slowly(_shared, seconds):
+        time.sleep(seconds)
+        return seconds
+
+    helpers = Helpers(address, slowly, None)
+    answers = helpers.answers([0.0, 30.0])
+    assert next(answers) == 0.0
+    scheduler.kill()
+    with pytest.raises(CampaignError, match=r"lost its workers or its scheduler .* What was kept stays"):
+        next(answers)
+    helpers.close()

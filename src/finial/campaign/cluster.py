@@ -79,8 +79,9 @@ def _losses_told(distributed: Any) -> Iterator[None]:
     try:
         yield
     except (distributed.KilledWorker, distributed.CancelledError, OSError) as error:
+        why = str(error).partition("\n")[0].rstrip(".")
         raise CampaignError(
-            f"the cluster lost its workers or its scheduler ({error}). What was kept stays: "
+            f"the cluster lost its workers or its scheduler ({why}). What was kept stays: "
             "run the same command again"
         ) from error
 
