@@ -56,7 +56,7 @@ def test_tolerances_of_the_sheet_are_the_ends_of_the_draws(draws):
     assert (draws["wind at 10 m"].base, draws["wind at 10 m"].above) == (3.0, 1.0)
     assert draws["impulse"].above == pytest.approx(0.05)
     assert draws["temperature"].below == pytest.approx(5.0)
-    assert draws["drag of main"].below == pytest.approx(0.08 / 0.75, rel=0.01)
+    assert draws["drag of main"].below == pytest.approx(0.06 / 0.75, rel=0.01)
 
 
 def test_what_has_no_width_is_not_drawn(draws):
