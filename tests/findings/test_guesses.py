@@ -24,7 +24,9 @@ def test_the_guess_that_moves_the_margin_most_comes_first(answered) -> None:
 
 def test_a_heavy_thing_that_nobody_weighed_is_told_to_be_weighed(answered) -> None:
     wide = Estimate(value=1.8, low=1.2, high=2.4, known_by=KnownBy.ASSUMED)
-    first = guesses(with_mass(answered, "steel ballast", wide), LIMITS)[0]
+    # The wind has its own yardstick, the room in the field; among what moves the margin this comes first.
+    found = guesses(with_mass(answered, "steel ballast", wide), LIMITS)
+    first = next(guess for guess in found if "margin" in guess.effect)
     assert first.what == "steel ballast (assumed)"
     assert first.advice == "weigh steel ballast"
     # 0.6 kg at 104 mm against the balance point, over the vehicle's mass.
