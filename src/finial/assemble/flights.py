@@ -1,6 +1,7 @@
 """The nominal flight and its corners: what thrust, mass, drag and wind may do to it."""
 
 from collections.abc import Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -88,9 +89,13 @@ def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: Ma
         "windy": Corner(thrust=1 + impulse, mass=light, drag=slick, wind_m_s=wind.high, canopy=1.1),
         "calm": Corner(thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.low, canopy=0.9),
     }
-    return Flights(
-        **{name: fly(flight_inputs(vehicle, rows, air, corner)) for name, corner in corners.items()}
-    )
+
+    def flown(corner: Corner) -> Trace:
+        return fly(flight_inputs(vehicle, rows, air, corner))
+
+    # The kernel lets go of the interpreter while it flies, so the next corner is made ready meanwhile.
+    with ThreadPoolExecutor(max_workers=2) as pool:
+        return Flights(**dict(zip(corners, pool.map(flown, corners.values()), strict=True)))
 
 
 def flight_inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, corner: Corner) -> FlightInputs:
