@@ -51,7 +51,7 @@ def main() -> None:
     print(f"first run in this test: cpu {cpu:.3f} s (warm-up, not counted)")
     spread("import numpy (baseline)", [sys.executable, "-c", "import numpy"], runs)
     answer = json.loads(spread("finial check, warm", check, runs))
-    print(f"verdict {answer['verdict']}, apogee {answer['flight']['apogee_agl_m']['value']:.1f} m")
+    print(f"verdict {answer['verdict']}, apogee {answer['flight']['apogee_agl']['value']:.1f} m")
 
 
 if __name__ == "__main__":
