@@ -18,7 +18,7 @@ from finial.shape.skin import Skin
 _ROLLS = 72
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BodyAir:
     """Air loads of a skin without fins, ready for any angle and roll.
 

@@ -1,14 +1,17 @@
 """Air loads of the vehicle: the pressure band, the drag build-up and the table a flight looks up."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, fields
+from functools import lru_cache
 
 import numpy as np
 
 from finial.aero.band import PressureBand, pressure_band
+from finial.aero.body import BodyAir
 from finial.aero.build_table import TableInputs, air_table, drag_at
 from finial.aero.crooked import trim_of
 from finial.aero.drag import DragBuildUp, DragDetails, SmallPart, Surface
+from finial.aero.fin import FinSet
 from finial.aero.fins import FinAir, fin_air
 from finial.aero.table import AirTable
 from finial.assemble.day import day_at_pad
@@ -35,12 +38,33 @@ class AirLoads:
     result: AirResult
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Standing:
+    """Fin sets, equal when every number of theirs is."""
+
+    numbers: tuple[object, ...]
+    sets: tuple[FinSet, ...] = field(compare=False)
+
+    @classmethod
+    def of(cls, sets: Sequence[FinSet]) -> "_Standing":
+        """Take the numbers out of the sets, arrays as their bytes."""
+        values = [getattr(one, each.name) for one in sets for each in fields(one)]
+        numbers = tuple(one.tobytes() if isinstance(one, np.ndarray) else one for one in values)
+        return cls(numbers=numbers, sets=tuple(sets))
+
+
+# Ballast moves on the page without the fins moving: their sections need no second solve.
+@lru_cache(maxsize=8)
+def _fins_on(body: BodyAir, standing: _Standing) -> tuple[FinAir, ...]:
+    return fin_air(body, standing.sets)
+
+
 def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] = (0.0, 0.0)) -> AirLoads:
     """Solve the fins on the body and fill band, drag and table.
 
     Damping and trim are about the balance point at lift-off: its station, and its place across.
     """
-    fins = fin_air(vehicle.body, all_fins(vehicle))
+    fins = _fins_on(vehicle.body, _Standing.of(all_fins(vehicle)))
     inputs = _inputs(vehicle, balance_m)
     band = pressure_band(vehicle.body, fins, ANGLES_RAD, ROLLS_RAD)
     drag = drag_at(vehicle.body, fins, inputs, DRAG_MACH)
