@@ -58,8 +58,8 @@ def _point(
     moment: Moment, skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
 ) -> StabilityPoint:
     balance = balance_at(mass, history, moment.time_s)
-    finned = _band(air.pressure_central_m, air.pressure_forward_m, air.pressure_aft_m)
-    bare = _band(air.bare_central_m, air.bare_forward_m, air.bare_aft_m)
+    finned = (air.pressure_central_m, air.pressure_forward_m, air.pressure_aft_m)
+    bare = (air.bare_central_m, air.bare_forward_m, air.bare_aft_m)
     pressure, roll = _worst(air, finned, moment.alpha_rad)
     bare_pressure, _ = _worst(air, bare, moment.alpha_rad)
     return StabilityPoint(
@@ -78,10 +78,7 @@ def _point(
 
 
 Band = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
-
-
-def _band(central: NDArray[np.float64], forward: NDArray[np.float64], aft: NDArray[np.float64]) -> Band:
-    return central, forward, aft
+"""Centre of pressure over angle and roll: central, forward end, aft end [m]."""
 
 
 def _worst(air: AirResult, band: Band, alpha_rad: float) -> tuple[Estimate, float]:
