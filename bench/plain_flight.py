@@ -60,6 +60,10 @@ class PlainFlight:
         names = ("along", "across", "along_moment", "across_moment", "roll_moment")
         self.stack = [getattr(table, name) for name in (*names, "axial_power_on", "axial_power_off")]
         self.nodes = np.stack(self.stack, axis=-1)
+        pitch, nothing = table.pitch_damping, np.zeros_like(table.pitch_damping)
+        yaw = pitch if table.yaw_damping is None else table.yaw_damping
+        both = nothing if table.yaw_by_pitch is None else table.yaw_by_pitch
+        self.damping = (pitch, yaw, both, table.roll_damping)
         self.grids = [grid.tolist() for grid in (table.alpha_rad, table.roll_rad, table.mach)]
         lean = given.thrust.tilt_rad
         side, over = math.sin(lean[0]), math.sin(lean[1])
@@ -101,7 +105,7 @@ class PlainFlight:
         return pressure / (GAS * temperature), math.sqrt(HEAT_RATIO * GAS * temperature), np.array(wind)
 
     def coefficients(self, *place):
-        """All seven coefficients and the two damping derivatives, trilinear."""
+        """All seven coefficients and the four damping derivatives, trilinear."""
         values, last = self.nodes, None
         for grid, at in zip(self.grids, place, strict=True):
             if len(grid) == 1:
@@ -110,10 +114,10 @@ class PlainFlight:
             row = min(max(bisect_right(grid, at) - 1, 0), len(grid) - 2)
             share = min(max((at - grid[row]) / (grid[row + 1] - grid[row]), 0.0), 1.0)
             values, last = values[row] * (1.0 - share) + values[row + 1] * share, (row, share)
-        table, (row, share) = self.inputs.air_table, last
+        row, share = last
         damping = [
             column[row] + (share * (column[row + 1] - column[row]) if share else 0.0)
-            for column in (table.pitch_damping, table.roll_damping)
+            for column in self.damping
         ]
         return values, damping
 
@@ -124,7 +128,7 @@ class PlainFlight:
         speed = float(np.linalg.norm(flow))
         alpha = math.atan2(math.hypot(flow[1], flow[2]), flow[0])
         roll = math.atan2(-flow[2], -flow[1]) % (2.0 * math.pi)
-        values, (pitch, spin) = self.coefficients(alpha, roll, speed / sound)
+        values, (pitch, yaw, both, spin) = self.coefficients(alpha, roll, speed / sound)
         table = self.inputs.air_table
         pressure_area = 0.5 * density * speed * speed * table.reference_area_m2
         towards = np.array([0.0, math.cos(roll), math.sin(roll)])
@@ -142,7 +146,8 @@ class PlainFlight:
         force = force + ahead * np.array([0.0, *table.side_force])
         moment -= _cross(burn[2], force)
         if speed > 0.0:
-            damping = np.array([spin, pitch, pitch]) * state[10:13] * width / (2.0 * speed)
+            damps = np.array([[spin, 0.0, 0.0], [0.0, pitch, both], [0.0, both, yaw]])
+            damping = damps @ state[10:13] * width / (2.0 * speed)
             moment += pressure_area * width * damping
         push = burn[0] * self.push
         return force + push, moment + _cross(self.nozzle - burn[2], push)

@@ -1,12 +1,16 @@
 """Write ``accuracy.md`` from the published tests: run ``python docs/make_accuracy.py``."""
 
 import csv
+import math
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 PUBLISHED = ROOT / "tests" / "published"
 PAGE = ROOT / "docs" / "accuracy.md"
 NEEDED = ("id", "expected", "tolerance", "source")
+
+ROW = 20
+INSIDE, OUTSIDE = "#0b6e99", "#b3261e"
 
 OPENING = """# Accuracy
 
@@ -72,6 +76,8 @@ def measured_section(name: str, rows: list[dict[str, str]], says: str) -> str:
         f"## {name.replace('_', ' ').capitalize()}\n",
         f"{says}\n",
         f"{counts}.\n",
+        f"{calibration(rows)}\n",
+        f"![Where each measurement lies in its range]({picture_name(name)})\n",
         "| row | what | measured | reading error | Finial's range | inside | source |",
         "| --- | --- | --- | --- | --- | --- | --- |",
     ]
@@ -89,6 +95,76 @@ def inside(row: dict[str, str]) -> bool:
     return float(row["low"]) - error <= measured <= float(row["high"]) + error
 
 
+def place(row: dict[str, str]) -> float:
+    """Where a measurement lies: 0 at the central guess, 1 at the high end, -1 at the low one.
+
+    The reading error is taken off first.
+    """
+    low, central, high, measured, error = (
+        float(row[name]) for name in ("low", "central", "high", "expected", "tolerance")
+    )
+    off = math.copysign(max(abs(measured - central) - error, 0.0), measured - central)
+    return off / max(high - central if off > 0 else central - low, 1e-9)
+
+
+def calibration(rows: list[dict[str, str]]) -> str:
+    """Say how wide the range would have to be to hold 95 % of the measurements."""
+    places = sorted(abs(place(row)) for row in rows)
+    needed = places[math.ceil(0.95 * len(places)) - 1]
+    return (
+        f"A range {needed:.2f} times as wide about the same central guesses would hold 95 % of them, "
+        f"one {places[(len(places) - 1) // 2]:.2f} times as wide half."
+    )
+
+
+def picture_name(name: str) -> str:
+    """File that a table's picture is written to."""
+    return f"{name.replace('_', '-')}.svg"
+
+
+def picture(name: str, rows: list[dict[str, str]]) -> str:
+    """Draw every measurement as a dot between the ends of its range, a line for each kind."""
+    kinds: dict[str, list[float]] = {}
+    for row in rows:
+        kinds.setdefault(kind(row), []).append(place(row))
+    height = 60 + ROW * len(kinds)
+    title = f"{name.replace('_', ' ').capitalize()}: where {len(rows)} measurements lie in their ranges"
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 720 {height}" role="img" aria-label="{title}" '
+        'font-family="sans-serif" font-size="12" fill="#222">',
+        f'<rect width="720" height="{height}" fill="#fff"/>',
+    ]
+    for share, word in ((-1.0, "low end"), (0.0, "central guess"), (1.0, "high end")):
+        dash = "" if share == 0.0 else ' stroke-dasharray="4 3"'
+        parts.append(
+            f'<line x1="{across(share):.1f}" x2="{across(share):.1f}" y1="28" y2="{height - 20}" '
+            f'stroke="#888"{dash}/>'
+            f'<text x="{across(share):.1f}" y="18" text-anchor="middle">{word}</text>'
+        )
+    for number, (words, places) in enumerate(kinds.items()):
+        y = 44 + ROW * number
+        parts.append(f'<text x="{across(-1.25) - 12:.0f}" y="{y + 4}" text-anchor="end">{words}</text>')
+        parts += [
+            f'<circle cx="{across(each):.1f}" cy="{y}" r="4" fill="{INSIDE if abs(each) <= 1 else OUTSIDE}" '
+            'fill-opacity="0.6"/>'
+            for each in places
+        ]
+    return "\n".join([*parts, "</svg>\n"])
+
+
+def kind(row: dict[str, str]) -> str:
+    """Say what was measured, without the angle and speed it was measured at."""
+    given = dict(part.strip().split("=", 1) for part in row["inputs"].split(";"))
+    if "vehicle" in given:
+        return f"{given['vehicle']}: {given['ask']}"
+    return next(iter(given))
+
+
+def across(share: float) -> float:
+    """Place across the picture; what lies outside the range is drawn at the edge."""
+    return 470 + 180 * max(-1.25, min(1.25, share))
+
+
 def what(row: dict[str, str]) -> str:
     """Say what was compared: quantity, inputs and note, as far as the table gives them."""
     parts = (cell(row.get(name) or "") for name in ("what", "quantity", "inputs", "note"))
@@ -100,5 +176,13 @@ def cell(text: str) -> str:
     return " ".join(text.split()).replace("\\", "\\\\").replace("|", "\\|")
 
 
+def pictures() -> dict[str, str]:
+    """Pictures of all tables of measurements, by file name."""
+    tables = {path.stem: published_rows(path) for path in sorted(PUBLISHED.glob("measured_*.csv"))}
+    return {picture_name(name): picture(name, rows) for name, rows in tables.items()}
+
+
 if __name__ == "__main__":
     PAGE.write_text(page(), encoding="utf-8")
+    for file, drawing in pictures().items():
+        PAGE.with_name(file).write_text(drawing, encoding="utf-8")

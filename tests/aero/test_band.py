@@ -10,6 +10,7 @@ from finial.aero.band import FLOOR_WIDTHS, PressureBand, pressure_band
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fin import FinSet
 from finial.aero.fins import fin_air
+from finial.aero.load_parts import Flow, all_parts
 from finial.aero.outlines import ellipse, regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
 
@@ -36,12 +37,9 @@ def test_ends_enclose_the_centre(lighthouse: BodyAir, four_fins: Callable[..., F
 
 def test_ends_are_those_of_every_mixture(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
     """All corners of the box of shares, one by one, against the exact extremes."""
-    from finial.aero.band import _body_parts, _bounds, _fin_parts, _ratio
+    from finial.aero.band import _bounds, _ratio
 
-    toward = np.column_stack([np.cos(ROLLS), np.sin(ROLLS)])
-    parts = _body_parts(lighthouse, ANGLES, ROLLS, toward, 0.0)
-    fin = fin_air(lighthouse, [four_fins(1.0, 0.075)])[0]
-    parts += _fin_parts(fin, lighthouse, ANGLES, toward, 0.0)
+    _, parts = all_parts(lighthouse, fin_air(lighthouse, [four_fins(1.0, 0.075)]), ANGLES, ROLLS, Flow())
     corners = np.array([_ratio(parts, ends) for ends in product(*((p.low, p.high) for p in parts))])
     _, forward, aft = _bounds(parts)
     assert forward == pytest.approx(corners.min(axis=0), abs=1e-9)
@@ -118,7 +116,7 @@ def test_compressibility_strengthens_fins_only(
     cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]
 ) -> None:
     fins = fin_air(cone_cylinder, [four_fins()])
-    slow, fast = (pressure_band(cone_cylinder, fins, [0.0], [0.0], mach) for mach in (0.0, 0.8))
+    slow, fast = (pressure_band(cone_cylinder, fins, [0.0], [0.0], Flow(mach=mach)) for mach in (0.0, 0.8))
     assert fast.slope.value > 1.02 * slow.slope.value
     assert fast.bare_slope.value == pytest.approx(slow.bare_slope.value)
 
@@ -129,7 +127,7 @@ def test_refusals(
 ) -> None:
     fins = fin_air(cone_cylinder, [four_fins()])
     with pytest.raises(OutsideRange, match=r"90 degrees|0 to 0\.9"):
-        pressure_band(cone_cylinder, fins, [angle], [0.0], mach)
+        pressure_band(cone_cylinder, fins, [angle], [0.0], Flow(mach=mach))
 
 
 def test_an_octagon_is_nearly_round(four_fins: Callable[..., FinSet]) -> None:
@@ -151,3 +149,15 @@ def test_a_smooth_tube_is_known_less_well_at_an_angle_than_a_square_one(
         > 3 * by_name["crossflow drag of smooth outlines"].aft_m
     )
     assert "crossflow drag of smooth outlines" not in {part.name for part in square.contributions}
+
+
+def test_a_known_reynolds_number_narrows_the_band_of_a_smooth_body(cone_cylinder: BodyAir) -> None:
+    # Smooth circles keep their drag to about 1e5 and lose most of it by 4.5e5 (NASA TN D-6996, 1973).
+    any_, slow, fast = (
+        pressure_band(cone_cylinder, (), ANGLES, [0.0], Flow(reynolds_per_m=each))
+        for each in (None, 2e5, 1.3e7)
+    )
+    assert (slow.aft_m - slow.forward_m)[2, 0] < 0.6 * (any_.aft_m - any_.forward_m)[2, 0]
+    assert slow.central_m == pytest.approx(any_.central_m)
+    # Without crossflow drag behind it, the centre lies nearer the nose.
+    assert fast.central_m[2, 0] < slow.central_m[2, 0] - 0.05

@@ -1,14 +1,22 @@
 """Damping against closed forms."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from finial.aero.body import BodyAir
-from finial.aero.damping import pitch_damping, roll_damping
+from finial.aero.body import BodyAir, body_air
+from finial.aero.damping import roll_damping, turning_damping
 from finial.aero.fin import FinSet
-from finial.aero.fins import fin_air
+from finial.aero.fins import FinAir, fin_air
+from finial.aero.outlines import ellipse, regular_polygon, tapered_skin
+
+
+def pitch_damping(body: BodyAir, fins: tuple[FinAir, ...], centre_m: float) -> float:
+    pitch, yaw = np.diag(turning_damping(body, fins, centre_m))
+    assert yaw == pytest.approx(pitch, rel=1e-3)
+    return float(pitch)
 
 
 def test_fins_damp_by_their_arm_squared(cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]) -> None:
@@ -39,4 +47,43 @@ def test_roll_damping_of_fins_alone_by_strips(
     strips = np.sum(plan.chords_m * radius**2) * plan.span_m / len(radius)
     expected = -2 * 4 * fin.lift.slope_per_rad * strips / (cone_cylinder.reference_area_m2 * 0.1**2)
     # Strip theory carries more load at the tip than a lattice does.
-    assert roll_damping([fin])[()] == pytest.approx(expected, rel=0.15)
+    assert roll_damping(cone_cylinder, [fin])[()] == pytest.approx(expected, rel=0.15)
+
+
+def test_a_flat_body_damps_by_the_plane_it_turns_in() -> None:
+    # 2:1 ellipse: added mass 4 to 1 between its planes (from memory of Newman, 1977).
+    flat = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 4), [(0.0, 0.0), (0.3, 0.1), (1.0, 0.1)]))
+    pitch, yaw = np.diag(turning_damping(flat, (), 0.5))
+    assert pitch / yaw == pytest.approx(4.0, rel=0.02)
+
+
+def test_damping_turns_with_the_body() -> None:
+    def leaning(d: float) -> np.ndarray:
+        return ellipse(d / 2, d / 4) @ np.array([[c, s], [-s, c]])
+
+    c, s = np.cos(0.5), np.sin(0.5)
+    profile = [(0.0, 0.0), (0.3, 0.1), (1.0, 0.1)]
+    straight = turning_damping(body_air(tapered_skin(lambda d: ellipse(d / 2, d / 4), profile)), (), 0.5)
+    turned = turning_damping(body_air(tapered_skin(leaning, profile)), (), 0.5)
+    turn = np.array([[c, -s], [s, c]])
+    assert turned == pytest.approx(turn @ straight @ turn.T, rel=5e-3)
+
+
+def test_two_fins_damp_turning_across_their_plane_only(
+    cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]
+) -> None:
+    # Two fins along y: only motion along z, which is turning about y, meets them.
+    fins = fin_air(cone_cylinder, [replace(four_fins(), count=2)])
+    bare = turning_damping(cone_cylinder, (), 0.5)
+    gained = turning_damping(cone_cylinder, fins, 0.5) - bare
+    assert gained[0, 0] < -10.0
+    assert gained[1, 1] == pytest.approx(0.0, abs=1e-2 * -gained[0, 0])
+
+
+def test_a_square_body_resists_rolling_and_a_round_one_does_not(cone_cylinder: BodyAir) -> None:
+    side = 0.1
+    tower = body_air(tapered_skin(lambda s: regular_polygon(4, s), [(0.0, side), (1.0, side)]))
+    # Added moment 0.725 a^4 for half side a (from memory of Newman, Marine Hydrodynamics, 1977, table 4.3).
+    expected = -4 * 0.725 * (side / 2) ** 4 / (side**2 * 4 / np.pi * side**2)
+    assert roll_damping(tower, ())[()] == pytest.approx(expected, rel=5e-3)
+    assert roll_damping(cone_cylinder, ())[()] == 0.0

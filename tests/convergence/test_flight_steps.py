@@ -137,3 +137,39 @@ def test_spring_of_the_wind_closed_form():
     swing = trace.times_s < 5.0 + 4.0 * math.pi / rate
     expected = 0.05 * np.cos(rate * (trace.times_s[swing] - 5.0))
     assert trace.rates_rad_s[swing, 1] == pytest.approx(expected, abs=1e-4)
+
+
+def test_pitch_and_yaw_die_out_each_at_its_own_rate():
+    """Without air forces turning dies out as exp(M t), M = 1/2 rho v S d^2 D / (2 I); textbook."""
+    inertia, density, speed = 1.2, 1.2, 100.0
+    pitch, yaw, both = -900.0, -300.0, 150.0
+    table = replace(
+        plain_table(area_m2=0.0133),
+        pitch_damping=np.array([pitch]),
+        yaw_damping=np.array([yaw]),
+        yaw_by_pitch=np.array([both]),
+        damping_centre_m=0.7,
+    )
+    mass = MassHistory(
+        times_s=np.zeros(1),
+        masses_kg=np.array([1e6]),
+        centres_m=np.array([[-0.7, 0.0, 0.0]]),
+        inertias_kg_m2=np.diag([inertia, inertia, inertia])[None],
+    )
+    air = _still(density * _GAS * 300.0, _G / _GAS)
+    inputs = replace(example_inputs(), mass=mass, air=air, air_table=table, gravity_m_s2=0.0)
+    base = replace(inputs, thrust=replace(inputs.thrust, thrusts_n=np.zeros(4)))
+    start = Start(
+        time_s=5.0,
+        position_m=np.zeros(3),
+        velocity_m_s=np.array([0.0, 0.0, speed]),
+        quaternion=np.array([math.sqrt(0.5), 0.0, -math.sqrt(0.5), 0.0]),
+        rates_rad_s=np.array([0.0, 0.02, 0.01]),
+    )
+    trace = fly(base, tolerance=1e-9, start=start)
+    soon = trace.times_s < 5.3
+    strength, axes = np.linalg.eigh(np.array([[pitch, both], [both, yaw]]))
+    fading = 0.5 * density * speed * 0.0133 * table.width_m**2 / (2.0 * inertia) * strength
+    then = np.exp(fading * (trace.times_s[soon, None] - 5.0)) * (axes.T @ [0.02, 0.01])
+    assert trace.rates_rad_s[soon, 1:] == pytest.approx(then @ axes.T, abs=2e-5)
+    assert abs(trace.rates_rad_s[soon, 1][-1]) < 0.018

@@ -21,6 +21,22 @@ def test_committed_page_is_what_the_tables_give(maker):
     assert committed == maker.page(), "run: python docs/make_accuracy.py"
 
 
+def test_committed_pictures_are_what_the_tables_give(maker):
+    drawn = maker.pictures()
+    assert set(drawn) == {"measured-bodies.svg", "measured-vehicles.svg"}
+    for file, drawing in drawn.items():
+        committed = maker.PAGE.with_name(file).read_text(encoding="utf-8")
+        assert committed == drawing, "run: python docs/make_accuracy.py"
+
+
+def test_a_measurement_is_placed_by_what_its_reading_error_leaves(maker):
+    row = {"low": "1", "central": "2", "high": "4", "expected": "3.5", "tolerance": "0.5"}
+    assert maker.place(row) == pytest.approx(0.5)
+    assert maker.place({**row, "expected": "1.0", "tolerance": "0.25"}) == pytest.approx(-0.75)
+    assert maker.place({**row, "expected": "2.4"}) == 0.0
+    assert maker.calibration([row] * 19 + [{**row, "expected": "4.5"}]).startswith("A range 0.50 times")
+
+
 def test_every_published_row_is_on_the_page_with_its_source(maker):
     page = maker.page()
     for path in sorted(maker.PUBLISHED.glob("*.csv")):

@@ -46,6 +46,7 @@ REFUSED = {
     "half a turn of roll": (_part("air_table", roll_rad=BASE.air_table.roll_rad / 2.0), "2 pi"),
     "a column too short": (_part("air_table", along=BASE.air_table.along[:-1]), "air table: along has shape"),
     "damping too short": (_part("air_table", pitch_damping=np.zeros(1)), "pitch_damping has shape"),
+    "yaw damping too short": (_part("air_table", yaw_damping=np.zeros(1)), "yaw_damping has shape"),
     "Mach numbers that fall": (_part("air_table", mach=-BASE.air_table.mach), "mach must rise strictly"),
     "no reference area": (_part("air_table", reference_area_m2=0.0), "must be above 0"),
     "buttons the wrong way round": (_part("rail", fore_button_m=1.2), "nearer to the tip"),

@@ -6,18 +6,20 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.aero.band import CROSSFLOW_FACTOR, SMOOTH_FACTOR
 from finial.aero.body import body_air
 from finial.aero.crossflow import (
     CIRCLE_DRAG,
     crossflow_mach_factor,
     drag_width_parts,
     finite_length_factor,
+    smooth_reynolds_factor,
+    smooth_reynolds_range,
 )
 from finial.aero.drag import DragDetails, Surface, drag_build_up
 from finial.aero.fin import FinSet
 from finial.aero.fins import edge_vortex_force, fin_air, fin_force
 from finial.aero.ledges import outside_of
+from finial.aero.load_parts import CROSSFLOW_FACTOR, SMOOTH_FACTOR
 from finial.aero.outlines import dome_profile, ellipse, regular_polygon, rounded_square, tapered_skin
 from finial.aero.walls import standing_walls
 from finial.shape.mesh import Mesh
@@ -97,7 +99,7 @@ def section(text: str) -> tuple[float, float, float]:
         "square": lambda: square(1.0),
     }[kind]()
     at_corner = size == "corner"
-    sharp, smooth = drag_width_parts([outline], np.pi / 4 if at_corner else 0.0)[:, 0]
+    sharp, smooth, _ = drag_width_parts([outline], np.pi / 4 if at_corner else 0.0)[:, 0]
     ends = [sharp * CROSSFLOW_FACTOR[k] + smooth * SMOOTH_FACTOR[k] for k in range(3)]
     low, central, high = (float(end) / (np.sqrt(2) if at_corner else 1.0) for end in ends)
     return low, central, high
@@ -125,7 +127,7 @@ def plate(alpha_deg: float) -> tuple[float, float, float]:
     return low * force, central * force, high * force + rolled
 
 
-def method_range(inputs: str) -> tuple[float, float, float]:
+def method_range(inputs: str) -> tuple[float, ...]:
     """Low, central and high end of what the method says."""
     kind, _, value = inputs.partition("=")
     if kind == "eta":
@@ -135,7 +137,9 @@ def method_range(inputs: str) -> tuple[float, float, float]:
         central = float(CIRCLE_DRAG * crossflow_mach_factor(float(value)))
         return CROSSFLOW_FACTOR[0] * central, central, CROSSFLOW_FACTOR[2] * central
     if kind == "cross reynolds":
-        return section("circle")
+        low, high = smooth_reynolds_range(float(value))
+        ends = low, float(smooth_reynolds_factor(float(value))), high
+        return tuple(CIRCLE_DRAG * end for end in ends)
     if kind == "plate":
         return plate(float(value))
     return solid(value) if kind == "solid" else section(value)

@@ -7,8 +7,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from finial.aero.band import pressure_band
 from finial.aero.damping import roll_damping, turning_damping
 from finial.aero.drag import SKIN_FRICTION, DragBuildUp, DragDetails, Surface, drag_build_up
+from finial.aero.load_parts import all_parts
 from finial.aero.load_range import load_range
 
 TABLE = Path(__file__).with_name("measured_vehicles.csv")
@@ -40,6 +42,27 @@ def loads(vehicle: Any, ask: str, angle_rad: float, mach: float) -> tuple[float,
     return tuple(float(end[0, 0] / scale) for end in ends)
 
 
+def fins_alone(vehicle: Any, angle_rad: float, mach: float) -> tuple[float, ...]:
+    """What fins add to the force: the parts of body and fins without those of the body."""
+    bare, whole = all_parts(
+        vehicle.body, vehicle.fin_loads, np.array([angle_rad]), np.zeros(1), vehicle.flow(mach)
+    )
+    added = whole[len(bare) :]
+    sine = np.sin(angle_rad)
+    low, central, high = (
+        sum(float(np.squeeze(getattr(part, end) * part.force)) for part in added)
+        for end in ("low", "central", "high")
+    )
+    return low * sine, central * sine, high * sine
+
+
+def centre(vehicle: Any, angle_rad: float, mach: float) -> tuple[float, ...]:
+    """Centre of pressure in diameters behind the tip."""
+    band = pressure_band(vehicle.body, vehicle.fin_loads, [angle_rad], [0.0], vehicle.flow(mach))
+    ends = band.forward_m, band.central_m, band.aft_m
+    return tuple(float(end[0, 0]) / vehicle.body.width_m for end in ends)
+
+
 def yaw_damping(vehicle: Any) -> tuple[float, ...]:
     """With a tail that the air follows not at all, as far as it is taken to, and wholly."""
     every = (
@@ -65,6 +88,10 @@ def method_range(inputs: str, vehicles: dict[str, Any]) -> tuple[float, ...]:
     if ask == "drag":
         total = drag(vehicle, mach).power_off
         return total.low, total.value, total.high
+    if ask == "centre":
+        return centre(vehicle, np.radians(float(given["angle"])), mach)
+    if ask == "fins":
+        return fins_alone(vehicle, np.radians(float(given["angle"])), mach)
     if ask == "yaw damping":
         return yaw_damping(vehicle)
     if ask == "roll damping":

@@ -1,23 +1,19 @@
 """Added mass of a plane section moved across its axis, by a vortex-sheet boundary element method."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.blocks import solve_in_blocks
-from finial.aero.outlines import outline_area
-from finial.aero.panels import SHARP_TURN_RAD, Panels, panel_loop, panel_plate, tidy, turning
-from finial.core.errors import MeshError, OutsideRange
+from finial.aero.panels import Panels
+from finial.aero.section_mesh import panelled_section
 
 BODY_PANELS = 112
 PLATE_PANELS = 14
-_TIDY = 4e-4
-"""Outline detail left out, as a share of the outline's size."""
-_SLIVER = 1e-5
-"""Outlines of less than this share of the largest one's area are left out."""
-_TOUCH = 2e-3
-"""A plate whose root is nearer the outline than this share of the outline's size stands on it."""
+_ROUND_INERTIA = 1e-4
+"""Turned added inertia below this share of the fourth power of the size is that of a circle."""
 
 
 def added_mass_tensor(
@@ -72,108 +68,78 @@ def added_mass_tensor(
     >>> round(float(added_mass_tensor([regular_polygon(4, 1.0)])[0, 0]), 3)
     1.188
     """
-    points = [np.asarray(line, dtype=float) for line in (*loops, *plates)]
-    if not points:
-        raise OutsideRange("an added mass needs at least one outline or plate")
-    every = np.vstack(points)
-    if not np.isfinite(every).all():
-        raise OutsideRange("an outline holds a coordinate that is not a finite number")
-    origin, size = (every.max(axis=0) + every.min(axis=0)) / 2, float(np.ptp(every, axis=0).max())
-    if size <= 0:
-        raise MeshError("an outline of no size has no added mass")
-    split = len(loops)
-    scaled = [(line - origin) / size for line in points]
-    mesh = _panelled(_usable(scaled[:split]), scaled[split:], panels, plate_panels)
-    return size**2 * _solved(mesh)
+    mesh = panelled_section(loops, plates, panels, plate_panels)
+    return mesh.size_m**2 * _solved(mesh.panels)
 
 
-def _usable(loops: Sequence[NDArray[np.float64]]) -> list[NDArray[np.float64]]:
-    """Outlines turned counter-clockwise, without slivers that a damaged mesh may leave."""
-    areas = [outline_area(loop) for loop in loops]
-    least = _SLIVER * max((abs(area) for area in areas), default=0.0)
-    return [
-        loop if area > 0 else loop[::-1]
-        for loop, area in zip(loops, areas, strict=True)
-        if abs(area) >= least
-    ]
+def added_roll_inertia(
+    loops: Sequence[NDArray[np.float64]], plates: Sequence[NDArray[np.float64]] = ()
+) -> float:
+    r"""Return the added moment of inertia per unit density of a section turned about the axis [m^4].
+
+    .. math::  -\frac{1}{2\pi}\oint \gamma \ln r \, ds - \frac{1}{\pi}\int \ln r \, dS
+               = -\frac{r_a^2}{2} + C_k, \quad
+               \oint_k \gamma \, ds = -2 S_k, \qquad
+               \frac{J}{\rho} = -\frac{1}{2} \oint r_a^2 \gamma \, ds - 2 \int r_a^2 \, dS
+
+    Parameters
+    ----------
+    loops, plates : sequence of ndarray, each shape (n, 2)
+        Outlines and thin plates as in ``added_mass_tensor``; the axis is at y = z = 0 [m].
+
+    Returns
+    -------
+    inertia_m4 : float
+        Times density gives kg m^2 per metre; 0 for a circle about its centre.
+
+    Raises
+    ------
+    OutsideRange
+        If a coordinate is not finite or there is neither an outline nor a plate.
+
+    Notes
+    -----
+    The inside turns as one with the body, which is vorticity 2 all over it; the sheet stops
+    that at the outline. Within 1 % of closed forms for ellipses, squares, plates and crosses.
+
+    References
+    ----------
+    .. [1] J. N. Newman, Marine Hydrodynamics, MIT Press 1977, table 4.3 (from memory).
+
+    Examples
+    --------
+    A square of half side 1: 0.725 in the table.
+
+    >>> from finial.aero.outlines import regular_polygon
+    >>> round(added_roll_inertia([regular_polygon(4, 2.0, np.pi / 4)]), 3)
+    0.724
+    """
+    mesh = panelled_section(loops, plates, BODY_PANELS, PLATE_PANELS)
+    panels, axis = mesh.panels, -mesh.origin_m / mesh.size_m
+    seen = _seen(panels)
+    logs, length = _log_integrals(seen), seen.ahead[0] + seen.left[0]
+    turned = np.sum(((panels.starts + panels.ends) / 2 - axis) ** 2, axis=1)
+    # Green: the area integral of ln r is the outline's integral of (r . n) (2 ln r - 1) / 4.
+    within = (seen.aside * (2.0 * logs - length) / 4.0) @ panels.closed
+    stream = -0.5 * turned + within / np.pi
+    sheet = _sheets(panels, logs, stream[:, None], -2.0 * _areas(panels)[:, None])[:, 0]
+    inertia = -0.5 * float(np.sum(_squared_radii(panels, axis) * sheet)) - 2.0 * _polar_moment(panels, axis)
+    # What is left of a circle is the panels' own error.
+    return mesh.size_m**4 * (inertia if inertia > _ROUND_INERTIA else 0.0)
 
 
-def _panelled(
-    loops: Sequence[NDArray[np.float64]],
-    plates: Sequence[NDArray[np.float64]],
-    panels: int,
-    plate_panels: int,
-) -> Panels:
-    """Panel all outlines and plates, and note which hang together."""
-    tidied = [tidy(loop, _TIDY * _extent(loop)) for loop in loops]
-    fixed: list[list[NDArray[np.float64]]] = [[] for _ in tidied]
-    owner = []
-    for plate in plates:
-        near = [_distance(loop, plate[0]) / _extent(loop) for loop in tidied]
-        joined = int(np.argmin(near)) if near and min(near) < _TOUCH else -1
-        owner.append(joined)
-        if joined >= 0:
-            fixed[joined].append(plate[0])
-    edges = [np.linalg.norm(np.roll(loop, -1, axis=0) - loop, axis=1).sum() for loop in tidied]
-    starts, ends, body = [], [], []
-    for number, loop in enumerate(tidied):
-        corners_here = int(np.sum(np.abs(turning(loop)) > SHARP_TURN_RAD))
-        share = max(24, round(panels * edges[number] / sum(edges)), min(5 * corners_here, 2 * panels))
-        loop, ends_at = _with_points(loop, fixed[number])
-        corners = _same_area(panel_loop(loop, share, ends_at), outline_area(loops[number]))
-        starts.append(corners)
-        ends.append(np.roll(corners, -1, axis=0))
-        body += [number] * len(corners)
-    area = sum(outline_area(corners) for corners in starts)
-    free = len(tidied)
-    for plate, joined in zip(plates, owner, strict=True):
-        count = plate_panels if joined >= 0 else 2 * plate_panels
-        corners = panel_plate(plate, count, root_grading=2.0 if joined >= 0 else 3.0)
-        starts.append(corners[:-1])
-        ends.append(corners[1:])
-        free += joined < 0
-        body += [joined if joined >= 0 else free - 1] * count
-    return Panels(starts=np.vstack(starts), ends=np.vstack(ends), body=np.array(body), area_m2=area)
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """Every panel as seen from every panel's middle: distances along and beside it, shape (n, n)."""
+
+    ahead: NDArray[np.float64]
+    left: NDArray[np.float64]
+    aside: NDArray[np.float64]
+    angle: NDArray[np.float64]
+    """The angle that the panel fills."""
 
 
-def _extent(loop: NDArray[np.float64]) -> float:
-    return float(np.ptp(loop, axis=0).max())
-
-
-def _same_area(corners: NDArray[np.float64], given: float) -> NDArray[np.float64]:
-    """Swell the panels, which are chords, to the area of the outline they follow."""
-    panelled = outline_area(corners)
-    if not 0.9 < given / panelled < 1.1:
-        return corners
-    middle = corners.mean(axis=0)
-    return middle + (corners - middle) * np.sqrt(given / panelled)
-
-
-def _nearest(loop: NDArray[np.float64], point: NDArray[np.float64]) -> tuple[NDArray[np.float64], int]:
-    """Distance of a point from every edge, and the number of the nearest edge."""
-    edge = np.roll(loop, -1, axis=0) - loop
-    share = np.clip(np.sum((point - loop) * edge, axis=1) / np.sum(edge**2, axis=1), 0.0, 1.0)
-    gap = np.linalg.norm(loop + share[:, None] * edge - point, axis=1)
-    return gap, int(np.argmin(gap))
-
-
-def _distance(loop: NDArray[np.float64], point: NDArray[np.float64]) -> float:
-    return float(_nearest(loop, point)[0].min())
-
-
-def _with_points(
-    loop: NDArray[np.float64], points: Sequence[NDArray[np.float64]]
-) -> tuple[NDArray[np.float64], tuple[int, ...]]:
-    """Outline with extra corners where plates stand on it, and the numbers of those corners."""
-    for point in points:
-        corner = np.linalg.norm(loop - point, axis=1)
-        if corner.min() > _TOUCH * _extent(loop):
-            loop = np.insert(loop, _nearest(loop, point)[1] + 1, point, axis=0)
-    return loop, tuple(int(np.argmin(np.linalg.norm(loop - point, axis=1))) for point in points)
-
-
-def _log_integrals(mesh: Panels) -> NDArray[np.float64]:
-    """Integral of ln r over every panel, seen from every panel's middle, shape (n, n)."""
+def _seen(mesh: Panels) -> _Seen:
     along = mesh.ends - mesh.starts
     length = np.hypot(along[:, 0], along[:, 1])
     unit = along / length[:, None]
@@ -183,24 +149,61 @@ def _log_integrals(mesh: Panels) -> NDArray[np.float64]:
     ahead = dy * unit[:, 0] + dz * unit[:, 1]
     aside = dz * unit[:, 0] - dy * unit[:, 1]
     left = length - ahead
-    square = aside * aside
-    angle = np.arctan2(aside * length, square - ahead * left)
+    return _Seen(ahead, left, aside, np.arctan2(aside * length, aside * aside - ahead * left))
+
+
+def _log_integrals(seen: _Seen) -> NDArray[np.float64]:
+    """Integral of ln r over every panel, shape (n, n)."""
+    ahead, left, square = seen.ahead, seen.left, seen.aside * seen.aside
     logs = ahead * np.log(square + ahead * ahead) + left * np.log(square + left * left)
-    return 0.5 * logs - length + aside * angle
+    return 0.5 * logs - (ahead + left) + seen.aside * seen.angle
+
+
+def _areas(mesh: Panels) -> NDArray[np.float64]:
+    """Area inside the outlines of each body, shape (bodies,)."""
+    (y, z), (next_y, next_z) = mesh.starts.T, mesh.ends.T
+    swept = np.where(mesh.closed, y * next_z - next_y * z, 0.0) / 2
+    return np.asarray(np.bincount(mesh.body, weights=swept), dtype=float)
+
+
+def _squared_radii(mesh: Panels, axis: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Integral over each panel of the squared distance from the axis."""
+    start, end = mesh.starts - axis, mesh.ends - axis
+    length = np.linalg.norm(end - start, axis=1)
+    return length * np.sum(start**2 + start * end + end**2, axis=1) / 3
+
+
+def _polar_moment(mesh: Panels, axis: NDArray[np.float64]) -> float:
+    """Integral of the squared distance from the axis over the inside of all outlines."""
+    start, end = mesh.starts - axis, mesh.ends - axis
+    swept = start[:, 0] * end[:, 1] - end[:, 0] * start[:, 1]
+    return float(np.sum(mesh.closed * swept * np.sum(start**2 + start * end + end**2, axis=1)) / 12)
+
+
+def _sheets(
+    mesh: Panels,
+    logs: NDArray[np.float64],
+    stream: NDArray[np.float64],
+    circulation: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Vortex sheets of a given circulation that hold each body on its stream function, shape (n, k)."""
+    count, bodies = len(mesh.body), int(mesh.body.max()) + 1
+    length = np.linalg.norm(mesh.ends - mesh.starts, axis=1)
+    belongs = (mesh.body[:, None] == np.arange(bodies)).astype(float)
+    matrix = np.zeros((count + bodies, count + bodies))
+    matrix[:count, :count] = logs / (-2 * np.pi)
+    matrix[:count, count:] = -belongs
+    matrix[count:, :count] = (belongs * length[:, None]).T
+    right = np.vstack([stream, circulation])
+    return solve_in_blocks(matrix, right)[:count]
 
 
 def _solved(mesh: Panels) -> NDArray[np.float64]:
     """Solve for the vortex sheets of both motions and return the tensor (2, 2)."""
-    count, bodies = len(mesh.body), int(mesh.body.max()) + 1
     length = np.linalg.norm(mesh.ends - mesh.starts, axis=1)
     middle = (mesh.starts + mesh.ends) / 2
-    belongs = (mesh.body[:, None] == np.arange(bodies)).astype(float)
-    matrix = np.zeros((count + bodies, count + bodies))
-    matrix[:count, :count] = _log_integrals(mesh) / (-2 * np.pi)
-    matrix[:count, count:] = -belongs
-    matrix[count:, :count] = (belongs * length[:, None]).T
     stream = np.column_stack([middle[:, 1], -middle[:, 0]])
-    right = np.vstack([stream, np.zeros((bodies, 2))])
-    sheet = solve_in_blocks(matrix, right)[:count]
+    still = np.zeros((int(mesh.body.max()) + 1, 2))
+    sheet = _sheets(mesh, _log_integrals(_seen(mesh)), stream, still)
     impulse = (stream * length[:, None]).T @ sheet
     return (impulse + impulse.T) / 2 - mesh.area_m2 * np.eye(2)

@@ -6,21 +6,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.aero.body import BodyAir, potential_factor
-from finial.aero.crossflow import CRITICAL_SHARE, crossflow_mach_factor
-from finial.aero.fins import FinAir, edge_vortex_force, fin_force, fin_station
-from finial.core.errors import OutsideRange
+from finial.aero.body import BodyAir
+from finial.aero.fins import FinAir
+from finial.aero.load_parts import ANY_FLOW, Flow, Part, all_parts, directions
 from finial.core.estimates import Estimate, KnownBy
 
 FLOOR_WIDTHS = 0.10
 """Least half width of the band [widths]: what none of its parts stands for."""
-RELIEF_FACTOR = (0.8, 1.2)
-"""Three-dimensional flow is taken between these shares of its smaller and larger guess."""
-CROSSFLOW_FACTOR = (0.75, 1.0, 1.25)
-SMOOTH_FACTOR = (CRITICAL_SHARE, 1.0, 1.25)
-"""Smooth outlines: past the critical Reynolds number little is left of their drag."""
-TAIL_CREDIT = (0.5, 1.0, 1.0)
-"""Share of the negative lift that a gentle taper towards the base keeps; common practice."""
 _LOAD_STATIONS = 201
 _FARTHEST = 20.0
 """A centre of pressure farther out than this many widths is cut off there."""
@@ -58,20 +50,12 @@ class PressureBand:
     """Bare body's d(normal force coefficient) / (d alpha d station), roll mean [1/(rad m)]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Part:
-    """A force that may be weaker or stronger than its central guess. Arrays (angle, roll)."""
-
-    name: str
-    force: NDArray[np.float64]
-    moment: NDArray[np.float64]
-    low: float
-    central: float
-    high: float
-
-
 def pressure_band(
-    body: BodyAir, fins: Sequence[FinAir], angles_rad: ArrayLike, rolls_rad: ArrayLike, mach: float = 0.0
+    body: BodyAir,
+    fins: Sequence[FinAir],
+    angles_rad: ArrayLike,
+    rolls_rad: ArrayLike,
+    flow: Flow = ANY_FLOW,
 ) -> PressureBand:
     r"""Centre of pressure and its bounds over angles of attack and roll.
 
@@ -91,8 +75,9 @@ def pressure_band(
         Angles of attack, 0 to 90 degrees [rad].
     rolls_rad : array_like, shape (r,)
         Direction the cross wind blows towards [rad].
-    mach : float
-        Free-stream Mach number, 0 to 0.9 [-].
+    flow : Flow
+        Free-stream Mach number, 0 to 0.9, and Reynolds number per metre; slow air at any
+        Reynolds number if left out.
 
     Returns
     -------
@@ -115,21 +100,17 @@ def pressure_band(
 
     Examples
     --------
-    A cone three widths long: slender theory says 0.2 m, the third dimension moves it aft.
+    A cone three widths long: the third dimension moves the centre aft, the base forward.
 
     >>> from finial.aero.body import body_air
     >>> from finial.aero.outlines import ellipse, tapered_skin
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> band = pressure_band(cone, (), [0.0], [0.0])
     >>> [round(float(at[0, 0]), 3) for at in (band.forward_m, band.central_m, band.aft_m)]
-    [0.204, 0.217, 0.23]
+    [0.178, 0.198, 0.221]
     """
-    angles, rolls = np.atleast_1d(np.asarray(angles_rad, float)), np.atleast_1d(np.asarray(rolls_rad, float))
-    if not np.all((angles >= 0) & (angles <= np.pi / 2)) or not np.isfinite(rolls).all():
-        raise OutsideRange("the pressure band is given for angles of attack from 0 to 90 degrees")
-    toward = np.column_stack([np.cos(rolls), np.sin(rolls)])
-    bare = _body_parts(body, angles, rolls, toward, mach)
-    finned = [*bare, *(part for fin in fins for part in _fin_parts(fin, body, angles, toward, mach))]
+    angles, rolls = directions(angles_rad, rolls_rad)
+    bare, finned = all_parts(body, fins, angles, rolls, flow)
     floor = FLOOR_WIDTHS * body.width_m
     reach = _FARTHEST * body.width_m
     central, forward, aft = (np.clip(x, -reach, reach + body.length_m) for x in _bounds(finned))
@@ -152,113 +133,14 @@ def pressure_band(
     )
 
 
-def _body_parts(
-    body: BodyAir,
-    angles: NDArray[np.float64],
-    rolls: NDArray[np.float64],
-    toward: NDArray[np.float64],
-    mach: float,
-) -> list[_Part]:
-    lift = (potential_factor(angles) / body.reference_area_m2)[:, None]
-    growth = body.growth
-    along = np.einsum("ri,nij,rj->nr", toward, growth.separated_m2, toward)
-    falling = growth.separated_m2.trace(axis1=1, axis2=2) < 0
-    parts = [
-        _lifting("growing sections", lift, along[~falling], growth.stations_m[~falling], (1.0, 1.0, 1.0)),
-        _lifting("gentle taper", lift, along[falling], growth.stations_m[falling], TAIL_CREDIT),
-    ]
-    for bubble in growth.bubbles:
-        name = f"step at {bubble.start_m * 1e3:.0f} mm"
-        force, moment = (
-            lift * np.einsum("ri,ij,rj->r", toward, tensor, toward)
-            for tensor in (bubble.growth_m2, bubble.moment_m3)
-        )
-        parts.append(_Part(name=name, force=force, moment=moment, low=0.0, central=0.0, high=1.0))
-    parts.append(_relief_part(body, lift, len(toward)))
-    parts += _crossflow_parts(body, angles, rolls, mach)
-    return [part for part in parts if part.force.any() or part.moment.any()]
-
-
-def _crossflow_parts(
-    body: BodyAir, angles: NDArray[np.float64], rolls: NDArray[np.float64], mach: float
-) -> list[_Part]:
-    """Drag across sharp sections, and across smooth ones, which may lose most of it."""
-    drag = crossflow_mach_factor(mach * np.sin(angles)) * np.sin(angles) / body.reference_area_m2
-    areas = body.drag_areas_m2 - body.smooth_areas_m2, body.smooth_areas_m2
-    moments = body.drag_moments_m3 - body.smooth_moments_m3, body.smooth_moments_m3
-    known = (
-        ("crossflow drag", CROSSFLOW_FACTOR),
-        ("crossflow drag of smooth outlines", SMOOTH_FACTOR),
-    )
-    parts = []
-    for (name, (low, central, high)), *values in zip(known, areas, moments, strict=True):
-        force, moment = (
-            drag[:, None] * np.interp(rolls % (2 * np.pi), body.rolls_rad, value) for value in values
-        )
-        parts.append(_Part(name=name, force=force, moment=moment, low=low, central=central, high=high))
-    return parts
-
-
-def _relief_part(body: BodyAir, lift: NDArray[np.float64], rolls: int) -> _Part:
-    """Moment without force: attached flow in three dimensions against slender-body theory."""
-    guesses = sorted((body.relief_m3, body.relief_attached_m3))
-    scale = max(abs(guess) for guess in guesses) or 1.0
-    moment = np.repeat(lift / 2 * scale, rolls, axis=1)
-    low, high = (
-        min(guesses[0] * factor for factor in RELIEF_FACTOR),
-        max(guesses[1] * factor for factor in RELIEF_FACTOR),
-    )
-    return _Part(
-        name="three-dimensional flow",
-        force=np.zeros_like(moment),
-        moment=moment,
-        low=low / scale,
-        central=body.relief_m3 / scale,
-        high=high / scale,
-    )
-
-
-def _lifting(
-    name: str,
-    lift: NDArray[np.float64],
-    along: NDArray[np.float64],
-    stations: NDArray[np.float64],
-    credit: tuple[float, float, float],
-) -> _Part:
-    low, central, high = credit
-    force, moment = lift * along.sum(axis=0), lift * (stations @ along)
-    return _Part(name=name, force=force, moment=moment, low=low, central=central, high=high)
-
-
-def _fin_parts(
-    fin: FinAir, body: BodyAir, angles: NDArray[np.float64], toward: NDArray[np.float64], mach: float
-) -> tuple[_Part, _Part]:
-    """Force of a set, and what vortices of its edges may add."""
-    force = fin_force(fin, body.reference_area_m2, angles, toward, mach)
-    moment = force * fin_station(fin, angles)[:, None]
-    low, central, high = fin.factor
-    rolled = edge_vortex_force(fin, body.reference_area_m2, angles, toward)
-    return (
-        _Part(name=fin.fins.name, force=force, moment=moment, low=low, central=central, high=high),
-        _Part(
-            name=f"edge vortices of {fin.fins.name}",
-            force=rolled,
-            moment=rolled * fin.broadside_m,
-            low=0.0,
-            central=0.0,
-            high=1.0,
-        ),
-    )
-
-
-def _ratio(parts: Sequence[_Part], shares: Sequence[ArrayLike]) -> NDArray[np.float64]:
+def _ratio(parts: Sequence[Part], shares: Sequence[ArrayLike]) -> NDArray[np.float64]:
     force = sum(np.asarray(k) * part.force for part, k in zip(parts, shares, strict=True))
     moment = sum(np.asarray(k) * part.moment for part, k in zip(parts, shares, strict=True))
     size = np.maximum(np.abs(force), 1e-9)
     return np.asarray(moment / np.where(np.asarray(force) < 0, -size, size))
 
 
-def _bounds(parts: Sequence[_Part]) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+def _bounds(parts: Sequence[Part]) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Central guess and both exact extremes of the centre of pressure."""
     central = _ratio(parts, [part.central for part in parts])
     weakest = sum(np.minimum(part.low * part.force, part.high * part.force) for part in parts)
@@ -268,7 +150,7 @@ def _bounds(parts: Sequence[_Part]) -> tuple[NDArray[np.float64], NDArray[np.flo
     return central, np.where(lost, -np.inf, ends[0]), np.where(lost, np.inf, ends[1])
 
 
-def _extreme(parts: Sequence[_Part], start: NDArray[np.float64], sign: float) -> NDArray[np.float64]:
+def _extreme(parts: Sequence[Part], start: NDArray[np.float64], sign: float) -> NDArray[np.float64]:
     """Least (sign 1) or greatest (sign -1) ratio of moment to force over all shares."""
     best = start
     for _ in range(30):
@@ -282,12 +164,12 @@ def _extreme(parts: Sequence[_Part], start: NDArray[np.float64], sign: float) ->
     return best
 
 
-def _contributions(parts: Sequence[_Part], floor: float) -> tuple[Contribution, ...]:
+def _contributions(parts: Sequence[Part], floor: float) -> tuple[Contribution, ...]:
     usual = [part.central for part in parts]
     central = _ratio(parts, usual)
     found = [Contribution(name="what the method leaves out", forward_m=floor, aft_m=floor)]
     for index, part in enumerate(parts):
-        if part.low == part.high:
+        if np.all(np.asarray(part.low) == part.high):
             continue
         moved = np.array(
             [
@@ -313,7 +195,7 @@ def _gathered(found: Sequence[Contribution], floor: float) -> tuple[Contribution
     return (*(each for each in found if each not in small), together)
 
 
-def _slope(parts: Sequence[_Part], body: BodyAir, method: str) -> Estimate:
+def _slope(parts: Sequence[Part], body: BodyAir, method: str) -> Estimate:
     """Slope at the smallest angle given, at the roll where it is least."""
     ends = [sum(_at_end(part, k) * part.force[0] for part in parts) for k in range(3)]
     worst = int(np.argmin(ends[0]))
@@ -328,12 +210,13 @@ def _slope(parts: Sequence[_Part], body: BodyAir, method: str) -> Estimate:
     )
 
 
-def _at_end(part: _Part, end: int) -> NDArray[np.float64]:
+def _at_end(part: Part, end: int) -> NDArray[np.float64]:
     """Factor on a part's force, roll by roll, that makes the sum least (0), central (1) or most (2).
 
     A lopsided body's part may push one way at one roll angle and the other way at another.
     """
-    rising, falling = (part.low, part.central, part.high)[end], (part.high, part.central, part.low)[end]
+    low, central, high = (np.atleast_2d(factor)[0] for factor in (part.low, part.central, part.high))
+    rising, falling = (low, central, high)[end], (high, central, low)[end]
     return np.where(np.asarray(part.force[0]) > 0, rising, falling)
 
 
@@ -341,7 +224,7 @@ def _load(body: BodyAir) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Growth as a density on even stations; keeps force and moment under the trapezoid rule."""
     stations = np.linspace(0.0, body.length_m, _LOAD_STATIONS)
     step = stations[1]
-    mean = body.growth.separated_m2.trace(axis1=1, axis2=2) / 2
+    mean = body.growth.felt_m2.trace(axis1=1, axis2=2) / 2
     place = np.clip(body.growth.stations_m / step, 0.0, _LOAD_STATIONS - 1 - 1e-9)
     low = place.astype(int)
     loads = np.zeros(_LOAD_STATIONS)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from finial.aero.added_mass import added_roll_inertia
 from finial.aero.crossflow import drag_width_parts, finite_length_factor
 from finial.aero.double_body import moment_relief
 from finial.aero.ledges import Outside, outside_of
@@ -16,6 +17,8 @@ from finial.shape.measures import section_width
 from finial.shape.skin import Skin
 
 _ROLLS = 72
+_POINTED = 1e-4
+"""A base smaller than this share of the largest section is a point."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -47,10 +50,20 @@ class BodyAir:
     """Part of the drag areas that smooth outlines carry: it may fall away, shape (roll,)."""
     smooth_moments_m3: NDArray[np.float64]
     """First moments of that part about the tip, shape (roll,)."""
+    side_areas_m2: NDArray[np.float64]
+    """What flats that stand oblique push aside, 90 degrees on in roll, shape (roll,)."""
+    side_moments_m3: NDArray[np.float64]
+    """First moments of that about the tip, shape (roll,)."""
     relief_m3: float
-    """Moment area that three-dimensional flow adds, steps filled by their bubbles [m^3]."""
+    """Moment area that three-dimensional flow adds, bubbles followed as far as they are taken to be [m^3]."""
+    relief_filled_m3: float
+    """The same with steps filled by their bubbles [m^3]."""
     relief_attached_m3: float
     """The same with flow attached behind every step [m^3]."""
+    base_roll_inertia_m4: float
+    """Added moment of inertia per density of the base section turned about the axis [m^4]."""
+    skin_turning_m4: float
+    """Integral of the squared distance from the axis over the skin: what friction turns against [m^4]."""
     solves: int
     """Distinct section shapes solved."""
     outside: Outside
@@ -106,10 +119,12 @@ def body_air(skin: Skin) -> BodyAir:
     raw = shapes * np.sqrt(skin.areas_m2)[:, None, None]
     mean_width = _integral(stations, _spans(skin)) / skin.length_m
     parts = float(finite_length_factor(skin.length_m / mean_width)) * raw
-    widths, smooth = parts.sum(axis=1), parts[:, 1]
+    widths, smooth, side = parts[:, :2].sum(axis=1), parts[:, 1], parts[:, 2]
     sizes = np.sqrt(np.maximum(np.trace(tensors, axis1=1, axis2=2) / (2 * np.pi), 0.0))
     growth = body_growth(stations, tensors)
-    relief = moment_relief(stations, envelope(stations, sizes))
+    kept = _kept_share(growth)
+    filled = kept * moment_relief(stations, envelope(stations, sizes))
+    attached = kept * moment_relief(stations, sizes) if growth.bubbles else filled
     return BodyAir(
         skin=skin,
         reference_area_m2=skin.reference_area_m2,
@@ -125,11 +140,48 @@ def body_air(skin: Skin) -> BodyAir:
         drag_moments_m3=_integral(stations, widths * stations[:, None]),
         smooth_areas_m2=_integral(stations, smooth),
         smooth_moments_m3=_integral(stations, smooth * stations[:, None]),
-        relief_m3=relief,
-        relief_attached_m3=moment_relief(stations, sizes) if growth.bubbles else relief,
+        side_areas_m2=_integral(stations, side),
+        side_moments_m3=_integral(stations, side * stations[:, None]),
+        relief_m3=filled + _followed_share(growth) * (attached - filled),
+        relief_filled_m3=filled,
+        relief_attached_m3=attached,
+        base_roll_inertia_m4=_base_roll_inertia(skin),
+        skin_turning_m4=float(_integral(stations, _turned_perimeters(skin))),
         solves=solves,
         outside=outside_of(skin, standing_walls(skin)),
     )
+
+
+def _kept_share(growth: Growth) -> float:
+    """Share of the growing sections' lift that the base leaves them: moments fall with it."""
+    lost = growth.let_go_m2.trace(axis1=1, axis2=2).sum()
+    return float(1.0 - lost / max(np.maximum(growth.separated_m2.trace(axis1=1, axis2=2), 0).sum(), 1e-300))
+
+
+def _followed_share(growth: Growth) -> float:
+    """Mean share of the bubbles that the air follows, by what they hold."""
+    held = np.array([abs(float(np.trace(bubble.growth_m2))) for bubble in growth.bubbles])
+    followed = np.array([bubble.followed for bubble in growth.bubbles])
+    return float(held @ followed / held.sum()) if held.sum() > 0 else 0.0
+
+
+def _base_roll_inertia(skin: Skin) -> float:
+    """Of the last section, whose turned air is left behind; none where the body ends in a point."""
+    base = skin.sections[-1]
+    if not base.loops or base.area_m2 < _POINTED * skin.reference_area_m2:
+        return 0.0
+    return added_roll_inertia(base.loops)
+
+
+def _turned_perimeters(skin: Skin) -> NDArray[np.float64]:
+    """Integral of the squared distance from the axis round each section [m^3]."""
+    return np.array([sum(_turned_perimeter(loop) for loop in each.loops) for each in skin.sections])
+
+
+def _turned_perimeter(loop: NDArray[np.float64]) -> float:
+    after = np.roll(loop, -1, axis=0)
+    length = np.linalg.norm(after - loop, axis=1)
+    return float(length @ np.sum(loop**2 + loop * after + after**2, axis=1)) / 3
 
 
 def _spans(skin: Skin) -> NDArray[np.float64]:
@@ -219,10 +271,10 @@ def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float,
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> force, station = body_force(cone, 0.01, 0.0)
     >>> round(station, 2)
-    0.22
+    0.2
     """
     toward = np.array([np.cos(roll_rad), np.sin(roll_rad)])
-    growth = np.einsum("i,nij,j->n", toward, body.growth.separated_m2, toward)
+    growth = np.einsum("i,nij,j->n", toward, body.growth.felt_m2, toward)
     area, moment = (
         float(np.interp(roll_rad % (2 * np.pi), body.rolls_rad, values))
         for values in (body.drag_areas_m2, body.drag_moments_m3)

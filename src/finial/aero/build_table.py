@@ -8,15 +8,24 @@ from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, potential_factor
 from finial.aero.crooked import across_roll, drag_line_m, zero_loads
-from finial.aero.crossflow import crossflow_mach_factor
-from finial.aero.damping import pitch_damping, roll_damping
-from finial.aero.drag import FACE_PRESSURE, DragBuildUp, DragDetails, base_drag_fit, drag_build_up
+from finial.aero.crossflow import crossflow_mach_factor, smooth_reynolds_factor
+from finial.aero.damping import roll_damping, turning_damping
+from finial.aero.drag import (
+    FACE_PRESSURE,
+    SKIN_FRICTION,
+    DragBuildUp,
+    DragDetails,
+    base_drag_fit,
+    drag_build_up,
+)
 from finial.aero.fins import FinAir, fin_force, fin_station
 from finial.aero.table import AirTable
 
 ANGLES_RAD = np.radians([0, 2, 4, 6, 8, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 90, 110, 130, 155, 180.0])
-MACHS = np.array([0.0, 0.3, 0.5, 0.7, 0.9])
+MACHS = np.array([0.0, 0.1, 0.3, 0.5, 0.7, 0.9])
 ROLLS = 24
+_USUAL_MACH = 2
+"""Number of the Mach number whose drag stands for all where one must: 0.3."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,12 +56,14 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     Returns
     -------
     table : AirTable
-        20 angles from 0 to pi, 25 roll angles, 5 Mach numbers to 0.9.
+        20 angles from 0 to pi, 25 roll angles, 6 Mach numbers to 0.9.
 
     Notes
     -----
-    Central guesses throughout. Beyond 90 degrees the base leads: growth counts from the
-    base, and crossflow drag brings the centre to that of the drag area at 90 degrees.
+    Central guesses throughout. Crossflow drag of smooth outlines follows the Reynolds number
+    across the body at each Mach number, on the largest section's width. Beyond 90 degrees
+    the base leads: growth counts from the base, and crossflow drag brings the centre to that
+    of the drag area at 90 degrees.
     Line of drag and side force of a crooked body: at Mach 0.3 and Mach 0, for all.
     Flow around the tip and base at large angles is empirical; expect 30 %.
 
@@ -67,7 +78,7 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> table = air_table(cone, (), TableInputs(damping_centre_m=0.2))
     >>> table.along.shape, round(float(table.along[0, 0, 0]), 1)
-    ((20, 25, 5), 2.0)
+    ((20, 25, 6), 1.6)
     """
     rolls = np.linspace(0.0, 2 * np.pi, ROLLS + 1)
     # Both ends of the roll axis are one angle: make them equal to the last digit.
@@ -77,7 +88,7 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     shape = (len(ANGLES_RAD), len(rolls), len(MACHS))
     sums = {name: np.zeros(shape) for name in ("along", "across", "along_moment", "across_moment")}
     _add_potential(sums, body, toward, across)
-    _add_crossflow(sums, body, turned)
+    _add_crossflow(sums, body, turned, inputs.reynolds_per_m_per_mach)
     for fin in fins:
         _add_fins(sums, fin, body, toward, across)
     drags = [drag_at(body, fins, inputs, float(mach)) for mach in MACHS]
@@ -86,6 +97,7 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     twist = sum((fin.cant_moment * fin.mach_factor(MACHS) for fin in fins), np.zeros(len(MACHS)))
     twist = twist + zero.roll_moment_m / body.width_m
     straight = np.cos(ANGLES_RAD)[:, None, None] * np.ones(shape)
+    turning = turning_damping(body, fins, inputs.damping_centre_m, MACHS)
     return AirTable(
         reference_area_m2=body.reference_area_m2,
         width_m=body.width_m,
@@ -95,12 +107,14 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         roll_moment=twist * straight + across_roll(body, ANGLES_RAD, toward)[:, :, None],
         axial_power_on=np.broadcast_to(on[:, None, :], shape).copy(),
         axial_power_off=np.broadcast_to(off[:, None, :], shape).copy(),
-        pitch_damping=pitch_damping(body, fins, inputs.damping_centre_m, MACHS),
-        roll_damping=roll_damping(fins, MACHS),
+        pitch_damping=turning[:, 0, 0],
+        yaw_damping=turning[:, 1, 1],
+        yaw_by_pitch=turning[:, 1, 0],
+        roll_damping=roll_damping(body, fins, MACHS, _friction(body, drags[_USUAL_MACH])),
         damping_centre_m=inputs.damping_centre_m,
         side_force=zero.force,
         side_moment=(zero.moment_m[0] / body.width_m, zero.moment_m[1] / body.width_m),
-        drag_line_m=drag_line_m(body.skin, drags[1], body.outside),
+        drag_line_m=drag_line_m(body.skin, drags[_USUAL_MACH], body.outside),
         **sums,
     )
 
@@ -119,8 +133,8 @@ def _add_potential(
         (body.reverse, ~forward, -1.0, back),
     ):
         stations = offset + sign * growth.stations_m
-        whole = growth.separated_m2.sum(axis=0)
-        moment = np.einsum("n,nij->ij", stations, growth.separated_m2)
+        whole = growth.felt_m2.sum(axis=0)
+        moment = np.einsum("n,nij->ij", stations, growth.felt_m2)
         if sign > 0:
             moment = moment + body.relief_m3 / 2 * np.eye(2)
         for name, side, tensor in (
@@ -133,14 +147,28 @@ def _add_potential(
             sums[name] += (factor * leads)[:, None, None] * per_roll[:, None]
 
 
-def _add_crossflow(sums: dict[str, NDArray[np.float64]], body: BodyAir, rolls: NDArray[np.float64]) -> None:
-    sine = np.sin(ANGLES_RAD)
-    factor = sine[:, None] * crossflow_mach_factor(MACHS * sine[:, None]) / body.reference_area_m2
-    for name, values in (
-        ("along", body.drag_areas_m2),
-        ("along_moment", body.drag_moments_m3 / body.width_m),
+def _add_crossflow(
+    sums: dict[str, NDArray[np.float64]],
+    body: BodyAir,
+    rolls: NDArray[np.float64],
+    reynolds_per_m_per_mach: float,
+) -> None:
+    """Drag across the body; what smooth outlines carry falls with the Reynolds number across them."""
+    across = MACHS * np.sin(ANGLES_RAD)[:, None]
+    factor = np.sin(ANGLES_RAD)[:, None] * crossflow_mach_factor(across) / body.reference_area_m2
+    kept = smooth_reynolds_factor(reynolds_per_m_per_mach * across * body.width_m)
+    width = body.width_m
+    for name, whole, smooth in (
+        ("along", body.drag_areas_m2, body.smooth_areas_m2),
+        ("along_moment", body.drag_moments_m3 / width, body.smooth_moments_m3 / width),
     ):
-        sums[name] += factor[:, None, :] * np.interp(rolls, body.rolls_rad, values)[:, None]
+        stays, falls = (np.interp(rolls, body.rolls_rad, part) for part in (whole - smooth, smooth))
+        sums[name] += factor[:, None, :] * (stays[:, None] + falls[:, None] * kept[:, None, :])
+    for name, side in (
+        ("across", body.side_areas_m2),
+        ("across_moment", body.side_moments_m3 / width),
+    ):
+        sums[name] += factor[:, None, :] * np.interp(rolls, body.rolls_rad, side)[:, None]
 
 
 def _add_fins(
@@ -173,6 +201,12 @@ def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: fl
         details=inputs.details,
         outside=body.outside,
     )
+
+
+def _friction(body: BodyAir, drag: DragBuildUp) -> float:
+    """Mean friction coefficient of the skin [-]."""
+    rubbing = sum(row.coefficient.value for row in drag.rows if row.name == SKIN_FRICTION)
+    return rubbing * body.reference_area_m2 / body.skin.wetted_area_m2
 
 
 def _axial(

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, potential_factor
-from finial.aero.drag import FACE_PRESSURE, DragBuildUp, base_drag_fit
+from finial.aero.drag import FACE_PRESSURE, SKIN_FRICTION, DragBuildUp, base_drag_fit
 from finial.aero.fins import FinAir
 from finial.aero.ledges import Outside, outside_of
 from finial.core.errors import OutsideRange
@@ -84,7 +84,7 @@ def zero_loads(body: BodyAir) -> ZeroLoads:
     """
     centres = _centres(body.skin)
     slopes = _slopes(body, centres)
-    felt = np.cumsum(body.growth.separated_m2, axis=0)
+    felt = np.cumsum(body.growth.felt_m2, axis=0)
     between = np.einsum("nij,nj->ni", (felt[1:] + felt[:-1]) / 2, slopes)
     loads = -2.0 * np.diff(between, axis=0, prepend=0.0, append=0.0) / body.reference_area_m2
     # What the last stretch carries stays on the base: nothing takes it back behind it.
@@ -150,7 +150,7 @@ def drag_line_m(skin: Skin, drag: DragBuildUp, outside: Outside | None = None) -
         middle = (first[high] - start[1]) / change if abs(change) > 1e-12 else centres[high]
         parts.append((strength * face.area_m2, middle))
     parts.append((drag.base_power_off.coefficient.value * drag.reference_area_m2, centres[-1]))
-    rubbing = sum(row.coefficient.value for row in drag.rows if row.name == "friction of the skin")
+    rubbing = sum(row.coefficient.value for row in drag.rows if row.name == SKIN_FRICTION)
     round_ = np.array([section.perimeter_m for section in skin.sections])
     weight = np.diff(stations) * (round_[1:] + round_[:-1])
     mean = weight @ ((centres[1:] + centres[:-1]) / 2) / max(float(weight.sum()), 1e-300)
@@ -204,7 +204,7 @@ def across_roll(
     if np.abs(centres).max() < _CENTRED * body.width_m:
         centres = np.zeros_like(centres)
     middle = np.vstack([centres[:1], (centres[1:] + centres[:-1]) / 2])
-    lift = np.einsum("nij,rj->nri", body.growth.separated_m2, toward)
+    lift = np.einsum("nij,rj->nri", body.growth.felt_m2, toward)
     growth = np.sum(_cross(middle[:, None], lift), axis=0)
     widths = _widths_at(body, np.arctan2(toward[:, 1], toward[:, 0]) % (2 * np.pi))
     pushed = np.einsum("nij,rj->nri", _unequal(body.tensors_m2), toward)
@@ -284,14 +284,14 @@ def trim_of(
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> trim = trim_of(cone, (), (0.15, 0.0, 0.002), (0.3, (0.0, 0.0)))
     >>> round(float(np.degrees(trim.angle_rad)), 2), round(float(np.degrees(trim.roll_rad)))
-    (0.26, -90)
+    (0.46, -90)
     """
     if not np.isfinite(balance_m).all():
         raise OutsideRange(f"the balance point must be finite: got {balance_m}")
     station, across = balance_m[0], np.array(balance_m[1:])
     area, growth = body.reference_area_m2, body.growth
-    force = 2.0 * growth.separated_m2.sum(axis=0) / area
-    moment = 2.0 * np.einsum("n,nij->ij", growth.stations_m, growth.separated_m2) / area
+    force = 2.0 * growth.felt_m2.sum(axis=0) / area
+    moment = 2.0 * np.einsum("n,nij->ij", growth.stations_m, growth.felt_m2) / area
     moment = moment + body.relief_m3 / area * np.eye(2)
     for fin in fins:
         force = force + fin.factor[1] * fin.slope_per_rad

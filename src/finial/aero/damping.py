@@ -7,15 +7,24 @@ from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir
 from finial.aero.fins import FinAir
+from finial.aero.separation import Growth
+
+_QUARTER_TURN = np.array([[0.0, -1.0], [1.0, 0.0]])
 
 
-def pitch_damping(
-    body: BodyAir, fins: Sequence[FinAir], centre_m: float, mach: ArrayLike = 0.0
+def turning_damping(
+    body: BodyAir,
+    fins: Sequence[FinAir],
+    centre_m: float,
+    mach: ArrayLike = 0.0,
+    attached: float | None = None,
 ) -> NDArray[np.float64]:
-    r"""Moment coefficient per turning rate about a centre, mean over roll.
+    r"""Moment coefficients per turning rate about a centre, in pitch and yaw.
 
-    .. math::  C_{mq} = -\frac{2}{d^2} \left( \sum_i C_{N\alpha,i} (x_i - x_c)^2
-               + \frac{2}{S} \int A (x - x_c) \, dx \right)
+    .. math::  D = -\frac{2}{d^2} \, R \left( \sum_i C_{N\alpha,i} (x_i - x_c)^2
+               + \frac{2}{S} \int A (x - x_c) \, dx \right) R^T
+
+    with :math:`R` a quarter turn: turning about y moves the body along z.
 
     Parameters
     ----------
@@ -25,11 +34,15 @@ def pitch_damping(
         Station of the centre of turning, :math:`x_c` [m].
     mach : array_like
         Mach numbers, 0 to 0.9 [-].
+    attached : float
+        Share of what narrows that the air follows, 0 to 1; left out, the share that each
+        bubble is taken to have [-].
 
     Returns
     -------
-    damping : ndarray
-        d(moment coefficient) / d(rate width / (2 V)), negative when it damps [-].
+    damping : ndarray, shape (..., 2, 2)
+        Moments about body y (pitch) and z (yaw), per rate about y and z times
+        width / (2 V), negative when it damps [-]; equal for shapes alike all round.
 
     Raises
     ------
@@ -38,8 +51,8 @@ def pitch_damping(
 
     Notes
     -----
-    Small rates and angles; growth of the section in separated flow, so that a boat-tail
-    does not pull it down. Jet damping is not part of it.
+    Small rates and angles; on a measured hull with and without fins within 30 %, between
+    tails that the air follows wholly and not at all. Jet damping is not part of it.
 
     References
     ----------
@@ -50,27 +63,85 @@ def pitch_damping(
     >>> from finial.aero.body import body_air
     >>> from finial.aero.outlines import ellipse, tapered_skin
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
-    >>> bool(pitch_damping(cone, (), 0.2) < 0.0)
+    >>> pitch, yaw = np.diag(turning_damping(cone, (), 0.2))
+    >>> bool(pitch < 0.0 and abs(yaw / pitch - 1.0) < 1e-3)
     True
     """
     mach = np.asarray(mach, dtype=float)
     arms = body.growth.stations_m - centre_m
-    growth = np.maximum(body.growth.separated_m2.trace(axis1=1, axis2=2), 0.0)
-    mean = body.tensors_m2.trace(axis1=1, axis2=2) / 2
-    lever = mean * (body.stations_m - centre_m)
-    carried = float(np.sum(np.diff(body.stations_m) * (lever[1:] + lever[:-1]) / 2))
-    own = (float(np.sum(growth * arms**2)) + 2 * carried) / body.reference_area_m2
-    damping = np.full(mach.shape, max(own, 0.0))
+    own = np.einsum("n,nij->ij", arms**2, _felt(body.growth, attached))
+    lever = body.tensors_m2 * (body.stations_m - centre_m)[:, None, None]
+    carried = np.tensordot(np.diff(body.stations_m), (lever[1:] + lever[:-1]) / 2, axes=1)
+    whole = 2.0 * _without_negative(own + carried) / body.reference_area_m2
+    damping = np.broadcast_to(whole, (*mach.shape, 2, 2))
     for fin in fins:
-        slope = np.trace(fin.slope_per_rad) / 2 * fin.factor[1]
-        damping = damping + slope * fin.mach_factor(mach) * (fin.centre_m - centre_m) ** 2
-    return -2.0 * damping / body.width_m**2
+        slope = fin.slope_per_rad * fin.factor[1] * (fin.centre_m - centre_m) ** 2
+        damping = damping + fin.mach_factor(mach)[..., None, None] * slope
+    return -2.0 * (_QUARTER_TURN @ damping @ _QUARTER_TURN.T) / body.width_m**2
 
 
-def roll_damping(fins: Sequence[FinAir], mach: ArrayLike = 0.0) -> NDArray[np.float64]:
-    """Roll moment coefficient per ``rate width / (2 V)`` from all fins [-], negative.
+def _felt(growth: Growth, attached: float | None) -> NDArray[np.float64]:
+    """Growth that turning meets: in separated flow only what grows, in attached flow all of it."""
+    if attached is None:
+        return growth.felt_m2
+    growing = growth.separated_m2 * (growth.separated_m2.trace(axis1=1, axis2=2) > 0)[:, None, None]
+    return (1.0 - attached) * growing + attached * growth.attached_m2 - growth.let_go_m2
 
-    The body's own roll damping is left out: small on round bodies, a help on square ones.
+
+def _without_negative(tensor: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Keep what damps: a body that the method finds to drive itself is taken as not damped."""
+    strength, axes = np.linalg.eigh((tensor + tensor.T) / 2)
+    return (axes * np.maximum(strength, 0.0)) @ axes.T
+
+
+def roll_damping(
+    body: BodyAir, fins: Sequence[FinAir], mach: ArrayLike = 0.0, friction: float = 0.0
+) -> NDArray[np.float64]:
+    r"""Roll moment coefficient per ``rate width / (2 V)`` [-], negative when it damps.
+
+    .. math::  C_{lp} = -\frac{4 J + 2 C_f \int r^2 \, dS_{wet}}{S d^2} + \mathrm{fins}
+
+    Parameters
+    ----------
+    body : BodyAir
+        :math:`J` is the added moment of inertia of its base section per density [m^4].
+    fins : sequence of FinAir
+    mach : array_like
+        Mach numbers, 0 to 0.9 [-].
+    friction : float
+        Mean friction coefficient of the skin, :math:`C_f` [-].
+
+    Returns
+    -------
+    damping : ndarray
+        Shape of ``mach``.
+
+    Raises
+    ------
+    OutsideRange
+        Above Mach 0.9.
+
+    Notes
+    -----
+    Slender-body theory, the air that the base turns is left behind, and friction. A round
+    body has friction alone, some -0.02; a square one -0.14 more, where four fins give several
+    tens. Vortices of edges ahead of a round base are left out.
+
+    References
+    ----------
+    .. [1] J. N. Nielsen, Missile Aerodynamics, McGraw-Hill 1960, chapter 10 (from memory).
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.outlines import regular_polygon, tapered_skin
+    >>> tower = body_air(tapered_skin(lambda s: regular_polygon(4, s), [(0.0, 0.1), (0.5, 0.1)]))
+    >>> roll_damping(tower, ()).round(2).item()
+    -0.14
     """
     mach = np.asarray(mach, dtype=float)
-    return np.asarray(sum((fin.roll_damping * fin.mach_factor(mach) for fin in fins), np.zeros(mach.shape)))
+    turned = 4.0 * body.base_roll_inertia_m4 + 2.0 * friction * body.skin_turning_m4
+    own = -turned / (body.reference_area_m2 * body.width_m**2)
+    return np.asarray(
+        sum((fin.roll_damping * fin.mach_factor(mach) for fin in fins), np.full(mach.shape, own))
+    )

@@ -17,6 +17,7 @@ from finial.shape.skin import Skin
 FACE_PRESSURE = 0.72
 """Mean pressure coefficient on a flat face with a sharp edge (Aeronautical Engineer's Data
 Book p. 95: cylinders end-on, 0.85 to 0.99 in all, seen; less base and friction)."""
+SKIN_FRICTION = "friction of the skin"
 _SMALL_ROW = 0.01
 _HOERNER = "from memory of Hoerner, Fluid-Dynamic Drag, 1965"
 _DATA_BOOK = "Aeronautical Engineer's Data Book p. 95"
@@ -239,7 +240,7 @@ def _friction_row(skin: Skin, surface: Surface, mach: float, reynolds_per_m: flo
         method="rough turbulent plate on the wetted area",
         source="Schlichting, Boundary-Layer Theory, 1979",
     )
-    return DragSource(name="friction of the skin", coefficient=coefficient)
+    return DragSource(name=SKIN_FRICTION, coefficient=coefficient)
 
 
 def _front_row(face: Face, area: float, rise: float) -> DragSource:

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.separation import STREAMLINE_SLOPE, envelope
+from finial.aero.separation import STREAMLINE_SLOPE, envelope, torn_off
 from finial.aero.walls import Walls, growing_walls
 from finial.shape.skin import Skin
 
@@ -48,7 +48,7 @@ def skin_faces(skin: Skin, walls: Walls | None = None) -> tuple[Face, ...]:
     """Front and back faces from tip to base, the base itself left out.
 
     Front faces count only where they rise above the streamline that leaves the lip before
-    them; back faces only where they fall away faster than it does. ``walls`` say how steeply
+    them; back faces only as far as they fall away faster than it does. ``walls`` say how steeply
     the outline stands; without them its growth does.
 
     Examples
@@ -187,7 +187,11 @@ def _back(part: _Stretch) -> Face | None:
     stations, radii, low, high = part.stations, part.radii, part.low, part.high
     fall = -np.diff(radii[low : high + 1]) / np.maximum(np.diff(stations[low : high + 1]), 1e-12)
     ring = -np.diff(np.pi * radii[low : high + 1] ** 2)
-    area = float(ring[fall > STREAMLINE_SLOPE].sum())
+    steep_part = np.flatnonzero(fall > STREAMLINE_SLOPE)
+    # As steep as the whole of what is steep: a rounded back is torn off from its shoulder on.
+    ends = [low + steep_part[0], low + steep_part[-1] + 1] if len(steep_part) else [low, low]
+    drop, run = radii[ends[0]] - radii[ends[1]], stations[ends[1]] - stations[ends[0]]
+    area = float(ring[steep_part].sum() * torn_off(np.array(drop / max(run, 1e-12))))
     steep = float(part.slopes.max())
     return Face(
         start_m=float(stations[low]),

@@ -28,6 +28,8 @@ class Panels:
     starts: NDArray[np.float64]
     ends: NDArray[np.float64]
     body: NDArray[np.int64]
+    closed: NDArray[np.bool_]
+    """Panels of closed outlines; the others stand on plates, shape (n,)."""
     area_m2: float
     """Area inside the closed outlines as panelled [m^2]."""
 

@@ -7,6 +7,13 @@ from numpy.typing import NDArray
 
 from finial.aero.slender import growth_stations
 
+_BASE_REACH = 0.77
+"""Distance over which the base's even pressure fades forward, in sizes of the base."""
+_POINTED = 0.02
+_TORN_OFF = float(np.tan(np.radians(25.0)))
+"""A tail steeper than this is torn off; between it and the dividing streamline in proportion.
+Judgement, held to tails of 13 degrees and of a streamlined hull; see the measured vehicles on
+the accuracy page."""
 STREAMLINE_SLOPE = 1.0 / 6.0
 """How fast the streamline that leaves a lip closes in on the body [-]; common practice for
 reattachment six step heights behind a backward step (from memory of Eaton and Johnston,
@@ -30,6 +37,9 @@ class Bubble:
     """Growth of added mass inside the bubble that attached flow would feel, less what the
     outline gains again where it comes out of the bubble; shape (2, 2)."""
     moment_m3: NDArray[np.float64]
+    followed: float
+    """Share of both that the air is taken to follow: 0 behind a step, up to 1 on a tail that
+    narrows hardly faster than the dividing streamline [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +51,11 @@ class Growth:
     """Growth between sections in attached flow, the flat tip first, shape (n, 2, 2)."""
     separated_m2: NDArray[np.float64]
     """The same with nothing felt inside a bubble, shape (n, 2, 2)."""
+    felt_m2: NDArray[np.float64]
+    """The central guess: separated flow, of each bubble the share that the air follows, less what
+    the base lets go, shape (n, 2, 2)."""
+    let_go_m2: NDArray[np.float64]
+    """Lift of growth just ahead of a blunt base that its even pressure takes away, shape (n, 2, 2)."""
     sheltered_m: NDArray[np.float64]
     """How far the outline lies below the dividing streamline, per section, shape (n,)."""
     bubbles: tuple[Bubble, ...]
@@ -75,11 +90,19 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     Notes
     -----
     Behind a step only what rises above a streamline falling at 1:6 counts. The truth
-    lies between this and attached flow; each bubble may lie elsewhere between them.
+    lies between this and attached flow; each bubble may lie elsewhere between them, and one
+    on a tail that narrows little is taken to lie nearer to the latter. The even
+    pressure behind a base reaches forward over its edge: of growth at a distance s ahead of a
+    base of size r, ``exp(-s / 0.77 r)`` is lost, a fifth of a cone three widths long and more
+    than half of one as long as 0.8 widths. Drawn through one measured body, a capsule.
 
     References
     ----------
     .. [1] J. K. Eaton, J. P. Johnston, AIAA Journal 19, 1981 (from memory): reattachment.
+    .. [2] Apollo command module, normal force at Mach 0.4; see the measured vehicles on the
+       accuracy page.
+    .. [3] E. J. Hopkins, NACA RM A51C14, 1951 (from memory): bodies lift less than their base
+       would in slender flow, the more so the shorter they are.
 
     Examples
     --------
@@ -107,14 +130,39 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
         separated[index] = tensors_m2[index] * (1.0 - min(size / max(sizes[index], 1e-300), 1.0) ** 2)
         ends = np.array([landing, stations_m[index]]), np.array([size, sizes[index]])
         where[index] = growth_stations(*ends)[0]
-    bubbles = _bubbles(stations_m, depth, where, attached - separated)
+    lost = attached - separated
+    spans = _spans(depth)
+    followed = [_followed(stations_m[lip : last + 1], sizes[lip : last + 1]) for lip, last in spans]
+    bubbles = _bubbles(stations_m, spans, followed, (where, lost, depth))
+    felt = separated.copy()
+    for (lip, last), share in zip(spans, followed, strict=True):
+        felt[lip + 1 : last + 1] += share * lost[lip + 1 : last + 1]
+    reached = _lost_at_base(stations_m, sizes, dead, where)[:, None, None]
+    let_go = reached * separated * (separated.trace(axis1=1, axis2=2) > 0)[:, None, None]
     return Growth(
         stations_m=where,
         attached_m2=attached,
         separated_m2=separated,
+        felt_m2=felt - let_go,
+        let_go_m2=let_go,
         sheltered_m=depth,
         bubbles=tuple(bubbles),
     )
+
+
+def _lost_at_base(
+    stations_m: NDArray[np.float64],
+    sizes_m: NDArray[np.float64],
+    dead: NDArray[np.bool_],
+    where_m: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Share of the growth at each place that the even pressure behind the base takes away."""
+    # A body that ends in dead air has its base at the lip that the dead air starts from.
+    last = int(np.flatnonzero(~dead)[-1])
+    if sizes_m[last] < _POINTED * sizes_m.max():
+        return np.zeros(len(where_m))
+    ahead = np.maximum(stations_m[last] - where_m, 0.0)
+    return np.exp(-ahead / (_BASE_REACH * sizes_m[last]))
 
 
 def _landing(
@@ -127,18 +175,42 @@ def _landing(
     return float(stations_m[0]) + share * gap, line_m - STREAMLINE_SLOPE * share * gap
 
 
-def _bubbles(
-    stations_m: NDArray[np.float64],
-    depth: NDArray[np.float64],
-    where: NDArray[np.float64],
-    lost: NDArray[np.float64],
-) -> list[Bubble]:
+def _spans(depth: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """Return the number of the lip of each bubble, and of the section where it ends."""
     dead = np.concatenate([[False], depth > 0, [False]])
     starts = np.flatnonzero(~dead[:-1] & dead[1:]) - 1
-    ends = np.flatnonzero(dead[:-1] & ~dead[1:])
+    ends = np.minimum(np.flatnonzero(dead[:-1] & ~dead[1:]), len(depth) - 1)
+    return list(zip(starts.tolist(), ends.tolist(), strict=True))
+
+
+def _followed(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> float:
+    """Share of a narrowing stretch that the air follows, by how steeply it narrows."""
+    narrows = np.maximum(-np.diff(sizes_m**2), 0.0)
+    fall = -np.diff(sizes_m) / np.maximum(np.diff(stations_m), 1e-12)
+    return float(narrows @ (1.0 - torn_off(fall)) / max(float(narrows.sum()), 1e-300))
+
+
+def torn_off(slope: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Share of a narrowing wall that the air leaves: none up to 1 in 6, all of it from 25 degrees on.
+
+    Examples
+    --------
+    >>> torn_off(np.tan(np.radians([5.0, 13.0, 30.0]))).round(2).tolist()
+    [0.0, 0.21, 1.0]
+    """
+    return np.clip((slope - STREAMLINE_SLOPE) / (_TORN_OFF - STREAMLINE_SLOPE), 0.0, 1.0)
+
+
+def _bubbles(
+    stations_m: NDArray[np.float64],
+    spans: list[tuple[int, int]],
+    followed: list[float],
+    held: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
+) -> list[Bubble]:
+    """Make the bubbles; ``held`` is where growth acts, what is lost of it, and how deep the outline lies."""
+    where, lost, depth = held
     found = []
-    for lip, out in zip(starts, ends, strict=True):
-        last = min(out, len(stations_m) - 1)
+    for (lip, last), share in zip(spans, followed, strict=True):
         part = slice(lip + 1, last + 1)
         found.append(
             Bubble(
@@ -147,6 +219,7 @@ def _bubbles(
                 depth_m=float(depth[part].max()),
                 growth_m2=lost[part].sum(axis=0),
                 moment_m3=np.einsum("n,nij->ij", where[part], lost[part]),
+                followed=share,
             )
         )
     return found

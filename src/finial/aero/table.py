@@ -20,8 +20,10 @@ class AirTable:
     per width, positive aft: centre of pressure of the along force = width along_moment / along.
     ``roll_moment``: about the body x axis, per width, not divided by anything.
     ``axial_power_on`` and ``axial_power_off``: backward force along the axis.
-    ``pitch_damping``: d(moment coefficient) / d(rate x width / (2 V)), about ``damping_centre_m``,
-    negative when it damps, shape (mach,). ``roll_damping`` likewise about the axis.
+    ``pitch_damping``: d(moment coefficient) / d(rate x width / (2 V)), both about body y through
+    ``damping_centre_m``, negative when it damps, shape (mach,). ``yaw_damping`` likewise about
+    body z, left out where it is the same, and ``yaw_by_pitch``, moment about z per rate about y
+    and the other way round, left out where it is nothing. ``roll_damping`` about the axis.
     ``side_force`` along body y and z, and its first moments about the tip per width,
     ``side_moment``: what a shape that leans or bends feels on top while the air comes from
     ahead, falling with the squared cosine of the angle. The axial force acts at
@@ -43,6 +45,8 @@ class AirTable:
     pitch_damping: NDArray[np.float64]
     roll_damping: NDArray[np.float64]
     damping_centre_m: float
+    yaw_damping: NDArray[np.float64] | None = None
+    yaw_by_pitch: NDArray[np.float64] | None = None
     side_force: tuple[float, float] = (0.0, 0.0)
     side_moment: tuple[float, float] = (0.0, 0.0)
     drag_line_m: tuple[float, float] = (0.0, 0.0)

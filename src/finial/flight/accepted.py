@@ -114,8 +114,9 @@ def _refuse_table(table: AirTable) -> None:
     for name in (*named, "axial_power_on", "axial_power_off"):
         if getattr(table, name).shape != shape:
             raise OutsideRange(f"air table: {name} has shape {getattr(table, name).shape}, not {shape}")
-    for name in ("pitch_damping", "roll_damping"):
-        if getattr(table, name).shape != shape[2:]:
+    for name in ("pitch_damping", "yaw_damping", "yaw_by_pitch", "roll_damping"):
+        given = getattr(table, name)
+        if given is not None and given.shape != shape[2:]:
             raise OutsideRange(f"air table: {name} has shape {getattr(table, name).shape}, not {shape[2:]}")
     for name in ("alpha_rad", "roll_rad", "mach"):
         if np.any(np.diff(getattr(table, name)) <= 0.0):

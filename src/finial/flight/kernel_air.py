@@ -12,6 +12,7 @@ from finial.flight.layout import (
     AT_ROLL,
     AT_WIND,
     COEFFICIENTS,
+    DAMPINGS,
     DENSITY,
     GROUND_ASL,
     HINT_ALPHA,
@@ -30,7 +31,6 @@ from finial.flight.layout import (
     PAD_TEMPERATURE,
     PITCH_DAMPING,
     ROLL,
-    ROLL_DAMPING,
     SOUND,
     WIND,
     WIND_COLUMNS,
@@ -102,7 +102,7 @@ def share_of(value, at, index, table):
 
 @inner
 def look_up(ints, pool, table, work):
-    """Fill the seven coefficients and the two damping derivatives, straight in all three directions."""
+    """Fill the seven coefficients and the four damping derivatives, straight in all three directions."""
     alpha = cell_of(work[ALPHA], ints[AT_ALPHA], ints[N_ALPHA], ints[HINT_ALPHA], table)
     roll = cell_of(work[ROLL], ints[AT_ROLL], ints[N_ROLL], ints[HINT_ROLL], table)
     mach = cell_of(work[MACH], ints[AT_MACH], ints[N_MACH], ints[HINT_MACH], table)
@@ -121,6 +121,7 @@ def look_up(ints, pool, table, work):
         row = ints[AT_COEFFICIENTS] + node * COEFFICIENTS
         for kind in range(COEFFICIENTS):
             work[LOOKED_UP + kind] += weight * table[row + kind]
-    row = ints[AT_DAMPING] + 2 * mach
-    work[PITCH_DAMPING] = table[row] + share_mach * (table[row + 2] - table[row])
-    work[ROLL_DAMPING] = table[row + 1] + share_mach * (table[row + 3] - table[row + 1])
+    row = ints[AT_DAMPING] + DAMPINGS * mach
+    for kind in range(DAMPINGS):
+        start = table[row + kind]
+        work[PITCH_DAMPING + kind] = start + share_mach * (table[row + kind + DAMPINGS] - start)

@@ -34,6 +34,8 @@ from finial.flight.layout import (
     TURN,
     WIDTH,
     WIND,
+    YAW_BY_PITCH,
+    YAW_DAMPING,
 )
 
 
@@ -105,8 +107,9 @@ def air_loads(state, ints, pool, table, work):
     shift_to_centre(work)
     damping = flux * width * width / 2.0
     work[MOMENT] += damping * work[ROLL_DAMPING] * work[state + 10]
-    work[MOMENT + 1] += damping * work[PITCH_DAMPING] * work[state + 11]
-    work[MOMENT + 2] += damping * work[PITCH_DAMPING] * work[state + 12]
+    pitch, yaw, both = work[PITCH_DAMPING], work[YAW_DAMPING], work[YAW_BY_PITCH]
+    work[MOMENT + 1] += damping * (pitch * work[state + 11] + both * work[state + 12])
+    work[MOMENT + 2] += damping * (both * work[state + 11] + yaw * work[state + 12])
 
 
 @inner

@@ -131,6 +131,8 @@ WIND_COLUMNS: Final = 4
 """height above ground, east, north, up."""
 COEFFICIENTS: Final = 7
 """along, across, along moment, across moment, roll moment, axial with power, without."""
+DAMPINGS: Final = 4
+"""pitch, yaw, yaw by pitch, roll."""
 CANOPY_COLUMNS: Final = 7
 """trigger, threshold, delay, drag area, filling distance, works, fills."""
 ON_APOGEE: Final = 0.0
@@ -169,24 +171,26 @@ PRESSURE: Final = THRUST + 34
 """Dynamic pressure."""
 LOOKED_UP: Final = THRUST + 35
 PITCH_DAMPING: Final = THRUST + 42
-ROLL_DAMPING: Final = THRUST + 43
-FORCE: Final = THRUST + 44
+YAW_DAMPING: Final = THRUST + 43
+YAW_BY_PITCH: Final = THRUST + 44
+ROLL_DAMPING: Final = THRUST + 45
+FORCE: Final = THRUST + 46
 """Without gravity, body axes."""
-MOMENT: Final = THRUST + 47
+MOMENT: Final = THRUST + 49
 """About the balance point, body axes."""
-PULL: Final = THRUST + 50
+PULL: Final = THRUST + 52
 """Force with gravity, earth axes."""
-SPIN: Final = THRUST + 53
-FELT: Final = THRUST + 56
-RELEASE: Final = THRUST + 59
+SPIN: Final = THRUST + 55
+FELT: Final = THRUST + 58
+RELEASE: Final = THRUST + 61
 """Acceleration the vehicle would have along the rail if let go."""
-TIME: Final = THRUST + 60
-STEP: Final = THRUST + 61
-WANTED: Final = THRUST + 62
-ERROR_BEFORE: Final = THRUST + 63
-SCRATCH: Final = THRUST + 64
-POINT: Final = THRUST + 74
-CANOPY_TIMES: Final = THRUST + 80
+TIME: Final = THRUST + 62
+STEP: Final = THRUST + 63
+WANTED: Final = THRUST + 64
+ERROR_BEFORE: Final = THRUST + 65
+SCRATCH: Final = THRUST + 66
+POINT: Final = THRUST + 76
+CANOPY_TIMES: Final = THRUST + 82
 """Per canopy: time out, time open, state (0 waiting, 1 due, 2 filling, 3 open)."""
 MAX_CANOPIES: Final = 16
 PEAKS: Final = CANOPY_TIMES + 3 * MAX_CANOPIES

@@ -23,7 +23,7 @@ class TableRows:
     coefficients: NDArray[np.float64]
     """(alpha, roll, mach, 7)."""
     damping: NDArray[np.float64]
-    """(mach, 2)."""
+    """(mach, 4): pitch, yaw, yaw by pitch, roll."""
 
 
 def burn_rows(inputs: FlightInputs, start_s: float) -> tuple[NDArray[np.float64], int]:
@@ -60,7 +60,10 @@ def air_table_rows(table: AirTable) -> TableRows:
         ],
         axis=-1,
     )
-    damping = np.column_stack([table.pitch_damping, table.roll_damping])
+    pitch, zero = table.pitch_damping, np.zeros_like(table.pitch_damping)
+    yaw = pitch if table.yaw_damping is None else table.yaw_damping
+    both = zero if table.yaw_by_pitch is None else table.yaw_by_pitch
+    damping = np.column_stack([pitch, yaw, both, table.roll_damping])
     mach, roll = table.mach, table.roll_rad
     if mach.size == 1:
         mach = np.array([mach[0], mach[0] + 1.0])

@@ -3,8 +3,9 @@
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
-from finial.assemble.results import Straightness
+from finial.assemble.results import AirResult, Straightness
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
@@ -14,6 +15,8 @@ from finial.report.shown import Shown
 _STRAIGHT_RAD = math.radians(0.05)
 _SLOWEST_TURN = 1e-3
 """Fewer turns per metre than this are none [1/m]."""
+_ASIDE_DEG = 10.0
+_HARDLY_ASIDE = 0.01
 _ANGLES_DEG = (0.0, 5.0, 10.0, 20.0, 30.0)
 
 
@@ -27,13 +30,43 @@ def air_section(readiness: Readiness) -> Section:
             ("force slope with fins, per radian", shown.judged(air.slope_per_rad, None)),
             ("force slope without fins, per radian", shown.judged(air.bare_slope_per_rad, None)),
             ("coefficients stand on", shown.plain(air.table.reference_area_m2, Dimension.AREA)),
-            (
-                "pitch damping",
-                f"{air.pitch_damping_per_rad:.3g} per unit of pitch rate x width / (2 x speed)",
-            ),
+            *_damping(air),
+            ("pushed aside at most", _pushed_aside(air)),
             *_straightness(air.straightness, shown),
         ),
         tables=(_bands(readiness, shown), _reasons(readiness, shown), _drag(readiness)),
+    )
+
+
+def _damping(air: AirResult) -> tuple[tuple[str, str], ...]:
+    """Moments that resist turning, about each axis."""
+    table = air.table
+    pitch, roll = (_at_drag_mach(air, column) for column in (table.pitch_damping, table.roll_damping))
+    yaw = pitch if table.yaw_damping is None else _at_drag_mach(air, table.yaw_damping)
+    unit = "per unit of rate x width / (2 x speed)"
+    return (
+        ("damping in pitch, yaw", f"{pitch:.3g}, {yaw:.3g} {unit}"),
+        ("damping in roll", f"{roll:.3g} {unit}"),
+    )
+
+
+def _at_drag_mach(air: AirResult, column: NDArray[np.float64]) -> float:
+    return float(np.interp(air.drag_mach, air.table.mach, column))
+
+
+def _pushed_aside(air: AirResult) -> str:
+    """Largest side force in a wind between the axes of the shape, against the force along the wind."""
+    table = air.table
+    angle = int(np.abs(table.alpha_rad - math.radians(_ASIDE_DEG)).argmin())
+    mach = int(np.abs(table.mach - air.drag_mach).argmin())
+    share = table.across[angle, :, mach] / np.maximum(table.along[angle, :, mach], 1e-12)
+    worst = int(np.abs(share).argmax())
+    if abs(share[worst]) < _HARDLY_ASIDE:
+        return "hardly"
+    toward = math.degrees(table.roll_rad[worst]) % 360.0
+    return (
+        f"{100 * abs(share[worst]):.0f} % of the force along the wind, at {_ASIDE_DEG:.0f} deg with the wind "
+        f"towards roll {toward:.0f} deg"
     )
 
 

@@ -1,0 +1,36 @@
+"""The repair that the phone box's own sheet names makes it go."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from finial.findings.check import check
+from finial.findings.finding import Verdict
+
+EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "phone-box"
+OLD_FINS = '[["0 mm", "0 mm"], ["80 mm", "70 mm"], ["170 mm", "70 mm"], ["160 mm", "0 mm"]]'
+REPAIR = (
+    (OLD_FINS, '[["0 mm", "0 mm"], ["100 mm", "180 mm"], ["280 mm", "180 mm"], ["180 mm", "0 mm"]]'),
+    ('mass = "600 g +- 5 g"\nstation = "45 mm"', 'mass = "1.8 kg +- 5 g"\nstation = "30 mm"'),
+    ('wall = "2.2 mm"', 'wall = "2.6 mm"'),
+)
+
+
+@pytest.fixture
+def sheet(tmp_path: Path) -> Path:
+    folder = tmp_path / "phone-box"
+    shutil.copytree(EXAMPLE, folder)
+    return folder / "phone-box.toml"
+
+
+def test_the_repair_in_the_sheet_goes_and_the_sheet_as_written_does_not(sheet: Path) -> None:
+    assert check(sheet).verdict is Verdict.NO_GO
+    text = sheet.read_text(encoding="utf-8")
+    for old, new in REPAIR:
+        assert old in text
+        text = text.replace(old, new)
+    # The comment in the sheet names these very numbers.
+    assert REPAIR[0][1] in sheet.read_text(encoding="utf-8")
+    sheet.write_text(text, encoding="utf-8")
+    assert check(sheet).verdict is Verdict.CAUTION
