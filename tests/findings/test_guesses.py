@@ -1,6 +1,9 @@
 """Guesses that matter most: ranked, and with advice that settles them."""
 
+import re
 from dataclasses import replace
+
+import pytest
 
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.guesses import guesses

@@ -278,3 +278,24 @@ def test_charges_are_contained_above_twenty_thousand_feet() -> None:
 
 def test_every_row_names_its_source() -> None:
     assert all(row["source"] for row in rows())
+
+
+def test_a_falling_ball_settles_where_the_drag_library_has_it() -> None:
+    """DRG-06: drag of spheres at 1e3, 1e4 and 1e5, and a ball of 50 mm and 300 kg/m3 at 18.77 m/s.
+
+    From the fluids library, ``fluids.drag``; the speed is with its usual fit (Barati), its other
+    fits have 18.3 to 19.9 m/s, and it lifts the ball by the air it displaces.
+    """
+    from fluids.drag import drag_sphere
+
+    fits = {"Clift": (0.4711, 0.4052, 0.5018), "Morrison": (0.4841, 0.3936, 0.4247)}
+    for fit, drags in fits.items():
+        found = [drag_sphere(reynolds, Method=fit) for reynolds in (1e3, 1e4, 1e5)]
+        assert found == pytest.approx(drags, rel=5e-4)
+    density, diameter, speed = 1.2, 0.05, 10.0
+    sinks = (300.0 - density) * math.pi / 6 * diameter**3
+    for _ in range(60):
+        drag = drag_sphere(density * speed * diameter / 1.8e-5)
+        settled = descent_speed(exact(sinks), exact(drag * math.pi / 4 * diameter**2), exact(density))
+        speed = (speed + settled.value) / 2
+    assert speed == pytest.approx(18.77, rel=1e-3)

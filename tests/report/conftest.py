@@ -163,6 +163,7 @@ def lighthouse_air():
             ),
             DragRow(name="skin friction", coefficient=guess(0.12, 0.1, 0.15)),
         ),
+        base_burning=None,
         drag_mach=0.3,
         drag_reynolds_per_m=6.8e6,
         pitch_damping_per_rad=-90.0,

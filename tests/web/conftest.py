@@ -256,6 +256,7 @@ def _air(aft_m: float) -> AirResult:
         load_per_m=8 * np.exp(-(((stations - 0.05) / 0.1) ** 2))
         - 3 * np.exp(-(((stations - 0.9) / 0.08) ** 2)),
         drag_rows=(),
+        base_burning=None,
         drag_mach=0.2,
         drag_reynolds_per_m=4e6,
         pitch_damping_per_rad=-20.0,

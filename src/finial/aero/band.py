@@ -7,8 +7,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir
-from finial.aero.fins import FinAir
+from finial.aero.fins import FinAir, loads_repeat
 from finial.aero.load_parts import ANY_FLOW, Flow, Part, all_parts, directions
+from finial.aero.symmetry import rolls_needed, round_the_turn
 from finial.core.estimates import Estimate, KnownBy
 
 FLOOR_WIDTHS = 0.10
@@ -110,11 +111,15 @@ def pressure_band(
     [0.178, 0.198, 0.221]
     """
     angles, rolls = directions(angles_rad, rolls_rad)
-    bare, finned = all_parts(body, fins, angles, rolls, flow)
+    # One repeat of a shape that repeats round its axis stands for the whole turn.
+    needed = rolls_needed(loads_repeat(body, fins), rolls)
+    bare, finned = all_parts(body, fins, angles, rolls[:needed], flow)
     floor = FLOOR_WIDTHS * body.width_m
     reach = _FARTHEST * body.width_m
-    central, forward, aft = (np.clip(x, -reach, reach + body.length_m) for x in _bounds(finned))
-    bare_central, bare_forward, bare_aft = (np.clip(x, -reach, reach + body.length_m) for x in _bounds(bare))
+    (central, forward, aft), (bare_central, bare_forward, bare_aft) = (
+        (round_the_turn(np.clip(x, -reach, reach + body.length_m), len(rolls)) for x in _bounds(parts))
+        for parts in (finned, bare)
+    )
     load_stations, load_per_m = _load(body)
     return PressureBand(
         angles_rad=angles,

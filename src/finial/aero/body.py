@@ -11,6 +11,7 @@ from finial.aero.double_body import moment_relief
 from finial.aero.ledges import Outside, outside_of
 from finial.aero.separation import Growth, body_growth, envelope
 from finial.aero.similar import per_shape, section_tensors
+from finial.aero.symmetry import ALIKE, repeats_per_turn
 from finial.aero.walls import standing_walls
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.measures import section_width
@@ -66,6 +67,8 @@ class BodyAir:
     """Integral of the squared distance from the axis over the skin: what friction turns against [m^4]."""
     solves: int
     """Distinct section shapes solved."""
+    repeats: int
+    """How often all loads repeat in one turn about the axis."""
     outside: Outside
     """Faces that meet the wind and the walls they stand on."""
 
@@ -148,8 +151,17 @@ def body_air(skin: Skin) -> BodyAir:
         base_roll_inertia_m4=_base_roll_inertia(skin),
         skin_turning_m4=float(_integral(stations, _turned_perimeters(skin))),
         solves=solves,
+        repeats=_repeats(skin, tensors, parts),
         outside=outside_of(skin, standing_walls(skin)),
     )
+
+
+def _repeats(skin: Skin, tensors: NDArray[np.float64], parts: NDArray[np.float64]) -> int:
+    """Repeats per turn of a body that stands on its axis; 1 for any other."""
+    off = max(float(np.hypot(*section.centroid_m)) for section in skin.sections)
+    if off > ALIKE * skin.width_m:
+        return 1
+    return repeats_per_turn(tensors, [parts.reshape(-1, parts.shape[-1])])
 
 
 def _kept_share(growth: Growth) -> float:

@@ -18,7 +18,8 @@ from finial.aero.drag import (
     base_drag_fit,
     drag_build_up,
 )
-from finial.aero.fins import FinAir, fin_force, fin_station
+from finial.aero.fins import FinAir, fin_force, fin_station, loads_repeat
+from finial.aero.symmetry import rolls_needed, round_the_turn
 from finial.aero.table import AirTable
 
 ANGLES_RAD = np.radians([0, 2, 4, 6, 8, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 90, 110, 130, 155, 180.0])
@@ -81,11 +82,11 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     ((20, 25, 6), 1.6)
     """
     rolls = np.linspace(0.0, 2 * np.pi, ROLLS + 1)
-    # Both ends of the roll axis are one angle: make them equal to the last digit.
-    turned = np.append(rolls[:-1], 0.0)
+    # One repeat of a shape that repeats round its axis stands for the whole turn.
+    turned = rolls[: rolls_needed(loads_repeat(body, fins), rolls[:-1])]
     toward = np.column_stack([np.cos(turned), np.sin(turned)])
     across = np.column_stack([-toward[:, 1], toward[:, 0]])
-    shape = (len(ANGLES_RAD), len(rolls), len(MACHS))
+    shape = (len(ANGLES_RAD), len(turned), len(MACHS))
     sums = {name: np.zeros(shape) for name in ("along", "across", "along_moment", "across_moment")}
     _add_potential(sums, body, toward, across)
     _add_crossflow(sums, body, turned, inputs.reynolds_per_m_per_mach)
@@ -104,9 +105,9 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         alpha_rad=ANGLES_RAD,
         roll_rad=rolls,
         mach=MACHS,
-        roll_moment=twist * straight + across_roll(body, ANGLES_RAD, toward)[:, :, None],
-        axial_power_on=np.broadcast_to(on[:, None, :], shape).copy(),
-        axial_power_off=np.broadcast_to(off[:, None, :], shape).copy(),
+        roll_moment=_whole_turn(twist * straight + across_roll(body, ANGLES_RAD, toward)[:, :, None]),
+        axial_power_on=_whole_turn(on[:, None, :]),
+        axial_power_off=_whole_turn(off[:, None, :]),
         pitch_damping=turning[:, 0, 0],
         yaw_damping=turning[:, 1, 1],
         yaw_by_pitch=turning[:, 1, 0],
@@ -115,8 +116,14 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         side_force=zero.force,
         side_moment=(zero.moment_m[0] / body.width_m, zero.moment_m[1] / body.width_m),
         drag_line_m=drag_line_m(body.skin, drags[_USUAL_MACH], body.outside),
-        **sums,
+        **{name: _whole_turn(values) for name, values in sums.items()},
     )
+
+
+def _whole_turn(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Lay one repeat round the turn; both ends of the roll axis are one angle."""
+    turn = round_the_turn(values, ROLLS)
+    return np.concatenate([turn, turn[:, :1]], axis=1)
 
 
 def _add_potential(

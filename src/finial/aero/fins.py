@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import gcd
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -12,6 +13,7 @@ from finial.aero.fin import FinSet
 from finial.aero.lattice import FinLift, lattice_lift
 from finial.aero.planform import Planform, fin_planform
 from finial.aero.plate_lift import diederich_slope
+from finial.aero.symmetry import is_even
 from finial.core.errors import OutsideRange
 
 PLATE_DRAG = 1.17
@@ -255,6 +257,16 @@ def _one_set(body: BodyAir, fins: FinSet, planform: Planform, gained_m2: NDArray
         cant_moment=whole * fins.cant_rad * (root + out) / width,
         roll_damping=-2 * whole * (root**2 + 2 * root * out + lift.rolling_arm_m2) / width**2,
     )
+
+
+def loads_repeat(body: BodyAir, fins: Sequence[FinAir]) -> int:
+    """How often the loads of body and fins repeat in one turn.
+
+    Three fins or more, evenly spaced, pull alike in every direction; two or uneven ones do not.
+    """
+    tensors = [each for fin in fins for each in (fin.slope_per_rad, fin.plate_area_m2)]
+    even = all(is_even(tensor[None]) for tensor in tensors)
+    return body.repeats if even else gcd(body.repeats, 2)
 
 
 def fin_force(

@@ -88,6 +88,7 @@ def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] 
         load_stations_m=band.load_stations_m,
         load_per_m=band.load_per_m,
         drag_rows=_drag_rows(drag),
+        base_burning=drag.base_power_on.coefficient,
         drag_mach=drag.mach,
         drag_reynolds_per_m=drag.reynolds_per_m,
         pitch_damping_per_rad=float(np.interp(DRAG_MACH, table.mach, table.pitch_damping)),

@@ -135,6 +135,8 @@ class AirResult:
     load_per_m: NDArray[np.float64]
     """d(normal force coefficient)/(d alpha d station) along the body, bare [1/(rad m)]."""
     drag_rows: tuple[DragRow, ...]
+    base_burning: Estimate | None
+    """Drag coefficient of the base while the motor burns, in place of the last of the rows [-]."""
     drag_mach: float
     """Mach number and Reynolds number the drag rows are given at."""
     drag_reynolds_per_m: float

@@ -207,6 +207,9 @@ def _drag(readiness: Readiness) -> Table:
             known_by=max(part.known_by for part in parts),
         )
         rows.append(("all", _coefficient(whole), whole.known_by.word))
+        if air.base_burning is not None:
+            burning = air.base_burning
+            rows.append(("base alone, motor burning", _coefficient(burning), burning.known_by.word))
     return Table(
         title=f"Drag coefficient on the largest section, motor out, Mach {air.drag_mach:.2f}",
         columns=("from", "coefficient", "known by"),
