@@ -12,6 +12,15 @@ NEEDED = ("id", "expected", "tolerance", "source")
 ROW = 20
 INSIDE, OUTSIDE = "#0b6e99", "#b3261e"
 
+KINDS = {
+    "cross mach": "circle across the flow, by Mach number",
+    "cross reynolds": "circle across the flow, by Reynolds number",
+    "eta": "cylinder of finite length",
+    "section": "section across the flow",
+    "solid": "solid along the flow",
+    "plate": "plate at an angle",
+}
+
 OPENING = """# Accuracy
 
 Every value below was typed from its source, not from Finial's own output, and is compared in
@@ -157,7 +166,7 @@ def kind(row: dict[str, str]) -> str:
     given = dict(part.strip().split("=", 1) for part in row["inputs"].split(";"))
     if "vehicle" in given:
         return f"{given['vehicle']}: {given['ask']}"
-    return next(iter(given))
+    return KINDS[next(iter(given))]
 
 
 def across(share: float) -> float:

@@ -145,7 +145,7 @@ def test_polar_rings_and_band_agree(readiness):
     station = scale_from_ticks(marks, "roll-ring-", "data-r")
     assert station(float(marks["roll-balance"].get("r"))) == pytest.approx(580.0, abs=0.1)
     outer, inner = marks["roll-band"].get("d").split("Z")[:2]
-    points = np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", outer), dtype=float) - [42.0, 43.0]
+    points = np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", outer), dtype=float) - [46.0, 43.0]
     reach = station(np.hypot(*points.T))
     # First point is roll 0, straight up; aft end there at 20 degrees: 0.80 - 0.06 + 0.015 + 0.05 m.
     assert points[0][0] == pytest.approx(0.0, abs=MICROMETRE)
@@ -155,7 +155,7 @@ def test_polar_rings_and_band_agree(readiness):
     assert points[36][0] < 0
     assert points[36][1] == pytest.approx(0.0, abs=MICROMETRE)
     assert station(
-        np.hypot(*(np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", inner), dtype=float) - [42.0, 43.0]).T)
+        np.hypot(*(np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", inner), dtype=float) - [46.0, 43.0]).T)
     ).min() == pytest.approx(635.0, abs=0.2)
 
 

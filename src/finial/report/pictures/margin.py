@@ -28,7 +28,7 @@ from finial.report.pictures.svg import (
 _BY_ANGLE: Final = "margin"
 _BY_ROLL: Final = "roll"
 _WIDE_MM: Final = (110.0, 70.0)
-_ROUND_MM: Final = (84.0, 96.0)
+_ROUND_MM: Final = (92.0, 98.0)
 
 
 def margin_by_angle(air: AirResult, point: StabilityPoint, *, us_units: bool = False) -> str:
@@ -221,8 +221,9 @@ def _roll_words(centre: tuple[float, float], unit: AxisUnit, angle_rad: float) -
     x = centre[0]
     angle = plain(round(math.degrees(angle_rad), 1))
     lines = (
-        f"hatched: pressure band at {angle}° angle of attack; rings: station, {unit.name}",
-        "dashed circle: balance point; the band must stay outside it",
+        f"hatched: pressure band at {angle}° angle of attack",
+        f"rings: station, {unit.name}; dashed: balance point",
+        "the band must stay outside the dashed circle",
     )
-    foot = [words(text, (x, 89.6 + 3.9 * row), text_anchor="middle") for row, text in enumerate(lines)]
+    foot = [words(text, (x, 88.6 + 3.6 * row), text_anchor="middle") for row, text in enumerate(lines)]
     return element("g", *marks, *foot)
