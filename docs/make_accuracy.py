@@ -13,8 +13,8 @@ ROW = 20
 INSIDE, OUTSIDE = "#0b6e99", "#b3261e"
 
 KINDS = {
-    "cross mach": "circle across the flow, by Mach number",
-    "cross reynolds": "circle across the flow, by Reynolds number",
+    "cross mach": "circle, by Mach number across",
+    "cross reynolds": "circle, by Reynolds number across",
     "eta": "cylinder of finite length",
     "section": "section across the flow",
     "solid": "solid along the flow",
