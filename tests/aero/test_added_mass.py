@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from finial.aero.added_mass import added_mass_tensor
+from finial.aero.added_mass import added_mass_tensor, added_roll_inertia
 from finial.aero.outlines import ellipse, regular_polygon
 from finial.core.errors import MeshError, OutsideRange
 
@@ -70,3 +70,26 @@ def test_outlines_may_run_either_way_and_slivers_do_not_count() -> None:
 def test_refusals_say_what_is_wrong(loops: list[np.ndarray], error: type[Exception], words: str) -> None:
     with pytest.raises(error, match=words):
         added_mass_tensor(loops)
+
+
+PLATE = np.array([[-1.0, 0.0], [1.0, 0.0]])
+CROSS = [
+    np.array([[0.01, 0.0], [1.0, 0.0]]) @ turn
+    for turn in (np.array([[c, s], [-s, c]]) for c, s in ((1, 0), (0, 1), (-1, 0), (0, -1)))
+]
+TURNED = {
+    # From memory of Newman, Marine Hydrodynamics, 1977, table 4.3; the circle beside its axis by arithmetic.
+    "circle": ([ellipse(1.0, 1.0)], [], 0.0),
+    "circle beside its axis": ([ellipse(1.0, 1.0) + np.array([0.0, 2.0])], [], 4 * np.pi),
+    "ellipse 2:1": ([ellipse(2.0, 1.0)], [], np.pi / 8 * (4 - 1) ** 2),
+    "ellipse 10:1": ([ellipse(1.0, 0.1)], [], np.pi / 8 * (1 - 0.01) ** 2),
+    "square": ([regular_polygon(4, 2.0)], [], 0.725),
+    "plate": ([], [PLATE], np.pi / 8),
+    "cross": ([ellipse(0.01, 0.01)], CROSS, 2 / np.pi),
+}
+
+
+@pytest.mark.parametrize("name", TURNED)
+def test_turned_sections_against_closed_forms(name: str) -> None:
+    loops, plates, expected = TURNED[name]
+    assert added_roll_inertia(loops, plates) == pytest.approx(expected, rel=0.01, abs=1e-9)

@@ -174,3 +174,16 @@ def test_straight_shapes_have_no_oblique_faces(lighthouse: BodyAir) -> None:
     assert lighthouse.outside.walls.hidden_m2.max() == 0.0
     growing = growing_walls(lighthouse.skin)
     assert lighthouse.outside.walls.slopes[1:] == pytest.approx(growing.slopes[1:], rel=1e-2, abs=1e-6)
+
+
+def test_two_steep_shoulders_suck_however_far_apart_they_stand() -> None:
+    # 28 degrees each, a gentle taper of 3 degrees between them: both are torn off.
+    backs = []
+    for between in (0.001, 0.05, 0.2):
+        widths = [(0.0, 0.1), (0.3, 0.1), (0.319, 0.08)]
+        second = 0.08 - 2 * between * np.tan(np.radians(3.0))
+        widths += [(0.319 + between, second), (0.338 + between, second - 0.02)]
+        faces = skin_faces(tapered_skin(lambda d: ellipse(d / 2, d / 2), widths))
+        torn = sum(face.area_m2 for face in faces if not face.front)
+        backs.append(torn / (np.pi / 4 * (0.1**2 - 0.08**2 + second**2 - (second - 0.02) ** 2)))
+    assert backs == pytest.approx([1.0, 1.0, 1.0], abs=0.02)

@@ -47,3 +47,35 @@ def test_sheltered_depth_ends_where_the_streamline_lands() -> None:
     line = envelope(stations, sizes)
     landing = stations[np.flatnonzero(line > sizes + 1e-9)[-1]]
     assert landing == pytest.approx(2.0 + 0.5 / STREAMLINE_SLOPE, abs=0.1)
+
+
+def test_growth_at_the_edge_of_a_base_lifts_nothing_and_far_ahead_all() -> None:
+    flare = body_growth(*stack([0.0, 5.0, 5.001], [0.5, 0.5, 1.0]))
+    assert np.trace(flare.felt_m2.sum(axis=0)) / 2 == pytest.approx(np.pi * 0.25, rel=0.02)
+    early = body_growth(*stack([0.0, 1.0, 9.0], [0.0, 1.0, 1.0]))
+    assert np.trace(early.let_go_m2.sum(axis=0)) < 1e-3 * np.trace(early.attached_m2.sum(axis=0))
+
+
+def test_a_torn_off_lip_takes_the_place_of_the_base_and_a_closed_one_does_not() -> None:
+    # A flare up to a lip of 1, then a stub of 0.4: short, its dead air ends open; long, it has closed.
+    short, long = (
+        body_growth(*stack([0.0, 1.0, 2.0, 2.0, end], [0.5, 0.5, 1.0, 0.4, 0.4])) for end in (2.2, 8.0)
+    )
+    for growth in (short, long):
+        assert [bubble.followed for bubble in growth.bubbles] == [0.0]
+    lost = [np.trace(growth.bubbles[0].let_go_m2) for growth in (short, long)]
+    assert lost[0] > 0.3 * 2 * np.pi * (1.0 - 0.25)
+    assert lost[1] == 0.0
+    assert short.kept < 0.8 < 0.95 < long.kept
+
+
+def test_the_share_that_the_air_follows_falls_with_the_slope_of_the_tail() -> None:
+    def followed(degrees: float) -> float:
+        length = 0.4 / np.tan(np.radians(degrees))
+        growth = body_growth(*stack([0.0, 10.0, 10.0 + length], [1.0, 1.0, 0.6]))
+        return growth.bubbles[0].followed
+
+    shares = [followed(degrees) for degrees in (10.0, 15.0, 20.0, 24.0, 30.0)]
+    assert shares == sorted(shares, reverse=True)
+    assert shares[0] > 0.95
+    assert shares[-1] == 0.0

@@ -34,7 +34,8 @@ def test_a_measurement_is_placed_by_what_its_reading_error_leaves(maker):
     assert maker.place(row) == pytest.approx(0.5)
     assert maker.place({**row, "expected": "1.0", "tolerance": "0.25"}) == pytest.approx(-0.75)
     assert maker.place({**row, "expected": "2.4"}) == 0.0
-    assert maker.calibration([row] * 19 + [{**row, "expected": "4.5"}]).startswith("A range 0.50 times")
+    assert maker.place({**row, "expected": "2.4"}, with_error=True) == pytest.approx(0.2)
+    assert maker.calibration([row] * 19 + [{**row, "expected": "4.5"}]).startswith("Ranges 0.50 times")
 
 
 def test_every_published_row_is_on_the_page_with_its_source(maker):

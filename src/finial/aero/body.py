@@ -11,13 +11,13 @@ from finial.aero.double_body import moment_relief
 from finial.aero.ledges import Outside, outside_of
 from finial.aero.separation import Growth, body_growth, envelope
 from finial.aero.similar import per_shape, section_tensors
-from finial.aero.symmetry import ALIKE, repeats_per_turn
+from finial.aero.symmetry import CENTRED, repeats_per_turn
 from finial.aero.walls import standing_walls
 from finial.core.errors import MeshError, OutsideRange
-from finial.shape.measures import section_width
 from finial.shape.skin import Skin
 
-_ROLLS = 72
+_ROLLS = 144
+_DIRECTIONS = np.linspace(0.0, np.pi, 36, endpoint=False)
 _POINTED = 1e-4
 """A base smaller than this share of the largest section is a point."""
 
@@ -51,8 +51,10 @@ class BodyAir:
     """Part of the drag areas that smooth outlines carry: it may fall away, shape (roll,)."""
     smooth_moments_m3: NDArray[np.float64]
     """First moments of that part about the tip, shape (roll,)."""
+    side_widths_m: NDArray[np.float64]
+    """What flats that stand oblique push aside, 90 degrees on in roll, shape (n, roll)."""
     side_areas_m2: NDArray[np.float64]
-    """What flats that stand oblique push aside, 90 degrees on in roll, shape (roll,)."""
+    """The same summed along the body, shape (roll,)."""
     side_moments_m3: NDArray[np.float64]
     """First moments of that about the tip, shape (roll,)."""
     relief_m3: float
@@ -98,8 +100,8 @@ def body_air(skin: Skin) -> BodyAir:
     -----
     Potential part: slender-body theory of any section, with the moment corrected for the
     third dimension; crossflow part: empirical, 25 %.
-    The axis is taken as straight: a leaning or curved stack of sections also has a side
-    force at zero angle, which is left out.
+    The axis is taken as straight: what a leaning or curved stack of sections feels on top
+    is in ``finial.aero.crooked``.
 
     References
     ----------
@@ -125,9 +127,8 @@ def body_air(skin: Skin) -> BodyAir:
     widths, smooth, side = parts[:, :2].sum(axis=1), parts[:, 1], parts[:, 2]
     sizes = np.sqrt(np.maximum(np.trace(tensors, axis1=1, axis2=2) / (2 * np.pi), 0.0))
     growth = body_growth(stations, tensors)
-    kept = _kept_share(growth)
-    filled = kept * moment_relief(stations, envelope(stations, sizes))
-    attached = kept * moment_relief(stations, sizes) if growth.bubbles else filled
+    filled = growth.kept * moment_relief(stations, envelope(stations, sizes))
+    attached = growth.kept * moment_relief(stations, sizes) if growth.bubbles else filled
     return BodyAir(
         skin=skin,
         reference_area_m2=skin.reference_area_m2,
@@ -143,6 +144,7 @@ def body_air(skin: Skin) -> BodyAir:
         drag_moments_m3=_integral(stations, widths * stations[:, None]),
         smooth_areas_m2=_integral(stations, smooth),
         smooth_moments_m3=_integral(stations, smooth * stations[:, None]),
+        side_widths_m=side,
         side_areas_m2=_integral(stations, side),
         side_moments_m3=_integral(stations, side * stations[:, None]),
         relief_m3=filled + _followed_share(growth) * (attached - filled),
@@ -159,15 +161,9 @@ def body_air(skin: Skin) -> BodyAir:
 def _repeats(skin: Skin, tensors: NDArray[np.float64], parts: NDArray[np.float64]) -> int:
     """Repeats per turn of a body that stands on its axis; 1 for any other."""
     off = max(float(np.hypot(*section.centroid_m)) for section in skin.sections)
-    if off > ALIKE * skin.width_m:
+    if off > CENTRED * skin.width_m:
         return 1
     return repeats_per_turn(tensors, [parts.reshape(-1, parts.shape[-1])])
-
-
-def _kept_share(growth: Growth) -> float:
-    """Share of the growing sections' lift that the base leaves them: moments fall with it."""
-    lost = growth.let_go_m2.trace(axis1=1, axis2=2).sum()
-    return float(1.0 - lost / max(np.maximum(growth.separated_m2.trace(axis1=1, axis2=2), 0).sum(), 1e-300))
 
 
 def _followed_share(growth: Growth) -> float:
@@ -197,10 +193,9 @@ def _turned_perimeter(loop: NDArray[np.float64]) -> float:
 
 
 def _spans(skin: Skin) -> NDArray[np.float64]:
-    """Mean extent across the axis of each section [m]."""
-    return np.array(
-        [(section_width(each, 0.0) + section_width(each, np.pi / 2)) / 2 for each in skin.sections]
-    )
+    """Extent across the axis of each section, mean over all directions [m]."""
+    across = np.column_stack([np.cos(_DIRECTIONS), np.sin(_DIRECTIONS)])
+    return np.array([np.ptp(np.vstack(each.loops) @ across.T, axis=0).mean() for each in skin.sections])
 
 
 def _integral(stations: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -23,9 +23,9 @@ from finial.aero.symmetry import rolls_needed, round_the_turn
 from finial.aero.table import AirTable
 
 ANGLES_RAD = np.radians([0, 2, 4, 6, 8, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 90, 110, 130, 155, 180.0])
-MACHS = np.array([0.0, 0.1, 0.3, 0.5, 0.7, 0.9])
+MACHS = np.array([0.0, 0.05, 0.1, 0.2, 0.3, 0.5, 0.7, 0.9])
 ROLLS = 24
-_USUAL_MACH = 2
+_USUAL_MACH = 4
 """Number of the Mach number whose drag stands for all where one must: 0.3."""
 
 
@@ -57,7 +57,7 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     Returns
     -------
     table : AirTable
-        20 angles from 0 to pi, 25 roll angles, 6 Mach numbers to 0.9.
+        20 angles from 0 to pi, 25 roll angles, 8 Mach numbers to 0.9.
 
     Notes
     -----
@@ -79,7 +79,7 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> table = air_table(cone, (), TableInputs(damping_centre_m=0.2))
     >>> table.along.shape, round(float(table.along[0, 0, 0]), 1)
-    ((20, 25, 6), 1.6)
+    ((20, 25, 8), 1.6)
     """
     rolls = np.linspace(0.0, 2 * np.pi, ROLLS + 1)
     # One repeat of a shape that repeats round its axis stands for the whole turn.
@@ -95,7 +95,8 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     drags = [drag_at(body, fins, inputs, float(mach)) for mach in MACHS]
     on, off = _axial(body, drags, inputs.axial_factor)
     zero = zero_loads(body)
-    twist = sum((fin.cant_moment * fin.mach_factor(MACHS) for fin in fins), np.zeros(len(MACHS)))
+    canted = (fin.factor[1] * fin.cant_moment * fin.mach_factor(MACHS) for fin in fins)
+    twist = sum(canted, np.zeros(len(MACHS)))
     twist = twist + zero.roll_moment_m / body.width_m
     straight = np.cos(ANGLES_RAD)[:, None, None] * np.ones(shape)
     turning = turning_damping(body, fins, inputs.damping_centre_m, MACHS)

@@ -10,6 +10,7 @@ from finial.aero.body import BodyAir, potential_factor
 from finial.aero.drag import FACE_PRESSURE, SKIN_FRICTION, DragBuildUp, base_drag_fit
 from finial.aero.fins import FinAir
 from finial.aero.ledges import Outside, outside_of
+from finial.aero.symmetry import CENTRED
 from finial.core.errors import OutsideRange
 from finial.shape.skin import Skin
 
@@ -19,8 +20,6 @@ _STRAIGHT_WIDTHS = 1e-5
 """Side loads smaller than this are rounding of the mesh."""
 
 
-_CENTRED = 1e-4
-"""Centroids nearer to the axis than this share of the width are on it."""
 _ROUND = 2e-3
 """Added mass that differs by less than this share between two directions is equal."""
 
@@ -166,7 +165,8 @@ def across_roll(
     r"""Roll moment coefficient per width from wind across the body, shape (alpha, roll).
 
     .. math::  m_x = \frac{2 |\cos\alpha| \cos(\alpha/2) \sin\alpha}{S} \sum c \times A' e
-               + \frac{\sin^2\alpha}{S} \int \left( d\, c \times e - 2\, e \times A e \right) dx
+               + \frac{\sin^2\alpha}{S} \int
+               \left( c \times (d\, e + s\, e_\perp) - 2\, e \times A e \right) dx
 
     Parameters
     ----------
@@ -184,9 +184,9 @@ def across_roll(
     Notes
     -----
     Forces act at the centroids :math:`c` of the sections; :math:`d` is the crossflow drag
-    width. The last term is Munk's moment of a section that is not equally wide all round; the
-    wake behind real sections takes part of it away. Beyond 90 degrees the growth from the tip
-    is left out. Expect 50 %. Fins are not in it.
+    width, :math:`s` what flats that stand oblique push aside. The last term is Munk's moment of
+    a section that is not equally wide all round; the wake behind real sections takes part of it
+    away. Beyond 90 degrees the growth from the tip is left out. Expect 50 %. Fins are not in it.
 
     References
     ----------
@@ -201,14 +201,17 @@ def across_roll(
     True
     """
     centres, stations = _centres(body.skin), body.stations_m
-    if np.abs(centres).max() < _CENTRED * body.width_m:
+    if np.abs(centres).max() < CENTRED * body.width_m:
         centres = np.zeros_like(centres)
     middle = np.vstack([centres[:1], (centres[1:] + centres[:-1]) / 2])
     lift = np.einsum("nij,rj->nri", body.growth.felt_m2, toward)
     growth = np.sum(_cross(middle[:, None], lift), axis=0)
-    widths = _widths_at(body, np.arctan2(toward[:, 1], toward[:, 0]) % (2 * np.pi))
+    rolls = np.arctan2(toward[:, 1], toward[:, 0]) % (2 * np.pi)
+    widths, sides = (_at_rolls(body, each, rolls) for each in (body.drag_widths_m, body.side_widths_m))
+    aside = np.column_stack([-toward[:, 1], toward[:, 0]])
     pushed = np.einsum("nij,rj->nri", _unequal(body.tensors_m2), toward)
-    across = widths * _cross(centres[:, None], toward) - 2.0 * _cross(toward, pushed)
+    drags = widths * _cross(centres[:, None], toward) + sides * _cross(centres[:, None], aside)
+    across = drags - 2.0 * _cross(toward, pushed)
     steady = np.tensordot(np.diff(stations), (across[1:] + across[:-1]) / 2, axes=1)
     sine = np.sin(alpha_rad)[:, None]
     ahead = (potential_factor(alpha_rad) * (alpha_rad < np.pi / 2))[:, None]
@@ -216,12 +219,12 @@ def across_roll(
     return whole / (body.reference_area_m2 * body.width_m)
 
 
-def _widths_at(body: BodyAir, rolls: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Crossflow drag widths at roll angles, straight between those of the body, shape (n, roll)."""
+def _at_rolls(body: BodyAir, widths: NDArray[np.float64], rolls: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Widths of the sections at roll angles, straight between those of the body, shape (n, roll)."""
     after = np.clip(np.searchsorted(body.rolls_rad, rolls, side="right"), 1, len(body.rolls_rad) - 1)
     left, right = body.rolls_rad[after - 1], body.rolls_rad[after]
     share = (rolls - left) / (right - left)
-    return body.drag_widths_m[:, after - 1] * (1 - share) + body.drag_widths_m[:, after] * share
+    return widths[:, after - 1] * (1 - share) + widths[:, after] * share
 
 
 def _unequal(tensors: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -310,8 +313,8 @@ def trim_of(
 
 
 def _turns(body: BodyAir, fins: Sequence[FinAir], zero: ZeroLoads) -> float:
-    damping = sum(fin.roll_damping for fin in fins)
+    damping = sum(fin.factor[1] * fin.roll_damping for fin in fins)
     if damping == 0.0:
         return 0.0
-    drive = sum(fin.cant_moment for fin in fins) + zero.roll_moment_m / body.width_m
+    drive = sum(fin.factor[1] * fin.cant_moment for fin in fins) + zero.roll_moment_m / body.width_m
     return float(-drive / damping * 2.0 / body.width_m / (2.0 * np.pi))

@@ -19,6 +19,8 @@ _WINDOW = 0.05
 """Turning within this share of the section's width counts as one corner."""
 _FLAT_FROM, _FLAT_FULL = 0.20, 0.45
 """A side counts as flat from the first to the second share of the width."""
+_MOST_ASIDE = 2.0
+"""Side force over drag at most: beyond 63 degrees from its normal a plate is a wing, not a wall."""
 _ACTS_AS = (0.5, 4.0)
 """Reynolds numbers that the flow may act as, over its own: gusts and printed layers trip it
 early, a calm tunnel late (judgement)."""
@@ -178,6 +180,7 @@ def _one_outline(loop: NDArray[np.float64], rolls: NDArray[np.float64]) -> NDArr
     shown = np.maximum(np.sum(facing * length[:, None], axis=0), 1e-300)
     pushed = -np.einsum("nr,nk->rk", facing**2 * length[:, None], normal)
     aside = np.sum(pushed * across, axis=1) / np.maximum(np.sum(pushed * wind, axis=1), 1e-300)
+    aside = np.clip(aside, -_MOST_ASIDE, _MOST_ASIDE)
     blunt = np.sum(facing**3 * length[:, None], axis=0) / shown
     ratio = depth / np.maximum(width, 1e-300)
     sharp = (1.1 + 0.9 * blunt) * on_curve(_TABLE, "sharp_depth", ratio)

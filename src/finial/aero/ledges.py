@@ -187,11 +187,11 @@ def _back(part: _Stretch) -> Face | None:
     stations, radii, low, high = part.stations, part.radii, part.low, part.high
     fall = -np.diff(radii[low : high + 1]) / np.maximum(np.diff(stations[low : high + 1]), 1e-12)
     ring = -np.diff(np.pi * radii[low : high + 1] ** 2)
-    steep_part = np.flatnonzero(fall > STREAMLINE_SLOPE)
-    # As steep as the whole of what is steep: a rounded back is torn off from its shoulder on.
-    ends = [low + steep_part[0], low + steep_part[-1] + 1] if len(steep_part) else [low, low]
-    drop, run = radii[ends[0]] - radii[ends[1]], stations[ends[1]] - stations[ends[0]]
-    area = float(ring[steep_part].sum() * torn_off(np.array(drop / max(run, 1e-12))))
+    area = 0.0
+    # As steep as the whole of each steep run: a rounded back is torn off from its shoulder on.
+    for first, last in _steep_runs(fall):
+        drop, run = radii[low + first] - radii[low + last], stations[low + last] - stations[low + first]
+        area += float(ring[first:last].sum() * torn_off(np.array(drop / max(run, 1e-12))))
     steep = float(part.slopes.max())
     return Face(
         start_m=float(stations[low]),
@@ -201,3 +201,11 @@ def _back(part: _Stretch) -> Face | None:
         front=False,
         height_m=float(radii[low] - radii[high]),
     )
+
+
+def _steep_runs(fall: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """First and last corner of every unbroken run of stretches steeper than the dividing streamline."""
+    steep = np.concatenate([[False], fall > STREAMLINE_SLOPE, [False]]).astype(int)
+    change = np.diff(steep)
+    starts, ends = np.flatnonzero(change == 1), np.flatnonzero(change == -1)
+    return list(zip(starts.tolist(), ends.tolist(), strict=True))

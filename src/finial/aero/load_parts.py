@@ -14,7 +14,7 @@ from finial.aero.crossflow import (
     smooth_reynolds_range,
 )
 from finial.aero.fins import FinAir, edge_vortex_force, fin_force, fin_station
-from finial.aero.separation import Growth
+from finial.aero.separation import Bubble, Growth
 from finial.core.errors import OutsideRange
 
 RELIEF_FACTOR = (0.8, 1.2)
@@ -95,30 +95,58 @@ def _body_parts(
     ]
     parts.append(_base_part(growth, lift, toward))
     for bubble in growth.bubbles:
-        name = f"step at {bubble.start_m * 1e3:.0f} mm"
-        force, moment = (
-            lift * np.einsum("ri,ij,rj->r", toward, tensor, toward)
-            for tensor in (bubble.growth_m2, bubble.moment_m3)
-        )
-        share = bubble.followed
-        least = max(0.0, share - FOLLOWED_ERROR)
-        parts.append(Part(name=name, force=force, moment=moment, low=least, central=share, high=1.0))
+        parts += _bubble_parts(bubble, lift, toward)
     parts.append(_relief_part(body, lift, len(toward)))
     parts += _crossflow_parts(body, angles, rolls, flow)
     return [part for part in parts if part.force.any() or part.moment.any()]
 
 
+def _bubble_parts(
+    bubble: Bubble, lift: NDArray[np.float64], toward: NDArray[np.float64]
+) -> tuple[Part, Part]:
+    """Return what the air may follow of a bubble, and what its lip lets go as long as it does not.
+
+    Air that follows gives back what the lip had taken, so that one share stands for both.
+    """
+
+    def at_rolls(tensor: NDArray[np.float64]) -> NDArray[np.float64]:
+        return lift * np.einsum("ri,ij,rj->r", toward, tensor, toward)
+
+    name, share = f"step at {bubble.start_m * 1e3:.0f} mm", bubble.followed
+    return (
+        Part(
+            name=name,
+            force=at_rolls(bubble.growth_m2 + bubble.let_go_m2),
+            moment=at_rolls(bubble.moment_m3 + bubble.let_go_moment_m3),
+            low=max(0.0, share - FOLLOWED_ERROR),
+            central=share,
+            high=1.0,
+        ),
+        Part(
+            name=name,
+            force=-at_rolls(bubble.let_go_m2),
+            moment=-at_rolls(bubble.let_go_moment_m3),
+            low=1.0,
+            central=1.0,
+            high=1.0,
+        ),
+    )
+
+
 def _base_part(growth: Growth, lift: NDArray[np.float64], toward: NDArray[np.float64]) -> Part:
-    """Lift ahead of a blunt base that its even pressure takes away."""
+    """Lift ahead of a blunt base that its even pressure takes away, never more than there is."""
     along = np.einsum("ri,nij,rj->nr", toward, growth.let_go_m2, toward)
     low, central, high = BASE_LOSS
+    lost = growth.let_go_m2.trace(axis1=1, axis2=2)
+    there = growth.separated_m2.trace(axis1=1, axis2=2)
+    most = float(np.minimum(high * lost, np.maximum(there, 0.0)).sum() / max(float(lost.sum()), 1e-300))
     return Part(
         name="lift let go at the base",
         force=-lift * along.sum(axis=0),
         moment=-lift * (growth.stations_m @ along),
         low=low,
         central=central,
-        high=high,
+        high=max(central, most),
     )
 
 

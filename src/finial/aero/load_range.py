@@ -71,7 +71,7 @@ def load_range(
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> loads = load_range(cone, (), [0.1], [0.0], 0.2)
     >>> [round(float(end[0, 0]), 3) for end in loads.force]
-    [0.144, 0.169, 0.199]
+    [0.145, 0.169, 0.199]
     """
     angles, rolls = directions(angles_rad, rolls_rad)
     _, parts = all_parts(body, fins, angles, rolls, flow)

@@ -9,7 +9,6 @@ from finial.aero.slender import growth_stations
 
 _BASE_REACH = 0.77
 """Distance over which the base's even pressure fades forward, in sizes of the base."""
-_POINTED = 0.02
 _TORN_OFF = float(np.tan(np.radians(25.0)))
 """A tail steeper than this is torn off; between it and the dividing streamline in proportion.
 Judgement, held to tails of 13 degrees and of a streamlined hull; see the measured vehicles on
@@ -40,6 +39,11 @@ class Bubble:
     followed: float
     """Share of both that the air is taken to follow: 0 behind a step, up to 1 on a tail that
     narrows hardly faster than the dividing streamline [-]."""
+    let_go_m2: NDArray[np.float64]
+    """Growth ahead of the lip whose lift is lost as long as the air does not follow, (2, 2).
+
+    Only of a bubble that is open at the base: its lip is then the base's edge."""
+    let_go_moment_m3: NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +59,9 @@ class Growth:
     """The central guess: separated flow, of each bubble the share that the air follows, less what
     the base lets go, shape (n, 2, 2)."""
     let_go_m2: NDArray[np.float64]
-    """Lift of growth just ahead of a blunt base that its even pressure takes away, shape (n, 2, 2)."""
+    """Growth just ahead of a blunt base whose lift its even pressure takes away, shape (n, 2, 2)."""
+    kept: float
+    """Share of the lift of all that grows that is left of it, in the central guess [-]."""
     sheltered_m: NDArray[np.float64]
     """How far the outline lies below the dividing streamline, per section, shape (n,)."""
     bubbles: tuple[Bubble, ...]
@@ -94,7 +100,9 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     on a tail that narrows little is taken to lie nearer to the latter. The even
     pressure behind a base reaches forward over its edge: of growth at a distance s ahead of a
     base of size r, ``exp(-s / 0.77 r)`` is lost, a fifth of a cone three widths long and more
-    than half of one as long as 0.8 widths. Drawn through one measured body, a capsule.
+    than half of one as long as 0.8 widths. Drawn through one measured body, a capsule. A bubble
+    that is still open at the base makes its lip the base's edge, by how deep it still is there
+    and how little of it the air follows.
 
     References
     ----------
@@ -131,38 +139,53 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
         ends = np.array([landing, stations_m[index]]), np.array([size, sizes[index]])
         where[index] = growth_stations(*ends)[0]
     lost = attached - separated
-    spans = _spans(depth)
-    followed = [_followed(stations_m[lip : last + 1], sizes[lip : last + 1]) for lip, last in spans]
-    bubbles = _bubbles(stations_m, spans, followed, (where, lost, depth))
-    felt = separated.copy()
-    for (lip, last), share in zip(spans, followed, strict=True):
-        felt[lip + 1 : last + 1] += share * lost[lip + 1 : last + 1]
-    reached = _lost_at_base(stations_m, sizes, dead, where)[:, None, None]
-    let_go = reached * separated * (separated.trace(axis1=1, axis2=2) > 0)[:, None, None]
+    grows = separated * (separated.trace(axis1=1, axis2=2) > 0)[:, None, None]
+    bubbles, felt, torn = [], separated.copy(), 0.0
+    for lip, last in _spans(depth):
+        part = slice(lip + 1, last + 1)
+        deepest = float(depth[part].max())
+        opened = float(depth[-1]) / deepest if last == len(depth) - 1 else 0.0
+        taken = opened * _faded(stations_m, stations_m[lip], sizes[lip]) * grows
+        bubble = Bubble(
+            start_m=float(stations_m[lip]),
+            end_m=float(stations_m[last]),
+            depth_m=deepest,
+            growth_m2=lost[part].sum(axis=0),
+            moment_m3=np.einsum("n,nij->ij", where[part], lost[part]),
+            followed=_followed(stations_m[lip : last + 1], sizes[lip : last + 1]),
+            let_go_m2=taken.sum(axis=0),
+            let_go_moment_m3=np.einsum("n,nij->ij", where, taken),
+        )
+        felt[part] += bubble.followed * lost[part]
+        felt -= (1.0 - bubble.followed) * taken
+        torn = max(torn, opened * (1.0 - bubble.followed))
+        bubbles.append(bubble)
+    # Where the last bubble is torn off and open, its lip has taken the base's place.
+    let_go = (1.0 - torn) * _faded(stations_m, stations_m[-1], sizes[-1]) * grows
+    felt -= let_go
+    gone = sum((1.0 - each.followed) * np.trace(each.let_go_m2) for each in bubbles) + np.trace(
+        let_go.sum(axis=0)
+    )
     return Growth(
         stations_m=where,
         attached_m2=attached,
         separated_m2=separated,
-        felt_m2=felt - let_go,
+        felt_m2=felt,
         let_go_m2=let_go,
+        kept=float(1.0 - gone / max(float(np.trace(grows.sum(axis=0))), 1e-300)),
         sheltered_m=depth,
         bubbles=tuple(bubbles),
     )
 
 
-def _lost_at_base(
-    stations_m: NDArray[np.float64],
-    sizes_m: NDArray[np.float64],
-    dead: NDArray[np.bool_],
-    where_m: NDArray[np.float64],
-) -> NDArray[np.float64]:
-    """Share of the growth at each place that the even pressure behind the base takes away."""
-    # A body that ends in dead air has its base at the lip that the dead air starts from.
-    last = int(np.flatnonzero(~dead)[-1])
-    if sizes_m[last] < _POINTED * sizes_m.max():
-        return np.zeros(len(where_m))
-    ahead = np.maximum(stations_m[last] - where_m, 0.0)
-    return np.exp(-ahead / (_BASE_REACH * sizes_m[last]))
+def _faded(stations_m: NDArray[np.float64], edge_m: float, size_m: float) -> NDArray[np.float64]:
+    """Share of each stretch's growth that the even pressure behind an edge takes away, shape (n, 1, 1)."""
+    reach = _BASE_REACH * max(float(size_m), 1e-12)
+    ahead = np.maximum(edge_m - stations_m, 0.0) / reach
+    far, near = np.concatenate([ahead[:1], ahead[:-1]]), ahead
+    run = far - near
+    mean = np.exp(-near) * -np.expm1(-run) / np.where(run > 1e-9, run, 1.0)
+    return np.where(run > 1e-9, mean, np.exp(-near))[:, None, None]
 
 
 def _landing(
@@ -199,27 +222,3 @@ def torn_off(slope: NDArray[np.float64]) -> NDArray[np.float64]:
     [0.0, 0.21, 1.0]
     """
     return np.clip((slope - STREAMLINE_SLOPE) / (_TORN_OFF - STREAMLINE_SLOPE), 0.0, 1.0)
-
-
-def _bubbles(
-    stations_m: NDArray[np.float64],
-    spans: list[tuple[int, int]],
-    followed: list[float],
-    held: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
-) -> list[Bubble]:
-    """Make the bubbles; ``held`` is where growth acts, what is lost of it, and how deep the outline lies."""
-    where, lost, depth = held
-    found = []
-    for (lip, last), share in zip(spans, followed, strict=True):
-        part = slice(lip + 1, last + 1)
-        found.append(
-            Bubble(
-                start_m=float(stations_m[lip]),
-                end_m=float(stations_m[last]),
-                depth_m=float(depth[part].max()),
-                growth_m2=lost[part].sum(axis=0),
-                moment_m3=np.einsum("n,nij->ij", where[part], lost[part]),
-                followed=share,
-            )
-        )
-    return found

@@ -8,7 +8,9 @@ from numpy.typing import NDArray
 
 ALIKE = 2e-3
 """Loads that differ by less than this share of their largest are alike: the panels' own error."""
-ORDERS = (72, 36, 24, 18, 12, 9, 8, 6, 4, 3, 2)
+CENTRED = 1e-4
+"""Sections whose centroids are nearer to the axis than this share of the width stand on it."""
+ORDERS = (144, 72, 48, 36, 24, 18, 16, 12, 9, 8, 6, 4, 3, 2)
 
 
 def is_even(tensors: NDArray[np.float64]) -> bool:
@@ -32,13 +34,13 @@ def repeats_per_turn(tensors: NDArray[np.float64], profiles: Sequence[NDArray[np
     ----------
     tensors : ndarray, shape (n, 2, 2)
         Tensors across the axis.
-    profiles : sequence of ndarray, shape (n, 73)
-        Values over roll every 5 degrees, both ends of the turn given.
+    profiles : sequence of ndarray, shape (n, 145)
+        Values over roll every 2.5 degrees, both ends of the turn given.
 
     Returns
     -------
     repeats : int
-        72 for a shape that is alike all round.
+        144 for a shape that is alike all round.
 
     Raises
     ------
@@ -55,7 +57,7 @@ def repeats_per_turn(tensors: NDArray[np.float64], profiles: Sequence[NDArray[np
 
     Examples
     --------
-    >>> turn = np.radians(np.arange(0.0, 361.0, 5.0))
+    >>> turn = np.radians(np.arange(0.0, 361.0, 2.5))
     >>> repeats_per_turn(np.eye(2)[None], [1.0 + 0.1 * np.cos(4 * turn)[None]])
     4
     """

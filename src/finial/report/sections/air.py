@@ -59,14 +59,15 @@ def _pushed_aside(air: AirResult) -> str:
     table = air.table
     angle = int(np.abs(table.alpha_rad - math.radians(_ASIDE_DEG)).argmin())
     mach = int(np.abs(table.mach - air.drag_mach).argmin())
-    share = table.across[angle, :, mach] / np.maximum(table.along[angle, :, mach], 1e-12)
+    strongest = max(float(np.abs(table.along[angle, :, mach]).max()), 1e-12)
+    share = table.across[angle, :, mach] / strongest
     worst = int(np.abs(share).argmax())
     if abs(share[worst]) < _HARDLY_ASIDE:
         return "hardly"
     toward = math.degrees(table.roll_rad[worst]) % 360.0
     return (
-        f"{100 * abs(share[worst]):.0f} % of the force along the wind, at {_ASIDE_DEG:.0f} deg with the wind "
-        f"towards roll {toward:.0f} deg"
+        f"{100 * abs(share[worst]):.0f} % of the largest force along the wind, at {_ASIDE_DEG:.0f} deg "
+        f"with the wind towards roll {toward:.0f} deg"
     )
 
 
