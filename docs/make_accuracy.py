@@ -124,8 +124,8 @@ def calibration(rows: list[dict[str, str]]) -> str:
         places = sorted(abs(place(row, with_error=with_error)) for row in rows)
         needed.append(places[math.ceil(0.95 * len(places)) - 1])
     return (
-        f"Ranges {needed[0]:.2f} times as wide about the same central guesses would hold 95 % of them give or "
-        f"take their reading errors, {needed[1]:.2f} times as wide without them."
+        f"Ranges {needed[0]:.2f} times as wide about the same central guesses would hold 95 % of them "
+        f"give or take their reading errors, {needed[1]:.2f} times as wide without them."
     )
 
 
