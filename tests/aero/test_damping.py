@@ -87,3 +87,12 @@ def test_a_square_body_resists_rolling_and_a_round_one_does_not(cone_cylinder: B
     expected = -4 * 0.725 * (side / 2) ** 4 / (side**2 * 4 / np.pi * side**2)
     assert roll_damping(tower, ())[()] == pytest.approx(expected, rel=5e-3)
     assert roll_damping(cone_cylinder, ())[()] == 0.0
+
+
+def test_fins_in_dead_air_damp_rolling_by_what_is_left_of_them(four_fins: Callable[..., FinSet]) -> None:
+    profile = [(0.0, 0.1), (0.7, 0.1), (0.7, 0.2), (0.8, 0.2), (0.8, 0.1), (1.0, 0.1)]
+    gallery = body_air(tapered_skin(lambda d: regular_polygon(8, d), profile))
+    behind = fin_air(gallery, [four_fins()])[0]
+    assert behind.sheltered > 0.2
+    gained = roll_damping(gallery, [behind]) - roll_damping(gallery, ())
+    assert gained == pytest.approx((1.0 - behind.sheltered) ** 2 * behind.roll_damping)

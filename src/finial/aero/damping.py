@@ -142,6 +142,5 @@ def roll_damping(
     mach = np.asarray(mach, dtype=float)
     turned = 4.0 * body.base_roll_inertia_m4 + 2.0 * friction * body.skin_turning_m4
     own = -turned / (body.reference_area_m2 * body.width_m**2)
-    return np.asarray(
-        sum((fin.roll_damping * fin.mach_factor(mach) for fin in fins), np.full(mach.shape, own))
-    )
+    turning = (fin.factor[1] * fin.roll_damping * fin.mach_factor(mach) for fin in fins)
+    return np.asarray(sum(turning, np.full(mach.shape, own)))

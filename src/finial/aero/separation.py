@@ -125,57 +125,71 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     line = envelope(stations_m, sizes)
     depth = np.maximum(line - sizes, 0.0)
     depth[depth < _SHELTERED * 2 * sizes.max()] = 0.0
-    where = np.concatenate([stations_m[:1], growth_stations(stations_m, sizes)])
-    attached = np.concatenate([tensors_m2[:1], np.diff(tensors_m2, axis=0)])
-    separated = attached.copy()
-    dead = depth > 0
-    inside = np.concatenate([[False], dead[1:] | dead[:-1]])
-    separated[inside] = 0.0
-    # Where the outline comes out, what it rises by beyond the streamline counts.
-    for index in np.flatnonzero(dead[:-1] & ~dead[1:]) + 1:
-        pair = slice(index - 1, index + 1)
-        landing, size = _landing(stations_m[pair], sizes[pair], float(line[index - 1]))
-        separated[index] = tensors_m2[index] * (1.0 - min(size / max(sizes[index], 1e-300), 1.0) ** 2)
-        ends = np.array([landing, stations_m[index]]), np.array([size, sizes[index]])
-        where[index] = growth_stations(*ends)[0]
+    where, attached, separated = _split(stations_m, tensors_m2, sizes, line, depth > 0)
     lost = attached - separated
     grows = separated * (separated.trace(axis1=1, axis2=2) > 0)[:, None, None]
     bubbles, felt, torn = [], separated.copy(), 0.0
     for lip, last in _spans(depth):
         part = slice(lip + 1, last + 1)
-        deepest = float(depth[part].max())
-        opened = float(depth[-1]) / deepest if last == len(depth) - 1 else 0.0
+        opened = float(depth[-1] / depth[part].max()) if last == len(depth) - 1 else 0.0
         taken = opened * _faded(stations_m, stations_m[lip], sizes[lip]) * grows
-        bubble = Bubble(
-            start_m=float(stations_m[lip]),
-            end_m=float(stations_m[last]),
-            depth_m=deepest,
-            growth_m2=lost[part].sum(axis=0),
-            moment_m3=np.einsum("n,nij->ij", where[part], lost[part]),
-            followed=_followed(stations_m[lip : last + 1], sizes[lip : last + 1]),
-            let_go_m2=taken.sum(axis=0),
-            let_go_moment_m3=np.einsum("n,nij->ij", where, taken),
+        share = _followed(stations_m[lip : last + 1], sizes[lip : last + 1])
+        bubbles.append(
+            Bubble(
+                start_m=float(stations_m[lip]),
+                end_m=float(stations_m[last]),
+                depth_m=float(depth[part].max()),
+                growth_m2=lost[part].sum(axis=0),
+                moment_m3=np.einsum("n,nij->ij", where[part], lost[part]),
+                followed=share,
+                let_go_m2=taken.sum(axis=0),
+                let_go_moment_m3=np.einsum("n,nij->ij", where, taken),
+            )
         )
-        felt[part] += bubble.followed * lost[part]
-        felt -= (1.0 - bubble.followed) * taken
-        torn = max(torn, opened * (1.0 - bubble.followed))
-        bubbles.append(bubble)
+        felt[part] += share * lost[part]
+        felt -= (1.0 - share) * taken
+        torn = max(torn, opened * (1.0 - share))
     # Where the last bubble is torn off and open, its lip has taken the base's place.
     let_go = (1.0 - torn) * _faded(stations_m, stations_m[-1], sizes[-1]) * grows
-    felt -= let_go
-    gone = sum((1.0 - each.followed) * np.trace(each.let_go_m2) for each in bubbles) + np.trace(
-        let_go.sum(axis=0)
-    )
     return Growth(
         stations_m=where,
         attached_m2=attached,
         separated_m2=separated,
-        felt_m2=felt,
+        felt_m2=felt - let_go,
         let_go_m2=let_go,
-        kept=float(1.0 - gone / max(float(np.trace(grows.sum(axis=0))), 1e-300)),
+        kept=_kept(grows, let_go, bubbles),
         sheltered_m=depth,
         bubbles=tuple(bubbles),
     )
+
+
+def _split(
+    stations_m: NDArray[np.float64],
+    tensors_m2: NDArray[np.float64],
+    sizes_m: NDArray[np.float64],
+    line_m: NDArray[np.float64],
+    dead: NDArray[np.bool_],
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Where growth acts, all of it, and what of it separated flow keeps."""
+    where = np.concatenate([stations_m[:1], growth_stations(stations_m, sizes_m)])
+    attached = np.concatenate([tensors_m2[:1], np.diff(tensors_m2, axis=0)])
+    separated = attached.copy()
+    separated[np.concatenate([[False], dead[1:] | dead[:-1]])] = 0.0
+    # Where the outline comes out, what it rises by beyond the streamline counts.
+    for index in np.flatnonzero(dead[:-1] & ~dead[1:]) + 1:
+        pair = slice(index - 1, index + 1)
+        landing, size = _landing(stations_m[pair], sizes_m[pair], float(line_m[index - 1]))
+        separated[index] = tensors_m2[index] * (1.0 - min(size / max(sizes_m[index], 1e-300), 1.0) ** 2)
+        ends = np.array([landing, stations_m[index]]), np.array([size, sizes_m[index]])
+        where[index] = growth_stations(*ends)[0]
+    return where, attached, separated
+
+
+def _kept(grows: NDArray[np.float64], let_go: NDArray[np.float64], bubbles: list[Bubble]) -> float:
+    """Share of all growing sections' lift that base and lips leave."""
+    at_lips = sum((1.0 - each.followed) * float(np.trace(each.let_go_m2)) for each in bubbles)
+    gone = float(let_go.trace(axis1=1, axis2=2).sum()) + at_lips
+    return 1.0 - gone / max(float(grows.trace(axis1=1, axis2=2).sum()), 1e-300)
 
 
 def _faded(stations_m: NDArray[np.float64], edge_m: float, size_m: float) -> NDArray[np.float64]:
