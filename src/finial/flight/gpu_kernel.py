@@ -1,5 +1,8 @@
 """The kernel that a graphics card runs: one thread, one flight. Imported only where there is a card."""
 
+import importlib
+from typing import Any
+
 from numba import cuda, float64, int64
 
 from finial.flight.gpu_room import MOST_DRAWS, MOST_POOL, MOST_SLOTS
@@ -12,8 +15,12 @@ from finial.flight.spread_layout import MOMENTS, N_DRAWS, N_RESULTS
 
 
 # Left alone the compiler takes 234 registers a thread, so that few threads fit: 84,000 flights a
-# second against 100,000 with 128, on one H200.
-@cuda.jit(max_registers=128)
+# second against 100,000 with 128, on one H200. The simulated card knows no such limit.
+_settings: Any = importlib.import_module("numba.core.config")
+_LIMIT: Any = {} if _settings.ENABLE_CUDASIM else {"max_registers": 128}
+
+
+@cuda.jit(**_LIMIT)
 def fly_one_each(first, marks, plan, ints, pool, table, shares, results, drawn):  # noqa: PLR0913 - no records
     """Fly the flight of this thread's number, as ``kernel_many.run_many`` does one after the other."""
     index = cuda.grid(1)  # pyright: ignore[reportCallIssue]
