@@ -13,7 +13,6 @@ from finial.flight.kernel_vary import vary
 from finial.flight.layout import LOG_COLUMNS, LOG_ROWS, N_INTS, N_WORK, ROW_COLUMNS
 from finial.flight.spread_layout import MOMENTS, N_DRAWS, N_RESULTS
 
-
 # Left alone the compiler takes 234 registers a thread, so that few threads fit: 84,000 flights a
 # second against 100,000 with 128, on one H200. The simulated card knows no such limit.
 _settings: Any = importlib.import_module("numba.core.config")
