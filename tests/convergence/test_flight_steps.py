@@ -105,6 +105,17 @@ def test_free_tumbling_keeps_energy_and_momentum(tolerance, allowed):
     assert momentum_up == pytest.approx(momentum_up[0], abs=allowed * np.linalg.norm(spin[0]))
 
 
+def _upright(speed: float, rates: list[float]) -> Start:
+    """Straight up at a speed, turning."""
+    return Start(
+        time_s=5.0,
+        position_m=np.zeros(3),
+        velocity_m_s=np.array([0.0, 0.0, speed]),
+        quaternion=np.array([math.sqrt(0.5), 0.0, -math.sqrt(0.5), 0.0]),
+        rates_rad_s=np.array(rates),
+    )
+
+
 def test_spring_of_the_wind_closed_form():
     """Small pitching of a vehicle without damping in constant-density air swings at its own rate.
 
@@ -125,13 +136,7 @@ def test_spring_of_the_wind_closed_form():
     air = _still(density * _GAS * 300.0, _G / _GAS)
     inputs = replace(example_inputs(), mass=mass, air=air, air_table=table, gravity_m_s2=0.0)
     base = replace(inputs, thrust=replace(inputs.thrust, thrusts_n=np.zeros(4)))
-    start = Start(
-        time_s=5.0,
-        position_m=np.zeros(3),
-        velocity_m_s=np.array([0.0, 0.0, speed]),
-        quaternion=np.array([math.sqrt(0.5), 0.0, -math.sqrt(0.5), 0.0]),
-        rates_rad_s=np.array([0.0, 0.05, 0.0]),
-    )
+    start = _upright(speed, [0.0, 0.05, 0.0])
     rate = math.sqrt(0.5 * density * speed**2 * 0.0133 * slope * (pressure - balance) / inertia)
     trace = fly(base, tolerance=1e-9, start=start)
     swing = trace.times_s < 5.0 + 4.0 * math.pi / rate
@@ -159,13 +164,7 @@ def test_pitch_and_yaw_die_out_each_at_its_own_rate():
     air = _still(density * _GAS * 300.0, _G / _GAS)
     inputs = replace(example_inputs(), mass=mass, air=air, air_table=table, gravity_m_s2=0.0)
     base = replace(inputs, thrust=replace(inputs.thrust, thrusts_n=np.zeros(4)))
-    start = Start(
-        time_s=5.0,
-        position_m=np.zeros(3),
-        velocity_m_s=np.array([0.0, 0.0, speed]),
-        quaternion=np.array([math.sqrt(0.5), 0.0, -math.sqrt(0.5), 0.0]),
-        rates_rad_s=np.array([0.0, 0.02, 0.01]),
-    )
+    start = _upright(speed, [0.0, 0.02, 0.01])
     trace = fly(base, tolerance=1e-9, start=start)
     soon = trace.times_s < 5.3
     strength, axes = np.linalg.eigh(np.array([[pitch, both], [both, yaw]]))

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.blocks import solve_in_blocks
+from finial.aero.outlines import squared_radii
 from finial.aero.panels import Panels
 from finial.aero.section_mesh import panelled_section
 
@@ -123,7 +124,8 @@ def added_roll_inertia(
     within = (seen.aside * (2.0 * logs - length) / 4.0) @ panels.closed
     stream = -0.5 * turned + within / np.pi
     sheet = _sheets(panels, logs, stream[:, None], -2.0 * _areas(panels)[:, None])[:, 0]
-    inertia = -0.5 * float(np.sum(_squared_radii(panels, axis) * sheet)) - 2.0 * _polar_moment(panels, axis)
+    swung = squared_radii(panels.starts - axis, panels.ends - axis)
+    inertia = -0.5 * float(np.sum(swung * sheet)) - 2.0 * _polar_moment(panels, axis)
     # What is left of a circle is the panels' own error.
     return mesh.size_m**4 * (inertia if inertia > _ROUND_INERTIA else 0.0)
 
@@ -164,13 +166,6 @@ def _areas(mesh: Panels) -> NDArray[np.float64]:
     (y, z), (next_y, next_z) = mesh.starts.T, mesh.ends.T
     swept = np.where(mesh.closed, y * next_z - next_y * z, 0.0) / 2
     return np.asarray(np.bincount(mesh.body, weights=swept), dtype=float)
-
-
-def _squared_radii(mesh: Panels, axis: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Integral over each panel of the squared distance from the axis."""
-    start, end = mesh.starts - axis, mesh.ends - axis
-    length = np.linalg.norm(end - start, axis=1)
-    return length * np.sum(start**2 + start * end + end**2, axis=1) / 3
 
 
 def _polar_moment(mesh: Panels, axis: NDArray[np.float64]) -> float:

@@ -9,6 +9,7 @@ from finial.aero.added_mass import added_roll_inertia
 from finial.aero.crossflow import drag_width_parts, finite_length_factor
 from finial.aero.double_body import moment_relief
 from finial.aero.ledges import Outside, outside_of
+from finial.aero.outlines import squared_radii
 from finial.aero.separation import Growth, body_growth, envelope
 from finial.aero.similar import per_shape, section_tensors
 from finial.aero.symmetry import CENTRED, repeats_per_turn
@@ -122,7 +123,7 @@ def body_air(skin: Skin) -> BodyAir:
     rolls = np.linspace(0.0, 2 * np.pi, _ROLLS + 1)
     shapes, _ = per_shape(skin.sections, lambda loops: drag_width_parts(loops, rolls))
     raw = shapes * np.sqrt(skin.areas_m2)[:, None, None]
-    mean_width = _integral(stations, _spans(skin)) / skin.length_m
+    mean_width = integral_along(stations, _spans(skin)) / skin.length_m
     parts = float(finite_length_factor(skin.length_m / mean_width)) * raw
     widths, smooth, side = parts[:, :2].sum(axis=1), parts[:, 1], parts[:, 2]
     sizes = np.sqrt(np.maximum(np.trace(tensors, axis1=1, axis2=2) / (2 * np.pi), 0.0))
@@ -140,18 +141,18 @@ def body_air(skin: Skin) -> BodyAir:
         reverse=body_growth((stations[-1] - stations)[::-1], tensors[::-1]),
         rolls_rad=rolls,
         drag_widths_m=widths,
-        drag_areas_m2=_integral(stations, widths),
-        drag_moments_m3=_integral(stations, widths * stations[:, None]),
-        smooth_areas_m2=_integral(stations, smooth),
-        smooth_moments_m3=_integral(stations, smooth * stations[:, None]),
+        drag_areas_m2=integral_along(stations, widths),
+        drag_moments_m3=integral_along(stations, widths * stations[:, None]),
+        smooth_areas_m2=integral_along(stations, smooth),
+        smooth_moments_m3=integral_along(stations, smooth * stations[:, None]),
         side_widths_m=side,
-        side_areas_m2=_integral(stations, side),
-        side_moments_m3=_integral(stations, side * stations[:, None]),
+        side_areas_m2=integral_along(stations, side),
+        side_moments_m3=integral_along(stations, side * stations[:, None]),
         relief_m3=filled + _followed_share(growth) * (attached - filled),
         relief_filled_m3=filled,
         relief_attached_m3=attached,
         base_roll_inertia_m4=_base_roll_inertia(skin),
-        skin_turning_m4=float(_integral(stations, _turned_perimeters(skin))),
+        skin_turning_m4=float(integral_along(stations, _turned_perimeters(skin))),
         solves=solves,
         repeats=_repeats(skin, tensors, parts),
         outside=outside_of(skin, standing_walls(skin)),
@@ -183,13 +184,12 @@ def _base_roll_inertia(skin: Skin) -> float:
 
 def _turned_perimeters(skin: Skin) -> NDArray[np.float64]:
     """Integral of the squared distance from the axis round each section [m^3]."""
-    return np.array([sum(_turned_perimeter(loop) for loop in each.loops) for each in skin.sections])
-
-
-def _turned_perimeter(loop: NDArray[np.float64]) -> float:
-    after = np.roll(loop, -1, axis=0)
-    length = np.linalg.norm(after - loop, axis=1)
-    return float(length @ np.sum(loop**2 + loop * after + after**2, axis=1)) / 3
+    return np.array(
+        [
+            sum(float(squared_radii(loop, np.roll(loop, -1, axis=0)).sum()) for loop in section.loops)
+            for section in skin.sections
+        ]
+    )
 
 
 def _spans(skin: Skin) -> NDArray[np.float64]:
@@ -198,7 +198,14 @@ def _spans(skin: Skin) -> NDArray[np.float64]:
     return np.array([np.ptp(np.vstack(each.loops) @ across.T, axis=0).mean() for each in skin.sections])
 
 
-def _integral(stations: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:
+def integral_along(stations: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Integrate values over the stations, first axis, by the trapezoid rule.
+
+    Examples
+    --------
+    >>> integral_along(np.array([0.0, 1.0, 3.0]), np.array([[0.0], [2.0], [2.0]])).tolist()
+    [5.0]
+    """
     step = np.diff(stations)
     return np.tensordot(step, (values[1:] + values[:-1]) / 2, axes=1)
 

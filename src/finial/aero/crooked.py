@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.body import BodyAir, potential_factor
+from finial.aero.body import BodyAir, integral_along, potential_factor
 from finial.aero.drag import FACE_PRESSURE, SKIN_FRICTION, DragBuildUp, base_drag_fit
 from finial.aero.fins import FinAir
 from finial.aero.ledges import Outside, outside_of
@@ -212,7 +212,7 @@ def across_roll(
     pushed = np.einsum("nij,rj->nri", _unequal(body.tensors_m2), toward)
     drags = widths * _cross(centres[:, None], toward) + sides * _cross(centres[:, None], aside)
     across = drags - 2.0 * _cross(toward, pushed)
-    steady = np.tensordot(np.diff(stations), (across[1:] + across[:-1]) / 2, axes=1)
+    steady = integral_along(stations, across)
     sine = np.sin(alpha_rad)[:, None]
     ahead = (potential_factor(alpha_rad) * (alpha_rad < np.pi / 2))[:, None]
     whole = sine * ahead * growth + sine**2 * steady

@@ -5,9 +5,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.aero.body import BodyAir
+from finial.aero.body import BodyAir, integral_along
 from finial.aero.fins import FinAir
-from finial.aero.separation import Growth
+from finial.aero.separation import Growth, growing_part
 
 _QUARTER_TURN = np.array([[0.0, -1.0], [1.0, 0.0]])
 
@@ -71,7 +71,7 @@ def turning_damping(
     arms = body.growth.stations_m - centre_m
     own = np.einsum("n,nij->ij", arms**2, _felt(body.growth, attached))
     lever = body.tensors_m2 * (body.stations_m - centre_m)[:, None, None]
-    carried = np.tensordot(np.diff(body.stations_m), (lever[1:] + lever[:-1]) / 2, axes=1)
+    carried = integral_along(body.stations_m, lever)
     whole = 2.0 * _without_negative(own + carried) / body.reference_area_m2
     damping = np.broadcast_to(whole, (*mach.shape, 2, 2))
     for fin in fins:
@@ -84,8 +84,11 @@ def _felt(growth: Growth, attached: float | None) -> NDArray[np.float64]:
     """Growth that turning meets: in separated flow only what grows, in attached flow all of it."""
     if attached is None:
         return growth.felt_m2
-    growing = growth.separated_m2 * (growth.separated_m2.trace(axis1=1, axis2=2) > 0)[:, None, None]
-    return (1.0 - attached) * growing + attached * growth.attached_m2 - growth.let_go_m2
+    return (
+        (1.0 - attached) * growing_part(growth.separated_m2)
+        + attached * growth.attached_m2
+        - growth.let_go_m2
+    )
 
 
 def _without_negative(tensor: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -58,6 +58,18 @@ def dome_profile(across_m: float, points: int = 40) -> list[tuple[float, float]]
     return list(zip((across_m / 2 * share).tolist(), across.tolist(), strict=True))
 
 
+def squared_radii(starts: NDArray[np.float64], ends: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Integral of the squared distance from the axis along each straight piece [m^3], shape (n,).
+
+    Examples
+    --------
+    >>> squared_radii(np.array([[0.0, 0.0]]), np.array([[3.0, 0.0]])).tolist()
+    [9.0]
+    """
+    length = np.linalg.norm(ends - starts, axis=1)
+    return length * np.sum(starts**2 + starts * ends + ends**2, axis=1) / 3
+
+
 def outline_area(loop: Loop) -> float:
     """Area enclosed by a loop [m^2], positive counter-clockwise.
 

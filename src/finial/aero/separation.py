@@ -127,7 +127,7 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     depth[depth < _SHELTERED * 2 * sizes.max()] = 0.0
     where, attached, separated = _split(stations_m, tensors_m2, sizes, line, depth > 0)
     lost = attached - separated
-    grows = separated * (separated.trace(axis1=1, axis2=2) > 0)[:, None, None]
+    grows = growing_part(separated)
     bubbles, felt, torn = [], separated.copy(), 0.0
     for lip, last in _spans(depth):
         part = slice(lip + 1, last + 1)
@@ -161,6 +161,11 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
         sheltered_m=depth,
         bubbles=tuple(bubbles),
     )
+
+
+def growing_part(growth_m2: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Keep of the growth between sections what grows, nothing where they shrink, shape (n, 2, 2)."""
+    return growth_m2 * (growth_m2.trace(axis1=1, axis2=2) > 0)[:, None, None]
 
 
 def _split(
