@@ -22,12 +22,12 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent))
 from slices import BASE_M, LENGTH_M, TOP_M, tower
 
-from finial.aero.band import pressure_band
+from finial.aero.band.band import pressure_band
 from finial.aero.body import body_air
-from finial.aero.build_table import TableInputs, air_table
-from finial.aero.fins import fin_air
-from finial.aero.outlines import regular_polygon, tapered_skin
-from finial.assemble.mesh_fins import without_fins
+from finial.aero.fins.on_body import fin_air
+from finial.aero.sections.outlines import regular_polygon, tapered_skin
+from finial.aero.table.build import TableInputs, air_table
+from finial.assemble.vehicle.mesh_fins import without_fins
 from finial.files.meshes import read_mesh
 from finial.shape.mesh import Mesh
 from finial.shape.repair import repaired

@@ -20,19 +20,19 @@ from pathlib import Path
 import numba
 import numpy as np
 
-from finial.assemble.spread_case import flight_case
+from finial.assemble.spread.case import flight_case
 from finial.campaign.campaign import planned
 from finial.campaign.flown import read_flown
 from finial.campaign.run import Threads, kept_flights, run_campaign
 from finial.findings.check import load
-from finial.flight import layout
-from finial.flight import spread_layout as slots
-from finial.flight.kernel_draws import fill_slots
-from finial.flight.kernel_run import run
-from finial.flight.kernel_vary import vary
+from finial.flight.kernel import layout
+from finial.flight.kernel import spread_layout as slots
+from finial.flight.kernel.draws import fill_slots
+from finial.flight.kernel.run import run
+from finial.flight.kernel.vary import vary
 from finial.flight.many import fly_many, make_many_ready
-from finial.flight.pack import Stepping
-from finial.flight.pack_many import packed_many
+from finial.flight.packing.many import packed_many
+from finial.flight.packing.pack import Stepping
 
 SHEET = Path(__file__).parents[1] / "examples" / "skerry-light" / "skerry-light.toml"
 GOAL = 1.3

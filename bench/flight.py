@@ -19,12 +19,12 @@ import numba
 import numpy as np
 import scipy
 
-from finial.flight import layout
 from finial.flight.example import example_air, example_inputs
 from finial.flight.fly import fly_stepping, make_ready
-from finial.flight.kernel_motion import slopes
-from finial.flight.kernel_run import run
-from finial.flight.pack import Stepping, packed
+from finial.flight.kernel import layout
+from finial.flight.kernel.motion import slopes
+from finial.flight.kernel.run import run
+from finial.flight.packing.pack import Stepping, packed
 
 _spec = importlib.util.spec_from_file_location("plain_flight", Path(__file__).parent / "plain_flight.py")
 plain_flight = importlib.util.module_from_spec(_spec)

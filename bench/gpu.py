@@ -17,11 +17,11 @@ import numba
 import numpy as np
 
 from finial.core.errors import MissingData
-from finial.flight import spread_layout as slots
 from finial.flight.example import example_inputs
-from finial.flight.gpu import fly_on_gpu, ready_card
+from finial.flight.gpu.cards import fly_on_gpu, ready_card
+from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import RESULTS, fly_many, make_many_ready
-from finial.flight.pack_many import packed_many
+from finial.flight.packing.many import packed_many
 from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
 
 SIZES = (10_000, 100_000, 1_000_000)

@@ -17,7 +17,7 @@ EXAMPLES = Path(__file__).parents[1] / "examples"
 @pytest.fixture(scope="session")
 def lighthouse():
     """Skerry Light, loaded from its sheet and meshes."""
-    from finial.assemble.loading import load_vehicle
+    from finial.assemble.vehicle.loading import load_vehicle
 
     return load_vehicle(EXAMPLES / "skerry-light" / "skerry-light.toml", lambda note: None)
 
@@ -25,6 +25,6 @@ def lighthouse():
 @pytest.fixture(scope="session")
 def answered(lighthouse):
     """Every stage's result for Skerry Light."""
-    from finial.assemble.answer import answer
+    from finial.assemble.looks.answer import answer
 
     return answer(lighthouse)

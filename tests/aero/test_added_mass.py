@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from finial.aero.added_mass import added_mass_tensor, added_roll_inertia
-from finial.aero.outlines import ellipse, regular_polygon
+from finial.aero.sections.added_mass import added_mass_tensor, added_roll_inertia
+from finial.aero.sections.outlines import ellipse, regular_polygon
 from finial.core.errors import MeshError, OutsideRange
 
 

@@ -6,12 +6,12 @@ from itertools import product
 import numpy as np
 import pytest
 
-from finial.aero.band import FLOOR_WIDTHS, PressureBand, pressure_band
+from finial.aero.band.band import FLOOR_WIDTHS, PressureBand, pressure_band
+from finial.aero.band.load_parts import Flow, all_parts
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fin import FinSet
-from finial.aero.fins import fin_air
-from finial.aero.load_parts import Flow, all_parts
-from finial.aero.outlines import ellipse, regular_polygon, tapered_skin
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.fins.on_body import fin_air
+from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
 
 ANGLES = np.radians([0.0, 10.0, 20.0])
@@ -37,7 +37,7 @@ def test_ends_enclose_the_centre(lighthouse: BodyAir, four_fins: Callable[..., F
 
 def test_ends_are_those_of_every_mixture(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
     """All corners of the box of shares, one by one, against the exact extremes."""
-    from finial.aero.band import _bounds, _ratio
+    from finial.aero.band.band import _bounds, _ratio
 
     _, parts = all_parts(lighthouse, fin_air(lighthouse, [four_fins(1.0, 0.075)]), ANGLES, ROLLS, Flow())
     corners = np.array([_ratio(parts, ends) for ends in product(*((p.low, p.high) for p in parts))])

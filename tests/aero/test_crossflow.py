@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from finial.aero.crossflow import (
+from finial.aero.sections.crossflow import (
     drag_width_parts,
     finite_length_factor,
     section_drag_width,
@@ -11,7 +11,7 @@ from finial.aero.crossflow import (
     smooth_reynolds_factor,
     smooth_reynolds_range,
 )
-from finial.aero.outlines import ellipse, regular_polygon, rounded_square
+from finial.aero.sections.outlines import ellipse, regular_polygon, rounded_square
 from finial.core.errors import OutsideRange
 
 ROLLS = np.radians(np.arange(0.0, 361.0, 2.5))

@@ -8,13 +8,20 @@ import pytest
 from fluids.drag import drag_sphere
 
 from finial.aero.body import BodyAir
-from finial.aero.drag import DragDetails, SmallPart, Surface, base_drag_behind, drag_build_up
-from finial.aero.fin import FinSet
-from finial.aero.fins import fin_air
-from finial.aero.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
-from finial.aero.ledges import outside_of, short_wake, skin_faces
-from finial.aero.outlines import dome_profile, ellipse, regular_polygon, section_of, skin_of, tapered_skin
-from finial.aero.walls import growing_walls, standing_walls
+from finial.aero.drag.build_up import DragDetails, SmallPart, Surface, base_drag_behind, drag_build_up
+from finial.aero.drag.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.fins.on_body import fin_air
+from finial.aero.sections.outlines import (
+    dome_profile,
+    ellipse,
+    regular_polygon,
+    section_of,
+    skin_of,
+    tapered_skin,
+)
+from finial.aero.sections.walls import growing_walls, standing_walls
+from finial.aero.steps.ledges import outside_of, short_wake, skin_faces
 from finial.core.errors import OutsideRange
 
 

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fin import FinSet
-from finial.aero.fins import FIN_FACTOR, PLATE_DRAG, fin_air, fin_force, fin_plates, fin_station
-from finial.aero.outlines import regular_polygon, tapered_skin
-from finial.aero.plate_lift import diederich_slope
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.fins.on_body import FIN_FACTOR, PLATE_DRAG, fin_air, fin_force, fin_plates, fin_station
+from finial.aero.fins.plate_lift import diederich_slope
+from finial.aero.sections.outlines import regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
 
 TOWARD = np.array([[1.0, 0.0], [np.cos(0.3), np.sin(0.3)]])

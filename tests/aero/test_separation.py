@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from finial.aero.separation import STREAMLINE_SLOPE, body_growth, envelope
+from finial.aero.steps.separation import STREAMLINE_SLOPE, body_growth, envelope
 
 
 def stack(stations: list[float], sizes: list[float]) -> tuple[np.ndarray, np.ndarray]:

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from finial.aero.added_mass import added_mass_tensor
-from finial.aero.outlines import regular_polygon, section_of
-from finial.aero.similar import per_shape, section_tensors
+from finial.aero.sections.added_mass import added_mass_tensor
+from finial.aero.sections.outlines import regular_polygon, section_of
+from finial.aero.sections.similar import per_shape, section_tensors
 from finial.core.errors import MeshError
 
 OUTLINE = regular_polygon(5, 1.0, 0.1) * [1.0, 0.6]

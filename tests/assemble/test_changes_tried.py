@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from finial.assemble.answer import Changes, answer, changed
 from finial.assemble.day import air_of_day, density_at, wind_at_ten_metres
+from finial.assemble.looks.answer import Changes, answer, changed
 
 
 def test_ballast_moves_mass_and_balance_as_a_point_mass_does(lighthouse, answered) -> None:

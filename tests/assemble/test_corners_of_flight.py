@@ -63,7 +63,7 @@ def test_every_canopy_tells_how_high_it_opens(answered) -> None:
 def test_a_canopy_whose_clock_runs_past_the_ground_is_not_open(lighthouse) -> None:
     from dataclasses import replace
 
-    from finial.assemble.answer import answer
+    from finial.assemble.looks.answer import answer
     from finial.core.units import Quantity
     from finial.files.sheet_recovery import Event
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from finial.assemble.day import day_result, density_at
-from finial.assemble.loading import Vehicle
+from finial.assemble.vehicle.loading import Vehicle
 from finial.core.units import Dimension, parse_quantity
 from finial.findings.check import load
 

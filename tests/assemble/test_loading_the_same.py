@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.assemble.answer import Answer, answer
-from finial.assemble.loading import load_vehicle
+from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.vehicle.loading import load_vehicle
 from finial.core.frames import body_from_mesh
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.masses import mass_history
+from finial.assemble.mass.rows import mass_history
 from finial.assemble.stability import Moment, moments_of, stability_points
 
 ANGLES = np.radians([0.0, 10.0, 20.0])

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from finial.assemble.masses import balance_at, mass_history, motor_row
-from finial.assemble.results import MassRow
+from finial.assemble.mass.results import MassRow
+from finial.assemble.mass.rows import balance_at, mass_history, motor_row
 
 M8_STRESS_AREA_MM2 = 36.6
 """ISO 898-1, coarse thread M8."""

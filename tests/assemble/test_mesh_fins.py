@@ -9,11 +9,11 @@ import pytest
 import trimesh
 from shapely.geometry import Polygon
 
-from finial.aero.fins import fin_air
-from finial.assemble.air import air_loads
-from finial.assemble.fin_wires import wire_parts
-from finial.assemble.fins import all_fins, fin_sets
-from finial.assemble.loading import Vehicle, load_vehicle
+from finial.aero.fins.on_body import fin_air
+from finial.assemble.air.sections import air_loads
+from finial.assemble.air.wires import wire_parts
+from finial.assemble.vehicle.fins import all_fins, fin_sets
+from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "buoy-tiers"
 OUTLINE_MM = [(0.0, 0.0), (90.0, 110.0), (180.0, 110.0), (180.0, 0.0)]

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from finial.assemble.picture import display_mesh
+from finial.assemble.vehicle.picture import display_mesh
 
 
 @pytest.fixture(scope="module")

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from finial.assemble.answer import answer
-from finial.assemble.loading import load_vehicle
+from finial.assemble.looks.answer import answer
+from finial.assemble.vehicle.loading import load_vehicle
 from finial.files.sheet_recovery import Recovery
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits

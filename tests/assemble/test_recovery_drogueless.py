@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
-import finial.assemble.recovery_pulls as pulls
-import finial.assemble.recovery_study as study_module
-import finial.assemble.recovery_zipper as zipper
-from finial.assemble.answer import Answer, answer
-from finial.assemble.loading import load_vehicle
-from finial.assemble.parted import parted_area, parts_bare
-from finial.assemble.recovery_records import RecoveryStudy
-from finial.assemble.recovery_study import recovery_study
+import finial.assemble.recovery.pulls as pulls
+import finial.assemble.recovery.study as study_module
+import finial.assemble.recovery.zipper as zipper
+from finial.assemble.flights.parted import parted_area, parts_bare
+from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.recovery.records import RecoveryStudy
+from finial.assemble.recovery.study import recovery_study
+from finial.assemble.vehicle.loading import load_vehicle
 from finial.files.sheet_recovery import Event
 from finial.findings.finding import Verdict
 from finial.findings.limits import Limits
@@ -43,7 +43,7 @@ def study(found) -> RecoveryStudy:
     patch.setattr(study_module, "OFFSETS_S", (0.0, 2.0))
     patch.setattr(zipper, "TRIED_S", (0.0, 2.0))
     patch.setattr(pulls, "FOLLOWED_S", 2.5)
-    made = recovery_study(found, lambda _note: None)
+    made = recovery_study(found.basis, found.recovery, lambda _note: None)
     patch.undo()
     return made
 

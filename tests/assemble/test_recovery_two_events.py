@@ -5,14 +5,14 @@ from pathlib import Path
 
 import pytest
 
-import finial.assemble.recovery_pulls as pulls
-import finial.assemble.recovery_study as study_module
-import finial.assemble.recovery_zipper as zipper
-from finial.assemble.answer import answer
-from finial.assemble.canopies import drag_area
-from finial.assemble.loading import load_vehicle
-from finial.assemble.recovery_records import RecoveryStudy
-from finial.assemble.recovery_study import recovery_study
+import finial.assemble.recovery.pulls as pulls
+import finial.assemble.recovery.study as study_module
+import finial.assemble.recovery.zipper as zipper
+from finial.assemble.looks.answer import answer
+from finial.assemble.recovery.records import RecoveryStudy
+from finial.assemble.recovery.study import recovery_study
+from finial.assemble.vehicle.canopies import drag_area
+from finial.assemble.vehicle.loading import load_vehicle
 from finial.core.estimates import KnownBy
 from finial.files.sheet_recovery import Electronics, Recovery
 from finial.findings.limits import Limits
@@ -124,7 +124,7 @@ def look() -> RecoveryLook:
     vehicle = load_vehicle(SKERRY, lambda _note: None)
     sheet = vehicle.sheet.model_copy(update={"recovery": TWO_EVENTS, "electronics": Electronics()})
     found = answer(replace(vehicle, sheet=sheet))
-    study = recovery_study(found, lambda _note: None)
+    study = recovery_study(found.basis, found.recovery, lambda _note: None)
     patch.undo()
     limits = Limits(own={})
     findings = (

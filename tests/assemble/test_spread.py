@@ -7,18 +7,18 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.assemble.design import Design, designed
-from finial.assemble.field import field_radius_m
-from finial.assemble.spread_case import flight_case
-from finial.assemble.spread_usual import reach, usual
+from finial.assemble.spread.case import flight_case
+from finial.assemble.spread.usual import reach, usual
+from finial.assemble.vehicle.changes import Design, designed
+from finial.assemble.vehicle.field import field_radius_m
 from finial.core.tables import table_rows
 from finial.core.units import Quantity
 from finial.files.sheet_scatter import Scatter
 from finial.files.site import Field
 from finial.findings.check import load, readiness
-from finial.flight import spread_layout as slots
+from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import fly_many
-from finial.flight.pack_many import packed_many
+from finial.flight.packing.many import packed_many
 
 SHEET = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
 

@@ -5,17 +5,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.air import air_loads
-from finial.assemble.fin_plates import crossing, root_of, stay_of, stay_run
-from finial.assemble.strength_cases import tail_off
-from finial.assemble.strength_details import DetailScene, detail_rows
-from finial.assemble.strength_forces import air_forces, drag_forces
-from finial.assemble.strength_heat import heat_cases, preload_rows, sunlit_state, wall_warmth
-from finial.assemble.strength_sections import State, cuts_through
-from finial.assemble.strength_study import all_cases
+from finial.assemble.air.sections import air_loads
+from finial.assemble.strength.cuts import State, cuts_through
+from finial.assemble.strength.details import DetailScene, detail_rows
+from finial.assemble.strength.fins.plates import root_of
+from finial.assemble.strength.forces import air_forces, drag_forces
+from finial.assemble.strength.further_cases import tail_off
+from finial.assemble.strength.heat import heat_cases, preload_rows, sunlit_state, wall_warmth
+from finial.assemble.strength.study import all_cases
+from finial.assemble.vehicle.stays import crossing, stay_of, stay_run
 from finial.core.units import Dimension, parse_quantity
 from finial.files.sheet_body import Dowels, Stay
-from finial.structure.forces import LineForce, PointForce
+from finial.structure.loads.forces import LineForce, PointForce
 
 
 def length(text):
@@ -38,7 +39,7 @@ def cuts(lighthouse):
 
 @pytest.fixture(scope="module")
 def cases(answered, air, cuts):
-    return all_cases(answered, air, cuts)
+    return all_cases(answered.basis, answered.recovery, cuts)
 
 
 @pytest.fixture(scope="module")
@@ -174,7 +175,7 @@ def test_supports_give_rods_a_length_to_buckle_over(lighthouse):
     ],
 )
 def test_every_way_to_hold_a_root_is_read(lighthouse, air, fixing, softer):
-    from finial.assemble.fin_plates import plate_of
+    from finial.assemble.strength.fins.plates import plate_of
     from finial.files.sheet_body import Fixing
 
     given = lighthouse.sheet.fin[0].model_copy(update={"fixing": Fixing.model_validate(fixing)})

@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.assemble.answer import answer
-from finial.assemble.strength_materials import sheet_material
-from finial.assemble.strength_study import on_the_ground
+from finial.assemble.looks.answer import answer
+from finial.assemble.strength.study import on_the_ground
+from finial.assemble.vehicle.materials import sheet_material
 from finial.core.errors import BuildSheetError
 from finial.findings.check import load
 from finial.findings.finding import Verdict

@@ -2,7 +2,7 @@
 
 import pytest
 
-from finial.assemble.circuits import electronics_result
+from finial.assemble.electronics import electronics_result
 
 
 def with_electronics(vehicle, **tables):

@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 
 from finial.campaign.campaign import planned
-from finial.flight import spread_layout as slots
 from finial.flight.example import example_inputs
+from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
 
 HERE = Path(__file__).parent

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from finial.assemble.results import ReserveRow
+from finial.assemble.strength.results import ReserveRow
 from finial.cli.strength_command import command
 from finial.core.estimates import exact
 from finial.findings.rules.strength_fixes import cheapest_fix

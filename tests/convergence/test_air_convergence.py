@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from finial.aero.added_mass import added_mass_tensor
-from finial.aero.double_body import added_mass_of_pair, moment_relief
-from finial.aero.lattice import lattice_lift
-from finial.aero.outlines import ellipse, regular_polygon
+from finial.aero.fins.lattice import lattice_lift
+from finial.aero.sections.added_mass import added_mass_tensor
+from finial.aero.sections.outlines import ellipse, regular_polygon
+from finial.aero.steps.double_body import added_mass_of_pair, moment_relief
 
 SQUARE_RADIUS = 1.18844  # added mass over side squared, from memory of Newman, 1977
 

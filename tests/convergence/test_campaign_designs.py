@@ -6,10 +6,10 @@ from scipy.stats import sobol_indices, uniform
 
 from finial.campaign.campaign import fly_range, planned
 from finial.campaign.sensitivity import sensitivities
-from finial.flight import spread_layout as slots
 from finial.flight.example import example_inputs
+from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import fly_many
-from finial.flight.pack_many import packed_many
+from finial.flight.packing.many import packed_many
 from finial.flight.spread import Draw, Spread, whole_mass
 
 

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
-from finial.structure.fin_modes import FinPlate
-from finial.structure.plate_answers import plate_modes
-from finial.structure.plate_mesh import PlateMesh
-from finial.structure.plate_model import plate_model, rows_at
+from finial.structure.fins.modes import FinPlate
+from finial.structure.fins.plate_answers import plate_modes
+from finial.structure.fins.plate_mesh import PlateMesh
+from finial.structure.fins.plate_model import plate_model, rows_at
 
 MODULUS = 12 * (1 - 0.3**2)
 SQUARE = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
@@ -109,8 +109,8 @@ def test_a_point_is_read_the_same_in_every_grid():
 
 
 def test_flutter_settles_as_elements_and_rings_shrink():
-    from finial.structure.fin_in_wind import flexible_fin, swinging_fin
-    from finial.structure.modal_flutter import first_growth
+    from finial.structure.fins.in_wind import flexible_fin, swinging_fin
+    from finial.structure.fins.modal_flutter import first_growth
 
     outline = np.array([[0.0, 0.0], [0.125, 0.185], [0.275, 0.185], [0.25, 0.0]])
     clear = FinPlate(

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from finial.recovery.tether import Filling, Launch, Line, Mouth, Piece, Scene, Tie
-from finial.recovery.tether_example import two_points
-from finial.recovery.tether_run import loss_for_rebound, run
+from finial.recovery.tether.example import two_points
+from finial.recovery.tether.run import loss_for_rebound, run
+from finial.recovery.tether.scene import Filling, Launch, Line, Mouth, Piece, Scene, Tie
 
 EXACT_N = 15.0 * np.sqrt(1.5 * 17_800.0 / (0.25 * 6.0))
 """Two-body energy balance: speed times the root of reduced mass times stiffness [N]."""

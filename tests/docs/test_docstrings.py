@@ -21,8 +21,8 @@ def modules() -> list[ModuleType]:
     found = []
     for package in PHYSICS:
         home = import_module(f"finial.{package}")
-        names = [info.name for info in pkgutil.iter_modules(home.__path__)]
-        found += [import_module(f"finial.{package}.{name}") for name in names]
+        names = [info.name for info in pkgutil.walk_packages(home.__path__, f"finial.{package}.")]
+        found += [import_module(name) for name in names if not name.startswith("finial.flight.gpu")]
     return found
 
 

@@ -17,7 +17,7 @@ def with_mass(answered, name: str, mass: Estimate):
         replace(row, mass=mass, station=exact(row.station.value)) if row.name == name else row
         for row in answered.rows
     )
-    return replace(answered, rows=rows)
+    return replace(answered, basis=replace(answered.basis, rows=rows))
 
 
 def test_the_guess_that_moves_the_margin_most_comes_first(answered) -> None:

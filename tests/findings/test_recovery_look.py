@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 import finial.findings.recovery_look as module
-from finial.assemble.recovery_lip import lip_of
+from finial.assemble.recovery.lip import lip_of
 from finial.cli.main import main
 from finial.core.estimates import exact
 from finial.files.sheet import read_sheet
@@ -18,8 +18,8 @@ from finial.findings.finding import Verdict
 from finial.findings.limits import Limits
 from finial.findings.recovery_look import RecoveryLook, recovery_look
 from finial.findings.rules.recovery_study_rules import study_findings
-from finial.recovery.cords import cord_named
-from finial.recovery.zipper import lip_holds_at
+from finial.recovery.cords.kinds import cord_named
+from finial.recovery.cords.zipper import lip_holds_at
 from finial.report.pictures.recovery_pictures import recovery_pictures
 from finial.report.recovery_text import recovery_lines
 

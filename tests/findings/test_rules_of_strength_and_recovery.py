@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from finial.assemble.results import EarlyOpening, HeatRow, ReserveRow, StrengthResult
+from finial.assemble.recovery.results import EarlyOpening
+from finial.assemble.strength.results import HeatRow, ReserveRow, StrengthResult
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits

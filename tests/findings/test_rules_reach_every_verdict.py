@@ -5,7 +5,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.results import CanopyOpening, FiringPath
+from finial.assemble.electronics import FiringPath
+from finial.assemble.flights.results import CanopyOpening
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits

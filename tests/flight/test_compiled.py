@@ -2,8 +2,8 @@
 
 import importlib
 
-from finial.flight import compiled
 from finial.flight.fly import is_ready, make_ready
+from finial.flight.kernel import compiled
 
 
 def test_machine_code_lies_in_a_folder_named_by_the_sources():
@@ -11,14 +11,13 @@ def test_machine_code_lies_in_a_folder_named_by_the_sources():
     folder = compiled.cache_folder()
     assert folder.name.startswith("flight-")
     assert is_ready()
-    assert list(folder.rglob("kernel_run.run-*.nbi"))
+    assert list(folder.rglob("run.run-*.nbi"))
 
 
 def test_every_kernel_file_counts_in_the_name():
     package = compiled.Path(compiled.__file__).parent
-    kernels = {path.name for path in package.glob("kernel_*.py")}
-    assert kernels <= set(compiled.KERNEL_FILES)
-    assert "layout.py" in compiled.KERNEL_FILES
+    kernels = {path.name for path in package.glob("*.py")} - {"__init__.py", "compiled.py"}
+    assert kernels == set(compiled.KERNEL_FILES)
 
 
 def test_the_compilers_own_setting_is_as_it_was():
@@ -35,7 +34,7 @@ def test_a_second_call_compiles_nothing():
 
 
 def test_without_the_code_the_caller_is_told_before_compiling(monkeypatch):
-    monkeypatch.setattr("finial.flight.compiled.is_compiled", lambda: False)
+    monkeypatch.setattr("finial.flight.kernel.compiled.is_compiled", lambda: False)
     calls = []
     assert make_ready(lambda: calls.append("compiling")) is True
     assert calls == ["compiling"]

@@ -8,7 +8,7 @@ import pytest
 from finial.flight.example import example_inputs, plain_table
 from finial.flight.fly import fly, fly_stepping
 from finial.flight.inputs import Start
-from finial.flight.pack import Stepping
+from finial.flight.packing.pack import Stepping
 
 
 def _names(trace):

@@ -9,7 +9,7 @@ from finial.core.errors import OutsideRange
 from finial.flight.example import example_inputs
 from finial.flight.extremes import extremes
 from finial.flight.fly import fly, fly_stepping
-from finial.flight.pack import Stepping
+from finial.flight.packing.pack import Stepping
 
 
 def test_peaks_match_a_much_finer_trace():

@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 
 from finial.core.errors import MissingData, OutsideRange
-from finial.flight import spread_layout as slots
 from finial.flight.example import example_inputs
-from finial.flight.gpu import fly_on_gpu
+from finial.flight.gpu.cards import fly_on_gpu
+from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import fly_many
-from finial.flight.pack_many import packed_many
+from finial.flight.packing.many import packed_many
 from finial.flight.spread import Draw, Spread, whole_mass
 
 _SCRIPT = """
@@ -22,7 +22,7 @@ import json, sys, warnings
 warnings.simplefilter("ignore")
 sys.path.insert(0, {here!r})
 from test_gpu import packed_example
-from finial.flight.gpu import fly_on_gpu
+from finial.flight.gpu.cards import fly_on_gpu
 found = fly_on_gpu(packed_example(), 4, 1)
 print(json.dumps([found.results.tolist(), found.drawn.tolist()]))
 """

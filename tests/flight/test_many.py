@@ -7,15 +7,15 @@ import pytest
 
 from finial.atmosphere.turbulence import low_level_turbulence
 from finial.core.errors import OutsideRange
-from finial.flight import layout
-from finial.flight import spread_layout as slots
 from finial.flight.example import example_inputs
 from finial.flight.fly import fly_stepping
-from finial.flight.kernel_draws import fill_slots
-from finial.flight.kernel_vary import vary
+from finial.flight.kernel import layout
+from finial.flight.kernel import spread_layout as slots
+from finial.flight.kernel.draws import fill_slots
+from finial.flight.kernel.vary import vary
 from finial.flight.many import RESULTS, fly_many, trace_of
-from finial.flight.pack import packed
-from finial.flight.pack_many import CAMPAIGN_STEPPING, packed_many
+from finial.flight.packing.many import CAMPAIGN_STEPPING, packed_many
+from finial.flight.packing.pack import packed
 from finial.flight.spread import (
     Draw,
     MassParts,

@@ -9,7 +9,7 @@ import pytest
 from finial.core.frames import rotation_from_quaternion
 from finial.flight.example import example_air, example_inputs, example_mass, example_table
 from finial.flight.fly import fly
-from finial.flight.pack import rail_turn
+from finial.flight.packing.pack import rail_turn
 
 
 def _westerly(pressure_station_m, speed_m_s=6.0):

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.special import ndtri
 
-from finial.flight.kernel_random import four_words, normal_quantile, unit_share
+from finial.flight.kernel.random_numbers import four_words, normal_quantile, unit_share
 
 
 @pytest.mark.parametrize(

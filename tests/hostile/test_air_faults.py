@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 import trimesh
 
-from finial.aero.band import PressureBand, pressure_band
+from finial.aero.band.band import PressureBand, pressure_band
 from finial.aero.body import body_air
-from finial.aero.build_table import TableInputs, air_table
-from finial.aero.fin import FinSet
-from finial.aero.fins import fin_air
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.fins.on_body import fin_air
+from finial.aero.table.build import TableInputs, air_table
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin

@@ -5,9 +5,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from finial.aero.band import pressure_band
+from finial.aero.band.band import pressure_band
 from finial.aero.body import body_air
-from finial.aero.outlines import ellipse, regular_polygon, tapered_skin
+from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 
 ANGLES = np.radians([0.0, 10.0])
 

@@ -7,10 +7,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.aero.band import PressureBand, pressure_band
+from finial.aero.band.band import PressureBand, pressure_band
 from finial.aero.body import body_air
-from finial.aero.build_table import TableInputs, air_table
 from finial.aero.crooked import zero_loads
+from finial.aero.table.build import TableInputs, air_table
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin
 

@@ -5,10 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from finial.recovery.tether import Launch, Line, Mouth, Piece, Scene, Tie
-from finial.recovery.tether_batch import SPEED_X, SPEED_Z, stacked
-from finial.recovery.tether_motion import energy, momentum
-from finial.recovery.tether_run import run
+from finial.recovery.tether.batch import SPEED_X, SPEED_Z, stacked
+from finial.recovery.tether.motion import energy, momentum
+from finial.recovery.tether.run import run
+from finial.recovery.tether.scene import Launch, Line, Mouth, Piece, Scene, Tie
 
 FINE_S = 2.5e-4
 LONG_S = 0.3

@@ -7,11 +7,11 @@ from functools import cached_property
 import numpy as np
 import pytest
 
+from finial.aero.band.load_parts import Flow
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fin import FinSet
-from finial.aero.fins import FinAir, fin_air
-from finial.aero.load_parts import Flow
-from finial.aero.outlines import ellipse, tapered_skin
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.fins.on_body import FinAir, fin_air
+from finial.aero.sections.outlines import ellipse, tapered_skin
 from finial.shape.skin import Skin
 
 HULL_RADIUS = 5.0 / 6.0

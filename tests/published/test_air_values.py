@@ -7,16 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.aero.added_mass import added_mass_tensor
 from finial.aero.body import body_air, body_force, inclined_force
-from finial.aero.component import carry_over, quarter_chord_centre, round_body_fin_slope, shoulder
-from finial.aero.crossflow import (
-    CIRCLE_DRAG,
-    crossflow_mach_factor,
-    finite_length_factor,
-    section_drag_width,
-)
-from finial.aero.drag import (
+from finial.aero.drag.build_up import (
     DragDetails,
     Surface,
     base_drag_behind,
@@ -24,9 +16,19 @@ from finial.aero.drag import (
     drag_build_up,
     wire_drag_n,
 )
-from finial.aero.friction import laminar_friction, rough_friction, turbulent_friction
-from finial.aero.lattice import lattice_lift
-from finial.aero.outlines import (
+from finial.aero.drag.friction import laminar_friction, rough_friction, turbulent_friction
+from finial.aero.fins.component import carry_over, quarter_chord_centre, round_body_fin_slope, shoulder
+from finial.aero.fins.lattice import lattice_lift
+from finial.aero.fins.planform import fin_planform
+from finial.aero.fins.plate_lift import diederich_slope, helmbold_slope, subsonic_beta
+from finial.aero.sections.added_mass import added_mass_tensor
+from finial.aero.sections.crossflow import (
+    CIRCLE_DRAG,
+    crossflow_mach_factor,
+    finite_length_factor,
+    section_drag_width,
+)
+from finial.aero.sections.outlines import (
     dome_profile,
     ellipse,
     outline_area,
@@ -36,10 +38,8 @@ from finial.aero.outlines import (
     skin_of,
     tapered_skin,
 )
-from finial.aero.planform import fin_planform
-from finial.aero.plate_lift import diederich_slope, helmbold_slope, subsonic_beta
-from finial.aero.similar import section_tensors
-from finial.aero.slender import nose_pressure_centre_m, slender_moment_area
+from finial.aero.sections.similar import section_tensors
+from finial.aero.steps.slender import nose_pressure_centre_m, slender_moment_area
 from finial.shape.skin import Skin
 
 

@@ -6,8 +6,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from finial.aero.band.load_parts import CROSSFLOW_FACTOR, SMOOTH_FACTOR
 from finial.aero.body import body_air
-from finial.aero.crossflow import (
+from finial.aero.drag.build_up import DragDetails, Surface, drag_build_up
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.fins.on_body import edge_vortex_force, fin_air, fin_force
+from finial.aero.sections.crossflow import (
     CIRCLE_DRAG,
     crossflow_mach_factor,
     drag_width_parts,
@@ -15,13 +19,9 @@ from finial.aero.crossflow import (
     smooth_reynolds_factor,
     smooth_reynolds_range,
 )
-from finial.aero.drag import DragDetails, Surface, drag_build_up
-from finial.aero.fin import FinSet
-from finial.aero.fins import edge_vortex_force, fin_air, fin_force
-from finial.aero.ledges import outside_of
-from finial.aero.load_parts import CROSSFLOW_FACTOR, SMOOTH_FACTOR
-from finial.aero.outlines import dome_profile, ellipse, regular_polygon, rounded_square, tapered_skin
-from finial.aero.walls import standing_walls
+from finial.aero.sections.outlines import dome_profile, ellipse, regular_polygon, rounded_square, tapered_skin
+from finial.aero.sections.walls import standing_walls
+from finial.aero.steps.ledges import outside_of
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin
 from finial.shape.skin import Skin

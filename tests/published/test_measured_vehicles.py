@@ -7,11 +7,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from finial.aero.band import pressure_band
+from finial.aero.band.band import pressure_band
+from finial.aero.band.load_parts import all_parts
+from finial.aero.band.load_range import load_range
 from finial.aero.damping import roll_damping, turning_damping
-from finial.aero.drag import SKIN_FRICTION, DragBuildUp, DragDetails, Surface, drag_build_up
-from finial.aero.load_parts import all_parts
-from finial.aero.load_range import load_range
+from finial.aero.drag.build_up import SKIN_FRICTION, DragBuildUp, DragDetails, Surface, drag_build_up
 
 TABLE = Path(__file__).with_name("measured_vehicles.csv")
 KNOWN_MISSES: set[str] = set()

@@ -10,9 +10,19 @@ import pytest
 
 from finial.atmosphere.standard import standard_air
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.recovery.burst import Burst, burst
-from finial.recovery.canopies import canopy_drag_area, canopy_kind
-from finial.recovery.charges import (
+from finial.recovery.canopies.descent import (
+    DescentLeg,
+    descent_speed,
+    drift_distance,
+    drop_height,
+    landing_energy,
+)
+from finial.recovery.canopies.inflation import inflate, level_case
+from finial.recovery.canopies.kinds import canopy_drag_area, canopy_kind
+from finial.recovery.canopies.opening import filling_time, opening_reduction
+from finial.recovery.charges.burst import Burst, burst
+from finial.recovery.charges.ports import Climb, lag_height, port_diameter, port_lag
+from finial.recovery.charges.powder import (
     FORCE_CAP_N,
     LEAST_AMBIENT_PA,
     LEAST_PRESSURE_PA,
@@ -20,8 +30,7 @@ from finial.recovery.charges import (
     force_on_joint,
     powder_mass,
 )
-from finial.recovery.cord_practice import length_over_vehicle, rated_over_weight
-from finial.recovery.cords import (
+from finial.recovery.cords.kinds import (
     Cord,
     Separation,
     cord_named,
@@ -30,15 +39,12 @@ from finial.recovery.cords import (
     cord_stretch,
     knot_keeps,
 )
-from finial.recovery.descent import DescentLeg, descent_speed, drift_distance, drop_height, landing_energy
-from finial.recovery.inflation import inflate, level_case
-from finial.recovery.opening import filling_time, opening_reduction
-from finial.recovery.pins import pins_hold
-from finial.recovery.ports import Climb, lag_height, port_diameter, port_lag
-from finial.recovery.tether import Launch, Line, Piece, Scene, Tie
-from finial.recovery.tether_run import run
-from finial.recovery.zipper import lip_push
-from finial.structure.bay_walls import BayWall, bay_wall_reserve, flat_bulge
+from finial.recovery.cords.practice import length_over_vehicle, rated_over_weight
+from finial.recovery.cords.zipper import lip_push
+from finial.recovery.joints.pins import pins_hold
+from finial.recovery.tether.run import run
+from finial.recovery.tether.scene import Launch, Line, Piece, Scene, Tie
+from finial.structure.walls.bay_walls import BayWall, bay_wall_reserve, flat_bulge
 
 INCH, FOOT, POUND, LBF = 0.0254, 0.3048, 0.45359237, 4.4482216152605
 PSI = LBF / INCH**2

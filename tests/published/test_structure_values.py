@@ -11,27 +11,24 @@ import pytest
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.materials.material import material
 from finial.structure.beams import cantilever_frequency_factor
-from finial.structure.columns import euler_load
-from finial.structure.divergence import TwistingFin, divergence_pressure, twist_growth
-from finial.structure.fin_modes import FinModes, FinPlate, fin_modes
-from finial.structure.fin_outline import FinPlan
-from finial.structure.fin_stays import StayLine, wire_drag
-from finial.structure.flutter import flutter_screen_speed
-from finial.structure.heat import softening_margin, surface_temperature
-from finial.structure.outline import wall_area
-from finial.structure.plate_answers import plate_modes
-from finial.structure.plate_model import plate_model
-from finial.structure.plates import (
-    Plate,
-    hoop_stress,
-    long_wall,
-    round_plate,
-    round_plate_centre_load,
-    square_plate,
+from finial.structure.fins.divergence import TwistingFin, divergence_pressure, twist_growth
+from finial.structure.fins.modes import FinModes, FinPlate, fin_modes
+from finial.structure.fins.outline import FinPlan
+from finial.structure.fins.plate_answers import plate_modes
+from finial.structure.fins.plate_model import plate_model
+from finial.structure.fins.screen import flutter_screen_speed
+from finial.structure.fins.stays import StayLine, wire_drag
+from finial.structure.fins.typical_section import (
+    TypicalSection,
+    divergence_speed,
+    steady_flutter,
+    theodorsen,
+    unsteady_flutter,
 )
-from finial.structure.section import rod_circle, section_response
-from finial.structure.stays import stay_stiffness
-from finial.structure.threads import (
+from finial.structure.fins.wire_stiffness import stay_stiffness
+from finial.structure.heat import softening_margin, surface_temperature
+from finial.structure.rods.columns import euler_load
+from finial.structure.rods.threads import (
     minor_diameter,
     property_class,
     stress_area,
@@ -39,14 +36,17 @@ from finial.structure.threads import (
     thread,
     ultimate_load,
 )
-from finial.structure.typical_section import (
-    TypicalSection,
-    divergence_speed,
-    steady_flutter,
-    theodorsen,
-    unsteady_flutter,
+from finial.structure.walls.buckling import round_wall_buckling_stress, wrinkled_wall_strength
+from finial.structure.walls.outline import wall_area
+from finial.structure.walls.plates import (
+    Plate,
+    hoop_stress,
+    long_wall,
+    round_plate,
+    round_plate_centre_load,
+    square_plate,
 )
-from finial.structure.wall_buckling import round_wall_buckling_stress, wrinkled_wall_strength
+from finial.structure.walls.section import rod_circle, section_response
 
 INCH, FOOT, PSI = 0.0254, 0.3048, 6894.757293168
 ZERO_CELSIUS = 273.15

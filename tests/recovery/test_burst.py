@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from finial.core.errors import OutsideRange
-from finial.recovery.burst import Burst, burst
-from finial.recovery.parting import expansion_work
+from finial.recovery.charges.burst import Burst, burst
+from finial.recovery.joints.parting import expansion_work
 
 CASE = Burst(
     powder_kg=0.0009,
@@ -92,7 +92,7 @@ def test_a_small_charge_behind_a_long_shoulder_sucks_itself_to_a_stop() -> None:
 
 def test_halving_the_step_would_change_nothing_that_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
     coarse = burst(CASE)
-    monkeypatch.setattr("finial.recovery.burst.STEP_S", 1e-5)
+    monkeypatch.setattr("finial.recovery.charges.burst.STEP_S", 1e-5)
     fine = burst(CASE)
     assert coarse.peak_pa == pytest.approx(fine.peak_pa, rel=1e-4)
     assert coarse.end_speed_m_s == pytest.approx(fine.end_speed_m_s, rel=2e-3)

@@ -6,7 +6,7 @@ import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.recovery.canopies import canopy_drag_area, canopy_kind, canopy_kinds, nominal_diameter
+from finial.recovery.canopies.kinds import canopy_drag_area, canopy_kind, canopy_kinds, nominal_diameter
 
 
 def test_unknown_kind_lists_the_known_ones() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.recovery.charges import (
+from finial.recovery.charges.powder import (
     bay_pressure,
     force_on_joint,
     free_bay_volume,
@@ -16,7 +16,7 @@ from finial.recovery.charges import (
     needed_pressure,
     powder_mass,
 )
-from finial.recovery.parting import Blast, expansion_work, parting_speed
+from finial.recovery.joints.parting import Blast, expansion_work, parting_speed
 
 BLAST = Blast(
     pressure_pa=exact(100_000.0),

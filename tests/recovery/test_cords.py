@@ -7,7 +7,7 @@ import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.recovery.cords import (
+from finial.recovery.cords.kinds import (
     Separation,
     cord_named,
     cord_names,

@@ -6,7 +6,7 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.recovery.descent import (
+from finial.recovery.canopies.descent import (
     DescentLeg,
     descent_speed,
     drift_distance,

@@ -7,10 +7,10 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, spread
-from finial.recovery.canopies import canopy_kind
-from finial.recovery.inflation import Inflation, inflate, inflation_load, level_case
-from finial.recovery.opening import opening_reduction
-from finial.recovery.reefing import reefed, slowing
+from finial.recovery.canopies.inflation import Inflation, inflate, inflation_load, level_case
+from finial.recovery.canopies.kinds import canopy_kind
+from finial.recovery.canopies.opening import opening_reduction
+from finial.recovery.canopies.reefing import reefed, slowing
 
 CASE = Inflation(
     mass_kg=8.0,

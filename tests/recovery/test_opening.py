@@ -7,8 +7,8 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.recovery.canopies import canopy_kind
-from finial.recovery.opening import Opening, ballistic_parameter, opening_load, opening_reduction
+from finial.recovery.canopies.kinds import canopy_kind
+from finial.recovery.canopies.opening import Opening, ballistic_parameter, opening_load, opening_reduction
 
 CASE = Opening(
     kind=canopy_kind("flat circular"),

@@ -7,10 +7,10 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import exact
-from finial.recovery.burst import Burst, burst
-from finial.recovery.pack_exit import pack_friction, pulled_out, pushed_out, wall_pressure
-from finial.recovery.packing import Pack
-from finial.recovery.vent_loss import share_kept
+from finial.recovery.charges.burst import Burst, burst
+from finial.recovery.charges.vent_loss import share_kept
+from finial.recovery.packs.pack_exit import pack_friction, pulled_out, pushed_out, wall_pressure
+from finial.recovery.packs.packing import Pack
 
 SHUT = Burst(
     powder_kg=0.0009, volume_m3=0.0012, diameter_m=0.076, stroke_m=0.05, moved_kg=1.8, friction_n=1e6

@@ -6,11 +6,11 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.recovery.burst import Burst, burst
-from finial.recovery.descent import descent_speed
-from finial.recovery.drop_testing import drop_test_drag_area
-from finial.recovery.ground_testing import GroundTest, powder_share_seen, resistance_seen
-from finial.recovery.packing import Fit, Pack, pack_density, pack_diameter, pack_fit, room_for
+from finial.recovery.canopies.descent import descent_speed
+from finial.recovery.canopies.drop_testing import drop_test_drag_area
+from finial.recovery.charges.burst import Burst, burst
+from finial.recovery.charges.ground_testing import GroundTest, powder_share_seen, resistance_seen
+from finial.recovery.packs.packing import Fit, Pack, pack_density, pack_diameter, pack_fit, room_for
 
 BAY = Pack(contents_kg=exact(0.5), diameter_m=0.1, length_m=0.2, mouth_m=0.1)
 CASE = Burst(powder_kg=0.001, volume_m3=0.0015, diameter_m=0.08, stroke_m=0.05, moved_kg=1.5, pins_n=150.0)

@@ -7,7 +7,8 @@ import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.recovery.pins import (
+from finial.recovery.charges.ports import HOLE_DISCHARGE, Climb, lag_height, port_diameter, port_lag
+from finial.recovery.joints.pins import (
     Half,
     drag_separation_force,
     inertia_force,
@@ -15,7 +16,6 @@ from finial.recovery.pins import (
     screw_names,
     trapped_pressure,
 )
-from finial.recovery.ports import HOLE_DISCHARGE, Climb, lag_height, port_diameter, port_lag
 
 
 def half(mass_kg: float, drag_n: float) -> Half:

@@ -8,7 +8,7 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.recovery.zipper import Lip, lip_holds, lip_holds_at, lip_push, pull_tested
+from finial.recovery.cords.zipper import Lip, lip_holds, lip_holds_at, lip_push, pull_tested
 
 SQUARE = math.pi / 2
 PRINTED = Lip(

@@ -6,32 +6,21 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.aero.fin import FinSet
-from finial.aero.table import AirTable
-from finial.assemble.results import (
-    AirResult,
-    BandContribution,
-    CanopyResult,
-    ChargeResult,
-    CordResult,
-    DragRow,
-    ElectronicsResult,
-    FiringPath,
-    FlightResult,
-    Guess,
-    LoadCaseResult,
-    MassResult,
-    MassRow,
-    RangeResult,
-    RecoveryResult,
-    ReserveRow,
-    ShapeResult,
-    StabilityPoint,
-    StrengthResult,
-)
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.table.record import AirTable
+from finial.assemble.air.results import AirResult, BandContribution, DragRow
+from finial.assemble.electronics import ElectronicsResult, FiringPath
+from finial.assemble.flights.results import FlightResult
+from finial.assemble.mass.results import MassResult, MassRow
+from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
+from finial.assemble.stability import StabilityPoint
+from finial.assemble.strength.results import LoadCaseResult, ReserveRow, StrengthResult
+from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Finding, Verdict
+from finial.findings.guesses import Guess
+from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
 from finial.flight.trace import FlightEvent, Trace
 from finial.mass.properties import MassProperties

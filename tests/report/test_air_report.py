@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from finial.assemble.results import FinRow, Straightness
+from finial.assemble.air.results import FinRow, Straightness
 from finial.report.air_json import air_to_json
 from finial.report.air_tables import load_table, roll_table
 from finial.report.air_text import air_lines

@@ -13,8 +13,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.assemble.design import Design, designed, sheet_changes
-from finial.assemble.look import look_at
+from finial.assemble.looks.glance import look_at
+from finial.assemble.vehicle.changes import Design, designed, sheet_changes
 from finial.cli.main import main
 from finial.core.errors import MissingData, OutsideRange
 from finial.files.edit import set_values

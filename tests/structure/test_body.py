@@ -7,7 +7,12 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.structure.body import (
+from finial.structure.loads.along_body import free_body_loads
+from finial.structure.loads.forces import PointForce
+from finial.structure.loads.masses import even_bar, lumps
+from finial.structure.reserves import MOST, reserve_factor, worst_of_each
+from finial.structure.rods.columns import column_load
+from finial.structure.walls.body import (
     JOINT_OPENS,
     ROD_BUCKLES,
     ROD_PULLED,
@@ -16,14 +21,9 @@ from finial.structure.body import (
     WALL_WRINKLES,
     body_reserves,
 )
-from finial.structure.columns import column_load
-from finial.structure.cuts import Rods, SectionSpec, Walls
-from finial.structure.forces import PointForce
-from finial.structure.loads import free_body_loads
-from finial.structure.masses import even_bar, lumps
-from finial.structure.outline import wall_area
-from finial.structure.reserves import MOST, reserve_factor, worst_of_each
-from finial.structure.section import rod_circle
+from finial.structure.walls.cuts import Rods, SectionSpec, Walls
+from finial.structure.walls.outline import wall_area
+from finial.structure.walls.section import rod_circle
 
 BOX = np.array([[-0.05, -0.05], [0.05, -0.05], [0.05, 0.05], [-0.05, 0.05]])
 AREA = 1164e-6

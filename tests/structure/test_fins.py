@@ -11,20 +11,20 @@ from hypothesis import strategies as st
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
 from finial.structure.beams import cantilever_frequency_factor, end_load_deflection, even_load_deflection
-from finial.structure.divergence import TwistingFin, divergence_pressure, twist_growth
-from finial.structure.fin_flutter import fin_flutter
-from finial.structure.fin_modes import FinModes, FinPlate, fin_modes, plate_torsion_stiffness
-from finial.structure.fin_outline import FinPlan, chords, fin_plan, trapezoids
-from finial.structure.fin_plate import fin_bending, fin_reserve
-from finial.structure.flutter import flutter_screen, flutter_screen_speed
-from finial.structure.stays import stay_stiffness
-from finial.structure.typical_section import (
+from finial.structure.fins.divergence import TwistingFin, divergence_pressure, twist_growth
+from finial.structure.fins.modes import FinModes, FinPlate, fin_modes, plate_torsion_stiffness
+from finial.structure.fins.outline import FinPlan, chords, fin_plan, trapezoids
+from finial.structure.fins.quick_plate import fin_bending, fin_reserve
+from finial.structure.fins.screen import flutter_screen, flutter_screen_speed
+from finial.structure.fins.typical_flutter import fin_flutter
+from finial.structure.fins.typical_section import (
     TypicalSection,
     divergence_speed,
     steady_flutter,
     theodorsen,
     unsteady_flutter,
 )
+from finial.structure.fins.wire_stiffness import stay_stiffness
 
 SETTINGS = settings(max_examples=20, deadline=None)
 RECTANGLE = np.array([[0.0, 0.0], [0.0, 0.2], [0.1, 0.2], [0.1, 0.0]])

@@ -6,12 +6,11 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from finial.aero.lattice import lattice_lift
+from finial.aero.fins.lattice import lattice_lift
 from finial.core.errors import OutsideRange
-from finial.structure.air_states import Swinging, air_states, motion_matrix
-from finial.structure.divergence import TwistingFin, divergence_pressure
-from finial.structure.fin_flutter import fin_flutter
-from finial.structure.fin_in_wind import (
+from finial.structure.fins.air_states import Swinging, air_states, motion_matrix
+from finial.structure.fins.divergence import TwistingFin, divergence_pressure
+from finial.structure.fins.in_wind import (
     REDUCED_FREQUENCIES,
     bent_in_wind,
     divergence_of,
@@ -19,11 +18,12 @@ from finial.structure.fin_in_wind import (
     swinging_fin,
     with_point_springs,
 )
-from finial.structure.fin_lattice import LatticeMotion, fin_lattice, swing_loads
-from finial.structure.fin_modes import FinPlate, plate_torsion_stiffness
-from finial.structure.modal_flutter import first_growth, speed_sweep
-from finial.structure.plate_model import plate_model, with_springs
-from finial.structure.typical_section import theodorsen
+from finial.structure.fins.lattice import LatticeMotion, fin_lattice, swing_loads
+from finial.structure.fins.modal_flutter import first_growth, speed_sweep
+from finial.structure.fins.modes import FinPlate, plate_torsion_stiffness
+from finial.structure.fins.plate_model import plate_model, with_springs
+from finial.structure.fins.typical_flutter import fin_flutter
+from finial.structure.fins.typical_section import theodorsen
 
 SWEPT = np.array([[0.0, 0.0], [0.125, 0.185], [0.275, 0.185], [0.25, 0.0]])
 SQUARE = np.array([[0.0, 0.0], [0.0, 0.2], [0.2, 0.2], [0.2, 0.0]])

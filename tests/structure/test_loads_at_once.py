@@ -6,14 +6,7 @@ import numpy as np
 import pytest
 
 from finial.core.errors import OutsideRange
-from finial.structure.fastening import (
-    dowel_load,
-    glued_tube_stress,
-    pull_through_stress,
-    ring_plate_stress,
-    washer_bearing_stress,
-)
-from finial.structure.fin_stays import (
+from finial.structure.fins.stays import (
     StayLine,
     StayPair,
     bowing_load,
@@ -24,11 +17,24 @@ from finial.structure.fin_stays import (
     wire_drag,
     wire_stiffness,
 )
-from finial.structure.impacts import Touchdown, axial_period, rebound_share, touchdown_force, two_supports
-from finial.structure.load_share import RodFit, preload_left, shared_load
-from finial.structure.preload import Stack, opening_pull
-from finial.structure.torsion import RollLumps, WallTube, torsion_along, wall_shear_stress, wall_tube
-from finial.structure.wall_buckling import wrinkled_wall_strength
+from finial.structure.loads.impacts import (
+    Touchdown,
+    axial_period,
+    rebound_share,
+    touchdown_force,
+    two_supports,
+)
+from finial.structure.rods.fastening import (
+    dowel_load,
+    glued_tube_stress,
+    pull_through_stress,
+    ring_plate_stress,
+    washer_bearing_stress,
+)
+from finial.structure.rods.load_share import RodFit, preload_left, shared_load
+from finial.structure.rods.preload import Stack, opening_pull
+from finial.structure.walls.buckling import wrinkled_wall_strength
+from finial.structure.walls.torsion import RollLumps, WallTube, torsion_along, wall_shear_stress, wall_tube
 
 STACK = Stack(wall_ea_n=2.0e6, rod_ea_n=6.0e6)
 

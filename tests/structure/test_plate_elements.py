@@ -6,18 +6,18 @@ import numpy as np
 import pytest
 
 from finial.core.errors import OutsideRange
-from finial.structure.fin_modes import FinPlate, fin_modes
-from finial.structure.fin_plate import fin_bending
-from finial.structure.fin_root import (
+from finial.structure.fins.modes import FinPlate, fin_modes
+from finial.structure.fins.plate_answers import bent_plate, plate_modes
+from finial.structure.fins.plate_mesh import plate_mesh
+from finial.structure.fins.plate_model import plate_model, rows_at, with_springs
+from finial.structure.fins.quick_plate import fin_bending
+from finial.structure.fins.root import (
     RootHold,
     bolted_pieces,
     slot_turning_stiffness,
     tab_turning_stiffness,
     wall_turning_stiffness,
 )
-from finial.structure.plate_answers import bent_plate, plate_modes
-from finial.structure.plate_mesh import plate_mesh
-from finial.structure.plate_model import plate_model, rows_at, with_springs
 
 SWEPT = np.array([[0.0, 0.0], [0.12, 0.16], [0.24, 0.16], [0.26, 0.0]])
 NOTCHED = np.array([[0, 0], [0.03, 0.1], [0.08, 0.1], [0.09, 0.05], [0.12, 0.1], [0.16, 0.1], [0.2, 0.0]])

@@ -7,10 +7,10 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.structure.bay_walls import BayWall, bay_wall_reserve, flat_bulge
-from finial.structure.plates import Plate, hoop_stress, long_wall, round_plate, square_plate
-from finial.structure.preload import Stack, opening_pull, preload_growth
-from finial.structure.wall_buckling import flat_wall_buckling_stress, round_wall_buckling_stress
+from finial.structure.rods.preload import Stack, opening_pull, preload_growth
+from finial.structure.walls.bay_walls import BayWall, bay_wall_reserve, flat_bulge
+from finial.structure.walls.buckling import flat_wall_buckling_stress, round_wall_buckling_stress
+from finial.structure.walls.plates import Plate, hoop_stress, long_wall, round_plate, square_plate
 
 UNIT = Plate(thickness_m=1.0, modulus_pa=1.0, poisson=0.3)
 

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from finial.core.errors import OutsideRange
-from finial.structure.outline import polygon_moments, wall_area
-from finial.structure.section import rod_circle, rods_alone_strain, section_response
+from finial.structure.walls.outline import polygon_moments, wall_area
+from finial.structure.walls.section import rod_circle, rods_alone_strain, section_response
 
 BOX = np.array([[-0.05, -0.03], [0.05, -0.03], [0.05, 0.03], [-0.05, 0.03]])
 SETTINGS = settings(max_examples=25, deadline=None)

@@ -6,8 +6,8 @@ import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.structure.columns import column_load, column_load_estimate, euler_load
-from finial.structure.threads import (
+from finial.structure.rods.columns import column_load, column_load_estimate, euler_load
+from finial.structure.rods.threads import (
     minor_diameter,
     property_class,
     stress_area,

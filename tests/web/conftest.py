@@ -13,28 +13,23 @@ import httpx
 import numpy as np
 import pytest
 
-from finial.aero.fin import FinSet
-from finial.aero.table import AirTable
-from finial.assemble.results import (
-    AirResult,
-    CanopyResult,
-    ElectronicsResult,
-    FlightResult,
-    Guess,
-    MassResult,
-    MassRow,
-    RangeResult,
-    RecoveryResult,
-    ReserveRow,
-    ShapeResult,
-    StabilityPoint,
-    StrengthResult,
-)
-from finial.assemble.strength_stations import StationReserves
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.table.record import AirTable
+from finial.assemble.air.results import AirResult
+from finial.assemble.electronics import ElectronicsResult
+from finial.assemble.flights.results import FlightResult
+from finial.assemble.mass.results import MassResult, MassRow
+from finial.assemble.recovery.results import CanopyResult, RecoveryResult
+from finial.assemble.stability import StabilityPoint
+from finial.assemble.strength.results import ReserveRow, StrengthResult
+from finial.assemble.strength.stations import StationReserves
+from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.errors import NotConverged
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.findings.finding import Finding, Verdict, overall
+from finial.findings.guesses import Guess
+from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
 from finial.flight.trace import FlightEvent, Trace
 from finial.mass.properties import MassProperties

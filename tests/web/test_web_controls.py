@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from finial.assemble.results import MassRow
+from finial.assemble.mass.results import MassRow
 from finial.core.estimates import exact
 from finial.findings.readiness import Readiness
 from finial.web.controls import ballast_controls, fin_control

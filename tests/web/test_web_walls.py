@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.assemble.strength_stations import StationReserves
+from finial.assemble.strength.stations import StationReserves
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Readiness
 from finial.web.walls import BAND_EDGES, BAND_WORDS, Walls, walls

@@ -5,15 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.aero.added_mass import added_roll_inertia
-from finial.aero.crossflow import drag_width_parts, finite_length_factor
-from finial.aero.double_body import moment_relief
-from finial.aero.ledges import Outside, outside_of
-from finial.aero.outlines import squared_radii
-from finial.aero.separation import Growth, body_growth, envelope
-from finial.aero.similar import per_shape, section_tensors
-from finial.aero.symmetry import CENTRED, repeats_per_turn
-from finial.aero.walls import standing_walls
+from finial.aero.sections.added_mass import added_roll_inertia
+from finial.aero.sections.crossflow import drag_width_parts, finite_length_factor
+from finial.aero.sections.outlines import squared_radii
+from finial.aero.sections.similar import per_shape, section_tensors
+from finial.aero.sections.symmetry import CENTRED, repeats_per_turn
+from finial.aero.sections.walls import standing_walls
+from finial.aero.steps.double_body import moment_relief
+from finial.aero.steps.ledges import Outside, outside_of
+from finial.aero.steps.separation import Growth, body_growth, envelope
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.skin import Skin
 
@@ -111,7 +111,7 @@ def body_air(skin: Skin) -> BodyAir:
 
     Examples
     --------
-    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> round(float(2 * cone.tensors_m2[-1, 0, 0] / cone.reference_area_m2), 2)
     2.0
@@ -281,7 +281,7 @@ def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float,
 
     Examples
     --------
-    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> force, station = body_force(cone, 0.01, 0.0)
     >>> round(station, 2)

@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, integral_along, potential_factor
-from finial.aero.drag import FACE_PRESSURE, SKIN_FRICTION, DragBuildUp, base_drag_fit
-from finial.aero.fins import FinAir
-from finial.aero.ledges import Outside, outside_of
-from finial.aero.symmetry import CENTRED
+from finial.aero.drag.build_up import FACE_PRESSURE, SKIN_FRICTION, DragBuildUp, base_drag_fit
+from finial.aero.fins.on_body import FinAir
+from finial.aero.sections.symmetry import CENTRED
+from finial.aero.steps.ledges import Outside, outside_of
 from finial.core.errors import OutsideRange
 from finial.shape.skin import Skin
 
@@ -77,7 +77,7 @@ def zero_loads(body: BodyAir) -> ZeroLoads:
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> zero_loads(body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))).force
     (0.0, 0.0)
     """
@@ -130,8 +130,8 @@ def drag_line_m(skin: Skin, drag: DragBuildUp, outside: Outside | None = None) -
 
     Examples
     --------
-    >>> from finial.aero.drag import drag_build_up
-    >>> from finial.aero.outlines import regular_polygon, tapered_skin
+    >>> from finial.aero.drag.build_up import drag_build_up
+    >>> from finial.aero.sections.outlines import regular_polygon, tapered_skin
     >>> aside = tapered_skin(lambda s: regular_polygon(4, s) + [0.02, 0.0], [(0.0, 0.1), (0.5, 0.1)])
     >>> y, z = drag_line_m(aside, drag_build_up(aside, (), mach=0.3, reynolds_per_m=6e6))
     >>> round(y, 3)
@@ -195,7 +195,7 @@ def across_roll(
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.outlines import regular_polygon, tapered_skin
+    >>> from finial.aero.sections.outlines import regular_polygon, tapered_skin
     >>> tower = body_air(tapered_skin(lambda s: regular_polygon(4, s), [(0.0, 0.1), (0.5, 0.1)]))
     >>> bool(abs(across_roll(tower, np.array([0.3]), np.array([[0.8, 0.6]]))).max() < 1e-3)
     True
@@ -283,7 +283,7 @@ def trim_of(
     A cone whose balance point lies off its axis flies towards that side.
 
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> trim = trim_of(cone, (), (0.15, 0.0, 0.002), (0.3, (0.0, 0.0)))
     >>> round(float(np.degrees(trim.angle_rad)), 2), round(float(np.degrees(trim.roll_rad)))

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir, integral_along
-from finial.aero.fins import FinAir
-from finial.aero.separation import Growth, growing_part
+from finial.aero.fins.on_body import FinAir
+from finial.aero.steps.separation import Growth, growing_part
 
 _QUARTER_TURN = np.array([[0.0, -1.0], [1.0, 0.0]])
 
@@ -61,7 +61,7 @@ def turning_damping(
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.outlines import ellipse, tapered_skin
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
     >>> pitch, yaw = np.diag(turning_damping(cone, (), 0.2))
     >>> bool(pitch < 0.0 and abs(yaw / pitch - 1.0) < 1e-3)
@@ -137,7 +137,7 @@ def roll_damping(
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.outlines import regular_polygon, tapered_skin
+    >>> from finial.aero.sections.outlines import regular_polygon, tapered_skin
     >>> tower = body_air(tapered_skin(lambda s: regular_polygon(4, s), [(0.0, 0.1), (0.5, 0.1)]))
     >>> roll_damping(tower, ()).round(2).item()
     -0.14

@@ -1,7 +1,8 @@
 """The day's air at the site: pressure, temperature, wind over height."""
 
-from finial.assemble.loading import Vehicle
-from finial.assemble.results import DayResult
+from dataclasses import dataclass
+
+from finial.assemble.vehicle.loading import Vehicle
 from finial.atmosphere.day import Day, air_over_pad, density_altitude, standard_day
 from finial.atmosphere.wind import WindProfile, measured_profile, terrain_named, wind_profile
 from finial.core.estimates import Estimate, KnownBy, spread
@@ -9,6 +10,24 @@ from finial.flight.inputs import Air
 
 WEATHER_SPREAD = 0.03
 """How far the weather moves the pressure at a fixed height [-]; from memory of climate handbooks."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayResult:
+    """The day and the pad that everything was computed for."""
+
+    site: str
+    ground_asl_m: float
+    wind: Estimate
+    """At 10 m above the ground [m/s]."""
+    wind_from_rad: float
+    rail_length_m: float
+    rail_tilt_rad: float
+    rail_toward_rad: float
+    temperature: Estimate
+    pressure_pa: float
+    density_altitude_m: float
+    """Height at which the standard atmosphere is as thin as the air at the pad [m]."""
 
 
 def day_at_pad(vehicle: Vehicle) -> Day:

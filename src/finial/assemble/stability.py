@@ -5,12 +5,35 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.masses import balance_at
-from finial.assemble.results import AirResult, MassResult, StabilityPoint
+from finial.assemble.air.results import AirResult
+from finial.assemble.mass.results import MassResult
+from finial.assemble.mass.rows import balance_at
 from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import MassHistory
 from finial.flight.trace import Trace
 from finial.shape.skin import Skin
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StabilityPoint:
+    """Margin at one moment of the flight, judged at the bad end and the worst roll angle."""
+
+    moment: str
+    """``rail exit``, ``max speed``, ``burnout``."""
+    time_s: float
+    speed_m_s: float
+    alpha_rad: float
+    """Angle of attack it is judged at [rad]: the largest between 0 and this."""
+    balance: Estimate
+    pressure: Estimate
+    """Pressure band at the worst roll angle: low is the forward, bad, end [m]."""
+    worst_roll_rad: float
+    margin: Estimate
+    """Pressure minus balance station [m]; low is the bad end."""
+    width_m: float
+    length_m: float
+    bare_margin: Estimate
+    """The same without fins."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from finial.campaign.design import DESIGNS, PLAIN, design_points
 from finial.core.errors import OutsideRange
 from finial.flight.inputs import FlightInputs
 from finial.flight.many import ManyFlights, fly_many, trace_of
-from finial.flight.pack_many import ManyPacked, packed_many
+from finial.flight.packing.many import ManyPacked, packed_many
 from finial.flight.spread import Spread
 from finial.flight.trace import Trace
 
@@ -88,7 +88,7 @@ def fingerprint(campaign: Campaign) -> str:
 
 def code_hash() -> str:
     """Hash of the code that decides what a flight's numbers are: kernels, designs, and what they stand on."""
-    from finial.flight.compiled import sources_hash
+    from finial.flight.kernel.compiled import sources_hash
 
     digest = hashlib.sha256(f"{__version__} {sources_hash()} {np.__version__}".encode())
     digest.update((Path(__file__).parent / "design.py").read_bytes())

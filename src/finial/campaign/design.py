@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
-from finial.flight.spread_layout import DESIGN_STREAM
+from finial.flight.kernel.spread_layout import DESIGN_STREAM
 
 PLAIN, LATIN, SOBOL = "plain", "latin", "sobol"
 DESIGNS: Final = (PLAIN, LATIN, SOBOL)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from finial.campaign.extra import needed
 from finial.campaign.store import draw_column, read_manifest
 from finial.core.errors import CampaignError
-from finial.flight.layout import LANDED
+from finial.flight.kernel.layout import LANDED
 from finial.flight.many import RESULTS
 
 

@@ -21,7 +21,7 @@ from finial.campaign.extra import needed
 from finial.core.errors import CampaignError
 from finial.files.write import write_atomically
 from finial.flight.many import RESULTS, ManyFlights
-from finial.flight.pack_many import ManyPacked
+from finial.flight.packing.many import ManyPacked
 
 MANIFEST, CASE = "manifest.json", "case.npz"
 _CHUNK = re.compile(r"flights-(\d{9})-(\d{9})\.parquet")

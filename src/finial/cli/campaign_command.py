@@ -52,7 +52,7 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
 
     Stopped at any point, the same command goes on where it was, and ends with the same numbers.
     """
-    from finial.assemble.spread_case import flight_case
+    from finial.assemble.spread.case import flight_case
     from finial.campaign.answers import Spot, campaign_answer
     from finial.campaign.campaign import planned
     from finial.campaign.extra import needed

@@ -11,7 +11,7 @@ from finial.cli.options import json_option
 @json_option
 def command(as_json: bool) -> int:
     """List the kinds of canopy a sheet may name, with drag and sources."""
-    from finial.recovery.canopies import canopy_kinds
+    from finial.recovery.canopies.kinds import canopy_kinds
     from finial.report.tables_text import canopies_rows, print_rows
 
     rows = canopies_rows(canopy_kinds())

@@ -11,8 +11,8 @@ from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from finial.assemble.design import Design
-    from finial.assemble.loading import Vehicle
+    from finial.assemble.vehicle.changes import Design
+    from finial.assemble.vehicle.loading import Vehicle
     from finial.sizing.search import Judge
     from finial.sizing.solve import Sized
 
@@ -291,7 +291,7 @@ def _told(
 
 
 def _written(sheet: Path, vehicle: "Vehicle", design: "Design") -> None:
-    from finial.assemble.design import sheet_changes
+    from finial.assemble.vehicle.changes import sheet_changes
     from finial.files.edit import set_values
 
     set_values(sheet, sheet_changes(vehicle.sheet, design))

@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from finial.assemble.day import wind_at_ten_metres
-from finial.assemble.design import Design, designed
-from finial.assemble.loading import Vehicle
-from finial.assemble.look import Look, look_at
+from finial.assemble.looks.glance import Look, look_at
+from finial.assemble.vehicle.changes import Design, designed
+from finial.assemble.vehicle.loading import Vehicle
 from finial.core.dimensions import Dimension
 from finial.core.errors import FinialError
 from finial.core.units import show

@@ -3,10 +3,10 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from finial.assemble.answer import Answer, Changes, answer, changed
 from finial.assemble.day import wind_at_ten_metres
-from finial.assemble.field import field_radius_m
-from finial.assemble.loading import Vehicle, load_vehicle
+from finial.assemble.looks.answer import Answer, Changes, answer, changed
+from finial.assemble.vehicle.field import field_radius_m
+from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 from finial.core.estimates import KnownBy
 from finial.findings.finding import Finding, overall
 from finial.findings.guesses import guesses

@@ -2,8 +2,8 @@
 
 import hashlib
 
-from finial.assemble.design import Design, designed
-from finial.assemble.loading import Vehicle
+from finial.assemble.vehicle.changes import Design, designed
+from finial.assemble.vehicle.loading import Vehicle
 from finial.core.errors import FinialError
 from finial.findings.check import readiness
 from finial.findings.finding import Finding, Verdict

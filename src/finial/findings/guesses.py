@@ -1,16 +1,30 @@
 """The guesses that matter most: which unknowns move the stability margin, and by how much."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from finial.assemble.answer import Answer
-from finial.assemble.masses import Row, balance_reach
-from finial.assemble.results import BandContribution, Guess
+from finial.assemble.air.results import BandContribution
+from finial.assemble.looks.answer import Answer
+from finial.assemble.mass.rows import Row, balance_reach
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.units import show, show_estimate
 from finial.findings.limits import Limits
 
 SHOWN = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Guess:
+    """A guess, and how far the verdict's worst margin moves over its interval."""
+
+    what: str
+    interval: str
+    effect: str
+    """What it moves, in words and numbers."""
+    advice: str
+    weight: float
+    """For ranking: movement of the margin over the margin itself [-]."""
 
 
 def guesses(found: Answer, limits: Limits) -> tuple[Guess, ...]:

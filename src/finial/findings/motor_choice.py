@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from finial.assemble.answer import Answer, answer
 from finial.assemble.day import wind_at_ten_metres
-from finial.assemble.field import field_radius_m
-from finial.assemble.loading import Vehicle, motor_of, with_motor
+from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.vehicle.field import field_radius_m
+from finial.assemble.vehicle.loading import Vehicle, motor_of, with_motor
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.core.errors import FinialError

@@ -1,18 +1,37 @@
 """Range safety stage: the chosen code's tables at this motor and flight."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from finial.assemble.accepted import Named
-from finial.assemble.answer import Answer
-from finial.assemble.day import day_result
-from finial.assemble.field import field_radius_m
-from finial.assemble.results import RangeResult
+from finial.assemble.day import DayResult, day_result
+from finial.assemble.looks.answer import Answer
+from finial.assemble.vehicle.field import field_radius_m
+from finial.assemble.vehicle.known_names import Named
 from finial.core.errors import BuildSheetError, MissingData, OutsideRange
 from finial.files.sheet import Sheet
 from finial.files.source import read_toml
 from finial.range_safety.classes import Installed, faa_class
 from finial.range_safety.distance import MinimumDistance, known_codes, minimum_distance
 from finial.range_safety.limits import code_limits, field_minimum
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RangeResult:
+    """Distance, wind, tilt, ceiling and class, from the chosen code's tables."""
+
+    code: str
+    edition: str
+    source: str
+    impulse_n_s: float
+    minimum_distance_m: float
+    field_minimum_m: float | None
+    faa_class: str
+    wind_limit_m_s: float
+    tilt_limit_rad: float
+    ceiling_agl_m: float | None
+    field_radius_m: float | None = None
+    """Distance from the pad to the field's edge [m]."""
+    day: DayResult | None = None
 
 
 def codes_of(sheet: Sheet) -> Iterator[Named]:

@@ -2,19 +2,17 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.results import (
-    AirResult,
-    ElectronicsResult,
-    FlightResult,
-    Guess,
-    MassResult,
-    RangeResult,
-    RecoveryResult,
-    ShapeResult,
-    StabilityPoint,
-    StrengthResult,
-)
+from finial.assemble.air.results import AirResult
+from finial.assemble.electronics import ElectronicsResult
+from finial.assemble.flights.results import FlightResult
+from finial.assemble.mass.results import MassResult
+from finial.assemble.recovery.results import RecoveryResult
+from finial.assemble.stability import StabilityPoint
+from finial.assemble.strength.results import StrengthResult
+from finial.assemble.vehicle.results import ShapeResult
 from finial.findings.finding import Finding, Verdict
+from finial.findings.guesses import Guess
+from finial.findings.range_stage import RangeResult
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

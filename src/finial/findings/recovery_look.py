@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from finial.assemble.answer import answer
-from finial.assemble.recovery_records import RecoveryStudy
-from finial.assemble.recovery_study import recovery_study
-from finial.assemble.results import RecoveryResult
+from finial.assemble.looks.answer import answer
+from finial.assemble.recovery.records import RecoveryStudy
+from finial.assemble.recovery.results import RecoveryResult
+from finial.assemble.recovery.study import recovery_study
 from finial.findings.check import Tell, load, silent
 from finial.findings.finding import Finding
 from finial.findings.limits import Limits
@@ -41,7 +41,7 @@ def recovery_look(path: Path, *, tell: Tell = silent) -> RecoveryLook:
     vehicle = load(path, tell=tell)
     make_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
     found = answer(vehicle)
-    study = recovery_study(found, tell)
+    study = recovery_study(found.basis, found.recovery, tell)
     limits, us_units = Limits(own=vehicle.sheet.limits.own), vehicle.us_units
     findings = [
         *recovery_findings(found.recovery, limits, us_units=us_units),

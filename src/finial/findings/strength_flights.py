@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 
-from finial.assemble.loading import Vehicle
+from finial.assemble.vehicle.loading import Vehicle
 from finial.flight.trace import Trace
 
 HARDEST_BY = ("max_dynamic_pressure_pa", "max_alpha_rad")
@@ -20,7 +20,7 @@ def hardest_flights(vehicle: Vehicle, folder: Path) -> tuple[Trace, ...]:
         If the folder holds no campaign of this vehicle, or no flights.
     """
     # A campaign needs packages that the rest of Finial does not.
-    from finial.assemble.spread_case import flight_case
+    from finial.assemble.spread.case import flight_case
     from finial.campaign.campaign import fly_traced, planned
     from finial.campaign.flown import read_flown
     from finial.campaign.store import opened, read_manifest

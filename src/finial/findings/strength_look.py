@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from finial.assemble.answer import answer
-from finial.assemble.loading import Vehicle
-from finial.assemble.strength_records import StrengthStudy
-from finial.assemble.strength_study import strength_study
+from finial.assemble.looks.answer import answer
+from finial.assemble.strength.records import StrengthStudy
+from finial.assemble.strength.study import strength_study
+from finial.assemble.vehicle.loading import Vehicle
 from finial.findings.check import Tell, load, silent
 from finial.findings.finding import Finding, Verdict, overall
 from finial.findings.limits import Limits
@@ -55,7 +55,9 @@ def look_at(vehicle: Vehicle, *, campaign: Path | None = None, tell: Tell = sile
     limits = Limits(own=vehicle.sheet.limits.own)
     found = answer(vehicle)
     flown = hardest_flights(vehicle, campaign) if campaign else ()
-    study = strength_study(found, wanted_ratio=limits["flutter_ratio"].value, tell=tell, flown=flown)
+    study = strength_study(
+        found.basis, found.recovery, wanted_ratio=limits["flutter_ratio"].value, tell=tell, flown=flown
+    )
     findings = sorted(strength_study_findings(study, limits, us_units=vehicle.us_units), key=_worst_first)
     return StrengthLook(
         name=vehicle.sheet.vehicle.name,

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from finial.aero.table import AirTable
+from finial.aero.table.record import AirTable
 from finial.flight.inputs import (
     AFTER_APOGEE_ALTITUDE,
     APOGEE,

@@ -7,9 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
-from finial.flight import layout
 from finial.flight.inputs import FlightInputs, Start
-from finial.flight.pack import Packed, Stepping, packed
+from finial.flight.kernel import layout
+from finial.flight.packing.pack import Packed, Stepping, packed
 from finial.flight.trace import FlightEvent, Trace
 
 FINEST = 1e-12
@@ -106,7 +106,7 @@ def traced(flight: Packed, canopies: list[str]) -> Trace:
 
 def is_ready() -> bool:
     """Say whether the flight kernel is compiled already; if not, the first flight takes half a minute."""
-    from finial.flight.compiled import is_compiled
+    from finial.flight.kernel.compiled import is_compiled
 
     return is_compiled()
 
@@ -141,7 +141,7 @@ def make_ready(on_compile: Callable[[], None] | None = None) -> bool:
     compiling = not is_ready()
     if compiling and on_compile is not None:
         on_compile()
-    from finial.flight.compiled import SIGNATURE
+    from finial.flight.kernel.compiled import SIGNATURE
 
     _kernel().compile(SIGNATURE)
     return compiling
@@ -149,7 +149,7 @@ def make_ready(on_compile: Callable[[], None] | None = None) -> bool:
 
 def _kernel() -> Any:
     # The compiler's import costs a third of a second: only when a flight is asked for.
-    from finial.flight.kernel_run import run
+    from finial.flight.kernel.run import run
 
     return run
 

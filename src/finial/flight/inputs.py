@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.table import AirTable
+from finial.aero.table.record import AirTable
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 
 APOGEE = "apogee"

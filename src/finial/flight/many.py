@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.flight.fly import traced
-from finial.flight.pack import Packed
-from finial.flight.pack_many import ManyPacked
-from finial.flight.spread_layout import MOMENTS, N_RESULTS, N_SLOTS, RESULTS
+from finial.flight.kernel.spread_layout import MOMENTS, N_RESULTS, N_SLOTS, RESULTS
+from finial.flight.packing.many import ManyPacked
+from finial.flight.packing.pack import Packed
 from finial.flight.trace import Trace
 
 __all__ = ["RESULTS", "ManyFlights", "fly_many", "make_many_ready", "trace_of"]
@@ -79,7 +79,7 @@ def fly_many(
     Examples
     --------
     >>> from finial.flight.example import example_inputs
-    >>> from finial.flight.pack_many import packed_many
+    >>> from finial.flight.packing.many import packed_many
     >>> from finial.flight.spread import Spread, whole_mass
     >>> nominal = example_inputs()
     >>> spread = Spread(draws=(), masses=whole_mass(nominal), wind_speed_m_s=4.0)
@@ -152,7 +152,7 @@ def trace_of(
     Examples
     --------
     >>> from finial.flight.example import example_inputs
-    >>> from finial.flight.pack_many import packed_many
+    >>> from finial.flight.packing.many import packed_many
     >>> from finial.flight.spread import Spread, whole_mass
     >>> nominal = example_inputs()
     >>> spread = Spread(draws=(), masses=whole_mass(nominal), wind_speed_m_s=4.0)
@@ -161,8 +161,8 @@ def trace_of(
     """
     if number < 0:
         raise OutsideRange(f"flight {number}: numbers count from 0")
-    from finial.flight.kernel_draws import fill_slots
-    from finial.flight.kernel_vary import vary
+    from finial.flight.kernel.draws import fill_slots
+    from finial.flight.kernel.vary import vary
 
     given = _checked(flights, 1, shares)
     own = given[0].copy() if given.size else np.empty(max(flights.draws, 1))
@@ -178,12 +178,12 @@ def make_many_ready(on_compile: Callable[[], None] | None = None) -> bool:
 
     ``on_compile`` is called once before a compilation begins.
     """
-    from finial.flight.compiled import MANY_SIGNATURE, SIGNATURE, is_compiled
+    from finial.flight.kernel.compiled import MANY_SIGNATURE, SIGNATURE, is_compiled
 
-    missing = not (is_compiled() and is_compiled("kernel_many.run_many"))
+    missing = not (is_compiled() and is_compiled("many.run_many"))
     if missing and on_compile is not None:
         on_compile()
-    from finial.flight.kernel_run import run
+    from finial.flight.kernel.run import run
 
     run.compile(SIGNATURE)
     _kernel().compile(MANY_SIGNATURE)
@@ -191,13 +191,13 @@ def make_many_ready(on_compile: Callable[[], None] | None = None) -> bool:
 
 
 def _kernel() -> Any:
-    from finial.flight.kernel_many import run_many
+    from finial.flight.kernel.many import run_many
 
     return run_many
 
 
 def _checked(flights: ManyPacked, count: int, shares: NDArray[np.float64] | None) -> NDArray[np.float64]:
-    from finial.flight.spread_layout import DRAWN_HERE
+    from finial.flight.kernel.spread_layout import DRAWN_HERE
 
     draws_itself = flights.marks[DRAWN_HERE] == 1
     if shares is None:

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
-from finial.flight import spread_layout as slots
 from finial.flight.inputs import FlightInputs
+from finial.flight.kernel import spread_layout as slots
 
 EVEN, BELL, ODDS = "even", "bell", "odds"
 _SHAPES = {EVEN: slots.EVEN, BELL: slots.BELL, ODDS: slots.ODDS}

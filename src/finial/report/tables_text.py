@@ -6,7 +6,7 @@ from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.core.units import show_estimate
 from finial.materials.material import Material
-from finial.recovery.canopies import CanopyKind
+from finial.recovery.canopies.kinds import CanopyKind
 from finial.report.layout import paragraph
 from finial.report.lines import Line
 from finial.report.terminal import terminal_width, write

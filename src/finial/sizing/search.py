@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.design import Design
+from finial.assemble.vehicle.changes import Design
 from finial.core.errors import OutsideRange
 from finial.sizing.judged import Judged
 from finial.sizing.notebook import Notebook, Point

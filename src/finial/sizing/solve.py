@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.design import Design, designed
-from finial.assemble.loading import Vehicle
-from finial.assemble.look import Look, look_at
+from finial.assemble.looks.glance import Look, look_at
+from finial.assemble.vehicle.changes import Design, designed
+from finial.assemble.vehicle.loading import Vehicle
 from finial.core.errors import MissingData, OutsideRange
 from finial.sizing.least import least_enough
 

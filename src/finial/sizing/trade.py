@@ -6,9 +6,9 @@ from itertools import product
 
 import numpy as np
 
-from finial.assemble.design import Design
-from finial.assemble.loading import Vehicle
-from finial.assemble.look import Look
+from finial.assemble.looks.glance import Look
+from finial.assemble.vehicle.changes import Design
+from finial.assemble.vehicle.loading import Vehicle
 from finial.core.errors import MissingData, OutsideRange
 from finial.sizing.front import undominated
 from finial.sizing.solve import MOST_BALLAST_KG, ballast_for

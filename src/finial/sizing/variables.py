@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from finial.assemble.design import Design
+from finial.assemble.vehicle.changes import Design
 from finial.core.errors import OutsideRange
 
 BALLAST, SPAN, STATION, COUNT, RAIL, CANOPY = "ballast", "span", "station", "count", "rail", "canopy"

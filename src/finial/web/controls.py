@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from finial.assemble.results import MassRow
+from finial.assemble.mass.results import MassRow
 from finial.core.dimensions import Dimension, find_unit
 from finial.findings.readiness import Readiness
 

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.results import ShapeResult
+from finial.assemble.vehicle.results import ShapeResult
 from finial.shape.mesh import Mesh
 
 MOST_FACES = 100_000

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from finial.aero.fin import FinSet
-from finial.assemble.results import AirResult, StabilityPoint
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.air.results import AirResult
+from finial.assemble.stability import StabilityPoint
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.core.units import show

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.strength_stations import StationReserves
+from finial.assemble.strength.stations import StationReserves
 from finial.core.dimensions import Dimension
 from finial.core.units import show
 from finial.findings.readiness import Readiness

@@ -1,6 +1,6 @@
 """Do the fins stand in clean air, or anywhere at all?"""
 
-from finial.assemble.results import AirResult, FinRow, Straightness
+from finial.assemble.air.results import AirResult, FinRow, Straightness
 from finial.core.dimensions import Dimension
 from finial.core.estimates import KnownBy, exact, spread
 from finial.findings.finding import Finding, Verdict

@@ -1,6 +1,6 @@
 """Will the current get to the igniter, and what fails alone?"""
 
-from finial.assemble.results import ElectronicsResult, FiringPath
+from finial.assemble.electronics import ElectronicsResult, FiringPath
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.finding import Finding, Verdict

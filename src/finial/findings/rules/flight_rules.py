@@ -1,6 +1,6 @@
 """Does it leave the rail fast enough, and stay where it may?"""
 
-from finial.assemble.results import CanopyOpening, FlightResult
+from finial.assemble.flights.results import CanopyOpening, FlightResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.finding import Finding, Verdict

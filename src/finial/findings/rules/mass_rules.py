@@ -1,6 +1,6 @@
 """Is enough of the mass weighed, and is the balance point known?"""
 
-from finial.assemble.results import MassResult, MassRow
+from finial.assemble.mass.results import MassResult, MassRow
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.units import show

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.results import FlightResult, RangeResult
+from finial.assemble.flights.results import FlightResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.finding import Finding, Verdict
+from finial.findings.range_stage import RangeResult
 from finial.findings.rule import Rule
 
 DECIDES = "The range safety officer and the local rules decide, not this table."

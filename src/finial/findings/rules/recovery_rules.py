@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from finial.assemble.results import (
+from finial.assemble.recovery.results import (
     CanopyResult,
     ChargeResult,
     CordResult,
@@ -16,7 +16,7 @@ from finial.core.units import show
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
-from finial.recovery.packing import Fit
+from finial.recovery.packs.packing import Fit
 
 GROUND_TEST = "Always ground-test the charge, by or with someone licensed and practised, before it flies."
 

@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from finial.assemble.recovery_exit import best_of
-from finial.assemble.recovery_records import (
+from finial.assemble.recovery.pack_exit import best_of
+from finial.assemble.recovery.records import (
     BurstStudy,
     ExitStudy,
     PulledCase,

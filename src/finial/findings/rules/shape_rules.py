@@ -1,6 +1,6 @@
 """Is the mesh what the builder thinks it is?"""
 
-from finial.assemble.results import ShapeResult
+from finial.assemble.vehicle.results import ShapeResult
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rule import Rule
 

@@ -1,6 +1,6 @@
 """Does the air push behind the balance point, by enough, at the bad end?"""
 
-from finial.assemble.results import StabilityPoint
+from finial.assemble.stability import StabilityPoint
 from finial.core.dimensions import Dimension
 from finial.core.units import show
 from finial.findings.finding import Finding

@@ -1,6 +1,6 @@
 """The cheapest thing that helps, with a number where one is known."""
 
-from finial.assemble.results import ReserveRow
+from finial.assemble.strength.results import ReserveRow
 
 MOST_TIMES = 5.0
 """More of the same than this is no fix [-]; chosen."""

@@ -1,6 +1,6 @@
 """Does the printed body hold, and its fins?"""
 
-from finial.assemble.results import ReserveRow, StrengthResult
+from finial.assemble.strength.results import ReserveRow, StrengthResult
 from finial.core.dimensions import Dimension
 from finial.core.units import show
 from finial.findings.finding import Finding, Verdict

@@ -2,17 +2,17 @@
 
 from dataclasses import replace
 
-from finial.assemble.results import ReserveRow
-from finial.assemble.strength_records import HeatCase, StrengthStudy
-from finial.assemble.strength_study import on_the_ground
+from finial.assemble.strength.records import HeatCase, StrengthStudy
+from finial.assemble.strength.results import ReserveRow
+from finial.assemble.strength.study import on_the_ground
 from finial.core.dimensions import Dimension
 from finial.core.units import show
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 from finial.findings.rules.strength_fixes import cheapest_fix
-from finial.structure.body import WALL_WRINKLES
-from finial.structure.collapse import WALL_COLLAPSES
+from finial.structure.walls.body import WALL_WRINKLES
+from finial.structure.walls.collapse import WALL_COLLAPSES
 
 
 def strength_study_findings(study: StrengthStudy, limits: Limits, *, us_units: bool) -> list[Finding]:

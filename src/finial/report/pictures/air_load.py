@@ -4,7 +4,8 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.results import AirResult, ShapeResult
+from finial.assemble.air.results import AirResult
+from finial.assemble.vehicle.results import ShapeResult
 from finial.report.pictures.axes import Frame, Scale, covering, framed, plain, traced
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.svg import BLUE, GREY, RUST, element, line, picture, polyline, words

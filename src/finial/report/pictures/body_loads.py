@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.results import LoadCaseResult, StrengthResult
+from finial.assemble.strength.results import LoadCaseResult, StrengthResult
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, AxisUnit, chosen
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words

@@ -3,7 +3,8 @@
 import math
 from typing import Final
 
-from finial.assemble.results import FlightResult, RangeResult
+from finial.assemble.flights.results import FlightResult
+from finial.findings.range_stage import RangeResult
 from finial.report.pictures.axes import plain, round_ticks, thinned
 from finial.report.pictures.axis_units import LONG, chosen
 from finial.report.pictures.svg import (

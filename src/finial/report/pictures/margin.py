@@ -5,7 +5,9 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.results import AirResult, ShapeResult, StabilityPoint
+from finial.assemble.air.results import AirResult
+from finial.assemble.stability import StabilityPoint
+from finial.assemble.vehicle.results import ShapeResult
 from finial.report.pictures.axes import Frame, Scale, covering, framed, plain, traced
 from finial.report.pictures.axis_units import SHORT, AxisUnit, chosen
 from finial.report.pictures.silhouette import end_view

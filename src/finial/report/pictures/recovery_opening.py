@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from finial.assemble.recovery_records import CanopyStudy
+from finial.assemble.recovery.records import CanopyStudy
 from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, chosen
 from finial.report.pictures.svg import BLUE, GREY, RUST, element, line, picture, polyline, words

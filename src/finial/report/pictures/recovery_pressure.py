@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from finial.assemble.recovery_records import BurstStudy, Shot
+from finial.assemble.recovery.records import BurstStudy, Shot
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import SPEED, AxisUnit, chosen
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words

@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.recovery_records import TetherStudy
+from finial.assemble.recovery.records import TetherStudy
 from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, chosen
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words

@@ -5,7 +5,7 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.recovery_records import PulledCase, TetherStudy
+from finial.assemble.recovery.records import PulledCase, TetherStudy
 from finial.report.pictures.axes import Frame, Scale, framed, traced
 from finial.report.pictures.svg import (
     BLUE,

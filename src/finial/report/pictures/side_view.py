@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.results import ShapeResult, StabilityPoint
+from finial.assemble.stability import StabilityPoint
+from finial.assemble.vehicle.results import ShapeResult
 from finial.core.estimates import Estimate
 from finial.report.pictures.axes import Scale, plain, round_ticks
 from finial.report.pictures.axis_units import SHORT, chosen

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from finial.aero.fin import FinSet
+from finial.aero.fins.fin_set import FinSet
 from finial.report.pictures.svg import GREY, INK, element, line, polygon
 from finial.shape.skin import Section, Skin
 

@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.fin_records import FinHeld, FinStudy
+from finial.assemble.strength.fins.records import FinHeld, FinStudy
 from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
 from finial.report.pictures.axis_units import LONG, SPEED, chosen
 from finial.report.pictures.svg import (

@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.strength_records import CaseLoads
+from finial.assemble.strength.records import CaseLoads
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, chosen
 from finial.report.pictures.svg import (

@@ -1,6 +1,6 @@
 """All pictures of ``finial strength``, by file name."""
 
-from finial.assemble.fin_records import FinHeld, FinStudy
+from finial.assemble.strength.fins.records import FinHeld, FinStudy
 from finial.findings.strength_look import StrengthLook
 from finial.report.pictures.strength_fins import (
     fin_before_and_after,

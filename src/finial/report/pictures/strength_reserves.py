@@ -4,8 +4,8 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.strength_records import ShareRow
-from finial.assemble.strength_stations import StationReserves
+from finial.assemble.strength.records import ShareRow
+from finial.assemble.strength.stations import StationReserves
 from finial.report.pictures.axes import Frame, Scale, framed
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.svg import BLUE, GREY, RUST, clipped, element, line, picture, polygon, words

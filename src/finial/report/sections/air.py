@@ -5,7 +5,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.results import AirResult, Straightness
+from finial.assemble.air.results import AirResult, Straightness
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness

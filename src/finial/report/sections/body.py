@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from finial.assemble.results import MassResult, ShapeResult
+from finial.assemble.mass.results import MassResult
+from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table

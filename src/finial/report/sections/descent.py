@@ -1,6 +1,6 @@
 """Recovery and electronics: what brings it down, and what fires it."""
 
-from finial.assemble.results import RecoveryResult
+from finial.assemble.recovery.results import RecoveryResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table

@@ -1,6 +1,6 @@
 """Range safety, and the guesses that decide the answer."""
 
-from finial.assemble.results import DayResult
+from finial.assemble.day import DayResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table

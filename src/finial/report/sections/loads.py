@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from finial.assemble.results import LoadCaseResult, ReserveRow
+from finial.assemble.strength.results import LoadCaseResult, ReserveRow
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import Section, Table

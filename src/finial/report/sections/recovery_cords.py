@@ -2,8 +2,8 @@
 
 import math
 
-from finial.assemble.recovery_records import PulledCase, TetherStudy
-from finial.assemble.recovery_zipper import SPEEDS_M_S
+from finial.assemble.recovery.records import PulledCase, TetherStudy
+from finial.assemble.recovery.zipper import SPEEDS_M_S
 from finial.core.dimensions import Dimension
 from finial.report.document import Section, Table
 from finial.report.shown import Shown

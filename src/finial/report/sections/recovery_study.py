@@ -2,7 +2,7 @@
 
 import math
 
-from finial.assemble.recovery_records import BurstStudy, EventRow, RecoveryStudy
+from finial.assemble.recovery.records import BurstStudy, EventRow, RecoveryStudy
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.recovery_look import RecoveryLook

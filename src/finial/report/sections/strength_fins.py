@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from finial.assemble.fin_records import FinHeld, FinStudy, StayStudy
+from finial.assemble.strength.fins.records import FinHeld, FinStudy, StayStudy
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.report.document import Section, Table

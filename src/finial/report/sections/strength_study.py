@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from finial.assemble.results import ReserveRow
-from finial.assemble.strength_records import CaseLoads, HeatCase, PreloadRow, ShareRow, StrengthStudy
+from finial.assemble.strength.records import CaseLoads, HeatCase, PreloadRow, ShareRow, StrengthStudy
+from finial.assemble.strength.results import ReserveRow
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.limits import Limits

@@ -1,0 +1,1 @@
+"""The pressure band: where the air may push, and what widens it."""

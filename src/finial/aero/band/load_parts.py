@@ -1,0 +1,233 @@
+"""What the normal force is made of, each part with the factors that may weaken or strengthen it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from finial.aero.body import BodyAir, potential_factor
+from finial.aero.fins.on_body import FinAir, edge_vortex_force, fin_force, fin_station
+from finial.aero.sections.crossflow import (
+    CRITICAL_SHARE,
+    crossflow_mach_factor,
+    smooth_reynolds_factor,
+    smooth_reynolds_range,
+)
+from finial.aero.steps.separation import Bubble, Growth
+from finial.core.errors import OutsideRange
+
+RELIEF_FACTOR = (0.8, 1.2)
+"""Three-dimensional flow is taken between these shares of its smaller and larger guess."""
+CROSSFLOW_FACTOR = (0.75, 1.0, 1.25)
+SMOOTH_FACTOR = (CRITICAL_SHARE, 1.0, 1.25)
+"""Smooth outlines: past the critical Reynolds number little is left of their drag."""
+BASE_LOSS = (0.4, 1.0, 1.3)
+"""Lift of growth ahead of a blunt base that is lost, over what the method takes off."""
+FOLLOWED_ERROR = 0.5
+"""The air may follow a tail by so much less than it is taken to; on the measured tails 0.0 to 0.45."""
+TAIL_CREDIT = (0.5, 1.0, 1.0)
+"""Share of the negative lift that a gentle taper towards the base keeps; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A force that may be weaker or stronger than its central guess. Arrays (angle, roll)."""
+
+    name: str
+    force: NDArray[np.float64]
+    moment: NDArray[np.float64]
+    low: NDArray[np.float64] | float
+    """Factor on both, one or one for each angle, shape (angle, 1)."""
+    central: NDArray[np.float64] | float
+    high: NDArray[np.float64] | float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flow:
+    """What the air is like besides its direction."""
+
+    mach: float = 0.0
+    reynolds_per_m: float | None = None
+    """Without it the flow may be at any Reynolds number, and smooth outlines may lose their drag."""
+
+
+ANY_FLOW = Flow()
+
+
+def directions(
+    angles_rad: ArrayLike, rolls_rad: ArrayLike
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return angles of attack and roll angles as arrays; refuse angles outside 0 to 90 degrees."""
+    angles, rolls = np.atleast_1d(np.asarray(angles_rad, float)), np.atleast_1d(np.asarray(rolls_rad, float))
+    if not np.all((angles >= 0) & (angles <= np.pi / 2)) or not np.isfinite(rolls).all():
+        raise OutsideRange("the pressure band is given for angles of attack from 0 to 90 degrees")
+    return angles, rolls
+
+
+def all_parts(
+    body: BodyAir,
+    fins: Sequence[FinAir],
+    angles: NDArray[np.float64],
+    rolls: NDArray[np.float64],
+    flow: Flow,
+) -> tuple[list[Part], list[Part]]:
+    """Return the parts of the bare body, and those of body and fins together."""
+    toward = np.column_stack([np.cos(rolls), np.sin(rolls)])
+    bare = _body_parts(body, angles, rolls, toward, flow)
+    return bare, [*bare, *(part for fin in fins for part in _fin_parts(fin, body, angles, toward, flow.mach))]
+
+
+def _body_parts(
+    body: BodyAir,
+    angles: NDArray[np.float64],
+    rolls: NDArray[np.float64],
+    toward: NDArray[np.float64],
+    flow: Flow,
+) -> list[Part]:
+    lift = (potential_factor(angles) / body.reference_area_m2)[:, None]
+    growth = body.growth
+    along = np.einsum("ri,nij,rj->nr", toward, growth.separated_m2, toward)
+    falling = growth.separated_m2.trace(axis1=1, axis2=2) < 0
+    parts = [
+        _lifting("growing sections", lift, along[~falling], growth.stations_m[~falling], (1.0, 1.0, 1.0)),
+        _lifting("gentle taper", lift, along[falling], growth.stations_m[falling], TAIL_CREDIT),
+    ]
+    parts.append(_base_part(growth, lift, toward))
+    for bubble in growth.bubbles:
+        parts += _bubble_parts(bubble, lift, toward)
+    parts.append(_relief_part(body, lift, len(toward)))
+    parts += _crossflow_parts(body, angles, rolls, flow)
+    return [part for part in parts if part.force.any() or part.moment.any()]
+
+
+def _bubble_parts(
+    bubble: Bubble, lift: NDArray[np.float64], toward: NDArray[np.float64]
+) -> tuple[Part, Part]:
+    """Return what the air may follow of a bubble, and what its lip lets go as long as it does not.
+
+    Air that follows gives back what the lip had taken, so that one share stands for both.
+    """
+
+    def at_rolls(tensor: NDArray[np.float64]) -> NDArray[np.float64]:
+        return lift * np.einsum("ri,ij,rj->r", toward, tensor, toward)
+
+    name, share = f"step at {bubble.start_m * 1e3:.0f} mm", bubble.followed
+    return (
+        Part(
+            name=name,
+            force=at_rolls(bubble.growth_m2 + bubble.let_go_m2),
+            moment=at_rolls(bubble.moment_m3 + bubble.let_go_moment_m3),
+            low=max(0.0, share - FOLLOWED_ERROR),
+            central=share,
+            high=1.0,
+        ),
+        Part(
+            name=name,
+            force=-at_rolls(bubble.let_go_m2),
+            moment=-at_rolls(bubble.let_go_moment_m3),
+            low=1.0,
+            central=1.0,
+            high=1.0,
+        ),
+    )
+
+
+def _base_part(growth: Growth, lift: NDArray[np.float64], toward: NDArray[np.float64]) -> Part:
+    """Lift ahead of a blunt base that its even pressure takes away, never more than there is."""
+    along = np.einsum("ri,nij,rj->nr", toward, growth.let_go_m2, toward)
+    low, central, high = BASE_LOSS
+    lost = growth.let_go_m2.trace(axis1=1, axis2=2)
+    there = growth.separated_m2.trace(axis1=1, axis2=2)
+    most = float(np.minimum(high * lost, np.maximum(there, 0.0)).sum() / max(float(lost.sum()), 1e-300))
+    return Part(
+        name="lift let go at the base",
+        force=-lift * along.sum(axis=0),
+        moment=-lift * (growth.stations_m @ along),
+        low=low,
+        central=central,
+        high=max(central, most),
+    )
+
+
+def _crossflow_parts(
+    body: BodyAir, angles: NDArray[np.float64], rolls: NDArray[np.float64], flow: Flow
+) -> list[Part]:
+    """Drag across sharp sections, and across smooth ones, which may lose most of it."""
+    drag = crossflow_mach_factor(flow.mach * np.sin(angles)) * np.sin(angles) / body.reference_area_m2
+    areas = body.drag_areas_m2 - body.smooth_areas_m2, body.smooth_areas_m2
+    moments = body.drag_moments_m3 - body.smooth_moments_m3, body.smooth_moments_m3
+    known = (
+        ("crossflow drag", CROSSFLOW_FACTOR),
+        ("crossflow drag of smooth outlines", _smooth_factor(body, angles, flow)),
+    )
+    parts = []
+    for (name, (low, central, high)), *values in zip(known, areas, moments, strict=True):
+        force, moment = (
+            drag[:, None] * np.interp(rolls % (2 * np.pi), body.rolls_rad, value) for value in values
+        )
+        parts.append(Part(name=name, force=force, moment=moment, low=low, central=central, high=high))
+    return parts
+
+
+def _smooth_factor(
+    body: BodyAir, angles: NDArray[np.float64], flow: Flow
+) -> tuple[NDArray[np.float64] | float, NDArray[np.float64] | float, NDArray[np.float64] | float]:
+    """Factor on the drag of smooth outlines at each angle."""
+    if flow.reynolds_per_m is None:
+        return SMOOTH_FACTOR
+    across = flow.reynolds_per_m * body.width_m * np.sin(angles)
+    low, high = np.array([smooth_reynolds_range(float(each)) for each in across]).T
+    return low[:, None], smooth_reynolds_factor(across)[:, None], high[:, None]
+
+
+def _relief_part(body: BodyAir, lift: NDArray[np.float64], rolls: int) -> Part:
+    """Moment without force: attached flow in three dimensions against slender-body theory."""
+    guesses = sorted((body.relief_filled_m3, body.relief_attached_m3))
+    scale = max(abs(guess) for guess in guesses) or 1.0
+    moment = np.repeat(lift / 2 * scale, rolls, axis=1)
+    low, high = (
+        min(guesses[0] * factor for factor in RELIEF_FACTOR),
+        max(guesses[1] * factor for factor in RELIEF_FACTOR),
+    )
+    return Part(
+        name="three-dimensional flow",
+        force=np.zeros_like(moment),
+        moment=moment,
+        low=low / scale,
+        central=body.relief_m3 / scale,
+        high=high / scale,
+    )
+
+
+def _lifting(
+    name: str,
+    lift: NDArray[np.float64],
+    along: NDArray[np.float64],
+    stations: NDArray[np.float64],
+    credit: tuple[float, float, float],
+) -> Part:
+    low, central, high = credit
+    force, moment = lift * along.sum(axis=0), lift * (stations @ along)
+    return Part(name=name, force=force, moment=moment, low=low, central=central, high=high)
+
+
+def _fin_parts(
+    fin: FinAir, body: BodyAir, angles: NDArray[np.float64], toward: NDArray[np.float64], mach: float
+) -> tuple[Part, Part]:
+    """Force of a set, and what vortices of its edges may add."""
+    force = fin_force(fin, body.reference_area_m2, angles, toward, mach)
+    moment = force * fin_station(fin, angles)[:, None]
+    low, central, high = fin.factor
+    rolled = edge_vortex_force(fin, body.reference_area_m2, angles, toward)
+    return (
+        Part(name=fin.fins.name, force=force, moment=moment, low=low, central=central, high=high),
+        Part(
+            name=f"edge vortices of {fin.fins.name}",
+            force=rolled,
+            moment=rolled * fin.broadside_m,
+            low=0.0,
+            central=0.0,
+            high=1.0,
+        ),
+    )

@@ -1,0 +1,1 @@
+"""Drag by source, and friction."""

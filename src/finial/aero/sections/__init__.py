@@ -1,0 +1,1 @@
+"""Cross-sections of any outline: added mass, cross-flow drag, symmetry."""

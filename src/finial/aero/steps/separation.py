@@ -1,0 +1,243 @@
+"""What the air sees behind steps and overhangs: the dividing streamline and its bubbles."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.steps.slender import growth_stations
+
+_BASE_REACH = 0.77
+"""Distance over which the base's even pressure fades forward, in sizes of the base."""
+_TORN_OFF = float(np.tan(np.radians(25.0)))
+"""A tail steeper than this is torn off; between it and the dividing streamline in proportion.
+Judgement, held to tails of 13 degrees and of a streamlined hull; see the measured vehicles on
+the accuracy page."""
+STREAMLINE_SLOPE = 1.0 / 6.0
+"""How fast the streamline that leaves a lip closes in on the body [-]; common practice for
+reattachment six step heights behind a backward step (from memory of Eaton and Johnston,
+AIAA Journal 19, 1981: five to eight step heights)."""
+_SHELTERED = 1e-3
+"""A bubble shallower than this share of the width is no bubble."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bubble:
+    """Dead air behind a step, from the lip to where the outline comes out again.
+
+    Slopes are d(normal force coefficient) / d(alpha) times the reference area over 2,
+    that is, growth of added mass [m^2]; moments are about the tip [m^3].
+    """
+
+    start_m: float
+    end_m: float
+    depth_m: float
+    growth_m2: NDArray[np.float64]
+    """Growth of added mass inside the bubble that attached flow would feel, less what the
+    outline gains again where it comes out of the bubble; shape (2, 2)."""
+    moment_m3: NDArray[np.float64]
+    followed: float
+    """Share of both that the air is taken to follow: 0 behind a step, up to 1 on a tail that
+    narrows hardly faster than the dividing streamline [-]."""
+    let_go_m2: NDArray[np.float64]
+    """Growth ahead of the lip whose lift is lost as long as the air does not follow, (2, 2).
+
+    Only of a bubble that is open at the base: its lip is then the base's edge."""
+    let_go_moment_m3: NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Growth:
+    """Growth of added mass along the body with every bubble dead, and the bubbles."""
+
+    stations_m: NDArray[np.float64]
+    attached_m2: NDArray[np.float64]
+    """Growth between sections in attached flow, the flat tip first, shape (n, 2, 2)."""
+    separated_m2: NDArray[np.float64]
+    """The same with nothing felt inside a bubble, shape (n, 2, 2)."""
+    felt_m2: NDArray[np.float64]
+    """The central guess: separated flow, of each bubble the share that the air follows, less what
+    the base lets go, shape (n, 2, 2)."""
+    let_go_m2: NDArray[np.float64]
+    """Growth just ahead of a blunt base whose lift its even pressure takes away, shape (n, 2, 2)."""
+    kept: float
+    """Share of the lift of all that grows that is left of it, in the central guess [-]."""
+    sheltered_m: NDArray[np.float64]
+    """How far the outline lies below the dividing streamline, per section, shape (n,)."""
+    bubbles: tuple[Bubble, ...]
+
+
+def envelope(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Size of the dividing streamline: the outline, or the fall from the highest lip before it.
+
+    Examples
+    --------
+    >>> envelope(np.array([0.0, 1.0, 1.0, 7.0]), np.array([1.0, 1.0, 0.5, 0.5])).tolist()
+    [1.0, 1.0, 1.0, 0.5]
+    """
+    lifted = sizes_m + STREAMLINE_SLOPE * stations_m
+    return np.maximum.accumulate(lifted) - STREAMLINE_SLOPE * stations_m
+
+
+def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]) -> Growth:
+    """Split the growth of added mass into what separated flow keeps and what each bubble holds.
+
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Section stations, rising; a step is two sections at one station [m].
+    tensors_m2 : ndarray, shape (n, 2, 2)
+        Added mass of each section [m^2].
+
+    Returns
+    -------
+    growth : Growth
+
+    Notes
+    -----
+    Behind a step only what rises above a streamline falling at 1:6 counts. The truth
+    lies between this and attached flow; each bubble may lie elsewhere between them, and one
+    on a tail that narrows little is taken to lie nearer to the latter. The even
+    pressure behind a base reaches forward over its edge: of growth at a distance s ahead of a
+    base of size r, ``exp(-s / 0.77 r)`` is lost, a fifth of a cone three widths long and more
+    than half of one as long as 0.8 widths. Drawn through one measured body, a capsule. A bubble
+    that is still open at the base makes its lip the base's edge, by how deep it still is there
+    and how little of it the air follows.
+
+    References
+    ----------
+    .. [1] J. K. Eaton, J. P. Johnston, AIAA Journal 19, 1981 (from memory): reattachment.
+    .. [2] Apollo command module, normal force at Mach 0.4; see the measured vehicles on the
+       accuracy page.
+    .. [3] E. J. Hopkins, NACA RM A51C14, 1951 (from memory): bodies lift less than their base
+       would in slender flow, the more so the shorter they are.
+
+    Examples
+    --------
+    A step down and up again inside its own dead air lifts nothing.
+
+    >>> areas = np.array([1.0, 1.0, 0.64, 0.64, 1.0, 1.0])[:, None, None] * np.pi * np.eye(2)
+    >>> growth = body_growth(np.array([0.0, 1.0, 1.0, 1.1, 1.1, 2.0]), areas)
+    >>> round(float(growth.separated_m2.sum(axis=0)[0, 0] / np.pi), 2), len(growth.bubbles)
+    (1.03, 1)
+    """
+    sizes = np.sqrt(np.maximum(np.trace(tensors_m2, axis1=1, axis2=2) / (2 * np.pi), 0.0))
+    line = envelope(stations_m, sizes)
+    depth = np.maximum(line - sizes, 0.0)
+    depth[depth < _SHELTERED * 2 * sizes.max()] = 0.0
+    where, attached, separated = _split(stations_m, tensors_m2, sizes, line, depth > 0)
+    lost = attached - separated
+    grows = growing_part(separated)
+    bubbles, felt, torn = [], separated.copy(), 0.0
+    for lip, last in _spans(depth):
+        part = slice(lip + 1, last + 1)
+        opened = float(depth[-1] / depth[part].max()) if last == len(depth) - 1 else 0.0
+        taken = opened * _faded(stations_m, stations_m[lip], sizes[lip]) * grows
+        share = _followed(stations_m[lip : last + 1], sizes[lip : last + 1])
+        bubbles.append(
+            Bubble(
+                start_m=float(stations_m[lip]),
+                end_m=float(stations_m[last]),
+                depth_m=float(depth[part].max()),
+                growth_m2=lost[part].sum(axis=0),
+                moment_m3=np.einsum("n,nij->ij", where[part], lost[part]),
+                followed=share,
+                let_go_m2=taken.sum(axis=0),
+                let_go_moment_m3=np.einsum("n,nij->ij", where, taken),
+            )
+        )
+        felt[part] += share * lost[part]
+        felt -= (1.0 - share) * taken
+        torn = max(torn, opened * (1.0 - share))
+    # Where the last bubble is torn off and open, its lip has taken the base's place.
+    let_go = (1.0 - torn) * _faded(stations_m, stations_m[-1], sizes[-1]) * grows
+    return Growth(
+        stations_m=where,
+        attached_m2=attached,
+        separated_m2=separated,
+        felt_m2=felt - let_go,
+        let_go_m2=let_go,
+        kept=_kept(grows, let_go, bubbles),
+        sheltered_m=depth,
+        bubbles=tuple(bubbles),
+    )
+
+
+def growing_part(growth_m2: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Keep of the growth between sections what grows, nothing where they shrink, shape (n, 2, 2)."""
+    return growth_m2 * (growth_m2.trace(axis1=1, axis2=2) > 0)[:, None, None]
+
+
+def _split(
+    stations_m: NDArray[np.float64],
+    tensors_m2: NDArray[np.float64],
+    sizes_m: NDArray[np.float64],
+    line_m: NDArray[np.float64],
+    dead: NDArray[np.bool_],
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Where growth acts, all of it, and what of it separated flow keeps."""
+    where = np.concatenate([stations_m[:1], growth_stations(stations_m, sizes_m)])
+    attached = np.concatenate([tensors_m2[:1], np.diff(tensors_m2, axis=0)])
+    separated = attached.copy()
+    separated[np.concatenate([[False], dead[1:] | dead[:-1]])] = 0.0
+    # Where the outline comes out, what it rises by beyond the streamline counts.
+    for index in np.flatnonzero(dead[:-1] & ~dead[1:]) + 1:
+        pair = slice(index - 1, index + 1)
+        landing, size = _landing(stations_m[pair], sizes_m[pair], float(line_m[index - 1]))
+        separated[index] = tensors_m2[index] * (1.0 - min(size / max(sizes_m[index], 1e-300), 1.0) ** 2)
+        ends = np.array([landing, stations_m[index]]), np.array([size, sizes_m[index]])
+        where[index] = growth_stations(*ends)[0]
+    return where, attached, separated
+
+
+def _kept(grows: NDArray[np.float64], let_go: NDArray[np.float64], bubbles: list[Bubble]) -> float:
+    """Share of all growing sections' lift that base and lips leave."""
+    at_lips = sum((1.0 - each.followed) * float(np.trace(each.let_go_m2)) for each in bubbles)
+    gone = float(let_go.trace(axis1=1, axis2=2).sum()) + at_lips
+    return 1.0 - gone / max(float(grows.trace(axis1=1, axis2=2).sum()), 1e-300)
+
+
+def _faded(stations_m: NDArray[np.float64], edge_m: float, size_m: float) -> NDArray[np.float64]:
+    """Share of each stretch's growth that the even pressure behind an edge takes away, shape (n, 1, 1)."""
+    reach = _BASE_REACH * max(float(size_m), 1e-12)
+    ahead = np.maximum(edge_m - stations_m, 0.0) / reach
+    far, near = np.concatenate([ahead[:1], ahead[:-1]]), ahead
+    run = far - near
+    mean = np.exp(-near) * -np.expm1(-run) / np.where(run > 1e-9, run, 1.0)
+    return np.where(run > 1e-9, mean, np.exp(-near))[:, None, None]
+
+
+def _landing(
+    stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64], line_m: float
+) -> tuple[float, float]:
+    """Station and size where the streamline meets the outline between two sections."""
+    gap = float(stations_m[1] - stations_m[0])
+    closing = float(sizes_m[1] - sizes_m[0]) + STREAMLINE_SLOPE * gap
+    share = min(max((line_m - float(sizes_m[0])) / max(closing, 1e-300), 0.0), 1.0)
+    return float(stations_m[0]) + share * gap, line_m - STREAMLINE_SLOPE * share * gap
+
+
+def _spans(depth: NDArray[np.float64]) -> list[tuple[int, int]]:
+    """Return the number of the lip of each bubble, and of the section where it ends."""
+    dead = np.concatenate([[False], depth > 0, [False]])
+    starts = np.flatnonzero(~dead[:-1] & dead[1:]) - 1
+    ends = np.minimum(np.flatnonzero(dead[:-1] & ~dead[1:]), len(depth) - 1)
+    return list(zip(starts.tolist(), ends.tolist(), strict=True))
+
+
+def _followed(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> float:
+    """Share of a narrowing stretch that the air follows, by how steeply it narrows."""
+    narrows = np.maximum(-np.diff(sizes_m**2), 0.0)
+    fall = -np.diff(sizes_m) / np.maximum(np.diff(stations_m), 1e-12)
+    return float(narrows @ (1.0 - torn_off(fall)) / max(float(narrows.sum()), 1e-300))
+
+
+def torn_off(slope: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Share of a narrowing wall that the air leaves: none up to 1 in 6, all of it from 25 degrees on.
+
+    Examples
+    --------
+    >>> torn_off(np.tan(np.radians([5.0, 13.0, 30.0]))).round(2).tolist()
+    [0.0, 0.21, 1.0]
+    """
+    return np.clip((slope - STREAMLINE_SLOPE) / (_TORN_OFF - STREAMLINE_SLOPE), 0.0, 1.0)

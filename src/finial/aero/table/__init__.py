@@ -1,0 +1,1 @@
+"""The table of air loads that a flight looks up."""

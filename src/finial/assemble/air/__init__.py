@@ -1,0 +1,1 @@
+"""Air loads of the vehicle, from whatever source."""

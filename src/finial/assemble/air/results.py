@@ -1,0 +1,90 @@
+"""Air loads, pressure band and drag rows."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.table.record import AirTable
+from finial.core.estimates import Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BandContribution:
+    """One reason why the pressure band has width."""
+
+    name: str
+    forward_m: float
+    """How far it may move the centre of pressure towards the tip [m]."""
+    aft_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DragRow:
+    """Drag coefficient from one source, on the vehicle's reference area."""
+
+    name: str
+    coefficient: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FinRow:
+    """What one fin set does in the air."""
+
+    name: str
+    slope_per_rad: float
+    """Smallest normal force slope over roll, on the vehicle's reference area [1/rad]."""
+    sheltered: float
+    """Share of its area in the dead air behind a step [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Straightness:
+    """How far off straight the vehicle coasts, and how it turns about its axis."""
+
+    trim_rad: float | None
+    """Angle between axis and flight path at which no moment is left [rad]; ``None``: there is none."""
+    trim_roll_rad: float
+    """Roll angle the cross wind blows to at that angle [rad]."""
+    turns_per_m: float
+    """Turns about the axis per metre flown [1/m], from body y towards z."""
+    side_force: tuple[float, float]
+    """Force coefficients along y and z with the air from ahead [-]."""
+    drag_line_m: tuple[float, float]
+    """Where the drag acts, off the axis (y, z) [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirResult:
+    """Air loads, the pressure band and the drag build-up."""
+
+    table: AirTable
+    angles_rad: NDArray[np.float64]
+    """Angles of attack the band is given at [rad], 0 to 30 degrees, shape (a,)."""
+    rolls_rad: NDArray[np.float64]
+    """Roll angles [rad], shape (r,)."""
+    pressure_central_m: NDArray[np.float64]
+    """Centre of pressure, station [m], shape (a, r)."""
+    pressure_forward_m: NDArray[np.float64]
+    """Forward end of the band, shape (a, r)."""
+    pressure_aft_m: NDArray[np.float64]
+    bare_central_m: NDArray[np.float64]
+    """The same without fins, shape (a, r)."""
+    bare_forward_m: NDArray[np.float64]
+    bare_aft_m: NDArray[np.float64]
+    contributions: tuple[BandContribution, ...]
+    slope_per_rad: Estimate
+    """Normal force slope at small angle, with fins, worst roll [1/rad]."""
+    bare_slope_per_rad: Estimate
+    load_stations_m: NDArray[np.float64]
+    load_per_m: NDArray[np.float64]
+    """d(normal force coefficient)/(d alpha d station) along the body, bare [1/(rad m)]."""
+    drag_rows: tuple[DragRow, ...]
+    base_burning: Estimate | None
+    """Drag coefficient of the base while the motor burns, in place of the last of the rows [-]."""
+    drag_mach: float
+    """Mach number and Reynolds number the drag rows are given at."""
+    drag_reynolds_per_m: float
+    pitch_damping_per_rad: float
+    fin_rows: tuple[FinRow, ...] = ()
+    straightness: Straightness | None = None

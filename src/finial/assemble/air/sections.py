@@ -1,0 +1,152 @@
+"""Air loads of the vehicle: the pressure band, the drag build-up and the table a flight looks up."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, fields
+from functools import lru_cache
+
+import numpy as np
+
+from finial.aero.band.band import PressureBand, pressure_band
+from finial.aero.body import BodyAir
+from finial.aero.crooked import trim_of
+from finial.aero.drag.build_up import DragBuildUp, DragDetails, SmallPart, Surface
+from finial.aero.fins.fin_set import FinSet
+from finial.aero.fins.on_body import FinAir, fin_air
+from finial.aero.table.build import TableInputs, air_table, drag_at
+from finial.aero.table.record import AirTable
+from finial.assemble.air.results import AirResult, BandContribution, DragRow, FinRow, Straightness
+from finial.assemble.air.wires import wire_parts
+from finial.assemble.day import day_at_pad
+from finial.assemble.vehicle.fins import all_fins
+from finial.assemble.vehicle.loading import Vehicle
+from finial.atmosphere.day import air_over_pad
+
+ANGLES_RAD = np.radians(np.arange(0.0, 31.0, 2.5))
+ROLLS_RAD = np.radians(np.arange(0.0, 360.0, 15.0))
+DRAG_MACH = 0.3
+USUAL_LAYER_M = 0.0002
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirLoads:
+    """Fins on the body, and what they and the body do in the air."""
+
+    fins: tuple[FinAir, ...]
+    inputs: TableInputs
+    drag: DragBuildUp
+    band: PressureBand
+    result: AirResult
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Standing:
+    """Fin sets, equal when every number of theirs is."""
+
+    numbers: tuple[object, ...]
+    sets: tuple[FinSet, ...] = field(compare=False)
+
+    @classmethod
+    def of(cls, sets: Sequence[FinSet]) -> "_Standing":
+        """Take the numbers out of the sets, arrays as their bytes."""
+        values = [getattr(one, each.name) for one in sets for each in fields(one)]
+        numbers = tuple(one.tobytes() if isinstance(one, np.ndarray) else one for one in values)
+        return cls(numbers=numbers, sets=tuple(sets))
+
+
+# Ballast moves on the page without the fins moving: their sections need no second solve.
+@lru_cache(maxsize=8)
+def _fins_on(body: BodyAir, standing: _Standing) -> tuple[FinAir, ...]:
+    return fin_air(body, standing.sets)
+
+
+def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] = (0.0, 0.0)) -> AirLoads:
+    """Solve the fins on the body and fill band, drag and table.
+
+    Damping and trim are about the balance point at lift-off: its station, and its place across.
+    """
+    fins = _fins_on(vehicle.body, _Standing.of(all_fins(vehicle)))
+    inputs = _inputs(vehicle, balance_m)
+    band = pressure_band(vehicle.body, fins, ANGLES_RAD, ROLLS_RAD)
+    drag = drag_at(vehicle.body, fins, inputs, DRAG_MACH)
+    table = air_table(vehicle.body, fins, inputs)
+    result = AirResult(
+        table=table,
+        angles_rad=band.angles_rad,
+        rolls_rad=band.rolls_rad,
+        pressure_central_m=band.central_m,
+        pressure_forward_m=band.forward_m,
+        pressure_aft_m=band.aft_m,
+        bare_central_m=band.bare_central_m,
+        bare_forward_m=band.bare_forward_m,
+        bare_aft_m=band.bare_aft_m,
+        contributions=tuple(
+            BandContribution(name=part.name, forward_m=part.forward_m, aft_m=part.aft_m)
+            for part in band.contributions
+        ),
+        slope_per_rad=band.slope,
+        bare_slope_per_rad=band.bare_slope,
+        load_stations_m=band.load_stations_m,
+        load_per_m=band.load_per_m,
+        drag_rows=_drag_rows(drag),
+        base_burning=drag.base_power_on.coefficient,
+        drag_mach=drag.mach,
+        drag_reynolds_per_m=drag.reynolds_per_m,
+        pitch_damping_per_rad=float(np.interp(DRAG_MACH, table.mach, table.pitch_damping)),
+        fin_rows=tuple(
+            FinRow(
+                name=fin.fins.name,
+                slope_per_rad=float(np.linalg.eigvalsh(fin.slope_per_rad)[0]),
+                sheltered=fin.sheltered,
+            )
+            for fin in fins
+        ),
+        straightness=_straightness(vehicle, fins, table, (balance_m, *across_m), drag),
+    )
+    return AirLoads(fins=fins, inputs=inputs, drag=drag, band=band, result=result)
+
+
+def _straightness(
+    vehicle: Vehicle,
+    fins: Sequence[FinAir],
+    table: AirTable,
+    balance_m: tuple[float, float, float],
+    drag: DragBuildUp,
+) -> Straightness:
+    trim = trim_of(vehicle.body, fins, balance_m, (drag.power_off.value, table.drag_line_m))
+    return Straightness(
+        trim_rad=trim.angle_rad,
+        trim_roll_rad=trim.roll_rad,
+        turns_per_m=trim.turns_per_m,
+        side_force=table.side_force,
+        drag_line_m=table.drag_line_m,
+    )
+
+
+def _drag_rows(drag: DragBuildUp) -> tuple[DragRow, ...]:
+    sources = (*drag.rows, drag.base_power_off)
+    return tuple(DragRow(name=source.name, coefficient=source.coefficient) for source in sources)
+
+
+def _inputs(vehicle: Vehicle, balance_m: float) -> TableInputs:
+    air = air_over_pad(day_at_pad(vehicle), 0.0)
+    per_mach = float(air.sound_speed_m_s * air.density_kg_m3 / air.viscosity_pa_s)
+    guide = vehicle.sheet.guide
+    small = [*wire_parts(vehicle)]
+    if guide and guide.frontal_area:
+        small.append(SmallPart(name="rail buttons", frontal_area_m2=guide.frontal_area.value))
+    details = DragDetails(
+        surface=Surface(layer_height_m=_layer_height(vehicle)),
+        small_parts=tuple(small),
+        exhaust_area_m2=np.pi / 4 * vehicle.motor.diameter_m**2,
+    )
+    return TableInputs(damping_centre_m=balance_m, reynolds_per_m_per_mach=per_mach, details=details)
+
+
+def _layer_height(vehicle: Vehicle) -> float:
+    """Coarsest layer of the outside parts [m]; the usual one where the sheet does not say."""
+    heights = [
+        part.print.layer_height.value
+        for part in vehicle.sheet.part
+        if part.outside and part.print and part.print.layer_height
+    ]
+    return max(heights, default=USUAL_LAYER_M)

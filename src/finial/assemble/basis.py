@@ -1,0 +1,46 @@
+"""What every later stage stands on: mass, air loads, flights and margins of one vehicle."""
+
+from dataclasses import dataclass
+
+from finial.assemble.air.sections import AirLoads, air_loads
+from finial.assemble.day import wind_at_ten_metres
+from finial.assemble.flights.corners import Flights, fly_corners
+from finial.assemble.mass.results import MassResult
+from finial.assemble.mass.rows import Row, mass_history, mass_result, mass_rows
+from finial.assemble.stability import Moment, StabilityPoint, moments_of, stability_points
+from finial.assemble.vehicle.fins import fin_sets
+from finial.assemble.vehicle.loading import Vehicle
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Basis:
+    """A vehicle weighed, met by the air and flown; found once, and handed to every look."""
+
+    vehicle: Vehicle
+    rows: tuple[Row, ...]
+    mass: MassResult
+    air: AirLoads
+    flights: Flights
+    moments: tuple[Moment, ...]
+    """Of the nominal flight, as margins are judged at."""
+    stability: tuple[StabilityPoint, ...]
+
+
+def basis_of(vehicle: Vehicle) -> Basis:
+    """Weigh the vehicle, solve its air loads, fly it and its corners."""
+    rows = mass_rows(vehicle, fin_sets(vehicle))
+    mass = mass_result(vehicle, rows)
+    _, *across = mass.lift_off.centre_m.tolist()
+    air = air_loads(vehicle, mass.lift_off.station_m, (across[0], across[1]))
+    flights = fly_corners(vehicle, rows, air, mass)
+    moments = moments_of(flights.nominal, flights.windy, wind_at_ten_metres(vehicle).high)
+    history = mass_history(vehicle, rows)
+    return Basis(
+        vehicle=vehicle,
+        rows=rows,
+        mass=mass,
+        air=air,
+        flights=flights,
+        moments=moments,
+        stability=stability_points(moments, vehicle.skin, air.result, mass, history),
+    )

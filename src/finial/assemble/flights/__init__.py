@@ -1,0 +1,1 @@
+"""The nominal flight and its corners."""

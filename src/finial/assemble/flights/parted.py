@@ -1,0 +1,29 @@
+"""Drogue-less recovery: opened at the top without a canopy, it falls tumbling until the main opens."""
+
+import numpy as np
+
+from finial.assemble.vehicle.loading import Vehicle
+from finial.core.estimates import Estimate
+from finial.files.sheet_recovery import Recovery
+from finial.recovery.canopies.tumbling import tumbling_drag_area
+
+PARTED = "parted vehicle"
+"""Stands among the flight's canopies as one without area."""
+
+
+def parts_bare(recovery: Recovery) -> bool:
+    """Tell whether a charge opens the vehicle at the top and every canopy waits for later."""
+    opened = any(charge.event.apogee for charge in recovery.charge)
+    canopies = recovery.canopy
+    return opened and bool(canopies) and not any(canopy.event.apogee for canopy in canopies)
+
+
+def planform_m2(vehicle: Vehicle) -> float:
+    """Area the body shows from the side, mean over roll, as width times length of an equal cylinder [m^2]."""
+    diameters = 2.0 * np.sqrt(vehicle.skin.areas_m2 / np.pi)
+    return float(np.trapezoid(diameters, vehicle.skin.stations_m))
+
+
+def parted_area(vehicle: Vehicle) -> Estimate:
+    """Drag area of the parted pieces [m^2]."""
+    return tumbling_drag_area(planform_m2(vehicle))

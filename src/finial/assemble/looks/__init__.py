@@ -1,0 +1,1 @@
+"""One answer to a vehicle, as deep as it is asked for."""

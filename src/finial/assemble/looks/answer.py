@@ -1,0 +1,140 @@
+"""All stages below range safety, in order: shape, mass, air, flight, recovery, strength, electronics."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.air.results import AirResult
+from finial.assemble.basis import Basis, basis_of
+from finial.assemble.electronics import ElectronicsResult, electronics_result
+from finial.assemble.flights.corners import Flights, flight_result
+from finial.assemble.flights.results import FlightResult
+from finial.assemble.mass.results import MassResult
+from finial.assemble.mass.rows import Row
+from finial.assemble.recovery.moments import recovery_moments
+from finial.assemble.recovery.quick import recovery_result
+from finial.assemble.recovery.results import RecoveryResult
+from finial.assemble.stability import StabilityPoint
+from finial.assemble.strength.cases import load_cases
+from finial.assemble.strength.quick import strength_result
+from finial.assemble.strength.results import StrengthResult
+from finial.assemble.vehicle.fins import all_fins
+from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.picture import display_mesh
+from finial.assemble.vehicle.results import ShapeResult
+from finial.files.sheet_body import Item
+from finial.shape.measures import extents_m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Changes:
+    """What the builder tries on the page: ballast by item name [kg], and fin span over the sheet's."""
+
+    ballast_kg: Mapping[str, float] = field(default_factory=dict)
+    fin_span_scale: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """Results of every stage, and what they stand on."""
+
+    basis: Basis
+    shape: ShapeResult
+    air: AirResult
+    strength: StrengthResult
+    flight: FlightResult
+    recovery: RecoveryResult
+    electronics: ElectronicsResult
+
+    @property
+    def vehicle(self) -> Vehicle:
+        """The vehicle that was answered."""
+        return self.basis.vehicle
+
+    @property
+    def rows(self) -> tuple[Row, ...]:
+        """Rows of the mass table."""
+        return self.basis.rows
+
+    @property
+    def flights(self) -> Flights:
+        """The nominal flight and its corners."""
+        return self.basis.flights
+
+    @property
+    def mass(self) -> MassResult:
+        """The mass table's totals."""
+        return self.basis.mass
+
+    @property
+    def stability(self) -> tuple[StabilityPoint, ...]:
+        """Margins at the moments that matter."""
+        return self.basis.stability
+
+
+def answer(vehicle: Vehicle) -> Answer:
+    """Run every stage on a loaded vehicle."""
+    basis = basis_of(vehicle)
+    air, flights, mass = basis.air, basis.flights, basis.mass
+    recovery = recovery_result(vehicle.sheet, mass, recovery_moments(vehicle, air, flights))
+    cases = load_cases(vehicle, basis.rows, air, (flights.nominal, basis.moments[1]), recovery)
+    return Answer(
+        basis=basis,
+        shape=_shape(vehicle, all_fins(vehicle)),
+        air=air.result,
+        strength=strength_result(vehicle, air, cases, recovery),
+        flight=flight_result(vehicle, mass, flights),
+        recovery=recovery,
+        electronics=electronics_result(vehicle.sheet),
+    )
+
+
+def _shape(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> ShapeResult:
+    mesh, fin_faces = display_mesh(vehicle.parts, fins)
+    repairs = tuple(
+        f"{part.spec.name}: {note}"
+        for part in vehicle.parts
+        for note in (*part.mended.notes, *part.solid.notes)
+    )
+    return ShapeResult(
+        skin=vehicle.skin,
+        display_mesh=mesh,
+        fin_faces=fin_faces,
+        fins=fins,
+        across_m=extents_m(vehicle.skin),
+        repairs=(*repairs, *(note for note in vehicle.skin.notes if note not in " ".join(repairs))),
+    )
+
+
+def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
+    """Return the vehicle with other ballast and fin span; meshes and sections stay.
+
+    Examples
+    --------
+    >>> Changes().fin_span_scale
+    1.0
+    """
+    sheet = vehicle.sheet
+    tried = (_item_tried(item, changes.ballast_kg) for item in sheet.item)
+    items = tuple(item for item in tried if item.mass.value > 0)
+    scale = changes.fin_span_scale
+    fins = tuple(
+        fin.model_copy(
+            update={
+                "outline": tuple(
+                    (along, replace(outward, value=outward.value * scale)) for along, outward in fin.outline
+                )
+            }
+        )
+        for fin in sheet.fin
+    )
+    return replace(vehicle, sheet=sheet.model_copy(update={"item": items, "fin": fins}))
+
+
+def _item_tried(item: Item, ballast_kg: Mapping[str, float]) -> Item:
+    """Give the item the mass that is tried; less than its tolerance narrows the tolerance too."""
+    if item.name not in ballast_kg:
+        return item
+    mass_kg = ballast_kg[item.name]
+    mass = replace(item.mass, value=mass_kg, tolerance=min(item.mass.tolerance, mass_kg))
+    return item.model_copy(update={"mass": mass})

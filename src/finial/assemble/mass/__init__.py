@@ -1,0 +1,1 @@
+"""Mass table, balance point and burn."""

@@ -1,0 +1,268 @@
+"""Mass of everything in the sheet: rows, balance point, inertia over the burn."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.mass.results import MassResult, MassRow
+from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.materials import sheet_material
+from finial.core.estimates import Estimate, KnownBy, exact, spread, total
+from finial.files.sheet import Sheet
+from finial.files.sheet_body import Fin, Item, Rod
+from finial.files.sheet_recovery import Canopy, Cord
+from finial.flight.inputs import MassHistory
+from finial.mass.balance import Share, balance_point
+from finial.mass.burn import MotorBody, burn_knots, motor_at
+from finial.mass.printed import printed_part, solid_part, weighed_part
+from finial.mass.properties import MassProperties, combined
+from finial.mass.simple import PlateSet, RodCircle, plates, point_mass, rods
+from finial.printing.walls import Walls
+from finial.recovery.cords.kinds import cord_named
+from finial.structure.rods.threads import stress_area, thread
+
+MOTOR_MASS_SPREAD = 0.02
+"""Scatter of a motor's mass about its data sheet [-]; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One body: its mass with interval, its station with interval, and its properties."""
+
+    name: str
+    kind: str
+    mass: Estimate
+    station: Estimate
+    body: MassProperties
+    span_m: tuple[float, float] | None = None
+    """Stations the body reaches from and to [m]; ``None`` for a point."""
+
+
+def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
+    """Everything but the motor, one row each."""
+    sheet = vehicle.sheet
+    return (
+        *(_part_row(sheet, part) for part in vehicle.parts),
+        *(_item_row(item) for item in sheet.item),
+        *(_rod_row(sheet, rod) for rod in sheet.rod),
+        *(_fin_row(sheet, fin, given) for fin, given in zip(fins, sheet.fin, strict=True)),
+        *(_canopy_row(canopy) for canopy in sheet.recovery.canopy),
+        *_cord_rows(vehicle),
+    )
+
+
+def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
+    """Totals and balance points at lift-off and at burnout."""
+    loaded, empty = motor_row(vehicle, 1.0), motor_row(vehicle, 0.0)
+    lift_off = (*rows, loaded)
+    burnout = (*rows, empty)
+    return MassResult(
+        rows=tuple(
+            MassRow(
+                name=row.name, kind=row.kind, mass=row.mass, station_m=row.station.value, span_m=row.span_m
+            )
+            for row in lift_off
+        ),
+        lift_off=combined(row.body for row in lift_off),
+        burnout=combined(row.body for row in burnout),
+        lift_off_mass=_total_mass(lift_off),
+        lift_off_balance=_balance(lift_off),
+        burnout_balance=_balance(burnout),
+    )
+
+
+def mass_history(vehicle: Vehicle, rows: tuple[Row, ...], factor: float = 1.0) -> MassHistory:
+    """Mass, centre and inertia over the burn; ``factor`` scales everything but the motor."""
+    rest = combined(row.body for row in rows)
+    rest = replace(rest, mass_kg=rest.mass_kg * factor, inertia_kg_m2=rest.inertia_kg_m2 * factor)
+    motor = vehicle.motor
+    knots = burn_knots(rest, motor_body(vehicle), motor.times_s, motor.thrusts_n)
+    return MassHistory(
+        times_s=knots.times_s,
+        masses_kg=knots.masses_kg,
+        centres_m=knots.centres_m,
+        inertias_kg_m2=knots.inertias_kg_m2,
+    )
+
+
+def motor_body(vehicle: Vehicle) -> MotorBody:
+    """Motor as a body in its mount."""
+    motor, mount = vehicle.motor, vehicle.sheet.motor
+    return MotorBody(
+        diameter_m=motor.diameter_m,
+        length_m=motor.length_m,
+        loaded_mass_kg=motor.loaded_mass_kg,
+        propellant_mass_kg=motor.propellant_mass_kg,
+        nozzle_station_m=mount.nozzle_station.value,
+        offset_m=(mount.offset[0].value, mount.offset[1].value),
+    )
+
+
+def motor_row(vehicle: Vehicle, share_left: float) -> Row:
+    """Return the motor with a share of its propellant left [-]."""
+    body = motor_at(motor_body(vehicle), share_left)
+    mass = spread(body.mass_kg, MOTOR_MASS_SPREAD, known_by=KnownBy.HANDBOOK, method="motor data sheet")
+    nozzle = vehicle.sheet.motor.nozzle_station.value
+    return Row(
+        name=vehicle.motor.name,
+        kind="motor",
+        mass=mass,
+        station=exact(body.station_m),
+        body=body,
+        span_m=(nozzle - vehicle.motor.length_m, nozzle),
+    )
+
+
+def _total_mass(rows: tuple[Row, ...]) -> Estimate:
+    """Sum of the rows, known as well as the row that widens it most."""
+    widest = max(rows, key=lambda row: row.mass.half_width)
+    added = total((row.mass for row in rows), method="sum of the rows")
+    return replace(added, known_by=max(KnownBy.COMPUTED, widest.mass.known_by))
+
+
+def _balance(rows: tuple[Row, ...]) -> Estimate:
+    """Balance point, known as well as the row that widens it most."""
+    shares = [Share(mass=row.mass, station=row.station) for row in rows]
+    point = balance_point(shares)
+    widest = max(rows, key=lambda row: balance_reach(row, point.value))
+    return replace(point, known_by=max(KnownBy.COMPUTED, widest.mass.known_by))
+
+
+def balance_reach(row: Row, balance_m: float) -> float:
+    """How far a row's own interval can push the balance point, times the total mass [kg m]."""
+    by_mass = row.mass.half_width * abs(row.station.value - balance_m)
+    return by_mass + row.mass.value * row.station.half_width
+
+
+def _part_row(sheet: Sheet, part: PlacedPart) -> Row:
+    spec = part.spec
+    density = sheet_material(sheet, spec.material).density_kg_m3
+    if spec.print:
+        walls = Walls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
+        found = printed_part(part.solid, density, walls)
+    else:
+        found = solid_part(part.solid, density)
+    if spec.weighed:
+        found = weighed_part(found, spec.weighed.estimate(KnownBy.WEIGHED, method="on a scale"))
+    body = found.properties
+    return Row(
+        name=spec.name,
+        kind="part",
+        mass=found.mass,
+        station=exact(body.station_m),
+        body=body,
+        span_m=part.span_m,
+    )
+
+
+def part_span(part: PlacedPart) -> tuple[float, float]:
+    """Stations a part reaches from and to [m]."""
+    return part.span_m
+
+
+def _item_row(item: Item) -> Row:
+    offset = (item.offset[0].value, item.offset[1].value)
+    return Row(
+        name=item.name,
+        kind="item",
+        mass=item.mass.estimate(item.known_by, method="entered in the sheet"),
+        station=item.station.estimate(KnownBy.MEASURED),
+        body=point_mass(item.mass.value, item.station.value, offset),
+    )
+
+
+def _rod_row(sheet: Sheet, rod: Rod) -> Row:
+    fore, aft = (station.value for station in rod.stations)
+    density = sheet_material(sheet, rod.material).density_kg_m3
+    each = density.scaled(stress_area(thread(rod.thread)) * (aft - fore))
+    circle = RodCircle(
+        count=rod.count,
+        on_circle_m=rod.on_circle.value,
+        first_at_rad=rod.first_at.value,
+        stations_m=(fore, aft),
+    )
+    name = f"{rod.count} rods {rod.thread} {rod.material}"
+    mass = replace(each.scaled(rod.count), method="stress area times length")
+    return Row(
+        name=name,
+        kind="rod",
+        mass=replace(mass, known_by=KnownBy.COMPUTED),
+        station=exact((fore + aft) / 2),
+        body=rods(each.value, circle),
+        span_m=(fore, aft),
+    )
+
+
+def _fin_row(sheet: Sheet, fin: FinSet, given: Fin) -> Row:
+    density = sheet_material(sheet, given.material).density_kg_m3
+    plate = PlateSet(
+        outline_m=fin.outline_m,
+        station_m=fin.station_m,
+        root_radius_m=fin.root_radius_m,
+        count=fin.count,
+        first_at_rad=fin.first_at_rad,
+        thickness_m=_mean_thickness(fin, given),
+    )
+    body = plates(plate, density.value)
+    share = (density.half_width / density.value) + given.thickness.tolerance / fin.thickness_m
+    mass = spread(body.mass_kg, share, known_by=KnownBy.COMPUTED, method="area, thickness and density")
+    along = fin.station_m + fin.outline_m[:, 0]
+    return Row(
+        name=fin.name,
+        kind="fin",
+        mass=mass,
+        station=exact(body.station_m),
+        body=body,
+        span_m=(float(along.min()), float(along.max())),
+    )
+
+
+def _mean_thickness(fin: FinSet, given: Fin) -> float:
+    """Thickness of an even plate that weighs as much as the tapered one, nearly [m]."""
+    return (fin.thickness_m + given.thickness_tip.value) / 2 if given.thickness_tip else fin.thickness_m
+
+
+def _canopy_row(canopy: Canopy) -> Row:
+    mass = canopy.mass.estimate(KnownBy.WEIGHED if canopy.mass.tolerance else KnownBy.HANDBOOK)
+    body = point_mass(mass.value, canopy.station.value)
+    station = canopy.station.estimate(KnownBy.MEASURED)
+    return Row(name=canopy.name, kind="canopy", mass=mass, station=station, body=body)
+
+
+def _cord_rows(vehicle: Vehicle) -> Iterator[Row]:
+    """Cords lie in the bay of their joint; a cord whose mass per length nobody knows is left out."""
+    recovery = vehicle.sheet.recovery
+    for cord in recovery.cord:
+        per_length = _mass_per_length(cord)
+        bay = next((bay for bay in recovery.bay if bay.joint == cord.joint), None)
+        if per_length is None or bay is None:
+            continue
+        station = (bay.stations[0].value + bay.stations[1].value) / 2
+        mass = spread(per_length * cord.length.value, 0.1, known_by=KnownBy.HANDBOOK, method="length")
+        body = point_mass(mass.value, station)
+        yield Row(name=cord.name, kind="cord", mass=mass, station=exact(station), body=body)
+
+
+def _mass_per_length(cord: Cord) -> float | None:
+    if cord.mass_per_length:
+        return cord.mass_per_length.value
+    if cord.breaking_load and cord.stretch_at_break:
+        return None
+    return cord_named(cord.material).mass_kg_per_m
+
+
+def balance_at(result: MassResult, history: MassHistory, time_s: float) -> Estimate:
+    """Balance point [m] at a time after ignition, between lift-off and burnout."""
+    start, end = result.lift_off_balance, result.burnout_balance
+    now = -float(np.interp(time_s, history.times_s, history.centres_m[:, 0]))
+    gone = 0.0 if start.value == end.value else (now - start.value) / (end.value - start.value)
+    gone = min(max(gone, 0.0), 1.0)
+    return Estimate(
+        value=now,
+        low=min(now, start.low + gone * (end.low - start.low)),
+        high=max(now, start.high + gone * (end.high - start.high)),
+        known_by=max(start.known_by, end.known_by),
+        method="mass table and burn",
+    )

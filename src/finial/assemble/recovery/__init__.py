@@ -1,0 +1,1 @@
+"""Charges, canopies and cords of the sheet, by closed forms and followed in time."""

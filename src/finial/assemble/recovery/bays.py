@@ -1,0 +1,159 @@
+"""Packs, pins and vents of each bay."""
+
+import math
+from collections.abc import Iterator
+
+from finial.assemble.mass.results import MassResult
+from finial.assemble.recovery.charges import (
+    bay_lag,
+    early_pulls,
+    free_volume,
+    joint_friction,
+    vented_pressure,
+)
+from finial.assemble.recovery.inputs import Moments, named
+from finial.assemble.recovery.lines import sheet_cord
+from finial.assemble.recovery.records import OtherPins, PinStudy, VentStudy
+from finial.assemble.recovery.results import CanopyResult, PackStudy
+from finial.core.constants import STANDARD_PRESSURE_PA
+from finial.core.estimates import Estimate, KnownBy, exact, total
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import Bay
+from finial.recovery.charges.ports import lag_height, port_diameter
+from finial.recovery.charges.powder import force_on_joint
+from finial.recovery.joints.pins import pins_hold, screw_names, trapped_pressure
+from finial.recovery.packs.pack_exit import pack_friction
+from finial.recovery.packs.packing import Fit, Pack, pack_density, pack_diameter, pack_fit, room_for
+
+RULE_COUNTS = (1, 3, 4)
+LEAST_PINS, MOST_PINS = 2, 8
+HOLD_OVER_PULL, BREAK_OVER_HOLD = 1.5, 1.25
+"""Reserves of the check: pins over what pulls early, charge over pins; common practice."""
+MOST_SLENDER = 4.0
+"""Length over diameter beyond which a pack drags on its tube; common practice."""
+
+
+def pack_study(sheet: Sheet, bay: Bay) -> PackStudy | None:
+    """Say what lies in a bay and whether it can leave; ``None`` for a bay without a canopy."""
+    canopies = [canopy for canopy in sheet.recovery.canopy if canopy.bay == bay.name]
+    if not canopies:
+        return None
+    length = bay.stations[1].value - bay.stations[0].value
+    pack = Pack(
+        contents_kg=_contents(sheet, bay),
+        diameter_m=bay.diameter.value,
+        length_m=length,
+        mouth_m=bay.mouth.value if bay.mouth else bay.diameter.value,
+    )
+    density = pack_density(pack)
+    fit = pack_fit(density.value)
+    friction = pack_friction(pack) if pack.contents_kg.low > 0 else None
+    squeezed = pack.mouth_m < min(pack_diameter(pack), pack.diameter_m) * (1 - 1e-9)
+    return PackStudy(
+        bay=bay.name,
+        contents_kg=pack.contents_kg.value,
+        density=density,
+        fit=fit.words,
+        comes_out=fit <= Fit.BY_HAND and not squeezed,
+        room_m=room_for(pack.contents_kg.value, pack.diameter_m),
+        length_m=length,
+        doubts=tuple(_doubts(sheet, bay, pack, squeezed)),
+        friction=friction,
+    )
+
+
+def _contents(sheet: Sheet, bay: Bay) -> Estimate:
+    """Canopies, protectors and cords in a bay [kg]."""
+    parts = []
+    for canopy in sheet.recovery.canopy:
+        if canopy.bay == bay.name:
+            parts.append(canopy.mass.estimate(KnownBy.MEASURED))
+            parts += [canopy.protector.estimate(KnownBy.MEASURED)] if canopy.protector else []
+    for cord in sheet.recovery.cord:
+        if cord.joint == bay.joint:
+            per_m = sheet_cord(cord).mass_kg_per_m
+            parts.append(exact((per_m or 0.0) * cord.length.value, known_by=KnownBy.HANDBOOK))
+    return total(parts, method="canopies, protectors and cords in the bay")
+
+
+def _doubts(sheet: Sheet, bay: Bay, pack: Pack, squeezed: bool):
+    if squeezed:
+        yield f"The mouth, {1000 * pack.mouth_m:.0f} mm, is narrower than the pack: it must squeeze through."
+    if pack.length_m > MOST_SLENDER * pack.diameter_m:
+        yield (
+            f"The bay is {pack.length_m / pack.diameter_m:.1f} diameters long: push a pack by hand on its "
+            "far end and see whether it slides."
+        )
+    for canopy in sheet.recovery.canopy:
+        if canopy.bay == bay.name and canopy.protector is None:
+            yield f"No protector is entered for {canopy.name}: the flame reaches the cloth."
+    cords = [cord for cord in sheet.recovery.cord if cord.joint == bay.joint]
+    for cord in cords:
+        inside = (1 - cord.canopy_at.value) * cord.length.value
+        if inside < 2 * pack.length_m:
+            yield (
+                f"{cord.name}: only {inside:.1f} m run from the bay to the canopy's knot, less than "
+                "two bays' length: the canopy hangs at the mouth and may be held by it."
+            )
+        if sheet_cord(cord).mass_kg_per_m is None:
+            yield f"Mass of {cord.name} is not known: the pack is heavier than this."
+    if not cords:
+        yield "No cord is entered for this joint: nothing pulls the canopy out but the charge."
+
+
+def pin_study(
+    sheet: Sheet, bay: Bay, mass: MassResult, moments: Moments, canopies: tuple[CanopyResult, ...]
+) -> PinStudy:
+    """Set what the pins of a joint hold beside all that pulls at them."""
+    joint = named(sheet.recovery.joint, bay.joint)
+    sealed = trapped_pressure(moments.ground_pressure_pa, moments.top_pressure_pa)
+    pulls = early_pulls(sheet, bay, mass, moments, canopies)
+    return PinStudy(
+        bay=bay.name,
+        joint=joint.name,
+        pins=f"{joint.pins.count} x {joint.pins.screw}" if joint.pins else "",
+        holds=pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None,
+        pulls=tuple(pulls),
+        others=tuple(_other_pins(sheet, bay, pulls)),
+        sealed_n=sealed.high * math.pi / 4 * bay.diameter.value**2,
+    )
+
+
+def _other_pins(sheet: Sheet, bay: Bay, pulls: list[tuple[str, Estimate]]) -> Iterator[OtherPins]:
+    """For every screw the fewest pins that hold, two at least so that the joint parts straight."""
+    worst = max(pull.high for _, pull in pulls[:-1]) + pulls[-1][1].high
+    friction = joint_friction(named(sheet.recovery.joint, bay.joint)).high
+    volume = free_volume(sheet, bay)
+    weak = [
+        _weak_force(charge.powder.value - charge.powder.tolerance, volume, bay)
+        for charge in sheet.recovery.charge
+        if charge.bay == bay.name and charge.powder is not None
+    ]
+    for screw in screw_names():
+        count = max(LEAST_PINS, math.ceil(HOLD_OVER_PULL * worst / pins_hold(screw, 1).low))
+        if count > MOST_PINS:
+            continue
+        holds = pins_hold(screw, count)
+        breaks = min(weak) >= BREAK_OVER_HOLD * (holds.high + friction) if weak else None
+        yield OtherPins(screw=screw, count=count, holds=holds, breaks=breaks)
+
+
+def _weak_force(powder_kg: float, volume: Estimate, bay: Bay) -> float:
+    """Least force of a charge on the joint [N], by the closed form."""
+    powder = exact(powder_kg, known_by=KnownBy.WEIGHED)
+    pressure = vented_pressure(bay, powder, volume, STANDARD_PRESSURE_PA)
+    return force_on_joint(pressure, bay.diameter.estimate(KnownBy.MEASURED)).low
+
+
+def vent_study(sheet: Sheet, bay: Bay, moments: Moments) -> VentStudy:
+    """Vent of a bay and the holes that the trade's rule asks for."""
+    volume = free_volume(sheet, bay)
+    lag = bay_lag(bay, volume, moments)
+    return VentStudy(
+        bay=bay.name,
+        volume_m3=volume.value,
+        vent_m2=bay.vent_area.value if bay.vent_area else None,
+        lag_pa=lag,
+        lag_m=None if lag is None else lag_height(lag, moments.ground_density_kg_m3.value),
+        rule_holes=tuple((count, port_diameter(volume.value, count)) for count in RULE_COUNTS),
+    )

@@ -1,0 +1,237 @@
+"""Charges in time: each alone, both together, at other heights, against wall and joint."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from finial.assemble.day import day_at_pad
+from finial.assemble.mass.results import MassResult
+from finial.assemble.recovery.charges import bay_lag, free_volume, joint_friction, pressure_out
+from finial.assemble.recovery.inputs import Moments, named, split_masses
+from finial.assemble.recovery.records import BurstStudy, Shot
+from finial.assemble.vehicle.loading import Vehicle
+from finial.atmosphere.day import air_over_pad
+from finial.core.estimates import Estimate, KnownBy, exact, total
+from finial.files.sheet_recovery import Bay, PowderCharge
+from finial.materials.material import material
+from finial.recovery.charges.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, Burst, BurstHistory, burst
+from finial.recovery.charges.ground_testing import GroundTest, powder_share_seen
+from finial.recovery.charges.powder import FORCE_CAP_N, LEAST_AMBIENT_PA, bay_pressure
+from finial.recovery.joints.pins import pins_hold
+from finial.structure.walls.bay_walls import BayWall, bay_wall_reserve
+
+STROKE_DIAMETERS = (0.25, 0.5, 1.0)
+"""How far a joint still seals, in bay diameters, where the sheet has no shoulder; common practice."""
+TRIAL_PA = 1e5
+HEIGHTS_M = (0.0, 1000.0, 2000.0, 4000.0, 6000.0)
+
+
+def burst_study(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) -> BurstStudy | None:
+    """Study every charge of a bay; ``None`` if none has its powder in the sheet."""
+    charges = [one for one in vehicle.sheet.recovery.charge if one.bay == bay.name and one.powder]
+    if not charges:
+        return None
+    ends = _ends(vehicle, bay, mass, moments)
+    joint = named(vehicle.sheet.recovery.joint, bay.joint)
+    strokes = (
+        (joint.shoulder.value,)
+        if joint.shoulder
+        else tuple(share * bay.diameter.value for share in STROKE_DIAMETERS)
+    )
+    share, told = _tested(charges, ends)
+    shots = tuple(_shots(charges, ends, (share, strokes)))
+    area = math.pi / 4 * bay.diameter.value**2
+    first = charges[0]
+    assert first.powder is not None
+    return BurstStudy(
+        bay=bay.name,
+        shots=shots,
+        wall_holds_pa=_wall(bay),
+        joint_cap_n=FORCE_CAP_N,
+        joint_peak_n=area * max(shot.peak.high for shot in shots),
+        by_height=tuple(_at_height(vehicle, ends[1], first.powder.value, height) for height in HEIGHTS_M),
+        loose_powder_ends_m=_height_of(vehicle, LEAST_AMBIENT_PA),
+        tested=told,
+        plan=_plan(charges),
+    )
+
+
+def _ends(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) -> tuple[Burst, Burst, Burst]:
+    """Weak, central and strong case of a bay: every doubt at the end that hurts, or helps, the charge."""
+    sheet = vehicle.sheet
+    joint = named(sheet.recovery.joint, bay.joint)
+    volume, friction = free_volume(sheet, bay), joint_friction(joint)
+    pins = pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None
+    fore, aft = split_masses(mass, joint.station.value, burnt=True)
+    diameter = bay.diameter.value
+    length = bay.stations[1].value - bay.stations[0].value
+    stroke = joint.shoulder.value if joint.shoulder else STROKE_DIAMETERS[1] * diameter
+    central = Burst(
+        powder_kg=1e-3,
+        volume_m3=volume.value,
+        diameter_m=diameter,
+        stroke_m=stroke,
+        moved_kg=fore.value * aft.value / (fore.value + aft.value),
+        friction_n=friction.value,
+        pins_n=pins.value if pins else 0.0,
+        vent_area_m2=bay.vent_area.value if bay.vent_area else 0.0,
+        wall_area_m2=math.pi * diameter * (length + diameter / 2),
+        heat_w_m2_k=HEAT_TO_WALLS_W_M2_K.value,
+        burn_time_s=BURN_TIME_S.value,
+        ambient_pa=pressure_out(bay, sheet, moments),
+        temperature_k=moments.ground_temperature_k,
+    )
+    weak = replace(
+        central,
+        volume_m3=volume.high,
+        friction_n=friction.high,
+        pins_n=pins.high if pins else 0.0,
+        heat_w_m2_k=HEAT_TO_WALLS_W_M2_K.high,
+        burn_time_s=BURN_TIME_S.high,
+    )
+    strong = replace(
+        central,
+        volume_m3=volume.low,
+        friction_n=friction.low,
+        pins_n=pins.low if pins else 0.0,
+        heat_w_m2_k=HEAT_TO_WALLS_W_M2_K.low,
+        burn_time_s=BURN_TIME_S.low,
+        trapped_pa=bay_lag(bay, volume, moments) or 0.0,
+    )
+    return weak, central, strong
+
+
+def _tested(
+    charges: Sequence[PowderCharge], ends: tuple[Burst, Burst, Burst]
+) -> tuple[Estimate | None, tuple[str, ...]]:
+    """Share of the powder that ground tests found, and what each test changed in words."""
+    share, told = None, []
+    for charge in charges:
+        for test in charge.ground_test:
+            grams = 1000 * test.powder.value
+            if not test.parted:
+                told.append(
+                    f"{grams:.2f} g did not open the joint: it holds at least what that charge pushes."
+                )
+            elif test.speed is None or test.speed.value <= 0:
+                told.append(f"{grams:.2f} g opened the joint: it holds at most what that charge pushes.")
+            else:
+                on_ground = replace(ends[1], ambient_pa=101_325.0)
+                shot = GroundTest(powder_kg=test.powder.value, parted=True, speed_m_s=test.speed.value)
+                share = powder_share_seen(on_ground, shot)
+                percent = f"{100 * share.value:.0f} % ({100 * share.low:.0f} to {100 * share.high:.0f})"
+                told.append(
+                    f"{grams:.2f} g parted it at {test.speed.text}: the powder does {percent} of what "
+                    "the model says, and the numbers above use that."
+                )
+    return share, tuple(told)
+
+
+_Ends = tuple[Burst, Burst, Burst]
+_Doubts = tuple[Estimate | None, tuple[float, ...]]
+"""Share of the powder that a test found, and the strokes that the joint may have [m]."""
+
+
+def _shots(charges: Sequence[PowderCharge], ends: _Ends, doubts: _Doubts) -> Iterator[Shot]:
+    """Each charge alone, and all of them in the same instant."""
+    powders = [one.powder.estimate(KnownBy.WEIGHED) for one in charges if one.powder]
+    for charge, powder in zip(charges, powders, strict=True):
+        yield _shot(charge.name, powder, ends, doubts)
+    if len(charges) > 1:
+        yield _shot("all at the same instant", total(powders), ends, doubts)
+
+
+def _shot(what: str, powder: Estimate, ends: _Ends, doubts: _Doubts) -> Shot:
+    share, strokes = doubts
+    shares = (share.low, share.value, share.high) if share else (1.0, 1.0, 1.0)
+    # A test has measured what heat, burning and leaks cost: only its own scatter is left then.
+    cases = (ends[1],) * 3 if share else ends
+    amounts = (powder.low * shares[0], powder.value * shares[1], powder.high * shares[2])
+    weak, central, strong = (
+        replace(case, powder_kg=amount) for case, amount in zip(cases, amounts, strict=True)
+    )
+    weakest = min(_over_strokes(weak, strokes), key=lambda history: history.end_speed_m_s)
+    strongest = max(_over_strokes(strong, strokes), key=lambda history: history.end_speed_m_s)
+    middle = burst(central)
+    histories = (weakest, middle, strongest)
+    peaks = [history.peak_pa for history in histories]
+    speeds = [history.end_speed_m_s for history in histories]
+    return Shot(
+        what=what,
+        powder_kg=powder.value,
+        closed_form_pa=bay_pressure(powder, _volume(ends), central.ambient_pa),
+        peak=_told(middle.peak_pa, peaks),
+        speed=_told(middle.end_speed_m_s, speeds),
+        opens=weakest.parted_s is not None,
+        histories=histories,
+    )
+
+
+def _over_strokes(case: Burst, strokes_m: tuple[float, ...]) -> list[BurstHistory]:
+    return [burst(replace(case, stroke_m=stroke)) for stroke in strokes_m]
+
+
+def _volume(ends: tuple[Burst, Burst, Burst]) -> Estimate:
+    volumes = [case.volume_m3 for case in ends]
+    return Estimate(value=volumes[1], low=min(volumes), high=max(volumes), known_by=KnownBy.ASSUMED)
+
+
+def _told(value: float, found: Sequence[float]) -> Estimate:
+    return Estimate(
+        value=value,
+        low=min(found),
+        high=max(found),
+        known_by=KnownBy.ASSUMED,
+        method="charge in time: burning, heat loss, growing bay, vents, friction, pins",
+        source=f"powder constants common practice; {BURN_TIME_S.source}",
+    )
+
+
+def _wall(bay: Bay) -> Estimate | None:
+    """Pressure at which the bay's wall yields [Pa]: the reserve at a trial pressure is linear in it."""
+    if bay.wall is None or bay.material is None:
+        return None
+    stuff = material(bay.material)
+    wall = BayWall(
+        station_m=bay.stations[0].value,
+        across_m=bay.diameter.value + 2 * bay.wall.value,
+        wall_m=bay.wall.value,
+        round_tube=bay.round_tube,
+        modulus=stuff.modulus_pa,
+        strength=stuff.yield_pa,
+        poisson=stuff.poisson,
+    )
+    reserve = bay_wall_reserve(wall, exact(TRIAL_PA)).reserve
+    return None if reserve is None else reserve.scaled(TRIAL_PA)
+
+
+def _at_height(
+    vehicle: Vehicle, case: Burst, powder_kg: float, height_m: float
+) -> tuple[float, float, float, float]:
+    air = float(air_over_pad(day_at_pad(vehicle), height_m).pressure_pa)
+    history = burst(replace(case, powder_kg=powder_kg, ambient_pa=air, trapped_pa=0.0))
+    return height_m, air, history.peak_pa, history.end_speed_m_s
+
+
+def _height_of(vehicle: Vehicle, pressure_pa: float) -> float:
+    """Height above the pad at which the air has a pressure [m]."""
+    day, low, high = day_at_pad(vehicle), 0.0, 15_000.0
+    for _ in range(40):
+        middle = (low + high) / 2
+        if float(air_over_pad(day, middle).pressure_pa) > pressure_pa:
+            low = middle
+        else:
+            high = middle
+    return low
+
+
+def _plan(charges: Sequence[PowderCharge]) -> tuple[tuple[str, float], ...]:
+    """Shots to make: the first charge twice, then less to see the margin, then each backup."""
+    first = charges[0].powder
+    assert first is not None
+    plan = [
+        (f"{charges[0].name} as flown", first.value),
+        (f"{charges[0].name} as flown, again", first.value),
+        ("four fifths of it, to see what is to spare", 0.8 * first.value),
+    ]
+    return (*plan, *((f"{one.name} as flown", one.powder.value) for one in charges[1:] if one.powder))

@@ -1,0 +1,172 @@
+"""Charges, joints and pins of the sheet: what pushes, what holds, what pulls too early."""
+
+from finial.assemble.mass.results import MassResult
+from finial.assemble.recovery.inputs import Moments, named, split_masses
+from finial.assemble.recovery.results import CanopyResult, ChargeResult
+from finial.core.constants import (
+    STANDARD_PRESSURE_PA,
+)
+from finial.core.corners import over_corners
+from finial.core.estimates import Estimate, KnownBy, exact, spread, total
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import Bay, Joint, PowderCharge
+from finial.recovery.charges.ground_testing import resistance_seen
+from finial.recovery.charges.ports import Climb, port_lag
+from finial.recovery.charges.powder import (
+    bay_pressure,
+    force_on_joint,
+    free_bay_volume,
+    needed_powder,
+    needed_pressure,
+)
+from finial.recovery.charges.vent_loss import share_kept
+from finial.recovery.joints.pins import (
+    Half,
+    drag_separation_force,
+    inertia_force,
+    pins_hold,
+    trapped_pressure,
+)
+
+LOOSE_FRICTION_N = 30.0
+"""Friction of a joint that the sheet says nothing of, give or take all of it; common practice."""
+
+
+def charge_result(
+    sheet: Sheet,
+    charge: PowderCharge,
+    mass: MassResult,
+    moments: Moments,
+    canopies: tuple[CanopyResult, ...],
+) -> ChargeResult:
+    """Answer for one charge: what it makes in its bay, what the bay needs, what pulls before it."""
+    bay = named(sheet.recovery.bay, charge.bay)
+    joint = named(sheet.recovery.joint, bay.joint)
+    diameter = bay.diameter.estimate(KnownBy.MEASURED)
+    holding = pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None
+    volume = free_volume(sheet, bay)
+    ambient = pressure_out(bay, sheet, moments)
+    powder = charge.powder.estimate(KnownBy.WEIGHED) if charge.powder else None
+    pressure = vented_pressure(bay, powder, volume, ambient) if powder else None
+    resistance = joint_resistance(sheet, bay, volume)
+    return ChargeResult(
+        name=charge.name,
+        bay=bay.name,
+        powder=powder,
+        needed_powder=over_corners(
+            lambda powder, kept: powder / kept,
+            {
+                "powder": needed_powder(needed_pressure(resistance, diameter), volume),
+                "kept": share_kept(vent_area(bay), volume),
+            },
+            method="closed form, with what the vent takes",
+        ),
+        pressure=pressure,
+        force_on_joint=force_on_joint(pressure, diameter) if pressure else None,
+        pins_hold=holding,
+        resistance=resistance,
+        early_load=_early_load(sheet, bay, mass, moments, canopies),
+        backup_of=charge.backup_of or "",
+    )
+
+
+def vent_area(bay: Bay) -> float:
+    """Open area of a bay's vents [m^2]; none without an entry."""
+    return bay.vent_area.value if bay.vent_area else 0.0
+
+
+def vented_pressure(bay: Bay, powder_kg: Estimate, volume_m3: Estimate, ambient_pa: float) -> Estimate:
+    """Pressure of a charge by the closed form, less what the vent lets go while it burns [Pa]."""
+    sealed = bay_pressure(powder_kg, volume_m3, ambient_pa)
+    if vent_area(bay) == 0.0:
+        return sealed
+    return over_corners(
+        lambda pressure, kept: pressure * kept,
+        {"pressure": sealed, "kept": share_kept(vent_area(bay), volume_m3)},
+        method=f"{sealed.method}, less what the vent takes",
+        source=sealed.source,
+    )
+
+
+def joint_resistance(sheet: Sheet, bay: Bay, volume: Estimate) -> Estimate:
+    """Add pins and friction, what a charge must overcome [N]; ground tests narrow it."""
+    joint = named(sheet.recovery.joint, bay.joint)
+    pins = [pins_hold(joint.pins.screw, joint.pins.count)] if joint.pins else []
+    found = total([joint_friction(joint), *pins], method="pins and friction of the joint")
+    diameter = bay.diameter.estimate(KnownBy.MEASURED)
+    for charge in sheet.recovery.charge:
+        for test in charge.ground_test if charge.bay == bay.name else ():
+            fired = vented_pressure(bay, test.powder.estimate(KnownBy.WEIGHED), volume, STANDARD_PRESSURE_PA)
+            found = resistance_seen(found, force_on_joint(fired, diameter), parted=test.parted)
+    return found
+
+
+def free_volume(sheet: Sheet, bay: Bay) -> Estimate:
+    """Free volume of a bay [m^3]: the sheet's, or its size less what is packed in it."""
+    if bay.free_volume:
+        return bay.free_volume.estimate(KnownBy.MEASURED)
+    length = bay.stations[1].value - bay.stations[0].value
+    packed = sum(canopy.mass.value for canopy in sheet.recovery.canopy if canopy.bay == bay.name)
+    return free_bay_volume(bay.diameter.estimate(KnownBy.MEASURED), exact(length), exact(packed))
+
+
+def joint_friction(joint: Joint) -> Estimate:
+    """Friction of a joint [N]: the sheet's, or a usual one with all its doubt."""
+    if joint.friction:
+        return joint.friction.estimate(KnownBy.MEASURED)
+    return spread(LOOSE_FRICTION_N, 1.0, known_by=KnownBy.ASSUMED, method="friction of a joint not given")
+
+
+def pressure_out(bay: Bay, sheet: Sheet, moments: Moments) -> float:
+    """Air pressure where a bay opens [Pa]."""
+    names = [canopy.name for canopy in sheet.recovery.canopy if canopy.bay == bay.name]
+    return min((moments.out_pressure_pa[name] for name in names), default=moments.ground_pressure_pa)
+
+
+def _early_load(
+    sheet: Sheet, bay: Bay, mass: MassResult, moments: Moments, canopies: tuple[CanopyResult, ...]
+) -> Estimate:
+    """Largest pull at the joint before its charge, with the air trapped on the way up."""
+    pulls = early_pulls(sheet, bay, mass, moments, canopies)
+    worst = max(pulls[:-1], key=lambda pull: pull[1].high)
+    return total([worst[1], pulls[-1][1]], method=f"{worst[0]} and trapped air")
+
+
+def early_pulls(
+    sheet: Sheet, bay: Bay, mass: MassResult, moments: Moments, canopies: tuple[CanopyResult, ...]
+) -> list[tuple[str, Estimate]]:
+    """Everything that tries to part a bay's joint before its charge [N]; trapped air stands last."""
+    joint = named(sheet.recovery.joint, bay.joint)
+    fore, aft = split_masses(mass, joint.station.value, burnt=True)
+    share = moments.fore_drag_share[joint.name]
+    drag = drag_separation_force(
+        Half(mass_kg=fore, drag_n=moments.burnout_drag_n.scaled(share)),
+        Half(mass_kg=aft, drag_n=moments.burnout_drag_n.scaled(1.0 - share)),
+    )
+    pulls = [("drag and inertia at burnout", drag.mapped(lambda force: max(force, 0.0)))]
+    own = [canopy.name for canopy in sheet.recovery.canopy if canopy.bay == bay.name]
+    opens_at = min((moments.out_time_s[name] for name in own), default=0.0)
+    whole = total([fore, aft])
+    for canopy in canopies:
+        if canopy.name not in own and moments.out_time_s[canopy.name] < opens_at:
+            slowed = canopy.opening_load.scaled(1 / whole.value)
+            lighter = min(fore, aft, key=lambda half: half.value)
+            pulls.append((f"opening of {canopy.name}", inertia_force(lighter, slowed)))
+    trapped = trapped_pressure(
+        moments.ground_pressure_pa, moments.top_pressure_pa, bay_lag(bay, free_volume(sheet, bay), moments)
+    )
+    return [*pulls, ("trapped air", force_on_joint(trapped, bay.diameter.estimate(KnownBy.MEASURED)))]
+
+
+def bay_lag(bay: Bay, volume: Estimate, moments: Moments) -> float | None:
+    """Pressure the bay lags behind the air outside [Pa]; ``None`` for a bay without a vent."""
+    if not bay.vent_area or bay.vent_area.value <= 0:
+        return None
+    climb = Climb(
+        volume_m3=volume.value,
+        port_area_m2=bay.vent_area.value,
+        climb_m_s=moments.top_climb_m_s,
+        density_kg_m3=moments.ground_density_kg_m3.value,
+        temperature_k=moments.ground_temperature_k,
+    )
+    return port_lag(climb)

@@ -1,0 +1,85 @@
+"""Cords of the sheet: what they are, what they hold, how hard the separation pulls."""
+
+from finial.assemble.mass.results import MassResult
+from finial.assemble.recovery.charges import free_volume, pressure_out
+from finial.assemble.recovery.inputs import Moments, named, split_masses
+from finial.assemble.recovery.results import CordResult
+from finial.core.estimates import Estimate, KnownBy
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import Cord as SheetCord
+from finial.recovery.charges.powder import bay_pressure
+from finial.recovery.cords.kinds import Cord, Separation, cord_named, cord_peak_load, cord_strength
+from finial.recovery.joints.parting import Blast, parting_speed
+
+
+def sheet_cord(cord: SheetCord) -> Cord:
+    """Row of the cord table with the sheet's own numbers laid over it."""
+    if cord.breaking_load and cord.stretch_at_break:
+        return Cord(
+            name=cord.name,
+            breaking_load_n=cord.breaking_load.estimate(KnownBy.HANDBOOK),
+            stretch_at_break=cord.stretch_at_break.estimate(KnownBy.HANDBOOK),
+            mass_kg_per_m=cord.mass_per_length.value if cord.mass_per_length else None,
+            source="the build sheet",
+            width_m=cord.width.value if cord.width else None,
+        )
+    known = cord_named(cord.material)
+    load, stretch = cord.breaking_load, cord.stretch_at_break
+    return Cord(
+        name=cord.name,
+        breaking_load_n=load.estimate(KnownBy.HANDBOOK) if load else known.breaking_load_n,
+        stretch_at_break=stretch.estimate(KnownBy.HANDBOOK) if stretch else known.stretch_at_break,
+        mass_kg_per_m=cord.mass_per_length.value if cord.mass_per_length else known.mass_kg_per_m,
+        source=known.source,
+        width_m=cord.width.value if cord.width else known.width_m,
+        rebound=known.rebound,
+    )
+
+
+def cord_result(sheet: Sheet, cord: SheetCord, mass: MassResult, moments: Moments) -> CordResult:
+    """Answer for one cord by the energy of two bodies, under the largest charge of its joint."""
+    station = named(sheet.recovery.joint, cord.joint).station.value
+    fore, aft = split_masses(mass, station, burnt=True)
+    line = sheet_cord(cord)
+    separation = Separation(
+        fore_mass_kg=fore,
+        aft_mass_kg=aft,
+        speed_m_s=_fastest_parting(sheet, cord.joint, fore, aft, moments),
+        length_m=cord.length.estimate(KnownBy.MEASURED),
+    )
+    return CordResult(name=cord.name, peak_load=cord_peak_load(separation, line), strength=strength_of(cord))
+
+
+def strength_of(cord: SheetCord) -> Estimate:
+    """Load that breaks a cord of the sheet at its worst knot [N]."""
+    return cord_strength(sheet_cord(cord).breaking_load_n, cord.knot_keeps.estimate(KnownBy.HANDBOOK))
+
+
+def _fastest_parting(sheet: Sheet, joint: str, fore: Estimate, aft: Estimate, moments: Moments) -> Estimate:
+    """Speed the halves part at under the largest charge of the joint [m/s]."""
+    bays = {bay.name: bay for bay in sheet.recovery.bay if bay.joint == joint}
+    speeds = []
+    for charge in sheet.recovery.charge:
+        if charge.bay not in bays or charge.powder is None:
+            continue
+        bay = bays[charge.bay]
+        ambient = pressure_out(bay, sheet, moments)
+        volume = free_volume(sheet, bay)
+        pressure = bay_pressure(charge.powder.estimate(KnownBy.WEIGHED), volume, ambient)
+        blast = Blast(
+            pressure_pa=pressure,
+            volume_m3=volume,
+            diameter_m=bay.diameter.value,
+            ambient_pa=ambient,
+            fore_mass_kg=fore,
+            aft_mass_kg=aft,
+        )
+        speeds.append(parting_speed(blast))
+    usual = Estimate(
+        value=12.0,
+        low=6.0,
+        high=18.0,
+        known_by=KnownBy.ASSUMED,
+        method="parting speed without a charge entered",
+    )
+    return max(speeds, key=lambda speed: speed.high, default=usual)

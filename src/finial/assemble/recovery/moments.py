@@ -1,0 +1,102 @@
+"""What the flight tells the recovery: air and speeds where canopies come out."""
+
+import math
+
+import numpy as np
+
+from finial.assemble.air.sections import AirLoads
+from finial.assemble.day import day_at_pad, density_at, pressure_at, wind_at_ten_metres
+from finial.assemble.flights.corners import Flights, fore_drag_shares
+from finial.assemble.flights.parted import parted_area, parts_bare
+from finial.assemble.recovery.inputs import Moments
+from finial.assemble.vehicle.loading import Vehicle
+from finial.core.constants import STANDARD_GRAVITY_M_S2
+from finial.core.estimates import Estimate, KnownBy, spread
+from finial.flight.trace import Trace
+
+LATE_S = 1.0
+"""How late an event may come [s]; common practice for flight computers that sense apogee."""
+CLIMB_DRAG_SPREAD = 0.3
+
+
+def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Moments:
+    """Collect densities, pressures and speeds at each canopy's own event."""
+    trace = flights.nominal
+    canopies = vehicle.sheet.recovery.canopy
+    heights = {canopy.name: _out_height(trace, canopy.name) for canopy in canopies}
+    burnout = trace.event("burnout")
+    burnout_s = burnout.time_s if burnout else 0.0
+    dynamic = float(np.interp(burnout_s, trace.times_s, trace.dynamic_pressures_pa))
+    drag_n = dynamic * vehicle.skin.reference_area_m2 * air.drag.power_off.value
+    return Moments(
+        ground_density_kg_m3=density_at(vehicle, 0.0),
+        ground_pressure_pa=day_at_pad(vehicle).pressure_pa,
+        out_density_kg_m3={name: density_at(vehicle, height) for name, height in heights.items()},
+        out_pressure_pa={name: pressure_at(vehicle, height) for name, height in heights.items()},
+        out_speed_m_s={canopy.name: _out_speed(vehicle, flights, canopy.name) for canopy in canopies},
+        burnout_drag_n=spread(drag_n, CLIMB_DRAG_SPREAD, known_by=KnownBy.COMPUTED, method="drag at burnout"),
+        fore_drag_share=fore_drag_shares(
+            air,
+            {joint.name: joint.station.value for joint in vehicle.sheet.recovery.joint},
+            vehicle.skin.length_m,
+        ),
+        top_climb_m_s=float(trace.velocities_m_s[:, 2].max()),
+        top_pressure_pa=pressure_at(vehicle, max(float(trace.positions_m[:, 2].max()), 0.0)),
+        ground_temperature_k=day_at_pad(vehicle).temperature_k,
+        wind_m_s=wind_at_ten_metres(vehicle),
+        out_time_s={canopy.name: _out_time(trace, canopy.name) for canopy in canopies},
+        top_agl_m=_top(flights),
+        parted_area_m2=parted_area(vehicle) if parts_bare(vehicle.sheet.recovery) else None,
+    )
+
+
+def _top(flights: Flights) -> Estimate:
+    tops = [float(one.positions_m[:, 2].max()) for one in flights.every]
+    return Estimate(
+        value=tops[0],
+        low=min(tops),
+        high=max(tops),
+        known_by=KnownBy.COMPUTED,
+        method="flight and its corners",
+    )
+
+
+def _out_time(trace: Trace, name: str) -> float:
+    event = trace.event(f"{name} out")
+    return event.time_s if event else math.inf
+
+
+def _out_height(trace: Trace, name: str) -> float:
+    event = trace.event(f"{name} out")
+    return max(event.height_agl_m, 0.0) if event else 0.0
+
+
+def _out_speed(vehicle: Vehicle, flights: Flights, name: str) -> Estimate:
+    """Airspeed as the canopy comes out, in the nominal and the windy flight, up to a second late."""
+    speeds = [_airspeed_at(one, name) for one in (flights.nominal, flights.windy)]
+    if parts_bare(vehicle.sheet.recovery):
+        return _tumbling(parted_area(vehicle), speeds)
+    late = math.hypot(max(speeds), STANDARD_GRAVITY_M_S2 * LATE_S)
+    return Estimate(
+        value=speeds[0],
+        low=min(speeds),
+        high=max(late, *speeds),
+        known_by=KnownBy.COMPUTED,
+        method="flight, with the event up to a second late",
+    )
+
+
+def _tumbling(area: Estimate, speeds: list[float]) -> Estimate:
+    """Speed of pieces that fall at a steady speed, over the doubt about their drag."""
+    return Estimate(
+        value=speeds[0],
+        low=min(speeds) * math.sqrt(area.value / area.high),
+        high=max(speeds) * math.sqrt(area.value / area.low),
+        known_by=KnownBy.ASSUMED,
+        method="parted pieces falling without a canopy, drag on their planform",
+    )
+
+
+def _airspeed_at(trace: Trace, name: str) -> float:
+    event = trace.event(f"{name} out")
+    return float(np.interp(event.time_s, trace.times_s, trace.airspeeds_m_s)) if event else 0.0

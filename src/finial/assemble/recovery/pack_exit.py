@@ -1,0 +1,39 @@
+"""What moves each pack out of its bay, against the friction that holds it."""
+
+from finial.assemble.mass.results import MassResult
+from finial.assemble.recovery.inputs import named, split_masses
+from finial.assemble.recovery.records import BurstStudy, ExitStudy
+from finial.assemble.recovery.results import PackStudy, RecoveryResult
+from finial.core.estimates import Estimate
+from finial.files.sheet import Sheet
+from finial.recovery.packs.pack_exit import pulled_out, pushed_out
+
+
+def exit_study(
+    sheet: Sheet, pack: PackStudy, mass: MassResult, found: RecoveryResult, bursts: tuple[BurstStudy, ...]
+) -> ExitStudy | None:
+    """Set pull and push beside friction; ``None`` where nothing has mass or nothing is known to move it."""
+    if pack.friction is None:
+        return None
+    bay = named(sheet.recovery.bay, pack.bay)
+    joint = named(sheet.recovery.joint, bay.joint)
+    fore, aft = split_masses(mass, joint.station.value, burnt=True)
+    moved = fore.value * aft.value / (fore.value + aft.value)
+    shots = [shot for burst in bursts if burst.bay == bay.name for shot in burst.shots]
+    corded = any(cord.joint == joint.name for cord in sheet.recovery.cord)
+    charges = [charge for charge in sheet.recovery.charge if charge.bay == bay.name]
+    forces = [charge.force_on_joint for charge in found.charges if charge.bay == bay.name]
+    told = charges[0].behind_pack if charges else None
+    pull = pulled_out(pack.friction, pack.length_m, moved, shots[0].speed) if corded and shots else None
+    push = pushed_out(pack.friction, forces[0]) if forces and forces[0] is not None else None
+    if told is False:
+        push = None
+    if pull is None and push is None:
+        return None
+    return ExitStudy(bay=bay.name, friction=pack.friction, pull=pull, push=push, behind_told=told is True)
+
+
+def best_of(study: ExitStudy) -> tuple[str, Estimate]:
+    """Name the way out that is surer, and its number over what is needed."""
+    ways = [("pulled by the cord", study.pull), ("pushed by a charge behind it", study.push)]
+    return max(((what, way) for what, way in ways if way is not None), key=lambda one: one[1].low)

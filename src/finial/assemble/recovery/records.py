@@ -1,0 +1,249 @@
+"""What the closer look at the recovery hands to the findings, the report and the pictures."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.assemble.recovery.results import PackStudy
+from finial.core.estimates import Estimate
+from finial.recovery.canopies.inflation import InflationHistory
+from finial.recovery.charges.burst import BurstHistory
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CanopyStudy:
+    """One canopy: how it comes down, swings and opens, twice computed."""
+
+    name: str
+    kind: str
+    drag_area: Estimate
+    descent_speed: Estimate
+    drop_height: Estimate
+    """Height to drop the vehicle from, to see what it stands [m]."""
+    swing_rad: tuple[float, float]
+    reefing: str
+    filling_time: Estimate
+    closed_form: Estimate
+    """Peak load by filling time [N]."""
+    coupled: Estimate
+    """Peak load by the coupled equation [N]."""
+    with_slider: Estimate
+    """Peak load by the coupled equation if a slider held it [N]."""
+    history: InflationHistory
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExitStudy:
+    """One pack: what holds it in its bay, and what moves it out."""
+
+    bay: str
+    friction: Estimate
+    """Force that holds it [N], assumed pressure on the wall."""
+    pull: Estimate | None
+    """Energy of the parting sides over the work of friction [-]; ``None`` without a cord."""
+    push: Estimate | None
+    """Push of the first charge over friction [-], if it lies behind the pack; ``None`` without a charge."""
+    behind_told: bool
+    """True where the sheet says that it does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shot:
+    """One firing: which charges, how well, and what it does."""
+
+    what: str
+    powder_kg: float
+    closed_form_pa: Estimate
+    peak: Estimate
+    """Largest pressure [Pa] between the weak and the strong end of everything assumed."""
+    speed: Estimate
+    """Speed of parting [m/s]; 0 at the low end where the joint may stay shut."""
+    opens: bool
+    """True if the joint opens even at the weak end."""
+    histories: tuple[BurstHistory, BurstHistory, BurstHistory]
+    """Weak, central, strong."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BurstStudy:
+    """One bay: its charges in time, and what bounds them."""
+
+    bay: str
+    shots: tuple[Shot, ...]
+    wall_holds_pa: Estimate | None
+    """Pressure at which the bay's wall yields [Pa]; ``None`` without wall or material."""
+    joint_cap_n: float
+    """Force beyond which the trade does not go on a joint [N]."""
+    joint_peak_n: float
+    """Largest force on the joint over all shots, at the strong end [N]."""
+    by_height: tuple[tuple[float, float, float, float], ...]
+    """Height [m], air [Pa], peak above it [Pa] and speed of parting [m/s] of the first charge."""
+    loose_powder_ends_m: float
+    """Height above which loose powder burns badly [m]."""
+    tested: tuple[str, ...]
+    """What each ground test changed, in words."""
+    plan: tuple[tuple[str, float], ...]
+    """Shots of the ground test: what for, and powder [kg]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherPins:
+    """Fewest pins of one screw that hold what pulls, and whether the charge still breaks them."""
+
+    screw: str
+    count: int
+    holds: Estimate
+    breaks: bool | None
+    """Weak end of the charge against strong pins and friction; ``None`` without a charge."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PinStudy:
+    """One joint: what its pins hold, and everything that pulls at them."""
+
+    bay: str
+    joint: str
+    pins: str
+    """Screw and count in words; empty without pins."""
+    holds: Estimate | None
+    pulls: tuple[tuple[str, Estimate], ...]
+    sealed_n: float
+    """Push of the trapped air if the bay had no vent at all [N]."""
+    others: tuple[OtherPins, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VentStudy:
+    """One bay: its vent, and what a barometer behind it would read."""
+
+    bay: str
+    volume_m3: float
+    vent_m2: float | None
+    lag_pa: float | None
+    lag_m: float | None
+    rule_holes: tuple[tuple[int, float], ...]
+    """Number and diameter [m] of holes by the trade's rule."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EventRow:
+    """One line of the order of events."""
+
+    time_s: float
+    what: str
+    height_m: float
+    speed_m_s: float
+    pressure_rate_pa_s: float
+    """What a barometer sees: change of the air pressure, positive on the way down [Pa/s]."""
+    barometer_note: str
+    """Why its reading says something else; empty where it can be believed."""
+    lag_m: float | None
+    """How far it reads behind through its vent [m]; ``None`` where that does not matter."""
+    accelerometer: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderStudy:
+    """What happens when, and what kind of recovery that is."""
+
+    kind: str
+    rows: tuple[EventRow, ...]
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PulledCase:
+    """One separation followed in time: how it began and what it did."""
+
+    what: str
+    offset_s: float
+    """Event against its planned time [s]."""
+    wind: str
+    """Flight it starts from: ``day``, ``windy`` or ``calm``."""
+    speed_m_s: float
+    """Through the air at the event [m/s]."""
+    across_m_s: float
+    """Horizontal part of it [m/s]."""
+    peak_n: float
+    """Largest tension in the cord [N]."""
+    snatch_n: float
+    """Largest pull of the canopy's lines [N]."""
+    lip_bend_rad: float
+    """Bend of the cord over the lip where the lip has least to spare [rad]."""
+    lip_tension_n: float
+    """Tension at that moment [N]."""
+    lip_edge: str
+    """Which edge it bears on, in words; empty if it never does."""
+    margin_low: float | None
+    """Least of lip strength over tension, less one, at the low end of the strength [-]."""
+    margin: float | None
+    """The same at the central strength."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meeting:
+    """Two pieces that come together again after the cord came taut."""
+
+    case: str
+    time_s: float
+    closing_m_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedy:
+    """One thing to change against the zipper, tried on the worst events."""
+
+    what: str
+    margin: float | None
+    """Least margin at the low end of the lip's strength over the events tried [-]."""
+    peak_n: float
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TetherStudy:
+    """One cord: its pull over time, and whether it cuts the tube."""
+
+    cord: str
+    joint: str
+    strength: Estimate
+    rated_over_weight: float
+    """Breaking load without knots over the weight that comes down [-]."""
+    length_over_vehicle: float
+    closed_form: Estimate
+    """Peak load by the energy of two bodies [N]."""
+    parting_m_s: Estimate
+    times_s: NDArray[np.float64]
+    tensions_n: NDArray[np.float64]
+    """(k, n) of the nominal case: both ends of the cord, and the canopy's lines if there are any."""
+    line_names: tuple[str, ...]
+    cases: tuple[PulledCase, ...]
+    """By event time, from 3 s early to 5 s late, in each wind."""
+    spread: tuple[PulledCase, ...]
+    """On time in the day's wind, with the speed of parting and the attitude at their ends."""
+    by_speed: tuple[PulledCase, ...]
+    """By horizontal speed at apogee."""
+    meeting: Meeting | None
+    lip: str
+    """The lip in words; empty where wall or material are not known."""
+    lip_holds_square: Estimate | None
+    """Tension at which it starts to tear with the cord bent square [N]."""
+    lip_tested: bool
+    remedies: tuple[Remedy, ...]
+    """Best first."""
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecoveryStudy:
+    """Everything that ``finial recovery`` prints."""
+
+    canopies: tuple[CanopyStudy, ...]
+    packs: tuple[PackStudy, ...]
+    bursts: tuple[BurstStudy, ...]
+    pins: tuple[PinStudy, ...]
+    vents: tuple[VentStudy, ...]
+    order: OrderStudy
+    tethers: tuple[TetherStudy, ...]
+    exits: tuple[ExitStudy, ...] = ()

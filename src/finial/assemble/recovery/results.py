@@ -1,0 +1,106 @@
+"""Everything between apogee and the ground, by closed forms."""
+
+from dataclasses import dataclass
+
+from finial.core.estimates import Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CanopyResult:
+    """One canopy: how it comes down and how hard it opens."""
+
+    name: str
+    drag_area: Estimate
+    descent_speed: Estimate
+    opening_speed_m_s: float
+    opening_load: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChargeResult:
+    """One charge: what it makes in its bay and what the bay needs."""
+
+    name: str
+    bay: str
+    powder: Estimate | None
+    needed_powder: Estimate
+    pressure: Estimate | None
+    force_on_joint: Estimate | None
+    pins_hold: Estimate | None
+    """Force that breaks the pins [N]; ``None`` without pins."""
+    resistance: Estimate
+    """What the charge must overcome: pins and friction of the joint [N]."""
+    early_load: Estimate
+    """What pulls at the joint before the charge: drag, another canopy's opening, trapped air [N]."""
+    backup_of: str = ""
+    """Charge that this one stands in for; empty for a first charge."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CordResult:
+    """One cord: peak load against what its knots leave of it."""
+
+    name: str
+    peak_load: Estimate
+    strength: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LandingRow:
+    """Energy of one piece at the ground: by its fall alone, and with the wind."""
+
+    what: str
+    mass_kg: float
+    fall: Estimate
+    with_wind: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackStudy:
+    """One bay: what lies in it, and whether it can leave."""
+
+    bay: str
+    contents_kg: float
+    density: Estimate
+    fit: str
+    """How it lies, in words."""
+    comes_out: bool
+    """False when it is pressed, or must squeeze through the mouth."""
+    room_m: float
+    """Length the bay would need for a pack made by hand [m]."""
+    length_m: float
+    doubts: tuple[str, ...]
+    """What may keep it in, in words."""
+    friction: Estimate | None = None
+    """Force that holds it in [N]; ``None`` if nothing in it has mass."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarlyOpening:
+    """A canopy told to open at a height that the flight never reaches: it opens at the top."""
+
+    canopy: str
+    height_m: float
+    top_m: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RecoveryResult:
+    """Everything between apogee and the ground."""
+
+    canopies: tuple[CanopyResult, ...]
+    charges: tuple[ChargeResult, ...]
+    cords: tuple[CordResult, ...]
+    landing_speed: Estimate | None
+    landing_energy: Estimate | None
+    descent_mass_kg: float
+    ground_speed: Estimate | None = None
+    """Speed over the ground at touchdown, falling and carried by the wind [m/s]."""
+    landings: tuple[LandingRow, ...] = ()
+    packs: tuple[PackStudy, ...] = ()
+    """What lies in each bay that has a canopy."""
+    early: tuple[EarlyOpening, ...] = ()
+    unopened: tuple[str, ...] = ()
+    """Joints with pins that no charge breaks."""
+    tumbling_speed: Estimate | None = None
+    """Steady fall of the parted pieces before any canopy [m/s]; ``None`` where one opens at the top."""

@@ -1,0 +1,1 @@
+"""What the sheet says of scatter, as the numbers that a campaign draws."""

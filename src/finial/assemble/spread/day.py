@@ -1,0 +1,94 @@
+"""What the day, the motor, the rail and the events may do differently."""
+
+from collections.abc import Iterator
+
+from finial.assemble.day import WEATHER_SPREAD, day_at_pad
+from finial.assemble.spread.usual import reach
+from finial.assemble.vehicle.loading import Vehicle
+from finial.atmosphere.wind import terrain_named
+from finial.flight.kernel import spread_layout as slots
+from finial.flight.spread import BELL, EVEN, Draw
+
+
+def day_draws(vehicle: Vehicle) -> Iterator[Draw]:
+    """Wind, its bearing and its growth with height; temperature and pressure."""
+    launch, scatter, day = vehicle.sheet.launch, vehicle.sheet.scatter, day_at_pad(vehicle)
+    wind = launch.wind
+    yield Draw(
+        name="wind at 10 m",
+        slot=slots.WIND_SPEED,
+        shape=BELL,
+        base=wind.value,
+        below=min(wind.tolerance, wind.value / 2.0),
+        above=wind.tolerance,
+        unit="m/s",
+    )
+    yield _bell("wind direction", slots.WIND_TURN, reach(scatter, "wind_from", launch.wind_from), "rad")
+    # The exponent itself stays at zero or above: in a mixed layer the wind no longer grows.
+    growth = reach(scatter, "wind_exponent")
+    least = min(growth, terrain_named(launch.terrain).exponent)
+    yield Draw(
+        name="growth of the wind with height",
+        slot=slots.EXPONENT_CHANGE,
+        shape=EVEN,
+        base=0.0,
+        below=least,
+        above=growth,
+        unit="exponent",
+    )
+    yield _even("temperature", slots.TEMPERATURE, day.temperature_k, launch.temperature.tolerance, "K")
+    weather = launch.pressure.tolerance if launch.pressure else WEATHER_SPREAD * day.pressure_pa
+    yield _even("pressure at the pad", slots.PRESSURE_AT_PAD, day.pressure_pa, weather, "Pa")
+
+
+def motor_draws(vehicle: Vehicle) -> Iterator[Draw]:
+    """Impulse, burn time, ignition, and where and along what the motor pushes."""
+    motor, scatter, mount = vehicle.motor, vehicle.sheet.scatter, vehicle.sheet.motor
+    given = vehicle.files.motor.ignition_delay
+    delay, late = motor.ignition_delay_s, reach(scatter, "ignition_delay", given)
+    yield _share("impulse", slots.THRUST_FACTOR, motor.thrust_spread)
+    yield _share("burn time", slots.BURN_TIME_FACTOR, reach(scatter, "burn_time"))
+    yield Draw(
+        name="ignition delay",
+        slot=slots.IGNITION_DELAY,
+        shape=EVEN,
+        base=delay,
+        below=min(delay, late),
+        above=late,
+        unit="s",
+    )
+    line = reach(scatter, "thrust_line")
+    for axis, side in enumerate("yz"):
+        yield _bell(f"thrust line leaning, {side}", slots.LEAN + axis, line, "rad")
+        aside = reach(scatter, "thrust_offset", mount.offset[axis])
+        base = mount.offset[axis].value
+        yield Draw(
+            name=f"thrust line off the axis, {side}",
+            slot=slots.NOZZLE_OFFSET + axis,
+            shape=BELL,
+            base=base,
+            below=aside,
+            above=aside,
+            unit="m",
+        )
+
+
+def rail_draws(vehicle: Vehicle) -> Iterator[Draw]:
+    """How the rail stands."""
+    launch, scatter = vehicle.sheet.launch, vehicle.sheet.scatter
+    tilt = reach(scatter, "rail_tilt", launch.tilt)
+    toward = reach(scatter, "rail_toward", launch.toward)
+    yield _even("rail tilt", slots.RAIL_TILT, launch.tilt.value, tilt, "rad")
+    yield _even("rail bearing", slots.RAIL_BEARING, launch.toward.value, toward, "rad")
+
+
+def _bell(name: str, slot: int, ends: float, unit: str) -> Draw:
+    return Draw(name=name, slot=slot, shape=BELL, base=0.0, below=ends, above=ends, unit=unit)
+
+
+def _share(name: str, slot: int, ends: float) -> Draw:
+    return Draw(name=name, slot=slot, shape=BELL, base=1.0, below=ends, above=ends, unit="share")
+
+
+def _even(name: str, slot: int, base: float, ends: float, unit: str) -> Draw:
+    return Draw(name=name, slot=slot, shape=EVEN, base=base, below=ends, above=ends, unit=unit)

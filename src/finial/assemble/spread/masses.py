@@ -1,0 +1,80 @@
+"""The mass table as moments, and what may weigh more or stand elsewhere."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from finial.assemble.mass.rows import MOTOR_MASS_SPREAD, Row, motor_body
+from finial.assemble.vehicle.loading import Vehicle
+from finial.flight.kernel import spread_layout as slots
+from finial.flight.spread import BELL, EVEN, Draw, MassParts, moments_of_body, row_slot
+from finial.mass.burn import motor_at, propellant_left
+from finial.mass.properties import MassProperties
+
+
+def mass_parts(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassParts:
+    """Moments of every row about the tip, and of the motor at each knot of its curve."""
+    motor = vehicle.motor
+    left = propellant_left(motor.times_s, motor.thrusts_n)
+    body = motor_body(vehicle)
+    return MassParts(
+        rows=np.array([_moments(row.body) for row in rows]),
+        motor_times_s=motor.times_s,
+        motor=np.array([_moments(motor_at(body, float(share))) for share in left]),
+    )
+
+
+def _moments(body: MassProperties) -> np.ndarray:
+    return moments_of_body(body.mass_kg, body.centre_m, body.inertia_kg_m2)
+
+
+def mass_draws(rows: tuple[Row, ...]) -> Iterator[Draw]:
+    """Mass and station of every row between its ends, any value alike; and the motor's mass."""
+    for index, row in enumerate(rows):
+        mass, station = row.mass, row.station
+        yield Draw(
+            name=f"mass of {row.name}",
+            slot=row_slot(index, "mass_factor"),
+            shape=EVEN,
+            base=1.0,
+            below=(mass.value - mass.low) / mass.value if mass.value > 0.0 else 0.0,
+            above=(mass.high - mass.value) / mass.value if mass.value > 0.0 else 0.0,
+            unit="share",
+        )
+        # Body x points forward: further aft is less x.
+        yield Draw(
+            name=f"station of {row.name}",
+            slot=row_slot(index, "shift_x"),
+            shape=EVEN,
+            base=0.0,
+            below=station.high - station.value,
+            above=station.value - station.low,
+            unit="m",
+        )
+    yield Draw(
+        name="mass of the motor",
+        slot=slots.MOTOR_MASS_FACTOR,
+        shape=BELL,
+        base=1.0,
+        below=MOTOR_MASS_SPREAD,
+        above=MOTOR_MASS_SPREAD,
+        unit="share",
+    )
+
+
+def offset_draws(vehicle: Vehicle, rows: tuple[Row, ...]) -> Iterator[Draw]:
+    """Items off the axis by their offsets' own tolerances: what moves the balance point aside."""
+    offsets = {item.name: item.offset for item in vehicle.sheet.item}
+    for index, row in enumerate(rows):
+        if row.kind != "item":
+            continue
+        for part, side in zip(("shift_y", "shift_z"), offsets[row.name], strict=True):
+            yield Draw(
+                name=f"{row.name} off the axis, {part[-1]}",
+                slot=row_slot(index, part),
+                shape=EVEN,
+                base=0.0,
+                below=side.tolerance,
+                above=side.tolerance,
+                unit="m",
+            )

@@ -1,0 +1,1 @@
+"""Load cases, walls, rods, joints and small things: what holds and what gives way first."""

@@ -1,0 +1,1 @@
+"""Fins in the wind: as plates, at their roots, with their stays."""

@@ -1,0 +1,70 @@
+"""Forces of the air on the body: drag where it acts, cross forces along it, fins at their roots."""
+
+import numpy as np
+
+from finial.aero.fins.on_body import FinAir
+from finial.assemble.air.sections import AirLoads
+from finial.assemble.vehicle.loading import Vehicle
+from finial.structure.loads.forces import Force, LineForce, PointForce, axial_line_force, cross_air_force
+
+
+def air_forces(vehicle: Vehicle, air: AirLoads, pressure_pa: float, angle_rad: float) -> list[Force]:
+    """All air forces at a dynamic pressure [Pa] and an angle of attack [rad], motor burning."""
+    area = vehicle.skin.reference_area_m2
+    forces = drag_forces(vehicle, air, pressure_pa)
+    forces.append(
+        cross_air_force(
+            air.result.load_stations_m,
+            air.result.load_per_m,
+            dynamic_pressure_pa=pressure_pa,
+            reference_area_m2=area,
+            angle_rad=angle_rad,
+        )
+    )
+    for fin in air.fins:
+        cross = fin_set_force(fin.slope_per_rad, pressure_pa * area, angle_rad)
+        fore, aft = _root_ends(fin)
+        even = np.full(2, cross / (aft - fore))
+        forces.append(
+            LineForce(stations_m=np.array([fore, aft]), aft_n_per_m=np.zeros(2), cross_n_per_m=even)
+        )
+    return forces
+
+
+def drag_forces(vehicle: Vehicle, air: AirLoads, pressure_pa: float, *, burning: bool = True) -> list[Force]:
+    """Drag of ledges and base where they stand, of fins over their roots, of the skin all along."""
+    push = pressure_pa * air.drag.reference_area_m2
+    base = air.drag.base_power_on if burning else air.drag.base_power_off
+    placed = [row for row in air.drag.rows if row.station_m is not None]
+    fins = {f"{kind} {fin.fins.name}": fin for fin in air.fins for kind in ("friction of", "edges of")}
+    forces: list[Force] = [
+        PointForce(station_m=float(row.station_m or 0.0), aft_n=push * row.coefficient.value)
+        for row in placed
+    ]
+    spread = 0.0
+    for row in air.drag.rows:
+        if row.station_m is not None:
+            continue
+        fin = next((fin for name, fin in fins.items() if row.name.endswith(name)), None)
+        if fin is None:
+            spread += push * row.coefficient.value
+        else:
+            forces.append(axial_line_force(np.array(_root_ends(fin)), push * row.coefficient.value))
+    forces.append(axial_line_force(vehicle.skin.stations_m[[0, -1]], spread))
+    forces.append(PointForce(station_m=vehicle.skin.length_m, aft_n=push * base.coefficient.value))
+    return forces
+
+
+def _root_ends(fin: FinAir) -> tuple[float, float]:
+    return fin.fins.station_m, fin.fins.station_m + fin.planform.root_chord_m
+
+
+def fin_set_force(slope_per_rad: np.ndarray, pressure_area_n: float, angle_rad: float) -> float:
+    """Force of a fin set across the wind [N], at the roll where it is largest."""
+    return pressure_area_n * float(np.linalg.eigvalsh((slope_per_rad + slope_per_rad.T) / 2)[-1]) * angle_rad
+
+
+def roll_couples(vehicle: Vehicle, air: AirLoads, pressure_pa: float) -> tuple[tuple[float, float], ...]:
+    """Couples about the axis that cant makes before the vehicle rolls: station [m], couple [N m]."""
+    push = pressure_pa * vehicle.skin.reference_area_m2 * vehicle.skin.width_m
+    return tuple((fin.centre_m, push * fin.cant_moment) for fin in air.fins if fin.cant_moment)

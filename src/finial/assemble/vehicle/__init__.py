@@ -1,0 +1,1 @@
+"""From the sheet and its meshes to a vehicle: placed, sliced, its fins, canopies, stays and changes."""

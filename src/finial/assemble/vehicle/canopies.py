@@ -1,0 +1,46 @@
+"""Canopies of the sheet: kind, size and drag area."""
+
+from finial.core.constants import (
+    GAS_CONSTANT_AIR_J_KG_K,
+    STANDARD_PRESSURE_PA,
+    STANDARD_TEMPERATURE_K,
+)
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.files.sheet_recovery import Canopy
+from finial.recovery.canopies.drop_testing import drop_test_drag_area
+from finial.recovery.canopies.kinds import CanopyKind, canopy_drag_area, canopy_kind, nominal_diameter
+from finial.recovery.canopies.reefing import reefed
+
+
+def drag_area(canopy: Canopy) -> Estimate:
+    """Drag area of a canopy of the sheet [m^2]: dropped, the maker's, or from its kind and size."""
+    if canopy.drop_test:
+        test = canopy.drop_test
+        temperature_k = test.temperature.value if test.temperature else STANDARD_TEMPERATURE_K
+        pressure_pa = test.pressure.value if test.pressure else STANDARD_PRESSURE_PA
+        known = KnownBy.MEASURED
+        return drop_test_drag_area(
+            test.mass.estimate(known),
+            test.speed.estimate(known),
+            exact(pressure_pa / (GAS_CONSTANT_AIR_J_KG_K * temperature_k), known_by=known),
+        )
+    if canopy.drag_area:
+        return canopy.drag_area.estimate(KnownBy.HANDBOOK, method="the maker's drag area")
+    given = canopy.drag_coefficient
+    return canopy_drag_area(
+        canopy_kind(canopy.kind),
+        canopy.diameter.estimate(KnownBy.MEASURED),
+        canopy.diameter_measures,
+        given.estimate(KnownBy.HANDBOOK) if given else None,
+    )
+
+
+def reefed_kind(canopy: Canopy) -> CanopyKind:
+    """Kind of a canopy of the sheet, its filling slowed by what reefs it."""
+    return reefed(canopy_kind(canopy.kind), canopy.reefing)
+
+
+def nominal(canopy: Canopy) -> Estimate:
+    """Nominal diameter of a canopy of the sheet [m]."""
+    diameter = canopy.diameter.estimate(KnownBy.MEASURED)
+    return nominal_diameter(canopy_kind(canopy.kind), diameter, canopy.diameter_measures)

@@ -1,0 +1,41 @@
+"""Fin sets of the sheet, standing on the skin."""
+
+import numpy as np
+
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.vehicle.loading import Vehicle
+from finial.files.sheet_body import Fin
+from finial.shape.measures import radius_at, section_at
+from finial.shape.skin import Skin
+
+
+def fin_sets(vehicle: Vehicle) -> tuple[FinSet, ...]:
+    """Turn the sheet's fins into plates on the skin."""
+    return tuple(_fin_set(fin, vehicle.skin) for fin in vehicle.sheet.fin)
+
+
+def all_fins(vehicle: Vehicle) -> tuple[FinSet, ...]:
+    """Fins of the sheet, then those that are part of the meshes."""
+    return (*fin_sets(vehicle), *vehicle.mesh_fins)
+
+
+def _fin_set(fin: Fin, skin: Skin) -> FinSet:
+    outline = np.array([[along.value, outward.value] for along, outward in fin.outline])
+    return FinSet(
+        name=fin.name,
+        outline_m=outline,
+        station_m=fin.station.value,
+        root_radius_m=fin.root.value if fin.root else _skin_radius(fin, outline, skin),
+        count=fin.count,
+        first_at_rad=fin.first_at.value,
+        thickness_m=fin.thickness.value,
+        square_edges=fin.edges == "square",
+        cant_rad=fin.cant.value,
+    )
+
+
+def _skin_radius(fin: Fin, outline: np.ndarray, skin: Skin) -> float:
+    """Distance of the skin from the axis at the middle of the root, along the first fin's ray."""
+    root = outline[outline[:, 1] <= 1e-9, 0]
+    middle = fin.station.value + (float(root.mean()) if root.size else float(outline[:, 0].mean()))
+    return radius_at(section_at(skin, min(middle, skin.length_m)), fin.first_at.value)

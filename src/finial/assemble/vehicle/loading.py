@@ -1,0 +1,233 @@
+"""From files to a vehicle: meshes placed, mended and sliced; the slow part, done once."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.body import BodyAir, body_air
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.vehicle.known_names import Named, unknown_names
+from finial.assemble.vehicle.mesh_fins import without_fins
+from finial.assemble.vehicle.misfits import refuse_misfits
+from finial.assemble.vehicle.scattered import refuse_all_inside, refuse_scattered
+from finial.core.errors import BuildSheetError, Fault, MeshError
+from finial.files.meshes import read_mesh
+from finial.files.motor_data import MotorData
+from finial.files.sheet import LoadedSheet, Sheet, read_sheet
+from finial.files.sheet_body import Part
+from finial.files.sheet_body import Tier as SheetTier
+from finial.files.source import read_toml
+from finial.mass.solids import Solid, solid_of
+from finial.motors.motor import Motor
+from finial.shape.mesh import Mesh
+from finial.shape.placing import to_body
+from finial.shape.repair import Repaired, repaired
+from finial.shape.sections import slice_skin
+from finial.shape.skin import Skin
+from finial.shape.tiers import Tier, tiers_mesh
+
+Tell = Callable[[str], None]
+"""Receives progress notes in words."""
+NamesAbove = Callable[[Sheet], Iterable[Named]]
+Done = TypeVar("Done")
+USABLE = "a mesh of closed bodies, in the unit that mesh_unit says"
+
+
+def _no_names(_sheet: Sheet) -> Iterable[Named]:
+    """No later stage looks anything up."""
+    return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PlacedPart:
+    """A part of the sheet, mended and in body axes; equal only to itself."""
+
+    spec: Part
+    mended: Repaired
+    solid: Solid
+
+    @property
+    def span_m(self) -> tuple[float, float]:
+        """Stations the part reaches from and to [m]."""
+        stations = -self.mended.mesh.vertices_m[:, 0]
+        return float(stations.min()), float(stations.max())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Vehicle:
+    """The sheet with everything that takes time to find from its meshes.
+
+    What the builder moves on the page (ballast, fin span) changes only ``sheet``.
+    """
+
+    files: LoadedSheet
+    sheet: Sheet
+    motor: Motor
+    parts: tuple[PlacedPart, ...]
+    skin: Skin
+    body: BodyAir
+    mesh_fins: tuple[FinSet, ...] = ()
+    """Fins found in the meshes: off the skin, and lifting beside those of the sheet."""
+
+    @property
+    def us_units(self) -> bool:
+        """True when the builder reads inches and pounds."""
+        return self.sheet.vehicle.us_units
+
+
+def load_vehicle(path: Path, tell: Tell, names_above: NamesAbove = _no_names) -> Vehicle:
+    """Read a sheet and its meshes, mend and slice them, and solve the sections.
+
+    Parameters
+    ----------
+    path : Path
+        The build sheet.
+    tell : callable
+        Receives progress notes.
+    names_above : callable
+        Names in the sheet that only later stages can look up, refused with the others.
+
+    Raises
+    ------
+    BuildSheetError
+        With all faults in the sheet, its files, its meshes and how they fit together.
+    """
+    files = read_sheet(path)
+    unknown = unknown_names(files, names_above(files.sheet))
+    try:
+        parts, skin, fins = _fitted(files, tell)
+    except BuildSheetError as error:
+        raise BuildSheetError([*unknown, *error.faults]) from error
+    if unknown:
+        raise BuildSheetError(unknown)
+    tell("solving the sections for air loads")
+    return Vehicle(
+        files=files,
+        sheet=files.sheet,
+        motor=motor_of(files.motor),
+        parts=parts,
+        skin=skin,
+        body=body_air(skin),
+        mesh_fins=fins,
+    )
+
+
+def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Skin, tuple[FinSet, ...]]:
+    """Place the parts, slice the skin, take fins of the meshes off it, and refuse what does not fit it."""
+    tell("reading and mending meshes")
+    refuse_all_inside(files)
+    parts, moved = _placed(files)
+    refuse_scattered(files, [(part.spec.outside, part.span_m) for part in parts])
+    tell("slicing the skin")
+    outside = [part.mended for part in parts if part.spec.outside]
+    skin, fins = without_fins(_skin(files, parts), outside, files.sheet.fin)
+    refuse_misfits(files, skin)
+    return parts, replace(skin, notes=(*skin.notes, *moved)), fins
+
+
+def _placed(files: LoadedSheet) -> tuple[tuple[PlacedPart, ...], tuple[str, ...]]:
+    """Parts in body axes, and a note if their axis was moved.
+
+    Meshes share one origin; tiers stand at their own tip station.
+    """
+    sheet = files.sheet
+    drawn = [part for part in sheet.part if part.mesh]
+    meshes = _of_every(files, drawn, lambda part: _mesh(files, part))
+    placed: dict[str, Mesh] = {}
+    moved: tuple[str, ...] = ()
+    if drawn:
+        turned, offset = to_body(meshes, sheet.vehicle.up, outside=[part.outside for part in drawn])
+        placed = {part.name: mesh for part, mesh in zip(drawn, turned, strict=True)}
+        moved = _moved(offset[1:])
+    for part in sheet.part:
+        if part.tiers:
+            placed[part.name] = tiers_mesh(_tiers(part.tiers), tip_station_m=part.tip_station.value)
+    return tuple(_of_every(files, sheet.part, lambda part: _part(part, placed[part.name]))), moved
+
+
+def _moved(across_m: NDArray[np.float64]) -> tuple[str, ...]:
+    """Say that the axis is no longer the meshes' own: offsets in the sheet count from the new one."""
+    if not across_m.any():
+        return ()
+    sideways = " and ".join(f"{1e3 * abs(step):.1f} mm" for step in across_m)
+    return (
+        f"the meshes' own axis ran along the rim of the shape or beside it, so the axis was put through the "
+        f"middle, {sideways} across: every offset in the sheet counts from there",
+    )
+
+
+def _of_every(files: LoadedSheet, parts: Sequence[Part], work: Callable[[Part], Done]) -> list[Done]:
+    """Do the work on every part; all meshes that cannot be used are refused at once."""
+    done: list[Done] = []
+    faults: list[Fault] = []
+    for part in parts:
+        try:
+            done.append(work(part))
+        except MeshError as error:
+            faults.append(_fault(files, part, error))
+    if faults:
+        raise BuildSheetError(faults)
+    return done
+
+
+def _fault(files: LoadedSheet, part: Part, error: MeshError) -> Fault:
+    where = ("part", files.sheet.part.index(part), "mesh" if part.mesh else "tiers")
+    return read_toml(files.path).fault(where, given=str(error), accepted=USABLE)
+
+
+def _skin(files: LoadedSheet, parts: Sequence[PlacedPart]) -> Skin:
+    try:
+        return slice_skin([part.mended for part in parts if part.spec.outside])
+    except MeshError as error:
+        fault = read_toml(files.path).fault(("part",), given=str(error), accepted=USABLE)
+        raise BuildSheetError([fault]) from error
+
+
+def _mesh(files: LoadedSheet, part: Part) -> Mesh:
+    path = files.mesh_path(part)
+    assert path is not None
+    raw = read_mesh(path, part.mesh_unit)
+    return Mesh(vertices_m=raw.vertices_m, faces=raw.faces)
+
+
+def _part(spec: Part, mesh: Mesh) -> PlacedPart:
+    mended = repaired(mesh)
+    return PlacedPart(spec=spec, mended=mended, solid=solid_of(mended))
+
+
+def _tiers(tiers: Sequence[SheetTier]) -> list[Tier]:
+    return [
+        Tier(
+            sides=tier.sides,
+            across_m=tier.across.value,
+            across_top_m=tier.across.value if tier.across_top is None else tier.across_top.value,
+            height_m=tier.height.value,
+            is_dome=tier.roof == "dome",
+        )
+        for tier in tiers
+    ]
+
+
+def with_motor(vehicle: Vehicle, data: MotorData) -> Vehicle:
+    """Return the vehicle with another motor in its mount, the nozzle where it was."""
+    return replace(vehicle, motor=motor_of(data), files=replace(vehicle.files, motor=data))
+
+
+def motor_of(data: MotorData) -> Motor:
+    """Motor of a data sheet, as the physics takes it."""
+    spread = {"thrust_spread": data.thrust_spread.value} if data.thrust_spread else {}
+    return Motor(
+        name=data.name,
+        diameter_m=data.diameter.value,
+        length_m=data.length.value,
+        loaded_mass_kg=data.loaded_mass.value,
+        propellant_mass_kg=data.propellant_mass.value,
+        times_s=data.times_s,
+        thrusts_n=data.thrusts_n,
+        ignition_delay_s=data.ignition_delay.value if data.ignition_delay else 0.0,
+        **spread,
+    )

@@ -1,0 +1,49 @@
+"""The vehicle as one mesh for pictures: outside parts and fins, in body axes."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.vehicle.loading import PlacedPart
+from finial.shape.mesh import Mesh
+
+
+def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[Mesh, NDArray[np.bool_]]:
+    """One mesh, and a mask that is true on the faces of fins."""
+    pieces = [
+        (part.mended.mesh.vertices_m, part.mended.mesh.faces, False) for part in parts if part.spec.outside
+    ]
+    pieces += [(*_plate(fin, number), True) for fin in fins for number in range(fin.count)]
+    starts = np.cumsum([0, *(len(vertices) for vertices, _, _ in pieces)])
+    vertices = np.concatenate([vertices for vertices, _, _ in pieces])
+    faces = np.concatenate([faces + start for (_, faces, _), start in zip(pieces, starts, strict=False)])
+    mask = np.concatenate([np.full(len(faces), is_fin) for _, faces, is_fin in pieces])
+    return Mesh(vertices_m=vertices, faces=faces), mask
+
+
+def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Flat plate of one fin as a closed mesh: two faces and the rim."""
+    from shapely import constrained_delaunay_triangles, get_coordinates, get_parts
+    from shapely.geometry import Polygon
+    from shapely.geometry.polygon import orient
+
+    outline = np.asarray(orient(Polygon(fin.outline_m)).exterior.coords)[:-1]
+    count = len(outline)
+    index = {tuple(np.round(point, 9)): place for place, point in enumerate(outline)}
+    triangles = map(orient, get_parts(constrained_delaunay_triangles(Polygon(outline))))
+    flat = np.array(
+        [[index[tuple(np.round(point, 9))] for point in get_coordinates(one)[:3]] for one in triangles]
+    )
+    roll = fin.first_at_rad + 2 * np.pi * number / fin.count
+    outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])
+    along = -(fin.station_m + outline[:, 0])[:, None] * np.array([1.0, 0, 0])
+    middle = along + (fin.root_radius_m + outline[:, 1])[:, None] * outward
+    # Counter-clockwise along and outward looks against ``across``: that side comes first.
+    sides = [middle + half * fin.thickness_m / 2 * across for half in (-1.0, 1.0)]
+    near, far = np.arange(count), np.roll(np.arange(count), -1)
+    rim = np.concatenate(
+        [np.stack([far, near, near + count], axis=1), np.stack([far, near + count, far + count], axis=1)]
+    )
+    return np.concatenate(sides), np.concatenate([flat, flat[:, ::-1] + count, rim])

@@ -1,0 +1,1 @@
+"""Flights on graphics cards; loaded only where there is one."""

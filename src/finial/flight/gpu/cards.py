@@ -1,0 +1,122 @@
+"""Many flights on a graphics card, from the same sources as on the processor.
+
+The kernel's functions are compiled once more, for the card; nothing is written twice. A thread
+flies one flight from beginning to end, its numbers in its own memory.
+"""
+
+import math
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import MissingData, OutsideRange
+from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS
+from finial.flight.kernel.spread_layout import DRAWN_HERE, N_RESULTS, N_SLOTS
+from finial.flight.many import ManyFlights
+from finial.flight.packing.many import ManyPacked
+
+THREADS = 64
+AT_ONCE = 262_144
+"""Flights of one launch."""
+
+
+def fly_on_gpu(
+    flights: ManyPacked, first: int, count: int, *, shares: NDArray[np.float64] | None = None
+) -> ManyFlights:
+    """Fly a range of flights of a campaign on a graphics card.
+
+    Parameters
+    ----------
+    flights : ManyPacked
+        The campaign.
+    first, count : int
+        Range of flight numbers.
+    shares : ndarray, shape (count, d), optional
+        Design points, for a campaign that does not draw them itself.
+
+    Returns
+    -------
+    flights : ManyFlights
+        As from :func:`finial.flight.many.fly_many`.
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    OutsideRange
+        If the range is empty or one flight's numbers do not fit.
+
+    Notes
+    -----
+    A card rounds sines, roots and powers otherwise than a processor does, so results agree to the
+    flight's tolerance, not to the last bit: never mix both in one campaign's folder.
+
+    References
+    ----------
+    .. [1] As :func:`finial.flight.many.fly_many`.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.packing.many import packed_many
+    >>> from finial.flight.spread import Spread, whole_mass
+    >>> nominal = example_inputs()
+    >>> spread = Spread(draws=(), masses=whole_mass(nominal), wind_speed_m_s=4.0)
+    >>> fly_on_gpu(packed_many(nominal, spread, seed=1), 0, 0)
+    Traceback (most recent call last):
+    finial.core.errors.OutsideRange: flights 0 to -1: nothing to fly
+    """
+    if first < 0 or count < 1:
+        raise OutsideRange(f"flights {first} to {first + count - 1}: nothing to fly")
+    _refuse_too_large(flights)
+    cuda = ready_card()
+    given = _given(flights, count, shares)
+    fixed = [
+        cuda.to_device(array)
+        for array in (flights.marks, flights.plan, flights.ints, flights.pool, flights.table)
+    ]
+    from finial.flight.gpu.kernel import fly_one_each
+
+    kernel: Any = fly_one_each
+
+    results, drawn = np.empty((count, N_RESULTS)), np.empty((count, max(flights.draws, 1)))
+    for low in range(0, count, AT_ONCE):
+        high = min(low + AT_ONCE, count)
+        part = cuda.to_device(given[low:high] if given.size else given)
+        out, values = (cuda.device_array((high - low, columns)) for columns in (N_RESULTS, drawn.shape[1]))
+        kernel[math.ceil((high - low) / THREADS), THREADS](first + low, *fixed, part, out, values)
+        out.copy_to_host(results[low:high])
+        values.copy_to_host(drawn[low:high])
+    return ManyFlights(first=first, results=results, drawn=drawn[:, : flights.draws])
+
+
+def ready_card() -> Any:
+    """Return numba's CUDA module, or say what is missing."""
+    try:
+        from numba import cuda
+    except ImportError as error:
+        raise MissingData("numba-cuda is not installed: pip install 'finial[gpu]' brings it") from error
+    if not cuda.is_available():
+        raise MissingData("no graphics card that CUDA can use was found")
+    return cuda
+
+
+def _refuse_too_large(flights: ManyPacked) -> None:
+    sizes = (
+        ("numbers", flights.pool.size, MOST_POOL),
+        ("slots", int(flights.marks[N_SLOTS]), MOST_SLOTS),
+        ("uncertain numbers", flights.draws, MOST_DRAWS),
+    )
+    for what, size, most in sizes:
+        if size > most:
+            raise OutsideRange(f"{size} {what} in one flight: the card has room for {most}")
+
+
+def _given(flights: ManyPacked, count: int, shares: NDArray[np.float64] | None) -> NDArray[np.float64]:
+    draws_itself = flights.marks[DRAWN_HERE] == 1
+    if draws_itself and shares is None:
+        return np.empty((0, max(flights.draws, 1)))
+    if shares is None or draws_itself or shares.shape != (count, flights.draws):
+        raise OutsideRange("shares go with a campaign that does not draw them, one row for each flight")
+    return np.ascontiguousarray(shares, dtype=float)

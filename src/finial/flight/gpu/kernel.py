@@ -1,0 +1,48 @@
+"""The kernel that a graphics card runs: one thread, one flight. Imported only where there is a card."""
+
+import importlib
+from typing import Any
+
+from numba import cuda, float64, int64
+
+from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS
+from finial.flight.kernel.draws import fill_slots
+from finial.flight.kernel.layout import LOG_COLUMNS, LOG_ROWS, N_INTS, N_WORK, ROW_COLUMNS
+from finial.flight.kernel.many import collect
+from finial.flight.kernel.run import run
+from finial.flight.kernel.spread_layout import MOMENTS, N_DRAWS, N_RESULTS
+from finial.flight.kernel.vary import vary
+
+# Left alone the compiler takes 234 registers a thread, so that few threads fit: 84,000 flights a
+# second against 100,000 with 128, on one H200. The simulated card knows no such limit.
+_settings: Any = importlib.import_module("numba.core.config")
+_LIMIT: Any = {} if _settings.ENABLE_CUDASIM else {"max_registers": 128}
+
+
+@cuda.jit(**_LIMIT)
+def fly_one_each(first, marks, plan, ints, pool, table, shares, results, drawn):  # noqa: PLR0913 - no records
+    """Fly the flight of this thread's number, as ``many.run_many`` does one after the other."""
+    index = cuda.grid(1)  # pyright: ignore[reportCallIssue]
+    if index >= results.shape[0]:
+        return
+    own_ints, own_pool = cuda.local.array(N_INTS, int64), cuda.local.array(MOST_POOL, float64)
+    work, sums = cuda.local.array(N_WORK, float64), cuda.local.array(MOMENTS, float64)
+    slots, own_shares = cuda.local.array(MOST_SLOTS, float64), cuda.local.array(MOST_DRAWS, float64)
+    values, answer = cuda.local.array(MOST_DRAWS, float64), cuda.local.array(N_RESULTS, float64)
+    log = cuda.local.array((LOG_ROWS, LOG_COLUMNS), float64)
+    rows = cuda.local.array((1, ROW_COLUMNS), float64)
+    for at in range(N_INTS):
+        own_ints[at] = ints[at]
+    for at in range(pool.shape[0]):
+        own_pool[at] = pool[at]
+    if shares.shape[0] > 0:
+        for at in range(shares.shape[1]):
+            own_shares[at] = shares[index, at]
+    fill_slots(first + index, marks, plan, own_shares, slots, values)
+    vary(first + index, marks, plan, slots, sums, own_ints, own_pool)
+    run(own_ints, own_pool, table, work, rows, log)
+    collect(own_ints, work, log, answer)
+    for at in range(N_RESULTS):
+        results[index, at] = answer[at]
+    for at in range(marks[N_DRAWS]):
+        drawn[index, at] = values[at]

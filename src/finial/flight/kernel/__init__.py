@@ -1,0 +1,1 @@
+"""The compiled flight: everything that runs inside the kernels, and what compiles them."""

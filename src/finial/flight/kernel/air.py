@@ -1,0 +1,127 @@
+"""Air and wind at a height, and the air load table at an angle, roll and Mach number."""
+
+import math
+
+from finial.flight.kernel.compiled import inner
+from finial.flight.kernel.layout import (
+    ALPHA,
+    AT_ALPHA,
+    AT_COEFFICIENTS,
+    AT_DAMPING,
+    AT_MACH,
+    AT_ROLL,
+    AT_WIND,
+    COEFFICIENTS,
+    DAMPINGS,
+    DENSITY,
+    GROUND_ASL,
+    HINT_ALPHA,
+    HINT_MACH,
+    HINT_ROLL,
+    HINT_WIND,
+    LAPSE,
+    LOOKED_UP,
+    MACH,
+    N_ALPHA,
+    N_MACH,
+    N_ROLL,
+    N_WIND,
+    PAD_GEOPOTENTIAL,
+    PAD_PRESSURE,
+    PAD_TEMPERATURE,
+    PITCH_DAMPING,
+    ROLL,
+    SOUND,
+    WIND,
+    WIND_COLUMNS,
+)
+
+# The constants of atmosphere.standard and core.constants; a test holds the two columns together.
+_EARTH_RADIUS_M = 6_356_766.0
+_TROPOPAUSE_M = 11_000.0
+_GRAVITY_OVER_GAS = 9.80665 / 287.05287
+_GAS = 287.05287
+_HEAT_RATIO = 1.4
+
+
+@inner
+def air_at(height, ints, pool, work):
+    """Fill density, speed of sound and wind at a height above ground."""
+    above_sea = height + pool[GROUND_ASL]
+    geopotential = _EARTH_RADIUS_M * above_sea / (_EARTH_RADIUS_M + above_sea)
+    below = min(geopotential, _TROPOPAUSE_M)
+    rise = below - pool[PAD_GEOPOTENTIAL]
+    lapse = pool[LAPSE]
+    # The floor of 1 K keeps a flight that runs away finite until its step control stops it.
+    temperature = max(pool[PAD_TEMPERATURE] - lapse * rise, 1.0)
+    if lapse == 0.0:
+        pressure = pool[PAD_PRESSURE] * math.exp(-_GRAVITY_OVER_GAS * rise / temperature)
+    else:
+        pressure = pool[PAD_PRESSURE] * (temperature / pool[PAD_TEMPERATURE]) ** (_GRAVITY_OVER_GAS / lapse)
+    if geopotential > below:
+        pressure *= math.exp(-_GRAVITY_OVER_GAS * (geopotential - below) / temperature)
+    work[DENSITY] = pressure / (_GAS * temperature)
+    work[SOUND] = math.sqrt(_HEAT_RATIO * _GAS * temperature)
+    wind_at(height, ints, pool, work)
+
+
+@inner
+def wind_at(height, ints, pool, work):
+    """Fill the wind vector (east, north, up), constant above and below its table."""
+    at, count = ints[AT_WIND], ints[N_WIND]
+    index = ints[HINT_WIND]
+    while index > 0 and height < pool[at + index * WIND_COLUMNS]:
+        index -= 1
+    while index < count - 2 and height >= pool[at + (index + 1) * WIND_COLUMNS]:
+        index += 1
+    ints[HINT_WIND] = index
+    row = at + index * WIND_COLUMNS
+    share = (height - pool[row]) / (pool[row + WIND_COLUMNS] - pool[row])
+    share = min(max(share, 0.0), 1.0)
+    for part in range(3):
+        left = pool[row + 1 + part]
+        work[WIND + part] = left + share * (pool[row + WIND_COLUMNS + 1 + part] - left)
+
+
+@inner
+def cell_of(value, at, count, hint, table):
+    """Index of the grid cell that holds a value, walking from where the last one was."""
+    while hint > 0 and value < table[at + hint]:
+        hint -= 1
+    while hint < count - 2 and value >= table[at + hint + 1]:
+        hint += 1
+    return hint
+
+
+@inner
+def share_of(value, at, index, table):
+    """How far a value lies into its grid cell, kept within 0 and 1."""
+    left = table[at + index]
+    return min(max((value - left) / (table[at + index + 1] - left), 0.0), 1.0)
+
+
+@inner
+def look_up(ints, pool, table, work):
+    """Fill the seven coefficients and the four damping derivatives, straight in all three directions."""
+    alpha = cell_of(work[ALPHA], ints[AT_ALPHA], ints[N_ALPHA], ints[HINT_ALPHA], table)
+    roll = cell_of(work[ROLL], ints[AT_ROLL], ints[N_ROLL], ints[HINT_ROLL], table)
+    mach = cell_of(work[MACH], ints[AT_MACH], ints[N_MACH], ints[HINT_MACH], table)
+    ints[HINT_ALPHA], ints[HINT_ROLL], ints[HINT_MACH] = alpha, roll, mach
+    share_alpha = share_of(work[ALPHA], ints[AT_ALPHA], alpha, table)
+    share_roll = share_of(work[ROLL], ints[AT_ROLL], roll, table)
+    share_mach = share_of(work[MACH], ints[AT_MACH], mach, table)
+    for kind in range(COEFFICIENTS):
+        work[LOOKED_UP + kind] = 0.0
+    for corner in range(8):
+        up_alpha, up_roll, up_mach = corner & 1, (corner >> 1) & 1, (corner >> 2) & 1
+        weight = share_alpha if up_alpha else 1.0 - share_alpha
+        weight *= share_roll if up_roll else 1.0 - share_roll
+        weight *= share_mach if up_mach else 1.0 - share_mach
+        node = ((alpha + up_alpha) * ints[N_ROLL] + roll + up_roll) * ints[N_MACH] + mach + up_mach
+        row = ints[AT_COEFFICIENTS] + node * COEFFICIENTS
+        for kind in range(COEFFICIENTS):
+            work[LOOKED_UP + kind] += weight * table[row + kind]
+    row = ints[AT_DAMPING] + DAMPINGS * mach
+    for kind in range(DAMPINGS):
+        start = table[row + kind]
+        work[PITCH_DAMPING + kind] = start + share_mach * (table[row + kind + DAMPINGS] - start)

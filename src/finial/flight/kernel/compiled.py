@@ -1,0 +1,102 @@
+"""Compile flight kernels once per machine and keep them in the user's cache folder.
+
+The folder's name carries a hash of every kernel's source, because the compiler's own
+cache key covers only the file a function stands in: a change in a file it calls would
+otherwise go unseen.
+"""
+
+import hashlib
+import importlib
+import os
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from typing import Any, Final
+
+import numba
+
+from finial import __version__
+
+KERNEL_FILES: Final = (
+    "layout.py",
+    "burn.py",
+    "air.py",
+    "loads.py",
+    "motion.py",
+    "step.py",
+    "events.py",
+    "peaks.py",
+    "run.py",
+    "spread_layout.py",
+    "random_numbers.py",
+    "draws.py",
+    "gusts.py",
+    "vary.py",
+    "many.py",
+)
+SIGNATURE: Final = (
+    "void(int64[::1], float64[::1], float64[::1], float64[::1], float64[:, ::1], float64[:, ::1])"
+)
+"""Types of the outermost kernel: the same for every vehicle."""
+MANY_SIGNATURE: Final = (
+    "void(int64, int64[::1], float64[::1], int64[::1], float64[::1], float64[::1],"
+    " float64[:, ::1], float64[:, ::1], float64[:, ::1])"
+)
+"""Types of the kernel that flies many."""
+
+_settings: Any = importlib.import_module("numba.core.config")
+_OPTIONS: Final = {"nogil": True, "error_model": "numpy"}
+
+
+def inner(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Compile a function that only other kernels call; it lives in its caller's cache entry."""
+    return numba.njit(**_OPTIONS)(function)
+
+
+def outer(function: Callable[..., Any]) -> Callable[..., Any]:
+    """Compile a function that Python calls, and keep the machine code on disk."""
+    folder = cache_folder()
+    if folder is None:
+        return numba.njit(**_OPTIONS)(function)
+    # The compiler reads this setting only while it wraps the function, so it is put back at once.
+    before = _settings.CACHE_DIR
+    _settings.CACHE_DIR = str(folder)
+    try:
+        return numba.njit(cache=True, **_OPTIONS)(function)
+    finally:
+        _settings.CACHE_DIR = before
+
+
+@cache
+def cache_folder() -> Path | None:
+    """Folder for machine code made from exactly these sources, or ``None`` where none can be written."""
+    folder = _user_folder() / f"flight-{sources_hash()}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        return None
+    return folder if os.access(folder, os.W_OK) else None
+
+
+def _user_folder() -> Path:
+    """Folder of the cache: the user's cache folder unless ``FINIAL_CACHE_DIR`` names another."""
+    chosen = os.environ.get("FINIAL_CACHE_DIR")
+    if chosen:
+        return Path(chosen)
+    import platformdirs
+
+    return Path(platformdirs.user_cache_dir("finial", appauthor=False))
+
+
+def is_compiled(kernel: str = "run.run") -> bool:
+    """Say whether machine code for a kernel already lies in the cache folder."""
+    folder = cache_folder()
+    return folder is not None and any(folder.rglob(f"{kernel}-*.nbc"))
+
+
+def sources_hash() -> str:
+    """Hash of all kernel sources and of what compiles them."""
+    digest = hashlib.sha256(f"{__version__} {numba.__version__}".encode())
+    for name in KERNEL_FILES:
+        digest.update((Path(__file__).parent / name).read_bytes())
+    return digest.hexdigest()[:16]

@@ -1,0 +1,263 @@
+"""What may happen at a state, and what changes when it does."""
+
+import math
+
+from finial.flight.kernel.burn import burn_state
+from finial.flight.kernel.compiled import inner
+from finial.flight.kernel.layout import (
+    AFT,
+    AFT_LEAVES,
+    AIRSPEED,
+    ALONG_RAIL,
+    ALTITUDE_PASSED,
+    APOGEE_PASSED,
+    AT_BURN,
+    AT_CANOPIES,
+    BURN_COLUMNS,
+    BURNOUT,
+    CANOPY,
+    CANOPY_COLUMNS,
+    CANOPY_OPEN,
+    CANOPY_OUT,
+    CANOPY_TIMES,
+    CENTRE,
+    ENDED,
+    EVENTS,
+    FORE,
+    FORE_LEAVES,
+    FREE,
+    FRESH,
+    GRAVITY,
+    GROUND,
+    HOLD,
+    LANDED,
+    LAST_KNOT,
+    LIFT_OFF,
+    LIFTED,
+    N_CANOPIES,
+    NO_LIFT_OFF,
+    NOW,
+    ON_ALTITUDE,
+    ON_APOGEE,
+    ON_TIME,
+    PAST_APOGEE,
+    PHASE,
+    RAIL,
+    RAIL_LENGTH,
+    RELEASE,
+    SEGMENT,
+    SLID_BACK,
+    STAND,
+    TIME,
+    TIP_OFF,
+    TURN,
+    WANTED,
+)
+from finial.flight.kernel.loads import attitude
+
+_RESTART_S = 1e-3
+"""Step taken first after something changed [s]."""
+
+_PLAY_M = 1e-6
+"""How far below its stand a vehicle on the rail must be to count as slid back [m]."""
+
+
+@inner
+def event_at(time, state, ints, pool, work):
+    """First event whose condition holds at a state, or -1; events that are over no longer count."""
+    phase = ints[PHASE]
+    if phase == HOLD:
+        return LIFT_OFF if work[RELEASE] > 0.0 else -1
+    if phase == RAIL:
+        travel = button_travel(time, state, FORE, ints, pool, work)
+        if travel >= pool[RAIL_LENGTH]:
+            return FORE_LEAVES
+        return SLID_BACK if travel < pool[STAND] - pool[FORE] - _PLAY_M else -1
+    if phase == TIP_OFF and button_travel(time, state, AFT, ints, pool, work) >= pool[RAIL_LENGTH]:
+        return AFT_LEAVES
+    return flight_event(state, ints, pool, work)
+
+
+@inner
+def flight_event(state, ints, pool, work):
+    """Apogee, ground, or a canopy's altitude."""
+    height, climb = work[state + 2], work[state + 5]
+    if ints[PAST_APOGEE] == 0 and ints[PHASE] >= FREE and climb <= 0.0:
+        return APOGEE_PASSED
+    if height <= 0.0 and climb < 0.0:
+        return GROUND
+    if ints[PAST_APOGEE] == 1:
+        for canopy in range(ints[N_CANOPIES]):
+            row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
+            waits = work[CANOPY_TIMES + 3 * canopy + 2] == 0.0 and pool[row] == ON_ALTITUDE
+            if waits and height <= pool[row + 1]:
+                return ALTITUDE_PASSED + canopy
+    return -1
+
+
+@inner
+def button_travel(time, state, button, ints, pool, work):
+    """Distance of a button from the foot of the rail, along the rail."""
+    burn_state(time, ints, pool, work)
+    attitude(state, work)
+    x, y, z = -pool[button] - work[CENTRE], -work[CENTRE + 1], -work[CENTRE + 2]
+    travel = 0.0
+    for axis in range(3):
+        row = TURN + 3 * axis
+        place = work[state + axis] + work[row] * x + work[row + 1] * y + work[row + 2] * z
+        travel += place * pool[ALONG_RAIL + axis]
+    return travel
+
+
+@inner
+def log_event(event, canopy, ints, work, log):
+    """Write an event with time, height and speed, if the log has room."""
+    index = ints[EVENTS]
+    if index < log.shape[0]:
+        log[index, 0] = event
+        log[index, 1] = canopy
+        log[index, 2] = work[TIME]
+        log[index, 3] = work[NOW + 2]
+        log[index, 4] = math.sqrt(work[NOW + 3] ** 2 + work[NOW + 4] ** 2 + work[NOW + 5] ** 2)
+        ints[EVENTS] = index + 1
+
+
+@inner
+def start_afresh(ints, work):
+    """Forget the last slope and the step size, because the right-hand side has jumped."""
+    ints[FRESH] = 1
+    work[WANTED] = min(work[WANTED], _RESTART_S)
+
+
+@inner
+def happen(event, ints, pool, work, log):
+    """Change the phase or the canopies' timetable as an event demands."""
+    if event >= ALTITUDE_PASSED:
+        make_due(event - ALTITUDE_PASSED, ints, pool, work)
+        return
+    if event == SLID_BACK:
+        settle_on_pad(ints, pool, work)
+    elif event != LIFT_OFF or ints[LIFTED] == 0:
+        log_event(event, -1, ints, work, log)
+    if event == APOGEE_PASSED:
+        ints[PAST_APOGEE] = 1
+        make_all_due(ON_APOGEE, ints, pool, work)
+    elif event == GROUND:
+        ints[ENDED] = LANDED
+    else:
+        change_phase(event, ints, pool, work)
+        start_afresh(ints, work)
+
+
+@inner
+def change_phase(event, ints, pool, work):
+    """Let go, leave the rail with the fore button, leave it with both."""
+    if event == LIFT_OFF:
+        ints[PHASE] = RAIL
+        if ints[LIFTED] == 0:
+            ints[LIFTED] = 1
+            make_all_due(ON_TIME, ints, pool, work)
+    elif event == FORE_LEAVES:
+        ints[PHASE] = TIP_OFF
+    elif event == AFT_LEAVES:
+        ints[PHASE] = FREE
+
+
+@inner
+def settle_on_pad(ints, pool, work):
+    """Put a vehicle that slid back onto its stand again; give up if there is no more thrust."""
+    ints[PHASE] = HOLD
+    burn_state(work[TIME], ints, pool, work)
+    attitude(NOW, work)
+    x, y, z = work[CENTRE] + pool[STAND], work[CENTRE + 1], work[CENTRE + 2]
+    for axis in range(3):
+        row = TURN + 3 * axis
+        work[NOW + axis] = work[row] * x + work[row + 1] * y + work[row + 2] * z
+        work[NOW + 3 + axis] = 0.0
+    if ints[SEGMENT] >= ints[LAST_KNOT]:
+        ints[ENDED] = NO_LIFT_OFF
+
+
+@inner
+def make_all_due(trigger, ints, pool, work):
+    """Set the time out of every canopy that waits for this trigger."""
+    for canopy in range(ints[N_CANOPIES]):
+        row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
+        if pool[row] == trigger and work[CANOPY_TIMES + 3 * canopy + 2] == 0.0:
+            make_due(canopy, ints, pool, work)
+
+
+@inner
+def make_due(canopy, ints, pool, work):
+    """Set a canopy's time out: now, plus its delay, plus its threshold where that is a time."""
+    row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
+    times = CANOPY_TIMES + 3 * canopy
+    wait = pool[row + 1] if pool[row] == ON_TIME else 0.0
+    works = pool[row + 5] > 0.0
+    work[times] = work[TIME] + wait + pool[row + 2] if works else math.inf
+    work[times + 2] = 1.0
+
+
+@inner
+def next_known_time(ints, pool, work):
+    """Nearest time ahead at which a step must end."""
+    ahead = pool[ints[AT_BURN] + (ints[SEGMENT] + 1) * BURN_COLUMNS]
+    if ints[PHASE] >= FREE:
+        for canopy in range(ints[N_CANOPIES]):
+            times = CANOPY_TIMES + 3 * canopy
+            if work[times + 2] == 1.0:
+                ahead = min(ahead, work[times])
+            elif work[times + 2] == 2.0:
+                ahead = min(ahead, work[times + 1])
+    return ahead
+
+
+@inner
+def known_times_passed(ints, pool, work, log):
+    """Move to the next line of the burn and bring out or open the canopies whose time has come."""
+    row = ints[AT_BURN] + (ints[SEGMENT] + 1) * BURN_COLUMNS
+    while pool[row] <= work[TIME]:
+        ints[SEGMENT] += 1
+        ints[FRESH] = 1
+        row += BURN_COLUMNS
+        if ints[SEGMENT] == ints[LAST_KNOT]:
+            # A vehicle without any thrust has no burnout to speak of.
+            if pool[row - 2 * BURN_COLUMNS + 1] > 0.0:
+                log_event(BURNOUT, -1, ints, work, log)
+            start_afresh(ints, work)
+            if ints[PHASE] == HOLD:
+                ints[ENDED] = NO_LIFT_OFF
+    if ints[PHASE] < FREE:
+        return
+    for canopy in range(ints[N_CANOPIES]):
+        times = CANOPY_TIMES + 3 * canopy
+        if work[times + 2] == 1.0 and work[times] <= work[TIME]:
+            bring_out(canopy, ints, pool, work, log)
+        if work[times + 2] == 2.0 and work[times + 1] <= work[TIME]:
+            work[times + 2] = 3.0
+            log_event(CANOPY_OPEN, canopy, ints, work, log)
+            start_afresh(ints, work)
+
+
+@inner
+def bring_out(canopy, ints, pool, work, log):
+    """Begin to fill a canopy, over the time its filling distance takes.
+
+    The first canopy leaves a vehicle that falls freely, often from almost no speed at apogee,
+    so its filling time is that of a falling body; later ones come out at a steady speed.
+    """
+    row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
+    times = CANOPY_TIMES + 3 * canopy
+    speed = max(work[AIRSPEED], 0.1)
+    distance = pool[row + 4]
+    if ints[PHASE] == FREE:
+        gravity = pool[GRAVITY]
+        filling = (math.sqrt(speed * speed + 2.0 * gravity * distance) - speed) / gravity
+    else:
+        filling = distance / speed
+    work[times] = work[TIME]
+    work[times + 1] = work[TIME] + filling
+    work[times + 2] = 2.0
+    ints[PHASE] = CANOPY
+    log_event(CANOPY_OUT, canopy, ints, work, log)
+    start_afresh(ints, work)

@@ -1,0 +1,86 @@
+"""Many flights, one after the other, without touching Python."""
+
+import math
+
+import numpy as np
+
+from finial.flight.kernel.compiled import inner, outer
+from finial.flight.kernel.draws import fill_slots
+from finial.flight.kernel.layout import (
+    APOGEE_PASSED,
+    ENDED,
+    EVENTS,
+    EXIT_ALPHA,
+    EXIT_MARGIN,
+    FORE_LEAVES,
+    GROUND,
+    LANDED,
+    LIFT_OFF,
+    LIFT_OFF_MASS,
+    LOG_COLUMNS,
+    LOG_ROWS,
+    N_WORK,
+    NOW,
+    PEAK_ALPHA,
+    PEAK_CANOPY,
+    PEAKS,
+    ROW_COLUMNS,
+    STEPS,
+)
+from finial.flight.kernel.run import run
+from finial.flight.kernel.spread_layout import MOMENTS, N_DRAWS, N_RESULTS, N_SLOTS
+from finial.flight.kernel.vary import vary
+
+
+@outer
+def run_many(first, marks, plan, ints, pool, table, shares, results, drawn):  # noqa: PLR0913 - no records
+    """Fly one flight per row of ``results``; their numbers follow from ``first`` on."""
+    own_ints, own_pool = np.empty_like(ints), np.empty_like(pool)
+    work, sums = np.empty(N_WORK), np.empty(MOMENTS)
+    slots, own_shares, values = np.empty(marks[N_SLOTS]), np.empty(marks[N_DRAWS]), np.empty(marks[N_DRAWS])
+    log, rows = np.empty((LOG_ROWS, LOG_COLUMNS)), np.empty((0, ROW_COLUMNS))
+    answer = np.empty(N_RESULTS)
+    for index in range(results.shape[0]):
+        for at in range(ints.size):
+            own_ints[at] = ints[at]
+        for at in range(pool.size):
+            own_pool[at] = pool[at]
+        if shares.shape[0] > 0:
+            for at in range(own_shares.size):
+                own_shares[at] = shares[index, at]
+        fill_slots(first + index, marks, plan, own_shares, slots, values)
+        vary(first + index, marks, plan, slots, sums, own_ints, own_pool)
+        run(own_ints, own_pool, table, work, rows, log)
+        collect(own_ints, work, log, answer)
+        for at in range(N_RESULTS):
+            results[index, at] = answer[at]
+        for at in range(values.size):
+            drawn[index, at] = values[at]
+
+
+@inner
+def collect(ints, work, log, answer):
+    """Write down what came out of one flight, in the order of ``spread_layout.RESULTS``."""
+    for at in range(N_RESULTS):
+        answer[at] = math.nan
+    answer[0] = ints[ENDED]
+    lift_off = math.nan
+    for event in range(ints[EVENTS]):
+        kind, time = log[event, 0], log[event, 2]
+        if kind == LIFT_OFF:
+            lift_off = time
+        elif kind == FORE_LEAVES:
+            answer[4] = log[event, 4]
+        elif kind == APOGEE_PASSED:
+            answer[2], answer[3] = log[event, 3], time - lift_off
+        elif kind == GROUND:
+            answer[1], answer[17] = time - lift_off, log[event, 4]
+    if work[EXIT_ALPHA] >= 0.0:
+        answer[5], answer[6] = work[EXIT_ALPHA], work[EXIT_MARGIN]
+    answer[7] = work[LIFT_OFF_MASS]
+    for peak in range(5):
+        answer[8 + peak] = work[PEAKS + peak]
+    answer[13], answer[14] = work[PEAK_ALPHA], work[PEAK_CANOPY]
+    if ints[ENDED] == LANDED:
+        answer[15], answer[16] = work[NOW], work[NOW + 1]
+    answer[18] = ints[STEPS]

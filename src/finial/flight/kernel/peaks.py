@@ -1,0 +1,67 @@
+"""What stands out in a flight, kept while it runs, so that many flights need no traces."""
+
+import math
+
+from finial.flight.kernel.compiled import inner
+from finial.flight.kernel.layout import (
+    AIRSPEED,
+    ALPHA,
+    CANOPY,
+    CENTRE,
+    EXIT_ALPHA,
+    EXIT_MARGIN,
+    FELT,
+    FREE,
+    LAST_KNOT,
+    LIFT_OFF_MASS,
+    LOOKED_UP,
+    MACH,
+    MASS,
+    PAST_APOGEE,
+    PEAK_ALPHA,
+    PEAK_CANOPY,
+    PEAKS,
+    PHASE,
+    PRESSURE,
+    SEGMENT,
+    TRIM_STATION,
+    WIDTH,
+)
+
+
+@inner
+def forget_peaks(work):
+    """Begin a flight without peaks."""
+    for index in range(PEAKS, LIFT_OFF_MASS + 1):
+        work[index] = 0.0
+    work[EXIT_ALPHA] = -1.0
+
+
+@inner
+def note_peaks(state, ints, pool, work):
+    """Raise the peaks to what stands in ``work``: loads at ends of steps, points inside, and after jumps."""
+    felt = math.sqrt(work[FELT] ** 2 + work[FELT + 1] ** 2 + work[FELT + 2] ** 2)
+    if work[LIFT_OFF_MASS] == 0.0:
+        work[LIFT_OFF_MASS] = work[MASS]
+    if ints[PHASE] == CANOPY:
+        work[PEAK_CANOPY] = max(work[PEAK_CANOPY], felt)
+        return
+    speed = math.sqrt(work[state + 3] ** 2 + work[state + 4] ** 2 + work[state + 5] ** 2)
+    work[PEAKS] = max(work[PEAKS], speed)
+    work[PEAKS + 1] = max(work[PEAKS + 1], work[MACH])
+    work[PEAKS + 2] = max(work[PEAKS + 2], work[PRESSURE])
+    work[PEAKS + 3] = max(work[PEAKS + 3], felt)
+    if ints[PHASE] == FREE and ints[PAST_APOGEE] == 0:
+        note_angles(ints, pool, work)
+
+
+@inner
+def note_angles(ints, pool, work):
+    """Angle of attack on the way up, alone and times the dynamic pressure; the margin at rail exit."""
+    work[PEAKS + 4] = max(work[PEAKS + 4], work[PRESSURE] * work[ALPHA])
+    if ints[SEGMENT] < ints[LAST_KNOT]:
+        work[PEAK_ALPHA] = max(work[PEAK_ALPHA], work[ALPHA])
+    if work[EXIT_ALPHA] < 0.0:
+        work[EXIT_ALPHA] = work[ALPHA] if work[AIRSPEED] > 0.0 else 0.0
+        station = pool[WIDTH] * work[LOOKED_UP + 2] / work[LOOKED_UP] if work[LOOKED_UP] != 0.0 else 0.0
+        work[EXIT_MARGIN] = station + pool[TRIM_STATION] + work[CENTRE]

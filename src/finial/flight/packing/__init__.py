@@ -1,0 +1,1 @@
+"""From a flight's inputs to the arrays that the kernel reads."""

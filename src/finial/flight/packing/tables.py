@@ -1,0 +1,83 @@
+"""The tables of a flight, laid out row by row for the kernel."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.table.record import AirTable
+from finial.flight.inputs import Air, FlightInputs
+
+_FOREVER_S = 1e12
+_TENSOR_PARTS = ((0, 1, 2, 0, 0, 1), (0, 1, 2, 1, 2, 2))
+"""Rows and columns of xx, yy, zz, xy, xz, yz."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableRows:
+    """The air table as the kernel walks it: every axis has two nodes or more."""
+
+    alpha: NDArray[np.float64]
+    roll: NDArray[np.float64]
+    mach: NDArray[np.float64]
+    coefficients: NDArray[np.float64]
+    """(alpha, roll, mach, 7)."""
+    damping: NDArray[np.float64]
+    """(mach, 4): pitch, yaw, yaw by pitch, roll."""
+
+
+def burn_rows(inputs: FlightInputs, start_s: float) -> tuple[NDArray[np.float64], int]:
+    """Rows of the burn at all knots of thrust and mass, and the row where thrust has ended.
+
+    A time may stand twice: thrust may jump at ignition and at the end of its curve.
+    """
+    thrust, mass = inputs.thrust, inputs.mass
+    thrust_times = thrust.times_s + thrust.ignition_delay_s
+    mass_times = mass.times_s + thrust.ignition_delay_s
+    first, last = thrust_times[0], thrust_times[-1]
+    times = np.unique(np.concatenate([[min(start_s, 0.0)], thrust_times, mass_times]))
+    times = np.sort(np.concatenate([times, [first, last, _FOREVER_S]]))
+    pushes = np.interp(times, thrust_times, thrust.thrusts_n, left=0.0, right=0.0)
+    pushes[np.searchsorted(times, first, side="left")] = 0.0
+    pushes[np.searchsorted(times, last, side="right") - 1] = 0.0
+    tensors = mass.inertias_kg_m2[:, _TENSOR_PARTS[0], _TENSOR_PARTS[1]]
+    columns = [mass.masses_kg, *mass.centres_m.T, *tensors.T]
+    rows = np.column_stack([times, pushes, *(np.interp(times, mass_times, column) for column in columns)])
+    return rows, int(np.flatnonzero(pushes > 0.0)[-1]) + 1 if np.any(pushes > 0.0) else 1
+
+
+def air_table_rows(table: AirTable) -> TableRows:
+    """Lay out the air table node by node; axes with a single node get a second one like it."""
+    coefficients = np.stack(
+        [
+            table.along,
+            table.across,
+            table.along_moment,
+            table.across_moment,
+            table.roll_moment,
+            table.axial_power_on,
+            table.axial_power_off,
+        ],
+        axis=-1,
+    )
+    pitch, zero = table.pitch_damping, np.zeros_like(table.pitch_damping)
+    yaw = pitch if table.yaw_damping is None else table.yaw_damping
+    both = zero if table.yaw_by_pitch is None else table.yaw_by_pitch
+    damping = np.column_stack([pitch, yaw, both, table.roll_damping])
+    mach, roll = table.mach, table.roll_rad
+    if mach.size == 1:
+        mach = np.array([mach[0], mach[0] + 1.0])
+        coefficients, damping = np.repeat(coefficients, 2, axis=2), np.repeat(damping, 2, axis=0)
+    if roll.size == 1:
+        roll = np.array([0.0, 2.0 * np.pi])
+        coefficients = np.repeat(coefficients, 2, axis=1)
+    return TableRows(alpha=table.alpha_rad, roll=roll, mach=mach, coefficients=coefficients, damping=damping)
+
+
+def wind_rows(air: Air) -> NDArray[np.float64]:
+    """Rows of height and wind vector; a single height gets a second one with the same wind."""
+    up = np.zeros_like(air.wind_heights_m) if air.wind_up_m_s is None else air.wind_up_m_s
+    rows = np.column_stack([air.wind_heights_m, air.wind_east_m_s, air.wind_north_m_s, up])
+    if len(rows) == 1:
+        rows = np.vstack([rows, rows + np.array([1.0, 0.0, 0.0, 0.0])])
+    return rows

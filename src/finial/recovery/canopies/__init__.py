@@ -1,0 +1,1 @@
+"""Canopies: kinds, filling, opening, reefing, drop tests, and how fast a thing comes down under them."""

@@ -1,0 +1,1 @@
+"""Joints between bays: shear pins, and how fast two halves part."""

@@ -1,0 +1,1 @@
+"""Two or more pieces on lines, followed in time after a joint has opened."""

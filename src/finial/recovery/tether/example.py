@@ -1,0 +1,38 @@
+"""Two points on a cord, the case that has a closed form: for examples and tests."""
+
+import numpy as np
+
+from finial.recovery.tether.scene import Launch, Line, Piece, Scene, Tie
+
+
+def two_points(
+    *, stretched_m: float = 0.0, speed_m_s: float = 15.0, loss_s_m: float = 0.0
+) -> tuple[Scene, Launch]:
+    """Return 2 kg and 6 kg on 6 m of nylon of 17.8 kN and 25 %, flying apart in empty space.
+
+    Examples
+    --------
+    >>> len(two_points()[0].pieces)
+    2
+    """
+    scene = Scene(
+        pieces=(Piece(name="fore", mass_kg=2.0), Piece(name="aft", mass_kg=6.0)),
+        lines=(
+            Line(
+                name="cord",
+                first=Tie(piece=0),
+                second=Tie(piece=1),
+                length_m=6.0,
+                load_per_stretch_n=17_800.0 / 0.25,
+                loss_s_m=loss_s_m,
+            ),
+        ),
+        gravity_m_s2=0.0,
+    )
+    launch = Launch(
+        places_m=np.array([[6.0 + stretched_m, 0.0], [0.0, 0.0]]),
+        angles_rad=np.zeros(2),
+        speeds_m_s=np.array([[0.75 * speed_m_s, 0.0], [-0.25 * speed_m_s, 0.0]]),
+        rates_rad_s=np.zeros(2),
+    )
+    return scene, launch

@@ -1,0 +1,1 @@
+"""Fins as plates: modes, stress, flutter, roots and bracing wires."""

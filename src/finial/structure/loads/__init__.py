@@ -1,0 +1,1 @@
+"""Loads along the body: masses, forces, impacts."""

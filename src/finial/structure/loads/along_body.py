@@ -1,0 +1,283 @@
+"""Axial force, shear and bending along a free body that its own inertia balances."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from finial.structure.bounds import need_finite
+from finial.structure.loads.forces import Force, LineForce, PointForce
+from finial.structure.loads.masses import Lumps
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RigidMotion:
+    """Acceleration of the whole body: of its balance point, and of its turning."""
+
+    aft_m_s2: float
+    cross_m_s2: float
+    turn_rad_s2: float
+    """From aft towards the cross direction [rad/s^2]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodyLoads:
+    """What passes through each cut, from the part in front of it. Arrays have shape (n,).
+
+    Stations rise; where something is attached the station is given twice, just before and
+    just after. ``axial_n`` is positive in compression. ``shear_n`` is the cross force of the
+    part in front; ``bending_n_m`` its moment, positive when it compresses the side the
+    cross direction points to: d(bending)/d(station) = shear.
+    """
+
+    stations_m: NDArray[np.float64]
+    axial_n: NDArray[np.float64]
+    shear_n: NDArray[np.float64]
+    bending_n_m: NDArray[np.float64]
+    motion: RigidMotion
+
+    def near(self, station_m: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Axial force and bending at a station, from both sides of a step: two arrays, shape (2,).
+
+        Outside the body both are zero.
+        """
+        before = _one_sided(self.stations_m, station_m, "left")
+        after = _one_sided(self.stations_m, station_m, "right")
+        pick = (before, after)
+        axial = np.array([low * self.axial_n[i] + high * self.axial_n[j] for i, j, low, high in pick])
+        bending = np.array(
+            [low * self.bending_n_m[i] + high * self.bending_n_m[j] for i, j, low, high in pick]
+        )
+        return axial, bending
+
+
+def _one_sided(stations: NDArray[np.float64], station: float, side: str) -> tuple[int, int, float, float]:
+    """Return the indices and weights that interpolate just before (left) or just after (right) a station."""
+    if not stations[0] <= station <= stations[-1]:
+        return 0, 0, 0.0, 0.0
+    after = int(np.searchsorted(stations, station, side="left" if side == "left" else "right"))
+    i, j = max(after - 1, 0), min(after, stations.size - 1)
+    gap = stations[j] - stations[i]
+    high = (station - stations[i]) / gap if gap > 0 else 1.0
+    return i, j, 1.0 - high, high
+
+
+def rigid_motion(body: Lumps, forces: Sequence[Force]) -> RigidMotion:
+    r"""Acceleration of a free rigid body under its forces, in one plane.
+
+    .. math::  a = \frac{\sum F}{m}, \qquad \dot\omega = \frac{\sum [(s - s_c) F_e - (e - e_c) F_s + C]}{I}
+
+    Parameters
+    ----------
+    body : Lumps
+        Masses [kg] at stations and offsets [m].
+    forces : sequence of PointForce or LineForce
+        All forces but weight, which loads no free body.
+
+    Returns
+    -------
+    motion : RigidMotion
+        Accelerations [m/s^2], [rad/s^2].
+
+    Raises
+    ------
+    OutsideRange
+        If the body has no inertia against turning (one point mass) but is turned.
+
+    Notes
+    -----
+    Holds for a rigid body; bending of a printed stack is small beside its travel. For a body of one
+    point mass no turning is possible.
+
+    References
+    ----------
+    .. [1] Newton and Euler; any mechanics text, such as Meriam and Kraige, Dynamics, chapter 6.
+
+    Examples
+    --------
+    >>> from finial.structure.loads.masses import lumps
+    >>> push = PointForce(station_m=1.0, aft_n=-40.0)
+    >>> rigid_motion(lumps([0.0, 1.0], [1.0, 3.0]), [push]).aft_m_s2
+    -10.0
+    """
+    points = _as_points(forces)
+    station, offset = body.centre_m
+    turning = float(
+        np.sum(
+            (points.stations - station) * points.cross
+            - (points.offsets - offset) * points.aft
+            + points.couples
+        )
+    )
+    inertia = body.inertia_kg_m2
+    if inertia == 0.0:
+        need_finite(turn_rad_s2=np.inf if turning else 0.0)
+    return RigidMotion(
+        aft_m_s2=float(points.aft.sum()) / body.mass_kg,
+        cross_m_s2=float(points.cross.sum()) / body.mass_kg,
+        turn_rad_s2=turning / inertia if inertia else 0.0,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Points:
+    stations: NDArray[np.float64]
+    aft: NDArray[np.float64]
+    cross: NDArray[np.float64]
+    offsets: NDArray[np.float64]
+    couples: NDArray[np.float64]
+
+
+def _as_points(forces: Sequence[Force]) -> _Points:
+    """Point forces with the same resultant: each straight piece of a line acts at its own centre."""
+    rows: list[tuple[float, float, float, float, float]] = [(0.0, 0.0, 0.0, 0.0, 0.0)]
+    for force in forces:
+        if isinstance(force, PointForce):
+            rows.append((force.station_m, force.aft_n, force.cross_n, force.offset_m, force.couple_n_m))
+            continue
+        ends = np.diff(force.stations_m)
+        for i, span in enumerate(ends):
+            aft = span * (force.aft_n_per_m[i] + force.aft_n_per_m[i + 1]) / 2
+            first, last = force.cross_n_per_m[i], force.cross_n_per_m[i + 1]
+            # Force at the piece's middle plus the couple that its slope leaves there.
+            couple = (last - first) * span**2 / 12
+            rows.append((force.stations_m[i] + span / 2, aft, span * (first + last) / 2, 0.0, couple))
+    stations, aft, cross, offsets, couples = np.array(rows, dtype=float).T
+    return _Points(stations=stations, aft=aft, cross=cross, offsets=offsets, couples=couples)
+
+
+def free_body_loads(
+    body: Lumps,
+    forces: Sequence[Force],
+    *,
+    turn_rate_rad_s: float = 0.0,
+    cuts_m: ArrayLike | None = None,
+) -> BodyLoads:
+    r"""Axial force, shear and bending along a body in free flight.
+
+    Each lump pushes back with its own inertia force, so the body is in equilibrium and the
+    loads close to zero behind its last station:
+
+    .. math::
+        N(x) = \sum_{s < x} F_s, \quad V(x) = \sum_{s < x} F_e, \quad
+        M(x) = \sum_{s < x} \left[ (x - s) F_e + e F_s - C \right]
+
+    over forces and inertia forces :math:`-m a` in front of the cut.
+
+    Parameters
+    ----------
+    body : Lumps
+        Masses [kg] at stations and offsets [m].
+    forces : sequence of PointForce or LineForce
+        All forces [N], [N/m] but weight, which loads no free body.
+    turn_rate_rad_s : float
+        Rate at which the body already turns in this plane [rad/s]; it pulls the ends outwards.
+    cuts_m : array_like, shape (k,), optional
+        Further stations wanted in the answer [m].
+
+    Returns
+    -------
+    loads : BodyLoads
+        At every station where something acts, before and after it, and at the cuts.
+
+    Raises
+    ------
+    OutsideRange
+        If a number is not finite, or one point mass alone is turned.
+
+    Notes
+    -----
+    Holds for a slender body that is rigid beside its own travel. A dynamic overshoot (up to 2 for a
+    load that comes on faster than the body's first bending period) is not included: scale the load.
+
+    References
+    ----------
+    .. [1] Inertia relief by d'Alembert's principle: Bruhn, Analysis and Design of Flight Vehicle
+       Structures, chapter A4; from memory, not re-read.
+
+    Examples
+    --------
+    >>> from finial.structure.loads.masses import lumps
+    >>> push = PointForce(station_m=1.0, aft_n=-40.0)
+    >>> loads = free_body_loads(lumps([0.0, 1.0], [1.0, 3.0]), [push])
+    >>> loads.axial_n.round(9).tolist()
+    [0.0, 10.0, 10.0, 0.0]
+    """
+    need_finite(turn_rate_rad_s=turn_rate_rad_s)
+    motion = rigid_motion(body, forces)
+    lines = [force for force in forces if isinstance(force, LineForce)]
+    points = [force for force in forces if isinstance(force, PointForce)]
+    acting = _with_inertia(points, body, motion, turn_rate_rad_s)
+    stations, behind = _cuts(acting.stations, lines, cuts_m)
+    axial, shear, bending = _point_sums(acting, stations, behind)
+    for line in lines:
+        line_axial, _ = _line_sums(line.stations_m, line.aft_n_per_m, stations)
+        line_shear, line_bending = _line_sums(line.stations_m, line.cross_n_per_m, stations)
+        axial, shear, bending = axial + line_axial, shear + line_shear, bending + line_bending
+    return BodyLoads(stations_m=stations, axial_n=axial, shear_n=shear, bending_n_m=bending, motion=motion)
+
+
+def _with_inertia(points: Sequence[PointForce], body: Lumps, motion: RigidMotion, rate: float) -> _Points:
+    """Point forces followed by the inertia force and couple of every lump."""
+    given = _as_points(points)
+    station, offset = body.centre_m
+    along, out = body.stations_m - station, body.offsets_m - offset
+    aft = motion.aft_m_s2 - motion.turn_rad_s2 * out - rate**2 * along
+    cross = motion.cross_m_s2 + motion.turn_rad_s2 * along - rate**2 * out
+    return _Points(
+        stations=np.concatenate([given.stations[1:], body.stations_m]),
+        aft=np.concatenate([given.aft[1:], -body.masses_kg * aft]),
+        cross=np.concatenate([given.cross[1:], -body.masses_kg * cross]),
+        offsets=np.concatenate([given.offsets[1:], body.offsets_m]),
+        couples=np.concatenate([given.couples[1:], -body.rotary_kg_m2 * motion.turn_rad_s2]),
+    )
+
+
+def _cuts(
+    acting: NDArray[np.float64], lines: Sequence[LineForce], extra: ArrayLike | None
+) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
+    """Stations of the answer in order, and whether each looks from just behind its station."""
+    once = [line.stations_m for line in lines] + ([] if extra is None else [np.atleast_1d(extra)])
+    double = np.unique(acting)
+    single = np.setdiff1d(np.concatenate([*once, []]), double)
+    stations = np.concatenate([double, double, single])
+    behind = np.concatenate(
+        [np.zeros(double.size, bool), np.ones(double.size, bool), np.ones(single.size, bool)]
+    )
+    order = np.lexsort((behind, stations))
+    return stations[order], behind[order]
+
+
+def _point_sums(
+    acting: _Points, stations: NDArray[np.float64], behind: NDArray[np.bool_]
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    order = np.argsort(acting.stations, kind="stable")
+    where = acting.stations[order]
+    own = acting.offsets * acting.aft - acting.couples - acting.stations * acting.cross
+    sums = [np.concatenate([[0.0], np.cumsum(part[order])]) for part in (acting.aft, acting.cross, own)]
+    count = np.where(
+        behind, np.searchsorted(where, stations, "right"), np.searchsorted(where, stations, "left")
+    )
+    axial, shear, moment = (part[count] for part in sums)
+    return axial, shear, stations * shear + moment
+
+
+def _line_sums(
+    nodes: NDArray[np.float64], load: NDArray[np.float64], stations: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Force and moment about each cut of the line load in front of it, shape (n,) each, exact."""
+    spans = np.diff(nodes)
+    slopes = np.divide(np.diff(load), spans, out=np.zeros_like(spans), where=spans > 0)
+    whole = load[:-1] * spans + slopes * spans**2 / 2
+    force_at = np.concatenate([[0.0], np.cumsum(whole)])
+    turned = force_at[:-1] * spans + load[:-1] * spans**2 / 2 + slopes * spans**3 / 6
+    moment_at = np.concatenate([[0.0], np.cumsum(turned)])
+    # A cut lies in the span that starts at or before it; behind the last node the load is gone.
+    span = np.searchsorted(nodes, stations, "right") - 1
+    start = np.clip(span, 0, nodes.size - 1)
+    into = np.where(span < 0, 0.0, stations - nodes[start])
+    height, slope = np.append(load[:-1], 0.0)[start], np.append(slopes, 0.0)[start]
+    force = force_at[start] + height * into + slope * into**2 / 2
+    moment = moment_at[start] + force_at[start] * into + height * into**2 / 2 + slope * into**3 / 6
+    return force, moment

@@ -1,0 +1,1 @@
+"""Rods, threads, preload and fastenings."""

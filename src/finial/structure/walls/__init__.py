@@ -1,0 +1,1 @@
+"""Printed walls: section, buckling, collapse, torsion, bays under pressure."""
