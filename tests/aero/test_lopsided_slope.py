@@ -4,7 +4,7 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from finial.aero.band.band import _at_end, pressure_band
-from finial.aero.band.load_parts import Part
+from finial.aero.band.load_parts import DoubtfulForce
 from finial.aero.body import body_air
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
@@ -43,10 +43,10 @@ def test_the_slopes_interval_holds_its_value_at_every_roll() -> None:
 
 def test_a_part_that_changes_sign_with_roll_takes_its_end_roll_by_roll() -> None:
     mixed = np.array([[3.0, -1.0]])
-    part = Part(name="step", force=mixed, moment=mixed, low=0.5, central=1.0, high=1.5)
+    part = DoubtfulForce(name="step", force=mixed, moment=mixed, low=0.5, central=1.0, high=1.5)
     least, centre, most = (_slope_end(part, end).tolist() for end in range(3))
     assert (least, centre, most) == ([1.5, -1.5], [3.0, -1.0], [4.5, -0.5])
 
 
-def _slope_end(part: Part, end: int) -> np.ndarray:
+def _slope_end(part: DoubtfulForce, end: int) -> np.ndarray:
     return _at_end(part, end) * part.force[0]

@@ -65,10 +65,10 @@ def test_a_canopy_whose_clock_runs_past_the_ground_is_not_open(lighthouse) -> No
 
     from finial.assemble.looks.answer import answer
     from finial.core.units import Quantity
-    from finial.files.sheet_recovery import Event
+    from finial.files.sheet_recovery import EventEntry
 
     recovery = lighthouse.sheet.recovery
-    late = Event(after_lift_off=Quantity(value=90.0, text="90 s"))
+    late = EventEntry(after_lift_off=Quantity(value=90.0, text="90 s"))
     canopy = recovery.canopy[0].model_copy(update={"event": late})
     sheet = lighthouse.sheet.model_copy(
         update={"recovery": recovery.model_copy(update={"canopy": (canopy,)})}

@@ -7,7 +7,7 @@ import pytest
 
 from finial.assemble.looks.answer import answer
 from finial.assemble.vehicle.loading import load_vehicle
-from finial.files.sheet_recovery import Recovery
+from finial.files.sheet_recovery import RecoveryEntry
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
@@ -24,7 +24,7 @@ def vehicle():
 
 def judged(vehicle, recovery: dict) -> dict[str, Finding]:
     """Findings on the lighthouse with another recovery table."""
-    given = Recovery.model_validate(recovery)
+    given = RecoveryEntry.model_validate(recovery)
     sheet = vehicle.sheet.model_copy(
         update={"recovery": given, "electronics": type(vehicle.sheet.electronics)()}
     )

@@ -14,7 +14,7 @@ from finial.assemble.looks.answer import Answer, answer
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.study import recovery_study
 from finial.assemble.vehicle.loading import load_vehicle
-from finial.files.sheet_recovery import Event
+from finial.files.sheet_recovery import EventEntry
 from finial.findings.finding import Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
@@ -29,7 +29,7 @@ def found() -> Answer:
     make_ready()
     vehicle = load_vehicle(SKERRY, lambda _note: None)
     recovery = vehicle.sheet.recovery
-    late = Event.model_validate({"falling_through": f"{HEIGHT_M} m"})
+    late = EventEntry.model_validate({"falling_through": f"{HEIGHT_M} m"})
     main = recovery.canopy[0].model_copy(update={"event": late})
     given = recovery.model_copy(update={"canopy": (main,)})
     assert parts_bare(given)

@@ -14,7 +14,7 @@ from finial.assemble.recovery.study import recovery_study
 from finial.assemble.vehicle.canopies import drag_area
 from finial.assemble.vehicle.loading import load_vehicle
 from finial.core.estimates import KnownBy
-from finial.files.sheet_recovery import Electronics, Recovery
+from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.findings.limits import Limits
 from finial.findings.recovery_look import RecoveryLook
 from finial.findings.rules.recovery_rules import recovery_findings
@@ -25,7 +25,7 @@ from finial.report.recovery_text import recovery_lines
 
 SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
 
-TWO_EVENTS = Recovery.model_validate(
+TWO_EVENTS = RecoveryEntry.model_validate(
     {
         "joint": [
             {
@@ -122,7 +122,7 @@ def look() -> RecoveryLook:
     patch.setattr(pulls, "FOLLOWED_S", 2.5)
     make_ready()
     vehicle = load_vehicle(SKERRY, lambda _note: None)
-    sheet = vehicle.sheet.model_copy(update={"recovery": TWO_EVENTS, "electronics": Electronics()})
+    sheet = vehicle.sheet.model_copy(update={"recovery": TWO_EVENTS, "electronics": ElectronicsEntry()})
     found = answer(replace(vehicle, sheet=sheet))
     study = recovery_study(found.basis, found.recovery, lambda _note: None)
     patch.undo()

@@ -13,7 +13,7 @@ from finial.assemble.vehicle.changes import Design, designed
 from finial.assemble.vehicle.field import field_radius_m
 from finial.core.tables import table_rows
 from finial.core.units import Quantity
-from finial.files.sheet_scatter import Scatter
+from finial.files.sheet_scatter import ScatterEntry
 from finial.files.site import Field
 from finial.findings.check import load, readiness
 from finial.flight.kernel import spread_layout as slots
@@ -92,7 +92,7 @@ def test_canopies_fail_by_the_odds_of_the_sheet(draws):
 
 
 def test_own_tolerance_then_own_table_then_the_usual():
-    scatter = Scatter.model_validate({"rail_tilt": "2 deg"})
+    scatter = ScatterEntry.model_validate({"rail_tilt": "2 deg"})
     own = Quantity(value=0.05, tolerance=0.01, text="")
     assert reach(scatter, "rail_tilt", own) == 0.01
     assert reach(scatter, "rail_tilt", Quantity(value=0.05, text="")) == pytest.approx(math.radians(2.0))
@@ -102,7 +102,7 @@ def test_own_tolerance_then_own_table_then_the_usual():
 def test_every_usual_value_has_a_source_and_a_field():
     rows = table_rows("finial.assemble", "scatter.csv")
     assert all(row["source"] for row in rows)
-    fields = set(Scatter.model_fields) - {"gusts"}
+    fields = set(ScatterEntry.model_fields) - {"gusts"}
     assert {row["name"] for row in rows} == fields | {"tumbling_area"}
 
 

@@ -15,7 +15,7 @@ from finial.assemble.strength.heat import heat_cases, preload_rows, sunlit_state
 from finial.assemble.strength.study import all_cases
 from finial.assemble.vehicle.stays import crossing, stay_of, stay_run
 from finial.core.units import Dimension, parse_quantity
-from finial.files.sheet_body import Dowels, Stay
+from finial.files.sheet_body import DowelsEntry, StayEntry
 from finial.structure.loads.forces import LineForce, PointForce
 
 
@@ -129,7 +129,7 @@ def test_what_is_not_said_is_not_known(lighthouse, rows_of):
 
 
 def test_dowels_are_judged_where_parts_meet(lighthouse, rows_of):
-    dowels = Dowels.model_validate(
+    dowels = DowelsEntry.model_validate(
         {"count": 4, "diameter": "4 mm", "depth": "10 mm", "material": "birch plywood"}
     )
     parts = tuple(
@@ -176,9 +176,9 @@ def test_supports_give_rods_a_length_to_buckle_over(lighthouse):
 )
 def test_every_way_to_hold_a_root_is_read(lighthouse, air, fixing, softer):
     from finial.assemble.strength.fins.plates import plate_of
-    from finial.files.sheet_body import Fixing
+    from finial.files.sheet_body import FixingEntry
 
-    given = lighthouse.sheet.fin[0].model_copy(update={"fixing": Fixing.model_validate(fixing)})
+    given = lighthouse.sheet.fin[0].model_copy(update={"fixing": FixingEntry.model_validate(fixing)})
     fins = air.fins[0].fins
     hold = root_of(lighthouse, fins, given, plate_of(lighthouse, fins, given))
     assert bool(np.isfinite(hold.turning_n) or hold.pieces_m) is softer
@@ -187,7 +187,7 @@ def test_every_way_to_hold_a_root_is_read(lighthouse, air, fixing, softer):
 def test_a_wire_past_the_far_side_crosses_the_body(lighthouse, air):
     fins = air.fins[0].fins
     beside, through = (
-        Stay.model_validate(
+        StayEntry.model_validate(
             {
                 "diameter": "1 mm",
                 "along": "150 mm",

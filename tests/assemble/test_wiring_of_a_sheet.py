@@ -38,9 +38,9 @@ def test_both_igniters_on_one_computer_make_single_points(lighthouse) -> None:
 
 def test_an_igniter_set_to_another_event_is_told(lighthouse) -> None:
     from finial.core.units import Quantity
-    from finial.files.sheet_recovery import Event
+    from finial.files.sheet_recovery import EventEntry
 
-    late = Event(after_lift_off=Quantity(value=20.0, text="20 s"))
+    late = EventEntry(after_lift_off=Quantity(value=20.0, text="20 s"))
     igniters = tuple(one.model_copy(update={"event": late}) for one in lighthouse.sheet.electronics.igniter)
     assert electronics_result(with_electronics(lighthouse, igniter=igniters)).off_event == ("main",)
 

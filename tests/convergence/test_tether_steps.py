@@ -5,7 +5,7 @@ import pytest
 
 from finial.recovery.tether.example import two_points
 from finial.recovery.tether.run import loss_for_rebound, run
-from finial.recovery.tether.scene import Filling, Launch, Line, Mouth, Piece, Scene, Tie
+from finial.recovery.tether.scene import Filling, Mouth, Piece, Scene, TetherLine, TetherStart, Tie
 
 EXACT_N = 15.0 * np.sqrt(1.5 * 17_800.0 / (0.25 * 6.0))
 """Two-body energy balance: speed times the root of reduced mass times stiffness [N]."""
@@ -72,7 +72,7 @@ def test_a_cord_gives_back_the_share_of_speed_it_was_made_for(rebound: float) ->
     assert (last[3, 0, 1] - last[3, 0, 0]) / 15.0 == pytest.approx(rebound, rel=2e-3)
 
 
-def late_opening() -> tuple[Scene, Launch]:
+def late_opening() -> tuple[Scene, TetherStart]:
     """Two sides, a light knot and a canopy that fills, falling nose first at 29 m/s: the stiffest kind."""
     stiff, mouth = 17_800.0, Mouth(along_m=0.46, radius_m=0.038, towards_fore=True)
     scene = Scene(
@@ -85,7 +85,7 @@ def late_opening() -> tuple[Scene, Launch]:
             Piece(name="canopy", mass_kg=0.58),
         ),
         lines=(
-            Line(
+            TetherLine(
                 name="from the bay",
                 first=Tie(piece=1, along_m=0.12),
                 second=Tie(piece=2),
@@ -94,7 +94,7 @@ def late_opening() -> tuple[Scene, Launch]:
                 loss_s_m=0.1,
                 mouth=mouth,
             ),
-            Line(
+            TetherLine(
                 name="other side",
                 first=Tie(piece=0, along_m=-0.13),
                 second=Tie(piece=2),
@@ -102,7 +102,7 @@ def late_opening() -> tuple[Scene, Launch]:
                 load_per_stretch_n=stiff,
                 loss_s_m=0.1,
             ),
-            Line(
+            TetherLine(
                 name="canopy",
                 first=Tie(piece=2),
                 second=Tie(piece=3),
@@ -116,7 +116,7 @@ def late_opening() -> tuple[Scene, Launch]:
     )
     axis = np.array([np.cos(-1.1), np.sin(-1.1)])
     common = np.array([14.0, -29.0])
-    launch = Launch(
+    launch = TetherStart(
         places_m=np.array([0.13 * axis, -0.46 * axis, 0.0 * axis, 0.0 * axis]),
         angles_rad=np.full(4, -1.1),
         speeds_m_s=np.array([common + 3.6 * axis, *[common - 1.4 * axis] * 3]),

@@ -10,7 +10,7 @@ from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
 from finial.electronics.paths import (
     Chain,
-    Part,
+    FailingPart,
     canopies_off_event,
     canopies_without_chain,
     firing_chains,
@@ -73,7 +73,7 @@ def test_two_of_everything_has_no_single_point() -> None:
 @pytest.mark.parametrize("kind", ["battery", "switch", "charge"])
 def test_one_shared_part_is_the_single_point(kind: str) -> None:
     points = single_points(two_of_everything(**{kind: f"{kind} A"}))
-    assert [point.part for point in points] == [Part(kind=kind, name=f"{kind} A")]
+    assert [point.part for point in points] == [FailingPart(kind=kind, name=f"{kind} A")]
     assert points[0].canopies == ("main",)
     assert str(points[0]) == f"{kind} '{kind} A' alone keeps in: main"
 
@@ -144,11 +144,11 @@ def test_a_canopy_fired_only_at_another_event_is_told() -> None:
     assert canopies_off_event(wiring) == ()
 
 
-def brute_force_cuts(chains: tuple[Chain, ...], largest: int) -> set[frozenset[Part]]:
+def brute_force_cuts(chains: tuple[Chain, ...], largest: int) -> set[frozenset[FailingPart]]:
     """Minimal cut sets by asking every subset, and every subset of it."""
     parts = sorted({part for chain in chains for part in chain.parts})
 
-    def cuts(failed: frozenset[Part]) -> bool:
+    def cuts(failed: frozenset[FailingPart]) -> bool:
         return not any(chain.parts.isdisjoint(failed) for chain in chains)
 
     found = set()

@@ -10,9 +10,9 @@ from pydantic import ValidationError
 
 from finial.core.estimates import KnownBy
 from finial.files.sheet import LoadedSheet, read_sheet
-from finial.files.sheet_body import Tier
-from finial.files.sheet_day import Limits
-from finial.files.sheet_recovery import Event
+from finial.files.sheet_body import TierEntry
+from finial.files.sheet_day import LimitsEntry
+from finial.files.sheet_recovery import EventEntry
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LAMP = Path(__file__).with_name("full_sheet") / "lamp.toml"
@@ -105,7 +105,8 @@ def test_what_was_left_out_is_none_not_a_guess(tmp_path):
 def test_tiers_know_their_sides():
     outlines = ["circle", "triangle", "square", "hexagon", "octagon", "12-gon", "3-gon"]
     tiers = [
-        Tier.model_validate({"outline": outline, "across": "1 cm", "height": "2 cm"}) for outline in outlines
+        TierEntry.model_validate({"outline": outline, "across": "1 cm", "height": "2 cm"})
+        for outline in outlines
     ]
     assert [tier.sides for tier in tiers] == [0, 3, 4, 6, 8, 12, 3]
     assert (tiers[0].across.value, tiers[0].across_top, tiers[0].roof) == (0.01, None, None)
@@ -114,7 +115,7 @@ def test_tiers_know_their_sides():
 @pytest.mark.parametrize("outline", ["blob", "2-gon", "gon", "1000-gon"])
 def test_outlines_that_are_no_polygon_are_refused(outline):
     with pytest.raises(ValidationError, match="a number of sides such as"):
-        Tier.model_validate({"outline": outline, "across": "1 mm", "height": "1 mm"})
+        TierEntry.model_validate({"outline": outline, "across": "1 mm", "height": "1 mm"})
 
 
 @pytest.mark.parametrize(
@@ -126,7 +127,7 @@ def test_outlines_that_are_no_polygon_are_refused(outline):
     ],
 )
 def test_events_in_their_three_forms(written, words, apogee):
-    event = Event.model_validate(written)
+    event = EventEntry.model_validate(written)
     assert (event.words, event.apogee) == (words, apogee)
 
 
@@ -135,14 +136,14 @@ def test_events_in_their_three_forms(written, words, apogee):
 )
 def test_events_of_no_form_are_refused(written):
     with pytest.raises(ValidationError, match="falling_through"):
-        Event.model_validate(written)
+        EventEntry.model_validate(written)
 
 
 def test_every_shipped_limit_may_be_set_in_a_sheet():
     from finial.core.tables import table_rows
 
     shipped = {row["name"] for row in table_rows("finial.findings", "limits.csv")}
-    assert shipped == set(Limits.model_fields)
+    assert shipped == set(LimitsEntry.model_fields)
 
 
 def test_records_are_frozen(lamp):

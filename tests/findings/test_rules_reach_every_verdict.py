@@ -15,7 +15,7 @@ from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.mass_rules import mass_findings
-from finial.findings.rules.range_rules import Day, range_findings
+from finial.findings.rules.range_rules import DayAndPlace, range_findings
 from finial.findings.rules.shape_rules import shape_findings
 from finial.findings.rules.stability_rules import stability_findings
 
@@ -210,7 +210,7 @@ def test_a_canopy_at_the_wrong_event_is_a_no_go(answered) -> None:
     assert "main" in found.fix
 
 
-DAY = Day(wind=between(2.0, 4.0), tilt=exact(0.05), crowd_distance=exact(120.0), field_radius_m=900.0)
+DAY = DayAndPlace(wind=between(2.0, 4.0), tilt=exact(0.05), crowd_distance=exact(120.0), field_radius_m=900.0)
 SIXTY_ONE_M = 200 * 0.3048
 """NFPA 1127 table 4.16.3, as the distance table holds it: 200 ft for K, single motor."""
 

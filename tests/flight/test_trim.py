@@ -7,7 +7,7 @@ import pytest
 
 from finial.flight.example import example_inputs
 from finial.flight.fly import fly
-from finial.flight.inputs import Start, Trim
+from finial.flight.inputs import AirDepartures, Start
 
 _UP = np.array([np.sqrt(0.5), 0.0, -np.sqrt(0.5), 0.0])
 
@@ -24,10 +24,10 @@ def test_factors_are_those_on_the_table_itself():
     draggy = replace(
         wide, axial_power_on=1.1 * table.axial_power_on, axial_power_off=1.1 * table.axial_power_off
     )
-    by_table = _flown(Trim(), draggy).positions_m[-1]
-    by_trim = _flown(Trim(axial_factor=1.1, across_factor=1.2)).positions_m[-1]
+    by_table = _flown(AirDepartures(), draggy).positions_m[-1]
+    by_trim = _flown(AirDepartures(axial_factor=1.1, across_factor=1.2)).positions_m[-1]
     assert by_trim == pytest.approx(by_table, abs=1e-3)
-    assert np.linalg.norm(by_trim - _flown(Trim()).positions_m[-1]) > 1.0
+    assert np.linalg.norm(by_trim - _flown(AirDepartures()).positions_m[-1]) > 1.0
 
 
 def test_shift_of_the_centre_of_pressure_is_that_of_the_table():
@@ -37,8 +37,8 @@ def test_shift_of_the_centre_of_pressure_is_that_of_the_table():
         along_moment=table.along_moment + table.along * shift / table.width_m,
         across_moment=table.across_moment + table.across * shift / table.width_m,
     )
-    by_table = _flown(Trim(), aft).positions_m[-1]
-    assert _flown(Trim(station_shift_m=shift)).positions_m[-1] == pytest.approx(by_table, abs=1e-3)
+    by_table = _flown(AirDepartures(), aft).positions_m[-1]
+    assert _flown(AirDepartures(station_shift_m=shift)).positions_m[-1] == pytest.approx(by_table, abs=1e-3)
 
 
 def test_a_crooked_body_flies_at_its_trim_angle():
@@ -61,7 +61,7 @@ def test_a_crooked_body_flies_at_its_trim_angle():
         air=still,
         canopies=(),
         thrust=replace(inputs.thrust, thrusts_n=0.0 * inputs.thrust.thrusts_n),
-        trim=Trim(side=(side, 0.0), side_station_m=station),
+        trim=AirDepartures(side=(side, 0.0), side_station_m=station),
         gravity_m_s2=0.0,
     )
     start = Start(
@@ -80,24 +80,26 @@ def test_a_crooked_body_flies_at_its_trim_angle():
 
 
 def test_roll_moment_spins_the_body_up():
-    spun = _flown(Trim(roll_moment=0.02))
-    assert np.abs(spun.rates_rad_s[:, 0]).max() > 10.0 * np.abs(_flown(Trim()).rates_rad_s[:, 0]).max()
+    spun = _flown(AirDepartures(roll_moment=0.02))
+    assert (
+        np.abs(spun.rates_rad_s[:, 0]).max() > 10.0 * np.abs(_flown(AirDepartures()).rates_rad_s[:, 0]).max()
+    )
 
 
 def test_a_bent_body_of_the_table_is_the_trim_with_the_same_force():
     table, station = example_inputs().air_table, 0.4
     bent = replace(table, side_force=(0.01, 0.02), side_moment=(0.004 / table.width_m, 0.008 / table.width_m))
-    by_table = _flown(Trim(), bent).positions_m[-1]
-    by_trim = _flown(Trim(side=(0.01, 0.02), side_station_m=station)).positions_m[-1]
+    by_table = _flown(AirDepartures(), bent).positions_m[-1]
+    by_trim = _flown(AirDepartures(side=(0.01, 0.02), side_station_m=station)).positions_m[-1]
     # The table's load falls with the squared cosine of the angle of attack, the trim's does not.
     assert by_table == pytest.approx(by_trim, abs=0.5)
-    assert np.linalg.norm(by_table - _flown(Trim()).positions_m[-1]) > 5.0
+    assert np.linalg.norm(by_table - _flown(AirDepartures()).positions_m[-1]) > 5.0
 
 
 def test_drag_off_the_axis_pushes_the_nose_to_its_own_side():
     table = example_inputs().air_table
-    one, other = (_flown(Trim(), replace(table, drag_line_m=(side, 0.0))) for side in (0.01, -0.01))
-    straight = _flown(Trim()).positions_m[-1]
+    one, other = (_flown(AirDepartures(), replace(table, drag_line_m=(side, 0.0))) for side in (0.01, -0.01))
+    straight = _flown(AirDepartures()).positions_m[-1]
     one_way, other_way = (trace.positions_m[-1] - straight for trace in (one, other))
     assert np.linalg.norm(one_way) > 1.0
     assert float(one_way[:2] @ other_way[:2]) < 0.0

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from finial.recovery.tether.batch import SPEED_X, SPEED_Z, stacked
 from finial.recovery.tether.motion import energy, momentum
 from finial.recovery.tether.run import run
-from finial.recovery.tether.scene import Launch, Line, Mouth, Piece, Scene, Tie
+from finial.recovery.tether.scene import Mouth, Piece, Scene, TetherLine, TetherStart, Tie
 
 FINE_S = 2.5e-4
 LONG_S = 0.3
@@ -33,7 +33,7 @@ def scene(
             Piece(name="knot", mass_kg=0.4),
         ),
         lines=(
-            Line(
+            TetherLine(
                 name="from the bay",
                 first=Tie(piece=1, along_m=0.05),
                 second=Tie(piece=2),
@@ -42,7 +42,7 @@ def scene(
                 loss_s_m=loss,
                 mouth=tube,
             ),
-            Line(
+            TetherLine(
                 name="from the other side",
                 first=Tie(piece=2),
                 second=Tie(piece=0, along_m=-0.3, across_m=0.02),
@@ -55,9 +55,9 @@ def scene(
     )
 
 
-def launch(speed: tuple[float, float], spin: tuple[float, float], angle: float) -> Launch:
+def launch(speed: tuple[float, float], spin: tuple[float, float], angle: float) -> TetherStart:
     axis = np.array([np.cos(angle), np.sin(angle)])
-    return Launch(
+    return TetherStart(
         places_m=np.array([0.35 * axis, -0.35 * axis, 0.0 * axis]),
         angles_rad=np.full(3, angle),
         speeds_m_s=np.array([8.0 * axis + [0.0, speed[0]], -4.0 * axis + [speed[1], 0.0], [0.0, 0.0]]),
@@ -123,7 +123,7 @@ def test_a_common_speed_changes_nothing_between_the_pieces(case, along, up) -> N
     """Galilei: the same scene from a train pulls its cords with the same tension."""
     fore, aft, speed, spin, angle = case
     made, start = scene(fore, aft), launch(speed, spin, angle)
-    moving = Launch(
+    moving = TetherStart(
         places_m=start.places_m,
         angles_rad=start.angles_rad,
         speeds_m_s=start.speeds_m_s + np.array([along, up]),
@@ -141,11 +141,13 @@ def test_air_takes_energy_and_ends_in_a_steady_fall() -> None:
             Piece(name="aft", mass_kg=1.0),
         ),
         lines=(
-            Line(name="cord", first=Tie(piece=0), second=Tie(piece=1), length_m=1.0, load_per_stretch_n=5e3),
+            TetherLine(
+                name="cord", first=Tie(piece=0), second=Tie(piece=1), length_m=1.0, load_per_stretch_n=5e3
+            ),
         ),
         density_kg_m3=1.225,
     )
-    start = Launch(
+    start = TetherStart(
         places_m=np.array([[0.0, 0.0], [0.0, -0.5]]),
         angles_rad=np.array([np.pi / 2, 0.0]),
         speeds_m_s=np.zeros((2, 2)),

@@ -12,7 +12,7 @@ from finial.mass.printed import printed_part
 from finial.mass.simple import Cylinder, cylinder
 from finial.mass.solids import Solid
 from finial.materials.material import material
-from finial.printing.walls import Walls
+from finial.printing.walls import PrintedWalls
 from finial.shape.tiers import Tier, tiers_mesh
 
 TETRAHEDRON = np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]])[
@@ -73,7 +73,7 @@ def box_of_walls() -> float:
     sides = triangles[np.ptp(triangles[..., 0], axis=1) > 0.1]
     inside = solid_moments(triangles)
     box = Solid(volume_m3=exact(inside.size), inside=inside, surface=surface_moments(sides))
-    return printed_part(box, material("PLA").density_kg_m3, Walls(wall_m=0.002, infill=0.0)).mass.value
+    return printed_part(box, material("PLA").density_kg_m3, PrintedWalls(wall_m=0.002, infill=0.0)).mass.value
 
 
 def of_material(field: str, name: str) -> float:

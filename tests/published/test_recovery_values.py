@@ -43,7 +43,7 @@ from finial.recovery.cords.practice import length_over_vehicle, rated_over_weigh
 from finial.recovery.cords.zipper import lip_push
 from finial.recovery.joints.pins import pins_hold
 from finial.recovery.tether.run import run
-from finial.recovery.tether.scene import Launch, Line, Piece, Scene, Tie
+from finial.recovery.tether.scene import Piece, Scene, TetherLine, TetherStart, Tie
 from finial.structure.walls.bay_walls import BayWall, bay_wall_reserve, flat_bulge
 
 INCH, FOOT, POUND, LBF = 0.0254, 0.3048, 0.45359237, 4.4482216152605
@@ -155,7 +155,7 @@ def snatch_in_time(*, speed_m_s: float, length_m: float, strength_n: float, stre
     scene = Scene(
         pieces=(Piece(name="fore", mass_kg=2.0), Piece(name="aft", mass_kg=6.0)),
         lines=(
-            Line(
+            TetherLine(
                 name="cord",
                 first=Tie(piece=0),
                 second=Tie(piece=1),
@@ -165,7 +165,7 @@ def snatch_in_time(*, speed_m_s: float, length_m: float, strength_n: float, stre
         ),
         gravity_m_s2=0.0,
     )
-    launch = Launch(
+    launch = TetherStart(
         places_m=np.array([[length_m - 0.05, 0.0], [0.0, 0.0]]),
         angles_rad=np.zeros(2),
         speeds_m_s=np.array([[speed_m_s, 0.0], [0.0, 0.0]]),

@@ -21,7 +21,7 @@ from finial.structure.walls.body import (
     WALL_WRINKLES,
     body_reserves,
 )
-from finial.structure.walls.cuts import Rods, SectionSpec, Walls
+from finial.structure.walls.cuts import Rods, SectionSpec, WallSection
 from finial.structure.walls.outline import wall_area
 from finial.structure.walls.section import rod_circle
 
@@ -33,7 +33,7 @@ INERTIA = (0.1**4 - 0.094**4) / 12
 
 
 def walls(*, tension=LAYERS, modulus=PLASTIC):
-    return Walls(
+    return WallSection(
         area=wall_area([BOX], 0.003),
         modulus=modulus,
         compression_strength=exact(30e6),
@@ -167,7 +167,7 @@ def test_worst_corner_of_the_intervals_is_the_low_end_of_the_reserve():
 
 
 def test_push_off_the_elastic_centre_bends():
-    aside = Walls(
+    aside = WallSection(
         area=wall_area([BOX + np.array([0.0, 0.01])], 0.003),
         modulus=exact(2.3e9),
         compression_strength=exact(30e6),

@@ -11,7 +11,7 @@ import pytest
 from finial.assemble.strength.stations import StationReserves
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Readiness
-from finial.web.walls import BAND_EDGES, BAND_WORDS, Walls, walls
+from finial.web.walls import BAND_EDGES, BAND_WORDS, PageWalls, walls
 
 PAGE_CSS = Path(__file__).parents[2] / "frontend" / "src" / "page.css"
 
@@ -31,7 +31,7 @@ SEEN_BY = {
 }
 
 
-def with_reserves(readiness: Readiness, stations: list[float], reserves: list[float]) -> Walls:
+def with_reserves(readiness: Readiness, stations: list[float], reserves: list[float]) -> PageWalls:
     along = StationReserves(
         stations_m=np.array(stations),
         reserves=np.array(reserves),
@@ -41,7 +41,7 @@ def with_reserves(readiness: Readiness, stations: list[float], reserves: list[fl
     return walls(replace(readiness, strength=replace(readiness.strength, by_station=along)))
 
 
-def stretches(told: Walls) -> list[tuple[float, float, int | None]]:
+def stretches(told: PageWalls) -> list[tuple[float, float, int | None]]:
     return [(one.from_m, one.to_m, one.band) for one in told.stretches]
 
 

@@ -13,7 +13,7 @@ from finial.aero.sections.symmetry import CENTRED, repeats_per_turn
 from finial.aero.sections.walls import standing_walls
 from finial.aero.steps.double_body import moment_relief
 from finial.aero.steps.ledges import Outside, outside_of
-from finial.aero.steps.separation import Growth, body_growth, envelope
+from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.skin import Skin
 
@@ -38,8 +38,8 @@ class BodyAir:
     stations_m: NDArray[np.float64]
     tensors_m2: NDArray[np.float64]
     """Added mass of each section, shape (n, 2, 2)."""
-    growth: Growth
-    reverse: Growth
+    growth: SeparatedGrowth
+    reverse: SeparatedGrowth
     """The same for flow from the base: its stations count forward from the base."""
     rolls_rad: NDArray[np.float64]
     drag_widths_m: NDArray[np.float64]
@@ -167,7 +167,7 @@ def _repeats(skin: Skin, tensors: NDArray[np.float64], parts: NDArray[np.float64
     return repeats_per_turn(tensors, [parts.reshape(-1, parts.shape[-1])])
 
 
-def _followed_share(growth: Growth) -> float:
+def _followed_share(growth: SeparatedGrowth) -> float:
     """Mean share of the bubbles that the air follows, by what they hold."""
     held = np.array([abs(float(np.trace(bubble.growth_m2))) for bubble in growth.bubbles])
     followed = np.array([bubble.followed for bubble in growth.bubbles])

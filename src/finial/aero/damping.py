@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir, integral_along
 from finial.aero.fins.on_body import FinAir
-from finial.aero.steps.separation import Growth, growing_part
+from finial.aero.steps.separation import SeparatedGrowth, growing_part
 
 _QUARTER_TURN = np.array([[0.0, -1.0], [1.0, 0.0]])
 
@@ -80,7 +80,7 @@ def turning_damping(
     return -2.0 * (_QUARTER_TURN @ damping @ _QUARTER_TURN.T) / body.width_m**2
 
 
-def _felt(growth: Growth, attached: float | None) -> NDArray[np.float64]:
+def _felt(growth: SeparatedGrowth, attached: float | None) -> NDArray[np.float64]:
     """Growth that turning meets: in separated flow only what grows, in attached flow all of it."""
     if attached is None:
         return growth.felt_m2

@@ -7,7 +7,7 @@ from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.flights.corners import Flights, fly_corners
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history, mass_result, mass_rows
-from finial.assemble.stability import Moment, StabilityPoint, moments_of, stability_points
+from finial.assemble.stability import FlightMoment, StabilityPoint, moments_of, stability_points
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import Vehicle
 
@@ -21,7 +21,7 @@ class Basis:
     mass: MassResult
     air: AirLoads
     flights: Flights
-    moments: tuple[Moment, ...]
+    moments: tuple[FlightMoment, ...]
     """Of the nominal flight, as margins are judged at."""
     stability: tuple[StabilityPoint, ...]
 

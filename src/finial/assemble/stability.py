@@ -37,7 +37,7 @@ class StabilityPoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
+class FlightMoment:
     """A moment of the flight: when, how fast through the air, at what angle to it."""
 
     name: str
@@ -46,7 +46,7 @@ class Moment:
     alpha_rad: float
 
 
-def moments_of(trace: Trace, windy: Trace, wind_high_m_s: float) -> tuple[Moment, ...]:
+def moments_of(trace: Trace, windy: Trace, wind_high_m_s: float) -> tuple[FlightMoment, ...]:
     """Rail exit in the strongest wind, top speed and burnout with the wind as a gust across."""
     return (
         _moment(windy, "rail exit", _event_time(windy, "rail exit"), wind_high_m_s),
@@ -62,23 +62,23 @@ def _event_time(trace: Trace, name: str) -> float:
     return event.time_s if event else 0.0
 
 
-def _moment(trace: Trace, name: str, time_s: float, gust_m_s: float) -> Moment:
+def _moment(trace: Trace, name: str, time_s: float, gust_m_s: float) -> FlightMoment:
     """Take the angle of the whole wind met at once, or the flight's own if that is larger."""
     speed = float(np.interp(time_s, trace.times_s, trace.airspeeds_m_s))
     flown = float(np.interp(time_s, trace.times_s, trace.alphas_rad))
     gust = float(np.arctan2(gust_m_s, max(speed, 1e-6)))
-    return Moment(name=name, time_s=time_s, speed_m_s=speed, alpha_rad=max(flown, gust))
+    return FlightMoment(name=name, time_s=time_s, speed_m_s=speed, alpha_rad=max(flown, gust))
 
 
 def stability_points(
-    moments: tuple[Moment, ...], skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
+    moments: tuple[FlightMoment, ...], skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
 ) -> tuple[StabilityPoint, ...]:
     """Judge each moment at the forward end of the band and the worst roll angle."""
     return tuple(_point(moment, skin, air, mass, history) for moment in moments)
 
 
 def _point(
-    moment: Moment, skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
+    moment: FlightMoment, skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
 ) -> StabilityPoint:
     balance = balance_at(mass, history, moment.time_s)
     finned = (air.pressure_central_m, air.pressure_forward_m, air.pressure_aft_m)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.campaign.design import PLAIN
-from finial.campaign.flown import Flown
+from finial.campaign.flown import FlownCampaign
 from finial.campaign.landing import Ellipse, inside_field, landing_ellipse
 from finial.campaign.quantiles import Odds, Quantile, odds, quantile
 from finial.campaign.sensitivity import Sensitivity, sensitivities
@@ -45,7 +45,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Scatter:
+class ResultScatter:
     """One result over all flights that have it."""
 
     key: str
@@ -74,7 +74,7 @@ class CampaignAnswer:
     flights: int
     design: str
     seed: int
-    scatters: tuple[Scatter, ...]
+    scatters: tuple[ResultScatter, ...]
     odds: tuple[Odds, ...]
     ellipse: Ellipse | None
     failures: tuple[Failure, ...]
@@ -82,7 +82,7 @@ class CampaignAnswer:
     """By result, most first."""
 
 
-def campaign_answer(flown: Flown, spot: Spot) -> CampaignAnswer:
+def campaign_answer(flown: FlownCampaign, spot: Spot) -> CampaignAnswer:
     """Say what a campaign's flights say.
 
     Bounds of odds and quantiles are given for plain flights only: for other designs none hold.
@@ -101,7 +101,7 @@ def campaign_answer(flown: Flown, spot: Spot) -> CampaignAnswer:
     )
 
 
-def _values(flown: Flown) -> dict[str, NDArray[np.float64]]:
+def _values(flown: FlownCampaign) -> dict[str, NDArray[np.float64]]:
     """Results by name, not a number where a flight never came to what they tell."""
     values = dict(flown.results)
     values["drift_m"] = np.hypot(values["landing_east_m"], values["landing_north_m"])
@@ -112,13 +112,13 @@ def _values(flown: Flown) -> dict[str, NDArray[np.float64]]:
     return values
 
 
-def _scatters(values: dict[str, NDArray[np.float64]], *, plain: bool) -> Iterator[Scatter]:
+def _scatters(values: dict[str, NDArray[np.float64]], *, plain: bool) -> Iterator[ResultScatter]:
     for key, name in JUDGED.items():
         finite = values[key][np.isfinite(values[key])]
         if finite.size == 0:
             continue
         found = (quantile(finite, share) for share in SHARES)
-        yield Scatter(
+        yield ResultScatter(
             key=key,
             name=name,
             flights=finite.size,
@@ -131,7 +131,7 @@ def _without_bounds(found: Quantile) -> Quantile:
     return Quantile(share=found.share, value=found.value, low=None, high=None)
 
 
-def _odds(flown: Flown, spot: Spot, values: dict[str, NDArray[np.float64]]) -> Iterator[Odds]:
+def _odds(flown: FlownCampaign, spot: Spot, values: dict[str, NDArray[np.float64]]) -> Iterator[Odds]:
     """Count; a flight that never landed is outside the field, one without apogee under the ceiling."""
     plain, landed = flown.design == PLAIN, flown.landed
     points = np.column_stack([values["landing_east_m"], values["landing_north_m"]])
@@ -155,7 +155,7 @@ def _ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
         return None
 
 
-def _failures(flown: Flown, values: dict[str, NDArray[np.float64]]) -> Iterator[Failure]:
+def _failures(flown: FlownCampaign, values: dict[str, NDArray[np.float64]]) -> Iterator[Failure]:
     for code in np.unique(flown.results["ended"][~flown.landed]):
         yield _failure(ENDINGS[int(code)], flown.results["ended"] == code, values)
     for index, (name, unit) in enumerate(zip(flown.draws, flown.units, strict=True)):
@@ -175,7 +175,7 @@ def _failure(what: str, which: NDArray[np.bool_], values: dict[str, NDArray[np.f
 
 
 def _decided(
-    flown: Flown, values: dict[str, NDArray[np.float64]]
+    flown: FlownCampaign, values: dict[str, NDArray[np.float64]]
 ) -> Iterator[tuple[str, tuple[Sensitivity, ...]]]:
     for key in DECIDED:
         try:

@@ -14,7 +14,7 @@ from finial.flight.many import RESULTS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Flown:
+class FlownCampaign:
     """All flights of a campaign, in order of their numbers."""
 
     design: str
@@ -41,7 +41,7 @@ class Flown:
         return np.column_stack([self.results["landing_east_m"], self.results["landing_north_m"]])[self.landed]
 
 
-def read_flown(folder: Path, flights: int | None = None) -> Flown:
+def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
     """Read a campaign's flights, or the first so many of them.
 
     Raises
@@ -66,7 +66,7 @@ def read_flown(folder: Path, flights: int | None = None) -> Flown:
         ) from error
     if len(np.unique(columns["flight"])) != len(columns["flight"]):
         raise CampaignError(f"{folder}: a flight lies in two files: two runs wrote here at once")
-    return Flown(
+    return FlownCampaign(
         design=manifest["design"],
         seed=manifest["seed"],
         results={name: np.ascontiguousarray(columns[name], dtype=float) for name in RESULTS},

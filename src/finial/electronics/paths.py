@@ -17,7 +17,7 @@ MOST_PARTS = 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)
-class Part:
+class FailingPart:
     """One part that can fail: ``battery``, ``switch``, ``computer``, ``igniter`` or ``charge``."""
 
     kind: str
@@ -37,7 +37,7 @@ class Chain:
     event: str
 
     @property
-    def parts(self) -> frozenset[Part]:
+    def parts(self) -> frozenset[FailingPart]:
         """Everything that must work for this chain to work."""
         named = {
             "charge": self.charge,
@@ -46,14 +46,16 @@ class Chain:
             "battery": self.battery,
             "switch": self.switch,
         }
-        return frozenset(Part(kind=kind, name=name) for kind, name in named.items() if name is not None)
+        return frozenset(
+            FailingPart(kind=kind, name=name) for kind, name in named.items() if name is not None
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SinglePoint:
     """A part whose failure alone keeps canopies in."""
 
-    part: Part
+    part: FailingPart
     canopies: tuple[str, ...]
 
     def __str__(self) -> str:
@@ -149,7 +151,7 @@ def canopies_off_event(wiring: Wiring) -> tuple[str, ...]:
     )
 
 
-def minimal_cut_sets(chains: Iterable[Chain], largest: int = 2) -> tuple[frozenset[Part], ...]:
+def minimal_cut_sets(chains: Iterable[Chain], largest: int = 2) -> tuple[frozenset[FailingPart], ...]:
     r"""Smallest sets of parts whose failure breaks every chain.
 
     .. math::  C \cap P_i \ne \emptyset \ \forall i, \qquad
@@ -194,7 +196,7 @@ def minimal_cut_sets(chains: Iterable[Chain], largest: int = 2) -> tuple[frozens
     if largest < 1:
         raise OutsideRange(f"largest = {largest}: look for sets of at least one part")
     parts = sorted(frozenset().union(*paths)) if paths else []
-    cuts: list[frozenset[Part]] = []
+    cuts: list[frozenset[FailingPart]] = []
     for size in range(1, largest + 1):
         for choice in map(frozenset, combinations(parts, size)):
             if not any(cut <= choice for cut in cuts) and all(choice & path for path in paths):
@@ -235,7 +237,7 @@ def single_points(wiring: Wiring) -> tuple[SinglePoint, ...]:
     >>> single_points(Wiring(batteries=(), switches=(), computers=(), igniters=(), charges=(), canopies=()))
     ()
     """
-    lost: dict[Part, list[str]] = {}
+    lost: dict[FailingPart, list[str]] = {}
     chains = firing_chains(wiring)
     for canopy in wiring.canopies:
         for cut in minimal_cut_sets((chain for chain in chains if chain.canopy == canopy.name), largest=1):
@@ -243,7 +245,7 @@ def single_points(wiring: Wiring) -> tuple[SinglePoint, ...]:
     return tuple(SinglePoint(part=part, canopies=tuple(lost[part])) for part in sorted(lost))
 
 
-def loss_probability(chains: Iterable[Chain], failure: Mapping[Part, float]) -> float:
+def loss_probability(chains: Iterable[Chain], failure: Mapping[FailingPart, float]) -> float:
     r"""Probability that no chain of a canopy works.
 
     .. math::  Q = \sum_{s \in \{0, 1\}^n : \text{no chain works}} \prod_i q_i^{s_i} (1 - q_i)^{1 - s_i}
@@ -301,7 +303,7 @@ def loss_probability(chains: Iterable[Chain], failure: Mapping[Part, float]) -> 
     return lost
 
 
-def _paths_of_one_canopy(chains: Iterable[Chain]) -> list[frozenset[Part]]:
+def _paths_of_one_canopy(chains: Iterable[Chain]) -> list[frozenset[FailingPart]]:
     """Part sets of the chains; refuse chains of different canopies."""
     chains = tuple(chains)
     canopies = {chain.canopy for chain in chains}
@@ -312,7 +314,7 @@ def _paths_of_one_canopy(chains: Iterable[Chain]) -> list[frozenset[Part]]:
     return [chain.parts for chain in chains]
 
 
-def _probability(part: Part, failure: Mapping[Part, float]) -> float:
+def _probability(part: FailingPart, failure: Mapping[FailingPart, float]) -> float:
     """Failure probability of a part, checked."""
     if part not in failure:
         raise MissingData(f"no failure probability for {part.kind} {part.name!r}")

@@ -12,11 +12,21 @@ from finial.files.faults import faults_from
 from finial.files.fields import Record
 from finial.files.inside import file_inside
 from finial.files.motor_data import CURVE_SUFFIXES, MotorData, read_motor
-from finial.files.sheet_body import Fin, Guide, Item, MotorMount, OwnMaterial, Part, PrintBed, Rod, Vehicle
-from finial.files.sheet_day import Launch, Limits
-from finial.files.sheet_recovery import Electronics, Recovery
+from finial.files.sheet_body import (
+    FinEntry,
+    GuideEntry,
+    ItemEntry,
+    MotorMountEntry,
+    OwnMaterialEntry,
+    PartEntry,
+    PrintBedEntry,
+    RodEntry,
+    VehicleEntry,
+)
+from finial.files.sheet_day import LaunchEntry, LimitsEntry
+from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
-from finial.files.sheet_scatter import Scatter
+from finial.files.sheet_scatter import ScatterEntry
 from finial.files.site import Field, Site, read_site, read_site_field
 from finial.files.source import TomlSource, read_toml
 from finial.files.wind_column import WindColumn, read_wind_column
@@ -29,20 +39,20 @@ Answer = TypeVar("Answer")
 class Sheet(Record):
     """Everything the sheet itself says; attributes are named as the keys of the TOML file."""
 
-    vehicle: Vehicle
-    material: tuple[OwnMaterial, ...] = ()
-    part: tuple[Part, ...] = ()
-    item: tuple[Item, ...] = ()
-    rod: tuple[Rod, ...] = ()
-    fin: tuple[Fin, ...] = ()
-    motor: MotorMount
-    guide: Guide | None = None
-    recovery: Recovery
-    electronics: Electronics = Electronics()
-    launch: Launch
-    limits: Limits = Limits()
-    scatter: Scatter = Scatter()
-    print: PrintBed | None = None
+    vehicle: VehicleEntry
+    material: tuple[OwnMaterialEntry, ...] = ()
+    part: tuple[PartEntry, ...] = ()
+    item: tuple[ItemEntry, ...] = ()
+    rod: tuple[RodEntry, ...] = ()
+    fin: tuple[FinEntry, ...] = ()
+    motor: MotorMountEntry
+    guide: GuideEntry | None = None
+    recovery: RecoveryEntry
+    electronics: ElectronicsEntry = ElectronicsEntry()
+    launch: LaunchEntry
+    limits: LimitsEntry = LimitsEntry()
+    scatter: ScatterEntry = ScatterEntry()
+    print: PrintBedEntry | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +68,7 @@ class LoadedSheet:
     """Outline of the field, where the site names one."""
     wind_column: WindColumn | None = None
 
-    def mesh_path(self, part: Part) -> Path | None:
+    def mesh_path(self, part: PartEntry) -> Path | None:
         """Path of a part's mesh file; ``None`` for a part drawn from tiers."""
         return self.folder / part.mesh if part.mesh else None
 

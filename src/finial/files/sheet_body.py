@@ -45,7 +45,7 @@ def _outline(text: str) -> str:
     return text
 
 
-class Vehicle(Record):
+class VehicleEntry(Record):
     """Name of the vehicle, which mesh axis points to its tip, and the units to show."""
 
     name: Name
@@ -61,7 +61,7 @@ class Vehicle(Record):
         return self.show_units == "us"
 
 
-class Tier(Record):
+class TierEntry(Record):
     """One storey of a drawn part; the first tier is the lowest."""
 
     outline: Annotated[str, AfterValidator(_outline)]
@@ -77,7 +77,7 @@ class Tier(Record):
         return int(many[1]) if many else _SIDES[self.outline]
 
 
-class Printed(Record):
+class PrintedEntry(Record):
     """How a part is printed; a part without it is solid."""
 
     wall: WallThickness
@@ -86,25 +86,25 @@ class Printed(Record):
     layer_height: SomeLength | None = None
 
 
-class Part(Record):
+class PartEntry(Record):
     """Anything printed or bought that has a shape: a mesh, or drawn from tiers."""
 
     name: Name
     mesh: Name | None = None
     mesh_unit: Literal["mm", "cm", "m", "in", "ft"] | None = None
-    tiers: Annotated[tuple[Tier, ...], Field(min_length=1)] | None = None
+    tiers: Annotated[tuple[TierEntry, ...], Field(min_length=1)] | None = None
     tip_station: Length = NO_LENGTH
     outside: YesNo = True
     material: Name
-    print: Printed | None = None
+    print: PrintedEntry | None = None
     weighed: SomeMass | None = None
     glued: YesNo = False
     """Glued to the part behind it; without it parts only butt together and rods must hold them."""
-    dowels: "Dowels | None" = None
+    dowels: "DowelsEntry | None" = None
     """Pins across the joint to the part behind it, glued in."""
 
 
-class Dowels(Record):
+class DowelsEntry(Record):
     """Round pins that cross a joint and reach into both parts."""
 
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
@@ -114,7 +114,7 @@ class Dowels(Record):
     material: Name
 
 
-class OwnMaterial(Record):
+class OwnMaterialEntry(Record):
     """A material as the builder's own test bars show it; what is not given is as ``like``."""
 
     name: Name
@@ -131,14 +131,14 @@ class OwnMaterial(Record):
     """How many bars were broken."""
 
 
-class Plate(Record):
+class PlateEntry(Record):
     """A flat plate that something bears on."""
 
     thickness: SomeLength
     material: Name
 
 
-class Item(Record):
+class ItemEntry(Record):
     """Hardware without a mesh: ballast, nuts, boards, glue."""
 
     name: Name
@@ -148,7 +148,7 @@ class Item(Record):
     known_by: Pedigree = KnownBy.ASSUMED
 
 
-class Rod(Record):
+class RodEntry(Record):
     """Threaded rods on a circle, between two stations."""
 
     thread: Name
@@ -160,7 +160,7 @@ class Rod(Record):
     preload: Force | None = None
     washer: SomeLength | None = None
     """Outer diameter of the washers under the nuts."""
-    bears_on: Plate | None = None
+    bears_on: PlateEntry | None = None
     """What the nuts and washers press on at both ends."""
     supports: tuple[Length, ...] = ()
     """Stations where a wall or plate steadies the rods; without them they count as steadied all along."""
@@ -168,7 +168,7 @@ class Rod(Record):
     """Play before the rods take up load, where they are not tightened."""
 
 
-class Fixing(Record):
+class FixingEntry(Record):
     """How a fin's root is held."""
 
     kind: Literal["stiff", "fillet", "slot", "tab", "bolts"]
@@ -187,7 +187,7 @@ class Fixing(Record):
     washer: SomeLength | None = None
 
 
-class Stay(Record):
+class StayEntry(Record):
     """A pair of wires from one point of each fin, to the body or to the next fins."""
 
     diameter: SomeLength
@@ -204,7 +204,7 @@ class Stay(Record):
     """What an anchor in the body holds, by test."""
 
 
-class Fin(Record):
+class FinEntry(Record):
     """A set of equal flat plates around the axis; the outline runs along, then outward from the root."""
 
     name: Name
@@ -219,12 +219,12 @@ class Fin(Record):
     material: Name
     edges: Literal["square", "rounded"] = "square"
     cant: Angle = NO_ANGLE
-    fixing: Fixing | None = None
+    fixing: FixingEntry | None = None
     """How the root is held; without it, stiffly."""
-    stays: tuple[Stay, ...] = ()
+    stays: tuple[StayEntry, ...] = ()
 
 
-class ThrustPlate(Record):
+class ThrustPlateEntry(Record):
     """The plate the motor pushes on."""
 
     thickness: SomeLength
@@ -235,7 +235,7 @@ class ThrustPlate(Record):
     """Diameter it is held at: the tube or the rods' circle."""
 
 
-class GluedTube(Record):
+class GluedTubeEntry(Record):
     """Motor tube glued into the body."""
 
     glue: Name
@@ -245,7 +245,7 @@ class GluedTube(Record):
     diameter: SomeLength
 
 
-class Retainer(Record):
+class RetainerEntry(Record):
     """Screws or bolts that keep the motor from leaving aft."""
 
     screw: Name
@@ -257,7 +257,7 @@ class Retainer(Record):
     """Material its thread is cut into; metal by default."""
 
 
-class MotorMount(Record):
+class MotorMountEntry(Record):
     """Which motor, where its aft end stands, and what fits into the mount."""
 
     data: Name
@@ -267,12 +267,12 @@ class MotorMount(Record):
     """Thickest motor that fits; without it that of the motor the sheet names."""
     room: SomeLength | None = None
     """Longest motor that there is room for."""
-    thrust_plate: ThrustPlate | None = None
-    tube: GluedTube | None = None
-    retainer: Retainer | None = None
+    thrust_plate: ThrustPlateEntry | None = None
+    tube: GluedTubeEntry | None = None
+    retainer: RetainerEntry | None = None
 
 
-class Guide(Record):
+class GuideEntry(Record):
     """Rail buttons: their stations, the roll angle of their side, the area they show the air."""
 
     buttons: Annotated[tuple[Length, ...], Field(min_length=1)]
@@ -280,7 +280,7 @@ class Guide(Record):
     frontal_area: Area | None = None
 
 
-class PrintBed(Record):
+class PrintBedEntry(Record):
     """The printer's bed: two sides and the height."""
 
     bed: tuple[SomeLength, SomeLength, SomeLength]

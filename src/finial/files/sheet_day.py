@@ -20,7 +20,7 @@ from finial.files.fields import (
 )
 
 
-class Launch(Record):
+class LaunchEntry(Record):
     """Site, rail and weather of the day."""
 
     site: Name
@@ -44,7 +44,7 @@ class Launch(Record):
     layout: Literal["single", "complex"] = "single"
 
 
-class Limits(Record):
+class LimitsEntry(Record):
     """The builder's own limits, each in place of the usual one."""
 
     margin_widths: Ratio | None = None

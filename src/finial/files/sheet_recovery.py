@@ -41,7 +41,7 @@ from finial.files.fields import (
 _EVENTS = '"apogee", { falling_through = "200 m" } or { after_lift_off = "12 s" }'
 
 
-class Event(Record):
+class EventEntry(Record):
     """When something happens: at apogee, falling through a height above ground, or by the clock."""
 
     apogee: bool = False
@@ -76,25 +76,25 @@ class Event(Record):
         return f"{self.after_lift_off.text} after lift-off" if self.after_lift_off else "apogee"
 
 
-class Pins(Record):
+class PinsEntry(Record):
     """Shear pins in a joint: a row of the screw table and how many."""
 
     screw: Name
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
 
 
-class Joint(Record):
+class JointEntry(Record):
     """Where the vehicle comes apart."""
 
     name: Name
     station: SomeLength
-    pins: Pins | None = None
+    pins: PinsEntry | None = None
     friction: Force | None = None
     shoulder: SomeLength | None = None
     """How far the two sides overlap: the travel over which the joint still seals."""
 
 
-class Ring(Record):
+class RingEntry(Record):
     """A ring or liner that stiffens the mouth of a bay."""
 
     wall: WallThickness
@@ -102,7 +102,7 @@ class Ring(Record):
     material: Name
 
 
-class PullTest(Record):
+class PullTestEntry(Record):
     """A cord pulled over a lip of the same print until it began to tear."""
 
     tension: Force
@@ -110,7 +110,7 @@ class PullTest(Record):
     """Angle the cord bent by over the lip."""
 
 
-class Lip(Record):
+class LipEntry(Record):
     """The edge of the bay's mouth, where a cord bears; wall and material default to the bay's."""
 
     wall: WallThickness | None = None
@@ -118,11 +118,11 @@ class Lip(Record):
     edge_radius: SomeLength | None = None
     layers_stacked: Literal["along", "across"] = "along"
     """Along the tube: a slit cuts every layer. Across it: a slit runs between two layers."""
-    ring: Ring | None = None
-    pull_test: PullTest | None = None
+    ring: RingEntry | None = None
+    pull_test: PullTestEntry | None = None
 
 
-class Bay(Record):
+class BayEntry(Record):
     """The room a charge pressurises to open its joint."""
 
     name: Name
@@ -138,10 +138,10 @@ class Bay(Record):
     vent_area: Area | None = None
     mouth: SomeLength | None = None
     """Narrowest diameter on the way out; the bay's own without it."""
-    lip: Lip | None = None
+    lip: LipEntry | None = None
 
 
-class DropTest(Record):
+class DropTestEntry(Record):
     """A steady drop of the canopy with a load; the standard sea-level air unless entered."""
 
     mass: SomeMass
@@ -150,7 +150,7 @@ class DropTest(Record):
     pressure: Pressure | None = None
 
 
-class Canopy(Record):
+class CanopyEntry(Record):
     """A parachute and when it is let out."""
 
     name: Name
@@ -161,19 +161,19 @@ class Canopy(Record):
     drag_coefficient: Ratio | None = None
     drag_area: Area | None = None
     """The maker's drag area, coefficient times area; goes before the coefficient."""
-    drop_test: DropTest | None = None
+    drop_test: DropTestEntry | None = None
     """The builder's own drop; goes before everything else."""
     reefing: Literal["none", "slider", "ring"] = "none"
     line_length: SomeLength | None = None
     protector: Mass | None = None
     """Mass of the cloth that keeps the flame off; without it there is none."""
-    event: Event
+    event: EventEntry
     delay: Time = NO_TIME
     mass: SomeMass
     station: Length
 
 
-class Cord(Record):
+class CordEntry(Record):
     """A shock cord: a row of the cord table, or its own three numbers."""
 
     name: Name
@@ -189,7 +189,7 @@ class Cord(Record):
     """Where the canopy is tied, as a share of the length from the fore end."""
 
 
-class GroundTest(Record):
+class GroundTestEntry(Record):
     """One shot on the ground, with the flight's own bay, pack, pins and igniter."""
 
     powder: SomeMass
@@ -198,30 +198,30 @@ class GroundTest(Record):
     """Speed of parting from a video."""
 
 
-class PowderCharge(Record):
+class PowderChargeEntry(Record):
     """A charge in a bay; without ``powder`` the amount is not known."""
 
     name: Name
     bay: Name
     powder: SomeMass | None = None
-    event: Event
+    event: EventEntry
     backup_of: Name | None = None
     behind_pack: YesNo | None = None
     """True where its gas pushes the pack out; False where it lies on the mouth's side."""
-    ground_test: tuple[GroundTest, ...] = ()
+    ground_test: tuple[GroundTestEntry, ...] = ()
 
 
-class Recovery(Record):
+class RecoveryEntry(Record):
     """Joints, bays, canopies, cords and charges."""
 
-    joint: tuple[Joint, ...] = ()
-    bay: tuple[Bay, ...] = ()
-    canopy: tuple[Canopy, ...] = ()
-    cord: tuple[Cord, ...] = ()
-    charge: tuple[PowderCharge, ...] = ()
+    joint: tuple[JointEntry, ...] = ()
+    bay: tuple[BayEntry, ...] = ()
+    canopy: tuple[CanopyEntry, ...] = ()
+    cord: tuple[CordEntry, ...] = ()
+    charge: tuple[PowderChargeEntry, ...] = ()
 
 
-class Battery(Record):
+class BatteryEntry(Record):
     """A battery on the pad and in flight."""
 
     name: Name
@@ -230,14 +230,14 @@ class Battery(Record):
     capacity: Charge
 
 
-class Switch(Record):
+class SwitchEntry(Record):
     """An arming switch."""
 
     name: Name
     resistance: Resistance
 
 
-class Computer(Record):
+class ComputerEntry(Record):
     """A flight computer, its battery and its switch."""
 
     name: Name
@@ -246,22 +246,22 @@ class Computer(Record):
     current_on_pad: SomeCurrent
 
 
-class Igniter(Record):
+class IgniterEntry(Record):
     """What fires a charge; without ``all_fire`` the current it needs is not known."""
 
     name: Name
     fires: Name
     computer: Name
-    event: Event
+    event: EventEntry
     resistance: SomeResistance
     all_fire: SomeCurrent | None = None
     wiring_resistance: Resistance | None = None
 
 
-class Electronics(Record):
+class ElectronicsEntry(Record):
     """Batteries, switches, computers and igniters."""
 
-    battery: tuple[Battery, ...] = ()
-    switch: tuple[Switch, ...] = ()
-    computer: tuple[Computer, ...] = ()
-    igniter: tuple[Igniter, ...] = ()
+    battery: tuple[BatteryEntry, ...] = ()
+    switch: tuple[SwitchEntry, ...] = ()
+    computer: tuple[ComputerEntry, ...] = ()
+    igniter: tuple[IgniterEntry, ...] = ()

@@ -4,7 +4,7 @@ from finial.core.units import Quantity
 from finial.files.fields import Angle, Length, Ratio, Record, Share, Time, YesNo
 
 
-class Scatter(Record):
+class ScatterEntry(Record):
     """How far things may be off from flight to flight; what is left out takes the usual value.
 
     Each is the reach either way that holds in about nineteen flights of twenty; the last two are odds.

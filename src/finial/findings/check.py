@@ -19,7 +19,7 @@ from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
-from finial.findings.rules.range_rules import Day, range_findings
+from finial.findings.rules.range_rules import DayAndPlace, range_findings
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.findings.rules.shape_rules import shape_findings
 from finial.findings.rules.stability_rules import stability_findings
@@ -125,10 +125,10 @@ def _worst_first(finding: Finding) -> tuple[int, float]:
     return -finding.verdict, finding.margin if finding.margin is not None else float("inf")
 
 
-def _day(found: Answer) -> Day:
+def _day(found: Answer) -> DayAndPlace:
     launch = found.vehicle.sheet.launch
     distance = launch.crowd_distance
-    return Day(
+    return DayAndPlace(
         wind=wind_at_ten_metres(found.vehicle),
         tilt=launch.tilt.estimate(KnownBy.MEASURED),
         crowd_distance=distance.estimate(KnownBy.MEASURED) if distance else None,

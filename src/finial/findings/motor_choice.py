@@ -18,7 +18,7 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.range_stage import range_result
 from finial.findings.rules.flight_rules import flight_findings
-from finial.findings.rules.range_rules import Day, range_findings
+from finial.findings.rules.range_rules import DayAndPlace, range_findings
 from finial.findings.rules.stability_rules import stability_findings
 from finial.motors.claims import ClaimCheck, Claims, claim_checks
 from finial.motors.curve import designation
@@ -113,7 +113,7 @@ def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> M
 def _of_range(found: Answer, us_units: bool) -> list[Finding]:
     """Judge what of the range stage depends on the motor; the day's own stands in the check."""
     launch = found.vehicle.sheet.launch
-    day = Day(
+    day = DayAndPlace(
         wind=wind_at_ten_metres(found.vehicle),
         tilt=launch.tilt.estimate(KnownBy.MEASURED),
         crowd_distance=launch.crowd_distance.estimate(KnownBy.MEASURED) if launch.crowd_distance else None,

@@ -108,7 +108,7 @@ class CanopyEvent:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Trim:
+class AirDepartures:
     """How the air loads depart from the table: by doubt about it, and by a body that is crooked.
 
     A crooked body (a bent fin, a statue with an arm) feels a side force with the air along its
@@ -142,7 +142,7 @@ class FlightInputs:
     """Drag area of the opened vehicle falling without a canopy [m^2]."""
     gravity_m_s2: float = STANDARD_GRAVITY_M_S2
     """The same at all heights: 1 km up it is 0.03 % less, between equator and pole 0.5 % apart."""
-    trim: Trim = Trim()
+    trim: AirDepartures = AirDepartures()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

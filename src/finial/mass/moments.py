@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Moments:
+class VolumeMoments:
     """Size, centre [m] and inertia about the centre per unit density.
 
     For a solid ``size`` is its volume [m^3] and ``inertia`` is in m^5; for a surface they
@@ -19,7 +19,7 @@ class Moments:
     inertia: NDArray[np.float64]
 
 
-def solid_moments(triangles_m: NDArray[np.float64]) -> Moments:
+def solid_moments(triangles_m: NDArray[np.float64]) -> VolumeMoments:
     r"""Moments of the inside of a closed surface, by signed tetrahedra.
 
     .. math::
@@ -66,7 +66,7 @@ def solid_moments(triangles_m: NDArray[np.float64]) -> Moments:
     return _about_centre(float(sixfold.sum() / 6.0), first, second, middle)
 
 
-def surface_moments(triangles_m: NDArray[np.float64]) -> Moments:
+def surface_moments(triangles_m: NDArray[np.float64]) -> VolumeMoments:
     r"""Moments of a thin skin on the faces.
 
     .. math::
@@ -120,8 +120,8 @@ def _weighted_squares(
 
 def _about_centre(
     size: float, first: NDArray[np.float64], second: NDArray[np.float64], middle: NDArray[np.float64]
-) -> Moments:
+) -> VolumeMoments:
     centre = first / size if size else np.zeros(3)
     spread = second - size * np.outer(centre, centre)
     inertia = np.trace(spread) * np.eye(3) - spread
-    return Moments(size=size, centre_m=centre + middle, inertia=inertia)
+    return VolumeMoments(size=size, centre_m=centre + middle, inertia=inertia)

@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate
-from finial.mass.moments import Moments
+from finial.mass.moments import VolumeMoments
 from finial.mass.properties import MassProperties, combined
 from finial.mass.solids import Solid
-from finial.printing.walls import Walls, plastic_in
+from finial.printing.walls import PrintedWalls, plastic_in
 
 PRINT_SPREAD = 0.08
 """Scale against slicer for printed parts [-]: flow, seams and infill patterns; common practice."""
@@ -42,7 +42,7 @@ def solid_part(solid: Solid, density_kg_m3: Estimate) -> PartMass:
     return PartMass(mass=mass, properties=_filled(solid.inside, mass.value))
 
 
-def printed_part(solid: Solid, density_kg_m3: Estimate, walls: Walls) -> PartMass:
+def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> PartMass:
     r"""Mass of a printed part: solid walls on its surface, infill inside.
 
     .. math::  m = \rho \left( \min(V, A w) + (V - \min(V, A w)) \, \phi \right)
@@ -78,7 +78,7 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: Walls) -> PartMas
     >>> from finial.mass.solids import solid_of
     >>> from finial.shape.tiers import Tier, tiers_mesh
     >>> post = solid_of(tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)]))
-    >>> part = printed_part(post, exact(1270.0), Walls(wall_m=0.0012, infill=0.10))
+    >>> part = printed_part(post, exact(1270.0), PrintedWalls(wall_m=0.0012, infill=0.10))
     >>> round(part.mass.value, 4), round(part.mass.high / part.mass.value, 2)
     (1.8461, 1.08)
     """
@@ -124,7 +124,7 @@ def with_mass(body: MassProperties, mass_kg: float) -> MassProperties:
     return MassProperties(mass_kg=mass_kg, centre_m=body.centre_m, inertia_kg_m2=body.inertia_kg_m2 * share)
 
 
-def _filled(moments: Moments, mass_kg: float) -> MassProperties:
+def _filled(moments: VolumeMoments, mass_kg: float) -> MassProperties:
     return MassProperties(
         mass_kg=mass_kg,
         centre_m=moments.centre_m,

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.mass.moments import Moments, solid_moments, surface_moments
+from finial.mass.moments import VolumeMoments, solid_moments, surface_moments
 from finial.shape.mesh import Mesh
 from finial.shape.repair import Repaired, repaired
 from finial.shape.sections import slice_skin
@@ -22,9 +22,9 @@ class Solid:
     """A part as drawn, filled with one unit of density, and its bare surface."""
 
     volume_m3: Estimate
-    inside: Moments
+    inside: VolumeMoments
     """Moments of the filled body; ``size`` is the volume's central value."""
-    surface: Moments
+    surface: VolumeMoments
     """Moments of its skin, cavities included."""
     notes: tuple[str, ...] = ()
 

@@ -7,7 +7,7 @@ from finial.core.errors import OutsideRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Walls:
+class PrintedWalls:
     """How a part is printed.
 
     Raises
@@ -41,7 +41,7 @@ class Plastic:
         return self.shell_m3 + self.infill_m3
 
 
-def plastic_in(volume_m3: float, area_m2: float, walls: Walls) -> Plastic:
+def plastic_in(volume_m3: float, area_m2: float, walls: PrintedWalls) -> Plastic:
     r"""Plastic in a body of given volume and surface.
 
     .. math::  V_{shell} = \min(V, A w), \qquad V_{infill} = (V - V_{shell}) \, \phi
@@ -77,7 +77,7 @@ def plastic_in(volume_m3: float, area_m2: float, walls: Walls) -> Plastic:
 
     Examples
     --------
-    >>> box = plastic_in(0.150 * 0.150 * 0.600, 4 * 0.150 * 0.600, Walls(wall_m=0.002, infill=0.0))
+    >>> box = plastic_in(0.150 * 0.150 * 0.600, 4 * 0.150 * 0.600, PrintedWalls(wall_m=0.002, infill=0.0))
     >>> round(box.total_m3 * 1240, 4)
     0.8928
     """

@@ -3,8 +3,8 @@
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.air_tables import load_table, roll_table
-from finial.report.document import Section
-from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.document import ReportSection
+from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.sections.air import air_section, stability_section
 from finial.report.shown import Shown
 from finial.report.terminal import terminal_width, write
@@ -15,17 +15,17 @@ def print_air(readiness: Readiness) -> None:
     write(air_lines(readiness, width=terminal_width()))
 
 
-def air_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[Line, ...]:
+def air_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Air loads and stability line by line, and the caution."""
     shown = Shown(us_units=readiness.us_units)
-    more = Section(
+    more = ReportSection(
         key="air-along",
         title="Along the stations and round the vehicle",
         facts=(("reference width", shown.plain(readiness.shape.skin.width_m, Dimension.LENGTH)),),
         tables=(load_table(readiness, shown), roll_table(readiness, shown)),
     )
     return (
-        Line(f"{readiness.name}: air loads", "heading"),
+        TextLine(f"{readiness.name}: air loads", "heading"),
         *section_lines(air_section(readiness), width=width),
         *section_lines(more, width=width),
         *section_lines(stability_section(readiness), width=width),

@@ -3,7 +3,7 @@
 import numpy as np
 
 from finial.campaign.answers import CampaignAnswer, Spot
-from finial.campaign.flown import Flown
+from finial.campaign.flown import FlownCampaign
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.report.campaign_json import campaign_to_json
 from finial.report.campaign_map import OnMap, geojson, kml
@@ -15,7 +15,7 @@ from finial.report.pictures.campaign_spread import campaign_spread
 
 def campaign_files(
     name: str,
-    flown: Flown,
+    flown: FlownCampaign,
     answer: CampaignAnswer,
     spot: Spot,
     pad_rad: tuple[float, float] | None,
@@ -40,7 +40,7 @@ def campaign_files(
     return files
 
 
-def _spreads(flown: Flown, spot: Spot, *, us_units: bool) -> dict[str, str]:
+def _spreads(flown: FlownCampaign, spot: Spot, *, us_units: bool) -> dict[str, str]:
     long, speed = chosen(LONG, us_units), chosen(SPEED, us_units)
     ceiling = None if spot.ceiling_agl_m is None else spot.ceiling_agl_m * long.per_si
     asked = (

@@ -2,7 +2,7 @@
 
 import math
 
-from finial.campaign.answers import CampaignAnswer, Failure, Scatter
+from finial.campaign.answers import CampaignAnswer, Failure, ResultScatter
 from finial.campaign.design import PLAIN
 from finial.campaign.landing import NORMAL_KURTOSIS, Ellipse
 from finial.campaign.quantiles import Odds, Quantile
@@ -10,8 +10,8 @@ from finial.campaign.sensitivity import Sensitivity
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.report.campaign_words import advice
-from finial.report.document import Section, Table
-from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.document import ReportSection, Table
+from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown, bearing
 
 _SHOWN_SHARES = 6
@@ -29,31 +29,31 @@ _DIMENSIONS = {
 
 def campaign_lines(
     name: str, answer: CampaignAnswer, *, us_units: bool, width: int = WIDTH
-) -> tuple[Line, ...]:
+) -> tuple[TextLine, ...]:
     """Whole answer line by line."""
     shown = Shown(us_units=us_units)
     head = f"{name}: {answer.flights} flights, {answer.design} design, seed {answer.seed}"
-    lines = [Line(head, "heading")]
+    lines = [TextLine(head, "heading")]
     for section in campaign_sections(answer, shown):
         lines += section_lines(section, width=width)
     return (*lines, *caution_lines(width=width))
 
 
-def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[Section, ...]:
+def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[ReportSection, ...]:
     """Sections of the answer."""
     return (
-        Section(
+        ReportSection(
             key="odds", title="Odds", facts=tuple(_odds(one) for one in answer.odds), notes=_notes(answer)
         ),
-        Section(key="scatter", title="Scatter over all flights", tables=(_scatter(answer, shown),)),
-        Section(key="landings", title="Landing points", facts=_ellipse(answer.ellipse, shown)),
-        Section(
+        ReportSection(key="scatter", title="Scatter over all flights", tables=(_scatter(answer, shown),)),
+        ReportSection(key="landings", title="Landing points", facts=_ellipse(answer.ellipse, shown)),
+        ReportSection(
             key="decides",
             title="What decides",
             tables=tuple(_shares(key, found, answer) for key, found in answer.sensitivities.items()),
             notes=("Share of the variance that each number explains by itself, with a 95 % interval.",),
         ),
-        Section(key="failures", title="Failures", tables=(_failures(answer.failures, shown),)),
+        ReportSection(key="failures", title="Failures", tables=(_failures(answer.failures, shown),)),
     )
 
 
@@ -95,7 +95,7 @@ def _scatter(answer: CampaignAnswer, shown: Shown) -> Table:
     )
 
 
-def _scatter_row(one: Scatter, shown: Shown) -> tuple[str, ...]:
+def _scatter_row(one: ResultScatter, shown: Shown) -> tuple[str, ...]:
     cells = (_quantile(one.key, found, shown) for found in one.quantiles)
     return one.name, *cells, value_words(one.key, one.mean, shown)
 

@@ -29,7 +29,7 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
+class ReportSection:
     """One stage of the check: facts, tables, notes, and the names of its pictures."""
 
     key: str

@@ -4,8 +4,8 @@ from typing import Any
 
 from finial.core.dimensions import Dimension
 from finial.findings.motor_choice import MotorRow
-from finial.report.document import Section, Table
-from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.document import ReportSection, Table
+from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown
 
 _ROOM = "Length is checked only where the sheet gives [motor] room."
@@ -13,22 +13,24 @@ _ROOM = "Length is checked only where the sheet gives [motor] room."
 
 def motors_lines(
     name: str, rows: tuple[MotorRow, ...], *, has_room: bool, us_units: bool, width: int = WIDTH
-) -> tuple[Line, ...]:
+) -> tuple[TextLine, ...]:
     """Motors line by line, and the caution."""
     shown = Shown(us_units=us_units)
     good = tuple(row for row in rows if row.meets)
     bad = tuple(row for row in rows if not row.meets)
     sections = [
-        Section(
+        ReportSection(
             key="meets",
             title=f"{len(good)} of {len(rows)} meet everything asked",
             tables=(_numbers(good, shown),),
             notes=() if has_room else (_ROOM,),
         ),
-        Section(key="fails", title="The others, and why not", tables=(_numbers(bad, shown), _reasons(bad))),
-        Section(key="claims", title="Claims against the curves", tables=(_claims(rows),)),
+        ReportSection(
+            key="fails", title="The others, and why not", tables=(_numbers(bad, shown), _reasons(bad))
+        ),
+        ReportSection(key="claims", title="Claims against the curves", tables=(_claims(rows),)),
     ]
-    lines = [Line(f"Motors for {name}", "heading")]
+    lines = [TextLine(f"Motors for {name}", "heading")]
     for section in sections:
         if any(table.rows for table in section.tables) or section.key == "meets":
             lines += section_lines(section, width=width)

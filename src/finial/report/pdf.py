@@ -10,7 +10,7 @@ from finial import __version__
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.album import pictures
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 from finial.report.stages import all_sections
@@ -129,7 +129,7 @@ def _met(finding: Finding, shown: Shown) -> list[str]:
     return [finding.name, value, finding.limit, margin_words(finding.margin)]
 
 
-def _section(section: Section) -> dict[str, Any]:
+def _section(section: ReportSection) -> dict[str, Any]:
     return {
         "key": section.key,
         "title": section.title,

@@ -2,9 +2,9 @@
 
 from finial.findings.finding import Verdict
 from finial.findings.recovery_look import RecoveryLook
-from finial.report.document import Section
+from finial.report.document import ReportSection
 from finial.report.layout import paragraph
-from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.sections.recovery_cords import cord_section, zipper_section
 from finial.report.sections.recovery_study import (
     canopies_section,
@@ -25,7 +25,7 @@ def print_recovery(look: RecoveryLook) -> None:
     write(recovery_lines(look, width=terminal_width()))
 
 
-def recovery_sections(look: RecoveryLook) -> tuple[Section, ...]:
+def recovery_sections(look: RecoveryLook) -> tuple[ReportSection, ...]:
     """Every section, from the order of events to the cords."""
     study, shown = look.study, Shown(us_units=look.us_units)
     charges = [section for burst in study.bursts for section in (charge_section(burst, shown),)]
@@ -45,19 +45,19 @@ def recovery_sections(look: RecoveryLook) -> tuple[Section, ...]:
     )
 
 
-def recovery_lines(look: RecoveryLook, *, width: int = WIDTH) -> tuple[Line, ...]:
+def recovery_lines(look: RecoveryLook, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Write findings worst first, then everything they rest on, and the caution."""
-    lines = [Line(f"{look.name}: the recovery, looked at closely", "heading"), Line("")]
+    lines = [TextLine(f"{look.name}: the recovery, looked at closely", "heading"), TextLine("")]
     shown = Shown(us_units=look.us_units)
     for finding in look.findings:
         if finding.verdict is not Verdict.GO:
-            lines += [*finding_lines(finding, shown, width=width), Line("")]
+            lines += [*finding_lines(finding, shown, width=width), TextLine("")]
     for finding in look.findings:
         if finding.verdict is Verdict.GO:
             first, *rest = paragraph(
                 headline(finding, shown), width, first=f"{verdict_word(finding.verdict)}  "
             )
-            lines += [Line(first, finding.verdict.words), *map(Line, rest)]
+            lines += [TextLine(first, finding.verdict.words), *map(TextLine, rest)]
     for number, section in enumerate(recovery_sections(look), start=1):
         lines += section_lines(section, width=width, number=number)
     return (*lines, *caution_lines(width=width))

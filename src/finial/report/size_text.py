@@ -4,8 +4,8 @@ from typing import Any
 
 from finial.core.dimensions import Dimension
 from finial.findings.cheapest import Change
-from finial.report.document import Section, Table
-from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.document import ReportSection, Table
+from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown
 from finial.sizing.solve import Sized
 from finial.sizing.trade import Tried
@@ -13,7 +13,7 @@ from finial.sizing.trade import Tried
 
 def sized_lines(
     title: str, value: str, sized: Sized, *, us_units: bool, width: int = WIDTH
-) -> tuple[Line, ...]:
+) -> tuple[TextLine, ...]:
     """One thing sized: its value, and what comes of it."""
     shown, look = Shown(us_units=us_units), sized.look
     landing = look.landing_speed
@@ -25,7 +25,7 @@ def sized_lines(
         ("off the rail, slowest", shown.speed(look.rail_exit_low_m_s)),
         ("landing speed", "no canopy" if landing is None else shown.between(landing, Dimension.SPEED)),
     )
-    section = Section(key="sized", title="Sized", facts=facts, notes=(_CHECK,))
+    section = ReportSection(key="sized", title="Sized", facts=facts, notes=(_CHECK,))
     return (*section_lines(section, width=width), *caution_lines(width=width))
 
 
@@ -37,7 +37,7 @@ def _margin(sized: Sized, shown: Shown) -> str:
     return f"{shown.length(look.margin_m)}, {look.margin_m / look.width_m:.2f} widths"
 
 
-def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH) -> tuple[Line, ...]:
+def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH) -> tuple[TextLine, ...]:
     """List the front, numbered as in the picture."""
     shown = Shown(us_units=us_units)
     best = [one for one in tried if one.is_best]
@@ -60,13 +60,13 @@ def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH)
         numbers=(0, 1, 2, 3, 4, 5, 6, 7),
     )
     title = f"{len(best)} of {len(tried)} designs that no other beats"
-    section = Section(key="front", title=title, tables=(table,), notes=(_CHECK,))
+    section = ReportSection(key="front", title=title, tables=(table,), notes=(_CHECK,))
     return (*section_lines(section, width=width), *caution_lines(width=width))
 
 
 def changes_lines(
     found: tuple[Change, ...], *, goes: bool, us_units: bool, width: int = WIDTH
-) -> tuple[Line, ...]:
+) -> tuple[TextLine, ...]:
     """List single changes, those that make it go first; ``goes``: it does as it is."""
     shown = Shown(us_units=us_units)
     table = Table(
@@ -88,7 +88,7 @@ def changes_lines(
     unmended = "Nothing that one change of ballast, fins, rail or canopy can mend."
     nothing = "It goes as it is: there is nothing to mend." if goes else unmended
     notes = () if found else (nothing,)
-    section = Section(key="mend", title="One change at a time", tables=(table,), notes=notes)
+    section = ReportSection(key="mend", title="One change at a time", tables=(table,), notes=notes)
     return (*section_lines(section, width=width), *caution_lines(width=width))
 
 

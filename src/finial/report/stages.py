@@ -1,7 +1,7 @@
 """The stages of a check, in the order a builder reads them."""
 
 from finial.findings.readiness import Readiness
-from finial.report.document import Section
+from finial.report.document import ReportSection
 from finial.report.sections.air import air_section, stability_section
 from finial.report.sections.air_time import flight_section, landing_section
 from finial.report.sections.body import mass_section, shape_section
@@ -23,11 +23,11 @@ _STAGES = (
 )
 
 
-def stage_sections(readiness: Readiness) -> tuple[Section, ...]:
+def stage_sections(readiness: Readiness) -> tuple[ReportSection, ...]:
     """Ten stages, from the shape to the range."""
     return tuple(stage(readiness) for stage in _STAGES)
 
 
-def all_sections(readiness: Readiness) -> tuple[Section, ...]:
+def all_sections(readiness: Readiness) -> tuple[ReportSection, ...]:
     """Return the ten stages and the guesses that matter most."""
     return (*stage_sections(readiness), guesses_section(readiness))

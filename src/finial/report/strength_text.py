@@ -2,9 +2,9 @@
 
 from finial.findings.finding import Finding, Verdict
 from finial.findings.strength_look import StrengthLook
-from finial.report.document import Section
+from finial.report.document import ReportSection
 from finial.report.layout import paragraph
-from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.sections.strength_fins import fins_section, stays_section
 from finial.report.sections.strength_study import (
     cases_section,
@@ -23,7 +23,7 @@ def print_strength(look: StrengthLook) -> None:
     write(strength_lines(look, width=terminal_width()))
 
 
-def strength_sections(look: StrengthLook) -> tuple[Section, ...]:
+def strength_sections(look: StrengthLook) -> tuple[ReportSection, ...]:
     """Every section that has something to say, from reserves to heat."""
     shown = Shown(us_units=look.us_units)
     sections = (
@@ -37,18 +37,18 @@ def strength_sections(look: StrengthLook) -> tuple[Section, ...]:
     return tuple(section for section in sections if section.tables or section.facts)
 
 
-def strength_lines(look: StrengthLook, *, width: int = WIDTH) -> tuple[Line, ...]:
+def strength_lines(look: StrengthLook, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Write the verdict, findings worst first, everything they rest on, and the caution."""
     shown = Shown(us_units=look.us_units)
     says = f"{headline_word(look.verdict)}: strength of {look.name}, looked at for long"
     lines = [
-        Line(says, look.verdict.words),
-        *map(Line, paragraph(look.note, width) if look.note else []),
-        Line(""),
+        TextLine(says, look.verdict.words),
+        *map(TextLine, paragraph(look.note, width) if look.note else []),
+        TextLine(""),
     ]
     for finding in look.findings:
         if finding.verdict is not Verdict.GO:
-            lines += [*finding_lines(finding, shown, width=width), Line("")]
+            lines += [*finding_lines(finding, shown, width=width), TextLine("")]
     for finding in look.findings:
         if finding.verdict is Verdict.GO:
             lines += _met(finding, shown, width)
@@ -57,6 +57,6 @@ def strength_lines(look: StrengthLook, *, width: int = WIDTH) -> tuple[Line, ...
     return (*lines, *caution_lines(width=width))
 
 
-def _met(finding: Finding, shown: Shown, width: int) -> list[Line]:
+def _met(finding: Finding, shown: Shown, width: int) -> list[TextLine]:
     first, *rest = paragraph(headline(finding, shown), width, first=f"{verdict_word(finding.verdict)}  ")
-    return [Line(first, finding.verdict.words), *map(Line, rest)]
+    return [TextLine(first, finding.verdict.words), *map(TextLine, rest)]

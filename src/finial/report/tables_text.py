@@ -8,7 +8,7 @@ from finial.core.units import show_estimate
 from finial.materials.material import Material
 from finial.recovery.canopies.kinds import CanopyKind
 from finial.report.layout import paragraph
-from finial.report.lines import Line
+from finial.report.lines import TextLine
 from finial.report.terminal import terminal_width, write
 
 Row = dict[str, str]
@@ -51,10 +51,10 @@ def _or_none(value: Estimate | None, dimension: Dimension) -> str:
 def print_rows(rows: Sequence[Row]) -> None:
     """Write each row as a name and its facts beneath, wrapped to the terminal."""
     width = terminal_width()
-    lines: list[Line] = []
+    lines: list[TextLine] = []
     for row in rows:
         name, *facts = row.items()
-        lines.append(Line(name[1], "heading"))
+        lines.append(TextLine(name[1], "heading"))
         for what, value in facts:
-            lines += [Line(text) for text in paragraph(value, width, first=f"  {what}: ", rest="      ")]
+            lines += [TextLine(text) for text in paragraph(value, width, first=f"  {what}: ", rest="      ")]
     write(tuple(lines))

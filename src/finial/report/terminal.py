@@ -4,7 +4,7 @@ import shutil
 import sys
 from typing import TYPE_CHECKING
 
-from finial.report.lines import WIDTH, Line
+from finial.report.lines import WIDTH, TextLine
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -27,7 +27,7 @@ def terminal_width() -> int:
     return max(_NARROWEST, min(_WIDEST, shutil.get_terminal_size((WIDTH, 24)).columns))
 
 
-def write(lines: tuple[Line, ...]) -> None:
+def write(lines: tuple[TextLine, ...]) -> None:
     """Write lines to standard output."""
     if sys.stdout.isatty():
         # rich takes 50 ms to import and is only wanted where a terminal is there.
@@ -40,7 +40,7 @@ def write(lines: tuple[Line, ...]) -> None:
     sys.stdout.write(text.encode(encoding, "replace").decode(encoding))
 
 
-def coloured(lines: tuple[Line, ...]) -> "Text":
+def coloured(lines: tuple[TextLine, ...]) -> "Text":
     """Lines as rich text: the verdict word of a finding in colour, headings whole."""
     from rich.text import Text
 

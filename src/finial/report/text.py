@@ -3,7 +3,7 @@
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.layout import paragraph
-from finial.report.lines import WIDTH, Line, caution_lines, section_lines
+from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.sections.field import guesses_section
 from finial.report.shown import Shown
 from finial.report.stages import stage_sections
@@ -27,7 +27,7 @@ def report_text(readiness: Readiness, *, width: int = WIDTH) -> str:
     return "\n".join(line.text for line in report_lines(readiness, width=width)) + "\n"
 
 
-def report_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[Line, ...]:
+def report_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Whole answer line by line."""
     lines = [*opening_lines(readiness, width=width)]
     for number, section in enumerate(stage_sections(readiness), start=1):
@@ -36,21 +36,21 @@ def report_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[Line, ...
     return (*lines, *caution_lines(width=width))
 
 
-def opening_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[Line, ...]:
+def opening_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Verdict and findings: what fits the first screen."""
     shown = Shown(us_units=readiness.us_units)
-    lines = [Line(text, readiness.verdict.words) for text in paragraph(answer(readiness), width)]
+    lines = [TextLine(text, readiness.verdict.words) for text in paragraph(answer(readiness), width)]
     if readiness.note:
-        lines += [Line(text) for text in paragraph(readiness.note, width)]
-    lines.append(Line(""))
+        lines += [TextLine(text) for text in paragraph(readiness.note, width)]
+    lines.append(TextLine(""))
     ordered = worst_first(readiness.findings)
     for finding in ordered:
         if finding.verdict is not Verdict.GO:
-            lines += [*finding_lines(finding, shown, width=width), Line("")]
+            lines += [*finding_lines(finding, shown, width=width), TextLine("")]
     return (*lines, *_met(ordered, shown, width), *_first_guess(readiness, width))
 
 
-def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tuple[Line, ...]:
+def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """One finding in full: what, value, limit, what to change, why, and who says so."""
     head = paragraph(headline(finding, shown), width, first=verdict_word(finding.verdict).ljust(_LABEL))
     concerns = f"{finding.subject}; people can be hurt" if finding.safety else finding.subject
@@ -59,10 +59,10 @@ def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tupl
         *(paragraph(finding.fix, width, first="   change".ljust(_LABEL)) if finding.fix else []),
         *paragraph(f"{finding.why} [{concerns}]{source}", width, first="   why".ljust(_LABEL)),
     ]
-    return (*(Line(text, finding.verdict.words) for text in head), *map(Line, body))
+    return (*(TextLine(text, finding.verdict.words) for text in head), *map(TextLine, body))
 
 
-def _first_guess(readiness: Readiness, width: int) -> list[Line]:
+def _first_guess(readiness: Readiness, width: int) -> list[TextLine]:
     """Name the guess that moves the answer most, so that the first screen says what to settle."""
     if not readiness.guesses:
         return []
@@ -71,7 +71,7 @@ def _first_guess(readiness: Readiness, width: int) -> list[Line]:
         f"The guess that matters most: {guess.what} ({guess.interval}): {guess.effect}. "
         f"To settle it: {guess.advice.rstrip('.')}."
     )
-    return [Line(""), *map(Line, paragraph(text, width))]
+    return [TextLine(""), *map(TextLine, paragraph(text, width))]
 
 
 def headline(finding: Finding, shown: Shown) -> str:
@@ -83,7 +83,7 @@ def headline(finding: Finding, shown: Shown) -> str:
     return "; ".join(filter(None, (named, f"limit {finding.limit}", margin_words(finding.margin))))
 
 
-def _met(ordered: tuple[Finding, ...], shown: Shown, width: int) -> list[Line]:
+def _met(ordered: tuple[Finding, ...], shown: Shown, width: int) -> list[TextLine]:
     """Write the findings that meet their limits, one line each where it fits."""
     lines = []
     for finding in ordered:
@@ -93,5 +93,5 @@ def _met(ordered: tuple[Finding, ...], shown: Shown, width: int) -> list[Line]:
             first, *rest = paragraph(
                 "; ".join(filter(None, parts)), width, first=f"{verdict_word(finding.verdict)}  "
             )
-            lines += [Line(first, finding.verdict.words), *map(Line, rest)]
+            lines += [TextLine(first, finding.verdict.words), *map(TextLine, rest)]
     return lines

@@ -82,7 +82,7 @@ def _farthest_crossing(loop: NDArray[np.float64], roll_rad: float) -> float:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Planform:
+class SideOutline:
     """The shape as the side wind at one roll angle sees it."""
 
     stations_m: NDArray[np.float64]
@@ -93,7 +93,7 @@ class Planform:
     """Station of the outline's centroid [m]: the centre of pressure at 90 degrees only."""
 
 
-def planform(skin: Skin, roll_rad: float) -> Planform:
+def planform(skin: Skin, roll_rad: float) -> SideOutline:
     """Outline of the skin seen along the wind at ``roll_rad``; trapezoids between sections."""
     stations = skin.stations_m
     widths = np.array([section_width(section, roll_rad) for section in skin.sections])
@@ -101,7 +101,7 @@ def planform(skin: Skin, roll_rad: float) -> Planform:
     areas = height * (fore + aft) / 2
     moments = areas * stations[:-1] + height**2 * (fore + 2 * aft) / 6
     area = float(areas.sum())
-    return Planform(
+    return SideOutline(
         stations_m=stations, widths_m=widths, area_m2=area, centroid_m=float(moments.sum()) / area
     )
 

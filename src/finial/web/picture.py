@@ -13,13 +13,13 @@ from finial.core.units import show
 from finial.findings.finding import overall
 from finial.findings.readiness import Readiness
 from finial.web.numbers import worst_point
-from finial.web.walls import Walls, walls
+from finial.web.walls import PageWalls, walls
 
 _MOST_STATIONS = 256
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ends:
+class Reach:
     """An interval [m]."""
 
     value: float
@@ -65,11 +65,11 @@ class Picture:
 
     length_m: float
     across_m: float
-    balance_m: Ends
-    pressure_m: Ends
+    balance_m: Reach
+    pressure_m: Reach
     fins: tuple[Plates, ...]
     load: LoadCurve
-    walls: Walls
+    walls: PageWalls
     labels: Labels
     sentence: str
 
@@ -119,8 +119,8 @@ def _span(band: Estimate, us_units: bool) -> str:
     return f"{number} to {high}" if high.endswith(f" {unit}") else f"{low} to {high}"
 
 
-def _ends(estimate: Estimate) -> Ends:
-    return Ends(value=estimate.value, low=estimate.low, high=estimate.high)
+def _ends(estimate: Estimate) -> Reach:
+    return Reach(value=estimate.value, low=estimate.low, high=estimate.high)
 
 
 def _plates(fin: FinSet) -> Plates:

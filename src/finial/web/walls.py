@@ -40,7 +40,7 @@ class WeakPlace:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Walls:
+class PageWalls:
     """Everything the page shows of the reserves along the hull."""
 
     bands: tuple[str, ...]
@@ -51,12 +51,12 @@ class Walls:
     sentence: str
 
 
-def walls(readiness: Readiness) -> Walls:
+def walls(readiness: Readiness) -> PageWalls:
     """Return the reserves along the hull, of the worst case at each station."""
     found, length_m, us = readiness.strength.by_station, readiness.shape.skin.length_m, readiness.us_units
     stretches = _stretches(found, length_m)
     weakest = _weakest(found, us_units=us)
-    return Walls(
+    return PageWalls(
         bands=BAND_WORDS,
         stretches=stretches,
         weakest=weakest[:_MOST_PLACES],

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.aero.band.load_parts import ANY_FLOW, Flow, Part, all_parts, directions
+from finial.aero.band.load_parts import ANY_FLOW, DoubtfulForce, Flow, all_parts, directions
 from finial.aero.body import BodyAir
 from finial.aero.fins.on_body import FinAir, loads_repeat
 from finial.aero.sections.symmetry import rolls_needed, round_the_turn
@@ -139,14 +139,16 @@ def pressure_band(
     )
 
 
-def _ratio(parts: Sequence[Part], shares: Sequence[ArrayLike]) -> NDArray[np.float64]:
+def _ratio(parts: Sequence[DoubtfulForce], shares: Sequence[ArrayLike]) -> NDArray[np.float64]:
     force = sum(np.asarray(k) * part.force for part, k in zip(parts, shares, strict=True))
     moment = sum(np.asarray(k) * part.moment for part, k in zip(parts, shares, strict=True))
     size = np.maximum(np.abs(force), 1e-9)
     return np.asarray(moment / np.where(np.asarray(force) < 0, -size, size))
 
 
-def _bounds(parts: Sequence[Part]) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+def _bounds(
+    parts: Sequence[DoubtfulForce],
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Central guess and both exact extremes of the centre of pressure."""
     central = _ratio(parts, [part.central for part in parts])
     weakest = sum(np.minimum(part.low * part.force, part.high * part.force) for part in parts)
@@ -156,7 +158,7 @@ def _bounds(parts: Sequence[Part]) -> tuple[NDArray[np.float64], NDArray[np.floa
     return central, np.where(lost, -np.inf, ends[0]), np.where(lost, np.inf, ends[1])
 
 
-def _extreme(parts: Sequence[Part], start: NDArray[np.float64], sign: float) -> NDArray[np.float64]:
+def _extreme(parts: Sequence[DoubtfulForce], start: NDArray[np.float64], sign: float) -> NDArray[np.float64]:
     """Least (sign 1) or greatest (sign -1) ratio of moment to force over all shares."""
     best = start
     for _ in range(30):
@@ -170,7 +172,7 @@ def _extreme(parts: Sequence[Part], start: NDArray[np.float64], sign: float) -> 
     return best
 
 
-def _contributions(parts: Sequence[Part], floor: float) -> tuple[Contribution, ...]:
+def _contributions(parts: Sequence[DoubtfulForce], floor: float) -> tuple[Contribution, ...]:
     usual = [part.central for part in parts]
     central = _ratio(parts, usual)
     found = [Contribution(name="what the method leaves out", forward_m=floor, aft_m=floor)]
@@ -201,7 +203,7 @@ def _gathered(found: Sequence[Contribution], floor: float) -> tuple[Contribution
     return (*(each for each in found if each not in small), together)
 
 
-def _slope(parts: Sequence[Part], body: BodyAir, method: str) -> Estimate:
+def _slope(parts: Sequence[DoubtfulForce], body: BodyAir, method: str) -> Estimate:
     """Slope at the smallest angle given, at the roll where it is least."""
     ends = [sum(_at_end(part, k) * part.force[0] for part in parts) for k in range(3)]
     worst = int(np.argmin(ends[0]))
@@ -216,7 +218,7 @@ def _slope(parts: Sequence[Part], body: BodyAir, method: str) -> Estimate:
     )
 
 
-def _at_end(part: Part, end: int) -> NDArray[np.float64]:
+def _at_end(part: DoubtfulForce, end: int) -> NDArray[np.float64]:
     """Factor on a part's force, roll by roll, that makes the sum least (0), central (1) or most (2).
 
     A lopsided body's part may push one way at one roll angle and the other way at another.

@@ -14,7 +14,7 @@ from finial.aero.sections.crossflow import (
     smooth_reynolds_factor,
     smooth_reynolds_range,
 )
-from finial.aero.steps.separation import Bubble, Growth
+from finial.aero.steps.separation import Bubble, SeparatedGrowth
 from finial.core.errors import OutsideRange
 
 RELIEF_FACTOR = (0.8, 1.2)
@@ -31,7 +31,7 @@ TAIL_CREDIT = (0.5, 1.0, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class DoubtfulForce:
     """A force that may be weaker or stronger than its central guess. Arrays (angle, roll)."""
 
     name: str
@@ -71,7 +71,7 @@ def all_parts(
     angles: NDArray[np.float64],
     rolls: NDArray[np.float64],
     flow: Flow,
-) -> tuple[list[Part], list[Part]]:
+) -> tuple[list[DoubtfulForce], list[DoubtfulForce]]:
     """Return the parts of the bare body, and those of body and fins together."""
     toward = np.column_stack([np.cos(rolls), np.sin(rolls)])
     bare = _body_parts(body, angles, rolls, toward, flow)
@@ -84,7 +84,7 @@ def _body_parts(
     rolls: NDArray[np.float64],
     toward: NDArray[np.float64],
     flow: Flow,
-) -> list[Part]:
+) -> list[DoubtfulForce]:
     lift = (potential_factor(angles) / body.reference_area_m2)[:, None]
     growth = body.growth
     along = np.einsum("ri,nij,rj->nr", toward, growth.separated_m2, toward)
@@ -103,7 +103,7 @@ def _body_parts(
 
 def _bubble_parts(
     bubble: Bubble, lift: NDArray[np.float64], toward: NDArray[np.float64]
-) -> tuple[Part, Part]:
+) -> tuple[DoubtfulForce, DoubtfulForce]:
     """Return what the air may follow of a bubble, and what its lip lets go as long as it does not.
 
     Air that follows gives back what the lip had taken, so that one share stands for both.
@@ -114,7 +114,7 @@ def _bubble_parts(
 
     name, share = f"step at {bubble.start_m * 1e3:.0f} mm", bubble.followed
     return (
-        Part(
+        DoubtfulForce(
             name=name,
             force=at_rolls(bubble.growth_m2 + bubble.let_go_m2),
             moment=at_rolls(bubble.moment_m3 + bubble.let_go_moment_m3),
@@ -122,7 +122,7 @@ def _bubble_parts(
             central=share,
             high=1.0,
         ),
-        Part(
+        DoubtfulForce(
             name=name,
             force=-at_rolls(bubble.let_go_m2),
             moment=-at_rolls(bubble.let_go_moment_m3),
@@ -133,14 +133,16 @@ def _bubble_parts(
     )
 
 
-def _base_part(growth: Growth, lift: NDArray[np.float64], toward: NDArray[np.float64]) -> Part:
+def _base_part(
+    growth: SeparatedGrowth, lift: NDArray[np.float64], toward: NDArray[np.float64]
+) -> DoubtfulForce:
     """Lift ahead of a blunt base that its even pressure takes away, never more than there is."""
     along = np.einsum("ri,nij,rj->nr", toward, growth.let_go_m2, toward)
     low, central, high = BASE_LOSS
     lost = growth.let_go_m2.trace(axis1=1, axis2=2)
     there = growth.separated_m2.trace(axis1=1, axis2=2)
     most = float(np.minimum(high * lost, np.maximum(there, 0.0)).sum() / max(float(lost.sum()), 1e-300))
-    return Part(
+    return DoubtfulForce(
         name="lift let go at the base",
         force=-lift * along.sum(axis=0),
         moment=-lift * (growth.stations_m @ along),
@@ -152,7 +154,7 @@ def _base_part(growth: Growth, lift: NDArray[np.float64], toward: NDArray[np.flo
 
 def _crossflow_parts(
     body: BodyAir, angles: NDArray[np.float64], rolls: NDArray[np.float64], flow: Flow
-) -> list[Part]:
+) -> list[DoubtfulForce]:
     """Drag across sharp sections, and across smooth ones, which may lose most of it."""
     drag = crossflow_mach_factor(flow.mach * np.sin(angles)) * np.sin(angles) / body.reference_area_m2
     areas = body.drag_areas_m2 - body.smooth_areas_m2, body.smooth_areas_m2
@@ -166,7 +168,9 @@ def _crossflow_parts(
         force, moment = (
             drag[:, None] * np.interp(rolls % (2 * np.pi), body.rolls_rad, value) for value in values
         )
-        parts.append(Part(name=name, force=force, moment=moment, low=low, central=central, high=high))
+        parts.append(
+            DoubtfulForce(name=name, force=force, moment=moment, low=low, central=central, high=high)
+        )
     return parts
 
 
@@ -181,7 +185,7 @@ def _smooth_factor(
     return low[:, None], smooth_reynolds_factor(across)[:, None], high[:, None]
 
 
-def _relief_part(body: BodyAir, lift: NDArray[np.float64], rolls: int) -> Part:
+def _relief_part(body: BodyAir, lift: NDArray[np.float64], rolls: int) -> DoubtfulForce:
     """Moment without force: attached flow in three dimensions against slender-body theory."""
     guesses = sorted((body.relief_filled_m3, body.relief_attached_m3))
     scale = max(abs(guess) for guess in guesses) or 1.0
@@ -190,7 +194,7 @@ def _relief_part(body: BodyAir, lift: NDArray[np.float64], rolls: int) -> Part:
         min(guesses[0] * factor for factor in RELIEF_FACTOR),
         max(guesses[1] * factor for factor in RELIEF_FACTOR),
     )
-    return Part(
+    return DoubtfulForce(
         name="three-dimensional flow",
         force=np.zeros_like(moment),
         moment=moment,
@@ -206,23 +210,23 @@ def _lifting(
     along: NDArray[np.float64],
     stations: NDArray[np.float64],
     credit: tuple[float, float, float],
-) -> Part:
+) -> DoubtfulForce:
     low, central, high = credit
     force, moment = lift * along.sum(axis=0), lift * (stations @ along)
-    return Part(name=name, force=force, moment=moment, low=low, central=central, high=high)
+    return DoubtfulForce(name=name, force=force, moment=moment, low=low, central=central, high=high)
 
 
 def _fin_parts(
     fin: FinAir, body: BodyAir, angles: NDArray[np.float64], toward: NDArray[np.float64], mach: float
-) -> tuple[Part, Part]:
+) -> tuple[DoubtfulForce, DoubtfulForce]:
     """Force of a set, and what vortices of its edges may add."""
     force = fin_force(fin, body.reference_area_m2, angles, toward, mach)
     moment = force * fin_station(fin, angles)[:, None]
     low, central, high = fin.factor
     rolled = edge_vortex_force(fin, body.reference_area_m2, angles, toward)
     return (
-        Part(name=fin.fins.name, force=force, moment=moment, low=low, central=central, high=high),
-        Part(
+        DoubtfulForce(name=fin.fins.name, force=force, moment=moment, low=low, central=central, high=high),
+        DoubtfulForce(
             name=f"edge vortices of {fin.fins.name}",
             force=rolled,
             moment=rolled * fin.broadside_m,

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.band.band import FLOOR_WIDTHS
-from finial.aero.band.load_parts import ANY_FLOW, Flow, Part, all_parts, directions
+from finial.aero.band.load_parts import ANY_FLOW, DoubtfulForce, Flow, all_parts, directions
 from finial.aero.body import BodyAir
 from finial.aero.fins.on_body import FinAir
 
@@ -84,7 +84,7 @@ def load_range(
 
 
 def _ends(
-    values: Sequence[NDArray[np.float64]], parts: Sequence[Part]
+    values: Sequence[NDArray[np.float64]], parts: Sequence[DoubtfulForce]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Least, central and greatest sum of values times the factors of their parts."""
     low, high = [part.low for part in parts], [part.high for part in parts]

@@ -16,7 +16,7 @@ _NOISE = 1e-4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Walls:
+class FrontsAndBacks:
     """Area that appears and vanishes ahead of each section, the flat tip first, shape (n,)."""
 
     appearing_m2: NDArray[np.float64]
@@ -30,7 +30,7 @@ class Walls:
         return np.minimum(self.appearing_m2, self.vanishing_m2)
 
 
-def growing_walls(skin: Skin) -> Walls:
+def growing_walls(skin: Skin) -> FrontsAndBacks:
     """Walls as the areas alone tell them: nothing appears where something else vanishes.
 
     Examples
@@ -51,7 +51,7 @@ def _around(skin: Skin) -> NDArray[np.float64]:
     return np.concatenate([around[:1], (around[1:] + around[:-1]) / 2])
 
 
-def standing_walls(skin: Skin) -> Walls:
+def standing_walls(skin: Skin) -> FrontsAndBacks:
     """Walls by laying each outline over the one before it.
 
     Examples
@@ -98,7 +98,7 @@ def _walls(
     appearing: NDArray[np.float64],
     vanishing: NDArray[np.float64],
     moved: NDArray[np.float64],
-) -> Walls:
+) -> FrontsAndBacks:
     """Fill in slopes; what appears and vanishes together within the outlines' tolerance is nothing."""
     both = np.minimum(appearing, vanishing)
     noise = np.where(both < _NOISE * skin.areas_m2.max(), both, 0.0)
@@ -107,4 +107,6 @@ def _walls(
     moved = np.where(moved < 1e-3 * around, around, moved)
     along = np.diff(skin.stations_m, prepend=0.0)
     across = (appearing + vanishing) / np.maximum(moved, 1e-12)
-    return Walls(appearing_m2=appearing, vanishing_m2=vanishing, slopes=across / np.maximum(along, 1e-12))
+    return FrontsAndBacks(
+        appearing_m2=appearing, vanishing_m2=vanishing, slopes=across / np.maximum(along, 1e-12)
+    )

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.sections.walls import Walls, growing_walls
+from finial.aero.sections.walls import FrontsAndBacks, growing_walls
 from finial.aero.steps.separation import STREAMLINE_SLOPE, envelope, torn_off
 from finial.shape.skin import Skin
 
@@ -44,7 +44,7 @@ class Face:
     """Rise of the outline that the air reaches, or its fall [m]."""
 
 
-def skin_faces(skin: Skin, walls: Walls | None = None) -> tuple[Face, ...]:
+def skin_faces(skin: Skin, walls: FrontsAndBacks | None = None) -> tuple[Face, ...]:
     """Front and back faces from tip to base, the base itself left out.
 
     Front faces count only where they rise above the streamline that leaves the lip before
@@ -91,12 +91,12 @@ class Wake:
 class Outside:
     """What of a skin meets the wind, the same at every speed."""
 
-    walls: Walls
+    walls: FrontsAndBacks
     faces: tuple[Face, ...]
     wake: Wake
 
 
-def outside_of(skin: Skin, walls: Walls | None = None) -> Outside:
+def outside_of(skin: Skin, walls: FrontsAndBacks | None = None) -> Outside:
     """Faces and wake of a skin; without ``walls`` it is seen only by how its sections grow."""
     walls = walls or growing_walls(skin)
     faces = skin_faces(skin, walls)

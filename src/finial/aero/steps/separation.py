@@ -47,7 +47,7 @@ class Bubble:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Growth:
+class SeparatedGrowth:
     """Growth of added mass along the body with every bubble dead, and the bubbles."""
 
     stations_m: NDArray[np.float64]
@@ -79,7 +79,7 @@ def envelope(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> N
     return np.maximum.accumulate(lifted) - STREAMLINE_SLOPE * stations_m
 
 
-def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]) -> Growth:
+def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]) -> SeparatedGrowth:
     """Split the growth of added mass into what separated flow keeps and what each bubble holds.
 
     Parameters
@@ -151,7 +151,7 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
         torn = max(torn, opened * (1.0 - share))
     # Where the last bubble is torn off and open, its lip has taken the base's place.
     let_go = (1.0 - torn) * _faded(stations_m, stations_m[-1], sizes[-1]) * grows
-    return Growth(
+    return SeparatedGrowth(
         stations_m=where,
         attached_m2=attached,
         separated_m2=separated,

@@ -17,7 +17,7 @@ from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_recovery import Canopy, Event, Recovery
+from finial.files.sheet_recovery import CanopyEntry, EventEntry, RecoveryEntry
 from finial.flight.fly import fly
 from finial.flight.inputs import (
     AFTER_APOGEE_ALTITUDE,
@@ -142,13 +142,13 @@ def _rail(vehicle: Vehicle) -> Rail:
     )
 
 
-def _canopies(recovery: Recovery, factor: float) -> tuple[CanopyEvent, ...]:
+def _canopies(recovery: RecoveryEntry, factor: float) -> tuple[CanopyEvent, ...]:
     """Canopies of the sheet, and the bare opening at the top where there is one."""
     own = tuple(_canopy(canopy, factor) for canopy in recovery.canopy)
     return (*own, _BARE) if parts_bare(recovery) else own
 
 
-def _canopy(canopy: Canopy, factor: float) -> CanopyEvent:
+def _canopy(canopy: CanopyEntry, factor: float) -> CanopyEvent:
     trigger, threshold = _trigger(canopy.event)
     return CanopyEvent(
         name=canopy.name,
@@ -162,7 +162,7 @@ def _canopy(canopy: Canopy, factor: float) -> CanopyEvent:
     )
 
 
-def _trigger(event: Event) -> tuple[str, float]:
+def _trigger(event: EventEntry) -> tuple[str, float]:
     if event.falling_through is not None:
         return AFTER_APOGEE_ALTITUDE, event.falling_through.value
     if event.after_lift_off is not None:

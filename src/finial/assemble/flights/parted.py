@@ -4,14 +4,14 @@ import numpy as np
 
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate
-from finial.files.sheet_recovery import Recovery
+from finial.files.sheet_recovery import RecoveryEntry
 from finial.recovery.canopies.tumbling import tumbling_drag_area
 
 PARTED = "parted vehicle"
 """Stands among the flight's canopies as one without area."""
 
 
-def parts_bare(recovery: Recovery) -> bool:
+def parts_bare(recovery: RecoveryEntry) -> bool:
     """Tell whether a charge opens the vehicle at the top and every canopy waits for later."""
     opened = any(charge.event.apogee for charge in recovery.charge)
     canopies = recovery.canopy

@@ -22,7 +22,7 @@ from finial.assemble.vehicle.fins import all_fins
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.picture import display_mesh
 from finial.assemble.vehicle.results import ShapeResult
-from finial.files.sheet_body import Item
+from finial.files.sheet_body import ItemEntry
 from finial.shape.measures import extents_m
 
 
@@ -131,7 +131,7 @@ def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
     return replace(vehicle, sheet=sheet.model_copy(update={"item": items, "fin": fins}))
 
 
-def _item_tried(item: Item, ballast_kg: Mapping[str, float]) -> Item:
+def _item_tried(item: ItemEntry, ballast_kg: Mapping[str, float]) -> ItemEntry:
     """Give the item the mass that is tried; less than its tolerance narrows the tolerance too."""
     if item.name not in ballast_kg:
         return item

@@ -11,15 +11,15 @@ from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import Fin, Item, Rod
-from finial.files.sheet_recovery import Canopy, Cord
+from finial.files.sheet_body import FinEntry, ItemEntry, RodEntry
+from finial.files.sheet_recovery import CanopyEntry, CordEntry
 from finial.flight.inputs import MassHistory
 from finial.mass.balance import Share, balance_point
 from finial.mass.burn import MotorBody, burn_knots, motor_at
 from finial.mass.printed import printed_part, solid_part, weighed_part
 from finial.mass.properties import MassProperties, combined
 from finial.mass.simple import PlateSet, RodCircle, plates, point_mass, rods
-from finial.printing.walls import Walls
+from finial.printing.walls import PrintedWalls
 from finial.recovery.cords.kinds import cord_named
 from finial.structure.rods.threads import stress_area, thread
 
@@ -140,7 +140,7 @@ def _part_row(sheet: Sheet, part: PlacedPart) -> Row:
     spec = part.spec
     density = sheet_material(sheet, spec.material).density_kg_m3
     if spec.print:
-        walls = Walls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
+        walls = PrintedWalls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
         found = printed_part(part.solid, density, walls)
     else:
         found = solid_part(part.solid, density)
@@ -162,7 +162,7 @@ def part_span(part: PlacedPart) -> tuple[float, float]:
     return part.span_m
 
 
-def _item_row(item: Item) -> Row:
+def _item_row(item: ItemEntry) -> Row:
     offset = (item.offset[0].value, item.offset[1].value)
     return Row(
         name=item.name,
@@ -173,7 +173,7 @@ def _item_row(item: Item) -> Row:
     )
 
 
-def _rod_row(sheet: Sheet, rod: Rod) -> Row:
+def _rod_row(sheet: Sheet, rod: RodEntry) -> Row:
     fore, aft = (station.value for station in rod.stations)
     density = sheet_material(sheet, rod.material).density_kg_m3
     each = density.scaled(stress_area(thread(rod.thread)) * (aft - fore))
@@ -195,7 +195,7 @@ def _rod_row(sheet: Sheet, rod: Rod) -> Row:
     )
 
 
-def _fin_row(sheet: Sheet, fin: FinSet, given: Fin) -> Row:
+def _fin_row(sheet: Sheet, fin: FinSet, given: FinEntry) -> Row:
     density = sheet_material(sheet, given.material).density_kg_m3
     plate = PlateSet(
         outline_m=fin.outline_m,
@@ -219,12 +219,12 @@ def _fin_row(sheet: Sheet, fin: FinSet, given: Fin) -> Row:
     )
 
 
-def _mean_thickness(fin: FinSet, given: Fin) -> float:
+def _mean_thickness(fin: FinSet, given: FinEntry) -> float:
     """Thickness of an even plate that weighs as much as the tapered one, nearly [m]."""
     return (fin.thickness_m + given.thickness_tip.value) / 2 if given.thickness_tip else fin.thickness_m
 
 
-def _canopy_row(canopy: Canopy) -> Row:
+def _canopy_row(canopy: CanopyEntry) -> Row:
     mass = canopy.mass.estimate(KnownBy.WEIGHED if canopy.mass.tolerance else KnownBy.HANDBOOK)
     body = point_mass(mass.value, canopy.station.value)
     station = canopy.station.estimate(KnownBy.MEASURED)
@@ -245,7 +245,7 @@ def _cord_rows(vehicle: Vehicle) -> Iterator[Row]:
         yield Row(name=cord.name, kind="cord", mass=mass, station=exact(station), body=body)
 
 
-def _mass_per_length(cord: Cord) -> float | None:
+def _mass_per_length(cord: CordEntry) -> float | None:
     if cord.mass_per_length:
         return cord.mass_per_length.value
     if cord.breaking_load and cord.stretch_at_break:

@@ -11,14 +11,14 @@ from finial.assemble.recovery.charges import (
     joint_friction,
     vented_pressure,
 )
-from finial.assemble.recovery.inputs import Moments, named
+from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.lines import sheet_cord
 from finial.assemble.recovery.records import OtherPins, PinStudy, VentStudy
 from finial.assemble.recovery.results import CanopyResult, PackStudy
 from finial.core.constants import STANDARD_PRESSURE_PA
 from finial.core.estimates import Estimate, KnownBy, exact, total
 from finial.files.sheet import Sheet
-from finial.files.sheet_recovery import Bay
+from finial.files.sheet_recovery import BayEntry
 from finial.recovery.charges.ports import lag_height, port_diameter
 from finial.recovery.charges.powder import force_on_joint
 from finial.recovery.joints.pins import pins_hold, screw_names, trapped_pressure
@@ -33,7 +33,7 @@ MOST_SLENDER = 4.0
 """Length over diameter beyond which a pack drags on its tube; common practice."""
 
 
-def pack_study(sheet: Sheet, bay: Bay) -> PackStudy | None:
+def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
     """Say what lies in a bay and whether it can leave; ``None`` for a bay without a canopy."""
     canopies = [canopy for canopy in sheet.recovery.canopy if canopy.bay == bay.name]
     if not canopies:
@@ -62,7 +62,7 @@ def pack_study(sheet: Sheet, bay: Bay) -> PackStudy | None:
     )
 
 
-def _contents(sheet: Sheet, bay: Bay) -> Estimate:
+def _contents(sheet: Sheet, bay: BayEntry) -> Estimate:
     """Canopies, protectors and cords in a bay [kg]."""
     parts = []
     for canopy in sheet.recovery.canopy:
@@ -76,7 +76,7 @@ def _contents(sheet: Sheet, bay: Bay) -> Estimate:
     return total(parts, method="canopies, protectors and cords in the bay")
 
 
-def _doubts(sheet: Sheet, bay: Bay, pack: Pack, squeezed: bool):
+def _doubts(sheet: Sheet, bay: BayEntry, pack: Pack, squeezed: bool):
     if squeezed:
         yield f"The mouth, {1000 * pack.mouth_m:.0f} mm, is narrower than the pack: it must squeeze through."
     if pack.length_m > MOST_SLENDER * pack.diameter_m:
@@ -102,7 +102,7 @@ def _doubts(sheet: Sheet, bay: Bay, pack: Pack, squeezed: bool):
 
 
 def pin_study(
-    sheet: Sheet, bay: Bay, mass: MassResult, moments: Moments, canopies: tuple[CanopyResult, ...]
+    sheet: Sheet, bay: BayEntry, mass: MassResult, moments: EventStates, canopies: tuple[CanopyResult, ...]
 ) -> PinStudy:
     """Set what the pins of a joint hold beside all that pulls at them."""
     joint = named(sheet.recovery.joint, bay.joint)
@@ -119,7 +119,7 @@ def pin_study(
     )
 
 
-def _other_pins(sheet: Sheet, bay: Bay, pulls: list[tuple[str, Estimate]]) -> Iterator[OtherPins]:
+def _other_pins(sheet: Sheet, bay: BayEntry, pulls: list[tuple[str, Estimate]]) -> Iterator[OtherPins]:
     """For every screw the fewest pins that hold, two at least so that the joint parts straight."""
     worst = max(pull.high for _, pull in pulls[:-1]) + pulls[-1][1].high
     friction = joint_friction(named(sheet.recovery.joint, bay.joint)).high
@@ -138,14 +138,14 @@ def _other_pins(sheet: Sheet, bay: Bay, pulls: list[tuple[str, Estimate]]) -> It
         yield OtherPins(screw=screw, count=count, holds=holds, breaks=breaks)
 
 
-def _weak_force(powder_kg: float, volume: Estimate, bay: Bay) -> float:
+def _weak_force(powder_kg: float, volume: Estimate, bay: BayEntry) -> float:
     """Least force of a charge on the joint [N], by the closed form."""
     powder = exact(powder_kg, known_by=KnownBy.WEIGHED)
     pressure = vented_pressure(bay, powder, volume, STANDARD_PRESSURE_PA)
     return force_on_joint(pressure, bay.diameter.estimate(KnownBy.MEASURED)).low
 
 
-def vent_study(sheet: Sheet, bay: Bay, moments: Moments) -> VentStudy:
+def vent_study(sheet: Sheet, bay: BayEntry, moments: EventStates) -> VentStudy:
     """Vent of a bay and the holes that the trade's rule asks for."""
     volume = free_volume(sheet, bay)
     lag = bay_lag(bay, volume, moments)

@@ -7,12 +7,12 @@ from dataclasses import replace
 from finial.assemble.day import day_at_pad
 from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.charges import bay_lag, free_volume, joint_friction, pressure_out
-from finial.assemble.recovery.inputs import Moments, named, split_masses
+from finial.assemble.recovery.inputs import EventStates, named, split_masses
 from finial.assemble.recovery.records import BurstStudy, Shot
 from finial.assemble.vehicle.loading import Vehicle
 from finial.atmosphere.day import air_over_pad
 from finial.core.estimates import Estimate, KnownBy, exact, total
-from finial.files.sheet_recovery import Bay, PowderCharge
+from finial.files.sheet_recovery import BayEntry, PowderChargeEntry
 from finial.materials.material import material
 from finial.recovery.charges.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, Burst, BurstHistory, burst
 from finial.recovery.charges.ground_testing import GroundTest, powder_share_seen
@@ -26,7 +26,7 @@ TRIAL_PA = 1e5
 HEIGHTS_M = (0.0, 1000.0, 2000.0, 4000.0, 6000.0)
 
 
-def burst_study(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) -> BurstStudy | None:
+def burst_study(vehicle: Vehicle, bay: BayEntry, mass: MassResult, moments: EventStates) -> BurstStudy | None:
     """Study every charge of a bay; ``None`` if none has its powder in the sheet."""
     charges = [one for one in vehicle.sheet.recovery.charge if one.bay == bay.name and one.powder]
     if not charges:
@@ -56,7 +56,9 @@ def burst_study(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) 
     )
 
 
-def _ends(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) -> tuple[Burst, Burst, Burst]:
+def _ends(
+    vehicle: Vehicle, bay: BayEntry, mass: MassResult, moments: EventStates
+) -> tuple[Burst, Burst, Burst]:
     """Weak, central and strong case of a bay: every doubt at the end that hurts, or helps, the charge."""
     sheet = vehicle.sheet
     joint = named(sheet.recovery.joint, bay.joint)
@@ -102,7 +104,7 @@ def _ends(vehicle: Vehicle, bay: Bay, mass: MassResult, moments: Moments) -> tup
 
 
 def _tested(
-    charges: Sequence[PowderCharge], ends: tuple[Burst, Burst, Burst]
+    charges: Sequence[PowderChargeEntry], ends: tuple[Burst, Burst, Burst]
 ) -> tuple[Estimate | None, tuple[str, ...]]:
     """Share of the powder that ground tests found, and what each test changed in words."""
     share, told = None, []
@@ -132,7 +134,7 @@ _Doubts = tuple[Estimate | None, tuple[float, ...]]
 """Share of the powder that a test found, and the strokes that the joint may have [m]."""
 
 
-def _shots(charges: Sequence[PowderCharge], ends: _Ends, doubts: _Doubts) -> Iterator[Shot]:
+def _shots(charges: Sequence[PowderChargeEntry], ends: _Ends, doubts: _Doubts) -> Iterator[Shot]:
     """Each charge alone, and all of them in the same instant."""
     powders = [one.powder.estimate(KnownBy.WEIGHED) for one in charges if one.powder]
     for charge, powder in zip(charges, powders, strict=True):
@@ -187,7 +189,7 @@ def _told(value: float, found: Sequence[float]) -> Estimate:
     )
 
 
-def _wall(bay: Bay) -> Estimate | None:
+def _wall(bay: BayEntry) -> Estimate | None:
     """Pressure at which the bay's wall yields [Pa]: the reserve at a trial pressure is linear in it."""
     if bay.wall is None or bay.material is None:
         return None
@@ -225,7 +227,7 @@ def _height_of(vehicle: Vehicle, pressure_pa: float) -> float:
     return low
 
 
-def _plan(charges: Sequence[PowderCharge]) -> tuple[tuple[str, float], ...]:
+def _plan(charges: Sequence[PowderChargeEntry]) -> tuple[tuple[str, float], ...]:
     """Shots to make: the first charge twice, then less to see the margin, then each backup."""
     first = charges[0].powder
     assert first is not None

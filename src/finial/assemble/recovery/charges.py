@@ -1,7 +1,7 @@
 """Charges, joints and pins of the sheet: what pushes, what holds, what pulls too early."""
 
 from finial.assemble.mass.results import MassResult
-from finial.assemble.recovery.inputs import Moments, named, split_masses
+from finial.assemble.recovery.inputs import EventStates, named, split_masses
 from finial.assemble.recovery.results import CanopyResult, ChargeResult
 from finial.core.constants import (
     STANDARD_PRESSURE_PA,
@@ -9,7 +9,7 @@ from finial.core.constants import (
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
 from finial.files.sheet import Sheet
-from finial.files.sheet_recovery import Bay, Joint, PowderCharge
+from finial.files.sheet_recovery import BayEntry, JointEntry, PowderChargeEntry
 from finial.recovery.charges.ground_testing import resistance_seen
 from finial.recovery.charges.ports import Climb, port_lag
 from finial.recovery.charges.powder import (
@@ -34,9 +34,9 @@ LOOSE_FRICTION_N = 30.0
 
 def charge_result(
     sheet: Sheet,
-    charge: PowderCharge,
+    charge: PowderChargeEntry,
     mass: MassResult,
-    moments: Moments,
+    moments: EventStates,
     canopies: tuple[CanopyResult, ...],
 ) -> ChargeResult:
     """Answer for one charge: what it makes in its bay, what the bay needs, what pulls before it."""
@@ -70,12 +70,12 @@ def charge_result(
     )
 
 
-def vent_area(bay: Bay) -> float:
+def vent_area(bay: BayEntry) -> float:
     """Open area of a bay's vents [m^2]; none without an entry."""
     return bay.vent_area.value if bay.vent_area else 0.0
 
 
-def vented_pressure(bay: Bay, powder_kg: Estimate, volume_m3: Estimate, ambient_pa: float) -> Estimate:
+def vented_pressure(bay: BayEntry, powder_kg: Estimate, volume_m3: Estimate, ambient_pa: float) -> Estimate:
     """Pressure of a charge by the closed form, less what the vent lets go while it burns [Pa]."""
     sealed = bay_pressure(powder_kg, volume_m3, ambient_pa)
     if vent_area(bay) == 0.0:
@@ -88,7 +88,7 @@ def vented_pressure(bay: Bay, powder_kg: Estimate, volume_m3: Estimate, ambient_
     )
 
 
-def joint_resistance(sheet: Sheet, bay: Bay, volume: Estimate) -> Estimate:
+def joint_resistance(sheet: Sheet, bay: BayEntry, volume: Estimate) -> Estimate:
     """Add pins and friction, what a charge must overcome [N]; ground tests narrow it."""
     joint = named(sheet.recovery.joint, bay.joint)
     pins = [pins_hold(joint.pins.screw, joint.pins.count)] if joint.pins else []
@@ -101,7 +101,7 @@ def joint_resistance(sheet: Sheet, bay: Bay, volume: Estimate) -> Estimate:
     return found
 
 
-def free_volume(sheet: Sheet, bay: Bay) -> Estimate:
+def free_volume(sheet: Sheet, bay: BayEntry) -> Estimate:
     """Free volume of a bay [m^3]: the sheet's, or its size less what is packed in it."""
     if bay.free_volume:
         return bay.free_volume.estimate(KnownBy.MEASURED)
@@ -110,21 +110,21 @@ def free_volume(sheet: Sheet, bay: Bay) -> Estimate:
     return free_bay_volume(bay.diameter.estimate(KnownBy.MEASURED), exact(length), exact(packed))
 
 
-def joint_friction(joint: Joint) -> Estimate:
+def joint_friction(joint: JointEntry) -> Estimate:
     """Friction of a joint [N]: the sheet's, or a usual one with all its doubt."""
     if joint.friction:
         return joint.friction.estimate(KnownBy.MEASURED)
     return spread(LOOSE_FRICTION_N, 1.0, known_by=KnownBy.ASSUMED, method="friction of a joint not given")
 
 
-def pressure_out(bay: Bay, sheet: Sheet, moments: Moments) -> float:
+def pressure_out(bay: BayEntry, sheet: Sheet, moments: EventStates) -> float:
     """Air pressure where a bay opens [Pa]."""
     names = [canopy.name for canopy in sheet.recovery.canopy if canopy.bay == bay.name]
     return min((moments.out_pressure_pa[name] for name in names), default=moments.ground_pressure_pa)
 
 
 def _early_load(
-    sheet: Sheet, bay: Bay, mass: MassResult, moments: Moments, canopies: tuple[CanopyResult, ...]
+    sheet: Sheet, bay: BayEntry, mass: MassResult, moments: EventStates, canopies: tuple[CanopyResult, ...]
 ) -> Estimate:
     """Largest pull at the joint before its charge, with the air trapped on the way up."""
     pulls = early_pulls(sheet, bay, mass, moments, canopies)
@@ -133,7 +133,7 @@ def _early_load(
 
 
 def early_pulls(
-    sheet: Sheet, bay: Bay, mass: MassResult, moments: Moments, canopies: tuple[CanopyResult, ...]
+    sheet: Sheet, bay: BayEntry, mass: MassResult, moments: EventStates, canopies: tuple[CanopyResult, ...]
 ) -> list[tuple[str, Estimate]]:
     """Everything that tries to part a bay's joint before its charge [N]; trapped air stands last."""
     joint = named(sheet.recovery.joint, bay.joint)
@@ -158,7 +158,7 @@ def early_pulls(
     return [*pulls, ("trapped air", force_on_joint(trapped, bay.diameter.estimate(KnownBy.MEASURED)))]
 
 
-def bay_lag(bay: Bay, volume: Estimate, moments: Moments) -> float | None:
+def bay_lag(bay: BayEntry, volume: Estimate, moments: EventStates) -> float | None:
     """Pressure the bay lags behind the air outside [Pa]; ``None`` for a bay without a vent."""
     if not bay.vent_area or bay.vent_area.value <= 0:
         return None

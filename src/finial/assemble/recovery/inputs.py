@@ -7,7 +7,7 @@ from finial.core.estimates import Estimate, exact, total
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Moments:
+class EventStates:
     """What the flight tells the recovery: air and speeds where things happen."""
 
     ground_density_kg_m3: Estimate

@@ -2,17 +2,17 @@
 
 from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.charges import free_volume, pressure_out
-from finial.assemble.recovery.inputs import Moments, named, split_masses
+from finial.assemble.recovery.inputs import EventStates, named, split_masses
 from finial.assemble.recovery.results import CordResult
 from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet import Sheet
-from finial.files.sheet_recovery import Cord as SheetCord
+from finial.files.sheet_recovery import CordEntry
 from finial.recovery.charges.powder import bay_pressure
 from finial.recovery.cords.kinds import Cord, Separation, cord_named, cord_peak_load, cord_strength
 from finial.recovery.joints.parting import Blast, parting_speed
 
 
-def sheet_cord(cord: SheetCord) -> Cord:
+def sheet_cord(cord: CordEntry) -> Cord:
     """Row of the cord table with the sheet's own numbers laid over it."""
     if cord.breaking_load and cord.stretch_at_break:
         return Cord(
@@ -36,7 +36,7 @@ def sheet_cord(cord: SheetCord) -> Cord:
     )
 
 
-def cord_result(sheet: Sheet, cord: SheetCord, mass: MassResult, moments: Moments) -> CordResult:
+def cord_result(sheet: Sheet, cord: CordEntry, mass: MassResult, moments: EventStates) -> CordResult:
     """Answer for one cord by the energy of two bodies, under the largest charge of its joint."""
     station = named(sheet.recovery.joint, cord.joint).station.value
     fore, aft = split_masses(mass, station, burnt=True)
@@ -50,12 +50,14 @@ def cord_result(sheet: Sheet, cord: SheetCord, mass: MassResult, moments: Moment
     return CordResult(name=cord.name, peak_load=cord_peak_load(separation, line), strength=strength_of(cord))
 
 
-def strength_of(cord: SheetCord) -> Estimate:
+def strength_of(cord: CordEntry) -> Estimate:
     """Load that breaks a cord of the sheet at its worst knot [N]."""
     return cord_strength(sheet_cord(cord).breaking_load_n, cord.knot_keeps.estimate(KnownBy.HANDBOOK))
 
 
-def _fastest_parting(sheet: Sheet, joint: str, fore: Estimate, aft: Estimate, moments: Moments) -> Estimate:
+def _fastest_parting(
+    sheet: Sheet, joint: str, fore: Estimate, aft: Estimate, moments: EventStates
+) -> Estimate:
     """Speed the halves part at under the largest charge of the joint [m/s]."""
     bays = {bay.name: bay for bay in sheet.recovery.bay if bay.joint == joint}
     speeds = []

@@ -3,8 +3,7 @@
 from dataclasses import replace
 
 from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_recovery import Bay
-from finial.files.sheet_recovery import Lip as SheetLip
+from finial.files.sheet_recovery import BayEntry, LipEntry
 from finial.materials.material import Material, material
 from finial.recovery.cords.zipper import SHARP_EDGE_M, Lip, pull_tested
 
@@ -12,9 +11,9 @@ USUAL_CORD_WIDTH_M = 0.010
 """Width of a cord that neither the sheet nor the table knows [m]; assumed."""
 
 
-def lip_of(bay: Bay, cord_width_m: float | None) -> Lip | None:
+def lip_of(bay: BayEntry, cord_width_m: float | None) -> Lip | None:
     """Lip of a bay as the sheet has it; ``None`` where wall or material are not known."""
-    given = bay.lip or SheetLip()
+    given = bay.lip or LipEntry()
     wall, name = given.wall or bay.wall, given.material or bay.material
     if wall is None or name is None:
         return None
@@ -53,9 +52,9 @@ def ringed(lip: Lip, wall_m: float, edge_radius_m: float, stuff: Material) -> Li
     )
 
 
-def lip_words(bay: Bay, lip: Lip) -> str:
+def lip_words(bay: BayEntry, lip: Lip) -> str:
     """Say what the lip is taken to be."""
-    given = bay.lip or SheetLip()
+    given = bay.lip or LipEntry()
     name = given.ring.material if given.ring else (given.material or bay.material)
     ring = " behind a ring" if given.ring else ""
     edge = (

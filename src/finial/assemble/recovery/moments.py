@@ -8,7 +8,7 @@ from finial.assemble.air.sections import AirLoads
 from finial.assemble.day import day_at_pad, density_at, pressure_at, wind_at_ten_metres
 from finial.assemble.flights.corners import Flights, fore_drag_shares
 from finial.assemble.flights.parted import parted_area, parts_bare
-from finial.assemble.recovery.inputs import Moments
+from finial.assemble.recovery.inputs import EventStates
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy, spread
@@ -19,7 +19,7 @@ LATE_S = 1.0
 CLIMB_DRAG_SPREAD = 0.3
 
 
-def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Moments:
+def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> EventStates:
     """Collect densities, pressures and speeds at each canopy's own event."""
     trace = flights.nominal
     canopies = vehicle.sheet.recovery.canopy
@@ -28,7 +28,7 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Momen
     burnout_s = burnout.time_s if burnout else 0.0
     dynamic = float(np.interp(burnout_s, trace.times_s, trace.dynamic_pressures_pa))
     drag_n = dynamic * vehicle.skin.reference_area_m2 * air.drag.power_off.value
-    return Moments(
+    return EventStates(
         ground_density_kg_m3=density_at(vehicle, 0.0),
         ground_pressure_pa=day_at_pad(vehicle).pressure_pa,
         out_density_kg_m3={name: density_at(vehicle, height) for name, height in heights.items()},

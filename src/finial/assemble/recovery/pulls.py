@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from finial.assemble.recovery.records import Meeting, PulledCase
 from finial.assemble.recovery.scene import AFT, FORE, Rig, scene_of
-from finial.assemble.recovery.start import Opening
+from finial.assemble.recovery.start import SeparationStart
 from finial.recovery.cords.zipper import Lip, lip_holds_at
 from finial.recovery.tether.batch import ANGLE, SPEED_X, SPEED_Z, X, Z
 from finial.recovery.tether.run import History, run
@@ -24,11 +24,11 @@ class Followed:
     """Cases of one build and their common history."""
 
     rigs: tuple[Rig, ...]
-    starts: tuple[Opening, ...]
+    starts: tuple[SeparationStart, ...]
     history: History
 
 
-def follow(pairs: Sequence[tuple[Rig, Opening]]) -> Followed:
+def follow(pairs: Sequence[tuple[Rig, SeparationStart]]) -> Followed:
     """Run all cases side by side."""
     made = [scene_of(rig, start) for rig, start in pairs]
     history = run([scene for scene, _ in made], [launch for _, launch in made], FOLLOWED_S)
@@ -85,7 +85,7 @@ def _worst_on_lip(history: History, index: int, lip: Lip | None) -> tuple[float,
     return float(bend[worst]), float(tension[worst]), float(history.lip_sides[worst, index, 0])
 
 
-def _edge(side: float, start: Opening) -> str:
+def _edge(side: float, start: SeparationStart) -> str:
     """Name the edge: the left of an axis that points along the flight is the upper one."""
     if side == 0:
         return ""
@@ -130,7 +130,7 @@ def _along(states: NDArray[np.float64], piece: int, body: Piece) -> NDArray[np.f
     return np.stack([x, z], axis=-1)
 
 
-def level_start(start: Opening, across_m_s: float) -> Opening:
+def level_start(start: SeparationStart, across_m_s: float) -> SeparationStart:
     """Return the start at apogee itself with another horizontal speed, the axis along it."""
     return replace(
         start, offset_s=0.0, along_m_s=across_m_s, up_m_s=0.0, angle_rad=0.0, rate_rad_s=0.0, wind="any"

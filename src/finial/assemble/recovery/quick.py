@@ -6,18 +6,18 @@ from itertools import pairwise
 from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.bays import pack_study
 from finial.assemble.recovery.charges import charge_result
-from finial.assemble.recovery.inputs import Moments, split_masses
+from finial.assemble.recovery.inputs import EventStates, split_masses
 from finial.assemble.recovery.lines import cord_result
 from finial.assemble.recovery.results import CanopyResult, EarlyOpening, LandingRow, RecoveryResult
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.core.estimates import Estimate, exact, total
 from finial.files.sheet import Sheet
-from finial.files.sheet_recovery import Canopy
+from finial.files.sheet_recovery import CanopyEntry
 from finial.recovery.canopies.descent import descent_speed, ground_speed, landing_energy
 from finial.recovery.canopies.opening import Opening, opening_load
 
 
-def recovery_result(sheet: Sheet, mass: MassResult, moments: Moments) -> RecoveryResult:
+def recovery_result(sheet: Sheet, mass: MassResult, moments: EventStates) -> RecoveryResult:
     """Answer for every canopy, charge and cord in the sheet."""
     burnout_kg = _descending_mass(mass)
     canopies = tuple(_canopy(canopy, burnout_kg, moments) for canopy in sheet.recovery.canopy)
@@ -40,7 +40,7 @@ def recovery_result(sheet: Sheet, mass: MassResult, moments: Moments) -> Recover
     )
 
 
-def _early(sheet: Sheet, moments: Moments) -> Iterator[EarlyOpening]:
+def _early(sheet: Sheet, moments: EventStates) -> Iterator[EarlyOpening]:
     """Canopies whose height lies above the lowest apogee of the flights."""
     for canopy in sheet.recovery.canopy:
         height = canopy.event.falling_through
@@ -48,7 +48,7 @@ def _early(sheet: Sheet, moments: Moments) -> Iterator[EarlyOpening]:
             yield EarlyOpening(canopy=canopy.name, height_m=height.value, top_m=moments.top_agl_m)
 
 
-def _tumbling_speed(mass_kg: Estimate, moments: Moments) -> Estimate | None:
+def _tumbling_speed(mass_kg: Estimate, moments: EventStates) -> Estimate | None:
     area = moments.parted_area_m2
     return descent_speed(mass_kg, area, moments.ground_density_kg_m3) if area else None
 
@@ -61,7 +61,7 @@ def _unopened(sheet: Sheet) -> Iterator[str]:
 
 
 def _landings(
-    sheet: Sheet, mass: MassResult, whole_kg: Estimate, fall: Estimate | None, moments: Moments
+    sheet: Sheet, mass: MassResult, whole_kg: Estimate, fall: Estimate | None, moments: EventStates
 ) -> tuple[LandingRow, ...]:
     """Energy of the whole and of the heaviest piece that comes down on one cord."""
     if fall is None:
@@ -104,7 +104,7 @@ def _descending_mass(mass: MassResult) -> Estimate:
     return total([lift_off, exact(-burnt)], method="lift-off mass less propellant")
 
 
-def _canopy(canopy: Canopy, mass_kg: Estimate, moments: Moments) -> CanopyResult:
+def _canopy(canopy: CanopyEntry, mass_kg: Estimate, moments: EventStates) -> CanopyResult:
     area = drag_area(canopy)
     opening = Opening(
         kind=reefed_kind(canopy),

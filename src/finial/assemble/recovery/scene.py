@@ -7,13 +7,12 @@ import numpy as np
 
 from finial.assemble.recovery.halves import Side
 from finial.assemble.recovery.lines import sheet_cord
-from finial.assemble.recovery.start import Opening
+from finial.assemble.recovery.start import SeparationStart
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
-from finial.files.sheet_recovery import Bay, Canopy
-from finial.files.sheet_recovery import Cord as SheetCord
+from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry
 from finial.recovery.cords.kinds import Cord
 from finial.recovery.tether.run import loss_for_rebound
-from finial.recovery.tether.scene import Filling, Launch, Line, Mouth, Piece, Scene, Tie
+from finial.recovery.tether.scene import Filling, Mouth, Piece, Scene, TetherLine, TetherStart, Tie
 
 LINES_OVER_DIAMETER = 1.15
 """Length of a canopy's lines over its nominal diameter, where the sheet does not say [-]; common practice."""
@@ -32,10 +31,10 @@ class Rig:
     aft: Side
     joint_m: float
     """Station of the joint [m]."""
-    bay: Bay
-    cord: SheetCord
+    bay: BayEntry
+    cord: CordEntry
     line: Cord
-    canopy: Canopy | None
+    canopy: CanopyEntry | None
     parting_m_s: float
     cord_length_m: float
     canopy_area_m2: float = 0.0
@@ -50,7 +49,7 @@ class Rig:
 def rig_of(
     sides: tuple[Side, Side],
     joint_m: float,
-    hardware: tuple[Bay, SheetCord, Canopy | None],
+    hardware: tuple[BayEntry, CordEntry, CanopyEntry | None],
     parting_m_s: float,
 ) -> Rig:
     """Rig of a joint as the sheet has it."""
@@ -71,7 +70,7 @@ def rig_of(
     )
 
 
-def scene_of(rig: Rig, opening: Opening) -> tuple[Scene, Launch]:
+def scene_of(rig: Rig, opening: SeparationStart) -> tuple[Scene, TetherStart]:
     """Pieces, lines and start of one case."""
     per_m = rig.line.mass_kg_per_m or USUAL_CORD_KG_M
     link = Piece(name="link", mass_kg=LINK_KG + per_m * rig.cord_length_m / 2)
@@ -97,7 +96,7 @@ def scene_of(rig: Rig, opening: Opening) -> tuple[Scene, Launch]:
     return scene, _launch(rig, opening, len(pieces))
 
 
-def _cord_lines(rig: Rig) -> list[Line]:
+def _cord_lines(rig: Rig) -> list[TetherLine]:
     """Make both parts of the cord: from the tube's closed end past its mouth, and from the other side."""
     aft_bay = rig.bay_is_aft
     tube, other = (rig.aft, rig.fore) if aft_bay else (rig.fore, rig.aft)
@@ -109,7 +108,7 @@ def _cord_lines(rig: Rig) -> list[Line]:
     mouth = Mouth(along_m=tube.along(rig.joint_m), radius_m=rig.bay.diameter.value / 2, towards_fore=aft_bay)
     stiff = rig.line.breaking_load_n.value / rig.line.stretch_at_break.value
     loss = loss_for_rebound(rig.line.rebound, max(rig.parting_m_s, 1.0))
-    tube_line = Line(
+    tube_line = TetherLine(
         name="cord, from the bay",
         first=Tie(piece=tube_index, along_m=tube.along(anchor)),
         second=Tie(piece=LINK),
@@ -128,10 +127,10 @@ def _cord_lines(rig: Rig) -> list[Line]:
     return [tube_line, other_line]
 
 
-def _canopy_lines(rig: Rig, canopy: Canopy) -> Line:
+def _canopy_lines(rig: Rig, canopy: CanopyEntry) -> TetherLine:
     """Lines of the canopy, as stiff for their length as the cord: nobody knows better."""
     usual = LINES_OVER_DIAMETER * nominal(canopy).value
-    return Line(
+    return TetherLine(
         name=f"lines of {canopy.name}",
         first=Tie(piece=LINK),
         second=Tie(piece=CANOPY),
@@ -141,7 +140,7 @@ def _canopy_lines(rig: Rig, canopy: Canopy) -> Line:
     )
 
 
-def _launch(rig: Rig, opening: Opening, count: int) -> Launch:
+def _launch(rig: Rig, opening: SeparationStart, count: int) -> TetherStart:
     """Two sides that part along their common axis; what was packed stays with the tube."""
     fore, aft = rig.fore, rig.aft
     axis = np.array([math.cos(opening.angle_rad), math.sin(opening.angle_rad)])
@@ -159,7 +158,7 @@ def _launch(rig: Rig, opening: Opening, count: int) -> Launch:
         common + axis * parting.get(index, packed) + left * opening.rate_rad_s * (centre - station)
         for index, station in enumerate(stations)
     ]
-    return Launch(
+    return TetherStart(
         places_m=np.array([axis * (centre - station) for station in stations]),
         angles_rad=np.full(count, opening.angle_rad),
         speeds_m_s=np.array(speeds),

@@ -12,7 +12,7 @@ from finial.assemble.flights.corners import Corner, flight_inputs
 from finial.assemble.mass.rows import Row
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.frames import rotation_from_quaternion
-from finial.files.sheet_recovery import Event, Joint
+from finial.files.sheet_recovery import EventEntry, JointEntry
 from finial.flight.fly import fly
 from finial.flight.inputs import Air
 from finial.flight.trace import Trace
@@ -21,7 +21,7 @@ DAY, WINDY, CALM = "day", "windy", "calm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Opening:
+class SeparationStart:
     """State of the vehicle at an event, in the plane of its motion through the air."""
 
     wind: str
@@ -45,14 +45,14 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Flown:
+class ShutFlights:
     """Flights with every bay kept shut, and the air of each."""
 
     traces: dict[str, Trace]
     airs: dict[str, Air]
 
 
-def shut_flights(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> Flown:
+def shut_flights(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> ShutFlights:
     """Fly the nominal vehicle past apogee without letting anything out, in three winds."""
     wind = wind_at_ten_metres(vehicle)
     winds = {DAY: wind.value, WINDY: wind.high, CALM: wind.low}
@@ -61,10 +61,12 @@ def shut_flights(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> Flow
         inputs = flight_inputs(vehicle, rows, air, Corner(wind_m_s=speed))
         shut = tuple(replace(canopy, works=False) for canopy in inputs.canopies)
         traces[name] = fly(replace(inputs, canopies=shut))
-    return Flown(traces=traces, airs={name: air_of_day(vehicle, speed) for name, speed in winds.items()})
+    return ShutFlights(
+        traces=traces, airs={name: air_of_day(vehicle, speed) for name, speed in winds.items()}
+    )
 
 
-def event_time(trace: Trace, event: Event) -> float:
+def event_time(trace: Trace, event: EventEntry) -> float:
     """When an event of the sheet comes in a flight, from ignition [s]."""
     apogee = trace.event("apogee")
     top = apogee.time_s if apogee else float(trace.times_s[-1])
@@ -77,7 +79,7 @@ def event_time(trace: Trace, event: Event) -> float:
     return top
 
 
-def joint_event(vehicle: Vehicle, joint: Joint) -> Event | None:
+def joint_event(vehicle: Vehicle, joint: JointEntry) -> EventEntry | None:
     """First event at which a charge opens the joint; ``None`` without a charge."""
     recovery = vehicle.sheet.recovery
     bays = {bay.name for bay in recovery.bay if bay.joint == joint.name}
@@ -86,8 +88,8 @@ def joint_event(vehicle: Vehicle, joint: Joint) -> Event | None:
 
 
 def openings(
-    vehicle: Vehicle, flown: Flown, event: Event, offsets_s: Sequence[float], winds: Sequence[str]
-) -> list[Opening]:
+    vehicle: Vehicle, flown: ShutFlights, event: EventEntry, offsets_s: Sequence[float], winds: Sequence[str]
+) -> list[SeparationStart]:
     """States at an event of the first joint, moved by each offset, in each wind."""
     found = []
     for wind in winds:
@@ -97,7 +99,9 @@ def openings(
     return found
 
 
-def _opening(vehicle: Vehicle, flown: Flown, wind: str, planned_s: float, offset_s: float) -> Opening:
+def _opening(
+    vehicle: Vehicle, flown: ShutFlights, wind: str, planned_s: float, offset_s: float
+) -> SeparationStart:
     trace = flown.traces[wind]
     index = _index(trace, planned_s + offset_s)
     height = max(float(trace.positions_m[index, 2]), 0.0)
@@ -112,7 +116,7 @@ def _opening(vehicle: Vehicle, flown: Flown, wind: str, planned_s: float, offset
     axis = rotation_from_quaternion(trace.quaternions[index])[:, 0]
     across = through[:2] if np.linalg.norm(through[:2]) > 0.1 else axis[:2]
     heading = across / max(float(np.linalg.norm(across)), 1e-9)
-    return Opening(
+    return SeparationStart(
         wind=wind,
         offset_s=offset_s,
         along_m_s=float(through[:2] @ heading),

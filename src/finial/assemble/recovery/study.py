@@ -9,7 +9,7 @@ from finial.assemble.flights.parted import PARTED, parted_area
 from finial.assemble.recovery.bays import pin_study, vent_study
 from finial.assemble.recovery.bursts import burst_study
 from finial.assemble.recovery.halves import Side, sides_of
-from finial.assemble.recovery.inputs import Moments, named
+from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.moments import recovery_moments
 from finial.assemble.recovery.order import order_study
 from finial.assemble.recovery.pack_exit import exit_study
@@ -20,8 +20,8 @@ from finial.assemble.recovery.start import (
     CALM,
     DAY,
     WINDY,
-    Flown,
-    Opening,
+    SeparationStart,
+    ShutFlights,
     joint_event,
     openings,
     shut_flights,
@@ -30,8 +30,7 @@ from finial.assemble.recovery.zipper import OFFSETS_S, tether_study, winds
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.files.sheet_recovery import Canopy, Event
-from finial.files.sheet_recovery import Cord as SheetCord
+from finial.files.sheet_recovery import CanopyEntry, CordEntry, EventEntry
 from finial.recovery.canopies.descent import drop_height
 from finial.recovery.canopies.inflation import Inflation, inflate, inflation_load
 from finial.recovery.canopies.kinds import canopy_kind
@@ -80,7 +79,9 @@ def recovery_study(basis: Basis, recovery: RecoveryResult, tell: Tell) -> Recove
     )
 
 
-def _canopy(descent_mass_kg: float, canopy: Canopy, result: CanopyResult, moments: Moments) -> CanopyStudy:
+def _canopy(
+    descent_mass_kg: float, canopy: CanopyEntry, result: CanopyResult, moments: EventStates
+) -> CanopyStudy:
     kind, area, diameter = reefed_kind(canopy), drag_area(canopy), nominal(canopy)
     speed = _at_least(moments.out_speed_m_s[canopy.name])
     density = moments.out_density_kg_m3[canopy.name]
@@ -119,7 +120,7 @@ def _at_least(speed: Estimate) -> Estimate:
 
 
 def _tether(
-    basis: Basis, recovery: RecoveryResult, given: tuple[Flown, SheetCord, tuple[BurstStudy, ...]]
+    basis: Basis, recovery: RecoveryResult, given: tuple[ShutFlights, CordEntry, tuple[BurstStudy, ...]]
 ) -> TetherStudy | None:
     """Study a cord; ``None`` where its joint has no bay or no charge opens it."""
     flown, cord, bursts = given
@@ -151,7 +152,7 @@ def _parting(bay: str, bursts: tuple[BurstStudy, ...]) -> Estimate:
 
 
 def _hung_before(
-    vehicle: Vehicle, recovery: RecoveryResult, event: Event, canopy: Canopy | None
+    vehicle: Vehicle, recovery: RecoveryResult, event: EventEntry, canopy: CanopyEntry | None
 ) -> CanopyResult | None:
     """Canopy that already lets it down when this event comes; ``None`` if this is the first."""
     if event.falling_through is None:
@@ -178,7 +179,7 @@ def _parted(vehicle: Vehicle, recovery: RecoveryResult) -> CanopyResult | None:
     )
 
 
-def _hanging(start: Opening, earlier: CanopyResult) -> Opening:
+def _hanging(start: SeparationStart, earlier: CanopyResult) -> SeparationStart:
     """Return the start under an earlier canopy: a steady fall; as nobody knows how it hangs, three ways."""
     return replace(
         start,

@@ -13,7 +13,7 @@ from finial.assemble.recovery.pulls import Followed, follow, level_start, margin
 from finial.assemble.recovery.records import PulledCase, Remedy, TetherStudy
 from finial.assemble.recovery.results import CordResult
 from finial.assemble.recovery.scene import Rig
-from finial.assemble.recovery.start import CALM, DAY, WINDY, Opening
+from finial.assemble.recovery.start import CALM, DAY, WINDY, SeparationStart
 from finial.core.estimates import Estimate, exact
 from finial.materials.material import material
 from finial.recovery.cords.kinds import Separation, cord_peak_load
@@ -36,7 +36,7 @@ TIES = ("from the bay", "from the other side")
 
 
 def tether_study(
-    rig: Rig, starts: Sequence[Opening], result: CordResult, mass: MassResult, parting: Estimate
+    rig: Rig, starts: Sequence[SeparationStart], result: CordResult, mass: MassResult, parting: Estimate
 ) -> TetherStudy:
     """Study one cord; ``starts`` holds the event at every offset in three winds, day first."""
     lip = lip_of(rig.bay, rig.line.width_m)
@@ -81,7 +81,7 @@ def tether_study(
     )
 
 
-def _spread(rig: Rig, start: Opening, parting: Estimate) -> list[tuple[str, Rig, Opening]]:
+def _spread(rig: Rig, start: SeparationStart, parting: Estimate) -> list[tuple[str, Rig, SeparationStart]]:
     """List the ends of what is not known on time: speed of parting, and how the vehicle lies."""
     found = []
     for end in ("low", "high"):

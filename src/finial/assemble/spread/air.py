@@ -11,7 +11,7 @@ from finial.assemble.air.sections import AirLoads
 from finial.assemble.spread.usual import reach
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate
-from finial.flight.inputs import Trim
+from finial.flight.inputs import AirDepartures
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import BELL, EVEN, Draw
 
@@ -75,10 +75,10 @@ def _roll_per_rad(vehicle: Vehicle, air: AirLoads) -> list[float]:
     return [fin.cant_moment for fin in canted]
 
 
-def crooked_trim(air: AirLoads) -> Trim:
+def crooked_trim(air: AirLoads) -> AirDepartures:
     """Trim whose side force acts where the fins' forces do."""
     weights = [float(np.trace(fin.slope_per_rad)) for fin in air.fins]
     if not weights or sum(weights) <= 0.0:
-        return Trim()
+        return AirDepartures()
     station = sum(w * fin.centre_m for w, fin in zip(weights, air.fins, strict=True)) / sum(weights)
-    return Trim(side_station_m=station)
+    return AirDepartures(side_station_m=station)

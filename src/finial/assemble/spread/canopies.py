@@ -6,7 +6,7 @@ from finial.assemble.spread.usual import reach, usual
 from finial.assemble.vehicle.canopies import drag_area, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate
-from finial.files.sheet_recovery import Canopy
+from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import EVEN, ODDS, Draw, canopy_slot
 
@@ -29,7 +29,7 @@ def canopy_draws(vehicle: Vehicle, rows: int) -> Iterator[Draw]:
     )
 
 
-def _one(vehicle: Vehicle, canopy: Canopy, rows: int, index: int) -> Iterator[Draw]:
+def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterator[Draw]:
     scatter = vehicle.sheet.scatter
     late = reach(scatter, "event_delay", canopy.delay)
     yield _factor(f"drag of {canopy.name}", canopy_slot(rows, index, "drag_factor"), drag_area(canopy))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from finial.core.tables import row_named, table_rows
 from finial.core.units import Quantity
-from finial.files.sheet_scatter import Scatter
+from finial.files.sheet_scatter import ScatterEntry
 from finial.flight.spread import Draw
 
 
@@ -13,7 +13,7 @@ def usual(name: str) -> float:
     return float(row_named(table_rows("finial.assemble", "scatter.csv"), name)["value"])
 
 
-def reach(scatter: Scatter, name: str, field: Quantity | None = None) -> float:
+def reach(scatter: ScatterEntry, name: str, field: Quantity | None = None) -> float:
     """How far something may be off: its own field's tolerance, else the scatter table's, else the usual."""
     if field is not None and field.tolerance > 0.0:
         return field.tolerance

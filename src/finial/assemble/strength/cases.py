@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.mass.rows import Row, motor_row
 from finial.assemble.recovery.results import RecoveryResult
-from finial.assemble.stability import Moment
+from finial.assemble.stability import FlightMoment
 from finial.assemble.strength.forces import air_forces, roll_couples
 from finial.assemble.strength.lumps import body_lumps, half_of, roll_lumps
 from finial.assemble.vehicle.loading import Vehicle
@@ -56,7 +56,7 @@ def load_cases(
     vehicle: Vehicle,
     rows: Sequence[Row],
     air: AirLoads,
-    flight: tuple[Trace, Moment],
+    flight: tuple[Trace, FlightMoment],
     recovery: RecoveryResult,
 ) -> tuple[LoadCase, ...]:
     """Max thrust, max dynamic pressure with a gust, and the pull of each cord on both halves."""
@@ -86,7 +86,7 @@ def _max_thrust(vehicle: Vehicle, rows: Sequence[Row], air: AirLoads, trace: Tra
 
 
 def _max_pressure(
-    vehicle: Vehicle, rows: Sequence[Row], air: AirLoads, trace: Trace, fastest: Moment
+    vehicle: Vehicle, rows: Sequence[Row], air: AirLoads, trace: Trace, fastest: FlightMoment
 ) -> LoadCase:
     pressure = float(trace.dynamic_pressures_pa.max())
     forces = air_forces(vehicle, air, pressure, fastest.alpha_rad)

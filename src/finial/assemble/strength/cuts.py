@@ -12,14 +12,14 @@ from finial.assemble.mass.rows import part_span
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.files.sheet_body import Dowels, OwnMaterial, Rod
-from finial.files.sheet_recovery import Joint
+from finial.files.sheet_body import DowelsEntry, OwnMaterialEntry, RodEntry
+from finial.files.sheet_recovery import JointEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
 from finial.shape.measures import section_at
 from finial.shape.skin import Skin
 from finial.structure.rods.threads import minor_diameter, stress_area, thread
-from finial.structure.walls.cuts import Rods, SectionSpec, Walls
+from finial.structure.walls.cuts import Rods, SectionSpec, WallSection
 from finial.structure.walls.outline import wall_area
 from finial.structure.walls.section import rod_circle
 from finial.structure.walls.torsion import WallTube, wall_tube
@@ -41,9 +41,9 @@ class State:
     """How the vehicle is when it is cut: what heat did to its plastics and to the rods' preload."""
 
     of_plastic: Callable[[Material], Material] = _as_tabled
-    preload_left: Callable[[Rod], float] | None = None
+    preload_left: Callable[[RodEntry], float] | None = None
     """Least share of a preload that is left [-]."""
-    preload_grown_n: Callable[[Rod], float] | None = None
+    preload_grown_n: Callable[[RodEntry], float] | None = None
     """What heat adds to the tension of each rod before the plastic creeps [N]."""
     with_rods: bool = True
 
@@ -67,9 +67,9 @@ class _Build:
 
     skin: Skin
     parts: tuple[PlacedPart, ...]
-    own_materials: tuple[OwnMaterial, ...]
-    rods: tuple[Rod, ...]
-    joints: tuple[Joint, ...]
+    own_materials: tuple[OwnMaterialEntry, ...]
+    rods: tuple[RodEntry, ...]
+    joints: tuple[JointEntry, ...]
     up: str
     vehicle: Vehicle = field(compare=False)
 
@@ -136,7 +136,7 @@ def _cut(
     stuff = state.of_plastic(sheet_material(vehicle.sheet, part.spec.material))
     wall_m = part.spec.print.wall.value if part.spec.print else None
     infill = part.spec.print.infill.value if part.spec.print else 0.0
-    walls = Walls(
+    walls = WallSection(
         area=wall_area(section_at(vehicle.skin, station_m).loops, wall_m, infill),
         modulus=stuff.modulus_pa,
         compression_strength=stuff.yield_pa,
@@ -145,7 +145,7 @@ def _cut(
     return SectionSpec(station_m=station_m, walls=walls, rods=rods_at(vehicle, station_m, state))
 
 
-def _dowelled(vehicle: Vehicle, part: PlacedPart, at: tuple[float, Dowels], state: State) -> SectionSpec:
+def _dowelled(vehicle: Vehicle, part: PlacedPart, at: tuple[float, DowelsEntry], state: State) -> SectionSpec:
     """Joint whose dowels hold by their glue: pulled apart as a wall of that strength."""
     station, dowels = at
     spec = _cut(vehicle, part, station, exact(0.0), state)
@@ -218,12 +218,12 @@ def rods_at(vehicle: Vehicle, station_m: float, state: State) -> Rods | None:
     return None
 
 
-def loose(rod: Rod) -> bool:
+def loose(rod: RodEntry) -> bool:
     """Whether rods have play and no preload: they take nothing until the play is used up."""
     return rod.preload is None and rod.slip is not None and rod.slip.value > 0.0
 
 
-def _rods(vehicle: Vehicle, rod: Rod, station_m: float, state: State) -> Rods:
+def _rods(vehicle: Vehicle, rod: RodEntry, station_m: float, state: State) -> Rods:
     stuff = sheet_material(vehicle.sheet, rod.material)
     free = _free_length(rod, station_m)
     return Rods(
@@ -237,7 +237,7 @@ def _rods(vehicle: Vehicle, rod: Rod, station_m: float, state: State) -> Rods:
     )
 
 
-def _free_length(rod: Rod, station_m: float) -> float | None:
+def _free_length(rod: RodEntry, station_m: float) -> float | None:
     """Length between the supports about a station; ``None`` where the rods are steadied all along."""
     if not rod.supports:
         return None
@@ -247,7 +247,7 @@ def _free_length(rod: Rod, station_m: float) -> float | None:
     return behind - ahead if behind > ahead else None
 
 
-def preload_of(rod: Rod, state: State) -> Estimate:
+def preload_of(rod: RodEntry, state: State) -> Estimate:
     """Tension from tightening; a torque that nobody measured scatters, and none entered is none."""
     tight = _tightened(rod)
     if state.preload_left is None or tight.value == 0.0:
@@ -257,7 +257,7 @@ def preload_of(rod: Rod, state: State) -> Estimate:
     return replace(tight, low=tight.low * left, value=tight.value * (1 + left) / 2, high=tight.high + grown)
 
 
-def _tightened(rod: Rod) -> Estimate:
+def _tightened(rod: RodEntry) -> Estimate:
     if rod.preload is None:
         return exact(0.0, known_by=KnownBy.ASSUMED, method="no preload entered")
     if rod.preload.tolerance:

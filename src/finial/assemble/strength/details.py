@@ -15,7 +15,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Dimension, show
-from finial.files.sheet_body import Rod
+from finial.files.sheet_body import RodEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
 from finial.structure.reserves import Reserve, reserve_factor
@@ -113,7 +113,7 @@ def _scattered(value: float, factor: Estimate, method: str) -> Estimate:
     )
 
 
-def _rod_rows(scene: DetailScene, rod: Rod) -> Iterator[ReserveRow]:
+def _rod_rows(scene: DetailScene, rod: RodEntry) -> Iterator[ReserveRow]:
     yield from _loose_ends(scene, rod)
     if loose(rod):
         middle = (rod.stations[0].value + rod.stations[1].value) / 2
@@ -165,7 +165,7 @@ def _row(
     return reserve_row(entry, case, scene.vehicle.us_units)
 
 
-def _rod_pull(scene: DetailScene, rod: Rod) -> tuple[Estimate | None, str]:
+def _rod_pull(scene: DetailScene, rod: RodEntry) -> tuple[Estimate | None, str]:
     """Largest pull on one rod of a set over all cases [N], and the case."""
     fore, aft = (end.value for end in rod.stations)
     best, named = None, ""
@@ -177,7 +177,7 @@ def _rod_pull(scene: DetailScene, rod: Rod) -> tuple[Estimate | None, str]:
     return best, named
 
 
-def _loose_ends(scene: DetailScene, rod: Rod) -> Iterator[ReserveRow]:
+def _loose_ends(scene: DetailScene, rod: RodEntry) -> Iterator[ReserveRow]:
     """Yield the ends of rods that bear on nothing the sheet knows of."""
     vehicle = scene.vehicle
     spans = [part_span(part) for part in vehicle.parts]

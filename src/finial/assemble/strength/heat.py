@@ -9,7 +9,7 @@ from finial.assemble.strength.records import HeatCase, PreloadRow
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_body import Rod
+from finial.files.sheet_body import RodEntry
 from finial.materials.material import METAL, Material
 from finial.materials.warmth import ROOM_K, creep_growth, warmed
 from finial.shape.measures import section_at
@@ -53,21 +53,21 @@ def sunlit_state(vehicle: Vehicle, surface: Estimate) -> State:
     def of_plastic(stuff: Material) -> Material:
         return warmed(stuff, surface)
 
-    def left(rod: Rod) -> float:
+    def left(rod: RodEntry) -> float:
         stack, stuff = rod_stack(vehicle, rod), rod_print(vehicle, rod)
         if stack is None or stuff is None or stuff.softens_k is None:
             return 1.0
         wait_s = vehicle.sheet.launch.wait_on_pad.value
         return preload_left(stack, creep_growth(stuff.softens_k.value, surface.value, wait_s))
 
-    def grown(rod: Rod) -> float:
+    def grown(rod: RodEntry) -> float:
         stack = rod_stack(vehicle, rod)
         return 0.0 if stack is None else _growth(rod, stack, surface) / rod.count
 
     return State(of_plastic=of_plastic, preload_left=left, preload_grown_n=grown)
 
 
-def _growth(rod: Rod, stack: Stack, surface: Estimate) -> float:
+def _growth(rod: RodEntry, stack: Stack, surface: Estimate) -> float:
     """Return what the sun adds to the preload of all rods of a set [N]."""
     steel = any(word in rod.material.casefold() for word in ("steel", "stainless"))
     return preload_growth(
@@ -78,13 +78,13 @@ def _growth(rod: Rod, stack: Stack, surface: Estimate) -> float:
     )
 
 
-def rod_print(vehicle: Vehicle, rod: Rod) -> Material | None:
+def rod_print(vehicle: Vehicle, rod: RodEntry) -> Material | None:
     """Material of the print in the middle of a set of rods."""
     part = part_at(vehicle, (rod.stations[0].value + rod.stations[1].value) / 2)
     return sheet_material(vehicle.sheet, part.spec.material) if part else None
 
 
-def rod_stack(vehicle: Vehicle, rod: Rod) -> Stack | None:
+def rod_stack(vehicle: Vehicle, rod: RodEntry) -> Stack | None:
     """Axial stiffness of walls and of one set of rods, in their middle."""
     middle = (rod.stations[0].value + rod.stations[1].value) / 2
     part = part_at(vehicle, middle)

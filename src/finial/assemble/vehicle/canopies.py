@@ -6,13 +6,13 @@ from finial.core.constants import (
     STANDARD_TEMPERATURE_K,
 )
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.files.sheet_recovery import Canopy
+from finial.files.sheet_recovery import CanopyEntry
 from finial.recovery.canopies.drop_testing import drop_test_drag_area
 from finial.recovery.canopies.kinds import CanopyKind, canopy_drag_area, canopy_kind, nominal_diameter
 from finial.recovery.canopies.reefing import reefed
 
 
-def drag_area(canopy: Canopy) -> Estimate:
+def drag_area(canopy: CanopyEntry) -> Estimate:
     """Drag area of a canopy of the sheet [m^2]: dropped, the maker's, or from its kind and size."""
     if canopy.drop_test:
         test = canopy.drop_test
@@ -35,12 +35,12 @@ def drag_area(canopy: Canopy) -> Estimate:
     )
 
 
-def reefed_kind(canopy: Canopy) -> CanopyKind:
+def reefed_kind(canopy: CanopyEntry) -> CanopyKind:
     """Kind of a canopy of the sheet, its filling slowed by what reefs it."""
     return reefed(canopy_kind(canopy.kind), canopy.reefing)
 
 
-def nominal(canopy: Canopy) -> Estimate:
+def nominal(canopy: CanopyEntry) -> Estimate:
     """Nominal diameter of a canopy of the sheet [m]."""
     diameter = canopy.diameter.estimate(KnownBy.MEASURED)
     return nominal_diameter(canopy_kind(canopy.kind), diameter, canopy.diameter_measures)

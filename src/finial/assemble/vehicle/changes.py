@@ -9,8 +9,8 @@ from finial.core.errors import MissingData
 from finial.core.units import Quantity
 from finial.files.edit import Value
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import Fin, Item
-from finial.files.sheet_recovery import Canopy
+from finial.files.sheet_body import FinEntry, ItemEntry
+from finial.files.sheet_recovery import CanopyEntry
 from finial.files.toml_places import KeyPath
 
 
@@ -91,7 +91,7 @@ def metres(value_m: float) -> Quantity:
     return Quantity(value=value_m, text=f"{1e3 * value_m:.1f} mm".replace(".0 mm", " mm"))
 
 
-def _item(item: Item, design: Design) -> Item:
+def _item(item: ItemEntry, design: Design) -> ItemEntry:
     if item.name not in design.masses_kg:
         return item
     mass_kg = design.masses_kg[item.name]
@@ -99,7 +99,7 @@ def _item(item: Item, design: Design) -> Item:
     return item.model_copy(update={"mass": mass})
 
 
-def _fin(fin: Fin, design: Design) -> Fin:
+def _fin(fin: FinEntry, design: Design) -> FinEntry:
     scale = design.spans.get(fin.name, 1.0)
     update: dict[str, Any] = {
         "outline": tuple((along, _scaled(outward, scale)) for along, outward in fin.outline),
@@ -114,7 +114,7 @@ def _scaled(outward: Quantity, scale: float) -> Quantity:
     return outward if scale == 1.0 or outward.value == 0.0 else metres(outward.value * scale)
 
 
-def _canopy(canopy: Canopy, design: Design) -> Canopy:
+def _canopy(canopy: CanopyEntry, design: Design) -> CanopyEntry:
     """Give a canopy another diameter; its mass grows with its area."""
     if canopy.name not in design.canopies_m:
         return canopy

@@ -4,7 +4,7 @@ import numpy as np
 
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.loading import Vehicle
-from finial.files.sheet_body import Fin
+from finial.files.sheet_body import FinEntry
 from finial.shape.measures import radius_at, section_at
 from finial.shape.skin import Skin
 
@@ -19,7 +19,7 @@ def all_fins(vehicle: Vehicle) -> tuple[FinSet, ...]:
     return (*fin_sets(vehicle), *vehicle.mesh_fins)
 
 
-def _fin_set(fin: Fin, skin: Skin) -> FinSet:
+def _fin_set(fin: FinEntry, skin: Skin) -> FinSet:
     outline = np.array([[along.value, outward.value] for along, outward in fin.outline])
     return FinSet(
         name=fin.name,
@@ -34,7 +34,7 @@ def _fin_set(fin: Fin, skin: Skin) -> FinSet:
     )
 
 
-def _skin_radius(fin: Fin, outline: np.ndarray, skin: Skin) -> float:
+def _skin_radius(fin: FinEntry, outline: np.ndarray, skin: Skin) -> float:
     """Distance of the skin from the axis at the middle of the root, along the first fin's ray."""
     root = outline[outline[:, 1] <= 1e-9, 0]
     middle = fin.station.value + (float(root.mean()) if root.size else float(outline[:, 0].mean()))

@@ -10,7 +10,7 @@ from finial.assemble.vehicle.strength_names import strength_names
 from finial.atmosphere.wind import terrain_named
 from finial.core.errors import Fault, MissingData
 from finial.files.sheet import LoadedSheet, Sheet
-from finial.files.sheet_recovery import Recovery
+from finial.files.sheet_recovery import RecoveryEntry
 from finial.files.source import TomlSource, read_toml
 from finial.materials.material import material
 from finial.recovery.canopies.kinds import canopy_kind
@@ -45,7 +45,7 @@ def _names(sheet: Sheet) -> Iterator[Named]:
     yield from _recovery_names(sheet.recovery)
 
 
-def _recovery_names(recovery: Recovery) -> Iterator[Named]:
+def _recovery_names(recovery: RecoveryEntry) -> Iterator[Named]:
     for index, canopy in enumerate(recovery.canopy):
         yield ("recovery", "canopy", index, "kind"), canopy.kind, canopy_kind
     for index, cord in enumerate(recovery.cord):

@@ -18,8 +18,7 @@ from finial.core.errors import BuildSheetError, Fault, MeshError
 from finial.files.meshes import read_mesh
 from finial.files.motor_data import MotorData
 from finial.files.sheet import LoadedSheet, Sheet, read_sheet
-from finial.files.sheet_body import Part
-from finial.files.sheet_body import Tier as SheetTier
+from finial.files.sheet_body import PartEntry, TierEntry
 from finial.files.source import read_toml
 from finial.mass.solids import Solid, solid_of
 from finial.motors.motor import Motor
@@ -46,7 +45,7 @@ def _no_names(_sheet: Sheet) -> Iterable[Named]:
 class PlacedPart:
     """A part of the sheet, mended and in body axes; equal only to itself."""
 
-    spec: Part
+    spec: PartEntry
     mended: Repaired
     solid: Solid
 
@@ -160,7 +159,9 @@ def _moved(across_m: NDArray[np.float64]) -> tuple[str, ...]:
     )
 
 
-def _of_every(files: LoadedSheet, parts: Sequence[Part], work: Callable[[Part], Done]) -> list[Done]:
+def _of_every(
+    files: LoadedSheet, parts: Sequence[PartEntry], work: Callable[[PartEntry], Done]
+) -> list[Done]:
     """Do the work on every part; all meshes that cannot be used are refused at once."""
     done: list[Done] = []
     faults: list[Fault] = []
@@ -174,7 +175,7 @@ def _of_every(files: LoadedSheet, parts: Sequence[Part], work: Callable[[Part], 
     return done
 
 
-def _fault(files: LoadedSheet, part: Part, error: MeshError) -> Fault:
+def _fault(files: LoadedSheet, part: PartEntry, error: MeshError) -> Fault:
     where = ("part", files.sheet.part.index(part), "mesh" if part.mesh else "tiers")
     return read_toml(files.path).fault(where, given=str(error), accepted=USABLE)
 
@@ -187,19 +188,19 @@ def _skin(files: LoadedSheet, parts: Sequence[PlacedPart]) -> Skin:
         raise BuildSheetError([fault]) from error
 
 
-def _mesh(files: LoadedSheet, part: Part) -> Mesh:
+def _mesh(files: LoadedSheet, part: PartEntry) -> Mesh:
     path = files.mesh_path(part)
     assert path is not None
     raw = read_mesh(path, part.mesh_unit)
     return Mesh(vertices_m=raw.vertices_m, faces=raw.faces)
 
 
-def _part(spec: Part, mesh: Mesh) -> PlacedPart:
+def _part(spec: PartEntry, mesh: Mesh) -> PlacedPart:
     mended = repaired(mesh)
     return PlacedPart(spec=spec, mended=mended, solid=solid_of(mended))
 
 
-def _tiers(tiers: Sequence[SheetTier]) -> list[Tier]:
+def _tiers(tiers: Sequence[TierEntry]) -> list[Tier]:
     return [
         Tier(
             sides=tier.sides,

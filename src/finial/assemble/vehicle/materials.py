@@ -3,7 +3,7 @@
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.core.units import Quantity
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import OwnMaterial
+from finial.files.sheet_body import OwnMaterialEntry
 from finial.materials.material import Material, material
 from finial.materials.own import TestBars, from_test_bars
 
@@ -26,7 +26,7 @@ def sheet_material(sheet: Sheet, name: str) -> Material:
     return material(name)
 
 
-def own_material(own: OwnMaterial) -> Material:
+def own_material(own: OwnMaterialEntry) -> Material:
     """Lay one own material over the one it is like.
 
     Raises

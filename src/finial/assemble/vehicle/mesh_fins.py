@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from finial.aero.fins.fin_set import FinSet
-from finial.files.sheet_body import Fin
+from finial.files.sheet_body import FinEntry
 from finial.shape.bodies import signed_volumes_m3
 from finial.shape.fin_split import MeshFin, split_fins
 from finial.shape.repair import Repaired
@@ -20,7 +20,7 @@ _SAME_ROLL_RAD = np.radians(12.0)
 
 
 def without_fins(
-    skin: Skin, meshes: Sequence[Repaired], given: Sequence[Fin]
+    skin: Skin, meshes: Sequence[Repaired], given: Sequence[FinEntry]
 ) -> tuple[Skin, tuple[FinSet, ...]]:
     """Skin of the body alone, and the fins its meshes carry, but for those the sheet gives too.
 
@@ -67,7 +67,7 @@ def _has_empty_bodies(part: Repaired) -> bool:
     return bool(np.abs(signed_volumes_m3(part.mesh, part.body_of_face)).min() < _NO_VOLUME_M3)
 
 
-def _same_place(fin: MeshFin, known: Fin) -> bool:
+def _same_place(fin: MeshFin, known: FinEntry) -> bool:
     """Whether a fin of the mesh stands where a set of the sheet has one."""
     start, length = known.station.value, max(along.value for along, _ in known.outline)
     overlap = fin.station_m < start + length and start < fin.station_m + float(fin.outline_m[:, 0].max())

@@ -9,7 +9,7 @@ from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError, MeshError
 from finial.core.units import show
 from finial.files.sheet import LoadedSheet, Sheet
-from finial.files.sheet_body import Fin
+from finial.files.sheet_body import FinEntry
 from finial.files.source import read_toml
 from finial.shape.measures import extents_m, radius_at, section_at
 from finial.shape.skin import Skin
@@ -101,12 +101,12 @@ def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
             )
 
 
-def _reach(fin: Fin) -> float:
+def _reach(fin: FinEntry) -> float:
     """Largest step along or outward from the root's fore end to a corner [m]."""
     return max(abs(step.value) for corner in fin.outline for step in corner)
 
 
-def _is_plate(fin: Fin) -> bool:
+def _is_plate(fin: FinEntry) -> bool:
     """Tell whether the corners go once round an area, beginning and ending on the root."""
     from shapely.geometry import Polygon
 
@@ -117,14 +117,14 @@ def _is_plate(fin: Fin) -> bool:
     return chord_m > _SHORTEST_ROOT_M and plate.is_valid and plate.area > _LEAST_AREA_M2
 
 
-def _axis_inside(fin: Fin, skin: Skin) -> bool:
+def _axis_inside(fin: FinEntry, skin: Skin) -> bool:
     """Tell whether the skin is met from the axis at the middle of the root."""
     along = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
     middle = fin.station.value + sum(along) / len(along)
     return _radius(skin, min(middle, skin.length_m), fin.first_at.value) is not None
 
 
-def _farthest(fin: Fin, skin: Skin) -> float:
+def _farthest(fin: FinEntry, skin: Skin) -> float:
     """Largest distance of the skin from the axis along the root, at the rolls of the fins [m]."""
     along = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
     stations = fin.station.value + np.linspace(min(along), max(along), 5)

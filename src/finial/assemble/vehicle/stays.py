@@ -9,7 +9,7 @@ from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_body import Stay
+from finial.files.sheet_body import StayEntry
 from finial.shape.measures import radius_at, section_at
 from finial.structure.fins.stays import StayLine, StayPair, stay_line
 
@@ -17,7 +17,7 @@ ANCHOR_STANDS_OFF_M = 0.002
 """How far an anchor's eye stands off the skin [m]; assumed."""
 
 
-def stay_of(vehicle: Vehicle, fins: FinSet, stay: Stay) -> StayPair:
+def stay_of(vehicle: Vehicle, fins: FinSet, stay: StayEntry) -> StayPair:
     """Wires of the sheet in the fin's own measures."""
     station = fins.station_m + stay.along.value
     anchor = stay.anchor_station.value if stay.anchor_station else station
@@ -68,7 +68,7 @@ def stay_run(fins: FinSet, pair: StayPair) -> StayLine:
     return stay_line(pair, fins.root_radius_m, fins.count)
 
 
-def wire_strength(vehicle: Vehicle, stay: Stay, share: Estimate) -> Estimate:
+def wire_strength(vehicle: Vehicle, stay: StayEntry, share: Estimate) -> Estimate:
     """Return the breaking load of a wire [N], with the share its fittings leave."""
     area = math.pi / 4 * stay.diameter.value**2
     whole = sheet_material(vehicle.sheet, stay.material).ultimate_pa.scaled(area)

@@ -6,7 +6,7 @@ from typing import Any
 
 from finial.assemble.vehicle.materials import own_material, sheet_material
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import Fin, MotorMount
+from finial.files.sheet_body import FinEntry, MotorMountEntry
 from finial.materials.glue import glue
 from finial.structure.rods.threads import thread
 
@@ -30,7 +30,7 @@ def strength_names(sheet: Sheet) -> Iterator[Named]:
     yield from _motor_names(sheet.motor, look_up)
 
 
-def _fin_names(index: int, fin: Fin, look_up: Callable[[str], Any]) -> Iterator[Named]:
+def _fin_names(index: int, fin: FinEntry, look_up: Callable[[str], Any]) -> Iterator[Named]:
     if fin.fixing and fin.fixing.material:
         yield ("fin", index, "fixing", "material"), fin.fixing.material, look_up
     if fin.fixing and fin.fixing.glue:
@@ -39,7 +39,7 @@ def _fin_names(index: int, fin: Fin, look_up: Callable[[str], Any]) -> Iterator[
         yield ("fin", index, "stays", number, "material"), stay.material, look_up
 
 
-def _motor_names(motor: MotorMount, look_up: Callable[[str], Any]) -> Iterator[Named]:
+def _motor_names(motor: MotorMountEntry, look_up: Callable[[str], Any]) -> Iterator[Named]:
     if motor.thrust_plate:
         yield ("motor", "thrust_plate", "material"), motor.thrust_plate.material, look_up
     if motor.tube:

@@ -13,7 +13,7 @@ DECIDES = "The range safety officer and the local rules decide, not this table."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Day:
+class DayAndPlace:
     """What the sheet says of the day and the place; ``None`` where it does not say."""
 
     wind: Estimate
@@ -23,7 +23,7 @@ class Day:
 
 
 def range_findings(
-    range_safety: RangeResult, flight: FlightResult, day: Day, *, us_units: bool
+    range_safety: RangeResult, flight: FlightResult, day: DayAndPlace, *, us_units: bool
 ) -> list[Finding]:
     """Judge distance, wind, tilt, ceiling and landing inside the field."""
     code = f"{range_safety.code}, {range_safety.edition}: {range_safety.source}"
@@ -46,7 +46,7 @@ def _rule(name: str, dimension: Dimension, why: str, source: str) -> Rule:
     )
 
 
-def _distance(range_safety: RangeResult, day: Day, code: str, us_units: bool) -> Finding:
+def _distance(range_safety: RangeResult, day: DayAndPlace, code: str, us_units: bool) -> Finding:
     rule = _rule("distance to people", Dimension.LENGTH, "A motor that fails throws parts.", code)
     fix = "Move people back to the distance in the table, or enter launch.crowd_distance as measured."
     return rule.at_least(day.crowd_distance, range_safety.minimum_distance_m, fix=fix, us_units=us_units)
@@ -65,7 +65,7 @@ def _ceiling(range_safety: RangeResult, flight: FlightResult, us_units: bool) ->
     return rule.at_most(flight.apogee_agl, range_safety.ceiling_agl_m, fix=fix, us_units=us_units)
 
 
-def _field(flight: FlightResult, day: Day, us_units: bool) -> Finding:
+def _field(flight: FlightResult, day: DayAndPlace, us_units: bool) -> Finding:
     rule = _rule(
         "landing inside the field", Dimension.LENGTH, "Beyond the edge are roads and people.", "the site file"
     )

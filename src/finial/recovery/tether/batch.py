@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
-from finial.recovery.tether.scene import Filling, Launch, Line, Piece, Scene, Tie, refuse_bad_scene
+from finial.recovery.tether.scene import Filling, Piece, Scene, TetherLine, TetherStart, Tie, refuse_bad_scene
 
 Numbers = NDArray[np.float64]
 
@@ -16,7 +16,7 @@ X, Z, ANGLE, SPEED_X, SPEED_Z, RATE, FILLED = range(7)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ends:
+class LineEnds:
     """One end of every line: piece (k,), and where on it (c, k)."""
 
     piece: NDArray[np.intp]
@@ -45,8 +45,8 @@ class Batch:
     exponents: Numbers
     pulls: NDArray[np.intp]
     """(b,) line that starts a piece's filling; -1 without a canopy."""
-    first: Ends
-    second: Ends
+    first: LineEnds
+    second: LineEnds
     incidence: Numbers
     """(k, b): +1 at the first piece of a line, -1 at the second."""
     lengths_m: Numbers
@@ -60,7 +60,7 @@ class Batch:
     """(c, 1)."""
 
 
-def stacked(scenes: Sequence[Scene], launches: Sequence[Launch]) -> tuple[Batch, Numbers]:
+def stacked(scenes: Sequence[Scene], launches: Sequence[TetherStart]) -> tuple[Batch, Numbers]:
     """Stack scenes of the same build; return them and the state they start in.
 
     Raises
@@ -126,15 +126,15 @@ def _turning_area(piece: Piece) -> float:
     return piece.side_on_area_m2 * (piece.fore_m + piece.aft_m) ** 3 / 32
 
 
-def _way(line: Line) -> float:
+def _way(line: TetherLine) -> float:
     if line.mouth is None:
         return 0.0
     return 1.0 if line.mouth.towards_fore else -1.0
 
 
-def _ends(scenes: Sequence[Scene], end) -> Ends:
+def _ends(scenes: Sequence[Scene], end) -> LineEnds:
     ties: list[list[Tie]] = [[end(line) for line in scene.lines] for scene in scenes]
-    return Ends(
+    return LineEnds(
         piece=np.array([tie.piece for tie in ties[0]], dtype=np.intp),
         along_m=np.array([[tie.along_m for tie in row] for row in ties], dtype=float),
         across_m=np.array([[tie.across_m for tie in row] for row in ties], dtype=float),

@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from finial.recovery.tether.scene import Launch, Line, Piece, Scene, Tie
+from finial.recovery.tether.scene import Piece, Scene, TetherLine, TetherStart, Tie
 
 
 def two_points(
     *, stretched_m: float = 0.0, speed_m_s: float = 15.0, loss_s_m: float = 0.0
-) -> tuple[Scene, Launch]:
+) -> tuple[Scene, TetherStart]:
     """Return 2 kg and 6 kg on 6 m of nylon of 17.8 kN and 25 %, flying apart in empty space.
 
     Examples
@@ -18,7 +18,7 @@ def two_points(
     scene = Scene(
         pieces=(Piece(name="fore", mass_kg=2.0), Piece(name="aft", mass_kg=6.0)),
         lines=(
-            Line(
+            TetherLine(
                 name="cord",
                 first=Tie(piece=0),
                 second=Tie(piece=1),
@@ -29,7 +29,7 @@ def two_points(
         ),
         gravity_m_s2=0.0,
     )
-    launch = Launch(
+    launch = TetherStart(
         places_m=np.array([[6.0 + stretched_m, 0.0], [0.0, 0.0]]),
         angles_rad=np.zeros(2),
         speeds_m_s=np.array([[0.75 * speed_m_s, 0.0], [-0.25 * speed_m_s, 0.0]]),

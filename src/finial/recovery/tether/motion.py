@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from finial.recovery.tether.batch import ANGLE, FILLED, RATE, SPEED_X, SPEED_Z, Batch, Ends, Numbers, X, Z
+from finial.recovery.tether.batch import ANGLE, FILLED, RATE, SPEED_X, SPEED_Z, Batch, LineEnds, Numbers, X, Z
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,7 +160,7 @@ def _lip_side(batch: Batch, along: Numbers, across: Numbers) -> Numbers:
     return np.where(touches, np.where(np.where(in_front, crossing, across) < 0, -1.0, 1.0), 0.0)
 
 
-def _tied_at(state: Numbers, ends: Ends, cos: Numbers, sin: Numbers) -> tuple[Numbers, Numbers]:
+def _tied_at(state: Numbers, ends: LineEnds, cos: Numbers, sin: Numbers) -> tuple[Numbers, Numbers]:
     c, s = cos[:, ends.piece], sin[:, ends.piece]
     x = state[X][:, ends.piece] + ends.along_m * c - ends.across_m * s
     z = state[Z][:, ends.piece] + ends.along_m * s + ends.across_m * c

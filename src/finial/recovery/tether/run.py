@@ -11,7 +11,7 @@ from finial.core.doors import require_not_negative, require_positive
 from finial.core.errors import OutsideRange
 from finial.recovery.tether.batch import Batch, Numbers, stacked
 from finial.recovery.tether.motion import Pull, rates_of_change
-from finial.recovery.tether.scene import Launch, Scene
+from finial.recovery.tether.scene import Scene, TetherStart
 
 STEPS_A_RADIAN = 6.0
 """Steps in a radian of the stiffest swing: peak loads then stand to a thousandth."""
@@ -37,7 +37,7 @@ class History:
 
 def run(
     scenes: Sequence[Scene],
-    launches: Sequence[Launch],
+    launches: Sequence[TetherStart],
     duration_s: float,
     *,
     step_s: float | None = None,

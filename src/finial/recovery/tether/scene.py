@@ -53,7 +53,7 @@ class Mouth:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Line:
+class TetherLine:
     """A cord, or the lines of a canopy: pulls when stretched, never pushes."""
 
     name: str
@@ -87,14 +87,14 @@ class Scene:
     """All pieces, lines and canopies of one separation, and the air."""
 
     pieces: tuple[Piece, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[TetherLine, ...]
     fillings: tuple[Filling, ...] = ()
     density_kg_m3: float = 0.0
     gravity_m_s2: float = STANDARD_GRAVITY_M_S2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Launch:
+class TetherStart:
     """Where each piece is, how it lies and how it moves at the start; one row a piece."""
 
     places_m: NDArray[np.float64]
@@ -107,7 +107,7 @@ class Launch:
     """(b,)."""
 
 
-def refuse_bad_scene(scene: Scene, launch: Launch) -> None:
+def refuse_bad_scene(scene: Scene, launch: TetherStart) -> None:
     """Refuse a scene that cannot move.
 
     Raises

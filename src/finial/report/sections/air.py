@@ -9,7 +9,7 @@ from finial.assemble.air.results import AirResult, Straightness
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
 
 _STRAIGHT_RAD = math.radians(0.05)
@@ -20,10 +20,10 @@ _HARDLY_ASIDE = 0.01
 _ANGLES_DEG = (0.0, 5.0, 10.0, 20.0, 30.0)
 
 
-def air_section(readiness: Readiness) -> Section:
+def air_section(readiness: Readiness) -> ReportSection:
     """Pressure band by angle, why it has width, and the drag build-up."""
     air, shown = readiness.air, Shown(us_units=readiness.us_units)
-    return Section(
+    return ReportSection(
         key="air",
         title="Air loads",
         facts=(
@@ -87,7 +87,7 @@ def _straightness(straight: Straightness | None, shown: Shown) -> tuple[tuple[st
     return (("coasts off straight by", angle), ("one turn about the axis in", spin))
 
 
-def stability_section(readiness: Readiness) -> Section:
+def stability_section(readiness: Readiness) -> ReportSection:
     """Margins with and without fins at each moment, judged at the bad end."""
     shown, points = Shown(us_units=readiness.us_units), readiness.stability
     margins = tuple(
@@ -112,7 +112,7 @@ def stability_section(readiness: Readiness) -> Section:
         )
         for point in points
     )
-    return Section(
+    return ReportSection(
         key="stability",
         title="Stability",
         tables=(

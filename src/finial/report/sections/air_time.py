@@ -5,11 +5,11 @@ import math
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown, bearing
 
 
-def flight_section(readiness: Readiness) -> Section:
+def flight_section(readiness: Readiness) -> ReportSection:
     """Motor, rail, apogee, and the time line."""
     flight, shown = readiness.flight, Shown(us_units=readiness.us_units)
     events = Table(
@@ -36,7 +36,7 @@ def flight_section(readiness: Readiness) -> Section:
         if flight.trace.ended == "ground"
         else (f"The computed flight stopped early: {flight.trace.ended}.",)
     )
-    return Section(
+    return ReportSection(
         key="flight",
         title="Flight",
         facts=(
@@ -57,11 +57,11 @@ def flight_section(readiness: Readiness) -> Section:
     )
 
 
-def landing_section(readiness: Readiness) -> Section:
+def landing_section(readiness: Readiness) -> ReportSection:
     """Where the nominal flight lands."""
     flight, shown = readiness.flight, Shown(us_units=readiness.us_units)
     east, north = flight.landing_east_m, flight.landing_north_m
-    return Section(
+    return ReportSection(
         key="landing",
         title="Drift and landing point",
         facts=(

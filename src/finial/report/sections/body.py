@@ -6,7 +6,7 @@ from finial.assemble.mass.results import MassResult
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
 from finial.shape.skin import Skin
 
@@ -15,7 +15,7 @@ _TERMS = (("xx", 0, 0), ("yy", 1, 1), ("zz", 2, 2), ("xy", 0, 1), ("xz", 0, 2), 
 """Terms of the tensor as [row, column]; those off the diagonal as they stand in it, minus the product."""
 
 
-def shape_section(readiness: Readiness) -> Section:
+def shape_section(readiness: Readiness) -> ReportSection:
     """Size of the outside, its fins, and what the meshes needed."""
     shape, shown = readiness.shape, Shown(us_units=readiness.us_units)
     skin = shape.skin
@@ -28,7 +28,7 @@ def shape_section(readiness: Readiness) -> Section:
         )
         for fin in shape.fins
     ]
-    return Section(
+    return ReportSection(
         key="shape",
         title="Shape",
         facts=(
@@ -78,7 +78,7 @@ def _inertia(mass: MassResult, shown: Shown) -> Table:
     )
 
 
-def mass_section(readiness: Readiness) -> Section:
+def mass_section(readiness: Readiness) -> ReportSection:
     """Mass table, heaviest first, with how each row is known."""
     mass, shown = readiness.mass, Shown(us_units=readiness.us_units)
     rows = sorted(mass.rows, key=lambda row: -row.mass.value)
@@ -106,7 +106,7 @@ def mass_section(readiness: Readiness) -> Section:
         ),
         numbers=(2, 4),
     )
-    return Section(
+    return ReportSection(
         key="mass",
         title="Mass and balance",
         facts=(

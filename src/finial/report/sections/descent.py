@@ -3,11 +3,11 @@
 from finial.assemble.recovery.results import RecoveryResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
 
 
-def recovery_section(readiness: Readiness) -> Section:
+def recovery_section(readiness: Readiness) -> ReportSection:
     """Canopies, charges and cords, and how it lands."""
     recovery, shown = readiness.recovery, Shown(us_units=readiness.us_units)
     force = Dimension.FORCE
@@ -35,7 +35,7 @@ def recovery_section(readiness: Readiness) -> Section:
         ),
         numbers=(1, 2),
     )
-    return Section(
+    return ReportSection(
         key="recovery",
         title="Recovery",
         facts=(
@@ -74,7 +74,7 @@ def landing_table(recovery: RecoveryResult, shown: Shown) -> Table:
     )
 
 
-def electronics_section(readiness: Readiness) -> Section:
+def electronics_section(readiness: Readiness) -> ReportSection:
     """Show firing paths, pad time, and what fails alone."""
     electronics, shown = readiness.electronics, Shown(us_units=readiness.us_units)
     paths = Table(
@@ -99,7 +99,7 @@ def electronics_section(readiness: Readiness) -> Section:
         for name, lasting in electronics.pad_times
     )
     alone = tuple(f"Fails alone: {point}" for point in electronics.single_points)
-    return Section(
+    return ReportSection(
         key="electronics",
         title="Electronics",
         facts=pad,

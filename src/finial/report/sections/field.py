@@ -3,18 +3,18 @@
 from finial.assemble.day import DayResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown, bearing
 
 
-def range_section(readiness: Readiness) -> Section:
+def range_section(readiness: Readiness) -> ReportSection:
     """Distances and limits from the code the builder picked."""
     rules, shown = readiness.range_safety, Shown(us_units=readiness.us_units)
     ceiling = shown.length(rules.ceiling_agl_m) if rules.ceiling_agl_m is not None else "not entered"
     field = (
         () if rules.field_minimum_m is None else (("least field size", shown.length(rules.field_minimum_m)),)
     )
-    return Section(
+    return ReportSection(
         key="range",
         title="Range",
         facts=(
@@ -50,7 +50,7 @@ def _day_facts(day: DayResult | None, shown: Shown) -> tuple[tuple[str, str], ..
     )
 
 
-def guesses_section(readiness: Readiness) -> Section:
+def guesses_section(readiness: Readiness) -> ReportSection:
     """Guesses ranked by how far they move the answer."""
     ranked = sorted(readiness.guesses, key=lambda guess: -guess.weight)
     table = Table(
@@ -58,7 +58,7 @@ def guesses_section(readiness: Readiness) -> Section:
         columns=("what", "interval", "effect", "advice"),
         rows=tuple((guess.what, guess.interval, guess.effect, guess.advice) for guess in ranked),
     )
-    return Section(
+    return ReportSection(
         key="guesses",
         title="Guesses that matter most",
         tables=(table,) if ranked else (),

@@ -5,14 +5,14 @@ import numpy as np
 from finial.assemble.strength.results import LoadCaseResult, ReserveRow
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
 
 _PLENTY = 100.0
 """A reserve above this is said as at least its low end: the load is next to nothing."""
 
 
-def strength_section(readiness: Readiness) -> Section:
+def strength_section(readiness: Readiness) -> ReportSection:
     """Worst reserve of every failure mode, and the peak loads of each case."""
     strength, shown = readiness.strength, Shown(us_units=readiness.us_units)
     worst = _worst_of_each(strength.reserves)
@@ -30,7 +30,7 @@ def strength_section(readiness: Readiness) -> Section:
         numbers=(1, 2, 3),
     )
     others = len(strength.reserves) - len(worst)
-    return Section(
+    return ReportSection(
         key="strength",
         title="Strength",
         tables=(reserves, peaks),

@@ -5,7 +5,7 @@ import math
 from finial.assemble.recovery.records import PulledCase, TetherStudy
 from finial.assemble.recovery.zipper import SPEEDS_M_S
 from finial.core.dimensions import Dimension
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
 
 SHOWN_S = (-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0, 5.0)
@@ -24,7 +24,7 @@ _HOW = (
 )
 
 
-def cord_section(tether: TetherStudy, shown: Shown) -> Section:
+def cord_section(tether: TetherStudy, shown: Shown) -> ReportSection:
     """Peak tension on time, by the model and by the closed form."""
     force = Dimension.FORCE
     on_time = next(case for case in tether.cases if case.offset_s == 0.0)
@@ -42,7 +42,7 @@ def cord_section(tether: TetherStudy, shown: Shown) -> Section:
         ("length", f"{tether.length_over_vehicle:.1f} times the vehicle's; the trade takes 2 to 5"),
         ("the sides meet again", meeting),
     )
-    return Section(
+    return ReportSection(
         key="cord",
         title=f"{tether.cord[:1].upper()}{tether.cord[1:]}: pull over time",
         facts=facts,
@@ -50,7 +50,7 @@ def cord_section(tether: TetherStudy, shown: Shown) -> Section:
     )
 
 
-def zipper_section(tether: TetherStudy, shown: Shown) -> Section:
+def zipper_section(tether: TetherStudy, shown: Shown) -> ReportSection:
     """Margin of the lip against event time, against speed across at apogee, and remedies."""
     across = [(_speed(case), case) for case in tether.by_speed]
     ends = [(case.what, case) for case in tether.spread]
@@ -70,7 +70,7 @@ def zipper_section(tether: TetherStudy, shown: Shown) -> Section:
             "a pull test" if tether.lip_tested else "the model alone; enter a pull_test under the lip",
         ),
     )
-    return Section(
+    return ReportSection(
         key="zipper", title=f"Does {tether.cord} cut the tube", facts=facts, tables=tables, notes=(_MODEL,)
     )
 

@@ -6,7 +6,7 @@ from finial.assemble.recovery.records import BurstStudy, EventRow, RecoveryStudy
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.recovery_look import RecoveryLook
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.sections.descent import landing_table
 from finial.report.shown import Shown
 
@@ -17,7 +17,7 @@ POWDER_CAUTION = (
 )
 
 
-def order_section(study: RecoveryStudy, shown: Shown) -> Section:
+def order_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
     """Time line of events, with what each sensor sees."""
     rows = tuple(
         (
@@ -36,7 +36,7 @@ def order_section(study: RecoveryStudy, shown: Shown) -> Section:
         rows=rows,
         numbers=(0, 2, 3),
     )
-    return Section(
+    return ReportSection(
         key="order",
         title="Order of events",
         facts=(("kind", study.order.kind),),
@@ -54,7 +54,7 @@ def _barometer(row: EventRow, shown: Shown) -> str:
     return f"{'rising' if row.pressure_rate_pa_s > 0 else 'falling'} {rate} a second{behind}"
 
 
-def canopies_section(look: RecoveryLook, shown: Shown) -> Section:
+def canopies_section(look: RecoveryLook, shown: Shown) -> ReportSection:
     """Each canopy: descent, swing, opening computed twice; and the landing."""
     force = Dimension.FORCE
     coming = Table(
@@ -94,7 +94,7 @@ def canopies_section(look: RecoveryLook, shown: Shown) -> Section:
         "fills by the clock. Where they differ, believe the larger until a drop test decides.",
         "Swing is to either side; a swinging canopy lands faster at the bottom of a swing.",
     )
-    return Section(
+    return ReportSection(
         key="canopies",
         title="Canopies",
         tables=(coming, opening, landing_table(look.recovery, shown)),
@@ -102,7 +102,7 @@ def canopies_section(look: RecoveryLook, shown: Shown) -> Section:
     )
 
 
-def packs_section(study: RecoveryStudy, shown: Shown) -> Section:
+def packs_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
     """Whether each pack can leave its bay."""
     rows = tuple(
         (
@@ -133,7 +133,7 @@ def packs_section(study: RecoveryStudy, shown: Shown) -> Section:
     )
     doubts = tuple(doubt for pack in study.packs for doubt in pack.doubts)
     routing = ("How the cord is led cannot be read from a sheet: it must not lie over or round the pack.",)
-    return Section(
+    return ReportSection(
         key="packs",
         title="Does the pack leave its bay",
         tables=(table, moved),
@@ -146,7 +146,7 @@ def _times(ratio: Estimate | None) -> str:
     return "none" if ratio is None else f"{ratio.value:.1f} ({ratio.low:.1f} to {ratio.high:.1f})"
 
 
-def charge_section(burst: BurstStudy, shown: Shown) -> Section:
+def charge_section(burst: BurstStudy, shown: Shown) -> ReportSection:
     """Show the charges of one bay in time, at other heights, against wall and joint."""
     pressure, speed = Dimension.PRESSURE, Dimension.SPEED
     shots = Table(
@@ -189,7 +189,7 @@ def charge_section(burst: BurstStudy, shown: Shown) -> Section:
         ("the trade stops at", shown.plain(burst.joint_cap_n, Dimension.FORCE)),
         ("loose powder burns badly above", shown.height(burst.loose_powder_ends_m)),
     )
-    return Section(
+    return ReportSection(
         key="charges",
         title=f"Charges of {burst.bay}",
         facts=facts,
@@ -198,7 +198,7 @@ def charge_section(burst: BurstStudy, shown: Shown) -> Section:
     )
 
 
-def ground_test_section(burst: BurstStudy, shown: Shown) -> Section:
+def ground_test_section(burst: BurstStudy, shown: Shown) -> ReportSection:
     """Write the steps of the ground test and a table to fill in."""
     steps = (
         "1. With someone licensed and practised; people clear, eyes covered, means against fire at hand.",
@@ -218,7 +218,7 @@ def ground_test_section(burst: BurstStudy, shown: Shown) -> Section:
         ),
         numbers=(1,),
     )
-    return Section(
+    return ReportSection(
         key="ground test",
         title=f"Ground test of {burst.bay}",
         tables=(table,),
@@ -237,7 +237,7 @@ def _breaks(breaks: bool | None) -> str:
     return "yes" if breaks else "not at its weak end"
 
 
-def pins_section(study: RecoveryStudy, shown: Shown) -> Section:
+def pins_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
     """Show what holds each joint and what pulls at it, and the vents."""
     force = Dimension.FORCE
     pulls = Table(
@@ -295,7 +295,7 @@ def pins_section(study: RecoveryStudy, shown: Shown) -> Section:
         ),
         numbers=(1, 2, 3, 4),
     )
-    return Section(
+    return ReportSection(
         key="pins",
         title="Pins and vents",
         tables=(pulls, others, vents),

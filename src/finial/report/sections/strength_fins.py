@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from finial.assemble.strength.fins.records import FinHeld, FinStudy, StayStudy
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.sections.strength_study import factor
 from finial.report.shown import NOT_KNOWN, Shown
 from finial.structure.reserves import reserve_factor
 
 
-def fins_section(fin: FinStudy, shown: Shown) -> Section:
+def fins_section(fin: FinStudy, shown: Shown) -> ReportSection:
     """Frequencies, bending, twist, divergence and flutter of one set of fins."""
     columns = [("as it is", fin.held)]
     if fin.bare is not None:
@@ -36,7 +36,7 @@ def fins_section(fin: FinStudy, shown: Shown) -> Section:
             shown.speed(float(lowest)) if math.isfinite(lowest) else "none below Mach 0.9",
         ),
     )
-    return Section(
+    return ReportSection(
         key=f"fins-{fin.name}",
         title=f"Fins: {fin.name}",
         facts=facts,
@@ -82,7 +82,7 @@ def _speed(speed: Estimate | None, shown: Shown) -> str:
     return "none below Mach 0.9" if speed is None else shown.between(speed, Dimension.SPEED)
 
 
-def stays_section(fin: FinStudy, shown: Shown) -> Section:
+def stays_section(fin: FinStudy, shown: Shown) -> ReportSection:
     """Tell what each pair of wires does in the gust, and what pair would help."""
     table = Table(
         title="Each pair in the gust at top speed",
@@ -115,7 +115,7 @@ def stays_section(fin: FinStudy, shown: Shown) -> Section:
             ("flutter then", _speed(fin.proposal.after.flutter, shown)),
             ("wanted", shown.speed(fin.proposal.wanted_m_s)),
         )
-    return Section(key=f"stays-{fin.name}", title=f"Stays: {fin.name}", facts=facts, tables=(table,))
+    return ReportSection(key=f"stays-{fin.name}", title=f"Stays: {fin.name}", facts=facts, tables=(table,))
 
 
 def _stay(number: int, stay: StayStudy, shown: Shown) -> tuple[str, ...]:

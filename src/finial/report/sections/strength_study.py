@@ -10,7 +10,7 @@ from finial.findings.limits import Limits
 from finial.findings.rules.strength_fixes import cheapest_fix
 from finial.findings.rules.strength_study_rules import limit_of, worst_rows
 from finial.findings.strength_look import StrengthLook
-from finial.report.document import Section, Table
+from finial.report.document import ReportSection, Table
 from finial.report.sections.loads import moment_words
 from finial.report.shown import NOT_KNOWN, Shown
 
@@ -33,7 +33,7 @@ def _short(value: float) -> str:
     return f"over {PLENTY:.0f}" if value >= PLENTY else f"{value:.0f}" if value >= 10 else f"{value:.2f}"
 
 
-def reserves_section(look: StrengthLook, shown: Shown) -> Section:
+def reserves_section(look: StrengthLook, shown: Shown) -> ReportSection:
     """Worst reserve of each way to fail, worst first, with the cheapest fix."""
     limits = Limits(own=dict(look.limits))
     rows = worst_rows(look.study.reserves)
@@ -44,7 +44,7 @@ def reserves_section(look: StrengthLook, shown: Shown) -> Section:
         numbers=(2,),
     )
     warm = shown.between(look.study.wall_temperature, Dimension.TEMPERATURE)
-    return Section(
+    return ReportSection(
         key="reserves",
         title="What gives way first",
         facts=(("walls taken at", warm), ("loads of", look.flights)),
@@ -61,7 +61,7 @@ def _reserve(row: ReserveRow, limits: Limits, shown: Shown) -> tuple[str, ...]:
     return row.what, row.case, shown.length(row.station_m), factor(row.reserve), fix
 
 
-def cases_section(study: StrengthStudy, shown: Shown) -> Section:
+def cases_section(study: StrengthStudy, shown: Shown) -> ReportSection:
     """Largest loads of each case."""
     table = Table(
         title="Largest loads along the body",
@@ -69,7 +69,7 @@ def cases_section(study: StrengthStudy, shown: Shown) -> Section:
         rows=tuple(_peaks(case, shown) for case in study.cases),
         numbers=(1, 2, 3, 4, 5),
     )
-    return Section(key="cases", title="Load cases", tables=(table,), pictures=("loads",))
+    return ReportSection(key="cases", title="Load cases", tables=(table,), pictures=("loads",))
 
 
 def _peaks(case: CaseLoads, shown: Shown) -> tuple[str, ...]:
@@ -84,7 +84,7 @@ def _peaks(case: CaseLoads, shown: Shown) -> tuple[str, ...]:
     )
 
 
-def rods_section(study: StrengthStudy, shown: Shown) -> Section:
+def rods_section(study: StrengthStudy, shown: Shown) -> ReportSection:
     """Tell what rods carry, and what walls would do without them."""
     shares = Table(
         title="Layers pulled apart along the rods: reserve with the rods, and without them in one piece",
@@ -98,7 +98,7 @@ def rods_section(study: StrengthStudy, shown: Shown) -> Section:
         rows=tuple(_preload(row, shown) for row in study.preloads),
         numbers=(1, 2, 3, 4),
     )
-    return Section(key="rods", title="Rods", tables=(shares, preloads), pictures=("shares",))
+    return ReportSection(key="rods", title="Rods", tables=(shares, preloads), pictures=("shares",))
 
 
 def _share(row: ShareRow, shown: Shown) -> tuple[str, ...]:
@@ -125,7 +125,7 @@ def _preload(row: PreloadRow, shown: Shown) -> tuple[str, ...]:
     )
 
 
-def heat_section(study: StrengthStudy, shown: Shown) -> Section:
+def heat_section(study: StrengthStudy, shown: Shown) -> ReportSection:
     """How warm each part gets, and what to do."""
     table = Table(
         title="How warm it gets, and what is left to 10 K below softening",
@@ -133,7 +133,7 @@ def heat_section(study: StrengthStudy, shown: Shown) -> Section:
         rows=tuple(_heat(case, shown) for case in study.heat),
         numbers=(3,),
     )
-    return Section(key="heat", title="Heat", tables=(table,))
+    return ReportSection(key="heat", title="Heat", tables=(table,))
 
 
 def _heat(case: HeatCase, shown: Shown) -> tuple[str, ...]:

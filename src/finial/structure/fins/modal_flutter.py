@@ -16,7 +16,7 @@ _STILL = 2e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Growth:
+class FlutterOnset:
     """Lowest speed at which a small motion grows."""
 
     speed_m_s: float
@@ -56,7 +56,7 @@ def first_growth(
     *,
     mach_factor: MachFactor = _one,
     tolerance: float = 1e-7,
-) -> Growth | None:
+) -> FlutterOnset | None:
     r"""Lowest speed at which an eigenvalue crosses into growth.
 
     .. math::  \max \mathrm{Re}\, \lambda(V) = 0
@@ -128,7 +128,7 @@ def first_growth(
 
 def _between(
     worst: Callable[[float], complex], ends: tuple[float, float], lowest: float, tolerance: float
-) -> Growth:
+) -> FlutterOnset:
     low, high = ends
     slack = 1e-9 * lowest
     for _ in range(50):
@@ -141,7 +141,7 @@ def _between(
             low = middle
     swing = abs(worst(high).imag)
     still = swing < _STILL * lowest
-    return Growth(speed_m_s=high, frequency_hz=0.0 if still else swing / (2 * math.pi))
+    return FlutterOnset(speed_m_s=high, frequency_hz=0.0 if still else swing / (2 * math.pi))
 
 
 def speed_sweep(

@@ -15,7 +15,7 @@ from finial.structure.loads.along_body import BodyLoads
 from finial.structure.reserves import Reserve, reserve_factor
 from finial.structure.rods.columns import column_load_estimate
 from finial.structure.walls.buckling import flat_wall_buckling_stress, round_wall_buckling_stress
-from finial.structure.walls.cuts import Rods, SectionSpec, Walls
+from finial.structure.walls.cuts import Rods, SectionSpec, WallSection
 from finial.structure.walls.outline import WallArea
 from finial.structure.walls.section import SectionResponse, rods_alone_strain, section_response
 
@@ -85,7 +85,7 @@ def body_reserves(
     >>> from finial.structure.loads.masses import even_bar
     >>> from finial.structure.walls.outline import wall_area
     >>> box = np.array([[-0.05, -0.05], [0.05, -0.05], [0.05, 0.05], [-0.05, 0.05]])
-    >>> walls = Walls(area=wall_area([box], 0.003), modulus=exact(2.3e9),
+    >>> walls = WallSection(area=wall_area([box], 0.003), modulus=exact(2.3e9),
     ...     compression_strength=exact(30e6), tension_strength=exact(15e6))
     >>> push = free_body_loads(even_bar(2.0, 0.0, 1.0, count=100), [PointForce(station_m=1.0, aft_n=-600.0)])
     >>> answer = body_reserves(push, [SectionSpec(station_m=0.5, walls=walls)])
@@ -205,7 +205,7 @@ def _response(spec: SectionSpec, wall_modulus: float, rod_modulus: float) -> Sec
     return section_response(area, wall_modulus, spec.rods.positions_m, spec.rods.stress_area_m2, rod_modulus)
 
 
-def _wall_reserves(spec: SectionSpec, walls: Walls, corners: _Corners) -> list[Reserve]:
+def _wall_reserves(spec: SectionSpec, walls: WallSection, corners: _Corners) -> list[Reserve]:
     modulus = corners.wall_ea[:, 0] / walls.area.area_m2
     held = corners.preload[:, 0] * (spec.rods.count if spec.rods else 0) / walls.area.area_m2
     squeezed = _over(corners, modulus * corners.strain(corners.wall_strain, 1) + held)

@@ -10,7 +10,7 @@ from finial.structure.walls.buckling import (
     round_wall_buckling_stress,
     wrinkled_wall_strength,
 )
-from finial.structure.walls.cuts import SectionSpec, Walls
+from finial.structure.walls.cuts import SectionSpec, WallSection
 
 WALL_COLLAPSES = "wall collapses after wrinkling"
 
@@ -77,7 +77,7 @@ def collapse_reserves(reserves: Iterable[Reserve], specs: Sequence[SectionSpec])
     return tuple(found)
 
 
-def _collapse(walls: Walls, modulus_pa: float, crushing_pa: float) -> float:
+def _collapse(walls: WallSection, modulus_pa: float, crushing_pa: float) -> float:
     area = walls.area
     flat = flat_wall_buckling_stress(modulus_pa, area.wall_m, area.flat_width_m)
     tube = round_wall_buckling_stress(modulus_pa, area.wall_m, area.round_radius_m)

@@ -12,7 +12,7 @@ from finial.structure.walls.outline import WallArea
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Walls:
+class WallSection:
     """Printed walls at a cut, loaded along the body's axis."""
 
     area: WallArea
@@ -71,7 +71,7 @@ class SectionSpec:
     """
 
     station_m: float
-    walls: Walls | None
+    walls: WallSection | None
     rods: Rods | None = None
 
     def __post_init__(self) -> None:

@@ -5,7 +5,7 @@ from finial.assemble.strength.cuts import part_at
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate
-from finial.files.sheet_body import Fin, Fixing
+from finial.files.sheet_body import FinEntry, FixingEntry
 from finial.materials.material import Material
 from finial.shape.measures import section_at
 from finial.structure.fins.modes import FinPlate
@@ -21,12 +21,12 @@ from finial.structure.walls.outline import wall_area
 USUAL_WALL_M = 0.0016
 
 
-def fin_stuff(vehicle: Vehicle, given: Fin) -> Material:
+def fin_stuff(vehicle: Vehicle, given: FinEntry) -> Material:
     """Material of a fin."""
     return sheet_material(vehicle.sheet, given.material)
 
 
-def plate_of(vehicle: Vehicle, fins: FinSet, given: Fin, corner: float = 0.0) -> FinPlate:
+def plate_of(vehicle: Vehicle, fins: FinSet, given: FinEntry, corner: float = 0.0) -> FinPlate:
     """Fin as a plate; ``corner`` -1 or 1 takes the soft or the stiff end of thickness and modulus."""
     stuff = fin_stuff(vehicle, given)
     thick = given.thickness.value + corner * given.thickness.tolerance
@@ -45,7 +45,7 @@ def _end(estimate: Estimate, corner: float) -> float:
     return {-1.0: estimate.low, 0.0: estimate.value, 1.0: estimate.high}[corner]
 
 
-def root_of(vehicle: Vehicle, fins: FinSet, given: Fin, plate: FinPlate) -> RootHold:
+def root_of(vehicle: Vehicle, fins: FinSet, given: FinEntry, plate: FinPlate) -> RootHold:
     """Springs at a fin's root from how the sheet says it is held."""
     fixing = given.fixing
     if fixing is None or fixing.kind == "stiff":
@@ -69,7 +69,7 @@ def root_of(vehicle: Vehicle, fins: FinSet, given: Fin, plate: FinPlate) -> Root
     return RootHold(name="glued onto the wall with fillets", turning_n=turning)
 
 
-def _wall(vehicle: Vehicle, fins: FinSet, fixing: Fixing) -> tuple[float, float, float]:
+def _wall(vehicle: Vehicle, fins: FinSet, fixing: FixingEntry) -> tuple[float, float, float]:
     """Modulus [Pa], thickness [m] and width [m] of the wall a fin stands on."""
     middle = fins.station_m + float(fins.outline_m[:, 0].mean()) / 2
     part = part_at(vehicle, min(middle, vehicle.skin.length_m))
@@ -81,7 +81,7 @@ def _wall(vehicle: Vehicle, fins: FinSet, fixing: Fixing) -> tuple[float, float,
     return sheet_material(vehicle.sheet, name).modulus_pa.low, wall, width
 
 
-def _bolted(fins: FinSet, fixing: Fixing) -> RootHold:
+def _bolted(fins: FinSet, fixing: FixingEntry) -> RootHold:
     root = fins.outline_m[fins.outline_m[:, 1] <= 1e-9, 0]
     ends = (float(root.min()), float(root.max()))
     bolts = tuple(bolt.value for bolt in fixing.bolts) or (ends[0] + 0.02, ends[1] - 0.02)

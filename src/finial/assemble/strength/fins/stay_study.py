@@ -11,7 +11,7 @@ from finial.assemble.strength.fins.records import StayStudy
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.stays import crossing, stay_run, wire_strength
 from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_body import Fin, Stay
+from finial.files.sheet_body import FinEntry, StayEntry
 from finial.structure.fins.in_wind import BentFin
 from finial.structure.fins.outline import chords
 from finial.structure.fins.plate_model import PlateModel, rows_at
@@ -41,7 +41,7 @@ LOAD_SPREAD = 0.3
 
 def stay_studies(
     vehicle: Vehicle,
-    fin: tuple[FinAir, Fin],
+    fin: tuple[FinAir, FinEntry],
     pairs: Sequence[StayPair],
     model: PlateModel,
     load: tuple[BentFin | None, LoadCase],
@@ -52,7 +52,7 @@ def stay_studies(
 
 def _studies(
     vehicle: Vehicle,
-    fin: tuple[FinAir, Fin],
+    fin: tuple[FinAir, FinEntry],
     pairs: Sequence[StayPair],
     model: PlateModel,
     load: tuple[BentFin | None, LoadCase],
@@ -69,7 +69,7 @@ def _studies(
 
 def _study(
     vehicle: Vehicle,
-    fin: tuple[FinAir, Stay],
+    fin: tuple[FinAir, StayEntry],
     pair: StayPair,
     load: tuple[float, float],
     model: PlateModel,

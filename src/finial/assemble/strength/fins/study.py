@@ -25,7 +25,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.stays import anchor_radius, stay_of, stay_run
 from finial.atmosphere.day import air_over_pad
 from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_body import Fin
+from finial.files.sheet_body import FinEntry
 from finial.flight.trace import Trace
 from finial.materials.glue import glue
 from finial.materials.material import material
@@ -38,7 +38,7 @@ from finial.structure.fins.in_wind import (
     flexible_fin,
     swinging_fin,
 )
-from finial.structure.fins.modal_flutter import Growth, first_growth, speed_sweep
+from finial.structure.fins.modal_flutter import FlutterOnset, first_growth, speed_sweep
 from finial.structure.fins.outline import fin_plan
 from finial.structure.fins.plate_answers import PlateModes
 from finial.structure.fins.plate_model import PlateModel, plate_model, rows_at, with_springs
@@ -62,7 +62,7 @@ class FinScene:
 
     vehicle: Vehicle
     fin: FinAir
-    given: Fin
+    given: FinEntry
     case: LoadCase
     traces: tuple[Trace, ...]
     """Nominal flight first, then its corners."""
@@ -234,7 +234,7 @@ def _stress(bent: BentFin | None) -> Estimate | None:
     )
 
 
-def _growth(scene: FinScene, fin: FlexibleFin) -> Growth | None:
+def _growth(scene: FinScene, fin: FlexibleFin) -> FlutterOnset | None:
     air = air_over_pad(day_at_pad(scene.vehicle), 0.0)
     sound = float(air.sound_speed_m_s)
     return first_growth(
@@ -250,7 +250,7 @@ def _speeds(sound_m_s: float) -> NDArray[np.float64]:
     return np.linspace(0.03, LARGEST_MACH, TRIED_SPEEDS) * sound_m_s
 
 
-def _interval(scene: FinScene, growths: dict[float, Growth | None]) -> Estimate | None:
+def _interval(scene: FinScene, growths: dict[float, FlutterOnset | None]) -> Estimate | None:
     """Flutter speed over the ends of stiffness; nothing below Mach 0.9 counts as Mach 0.9."""
     if growths[-1.0] is None:
         return None
