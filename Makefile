@@ -17,6 +17,7 @@ demo: $(VENV)/.demo-ready
 test: $(VENV)/.test-ready
 	@.ci/chromium
 	$(BIN)/python -m pytest -n 2
+	$(BIN)/python .ci/try_wheel.py
 	$(BIN)/python -m bench.run --small
 
 lint: $(VENV)/.test-ready
@@ -26,7 +27,7 @@ lint: $(VENV)/.test-ready
 	$(BIN)/pyright
 
 lock:
-	$(BIN)/uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --extra build pyproject.toml -o requirements.lock
+	$(BIN)/uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --extra build --extra campaign pyproject.toml -o requirements.lock
 	$(BIN)/uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --extra build --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock
 
 # The build tools are in the lock too, so nothing is fetched that the hashes do not cover.

@@ -26,10 +26,20 @@ def test_a_taken_port_is_refused() -> None:
         listen(listening.getsockname()[1])
 
 
+AS_THE_STARTER = """
+import os, signal, sys
+signal.signal(signal.SIGINT, getattr(signal, sys.argv[1]))
+os.execv(sys.executable, [sys.executable, *sys.argv[2:]])
+"""
+
+
 @pytest.mark.skipif(os.name != "posix", reason="Ctrl-C is sent as a signal, which only POSIX systems have")
-def test_open_prints_the_address_and_stops_on_ctrl_c() -> None:
+@pytest.mark.parametrize("inherited", ["SIG_DFL", "SIG_IGN"], ids=["from a shell", "where Ctrl-C is ignored"])
+def test_open_prints_the_address_and_stops_on_ctrl_c(inherited: str) -> None:
     sheet = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
-    command = [sys.executable, "-u", "-m", "finial", "open", str(sheet), "--no-browser", "--quiet"]
+    # The child inherits what the test says, not what the test's own starter left behind.
+    command = [sys.executable, "-c", AS_THE_STARTER, inherited]
+    command += ["-u", "-m", "finial", "open", str(sheet), "--no-browser", "--quiet"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
         assert running.stdout is not None
         told = running.stdout.readline()

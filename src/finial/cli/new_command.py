@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from finial.files.examples import EXAMPLES, example_folder
+from finial.files.examples import EXAMPLES, example_folder, project_files
 
 
 @click.command("new")
@@ -28,9 +28,11 @@ def _copy_whole(source: Path, target: Path) -> None:
     """Copy beside the target first, so that an interrupted copy leaves no half project."""
     target.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".finial-new-") as scratch:
-        copied = Path(
-            shutil.copytree(source, Path(scratch) / "copy", ignore=shutil.ignore_patterns("*.py", "*.pdf"))
-        )
+        copied = Path(scratch) / "copy"
+        for path in project_files(source):
+            beside = copied / path.relative_to(source)
+            beside.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(path, beside)
         if target.exists():
             target.rmdir()
         copied.rename(target)

@@ -6,6 +6,8 @@ from pathlib import Path
 from finial.core.errors import MissingData
 
 EXAMPLES = ("skerry-light", "phone-box", "pagoda", "buoy-tiers")
+PARTS_OF_A_PROJECT = ("*.toml", "meshes/*", "motors/*")
+"""What the wheel ships of an example and ``finial new`` copies; a test compares it with pyproject.toml."""
 
 
 def example_folder(name: str) -> Path:
@@ -21,3 +23,9 @@ def example_folder(name: str) -> Path:
         if (root / name).is_dir():
             return root / name
     raise MissingData(f"no example {name!r}: known are {', '.join(EXAMPLES)}")
+
+
+def project_files(folder: Path) -> list[Path]:
+    """Sheets, meshes and motors of a project, and nothing that a command has written beside them."""
+    found = (path for pattern in PARTS_OF_A_PROJECT for path in folder.glob(pattern))
+    return sorted(path for path in found if path.is_file())

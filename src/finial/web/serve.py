@@ -5,6 +5,7 @@ import socket
 import threading
 import webbrowser
 from collections.abc import Callable
+from contextlib import suppress
 
 import uvicorn
 
@@ -54,10 +55,10 @@ def serve_session(session: Session, *, port: int, open_browser: bool, tell: Call
         if open_browser:
             # It connects once the server runs; some browsers return only when they are closed.
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-        try:
+        # Started where Ctrl-C is ignored, as in a script's background, the server stops without raising it.
+        with suppress(KeyboardInterrupt):
             server_for(session, port=taken).run(sockets=[listening])
-        except KeyboardInterrupt:
-            tell("Stopped.")
+        tell("Stopped.")
 
 
 def listen(port: int) -> socket.socket:

@@ -1,0 +1,156 @@
+"""Install the wheel into an empty environment and do what the README says: ``python .ci/try_wheel.py``.
+
+The source archive is made, the wheel is made from that, and pip puts it with its `campaign` extra
+into a new environment, from the lock's own files and nothing else: a module that the project forgot
+to ask for, a file that the wheel forgot to ship or a command of the README that does not run ends
+this with an error. About two minutes.
+"""
+
+import os
+import re
+import shlex
+import signal
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[1]
+JUDGED = (0, 3, 4)
+"""Exit codes of a command that did its work: go, no-go, not known."""
+PATIENCE_S = 300
+SCRIPTS = "Scripts" if os.name == "nt" else "bin"
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory(prefix="finial-try-") as folder:
+        scratch = Path(folder)
+        wheel = wheel_by_way_of_source_archive(scratch)
+        binaries = empty_environment(scratch, wheel)
+        project = scratch / "elsewhere"
+        project.mkdir()
+        # What is compiled is kept where nothing was compiled yet, as on a machine that never saw Finial.
+        os.environ["FINIAL_CACHE_DIR"] = str(scratch / "cache")
+        commands = readme_commands((ROOT / "README.md").read_text(encoding="utf-8"))
+        tried = [["--help"], *commands, ["check", commands[0][1] + "/skerry-light.toml", "--brief"]]
+        for arguments in tried:
+            with told(" ".join(["finial", *arguments])):
+                (opened if arguments[0] == "open" else judged)(binaries, arguments, project)
+        pdf = (project / commands[0][1] / "skerry-light.pdf").read_bytes()
+        if not pdf.startswith(b"%PDF-"):
+            raise SystemExit("the report is no PDF")
+    print(f"{len(tried)} passed, 0 failed: the wheel works in an empty environment", flush=True)
+
+
+def wheel_by_way_of_source_archive(scratch: Path) -> Path:
+    """Build the wheel from the source archive, with nothing to be had from a registry."""
+    pip = [sys.executable, "-m", "pip", "--no-input"]
+    with told("building the source archive, then the wheel from it, offline"):
+        run([sys.executable, "-m", "hatchling", "build", "-t", "sdist", "-d", str(scratch)], ROOT)
+        (archive,) = scratch.glob("finial-*.tar.gz")
+        offline = ["--no-deps", "--no-index", "--no-build-isolation"]
+        run([*pip, "wheel", *offline, "-w", str(scratch), str(archive)], scratch)
+    (wheel,) = scratch.glob("finial-*.whl")
+    print(f"   {wheel.name}: {wheel.stat().st_size / 1e6:.1f} MB", flush=True)
+    return wheel
+
+
+def empty_environment(scratch: Path, wheel: Path) -> Path:
+    """Put the wheel into a new environment, from the lock's files only; return the folder of its commands."""
+    made = scratch / "environment"
+    with told("installing into an empty environment, from the lock's files"):
+        run([sys.executable, "-m", "venv", str(made)], scratch)
+        pip = [str(made / SCRIPTS / "python"), "-m", "pip", "--no-input"]
+        lock, house = str(ROOT / "requirements.lock"), str(scratch / "house")
+        run([*pip, "download", "--no-deps", "--require-hashes", "-r", lock, "-d", house], scratch)
+        asked = f"finial[campaign] @ {wheel.as_uri()}"
+        run([*pip, "install", "--no-index", "--find-links", house, asked], scratch)
+        run([*pip, "check"], scratch)
+    return made / SCRIPTS
+
+
+def readme_commands(text: str) -> list[list[str]]:
+    """Arguments of every ``finial`` command that the README tells a builder to type, in its order."""
+    typed = re.findall(r"^\.venv/bin/finial (.+)$", text, flags=re.MULTILINE)
+    commands = [shlex.split(line, comments=True) for line in typed]
+    if not commands or commands[0][0] != "new":
+        raise SystemExit("README.md: no commands, or they do not begin with `finial new`")
+    return commands
+
+
+def judged(binaries: Path, arguments: list[str], project: Path) -> None:
+    """Run one command; it must say something, and end as a command that did its work."""
+    said = run([str(binaries / "finial"), *arguments], project, accepted=JUDGED)
+    if arguments[0] != "report" and not said.strip():
+        raise SystemExit("it said nothing")
+
+
+def opened(binaries: Path, arguments: list[str], project: Path) -> None:
+    """Start the page, load it with what it loads, and stop it as Ctrl-C does."""
+    command = [str(binaries / "finial"), *arguments, "--no-browser", "--quiet"]
+    environment = {**bare_environment(), "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen(
+        command, cwd=project, env=environment, stdout=subprocess.PIPE, text=True
+    ) as running:
+        impatient = threading.Timer(PATIENCE_S, running.kill)
+        impatient.start()
+        try:
+            assert running.stdout is not None
+            address = re.search(r"http://\S+", running.stdout.readline())
+            if address is None:
+                raise SystemExit("it told no address")
+            page = fetched(address[0])
+            parts = re.findall(r'(?:src|href)="(/static/[^"]+)"', page)
+            if not parts or not all(fetched(address[0].rstrip("/") + part) for part in parts):
+                raise SystemExit("the page or a part of it is missing")
+            stop(running)
+        finally:
+            impatient.cancel()
+            running.kill()
+
+
+def fetched(address: str) -> str:
+    with urllib.request.urlopen(address, timeout=30) as answer:
+        return answer.read().decode("utf-8")
+
+
+def stop(running: subprocess.Popen[str]) -> None:
+    if os.name != "posix":
+        return
+    running.send_signal(signal.SIGINT)
+    rest, _ = running.communicate(timeout=30)
+    if running.returncode or rest != "Stopped.\n":
+        raise SystemExit(f"Ctrl-C: exit code {running.returncode}, said {rest!r}")
+
+
+def run(command: list[str], folder: Path, accepted: tuple[int, ...] = (0,)) -> str:
+    """Run a command and return what it printed; end with all it said when it fails."""
+    environment = bare_environment()
+    done = subprocess.run(
+        command, cwd=folder, env=environment, capture_output=True, text=True, check=False, timeout=PATIENCE_S
+    )
+    if done.returncode not in accepted:
+        raise SystemExit(f"{shlex.join(command)}\nended with {done.returncode}\n{done.stdout}{done.stderr}")
+    return done.stdout
+
+
+def bare_environment() -> dict[str, str]:
+    """Leave out what may lend modules of the checkout: an installed Finial stands alone."""
+    return {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
+
+
+@contextmanager
+def told(step: str) -> Iterator[None]:
+    print(f"-- {step}", flush=True)
+    begun = time.perf_counter()
+    yield
+    print(f"   {time.perf_counter() - begun:.1f} s", flush=True)
+
+
+if __name__ == "__main__":
+    main()
