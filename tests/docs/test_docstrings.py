@@ -1,74 +1,423 @@
-"""Docstrings of the physics say what the signature says, with units, range, source and example."""
+"""Docstrings say what the code does: arguments with units, range, errors, source and an example.
 
+What a docstring must hold follows from what the function does, never from its name. A function
+
+- **computes** if numbers go in, bare or in records, and something returns: it must hold everything;
+- **refuses** if numbers go in and nothing returns: its parameters and what it raises;
+- **looks up** if no number goes in: what it returns and raises, since the source stands in the record;
+- **is a kernel** if it is compiled for the flight: the unit of each number and a source, but no example,
+  since it works on flat memory;
+- **joins** if it stands in ``assemble`` and takes records or names: units of bare numbers, what it raises;
+- **shows** if it is a property: the unit.
+
+A function of ``assemble`` that takes bare numbers alone is no join: it computes, and is held to that.
+Counts (``int``) have no unit. Errors are found in the syntax tree: those a function raises, those of
+private functions beside it and of guards, which return nothing, and those its callees tell of.
+"""
+
+import ast
 import inspect
 import pkgutil
 import re
+import textwrap
+import types
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, fields, is_dataclass
+from enum import Enum
+from functools import cache, cached_property
 from importlib import import_module
-from types import FunctionType, ModuleType
+from typing import Any, get_args, get_origin, get_type_hints
 
+import numpy as np
 import pytest
 
-import finial
+from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate
+from finial.flight.kernel import layout, spread_layout
 
 PHYSICS = (
     *("aero", "atmosphere", "electronics", "flight", "mass", "materials", "motors"),
-    *("printing", "range_safety", "recovery", "shape", "structure"),
+    *("printing", "range_safety", "recovery", "shape", "structure", "core.statistics"),
 )
-SECTIONS = re.compile(r"\n\s*(Parameters|Returns|Raises|Notes|References|Examples)\n\s*-+\n")
+NOT_YET = (
+    *("aero", "assemble", "atmosphere", "electronics", "flight", "mass", "materials", "motors"),
+    *("range_safety", "recovery", "structure"),
+)
+HEADINGS = ("Parameters", "Returns", "Yields", "Raises", "Notes", "References", "Examples")
+SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
+ENTRY = re.compile(r"^(\w[\w, ]*?) : (.*)$", re.MULTILINE)
+UNIT = re.compile(r"\[[^\]\n]+\]")
+MEMORY = frozenset(
+    ("ints", "pool", "table", "work", "rows", "log", "marks", "plan", "slots", "sums", "results", "drawn")
+)
+"""The flat arrays a kernel works on: their contents are told once, in the two files that lay them out."""
 
 
-def modules() -> list[ModuleType]:
-    found = []
-    for package in PHYSICS:
-        home = import_module(f"finial.{package}")
-        names = [info.name for info in pkgutil.walk_packages(home.__path__, f"finial.{package}.")]
-        found += [import_module(name) for name in names if not name.startswith("finial.flight.gpu")]
-    return found
+@dataclass(frozen=True)
+class Documented:
+    """A public function or method with what its docstring and its code say."""
+
+    package: str
+    name: str
+    function: types.FunctionType
+    compiled: bool = False
+    is_property: bool = False
+    is_method: bool = False
+
+    @cached_property
+    def text(self) -> str:
+        return "\n" + (inspect.getdoc(self.function) or "")
+
+    @cached_property
+    def sections(self) -> dict[str, str]:
+        parts = SECTIONS.split(self.text)
+        return dict(zip(parts[1::2], parts[2::2], strict=True))
+
+    @cached_property
+    def hints(self) -> dict[str, Any]:
+        return get_type_hints(self.function)
+
+    @cached_property
+    def parameters(self) -> list[str]:
+        given = [name for name in inspect.signature(self.function).parameters if name not in ("self", "cls")]
+        return [name for name in given if name not in MEMORY] if self.compiled else given
+
+    @cached_property
+    def returned(self) -> Any:
+        return self.hints.get("return", type(None))
+
+    @cached_property
+    def kind(self) -> str:
+        if self.is_property:
+            return "shows"
+        if self.compiled:
+            return "is a kernel"
+        numeric = [name for name in self.parameters if carries_numbers(self.hints.get(name))]
+        only_numbers = numeric and all(is_number(self.hints.get(name)) for name in self.parameters)
+        if self.package == "assemble" and not only_numbers:
+            return "joins"
+        if not numeric and not self.is_method:
+            return "looks up"
+        return "refuses" if self.returned is type(None) else "computes"
+
+    @cached_property
+    def described(self) -> dict[str, str]:
+        """Each parameter's type and description as the docstring has them."""
+        parts = ENTRY.split("\n" + self.sections.get("Parameters", ""))
+        found = zip(parts[1::3], parts[2::3], parts[3::3], strict=True)
+        return {name.strip(): kind + text for names, kind, text in found for name in names.split(",")}
 
 
-def public_functions() -> list[FunctionType]:
-    return [
-        member
-        for module in modules()
-        for name, member in vars(module).items()
-        if inspect.isfunction(member) and not name.startswith("_") and member.__module__ == module.__name__
-    ]
+def flat(arguments: Any) -> Iterator[Any]:
+    for one in arguments:
+        if isinstance(one, list | tuple):
+            yield from flat(one)
+        else:
+            yield one
 
 
-FUNCTIONS = public_functions()
-DESCRIBED = [function for function in FUNCTIONS if "Parameters\n" in (function.__doc__ or "")]
+def is_array(annotation: Any) -> bool:
+    return annotation is np.ndarray or get_origin(annotation) is np.ndarray
 
 
-def sections(text: str) -> dict[str, str]:
-    parts = SECTIONS.split(text)
-    return dict(zip(parts[1::2], parts[2::2], strict=True))
+def is_number(annotation: Any) -> bool:
+    """Whether the annotation is, or holds, a number of its own: a count, a float, an array, an estimate."""
+    if annotation in (int, float, complex, Estimate) or is_array(annotation):
+        return True
+    return any(map(is_number, flat(get_args(annotation))))
+
+
+def has_unit(annotation: Any) -> bool:
+    """Whether it holds a number that needs a unit; counts, and arrays of counts or of marks, do not."""
+    if annotation in (float, complex, Estimate) or is_array(annotation):
+        return not re.search(r"dtype\[numpy\.(int64|bool)", str(annotation))
+    return any(map(has_unit, flat(get_args(annotation))))
+
+
+def holds_text(annotation: Any) -> bool:
+    return annotation is str or any(map(holds_text, flat(get_args(annotation))))
+
+
+def holds_array(annotation: Any) -> bool:
+    return is_array(annotation) or any(map(holds_array, flat(get_args(annotation))))
+
+
+def carries_numbers(annotation: Any, seen: tuple[Any, ...] = ()) -> bool:
+    """Whether numbers come with it, bare or in the fields of a record."""
+    if is_number(annotation):
+        return True
+    if is_dataclass(annotation) and annotation not in seen:
+        hints = get_type_hints(annotation)
+        return any(carries_numbers(hints[one.name], (*seen, annotation)) for one in fields(annotation))
+    return any(carries_numbers(one, seen) for one in flat(get_args(annotation)) if one not in seen)
+
+
+def modules(package: str) -> list[types.ModuleType]:
+    home = import_module(f"finial.{package}")
+    inside = pkgutil.walk_packages(getattr(home, "__path__", ()), f"finial.{package}.")
+    names = [one.name for one in inside if not one.name.startswith("finial.flight.gpu")]
+    return [home, *map(import_module, names)]
+
+
+def plain(member: Any) -> Any:
+    """Return the Python function under a compiled or cached one."""
+    return inspect.unwrap(getattr(member, "py_func", member))
+
+
+def methods(package: str, owner: type) -> Iterator[Documented]:
+    for name, member in vars(owner).items():
+        function = member.fget if isinstance(member, property) else getattr(member, "__func__", member)
+        if not name.startswith("_") and inspect.isfunction(function):
+            full = f"{owner.__module__}.{owner.__name__}.{name}"
+            shown = isinstance(member, property)
+            yield Documented(package, full, function, is_property=shown, is_method=True)
+
+
+def public(package: str) -> Iterator[Documented]:
+    for module in modules(package):
+        for name, member in list(vars(module).items()):
+            function = plain(member) if callable(member) else None
+            if name.startswith("_") or getattr(function, "__module__", "") != module.__name__:
+                continue
+            if inspect.isfunction(function):
+                compiled = hasattr(member, "py_func")
+                yield Documented(package, f"{module.__name__}.{name}", function, compiled=compiled)
+            elif inspect.isclass(member) and not issubclass(member, Enum):
+                yield from methods(package, member)
+
+
+ALL = [one for package in (*PHYSICS, "assemble") for one in public(package)]
+HELD = [one for one in ALL if one.package not in NOT_YET]
+
+
+def each(held: list[Documented]) -> Callable[..., Any]:
+    return pytest.mark.parametrize("one", held, ids=lambda one: one.name)
+
+
+# --- what the code raises -------------------------------------------------------------------------
+
+
+@cache
+def tree(function: types.FunctionType) -> ast.AST:
+    return ast.parse(textwrap.dedent(inspect.getsource(function)))
+
+
+def error_names(nodes: Iterable[ast.expr]) -> set[str]:
+    bare = [one.func if isinstance(one, ast.Call) else one for one in nodes]
+    return {one.id for one in bare if isinstance(one, ast.Name) and one.id[0].isupper()}
+
+
+def raised_here(function: types.FunctionType) -> set[str]:
+    return error_names(one.exc for one in ast.walk(tree(function)) if isinstance(one, ast.Raise) and one.exc)
+
+
+def caught_here(function: types.FunctionType) -> set[str]:
+    return error_names(
+        one.type for one in ast.walk(tree(function)) if isinstance(one, ast.ExceptHandler) and one.type
+    )
+
+
+@cache
+def called_by(function: types.FunctionType) -> frozenset[types.FunctionType]:
+    """Functions of the project called by name, and the checks of the records made by name."""
+    called = [one.func for one in ast.walk(tree(function)) if isinstance(one, ast.Call)]
+    found = [plain(function.__globals__.get(one.id)) for one in called if isinstance(one, ast.Name)]
+    found = [getattr(one, "__post_init__", None) if inspect.isclass(one) else one for one in found]
+    homes = ("finial.", function.__module__)
+    ours = [one for one in found if inspect.isfunction(one) and one.__module__.startswith(homes)]
+    return frozenset(ours) - {function}
+
+
+def errors_told(function: types.FunctionType) -> set[str]:
+    parts = SECTIONS.split("\n" + (inspect.getdoc(function) or ""))
+    text = dict(zip(parts[1::2], parts[2::2], strict=True)).get("Raises", "")
+    return set(re.findall(r"^(\w+)$", text, re.MULTILINE))
+
+
+def must_tell(function: types.FunctionType, seen: tuple[Any, ...] = ()) -> set[str]:
+    """Errors of its own, of private functions beside it, of guards, and those its callees tell of.
+
+    A table's name that is not known is an error of whoever chose it: it is told only where a name comes in.
+    """
+    found = raised_here(function)
+    for callee in called_by(function) - {*seen}:
+        if callee.__name__.startswith("__"):
+            continue
+        hidden = callee.__name__.startswith("_") and callee.__module__ == function.__module__
+        guard = callee.__annotations__.get("return", "") is None
+        found |= must_tell(callee, (*seen, function)) if hidden or guard else errors_told(callee)
+    takes_name = any(holds_text(one) for one in get_type_hints(function).values())
+    return found - caught_here(function) - (set() if takes_name else {"MissingData"})
+
+
+def may_raise(function: types.FunctionType, seen: tuple[Any, ...] = ()) -> set[str]:
+    """Every error that it or anything it calls can raise."""
+    deeper = (may_raise(one, (*seen, function)) for one in called_by(function) - {*seen})
+    return raised_here(function).union(*deeper)
+
+
+# --- the gate -------------------------------------------------------------------------------------
 
 
 def test_there_is_something_to_look_at() -> None:
-    assert len(DESCRIBED) > 100
-    assert finial.__version__
-
-
-@pytest.mark.parametrize("function", FUNCTIONS, ids=lambda one: f"{one.__module__}.{one.__name__}")
-def test_every_public_function_says_what_it_does(function: FunctionType) -> None:
-    first = (function.__doc__ or "").strip().split("\n")[0]
-    assert len(first) > 10
-
-
-@pytest.mark.parametrize("function", DESCRIBED, ids=lambda one: f"{one.__module__}.{one.__name__}")
-def test_parameters_are_those_of_the_signature(function: FunctionType) -> None:
-    text = inspect.getdoc(function) or ""
-    listed = sections("\n" + text)["Parameters"]
-    named = {
-        name.strip()
-        for line in re.findall(r"^(\w[\w, ]*?) :", listed, re.MULTILINE)
-        for name in line.split(",")
+    counted = Counter((one.package, one.kind) for one in ALL)
+    for (package, kind), count in sorted(counted.items()):
+        print(f"{package:16} {kind:12} {count:4}")  # noqa: T201 - shown by pytest -s and on failure
+    assert {kind for _, kind in counted} == {
+        *("computes", "refuses", "looks up", "is a kernel", "joins", "shows"),
     }
-    assert named == set(inspect.signature(function).parameters)
+    assert len(ALL) > 600
 
 
-@pytest.mark.parametrize("function", DESCRIBED, ids=lambda one: f"{one.__module__}.{one.__name__}")
-def test_range_source_and_example_are_given(function: FunctionType) -> None:
-    found = sections("\n" + (inspect.getdoc(function) or ""))
-    assert {"Returns", "Notes", "References", "Examples"} <= found.keys()
-    assert ">>>" in found["Examples"]
+@each(ALL)
+def test_every_public_function_says_what_it_does(one: Documented) -> None:
+    assert len(one.text.strip().split("\n")[0]) > 10
+
+
+@each([one for one in HELD if one.kind not in ("joins", "shows") or "Parameters" in one.sections])
+def test_parameters_are_those_of_the_signature(one: Documented) -> None:
+    assert set(one.described) == set(one.parameters)
+
+
+@each([one for one in HELD if one.kind not in ("refuses", "shows")])
+def test_numbers_that_go_in_have_units_and_arrays_shapes(one: Documented) -> None:
+    """A kernel is not annotated: there the type its docstring gives counts."""
+    for name in one.parameters:
+        told = one.described.get(name, "")
+        if not told.startswith("int") if one.compiled else has_unit(one.hints.get(name)):
+            assert UNIT.search(told), f"{name} has no unit"
+        if holds_array(one.hints.get(name)):
+            assert re.search(r"shape|\(\w*, ?\w*\)", told), f"{name} has no shape"
+
+
+@each(HELD)
+def test_numbers_that_come_out_have_units(one: Documented) -> None:
+    if has_unit(one.returned):
+        told = one.text if one.kind in ("shows", "joins") else one.sections.get("Returns", "")
+        assert UNIT.search(told)
+
+
+@each([one for one in HELD if one.kind in ("computes", "looks up")])
+def test_what_comes_back_is_told(one: Documented) -> None:
+    assert one.sections.keys() & {"Returns", "Yields"}
+
+
+@each([one for one in HELD if one.kind not in ("is a kernel", "joins", "shows")])
+def test_what_is_raised_is_told(one: Documented) -> None:
+    assert must_tell(one.function) <= errors_told(one.function)
+
+
+@each([one for one in HELD if one.kind == "joins"])
+def test_a_join_tells_what_it_raises_itself(one: Documented) -> None:
+    beside = (raised_here(callee) for callee in called_by(one.function) if callee.__name__.startswith("_"))
+    assert raised_here(one.function).union(*beside) <= errors_told(one.function)
+
+
+@each(HELD)
+def test_nothing_is_told_that_cannot_be_raised(one: Documented) -> None:
+    assert errors_told(one.function) <= may_raise(one.function)
+
+
+@each([one for one in HELD if one.kind == "computes"])
+def test_range_source_and_a_running_example_are_given(one: Documented) -> None:
+    assert {"Notes", "References", "Examples"} <= one.sections.keys()
+    assert ">>>" in one.sections["Examples"]
+
+
+@each([one for one in HELD if one.kind == "is a kernel"])
+def test_a_kernel_names_its_source(one: Documented) -> None:
+    assert ".. [1] " in one.sections["References"]
+
+
+@each([one for one in HELD if one.kind == "is a kernel"])
+def test_the_memory_it_works_on_is_described_where_it_is_laid_out(one: Documented) -> None:
+    told = (layout.__doc__ or "") + (spread_layout.__doc__ or "")
+    taken = MEMORY.intersection(inspect.signature(one.function).parameters)
+    assert not [name for name in taken if f"``{name}``" not in told]
+
+
+# --- the gate itself ------------------------------------------------------------------------------
+
+
+def _check(share: float) -> None:
+    if share > 1.0:
+        raise OutsideRange("above 1")
+
+
+def good(share: float) -> float:
+    """Return twice the share.
+
+    Parameters
+    ----------
+    share : float
+        A share [-].
+
+    Returns
+    -------
+    double : float
+        Twice as much [-].
+
+    Raises
+    ------
+    OutsideRange
+        If the share is above 1.
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> good(0.5)
+    1.0
+    """
+    _check(share)
+    return 2.0 * share
+
+
+RULES = {
+    "parameters": test_parameters_are_those_of_the_signature,
+    "numbers in": test_numbers_that_go_in_have_units_and_arrays_shapes,
+    "numbers out": test_numbers_that_come_out_have_units,
+    "returns": test_what_comes_back_is_told,
+    "raises": test_what_is_raised_is_told,
+    "raises more": test_nothing_is_told_that_cannot_be_raised,
+    "range, source, example": test_range_source_and_a_running_example_are_given,
+}
+
+
+def holds(rule: Callable[[Documented], None], one: Documented) -> bool:
+    try:
+        rule(one)
+    except (AssertionError, KeyError):
+        return False
+    return True
+
+
+@pytest.mark.parametrize(
+    ("said", "instead", "broken"),
+    [
+        ("Exact.", "Exact to the last digit.", set()),
+        ("share : float", "part : float", {"parameters", "numbers in"}),
+        ("A share [-].", "A share.", {"numbers in"}),
+        ("as much [-].", "as much.", {"numbers out"}),
+        ("Returns\n", "Gives\n", {"parameters", "numbers out", "returns"}),
+        ("Raises\n", "Complains\n", {"raises"}),
+        ("OutsideRange", "MeshError", {"raises", "raises more"}),
+        ("Notes\n", "Remarks\n", {"raises more", "range, source, example"}),
+        ("References\n", "Sources\n", {"range, source, example"}),
+        (">>> ", "", {"range, source, example"}),
+    ],
+)
+def test_each_rule_can_fail(said: str, instead: str, broken: set[str]) -> None:
+    twin = types.FunctionType(good.__code__, globals(), "good")
+    twin.__annotations__, twin.__module__ = good.__annotations__, good.__module__
+    twin.__doc__ = (good.__doc__ or "").replace(said, instead)
+    one = Documented("flight", "good", twin)
+    assert one.kind == "computes"
+    assert {name for name, rule in RULES.items() if not holds(rule, one)} == broken

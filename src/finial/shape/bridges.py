@@ -10,11 +10,39 @@ _STRAIGHT_COST = 0.02
 
 
 def bridges(segments_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Straight lines that join free ends in pairs, shape (b, 2, 2).
+    r"""Straight lines that join free ends in pairs.
 
-    The cheapest pair goes first. A line costs its length times how sharply the outline
-    would turn: a gap in a flat wall is bridged along the wall, not across to the wall's
-    inner side, however thin the wall is.
+    .. math::  c = L \left( 0.02 + (1 - \cos\theta_1)^2 + (1 - \cos\theta_2)^2 \right)
+
+    The cheapest pair goes first. A line costs its length :math:`L` times how sharply the outline
+    would turn at its two ends: a gap in a flat wall is bridged along the wall, not across to the
+    wall's inner side, however thin the wall is.
+
+    Parameters
+    ----------
+    segments_m : ndarray, shape (s, 2, 2)
+        Segments: segment, end, (y, z) [m].
+
+    Returns
+    -------
+    lines_m : ndarray, shape (b, 2, 2)
+        One line for each pair of free ends [m]: line, end, (y, z).
+
+    Notes
+    -----
+    An end is free where an odd number of segments end within 1e-7 m. Of an odd number of free ends the
+    dearest stays free. Cheapest first is quick, not the cheapest whole: what it drew is reported as the
+    bridged share of the outline.
+
+    References
+    ----------
+    .. [1] No published method: the cost and its 0.02 were chosen on torn meshes of thin-walled towers.
+
+    Examples
+    --------
+    >>> wall = np.array([[[0.0, 0.0], [1.0, 0.0]], [[1.2, 0.0], [3.0, 0.0]]])
+    >>> bridges(wall)[0].tolist()
+    [[1.0, 0.0], [1.2, 0.0]]
     """
     ends = np.concatenate([segments_m[:, 0], segments_m[:, 1]])
     inward = np.concatenate([segments_m[:, 1], segments_m[:, 0]])

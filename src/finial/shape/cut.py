@@ -33,11 +33,38 @@ class _Segments:
 
 
 def cuts(mesh: Mesh, stations_m: NDArray[np.float64]) -> list[Cut]:
-    """Cut a mesh in body axes at rising stations [m].
+    """Cut a mesh in body axes with planes across its axis.
 
-    Every face finds its planes by bisection, so the work is O(m log k + cuts) for m faces
-    and k planes. A vertex that lies on a plane counts as aft of it: the cut is the one
-    just ahead, and no case is degenerate.
+    Parameters
+    ----------
+    mesh : Mesh
+        The mesh in body axes [m].
+    stations_m : ndarray, shape (k,)
+        Rising stations [m] aft of the tip, where :math:`x = -s`.
+
+    Returns
+    -------
+    cuts : list of Cut
+        One for each station: closed loops, and loose segments where the mesh is open.
+
+    Notes
+    -----
+    Exact for flat faces. Every face finds its planes by bisection, so the work is O(m log k + cuts)
+    for m faces and k planes. A vertex that lies on a plane counts as aft of it: the cut is the one
+    just ahead, and no case is degenerate. If one node of a plane joins other than two segments, all
+    segments of that plane come back loose.
+
+    References
+    ----------
+    .. [1] Linear interpolation along the edges of a face; definition of a plane cut.
+
+    Examples
+    --------
+    >>> corner = Mesh(vertices_m=[[0, 0, 0], [-1, 1, 0], [-1, -1, 1], [-1, -1, -1]],
+    ...               faces=[[0, 1, 2], [0, 2, 3], [0, 3, 1], [1, 3, 2]])
+    >>> [half] = cuts(corner, np.array([0.5]))
+    >>> sorted(half.loops[0].tolist()), len(half.loose_m)
+    ([[-0.5, -0.5], [-0.5, 0.5], [0.5, 0.0]], 0)
     """
     segments = _segments(mesh, stations_m)
     if segments is None:

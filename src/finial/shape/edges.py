@@ -42,7 +42,33 @@ class EdgeTable:
 
 
 def edge_table(faces: NDArray[np.int64]) -> EdgeTable:
-    """Group the half-edges of ``faces`` (m, 3) by edge, in O(m log m)."""
+    """Group the half-edges of triangles by the edge they lie on.
+
+    Parameters
+    ----------
+    faces : ndarray of int, shape (m, 3)
+        Vertex numbers of each face, at least one face.
+
+    Returns
+    -------
+    edges : EdgeTable
+        Half-edge ``3 f + k`` runs from corner ``k`` of face ``f`` to its next corner.
+
+    Notes
+    -----
+    Exact, in O(m log m). Holds for any number of faces at an edge; vertices that only lie on
+    one another are different vertices (see ``welded``).
+
+    References
+    ----------
+    .. [1] Definition of a half-edge table: an edge is the unordered pair of its two vertices.
+
+    Examples
+    --------
+    >>> table = edge_table(np.array([[0, 1, 2], [2, 1, 3]]))
+    >>> table.count.tolist(), table.pairs.tolist()
+    ([1, 1, 2, 1, 1], [[1, 3]])
+    """
     tail = faces.reshape(-1)
     head = np.roll(faces, -1, axis=1).reshape(-1)
     key = np.minimum(tail, head) * (int(faces.max()) + 1) + np.maximum(tail, head)

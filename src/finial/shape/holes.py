@@ -25,8 +25,37 @@ class Capped:
 def capped(mesh: Mesh, edges: EdgeTable) -> Capped:
     """Cap holes with a fan from the middle of the rim.
 
-    A rim is capped when it is one closed loop that is small or nearly flat. A slot down the
-    whole side of a tube is neither, and a fan across it would cut into the tube.
+    Parameters
+    ----------
+    mesh : Mesh
+        A mesh whose faces agree.
+    edges : EdgeTable
+        Its edges.
+
+    Returns
+    -------
+    whole : Capped
+        The mesh with its caps, how many, the widest [m], and rim edges that stay open.
+
+    Notes
+    -----
+    A rim is capped when it is one closed loop that is narrower than a tenth of the mesh or flat
+    within 2 % of its width. A slot down the whole side of a tube is neither, and a fan across it
+    would cut into the tube. A fan over a rim that is not star-shaped folds over itself: its area
+    is wrong, the outline of a cut stays right.
+
+    References
+    ----------
+    .. [1] No published method: the two limits are common practice in mending meshes for printing.
+
+    Examples
+    --------
+    >>> from finial.shape.bodies import edges_of
+    >>> corner = Mesh(vertices_m=[[0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]],
+    ...               faces=[[0, 2, 1], [0, 1, 3], [1, 2, 3]])
+    >>> whole = capped(corner, edges_of(corner))
+    >>> whole.holes, whole.open_edges, len(whole.mesh.faces)
+    (1, 0, 6)
     """
     closed, left_open = _rims(edges)
     size = float(np.linalg.norm(np.ptp(mesh.vertices_m, axis=0)))

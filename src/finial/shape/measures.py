@@ -11,12 +11,40 @@ from finial.shape.skin import Section, Skin
 
 
 def section_at(skin: Skin, station_m: float) -> Section:
-    """Section of the skin nearest to a station [m]; the aft one of two equally near.
+    """Section of the skin nearest to a station.
+
+    Parameters
+    ----------
+    skin : Skin
+        The skin.
+    station_m : float
+        Station aft of the tip [m].
+
+    Returns
+    -------
+    section : Section
+        The nearest; the aft one of two equally near.
 
     Raises
     ------
     MeshError
         If the station is not on the vehicle.
+
+    Notes
+    -----
+    Nothing is interpolated: the section stands at most half a spacing away, about 1/120 of the length.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = slice_skin([tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])])
+    >>> round(section_at(post, 0.5).area_m2, 6)
+    0.01
     """
     if not -1e-6 <= station_m <= skin.length_m + 1e-6:
         raise MeshError(
@@ -28,7 +56,29 @@ def section_at(skin: Skin, station_m: float) -> Section:
 
 
 def section_width(section: Section, roll_rad: float) -> float:
-    """Width of a section [m] across the wind that blows towards ``roll_rad``.
+    r"""Width of a section across the wind.
+
+    .. math::  w = \max_i p_i \cdot n - \min_i p_i \cdot n, \qquad n = (-\sin\phi, \cos\phi)
+
+    Parameters
+    ----------
+    section : Section
+        Outlines with corners :math:`p_i` [m].
+    roll_rad : float
+        Roll angle the wind blows towards, :math:`\phi` [rad], from body y towards z.
+
+    Returns
+    -------
+    width_m : float
+        Width [m]; 0 for a section without an outline.
+
+    Notes
+    -----
+    Exact for the polygon. Two towers side by side count with the gap between them.
+
+    References
+    ----------
+    .. [1] Definition of the width of a set of points.
 
     Examples
     --------
@@ -44,14 +94,32 @@ def section_width(section: Section, roll_rad: float) -> float:
 
 
 def radius_at(section: Section, roll_rad: float) -> float:
-    """Distance from the axis to the outer skin [m] along the ray at ``roll_rad``.
+    """Distance from the axis to the outer skin along a ray.
 
-    The farthest crossing counts, so a wing or an arm in that direction is included.
+    Parameters
+    ----------
+    section : Section
+        Outlines [m].
+    roll_rad : float
+        Roll angle of the ray [rad], from body y towards z.
+
+    Returns
+    -------
+    radius_m : float
+        Distance of the farthest crossing [m], so that a wing or an arm in that direction is included.
 
     Raises
     ------
     MeshError
         If the skin does not reach the axis in that direction.
+
+    Notes
+    -----
+    Exact for the polygon. A crossing at no distance counts: the axis may run in the wall.
+
+    References
+    ----------
+    .. [1] Definition; crossing of a ray and a segment by linear interpolation.
 
     Examples
     --------
@@ -94,7 +162,42 @@ class SideOutline:
 
 
 def planform(skin: Skin, roll_rad: float) -> SideOutline:
-    """Outline of the skin seen along the wind at ``roll_rad``; trapezoids between sections."""
+    r"""Outline of the skin seen along the wind.
+
+    .. math::
+        A = \sum \tfrac{h}{2} (w_1 + w_2), \qquad
+        A \bar s = \sum \left( \tfrac{h}{2} (w_1 + w_2) \, s_1 + \tfrac{h^2}{6} (w_1 + 2 w_2) \right)
+
+    Parameters
+    ----------
+    skin : Skin
+        The skin; sections at stations :math:`s`, a distance :math:`h` apart.
+    roll_rad : float
+        Roll angle the wind blows towards [rad].
+
+    Returns
+    -------
+    side : SideOutline
+        Width at each station [m], area [m^2] and station of the centroid [m].
+
+    Notes
+    -----
+    Exact for straight sides between sections. The centroid is where crossflow at 90 degrees acts, and
+    not the centre of pressure at small angles, which lies far ahead of it on a long body.
+
+    References
+    ----------
+    .. [1] Area and centroid of a trapezoid: any handbook of mensuration.
+
+    Examples
+    --------
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> cone = slice_skin([tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.0, height_m=0.3)])])
+    >>> side = planform(cone, 0.0)
+    >>> round(side.area_m2, 4), round(side.centroid_m, 3)
+    (0.015, 0.2)
+    """
     stations = skin.stations_m
     widths = np.array([section_width(section, roll_rad) for section in skin.sections])
     height, fore, aft = np.diff(stations), widths[:-1], widths[1:]
@@ -107,7 +210,34 @@ def planform(skin: Skin, roll_rad: float) -> SideOutline:
 
 
 def extents_m(skin: Skin) -> tuple[float, float]:
-    """Largest extent of the skin along body y and along body z [m]."""
+    """Largest extents of the skin across its axis.
+
+    Parameters
+    ----------
+    skin : Skin
+        The skin.
+
+    Returns
+    -------
+    along_y_m, along_z_m : float
+        Extent along body y and along body z [m].
+
+    Notes
+    -----
+    Exact for the corners of the sections; what stands out between two sections is not seen.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = slice_skin([tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])])
+    >>> [round(extent, 6) for extent in extents_m(post)]
+    [0.1, 0.1]
+    """
     points = np.concatenate([loop for section in skin.sections for loop in section.loops])
     across = np.ptp(points, axis=0)
     return float(across[0]), float(across[1])

@@ -34,8 +34,35 @@ class Outline:
 def outline(station_m: float, parts: Sequence[Cut]) -> Outline:
     """Unite the cuts of several meshes at one station and fill everything enclosed.
 
-    A cavity lies inside its wall and vanishes; so does a face turned the wrong way,
-    since only where the lines run counts. Open places are bridged by straight lines.
+    Parameters
+    ----------
+    station_m : float
+        Station of the cuts [m].
+    parts : sequence of Cut
+        What each mesh shows there.
+
+    Returns
+    -------
+    found : Outline
+        The outer outlines, and the straight lines drawn over open places [m].
+
+    Notes
+    -----
+    A cavity lies inside its wall and vanishes; so does a face turned the wrong way, since only where
+    the lines run counts. Outlines less than 0.2 mm apart are joined, as glued parts are. Points nearer
+    to the outline than 1e-5 of its size are left out: areas are exact to about 1e-4. What is smaller than
+    1e-10 m^2 is dropped.
+
+    References
+    ----------
+    .. [1] Definition of the union of plane sets; the glue gap is common practice of printing.
+
+    Examples
+    --------
+    >>> square = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    >>> one, beside = (Cut(loops=(square + shift,), loose_m=np.empty((0, 2, 2))) for shift in (0.0, 0.5))
+    >>> round(outline(0.0, [one, beside]).section.area_m2, 6)
+    1.75
     """
     # Nearly degenerate lines set floating-point flags inside the geometry library, which
     # handles them; NumPy would report each as a warning.

@@ -35,14 +35,30 @@ class Repaired:
 def repaired(mesh: Mesh) -> Repaired:
     """Weld, drop useless faces, cap holes and turn faces so that each body looks outward.
 
-    A body that is inside out and lies within another is a cavity and stays so; one that
-    stands alone is turned. Bodies that overlap are left as they are: sections and solids
-    unite them.
+    Parameters
+    ----------
+    mesh : Mesh
+        A mesh as a file has it [m].
+
+    Returns
+    -------
+    mended : Repaired
+        The mended mesh, its bodies and cavities, and what was done.
 
     Raises
     ------
     MeshError
         If no face has an area, or the mesh is flat.
+
+    Notes
+    -----
+    A body that is inside out and lies within another is a cavity and stays so; one that
+    stands alone is turned. Bodies that overlap are left as they are: sections and solids
+    unite them. A mesh thinner than 10 um in any direction counts as flat.
+
+    References
+    ----------
+    .. [1] Its steps: ``welded``, ``turned_faces``, ``capped``, ``hosts_of``; common practice in this order.
 
     Examples
     --------

@@ -32,9 +32,35 @@ class Step:
 
 
 def steps(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
-    """Places whose flat faces, seen along the axis, make up a thousandth of the frontal area.
+    """Places whose flat faces, seen along the axis, are large enough to make a step.
 
-    At most 60, the largest; rising.
+    Parameters
+    ----------
+    meshes : sequence of Mesh
+        Meshes in body axes [m].
+    across_area_m2 : float
+        Area the faces are compared with [m^2]: that of the rectangle around the front view.
+
+    Returns
+    -------
+    found : tuple of Step
+        First and last station of each step [m], rising.
+
+    Notes
+    -----
+    A face is flat if it reaches less than 30 um along the axis; flat faces within 0.3 mm are one step.
+    A step counts from a thousandth of the area on; of more than 60 steps the largest are kept.
+
+    References
+    ----------
+    .. [1] No published method: the limits lie below what a printer resolves, by common practice.
+
+    Examples
+    --------
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> tiers = [Tier(sides=4, across_m=wide, across_top_m=wide, height_m=0.5) for wide in (0.1, 0.06)]
+    >>> [abs(round(step.fore_m, 6)) for step in steps([tiers_mesh(tiers)], 0.01)]
+    [0.0, 0.5, 1.0]
     """
     fore, aft, area = (np.concatenate(column) for column in zip(*map(_flat_faces, meshes), strict=True))
     if not len(fore):
@@ -61,7 +87,41 @@ def _flat_faces(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.float64], N
 
 
 def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -> NDArray[np.float64]:
-    """Stations to begin with [m], rising: beside steps, at kinks, and evenly in between."""
+    """Stations to begin with: beside steps, at kinks, and evenly in between.
+
+    Parameters
+    ----------
+    meshes : sequence of Mesh
+        Meshes in body axes [m].
+    length_m : float
+        Length of the vehicle [m].
+    found : sequence of Step
+        Its steps, rising.
+
+    Returns
+    -------
+    stations_m : ndarray, shape (n,)
+        Rising stations [m].
+
+    Notes
+    -----
+    A cut stands 20 um off each step and a ten-thousandth of the length off a tip or an end without one;
+    the rest lie no more than a sixtieth of the length apart. Stations that many vertices share are
+    kinks, if there are no more than 60 of them; none is nearer to another cut than 1/2000 of the length.
+
+    References
+    ----------
+    .. [1] No published method: numbers chosen so that volume and area of plain solids come out within
+       0.1 %; the tests of convergence hold that.
+
+    Examples
+    --------
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> stations = first_cuts([post], 1.0, steps([post], 0.01))
+    >>> len(stations), round(float(stations[0]), 6), round(float(stations[-1]), 6)
+    (61, 2e-05, 0.99998)
+    """
     beside = [side for step in found for side in (step.fore_m - BESIDE_STEP_M, step.aft_m + BESIDE_STEP_M)]
     first = length_m * _TIP_SHARE
     last = length_m - (BESIDE_STEP_M if found and found[-1].aft_m > length_m - ONE_STEP_M else first)
@@ -102,9 +162,36 @@ def _with(fixed: NDArray[np.float64], more: NDArray[np.float64], length_m: float
 def finer(
     stations_m: NDArray[np.float64], changes: NDArray[np.float64], smallest_m: float, room: int
 ) -> NDArray[np.float64]:
-    """Midpoints of the spaces over which the shape changes most [m], at most ``room``.
+    """Midpoints of the spaces over which the shape changes most.
 
-    ``changes`` tells for each space how far it is over the limit: above 1 it is split.
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Rising stations [m].
+    changes : ndarray, shape (n - 1,)
+        How far the change over each space is over its limit [-]: above 1 it is split.
+    smallest_m : float
+        A space no longer than this is not split [m].
+    room : int
+        How many stations may be added.
+
+    Returns
+    -------
+    added_m : ndarray, shape (a,)
+        Rising midpoints [m].
+
+    Notes
+    -----
+    Halves once: call again with the changes found at the new stations.
+
+    References
+    ----------
+    .. [1] Bisection; definition.
+
+    Examples
+    --------
+    >>> finer(np.array([0.0, 1.0, 2.0]), np.array([0.5, 3.0]), 0.1, 10).tolist()
+    [1.5]
     """
     wide = np.diff(stations_m) > smallest_m
     wanted = np.flatnonzero(wide & (changes > 1.0))

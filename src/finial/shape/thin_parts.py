@@ -36,14 +36,74 @@ class ThinPart:
 
 
 def polygons_of(section: Section) -> Any:
-    """Outer outlines of a section as one shapely geometry."""
+    """Outer outlines of a section as one shapely geometry.
+
+    Parameters
+    ----------
+    section : Section
+        The section [m].
+
+    Returns
+    -------
+    shape : shapely geometry
+        Union of its outlines [m].
+
+    Notes
+    -----
+    Exact for outlines that do not cross themselves, as ``slice_skin`` makes them.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> square = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    >>> one = Section(station_m=0.0, loops=(square,), area_m2=1.0, perimeter_m=4.0, centroid_m=(0.5, 0.5))
+    >>> polygons_of(one).area
+    1.0
+    """
     import shapely
 
     return shapely.union_all([shapely.Polygon(loop) for loop in section.loops])
 
 
 def thin_parts(section: Section, limit_m: float) -> list[ThinPart]:
-    """Parts thinner than a threshold that stand outward: plates nearly along the radius, and stubs."""
+    """Parts thinner than a threshold that stand outward: plates nearly along the radius, and stubs.
+
+    A section eroded by half the threshold and grown again loses what is thinner than it.
+
+    Parameters
+    ----------
+    section : Section
+        The section [m].
+    limit_m : float
+        Threshold [m].
+
+    Returns
+    -------
+    parts : list of ThinPart
+        What was lost, less what leans more than 30 degrees off the radius, is thicker than 1.2 times
+        the threshold, or smaller than a thousandth of its square.
+
+    Notes
+    -----
+    A plate is at least 2.5 times as wide as thick, a stub less. Rounded edges of the body come back as
+    stubs too: only a run of sections tells them from a fin.
+
+    References
+    ----------
+    .. [1] J. Serra, Image Analysis and Mathematical Morphology, 1982 (from memory): opening of a shape.
+
+    Examples
+    --------
+    >>> body = [[-0.05, -0.05], [0.05, -0.05], [0.05, -0.002], [0.12, -0.002], [0.12, 0.002], [0.05, 0.002]]
+    >>> loop = np.array([*body, [0.05, 0.05], [-0.05, 0.05]])
+    >>> one = Section(station_m=0.0, loops=(loop,), area_m2=0.01, perimeter_m=0.54, centroid_m=(0.0, 0.0))
+    >>> [fin] = thin_parts(one, 0.01)
+    >>> round(fin.root_m, 3), round(fin.tip_m, 3), round(fin.thickness_m, 4), fin.is_plate
+    (0.05, 0.12, 0.004, True)
+    """
     import shapely
 
     if not section.loops:
@@ -85,7 +145,41 @@ def _thin_part(station_m: float, part: Any, core: Any, limit_m: float) -> ThinPa
 
 
 def section_from(section: Section, whole: Any, taken: Sequence[Any], limit_m: float) -> Section | None:
-    """Section without the plates taken off it; ``None`` if nothing is left."""
+    """Section without the plates taken off it.
+
+    Parameters
+    ----------
+    section : Section
+        The section as it was [m].
+    whole : shapely geometry
+        Its outlines, from ``polygons_of``.
+    taken : sequence of shapely geometry
+        Plates to take off, each widened by 2 thousandths of the threshold so that no film stays behind.
+    limit_m : float
+        Threshold of ``thin_parts`` [m]: what is left is a body from its square on.
+
+    Returns
+    -------
+    rest : Section or None
+        What is left; ``None`` if nothing is.
+
+    Notes
+    -----
+    Exact but for the film, well under the threshold's own error.
+
+    References
+    ----------
+    .. [1] Definition: difference of plane sets.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> square = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
+    >>> one = Section(station_m=0.0, loops=(square,), area_m2=1.0, perimeter_m=4.0, centroid_m=(0.5, 0.5))
+    >>> rest = section_from(one, polygons_of(one), [shapely.box(0.9, 0.0, 1.0, 1.0)], 0.1)
+    >>> round(rest.area_m2, 3)
+    0.9
+    """
     import shapely
 
     if not taken:
@@ -110,7 +204,39 @@ def section_from(section: Section, whole: Any, taken: Sequence[Any], limit_m: fl
 def bare_plates(meshes: Sequence[Mesh], skin_sections: Sequence[Section]) -> list[ThinPart]:
     """Plates without thickness: cuts that are lines and enclose nothing.
 
-    Slices lose them, since they have no area. Only what reaches beyond the outline counts.
+    Slices lose them, since they have no area.
+
+    Parameters
+    ----------
+    meshes : sequence of Mesh
+        Meshes in body axes, as drawn [m].
+    skin_sections : sequence of Section
+        Sections of the skin; the first and the last are not looked at.
+
+    Returns
+    -------
+    plates : list of ThinPart
+        Straight lines that stand outward beyond the outline, thickness 0.
+
+    Notes
+    -----
+    A loop is a line if it is thinner than 10 um; it counts if it reaches 1 mm or more beyond the outline
+    and four times as far outward as it wanders sideways.
+
+    References
+    ----------
+    .. [1] No published method: thickness of a thin loop as twice its area over its perimeter; limits by
+       common practice.
+
+    Examples
+    --------
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> fin = Mesh(vertices_m=[[-0.4, 0.05, 0], [-0.6, 0.05, 0], [-0.5, 0.15, 0]], faces=[[0, 1, 2]])
+    >>> plates = bare_plates([fin], slice_skin([post]).sections)
+    >>> round(max(plate.tip_m for plate in plates), 2), {plate.thickness_m for plate in plates}
+    (0.15, {0.0})
     """
     stations = np.array([section.station_m for section in skin_sections])
     inside = stations[1:-1]

@@ -47,16 +47,34 @@ class Tier:
 
 
 def tiers_mesh(tiers: Sequence[Tier], *, tip_station_m: float = 0.0) -> Mesh:
-    """Stack tiers, the first one lowest, and return their bodies in body axes.
+    r"""Stack tiers, the first one lowest, and return their bodies in body axes.
 
-    The top of the stack stands at ``tip_station_m`` [m]. Round tiers are drawn with 96 flat
-    sides of the same area as the circle, domes with 24 rings that keep the volume of each
-    ring within 0.1 %.
+    Parameters
+    ----------
+    tiers : sequence of Tier
+        From the bottom up.
+    tip_station_m : float
+        Station the top of the stack stands at [m].
+
+    Returns
+    -------
+    mesh : Mesh
+        One closed body a tier [m].
 
     Raises
     ------
     OutsideRange
         If there are no tiers.
+
+    Notes
+    -----
+    Flat sides are exact. Round tiers are drawn with 96 flat sides of the same area as the circle, domes
+    with 24 rings that keep the volume of each ring within 0.1 %. Tiers touch and are not joined.
+
+    References
+    ----------
+    .. [1] Regular polygon of the circle's area, circumradius
+       :math:`r \sqrt{2 \pi / (n \sin(2 \pi / n))}`: any handbook of mensuration.
 
     Examples
     --------

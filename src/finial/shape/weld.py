@@ -26,16 +26,43 @@ class Welded:
 
 
 def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
-    """Weld vertices within ``distance_m`` [m] and drop degenerate and duplicate faces.
+    """Weld vertices that mean one point and drop degenerate and duplicate faces.
 
-    A face is degenerate when two of its corners become one point, and duplicate when
-    another face has the same three corners. Two faces back to back are kept where they are
-    the contact between two closed bodies: every edge then has an even number of faces.
+    Parameters
+    ----------
+    mesh : Mesh
+        A mesh as a file has it [m].
+    distance_m : float
+        Vertices closer than this become one [m].
+
+    Returns
+    -------
+    clean : Welded
+        The mesh, and how many faces were dropped of either kind.
 
     Raises
     ------
     MeshError
         If no face is left.
+
+    Notes
+    -----
+    A face is degenerate when two of its corners become one point, and duplicate when
+    another face has the same three corners. Two faces back to back are kept where they are
+    the contact between two closed bodies: every edge then has an even number of faces. Vertices in a
+    chain, each close to the next, become one point however long the chain.
+
+    References
+    ----------
+    .. [1] Clusters of near points as connected components; the distance, 20 um unless told otherwise,
+       is common practice of printing.
+
+    Examples
+    --------
+    >>> corners = [[0, 0, 0], [1, 0, 0], [0, 1, 0], [1, 1e-6, 0], [1, 1, 0], [0, 1, 1e-6]]
+    >>> clean = welded(Mesh(vertices_m=corners, faces=[[0, 1, 2], [3, 4, 5], [0, 1, 3]]))
+    >>> len(clean.mesh.vertices_m), len(clean.mesh.faces), clean.degenerate_faces
+    (4, 2, 1)
     """
     vertices, faces = _merge_same(mesh.vertices_m, mesh.faces)
     vertices, faces = _merge_close(vertices, faces, distance_m)
