@@ -169,11 +169,17 @@ def pagoda(folder: Path) -> None:
     write_stl(folder / "storey-5-spire.stl", [storeys[4], *spire, *rings, solid(0, [(1005, 10), (1030, 10)])])
 
 
+def every_key(folder: Path) -> None:
+    """Cap of a square signal post, 0.14 m; the rest of it is drawn from tiers."""
+    write_stl(folder / "cap.stl", [solid(4, [(0, 120), (140, 30)])])
+
+
 def main() -> None:
     """Write the meshes of every example."""
     skerry_light(HERE / "skerry-light" / "meshes")
     phone_box(HERE / "phone-box" / "meshes")
     pagoda(HERE / "pagoda" / "meshes")
+    every_key(HERE / "every-key" / "meshes")
     for path in sorted(HERE.glob("*/meshes/*.stl")):
         print(f"{path.relative_to(HERE)}: {path.stat().st_size // 1000} kB")
 

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 from difflib import get_close_matches
-from typing import Any, Literal, get_args, get_origin
+from typing import Any
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from finial.core.errors import Fault
-from finial.core.units import wanted
-from finial.files.fields import Measured, as_written
+from finial.files.fields import Record, as_written
+from finial.files.sheet_keys import Table, accepted_words, inner_table, table_of
 from finial.files.source import TomlSource
 from finial.files.toml_places import KeyPath
 
@@ -21,7 +21,7 @@ _WORDS = {
 }
 
 
-def faults_from(error: ValidationError, source: TomlSource, model: type[BaseModel]) -> Iterator[Fault]:
+def faults_from(error: ValidationError, source: TomlSource, model: type[Record]) -> Iterator[Fault]:
     """Turn each thing pydantic found into a fault with its line."""
     details = error.errors(include_url=False)
     misspelt = {(*detail["loc"][:-1], _meant_key(detail, model)) for detail in details}
@@ -30,7 +30,7 @@ def faults_from(error: ValidationError, source: TomlSource, model: type[BaseMode
             yield _fault(detail, source, model)
 
 
-def _fault(detail: ErrorDetails, source: TomlSource, model: type[BaseModel]) -> Fault:
+def _fault(detail: ErrorDetails, source: TomlSource, model: type[Record]) -> Fault:
     where: KeyPath = detail["loc"]
     kind, context = detail["type"], detail.get("ctx", {})
     if kind == "refusal":
@@ -48,7 +48,7 @@ def _fault(detail: ErrorDetails, source: TomlSource, model: type[BaseModel]) -> 
     return source.fault(where, given=given, accepted=accepted)
 
 
-def _unknown_key(detail: ErrorDetails, source: TomlSource, model: type[BaseModel]) -> Fault:
+def _unknown_key(detail: ErrorDetails, source: TomlSource, model: type[Record]) -> Fault:
     where, meant = detail["loc"], _meant_key(detail, model)
     return source.fault(
         where,
@@ -58,7 +58,7 @@ def _unknown_key(detail: ErrorDetails, source: TomlSource, model: type[BaseModel
     )
 
 
-def _meant_key(detail: ErrorDetails, model: type[BaseModel]) -> str | None:
+def _meant_key(detail: ErrorDetails, model: type[Record]) -> str | None:
     """Return the key that an unknown one was probably meant to be."""
     if detail["type"] != "extra_forbidden":
         return None
@@ -67,17 +67,18 @@ def _meant_key(detail: ErrorDetails, model: type[BaseModel]) -> str | None:
     return close[0] if close else None
 
 
-def _keys_at(where: KeyPath, model: type[BaseModel]) -> list[str]:
-    owner = _model_at(where, model)
-    return sorted(owner.model_fields) if owner else []
+def _keys_at(where: KeyPath, model: type[Record]) -> list[str]:
+    owner = _table_at(where, table_of(model))
+    return sorted(key.name for key in owner.keys) if owner else []
 
 
-def _missing(where: KeyPath, source: TomlSource, model: type[BaseModel]) -> Fault:
+def _missing(where: KeyPath, source: TomlSource, model: type[Record]) -> Fault:
     last = where[-1]
     if isinstance(last, int):
         return source.fault(where[:-1], given=f"a list of {last}", accepted=f"a list of at least {last + 1}")
-    owner = _model_at(where[:-1], model)
-    accepted = _accepted_by(owner.model_fields[str(last)]) if owner else "a value"
+    owner = _table_at(where[:-1], table_of(model))
+    key = owner.key(str(last)) if owner else None
+    accepted = accepted_words(key.value) if key else "a value"
     return source.fault(where, given="nothing", accepted=accepted, likely_slip=f"the key {last} is required")
 
 
@@ -117,38 +118,10 @@ def _counted(kind: str, context: dict[str, Any]) -> str:
     return ""
 
 
-def _accepted_by(field: Any) -> str:
-    for mark in _marks(field):
-        if isinstance(mark, Measured):
-            return wanted(mark.dimension)
-    annotation = field.annotation
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return f"a table with {', '.join(annotation.model_fields)}"
-    if get_origin(annotation) is Literal:
-        return "one of " + ", ".join(f'"{choice}"' for choice in get_args(annotation))
-    return "text in quotes" if annotation is str else "a value"
-
-
-def _marks(field: Any) -> Iterator[Any]:
-    yield from field.metadata
-    for argument in get_args(field.annotation):
-        yield from getattr(argument, "__metadata__", ())
-
-
-def _model_at(where: KeyPath, model: type[BaseModel]) -> type[BaseModel] | None:
-    """Follow a path through the models' annotations."""
-    for step in where:
-        if isinstance(step, int):
-            continue
-        field = model.model_fields.get(step)
-        inner = _model_in(field.annotation) if field else None
-        if inner is None:
-            return None
-        model = inner
-    return model
-
-
-def _model_in(annotation: Any) -> type[BaseModel] | None:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    return next(filter(None, map(_model_in, get_args(annotation))), None)
+def _table_at(where: KeyPath, table: Table) -> Table | None:
+    """Follow a path through the tables."""
+    found: Table | None = table
+    for step in (step for step in where if isinstance(step, str)):
+        key = found.key(step) if found else None
+        found = inner_table(key.value) if key else None
+    return found

@@ -1,7 +1,8 @@
 """What a field of a build sheet may hold: quantities of one dimension, names, pairs."""
 
+import re
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar
 
 from pydantic import (
     BaseModel,
@@ -19,9 +20,15 @@ from finial.core.units import Dimension, Quantity, parse_quantity
 
 
 class Record(BaseModel):
-    """Base of every table of a sheet: frozen, and unknown keys are faults."""
+    """Base of every table of a sheet: frozen, and unknown keys are faults.
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    The docstring below a field is its meaning, in the key reference and in editors; a field that holds
+    a table may leave it to the docstring of that table.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
+    WORD: ClassVar[str] = ""
+    """A word that may stand in place of the whole table; the field of that name is set in no other way."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +61,31 @@ class Measured:
             slip = "the part after +- is how far the number may be off, in its own unit"
             raise refusal(as_written(given), "a tolerance smaller than the number itself", slip)
         return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Names:
+    """Marks a text as the name of a file, or of a row in one of the shipped tables."""
+
+    what: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spelled:
+    """Marks a text that is spelled in one of a few ways."""
+
+    pattern: str
+    accepted: str
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Tell pydantic to read the text with :meth:`read`."""
+        return core_schema.no_info_after_validator_function(self.read, handler(source))
+
+    def read(self, given: str) -> str:
+        """Pass a text that matches."""
+        if not re.fullmatch(self.pattern, given):
+            raise refusal(as_written(given), self.accepted)
+        return given
 
 
 def refusal(given: str, accepted: str, likely_slip: str = "") -> PydanticCustomError:
@@ -105,6 +137,15 @@ _LONGEST_SHOWN = 80
 _TURN_RAD = 6.283185307179587
 
 Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
+FileName = Annotated[Name, Names(what="file")]
+MaterialName = Annotated[Name, Names(what="material")]
+GlueName = Annotated[Name, Names(what="glue")]
+ThreadName = Annotated[Name, Names(what="thread")]
+PinScrewName = Annotated[Name, Names(what="shear pin")]
+CanopyKindName = Annotated[Name, Names(what="canopy kind")]
+CordName = Annotated[Name, Names(what="cord")]
+TerrainName = Annotated[Name, Names(what="terrain")]
+CodeName = Annotated[Name, Names(what="code")]
 Pedigree = Annotated[KnownBy, PlainValidator(_known_by)]
 YesNo = Annotated[bool, BeforeValidator(_strictly_true_or_false)]
 WholeNumber = Annotated[int, BeforeValidator(_whole_number)]

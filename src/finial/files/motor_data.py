@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from finial.core.errors import BuildSheetError, Fault
 from finial.core.units import Quantity
 from finial.files.faults import faults_from
-from finial.files.fields import Force, Impulse, Name, Record, Share, SomeLength, SomeMass, Time
+from finial.files.fields import FileName, Force, Impulse, Name, Record, Share, SomeLength, SomeMass, Time
 from finial.files.inside import file_inside
 from finial.files.source import TomlSource, read_toml
 from finial.files.thrust_curve import Curve, impulse_n_s, read_thrust_curve
@@ -24,19 +24,31 @@ class MotorSheet(Record):
     """The keys of a motor's TOML file."""
 
     name: Name
+    """What the motor is called."""
     note: str = ""
-    curve: Name
+    """For whoever opens the file; nothing is computed from it."""
+    curve: FileName
+    """File of the thrust curve beside this one: two columns, time in s and thrust in N."""
     diameter: SomeLength
+    """Outer diameter of the case."""
     length: SomeLength
+    """Length of the whole motor."""
     loaded_mass: SomeMass
+    """Mass ready to fly."""
     propellant_mass: SomeMass
+    """Mass that burns away."""
     claimed_impulse: Impulse | None = None
+    """Total impulse that its maker claims; refused where the curve gives another."""
     claimed_average_thrust: Force | None = None
+    """Average thrust that its maker claims, held against the curve by `finial motors`."""
     claimed_burn_time: Time | None = None
+    """Burn time that its maker claims, held against the curve by `finial motors`."""
     claimed_letter: Name | None = None
     """Letter class, such as ``K``."""
     ignition_delay: Time | None = None
+    """From the button to first thrust; none without it."""
     thrust_spread: Share | None = None
+    """How much the impulse differs from motor to motor, either way."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,9 +1,8 @@
 """The tables of a build sheet that describe what is built: parts, hardware, fins, guides, motor."""
 
-import re
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import Field
 
 from finial.core.estimates import KnownBy
 from finial.files.fields import (
@@ -13,9 +12,12 @@ from finial.files.fields import (
     Angle,
     Area,
     Density,
+    FileName,
     Force,
+    GlueName,
     Length,
     Mass,
+    MaterialName,
     Name,
     Offset,
     Pedigree,
@@ -26,32 +28,32 @@ from finial.files.fields import (
     SomeLength,
     SomeMass,
     Span,
+    Spelled,
     Stress,
+    ThreadName,
     WallThickness,
     WholeNumber,
     YesNo,
-    as_written,
-    refusal,
 )
 
 _SIDES = {"circle": 0, "triangle": 3, "square": 4, "hexagon": 6, "octagon": 8}
-_GON = re.compile(r"(\d{1,3})-gon")
-
-
-def _outline(text: str) -> str:
-    many = _GON.fullmatch(text)
-    if text not in _SIDES and not (many and int(many[1]) >= 3):
-        raise refusal(as_written(text), f'one of {", ".join(_SIDES)}, or a number of sides such as "12-gon"')
-    return text
+_OUTLINE = Spelled(
+    pattern=rf"{'|'.join(_SIDES)}|([3-9]|[1-9]\d{{1,2}})-gon",
+    accepted=f'one of {", ".join(_SIDES)}, or a number of sides such as "12-gon"',
+)
 
 
 class VehicleEntry(Record):
     """Name of the vehicle, which mesh axis points to its tip, and the units to show."""
 
     name: Name
+    """What the vehicle is called; heads every report."""
     note: str = ""
+    """One or two sentences that stand under the name."""
     up: Literal["+x", "+y", "+z", "-x", "-y", "-z"] = "+z"
+    """Axis of the meshes that points to the tip."""
     show_units: Literal["metric", "us"] = "metric"
+    """Units of every answer; the sheet itself may be written in either."""
     colour: Literal["white", "light", "mid", "dark", "black"] | None = None
     """How the outside looks in the sun; without it the hottest, black, is taken."""
 
@@ -64,42 +66,61 @@ class VehicleEntry(Record):
 class TierEntry(Record):
     """One storey of a drawn part; the first tier is the lowest."""
 
-    outline: Annotated[str, AfterValidator(_outline)]
+    outline: Annotated[str, _OUTLINE]
+    """Seen from above: a circle, a named polygon, or any number of sides from 3 up."""
     across: SomeLength
+    """Distance across the flats at the bottom of the tier; the diameter of a circle."""
     across_top: Length | None = None
+    """The same at its top, 0 for a point; as at the bottom without it."""
     height: SomeLength
+    """Height of the tier."""
     roof: Literal["dome"] | None = None
+    """Closes the tier as half an ellipsoid as high as the tier."""
 
     @property
     def sides(self) -> int:
         """Number of sides, 0 for a circle."""
-        many = _GON.fullmatch(self.outline)
-        return int(many[1]) if many else _SIDES[self.outline]
+        if self.outline in _SIDES:
+            return _SIDES[self.outline]
+        return int(self.outline.removesuffix("-gon"))
 
 
 class PrintedEntry(Record):
     """How a part is printed; a part without it is solid."""
 
     wall: WallThickness
+    """Thickness of the walls: perimeters times line width."""
     infill: Share
+    """Share of the inside that is filled."""
     layers_along: Literal["x", "y", "z"] = "z"
+    """Mesh axis that the layers are stacked along; across it a print is weaker."""
     layer_height: SomeLength | None = None
+    """Height of a layer, which roughens the skin in the air; 0.2 mm without it."""
 
 
 class PartEntry(Record):
     """Anything printed or bought that has a shape: a mesh, or drawn from tiers."""
 
     name: Name
-    mesh: Name | None = None
+    """Name of the part; no other part may have it."""
+    mesh: FileName | None = None
+    """Mesh file, beside or below the sheet: STL, OBJ, PLY, 3MF or STEP. Either this or tiers."""
     mesh_unit: Literal["mm", "cm", "m", "in", "ft"] | None = None
+    """Unit of the mesh; needed for STL, OBJ and PLY, which carry none."""
     tiers: Annotated[tuple[TierEntry, ...], Field(min_length=1)] | None = None
+    """Storeys of a shape drawn without CAD, the lowest first. Either this or a mesh."""
     tip_station: Length = NO_LENGTH
+    """Station at which the top of a stack of tiers stands."""
     outside: YesNo = True
-    material: Name
+    """Whether the part belongs to the skin that the air sees."""
+    material: MaterialName
+    """What it is made of."""
     print: PrintedEntry | None = None
+    """How it is printed; a part without this is solid."""
     weighed: SomeMass | None = None
+    """What the part weighs on a scale; goes before the computed mass."""
     glued: YesNo = False
-    """Glued to the part behind it; without it parts only butt together and rods must hold them."""
+    """Glued to the part behind it; without this parts only butt together and rods must hold them."""
     dowels: "DowelsEntry | None" = None
     """Pins across the joint to the part behind it, glued in."""
 
@@ -108,25 +129,32 @@ class DowelsEntry(Record):
     """Round pins that cross a joint and reach into both parts."""
 
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
+    """How many."""
     diameter: SomeLength
+    """Their diameter."""
     depth: SomeLength
     """How far each reaches into either part."""
-    material: Name
+    material: MaterialName
+    """What they are made of."""
 
 
 class OwnMaterialEntry(Record):
     """A material as the builder's own test bars show it; what is not given is as ``like``."""
 
     name: Name
-    like: Name | None = None
-    """A material of the tables; without it the name itself must be one."""
+    """Name to use in the sheet; one of the tables' names puts the own numbers in its place."""
+    like: MaterialName | None = None
+    """Material of the tables that gives what is not measured; without it the name itself must be one."""
     along: Stress | None = None
     """Strength along the layers, or of a sheet."""
     across: Stress | None = None
     """Strength across the layers."""
     modulus: Stress | None = None
+    """Stiffness in tension."""
     density: Density | None = None
+    """Mass over volume of the solid material."""
     softens: SofteningTemperature | None = None
+    """Temperature at which it softens: the glass transition."""
     bars: Annotated[WholeNumber, Field(ge=1, le=10_000)] | None = None
     """How many bars were broken."""
 
@@ -135,31 +163,45 @@ class PlateEntry(Record):
     """A flat plate that something bears on."""
 
     thickness: SomeLength
-    material: Name
+    """Thickness of the plate."""
+    material: MaterialName
+    """What the plate is made of."""
 
 
 class ItemEntry(Record):
     """Hardware without a mesh: ballast, nuts, boards, glue."""
 
     name: Name
+    """Name of the item; no other item may have it."""
     mass: Mass
+    """Its mass."""
     station: Length
+    """Station of its centre of mass."""
     offset: Offset = NO_OFFSET
+    """How far its centre lies off the axis, along the two mesh axes across it."""
     known_by: Pedigree = KnownBy.ASSUMED
+    """How the mass is known; a margin that hangs on an assumed one is not known."""
 
 
 class RodEntry(Record):
     """Threaded rods on a circle, between two stations."""
 
-    thread: Name
-    material: Name
+    thread: ThreadName
+    """Their thread."""
+    material: MaterialName
+    """What they are made of."""
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
+    """How many stand on the circle, evenly spaced."""
     on_circle: Length
+    """Diameter of the circle they stand on."""
     first_at: Angle = NO_ANGLE
+    """Roll angle of the first."""
     stations: Span
+    """Where they begin and end, the forward station first."""
     preload: Force | None = None
+    """Tension in each from tightening; without it they are not tightened."""
     washer: SomeLength | None = None
-    """Outer diameter of the washers under the nuts."""
+    """Outer diameter of the washers under the nuts; without it the bare nuts press."""
     bears_on: PlateEntry | None = None
     """What the nuts and washers press on at both ends."""
     supports: tuple[Length, ...] = ()
@@ -172,34 +214,42 @@ class FixingEntry(Record):
     """How a fin's root is held."""
 
     kind: Literal["stiff", "fillet", "slot", "tab", "bolts"]
+    """Stiff, glued on with fillets, in a slot, by a tab through the wall, or by bolts."""
     depth: SomeLength | None = None
     """Of the slot, leg of the fillets, or from the skin to the tab's inner support."""
     wall: SomeLength | None = None
-    """Thickness of the printed wall the fin stands on; that of the part there by default."""
+    """Thickness of the printed wall the fin stands on; that of the part there without it."""
     width: SomeLength | None = None
     """Width of that wall between its corners, or of the plastic round a slot."""
-    material: Name | None = None
-    """Of that wall; that of the part there by default."""
-    glue: Name | None = None
-    """A row of the glue table."""
+    material: MaterialName | None = None
+    """What that wall is made of; that of the part there without it."""
+    glue: GlueName | None = None
+    """What it is glued with."""
     bolts: tuple[Length, ...] = ()
-    """Along the root from the fin's station."""
+    """Where the bolts are, along the root from the fin's station; two near its ends without it."""
     washer: SomeLength | None = None
+    """Outer diameter of the washers under the bolts; a usual one without it."""
 
 
 class StayEntry(Record):
     """A pair of wires from one point of each fin, to the body or to the next fins."""
 
     diameter: SomeLength
-    material: Name = "spring steel wire"
+    """Diameter of a wire."""
+    material: MaterialName = "spring steel wire"
+    """What the wires are made of."""
     along: SignedLength
+    """Point on the fin that they hold: how far aft of the fin's station."""
     outward: SomeLength
+    """The same point: how far outward of the root."""
     preload: Force
+    """Tension in each wire from tightening."""
     to: Literal["body", "next fin"] = "body"
+    """What the other ends hold on to."""
     anchor_station: Length | None = None
-    """Where the wires meet the body; abreast of the point on the fin by default."""
+    """Station where the wires meet the body; abreast of the point on the fin without it."""
     anchor_turn: Angle | None = None
-    """Roll angle from the fin to the anchors; half way to the next fin by default."""
+    """Roll angle from the fin to the anchors; half way to the next fin without it."""
     anchor_holds: Force | None = None
     """What an anchor in the body holds, by test."""
 
@@ -208,27 +258,40 @@ class FinEntry(Record):
     """A set of equal flat plates around the axis; the outline runs along, then outward from the root."""
 
     name: Name
+    """Name of the set; no other set may have it."""
     outline: Annotated[tuple[tuple[SignedLength, Length], ...], Field(min_length=3)]
+    """Corners of one fin in order, aft of its station and outward of its root; first and last on the root."""
     station: Length
+    """Station where the root begins."""
     root: Length | None = None
+    """Distance of the root from the axis; on the skin without it."""
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
+    """How many, evenly spaced."""
     first_at: Angle = NO_ANGLE
+    """Roll angle of the first."""
     thickness: SomeLength
+    """Thickness of the plate, at the root where it tapers."""
     thickness_tip: SomeLength | None = None
     """Thickness at the tip where it tapers."""
-    material: Name
+    material: MaterialName
+    """What they are made of."""
     edges: Literal["square", "rounded"] = "square"
+    """Whether the edges are left square or rounded."""
     cant: Angle = NO_ANGLE
+    """Angle that all fins are turned by to make the vehicle spin."""
     fixing: FixingEntry | None = None
     """How the root is held; without it, stiffly."""
     stays: tuple[StayEntry, ...] = ()
+    """Pairs of wires that brace the fins."""
 
 
 class ThrustPlateEntry(Record):
     """The plate the motor pushes on."""
 
     thickness: SomeLength
-    material: Name
+    """Thickness of the plate."""
+    material: MaterialName
+    """What it is made of."""
     hole: Length = NO_LENGTH
     """Diameter of the hole in it."""
     held_at: SomeLength
@@ -238,51 +301,65 @@ class ThrustPlateEntry(Record):
 class GluedTubeEntry(Record):
     """Motor tube glued into the body."""
 
-    glue: Name
-    """A row of the glue table."""
+    glue: GlueName
+    """What it is glued with."""
     length: SomeLength
     """Length of the glued joint along the tube."""
     diameter: SomeLength
+    """Outer diameter of the tube at the joint."""
 
 
 class RetainerEntry(Record):
     """Screws or bolts that keep the motor from leaving aft."""
 
-    screw: Name
+    screw: ThreadName
+    """Their thread."""
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
-    material: Name = "steel"
+    """How many."""
+    material: MaterialName = "steel"
+    """What the screws are made of."""
     engagement: SomeLength | None = None
-    """Length of thread in what holds it; one diameter by default."""
-    holds_in: Name | None = None
-    """Material its thread is cut into; metal by default."""
+    """Length of thread in what holds it; one diameter without it."""
+    holds_in: MaterialName | None = None
+    """What its thread is cut into; metal without it."""
 
 
 class MotorMountEntry(Record):
     """Which motor, where its aft end stands, and what fits into the mount."""
 
-    data: Name
+    data: FileName
+    """TOML file of the motor, beside or below the sheet."""
     nozzle_station: Length
+    """Station of the motor's aft end."""
     offset: Offset = NO_OFFSET
+    """How far the motor stands off the axis, along the two mesh axes across it."""
     takes: SomeLength | None = None
     """Thickest motor that fits; without it that of the motor the sheet names."""
     room: SomeLength | None = None
     """Longest motor that there is room for."""
     thrust_plate: ThrustPlateEntry | None = None
+    """Plate that the motor pushes on."""
     tube: GluedTubeEntry | None = None
+    """Motor tube that is glued into the body and takes the thrust."""
     retainer: RetainerEntry | None = None
+    """What keeps the motor from leaving aft."""
 
 
 class GuideEntry(Record):
     """Rail buttons: their stations, the roll angle of their side, the area they show the air."""
 
     buttons: Annotated[tuple[Length, ...], Field(min_length=1)]
+    """Stations of the buttons, at least two of them; near the middle and the base without this table."""
     at: Angle = NO_ANGLE
+    """Roll angle of the side that carries them."""
     frontal_area: Area | None = None
+    """What all buttons and their standoffs show the air from ahead."""
 
 
 class PrintBedEntry(Record):
     """The printer's bed: two sides and the height."""
 
     bed: tuple[SomeLength, SomeLength, SomeLength]
+    """Two sides of the bed and the height above it that the printer reaches."""
     nozzle: SomeLength | None = None
-    """Bore of the printer's nozzle; 0.4 mm where nothing is said."""
+    """Bore of the nozzle; 0.4 mm without it."""

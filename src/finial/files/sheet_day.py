@@ -6,15 +6,17 @@ from finial.core.units import Dimension, Quantity
 from finial.files.fields import (
     NO_ANGLE,
     Angle,
+    CodeName,
+    FileName,
     Length,
     Measured,
-    Name,
     Pressure,
     Ratio,
     Record,
     SomeLength,
     Speed,
     Temperature,
+    TerrainName,
     Tilt,
     Time,
 )
@@ -23,48 +25,75 @@ from finial.files.fields import (
 class LaunchEntry(Record):
     """Site, rail and weather of the day."""
 
-    site: Name
+    site: FileName
+    """TOML file of the site, beside or below the sheet."""
     rail_length: SomeLength
+    """Length of the rail that guides the vehicle, from the pad up."""
     tilt: Tilt = NO_ANGLE
-    """From the vertical."""
+    """How far the rail leans from the vertical."""
     toward: Angle = NO_ANGLE
     """Compass bearing the rail leans to."""
     wind: Speed
-    """At 10 m above the ground."""
+    """Speed of the wind at 10 m above the ground."""
     wind_from: Angle
-    terrain: Name
-    wind_column: Name | None = None
+    """Compass bearing that the wind blows from."""
+    terrain: TerrainName
+    """What the wind comes over."""
+    wind_column: FileName | None = None
     """Wind measured aloft, a file; the sheet's wind at 10 m makes it stronger or weaker as a whole."""
     temperature: Temperature
+    """Temperature of the air at the pad."""
     pressure: Pressure | None = None
-    """Air pressure at the pad, not reduced to sea level."""
+    """Air pressure at the pad, not reduced to sea level; that of a standard day at its height without it."""
     wait_on_pad: Time = Quantity(value=3600.0, text="1 h")
+    """How long the vehicle stands armed on the pad: for batteries, and creep of warm plastic."""
     crowd_distance: Length | None = None
-    code: Name
+    """Distance from the pad to the nearest people, as measured."""
+    code: CodeName
+    """Code that governs the field."""
     layout: Literal["single", "complex"] = "single"
+    """One motor at a time, or a complex rocket in the code's sense: several stages or motors."""
 
 
 class LimitsEntry(Record):
     """The builder's own limits, each in place of the usual one."""
 
     margin_widths: Ratio | None = None
+    """Least margin between balance point and pressure band, in widths of the vehicle."""
     rail_exit_speed: Speed | None = None
+    """Least speed off the rail."""
     rail_exit_wind_ratio: Ratio | None = None
+    """Least speed off the rail over the wind."""
     thrust_to_weight: Ratio | None = None
+    """Average thrust over weight below which it is a caution."""
     thrust_to_weight_floor: Ratio | None = None
+    """Average thrust over weight below which it is a no-go."""
     landing_speed: Speed | None = None
+    """Largest speed at the ground."""
     landing_energy: Annotated[Quantity, Measured(dimension=Dimension.ENERGY, above=0)] | None = None
+    """Largest energy of one piece at the ground."""
     reserve: Ratio | None = None
+    """Least strength over load of walls, rods, fins and fastenings."""
     cord_reserve: Ratio | None = None
+    """Least strength over peak load of a cord."""
     flutter_ratio: Ratio | None = None
+    """Least flutter speed over the largest speed flown."""
     firing_current_ratio: Ratio | None = None
+    """Least firing current over the all-fire current."""
     pad_time_ratio: Ratio | None = None
+    """Least time a battery lasts over the planned wait."""
     charge_over_pins: Ratio | None = None
+    """Least force of a charge over what pins and friction hold."""
     pins_over_load: Ratio | None = None
+    """Least hold of the pins over all that pulls before the charge."""
     assumed_mass_share: Ratio | None = None
+    """Largest share of the mass that is only assumed."""
     sheltered_share: Ratio | None = None
+    """Largest share of a fin in dead air."""
     backup_over_main: Ratio | None = None
+    """Least powder of a second charge over that of the first."""
     trim_angle: Angle | None = None
+    """Largest angle off straight that a crooked shape coasts at."""
 
     @property
     def own(self) -> dict[str, float]:

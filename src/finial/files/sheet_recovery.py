@@ -1,6 +1,6 @@
 """The tables of a build sheet on recovery and on the electronics that start it."""
 
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -9,12 +9,16 @@ from finial.files.fields import (
     NO_TIME,
     Angle,
     Area,
+    CanopyKindName,
     Charge,
+    CordName,
     Force,
     Length,
     LinearMass,
     Mass,
+    MaterialName,
     Name,
+    PinScrewName,
     Pressure,
     Ratio,
     Record,
@@ -44,21 +48,25 @@ _EVENTS = '"apogee", { falling_through = "200 m" } or { after_lift_off = "12 s" 
 class EventEntry(Record):
     """When something happens: at apogee, falling through a height above ground, or by the clock."""
 
+    WORD: ClassVar[str] = "apogee"
+
     apogee: bool = False
+    """At the top of the flight."""
     falling_through: SomeLength | None = None
     """Height above ground, on the way down."""
     after_lift_off: Time | None = None
+    """By the clock, from lift-off."""
 
     @model_validator(mode="before")
     @classmethod
     def _from_word(cls, given: Any) -> Any:
         """Read ``"apogee"`` or a table with exactly one of the two other keys."""
-        if given == "apogee":
-            return {"apogee": True}
+        if given == cls.WORD:
+            return {cls.WORD: True}
         if not isinstance(given, dict):
             raise refusal(as_written(given), _EVENTS)
         known = {"falling_through", "after_lift_off"} & given.keys()
-        if len(known) > 1 or (not known and not given):
+        if len(known) > 1 or not given or cls.WORD in given:
             raise refusal(as_written(given), _EVENTS)
         return given
 
@@ -79,17 +87,23 @@ class EventEntry(Record):
 class PinsEntry(Record):
     """Shear pins in a joint: a row of the screw table and how many."""
 
-    screw: Name
+    screw: PinScrewName
+    """Screw that shears."""
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
+    """How many stand round the joint."""
 
 
 class JointEntry(Record):
     """Where the vehicle comes apart."""
 
     name: Name
+    """Name of the joint; no other joint may have it."""
     station: SomeLength
+    """Station at which the two halves part."""
     pins: PinsEntry | None = None
+    """Shear pins that hold it until a charge breaks them."""
     friction: Force | None = None
+    """Force that pulls it apart without pins; 30 N give or take all of it without an entry."""
     shoulder: SomeLength | None = None
     """How far the two sides overlap: the travel over which the joint still seals."""
 
@@ -98,14 +112,18 @@ class RingEntry(Record):
     """A ring or liner that stiffens the mouth of a bay."""
 
     wall: WallThickness
+    """Thickness of the ring."""
     edge_radius: SomeLength
-    material: Name
+    """Radius that its edge is rounded to."""
+    material: MaterialName
+    """What it is made of."""
 
 
 class PullTestEntry(Record):
     """A cord pulled over a lip of the same print until it began to tear."""
 
     tension: Force
+    """Tension at which the lip began to tear."""
     bend: Angle
     """Angle the cord bent by over the lip."""
 
@@ -114,28 +132,40 @@ class LipEntry(Record):
     """The edge of the bay's mouth, where a cord bears; wall and material default to the bay's."""
 
     wall: WallThickness | None = None
-    material: Name | None = None
+    """Thickness of the wall at the mouth; the bay's without it."""
+    material: MaterialName | None = None
+    """What the mouth is made of; the bay's without it."""
     edge_radius: SomeLength | None = None
+    """Radius that the edge is rounded to; as cut, 0.2 mm, without it."""
     layers_stacked: Literal["along", "across"] = "along"
     """Along the tube: a slit cuts every layer. Across it: a slit runs between two layers."""
     ring: RingEntry | None = None
+    """Ring or liner that takes the cord in place of the wall."""
     pull_test: PullTestEntry | None = None
+    """The builder's own test of such a lip; goes before the computed strength."""
 
 
 class BayEntry(Record):
     """The room a charge pressurises to open its joint."""
 
     name: Name
+    """Name of the bay; no other bay may have it."""
     joint: Name
+    """Joint that opens the bay."""
     stations: Span
+    """Where the bay begins and ends, the forward station first."""
     diameter: SomeLength
+    """Inner diameter."""
     round_tube: YesNo
     """False when the flat printed walls take the pressure."""
     wall: WallThickness | None = None
-    material: Name | None = None
+    """Thickness of the wall that takes the pressure."""
+    material: MaterialName | None = None
     """Of the wall that takes the pressure."""
     free_volume: Volume | None = None
+    """Room that the gas fills, the pack taken off; computed from the bay's size without it."""
     vent_area: Area | None = None
+    """Open area of its vent holes, all together; none without it."""
     mouth: SomeLength | None = None
     """Narrowest diameter on the way out; the bay's own without it."""
     lip: LipEntry | None = None
@@ -145,46 +175,71 @@ class DropTestEntry(Record):
     """A steady drop of the canopy with a load; the standard sea-level air unless entered."""
 
     mass: SomeMass
+    """Load that hung below the canopy."""
     speed: Speed
+    """Steady speed of the fall."""
     temperature: Temperature | None = None
+    """Temperature of the air; that of the standard day without it."""
     pressure: Pressure | None = None
+    """Pressure of the air; that of the standard day without it."""
 
 
 class CanopyEntry(Record):
     """A parachute and when it is let out."""
 
     name: Name
+    """Name of the canopy; no other canopy may have it."""
     bay: Name
-    kind: Name
+    """Bay it waits in."""
+    kind: CanopyKindName
+    """Shape of the canopy."""
     diameter: SomeLength
+    """Its diameter; diameter_measures says which."""
     diameter_measures: Literal["nominal", "projected", "mouth"]
+    """Whether it is of a circle of the cloth's area, of the open canopy from below, or across the mouth."""
     drag_coefficient: Ratio | None = None
+    """Drag coefficient on the nominal area; that of its kind without it."""
     drag_area: Area | None = None
     """The maker's drag area, coefficient times area; goes before the coefficient."""
     drop_test: DropTestEntry | None = None
     """The builder's own drop; goes before everything else."""
     reefing: Literal["none", "slider", "ring"] = "none"
+    """What slows its opening."""
     line_length: SomeLength | None = None
+    """Length of the lines, hem to knot; 1.15 diameters without it."""
     protector: Mass | None = None
     """Mass of the cloth that keeps the flame off; without it there is none."""
     event: EventEntry
+    """When it is let out."""
     delay: Time = NO_TIME
+    """How long after the event it comes out."""
     mass: SomeMass
+    """Mass of canopy and lines."""
     station: Length
+    """Station at which it lies packed."""
 
 
 class CordEntry(Record):
     """A shock cord: a row of the cord table, or its own three numbers."""
 
     name: Name
+    """Name of the cord; no other cord may have it."""
     joint: Name
-    material: Name
+    """Joint whose halves it holds together."""
+    material: CordName
+    """What kind of cord; its own breaking load and stretch, where both are given, go first."""
     length: SomeLength
+    """Length from knot to knot."""
     breaking_load: Force | None = None
+    """Load that breaks it, new and without a knot."""
     stretch_at_break: Ratio | None = None
+    """How much longer it is when it breaks."""
     knot_keeps: SomeShare = Quantity(value=0.5, text="50 %")
+    """Share of the strength that its worst knot leaves."""
     mass_per_length: LinearMass | None = None
+    """Mass over length."""
     width: SomeLength | None = None
+    """How wide it bears on the lip of a tube."""
     canopy_at: Share = Quantity(value=0.3, text="30 %")
     """Where the canopy is tied, as a share of the length from the fore end."""
 
@@ -193,7 +248,9 @@ class GroundTestEntry(Record):
     """One shot on the ground, with the flight's own bay, pack, pins and igniter."""
 
     powder: SomeMass
+    """Powder of that shot."""
     parted: YesNo
+    """Whether the joint came apart."""
     speed: Speed | None = None
     """Speed of parting from a video."""
 
@@ -202,13 +259,19 @@ class PowderChargeEntry(Record):
     """A charge in a bay; without ``powder`` the amount is not known."""
 
     name: Name
+    """Name of the charge; no other charge may have it."""
     bay: Name
+    """Bay it is fired in."""
     powder: SomeMass | None = None
+    """Mass of the powder; without it the amount is not known. Always ground-test."""
     event: EventEntry
+    """When it is fired."""
     backup_of: Name | None = None
+    """Charge that this one stands in for."""
     behind_pack: YesNo | None = None
     """True where its gas pushes the pack out; False where it lies on the mouth's side."""
     ground_test: tuple[GroundTestEntry, ...] = ()
+    """Shots made on the ground."""
 
 
 class RecoveryEntry(Record):
@@ -225,37 +288,54 @@ class BatteryEntry(Record):
     """A battery on the pad and in flight."""
 
     name: Name
+    """Name of the battery; no other battery may have it."""
     voltage: Voltage
+    """Voltage without load."""
     internal_resistance: Resistance
+    """Resistance of the battery itself, warm and charged."""
     capacity: Charge
+    """Charge it gives when fresh."""
 
 
 class SwitchEntry(Record):
     """An arming switch."""
 
     name: Name
+    """Name of the switch; no other switch may have it."""
     resistance: Resistance
+    """Resistance when closed."""
 
 
 class ComputerEntry(Record):
     """A flight computer, its battery and its switch."""
 
     name: Name
+    """Name of the computer; no other computer may have it."""
     battery: Name
+    """Battery that feeds it."""
     switch: Name | None = None
+    """Switch that arms it; without one it is live once its battery is plugged in."""
     current_on_pad: SomeCurrent
+    """Current it draws while it waits."""
 
 
 class IgniterEntry(Record):
     """What fires a charge; without ``all_fire`` the current it needs is not known."""
 
     name: Name
+    """Name of the igniter; no other igniter may have it."""
     fires: Name
+    """Charge it stands in."""
     computer: Name
+    """Computer that fires it."""
     event: EventEntry
+    """When the computer fires it."""
     resistance: SomeResistance
+    """Resistance of the igniter itself."""
     all_fire: SomeCurrent | None = None
+    """Current that fires every one of them, by its data sheet."""
     wiring_resistance: Resistance | None = None
+    """Wires and connectors, there and back; 0.2 ohm give or take all of it without an entry."""
 
 
 class ElectronicsEntry(Record):

@@ -33,7 +33,7 @@ _NAMED = (
     ("electronics", "computer"),
     ("electronics", "igniter"),
 )
-_REFERENCES = (
+REFERENCES = (
     (("recovery", "bay"), "joint", ("recovery", "joint")),
     (("recovery", "canopy"), "bay", ("recovery", "bay")),
     (("recovery", "cord"), "joint", ("recovery", "joint")),
@@ -44,6 +44,7 @@ _REFERENCES = (
     (("electronics", "igniter"), "fires", ("recovery", "charge")),
     (("electronics", "igniter"), "computer", ("electronics", "computer")),
 )
+"""Table, key, and the table whose entries the key names."""
 _STATION_PAIRS = (("rod",), ("recovery", "bay"))
 
 
@@ -141,7 +142,7 @@ def _repeated_names(source: TomlSource) -> Iterator[Fault]:
 
 
 def _broken_references(source: TomlSource) -> Iterator[Fault]:
-    for path, field, target in _REFERENCES:
+    for path, field, target in REFERENCES:
         names = _names(source, target)
         for where, entry in tables(source, path):
             named = entry.get(field)

@@ -11,20 +11,31 @@ class ScatterEntry(Record):
     """
 
     gusts: YesNo = True
+    """Whether turbulence stands over the mean wind."""
     wind_from: Angle | None = None
     """Where ``launch.wind_from`` carries no tolerance of its own; likewise for tilt, bearing, delays."""
     wind_exponent: Ratio | None = None
+    """Exponent of the wind's growth with height."""
     thrust_line: Angle | None = None
+    """Angle that the motor may lean by."""
     thrust_offset: Length | None = None
+    """How far the line of thrust may lie off the axis, where motor.offset carries no tolerance."""
     burn_time: Share | None = None
+    """Time of burning, as a share of it."""
     ignition_delay: Time | None = None
+    """How late the motor may light, where its file carries no tolerance."""
     fin_angle: Angle | None = None
     """Of each fin by itself."""
     rail_tilt: Angle | None = None
+    """How far the rail may lean otherwise, where launch.tilt carries no tolerance."""
     rail_toward: Angle | None = None
+    """How far its bearing may be off, where launch.toward carries no tolerance."""
     event_delay: Time | None = None
+    """How late a canopy may come out, where its delay carries no tolerance."""
     canopy_stays_in: Share | None = None
+    """Odds that a canopy stays in its bay."""
     canopy_stays_bundled: Share | None = None
+    """Odds that a canopy comes out and does not open."""
 
     def given(self, name: str) -> Quantity | None:
         """Quantity of that name, if the sheet has it."""

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from finial.core.errors import BuildSheetError
 from finial.core.units import Dimension, Quantity
 from finial.files.faults import faults_from
-from finial.files.fields import Measured, Name, Record, SomeLength
+from finial.files.fields import FileName, Measured, Name, Record, SomeLength
 from finial.files.geojson import read_field
 from finial.files.inside import file_inside
 from finial.files.source import read_toml
@@ -23,11 +23,16 @@ class Site(Record):
     """A field to fly from. ``field_radius`` is the distance from the pad to the field's edge."""
 
     name: Name
+    """What the field is called."""
     note: str = ""
+    """For whoever opens the file; nothing is computed from it."""
     ground_asl: Annotated[Quantity, Measured(dimension=Dimension.LENGTH, minimum=-500, maximum=9000)]
+    """Height of the pad above the sea."""
     ceiling_agl: SomeLength | None = None
+    """Altitude above the ground that flights are authorised for."""
     field_radius: SomeLength | None = None
-    field: Name | None = None
+    """Distance from the pad to the nearest edge of the field."""
+    field: FileName | None = None
     """GeoJSON file of the field's outline, beside this file."""
     latitude: (
         Annotated[
@@ -36,6 +41,7 @@ class Site(Record):
         ]
         | None
     ) = None
+    """Latitude of the pad, north positive."""
     longitude: (
         Annotated[
             Quantity,
@@ -45,6 +51,7 @@ class Site(Record):
         ]
         | None
     ) = None
+    """Longitude of the pad, east positive."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
