@@ -78,6 +78,8 @@ def test_new_writes_a_project_that_checks(
     assert run(monkeypatch, "new", str(folder), "--example", "buoy-tiers") == 0
     assert run(monkeypatch, "check", str(folder / "buoy-tiers.toml"), "--quiet", "--brief") in (0, 3, 4)
     assert "Channel Buoy" in capsys.readouterr().out
+    first = (folder / "buoy-tiers.toml").read_text(encoding="utf-8").splitlines()[0]
+    assert (folder / first.removeprefix("#:schema ")).is_file()
 
 
 def test_new_never_overwrites(

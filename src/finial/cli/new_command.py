@@ -13,7 +13,10 @@ from finial.files.examples import EXAMPLES, example_folder, project_files
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @click.option("--example", type=click.Choice(EXAMPLES), default=EXAMPLES[0], show_default=True)
 def command(folder: Path, example: str) -> int:
-    """Write an example project into FOLDER, which must be new or empty."""
+    """Write an example project into FOLDER, which must be new or empty.
+
+    Schemas lie beside it: an editor that knows TOML completes keys, says what they mean and marks slips.
+    """
     if folder.exists() and any(folder.iterdir()):
         raise click.UsageError(
             f"{folder} is not empty; give a new folder, so that nothing of yours is overwritten"
@@ -26,6 +29,8 @@ def command(folder: Path, example: str) -> int:
 
 def _copy_whole(source: Path, target: Path) -> None:
     """Copy beside the target first, so that an interrupted copy leaves no half project."""
+    from finial.files.editor_schemas import lay_schemas
+
     target.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".finial-new-") as scratch:
         copied = Path(scratch) / "copy"
@@ -33,6 +38,7 @@ def _copy_whole(source: Path, target: Path) -> None:
             beside = copied / path.relative_to(source)
             beside.parent.mkdir(parents=True, exist_ok=True)
             shutil.copyfile(path, beside)
+        lay_schemas(copied / f"{source.name}.toml")
         if target.exists():
             target.rmdir()
         copied.rename(target)

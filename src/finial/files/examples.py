@@ -5,8 +5,8 @@ from pathlib import Path
 
 from finial.core.errors import MissingData
 
-EXAMPLES = ("skerry-light", "phone-box", "pagoda", "buoy-tiers")
-PARTS_OF_A_PROJECT = ("*.toml", "meshes/*", "motors/*")
+EXAMPLES = ("skerry-light", "phone-box", "pagoda", "buoy-tiers", "every-key")
+PARTS_OF_A_PROJECT = ("*.toml", "*.csv", "*.geojson", "meshes/*", "motors/*")
 """What the wheel ships of an example and ``finial new`` copies; a test compares it with pyproject.toml."""
 
 

@@ -9,7 +9,7 @@ from pydantic_core import ErrorDetails
 
 from finial.core.errors import Fault
 from finial.files.fields import Record, as_written
-from finial.files.sheet_keys import Table, accepted_words, inner_table, table_of
+from finial.files.sheet_keys import KeyTable, accepted_words, inner_table, table_of
 from finial.files.source import TomlSource
 from finial.files.toml_places import KeyPath
 
@@ -118,9 +118,9 @@ def _counted(kind: str, context: dict[str, Any]) -> str:
     return ""
 
 
-def _table_at(where: KeyPath, table: Table) -> Table | None:
+def _table_at(where: KeyPath, table: KeyTable) -> KeyTable | None:
     """Follow a path through the tables."""
-    found: Table | None = table
+    found: KeyTable | None = table
     for step in (step for step in where if isinstance(step, str)):
         key = found.key(step) if found else None
         found = inner_table(key.value) if key else None

@@ -28,7 +28,7 @@ class Record(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
     WORD: ClassVar[str] = ""
-    """A word that may stand in place of the whole table; the field of that name is set in no other way."""
+    """A word that may stand in place of a table of one key; it sets the field of its name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,7 +21,7 @@ _CLAIM_SHARE = 0.05
 
 
 class MotorSheet(Record):
-    """The keys of a motor's TOML file."""
+    """A motor: its size, masses and thrust curve, and what its maker claims."""
 
     name: Name
     """What the motor is called."""
@@ -44,11 +44,11 @@ class MotorSheet(Record):
     claimed_burn_time: Time | None = None
     """Burn time that its maker claims, held against the curve by `finial motors`."""
     claimed_letter: Name | None = None
-    """Letter class, such as ``K``."""
+    """Letter class that its maker claims, held against the curve by `finial motors`."""
     ignition_delay: Time | None = None
     """From the button to first thrust; none without it."""
     thrust_spread: Share | None = None
-    """How much the impulse differs from motor to motor, either way."""
+    """How much the impulse differs from motor to motor, either way; 5 % without it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -37,7 +37,7 @@ Answer = TypeVar("Answer")
 
 
 class Sheet(Record):
-    """Everything the sheet itself says; attributes are named as the keys of the TOML file."""
+    """One vehicle, its launch and the limits it is judged by."""
 
     vehicle: VehicleEntry
     material: tuple[OwnMaterialEntry, ...] = ()

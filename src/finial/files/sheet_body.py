@@ -98,6 +98,19 @@ class PrintedEntry(Record):
     """Height of a layer, which roughens the skin in the air; 0.2 mm without it."""
 
 
+class DowelsEntry(Record):
+    """Round pins that cross a joint and reach into both parts."""
+
+    count: Annotated[WholeNumber, Field(ge=1, le=64)]
+    """How many."""
+    diameter: SomeLength
+    """Their diameter."""
+    depth: SomeLength
+    """How far each reaches into either part."""
+    material: MaterialName
+    """What they are made of."""
+
+
 class PartEntry(Record):
     """Anything printed or bought that has a shape: a mesh, or drawn from tiers."""
 
@@ -121,21 +134,8 @@ class PartEntry(Record):
     """What the part weighs on a scale; goes before the computed mass."""
     glued: YesNo = False
     """Glued to the part behind it; without this parts only butt together and rods must hold them."""
-    dowels: "DowelsEntry | None" = None
+    dowels: DowelsEntry | None = None
     """Pins across the joint to the part behind it, glued in."""
-
-
-class DowelsEntry(Record):
-    """Round pins that cross a joint and reach into both parts."""
-
-    count: Annotated[WholeNumber, Field(ge=1, le=64)]
-    """How many."""
-    diameter: SomeLength
-    """Their diameter."""
-    depth: SomeLength
-    """How far each reaches into either part."""
-    material: MaterialName
-    """What they are made of."""
 
 
 class OwnMaterialEntry(Record):

@@ -40,7 +40,7 @@ class LaunchEntry(Record):
     terrain: TerrainName
     """What the wind comes over."""
     wind_column: FileName | None = None
-    """Wind measured aloft, a file; the sheet's wind at 10 m makes it stronger or weaker as a whole."""
+    """Wind measured aloft; the sheet's wind at 10 m makes it stronger or weaker as a whole."""
     temperature: Temperature
     """Temperature of the air at the pad."""
     pressure: Pressure | None = None

@@ -4,7 +4,7 @@ from typing import Any
 
 from finial.core.dimensions import Dimension, units_of
 from finial.files.fields import Measured
-from finial.files.sheet_keys import Value, inner_table
+from finial.files.sheet_keys import KeyValue, inner_table
 from finial.files.sheet_rows import BUILD_SHEET, SheetFile, rows_of
 
 
@@ -42,7 +42,7 @@ def form_fields(file: SheetFile = BUILD_SHEET) -> list[dict[str, Any]]:
     ]
 
 
-def _accepted(value: Value) -> dict[str, Any]:
+def _accepted(value: KeyValue) -> dict[str, Any]:
     return {
         "kind": value.kind.value,
         **_measured(value.measured),

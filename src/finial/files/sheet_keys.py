@@ -21,7 +21,7 @@ from finial.files.fields import Measured, Names, Record, Spelled
 _EITHER = (Union, UnionType)
 
 
-class Kind(StrEnum):
+class KeyKind(StrEnum):
     """What may stand at a key."""
 
     QUANTITY = "quantity"
@@ -34,18 +34,18 @@ class Kind(StrEnum):
 
 
 _ACCEPTED = {
-    Kind.TEXT: "text in quotes",
-    Kind.YES_NO: "true or false",
-    Kind.COUNT: "a whole number",
-    Kind.LIST: "a list in square brackets",
+    KeyKind.TEXT: "text in quotes",
+    KeyKind.YES_NO: "true or false",
+    KeyKind.COUNT: "a whole number",
+    KeyKind.LIST: "a list in square brackets",
 }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Value:
+class KeyValue:
     """What may stand at one place; of the other fields only those are set that belong to the kind."""
 
-    kind: Kind
+    kind: KeyKind
     measured: Measured | None = None
     """Dimension and bounds of a quantity."""
     choices: tuple[str, ...] = ()
@@ -55,9 +55,9 @@ class Value:
     least: int | None = None
     """Of a whole number, of the letters of a text, or of the entries of a list."""
     most: int | None = None
-    entries: tuple["Value", ...] = ()
+    entries: tuple["KeyValue", ...] = ()
     """Of a list: one value for entries that are all alike, several for entries in a fixed order."""
-    table: "Table | None" = None
+    table: "KeyTable | None" = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +65,7 @@ class Key:
     """One key of a table."""
 
     name: str
-    value: Value
+    value: KeyValue
     required: bool
     default: Any
     """As it would be written in TOML; ``None`` where nothing stands for a key left out."""
@@ -73,14 +73,14 @@ class Key:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class KeyTable:
     """One kind of table and its keys."""
 
     name: str
     meaning: str
     keys: tuple[Key, ...]
     word: str = ""
-    """A word that may stand in its place."""
+    """A word that may stand in its place; a table that has one holds one key."""
 
     def key(self, name: str) -> Key | None:
         """Key of that name, if there is one."""
@@ -88,7 +88,7 @@ class Table:
 
 
 @cache
-def table_of(record: type[Record]) -> Table:
+def table_of(record: type[Record]) -> KeyTable:
     """Read a table's keys off its record.
 
     Examples
@@ -98,9 +98,9 @@ def table_of(record: type[Record]) -> Table:
     ['wall', 'infill', 'layers_along', 'layer_height']
     """
     hints = get_type_hints(record, include_extras=True)
-    return Table(
+    return KeyTable(
         name=record.__name__,
-        meaning=(record.__doc__ or "").strip().partition("\n")[0],
+        meaning=(record.__doc__ or "").strip().partition("\n")[0].replace("``", "`"),
         keys=tuple(
             _key(name, hints[name], field)
             for name, field in record.model_fields.items()
@@ -110,17 +110,17 @@ def table_of(record: type[Record]) -> Table:
     )
 
 
-def every_table(table: Table) -> Iterator[Table]:
+def every_table(table: KeyTable) -> Iterator[KeyTable]:
     """Walk a table and all tables inside it, each kind once, in the order of the records."""
     yield from {inner.name: inner for inner in _with_inner(table)}.values()
 
 
-def inner_table(value: Value) -> Table | None:
-    """Table that a value is, or is a list of."""
+def inner_table(value: KeyValue) -> KeyTable | None:
+    """KeyTable that a value is, or is a list of."""
     return value.table or next(filter(None, map(inner_table, value.entries)), None)
 
 
-def accepted_words(value: Value) -> str:
+def accepted_words(value: KeyValue) -> str:
     """Say what is accepted at a key.
 
     Examples
@@ -155,7 +155,7 @@ def bounds_words(measured: Measured) -> str:
     return ", ".join(filter(None, (*words, most)))
 
 
-def _with_inner(table: Table) -> Iterator[Table]:
+def _with_inner(table: KeyTable) -> Iterator[KeyTable]:
     yield table
     for key in table.keys:
         inner = inner_table(key.value)
@@ -185,37 +185,37 @@ def _as_toml(default: Any) -> Any:
     return None if isinstance(default, Record) or default == "" else default
 
 
-def _value(hint: Any) -> Value:
+def _value(hint: Any) -> KeyValue:
     core, marks = _peeled(hint)
     measured = next((mark for mark in marks if isinstance(mark, Measured)), None)
     if measured is not None:
-        return Value(kind=Kind.QUANTITY, measured=measured)
+        return KeyValue(kind=KeyKind.QUANTITY, measured=measured)
     if get_origin(core) is tuple:
         return _list(core, marks)
     if get_origin(core) is Literal:
-        return Value(kind=Kind.CHOICE, choices=get_args(core))
+        return KeyValue(kind=KeyKind.CHOICE, choices=get_args(core))
     if core is KnownBy:
-        return Value(kind=Kind.CHOICE, choices=tuple(known.word for known in KnownBy))
+        return KeyValue(kind=KeyKind.CHOICE, choices=tuple(known.word for known in KnownBy))
     if core is bool:
-        return Value(kind=Kind.YES_NO)
+        return KeyValue(kind=KeyKind.YES_NO)
     if core is int:
-        return Value(kind=Kind.COUNT, least=_bound(marks, "ge"), most=_bound(marks, "le"))
+        return KeyValue(kind=KeyKind.COUNT, least=_bound(marks, "ge"), most=_bound(marks, "le"))
     if core is str:
         return _text(marks)
-    return Value(kind=Kind.TABLE, table=table_of(core))
+    return KeyValue(kind=KeyKind.TABLE, table=table_of(core))
 
 
-def _list(core: Any, marks: tuple[Any, ...]) -> Value:
+def _list(core: Any, marks: tuple[Any, ...]) -> KeyValue:
     of = get_args(core)
     if of[-1] is Ellipsis:
-        return Value(kind=Kind.LIST, entries=(_value(of[0]),), least=_bound(marks, "min_length"))
-    return Value(kind=Kind.LIST, entries=tuple(map(_value, of)), least=len(of), most=len(of))
+        return KeyValue(kind=KeyKind.LIST, entries=(_value(of[0]),), least=_bound(marks, "min_length"))
+    return KeyValue(kind=KeyKind.LIST, entries=tuple(map(_value, of)), least=len(of), most=len(of))
 
 
-def _text(marks: tuple[Any, ...]) -> Value:
+def _text(marks: tuple[Any, ...]) -> KeyValue:
     lengths = next((mark for mark in marks if isinstance(mark, StringConstraints)), None)
-    return Value(
-        kind=Kind.TEXT,
+    return KeyValue(
+        kind=KeyKind.TEXT,
         names=next((mark.what for mark in marks if isinstance(mark, Names)), ""),
         spelled=next((mark for mark in marks if isinstance(mark, Spelled)), None),
         least=lengths.min_length if lengths else None,

@@ -161,7 +161,7 @@ class BayEntry(Record):
     wall: WallThickness | None = None
     """Thickness of the wall that takes the pressure."""
     material: MaterialName | None = None
-    """Of the wall that takes the pressure."""
+    """What the wall that takes the pressure is made of."""
     free_volume: Volume | None = None
     """Room that the gas fills, the pack taken off; computed from the bay's size without it."""
     vent_area: Area | None = None
@@ -269,7 +269,7 @@ class PowderChargeEntry(Record):
     backup_of: Name | None = None
     """Charge that this one stands in for."""
     behind_pack: YesNo | None = None
-    """True where its gas pushes the pack out; False where it lies on the mouth's side."""
+    """True where its gas pushes the pack out; false where it lies on the mouth's side."""
     ground_test: tuple[GroundTestEntry, ...] = ()
     """Shots made on the ground."""
 

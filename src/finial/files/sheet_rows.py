@@ -14,7 +14,7 @@ from finial.files.examples import example_folder
 from finial.files.fields import Record
 from finial.files.motor_data import MotorSheet
 from finial.files.sheet import Sheet
-from finial.files.sheet_keys import Key, Table, inner_table, table_of
+from finial.files.sheet_keys import Key, KeyTable, inner_table, table_of
 from finial.files.sheet_rules import REFERENCES
 from finial.files.site import Site
 from finial.files.source import read_toml
@@ -24,11 +24,11 @@ Keys = tuple[str, ...]
 """Keys from the top of a file down; entries of lists are not counted."""
 
 
-_NAMED = {(*table, key): ".".join(target) for table, key, target in REFERENCES}
+_NAMED: dict[Keys, str] = {(*table, key): ".".join(target) for table, key, target in REFERENCES}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Example:
+class KeyExample:
     """What a key holds in the example project: its value, and how it is written there."""
 
     value: Any
@@ -56,12 +56,12 @@ SHEET_FILES = (BUILD_SHEET, MOTOR_FILE, SITE_FILE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class KeyRow:
     """One key at its place."""
 
     path: Keys
     key: Key
-    example: Example | None
+    example: KeyExample | None
     names_entry_of: str = ""
     """List of tables of the sheet whose entries this key names, such as ``recovery.bay``."""
 
@@ -71,7 +71,7 @@ class Row:
         return ".".join(self.path)
 
 
-def rows_of(file: SheetFile) -> tuple[Row, ...]:
+def rows_of(file: SheetFile) -> tuple[KeyRow, ...]:
     """Every key of a kind of file, from top to bottom.
 
     Raises
@@ -91,7 +91,7 @@ def rows_of(file: SheetFile) -> tuple[Row, ...]:
     # Tables of one kind stand at several places, an event at three: any of them shows how a key is written.
     alike = {id(key): examples[path] for path, key in reversed(walked) if path in examples}
     return tuple(
-        Row(
+        KeyRow(
             path=path,
             key=key,
             example=examples.get(path) or alike.get(id(key)),
@@ -102,14 +102,14 @@ def rows_of(file: SheetFile) -> tuple[Row, ...]:
 
 
 @cache
-def examples_of(file: SheetFile) -> Mapping[Keys, Example]:
+def examples_of(file: SheetFile) -> Mapping[Keys, KeyExample]:
     """Every key that the example project's file uses, as it stands there first."""
     source = read_toml(example_folder("every-key") / file.example)
-    found: dict[Keys, Example] = {}
+    found: dict[Keys, KeyExample] = {}
     for where, value in _leaves((), source.values):
         path = tuple(step for step in where if isinstance(step, str))
         start, end = source.places.spans.get(where, (0, 0))
-        found.setdefault(path, Example(value=value, text=" ".join(source.text[start:end].split())))
+        found.setdefault(path, KeyExample(value=value, text=" ".join(source.text[start:end].split())))
     return MappingProxyType(found)
 
 
@@ -123,7 +123,7 @@ def _leaves(where: KeyPath, value: Any) -> Iterator[tuple[KeyPath, Any]]:
             yield from _leaves((*where, index), entry)
 
 
-def _walk(above: Keys, table: Table) -> Iterator[tuple[Keys, Key]]:
+def _walk(above: Keys, table: KeyTable) -> Iterator[tuple[Keys, Key]]:
     for key in table.keys:
         path = (*above, key.name)
         yield path, key

@@ -13,19 +13,19 @@ class ScatterEntry(Record):
     gusts: YesNo = True
     """Whether turbulence stands over the mean wind."""
     wind_from: Angle | None = None
-    """Where ``launch.wind_from`` carries no tolerance of its own; likewise for tilt, bearing, delays."""
+    """How far the wind may blow from elsewhere, where launch.wind_from carries no tolerance."""
     wind_exponent: Ratio | None = None
-    """Exponent of the wind's growth with height."""
+    """How far the exponent of the wind's growth with height may be off that of the terrain."""
     thrust_line: Angle | None = None
     """Angle that the motor may lean by."""
     thrust_offset: Length | None = None
     """How far the line of thrust may lie off the axis, where motor.offset carries no tolerance."""
     burn_time: Share | None = None
-    """Time of burning, as a share of it."""
+    """How much longer or shorter the motor may burn, as a share."""
     ignition_delay: Time | None = None
     """How late the motor may light, where its file carries no tolerance."""
     fin_angle: Angle | None = None
-    """Of each fin by itself."""
+    """How far each fin may stand off, by itself."""
     rail_tilt: Angle | None = None
     """How far the rail may lean otherwise, where launch.tilt carries no tolerance."""
     rail_toward: Angle | None = None

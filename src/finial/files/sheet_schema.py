@@ -11,7 +11,16 @@ from typing import Any
 
 from finial.core.dimensions import Dimension, units_of
 from finial.files.fields import Measured
-from finial.files.sheet_keys import Key, Kind, Table, Value, bounds_words, every_table, inner_table, table_of
+from finial.files.sheet_keys import (
+    Key,
+    KeyKind,
+    KeyTable,
+    KeyValue,
+    bounds_words,
+    every_table,
+    inner_table,
+    table_of,
+)
 from finial.files.sheet_rows import SheetFile, rows_of
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -74,19 +83,21 @@ def quantity_pattern(dimension: Dimension) -> str:
 
 def _spellings(dimension: Dimension) -> list[str]:
     """Every spelling of every unit, longest first so that none hides behind its own beginning."""
-    return sorted({text for unit in units_of(dimension) for text in unit.spellings}, key=len, reverse=True)
+    found = {text for unit in units_of(dimension) for text in unit.spellings}
+    return sorted(found, key=lambda text: (-len(text), text))
 
 
 def _spelled(unit: str) -> str:
     """Pattern of a unit in every spelling that means the same: raised digits, dots, degree signs."""
-    text = re.escape(unit).replace(r"\ ", r"[ ·*]+")
+    text = re.escape(unit).replace(r"\ ", "[ ·*]+").replace(r"\-", "-")
     text = re.sub(
         r"(?<=[a-z])([23])", lambda found: rf"(\^|\*\*)?[{found[1]}{'²³'[int(found[1]) - 2]}]", text
     )
+    text = re.sub(r"^u(?=[A-Za-z])", "[uµμ]", text)
     return text.replace("deg", "(deg|°)").replace("ohm", "(ohm|Ω|\u03a9)")
 
 
-def _table(table: Table, examples: dict[int, Any]) -> dict[str, Any]:
+def _table(table: KeyTable, examples: dict[int, Any]) -> dict[str, Any]:
     required = [key.name for key in table.keys if key.required]
     whole = {
         "type": "object",
@@ -95,15 +106,16 @@ def _table(table: Table, examples: dict[int, Any]) -> dict[str, Any]:
         **({"required": required} if required else {}),
         "additionalProperties": False,
     }
-    return {"anyOf": [{"const": table.word}, whole]} if table.word else whole
+    one_key = {**whole, "minProperties": 1, "maxProperties": 1}
+    return {"anyOf": [{"const": table.word}, one_key]} if table.word else whole
 
 
-def _measured(table: Table) -> Iterator[Measured]:
+def _measured(table: KeyTable) -> Iterator[Measured]:
     for key in table.keys:
         yield from _in_value(key.value)
 
 
-def _in_value(value: Value) -> Iterator[Measured]:
+def _in_value(value: KeyValue) -> Iterator[Measured]:
     if value.measured:
         yield value.measured
     for entry in value.entries:
@@ -120,21 +132,21 @@ def _property(key: Key, example: Any) -> dict[str, Any]:
     return found
 
 
-def _value(value: Value) -> dict[str, Any]:
+def _value(value: KeyValue) -> dict[str, Any]:
     match value.kind:
-        case Kind.QUANTITY:
+        case KeyKind.QUANTITY:
             return {"$ref": f"#/$defs/{value.measured.dimension.value}"} if value.measured else {}
-        case Kind.COUNT:
+        case KeyKind.COUNT:
             return _without_none({"type": "integer", "minimum": value.least, "maximum": value.most})
-        case Kind.CHOICE:
+        case KeyKind.CHOICE:
             return {"enum": list(value.choices)}
-        case Kind.YES_NO:
+        case KeyKind.YES_NO:
             return {"type": "boolean"}
-        case Kind.LIST:
+        case KeyKind.LIST:
             return _list(value)
-        case Kind.TABLE:
+        case KeyKind.TABLE:
             return {"$ref": f"#/$defs/{value.table.name}"} if value.table else {}
-        case Kind.TEXT:
+        case KeyKind.TEXT:
             return _without_none(
                 {
                     "type": "string",
@@ -150,7 +162,7 @@ def _quantity(dimension: Dimension) -> dict[str, Any]:
     return {"type": kinds, "pattern": quantity_pattern(dimension)}
 
 
-def _list(value: Value) -> dict[str, Any]:
+def _list(value: KeyValue) -> dict[str, Any]:
     entries = [_value(entry) for entry in value.entries]
     if len(entries) == 1:
         return _without_none({"type": "array", "items": entries[0], "minItems": value.least})

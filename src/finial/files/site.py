@@ -20,7 +20,7 @@ _QUARTER_TURN_RAD = 1.5707963267948966
 
 
 class Site(Record):
-    """A field to fly from. ``field_radius`` is the distance from the pad to the field's edge."""
+    """A field to fly from."""
 
     name: Name
     """What the field is called."""
