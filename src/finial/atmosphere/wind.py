@@ -63,12 +63,28 @@ class WindProfile:
 
 
 def terrains() -> tuple[Terrain, ...]:
-    """All terrains of the table, smoothest first."""
+    """All terrains of the table, smoothest first.
+
+    Returns
+    -------
+    terrains : tuple of Terrain
+        Exponents [-], roughness [m] and height of the gradient wind [m] with their sources.
+    """
     return tuple(_terrain(row) for row in table_rows("finial.atmosphere", "terrain.csv"))
 
 
 def terrain_named(name: str) -> Terrain:
     """Terrain of that name.
+
+    Parameters
+    ----------
+    name : str
+        Name, letter case ignored.
+
+    Returns
+    -------
+    terrain : Terrain
+        Its exponent [-], roughness [m] and height of the gradient wind [m] with their source.
 
     Raises
     ------

@@ -51,7 +51,7 @@ def propellant_left(times_s: NDArray[np.float64], thrusts_n: NDArray[np.float64]
     Returns
     -------
     share : ndarray, shape (n,)
-        From 1 to 0.
+        From 1 to 0 [-].
 
     Raises
     ------
@@ -86,12 +86,35 @@ def propellant_left(times_s: NDArray[np.float64], thrusts_n: NDArray[np.float64]
 
 
 def motor_at(motor: MotorBody, share_left: float) -> MassProperties:
-    """Mass properties of the motor with a share of its propellant left [-].
+    """Mass properties of the motor with a share of its propellant left.
+
+    .. math::  m = m_l - m_p (1 - s)
+
+    Parameters
+    ----------
+    motor : MotorBody
+        Its size [m] and masses [kg].
+    share_left : float
+        Share of the propellant left, :math:`s`, from 0 to 1 [-].
+
+    Returns
+    -------
+    body : MassProperties
+        An even cylinder of that mass [kg] about the motor's middle.
 
     Raises
     ------
     OutsideRange
-        If the propellant is not lighter than the loaded motor.
+        If the propellant is not lighter than the loaded motor, or a size is not above zero.
+
+    Notes
+    -----
+    Holds for a motor that burns evenly along its length. One that burns from an end, or whose closures
+    are heavy, moves its centre while it burns; nothing is known of that here.
+
+    References
+    ----------
+    .. [1] Solid cylinder: any handbook of mechanics. Even burning along the length: assumed.
 
     Examples
     --------
@@ -118,8 +141,36 @@ def burn_knots(
 ) -> BurnKnots:
     """Mass properties of the whole vehicle at every knot of the thrust curve.
 
-    ``rest`` is everything but the motor. Propellant leaves in proportion to impulse, and its
-    centre stays at the motor's middle.
+    Parameters
+    ----------
+    rest : MassProperties
+        Everything but the motor.
+    motor : MotorBody
+        The motor.
+    times_s : ndarray, shape (n,)
+        Times from ignition [s], rising.
+    thrusts_n : ndarray, shape (n,)
+        Thrust [N], straight lines in between.
+
+    Returns
+    -------
+    knots : BurnKnots
+        Masses [kg], centres [m] and inertias [kg m^2] at the same times.
+
+    Raises
+    ------
+    OutsideRange
+        If the times do not rise, the impulse is not above zero, or the motor is impossible.
+
+    Notes
+    -----
+    Propellant leaves in proportion to impulse, and its centre stays at the motor's middle. Between
+    knots the true mass is a parabola where thrust changes: straight lines are off by a quarter of
+    what burns between two knots at most, and by nothing where thrust is steady.
+
+    References
+    ----------
+    .. [1] ``propellant_left`` for the mass, parallel-axis theorem for the rest.
 
     Examples
     --------

@@ -22,7 +22,29 @@ class PartMass:
 
 
 def solid_part(solid: Solid, density_kg_m3: Estimate) -> PartMass:
-    """Mass of a part filled with material: volume times density.
+    r"""Mass of a part filled with material.
+
+    .. math::  m = \rho V
+
+    Parameters
+    ----------
+    solid : Solid
+        The part as drawn: volume with its interval [m^3].
+    density_kg_m3 : Estimate
+        Density of the material [kg/m^3].
+
+    Returns
+    -------
+    part : PartMass
+        Mass [kg], least volume at least density to most at most; centre and inertia of the filled solid.
+
+    Notes
+    -----
+    Exact for a solid without voids.
+
+    References
+    ----------
+    .. [1] Definition of density.
 
     Examples
     --------
@@ -53,7 +75,7 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> 
         The part as drawn.
     density_kg_m3 : Estimate
         Density of the plastic [kg/m^3].
-    walls : Walls
+    walls : PrintedWalls
         Wall thickness [m] and infill [-].
 
     Returns
@@ -61,6 +83,11 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> 
     part : PartMass
         Mass +-8 % [kg], known by computation; centre and inertia of a thin skin holding the
         wall's mass together with a body holding the infill's.
+
+    Raises
+    ------
+    OutsideRange
+        If the solid has no volume or surface, or the walls are impossible.
 
     Notes
     -----
@@ -106,6 +133,27 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> 
 def weighed_part(part: PartMass, weighed: Estimate) -> PartMass:
     """Return the part with the mass the scale says; centre kept, inertia in proportion.
 
+    Parameters
+    ----------
+    part : PartMass
+        The part as computed.
+    weighed : Estimate
+        What the scale says [kg].
+
+    Returns
+    -------
+    part : PartMass
+        The part with that mass.
+
+    Notes
+    -----
+    Holds if the difference is spread as the computed mass is. A lump of glue or a hidden nut moves the
+    centre too: weigh the balance point of the whole vehicle.
+
+    References
+    ----------
+    .. [1] Inertia is linear in mass at one shape; definition.
+
     Examples
     --------
     >>> import numpy as np
@@ -119,7 +167,35 @@ def weighed_part(part: PartMass, weighed: Estimate) -> PartMass:
 
 
 def with_mass(body: MassProperties, mass_kg: float) -> MassProperties:
-    """Return the body scaled to another mass [kg]: same shape, inertia in proportion."""
+    """Return the body scaled to another mass: same shape, inertia in proportion.
+
+    Parameters
+    ----------
+    body : MassProperties
+        The body.
+    mass_kg : float
+        Its new mass [kg].
+
+    Returns
+    -------
+    body : MassProperties
+        The scaled body.
+
+    Notes
+    -----
+    Exact if all of it becomes denser or lighter alike.
+
+    References
+    ----------
+    .. [1] Inertia is linear in mass at one shape; definition.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> ball = MassProperties(mass_kg=2.0, centre_m=np.zeros(3), inertia_kg_m2=np.eye(3))
+    >>> with_mass(ball, 1.0).inertia_kg_m2.diagonal().tolist()
+    [0.5, 0.5, 0.5]
+    """
     share = mass_kg / body.mass_kg
     return MassProperties(mass_kg=mass_kg, centre_m=body.centre_m, inertia_kg_m2=body.inertia_kg_m2 * share)
 

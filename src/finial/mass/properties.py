@@ -29,12 +29,32 @@ class MassProperties:
 def combined(bodies: Iterable[MassProperties]) -> MassProperties:
     r"""Add bodies by the parallel-axis theorem.
 
-    .. math::  I = \sum_i \left[ I_i + m_i (|d_i|^2 1 - d_i d_i^T) \right], \quad d_i = c_i - c
+    .. math::
+        m = \sum_i m_i, \quad c = \tfrac{1}{m} \sum_i m_i c_i, \quad
+        I = \sum_i \left[ I_i + m_i (|d_i|^2 1 - d_i d_i^T) \right], \quad d_i = c_i - c
+
+    Parameters
+    ----------
+    bodies : iterable of MassProperties
+        Masses [kg], centres [m] and inertias [kg m^2], all in body axes.
+
+    Returns
+    -------
+    whole : MassProperties
+        Their sum, inertia about its own centre.
 
     Raises
     ------
     OutsideRange
         If there are no bodies or the total mass is not positive.
+
+    Notes
+    -----
+    Exact for bodies fixed to one another. A body of negative mass takes away, so a hole can be cut.
+
+    References
+    ----------
+    .. [1] Parallel-axis theorem (Huygens, Steiner): any handbook of mechanics.
 
     Examples
     --------

@@ -21,6 +21,16 @@ class Glue:
 def glue(name: str) -> Glue:
     """Look a glue up by its name or one of its other names.
 
+    Parameters
+    ----------
+    name : str
+        Name, letter case ignored.
+
+    Returns
+    -------
+    glue : Glue
+        Shear strength [Pa] and where it softens [K], with the source of its row.
+
     Raises
     ------
     MissingData

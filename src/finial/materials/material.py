@@ -48,7 +48,17 @@ class Material:
 
 
 def material(name: str) -> Material:
-    """Look a material up by its name or one of its other names, letter case ignored.
+    """Look a material up by its name or one of its other names.
+
+    Parameters
+    ----------
+    name : str
+        Name, letter case ignored.
+
+    Returns
+    -------
+    material : Material
+        Its properties with intervals and the source of its row.
 
     Raises
     ------
@@ -75,7 +85,13 @@ def material(name: str) -> Material:
 
 
 def material_names() -> tuple[str, ...]:
-    """Names of all known materials, by kind."""
+    """Names of all known materials, by kind.
+
+    Returns
+    -------
+    names : tuple of str
+        Printed plastics, then sheets, then metals.
+    """
     return tuple(row["name"] for _, row in _rows())
 
 

@@ -40,11 +40,6 @@ def from_test_bars(name: str, like: Material, bars: TestBars) -> Material:
         The material. A print whose strength was measured along its layers and not across them has no
         strength across: that of the table belongs to another print.
 
-    Raises
-    ------
-    OutsideRange
-        If an estimate is not one.
-
     Notes
     -----
     Range: as the bars: same printer, settings and direction.

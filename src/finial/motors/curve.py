@@ -214,6 +214,29 @@ def letter_class(impulse_n_s: float) -> str:
 def designation(motor: Motor) -> str:
     """Letter and average thrust, as in J350.
 
+    Parameters
+    ----------
+    motor : Motor
+        Thrust curve.
+
+    Returns
+    -------
+    designation : str
+        Letter of the total impulse [N s] and the average thrust [N], rounded.
+
+    Raises
+    ------
+    OutsideRange
+        If the curve is not a thrust curve.
+
+    Notes
+    -----
+    From the curve alone: a motor may be sold under another number.
+
+    References
+    ----------
+    .. [1] NFPA 1125, designation of motors; from memory, not re-read.
+
     Examples
     --------
     >>> designation(_example())
@@ -273,11 +296,37 @@ def propellant_mass(motor: Motor, times_s: ArrayLike) -> NDArray[np.float64]:
 def checked_curve(motor: Motor) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return times and thrusts of a motor, refused unless they are a thrust curve.
 
+    Parameters
+    ----------
+    motor : Motor
+        The motor as read.
+
+    Returns
+    -------
+    times_s : ndarray, shape (n,)
+        Times from ignition [s].
+    thrusts_n : ndarray, shape (n,)
+        Thrust [N].
+
     Raises
     ------
     OutsideRange
         If the curve has fewer than two points, times that do not rise from 0 or above, a thrust
         below 0 or none above it, or a number that is not finite.
+
+    Notes
+    -----
+    A curve need not begin or end at zero thrust, nor at time zero.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> times, thrusts = checked_curve(_example())
+    >>> float(times[-1]), float(thrusts.max())
+    (2.0, 400.0)
     """
     times, thrusts = np.asarray(motor.times_s, float), np.asarray(motor.thrusts_n, float)
     if times.ndim != 1 or times.shape != thrusts.shape or times.size < 2:

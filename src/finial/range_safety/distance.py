@@ -30,6 +30,11 @@ class MinimumDistance:
 def known_codes() -> tuple[str, ...]:
     """Names of the codes in the distance table.
 
+    Returns
+    -------
+    codes : tuple of str
+        Each once, in the order of the table.
+
     Examples
     --------
     >>> "NFPA 1127" in known_codes()

@@ -181,6 +181,11 @@ def room_below_ceiling(apogee_agl_m: Estimate, ceiling_agl_m: float) -> Estimate
 def airspace_rules() -> tuple[AirspaceRule, ...]:
     """Rules of 14 CFR 101.25 for Class 2 and Class 3 rockets.
 
+    Returns
+    -------
+    rules : tuple of AirspaceRule
+        Each in our words, with its number in SI units where it has one.
+
     Examples
     --------
     >>> [rule.value for rule in airspace_rules() if rule.rule == "airport"]
