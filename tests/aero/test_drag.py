@@ -7,9 +7,19 @@ import numpy as np
 import pytest
 from fluids.drag import drag_sphere
 
-from finial.aero.body import BodyAir
+from finial.aero.body import BodyAir, body_air
 from finial.aero.drag.build_up import DragDetails, SmallPart, Surface, base_drag_behind, drag_build_up
 from finial.aero.drag.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
+from finial.aero.drag.sources import (
+    Acting,
+    DragKind,
+    acting_at,
+    acting_between,
+    acting_by,
+    acting_together,
+    drag_ahead,
+    drag_behind,
+)
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import (
@@ -30,21 +40,25 @@ def octagon(across_m: float) -> np.ndarray:
 
 
 def test_rows_add_up_and_name_their_source(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
-    details = DragDetails(small_parts=(SmallPart(name="rail buttons", frontal_area_m2=1.2e-4),))
+    details = DragDetails(
+        small_parts=(SmallPart(name="rail buttons", stations_m=(0.6, 1.1), frontal_area_m2=1.2e-4),)
+    )
     fins = fin_air(lighthouse, [four_fins(1.0, 0.075)])
     drag = drag_build_up(lighthouse.skin, fins, mach=0.3, reynolds_per_m=6e6, details=details)
     rows = [row.coefficient for row in (*drag.rows, drag.base_power_off)]
     assert drag.power_off.value == pytest.approx(sum(row.value for row in rows))
     assert drag.power_off.low == pytest.approx(sum(row.low for row in rows))
     assert all(row.low < row.value < row.high and row.source for row in rows)
-    assert len({row.name for row in drag.rows}) == len(drag.rows)
-    names = " ".join(row.name for row in drag.rows)
-    for part in ("friction of the skin", "front of the tip", "ledge at 156 mm", "fins", "rail buttons"):
-        assert part in names
+    named = {(row.kind, row.subject, row.station_m) for row in drag.rows}
+    assert len(named) == len(drag.rows)
+    assert {row.kind for row in drag.rows} >= {DragKind.SKIN_FRICTION, DragKind.FRONT, DragKind.FIN_FRICTION}
+    assert (DragKind.SMALL_PART, "rail buttons", None) in named
+    fronts = [row.station_m for row in drag.rows if row.kind is DragKind.FRONT]
+    assert fronts[:2] == pytest.approx([0.0, 0.156], abs=1e-3)
 
 
 def test_a_button_counts_with_its_own_area(cone_cylinder: BodyAir) -> None:
-    part = SmallPart(name="button", frontal_area_m2=0.01 * cone_cylinder.reference_area_m2)
+    part = SmallPart(name="button", stations_m=(0.1,), frontal_area_m2=0.01 * cone_cylinder.reference_area_m2)
     drag = drag_build_up(
         cone_cylinder.skin, (), mach=0.0, reynolds_per_m=6e6, details=DragDetails(small_parts=(part,))
     )
@@ -124,7 +138,7 @@ def test_a_dome_hardly_pushes_however_it_is_sliced() -> None:
         across = 0.1 * np.sqrt(1 - (1 - share) ** 2)
         dome = tapered_skin(octagon, [*zip(0.05 * share, across, strict=True), (1.0, 0.1)], per_tier=1)
         drag = drag_build_up(dome, (), mach=0.0, reynolds_per_m=6e6)
-        front = sum(row.coefficient.value for row in drag.rows if "front" in row.name)
+        front = sum(row.coefficient.value for row in drag.rows if row.kind is DragKind.FRONT)
         assert front < 0.12
 
 
@@ -172,9 +186,9 @@ def test_faces_that_stand_oblique_are_seen_by_laying_outlines_over_one_another()
     without, seen = (
         drag_build_up(lean, (), mach=0.0, reynolds_per_m=6e6, outside=each) for each in (usual, laid_over)
     )
-    row = next(row for row in seen.rows if row.name == "faces that stand oblique")
+    row = next(row for row in seen.rows if row.kind is DragKind.OBLIQUE)
     assert row.coefficient.value == pytest.approx(2.0 * (0.72 * 0.444**2 / (1 + 0.444**2) + 0.12), rel=0.01)
-    assert all(row.name != "faces that stand oblique" for row in without.rows)
+    assert all(row.kind is not DragKind.OBLIQUE for row in without.rows)
 
 
 def test_straight_shapes_have_no_oblique_faces(lighthouse: BodyAir) -> None:
@@ -194,3 +208,75 @@ def test_two_steep_shoulders_suck_however_far_apart_they_stand() -> None:
         torn = sum(face.area_m2 for face in faces if not face.front)
         backs.append(torn / (np.pi / 4 * (0.1**2 - 0.08**2 + second**2 - (second - 0.02) ** 2)))
     assert backs == pytest.approx([1.0, 1.0, 1.0], abs=0.02)
+
+
+def test_every_row_acts_somewhere_on_the_body(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
+    details = DragDetails(small_parts=(SmallPart(name="buttons", stations_m=(0.6,), frontal_area_m2=1e-4),))
+    fins = fin_air(lighthouse, [four_fins(1.0, 0.075)])
+    drag = drag_build_up(lighthouse.skin, fins, mach=0.3, reynolds_per_m=6e6, details=details)
+    length = lighthouse.skin.length_m
+    for burning in (False, True):
+        assert drag_ahead(drag, 0.0, burning=burning).value == pytest.approx(0.0, abs=1e-12)
+        assert drag_behind(drag, length + 1e-6, burning=burning).value == pytest.approx(0.0, abs=1e-12)
+        whole = drag.power_on if burning else drag.power_off
+        for station in np.linspace(-0.1, length + 0.1, 40):
+            ahead, behind = (each(drag, station, burning=burning) for each in (drag_ahead, drag_behind))
+            assert ahead.value + behind.value == pytest.approx(whole.value, rel=1e-12)
+            assert ahead.high + behind.high == pytest.approx(whole.high, rel=1e-12)
+            assert ahead.low + behind.low == pytest.approx(whole.low, rel=1e-12)
+
+
+def test_drag_ahead_of_a_station_by_hand() -> None:
+    """A box of one girth with fins at its tail: its flat front, half its skin, and nothing of the fins."""
+    box = tapered_skin(octagon, [(0.0, 0.1), (1.0, 0.1)])
+    fins = FinSet(
+        name="friction of nothing",
+        outline_m=np.array([[0.0, 0.0], [0.05, 0.1], [0.2, 0.1], [0.2, 0.0]]),
+        station_m=0.8,
+        root_radius_m=0.05,
+        count=4,
+        first_at_rad=0.0,
+        thickness_m=0.005,
+    )
+    on = fin_air(body_air(box), [fins])
+    drag = drag_build_up(box, on, mach=0.3, reynolds_per_m=6e6)
+    skin, front = (drag.of_kind(kind) for kind in (DragKind.SKIN_FRICTION, DragKind.FRONT))
+    fin = drag.of_kind(DragKind.FIN_FRICTION) + drag.of_kind(DragKind.SQUARE_EDGES)
+    for station, expected in ((0.5, front + skin / 2), (0.9, front + 0.9 * skin + fin / 2)):
+        assert drag_ahead(drag, station, burning=False).value == pytest.approx(expected, rel=1e-3)
+
+
+def test_a_step_belongs_to_the_part_that_shows_its_face() -> None:
+    """Cut at the ledge itself: the face that meets the air is behind the cut, the one that sucks ahead."""
+    tower = tapered_skin(octagon, [(0.0, 0.1), (0.5, 0.1), (0.5, 0.14), (0.7, 0.14), (0.7, 0.1), (1.0, 0.1)])
+    drag = drag_build_up(tower, (), mach=0.3, reynolds_per_m=6e6)
+    front, back = (
+        next(row for row in drag.rows if row.kind is kind and row.station_m and row.station_m > 0.4)
+        for kind in (DragKind.FRONT, DragKind.BACK)
+    )
+    assert (front.acts.ahead_of(0.5), back.acts.ahead_of(0.7)) == (0.0, 1.0)
+    assert (front.acts.ahead_of(0.502), back.acts.ahead_of(0.698)) == (1.0, 0.0)
+
+
+def test_a_cone_pushes_where_it_grows() -> None:
+    """Half way down a cone a quarter of its frontal area lies ahead."""
+    cone = tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 1e-4), (0.2, 0.1), (1.0, 0.1)])
+    drag = drag_build_up(cone, (), mach=0.3, reynolds_per_m=6e6)
+    (front,) = (row for row in drag.rows if row.kind is DragKind.FRONT)
+    assert front.acts.ahead_of(0.1) == pytest.approx(0.25, abs=0.01)
+
+
+def test_shares_must_run_from_nothing_to_all() -> None:
+    with pytest.raises(OutsideRange, match="rise from 0 to 1"):
+        Acting(stations_m=np.array([0.0, 1.0]), ahead=np.array([0.0, 0.9]))
+    with pytest.raises(OutsideRange, match="rise from 0 to 1"):
+        Acting(stations_m=np.array([1.0, 0.0]), ahead=np.array([0.0, 1.0]))
+    with pytest.raises(OutsideRange, match="something in it"):
+        acting_by(np.array([0.0, 1.0]), np.zeros(2))
+
+
+def test_parts_laid_together_keep_their_points_and_their_slopes() -> None:
+    both = acting_together([(acting_at(0.2, 0.6), 2.0), (acting_between(0.0, 1.0), 2.0)])
+    assert both.ahead_of(0.2) == pytest.approx(0.1)
+    assert both.ahead_of(0.2, counting_it=True) == pytest.approx(0.35)
+    assert both.ahead_of(0.7) == pytest.approx(0.5 + 0.35)

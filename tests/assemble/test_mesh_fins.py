@@ -120,6 +120,6 @@ def test_wires_round_the_fins_drag_on_their_own_area(tmp_path: Path) -> None:
     assert part.frontal_area_m2 == pytest.approx(4 * 0.001 * np.sqrt(2.0) * 0.16, rel=1e-3)
     assert part.drag_coefficient is not None
     assert part.drag_coefficient.value == pytest.approx(1.1)
-    rows = {row.name: row.coefficient.value for row in air_loads(braced, 0.5).result.drag_rows}
+    rows = {row.subject: row.coefficient.value for row in air_loads(braced, 0.5).result.drag_rows}
     area = braced.skin.reference_area_m2
     assert rows[part.name] == pytest.approx(1.1 * part.frontal_area_m2 / area)

@@ -11,7 +11,8 @@ from finial.aero.band.band import pressure_band
 from finial.aero.band.load_parts import all_parts
 from finial.aero.band.load_range import load_range
 from finial.aero.damping import roll_damping, turning_damping
-from finial.aero.drag.build_up import SKIN_FRICTION, DragBuildUp, DragDetails, Surface, drag_build_up
+from finial.aero.drag.build_up import DragDetails, Surface, drag_build_up
+from finial.aero.drag.sources import DragBuildUp, DragKind
 
 TABLE = Path(__file__).with_name("measured_vehicles.csv")
 KNOWN_MISSES: set[str] = set()
@@ -74,7 +75,7 @@ def yaw_damping(vehicle: Any) -> tuple[float, ...]:
 
 def friction_damping(vehicle: Any, mach: float) -> tuple[float, ...]:
     """Roll damping with the ends that the drag build-up gives friction."""
-    (skin,) = (row.coefficient for row in drag(vehicle, mach).rows if row.name == SKIN_FRICTION)
+    (skin,) = (row.coefficient for row in drag(vehicle, mach).rows if row.kind is DragKind.SKIN_FRICTION)
     scale = vehicle.body.reference_area_m2 / vehicle.body.skin.wetted_area_m2
     return tuple(
         float(roll_damping(vehicle.body, (), mach, end * scale)) for end in (skin.high, skin.value, skin.low)

@@ -6,9 +6,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from finial.aero.drag.sources import DragKind, DragSource, acting_at, acting_between
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.table.record import AirTable
-from finial.assemble.air.results import AirResult, BandContribution, DragRow
+from finial.assemble.air.results import AirResult, BandContribution
 from finial.assemble.electronics import ElectronicsResult, FiringPath
 from finial.assemble.flights.results import FlightResult
 from finial.assemble.mass.results import MassResult, MassRow
@@ -146,11 +147,17 @@ def lighthouse_air():
         load_stations_m=np.linspace(0, LENGTH_M, 25),
         load_per_m=np.sin(np.linspace(0, math.pi, 25)),
         drag_rows=(
-            DragRow(
-                name="front faces",
+            DragSource(
+                kind=DragKind.FRONT,
+                station_m=0.25,
+                acts=acting_at(0.25),
                 coefficient=guess(0.45, 0.3, 0.6, method="blunt faces", source="Hoerner 1965"),
             ),
-            DragRow(name="skin friction", coefficient=guess(0.12, 0.1, 0.15)),
+            DragSource(
+                kind=DragKind.SKIN_FRICTION,
+                acts=acting_between(0.0, LENGTH_M),
+                coefficient=guess(0.12, 0.1, 0.15),
+            ),
         ),
         base_burning=None,
         drag_mach=0.3,

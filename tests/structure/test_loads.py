@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from finial.core.errors import OutsideRange
 from finial.structure.loads.along_body import free_body_loads, rigid_motion
-from finial.structure.loads.forces import LineForce, PointForce, axial_line_force, cross_air_force
+from finial.structure.loads.forces import LineForce, PointForce, axial_forces_ahead, cross_air_force
 from finial.structure.loads.masses import even_bar, joined, leaning_bar, lumps
 
 SETTINGS = settings(max_examples=25, deadline=None)
@@ -169,8 +169,10 @@ def test_loads_step_where_a_lump_sits():
 
 
 def test_drag_and_air_lines_carry_their_totals():
-    drag = axial_line_force(np.array([0.1, 0.5, 1.1]), 30.0)
+    (drag,) = axial_forces_ahead(np.array([0.1, 0.5, 1.1]), np.array([0.0, 10.0, 30.0]))
+    assert isinstance(drag, LineForce)
     assert np.trapezoid(drag.aft_n_per_m, drag.stations_m) == pytest.approx(30.0)
+    assert drag.aft_n_per_m.tolist() == pytest.approx([25.0, 25.0, 100 / 3, 100 / 3])
     air = cross_air_force(
         np.array([0.0, 1.0]),
         np.array([0.0, 4.0]),
@@ -179,6 +181,16 @@ def test_drag_and_air_lines_carry_their_totals():
         angle_rad=0.1,
     )
     assert np.trapezoid(air.cross_n_per_m, air.stations_m) == pytest.approx(500 * 0.02 * 2 * math.sin(0.1))
+
+
+def test_what_acts_ahead_comes_back_from_the_forces_made_of_it():
+    stations, ahead = np.array([0.0, 0.0, 0.4, 0.4, 1.0, 1.0]), np.array([0.0, 5.0, 9.0, 9.0, 12.0, 20.0])
+    forces = axial_forces_ahead(stations, ahead)
+    points = [(one.station_m, one.aft_n) for one in forces if isinstance(one, PointForce)]
+    assert points == [(0.0, 5.0), (1.0, 8.0)]
+    heavy_tail = lumps([0.9999, 1.0], [1e-9, 1.0])
+    loads = free_body_loads(heavy_tail, forces, cuts_m=[0.2, 0.4, 0.7])
+    assert [float(loads.near(x)[0][0]) for x in (0.2, 0.4, 0.7)] == pytest.approx([7.0, 9.0, 10.5])
 
 
 def test_one_point_mass_may_be_pushed_but_not_turned():

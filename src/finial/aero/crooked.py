@@ -7,7 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, integral_along, potential_factor
-from finial.aero.drag.build_up import FACE_PRESSURE, SKIN_FRICTION, DragBuildUp, base_drag_fit
+from finial.aero.drag.build_up import FACE_PRESSURE, base_drag_fit
+from finial.aero.drag.sources import DragBuildUp, DragKind
 from finial.aero.fins.on_body import FinAir
 from finial.aero.sections.symmetry import CENTRED
 from finial.aero.steps.ledges import Outside, outside_of
@@ -149,7 +150,7 @@ def drag_line_m(skin: Skin, drag: DragBuildUp, outside: Outside | None = None) -
         middle = (first[high] - start[1]) / change if abs(change) > 1e-12 else centres[high]
         parts.append((strength * face.area_m2, middle))
     parts.append((drag.base_power_off.coefficient.value * drag.reference_area_m2, centres[-1]))
-    rubbing = sum(row.coefficient.value for row in drag.rows if row.name == SKIN_FRICTION)
+    rubbing = drag.of_kind(DragKind.SKIN_FRICTION)
     round_ = np.array([section.perimeter_m for section in skin.sections])
     weight = np.diff(stations) * (round_[1:] + round_[:-1])
     mean = weight @ ((centres[1:] + centres[:-1]) / 2) / max(float(weight.sum()), 1e-300)

@@ -1,11 +1,22 @@
 """Drag at zero angle, source by source."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.aero.drag.friction import laminar_friction, surface_friction
+from finial.aero.drag.sources import (
+    Acting,
+    DragBuildUp,
+    DragKind,
+    DragSource,
+    acting_at,
+    acting_between,
+    acting_by,
+    acting_together,
+)
 from finial.aero.fins.on_body import FinAir
 from finial.aero.fins.plate_lift import subsonic_beta
 from finial.aero.steps.ledges import Face, Outside, Wake, outside_of
@@ -17,8 +28,10 @@ from finial.shape.skin import Skin
 FACE_PRESSURE = 0.72
 """Mean pressure coefficient on a flat face with a sharp edge (Aeronautical Engineer's Data
 Book p. 95: cylinders end-on, 0.85 to 0.99 in all, seen; less base and friction)."""
-SKIN_FRICTION = "friction of the skin"
 _SMALL_ROW = 0.01
+_STEP_M = 1e-3
+"""A face shorter than this is a step: it acts at one station [m]."""
+_HAIR_M = 1e-6
 _HOERNER = "from memory of Hoerner, Fluid-Dynamic Drag, 1965"
 _DATA_BOOK = "Aeronautical Engineer's Data Book p. 95"
 
@@ -42,42 +55,11 @@ class SmallPart:
     """A rail button, a wire, a switch cover: anything small that stands in the flow."""
 
     name: str
+    stations_m: tuple[float, ...]
+    """Where it hands its drag to the body [m], in equal shares."""
     frontal_area_m2: float
     drag_coefficient: Estimate | None = None
     """On its own frontal area; without it 1.0, 0.8 to 1.2 (rail buttons, common practice)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DragSource:
-    """Drag coefficient from one source on the vehicle's reference area."""
-
-    name: str
-    coefficient: Estimate
-    station_m: float | None = None
-    """Where it acts [m]; ``None`` where it is spread out."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DragBuildUp:
-    """All sources at one Mach number, motor burning and not."""
-
-    mach: float
-    reynolds_per_m: float
-    reference_area_m2: float
-    rows: tuple[DragSource, ...]
-    """Without base drag."""
-    base_power_off: DragSource
-    base_power_on: DragSource
-
-    @property
-    def power_off(self) -> Estimate:
-        """Total drag coefficient after burnout."""
-        return total([row.coefficient for row in (*self.rows, self.base_power_off)])
-
-    @property
-    def power_on(self) -> Estimate:
-        """Total drag coefficient while the motor burns."""
-        return total([row.coefficient for row in (*self.rows, self.base_power_on)])
 
 
 def base_drag_fit(mach: float) -> float:
@@ -192,7 +174,7 @@ def drag_build_up(
     pushing = [face for face in faces if face.area_m2 * face.steepness > 1e-3 * area]
     rows += _gathered(
         [
-            _front_row(face, area, rise) if face.front else _back_row(face, area, mach, wake)
+            _front_row(skin, face, area, rise) if face.front else _back_row(skin, face, area, (mach, wake))
             for face in pushing
         ]
     )
@@ -210,8 +192,8 @@ def drag_build_up(
         reynolds_per_m=reynolds_per_m,
         reference_area_m2=area,
         rows=tuple(rows),
-        base_power_off=DragSource(name="base, motor off", coefficient=off),
-        base_power_on=DragSource(name="base, motor burning", coefficient=on),
+        base_power_off=_base_source(skin, off),
+        base_power_on=_base_source(skin, on),
     )
 
 
@@ -240,24 +222,40 @@ def _friction_row(skin: Skin, surface: Surface, mach: float, reynolds_per_m: flo
         method="rough turbulent plate on the wetted area",
         source="Schlichting, Boundary-Layer Theory, 1979",
     )
-    return DragSource(name=SKIN_FRICTION, coefficient=coefficient)
+    return DragSource(kind=DragKind.SKIN_FRICTION, coefficient=coefficient, acts=_along_the_girth(skin))
 
 
-def _front_row(face: Face, area: float, rise: float) -> DragSource:
-    tip = face.start_m <= 0.0
-    name = "front of the tip" if tip else f"front of the ledge at {face.start_m * 1e3:.0f} mm"
+def _along_the_girth(skin: Skin) -> Acting:
+    girth = np.array([section.perimeter_m for section in skin.sections])
+    return acting_by(skin.stations_m, girth)
+
+
+def _front_row(skin: Skin, face: Face, area: float, rise: float) -> DragSource:
     value = FACE_PRESSURE * face.steepness * face.area_m2 / area * rise
-    return _pressure_row(name, value, _DATA_BOOK, face.start_m)
+    return _pressure_row(DragKind.FRONT, value, _DATA_BOOK, (face.start_m, _on_face(skin, face)))
 
 
-def _back_row(face: Face, area: float, mach: float, wake: Wake) -> DragSource:
+def _back_row(skin: Skin, face: Face, area: float, wind: tuple[float, Wake]) -> DragSource:
+    mach, wake = wind
     suction = base_drag_fit(mach) + (wake.suction if face.start_m >= wake.start_m else 0.0)
-    return _pressure_row(
-        f"back of the ledge at {face.start_m * 1e3:.0f} mm",
-        suction * face.area_m2 / area,
-        _HOERNER,
-        face.start_m,
-    )
+    value = suction * face.area_m2 / area
+    return _pressure_row(DragKind.BACK, value, _HOERNER, (face.start_m, _on_face(skin, face)))
+
+
+def _on_face(skin: Skin, face: Face) -> Acting:
+    """Along a slope by how its section grows; a step belongs to the part whose face it is."""
+    if face.end_m - face.start_m < _STEP_M:
+        # A hair to the side, so that a cut at the step itself leaves each face on its own part.
+        return acting_at(face.end_m + _HAIR_M if face.front else face.start_m - _HAIR_M)
+    within = (skin.stations_m > face.start_m) & (skin.stations_m < face.end_m)
+    stations = np.array([face.start_m, face.start_m, *skin.stations_m[within], face.end_m])
+    areas = np.interp(stations, skin.stations_m, skin.areas_m2)
+    # Ahead of the tip there is nothing: a blunt tip acts at its station, the slope behind it along.
+    areas[0] = 0.0 if face.front and face.start_m <= 0.0 else areas[0]
+    risen = np.maximum.accumulate(np.abs(areas - areas[0]))
+    if not risen[-1] > 0:
+        return acting_between(face.start_m, face.end_m)
+    return Acting(stations_m=stations, ahead=risen / risen[-1])
 
 
 def _oblique_rows(skin: Skin, outside: Outside, mach: float, rise: float) -> list[DragSource]:
@@ -270,37 +268,50 @@ def _oblique_rows(skin: Skin, outside: Outside, mach: float, rise: float) -> lis
     value = float(each.sum()) / skin.reference_area_m2
     if value < 1e-3:
         return []
-    station = float(each @ skin.stations_m / each.sum())
-    return [_pressure_row("faces that stand oblique", value, _DATA_BOOK, station)]
+    return [_pressure_row(DragKind.OBLIQUE, value, _DATA_BOOK, (None, _at_each(skin, each)))]
 
 
-def _pressure_row(name: str, value: float, source: str, station_m: float) -> DragSource:
+def _at_each(skin: Skin, sizes: NDArray[np.float64]) -> Acting:
+    there = sizes > 0
+    return acting_together(
+        [(acting_at(x), size) for x, size in zip(skin.stations_m[there], sizes[there], strict=True)]
+    )
+
+
+def _pressure_row(
+    kind: DragKind, value: float, source: str, place: tuple[float | None, Acting]
+) -> DragSource:
+    station, acts = place
     return DragSource(
-        name=name,
-        station_m=station_m,
+        kind=kind,
+        station_m=station,
+        acts=acts,
         coefficient=spread(value, 0.3, known_by=KnownBy.HANDBOOK, method="pressure on faces", source=source),
     )
 
 
 def _gathered(rows: list[DragSource]) -> list[DragSource]:
     """Rows of one ledge taken together, and all small ones, so that a spire of rings is one row."""
-    names = list(dict.fromkeys(row.name for row in rows))
-    rows = [_joined(name, [row for row in rows if row.name == name]) for name in names]
+    ledges: dict[tuple[DragKind, int], list[DragSource]] = {}
+    for row in rows:
+        ledges.setdefault((row.kind, round(1e3 * (row.station_m or 0.0))), []).append(row)
+    rows = [_joined(one, one[0].kind) for one in ledges.values()]
     large = [row for row in rows if row.coefficient.value >= _SMALL_ROW]
     small = [row for row in rows if row.coefficient.value < _SMALL_ROW]
     if len(small) < 2:
         return rows
-    return [*large, _joined(f"{len(small)} small ledges", small)]
+    gathered = _joined(small, DragKind.SMALL_FACES)
+    return [*large, replace(gathered, station_m=None, count=len(small))]
 
 
-def _joined(name: str, rows: list[DragSource]) -> DragSource:
+def _joined(rows: list[DragSource], kind: DragKind) -> DragSource:
     coefficients = [row.coefficient for row in rows]
     sources = "; ".join(dict.fromkeys(each.source for each in coefficients))
-    stations = {row.station_m for row in rows}
     return DragSource(
-        name=name,
+        kind=kind,
         coefficient=total(coefficients, method=coefficients[0].method, source=sources),
-        station_m=stations.pop() if len(stations) == 1 else None,
+        acts=acting_together([(row.acts, row.coefficient.value) for row in rows]),
+        station_m=rows[0].station_m,
     )
 
 
@@ -314,10 +325,12 @@ def _fin_rows(
     edge = fins.count * fins.thickness_m * plan.span_m / area
     lead = FACE_PRESSURE * np.cos(plan.lead_sweep_rad) ** 2 if fins.square_edges else 0.05
     pressure = float(lead * _stagnation_rise(mach) + base_drag_fit(mach)) * edge
-    kind = "square" if fins.square_edges else "rounded"
+    along_the_root = acting_between(fins.station_m, fins.station_m + plan.root_chord_m)
     return [
         DragSource(
-            name=f"friction of {fins.name}",
+            kind=DragKind.FIN_FRICTION,
+            subject=fins.name,
+            acts=along_the_root,
             coefficient=spread(
                 friction,
                 0.25,
@@ -327,7 +340,9 @@ def _fin_rows(
             ),
         ),
         DragSource(
-            name=f"{kind} edges of {fins.name}",
+            kind=DragKind.SQUARE_EDGES if fins.square_edges else DragKind.ROUNDED_EDGES,
+            subject=fins.name,
+            acts=along_the_root,
             coefficient=spread(
                 pressure,
                 0.3,
@@ -348,7 +363,16 @@ def _small_row(part: SmallPart, area: float) -> DragSource:
         method="own frontal area",
         source="common practice for rail guides",
     )
-    return DragSource(name=part.name, coefficient=own.scaled(part.frontal_area_m2 / area))
+    return DragSource(
+        kind=DragKind.SMALL_PART,
+        subject=part.name,
+        coefficient=own.scaled(part.frontal_area_m2 / area),
+        acts=acting_at(*part.stations_m),
+    )
+
+
+def _base_source(skin: Skin, coefficient: Estimate) -> DragSource:
+    return DragSource(kind=DragKind.BASE, coefficient=coefficient, acts=acting_at(skin.length_m))
 
 
 def _base_row(skin: Skin, mach: float, forebody: float, base: tuple[float, float]) -> Estimate:

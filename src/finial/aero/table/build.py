@@ -9,14 +9,8 @@ from numpy.typing import NDArray
 from finial.aero.body import BodyAir, potential_factor
 from finial.aero.crooked import across_roll, drag_line_m, zero_loads
 from finial.aero.damping import roll_damping, turning_damping
-from finial.aero.drag.build_up import (
-    FACE_PRESSURE,
-    SKIN_FRICTION,
-    DragBuildUp,
-    DragDetails,
-    base_drag_fit,
-    drag_build_up,
-)
+from finial.aero.drag.build_up import FACE_PRESSURE, DragDetails, base_drag_fit, drag_build_up
+from finial.aero.drag.sources import DragBuildUp, DragKind
 from finial.aero.fins.on_body import FinAir, fin_force, fin_station, loads_repeat
 from finial.aero.sections.crossflow import crossflow_mach_factor, smooth_reynolds_factor
 from finial.aero.sections.symmetry import rolls_needed, round_the_turn
@@ -213,7 +207,7 @@ def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: fl
 
 def _friction(body: BodyAir, drag: DragBuildUp) -> float:
     """Mean friction coefficient of the skin [-]."""
-    rubbing = sum(row.coefficient.value for row in drag.rows if row.name == SKIN_FRICTION)
+    rubbing = drag.of_kind(DragKind.SKIN_FRICTION)
     return rubbing * body.reference_area_m2 / body.skin.wetted_area_m2
 
 

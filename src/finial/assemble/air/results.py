@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.aero.drag.sources import DragSource
 from finial.aero.table.record import AirTable
 from finial.core.estimates import Estimate
 
@@ -17,14 +18,6 @@ class BandContribution:
     forward_m: float
     """How far it may move the centre of pressure towards the tip [m]."""
     aft_m: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DragRow:
-    """Drag coefficient from one source, on the vehicle's reference area."""
-
-    name: str
-    coefficient: Estimate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +72,7 @@ class AirResult:
     load_stations_m: NDArray[np.float64]
     load_per_m: NDArray[np.float64]
     """d(normal force coefficient)/(d alpha d station) along the body, bare [1/(rad m)]."""
-    drag_rows: tuple[DragRow, ...]
+    drag_rows: tuple[DragSource, ...]
     base_burning: Estimate | None
     """Drag coefficient of the base while the motor burns, in place of the last of the rows [-]."""
     drag_mach: float

@@ -9,12 +9,13 @@ import numpy as np
 from finial.aero.band.band import PressureBand, pressure_band
 from finial.aero.body import BodyAir
 from finial.aero.crooked import trim_of
-from finial.aero.drag.build_up import DragBuildUp, DragDetails, SmallPart, Surface
+from finial.aero.drag.build_up import DragDetails, SmallPart, Surface
+from finial.aero.drag.sources import DragBuildUp
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.table.build import TableInputs, air_table, drag_at
 from finial.aero.table.record import AirTable
-from finial.assemble.air.results import AirResult, BandContribution, DragRow, FinRow, Straightness
+from finial.assemble.air.results import AirResult, BandContribution, FinRow, Straightness
 from finial.assemble.air.wires import wire_parts
 from finial.assemble.day import day_at_pad
 from finial.assemble.vehicle.fins import all_fins
@@ -87,7 +88,7 @@ def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] 
         bare_slope_per_rad=band.bare_slope,
         load_stations_m=band.load_stations_m,
         load_per_m=band.load_per_m,
-        drag_rows=_drag_rows(drag),
+        drag_rows=drag.sources(burning=False),
         base_burning=drag.base_power_on.coefficient,
         drag_mach=drag.mach,
         drag_reynolds_per_m=drag.reynolds_per_m,
@@ -122,18 +123,19 @@ def _straightness(
     )
 
 
-def _drag_rows(drag: DragBuildUp) -> tuple[DragRow, ...]:
-    sources = (*drag.rows, drag.base_power_off)
-    return tuple(DragRow(name=source.name, coefficient=source.coefficient) for source in sources)
-
-
 def _inputs(vehicle: Vehicle, balance_m: float) -> TableInputs:
     air = air_over_pad(day_at_pad(vehicle), 0.0)
     per_mach = float(air.sound_speed_m_s * air.density_kg_m3 / air.viscosity_pa_s)
     guide = vehicle.sheet.guide
     small = [*wire_parts(vehicle)]
     if guide and guide.frontal_area:
-        small.append(SmallPart(name="rail buttons", frontal_area_m2=guide.frontal_area.value))
+        small.append(
+            SmallPart(
+                name="rail buttons",
+                stations_m=tuple(button.value for button in guide.buttons),
+                frontal_area_m2=guide.frontal_area.value,
+            )
+        )
     details = DragDetails(
         surface=Surface(layer_height_m=_layer_height(vehicle)),
         small_parts=tuple(small),

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from finial.aero.drag.build_up import SmallPart
+from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.stays import stay_of
 from finial.core.estimates import Estimate, KnownBy
-from finial.structure.fins.stays import stay_line
+from finial.structure.fins.stays import StayPair, stay_line
 
 WIRE_DRAG = (1.0, 1.1, 1.2)
 """Round wire across the flow at Reynolds numbers of 1e3 to 1e5, on diameter times length [-]."""
@@ -28,6 +29,7 @@ def wire_parts(vehicle: Vehicle) -> Iterator[SmallPart]:
             low, value, high = (drag * sine_squared for drag in WIRE_DRAG)
             yield SmallPart(
                 name=f"{count} wires of stay {number}, {fins.name}",
+                stations_m=_held_at(fins, pair),
                 frontal_area_m2=count * pair.diameter_m * line.length_m * sine_squared**0.5,
                 drag_coefficient=Estimate(
                     value=value,
@@ -38,3 +40,9 @@ def wire_parts(vehicle: Vehicle) -> Iterator[SmallPart]:
                     source="from memory of Hoerner, Fluid-Dynamic Drag, 1965",
                 ),
             )
+
+
+def _held_at(fins: FinSet, pair: StayPair) -> tuple[float, ...]:
+    """Half of what a wire to the body feels goes to its anchor; between fins all of it to the fins."""
+    on_fin = fins.station_m + pair.along_m
+    return (on_fin,) if pair.to == "next fin" else (on_fin, fins.station_m + pair.anchor_along_m)

@@ -1,6 +1,5 @@
 """The nominal flight and its corners: what thrust, mass, drag and wind may do to it."""
 
-from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
@@ -260,16 +259,3 @@ def _powered(trace: Trace) -> np.ndarray:
 
 def _at(trace: Trace, values: np.ndarray, time_s: float) -> float:
     return float(np.interp(time_s, trace.times_s, values))
-
-
-def fore_drag_shares(air: AirLoads, joints: Mapping[str, float], length_m: float) -> dict[str, float]:
-    """Share of the drag ahead of each joint: friction by length, fronts ahead, base and fins behind."""
-    total = air.drag.power_off.value
-    friction = sum(
-        row.coefficient.value for row in air.drag.rows if "friction" in row.name and "fin" not in row.name
-    )
-    fronts = sum(row.coefficient.value for row in air.drag.rows if row.name.startswith("front of the tip"))
-    return {
-        name: min(max((fronts + friction * station / length_m) / total, 0.0), 1.0)
-        for name, station in joints.items()
-    }

@@ -138,10 +138,9 @@ def early_pulls(
     """Everything that tries to part a bay's joint before its charge [N]; trapped air stands last."""
     joint = named(sheet.recovery.joint, bay.joint)
     fore, aft = split_masses(mass, joint.station.value, burnt=True)
-    share = moments.fore_drag_share[joint.name]
     drag = drag_separation_force(
-        Half(mass_kg=fore, drag_n=moments.burnout_drag_n.scaled(share)),
-        Half(mass_kg=aft, drag_n=moments.burnout_drag_n.scaled(1.0 - share)),
+        Half(mass_kg=fore, drag_n=moments.drag_ahead_n[joint.name]),
+        Half(mass_kg=aft, drag_n=moments.drag_behind_n[joint.name]),
     )
     pulls = [("drag and inertia at burnout", drag.mapped(lambda force: max(force, 0.0)))]
     own = [canopy.name for canopy in sheet.recovery.canopy if canopy.bay == bay.name]

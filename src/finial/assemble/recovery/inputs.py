@@ -17,10 +17,9 @@ class EventStates:
     out_pressure_pa: dict[str, float]
     out_speed_m_s: dict[str, Estimate]
     """Airspeed when each canopy comes out, from the flight and the slack in its timing."""
-    burnout_drag_n: Estimate
-    """Drag of the whole vehicle just after burnout."""
-    fore_drag_share: dict[str, float]
-    """Share of that drag ahead of each joint, by joint name."""
+    drag_ahead_n: dict[str, Estimate]
+    """Drag of everything ahead of each joint just after burnout [N], by joint name."""
+    drag_behind_n: dict[str, Estimate]
     top_climb_m_s: float
     top_pressure_pa: float
     ground_temperature_k: float

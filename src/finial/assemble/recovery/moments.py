@@ -4,19 +4,20 @@ import math
 
 import numpy as np
 
+from finial.aero.drag.sources import drag_ahead, drag_behind
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.day import day_at_pad, density_at, pressure_at, wind_at_ten_metres
-from finial.assemble.flights.corners import Flights, fore_drag_shares
+from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.parted import parted_area, parts_bare
 from finial.assemble.recovery.inputs import EventStates
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
-from finial.core.estimates import Estimate, KnownBy, spread
+from finial.core.corners import over_corners
+from finial.core.estimates import Estimate, KnownBy
 from finial.flight.trace import Trace
 
 LATE_S = 1.0
 """How late an event may come [s]; common practice for flight computers that sense apogee."""
-CLIMB_DRAG_SPREAD = 0.3
 
 
 def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> EventStates:
@@ -24,22 +25,20 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Event
     trace = flights.nominal
     canopies = vehicle.sheet.recovery.canopy
     heights = {canopy.name: _out_height(trace, canopy.name) for canopy in canopies}
-    burnout = trace.event("burnout")
-    burnout_s = burnout.time_s if burnout else 0.0
-    dynamic = float(np.interp(burnout_s, trace.times_s, trace.dynamic_pressures_pa))
-    drag_n = dynamic * vehicle.skin.reference_area_m2 * air.drag.power_off.value
+    stations = {joint.name: joint.station.value for joint in vehicle.sheet.recovery.joint}
+    push = _burnout_push(air, flights)
     return EventStates(
         ground_density_kg_m3=density_at(vehicle, 0.0),
         ground_pressure_pa=day_at_pad(vehicle).pressure_pa,
         out_density_kg_m3={name: density_at(vehicle, height) for name, height in heights.items()},
         out_pressure_pa={name: pressure_at(vehicle, height) for name, height in heights.items()},
         out_speed_m_s={canopy.name: _out_speed(vehicle, flights, canopy.name) for canopy in canopies},
-        burnout_drag_n=spread(drag_n, CLIMB_DRAG_SPREAD, known_by=KnownBy.COMPUTED, method="drag at burnout"),
-        fore_drag_share=fore_drag_shares(
-            air,
-            {joint.name: joint.station.value for joint in vehicle.sheet.recovery.joint},
-            vehicle.skin.length_m,
-        ),
+        drag_ahead_n={
+            name: _times(push, drag_ahead(air.drag, at, burning=False)) for name, at in stations.items()
+        },
+        drag_behind_n={
+            name: _times(push, drag_behind(air.drag, at, burning=False)) for name, at in stations.items()
+        },
         top_climb_m_s=float(trace.velocities_m_s[:, 2].max()),
         top_pressure_pa=pressure_at(vehicle, max(float(trace.positions_m[:, 2].max()), 0.0)),
         ground_temperature_k=day_at_pad(vehicle).temperature_k,
@@ -47,6 +46,31 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Event
         out_time_s={canopy.name: _out_time(trace, canopy.name) for canopy in canopies},
         top_agl_m=_top(flights),
         parted_area_m2=parted_area(vehicle) if parts_bare(vehicle.sheet.recovery) else None,
+    )
+
+
+def _burnout_push(air: AirLoads, flights: Flights) -> Estimate:
+    """Dynamic pressure at burnout times the area of the drag coefficients [N], over the flights."""
+    pushes = [_at_burnout(one) * air.drag.reference_area_m2 for one in flights.every]
+    return Estimate(
+        value=pushes[0],
+        low=min(pushes),
+        high=max(pushes),
+        known_by=KnownBy.COMPUTED,
+        method="flight and its corners",
+    )
+
+
+def _at_burnout(trace: Trace) -> float:
+    burnout = trace.event("burnout")
+    return float(np.interp(burnout.time_s if burnout else 0.0, trace.times_s, trace.dynamic_pressures_pa))
+
+
+def _times(push_n: Estimate, coefficient: Estimate) -> Estimate:
+    return over_corners(
+        lambda push, coefficient: push * coefficient,
+        {"push": push_n, "coefficient": coefficient},
+        method=coefficient.method,
     )
 
 

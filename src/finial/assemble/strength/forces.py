@@ -2,10 +2,11 @@
 
 import numpy as np
 
+from finial.aero.drag.sources import acting_together
 from finial.aero.fins.on_body import FinAir
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.vehicle.loading import Vehicle
-from finial.structure.loads.forces import Force, LineForce, PointForce, axial_line_force, cross_air_force
+from finial.structure.loads.forces import Force, LineForce, axial_forces_ahead, cross_air_force
 
 
 def air_forces(vehicle: Vehicle, air: AirLoads, pressure_pa: float, angle_rad: float) -> list[Force]:
@@ -32,27 +33,11 @@ def air_forces(vehicle: Vehicle, air: AirLoads, pressure_pa: float, angle_rad: f
 
 
 def drag_forces(vehicle: Vehicle, air: AirLoads, pressure_pa: float, *, burning: bool = True) -> list[Force]:
-    """Drag of ledges and base where they stand, of fins over their roots, of the skin all along."""
-    push = pressure_pa * air.drag.reference_area_m2
-    base = air.drag.base_power_on if burning else air.drag.base_power_off
-    placed = [row for row in air.drag.rows if row.station_m is not None]
-    fins = {f"{kind} {fin.fins.name}": fin for fin in air.fins for kind in ("friction of", "edges of")}
-    forces: list[Force] = [
-        PointForce(station_m=float(row.station_m or 0.0), aft_n=push * row.coefficient.value)
-        for row in placed
-    ]
-    spread = 0.0
-    for row in air.drag.rows:
-        if row.station_m is not None:
-            continue
-        fin = next((fin for name, fin in fins.items() if row.name.endswith(name)), None)
-        if fin is None:
-            spread += push * row.coefficient.value
-        else:
-            forces.append(axial_line_force(np.array(_root_ends(fin)), push * row.coefficient.value))
-    forces.append(axial_line_force(vehicle.skin.stations_m[[0, -1]], spread))
-    forces.append(PointForce(station_m=vehicle.skin.length_m, aft_n=push * base.coefficient.value))
-    return forces
+    """Drag where its rows act: points for ledges and base, a line for skin and fins."""
+    rows = air.drag.sources(burning=burning)
+    acts = acting_together([(row.acts, row.coefficient.value) for row in rows])
+    whole = pressure_pa * air.drag.reference_area_m2 * sum(row.coefficient.value for row in rows)
+    return axial_forces_ahead(acts.stations_m, whole * acts.ahead)
 
 
 def _root_ends(fin: FinAir) -> tuple[float, float]:

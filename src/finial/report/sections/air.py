@@ -5,9 +5,11 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.aero.drag.sources import DragKind, DragSource
 from finial.assemble.air.results import AirResult, Straightness
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
+from finial.core.units import show
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
@@ -198,7 +200,11 @@ def _reasons(readiness: Readiness, shown: Shown) -> Table:
 
 def _drag(readiness: Readiness) -> Table:
     air = readiness.air
-    rows = [(row.name, _coefficient(row.coefficient), row.coefficient.known_by.word) for row in air.drag_rows]
+    us_units = readiness.us_units
+    rows = [
+        (drag_words(row, us_units), _coefficient(row.coefficient), row.coefficient.known_by.word)
+        for row in air.drag_rows
+    ]
     if air.drag_rows:
         parts = [row.coefficient for row in air.drag_rows]
         whole = Estimate(
@@ -222,3 +228,22 @@ def _drag(readiness: Readiness) -> Table:
 def _coefficient(drag: Estimate) -> str:
     """Write a drag coefficient to a thousandth, whatever its size: the rows add up by eye."""
     return f"{drag.value:.3f} ({drag.low:.3f} to {drag.high:.3f})"
+
+
+def drag_words(row: DragSource, us_units: bool) -> str:
+    """Say what drags."""
+    if row.station_m is not None:
+        if row.kind is DragKind.FRONT and row.station_m <= 0.0:
+            return "front of the tip"
+        return f"{row.kind} of the ledge at {show(row.station_m, Dimension.LENGTH, us_units=us_units)}"
+    words = {
+        DragKind.SKIN_FRICTION: "friction of the skin",
+        DragKind.OBLIQUE: "faces that stand oblique",
+        DragKind.SMALL_FACES: f"{row.count} small ledges",
+        DragKind.FIN_FRICTION: f"friction of {row.subject}",
+        DragKind.SQUARE_EDGES: f"square edges of {row.subject}",
+        DragKind.ROUNDED_EDGES: f"rounded edges of {row.subject}",
+        DragKind.BASE: "base, motor off",
+        DragKind.SMALL_PART: row.subject,
+    }
+    return words[row.kind]

@@ -131,20 +131,27 @@ class _Points:
 
 def _as_points(forces: Sequence[Force]) -> _Points:
     """Point forces with the same resultant: each straight piece of a line acts at its own centre."""
-    rows: list[tuple[float, float, float, float, float]] = [(0.0, 0.0, 0.0, 0.0, 0.0)]
-    for force in forces:
-        if isinstance(force, PointForce):
-            rows.append((force.station_m, force.aft_n, force.cross_n, force.offset_m, force.couple_n_m))
-            continue
-        ends = np.diff(force.stations_m)
-        for i, span in enumerate(ends):
-            aft = span * (force.aft_n_per_m[i] + force.aft_n_per_m[i + 1]) / 2
-            first, last = force.cross_n_per_m[i], force.cross_n_per_m[i + 1]
-            # Force at the piece's middle plus the couple that its slope leaves there.
-            couple = (last - first) * span**2 / 12
-            rows.append((force.stations_m[i] + span / 2, aft, span * (first + last) / 2, 0.0, couple))
-    stations, aft, cross, offsets, couples = np.array(rows, dtype=float).T
+    points = [force for force in forces if isinstance(force, PointForce)]
+    rows = [(0.0, 0.0, 0.0, 0.0, 0.0)]
+    rows += [(one.station_m, one.aft_n, one.cross_n, one.offset_m, one.couple_n_m) for one in points]
+    blocks = [np.array(rows).T, *(_pieces(force) for force in forces if isinstance(force, LineForce))]
+    stations, aft, cross, offsets, couples = np.concatenate(blocks, axis=1)
     return _Points(stations=stations, aft=aft, cross=cross, offsets=offsets, couples=couples)
+
+
+def _pieces(line: LineForce) -> NDArray[np.float64]:
+    """Stations, aft, cross, offsets and couples of the straight pieces of a line, shape (5, n - 1)."""
+    spans, first, last = np.diff(line.stations_m), line.cross_n_per_m[:-1], line.cross_n_per_m[1:]
+    return np.stack(
+        [
+            line.stations_m[:-1] + spans / 2,
+            spans * (line.aft_n_per_m[:-1] + line.aft_n_per_m[1:]) / 2,
+            spans * (first + last) / 2,
+            np.zeros_like(spans),
+            # Force at the piece's middle plus the couple that its slope leaves there.
+            (last - first) * spans**2 / 12,
+        ]
+    )
 
 
 def free_body_loads(

@@ -137,43 +137,50 @@ def cross_air_force(
     return LineForce(stations_m=stations, aft_n_per_m=np.zeros_like(stations), cross_n_per_m=load)
 
 
-def axial_line_force(stations_m: NDArray[np.float64], total_aft_n: float) -> LineForce:
-    r"""Spread a drag force evenly over the stations it acts on.
+def axial_forces_ahead(stations_m: NDArray[np.float64], ahead_n: NDArray[np.float64]) -> list[Force]:
+    r"""Turn what acts ahead of each station into forces along the axis.
 
-    .. math::  a(x) = D / (x_n - x_1)
+    .. math::  a(x) = dF/dx, \qquad \Delta F \text{ at a repeated station}
 
     Parameters
     ----------
     stations_m : ndarray, shape (n,)
-        Stations [m]; only the first and last count.
-    total_aft_n : float
-        Force towards the base [N].
+        Stations that never fall [m]; a repeated one is a force at a point.
+    ahead_n : ndarray, shape (n,)
+        Force towards the base of everything ahead of each, linear in between [N].
 
     Returns
     -------
-    load : LineForce
-        Aft force per length [N/m].
+    forces : list of PointForce or LineForce
+        A point for every step, and one line for the rest, if there is any.
 
     Raises
     ------
     OutsideRange
-        If a number is not finite or the stations span no length.
+        If a number is not finite or the stations fall.
 
     Notes
     -----
-    Skin friction spreads roughly so. Pressure drag of a blunt front acts at the front and base drag
-    at the base: give those as point forces instead.
+    Exact: adding the forces up again gives the same force ahead of every station.
 
     References
     ----------
-    .. [1] Common practice.
+    .. [1] Definition of a force per length.
 
     Examples
     --------
-    >>> axial_line_force(np.array([0.0, 2.0]), 10.0).aft_n_per_m.tolist()
-    [5.0, 5.0]
+    >>> tip_and_skin = axial_forces_ahead(np.array([0.0, 0.0, 2.0]), np.array([0.0, 5.0, 15.0]))
+    >>> [type(force).__name__ for force in tip_and_skin], tip_and_skin[1].aft_n_per_m.tolist()
+    (['PointForce', 'LineForce'], [5.0, 5.0])
     """
-    stations = np.asarray(stations_m, dtype=float)
-    need_positive(length_m=float(stations[-1] - stations[0]))
-    even = np.full(2, total_aft_n / (stations[-1] - stations[0]))
-    return LineForce(stations_m=stations[[0, -1]], aft_n_per_m=even, cross_n_per_m=np.zeros(2))
+    gaps, steps = np.diff(stations_m), np.diff(ahead_n)
+    points: list[Force] = [
+        PointForce(station_m=float(stations_m[i]), aft_n=float(steps[i]))
+        for i in np.flatnonzero((gaps == 0) & (steps != 0))
+    ]
+    along = np.flatnonzero(gaps != 0)
+    if not (steps[along] != 0).any():
+        return points
+    ends = np.column_stack([stations_m[along], stations_m[along + 1]]).ravel()
+    even = (steps[along] / gaps[along]).repeat(2)
+    return [*points, LineForce(stations_m=ends, aft_n_per_m=even, cross_n_per_m=np.zeros_like(even))]

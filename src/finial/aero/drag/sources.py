@@ -1,0 +1,238 @@
+"""Sources of drag: what each is, whose it is, and where along the body it acts."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate, total
+
+
+class DragKind(StrEnum):
+    """What drags."""
+
+    SKIN_FRICTION = "skin friction"
+    FRONT = "front"
+    """A face of the skin that meets the air."""
+    BACK = "back"
+    """A face that turns away from it."""
+    OBLIQUE = "oblique"
+    """Faces that come out on one side while others draw back."""
+    SMALL_FACES = "small faces"
+    """Fronts and backs too small for a row of their own."""
+    FIN_FRICTION = "fin friction"
+    SQUARE_EDGES = "square edges"
+    ROUNDED_EDGES = "rounded edges"
+    SMALL_PART = "small part"
+    BASE = "base"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Acting:
+    """Where a force along the axis acts: the share of it ahead of each station.
+
+    Both arrays have shape (n,) and never fall; a repeated station is a force at a point.
+    """
+
+    stations_m: NDArray[np.float64]
+    ahead: NDArray[np.float64]
+
+    def __post_init__(self) -> None:
+        """Lock the arrays and refuse shares that do not run from nothing to all."""
+        for name in ("stations_m", "ahead"):
+            array = np.array(getattr(self, name), dtype=float)
+            array.flags.writeable = False
+            object.__setattr__(self, name, array)
+        ends = (self.ahead[0], self.ahead[-1])
+        if not np.allclose(ends, (0.0, 1.0)) or (np.diff(self.stations_m) < 0).any():
+            raise OutsideRange(f"shares must rise from 0 to 1 along the stations: got {ends}")
+
+    def ahead_of(self, station_m: float, *, counting_it: bool = False) -> float:
+        """Share that acts ahead of a station [-], with what acts at it or without."""
+        index = int(np.searchsorted(self.stations_m, station_m, side="right" if counting_it else "left"))
+        if index in (0, len(self.stations_m)):
+            return 0.0 if index == 0 else 1.0
+        start, end = self.stations_m[index - 1], self.stations_m[index]
+        low, high = self.ahead[index - 1], self.ahead[index]
+        return float(low + (high - low) * (station_m - start) / (end - start))
+
+
+def acting_at(*stations_m: float) -> Acting:
+    """Act at points, in equal shares.
+
+    Examples
+    --------
+    >>> buttons = acting_at(1.1, 0.6)
+    >>> buttons.ahead_of(0.6), buttons.ahead_of(0.6, counting_it=True), buttons.ahead_of(2.0)
+    (0.0, 0.5, 1.0)
+    """
+    return Acting(
+        stations_m=np.repeat(np.sort(stations_m), 2),
+        ahead=np.linspace(0.0, 1.0, len(stations_m) + 1).repeat(2)[1:-1],
+    )
+
+
+def acting_between(fore_m: float, aft_m: float) -> Acting:
+    """Act evenly from one station to another.
+
+    Examples
+    --------
+    >>> acting_between(1.0, 3.0).ahead_of(1.5)
+    0.25
+    """
+    return Acting(stations_m=np.array([fore_m, aft_m]), ahead=np.array([0.0, 1.0]))
+
+
+def acting_by(stations_m: NDArray[np.float64], density: NDArray[np.float64]) -> Acting:
+    """Act along stations as a density that is linear between them says.
+
+    Examples
+    --------
+    >>> acting_by(np.array([0.0, 1.0, 2.0]), np.array([1.0, 1.0, 3.0])).ahead.round(3).tolist()
+    [0.0, 0.333, 1.0]
+    """
+    pieces = np.diff(stations_m) * (density[1:] + density[:-1]) / 2
+    ahead = np.concatenate([[0.0], np.cumsum(pieces)])
+    if not ahead[-1] > 0:
+        raise OutsideRange("a density along stations needs something in it")
+    return Acting(stations_m=stations_m, ahead=ahead / ahead[-1])
+
+
+def acting_together(parts: Sequence[tuple[Acting, float]]) -> Acting:
+    """Lay parts over one another, each with its size.
+
+    Examples
+    --------
+    >>> acting_together([(acting_at(1.0), 3.0), (acting_between(0.0, 2.0), 1.0)]).ahead_of(1.0)
+    0.125
+    """
+    whole = sum(size for _, size in parts)
+    stations = np.unique(np.concatenate([part.stations_m for part, _ in parts]))
+    ahead = [
+        sum(part.ahead_of(float(station), counting_it=counting) * size for part, size in parts) / whole
+        for station in stations
+        for counting in (False, True)
+    ]
+    return Acting(stations_m=stations.repeat(2), ahead=np.array(ahead))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DragSource:
+    """Drag coefficient from one source on the vehicle's reference area."""
+
+    kind: DragKind
+    subject: str = ""
+    """Fin set or small part it belongs to; empty for the skin."""
+    coefficient: Estimate
+    acts: Acting
+    station_m: float | None = None
+    """Station that a face begins at [m]; ``None`` for what has no such station."""
+    count: int = 1
+    """How many faces stand behind it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DragBuildUp:
+    """All sources at one Mach number, motor burning and not."""
+
+    mach: float
+    reynolds_per_m: float
+    reference_area_m2: float
+    rows: tuple[DragSource, ...]
+    """Without base drag."""
+    base_power_off: DragSource
+    base_power_on: DragSource
+
+    def sources(self, *, burning: bool) -> tuple[DragSource, ...]:
+        """Every row with the base, motor burning or not."""
+        return *self.rows, self.base_power_on if burning else self.base_power_off
+
+    def of_kind(self, kind: DragKind) -> float:
+        """Sum of the central coefficients of one kind [-]."""
+        return sum(row.coefficient.value for row in self.rows if row.kind is kind)
+
+    @property
+    def power_off(self) -> Estimate:
+        """Total drag coefficient after burnout."""
+        return total(row.coefficient for row in self.sources(burning=False))
+
+    @property
+    def power_on(self) -> Estimate:
+        """Total drag coefficient while the motor burns."""
+        return total(row.coefficient for row in self.sources(burning=True))
+
+
+def drag_ahead(drag: DragBuildUp, station_m: float, *, burning: bool) -> Estimate:
+    r"""Drag coefficient of everything ahead of a station: what the body there must hold back.
+
+    .. math::  C(x) = \sum_i C_i \, a_i(x)
+
+    Parameters
+    ----------
+    drag : DragBuildUp
+        Rows with their coefficients and where they act.
+    station_m : float
+        Station, :math:`x` [m].
+    burning : bool
+        With the base drag of the burning motor, or of the motor off.
+
+    Returns
+    -------
+    coefficient : Estimate
+        On the build-up's reference area [-]; every row at its low end, then at its high end.
+
+    Raises
+    ------
+    OutsideRange
+        Never for a build-up: its rows run from no share to all of it.
+
+    Notes
+    -----
+    Holds where the rows do. A front face counts to the part behind its station and a back face to
+    the part ahead of it; skin friction is spread by the girth, fins over their roots, since that
+    is where they hand their drag to the body.
+
+    References
+    ----------
+    .. [1] Statics: the sum of the forces ahead of a cut.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> tip = DragSource(kind=DragKind.FRONT, coefficient=exact(0.6), acts=acting_at(0.0))
+    >>> skin = DragSource(kind=DragKind.SKIN_FRICTION, coefficient=exact(0.2), acts=acting_between(0.0, 1.0))
+    >>> base = DragSource(kind=DragKind.BASE, coefficient=exact(0.1), acts=acting_at(1.0))
+    >>> build_up = DragBuildUp(
+    ...     mach=0.3, reynolds_per_m=6e6, reference_area_m2=0.01, rows=(tip, skin),
+    ...     base_power_off=base, base_power_on=base,
+    ... )
+    >>> round(drag_ahead(build_up, 0.5, burning=False).value, 3)
+    0.7
+    """
+    return total(
+        (row.coefficient.scaled(row.acts.ahead_of(station_m)) for row in drag.sources(burning=burning)),
+        method="rows of the drag build-up ahead of the station",
+    )
+
+
+def drag_behind(drag: DragBuildUp, station_m: float, *, burning: bool) -> Estimate:
+    """Drag coefficient of everything that :func:`drag_ahead` leaves behind a station [-].
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> base = DragSource(kind=DragKind.BASE, coefficient=exact(0.1), acts=acting_at(1.0))
+    >>> build_up = DragBuildUp(
+    ...     mach=0.3, reynolds_per_m=6e6, reference_area_m2=0.01, rows=(),
+    ...     base_power_off=base, base_power_on=base,
+    ... )
+    >>> drag_behind(build_up, 0.5, burning=False).value, drag_behind(build_up, 2.0, burning=False).value
+    (0.1, 0.0)
+    """
+    return total(
+        (row.coefficient.scaled(1.0 - row.acts.ahead_of(station_m)) for row in drag.sources(burning=burning)),
+        method="rows of the drag build-up behind the station",
+    )
