@@ -76,11 +76,6 @@ def firing_chains(wiring: Wiring) -> tuple[Chain, ...]:
     tuple of Chain
         One for every canopy, charge in its bay and igniter in that charge.
 
-    Raises
-    ------
-    MissingData
-        Never for a ``Wiring``, which refuses names that lead nowhere.
-
     Notes
     -----
     Range: any wiring in which each computer has one battery and at most one switch.
@@ -118,6 +113,24 @@ def firing_chains(wiring: Wiring) -> tuple[Chain, ...]:
 def canopies_without_chain(wiring: Wiring) -> tuple[str, ...]:
     """Canopies that nothing fires out.
 
+    Parameters
+    ----------
+    wiring : Wiring
+        Parts and what hangs on what [-].
+
+    Returns
+    -------
+    names : tuple of str
+        Canopies in the order of the wiring.
+
+    Notes
+    -----
+    Exact for the wiring as given. A canopy pulled out by another one has no chain of its own.
+
+    References
+    ----------
+    .. [1] ``firing_chains``; definition.
+
     Examples
     --------
     >>> from finial.electronics.wiring import Canopy
@@ -133,6 +146,25 @@ def canopies_without_chain(wiring: Wiring) -> tuple[str, ...]:
 
 def canopies_off_event(wiring: Wiring) -> tuple[str, ...]:
     """Canopies that have a path, but none that fires at the event they are meant for.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        Parts and what hangs on what, events in the same words [-].
+
+    Returns
+    -------
+    names : tuple of str
+        Canopies in the order of the wiring.
+
+    Notes
+    -----
+    Exact for the wiring as given. A canopy without any path is not among them: see
+    ``canopies_without_chain``.
+
+    References
+    ----------
+    .. [1] ``firing_chains``; definition.
 
     Examples
     --------
@@ -217,14 +249,10 @@ def single_points(wiring: Wiring) -> tuple[SinglePoint, ...]:
     tuple of SinglePoint
         Each part once, with all canopies it loses; by kind and name.
 
-    Raises
-    ------
-    MissingData
-        Never for a ``Wiring``, which refuses names that lead nowhere.
-
     Notes
     -----
-    Exact for the parts in the wiring. A shared sled, static port, or a wire that both
+    Exact for the parts in the wiring; no ``OutsideRange``, since the cut sets see one canopy at a time.
+    A shared sled, static port, or a wire that both
     systems run through is a single point too, and the wiring does not show it. Range and
     what is left out: see the module.
 
