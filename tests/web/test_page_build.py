@@ -100,6 +100,23 @@ def test_licences_of_what_is_bundled_are_shipped() -> None:
         assert f"## {name} - " in licences
 
 
+def write_lock(path: Path, **packages: dict[str, object]) -> None:
+    """Write a lock file of these packages; npm leaves one of the same form beside what it installs."""
+    path.parent.mkdir(exist_ok=True)
+    named = {f"node_modules/{name}": entry for name, entry in packages.items()}
+    path.write_text(json.dumps({"packages": {"": {"name": "page"}, **named}}), encoding="utf-8")
+
+
+def test_packages_are_there_when_the_digests_agree(hook: ModuleType, tmp_path: Path) -> None:
+    elsewhere = {"integrity": "sha512-c", "optional": True}
+    for installed, agrees in (("sha512-a", True), ("sha512-b", False)):
+        write_lock(tmp_path / "package-lock.json", one={"integrity": "sha512-a"}, other_machine=elsewhere)
+        write_lock(tmp_path / "node_modules" / ".package-lock.json", one={"integrity": installed})
+        assert hook.packages_are_there(tmp_path) is agrees
+    (tmp_path / "node_modules" / ".package-lock.json").unlink()
+    assert not hook.packages_are_there(tmp_path)
+
+
 def test_the_front_ends_own_tests_pass() -> None:
     tests = sorted(str(path.relative_to(FRONTEND)) for path in FRONTEND.glob("test/*.test.ts"))
     assert tests
