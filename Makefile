@@ -27,6 +27,10 @@ lint: $(VENV)/.test-ready
 	$(BIN)/pyright
 	$(BIN)/python hatch_build.py check
 
+# Every benchmark at full size, on a machine that does nothing else; ends non-zero when a goal is not met.
+bench: $(VENV)/.test-ready
+	$(BIN)/python -m bench.run
+
 lock:
 	$(BIN)/uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --extra build --extra campaign pyproject.toml -o requirements.lock
 	$(BIN)/uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --extra build --extra dev -c requirements.lock pyproject.toml -o requirements-dev.lock

@@ -57,6 +57,17 @@ def test_an_unmet_goal_ends_the_run_with_one_and_is_named(bench: Path, arguments
     assert "met: second.py: rows off by: 1e-06; at most 0.0001" in told
 
 
+@pytest.mark.parametrize(("goals", "code"), [([MET, UNMET], 1), ([MET], 0), ([SLOW], 1)])
+def test_a_benchmark_run_alone_ends_so_too(bench: Path, goals: list[str], code: int) -> None:
+    write(bench, "first.py", *goals)
+    done = subprocess.run(
+        [sys.executable, str(bench / "first.py")], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == code
+    assert done.stderr.count("goal NOT MET: ") == code
+    assert done.stdout == ""
+
+
 @pytest.mark.parametrize("arguments", [(), ("--small",)], ids=["full", "small"])
 def test_met_goals_end_with_nought(bench: Path, arguments: tuple[str, ...]) -> None:
     write(bench, "first.py", MET)
