@@ -5,6 +5,7 @@ from itertools import pairwise
 import pytest
 
 from finial.core.estimates import Estimate
+from finial.flight.trace import EventKind
 
 STANDARD_GRAVITY = 9.80665
 """ISO 80000-3."""
@@ -56,7 +57,7 @@ def test_more_wind_carries_it_farther(answered) -> None:
 def test_every_canopy_tells_how_high_it_opens(answered) -> None:
     (main,) = answered.flight.openings
     assert main.canopy == "main"
-    nominal = answered.flights.nominal.event("main open")
+    nominal = answered.flights.nominal.event(EventKind.OPEN, "main")
     assert main.height_agl.low < nominal.height_agl_m < main.height_agl.high
 
 

@@ -19,6 +19,7 @@ from finial.findings.finding import Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.flight.fly import make_ready
+from finial.flight.trace import EventKind
 
 SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
 HEIGHT_M = 150.0
@@ -51,7 +52,7 @@ def study(found) -> RecoveryStudy:
 def test_it_falls_at_the_speed_at_which_drag_is_weight(found) -> None:
     """Steady fall of a mass on a drag area; air of the day at the height of the main, about 1.14 kg/m3."""
     trace = found.flights.nominal
-    out = trace.event("main out")
+    out = trace.event(EventKind.OUT, "main")
     assert out is not None
     fall = -float(trace.velocities_m_s[trace.times_s <= out.time_s][-1, 2])
     area, mass = parted_area(found.vehicle).value, found.recovery.descent_mass_kg

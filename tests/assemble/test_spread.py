@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from finial.assemble.spread.case import flight_case
-from finial.assemble.spread.usual import reach, usual
 from finial.assemble.vehicle.changes import Design, designed
 from finial.assemble.vehicle.field import field_radius_m
+from finial.assemble.vehicle.usual import reach, usual
 from finial.core.tables import table_rows
 from finial.core.units import Quantity
 from finial.files.sheet_scatter import ScatterEntry

@@ -71,7 +71,7 @@ def _pair(name):
 def test_events_and_states_agree(name, event):
     plain, trace = _pair(name)
     when, state = plain.events[event]
-    happened = trace.event(event)
+    happened = next(found for found in trace.events if found.name == event)
     assert happened.time_s == pytest.approx(when, abs=1e-5)
     row = int(np.searchsorted(trace.times_s, happened.time_s))
     assert trace.positions_m[row] == pytest.approx(state[0:3], abs=1e-4)

@@ -9,6 +9,7 @@ from finial.flight.example import example_inputs, plain_table
 from finial.flight.fly import fly, fly_stepping
 from finial.flight.inputs import Start
 from finial.flight.packing.pack import Stepping
+from finial.flight.trace import EventKind
 
 
 def _names(trace):
@@ -57,7 +58,7 @@ def test_apogee_is_where_the_climb_ends():
 
 def test_main_comes_out_its_delay_after_its_altitude():
     trace = fly(example_inputs())
-    out = trace.event("main out")
+    out = trace.event(EventKind.OUT, "main")
     row = int(np.searchsorted(trace.times_s, out.time_s))
     passed = out.height_agl_m - 0.2 * trace.velocities_m_s[row, 2]
     assert passed == pytest.approx(150.0, abs=0.01)
@@ -67,15 +68,17 @@ def test_a_canopy_on_time_counts_from_lift_off():
     inputs = example_inputs()
     timed = replace(inputs.canopies[0], trigger="time", threshold=6.0, delay_s=0.25)
     trace = fly(replace(inputs, canopies=(timed, inputs.canopies[1])))
-    assert trace.event("drogue out").time_s - trace.event("lift-off").time_s == pytest.approx(6.25, abs=1e-9)
-    assert trace.event("apogee").time_s > trace.event("drogue out").time_s
+    assert trace.event(EventKind.OUT, "drogue").time_s - trace.event("lift-off").time_s == pytest.approx(
+        6.25, abs=1e-9
+    )
+    assert trace.event("apogee").time_s > trace.event(EventKind.OUT, "drogue").time_s
 
 
 def test_a_main_set_above_apogee_comes_out_at_apogee():
     inputs = example_inputs()
     high = replace(inputs.canopies[1], threshold=1000.0, delay_s=0.0)
     trace = fly(replace(inputs, canopies=(high,)))
-    assert trace.event("main out").time_s == trace.event("apogee").time_s
+    assert trace.event(EventKind.OUT, "main").time_s == trace.event("apogee").time_s
 
 
 def test_canopies_that_never_come_out_make_a_ballistic_landing():
@@ -192,7 +195,7 @@ def test_a_canopy_due_on_the_rail_comes_out_when_the_rail_is_left():
     inputs = example_inputs()
     early = replace(inputs.canopies[0], trigger="time", threshold=0.05, delay_s=0.0)
     trace = fly(replace(inputs, canopies=(early,)))
-    assert trace.event("drogue out").time_s == trace.event("rail exit").time_s
+    assert trace.event(EventKind.OUT, "drogue").time_s == trace.event("rail exit").time_s
     assert trace.ended == "ground"
 
 
@@ -200,7 +203,7 @@ def test_filling_takes_its_distance_at_the_speed_of_the_fall():
     # First canopy: n D = v t + g t^2 / 2; the next one, at a steady fall: n D = v t.
     trace = fly(example_inputs())
     for name, distance, gravity in (("drogue", 8.0 * 0.65, 9.80665), ("main", 8.0 * 2.4, 0.0)):
-        out, full = trace.event(f"{name} out"), trace.event(f"{name} open")
+        out, full = trace.event(EventKind.OUT, name), trace.event(EventKind.OPEN, name)
         speed = trace.airspeeds_m_s[int(np.searchsorted(trace.times_s, out.time_s))]
         seconds = full.time_s - out.time_s
         assert speed * seconds + gravity * seconds**2 / 2.0 == pytest.approx(distance, rel=1e-9)

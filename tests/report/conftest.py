@@ -23,7 +23,7 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.guesses import Guess
 from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
-from finial.flight.trace import FlightEvent, Trace
+from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.mass.properties import MassProperties
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section, Skin
@@ -219,14 +219,22 @@ def lighthouse_trace():
     zeros = np.zeros(count)
     top = int(up.argmax())
     events = (
-        FlightEvent(name="lift-off", time_s=0.02, height_agl_m=0.0, speed_m_s=0.0),
-        FlightEvent(name="rail exit", time_s=0.28, height_agl_m=3.5, speed_m_s=25.0),
-        FlightEvent(name="burnout", time_s=2.6, height_agl_m=float(up[130]), speed_m_s=float(fast[130])),
-        FlightEvent(name="apogee", time_s=float(times[top]), height_agl_m=float(up[top]), speed_m_s=0.4),
+        FlightEvent(kind=EventKind.LIFT_OFF, time_s=0.02, height_agl_m=0.0, speed_m_s=0.0),
+        FlightEvent(kind=EventKind.RAIL_EXIT, time_s=0.28, height_agl_m=3.5, speed_m_s=25.0),
         FlightEvent(
-            name="main out", time_s=float(times[top]) + 0.5, height_agl_m=float(up[top]) - 1, speed_m_s=5.0
+            kind=EventKind.BURNOUT, time_s=2.6, height_agl_m=float(up[130]), speed_m_s=float(fast[130])
         ),
-        FlightEvent(name="ground", time_s=float(times[-1]), height_agl_m=0.0, speed_m_s=6.0),
+        FlightEvent(
+            kind=EventKind.APOGEE, time_s=float(times[top]), height_agl_m=float(up[top]), speed_m_s=0.4
+        ),
+        FlightEvent(
+            kind=EventKind.OUT,
+            canopy="main",
+            time_s=float(times[top]) + 0.5,
+            height_agl_m=float(up[top]) - 1,
+            speed_m_s=5.0,
+        ),
+        FlightEvent(kind=EventKind.GROUND, time_s=float(times[-1]), height_agl_m=0.0, speed_m_s=6.0),
     )
     return Trace(
         times_s=times,

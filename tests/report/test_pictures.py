@@ -186,7 +186,7 @@ def test_events_stand_at_their_times(readiness):
 
 
 def test_hostile_words_stay_words(readiness):
-    event = replace(readiness.flight.trace.events[0], name='</text><script>"&\x00\x1b')
+    event = replace(readiness.flight.trace.events[0], canopy='</text><script>"&\x00\x1b')
     trace = replace(readiness.flight.trace, events=(event,))
     svg = flight_pictures(replace(readiness, flight=replace(readiness.flight, trace=trace)))[
         "flight-traces.svg"
@@ -198,7 +198,7 @@ def test_hostile_words_stay_words(readiness):
 
 def test_long_names_are_cut_to_the_paper(readiness):
     long = "canopy " * 20
-    event = replace(readiness.flight.trace.events[0], name=long)
+    event = replace(readiness.flight.trace.events[0], canopy=long)
     case = replace(readiness.strength.cases[0], case=long)
     trace = replace(readiness.flight.trace, events=(event,))
     odd = replace(

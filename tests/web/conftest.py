@@ -31,7 +31,7 @@ from finial.findings.finding import Finding, Verdict, overall
 from finial.findings.guesses import Guess
 from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
-from finial.flight.trace import FlightEvent, Trace
+from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.mass.properties import MassProperties
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section, Skin
@@ -264,9 +264,9 @@ def _flight(mass_kg: float) -> FlightResult:
     heights = np.where(times < 10, apogee_m * (1 - (times / 10 - 1) ** 2), apogee_m * (60 - times) / 50)
     steps = len(times)
     events = (
-        FlightEvent(name="rail exit", time_s=0.4, height_agl_m=3.6, speed_m_s=16.0),
-        FlightEvent(name="apogee", time_s=10.0, height_agl_m=apogee_m, speed_m_s=4.0),
-        FlightEvent(name="ground", time_s=60.0, height_agl_m=0.0, speed_m_s=6.0),
+        FlightEvent(kind=EventKind.RAIL_EXIT, time_s=0.4, height_agl_m=3.6, speed_m_s=16.0),
+        FlightEvent(kind=EventKind.APOGEE, time_s=10.0, height_agl_m=apogee_m, speed_m_s=4.0),
+        FlightEvent(kind=EventKind.GROUND, time_s=60.0, height_agl_m=0.0, speed_m_s=6.0),
     )
     trace = Trace(
         times_s=times,

@@ -10,7 +10,7 @@ from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import balance_at
 from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import MassHistory
-from finial.flight.trace import Trace
+from finial.flight.trace import EventKind, Trace
 from finial.shape.skin import Skin
 
 
@@ -49,16 +49,16 @@ class FlightMoment:
 def moments_of(trace: Trace, windy: Trace, wind_high_m_s: float) -> tuple[FlightMoment, ...]:
     """Rail exit in the strongest wind, top speed and burnout with the wind as a gust across."""
     return (
-        _moment(windy, "rail exit", _event_time(windy, "rail exit"), wind_high_m_s),
+        _moment(windy, "rail exit", _event_time(windy, EventKind.RAIL_EXIT), wind_high_m_s),
         _moment(
             trace, "max speed", float(trace.times_s[np.argmax(trace.dynamic_pressures_pa)]), wind_high_m_s
         ),
-        _moment(trace, "burnout", _event_time(trace, "burnout"), wind_high_m_s),
+        _moment(trace, "burnout", _event_time(trace, EventKind.BURNOUT), wind_high_m_s),
     )
 
 
-def _event_time(trace: Trace, name: str) -> float:
-    event = trace.event(name)
+def _event_time(trace: Trace, kind: EventKind) -> float:
+    event = trace.event(kind)
     return event.time_s if event else 0.0
 
 

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.errors import OutsideRange
-from finial.flight.trace import Trace
+from finial.flight.trace import EventKind, Trace
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,15 +94,19 @@ def extremes(trace: Trace) -> FlightExtremes:
     """
     if trace.times_s.size == 0:
         raise OutsideRange("an empty trace has no extremes")
-    first_canopy = next((event for event in trace.events if event.name.endswith(" out")), None)
+    first_canopy = next((event for event in trace.events if event.kind is EventKind.OUT), None)
     shut = trace.times_s <= (np.inf if first_canopy is None else first_canopy.time_s)
     under = ~shut
     felt = np.linalg.norm(trace.accelerations_m_s2, axis=1)
-    off_rail = _between(trace, "rail exit", "burnout")
-    rising = _between(trace, "rail exit", "apogee")
+    off_rail = _between(trace, EventKind.RAIL_EXIT, EventKind.BURNOUT)
+    rising = _between(trace, EventKind.RAIL_EXIT, EventKind.APOGEE)
     rail = _rail_exit(trace)
-    landed = trace.ended == "ground"
-    ground, lift_off, apogee = trace.event("ground"), trace.event("lift-off"), trace.event("apogee")
+    landed = trace.landed
+    ground, lift_off, apogee = (
+        trace.event(EventKind.GROUND),
+        trace.event(EventKind.LIFT_OFF),
+        trace.event(EventKind.APOGEE),
+    )
     flight_time = None
     if ground is not None and lift_off is not None:
         flight_time = ground.time_s - lift_off.time_s
@@ -146,7 +150,7 @@ def _require(peak: Peak | None) -> Peak:
     return peak
 
 
-def _between(trace: Trace, begin: str, end: str) -> NDArray[np.bool_]:
+def _between(trace: Trace, begin: EventKind, end: EventKind) -> NDArray[np.bool_]:
     """Rows from one event to another, ends included; to the last row if the second never came."""
     first, last = trace.event(begin), trace.event(end)
     if first is None:
@@ -156,7 +160,7 @@ def _between(trace: Trace, begin: str, end: str) -> NDArray[np.bool_]:
 
 
 def _rail_exit(trace: Trace) -> tuple[float | None, float | None, float | None]:
-    left = trace.event("fore button leaves")
+    left = trace.event(EventKind.FORE_LEAVES)
     if left is None:
         return None, None, None
     row = int(np.searchsorted(trace.times_s, left.time_s, side="left"))
@@ -164,7 +168,7 @@ def _rail_exit(trace: Trace) -> tuple[float | None, float | None, float | None]:
 
 
 def _thrust_to_weight(trace: Trace) -> float | None:
-    begin, end = trace.event("lift-off"), trace.event("fore button leaves")
+    begin, end = trace.event(EventKind.LIFT_OFF), trace.event(EventKind.FORE_LEAVES)
     if begin is None or end is None:
         return None
     rows = (trace.times_s >= begin.time_s) & (trace.times_s <= end.time_s)

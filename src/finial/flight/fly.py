@@ -10,28 +10,28 @@ from finial.core.errors import OutsideRange
 from finial.flight.inputs import FlightInputs, Start
 from finial.flight.kernel import layout
 from finial.flight.packing.pack import Packed, Stepping, packed
-from finial.flight.trace import FlightEvent, Trace
+from finial.flight.trace import GROUND, EventKind, FlightEvent, Trace
 
 FINEST = 1e-12
 COARSEST = 1e-2
 
 ENDINGS = {
-    layout.LANDED: "ground",
+    layout.LANDED: GROUND,
     layout.NO_LIFT_OFF: "never left the pad: the thrust stayed below the weight",
     layout.STEP_TOO_SMALL: "the step shrank to nothing: the motion grows faster than it can be followed",
     layout.TOO_MANY_STEPS: "too many steps",
     layout.TOO_LONG: "still in the air when the time was up",
     layout.NOT_FINITE: "the numbers overflowed",
 }
-_EVENT_NAMES = {
-    layout.LIFT_OFF: "lift-off",
-    layout.FORE_LEAVES: "fore button leaves",
-    layout.AFT_LEAVES: "rail exit",
-    layout.BURNOUT: "burnout",
-    layout.APOGEE_PASSED: "apogee",
-    layout.CANOPY_OUT: "out",
-    layout.CANOPY_OPEN: "open",
-    layout.GROUND: "ground",
+_EVENT_KINDS = {
+    layout.LIFT_OFF: EventKind.LIFT_OFF,
+    layout.FORE_LEAVES: EventKind.FORE_LEAVES,
+    layout.AFT_LEAVES: EventKind.RAIL_EXIT,
+    layout.BURNOUT: EventKind.BURNOUT,
+    layout.APOGEE_PASSED: EventKind.APOGEE,
+    layout.CANOPY_OUT: EventKind.OUT,
+    layout.CANOPY_OPEN: EventKind.OPEN,
+    layout.GROUND: EventKind.GROUND,
 }
 _FIRST_ROWS = 4096
 
@@ -155,13 +155,16 @@ def _kernel() -> Any:
 
 
 def _events(log: NDArray[np.float64], canopies: list[str]) -> tuple[FlightEvent, ...]:
-    events = []
-    for code, canopy, time, height, speed in log.tolist():
-        name = _EVENT_NAMES[int(code)]
-        if canopy >= 0:
-            name = f"{canopies[int(canopy)]} {name}"
-        events.append(FlightEvent(name=name, time_s=time, height_agl_m=height, speed_m_s=speed))
-    return tuple(events)
+    return tuple(
+        FlightEvent(
+            kind=_EVENT_KINDS[int(code)],
+            canopy=canopies[int(canopy)] if canopy >= 0 else "",
+            time_s=time,
+            height_agl_m=height,
+            speed_m_s=speed,
+        )
+        for code, canopy, time, height, speed in log.tolist()
+    )
 
 
 def _trace(rows: NDArray[np.float64], events: tuple[FlightEvent, ...], ended: str) -> Trace:

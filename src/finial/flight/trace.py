@@ -1,23 +1,45 @@
 """One flight's time history and what stands out in it."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
+GROUND = "ground"
+"""How a flight ends that was followed all the way."""
+
+
+class EventKind(StrEnum):
+    """What may happen in a flight."""
+
+    LIFT_OFF = "lift-off"
+    FORE_LEAVES = "fore button leaves"
+    RAIL_EXIT = "rail exit"
+    """The aft button leaves, and nothing holds it any more."""
+    BURNOUT = "burnout"
+    APOGEE = "apogee"
+    OUT = "out"
+    """A canopy comes out."""
+    OPEN = "open"
+    """A canopy stands open."""
+    GROUND = "ground"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FlightEvent:
-    """Something that happened.
+    """Something that happened, and to which canopy if to one."""
 
-    Names: ``lift-off``, ``fore button leaves``, ``rail exit``, ``burnout``, ``apogee``,
-    ``<canopy> out``, ``<canopy> open``, ``ground``.
-    """
-
-    name: str
+    kind: EventKind
+    canopy: str = ""
     time_s: float
     height_agl_m: float
     speed_m_s: float
+
+    @property
+    def name(self) -> str:
+        """The canopy, if any, and what happened: ``rail exit``, ``main out``."""
+        return f"{self.canopy} {self.kind}" if self.canopy else str(self.kind)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +73,11 @@ class Trace:
     ended: str
     """``ground`` when it landed; otherwise why the integration stopped."""
 
-    def event(self, name: str) -> FlightEvent | None:
-        """Return the first event of that name, or ``None``."""
-        return next((event for event in self.events if event.name == name), None)
+    @property
+    def landed(self) -> bool:
+        """True when the flight was followed to the ground."""
+        return self.ended == GROUND
+
+    def event(self, kind: EventKind, canopy: str = "") -> FlightEvent | None:
+        """Return the first event of that kind, of that canopy if it is one of a canopy, or ``None``."""
+        return next((event for event in self.events if (event.kind, event.canopy) == (kind, canopy)), None)

@@ -27,10 +27,10 @@ from finial.flight.inputs import (
     Rail,
     Thrust,
 )
-from finial.flight.trace import Trace
+from finial.flight.trace import EventKind, Trace
 from finial.motors.curve import average_thrust, letter_class, total_impulse
 
-FREE_TO_TURN = "fore button leaves"
+FREE_TO_TURN = EventKind.FORE_LEAVES
 """From here on one button alone steadies it, and the wind can turn it: the speed that is judged."""
 _BARE = CanopyEvent(
     name=PARTED,
@@ -200,16 +200,15 @@ def flight_result(vehicle: Vehicle, mass: MassResult, flights: Flights) -> Fligh
 
 def _opening(flights: Flights, canopy: str) -> CanopyOpening:
     """Height at which a canopy stands open, if it does so in every flight."""
-    name = f"{canopy} open"
-    if any(trace.event(name) is None for trace in flights.every):
+    if any(trace.event(EventKind.OPEN, canopy) is None for trace in flights.every):
         return CanopyOpening(canopy=canopy, height_agl=None)
     return CanopyOpening(
-        canopy=canopy, height_agl=_between(flights, lambda trace: _event_height(trace, name))
+        canopy=canopy, height_agl=_between(flights, lambda trace: _open_height(trace, canopy))
     )
 
 
-def _event_height(trace: Trace, name: str) -> float:
-    event = trace.event(name)
+def _open_height(trace: Trace, canopy: str) -> float:
+    event = trace.event(EventKind.OPEN, canopy)
     return event.height_agl_m if event else 0.0
 
 
@@ -237,8 +236,8 @@ def _between(flights: Flights, measure) -> Estimate:
     )
 
 
-def _event_speed(trace: Trace, name: str) -> float:
-    event = trace.event(name)
+def _event_speed(trace: Trace, kind: EventKind) -> float:
+    event = trace.event(kind)
     return event.speed_m_s if event else 0.0
 
 
@@ -248,12 +247,12 @@ def _top_speed(trace: Trace) -> float:
 
 def _before_canopy(trace: Trace) -> np.ndarray:
     """Mark the samples up to apogee."""
-    apogee = trace.event("apogee")
+    apogee = trace.event(EventKind.APOGEE)
     return trace.times_s <= (apogee.time_s if apogee else trace.times_s[-1])
 
 
 def _powered(trace: Trace) -> np.ndarray:
-    burnout = trace.event("burnout")
+    burnout = trace.event(EventKind.BURNOUT)
     return trace.times_s <= (burnout.time_s if burnout else trace.times_s[-1])
 
 

@@ -14,7 +14,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy
-from finial.flight.trace import Trace
+from finial.flight.trace import EventKind, Trace
 
 LATE_S = 1.0
 """How late an event may come [s]; common practice for flight computers that sense apogee."""
@@ -62,7 +62,7 @@ def _burnout_push(air: AirLoads, flights: Flights) -> Estimate:
 
 
 def _at_burnout(trace: Trace) -> float:
-    burnout = trace.event("burnout")
+    burnout = trace.event(EventKind.BURNOUT)
     return float(np.interp(burnout.time_s if burnout else 0.0, trace.times_s, trace.dynamic_pressures_pa))
 
 
@@ -86,12 +86,12 @@ def _top(flights: Flights) -> Estimate:
 
 
 def _out_time(trace: Trace, name: str) -> float:
-    event = trace.event(f"{name} out")
+    event = trace.event(EventKind.OUT, name)
     return event.time_s if event else math.inf
 
 
 def _out_height(trace: Trace, name: str) -> float:
-    event = trace.event(f"{name} out")
+    event = trace.event(EventKind.OUT, name)
     return max(event.height_agl_m, 0.0) if event else 0.0
 
 
@@ -122,5 +122,5 @@ def _tumbling(area: Estimate, speeds: list[float]) -> Estimate:
 
 
 def _airspeed_at(trace: Trace, name: str) -> float:
-    event = trace.event(f"{name} out")
+    event = trace.event(EventKind.OUT, name)
     return float(np.interp(event.time_s, trace.times_s, trace.airspeeds_m_s)) if event else 0.0

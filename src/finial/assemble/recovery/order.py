@@ -12,7 +12,7 @@ from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.recovery.start import event_time
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import GAS_CONSTANT_AIR_J_KG_K, STANDARD_GRAVITY_M_S2
-from finial.flight.trace import Trace
+from finial.flight.trace import EventKind, Trace
 
 HEAD_END = 0.4
 """A joint ahead of this share of the length is called head-end, one behind it mid-body [-]."""
@@ -28,9 +28,9 @@ def order_study(
 ) -> OrderStudy:
     """Everything that happens from lift-off to the ground, in order."""
     moments = [
-        (event.time_s, TUMBLES if event.name == f"{PARTED} out" else event.name)
+        (event.time_s, TUMBLES if event.canopy == PARTED else event.name)
         for event in trace.events
-        if event.name != f"{PARTED} open"
+        if (event.kind, event.canopy) != (EventKind.OPEN, PARTED)
     ]
     recovery = vehicle.sheet.recovery
     for charge in recovery.charge:
@@ -112,8 +112,8 @@ def _tumbling(found: RecoveryResult) -> Iterator[str]:
 
 
 def _notes(vehicle: Vehicle, trace: Trace):
-    apogee = trace.event("apogee")
-    burnout = trace.event("burnout")
+    apogee = trace.event(EventKind.APOGEE)
+    burnout = trace.event(EventKind.BURNOUT)
     if apogee and burnout:
         yield (
             f"Between burnout at {burnout.time_s:.1f} s and the top at {apogee.time_s:.1f} s nothing may "

@@ -15,7 +15,7 @@ from finial.core.frames import rotation_from_quaternion
 from finial.files.sheet_recovery import EventEntry, JointEntry
 from finial.flight.fly import fly
 from finial.flight.inputs import Air
-from finial.flight.trace import Trace
+from finial.flight.trace import EventKind, Trace
 
 DAY, WINDY, CALM = "day", "windy", "calm"
 
@@ -68,10 +68,10 @@ def shut_flights(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> Shut
 
 def event_time(trace: Trace, event: EventEntry) -> float:
     """When an event of the sheet comes in a flight, from ignition [s]."""
-    apogee = trace.event("apogee")
+    apogee = trace.event(EventKind.APOGEE)
     top = apogee.time_s if apogee else float(trace.times_s[-1])
     if event.after_lift_off is not None:
-        lift_off = trace.event("lift-off")
+        lift_off = trace.event(EventKind.LIFT_OFF)
         return (lift_off.time_s if lift_off else 0.0) + event.after_lift_off.value
     if event.falling_through is not None:
         below = (trace.times_s > top) & (trace.positions_m[:, 2] <= event.falling_through.value)

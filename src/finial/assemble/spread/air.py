@@ -8,8 +8,8 @@ import numpy as np
 
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.assemble.air.sections import AirLoads
-from finial.assemble.spread.usual import reach
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.usual import reach
 from finial.core.estimates import Estimate
 from finial.flight.inputs import AirDepartures
 from finial.flight.kernel import spread_layout as slots

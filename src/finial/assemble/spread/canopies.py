@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from finial.assemble.spread.usual import reach, usual
 from finial.assemble.vehicle.canopies import drag_area, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.usual import reach, usual
 from finial.core.estimates import Estimate
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.kernel import spread_layout as slots

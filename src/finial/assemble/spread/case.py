@@ -1,5 +1,6 @@
 """From a vehicle to many flights of it: the nominal flight, and everything that may differ."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,7 +13,6 @@ from finial.assemble.spread.air import air_draws, crooked_trim
 from finial.assemble.spread.canopies import canopy_draws
 from finial.assemble.spread.day import day_draws, motor_draws, rail_draws
 from finial.assemble.spread.masses import mass_draws, mass_parts, offset_draws
-from finial.assemble.spread.usual import with_width
 from finial.assemble.vehicle.field import field_radius_m, field_rings_m
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import Vehicle
@@ -55,7 +55,7 @@ def flight_case(vehicle: Vehicle) -> FlightCase:
         name=vehicle.sheet.vehicle.name,
         inputs=inputs,
         spread=Spread(
-            draws=tuple(with_width(_draws(vehicle, rows, air))),
+            draws=tuple(_with_width(_draws(vehicle, rows, air))),
             masses=mass_parts(vehicle, rows),
             wind_speed_m_s=speed,
             gust_heights_m=_gust_heights(inputs) if vehicle.sheet.scatter.gusts else np.empty(0),
@@ -86,6 +86,11 @@ def _draws(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads):
     yield from mass_draws(rows)
     yield from offset_draws(vehicle, rows)
     yield from canopy_draws(vehicle, len(rows))
+
+
+def _with_width(draws: Iterator[Draw]) -> Iterator[Draw]:
+    """Leave out what has no width: it is the same in every flight."""
+    return (draw for draw in draws if draw.below > 0.0 or draw.above > 0.0)
 
 
 def _calm(wind_m_s: float) -> Draw:

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from finial.assemble.day import WEATHER_SPREAD, day_at_pad
-from finial.assemble.spread.usual import reach
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.usual import reach
 from finial.atmosphere.wind import terrain_named
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import BELL, EVEN, Draw

@@ -17,7 +17,7 @@ from finial.assemble.strength.lumps import body_lumps, half_of, roll_lumps
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy, spread
-from finial.flight.trace import Trace
+from finial.flight.trace import EventKind, Trace
 from finial.shape.measures import section_at
 from finial.structure.loads.along_body import free_body_loads
 from finial.structure.loads.forces import PointForce
@@ -115,7 +115,7 @@ def _thrust_stops(given: CaseInputs) -> LoadCase:
     rows = [*given.rows, motor_row(vehicle, 0.0)]
     body = body_lumps(vehicle.skin, rows)
     period = axial_period(given.axial_stiffness_n, vehicle.skin.length_m, body.mass_kg)
-    burnout = trace.event("burnout")
+    burnout = trace.event(EventKind.BURNOUT)
     pressure = float(np.interp(burnout.time_s if burnout else 0.0, trace.times_s, trace.dynamic_pressures_pa))
     forces = drag_forces(vehicle, given.air, pressure, burning=False)
     pull = rebound_share(fall_s, period) * last_n

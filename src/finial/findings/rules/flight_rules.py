@@ -76,7 +76,7 @@ def _landed(flight: FlightResult) -> Finding:
         source="",
     )
     ended = flight.trace.ended
-    verdict = Verdict.GO if ended == "ground" else Verdict.NOT_KNOWN
+    verdict = Verdict.GO if flight.trace.landed else Verdict.NOT_KNOWN
     return rule.finding(verdict, "lands", f"The computed flight stopped: {ended}.")
 
 

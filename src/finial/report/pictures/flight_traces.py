@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.constants import STANDARD_GRAVITY_M_S2
-from finial.flight.trace import FlightEvent, Trace
+from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import LONG, SPEED, chosen
 from finial.report.pictures.svg import (
@@ -33,7 +33,7 @@ _CLIMB_SPARE: Final = 1.15
 
 def flight_traces(trace: Trace, *, us_units: bool = False) -> str:
     """Three graphs over time, twice: up to apogee, and to the ground, with numbered events."""
-    apogee = trace.event("apogee")
+    apogee = trace.event(EventKind.APOGEE)
     end_s = float(trace.times_s[-1])
     climb_s = min(end_s, apogee.time_s * _CLIMB_SPARE if apogee else end_s)
     drawn = [_column(trace, index, until, us_units) for index, until in enumerate((climb_s, end_s))]

@@ -31,11 +31,7 @@ def flight_section(readiness: Readiness) -> ReportSection:
         f"{shown.plain(flight.impulse_n_s, Dimension.IMPULSE)}, "
         f"{shown.plain(flight.average_thrust_n, Dimension.FORCE)} average"
     )
-    ended = (
-        ()
-        if flight.trace.ended == "ground"
-        else (f"The computed flight stopped early: {flight.trace.ended}.",)
-    )
+    ended = () if flight.trace.landed else (f"The computed flight stopped early: {flight.trace.ended}.",)
     return ReportSection(
         key="flight",
         title="Flight",

@@ -1,11 +1,8 @@
 """How far things may be off: the sheet's own word, or the usual."""
 
-from collections.abc import Iterator
-
 from finial.core.tables import row_named, table_rows
 from finial.core.units import Quantity
 from finial.files.sheet_scatter import ScatterEntry
-from finial.flight.spread import Draw
 
 
 def usual(name: str) -> float:
@@ -19,8 +16,3 @@ def reach(scatter: ScatterEntry, name: str, field: Quantity | None = None) -> fl
         return field.tolerance
     given = scatter.given(name)
     return usual(name) if given is None else given.value
-
-
-def with_width(draws: Iterator[Draw]) -> Iterator[Draw]:
-    """Leave out what has no width: it is the same in every flight."""
-    return (draw for draw in draws if draw.below > 0.0 or draw.above > 0.0)

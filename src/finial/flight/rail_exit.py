@@ -1,0 +1,220 @@
+"""How a vehicle leaves its rail: how long it is held, how fast it then goes, what the wind makes of it."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from finial.core.doors import require_positive
+from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate, KnownBy
+from finial.flight.inputs import Air, Rail
+from finial.flight.packing.pack import rail_turn
+from finial.flight.trace import EventKind, Trace
+
+PLAY_M = (0.001, 0.002, 0.003)
+"""How far a button moves from side to side in its slot: least, usual, most [m]; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RailExit:
+    """One flight's way off the rail."""
+
+    held_until_s: float
+    """When the rail no longer holds the direction [s]."""
+    speed_m_s: float
+    """At that moment."""
+    fore_speed_m_s: float
+    """When the fore button leaves."""
+    aft_speed_m_s: float
+    """When the aft button leaves."""
+    wind_m_s: float
+    """At the height of the rail's end."""
+    angle_rad: float
+    """Angle that this wind makes of the speed when it blows across [rad]."""
+    turned_rad: float
+    """How far the axis has turned off the rail's direction when the aft button leaves [rad]."""
+    turning_rad_s: float
+    """How fast it turns across its axis then [rad/s]."""
+
+
+def rail_exit(trace: Trace, rail: Rail, air: Air) -> RailExit | None:
+    r"""Tell how a flight leaves its rail.
+
+    .. math::  \theta = \arctan(w / v)
+
+    Parameters
+    ----------
+    trace : Trace
+        The flight.
+    rail : Rail
+        The rail it left.
+    air : Air
+        The day's air, whose wind at the height of the rail's end is :math:`w` [m/s].
+
+    Returns
+    -------
+    left : RailExit or None
+        ``None`` where a button never left.
+
+    Raises
+    ------
+    OutsideRange
+        If the rail cannot be (see :func:`finial.flight.fly.fly`).
+
+    Notes
+    -----
+    A rail holds the direction by buttons around the balance point: :math:`v` is the speed when the
+    fore button leaves, or when the balance point passes the rail's end if that comes first. What
+    stands out above the rail then hangs on buttons behind it, and two buttons at the tail gain
+    nothing by riding on. The wind is taken as blowing fully across.
+
+    References
+    ----------
+    .. [1] Angle of the wind at the end of the rail: plain trigonometry. That buttons belong around
+       the balance point is common practice.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.fly import fly
+    >>> inputs = example_inputs()
+    >>> left = rail_exit(fly(inputs), inputs.rail, inputs.air)
+    >>> round(left.wind_m_s, 1), round(math.degrees(left.angle_rad), 1)
+    (3.4, 12.6)
+    """
+    fore, aft = trace.event(EventKind.FORE_LEAVES), trace.event(EventKind.RAIL_EXIT)
+    if fore is None or aft is None:
+        return None
+    passed = _balance_passes(trace, rail, aft.time_s)
+    held = min(fore.time_s, passed)
+    speed = float(np.interp(held, trace.times_s, np.linalg.norm(trace.velocities_m_s, axis=1)))
+    wind = wind_at(air, rail.length_m * math.cos(rail.tilt_rad))
+    row = int(np.searchsorted(trace.times_s, aft.time_s))
+    return RailExit(
+        held_until_s=held,
+        speed_m_s=speed,
+        fore_speed_m_s=fore.speed_m_s,
+        aft_speed_m_s=aft.speed_m_s,
+        wind_m_s=wind,
+        angle_rad=math.atan2(wind, speed),
+        turned_rad=_turned(trace, rail, row),
+        turning_rad_s=float(np.hypot(*trace.rates_rad_s[row, 1:])),
+    )
+
+
+def wind_at(air: Air, height_agl_m: float) -> float:
+    """Speed of the wind at a height above ground [m/s].
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_air
+    >>> round(wind_at(example_air(4.0), 10.0), 6)
+    4.0
+    """
+    east = np.interp(height_agl_m, air.wind_heights_m, air.wind_east_m_s)
+    north = np.interp(height_agl_m, air.wind_heights_m, air.wind_north_m_s)
+    return float(np.hypot(east, north))
+
+
+def _balance_passes(trace: Trace, rail: Rail, until_s: float) -> float:
+    """When the balance point passes the rail's end [s]; infinite if not before ``until_s``."""
+    along = trace.positions_m @ rail_turn(rail)[:, 0]
+    rows = np.flatnonzero((along >= rail.length_m) & (trace.times_s <= until_s))
+    if not rows.size:
+        return math.inf
+    after = max(int(rows[0]), 1)
+    return float(np.interp(rail.length_m, along[after - 1 : after + 1], trace.times_s[after - 1 : after + 1]))
+
+
+def _turned(trace: Trace, rail: Rail, row: int) -> float:
+    w, x, y, z = trace.quaternions[row]
+    axis = np.array([1.0 - 2.0 * (y * y + z * z), 2.0 * (x * y + w * z), 2.0 * (x * z - w * y)])
+    along = rail_turn(rail)[:, 0]
+    # From the sine where the angle is small: a cosine near one loses it.
+    return float(math.atan2(np.linalg.norm(np.cross(axis, along)), axis @ along))
+
+
+def lean_by_play(gap_m: float) -> Estimate:
+    r"""How far two buttons let a vehicle lean inside the slot of the rail.
+
+    .. math::  \theta = \arctan(p / g)
+
+    Parameters
+    ----------
+    gap_m : float
+        Distance between the fore and the aft button, :math:`g` [m].
+
+    Returns
+    -------
+    lean_rad : Estimate
+        For a play :math:`p` of 1 to 3 mm, 2 mm usual [rad].
+
+    Raises
+    ------
+    OutsideRange
+        If the gap is not above zero.
+
+    Notes
+    -----
+    Holds for buttons that fit their rail; worn or wrong ones lean further.
+
+    References
+    ----------
+    .. [1] Plain trigonometry; the play is common practice, measured by nobody here.
+
+    Examples
+    --------
+    >>> lean = lean_by_play(0.07)
+    >>> [round(math.degrees(one), 1) for one in (lean.low, lean.value, lean.high)]
+    [0.8, 1.6, 2.5]
+    """
+    require_positive(gap_m=gap_m)
+    low, usual, high = (math.atan2(play, gap_m) for play in PLAY_M)
+    return Estimate(
+        value=usual, low=low, high=high, known_by=KnownBy.HANDBOOK, method="play in the slot over the gap"
+    )
+
+
+def two_button_travel(rail: Rail, stand_m: float) -> float:
+    r"""How far both buttons ride on the rail, over the gap between them.
+
+    .. math::  t = \frac{L - (s_0 - s_f)}{s_a - s_f}
+
+    Parameters
+    ----------
+    rail : Rail
+        Its length :math:`L`, and the stations :math:`s_f, s_a` of its buttons [m].
+    stand_m : float
+        Station that stands at the foot of the rail, :math:`s_0` [m].
+
+    Returns
+    -------
+    travel : float
+        Travel with both buttons on the rail over the travel with one [-]; zero or less where the
+        fore button begins above the rail's end.
+
+    Raises
+    ------
+    OutsideRange
+        If the buttons are not one behind the other.
+
+    Notes
+    -----
+    Below one the vehicle rides longer on a single button, about which the wind may turn it, than
+    held by two.
+
+    References
+    ----------
+    .. [1] Lengths along the rail; no source.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> round(two_button_travel(example_inputs().rail, 1.205), 2)
+    5.69
+    """
+    gap = rail.aft_button_m - rail.fore_button_m
+    if not gap > 0.0:
+        raise OutsideRange(f"buttons {gap} m apart: the fore button must be nearer to the tip")
+    return (rail.length_m - (stand_m - rail.fore_button_m)) / gap

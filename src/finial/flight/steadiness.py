@@ -1,0 +1,346 @@
+"""Whether fins hold a vehicle straight: against thrust beside the balance point, against its own spin."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from finial.aero.table.record import AirTable
+from finial.core.doors import require_not_negative
+from finial.core.errors import OutsideRange
+from finial.flight.inputs import MassHistory, Thrust
+from finial.flight.trace import EventKind, Trace
+
+_FAST = 0.1
+"""Share of the largest dynamic pressure above which spin can work up an angle [-]."""
+_STEADY = 0.25
+"""Share of the largest dynamic pressure above which a vehicle should fly straight [-]."""
+_TIMES = 400
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spin:
+    """How near a flight's roll rate comes to its pitch frequency."""
+
+    ratio: float
+    """Largest roll rate over the pitch frequency [-]; infinite where no moment brings it back."""
+    time_s: float
+    roll_rad_s: float
+    """Roll rate at that moment."""
+    pitch_rad_s: float
+    """Pitch frequency at that moment."""
+    fastest_rad_s: float
+    """Largest roll rate of all."""
+    passes: bool
+    """True where the roll rate meets the pitch frequency on the way."""
+
+
+def righting_m3(
+    table: AirTable, alpha_rad: ArrayLike, mach: ArrayLike, balance_m: ArrayLike
+) -> NDArray[np.float64]:
+    r"""Moment that brings the vehicle back, over dynamic pressure and the sine of the angle.
+
+    .. math::  k(\alpha) = \min_\phi S \left( b\, C_m / \sin\alpha - x\, C_N / \sin\alpha \right)
+
+    Parameters
+    ----------
+    table : AirTable
+        Air loads.
+    alpha_rad : array_like, shape (...)
+        Angle of attack, 0 to pi [rad].
+    mach : array_like, shape (...)
+        Mach number [-].
+    balance_m : array_like, shape (...)
+        Station of the balance point, :math:`x` [m].
+
+    Returns
+    -------
+    righting_m3 : ndarray, shape (...)
+        At the roll angle where it is least [m^3]; below zero it turns the vehicle over.
+
+    Raises
+    ------
+    OutsideRange
+        If an angle or a Mach number is none that the table can be asked for.
+
+    Notes
+    -----
+    Linear between the table's nodes, its last Mach number beyond; the centre of the pressure band,
+    without the band's width.
+
+    References
+    ----------
+    .. [1] Definition; loads as in the air table.
+
+    Examples
+    --------
+    >>> from finial.flight.example import PRESSURE_STATION_M, example_table
+    >>> (righting_m3(example_table(), [0.0, 0.2], 0.1, PRESSURE_STATION_M).round(9) + 0.0).tolist()
+    [0.0, 0.0]
+    """
+    alpha, speed, balance = np.broadcast_arrays(alpha_rad, mach, balance_m)
+    if not (np.all((alpha >= 0.0) & (alpha <= math.pi)) and np.all(speed >= 0.0)):
+        raise OutsideRange("angles of attack from 0 to pi and Mach numbers of 0 or more are accepted")
+    along, moment = (_at_points(table, part, alpha, speed) for part in (table.along, table.along_moment))
+    over_rolls = table.reference_area_m2 * (table.width_m * moment - balance[..., None] * along)
+    return over_rolls.min(axis=-1)
+
+
+def _at_points(
+    table: AirTable, values: NDArray[np.float64], alpha: NDArray[np.float64], mach: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Values over roll at pairs of angle and Mach number, shape (..., roll)."""
+    (row, up), (column, right) = _cell(table.alpha_rad, alpha), _cell(table.mach, mach)
+    below = values[row, :, column] * (1.0 - up) + values[np.minimum(row + 1, len(values) - 1), :, column] * up
+    column = np.minimum(column + 1, values.shape[2] - 1)
+    above = values[row, :, column] * (1.0 - up) + values[np.minimum(row + 1, len(values) - 1), :, column] * up
+    return below * (1.0 - right) + above * right
+
+
+def _cell(grid: NDArray[np.float64], at: NDArray[np.float64]) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+    """Cell of a grid that holds each value, and how far into it, with a last axis to spread over."""
+    index = np.clip(np.searchsorted(grid, at, side="right") - 1, 0, max(grid.size - 2, 0))
+    spans = np.append(np.diff(grid), 1.0)
+    return index, np.clip((at - grid[index]) / spans[index], 0.0, 1.0)[..., None]
+
+
+def held_angle(
+    table: AirTable, mach: float, balance_m: float, moment_n_m: float, pressure_pa: float
+) -> float | None:
+    r"""Angle of attack at which the air holds a steady moment.
+
+    .. math::  q\, k(\alpha) \sin\alpha = M
+
+    Parameters
+    ----------
+    table : AirTable
+        Air loads.
+    mach : float
+        Mach number [-].
+    balance_m : float
+        Station of the balance point [m].
+    moment_n_m : float
+        Moment about the balance point, :math:`M` [N m].
+    pressure_pa : float
+        Dynamic pressure, :math:`q` [Pa].
+
+    Returns
+    -------
+    angle_rad : float or None
+        The smallest such angle [rad]; ``None`` where no angle up to 90 degrees holds it.
+
+    Raises
+    ------
+    OutsideRange
+        If moment or pressure is below zero.
+
+    Notes
+    -----
+    Where the vehicle would come to rest if speed and thrust stayed as they are; on the way there
+    it swings to nearly twice that.
+
+    References
+    ----------
+    .. [1] Balance of moments.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_table
+    >>> round(math.degrees(held_angle(example_table(), 0.06, 0.73, 2.0, 250.0)), 2)
+    13.1
+    """
+    require_not_negative(moment_n_m=moment_n_m, pressure_pa=pressure_pa)
+    if moment_n_m == 0.0:
+        return 0.0
+    angles = np.linspace(0.0, math.pi / 2.0, 361)
+    held = pressure_pa * np.sin(angles) * righting_m3(table, angles, mach, balance_m)
+    enough = np.flatnonzero(held >= moment_n_m)
+    if not enough.size or enough[0] == 0:
+        return None
+    after = int(enough[0])
+    return float(np.interp(moment_n_m, held[after - 1 : after + 1], angles[after - 1 : after + 1]))
+
+
+def thrust_arm(thrust: Thrust, centre_m: NDArray[np.float64]) -> float:
+    r"""Distance of the balance point from the line of thrust.
+
+    .. math::  a = | (r_n - r_c) \times e |
+
+    Parameters
+    ----------
+    thrust : Thrust
+        Where the nozzle stands and where it points, :math:`r_n, e`.
+    centre_m : ndarray, shape (3,)
+        Balance point, body axes, :math:`r_c` [m].
+
+    Returns
+    -------
+    arm_m : float
+        Thrust times it is the moment that turns the vehicle [m].
+
+    Raises
+    ------
+    OutsideRange
+        If the balance point is no point.
+
+    Notes
+    -----
+    Exact for a thrust of one line.
+
+    References
+    ----------
+    .. [1] Distance of a point from a line.
+
+    Examples
+    --------
+    >>> line = Thrust(times_s=np.zeros(2), thrusts_n=np.zeros(2), nozzle_station_m=1.0, offset_m=(0.0, 0.003))
+    >>> thrust_arm(line, np.array([-0.5, 0.004, 0.0]))
+    0.005
+    """
+    if centre_m.shape != (3,) or not np.isfinite(centre_m).all():
+        raise OutsideRange(f"balance point {centre_m}: accepted are three finite numbers")
+    lean_y, lean_z = math.sin(thrust.tilt_rad[0]), math.sin(thrust.tilt_rad[1])
+    line = np.array([math.sqrt(1.0 - lean_y**2 - lean_z**2), lean_y, lean_z])
+    nozzle = np.array([-thrust.nozzle_station_m, *thrust.offset_m])
+    return float(np.linalg.norm(np.cross(nozzle - centre_m, line)))
+
+
+def spin(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: float = 0.0) -> Spin | None:
+    r"""Compare the roll rate with the frequency the vehicle swings at.
+
+    .. math::  \lambda = \frac{|p|}{\omega}, \qquad \omega^2 = \frac{q\, k}{I_t - I_x}
+
+    Parameters
+    ----------
+    trace : Trace
+        One flight.
+    table : AirTable
+        Air loads, for :math:`k`, see :func:`righting_m3`.
+    mass : MassHistory
+        For the inertia across and about the axis, :math:`I_t, I_x` [kg m^2].
+    ignition_delay_s : float
+        From the firing signal to ignition [s].
+
+    Returns
+    -------
+    spin : Spin or None
+        Where the ratio is largest, from rail exit to apogee or the first canopy, while the dynamic
+        pressure is a tenth of its largest or more; ``None`` for a flight that never left the rail.
+
+    Raises
+    ------
+    OutsideRange
+        If the table cannot be asked for the flight's Mach numbers.
+
+    Notes
+    -----
+    Small angles; the larger of the two inertias across. An angle at which a crooked vehicle would
+    fly straight on grows by the factor :math:`1 / |1 - \lambda^2|`: twofold at 0.71, without bound
+    but for damping at 1.
+
+    References
+    ----------
+    .. [1] Resonance of a rolling missile with a slight asymmetry at
+       :math:`p = \sqrt{-M_\alpha / (I_t - I_x)}`: Nicolaides, On the free flight motion of missiles
+       having slight configurational asymmetries, BRL Report 858, 1953; from memory, not re-read.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.fly import fly
+    >>> inputs = example_inputs()
+    >>> spin(fly(inputs), inputs.air_table, inputs.mass).ratio < 0.1
+    True
+    """
+    rows = _rising_rows(trace, _FAST)
+    if rows is None:
+        return None
+    ratios, frequencies = _spin_ratios(trace, rows, table, mass, ignition_delay_s)
+    best = int(np.argmax(ratios))
+    above = ratios >= 1.0
+    rolls = np.abs(trace.rates_rad_s[rows, 0])
+    return Spin(
+        ratio=float(ratios[best]),
+        time_s=float(trace.times_s[rows[best]]),
+        roll_rad_s=float(rolls[best]),
+        pitch_rad_s=float(frequencies[best]),
+        fastest_rad_s=float(rolls.max()),
+        passes=bool(above.any()),
+    )
+
+
+def _spin_ratios(
+    trace: Trace, rows: NDArray[np.intp], table: AirTable, mass: MassHistory, delay_s: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    times = trace.times_s[rows] - delay_s
+    balances = -np.interp(times, mass.times_s, mass.centres_m[:, 0])
+    tensors = mass.inertias_kg_m2
+    across = np.interp(times, mass.times_s, np.maximum(tensors[:, 1, 1], tensors[:, 2, 2]))
+    about = np.interp(times, mass.times_s, tensors[:, 0, 0])
+    righting = righting_m3(table, 0.0, trace.machs[rows], balances)
+    squared = trace.dynamic_pressures_pa[rows] * righting / np.maximum(across - about, 1e-12)
+    frequencies = np.sqrt(np.maximum(squared, 0.0))
+    rolls = np.abs(trace.rates_rad_s[rows, 0])
+    unheld = np.where(rolls > 0.0, math.inf, 0.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(frequencies > 0.0, rolls / frequencies, unheld), frequencies
+
+
+def steady_angle(trace: Trace) -> float | None:
+    """Angle of attack that a flight keeps to when nothing disturbs it any more [rad].
+
+    Parameters
+    ----------
+    trace : Trace
+        One flight.
+
+    Returns
+    -------
+    angle_rad : float or None
+        The angle that is exceeded half the time between rail exit and apogee or the first canopy,
+        while the dynamic pressure is a quarter of its largest or more; ``None`` for a flight that
+        never left the rail.
+
+    Raises
+    ------
+    OutsideRange
+        If the trace is empty.
+
+    Notes
+    -----
+    Swings die out within that time or do not count for much of it; what stays is trim, or the cone
+    of a vehicle that spins.
+
+    References
+    ----------
+    .. [1] Definition, no source.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.fly import fly
+    >>> steady_angle(fly(example_inputs())) < math.radians(1.0)
+    True
+    """
+    if trace.times_s.size == 0:
+        raise OutsideRange("an empty trace keeps to no angle")
+    rows = _rising_rows(trace, _STEADY)
+    if rows is None:
+        return None
+    times = np.linspace(trace.times_s[rows[0]], trace.times_s[rows[-1]], _TIMES)
+    return float(np.median(np.interp(times, trace.times_s[rows], trace.alphas_rad[rows])))
+
+
+def _rising_rows(trace: Trace, share: float) -> NDArray[np.intp] | None:
+    """Rows from rail exit to apogee or the first canopy where the air is fast enough."""
+    left, apogee = trace.event(EventKind.RAIL_EXIT), trace.event(EventKind.APOGEE)
+    if left is None:
+        return None
+    ends = [event.time_s for event in trace.events if event.kind is EventKind.OUT]
+    until = min([*ends, np.inf if apogee is None else apogee.time_s])
+    free = (trace.times_s >= left.time_s) & (trace.times_s <= until)
+    if not free.any():
+        return None
+    fast = trace.dynamic_pressures_pa >= share * trace.dynamic_pressures_pa[free].max()
+    return np.flatnonzero(free & fast)
