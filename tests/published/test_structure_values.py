@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.materials.material import material
+from finial.materials.bars import Pull
+from finial.materials.material import PRINTED, makers_strength, material
 from finial.structure.beams import cantilever_frequency_factor
 from finial.structure.fins.divergence import TwistingFin, divergence_pressure, twist_growth
 from finial.structure.fins.modes import FinModes, FinPlate, fin_modes
@@ -182,11 +183,15 @@ def stay(given: dict[str, str]) -> float:
 
 def stuff(given: dict[str, str]) -> float:
     found = material(given["material"])
+    printed = found.kind == PRINTED
+    flat = makers_strength(found.name, Pull.ALONG) if printed else found.ultimate_pa
+    upright = makers_strength(found.name, Pull.ACROSS) if printed else None
     if given["want"] == "fraction":
-        return found.interlayer_fraction
+        assert upright is not None
+        return upright.value / flat.value
     value = {
-        "flat": found.ultimate_pa,
-        "upright": found.upright_pa,
+        "flat": flat,
+        "upright": upright,
         "yield": found.yield_pa,
         "modulus": found.modulus_pa,
         "softens": found.softens_k,

@@ -1,11 +1,20 @@
 """One material: what it weighs, how stiff and strong it is, when it softens."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from finial.core.constants import ZERO_CELSIUS_K
 from finial.core.errors import MissingData
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import table_rows
+from finial.materials.bars import (
+    Pull,
+    best_sheet,
+    lots_of,
+    measured_strength,
+    strength_from_share,
+    widened_along,
+)
 
 PRINTED = "printed"
 SHEET = "sheet"
@@ -35,6 +44,10 @@ class Material:
     softens_k: Estimate | None
     """Glass transition, or heat deflection of part-crystalline plastics [K]; ``None`` for metals and wood."""
     source: str
+    filled: bool = False
+    """Whether chopped fibres are in it."""
+    lots_across: int = 0
+    """Lots of its own broken across the layers; 0 where that strength is its kin's share of the one along."""
 
     @property
     def interlayer_fraction(self) -> float:
@@ -67,21 +80,45 @@ def material(name: str) -> Material:
 
     Notes
     -----
-    Values are for room temperature. Printed strengths span printers and settings; a test
-    piece from the builder's own printer is better than any table.
+    Values are for room temperature. Strengths of printed plastics are those of bars that were broken, see
+    :mod:`finial.materials.bars`; makers' sheets count at the high end alone. A test piece from the
+    builder's own printer is better than any table.
 
     Examples
     --------
     >>> petg = material("petg")
     >>> petg.density_kg_m3.value, round(petg.interlayer_fraction, 2)
-    (1270.0, 0.62)
+    (1270.0, 0.35)
     """
-    wanted = name.strip().casefold()
+    return _found(name.strip().casefold())
+
+
+@lru_cache(maxsize=128)
+def _found(wanted: str) -> Material:
     for kind, row in _rows():
         if wanted in _names(row):
-            return _material(kind, row)
+            return _printed(row) if kind == PRINTED else _material(kind, row)
     known = material_names()
-    raise MissingData(f"no material {name!r}: known are {', '.join(known)}", known)
+    raise MissingData(f"no material {wanted!r}: known are {', '.join(known)}", known)
+
+
+def makers_strength(name: str, pull: Pull) -> Estimate:
+    """Look up a printed plastic's strength as makers' sheets say, from memory [Pa]; no low end is judged by it.
+
+    Raises
+    ------
+    MissingData
+        If it is no printed plastic of the tables.
+
+    Examples
+    --------
+    >>> makers_strength("PLA", Pull.ACROSS).low
+    35000000.0
+    """
+    for kind, row in _rows():
+        if kind == PRINTED and name.strip().casefold() in _names(row):
+            return _needed(row, {Pull.ALONG: "flat", Pull.ACROSS: "upright"}[pull], 1e6)
+    raise MissingData(f"no printed plastic {name!r} in the tables")
 
 
 def material_names() -> tuple[str, ...]:
@@ -101,6 +138,28 @@ def _rows() -> list[tuple[str, dict[str, str]]]:
 
 def _names(row: dict[str, str]) -> set[str]:
     return {part.strip().casefold() for part in [row["name"], *row["also"].split(";")] if part.strip()}
+
+
+def _printed(row: dict[str, str]) -> Material:
+    """Take strengths of a printed plastic from broken bars, the rest from the table."""
+    name, filled = row["name"], row["filled"] == "yes"
+    told = _needed(row, "flat", 1e6)
+    along = measured_strength(name, Pull.ALONG) or widened_along(told, filled=filled)
+    across = measured_strength(name, Pull.ACROSS) or strength_from_share(along, filled=filled)
+    lots = len(lots_of(name, pull=Pull.ACROSS)) if measured_strength(name, Pull.ACROSS) else 0
+    along, across = (
+        replace(one, high=max(one.high, best_sheet(name, pull), makers_strength(name, pull).high))
+        for one, pull in ((along, Pull.ALONG), (across, Pull.ACROSS))
+    )
+    return replace(
+        _material(PRINTED, row),
+        yield_pa=along,
+        ultimate_pa=along,
+        upright_pa=across,
+        filled=filled,
+        lots_across=lots,
+        source=f"strengths: {across.source}; the rest: {row['source']}",
+    )
 
 
 def _material(kind: str, row: dict[str, str]) -> Material:

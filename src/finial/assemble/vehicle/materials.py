@@ -4,11 +4,12 @@ from finial.core.estimates import Estimate, KnownBy, spread
 from finial.core.units import Quantity
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import OwnMaterialEntry
-from finial.materials.material import Material, material
+from finial.materials.bars import Pull, own_bars
+from finial.materials.material import PRINTED, Material, material
 from finial.materials.own import TestBars, from_test_bars
 
 BAR_SCATTER = 0.1
-"""Scatter of own bars where the sheet gives none [-]; common practice for printed bars."""
+"""Scatter of own pieces, but of a print's strength, where the sheet gives none [-]; common practice."""
 
 
 def sheet_material(sheet: Sheet, name: str) -> Material:
@@ -34,14 +35,26 @@ def own_material(own: OwnMaterialEntry) -> Material:
     MissingData
         If the tables have neither ``like`` nor, without it, the name.
     """
-    bars = TestBars(
-        along_pa=_measured(own.along),
-        across_pa=_measured(own.across),
-        modulus_pa=_measured(own.modulus),
-        density_kg_m3=own.density.estimate(KnownBy.MEASURED) if own.density else None,
-        softens_k=own.softens.estimate(KnownBy.MEASURED) if own.softens else None,
+    like = material(own.like or own.name)
+    return from_test_bars(
+        own.name,
+        like,
+        TestBars(
+            along_pa=_strength(own, like, Pull.ALONG),
+            across_pa=_strength(own, like, Pull.ACROSS),
+            modulus_pa=_measured(own.modulus),
+            density_kg_m3=own.density.estimate(KnownBy.MEASURED) if own.density else None,
+            softens_k=own.softens.estimate(KnownBy.MEASURED) if own.softens else None,
+        ),
     )
-    return from_test_bars(own.name, material(own.like or own.name), bars)
+
+
+def _strength(own: OwnMaterialEntry, like: Material, pull: Pull) -> Estimate | None:
+    """Strength of own bars; without a tolerance, bars of a print scatter as measured lots do."""
+    given = own.along if pull is Pull.ALONG else own.across
+    if given is None or given.tolerance or like.kind != PRINTED:
+        return _measured(given)
+    return own_bars(given.value, own.bars or 1, pull=pull, filled=like.filled)
 
 
 def _measured(given: Quantity | None) -> Estimate | None:
