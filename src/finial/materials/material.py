@@ -93,7 +93,7 @@ def material(name: str) -> Material:
     return _found(name.strip().casefold())
 
 
-@lru_cache(maxsize=128)
+    """Look up a printed plastic's strength as makers' sheets say, from memory [Pa]: no low end is judged by it.
 def _found(wanted: str) -> Material:
     for kind, row in _rows():
         if wanted in _names(row):
