@@ -93,7 +93,7 @@ def material(name: str) -> Material:
     return _found(name.strip().casefold())
 
 
-    """Look up a printed plastic's strength as makers' sheets say, from memory [Pa]: no low end is judged by it.
+@lru_cache(maxsize=128)
 def _found(wanted: str) -> Material:
     for kind, row in _rows():
         if wanted in _names(row):
@@ -103,7 +103,7 @@ def _found(wanted: str) -> Material:
 
 
 def makers_strength(name: str, pull: Pull) -> Estimate:
-    """Look up a printed plastic's strength as makers' sheets say, from memory [Pa]; no low end is judged by it.
+    """Look up a printed plastic's strength as makers' sheets say [Pa]; it counts at the high end alone.
 
     Raises
     ------
