@@ -69,8 +69,9 @@ def test_speed_across_at_apogee_is_hard_on_the_lip_too(look) -> None:
 
 def test_margins_are_those_of_the_tension_and_bend_shown(look) -> None:
     """Strength of the lip at the bend shown, over the tension shown, less one."""
-    recovery, (tether,) = read_sheet(SKERRY).sheet.recovery, look.study.tethers
-    lip = lip_of(recovery.bay[0], cord_named(recovery.cord[0].material).width_m)
+    sheet, (tether,) = read_sheet(SKERRY).sheet, look.study.tethers
+    recovery = sheet.recovery
+    lip = lip_of(sheet, recovery.bay[0], cord_named(recovery.cord[0].material).width_m)
     assert lip is not None
     for case in tether.cases[::5]:
         holds = float(lip_holds_at(lip, case.lip_bend_rad, "low"))

@@ -9,16 +9,17 @@ from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.charges import bay_lag, free_volume, joint_friction, pressure_out
 from finial.assemble.recovery.inputs import EventStates, named, split_masses
 from finial.assemble.recovery.records import BurstStudy, Shot
+from finial.assemble.vehicle.bay_walls import sheet_bay_wall
 from finial.assemble.vehicle.loading import Vehicle
 from finial.atmosphere.day import air_over_pad
 from finial.core.estimates import Estimate, KnownBy, exact, total
+from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, PowderChargeEntry
-from finial.materials.material import material
 from finial.recovery.charges.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, Burst, BurstHistory, burst
 from finial.recovery.charges.ground_testing import GroundTest, powder_share_seen
 from finial.recovery.charges.powder import FORCE_CAP_N, LEAST_AMBIENT_PA, bay_pressure
 from finial.recovery.joints.pins import pins_hold
-from finial.structure.walls.bay_walls import BayWall, bay_wall_reserve
+from finial.structure.walls.bay_walls import bay_wall_reserve
 
 STROKE_DIAMETERS = (0.25, 0.5, 1.0)
 """How far a joint still seals, in bay diameters, where the sheet has no shoulder; common practice."""
@@ -46,7 +47,7 @@ def burst_study(vehicle: Vehicle, bay: BayEntry, mass: MassResult, moments: Even
     return BurstStudy(
         bay=bay.name,
         shots=shots,
-        wall_holds_pa=_wall(bay),
+        wall_holds_pa=_wall(vehicle.sheet, bay),
         joint_cap_n=FORCE_CAP_N,
         joint_peak_n=area * max(shot.peak.high for shot in shots),
         by_height=tuple(_at_height(vehicle, ends[1], first.powder.value, height) for height in HEIGHTS_M),
@@ -189,22 +190,11 @@ def _told(value: float, found: Sequence[float]) -> Estimate:
     )
 
 
-def _wall(bay: BayEntry) -> Estimate | None:
+def _wall(sheet: Sheet, bay: BayEntry) -> Estimate | None:
     """Pressure at which the bay's wall yields [Pa]: the reserve at a trial pressure is linear in it."""
-    if bay.wall is None or bay.material is None:
-        return None
-    stuff = material(bay.material)
-    wall = BayWall(
-        station_m=bay.stations[0].value,
-        across_m=bay.diameter.value + 2 * bay.wall.value,
-        wall_m=bay.wall.value,
-        round_tube=bay.round_tube,
-        modulus=stuff.modulus_pa,
-        strength=stuff.yield_pa,
-        poisson=stuff.poisson,
-    )
-    reserve = bay_wall_reserve(wall, exact(TRIAL_PA)).reserve
-    return None if reserve is None else reserve.scaled(TRIAL_PA)
+    wall = sheet_bay_wall(sheet, bay)
+    reserve = bay_wall_reserve(wall, exact(TRIAL_PA)).reserve if wall else None
+    return reserve.scaled(TRIAL_PA) if reserve else None
 
 
 def _at_height(

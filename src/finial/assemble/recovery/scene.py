@@ -11,6 +11,7 @@ from finial.assemble.recovery.start import SeparationStart
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry
 from finial.recovery.cords.kinds import Cord
+from finial.recovery.cords.zipper import Lip
 from finial.recovery.tether.run import loss_for_rebound
 from finial.recovery.tether.scene import Filling, Mouth, Piece, Scene, TetherLine, TetherStart, Tie
 
@@ -37,6 +38,8 @@ class Rig:
     canopy: CanopyEntry | None
     parting_m_s: float
     cord_length_m: float
+    lip: Lip | None = None
+    """Lip of the bay's mouth; ``None`` where the sheet says too little of it."""
     canopy_area_m2: float = 0.0
     filling_m: float = 1.0
 

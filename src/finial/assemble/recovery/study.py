@@ -10,6 +10,7 @@ from finial.assemble.recovery.bays import pin_study, vent_study
 from finial.assemble.recovery.bursts import burst_study
 from finial.assemble.recovery.halves import Side, sides_of
 from finial.assemble.recovery.inputs import EventStates, named
+from finial.assemble.recovery.lip import lip_of
 from finial.assemble.recovery.moments import recovery_moments
 from finial.assemble.recovery.order import order_study
 from finial.assemble.recovery.pack_exit import exit_study
@@ -141,6 +142,7 @@ def _tether(
         starts = [_hanging(one, earlier) for one in openings(vehicle, flown, event, (0.0,), winds())]
         aft = _held_by(aft, earlier) if earlier.name != PARTED else aft
     rig = rig_of((fore, aft), joint.station.value, (bay, cord, canopy), parting.value)
+    rig = replace(rig, lip=lip_of(vehicle.sheet, bay, rig.line.width_m))
     result = next(one for one in recovery.cords if one.name == cord.name)
     return tether_study(rig, starts, result, basis.mass, parting)
 

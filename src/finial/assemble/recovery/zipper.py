@@ -8,7 +8,7 @@ import numpy as np
 from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.inputs import split_masses
 from finial.assemble.recovery.lines import strength_of
-from finial.assemble.recovery.lip import USUAL_CORD_WIDTH_M, lip_of, lip_words, ringed
+from finial.assemble.recovery.lip import USUAL_CORD_WIDTH_M, lip_words
 from finial.assemble.recovery.pulls import Followed, follow, level_start, margin_of, meeting_of, pulled_case
 from finial.assemble.recovery.records import PulledCase, Remedy, TetherStudy
 from finial.assemble.recovery.results import CordResult
@@ -18,7 +18,7 @@ from finial.core.estimates import Estimate, exact
 from finial.materials.material import material
 from finial.recovery.cords.kinds import Separation, cord_peak_load
 from finial.recovery.cords.practice import length_over_vehicle, rated_over_weight
-from finial.recovery.cords.zipper import Lip, lip_holds
+from finial.recovery.cords.zipper import Lip, Ring, behind_ring, lip_holds
 
 OFFSETS_S = tuple(np.arange(-3.0, 5.01, 0.5).tolist())
 TRIED_S = (-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0, 5.0)
@@ -39,7 +39,7 @@ def tether_study(
     rig: Rig, starts: Sequence[SeparationStart], result: CordResult, mass: MassResult, parting: Estimate
 ) -> TetherStudy:
     """Study one cord; ``starts`` holds the event at every offset in three winds, day first."""
-    lip = lip_of(rig.bay, rig.line.width_m)
+    lip = rig.lip
     at_time = next(start for start in starts if start.wind == DAY and start.offset_s == 0.0)
     levels = [level_start(at_time, speed) for speed in SPEEDS_M_S]
     tried = [start for start in starts if start.offset_s in TRIED_S and start.wind == WINDY]
@@ -187,7 +187,10 @@ def _remedies(lip: Lip | None, cases: tuple[PulledCase, ...], trials: _Trials) -
         start = trials.first + number * trials.each
         found.append(worst(range(start, start + trials.each), lip, what, note))
     if lip is not None:
-        ring = ringed(lip, RING_WALL_M, RING_EDGE_M, material(RING_STUFF))
+        stuff = material(RING_STUFF)
+        ring = behind_ring(
+            lip, Ring(wall_m=RING_WALL_M, edge_radius_m=RING_EDGE_M, strength_pa=stuff.yield_pa)
+        )
         wide = replace(lip, cord_width_m=2 * lip.cord_width_m)
         found.append(
             worst(built, ring, "ring in the mouth: 3 mm aluminium, edge rounded to 5 mm", "adds mass")

@@ -14,6 +14,7 @@ from finial.assemble.strength.cuts import Cuts, cuts_as_built
 from finial.assemble.strength.forces import fin_set_force
 from finial.assemble.strength.results import HeatRow, LoadCaseResult, ReserveRow, StrengthResult
 from finial.assemble.strength.stations import StationReserves
+from finial.assemble.vehicle.bay_walls import sheet_bay_wall
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.atmosphere.day import air_over_pad
@@ -27,7 +28,7 @@ from finial.structure.fins.quick_plate import fin_reserve
 from finial.structure.fins.screen import flutter_screen
 from finial.structure.heat import softening_margin, surface_temperature
 from finial.structure.reserves import Reserve, reserve_factor, worst_of_each
-from finial.structure.walls.bay_walls import BayWall, bay_wall_reserve
+from finial.structure.walls.bay_walls import bay_wall_reserve
 from finial.structure.walls.body import body_reserves
 
 _UNITS = {"Pa": Dimension.PRESSURE, "N": Dimension.FORCE, "m/s": Dimension.SPEED, "K": Dimension.TEMPERATURE}
@@ -200,7 +201,8 @@ def bay_rows(vehicle: Vehicle, recovery: RecoveryResult) -> Iterator[ReserveRow]
             continue
         pressure = max(pressures, key=lambda one: one.high)
         middle = (bay.stations[0].value + bay.stations[1].value) / 2
-        if bay.wall is None or bay.material is None:
+        wall = sheet_bay_wall(vehicle.sheet, bay)
+        if wall is None:
             yield ReserveRow(
                 what="bay wall under the charge",
                 case=bay.name,
@@ -211,16 +213,6 @@ def bay_rows(vehicle: Vehicle, recovery: RecoveryResult) -> Iterator[ReserveRow]
                 note=f"Enter wall and material of {bay.name}.",
             )
             continue
-        stuff = sheet_material(vehicle.sheet, bay.material)
-        wall = BayWall(
-            station_m=middle,
-            across_m=bay.diameter.value + 2 * bay.wall.value,
-            wall_m=bay.wall.value,
-            round_tube=bay.round_tube,
-            modulus=stuff.modulus_pa,
-            strength=stuff.yield_pa,
-            poisson=stuff.poisson,
-        )
         yield reserve_row(bay_wall_reserve(wall, pressure), bay.name, vehicle.us_units)
 
 

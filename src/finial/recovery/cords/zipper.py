@@ -57,6 +57,17 @@ class Lip:
         return self.strength_pa
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ring:
+    """A ring in the mouth of a tube, for the cord to bear on."""
+
+    wall_m: float
+    edge_radius_m: float
+    strength_pa: Estimate
+    between_layers_pa: Estimate | None = None
+    """Across the layers of a printed ring [Pa]; ``None`` where there are none."""
+
+
 def lip_push(tension_n: float, bend_rad: float) -> float:
     r"""Push of a bent cord on the lip it bends over.
 
@@ -258,6 +269,60 @@ def pull_tested(lip: Lip, tension_n: Estimate, bend_rad: float) -> Lip:
         share=share,
         strength_pa=_fixed(lip.strength_pa),
         between_layers_pa=lip.between_layers_pa and _fixed(lip.between_layers_pa),
+    )
+
+
+def behind_ring(lip: Lip, ring: Ring) -> Lip:
+    r"""Return a lip behind a ring: the ring takes the cord, and spreads it to the wall by its own thickness.
+
+    .. math::  t = t_r + t_w \min(\sigma_w / \sigma_r, 1), \qquad w = w_c + 2 t_r
+
+    Parameters
+    ----------
+    lip : Lip
+        Wall :math:`t_w`, width of the cord :math:`w_c` [m] and strength of the wall [Pa].
+    ring : Ring
+        Wall :math:`t_r`, edge radius [m] and strength of the ring [Pa].
+
+    Returns
+    -------
+    Lip
+        The lip with both walls counted as stuff of the ring.
+
+    Raises
+    ------
+    OutsideRange
+        If a size or a strength is not positive.
+
+    Notes
+    -----
+    Holds for a ring that sits tight on the wall, glued or pressed; a loose one carries alone. The tube's
+    wall counts as much of the ring's stuff as it is strong, and never more.
+
+    References
+    ----------
+    .. [1] Transformed section of two materials, and a load that spreads at 45 degrees through a plate;
+       common practice.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> tube = Lip(wall_m=0.002, cord_width_m=0.025, edge_radius_m=0.0002, strength_pa=exact(50e6))
+    >>> ring = Ring(wall_m=0.003, edge_radius_m=0.005, strength_pa=exact(250e6))
+    >>> both = behind_ring(tube, ring)
+    >>> round(both.wall_m, 4), round(both.cord_width_m, 3), both.edge_radius_m
+    (0.0034, 0.031, 0.005)
+    """
+    require_positive(wall_m=ring.wall_m, edge_radius_m=ring.edge_radius_m, strength_pa=ring.strength_pa.low)
+    worth = lip.strength_pa.value / ring.strength_pa.value
+    return replace(
+        lip,
+        wall_m=ring.wall_m + lip.wall_m * min(worth, 1.0),
+        cord_width_m=lip.cord_width_m + 2 * ring.wall_m,
+        edge_radius_m=ring.edge_radius_m,
+        strength_pa=ring.strength_pa,
+        between_layers_pa=ring.between_layers_pa,
+        layers_across_tube=False,
     )
 
 
