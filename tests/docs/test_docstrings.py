@@ -41,10 +41,11 @@ PHYSICS = (
     *("aero", "atmosphere", "electronics", "flight", "mass", "materials", "motors"),
     *("printing", "range_safety", "recovery", "shape", "structure", "core.statistics"),
 )
-NOT_YET = (*("aero", "assemble", "flight", "recovery", "structure"),)
+NOT_YET = (*("aero", "assemble", "recovery", "structure"),)
 HEADINGS = ("Parameters", "Returns", "Yields", "Raises", "Notes", "References", "Examples")
 SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
 ENTRY = re.compile(r"^(\w[\w, ]*?) : (.*)$", re.MULTILINE)
+ENTRY_TYPE = re.compile(r"^\w[\w, ]*? : (.*)\n((?:    .*\n?)+)", re.MULTILINE)
 UNIT = re.compile(r"\[[^\]\n]+\]")
 MEMORY = frozenset(
     ("ints", "pool", "table", "work", "rows", "log", "marks", "plan", "slots", "sums", "results", "drawn")
@@ -61,7 +62,6 @@ class Documented:
     function: types.FunctionType
     compiled: bool = False
     is_property: bool = False
-    is_method: bool = False
 
     @cached_property
     def text(self) -> str:
@@ -95,7 +95,7 @@ class Documented:
         only_numbers = numeric and all(is_number(self.hints.get(name)) for name in self.parameters)
         if self.package == "assemble" and not only_numbers:
             return "joins"
-        if not numeric and not self.is_method:
+        if not numeric:
             return "looks up"
         return "refuses" if self.returned is type(None) else "computes"
 
@@ -169,7 +169,7 @@ def methods(package: str, owner: type) -> Iterator[Documented]:
         if not name.startswith("_") and inspect.isfunction(function):
             full = f"{owner.__module__}.{owner.__name__}.{name}"
             shown = isinstance(member, property)
-            yield Documented(package, full, function, is_property=shown, is_method=True)
+            yield Documented(package, full, function, is_property=shown)
 
 
 def public(package: str) -> Iterator[Documented]:
@@ -234,6 +234,10 @@ def called_by(function: types.FunctionType) -> frozenset[types.FunctionType]:
     homes = ("finial.", function.__module__)
     ours = [one for one in found if inspect.isfunction(one) and one.__module__.startswith(homes)]
     return frozenset(ours) - {function}
+
+
+def gives_something(function: types.FunctionType) -> bool:
+    return any(isinstance(one, ast.Return) and one.value for one in ast.walk(tree(function)))
 
 
 def errors_told(function: types.FunctionType) -> set[str]:
@@ -342,6 +346,12 @@ def test_nothing_is_told_that_cannot_be_raised(one: Documented) -> None:
 def test_range_source_and_a_running_example_are_given(one: Documented) -> None:
     assert {"Notes", "References", "Examples"} <= one.sections.keys()
     assert ">>>" in one.sections["Examples"]
+
+
+@each([one for one in HELD if one.kind == "is a kernel" and gives_something(one.function)])
+def test_what_a_kernel_gives_back_has_a_unit_or_is_a_count(one: Documented) -> None:
+    [(kind, told)] = ENTRY_TYPE.findall(one.sections["Returns"])
+    assert "int" in kind or UNIT.search(told)
 
 
 @each([one for one in HELD if one.kind == "is a kernel"])

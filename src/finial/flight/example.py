@@ -21,9 +21,38 @@ PRESSURE_STATION_M = 1.03
 def example_table(
     *, slope: float = 8.0, axial: float = 0.55, pressure_station_m: float = PRESSURE_STATION_M
 ) -> AirTable:
-    """Air table of an invented finned octagon: slope [1/rad], axial coefficient, centre of pressure [m].
+    r"""Air table of an invented finned octagon.
 
-    The normal force is ``slope sin(a) cos(a) + 6 sin(a)^2``, and varies by 4 % with the roll angle.
+    .. math::  F_n / q A = C_{N\alpha} \sin\alpha \cos\alpha + 6 \sin^2 \alpha
+
+    times :math:`1 + 0.04 \cos 4 \phi` over the roll angle and :math:`1 / \sqrt{1 - M^2}` up to Mach 0.8.
+
+    Parameters
+    ----------
+    slope : float
+        Slope of the normal force, :math:`C_{N\alpha}` [1/rad]; 0 or less leaves out the damping.
+    axial : float
+        Axial force coefficient with the motor off [-].
+    pressure_station_m : float
+        Station of the centre of pressure [m].
+
+    Returns
+    -------
+    table : AirTable
+        Angles of attack from 0 to 180 degrees, 17 roll angles, Mach 0 to 0.9.
+
+    Notes
+    -----
+    For examples, tests and benchmarks; nothing in it is measured.
+
+    References
+    ----------
+    .. [1] Invented.
+
+    Examples
+    --------
+    >>> example_table(slope=10.0).along[0, 0, 0].round(3).item()
+    10.4
     """
     alpha, roll = (
         np.radians([0, 2, 5, 10, 15, 20, 30, 45, 60, 90, 120, 150, 180]),
@@ -57,7 +86,33 @@ def example_table(
 
 
 def plain_table(*, drag_area_m2: float = 0.0, area_m2: float = 0.01) -> AirTable:
-    """Air table with nothing but a backward force, the same at all Mach numbers and roll angles."""
+    """Air table with nothing but a backward force, the same at all Mach numbers and roll angles.
+
+    Parameters
+    ----------
+    drag_area_m2 : float
+        Drag coefficient times area [m^2].
+    area_m2 : float
+        Reference area [m^2].
+
+    Returns
+    -------
+    table : AirTable
+        Two angles of attack: 0, and 180 degrees where the force is reversed.
+
+    Notes
+    -----
+    For comparison with closed forms; between the two angles the force falls linearly with the angle.
+
+    References
+    ----------
+    .. [1] Invented.
+
+    Examples
+    --------
+    >>> plain_table(drag_area_m2=0.02, area_m2=0.01).axial_power_off.ravel().tolist()
+    [2.0, -2.0]
+    """
     alpha, flat = np.array([0.0, np.pi]), np.zeros((2, 1, 1))
     axial = np.array([1.0, -1.0]).reshape(2, 1, 1) * drag_area_m2 / area_m2
     return AirTable(
@@ -80,7 +135,13 @@ def plain_table(*, drag_area_m2: float = 0.0, area_m2: float = 0.01) -> AirTable
 
 
 def example_mass() -> MassHistory:
-    """Mass history of the invented vehicle: 8.35 kg, of which 0.35 kg burn in 2 s."""
+    """Mass history of the invented vehicle: 8.35 kg, of which 0.35 kg burn in 2 s.
+
+    Returns
+    -------
+    history : MassHistory
+        Masses [kg], centres [m] and inertias [kg m^2] at six times.
+    """
     times = np.array([0.0, 0.05, 0.5, 1.0, 1.5, 2.0])
     burnt = np.array([0.0, 0.0051, 0.0963, 0.1978, 0.2993, 0.35])
     balance = 0.73 - 0.055 * burnt
@@ -95,7 +156,34 @@ def example_mass() -> MassHistory:
 
 
 def example_air(speed_m_s: float = 4.0) -> Air:
-    """Summer air 240 m above the sea, the wind from the west-south-west growing with height."""
+    r"""Summer air 240 m above the sea, the wind from the west-south-west growing with height.
+
+    .. math::  u(z) = u_{10} (z / 10\,\mathrm{m})^{0.15}
+
+    Parameters
+    ----------
+    speed_m_s : float
+        Wind at 10 m, :math:`u_{10}` [m/s].
+
+    Returns
+    -------
+    air : Air
+        Pad at 98 500 Pa and 22 degrees Celsius; wind up to 300 m.
+
+    Notes
+    -----
+    For examples, tests and benchmarks; above 300 m the wind stays the same.
+
+    References
+    ----------
+    .. [1] Invented; power law of the wind with the exponent of level open land.
+
+    Examples
+    --------
+    >>> air = example_air(4.0)
+    >>> round(float(np.hypot(air.wind_east_m_s, air.wind_north_m_s)[4]), 6)
+    4.0
+    """
     heights = np.array([0.0, 0.5, 2.0, 5.0, 10.0, 20.0, 40.0, 80.0, 150.0, 300.0])
     speeds = speed_m_s * (heights / 10.0) ** 0.15
     return Air(
@@ -109,7 +197,13 @@ def example_air(speed_m_s: float = 4.0) -> Air:
 
 
 def example_canopies() -> tuple[CanopyEvent, ...]:
-    """Return a small canopy at apogee and a large one at 150 m."""
+    """Return a small canopy at apogee and a large one at 150 m.
+
+    Returns
+    -------
+    canopies : tuple of CanopyEvent
+        ``drogue`` and ``main``.
+    """
     return (
         CanopyEvent(
             name="drogue",
@@ -136,6 +230,11 @@ def example_canopies() -> tuple[CanopyEvent, ...]:
 
 def example_inputs() -> FlightInputs:
     """One flight of the invented vehicle: 8.35 kg, 690 N s, a 3.6 m rail, 4 m/s of wind.
+
+    Returns
+    -------
+    inputs : FlightInputs
+        All of it.
 
     Examples
     --------

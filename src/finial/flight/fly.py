@@ -85,12 +85,73 @@ def fly(inputs: FlightInputs, *, tolerance: float = 1e-5, start: Start | None = 
 
 
 def fly_stepping(inputs: FlightInputs, stepping: Stepping, start: Start | None = None) -> Trace:
-    """Fly once with every setting of the stepper given; otherwise as :func:`fly`."""
+    """Fly once with every setting of the stepper given; otherwise as :func:`fly`.
+
+    Parameters
+    ----------
+    inputs : FlightInputs
+        The vehicle, the day and the rail.
+    stepping : Stepping
+        Tolerance, samples a step, most steps and longest time [s].
+    start : Start, optional
+        State to begin free flight from, instead of the rail.
+
+    Returns
+    -------
+    trace : Trace
+        As of :func:`fly`.
+
+    Raises
+    ------
+    OutsideRange
+        If a number is not finite or a record cannot be flown.
+
+    Notes
+    -----
+    Range and error as of :func:`fly`; tolerances outside its own are not refused here.
+
+    References
+    ----------
+    .. [1] As :func:`fly`.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> fly_stepping(example_inputs(), Stepping(time_limit_s=1.0)).ended
+    'still in the air when the time was up'
+    """
     return traced(packed(inputs, stepping, start), [canopy.name for canopy in inputs.canopies])
 
 
 def traced(flight: Packed, canopies: list[str]) -> Trace:
-    """Fly what is packed, and keep every row."""
+    """Fly what is packed, and keep every row.
+
+    Parameters
+    ----------
+    flight : Packed
+        One flight as the kernel takes it; its counters are overwritten.
+    canopies : list of str
+        Names of its canopies, for the events.
+
+    Returns
+    -------
+    trace : Trace
+        Time history and events.
+
+    Notes
+    -----
+    Flown a second time where the trace has more than 4096 rows: the kernel counts before it writes.
+
+    References
+    ----------
+    .. [1] As :func:`fly`.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> traced(packed(example_inputs(), Stepping()), ["drogue", "main"]).ended
+    'ground'
+    """
     kernel = _kernel()
     work = np.zeros(layout.N_WORK)
     log = np.empty((layout.LOG_ROWS, layout.LOG_COLUMNS))
@@ -105,7 +166,13 @@ def traced(flight: Packed, canopies: list[str]) -> Trace:
 
 
 def is_ready() -> bool:
-    """Say whether the flight kernel is compiled already; if not, the first flight takes half a minute."""
+    """Say whether the flight kernel is compiled already; if not, the first flight takes half a minute.
+
+    Returns
+    -------
+    ready : bool
+        True if its machine code lies in the cache folder.
+    """
     from finial.flight.kernel.compiled import is_compiled
 
     return is_compiled()

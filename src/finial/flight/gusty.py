@@ -24,11 +24,6 @@ def with_gusts(air: Air, gusts: GustColumn) -> Air:
     air : Air
         The same day, with the sum of both winds and an updraught.
 
-    Raises
-    ------
-    OutsideRange
-        When flown, if a number is not finite.
-
     Notes
     -----
     The gusts stand still while the vehicle passes: holds for a vehicle much faster than the wind,

@@ -29,7 +29,18 @@ class ManyFlights:
     """(n, d), in the order of the spread's draws."""
 
     def column(self, name: str) -> NDArray[np.float64]:
-        """One result of all flights."""
+        """One result of all flights.
+
+        Parameters
+        ----------
+        name : str
+            One of ``RESULTS``.
+
+        Returns
+        -------
+        column : ndarray, shape (n,)
+            In the unit that its name carries [any]; not a number where a flight never came to it.
+        """
         return self.results[:, RESULTS.index(name)]
 
 
@@ -53,7 +64,7 @@ def fly_many(
     first, count : int
         Range of flight numbers.
     shares : ndarray, shape (count, d), optional
-        Design points between 0 and 1; only for a campaign that does not draw them itself.
+        Design points between 0 and 1 [-]; only for a campaign that does not draw them itself.
     threads : int
         Threads to fly on.
 
@@ -129,7 +140,7 @@ def trace_of(
     canopies : tuple of str
         Names of the canopies, for the events.
     shares : ndarray, shape (1, d), optional
-        Design point, for a campaign that does not draw them itself.
+        Design point [-], for a campaign that does not draw them itself.
 
     Returns
     -------
@@ -174,9 +185,17 @@ def trace_of(
 
 
 def make_many_ready(on_compile: Callable[[], None] | None = None) -> bool:
-    """Load the kernels, compiling them if this machine has not yet; true if it had to.
+    """Load the kernels, compiling them if this machine has not yet.
 
-    ``on_compile`` is called once before a compilation begins.
+    Parameters
+    ----------
+    on_compile : callable, optional
+        Called once before a compilation begins, so that the caller can say so.
+
+    Returns
+    -------
+    compiled : bool
+        True if they had to be compiled.
     """
     from finial.flight.kernel.compiled import MANY_SIGNATURE, SIGNATURE, is_compiled
 

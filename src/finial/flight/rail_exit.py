@@ -57,11 +57,6 @@ def rail_exit(trace: Trace, rail: Rail, air: Air) -> RailExit | None:
     left : RailExit or None
         ``None`` where a button never left.
 
-    Raises
-    ------
-    OutsideRange
-        If the rail cannot be (see :func:`finial.flight.fly.fly`).
-
     Notes
     -----
     A rail holds the direction by buttons around the balance point: :math:`v` is the speed when the
@@ -104,7 +99,29 @@ def rail_exit(trace: Trace, rail: Rail, air: Air) -> RailExit | None:
 
 
 def wind_at(air: Air, height_agl_m: float) -> float:
-    """Speed of the wind at a height above ground [m/s].
+    r"""Speed of the wind at a height above ground.
+
+    .. math::  w = \sqrt{w_e^2 + w_n^2}
+
+    Parameters
+    ----------
+    air : Air
+        The day's air; its wind is straight between heights.
+    height_agl_m : float
+        Height above ground [m].
+
+    Returns
+    -------
+    speed_m_s : float
+        Speed over ground, updraughts left out [m/s].
+
+    Notes
+    -----
+    Beyond the ends of the column the end values hold.
+
+    References
+    ----------
+    .. [1] Linear interpolation of the wind's two parts; definition.
 
     Examples
     --------

@@ -64,7 +64,27 @@ class Spread:
 
 
 def row_slot(row: int, part: str) -> int:
-    """Slot of a row of the mass table: ``mass_factor``, ``shift_x``, ``shift_y`` or ``shift_z`` [m].
+    """Slot of a row of the mass table.
+
+    Parameters
+    ----------
+    row : int
+        Number of the row, from 0.
+    part : str
+        ``mass_factor`` [-], ``shift_x``, ``shift_y`` or ``shift_z`` [m].
+
+    Returns
+    -------
+    slot : int
+        Its number.
+
+    Notes
+    -----
+    Rows that are not there are refused when the campaign is packed.
+
+    References
+    ----------
+    .. [1] ``kernel.spread_layout``; definition.
 
     Examples
     --------
@@ -75,7 +95,35 @@ def row_slot(row: int, part: str) -> int:
 
 
 def canopy_slot(rows: int, canopy: int, part: str) -> int:
-    """Slot of a canopy, behind those of so many rows; ``part`` is one of ``CANOPY_PARTS``."""
+    """Slot of a canopy, behind those of the rows of the mass table.
+
+    Parameters
+    ----------
+    rows : int
+        Number of rows of the mass table.
+    canopy : int
+        Number of the canopy, from 0.
+    part : str
+        One of ``CANOPY_PARTS``: factors and odds [-], ``delay_s`` [s], ``threshold`` [m] or [s].
+
+    Returns
+    -------
+    slot : int
+        Its number.
+
+    Notes
+    -----
+    Canopies that are not there are refused when the campaign is packed.
+
+    References
+    ----------
+    .. [1] ``kernel.spread_layout``; definition.
+
+    Examples
+    --------
+    >>> canopy_slot(0, 1, "delay_s")
+    30
+    """
     first = slots.FIRST_ROW + slots.ROW_SLOTS * rows
     return first + slots.CANOPY_SLOTS * canopy + CANOPY_PARTS.index(part)
 
@@ -90,10 +138,11 @@ def moments_of_body(
     Parameters
     ----------
     mass_kg : float
+        Mass [kg].
     centre_m : ndarray, shape (3,)
         Balance point, body axes [m].
     inertia_kg_m2 : ndarray, shape (3, 3)
-        About the balance point.
+        About the balance point [kg m^2].
 
     Returns
     -------
@@ -134,7 +183,33 @@ def moments_of_body(
 
 
 def whole_mass(inputs: FlightInputs) -> MassParts:
-    """Mass history as one body that burns, without rows of its own."""
+    """Mass history as one body that burns, without rows of its own.
+
+    Parameters
+    ----------
+    inputs : FlightInputs
+        One flight.
+
+    Returns
+    -------
+    masses : MassParts
+        No rows; the whole vehicle as what the motor moves.
+
+    Notes
+    -----
+    Exact: the campaign's nominal flight is that of the inputs. ``OutsideRange`` as ``moments_of_body``, for
+    numbers that are not finite.
+
+    References
+    ----------
+    .. [1] ``moments_of_body``.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> whole_mass(example_inputs()).motor[[0, -1], 0].tolist()
+    [8.35, 8.0]
+    """
     mass = inputs.mass
     whole = [
         moments_of_body(float(one), centre, tensor)
@@ -146,10 +221,33 @@ def whole_mass(inputs: FlightInputs) -> MassParts:
 def shape_code(draw: Draw) -> float:
     """Return the kernel's number of a draw's shape.
 
+    Parameters
+    ----------
+    draw : Draw
+        One uncertain number.
+
+    Returns
+    -------
+    code : float
+        Number of the shape [-].
+
     Raises
     ------
     OutsideRange
         If the shape is none of the three, an end is no number or lies on the wrong side.
+
+    Notes
+    -----
+    The ends of a bell are taken for two standard deviations; odds lie between 0 and 1.
+
+    References
+    ----------
+    .. [1] ``kernel.spread_layout``; definition.
+
+    Examples
+    --------
+    >>> shape_code(Draw(name="thrust", slot=0, shape=BELL, base=1.0, below=0.05, above=0.05))
+    1.0
     """
     if draw.shape not in _SHAPES:
         raise OutsideRange(f"{draw.name}: shape {draw.shape!r}; accepted are {', '.join(_SHAPES)}")

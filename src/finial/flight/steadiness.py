@@ -298,7 +298,7 @@ def steady_angle(trace: Trace) -> float | None:
     Returns
     -------
     angle_rad : float or None
-        The angle that is exceeded half the time between rail exit and apogee or the first canopy,
+        The angle [rad] that is exceeded half the time between rail exit and apogee or the first canopy,
         while the dynamic pressure is a quarter of its largest or more; ``None`` for a flight that
         never left the rail.
 

@@ -22,7 +22,7 @@ def trigger_time(trace: Trace, trigger: str, threshold: float = 0.0) -> float | 
     Returns
     -------
     time_s : float or None
-        ``None`` where the flight never came to it.
+        From the firing signal [s]; ``None`` where the flight never came to it.
 
     Raises
     ------

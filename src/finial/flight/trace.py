@@ -79,5 +79,18 @@ class Trace:
         return self.ended == GROUND
 
     def event(self, kind: EventKind, canopy: str = "") -> FlightEvent | None:
-        """Return the first event of that kind, of that canopy if it is one of a canopy, or ``None``."""
+        """Return the first event of that kind.
+
+        Parameters
+        ----------
+        kind : EventKind
+            What happened.
+        canopy : str
+            Name of the canopy it happened to, if to one.
+
+        Returns
+        -------
+        event : FlightEvent or None
+            ``None`` where it did not happen.
+        """
         return next((event for event in self.events if (event.kind, event.canopy) == (kind, canopy)), None)

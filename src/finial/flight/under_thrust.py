@@ -45,7 +45,7 @@ def lean_from_vertical(quaternions: NDArray[np.float64]) -> NDArray[np.float64]:
     Parameters
     ----------
     quaternions : ndarray, shape (n, 4)
-        Scalar first, body to earth (east, north, up), of length one.
+        Scalar first, body to earth (east, north, up), of length one [-].
 
     Returns
     -------
@@ -132,7 +132,26 @@ def under_thrust(trace: Trace) -> UnderThrust | None:
 
 
 def turned_over(trace: Trace) -> float | None:
-    """When a flight first turned over between rail exit and apogee [s]; ``None`` if it did not.
+    """When a flight first turned over between rail exit and apogee.
+
+    Parameters
+    ----------
+    trace : Trace
+        One flight.
+
+    Returns
+    -------
+    time_s : float or None
+        From the firing signal [s]; ``None`` if it did not turn over.
+
+    Notes
+    -----
+    As ``under_thrust``; after burnout only air from behind counts, since every axis sinks below the horizon
+    at the top of a flight. A trace with a rail exit has rows: no ``OutsideRange`` comes through.
+
+    References
+    ----------
+    .. [1] Definitions, no source.
 
     Examples
     --------
@@ -153,7 +172,25 @@ def turned_over(trace: Trace) -> float | None:
 
 
 def thrust_ends(trace: Trace) -> float:
-    """When the thrust has ended, or the flight where it ended under thrust [s].
+    """When the thrust has ended, or the flight where it ended under thrust.
+
+    Parameters
+    ----------
+    trace : Trace
+        One flight, with at least one row.
+
+    Returns
+    -------
+    time_s : float
+        From the firing signal [s].
+
+    Notes
+    -----
+    The end of the thrust curve: a long weak tail counts as thrust.
+
+    References
+    ----------
+    .. [1] Definition.
 
     Examples
     --------

@@ -46,7 +46,18 @@ _HEAT_RATIO = 1.4
 
 @inner
 def air_at(height, ints, pool, work):
-    """Fill density, speed of sound and wind at a height above ground."""
+    """Fill density, speed of sound and wind at a height.
+
+    Parameters
+    ----------
+    height : float
+        Above ground [m].
+
+    References
+    ----------
+    .. [1] U.S. Standard Atmosphere, 1976, equations 18, 33a, 33b, 50, anchored to the pad: the equations of
+       ``atmosphere.day.air_over_pad``. Holds to 20 km above the sea.
+    """
     above_sea = height + pool[GROUND_ASL]
     geopotential = _EARTH_RADIUS_M * above_sea / (_EARTH_RADIUS_M + above_sea)
     below = min(geopotential, _TROPOPAUSE_M)
@@ -67,7 +78,17 @@ def air_at(height, ints, pool, work):
 
 @inner
 def wind_at(height, ints, pool, work):
-    """Fill the wind vector (east, north, up), constant above and below its table."""
+    """Fill the wind vector (east, north, up) [m/s], constant above and below its table.
+
+    Parameters
+    ----------
+    height : float
+        Above ground [m].
+
+    References
+    ----------
+    .. [1] Straight lines between the table's heights; definition.
+    """
     at, count = ints[AT_WIND], ints[N_WIND]
     index = ints[HINT_WIND]
     while index > 0 and height < pool[at + index * WIND_COLUMNS]:
@@ -85,7 +106,24 @@ def wind_at(height, ints, pool, work):
 
 @inner
 def cell_of(value, at, count, hint, table):
-    """Index of the grid cell that holds a value, walking from where the last one was."""
+    """Index of the grid cell that holds a value, walking from where the last one was.
+
+    Parameters
+    ----------
+    value : float
+        What is looked for, in the unit of its axis [any].
+    at, count, hint : int
+        Where the axis begins, how many nodes it has, and the cell of the last time.
+
+    Returns
+    -------
+    cell : int
+        Cell from 0 to ``count - 2``; the first or last one for values beyond the ends.
+
+    References
+    ----------
+    .. [1] Definition.
+    """
     while hint > 0 and value < table[at + hint]:
         hint -= 1
     while hint < count - 2 and value >= table[at + hint + 1]:
@@ -95,14 +133,36 @@ def cell_of(value, at, count, hint, table):
 
 @inner
 def share_of(value, at, index, table):
-    """How far a value lies into its grid cell, kept within 0 and 1."""
+    """How far a value lies into its grid cell, kept within 0 and 1.
+
+    Parameters
+    ----------
+    value : float
+        What is looked for, in the unit of its axis [any].
+    at, index : int
+        Where the axis begins, and the cell.
+
+    Returns
+    -------
+    share : float
+        Share of the cell [-].
+
+    References
+    ----------
+    .. [1] Definition.
+    """
     left = table[at + index]
     return min(max((value - left) / (table[at + index + 1] - left), 0.0), 1.0)
 
 
 @inner
 def look_up(ints, pool, table, work):
-    """Fill the seven coefficients and the four damping derivatives, straight in all three directions."""
+    """Fill the seven coefficients [-] and four damping derivatives [1/rad], straight in all three directions.
+
+    References
+    ----------
+    .. [1] Trilinear interpolation in angle of attack and roll angle [rad] and Mach number [-]; definition.
+    """
     alpha = cell_of(work[ALPHA], ints[AT_ALPHA], ints[N_ALPHA], ints[HINT_ALPHA], table)
     roll = cell_of(work[ROLL], ints[AT_ROLL], ints[N_ROLL], ints[HINT_ROLL], table)
     mach = cell_of(work[MACH], ints[AT_MACH], ints[N_MACH], ints[HINT_MACH], table)

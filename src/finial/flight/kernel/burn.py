@@ -6,10 +6,19 @@ from finial.flight.kernel.layout import AT_BURN, BURN_COLUMNS, MASS_RATE, POWERE
 
 @inner
 def burn_state(time, ints, pool, work):
-    """Fill thrust, mass, centre, inertia and their rates.
+    """Fill thrust [N], mass [kg], centre [m], inertia [kg m^2] and their rates.
 
     The segment is held by the step, not looked up from the time, so that a step that ends
     on a knot sees one straight line only.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+
+    References
+    ----------
+    .. [1] Straight lines between the knots of the burn; definition.
     """
     row = ints[AT_BURN] + ints[SEGMENT] * BURN_COLUMNS
     span = pool[row + BURN_COLUMNS] - pool[row]

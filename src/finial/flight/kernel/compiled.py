@@ -49,12 +49,34 @@ _OPTIONS: Final = {"nogil": True, "error_model": "numpy"}
 
 
 def inner(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Compile a function that only other kernels call; it lives in its caller's cache entry."""
+    """Compile a function that only other kernels call; it lives in its caller's cache entry.
+
+    Parameters
+    ----------
+    function : callable
+        Python that the compiler takes.
+
+    Returns
+    -------
+    kernel : callable
+        Compiled when first called.
+    """
     return numba.njit(**_OPTIONS)(function)
 
 
 def outer(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Compile a function that Python calls, and keep the machine code on disk."""
+    """Compile a function that Python calls, and keep the machine code on disk.
+
+    Parameters
+    ----------
+    function : callable
+        Python that the compiler takes.
+
+    Returns
+    -------
+    kernel : callable
+        Compiled when first called; read from the user's cache folder where that can be written.
+    """
     folder = cache_folder()
     if folder is None:
         return numba.njit(**_OPTIONS)(function)
@@ -69,7 +91,13 @@ def outer(function: Callable[..., Any]) -> Callable[..., Any]:
 
 @cache
 def cache_folder() -> Path | None:
-    """Folder for machine code made from exactly these sources, or ``None`` where none can be written."""
+    """Folder for machine code made from exactly these sources.
+
+    Returns
+    -------
+    folder : Path or None
+        ``None`` where none can be written.
+    """
     folder = _user_folder() / f"flight-{sources_hash()}"
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -89,13 +117,30 @@ def _user_folder() -> Path:
 
 
 def is_compiled(kernel: str = "run.run") -> bool:
-    """Say whether machine code for a kernel already lies in the cache folder."""
+    """Say whether machine code for a kernel already lies in the cache folder.
+
+    Parameters
+    ----------
+    kernel : str
+        File and function, ``run.run`` or ``many.run_many``.
+
+    Returns
+    -------
+    compiled : bool
+        True if it does.
+    """
     folder = cache_folder()
     return folder is not None and any(folder.rglob(f"{kernel}-*.nbc"))
 
 
 def sources_hash() -> str:
-    """Hash of all kernel sources and of what compiles them."""
+    """Hash of all kernel sources and of what compiles them.
+
+    Returns
+    -------
+    digest : str
+        Sixteen hexadecimal digits.
+    """
     digest = hashlib.sha256(f"{__version__} {numba.__version__}".encode())
     for name in KERNEL_FILES:
         digest.update((Path(__file__).parent / name).read_bytes())

@@ -21,7 +21,19 @@ _WIDEST_BELL = 4.0
 
 @inner
 def fill_slots(flight, marks, plan, shares, slots, drawn):
-    """Set every slot to the plan's, then to what the flight's own draws say; ``drawn`` keeps the values."""
+    """Set every slot to the plan's, then to what the flight's own draws say; ``drawn`` keeps the values.
+
+    Parameters
+    ----------
+    flight : int
+        Flight number.
+    shares : ndarray, shape (d,)
+        Shares of this flight [-]; written here where the campaign draws them itself.
+
+    References
+    ----------
+    .. [1] ``drawn_value``; definition of a draw.
+    """
     for slot in range(marks[N_SLOTS]):
         slots[slot] = plan[marks[AT_SLOTS] + slot]
     if marks[DRAWN_HERE] == 1:
@@ -35,7 +47,19 @@ def fill_slots(flight, marks, plan, shares, slots, drawn):
 
 @inner
 def draw_shares(flight, marks, shares):
-    """Plain random shares, four to a block of the generator."""
+    """Plain random shares, four to a block of the generator.
+
+    Parameters
+    ----------
+    flight : int
+        Flight number.
+    shares : ndarray, shape (d,)
+        Filled with numbers strictly between 0 and 1 [-].
+
+    References
+    ----------
+    .. [1] ``four_words``.
+    """
     count = marks[N_DRAWS]
     for block in range((count + 3) // 4):
         a, b, c, d = four_words(marks[SEED], flight, DRAWS_STREAM, block)
@@ -51,7 +75,25 @@ def draw_shares(flight, marks, shares):
 
 @inner
 def drawn_value(share, row, plan):
-    """Value of a draw: even between its ends, normal with its ends at two deviations, or odds."""
+    """Value of a draw: even between its ends, normal with its ends at two deviations, or odds.
+
+    Parameters
+    ----------
+    share : float
+        Share, strictly between 0 and 1 [-].
+    row : int
+        Where the draw begins in ``plan``.
+
+    Returns
+    -------
+    value : float
+        In the unit of its slot [any].
+
+    References
+    ----------
+    .. [1] Sampling by the inverse of the distribution: any text on simulation. A bell is cut at four
+       deviations, and each side has its own width.
+    """
     shape, base, below, above = plan[row + 1], plan[row + 2], plan[row + 3], plan[row + 4]
     if shape == ODDS:
         return 1.0 if share < above else 0.0

@@ -64,7 +64,25 @@ _PLAY_M = 1e-6
 
 @inner
 def event_at(time, state, ints, pool, work):
-    """First event whose condition holds at a state, or -1; events that are over no longer count."""
+    """First event whose condition holds at a state, or -1; events that are over no longer count.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+    state : int
+        Where the state begins in ``work``.
+
+    Returns
+    -------
+    event : int
+        Its number in ``layout``.
+
+    References
+    ----------
+    .. [1] Definitions of the phases of a flight; the rail ends where a button's travel reaches its length
+       [m].
+    """
     phase = ints[PHASE]
     if phase == HOLD:
         return LIFT_OFF if work[RELEASE] > 0.0 else -1
@@ -80,7 +98,22 @@ def event_at(time, state, ints, pool, work):
 
 @inner
 def flight_event(state, ints, pool, work):
-    """Apogee, ground, or a canopy's altitude."""
+    """Apogee, ground, or a canopy's altitude.
+
+    Parameters
+    ----------
+    state : int
+        Where the state begins in ``work``.
+
+    Returns
+    -------
+    event : int
+        Its number in ``layout``, or -1.
+
+    References
+    ----------
+    .. [1] Definitions: the climb [m/s] ends, the height [m] is zero or below a threshold.
+    """
     height, climb = work[state + 2], work[state + 5]
     if ints[PAST_APOGEE] == 0 and ints[PHASE] >= FREE and climb <= 0.0:
         return APOGEE_PASSED
@@ -97,7 +130,26 @@ def flight_event(state, ints, pool, work):
 
 @inner
 def button_travel(time, state, button, ints, pool, work):
-    """Distance of a button from the foot of the rail, along the rail."""
+    """Distance of a button from the foot of the rail, along the rail.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+    state : int
+        Where the state begins in ``work``.
+    button : int
+        Where its station stands in ``pool``.
+
+    Returns
+    -------
+    travel : float
+        Distance [m].
+
+    References
+    ----------
+    .. [1] Definition: place of a point of the body, projected on the rail.
+    """
     burn_state(time, ints, pool, work)
     attitude(state, work)
     x, y, z = -pool[button] - work[CENTRE], -work[CENTRE + 1], -work[CENTRE + 2]
@@ -111,7 +163,17 @@ def button_travel(time, state, button, ints, pool, work):
 
 @inner
 def log_event(event, canopy, ints, work, log):
-    """Write an event with time, height and speed, if the log has room."""
+    """Write an event with time [s], height [m] and speed [m/s], if the log has room.
+
+    Parameters
+    ----------
+    event, canopy : int
+        Numbers of the event and of the canopy, -1 for none.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     index = ints[EVENTS]
     if index < log.shape[0]:
         log[index, 0] = event
@@ -124,14 +186,29 @@ def log_event(event, canopy, ints, work, log):
 
 @inner
 def start_afresh(ints, work):
-    """Forget the last slope and the step size, because the right-hand side has jumped."""
+    """Forget the last slope and the step size [s], because the right-hand side has jumped.
+
+    References
+    ----------
+    .. [1] Common practice of integrating across a jump.
+    """
     ints[FRESH] = 1
     work[WANTED] = min(work[WANTED], _RESTART_S)
 
 
 @inner
 def happen(event, ints, pool, work, log):
-    """Change the phase or the canopies' timetable as an event demands."""
+    """Change the phase or the canopies' timetable as an event demands.
+
+    Parameters
+    ----------
+    event : int
+        Its number in ``layout``.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     if event >= ALTITUDE_PASSED:
         make_due(event - ALTITUDE_PASSED, ints, pool, work)
         return
@@ -151,7 +228,17 @@ def happen(event, ints, pool, work, log):
 
 @inner
 def change_phase(event, ints, pool, work):
-    """Let go, leave the rail with the fore button, leave it with both."""
+    """Let go, leave the rail with the fore button, leave it with both.
+
+    Parameters
+    ----------
+    event : int
+        Its number in ``layout``.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     if event == LIFT_OFF:
         ints[PHASE] = RAIL
         if ints[LIFTED] == 0:
@@ -165,7 +252,12 @@ def change_phase(event, ints, pool, work):
 
 @inner
 def settle_on_pad(ints, pool, work):
-    """Put a vehicle that slid back onto its stand again; give up if there is no more thrust."""
+    """Put a vehicle that slid back onto its stand again [m]; give up if there is no more thrust.
+
+    References
+    ----------
+    .. [1] Definition: the stand station stands at the foot of the rail.
+    """
     ints[PHASE] = HOLD
     burn_state(work[TIME], ints, pool, work)
     attitude(NOW, work)
@@ -180,7 +272,17 @@ def settle_on_pad(ints, pool, work):
 
 @inner
 def make_all_due(trigger, ints, pool, work):
-    """Set the time out of every canopy that waits for this trigger."""
+    """Set the time out of every canopy that waits for this trigger.
+
+    Parameters
+    ----------
+    trigger : int
+        Number of the trigger in ``layout``.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     for canopy in range(ints[N_CANOPIES]):
         row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
         if pool[row] == trigger and work[CANOPY_TIMES + 3 * canopy + 2] == 0.0:
@@ -189,7 +291,17 @@ def make_all_due(trigger, ints, pool, work):
 
 @inner
 def make_due(canopy, ints, pool, work):
-    """Set a canopy's time out: now, plus its delay, plus its threshold where that is a time."""
+    """Set a canopy's time out [s]: now, plus its delay, plus its threshold where that is a time.
+
+    Parameters
+    ----------
+    canopy : int
+        Its number.
+
+    References
+    ----------
+    .. [1] Definition of ``CanopyEvent``.
+    """
     row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
     times = CANOPY_TIMES + 3 * canopy
     wait = pool[row + 1] if pool[row] == ON_TIME else 0.0
@@ -200,7 +312,17 @@ def make_due(canopy, ints, pool, work):
 
 @inner
 def next_known_time(ints, pool, work):
-    """Nearest time ahead at which a step must end."""
+    """Nearest time ahead at which a step must end.
+
+    Returns
+    -------
+    ahead : float
+        From the firing signal [s].
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     ahead = pool[ints[AT_BURN] + (ints[SEGMENT] + 1) * BURN_COLUMNS]
     if ints[PHASE] >= FREE:
         for canopy in range(ints[N_CANOPIES]):
@@ -214,7 +336,12 @@ def next_known_time(ints, pool, work):
 
 @inner
 def known_times_passed(ints, pool, work, log):
-    """Move to the next line of the burn and bring out or open the canopies whose time has come."""
+    """Move to the next line of the burn and bring out or open the canopies whose time [s] has come.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     row = ints[AT_BURN] + (ints[SEGMENT] + 1) * BURN_COLUMNS
     while pool[row] <= work[TIME]:
         ints[SEGMENT] += 1
@@ -241,10 +368,22 @@ def known_times_passed(ints, pool, work, log):
 
 @inner
 def bring_out(canopy, ints, pool, work, log):
-    """Begin to fill a canopy, over the time its filling distance takes.
+    r"""Begin to fill a canopy, over the time its filling distance takes.
 
     The first canopy leaves a vehicle that falls freely, often from almost no speed at apogee,
     so its filling time is that of a falling body; later ones come out at a steady speed.
+
+    .. math::  t_f = n D_0 / v, \qquad \text{first:} \; v t_f + g t_f^2 / 2 = n D_0
+
+    Parameters
+    ----------
+    canopy : int
+        Its number; its filling distance is in [m].
+
+    References
+    ----------
+    .. [1] Filling distance in diameters: Knacke, NWC TP 6575, 1991, chapter 5, fill constants; from memory,
+       not re-read. Its use for a body that falls from rest is ours.
     """
     row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
     times = CANOPY_TIMES + 3 * canopy

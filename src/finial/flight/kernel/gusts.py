@@ -29,7 +29,20 @@ _CALMEST_M = 0.5
 
 @inner
 def fill_wind(flight, marks, plan, slots, ints, pool):
-    """Write the wind at every height of the table."""
+    r"""Write the wind [m/s] at every height of the table.
+
+    .. math::  u(z) = U \, \hat u(z) \left( \frac{z}{10\,\mathrm{m}} \right)^{\Delta\alpha}
+
+    Parameters
+    ----------
+    flight : int
+        Flight number.
+
+    References
+    ----------
+    .. [1] Power law of the wind, its exponent changed: ``atmosphere.wind``; turned clockwise by the flight's
+       own angle [rad].
+    """
     speed = max(slots[WIND_SPEED], 0.0)
     constants = marks[AT_CONSTANTS]
     sine, cosine = math.sin(slots[WIND_TURN]), math.cos(slots[WIND_TURN])
@@ -48,7 +61,22 @@ def fill_wind(flight, marks, plan, slots, ints, pool):
 
 @inner
 def add_gusts(flight, wind_20ft, marks, plan, ints, pool):
-    """Lay chains of gusts over the wind, each height's a share of the one below plus something new."""
+    r"""Lay chains of gusts over the wind, each height's a share of the one below plus something new.
+
+    .. math::  g_i = k g_{i-1} + \sqrt{1 - k^2} \, n_i, \qquad k = e^{-\Delta z / L}
+
+    Parameters
+    ----------
+    flight : int
+        Flight number.
+    wind_20ft : float
+        Wind at 20 ft, which the gusts are measured by [m/s].
+
+    References
+    ----------
+    .. [1] MIL-F-8785C, 1980, section 3.7.3.4, lengths and intensities: ``atmosphere.turbulence``.
+    .. [2] Normal numbers: G. E. P. Box and M. E. Muller, Annals of Mathematical Statistics 29 (1958) 610.
+    """
     east, north, up = 0.0, 0.0, 0.0
     for index in range(ints[N_WIND]):
         a, b, c, d = four_words(marks[SEED], flight, GUSTS_STREAM, index)

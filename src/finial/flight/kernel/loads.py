@@ -41,7 +41,18 @@ from finial.flight.kernel.layout import (
 
 @inner
 def attitude(state, work):
-    """Fill the rotation matrix, body to earth, from the quaternion, normalised here."""
+    """Fill the rotation matrix [-], body to earth, from the quaternion, normalised here.
+
+    Parameters
+    ----------
+    state : int
+        Where the state begins in ``work``.
+
+    References
+    ----------
+    .. [1] Rotation matrix of a scalar-first quaternion: B. L. Stevens and F. L. Lewis, Aircraft Control and
+       Simulation, chapter 1; from memory, not re-read.
+    """
     w, x, y, z = work[state + 6], work[state + 7], work[state + 8], work[state + 9]
     two = 2.0 / (w * w + x * x + y * y + z * z)
     work[TURN] = 1.0 - two * (y * y + z * z)
@@ -57,7 +68,20 @@ def attitude(state, work):
 
 @inner
 def flow(state, ints, pool, work):
-    """Fill airspeed, Mach number, dynamic pressure, angle of attack and roll angle of the cross wind."""
+    r"""Fill airspeed [m/s], Mach number [-], dynamic pressure [Pa], angle of attack and roll angle [rad].
+
+    .. math::  q = \rho V^2 / 2, \quad \alpha = \operatorname{atan2}(\sqrt{v^2 + w^2}, u), \quad
+               \phi = \operatorname{atan2}(-w, -v)
+
+    Parameters
+    ----------
+    state : int
+        Where the state begins in ``work``.
+
+    References
+    ----------
+    .. [1] Definitions; the page on conventions has the roll angle of the cross wind.
+    """
     air_at(work[state + 2], ints, pool, work)
     east = work[state + 3] - work[WIND]
     north = work[state + 4] - work[WIND + 1]
@@ -79,7 +103,24 @@ def flow(state, ints, pool, work):
 
 @inner
 def air_loads(state, ints, pool, table, work):
-    """Set force and moment (about the balance point) to those of the air."""
+    r"""Set force [N] and moment [N m] about the balance point to those of the air.
+
+    .. math::
+        F_x = -q A C_A, \quad F_\perp = \tfrac{\rho V A}{2} (c_{al} \, w + c_{ac} \, e_x \times w), \quad
+        M_d = \tfrac{\rho V A d^2}{4} C_{m} \, \omega
+
+    with the cross wind :math:`w` [m/s], so that nothing is divided by the sine of the angle of attack.
+
+    Parameters
+    ----------
+    state : int
+        Where the state begins in ``work``.
+
+    References
+    ----------
+    .. [1] Definition of the coefficients of ``aero.table``; rates made dimensionless by d / 2V, as is common
+       in flight mechanics.
+    """
     look_up(ints, pool, table, work)
     width = pool[WIDTH]
     flux = 0.5 * work[DENSITY] * work[AIRSPEED] * pool[AREA]
@@ -114,7 +155,17 @@ def air_loads(state, ints, pool, table, work):
 
 @inner
 def add_crooked(load, pool, work):
-    """Add what a crooked body feels with the air along its axis: a side force at its own station."""
+    """Add what a crooked body feels with the air along its axis: a side force at its own station.
+
+    Parameters
+    ----------
+    load : float
+        Dynamic pressure times reference area [N].
+
+    References
+    ----------
+    .. [1] Force :math:`q A c` [N] at a station [m], and its moment; definition of ``AirDepartures``.
+    """
     side, over, station = load * pool[TRIM_SIDE], load * pool[TRIM_SIDE + 1], pool[TRIM_SIDE + 2]
     work[FORCE + 1] += side
     work[FORCE + 2] += over
@@ -124,7 +175,20 @@ def add_crooked(load, pool, work):
 
 @inner
 def add_bent(flux, pool, work):
-    """Add the side force of a body that leans or bends, and the axial force's arm off the axis."""
+    r"""Add the side force of a body that leans or bends, and the axial force's arm off the axis.
+
+    .. math::  F = q A \cos^2 \alpha \, c \; (u > 0), \qquad M = q A d \cos^2 \alpha \, c_m + r \times F_x
+
+    Parameters
+    ----------
+    flux : float
+        Half of density times airspeed times reference area [kg/s].
+
+    References
+    ----------
+    .. [1] ``aero.crooked.zero_loads`` and ``drag_line_m``, where the coefficients [-] and the arm [m] come
+       from.
+    """
     ahead = max(work[FLOW], 0.0)
     # Over the speed once more: the load falls with the squared cosine of the angle of attack.
     load = flux * ahead * ahead / max(work[AIRSPEED], 1e-9)
@@ -137,7 +201,12 @@ def add_bent(flux, pool, work):
 
 @inner
 def shift_to_centre(work):
-    """Move the moment from the tip to the balance point."""
+    """Move the moment [N m] from the tip to the balance point: M - c x F.
+
+    References
+    ----------
+    .. [1] Change of the reference point of a moment: any text on mechanics.
+    """
     cx, cy, cz = work[CENTRE], work[CENTRE + 1], work[CENTRE + 2]
     fx, fy, fz = work[FORCE], work[FORCE + 1], work[FORCE + 2]
     work[MOMENT] -= cy * fz - cz * fy
@@ -147,7 +216,12 @@ def shift_to_centre(work):
 
 @inner
 def add_thrust(pool, work):
-    """Add the thrust, at the nozzle and along its own line, to force and moment."""
+    """Add the thrust [N], at the nozzle and along its own line, to force and moment [N m].
+
+    References
+    ----------
+    .. [1] Moment of a force, r x F: any text on mechanics.
+    """
     thrust = work[THRUST]
     x = pool[NOZZLE] - work[CENTRE]
     y = pool[NOZZLE + 1] - work[CENTRE + 1]

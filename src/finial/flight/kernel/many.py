@@ -34,7 +34,19 @@ from finial.flight.kernel.vary import vary
 
 @outer
 def run_many(first, marks, plan, ints, pool, table, shares, results, drawn):  # noqa: PLR0913 - no records
-    """Fly one flight per row of ``results``; their numbers follow from ``first`` on."""
+    """Fly one flight per row of ``results``; their numbers follow from ``first`` on.
+
+    Parameters
+    ----------
+    first : int
+        Number of the first flight.
+    shares : ndarray, shape (n, d)
+        Shares of each flight [-]; none where the campaign draws them itself.
+
+    References
+    ----------
+    .. [1] ``run``; bookkeeping.
+    """
     own_ints, own_pool = np.empty_like(ints), np.empty_like(pool)
     work, sums = np.empty(N_WORK), np.empty(MOMENTS)
     slots, own_shares, values = np.empty(marks[N_SLOTS]), np.empty(marks[N_DRAWS]), np.empty(marks[N_DRAWS])
@@ -60,7 +72,17 @@ def run_many(first, marks, plan, ints, pool, table, shares, results, drawn):  # 
 
 @inner
 def collect(ints, work, log, answer):
-    """Write down what came out of one flight, in the order of ``spread_layout.RESULTS``."""
+    """Write down what came out of one flight, in the order of ``spread_layout.RESULTS``.
+
+    Parameters
+    ----------
+    answer : ndarray, shape (19,)
+        Filled, in the units that the names of the results carry [any].
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     for at in range(N_RESULTS):
         answer[at] = math.nan
     answer[0] = ints[ENDED]

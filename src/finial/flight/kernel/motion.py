@@ -55,7 +55,22 @@ from finial.flight.kernel.loads import add_thrust, air_loads, attitude, flow
 
 @inner
 def slopes(time, state, slope, ints, pool, table, work):  # noqa: PLR0913 - a kernel takes no records
-    """Write the rates of the state at ``work[state]`` into ``work[slope]``; leaves the loads in ``work``."""
+    """Write the rates of the state at ``work[state]`` into ``work[slope]``; leaves the loads in ``work``.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+    state, slope : int
+        Where the state and its rates begin in ``work``: position [m], velocity [m/s], quaternion [-],
+        body rates [rad/s], and each of them per second.
+
+    References
+    ----------
+    .. [1] Newton and Euler's equations of a body whose mass and balance point change: W. T. Thomson,
+       Introduction to Space Dynamics, 1961, chapter on variable mass; from memory, not re-read. The inertia
+       of propellant that flows inside the motor is left out.
+    """
     burn_state(time, ints, pool, work)
     attitude(state, work)
     for part in range(STATE):
@@ -85,7 +100,19 @@ def slopes(time, state, slope, ints, pool, table, work):  # noqa: PLR0913 - a ke
 
 @inner
 def rail_slopes(state, slope, ints, pool, work):
-    """One degree of freedom along the rail; none while held down."""
+    r"""One degree of freedom along the rail; none while held down.
+
+    .. math::  a = \left( F \cdot e - \operatorname{sign}(v) \, \mu (N_f + N_a) \right) / m
+
+    Parameters
+    ----------
+    state, slope : int
+        Where the state and its rates begin in ``work``; acceleration [m/s^2].
+
+    References
+    ----------
+    .. [1] Coulomb friction at two buttons; definition. Holds while both buttons ride on the rail.
+    """
     along = 0.0
     speed = 0.0
     for axis in range(3):
@@ -109,7 +136,17 @@ def rail_slopes(state, slope, ints, pool, work):
 
 @inner
 def button_forces(pool, work):
-    """Sum of the two buttons' sideways forces [N]."""
+    """Sum of the two buttons' sideways forces.
+
+    Returns
+    -------
+    force : float
+        :math:`|N_f| + |N_a|` [N].
+
+    References
+    ----------
+    .. [1] Balance of forces and moments of a body held at two points: any text on statics.
+    """
     cx = work[CENTRE]
     span = pool[AFT] - pool[FORE]
     total_fore = 0.0
@@ -125,7 +162,22 @@ def button_forces(pool, work):
 
 @inner
 def body_slopes(state, slope, ints, pool, work):
-    """Six degrees of freedom; four of them while the aft button still rides on the rail."""
+    r"""Six degrees of freedom; four of them while the aft button still rides on the rail.
+
+    .. math::
+        \dot x = v + R \dot c, \quad \dot v = F / m + R (\omega \times \dot c), \quad
+        \dot q = \tfrac{1}{2} q \otimes (0, \omega), \quad I \dot \omega = M
+
+    Parameters
+    ----------
+    state, slope : int
+        Where the state and its rates begin in ``work``: [m], [m/s], [-], [rad/s] and per second.
+
+    References
+    ----------
+    .. [1] As ``slopes``; quaternion rates: Stevens and Lewis, Aircraft Control and Simulation, chapter 1;
+       from memory, not re-read.
+    """
     torque(state, pool, work)
     if ints[PHASE] == TIP_OFF:
         hold_aft_button(state, pool, work)
@@ -150,7 +202,22 @@ def body_slopes(state, slope, ints, pool, work):
 
 @inner
 def torque(state, pool, work):
-    """Fill the moment that turns the body: loads, gyroscopic, change of inertia, jet damping."""
+    r"""Fill the moment [N m] that turns the body: loads, gyroscopic, change of inertia, jet damping.
+
+    .. math::  M - \omega \times I \omega - \dot I \omega + \dot m \, e \times (\omega \times e)
+
+    with :math:`\dot m < 0` and :math:`e` from the balance point to the nozzle.
+
+    Parameters
+    ----------
+    state : int
+        Where the state begins in ``work``.
+
+    References
+    ----------
+    .. [1] Jet damping of a rocket: W. T. Thomson, Introduction to Space Dynamics, 1961; from memory, not
+       re-read. The gas leaves along the nozzle's axis at every rate of turning.
+    """
     p, q, r = work[state + 10], work[state + 11], work[state + 12]
     hx, hy, hz = times_tensor(INERTIA, p, q, r, work)
     gx, gy, gz = times_tensor(INERTIA_RATE, p, q, r, work)
@@ -166,7 +233,24 @@ def torque(state, pool, work):
 
 @inner
 def times_tensor(tensor, x, y, z, work):
-    """Product of a symmetric tensor (xx yy zz xy xz yz) with a vector."""
+    """Product of a symmetric tensor (xx yy zz xy xz yz) with a vector.
+
+    Parameters
+    ----------
+    tensor : int
+        Where the tensor begins in ``work``.
+    x, y, z : float
+        The vector [any].
+
+    Returns
+    -------
+    product : tuple of float
+        Its three parts, in the tensor's unit times the vector's [any].
+
+    References
+    ----------
+    .. [1] Definition.
+    """
     xy, xz, yz = work[tensor + 3], work[tensor + 4], work[tensor + 5]
     return (
         work[tensor] * x + xy * y + xz * z,
@@ -177,7 +261,17 @@ def times_tensor(tensor, x, y, z, work):
 
 @inner
 def solve_inertia(given, answer, work):
-    """Solve inertia times answer = given, by the adjugate."""
+    """Solve inertia times answer = given, by the adjugate.
+
+    Parameters
+    ----------
+    given, answer : int
+        Where the moment [N m] and the angular acceleration [rad/s^2] begin in ``work``.
+
+    References
+    ----------
+    .. [1] Cramer's rule for a symmetric 3 by 3 matrix: any text on linear algebra.
+    """
     xx, yy, zz = work[INERTIA], work[INERTIA + 1], work[INERTIA + 2]
     xy, xz, yz = work[INERTIA + 3], work[INERTIA + 4], work[INERTIA + 5]
     a, b, c = yy * zz - yz * yz, xz * yz - xy * zz, xy * yz - xz * yy
@@ -191,10 +285,20 @@ def solve_inertia(given, answer, work):
 
 @inner
 def hold_aft_button(state, pool, work):
-    """Add the rail's two sideways forces that keep the aft button on its line.
+    """Add the rail's two sideways forces [N] that keep the aft button on its line.
 
     They follow from the button's own sideways acceleration being zero: two equations,
     linear in the two forces. Everything is in body axes.
+
+    Parameters
+    ----------
+    state : int
+        Where the state begins in ``work``.
+
+    References
+    ----------
+    .. [1] Constraint forces of a guided point: any text on mechanics. Without friction: the button is about
+       to leave.
     """
     x, y, z = -pool[AFT] - work[CENTRE], -work[CENTRE + 1], -work[CENTRE + 2]
     p, q, r = work[state + 10], work[state + 11], work[state + 12]
@@ -231,7 +335,22 @@ def hold_aft_button(state, pool, work):
 
 @inner
 def free_button_acceleration(x, y, z, work):
-    """Acceleration the button would have without the rail, less the part from the body's rate."""
+    r"""Acceleration the button would have without the rail, less the part from the body's rate.
+
+    Parameters
+    ----------
+    x, y, z : float
+        The button from the balance point, body axes [m].
+
+    Returns
+    -------
+    acceleration : tuple of float
+        :math:`R^T F / m + \dot \omega \times r`, body axes [m/s^2].
+
+    References
+    ----------
+    .. [1] Acceleration of a point of a rigid body: any text on mechanics.
+    """
     tx, ty, tz = work[SCRATCH], work[SCRATCH + 1], work[SCRATCH + 2]
     mass = work[MASS]
     east, north, up = work[PULL] / mass, work[PULL + 1] / mass, work[PULL + 2] / mass
@@ -244,7 +363,22 @@ def free_button_acceleration(x, y, z, work):
 
 @inner
 def to_body(vector, pool, work):
-    """Earth vector of the pool, turned into body axes."""
+    """Earth vector of the pool, turned into body axes.
+
+    Parameters
+    ----------
+    vector : int
+        Where it begins in ``pool``.
+
+    Returns
+    -------
+    turned : tuple of float
+        Its parts along body x, y and z, in its own unit [any].
+
+    References
+    ----------
+    .. [1] Definition.
+    """
     east, north, up = pool[vector], pool[vector + 1], pool[vector + 2]
     return (
         work[TURN] * east + work[TURN + 3] * north + work[TURN + 6] * up,
@@ -255,7 +389,24 @@ def to_body(vector, pool, work):
 
 @inner
 def answer_to_push(fx, fy, fz, work):
-    """Acceleration of ``work[POINT]``, counted from the balance point, when pushed there by a force."""
+    r"""Acceleration of ``work[POINT]``, counted from the balance point, when pushed there by a force.
+
+    .. math::  a = f / m + (I^{-1} (r \times f)) \times r
+
+    Parameters
+    ----------
+    fx, fy, fz : float
+        The force, body axes [N].
+
+    Returns
+    -------
+    acceleration : tuple of float
+        Body axes [m/s^2]; linear in the force.
+
+    References
+    ----------
+    .. [1] Acceleration of a point of a rigid body: any text on mechanics.
+    """
     x, y, z = work[POINT], work[POINT + 1], work[POINT + 2]
     work[SCRATCH + 3] = y * fz - z * fy
     work[SCRATCH + 4] = z * fx - x * fz
@@ -268,7 +419,22 @@ def answer_to_push(fx, fy, fz, work):
 
 @inner
 def canopy_slopes(time, state, slope, ints, pool, work):
-    """Point mass under the opened vehicle's and the canopies' drag; attitude is held."""
+    r"""Point mass under the opened vehicle's and the canopies' drag; attitude is held.
+
+    .. math::  \dot v = -\tfrac{\rho V}{2 m} (C_D S) \, V - g
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+    state, slope : int
+        Where the state and its rates begin in ``work``: [m], [m/s] and per second.
+
+    References
+    ----------
+    .. [1] T. W. Knacke, Parachute Recovery Systems Design Manual, NWC TP 6575, 1991, chapter 5 (steady
+       descent); from memory, not re-read. The air that a canopy carries along has no mass here.
+    """
     air_at(work[state + 2], ints, pool, work)
     east = work[state + 3] - work[WIND]
     north = work[state + 4] - work[WIND + 1]
@@ -291,7 +457,23 @@ def canopy_slopes(time, state, slope, ints, pool, work):
 
 @inner
 def drag_area(time, ints, pool, work):
-    """Drag area of the opened vehicle and its canopies; a canopy fills with the square of time."""
+    """Drag area of the opened vehicle and its canopies; a canopy fills with the square of time.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+
+    Returns
+    -------
+    area : float
+        Sum of the drag areas [m^2].
+
+    References
+    ----------
+    .. [1] Growth of the drag area with the square of time, for solid cloth: Knacke, NWC TP 6575, 1991,
+       chapter 5; from memory, not re-read.
+    """
     total = pool[TUMBLING]
     for canopy in range(ints[N_CANOPIES]):
         times = CANOPY_TIMES + 3 * canopy

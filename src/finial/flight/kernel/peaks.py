@@ -31,7 +31,12 @@ from finial.flight.kernel.layout import (
 
 @inner
 def forget_peaks(work):
-    """Begin a flight without peaks."""
+    """Begin a flight without peaks.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     for index in range(PEAKS, LIFT_OFF_MASS + 1):
         work[index] = 0.0
     work[EXIT_ALPHA] = -1.0
@@ -39,7 +44,17 @@ def forget_peaks(work):
 
 @inner
 def note_peaks(state, ints, pool, work):
-    """Raise the peaks to what stands in ``work``: loads at ends of steps, points inside, and after jumps."""
+    """Raise the peaks to what stands in ``work``: loads at ends of steps, points inside, and after jumps.
+
+    Parameters
+    ----------
+    state : int
+        Where the state begins in ``work``; speed [m/s], dynamic pressure [Pa], felt acceleration [m/s^2].
+
+    References
+    ----------
+    .. [1] Definitions.
+    """
     felt = math.sqrt(work[FELT] ** 2 + work[FELT + 1] ** 2 + work[FELT + 2] ** 2)
     if work[LIFT_OFF_MASS] == 0.0:
         work[LIFT_OFF_MASS] = work[MASS]
@@ -57,7 +72,12 @@ def note_peaks(state, ints, pool, work):
 
 @inner
 def note_angles(ints, pool, work):
-    """Angle of attack on the way up, alone and times the dynamic pressure; the margin at rail exit."""
+    """Angle of attack [rad] on the way up, alone and times the dynamic pressure; the margin [m] at rail exit.
+
+    References
+    ----------
+    .. [1] Definitions: centre of pressure as moment over force, less the balance point.
+    """
     work[PEAKS + 4] = max(work[PEAKS + 4], work[PRESSURE] * work[ALPHA])
     if ints[SEGMENT] < ints[LAST_KNOT]:
         work[PEAK_ALPHA] = max(work[PEAK_ALPHA], work[ALPHA])

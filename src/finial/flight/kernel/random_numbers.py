@@ -24,7 +24,22 @@ _TO_UNIT = 2.0**-52
 
 @inner
 def high_word(a, b):
-    """Upper 64 bits of the product of two 64-bit words."""
+    """Upper 64 bits of the product of two 64-bit words.
+
+    Parameters
+    ----------
+    a, b : int
+        Words.
+
+    Returns
+    -------
+    high : int
+        A word.
+
+    References
+    ----------
+    .. [1] Long multiplication in base 2^32.
+    """
     a_low, a_high = a & _LOW, a >> _HALF
     b_low, b_high = b & _LOW, b >> _HALF
     middle = a_high * b_low + ((a_low * b_low) >> _HALF)
@@ -34,7 +49,23 @@ def high_word(a, b):
 
 @inner
 def four_words(seed, flight, stream, count):
-    """Four random words of 64 bits."""
+    """Four random words of 64 bits.
+
+    Parameters
+    ----------
+    seed, flight, stream, count : int
+        What the words depend on.
+
+    Returns
+    -------
+    words : tuple of int
+        Four words.
+
+    References
+    ----------
+    .. [1] Salmon, Moraes, Dror and Shaw, Parallel random numbers: as easy as 1, 2, 3, SC 2011: Philox4x64
+       with ten rounds; constants from memory, held against NumPy's by a test.
+    """
     key_0, key_1 = np.uint64(seed), np.uint64(flight)
     c0, c1, c2, c3 = np.uint64(count), _ZERO, np.uint64(stream), _ZERO
     for _ in range(10):
@@ -48,7 +79,22 @@ def four_words(seed, flight, stream, count):
 
 @inner
 def unit_share(word):
-    """Make a number strictly between 0 and 1 of a word."""
+    """Make a number strictly between 0 and 1 of a word.
+
+    Parameters
+    ----------
+    word : int
+        64 bits, of which the upper 52 count.
+
+    Returns
+    -------
+    share : float
+        Middle of one of 2^52 equal spaces [-].
+
+    References
+    ----------
+    .. [1] Definition.
+    """
     return (float(word >> _SPARE_BITS) + 0.5) * _TO_UNIT
 
 
@@ -56,7 +102,20 @@ def unit_share(word):
 def normal_quantile(share):
     """Find the standard normal number below which this share of all lies.
 
-    Rational start of Abramowitz and Stegun 26.2.23 (error below 4.5e-4), then two Halley steps.
+    Parameters
+    ----------
+    share : float
+        Strictly between 0 and 1 [-].
+
+    Returns
+    -------
+    quantile : float
+        In standard deviations [-].
+
+    References
+    ----------
+    .. [1] M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, 26.2.23 (error below 4.5e-4) to
+       begin with; then two steps of Halley's method.
     """
     tail = min(share, 1.0 - share)
     t = math.sqrt(-2.0 * math.log(tail))

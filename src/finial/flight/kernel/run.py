@@ -60,7 +60,12 @@ _BISECTIONS = 44
 
 @outer
 def run(ints, pool, table, work, rows, log):
-    """Fly until the ground or a reason to stop; counts and reasons come back in ``ints``."""
+    """Fly until the ground or a reason to stop; counts and reasons come back in ``ints``.
+
+    References
+    ----------
+    .. [1] Tsitouras, 2011, for the pair; the order of things in a step is ours.
+    """
     begin(ints, pool, work)
     while ints[ENDED] == FLYING:
         if ints[FRESH] == 1:
@@ -87,7 +92,12 @@ def run(ints, pool, table, work, rows, log):
 
 @inner
 def begin(ints, pool, work):
-    """Set the state, the phase and all counters to those of the start."""
+    """Set the state, the phase and all counters to those of the start.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     for index in range(PHASE, LOCATING + 1):
         ints[index] = 0
     ints[LOCATING] = -1
@@ -109,7 +119,12 @@ def begin(ints, pool, work):
 
 @inner
 def settle(ints, pool, table, work, rows, log):
-    """After a jump: known times and events that hold at once, until nothing more happens; then a row."""
+    """After a jump: known times and events that hold at once, until nothing more happens; then a row.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     happened = 0
     while happened >= 0 and ints[ENDED] == FLYING:
         known_times_passed(ints, pool, work, log)
@@ -123,7 +138,12 @@ def settle(ints, pool, table, work, rows, log):
 
 @inner
 def choose_step(ints, pool, work):
-    """Set the step: as long as the error allows, at most to the next known time."""
+    """Set the step [s]: as long as the error allows, at most to the next known time.
+
+    References
+    ----------
+    .. [1] Common practice of integrating with known jumps.
+    """
     if ints[LOCATING] >= 0:
         return
     longest = _LONGEST_CANOPY_S if ints[PHASE] == CANOPY else _LONGEST_FREE_S
@@ -135,7 +155,20 @@ def choose_step(ints, pool, work):
 
 @inner
 def reject(error, ints, work):
-    """Shrink the step, or give up."""
+    r"""Shrink the step, or give up.
+
+    .. math::  h \leftarrow h \max(0.1, \; 0.9 \, e^{-1/5})
+
+    Parameters
+    ----------
+    error : float
+        Over the error allowed [-].
+
+    References
+    ----------
+    .. [1] Hairer, Norsett and Wanner, Solving Ordinary Differential Equations I, section II.4; from memory,
+       not re-read.
+    """
     ints[REJECTED] += 1
     work[WANTED] = work[STEP] * max(0.1, 0.9 * error ** (-0.2))
     if work[WANTED] < _SMALLEST_STEP_S:
@@ -144,7 +177,20 @@ def reject(error, ints, work):
 
 @inner
 def plan_step(error, work):
-    """Choose the next step from this step's error and the one before."""
+    r"""Choose the next step from this step's error and the one before.
+
+    .. math::  h_{n+1} = h_n \cdot 0.9 \, e_n^{-0.14} \, e_{n-1}^{0.08}
+
+    Parameters
+    ----------
+    error : float
+        Over the error allowed [-].
+
+    References
+    ----------
+    .. [1] Step control by proportion and integral (Gustafsson), exponents 0.7/5 and 0.4/5: E. Hairer and G.
+       Wanner, Solving Ordinary Differential Equations II, section IV.2; from memory, not re-read.
+    """
     error = max(error, 1e-4)
     growth = 0.9 * error ** (-0.14) * work[ERROR_BEFORE] ** 0.08
     proposed = work[STEP] * min(max(growth, 0.2), 5.0)
@@ -155,7 +201,18 @@ def plan_step(error, work):
 
 @inner
 def find_event(ints, pool, table, work, rows):
-    """Share of the step at which the first event lies, or 2; keeps rows on the way there."""
+    """Share of the step at which the first event lies; keeps rows on the way there.
+
+    Returns
+    -------
+    share : float
+        From 0 to 1, or 2 if nothing happens in this step [-].
+
+    References
+    ----------
+    .. [1] Sampling the interpolant, then ``bisect``; an event that begins and ends between two samples is
+       missed.
+    """
     before = 0.0
     for sample in range(1, ints[SAMPLES] + 1):
         share = sample / ints[SAMPLES]
@@ -170,7 +227,22 @@ def find_event(ints, pool, table, work, rows):
 
 @inner
 def look(share, ints, pool, table, work):
-    """Event that holds at a share of the step; leaves the loads there in ``work``."""
+    """Event that holds at a share of the step; leaves the loads there in ``work``.
+
+    Parameters
+    ----------
+    share : float
+        Share of the step, 0 to 1 [-].
+
+    Returns
+    -------
+    event : int
+        Its number in ``layout``, or -1.
+
+    References
+    ----------
+    .. [1] ``between`` and ``event_at``.
+    """
     between(share, pool, work)
     time = work[TIME] + share * work[STEP]
     slopes(time, DENSE, DENSE_SLOPE, ints, pool, table, work)
@@ -179,7 +251,22 @@ def look(share, ints, pool, table, work):
 
 @inner
 def bisect(before, after, ints, pool, table, work):
-    """Narrow down the share at which the first event begins to hold, and note which it is."""
+    """Narrow down the share at which the first event begins to hold, and note which it is.
+
+    Parameters
+    ----------
+    before, after : float
+        Shares of the step between which it begins [-].
+
+    Returns
+    -------
+    share : float
+        Share of the step, within 2^-44 of the step [-].
+
+    References
+    ----------
+    .. [1] Bisection: any text on numerical methods.
+    """
     for _ in range(_BISECTIONS):
         middle = 0.5 * (before + after)
         if look(middle, ints, pool, table, work) >= 0:
@@ -192,7 +279,12 @@ def bisect(before, after, ints, pool, table, work):
 
 @inner
 def finish_step(ints, pool, table, work, rows, log):
-    """Accept the step, keep its end, and let the event it was aimed at happen."""
+    """Accept the step, keep its end, and let the event it was aimed at happen.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     time = work[TIME] + work[STEP]
     left = next_known_time(ints, pool, work) - time
     work[TIME] = time + left if abs(left) < 1e-12 * (1.0 + abs(time)) else time
@@ -216,7 +308,19 @@ def finish_step(ints, pool, table, work, rows, log):
 
 @inner
 def keep_row(time, state, ints, pool, work, rows):
-    """Note what stands out, count a row of the trace, and write it if there is room."""
+    """Note what stands out, count a row of the trace, and write it if there is room.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+    state : int
+        Where the state begins in ``work``.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     note_peaks(state, ints, pool, work)
     index = ints[ROWS]
     ints[ROWS] = index + 1

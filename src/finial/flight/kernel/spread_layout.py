@@ -1,7 +1,9 @@
 """Where everything lies in the arrays that say how many flights differ.
 
 ``marks`` holds sizes and offsets, ``plan`` the numbers, both the same for all flights.
-``slots`` are one flight's own numbers: what its draws have made of the plan's.
+``slots`` are one flight's own numbers: what its draws have made of the plan's; ``sums`` the mass
+moments of the vehicle while they are added up. ``results`` takes a row of answers a flight, ``drawn``
+the numbers it drew.
 """
 
 from typing import Final

@@ -29,7 +29,13 @@ from finial.flight.kernel.motion import slopes
 
 @inner
 def attempt(ints, pool, table, work):
-    """Compute all stages and the state at the end of the step ``work[STEP]``."""
+    """Compute all stages and the state at the end of the step ``work[STEP]`` [s].
+
+    References
+    ----------
+    .. [1] C. Tsitouras, Runge-Kutta pairs of order 5(4), Computers and Mathematics with Applications 62
+       (2011) 770-775.
+    """
     time, step = work[TIME], work[STEP]
     # The pair's last stage is the next step's first, unless something changed at its end.
     first = 0 if ints[FRESH] == 1 else 1
@@ -51,6 +57,16 @@ def scaled_error(pool, work):
 
     Lengths of vectors, not components, so that a flight turned about the vertical takes the
     same steps.
+
+    Returns
+    -------
+    error : float
+        Over the error allowed [-].
+
+    References
+    ----------
+    .. [1] E. Hairer, S. P. Norsett and G. Wanner, Solving Ordinary Differential Equations I, section II.4;
+       from memory, not re-read. Taking the worst part instead of the mean is ours.
     """
     worst = 0.0
     # Position, velocity, quaternion, rates: below these sizes the error counts as absolute.
@@ -70,7 +86,13 @@ def scaled_error(pool, work):
 
 @inner
 def accept(work):
-    """Make the tried state the present one, its quaternion of length one, its last slope the first."""
+    """Make the tried state the present one, its quaternion of length one, its last slope the first.
+
+    References
+    ----------
+    .. [1] The pair's last stage is the next step's first: Tsitouras, 2011. Projecting the quaternion [-] is
+       common practice.
+    """
     norm = 0.0
     for part in range(6, 10):
         norm += work[TRIED + part] * work[TRIED + part]
@@ -84,7 +106,17 @@ def accept(work):
 
 @inner
 def between(share, pool, work):
-    """Fill the state at a share of the tried step, from the pair's own interpolant."""
+    """Fill the state at a share of the tried step, from the pair's own interpolant.
+
+    Parameters
+    ----------
+    share : float
+        Share of the step, 0 to 1 [-].
+
+    References
+    ----------
+    .. [1] Tsitouras, 2011: interpolant of order 4.
+    """
     for part in range(STATE):
         work[DENSE + part] = work[NOW + part]
     for stage in range(N_STAGES):

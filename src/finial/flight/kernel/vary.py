@@ -59,7 +59,17 @@ from finial.flight.kernel.spread_layout import (
 
 @inner
 def vary(flight, marks, plan, slots, sums, ints, pool):  # noqa: PLR0913 - a kernel takes no records
-    """Fill the pool, a copy of the nominal one, with this flight's numbers; ``sums`` is scratch."""
+    """Fill the pool, a copy of the nominal one, with this flight's numbers; ``sums`` is scratch.
+
+    Parameters
+    ----------
+    flight : int
+        Flight number.
+
+    References
+    ----------
+    .. [1] Definition of the slots; the thrust leans by two angles [rad], its direction of length one.
+    """
     pool[TRIM_AXIAL] = slots[AXIAL_FACTOR]
     pool[TRIM_ACROSS] = slots[ACROSS_FACTOR]
     pool[TRIM_STATION] = slots[STATION_SHIFT]
@@ -80,7 +90,12 @@ def vary(flight, marks, plan, slots, sums, ints, pool):  # noqa: PLR0913 - a ker
 
 @inner
 def add_rows(marks, plan, slots, sums):
-    """Add the moments of all rows of the mass table, each with its own factor and shift."""
+    """Add the moments [kg, kg m, kg m^2] of all rows of the mass table, each with its factor and shift.
+
+    References
+    ----------
+    .. [1] Moments about one point add; definition.
+    """
     for moment in range(MOMENTS):
         sums[moment] = 0.0
     for body in range(marks[N_ROWS]):
@@ -93,7 +108,19 @@ def add_rows(marks, plan, slots, sums):
 
 @inner
 def add_shift(factor, row, slot, plan, slots, sums):
-    """Add what a row's shift does to the first and second moments: S' = S + d m1' + m1 d' + m d d'."""
+    """Add what a row's shift does to the first and second moments: S' = S + d m1' + m1 d' + m d d'.
+
+    Parameters
+    ----------
+    factor : float
+        Factor on the row's mass [-].
+    row, slot : int
+        Where its moments begin in ``plan`` and its factor and shift [m] in ``slots``.
+
+    References
+    ----------
+    .. [1] Moments of a body moved as a whole: any text on mechanics.
+    """
     mass = factor * plan[row]
     x, y, z = factor * plan[row + 1], factor * plan[row + 2], factor * plan[row + 3]
     dx, dy, dz = slots[slot + 1], slots[slot + 2], slots[slot + 3]
@@ -110,7 +137,15 @@ def add_shift(factor, row, slot, plan, slots, sums):
 
 @inner
 def fill_burn(marks, plan, slots, sums, ints, pool):
-    """Write times, thrust, mass, balance point and inertia of every row of the burn."""
+    r"""Write time [s], thrust [N], mass [kg], balance point [m] and inertia [kg m^2] of each row of the burn.
+
+    .. math::  t' = t_i + s t, \quad F' = f F / s, \quad c = m_1 / m, \quad
+               I = \operatorname{tr}(S_c) 1 - S_c, \quad S_c = S - m c c^T
+
+    References
+    ----------
+    .. [1] Parallel-axis theorem: any text on mechanics. A slower burn of the same impulse pushes less.
+    """
     factor, stretch = slots[MOTOR_MASS_FACTOR], slots[BURN_TIME_FACTOR]
     last = marks[N_BURN] - 1
     for knot in range(marks[N_BURN]):
@@ -135,7 +170,12 @@ def fill_burn(marks, plan, slots, sums, ints, pool):
 
 @inner
 def fill_canopies(marks, slots, ints, pool):
-    """Write drag area, delay, threshold, filling distance and failures of every canopy."""
+    """Write drag area [m^2], delay [s], threshold, filling distance [m] and failures of every canopy.
+
+    References
+    ----------
+    .. [1] Definition of the slots.
+    """
     for canopy in range(ints[N_CANOPIES]):
         row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
         slot = FIRST_ROW + marks[N_ROWS] * ROW_SLOTS + canopy * CANOPY_SLOTS
@@ -149,7 +189,12 @@ def fill_canopies(marks, slots, ints, pool):
 
 @inner
 def set_on_rail(marks, plan, slots, ints, pool):
-    """Lean the rail, and stand the vehicle on it at rest."""
+    """Lean the rail [rad], and stand the vehicle on it at rest [m].
+
+    References
+    ----------
+    .. [1] The rotation of ``packing.pack.rail_turn``; the page on conventions.
+    """
     tilt, bearing, roll = slots[RAIL_TILT], slots[RAIL_BEARING], plan[marks[AT_CONSTANTS] + RAIL_ROLL]
     sine, cosine = math.sin(tilt), math.cos(tilt)
     east, north = math.sin(bearing), math.cos(bearing)
@@ -172,7 +217,13 @@ def set_on_rail(marks, plan, slots, ints, pool):
 
 @inner
 def set_attitude(pool):
-    """Write the quaternion of the rotation whose columns are the rail's three directions."""
+    """Write the quaternion [-] of the rotation whose columns are the rail's three directions.
+
+    References
+    ----------
+    .. [1] S. W. Shepperd, Quaternion from rotation matrix, J. Guidance and Control 1 (1978) 223; from memory,
+       not re-read.
+    """
     a, d, g = pool[ALONG_RAIL], pool[ALONG_RAIL + 1], pool[ALONG_RAIL + 2]
     b, e, h = pool[RAIL_SIDE], pool[RAIL_SIDE + 1], pool[RAIL_SIDE + 2]
     c, f, i = pool[RAIL_OVER], pool[RAIL_OVER + 1], pool[RAIL_OVER + 2]

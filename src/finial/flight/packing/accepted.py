@@ -23,6 +23,11 @@ from finial.flight.kernel.layout import MAX_CANOPIES
 def refuse_bad_inputs(inputs: FlightInputs) -> None:
     """Raise unless the inputs can be flown.
 
+    Parameters
+    ----------
+    inputs : FlightInputs
+        One flight.
+
     Raises
     ------
     OutsideRange
@@ -48,6 +53,11 @@ def refuse_bad_inputs(inputs: FlightInputs) -> None:
 
 def refuse_bad_start(start: Start) -> None:
     """Raise unless a flight can begin from this state.
+
+    Parameters
+    ----------
+    start : Start
+        The state.
 
     Raises
     ------

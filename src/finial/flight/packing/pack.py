@@ -53,10 +53,40 @@ class Stepping:
 def packed(inputs: FlightInputs, stepping: Stepping, start: Start | None = None) -> Packed:
     """Lay out one flight for the kernel.
 
+    Parameters
+    ----------
+    inputs : FlightInputs
+        The vehicle, the day and the rail.
+    stepping : Stepping
+        How the kernel steps.
+    start : Start, optional
+        State to begin free flight from, instead of the rail.
+
+    Returns
+    -------
+    flight : Packed
+        The flat arrays of ``kernel.layout``.
+
     Raises
     ------
     OutsideRange
         If a number is not finite or a record cannot be flown; the message says which.
+
+    Notes
+    -----
+    Numbers are carried over as they are. The given quaternion is brought to length one, and the vehicle
+    stands at rest on its stand unless a start is given.
+
+    References
+    ----------
+    .. [1] ``kernel.layout``; definitions.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> flight = packed(example_inputs(), Stepping())
+    >>> int(flight.ints[layout.N_CANOPIES]), round(float(flight.pool[layout.RAIL_LENGTH]), 2)
+    (2, 3.6)
     """
     refuse_bad_inputs(inputs)
     pool, air = _Pool(layout.N_SCALARS), _Pool(0)
@@ -95,9 +125,39 @@ class _Pool:
 
 
 def rail_turn(rail: Rail) -> NDArray[np.float64]:
-    """Rotation, body to earth, of a vehicle on the rail, shape (3, 3).
+    r"""Rotation, body to earth, of a vehicle on the rail.
 
-    Body x lies along the rail; the side with the buttons faces the bearing the rail leans to.
+    .. math::
+        e = (\sin\theta \sin\psi, \; \sin\theta \cos\psi, \; \cos\theta), \qquad
+        y_0 = (\cos\theta \sin\psi, \; \cos\theta \cos\psi, \; -\sin\theta)
+
+    Body x lies along the rail, :math:`e`; the side with the buttons, at roll angle :math:`\phi`, faces the
+    bearing the rail leans to, :math:`y_0`.
+
+    Parameters
+    ----------
+    rail : Rail
+        Tilt :math:`\theta` from vertical, bearing :math:`\psi` and roll angle :math:`\phi` [rad].
+
+    Returns
+    -------
+    turn : ndarray, shape (3, 3)
+        Columns are body x, y and z in east, north, up [-].
+
+    Notes
+    -----
+    Exact, at any tilt. A vertical rail still has a bearing: it says which way the buttons look.
+
+    References
+    ----------
+    .. [1] The page on conventions.
+
+    Examples
+    --------
+    >>> flat = {"tilt_rad": math.pi / 2, "bearing_rad": math.pi / 2}
+    >>> rail = Rail(length_m=2.0, fore_button_m=0.5, aft_button_m=1.0, **flat)
+    >>> (rail_turn(rail).round(9) + 0.0).T.tolist()
+    [[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]]
     """
     east, north = east_north_from_bearing(rail.bearing_rad)
     sine, cosine = math.sin(rail.tilt_rad), math.cos(rail.tilt_rad)
@@ -111,7 +171,32 @@ def rail_turn(rail: Rail) -> NDArray[np.float64]:
 
 
 def quaternion_from_rotation(turn: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Scalar-first unit quaternion of a rotation matrix, body to earth.
+    r"""Scalar-first unit quaternion of a rotation matrix, body to earth.
+
+    Each row of the symmetric matrix below is the quaternion times four of its own parts; the longest is the
+    best known.
+
+    .. math::  4 q q^T = \begin{pmatrix} 1 + a + e + i & h - f & c - g & d - b \\ \cdot & 1 + a - e - i & b +
+    d & c + g \\ \cdot & \cdot & 1 - a + e - i & f + h \\ \cdot & \cdot & \cdot & 1 - a - e + i \end{pmatrix}
+
+    Parameters
+    ----------
+    turn : ndarray, shape (3, 3)
+        Rotation matrix with rows :math:`(a, b, c), (d, e, f), (g, h, i)` [-].
+
+    Returns
+    -------
+    quaternion : ndarray, shape (4,)
+        Of length one [-]; its sign is free.
+
+    Notes
+    -----
+    Exact for a rotation; a matrix that is none is not refused.
+
+    References
+    ----------
+    .. [1] S. W. Shepperd, Quaternion from rotation matrix, J. Guidance and Control 1 (1978) 223; from memory,
+       not re-read.
 
     Examples
     --------
@@ -177,7 +262,32 @@ def _scalars(inputs: FlightInputs, stepping: Stepping) -> NDArray[np.float64]:
 
 
 def stand_station(inputs: FlightInputs) -> float:
-    """Station that stands at the foot of the rail [m]."""
+    """Station that stands at the foot of the rail.
+
+    Parameters
+    ----------
+    inputs : FlightInputs
+        One flight.
+
+    Returns
+    -------
+    station_m : float
+        The rail's stand, or the nozzle where none is given [m].
+
+    Notes
+    -----
+    A vehicle on its motor's nozzle is the common case; a stand-off under the buttons moves it.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> stand_station(example_inputs())
+    1.205
+    """
     stand = inputs.rail.stand_m
     return inputs.thrust.nozzle_station_m if stand is None else stand
 

@@ -25,13 +25,18 @@ class Tableau:
 
 
 @cache
-def tableau(pair: str = "tsitouras5") -> Tableau:
-    """Coefficients of a pair of the table, read-only."""
+def tableau() -> Tableau:
+    """Coefficients of the Runge-Kutta pair of orders 5 and 4 from their table, read-only.
+
+    Returns
+    -------
+    pair : Tableau
+        Seven stages, the last the next step's first.
+    """
     shapes = {"a": (N_STAGES, N_STAGES), "c": (N_STAGES, 1), "e": (N_STAGES, 1), "d": (N_STAGES, 4)}
     parts = {name: np.zeros(shape) for name, shape in shapes.items()}
     for row in table_rows("finial.flight", "tableau.csv"):
-        if row["pair"] == pair:
-            parts[row["coefficient"]][int(row["row"]) - 1, int(row["column"]) - 1] = float(row["value"])
+        parts[row["coefficient"]][int(row["row"]) - 1, int(row["column"]) - 1] = float(row["value"])
     for part in parts.values():
         part.flags.writeable = False
     return Tableau(stages=parts["a"], times=parts["c"][:, 0], errors=parts["e"][:, 0], between=parts["d"])

@@ -27,9 +27,39 @@ class TableRows:
 
 
 def burn_rows(inputs: FlightInputs, start_s: float) -> tuple[NDArray[np.float64], int]:
-    """Rows of the burn at all knots of thrust and mass, and the row where thrust has ended.
+    """Rows of the burn at all knots of thrust and mass.
 
     A time may stand twice: thrust may jump at ignition and at the end of its curve.
+
+    Parameters
+    ----------
+    inputs : FlightInputs
+        Thrust [N] and masses [kg] over time from ignition [s], and the delay of the ignition [s].
+    start_s : float
+        Time the flight begins at, if that is before the firing signal [s].
+
+    Returns
+    -------
+    rows : ndarray, shape (n, 12)
+        Time [s], thrust [N], mass [kg], centre [m], inertia xx yy zz xy xz yz [kg m^2].
+    last_knot : int
+        Row from which on there is no more thrust.
+
+    Notes
+    -----
+    Straight lines are carried over exactly; before the first and after the last knot masses stay, thrust is
+    zero.
+
+    References
+    ----------
+    .. [1] Linear interpolation; definition.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> rows, last = burn_rows(example_inputs(), 0.0)
+    >>> rows[last, :2].round(3).tolist(), rows[-1, 2].round(3).item()
+    ([2.1, 0.0], 8.0)
     """
     thrust, mass = inputs.thrust, inputs.mass
     thrust_times = thrust.times_s + thrust.ignition_delay_s
@@ -47,7 +77,33 @@ def burn_rows(inputs: FlightInputs, start_s: float) -> tuple[NDArray[np.float64]
 
 
 def air_table_rows(table: AirTable) -> TableRows:
-    """Lay out the air table node by node; axes with a single node get a second one like it."""
+    """Lay out the air table node by node; axes with a single node get a second one like it.
+
+    Parameters
+    ----------
+    table : AirTable
+        Coefficients [-] over angle of attack, roll angle [rad] and Mach number [-].
+
+    Returns
+    -------
+    rows : TableRows
+        The same numbers, the coefficients of a node side by side.
+
+    Notes
+    -----
+    Nothing is interpolated. Without its own yaw damping the body damps in yaw as in pitch, and the two are
+    not coupled.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.flight.example import plain_table
+    >>> air_table_rows(plain_table(drag_area_m2=0.01)).coefficients.shape
+    (2, 2, 2, 7)
+    """
     coefficients = np.stack(
         [
             table.along,
@@ -75,7 +131,32 @@ def air_table_rows(table: AirTable) -> TableRows:
 
 
 def wind_rows(air: Air) -> NDArray[np.float64]:
-    """Rows of height and wind vector; a single height gets a second one with the same wind."""
+    """Rows of height and wind vector; a single height gets a second one with the same wind.
+
+    Parameters
+    ----------
+    air : Air
+        The day's air.
+
+    Returns
+    -------
+    rows : ndarray, shape (n, 4)
+        Height above ground [m], wind to the east, to the north and up [m/s].
+
+    Notes
+    -----
+    Numbers are carried over as they are; no updraught counts as none.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_air
+    >>> wind_rows(example_air()).shape
+    (10, 4)
+    """
     up = np.zeros_like(air.wind_heights_m) if air.wind_up_m_s is None else air.wind_up_m_s
     rows = np.column_stack([air.wind_heights_m, air.wind_east_m_s, air.wind_north_m_s, up])
     if len(rows) == 1:
