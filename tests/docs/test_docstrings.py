@@ -39,9 +39,9 @@ from finial.flight.kernel import layout, spread_layout
 
 PHYSICS = (
     *("aero", "atmosphere", "electronics", "flight", "mass", "materials", "motors"),
-    *("printing", "range_safety", "recovery", "shape", "structure", "core.statistics"),
+    *("printing", "range_safety", "shape", "structure", "core.statistics"),
 )
-NOT_YET = (*("aero", "assemble", "recovery", "structure"),)
+NOT_YET = (*("aero", "assemble", "structure"),)
 HEADINGS = ("Parameters", "Returns", "Yields", "Raises", "Notes", "References", "Examples")
 SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
 ENTRY = re.compile(r"^(\w[\w, ]*?) : (.*)$", re.MULTILINE)

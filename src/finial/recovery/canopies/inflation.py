@@ -137,8 +137,8 @@ def inflation_load(case: Inflation, bounds: dict[str, Estimate]) -> Estimate:
     case : Inflation
         The central case.
     bounds : dict of str to Estimate
-        Fields of the case that have an interval: ``speed_m_s``, ``full_area_m2``,
-        ``filling_m``, ``density_kg_m3``, ``mass_kg``.
+        Fields of the case that have an interval: ``speed_m_s`` [m/s], ``full_area_m2`` [m^2],
+        ``filling_m`` [m], ``density_kg_m3`` [kg/m^3], ``mass_kg`` [kg].
 
     Returns
     -------
@@ -187,12 +187,36 @@ def inflation_load(case: Inflation, bounds: dict[str, Estimate]) -> Estimate:
 
 
 def level_case(ballistic: float, growth_exponent: float) -> Inflation:
-    """Level flight without air in the canopy, the case whose closed form is ``opening_reduction``.
+    r"""Level flight without air in the canopy, the case whose closed form is ``opening_reduction``.
+
+    .. math::  A = \frac{2 m}{\rho \, C_D S \, v \, t_f}
+
+    with everything else 1, so that the load without slowing is half.
+
+    Parameters
+    ----------
+    ballistic : float
+        The closed form's :math:`A` [-].
+    growth_exponent : float
+        Power of the distance that the drag area grows with [-].
+
+    Returns
+    -------
+    case : Inflation
+        A canopy that fills at the pace it began with, gravity 0.
+
+    Notes
+    -----
+    To compare with; no canopy is like that.
+
+    References
+    ----------
+    .. [1] As ``opening_reduction``.
 
     Examples
     --------
-    >>> level_case(1.0, 2.0).gravity_m_s2
-    0.0
+    >>> round(inflate(level_case(1.0, 2.0)).peak_n / 0.5, 3)
+    0.562
     """
     return Inflation(
         mass_kg=ballistic / 2,

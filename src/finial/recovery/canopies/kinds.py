@@ -54,6 +54,11 @@ class CanopyKind:
 def canopy_kinds() -> tuple[CanopyKind, ...]:
     """All kinds in the table, in its order.
 
+    Returns
+    -------
+    kinds : tuple of CanopyKind
+        Each with its source.
+
     Examples
     --------
     >>> len(canopy_kinds()) > 10

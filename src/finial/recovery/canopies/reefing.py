@@ -11,6 +11,11 @@ from finial.recovery.canopies.kinds import CanopyKind
 def reefing_names() -> tuple[str, ...]:
     """Names of the ways to reef that are known.
 
+    Returns
+    -------
+    names : tuple of str
+        In the order of the table.
+
     Examples
     --------
     >>> reefing_names()

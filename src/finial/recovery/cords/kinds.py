@@ -44,6 +44,11 @@ class Separation:
 def cord_names() -> tuple[str, ...]:
     """Names of the cords in the table.
 
+    Returns
+    -------
+    names : tuple of str
+        In the order of the table.
+
     Examples
     --------
     >>> "tubular nylon 25 mm" in cord_names()

@@ -21,6 +21,11 @@ class Half:
 def screw_names() -> tuple[str, ...]:
     """Names of the screws in the table.
 
+    Returns
+    -------
+    names : tuple of str
+        In the order of the table.
+
     Examples
     --------
     >>> "M2.5 nylon" in screw_names()

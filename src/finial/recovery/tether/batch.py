@@ -63,10 +63,40 @@ class Batch:
 def stacked(scenes: Sequence[Scene], launches: Sequence[TetherStart]) -> tuple[Batch, Numbers]:
     """Stack scenes of the same build; return them and the state they start in.
 
+    Parameters
+    ----------
+    scenes : sequence of Scene
+        One for each case.
+    launches : sequence of TetherStart
+        How each begins.
+
+    Returns
+    -------
+    batch : Batch
+        All cases side by side, (c, b) over cases and pieces, (c, k) over cases and lines.
+    state : ndarray, shape (7, c, b)
+        Places [m], angles [rad], speeds [m/s], rates [rad/s], filled distance [m].
+
     Raises
     ------
     OutsideRange
         If a scene cannot move, or the scenes are not built alike.
+
+    Notes
+    -----
+    Numbers are carried over as they are: a batch moves as its scenes would one by one.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.recovery.tether.example import two_points
+    >>> scene, launch = two_points()
+    >>> batch, state = stacked([scene, scene], [launch, launch])
+    >>> batch.masses_kg.tolist(), state.shape
+    ([[2.0, 6.0], [2.0, 6.0]], (7, 2, 2))
     """
     for scene, launch in zip(scenes, launches, strict=True):
         refuse_bad_scene(scene, launch)

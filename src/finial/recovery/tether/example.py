@@ -8,7 +8,32 @@ from finial.recovery.tether.scene import Piece, Scene, TetherLine, TetherStart, 
 def two_points(
     *, stretched_m: float = 0.0, speed_m_s: float = 15.0, loss_s_m: float = 0.0
 ) -> tuple[Scene, TetherStart]:
-    """Return 2 kg and 6 kg on 6 m of nylon of 17.8 kN and 25 %, flying apart in empty space.
+    r"""Return 2 kg and 6 kg on 6 m of nylon of 17.8 kN and 25 %, flying apart in empty space.
+
+    Parameters
+    ----------
+    stretched_m : float
+        How far the cord is stretched at the start; below 0 it is slack [m].
+    speed_m_s : float
+        Speed of parting, their common balance point at rest [m/s].
+    loss_s_m : float
+        Loss of the cord [s/m].
+
+    Returns
+    -------
+    scene : Scene
+        The two points and the cord.
+    launch : TetherStart
+        How they begin.
+
+    Notes
+    -----
+    The case that has a closed form: :math:`F = v \sqrt{\mu k}`, with :math:`\mu = 1.5` kg and :math:`k` =
+    11.9 kN/m.
+
+    References
+    ----------
+    .. [1] Invented; nylon of Type III cord would stretch 30 %.
 
     Examples
     --------

@@ -58,16 +58,14 @@ def rates_of_change(batch: Batch, state: Numbers, filling: Numbers) -> tuple[Num
     Returns
     -------
     tuple of ndarray and Pull
-        Time derivative of the state, and the lines at this instant.
-
-    Raises
-    ------
-    Nothing of its own; the scenes were checked when stacked.
+        Time derivative of the state, [m/s], [rad/s], [m/s^2], [rad/s^2], [m/s], and the lines at this
+        instant.
 
     Notes
     -----
     Holds for light cords in one plane. Air acts along and across each axis on its own, as on
-    slender bodies; lift, wakes and the air inside the canopy are left out.
+    slender bodies; lift, wakes and the air inside the canopy are left out. The scenes were checked
+    when stacked.
 
     References
     ----------
@@ -183,14 +181,75 @@ def _air(batch: Batch, state: Numbers, cos: Numbers, sin: Numbers) -> tuple[Numb
 
 
 def momentum(batch: Batch, state: Numbers) -> Numbers:
-    """Momentum along x and z [N s] and angular momentum about the origin [N m s], shape (3, c)."""
+    r"""Momentum along x and z and angular momentum about the origin.
+
+    .. math::  P = \sum m v, \qquad L = \sum \left( I \omega + x \, m v_z - z \, m v_x \right)
+
+    Parameters
+    ----------
+    batch : Batch
+        The scenes, stacked.
+    state : ndarray, shape (7, c, b)
+        Places [m], angles [rad], speeds [m/s], rates [rad/s], filled distance [m].
+
+    Returns
+    -------
+    momentum : ndarray, shape (3, c)
+        [N s], [N s] and [N m s].
+
+    Notes
+    -----
+    Conserved by cords alone, without gravity and air.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.recovery.tether.batch import stacked
+    >>> from finial.recovery.tether.example import two_points
+    >>> momentum(*stacked(*([one] for one in two_points())))[:, 0].tolist()
+    [0.0, 0.0, 0.0]
+    """
     along_x, along_z = batch.masses_kg * state[SPEED_X], batch.masses_kg * state[SPEED_Z]
     spin = batch.inertias_kg_m2 * state[RATE] + state[X] * along_z - state[Z] * along_x
     return np.stack([along_x.sum(axis=1), along_z.sum(axis=1), spin.sum(axis=1)])
 
 
 def energy(batch: Batch, state: Numbers) -> Numbers:
-    """Energy of motion, of height and in stretched lines [J], shape (c,)."""
+    r"""Energy of motion, of height and in stretched lines.
+
+    .. math::  E = \sum \left( \tfrac{m v^2}{2} + \tfrac{I \omega^2}{2} + m g z \right) + \sum \tfrac{k
+    x^2}{2}
+
+    Parameters
+    ----------
+    batch : Batch
+        The scenes, stacked.
+    state : ndarray, shape (7, c, b)
+        Places [m], angles [rad], speeds [m/s], rates [rad/s], filled distance [m].
+
+    Returns
+    -------
+    energy_j : ndarray, shape (c,)
+        Energy of each case [J].
+
+    Notes
+    -----
+    Conserved without air and loss of the cords; a cord with loss only takes from it.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.recovery.tether.batch import stacked
+    >>> from finial.recovery.tether.example import two_points
+    >>> energy(*stacked(*([one] for one in two_points()))).tolist()
+    [168.75]
+    """
     motion = batch.masses_kg * (state[SPEED_X] ** 2 + state[SPEED_Z] ** 2) / 2
     turning = batch.inertias_kg_m2 * state[RATE] ** 2 / 2
     height = batch.masses_kg * batch.gravities_m_s2 * state[Z]

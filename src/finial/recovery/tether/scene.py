@@ -110,6 +110,13 @@ class TetherStart:
 def refuse_bad_scene(scene: Scene, launch: TetherStart) -> None:
     """Refuse a scene that cannot move.
 
+    Parameters
+    ----------
+    scene : Scene
+        Pieces, lines and canopies.
+    launch : TetherStart
+        How it begins.
+
     Raises
     ------
     OutsideRange
