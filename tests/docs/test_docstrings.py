@@ -38,10 +38,10 @@ from finial.core.estimates import Estimate
 from finial.flight.kernel import layout, spread_layout
 
 PHYSICS = (
-    *("aero", "atmosphere", "electronics", "flight", "mass", "materials", "motors"),
+    *("aero", "atmosphere", "electronics", "flight", "inside", "mass", "materials", "motors"),
     *("printing", "range_safety", "shape", "structure", "core.statistics"),
 )
-NOT_YET = (*("aero", "assemble", "structure"),)
+NOT_YET = (*("aero", "assemble", "inside", "structure"),)
 HEADINGS = ("Parameters", "Returns", "Yields", "Raises", "Notes", "References", "Examples")
 SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
 ENTRY = re.compile(r"^(\w[\w, ]*?) : (.*)$", re.MULTILINE)

@@ -93,8 +93,8 @@ def section_width(section: Section, roll_rad: float) -> float:
     return float(np.ptp(across))
 
 
-def radius_at(section: Section, roll_rad: float) -> float:
-    """Distance from the axis to the outer skin along a ray.
+def radius_at(section: Section, roll_rad: float, from_m: tuple[float, float] = (0.0, 0.0)) -> float:
+    """Distance from the axis, or a point beside it, to the outer skin along a ray.
 
     Parameters
     ----------
@@ -102,6 +102,8 @@ def radius_at(section: Section, roll_rad: float) -> float:
         Outlines [m].
     roll_rad : float
         Roll angle of the ray [rad], from body y towards z.
+    from_m : tuple of float
+        Point (y, z) the ray runs from [m]; the axis by default.
 
     Returns
     -------
@@ -128,7 +130,7 @@ def radius_at(section: Section, roll_rad: float) -> float:
     >>> round(radius_at(one, 0.0), 6), round(radius_at(one, math.pi / 4), 6)
     (1.0, 1.414214)
     """
-    crossings = [_farthest_crossing(loop, roll_rad) for loop in section.loops]
+    crossings = [_farthest_crossing(loop - np.array(from_m), roll_rad) for loop in section.loops]
     farthest = max(crossings, default=-math.inf)
     if farthest < 0.0:
         raise MeshError(

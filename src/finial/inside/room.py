@@ -1,0 +1,385 @@
+"""Room: of a bay less what lies in it, of a thing from its mass, and between a thing and the walls."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.doors import require_not_negative, require_positive
+from finial.core.estimates import Estimate, KnownBy
+from finial.inside.cavity import Cavity, is_step, regions_of
+from finial.inside.things import Kind, Thing
+
+THROUGH_THE_BASE = frozenset({Kind.MOTOR, Kind.MOTOR_TUBE, Kind.SCREW, Kind.ROD, Kind.BULKHEAD})
+"""What may stick out of the base: the way out aft is open there."""
+DRILLED = frozenset({Kind.ROD, Kind.SCREW})
+"""What runs in holes of its own through prints; it only has to stay inside the skin."""
+_NOTHING_M2 = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallGap:
+    """Nearest distance between a thing and skin or print; negative where it runs into it."""
+
+    thing: str
+    wall: str
+    """Name of the part it meets."""
+    gap_m: float
+    station_m: float
+    outside: bool
+    """True where it leaves the skin, false where it runs into plastic."""
+
+
+def room_of_mass(mass_kg: Estimate, density_kg_m3: Estimate) -> Estimate:
+    r"""Room that a mass takes.
+
+    .. math::  V = m / \rho
+
+    Parameters
+    ----------
+    mass_kg : Estimate
+        Mass [kg].
+    density_kg_m3 : Estimate
+        Density of what it is made of [kg/m^3].
+
+    Returns
+    -------
+    volume : Estimate
+        Room [m^3]; its low end is the lightest mass at the highest density.
+
+    Raises
+    ------
+    OutsideRange
+        If the density is not above zero or the mass is negative.
+
+    Notes
+    -----
+    Holds for solid pieces. Loose shot fills about 0.6 of its room (common practice): give the
+    density of the filling.
+
+    References
+    ----------
+    .. [1] Definition of density.
+
+    Examples
+    --------
+    1.9 kg of steel:
+
+    >>> from finial.core.estimates import exact
+    >>> round(room_of_mass(exact(1.9), exact(7850.0)).value * 1e6)
+    242
+    """
+    require_positive(density_kg_m3=density_kg_m3.low)
+    require_not_negative(mass_kg=mass_kg.low)
+    return Estimate(
+        value=mass_kg.value / density_kg_m3.value,
+        low=mass_kg.low / density_kg_m3.high,
+        high=mass_kg.high / density_kg_m3.low,
+        known_by=max(mass_kg.known_by, density_kg_m3.known_by, KnownBy.COMPUTED),
+        method="mass over density",
+        source=density_kg_m3.source,
+    )
+
+
+def lump(volume_m3: float, widest_m: float) -> tuple[float, float]:
+    r"""Diameter and length of a round lump of given volume, as long as wide where there is room.
+
+    .. math::  D = \min\left( (4 V / \pi)^{1/3}, D_{room} \right), \qquad L = 4 V / (\pi D^2)
+
+    Parameters
+    ----------
+    volume_m3 : float
+        Its room [m^3].
+    widest_m : float
+        Diameter of the room it stands in [m].
+
+    Returns
+    -------
+    diameter_m, length_m : float
+        Size of the lump [m].
+
+    Raises
+    ------
+    OutsideRange
+        If a number is not above zero.
+
+    Notes
+    -----
+    Range: any. What the builder has may be longer and thinner; a size in the sheet beats it.
+
+    References
+    ----------
+    .. [1] Volume of a cylinder.
+
+    Examples
+    --------
+    >>> [round(size, 4) for size in lump(242e-6, 0.2)]
+    [0.0675, 0.0675]
+    """
+    require_positive(volume_m3=volume_m3, widest_m=widest_m)
+    across = min((4 * volume_m3 / math.pi) ** (1 / 3), widest_m)
+    return across, 4 * volume_m3 / (math.pi * across**2)
+
+
+def widest_at(cavity: Cavity, station_m: float, offset_m: tuple[float, float]) -> float:
+    """Diameter of the free circle about a point of a station [m]; 0 where it is not free."""
+    import shapely
+
+    at = int(np.abs(cavity.stations_m - station_m).argmin())
+    point = shapely.Point(offset_m)
+    if not shapely.intersects(cavity.free[at], point):
+        return 0.0
+    return 2 * float(shapely.distance(point, cavity.free_edge[at]))
+
+
+def wall_gap(thing: Thing, cavity: Cavity) -> WallGap:
+    r"""Distance of a thing from everything round it that is skin or print.
+
+    .. math::  g = \min_s \left( \pm d(c, \partial F(s)) - r \right)
+
+    with :math:`c` its middle at each station, :math:`F` the free room, and the lower sign where
+    the middle lies outside of it.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing; rods and screws run in holes of their own, so only the skin counts for them.
+    cavity : Cavity
+        Skin, print and room.
+
+    Returns
+    -------
+    gap : WallGap
+        Distance [m] and what is met; negative where it must move, or the hole must grow, by as much.
+
+    Raises
+    ------
+    OutsideRange
+        Never; a thing of no size cannot be made.
+
+    Notes
+    -----
+    Exact to the facets of the mesh where the room does not change between two cuts, which stand at
+    most 1/200 of the length apart; on slopes the ends are read off in between. What ends on a ledge
+    within 0.3 mm counts as ending there.
+
+    References
+    ----------
+    .. [1] Plain geometry of plane sections.
+
+    Examples
+    --------
+    >>> from finial.inside.cavity import Printed, cavity_of
+    >>> from finial.shape.repair import repaired
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> hole = Thing(name="hole", kind=Kind.OTHER, middle_m=0.7, length_m=0.6, across_m=0.06)
+    >>> part = Printed(name="post", mended=repaired(post), outside=True, bores=(hole,))
+    >>> room = cavity_of([part], slice_skin([post]))
+    >>> motor = Thing(name="motor", kind=Kind.MOTOR, middle_m=0.8, length_m=0.4, across_m=0.054)
+    >>> round(wall_gap(motor, room).gap_m, 4)
+    0.003
+    """
+    fore, aft = thing.span_m
+    inner = cavity.around(fore, min(aft, cavity.length_m))
+    gaps = _gaps_at(thing, cavity, inner)
+    stations, gaps, inner = _within(cavity, inner, gaps, (fore, aft))
+    worst = int(gaps.argmin()) if len(gaps) else 0
+    beyond = _beyond(thing, cavity, fore, aft)
+    if beyond is not None and (not len(gaps) or beyond.gap_m < gaps[worst]):
+        return beyond
+    gap = float(gaps[worst])
+    if gap < 0.0:
+        gap, worst = _shortest_way(stations, gaps, worst)
+    wall, outside = _met(thing, cavity, int(inner[worst]))
+    return WallGap(thing=thing.name, wall=wall, gap_m=gap, station_m=float(stations[worst]), outside=outside)
+
+
+def _beyond(thing: Thing, cavity: Cavity, fore_m: float, aft_m: float) -> WallGap | None:
+    """How far it sticks out of the tip, or of the base where it may not."""
+    ahead = -fore_m
+    behind = 0.0 if thing.kind in THROUGH_THE_BASE else aft_m - cavity.length_m
+    most = max(ahead, behind)
+    if most <= 0.0:
+        return None
+    end = (
+        min(cavity.parts, key=lambda part: part.span_m[0])
+        if ahead >= behind
+        else max(cavity.parts, key=lambda part: part.span_m[1])
+    )
+    station = 0.0 if ahead >= behind else cavity.length_m
+    return WallGap(thing=thing.name, wall=end.name, gap_m=-most, station_m=station, outside=True)
+
+
+def _gaps_at(thing: Thing, cavity: Cavity, at: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Signed distance at each cut."""
+    import shapely
+
+    drilled = thing.kind in DRILLED
+    room, edge = (cavity.skin, cavity.skin_edge) if drilled else (cavity.free, cavity.free_edge)
+    if not len(at):
+        return np.empty(0)
+    if thing.is_upright and thing.is_round:
+        point = shapely.Point(thing.offset_m)
+        inside = shapely.intersects(room[at], point)
+        away = shapely.distance(edge[at], point)
+        gaps = np.where(inside, away, -away) - thing.across_m / 2
+        gaps = np.where(np.isfinite(gaps), gaps, -thing.across_m)
+        if thing.bore_m == 0.0 or (gaps >= 0.0).all():
+            return gaps
+    else:
+        gaps = np.full(len(at), -1.0)
+    low = np.flatnonzero(gaps < 0.0)
+    gaps[low] = _outline_gaps(thing, cavity.stations_m[at[low]], room[at[low]], edge[at[low]])
+    return gaps
+
+
+def _outline_gaps(
+    thing: Thing, stations_m: NDArray[np.float64], room: NDArray[np.object_], edge: NDArray[np.object_]
+) -> NDArray[np.float64]:
+    """Signed distance of whole sections: boxes, things that lean, tubes with something in their bore."""
+    import shapely
+
+    fore, aft = thing.span_m
+    shown = _sections(thing, np.clip(stations_m, fore + 1e-6, aft - 1e-6))
+    with np.errstate(invalid="ignore", divide="ignore"):
+        out = shapely.difference(shown, room)
+        free = shapely.distance(shapely.boundary(shown), edge)
+    gaps = np.where(np.isfinite(free), free, 0.0)
+    for k in np.flatnonzero(shapely.area(out) > _NOTHING_M2):
+        gaps[k] = -_depth(out[k], room[k])
+    return gaps
+
+
+def _sections(thing: Thing, stations_m: NDArray[np.float64]) -> NDArray[np.object_]:
+    import shapely
+
+    solid = regions_of(thing, stations_m)
+    if thing.bore_m == 0.0:
+        return solid
+    along = thing.forward
+    step = (thing.middle_m - stations_m) / max(float(along[0]), 1e-3)
+    middles = np.array(thing.offset_m) + step[:, None] * along[1:]
+    holes = shapely.buffer(shapely.points(middles), thing.bore_m / 2, quad_segs=16)
+    return shapely.difference(solid, holes)
+
+
+def _depth(out, room) -> float:
+    """How deep the part of a section outside its room reaches beyond that room [m]."""
+    import shapely
+
+    corners = shapely.points(shapely.get_coordinates(out))
+    if shapely.is_empty(room):
+        return math.sqrt(float(out.area))
+    return float(shapely.distance(corners, room).max())
+
+
+def _within(
+    cavity: Cavity, at: NDArray[np.int64], gaps: NDArray[np.float64], ends_m: tuple[float, float]
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.int64]]:
+    """Cut the row of gaps to the thing's own span, the ends read off between the cuts beside them."""
+    stations = cavity.stations_m[at]
+    inside = (stations >= ends_m[0]) & (stations <= ends_m[1])
+    ledge = is_step(stations) if len(stations) > 1 else np.empty(0, dtype=bool)
+    kept = [
+        (float(s), float(g), int(k))
+        for s, g, k in zip(stations[inside], gaps[inside], at[inside], strict=True)
+    ]
+    for end in ends_m:
+        after = int(np.searchsorted(stations, end))
+        if not 0 < after < len(stations):
+            continue
+        before = after - 1
+        nearer = before if abs(stations[before] - end) <= abs(stations[after] - end) else after
+        if ledge[before]:
+            gap = max(gaps[before], gaps[after])
+        else:
+            gap = float(np.interp(end, stations[[before, after]], gaps[[before, after]]))
+        kept.append((end, float(gap), int(at[nearer])))
+    kept.sort()
+    columns = list(zip(*kept, strict=True)) or [(), (), ()]
+    return np.array(columns[0], float), np.array(columns[1], float), np.array(columns[2], int)
+
+
+def _shortest_way(
+    stations_m: NDArray[np.float64], gaps_m: NDArray[np.float64], worst: int
+) -> tuple[float, int]:
+    """Shortest move that clears a collision: across, or along where only one end is in the way."""
+    across = float(gaps_m[worst])
+    hit = np.flatnonzero(gaps_m < 0.0)
+    if len(hit) == len(gaps_m):
+        return across, worst
+    along = -math.inf
+    if hit[0] == 0 and (np.diff(hit) == 1).all():
+        along = -float(stations_m[min(hit[-1] + 1, len(gaps_m) - 1)] - stations_m[0])
+    elif hit[-1] == len(gaps_m) - 1 and (np.diff(hit) == 1).all():
+        along = -float(stations_m[-1] - stations_m[max(hit[0] - 1, 0)])
+    return max(across, along), worst
+
+
+def _met(thing: Thing, cavity: Cavity, at: int) -> tuple[str, bool]:
+    """Which part is met at a cut, and whether it is met from within its skin or left by it."""
+    import shapely
+
+    shown = _section_or_point(thing, float(cavity.stations_m[at]))
+    leaves = not shapely.covers(shapely.buffer(cavity.skin[at], 1e-5), shown)
+    near = shapely.distance(cavity.printed[:, at], shown)
+    overlap = shapely.area(shapely.intersection(cavity.printed[:, at], shown))
+    order = sorted(
+        range(len(near)), key=lambda k: (-overlap[k], near[k] if np.isfinite(near[k]) else math.inf)
+    )
+    return cavity.parts[order[0]].name, bool(leaves)
+
+
+def _section_or_point(thing: Thing, station_m: float):
+    import shapely
+
+    fore, aft = thing.span_m
+    section = _sections(thing, np.array([min(max(station_m, fore + 1e-6), aft - 1e-6)]))[0]
+    return shapely.Point(thing.offset_m) if shapely.is_empty(section) else section
+
+
+def bay_room(diameter_m: Estimate, length_m: Estimate) -> Estimate:
+    r"""Volume of an empty round bay.
+
+    .. math::  V = \tfrac{\pi}{4} d^2 L
+
+    Parameters
+    ----------
+    diameter_m, length_m : Estimate
+        Inner diameter and length [m].
+
+    Returns
+    -------
+    volume : Estimate
+        Volume [m^3].
+
+    Raises
+    ------
+    OutsideRange
+        If a size is not above zero.
+
+    Notes
+    -----
+    Holds for a round bay.
+
+    References
+    ----------
+    .. [1] Volume of a cylinder.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> round(bay_room(exact(0.076), exact(0.36)).value * 1000, 3)
+    1.633
+    """
+    require_positive(diameter_m=diameter_m.low, length_m=length_m.low)
+    return Estimate(
+        value=math.pi / 4 * diameter_m.value**2 * length_m.value,
+        low=math.pi / 4 * diameter_m.low**2 * length_m.low,
+        high=math.pi / 4 * diameter_m.high**2 * length_m.high,
+        known_by=max(diameter_m.known_by, length_m.known_by, KnownBy.COMPUTED),
+        method="volume of the bay's tube",
+    )

@@ -1,0 +1,206 @@
+"""A thing inside as a solid in place: cylinder, tube or box, anywhere, at any angle."""
+
+import math
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import OutsideRange
+from finial.core.estimates import KnownBy
+from finial.shape.mesh import Mesh
+
+_ROUND_SIDES = 48
+"""Sides of the prism that stands for a round thing once it leans."""
+
+
+class Kind(StrEnum):
+    """What a thing is for; decides what may pass through it and when it is put in."""
+
+    MOTOR = "motor"
+    MOTOR_TUBE = "motor tube"
+    BAY = "bay"
+    PACK = "pack"
+    """A packed canopy with its protector: cloth, which gives way."""
+    SLED = "sled"
+    BALLAST = "ballast"
+    BULKHEAD = "bulkhead"
+    """A plate across the inside, a ring or a thrust plate: drilled for what passes."""
+    TUBE = "tube"
+    ROD = "rod"
+    SCREW = "screw"
+    OTHER = "other"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thing:
+    """A solid in place; round unless ``depth_m`` is given.
+
+    Raises
+    ------
+    OutsideRange
+        If a size is not a finite number above zero, or the bore does not fit it.
+    """
+
+    name: str
+    kind: Kind
+    middle_m: float
+    """Station of its middle [m]."""
+    length_m: float
+    """Along its own axis [m]."""
+    across_m: float
+    """Diameter; of a box the side along ``roll_rad`` [m]."""
+    depth_m: float = 0.0
+    """Other side of a box [m]; 0 for a round thing."""
+    bore_m: float = 0.0
+    """Diameter of the hole along its axis [m]."""
+    offset_m: tuple[float, float] = (0.0, 0.0)
+    """Its middle off the vehicle's axis (y, z) [m]."""
+    tilt_rad: float = 0.0
+    """Between its axis and the vehicle's [rad]."""
+    toward_rad: float = 0.0
+    """Roll angle that its fore end leans to [rad]."""
+    roll_rad: float = 0.0
+    """Roll angle of a box's first side [rad]."""
+    slack_m: tuple[float, float] = (0.0, 0.0)
+    """How far its surface may lie off by the tolerances of its sizes, across and along [m]."""
+    known_by: KnownBy = KnownBy.MEASURED
+    """How its size is known: measured in the sheet, computed from a density, or assumed."""
+    lies_in: str = ""
+    """Name of the thing whose room it takes on purpose: a pack in its bay."""
+    passes: frozenset[str] = frozenset()
+    """Names of things that go through it, or it through them, on purpose."""
+    pressed_in_m: float = 0.0
+    """How much larger it is than its seat on purpose, on the radius [m]."""
+
+    def __post_init__(self) -> None:
+        """Refuse sizes that make no solid."""
+        sizes = (self.length_m, self.across_m)
+        if not all(math.isfinite(size) and size > 0.0 for size in sizes):
+            raise OutsideRange(
+                f"{self.name}: a solid needs a length and a size across above zero: got {sizes} m"
+            )
+        if not 0.0 <= self.bore_m < self.across_m:
+            raise OutsideRange(f"{self.name}: a bore of {self.bore_m} m does not fit {self.across_m} m")
+        if not (math.isfinite(self.depth_m) and self.depth_m >= 0.0):
+            raise OutsideRange(f"{self.name}: a box cannot be {self.depth_m} m deep")
+
+    @property
+    def is_round(self) -> bool:
+        """True for cylinders and tubes."""
+        return self.depth_m == 0.0
+
+    @property
+    def is_upright(self) -> bool:
+        """True when its axis runs along the vehicle's."""
+        return self.tilt_rad == 0.0
+
+    @property
+    def reach_m(self) -> float:
+        """Radius of the circle round its own cross-section [m]."""
+        return self.across_m / 2 if self.is_round else math.hypot(self.across_m, self.depth_m) / 2
+
+    @property
+    def span_m(self) -> tuple[float, float]:
+        """Stations it reaches from and to [m]."""
+        half = self.length_m / 2
+        if not self.is_upright:
+            half = float(np.ptp(thing_mesh(self).vertices_m[:, 0])) / 2
+        return self.middle_m - half, self.middle_m + half
+
+    @property
+    def volume_m3(self) -> float:
+        """Room it takes, its bore left out [m^3]."""
+        area = math.pi / 4 * self.across_m**2 if self.is_round else self.across_m * self.depth_m
+        return (area - math.pi / 4 * self.bore_m**2) * self.length_m
+
+    @property
+    def forward(self) -> NDArray[np.float64]:
+        """Unit vector along its axis towards its fore end, body axes, shape (3,)."""
+        aside = math.sin(self.tilt_rad)
+        return np.array(
+            [
+                math.cos(self.tilt_rad),
+                aside * math.cos(self.toward_rad),
+                aside * math.sin(self.toward_rad),
+            ]
+        )
+
+
+def thing_mesh(thing: Thing) -> Mesh:
+    """Return a closed mesh of a thing in body axes, its bore left out; round things with 48 flat sides.
+
+    The sides touch the circle from outside, so that nothing is judged smaller than it is.
+
+    Examples
+    --------
+    >>> stick = Thing(name="stick", kind=Kind.OTHER, middle_m=0.5, length_m=0.2, across_m=0.01)
+    >>> thing_mesh(stick).vertices_m[:, 0].min().round(6), thing_mesh(stick).vertices_m[:, 0].max().round(6)
+    (np.float64(-0.6), np.float64(-0.4))
+    """
+    return _mesh(replace(thing, name="", passes=frozenset(), lies_in=""))
+
+
+@lru_cache(maxsize=512)
+def _mesh(thing: Thing) -> Mesh:
+    ring = outline_m(thing)
+    count = len(ring)
+    ahead, first, second = _axes(thing)
+    across = ring[:, :1] * first + ring[:, 1:] * second
+    middle = np.array([-thing.middle_m, *thing.offset_m])
+    ends = [middle + across + half * thing.length_m / 2 * ahead for half in (-1.0, 1.0)]
+    near, far = np.arange(count), np.roll(np.arange(count), -1)
+    fan = np.column_stack([np.zeros(count - 2, dtype=int), near[1:-1], near[2:]])
+    faces = [fan[:, ::-1], fan + count]
+    faces += [
+        np.column_stack([near, far, far + count]),
+        np.column_stack([near, far + count, near + count]),
+    ]
+    return Mesh(vertices_m=np.concatenate(ends), faces=np.concatenate(faces))
+
+
+def outline_m(thing: Thing, hole: bool = False) -> NDArray[np.float64]:
+    """Corners of a thing's own cross-section, or of its bore, about its axis, shape (n, 2) [m]."""
+    if thing.is_round or hole:
+        angles = (np.arange(_ROUND_SIDES) + 0.5) * 2 * math.pi / _ROUND_SIDES
+        across = thing.bore_m * math.cos(math.pi / _ROUND_SIDES) if hole else thing.across_m
+        radius = across / 2 / math.cos(math.pi / _ROUND_SIDES)
+        return radius * np.column_stack([np.cos(angles), np.sin(angles)])
+    half = np.array([thing.across_m, thing.depth_m]) / 2
+    return half * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
+
+
+def _axes(thing: Thing) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Its axis forward, and the two sides of its cross-section: right-handed unit vectors."""
+    ahead = thing.forward
+    upright = np.array([0.0, math.cos(thing.roll_rad), math.sin(thing.roll_rad)])
+    first = upright - (upright @ ahead) * ahead
+    if np.linalg.norm(first) < 1e-6:  # lying right along its own first side
+        first = np.array([1.0, 0.0, 0.0]) - ahead[0] * ahead
+    first /= np.linalg.norm(first)
+    return ahead, first, np.cross(ahead, first)
+
+
+def lengthened(thing: Thing, fore_m: float, aft_m: float) -> Thing:
+    """Return the thing drawn out along its own axis until it reaches both stations [m].
+
+    Examples
+    --------
+    >>> stick = Thing(name="stick", kind=Kind.OTHER, middle_m=0.5, length_m=0.2, across_m=0.01)
+    >>> tuple(round(end, 6) for end in lengthened(stick, 0.1, 0.6).span_m)
+    (0.1, 0.6)
+    """
+    start, end = thing.span_m
+    ahead, behind = max(start - fore_m, 0.0), max(aft_m - end, 0.0)
+    along = thing.forward
+    steep = max(abs(float(along[0])), 1e-3)
+    grown = (ahead + behind) / steep
+    shift = (ahead - behind) / 2 / steep * along
+    return replace(
+        thing,
+        middle_m=thing.middle_m - float(shift[0]),
+        offset_m=(thing.offset_m[0] + float(shift[1]), thing.offset_m[1] + float(shift[2])),
+        length_m=thing.length_m + grown,
+    )

@@ -1,0 +1,157 @@
+"""Walls as they are drawn: how thick the mesh really is, and where prints take each other's room."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.inside.cavity import Cavity, is_step
+
+_LEAST_AREA_M2 = 1e-6
+"""An overlap of prints smaller than this is the facets' doing [m^2]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnWall:
+    """Thinnest place of a hollow part."""
+
+    part: str
+    thickness_m: float
+    station_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Overlap:
+    """Two printed parts that take the same room."""
+
+    first: str
+    second: str
+    depth_m: float
+    station_m: float
+
+
+def drawn_walls(cavity: Cavity) -> tuple[DrawnWall, ...]:
+    r"""Thinnest wall between the outside and any hole or cavity, of every hollow part.
+
+    .. math::  t = \min_s d(\text{outline}, \text{hole}) \cos\beta, \qquad
+               \tan\beta = \frac{1}{P} \left| \frac{dA}{ds} \right|
+
+    Parameters
+    ----------
+    cavity : Cavity
+        The cut vehicle.
+
+    Returns
+    -------
+    walls : tuple of DrawnWall
+        One for each part that has a hole somewhere [m].
+
+    Raises
+    ------
+    OutsideRange
+        Never.
+
+    Notes
+    -----
+    Sections across the axis read a wall that slopes by :math:`\beta` too thick; the mean slope of
+    the outline takes that out for cones and domes, not for a wall that slopes on one side alone.
+    Holes that are said but not drawn count as drawn.
+
+    References
+    ----------
+    .. [1] Plain geometry.
+
+    Examples
+    --------
+    >>> from finial.inside.cavity import Printed, cavity_of
+    >>> from finial.inside.things import Kind, Thing
+    >>> from finial.shape.repair import repaired
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> hole = Thing(name="hole", kind=Kind.OTHER, middle_m=0.7, length_m=0.6, across_m=0.06)
+    >>> part = Printed(name="post", mended=repaired(post), outside=True, bores=(hole,))
+    >>> round(drawn_walls(cavity_of([part], slice_skin([post])))[0].thickness_m, 4)
+    0.02
+    """
+    found = (_thinnest(cavity, number) for number in range(len(cavity.parts)))
+    return tuple(one for one in found if one is not None)
+
+
+def _thinnest(cavity: Cavity, number: int) -> DrawnWall | None:
+    import shapely
+
+    regions = cavity.printed[number]
+    hollow = np.flatnonzero([_has_hole(region) for region in regions])
+    if not len(hollow):
+        return None
+    slope = _slopes(cavity, number)
+    best = (math.inf, 0.0)
+    for k in hollow:
+        for piece in shapely.get_parts(regions[k]):
+            for inner in getattr(piece, "interiors", ()):
+                thick = float(shapely.distance(piece.exterior, inner)) * math.cos(math.atan(slope[k]))
+                best = min(best, (thick, float(cavity.stations_m[k])))
+    return DrawnWall(part=cavity.parts[number].name, thickness_m=best[0], station_m=best[1])
+
+
+def _has_hole(region) -> bool:
+    import shapely
+
+    return any(len(getattr(piece, "interiors", ())) for piece in shapely.get_parts(region))
+
+
+def _slopes(cavity: Cavity, number: int) -> NDArray[np.float64]:
+    """Mean slope of a part's outline at each cut, ledges left out [-]."""
+    import shapely
+
+    stations = cavity.stations_m
+    filled = [
+        shapely.union_all(shapely.polygons([p.exterior for p in _polygons(one)]))
+        for one in cavity.printed[number]
+    ]
+    area, rim = shapely.area(filled), shapely.length(filled)
+    step = np.diff(area) / np.diff(stations)
+    step[is_step(stations)] = 0.0
+    ahead, behind = np.append(0.0, step), np.append(step, 0.0)
+    steepest = np.where(np.abs(ahead) < np.abs(behind), ahead, behind)
+    return np.abs(steepest) / np.maximum(rim, 1e-6)
+
+
+def _polygons(region) -> list:
+    import shapely
+
+    return [piece for piece in shapely.get_parts(region) if piece.geom_type == "Polygon"]
+
+
+def overlaps(cavity: Cavity) -> Iterator[Overlap]:
+    """Find printed parts that stand in one another: the depth [m] is twice the overlap over its rim.
+
+    Holes that are said count; a shoulder in its bore is clear.
+
+    Examples
+    --------
+    See ``tests/inside``: two posts that share 10 mm of their length.
+    """
+    import shapely
+
+    for first in range(len(cavity.parts)):
+        for second in range(first + 1, len(cavity.parts)):
+            fore = max(cavity.parts[first].span_m[0], cavity.parts[second].span_m[0])
+            aft = min(cavity.parts[first].span_m[1], cavity.parts[second].span_m[1])
+            at = np.flatnonzero((cavity.stations_m > fore + 1e-4) & (cavity.stations_m < aft - 1e-4))
+            if not len(at):
+                continue
+            both = shapely.intersection(cavity.printed[first, at], cavity.printed[second, at])
+            area, rim = shapely.area(both), shapely.length(both)
+            depth = np.where(area > _LEAST_AREA_M2, 2 * area / np.maximum(rim, 1e-9), 0.0)
+            worst = int(depth.argmax())
+            if depth[worst] > 0.0:
+                yield Overlap(
+                    first=cavity.parts[first].name,
+                    second=cavity.parts[second].name,
+                    depth_m=min(float(depth[worst]), aft - fore),
+                    station_m=float(cavity.stations_m[at[worst]]),
+                )
