@@ -41,7 +41,7 @@ class Lot:
 
     @property
     def logs(self) -> NDArray[np.float64]:
-        """Natural logarithms of the strengths in pascals, shape (n,)."""
+        """Natural logarithms of the strengths in pascals [-], shape (n,)."""
         return np.log(self.strengths_pa)
 
 
@@ -65,6 +65,20 @@ class Scatter:
 
 def lots_of(plastic: str | None = None, *, pull: Pull, filled: bool | None = None) -> tuple[Lot, ...]:
     """Lots that stand for a plastic of the tables, or all plain or filled ones, pulled one way.
+
+    Parameters
+    ----------
+    plastic : str, optional
+        Name as in the tables; without it lots of every plastic.
+    pull : Pull
+        Which way they were pulled.
+    filled : bool, optional
+        Only those with, or without, chopped fibres.
+
+    Returns
+    -------
+    lots : tuple of Lot
+        In the order of the table; none where no such bar was broken.
 
     Examples
     --------
@@ -244,6 +258,16 @@ def share_across(filled: bool) -> Scatter:
 
     See :func:`scatter_of` for the equation; ``within`` is that of the bars pulled across.
 
+    Parameters
+    ----------
+    filled : bool
+        Of plastics with chopped fibres, or of those without.
+
+    Returns
+    -------
+    scatter : Scatter
+        Logarithms of the share [-]. The table has enough lots of either: no ``MissingData`` comes through.
+
     Examples
     --------
     >>> [round(math.exp(share_across(filled).middle), 2) for filled in (False, True)]
@@ -269,9 +293,22 @@ def share_across(filled: bool) -> Scatter:
 
 @cache
 def measured_strength(plastic: str, pull: Pull) -> Estimate | None:
-    """Strength that a plastic's own lots show [Pa]; ``None`` where there are fewer than four.
+    """Strength that a plastic's own lots show.
 
     See :func:`next_bar` for the equation.
+
+    Parameters
+    ----------
+    plastic : str
+        Name as in the tables.
+    pull : Pull
+        Which way.
+
+    Returns
+    -------
+    strength : Estimate or None
+        [Pa]; ``None`` where there are fewer than four lots, so that no ``MissingData`` or ``OutsideRange`` of
+        fewer than two comes through.
 
     Examples
     --------
@@ -392,7 +429,19 @@ def _groups(filled: bool) -> list[tuple[Lot, ...]]:
 
 
 def best_sheet(plastic: str, pull: Pull) -> float:
-    """Highest strength that a maker's data sheet gives, as far as sheets were seen [Pa]; 0 where none was.
+    """Highest strength that a maker's data sheet gives, as far as sheets were seen.
+
+    Parameters
+    ----------
+    plastic : str
+        Name as in the tables.
+    pull : Pull
+        Which way.
+
+    Returns
+    -------
+    strength_pa : float
+        [Pa]; 0 where none was seen.
 
     Examples
     --------

@@ -103,7 +103,19 @@ def _found(wanted: str) -> Material:
 
 
 def makers_strength(name: str, pull: Pull) -> Estimate:
-    """Look up a printed plastic's strength as makers' sheets say [Pa]; it counts at the high end alone.
+    """Look up a printed plastic's strength as makers' sheets say; it counts at the high end alone.
+
+    Parameters
+    ----------
+    name : str
+        Name, letter case ignored.
+    pull : Pull
+        Which way.
+
+    Returns
+    -------
+    strength : Estimate
+        [Pa], with the source of its row.
 
     Raises
     ------
