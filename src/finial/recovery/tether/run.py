@@ -135,8 +135,8 @@ def stable_step(batch: Batch) -> float:
 
     References
     ----------
-    .. [1] Frequency of two bodies on a spring: any text on vibration; levers squared add as for a push off the
-       balance point.
+    .. [1] Frequency of two bodies on a spring: any text on vibration; levers squared add as for a push off
+       the balance point.
 
     Examples
     --------
