@@ -32,6 +32,7 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 import numpy as np
 import pytest
+from numpy.typing import ArrayLike
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
@@ -44,7 +45,7 @@ PHYSICS = (
 NOT_YET = (*("aero", "assemble", "inside", "structure"),)
 HEADINGS = ("Parameters", "Returns", "Yields", "Raises", "Notes", "References", "Examples")
 SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
-ENTRY = re.compile(r"^(\w[\w, ]*?) : (.*)$", re.MULTILINE)
+ENTRY = re.compile(r"^([\w*][\w*, ]*?) : (.*)$", re.MULTILINE)
 ENTRY_TYPE = re.compile(r"^\w[\w, ]*? : (.*)\n((?:    .*\n?)+)", re.MULTILINE)
 UNIT = re.compile(r"\[[^\]\n]+\]")
 MEMORY = frozenset(
@@ -104,7 +105,7 @@ class Documented:
         """Each parameter's type and description as the docstring has them."""
         parts = ENTRY.split("\n" + self.sections.get("Parameters", ""))
         found = zip(parts[1::3], parts[2::3], parts[3::3], strict=True)
-        return {name.strip(): kind + text for names, kind, text in found for name in names.split(",")}
+        return {name.strip(" *"): kind + text for names, kind, text in found for name in names.split(",")}
 
 
 def flat(arguments: Any) -> Iterator[Any]:
@@ -116,7 +117,7 @@ def flat(arguments: Any) -> Iterator[Any]:
 
 
 def is_array(annotation: Any) -> bool:
-    return annotation is np.ndarray or get_origin(annotation) is np.ndarray
+    return annotation in (np.ndarray, ArrayLike) or get_origin(annotation) is np.ndarray
 
 
 def is_number(annotation: Any) -> bool:
@@ -134,10 +135,15 @@ def has_unit(annotation: Any) -> bool:
 
 
 def holds_text(annotation: Any) -> bool:
+    if is_array(annotation):
+        return False
     return annotation is str or any(map(holds_text, flat(get_args(annotation))))
 
 
 def holds_array(annotation: Any) -> bool:
+    """Whether arrays come in; what a function that comes in takes and gives is told with it."""
+    if get_origin(annotation) is Callable:
+        return False
     return is_array(annotation) or any(map(holds_array, flat(get_args(annotation))))
 
 
@@ -216,9 +222,13 @@ def caught_here(function: types.FunctionType) -> set[str]:
     )
 
 
+def is_constant(given: ast.expr) -> bool:
+    return isinstance(given, ast.Constant) or (isinstance(given, ast.Name) and given.id.isupper())
+
+
 def only_constants(call: ast.Call) -> bool:
     given = [*call.args, *(one.value for one in call.keywords)]
-    return bool(given) and all(isinstance(one, ast.Constant) for one in given)
+    return bool(given) and all(map(is_constant, given))
 
 
 @cache

@@ -125,9 +125,31 @@ def _mean_slope(body: BodyAir, slopes: NDArray[np.float64]) -> NDArray[np.float6
 
 
 def drag_line_m(skin: Skin, drag: DragBuildUp, outside: Outside | None = None) -> tuple[float, float]:
-    """Where the drag acts, off the axis (y, z) [m]: fronts, backs, base and friction, each at its centre.
+    r"""Where the drag acts, off the axis: fronts, backs, base and friction, each at its centre.
 
+    .. math::  r = \frac{\sum_i C_i S_i \, r_i}{\sum_i C_i S_i}
+
+    Parameters
+    ----------
+    skin : Skin
+        Outer outlines without fins.
+    drag : DragBuildUp
+        Its zero-angle drag.
+    outside : Outside, optional
+        Faces of the skin; without it its growth tells.
+
+    Returns
+    -------
+    y_m, z_m : float
+        Off the axis, body axes [m].
+
+    Notes
+    -----
     Fins count as evenly spaced. Expect a quarter of the distance.
+
+    References
+    ----------
+    .. [1] Balance of parallel forces; strengths as ``drag_build_up``.
 
     Examples
     --------
@@ -175,12 +197,12 @@ def across_roll(
     alpha_rad : ndarray, shape (a,)
         Angles of attack, 0 to pi [rad].
     toward : ndarray, shape (r, 2)
-        Unit vectors :math:`e` of the cross wind.
+        Unit vectors :math:`e` of the cross wind [-].
 
     Returns
     -------
     moment : ndarray, shape (a, r)
-        Positive from body y towards z.
+        Positive from body y towards z [-].
 
     Notes
     -----

@@ -32,8 +32,8 @@ def turning_damping(
     fins : sequence of FinAir
     centre_m : float
         Station of the centre of turning, :math:`x_c` [m].
-    mach : array_like
-        Mach numbers, 0 to 0.9 [-].
+    mach : array_like, shape (...)
+        Mach numbers, 0 to 0.9 [-]; fins refuse others (``OutsideRange``).
     attached : float
         Share of what narrows that the air follows, 0 to 1; left out, the share that each
         bubble is taken to have [-].
@@ -43,11 +43,6 @@ def turning_damping(
     damping : ndarray, shape (..., 2, 2)
         Moments about body y (pitch) and z (yaw), per rate about y and z times
         width / (2 V), negative when it damps [-]; equal for shapes alike all round.
-
-    Raises
-    ------
-    OutsideRange
-        Above Mach 0.9.
 
     Notes
     -----
@@ -109,20 +104,15 @@ def roll_damping(
     body : BodyAir
         :math:`J` is the added moment of inertia of its base section per density [m^4].
     fins : sequence of FinAir
-    mach : array_like
-        Mach numbers, 0 to 0.9 [-].
+    mach : array_like, shape (...)
+        Mach numbers, 0 to 0.9 [-]; fins refuse others (``OutsideRange``).
     friction : float
         Mean friction coefficient of the skin, :math:`C_f` [-].
 
     Returns
     -------
-    damping : ndarray
-        Shape of ``mach``.
-
-    Raises
-    ------
-    OutsideRange
-        Above Mach 0.9.
+    damping : ndarray, shape (...)
+        One a Mach number [-].
 
     Notes
     -----

@@ -63,7 +63,27 @@ class SmallPart:
 
 
 def base_drag_fit(mach: float) -> float:
-    """Return the base drag coefficient on the base area, common practice: ``0.12 + 0.13 M^2``.
+    """Return the base drag coefficient on the base area from the Mach number.
+
+    .. math::  C = 0.12 + 0.13 M^2
+
+    Parameters
+    ----------
+    mach : float
+        Mach number, up to 0.9 [-].
+
+    Returns
+    -------
+    coefficient : float
+        On the base area, motor off [-].
+
+    Notes
+    -----
+    For bodies several widths long; 30 %. The other fit, ``base_drag_behind``, differs by up to 1.7 times.
+
+    References
+    ----------
+    .. [1] Common practice of the trade; no source found.
 
     Examples
     --------
@@ -74,12 +94,29 @@ def base_drag_fit(mach: float) -> float:
 
 
 def base_drag_behind(forebody_drag: float) -> float:
-    """Return the base drag coefficient from the forebody's drag on the base area: ``0.029 / sqrt(C)``.
+    r"""Return the base drag coefficient from the forebody's drag on the base area.
+
+    .. math::  C = 0.029 / \sqrt{C_f}
+
+    Parameters
+    ----------
+    forebody_drag : float
+        Drag of everything but the base, on the base area, :math:`C_f` [-].
+
+    Returns
+    -------
+    coefficient : float
+        On the base area [-].
 
     Raises
     ------
     OutsideRange
         If the forebody drag is not positive.
+
+    Notes
+    -----
+    Drawn through bodies of revolution, incompressible: a thicker boundary layer feeds the wake. How far the
+    data reach is not remembered; bluff bodies, with most of their drag in front, lie beyond.
 
     References
     ----------
@@ -394,10 +431,31 @@ def _base_row(skin: Skin, mach: float, forebody: float, base: tuple[float, float
 def wire_drag_n(
     diameter_m: float, length_m: float, dynamic_pressure_pa: float, drag_coefficient: float = 1.1
 ) -> float:
-    r"""Drag of a round wire across the flow, :math:`q C_D d L` [N].
+    r"""Drag of a round wire across the flow.
 
-    Drag coefficient 1.1 to 1.2 from Reynolds number 1e3 to 1e5 (from memory of Hoerner,
-    Fluid-Dynamic Drag, 1965).
+    .. math::  D = q \, C_D \, d \, L
+
+    Parameters
+    ----------
+    diameter_m, length_m : float
+        Of the wire [m].
+    dynamic_pressure_pa : float
+        Dynamic pressure, :math:`q` [Pa].
+    drag_coefficient : float
+        On the frontal area, :math:`C_D` [-].
+
+    Returns
+    -------
+    drag_n : float
+        Drag [N].
+
+    Notes
+    -----
+    Drag coefficient 1.1 to 1.2 from Reynolds number 1e3 to 1e5.
+
+    References
+    ----------
+    .. [1] S. F. Hoerner, Fluid-Dynamic Drag, 1965 (from memory, not re-read).
 
     Examples
     --------

@@ -13,7 +13,7 @@ def laminar_friction(reynolds: ArrayLike) -> NDArray[np.float64]:
 
     Parameters
     ----------
-    reynolds : array_like
+    reynolds : array_like, shape (...)
         Reynolds number on the plate's length [-].
 
     Returns
@@ -49,7 +49,7 @@ def turbulent_friction(reynolds: ArrayLike) -> NDArray[np.float64]:
 
     Parameters
     ----------
-    reynolds : array_like
+    reynolds : array_like, shape (...)
         Reynolds number on the plate's length [-].
 
     Returns
@@ -85,7 +85,7 @@ def rough_friction(length_over_roughness: ArrayLike) -> NDArray[np.float64]:
 
     Parameters
     ----------
-    length_over_roughness : array_like
+    length_over_roughness : array_like, shape (...)
         Plate length over sand-grain height, :math:`L / \epsilon` [-].
 
     Returns
@@ -118,7 +118,33 @@ def rough_friction(length_over_roughness: ArrayLike) -> NDArray[np.float64]:
 
 
 def surface_friction(reynolds: ArrayLike, length_m: float, roughness_m: float) -> NDArray[np.float64]:
-    """Friction of a turbulent surface: the larger of the smooth and the fully rough value [-].
+    """Friction of a turbulent surface: the larger of the smooth and the fully rough value.
+
+    Parameters
+    ----------
+    reynolds : array_like, shape (...)
+        Reynolds number on the surface's length [-].
+    length_m, roughness_m : float
+        Length of the surface and sand-grain height [m]; 0 or less is smooth.
+
+    Returns
+    -------
+    coefficient : ndarray, shape (...)
+        Mean over one side, on its area [-].
+
+    Raises
+    ------
+    OutsideRange
+        If a Reynolds number is below 1000 or not a number.
+
+    Notes
+    -----
+    Holds where one of the two does; the passage between them is left out. A length below 100 roughness
+    heights counts as 100.
+
+    References
+    ----------
+    .. [1] As ``turbulent_friction`` and ``rough_friction``; taking the larger is common practice.
 
     Examples
     --------

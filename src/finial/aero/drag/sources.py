@@ -51,7 +51,33 @@ class Acting:
             raise OutsideRange(f"shares must rise from 0 to 1 along the stations: got {ends}")
 
     def ahead_of(self, station_m: float, *, counting_it: bool = False) -> float:
-        """Share that acts ahead of a station [-], with what acts at it or without."""
+        """Share that acts ahead of a station.
+
+        Parameters
+        ----------
+        station_m : float
+            Station [m].
+        counting_it : bool
+            With what acts at it, or without.
+
+        Returns
+        -------
+        share : float
+            From 0 to 1 [-].
+
+        Notes
+        -----
+        Exact: straight between the stations of the record.
+
+        References
+        ----------
+        .. [1] Definition.
+
+        Examples
+        --------
+        >>> acting_between(0.0, 2.0).ahead_of(0.5)
+        0.25
+        """
         index = int(np.searchsorted(self.stations_m, station_m, side="right" if counting_it else "left"))
         if index in (0, len(self.stations_m)):
             return 0.0 if index == 0 else 1.0
@@ -62,6 +88,24 @@ class Acting:
 
 def acting_at(*stations_m: float) -> Acting:
     """Act at points, in equal shares.
+
+    Parameters
+    ----------
+    *stations_m : float
+        Stations, in any order [m].
+
+    Returns
+    -------
+    acts : Acting
+        Shares along the body.
+
+    Notes
+    -----
+    Exact for forces at points.
+
+    References
+    ----------
+    .. [1] Definition.
 
     Examples
     --------
@@ -78,6 +122,24 @@ def acting_at(*stations_m: float) -> Acting:
 def acting_between(fore_m: float, aft_m: float) -> Acting:
     """Act evenly from one station to another.
 
+    Parameters
+    ----------
+    fore_m, aft_m : float
+        Stations, the fore one first [m].
+
+    Returns
+    -------
+    acts : Acting
+        Shares along the body.
+
+    Notes
+    -----
+    Exact for a force spread evenly.
+
+    References
+    ----------
+    .. [1] Definition.
+
     Examples
     --------
     >>> acting_between(1.0, 3.0).ahead_of(1.5)
@@ -88,6 +150,31 @@ def acting_between(fore_m: float, aft_m: float) -> Acting:
 
 def acting_by(stations_m: NDArray[np.float64], density: NDArray[np.float64]) -> Acting:
     """Act along stations as a density that is linear between them says.
+
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Rising stations [m].
+    density : ndarray, shape (n,)
+        Force per length there, in any unit [any].
+
+    Returns
+    -------
+    acts : Acting
+        Shares along the body.
+
+    Raises
+    ------
+    OutsideRange
+        If there is nothing in the density.
+
+    Notes
+    -----
+    Shares at the stations are exact; between them they are drawn straight, where the truth is a parabola.
+
+    References
+    ----------
+    .. [1] Trapezoid rule; definition.
 
     Examples
     --------
@@ -103,6 +190,24 @@ def acting_by(stations_m: NDArray[np.float64], density: NDArray[np.float64]) -> 
 
 def acting_together(parts: Sequence[tuple[Acting, float]]) -> Acting:
     """Lay parts over one another, each with its size.
+
+    Parameters
+    ----------
+    parts : sequence of tuple of Acting and float
+        Where each acts, and how large it is, in one unit [any].
+
+    Returns
+    -------
+    acts : Acting
+        Shares of the whole along the body.
+
+    Notes
+    -----
+    Exact for sizes of one sign.
+
+    References
+    ----------
+    .. [1] Sum of the parts; definition.
 
     Examples
     --------
@@ -147,21 +252,43 @@ class DragBuildUp:
     base_power_on: DragSource
 
     def sources(self, *, burning: bool) -> tuple[DragSource, ...]:
-        """Every row with the base, motor burning or not."""
+        """Every row with the base, motor burning or not.
+
+        Parameters
+        ----------
+        burning : bool
+            With the base drag of the burning motor, or of the motor off.
+
+        Returns
+        -------
+        rows : tuple of DragSource
+            The base last.
+        """
         return *self.rows, self.base_power_on if burning else self.base_power_off
 
     def of_kind(self, kind: DragKind) -> float:
-        """Sum of the central coefficients of one kind [-]."""
+        """Sum of the central coefficients of one kind.
+
+        Parameters
+        ----------
+        kind : DragKind
+            The kind.
+
+        Returns
+        -------
+        coefficient : float
+            On the build-up's reference area [-]; 0 where there is none.
+        """
         return sum(row.coefficient.value for row in self.rows if row.kind is kind)
 
     @property
     def power_off(self) -> Estimate:
-        """Total drag coefficient after burnout."""
+        """Total drag coefficient after burnout [-]."""
         return total(row.coefficient for row in self.sources(burning=False))
 
     @property
     def power_on(self) -> Estimate:
-        """Total drag coefficient while the motor burns."""
+        """Total drag coefficient while the motor burns [-]."""
         return total(row.coefficient for row in self.sources(burning=True))
 
 
@@ -219,7 +346,31 @@ def drag_ahead(drag: DragBuildUp, station_m: float, *, burning: bool) -> Estimat
 
 
 def drag_behind(drag: DragBuildUp, station_m: float, *, burning: bool) -> Estimate:
-    """Drag coefficient of everything that :func:`drag_ahead` leaves behind a station [-].
+    r"""Drag coefficient of everything that :func:`drag_ahead` leaves behind a station.
+
+    .. math::  \sum_i C_i \, (1 - a_i(x))
+
+    Parameters
+    ----------
+    drag : DragBuildUp
+        Rows with their coefficients and where they act.
+    station_m : float
+        Station, :math:`x` [m].
+    burning : bool
+        With the base drag of the burning motor, or of the motor off.
+
+    Returns
+    -------
+    coefficient : Estimate
+        On the build-up's reference area [-]; every row at its low end, then at its high end.
+
+    Notes
+    -----
+    As :func:`drag_ahead`; with it the two make the whole.
+
+    References
+    ----------
+    .. [1] Statics: the sum of the forces behind a cut.
 
     Examples
     --------

@@ -57,10 +57,34 @@ def round_body_fin_slope(planform: Planform, count: int, root_radius_m: float, w
 
 
 def quarter_chord_centre(planform: Planform) -> float:
-    """Quarter point of the mean aerodynamic chord, aft of the fin's station [m].
+    r"""Quarter point of the mean aerodynamic chord.
 
+    .. math::  x = \frac{\int c \, (x_{LE} + c / 4) \, dy}{\int c \, dy}
+
+    Parameters
+    ----------
+    planform : Planform
+        One fin.
+
+    Returns
+    -------
+    centre_m : float
+        Aft of the fin's station [m].
+
+    Notes
+    -----
     The usual place of a fin's force; low-aspect fins really act 1 to 7 % of the root chord
     ahead of it, which is the unsafe side.
+
+    References
+    ----------
+    .. [1] J. S. Barrowman, M.S. thesis, Catholic University of America, 1967 (from memory).
+
+    Examples
+    --------
+    >>> from finial.aero.fins.planform import fin_planform
+    >>> round(quarter_chord_centre(fin_planform(np.array([[0, 0], [0, 1], [1, 1], [1, 0]]))), 9)
+    0.25
     """
     weight = planform.chords_m / planform.chords_m.sum()
     return float(np.sum(weight * (planform.leads_m + planform.chords_m / 4)))
@@ -124,6 +148,7 @@ def carry_over(radius_over_tip: float) -> tuple[float, float]:
     Returns
     -------
     on_fin, on_body : float
+        Factors on the fin's own lift [-].
 
     Raises
     ------

@@ -36,7 +36,35 @@ class Planform:
 def strip_edges(
     outline_m: NDArray[np.float64], outwards_m: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Leading and trailing edge of a fin's outline at given outward distances [m]."""
+    """Leading and trailing edge of a fin's outline at given outward distances.
+
+    Parameters
+    ----------
+    outline_m : ndarray, shape (n, 2)
+        Aft of the fin's station, outward from the root [m].
+    outwards_m : ndarray, shape (k,)
+        Outward distances [m].
+
+    Returns
+    -------
+    leads_m, trails_m : ndarray, shape (k,)
+        Foremost and rearmost crossing, aft of the fin's station [m]; infinite where the outline is not met.
+
+    Notes
+    -----
+    Exact for straight edges. Notches are filled, and an edge along the flow at exactly that distance is not a
+    crossing.
+
+    References
+    ----------
+    .. [1] Crossing of a line and a segment by linear interpolation.
+
+    Examples
+    --------
+    >>> lead, trail = strip_edges(np.array([[0.0, 0.0], [0.5, 1.0], [1.0, 1.0], [1.0, 0.0]]), np.array([0.5]))
+    >>> lead.item(), trail.item()
+    (0.25, 1.0)
+    """
     start, end = outline_m, np.roll(outline_m, -1, axis=0)
     low = np.minimum(start[:, 1], end[:, 1])[:, None]
     high = np.maximum(start[:, 1], end[:, 1])[:, None]

@@ -9,12 +9,32 @@ LARGEST_MACH = 0.9
 
 
 def subsonic_beta(mach: ArrayLike) -> NDArray[np.float64]:
-    r"""Prandtl-Glauert factor :math:`\beta = \sqrt{1 - M^2}` [-].
+    r"""Prandtl-Glauert factor.
+
+    .. math::  \beta = \sqrt{1 - M^2}
+
+    Parameters
+    ----------
+    mach : array_like, shape (...)
+        Free-stream Mach number [-].
+
+    Returns
+    -------
+    beta : ndarray, shape (...)
+        Factor [-].
 
     Raises
     ------
     OutsideRange
         Below Mach 0, above Mach 0.9, or not a number.
+
+    Notes
+    -----
+    Linear theory of thin bodies; from about Mach 0.8 on shocks make it optimistic.
+
+    References
+    ----------
+    .. [1] H. Glauert, Proc. Royal Society A 118 (1928) 113; from memory, not re-read.
 
     Examples
     --------
@@ -36,7 +56,7 @@ def helmbold_slope(aspect_ratio: ArrayLike) -> NDArray[np.float64]:
 
     Parameters
     ----------
-    aspect_ratio : array_like
+    aspect_ratio : array_like, shape (...)
         Span squared over area [-].
 
     Returns
@@ -75,11 +95,11 @@ def diederich_slope(
 
     Parameters
     ----------
-    aspect_ratio : array_like
+    aspect_ratio : array_like, shape (...)
         Span squared over area of both halves [-].
-    mid_chord_sweep_rad : array_like
+    mid_chord_sweep_rad : array_like, shape (...)
         Sweep of the mid-chord line, :math:`\Lambda` [rad].
-    mach : array_like
+    mach : array_like, shape (...)
         Free-stream Mach number [-].
 
     Returns

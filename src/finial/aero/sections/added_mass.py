@@ -51,6 +51,8 @@ def added_mass_tensor(
     ------
     OutsideRange
         If a coordinate is not finite or there is neither an outline nor a plate.
+    MeshError
+        If everything given lies in one point, or an outline has fewer than three points.
 
     Notes
     -----
@@ -91,12 +93,14 @@ def added_roll_inertia(
     Returns
     -------
     inertia_m4 : float
-        Times density gives kg m^2 per metre; 0 for a circle about its centre.
+        Times density gives kg m^2 per metre [m^4]; 0 for a circle about its centre.
 
     Raises
     ------
     OutsideRange
         If a coordinate is not finite or there is neither an outline nor a plate.
+    MeshError
+        If everything given lies in one point, or an outline has fewer than three points.
 
     Notes
     -----

@@ -11,10 +11,29 @@ work those threads wait for each other: a solve of 0.4 ms was seen to take 100 t
 
 
 def solve_in_blocks(matrix: NDArray[np.float64], right: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Solve ``matrix @ x = right`` by block elimination, shape (n, columns).
+    """Solve ``matrix @ x = right`` by block elimination.
 
+    Parameters
+    ----------
+    matrix : ndarray, shape (n, n)
+        Left side, in any unit [any].
+    right : ndarray, shape (n, columns)
+        Right sides [any].
+
+    Returns
+    -------
+    x : ndarray, shape (n, columns)
+        Unit of the right side over that of the left [any].
+
+    Notes
+    -----
     Rows are exchanged inside blocks only, so the leading blocks must not be close to
     singular: true for boundary-element matrices in their natural order.
+
+    References
+    ----------
+    .. [1] Block Gauss elimination: G. H. Golub and C. F. Van Loan, Matrix Computations, chapter 3; from
+       memory, not re-read.
 
     Examples
     --------

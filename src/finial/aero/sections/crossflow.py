@@ -42,10 +42,33 @@ class SectionEdge:
 
 
 def section_edge(loop: NDArray[np.float64]) -> SectionEdge:
-    """Sharpness and flatness of an outline.
+    r"""Sharpness and flatness of an outline.
 
-    Corners count by the square of the sine of their turn, turns within a twentieth of the
-    width taken together, so that a facetted circle stays smooth.
+    .. math::
+        s = \frac{\sum \theta_i^+ \sin^2 \bar\theta_i}{\sum \theta_i^+}, \qquad
+        f = \frac{1}{P} \sum l_i \operatorname{clip}\left( \frac{l_i / d - 0.20}{0.25}, 0, 1 \right)
+
+    with the turn :math:`\theta_i` at each corner, :math:`\bar\theta_i` that of all within a twentieth of the
+    width :math:`d` together, up to a right angle, so that a facetted circle stays smooth.
+
+    Parameters
+    ----------
+    loop : ndarray, shape (n, 2)
+        Corners of the outline [m], counter-clockwise.
+
+    Returns
+    -------
+    edge : SectionEdge
+        Sharpness and flatness, both from 0 to 1 [-].
+
+    Notes
+    -----
+    Right angles count in full and 45 degrees half. The width is that of a circle of the same area.
+    ``MeshError`` as ``tidy``, for an outline of fewer than three points.
+
+    References
+    ----------
+    .. [1] No published method: a fit that makes ``section_drag_width`` run through the shapes named there.
 
     Examples
     --------
@@ -130,8 +153,9 @@ def drag_width_parts(loops: Sequence[NDArray[np.float64]], rolls_rad: ArrayLike)
     Parameters
     ----------
     loops : sequence of ndarray, each shape (n, 2)
+        Outer outlines of the section [m].
     rolls_rad : array_like, shape (r,)
-        Both as in ``section_drag_width``.
+        Direction the cross wind blows towards, from y towards z [rad].
 
     Returns
     -------
@@ -192,10 +216,31 @@ def _one_outline(loop: NDArray[np.float64], rolls: NDArray[np.float64]) -> NDArr
 
 
 def finite_length_factor(length_over_width: ArrayLike) -> NDArray[np.float64]:
-    """Crossflow drag of a body of finite length over that of an endless one [-].
+    """Crossflow drag of a body of finite length over that of an endless one.
 
-    Linear in the logarithm of length over width between tabled points; from 1 to 40
-    measured on cylinders across the flow, within 5 %.
+    Parameters
+    ----------
+    length_over_width : array_like, shape (...)
+        Length over width across the flow [-].
+
+    Returns
+    -------
+    factor : ndarray, shape (...)
+        Linear in the logarithm of length over width between tabled points [-].
+
+    Raises
+    ------
+    OutsideRange
+        If a ratio is not positive.
+
+    Notes
+    -----
+    Measured on cylinders across the flow from 1 to 40, within 5 %, at subcritical Reynolds numbers; below 1
+    the value at 1, from 1000 on 1. Both ends free: a base that stands on something loses less.
+
+    References
+    ----------
+    .. [1] Aeronautical Engineer's Data Book, p. 95, cylinders across the flow (seen), over 1.20.
 
     Examples
     --------
@@ -210,9 +255,25 @@ def finite_length_factor(length_over_width: ArrayLike) -> NDArray[np.float64]:
 
 
 def crossflow_mach_factor(crossflow_mach: ArrayLike) -> NDArray[np.float64]:
-    """Crossflow drag over its incompressible value, from the Mach number across the body [-].
+    """Crossflow drag over its incompressible value, from the Mach number across the body.
 
+    Parameters
+    ----------
+    crossflow_mach : array_like, shape (...)
+        Mach number times the sine of the angle of attack [-].
+
+    Returns
+    -------
+    factor : ndarray, shape (...)
+        Linear between tabled points from 0 to 3 [-].
+
+    Notes
+    -----
     Charted for circular sections, within 15 %; used for other sections for want of better.
+
+    References
+    ----------
+    .. [1] L. H. Jorgensen, NASA TR R-474, 1977, chart for circular sections (from memory, not re-read).
 
     Examples
     --------
@@ -229,13 +290,13 @@ def smooth_reynolds_factor(reynolds_across: ArrayLike) -> NDArray[np.float64]:
 
     Parameters
     ----------
-    reynolds_across : array_like
+    reynolds_across : array_like, shape (...)
         On the speed across the body and its width [-].
 
     Returns
     -------
-    factor : ndarray
-        1 to 1e5, 0.17 at 4.5e5, 0.54 from 1e7 on.
+    factor : ndarray, shape (...)
+        1 to 1e5, 0.17 at 4.5e5, 0.54 from 1e7 on [-].
 
     Raises
     ------
@@ -265,7 +326,34 @@ def smooth_reynolds_factor(reynolds_across: ArrayLike) -> NDArray[np.float64]:
 
 
 def smooth_reynolds_range(reynolds_across: float) -> tuple[float, float]:
-    """Low and high end of ``smooth_reynolds_factor``: 25 or 40 % about all that the flow may act as.
+    """Low and high end of ``smooth_reynolds_factor``.
+
+    The least and the largest factor of all Reynolds numbers from half to four times the flow's own, 25 %
+    below and above, or 40 % where that end lies beyond 2e5.
+
+    Parameters
+    ----------
+    reynolds_across : float
+        On the speed across the body and its width [-].
+
+    Returns
+    -------
+    low, high : float
+        Factors [-].
+
+    Raises
+    ------
+    OutsideRange
+        If the Reynolds number is negative or not a number.
+
+    Notes
+    -----
+    Half to four times is a judgement: gusts and printed layers trip the flow early, a calm tunnel late. So is
+    40 %: beyond the critical Reynolds number sources differ by that much.
+
+    References
+    ----------
+    .. [1] As ``smooth_reynolds_factor``; the spread is ours.
 
     Examples
     --------

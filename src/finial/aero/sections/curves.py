@@ -11,7 +11,25 @@ from finial.core.tables import table_rows
 
 @cache
 def curve_points(table: str, name: str) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Points of a tabled curve: x rising, and the values there."""
+    """Points of a tabled curve.
+
+    Parameters
+    ----------
+    table : str
+        Name of the table in the package.
+    name : str
+        Name of the curve in it.
+
+    Returns
+    -------
+    x, value : ndarray, shape (n,)
+        Places, rising, and the values there, in the units of the table [any].
+
+    Raises
+    ------
+    MissingData
+        If the table has no such curve.
+    """
     rows = [row for row in table_rows("finial.aero", table) if row["curve"] == name]
     if not rows:
         raise MissingData(f"table {table} has no curve {name!r}")
@@ -22,10 +40,32 @@ def curve_points(table: str, name: str) -> tuple[NDArray[np.float64], NDArray[np
 def on_curve(table: str, name: str, x: ArrayLike) -> NDArray[np.float64]:
     """Value of a tabled curve, linear between its points and constant outside them.
 
+    Parameters
+    ----------
+    table : str
+        Name of the table in the package.
+    name : str
+        Name of the curve in it.
+    x : array_like, shape (...)
+        Where, in the unit of the table [any].
+
+    Returns
+    -------
+    value : ndarray, shape (...)
+        In the unit of the table [any].
+
     Raises
     ------
     MissingData
         If the table has no such curve.
+
+    Notes
+    -----
+    Holds within the curve's own points; beyond them the end values stand for want of better.
+
+    References
+    ----------
+    .. [1] Linear interpolation; each row of a table has its own source.
 
     Examples
     --------

@@ -35,12 +35,44 @@ def panelled_section(
 ) -> SectionMesh:
     """Panel closed outlines and the plates that stand on them.
 
+    Parameters
+    ----------
+    loops : sequence of ndarray, each shape (n, 2)
+        Closed outlines [m]; each is turned counter-clockwise.
+    plates : sequence of ndarray, each shape (n, 2)
+        Open lines, root first [m]; a root within 0.2 % of an outline's size stands on it.
+    panels : int
+        Panels for all outlines together, shared out by perimeter, at least 24 each.
+    plate_panels : int
+        Panels for a plate on an outline; a free one gets twice as many.
+
+    Returns
+    -------
+    mesh : SectionMesh
+        Panels in units of the section's size [-], with its middle and size [m].
+
     Raises
     ------
     OutsideRange
         If a coordinate is not finite or there is neither an outline nor a plate.
     MeshError
-        If everything given lies in one point.
+        If everything given lies in one point, or an outline has fewer than three points.
+
+    Notes
+    -----
+    Detail below 4e-4 of an outline's size is left out, slivers below 1e-5 of the largest area too. Panels are
+    chords, swollen to the area of the outline they follow.
+
+    References
+    ----------
+    .. [1] No published method: graded so that ``added_mass_tensor`` comes within 0.2 % of closed forms.
+
+    Examples
+    --------
+    >>> from finial.aero.sections.outlines import regular_polygon
+    >>> mesh = panelled_section([regular_polygon(4, 2.0, np.pi / 4)], [], 48, 14)
+    >>> mesh.size_m.__round__(9), round(mesh.panels.area_m2, 9)
+    (2.0, 1.0)
     """
     points = [np.asarray(line, dtype=float) for line in (*loops, *plates)]
     if not points:

@@ -11,12 +11,34 @@ from finial.shape.skin import Loop, Section, Skin
 
 
 def regular_polygon(sides: int, across_flats_m: float, first_corner_rad: float = 0.0) -> Loop:
-    """Corners of a regular polygon round the axis, shape (sides, 2) [m].
+    r"""Corners of a regular polygon round the axis.
+
+    Parameters
+    ----------
+    sides : int
+        Number of sides.
+    across_flats_m : float
+        Twice the distance of a side from the middle [m].
+    first_corner_rad : float
+        Roll angle of the first corner [rad].
+
+    Returns
+    -------
+    loop : ndarray, shape (sides, 2)
+        Corners counter-clockwise [m].
 
     Raises
     ------
     OutsideRange
         With fewer than three sides.
+
+    Notes
+    -----
+    Exact. With an odd number of sides the true extent is larger than ``across_flats_m``.
+
+    References
+    ----------
+    .. [1] Circumradius :math:`a / (2 \cos(\pi / n))`: any handbook of mensuration.
 
     Examples
     --------
@@ -31,14 +53,67 @@ def regular_polygon(sides: int, across_flats_m: float, first_corner_rad: float =
 
 
 def ellipse(half_y_m: float, half_z_m: float, corners: int = 180) -> Loop:
-    """Polygon of ``corners`` points with the same area as an ellipse, shape (corners, 2) [m]."""
+    r"""Polygon with the same area as an ellipse.
+
+    Parameters
+    ----------
+    half_y_m, half_z_m : float
+        Half axes along y and z [m].
+    corners : int
+        Number of points.
+
+    Returns
+    -------
+    loop : ndarray, shape (corners, 2)
+        Points counter-clockwise, a hair outside the ellipse [m].
+
+    Notes
+    -----
+    Area exact; with 180 points the corners stand 1e-4 of the size outside.
+
+    References
+    ----------
+    .. [1] Area of an inscribed polygon, :math:`\tfrac{n}{2} a b \sin(2 \pi / n)`: any handbook of
+       mensuration.
+
+    Examples
+    --------
+    >>> round(outline_area(ellipse(1.0, 2.0)) / np.pi, 12)
+    2.0
+    """
     angles = 2 * np.pi * np.arange(corners) / corners
     keep_area = np.sqrt(2 * np.pi / corners / np.sin(2 * np.pi / corners))
     return keep_area * np.column_stack([half_y_m * np.cos(angles), half_z_m * np.sin(angles)])
 
 
 def rounded_square(width_m: float, corner_radius_m: float, per_corner: int = 12) -> Loop:
-    """Square with rounded corners, shape (4 per_corner, 2) [m]."""
+    """Square with rounded corners.
+
+    Parameters
+    ----------
+    width_m, corner_radius_m : float
+        Width across flats and radius of the corners [m].
+    per_corner : int
+        Points on each quarter circle.
+
+    Returns
+    -------
+    loop : ndarray, shape (4 per_corner, 2)
+        Points counter-clockwise [m].
+
+    Notes
+    -----
+    Arcs are drawn by chords: the area is 0.4 % of the corners' own too small.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> np.ptp(rounded_square(1.0, 0.1), axis=0).round(12).tolist()
+    [1.0, 1.0]
+    """
     turn = np.linspace(0.0, np.pi / 2, per_corner)
     arc = corner_radius_m * np.column_stack([np.cos(turn), np.sin(turn)]) + width_m / 2 - corner_radius_m
     quarter = np.array([[0.0, 1.0], [-1.0, 0.0]])
@@ -46,7 +121,29 @@ def rounded_square(width_m: float, corner_radius_m: float, per_corner: int = 12)
 
 
 def dome_profile(across_m: float, points: int = 40) -> list[tuple[float, float]]:
-    """Half a sphere, tip first, as (station, across) corners for ``tapered_skin`` [m].
+    r"""Half a sphere, tip first, as corners for ``tapered_skin``.
+
+    .. math::  d = d_0 \sqrt{1 - (1 - 2 x / d_0)^2}
+
+    Parameters
+    ----------
+    across_m : float
+        Diameter at the foot, :math:`d_0` [m].
+    points : int
+        Number of corners.
+
+    Returns
+    -------
+    profile : list of tuple of float
+        Station and diameter of each corner [m].
+
+    Notes
+    -----
+    Exact at the corners, closest together at the tip.
+
+    References
+    ----------
+    .. [1] Equation of a circle.
 
     Examples
     --------
@@ -59,7 +156,27 @@ def dome_profile(across_m: float, points: int = 40) -> list[tuple[float, float]]
 
 
 def squared_radii(starts: NDArray[np.float64], ends: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Integral of the squared distance from the axis along each straight piece [m^3], shape (n,).
+    r"""Integral of the squared distance from the axis along each straight piece.
+
+    .. math::  \int r^2 \, ds = \tfrac{l}{3} \left( |a|^2 + a \cdot b + |b|^2 \right)
+
+    Parameters
+    ----------
+    starts, ends : ndarray, shape (n, 2)
+        Ends of the pieces, :math:`a` and :math:`b` [m].
+
+    Returns
+    -------
+    integrals_m3 : ndarray, shape (n,)
+        One a piece [m^3].
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Integral of a quadratic along a line: any text on calculus.
 
     Examples
     --------
@@ -71,7 +188,27 @@ def squared_radii(starts: NDArray[np.float64], ends: NDArray[np.float64]) -> NDA
 
 
 def outline_area(loop: Loop) -> float:
-    """Area enclosed by a loop [m^2], positive counter-clockwise.
+    r"""Area enclosed by a loop.
+
+    .. math::  A = \tfrac{1}{2} \sum (y_i z_{i+1} - y_{i+1} z_i)
+
+    Parameters
+    ----------
+    loop : ndarray, shape (n, 2)
+        Corners in order [m].
+
+    Returns
+    -------
+    area_m2 : float
+        Positive counter-clockwise [m^2].
+
+    Notes
+    -----
+    Exact for outlines that do not cross themselves.
+
+    References
+    ----------
+    .. [1] Gauss's area formula: any handbook of mensuration.
 
     Examples
     --------
@@ -83,7 +220,35 @@ def outline_area(loop: Loop) -> float:
 
 
 def outline_centroid(loop: Loop) -> NDArray[np.float64]:
-    """Area centroid of a loop [m], shape (2,)."""
+    r"""Area centroid of a loop.
+
+    .. math::  c = c_0 + \frac{\sum (p_i + p_{i+1}) \, (p_i \times p_{i+1})}{3 \sum p_i \times p_{i+1}}
+
+    with the corners :math:`p` counted from their mean :math:`c_0`.
+
+    Parameters
+    ----------
+    loop : ndarray, shape (n, 2)
+        Corners in order [m].
+
+    Returns
+    -------
+    centroid_m : ndarray, shape (2,)
+        Place [m]; the mean of the corners where there is no area.
+
+    Notes
+    -----
+    Exact for outlines that do not cross themselves.
+
+    References
+    ----------
+    .. [1] Centroid of a polygon: any handbook of mensuration.
+
+    Examples
+    --------
+    >>> outline_centroid(np.array([[0.0, 0.0], [3.0, 0.0], [0.0, 3.0]])).tolist()
+    [1.0, 1.0]
+    """
     origin = loop.mean(axis=0)
     y, z = (loop - origin).T
     cross = y * np.roll(z, -1) - np.roll(y, -1) * z
@@ -94,7 +259,34 @@ def outline_centroid(loop: Loop) -> NDArray[np.float64]:
 
 
 def section_of(station_m: float, loops: Sequence[Loop]) -> Section:
-    """Record of one plane cut through the given outer outlines."""
+    """Record of one plane cut through the given outer outlines.
+
+    Parameters
+    ----------
+    station_m : float
+        Where the cut lies [m].
+    loops : sequence of ndarray, each shape (n, 2)
+        Outer outlines, counter-clockwise [m].
+
+    Returns
+    -------
+    section : Section
+        With area [m^2], perimeter [m] and centroid [m].
+
+    Notes
+    -----
+    Exact for outlines that do not overlap.
+
+    References
+    ----------
+    .. [1] Definition of a section.
+
+    Examples
+    --------
+    >>> one = section_of(0.3, [regular_polygon(4, 2.0)])
+    >>> round(one.area_m2, 9), round(one.perimeter_m, 9)
+    (4.0, 8.0)
+    """
     areas = [outline_area(loop) for loop in loops]
     area = sum(areas)
     middles = np.array([outline_centroid(loop) for loop in loops])
@@ -110,7 +302,37 @@ def section_of(station_m: float, loops: Sequence[Loop]) -> Section:
 
 
 def skin_of(sections: Sequence[Section]) -> Skin:
-    """Skin of a stack of sections; volume and surface by frusta between neighbours."""
+    r"""Skin of a stack of sections.
+
+    .. math::
+        V = \sum \tfrac{h}{3} \left( A_1 + A_2 + \sqrt{A_1 A_2} \right), \qquad
+        S = A_0 + \sum \bar P \sqrt{h^2 + (\Delta \sqrt{A / \pi})^2}
+
+    Parameters
+    ----------
+    sections : sequence of Section
+        From tip to base.
+
+    Returns
+    -------
+    skin : Skin
+        With volume [m^3] and wetted area [m^2].
+
+    Notes
+    -----
+    Exact for cones and pyramids in volume and for round bodies in area; on other outlines the slant is that
+    of a round body of the same areas, a few per mille off for usual slopes.
+
+    References
+    ----------
+    .. [1] Frusta: any handbook of mensuration.
+
+    Examples
+    --------
+    >>> post = skin_of([section_of(x, [regular_polygon(4, 1.0)]) for x in (0.0, 2.0)])
+    >>> round(post.volume_m3, 9), round(post.wetted_area_m2, 9)
+    (2.0, 9.0)
+    """
     stations = np.array([section.station_m for section in sections])
     areas = np.array([section.area_m2 for section in sections])
     edges = np.array([section.perimeter_m for section in sections])
@@ -129,9 +351,29 @@ def skin_of(sections: Sequence[Section]) -> Skin:
 def tapered_skin(
     outline: Callable[[float], Loop], profile: Sequence[tuple[float, float]], per_tier: int = 24
 ) -> Skin:
-    """Skin through (station, across) corners of a profile, straight between them.
+    """Skin through corners of a profile, straight between them.
 
-    Two corners at one station make a step. ``outline(across_m)`` draws a section.
+    Parameters
+    ----------
+    outline : callable
+        Draws a section [m] of so much across [m].
+    profile : sequence of tuple of float
+        Station and extent across at each corner [m]; two corners at one station make a step.
+    per_tier : int
+        Sections a stretch.
+
+    Returns
+    -------
+    skin : Skin
+        The stack.
+
+    Notes
+    -----
+    Nothing is drawn smaller than 1e-6 of the largest extent, so that a point is a section too.
+
+    References
+    ----------
+    .. [1] Linear interpolation; definition.
 
     Examples
     --------

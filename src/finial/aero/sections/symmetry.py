@@ -14,7 +14,25 @@ ORDERS = (144, 72, 48, 36, 24, 18, 16, 12, 9, 8, 6, 4, 3, 2)
 
 
 def is_even(tensors: NDArray[np.float64]) -> bool:
-    """Whether tensors, shape (n, 2, 2), are the same in every direction.
+    """Whether tensors are the same in every direction.
+
+    Parameters
+    ----------
+    tensors : ndarray, shape (n, 2, 2)
+        Tensors across the axis, in one unit [any].
+
+    Returns
+    -------
+    even : bool
+        True if none differs from its mean by more than 2e-3 of the largest entry.
+
+    Notes
+    -----
+    2e-3 is the panels' own error.
+
+    References
+    ----------
+    .. [1] A symmetric tensor is the same in every direction if it is a multiple of the unit tensor.
 
     Examples
     --------
@@ -33,9 +51,9 @@ def repeats_per_turn(tensors: NDArray[np.float64], profiles: Sequence[NDArray[np
     Parameters
     ----------
     tensors : ndarray, shape (n, 2, 2)
-        Tensors across the axis.
+        Tensors across the axis, in one unit [any].
     profiles : sequence of ndarray, shape (n, 145)
-        Values over roll every 2.5 degrees, both ends of the turn given.
+        Values over roll every 2.5 degrees, both ends of the turn given, each in its unit [any].
 
     Returns
     -------
@@ -77,7 +95,27 @@ def _repeats(profile: NDArray[np.float64], step: int) -> bool:
 
 
 def rolls_needed(repeats: int, rolls_rad: NDArray[np.float64]) -> int:
-    """How many of evenly spaced roll angles stand for all; all of them if they are not a whole turn.
+    """How many of evenly spaced roll angles stand for all.
+
+    Parameters
+    ----------
+    repeats : int
+        How often everything repeats in one turn.
+    rolls_rad : ndarray, shape (r,)
+        Roll angles [rad].
+
+    Returns
+    -------
+    needed : int
+        The first so many; all of them if they are not a whole turn.
+
+    Notes
+    -----
+    Exact: the count over its greatest common divisor with the repeats.
+
+    References
+    ----------
+    .. [1] Symmetry of a turn.
 
     Examples
     --------
@@ -91,5 +129,31 @@ def rolls_needed(repeats: int, rolls_rad: NDArray[np.float64]) -> int:
 
 
 def round_the_turn(values: NDArray[np.float64], count: int) -> NDArray[np.float64]:
-    """Lay values over one repeat, roll along the second axis, round all ``count`` roll angles."""
+    """Lay values over one repeat round the whole turn.
+
+    Parameters
+    ----------
+    values : ndarray, shape (n, r, ...)
+        Values over one repeat, roll along the second axis [any].
+    count : int
+        Number of roll angles wanted, a multiple of ``r``.
+
+    Returns
+    -------
+    values : ndarray, shape (n, count, ...)
+        The same over and over [any].
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> round_the_turn(np.array([[1.0, 2.0]]), 4).tolist()
+    [[1.0, 2.0, 1.0, 2.0]]
+    """
     return np.concatenate([values] * (count // values.shape[1]), axis=1)

@@ -26,12 +26,33 @@ class FrontsAndBacks:
 
     @property
     def hidden_m2(self) -> NDArray[np.float64]:
-        """Area that appears on one side while as much vanishes on another, shape (n,)."""
+        """Area that appears on one side while as much vanishes on another [m^2], shape (n,)."""
         return np.minimum(self.appearing_m2, self.vanishing_m2)
 
 
 def growing_walls(skin: Skin) -> FrontsAndBacks:
-    """Walls as the areas alone tell them: nothing appears where something else vanishes.
+    r"""Walls as the areas alone tell them: nothing appears where something else vanishes.
+
+    .. math::  S = \frac{|\Delta A|}{\bar P \, \Delta x}
+
+    Parameters
+    ----------
+    skin : Skin
+        Sections with areas :math:`A` [m^2] and perimeters :math:`P` [m].
+
+    Returns
+    -------
+    walls : FrontsAndBacks
+        Areas [m^2] and slopes [-] ahead of each section.
+
+    Notes
+    -----
+    Exact for cones and regular pyramids. A stack that leans without growing has no walls here: see
+    ``standing_walls``.
+
+    References
+    ----------
+    .. [1] Change of area over perimeter is how far the wall moves out: first-order geometry.
 
     Examples
     --------
@@ -53,6 +74,28 @@ def _around(skin: Skin) -> NDArray[np.float64]:
 
 def standing_walls(skin: Skin) -> FrontsAndBacks:
     """Walls by laying each outline over the one before it.
+
+    Appearing is the area of an outline outside the one before, vanishing that of the one before outside it;
+    the slope is both over the length of outline that moved and the way along.
+
+    Parameters
+    ----------
+    skin : Skin
+        Sections with their outlines [m].
+
+    Returns
+    -------
+    walls : FrontsAndBacks
+        Areas [m^2] and slopes [-] ahead of each section.
+
+    Notes
+    -----
+    Exact for outlines; what appears and vanishes together within 1e-4 of the largest section is the outlines'
+    own tolerance and counts as nothing.
+
+    References
+    ----------
+    .. [1] Difference of plane sets; definition.
 
     Examples
     --------

@@ -48,8 +48,29 @@ def skin_faces(skin: Skin, walls: FrontsAndBacks | None = None) -> tuple[Face, .
     """Front and back faces from tip to base, the base itself left out.
 
     Front faces count only where they rise above the streamline that leaves the lip before
-    them; back faces only as far as they fall away faster than it does. ``walls`` say how steeply
-    the outline stands; without them its growth does.
+    them; back faces only as far as they fall away faster than it does.
+
+    Parameters
+    ----------
+    skin : Skin
+        Outer outlines from tip to base.
+    walls : FrontsAndBacks, optional
+        How steeply the outline stands; without them its growth tells.
+
+    Returns
+    -------
+    faces : tuple of Face
+        With area the air reaches [m^2] and steepness [-].
+
+    Notes
+    -----
+    A face lower than 0.2 % of the largest radius is left out; a bend above 0.5 rad ends a face. The
+    streamline falls at 1 in 6.
+
+    References
+    ----------
+    .. [1] Reattachment behind a step: J. K. Eaton, J. P. Johnston, AIAA Journal 19, 1981 (from memory). The
+       rule for rounded shoulders is a fit to end-on cylinders, cones and domes.
 
     Examples
     --------
@@ -97,7 +118,35 @@ class Outside:
 
 
 def outside_of(skin: Skin, walls: FrontsAndBacks | None = None) -> Outside:
-    """Faces and wake of a skin; without ``walls`` it is seen only by how its sections grow."""
+    """Faces and wake of a skin.
+
+    Parameters
+    ----------
+    skin : Skin
+        Outer outlines from tip to base.
+    walls : FrontsAndBacks, optional
+        How steeply the outline stands; without them the skin is seen only by how its sections grow.
+
+    Returns
+    -------
+    outside : Outside
+        What meets the wind, the same at every speed.
+
+    Notes
+    -----
+    Range and error as ``skin_faces`` and ``short_wake``.
+
+    References
+    ----------
+    .. [1] As ``skin_faces`` and ``short_wake``.
+
+    Examples
+    --------
+    >>> from finial.aero.sections.outlines import regular_polygon, tapered_skin
+    >>> box = tapered_skin(lambda s: regular_polygon(4, s), [(0.0, 0.1), (0.5, 0.1)])
+    >>> len(outside_of(box).faces)
+    1
+    """
     walls = walls or growing_walls(skin)
     faces = skin_faces(skin, walls)
     return Outside(walls=walls, faces=faces, wake=short_wake(skin, faces))
@@ -110,6 +159,28 @@ def short_wake(skin: Skin, faces: Sequence[Face]) -> Wake:
 
     ``l`` is how far the outline runs on behind the face, ``h`` the face's height. A disc gives
     0.33, a cylinder half as long as it is wide 0.12, anything long nothing.
+
+    Parameters
+    ----------
+    skin : Skin
+        Outer outlines from tip to base.
+    faces : sequence of Face
+        Its faces.
+
+    Returns
+    -------
+    wake : Wake
+        Where it begins [m] and how much more it sucks [-].
+
+    Notes
+    -----
+    Drawn through a disc and solid cones of 30 and 60 degrees; cylinders end-on of length 0 to 7 widths come
+    out within 7 %.
+
+    References
+    ----------
+    .. [1] Disc 1.17: S. F. Hoerner, Fluid-Dynamic Drag, 1965 (from memory). Cones 0.34 and 0.51: Aeronautical
+       Engineer's Data Book p. 95 (seen).
 
     Examples
     --------

@@ -50,10 +50,29 @@ def base_slope(base_added_mass_m2: ArrayLike, reference_area_m2: float) -> NDArr
 
 
 def growth_stations(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Stations where the growth between neighbouring sections acts [m], shape (n - 1,).
+    r"""Stations where the growth between neighbouring sections acts.
 
-    Exact for a size (square root of the added mass) that is linear between sections:
-    ``x1 + (x2 - x1) (2 r2 + r1) / (3 (r1 + r2))``.
+    .. math::  x = x_1 + (x_2 - x_1) \frac{2 r_2 + r_1}{3 (r_1 + r_2)}
+
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Rising stations, :math:`x` [m].
+    sizes_m : ndarray, shape (n,)
+        Square root of the added mass, :math:`r` [m].
+
+    Returns
+    -------
+    stations_m : ndarray, shape (n - 1,)
+        Centroid of the growth over each space [m].
+
+    Notes
+    -----
+    Exact for a size that is linear between sections.
+
+    References
+    ----------
+    .. [1] Centroid of :math:`d(r^2)/dx` for linear r: any text on calculus.
 
     Examples
     --------
@@ -113,8 +132,32 @@ def slender_moment_area(
 
     .. math::  M / (q \alpha) = 2 \int x \, dA = 2 \left( x A |_0^L - \int A \, dx \right)
 
-    A body closed at both ends keeps :math:`-2 \int A dx`: the nose-up moment of Munk.
-    Shape (2, 2) [m^3].
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Rising stations, :math:`x` [m].
+    tensors_m2 : ndarray, shape (n, 2, 2)
+        Added mass per density of each section, :math:`A` [m^2].
+
+    Returns
+    -------
+    moment_m3 : ndarray, shape (2, 2)
+        Over dynamic pressure and angle [m^3].
+
+    Notes
+    -----
+    Slender bodies at small angles, attached flow. A body closed at both ends keeps :math:`-2 \int A dx`: the
+    nose-up moment of Munk.
+
+    References
+    ----------
+    .. [1] M. M. Munk, The aerodynamic forces on airship hulls, NACA R-184, 1924.
+
+    Examples
+    --------
+    >>> tensors = np.array([0.0, 1.0, 0.0])[:, None, None] * np.eye(2)
+    >>> slender_moment_area(np.array([0.0, 1.0, 2.0]), tensors)[0, 0].round(3).item()
+    -1.333
     """
     sizes = np.sqrt(np.maximum(np.trace(tensors_m2, axis1=1, axis2=2) / 2, 0.0))
     arms = growth_stations(stations_m, sizes)
