@@ -3,6 +3,7 @@
 import pytest
 
 from finial.assemble.electronics import electronics_result
+from finial.core.units import Quantity
 
 
 def with_electronics(vehicle, **tables):
@@ -22,6 +23,19 @@ def test_pad_time_is_at_most_capacity_over_current(answered) -> None:
     assert times["battery B"].value / times["battery A"].value == pytest.approx(25 / 12)
 
 
+def test_every_igniter_is_checked_by_its_own_computer(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    silent = given.computer[1].model_copy(update={"continuity_current": None})
+    doubtful = given.igniter[0].model_copy(update={"no_fire": Quantity(value=0.3, tolerance=0.1, text="")})
+    sheet = with_electronics(
+        lighthouse, computer=(given.computer[0], silent), igniter=(doubtful, given.igniter[1])
+    )
+    first, second = electronics_result(sheet).checks
+    assert (first.igniter, first.computer, first.current.value) == ("igniter A", "computer A", 0.002)
+    assert first.no_fire_a == pytest.approx(0.2)
+    assert (second.igniter, second.computer, second.current) == ("igniter B", "computer B", None)
+
+
 def test_two_of_everything_leave_no_single_point(answered) -> None:
     assert answered.electronics.single_points == ()
 
@@ -37,7 +51,6 @@ def test_both_igniters_on_one_computer_make_single_points(lighthouse) -> None:
 
 
 def test_an_igniter_set_to_another_event_is_told(lighthouse) -> None:
-    from finial.core.units import Quantity
     from finial.files.sheet_recovery import EventEntry
 
     late = EventEntry(after_lift_off=Quantity(value=20.0, text="20 s"))

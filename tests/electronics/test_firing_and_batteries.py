@@ -7,7 +7,13 @@ import pytest
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.electronics.batteries import cold_share, hours_over_wait, pad_hours
-from finial.electronics.firing import FiringCircuit, current_over_all_fire, firing_current, igniter_kind
+from finial.electronics.firing import (
+    FiringCircuit,
+    continuity_limit,
+    current_over_all_fire,
+    firing_current,
+    igniter_kind,
+)
 from finial.electronics.reliability import common_cause_failure, parallel_reliability, voting_reliability
 
 MATCH = exact(1.5)
@@ -66,6 +72,17 @@ def test_unknown_igniter_lists_the_known_ones() -> None:
 def test_test_current_stays_below_no_fire() -> None:
     kind = igniter_kind("electric match")
     assert kind.test_a < kind.no_fire_a < kind.all_fire_a[0]
+
+
+@pytest.mark.parametrize(("no_fire_a", "share"), [(0.0, 0.1), (0.3, 0.0), (float("nan"), 0.1)])
+def test_a_check_of_nothing_is_refused(no_fire_a: float, share: float) -> None:
+    with pytest.raises(OutsideRange):
+        continuity_limit(no_fire_a, share)
+
+
+def test_a_tenth_of_the_current_is_stricter_than_a_tenth_of_the_energy() -> None:
+    # Energy goes with the square of the current at the same resistance and time.
+    assert (continuity_limit(0.3, 0.1) / 0.3) ** 2 <= 0.1
 
 
 def test_colder_never_gives_more() -> None:

@@ -3,6 +3,7 @@
 import pytest
 
 from finial.core.units import Quantity
+from finial.files.sheet_body import OwnMaterialEntry
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rules.build_rules import build_findings
 
@@ -31,6 +32,21 @@ def test_a_computer_without_a_switch_is_named(lighthouse) -> None:
     assert finding.verdict is Verdict.CAUTION
     assert "computer A" in finding.fix
     assert "computer B" not in finding.fix
+
+
+@pytest.mark.parametrize(
+    ("given", "verdict"),
+    [
+        ({"along": "44 MPa", "bars": 5}, Verdict.GO),
+        ({"across": "20 MPa", "bars": 4}, Verdict.CAUTION),
+        ({"along": "44 MPa"}, Verdict.CAUTION),
+        ({"density": "1.26 g/cm3"}, None),
+    ],
+)
+def test_a_strength_stands_on_five_bars(lighthouse, given: dict, verdict: Verdict | None) -> None:
+    own = OwnMaterialEntry.model_validate({"name": "my PETG", "like": "PETG", **given})
+    finding = found(lighthouse.sheet.model_copy(update={"material": (own,)})).get("test bars of my PETG")
+    assert (finding.verdict if finding else None) is verdict
 
 
 @pytest.mark.parametrize(

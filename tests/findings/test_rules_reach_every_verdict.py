@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.electronics import FiringPath
+from finial.assemble.electronics import ContinuityCheck, FiringPath
 from finial.assemble.flights.results import CanopyOpening
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
@@ -179,6 +179,36 @@ def test_firing_current(answered, current: Estimate, all_fire_a: float | None, v
     electronics = replace(answered.electronics, paths=(path(current, all_fire_a),))
     found = electronics_findings(electronics, LIMITS, wait=exact(3600.0), us_units=False)
     assert named(found, "firing current").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("current", "no_fire_a", "share", "verdict"),
+    [
+        (between(0.001, 0.003), 0.3, None, GO),
+        (between(0.001, 0.030), 0.3, None, GO),
+        (between(0.001, 0.031), 0.3, None, NO_GO),
+        (between(0.001, 0.031, KnownBy.ASSUMED), 0.3, None, NOT_KNOWN),
+        (between(0.001, 0.031), 0.3, 0.2, GO),
+        (between(0.001, 0.060), 5.0, None, NO_GO),
+        (None, 0.3, None, NOT_KNOWN),
+        (between(0.001, 0.003), None, None, NOT_KNOWN),
+    ],
+)
+def test_current_of_a_continuity_check(answered, current, no_fire_a, share, verdict: Verdict) -> None:
+    check = ContinuityCheck(igniter="i", computer="k", current=current, no_fire_a=no_fire_a)
+    electronics = replace(answered.electronics, checks=(check,))
+    limits = Limits(own={} if share is None else {"continuity_over_no_fire": share})
+    found = electronics_findings(electronics, limits, wait=exact(3600.0), us_units=False)
+    assert named(found, "continuity current of i").verdict is verdict
+
+
+def test_what_a_continuity_check_lacks_is_named(answered) -> None:
+    check = ContinuityCheck(igniter="igniter A", computer="computer A", current=None, no_fire_a=None)
+    electronics = replace(answered.electronics, checks=(check,))
+    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0), us_units=False)
+    finding = named(found, "continuity current")
+    assert finding.fix.startswith("Enter no_fire of igniter A and continuity_current of computer A")
+    assert finding.limit == "10 % of the no-fire current"
 
 
 @pytest.mark.parametrize(

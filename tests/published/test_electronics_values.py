@@ -8,7 +8,7 @@ import pytest
 
 from finial.core.estimates import exact
 from finial.electronics.batteries import cold_share
-from finial.electronics.firing import FiringCircuit, firing_current, igniter_kind
+from finial.electronics.firing import FiringCircuit, continuity_limit, firing_current, igniter_kind
 from finial.electronics.reliability import (
     common_cause_failure,
     parallel_reliability,
@@ -64,6 +64,8 @@ def answer(row: dict[str, str]) -> float:
         return match_field(given["field"])
     if check == "ELC-02":
         return current(**given)
+    if check == "ELC-06":
+        return continuity_limit(**{name: float(value) for name, value in given.items()})
     if check == "ELC-03":
         return cold_share(exact(float(given["celsius"]) + 273.15)).value
     return RELIABILITY[which]([float(value) for value in given["values"].split()])

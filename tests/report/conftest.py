@@ -25,6 +25,7 @@ from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.mass.properties import MassProperties
+from finial.range_safety.limits import code_limits
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section, Skin
 
@@ -402,6 +403,7 @@ def lighthouse_electronics():
                 all_fire_a=None,
             ),
         ),
+        checks=(),
         pad_times=(("battery A", guess(60000.0, 40000.0, 72000.0)), ("battery B", None)),
         single_points=("switch A failing open loses main",),
     )
@@ -416,8 +418,7 @@ def lighthouse_range():
         minimum_distance_m=60.96,
         field_minimum_m=457.2,
         faa_class="Class 2",
-        wind_limit_m_s=8.94,
-        tilt_limit_rad=math.radians(20),
+        limits=code_limits("NFPA 1127"),
         ceiling_agl_m=1500.0,
     )
 

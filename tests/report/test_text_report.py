@@ -6,6 +6,7 @@ from dataclasses import fields, replace
 import pytest
 
 from finial.findings.finding import Finding, Verdict
+from finial.range_safety.limits import code_limits
 from finial.report.shown import Shown
 from finial.report.text import opening_lines, report_text
 from finial.report.words import CAUTION, answer
@@ -89,6 +90,17 @@ def test_stability_is_told_with_and_without_fins(readiness):
     row = next(line for line in text.splitlines() if line.startswith("  rail exit   145"))
     # Margin 725 - 580 mm; bad end 635 - 589 = 46 mm = 0.24 widths of 190 mm; 3.8 % of 1200 mm.
     assert row.split() == "rail exit 145 mm (46 to 203) 0.24 3.8 % -150 mm (-279 to -42)".split()
+
+
+def test_what_the_code_asks_of_those_at_the_pad_is_told(readiness):
+    # High Power Rocket Safety Code, August 2012: countdown 5 s, misfire 60 s, no flame within 25 ft.
+    text = squeezed(report_text(readiness))
+    for fact in ("countdown of at least 5 s", "wait after a misfire 60 s", "away from motors by 7.62 m"):
+        assert fact in text
+    older = replace(readiness.range_safety, limits=code_limits("19 CCR 1036"))
+    text = squeezed(report_text(replace(readiness, range_safety=older)))
+    assert "countdown of at least not known" in text
+    assert "thrust over weight at least not known" in text
 
 
 def test_the_caution_is_said_once_and_defers(readiness):

@@ -33,6 +33,7 @@ from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.mass.properties import MassProperties
+from finial.range_safety.limits import code_limits
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section, Skin
 from finial.web.serve import listen, server_for
@@ -66,7 +67,7 @@ def answered(change: WhatIf, *, us_units: bool = False) -> Readiness:
         strength=_strength(mass_kg),
         flight=_flight(mass_kg),
         recovery=_recovery(),
-        electronics=ElectronicsResult(paths=(), pad_times=(), single_points=()),
+        electronics=ElectronicsResult(paths=(), checks=(), pad_times=(), single_points=()),
         range_safety=_range(),
         findings=findings,
         guesses=(
@@ -352,8 +353,7 @@ def _range() -> RangeResult:
         minimum_distance_m=60.0,
         field_minimum_m=None,
         faa_class="class 2",
-        wind_limit_m_s=8.9,
-        tilt_limit_rad=0.35,
+        limits=code_limits("NFPA 1127"),
         ceiling_agl_m=None,
     )
 

@@ -1,5 +1,6 @@
 """Electronics, first form: the sheet's wiring, its firing paths and what fails alone."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from finial.core.estimates import Estimate, KnownBy, exact
@@ -28,10 +29,23 @@ class FiringPath:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ContinuityCheck:
+    """What a computer passes through a live igniter to tell that it is there."""
+
+    igniter: str
+    computer: str
+    current: Estimate | None
+    no_fire_a: float | None
+    """Both ``None`` where the sheet does not give them."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ElectronicsResult:
-    """Firing paths, pad time and what would fail alone."""
+    """Firing paths, continuity checks, pad time and what would fail alone."""
 
     paths: tuple[FiringPath, ...]
+    checks: tuple[ContinuityCheck, ...]
+    """One for each igniter."""
     pad_times: tuple[tuple[str, Estimate | None], ...]
     """Battery name and time it lasts on the pad [s]; ``None`` where the sheet lacks a number."""
     single_points: tuple[str, ...]
@@ -47,6 +61,7 @@ def electronics_result(sheet: Sheet) -> ElectronicsResult:
     cold = sheet.launch.temperature.estimate(KnownBy.MEASURED)
     return ElectronicsResult(
         paths=tuple(_path(wiring, chain, all_fire[chain.igniter]) for chain in firing_chains(wiring)),
+        checks=tuple(_checks(sheet)),
         pad_times=tuple(
             (battery.name, hours.scaled(SECONDS_PER_HOUR) if hours else None)
             for battery in wiring.batteries
@@ -58,6 +73,18 @@ def electronics_result(sheet: Sheet) -> ElectronicsResult:
             for point in single_points(wiring)
         ),
     )
+
+
+def _checks(sheet: Sheet) -> Iterator[ContinuityCheck]:
+    passes = {computer.name: computer.continuity_current for computer in sheet.electronics.computer}
+    for igniter in sheet.electronics.igniter:
+        current = passes[igniter.computer]
+        yield ContinuityCheck(
+            igniter=igniter.name,
+            computer=igniter.computer,
+            current=current.estimate(KnownBy.HANDBOOK) if current else None,
+            no_fire_a=igniter.no_fire.value - igniter.no_fire.tolerance if igniter.no_fire else None,
+        )
 
 
 def _path(wiring: Wiring, chain: Chain, all_fire_a: float | None) -> FiringPath:

@@ -10,6 +10,9 @@ from finial.core.tables import row_named, table_rows
 WANTED_OVER_ALL_FIRE = 2.0
 """Current over all-fire current that the trade wants [-]; common practice."""
 
+MOST_CONTINUITY_A = 0.05
+"""Most that a continuity check may pass through any igniter [A]; the source of :func:`continuity_limit`."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FiringCircuit:
@@ -187,6 +190,46 @@ def current_over_all_fire(current_a: Estimate, all_fire_a: float) -> Estimate:
     require_not_negative(current_a=current_a.low)
     require_positive(all_fire_a=all_fire_a)
     return current_a.scaled(1 / all_fire_a)
+
+
+def continuity_limit(no_fire_a: float, share: float) -> float:
+    r"""Most current that a continuity check may pass through a live igniter.
+
+    .. math::  I = \min(s \, I_{no-fire},\ 50\ \mathrm{mA})
+
+    Parameters
+    ----------
+    no_fire_a : float
+        Current that fires none of its kind [A].
+    share : float
+        Share of it that is left to a check, :math:`s` [-].
+
+    Returns
+    -------
+    float
+        Current [A].
+
+    Raises
+    ------
+    OutsideRange
+        If the current or the share is not positive.
+
+    Notes
+    -----
+    Holds for bridgewire igniters. The source allows a tenth of the no-fire energy; at the same
+    resistance and time that is a share of 0.32 of the current, so a tenth of the current is stricter.
+
+    References
+    ----------
+    .. [1] NASA Expendable Launch Vehicle Payload Safety Requirements, 13.8.1.1.1 (seen in a copy).
+
+    Examples
+    --------
+    >>> round(continuity_limit(0.3, 0.1), 3), continuity_limit(2.0, 0.1)
+    (0.03, 0.05)
+    """
+    require_positive(no_fire_a=no_fire_a, share=share)
+    return min(share * no_fire_a, MOST_CONTINUITY_A)
 
 
 def _conductance(circuit: FiringCircuit) -> Estimate:

@@ -156,7 +156,7 @@ class OwnMaterialEntry(Record):
     softens: SofteningTemperature | None = None
     """Temperature at which it softens: the glass transition."""
     bars: Annotated[WholeNumber, Field(ge=1, le=10_000)] | None = None
-    """How many bars were broken."""
+    """How many bars were broken in each direction; five at least are wanted."""
 
 
 class PlateEntry(Record):

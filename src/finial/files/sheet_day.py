@@ -14,6 +14,7 @@ from finial.files.fields import (
     Ratio,
     Record,
     SomeLength,
+    SomeShare,
     Speed,
     Temperature,
     TerrainName,
@@ -80,6 +81,8 @@ class LimitsEntry(Record):
     """Least flutter speed over the largest speed flown."""
     firing_current_ratio: Ratio | None = None
     """Least firing current over the all-fire current."""
+    continuity_over_no_fire: SomeShare | None = None
+    """Largest current of a continuity check over the no-fire current."""
     pad_time_ratio: Ratio | None = None
     """Least time a battery lasts over the planned wait."""
     charge_over_pins: Ratio | None = None

@@ -12,6 +12,7 @@ from finial.files.fields import (
     CanopyKindName,
     Charge,
     CordName,
+    Current,
     Force,
     Length,
     LinearMass,
@@ -317,6 +318,8 @@ class ComputerEntry(Record):
     """Switch that arms it; without one it is live once its battery is plugged in."""
     current_on_pad: SomeCurrent
     """Current it draws while it waits."""
+    continuity_current: Current | None = None
+    """Current it passes through an igniter to tell that it is there; zero for one that does not look."""
 
 
 class IgniterEntry(Record):
@@ -334,6 +337,8 @@ class IgniterEntry(Record):
     """Resistance of the igniter itself."""
     all_fire: SomeCurrent | None = None
     """Current that fires every one of them, by its data sheet."""
+    no_fire: SomeCurrent | None = None
+    """Current that fires none of them, by its data sheet."""
     wiring_resistance: Resistance | None = None
     """Wires and connectors, there and back; 0.2 ohm give or take all of it without an entry."""
 

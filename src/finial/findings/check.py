@@ -5,6 +5,7 @@ from pathlib import Path
 
 from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.looks.answer import Answer, Changes, answer, changed
+from finial.assemble.vehicle.bed import parts_on_bed
 from finial.assemble.vehicle.field import field_radius_m
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 from finial.core.estimates import KnownBy
@@ -19,6 +20,7 @@ from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
+from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.findings.rules.shape_rules import shape_findings
@@ -108,6 +110,7 @@ def _findings(found: Answer, range_safety) -> tuple[Finding, ...]:
             length_m=found.shape.skin.length_m,
             us_units=us_units,
         ),
+        *printing_findings(parts_on_bed(found.vehicle), us_units=us_units),
         *mass_findings(found.mass, limits, us_units=us_units),
         *air_findings(found.air, limits, us_units=us_units),
         *stability_findings(found.stability, limits, us_units=us_units),

@@ -12,7 +12,7 @@ from finial.files.sheet import Sheet
 from finial.files.source import read_toml
 from finial.range_safety.classes import Installed, faa_class
 from finial.range_safety.distance import MinimumDistance, known_codes, minimum_distance
-from finial.range_safety.limits import code_limits, field_minimum
+from finial.range_safety.limits import CodeLimits, code_limits, field_minimum
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,8 +26,8 @@ class RangeResult:
     minimum_distance_m: float
     field_minimum_m: float | None
     faa_class: str
-    wind_limit_m_s: float
-    tilt_limit_rad: float
+    limits: CodeLimits
+    """What the code asks for besides distance."""
     ceiling_agl_m: float | None
     field_radius_m: float | None = None
     """Distance from the pad to the field's edge [m]."""
@@ -72,8 +72,7 @@ def range_result(found: Answer) -> RangeResult:
         minimum_distance_m=distance.distance_m,
         field_minimum_m=field_minimum(limits, found.flight.apogee_agl.high),
         faa_class=str(faa_class(installed)),
-        wind_limit_m_s=limits.wind_m_s,
-        tilt_limit_rad=limits.tilt_rad,
+        limits=limits,
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
         field_radius_m=field_radius_m(found.vehicle.files),
         day=day_result(found.vehicle),

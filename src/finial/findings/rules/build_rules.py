@@ -1,8 +1,10 @@
-"""What the hardware in the sheet leaves open: parting without a cord, arming switches, the nozzle."""
+"""What the sheet leaves open: parting without a cord, arming switches, test bars, the nozzle."""
 
 from finial.core.dimensions import Dimension
+from finial.core.estimates import exact
 from finial.core.units import show
 from finial.files.sheet import Sheet
+from finial.files.sheet_body import OwnMaterialEntry
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rule import Rule
 
@@ -14,15 +16,18 @@ SWITCHES = Rule(
     source="common practice, and launch site rules that ask for arming on the pad",
     safety=True,
 )
+FEWEST_BARS = 5
+"""Test bars that a strength stands on at least [-], ISO 527-1."""
 
 
 def build_findings(
     sheet: Sheet, *, motor_diameter_m: float, length_m: float, us_units: bool
 ) -> list[Finding]:
-    """Judge joints that a charge opens, arming switches, and where the exhaust leaves."""
+    """Judge joints that a charge opens, arming switches, own test bars, and where the exhaust leaves."""
     return [
         *_joints(sheet),
         *_switches(sheet),
+        *(_bars(own) for own in sheet.material if _is_strength(own)),
         _nozzle(length_m - sheet.motor.nozzle_station.value, motor_diameter_m, us_units),
     ]
 
@@ -58,6 +63,26 @@ def _switches(sheet: Sheet) -> list[Finding]:
     return [
         SWITCHES.finding(Verdict.CAUTION if live else Verdict.GO, "each computer behind its own switch", fix)
     ]
+
+
+def _is_strength(own: OwnMaterialEntry) -> bool:
+    return own.along is not None or own.across is not None
+
+
+def _bars(own: OwnMaterialEntry) -> Finding:
+    """Judge how many bars a strength stands on."""
+    rule = Rule(
+        subject="strength",
+        name=f"test bars of {own.name}",
+        dimension=None,
+        why="A few bars say little of the weakest: prints scatter from bar to bar.",
+        source="ISO 527-1: five test pieces at least, in each direction; from memory, not re-read",
+    )
+    enough = own.bars is not None and own.bars >= FEWEST_BARS
+    broken = None if own.bars is None else exact(float(own.bars))
+    fix = f"Break {FEWEST_BARS} in each direction, and enter how many as bars of {own.name}."
+    verdict = Verdict.GO if enough else Verdict.CAUTION
+    return rule.finding(verdict, f"at least {FEWEST_BARS}", fix, broken)
 
 
 def _nozzle(inside_m: float, motor_diameter_m: float, us_units: bool) -> Finding:

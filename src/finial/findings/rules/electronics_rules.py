@@ -1,8 +1,9 @@
 """Will the current get to the igniter, and what fails alone?"""
 
-from finial.assemble.electronics import ElectronicsResult, FiringPath
+from finial.assemble.electronics import ContinuityCheck, ElectronicsResult, FiringPath
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
+from finial.electronics.firing import continuity_limit
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
@@ -20,8 +21,9 @@ SINGLE = Rule(
 def electronics_findings(
     electronics: ElectronicsResult, limits: Limits, *, wait: Estimate | None, us_units: bool
 ) -> list[Finding]:
-    """Judge firing currents, pad time and redundancy."""
+    """Judge firing currents, continuity checks, pad time and redundancy."""
     findings = [_current(path, limits, us_units) for path in electronics.paths]
+    findings += [_continuity(one, limits, us_units) for one in electronics.checks]
     findings += [_pad_time(name, lasting, limits, wait, us_units) for name, lasting in electronics.pad_times]
     return [*findings, _single_points(electronics), _events(electronics)]
 
@@ -48,6 +50,28 @@ def _current(path: FiringPath, limits: Limits, us_units: bool) -> Finding:
         f"A battery with less inner resistance or more voltage, or shorter, thicker wires to {path.igniter}."
     )
     return rule.at_least(path.current, needed, fix=fix, us_units=us_units)
+
+
+def _continuity(one: ContinuityCheck, limits: Limits, us_units: bool) -> Finding:
+    share = limits["continuity_over_no_fire"]
+    rule = Rule(
+        subject="electronics",
+        name=f"continuity current of {one.igniter}",
+        dimension=Dimension.CURRENT,
+        why="A check that passes too much current fires the charge, with people beside it.",
+        source=share.source,
+        safety=True,
+    )
+    if one.no_fire_a is None or one.current is None:
+        missing = [f"no_fire of {one.igniter}"] if one.no_fire_a is None else []
+        missing += [f"continuity_current of {one.computer}"] if one.current is None else []
+        fix = f"Enter {' and '.join(missing)}, as the data sheet says."
+        return rule.finding(
+            Verdict.NOT_KNOWN, f"{100 * share.value:.0f} % of the no-fire current", fix, one.current
+        )
+    fix = f"An igniter that takes more, or a computer that checks with less than {one.computer}."
+    most = continuity_limit(one.no_fire_a, share.value)
+    return rule.at_most(one.current, most, fix=fix, us_units=us_units)
 
 
 def _pad_time(

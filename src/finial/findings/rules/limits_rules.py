@@ -5,7 +5,14 @@ from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
 LOWER_IS_STRICTER = frozenset(
-    {"landing_speed", "landing_energy", "assumed_mass_share", "sheltered_share", "trim_angle"}
+    {
+        "landing_speed",
+        "landing_energy",
+        "assumed_mass_share",
+        "sheltered_share",
+        "trim_angle",
+        "continuity_over_no_fire",
+    }
 )
 """Limits that a value must not rise above."""
 HIGHER_IS_STRICTER = frozenset(

@@ -31,9 +31,9 @@ def range_findings(
         _distance(range_safety, day, code, us_units),
         _rule(
             "wind", Dimension.SPEED, "Wind turns it on the rail and carries it on the canopy.", code
-        ).at_most(day.wind, range_safety.wind_limit_m_s, fix="Wait for a calmer hour.", us_units=us_units),
+        ).at_most(day.wind, range_safety.limits.wind_m_s, fix="Wait for a calmer hour.", us_units=us_units),
         _rule("rail tilt", Dimension.ANGLE, "A tilted rail throws it far and flat.", code).at_most(
-            day.tilt, range_safety.tilt_limit_rad, fix="Set the rail closer to upright.", us_units=us_units
+            day.tilt, range_safety.limits.tilt_rad, fix="Set the rail closer to upright.", us_units=us_units
         ),
         _ceiling(range_safety, flight, us_units),
         _field(flight, day, us_units),

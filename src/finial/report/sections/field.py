@@ -3,8 +3,9 @@
 from finial.assemble.day import DayResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
+from finial.range_safety.limits import CodeLimits
 from finial.report.document import ReportSection, Table
-from finial.report.shown import Shown, bearing
+from finial.report.shown import NOT_KNOWN, Shown, bearing
 
 
 def range_section(readiness: Readiness) -> ReportSection:
@@ -25,11 +26,23 @@ def range_section(readiness: Readiness) -> ReportSection:
             *field,
             *_day_facts(rules.day, shown),
             ("class of flight", rules.faa_class),
-            ("wind at most", shown.speed(rules.wind_limit_m_s)),
-            ("tilt at most", shown.angle(rules.tilt_limit_rad)),
+            ("wind at most", shown.speed(rules.limits.wind_m_s)),
+            ("tilt at most", shown.angle(rules.limits.tilt_rad)),
             ("ceiling above ground", ceiling),
+            *_on_the_pad(rules.limits, shown),
         ),
         notes=("The range safety officer and the law of the place decide, not this table.",),
+    )
+
+
+def _on_the_pad(limits: CodeLimits, shown: Shown) -> tuple[tuple[str, str], ...]:
+    """Say what the code asks of those at the pad; what its table does not hold is not known."""
+    thrust = limits.thrust_over_weight
+    return (
+        ("thrust over weight at least", NOT_KNOWN if thrust is None else f"{thrust:g}"),
+        ("flames and smoking away from motors by", shown.length(limits.no_flame_m)),
+        ("countdown of at least", shown.plain(limits.countdown_s, Dimension.TIME)),
+        ("wait after a misfire", shown.plain(limits.misfire_wait_s, Dimension.TIME)),
     )
 
 
