@@ -41,7 +41,7 @@ def test_strength_feels_what_the_rows_say(basis: Basis, station_m: float, burnin
 
 def test_pins_feel_what_the_rows_say(basis: Basis) -> None:
     (joint,) = basis.vehicle.sheet.recovery.joint
-    moments = recovery_moments(basis.vehicle, basis.air, basis.flights)
+    moments = recovery_moments(basis)
     trace = basis.flights.nominal
     burnout = trace.event("burnout")
     assert burnout is not None

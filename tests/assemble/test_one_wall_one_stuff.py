@@ -25,9 +25,9 @@ def with_bars(vehicle: Vehicle, along_pa: float) -> Vehicle:
 def held(answered, vehicle: Vehicle) -> tuple[float, float, float]:
     """What the wall holds by the check, by the study, and the lip's strength [Pa]."""
     basis = answered.basis
-    moments = recovery_moments(vehicle, basis.air, basis.flights)
+    moments = recovery_moments(replace(basis, vehicle=vehicle))
     bay = vehicle.sheet.recovery.bay[0]
-    burst = burst_study(vehicle, bay, basis.mass, moments)
+    burst = burst_study(vehicle, bay, moments)
     (row,) = bay_rows(vehicle, answered.recovery)
     lip = lip_of(vehicle.sheet, bay, 0.025)
     assert burst is not None
@@ -47,7 +47,7 @@ def test_weak_bars_weaken_wall_and_lip_alike(answered) -> None:
     assert weak[0] == pytest.approx(weak[1])
     # Thin tube: p = 2 t sigma / (d - t), 76 mm inside and a wall of 1.5 mm.
     assert weak[1] == pytest.approx(2 * 1.5 * 10e6 / (79.0 - 1.5), rel=1e-6)
-    assert weak[2] == 10e6
+    assert weak[2] == pytest.approx(10e6)
 
 
 def test_a_ring_of_own_print_is_as_strong_as_its_bars(answered) -> None:
@@ -56,9 +56,9 @@ def test_a_ring_of_own_print_is_as_strong_as_its_bars(answered) -> None:
     bay = vehicle.sheet.recovery.bay[0].model_copy(update={"lip": LipEntry(ring=ring), "material": "PETG"})
     lip = lip_of(vehicle.sheet, bay, 0.025)
     assert lip is not None
-    assert lip.strength_pa.value == 10e6
+    assert lip.strength_pa.value == pytest.approx(10e6)
     assert lip.between_layers_pa is not None
-    assert lip.between_layers_pa.value == 9e6
+    assert lip.between_layers_pa.value == pytest.approx(9e6)
 
 
 def test_a_slit_between_layers_of_unknown_strength_is_not_known(answered) -> None:

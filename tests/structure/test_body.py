@@ -7,9 +7,9 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.mass.lumps import even_bar, lumps
 from finial.structure.loads.along_body import free_body_loads
 from finial.structure.loads.forces import PointForce
-from finial.structure.loads.masses import even_bar, lumps
 from finial.structure.reserves import MOST, reserve_factor, worst_of_each
 from finial.structure.rods.columns import column_load
 from finial.structure.walls.body import (

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from finial.core.errors import OutsideRange
+from finial.mass.lumps import even_bar, joined, leaning_bar, lumps
 from finial.structure.loads.along_body import free_body_loads, rigid_motion
 from finial.structure.loads.forces import LineForce, PointForce, axial_forces_ahead, cross_air_force
-from finial.structure.loads.masses import even_bar, joined, leaning_bar, lumps
 
 SETTINGS = settings(max_examples=25, deadline=None)
 FORCE = st.floats(-5000.0, 5000.0)

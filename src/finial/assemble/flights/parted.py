@@ -1,11 +1,10 @@
 """Drogue-less recovery: opened at the top without a canopy, it falls tumbling until the main opens."""
 
-import numpy as np
-
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate
 from finial.files.sheet_recovery import RecoveryEntry
 from finial.recovery.canopies.tumbling import tumbling_drag_area
+from finial.shape.measures import stretch_of
 
 PARTED = "parted vehicle"
 """Stands among the flight's canopies as one without area."""
@@ -18,12 +17,6 @@ def parts_bare(recovery: RecoveryEntry) -> bool:
     return opened and bool(canopies) and not any(canopy.event.apogee for canopy in canopies)
 
 
-def planform_m2(vehicle: Vehicle) -> float:
-    """Area the body shows from the side, mean over roll, as width times length of an equal cylinder [m^2]."""
-    diameters = 2.0 * np.sqrt(vehicle.skin.areas_m2 / np.pi)
-    return float(np.trapezoid(diameters, vehicle.skin.stations_m))
-
-
 def parted_area(vehicle: Vehicle) -> Estimate:
     """Drag area of the parted pieces [m^2]."""
-    return tumbling_drag_area(planform_m2(vehicle))
+    return tumbling_drag_area(stretch_of(vehicle.skin, 0.0, vehicle.skin.length_m).planform_m2)

@@ -76,7 +76,7 @@ def answer(vehicle: Vehicle) -> Answer:
     """Run every stage on a loaded vehicle."""
     basis = basis_of(vehicle)
     air, flights, mass = basis.air, basis.flights, basis.mass
-    recovery = recovery_result(vehicle.sheet, mass, recovery_moments(vehicle, air, flights))
+    recovery = recovery_result(vehicle.sheet, mass, recovery_moments(basis))
     cases = load_cases(vehicle, basis.rows, air, (flights.nominal, basis.moments[1]), recovery)
     return Answer(
         basis=basis,

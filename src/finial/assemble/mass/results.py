@@ -16,15 +16,6 @@ class MassRow:
     mass: Estimate
     station_m: float
     """Balance point of this row [m]."""
-    span_m: tuple[float, float] | None = None
-    """Stations it reaches from and to [m]; ``None`` for a point."""
-
-    def share_ahead(self, station_m: float) -> float:
-        """Share of the row's mass ahead of a station [-], as if spread evenly over its span."""
-        if self.span_m is None or self.span_m[1] <= self.span_m[0]:
-            return 1.0 if self.station_m < station_m else 0.0
-        fore, aft = self.span_m
-        return min(max((station_m - fore) / (aft - fore), 0.0), 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

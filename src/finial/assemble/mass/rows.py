@@ -60,9 +60,7 @@ def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
     burnout = (*rows, empty)
     return MassResult(
         rows=tuple(
-            MassRow(
-                name=row.name, kind=row.kind, mass=row.mass, station_m=row.station.value, span_m=row.span_m
-            )
+            MassRow(name=row.name, kind=row.kind, mass=row.mass, station_m=row.station.value)
             for row in lift_off
         ),
         lift_off=combined(row.body for row in lift_off),

@@ -3,7 +3,6 @@
 import math
 from collections.abc import Iterator
 
-from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.charges import (
     bay_lag,
     early_pulls,
@@ -102,12 +101,12 @@ def _doubts(sheet: Sheet, bay: BayEntry, pack: Pack, squeezed: bool):
 
 
 def pin_study(
-    sheet: Sheet, bay: BayEntry, mass: MassResult, moments: EventStates, canopies: tuple[CanopyResult, ...]
+    sheet: Sheet, bay: BayEntry, moments: EventStates, canopies: tuple[CanopyResult, ...]
 ) -> PinStudy:
     """Set what the pins of a joint hold beside all that pulls at them."""
     joint = named(sheet.recovery.joint, bay.joint)
     sealed = trapped_pressure(moments.ground_pressure_pa, moments.top_pressure_pa)
-    pulls = early_pulls(sheet, bay, mass, moments, canopies)
+    pulls = early_pulls(sheet, bay, moments, canopies)
     return PinStudy(
         bay=bay.name,
         joint=joint.name,

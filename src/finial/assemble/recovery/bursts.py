@@ -5,9 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from finial.assemble.day import day_at_pad
-from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.charges import bay_lag, free_volume, joint_friction, pressure_out
-from finial.assemble.recovery.inputs import EventStates, named, split_masses
+from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.records import BurstStudy, Shot
 from finial.assemble.vehicle.bay_walls import sheet_bay_wall
 from finial.assemble.vehicle.loading import Vehicle
@@ -27,12 +26,12 @@ TRIAL_PA = 1e5
 HEIGHTS_M = (0.0, 1000.0, 2000.0, 4000.0, 6000.0)
 
 
-def burst_study(vehicle: Vehicle, bay: BayEntry, mass: MassResult, moments: EventStates) -> BurstStudy | None:
+def burst_study(vehicle: Vehicle, bay: BayEntry, moments: EventStates) -> BurstStudy | None:
     """Study every charge of a bay; ``None`` if none has its powder in the sheet."""
     charges = [one for one in vehicle.sheet.recovery.charge if one.bay == bay.name and one.powder]
     if not charges:
         return None
-    ends = _ends(vehicle, bay, mass, moments)
+    ends = _ends(vehicle, bay, moments)
     joint = named(vehicle.sheet.recovery.joint, bay.joint)
     strokes = (
         (joint.shoulder.value,)
@@ -57,15 +56,12 @@ def burst_study(vehicle: Vehicle, bay: BayEntry, mass: MassResult, moments: Even
     )
 
 
-def _ends(
-    vehicle: Vehicle, bay: BayEntry, mass: MassResult, moments: EventStates
-) -> tuple[Burst, Burst, Burst]:
+def _ends(vehicle: Vehicle, bay: BayEntry, moments: EventStates) -> tuple[Burst, Burst, Burst]:
     """Weak, central and strong case of a bay: every doubt at the end that hurts, or helps, the charge."""
     sheet = vehicle.sheet
     joint = named(sheet.recovery.joint, bay.joint)
     volume, friction = free_volume(sheet, bay), joint_friction(joint)
     pins = pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None
-    fore, aft = split_masses(mass, joint.station.value, burnt=True)
     diameter = bay.diameter.value
     length = bay.stations[1].value - bay.stations[0].value
     stroke = joint.shoulder.value if joint.shoulder else STROKE_DIAMETERS[1] * diameter
@@ -74,7 +70,7 @@ def _ends(
         volume_m3=volume.value,
         diameter_m=diameter,
         stroke_m=stroke,
-        moved_kg=fore.value * aft.value / (fore.value + aft.value),
+        moved_kg=moments.apart[joint.name].moved_kg,
         friction_n=friction.value,
         pins_n=pins.value if pins else 0.0,
         vent_area_m2=bay.vent_area.value if bay.vent_area else 0.0,

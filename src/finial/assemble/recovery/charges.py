@@ -1,7 +1,6 @@
 """Charges, joints and pins of the sheet: what pushes, what holds, what pulls too early."""
 
-from finial.assemble.mass.results import MassResult
-from finial.assemble.recovery.inputs import EventStates, named, split_masses
+from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.results import CanopyResult, ChargeResult
 from finial.core.constants import (
     STANDARD_PRESSURE_PA,
@@ -33,11 +32,7 @@ LOOSE_FRICTION_N = 30.0
 
 
 def charge_result(
-    sheet: Sheet,
-    charge: PowderChargeEntry,
-    mass: MassResult,
-    moments: EventStates,
-    canopies: tuple[CanopyResult, ...],
+    sheet: Sheet, charge: PowderChargeEntry, moments: EventStates, canopies: tuple[CanopyResult, ...]
 ) -> ChargeResult:
     """Answer for one charge: what it makes in its bay, what the bay needs, what pulls before it."""
     bay = named(sheet.recovery.bay, charge.bay)
@@ -65,7 +60,7 @@ def charge_result(
         force_on_joint=force_on_joint(pressure, diameter) if pressure else None,
         pins_hold=holding,
         resistance=resistance,
-        early_load=_early_load(sheet, bay, mass, moments, canopies),
+        early_load=_early_load(sheet, bay, moments, canopies),
         backup_of=charge.backup_of or "",
     )
 
@@ -124,20 +119,21 @@ def pressure_out(bay: BayEntry, sheet: Sheet, moments: EventStates) -> float:
 
 
 def _early_load(
-    sheet: Sheet, bay: BayEntry, mass: MassResult, moments: EventStates, canopies: tuple[CanopyResult, ...]
+    sheet: Sheet, bay: BayEntry, moments: EventStates, canopies: tuple[CanopyResult, ...]
 ) -> Estimate:
     """Largest pull at the joint before its charge, with the air trapped on the way up."""
-    pulls = early_pulls(sheet, bay, mass, moments, canopies)
+    pulls = early_pulls(sheet, bay, moments, canopies)
     worst = max(pulls[:-1], key=lambda pull: pull[1].high)
     return total([worst[1], pulls[-1][1]], method=f"{worst[0]} and trapped air")
 
 
 def early_pulls(
-    sheet: Sheet, bay: BayEntry, mass: MassResult, moments: EventStates, canopies: tuple[CanopyResult, ...]
+    sheet: Sheet, bay: BayEntry, moments: EventStates, canopies: tuple[CanopyResult, ...]
 ) -> list[tuple[str, Estimate]]:
     """Everything that tries to part a bay's joint before its charge [N]; trapped air stands last."""
     joint = named(sheet.recovery.joint, bay.joint)
-    fore, aft = split_masses(mass, joint.station.value, burnt=True)
+    apart = moments.apart[joint.name]
+    fore, aft = apart.fore_kg, apart.aft_kg
     drag = drag_separation_force(
         Half(mass_kg=fore, drag_n=moments.drag_ahead_n[joint.name]),
         Half(mass_kg=aft, drag_n=moments.drag_behind_n[joint.name]),

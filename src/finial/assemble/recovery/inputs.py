@@ -2,8 +2,20 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.mass.results import MassResult
-from finial.core.estimates import Estimate, exact, total
+from finial.core.estimates import Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Apart:
+    """Masses on either side of a joint, propellant gone [kg]."""
+
+    fore_kg: Estimate
+    aft_kg: Estimate
+
+    @property
+    def moved_kg(self) -> float:
+        """Reduced mass of the two [kg]: what a push between them moves."""
+        return self.fore_kg.value * self.aft_kg.value / (self.fore_kg.value + self.aft_kg.value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,6 +29,10 @@ class EventStates:
     out_pressure_pa: dict[str, float]
     out_speed_m_s: dict[str, Estimate]
     """Airspeed when each canopy comes out, from the flight and the slack in its timing."""
+    apart: dict[str, Apart]
+    """Masses either side of each joint, by joint name."""
+    pieces_kg: tuple[Estimate, ...]
+    """Masses between all joints, fore to aft [kg]."""
     drag_ahead_n: dict[str, Estimate]
     """Drag of everything ahead of each joint just after burnout [N], by joint name."""
     drag_behind_n: dict[str, Estimate]
@@ -31,17 +47,6 @@ class EventStates:
     """Apogee over the nominal flight and its corners [m]."""
     parted_area_m2: Estimate | None
     """Drag area of the parted pieces; ``None`` where a canopy comes out at the top."""
-
-
-def split_masses(mass: MassResult, station_m: float, *, burnt: bool) -> tuple[Estimate, Estimate]:
-    """Mass ahead of and behind a station [kg], each row spread over its own span."""
-    ahead = [(row, row.share_ahead(station_m)) for row in mass.rows]
-    fore = total(row.mass.scaled(share) for row, share in ahead)
-    aft = total(row.mass.scaled(1.0 - share) for row, share in ahead)
-    if not burnt:
-        return fore, aft
-    propellant = mass.lift_off.mass_kg - mass.burnout.mass_kg
-    return fore, total([aft, exact(-propellant)])
 
 
 def named(records, name: str):

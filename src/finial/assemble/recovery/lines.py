@@ -1,8 +1,7 @@
 """Cords of the sheet: what they are, what they hold, how hard the separation pulls."""
 
-from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.charges import free_volume, pressure_out
-from finial.assemble.recovery.inputs import EventStates, named, split_masses
+from finial.assemble.recovery.inputs import Apart, EventStates
 from finial.assemble.recovery.results import CordResult
 from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet import Sheet
@@ -36,15 +35,14 @@ def sheet_cord(cord: CordEntry) -> Cord:
     )
 
 
-def cord_result(sheet: Sheet, cord: CordEntry, mass: MassResult, moments: EventStates) -> CordResult:
+def cord_result(sheet: Sheet, cord: CordEntry, moments: EventStates) -> CordResult:
     """Answer for one cord by the energy of two bodies, under the largest charge of its joint."""
-    station = named(sheet.recovery.joint, cord.joint).station.value
-    fore, aft = split_masses(mass, station, burnt=True)
+    apart = moments.apart[cord.joint]
     line = sheet_cord(cord)
     separation = Separation(
-        fore_mass_kg=fore,
-        aft_mass_kg=aft,
-        speed_m_s=_fastest_parting(sheet, cord.joint, fore, aft, moments),
+        fore_mass_kg=apart.fore_kg,
+        aft_mass_kg=apart.aft_kg,
+        speed_m_s=_fastest_parting(sheet, cord.joint, apart, moments),
         length_m=cord.length.estimate(KnownBy.MEASURED),
     )
     return CordResult(name=cord.name, peak_load=cord_peak_load(separation, line), strength=strength_of(cord))
@@ -55,9 +53,7 @@ def strength_of(cord: CordEntry) -> Estimate:
     return cord_strength(sheet_cord(cord).breaking_load_n, cord.knot_keeps.estimate(KnownBy.HANDBOOK))
 
 
-def _fastest_parting(
-    sheet: Sheet, joint: str, fore: Estimate, aft: Estimate, moments: EventStates
-) -> Estimate:
+def _fastest_parting(sheet: Sheet, joint: str, apart: Apart, moments: EventStates) -> Estimate:
     """Speed the halves part at under the largest charge of the joint [m/s]."""
     bays = {bay.name: bay for bay in sheet.recovery.bay if bay.joint == joint}
     speeds = []
@@ -73,8 +69,8 @@ def _fastest_parting(
             volume_m3=volume,
             diameter_m=bay.diameter.value,
             ambient_pa=ambient,
-            fore_mass_kg=fore,
-            aft_mass_kg=aft,
+            fore_mass_kg=apart.fore_kg,
+            aft_mass_kg=apart.aft_kg,
         )
         speeds.append(parting_speed(blast))
     usual = Estimate(

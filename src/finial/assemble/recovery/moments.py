@@ -1,15 +1,19 @@
 """What the flight tells the recovery: air and speeds where canopies come out."""
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from finial.aero.drag.sources import drag_ahead, drag_behind
 from finial.assemble.air.sections import AirLoads
+from finial.assemble.basis import Basis
 from finial.assemble.day import day_at_pad, density_at, pressure_at, wind_at_ten_metres
 from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.parted import parted_area, parts_bare
-from finial.assemble.recovery.inputs import EventStates
+from finial.assemble.mass.lumps import masses_between
+from finial.assemble.mass.rows import Row, motor_row
+from finial.assemble.recovery.inputs import Apart, EventStates
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
@@ -20,9 +24,10 @@ LATE_S = 1.0
 """How late an event may come [s]; common practice for flight computers that sense apogee."""
 
 
-def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> EventStates:
-    """Collect densities, pressures and speeds at each canopy's own event."""
-    trace = flights.nominal
+def recovery_moments(basis: Basis) -> EventStates:
+    """Collect masses, densities, pressures and speeds at each canopy's own event."""
+    vehicle, air, flights = basis.vehicle, basis.air, basis.flights
+    trace, rows = flights.nominal, [*basis.rows, motor_row(vehicle, 0.0)]
     canopies = vehicle.sheet.recovery.canopy
     heights = {canopy.name: _out_height(trace, canopy.name) for canopy in canopies}
     stations = {joint.name: joint.station.value for joint in vehicle.sheet.recovery.joint}
@@ -33,6 +38,8 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Event
         out_density_kg_m3={name: density_at(vehicle, height) for name, height in heights.items()},
         out_pressure_pa={name: pressure_at(vehicle, height) for name, height in heights.items()},
         out_speed_m_s={canopy.name: _out_speed(vehicle, flights, canopy.name) for canopy in canopies},
+        apart={name: _apart(vehicle, rows, at) for name, at in stations.items()},
+        pieces_kg=masses_between(vehicle.skin, rows, tuple(stations.values())),
         drag_ahead_n={
             name: _times(push, drag_ahead(air.drag, at, burning=False)) for name, at in stations.items()
         },
@@ -47,6 +54,11 @@ def recovery_moments(vehicle: Vehicle, air: AirLoads, flights: Flights) -> Event
         top_agl_m=_top(flights),
         parted_area_m2=parted_area(vehicle) if parts_bare(vehicle.sheet.recovery) else None,
     )
+
+
+def _apart(vehicle: Vehicle, rows: Sequence[Row], station_m: float) -> Apart:
+    fore, aft = masses_between(vehicle.skin, rows, (station_m,))
+    return Apart(fore_kg=fore, aft_kg=aft)
 
 
 def _burnout_push(air: AirLoads, flights: Flights) -> Estimate:

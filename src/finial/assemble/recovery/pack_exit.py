@@ -1,7 +1,6 @@
 """What moves each pack out of its bay, against the friction that holds it."""
 
-from finial.assemble.mass.results import MassResult
-from finial.assemble.recovery.inputs import named, split_masses
+from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.records import BurstStudy, ExitStudy
 from finial.assemble.recovery.results import PackStudy, RecoveryResult
 from finial.core.estimates import Estimate
@@ -10,15 +9,14 @@ from finial.recovery.packs.pack_exit import pulled_out, pushed_out
 
 
 def exit_study(
-    sheet: Sheet, pack: PackStudy, mass: MassResult, found: RecoveryResult, bursts: tuple[BurstStudy, ...]
+    sheet: Sheet, pack: PackStudy, moments: EventStates, found: RecoveryResult, bursts: tuple[BurstStudy, ...]
 ) -> ExitStudy | None:
     """Set pull and push beside friction; ``None`` where nothing has mass or nothing is known to move it."""
     if pack.friction is None:
         return None
     bay = named(sheet.recovery.bay, pack.bay)
     joint = named(sheet.recovery.joint, bay.joint)
-    fore, aft = split_masses(mass, joint.station.value, burnt=True)
-    moved = fore.value * aft.value / (fore.value + aft.value)
+    moved = moments.apart[joint.name].moved_kg
     shots = [shot for burst in bursts if burst.bay == bay.name for shot in burst.shots]
     corded = any(cord.joint == joint.name for cord in sheet.recovery.cord)
     charges = [charge for charge in sheet.recovery.charge if charge.bay == bay.name]

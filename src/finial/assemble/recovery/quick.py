@@ -1,12 +1,11 @@
 """Recovery, first form: canopies, charges, pins and cords of the sheet, at this flight's events."""
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.bays import pack_study
 from finial.assemble.recovery.charges import charge_result
-from finial.assemble.recovery.inputs import EventStates, split_masses
+from finial.assemble.recovery.inputs import EventStates
 from finial.assemble.recovery.lines import cord_result
 from finial.assemble.recovery.results import CanopyResult, EarlyOpening, LandingRow, RecoveryResult
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
@@ -24,15 +23,13 @@ def recovery_result(sheet: Sheet, mass: MassResult, moments: EventStates) -> Rec
     landing = min((canopy.descent_speed for canopy in canopies), key=lambda speed: speed.value, default=None)
     return RecoveryResult(
         canopies=canopies,
-        charges=tuple(
-            charge_result(sheet, charge, mass, moments, canopies) for charge in sheet.recovery.charge
-        ),
-        cords=tuple(cord_result(sheet, cord, mass, moments) for cord in sheet.recovery.cord),
+        charges=tuple(charge_result(sheet, charge, moments, canopies) for charge in sheet.recovery.charge),
+        cords=tuple(cord_result(sheet, cord, moments) for cord in sheet.recovery.cord),
         landing_speed=landing,
         landing_energy=landing_energy(burnout_kg, landing) if landing else None,
         descent_mass_kg=burnout_kg.value,
         ground_speed=ground_speed(landing, moments.wind_m_s) if landing else None,
-        landings=_landings(sheet, mass, burnout_kg, landing, moments),
+        landings=_landings(burnout_kg, landing, moments),
         packs=tuple(filter(None, (pack_study(sheet, bay) for bay in sheet.recovery.bay))),
         early=tuple(_early(sheet, moments)),
         unopened=tuple(_unopened(sheet)),
@@ -60,16 +57,14 @@ def _unopened(sheet: Sheet) -> Iterator[str]:
     return (joint.name for joint in sheet.recovery.joint if joint.pins and joint.name not in opened)
 
 
-def _landings(
-    sheet: Sheet, mass: MassResult, whole_kg: Estimate, fall: Estimate | None, moments: EventStates
-) -> tuple[LandingRow, ...]:
+def _landings(whole_kg: Estimate, fall: Estimate | None, moments: EventStates) -> tuple[LandingRow, ...]:
     """Energy of the whole and of the heaviest piece that comes down on one cord."""
     if fall is None:
         return ()
     over_ground = ground_speed(fall, moments.wind_m_s)
     pieces = [("the whole", whole_kg)]
-    if sheet.recovery.joint:
-        pieces.append(("its heaviest piece", max(_pieces(sheet, mass), key=lambda piece: piece.high)))
+    if len(moments.pieces_kg) > 1:
+        pieces.append(("its heaviest piece", max(moments.pieces_kg, key=lambda piece: piece.high)))
     return tuple(
         LandingRow(
             what=what,
@@ -79,23 +74,6 @@ def _landings(
         )
         for what, piece in pieces
     )
-
-
-def _pieces(sheet: Sheet, mass: MassResult) -> list[Estimate]:
-    """Masses between the joints [kg], propellant gone."""
-    stations = sorted(joint.station.value for joint in sheet.recovery.joint)
-    ahead = [split_masses(mass, station, burnt=True)[0] for station in stations]
-    pieces = [ahead[0]]
-    pieces += [
-        Estimate(
-            value=aft.value - fore.value,
-            low=max(aft.low - fore.low, 0.0),
-            high=aft.high - fore.high,
-            known_by=max(aft.known_by, fore.known_by),
-        )
-        for fore, aft in pairwise(ahead)
-    ]
-    return [*pieces, split_masses(mass, stations[-1], burnt=True)[1]]
 
 
 def _descending_mass(mass: MassResult) -> Estimate:

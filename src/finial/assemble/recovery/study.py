@@ -50,15 +50,15 @@ Tell = Callable[[str], None]
 def recovery_study(basis: Basis, recovery: RecoveryResult, tell: Tell) -> RecoveryStudy:
     """Look closely at canopies, bays, charges, pins, vents, events and cords."""
     vehicle, sheet, air = basis.vehicle, basis.vehicle.sheet, basis.air
-    moments = recovery_moments(vehicle, air, basis.flights)
+    moments = recovery_moments(basis)
     tell("following charges and openings in time")
     bays = sheet.recovery.bay
-    bursts = tuple(filter(None, (burst_study(vehicle, bay, basis.mass, moments) for bay in bays)))
+    bursts = tuple(filter(None, (burst_study(vehicle, bay, moments) for bay in bays)))
     vents = tuple(vent_study(sheet, bay, moments) for bay in bays)
     flown = shut_flights(vehicle, basis.rows, air)
     tell("following the separation from 3 s early to 5 s late; some seconds")
-    cords = sheet.recovery.cord
-    tethers = tuple(filter(None, (_tether(basis, recovery, (flown, cord, bursts)) for cord in cords)))
+    found = (_tether(basis, recovery, moments, (flown, cord, bursts)) for cord in sheet.recovery.cord)
+    tethers = tuple(one for one in found if one is not None)
     lags = [vent.lag_m for vent in vents if vent.lag_m is not None]
     return RecoveryStudy(
         canopies=tuple(
@@ -67,14 +67,14 @@ def recovery_study(basis: Basis, recovery: RecoveryResult, tell: Tell) -> Recove
         ),
         packs=recovery.packs,
         bursts=bursts,
-        pins=tuple(pin_study(sheet, bay, basis.mass, moments, recovery.canopies) for bay in bays),
+        pins=tuple(pin_study(sheet, bay, moments, recovery.canopies) for bay in bays),
         vents=vents,
         order=order_study(vehicle, basis.flights.nominal, max(lags, default=None), recovery),
         tethers=tethers,
         exits=tuple(
             filter(
                 None,
-                (exit_study(sheet, pack, basis.mass, recovery, bursts) for pack in recovery.packs),
+                (exit_study(sheet, pack, moments, recovery, bursts) for pack in recovery.packs),
             )
         ),
     )
@@ -121,7 +121,10 @@ def _at_least(speed: Estimate) -> Estimate:
 
 
 def _tether(
-    basis: Basis, recovery: RecoveryResult, given: tuple[ShutFlights, CordEntry, tuple[BurstStudy, ...]]
+    basis: Basis,
+    recovery: RecoveryResult,
+    moments: EventStates,
+    given: tuple[ShutFlights, CordEntry, tuple[BurstStudy, ...]],
 ) -> TetherStudy | None:
     """Study a cord; ``None`` where its joint has no bay or no charge opens it."""
     flown, cord, bursts = given
@@ -144,7 +147,7 @@ def _tether(
     rig = rig_of((fore, aft), joint.station.value, (bay, cord, canopy), parting.value)
     rig = replace(rig, lip=lip_of(vehicle.sheet, bay, rig.line.width_m))
     result = next(one for one in recovery.cords if one.name == cord.name)
-    return tether_study(rig, starts, result, basis.mass, parting)
+    return tether_study(rig, starts, result, moments.apart[joint.name], parting)
 
 
 def _parting(bay: str, bursts: tuple[BurstStudy, ...]) -> Estimate:

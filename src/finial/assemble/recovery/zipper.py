@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from finial.assemble.mass.results import MassResult
-from finial.assemble.recovery.inputs import split_masses
+from finial.assemble.recovery.inputs import Apart
 from finial.assemble.recovery.lines import strength_of
 from finial.assemble.recovery.lip import USUAL_CORD_WIDTH_M, lip_words
 from finial.assemble.recovery.pulls import Followed, follow, level_start, margin_of, meeting_of, pulled_case
@@ -36,7 +35,7 @@ TIES = ("from the bay", "from the other side")
 
 
 def tether_study(
-    rig: Rig, starts: Sequence[SeparationStart], result: CordResult, mass: MassResult, parting: Estimate
+    rig: Rig, starts: Sequence[SeparationStart], result: CordResult, apart: Apart, parting: Estimate
 ) -> TetherStudy:
     """Study one cord; ``starts`` holds the event at every offset in three winds, day first."""
     lip = rig.lip
@@ -59,7 +58,7 @@ def tether_study(
         strength=strength_of(rig.cord),
         rated_over_weight=rated_over_weight(rig.line.breaking_load_n.value, _hanging_kg(rig)),
         length_over_vehicle=length_over_vehicle(rig.cord_length_m, _length_m(rig)),
-        closed_form=_closed_form(rig, mass, parting),
+        closed_form=_closed_form(rig, apart, parting),
         parting_m_s=parting,
         times_s=followed.history.times_s,
         tensions_n=followed.history.tensions_n[:, nominal, :].T.astype(float),
@@ -102,11 +101,13 @@ def _length_m(rig: Rig) -> float:
     return sum(side.piece.fore_m + side.piece.aft_m for side in (rig.fore, rig.aft))
 
 
-def _closed_form(rig: Rig, mass: MassResult, parting: Estimate) -> Estimate:
+def _closed_form(rig: Rig, masses: Apart, parting: Estimate) -> Estimate:
     """Peak load by the energy of two bodies at the speed the charge in time gives."""
-    fore, aft = split_masses(mass, rig.joint_m, burnt=True)
     apart = Separation(
-        fore_mass_kg=fore, aft_mass_kg=aft, speed_m_s=parting, length_m=exact(rig.cord_length_m)
+        fore_mass_kg=masses.fore_kg,
+        aft_mass_kg=masses.aft_kg,
+        speed_m_s=parting,
+        length_m=exact(rig.cord_length_m),
     )
     return cord_peak_load(apart, rig.line)
 

@@ -7,17 +7,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.air.sections import AirLoads
+from finial.assemble.mass.lumps import body_lumps, half_of, roll_lumps
 from finial.assemble.mass.rows import Row, motor_row
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.stability import FlightMoment
 from finial.assemble.strength.forces import air_forces, roll_couples
-from finial.assemble.strength.lumps import body_lumps, half_of, roll_lumps
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.trace import Trace
+from finial.mass.lumps import Lumps
 from finial.structure.loads.along_body import BodyLoads, free_body_loads
 from finial.structure.loads.forces import PointForce
-from finial.structure.loads.masses import Lumps
 from finial.structure.walls.torsion import torsion_along
 
 CUTS = 48

@@ -8,16 +8,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.air.sections import AirLoads
+from finial.assemble.mass.lumps import body_lumps, half_of, roll_lumps
 from finial.assemble.mass.rows import Row, motor_row
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.stability import StabilityPoint
 from finial.assemble.strength.cases import LoadCase, body_cuts, gust_scatter
 from finial.assemble.strength.forces import air_forces, drag_forces
-from finial.assemble.strength.lumps import body_lumps, half_of, roll_lumps
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.trace import EventKind, Trace
+from finial.mass.lumps import Lumps
 from finial.shape.measures import section_at
 from finial.structure.loads.along_body import free_body_loads
 from finial.structure.loads.forces import PointForce
@@ -28,7 +29,6 @@ from finial.structure.loads.impacts import (
     touchdown_force,
     two_supports,
 )
-from finial.structure.loads.masses import Lumps
 from finial.structure.walls.torsion import torsion_along
 
 STOP_M = Estimate(

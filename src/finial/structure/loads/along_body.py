@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from finial.mass.lumps import Lumps
 from finial.structure.bounds import need_finite
 from finial.structure.loads.forces import Force, LineForce, PointForce
-from finial.structure.loads.masses import Lumps
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +96,7 @@ def rigid_motion(body: Lumps, forces: Sequence[Force]) -> RigidMotion:
 
     Examples
     --------
-    >>> from finial.structure.loads.masses import lumps
+    >>> from finial.mass.lumps import lumps
     >>> push = PointForce(station_m=1.0, aft_n=-40.0)
     >>> rigid_motion(lumps([0.0, 1.0], [1.0, 3.0]), [push]).aft_m_s2
     -10.0
@@ -205,7 +205,7 @@ def free_body_loads(
 
     Examples
     --------
-    >>> from finial.structure.loads.masses import lumps
+    >>> from finial.mass.lumps import lumps
     >>> push = PointForce(station_m=1.0, aft_n=-40.0)
     >>> loads = free_body_loads(lumps([0.0, 1.0], [1.0, 3.0]), [push])
     >>> loads.axial_n.round(9).tolist()

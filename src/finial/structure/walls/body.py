@@ -82,7 +82,7 @@ def body_reserves(
     --------
     >>> from finial.structure.loads.forces import PointForce
     >>> from finial.structure.loads.along_body import free_body_loads
-    >>> from finial.structure.loads.masses import even_bar
+    >>> from finial.mass.lumps import even_bar
     >>> from finial.structure.walls.outline import wall_area
     >>> box = np.array([[-0.05, -0.05], [0.05, -0.05], [0.05, 0.05], [-0.05, 0.05]])
     >>> walls = WallSection(area=wall_area([box], 0.003), modulus=exact(2.3e9),

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_finite, need_positive
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,7 +16,8 @@ class Lumps:
 
     All arrays have shape (n,) and are read-only. ``rotary_kg_m2`` is the inertia of the
     lump about its own centre, about the axis across the bending plane; ``offsets_m`` is how
-    far it sits off the axis inside that plane, positive along the cross force.
+    far it sits off the axis inside that plane, positive along the cross force; ``cells_m``
+    is the length along the axis that it is spread over, 0 for a point.
 
     Raises
     ------
@@ -29,17 +30,18 @@ class Lumps:
     masses_kg: NDArray[np.float64]
     rotary_kg_m2: NDArray[np.float64]
     offsets_m: NDArray[np.float64]
+    cells_m: NDArray[np.float64]
 
     def __post_init__(self) -> None:
         """Check the arrays and lock them."""
-        names = ("stations_m", "masses_kg", "rotary_kg_m2", "offsets_m")
+        names = ("stations_m", "masses_kg", "rotary_kg_m2", "offsets_m", "cells_m")
         arrays = [np.array(getattr(self, name), dtype=float) for name in names]
         if any(array.shape != (arrays[0].size,) for array in arrays):
-            raise OutsideRange(f"lumps need four arrays of one length: got {[a.shape for a in arrays]}")
+            raise OutsideRange(f"lumps need five arrays of one length: got {[a.shape for a in arrays]}")
         if not all(np.isfinite(array).all() for array in arrays):
             raise OutsideRange("lumps hold a number that is not finite")
-        if (arrays[1] < 0).any() or (arrays[2] < 0).any() or not arrays[1].sum() > 0:
-            raise OutsideRange("lumps need masses and inertias of zero or more, and some mass in all")
+        if any((arrays[index] < 0).any() for index in (1, 2, 4)) or not arrays[1].sum() > 0:
+            raise OutsideRange("lumps need masses, inertias and cells of zero or more, and some mass in all")
         for name, array in zip(names, arrays, strict=True):
             array.flags.writeable = False
             object.__setattr__(self, name, array)
@@ -69,8 +71,38 @@ def lumps(
     *,
     rotary_kg_m2: ArrayLike = 0.0,
     offsets_m: ArrayLike = 0.0,
+    cells_m: ArrayLike = 0.0,
 ) -> Lumps:
-    """Make lumps from arrays; a single inertia or offset serves all.
+    r"""Make lumps from arrays; a single inertia, offset or cell serves all.
+
+    .. math::  m = \sum_i m_i, \qquad x_c = \frac{1}{m} \sum_i m_i x_i
+
+    Parameters
+    ----------
+    stations_m : array_like, shape (n,)
+        Stations [m].
+    masses_kg : array_like, shape (n,)
+        Masses [kg].
+    rotary_kg_m2, offsets_m, cells_m : array_like, shape (n,) or one number
+        Own inertias [kg m^2], distances off the axis [m], lengths along it [m].
+
+    Returns
+    -------
+    body : Lumps
+        The lumps [kg].
+
+    Raises
+    ------
+    OutsideRange
+        As :class:`Lumps`.
+
+    Notes
+    -----
+    Holds for any number of lumps.
+
+    References
+    ----------
+    .. [1] Definition.
 
     Examples
     --------
@@ -78,12 +110,14 @@ def lumps(
     (0.75, 0.0)
     """
     stations = np.atleast_1d(np.asarray(stations_m, dtype=float))
-    rest = [np.broadcast_to(np.asarray(a, dtype=float), stations.shape) for a in (rotary_kg_m2, offsets_m)]
+    given = (rotary_kg_m2, offsets_m, cells_m)
+    rest = [np.broadcast_to(np.asarray(one, dtype=float), stations.shape) for one in given]
     return Lumps(
         stations_m=stations,
         masses_kg=np.atleast_1d(np.asarray(masses_kg, dtype=float)),
         rotary_kg_m2=rest[0],
         offsets_m=rest[1],
+        cells_m=rest[2],
     )
 
 
@@ -131,12 +165,12 @@ def even_bar(mass_kg: float, fore_m: float, aft_m: float, *, count: int = 20, of
     >>> round(bar.centre_m[0], 12), round(bar.inertia_kg_m2, 12)
     (0.5, 1.0)
     """
-    need_positive(mass_kg=mass_kg, count=count, length_m=aft_m - fore_m)
-    need_finite(offset_m=offset_m)
+    require_positive(mass_kg=mass_kg, count=count, length_m=aft_m - fore_m)
     cell = (aft_m - fore_m) / count
     middles = fore_m + cell * (np.arange(count) + 0.5)
     share = mass_kg / count
-    return lumps(middles, np.full(count, share), rotary_kg_m2=share * cell**2 / 12, offsets_m=offset_m)
+    rotary = share * cell**2 / 12
+    return lumps(middles, np.full(count, share), rotary_kg_m2=rotary, offsets_m=offset_m, cells_m=cell)
 
 
 def leaning_bar(mass_kg: float, fore_m: float, aft_m: float, balance_m: float, *, count: int = 20) -> Lumps:
@@ -183,8 +217,8 @@ def leaning_bar(mass_kg: float, fore_m: float, aft_m: float, balance_m: float, *
     >>> round(bar.mass_kg, 12), round(bar.centre_m[0], 12)
     (2.0, 0.6)
     """
-    need_positive(mass_kg=mass_kg, count=count, length_m=aft_m - fore_m)
-    need_positive(behind_fore_end_m=balance_m - fore_m, ahead_of_aft_end_m=aft_m - balance_m)
+    require_positive(mass_kg=mass_kg, count=count, length_m=aft_m - fore_m)
+    require_positive(behind_fore_end_m=balance_m - fore_m, ahead_of_aft_end_m=aft_m - balance_m)
     fore = max(fore_m, aft_m - 3 * (aft_m - balance_m))
     length = min(aft_m, fore_m + 3 * (balance_m - fore_m)) - fore
     lean = 6 * ((balance_m - fore) / length - 0.5)
@@ -194,16 +228,37 @@ def leaning_bar(mass_kg: float, fore_m: float, aft_m: float, balance_m: float, *
     masses = cell * (near + far) / 2
     centres = cell * (near + 2 * far) / (3 * (near + far))
     rotary = cell**3 * (near + 3 * far) / 12 - masses * centres**2
-    return lumps(fore + length * edges[:-1] + centres, masses, rotary_kg_m2=np.maximum(rotary, 0.0))
+    where = fore + length * edges[:-1] + centres
+    return lumps(where, masses, rotary_kg_m2=np.maximum(rotary, 0.0), cells_m=cell)
 
 
 def joined(groups: Iterable[Lumps]) -> Lumps:
-    """All lumps of several groups as one.
+    r"""All lumps of several groups as one.
+
+    .. math::  m = \sum_g m_g
+
+    Parameters
+    ----------
+    groups : iterable of Lumps
+        Groups of masses [kg].
+
+    Returns
+    -------
+    body : Lumps
+        All of them, in the order given [kg].
 
     Raises
     ------
     OutsideRange
         If there are none.
+
+    Notes
+    -----
+    Holds for any number of groups.
+
+    References
+    ----------
+    .. [1] Definition.
 
     Examples
     --------
@@ -218,4 +273,104 @@ def joined(groups: Iterable[Lumps]) -> Lumps:
         masses_kg=np.concatenate([part.masses_kg for part in parts]),
         rotary_kg_m2=np.concatenate([part.rotary_kg_m2 for part in parts]),
         offsets_m=np.concatenate([part.offsets_m for part in parts]),
+        cells_m=np.concatenate([part.cells_m for part in parts]),
+    )
+
+
+def share_ahead(body: Lumps, station_m: float) -> float:
+    r"""Share of the mass that lies ahead of a station.
+
+    .. math::  s(x) = \frac{1}{m} \sum_i m_i \, \min(\max(\tfrac{x - x_i}{c_i} + \tfrac12, 0), 1)
+
+    Parameters
+    ----------
+    body : Lumps
+        Masses :math:`m_i` [kg] at stations :math:`x_i` [m], each over its cell :math:`c_i` [m].
+    station_m : float
+        Station, :math:`x` [m].
+
+    Returns
+    -------
+    share : float
+        Share [-], 0 to 1; a point at the station itself lies behind it.
+
+    Notes
+    -----
+    Holds for any station. A lump is cut as an even bar.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> share_ahead(even_bar(2.0, 0.0, 1.0, count=3), 0.25)
+    0.25
+    """
+    return float(_cut(body, station_m) @ body.masses_kg / body.mass_kg)
+
+
+def split(body: Lumps, station_m: float) -> tuple[Lumps | None, Lumps | None]:
+    r"""Cut a body at a station into what lies ahead and what lies behind.
+
+    .. math::  m' = f m, \qquad c' = f c, \qquad I' = f^3 I
+
+    for the part :math:`f` of a lump that the cut leaves on one side.
+
+    Parameters
+    ----------
+    body : Lumps
+        The body.
+    station_m : float
+        Station of the cut [m].
+
+    Returns
+    -------
+    fore, aft : Lumps or None
+        Both sides; ``None`` where a side has no mass.
+
+    Raises
+    ------
+    OutsideRange
+        Never: lumps have mass.
+
+    Notes
+    -----
+    Holds for any station: masses and balance points add up to those of the whole. A lump is cut as an
+    even bar, so that a tapering one is a little off inside its own cell.
+
+    References
+    ----------
+    .. [1] Even bar cut in two; plain integration.
+
+    Examples
+    --------
+    >>> fore, aft = split(even_bar(2.0, 0.0, 1.0, count=3), 0.25)
+    >>> round(fore.mass_kg, 9), round(fore.centre_m[0], 9), round(aft.inertia_kg_m2, 9)
+    (0.5, 0.125, 0.0703125)
+    """
+    ahead = _cut(body, station_m)
+    return _side(body, ahead, -1.0), _side(body, 1.0 - ahead, 1.0)
+
+
+def _cut(body: Lumps, station_m: float) -> NDArray[np.float64]:
+    """Share of every lump ahead of a station, shape (n,)."""
+    past = station_m - body.stations_m
+    spread = body.cells_m > 0
+    inside = np.divide(past, body.cells_m, out=np.where(past > 0, 0.5, -0.5), where=spread) + 0.5
+    return np.clip(inside, 0.0, 1.0)
+
+
+def _side(body: Lumps, share: NDArray[np.float64], towards: float) -> Lumps | None:
+    """Return what a cut leaves on one side: ``towards`` is -1 for the side ahead."""
+    kept = (share > 0) & (body.masses_kg > 0)
+    if not kept.any():
+        return None
+    part = share[kept]
+    return Lumps(
+        stations_m=body.stations_m[kept] + towards * (1 - part) * body.cells_m[kept] / 2,
+        masses_kg=body.masses_kg[kept] * part,
+        rotary_kg_m2=body.rotary_kg_m2[kept] * part**3,
+        offsets_m=body.offsets_m[kept],
+        cells_m=body.cells_m[kept] * part,
     )

@@ -1,12 +1,14 @@
-"""Mass of the vehicle along its axis, for loads that inertia balances."""
+"""Mass of the vehicle along its axis, as lumps: for every balance, every half and every load."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
 from finial.assemble.mass.rows import Row
+from finial.core.estimates import Estimate, total
+from finial.mass.lumps import Lumps, joined, leaning_bar, lumps, share_ahead, split
 from finial.shape.skin import Skin
-from finial.structure.loads.masses import Lumps, joined, leaning_bar, lumps
 from finial.structure.walls.torsion import RollLumps
 
 PART_LUMPS = 16
@@ -14,20 +16,24 @@ PART_LUMPS = 16
 
 def body_lumps(skin: Skin, rows: Sequence[Row]) -> Lumps:
     """Every row as lumps over its own span, or as a point."""
-    return joined([_row_lumps(skin, row) for row in rows])
+    return joined([row_lumps(skin, row) for row in rows])
+
+
+def masses_between(skin: Skin, rows: Sequence[Row], cuts_m: Sequence[float]) -> tuple[Estimate, ...]:
+    """Masses of the pieces that cuts leave [kg], fore to aft, each the sum of its shares of the rows."""
+    pieces: list[list[Estimate]] = [[] for _ in range(len(cuts_m) + 1)]
+    for row in rows:
+        along = row_lumps(skin, row)
+        ahead = [0.0, *(share_ahead(along, cut) for cut in sorted(cuts_m)), 1.0]
+        for piece, (start, end) in zip(pieces, pairwise(ahead), strict=True):
+            piece.append(row.mass.scaled(end - start))
+    return tuple(total(piece, method="rows of the mass table, each where it lies") for piece in pieces)
 
 
 def half_of(body: Lumps, station_m: float, sign: float) -> Lumps | None:
     """Lumps ahead of a joint (``sign`` +1) or behind it; ``None`` for one that has no length to bend over."""
-    side = (body.stations_m < station_m) == (sign > 0)
-    if len(np.unique(body.stations_m[side])) < 2:
-        return None
-    return Lumps(
-        stations_m=body.stations_m[side],
-        masses_kg=body.masses_kg[side],
-        rotary_kg_m2=body.rotary_kg_m2[side],
-        offsets_m=body.offsets_m[side],
-    )
+    half = split(body, station_m)[0 if sign > 0 else 1]
+    return None if half is None or len(np.unique(half.stations_m)) < 2 else half
 
 
 def roll_lumps(rows: Sequence[Row], ends_m: tuple[float, float]) -> RollLumps | None:
@@ -47,7 +53,8 @@ def _about_axis(row: Row) -> float:
     return float(body.inertia_kg_m2[0, 0] + body.mass_kg * np.sum(body.centre_m[1:] ** 2))
 
 
-def _row_lumps(skin: Skin, row: Row) -> Lumps:
+def row_lumps(skin: Skin, row: Row) -> Lumps:
+    """One row over its own span, or as a point: walls by the outline, all else so that it balances."""
     span = row.span_m
     if span is None or span[1] - span[0] < 1e-3:
         return lumps([row.station.value], [row.body.mass_kg])
@@ -62,4 +69,4 @@ def _shell_lumps(skin: Skin, mass_kg: float, span: tuple[float, float]) -> Lumps
     middles = (edges[:-1] + edges[1:]) / 2
     outlines = np.interp(middles, skin.stations_m, [section.perimeter_m for section in skin.sections])
     shares = outlines / outlines.sum() if outlines.sum() > 0 else np.full(PART_LUMPS, 1 / PART_LUMPS)
-    return lumps(middles, mass_kg * shares)
+    return lumps(middles, mass_kg * shares, cells_m=edges[1] - edges[0])

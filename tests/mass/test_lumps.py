@@ -1,0 +1,49 @@
+"""Cutting a body's lumps: nothing is lost, and an even bar stays one."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from finial.core.errors import OutsideRange
+from finial.mass.lumps import Lumps, even_bar, joined, leaning_bar, lumps, share_ahead, split
+
+
+@given(st.floats(-0.2, 1.6), st.integers(1, 9))
+def test_nothing_is_lost_in_a_cut(station_m: float, count: int) -> None:
+    body = joined(
+        [leaning_bar(2.0, 0.1, 1.3, 0.8, count=count), lumps([0.4], [1.5]), even_bar(0.7, 0.0, 0.6)]
+    )
+    sides = [side for side in split(body, station_m) if side is not None]
+    assert sum(side.mass_kg for side in sides) == pytest.approx(body.mass_kg)
+    moment = sum(side.mass_kg * side.centre_m[0] for side in sides)
+    assert moment == pytest.approx(body.mass_kg * body.centre_m[0])
+    ahead = split(body, station_m)[0]
+    assert share_ahead(body, station_m) == pytest.approx((ahead.mass_kg if ahead else 0.0) / body.mass_kg)
+
+
+@pytest.mark.parametrize("station_m", [0.05, 0.31, 0.5, 0.999])
+def test_an_even_bar_cut_anywhere_leaves_two_even_bars(station_m: float) -> None:
+    """Thin rod, m L^2 / 12: any mechanics text, such as Meriam and Kraige, table D/4."""
+    fore, aft = split(even_bar(3.0, 0.0, 1.0, count=7), station_m)
+    for side, length, middle in (
+        (fore, station_m, station_m / 2),
+        (aft, 1 - station_m, (1 + station_m) / 2),
+    ):
+        assert side is not None
+        assert side.mass_kg == pytest.approx(3.0 * length)
+        assert side.centre_m[0] == pytest.approx(middle)
+        assert side.inertia_kg_m2 == pytest.approx(3.0 * length * length**2 / 12)
+
+
+def test_a_point_lies_on_one_side() -> None:
+    point = lumps([0.5], [2.0])
+    assert split(point, 0.5)[0] is None
+    assert split(point, 0.5000001)[1] is None
+    assert (share_ahead(point, 0.5), share_ahead(point, 0.6)) == (0.0, 1.0)
+
+
+def test_a_cell_below_nothing_is_refused() -> None:
+    arrays = {name: np.ones(1) for name in ("stations_m", "masses_kg", "rotary_kg_m2", "offsets_m")}
+    with pytest.raises(OutsideRange, match="cells of zero or more"):
+        Lumps(**arrays, cells_m=np.array([-0.1]))
