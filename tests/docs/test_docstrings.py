@@ -169,12 +169,18 @@ def plain(member: Any) -> Any:
     return inspect.unwrap(getattr(member, "py_func", member))
 
 
+def plain_method(member: Any) -> Any:
+    if isinstance(member, property):
+        return member.fget
+    return member.func if isinstance(member, cached_property) else getattr(member, "__func__", member)
+
+
 def methods(package: str, owner: type) -> Iterator[Documented]:
     for name, member in vars(owner).items():
-        function = member.fget if isinstance(member, property) else getattr(member, "__func__", member)
+        shown = isinstance(member, property | cached_property)
+        function = plain_method(member)
         if not name.startswith("_") and inspect.isfunction(function):
             full = f"{owner.__module__}.{owner.__name__}.{name}"
-            shown = isinstance(member, property)
             yield Documented(package, full, function, is_property=shown)
 
 

@@ -8,6 +8,11 @@ from finial.core.errors import OutsideRange
 def need_finite(**numbers: float) -> None:
     """Refuse NaN and infinity, naming the argument.
 
+    Parameters
+    ----------
+    **numbers : float
+        Numbers by the names they have where they are given, in any unit.
+
     Raises
     ------
     OutsideRange
@@ -20,6 +25,11 @@ def need_finite(**numbers: float) -> None:
 
 def need_positive(**numbers: float) -> None:
     """Refuse anything that is not a finite number above zero.
+
+    Parameters
+    ----------
+    **numbers : float
+        Numbers by the names they have where they are given, in any unit.
 
     Raises
     ------
@@ -37,6 +47,13 @@ def need_positive(**numbers: float) -> None:
 
 def need_between(low: float, high: float, **numbers: float) -> None:
     """Refuse anything outside ``low`` to ``high``, both ends allowed.
+
+    Parameters
+    ----------
+    low, high : float
+        The ends, in the unit of the numbers.
+    **numbers : float
+        Numbers by the names they have where they are given.
 
     Raises
     ------

@@ -93,7 +93,17 @@ def sunlit_surface_temperature(
 
 
 def absorbed_share(colour: str) -> Estimate:
-    """Share of sunlight a colour takes up [-]: white, light, mid, dark or black.
+    """Share of sunlight that a colour takes up.
+
+    Parameters
+    ----------
+    colour : str
+        White, light, mid, dark or black.
+
+    Returns
+    -------
+    share : Estimate
+        From 0 to 1 [-], with the source of its row.
 
     Raises
     ------
@@ -119,10 +129,40 @@ def absorbed_share(colour: str) -> Estimate:
 def surface_temperature(
     air: Estimate, *, colour: str, sun: Estimate = FULL_SUN, cooling: Estimate = LIGHT_AIR_COOLING
 ) -> Estimate:
-    """Temperature of a sunlit wall [K] with the intervals of air [K], sun [W/m^2] and cooling [W/(m^2 K)].
+    """Temperature of a sunlit wall with the intervals of air, sun, colour and cooling.
 
-    See :func:`sunlit_surface_temperature` for the equation, range and source; raises the same, and
-    ``MissingData`` for an unknown colour.
+    See :func:`sunlit_surface_temperature` for the equation.
+
+    Parameters
+    ----------
+    air : Estimate
+        Air temperature [K].
+    colour : str
+        Colour of the wall, as in :func:`absorbed_share`.
+    sun : Estimate
+        Sunlight on the wall [W/m^2].
+    cooling : Estimate
+        Heat transfer to the air [W/(m^2 K)].
+
+    Returns
+    -------
+    temperature : Estimate
+        Surface temperature [K].
+
+    Raises
+    ------
+    OutsideRange
+        As :func:`sunlit_surface_temperature`.
+    MissingData
+        For an unknown colour.
+
+    Notes
+    -----
+    Steady and with the back insulated: a thick wall, or one just carried out, is cooler.
+
+    References
+    ----------
+    .. [1] As :func:`sunlit_surface_temperature`.
 
     Examples
     --------

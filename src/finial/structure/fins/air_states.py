@@ -28,7 +28,35 @@ class AirStates:
     """Largest reduced frequency of the fit [-]: beyond it the fit is not to be believed."""
 
     def at(self, reduced_frequency: float) -> NDArray[np.complex128]:
-        """Fitted force at a reduced frequency, (m, m)."""
+        r"""Fitted force at a reduced frequency.
+
+        .. math::  Q(ik) = A_0 + i k A_1 - k^2 A_2 + \sum_l \frac{i k}{i k + \beta_l} L_l
+
+        Parameters
+        ----------
+        reduced_frequency : float
+            Half chord times angular frequency over speed, :math:`k` [-].
+
+        Returns
+        -------
+        force : ndarray of complex, shape (m, m)
+            Generalised force per dynamic pressure, as ``air_states`` was given it [any].
+
+        Notes
+        -----
+        Holds up to ``fastest``; the misfit says how well.
+
+        References
+        ----------
+        .. [1] Roger, AGARD CP-228 (1977); from memory, not re-read.
+
+        Examples
+        --------
+        >>> k = np.linspace(0.0, 1.0, 9)
+        >>> states = air_states(k, (2.0 + 3j * k - k**2)[:, None, None])
+        >>> states.at(0.5)[0, 0].round(6).item()
+        (1.75+1.5j)
+        """
         s = 1j * reduced_frequency
         lagging = sum(lag * (s / (s + rate)) for lag, rate in zip(self.lags, self.rates, strict=True))
         return self.stiff + self.damping * s + self.mass * s**2 + lagging
@@ -50,7 +78,7 @@ def air_states(
     reduced_frequencies : ndarray, shape (f,)
         Rising, the first zero [-].
     loads : ndarray, shape (f, m, m)
-        Generalised forces at each.
+        Generalised forces at each, per dynamic pressure, in any unit [any].
     rates : tuple of float
         Decay rates :math:`\beta_l` [-].
 

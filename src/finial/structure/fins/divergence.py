@@ -44,11 +44,6 @@ def divergence_pressure(fin: TwistingFin) -> float:
     pressure_pa : float
         Dynamic pressure [Pa]; the speed follows as sqrt(2 q / rho).
 
-    Raises
-    ------
-    OutsideRange
-        If a number of the fin is not above zero.
-
     Notes
     -----
     Holds for unswept, untapered fins in strip theory, which overstates lift near the tip, so the answer is

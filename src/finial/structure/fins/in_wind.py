@@ -30,7 +30,7 @@ class FlexibleFin:
 
     @cached_property
     def bound_rows(self) -> NDArray[np.float64]:
-        """Deflection where lift acts from the plate's unknowns, (p, n)."""
+        """Deflection where lift acts from the plate's unknowns [-], (p, n)."""
         return rows_at(self.model, self.lattice.bound_m).deflection
 
     @cached_property
@@ -326,10 +326,37 @@ def _air(fin: FlexibleFin, modes: PlateModes) -> AirStates:
 def with_point_springs(
     swinging: SwingingFin, model: PlateModel, springs: list[tuple[tuple[float, float], float]]
 ) -> Swinging:
-    """Add springs across the fin at points, in the modes the fin has without them.
+    r"""Add springs across the fin at points, in the modes the fin has without them.
 
+    .. math::  K' = K + \sum_i k_i \, \phi(p_i) \phi(p_i)^T
+
+    Parameters
+    ----------
+    swinging : SwingingFin
+        The fin in its modes.
+    model : PlateModel
+        Its plate.
+    springs : list of tuple of point and float
+        Where, along and outward [m], and how stiff across the fin [N/m].
+
+    Returns
+    -------
+    held : Swinging
+        The same modes with the springs' stiffness.
+
+    Raises
+    ------
+    OutsideRange
+        If a point does not lie on the plate.
+
+    Notes
+    -----
     A quick estimate for choosing where a stay goes: stiffness comes out a little high, because the modes
     cannot kink at the spring.
+
+    References
+    ----------
+    .. [1] Rayleigh and Ritz: energy of a spring in given modes; any text on vibration.
 
     Examples
     --------

@@ -43,13 +43,13 @@ class FinLattice:
 
     @property
     def net(self) -> NDArray[np.float64]:
-        """Circulation of each bound vortex from those of the rings, (p, p)."""
+        """Circulation of each bound vortex from those of the rings [-], (p, p)."""
         size = len(self.widths_m)
         return np.eye(size) - np.eye(size, k=-self.across)
 
     @property
     def mean(self) -> NDArray[np.float64]:
-        """Jump of the potential over each panel from the circulation of the rings, (p, p).
+        """Jump of the potential over each panel from the circulation of the rings [-], (p, p).
 
         All vortices ahead of a panel's rear edge make up the jump there.
         """

@@ -96,12 +96,33 @@ def _band(corners: NDArray[np.float64], inner: float, outer: float) -> list[Trap
 
 
 def chords(outline_m: NDArray[np.float64], outward_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Chord of a fin at distances outward from the root [m], shape as given; zero beyond the tip.
+    """Chord of a fin at distances outward from the root.
+
+    Parameters
+    ----------
+    outline_m : ndarray, shape (n, 2)
+        Corners in order: along the axis, outward from the root [m].
+    outward_m : ndarray, shape (...)
+        Distances outward [m].
+
+    Returns
+    -------
+    chords_m : ndarray, shape (...)
+        Length of fin along the axis there [m], both sides of a notch together; zero beyond the tip.
 
     Raises
     ------
     OutsideRange
         As :func:`trapezoids`.
+
+    Notes
+    -----
+    Exact for straight edges. At a corner's own distance the piece outward of it counts, at the tip the one
+    inward.
+
+    References
+    ----------
+    .. [1] Linear interpolation along the edges; plain geometry.
 
     Examples
     --------
@@ -124,12 +145,32 @@ def chords(outline_m: NDArray[np.float64], outward_m: NDArray[np.float64]) -> ND
 
 
 def fin_plan(outline_m: NDArray[np.float64]) -> FinPlan:
-    """Straight-tapered stand-in for any outline: same root chord, span and area.
+    r"""Straight-tapered stand-in for any outline: same root chord, span and area.
+
+    .. math::  c_t = \max(2 S / b - c_r, \; 0)
+
+    Parameters
+    ----------
+    outline_m : ndarray, shape (n, 2)
+        Corners in order: along the axis, outward from the root [m].
+
+    Returns
+    -------
+    plan : FinPlan
+        Chords :math:`c_r, c_t` and span :math:`b` [m].
 
     Raises
     ------
     OutsideRange
         As :func:`trapezoids`, or if the outline does not stand on its root.
+
+    Notes
+    -----
+    A fin with less area than a triangle gets a pointed tip, and then more area than it has.
+
+    References
+    ----------
+    .. [1] Area of a trapezium; common practice for closed formulas that know no other fin.
 
     Examples
     --------

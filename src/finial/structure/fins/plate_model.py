@@ -43,7 +43,34 @@ class PlateModel:
         return int(self.stiffness.shape[0])
 
     def thickness_m(self, outward_m: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Thickness at distances outward from the root [m]."""
+        """Thickness at distances outward from the root, straight from root to tip.
+
+        Parameters
+        ----------
+        outward_m : ndarray, shape (...)
+            Distances outward [m].
+
+        Returns
+        -------
+        thickness_m : ndarray, shape (...)
+            Thickness [m].
+
+        Notes
+        -----
+        Exact for a fin that tapers evenly from its root to its farthest point, the same along each chord.
+
+        References
+        ----------
+        .. [1] Definition.
+
+        Examples
+        --------
+        >>> square = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
+        >>> plastic = {"modulus_pa": 1e7, "density_kg_m3": 100.0}
+        >>> fin = FinPlate(outline_m=square, thickness_m=0.01, tip_thickness_m=0.005, **plastic)
+        >>> plate_model(fin, side_m=0.5).thickness_m(np.array([0.0, 0.5])).round(6).tolist()
+        [0.01, 0.0075]
+        """
         return _thickness(self.plate, outward_m)
 
 

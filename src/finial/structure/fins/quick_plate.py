@@ -108,9 +108,38 @@ def fin_reserve(
     *,
     station_m: float,
 ) -> Reserve:
-    """Reserve of a fin against breaking, from the force on it [N] and its strength [Pa].
+    """Reserve of a fin against breaking.
 
-    See :func:`fin_bending` for the equation, range and source; raises the same.
+    Parameters
+    ----------
+    outline_m : ndarray, shape (n, 2)
+        Corners: along the axis, outward from the root [m].
+    thickness_m : float
+        Thickness [m].
+    force : Estimate
+        Force across the plate, whichever way [N].
+    strength : Estimate
+        Strength of the material [Pa].
+    station_m : float
+        Station of the fin, for the record [m].
+
+    Returns
+    -------
+    reserve : Reserve
+        Strength over stress [-], both with their intervals [Pa].
+
+    Raises
+    ------
+    OutsideRange
+        As :func:`fin_bending`.
+
+    Notes
+    -----
+    Range and error as :func:`fin_bending`.
+
+    References
+    ----------
+    .. [1] As :func:`fin_bending`.
 
     Examples
     --------

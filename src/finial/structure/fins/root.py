@@ -218,12 +218,34 @@ def root_glue_stress(moment_n_m: float, root_m: float, thickness_m: float, leg_m
 def bolted_pieces(
     bolts_m: tuple[float, ...], washer_m: float, root_m: tuple[float, float]
 ) -> tuple[tuple[float, float], ...]:
-    """Pieces of the root that bolts with washers of a diameter hold [m], merged where they overlap.
+    """Pieces of the root that bolts hold, merged where they overlap.
+
+    Parameters
+    ----------
+    bolts_m : tuple of float
+        Where the bolts stand along the root [m].
+    washer_m : float
+        Diameter of their washers [m].
+    root_m : tuple of float
+        Fore and aft end of the root [m].
+
+    Returns
+    -------
+    pieces_m : tuple of tuple of float
+        Fore and aft end of each piece [m].
 
     Raises
     ------
     OutsideRange
         If the washer's diameter is not above zero or no bolt holds any of the root.
+
+    Notes
+    -----
+    A bolt holds as far as its washer reaches and no farther: a stiff fin is held wider, a soft one less.
+
+    References
+    ----------
+    .. [1] No published rule: a judgement on the safe side for stiff fins.
 
     Examples
     --------

@@ -89,10 +89,40 @@ def flutter_screen_speed(
 def flutter_screen(
     plan: FinPlan, thickness: Estimate, shear_modulus: Estimate, *, sound_m_s: float, pressure_pa: float
 ) -> Estimate:
-    """Flutter speed [m/s] over both readings of t/c and the intervals of thickness [m] and modulus [Pa].
+    """Flutter speed over both readings of t/c and the intervals of thickness and modulus.
 
-    The value is the geometric mean of the two readings. See :func:`flutter_screen_speed` for the
-    equation, range and source; raises the same.
+    The value is the geometric mean of the two readings. See :func:`flutter_screen_speed` for the equation.
+
+    Parameters
+    ----------
+    plan : FinPlan
+        Chords and span [m].
+    thickness : Estimate
+        Thickness [m].
+    shear_modulus : Estimate
+        Shear modulus [Pa].
+    sound_m_s : float
+        Speed of sound [m/s].
+    pressure_pa : float
+        Air pressure [Pa].
+
+    Returns
+    -------
+    speed : Estimate
+        Flutter speed [m/s].
+
+    Raises
+    ------
+    OutsideRange
+        As :func:`flutter_screen_speed`.
+
+    Notes
+    -----
+    A screen, no more: the two readings of t/c alone differ by up to half.
+
+    References
+    ----------
+    .. [1] As :func:`flutter_screen_speed`.
 
     Examples
     --------

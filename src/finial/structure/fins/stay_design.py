@@ -79,7 +79,31 @@ class StayDesign:
 
 
 def candidate_points(outline_m: NDArray[np.float64]) -> tuple[tuple[float, float], ...]:
-    """Points of a fin where stays may be tied: shares of its span and of the chord there [m].
+    """Points of a fin where stays may be tied: shares of its span and of the chord there.
+
+    Parameters
+    ----------
+    outline_m : ndarray, shape (n, 2)
+        Corners in order: along the axis, outward from the root [m].
+
+    Returns
+    -------
+    points_m : tuple of tuple of float
+        Along, outward [m].
+
+    Raises
+    ------
+    OutsideRange
+        As :func:`trapezoids <finial.structure.fins.outline.trapezoids>`.
+
+    Notes
+    -----
+    A grid fine enough that a point between two is worth no more than the wire's own scatter; a notch counts
+    as part of the chord.
+
+    References
+    ----------
+    .. [1] No published method: a search over points.
 
     Examples
     --------

@@ -147,11 +147,6 @@ def pair_stiffness(
     stiffness_n_per_m : float
         Across the fin [N/m].
 
-    Raises
-    ------
-    OutsideRange
-        If the stay's numbers are not.
-
     Notes
     -----
     Holds for small shifts and taut wires. Between fins nothing is lent when all fins bend the same way round:
@@ -178,7 +173,30 @@ def pair_stiffness(
 
 
 def wire_stiffness(pair: StayPair, line: StayLine) -> float:
-    """Stiffness of one wire along itself [N/m]: E A / L.
+    r"""Stiffness of one wire along itself.
+
+    .. math::  k = \frac{E \pi d^2}{4 L}
+
+    Parameters
+    ----------
+    pair : StayPair
+        Diameter :math:`d` [m] and modulus :math:`E` [Pa].
+    line : StayLine
+        Its length :math:`L` [m].
+
+    Returns
+    -------
+    stiffness_n_m : float
+        Pull per stretch [N/m].
+
+    Notes
+    -----
+    A straight solid wire in tension. Strand has less metal in its diameter and a lower modulus; a wire that
+    sags has less until it is taut.
+
+    References
+    ----------
+    .. [1] Hooke's law: any text on strength of materials.
 
     Examples
     --------

@@ -100,11 +100,6 @@ def divergence_speed(section: TypicalSection) -> float:
     speed : float
         Speed ratio [-]; infinite when lift acts at or behind the elastic axis.
 
-    Raises
-    ------
-    OutsideRange
-        If the section's numbers are not.
-
     Notes
     -----
     Holds in two-dimensional incompressible flow; a real fin's lift slope is smaller and its speed higher.
@@ -142,11 +137,6 @@ def steady_flutter(section: TypicalSection) -> FlutterPoint | None:
     -------
     flutter : FlutterPoint or None
         ``None`` if the frequencies never meet.
-
-    Raises
-    ------
-    OutsideRange
-        If the section's numbers are not.
 
     Notes
     -----
@@ -196,11 +186,6 @@ def unsteady_flutter(section: TypicalSection) -> FlutterPoint | None:
     -------
     flutter : FlutterPoint or None
         ``None`` if there is none for k from 0.01 to 4.
-
-    Raises
-    ------
-    OutsideRange
-        If the section's numbers are not.
 
     Notes
     -----

@@ -111,9 +111,36 @@ def column_load_estimate(
     *,
     end_factor: float = 1.0,
 ) -> Estimate:
-    """Load a rod carries in compression [N], with the intervals of its material [Pa].
+    """Load a rod carries in compression, with the intervals of its material.
 
-    See :func:`column_load` for the equation, range and source; raises the same.
+    Parameters
+    ----------
+    diameter_m, length_m : float
+        Minor diameter and length between supports [m].
+    modulus : Estimate
+        Young's modulus [Pa].
+    yield_strength : Estimate
+        Yield strength [Pa].
+    end_factor : float
+        Effective over true length [-].
+
+    Returns
+    -------
+    load : Estimate
+        Load it carries [N].
+
+    Raises
+    ------
+    OutsideRange
+        As :func:`column_load`.
+
+    Notes
+    -----
+    Range and error as :func:`column_load`.
+
+    References
+    ----------
+    .. [1] As :func:`column_load`.
 
     Examples
     --------

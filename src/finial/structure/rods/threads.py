@@ -26,7 +26,17 @@ class Thread:
 
 
 def thread(name: str) -> Thread:
-    """Return the thread of that name, such as ``M6`` or ``1/4-20``.
+    """Return the thread of that name.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``M6`` or ``1/4-20``, letter case ignored.
+
+    Returns
+    -------
+    thread : Thread
+        Diameters and pitch [m], with the source of its row.
 
     Raises
     ------
@@ -52,6 +62,11 @@ def thread(name: str) -> Thread:
 
 def thread_names() -> tuple[str, ...]:
     """Names of all threads in the table.
+
+    Returns
+    -------
+    names : tuple of str
+        In the order of the table.
 
     Examples
     --------
@@ -199,7 +214,17 @@ class PropertyClass:
 
 
 def property_class(name: str) -> PropertyClass:
-    """Return the strengths of a property class, such as ``8.8``.
+    """Return the strengths of a property class.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``8.8``.
+
+    Returns
+    -------
+    strengths : PropertyClass
+        Tensile and yield strength [Pa], with the source of its row.
 
     Raises
     ------

@@ -91,7 +91,37 @@ class WallTube:
 
 
 def wall_tube(loops: Sequence[NDArray[np.float64]], wall_m: float, area_m2: float) -> WallTube:
-    """Measure the largest outline of a cut as a closed tube; its middle line lies half a wall inside.
+    r"""Measure the largest outline of a cut as a closed tube; its middle line lies half a wall inside.
+
+    .. math::  A_m = A - P w / 2 + \pi w^2 / 4
+
+    Parameters
+    ----------
+    loops : sequence of ndarray, each shape (n, 2)
+        Outer outlines of the cut [m].
+    wall_m : float
+        Thickness of its wall, :math:`w` [m].
+    area_m2 : float
+        Area of wall in the cut, for the record [m^2].
+
+    Returns
+    -------
+    tube : WallTube
+        Area inside the middle line [m^2].
+
+    Raises
+    ------
+    OutsideRange
+        If the wall is not above zero thick, or an outline has no area.
+
+    Notes
+    -----
+    Exact for round outlines, a hair small for others; a wall so thick that less than a tenth of the area is
+    left counts as a tenth. Outlines beside the largest are left out.
+
+    References
+    ----------
+    .. [1] Steiner's formula for a parallel outline: any text on geometry.
 
     Examples
     --------
