@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from finial.assemble.vehicle.usual import usual
-
 from finial.core.dimensions import Dimension, units_of
 from finial.core.tables import table_rows
 from finial.core.units import show
