@@ -42,7 +42,7 @@ PHYSICS = (
     *("aero", "atmosphere", "electronics", "flight", "inside", "mass", "materials", "motors"),
     *("printing", "range_safety", "shape", "structure", "core.statistics"),
 )
-NOT_YET = (*("aero", "assemble", "inside", "structure"),)
+NOT_YET = (*("aero", "assemble", "structure"),)
 HEADINGS = ("Parameters", "Returns", "Yields", "Raises", "Notes", "References", "Examples")
 SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
 ENTRY = re.compile(r"^([\w*][\w*, ]*?) : (.*)$", re.MULTILINE)
@@ -128,9 +128,9 @@ def is_number(annotation: Any) -> bool:
 
 
 def has_unit(annotation: Any) -> bool:
-    """Whether it holds a number that needs a unit; counts, and arrays of counts or of marks, do not."""
+    """Whether it holds a number that needs a unit; counts, marks and shapes, and arrays of them, do not."""
     if annotation in (float, complex, Estimate) or is_array(annotation):
-        return not re.search(r"dtype\[numpy\.(int64|bool)", str(annotation))
+        return not re.search(r"dtype\[numpy\.(int|bool|object)", str(annotation))
     return any(map(has_unit, flat(get_args(annotation))))
 
 

@@ -71,7 +71,36 @@ class Cavity:
     """Parts whose cuts do not close: taken as full."""
 
     def around(self, fore_m: float, aft_m: float) -> NDArray[np.int64]:
-        """Return the numbers of the cuts between two stations [m] and of one on either side."""
+        """Numbers of the cuts between two stations and of one on either side.
+
+        Parameters
+        ----------
+        fore_m, aft_m : float
+            Stations, the fore one first [m].
+
+        Returns
+        -------
+        numbers : ndarray of int, shape (k,)
+            Rising; where the stations lie beyond the ends, the cut at the end.
+
+        Notes
+        -----
+        Exact.
+
+        References
+        ----------
+        .. [1] Definition.
+
+        Examples
+        --------
+        >>> from finial.shape.repair import repaired
+        >>> from finial.shape.sections import slice_skin
+        >>> from finial.shape.tiers import Tier, tiers_mesh
+        >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+        >>> room = cavity_of([Printed(name="post", mended=repaired(post), outside=True)], slice_skin([post]))
+        >>> room.stations_m[room.around(0.501, 0.502)].round(3).tolist()
+        [0.5, 0.504]
+        """
         first = int(np.searchsorted(self.stations_m, fore_m, side="right")) - 1
         last = int(np.searchsorted(self.stations_m, aft_m, side="left"))
         return np.arange(max(first, 0), min(last, len(self.stations_m) - 1) + 1)
@@ -266,10 +295,62 @@ def _odd(polygons: Iterable[Any]) -> Any:
 
 
 def regions_of(thing: Thing, stations_m: NDArray[np.float64]) -> Regions:
-    """Cross-section of a thing at each station, empty beyond its ends, its bore left out."""
+    """Cross-section of a thing at each station, empty beyond its ends, its bore left out.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing.
+    stations_m : ndarray, shape (n,)
+        Rising stations [m].
+
+    Returns
+    -------
+    regions : ndarray of shapely geometry, shape (n,)
+        Plane regions, body (y, z) [m].
+
+    Notes
+    -----
+    Round things are prisms of 48 sides that touch the circle from outside: 0.1 % too wide at corners.
+
+    References
+    ----------
+    .. [1] Plane cut of a prism: ``shape.cut``.
+
+    Examples
+    --------
+    >>> from finial.inside.things import Kind
+    >>> box = Thing(name="box", kind=Kind.SLED, middle_m=0.5, length_m=0.2, across_m=0.02, depth_m=0.03)
+    >>> [round(float(one.area), 6) for one in regions_of(box, np.array([0.3, 0.5]))]
+    [0.0, 0.0006]
+    """
     return np.array([_region(one) for one in cuts(thing_mesh(thing), stations_m)], dtype=object)
 
 
 def is_step(stations_m: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Tell for each space between neighbouring cuts whether it is a ledge rather than a slope."""
+    """Tell for each space between neighbouring cuts whether it is a ledge rather than a slope.
+
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Rising stations [m].
+
+    Returns
+    -------
+    ledges : ndarray of bool, shape (n - 1,)
+        True where two cuts stand nearer than 0.3 mm.
+
+    Notes
+    -----
+    Cuts stand that near only on both sides of a step.
+
+    References
+    ----------
+    .. [1] ``shape.stations.ONE_STEP_M``; definition.
+
+    Examples
+    --------
+    >>> is_step(np.array([0.0, 0.1, 0.1001])).tolist()
+    [False, True]
+    """
     return np.diff(stations_m) < ONE_STEP_M

@@ -51,11 +51,6 @@ def gap_between(first: Thing, second: Thing) -> Gap:
     gap : Gap
         Distance [m], negative where both take the same room: the shortest move apart.
 
-    Raises
-    ------
-    OutsideRange
-        Never; a thing of no size cannot be made.
-
     Notes
     -----
     Exact for round things along the axis. Boxes and things that lean are held apart by a plane
@@ -65,8 +60,8 @@ def gap_between(first: Thing, second: Thing) -> Gap:
 
     References
     ----------
-    .. [1] C. Ericson, Real-Time Collision Detection, 2005, chapter 5: the separating axis test (from
-       memory, not re-read).
+    .. [1] C. Ericson, Real-Time Collision Detection, 2005, chapter 5: the separating axis test (from memory,
+       not re-read).
 
     Examples
     --------
@@ -152,9 +147,38 @@ def _room_in(tube: Thing, inner: Thing) -> float:
 
 
 def gaps_among(things: Sequence[Thing], near_m: float) -> Iterator[Gap]:
-    """Gaps of all pairs that may come nearer than ``near_m`` [m], worst first left to the caller.
+    """Gaps of all pairs that may come nearer than a distance, in the order of the things.
 
-    Spans and circles round the sections sort most pairs out in one go.
+    Spans along the axis sort most pairs out in one go.
+
+    Parameters
+    ----------
+    things : sequence of Thing
+        The things.
+    near_m : float
+        Distance that is looked for [m].
+
+    Yields
+    ------
+    gap : Gap
+        One for each pair that is nearer.
+
+    Notes
+    -----
+    Error as :func:`gap_between`; no pair that is nearer is left out.
+
+    References
+    ----------
+    .. [1] As :func:`gap_between`.
+
+    Examples
+    --------
+    >>> from finial.inside.things import Kind
+    >>> places = {"a": 0.1, "b": 0.2, "c": 0.9}
+    >>> size = {"kind": Kind.OTHER, "length_m": 0.08, "across_m": 0.02}
+    >>> row = [Thing(name=name, middle_m=place, **size) for name, place in places.items()]
+    >>> [(gap.first, gap.second, round(gap.gap_m, 6)) for gap in gaps_among(row, 0.05)]
+    [('a', 'b', 0.02)]
     """
     if len(things) < 2:
         return

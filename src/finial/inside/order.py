@@ -63,11 +63,45 @@ def ways_in(thing: Thing, cavity: Cavity) -> tuple[WayIn, ...]:
     """How a thing gets into each printed part that it stands in, the parts still separate.
 
     It slides along its own axis to one end of the part, or goes in across where a side is open.
-    What runs in holes of its own (rods, screws) is let through; nothing else turns corners.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing in its place.
+    cavity : Cavity
+        The vehicle.
+
+    Returns
+    -------
+    ways : tuple of WayIn
+        One for each part round it, with what is missing on the radius [m]; none for rods and screws, which
+        run in holes of their own.
+
+    Notes
+    -----
+    Nothing turns corners, and across sixteen directions are tried. A print gives way by 0.15 mm on the
+    radius.
+
+    References
+    ----------
+    .. [1] Plain geometry; the play is common practice of printing.
 
     Examples
     --------
-    See ``tests/inside``: a weight in a closed room has no way in, one in a cup goes in from aft.
+    A weight in a room open aft.
+
+    >>> from finial.inside.cavity import cavity_of
+    >>> from finial.inside.things import Kind
+    >>> from finial.shape.repair import repaired
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> hole = Thing(name="hole", kind=Kind.OTHER, middle_m=0.8, length_m=0.4, across_m=0.06)
+    >>> part = Printed(name="post", mended=repaired(post), outside=True, bores=(hole,))
+    >>> room = cavity_of([part], slice_skin([post]))
+    >>> weight = Thing(name="weight", kind=Kind.BALLAST, middle_m=0.7, length_m=0.05, across_m=0.05)
+    >>> [str(way.way) for way in ways_in(weight, room)]
+    ['aft']
     """
     if thing.kind in DRILLED:
         return ()
@@ -129,11 +163,6 @@ def passage(
     -------
     passage : Passage
         Least room [m] and what gives it.
-
-    Raises
-    ------
-    OutsideRange
-        Never; a thing of no size cannot be made.
 
     Notes
     -----

@@ -16,6 +16,24 @@ def may_share(first: Thing, second: Thing) -> bool:
     sinks into cloth; a pack lies in its bay; and what the sheet says passes, passes. Nothing else:
     not even a rod through ballast, unless the sheet says so.
 
+    Parameters
+    ----------
+    first, second : Thing
+        The two, in either order.
+
+    Returns
+    -------
+    may : bool
+        True if they may.
+
+    Notes
+    -----
+    A rule by what things are for; how well they fit is not looked at.
+
+    References
+    ----------
+    .. [1] Common practice of building.
+
     Examples
     --------
     >>> rod = Thing(name="rod", kind=Kind.ROD, middle_m=0.5, length_m=0.9, across_m=0.008)

@@ -104,7 +104,31 @@ def body_gap(skin: Skin, line: RailLine, from_m: float) -> RailGap:
 
 
 def side_radius(section: Section, roll_rad: float, width_m: float, aside_m: float = 0.0) -> float:
-    """Farthest that a section reaches towards a roll angle within a strip of a width [m].
+    """Farthest that a section reaches towards a roll angle within a strip.
+
+    Parameters
+    ----------
+    section : Section
+        Outer outlines [m].
+    roll_rad : float
+        Roll angle of the side [rad].
+    width_m : float
+        Width of the strip [m].
+    aside_m : float
+        Distance of its middle line from the plane of that roll angle [m].
+
+    Returns
+    -------
+    radius_m : float
+        Distance from the axis along that direction [m]; minus infinity where nothing is in the strip.
+
+    Notes
+    -----
+    Exact for the polygon.
+
+    References
+    ----------
+    .. [1] Plain geometry.
 
     Examples
     --------
@@ -137,9 +161,30 @@ def _farthest_of(loop: NDArray[np.float64], roll_rad: float, low_m: float, high_
 
 
 def fin_gap(plates: Sequence[Plate], line: RailLine, from_m: float) -> RailGap:
-    """Room between the rail and the fins, across the rail: how far the nearest plate stands off it [m].
+    """Room between the rail and the fins, across the rail: how far the nearest plate stands off it.
 
-    A plate that stays inward of the rail's face is clear however near its plane lies.
+    Parameters
+    ----------
+    plates : sequence of Plate
+        All fins.
+    line : RailLine
+        Where the rail runs.
+    from_m : float
+        Station ahead of which the rail has already ended when the vehicle stands on it [m].
+
+    Returns
+    -------
+    gap : RailGap
+        Room [m], negative where a fin is in the way; infinite where none passes the rail.
+
+    Notes
+    -----
+    Exact for plates that stand radially, to 1/64 of their reach. A plate that stays inward of the rail's face
+    is clear however near its plane lies. Half the thickness is taken off whatever the angle.
+
+    References
+    ----------
+    .. [1] Plain geometry.
 
     Examples
     --------
@@ -175,7 +220,31 @@ def _aside_of(plate: Plate, line: RailLine) -> float:
 def button_roots(
     plates: Sequence[Plate], stations_m: Sequence[float], line: RailLine, across_m: float
 ) -> RailGap:
-    """Room between the buttons and the nearest fin root beside one of them [m]; negative on a root.
+    """Room between the buttons and the nearest fin root beside one of them.
+
+    Parameters
+    ----------
+    plates : sequence of Plate
+        All fins.
+    stations_m : sequence of float, shape (b,)
+        Stations of the buttons [m].
+    line : RailLine
+        Where the rail runs.
+    across_m : float
+        Diameter of a button [m].
+
+    Returns
+    -------
+    gap : RailGap
+        Room [m], negative on a root; infinite where no fin stands on the rail's side.
+
+    Notes
+    -----
+    Holds for roots along the axis; the larger of the room along and across counts.
+
+    References
+    ----------
+    .. [1] Plain geometry.
 
     Examples
     --------

@@ -123,7 +123,44 @@ def lump(volume_m3: float, widest_m: float) -> tuple[float, float]:
 
 
 def widest_at(cavity: Cavity, station_m: float, offset_m: tuple[float, float]) -> float:
-    """Diameter of the free circle about a point of a station [m]; 0 where it is not free."""
+    """Diameter of the free circle about a point of a station.
+
+    Parameters
+    ----------
+    cavity : Cavity
+        Skin, print and room.
+    station_m : float
+        Station; the nearest cut stands for it [m].
+    offset_m : tuple of float
+        Point off the axis (y, z) [m].
+
+    Returns
+    -------
+    diameter_m : float
+        Twice the distance to the nearest print or skin [m]; 0 where the point is not free.
+
+    Notes
+    -----
+    Exact at the cut, at most 1/400 of the length away.
+
+    References
+    ----------
+    .. [1] Largest circle about a point of a plane region; plain geometry.
+
+    Examples
+    --------
+    >>> from finial.inside.cavity import Printed, cavity_of
+    >>> from finial.inside.things import Kind
+    >>> from finial.shape.repair import repaired
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> hole = Thing(name="hole", kind=Kind.OTHER, middle_m=0.7, length_m=0.6, across_m=0.06)
+    >>> part = Printed(name="post", mended=repaired(post), outside=True, bores=(hole,))
+    >>> room = cavity_of([part], slice_skin([post]))
+    >>> round(widest_at(room, 0.8, (0.0, 0.0)), 4), widest_at(room, 0.2, (0.0, 0.0))
+    (0.06, 0.0)
+    """
     import shapely
 
     at = int(np.abs(cavity.stations_m - station_m).argmin())
@@ -152,11 +189,6 @@ def wall_gap(thing: Thing, cavity: Cavity) -> WallGap:
     -------
     gap : WallGap
         Distance [m] and what is met; negative where it must move, or the hole must grow, by as much.
-
-    Raises
-    ------
-    OutsideRange
-        Never; a thing of no size cannot be made.
 
     Notes
     -----

@@ -50,14 +50,10 @@ def root_gap(skin: Skin, line: RootLine) -> RootGap:
     gap : RootGap
         Widest space [m] and where it is.
 
-    Raises
-    ------
-    OutsideRange
-        Never.
-
     Notes
     -----
-    Between the sections of the skin the nearest one counts. Beyond the base there is no skin and
+    Between the sections of the skin the nearest one counts; stations are kept on the vehicle, so that no
+    ``MeshError`` comes through. Beyond the base there is no skin and
     nothing is counted. Where a fin's own ray misses the skin, the whole root distance is the gap.
 
     References

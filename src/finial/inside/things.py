@@ -118,7 +118,7 @@ class Thing:
 
     @property
     def forward(self) -> NDArray[np.float64]:
-        """Unit vector along its axis towards its fore end, body axes, shape (3,)."""
+        """Unit vector along its axis towards its fore end [-], body axes, shape (3,)."""
         aside = math.sin(self.tilt_rad)
         return np.array(
             [
@@ -130,9 +130,26 @@ class Thing:
 
 
 def thing_mesh(thing: Thing) -> Mesh:
-    """Return a closed mesh of a thing in body axes, its bore left out; round things with 48 flat sides.
+    """Return a closed mesh of a thing in body axes, its bore left out.
 
-    The sides touch the circle from outside, so that nothing is judged smaller than it is.
+    Parameters
+    ----------
+    thing : Thing
+        The thing.
+
+    Returns
+    -------
+    mesh : Mesh
+        A prism [m].
+
+    Notes
+    -----
+    Round things have 48 flat sides, which touch the circle from outside, so that nothing is judged smaller
+    than it is: 0.2 % wider at the corners.
+
+    References
+    ----------
+    .. [1] Regular polygon round a circle: any handbook of mensuration.
 
     Examples
     --------
@@ -162,7 +179,34 @@ def _mesh(thing: Thing) -> Mesh:
 
 
 def outline_m(thing: Thing, hole: bool = False) -> NDArray[np.float64]:
-    """Corners of a thing's own cross-section, or of its bore, about its axis, shape (n, 2) [m]."""
+    """Corners of a thing's own cross-section, or of its bore, about its axis.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing.
+    hole : bool
+        Its bore instead.
+
+    Returns
+    -------
+    corners_m : ndarray, shape (n, 2)
+        Counter-clockwise [m].
+
+    Notes
+    -----
+    Exact for boxes; 48 flat sides stand round a circle, and inside that of a bore.
+
+    References
+    ----------
+    .. [1] Regular polygon: any handbook of mensuration.
+
+    Examples
+    --------
+    >>> box = Thing(name="box", kind=Kind.SLED, middle_m=0.5, length_m=0.2, across_m=0.02, depth_m=0.04)
+    >>> outline_m(box)[0].tolist()
+    [-0.01, -0.02]
+    """
     if thing.is_round or hole:
         angles = (np.arange(_ROUND_SIDES) + 0.5) * 2 * math.pi / _ROUND_SIDES
         across = thing.bore_m * math.cos(math.pi / _ROUND_SIDES) if hole else thing.across_m
@@ -184,7 +228,28 @@ def _axes(thing: Thing) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArr
 
 
 def lengthened(thing: Thing, fore_m: float, aft_m: float) -> Thing:
-    """Return the thing drawn out along its own axis until it reaches both stations [m].
+    """Return the thing drawn out along its own axis until it reaches both stations.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing.
+    fore_m, aft_m : float
+        Stations to reach [m]; an end that reaches further stays.
+
+    Returns
+    -------
+    longer : Thing
+        The same, longer.
+
+    Notes
+    -----
+    Exact for things along the axis; one that leans reaches by its axis and not by its corner, and one that
+    lies across is drawn out a thousandfold at most.
+
+    References
+    ----------
+    .. [1] Plain geometry.
 
     Examples
     --------

@@ -48,11 +48,6 @@ def drawn_walls(cavity: Cavity) -> tuple[DrawnWall, ...]:
     walls : tuple of DrawnWall
         One for each part that has a hole somewhere [m].
 
-    Raises
-    ------
-    OutsideRange
-        Never.
-
     Notes
     -----
     Sections across the axis read a wall that slopes by :math:`\beta` too thick; the mean slope of
@@ -127,13 +122,42 @@ def _polygons(region) -> list:
 
 
 def overlaps(cavity: Cavity) -> Iterator[Overlap]:
-    """Find printed parts that stand in one another: the depth [m] is twice the overlap over its rim.
+    """Find printed parts that stand in one another.
 
-    Holes that are said count; a shoulder in its bore is clear.
+    .. math::  d = 2 A / P
+
+    with the area :math:`A` and rim :math:`P` of what both fill in one cut.
+
+    Parameters
+    ----------
+    cavity : Cavity
+        The cut vehicle.
+
+    Yields
+    ------
+    overlap : Overlap
+        One for each pair, where it is deepest [m].
+
+    Notes
+    -----
+    The depth is exact for a thin strip and half the radius for a round overlap. Overlaps of less than 1 mm^2
+    are the facets' doing. Holes that are said count; a shoulder in its bore is clear.
+
+    References
+    ----------
+    .. [1] Hydraulic radius of a strip: plain geometry.
 
     Examples
     --------
-    See ``tests/inside``: two posts that share 10 mm of their length.
+    >>> from finial.inside.cavity import Printed, cavity_of
+    >>> from finial.shape.repair import repaired
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = [Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=0.5)]
+    >>> drawn = [tiers_mesh(post), tiers_mesh(post, tip_station_m=0.49)]
+    >>> parts = [Printed(name=n, mended=repaired(m), outside=True) for n, m in zip("ab", drawn, strict=True)]
+    >>> [round(one.depth_m, 6) for one in overlaps(cavity_of(parts, slice_skin(drawn)))]
+    [0.01]
     """
     import shapely
 
