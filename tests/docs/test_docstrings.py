@@ -7,7 +7,8 @@ What a docstring must hold follows from what the function does, never from its n
 - **looks up** if no number goes in: what it returns and raises, since the source stands in the record;
 - **is a kernel** if it is compiled for the flight: the unit of each number and a source, but no example,
   since it works on flat memory;
-- **joins** if it stands in ``assemble`` and takes records or names: units of bare numbers, what it raises;
+- **joins** if it stands in ``assemble`` and takes records or names: what it raises, and the unit of each bare
+  number unless its name ends in it;
 - **shows** if it is a property: the unit.
 
 A function of ``assemble`` that takes bare numbers alone is no join: it computes, and is held to that.
@@ -48,6 +49,7 @@ SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
 ENTRY = re.compile(r"^([\w*][\w*, ]*?) : (.*)$", re.MULTILINE)
 ENTRY_TYPE = re.compile(r"^\w[\w, ]*? : (.*)\n((?:    .*\n?)+)", re.MULTILINE)
 UNIT = re.compile(r"\[[^\]\n]+\]")
+UNIT_WORDS = frozenset("m m2 m3 m4 s s2 kg n pa k rad j w v a ohm".split())
 MEMORY = frozenset(
     ("ints", "pool", "table", "work", "rows", "log", "marks", "plan", "slots", "sums", "results", "drawn")
 )
@@ -94,6 +96,7 @@ class Documented:
             return "is a kernel"
         numeric = [name for name in self.parameters if carries_numbers(self.hints.get(name))]
         only_numbers = numeric and all(is_number(self.hints.get(name)) for name in self.parameters)
+        only_numbers = only_numbers and "self" not in inspect.signature(self.function).parameters
         if self.package == "assemble" and not only_numbers:
             return "joins"
         if not numeric:
@@ -155,6 +158,10 @@ def carries_numbers(annotation: Any, seen: tuple[Any, ...] = ()) -> bool:
         hints = get_type_hints(annotation)
         return any(carries_numbers(hints[one.name], (*seen, annotation)) for one in fields(annotation))
     return any(carries_numbers(one, seen) for one in flat(get_args(annotation)) if one not in seen)
+
+
+def ends_in_unit(name: str) -> bool:
+    return name.split("_")[-1] in UNIT_WORDS
 
 
 def modules(package: str) -> list[types.ModuleType]:
@@ -319,14 +326,15 @@ def test_numbers_that_go_in_have_units_and_arrays_shapes(one: Documented) -> Non
     for name in one.parameters:
         told = one.described.get(name, "")
         if not told.startswith("int") if one.compiled else has_unit(one.hints.get(name)):
-            assert UNIT.search(told), f"{name} has no unit"
-        if holds_array(one.hints.get(name)):
+            named = one.kind == "joins" and ends_in_unit(name)
+            assert named or UNIT.search(told), f"{name} has no unit"
+        if one.kind != "joins" and holds_array(one.hints.get(name)):
             assert re.search(r"shape|\(\w*, ?\w*\)", told), f"{name} has no shape"
 
 
 @each(HELD)
 def test_numbers_that_come_out_have_units(one: Documented) -> None:
-    if has_unit(one.returned):
+    if has_unit(one.returned) and not (one.kind == "joins" and ends_in_unit(one.name)):
         told = one.text if one.kind in ("shows", "joins") else one.sections.get("Returns", "")
         assert UNIT.search(told)
 
@@ -349,8 +357,8 @@ def test_what_is_handed_on_is_told_or_said_why_not(one: Documented) -> None:
 
 @each([one for one in HELD if one.kind == "joins"])
 def test_a_join_tells_what_it_raises_itself(one: Documented) -> None:
-    beside = (raised_here(callee) for callee in called_by(one.function) if callee.__name__.startswith("_"))
-    assert raised_here(one.function).union(*beside) <= errors_told(one.function)
+    private = [callee for callee in called_by(one.function) if re.match("_[a-z]", callee.__name__)]
+    assert raised_here(one.function).union(*map(raised_here, private)) <= errors_told(one.function)
 
 
 @each(HELD)

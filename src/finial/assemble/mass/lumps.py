@@ -31,7 +31,22 @@ def masses_between(skin: Skin, rows: Sequence[Row], cuts_m: Sequence[float]) -> 
 
 
 def half_of(body: Lumps, station_m: float, sign: float) -> Lumps | None:
-    """Lumps ahead of a joint (``sign`` +1) or behind it; ``None`` for one that has no length to bend over."""
+    """Lumps ahead of a joint or behind it; ``None`` for one that has no length to bend over.
+
+    Parameters
+    ----------
+    body : Lumps
+        The whole.
+    station_m : float
+        Station of the joint [m].
+    sign : float
+        Above 0 the half ahead, else the half behind [-].
+
+    Returns
+    -------
+    half : Lumps or None
+        Its lumps.
+    """
     half = split(body, station_m)[0 if sign > 0 else 1]
     return None if half is None or len(np.unique(half.stations_m)) < 2 else half
 

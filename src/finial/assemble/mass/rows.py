@@ -72,7 +72,22 @@ def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
 
 
 def mass_history(vehicle: Vehicle, rows: tuple[Row, ...], factor: float = 1.0) -> MassHistory:
-    """Mass, centre and inertia over the burn; ``factor`` scales everything but the motor."""
+    """Mass, centre and inertia over the burn.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle with its motor.
+    rows : tuple of Row
+        Everything but the motor.
+    factor : float
+        Scales everything but the motor [-].
+
+    Returns
+    -------
+    history : MassHistory
+        At every knot of the thrust curve.
+    """
     rest = combined(row.body for row in rows)
     rest = replace(rest, mass_kg=rest.mass_kg * factor, inertia_kg_m2=rest.inertia_kg_m2 * factor)
     motor = vehicle.motor
@@ -99,7 +114,20 @@ def motor_body(vehicle: Vehicle) -> MotorBody:
 
 
 def motor_row(vehicle: Vehicle, share_left: float) -> Row:
-    """Return the motor with a share of its propellant left [-]."""
+    """Return the motor with a share of its propellant left.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle with its motor.
+    share_left : float
+        Share of the propellant left [-].
+
+    Returns
+    -------
+    row : Row
+        The motor as a row of the mass table.
+    """
     body = motor_at(motor_body(vehicle), share_left)
     mass = spread(body.mass_kg, MOTOR_MASS_SPREAD, known_by=KnownBy.HANDBOOK, method="motor data sheet")
     nozzle = vehicle.sheet.motor.nozzle_station.value

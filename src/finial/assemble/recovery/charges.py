@@ -84,7 +84,22 @@ def vented_pressure(bay: BayEntry, powder_kg: Estimate, volume_m3: Estimate, amb
 
 
 def joint_resistance(sheet: Sheet, bay: BayEntry, volume: Estimate) -> Estimate:
-    """Add pins and friction, what a charge must overcome [N]; ground tests narrow it."""
+    """Add pins and friction, what a charge must overcome [N]; ground tests narrow it.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Joints, charges and their ground tests.
+    bay : BayEntry
+        The bay that opens.
+    volume : Estimate
+        Its free volume [m^3].
+
+    Returns
+    -------
+    resistance : Estimate
+        Force [N].
+    """
     joint = named(sheet.recovery.joint, bay.joint)
     pins = [pins_hold(joint.pins.screw, joint.pins.count)] if joint.pins else []
     found = total([joint_friction(joint), *pins], method="pins and friction of the joint")
@@ -154,7 +169,22 @@ def early_pulls(
 
 
 def bay_lag(bay: BayEntry, volume: Estimate, moments: EventStates) -> float | None:
-    """Pressure the bay lags behind the air outside [Pa]; ``None`` for a bay without a vent."""
+    """Pressure the bay lags behind the air outside [Pa]; ``None`` for a bay without a vent.
+
+    Parameters
+    ----------
+    bay : BayEntry
+        The bay and its vent.
+    volume : Estimate
+        Its free volume [m^3].
+    moments : EventStates
+        How fast the vehicle climbs, and in what air.
+
+    Returns
+    -------
+    lag_pa : float or None
+        Pressure [Pa].
+    """
     if not bay.vent_area or bay.vent_area.value <= 0:
         return None
     climb = Climb(

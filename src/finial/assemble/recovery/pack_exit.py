@@ -32,6 +32,6 @@ def exit_study(
 
 
 def best_of(study: ExitStudy) -> tuple[str, Estimate]:
-    """Name the way out that is surer, and its number over what is needed."""
+    """Name the way out that is surer, and its number over what is needed [-]."""
     ways = [("pulled by the cord", study.pull), ("pushed by a charge behind it", study.push)]
     return max(((what, way) for what, way in ways if way is not None), key=lambda one: one[1].low)

@@ -37,7 +37,26 @@ TIES = ("from the bay", "from the other side")
 def tether_study(
     rig: Rig, starts: Sequence[SeparationStart], result: CordResult, apart: Apart, parting: Estimate
 ) -> TetherStudy:
-    """Study one cord; ``starts`` holds the event at every offset in three winds, day first."""
+    """Study one cord in time.
+
+    Parameters
+    ----------
+    rig : Rig
+        The cord, its joint and the pieces on it.
+    starts : sequence of SeparationStart
+        The event at every offset in three winds, day first.
+    result : CordResult
+        What the quick look says of the cord.
+    apart : Apart
+        What parts.
+    parting : Estimate
+        Speed of parting [m/s].
+
+    Returns
+    -------
+    study : TetherStudy
+        Pulls and lips of every case.
+    """
     lip = rig.lip
     at_time = next(start for start in starts if start.wind == DAY and start.offset_s == 0.0)
     levels = [level_start(at_time, speed) for speed in SPEEDS_M_S]

@@ -166,7 +166,7 @@ def part_at(vehicle: Vehicle, station_m: float) -> PlacedPart | None:
 
 
 def layer_strength(vehicle: Vehicle, part: PlacedPart, state: State) -> Estimate | None:
-    """Strength in tension along the vehicle: across the layers when they are stacked along it.
+    """Strength in tension along the vehicle [Pa]: across the layers when they are stacked along it.
 
     ``None`` where nobody knows it across the layers.
     """
@@ -190,7 +190,7 @@ def _glue(layers: Estimate) -> Estimate:
 
 
 def joints(vehicle: Vehicle) -> Iterator[tuple[float, PlacedPart]]:
-    """Stations where one outside part ends on another, with the part ahead; separation joints left out."""
+    """Stations [m] where an outside part ends on another, with the part ahead; separation joints left out."""
     apart = [joint.station.value for joint in vehicle.sheet.recovery.joint]
     outside = sorted((part for part in vehicle.parts if part.spec.outside), key=part_span)
     for ahead, behind in pairwise(outside):
@@ -200,7 +200,7 @@ def joints(vehicle: Vehicle) -> Iterator[tuple[float, PlacedPart]]:
 
 
 def unheld(vehicle: Vehicle) -> list[float]:
-    """Joints between parts that nothing holds."""
+    """Stations [m] of joints between parts that nothing holds."""
     return [
         station
         for station, part in joints(vehicle)
@@ -248,7 +248,7 @@ def _free_length(rod: RodEntry, station_m: float) -> float | None:
 
 
 def preload_of(rod: RodEntry, state: State) -> Estimate:
-    """Tension from tightening; a torque that nobody measured scatters, and none entered is none."""
+    """Tension from tightening [N]; a torque that nobody measured scatters, and none entered is none."""
     tight = _tightened(rod)
     if state.preload_left is None or tight.value == 0.0:
         return tight

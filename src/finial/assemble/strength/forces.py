@@ -45,7 +45,37 @@ def _root_ends(fin: FinAir) -> tuple[float, float]:
 
 
 def fin_set_force(slope_per_rad: np.ndarray, pressure_area_n: float, angle_rad: float) -> float:
-    """Force of a fin set across the wind [N], at the roll where it is largest."""
+    r"""Force of a fin set across the wind, at the roll where it is largest.
+
+    .. math::  N = q S \, \lambda_{max}(C_{N\alpha}) \, \alpha
+
+    Parameters
+    ----------
+    slope_per_rad : ndarray, shape (2, 2)
+        Normal force slope over the axes y and z, :math:`C_{N\alpha}` [1/rad].
+    pressure_area_n : float
+        Dynamic pressure times reference area, :math:`q S` [N].
+    angle_rad : float
+        Angle of attack, :math:`\alpha` [rad].
+
+    Returns
+    -------
+    force_n : float
+        Force [N].
+
+    Notes
+    -----
+    Small angles, before fins stall. The symmetric part of the slope counts.
+
+    References
+    ----------
+    .. [1] Largest value of a quadratic form is its largest eigenvalue: any text on linear algebra.
+
+    Examples
+    --------
+    >>> round(fin_set_force(np.diag([8.0, 2.0]), 100.0, 0.1), 9)
+    80.0
+    """
     return pressure_area_n * float(np.linalg.eigvalsh((slope_per_rad + slope_per_rad.T) / 2)[-1]) * angle_rad
 
 

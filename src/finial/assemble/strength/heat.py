@@ -48,7 +48,20 @@ def wall_warmth(vehicle: Vehicle) -> Estimate:
 
 
 def sunlit_state(vehicle: Vehicle, surface: Estimate) -> State:
-    """Plastics as warm as the sun makes them, preload as far gone as creep takes it."""
+    """Plastics as warm as the sun makes them, preload as far gone as creep takes it.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle.
+    surface : Estimate
+        Temperature of its walls [K].
+
+    Returns
+    -------
+    state : State
+        What to take plastics and preload for.
+    """
 
     def of_plastic(stuff: Material) -> Material:
         return warmed(stuff, surface)
@@ -104,7 +117,20 @@ def rod_stack(vehicle: Vehicle, rod: RodEntry) -> Stack | None:
 
 
 def preload_rows(vehicle: Vehicle, surface: Estimate) -> Iterator[PreloadRow]:
-    """Preload of each set of rods over a day in the sun."""
+    """Preload of each set of rods over a day in the sun.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle.
+    surface : Estimate
+        Temperature of its walls [K].
+
+    Yields
+    ------
+    row : PreloadRow
+        One a set of rods.
+    """
     state = sunlit_state(vehicle, surface)
     for rod in vehicle.sheet.rod:
         stack = rod_stack(vehicle, rod)
@@ -125,7 +151,20 @@ def preload_rows(vehicle: Vehicle, surface: Estimate) -> Iterator[PreloadRow]:
 
 
 def heat_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
-    """Sun, closed car and motor for every printed part, worst place of each part first."""
+    """Sun, closed car and motor for every printed part, worst place of each part first.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle.
+    surface : Estimate
+        Temperature of its walls in the sun [K].
+
+    Yields
+    ------
+    case : HeatCase
+        Temperature of a wall and where its plastic softens.
+    """
     air = vehicle.sheet.launch.temperature.estimate(KnownBy.MEASURED)
     car = replace(
         CAR_RISE,

@@ -49,8 +49,23 @@ def strength_study(
 ) -> StrengthStudy:
     """Look long at a vehicle that has been answered: some seconds for each set of fins.
 
-    ``wanted_ratio`` is the flutter speed over the top speed that stays are designed for; ``flown`` are
-    further flights that may load it harder.
+    Parameters
+    ----------
+    basis : Basis
+        What every look stands on.
+    recovery : RecoveryResult
+        Forces of charges and canopies.
+    wanted_ratio : float
+        Flutter speed over the top speed that stays are designed for [-].
+    tell : callable
+        Told what is being looked at.
+    flown : tuple of Trace
+        Further flights that may load it harder.
+
+    Returns
+    -------
+    study : StrengthStudy
+        The answer.
     """
     vehicle = basis.vehicle
     surface = wall_warmth(vehicle)

@@ -69,7 +69,22 @@ def stay_run(fins: FinSet, pair: StayPair) -> StayLine:
 
 
 def wire_strength(vehicle: Vehicle, stay: StayEntry, share: Estimate) -> Estimate:
-    """Return the breaking load of a wire [N], with the share its fittings leave."""
+    """Return the breaking load of a wire [N], with the share its fittings leave.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        For its materials.
+    stay : StayEntry
+        The stay.
+    share : Estimate
+        What the fittings leave of the wire's own strength [-].
+
+    Returns
+    -------
+    strength : Estimate
+        Breaking load [N].
+    """
     area = math.pi / 4 * stay.diameter.value**2
     whole = sheet_material(vehicle.sheet, stay.material).ultimate_pa.scaled(area)
     return replace(

@@ -11,7 +11,10 @@ def usual(name: str) -> float:
 
 
 def reach(scatter: ScatterEntry, name: str, field: Quantity | None = None) -> float:
-    """How far something may be off: its own field's tolerance, else the scatter table's, else the usual."""
+    """How far something may be off, in the unit of the thing [any].
+
+    Its own field's tolerance, else the scatter table's, else the usual.
+    """
     if field is not None and field.tolerance > 0.0:
         return field.tolerance
     given = scatter.given(name)

@@ -27,7 +27,24 @@ def fin_stuff(vehicle: Vehicle, given: FinEntry) -> Material:
 
 
 def plate_of(vehicle: Vehicle, fins: FinSet, given: FinEntry, corner: float = 0.0) -> FinPlate:
-    """Fin as a plate; ``corner`` -1 or 1 takes the soft or the stiff end of thickness and modulus."""
+    """Fin as a plate.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        For its materials.
+    fins : FinSet
+        The fins as the air sees them.
+    given : FinEntry
+        The fins as the sheet has them.
+    corner : float
+        -1 or 1 takes the soft or the stiff end of thickness and modulus, 0 their middle [-].
+
+    Returns
+    -------
+    plate : FinPlate
+        Outline, thickness and material.
+    """
     stuff = fin_stuff(vehicle, given)
     thick = given.thickness.value + corner * given.thickness.tolerance
     tip = given.thickness_tip

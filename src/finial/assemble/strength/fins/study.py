@@ -89,7 +89,18 @@ class FinScene:
         return whole * 2 / max(self.fin.fins.count, 2)
 
     def factor_at(self, sound_m_s: float):
-        """Return air forces at a speed over those at rest, at a speed of sound [m/s]."""
+        """Return air forces at a speed [m/s] over those at rest, at a speed of sound.
+
+        Parameters
+        ----------
+        sound_m_s : float
+            Speed of sound [m/s].
+
+        Returns
+        -------
+        factor : callable
+            From a speed [m/s] to a factor [-]; beyond the largest Mach number known that of the largest.
+        """
 
         def factor(speed_m_s: float) -> float:
             return float(self.fin.mach_factor(min(speed_m_s / sound_m_s, LARGEST_MACH)))
