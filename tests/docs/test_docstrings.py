@@ -43,7 +43,15 @@ PHYSICS = (
     *("aero", "atmosphere", "electronics", "flight", "inside", "mass", "materials", "motors"),
     *("printing", "range_safety", "shape", "structure", "core.statistics"),
 )
-NOT_YET = (*("aero", "assemble", "structure"),)
+NOT_YET = (
+    *("finial.aero.band.", "finial.aero.body.", "finial.aero.fins.on_body.", "finial.aero.steps.separation."),
+    *(
+        "finial.aero.table.build.",
+        "finial.assemble.strength.further_cases.",
+        "finial.assemble.vehicle.changes.",
+    ),
+    *("finial.structure.loads.", "finial.structure.reserves.", "finial.structure.walls.bay_walls."),
+)
 HEADINGS = ("Parameters", "Returns", "Yields", "Raises", "Notes", "References", "Examples")
 SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
 ENTRY = re.compile(r"^([\w*][\w*, ]*?) : (.*)$", re.MULTILINE)
@@ -205,7 +213,7 @@ def public(package: str) -> Iterator[Documented]:
 
 
 ALL = [one for package in (*PHYSICS, "assemble") for one in public(package)]
-HELD = [one for one in ALL if one.package not in NOT_YET]
+HELD = [one for one in ALL if not one.name.startswith(NOT_YET)]
 
 
 def each(held: list[Documented]) -> Callable[..., Any]:
