@@ -1,4 +1,6 @@
-"""Install the wheel into an empty environment and do what the README says: ``python .ci/try_wheel.py``.
+"""Install the wheel into an empty environment and do what the README says.
+
+Run ``python .ci/try_wheel.py`` for the Python that runs it, or name others: ``... python3.11 python3.14``.
 
 The source archive is made, the wheel is made from that, and pip puts it with its `campaign` extra
 into a new environment, from the lock's own files and nothing else: a module that the project forgot
@@ -23,28 +25,35 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[1]
 JUDGED = (0, 3, 4)
 """Exit codes of a command that did its work: go, no-go, not known."""
-PATIENCE_S = 300
+PATIENCE_S = 600
 SCRIPTS = "Scripts" if os.name == "nt" else "bin"
 
 
-def main() -> None:
-    with tempfile.TemporaryDirectory(prefix="finial-try-") as folder:
-        scratch = Path(folder)
-        wheel = wheel_by_way_of_source_archive(scratch)
-        binaries = empty_environment(scratch, wheel)
-        project = scratch / "elsewhere"
-        project.mkdir()
-        # What is compiled is kept where nothing was compiled yet, as on a machine that never saw Finial.
-        os.environ["FINIAL_CACHE_DIR"] = str(scratch / "cache")
-        commands = readme_commands((ROOT / "README.md").read_text(encoding="utf-8"))
-        tried = [["--help"], *commands, ["check", commands[0][1] + "/skerry-light.toml", "--brief"]]
-        for arguments in tried:
-            with told(" ".join(["finial", *arguments])):
-                (opened if arguments[0] == "open" else judged)(binaries, arguments, project)
-        pdf = (project / commands[0][1] / "skerry-light.pdf").read_bytes()
-        if not pdf.startswith(b"%PDF-"):
-            raise SystemExit("the report is no PDF")
-    print(f"{len(tried)} passed, 0 failed: the wheel works in an empty environment", flush=True)
+def main(pythons: list[str]) -> None:
+    for python in pythons:
+        with tempfile.TemporaryDirectory(prefix="finial-try-") as folder:
+            scratch = Path(folder)
+            wheel = wheel_by_way_of_source_archive(scratch)
+            binaries = empty_environment(scratch, wheel, python)
+            count = do_what_the_readme_says(binaries, scratch)
+        print(f"{count} passed, 0 failed: the wheel works in an empty environment", flush=True)
+
+
+def do_what_the_readme_says(binaries: Path, scratch: Path) -> int:
+    """Run every command of the README in a new folder; return how many were run."""
+    project = scratch / "elsewhere"
+    project.mkdir()
+    # What is compiled is kept where nothing was compiled yet, as on a machine that never saw Finial.
+    os.environ["FINIAL_CACHE_DIR"] = str(scratch / "cache")
+    commands = readme_commands((ROOT / "README.md").read_text(encoding="utf-8"))
+    tried = [["--help"], *commands, ["check", commands[0][1] + "/skerry-light.toml", "--brief"]]
+    for arguments in tried:
+        with told(" ".join(["finial", *arguments])):
+            (opened if arguments[0] == "open" else judged)(binaries, arguments, project)
+    pdf = (project / commands[0][1] / "skerry-light.pdf").read_bytes()
+    if not pdf.startswith(b"%PDF-"):
+        raise SystemExit("the report is no PDF")
+    return len(tried)
 
 
 def wheel_by_way_of_source_archive(scratch: Path) -> Path:
@@ -60,11 +69,12 @@ def wheel_by_way_of_source_archive(scratch: Path) -> Path:
     return wheel
 
 
-def empty_environment(scratch: Path, wheel: Path) -> Path:
+def empty_environment(scratch: Path, wheel: Path, python: str) -> Path:
     """Put the wheel into a new environment, from the lock's files only; return the folder of its commands."""
     made = scratch / "environment"
-    with told("installing into an empty environment, from the lock's files"):
-        run([sys.executable, "-m", "venv", str(made)], scratch)
+    version = run([python, "--version"], scratch).strip()
+    with told(f"installing into an empty environment of {version}, from the lock's files"):
+        run([python, "-m", "venv", str(made)], scratch)
         pip = [str(made / SCRIPTS / "python"), "-m", "pip", "--no-input"]
         lock, house = str(ROOT / "requirements.lock"), str(scratch / "house")
         run([*pip, "download", "--no-deps", "--require-hashes", "-r", lock, "-d", house], scratch)
@@ -153,4 +163,4 @@ def told(step: str) -> Iterator[None]:
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:] or [sys.executable])
