@@ -95,7 +95,9 @@ def body_air(skin: Skin) -> BodyAir:
     Raises
     ------
     MeshError
-        If the skin has fewer than two sections, or stations that fall back.
+        If the skin has fewer than two sections, or stations that fall back, or no area.
+    OutsideRange
+        If a coordinate of an outline is not finite.
 
     Notes
     -----
@@ -199,7 +201,27 @@ def _spans(skin: Skin) -> NDArray[np.float64]:
 
 
 def integral_along(stations: NDArray[np.float64], values: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Integrate values over the stations, first axis, by the trapezoid rule.
+    """Integrate values over the stations by the trapezoid rule.
+
+    Parameters
+    ----------
+    stations : ndarray, shape (n,)
+        Rising stations [m].
+    values : ndarray, shape (n, ...)
+        Values there, along the first axis, in any unit [any].
+
+    Returns
+    -------
+    integral : ndarray, shape (...)
+        In the unit of the values times metres [any].
+
+    Notes
+    -----
+    Exact for values that are straight between stations; a step is two rows at one station.
+
+    References
+    ----------
+    .. [1] Trapezoid rule: any text on numerical methods.
 
     Examples
     --------
@@ -211,9 +233,31 @@ def integral_along(stations: NDArray[np.float64], values: NDArray[np.float64]) -
 
 
 def potential_factor(alpha_rad: ArrayLike) -> NDArray[np.float64]:
-    """Growth of added mass to force over q sin(alpha): ``2 |cos(a)| cos(a / 2)`` [-].
+    r"""Growth of added mass to force over q sin(alpha).
 
-    ``a`` is the angle from the end that meets the air first: pi - alpha beyond 90 degrees.
+    .. math::  k = 2 \cos a \, \cos \tfrac{a}{2}, \qquad a = \min(\alpha, \pi - \alpha)
+
+    so that times :math:`\sin\alpha` it is :math:`\sin 2 \alpha \cos(\alpha / 2)` of the end that meets the
+    air first.
+
+    Parameters
+    ----------
+    alpha_rad : array_like, shape (...)
+        Angle of attack, 0 to pi [rad].
+
+    Returns
+    -------
+    factor : ndarray, shape (...)
+        Factor [-].
+
+    Notes
+    -----
+    Slender-body theory carried to large angles: exact at small ones, nothing at 90 degrees, where crossflow
+    drag is all there is.
+
+    References
+    ----------
+    .. [1] H. J. Allen, E. W. Perkins, NACA Report 1048, 1951 (from memory, not re-read).
 
     Examples
     --------
@@ -275,9 +319,36 @@ def inclined_force(
 
 
 def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float, float]:
-    """Return the bare body's normal force coefficient along the cross wind, and its station [m].
+    """Return the bare body's normal force coefficient along the cross wind, and its station.
 
-    Separated flow behind steps, incompressible; angles from 0 to 90 degrees.
+    Parameters
+    ----------
+    body : BodyAir
+        The bare body.
+    alpha_rad : float
+        Angle of attack, 0 to 90 degrees [rad].
+    roll_rad : float
+        Direction the cross wind blows towards [rad].
+
+    Returns
+    -------
+    coefficient : float
+        On the body's reference area [-].
+    station_m : float
+        Where the force acts [m].
+
+    Raises
+    ------
+    OutsideRange
+        If the angle is outside 0 to 90 degrees.
+
+    Notes
+    -----
+    As ``inclined_force``: separated flow behind steps, incompressible, within 25 % up to 30 degrees.
+
+    References
+    ----------
+    .. [1] As ``inclined_force`` and ``body_air``.
 
     Examples
     --------

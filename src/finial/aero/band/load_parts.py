@@ -58,7 +58,38 @@ ANY_FLOW = Flow()
 def directions(
     angles_rad: ArrayLike, rolls_rad: ArrayLike
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return angles of attack and roll angles as arrays; refuse angles outside 0 to 90 degrees."""
+    """Return angles of attack and roll angles as arrays.
+
+    Parameters
+    ----------
+    angles_rad : array_like, shape (a,)
+        Angles of attack [rad].
+    rolls_rad : array_like, shape (r,)
+        Directions the cross wind blows towards [rad].
+
+    Returns
+    -------
+    angles, rolls : ndarray
+        The same, shapes (a,) and (r,) [rad].
+
+    Raises
+    ------
+    OutsideRange
+        If an angle of attack is outside 0 to 90 degrees or a roll angle is not finite.
+
+    Notes
+    -----
+    Nothing is computed.
+
+    References
+    ----------
+    .. [1] The band's own range: beyond 90 degrees the base leads.
+
+    Examples
+    --------
+    >>> [part.tolist() for part in directions(0.1, [0.0, 1.0])]
+    [[0.1], [0.0, 1.0]]
+    """
     angles, rolls = np.atleast_1d(np.asarray(angles_rad, float)), np.atleast_1d(np.asarray(rolls_rad, float))
     if not np.all((angles >= 0) & (angles <= np.pi / 2)) or not np.isfinite(rolls).all():
         raise OutsideRange("the pressure band is given for angles of attack from 0 to 90 degrees")
@@ -72,7 +103,49 @@ def all_parts(
     rolls: NDArray[np.float64],
     flow: Flow,
 ) -> tuple[list[DoubtfulForce], list[DoubtfulForce]]:
-    """Return the parts of the bare body, and those of body and fins together."""
+    """Return the parts of the bare body, and those of body and fins together.
+
+    Parameters
+    ----------
+    body : BodyAir
+        The bare body.
+    fins : sequence of FinAir
+        Fin sets on it.
+    angles : ndarray, shape (a,)
+        Angles of attack, 0 to 90 degrees [rad].
+    rolls : ndarray, shape (r,)
+        Directions the cross wind blows towards [rad].
+    flow : Flow
+        Mach number and Reynolds number per metre.
+
+    Returns
+    -------
+    bare, finned : list of DoubtfulForce
+        Force coefficients over the sine of the angle, their moments about the tip [m], and the factors that
+        may weaken or strengthen each.
+
+    Raises
+    ------
+    OutsideRange
+        If the Mach number is outside 0 to 0.9 or the Reynolds number negative.
+
+    Notes
+    -----
+    Parts that are nothing at every angle are left out. What each factor stands on is told beside it.
+
+    References
+    ----------
+    .. [1] As ``body_air``, ``fin_air`` and ``pressure_band``.
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+    >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+    >>> bare, finned = all_parts(cone, (), np.array([0.1]), np.array([0.0]), ANY_FLOW)
+    >>> bare[0].name, len(bare) == len(finned)
+    ('growing sections', True)
+    """
     toward = np.column_stack([np.cos(rolls), np.sin(rolls)])
     bare = _body_parts(body, angles, rolls, toward, flow)
     return bare, [*bare, *(part for fin in fins for part in _fin_parts(fin, body, angles, toward, flow.mach))]

@@ -39,7 +39,7 @@ def load_range(
     ----------
     body : BodyAir
     fins : sequence of FinAir
-    angles_rad, rolls_rad : array_like
+    angles_rad, rolls_rad : array_like, shapes (a,) and (r,)
         As in ``pressure_band`` [rad].
     centre_m : float
         Station of the moment's centre, :math:`x_c` [m].

@@ -53,6 +53,11 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     table : AirTable
         20 angles from 0 to pi, 25 roll angles, 8 Mach numbers to 0.9.
 
+    Raises
+    ------
+    OutsideRange
+        If the Reynolds number per metre is not positive.
+
     Notes
     -----
     Central guesses throughout. Crossflow drag of smooth outlines follows the Reynolds number
@@ -194,7 +199,45 @@ def _add_fins(
 
 
 def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: float) -> DragBuildUp:
-    """Drag build-up at one Mach number; below Mach 0.1 with the friction of Mach 0.1."""
+    """Drag build-up at one Mach number; below Mach 0.1 with the friction of Mach 0.1.
+
+    Parameters
+    ----------
+    body : BodyAir
+        The bare body.
+    fins : sequence of FinAir
+        Fin sets on it.
+    inputs : TableInputs
+        Reynolds number per metre at Mach 1 [1/m], surface and small parts.
+    mach : float
+        Mach number [-].
+
+    Returns
+    -------
+    drag : DragBuildUp
+        Every source.
+
+    Raises
+    ------
+    OutsideRange
+        If the Mach number is outside 0 to 0.9 or the Reynolds number is not positive.
+
+    Notes
+    -----
+    Range and error as ``drag_build_up``.
+
+    References
+    ----------
+    .. [1] As ``drag_build_up``.
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+    >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+    >>> drag_at(cone, (), TableInputs(damping_centre_m=0.2), 0.3).mach
+    0.3
+    """
     return drag_build_up(
         body.skin,
         fins,
