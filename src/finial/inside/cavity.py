@@ -311,7 +311,7 @@ def regions_of(thing: Thing, stations_m: NDArray[np.float64]) -> Regions:
 
     Notes
     -----
-    Round things are prisms of 48 sides that touch the circle from outside: 0.1 % too wide at corners.
+    Round things are prisms of 48 sides that touch the circle from outside: 0.2 % too wide at corners.
 
     References
     ----------

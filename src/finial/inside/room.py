@@ -141,7 +141,7 @@ def widest_at(cavity: Cavity, station_m: float, offset_m: tuple[float, float]) -
 
     Notes
     -----
-    Exact at the cut, at most 1/400 of the length away.
+    Exact at the cut, at most 1/400 of the length or 1 mm away.
 
     References
     ----------

@@ -140,7 +140,7 @@ def overlaps(cavity: Cavity) -> Iterator[Overlap]:
 
     Notes
     -----
-    The depth is exact for a thin strip and half the radius for a round overlap. Overlaps of less than 1 mm^2
+    The depth is exact for a thin strip and half the width of a round overlap. Overlaps of less than 1 mm^2
     are the facets' doing. Holes that are said count; a shoulder in its bore is clear.
 
     References

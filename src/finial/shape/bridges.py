@@ -36,7 +36,7 @@ def bridges(segments_m: NDArray[np.float64]) -> NDArray[np.float64]:
 
     References
     ----------
-    .. [1] No published method: the cost and its 0.02 were chosen on torn meshes of thin-walled towers.
+    .. [1] No published method: the cost and its 0.02 are ours.
 
     Examples
     --------

@@ -46,7 +46,7 @@ def capped(mesh: Mesh, edges: EdgeTable) -> Capped:
 
     References
     ----------
-    .. [1] No published method: the two limits are common practice in mending meshes for printing.
+    .. [1] No published method: the two limits are ours.
 
     Examples
     --------

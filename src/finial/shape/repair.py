@@ -58,7 +58,7 @@ def repaired(mesh: Mesh) -> Repaired:
 
     References
     ----------
-    .. [1] Its steps: ``welded``, ``turned_faces``, ``capped``, ``hosts_of``; common practice in this order.
+    .. [1] Its steps: ``welded``, ``turned_faces``, ``capped``, ``hosts_of``; their order is ours.
 
     Examples
     --------

@@ -53,7 +53,7 @@ def steps(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
 
     References
     ----------
-    .. [1] No published method: the limits lie below what a printer resolves, by common practice.
+    .. [1] No published method: the limits are of the size of a printed layer.
 
     Examples
     --------
@@ -112,7 +112,7 @@ def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -
     References
     ----------
     .. [1] No published method: numbers chosen so that volume and area of plain solids come out within
-       0.1 %; the tests of convergence hold that.
+       0.1 %; the tests of plain shapes hold that.
 
     Examples
     --------

@@ -225,8 +225,8 @@ def bare_plates(meshes: Sequence[Mesh], skin_sections: Sequence[Section]) -> lis
 
     References
     ----------
-    .. [1] No published method: thickness of a thin loop as twice its area over its perimeter; limits by
-       common practice.
+    .. [1] No published method: thickness of a thin loop as twice its area over its perimeter; the
+       limits are ours.
 
     Examples
     --------

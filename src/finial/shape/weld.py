@@ -55,7 +55,7 @@ def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
     References
     ----------
     .. [1] Clusters of near points as connected components; the distance, 20 um unless told otherwise,
-       is common practice of printing.
+       lies well below what a printer resolves.
 
     Examples
     --------

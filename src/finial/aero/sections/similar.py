@@ -148,7 +148,7 @@ def section_tensors(sections: Sequence[Section]) -> tuple[NDArray[np.float64], i
 
     Notes
     -----
-    Error of ``added_mass_tensor`` and ``per_shape``, 0.2 % together on plain shapes. Sections of
+    Error of ``added_mass_tensor`` and of ``per_shape``. Sections of
     ``per_shape`` have outlines: no ``OutsideRange``.
 
     References

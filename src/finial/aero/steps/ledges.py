@@ -70,7 +70,7 @@ def skin_faces(skin: Skin, walls: FrontsAndBacks | None = None) -> tuple[Face, .
     References
     ----------
     .. [1] Reattachment behind a step: J. K. Eaton, J. P. Johnston, AIAA Journal 19, 1981 (from memory). The
-       rule for rounded shoulders is a fit to end-on cylinders, cones and domes.
+       rule for rounded shoulders is ours.
 
     Examples
     --------

@@ -48,7 +48,7 @@ def tether_study(
     result : CordResult
         What the quick look says of the cord.
     apart : Apart
-        What parts.
+        Masses on either side of the joint.
     parting : Estimate
         Speed of parting [m/s].
 

@@ -347,7 +347,7 @@ def with_point_springs(
     Raises
     ------
     OutsideRange
-        If a point does not lie on the plate.
+        If a point is not finite.
 
     Notes
     -----

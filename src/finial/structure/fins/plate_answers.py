@@ -249,7 +249,7 @@ def surface_stress(
     Raises
     ------
     OutsideRange
-        If a point does not lie on the plate.
+        If a point is not finite.
 
     Notes
     -----

@@ -98,8 +98,7 @@ def candidate_points(outline_m: NDArray[np.float64]) -> tuple[tuple[float, float
 
     Notes
     -----
-    A grid fine enough that a point between two is worth no more than the wire's own scatter; a notch counts
-    as part of the chord.
+    Points between those of the grid are not tried; a notch counts as part of the chord.
 
     References
     ----------

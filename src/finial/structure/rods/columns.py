@@ -116,13 +116,13 @@ def column_load_estimate(
     Parameters
     ----------
     diameter_m, length_m : float
-        Minor diameter and length between supports [m].
+        Diameter, of a threaded rod the root diameter, and length between supports [m].
     modulus : Estimate
         Young's modulus [Pa].
     yield_strength : Estimate
         Yield strength [Pa].
     end_factor : float
-        Effective over true length [-].
+        Grip of the ends: 1 pinned, 4 both fixed, 1/4 one end free [-].
 
     Returns
     -------
