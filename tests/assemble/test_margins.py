@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from finial.assemble.mass.rows import mass_history
-from finial.assemble.stability import FlightMoment, moments_of, stability_points
+from finial.assemble.stability import FlightMoment, MomentName, moments_of, stability_points
 
 ANGLES = np.radians([0.0, 10.0, 20.0])
 ROLLS = np.radians([0.0, 90.0])
@@ -30,7 +30,9 @@ def air(answered):
 
 
 def point(answered, air, alpha_deg: float):
-    moment = FlightMoment(name="burnout", time_s=3.05, speed_m_s=100.0, alpha_rad=np.radians(alpha_deg))
+    moment = FlightMoment(
+        name=MomentName.BURNOUT, time_s=3.05, speed_m_s=100.0, alpha_rad=np.radians(alpha_deg)
+    )
     history = mass_history(answered.vehicle, answered.rows)
     return stability_points((moment,), answered.vehicle.skin, air, answered.mass, history)[0]
 

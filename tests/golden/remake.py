@@ -26,7 +26,7 @@ def main_numbers(answer: Readiness) -> dict[str, float | str]:
         "pressure_aft_m": float(answer.air.pressure_aft_m.max()),
         "drag_coefficient": sum(row.coefficient.value for row in answer.air.drag_rows),
         "worst_margin_m": worst.margin.low,
-        "rail_exit_speed_m_s": answer.flight.rail_exit_speed.value,
+        "rail_exit_speed_m_s": answer.flight.rail.speed.value,
         "apogee_agl_m": answer.flight.apogee_agl.value,
         "drift_m": answer.flight.drift.value,
         "least_reserve": min(held),

@@ -11,10 +11,10 @@ from finial.aero.fins.fin_set import FinSet
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult, BandContribution
 from finial.assemble.electronics import ElectronicsResult, FiringPath
-from finial.assemble.flights.results import FlightResult
+from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, ThrustLine
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability import MomentName, StabilityPoint
 from finial.assemble.strength.results import LoadCaseResult, ReserveRow, StrengthResult
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
@@ -170,8 +170,8 @@ def lighthouse_air():
 def stability_points(air, mass):
     points = []
     for moment, time, speed, alpha, balance in (
-        ("rail exit", 0.48, 16.0, math.radians(20), mass.lift_off_balance),
-        ("burnout", 2.6, 140.0, math.radians(4), mass.burnout_balance),
+        (MomentName.RAIL_EXIT, 0.48, 16.0, math.radians(20), mass.lift_off_balance),
+        (MomentName.BURNOUT, 2.6, 140.0, math.radians(4), mass.burnout_balance),
     ):
         row = int(np.abs(air.angles_rad - alpha).argmin())
         worst = int(air.pressure_forward_m[row].argmin())
@@ -269,8 +269,40 @@ def lighthouse_flight():
         motor_letter="K",
         average_thrust_n=515.0,
         thrust_to_weight=guess(9.9, 9.2, 10.6),
-        rail_exit_speed=guess(16.0, 14.9, 17.1, method="six degrees of freedom"),
-        rail_exit_alpha_rad=math.radians(20),
+        has_guide=True,
+        rail=LeavingRail(
+            fore_button_m=0.62,
+            aft_button_m=1.17,
+            speed=guess(16.0, 14.9, 17.1, method="six degrees of freedom"),
+            fore_speed=guess(16.0, 14.9, 17.1),
+            aft_speed=guess(17.2, 16.1, 18.4),
+            wind=guess(3.0, 2.0, 4.0),
+            wind_angle=guess(0.19, 0.12, 0.26),
+            alpha_rad=math.radians(20),
+            turned=guess(0.0, 0.0, 0.001),
+            lean_by_play=guess(0.004, 0.002, 0.006),
+            two_button_travel=5.5,
+        ),
+        thrust_line=ThrustLine(
+            balance_across=(guess(0.001, 0.0, 0.002), guess(0.0, -0.001, 0.001)),
+            thrust_across=(guess(0.0, -0.0005, 0.0005), guess(0.0, -0.0005, 0.0005)),
+            arm=guess(0.001, 0.0, 0.004),
+            moment=guess(0.5, 0.0, 2.0),
+            righting_n_m=0.3,
+            held_angle=guess(0.03, 0.0, 0.11),
+        ),
+        lean=guess(0.25, 0.2, 0.3),
+        spinning=Spinning(
+            ratio=guess(0.01, 0.0, 0.02),
+            roll_rad_s=0.1,
+            pitch_rad_s=10.0,
+            time_s=1.0,
+            fastest_rad_s=0.2,
+            passes=False,
+        ),
+        steady_angle=guess(0.001, 0.0, 0.002),
+        lost=(),
+        deployments=(),
         apogee_agl=guess(apogee, 0.9 * apogee, 1.08 * apogee),
         max_speed=guess(180.0, 170.0, 188.0),
         max_mach=0.53,

@@ -29,7 +29,7 @@ def test_every_field_of_the_answer_is_there_in_the_records_order(readiness):
 
 
 def test_an_estimate_keeps_interval_and_pedigree(readiness):
-    speed = to_plain(readiness)["flight"]["rail_exit_speed"]
+    speed = to_plain(readiness)["flight"]["rail"]["speed"]
     assert list(speed) == [field.name for field in fields(Estimate)]
     assert (speed["value"], speed["low"], speed["high"]) == (16.0, 14.9, 17.1)
     assert speed["known_by"] == "computed"

@@ -17,10 +17,10 @@ from finial.aero.fins.fin_set import FinSet
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult
 from finial.assemble.electronics import ElectronicsResult
-from finial.assemble.flights.results import FlightResult
+from finial.assemble.flights.results import FlightResult, LeavingRail
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, RecoveryResult
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability import MomentName, StabilityPoint
 from finial.assemble.strength.results import ReserveRow, StrengthResult
 from finial.assemble.strength.stations import StationReserves
 from finial.assemble.vehicle.results import ShapeResult
@@ -89,7 +89,7 @@ def _point(balance_m: float, band_m: tuple[float, float, float]) -> StabilityPoi
         value=balance_m, low=balance_m - 0.005, high=balance_m + 0.005, known_by=KnownBy.WEIGHED
     )
     return StabilityPoint(
-        moment="rail exit",
+        moment=MomentName.RAIL_EXIT,
         time_s=0.4,
         speed_m_s=16.0,
         alpha_rad=0.25,
@@ -294,8 +294,26 @@ def _flight(mass_kg: float) -> FlightResult:
         motor_letter="K",
         average_thrust_n=500.0,
         thrust_to_weight=spread(500.0 / mass_kg / 9.80665, 0.05, known_by=KnownBy.COMPUTED),
-        rail_exit_speed=spread(16.0, 0.05, known_by=KnownBy.COMPUTED),
-        rail_exit_alpha_rad=0.25,
+        has_guide=True,
+        rail=LeavingRail(
+            fore_button_m=0.6,
+            aft_button_m=1.1,
+            speed=spread(16.0, 0.05, known_by=KnownBy.COMPUTED),
+            fore_speed=spread(16.0, 0.05, known_by=KnownBy.COMPUTED),
+            aft_speed=spread(17.0, 0.05, known_by=KnownBy.COMPUTED),
+            wind=spread(3.0, 0.3, known_by=KnownBy.COMPUTED),
+            wind_angle=spread(0.18, 0.3, known_by=KnownBy.COMPUTED),
+            alpha_rad=0.25,
+            turned=spread(0.001, 0.5, known_by=KnownBy.COMPUTED),
+            lean_by_play=spread(0.004, 0.5, known_by=KnownBy.HANDBOOK),
+            two_button_travel=5.0,
+        ),
+        thrust_line=None,
+        lean=spread(0.25, 0.1, known_by=KnownBy.COMPUTED),
+        spinning=None,
+        steady_angle=spread(0.001, 0.1, known_by=KnownBy.COMPUTED),
+        lost=(),
+        deployments=(),
         apogee_agl=spread(apogee_m, 0.05, known_by=KnownBy.COMPUTED),
         max_speed=spread(95.0, 0.05, known_by=KnownBy.COMPUTED),
         max_mach=0.28,

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from finial.assemble.stability import MomentName
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Verdict, overall
 from finial.findings.readiness import Readiness
@@ -72,7 +73,7 @@ def test_pedigree_and_interval_stand_beside_the_number(readiness: Readiness) -> 
 def test_worst_moment_is_the_one_shown(readiness: Readiness) -> None:
     good = readiness.stability[0]
     bad_margin = Estimate(value=0.05, low=-0.01, high=0.1, known_by=KnownBy.COMPUTED)
-    both = replace(readiness, stability=(good, replace(good, moment="burnout", margin=bad_margin)))
+    both = replace(readiness, stability=(good, replace(good, moment=MomentName.BURNOUT, margin=bad_margin)))
     row = next(row for row in key_numbers(both) if row.key == "margin-bad-end")
     assert row.name == "Smallest margin, burnout"
     assert row.value == "-10 mm"

@@ -7,7 +7,13 @@ from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.flights.corners import Flights, fly_corners
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history, mass_result, mass_rows
-from finial.assemble.stability import FlightMoment, StabilityPoint, moments_of, stability_points
+from finial.assemble.stability import (
+    FlightMoment,
+    StabilityPoint,
+    fastest_moment,
+    moments_of,
+    stability_points,
+)
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import Vehicle
 
@@ -23,6 +29,8 @@ class Basis:
     flights: Flights
     moments: tuple[FlightMoment, ...]
     """Of the nominal flight, as margins are judged at."""
+    fastest: FlightMoment
+    """Of the nominal flight, the highest dynamic pressure."""
     stability: tuple[StabilityPoint, ...]
 
 
@@ -33,7 +41,12 @@ def basis_of(vehicle: Vehicle) -> Basis:
     _, *across = mass.lift_off.centre_m.tolist()
     air = air_loads(vehicle, mass.lift_off.station_m, (across[0], across[1]))
     flights = fly_corners(vehicle, rows, air, mass)
-    moments = moments_of(flights.nominal, flights.windy, wind_at_ten_metres(vehicle).high)
+    moments = moments_of(
+        flights.nominal,
+        flights.windy,
+        wind_at_ten_metres(vehicle).high,
+        guided=vehicle.sheet.guide is not None,
+    )
     history = mass_history(vehicle, rows)
     return Basis(
         vehicle=vehicle,
@@ -42,5 +55,6 @@ def basis_of(vehicle: Vehicle) -> Basis:
         air=air,
         flights=flights,
         moments=moments,
+        fastest=fastest_moment(flights.nominal, wind_at_ten_metres(vehicle).high),
         stability=stability_points(moments, vehicle.skin, air.result, mass, history),
     )

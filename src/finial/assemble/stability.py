@@ -1,25 +1,34 @@
 """Margin between balance point and pressure band at the moments that matter."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
-from numpy.typing import NDArray
 
+from finial.aero.band.worst import BandGrid, margin_between, worst_up_to
 from finial.assemble.air.results import AirResult
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import balance_at
-from finial.core.estimates import Estimate, KnownBy
+from finial.core.estimates import Estimate
+from finial.flight.air_met import air_met
 from finial.flight.inputs import MassHistory
 from finial.flight.trace import EventKind, Trace
 from finial.shape.skin import Skin
+
+
+class MomentName(StrEnum):
+    """Moments of a flight that margins are judged at."""
+
+    RAIL_EXIT = "rail exit"
+    MAX_SPEED = "max speed"
+    BURNOUT = "burnout"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StabilityPoint:
     """Margin at one moment of the flight, judged at the bad end and the worst roll angle."""
 
-    moment: str
-    """``rail exit``, ``max speed``, ``burnout``."""
+    moment: MomentName
     time_s: float
     speed_m_s: float
     alpha_rad: float
@@ -40,34 +49,37 @@ class StabilityPoint:
 class FlightMoment:
     """A moment of the flight: when, how fast through the air, at what angle to it."""
 
-    name: str
+    name: MomentName
     time_s: float
     speed_m_s: float
     alpha_rad: float
 
 
-def moments_of(trace: Trace, windy: Trace, wind_high_m_s: float) -> tuple[FlightMoment, ...]:
-    """Rail exit in the strongest wind, top speed and burnout with the wind as a gust across."""
-    return (
-        _moment(windy, "rail exit", _event_time(windy, EventKind.RAIL_EXIT), wind_high_m_s),
-        _moment(
-            trace, "max speed", float(trace.times_s[np.argmax(trace.dynamic_pressures_pa)]), wind_high_m_s
-        ),
-        _moment(trace, "burnout", _event_time(trace, EventKind.BURNOUT), wind_high_m_s),
-    )
+def moments_of(
+    trace: Trace, windy: Trace, wind_high_m_s: float, *, guided: bool = True
+) -> tuple[FlightMoment, ...]:
+    """Rail exit in the strongest wind, top speed and burnout with the wind as a gust across.
+
+    What a flight never came to is left out; so is the rail exit where no guide is known.
+    """
+    left, burnt = windy.event(EventKind.RAIL_EXIT), trace.event(EventKind.BURNOUT)
+    found = [fastest_moment(trace, wind_high_m_s)]
+    if left is not None and guided:
+        found.insert(0, _moment(windy, MomentName.RAIL_EXIT, left.time_s, wind_high_m_s))
+    if burnt is not None:
+        found.append(_moment(trace, MomentName.BURNOUT, burnt.time_s, wind_high_m_s))
+    return tuple(found)
 
 
-def _event_time(trace: Trace, kind: EventKind) -> float:
-    event = trace.event(kind)
-    return event.time_s if event else 0.0
+def fastest_moment(trace: Trace, wind_high_m_s: float) -> FlightMoment:
+    """Moment of the highest dynamic pressure, with the wind as a gust across."""
+    time = float(trace.times_s[np.argmax(trace.dynamic_pressures_pa)])
+    return _moment(trace, MomentName.MAX_SPEED, time, wind_high_m_s)
 
 
-def _moment(trace: Trace, name: str, time_s: float, gust_m_s: float) -> FlightMoment:
-    """Take the angle of the whole wind met at once, or the flight's own if that is larger."""
-    speed = float(np.interp(time_s, trace.times_s, trace.airspeeds_m_s))
-    flown = float(np.interp(time_s, trace.times_s, trace.alphas_rad))
-    gust = float(np.arctan2(gust_m_s, max(speed, 1e-6)))
-    return FlightMoment(name=name, time_s=time_s, speed_m_s=speed, alpha_rad=max(flown, gust))
+def _moment(trace: Trace, name: MomentName, time_s: float, gust_m_s: float) -> FlightMoment:
+    speed, alpha = air_met(trace, time_s, gust_m_s)
+    return FlightMoment(name=name, time_s=time_s, speed_m_s=speed, alpha_rad=alpha)
 
 
 def stability_points(
@@ -81,10 +93,8 @@ def _point(
     moment: FlightMoment, skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
 ) -> StabilityPoint:
     balance = balance_at(mass, history, moment.time_s)
-    finned = (air.pressure_central_m, air.pressure_forward_m, air.pressure_aft_m)
-    bare = (air.bare_central_m, air.bare_forward_m, air.bare_aft_m)
-    pressure, roll = _worst(air, finned, moment.alpha_rad)
-    bare_pressure, _ = _worst(air, bare, moment.alpha_rad)
+    pressure, roll = worst_up_to(_finned(air), moment.alpha_rad)
+    bare_pressure, _ = worst_up_to(_bare(air), moment.alpha_rad)
     return StabilityPoint(
         moment=moment.name,
         time_s=moment.time_s,
@@ -93,47 +103,28 @@ def _point(
         balance=balance,
         pressure=pressure,
         worst_roll_rad=roll,
-        margin=_margin(pressure, balance),
+        margin=margin_between(pressure, balance),
         width_m=skin.width_m,
         length_m=skin.length_m,
-        bare_margin=_margin(bare_pressure, balance),
+        bare_margin=margin_between(bare_pressure, balance),
     )
 
 
-Band = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
-"""Centre of pressure over angle and roll: central, forward end, aft end [m]."""
-
-
-def _worst(air: AirResult, band: Band, alpha_rad: float) -> tuple[Estimate, float]:
-    """Band at the roll and angle, up to the moment's own, where its forward end is furthest forward."""
-    angles = np.append(air.angles_rad[air.angles_rad < alpha_rad], min(alpha_rad, air.angles_rad[-1]))
-    central, forward, aft = (_at_angles(air.angles_rad, values, angles) for values in band)
-    angle, roll = np.unravel_index(int(np.argmin(forward)), forward.shape)
-    estimate = Estimate(
-        value=float(central[angle, roll]),
-        low=float(forward[angle, roll]),
-        high=float(aft[angle, roll]),
-        known_by=KnownBy.COMPUTED,
-        method="pressure band at the worst roll angle",
-        inside_range=bool(alpha_rad <= air.angles_rad[-1]),
+def _finned(air: AirResult) -> BandGrid:
+    return BandGrid(
+        angles_rad=air.angles_rad,
+        rolls_rad=air.rolls_rad,
+        central_m=air.pressure_central_m,
+        forward_m=air.pressure_forward_m,
+        aft_m=air.pressure_aft_m,
     )
-    return estimate, float(air.rolls_rad[roll])
 
 
-def _at_angles(
-    grid_rad: NDArray[np.float64], values: NDArray[np.float64], angles_rad: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    return np.stack([np.interp(angles_rad, grid_rad, column) for column in values.T], axis=1)
-
-
-def _margin(pressure: Estimate, balance: Estimate) -> Estimate:
-    """Pressure less balance; a guess only where the balance point's own guess is the wider interval."""
-    guessed = balance.known_by is KnownBy.ASSUMED and balance.half_width > pressure.half_width
-    return Estimate(
-        value=pressure.value - balance.value,
-        low=pressure.low - balance.high,
-        high=pressure.high - balance.low,
-        known_by=KnownBy.ASSUMED if guessed else KnownBy.COMPUTED,
-        method="pressure band less balance point",
-        inside_range=pressure.inside_range,
+def _bare(air: AirResult) -> BandGrid:
+    return BandGrid(
+        angles_rad=air.angles_rad,
+        rolls_rad=air.rolls_rad,
+        central_m=air.bare_central_m,
+        forward_m=air.bare_forward_m,
+        aft_m=air.bare_aft_m,
     )

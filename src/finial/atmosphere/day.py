@@ -174,7 +174,7 @@ def density_altitude(density_kg_m3: float) -> float:
     Raises
     ------
     OutsideRange
-        If the density is outside 0.3639 to 1.30 kg/m^3 (11 km down to -610 m), or not a number.
+        If the density is outside 0.3639 to 1.9311 kg/m^3 (11 km down to -5 km), or not a number.
 
     Notes
     -----
@@ -189,8 +189,8 @@ def density_altitude(density_kg_m3: float) -> float:
     >>> round(density_altitude(1.225), 6)
     0.0
     """
-    if not 0.3639 <= density_kg_m3 <= 1.30:
-        raise OutsideRange(f"density {density_kg_m3} kg/m3: accepted are 0.3639 to 1.30 (11 km to -610 m)")
+    if not 0.3639 <= density_kg_m3 <= 1.9311:
+        raise OutsideRange(f"density {density_kg_m3} kg/m3: accepted are 0.3639 to 1.9311 (11 km to -5 km)")
     exponent = STANDARD_GRAVITY_M_S2 / (GAS_CONSTANT_AIR_J_KG_K * LAPSE_K_M) - 1.0
     fraction = (density_kg_m3 / STANDARD_DENSITY_KG_M3) ** (1.0 / exponent)
     return float(geometric_height(STANDARD_TEMPERATURE_K / LAPSE_K_M * (1.0 - fraction)))

@@ -102,7 +102,7 @@ def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> M
         row,
         impulse_n_s=flight.impulse_n_s,
         thrust_to_weight=flight.thrust_to_weight.value,
-        rail_exit_m_s=flight.rail_exit_speed.value,
+        rail_exit_m_s=flight.rail_exit_speed.value if flight.rail_exit_speed else None,
         apogee_m=flight.apogee_agl.value,
         top_g=top_g,
         margin_m=min(point.margin.low for point in found.stability),

@@ -32,6 +32,8 @@ class RailExit:
     """At the height of the rail's end."""
     angle_rad: float
     """Angle that this wind makes of the speed when it blows across [rad]."""
+    alpha_rad: float
+    """Angle of attack when the fore button leaves [rad]."""
     turned_rad: float
     """How far the axis has turned off the rail's direction when the aft button leaves [rad]."""
     turning_rad_s: float
@@ -92,10 +94,22 @@ def rail_exit(trace: Trace, rail: Rail, air: Air) -> RailExit | None:
         fore_speed_m_s=fore.speed_m_s,
         aft_speed_m_s=aft.speed_m_s,
         wind_m_s=wind,
-        angle_rad=math.atan2(wind, speed),
+        angle_rad=wind_angle(speed, wind),
+        alpha_rad=float(np.interp(fore.time_s, trace.times_s, trace.alphas_rad)),
         turned_rad=_turned(trace, rail, row),
         turning_rad_s=float(np.hypot(*trace.rates_rad_s[row, 1:])),
     )
+
+
+def wind_angle(speed_m_s: float, wind_m_s: float) -> float:
+    """Angle that a wind blowing across makes of a speed [rad].
+
+    Examples
+    --------
+    >>> round(math.degrees(wind_angle(52 * 0.3048, 20 * 0.44704)), 1)
+    29.4
+    """
+    return math.atan2(wind_m_s, speed_m_s)
 
 
 def wind_at(air: Air, height_agl_m: float) -> float:

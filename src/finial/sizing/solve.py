@@ -86,6 +86,10 @@ def rail_for(vehicle: Vehicle, speed_m_s: float) -> Sized:
     OutsideRange
         If even a rail of 12 m is too short.
     """
+    if vehicle.sheet.guide is None:
+        raise MissingData(
+            "the sheet names no rail buttons: enter [guide], without which no rail can be sized"
+        )
     # A rail must reach above the fore button, or nothing holds the vehicle.
     shortest = 0.1 + vehicle.skin.length_m
 

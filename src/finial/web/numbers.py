@@ -45,7 +45,7 @@ def key_numbers(readiness: Readiness) -> tuple[NumberRow, ...]:
             value=show(point.margin.low, Dimension.LENGTH, us),
         ),
         _row("thrust-to-weight", "Thrust over weight", flight.thrust_to_weight, Dimension.RATIO, us),
-        _row("rail-exit", "Speed off the rail", flight.rail_exit_speed, Dimension.SPEED, us),
+        *_known("rail-exit", "Speed off the rail", flight.rail_exit_speed, Dimension.SPEED, us),
         _row("apogee", "Apogee above the pad", flight.apogee_agl, Dimension.LENGTH, us),
     )
 
@@ -93,11 +93,13 @@ def _flight_rows(readiness: Readiness) -> tuple[NumberRow, ...]:
     return (
         NumberRow(key="motor", name="Motor", value=f"{flight.motor_name} ({flight.motor_letter})"),
         NumberRow(key="impulse", name="Impulse", value=show(flight.impulse_n_s, Dimension.IMPULSE, us)),
-        _row("rail-speed", "Speed off the rail", flight.rail_exit_speed, Dimension.SPEED, us),
-        NumberRow(
-            key="rail-angle",
-            name="Wind's angle off the rail",
-            value=show(flight.rail_exit_alpha_rad, Dimension.ANGLE, us),
+        *_known("rail-speed", "Speed off the rail", flight.rail_exit_speed, Dimension.SPEED, us),
+        *_known(
+            "rail-angle",
+            "Wind's angle off the rail",
+            flight.rail.wind_angle if flight.rail else None,
+            Dimension.ANGLE,
+            us,
         ),
         _row("max-speed", "Highest speed", flight.max_speed, Dimension.SPEED, us),
         _row("apogee-height", "Apogee above the pad", flight.apogee_agl, Dimension.LENGTH, us),
@@ -130,6 +132,14 @@ def _recovery_rows(readiness: Readiness) -> tuple[NumberRow, ...]:
 
 def _widths(point: StabilityPoint) -> Estimate:
     return point.margin.scaled(1 / point.width_m)
+
+
+def _known(
+    key: str, name: str, estimate: Estimate | None, dimension: Dimension, us_units: bool
+) -> tuple[NumberRow, ...]:
+    if estimate is None:
+        return (NumberRow(key=key, name=name, value="not known"),)
+    return (_row(key, name, estimate, dimension, us_units),)
 
 
 def _row(key: str, name: str, estimate: Estimate, dimension: Dimension, us_units: bool) -> NumberRow:

@@ -1,21 +1,17 @@
 """The nominal flight and its corners: what thrust, mass, drag and wind may do to it."""
 
+from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
-
-import numpy as np
 
 from finial.aero.table.record import AirTable
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.day import air_of_day, wind_at_ten_metres
 from finial.assemble.flights.parted import PARTED, parted_area, parts_bare
-from finial.assemble.flights.results import CanopyOpening, FlightResult
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
-from finial.core.constants import STANDARD_GRAVITY_M_S2
-from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet_recovery import CanopyEntry, EventEntry, RecoveryEntry
 from finial.flight.fly import fly
 from finial.flight.inputs import (
@@ -27,11 +23,8 @@ from finial.flight.inputs import (
     Rail,
     Thrust,
 )
-from finial.flight.trace import EventKind, Trace
-from finial.motors.curve import average_thrust, letter_class, total_impulse
+from finial.flight.trace import Trace
 
-FREE_TO_TURN = EventKind.FORE_LEAVES
-"""From here on one button alone steadies it, and the wind can turn it: the speed that is judged."""
 _BARE = CanopyEvent(
     name=PARTED,
     trigger=APOGEE,
@@ -67,11 +60,18 @@ class Flights:
     windy: Trace
     """Strong wind and a canopy that carries."""
     calm: Trace
+    inputs: Mapping[str, FlightInputs]
+    """What each was flown with, by its name."""
+
+    @property
+    def named(self) -> dict[str, Trace]:
+        """All of them by name, the nominal one first."""
+        return {name: getattr(self, name) for name in self.inputs}
 
     @property
     def every(self) -> tuple[Trace, ...]:
         """All of them, the nominal one first."""
-        return self.nominal, self.weak, self.strong, self.windy, self.calm
+        return tuple(self.named.values())
 
 
 def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Flights:
@@ -90,12 +90,10 @@ def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: Ma
         "calm": Corner(thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.low, canopy=0.9),
     }
 
-    def flown(corner: Corner) -> Trace:
-        return fly(flight_inputs(vehicle, rows, air, corner))
-
-    # The kernel lets go of the interpreter while it flies, so the next corner is made ready meanwhile.
+    inputs = {name: flight_inputs(vehicle, rows, air, corner) for name, corner in corners.items()}
+    # The kernel lets go of the interpreter while it flies.
     with ThreadPoolExecutor(max_workers=2) as pool:
-        return Flights(**dict(zip(corners, pool.map(flown, corners.values()), strict=True)))
+        return Flights(inputs=inputs, **dict(zip(inputs, pool.map(fly, inputs.values()), strict=True)))
 
 
 def flight_inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, corner: Corner) -> FlightInputs:
@@ -148,7 +146,7 @@ def _canopies(recovery: RecoveryEntry, factor: float) -> tuple[CanopyEvent, ...]
 
 
 def _canopy(canopy: CanopyEntry, factor: float) -> CanopyEvent:
-    trigger, threshold = _trigger(canopy.event)
+    trigger, threshold = trigger_of(canopy.event)
     return CanopyEvent(
         name=canopy.name,
         trigger=trigger,
@@ -161,100 +159,10 @@ def _canopy(canopy: CanopyEntry, factor: float) -> CanopyEvent:
     )
 
 
-def _trigger(event: EventEntry) -> tuple[str, float]:
+def trigger_of(event: EventEntry) -> tuple[str, float]:
+    """Trigger and threshold of an event of the sheet, as a flight takes them."""
     if event.falling_through is not None:
         return AFTER_APOGEE_ALTITUDE, event.falling_through.value
     if event.after_lift_off is not None:
         return AFTER_LIFT_OFF, event.after_lift_off.value
     return APOGEE, 0.0
-
-
-def flight_result(vehicle: Vehicle, mass: MassResult, flights: Flights) -> FlightResult:
-    """Numbers of the flight that are judged, each between its corners."""
-    motor, trace = vehicle.motor, flights.nominal
-    impulse = total_impulse(motor)
-    exit_ = trace.event(FREE_TO_TURN)
-    landed = trace.positions_m[-1]
-    return FlightResult(
-        trace=trace,
-        lift_off_mass_kg=mass.lift_off.mass_kg,
-        motor_name=motor.name,
-        impulse_n_s=impulse,
-        motor_letter=letter_class(impulse),
-        average_thrust_n=average_thrust(motor),
-        thrust_to_weight=_thrust_to_weight(vehicle, mass),
-        rail_exit_speed=_between(flights, lambda trace: _event_speed(trace, FREE_TO_TURN)),
-        rail_exit_alpha_rad=_at(trace, trace.alphas_rad, exit_.time_s) if exit_ else 0.0,
-        apogee_agl=_between(flights, lambda trace: float(trace.positions_m[:, 2].max())),
-        max_speed=_between(flights, _top_speed),
-        max_mach=max(float(trace.machs.max()) for trace in (flights.nominal, flights.strong, flights.windy)),
-        max_acceleration_m_s2=float(np.abs(trace.accelerations_m_s2[_powered(trace)]).max()),
-        max_dynamic_pressure_pa=float(trace.dynamic_pressures_pa.max()),
-        flight_time_s=float(trace.times_s[-1]),
-        landing_east_m=float(landed[0]),
-        landing_north_m=float(landed[1]),
-        drift=_between(flights, lambda trace: float(np.hypot(*trace.positions_m[-1, :2]))),
-        openings=tuple(_opening(flights, canopy.name) for canopy in vehicle.sheet.recovery.canopy),
-    )
-
-
-def _opening(flights: Flights, canopy: str) -> CanopyOpening:
-    """Height at which a canopy stands open, if it does so in every flight."""
-    if any(trace.event(EventKind.OPEN, canopy) is None for trace in flights.every):
-        return CanopyOpening(canopy=canopy, height_agl=None)
-    return CanopyOpening(
-        canopy=canopy, height_agl=_between(flights, lambda trace: _open_height(trace, canopy))
-    )
-
-
-def _open_height(trace: Trace, canopy: str) -> float:
-    event = trace.event(EventKind.OPEN, canopy)
-    return event.height_agl_m if event else 0.0
-
-
-def _thrust_to_weight(vehicle: Vehicle, mass: MassResult) -> Estimate:
-    thrust, spread = average_thrust(vehicle.motor), vehicle.motor.thrust_spread
-    weight = mass.lift_off_mass
-    ratio = thrust / (weight.value * STANDARD_GRAVITY_M_S2)
-    return Estimate(
-        value=ratio,
-        low=ratio * (1 - spread) * weight.value / weight.high,
-        high=ratio * (1 + spread) * weight.value / weight.low,
-        known_by=KnownBy.COMPUTED,
-        method="average thrust over weight at lift-off",
-    )
-
-
-def _between(flights: Flights, measure) -> Estimate:
-    values = [measure(trace) for trace in flights.every]
-    return Estimate(
-        value=values[0],
-        low=min(values),
-        high=max(values),
-        known_by=KnownBy.COMPUTED,
-        method="flights at the corners of thrust, mass, drag and wind",
-    )
-
-
-def _event_speed(trace: Trace, kind: EventKind) -> float:
-    event = trace.event(kind)
-    return event.speed_m_s if event else 0.0
-
-
-def _top_speed(trace: Trace) -> float:
-    return float(np.linalg.norm(trace.velocities_m_s[_before_canopy(trace)], axis=1).max())
-
-
-def _before_canopy(trace: Trace) -> np.ndarray:
-    """Mark the samples up to apogee."""
-    apogee = trace.event(EventKind.APOGEE)
-    return trace.times_s <= (apogee.time_s if apogee else trace.times_s[-1])
-
-
-def _powered(trace: Trace) -> np.ndarray:
-    burnout = trace.event(EventKind.BURNOUT)
-    return trace.times_s <= (burnout.time_s if burnout else trace.times_s[-1])
-
-
-def _at(trace: Trace, values: np.ndarray, time_s: float) -> float:
-    return float(np.interp(time_s, trace.times_s, values))

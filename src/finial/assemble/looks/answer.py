@@ -7,7 +7,8 @@ from finial.aero.fins.fin_set import FinSet
 from finial.assemble.air.results import AirResult
 from finial.assemble.basis import Basis, basis_of
 from finial.assemble.electronics import ElectronicsResult, electronics_result
-from finial.assemble.flights.corners import Flights, flight_result
+from finial.assemble.flights.corners import Flights
+from finial.assemble.flights.outcome import flight_result
 from finial.assemble.flights.results import FlightResult
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row
@@ -77,13 +78,13 @@ def answer(vehicle: Vehicle) -> Answer:
     basis = basis_of(vehicle)
     air, flights, mass = basis.air, basis.flights, basis.mass
     recovery = recovery_result(vehicle.sheet, mass, recovery_moments(basis))
-    cases = load_cases(vehicle, basis.rows, air, (flights.nominal, basis.moments[1]), recovery)
+    cases = load_cases(vehicle, basis.rows, air, (flights.nominal, basis.fastest), recovery)
     return Answer(
         basis=basis,
         shape=_shape(vehicle, all_fins(vehicle)),
         air=air.result,
         strength=strength_result(vehicle, air, cases, recovery),
-        flight=flight_result(vehicle, mass, flights),
+        flight=flight_result(vehicle, basis.rows, mass, air, flights),
         recovery=recovery,
         electronics=electronics_result(vehicle.sheet),
     )

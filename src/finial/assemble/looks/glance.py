@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from finial.assemble.basis import basis_of
 from finial.assemble.day import density_at
-from finial.assemble.flights.corners import FREE_TO_TURN
+from finial.assemble.flights.outcome import rail_exits
 from finial.assemble.vehicle.canopies import drag_area
 from finial.assemble.vehicle.fins import all_fins
 from finial.assemble.vehicle.loading import Vehicle
@@ -34,7 +34,7 @@ def look_at(vehicle: Vehicle) -> Look:
     """Fly the vehicle and its corners, and read off what sizing asks for."""
     basis = basis_of(vehicle)
     mass, flights, points = basis.mass, basis.flights, basis.stability
-    exits = [trace.event(FREE_TO_TURN) for trace in flights.every]
+    exits = rail_exits(flights)
     burnt = mass.lift_off.mass_kg - mass.burnout.mass_kg
     coming_down = total([mass.lift_off_mass, exact(-burnt)])
     speeds = (
@@ -46,7 +46,7 @@ def look_at(vehicle: Vehicle) -> Look:
         margin_m=min(point.margin.low for point in points),
         width_m=vehicle.skin.width_m,
         apogee_m=float(flights.nominal.positions_m[:, 2].max()),
-        rail_exit_low_m_s=min(event.speed_m_s if event else 0.0 for event in exits),
+        rail_exit_low_m_s=min(one.speed_m_s if one else 0.0 for one in exits),
         landing_speed=min(speeds, key=lambda speed: speed.value, default=None),
         span_m=max((float(fin.outline_m[:, 1].max()) for fin in all_fins(vehicle)), default=0.0),
     )

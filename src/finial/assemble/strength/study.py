@@ -8,7 +8,7 @@ import numpy as np
 from finial.assemble.basis import Basis
 from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.recovery.results import RecoveryResult
-from finial.assemble.stability import moments_of
+from finial.assemble.stability import MomentName, fastest_moment
 from finial.assemble.strength.cases import MAX_SPEED, LoadCase, load_cases
 from finial.assemble.strength.cuts import Cuts, State, cuts_through
 from finial.assemble.strength.details import DetailScene, detail_rows
@@ -123,9 +123,9 @@ def all_cases(
     vehicle, flights, air = basis.vehicle, basis.flights, basis.air
     wind = wind_at_ten_metres(vehicle)
     hardest = max(traces or flights.every, key=lambda trace: float(trace.dynamic_pressures_pa.max()))
-    moments = moments_of(hardest, flights.windy, wind.high)
-    core = load_cases(vehicle, basis.rows, air, (hardest, moments[1]), recovery)
-    rail = next((point for point in basis.stability if point.moment == "rail exit"), None)
+    fastest = fastest_moment(hardest, wind.high)
+    core = load_cases(vehicle, basis.rows, air, (hardest, fastest), recovery)
+    rail = next((point for point in basis.stability if point.moment is MomentName.RAIL_EXIT), None)
     stiffness = [_axial_stiffness(spec) for spec in cuts.specs] or [1e6]
     further = further_cases(
         CaseInputs(

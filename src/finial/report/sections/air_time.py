@@ -1,9 +1,12 @@
 """Flight and landing: what happens when, and where it comes down."""
 
 import math
+from collections.abc import Iterator
 
+from finial.assemble.flights.results import UNHELD_RAD, FlightResult, Loss
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown, bearing
@@ -31,7 +34,6 @@ def flight_section(readiness: Readiness) -> ReportSection:
         f"{shown.plain(flight.impulse_n_s, Dimension.IMPULSE)}, "
         f"{shown.plain(flight.average_thrust_n, Dimension.FORCE)} average"
     )
-    ended = () if flight.trace.landed else (f"The computed flight stopped early: {flight.trace.ended}.",)
     return ReportSection(
         key="flight",
         title="Flight",
@@ -39,8 +41,7 @@ def flight_section(readiness: Readiness) -> ReportSection:
             ("motor", motor),
             ("lift-off mass", shown.plain(flight.lift_off_mass_kg, Dimension.MASS)),
             ("thrust to weight", shown.judged(flight.thrust_to_weight, None)),
-            ("speed off the rail", shown.judged(flight.rail_exit_speed, Dimension.SPEED)),
-            ("angle of attack off the rail", shown.angle(flight.rail_exit_alpha_rad)),
+            *_rail(flight, shown),
             ("apogee above ground", shown.judged(flight.apogee_agl, Dimension.LENGTH)),
             ("top speed", f"{shown.judged(flight.max_speed, Dimension.SPEED)}; Mach {flight.max_mach:.2f}"),
             ("top acceleration", f"{flight.max_acceleration_m_s2 / STANDARD_GRAVITY_M_S2:.1f} g"),
@@ -48,9 +49,50 @@ def flight_section(readiness: Readiness) -> ReportSection:
             ("time in the air", shown.plain(flight.flight_time_s, Dimension.TIME)),
         ),
         tables=(events,),
-        notes=ended,
+        notes=tuple(_notes(flight)),
         pictures=("flight_traces",),
     )
+
+
+def _rail(flight: FlightResult, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Tell how it leaves the rail, and how far the thrust passes beside the balance point."""
+    yield "speed off the rail", shown.judged(flight.rail_exit_speed, Dimension.SPEED)
+    if flight.rail:
+        left = flight.rail
+        fore, aft = (shown.between(one, Dimension.SPEED) for one in (left.fore_speed, left.aft_speed))
+        yield "fore button leaves at, aft button at", f"{fore}, {aft}"
+        yield "wind at the rail's end", shown.between(left.wind, Dimension.SPEED)
+        yield "angle it makes off the rail", shown.judged(left.wind_angle, Dimension.ANGLE)
+    if flight.thrust_line:
+        line = flight.thrust_line
+        balance, thrust = (
+            ", ".join(shown.between(one, Dimension.LENGTH) for one in pair)
+            for pair in (line.balance_across, line.thrust_across)
+        )
+        yield "balance point off the axis", balance
+        yield "line of thrust off the axis", thrust
+        yield "held by the fins at", _held(line.held_angle, shown)
+
+
+def _held(angle: Estimate, shown: Shown) -> str:
+    """Write the angle, and say so where none up to a quarter turn holds."""
+    if angle.value >= UNHELD_RAD:
+        return "no angle: it turns over"
+    if angle.high >= UNHELD_RAD:
+        return f"{shown.angle(angle.value)}; at the bad end no angle holds it"
+    return shown.judged(angle, Dimension.ANGLE)
+
+
+def _notes(flight: FlightResult) -> Iterator[str]:
+    """Say which flights went wrong, and that what follows from them is not to be used."""
+    if not flight.trace.landed:
+        yield f"The computed flight stopped early: {flight.trace.ended}."
+    if not flight.lost:
+        return
+    for lost in flight.lost:
+        burning = " under thrust" if lost.under_thrust and lost.loss is Loss.TURNED_OVER else ""
+        yield f"Lost: the {lost.flight} flight at {lost.time_s:.1f} s, {lost.loss}{burning}."
+    yield "What follows from a lost flight (heights, speeds, loads, landing) is not to be used."
 
 
 def landing_section(readiness: Readiness) -> ReportSection:
