@@ -102,7 +102,29 @@ def rail_exit(trace: Trace, rail: Rail, air: Air) -> RailExit | None:
 
 
 def wind_angle(speed_m_s: float, wind_m_s: float) -> float:
-    """Angle that a wind blowing across makes of a speed [rad].
+    r"""Angle that a wind blowing across makes of a speed.
+
+    .. math::  \theta = \arctan(w / v)
+
+    Parameters
+    ----------
+    speed_m_s : float
+        Speed over the ground, :math:`v` [m/s].
+    wind_m_s : float
+        Wind across it, :math:`w` [m/s].
+
+    Returns
+    -------
+    angle_rad : float
+        A quarter turn where there is no speed [rad].
+
+    Notes
+    -----
+    Exact for a wind fully across; both from 0 up.
+
+    References
+    ----------
+    .. [1] Plain trigonometry.
 
     Examples
     --------

@@ -160,7 +160,7 @@ def _canopy(canopy: CanopyEntry, factor: float) -> CanopyEvent:
 
 
 def trigger_of(event: EventEntry) -> tuple[str, float]:
-    """Trigger and threshold of an event of the sheet, as a flight takes them."""
+    """Trigger of an event of the sheet and its threshold: a height [m] or a time [s]."""
     if event.falling_through is not None:
         return AFTER_APOGEE_ALTITUDE, event.falling_through.value
     if event.after_lift_off is not None:
