@@ -2,13 +2,14 @@
 
 import importlib
 
+from finial.core.compiled import Kernels
 from finial.flight.fly import is_ready, make_ready
 from finial.flight.kernel import compiled
 
 
 def test_machine_code_lies_in_a_folder_named_by_the_sources():
     make_ready()
-    folder = compiled.cache_folder()
+    folder = compiled.FLIGHT.folder()
     assert folder.name.startswith("flight-")
     assert is_ready()
     assert list(folder.rglob("run.run-*.nbi"))
@@ -17,13 +18,21 @@ def test_machine_code_lies_in_a_folder_named_by_the_sources():
 def test_every_kernel_file_counts_in_the_name():
     package = compiled.Path(compiled.__file__).parent
     kernels = {path.name for path in package.glob("*.py")} - {"__init__.py", "compiled.py"}
-    assert kernels == set(compiled.KERNEL_FILES)
+    assert kernels == set(compiled.FLIGHT.files)
+
+
+def test_another_source_has_another_folder(tmp_path):
+    made = []
+    for text in ("a = 1", "a = 2"):
+        (tmp_path / "kernel.py").write_text(text)
+        made.append(Kernels(name="try", home=tmp_path, files=("kernel.py",)).sources_hash())
+    assert made[0] != made[1]
 
 
 def test_the_compilers_own_setting_is_as_it_was():
     make_ready()
     settings = importlib.import_module("numba.core.config")
-    assert str(compiled.cache_folder()) != settings.CACHE_DIR
+    assert str(compiled.FLIGHT.folder()) != settings.CACHE_DIR
 
 
 def test_a_second_call_compiles_nothing():

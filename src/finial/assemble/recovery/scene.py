@@ -110,14 +110,14 @@ def _cord_lines(rig: Rig) -> list[TetherLine]:
     aft_part = rig.cord_length_m - fore_part
     mouth = Mouth(along_m=tube.along(rig.joint_m), radius_m=rig.bay.diameter.value / 2, towards_fore=aft_bay)
     stiff = rig.line.breaking_load_n.value / rig.line.stretch_at_break.value
-    loss = loss_for_rebound(rig.line.rebound, max(rig.parting_m_s, 1.0))
+    loss = loss_for_rebound(rig.line.rebound)
     tube_line = TetherLine(
         name="cord, from the bay",
         first=Tie(piece=tube_index, along_m=tube.along(anchor)),
         second=Tie(piece=LINK),
         length_m=aft_part if aft_bay else fore_part,
         load_per_stretch_n=stiff,
-        loss_s_m=loss,
+        loss=loss,
         mouth=mouth,
     )
     other_line = replace(
@@ -139,7 +139,7 @@ def _canopy_lines(rig: Rig, canopy: CanopyEntry) -> TetherLine:
         second=Tie(piece=CANOPY),
         length_m=canopy.line_length.value if canopy.line_length else usual,
         load_per_stretch_n=rig.line.breaking_load_n.value / rig.line.stretch_at_break.value,
-        loss_s_m=loss_for_rebound(rig.line.rebound, max(rig.parting_m_s, 1.0)),
+        loss=loss_for_rebound(rig.line.rebound),
     )
 
 

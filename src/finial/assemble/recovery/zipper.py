@@ -80,7 +80,7 @@ def tether_study(
         closed_form=_closed_form(rig, apart, parting),
         parting_m_s=parting,
         times_s=followed.history.times_s,
-        tensions_n=followed.history.tensions_n[:, nominal, :].T.astype(float),
+        tensions_n=followed.history.tensions_n[nominal].T.astype(float),
         line_names=(*names, f"lines of {rig.canopy.name}") if rig.canopy else names,
         cases=cases,
         spread=tuple(
@@ -194,7 +194,7 @@ def _remedies(lip: Lip | None, cases: tuple[PulledCase, ...], trials: _Trials) -
     def worst(indices: Sequence[int], on: Lip | None, what: str, note: str = "") -> Remedy:
         margins = [margin_of(history, index, on, "low") for index in indices]
         known = [margin for margin in margins if margin is not None]
-        peak = max(float(history.tensions_n[:, index, :2].max()) for index in indices)
+        peak = max(float(history.tensions_n[index, :, :2].max()) for index in indices)
         return Remedy(what=what, margin=min(known) if known else None, peak_n=peak, note=note)
 
     found = [

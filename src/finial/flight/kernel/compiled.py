@@ -1,38 +1,32 @@
-"""Compile flight kernels once per machine and keep them in the user's cache folder.
+"""The flight's kernels: which files they stand in, and the types of the outermost ones."""
 
-The folder's name carries a hash of every kernel's source, because the compiler's own
-cache key covers only the file a function stands in: a change in a file it calls would
-otherwise go unseen.
-"""
-
-import hashlib
-import importlib
-import os
-from collections.abc import Callable
-from functools import cache
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
-import numba
+from finial.core.compiled import Kernels, inner
 
-from finial import __version__
+__all__ = ["FLIGHT", "MANY_SIGNATURE", "SIGNATURE", "inner", "is_compiled", "outer", "sources_hash"]
 
-KERNEL_FILES: Final = (
-    "layout.py",
-    "burn.py",
-    "air.py",
-    "loads.py",
-    "motion.py",
-    "step.py",
-    "events.py",
-    "peaks.py",
-    "run.py",
-    "spread_layout.py",
-    "random_numbers.py",
-    "draws.py",
-    "gusts.py",
-    "vary.py",
-    "many.py",
+FLIGHT: Final = Kernels(
+    name="flight",
+    home=Path(__file__).parent,
+    files=(
+        "layout.py",
+        "burn.py",
+        "air.py",
+        "loads.py",
+        "motion.py",
+        "step.py",
+        "events.py",
+        "peaks.py",
+        "run.py",
+        "spread_layout.py",
+        "random_numbers.py",
+        "draws.py",
+        "gusts.py",
+        "vary.py",
+        "many.py",
+    ),
 )
 SIGNATURE: Final = (
     "void(int64[::1], float64[::1], float64[::1], float64[::1], float64[:, ::1], float64[:, ::1])"
@@ -43,77 +37,8 @@ MANY_SIGNATURE: Final = (
     " float64[:, ::1], float64[:, ::1], float64[:, ::1])"
 )
 """Types of the kernel that flies many."""
-
-_settings: Any = importlib.import_module("numba.core.config")
-_OPTIONS: Final = {"nogil": True, "error_model": "numpy"}
-
-
-def inner(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Compile a function that only other kernels call; it lives in its caller's cache entry.
-
-    Parameters
-    ----------
-    function : callable
-        Python that the compiler takes.
-
-    Returns
-    -------
-    kernel : callable
-        Compiled when first called.
-    """
-    return numba.njit(**_OPTIONS)(function)
-
-
-def outer(function: Callable[..., Any]) -> Callable[..., Any]:
-    """Compile a function that Python calls, and keep the machine code on disk.
-
-    Parameters
-    ----------
-    function : callable
-        Python that the compiler takes.
-
-    Returns
-    -------
-    kernel : callable
-        Compiled when first called; read from the user's cache folder where that can be written.
-    """
-    folder = cache_folder()
-    if folder is None:
-        return numba.njit(**_OPTIONS)(function)
-    # The compiler reads this setting only while it wraps the function, so it is put back at once.
-    before = _settings.CACHE_DIR
-    _settings.CACHE_DIR = str(folder)
-    try:
-        return numba.njit(cache=True, **_OPTIONS)(function)
-    finally:
-        _settings.CACHE_DIR = before
-
-
-@cache
-def cache_folder() -> Path | None:
-    """Folder for machine code made from exactly these sources.
-
-    Returns
-    -------
-    folder : Path or None
-        ``None`` where none can be written.
-    """
-    folder = _user_folder() / f"flight-{sources_hash()}"
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError:
-        return None
-    return folder if os.access(folder, os.W_OK) else None
-
-
-def _user_folder() -> Path:
-    """Folder of the cache: the user's cache folder unless ``FINIAL_CACHE_DIR`` names another."""
-    chosen = os.environ.get("FINIAL_CACHE_DIR")
-    if chosen:
-        return Path(chosen)
-    import platformdirs
-
-    return Path(platformdirs.user_cache_dir("finial", appauthor=False))
+outer = FLIGHT.outer
+sources_hash = FLIGHT.sources_hash
 
 
 def is_compiled(kernel: str = "run.run") -> bool:
@@ -129,19 +54,4 @@ def is_compiled(kernel: str = "run.run") -> bool:
     compiled : bool
         True if it does.
     """
-    folder = cache_folder()
-    return folder is not None and any(folder.rglob(f"{kernel}-*.nbc"))
-
-
-def sources_hash() -> str:
-    """Hash of all kernel sources and of what compiles them.
-
-    Returns
-    -------
-    digest : str
-        Sixteen hexadecimal digits.
-    """
-    digest = hashlib.sha256(f"{__version__} {numba.__version__}".encode())
-    for name in KERNEL_FILES:
-        digest.update((Path(__file__).parent / name).read_bytes())
-    return digest.hexdigest()[:16]
+    return FLIGHT.is_compiled(kernel)

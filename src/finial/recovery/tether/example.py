@@ -6,7 +6,7 @@ from finial.recovery.tether.scene import Piece, Scene, TetherLine, TetherStart, 
 
 
 def two_points(
-    *, stretched_m: float = 0.0, speed_m_s: float = 15.0, loss_s_m: float = 0.0
+    *, stretched_m: float = 0.0, speed_m_s: float = 15.0, loss: float = 0.0
 ) -> tuple[Scene, TetherStart]:
     r"""Return 2 kg and 6 kg on 6 m of nylon of 17.8 kN and 25 %, flying apart in empty space.
 
@@ -16,8 +16,8 @@ def two_points(
         How far the cord is stretched at the start; below 0 it is slack [m].
     speed_m_s : float
         Speed of parting, their common balance point at rest [m/s].
-    loss_s_m : float
-        Loss of the cord [s/m].
+    loss : float
+        Loss of the cord [-].
 
     Returns
     -------
@@ -49,7 +49,7 @@ def two_points(
                 second=Tie(piece=1),
                 length_m=6.0,
                 load_per_stretch_n=17_800.0 / 0.25,
-                loss_s_m=loss_s_m,
+                loss=loss,
             ),
         ),
         gravity_m_s2=0.0,

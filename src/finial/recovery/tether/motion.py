@@ -1,258 +1,244 @@
-"""Forces on pieces and cords at one instant, and what is conserved."""
+"""Forces on pieces and cords at one instant, compiled."""
 
-from dataclasses import dataclass
+import math
 
-import numpy as np
+from finial.recovery.tether.compiled import inner
+from finial.recovery.tether.layout import (
+    ANGLE,
+    BEND,
+    EXPONENT,
+    FASTEST,
+    FILLED,
+    FILLING,
+    FIRST,
+    FIRST_ACROSS,
+    FIRST_ALONG,
+    GRAVITY,
+    HALF_DRAG_BUNDLE,
+    HALF_DRAG_END_ON,
+    HALF_DRAG_OPEN,
+    HALF_DRAG_SIDE_ON,
+    INVERSE_INERTIA,
+    LENGTH,
+    LIP_SIDE,
+    LOSS,
+    MASS,
+    MOUTH_ALONG,
+    MOUTH_RADIUS,
+    MOUTH_WAY,
+    RATE,
+    SECOND,
+    SECOND_ACROSS,
+    SECOND_ALONG,
+    SLACK,
+    SPEED_X,
+    SPEED_Z,
+    STIFFNESS,
+    STRETCHING,
+    TENSION,
+    TURNING_DRAG,
+    X,
+    Z,
+)
 
-from finial.recovery.tether.batch import ANGLE, FILLED, RATE, SPEED_X, SPEED_Z, Batch, LineEnds, Numbers, X, Z
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pull:
-    """Every line at one instant, (c, k)."""
-
-    tension_n: Numbers
-    bend_rad: Numbers
-    """Angle the line bends by over a lip; 0 where it runs free."""
-    lip_side: Numbers
-    """+1 the lip to the left of the axis, -1 the one to the right, 0 none."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Path:
-    """Where each line leaves its first piece for its second, and how long it is."""
-
-    from_x: Numbers
-    from_z: Numbers
-    along_x: Numbers
-    """Unit vector to the second piece."""
-    along_z: Numbers
-    length_m: Numbers
-    to_x: Numbers
-    to_z: Numbers
-    bend_rad: Numbers
-    lip_side: Numbers
-
-
-def rates_of_change(batch: Batch, state: Numbers, filling: Numbers) -> tuple[Numbers, Pull]:
-    r"""Accelerations of every piece under cords, air and gravity.
+@inner
+def rates_of_change(build, state, slopes, stage, lately):
+    r"""Fill the accelerations of every piece under cords, air and gravity, and what the lines do.
 
     .. math::
 
-        T = k x (1 + \beta \dot x),\ x = l - L > 0, \qquad
+        T = k x (1 + a \dot x / v),\ x = l - L > 0, \qquad
         m \ddot r = m g + F_{air} + \sum \pm T u, \qquad
         I \dot\omega = M_{air} + \sum \pm (q - r) \times T u
 
     The path of a line that passes a mouth is the shortest one: straight from where it is tied,
-    or bent round the lip, without friction; the force then acts at the lip.
+    or bent round the lip, without friction; the force then acts at the lip. :math:`v` is the fastest
+    that the line has stretched since it came taut, so that every pull gives back the same share of its speed.
 
     Parameters
     ----------
-    batch : Batch
-        The scenes, stacked.
-    state : ndarray, shape (7, c, b)
+    build : float64[:, ::1], float64[:, ::1], int64[:, ::1], float64[:, ::1]
+        One row a piece, one row a line, columns as in the layout, SI units; pieces that each line ties;
+        room of shape (3, b) for the cosines and sines of how the pieces lie, and, put in, 1 where a
+        canopy's lines have been stretched.
+    state : float64[:, ::1], shape (7, b)
         Places [m], angles [rad], speeds [m/s], rates [rad/s], filled distance [m].
-    filling : ndarray, shape (c, b)
-        1 where a canopy's lines have been stretched, else 0 [-].
-
-    Returns
-    -------
-    tuple of ndarray and Pull
-        Time derivative of the state, [m/s], [rad/s], [m/s^2], [rad/s^2], [m/s], and the lines at this
-        instant.
+    slopes : float64[:, :, ::1], shape (4, 7, b)
+        Their change per second at each stage.
+    stage : int64
+        Stage that is filled.
+    lately : float64[:, :, ::1], shape (2, k, 5)
+        Pull [N], bend [rad], side of the lip and stretching [m/s] of every line, at the first stage and at a
+        later one; its fastest so far is read.
 
     Notes
     -----
     Holds for light cords in one plane. Air acts along and across each axis on its own, as on
-    slender bodies; lift, wakes and the air inside the canopy are left out. The scenes were checked
-    when stacked.
+    slender bodies; lift, wakes and the air inside the canopy are left out.
 
     References
     ----------
     .. [1] Newton's laws; loss of the cord as Hunt and Crossley, Journal of Applied Mechanics
-       42 (1975) 440, from memory.
-
-    Examples
-    --------
-    >>> from finial.recovery.tether.example import two_points
-    >>> from finial.recovery.tether.batch import stacked
-    >>> scene, launch = two_points(stretched_m=0.1)
-    >>> batch, state = stacked([scene], [launch])
-    >>> rates_of_change(batch, state, np.zeros((1, 2)))[1].tension_n.round(1).tolist()
-    [[1186.7]]
+       42 (1975) 440, from memory, scaled so that a pull's loss does not depend on its speed.
     """
-    cos, sin = np.cos(state[ANGLE]), np.sin(state[ANGLE])
-    path = _paths(batch, state, cos, sin)
-    first, second = batch.first.piece, batch.second.piece
-    arm_x, arm_z = path.from_x - state[X][:, first], path.from_z - state[Z][:, first]
-    far_x, far_z = path.to_x - state[X][:, second], path.to_z - state[Z][:, second]
-    closing_x = _speed_at(state, second, SPEED_X, -far_z) - _speed_at(state, first, SPEED_X, -arm_z)
-    closing_z = _speed_at(state, second, SPEED_Z, far_x) - _speed_at(state, first, SPEED_Z, arm_x)
-    stretching = closing_x * path.along_x + closing_z * path.along_z
-    stretch = np.maximum(path.length_m - batch.lengths_m, 0.0)
-    tension = np.maximum(batch.stiffnesses_n_m * stretch * (1 + batch.losses_s_m * stretching), 0.0)
-    pull_x, pull_z = tension * path.along_x, tension * path.along_z
-    turn = np.zeros_like(cos)
-    moments = arm_x * pull_z - arm_z * pull_x
-    far_moments = far_x * pull_z - far_z * pull_x
-    for index in range(tension.shape[1]):
-        turn[:, first[index]] += moments[:, index]
-        turn[:, second[index]] -= far_moments[:, index]
-    air_x, air_z, air_turn = _air(batch, state, cos, sin)
-    change = np.empty_like(state)
-    change[X], change[Z], change[ANGLE] = state[SPEED_X], state[SPEED_Z], state[RATE]
-    change[SPEED_X] = (pull_x @ batch.incidence + air_x) / batch.masses_kg
-    change[SPEED_Z] = (pull_z @ batch.incidence + air_z) / batch.masses_kg - batch.gravities_m_s2
-    change[RATE] = (turn + air_turn) * batch.inverse_inertias
-    change[FILLED] = np.hypot(state[SPEED_X], state[SPEED_Z]) * filling
-    return change, Pull(tension_n=tension, bend_rad=path.bend_rad, lip_side=path.lip_side)
+    pieces, lines, _, lies = build
+    for piece in range(pieces.shape[0]):
+        lies[0, piece], lies[1, piece] = math.cos(state[ANGLE, piece]), math.sin(state[ANGLE, piece])
+        _air_and_weight(build, state, slopes, stage, piece)
+    for line in range(lines.shape[0]):
+        _pull(build, line, state, slopes, stage, lately)
 
 
-def _speed_at(state: Numbers, piece: np.ndarray, row: int, lever: Numbers) -> Numbers:
-    return state[row][:, piece] + state[RATE][:, piece] * lever
+@inner
+def _air_and_weight(build, state, slopes, stage, piece):
+    """Drag along and across the axis, of a canopy against its motion, and of turning."""
+    pieces, lies = build[0], build[3]
+    vx, vz, rate = state[SPEED_X, piece], state[SPEED_Z, piece], state[RATE, piece]
+    force_x = 0.0
+    force_z = 0.0
+    turn = 0.0
+    if pieces[piece, HALF_DRAG_END_ON] > 0.0 or pieces[piece, HALF_DRAG_SIDE_ON] > 0.0:
+        cos, sin = lies[0, piece], lies[1, piece]
+        along, across = vx * cos + vz * sin, vz * cos - vx * sin
+        end_on = -pieces[piece, HALF_DRAG_END_ON] * abs(along) * along
+        side_on = -pieces[piece, HALF_DRAG_SIDE_ON] * abs(across) * across
+        force_x = end_on * cos - side_on * sin
+        force_z = end_on * sin + side_on * cos
+        turn = -pieces[piece, TURNING_DRAG] * abs(rate) * rate * pieces[piece, INVERSE_INERTIA]
+    speed = 0.0
+    if pieces[piece, HALF_DRAG_BUNDLE] > 0.0 or pieces[piece, HALF_DRAG_OPEN] > 0.0:
+        speed = math.sqrt(vx * vx + vz * vz)
+        share = min(state[FILLED, piece] / pieces[piece, FILLING], 1.0)
+        power = pieces[piece, EXPONENT]
+        open_share = share * share if power == 2.0 else share**power
+        canopy = -(pieces[piece, HALF_DRAG_BUNDLE] + pieces[piece, HALF_DRAG_OPEN] * open_share) * speed
+        force_x += canopy * vx
+        force_z += canopy * vz
+    slopes[stage, X, piece] = vx
+    slopes[stage, Z, piece] = vz
+    slopes[stage, ANGLE, piece] = rate
+    slopes[stage, SPEED_X, piece] = force_x / pieces[piece, MASS]
+    slopes[stage, SPEED_Z, piece] = force_z / pieces[piece, MASS] - pieces[piece, GRAVITY]
+    slopes[stage, RATE, piece] = turn
+    slopes[stage, FILLED, piece] = speed * lies[2, piece]
 
 
-def _paths(batch: Batch, state: Numbers, cos: Numbers, sin: Numbers) -> _Path:
-    first = batch.first.piece
-    to_x, to_z = _tied_at(state, batch.second, cos, sin)
-    c, s = cos[:, first], sin[:, first]
-    away_x, away_z = to_x - state[X][:, first], to_z - state[Z][:, first]
-    along, across = away_x * c + away_z * s, away_z * c - away_x * s
-    side = _lip_side(batch, along, across)
-    bent = side != 0
-    leave_along = np.where(bent, batch.mouth_along_m, batch.first.along_m)
-    leave_across = np.where(bent, side * batch.mouth_radius_m, batch.first.across_m)
-    inside_along, inside_across = leave_along - batch.first.along_m, leave_across - batch.first.across_m
-    inside = np.hypot(inside_along, inside_across)
-    out_along, out_across = along - leave_along, across - leave_across
-    outside = np.maximum(np.hypot(out_along, out_across), 1e-12)
-    turned = np.arctan2(
-        np.abs(inside_along * out_across - inside_across * out_along),
-        inside_along * out_along + inside_across * out_across,
-    )
-    return _Path(
-        from_x=state[X][:, first] + leave_along * c - leave_across * s,
-        from_z=state[Z][:, first] + leave_along * s + leave_across * c,
-        along_x=(out_along * c - out_across * s) / outside,
-        along_z=(out_along * s + out_across * c) / outside,
-        length_m=inside + outside,
-        to_x=to_x,
-        to_z=to_z,
-        bend_rad=np.where(bent, turned, 0.0),
-        lip_side=side,
-    )
+@inner
+def _pull(build, line, state, slopes, stage, lately):
+    """Add what a line does to the two pieces it ties, and tell of it."""
+    pieces, lines, ends, _ = build
+    first, second, told = ends[line, FIRST], ends[line, SECOND], min(stage, 1)
+    arm_x, arm_z, far_x, far_z, along_x, along_z, length, side = path(build, line, state)
+    lately[told, line, TENSION] = 0.0
+    lately[told, line, BEND] = 0.0
+    lately[told, line, LIP_SIDE] = side
+    lately[told, line, STRETCHING] = SLACK
+    if side != 0.0:
+        lately[told, line, BEND] = _bend(build, line, side, along_x, along_z)
+    stretch = length - lines[line, LENGTH]
+    if stretch <= 0.0:
+        return
+    rate, far_rate = state[RATE, first], state[RATE, second]
+    closing_x = state[SPEED_X, second] - far_rate * far_z - state[SPEED_X, first] + rate * arm_z
+    closing_z = state[SPEED_Z, second] + far_rate * far_x - state[SPEED_Z, first] - rate * arm_x
+    stretching = closing_x * along_x + closing_z * along_z
+    lately[told, line, STRETCHING] = stretching
+    fastest = max(lately[told, line, FASTEST], stretching)
+    tension = lines[line, STIFFNESS] * stretch * (1.0 + lines[line, LOSS] * stretching / fastest)
+    if tension <= 0.0:
+        return
+    lately[told, line, TENSION] = tension
+    pull_x, pull_z = tension * along_x, tension * along_z
+    slopes[stage, SPEED_X, first] += pull_x / pieces[first, MASS]
+    slopes[stage, SPEED_Z, first] += pull_z / pieces[first, MASS]
+    slopes[stage, SPEED_X, second] -= pull_x / pieces[second, MASS]
+    slopes[stage, SPEED_Z, second] -= pull_z / pieces[second, MASS]
+    slopes[stage, RATE, first] += (arm_x * pull_z - arm_z * pull_x) * pieces[first, INVERSE_INERTIA]
+    slopes[stage, RATE, second] -= (far_x * pull_z - far_z * pull_x) * pieces[second, INVERSE_INERTIA]
 
 
-def _lip_side(batch: Batch, along: Numbers, across: Numbers) -> Numbers:
+@inner
+def path(build, line, state):
+    """Shortest way of a line: arms where it leaves both pieces, direction, length, side of the lip.
+
+    Parameters
+    ----------
+    build : float64[:, ::1], float64[:, ::1], int64[:, ::1], float64[:, ::1]
+        Pieces, lines and ends, and the cosines and sines of how the pieces lie.
+    line : int64
+        Which line.
+    state : float64[:, ::1], shape (7, b)
+        The state.
+
+    Returns
+    -------
+    arm_x, arm_z, far_x, far_z : float64
+        From each balance point to where the line leaves [m].
+    along_x, along_z : float64
+        Direction from the first to the second [-].
+    length_m : float64
+        Length, inside the tube and out [m].
+    side : float64
+        +1 the lip to the left of the axis, -1 the one to the right, 0 none [-].
+
+    References
+    ----------
+    .. [1] Shortest path past two points, plain geometry.
+    """
+    _, lines, ends, lies = build
+    first, second = ends[line, FIRST], ends[line, SECOND]
+    cos, sin, far_cos, far_sin = lies[0, first], lies[1, first], lies[0, second], lies[1, second]
+    far_x = lines[line, SECOND_ALONG] * far_cos - lines[line, SECOND_ACROSS] * far_sin
+    far_z = lines[line, SECOND_ALONG] * far_sin + lines[line, SECOND_ACROSS] * far_cos
+    away_x = state[X, second] + far_x - state[X, first]
+    away_z = state[Z, second] + far_z - state[Z, first]
+    side = 0.0
+    inside = 0.0
+    leave_along, leave_across = lines[line, FIRST_ALONG], lines[line, FIRST_ACROSS]
+    if lines[line, MOUTH_WAY] != 0.0:
+        side = _lip_side(lines, line, away_x * cos + away_z * sin, away_z * cos - away_x * sin)
+        if side != 0.0:
+            in_along = lines[line, MOUTH_ALONG] - leave_along
+            in_across = side * lines[line, MOUTH_RADIUS] - leave_across
+            inside = math.sqrt(in_along * in_along + in_across * in_across)
+            leave_along += in_along
+            leave_across += in_across
+    arm_x = leave_along * cos - leave_across * sin
+    arm_z = leave_along * sin + leave_across * cos
+    out_x, out_z = away_x - arm_x, away_z - arm_z
+    outside = max(math.sqrt(out_x * out_x + out_z * out_z), 1e-12)
+    return arm_x, arm_z, far_x, far_z, out_x / outside, out_z / outside, inside + outside, side
+
+
+@inner
+def _lip_side(lines, line, along, across):
     """Which lip the shortest path touches: +1, -1, or 0 where it clears both.
 
     A far end behind the mouth's plane is outside the tube, so the cord bends back over the
     lip on its side; over either lip it is as long where the tube's axis is crossed.
     """
-    mouth, way = batch.mouth_along_m, batch.mouth_way
-    in_front = (along - mouth) * way > 0
-    run = along - batch.first.along_m
-    share = (mouth - batch.first.along_m) / np.where(np.abs(run) > 1e-12, run, 1e-12)
-    crossing = batch.first.across_m + (across - batch.first.across_m) * share
-    touches = (~in_front | (np.abs(crossing) > batch.mouth_radius_m)) & (way != 0)
-    return np.where(touches, np.where(np.where(in_front, crossing, across) < 0, -1.0, 1.0), 0.0)
+    mouth, start = lines[line, MOUTH_ALONG], lines[line, FIRST_ALONG]
+    in_front = (along - mouth) * lines[line, MOUTH_WAY] > 0.0
+    run = along - start
+    share = (mouth - start) / (run if abs(run) > 1e-12 else 1e-12)
+    crossing = lines[line, FIRST_ACROSS] + (across - lines[line, FIRST_ACROSS]) * share
+    if in_front and abs(crossing) <= lines[line, MOUTH_RADIUS]:
+        return 0.0
+    where = crossing if in_front else across
+    return -1.0 if where < 0.0 else 1.0
 
 
-def _tied_at(state: Numbers, ends: LineEnds, cos: Numbers, sin: Numbers) -> tuple[Numbers, Numbers]:
-    c, s = cos[:, ends.piece], sin[:, ends.piece]
-    x = state[X][:, ends.piece] + ends.along_m * c - ends.across_m * s
-    z = state[Z][:, ends.piece] + ends.along_m * s + ends.across_m * c
-    return x, z
-
-
-def _air(batch: Batch, state: Numbers, cos: Numbers, sin: Numbers) -> tuple[Numbers, Numbers, Numbers]:
-    """Drag along and across each axis, of canopies against their motion, and of turning."""
-    vx, vz, rate = state[SPEED_X], state[SPEED_Z], state[RATE]
-    along, across = vx * cos + vz * sin, vz * cos - vx * sin
-    end_on = -batch.half_drag_end_on * np.abs(along) * along
-    side_on = -batch.half_drag_side_on * np.abs(across) * across
-    open_share = np.minimum(state[FILLED] / batch.filling_m, 1.0) ** batch.exponents
-    canopy = -(batch.half_drag_bundle + batch.half_drag_open * open_share) * np.hypot(vx, vz)
-    return (
-        end_on * cos - side_on * sin + canopy * vx,
-        end_on * sin + side_on * cos + canopy * vz,
-        -batch.turning_drag * np.abs(rate) * rate,
+@inner
+def _bend(build, line, side, along_x, along_z):
+    """Angle between the line's way inside the tube and its way out [rad]."""
+    _, lines, ends, lies = build
+    first = ends[line, FIRST]
+    cos, sin = lies[0, first], lies[1, first]
+    inside_along = lines[line, MOUTH_ALONG] - lines[line, FIRST_ALONG]
+    inside_across = side * lines[line, MOUTH_RADIUS] - lines[line, FIRST_ACROSS]
+    out_along, out_across = along_x * cos + along_z * sin, along_z * cos - along_x * sin
+    return math.atan2(
+        abs(inside_along * out_across - inside_across * out_along),
+        inside_along * out_along + inside_across * out_across,
     )
-
-
-def momentum(batch: Batch, state: Numbers) -> Numbers:
-    r"""Momentum along x and z and angular momentum about the origin.
-
-    .. math::  P = \sum m v, \qquad L = \sum \left( I \omega + x \, m v_z - z \, m v_x \right)
-
-    Parameters
-    ----------
-    batch : Batch
-        The scenes, stacked.
-    state : ndarray, shape (7, c, b)
-        Places [m], angles [rad], speeds [m/s], rates [rad/s], filled distance [m].
-
-    Returns
-    -------
-    momentum : ndarray, shape (3, c)
-        [N s], [N s] and [N m s].
-
-    Notes
-    -----
-    Conserved by cords alone, without gravity and air.
-
-    References
-    ----------
-    .. [1] Definition.
-
-    Examples
-    --------
-    >>> from finial.recovery.tether.batch import stacked
-    >>> from finial.recovery.tether.example import two_points
-    >>> momentum(*stacked(*([one] for one in two_points())))[:, 0].tolist()
-    [0.0, 0.0, 0.0]
-    """
-    along_x, along_z = batch.masses_kg * state[SPEED_X], batch.masses_kg * state[SPEED_Z]
-    spin = batch.inertias_kg_m2 * state[RATE] + state[X] * along_z - state[Z] * along_x
-    return np.stack([along_x.sum(axis=1), along_z.sum(axis=1), spin.sum(axis=1)])
-
-
-def energy(batch: Batch, state: Numbers) -> Numbers:
-    r"""Energy of motion, of height and in stretched lines.
-
-    .. math::  E = \sum \left( \tfrac{m v^2}{2} + \tfrac{I \omega^2}{2} + m g z \right) + \sum \tfrac{k
-    x^2}{2}
-
-    Parameters
-    ----------
-    batch : Batch
-        The scenes, stacked.
-    state : ndarray, shape (7, c, b)
-        Places [m], angles [rad], speeds [m/s], rates [rad/s], filled distance [m].
-
-    Returns
-    -------
-    energy_j : ndarray, shape (c,)
-        Energy of each case [J].
-
-    Notes
-    -----
-    Conserved without air and loss of the cords; a cord with loss only takes from it.
-
-    References
-    ----------
-    .. [1] Definition.
-
-    Examples
-    --------
-    >>> from finial.recovery.tether.batch import stacked
-    >>> from finial.recovery.tether.example import two_points
-    >>> energy(*stacked(*([one] for one in two_points()))).tolist()
-    [168.75]
-    """
-    motion = batch.masses_kg * (state[SPEED_X] ** 2 + state[SPEED_Z] ** 2) / 2
-    turning = batch.inertias_kg_m2 * state[RATE] ** 2 / 2
-    height = batch.masses_kg * batch.gravities_m_s2 * state[Z]
-    path = _paths(batch, state, np.cos(state[ANGLE]), np.sin(state[ANGLE]))
-    stretch = np.maximum(path.length_m - batch.lengths_m, 0.0)
-    return (motion + turning + height).sum(axis=1) + (batch.stiffnesses_n_m * stretch**2 / 2).sum(axis=1)

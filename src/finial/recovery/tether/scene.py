@@ -62,8 +62,8 @@ class TetherLine:
     length_m: float
     load_per_stretch_n: float
     """Load over stretch as a share of the length [N]: breaking load over stretch at break."""
-    loss_s_m: float = 0.0
-    """Load grows by this share for each m/s of stretching, and falls in the return [s/m]."""
+    loss: float = 0.0
+    """Load grows by this share at the fastest stretching of a pull, and falls in the return [-]."""
     mouth: Mouth | None = None
     """Mouth of the first piece that the line passes; ``None`` if it is tied outside."""
 
@@ -133,7 +133,7 @@ def refuse_bad_scene(scene: Scene, launch: TetherStart) -> None:
         )
     for line in scene.lines:
         require_positive(length_m=line.length_m, load_per_stretch_n=line.load_per_stretch_n)
-        require_not_negative(loss_s_m=line.loss_s_m)
+        require_not_negative(loss=line.loss)
     for filling in scene.fillings:
         require_positive(distance_m=filling.distance_m, growth_exponent=filling.growth_exponent)
         require_not_negative(bundle_area_m2=filling.bundle_area_m2, full_area_m2=filling.full_area_m2)
