@@ -2,6 +2,8 @@
 
 from typing import Annotated, Literal
 
+from pydantic import Field
+
 from finial.core.units import Dimension, Quantity
 from finial.files.fields import (
     NO_ANGLE,
@@ -20,6 +22,7 @@ from finial.files.fields import (
     TerrainName,
     Tilt,
     Time,
+    WholeNumber,
 )
 
 
@@ -50,6 +53,10 @@ class LaunchEntry(Record):
     """How long the vehicle stands armed on the pad: for batteries, and creep of warm plastic."""
     crowd_distance: Length | None = None
     """Distance from the pad to the nearest people, as measured."""
+    bystander_distance: Length | None = None
+    """Distance from the pad to people and things with no part in the launch; the field's edge without it."""
+    at_once: Annotated[WholeNumber, Field(ge=1, le=100)] = 1
+    """Rockets that leave at the same moment, this one among them, all with motors like this one's."""
     code: CodeName
     """Code that governs the field."""
     layout: Literal["single", "complex"] = "single"

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -30,6 +30,8 @@ class Site(Record):
     """Height of the pad above the sea."""
     ceiling_agl: SomeLength | None = None
     """Altitude above the ground that flights are authorised for."""
+    airspace: Literal["A", "B", "C", "D", "E", "G"] | None = None
+    """Class of the airspace as high as the flight goes, from the aeronautical chart."""
     field_radius: SomeLength | None = None
     """Distance from the pad to the nearest edge of the field."""
     field: FileName | None = None

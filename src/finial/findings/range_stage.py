@@ -5,14 +5,23 @@ from dataclasses import dataclass
 
 from finial.assemble.day import DayResult, day_result
 from finial.assemble.looks.answer import Answer
-from finial.assemble.vehicle.field import field_radius_m
+from finial.assemble.vehicle.field import field_radius_m, field_rings_m
 from finial.assemble.vehicle.known_names import Named
 from finial.core.errors import BuildSheetError, MissingData, OutsideRange
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet import Sheet
 from finial.files.source import read_toml
 from finial.range_safety.classes import Installed, faa_class
-from finial.range_safety.distance import MinimumDistance, known_codes, minimum_distance
-from finial.range_safety.limits import CodeLimits, code_limits, field_minimum
+from finial.range_safety.distance import MinimumDistance, faa_101_25, known_codes, minimum_distance
+from finial.range_safety.field_size import least_side
+from finial.range_safety.limits import (
+    AirspaceRule,
+    CodeLimits,
+    airspace_rules,
+    code_limits,
+    field_minimum,
+)
+from finial.range_safety.together import DistanceTogether, distances_together
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +33,24 @@ class RangeResult:
     source: str
     impulse_n_s: float
     minimum_distance_m: float
+    """The larger of the readings of the code where several rockets leave at once."""
+    at_once: int
+    """Rockets that leave at the same moment."""
+    together: tuple[DistanceTogether, ...]
+    """Readings of the code for so many at once; empty for one or two."""
+    bystander_minimum_m: float | None
+    """From people and property with no part in the launch, by 14 CFR 101.25 (g) [m]; ``None`` where that
+    does not hold."""
+    bystander_distance: Estimate | None
+    """As measured, else the distance to the field's edge [m]."""
     field_minimum_m: float | None
+    """Least side that the code asks the field to have [m]."""
+    field_side_m: float | None
+    """Least side of the field [m]: twice its radius, or across its outline where that is narrowest."""
+    airspace: str | None
+    """Class of the airspace, where the site's file says."""
+    airspace_rules: tuple[AirspaceRule, ...]
+    """What 14 CFR 101.25 asks besides, where it holds."""
     faa_class: str
     limits: CodeLimits
     """What the code asks for besides distance."""
@@ -56,8 +82,9 @@ def range_result(found: Answer) -> RangeResult:
         If the code prints no distance for this impulse and layout.
     """
     launch, site, motor = found.vehicle.sheet.launch, found.vehicle.files.site, found.vehicle.motor
-    distance = _distance(found)
+    distance, highest = _distance(found), found.flight.apogee_agl.high
     limits = code_limits(launch.code)
+    together = _together(found, highest)
     installed = Installed(
         impulse_n_s=found.flight.impulse_n_s,
         propellant_kg=motor.propellant_mass_kg,
@@ -69,14 +96,53 @@ def range_result(found: Answer) -> RangeResult:
         edition=distance.edition,
         source=distance.source,
         impulse_n_s=found.flight.impulse_n_s,
-        minimum_distance_m=distance.distance_m,
-        field_minimum_m=field_minimum(limits, found.flight.apogee_agl.high),
+        minimum_distance_m=max([distance.distance_m, *(one.distance_m for one in together)]),
+        at_once=launch.at_once,
+        together=together,
+        bystander_minimum_m=faa_101_25(highest) if limits.under_faa else None,
+        bystander_distance=_bystanders(found),
+        field_minimum_m=field_minimum(limits, highest),
+        field_side_m=_field_side(found),
+        airspace=site.airspace,
+        airspace_rules=airspace_rules() if limits.under_faa else (),
         faa_class=str(faa_class(installed)),
         limits=limits,
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
         field_radius_m=field_radius_m(found.vehicle.files),
         day=day_result(found.vehicle),
     )
+
+
+def _together(found: Answer, highest_m: float) -> tuple[DistanceTogether, ...]:
+    launch = found.vehicle.sheet.launch
+    if launch.at_once == 1:
+        return ()
+    impulse = launch.at_once * found.flight.impulse_n_s
+    try:
+        return distances_together(launch.code, impulse, launch.at_once, highest_m)
+    except OutsideRange as error:
+        raise _refused(found, ("launch", "at_once"), f"at_once = {launch.at_once}", error) from error
+
+
+def _bystanders(found: Answer) -> Estimate | None:
+    """Distance to people with no part in the launch: none of them stands nearer than the field's edge."""
+    given, radius = found.vehicle.sheet.launch.bystander_distance, field_radius_m(found.vehicle.files)
+    if given is not None:
+        return given.estimate(KnownBy.MEASURED)
+    return None if radius is None else exact(radius, known_by=KnownBy.MEASURED, method="edge of the field")
+
+
+def _field_side(found: Answer) -> float | None:
+    """Least side of the field [m]: across its outline where that is narrowest, else twice its radius."""
+    rings, radius = field_rings_m(found.vehicle.files), field_radius_m(found.vehicle.files)
+    if rings is not None:
+        return least_side(rings[0])
+    return None if radius is None else 2.0 * radius
+
+
+def _refused(found: Answer, key: tuple[str, str], given: str, error: OutsideRange) -> BuildSheetError:
+    source = read_toml(found.vehicle.files.path)
+    return BuildSheetError([source.fault(key, given=given, accepted=str(error))])
 
 
 def _distance(found: Answer) -> MinimumDistance:
@@ -86,6 +152,4 @@ def _distance(found: Answer) -> MinimumDistance:
         return minimum_distance(launch.code, impulse, launch.layout)
     except OutsideRange as error:
         given = f'code = "{launch.code}", layout = "{launch.layout}" and a motor of {impulse:.0f} N s'
-        source = read_toml(found.vehicle.files.path)
-        fault = source.fault(("launch", "code"), given=given, accepted=str(error))
-        raise BuildSheetError([fault]) from error
+        raise _refused(found, ("launch", "code"), given, error) from error

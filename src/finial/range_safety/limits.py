@@ -30,6 +30,8 @@ class CodeLimits:
     field_over_altitude: float | None
     """Smallest side of the field over the altitude, at least [-]."""
     field_at_least_m: float | None
+    under_faa: bool
+    """True where 14 CFR 101.25 holds beside the code."""
     sources: tuple[tuple[str, str], ...]
     """Name of each limit and where it comes from."""
 
@@ -93,6 +95,7 @@ def code_limits(code: str) -> CodeLimits:
         thrust_over_weight=values.get("thrust over weight"),
         field_over_altitude=values.get("field over altitude"),
         field_at_least_m=values.get("field at least"),
+        under_faa=values.get("faa", 0.0) > 0.0,
         sources=tuple((limit, row["source"]) for limit, row in mine.items()),
     )
 

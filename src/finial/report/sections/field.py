@@ -2,6 +2,7 @@
 
 from finial.assemble.day import DayResult
 from finial.core.dimensions import Dimension
+from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
 from finial.range_safety.limits import CodeLimits
 from finial.report.document import ReportSection, Table
@@ -12,9 +13,6 @@ def range_section(readiness: Readiness) -> ReportSection:
     """Distances and limits from the code the builder picked."""
     rules, shown = readiness.range_safety, Shown(us_units=readiness.us_units)
     ceiling = shown.length(rules.ceiling_agl_m) if rules.ceiling_agl_m is not None else "not entered"
-    field = (
-        () if rules.field_minimum_m is None else (("least field size", shown.length(rules.field_minimum_m)),)
-    )
     return ReportSection(
         key="range",
         title="Range",
@@ -23,7 +21,14 @@ def range_section(readiness: Readiness) -> ReportSection:
             ("its source", rules.source),
             ("installed impulse", shown.plain(rules.impulse_n_s, Dimension.IMPULSE)),
             ("least distance to people", shown.length(rules.minimum_distance_m)),
-            *field,
+            *_together(rules, shown),
+            (
+                "least distance to bystanders, 14 CFR 101.25 (g)",
+                _or_not_asked(rules.bystander_minimum_m, shown),
+            ),
+            ("least field size", shown.length(rules.field_minimum_m)),
+            ("this field's", shown.length(rules.field_side_m)),
+            ("class of the airspace", rules.airspace or "not entered"),
             *_day_facts(rules.day, shown),
             ("class of flight", rules.faa_class),
             ("wind at most", shown.speed(rules.limits.wind_m_s)),
@@ -31,8 +36,32 @@ def range_section(readiness: Readiness) -> ReportSection:
             ("ceiling above ground", ceiling),
             *_on_the_pad(rules.limits, shown),
         ),
+        tables=_airspace(rules),
         notes=("The range safety officer and the law of the place decide, not this table.",),
     )
+
+
+def _together(rules: RangeResult, shown: Shown) -> tuple[tuple[str, str], ...]:
+    """Say what each edition asks where several leave at once."""
+    if rules.at_once == 1:
+        return ()
+    if not rules.together:
+        return ((f"{rules.at_once} at once", "no rule of its own in the code's table"),)
+    return tuple(
+        (f"{rules.at_once} at once, {one.edition}", shown.length(one.distance_m)) for one in rules.together
+    )
+
+
+def _or_not_asked(metres: float | None, shown: Shown) -> str:
+    return "not asked by this code's law" if metres is None else shown.length(metres)
+
+
+def _airspace(rules: RangeResult) -> tuple[Table, ...]:
+    """Tell what the rules of the air ask besides distances: to be looked at on the day."""
+    if not rules.airspace_rules:
+        return ()
+    rows = tuple((one.words, one.source) for one in rules.airspace_rules)
+    return (Table(title="Asked by the rules of the air", columns=("rule", "source"), rows=rows),)
 
 
 def _on_the_pad(limits: CodeLimits, shown: Shown) -> tuple[tuple[str, str], ...]:

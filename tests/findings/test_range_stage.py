@@ -1,0 +1,68 @@
+"""What the range stage looks up: distances together, bystanders, the field's least side, the airspace."""
+
+from dataclasses import replace
+
+import pytest
+
+from finial.core.errors import BuildSheetError
+from finial.core.units import Quantity
+from finial.findings.range_stage import RangeResult, range_result
+
+FOOT_M = 0.3048
+
+
+def looked_up(answered, **launch) -> RangeResult:
+    vehicle = answered.vehicle
+    sheet = vehicle.sheet.model_copy(update={"launch": vehicle.sheet.launch.model_copy(update=launch)})
+    changed = replace(vehicle, sheet=sheet)
+    return range_result(replace(answered, basis=replace(answered.basis, vehicle=changed)))
+
+
+def test_one_rocket_keeps_the_code_s_distance(answered):
+    found = looked_up(answered)
+    assert (found.at_once, found.together) == (1, ())
+    assert found.minimum_distance_m == pytest.approx(200 * FOOT_M)
+
+
+def test_three_at_once_keep_the_larger_reading_for_all_their_impulse(answered):
+    found = looked_up(answered, at_once=3)
+    # Three times 1500 N s: 500 ft for a complex rocket, twice that as printed, no more than 610 m.
+    assert [one.distance_m for one in found.together] == pytest.approx([1000 * FOOT_M, 500 * FOOT_M])
+    assert found.minimum_distance_m == found.together[0].distance_m
+
+
+def test_two_at_once_have_no_rule_and_the_code_s_own_distance(answered):
+    found = looked_up(answered, at_once=2)
+    assert found.together == ()
+    assert found.minimum_distance_m == pytest.approx(200 * FOOT_M)
+
+
+def test_more_at_once_than_the_table_reaches_is_a_fault_of_the_sheet(answered):
+    with pytest.raises(BuildSheetError, match="at_once = 100"):
+        looked_up(answered, at_once=100)
+
+
+def test_bystanders_stand_no_nearer_than_the_edge_of_the_field(answered):
+    found = looked_up(answered)
+    assert found.bystander_distance.value == 900.0
+    # A quarter of 655 m is less than 457 m: 14 CFR 101.25 (g).
+    assert found.bystander_minimum_m == 457.0
+
+
+def test_bystanders_stand_where_they_were_measured(answered):
+    found = looked_up(
+        answered, bystander_distance=Quantity(value=300.0, tolerance=10.0, text="300 m +- 10 m")
+    )
+    assert (found.bystander_distance.low, found.bystander_distance.value) == (290.0, 300.0)
+
+
+def test_the_field_s_least_side_and_the_airspace(answered):
+    found = looked_up(answered)
+    assert found.field_side_m == 1800.0
+    assert found.field_minimum_m == pytest.approx(1500 * FOOT_M)
+    assert found.airspace == "G"
+    assert {"cloud", "airport", "fire"} <= {rule.rule for rule in found.airspace_rules}
+
+
+def test_the_misfire_wait_is_told(answered):
+    assert looked_up(answered).limits.misfire_wait_s == 60.0
