@@ -26,12 +26,42 @@ class Batch:
 
 
 def stacked(scenes: Sequence[Scene], launches: Sequence[TetherStart]) -> tuple[Batch, Numbers]:
-    """Stack scenes of the same build; return them and the states they start in, shape (c, 7, b).
+    """Stack scenes of the same build; return them and the states they start in.
+
+    Parameters
+    ----------
+    scenes : sequence of Scene
+        One for each case.
+    launches : sequence of TetherStart
+        How each begins.
+
+    Returns
+    -------
+    batch : Batch
+        All cases, rows of pieces and of lines.
+    states : ndarray, shape (c, 7, b)
+        Places [m], angles [rad], speeds [m/s], rates [rad/s], filled distance [m].
 
     Raises
     ------
     OutsideRange
         If a scene cannot move, or the scenes are not built alike.
+
+    Notes
+    -----
+    Numbers are carried over as they are: a batch moves as its scenes would one by one.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.recovery.tether.example import two_points
+    >>> scene, launch = two_points()
+    >>> batch, states = stacked([scene, scene], [launch, launch])
+    >>> batch.pieces[:, :, 0].tolist(), states.shape
+    ([[2.0, 6.0], [2.0, 6.0]], (2, 7, 2))
     """
     for scene, launch in zip(scenes, launches, strict=True):
         refuse_bad_scene(scene, launch)
