@@ -4,37 +4,56 @@ import numpy as np
 import pytest
 
 from finial.assemble.day import air_of_day, density_at, wind_at_ten_metres
-from finial.assemble.looks.answer import Changes, answer, changed
+from finial.assemble.looks.answer import answer
+from finial.assemble.vehicle.changes import changed
+from finial.assemble.vehicle.levers import ballast, span
+from finial.core.errors import BuildSheetError
 
 
 def test_ballast_moves_mass_and_balance_as_a_point_mass_does(lighthouse, answered) -> None:
-    tried = answer(changed(lighthouse, Changes(ballast_kg={"steel ballast": 2.4})))
+    tried = answer(changed(lighthouse, ballast(lighthouse.sheet, "steel ballast", 2.4)))
     before, after = answered.mass.lift_off, tried.mass.lift_off
     assert after.mass_kg == pytest.approx(before.mass_kg + 0.5)
     by_hand = (before.mass_kg * before.station_m + 0.5 * 0.104) / (before.mass_kg + 0.5)
     assert after.station_m == pytest.approx(by_hand)
 
 
-def test_ballast_of_nothing_takes_the_item_out(lighthouse) -> None:
-    without = changed(lighthouse, Changes(ballast_kg={"steel ballast": 0.0}))
-    assert "steel ballast" not in [item.name for item in without.sheet.item]
-    assert len(without.sheet.item) == len(lighthouse.sheet.item) - 1
+def test_ballast_of_nothing_weighs_nothing(lighthouse, answered) -> None:
+    without = answer(changed(lighthouse, ballast(lighthouse.sheet, "steel ballast", 0.0)))
+    assert "steel ballast" not in [row.name for row in without.mass.rows]
+    assert len(without.mass.rows) == len(answered.mass.rows) - 1
+
+
+def test_a_value_that_the_place_does_not_take_is_refused_with_file_and_line(lighthouse) -> None:
+    with pytest.raises(BuildSheetError, match=r"skerry-light\.toml:\d+: launch\.wind"):
+        changed(lighthouse, {("launch", "wind"): "three apples"})
+    with pytest.raises(BuildSheetError, match=r"item\[\d\]\.mass"):
+        changed(lighthouse, {("item", 0, "mass"): "12 mm"})
+
+
+def test_a_part_that_did_not_change_is_the_very_part(lighthouse) -> None:
+    calmer = changed(lighthouse, {("launch", "wind"): "1 m/s"})
+    assert calmer.sheet.launch.wind.value == 1.0
+    assert all(new is old for new, old in zip(calmer.parts, lighthouse.parts, strict=True))
+    thicker = changed(lighthouse, {("part", 0, "weighed"): "900 g"})
+    assert thicker.parts[0].spec.weighed.value == pytest.approx(0.9)
+    assert thicker.parts[1] is lighthouse.parts[1]
 
 
 def test_fin_span_scales_outward_and_not_along(lighthouse) -> None:
-    longer = changed(lighthouse, Changes(fin_span_scale=1.2)).sheet.fin[0]
+    longer = changed(lighthouse, span(lighthouse.sheet, lighthouse.sheet.fin[0].name, 1.2)).sheet.fin[0]
     before = lighthouse.sheet.fin[0]
     assert [a.value for a, _ in longer.outline] == [a.value for a, _ in before.outline]
     assert [o.value for _, o in longer.outline] == pytest.approx([1.2 * o.value for _, o in before.outline])
 
 
 def test_larger_fins_move_the_pressure_aft(lighthouse, answered) -> None:
-    longer = answer(changed(lighthouse, Changes(fin_span_scale=1.2)))
+    longer = answer(changed(lighthouse, span(lighthouse.sheet, lighthouse.sheet.fin[0].name, 1.2)))
     assert longer.air.pressure_central_m.min() > answered.air.pressure_central_m.min()
 
 
 def test_no_change_is_no_change(lighthouse, answered) -> None:
-    again = answer(changed(lighthouse, Changes()))
+    again = answer(changed(lighthouse, {}))
     assert again.mass.lift_off.mass_kg == answered.mass.lift_off.mass_kg
     assert again.flight.apogee_agl == answered.flight.apogee_agl
 

@@ -8,6 +8,8 @@ from finial.assemble.vehicle.bed import parts_on_bed
 from finial.core.units import Quantity
 from finial.findings.finding import Verdict
 from finial.findings.rules.printing_rules import printing_findings
+from finial.report.finding_words import title, what_to_change
+from finial.report.shown import Shown
 
 
 def with_bed(vehicle, *sides_m: float):
@@ -56,19 +58,19 @@ def test_a_bought_part_needs_no_bed_and_a_solid_print_does(lighthouse) -> None:
 
 def test_a_sheet_without_a_bed_asks_nothing(lighthouse) -> None:
     assert parts_on_bed(replace(lighthouse, sheet=lighthouse.sheet.model_copy(update={"print": None}))) == ()
-    assert printing_findings((), us_units=False) == []
+    assert printing_findings(()) == []
 
 
 def test_a_part_that_must_be_cut_is_a_caution_that_says_how_often(lighthouse) -> None:
-    (fits,) = printing_findings(parts_on_bed(lighthouse), us_units=False)
+    (fits,) = printing_findings(parts_on_bed(lighthouse))
     assert fits.verdict is Verdict.GO
     low = with_bed(lighthouse, 0.3, 0.3, 0.3)
-    findings = printing_findings(parts_on_bed(low), us_units=False)
-    assert {finding.name for finding in findings} == {
+    findings = printing_findings(parts_on_bed(low))
+    assert {title(finding) for finding in findings} == {
         "middle tower on the printer's bed",
         "lower tower and plinth on the printer's bed",
     }
     assert {finding.verdict for finding in findings} == {Verdict.CAUTION}
     assert {finding.value.value for finding in findings} == {2.0}
-    assert "310 mm: standing square on the bed it needs 2 pieces" in findings[0].fix
-    assert "12.2 in: standing" in printing_findings(parts_on_bed(low), us_units=True)[0].fix
+    assert "310 mm: standing square on the bed it needs 2 pieces" in what_to_change(findings[0])
+    assert "12.2 in: standing" in what_to_change(findings[0], Shown(us_units=True))

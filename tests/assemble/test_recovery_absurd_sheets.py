@@ -12,6 +12,7 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.flight.fly import make_ready
+from finial.report.finding_words import title
 
 SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
 
@@ -29,7 +30,7 @@ def judged(vehicle, recovery: dict) -> dict[str, Finding]:
         update={"recovery": given, "electronics": type(vehicle.sheet.electronics)()}
     )
     found = answer(replace(vehicle, sheet=sheet))
-    return {one.name: one for one in recovery_findings(found.recovery, Limits(own={}), us_units=False)}
+    return {title(one): one for one in recovery_findings(found.recovery, Limits(own={}))}
 
 
 def table(**bay: str) -> dict:

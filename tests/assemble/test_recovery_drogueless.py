@@ -71,8 +71,8 @@ def test_the_main_opens_at_that_speed_and_over_the_doubt_of_the_drag(found) -> N
 
 
 def test_the_opening_is_judged_against_the_cord(found) -> None:
-    judged = recovery_findings(found.recovery, Limits(own={}), us_units=False)
-    opening = next(one for one in judged if one.name.startswith("opening load of main"))
+    judged = recovery_findings(found.recovery, Limits(own={}))
+    opening = next(one for one in judged if one.key == "opening-load" and one.subject.name == "main")
     assert opening.value is not None
     assert opening.value.value == found.recovery.canopies[0].opening_load.value
     assert opening.verdict is not Verdict.GO or opening.value.high < 1779.0

@@ -8,18 +8,15 @@ import pytest
 import finial.assemble.recovery.pulls as pulls
 import finial.assemble.recovery.study as study_module
 import finial.assemble.recovery.zipper as zipper
-from finial.assemble.looks.answer import answer
 from finial.assemble.recovery.records import RecoveryStudy
-from finial.assemble.recovery.study import recovery_study
 from finial.assemble.vehicle.canopies import drag_area
 from finial.assemble.vehicle.loading import load_vehicle
 from finial.core.estimates import KnownBy
 from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
-from finial.findings.limits import Limits
-from finial.findings.recovery_look import RecoveryLook
-from finial.findings.rules.recovery_rules import recovery_findings
-from finial.findings.rules.recovery_study_rules import study_findings
+from finial.findings.check import readiness
+from finial.findings.readiness import Readiness
 from finial.flight.fly import make_ready
+from finial.report.finding_words import title
 from finial.report.pictures.recovery_pictures import recovery_pictures
 from finial.report.recovery_text import recovery_lines
 
@@ -115,7 +112,7 @@ TWO_EVENTS = RecoveryEntry.model_validate(
 
 
 @pytest.fixture(scope="module")
-def look() -> RecoveryLook:
+def look() -> Readiness:
     patch = pytest.MonkeyPatch()
     patch.setattr(study_module, "OFFSETS_S", (-2.0, 0.0, 2.0))
     patch.setattr(zipper, "TRIED_S", (0.0, 2.0))
@@ -123,22 +120,14 @@ def look() -> RecoveryLook:
     make_ready()
     vehicle = load_vehicle(SKERRY, lambda _note: None)
     sheet = vehicle.sheet.model_copy(update={"recovery": TWO_EVENTS, "electronics": ElectronicsEntry()})
-    found = answer(replace(vehicle, sheet=sheet))
-    study = recovery_study(found.basis, found.recovery, lambda _note: None)
+    found = readiness(replace(vehicle, sheet=sheet))
     patch.undo()
-    limits = Limits(own={})
-    findings = (
-        *recovery_findings(found.recovery, limits, us_units=False),
-        *study_findings(study, limits, us_units=False),
-    )
-    return RecoveryLook(
-        name="two events", us_units=False, recovery=found.recovery, study=study, findings=findings
-    )
+    return found
 
 
 @pytest.fixture
-def study(look: RecoveryLook) -> RecoveryStudy:
-    return look.study
+def study(look: Readiness) -> RecoveryStudy:
+    return look.recovery_study
 
 
 def test_both_events_stand_in_the_order_and_the_joints_are_named_by_their_place(study) -> None:
@@ -207,7 +196,7 @@ def test_pins_of_the_later_bay_bear_the_drogues_opening(study) -> None:
 
 
 def test_pins_are_judged_once_for_each_bay_that_has_any(look) -> None:
-    names = [finding.name for finding in look.findings if finding.name.startswith("pins of")]
+    names = [title(finding) for finding in look.findings if finding.key == "pins-hold"]
     assert names == ["pins of top bay hold until the charge"]
 
 

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 from finial.assemble.spread.case import flight_case
-from finial.assemble.vehicle.changes import Design, designed
+from finial.assemble.vehicle.changes import changed
 from finial.assemble.vehicle.field import field_radius_m
+from finial.assemble.vehicle.levers import ballast
 from finial.assemble.vehicle.usual import reach, usual
 from finial.core.tables import table_rows
 from finial.core.units import Quantity
@@ -123,7 +124,7 @@ def test_a_calm_day_still_has_a_breath_of_wind(vehicle):
 
 
 def test_another_design_is_another_campaign(vehicle, case):
-    heavier = flight_case(designed(vehicle, Design(masses_kg={"steel ballast": 2.1})))
+    heavier = flight_case(changed(vehicle, ballast(vehicle.sheet, "steel ballast", 2.1)))
     before, after = (float(one.spread.masses.rows[:, 0].sum()) for one in (case, heavier))
     assert after - before == pytest.approx(0.2)
 

@@ -11,9 +11,8 @@ from finial.assemble.looks.answer import answer
 from finial.assemble.strength.study import on_the_ground
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.errors import BuildSheetError
-from finial.findings.check import load
+from finial.findings.check import load, readiness
 from finial.findings.finding import Verdict
-from finial.findings.strength_look import look_at
 from finial.flight.fly import make_ready
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
@@ -41,17 +40,17 @@ def changed(folder, *pairs, name="changed.toml"):
 
 @pytest.fixture(scope="module")
 def look(folder):
-    return look_at(load(folder / SHEET))
+    return readiness(load(folder / SHEET))
 
 
 @pytest.fixture(scope="module")
 def thin(folder):
     """Clear fins of less than half the thickness, tied neither to the body nor to each other."""
-    return look_at(changed(folder, ('thickness = "6.5 mm"', 'thickness = "3 mm"')))
+    return readiness(changed(folder, ('thickness = "6.5 mm"', 'thickness = "3 mm"')))
 
 
 def row(look, words):
-    return next(one for one in look.study.reserves if words in one.what)
+    return next(one for one in look.strength_study.reserves if words in one.what)
 
 
 def test_the_example_holds(look):
@@ -60,16 +59,16 @@ def test_the_example_holds(look):
 
 
 def test_rows_come_worst_first_and_name_place_case_and_mode(look):
-    lows = [-math.inf if one.reserve is None else one.reserve.low for one in look.study.reserves]
+    lows = [-math.inf if one.reserve is None else one.reserve.low for one in look.strength_study.reserves]
     assert lows == sorted(lows)
-    for one in look.study.reserves:
+    for one in look.strength_study.reserves:
         assert one.what
         assert one.case
         assert -0.01 <= one.station_m <= 1.3
 
 
 def test_every_load_case_of_flight_recovery_and_ground_is_there(look):
-    names = " | ".join(case.case for case in look.study.cases)
+    names = " | ".join(case.case for case in look.strength_study.cases)
     for wanted in (
         "max thrust",
         "max speed with a gust",
@@ -85,7 +84,7 @@ def test_every_load_case_of_flight_recovery_and_ground_is_there(look):
 
 
 def test_loads_close_behind_the_last_station(look):
-    for case in look.study.cases:
+    for case in look.strength_study.cases:
         scale = max(float(np.abs(case.axial_n).max()), float(np.abs(case.shear_n).max()), 1.0)
         assert abs(case.axial_n[-1]) < 1e-6 * scale
         assert abs(case.shear_n[-1]) < 1e-6 * scale
@@ -94,19 +93,19 @@ def test_loads_close_behind_the_last_station(look):
 
 def test_lifted_at_one_end_bends_like_a_beam_on_two_supports(look):
     # An even bar of weight W over a length L bends by W L / 8; this one is heavier near its ends.
-    case = next(one for one in look.study.cases if one.case == "lifted at one end")
+    case = next(one for one in look.strength_study.cases if one.case == "lifted at one end")
     weight, length = 9.27 * 9.80665, 0.96 * 1.2
     assert 0.5 * weight * length / 8 < float(np.abs(case.bending_n_m).max()) < 1.2 * weight * length / 8
 
 
 def test_reserves_by_station_are_the_lowest_of_all_cases(look):
-    found = look.study.by_station
+    found = look.strength_study.by_station
     assert (np.diff(found.stations_m) > 0).all()
     assert not any(on_the_ground(case) for case in found.cases)
-    assert all(on_the_ground(case) for case in look.study.ground_by_station.cases)
+    assert all(on_the_ground(case) for case in look.strength_study.ground_by_station.cases)
     lowest = min(
         one.reserve.low
-        for one in look.study.reserves
+        for one in look.strength_study.reserves
         if one.reserve and not on_the_ground(one.case) and one.what in set(found.what)
     )
     assert float(np.nanmin(found.reserves)) == pytest.approx(lowest)
@@ -119,21 +118,23 @@ def test_the_check_itself_carries_reserves_by_station(folder):
 
 
 def test_tightened_rods_keep_the_layers_from_being_pulled(look):
-    share = next(one for one in look.study.shares if one.case == "shock cord pulls the aft half")
+    share = next(one for one in look.strength_study.shares if one.case == "shock cord pulls the aft half")
     assert 0.8 < share.rod_share < 0.95
     assert share.pulled_with is None
     assert share.pulled_without is not None
 
 
 def test_preload_rises_in_the_sun_and_is_less_afterwards(look):
-    preload = look.study.preloads[0]
+    preload = look.strength_study.preloads[0]
     assert preload.hot_n > preload.tightened_n.value > preload.after_n > 0
 
 
 def test_thin_clear_fins_fail_and_the_proposed_stays_mend_them(thin):
-    fin = thin.study.fins[0]
+    fin = thin.strength_study.fins[0]
     assert thin.verdict is Verdict.NO_GO
-    assert any("flutter by modes" in one.name and one.verdict is Verdict.NO_GO for one in thin.findings)
+    assert any(
+        "flutter by modes" in one.subject.name and one.verdict is Verdict.NO_GO for one in thin.findings
+    )
     assert fin.proposal is not None
     assert fin.proposal.reaches
     assert fin.proposal.after.frequencies_hz[0] > 1.2 * fin.held.frequencies_hz[0]
@@ -148,13 +149,13 @@ outward = "111 mm"
 preload = "95 N"
 anchor_holds = "400 N"
 """
-    found = look_at(
+    found = readiness(
         changed(folder, ('thickness = "6.5 mm"', 'thickness = "3 mm"'), (TAB, tied), name="tied.toml")
     )
     assert found.verdict is Verdict.CAUTION
-    fin = found.study.fins[0]
+    fin = found.strength_study.fins[0]
     assert fin.bare is not None
-    assert fin.bare.flutter.value == pytest.approx(thin.study.fins[0].held.flutter.value, rel=1e-3)
+    assert fin.bare.flutter.value == pytest.approx(thin.strength_study.fins[0].held.flutter.value, rel=1e-3)
     assert fin.held.flutter.low > 1.5 * fin.bare.flutter.high
     assert fin.stays[0].slack_reserve.low > 1.5
 
@@ -162,14 +163,16 @@ anchor_holds = "400 N"
 def test_wires_between_fins_do_not_cure_flutter(folder, thin):
     ring = """cant = "0 deg"
 stays = [ { diameter = "1 mm", along = "150 mm", outward = "160 mm", preload = "80 N", to = "next fin" } ]"""
-    found = look_at(
+    found = readiness(
         changed(
             folder, ('thickness = "6.5 mm"', 'thickness = "3 mm"'), ('cant = "0 deg"', ring), name="ring.toml"
         )
     )
-    held = found.study.fins[0].held
+    held = found.strength_study.fins[0].held
     assert held.flutter_all_alike is not None
-    assert held.flutter_all_alike.value == pytest.approx(thin.study.fins[0].held.flutter.value, rel=1e-3)
+    assert held.flutter_all_alike.value == pytest.approx(
+        thin.strength_study.fins[0].held.flutter.value, rel=1e-3
+    )
     assert "tie them to the body" in row(found, "flutter by modes").note
 
 
@@ -182,7 +185,7 @@ outward = "20 mm"
 preload = "8 N"
 anchor_turn = "120 deg"
 """
-    found = look_at(changed(folder, (TAB, through), name="through.toml"))
+    found = readiness(changed(folder, (TAB, through), name="through.toml"))
     crossing = row(found, "passes through the body")
     assert crossing.reserve is not None
     assert crossing.reserve.value == 0.0
@@ -219,14 +222,14 @@ def test_rods_that_end_in_nothing_and_nuts_on_nothing(folder):
         ('stations = ["300 mm", "1192 mm"]', 'stations = ["300 mm", "1215 mm"]'),
         name="rods.toml",
     )
-    found = look_at(bare)
+    found = readiness(bare)
     assert row(found, "fore end of the M8 rods").reserve is None
     assert "no part" in row(found, "aft end of the M8 rods").load
     assert found.verdict in (Verdict.NOT_KNOWN, Verdict.NO_GO)
 
 
 def test_walls_thinner_than_the_nozzle(folder):
-    found = look_at(changed(folder, ("bed = [", 'nozzle = "1.8 mm"\nbed = ['), name="nozzle.toml"))
+    found = readiness(changed(folder, ("bed = [", 'nozzle = "1.8 mm"\nbed = ['), name="nozzle.toml"))
     thin_wall = row(found, "thinner than the nozzle")
     assert thin_wall.reserve.value == pytest.approx(1.6 / 1.8)
 
@@ -256,14 +259,17 @@ def test_names_no_table_has_are_faults_with_their_place(folder, old, new, field)
 
 
 def test_a_softer_root_flutters_earlier(folder, look):
-    soft = look_at(
+    soft = readiness(
         changed(
             folder,
             (TAB, 'fixing = { kind = "fillet", width = "60 mm", depth = "6 mm", glue = "epoxy on print" }'),
             name="soft.toml",
         )
     )
-    assert soft.study.fins[0].held.frequencies_hz[0] < 0.9 * look.study.fins[0].held.frequencies_hz[0]
-    assert "fillets" in soft.study.fins[0].hold
+    assert (
+        soft.strength_study.fins[0].held.frequencies_hz[0]
+        < 0.9 * look.strength_study.fins[0].held.frequencies_hz[0]
+    )
+    assert "fillets" in soft.strength_study.fins[0].hold
     assert row(soft, "root glue").reserve.value > 0.0
-    assert not any("root glue" in one.what for one in look.study.reserves)
+    assert not any("root glue" in one.what for one in look.strength_study.reserves)

@@ -21,7 +21,7 @@ def run(monkeypatch: pytest.MonkeyPatch, *words: str) -> int:
 def test_air_prints_and_plots(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    assert run(monkeypatch, "air", str(BUOY), "--plots", str(tmp_path / "plots")) == 0
+    assert run(monkeypatch, "air", str(BUOY), "--plots", str(tmp_path / "plots")) == 3
     told = capsys.readouterr().out
     for words in ("Why the band has width", "in widths", "coasts off straight by", "Force slope along"):
         assert words in told
@@ -32,7 +32,7 @@ def test_air_prints_and_plots(
 def test_air_as_json(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    assert run(monkeypatch, "air", str(BUOY), "--json", "--quiet", "--plots", str(tmp_path)) == 0
+    assert run(monkeypatch, "air", str(BUOY), "--json", "--quiet", "--plots", str(tmp_path)) == 3
     told = capsys.readouterr()
     assert told.err == ""
     answer = json.loads(told.out)

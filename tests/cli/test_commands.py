@@ -64,7 +64,7 @@ def test_fly_draws_and_writes_the_trace(
 ) -> None:
     trace = tmp_path / "trace.csv"
     words = ("fly", str(BUOY), "--plots", str(tmp_path / "plots"), "--trace", str(trace))
-    assert run(monkeypatch, *words) == 0
+    assert run(monkeypatch, *words) == 3  # the verdict of the whole check
     assert "apogee" in capsys.readouterr().out
     assert {path.suffix for path in (tmp_path / "plots").iterdir()} == {".svg"}
     header, first, *_ = trace.read_text(encoding="utf-8").splitlines()

@@ -3,7 +3,7 @@
 import pytest
 
 from finial.core.estimates import Estimate, KnownBy
-from finial.findings.finding import Finding, Verdict, overall
+from finial.findings.finding import Bound, Finding, Sense, Subject, Verdict, overall
 from finial.findings.judge import at_least, at_most, margin_at_least, margin_at_most
 
 
@@ -47,16 +47,14 @@ def test_margins_are_fractions_of_the_limit_at_the_bad_end() -> None:
 
 def finding(verdict: Verdict) -> Finding:
     return Finding(
-        subject="mass",
-        name="n",
+        key="guessed-mass",
+        stage="mass",
+        subject=Subject(),
         verdict=verdict,
         value=None,
         dimension=None,
-        limit="",
+        bound=Bound(sense=Sense.HOLDS),
         margin=None,
-        why="",
-        fix="",
-        source="",
     )
 
 

@@ -9,6 +9,7 @@ from finial.findings.finding import Verdict
 from finial.findings.judge import margin_at_least, margin_at_most
 from finial.findings.limits import Limits
 from finial.findings.rules.limits_rules import HIGHER_IS_STRICTER, LOWER_IS_STRICTER, limits_findings
+from finial.report.finding_words import what_to_change
 
 # FLT-07, common practice without source: rail exit 13 to 15 m/s at the least and about four times the
 # wind; thrust to weight 5 usual, 3 the floor; one to two calibres of margin.
@@ -54,7 +55,7 @@ def test_an_unknown_limit_lists_the_known_ones() -> None:
 def test_own_limits_that_are_laxer_than_usual_are_told(own: dict[str, float], verdict: Verdict) -> None:
     (found,) = limits_findings(Limits(own=own))
     assert found.verdict is verdict
-    assert all((name in found.fix) == (verdict is Verdict.CAUTION) for name in own)
+    assert all((name in what_to_change(found)) == (verdict is Verdict.CAUTION) for name in own)
 
 
 def test_without_own_limits_there_is_nothing_to_tell() -> None:

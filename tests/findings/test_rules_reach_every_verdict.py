@@ -18,6 +18,7 @@ from finial.findings.rules.mass_rules import mass_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
 from finial.findings.rules.shape_rules import shape_findings
 from finial.findings.rules.stability_rules import stability_findings
+from finial.report.finding_words import limit, title, what_to_change, why
 
 LIMITS = Limits(own={})
 GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
@@ -28,7 +29,7 @@ def between(low: float, high: float, known_by: KnownBy = KnownBy.COMPUTED) -> Es
 
 
 def named(findings: list[Finding], words: str) -> Finding:
-    (found,) = [finding for finding in findings if words in finding.name]
+    (found,) = [finding for finding in findings if words in title(finding)]
     return found
 
 
@@ -45,9 +46,9 @@ def heavier(answered, kilograms: float):
 
 @pytest.mark.parametrize(("kilograms", "verdict"), [(0.12, GO), (2.0, NOT_KNOWN)])
 def test_mass_that_nobody_weighed(answered, kilograms: float, verdict: Verdict) -> None:
-    (found,) = mass_findings(heavier(answered, kilograms), LIMITS, us_units=False)
+    (found,) = mass_findings(heavier(answered, kilograms), LIMITS)
     assert found.verdict is verdict
-    assert (verdict is GO) == ("Weigh nuts" not in found.fix)
+    assert (verdict is GO) == ("Weigh nuts" not in what_to_change(found))
 
 
 @pytest.mark.parametrize(
@@ -75,19 +76,19 @@ def test_meshes(answered, notes: tuple[str, ...], share: float, verdict: Verdict
 def test_stability(answered, margin_m: tuple[float, float], known_by: KnownBy, verdict: Verdict) -> None:
     # One width of Skerry Light is 173 mm: the low end must reach it.
     point = replace(answered.stability[0], margin=between(*margin_m, known_by))
-    (found,) = stability_findings((point,), LIMITS, us_units=False)
+    (found,) = stability_findings((point,), LIMITS)
     assert found.verdict is verdict
 
 
 def test_a_missing_margin_is_told_in_millimetres(answered) -> None:
     point = replace(answered.stability[0], margin=between(0.10, 0.40), width_m=0.15)
-    (found,) = stability_findings((point,), LIMITS, us_units=False)
-    assert "50 mm forward" in found.fix
+    (found,) = stability_findings((point,), LIMITS)
+    assert "50 mm forward" in what_to_change(found)
 
 
 def test_a_short_fat_shape_says_that_the_calibre_rule_is_not_made_for_it(answered) -> None:
     point = replace(answered.stability[0], width_m=0.3)
-    assert "only 4.0 widths long" in stability_findings((point,), LIMITS, us_units=False)[0].why
+    assert "only 4.0 widths long" in why(stability_findings((point,), LIMITS)[0])
 
 
 @pytest.mark.parametrize(
@@ -100,11 +101,11 @@ def test_a_short_fat_shape_says_that_the_calibre_rule_is_not_made_for_it(answere
 )
 def test_fins_in_the_air(answered, rows: dict[str, float], verdict: Verdict) -> None:
     air = replace(answered.air, fin_rows=(replace(answered.air.fin_rows[0], **rows),))
-    assert air_findings(air, LIMITS, us_units=False)[0].verdict is verdict
+    assert air_findings(air, LIMITS)[0].verdict is verdict
 
 
 def test_no_fins_at_all_is_said(answered) -> None:
-    (found,) = air_findings(replace(answered.air, fin_rows=()), LIMITS, us_units=False)
+    (found,) = air_findings(replace(answered.air, fin_rows=()), LIMITS)
     assert found.verdict is CAUTION
 
 
@@ -112,7 +113,7 @@ def test_no_fins_at_all_is_said(answered) -> None:
 def test_a_crooked_shape_is_told_how_far_off_straight_it_flies(answered, trim_rad, found: int) -> None:
     straight = replace(answered.air.straightness, trim_rad=trim_rad)
     air = replace(answered.air, straightness=straight)
-    told = [one for one in air_findings(air, LIMITS, us_units=False) if one.name == "coasts straight"]
+    told = [one for one in air_findings(air, LIMITS) if one.key == "coasts-straight"]
     assert len(told) == found
     assert all(one.verdict is CAUTION for one in told)
 
@@ -137,7 +138,7 @@ CALM = between(0.0, 2.0)
 )
 def test_flight(answered, name: str, change: dict, verdict: Verdict) -> None:
     flight = off_the_rail(answered.flight, **change)
-    found = flight_findings(flight, LIMITS, wind=CALM, us_units=False)
+    found = flight_findings(flight, LIMITS, wind=CALM)
     assert named(found, name).verdict is verdict
 
 
@@ -148,16 +149,16 @@ def off_the_rail(flight, off_the_rail: Estimate | None = None, **change):
 
 def test_a_flight_that_could_not_be_followed_is_not_known(answered) -> None:
     lost = replace(answered.flight, trace=replace(answered.flight.trace, ended="too many steps"))
-    found = flight_findings(lost, LIMITS, wind=CALM, us_units=False)
+    found = flight_findings(lost, LIMITS, wind=CALM)
     assert named(found, "to the ground").verdict is NOT_KNOWN
-    assert "too many steps" in named(found, "to the ground").fix
+    assert "too many steps" in what_to_change(named(found, "to the ground"))
 
 
 def test_a_strong_wind_asks_for_four_times_its_speed(answered) -> None:
     flight = off_the_rail(answered.flight, between(18.0, 19.0))
-    found = named(flight_findings(flight, LIMITS, wind=between(3.0, 5.0), us_units=False), "off the rail")
+    found = named(flight_findings(flight, LIMITS, wind=between(3.0, 5.0)), "off the rail")
     assert found.verdict is NO_GO
-    assert found.limit == "at least 20 m/s"
+    assert limit(found) == "at least 20 m/s"
 
 
 def path(current: Estimate, all_fire_a: float | None) -> FiringPath:
@@ -183,7 +184,7 @@ def path(current: Estimate, all_fire_a: float | None) -> FiringPath:
 )
 def test_firing_current(answered, current: Estimate, all_fire_a: float | None, verdict: Verdict) -> None:
     electronics = replace(answered.electronics, paths=(path(current, all_fire_a),))
-    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0), us_units=False)
+    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0))
     assert named(found, "firing current").verdict is verdict
 
 
@@ -204,17 +205,18 @@ def test_current_of_a_continuity_check(answered, current, no_fire_a, share, verd
     check = ContinuityCheck(igniter="i", computer="k", current=current, no_fire_a=no_fire_a)
     electronics = replace(answered.electronics, checks=(check,))
     limits = Limits(own={} if share is None else {"continuity_over_no_fire": share})
-    found = electronics_findings(electronics, limits, wait=exact(3600.0), us_units=False)
+    found = electronics_findings(electronics, limits, wait=exact(3600.0))
     assert named(found, "continuity current of i").verdict is verdict
 
 
 def test_what_a_continuity_check_lacks_is_named(answered) -> None:
     check = ContinuityCheck(igniter="igniter A", computer="computer A", current=None, no_fire_a=None)
     electronics = replace(answered.electronics, checks=(check,))
-    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0), us_units=False)
+    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0))
     finding = named(found, "continuity current")
-    assert finding.fix.startswith("Enter no_fire of igniter A and continuity_current of computer A")
-    assert finding.limit == "10 % of the no-fire current"
+    assert "Enter no_fire of igniter A" in what_to_change(finding)
+    assert "Enter continuity_current of computer A" in what_to_change(finding)
+    assert limit(finding) == "10 % of the no-fire current"
 
 
 @pytest.mark.parametrize(
@@ -228,22 +230,22 @@ def test_what_a_continuity_check_lacks_is_named(answered) -> None:
 )
 def test_time_on_the_pad(answered, lasting: Estimate | None, wait: Estimate | None, verdict: Verdict) -> None:
     electronics = replace(answered.electronics, pad_times=(("b", lasting),))
-    found = electronics_findings(electronics, LIMITS, wait=wait, us_units=False)
+    found = electronics_findings(electronics, LIMITS, wait=wait)
     assert named(found, "pad time").verdict is verdict
 
 
 def test_what_fails_alone_is_named(answered) -> None:
     alone = replace(answered.electronics, single_points=("battery b loses main",))
-    found = named(electronics_findings(alone, LIMITS, wait=exact(1.0), us_units=False), "single points")
+    found = named(electronics_findings(alone, LIMITS, wait=exact(1.0)), "single points")
     assert found.verdict is CAUTION
-    assert "battery b loses main" in found.fix
+    assert "battery b loses main" in what_to_change(found)
 
 
 def test_a_canopy_at_the_wrong_event_is_a_no_go(answered) -> None:
     off = replace(answered.electronics, off_event=("main",))
-    found = named(electronics_findings(off, LIMITS, wait=exact(1.0), us_units=False), "own event")
+    found = named(electronics_findings(off, LIMITS, wait=exact(1.0)), "own event")
     assert found.verdict is NO_GO
-    assert "main" in found.fix
+    assert "main" in what_to_change(found)
 
 
 DAY = DayAndPlace(wind=between(2.0, 4.0), tilt=exact(0.05), crowd_distance=exact(120.0), field_radius_m=900.0)
@@ -268,14 +270,14 @@ SIXTY_ONE_M = 200 * 0.3048
     ],
 )
 def test_the_day_and_the_place(answered, name: str, change: dict, verdict: Verdict) -> None:
-    found = range_findings(range_result(answered), answered.flight, replace(DAY, **change), us_units=False)
+    found = range_findings(range_result(answered), answered.flight, replace(DAY, **change))
     assert named(found, name).verdict is verdict
 
 
 @pytest.mark.parametrize(("ceiling_m", "verdict"), [(1500.0, GO), (300.0, NO_GO), (None, NOT_KNOWN)])
 def test_the_ceiling(answered, ceiling_m: float | None, verdict: Verdict) -> None:
     table = replace(range_result(answered), ceiling_agl_m=ceiling_m)
-    found = range_findings(table, answered.flight, DAY, us_units=False)
+    found = range_findings(table, answered.flight, DAY)
     assert named(found, "ceiling").verdict is verdict
 
 
@@ -285,15 +287,11 @@ def test_every_finding_that_is_not_go_says_what_to_change(answered) -> None:
             replace(answered.flight, max_mach=2.0, thrust_to_weight=between(1.0, 2.0)),
             LIMITS,
             wind=between(10.0, 20.0),
-            us_units=True,
         ),
         *range_findings(
-            range_result(answered),
-            answered.flight,
-            replace(DAY, crowd_distance=None, field_radius_m=None),
-            us_units=True,
+            range_result(answered), answered.flight, replace(DAY, crowd_distance=None, field_radius_m=None)
         ),
     ]
     assert any(finding.verdict is not GO for finding in bad)
-    assert all(finding.fix for finding in bad if finding.verdict is not GO)
-    assert all(finding.why for finding in bad)
+    assert all(what_to_change(finding) for finding in bad if finding.verdict is not GO)
+    assert all(why(finding) for finding in bad)

@@ -6,10 +6,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from finial.aero.band.band import Contribution
 from finial.aero.drag.sources import DragKind, DragSource, acting_at, acting_between
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.table.record import AirTable
-from finial.assemble.air.results import AirResult, BandContribution
+from finial.assemble.air.results import AirResult
 from finial.assemble.electronics import ElectronicsResult, FiringPath
 from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, ThrustLine
 from finial.assemble.mass.results import MassResult, MassRow
@@ -19,10 +20,10 @@ from finial.assemble.strength.results import LoadCaseResult, ReserveRow, Strengt
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
-from finial.findings.finding import Finding, Verdict
-from finial.findings.guesses import Guess
+from finial.findings.finding import Amount, Bound, Finding, Fix, Sense, Subject, Verdict
+from finial.findings.guesses import Guess, GuessKind
 from finial.findings.range_stage import RangeResult
-from finial.findings.readiness import Readiness
+from finial.findings.readiness import Depth, Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.mass.properties import MassProperties
 from finial.range_safety.limits import code_limits
@@ -140,8 +141,8 @@ def lighthouse_air():
         bare_forward_m=bare - 0.12,
         bare_aft_m=bare + 0.1,
         contributions=(
-            BandContribution(name="flow behind the gallery", forward_m=0.06, aft_m=0.03),
-            BandContribution(name="fin force near the skin", forward_m=0.03, aft_m=0.02),
+            Contribution(name="flow behind the gallery", forward_m=0.06, aft_m=0.03),
+            Contribution(name="fin force near the skin", forward_m=0.03, aft_m=0.02),
         ),
         slope_per_rad=guess(9.0, 8.1, 9.9, method="slices and fins", source="Munk, NACA R-184"),
         bare_slope_per_rad=guess(3.1, 2.4, 3.5, method="slices", source="Munk, NACA R-184"),
@@ -464,81 +465,80 @@ def lighthouse_range():
 
 def lighthouse_findings(points):
     rail = points[0].margin
+    at_least, at_most = Sense.AT_LEAST, Sense.AT_MOST
     return (
         Finding(
-            subject="stability",
-            name="margin at rail exit",
+            key="margin",
+            stage="stability",
+            subject=Subject(case="rail exit"),
             verdict=Verdict.NO_GO,
             value=rail,
             dimension=Dimension.LENGTH,
-            limit="at least 190 mm",
+            bound=Bound(sense=at_least, value=0.19, source="common practice: one width"),
             margin=(rail.low - WIDTH_M) / WIDTH_M,
-            why="If the air pushes ahead of the balance point the vehicle turns round.",
-            fix="Move the balance point 160 mm forward.",
-            source="common practice: one width",
+            fixes=(
+                Fix(
+                    key="move-apart",
+                    facts={"short": Amount(value=0.16, dimension=Dimension.LENGTH)},
+                ),
+            ),
             safety=True,
         ),
         Finding(
-            subject="strength",
-            name="reserve: walls between layers",
+            key="cord-across-joint",
+            stage="recovery",
+            subject=Subject(name="lantern joint"),
             verdict=Verdict.NO_GO,
             value=guess(1.2, 0.8, 1.9, KnownBy.HANDBOOK),
             dimension=None,
-            limit="at least 1.5",
+            bound=Bound(sense=at_least, value=1.5, source="common practice for prints"),
             margin=-0.47,
-            why="34 N m of bending against 41 N m.",
-            fix="Thicker walls or more rods.",
-            source="common practice for prints",
+            fixes=(Fix(key="enter"),),
         ),
         Finding(
-            subject="recovery",
-            name="spare charge opens lantern bay",
+            key="charge-opens",
+            stage="recovery",
+            subject=Subject(name="spare charge"),
             verdict=Verdict.NOT_KNOWN,
             value=None,
             dimension=None,
-            limit="parts the joint",
+            bound=Bound(sense=Sense.HOLDS, source="ground-test practice"),
             margin=None,
-            why="A charge that does not part the joint leaves the canopy inside.",
-            fix="Enter the powder mass of spare charge.",
-            source="ground-test practice",
+            facts={"bay": "lantern bay"},
+            fixes=(Fix(key="enter-powder"),),
             safety=True,
         ),
         Finding(
-            subject="electronics",
-            name="single points of failure",
+            key="single-points",
+            stage="electronics",
+            subject=Subject(),
             verdict=Verdict.CAUTION,
             value=None,
             dimension=None,
-            limit="none",
+            bound=Bound(sense=Sense.HOLDS, source="fault trees"),
             margin=None,
-            why="One part that fails alone keeps a canopy in.",
-            fix="Give the second path its own switch.",
-            source="fault trees",
+            fixes=(Fix(key="second-part", facts={"points": "switch S loses main"}),),
         ),
         Finding(
-            subject="flight",
-            name="speed off the rail",
+            key="rail-exit-speed",
+            stage="flight",
+            subject=Subject(),
             verdict=Verdict.GO,
             value=guess(16.0, 14.9, 17.1),
             dimension=Dimension.SPEED,
-            limit="at least 13 m/s",
+            bound=Bound(sense=at_least, value=13.0, source="rail practice"),
             margin=0.146,
-            why="Below it the fins have no grip.",
-            fix="",
-            source="rail practice",
             safety=True,
         ),
         Finding(
-            subject="recovery",
-            name="landing speed",
+            key="landing-speed",
+            stage="recovery",
+            subject=Subject(),
             verdict=Verdict.GO,
             value=guess(5.0, 4.7, 5.4),
             dimension=Dimension.SPEED,
-            limit="at most 6.1 m/s",
+            bound=Bound(sense=at_most, value=6.1, source="mains practice"),
             margin=0.115,
-            why="Printed walls crack.",
-            fix="",
-            source="mains practice",
             safety=True,
         ),
     )
@@ -553,6 +553,8 @@ def readiness():
         note="Invented for the tests.",
         sheet_file="pretend-light.toml",
         us_units=False,
+        depth=Depth.QUICK,
+        own_limits={},
         shape=lighthouse_shape(),
         mass=mass,
         air=air,
@@ -565,18 +567,14 @@ def readiness():
         findings=lighthouse_findings(points),
         guesses=(
             Guess(
-                what="paint and filler",
-                interval="150 to 450 g",
-                effect="moves the margin at rail exit by 9 mm",
-                advice="Weigh it.",
+                kind=GuessKind.MASS,
+                name="paint and filler",
+                mass=guess(0.3, 0.15, 0.45, KnownBy.ASSUMED),
+                moves_m=0.009,
                 weight=0.3,
             ),
             Guess(
-                what="flow behind the gallery",
-                interval="attached to separated",
-                effect="moves the pressure band by 90 mm",
-                advice="Take off the gallery or test it.",
-                weight=0.9,
+                kind=GuessKind.STEP, name="step", step_m=0.3, reach_m=(0.09, 0.02), moves_m=0.09, weight=0.9
             ),
         ),
         verdict=Verdict.NO_GO,

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from finial.assemble.air.results import FinRow, Straightness
-from finial.report.air_json import air_to_json
 from finial.report.air_tables import load_table, roll_table
 from finial.report.air_text import air_lines
+from finial.report.json_records import to_json
 from finial.report.pictures.air_margin_map import margin_map
 from finial.report.pictures.air_pictures import air_pictures
 from finial.report.sections.air import air_section
@@ -69,7 +69,7 @@ def test_lines_name_trim_and_turn(readiness):
 
 
 def test_json_holds_table_band_and_margins(readiness):
-    told = json.loads(air_to_json(readiness))
+    told = json.loads(to_json(readiness, view="air", full=True))
     assert set(told) >= {"schema_version", "units", "caution", "air", "stability"}
     assert np.array(told["air"]["pressure_forward_m"]) == pytest.approx(readiness.air.pressure_forward_m)
     assert len(told["air"]["table"]["along"]) == len(readiness.air.table.alpha_rad)

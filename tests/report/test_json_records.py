@@ -7,9 +7,10 @@ from dataclasses import fields, replace
 import numpy as np
 import pytest
 
+from finial.core.errors import MissingData
 from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
-from finial.report.json_records import SCHEMA_VERSION, flight_to_json, to_json, to_plain
+from finial.report.json_records import SCHEMA_VERSION, to_json, to_plain
 from finial.report.trace_csv import trace_csv
 
 
@@ -25,7 +26,8 @@ def test_round_trip_through_text(readiness):
 
 def test_every_field_of_the_answer_is_there_in_the_records_order(readiness):
     names = [field.name for field in fields(Readiness)]
-    assert [key for key in to_plain(readiness) if key in names] == names
+    told = [key for key in to_plain(readiness) if key in names]
+    assert told == [name for name in names if name != "findings"] + ["findings"]
 
 
 def test_an_estimate_keeps_interval_and_pedigree(readiness):
@@ -59,12 +61,39 @@ def test_a_record_without_json_form_is_refused(readiness):
         to_plain(odd)
 
 
-def test_meshes_stay_out(readiness):
-    assert "display_mesh" not in to_plain(readiness)["shape"]
+def test_a_finding_carries_its_key_its_limit_and_its_words(readiness):
+    first = to_plain(readiness)["findings"][0]
+    assert (first["key"], first["subject"]["case"]) == ("margin", "rail exit")
+    assert first["bound"] == {
+        "sense": "at least",
+        "value": 0.19,
+        "source": "common practice: one width",
+        "key": "",
+    }
+    assert first["words"]["limit"] == "at least 190 mm"
+    assert first["fixes"][0]["facts"]["short"] == {"value": 0.16, "dimension": "length"}
+    us = to_plain(replace(readiness, us_units=True))["findings"][0]
+    assert us["words"]["limit"] == "at least 7.48 in"
+    assert us["bound"] == first["bound"]
+
+
+def test_meshes_stay_out_and_long_tables_come_when_asked(readiness):
+    for full in (False, True):
+        assert "display_mesh" not in to_plain(readiness, full=full)["shape"]
+    assert "table" not in to_plain(readiness)["air"]
+    assert "table" in to_plain(readiness, full=True)["air"]
+
+
+def test_a_view_is_a_part_of_the_same_answer(readiness):
+    whole, part = to_plain(readiness), to_plain(readiness, view="strength")
+    assert all(whole[key] == value for key, value in part.items())
+    assert "air" not in part
+    with pytest.raises(MissingData, match="there are air, flight, strength, recovery"):
+        to_plain(readiness, view="weather")
 
 
 def test_one_flight_alone(readiness):
-    flight = json.loads(flight_to_json(readiness), parse_constant=refuse)
+    flight = json.loads(to_json(readiness, view="flight", full=True), parse_constant=refuse)
     assert flight["flight"]["trace"]["ended"] == "ground"
     assert flight["flight"]["impulse_n_s"] == 1340.0
 

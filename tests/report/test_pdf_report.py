@@ -7,8 +7,10 @@ import pypdf
 import pytest
 
 from finial.core.estimates import Estimate, KnownBy
-from finial.findings.finding import Verdict
+from finial.findings.finding import Subject, Verdict
+from finial.report.finding_words import title, what_to_change
 from finial.report.pdf import pdf_bytes
+from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 
 
@@ -30,8 +32,8 @@ def test_first_page_says_verdict_and_every_no_go_with_its_change(readiness, pdf)
     assert "Pretend Light: NO-GO" in first
     for finding in readiness.findings:
         if finding.verdict is Verdict.NO_GO:
-            assert finding.name in first
-            assert finding.fix in first
+            assert title(finding) in first
+            assert what_to_change(finding) in first
 
 
 def test_cautions_alone_are_headed_go_with_cautions(readiness):
@@ -46,7 +48,7 @@ def test_a_few_pages_with_every_section(readiness, pdf):
     reader = read(pdf)
     assert 4 <= len(reader.pages) <= 9
     text = squeezed(reader)
-    for title in (
+    for heading in (
         "Stability",
         "Flight",
         "Drift",
@@ -56,9 +58,9 @@ def test_a_few_pages_with_every_section(readiness, pdf):
         "Range",
         "Mass table",
     ):
-        assert title in text
+        assert heading in text
     for part in (*readiness.guesses, *readiness.mass.rows):
-        assert getattr(part, "what", None) or part.name in text
+        assert (part.name or "wind") in text
     assert "Caution" in text
     assert f"page 1 of {len(reader.pages)}" in text
 
@@ -69,7 +71,7 @@ def test_methods_are_those_used_and_no_others(readiness, pdf):
     assert "Hoerner 1965" in text
     fewer = replace(readiness, air=replace(readiness.air, drag_rows=()))
     assert ("blunt faces", "Hoerner 1965") not in methods_used(fewer)
-    assert ("speed off the rail", "rail practice") in limits_used(readiness)
+    assert ("speed off the rail", "rail practice") in limits_used(readiness, Shown(us_units=False))
 
 
 def test_tagged_for_readers_who_cannot_see_it(pdf):
@@ -96,7 +98,7 @@ def test_hostile_names_print_as_they_are(readiness):
         readiness,
         note=HOSTILE,
         mass=replace(readiness.mass, rows=(row, *readiness.mass.rows[1:])),
-        findings=(replace(readiness.findings[0], name=HOSTILE), *readiness.findings[1:]),
+        findings=(replace(readiness.findings[2], subject=Subject(name=HOSTILE)), *readiness.findings[1:]),
     )
     text = squeezed(read(pdf_bytes(nasty)))
     assert text.count("".join(shown[:36])) >= 2
@@ -127,7 +129,7 @@ def test_us_units(readiness):
 def test_many_findings_run_on_over_pages(readiness):
     wide = Estimate(value=1.0, low=0.5, high=1.5, known_by=KnownBy.ASSUMED)
     many = tuple(
-        replace(readiness.findings[0], name=f"check {index}", value=wide, why="A long reason. " * 12)
+        replace(readiness.findings[2], subject=Subject(name=f"check {index}"), value=wide)
         for index in range(40)
     )
     reader = read(pdf_bytes(replace(readiness, findings=many)))

@@ -14,14 +14,15 @@ import numpy as np
 import pytest
 
 from finial.assemble.looks.glance import look_at
-from finial.assemble.vehicle.changes import Design, designed, sheet_changes
+from finial.assemble.vehicle.changes import changed
+from finial.assemble.vehicle.levers import LEVERS, ballast, canopy, fin_count, fin_station, rail, span
 from finial.cli.main import main
 from finial.core.errors import MissingData, OutsideRange
 from finial.files.edit import set_values
 from finial.findings.cheapest import cheapest_changes
 from finial.findings.check import load, readiness
 from finial.findings.design_judge import judge_design, vehicle_hash
-from finial.findings.finding import Verdict
+from finial.findings.readiness import Depth
 from finial.report.pictures.size_front import size_front
 from finial.sizing.solve import ballast_for, canopy_for, rail_for
 from finial.sizing.trade import Asked, combinations, fin_trade
@@ -41,7 +42,7 @@ def item(vehicle):
 
 
 def test_a_look_says_what_the_whole_check_says(vehicle):
-    look, whole = look_at(vehicle), readiness(vehicle)
+    look, whole = look_at(vehicle), readiness(vehicle, depth=Depth.QUICK)
     assert look.mass_kg == pytest.approx(whole.flight.lift_off_mass_kg)
     assert look.margin_m == pytest.approx(min(point.margin.low for point in whole.stability))
     assert look.apogee_m == pytest.approx(whole.flight.apogee_agl.value)
@@ -52,7 +53,7 @@ def test_a_look_says_what_the_whole_check_says(vehicle):
 def test_ballast_is_enough_and_a_gram_less_is_not(vehicle, item):
     needed = 0.9 * vehicle.skin.width_m
     sized = ballast_for(vehicle, item, needed)
-    less = look_at(designed(vehicle, Design(masses_kg={item: sized.value - 0.0015})))
+    less = look_at(changed(vehicle, ballast(vehicle.sheet, item, sized.value - 0.0015)))
     assert sized.look.margin_m >= needed > less.margin_m
     assert sized.value * 1000 == pytest.approx(round(sized.value * 1000))
 
@@ -65,7 +66,7 @@ def test_a_margin_out_of_reach_is_said_so(vehicle, item):
 def test_rail_is_long_enough_and_a_centimetre_less_is_not(vehicle):
     speed = look_at(vehicle).rail_exit_low_m_s - 1.0
     sized = rail_for(vehicle, speed)
-    less = look_at(designed(vehicle, Design(rail_m=sized.value - 0.011)))
+    less = look_at(changed(vehicle, rail(vehicle.sheet, "", sized.value - 0.011)))
     assert sized.look.rail_exit_low_m_s >= speed > less.rail_exit_low_m_s
     with pytest.raises(OutsideRange, match="is too short for"):
         rail_for(vehicle, 300.0)
@@ -75,23 +76,23 @@ def test_canopy_is_large_enough_and_grows_heavier(vehicle):
     name = vehicle.sheet.recovery.canopy[-1].name
     before = vehicle.sheet.recovery.canopy[-1]
     sized = canopy_for(vehicle, name, 0.9 * look_at(vehicle).landing_speed.high)
-    after = designed(vehicle, sized.design).sheet.recovery.canopy[-1]
+    after = changed(vehicle, sized.changes).sheet.recovery.canopy[-1]
     assert sized.look.landing_speed.high <= 0.9 * look_at(vehicle).landing_speed.high + 1e-9
     area = (sized.value / before.diameter.value) ** 2
     assert after.mass.value == pytest.approx(area * before.mass.value)
 
 
 @pytest.mark.parametrize(
-    ("design", "words"),
+    ("lever", "name", "words"),
     [
-        (Design(masses_kg={"gold": 1.0}), 'no item "gold"'),
-        (Design(spans={"wings": 1.0}), 'no fin "wings"'),
-        (Design(canopies_m={"umbrella": 1.0}), 'no canopy "umbrella"'),
+        ("ballast", "gold", 'no item "gold"'),
+        ("span", "wings", 'no fin "wings"'),
+        ("canopy", "umbrella", 'no canopy "umbrella"'),
     ],
 )
-def test_names_the_sheet_has_not_are_refused(vehicle, design, words):
+def test_names_the_sheet_has_not_are_refused(vehicle, lever, name, words):
     with pytest.raises(MissingData, match=words):
-        designed(vehicle, design)
+        LEVERS[lever](vehicle.sheet, name, 1.0)
 
 
 def test_canopies_and_fins_there_are_not_are_refused(vehicle, item):
@@ -142,30 +143,31 @@ def test_a_design_written_into_the_sheet_is_the_design_tried(vehicle, item, tmp_
     folder = tmp_path / "buoy"
     shutil.copytree(EXAMPLE, folder)
     path = folder / "buoy-tiers.toml"
-    fin, canopy = vehicle.sheet.fin[0], vehicle.sheet.recovery.canopy[0]
-    design = Design(
-        masses_kg={item: 0.777},
-        spans={fin.name: 1.1},
-        stations_m={fin.name: fin.station.value - 0.01},
-        counts={fin.name: fin.count + 1},
-        rail_m=4.0,
-        canopies_m={canopy.name: canopy.diameter.value},
-    )
+    fin, parachute = vehicle.sheet.fin[0], vehicle.sheet.recovery.canopy[0]
+    sheet = vehicle.sheet
+    changes = {
+        **ballast(sheet, item, 0.777),
+        **span(sheet, fin.name, 1.1),
+        **fin_station(sheet, fin.name, fin.station.value - 0.01),
+        **fin_count(sheet, fin.name, fin.count + 1),
+        **rail(sheet, "", 4.0),
+        **canopy(sheet, vehicle.sheet.recovery.canopy[0].name, parachute.diameter.value),
+    }
     before = path.read_text()
-    set_values(path, sheet_changes(vehicle.sheet, design))
+    set_values(path, changes)
     after = path.read_text()
     assert [line for line in after.splitlines() if line.startswith("#")] == [
         line for line in before.splitlines() if line.startswith("#")
     ]
-    again, tried = look_at(load(path)), look_at(designed(vehicle, design))
+    again, tried = look_at(load(path)), look_at(changed(vehicle, changes))
     assert again.mass_kg == pytest.approx(tried.mass_kg, abs=1e-6)
     assert again.margin_m == pytest.approx(tried.margin_m, abs=1e-4)
     assert again.rail_exit_low_m_s == pytest.approx(tried.rail_exit_low_m_s, abs=1e-4)
 
 
 def test_judging_counts_what_is_missing(vehicle, item):
-    plain = judge_design(vehicle, Design())
-    bare = judge_design(vehicle, Design(masses_kg={item: 0.01}))
+    plain = judge_design(vehicle, {})
+    bare = judge_design(vehicle, ballast(vehicle.sheet, item, 0.01))
     assert plain.mass_kg > bare.mass_kg
     assert bare.missing > plain.missing
     assert not bare.is_go
@@ -174,7 +176,7 @@ def test_judging_counts_what_is_missing(vehicle, item):
 def test_a_vehicle_can_be_sent_to_another_machine(vehicle):
     sent = pickle.loads(pickle.dumps(vehicle))
     assert vehicle_hash(sent) == vehicle_hash(vehicle)
-    assert judge_design(sent, Design()) == judge_design(vehicle, Design())
+    assert judge_design(sent, {}) == judge_design(vehicle, {})
 
 
 def finial(*arguments):
@@ -240,13 +242,13 @@ def test_least_changes_mend_what_fails_and_nothing_else(tmp_path):
     text = path.read_text().replace('mass = "1.90 kg +- 10 g"', 'mass = "1.30 kg +- 10 g"')
     path.write_text(text)
     light = load(path)
-    failing = {one.name for one in readiness(light).findings if one.verdict is Verdict.NO_GO}
-    assert any(name.startswith("margin at") for name in failing)
+    failing = {one.key for one in readiness(light, depth=Depth.QUICK).findings if one.fails}
+    assert "margin" in failing
     found = cheapest_changes(light)
-    ballast = next(one for one in found if one.what.startswith("steel ballast"))
+    ballast = next(one for one in found if one.name == "steel ballast")
     assert 0.0 < ballast.added_kg < 0.5
-    assert not any(name.startswith("margin at") for name in ballast.left)
-    assert any(one.what.startswith("fins reaching") for one in found)
+    assert not any(finding.key == "margin" for finding in ballast.left)
+    assert any(one.lever == "span" for one in found)
     assert [one.verdict for one in found] == sorted(one.verdict for one in found)
 
 

@@ -27,10 +27,10 @@ from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.errors import NotConverged
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.findings.finding import Finding, Verdict, overall
-from finial.findings.guesses import Guess
+from finial.findings.finding import Amount, Bound, Finding, Fix, Sense, Subject, Verdict, overall
+from finial.findings.guesses import Guess, GuessKind
 from finial.findings.range_stage import RangeResult
-from finial.findings.readiness import Readiness
+from finial.findings.readiness import Depth, Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.mass.properties import MassProperties
 from finial.range_safety.limits import code_limits
@@ -60,6 +60,8 @@ def answered(change: WhatIf, *, us_units: bool = False) -> Readiness:
         note="Every number in it is made up.",
         sheet_file="invented/beacon.toml",
         us_units=us_units,
+        depth=Depth.QUICK,
+        own_limits={},
         shape=_shape(change.fin_span_scale),
         mass=_mass(mass_kg, ballast_kg, balance_m),
         air=_air(aft_m),
@@ -72,10 +74,10 @@ def answered(change: WhatIf, *, us_units: bool = False) -> Readiness:
         findings=findings,
         guesses=(
             Guess(
-                what="mass of the nose ballast",
-                interval="1.4 to 1.6 kg",
-                effect="Moves the margin by 9 mm.",
-                advice="Weigh it.",
+                kind=GuessKind.MASS,
+                name="nose ballast",
+                mass=Estimate(value=1.5, low=1.4, high=1.6, known_by=KnownBy.ASSUMED),
+                moves_m=0.009,
                 weight=0.4,
             ),
         ),
@@ -111,42 +113,39 @@ def _point(balance_m: float, band_m: tuple[float, float, float]) -> StabilityPoi
 def _findings(point: StabilityPoint) -> tuple[Finding, ...]:
     needed_m = 0.05
     stable = point.margin.low >= needed_m
+    short = Amount(value=needed_m - point.margin.low, dimension=Dimension.LENGTH)
     margin = Finding(
-        subject="stability",
-        name="margin at rail exit",
+        key="margin",
+        stage="stability",
+        subject=Subject(case="rail exit"),
         verdict=Verdict.GO if stable else Verdict.NO_GO,
         value=point.margin,
         dimension=Dimension.LENGTH,
-        limit="at least 50 mm",
+        bound=Bound(sense=Sense.AT_LEAST, value=needed_m, source="common practice"),
         margin=point.margin.low / needed_m - 1,
-        why="If the air pushes ahead of the balance point the vehicle turns round.",
-        fix="" if stable else "Move the balance point forward: more ballast near the tip.",
-        source="common practice",
+        fixes=() if stable else (Fix(key="move-apart", facts={"short": short}),),
         safety=True,
     )
     unknown = Finding(
-        subject="electronics",
-        name="current for igniter A",
+        key="firing-current",
+        stage="electronics",
+        subject=Subject(name="igniter A"),
         verdict=Verdict.NOT_KNOWN,
         value=None,
         dimension=None,
-        limit="at least 1 A",
+        bound=Bound(sense=Sense.HOLDS, source="common practice"),
         margin=None,
-        why="No battery is named.",
-        fix="Name the battery in [[electronics.computer]].",
-        source="common practice",
+        fixes=(Fix(key="enter-all-fire"),),
     )
     speed = Finding(
-        subject="flight",
-        name="speed off the rail",
+        key="rail-exit-speed",
+        stage="flight",
+        subject=Subject(),
         verdict=Verdict.GO,
         value=spread(16.0, 0.05, known_by=KnownBy.COMPUTED),
         dimension=Dimension.SPEED,
-        limit="at least 13 m/s",
+        bound=Bound(sense=Sense.AT_LEAST, value=13.0, source="common practice"),
         margin=0.17,
-        why="A slow vehicle weathercocks.",
-        fix="",
-        source="common practice",
     )
     return tuple(sorted((margin, unknown, speed), key=lambda finding: -finding.verdict))
 

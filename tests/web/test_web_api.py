@@ -22,7 +22,10 @@ def test_vehicle_tells_the_answer_to_the_sheet_as_written(client: httpx.Client) 
     assert told["sheet"] == "beacon.toml"
     assert "range safety officer" in told["caution"]
     assert told["answer"]["verdict"] == "no-go"
-    assert told["answer"]["headline"] == "No-go: 1 of 3 checks misses its limit."
+    assert (
+        told["answer"]["headline"]
+        == "No-go: do not fly Invented Beacon as it stands. 1 of 3 checks fail and 1 cannot be answered yet."
+    )
     assert key_number(told["answer"], "balance") == "580 mm"
     assert key_number(told["answer"], "margin-bad-end") == "15 mm"
 
@@ -33,7 +36,7 @@ def test_findings_come_worst_first_with_reason_and_remedy(client: httpx.Client) 
     assert findings[0]["value"] == "120 mm"
     assert findings[0]["interval"] == "15 to 225"
     assert findings[0]["margin"] == "bad end 70 % past the limit"
-    assert findings[0]["fix"].startswith("Move the balance point forward")
+    assert findings[0]["fix"].startswith("Move the balance point 35 mm forward")
     assert findings[1]["value"] == ""
 
 

@@ -9,18 +9,26 @@ from finial.core.estimates import exact
 from finial.findings.readiness import Readiness
 from finial.web.controls import ballast_controls, fin_control
 
+MARKED = ("steel_ballast", "nose_discs", "ballast")
+
 
 def with_items(readiness: Readiness, **masses_kg: float) -> Readiness:
     rows = tuple(
-        MassRow(name=name.replace("_", " "), kind="item", mass=exact(mass), station_m=0.1)
+        MassRow(
+            name=name.replace("_", " "),
+            kind="item",
+            mass=exact(mass),
+            station_m=0.1,
+            is_ballast=name in MARKED,
+        )
         for name, mass in masses_kg.items()
     )
     return replace(readiness, mass=replace(readiness.mass, rows=rows))
 
 
-def test_what_is_called_ballast_gets_a_slider(readiness: Readiness) -> None:
-    controls = ballast_controls(with_items(readiness, steel_ballast=1.36, nose_Ballast=0.2, board=2.0))
-    assert [control.name for control in controls] == ["steel ballast", "nose Ballast"]
+def test_what_is_marked_as_ballast_gets_a_slider(readiness: Readiness) -> None:
+    controls = ballast_controls(with_items(readiness, steel_ballast=1.36, nose_discs=0.2, ballast_bay=2.0))
+    assert [control.name for control in controls] == ["steel ballast", "nose discs"]
 
 
 def test_without_ballast_the_heaviest_item_gets_the_slider(readiness: Readiness) -> None:

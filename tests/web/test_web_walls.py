@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from finial.assemble.strength.stations import StationReserves
-from finial.findings.finding import Verdict
+from finial.findings.finding import Bound, Sense, Verdict
 from finial.findings.readiness import Readiness
 from finial.web.walls import BAND_EDGES, BAND_WORDS, PageWalls, walls
 
@@ -98,9 +98,10 @@ def test_a_reserve_beyond_counting_is_said_so(readiness: Readiness, reserve: flo
 def test_the_limit_is_the_one_the_check_judged_by(readiness: Readiness) -> None:
     judged = replace(
         readiness.findings[0],
-        subject="strength",
-        name="reserve: wall wrinkles, boost",
-        limit="at least 1.8",
+        key="reserve",
+        stage="strength",
+        dimension=None,
+        bound=Bound(sense=Sense.AT_LEAST, value=1.8),
         verdict=Verdict.NO_GO,
     )
     told = walls(replace(readiness, findings=(*readiness.findings, judged)))

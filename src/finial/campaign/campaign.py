@@ -6,9 +6,9 @@ from pathlib import Path
 
 import numpy as np
 
-from finial import __version__
 from finial.campaign.design import DESIGNS, PLAIN, design_points
 from finial.core.errors import OutsideRange
+from finial.core.version import __version__
 from finial.flight.inputs import FlightInputs
 from finial.flight.many import ManyFlights, fly_many, trace_of
 from finial.flight.packing.many import ManyPacked, packed_many

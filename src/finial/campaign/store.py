@@ -15,10 +15,10 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from finial import __version__
 from finial.campaign.campaign import Campaign, code_hash, fingerprint
 from finial.campaign.extra import needed
 from finial.core.errors import CampaignError
+from finial.core.version import __version__
 from finial.files.write import write_atomically
 from finial.flight.many import RESULTS, ManyFlights
 from finial.flight.packing.many import ManyPacked

@@ -1,42 +1,29 @@
 """``finial air``: where the air pushes, how hard, and how well that is known."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
-from finial.cli.options import json_option, quiet_option, sheet_argument, teller
+from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
+from finial.cli.view import Asked, View, plots_option, shown
 
 
 @click.command("air")
 @sheet_argument
 @json_option
-@click.option(
-    "--plots",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="Folder for the pictures (default: <sheet>-air beside the sheet).",
-)
+@full_option
+@plots_option("air")
 @quiet_option
-def command(sheet: Path, as_json: bool, plots: Path | None, quiet: bool) -> int:
+def command(sheet: Path, **how: Any) -> int:
     """Show the air loads on the vehicle of the build SHEET: pressure band, drag, margins, trim.
 
-    Draws the load along the stations, the band round the vehicle, and the margin over angle
-    and roll.
+    Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
-    from finial.files.write import write_atomically
     from finial.findings.check import check
-    from finial.report.air_json import air_to_json
     from finial.report.air_text import print_air
     from finial.report.pictures.air_pictures import air_pictures
 
-    tell = teller(quiet)
-    readiness = check(sheet, tell=tell)
-    if as_json:
-        click.echo(air_to_json(readiness))
-    else:
-        print_air(readiness)
-    folder = plots or sheet.with_name(f"{sheet.stem}-air")
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, picture in air_pictures(readiness).items():
-        write_atomically(folder / name, picture.encode())
-    tell(f"plots written to {folder}")
-    return 0
+    answer = check(sheet, tell=teller(how["quiet"]))
+    view = View(name="air", write_text=print_air, pictures=air_pictures)
+    return shown(answer, sheet, view, Asked(**how))

@@ -7,8 +7,8 @@ import traceback
 
 import click
 
-from finial import __version__
 from finial.core.errors import FinialError
+from finial.core.version import __version__
 
 COMMANDS = {
     "new": "Write an example project to start from.",

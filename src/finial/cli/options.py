@@ -12,6 +12,7 @@ STRICT_CAUTION = 4
 
 sheet_argument = click.argument("sheet", type=click.Path(path_type=Path))
 json_option = click.option("--json", "as_json", is_flag=True, help="Print everything as JSON on stdout.")
+full_option = click.option("--full", is_flag=True, help="With --json: tables and time histories too.")
 quiet_option = click.option("--quiet", is_flag=True, help="No progress notes on stderr.")
 
 

@@ -11,7 +11,7 @@ from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from finial.assemble.vehicle.changes import Design
+    from finial.assemble.vehicle.changes import Changes
     from finial.assemble.vehicle.loading import Vehicle
     from finial.sizing.search import Judge
     from finial.sizing.solve import Sized
@@ -55,7 +55,7 @@ def mend(sheet: Path, choose: int | None, **how: Any) -> int:
     if how["write"]:
         if choose is None or choose > len(found):
             raise click.UsageError(f"--write needs --choose with a number from 1 to {len(found)}")
-        _written(sheet, vehicle, found[choose - 1].design)
+        _written(sheet, found[choose - 1].changes)
     return 0 if goes or any(one.verdict <= Verdict.CAUTION for one in found) else 3
 
 
@@ -164,7 +164,7 @@ def fins(sheet: Path, fin: str, item: str, **how: Any) -> int:
     if how["write"]:
         if choose is None:
             raise click.UsageError("--write needs --choose: which of the designs?")
-        _written(sheet, vehicle, best[choose - 1].design)
+        _written(sheet, best[choose - 1].changes)
     return 0
 
 
@@ -213,7 +213,7 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         tell(f"generation {generation} of {asked.generations}: {state}")
 
     with _judges(vehicle, how["cluster"]) as judge:
-        found = lightest_go(asked, judge, notebook, told)
+        found = lightest_go(asked, vehicle.sheet, judge, notebook, told)
     answer = {
         "is_go": found.judged.is_go,
         "mass_kg": found.judged.mass_kg,
@@ -232,7 +232,7 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         for name, value in answer["values"].items():
             click.echo(f"  {name}: {value:g}")
     if how["write"] and found.judged.is_go:
-        _written(sheet, vehicle, found.design)
+        _written(sheet, found.changes)
     return 0 if found.judged.is_go else 3
 
 
@@ -242,7 +242,7 @@ def _judges(vehicle: "Vehicle", cluster: str | None) -> "Iterator[Judge]":
     from finial.findings.design_judge import judge_design
 
     if cluster is None:
-        yield lambda designs: (judge_design(vehicle, design) for design in designs)
+        yield lambda designs: (judge_design(vehicle, changes) for changes in designs)
         return
     from finial.campaign.cluster import Helpers
 
@@ -286,15 +286,14 @@ def _told(
     else:
         write(sized_lines(*named, sized, us_units=vehicle.us_units, width=terminal_width()))
     if how["write"]:
-        _written(sheet, vehicle, sized.design)
+        _written(sheet, sized.changes)
     return 0
 
 
-def _written(sheet: Path, vehicle: "Vehicle", design: "Design") -> None:
-    from finial.assemble.vehicle.changes import sheet_changes
+def _written(sheet: Path, changes: "Changes") -> None:
     from finial.files.edit import set_values
 
-    set_values(sheet, sheet_changes(vehicle.sheet, design))
+    set_values(sheet, changes)
     click.echo(f"written to {sheet}", err=True)
 
 

@@ -1,46 +1,38 @@
 """``finial strength``: what holds, what gives way first, and the cheapest thing that helps."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
-from finial.cli.options import exit_code, json_option, quiet_option, sheet_argument, teller
+from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
+from finial.cli.view import Asked, View, plots_option, shown
 
 
 @click.command("strength")
 @sheet_argument
 @json_option
-@click.option(
-    "--plots",
-    type=click.Path(path_type=Path, file_okay=False),
-    help="Folder for the pictures (default: <sheet>-strength beside the sheet).",
-)
+@full_option
+@plots_option("strength")
 @click.option(
     "--campaign",
     type=click.Path(path_type=Path, file_okay=False, exists=True),
     help="Folder of a campaign whose hardest flights load it too.",
 )
 @quiet_option
-def command(sheet: Path, as_json: bool, plots: Path | None, campaign: Path | None, quiet: bool) -> int:
+def command(sheet: Path, campaign: Path | None, **how: Any) -> int:
     """Look long at the strength of the build SHEET: every load case, warm walls, fins in the wind, stays.
 
-    Takes some seconds for each set of fins. Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
+    Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
-    from finial.files.write import write_atomically
-    from finial.findings.strength_look import strength_look
+    from finial.findings.check import load, readiness
+    from finial.findings.strength_flights import hardest_flights
     from finial.report.pictures.strength_pictures import strength_pictures
-    from finial.report.strength_json import strength_to_json
     from finial.report.strength_text import print_strength
 
-    tell = teller(quiet)
-    look = strength_look(sheet, campaign=campaign, tell=tell)
-    if as_json:
-        click.echo(strength_to_json(look))
-    else:
-        print_strength(look)
-    folder = plots or sheet.with_name(f"{sheet.stem}-strength")
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, picture in strength_pictures(look).items():
-        write_atomically(folder / name, picture.encode())
-    tell(f"plots written to {folder}")
-    return exit_code(look.verdict)
+    tell = teller(how["quiet"])
+    vehicle = load(sheet, tell=tell)
+    flown = hardest_flights(vehicle, campaign) if campaign else ()
+    answer = readiness(vehicle, flown=flown, tell=tell)
+    view = View(name="strength", write_text=print_strength, pictures=strength_pictures)
+    return shown(answer, sheet, view, Asked(**how))

@@ -16,7 +16,7 @@ from typing import Any, Final
 
 import numba
 
-from finial import __version__
+from finial.core.version import __version__
 
 _settings: Any = importlib.import_module("numba.core.config")
 _OPTIONS: Final = {"nogil": True, "error_model": "numpy"}

@@ -41,6 +41,18 @@ def set_values(path: Path, changes: Mapping[KeyPath, Value]) -> None:
         or one path lies inside another.
     """
     source = read_toml(path)
+    mark = _MARK if path.read_bytes().startswith(_MARK) else b""
+    write_atomically(path, mark + changed_text(source, changes).encode())
+
+
+def changed_text(source: TomlSource, changes: Mapping[KeyPath, Value]) -> str:
+    """Return the text of a TOML file with values set, every other byte as it was.
+
+    Raises
+    ------
+    BuildSheetError
+        If a path leads through something that is not there, or one path lies inside another.
+    """
     faults = [
         source.fault(where, given="a new value for a place that is not there", accepted="a place in the file")
         for where in changes
@@ -48,9 +60,7 @@ def set_values(path: Path, changes: Mapping[KeyPath, Value]) -> None:
     ]
     if faults:
         raise BuildSheetError(faults)
-    splices = [_splice(source, where, value) for where, value in changes.items()]
-    mark = _MARK if path.read_bytes().startswith(_MARK) else b""
-    write_atomically(path, mark + _applied(source.text, splices).encode())
+    return _applied(source.text, [_splice(source, where, value) for where, value in changes.items()])
 
 
 def toml_value(value: Value) -> str:

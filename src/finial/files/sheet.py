@@ -81,8 +81,18 @@ def read_sheet(path: Path) -> LoadedSheet:
     BuildSheetError
         With every fault found in any of them, each with its file and line.
     """
-    source = read_toml(path)
-    folder = path.parent
+    return sheet_from(read_toml(path))
+
+
+def sheet_from(source: TomlSource) -> LoadedSheet:
+    """Read a build sheet from its text, and the files it names from its folder.
+
+    Raises
+    ------
+    BuildSheetError
+        With every fault found in any of them, each with its file and line.
+    """
+    path, folder = source.path, source.path.parent
     faults: list[Fault] = []
     sheet = None
     try:

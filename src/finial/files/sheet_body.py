@@ -181,6 +181,8 @@ class ItemEntry(Record):
     """How far its centre lies off the axis, along the two mesh axes across it."""
     known_by: Pedigree = KnownBy.ASSUMED
     """How the mass is known; a margin that hangs on an assumed one is not known."""
+    ballast: YesNo = False
+    """Carried for its weight: sizing and the page may change it."""
 
 
 class RodEntry(Record):

@@ -43,7 +43,17 @@ def read_toml(path: Path) -> TomlSource:
     BuildSheetError
         If it is not there, not text, too large, or not TOML; with the line.
     """
-    text = read_text(path, wanted="a TOML file")
+    return toml_from(path, read_text(path, wanted="a TOML file"))
+
+
+def toml_from(path: Path, text: str) -> TomlSource:
+    """Take the text of a TOML file as if it stood at a path.
+
+    Raises
+    ------
+    BuildSheetError
+        If it is not TOML; with the line.
+    """
     try:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

@@ -1,19 +1,21 @@
-"""The whole check: from a build sheet to findings and a verdict."""
+"""The whole check: from a build sheet to findings and one verdict over every look."""
 
 from collections.abc import Callable
 from pathlib import Path
 
 from finial.assemble.day import wind_at_ten_metres
-from finial.assemble.looks.answer import Answer, Changes, answer, changed
+from finial.assemble.looks.answer import Answer, answer
 from finial.assemble.vehicle.bed import parts_on_bed
+from finial.assemble.vehicle.changes import Changes, changed
 from finial.assemble.vehicle.field import field_radius_m
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 from finial.core.estimates import KnownBy
-from finial.findings.finding import Finding, overall
+from finial.findings.finding import Finding, overall, worst_first
 from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
-from finial.findings.range_stage import codes_of, range_result
-from finial.findings.readiness import Readiness
+from finial.findings.long_looks import Looked, looked_long, looked_quickly
+from finial.findings.range_stage import RangeResult, codes_of, range_result
+from finial.findings.readiness import Depth, Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.electronics_rules import electronics_findings
@@ -22,27 +24,27 @@ from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
 from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
-from finial.findings.rules.recovery_rules import recovery_findings
 from finial.findings.rules.shape_rules import shape_findings
 from finial.findings.rules.stability_rules import stability_findings
-from finial.findings.rules.strength_rules import heat_findings, strength_findings
-
-__all__ = ["Changes", "Vehicle", "check", "load", "readiness"]
+from finial.flight.trace import Trace
 
 Tell = Callable[[str], None]
+NO_CHANGES: Changes = {}
 
 
 def silent(_note: str) -> None:
     """Pass over a progress note."""
 
 
-def check(path: Path, *, tell: Tell = silent) -> Readiness:
+def check(path: Path, *, depth: Depth = Depth.WHOLE, tell: Tell = silent) -> Readiness:
     """Go from a build sheet to findings and a verdict.
 
     Parameters
     ----------
     path : Path
         The build sheet.
+    depth : Depth
+        How long to look.
     tell : callable
         Receives progress notes.
 
@@ -51,7 +53,7 @@ def check(path: Path, *, tell: Tell = silent) -> Readiness:
     BuildSheetError
         With all faults in the sheet, its files and its meshes.
     """
-    return readiness(load(path, tell=tell), Changes(), tell=tell)
+    return readiness(load(path, tell=tell), depth=depth, tell=tell)
 
 
 def load(path: Path, *, tell: Tell = silent) -> Vehicle:
@@ -65,21 +67,37 @@ def load(path: Path, *, tell: Tell = silent) -> Vehicle:
     return load_vehicle(path, tell, codes_of)
 
 
-def readiness(vehicle: Vehicle, changes: Changes | None = None, *, tell: Tell = silent) -> Readiness:
-    """Answer for a loaded vehicle, with ballast and fin span as changed."""
+def readiness(
+    vehicle: Vehicle,
+    changes: Changes = NO_CHANGES,
+    *,
+    depth: Depth = Depth.WHOLE,
+    flown: tuple[Trace, ...] = (),
+    tell: Tell = silent,
+) -> Readiness:
+    """Answer for a loaded vehicle with changes to its sheet, under further flights if there are any."""
     from finial.flight.fly import make_ready
 
     make_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
     tell("flying and judging")
-    found = answer(changed(vehicle, changes or Changes()))
+    found = answer(changed(vehicle, changes))
+    limits = Limits(own=vehicle.sheet.limits.own)
+    look = looked_long(found, limits, flown, tell) if depth is Depth.WHOLE else looked_quickly(found, limits)
     range_safety = range_result(found)
-    findings = _findings(found, range_safety)
-    launch = vehicle.sheet.vehicle
+    findings = worst_first([*_findings(found, range_safety, limits), *look.findings])
+    return _readiness(found, look, range_safety, findings, limits)
+
+
+def _readiness(
+    found: Answer, look: Looked, range_safety: RangeResult, findings: tuple[Finding, ...], limits: Limits
+) -> Readiness:
+    vehicle = found.vehicle
     return Readiness(
-        name=launch.name,
-        note=launch.note,
+        name=vehicle.sheet.vehicle.name,
+        note=vehicle.sheet.vehicle.note,
         sheet_file=str(vehicle.files.path),
         us_units=vehicle.us_units,
+        depth=look.depth,
         shape=found.shape,
         mass=found.mass,
         air=found.air,
@@ -89,46 +107,39 @@ def readiness(vehicle: Vehicle, changes: Changes | None = None, *, tell: Tell = 
         recovery=found.recovery,
         electronics=found.electronics,
         range_safety=range_safety,
+        strength_study=look.strength,
+        recovery_study=look.recovery,
+        own_limits=dict(limits.own),
+        hardest_flights=look.hardest_flights,
         findings=findings,
-        guesses=guesses(found, Limits(own=found.vehicle.sheet.limits.own)),
+        guesses=guesses(found, limits),
         verdict=overall(findings),
     )
 
 
-def _findings(found: Answer, range_safety) -> tuple[Finding, ...]:
-    """All findings, worst first, and by how little within one verdict."""
-    sheet, us_units = found.vehicle.sheet, found.vehicle.us_units
-    limits = Limits(own=sheet.limits.own)
+def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[Finding]:
+    """Everything that no longer look changes."""
+    sheet = found.vehicle.sheet
     wind = wind_at_ten_metres(found.vehicle)
     wait = sheet.launch.wait_on_pad.estimate(KnownBy.MEASURED)
-    findings = [
+    return [
         *limits_findings(limits),
         *shape_findings(found.shape),
         *build_findings(
-            sheet,
-            motor_diameter_m=found.vehicle.motor.diameter_m,
-            length_m=found.shape.skin.length_m,
-            us_units=us_units,
+            sheet, motor_diameter_m=found.vehicle.motor.diameter_m, length_m=found.shape.skin.length_m
         ),
-        *printing_findings(parts_on_bed(found.vehicle), us_units=us_units),
-        *mass_findings(found.mass, limits, us_units=us_units),
-        *air_findings(found.air, limits, us_units=us_units),
-        *stability_findings(found.stability, limits, us_units=us_units),
-        *strength_findings(found.strength, limits, us_units=us_units),
-        *heat_findings(found.strength, us_units=us_units),
-        *flight_findings(found.flight, limits, wind=wind, us_units=us_units),
-        *recovery_findings(found.recovery, limits, us_units=us_units),
-        *electronics_findings(found.electronics, limits, wait=wait, us_units=us_units),
-        *range_findings(range_safety, found.flight, _day(found), us_units=us_units),
+        *printing_findings(parts_on_bed(found.vehicle)),
+        *mass_findings(found.mass, limits),
+        *air_findings(found.air, limits),
+        *stability_findings(found.stability, limits),
+        *flight_findings(found.flight, limits, wind=wind),
+        *electronics_findings(found.electronics, limits, wait=wait),
+        *range_findings(range_safety, found.flight, day_and_place(found)),
     ]
-    return tuple(sorted(findings, key=_worst_first))
 
 
-def _worst_first(finding: Finding) -> tuple[int, float]:
-    return -finding.verdict, finding.margin if finding.margin is not None else float("inf")
-
-
-def _day(found: Answer) -> DayAndPlace:
+def day_and_place(found: Answer) -> DayAndPlace:
+    """Collect what the sheet says of the day and the place."""
     launch = found.vehicle.sheet.launch
     distance = launch.crowd_distance
     return DayAndPlace(

@@ -2,11 +2,13 @@
 
 import hashlib
 
-from finial.assemble.vehicle.changes import Design, designed
+from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.errors import FinialError
 from finial.findings.check import readiness
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Finding
+from finial.findings.long_looks import NOT_LOOKED
+from finial.findings.readiness import Depth
 from finial.sizing.judged import Judged
 
 _UNKNOWN = 1.0
@@ -14,22 +16,23 @@ _UNKNOWN = 1.0
 _WORST = 10.0
 
 
-def judge_design(vehicle: Vehicle, design: Design) -> Judged:
-    """Answer for a design: its mass, and what is missing to a go."""
+def judge_design(vehicle: Vehicle, changes: Changes) -> Judged:
+    """Answer for a design by the quick look: its mass, and what is missing to a go of the quick look."""
     try:
-        found = readiness(designed(vehicle, design))
+        found = readiness(vehicle, changes, depth=Depth.QUICK)
     except FinialError:
         # A design that cannot even be flown is far from a go.
         return Judged(mass_kg=0.0, missing=_WORST * 10.0, is_go=False)
+    judged = [finding for finding in found.findings if finding.key not in NOT_LOOKED]
     return Judged(
         mass_kg=found.flight.lift_off_mass_kg,
-        missing=sum(map(_missing, found.findings)),
-        is_go=found.verdict in (Verdict.GO, Verdict.CAUTION),
+        missing=sum(map(_missing, judged)),
+        is_go=not any(finding.fails for finding in judged),
     )
 
 
 def _missing(finding: Finding) -> float:
-    if finding.verdict in (Verdict.GO, Verdict.CAUTION):
+    if not finding.fails:
         return 0.0
     if finding.margin is None or finding.margin >= 0.0:
         return _UNKNOWN

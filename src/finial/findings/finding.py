@@ -1,8 +1,8 @@
-"""A finding: one check, said so that a builder can act on it."""
+"""A finding: one check as data. What it says in words is made in the report, in the builder's units."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from enum import IntEnum
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import Enum, IntEnum
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
@@ -24,28 +24,89 @@ class Verdict(IntEnum):
         return _WORDS[self.name]
 
 
+class Sense(Enum):
+    """Which way a limit is meant."""
+
+    AT_LEAST = "at least"
+    AT_MOST = "at most"
+    HOLDS = "holds"
+    """A plain yes or no."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amount:
+    """A number that the words of a finding need, in SI, with what it counts."""
+
+    value: float | Estimate
+    dimension: Dimension | None = None
+
+
+Fact = str | int | Amount
+Facts = Mapping[str, Fact]
+"""What stands in the places of a sentence: names from the sheet, whole numbers, amounts."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subject:
+    """What a finding is about: the thing by its own name, where it is, and the case or moment."""
+
+    name: str = ""
+    station_m: float | None = None
+    case: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """The limit of a finding, and who says so."""
+
+    sense: Sense
+    value: float | None = None
+    source: str = ""
+    key: str = ""
+    """Which sentence says a limit that is no number."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fix:
+    """One thing to change: its sentence by key, the numbers in it, and the change to the sheet."""
+
+    key: str
+    facts: Facts = field(default_factory=dict)
+    changes: Mapping[str, str] = field(default_factory=dict)
+    """Field by the sheet's own names, such as ``steel ballast.mass``, and what to write there."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
-    """What was checked, the value with its interval, the limit, and what to do.
+    """What was checked on what, the value with its interval, the limit, and what to do.
 
     ``margin`` is how far the bad end stands from the limit as a fraction of the limit,
     negative when it is passed, ``None`` when not known.
     """
 
-    subject: str
+    key: str
+    """Which check, the same in every version: ``margin``, ``pins-hold``."""
+    stage: str
     """Stage it belongs to, such as ``stability``, ``recovery`` or ``range``."""
-    name: str
+    subject: Subject
     verdict: Verdict
     value: Estimate | None
     dimension: Dimension | None
-    limit: str
-    """The limit in words and the builder's units, such as ``at least 13 m/s``."""
+    bound: Bound
     margin: float | None
-    why: str
-    fix: str
-    source: str
+    facts: Facts = field(default_factory=dict)
+    reasons: tuple[str, ...] = ()
+    """Keys of further sentences on why it matters here."""
+    fixes: tuple[Fix, ...] = ()
+    cause: str = ""
+    """What lies behind it, where several findings share that."""
     safety: bool = False
     """True when a motor, charge, battery, fall or bystander is concerned."""
+
+    @property
+    def fails(self) -> bool:
+        """True for what keeps the vehicle on the ground: no-go, or not known."""
+        return self.verdict in (Verdict.NO_GO, Verdict.NOT_KNOWN)
 
 
 def overall(findings: Iterable[Finding]) -> Verdict:
@@ -54,3 +115,12 @@ def overall(findings: Iterable[Finding]) -> Verdict:
     Caution alone still flies: the overall verdict of go and caution is go with cautions listed.
     """
     return max((finding.verdict for finding in findings), default=Verdict.NOT_KNOWN)
+
+
+def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Order findings by verdict, worst first, and by how little within one verdict."""
+    return tuple(sorted(findings, key=_badness))
+
+
+def _badness(finding: Finding) -> tuple[int, float]:
+    return -finding.verdict, finding.margin if finding.margin is not None else float("inf")

@@ -5,27 +5,33 @@ from dataclasses import dataclass, replace
 
 from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.looks.answer import Answer, answer
-from finial.assemble.vehicle.field import field_radius_m
 from finial.assemble.vehicle.loading import Vehicle, motor_of, with_motor
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
-from finial.core.errors import FinialError
-from finial.core.estimates import KnownBy
-from finial.core.units import show
+from finial.core.errors import Fault, FinialError
+from finial.core.estimates import exact
 from finial.files.motor_data import MotorData
 from finial.files.motor_folder import MotorFile
-from finial.findings.finding import Finding, Verdict
+from finial.findings.check import day_and_place
+from finial.findings.finding import Finding, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.range_stage import range_result
+from finial.findings.rule import Rule
 from finial.findings.rules.flight_rules import flight_findings
-from finial.findings.rules.range_rules import DayAndPlace, range_findings
+from finial.findings.rules.range_rules import range_findings
 from finial.findings.rules.stability_rules import stability_findings
 from finial.motors.claims import ClaimCheck, Claims, claim_checks
 from finial.motors.curve import designation
 
+_SLIDES_IN = 1.001
+"""A motor of the mount's own size to three digits slides in [-]."""
 MOST_G = 15.0
 """Acceleration that printed vehicles are usually kept under [g]; common practice."""
-_OF_THE_MOTOR = frozenset({"apogee under the ceiling", "landing inside the field", "distance to people"})
+_OF_THE_MOTOR = frozenset({"ceiling", "lands-inside", "crowd-distance"})
+MOST_G_RULE = Rule(key="motor-acceleration", stage="flight", source="common practice")
+CANNOT_FLY = Rule(key="motor-cannot-fly", stage="flight")
+UNREADABLE = Rule(key="motor-unreadable", stage="flight")
+MISFIT = Rule(key="motor-misfit", stage="shape", dimension=Dimension.LENGTH)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +48,7 @@ class MotorRow:
     top_g: float | None = None
     margin_m: float | None = None
     """Worst margin at its bad end [m]."""
-    reasons: tuple[str, ...] = ()
+    reasons: tuple[Finding, ...] = ()
     """Why not; empty when it meets everything asked."""
     claims: tuple[ClaimCheck, ...] = ()
 
@@ -60,8 +66,9 @@ def motor_rows(vehicle: Vehicle, files: Iterable[MotorFile], most_g: float = MOS
 
 def _row(vehicle: Vehicle, file: MotorFile, most_g: float) -> MotorRow:
     if file.motor is None:
-        reasons = tuple(f"{fault.field}: {fault.given}; accepted: {fault.accepted}" for fault in file.faults)
-        return MotorRow(file=file.path.name, name=file.path.stem, reasons=reasons)
+        return MotorRow(
+            file=file.path.name, name=file.path.stem, reasons=tuple(map(_unreadable, file.faults))
+        )
     motor = motor_of(file.motor)
     row = MotorRow(
         file=file.path.name,
@@ -72,7 +79,13 @@ def _row(vehicle: Vehicle, file: MotorFile, most_g: float) -> MotorRow:
     try:
         return _tried(row, vehicle, file.motor, most_g)
     except FinialError as error:
-        return replace(row, reasons=(f"cannot be flown: {error}",))
+        told = CANNOT_FLY.holds(Verdict.NO_GO, facts={"error": str(error)})
+        return replace(row, reasons=(told,))
+
+
+def _unreadable(fault: Fault) -> Finding:
+    facts = {"field": fault.field, "given": fault.given, "accepted": fault.accepted}
+    return UNREADABLE.holds(Verdict.NO_GO, facts=facts)
 
 
 def _claims(data: MotorData) -> Claims:
@@ -87,17 +100,15 @@ def _claims(data: MotorData) -> Claims:
 def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> MotorRow:
     """Fly it and judge it by the same rules as the whole check."""
     found = answer(with_motor(vehicle, data))
-    flight, us_units = found.flight, vehicle.us_units
-    limits = Limits(own=vehicle.sheet.limits.own)
-    findings = [
-        *flight_findings(flight, limits, wind=wind_at_ten_metres(vehicle), us_units=us_units),
-        *stability_findings(found.stability, limits, us_units=us_units),
-        *_of_range(found, us_units),
-    ]
+    flight, limits = found.flight, Limits(own=vehicle.sheet.limits.own)
     top_g = flight.max_acceleration_m_s2 / STANDARD_GRAVITY_M_S2
-    reasons = [*_misfits(vehicle, data), *map(_words, filter(_speaks_against, findings))]
-    if top_g > most_g:
-        reasons.append(f"pulls {top_g:.1f} g, more than {most_g:g} g")
+    findings = [
+        *_misfits(vehicle, data),
+        *flight_findings(flight, limits, wind=wind_at_ten_metres(vehicle)),
+        *stability_findings(found.stability, limits),
+        *_of_range(found),
+        MOST_G_RULE.at_most(exact(top_g), most_g),
+    ]
     return replace(
         row,
         impulse_n_s=flight.impulse_n_s,
@@ -106,50 +117,27 @@ def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> M
         apogee_m=flight.apogee_agl.value,
         top_g=top_g,
         margin_m=min(point.margin.low for point in found.stability),
-        reasons=tuple(reasons),
+        reasons=tuple(finding for finding in findings if finding.fails),
     )
 
 
-def _of_range(found: Answer, us_units: bool) -> list[Finding]:
+def _of_range(found: Answer) -> list[Finding]:
     """Judge what of the range stage depends on the motor; the day's own stands in the check."""
-    launch = found.vehicle.sheet.launch
-    day = DayAndPlace(
-        wind=wind_at_ten_metres(found.vehicle),
-        tilt=launch.tilt.estimate(KnownBy.MEASURED),
-        crowd_distance=launch.crowd_distance.estimate(KnownBy.MEASURED) if launch.crowd_distance else None,
-        field_radius_m=field_radius_m(found.vehicle.files),
-    )
-    findings = range_findings(range_result(found), found.flight, day, us_units=us_units)
-    return [finding for finding in findings if finding.name in _OF_THE_MOTOR]
+    findings = range_findings(range_result(found), found.flight, day_and_place(found))
+    return [finding for finding in findings if finding.key in _OF_THE_MOTOR]
 
 
-def _speaks_against(finding: Finding) -> bool:
-    return finding.verdict in (Verdict.NO_GO, Verdict.NOT_KNOWN)
-
-
-def _words(finding: Finding) -> str:
-    value = finding.value
-    if value is None:
-        return f"{finding.name}: {finding.verdict.words}; {finding.limit}"
-    dimension = finding.dimension
-    bad = value.low if finding.limit.startswith("at least") else value.high
-    shown = f"{bad:.3g}" if dimension is None else show(bad, dimension)
-    return f"{finding.name}: {shown} at its bad end; {finding.limit}"
-
-
-def _misfits(vehicle: Vehicle, data: MotorData) -> Iterator[str]:
+def _misfits(vehicle: Vehicle, data: MotorData) -> Iterator[Finding]:
+    """Judge whether it fits the mount; one without its room entered is judged by its motor of today."""
     mount, present = vehicle.sheet.motor, vehicle.files.motor
     thickest = mount.takes or present.diameter
-    us_units = vehicle.us_units
-    if data.diameter.value > thickest.value * 1.001:
-        yield (
-            f"too thick: {show(data.diameter.value, Dimension.LENGTH, us_units)} in a mount for "
-            f"{show(thickest.value, Dimension.LENGTH, us_units)}"
-        )
-    if mount.room is not None and data.length.value > mount.room.value:
-        yield (
-            f"too long: {show(data.length.value, Dimension.LENGTH, us_units)} where there is room for "
-            f"{show(mount.room.value, Dimension.LENGTH, us_units)}"
-        )
-    if data.length.value > mount.nozzle_station.value:
-        yield "longer than the vehicle ahead of its nozzle"
+    yield MISFIT.at_most(
+        exact(data.diameter.value), thickest.value * _SLIDES_IN, subject=Subject(case="diameter")
+    )
+    if mount.room is not None:
+        yield MISFIT.at_most(exact(data.length.value), mount.room.value, subject=Subject(case="length"))
+    yield MISFIT.at_most(
+        exact(data.length.value),
+        mount.nozzle_station.value,
+        subject=Subject(case="length ahead of the nozzle"),
+    )

@@ -1,60 +1,76 @@
 """A rule: the constant part of a check, and the three ways it is judged."""
 
 from dataclasses import dataclass, replace
+from typing import TypedDict, Unpack
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
-from finial.core.units import show
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Bound, Facts, Finding, Fix, Sense, Subject, Verdict
 from finial.findings.judge import at_least, at_most, margin_at_least, margin_at_most
+
+
+class Told(TypedDict, total=False):
+    """What one finding of a rule says beside its number and its limit."""
+
+    subject: Subject
+    facts: Facts
+    reasons: tuple[str, ...]
+    fixes: tuple[Fix, ...]
+    cause: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rule:
-    """What a check is about, why it matters and where its limit comes from."""
+    """Which check, of which stage, in what dimension, and where its limit comes from."""
 
-    subject: str
-    name: str
-    dimension: Dimension | None
-    why: str
-    source: str
+    key: str
+    stage: str
+    dimension: Dimension | None = None
+    source: str = ""
     safety: bool = False
 
-    def at_least(self, value: Estimate | None, limit: float, *, fix: str, us_units: bool) -> Finding:
+    def at_least(self, value: Estimate | None, limit: float, **told: Unpack[Told]) -> Finding:
         """Judge a value that must not fall below the limit."""
-        words = f"at least {self._shown(limit, us_units)}"
-        return self.finding(at_least(value, limit), words, fix, value, margin_at_least(value, limit))
+        bound = Bound(sense=Sense.AT_LEAST, value=limit, source=self.source)
+        return self._finding(at_least(value, limit), bound, value, margin_at_least(value, limit), told)
 
-    def at_most(self, value: Estimate | None, limit: float, *, fix: str, us_units: bool) -> Finding:
+    def at_most(self, value: Estimate | None, limit: float, **told: Unpack[Told]) -> Finding:
         """Judge a value that must not rise above the limit."""
-        words = f"at most {self._shown(limit, us_units)}"
-        return self.finding(at_most(value, limit), words, fix, value, margin_at_most(value, limit))
+        bound = Bound(sense=Sense.AT_MOST, value=limit, source=self.source)
+        return self._finding(at_most(value, limit), bound, value, margin_at_most(value, limit), told)
 
-    def finding(
+    def holds(
         self,
         verdict: Verdict,
-        limit: str,
-        fix: str = "",
+        *,
         value: Estimate | None = None,
         margin: float | None = None,
+        limit: str = "",
+        **told: Unpack[Told],
     ) -> Finding:
-        """Make the finding for a verdict reached elsewhere; a go needs no fix."""
+        """Make the finding for a verdict reached elsewhere; ``limit`` is the key of what was asked."""
+        bound = Bound(sense=Sense.HOLDS, source=self.source, key=limit)
+        return self._finding(verdict, bound, value, margin, told)
+
+    def _finding(
+        self, verdict: Verdict, bound: Bound, value: Estimate | None, margin: float | None, told: Told
+    ) -> Finding:
+        """Put it together; a go needs no fix."""
         return Finding(
-            subject=self.subject,
-            name=self.name,
+            key=self.key,
+            stage=self.stage,
+            subject=told.get("subject", Subject()),
             verdict=verdict,
             value=value,
             dimension=self.dimension,
-            limit=limit,
+            bound=bound,
             margin=margin,
-            why=self.why,
-            fix="" if verdict is Verdict.GO else fix,
-            source=self.source,
+            facts=told.get("facts", {}),
+            reasons=told.get("reasons", ()),
+            fixes=() if verdict is Verdict.GO else told.get("fixes", ()),
+            cause=told.get("cause", ""),
             safety=self.safety,
         )
-
-    def _shown(self, limit: float, us_units: bool) -> str:
-        return f"{limit:g}" if self.dimension is None else show(limit, self.dimension, us_units=us_units)
 
 
 def softened(finding: Finding, verdict: Verdict) -> Finding:

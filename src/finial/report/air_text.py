@@ -4,10 +4,11 @@ from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.air_tables import load_table, roll_table
 from finial.report.document import ReportSection
-from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
+from finial.report.lines import WIDTH, TextLine
 from finial.report.sections.air import air_section, stability_section
 from finial.report.shown import Shown
 from finial.report.terminal import terminal_width, write
+from finial.report.text import stage_lines
 
 
 def print_air(readiness: Readiness) -> None:
@@ -16,7 +17,7 @@ def print_air(readiness: Readiness) -> None:
 
 
 def air_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
-    """Air loads and stability line by line, and the caution."""
+    """Write the verdict, the findings on air and stability, and everything they rest on."""
     shown = Shown(us_units=readiness.us_units)
     more = ReportSection(
         key="air-along",
@@ -24,10 +25,5 @@ def air_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ..
         facts=(("reference width", shown.plain(readiness.shape.skin.width_m, Dimension.LENGTH)),),
         tables=(load_table(readiness, shown), roll_table(readiness, shown)),
     )
-    return (
-        TextLine(f"{readiness.name}: air loads", "heading"),
-        *section_lines(air_section(readiness), width=width),
-        *section_lines(more, width=width),
-        *section_lines(stability_section(readiness), width=width),
-        *caution_lines(width=width),
-    )
+    sections = (air_section(readiness), more, stability_section(readiness))
+    return stage_lines(readiness, ("air", "stability"), sections, width=width)

@@ -4,8 +4,8 @@ import json
 from dataclasses import fields
 from typing import Any
 
-from finial import __version__
 from finial.campaign.answers import CampaignAnswer
+from finial.core.version import __version__
 from finial.report.json_records import SCHEMA_VERSION, plain
 from finial.report.words import CAUTION
 

@@ -1,9 +1,10 @@
 """One flight as text: its numbers, its time line, where it lands."""
 
 from finial.findings.readiness import Readiness
-from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
+from finial.report.lines import WIDTH, TextLine
 from finial.report.sections.air_time import flight_section, landing_section
 from finial.report.terminal import terminal_width, write
+from finial.report.text import stage_lines
 
 
 def print_flight(readiness: Readiness) -> None:
@@ -12,10 +13,6 @@ def print_flight(readiness: Readiness) -> None:
 
 
 def flight_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
-    """Flight and landing line by line, and the caution."""
-    return (
-        TextLine(f"{readiness.name}: one flight in the wind of the build sheet", "heading"),
-        *section_lines(flight_section(readiness), width=width),
-        *section_lines(landing_section(readiness), width=width),
-        *caution_lines(width=width),
-    )
+    """Write the verdict, the findings on the flight, flight and landing, and the caution."""
+    sections = (flight_section(readiness), landing_section(readiness))
+    return stage_lines(readiness, ("flight",), sections, width=width)

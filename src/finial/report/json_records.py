@@ -2,51 +2,91 @@
 
 SI units and radians throughout; the keys are the records' own, which name the unit. An
 estimate becomes an object with value, low, high, known_by, method, source, inside_range.
-Meshes are left out: they are large, and the sheet names them.
+Meshes are left out: they are large, and the sheet names them; so are tables and time
+histories unless they are asked for.
 """
 
 import json
 import math
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from enum import IntEnum
+from enum import Enum, IntEnum
 from typing import Any
 
 import numpy as np
 
-from finial import __version__
+from finial.core.errors import MissingData
 from finial.core.estimates import KnownBy
-from finial.findings.finding import Verdict
-from finial.findings.readiness import Readiness
+from finial.core.version import __version__
+from finial.findings.finding import Finding, Verdict
+from finial.findings.readiness import Depth, Readiness
+from finial.report.finding_words import limit, title, what_to_change, why
+from finial.report.shown import Shown
 from finial.report.words import CAUTION, answer
 
 SCHEMA_VERSION = 1
 """Rises when a key changes its name or its meaning; new keys alone do not raise it."""
 
-_LEFT_OUT = frozenset({"display_mesh", "fin_faces", "loops"})
+_MESHES = frozenset({"display_mesh", "fin_faces", "loops"})
+"""Large, and the sheet names the files they came from."""
+_LONG = frozenset({"skin", "table", "trace", "histories", "history", "modes", "sweep"})
+"""Tables and time histories that pictures are drawn from: given where they are asked for."""
+VIEWS = {
+    "air": ("air", "stability"),
+    "flight": ("flight",),
+    "strength": ("strength", "strength_study"),
+    "recovery": ("recovery", "recovery_study"),
+}
+"""Parts of the answer that a command of that name prints, beside the verdict and the findings."""
+_ALWAYS = ("name", "note", "sheet_file", "us_units", "depth", "verdict", "findings")
 
 
-def to_json(readiness: Readiness) -> str:
-    """Return the whole answer as JSON text."""
-    return json.dumps(to_plain(readiness), allow_nan=False, ensure_ascii=False, indent=1)
+def to_json(readiness: Readiness, *, view: str = "", full: bool = False) -> str:
+    """Return the answer as JSON text: all of it, or one view; ``full`` adds tables and time histories.
+
+    Raises
+    ------
+    MissingData
+        If there is no such view.
+    """
+    return json.dumps(
+        to_plain(readiness, view=view, full=full), allow_nan=False, ensure_ascii=False, indent=1
+    )
 
 
-def flight_to_json(readiness: Readiness) -> str:
-    """Return one flight, its numbers and its trace, as JSON text."""
-    flight = {**_opening(readiness), "name": readiness.name, "flight": _plain(readiness.flight)}
-    return json.dumps(flight, allow_nan=False, ensure_ascii=False, indent=1)
-
-
-def to_plain(readiness: Readiness) -> dict[str, Any]:
+def to_plain(readiness: Readiness, *, view: str = "", full: bool = False) -> dict[str, Any]:
     """Return the answer as a dictionary that :func:`json.dumps` takes as it is.
 
     Numbers that are not finite become ``None``: JSON has no word for them.
+
+    Raises
+    ------
+    MissingData
+        If there is no such view.
     """
-    return {**_opening(readiness), **_record(readiness)}
+    if view and view not in VIEWS:
+        raise MissingData(f"no view {view!r}: there are {', '.join(VIEWS)}", VIEWS)
+    shown = Shown(us_units=readiness.us_units)
+    kept = (*_ALWAYS, *VIEWS[view]) if view else tuple(field.name for field in fields(readiness))
+    told = {name: _plain(getattr(readiness, name), full=full) for name in kept if name != "findings"}
+    findings = [finding_plain(finding, shown) for finding in readiness.findings]
+    return {**_opening(readiness), **told, "findings": findings}
+
+
+def finding_plain(finding: Finding, shown: Shown) -> dict[str, Any]:
+    """Return a finding as data, and what it says in the sheet's units under ``words``."""
+    words = {
+        "title": title(finding, shown),
+        "limit": limit(finding, shown),
+        "why": why(finding, shown),
+        "change": what_to_change(finding, shown),
+    }
+    return {**_record(finding), "words": words}
 
 
 def plain(value: object) -> Any:
     """Return any record of an answer as plain lists and objects, by the rules above."""
-    return _plain(value)
+    return _plain(value, full=True)
 
 
 def _opening(readiness: Readiness) -> dict[str, Any]:
@@ -59,19 +99,21 @@ def _opening(readiness: Readiness) -> dict[str, Any]:
     }
 
 
-def _record(record: object) -> dict[str, Any]:
+def _record(record: object, *, full: bool = True) -> dict[str, Any]:
     return {
-        field.name: _plain(getattr(record, field.name))
+        field.name: _plain(getattr(record, field.name), full=full)
         for field in fields(record)  # type: ignore[arg-type]
-        if field.name not in _LEFT_OUT
+        if field.name not in _MESHES and (full or field.name not in _LONG)
     }
 
 
-def _plain(value: object) -> Any:
+def _plain(value: object, *, full: bool) -> Any:
     if isinstance(value, KnownBy):
         return value.word
     if isinstance(value, Verdict):
         return value.words
+    if isinstance(value, Depth):
+        return value.name.lower()
     if value is None or isinstance(value, bool | np.bool_):
         return None if value is None else bool(value)
     if isinstance(value, str):
@@ -80,10 +122,18 @@ def _plain(value: object) -> Any:
         return int(value)
     if isinstance(value, float | np.floating):
         return float(value) if math.isfinite(value) else None
+    if isinstance(value, Enum):
+        return value.value
+    return _container(value, full)
+
+
+def _container(value: object, full: bool) -> Any:
     if isinstance(value, np.ndarray):
-        return _plain(value.tolist())
+        return _plain(value.tolist(), full=full)
     if isinstance(value, tuple | list):
-        return [_plain(part) for part in value]
+        return [_plain(part, full=full) for part in value]
+    if isinstance(value, Mapping):
+        return {str(name): _plain(part, full=full) for name, part in value.items()}
     if is_dataclass(value):
-        return _record(value)
+        return _record(value, full=full)
     raise TypeError(f"a record holds a {type(value).__name__}, which has no JSON form")

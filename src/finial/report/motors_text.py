@@ -3,8 +3,10 @@
 from typing import Any
 
 from finial.core.dimensions import Dimension
+from finial.findings.finding import Finding, Sense
 from finial.findings.motor_choice import MotorRow
 from finial.report.document import ReportSection, Table
+from finial.report.finding_words import limit, title
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown
 
@@ -26,7 +28,7 @@ def motors_lines(
             notes=() if has_room else (_ROOM,),
         ),
         ReportSection(
-            key="fails", title="The others, and why not", tables=(_numbers(bad, shown), _reasons(bad))
+            key="fails", title="The others, and why not", tables=(_numbers(bad, shown), _reasons(bad, shown))
         ),
         ReportSection(key="claims", title="Claims against the curves", tables=(_claims(rows),)),
     ]
@@ -65,11 +67,24 @@ def _row(row: MotorRow, shown: Shown) -> tuple[str, ...]:
     )
 
 
-def _reasons(rows: tuple[MotorRow, ...]) -> Table:
+def _reasons(rows: tuple[MotorRow, ...], shown: Shown) -> Table:
     told = tuple(
-        (row.name if index == 0 else "", reason) for row in rows for index, reason in enumerate(row.reasons)
+        (row.name if index == 0 else "", _reason(finding, shown))
+        for row in rows
+        for index, finding in enumerate(row.reasons)
     )
     return Table(title="", columns=("motor", "why not"), rows=told)
+
+
+def _reason(finding: Finding, shown: Shown) -> str:
+    """Say a finding by the end that hurts."""
+    called, asked = title(finding, shown), limit(finding, shown)
+    value = finding.value
+    if value is None:
+        return f"{called}: {finding.verdict.words}; {asked}"
+    bad = value.low if finding.bound.sense is Sense.AT_LEAST else value.high
+    number = f"{bad:.3g}" if finding.dimension is None else shown.plain(bad, finding.dimension)
+    return f"{called}: {number} at its bad end; {asked}"
 
 
 def _claims(rows: tuple[MotorRow, ...]) -> Table:

@@ -6,16 +6,17 @@ from importlib.resources import files
 from pathlib import PurePath
 from typing import Any
 
-from finial import __version__
+from finial.core.version import __version__
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.album import pictures
 from finial.report.document import ReportSection, Table
+from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 from finial.report.stages import all_sections
 from finial.report.visible import visible
-from finial.report.words import CAUTION, answer, headline_word, margin_words, verdict_word, worst_first
+from finial.report.words import CAUTION, answer, headline_word, margin_words, verdict_word
 
 _LONG_WORD = re.compile(r"\S{30}(?=\S)")
 _LACKS_LETTER = "could not be displayed with font"
@@ -78,7 +79,7 @@ def _compiled(data: str, *, own_fonts: bool, accessible: bool) -> bytes:
 def report_data(readiness: Readiness) -> dict[str, Any]:
     """Return everything the template shows, as words."""
     shown = Shown(us_units=readiness.us_units)
-    ordered = worst_first(readiness.findings)
+    ordered = readiness.findings
     sections = {section.key: section for section in all_sections(readiness)}
     said = {
         "name": readiness.name,
@@ -92,7 +93,7 @@ def report_data(readiness: Readiness) -> dict[str, Any]:
         "met": [_met(one, shown) for one in ordered if one.verdict is Verdict.GO],
         "sections": [_section(sections[key]) for key in _PDF_ORDER],
         "methods": [list(pair) for pair in methods_used(readiness)],
-        "limits": [list(pair) for pair in limits_used(readiness)],
+        "limits": [list(pair) for pair in limits_used(readiness, shown)],
         "caution": CAUTION,
     }
     drawn = {name: _picture(svg) for name, svg in pictures(readiness).items()}
@@ -112,21 +113,21 @@ def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
     return {
         "verdict": verdict_word(finding.verdict),
         "role": finding.verdict.words,
-        "subject": finding.subject,
-        "name": finding.name,
+        "subject": finding.stage,
+        "name": title(finding, shown),
         "value": "" if finding.value is None else shown.judged(finding.value, finding.dimension),
-        "limit": finding.limit,
+        "limit": limit(finding, shown),
         "margin": margin_words(finding.margin),
-        "why": finding.why,
-        "fix": finding.fix,
-        "source": finding.source,
+        "why": why(finding, shown),
+        "fix": what_to_change(finding, shown),
+        "source": finding.bound.source,
         "safety": finding.safety,
     }
 
 
 def _met(finding: Finding, shown: Shown) -> list[str]:
     value = shown.between(finding.value, finding.dimension) if finding.value else "met"
-    return [finding.name, value, finding.limit, margin_words(finding.margin)]
+    return [title(finding, shown), value, limit(finding, shown), margin_words(finding.margin)]
 
 
 def _section(section: ReportSection) -> dict[str, Any]:

@@ -1,10 +1,8 @@
 """The closer look at the recovery as text."""
 
-from finial.findings.finding import Verdict
-from finial.findings.recovery_look import RecoveryLook
+from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection
-from finial.report.layout import paragraph
-from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
+from finial.report.lines import WIDTH, TextLine
 from finial.report.sections.recovery_cords import cord_section, zipper_section
 from finial.report.sections.recovery_study import (
     canopies_section,
@@ -16,18 +14,19 @@ from finial.report.sections.recovery_study import (
 )
 from finial.report.shown import Shown
 from finial.report.terminal import terminal_width, write
-from finial.report.text import finding_lines, headline
-from finial.report.words import verdict_word
+from finial.report.text import stage_lines
 
 
-def print_recovery(look: RecoveryLook) -> None:
+def print_recovery(readiness: Readiness) -> None:
     """Write the look to standard output."""
-    write(recovery_lines(look, width=terminal_width()))
+    write(recovery_lines(readiness, width=terminal_width()))
 
 
-def recovery_sections(look: RecoveryLook) -> tuple[ReportSection, ...]:
+def recovery_sections(readiness: Readiness) -> tuple[ReportSection, ...]:
     """Every section, from the order of events to the cords."""
-    study, shown = look.study, Shown(us_units=look.us_units)
+    study, shown = readiness.recovery_study, Shown(us_units=readiness.us_units)
+    if study is None:
+        return ()
     charges = [section for burst in study.bursts for section in (charge_section(burst, shown),)]
     cords = [
         section
@@ -36,7 +35,7 @@ def recovery_sections(look: RecoveryLook) -> tuple[ReportSection, ...]:
     ]
     return (
         order_section(study, shown),
-        canopies_section(look, shown),
+        canopies_section(readiness.recovery, study, shown),
         packs_section(study, shown),
         *charges,
         pins_section(study, shown),
@@ -45,19 +44,6 @@ def recovery_sections(look: RecoveryLook) -> tuple[ReportSection, ...]:
     )
 
 
-def recovery_lines(look: RecoveryLook, *, width: int = WIDTH) -> tuple[TextLine, ...]:
-    """Write findings worst first, then everything they rest on, and the caution."""
-    lines = [TextLine(f"{look.name}: the recovery, looked at closely", "heading"), TextLine("")]
-    shown = Shown(us_units=look.us_units)
-    for finding in look.findings:
-        if finding.verdict is not Verdict.GO:
-            lines += [*finding_lines(finding, shown, width=width), TextLine("")]
-    for finding in look.findings:
-        if finding.verdict is Verdict.GO:
-            first, *rest = paragraph(
-                headline(finding, shown), width, first=f"{verdict_word(finding.verdict)}  "
-            )
-            lines += [TextLine(first, finding.verdict.words), *map(TextLine, rest)]
-    for number, section in enumerate(recovery_sections(look), start=1):
-        lines += section_lines(section, width=width, number=number)
-    return (*lines, *caution_lines(width=width))
+def recovery_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
+    """Write the verdict, the findings on the recovery, everything they rest on, and the caution."""
+    return stage_lines(readiness, ("recovery",), recovery_sections(readiness), width=width)

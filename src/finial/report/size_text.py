@@ -3,8 +3,9 @@
 from typing import Any
 
 from finial.core.dimensions import Dimension
-from finial.findings.cheapest import Change
+from finial.findings.cheapest import Mend
 from finial.report.document import ReportSection, Table
+from finial.report.finding_words import title
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown
 from finial.sizing.solve import Sized
@@ -65,7 +66,7 @@ def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH)
 
 
 def changes_lines(
-    found: tuple[Change, ...], *, goes: bool, us_units: bool, width: int = WIDTH
+    found: tuple[Mend, ...], *, goes: bool, us_units: bool, width: int = WIDTH
 ) -> tuple[TextLine, ...]:
     """List single changes, those that make it go first; ``goes``: it does as it is."""
     shown = Shown(us_units=us_units)
@@ -75,11 +76,11 @@ def changes_lines(
         rows=tuple(
             (
                 str(index),
-                one.what,
-                one.mends,
+                mend_words(one, shown),
+                title(one.mends, shown),
                 shown.plain(one.added_kg, Dimension.MASS),
                 one.verdict.words,
-                "; ".join(one.left) or "nothing",
+                "; ".join(title(finding, shown) for finding in one.left) or "nothing",
             )
             for index, one in enumerate(found, start=1)
         ),
@@ -92,15 +93,26 @@ def changes_lines(
     return (*section_lines(section, width=width), *caution_lines(width=width))
 
 
-def changes_plain(found: tuple[Change, ...]) -> list[dict[str, Any]]:
+_SAID = {"ballast": "{} of {}", "span": "{} reaching {}", "rail": "rail{} of {}", "canopy": "{} of {}"}
+
+
+def mend_words(mend: Mend, shown: Shown) -> str:
+    """Say one change with its size."""
+    dimension = Dimension.MASS if mend.lever == "ballast" else Dimension.LENGTH
+    return _SAID[mend.lever].format(mend.name, shown.plain(mend.size, dimension))
+
+
+def changes_plain(found: tuple[Mend, ...]) -> list[dict[str, Any]]:
     """Return changes for JSON, SI units."""
     return [
         {
-            "what": one.what,
-            "mends": one.mends,
+            "lever": one.lever,
+            "name": one.name,
+            "size": one.size,
+            "mends": one.mends.key,
             "added_kg": one.added_kg,
             "verdict": one.verdict.words,
-            "left": list(one.left),
+            "left": [finding.key for finding in one.left],
         }
         for one in found
     ]

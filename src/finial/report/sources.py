@@ -5,6 +5,8 @@ from dataclasses import fields, is_dataclass
 
 from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
+from finial.report.finding_words import title
+from finial.report.shown import Shown
 
 
 def methods_used(readiness: Readiness) -> tuple[tuple[str, str], ...]:
@@ -17,12 +19,12 @@ def methods_used(readiness: Readiness) -> tuple[tuple[str, str], ...]:
     return tuple(sorted(found, key=lambda pair: (pair[0].casefold(), pair[1])))
 
 
-def limits_used(readiness: Readiness) -> tuple[tuple[str, str], ...]:
+def limits_used(readiness: Readiness, shown: Shown) -> tuple[tuple[str, str], ...]:
     """Return name and source of the limits the findings were judged against, each source once."""
     by_source: dict[str, str] = {}
     for finding in readiness.findings:
-        if finding.source:
-            by_source.setdefault(finding.source, finding.name)
+        if finding.bound.source:
+            by_source.setdefault(finding.bound.source, title(finding, shown))
     return tuple((name, source) for source, name in by_source.items())
 
 

@@ -1,14 +1,19 @@
 """The answer as plain text: verdict first, findings worst first, then the stages."""
 
+from collections.abc import Sequence
+
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
+from finial.report.document import ReportSection
+from finial.report.finding_words import limit, title, what_to_change, why
+from finial.report.guess_words import guess_words
 from finial.report.layout import paragraph
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.sections.field import guesses_section
 from finial.report.shown import Shown
 from finial.report.stages import stage_sections
 from finial.report.terminal import terminal_width, write
-from finial.report.words import answer, margin_words, verdict_word, worst_first
+from finial.report.words import answer, margin_words, verdict_word
 
 _LABEL = 11
 
@@ -39,37 +44,66 @@ def report_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine,
 def opening_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Verdict and findings: what fits the first screen."""
     shown = Shown(us_units=readiness.us_units)
+    return (
+        *verdict_lines(readiness, width=width),
+        *findings_lines(readiness.findings, shown, width=width),
+        *_first_guess(readiness, shown, width),
+    )
+
+
+def stage_lines(
+    readiness: Readiness, stages: Sequence[str], sections: Sequence[ReportSection], *, width: int = WIDTH
+) -> tuple[TextLine, ...]:
+    """Write the one verdict, then findings and sections of some stages, and the caution."""
+    shown = Shown(us_units=readiness.us_units)
+    lines = [
+        *verdict_lines(readiness, width=width),
+        TextLine(f"Findings on {' and '.join(stages)}", "heading"),
+        *findings_lines(readiness.of_stages(stages), shown, width=width),
+    ]
+    for number, section in enumerate(sections, start=1):
+        lines += section_lines(section, width=width, number=number)
+    return (*lines, *caution_lines(width=width))
+
+
+def verdict_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
+    """Write the verdict over every look, and the sheet's own note."""
     lines = [TextLine(text, readiness.verdict.words) for text in paragraph(answer(readiness), width)]
     if readiness.note:
         lines += [TextLine(text) for text in paragraph(readiness.note, width)]
-    lines.append(TextLine(""))
-    ordered = worst_first(readiness.findings)
-    for finding in ordered:
-        if finding.verdict is not Verdict.GO:
-            lines += [*finding_lines(finding, shown, width=width), TextLine("")]
-    return (*lines, *_met(ordered, shown, width), *_first_guess(readiness, width))
+    return (*lines, TextLine(""))
 
 
 def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """One finding in full: what, value, limit, what to change, why, and who says so."""
     head = paragraph(headline(finding, shown), width, first=verdict_word(finding.verdict).ljust(_LABEL))
-    concerns = f"{finding.subject}; people can be hurt" if finding.safety else finding.subject
-    source = f" Limit: {finding.source}." if finding.source else ""
+    concerns = f"{finding.stage}; people can be hurt" if finding.safety else finding.stage
+    source = f" Limit: {finding.bound.source}." if finding.bound.source else ""
+    change = what_to_change(finding, shown)
     body = [
-        *(paragraph(finding.fix, width, first="   change".ljust(_LABEL)) if finding.fix else []),
-        *paragraph(f"{finding.why} [{concerns}]{source}", width, first="   why".ljust(_LABEL)),
+        *(paragraph(change, width, first="   change".ljust(_LABEL)) if change else []),
+        *paragraph(f"{why(finding, shown)} [{concerns}]{source}", width, first="   why".ljust(_LABEL)),
     ]
     return (*(TextLine(text, finding.verdict.words) for text in head), *map(TextLine, body))
 
 
-def _first_guess(readiness: Readiness, width: int) -> list[TextLine]:
+def findings_lines(findings: Sequence[Finding], shown: Shown, *, width: int = WIDTH) -> tuple[TextLine, ...]:
+    """Write what keeps it on the ground in full, worst first, then what meets its limit, a line each."""
+    lines: list[TextLine] = []
+    for finding in findings:
+        if finding.verdict is not Verdict.GO:
+            lines += [*finding_lines(finding, shown, width=width), TextLine("")]
+    return (*lines, *_met(findings, shown, width))
+
+
+def _first_guess(readiness: Readiness, shown: Shown, width: int) -> list[TextLine]:
     """Name the guess that moves the answer most, so that the first screen says what to settle."""
     if not readiness.guesses:
         return []
-    guess = max(readiness.guesses, key=lambda one: one.weight)
+    guess = guess_words(max(readiness.guesses, key=lambda one: one.weight), shown)
     text = (
         f"The guess that matters most: {guess.what} ({guess.interval}): {guess.effect}. "
-        f"To settle it: {guess.advice.rstrip('.')}."
+        f"To settle it: {guess.advice}."
     )
     return [TextLine(""), *map(TextLine, paragraph(text, width))]
 
@@ -79,17 +113,19 @@ def headline(finding: Finding, shown: Shown) -> str:
     value = shown.judged(finding.value, finding.dimension)
     if finding.value is None and finding.verdict is not Verdict.NOT_KNOWN:
         value = ""  # a check on a list of parts has no number to show
-    named = f"{finding.name}: {value}" if value else finding.name
-    return "; ".join(filter(None, (named, f"limit {finding.limit}", margin_words(finding.margin))))
+    called = title(finding, shown)
+    named = f"{called}: {value}" if value else called
+    return "; ".join(filter(None, (named, f"limit {limit(finding, shown)}", margin_words(finding.margin))))
 
 
-def _met(ordered: tuple[Finding, ...], shown: Shown, width: int) -> list[TextLine]:
+def _met(findings: Sequence[Finding], shown: Shown, width: int) -> list[TextLine]:
     """Write the findings that meet their limits, one line each where it fits."""
     lines = []
-    for finding in ordered:
+    for finding in findings:
         if finding.verdict is Verdict.GO:
             value = shown.between(finding.value, finding.dimension) if finding.value else "met"
-            parts = (f"{finding.name}: {value}", finding.limit, margin_words(finding.margin))
+            called, asked = title(finding, shown), limit(finding, shown)
+            parts = (f"{called}: {value}", asked, margin_words(finding.margin))
             first, *rest = paragraph(
                 "; ".join(filter(None, parts)), width, first=f"{verdict_word(finding.verdict)}  "
             )

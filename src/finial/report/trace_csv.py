@@ -14,7 +14,7 @@ def trace_csv(trace: Trace) -> str:
     Positions are east and north of the pad and height above ground; rates and felt
     accelerations are in body axes (x forward, y and z across).
     """
-    columns = _columns(trace)
+    columns = trace_columns(trace)
     stream = io.StringIO()
     writer = csv.writer(stream, lineterminator="\n")
     writer.writerow(columns)
@@ -22,7 +22,8 @@ def trace_csv(trace: Trace) -> str:
     return stream.getvalue()
 
 
-def _columns(trace: Trace) -> dict[str, np.ndarray]:
+def trace_columns(trace: Trace) -> dict[str, np.ndarray]:
+    """Return the columns of a trace by name, each (n,), SI units and radians."""
     singles = {
         "mass_kg": trace.masses_kg,
         "thrust_n": trace.thrusts_n,

@@ -1,6 +1,6 @@
 """The sentences that stand above everything else: the verdict, and the caution said once."""
 
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Verdict
 from finial.findings.readiness import Readiness
 
 CAUTION = (
@@ -11,11 +11,6 @@ CAUTION = (
     "Never open, make or alter a motor or powder on the word of this report. Arm only on the pad, "
     "with the rail upright and everyone back."
 )
-
-
-def worst_first(findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Order findings by verdict, worst first, otherwise as they came."""
-    return tuple(sorted(findings, key=lambda finding: -finding.verdict))
 
 
 def verdict_word(verdict: Verdict) -> str:
@@ -37,20 +32,21 @@ def answer(readiness: Readiness) -> str:
     )
     if readiness.verdict is Verdict.NO_GO:
         more = f" and {unknown} cannot be answered yet" if unknown else ""
-        return f"No-go: do not fly {name} as it stands. {failed} of {checks} checks fail{more}."
+        return f"No-go: do not fly {name} as it stands. {failed} of {_counted(checks)} fail{more}."
     if readiness.verdict is Verdict.NOT_KNOWN:
         return (
-            f"Not known: nothing checked on {name} fails, but {unknown} of {checks} checks cannot be "
+            f"Not known: nothing checked on {name} fails, but {unknown} of {_counted(checks)} cannot be "
             "answered yet, and not known never counts as go."
         )
-    last_word = (
-        "This is the quick look: finial strength and finial recovery look longer and may still say no. "
-        "The range safety officer has the last word."
-    )
+    last_word = "The range safety officer has the last word."
     if readiness.verdict is Verdict.CAUTION:
         counted = "1 caution" if cautions == 1 else f"{cautions} cautions"
         return f"Go, with {counted} to read, on these numbers for {name}. {last_word}"
-    return f"Go, on these numbers for {name}: all {checks} checks meet their limits. {last_word}"
+    return f"Go, on these numbers for {name}: all {_counted(checks)} meet their limits. {last_word}"
+
+
+def _counted(checks: int) -> str:
+    return "1 check" if checks == 1 else f"{checks} checks"
 
 
 def margin_words(margin: float | None) -> str:

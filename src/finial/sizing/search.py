@@ -10,14 +10,16 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.vehicle.changes import Design
+from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import OutsideRange
+from finial.files.sheet import Sheet
 from finial.sizing.judged import Judged
 from finial.sizing.notebook import Notebook, Point
-from finial.sizing.variables import Variable, design_of
+from finial.sizing.variables import Variable, changes_of
 
-Judge = Callable[[Sequence[Design]], Iterable[Judged]]
-"""Judges designs, in their order; where and on how many machines is its own affair."""
+Judge = Callable[[Sequence[Changes]], Iterable[Judged]]
+"""Judges changes to the sheet, in their order; where and on how many machines is its own affair."""
+Judging = Callable[[Sequence[Point]], Iterable[Judged]]
 Told = Callable[[int, Point, Judged], None]
 """Receives the generation, and the best design so far with what it comes to."""
 
@@ -49,13 +51,17 @@ class Found:
     """The best design of a search."""
 
     point: Point
-    design: Design
+    changes: Changes
     judged: Judged
     judged_designs: int
 
 
 def lightest_go(
-    search: Search, judge: Judge, notebook: Path, told: Told = lambda _gen, _point, _judged: None
+    search: Search,
+    sheet: Sheet,
+    judge: Judge,
+    notebook: Path,
+    told: Told = lambda _gen, _point, _judged: None,
 ) -> Found:
     """Search for the lightest design whose verdict is go at the bad ends.
 
@@ -67,6 +73,8 @@ def lightest_go(
     ----------
     search : Search
         Variables, generations, seed.
+    sheet : Sheet
+        The sheet that is changed.
     judge : callable
         Judges a generation's designs.
     notebook : Path
@@ -100,14 +108,18 @@ def lightest_go(
         )
     notes = Notebook(notebook, search.identity)
     population = _first(search)
+
+    def judging(points: Sequence[Point]) -> Iterable[Judged]:
+        return judge([changes_of(sheet, search.variables, point) for point in points])
+
     for generation in range(search.generations):
-        population = _next_generation(search, population, generation, judge, notes)
+        population = _next_generation(search, population, generation, judging, notes)
         best = min(notes.known, key=lambda point: cost(notes.known[point]))
         told(generation + 1, best, notes.known[best])
     best = min(notes.known, key=lambda point: cost(notes.known[point]))
     return Found(
         point=best,
-        design=design_of(search.variables, best),
+        changes=changes_of(sheet, search.variables, best),
         judged=notes.known[best],
         judged_designs=len(notes.known),
     )
@@ -134,15 +146,14 @@ def _first(search: Search) -> NDArray[np.float64]:
 
 
 def _next_generation(
-    search: Search, population: NDArray[np.float64], generation: int, judge: Judge, notes: Notebook
+    search: Search, population: NDArray[np.float64], generation: int, judge: Judging, notes: Notebook
 ) -> NDArray[np.float64]:
     from scipy.optimize import differential_evolution
 
     def at_once(_function: Callable, points: Iterable[NDArray[np.float64]]) -> list[float]:
         rounded = [_rounded(search, point) for point in points]
         new = [point for point in dict.fromkeys(rounded) if point not in notes.known]
-        designs = [design_of(search.variables, point) for point in new]
-        for point, judged in zip(new, judge(designs), strict=True):
+        for point, judged in zip(new, judge(new), strict=True):
             notes.note(point, judged)
         return [cost(notes.known[point]) for point in rounded]
 

@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 
 from finial.assemble.looks.glance import Look, look_at
-from finial.assemble.vehicle.changes import Design, designed
+from finial.assemble.vehicle.changes import Changes, changed
+from finial.assemble.vehicle.levers import ballast, rail
+from finial.assemble.vehicle.levers import canopy as canopy_lever
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.errors import MissingData, OutsideRange
 from finial.sizing.least import least_enough
@@ -11,6 +13,7 @@ from finial.sizing.least import least_enough
 MOST_BALLAST_KG = 5.0
 LONGEST_RAIL_M = 12.0
 GRAM_KG, CENTIMETRE_M = 0.001, 0.01
+NOTHING: Changes = {}
 WIDEST_CANOPY = 3.0
 """Times the sheet's diameter."""
 
@@ -19,7 +22,7 @@ WIDEST_CANOPY = 3.0
 class Sized:
     """The answer: what to change, what comes of it, how often was asked."""
 
-    design: Design
+    changes: Changes
     value: float
     """The sized quantity [SI]."""
     look: Look
@@ -32,7 +35,7 @@ def ballast_for(
     needed_m: float,
     *,
     most_kg: float = MOST_BALLAST_KG,
-    others: Design | None = None,
+    others: Changes = NOTHING,
 ) -> Sized:
     """Least mass of an item, to the gram, with which the worst margin is enough at its bad end.
 
@@ -46,7 +49,7 @@ def ballast_for(
         Margin needed [m].
     most_kg : float
         Most that may be tried [kg].
-    others : Design, optional
+    others : mapping, optional
         Other changes, made before.
 
     Raises
@@ -56,18 +59,12 @@ def ballast_for(
     MissingData
         If the sheet has no such item.
     """
-    base = others or Design()
 
-    def tried(mass_kg: float) -> Design:
-        return Design(
-            masses_kg={**base.masses_kg, item: mass_kg},
-            spans=base.spans,
-            stations_m=base.stations_m,
-            counts=base.counts,
-        )
+    def tried(mass_kg: float) -> Changes:
+        return {**others, **ballast(vehicle.sheet, item, mass_kg)}
 
     def spare(mass_kg: float) -> float:
-        return look_at(designed(vehicle, tried(mass_kg))).margin_m - needed_m
+        return look_at(changed(vehicle, tried(mass_kg))).margin_m - needed_m
 
     try:
         value, asked = least_enough(spare, GRAM_KG, most_kg, GRAM_KG)
@@ -94,7 +91,7 @@ def rail_for(vehicle: Vehicle, speed_m_s: float) -> Sized:
     shortest = 0.1 + vehicle.skin.length_m
 
     def spare(rail_m: float) -> float:
-        return look_at(designed(vehicle, Design(rail_m=rail_m))).rail_exit_low_m_s - speed_m_s
+        return look_at(changed(vehicle, rail(vehicle.sheet, "", rail_m))).rail_exit_low_m_s - speed_m_s
 
     try:
         value, asked = least_enough(spare, shortest, LONGEST_RAIL_M, CENTIMETRE_M)
@@ -104,7 +101,7 @@ def rail_for(vehicle: Vehicle, speed_m_s: float) -> Sized:
             "a lighter vehicle, a motor with more early thrust, or a calmer hour"
         ) from error
     length = _rounded_up(value, CENTIMETRE_M)
-    return _sized(vehicle, Design(rail_m=length), length, asked)
+    return _sized(vehicle, rail(vehicle.sheet, "", length), length, asked)
 
 
 def canopy_for(vehicle: Vehicle, canopy: str, speed_m_s: float) -> Sized:
@@ -119,24 +116,24 @@ def canopy_for(vehicle: Vehicle, canopy: str, speed_m_s: float) -> Sized:
     MissingData
         If the sheet has no such canopy.
     """
-    sheet = next((one for one in vehicle.sheet.recovery.canopy if one.name == canopy), None)
-    if sheet is None:
-        designed(vehicle, Design(canopies_m={canopy: 1.0}))  # says which canopies there are
-        raise MissingData(f'the sheet has no canopy "{canopy}"')
+
+    def sized(diameter_m: float) -> Changes:
+        return canopy_lever(vehicle.sheet, canopy, diameter_m)
 
     def spare(diameter_m: float) -> float:
-        landing = look_at(designed(vehicle, Design(canopies_m={canopy: diameter_m}))).landing_speed
+        landing = look_at(changed(vehicle, sized(diameter_m))).landing_speed
         return -1.0 if landing is None else speed_m_s - landing.high
 
-    now = sheet.diameter.value
+    sized(1.0)  # says which canopies there are
+    now = next(one for one in vehicle.sheet.recovery.canopy if one.name == canopy).diameter.value
     value, asked = least_enough(spare, 0.1 * now, WIDEST_CANOPY * now, CENTIMETRE_M)
     diameter = _rounded_up(value, CENTIMETRE_M)
-    return _sized(vehicle, Design(canopies_m={canopy: diameter}), diameter, asked)
+    return _sized(vehicle, sized(diameter), diameter, asked)
 
 
-def _sized(vehicle: Vehicle, design: Design, value: float, asked: int) -> Sized:
-    look = look_at(designed(vehicle, design))
-    return Sized(design=design, value=value, look=look, evaluations=asked + 1)
+def _sized(vehicle: Vehicle, changes: Changes, value: float, asked: int) -> Sized:
+    look = look_at(changed(vehicle, changes))
+    return Sized(changes=changes, value=value, look=look, evaluations=asked + 1)
 
 
 def _rounded_up(value: float, step: float) -> float:

@@ -7,7 +7,9 @@ from itertools import product
 import numpy as np
 
 from finial.assemble.looks.glance import Look
-from finial.assemble.vehicle.changes import Design
+from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.levers import fin_count, fin_station
+from finial.assemble.vehicle.levers import span as span_lever
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.errors import MissingData, OutsideRange
 from finial.sizing.front import undominated
@@ -38,7 +40,7 @@ class Asked:
 class Tried:
     """One fin, the least ballast for its margin, and what comes of it."""
 
-    design: Design
+    changes: Changes
     span: float
     station_m: float
     count: int
@@ -66,7 +68,12 @@ def fin_trade(vehicle: Vehicle, asked: Asked, told: Told = lambda _done: None) -
     """
     found = []
     for done, (span, station, count) in enumerate(_combinations(vehicle, asked), start=1):
-        fin = Design(spans={asked.fin: span}, stations_m={asked.fin: station}, counts={asked.fin: count})
+        sheet, name = vehicle.sheet, asked.fin
+        fin = {
+            **span_lever(sheet, name, span),
+            **fin_station(sheet, name, station),
+            **fin_count(sheet, name, count),
+        }
         told(done)
         try:
             sized = ballast_for(vehicle, asked.item, asked.needed_m, most_kg=asked.most_kg, others=fin)
@@ -74,7 +81,7 @@ def fin_trade(vehicle: Vehicle, asked: Asked, told: Told = lambda _done: None) -
             continue
         found.append(
             Tried(
-                design=sized.design,
+                changes=sized.changes,
                 span=span,
                 station_m=station,
                 count=count,

@@ -3,8 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from finial.assemble.vehicle.changes import Design
+from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.levers import LEVERS
 from finial.core.errors import OutsideRange
+from finial.files.edit import Value
+from finial.files.sheet import Sheet
+from finial.files.toml_places import KeyPath
 
 BALLAST, SPAN, STATION, COUNT, RAIL, CANOPY = "ballast", "span", "station", "count", "rail", "canopy"
 STEPS = {BALLAST: 0.005, SPAN: 0.01, STATION: 0.001, COUNT: 1.0, RAIL: 0.01, CANOPY: 0.01}
@@ -33,23 +37,15 @@ class Variable:
         return min(max(round(value / step) * step, self.low), self.high)
 
 
-def design_of(variables: Sequence[Variable], values: Sequence[float]) -> Design:
-    """Return the design that a point of the search stands for.
+def changes_of(sheet: Sheet, variables: Sequence[Variable], values: Sequence[float]) -> Changes:
+    """Return the changes to the sheet that a point of the search stands for.
 
-    Examples
-    --------
-    >>> rail = Variable(kind="rail", name="", low=2.0, high=6.0)
-    >>> round(design_of([rail], [3.604]).rail_m, 6)
-    3.6
+    Raises
+    ------
+    MissingData
+        If the sheet has nothing of a variable's name.
     """
-    kinds: dict[str, dict[str, float]] = {kind: {} for kind in STEPS}
+    changes: dict[KeyPath, Value] = {}
     for variable, value in zip(variables, values, strict=True):
-        kinds[variable.kind][variable.name] = variable.rounded(value)
-    return Design(
-        masses_kg=kinds[BALLAST],
-        spans=kinds[SPAN],
-        stations_m=kinds[STATION],
-        counts={name: int(count) for name, count in kinds[COUNT].items()},
-        rail_m=next(iter(kinds[RAIL].values()), None),
-        canopies_m=kinds[CANOPY],
-    )
+        changes |= LEVERS[variable.kind](sheet, variable.name, variable.rounded(value))
+    return changes

@@ -42,11 +42,11 @@ class FinControl:
 
 
 def ballast_controls(readiness: Readiness) -> tuple[BallastControl, ...]:
-    """One control for each item called ballast; without any, for the heaviest item."""
+    """One control for each item marked as ballast; without any, for the heaviest item."""
     items = [row for row in readiness.mass.rows if row.kind == "item" and row.mass.value > 0]
-    called_so = [row for row in items if "ballast" in row.name.casefold()]
+    marked = [row for row in items if row.is_ballast]
     heaviest = sorted(items, key=lambda row: row.mass.value)[-1:]
-    return tuple(_ballast(row, readiness.us_units) for row in called_so or heaviest)
+    return tuple(_ballast(row, readiness.us_units) for row in marked or heaviest)
 
 
 def fin_control(readiness: Readiness) -> FinControl | None:

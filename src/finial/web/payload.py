@@ -6,11 +6,15 @@ from typing import Any
 
 from finial.findings.finding import Finding
 from finial.findings.readiness import Readiness
+from finial.report.finding_words import limit, title, what_to_change, why
+from finial.report.guess_words import guess_words
+from finial.report.shown import Shown
+from finial.report.words import CAUTION, answer, margin_words
 from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
 from finial.web.numbers import key_numbers, number_groups
 from finial.web.picture import picture
-from finial.web.words import CAUTION, detail, finding_value, headline, margin_words, sentence
+from finial.web.words import detail, finding_value, sentence
 
 _MOST_GUESSES = 6
 
@@ -31,13 +35,14 @@ def vehicle_payload(readiness: Readiness) -> dict[str, Any]:
 
 def answer_payload(readiness: Readiness) -> dict[str, Any]:
     """Everything that may change when a slider is moved."""
+    shown = Shown(us_units=readiness.us_units)
     return {
         "verdict": readiness.verdict.words,
-        "headline": headline(readiness),
+        "headline": answer(readiness),
         "detail": detail(readiness),
         "key_numbers": [asdict(row) for row in key_numbers(readiness)],
         "groups": [asdict(group) for group in number_groups(readiness)],
-        "findings": [_finding(finding, us_units=readiness.us_units) for finding in readiness.findings],
+        "findings": [_finding(finding, shown) for finding in readiness.findings],
         "guesses": [
             {
                 "what": guess.what,
@@ -45,7 +50,7 @@ def answer_payload(readiness: Readiness) -> dict[str, Any]:
                 "effect": sentence(guess.effect),
                 "advice": sentence(guess.advice),
             }
-            for guess in readiness.guesses[:_MOST_GUESSES]
+            for guess in (guess_words(one, shown) for one in readiness.guesses[:_MOST_GUESSES])
         ],
         "picture": _plain(picture(readiness)),
         "margin_chart": _plain(margin_chart(readiness)),
@@ -60,18 +65,19 @@ def _plain(value: Any) -> Any:
     return [_plain(one) for one in value] if isinstance(value, tuple) else value
 
 
-def _finding(finding: Finding, *, us_units: bool) -> dict[str, Any]:
-    value, _, interval = finding_value(finding, us_units=us_units).partition(" (")
+def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
+    value, _, interval = finding_value(finding, shown).partition(" (")
     return {
-        "subject": finding.subject,
-        "name": finding.name,
+        "key": finding.key,
+        "subject": finding.stage,
+        "name": title(finding, shown),
         "verdict": finding.verdict.words,
         "value": value,
         "interval": interval.rstrip(")"),
-        "limit": finding.limit,
-        "margin": margin_words(finding),
-        "why": finding.why,
-        "fix": finding.fix,
-        "source": finding.source,
+        "limit": limit(finding, shown),
+        "margin": margin_words(finding.margin),
+        "why": why(finding, shown),
+        "fix": what_to_change(finding, shown),
+        "source": finding.bound.source,
         "safety": finding.safety,
     }

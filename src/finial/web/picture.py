@@ -93,7 +93,7 @@ def picture(readiness: Readiness) -> Picture:
 def _labels(readiness: Readiness, point: StabilityPoint) -> Labels:
     us_units = readiness.us_units
     margin = show(point.margin.low, Dimension.LENGTH, us_units)
-    verdict = overall(finding for finding in readiness.findings if finding.subject == "stability")
+    verdict = overall(finding for finding in readiness.findings if finding.stage == "stability")
     return Labels(
         balance=show(point.balance.value, Dimension.LENGTH, us_units),
         pressure=_span(point.pressure, us_units),

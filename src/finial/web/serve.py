@@ -9,8 +9,13 @@ from contextlib import suppress
 
 import uvicorn
 
-from finial.findings.check import Changes, Vehicle, readiness
-from finial.findings.readiness import Readiness
+from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.levers import ballast, span
+from finial.assemble.vehicle.loading import Vehicle
+from finial.files.edit import Value
+from finial.files.toml_places import KeyPath
+from finial.findings.check import readiness
+from finial.findings.readiness import Depth, Readiness
 from finial.web.app import create_app
 from finial.web.session import Session, WhatIf
 
@@ -32,12 +37,27 @@ def serve(
 
 def session_of(loaded: Vehicle) -> Session:
     """Answer a loaded vehicle's sheet as written, and keep what is needed to answer changes."""
+    as_written = readiness(loaded)
 
     def answer(change: WhatIf) -> Readiness:
-        changes = Changes(ballast_kg=change.ballast_kg, fin_span_scale=change.fin_span_scale)
-        return readiness(loaded, changes)
+        changes = _changes(loaded, change)
+        return readiness(loaded, changes, depth=Depth.QUICK) if changes else as_written
 
-    return Session(as_written=answer(WhatIf(ballast_kg={}, fin_span_scale=1.0)), answer=answer)
+    return Session(as_written=as_written, answer=answer)
+
+
+def _changes(loaded: Vehicle, change: WhatIf) -> Changes:
+    """Turn what the sliders say into changes of the sheet; a slider that did not move changes nothing."""
+    sheet = loaded.sheet
+    changes: dict[KeyPath, Value] = {}
+    masses = {item.name: item.mass.value for item in sheet.item}
+    for name, mass_kg in change.ballast_kg.items():
+        if mass_kg != masses.get(name):
+            changes |= ballast(sheet, name, mass_kg)
+    if change.fin_span_scale != 1.0:
+        for fin in sheet.fin:
+            changes |= span(sheet, fin.name, change.fin_span_scale)
+    return changes
 
 
 def serve_session(session: Session, *, port: int, open_browser: bool, tell: Callable[[str], object]) -> None:

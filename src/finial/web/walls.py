@@ -9,6 +9,8 @@ from finial.assemble.strength.stations import StationReserves
 from finial.core.dimensions import Dimension
 from finial.core.units import show
 from finial.findings.readiness import Readiness
+from finial.report.finding_words import limit
+from finial.report.shown import Shown
 
 BAND_EDGES = (1.0, 1.5, 3.0, 6.0)
 BAND_WORDS = ("under 1: more load than strength", "1 to 1.5", "1.5 to 3", "3 to 6", "6 and more")
@@ -142,17 +144,16 @@ def _unknown(stretches: tuple[Stretch, ...], *, us_units: bool) -> str:
 
 def _limit(readiness: Readiness) -> str:
     """Return the limit on reserves in words, as the findings judged it."""
-    judged = (
-        one for one in readiness.findings if one.subject == "strength" and one.name.startswith("reserve:")
-    )
-    return next((one.limit for one in judged if one.limit), "")
+    shown = Shown(us_units=readiness.us_units)
+    judged = (one for one in readiness.findings if one.key == "reserve")
+    return next((limit(one, shown) for one in judged), "")
 
 
-def _sentence(weakest: tuple[WeakPlace, ...], limit: str) -> str:
+def _sentence(weakest: tuple[WeakPlace, ...], least: str) -> str:
     if not weakest:
         return "What walls, rods and joints have left is not known anywhere along the hull."
     worst = weakest[0]
-    asked = f" The check asks for {limit}." if limit else ""
+    asked = f" The check asks for {least}." if least else ""
     return (
         f"Walls, rods and joints have least left {worst.where} aft of the tip: {worst.reserve} times the load"
         f" ({worst.what}, {worst.case}).{asked}"

@@ -27,6 +27,10 @@ class Contribution:
     forward_m: float
     """How far it may move the centre of pressure towards the tip [m]."""
     aft_m: float
+    step_m: float | None = None
+    """Station of the step that is the reason [m]; ``None`` for another reason."""
+    gathered: int = 0
+    """How many small reasons this one stands for; 0 where it stands for itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,7 +190,7 @@ def _contributions(parts: Sequence[DoubtfulForce], floor: float) -> tuple[Contri
             ]
         )
         forward, aft = max(0.0, -float(moved.min())), max(0.0, float(moved.max()))
-        found.append(Contribution(name=part.name, forward_m=forward, aft_m=aft))
+        found.append(Contribution(name=part.name, forward_m=forward, aft_m=aft, step_m=part.step_m))
     return _gathered(sorted(found, key=lambda each: -each.forward_m - each.aft_m), floor)
 
 
@@ -196,7 +200,8 @@ def _gathered(found: Sequence[Contribution], floor: float) -> tuple[Contribution
     if len(small) < 2:
         return tuple(found)
     together = Contribution(
-        name=f"{len(small)} smaller reasons",
+        name="smaller reasons",
+        gathered=len(small),
         forward_m=sum(each.forward_m for each in small),
         aft_m=sum(each.aft_m for each in small),
     )

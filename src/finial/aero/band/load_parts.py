@@ -41,6 +41,8 @@ class DoubtfulForce:
     """Factor on both, one or one for each angle, shape (angle, 1)."""
     central: NDArray[np.float64] | float
     high: NDArray[np.float64] | float
+    step_m: float | None = None
+    """Station of the step behind which the air may let go [m]; ``None`` for another reason."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,7 +187,7 @@ def _bubble_parts(
     def at_rolls(tensor: NDArray[np.float64]) -> NDArray[np.float64]:
         return lift * np.einsum("ri,ij,rj->r", toward, tensor, toward)
 
-    name, share = f"step at {bubble.start_m * 1e3:.0f} mm", bubble.followed
+    name, share = "step", bubble.followed
     return (
         DoubtfulForce(
             name=name,
@@ -194,6 +196,7 @@ def _bubble_parts(
             low=max(0.0, share - FOLLOWED_ERROR),
             central=share,
             high=1.0,
+            step_m=bubble.start_m,
         ),
         DoubtfulForce(
             name=name,

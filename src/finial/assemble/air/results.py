@@ -5,19 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.aero.band.band import Contribution
 from finial.aero.drag.sources import DragSource
 from finial.aero.table.record import AirTable
 from finial.core.estimates import Estimate
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BandContribution:
-    """One reason why the pressure band has width."""
-
-    name: str
-    forward_m: float
-    """How far it may move the centre of pressure towards the tip [m]."""
-    aft_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +56,7 @@ class AirResult:
     """The same without fins, shape (a, r)."""
     bare_forward_m: NDArray[np.float64]
     bare_aft_m: NDArray[np.float64]
-    contributions: tuple[BandContribution, ...]
+    contributions: tuple[Contribution, ...]
     slope_per_rad: Estimate
     """Normal force slope at small angle, with fins, worst roll [1/rad]."""
     bare_slope_per_rad: Estimate

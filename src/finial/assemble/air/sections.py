@@ -15,7 +15,7 @@ from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.table.build import TableInputs, air_table, drag_at
 from finial.aero.table.record import AirTable
-from finial.assemble.air.results import AirResult, BandContribution, FinRow, Straightness
+from finial.assemble.air.results import AirResult, FinRow, Straightness
 from finial.assemble.air.wires import wire_parts
 from finial.assemble.day import day_at_pad
 from finial.assemble.vehicle.fins import all_fins
@@ -80,10 +80,7 @@ def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] 
         bare_central_m=band.bare_central_m,
         bare_forward_m=band.bare_forward_m,
         bare_aft_m=band.bare_aft_m,
-        contributions=tuple(
-            BandContribution(name=part.name, forward_m=part.forward_m, aft_m=part.aft_m)
-            for part in band.contributions
-        ),
+        contributions=band.contributions,
         slope_per_rad=band.slope,
         bare_slope_per_rad=band.bare_slope,
         load_stations_m=band.load_stations_m,

@@ -1,7 +1,6 @@
 """All stages below range safety, in order: shape, mass, air, flight, recovery, strength, electronics."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.air.results import AirResult
@@ -23,16 +22,7 @@ from finial.assemble.vehicle.fins import all_fins
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.picture import display_mesh
 from finial.assemble.vehicle.results import ShapeResult
-from finial.files.sheet_body import ItemEntry
 from finial.shape.measures import extents_m
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Changes:
-    """What the builder tries on the page: ballast by item name [kg], and fin span over the sheet's."""
-
-    ballast_kg: Mapping[str, float] = field(default_factory=dict)
-    fin_span_scale: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,37 +95,3 @@ def _shape(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> ShapeResult:
         across_m=extents_m(vehicle.skin),
         repairs=(*repairs, *(note for note in vehicle.skin.notes if note not in " ".join(repairs))),
     )
-
-
-def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
-    """Return the vehicle with other ballast and fin span; meshes and sections stay.
-
-    Examples
-    --------
-    >>> Changes().fin_span_scale
-    1.0
-    """
-    sheet = vehicle.sheet
-    tried = (_item_tried(item, changes.ballast_kg) for item in sheet.item)
-    items = tuple(item for item in tried if item.mass.value > 0)
-    scale = changes.fin_span_scale
-    fins = tuple(
-        fin.model_copy(
-            update={
-                "outline": tuple(
-                    (along, replace(outward, value=outward.value * scale)) for along, outward in fin.outline
-                )
-            }
-        )
-        for fin in sheet.fin
-    )
-    return replace(vehicle, sheet=sheet.model_copy(update={"item": items, "fin": fins}))
-
-
-def _item_tried(item: ItemEntry, ballast_kg: Mapping[str, float]) -> ItemEntry:
-    """Give the item the mass that is tried; less than its tolerance narrows the tolerance too."""
-    if item.name not in ballast_kg:
-        return item
-    mass_kg = ballast_kg[item.name]
-    mass = replace(item.mass, value=mass_kg, tolerance=min(item.mass.tolerance, mass_kg))
-    return item.model_copy(update={"mass": mass})

@@ -16,6 +16,8 @@ class MassRow:
     mass: Estimate
     station_m: float
     """Balance point of this row [m]."""
+    is_ballast: bool = False
+    """True for an item that is carried for its weight."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,6 +38,8 @@ class Row:
     body: MassProperties
     span_m: tuple[float, float] | None = None
     """Stations the body reaches from and to [m]; ``None`` for a point."""
+    is_ballast: bool = False
+    """True for an item that is carried for its weight."""
 
 
 def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
@@ -45,7 +47,7 @@ def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
     sheet = vehicle.sheet
     return (
         *(_part_row(sheet, part) for part in vehicle.parts),
-        *(_item_row(item) for item in sheet.item),
+        *(_item_row(item) for item in sheet.item if item.mass.value > 0),
         *(_rod_row(sheet, rod) for rod in sheet.rod),
         *(_fin_row(sheet, fin, given) for fin, given in zip(fins, sheet.fin, strict=True)),
         *(_canopy_row(canopy) for canopy in sheet.recovery.canopy),
@@ -60,7 +62,13 @@ def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
     burnout = (*rows, empty)
     return MassResult(
         rows=tuple(
-            MassRow(name=row.name, kind=row.kind, mass=row.mass, station_m=row.station.value)
+            MassRow(
+                name=row.name,
+                kind=row.kind,
+                mass=row.mass,
+                station_m=row.station.value,
+                is_ballast=row.is_ballast,
+            )
             for row in lift_off
         ),
         lift_off=combined(row.body for row in lift_off),
@@ -196,6 +204,7 @@ def _item_row(item: ItemEntry) -> Row:
         mass=item.mass.estimate(item.known_by, method="entered in the sheet"),
         station=item.station.estimate(KnownBy.MEASURED),
         body=point_mass(item.mass.value, item.station.value, offset),
+        is_ballast=item.ballast,
     )
 
 

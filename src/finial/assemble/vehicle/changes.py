@@ -1,138 +1,114 @@
-"""What may be sized: ballast, fins, rail and canopies; tried on a vehicle, or written into its sheet."""
+"""Changes to a vehicle: new values at places of its sheet, as they would be written there.
+
+One form serves the page's sliders, sizing, ``with_`` and writing back: place and value,
+such as ``("item", 0, "mass"): "1.6 kg"``.
+"""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import Any
 
-from finial.assemble.vehicle.loading import Vehicle
-from finial.core.errors import MissingData
-from finial.core.units import Quantity
-from finial.files.edit import Value
-from finial.files.sheet import Sheet
-from finial.files.sheet_body import FinEntry, ItemEntry
-from finial.files.sheet_recovery import CanopyEntry
+from pydantic import ValidationError
+
+from finial.assemble.vehicle.known_names import unknown_names
+from finial.assemble.vehicle.loading import NamesAbove, PlacedPart, Vehicle, built, motor_of
+from finial.core.errors import BuildSheetError
+from finial.files.edit import Value, changed_text
+from finial.files.faults import faults_from
+from finial.files.fields import Record
+from finial.files.sheet import Sheet, sheet_from
+from finial.files.source import read_toml, toml_from
 from finial.files.toml_places import KeyPath
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Design:
-    """Changes to a sheet, by the names in it; what is left out stays as it is."""
-
-    masses_kg: Mapping[str, float] = field(default_factory=dict)
-    """Of items."""
-    spans: Mapping[str, float] = field(default_factory=dict)
-    """Of fins: how far out they reach, over the sheet's."""
-    stations_m: Mapping[str, float] = field(default_factory=dict)
-    """Of fins: where the root begins."""
-    counts: Mapping[str, int] = field(default_factory=dict)
-    """Of fins."""
-    rail_m: float | None = None
-    canopies_m: Mapping[str, float] = field(default_factory=dict)
-    """Diameters of canopies, measured as the sheet says."""
+Changes = Mapping[KeyPath, Value]
+"""New values by place; what is left out stays as it is."""
 
 
-def designed(vehicle: Vehicle, design: Design) -> Vehicle:
-    """Return the vehicle as it would be; meshes and sections stay.
+def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
+    """Return the vehicle with the changed sheet; meshes, sections, motor and site stay as they were read.
 
     Raises
     ------
-    MissingData
-        If the sheet has no item, fin or canopy of a name.
+    BuildSheetError
+        If a place does not take such a value.
     """
+    if not changes:
+        return vehicle
     sheet = vehicle.sheet
-    _refuse_strangers(sheet, design)
-    launch, recovery = sheet.launch, sheet.recovery
-    if design.rail_m is not None:
-        launch = launch.model_copy(update={"rail_length": metres(design.rail_m)})
-    canopies = tuple(_canopy(canopy, design) for canopy in recovery.canopy)
-    update = {
-        "item": tuple(_item(item, design) for item in sheet.item),
-        "fin": tuple(_fin(fin, design) for fin in sheet.fin),
-        "launch": launch,
-        "recovery": recovery.model_copy(update={"canopy": canopies}),
-    }
-    return replace(vehicle, sheet=sheet.model_copy(update=update))
+    for where, value in changes.items():
+        sheet = _put(vehicle, sheet, where, value)
+    parts = tuple(_as_written(part, sheet) for part in vehicle.parts)
+    return replace(vehicle, sheet=sheet, parts=parts)
 
 
-def sheet_changes(sheet: Sheet, design: Design) -> dict[KeyPath, Value]:
-    """Values to write into the sheet so that it says this design."""
-    _refuse_strangers(sheet, design)
-    changes: dict[KeyPath, Value] = {}
-    for index, item in enumerate(sheet.item):
-        if item.name in design.masses_kg:
-            tolerance = item.mass.text.partition("+-")[2].strip() if item.mass.tolerance else ""
-            mass = f"{1e3 * design.masses_kg[item.name]:.0f} g"
-            changes["item", index, "mass"] = f"{mass} +- {tolerance}" if tolerance else mass
-    for index, fin in enumerate(sheet.fin):
-        shaped = _fin(fin, design)
-        if fin.name in design.spans:
-            points = [[along.text, outward.text] for along, outward in shaped.outline]
-            changes["fin", index, "outline"] = points
-        if fin.name in design.stations_m:
-            changes["fin", index, "station"] = shaped.station.text
-        if fin.name in design.counts:
-            changes["fin", index, "count"] = shaped.count
-    if design.rail_m is not None:
-        changes["launch", "rail_length"] = metres(design.rail_m).text
-    for index, canopy in enumerate(sheet.recovery.canopy):
-        if canopy.name in design.canopies_m:
-            changes["recovery", "canopy", index, "diameter"] = metres(design.canopies_m[canopy.name]).text
-    return changes
+def reread(vehicle: Vehicle, changes: Changes, names_above: NamesAbove) -> Vehicle:
+    """Return the vehicle that the sheet would give with these values, checked like any sheet.
 
+    Meshes are read and sliced again only where the shape changes.
 
-def metres(value_m: float) -> Quantity:
-    """Return a length as a builder would write it, to a tenth of a millimetre.
-
-    Examples
-    --------
-    >>> metres(0.1855).text
-    '185.5 mm'
+    Raises
+    ------
+    BuildSheetError
+        With all faults of the changed sheet.
     """
-    return Quantity(value=value_m, text=f"{1e3 * value_m:.1f} mm".replace(".0 mm", " mm"))
+    source = read_toml(vehicle.files.path)
+    files = sheet_from(toml_from(source.path, changed_text(source, changes)))
+    if _shape(files.sheet) != _shape(vehicle.files.sheet):
+        return built(files, lambda _note: None, names_above)
+    unknown = unknown_names(files, names_above(files.sheet))
+    if unknown:
+        raise BuildSheetError(unknown)
+    parts = tuple(_as_written(part, files.sheet) for part in vehicle.parts)
+    return replace(vehicle, files=files, sheet=files.sheet, motor=motor_of(files.motor), parts=parts)
 
 
-def _item(item: ItemEntry, design: Design) -> ItemEntry:
-    if item.name not in design.masses_kg:
-        return item
-    mass_kg = design.masses_kg[item.name]
-    mass = replace(item.mass, value=mass_kg, tolerance=min(item.mass.tolerance, mass_kg))
-    return item.model_copy(update={"mass": mass})
+def _shape(sheet: Sheet) -> tuple[object, ...]:
+    """Everything in a sheet that decides what is sliced, and which fins a mesh is found to carry."""
+    drawn = tuple((part.name, part.mesh, part.mesh_unit, part.tiers, part.outside) for part in sheet.part)
+    places = tuple(part.tip_station for part in sheet.part)
+    fins = tuple((fin.station, fin.count, fin.first_at) for fin in sheet.fin)
+    return (sheet.vehicle.up, drawn, places, fins)
 
 
-def _fin(fin: FinEntry, design: Design) -> FinEntry:
-    scale = design.spans.get(fin.name, 1.0)
-    update: dict[str, Any] = {
-        "outline": tuple((along, _scaled(outward, scale)) for along, outward in fin.outline),
-        "count": design.counts.get(fin.name, fin.count),
-    }
-    if fin.name in design.stations_m:
-        update["station"] = metres(design.stations_m[fin.name])
-    return fin.model_copy(update=update)
+def _as_written(part: PlacedPart, sheet: Sheet) -> PlacedPart:
+    """Keep the very part where nothing changed: what was solved for it is found by it."""
+    spec = next(one for one in sheet.part if one.name == part.spec.name)
+    return part if spec == part.spec else replace(part, spec=spec)
 
 
-def _scaled(outward: Quantity, scale: float) -> Quantity:
-    return outward if scale == 1.0 or outward.value == 0.0 else metres(outward.value * scale)
+def _put(vehicle: Vehicle, sheet: Sheet, where: KeyPath, value: Value) -> Sheet:
+    try:
+        return _with(sheet, where, value)
+    except ValidationError as error:
+        raise BuildSheetError(faults_from(_at(error, where), read_toml(vehicle.files.path), Sheet)) from error
 
 
-def _canopy(canopy: CanopyEntry, design: Design) -> CanopyEntry:
-    """Give a canopy another diameter; its mass grows with its area."""
-    if canopy.name not in design.canopies_m:
-        return canopy
-    diameter = metres(design.canopies_m[canopy.name])
-    area = (diameter.value / canopy.diameter.value) ** 2
-    mass = replace(canopy.mass, value=canopy.mass.value * area, tolerance=canopy.mass.tolerance * area)
-    kept = replace(diameter, tolerance=canopy.diameter.tolerance)
-    return canopy.model_copy(update={"diameter": kept, "mass": mass})
+def _with(record: Any, where: KeyPath, value: Value) -> Any:
+    """Return a record, or a tuple of records, with one value in it replaced and read anew."""
+    step, *rest = where
+    if isinstance(record, tuple):
+        assert isinstance(step, int)
+        inside = _with(record[step], tuple(rest), value) if rest else value
+        return (*record[:step], inside, *record[step + 1 :])
+    assert isinstance(record, Record)
+    if rest:
+        inside = _with(getattr(record, str(step)), tuple(rest), value)
+        return record.model_copy(update={str(step): inside})
+    return type(record).model_validate({**dict(record), str(step): value})
 
 
-def _refuse_strangers(sheet: Sheet, design: Design) -> None:
-    for kind, names, known in (
-        ("item", design.masses_kg, sheet.item),
-        ("fin", {**design.spans, **design.stations_m, **design.counts}, sheet.fin),
-        ("canopy", design.canopies_m, sheet.recovery.canopy),
-    ):
-        there = [record.name for record in known]
-        for name in names:
-            if name not in there:
-                listed = ", ".join(f'"{one}"' for one in there) or "none"
-                raise MissingData(f'the sheet has no {kind} "{name}": it has {listed}')
+def _at(error: ValidationError, where: KeyPath) -> ValidationError:
+    """Put the path of the record before that inside it."""
+    details: list[Any] = [
+        {**detail, "loc": (*where[:-1], *detail["loc"]), "type": _kind(detail)} for detail in error.errors()
+    ]
+    return ValidationError.from_exception_data(error.title, details)
+
+
+def _kind(detail: Any) -> Any:
+    """Give custom errors back as errors, not as names."""
+    from pydantic_core import PydanticCustomError
+
+    if detail["type"] == "refusal":
+        return PydanticCustomError("refusal", "{accepted}", detail["ctx"])
+    return detail["type"]

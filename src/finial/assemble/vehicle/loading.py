@@ -95,7 +95,17 @@ def load_vehicle(path: Path, tell: Tell, names_above: NamesAbove = _no_names) ->
     BuildSheetError
         With all faults in the sheet, its files, its meshes and how they fit together.
     """
-    files = read_sheet(path)
+    return built(read_sheet(path), tell, names_above)
+
+
+def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -> Vehicle:
+    """Build the vehicle of a sheet that was read.
+
+    Raises
+    ------
+    BuildSheetError
+        With all faults in its meshes and how they fit together.
+    """
     unknown = unknown_names(files, names_above(files.sheet))
     try:
         parts, skin, fins = _fitted(files, tell)

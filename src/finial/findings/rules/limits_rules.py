@@ -1,6 +1,6 @@
 """Are the builder's own limits laxer than the usual ones?"""
 
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Finding, Fix, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
@@ -34,14 +34,7 @@ HIGHER_IS_STRICTER = frozenset(
 )
 """Limits that a value must not fall below."""
 
-OWN = Rule(
-    subject="limits",
-    name="the build sheet's own limits",
-    dimension=None,
-    why="A verdict is worth what its limits are: whoever reads go must know which were let out.",
-    source="the table of usual limits",
-    safety=True,
-)
+OWN = Rule(key="own-limits", stage="limits", source="the table of usual limits", safety=True)
 
 
 def limits_findings(limits: Limits) -> list[Finding]:
@@ -50,10 +43,9 @@ def limits_findings(limits: Limits) -> list[Finding]:
         return []
     usual = Limits(own={})
     lax = [name for name in limits.own if _is_laxer(name, limits.own[name], usual[name].value)]
-    verdict = Verdict.CAUTION if lax else Verdict.GO
-    told = ", ".join(f"{name} {limits.own[name]:.3g} in place of {usual[name].value:.3g}" for name in lax)
-    fix = f"In SI units: {told}. Take them out of [limits], or be ready to say why."
-    return [OWN.finding(verdict, "none laxer than usual", fix)]
+    told = ", ".join(f"{name} {limits.own[name]:.3g} ({usual[name].value:.3g})" for name in lax)
+    fix = Fix(key="say-why", facts={"lax": told})
+    return [OWN.holds(Verdict.CAUTION if lax else Verdict.GO, fixes=(fix,))]
 
 
 def _is_laxer(name: str, own: float, usual: float) -> bool:

@@ -12,207 +12,164 @@ from finial.assemble.recovery.results import (
 )
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, exact
-from finial.core.units import show
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 from finial.recovery.packs.packing import Fit
 
-GROUND_TEST = "Always ground-test the charge, by or with someone licensed and practised, before it flies."
+LANDING_SPEED, LANDING_ENERGY, IN_WIND = "landing-speed", "landing-energy", "landing-energy-in-wind"
+PACK = Rule(
+    key="pack-leaves-bay",
+    stage="recovery",
+    dimension=Dimension.DENSITY,
+    source="pack densities from memory of Knacke, NWC TP 6575, 1991, and common practice",
+    safety=True,
+)
+WAITS = Rule(
+    key="waits-for-height",
+    stage="recovery",
+    dimension=Dimension.LENGTH,
+    source="the flight and its corners",
+)
+OPENER = Rule(key="joint-opener", stage="recovery", source="the build sheet", safety=True)
 
 
-def recovery_findings(recovery: RecoveryResult, limits: Limits, *, us_units: bool) -> list[Finding]:
+def recovery_findings(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     """Judge landing, opening, charges, pins and cords."""
-    findings = _landing(recovery, limits, us_units)
-    findings += [_charge(charge, limits, us_units) for charge in recovery.charges]
-    findings += _all_pins(recovery, limits, us_units)
-    findings += _backups(recovery, limits, us_units)
+    findings = _landing(recovery, limits)
+    findings += [_charge(charge, limits) for charge in recovery.charges]
+    findings += _all_pins(recovery, limits)
+    findings += _backups(recovery, limits)
     findings += [_pack(pack) for pack in recovery.packs]
-    findings += [_early(early, us_units) for early in recovery.early]
+    findings += [_early(early) for early in recovery.early]
     findings += [_unopened(joint) for joint in recovery.unopened]
-    findings += [_cord(cord, limits, us_units) for cord in recovery.cords]
-    return findings + [_opening(canopy, recovery, limits, us_units) for canopy in recovery.canopies]
+    findings += [_cord(cord, limits) for cord in recovery.cords]
+    return findings + [_opening(canopy, recovery, limits) for canopy in recovery.canopies]
 
 
-def _landing(recovery: RecoveryResult, limits: Limits, us_units: bool) -> list[Finding]:
+def _rule(key: str, dimension: Dimension, source: str, *, safety: bool = True) -> Rule:
+    return Rule(key=key, stage="recovery", dimension=dimension, source=source, safety=safety)
+
+
+def _landing(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     speed, energy = limits["landing_speed"], limits["landing_energy"]
-    speed_rule = Rule(
-        subject="recovery",
-        name="landing speed",
-        dimension=Dimension.SPEED,
-        why="Printed walls crack at the base, and a heavy part hurts whoever stands under it.",
-        source=speed.source,
-        safety=True,
-    )
-    energy_rule = Rule(
-        subject="recovery",
-        name="landing energy",
-        dimension=Dimension.ENERGY,
-        why="What its fall gives to the ground, a car or a person when it lands in still air.",
-        source=energy.source,
-        safety=True,
-    )
-    fix = "A larger canopy, one with more drag, or a lighter vehicle."
-    by_energy = energy_rule.at_most(recovery.landing_energy, energy.value, fix=fix, us_units=us_units)
+    fixes = (Fix(key="larger-canopy"),)
+    by_speed = _rule(LANDING_SPEED, Dimension.SPEED, speed.source)
+    by_energy = _rule(LANDING_ENERGY, Dimension.ENERGY, energy.source)
     found = [
-        speed_rule.at_most(recovery.landing_speed, speed.value, fix=fix, us_units=us_units),
-        softened(by_energy, Verdict.CAUTION),
+        by_speed.at_most(recovery.landing_speed, speed.value, fixes=fixes),
+        softened(by_energy.at_most(recovery.landing_energy, energy.value, fixes=fixes), Verdict.CAUTION),
     ]
-    if recovery.landings:
-        found.append(_landing_in_wind(recovery, limits, us_units))
-    return found
+    return [*found, _landing_in_wind(recovery, limits)] if recovery.landings else found
 
 
-def _landing_in_wind(recovery: RecoveryResult, limits: Limits, us_units: bool) -> Finding:
+def _landing_in_wind(recovery: RecoveryResult, limits: Limits) -> Finding:
     """Judge the heaviest piece: the limit is one for each part, and the wind carries all of them."""
     energy, row = limits["landing_energy"], recovery.landings[-1]
-    rule = Rule(
-        subject="recovery",
-        name=f"landing energy of {row.what}, carried by the wind",
-        dimension=Dimension.ENERGY,
-        why="The wind carries what falls, and its speed counts like that of the fall.",
-        source=f"{energy.source}; the rule it comes from counts the fall alone",
-        safety=True,
+    source = f"{energy.source}; the rule it comes from counts the fall alone"
+    rule = _rule(IN_WIND, Dimension.ENERGY, source)
+    judged = rule.at_most(
+        row.with_wind, energy.value, subject=Subject(name=row.what), fixes=(Fix(key="less-wind"),)
     )
-    fix = "Fly in less wind, or bring it down slower."
-    judged = rule.at_most(row.with_wind, energy.value, fix=fix, us_units=us_units)
     # The rule behind the limit leaves the wind out: passing it, or perhaps passing it, is a caution.
     return judged if judged.verdict is Verdict.GO else replace(judged, verdict=Verdict.CAUTION)
 
 
-def _charge(charge: ChargeResult, limits: Limits, us_units: bool) -> Finding:
-    over = limits["charge_over_pins"]
-    rule = Rule(
-        subject="recovery",
-        name=f"{charge.name} opens {charge.bay}",
-        dimension=Dimension.FORCE,
-        why=f"A charge that does not part the joint leaves the canopy inside. {GROUND_TEST}",
-        source=over.source,
-        safety=True,
-    )
+def _charge(charge: ChargeResult, limits: Limits) -> Finding:
+    over, subject = limits["charge_over_pins"], Subject(name=charge.name)
+    rule = _rule("charge-opens", Dimension.FORCE, over.source)
+    facts = {"bay": charge.bay}
     if charge.powder is None or charge.force_on_joint is None:
-        return rule.finding(Verdict.NOT_KNOWN, "parts the joint", f"Enter the powder mass of {charge.name}.")
+        return rule.holds(Verdict.NOT_KNOWN, subject=subject, facts=facts, fixes=(Fix(key="enter-powder"),))
     needed = over.value * charge.resistance.high
-    fix = f"A larger charge, fewer or weaker pins, or a looser joint. {GROUND_TEST}"
-    return rule.at_least(charge.force_on_joint, needed, fix=fix, us_units=us_units)
+    return rule.at_least(
+        charge.force_on_joint, needed, subject=subject, facts=facts, fixes=(Fix(key="more-push"),)
+    )
 
 
-def _all_pins(recovery: RecoveryResult, limits: Limits, us_units: bool) -> list[Finding]:
+def _all_pins(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     """Judge the pins of each bay once, however many charges it has."""
     by_bay = {charge.bay: charge for charge in reversed(recovery.charges) if charge.pins_hold is not None}
-    return [_pins(charge, limits, us_units) for charge in reversed(by_bay.values())]
+    return [_pins(charge, limits) for charge in reversed(by_bay.values())]
 
 
 def _pack(pack: PackStudy) -> Finding:
-    rule = Rule(
-        subject="recovery",
-        name=f"canopy can leave {pack.bay}",
-        dimension=Dimension.DENSITY,
-        why=f"{pack.fit.capitalize()}. A canopy that stays in its bay is no canopy.",
-        source="pack densities from memory of Knacke, NWC TP 6575, 1991, and common practice",
-        safety=True,
-    )
     verdict = Verdict.GO if pack.comes_out else Verdict.CAUTION
     if pack.fit == Fit.TOO_MUCH.words:
         verdict = Verdict.NO_GO
-    fix = f"A bay {1000 * pack.room_m:.0f} mm long, a wider one, a thinner canopy or a shorter cord."
-    return rule.finding(verdict, "packed by hand, out through a mouth as wide", fix, pack.density)
-
-
-def _early(early: EarlyOpening, us_units: bool) -> Finding:
-    rule = Rule(
-        subject="recovery",
-        name=f"{early.canopy} waits for its height",
-        dimension=Dimension.LENGTH,
-        why="A computer set above the top of the flight lets it out at the top: it drifts all the way down.",
-        source="the flight and its corners",
+    room = Amount(value=pack.room_m, dimension=Dimension.LENGTH)
+    return PACK.holds(
+        verdict,
+        value=pack.density,
+        subject=Subject(name=pack.bay),
+        facts={"fit": pack.fit},
+        fixes=(Fix(key="longer-bay", facts={"room": room}),),
     )
-    height = show(early.height_m, Dimension.LENGTH, us_units=us_units)
-    fix = f"Set {early.canopy} well below the top, or to apogee if that is meant."
-    return rule.finding(Verdict.CAUTION, f"top above {height} in every flight", fix, early.top_m)
+
+
+def _early(early: EarlyOpening) -> Finding:
+    height = Amount(value=early.height_m, dimension=Dimension.LENGTH)
+    return WAITS.holds(
+        Verdict.CAUTION,
+        value=early.top_m,
+        subject=Subject(name=early.canopy),
+        facts={"height": height},
+        fixes=(Fix(key="below-the-top"),),
+    )
 
 
 def _unopened(joint: str) -> Finding:
-    rule = Rule(
-        subject="recovery",
-        name=f"what opens {joint}",
-        dimension=None,
-        why="Its pins are in the sheet, but no charge is there to break them.",
-        source="the build sheet",
-        safety=True,
-    )
-    fix = f"Enter the charge of {joint}, or take its pins out if nothing opens it."
-    return rule.finding(Verdict.NOT_KNOWN, "a charge in its bay", fix)
+    return OPENER.holds(Verdict.NOT_KNOWN, subject=Subject(name=joint), fixes=(Fix(key="enter"),))
 
 
-def _backups(recovery: RecoveryResult, limits: Limits, us_units: bool) -> list[Finding]:
+def _backups(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     """Judge each backup against the charge it stands in for: it must do what that one could not."""
     powders = {charge.name: charge.powder for charge in recovery.charges}
     return [
-        _backup(charge, first, limits, us_units)
+        _backup(charge, charge.powder, first, limits)
         for charge in recovery.charges
         if charge.powder is not None and (first := powders.get(charge.backup_of)) is not None
     ]
 
 
-def _backup(charge: ChargeResult, first: Estimate, limits: Limits, us_units: bool) -> Finding:
+def _backup(charge: ChargeResult, powder: Estimate, first: Estimate, limits: Limits) -> Finding:
     over = limits["backup_over_main"]
-    rule = Rule(
-        subject="recovery",
-        name=f"{charge.name} is larger than {charge.backup_of}",
-        dimension=Dimension.MASS,
-        why=f"A backup that equals the charge which failed may fail the same way. {GROUND_TEST}",
-        source=over.source,
-        safety=True,
+    rule = _rule("backup-larger", Dimension.MASS, over.source)
+    found = rule.at_least(
+        exact(powder.value, known_by=powder.known_by),
+        over.value * first.value,
+        subject=Subject(name=charge.name),
+        facts={"first": charge.backup_of},
+        fixes=(Fix(key="more-powder"),),
     )
-    assert charge.powder is not None
-    middle = exact(charge.powder.value, known_by=charge.powder.known_by)
-    fix = f"More powder in the backup, if wall and joint bear it. {GROUND_TEST}"
-    found = rule.at_least(middle, over.value * first.value, fix=fix, us_units=us_units)
     return softened(found, Verdict.CAUTION)
 
 
-def _pins(charge: ChargeResult, limits: Limits, us_units: bool) -> Finding:
+def _pins(charge: ChargeResult, limits: Limits) -> Finding:
     over = limits["pins_over_load"]
-    rule = Rule(
-        subject="recovery",
-        name=f"pins of {charge.bay} hold until the charge",
-        dimension=Dimension.FORCE,
-        why="Pins that break early let drag or trapped air part the vehicle at speed.",
-        source=over.source,
+    rule = _rule("pins-hold", Dimension.FORCE, over.source, safety=False)
+    return rule.at_least(
+        charge.pins_hold,
+        over.value * charge.early_load.high,
+        subject=Subject(name=charge.bay),
+        fixes=(Fix(key="more-pins"),),
     )
-    fix = "More or stronger pins, or a vent so that the bay's air can leave on the way up."
-    return rule.at_least(charge.pins_hold, over.value * charge.early_load.high, fix=fix, us_units=us_units)
 
 
-def _cord(cord: CordResult, limits: Limits, us_units: bool) -> Finding:
+def _cord(cord: CordResult, limits: Limits) -> Finding:
     reserve = limits["cord_reserve"]
-    rule = Rule(
-        subject="recovery",
-        name=f"{cord.name} against the separation",
-        dimension=Dimension.FORCE,
-        why="A cord that breaks drops one half without a canopy.",
-        source=reserve.source,
-        safety=True,
+    rule = _rule("cord-separation", Dimension.FORCE, reserve.source)
+    needed = reserve.value * cord.peak_load.high
+    return rule.at_least(
+        cord.strength, needed, subject=Subject(name=cord.name), fixes=(Fix(key="stronger-cord"),)
     )
-    fix = "A longer or stretchier cord, stronger webbing, or sewn ends instead of knots."
-    return rule.at_least(cord.strength, reserve.value * cord.peak_load.high, fix=fix, us_units=us_units)
 
 
-def _opening(canopy: CanopyResult, recovery: RecoveryResult, limits: Limits, us_units: bool) -> Finding:
-    reserve = limits["cord_reserve"]
-    rule = Rule(
-        subject="recovery",
-        name=f"opening load of {canopy.name} against the cord",
-        dimension=Dimension.FORCE,
-        why="The canopy's opening snatch runs through the same cord.",
-        source=reserve.source,
-        safety=True,
-    )
+def _opening(canopy: CanopyResult, recovery: RecoveryResult, limits: Limits) -> Finding:
+    reserve, subject = limits["cord_reserve"], Subject(name=canopy.name)
+    rule = _rule("opening-load", Dimension.FORCE, reserve.source)
     if not recovery.cords:
-        return rule.finding(
-            Verdict.NOT_KNOWN, "a cord in the sheet", "Enter the cord under [[recovery.cord]]."
-        )
+        return rule.holds(Verdict.NOT_KNOWN, subject=subject, fixes=(Fix(key="enter-cord"),))
     weakest = min(cord.strength.low for cord in recovery.cords)
-    fix = "Open slower: later, with a drogue, a reefed canopy, or a stronger cord."
-    return rule.at_most(canopy.opening_load, weakest / reserve.value, fix=fix, us_units=us_units)
+    fixes = (Fix(key="open-slower"),)
+    return rule.at_most(canopy.opening_load, weakest / reserve.value, subject=subject, fixes=fixes)

@@ -13,24 +13,53 @@ from finial.assemble.recovery.records import (
 )
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
-from finial.findings.rules.recovery_rules import GROUND_TEST
 
 ON_TIME_S = 1.0
 """Events this close to their time count as on time [s]."""
+ON_TIME, EARLY_OR_LATE = "on-time", "early-or-late"
 NO_LIMIT = "no published limit exists for a cord on a lip: the model's own assumptions, or a pull test"
 
 
-def study_findings(study: RecoveryStudy, limits: Limits, *, us_units: bool) -> list[Finding]:
+OPENS = Rule(
+    key="charge-parts-joint",
+    stage="recovery",
+    dimension=Dimension.SPEED,
+    source="the model's weak end: everything assumed at the end that hurts",
+    safety=True,
+)
+EXIT = Rule(
+    key="pack-exit",
+    stage="recovery",
+    source="assumed: 1 to 9 kPa of a hand-made pack on the wall, friction of cloth 0.15 to 0.5",
+    safety=True,
+)
+JOINT = Rule(
+    key="joint-force",
+    stage="recovery",
+    dimension=Dimension.FORCE,
+    source="common practice: 300 to 350 lbf as the most on large tubes",
+    safety=True,
+)
+LIP = Rule(key="lip-holds", stage="recovery", source=NO_LIMIT)
+MEETING = Rule(
+    key="sides-keep-apart",
+    stage="recovery",
+    dimension=Dimension.SPEED,
+    source="common practice: pieces that fly back strike fins and shells",
+)
+
+
+def study_findings(study: RecoveryStudy, limits: Limits) -> list[Finding]:
     """Judge everything that only the closer look knows."""
-    findings = [_exit(one, us_units) for one in study.exits]
+    findings = [_exit(one) for one in study.exits]
     for burst in study.bursts:
         findings += [_opens(shot) for shot in burst.shots if not _is_all(shot)]
-        findings += [_wall(burst, limits, us_units), _joint(burst, us_units)]
+        findings += [_wall(burst, limits), _joint(burst)]
     for tether in study.tethers:
-        findings += [_cord(tether, limits, us_units), *_lip(tether), *_meeting(tether)]
+        findings += [_cord(tether, limits), *_lip(tether), *_meeting(tether)]
     return findings
 
 
@@ -38,86 +67,59 @@ def _is_all(shot: Shot) -> bool:
     return shot.what.startswith("all ")
 
 
-def _exit(study: ExitStudy, us_units: bool) -> Finding:
+def _exit(study: ExitStudy) -> Finding:
     way, over = best_of(study)
-    held = f"{study.friction.low:.0f} to {study.friction.high:.0f} N"
-    rule = Rule(
-        subject="recovery",
-        name=f"pack leaves {study.bay}, {way}",
-        dimension=None,
-        why=f"Friction of the squeezed pack, assumed, holds it with {held}.",
-        source="assumed: 1 to 9 kPa of a hand-made pack on the wall, friction of cloth 0.15 to 0.5",
-        safety=True,
+    held = Amount(value=study.friction, dimension=Dimension.FORCE)
+    untold = over is study.push and not study.behind_told
+    fixes = (*((Fix(key="say-behind"),) if untold else ()), Fix(key="push-out"))
+    judged = EXIT.at_least(
+        over, 1.0, subject=Subject(name=study.bay, case=way), facts={"held": held}, fixes=fixes
     )
-    fix = "Push the pack out with a scale and write down the force; pack it looser, dust the bay with talc."
-    if over is study.push and not study.behind_told:
-        fix = f"Say behind_pack = true if the charge does lie behind the pack, false if not. {fix}"
-        judged = rule.at_least(over, 1.0, fix=fix, us_units=us_units)
-        return replace(judged, verdict=max(judged.verdict, Verdict.CAUTION), fix=fix)
-    return rule.at_least(over, 1.0, fix=fix, us_units=us_units)
+    if untold:
+        return replace(judged, verdict=max(judged.verdict, Verdict.CAUTION), fixes=fixes)
+    return judged
 
 
 def _opens(shot: Shot) -> Finding:
-    rule = Rule(
-        subject="recovery",
-        name=f"{shot.what} parts the joint, followed in time",
-        dimension=Dimension.SPEED,
-        why=f"Slow burning, cold walls and a bay that swells all take from the charge. {GROUND_TEST}",
-        source="the model's weak end: everything assumed at the end that hurts",
-        safety=True,
-    )
     verdict = Verdict.GO if shot.opens else Verdict.NOT_KNOWN if shot.speed.value > 0 else Verdict.NO_GO
-    fix = f"A larger charge, fewer or weaker pins, a shorter shoulder; or enter the shoulder. {GROUND_TEST}"
-    return rule.finding(verdict, "parts even at the weak end", fix, shot.speed)
+    fixes = (Fix(key="more-push"),)
+    return OPENS.holds(verdict, value=shot.speed, subject=Subject(name=shot.what), fixes=fixes)
 
 
-def _wall(burst: BurstStudy, limits: Limits, us_units: bool) -> Finding:
-    reserve = limits["reserve"]
+def _wall(burst: BurstStudy, limits: Limits) -> Finding:
+    reserve, subject = limits["reserve"], Subject(name=burst.bay)
     rule = Rule(
-        subject="recovery",
-        name=f"wall of {burst.bay} under all its charges at once",
+        key="bay-wall",
+        stage="recovery",
         dimension=Dimension.PRESSURE,
-        why="Two computers may fire in the same instant.",
         source=reserve.source,
         safety=True,
     )
     peak = max((shot.peak for shot in burst.shots), key=lambda peak: peak.high)
     if burst.wall_holds_pa is None:
-        return rule.finding(
-            Verdict.NOT_KNOWN,
-            "wall and material of the bay",
-            f"Enter wall and material of {burst.bay}.",
-            peak,
-        )
-    fix = "A thicker or round tube, or charges whose sum it bears."
-    return rule.at_most(peak, burst.wall_holds_pa.low / reserve.value, fix=fix, us_units=us_units)
+        fixes = (Fix(key="enter"),)
+        return rule.holds(Verdict.NOT_KNOWN, value=peak, subject=subject, fixes=fixes)
+    most = burst.wall_holds_pa.low / reserve.value
+    return rule.at_most(peak, most, subject=subject, fixes=(Fix(key="thicker"),))
 
 
-def _joint(burst: BurstStudy, us_units: bool) -> Finding:
-    rule = Rule(
-        subject="recovery",
-        name=f"force on the joint of {burst.bay} under all its charges at once",
-        dimension=Dimension.FORCE,
-        why="Bulkheads, eye bolts and glue see this force before the cord does.",
-        source="common practice: 300 to 350 lbf as the most on large tubes",
-        safety=True,
-    )
+def _joint(burst: BurstStudy) -> Finding:
     force = exact(burst.joint_peak_n, known_by=KnownBy.ASSUMED, method="largest force at the strong end")
-    fix = "Smaller charges, or delay the backup by a second so that they cannot add."
-    return softened(rule.at_most(force, burst.joint_cap_n, fix=fix, us_units=us_units), Verdict.CAUTION)
+    fixes = (Fix(key="smaller"),)
+    judged = JOINT.at_most(force, burst.joint_cap_n, subject=Subject(name=burst.bay), fixes=fixes)
+    return softened(judged, Verdict.CAUTION)
 
 
 def _on_time(tether: TetherStudy) -> list[PulledCase]:
     return [*(case for case in tether.cases if abs(case.offset_s) <= ON_TIME_S), *tether.spread]
 
 
-def _cord(tether: TetherStudy, limits: Limits, us_units: bool) -> Finding:
+def _cord(tether: TetherStudy, limits: Limits) -> Finding:
     reserve = limits["cord_reserve"]
     rule = Rule(
-        subject="recovery",
-        name=f"{tether.cord} through separation and opening, followed in time",
+        key="cord-in-time",
+        stage="recovery",
         dimension=Dimension.FORCE,
-        why="A cord that breaks drops one half without a canopy.",
         source=reserve.source,
         safety=True,
     )
@@ -131,32 +133,20 @@ def _cord(tether: TetherStudy, limits: Limits, us_units: bool) -> Finding:
         method="pieces on cords followed in time, events within a second, three winds, starts at their ends",
         source="Newton's laws; cord data as in the cord table",
     )
-    fix = "A longer or stretchier cord, stronger webbing, or sewn ends instead of knots."
-    return rule.at_most(pull, tether.strength.low / reserve.value, fix=fix, us_units=us_units)
+    most = tether.strength.low / reserve.value
+    fixes = (Fix(key="stronger-cord"),)
+    return rule.at_most(pull, most, subject=Subject(name=tether.cord), fixes=fixes)
 
 
 def _lip(tether: TetherStudy) -> list[Finding]:
     if not tether.lip:
-        rule = _lip_rule(tether, "on time")
-        fix = "Enter wall and material of the bay, or of its lip."
-        return [rule.finding(Verdict.NOT_KNOWN, "the lip's wall and material", fix)]
-    late = _zipper(tether, [*tether.cases, *tether.spread], "3 s early to 5 s late")
-    return [_zipper(tether, _on_time(tether), "on time"), softened(late, Verdict.CAUTION)]
-
-
-def _lip_rule(tether: TetherStudy, when: str) -> Rule:
-    return Rule(
-        subject="recovery",
-        name=f"{tether.cord} does not cut the tube, {when}",
-        dimension=None,
-        why="A cord pulled round the lip of an open tube slits it. The number is strength over pull.",
-        source=NO_LIMIT,
-        safety=False,
-    )
+        subject = Subject(name=tether.cord, case=ON_TIME)
+        return [LIP.holds(Verdict.NOT_KNOWN, limit="wall", subject=subject, fixes=(Fix(key="enter"),))]
+    late = _zipper(tether, [*tether.cases, *tether.spread], EARLY_OR_LATE)
+    return [_zipper(tether, _on_time(tether), ON_TIME), softened(late, Verdict.CAUTION)]
 
 
 def _zipper(tether: TetherStudy, cases: list[PulledCase], when: str) -> Finding:
-    rule = _lip_rule(tether, when)
     low = 1 + min(case.margin_low for case in cases if case.margin_low is not None)
     central = 1 + min(case.margin for case in cases if case.margin is not None)
     known = KnownBy.MEASURED if tether.lip_tested else KnownBy.ASSUMED
@@ -169,27 +159,25 @@ def _zipper(tether: TetherStudy, cases: list[PulledCase], when: str) -> Finding:
         source=NO_LIMIT,
     )
     best = tether.remedies[0].what if tether.remedies else ""
-    pull = "" if tether.lip_tested else "Pull a cord over a lip of the same print and enter it as pull_test. "
-    fix = f"{pull}What helps most here: {best}."
+    fixes = (
+        *(() if tether.lip_tested else (Fix(key="pull-test"),)),
+        *((Fix(key="best-remedy", facts={"best": best}),) if best else ()),
+    )
     if central < 1:
         verdict = Verdict.NO_GO
     elif low >= 1 and tether.lip_tested:
         verdict = Verdict.GO
     else:
         verdict = Verdict.NOT_KNOWN
-    return rule.finding(verdict, "above 1 at the low end, with a pull test", fix, value, low - 1)
+    subject = Subject(name=tether.cord, case=when)
+    return LIP.holds(verdict, value=value, margin=low - 1, subject=subject, fixes=fixes)
 
 
 def _meeting(tether: TetherStudy) -> list[Finding]:
     if tether.meeting is None:
         return []
-    rule = Rule(
-        subject="recovery",
-        name=f"the sides on {tether.cord} keep apart",
-        dimension=Dimension.SPEED,
-        why=f"They touch {tether.meeting.time_s:.1f} s after the charge, in the case {tether.meeting.case}.",
-        source="common practice: pieces that fly back strike fins and shells",
-    )
+    time = Amount(value=tether.meeting.time_s, dimension=Dimension.TIME)
     closing = exact(tether.meeting.closing_m_s, known_by=KnownBy.ASSUMED, method="pieces followed in time")
-    fix = "A longer cord, a cord that gives less back, or a smaller charge."
-    return [rule.finding(Verdict.CAUTION, "no meeting after the cord is taut", fix, closing)]
+    subject = Subject(name=tether.cord, case=tether.meeting.case)
+    fixes = (Fix(key="longer-cord"),)
+    return [MEETING.holds(Verdict.CAUTION, value=closing, subject=subject, facts={"time": time}, fixes=fixes)]

@@ -1,18 +1,10 @@
 """Is the mesh what the builder thinks it is?"""
 
 from finial.assemble.vehicle.results import ShapeResult
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Finding, Fix, Verdict
 from finial.findings.rule import Rule
 
-REPAIRS = Rule(
-    subject="shape",
-    name="meshes",
-    dimension=None,
-    why="Every load starts from the outer outline; a hole or a doubled body in the mesh moves it.",
-    source="",
-)
-
-
+REPAIRS = Rule(key="meshes", stage="shape")
 MOST_BRIDGED = 0.05
 """Share of one outline that may be guessed before the loads on it are a guess too [-]; common practice."""
 
@@ -21,7 +13,7 @@ def shape_findings(shape: ShapeResult) -> list[Finding]:
     """Tell whether the meshes had to be repaired; small repairs do not stop a flight, wide holes do."""
     open_edges = [note for note in shape.repairs if "open" in note]
     if open_edges:
-        fix = f"Look at the repair list and mend in CAD: {open_edges[0]}"
+        fix = Fix(key="mend", facts={"first": open_edges[0]})
         guessed = shape.skin.bridged_share > MOST_BRIDGED
-        return [REPAIRS.finding(Verdict.NOT_KNOWN if guessed else Verdict.CAUTION, "closed bodies", fix)]
-    return [REPAIRS.finding(Verdict.GO, "closed bodies, or repaired to be")]
+        return [REPAIRS.holds(Verdict.NOT_KNOWN if guessed else Verdict.CAUTION, fixes=(fix,))]
+    return [REPAIRS.holds(Verdict.GO, limit="repaired")]

@@ -2,16 +2,18 @@
 
 from collections.abc import Sequence
 
-from finial.findings.recovery_look import RecoveryLook
+from finial.findings.readiness import Readiness
 from finial.report.pictures.recovery_opening import opening_over_time
 from finial.report.pictures.recovery_pressure import pressure_over_time
 from finial.report.pictures.recovery_tension import tension_over_time
 from finial.report.pictures.recovery_zipper import margin_over_events
 
 
-def recovery_pictures(look: RecoveryLook) -> dict[str, str]:
+def recovery_pictures(readiness: Readiness) -> dict[str, str]:
     """SVG text of tension, lip strength, bay pressure and opening load, for every cord, bay and canopy."""
-    us, study = look.us_units, look.study
+    us, study = readiness.us_units, readiness.recovery_study
+    if study is None:
+        return {}
     drawn: dict[str, str] = {}
     for tether, mark in _marked(study.tethers):
         drawn[f"tension{mark}.svg"] = tension_over_time(tether, us_units=us)

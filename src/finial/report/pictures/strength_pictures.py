@@ -1,7 +1,8 @@
 """All pictures of ``finial strength``, by file name."""
 
 from finial.assemble.strength.fins.records import FinHeld, FinStudy
-from finial.findings.strength_look import StrengthLook
+from finial.findings.limits import Limits
+from finial.findings.readiness import Readiness
 from finial.report.pictures.strength_fins import (
     fin_before_and_after,
     fin_envelope_picture,
@@ -12,10 +13,12 @@ from finial.report.pictures.strength_loads import strength_loads
 from finial.report.pictures.strength_reserves import reserves_by_station, walls_with_and_without_rods
 
 
-def strength_pictures(look: StrengthLook) -> dict[str, str]:
+def strength_pictures(readiness: Readiness) -> dict[str, str]:
     """SVG text of loads, reserves, rods, and for every set of fins modes, swings, height and stays."""
-    study, us = look.study, look.us_units
-    limit = dict(look.limits)["reserve"]
+    study, us = readiness.strength_study, readiness.us_units
+    if study is None:
+        return {}
+    limit = Limits(own=readiness.own_limits)["reserve"].value
     drawn: dict[str, str] = {}
     if study.cases:
         drawn["loads.svg"] = strength_loads(study.cases, us_units=us)

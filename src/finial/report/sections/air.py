@@ -12,6 +12,7 @@ from finial.core.estimates import Estimate
 from finial.core.units import show
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection, Table
+from finial.report.guess_words import reason_words
 from finial.report.shown import Shown
 
 _STRAIGHT_RAD = math.radians(0.05)
@@ -187,7 +188,7 @@ def _reasons(readiness: Readiness, shown: Shown) -> Table:
         columns=("reason", "towards the tip", "aft", "in widths"),
         rows=tuple(
             (
-                row.name,
+                reason_words(row.name, row.step_m, row.gathered, shown),
                 shown.offset(row.forward_m),
                 shown.offset(row.aft_m),
                 f"{(row.forward_m + row.aft_m) / width:.2f}",

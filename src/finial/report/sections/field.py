@@ -6,6 +6,7 @@ from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
 from finial.range_safety.limits import CodeLimits
 from finial.report.document import ReportSection, Table
+from finial.report.guess_words import guess_words
 from finial.report.shown import NOT_KNOWN, Shown, bearing
 
 
@@ -94,7 +95,8 @@ def _day_facts(day: DayResult | None, shown: Shown) -> tuple[tuple[str, str], ..
 
 def guesses_section(readiness: Readiness) -> ReportSection:
     """Guesses ranked by how far they move the answer."""
-    ranked = sorted(readiness.guesses, key=lambda guess: -guess.weight)
+    shown = Shown(us_units=readiness.us_units)
+    ranked = [guess_words(guess, shown) for guess in sorted(readiness.guesses, key=lambda one: -one.weight)]
     table = Table(
         title="",
         columns=("what", "interval", "effect", "advice"),

@@ -3,9 +3,9 @@
 import math
 
 from finial.assemble.recovery.records import BurstStudy, EventRow, RecoveryStudy
+from finial.assemble.recovery.results import RecoveryResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
-from finial.findings.recovery_look import RecoveryLook
 from finial.report.document import ReportSection, Table
 from finial.report.sections.descent import landing_table
 from finial.report.shown import Shown
@@ -54,7 +54,7 @@ def _barometer(row: EventRow, shown: Shown) -> str:
     return f"{'rising' if row.pressure_rate_pa_s > 0 else 'falling'} {rate} a second{behind}"
 
 
-def canopies_section(look: RecoveryLook, shown: Shown) -> ReportSection:
+def canopies_section(recovery: RecoveryResult, study: RecoveryStudy, shown: Shown) -> ReportSection:
     """Each canopy: descent, swing, opening computed twice; and the landing."""
     force = Dimension.FORCE
     coming = Table(
@@ -69,7 +69,7 @@ def canopies_section(look: RecoveryLook, shown: Shown) -> ReportSection:
                 shown.between(one.drop_height, Dimension.LENGTH),
                 f"{math.degrees(one.swing_rad[0]):.0f} to {math.degrees(one.swing_rad[1]):.0f} deg",
             )
-            for one in look.study.canopies
+            for one in study.canopies
         ),
         numbers=(2, 3, 4, 5),
     )
@@ -85,7 +85,7 @@ def canopies_section(look: RecoveryLook, shown: Shown) -> ReportSection:
                 shown.between(one.coupled, force),
                 shown.between(one.with_slider, force),
             )
-            for one in look.study.canopies
+            for one in study.canopies
         ),
         numbers=(2, 3, 4, 5),
     )
@@ -97,7 +97,7 @@ def canopies_section(look: RecoveryLook, shown: Shown) -> ReportSection:
     return ReportSection(
         key="canopies",
         title="Canopies",
-        tables=(coming, opening, landing_table(look.recovery, shown)),
+        tables=(coming, opening, landing_table(recovery, shown)),
         notes=notes,
     )
 

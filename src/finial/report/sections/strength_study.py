@@ -7,9 +7,9 @@ from finial.assemble.strength.results import ReserveRow
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.limits import Limits
+from finial.findings.readiness import Readiness
 from finial.findings.rules.strength_fixes import cheapest_fix
 from finial.findings.rules.strength_study_rules import limit_of, worst_rows
-from finial.findings.strength_look import StrengthLook
 from finial.report.document import ReportSection, Table
 from finial.report.sections.loads import moment_words
 from finial.report.shown import NOT_KNOWN, Shown
@@ -33,23 +33,26 @@ def _short(value: float) -> str:
     return f"over {PLENTY:.0f}" if value >= PLENTY else f"{value:.0f}" if value >= 10 else f"{value:.2f}"
 
 
-def reserves_section(look: StrengthLook, shown: Shown) -> ReportSection:
+def reserves_section(readiness: Readiness, study: StrengthStudy, shown: Shown) -> ReportSection:
     """Worst reserve of each way to fail, worst first, with the cheapest fix."""
-    limits = Limits(own=dict(look.limits))
-    rows = worst_rows(look.study.reserves)
+    limits = Limits(own=readiness.own_limits)
+    rows = worst_rows(study.reserves)
     table = Table(
         title="Strength over load, worst first; 1 just holds",
         columns=("what gives way", "in which case", "station", "reserve", "cheapest fix"),
         rows=tuple(_reserve(row, limits, shown) for row in rows),
         numbers=(2,),
     )
-    warm = shown.between(look.study.wall_temperature, Dimension.TEMPERATURE)
+    flights = "the nominal flight, its corners"
+    if readiness.hardest_flights:
+        flights += " and the hardest of a campaign"
+    warm = shown.between(study.wall_temperature, Dimension.TEMPERATURE)
     return ReportSection(
         key="reserves",
         title="What gives way first",
-        facts=(("walls taken at", warm), ("loads of", look.flights)),
+        facts=(("walls taken at", warm), ("loads of", flights)),
         tables=(table,),
-        notes=(f"{len(look.study.reserves) - len(rows)} further combinations have more reserve.",),
+        notes=(f"{len(study.reserves) - len(rows)} further combinations have more reserve.",),
         pictures=("reserves_by_station",),
     )
 

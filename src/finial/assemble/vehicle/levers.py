@@ -1,0 +1,132 @@
+"""What sizing and sliders pull at: ballast, fins, rail and canopies, each as changes to the sheet."""
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from finial.assemble.vehicle.changes import Changes
+from finial.core.errors import MissingData
+from finial.core.units import Quantity
+from finial.files.sheet import Sheet
+
+
+def ballast(sheet: Sheet, item: str, mass_kg: float) -> Changes:
+    """Give an item a mass [kg]; its tolerance stays, but for a mass below it.
+
+    Raises
+    ------
+    MissingData
+        If the sheet has no such item.
+    """
+    at = _index(sheet.item, "item", item)
+    tolerance = sheet.item[at].mass.tolerance
+    text = grams(mass_kg)
+    if tolerance:
+        text = f"{text} +- {grams(min(tolerance, mass_kg))}"
+    return {("item", at, "mass"): text}
+
+
+def span(sheet: Sheet, fin: str, scale: float) -> Changes:
+    """Scale a fin's reach outward.
+
+    Raises
+    ------
+    MissingData
+        If the sheet has no such fin.
+    """
+    at = _index(sheet.fin, "fin", fin)
+    points = [[along.text, _scaled(outward, scale)] for along, outward in sheet.fin[at].outline]
+    return {("fin", at, "outline"): points}
+
+
+def fin_station(sheet: Sheet, fin: str, station_m: float) -> Changes:
+    """Move the place where a fin's root begins [m].
+
+    Raises
+    ------
+    MissingData
+        If the sheet has no such fin.
+    """
+    return {("fin", _index(sheet.fin, "fin", fin), "station"): metres(station_m)}
+
+
+def fin_count(sheet: Sheet, fin: str, count: float) -> Changes:
+    """Set how many fins stand in a set.
+
+    Raises
+    ------
+    MissingData
+        If the sheet has no such fin.
+    """
+    return {("fin", _index(sheet.fin, "fin", fin), "count"): round(count)}
+
+
+def rail(_sheet: Sheet, _name: str, length_m: float) -> Changes:
+    """Set the length of the rail [m]."""
+    return {("launch", "rail_length"): metres(length_m)}
+
+
+def canopy(sheet: Sheet, name: str, diameter_m: float) -> Changes:
+    """Give a canopy a diameter [m], measured as the sheet says; its mass grows with its area.
+
+    Raises
+    ------
+    MissingData
+        If the sheet has no such canopy.
+    """
+    at = _index(sheet.recovery.canopy, "canopy", name)
+    now = sheet.recovery.canopy[at]
+    area = (diameter_m / now.diameter.value) ** 2
+    tolerances = now.diameter.tolerance, now.mass.tolerance * area
+    return {
+        ("recovery", "canopy", at, "diameter"): _with_tolerance(metres, diameter_m, tolerances[0]),
+        ("recovery", "canopy", at, "mass"): _with_tolerance(grams, now.mass.value * area, tolerances[1]),
+    }
+
+
+LEVERS: dict[str, Callable[[Sheet, str, float], Changes]] = {
+    "ballast": ballast,
+    "span": span,
+    "station": fin_station,
+    "count": fin_count,
+    "rail": rail,
+    "canopy": canopy,
+}
+"""Every lever by its name: what it belongs to in the sheet, and the value [SI]."""
+
+
+def metres(value_m: float) -> str:
+    """Write a length as a builder would, to a tenth of a millimetre.
+
+    Examples
+    --------
+    >>> metres(0.1855), metres(1.2)
+    ('185.5 mm', '1200 mm')
+    """
+    return f"{1e3 * value_m:.1f} mm".replace(".0 mm", " mm")
+
+
+def grams(value_kg: float) -> str:
+    """Write a mass as a builder would, to a tenth of a gram.
+
+    Examples
+    --------
+    >>> grams(1.6), grams(0.0123)
+    ('1600 g', '12.3 g')
+    """
+    return f"{1e3 * value_kg:.1f} g".replace(".0 g", " g")
+
+
+def _with_tolerance(write: Callable[[float], str], value: float, tolerance: float) -> str:
+    return f"{write(value)} +- {write(tolerance)}" if tolerance else write(value)
+
+
+def _scaled(outward: Quantity, scale: float) -> str:
+    return outward.text if scale == 1.0 or outward.value == 0.0 else metres(outward.value * scale)
+
+
+def _index(records: Sequence[Any], kind: str, name: str) -> int:
+    there = [record.name for record in records]
+    if name not in there:
+        listed = ", ".join(f'"{one}"' for one in there) or "none"
+        raise MissingData(f'the sheet has no {kind} "{name}": it has {listed}', there)
+    return there.index(name)

@@ -1,0 +1,3 @@
+"""Version of Finial."""
+
+__version__ = "0.1.0"

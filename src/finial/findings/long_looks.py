@@ -1,0 +1,87 @@
+"""The looks that take longer: strength in every case, and the recovery followed in time."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from finial.assemble.looks.answer import Answer
+from finial.assemble.recovery.records import RecoveryStudy
+from finial.assemble.recovery.study import recovery_study
+from finial.assemble.strength.records import StrengthStudy
+from finial.assemble.strength.study import strength_study
+from finial.core.errors import FinialError
+from finial.findings.finding import Finding, Fix, Verdict
+from finial.findings.limits import Limits
+from finial.findings.readiness import Depth
+from finial.findings.rule import Rule
+from finial.findings.rules.recovery_rules import recovery_findings
+from finial.findings.rules.recovery_study_rules import study_findings
+from finial.findings.rules.strength_rules import heat_findings, strength_findings
+from finial.findings.rules.strength_study_rules import strength_study_findings
+from finial.flight.trace import Trace
+
+Tell = Callable[[str], None]
+STRENGTH, RECOVERY = "strength", "recovery"
+NOT_LOOKED = frozenset({"strength-looked", "recovery-looked"})
+"""Keys of what stands in for a look that was not made."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Looked:
+    """What the looks at strength and recovery came to."""
+
+    depth: Depth
+    strength: StrengthStudy | None = None
+    recovery: RecoveryStudy | None = None
+    hardest_flights: bool = False
+    findings: tuple[Finding, ...]
+
+
+def looked_quickly(found: Answer, limits: Limits) -> Looked:
+    """Judge by closed forms, and say that nobody has looked longer."""
+    findings = (
+        *strength_findings(found.strength, limits),
+        *heat_findings(found.strength),
+        *recovery_findings(found.recovery, limits),
+        *(_not_looked(stage, "look") for stage in (STRENGTH, RECOVERY)),
+    )
+    return Looked(depth=Depth.QUICK, findings=findings)
+
+
+def looked_long(found: Answer, limits: Limits, flown: tuple[Trace, ...], tell: Tell) -> Looked:
+    """Look long at both; one that cannot be made is not known."""
+    recovery, by_recovery = _recovery(found, limits, tell)
+    strength, by_strength = _strength(found, limits, flown, tell)
+    return Looked(
+        depth=Depth.WHOLE,
+        strength=strength,
+        recovery=recovery,
+        hardest_flights=bool(flown),
+        findings=(*by_strength, *by_recovery),
+    )
+
+
+def _strength(
+    found: Answer, limits: Limits, flown: tuple[Trace, ...], tell: Tell
+) -> tuple[StrengthStudy | None, list[Finding]]:
+    wanted = limits["flutter_ratio"].value
+    try:
+        study = strength_study(found.basis, found.recovery, wanted_ratio=wanted, tell=tell, flown=flown)
+    except FinialError as error:
+        quick = [*strength_findings(found.strength, limits), *heat_findings(found.strength)]
+        return None, [*quick, _not_looked(STRENGTH, "stopped", str(error))]
+    return study, strength_study_findings(study, limits)
+
+
+def _recovery(found: Answer, limits: Limits, tell: Tell) -> tuple[RecoveryStudy | None, list[Finding]]:
+    quick = recovery_findings(found.recovery, limits)
+    try:
+        study = recovery_study(found.basis, found.recovery, tell)
+    except FinialError as error:
+        return None, [*quick, _not_looked(RECOVERY, "stopped", str(error))]
+    return study, [*quick, *study_findings(study, limits)]
+
+
+def _not_looked(stage: str, key: str, error: str = "") -> Finding:
+    """Say that a look was not made, which is not known, and how to make it."""
+    rule = Rule(key=f"{stage}-looked", stage=stage, safety=True)
+    return rule.holds(Verdict.NOT_KNOWN, fixes=(Fix(key=key, facts={"error": error}),))

@@ -1,0 +1,79 @@
+"""What a finding says, in the builder's units: title, limit, why, what to change."""
+
+from collections.abc import Mapping
+
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
+from finial.core.units import show_estimate
+from finial.findings.finding import Amount, Fact, Finding, Fix, Sense
+from finial.report.shown import Shown
+from finial.report.wording import WORDINGS
+from finial.report.wording.form import Wording
+from finial.report.wording.recovery_study import CASES
+
+METRIC = Shown(us_units=False)
+_BARE = Dimension.RATIO
+
+
+def title(finding: Finding, shown: Shown = METRIC) -> str:
+    """Say what was checked, on what.
+
+    Examples
+    --------
+    >>> from finial.findings.finding import Bound, Subject, Verdict
+    >>> made = Finding(key="margin", stage="stability", subject=Subject(case="burnout"), dimension=None,
+    ...     verdict=Verdict.NO_GO, value=None, bound=Bound(sense=Sense.AT_LEAST, value=0.2), margin=None)
+    >>> title(made)
+    'margin at burnout'
+    """
+    return _filled(finding, _wording(finding).title, shown)
+
+
+def limit(finding: Finding, shown: Shown = METRIC) -> str:
+    """Say what was asked: at least or at most a number, or a sentence."""
+    bound = finding.bound
+    if bound.sense is Sense.HOLDS or bound.value is None:
+        return _filled(finding, _wording(finding).limits[bound.key], shown)
+    return f"{bound.sense.value} {_number(bound.value, finding, shown)}"
+
+
+def why(finding: Finding, shown: Shown = METRIC) -> str:
+    """Why it matters, in general and here."""
+    wording = _wording(finding)
+    sentences = (wording.why, *(wording.reasons[reason] for reason in finding.reasons))
+    return " ".join(_filled(finding, sentence, shown) for sentence in sentences).strip()
+
+
+def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
+    """Say what to change, all of it in one string; empty where nothing is wrong."""
+    return " ".join(fix_words(finding, fix, shown) for fix in finding.fixes)
+
+
+def fix_words(finding: Finding, fix: Fix, shown: Shown = METRIC) -> str:
+    """One thing to change."""
+    return _filled(finding, _wording(finding).fixes[fix.key], shown, fix.facts)
+
+
+def _wording(finding: Finding) -> Wording:
+    return WORDINGS[finding.key]
+
+
+def _number(value: float, finding: Finding, shown: Shown) -> str:
+    return f"{value:g}" if finding.dimension is None else shown.plain(value, finding.dimension)
+
+
+def _filled(finding: Finding, sentence: str, shown: Shown, more: Mapping[str, Fact] | None = None) -> str:
+    subject, facts = finding.subject, {**finding.facts, **(more or {})}
+    station = "" if subject.station_m is None else shown.length(subject.station_m)
+    places = {"name": subject.name, "case": CASES.get(subject.case, subject.case), "station": station}
+    return sentence.format(**places, **{name: _fact(fact, shown) for name, fact in facts.items()})
+
+
+def _fact(fact: Fact, shown: Shown) -> str:
+    if not isinstance(fact, Amount):
+        return str(fact)
+    if isinstance(fact.value, Estimate):
+        if fact.dimension is None:
+            return show_estimate(fact.value, _BARE, us_units=shown.us_units)
+        return show_estimate(fact.value, fact.dimension, us_units=shown.us_units)
+    return f"{fact.value:g}" if fact.dimension is None else shown.plain(fact.value, fact.dimension)

@@ -1,0 +1,27 @@
+"""The sentences of every finding, by its key; one module a stage. Numbers and names are put in later."""
+
+from finial.report.wording import (
+    air,
+    electronics,
+    flight,
+    general,
+    range_safety,
+    recovery,
+    recovery_study,
+    stability,
+    strength,
+)
+from finial.report.wording.form import Wording
+
+WORDINGS: dict[str, Wording] = {
+    **general.WORDS,
+    **air.WORDS,
+    **stability.WORDS,
+    **strength.WORDS,
+    **flight.WORDS,
+    **recovery.WORDS,
+    **recovery_study.WORDS,
+    **electronics.WORDS,
+    **range_safety.WORDS,
+}
+"""Every check that there is."""

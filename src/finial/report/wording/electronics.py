@@ -1,0 +1,54 @@
+"""Currents, batteries, switches and what fails alone."""
+
+from finial.report.wording.form import Wording
+
+WORDS = {
+    "firing-current": Wording(
+        title="firing current of {name}",
+        why="An igniter that gets barely enough current may not fire on a cold day.",
+        limits={"": "twice the all-fire current, which the sheet does not give"},
+        fixes={
+            "enter-all-fire": "Enter all_fire of {name} from its data sheet.",
+            "more-current": "A battery with less inner resistance or more voltage, or shorter, thicker wires"
+            " to {name}.",
+        },
+    ),
+    "pad-time": Wording(
+        title="pad time of {name}",
+        why="A battery that runs down on the pad takes the recovery with it.",
+        limits={"": "twice the planned wait"},
+        fixes={
+            "enter-wait": "Enter launch.wait_on_pad.",
+            "enter-capacity": "Enter capacity of {name} and the computers' current_on_pad.",
+            "larger": "A larger battery, or arm later.",
+        },
+    ),
+    "single-points": Wording(
+        title="single points of failure",
+        why="One part that fails alone and keeps a canopy in its bay is a ballistic landing.",
+        limits={"": "none"},
+        fixes={"second-part": "Give the second path its own part. Alone: {points}."},
+    ),
+    "own-event": Wording(
+        title="canopies fired at their own event",
+        why="A canopy let out at another event than planned opens at the wrong speed or height.",
+        limits={"": "each canopy's own event"},
+        fixes={"set-event": "Set the igniter's event to that of {canopies}."},
+    ),
+    "arming-switches": Wording(
+        title="arming switches",
+        why="Without a switch a computer is live once its battery is plugged in, with people beside it.",
+        limits={"": "each computer behind its own switch"},
+        fixes={"give-switch": "Give {computers} a switch that is closed on the pad, with the rail upright."},
+    ),
+    "continuity-current": Wording(
+        title="continuity current of {name}",
+        why="A check that passes too much current fires the charge, with people beside it.",
+        limits={"": "{share} % of the no-fire current"},
+        fixes={
+            "enter-no-fire": "Enter no_fire of {name}, as its data sheet says.",
+            "enter-continuity": "Enter continuity_current of {computer}, as its data sheet says.",
+            "less-current": "An igniter that bears more, or a computer that checks with less current.",
+        },
+    ),
+}

@@ -1,0 +1,24 @@
+"""The form of a finding's sentences."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+GROUND_TEST = "Always ground-test the charge, by or with someone licensed and practised, before it flies."
+DECIDES = "The range safety officer and the local rules decide, not this table."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wording:
+    """What a finding is called, why it matters, what was asked, and what to change.
+
+    In every sentence ``{name}``, ``{case}`` and ``{station}`` stand for the subject's, other names for
+    the finding's facts.
+    """
+
+    title: str
+    why: str = ""
+    limits: Mapping[str, str] = field(default_factory=dict)
+    """What was asked where it is no number, by the key of the limit."""
+    reasons: Mapping[str, str] = field(default_factory=dict)
+    """Further sentences on why it matters here."""
+    fixes: Mapping[str, str] = field(default_factory=dict)

@@ -1,0 +1,64 @@
+"""Mass, meshes, limits, and the tail."""
+
+from finial.report.wording.form import Wording
+
+LOOK = {
+    "look": "Run finial check without --quick.",
+    "stopped": "The look stopped: {error}",
+}
+WORDS = {
+    "guessed-mass": Wording(
+        title="guessed share of the mass",
+        why="Mass that nobody weighed moves the balance point, the rail exit and the landing at once.",
+        fixes={"weigh": "Weigh {rows}."},
+    ),
+    "meshes": Wording(
+        title="meshes",
+        why="Every load starts from the outer outline; a hole or a doubled body in the mesh moves it.",
+        limits={"": "closed bodies", "repaired": "closed bodies, or repaired to be"},
+        fixes={"mend": "Look at the repair list and mend in CAD: {first}"},
+    ),
+    "own-limits": Wording(
+        title="the build sheet's own limits",
+        why="A verdict is worth what its limits are: whoever reads go must know which were let out.",
+        limits={"": "none laxer than usual"},
+        fixes={
+            "say-why": "In SI units, with the usual limit behind each: {lax}. Take them out of [limits], or"
+            " be ready to say why."
+        },
+    ),
+    "exhaust-clear": Wording(
+        title="exhaust clear of the tail",
+        why="A nozzle deep inside the tail loses thrust there and plays its flame on printed walls.",
+        limits={"": "a motor diameter inside the base at most"},
+        fixes={
+            "move-aft": "The nozzle stands {inside} inside the base: move the motor aft, or line the tail."
+        },
+    ),
+    "strength-looked": Wording(
+        title="strength looked at for long",
+        why="Every load case, warm walls, rods, fins in the wind: what the quick look leaves out may say no.",
+        limits={"": "looked at"},
+        fixes=LOOK,
+    ),
+    "recovery-looked": Wording(
+        title="recovery followed in time",
+        why="Charges, canopies and cords in time: what the quick look leaves out may say no.",
+        limits={"": "looked at"},
+        fixes=LOOK,
+    ),
+    "motor-acceleration": Wording(title="acceleration in g"),
+    "motor-cannot-fly": Wording(title="cannot be flown: {error}", limits={"": "a flight"}),
+    "motor-unreadable": Wording(title="{field}: {given}", limits={"": "{accepted}"}),
+    "motor-misfit": Wording(title="{case} in its mount"),
+    "fits-the-bed": Wording(
+        title="{name} on the printer's bed",
+        why="A part that is cut to be printed has a joint that the strength here knows nothing of.",
+        limits={"": "one piece"},
+        fixes={
+            "cut": "{name} is {side_x} by {side_y} by {side_z}: standing square on the bed it needs {pieces}"
+            " pieces at least. Cut it into parts of the sheet, and say what holds them together; or enter a"
+            " larger bed."
+        },
+    ),
+}

@@ -1,0 +1,82 @@
+"""Canopies, charges, pins, cords and landing, by closed forms."""
+
+from finial.report.wording.form import GROUND_TEST, Wording
+
+WORDS = {
+    "landing-speed": Wording(
+        title="landing speed",
+        why="Printed walls crack at the base, and a heavy part hurts whoever stands under it.",
+        fixes={"larger-canopy": "A larger canopy, one with more drag, or a lighter vehicle."},
+    ),
+    "landing-energy": Wording(
+        title="landing energy",
+        why="What its fall gives to the ground, a car or a person when it lands in still air.",
+        fixes={"larger-canopy": "A larger canopy, one with more drag, or a lighter vehicle."},
+    ),
+    "landing-energy-in-wind": Wording(
+        title="landing energy of {name}, carried by the wind",
+        why="The wind carries what falls, and its speed counts like that of the fall.",
+        fixes={"less-wind": "Fly in less wind, or bring it down slower."},
+    ),
+    "charge-opens": Wording(
+        title="{name} opens {bay}",
+        why=f"A charge that does not part the joint leaves the canopy inside. {GROUND_TEST}",
+        limits={"": "parts the joint"},
+        fixes={
+            "enter-powder": "Enter the powder mass of {name}.",
+            "more-push": f"A larger charge, fewer or weaker pins, or a looser joint. {GROUND_TEST}",
+        },
+    ),
+    "pack-leaves-bay": Wording(
+        title="canopy can leave {name}",
+        why="The pack: {fit}. A canopy that stays in its bay is no canopy.",
+        limits={"": "packed by hand, out through a mouth as wide"},
+        fixes={"longer-bay": "A bay {room} long, a wider one, a thinner canopy or a shorter cord."},
+    ),
+    "waits-for-height": Wording(
+        title="{name} waits for its height",
+        why="A computer set above the top of the flight lets it out at the top: it drifts all the way down.",
+        limits={"": "top above {height} in every flight"},
+        fixes={"below-the-top": "Set {name} well below the top, or to apogee if that is meant."},
+    ),
+    "joint-opener": Wording(
+        title="what opens {name}",
+        why="Its pins are in the sheet, but no charge is there to break them.",
+        limits={"": "a charge in its bay"},
+        fixes={"enter": "Enter the charge of {name}, or take its pins out if nothing opens it."},
+    ),
+    "backup-larger": Wording(
+        title="{name} is larger than {first}",
+        why=f"A backup that equals the charge which failed may fail the same way. {GROUND_TEST}",
+        fixes={"more-powder": f"More powder in the backup, if wall and joint bear it. {GROUND_TEST}"},
+    ),
+    "pins-hold": Wording(
+        title="pins of {name} hold until the charge",
+        why="Pins that break early let drag or trapped air part the vehicle at speed.",
+        fixes={
+            "more-pins": "More or stronger pins, or a vent so that the bay's air can leave on the way up."
+        },
+    ),
+    "cord-separation": Wording(
+        title="{name} against the separation",
+        why="A cord that breaks drops one half without a canopy.",
+        fixes={
+            "stronger-cord": "A longer or stretchier cord, stronger webbing, or sewn ends instead of knots."
+        },
+    ),
+    "opening-load": Wording(
+        title="opening load of {name} against the cord",
+        why="The canopy's opening snatch runs through the same cord.",
+        limits={"": "a cord in the sheet"},
+        fixes={
+            "enter-cord": "Enter the cord under [[recovery.cord]].",
+            "open-slower": "Open slower: with a drogue, a reefed canopy, or a stronger cord.",
+        },
+    ),
+    "cord-across-joint": Wording(
+        title="a cord across {name}",
+        why="Halves that part without a cord come down apart, and one of them without a canopy.",
+        limits={"": "every joint that a charge opens has a cord"},
+        fixes={"enter": 'Enter the cord under [[recovery.cord]] with joint = "{name}".'},
+    ),
+}

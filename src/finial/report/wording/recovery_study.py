@@ -1,0 +1,63 @@
+"""The recovery followed in time."""
+
+from finial.report.wording.form import GROUND_TEST, Wording
+
+WORDS = {
+    "pack-exit": Wording(
+        title="pack leaves {name}, {case}",
+        why="Friction of the squeezed pack, assumed, holds it with {held}.",
+        fixes={
+            "say-behind": "Say behind_pack = true if the charge does lie behind the pack, false if not.",
+            "push-out": "Push the pack out with a scale and write down the force; pack it looser, dust the"
+            " bay with talc.",
+        },
+    ),
+    "charge-parts-joint": Wording(
+        title="{name} parts the joint, followed in time",
+        why=f"Slow burning, cold walls and a bay that swells all take from the charge. {GROUND_TEST}",
+        limits={"": "parts even at the weak end"},
+        fixes={
+            "more-push": "A larger charge, fewer or weaker pins, a shorter shoulder; or enter the shoulder."
+            f" {GROUND_TEST}"
+        },
+    ),
+    "bay-wall": Wording(
+        title="wall of {name} under all its charges at once",
+        why="Two computers may fire in the same instant.",
+        limits={"": "wall and material of the bay"},
+        fixes={
+            "enter": "Enter wall and material of {name}.",
+            "thicker": "A thicker or round tube, or charges whose sum it bears.",
+        },
+    ),
+    "joint-force": Wording(
+        title="force on the joint of {name} under all its charges at once",
+        why="Bulkheads, eye bolts and glue see this force before the cord does.",
+        fixes={"smaller": "Smaller charges, or delay the backup by a second so that they cannot add."},
+    ),
+    "cord-in-time": Wording(
+        title="{name} through separation and opening, followed in time",
+        why="A cord that breaks drops one half without a canopy.",
+        fixes={
+            "stronger-cord": "A longer or stretchier cord, stronger webbing, or sewn ends instead of knots."
+        },
+    ),
+    "lip-holds": Wording(
+        title="{name} does not cut the tube, {case}",
+        why="A cord pulled round the lip of an open tube slits it. The number is strength over pull.",
+        limits={"": "above 1 at the low end, with a pull test", "wall": "the lip's wall and material"},
+        fixes={
+            "enter": "Enter wall and material of the bay, or of its lip.",
+            "pull-test": "Pull a cord over a lip of the same print and enter it as pull_test.",
+            "best-remedy": "What helps most here: {best}.",
+        },
+    ),
+    "sides-keep-apart": Wording(
+        title="the sides on {name} keep apart",
+        why="They touch {time} after the charge, in the case {case}.",
+        limits={"": "no meeting after the cord is taut"},
+        fixes={"longer-cord": "A longer cord, a cord that gives less back, or a smaller charge."},
+    ),
+}
+CASES = {"on-time": "on time", "early-or-late": "3 s early to 5 s late"}
+"""Cases of the separation in words."""
