@@ -3,16 +3,19 @@
 import errno
 import math
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from finial.core.dimensions import Dimension
 from finial.core.errors import CampaignError, NotConverged, OutsideRange
+from finial.core.units import parse_quantity
 from finial.sizing.front import undominated
 from finial.sizing.judged import Judged
 from finial.sizing.least import least_enough
 from finial.sizing.search import Search, cost, lightest_go
-from finial.sizing.variables import Variable, design_of
+from finial.sizing.variables import Variable, changes_of
 
 
 def test_least_enough_is_the_root():
@@ -96,21 +99,21 @@ class Judging:
     def __init__(self, stop_after=None):
         self.count, self.stop_after = 0, stop_after
 
-    def __call__(self, designs):
-        for design in designs:
+    def __call__(self, points):
+        for lead_kg, span, count in points:
             if self.count == self.stop_after:
                 raise KeyboardInterrupt
             self.count += 1
-            fin = design.spans["fins"] * design.counts["fins"]
-            missing = max(0.0, 8.0 - 2.0 * design.masses_kg["lead"] - 1.5 * fin)
-            yield Judged(mass_kg=design.masses_kg["lead"] + 0.5 * fin, missing=missing, is_go=missing == 0.0)
+            fin = span * count
+            missing = max(0.0, 8.0 - 2.0 * lead_kg - 1.5 * fin)
+            yield Judged(mass_kg=lead_kg + 0.5 * fin, missing=missing, is_go=missing == 0.0)
 
 
 def test_search_finds_the_lightest_go(tmp_path):
     found = lightest_go(Search(variables=VARIABLES, generations=30), Judging(), tmp_path / "n.jsonl")
     assert found.judged.is_go
     assert found.judged.mass_kg == pytest.approx(0.5 + 7.0 / 3.0, abs=0.02)
-    assert found.design.masses_kg["lead"] == pytest.approx(0.5, abs=0.05)
+    assert found.point[0] == pytest.approx(0.5, abs=0.05)
 
 
 def test_search_stopped_in_the_middle_ends_with_the_same_answer(tmp_path):
@@ -220,11 +223,19 @@ def test_variables_that_cannot_be_are_refused(given):
         Variable(kind=kind, name=name, low=low, high=high)
 
 
-def test_a_point_becomes_a_design_in_steps_a_builder_can_make():
-    design = design_of(VARIABLES, (1.2374, 0.9962, 4.6))
-    assert design.masses_kg["lead"] == pytest.approx(1.235)
-    assert design.spans["fins"] == pytest.approx(1.0)
-    assert design.counts["fins"] == 5
+def test_a_point_becomes_changes_in_steps_a_builder_can_make():
+    item = SimpleNamespace(name="lead", mass=SimpleNamespace(tolerance=0.0))
+    outline = ((mm("0 mm"), mm("0 mm")), (mm("10 mm"), mm("80 mm")))
+    sheet = SimpleNamespace(item=(item,), fin=(SimpleNamespace(name="fins", outline=outline),))
+    assert changes_of(sheet, VARIABLES, (1.2374, 1.0962, 4.6)) == {
+        ("item", 0, "mass"): "1235 g",
+        ("fin", 0, "outline"): [["0 mm", "0 mm"], ["10 mm", "88 mm"]],
+        ("fin", 0, "count"): 5,
+    }
+
+
+def mm(text):
+    return parse_quantity(text, Dimension.LENGTH)
 
 
 def test_nothing_to_vary_is_refused(tmp_path):

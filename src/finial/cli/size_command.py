@@ -9,12 +9,14 @@ import click
 from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from finial.assemble.vehicle.changes import Changes
     from finial.assemble.vehicle.loading import Vehicle
+    from finial.sizing.notebook import Point
     from finial.sizing.search import Judge
     from finial.sizing.solve import Sized
+    from finial.sizing.variables import Variable
 
 write_option = click.option(
     "--write", is_flag=True, help="Write the answer into the sheet; its comments stay."
@@ -198,6 +200,7 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     from finial.cli.vary_option import variables_of
     from finial.findings.design_judge import vehicle_hash
     from finial.sizing.search import Search, lightest_go
+    from finial.sizing.variables import changes_of
 
     vehicle, tell = _loaded(sheet, how), teller(how["quiet"])
     asked = Search(
@@ -212,8 +215,8 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         state = f"{judged.mass_kg:.3f} kg" if judged.is_go else f"no go yet, {judged.missing:.2f} missing"
         tell(f"generation {generation} of {asked.generations}: {state}")
 
-    with _judges(vehicle, how["cluster"]) as judge:
-        found = lightest_go(asked, vehicle.sheet, judge, notebook, told)
+    with _judges(vehicle, asked.variables, how["cluster"]) as judge:
+        found = lightest_go(asked, judge, notebook, told)
     answer = {
         "is_go": found.judged.is_go,
         "mass_kg": found.judged.mass_kg,
@@ -232,23 +235,27 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         for name, value in answer["values"].items():
             click.echo(f"  {name}: {value:g}")
     if how["write"] and found.judged.is_go:
-        _written(sheet, found.changes)
+        _written(sheet, changes_of(vehicle.sheet, asked.variables, found.point))
     return 0 if found.judged.is_go else 3
 
 
 @contextmanager
-def _judges(vehicle: "Vehicle", cluster: str | None) -> "Iterator[Judge]":
+def _judges(vehicle: "Vehicle", variables: "Sequence[Variable]", cluster: str | None) -> "Iterator[Judge]":
     """Judge here, or on a scheduler's workers while the search lasts."""
     from finial.findings.design_judge import judge_design
+    from finial.sizing.variables import changes_of
+
+    def of(points: "Sequence[Point]") -> "Iterator[Changes]":
+        return (changes_of(vehicle.sheet, variables, point) for point in points)
 
     if cluster is None:
-        yield lambda designs: (judge_design(vehicle, changes) for changes in designs)
+        yield lambda points: (judge_design(vehicle, changes) for changes in of(points))
         return
     from finial.campaign.cluster import Helpers
 
     helpers = Helpers(cluster, judge_design, vehicle)
     try:
-        yield helpers.answers
+        yield lambda points: helpers.answers(of(points))
     finally:
         helpers.close()
 

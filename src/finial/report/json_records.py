@@ -27,9 +27,9 @@ from finial.report.words import CAUTION, answer
 SCHEMA_VERSION = 1
 """Rises when a key changes its name or its meaning; new keys alone do not raise it."""
 
-_MESHES = frozenset({"display_mesh", "fin_faces", "loops"})
+MESHES = frozenset({"display_mesh", "fin_faces", "loops"})
 """Large, and the sheet names the files they came from."""
-_LONG = frozenset({"skin", "table", "trace", "histories", "history", "modes", "sweep"})
+LONG = frozenset({"skin", "table", "trace", "histories", "history", "modes", "sweep"})
 """Tables and time histories that pictures are drawn from: given where they are asked for."""
 VIEWS = {
     "air": ("air", "stability"),
@@ -103,7 +103,7 @@ def _record(record: object, *, full: bool = True) -> dict[str, Any]:
     return {
         field.name: _plain(getattr(record, field.name), full=full)
         for field in fields(record)  # type: ignore[arg-type]
-        if field.name not in _MESHES and (full or field.name not in _LONG)
+        if field.name not in MESHES and (full or field.name not in LONG)
     }
 
 

@@ -10,16 +10,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import OutsideRange
-from finial.files.sheet import Sheet
 from finial.sizing.judged import Judged
 from finial.sizing.notebook import Notebook, Point
-from finial.sizing.variables import Variable, changes_of
+from finial.sizing.variables import Variable
 
-Judge = Callable[[Sequence[Changes]], Iterable[Judged]]
-"""Judges changes to the sheet, in their order; where and on how many machines is its own affair."""
-Judging = Callable[[Sequence[Point]], Iterable[Judged]]
+Judge = Callable[[Sequence[Point]], Iterable[Judged]]
+"""Judges points of the search, in their order; where and on how many machines is its own affair."""
 Told = Callable[[int, Point, Judged], None]
 """Receives the generation, and the best design so far with what it comes to."""
 
@@ -51,14 +48,12 @@ class Found:
     """The best design of a search."""
 
     point: Point
-    changes: Changes
     judged: Judged
     judged_designs: int
 
 
 def lightest_go(
     search: Search,
-    sheet: Sheet,
     judge: Judge,
     notebook: Path,
     told: Told = lambda _gen, _point, _judged: None,
@@ -73,8 +68,6 @@ def lightest_go(
     ----------
     search : Search
         Variables, generations, seed.
-    sheet : Sheet
-        The sheet that is changed.
     judge : callable
         Judges a generation's designs.
     notebook : Path
@@ -108,18 +101,13 @@ def lightest_go(
         )
     notes = Notebook(notebook, search.identity)
     population = _first(search)
-
-    def judging(points: Sequence[Point]) -> Iterable[Judged]:
-        return judge([changes_of(sheet, search.variables, point) for point in points])
-
     for generation in range(search.generations):
-        population = _next_generation(search, population, generation, judging, notes)
+        population = _next_generation(search, population, generation, judge, notes)
         best = min(notes.known, key=lambda point: cost(notes.known[point]))
         told(generation + 1, best, notes.known[best])
     best = min(notes.known, key=lambda point: cost(notes.known[point]))
     return Found(
         point=best,
-        changes=changes_of(sheet, search.variables, best),
         judged=notes.known[best],
         judged_designs=len(notes.known),
     )
@@ -146,7 +134,7 @@ def _first(search: Search) -> NDArray[np.float64]:
 
 
 def _next_generation(
-    search: Search, population: NDArray[np.float64], generation: int, judge: Judging, notes: Notebook
+    search: Search, population: NDArray[np.float64], generation: int, judge: Judge, notes: Notebook
 ) -> NDArray[np.float64]:
     from scipy.optimize import differential_evolution
 
