@@ -28,6 +28,20 @@ def ballast(sheet: Sheet, item: str, mass_kg: float) -> Changes:
 def span(sheet: Sheet, fin: str, scale: float) -> Changes:
     """Scale a fin's reach outward.
 
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+    fin : str
+        Name of the set.
+    scale : float
+        New reach over old [-].
+
+    Returns
+    -------
+    changes : dict of key path to value
+        The outline, corner by corner.
+
     Raises
     ------
     MissingData
@@ -51,6 +65,20 @@ def fin_station(sheet: Sheet, fin: str, station_m: float) -> Changes:
 
 def fin_count(sheet: Sheet, fin: str, count: float) -> Changes:
     """Set how many fins stand in a set.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+    fin : str
+        Name of the set.
+    count : float
+        How many, rounded [-].
+
+    Returns
+    -------
+    changes : dict of key path to value
+        The count.
 
     Raises
     ------
@@ -97,6 +125,24 @@ LEVERS: dict[str, Callable[[Sheet, str, float], Changes]] = {
 def metres(value_m: float) -> str:
     """Write a length as a builder would, to a tenth of a millimetre.
 
+    Parameters
+    ----------
+    value_m : float
+        Length [m].
+
+    Returns
+    -------
+    text : str
+        In millimetres.
+
+    Notes
+    -----
+    Rounded to 0.1 mm, below what a printer makes.
+
+    References
+    ----------
+    .. [1] Definition.
+
     Examples
     --------
     >>> metres(0.1855), metres(1.2)
@@ -107,6 +153,24 @@ def metres(value_m: float) -> str:
 
 def grams(value_kg: float) -> str:
     """Write a mass as a builder would, to a tenth of a gram.
+
+    Parameters
+    ----------
+    value_kg : float
+        Mass [kg].
+
+    Returns
+    -------
+    text : str
+        In grams.
+
+    Notes
+    -----
+    Rounded to 0.1 g.
+
+    References
+    ----------
+    .. [1] Definition.
 
     Examples
     --------
