@@ -57,12 +57,15 @@ def test_stepped_tower_is_known_to_a_width_and_smooth_ones_to_a_fraction(
     round_, square = (widths(band(body, four_fins()), body) for body in (cone_cylinder, square_tower))
     stepped = widths(band(lighthouse, four_fins(1.0, 0.075)), lighthouse)
     assert 0.02 < round_[0] < 0.2
-    # The trial held crossflow drag to 25 % and left out edge vortices; a smooth tube may lose
-    # nearly all of the one, and the other reaches only aft.
-    assert 0.10 < round_[2] < 0.85
-    assert 0.04 < square[0] < 0.25
-    assert 0.15 < square[2] < 0.7
-    assert np.all((stepped > 0.7) & (stepped < 1.3))
+    # The trial held crossflow drag to 25 % and knew neither edge vortices nor stall; a smooth tube
+    # may lose nearly all of the one, and its fins may stall by 16 degrees.
+    assert 0.10 < round_[2] < 1.2
+    # Slow air along the body was not in the trial either.
+    assert 0.04 < square[0] < 0.3
+    assert 0.15 < square[2] < 1.0
+    # At 20 degrees its fins may have stalled.
+    assert np.all((stepped[:2] > 0.7) & (stepped[:2] < 1.3))
+    assert 0.7 < stepped[2] < 1.6
 
 
 def test_each_reason_has_a_name_and_a_size(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
@@ -134,7 +137,8 @@ def test_an_octagon_is_nearly_round(four_fins: Callable[..., FinSet]) -> None:
     profile = [(0.0, 0.0), (0.3, 0.1), (1.0, 0.1)]
     tower = body_air(tapered_skin(lambda d: regular_polygon(8, d, np.pi / 8), profile))
     result = band(tower, four_fins())
-    assert np.ptp(result.central_m, axis=1).max() < 0.02 * tower.width_m
+    # Beyond 10 degrees each fin stalls by itself.
+    assert np.ptp(result.central_m[:2], axis=1).max() < 0.02 * tower.width_m
 
 
 def test_a_smooth_tube_is_known_less_well_at_an_angle_than_a_square_one(

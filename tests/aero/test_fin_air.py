@@ -8,7 +8,8 @@ import pytest
 
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fins.fin_set import FinSet
-from finial.aero.fins.on_body import FIN_FACTOR, PLATE_DRAG, fin_air, fin_force, fin_plates, fin_station
+from finial.aero.fins.force import PLATE_DRAG, fin_force, fin_station
+from finial.aero.fins.on_body import BASE_ERROR, FIN_FACTOR, TAIL_ERROR, FinAir, fin_air, fin_plates
 from finial.aero.fins.plate_lift import diederich_slope
 from finial.aero.sections.outlines import regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
@@ -73,8 +74,13 @@ def test_fins_behind_a_step_lose_their_sheltered_part(four_fins: Callable[..., F
     assert free.sheltered == 0.0
     assert 0.2 < behind.sheltered < 0.6
     # The part outside the dead air loses the body's help too: more is lost than the area in it.
-    assert behind.factor[0] == pytest.approx(FIN_FACTOR[0] * (1 - behind.sheltered) ** 2.5)
+    lost = (1 - BASE_ERROR * behind.dulled.base) * (1 - TAIL_ERROR * _tail(behind))
+    assert behind.factor[0] == pytest.approx(FIN_FACTOR[0] * (1 - behind.sheltered) ** 2.5 * lost)
     assert behind.factor[0] < behind.factor[1] < 1 - behind.sheltered < behind.factor[2]
+
+
+def _tail(fin: FinAir) -> float:
+    return fin.dulled.tail * max(1 - 2 * fin.sheltered, 0.0)
 
 
 def test_force_runs_from_slope_to_flat_plate(

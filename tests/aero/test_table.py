@@ -118,7 +118,7 @@ def test_sideways_force_of_two_fins_acts_where_they_stand(
     fins = fin_air(cone_cylinder, [four_fins(count=2, first_at_rad=np.pi / 4)])
     made = air_table(cone_cylinder, fins, INPUTS)
     # Wind along y meets fins that stand at 45 degrees: the force leans towards -z.
-    assert made.across[0, 0, 0] == pytest.approx(-fins[0].slope_per_rad.trace() / 2, rel=0.02)
+    assert made.across[0, 0, 0] == pytest.approx(-fins[0].felt_slope_per_rad.trace() / 2, rel=0.02)
     assert made.width_m * made.across_moment[0, 0, 0] / made.across[0, 0, 0] == pytest.approx(
         fins[0].centre_m, abs=1e-4
     )

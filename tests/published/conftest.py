@@ -85,6 +85,39 @@ def bullet(
     return drawn
 
 
+def ogive_cylinder() -> Skin:
+    """Ferris's sounding rocket, the short model, in diameters: lengths second-hand, ogive taken as tangent."""
+    length, nose, tail, end = 18.20, 4.711, 17.40, 1.52 / 2.25
+    ogive = nose * (1 - np.cos(np.linspace(0.0, np.pi / 2, 30)))
+    bow = nose**2 + 0.25
+    radii = 0.5 - bow + np.sqrt(bow**2 - (nose - ogive) ** 2)
+    narrows = np.linspace(tail, length, 9)[1:]
+    return turned(
+        [
+            *((float(x), float(2 * max(r, 0.0))) for x, r in zip(ogive, radii, strict=True)),
+            *((float(x), 1.0) for x in np.linspace(nose, tail, 30)[1:]),
+            *((float(x), float(1 - (1 - end) * (x - tail) / (length - tail))) for x in narrows),
+        ]
+    )
+
+
+def ogive_cylinder_fins(first_at_rad: float) -> FinSet:
+    """Its four fins, read off photographs: swept 34 degrees, trailing edge square to the axis at the base.
+
+    Their edges are taken as thin: fins add 0.065 of drag, of which friction alone makes some 0.04.
+    """
+    return FinSet(
+        name="fins",
+        outline_m=np.array([[0.0, 0.0], [0.63, 0.94], [1.53, 0.94], [1.53, 0.0]]),
+        station_m=18.20 - 1.53,
+        root_radius_m=0.5,
+        count=4,
+        first_at_rad=first_at_rad,
+        thickness_m=0.03,
+        square_edges=False,
+    )
+
+
 def capsule() -> Skin:
     """Apollo command module, apex first: a cone of 33 degrees half angle; its rounded corner left out."""
     return tapered_skin(
@@ -118,6 +151,8 @@ class Vehicle:
         return Flow(mach=mach, reynolds_per_m=self.reynolds * (mach if self.bullet else 1.0))
 
 
+BLOWN = 3.0e6 * 2.25 / 12
+"""Reynolds number of the ogive-cylinder on its diameter: 3.0e6 on a foot, second-hand."""
 TOWED = 14e6 / 13.9792
 """Reynolds number of the hull on the length between perpendiculars, 13.9792 ft."""
 SEA_LEVEL = 2.33e7
@@ -136,6 +171,14 @@ def vehicles() -> dict[str, Vehicle]:
         "hull": Vehicle(draw=hull, centre=6.6042, reynolds=TOWED),
         "hull with fins": Vehicle(draw=hull, centre=6.6042, reynolds=TOWED, fins=(hull_planes(),)),
         "capsule": Vehicle(draw=capsule, reynolds=5e6),
+        **{
+            name: Vehicle(draw=ogive_cylinder, centre=12.75, reynolds=BLOWN, fins=fins)
+            for name, fins in (
+                ("ogive-cylinder", ()),
+                ("ogive-cylinder with fins", (ogive_cylinder_fins(0.0),)),
+                ("ogive-cylinder with fins on the diagonal", (ogive_cylinder_fins(np.pi / 4),)),
+            )
+        },
         "long tube": Vehicle(draw=bullet(21.5, 1.5, 2.5, (0.2, 0.0)), centre=11.5, reynolds=5.6e5),
         **{
             name: Vehicle(draw=drawn, centre=centre, reynolds=SEA_LEVEL * calibre_m, bullet=True)

@@ -10,7 +10,14 @@ from finial.aero.band.load_parts import CROSSFLOW_FACTOR, SMOOTH_FACTOR
 from finial.aero.body import body_air
 from finial.aero.drag.build_up import DragDetails, Surface, drag_build_up
 from finial.aero.fins.fin_set import FinSet
-from finial.aero.fins.on_body import edge_vortex_force, fin_air, fin_force
+from finial.aero.fins.force import (
+    EDGE_VORTEX,
+    STALL_EARLY,
+    STALL_LATE,
+    edge_vortex_force,
+    fin_force,
+)
+from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.crossflow import (
     CIRCLE_DRAG,
     crossflow_mach_factor,
@@ -121,10 +128,16 @@ def plate(alpha_deg: float) -> tuple[float, float, float]:
     (fin,) = fin_air(rod, [fins])
     alpha, across = np.radians([alpha_deg]), np.array([[0.0, 1.0]])
     scale = float(np.sin(alpha[0])) * rod.reference_area_m2 / 2.0
-    force = scale * float(fin_force(fin, rod.reference_area_m2, alpha, across)[0, 0])
-    rolled = scale * float(edge_vortex_force(fin, rod.reference_area_m2, alpha, across)[0, 0])
-    low, central, high = fin.factor
-    return low * force, central * force, high * force + rolled
+    stalls = STALL_EARLY, 1.0, STALL_LATE
+    area = rod.reference_area_m2
+    forces = [float(fin_force(fin, area, alpha, across, stall=stall)[0, 0]) for stall in stalls]
+    rolled = [float(edge_vortex_force(fin, area, alpha, across, stall)[0, 0]) for stall in stalls]
+    factors = [float(each[0]) for each in fin.factor_at(alpha)]
+    low, central, high = (
+        scale * (k * force + share * more)
+        for k, force, share, more in zip(factors, forces, EDGE_VORTEX, rolled, strict=True)
+    )
+    return low, central, high
 
 
 def method_range(inputs: str) -> tuple[float, ...]:

@@ -320,8 +320,8 @@ def trim_of(
     moment = 2.0 * np.einsum("n,nij->ij", growth.stations_m, growth.felt_m2) / area
     moment = moment + body.relief_m3 / area * np.eye(2)
     for fin in fins:
-        force = force + fin.factor[1] * fin.slope_per_rad
-        moment = moment + fin.factor[1] * fin.slope_per_rad * fin.centre_m
+        force = force + fin.felt_slope_per_rad
+        moment = moment + fin.felt_slope_per_rad * fin.centre_m
     righting = moment - station * force
     zero = zero_loads(body)
     upset = -(np.array(zero.moment_m) - station * np.array(zero.force))

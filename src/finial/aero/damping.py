@@ -70,7 +70,7 @@ def turning_damping(
     whole = 2.0 * _without_negative(own + carried) / body.reference_area_m2
     damping = np.broadcast_to(whole, (*mach.shape, 2, 2))
     for fin in fins:
-        slope = fin.slope_per_rad * fin.factor[1] * (fin.centre_m - centre_m) ** 2
+        slope = fin.felt_slope_per_rad * (fin.centre_m - centre_m) ** 2
         damping = damping + fin.mach_factor(mach)[..., None, None] * slope
     return -2.0 * (_QUARTER_TURN @ damping @ _QUARTER_TURN.T) / body.width_m**2
 

@@ -7,7 +7,16 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir, potential_factor
-from finial.aero.fins.on_body import FinAir, edge_vortex_force, fin_force, fin_station
+from finial.aero.fins.force import (
+    EDGE_VORTEX,
+    STALL_EARLY,
+    STALL_LATE,
+    edge_vortex_force,
+    fin_force,
+    fin_station,
+    tail_force,
+)
+from finial.aero.fins.on_body import FIN_TAIL, FinAir
 from finial.aero.sections.crossflow import (
     CRITICAL_SHARE,
     crossflow_mach_factor,
@@ -294,20 +303,59 @@ def _lifting(
 
 def _fin_parts(
     fin: FinAir, body: BodyAir, angles: NDArray[np.float64], toward: NDArray[np.float64], mach: float
-) -> tuple[DoubtfulForce, DoubtfulForce]:
-    """Force of a set, and what vortices of its edges may add."""
-    force = fin_force(fin, body.reference_area_m2, angles, toward, mach)
-    moment = force * fin_station(fin, angles)[:, None]
-    low, central, high = fin.factor
-    rolled = edge_vortex_force(fin, body.reference_area_m2, angles, toward)
-    return (
-        DoubtfulForce(name=fin.fins.name, force=force, moment=moment, low=low, central=central, high=high),
+) -> tuple[DoubtfulForce, ...]:
+    """Force of a set, what a tail that the air follows adds, and what vortices of its edges may add."""
+    area = body.reference_area_m2
+    force, early, late = (
+        fin_force(fin, area, angles, toward, mach, stall) for stall in (1.0, STALL_EARLY, STALL_LATE)
+    )
+    station = fin_station(fin, angles)[:, None]
+    low, central, high = (each[:, None] for each in fin.factor_at(angles))
+    # On a tail the force need not rise with the Mach number: measured, it fell.
+    low = low / fin.mach_factor(mach) ** fin.dulled.tail
+    size = np.maximum(force, 1e-12)
+    parts = [
         DoubtfulForce(
-            name=f"edge vortices of {fin.fins.name}",
-            force=rolled,
-            moment=rolled * fin.broadside_m,
-            low=0.0,
-            central=0.0,
-            high=1.0,
-        ),
+            name=fin.fins.name,
+            force=force,
+            moment=force * station,
+            low=low * early / size,
+            central=central,
+            high=high * late / size,
+        )
+    ]
+    parts.append(_vortex_part(fin, area, angles, toward))
+    if fin.tail_slope_per_rad.any():
+        tail = tail_force(fin, angles, toward, mach)
+        parts.append(
+            DoubtfulForce(
+                name=f"{fin.fins.name} where the body narrows",
+                force=tail,
+                moment=tail * fin.centre_m,
+                low=FIN_TAIL[0],
+                central=FIN_TAIL[1],
+                high=FIN_TAIL[2],
+            )
+        )
+    return tuple(parts)
+
+
+def _vortex_part(
+    fin: FinAir, area_m2: float, angles: NDArray[np.float64], toward: NDArray[np.float64]
+) -> DoubtfulForce:
+    """Lift of the vortices of a set's edges, until it stalls."""
+    # Without stall for the whole; late, usual and early stall are in the factors.
+    whole, late, usual, early = (
+        edge_vortex_force(fin, area_m2, angles, toward, stall)
+        for stall in (1e6, STALL_LATE, 1.0, STALL_EARLY)
+    )
+    size = np.maximum(whole, 1e-12)
+    low, central, high = EDGE_VORTEX
+    return DoubtfulForce(
+        name=f"edge vortices of {fin.fins.name}",
+        force=whole,
+        moment=whole * fin.broadside_m,
+        low=low * early / size,
+        central=central * usual / size,
+        high=high * late / size,
     )

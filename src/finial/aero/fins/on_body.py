@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir
+from finial.aero.fins.dulled import Dulled, beside_body, dulled_by
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.lattice import FinLift, lattice_lift
 from finial.aero.fins.planform import Planform, fin_planform
@@ -16,13 +17,20 @@ from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.symmetry import is_even
 from finial.core.errors import OutsideRange
 
-PLATE_DRAG = 1.17
-"""Drag of a broadside plate of low aspect ratio on its area [-] (from memory of Hoerner,
-Fluid-Dynamic Drag, 1965)."""
-FIN_FACTOR = (0.88, 1.04)
-"""Fin force against this method: carry-over lost behind the base takes up to 11 %, section
-theory is 10 % high on corners, the lattice within 5 %."""
-_SOFT = 4.0
+FIN_FACTOR = (0.93, 1.04)
+"""Fin force against this method: section theory is 10 % high on corners, the lattice within 5 %."""
+LAYER_ERROR, BASE_ERROR = 2.0, 1.5
+"""What the boundary layer and the base take may be so many times what they are taken to take."""
+TAIL_ERROR = 0.15
+"""What fins on or just ahead of a narrowing tail may lose on top; drawn through one measured body."""
+FIN_TAIL = (0.0, 0.5, 1.0)
+"""Share of what fins would gain if the air followed a body that narrows under them: the force grows
+between their leading edge, where nothing is gained yet, and their trailing edge."""
+_SWEPT_AWAY, _SWEPT_BY_RAD = 0.6, np.radians(12.0)
+"""Share of the slow air that no longer stands at the fins from so large an angle on: force per angle
+of the fins of a measured rocket grows up to 12 degrees."""
+
+Factors = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +54,12 @@ class FinAir:
     """Share of the fin's area that lies in the dead air behind a step [-]."""
     washed: float
     """Share of the force that the wake of fins ahead may take away [-]."""
+    dulled: Dulled
+    """What slow air along the body and the base behind take of the force."""
+    tail_slope_per_rad: NDArray[np.float64]
+    """Slope to add if the air follows a body that narrows under the fins, shape (2, 2) [1/rad]."""
+    upwash: float
+    """Angle that the fins meet beside the body over the body's own [-]."""
     cant_moment: float
     """Roll moment coefficient from cant, per width, at Mach 0 [-]."""
     roll_damping: float
@@ -53,14 +67,35 @@ class FinAir:
 
     @property
     def factor(self) -> tuple[float, float, float]:
-        """Low, central and high factor on the fin force [-].
+        """Low, central and high factor on the fin force at small angles [-]."""
+        low, central, high = self.factor_at(np.zeros(1))
+        return float(low[0]), float(central[0]), float(high[0])
+
+    def factor_at(self, alpha_rad: NDArray[np.float64]) -> Factors:
+        """Low, central and high factor on the fin force at angles of attack, shape (a,) each [-].
 
         Dead air at the root takes more than the area in it: the rest stands without the body's
         help. On a measured hull 0.3 of the force was left with 0.4 of the area sheltered.
+        Slow air beyond that and the base take from what is free, the slow air less as an angle
+        sweeps it to the lee side; the high end knows nothing of either.
         """
-        free = 1.0 - self.sheltered
+        free, lost = 1.0 - self.sheltered, self.dulled
         low, high = FIN_FACTOR
-        return low * free**2.5 * (1.0 - self.washed), free**2 * (1.0 - self.washed / 2), high
+        layer, tail = max(lost.layer - self.sheltered, 0.0), lost.tail * max(1.0 - 2 * self.sheltered, 0.0)
+        stays = 1.0 - _SWEPT_AWAY * np.minimum(np.abs(np.sin(alpha_rad)) / np.sin(_SWEPT_BY_RAD), 1.0)
+        least = (1.0 - LAYER_ERROR * layer * stays) * (1.0 - BASE_ERROR * lost.base)
+        least = least * (1.0 - TAIL_ERROR * tail * stays)
+        usual = (1.0 - layer * stays) * (1.0 - lost.base)
+        return (
+            low * free**2.5 * (1.0 - self.washed) * least,
+            free**2 * (1.0 - self.washed / 2) * usual,
+            np.full_like(stays, high),
+        )
+
+    @property
+    def felt_slope_per_rad(self) -> NDArray[np.float64]:
+        """Central guess of the slope at small angles and Mach 0, shape (2, 2) [1/rad]."""
+        return self.factor[1] * self.slope_per_rad + FIN_TAIL[1] * self.tail_slope_per_rad
 
     def mach_factor(self, mach: ArrayLike) -> NDArray[np.float64]:
         """Lift slope at a Mach number over that at Mach 0.
@@ -103,7 +138,8 @@ class FinAir:
         return diederich_slope(ratio, sweep, mach) / diederich_slope(ratio, sweep)
 
 
-def _fin_rolls(fins: FinSet) -> NDArray[np.float64]:
+def fin_rolls(fins: FinSet) -> NDArray[np.float64]:
+    """Roll angle of each fin of a set [rad]."""
     return fins.first_at_rad + 2 * np.pi * np.arange(fins.count) / fins.count
 
 
@@ -155,7 +191,7 @@ def fin_plates(fins: FinSet, loops: Sequence[NDArray[np.float64]]) -> list[NDArr
     """
     tip = fins.root_radius_m + float(fins.outline_m[:, 1].max())
     plates = []
-    for roll in _fin_rolls(fins):
+    for roll in fin_rolls(fins):
         direction = np.array([np.cos(roll), np.sin(roll)])
         root = _reach(loops, direction)
         if root < tip * (1 - 1e-6):
@@ -163,16 +199,25 @@ def fin_plates(fins: FinSet, loops: Sequence[NDArray[np.float64]]) -> list[NDArr
     return plates
 
 
-def _section_index(body: BodyAir, fins: FinSet) -> int:
-    """Section the fins stand on: at the aft end of their largest reach."""
+def _section_indices(body: BodyAir, fins: FinSet) -> tuple[int, int]:
+    """Sections the fins stand on: the widest under their largest reach, and the one at its aft end.
+
+    Slender theory takes the last one; but where the body narrows under the fins the air need
+    not follow, and their force has grown before.
+    """
     outline = fins.outline_m
-    widest = outline[:, 1] > 0.98 * outline[:, 1].max()
-    station = fins.station_m + float(outline[widest, 0].max())
-    inside = np.flatnonzero(body.stations_m <= station + 1e-9)
-    return int(inside[-1]) if len(inside) else 0
+    reaching = fins.station_m + outline[outline[:, 1] > 0.98 * outline[:, 1].max(), 0]
+    first, last = (
+        max(int(np.searchsorted(body.stations_m, end + 1e-9, side="right")) - 1, 0)
+        for end in (reaching.min(), reaching.max())
+    )
+    sizes = body.tensors_m2[first : last + 1].trace(axis1=1, axis2=2)
+    return first + int(np.argmax(sizes)), last
 
 
-def gained_added_mass(body: BodyAir, sets: Sequence[FinSet]) -> NDArray[np.float64]:
+def gained_added_mass(
+    body: BodyAir, sets: Sequence[FinSet], *, followed: bool = False
+) -> NDArray[np.float64]:
     """Return added mass with fins minus without, on the section they stand on.
 
     Parameters
@@ -181,6 +226,8 @@ def gained_added_mass(body: BodyAir, sets: Sequence[FinSet]) -> NDArray[np.float
         The bare body.
     sets : sequence of FinSet
         Fin sets that stand at one place of the body.
+    followed : bool
+        Whether the air follows a body that narrows under the fins.
 
     Returns
     -------
@@ -196,7 +243,8 @@ def gained_added_mass(body: BodyAir, sets: Sequence[FinSet]) -> NDArray[np.float
 
     Notes
     -----
-    All sets count at the section under the aft end of the widest reach of the rearmost. Error of
+    All sets count at the widest section under their full reach; if the air follows, at the section under
+    the aft end of the rearmost one's. Error of
     ``added_mass_tensor``, 0.3 % on squares with fins.
 
     References
@@ -216,7 +264,9 @@ def gained_added_mass(body: BodyAir, sets: Sequence[FinSet]) -> NDArray[np.float
     >>> round(float(gained_added_mass(tube, [four])[0, 0]) / np.pi / 4, 2)
     0.56
     """
-    index = max(_section_index(body, fins) for fins in sets)
+    each = [_section_indices(body, fins) for fins in sets]
+    widest = max((index for index, _ in each), key=lambda i: float(body.tensors_m2[i].trace()))
+    index = max(last for _, last in each) if followed else widest
     loops = body.skin.sections[index].loops
     plates = [plate for fins in sets for plate in fin_plates(fins, loops)]
     if not plates:
@@ -272,10 +322,11 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
 
     Notes
     -----
-    :math:`\Delta A` is added mass with minus without fins on the real section, so any
-    body, any number of fins and any roll angle go the same way. Against three-dimensional
+    :math:`\Delta A` is added mass with minus without fins on the widest section under them, so
+    any body, any number of fins and any roll angle go the same way. Against three-dimensional
     potential flow 1 to 6 % high on round bodies, 10 % high on the corners of square ones;
-    carry-over lost behind the base takes 1 to 11 %. Fins behind other fins may lose what
+    slow air along the body and the base take part of it, see ``finial.aero.fins.dulled``. A body
+    that narrows under its fins may add to them. Fins behind other fins may lose what
     the air sinks behind those: half of it is the central guess. Wash on the other side of
     the body is left out.
 
@@ -299,17 +350,26 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
         if fins.count < 1:
             raise OutsideRange(f"fin set {fins.name!r} has no fins")
     planforms = [fin_planform(fins.outline_m) for fins in sets]
-    gained = [gained_added_mass(body, [fins]) for fins in sets]
+    gained = [(gained_added_mass(body, [fins]), _gained_on_tail(body, fins)) for fins in sets]
     for group in _overlapping(sets):
         if len(group) > 1:
             together = np.trace(gained_added_mass(body, [sets[i] for i in group]))
-            share = together / max(sum(np.trace(gained[i]) for i in group), 1e-300)
+            share = together / max(sum(np.trace(gained[i][0]) for i in group), 1e-300)
             for i in group:
-                gained[i] = gained[i] * share
+                gained[i] = (gained[i][0] * share, gained[i][1] * share)
     loads = [
         _one_set(body, fins, plan, more) for fins, plan, more in zip(sets, planforms, gained, strict=True)
     ]
     return tuple(replace(each, washed=_washed(each, loads)) for each in loads)
+
+
+def _gained_on_tail(body: BodyAir, fins: FinSet) -> NDArray[np.float64]:
+    """Added mass that fins gain where the body narrows under them and the air follows, shape (2, 2)."""
+    widest, last = _section_indices(body, fins)
+    if widest == last:
+        return np.zeros((2, 2))
+    more = gained_added_mass(body, [fins], followed=True) - gained_added_mass(body, [fins])
+    return more if np.trace(more) > 0 else np.zeros((2, 2))
 
 
 def _washed(fin: FinAir, loads: Sequence[FinAir]) -> float:
@@ -329,11 +389,16 @@ def _washed(fin: FinAir, loads: Sequence[FinAir]) -> float:
     return most
 
 
-def _one_set(body: BodyAir, fins: FinSet, planform: Planform, gained_m2: NDArray[np.float64]) -> FinAir:
+def _one_set(
+    body: BodyAir,
+    fins: FinSet,
+    planform: Planform,
+    gained_m2: tuple[NDArray[np.float64], NDArray[np.float64]],
+) -> FinAir:
     lift = lattice_lift(fins.outline_m)
     area, width = body.reference_area_m2, body.width_m
     efficiency = lift.slope_per_rad / (np.pi * planform.aspect_ratio / 2)
-    normals = np.array([[-np.sin(roll), np.cos(roll)] for roll in _fin_rolls(fins)])
+    normals = np.array([[-np.sin(roll), np.cos(roll)] for roll in fin_rolls(fins)])
     centre = fins.station_m + lift.centre_aft_m
     broadside = fins.station_m + planform.centroid_m[0]
     root, out = fins.root_radius_m, lift.centre_outward_m
@@ -342,13 +407,16 @@ def _one_set(body: BodyAir, fins: FinSet, planform: Planform, gained_m2: NDArray
         fins=fins,
         planform=planform,
         lift=lift,
-        slope_per_rad=2.0 * gained_m2 / area * efficiency,
+        slope_per_rad=2.0 * gained_m2[0] / area * efficiency,
         plate_area_m2=planform.area_m2 * normals.T @ normals,
         centre_m=centre,
         broadside_m=broadside,
         rear_centre_m=2 * broadside - centre,
         sheltered=_sheltered_share(body, fins, planform),
         washed=0.0,
+        dulled=dulled_by(body, fins, planform),
+        tail_slope_per_rad=2.0 * gained_m2[1] / area * efficiency,
+        upwash=beside_body(fins, planform)[0],
         cant_moment=whole * fins.cant_rad * (root + out) / width,
         roll_damping=-2 * whole * (root**2 + 2 * root * out + lift.rolling_arm_m2) / width**2,
     )
@@ -371,8 +439,8 @@ def loads_repeat(body: BodyAir, fins: Sequence[FinAir]) -> int:
 
     Notes
     -----
-    Three fins or more, evenly spaced, pull alike in every direction; two or uneven ones do not. Exact to the
-    panels' own error.
+    Three fins or more, evenly spaced, pull alike in every direction until they stall, which each
+    does by itself; two or uneven ones never do. Exact to the panels' own error.
 
     References
     ----------
@@ -388,99 +456,6 @@ def loads_repeat(body: BodyAir, fins: Sequence[FinAir]) -> int:
     """
     tensors = [each for fin in fins for each in (fin.slope_per_rad, fin.plate_area_m2)]
     even = all(is_even(tensor[None]) for tensor in tensors)
-    return body.repeats if even else gcd(body.repeats, 2)
-
-
-def fin_force(
-    fin: FinAir,
-    reference_area_m2: float,
-    alpha_rad: NDArray[np.float64],
-    toward: NDArray[np.float64],
-    mach: ArrayLike = 0.0,
-) -> NDArray[np.float64]:
-    r"""Force coefficient of a fin set along the cross wind over sin(alpha), limited by stall.
-
-    .. math::  N = (1 - \sin^4\alpha) \left( L^{-4} + C^{-4} \right)^{-1/4} + \sin^4\alpha \, C_{90}, \qquad
-               L = C_{N\alpha} \sin\alpha |\cos\alpha|
-
-    Parameters
-    ----------
-    fin : FinAir
-    reference_area_m2 : float
-        Vehicle reference area [m^2].
-    alpha_rad : ndarray, shape (a, 1) or (a,)
-        Angle of attack, 0 to pi [rad].
-    toward : ndarray, shape (r, 2)
-        Unit vectors of the cross wind.
-    mach : array_like
-        One Mach number [-].
-
-    Returns
-    -------
-    force : ndarray, shape (a, r)
-
-    Raises
-    ------
-    OutsideRange
-        Above Mach 0.9.
-
-    Notes
-    -----
-    The limit :math:`C` is the flat-plate force 1.17 on the area shown, raised by the same
-    interference as the slope. Lift of side-edge vortices is not in it: real low-aspect
-    fins pull harder between 10 and 30 degrees, see ``edge_vortex_force``.
-
-    References
-    ----------
-    .. [1] S. F. Hoerner, Fluid-Dynamic Drag, 1965 (from memory): plates of low aspect ratio at 90 degrees.
-
-    Examples
-    --------
-    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
-    >>> from finial.aero.body import body_air
-    >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
-    >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
-    >>> four = FinSet(name="four", outline_m=outline, station_m=0.8, root_radius_m=0.05, count=4,
-    ...               first_at_rad=0.0, thickness_m=0.003)
-    >>> fin = fin_air(tube, [four])[0]
-    >>> at_zero = fin_force(fin, tube.reference_area_m2, np.array([0.0]), np.array([[1.0, 0.0]]))
-    >>> bool(abs(at_zero[0, 0] - fin.slope_per_rad[0, 0]) < 1e-6)
-    True
-    """
-    alpha = np.reshape(alpha_rad, (-1, 1))
-    slope = np.einsum("ri,ij,rj->r", toward, fin.slope_per_rad, toward) * fin.mach_factor(mach)
-    plate = PLATE_DRAG * np.einsum("ri,ij,rj->r", toward, fin.plate_area_m2, toward) / reference_area_m2
-    attached = np.maximum(slope * np.abs(np.cos(alpha)), 1e-12)
-    incompressible = slope / fin.mach_factor(mach)
-    stalled = np.maximum(PLATE_DRAG * incompressible / fin.lift.slope_per_rad, 1e-12)
-    sine = np.maximum(np.sin(alpha), 1e-9)
-    limited = attached * (1 + (attached * sine / stalled) ** _SOFT) ** (-1 / _SOFT)
-    broadside = sine**4
-    return (1 - broadside) * limited + broadside * plate / sine
-
-
-def edge_vortex_force(
-    fin: FinAir, reference_area_m2: float, alpha_rad: NDArray[np.float64], toward: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    r"""Most that vortices of the fins' edges may add to their force, over sin(alpha).
-
-    .. math::  N_v = \pi \sin^2\alpha \cos\alpha \, S_{shown} / S
-
-    By the suction analogy the lost edge suction turns into normal force; pi is its factor for
-    slender deltas, and rectangles have less (from memory of E. C. Polhamus, NASA TN D-3767,
-    1966). Fins at the root of a body may burst theirs early, so that none is the central guess.
-
-    Examples
-    --------
-    See ``pressure_band``, which counts it from nothing to all.
-    """
-    alpha = np.reshape(alpha_rad, (-1, 1))
-    shown = np.einsum("ri,ij,rj->r", toward, fin.plate_area_m2, toward) / reference_area_m2
-    return np.pi * np.sin(alpha) * np.maximum(np.cos(alpha), 0.0) * shown * (1.0 - fin.sheltered)
-
-
-def fin_station(fin: FinAir, alpha_rad: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Station of a fin set's force [m], sliding to the area's centre at 90 degrees."""
-    alpha = np.asarray(alpha_rad, dtype=float)
-    end = np.where(alpha <= np.pi / 2, fin.centre_m, fin.rear_centre_m)
-    return end + (fin.broadside_m - end) * np.sin(alpha) ** 2
+    # A fin stalls alike whichever of its faces meets the wind.
+    stalls = (fin.fins.count * (1 + fin.fins.count % 2) for fin in fins)
+    return gcd(body.repeats, *stalls) if even else gcd(body.repeats, 2)

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from finial.aero.steps.slender import growth_stations
 
-_BASE_REACH = 0.77
+BASE_REACH = 0.77
 """Distance over which the base's even pressure fades forward, in sizes of the base."""
 _TORN_OFF = float(np.tan(np.radians(25.0)))
 """A tail steeper than this is torn off; between it and the dividing streamline in proportion.
@@ -246,7 +246,7 @@ def _kept(grows: NDArray[np.float64], let_go: NDArray[np.float64], bubbles: list
 
 def _faded(stations_m: NDArray[np.float64], edge_m: float, size_m: float) -> NDArray[np.float64]:
     """Share of each stretch's growth that the even pressure behind an edge takes away, shape (n, 1, 1)."""
-    reach = _BASE_REACH * max(float(size_m), 1e-12)
+    reach = BASE_REACH * max(float(size_m), 1e-12)
     ahead = np.maximum(edge_m - stations_m, 0.0) / reach
     far, near = np.concatenate([ahead[:1], ahead[:-1]]), ahead
     run = far - near

@@ -11,7 +11,8 @@ from finial.aero.crooked import across_roll, drag_line_m, zero_loads
 from finial.aero.damping import roll_damping, turning_damping
 from finial.aero.drag.build_up import FACE_PRESSURE, DragDetails, base_drag_fit, drag_build_up
 from finial.aero.drag.sources import DragBuildUp, DragKind
-from finial.aero.fins.on_body import FinAir, fin_force, fin_station, loads_repeat
+from finial.aero.fins.force import stall_drag, usual_fin_loads
+from finial.aero.fins.on_body import FinAir, loads_repeat
 from finial.aero.sections.crossflow import crossflow_mach_factor, smooth_reynolds_factor
 from finial.aero.sections.symmetry import rolls_needed, round_the_turn
 from finial.aero.table.record import AirTable
@@ -93,6 +94,10 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         _add_fins(sums, fin, body, toward, across)
     drags = [drag_at(body, fins, inputs, float(mach)) for mach in MACHS]
     on, off = _axial(body, drags, inputs.axial_factor)
+    stalled = inputs.axial_factor * sum(
+        (stall_drag(fin, body.reference_area_m2, ANGLES_RAD, toward) for fin in fins),
+        np.zeros((len(ANGLES_RAD), len(turned))),
+    )
     zero = zero_loads(body)
     canted = (fin.factor[1] * fin.cant_moment * fin.mach_factor(MACHS) for fin in fins)
     twist = sum(canted, np.zeros(len(MACHS)))
@@ -106,8 +111,8 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         roll_rad=rolls,
         mach=MACHS,
         roll_moment=_whole_turn(twist * straight + across_roll(body, ANGLES_RAD, toward)[:, :, None]),
-        axial_power_on=_whole_turn(on[:, None, :]),
-        axial_power_off=_whole_turn(off[:, None, :]),
+        axial_power_on=_whole_turn(on[:, None, :] + stalled[..., None]),
+        axial_power_off=_whole_turn(off[:, None, :] + stalled[..., None]),
         pitch_damping=turning[:, 0, 0],
         yaw_damping=turning[:, 1, 1],
         yaw_by_pitch=turning[:, 1, 0],
@@ -185,17 +190,18 @@ def _add_fins(
     toward: NDArray[np.float64],
     across: NDArray[np.float64],
 ) -> None:
-    station = (fin_station(fin, ANGLES_RAD) / body.width_m)[:, None, None]
-    forces = [fin_force(fin, body.reference_area_m2, ANGLES_RAD, toward, mach) for mach in MACHS]
-    along = fin.factor[1] * np.stack(forces, axis=-1)
+    area = body.reference_area_m2
+    loads = [usual_fin_loads(fin, area, ANGLES_RAD, toward, mach) for mach in MACHS]
+    along, moments = (np.stack(each, axis=-1) for each in zip(*loads, strict=True))
+    moments = moments / body.width_m
     straight = np.einsum("ri,ij,rj->r", toward, fin.slope_per_rad, toward)
     aside = np.einsum("ri,ij,rj->r", across, fin.slope_per_rad, toward)
     ratio = np.divide(aside, straight, out=np.zeros_like(aside), where=straight > 1e-9)
     sideways = along * ratio[:, None]
     sums["along"] += along
     sums["across"] += sideways
-    sums["along_moment"] += along * station
-    sums["across_moment"] += sideways * station
+    sums["along_moment"] += moments
+    sums["across_moment"] += moments * ratio[:, None]
 
 
 def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: float) -> DragBuildUp:
