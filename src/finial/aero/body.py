@@ -13,7 +13,7 @@ from finial.aero.sections.symmetry import CENTRED, repeats_per_turn
 from finial.aero.sections.walls import standing_walls
 from finial.aero.steps.double_body import moment_relief
 from finial.aero.steps.ledges import Outside, outside_of
-from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope
+from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope, reached
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.skin import Skin
 
@@ -131,7 +131,8 @@ def body_air(skin: Skin) -> BodyAir:
     sizes = np.sqrt(np.maximum(np.trace(tensors, axis1=1, axis2=2) / (2 * np.pi), 0.0))
     growth = body_growth(stations, tensors)
     filled = growth.kept * moment_relief(stations, envelope(stations, sizes))
-    attached = growth.kept * moment_relief(stations, sizes) if growth.bubbles else filled
+    followed = reached(stations, sizes)
+    attached = growth.kept * moment_relief(stations, followed) if growth.bubbles else filled
     return BodyAir(
         skin=skin,
         reference_area_m2=skin.reference_area_m2,
@@ -171,7 +172,9 @@ def _repeats(skin: Skin, tensors: NDArray[np.float64], parts: NDArray[np.float64
 
 def _followed_share(growth: SeparatedGrowth) -> float:
     """Mean share of the bubbles that the air follows, by what they hold."""
-    held = np.array([abs(float(np.trace(bubble.growth_m2))) for bubble in growth.bubbles])
+    held = np.array(
+        [bubble.most_followed * abs(float(np.trace(bubble.growth_m2))) for bubble in growth.bubbles]
+    )
     followed = np.array([bubble.followed for bubble in growth.bubbles])
     return float(held @ followed / held.sum()) if held.sum() > 0 else 0.0
 

@@ -16,6 +16,7 @@ ONE_STEP_M = 0.3e-3
 """Flat faces nearer to one another along the axis than this are one step [m]."""
 
 _FLAT_FACE_M = 30e-6
+_ASKEW_RAD = np.radians(1.5)
 _STEP_SHARE = 1e-3
 _MOST_STEPS = 60
 _MOST_KINKS = 60
@@ -67,7 +68,8 @@ def steps(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
         return ()
     order = np.argsort(fore)
     fore, aft, area = fore[order], aft[order], area[order]
-    group = np.cumsum(np.concatenate([[0], np.diff(fore) > ONE_STEP_M]))
+    so_far = np.maximum.accumulate(aft)
+    group = np.cumsum(np.concatenate([[0], fore[1:] - so_far[:-1] > ONE_STEP_M]))
     totals = np.bincount(group, weights=area)
     largest = np.sort(totals)[::-1][:_MOST_STEPS][-1]
     chosen = np.flatnonzero((totals >= _STEP_SHARE * across_area_m2) & (totals >= largest))
@@ -80,10 +82,13 @@ def steps(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
 def _flat_faces(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     one, two, three = -mesh.vertices_m[:, 0][mesh.faces.T]
     fore, aft = np.minimum(np.minimum(one, two), three), np.maximum(np.maximum(one, two), three)
-    flat = aft - fore < _FLAT_FACE_M
-    corners = mesh.vertices_m[:, 1:][mesh.faces[flat]]
+    corners = mesh.vertices_m[mesh.faces]
     u, v = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    return fore[flat], aft[flat], np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2
+    seen = np.abs(u[:, 1] * v[:, 2] - u[:, 2] * v[:, 1]) / 2
+    around = np.linalg.norm(np.cross(u, v), axis=1) / 2
+    # A mesh that leans a little has its flat faces still, each a little askew.
+    flat = (aft - fore < _FLAT_FACE_M) | (seen > np.cos(_ASKEW_RAD) * around)
+    return fore[flat], aft[flat], seen[flat]
 
 
 def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -> NDArray[np.float64]:
@@ -124,7 +129,9 @@ def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -
     """
     beside = [side for step in found for side in (step.fore_m - BESIDE_STEP_M, step.aft_m + BESIDE_STEP_M)]
     first = length_m * _TIP_SHARE
-    last = length_m - (BESIDE_STEP_M if found and found[-1].aft_m > length_m - ONE_STEP_M else first)
+    last = length_m - first
+    if found and found[-1].aft_m > length_m - ONE_STEP_M:
+        last = found[-1].fore_m - BESIDE_STEP_M
     if found and found[0].fore_m < ONE_STEP_M:
         first = found[0].aft_m + BESIDE_STEP_M
     fixed = np.array([first, *beside, last])

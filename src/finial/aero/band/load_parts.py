@@ -197,6 +197,7 @@ def _bubble_parts(
         return lift * np.einsum("ri,ij,rj->r", toward, tensor, toward)
 
     name, share = "step", bubble.followed
+    low, central, high = BASE_LOSS
     return (
         DoubtfulForce(
             name=name,
@@ -204,16 +205,16 @@ def _bubble_parts(
             moment=at_rolls(bubble.moment_m3 + bubble.let_go_moment_m3),
             low=max(0.0, share - FOLLOWED_ERROR),
             central=share,
-            high=1.0,
+            high=bubble.most_followed,
             step_m=bubble.start_m,
         ),
         DoubtfulForce(
             name=name,
             force=-at_rolls(bubble.let_go_m2),
             moment=-at_rolls(bubble.let_go_moment_m3),
-            low=1.0,
-            central=1.0,
-            high=1.0,
+            low=low,
+            central=central,
+            high=high,
         ),
     )
 

@@ -9,7 +9,7 @@ from finial.aero.body import BodyAir
 from finial.aero.fins.component import carry_over
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.planform import Planform
-from finial.aero.steps.separation import BASE_REACH, envelope
+from finial.aero.steps.separation import BASE_REACH, envelope, reached
 
 _LAYER = 0.016
 """Thickness of a turbulent boundary layer over the way it has run: ``0.37 Re^-0.2`` at a Reynolds
@@ -92,7 +92,7 @@ def dulled_by(body: BodyAir, fins: FinSet, planform: Planform) -> Dulled:
     thickness = max(_LAYER * middle * ahead / max(here, 1e-3 * ahead), 1e-12)
     return Dulled(
         layer=_layer_share(planform, thickness),
-        base=_base_share(body, fins, planform, float(sizes[-1])),
+        base=_base_share(body, fins, planform, float(reached(body.stations_m, sizes)[-1])),
         tail=_on_tail(body, sizes, fore, aft),
     )
 

@@ -8,13 +8,14 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir
-from finial.aero.fins.dulled import Dulled, beside_body, dulled_by
+from finial.aero.fins.dulled import Dulled, beside_body, body_sizes, dulled_by
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.lattice import FinLift, lattice_lift
 from finial.aero.fins.planform import Planform, fin_planform
 from finial.aero.fins.plate_lift import diederich_slope
 from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.symmetry import is_even
+from finial.aero.steps.separation import reached
 from finial.core.errors import OutsideRange
 
 FIN_FACTOR = (0.93, 1.04)
@@ -26,6 +27,8 @@ TAIL_ERROR = 0.15
 FIN_TAIL = (0.0, 0.5, 1.0)
 """Share of what fins would gain if the air followed a body that narrows under them: the force grows
 between their leading edge, where nothing is gained yet, and their trailing edge."""
+_WHOLE = 0.02
+"""Sections that lie below the fall of 25 degrees from a lip by less than this share are whole."""
 _SWEPT_AWAY, _SWEPT_BY_RAD = 0.6, np.radians(12.0)
 """Share of the slow air that no longer stands at the fins from so large an angle on: force per angle
 of the fins of a measured rocket grows up to 12 degrees."""
@@ -211,8 +214,13 @@ def _section_indices(body: BodyAir, fins: FinSet) -> tuple[int, int]:
         max(int(np.searchsorted(body.stations_m, end + 1e-9, side="right")) - 1, 0)
         for end in (reaching.min(), reaching.max())
     )
-    sizes = body.tensors_m2[first : last + 1].trace(axis1=1, axis2=2)
-    return first + int(np.argmax(sizes)), last
+    sizes = body_sizes(body)
+    # The slanted face of a step or of a base cut askew is no section that air flows round.
+    whole = sizes >= (1.0 - _WHOLE) * reached(body.stations_m, sizes)
+    standing = np.flatnonzero(whole[: last + 1])
+    under = standing[standing >= first]
+    last = int(standing[-1]) if len(standing) else last
+    return (int(under[np.argmax(sizes[under])]) if len(under) else last), last
 
 
 def gained_added_mass(

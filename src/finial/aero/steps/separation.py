@@ -17,6 +17,9 @@ STREAMLINE_SLOPE = 1.0 / 6.0
 """How fast the streamline that leaves a lip closes in on the body [-]; common practice for
 reattachment six step heights behind a backward step (from memory of Eaton and Johnston,
 AIAA Journal 19, 1981: five to eight step heights)."""
+_REACH_HEIGHTS = 6.0
+"""Air that leaves a lip comes down to a floor so many step heights behind it; over a shorter run it
+may follow by no more than the share of it (the same source)."""
 _SHELTERED = 1e-3
 """A bubble shallower than this share of the width is no bubble."""
 
@@ -39,6 +42,8 @@ class Bubble:
     followed: float
     """Share of both that the air is taken to follow: 0 behind a step, up to 1 on a tail that
     narrows hardly faster than the dividing streamline [-]."""
+    most_followed: float
+    """Share that it may follow at most: run over six step heights, up to 1 [-]."""
     let_go_m2: NDArray[np.float64]
     """Growth ahead of the lip whose lift is lost as long as the air does not follow, (2, 2).
 
@@ -102,6 +107,20 @@ def envelope(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> N
     return np.maximum.accumulate(lifted) - STREAMLINE_SLOPE * stations_m
 
 
+def reached(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Size of what attached air comes down to: the outline, or a fall of 25 degrees from a lip.
+
+    A base that is cut a little askew, or chamfered, is flat to the air.
+
+    Examples
+    --------
+    >>> reached(np.array([0.0, 1.0, 1.001]), np.array([1.0, 1.0, 0.0])).round(4).tolist()
+    [1.0, 1.0, 0.9995]
+    """
+    lifted = sizes_m + _TORN_OFF * stations_m
+    return np.maximum.accumulate(lifted) - _TORN_OFF * stations_m
+
+
 def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]) -> SeparatedGrowth:
     """Split the growth of added mass into what separated flow keeps and what each bubble holds.
 
@@ -120,7 +139,9 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     -----
     Behind a step only what rises above a streamline falling at 1:6 counts. The truth
     lies between this and attached flow; each bubble may lie elsewhere between them, and one
-    on a tail that narrows little is taken to lie nearer to the latter. The even
+    on a tail that narrows little is taken to lie nearer to the latter. Where the outline falls faster
+    than air can, by more than 25 degrees, the share is limited by the run behind the lip over six
+    heights of what is left. The even
     pressure behind a base reaches forward over its edge: of growth at a distance s ahead of a
     base of size r, ``exp(-s / 0.77 r)`` is lost, a fifth of a cone three widths long and more
     than half of one as long as 0.8 widths. Drawn through one measured body, a capsule. A bubble
@@ -151,12 +172,15 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     where, attached, separated = _split(stations_m, tensors_m2, sizes, line, depth > 0)
     lost = attached - separated
     grows = growing_part(separated)
+    steep = reached(stations_m, sizes) - sizes
     bubbles, felt, torn = [], separated.copy(), 0.0
     for lip, last in _spans(depth):
         part = slice(lip + 1, last + 1)
         opened = float(depth[-1] / depth[part].max()) if last == len(depth) - 1 else 0.0
         taken = opened * _faded(stations_m, stations_m[lip], sizes[lip]) * grows
-        share = _followed(stations_m[lip : last + 1], sizes[lip : last + 1])
+        run = _run_m((stations_m, sizes, line), (lip, last), closes=depth[last] == 0.0)
+        most = min(1.0, run / max(_REACH_HEIGHTS * float(steep[part].max()), 1e-12))
+        share = min(_followed(stations_m[lip : last + 1], sizes[lip : last + 1]), most)
         bubbles.append(
             Bubble(
                 start_m=float(stations_m[lip]),
@@ -165,6 +189,7 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
                 growth_m2=lost[part].sum(axis=0),
                 moment_m3=np.einsum("n,nij->ij", where[part], lost[part]),
                 followed=share,
+                most_followed=most,
                 let_go_m2=taken.sum(axis=0),
                 let_go_moment_m3=np.einsum("n,nij->ij", where, taken),
             )
@@ -262,6 +287,22 @@ def _landing(
     closing = float(sizes_m[1] - sizes_m[0]) + STREAMLINE_SLOPE * gap
     share = min(max((line_m - float(sizes_m[0])) / max(closing, 1e-300), 0.0), 1.0)
     return float(stations_m[0]) + share * gap, line_m - STREAMLINE_SLOPE * share * gap
+
+
+def _run_m(
+    outline: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
+    ends: tuple[int, int],
+    *,
+    closes: bool,
+) -> float:
+    """How far behind the lip the dividing streamline lands, or the body ends."""
+    stations_m, sizes_m, line_m = outline
+    lip, last = ends
+    end = float(stations_m[last])
+    if closes:
+        pair = slice(last - 1, last + 1)
+        end, _ = _landing(stations_m[pair], sizes_m[pair], float(line_m[last - 1]))
+    return end - float(stations_m[lip])
 
 
 def _spans(depth: NDArray[np.float64]) -> list[tuple[int, int]]:
