@@ -42,7 +42,7 @@ def test_a_leaning_stack_is_a_straight_one_at_an_angle() -> None:
     loads = zero_loads(body)
     assert loads.force[0] == pytest.approx(-2.0 * LEAN_RAD, rel=5e-3)
     growth = 2.0 * np.sum(body.growth.stations_m * body.growth.separated_m2[:, 0, 0])
-    expected = -LEAN_RAD * (growth + body.relief_m3) / body.reference_area_m2
+    expected = -LEAN_RAD * (growth + body.relief_m3[0, 0]) / body.reference_area_m2
     assert loads.moment_m[0] == pytest.approx(expected, rel=5e-3)
     assert loads.force[1] == pytest.approx(0.0, abs=1e-5)
 
@@ -64,7 +64,7 @@ def test_an_arc_feels_a_couple_of_munk() -> None:
     mean = np.trapezoid(share, body.stations_m) / np.trapezoid(
         np.minimum(body.stations_m / 0.3, 1.0) ** 2, body.stations_m
     )
-    expected = slender - mean * body.relief_m3 / body.reference_area_m2
+    expected = slender - mean * body.relief_m3[0, 0] / body.reference_area_m2
     assert loads.moment_m[0] == pytest.approx(expected, rel=0.03)
 
 
@@ -90,7 +90,7 @@ def test_drag_off_the_balance_point_costs_an_angle(
     growth = cone_cylinder.growth
     force = growth.separated_m2[:, 0, 0] * 2 / cone_cylinder.reference_area_m2
     righting = np.sum((growth.stations_m - 0.5) * force)
-    righting += cone_cylinder.relief_m3 / cone_cylinder.reference_area_m2
+    righting += cone_cylinder.relief_m3[0, 0] / cone_cylinder.reference_area_m2
     righting += fins[0].slope_per_rad[0, 0] * fins[0].factor[1] * (fins[0].centre_m - 0.5)
     assert near.angle_rad == pytest.approx(0.4 * 0.002 / righting, rel=1e-6)
 

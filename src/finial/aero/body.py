@@ -12,6 +12,7 @@ from finial.aero.sections.similar import per_shape, section_tensors
 from finial.aero.sections.symmetry import CENTRED, repeats_per_turn
 from finial.aero.sections.walls import standing_walls
 from finial.aero.steps.double_body import moment_relief
+from finial.aero.steps.ellipsoid import relief_by_plane
 from finial.aero.steps.ledges import Outside, outside_of
 from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope, reached
 from finial.core.errors import MeshError, OutsideRange
@@ -58,11 +59,12 @@ class BodyAir:
     """The same summed along the body, shape (roll,)."""
     side_moments_m3: NDArray[np.float64]
     """First moments of that about the tip, shape (roll,)."""
-    relief_m3: float
-    """Moment area that three-dimensional flow adds, bubbles followed as far as they are taken to be [m^3]."""
-    relief_filled_m3: float
+    relief_m3: NDArray[np.float64]
+    """Moment area that three-dimensional flow adds, bubbles followed as far as they are taken to
+    be, shape (2, 2) [m^3]."""
+    relief_filled_m3: NDArray[np.float64]
     """The same with steps filled by their bubbles [m^3]."""
-    relief_attached_m3: float
+    relief_attached_m3: NDArray[np.float64]
     """The same with flow attached behind every step [m^3]."""
     base_roll_inertia_m4: float
     """Added moment of inertia per density of the base section turned about the axis [m^4]."""
@@ -130,9 +132,10 @@ def body_air(skin: Skin) -> BodyAir:
     widths, smooth, side = parts[:, :2].sum(axis=1), parts[:, 1], parts[:, 2]
     sizes = np.sqrt(np.maximum(np.trace(tensors, axis1=1, axis2=2) / (2 * np.pi), 0.0))
     growth = body_growth(stations, tensors)
-    filled = growth.kept * moment_relief(stations, envelope(stations, sizes))
+    planes = growth.kept * relief_by_plane(stations, tensors)
+    filled = moment_relief(stations, envelope(stations, sizes)) * planes
     followed = reached(stations, sizes)
-    attached = growth.kept * moment_relief(stations, followed) if growth.bubbles else filled
+    attached = moment_relief(stations, followed) * planes if growth.bubbles else filled
     return BodyAir(
         skin=skin,
         reference_area_m2=skin.reference_area_m2,
@@ -367,6 +370,7 @@ def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float,
         float(np.interp(roll_rad % (2 * np.pi), body.rolls_rad, values))
         for values in (body.drag_areas_m2, body.drag_moments_m3)
     )
-    lift = (float(growth.sum()), float(np.sum(growth * body.growth.stations_m)) + body.relief_m3 / 2)
+    relief = float(toward @ body.relief_m3 @ toward) / 2
+    lift = (float(growth.sum()), float(np.sum(growth * body.growth.stations_m)) + relief)
     force, station = inclined_force(alpha_rad, lift, (area, moment))
     return force / body.reference_area_m2, station

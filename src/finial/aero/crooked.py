@@ -89,7 +89,7 @@ def zero_loads(body: BodyAir) -> ZeroLoads:
     loads = -2.0 * np.diff(between, axis=0, prepend=0.0, append=0.0) / body.reference_area_m2
     # What the last stretch carries stays on the base: nothing takes it back behind it.
     loads[-1] = -2.0 * (np.einsum("ij,j->i", felt[-1], slopes[-1]) - between[-1]) / body.reference_area_m2
-    moment = body.stations_m @ loads - _mean_slope(body, slopes) * body.relief_m3 / body.reference_area_m2
+    moment = body.stations_m @ loads - body.relief_m3 @ _mean_slope(body, slopes) / body.reference_area_m2
     if np.abs(loads).sum() < _STRAIGHT_WIDTHS:
         return ZeroLoads()
     roll = float(_cross(centres, loads).sum())
@@ -318,7 +318,7 @@ def trim_of(
     area, growth = body.reference_area_m2, body.growth
     force = 2.0 * growth.felt_m2.sum(axis=0) / area
     moment = 2.0 * np.einsum("n,nij->ij", growth.stations_m, growth.felt_m2) / area
-    moment = moment + body.relief_m3 / area * np.eye(2)
+    moment = moment + body.relief_m3 / area
     for fin in fins:
         force = force + fin.felt_slope_per_rad
         moment = moment + fin.felt_slope_per_rad * fin.centre_m

@@ -180,7 +180,7 @@ def _body_parts(
     parts.append(_base_part(growth, lift, toward))
     for bubble in growth.bubbles:
         parts += _bubble_parts(bubble, lift, toward)
-    parts.append(_relief_part(body, lift, len(toward)))
+    parts.append(_relief_part(body, lift, toward))
     parts += _crossflow_parts(body, angles, rolls, flow)
     return [part for part in parts if part.force.any() or part.moment.any()]
 
@@ -271,22 +271,23 @@ def _smooth_factor(
     return low[:, None], smooth_reynolds_factor(across)[:, None], high[:, None]
 
 
-def _relief_part(body: BodyAir, lift: NDArray[np.float64], rolls: int) -> DoubtfulForce:
+def _relief_part(body: BodyAir, lift: NDArray[np.float64], toward: NDArray[np.float64]) -> DoubtfulForce:
     """Moment without force: attached flow in three dimensions against slender-body theory."""
-    guesses = sorted((body.relief_filled_m3, body.relief_attached_m3))
-    scale = max(abs(guess) for guess in guesses) or 1.0
-    moment = np.repeat(lift / 2 * scale, rolls, axis=1)
-    low, high = (
-        min(guesses[0] * factor for factor in RELIEF_FACTOR),
-        max(guesses[1] * factor for factor in RELIEF_FACTOR),
+    filled, attached, usual = (
+        np.einsum("ri,ij,rj->r", toward, each, toward)
+        for each in (body.relief_filled_m3, body.relief_attached_m3, body.relief_m3)
     )
+    ends = np.sort([filled, attached], axis=0)
+    scale = np.maximum(np.abs(ends).max(axis=0), 1e-300)
+    low, high = (np.sort([end * factor for factor in RELIEF_FACTOR], axis=0) for end in ends)
+    moment = lift / 2 * scale
     return DoubtfulForce(
         name="three-dimensional flow",
         force=np.zeros_like(moment),
         moment=moment,
-        low=low / scale,
-        central=body.relief_m3 / scale,
-        high=high / scale,
+        low=low.min(axis=0) / scale,
+        central=usual / scale,
+        high=high.max(axis=0) / scale,
     )
 
 

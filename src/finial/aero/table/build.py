@@ -148,7 +148,7 @@ def _add_potential(
         whole = growth.felt_m2.sum(axis=0)
         moment = np.einsum("n,nij->ij", stations, growth.felt_m2)
         if sign > 0:
-            moment = moment + body.relief_m3 / 2 * np.eye(2)
+            moment = moment + body.relief_m3 / 2
         for name, side, tensor in (
             ("along", toward, whole),
             ("across", across, whole),
