@@ -18,7 +18,7 @@ from finial.shape.tiers import Tier, tiers_mesh
 ANGLES = np.radians([0.0, 5.0, 10.0])
 ROLLS = np.radians(np.arange(0.0, 360.0, 30.0))
 ALLOWED = 0.02
-"""Widths that each end may move per tenth of a degree, and per tenth of a millimetre of what is cut or added."""
+"""Widths that each end may move per tenth of a degree, and with what is cut or added."""
 
 
 def mesh(name: str, *below: Tier) -> Mesh:

@@ -86,7 +86,7 @@ def bullet(
 
 
 def ogive_cylinder() -> Skin:
-    """Ferris's sounding rocket, the short model, in diameters: lengths second-hand, ogive taken as tangent."""
+    """Ferris's rocket, the short model, in diameters: lengths second-hand, the ogive a tangent one."""
     length, nose, tail, end = 18.20, 4.711, 17.40, 1.52 / 2.25
     ogive = nose * (1 - np.cos(np.linspace(0.0, np.pi / 2, 30)))
     bow = nose**2 + 0.25

@@ -14,7 +14,7 @@ from finial.aero.sections.walls import standing_walls
 from finial.aero.steps.double_body import moment_relief
 from finial.aero.steps.ellipsoid import relief_by_plane
 from finial.aero.steps.ledges import Outside, outside_of
-from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope, reached
+from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope, mean_sizes, reached
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.skin import Skin
 
@@ -77,6 +77,11 @@ class BodyAir:
     outside: Outside
     """Faces that meet the wind and the walls they stand on."""
 
+    @property
+    def sizes_m(self) -> NDArray[np.float64]:
+        """Radius of the circle with each section's mean added mass [m], shape (n,)."""
+        return mean_sizes(self.tensors_m2)
+
 
 def body_air(skin: Skin) -> BodyAir:
     r"""Solve all sections of a skin for added mass and crossflow drag.
@@ -130,7 +135,7 @@ def body_air(skin: Skin) -> BodyAir:
     mean_width = integral_along(stations, _spans(skin)) / skin.length_m
     parts = float(finite_length_factor(skin.length_m / mean_width)) * raw
     widths, smooth, side = parts[:, :2].sum(axis=1), parts[:, 1], parts[:, 2]
-    sizes = np.sqrt(np.maximum(np.trace(tensors, axis1=1, axis2=2) / (2 * np.pi), 0.0))
+    sizes = mean_sizes(tensors)
     growth = body_growth(stations, tensors)
     planes = growth.kept * relief_by_plane(stations, tensors)
     filled = moment_relief(stations, envelope(stations, sizes)) * planes

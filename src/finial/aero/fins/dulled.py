@@ -56,7 +56,7 @@ def dulled_by(body: BodyAir, fins: FinSet, planform: Planform) -> Dulled:
     Raises
     ------
     OutsideRange
-        Never for a fin with a span on a body with a width.
+        Not for a fin with a span.
 
     Notes
     -----
@@ -84,7 +84,7 @@ def dulled_by(body: BodyAir, fins: FinSet, planform: Planform) -> Dulled:
     >>> round(lost.layer, 2), round(lost.base, 2), lost.tail
     (0.04, 0.01, 0.0)
     """
-    sizes = body_sizes(body)
+    sizes = body.sizes_m
     fore, aft = fins.station_m, fins.station_m + planform.root_chord_m
     middle = min((fore + aft) / 2, body.length_m)
     ahead = float(sizes[body.stations_m <= middle].max(initial=0.0))
@@ -98,18 +98,46 @@ def dulled_by(body: BodyAir, fins: FinSet, planform: Planform) -> Dulled:
 
 
 def beside_body(fins: FinSet, planform: Planform) -> tuple[float, float]:
-    """Force of the fins beside a round body over theirs alone, and the body's share of what both gain.
+    r"""Force of the fins beside a round body over theirs alone, and the body's share of what both gain.
 
-    The first is the angle they meet on the mean over the body's own.
+    .. math::  K_W(\tau), \qquad \frac{K_B}{K_W + K_B}, \qquad \tau = \frac{r}{r + b}
+
+    Parameters
+    ----------
+    fins : FinSet
+    planform : Planform
+        Of one fin.
+
+    Returns
+    -------
+    upwash, share : float
+        The first is also the mean angle that the fins meet, over the body's own [-].
+
+    Raises
+    ------
+    OutsideRange
+        Not for a fin with a span: the ratio is held inside its range.
+
+    Notes
+    -----
+    Slender-body theory of a round body; square ones have somewhat more on their corners.
+
+    References
+    ----------
+    .. [1] W. C. Pitts, J. N. Nielsen, G. E. Kaattari, NACA Report 1307, 1957 (from memory).
+
+    Examples
+    --------
+    >>> from finial.aero.fins.planform import fin_planform
+    >>> square = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
+    >>> fins = FinSet(name="four", outline_m=square, station_m=9.0, root_radius_m=1.0, count=4,
+    ...               first_at_rad=0.0, thickness_m=0.01)
+    >>> [round(each, 2) for each in beside_body(fins, fin_planform(square))]
+    [1.45, 0.36]
     """
     tau = float(np.clip(fins.root_radius_m / (fins.root_radius_m + planform.span_m), *_TAU))
     on_fin, on_body = carry_over(tau)
     return on_fin, on_body / (on_fin + on_body)
-
-
-def body_sizes(body: BodyAir) -> NDArray[np.float64]:
-    """Radius of the circle with each section's mean added mass [m], shape (n,)."""
-    return np.sqrt(np.maximum(body.tensors_m2.trace(axis1=1, axis2=2) / (2 * np.pi), 0.0))
 
 
 def _layer_share(planform: Planform, thickness_m: float) -> float:

@@ -13,8 +13,8 @@ STALL_EARLY, STALL_LATE = 0.8, 1.4
 EDGE_VORTEX = (0.3, 0.7, 1.0)
 """Share of the lift of edge vortices that fins get: near 0.9 on measured plates of aspect ratio 2,
 half and more on the fins of a measured hull and a measured rocket."""
-STALL_DRAG = (0.0, 0.07, 0.12)
-"""Axial force of a stalled fin on the area it shows [-]: 0.07 drawn through one measured set."""
+STALL_DRAG = 0.07
+"""Axial force of a stalled fin on the area it shows [-], drawn through one measured set."""
 _STALL_RAD = np.radians(21.0)
 _STALL_RATIO = 1.75
 _ROUNDED_LATE, _THICK = 1.3, 0.08
@@ -48,20 +48,16 @@ def fin_force(
     alpha_rad : ndarray, shape (a, 1) or (a,)
         Angle of attack, 0 to pi [rad].
     toward : ndarray, shape (r, 2)
-        Unit vectors of the cross wind.
-    mach : array_like
-        One Mach number [-].
+        Unit vectors of the cross wind [-].
+    mach : array_like, shape ()
+        One Mach number, 0 to 0.9 [-].
     stall : float
         Angle of stall over the one it is taken to be [-].
 
     Returns
     -------
     force : ndarray, shape (a, r)
-
-    Raises
-    ------
-    OutsideRange
-        Above Mach 0.9.
+        On the vehicle's reference area [-].
 
     Notes
     -----
@@ -114,18 +110,14 @@ def stalled_share(
     alpha_rad : ndarray, shape (a,)
         Angle of attack, 0 to pi [rad].
     toward : ndarray, shape (r, 2)
-        Unit vectors of the cross wind.
+        Unit vectors of the cross wind [-].
     stall : float
         Angle of stall over :math:`i_s` [-].
 
     Returns
     -------
     share : ndarray, shape (a, r)
-
-    Raises
-    ------
-    OutsideRange
-        Never: any angle has an answer.
+        0 to 1 [-].
 
     Notes
     -----
@@ -170,13 +162,51 @@ def stalled_share(
 def stall_drag(
     fin: FinAir, reference_area_m2: float, alpha_rad: NDArray[np.float64], toward: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """Axial force coefficient that stalled fins add: 0.07 on the area they show, shape (a, r).
+    r"""Axial force that stalled fins add.
 
+    .. math::  C_A = 0.07 \, s \cos^2\alpha \, S_{shown} / S
+
+    Parameters
+    ----------
+    fin : FinAir
+    reference_area_m2 : float
+        Vehicle reference area [m^2].
+    alpha_rad : ndarray, shape (a,)
+        Angle of attack, 0 to pi [rad].
+    toward : ndarray, shape (r, 2)
+        Unit vectors of the cross wind [-].
+
+    Returns
+    -------
+    drag : ndarray, shape (a, r)
+        On the vehicle's reference area [-].
+
+    Notes
+    -----
+    ``stalled_share`` is :math:`s`; drawn through one measured set, from nothing to 0.12 elsewhere.
     Nothing where the base leads.
+
+    References
+    ----------
+    .. [1] J. C. Ferris, NASA TN D-4013, 1967, figure 7: 0.2 on the body's section.
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.aero.fins.on_body import fin_air
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+    >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
+    >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
+    >>> four = FinSet(name="four", outline_m=outline, station_m=0.8, root_radius_m=0.05, count=4,
+    ...               first_at_rad=0.0, thickness_m=0.003)
+    >>> wind = np.radians([0.0, 25.0]), np.array([[1.0, 0.0]])
+    >>> stall_drag(fin_air(tube, [four])[0], tube.reference_area_m2, *wind).round(2).tolist()
+    [[0.0], [0.22]]
     """
     shown = np.einsum("ri,ij,rj->r", toward, fin.plate_area_m2, toward) / reference_area_m2
     ahead = np.maximum(np.cos(np.reshape(alpha_rad, (-1, 1))), 0.0) ** 2
-    return STALL_DRAG[1] * shown * stalled_share(fin, alpha_rad, toward) * ahead
+    return STALL_DRAG * shown * stalled_share(fin, alpha_rad, toward) * ahead
 
 
 def edge_vortex_force(
@@ -198,19 +228,14 @@ def edge_vortex_force(
     alpha_rad : ndarray, shape (a,)
         Angle of attack, 0 to pi [rad].
     toward : ndarray, shape (r, 2)
-        Unit vectors of the cross wind.
+        Unit vectors of the cross wind [-].
     stall : float
         Angle of stall over the one it is taken to be [-].
 
     Returns
     -------
     force : ndarray, shape (a, r)
-        Of which fins get a share, ``EDGE_VORTEX``.
-
-    Raises
-    ------
-    OutsideRange
-        Never: any angle has an answer.
+        On the vehicle's reference area [-]; fins get a share of it, ``EDGE_VORTEX``.
 
     Notes
     -----
@@ -244,7 +269,49 @@ def edge_vortex_force(
 def tail_force(
     fin: FinAir, alpha_rad: NDArray[np.float64], toward: NDArray[np.float64], mach: ArrayLike = 0.0
 ) -> NDArray[np.float64]:
-    """Most that a body narrowing under its fins may add to their force, over sin(alpha), shape (a, r)."""
+    r"""Most that a body narrowing under its fins may add to their force, over sin(alpha).
+
+    .. math::  N_t = C_{N\alpha,t} \cos\alpha
+
+    Parameters
+    ----------
+    fin : FinAir
+    alpha_rad : ndarray, shape (a,)
+        Angle of attack, 0 to pi [rad].
+    toward : ndarray, shape (r, 2)
+        Unit vectors of the cross wind [-].
+    mach : array_like, shape ()
+        One Mach number, 0 to 0.9 [-].
+
+    Returns
+    -------
+    force : ndarray, shape (a, r)
+        On the vehicle's reference area [-]; fins get a share of it, ``FIN_TAIL``.
+
+    Notes
+    -----
+    Slender-body theory with the air following the tail; of a measured rocket's fins none of it was
+    seen below 4 degrees.
+
+    References
+    ----------
+    .. [1] A. E. Bryson, J. Aeronautical Sciences 20, 1953 (from memory).
+
+    Examples
+    --------
+    A straight tube adds nothing.
+
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.aero.fins.on_body import fin_air
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+    >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
+    >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
+    >>> four = FinSet(name="four", outline_m=outline, station_m=0.8, root_radius_m=0.05, count=4,
+    ...               first_at_rad=0.0, thickness_m=0.003)
+    >>> tail_force(fin_air(tube, [four])[0], np.zeros(1), np.array([[1.0, 0.0]])).tolist()
+    [[0.0]]
+    """
     along = np.einsum("ri,ij,rj->r", toward, fin.tail_slope_per_rad, toward)
     ahead = np.maximum(np.cos(np.reshape(alpha_rad, (-1, 1))), 0.0)
     return along * ahead * fin.mach_factor(mach)
@@ -257,7 +324,54 @@ def usual_fin_loads(
     toward: NDArray[np.float64],
     mach: ArrayLike = 0.0,
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Central guess of a set's force over sin(alpha), and its first moment about the tip [m]; (a, r) each."""
+    r"""Central guess of a set's force, over sin(alpha), and of its first moment about the tip.
+
+    .. math::  N = k N_{fins} + 0.5 N_t + 0.7 N_v
+
+    Parameters
+    ----------
+    fin : FinAir
+    reference_area_m2 : float
+        Vehicle reference area [m^2].
+    alpha_rad : ndarray, shape (a,)
+        Angle of attack, 0 to pi [rad].
+    toward : ndarray, shape (r, 2)
+        Unit vectors of the cross wind [-].
+    mach : array_like, shape ()
+        One Mach number, 0 to 0.9 [-].
+
+    Returns
+    -------
+    force : ndarray, shape (a, r)
+        On the vehicle's reference area [-].
+    moment_m : ndarray, shape (a, r)
+        Positive aft [m].
+
+    Notes
+    -----
+    Edge vortices act at the centre of the fins' area. On a measured rocket at Mach 0.6 from 2 to 20
+    degrees within 15 % of the force with fins, and within 0.7 diameters of its centre but for the
+    smallest angle.
+
+    References
+    ----------
+    .. [1] The parts: ``fin_force``, ``tail_force``, ``edge_vortex_force``.
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.aero.fins.on_body import fin_air
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+    >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
+    >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
+    >>> four = FinSet(name="four", outline_m=outline, station_m=0.8, root_radius_m=0.05, count=4,
+    ...               first_at_rad=0.0, thickness_m=0.003)
+    >>> wind = np.zeros(1), np.array([[1.0, 0.0]])
+    >>> force, moment_m = usual_fin_loads(fin_air(tube, [four])[0], tube.reference_area_m2, *wind)
+    >>> round(float(moment_m[0, 0] / force[0, 0]), 2)
+    0.87
+    """
     lifted = fin.factor_at(alpha_rad)[1][:, None] * fin_force(fin, reference_area_m2, alpha_rad, toward, mach)
     tail = FIN_TAIL[1] * tail_force(fin, alpha_rad, toward, mach)
     rolled = EDGE_VORTEX[1] * edge_vortex_force(fin, reference_area_m2, alpha_rad, toward)
@@ -266,7 +380,42 @@ def usual_fin_loads(
 
 
 def fin_station(fin: FinAir, alpha_rad: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Station of a fin set's force [m], sliding to the area's centre at 90 degrees."""
+    r"""Station of a fin set's force, sliding to the area's centre at 90 degrees.
+
+    .. math::  x = x_0 + (x_{90} - x_0) \sin^2\alpha
+
+    Parameters
+    ----------
+    fin : FinAir
+    alpha_rad : ndarray, shape (a,)
+        Angle of attack, 0 to pi [rad].
+
+    Returns
+    -------
+    station_m : ndarray, shape (a,)
+        Distance aft of the tip [m].
+
+    Notes
+    -----
+    Beyond 90 degrees the end at small angles is that in flow from the base.
+
+    References
+    ----------
+    .. [1] Judgement: both ends are known, between them nothing.
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.aero.fins.on_body import fin_air
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+    >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
+    >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
+    >>> four = FinSet(name="four", outline_m=outline, station_m=0.8, root_radius_m=0.05, count=4,
+    ...               first_at_rad=0.0, thickness_m=0.003)
+    >>> fin_station(fin_air(tube, [four])[0], np.radians([0.0, 90.0])).round(3).tolist()
+    [0.87, 0.91]
+    """
     alpha = np.asarray(alpha_rad, dtype=float)
     end = np.where(alpha <= np.pi / 2, fin.centre_m, fin.rear_centre_m)
     return end + (fin.broadside_m - end) * np.sin(alpha) ** 2

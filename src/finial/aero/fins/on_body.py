@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir
-from finial.aero.fins.dulled import Dulled, beside_body, body_sizes, dulled_by
+from finial.aero.fins.dulled import Dulled, beside_body, dulled_by
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.lattice import FinLift, lattice_lift
 from finial.aero.fins.planform import Planform, fin_planform
@@ -214,7 +214,7 @@ def _section_indices(body: BodyAir, fins: FinSet) -> tuple[int, int]:
         max(int(np.searchsorted(body.stations_m, end + 1e-9, side="right")) - 1, 0)
         for end in (reaching.min(), reaching.max())
     )
-    sizes = body_sizes(body)
+    sizes = body.sizes_m
     # The slanted face of a step or of a base cut askew is no section that air flows round.
     whole = sizes >= (1.0 - _WHOLE) * reached(body.stations_m, sizes)
     standing = np.flatnonzero(whole[: last + 1])
@@ -372,7 +372,7 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
 
 
 def _gained_on_tail(body: BodyAir, fins: FinSet) -> NDArray[np.float64]:
-    """Added mass that fins gain where the body narrows under them and the air follows, shape (2, 2)."""
+    """Return the added mass that fins gain where the body narrows under them, if followed (2, 2)."""
     widest, last = _section_indices(body, fins)
     if widest == last:
         return np.zeros((2, 2))

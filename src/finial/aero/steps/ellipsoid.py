@@ -89,7 +89,7 @@ def relief_by_plane(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.floa
     Returns
     -------
     factor : ndarray, shape (2, 2)
-        The unit matrix for a body alike in both planes.
+        A share in each plane [-]: the unit matrix for a body alike in both planes.
 
     Raises
     ------

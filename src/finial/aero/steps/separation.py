@@ -72,6 +72,17 @@ class SeparatedGrowth:
     bubbles: tuple[Bubble, ...]
 
 
+def mean_sizes(tensors_m2: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Radius of the circle with each section's mean added mass [m], shape (n,).
+
+    Examples
+    --------
+    >>> mean_sizes(np.pi * np.diag([1.0, 7.0])[None]).tolist()
+    [2.0]
+    """
+    return np.sqrt(np.maximum(np.trace(tensors_m2, axis1=1, axis2=2) / (2 * np.pi), 0.0))
+
+
 def envelope(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> NDArray[np.float64]:
     r"""Size of the dividing streamline: the outline, or the fall from the highest lip before it.
 
@@ -165,7 +176,7 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     >>> round(float(growth.separated_m2.sum(axis=0)[0, 0] / np.pi), 2), len(growth.bubbles)
     (1.03, 1)
     """
-    sizes = np.sqrt(np.maximum(np.trace(tensors_m2, axis1=1, axis2=2) / (2 * np.pi), 0.0))
+    sizes = mean_sizes(tensors_m2)
     line = envelope(stations_m, sizes)
     depth = np.maximum(line - sizes, 0.0)
     depth[depth < _SHELTERED * 2 * sizes.max()] = 0.0

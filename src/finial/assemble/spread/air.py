@@ -66,18 +66,18 @@ def _bell(name: str, slot: int, ends: float) -> Draw:
 
 def _side_per_rad(fin: FinAir) -> float:
     """Force coefficient of one fin per radian of its angle: the tensor's trace holds all of them."""
-    return float(np.trace(fin.slope_per_rad)) / fin.fins.count
+    return float(np.trace(fin.felt_slope_per_rad)) / fin.fins.count
 
 
 def _roll_per_rad(vehicle: Vehicle, air: AirLoads) -> list[float]:
     """Roll moment coefficient of each whole set per radian of cant: that of the same fins canted by one."""
     canted = fin_air(vehicle.body, [replace(fin.fins, cant_rad=1.0) for fin in air.fins])
-    return [fin.cant_moment for fin in canted]
+    return [fin.factor[1] * fin.cant_moment for fin in canted]
 
 
 def crooked_trim(air: AirLoads) -> AirDepartures:
     """Trim whose side force acts where the fins' forces do."""
-    weights = [float(np.trace(fin.slope_per_rad)) for fin in air.fins]
+    weights = [float(np.trace(fin.felt_slope_per_rad)) for fin in air.fins]
     if not weights or sum(weights) <= 0.0:
         return AirDepartures()
     station = sum(w * fin.centre_m for w, fin in zip(weights, air.fins, strict=True)) / sum(weights)
