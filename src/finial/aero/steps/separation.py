@@ -73,7 +73,27 @@ class SeparatedGrowth:
 
 
 def mean_sizes(tensors_m2: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Radius of the circle with each section's mean added mass [m], shape (n,).
+    r"""Radius of the circle with each section's mean added mass.
+
+    .. math::  r = \sqrt{\mathrm{tr}\, A / 2 \pi}
+
+    Parameters
+    ----------
+    tensors_m2 : ndarray, shape (n, 2, 2)
+        Added mass per density [m^2].
+
+    Returns
+    -------
+    sizes_m : ndarray, shape (n,)
+        Radii [m].
+
+    Notes
+    -----
+    Nothing below zero: a section of no size may come out of the panels a little negative.
+
+    References
+    ----------
+    .. [1] J. N. Newman, Marine Hydrodynamics, 1977, table 4.3: a circle has its own area (from memory).
 
     Examples
     --------
@@ -121,7 +141,26 @@ def envelope(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> N
 def reached(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> NDArray[np.float64]:
     """Size of what attached air comes down to: the outline, or a fall of 25 degrees from a lip.
 
-    A base that is cut a little askew, or chamfered, is flat to the air.
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Section stations, rising [m].
+    sizes_m : ndarray, shape (n,)
+        Radii of the sections [m].
+
+    Returns
+    -------
+    sizes_m : ndarray, shape (n,)
+        Never less than the outline's [m].
+
+    Notes
+    -----
+    A base that is cut a little askew, or chamfered, is flat to the air. The angle is a judgement,
+    the one from which on a tail is torn off.
+
+    References
+    ----------
+    .. [1] Judgement, held to tails on the accuracy page.
 
     Examples
     --------
