@@ -47,6 +47,7 @@ export interface Plates {
   outline_m: [number, number][];
   station_m: number;
   root_radius_m: number;
+  offset_m: [number, number];
   count: number;
   first_at_rad: number;
   thickness_m: number;

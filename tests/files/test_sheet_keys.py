@@ -89,7 +89,7 @@ SPOT_CHECKS = [
     ("fin.stays.along", KeyKind.QUANTITY, Dimension.LENGTH, "", True),
     ("limits.landing_energy", KeyKind.QUANTITY, Dimension.ENERGY, "above zero", False),
     ("recovery.cord.knot_keeps", KeyKind.QUANTITY, Dimension.RATIO, "above zero, at most 1", False),
-    ("rod.count", KeyKind.COUNT, None, "", True),
+    ("rod.count", KeyKind.COUNT, None, "", False),
     ("vehicle.note", KeyKind.TEXT, None, "", False),
     ("item.known_by", KeyKind.CHOICE, None, "", False),
     ("part.glued", KeyKind.YES_NO, None, "", False),

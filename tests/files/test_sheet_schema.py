@@ -17,15 +17,20 @@ from pydantic import ValidationError
 from finial.core.dimensions import Dimension, units_of
 from finial.core.errors import UnitError
 from finial.core.units import parse_quantity
+from finial.files.part_stations import with_part_stations
+from finial.files.sheet import MESH_SUFFIXES, Sheet
 from finial.files.sheet_rows import BUILD_SHEET, MOTOR_FILE, SHEET_FILES, SITE_FILE
 from finial.files.sheet_schema import json_schema, quantity_pattern
+from finial.files.source import read_toml
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = sorted((ROOT / "examples").glob("*/"))
 EXAMPLES = [folder for folder in EXAMPLES if (folder / "site.toml").is_file()]
 FULL = ROOT / "tests" / "files" / "full_sheet"
 VALIDATORS = {file.name: Draft202012Validator(json_schema(file)) for file in SHEET_FILES}
-EVERY_KEY = tomllib.loads((ROOT / "examples" / "every-key" / "every-key.toml").read_text(encoding="utf-8"))
+_EVERY = ROOT / "examples" / "every-key"
+EVERY_KEY = with_part_stations(read_toml(_EVERY / "every-key.toml"), _EVERY, Sheet, MESH_SUFFIXES)[0].values
+"""As the records take it: stations from a part are lengths by then."""
 FILES = [
     *((BUILD_SHEET, folder / f"{folder.name}.toml") for folder in EXAMPLES),
     *((SITE_FILE, folder / "site.toml") for folder in EXAMPLES),

@@ -7,10 +7,10 @@ from hypothesis import strategies as st
 
 from finial.core.errors import OutsideRange
 from finial.mass.moments import solid_moments
+from finial.mass.properties import combined
 from finial.mass.simple import (
     Cylinder,
     PlateSet,
-    RodCircle,
     cylinder,
     plate_area_m2,
     plates,
@@ -71,12 +71,26 @@ def test_a_fin_at_roll_90_degrees_lies_along_body_z():
 
 def test_rods_on_a_circle():
     # m L^2 / 12 across each, m r^2 about the axis; any handbook of mechanics.
-    circle = RodCircle(count=4, on_circle_m=0.09, first_at_rad=0.2, stations_m=(0.3, 1.2))
-    body = rods(0.05, circle)
+    turns = 0.2 + np.arange(4) * math.pi / 2
+    body = rods(0.05, 0.045 * np.column_stack([np.cos(turns), np.sin(turns)]), (0.3, 1.2))
     assert body.mass_kg == pytest.approx(0.2)
     assert body.station_m == pytest.approx(0.75)
     assert body.inertia_kg_m2[0, 0] == pytest.approx(0.2 * 0.045**2)
     assert body.inertia_kg_m2[1, 1] == pytest.approx(0.2 * 0.9**2 / 12 + 0.2 * 0.045**2 / 2)
+
+
+def test_two_rows_of_two_rods_are_one_row_of_four():
+    circle = 0.045 * np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]])
+    four = rods(0.05, circle, (0.3, 1.2))
+    rows = combined([rods(0.05, circle[::2], (0.3, 1.2)), rods(0.05, circle[1::2], (0.3, 1.2))])
+    assert rows.inertia_kg_m2 == pytest.approx(four.inertia_kg_m2)
+
+
+def test_plates_on_a_line_of_their_own_move_with_it():
+    """Parallel axes: the balance point moves by the offset, the inertia about it stays."""
+    body, moved = plates(fin_set(), 1200.0), plates(fin_set(offset_m=(0.03, -0.02)), 1200.0)
+    assert moved.centre_m - body.centre_m == pytest.approx([0.0, 0.03, -0.02], abs=1e-15)
+    assert moved.inertia_kg_m2 == pytest.approx(body.inertia_kg_m2)
 
 
 def test_a_point_has_a_place_and_no_inertia():
@@ -92,7 +106,8 @@ def test_a_point_has_a_place_and_no_inertia():
         lambda: point_mass(math.nan, 0.1),
         lambda: cylinder(1.0, Cylinder(diameter_m=0.1, stations_m=(0.5, 0.2))),
         lambda: cylinder(1.0, Cylinder(diameter_m=0.1, stations_m=(0.0, 0.2), inner_diameter_m=0.2)),
-        lambda: rods(0.1, RodCircle(count=4, on_circle_m=0.1, first_at_rad=0.0, stations_m=(0.5, 0.5))),
+        lambda: rods(0.1, [[0.05, 0.0]], (0.5, 0.5)),
+        lambda: rods(0.1, [], (0.2, 0.5)),
         lambda: plates(fin_set(thickness_m=0.0), 1200.0),
         lambda: plates(fin_set(outline_m=OUTLINE[:2]), 1200.0),
         lambda: plate_area_m2([[0, 0], [1, 0], [2, 0]]),

@@ -22,6 +22,7 @@ export function plateGroup(plates: Plates, material: Material): Group {
   const group = new Group();
   for (let number = 0; number < plates.count; number += 1) {
     const roll = new Group();
+    roll.position.set(0, ...plates.offset_m);
     roll.rotation.x = plates.first_at_rad + (2 * Math.PI * number) / plates.count;
     const plate = new Mesh(geometry, material);
     plate.position.set(-plates.station_m, plates.root_radius_m, 0);
@@ -56,5 +57,11 @@ export function hullReach(mesh: MeshData): number {
 
 /** Largest distance of any plate from the axis. */
 export function plateReach(sets: Plates[]): number {
-  return Math.max(0, ...sets.map((set) => set.root_radius_m + Math.max(...set.outline_m.map(([, outward]) => outward))));
+  return Math.max(
+    0,
+    ...sets.map(
+      (set) =>
+        Math.hypot(...set.offset_m) + set.root_radius_m + Math.max(...set.outline_m.map(([, outward]) => outward)),
+    ),
+  );
 }

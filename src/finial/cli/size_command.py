@@ -274,8 +274,10 @@ def _loaded(sheet: Path, how: dict[str, Any]) -> "Vehicle":
 def _needed_m(vehicle: "Vehicle", widths: float | None) -> float:
     from finial.findings.limits import Limits
 
-    limit = Limits(own=vehicle.sheet.limits.own)["margin_widths"].value
-    return (widths or limit) * vehicle.skin.width_m
+    skin = vehicle.skin
+    if widths:
+        return widths * skin.width_m
+    return Limits(own=vehicle.sheet.limits.own).margin(skin.width_m, skin.length_m).value
 
 
 def _told(

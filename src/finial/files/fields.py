@@ -41,6 +41,8 @@ class Measured:
     maximum: float | None = None
     within: bool = False
     """True where the low end of the tolerance may not fall below zero."""
+    station: bool = False
+    """True for a station, which may also be given from an end of a part."""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         """Tell pydantic to read the field with :meth:`read`."""
@@ -129,8 +131,8 @@ def _whole_number(given: object) -> object:
     return given
 
 
-def _a(dimension: Dimension, *, within: bool = False, **bounds: float) -> Measured:
-    return Measured(dimension=dimension, within=within, **bounds)
+def _a(dimension: Dimension, *, within: bool = False, station: bool = False, **bounds: float) -> Measured:
+    return Measured(dimension=dimension, within=within, station=station, **bounds)
 
 
 _LONGEST_SHOWN = 80
@@ -153,6 +155,10 @@ WholeNumber = Annotated[int, BeforeValidator(_whole_number)]
 Length = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0)]
 SomeLength = Annotated[Quantity, _a(Dimension.LENGTH, above=0)]
 SignedLength = Annotated[Quantity, _a(Dimension.LENGTH)]
+Station = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0, station=True)]
+"""Aft of the tip; or from an end of a part, see :mod:`finial.files.part_stations`."""
+SomeStation = Annotated[Quantity, _a(Dimension.LENGTH, above=0, station=True)]
+SmallLength = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0, maximum=0.002)]
 Area = Annotated[Quantity, _a(Dimension.AREA, minimum=0)]
 Volume = Annotated[Quantity, _a(Dimension.VOLUME, above=0)]
 Mass = Annotated[Quantity, _a(Dimension.MASS, minimum=0, within=True)]
@@ -162,6 +168,8 @@ WallThickness = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0.0001, maximum
 Time = Annotated[Quantity, _a(Dimension.TIME, minimum=0)]
 Speed = Annotated[Quantity, _a(Dimension.SPEED, minimum=0)]
 Angle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=-_TURN_RAD, maximum=_TURN_RAD)]
+Lean = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=1.05)]
+"""Of something that still runs along the vehicle: 60 degrees at most."""
 Tilt = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=_TURN_RAD / 4)]
 Temperature = Annotated[Quantity, _a(Dimension.TEMPERATURE, minimum=173.15, maximum=373.15)]
 SofteningTemperature = Annotated[Quantity, _a(Dimension.TEMPERATURE, minimum=273.15, maximum=700.0)]
@@ -182,7 +190,19 @@ SomeShare = Annotated[Quantity, _a(Dimension.RATIO, above=0, maximum=1)]
 Ratio = Annotated[Quantity, _a(Dimension.RATIO, minimum=0, within=True)]
 
 Offset = tuple[SignedLength, SignedLength]
-Span = tuple[Length, Length]
+Span = tuple[Station, Station]
+
+
+def across_m(offset: Offset) -> tuple[float, float]:
+    """Offset in metres along body y and z.
+
+    Examples
+    --------
+    >>> across_m(NO_OFFSET)
+    (0.0, 0.0)
+    """
+    return offset[0].value, offset[1].value
+
 
 NO_OFFSET = (Quantity(value=0.0, text="0 mm"), Quantity(value=0.0, text="0 mm"))
 NO_ANGLE = Quantity(value=0.0, text="0 deg")

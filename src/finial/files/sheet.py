@@ -12,6 +12,7 @@ from finial.files.faults import faults_from
 from finial.files.fields import Record
 from finial.files.inside import file_inside
 from finial.files.motor_data import CURVE_SUFFIXES, MotorData, read_motor
+from finial.files.part_stations import with_part_stations
 from finial.files.sheet_body import (
     FinEntry,
     GuideEntry,
@@ -67,6 +68,8 @@ class LoadedSheet:
     field: Field | None = None
     """Outline of the field, where the site names one."""
     wind_column: WindColumn | None = None
+    more_motors: tuple[MotorData, ...] = ()
+    """One for each entry of ``motor.more``, the first motor where it names no other."""
 
     def mesh_path(self, part: PartEntry) -> Path | None:
         """Path of a part's mesh file; ``None`` for a part drawn from tiers."""
@@ -93,7 +96,7 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
         With every fault found in any of them, each with its file and line.
     """
     path, folder = source.path, source.path.parent
-    faults: list[Fault] = []
+    source, faults = with_part_stations(source, folder, Sheet, MESH_SUFFIXES)
     sheet = None
     try:
         sheet = Sheet.model_validate(source.values)
@@ -102,6 +105,7 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
     faults += faults_between_fields(source)
     faults += _mesh_path_faults(folder, source)
     motor = _named_file(folder, source, ("motor", "data"), lambda file: read_motor(file, folder), faults)
+    more = _more_motors(folder, source, motor, faults)
     site = _named_file(folder, source, ("launch", "site"), read_site, faults)
     field = _named_file(
         folder,
@@ -118,8 +122,30 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
     if faults or sheet is None or motor is None or site is None:
         raise BuildSheetError(_once_each(faults))
     return LoadedSheet(
-        sheet=sheet, motor=motor, site=site, path=path, folder=folder, field=field, wind_column=column
+        sheet=sheet,
+        motor=motor,
+        site=site,
+        path=path,
+        folder=folder,
+        field=field,
+        wind_column=column,
+        more_motors=more,
     )
+
+
+def _more_motors(
+    folder: Path, source: TomlSource, first: MotorData | None, faults: list[Fault]
+) -> tuple[MotorData, ...]:
+    """Motors of a cluster, each as its own file says or as the first."""
+    found = [first] * len(tables(source, ("motor", "more")))
+    for number, (where, entry) in enumerate(tables(source, ("motor", "more"))):
+        if isinstance(entry.get("data"), str):
+            try:
+                file = file_inside(folder, source, (*where, "data"), (".toml",))
+                found[number] = read_motor(file, folder)
+            except BuildSheetError as error:
+                faults += error.faults
+    return tuple(motor for motor in found if motor is not None)
 
 
 def _low_ceiling(source: TomlSource, sheet: Sheet, site: Site) -> Iterator[Fault]:

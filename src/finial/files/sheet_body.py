@@ -15,6 +15,7 @@ from finial.files.fields import (
     FileName,
     Force,
     GlueName,
+    Lean,
     Length,
     Mass,
     MaterialName,
@@ -24,13 +25,16 @@ from finial.files.fields import (
     Record,
     Share,
     SignedLength,
+    SmallLength,
     SofteningTemperature,
     SomeLength,
     SomeMass,
     Span,
     Spelled,
+    Station,
     Stress,
     ThreadName,
+    Tilt,
     WallThickness,
     WholeNumber,
     YesNo,
@@ -111,6 +115,25 @@ class DowelsEntry(Record):
     """What they are made of."""
 
 
+class BoreEntry(Record):
+    """Room inside a part that is printed or cut but not drawn: a hole along it, or one that leans."""
+
+    stations: Span
+    """Where it begins and ends, the forward station first."""
+    across: SomeLength | None = None
+    """Diameter of a round hole."""
+    sides: tuple[SomeLength, SomeLength] | None = None
+    """Two sides of a square one, in place of across."""
+    offset: Offset = NO_OFFSET
+    """How far its middle lies off the axis, along the two mesh axes across it."""
+    tilt: Lean = NO_ANGLE
+    """Angle between its axis and the vehicle's."""
+    toward: Angle = NO_ANGLE
+    """Roll angle that its fore end leans to."""
+    turned: Angle = NO_ANGLE
+    """Roll angle of the first side of a square hole."""
+
+
 class PartEntry(Record):
     """Anything printed or bought that has a shape: a mesh, or drawn from tiers."""
 
@@ -122,7 +145,7 @@ class PartEntry(Record):
     """Unit of the mesh; needed for STL, OBJ and PLY, which carry none."""
     tiers: Annotated[tuple[TierEntry, ...], Field(min_length=1)] | None = None
     """Storeys of a shape drawn without CAD, the lowest first. Either this or a mesh."""
-    tip_station: Length = NO_LENGTH
+    tip_station: Station = NO_LENGTH
     """Station at which the top of a stack of tiers stands."""
     outside: YesNo = True
     """Whether the part belongs to the skin that the air sees."""
@@ -136,6 +159,8 @@ class PartEntry(Record):
     """Glued to the part behind it; without this parts only butt together and rods must hold them."""
     dowels: DowelsEntry | None = None
     """Pins across the joint to the part behind it, glued in."""
+    bores: tuple[BoreEntry, ...] = ()
+    """Holes along it that the mesh does not show; what stands in infill needs one, drawn or said."""
 
 
 class OwnMaterialEntry(Record):
@@ -175,29 +200,64 @@ class ItemEntry(Record):
     """Name of the item; no other item may have it."""
     mass: Mass
     """Its mass."""
-    station: Length
+    station: Station
     """Station of its centre of mass."""
     offset: Offset = NO_OFFSET
     """How far its centre lies off the axis, along the two mesh axes across it."""
     known_by: Pedigree = KnownBy.ASSUMED
     """How the mass is known; a margin that hangs on an assumed one is not known."""
-    ballast: YesNo = False
-    """Carried for its weight: sizing and the page may change it."""
+    kind: Literal["ballast", "sled", "bulkhead", "tube", "screw", "spread", "other"] = "other"
+    """What it is for, which says what may pass through it; spread: small pieces, no room of their own."""
+    across: SomeLength | None = None
+    """Diameter, of a tube the outer one; room from mass and density without across or sides."""
+    sides: tuple[SomeLength, SomeLength] | None = None
+    """Two sides of a box across its length, in place of across."""
+    length: SomeLength | None = None
+    """Length along its own axis; from mass and density without it."""
+    bore: SomeLength | None = None
+    """Diameter of the hole along its axis."""
+    tilt: Tilt = NO_ANGLE
+    """Angle between its axis and the vehicle's."""
+    toward: Angle = NO_ANGLE
+    """Roll angle that its fore end leans to."""
+    turned: Angle = NO_ANGLE
+    """Roll angle of the first side of a box."""
+    material: MaterialName | None = None
+    """What it is made of; gives the room that its mass takes where it has no size."""
+    density: Density | None = None
+    """Mass over volume, of loose shot with the air in it; goes before that of the material."""
+    room_of: Name | None = None
+    """Bay, canopy or item whose room it takes, as its wall, floor or glue; none of its own then."""
+    passes: tuple[Name, ...] = ()
+    """What goes through it on purpose, in holes made for it."""
+    pressed_in: SmallLength = NO_LENGTH
+    """How much wider than its seat it is on purpose."""
+    put_in: Literal["before joining", "while printing"] = "before joining"
+    """Before the parts are joined, or in a pause of the print, which then goes on over it."""
+
+    @property
+    def ballast(self) -> bool:
+        """Whether it is carried for its weight: sizing and the page may change it."""
+        return self.kind == "ballast"
 
 
 class RodEntry(Record):
-    """Threaded rods on a circle, between two stations."""
+    """Threaded rods on a circle or at places of their own, between two stations."""
 
+    name: Name | None = None
+    """Name of the set, to speak of it elsewhere."""
     thread: ThreadName
     """Their thread."""
     material: MaterialName
     """What they are made of."""
-    count: Annotated[WholeNumber, Field(ge=1, le=64)]
+    count: Annotated[WholeNumber, Field(ge=1, le=64)] | None = None
     """How many stand on the circle, evenly spaced."""
-    on_circle: Length
+    on_circle: Length | None = None
     """Diameter of the circle they stand on."""
     first_at: Angle = NO_ANGLE
-    """Roll angle of the first."""
+    """Roll angle of the first on the circle."""
+    places: tuple[Offset, ...] = ()
+    """Where each stands off the axis, along the two mesh axes across it; in place of count and circle."""
     stations: Span
     """Where they begin and end, the forward station first."""
     preload: Force | None = None
@@ -206,7 +266,7 @@ class RodEntry(Record):
     """Outer diameter of the washers under the nuts; without it the bare nuts press."""
     bears_on: PlateEntry | None = None
     """What the nuts and washers press on at both ends."""
-    supports: tuple[Length, ...] = ()
+    supports: tuple[Station, ...] = ()
     """Stations where a wall or plate steadies the rods; without them they count as steadied all along."""
     slip: Length | None = None
     """Play before the rods take up load, where they are not tightened."""
@@ -248,7 +308,7 @@ class StayEntry(Record):
     """Tension in each wire from tightening."""
     to: Literal["body", "next fin"] = "body"
     """What the other ends hold on to."""
-    anchor_station: Length | None = None
+    anchor_station: Station | None = None
     """Station where the wires meet the body; abreast of the point on the fin without it."""
     anchor_turn: Angle | None = None
     """Roll angle from the fin to the anchors; half way to the next fin without it."""
@@ -263,10 +323,12 @@ class FinEntry(Record):
     """Name of the set; no other set may have it."""
     outline: Annotated[tuple[tuple[SignedLength, Length], ...], Field(min_length=3)]
     """Corners of one fin in order, aft of its station and outward of its root; first and last on the root."""
-    station: Length
+    station: Station
     """Station where the root begins."""
     root: Length | None = None
-    """Distance of the root from the axis; on the skin without it."""
+    """Distance of the root from the axis, or from the line of offset; on the skin without it."""
+    offset: Offset = NO_OFFSET
+    """Line along the vehicle that the fins stand out from, where it is not the axis; a leg has one."""
     count: Annotated[WholeNumber, Field(ge=1, le=64)]
     """How many, evenly spaced."""
     first_at: Angle = NO_ANGLE
@@ -326,15 +388,51 @@ class RetainerEntry(Record):
     """What its thread is cut into; metal without it."""
 
 
+class MotorTubeEntry(Record):
+    """Tube that the motor slides into."""
+
+    across: SomeLength
+    """Outer diameter."""
+    bore: SomeLength | None = None
+    """Inner diameter; 0.5 mm more than the motor without it."""
+    stations: Span
+    """Where it begins and ends, the forward station first."""
+
+
+class MoreMotorEntry(Record):
+    """A further motor, lit at the same instant; what is left out is as for the first."""
+
+    data: FileName | None = None
+    """TOML file of the motor, beside or below the sheet."""
+    nozzle_station: Station | None = None
+    """Station of its aft end."""
+    offset: Offset
+    """How far it stands off the axis at its aft end, along the two mesh axes across it."""
+    tilt: Lean = NO_ANGLE
+    """Angle between its axis and the vehicle's."""
+    toward: Angle = NO_ANGLE
+    """Roll angle that its fore end leans to."""
+    mount: MotorTubeEntry | None = None
+    """Tube that it slides into, about its own axis."""
+
+
 class MotorMountEntry(Record):
     """Which motor, where its aft end stands, and what fits into the mount."""
 
     data: FileName
     """TOML file of the motor, beside or below the sheet."""
-    nozzle_station: Length
+    nozzle_station: Station
     """Station of the motor's aft end."""
     offset: Offset = NO_OFFSET
-    """How far the motor stands off the axis, along the two mesh axes across it."""
+    """How far the motor stands off the axis at its aft end, along the two mesh axes across it."""
+    tilt: Lean = NO_ANGLE
+    """Angle between its axis, and so its thrust, and the vehicle's."""
+    toward: Angle = NO_ANGLE
+    """Roll angle that its fore end leans to."""
+    more: tuple[MoreMotorEntry, ...] = ()
+    """Further motors in places of their own: a cluster."""
+    mount: MotorTubeEntry | None = None
+    """Tube that it slides into, about its own axis; none without it."""
     takes: SomeLength | None = None
     """Thickest motor that fits; without it that of the motor the sheet names."""
     room: SomeLength | None = None
@@ -350,12 +448,28 @@ class MotorMountEntry(Record):
 class GuideEntry(Record):
     """Rail buttons: their stations, the roll angle of their side, the area they show the air."""
 
-    buttons: Annotated[tuple[Length, ...], Field(min_length=1)]
+    buttons: Annotated[tuple[Station, ...], Field(min_length=1)]
     """Stations of the buttons, at least two of them; near the middle and the base without this table."""
     at: Angle = NO_ANGLE
     """Roll angle of the side that carries them."""
+    aside: SignedLength = NO_LENGTH
+    """How far the row of buttons stands beside the plane of that roll angle."""
     frontal_area: Area | None = None
     """What all buttons and their standoffs show the air from ahead."""
+    rail_from_axis: SomeLength | None = None
+    """Distance of the rail's face from the axis; 3 mm off the skin at the buttons without it."""
+    rail_width: SomeLength | None = None
+    """Width of the rail; 40 mm without it."""
+    across: SomeLength | None = None
+    """Diameter of a button; 15 mm without it."""
+    screw: ThreadName | None = None
+    """Thread of the screw that holds each button."""
+    engagement: SomeLength | None = None
+    """Length of its thread in what holds it."""
+    holds_in: MaterialName | None = None
+    """What its thread is cut into; the printed part there without it."""
+    pull_out: Force | None = None
+    """What a button holds before its screw comes out, by test; goes before thread and engagement."""
 
 
 class PrintBedEntry(Record):

@@ -15,6 +15,7 @@ from finial.files.fields import (
     Pressure,
     Ratio,
     Record,
+    Share,
     SomeLength,
     SomeShare,
     Speed,
@@ -68,6 +69,8 @@ class LimitsEntry(Record):
 
     margin_widths: Ratio | None = None
     """Least margin between balance point and pressure band, in widths of the vehicle."""
+    margin_length: Share | None = None
+    """The same as a share of the length; alone it stands in place of widths, beside them both are judged."""
     rail_exit_speed: Speed | None = None
     """Least speed off the rail."""
     rail_exit_wind_ratio: Ratio | None = None

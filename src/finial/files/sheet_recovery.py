@@ -6,6 +6,8 @@ from pydantic import Field, model_validator
 
 from finial.core.units import Quantity
 from finial.files.fields import (
+    NO_ANGLE,
+    NO_OFFSET,
     NO_TIME,
     Angle,
     Area,
@@ -14,11 +16,12 @@ from finial.files.fields import (
     CordName,
     Current,
     Force,
-    Length,
+    Lean,
     LinearMass,
     Mass,
     MaterialName,
     Name,
+    Offset,
     PinScrewName,
     Pressure,
     Ratio,
@@ -30,8 +33,10 @@ from finial.files.fields import (
     SomeMass,
     SomeResistance,
     SomeShare,
+    SomeStation,
     Span,
     Speed,
+    Station,
     Temperature,
     Time,
     Voltage,
@@ -99,8 +104,8 @@ class JointEntry(Record):
 
     name: Name
     """Name of the joint; no other joint may have it."""
-    station: SomeLength
-    """Station at which the two halves part."""
+    station: SomeStation
+    """Station at which the two halves part; towers side by side part there together."""
     pins: PinsEntry | None = None
     """Shear pins that hold it until a charge breaks them."""
     friction: Force | None = None
@@ -157,6 +162,12 @@ class BayEntry(Record):
     """Where the bay begins and ends, the forward station first."""
     diameter: SomeLength
     """Inner diameter."""
+    offset: Offset = NO_OFFSET
+    """How far its middle lies off the axis, along the two mesh axes across it; a bay in a leg has one."""
+    tilt: Lean = NO_ANGLE
+    """Angle between its axis and the vehicle's."""
+    toward: Angle = NO_ANGLE
+    """Roll angle that its fore end leans to."""
     round_tube: YesNo
     """False when the flat printed walls take the pressure."""
     wall: WallThickness | None = None
@@ -216,8 +227,12 @@ class CanopyEntry(Record):
     """How long after the event it comes out."""
     mass: SomeMass
     """Mass of canopy and lines."""
-    station: Length
+    station: Station
     """Station at which it lies packed."""
+    packed_across: SomeLength | None = None
+    """Diameter of the pack, protector and all; that of its bay without it."""
+    packed_length: SomeLength | None = None
+    """Length of the pack; as dense as packed by hand without it."""
 
 
 class CordEntry(Record):

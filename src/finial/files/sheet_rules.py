@@ -46,6 +46,9 @@ REFERENCES = (
 )
 """Table, key, and the table whose entries the key names."""
 _STATION_PAIRS = (("rod",), ("recovery", "bay"))
+_HAVE_ROOM = (("item",), ("recovery", "bay"), ("recovery", "canopy"))
+MOTOR_TUBE = "motor tube"
+"""Name of the tube under ``[motor]``, where something takes its room or passes it."""
 
 
 def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
@@ -55,6 +58,9 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _repeated_names(source)
     yield from _broken_references(source)
     yield from _backwards_stations(source)
+    yield from _sizes_twice(source)
+    yield from _rods_without_places(source)
+    yield from _room_of_nothing(source)
     yield from _canopies_that_stay_in(source)
 
 
@@ -167,6 +173,12 @@ def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
         for path in _STATION_PAIRS
         for where, entry in tables(source, path)
     ]
+    lists += [
+        ((*where, "bores", number, "stations"), bore.get("stations"))
+        for where, part in tables(source, ("part",))
+        for number, bore in enumerate(_listed(part.get("bores")))
+        if isinstance(bore, dict)
+    ]
     for where, stations in lists:
         if not isinstance(stations, list):
             continue
@@ -178,6 +190,69 @@ def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
                 accepted="the forward station first, then one further aft",
                 likely_slip="stations count from the tip downwards",
             )
+
+
+def _sizes_twice(source: TomlSource) -> Iterator[Fault]:
+    """Things and holes that are both round and square, or hollow without an outside."""
+    holes = [
+        ((*where, "bores", number), bore)
+        for where, part in tables(source, ("part",))
+        for number, bore in enumerate(_listed(part.get("bores")))
+        if isinstance(bore, dict)
+    ]
+    for where, thing in (*tables(source, ("item",)), *holes):
+        if "across" in thing and "sides" in thing:
+            yield source.fault(
+                where, given="across and sides", accepted="across of a round one, or sides of a square one"
+            )
+        if where[0] == "part" and "across" not in thing and "sides" not in thing:
+            yield source.fault(where, given="a hole without a size", accepted='across = "60 mm" or sides')
+        if "bore" in thing and "across" not in thing:
+            yield source.fault(
+                (*where, "bore"), given="a bore without across", accepted="the outer diameter beside it"
+            )
+        across, bore = _length_or_none(thing.get("across")), _length_or_none(thing.get("bore"))
+        if across is not None and bore is not None and bore >= across:
+            yield source.fault(
+                (*where, "bore"),
+                given=f"a bore of {thing['bore']} in {thing['across']}",
+                accepted="a bore smaller than the outside",
+                likely_slip="one of the two in another unit",
+            )
+
+
+def _rods_without_places(source: TomlSource) -> Iterator[Fault]:
+    for where, rod in tables(source, ("rod",)):
+        given = [key for key in ("count", "on_circle", "places") if key in rod]
+        if given not in (["count", "on_circle"], ["places"]):
+            yield source.fault(
+                where,
+                given=f"rods with {' and '.join(given) or 'no place'}",
+                accepted='count and on_circle = "84 mm", or places = [["30 mm", "20 mm"], ...]',
+            )
+
+
+def _room_of_nothing(source: TomlSource) -> Iterator[Fault]:
+    """Items that take the room of something the sheet does not have, or of themselves."""
+    known = [name for path in _HAVE_ROOM for name in _names(source, path)] + [MOTOR_TUBE]
+    passing = [*known, *_names(source, ("rod",)), *_names(source, ("part",))]
+    for where, item in tables(source, ("item",)):
+        named = [("room_of", item.get("room_of"), known)]
+        named += [("passes", one, passing) for one in _listed(item.get("passes"))]
+        for key, name, names in named:
+            if isinstance(name, str) and (name not in names or name == item.get("name") != MOTOR_TUBE):
+                close = get_close_matches(name, names, n=1, cutoff=0.5)
+                yield source.fault(
+                    (*where, key),
+                    given=f'"{name}"',
+                    accepted="the name of another thing: "
+                    + ", ".join(f'"{one}"' for one in dict.fromkeys(names)),
+                    likely_slip=f'did you mean "{close[0]}"?' if close else "",
+                )
+
+
+def _listed(value: Any) -> list[Any]:
+    return value if isinstance(value, list) else []
 
 
 def _canopies_that_stay_in(source: TomlSource) -> Iterator[Fault]:

@@ -26,6 +26,10 @@ from finial.files.sheet_rows import SheetFile, rows_of
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 _NUMBER = r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?"
+_STATION = "station"
+_FROM_A_PART = (
+    r"^\s*([^'\"]+\s+(below|above)\s+)?(the\s+)?(top|middle|bottom)\s+of\s+('[^']+'|\"[^\"]+\")\s*$"
+)
 _GIVE_OR_TAKE = r"\s*(\+/?-|±)\s*"
 
 
@@ -51,13 +55,15 @@ def json_schema(file: SheetFile) -> dict[str, Any]:
     table, rows = table_of(file.record), rows_of(file)
     examples = {id(row.key): row.example.value for row in reversed(rows) if row.example is not None}
     inner = [each for each in every_table(table) if each != table]
-    dimensions = sorted({measured.dimension for each in (table, *inner) for measured in _measured(each)})
+    every = [measured for each in (table, *inner) for measured in _measured(each)]
+    dimensions = sorted({measured.dimension for measured in every})
     return {
         "$schema": DIALECT,
         "title": f"{file.title} of Finial",
         **_table(table, examples),
         "$defs": {
             **{dimension.value: _quantity(dimension) for dimension in dimensions},
+            **({_STATION: _station()} if any(measured.station for measured in every) else {}),
             **{each.name: _table(each, examples) for each in inner},
         },
     }
@@ -135,7 +141,7 @@ def _property(key: Key, example: Any) -> dict[str, Any]:
 def _value(value: KeyValue) -> dict[str, Any]:
     match value.kind:
         case KeyKind.QUANTITY:
-            return {"$ref": f"#/$defs/{value.measured.dimension.value}"} if value.measured else {}
+            return {"$ref": f"#/$defs/{_definition(value.measured)}"} if value.measured else {}
         case KeyKind.COUNT:
             return _without_none({"type": "integer", "minimum": value.least, "maximum": value.most})
         case KeyKind.CHOICE:
@@ -160,6 +166,20 @@ def _value(value: KeyValue) -> dict[str, Any]:
 def _quantity(dimension: Dimension) -> dict[str, Any]:
     kinds = ["string", "number"] if dimension is Dimension.RATIO else "string"
     return {"type": kinds, "pattern": quantity_pattern(dimension)}
+
+
+def _definition(measured: Measured) -> str:
+    return _STATION if measured.station else measured.dimension.value
+
+
+def _station() -> dict[str, Any]:
+    """Return what a station may be: a length, or a place from an end of a part."""
+    return {
+        "anyOf": [
+            {"$ref": f"#/$defs/{Dimension.LENGTH.value}"},
+            {"type": "string", "pattern": _FROM_A_PART},
+        ]
+    }
 
 
 def _list(value: KeyValue) -> dict[str, Any]:

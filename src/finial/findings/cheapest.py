@@ -59,7 +59,7 @@ def cheapest_changes(vehicle: Vehicle) -> tuple[Mend, ...]:
 def _candidates(vehicle: Vehicle, failing: list[Finding], limits: Limits) -> Iterator[_Candidate]:
     first = {finding.key: finding for finding in reversed(worst_first(failing))}
     if MARGIN in first:
-        needed_m = limits["margin_widths"].value * vehicle.skin.width_m
+        needed_m = limits.margin(vehicle.skin.width_m, vehicle.skin.length_m).value
         yield from _for_margin(vehicle, first[MARGIN], needed_m)
     if RAIL_EXIT in first:
         wind = wind_at_ten_metres(vehicle).high

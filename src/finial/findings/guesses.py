@@ -53,7 +53,7 @@ class Guess:
 def guesses(found: Answer, limits: Limits) -> tuple[Guess, ...]:
     """Rank what widens the worst margin, by how much of the room to its limit it takes up."""
     worst = min(found.stability, key=lambda point: point.margin.low)
-    room = abs(worst.margin.low - limits["margin_widths"].value * worst.width_m)
+    room = abs(worst.margin.low - limits.margin(worst.width_m, worst.length_m).value)
     every = [*_masses(found, room), *_band(found, room), *_flight(found)]
     return tuple(sorted(every, key=lambda guess: -guess.weight)[:SHOWN])
 

@@ -33,3 +33,26 @@ class Limits:
             return Limit(value=self.own[name], source="the build sheet's own limit")
         row = row_named(table_rows("finial.findings", "limits.csv"), name)
         return Limit(value=float(row["value"]), source=row["source"])
+
+    def margin(self, width_m: float, length_m: float) -> Limit:
+        """Least margin between balance point and pressure band [m].
+
+        In widths, as usual; where the sheet sets a share of the length, in that; where it sets both, the
+        larger of the two.
+
+        Parameters
+        ----------
+        width_m, length_m : float
+            Of the vehicle [m].
+
+        Examples
+        --------
+        >>> Limits(own={"margin_length": 0.1}).margin(0.2, 1.5).value
+        0.15000000000000002
+        """
+        by_width, by_length = self["margin_widths"], self["margin_length"]
+        widths = Limit(value=by_width.value * width_m, source=by_width.source)
+        if "margin_length" not in self.own:
+            return widths
+        length = Limit(value=by_length.value * length_m, source=by_length.source)
+        return max(widths, length, key=lambda one: one.value) if "margin_widths" in self.own else length

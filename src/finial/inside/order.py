@@ -195,7 +195,7 @@ def passage(
     blocker = cavity.parts[number].name if number >= 0 else ""
     moved = lengthened(thing, *swept)
     for other in fixed:
-        if other.name == thing.name or may_share(thing, other):
+        if (other.kind, other.name) == (thing.kind, thing.name) or may_share(thing, other):
             continue
         found = gap_between(moved, other)
         if found.gap_m < gap:

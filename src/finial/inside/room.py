@@ -11,9 +11,9 @@ from finial.core.estimates import Estimate, KnownBy
 from finial.inside.cavity import Cavity, is_step, regions_of
 from finial.inside.things import Kind, Thing
 
-THROUGH_THE_BASE = frozenset({Kind.MOTOR, Kind.MOTOR_TUBE, Kind.SCREW, Kind.ROD, Kind.BULKHEAD})
+THROUGH_THE_BASE = frozenset({Kind.MOTOR, Kind.MOTOR_TUBE, Kind.ROD, Kind.BULKHEAD})
 """What may stick out of the base: the way out aft is open there."""
-DRILLED = frozenset({Kind.ROD, Kind.SCREW})
+DRILLED = frozenset({Kind.ROD, Kind.SCREW, Kind.TAB})
 """What runs in holes of its own through prints; it only has to stay inside the skin."""
 _NOTHING_M2 = 1e-9
 

@@ -31,6 +31,8 @@ class Kind(StrEnum):
     TUBE = "tube"
     ROD = "rod"
     SCREW = "screw"
+    TAB = "tab"
+    """The tab of a fin, in a slot through the wall."""
     OTHER = "other"
 
 

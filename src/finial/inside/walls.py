@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -92,7 +93,7 @@ def _thinnest(cavity: Cavity, number: int) -> DrawnWall | None:
     return DrawnWall(part=cavity.parts[number].name, thickness_m=best[0], station_m=best[1])
 
 
-def _has_hole(region) -> bool:
+def _has_hole(region: Any) -> bool:
     import shapely
 
     return any(len(getattr(piece, "interiors", ())) for piece in shapely.get_parts(region))
@@ -103,10 +104,7 @@ def _slopes(cavity: Cavity, number: int) -> NDArray[np.float64]:
     import shapely
 
     stations = cavity.stations_m
-    filled = [
-        shapely.union_all(shapely.polygons([p.exterior for p in _polygons(one)]))
-        for one in cavity.printed[number]
-    ]
+    filled = [_filled(region) for region in cavity.printed[number]]
     area, rim = shapely.area(filled), shapely.length(filled)
     step = np.diff(area) / np.diff(stations)
     step[is_step(stations)] = 0.0
@@ -115,10 +113,12 @@ def _slopes(cavity: Cavity, number: int) -> NDArray[np.float64]:
     return np.abs(steepest) / np.maximum(rim, 1e-6)
 
 
-def _polygons(region) -> list:
+def _filled(region: Any) -> Any:
+    """Region without its holes."""
     import shapely
 
-    return [piece for piece in shapely.get_parts(region) if piece.geom_type == "Polygon"]
+    pieces = [piece for piece in shapely.get_parts(region) if piece.geom_type == "Polygon"]
+    return shapely.union_all([shapely.Polygon(piece.exterior) for piece in pieces])
 
 
 def overlaps(cavity: Cavity) -> Iterator[Overlap]:

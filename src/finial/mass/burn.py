@@ -1,9 +1,11 @@
 """How mass, centre and inertia change while the motor burns."""
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from finial.core.errors import OutsideRange
 from finial.mass.properties import MassProperties, combined
@@ -21,6 +23,22 @@ class MotorBody:
     nozzle_station_m: float
     """Aft end [m]."""
     offset_m: tuple[float, float] = (0.0, 0.0)
+    """Its aft end off the axis (y, z) [m]."""
+    tilt_rad: float = 0.0
+    """Between its axis and the vehicle's [rad]."""
+    toward_rad: float = 0.0
+    """Roll angle that its fore end leans to [rad]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Burning:
+    """A motor with its thrust curve, counted from the instant that all motors count from."""
+
+    body: MotorBody
+    times_s: NDArray[np.float64]
+    """Rising, shape (n,)."""
+    thrusts_n: NDArray[np.float64]
+    """At those times, straight lines in between, shape (n,)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,28 +147,83 @@ def motor_at(motor: MotorBody, share_left: float) -> MassProperties:
             "the propellant weighs more than nothing and less than the loaded motor"
         )
     mass = motor.loaded_mass_kg - motor.propellant_mass_kg * (1.0 - share_left)
-    fore = motor.nozzle_station_m - motor.length_m
-    shape = Cylinder(
-        diameter_m=motor.diameter_m, stations_m=(fore, motor.nozzle_station_m), offset_m=motor.offset_m
+    half = motor.length_m / 2
+    upright = cylinder(mass, Cylinder(diameter_m=motor.diameter_m, stations_m=(-half, half)))
+    turn = _leaning(motor.tilt_rad, motor.toward_rad)
+    nozzle = np.array([-motor.nozzle_station_m, *motor.offset_m])
+    return MassProperties(
+        mass_kg=mass,
+        centre_m=nozzle + half * turn[:, 0],
+        inertia_kg_m2=turn @ upright.inertia_kg_m2 @ turn.T,
     )
-    return cylinder(mass, shape)
 
 
-def burn_knots(
-    rest: MassProperties, motor: MotorBody, times_s: NDArray[np.float64], thrusts_n: NDArray[np.float64]
-) -> BurnKnots:
+def _leaning(tilt_rad: float, toward_rad: float) -> NDArray[np.float64]:
+    """Rotation that turns the axis by an angle towards a roll angle: Rodrigues' formula, shape (3, 3)."""
+    side = np.array([0.0, -math.sin(toward_rad), math.cos(toward_rad)])
+    cross = np.array([[0.0, -side[2], side[1]], [side[2], 0.0, -side[0]], [-side[1], side[0], 0.0]])
+    return np.eye(3) + math.sin(tilt_rad) * cross + (1.0 - math.cos(tilt_rad)) * cross @ cross
+
+
+def motors_at(motors: Sequence[Burning], times_s: ArrayLike) -> list[MassProperties]:
+    r"""All motors of a vehicle as one body while they burn.
+
+    .. math::  m(t) = \sum_i m_i(t)
+
+    Parameters
+    ----------
+    motors : sequence of Burning
+        Each with its place [m] and its curve [s, N].
+    times_s : array_like, shape (k,)
+        Times from the common instant [s].
+
+    Returns
+    -------
+    bodies : list of MassProperties
+        Mass [kg], centre [m] and inertia [kg m^2] of all together, one for each time.
+
+    Raises
+    ------
+    OutsideRange
+        If a curve does not rise or has no impulse, or a motor is impossible.
+
+    Notes
+    -----
+    As ``motor_at`` and ``propellant_left``; before its own first time a motor is whole.
+
+    References
+    ----------
+    .. [1] ``propellant_left`` for each mass, parallel-axis theorem for the rest.
+
+    Examples
+    --------
+    >>> body = MotorBody(diameter_m=0.054, length_m=0.4, loaded_mass_kg=1.5, propellant_mass_kg=0.75,
+    ...                  nozzle_station_m=1.2, offset_m=(0.03, 0.0))
+    >>> one = Burning(body=body, times_s=np.array([0.0, 2.0]), thrusts_n=np.array([400.0, 0.0]))
+    >>> round(motors_at([one, one], [0.0])[0].mass_kg, 6)
+    3.0
+    """
+    times = np.asarray(times_s, dtype=float)
+    shares = [
+        np.interp(times, motor.times_s, propellant_left(motor.times_s, motor.thrusts_n)) for motor in motors
+    ]
+    return [
+        combined(motor_at(motor.body, float(share[k])) for motor, share in zip(motors, shares, strict=True))
+        for k in range(len(times))
+    ]
+
+
+def burn_knots(rest: MassProperties, motors: Sequence[Burning], times_s: NDArray[np.float64]) -> BurnKnots:
     """Mass properties of the whole vehicle at every knot of the thrust curve.
 
     Parameters
     ----------
     rest : MassProperties
-        Everything but the motor.
-    motor : MotorBody
-        The motor.
+        Everything but the motors.
+    motors : sequence of Burning
+        One motor or several, with their thrust curves.
     times_s : ndarray, shape (n,)
-        Times from ignition [s], rising.
-    thrusts_n : ndarray, shape (n,)
-        Thrust [N], straight lines in between.
+        Times from ignition [s], rising: the knots of the summed curve.
 
     Returns
     -------
@@ -177,12 +250,13 @@ def burn_knots(
     >>> rest = MassProperties(mass_kg=6.0, centre_m=np.array([-0.6, 0, 0]), inertia_kg_m2=np.eye(3))
     >>> motor = MotorBody(diameter_m=0.054, length_m=0.4, loaded_mass_kg=1.5, propellant_mass_kg=0.75,
     ...                   nozzle_station_m=1.2)
-    >>> knots = burn_knots(rest, motor, np.array([0.0, 1.0, 2.0]), np.array([400.0, 400.0, 0.0]))
+    >>> times = np.array([0.0, 1.0, 2.0])
+    >>> burning = Burning(body=motor, times_s=times, thrusts_n=np.array([400.0, 400.0, 0.0]))
+    >>> knots = burn_knots(rest, [burning], times)
     >>> knots.masses_kg.round(3).tolist()
     [7.5, 7.0, 6.75]
     """
-    share = propellant_left(times_s, thrusts_n)
-    whole = [combined([rest, motor_at(motor, float(left))]) for left in share]
+    whole = [combined([rest, motor]) for motor in motors_at(motors, times_s)]
     return BurnKnots(
         times_s=np.array(times_s, dtype=float),
         masses_kg=np.array([body.mass_kg for body in whole]),

@@ -1,7 +1,7 @@
 """Bodies simple enough for a formula: points, rods, cylinders, flat plates."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -120,19 +120,8 @@ def cylinder(mass_kg: float, shape: Cylinder) -> MassProperties:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RodCircle:
-    """Equal thin rods along the axis, evenly spaced on a circle."""
-
-    count: int
-    on_circle_m: float
-    """Diameter of the circle the rods stand on [m]."""
-    first_at_rad: float
-    stations_m: tuple[float, float]
-
-
-def rods(mass_each_kg: float, circle: RodCircle) -> MassProperties:
-    r"""Mass properties of thin rods on a circle.
+def rods(mass_each_kg: float, places_m: ArrayLike, stations_m: tuple[float, float]) -> MassProperties:
+    r"""Mass properties of equal thin rods along the axis.
 
     .. math::  I_i = \operatorname{diag}(0, \; m L^2 / 12, \; m L^2 / 12)
 
@@ -140,8 +129,10 @@ def rods(mass_each_kg: float, circle: RodCircle) -> MassProperties:
     ----------
     mass_each_kg : float
         Mass of one rod, :math:`m` [kg].
-    circle : RodCircle
-        How many, on which circle [m], from where [rad], between which stations [m].
+    places_m : array_like, shape (n, 2)
+        Where each stands off the axis (y, z) [m].
+    stations_m : tuple of float
+        Where all begin and end [m].
 
     Returns
     -------
@@ -155,7 +146,8 @@ def rods(mass_each_kg: float, circle: RodCircle) -> MassProperties:
 
     Notes
     -----
-    Holds for rods much thinner than the circle: the rod's own :math:`m r^2 / 2` about its axis is left out.
+    Holds for rods much thinner than their distance: the rod's own :math:`m r^2 / 2` about its axis is
+    left out.
 
     References
     ----------
@@ -163,22 +155,22 @@ def rods(mass_each_kg: float, circle: RodCircle) -> MassProperties:
 
     Examples
     --------
-    >>> four = rods(0.1, RodCircle(count=4, on_circle_m=0.2, first_at_rad=0.0, stations_m=(0.0, 1.2)))
+    >>> four = rods(0.1, [[0.1, 0.0], [0.0, 0.1], [-0.1, 0.0], [0.0, -0.1]], (0.0, 1.2))
     >>> four.mass_kg, four.inertia_kg_m2.diagonal().round(6).tolist()
     (0.4, [0.004, 0.05, 0.05])
     """
-    length = circle.stations_m[1] - circle.stations_m[0]
-    require_positive(mass_each_kg=mass_each_kg, length_m=length, count=circle.count)
+    places = np.asarray(places_m, dtype=float).reshape(-1, 2)
+    length = stations_m[1] - stations_m[0]
+    require_positive(mass_each_kg=mass_each_kg, length_m=length, count=len(places))
     across = mass_each_kg * length**2 / 12.0
-    middle = -(circle.stations_m[0] + length / 2.0)
-    radius = circle.on_circle_m / 2.0
+    middle = -(stations_m[0] + length / 2.0)
     return combined(
         MassProperties(
             mass_kg=mass_each_kg,
-            centre_m=np.array([middle, radius * math.cos(angle), radius * math.sin(angle)]),
+            centre_m=np.array([middle, *place]),
             inertia_kg_m2=np.diag([0.0, across, across]),
         )
-        for angle in _angles(circle.count, circle.first_at_rad)
+        for place in places
     )
 
 
@@ -195,6 +187,8 @@ class PlateSet:
     count: int
     first_at_rad: float
     thickness_m: float
+    offset_m: tuple[float, float] = (0.0, 0.0)
+    """Line along the vehicle they stand out from, off its axis (y, z) [m]."""
 
 
 def plate_area_m2(outline_m: ArrayLike) -> float:
@@ -279,7 +273,9 @@ def plates(plate: PlateSet, density_kg_m3: float) -> MassProperties:
     """
     require_positive(thickness_m=plate.thickness_m, density_kg_m3=density_kg_m3, count=plate.count)
     one = _plate_along_y(plate, density_kg_m3)
-    return combined(_rolled(one, angle) for angle in _angles(plate.count, plate.first_at_rad))
+    every = (_rolled(one, angle) for angle in _angles(plate.count, plate.first_at_rad))
+    aside = np.array([0.0, *plate.offset_m])
+    return combined(replace(each, centre_m=each.centre_m + aside) for each in every)
 
 
 def _plate_along_y(plate: PlateSet, density_kg_m3: float) -> MassProperties:

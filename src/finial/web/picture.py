@@ -34,6 +34,7 @@ class Plates:
     outline_m: list[list[float]]
     station_m: float
     root_radius_m: float
+    offset_m: tuple[float, float]
     count: int
     first_at_rad: float
     thickness_m: float
@@ -128,6 +129,7 @@ def _plates(fin: FinSet) -> Plates:
         outline_m=fin.outline_m.tolist(),
         station_m=fin.station_m,
         root_radius_m=fin.root_radius_m,
+        offset_m=fin.offset_m,
         count=fin.count,
         first_at_rad=fin.first_at_rad,
         thickness_m=fin.thickness_m,

@@ -26,3 +26,5 @@ class FinSet:
     square_edges: bool = True
     cant_rad: float = 0.0
     """Positive cant turns the vehicle from y towards z."""
+    offset_m: tuple[float, float] = (0.0, 0.0)
+    """Line along the vehicle they stand out from, off its axis (y, z) [m]: fins on a leg have one."""

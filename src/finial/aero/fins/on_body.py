@@ -256,11 +256,13 @@ def fin_plates(fins: FinSet, loops: Sequence[NDArray[np.float64]]) -> list[NDArr
     """
     tip = fins.root_radius_m + float(fins.outline_m[:, 1].max())
     plates = []
+    line = np.array(fins.offset_m)
+    around = [loop - line for loop in loops]
     for roll in fin_rolls(fins):
         direction = np.array([np.cos(roll), np.sin(roll)])
-        root = _reach(loops, direction)
+        root = _reach(around, direction)
         if root < tip * (1 - 1e-6):
-            plates.append(np.array([root * direction, tip * direction]))
+            plates.append(line + np.array([root * direction, tip * direction]))
     return plates
 
 
@@ -471,8 +473,8 @@ def _one_set(
     normals = np.array([[-np.sin(roll), np.cos(roll)] for roll in fin_rolls(fins)])
     centre = fins.station_m + lift.centre_aft_m
     broadside = fins.station_m + planform.centroid_m[0]
-    root, out = fins.root_radius_m, lift.centre_outward_m
-    whole = fins.count * planform.area_m2 * lift.slope_per_rad / area
+    roots, out = _arms(fins), lift.centre_outward_m
+    each = planform.area_m2 * lift.slope_per_rad / area
     return FinAir(
         fins=fins,
         planform=planform,
@@ -487,9 +489,16 @@ def _one_set(
         dulled=dulled_by(body, fins, planform),
         tail_slope_per_rad=2.0 * gained_m2[1] / area * efficiency,
         upwash=beside_body(fins, planform)[0],
-        cant_moment=whole * fins.cant_rad * (root + out) / width,
-        roll_damping=-2 * whole * (root**2 + 2 * root * out + lift.rolling_arm_m2) / width**2,
+        cant_moment=each * fins.cant_rad * float((roots + out).sum()) / width,
+        roll_damping=-2 * each * float((roots**2 + 2 * roots * out + lift.rolling_arm_m2).sum()) / width**2,
     )
+
+
+def _arms(fins: FinSet) -> NDArray[np.float64]:
+    """Distance of each fin's root from the axis, along the fin [m]: the arm of its force in roll."""
+    rolls = fin_rolls(fins)
+    directions = np.column_stack([np.cos(rolls), np.sin(rolls)])
+    return fins.root_radius_m + directions @ np.array(fins.offset_m)
 
 
 def loads_repeat(body: BodyAir, fins: Sequence[FinAir]) -> int:

@@ -17,7 +17,7 @@ class FinRow:
 
     name: str
     slope_per_rad: float
-    """Smallest normal force slope over roll, on the vehicle's reference area [1/rad]."""
+    """Largest normal force slope over roll, on the vehicle's reference area [1/rad]."""
     sheltered: float
     """Share of its area in the dead air behind a step [-]."""
 
@@ -71,4 +71,6 @@ class AirResult:
     drag_reynolds_per_m: float
     pitch_damping_per_rad: float
     fin_rows: tuple[FinRow, ...] = ()
+    fins_slope_per_rad: float = 0.0
+    """Smallest normal force slope over roll of all fins together [1/rad]: 0 where they stand in one plane."""
     straightness: Straightness | None = None

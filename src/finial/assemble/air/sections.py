@@ -93,14 +93,21 @@ def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] 
         fin_rows=tuple(
             FinRow(
                 name=fin.fins.name,
-                slope_per_rad=float(np.linalg.eigvalsh(fin.slope_per_rad)[0]),
+                slope_per_rad=float(np.linalg.eigvalsh(fin.slope_per_rad)[-1]),
                 sheltered=fin.sheltered,
             )
             for fin in fins
         ),
+        fins_slope_per_rad=_weakest_plane(fins),
         straightness=_straightness(vehicle, fins, table, (balance_m, *across_m), drag),
     )
     return AirLoads(fins=fins, inputs=inputs, drag=drag, band=band, result=result)
+
+
+def _weakest_plane(fins: Sequence[FinAir]) -> float:
+    """Slope of all fins together in the plane where they hold least [1/rad]."""
+    together = sum((fin.slope_per_rad for fin in fins), np.zeros((2, 2)))
+    return float(np.linalg.eigvalsh(together)[0])
 
 
 def _straightness(

@@ -12,6 +12,7 @@ from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.motors import line_of_thrust
 from finial.files.sheet_recovery import CanopyEntry, EventEntry, RecoveryEntry
 from finial.flight.fly import fly
 from finial.flight.inputs import (
@@ -98,14 +99,15 @@ def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: Ma
 
 def flight_inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, corner: Corner) -> FlightInputs:
     """One flight's numbers at a corner."""
-    motor, mount = vehicle.motor, vehicle.sheet.motor
+    motor, line = vehicle.motor, line_of_thrust(vehicle)
     return FlightInputs(
         mass=mass_history(vehicle, rows, corner.mass),
         thrust=Thrust(
             times_s=motor.times_s,
             thrusts_n=motor.thrusts_n * corner.thrust,
-            nozzle_station_m=mount.nozzle_station.value,
-            offset_m=(mount.offset[0].value, mount.offset[1].value),
+            nozzle_station_m=line.nozzle_station_m,
+            offset_m=line.offset_m,
+            tilt_rad=line.tilt_rad,
             ignition_delay_s=motor.ignition_delay_s,
         ),
         air_table=_scaled_drag(air.result.table, corner.drag),

@@ -89,7 +89,7 @@ def _across(
     centre = inputs.mass.centres_m[0, 1:].round(9) + 0.0
     balance = tuple(_around(float(centre[side]), loose[side], "mass table") for side in range(2))
     line = tuple(
-        _around(offsets[side].value, reach(scatter, "thrust_offset", offsets[side]), "build sheet")
+        _around(inputs.thrust.offset_m[side], reach(scatter, "thrust_offset", offsets[side]), "build sheet")
         for side in range(2)
     )
     return (balance[0], balance[1]), (line[0], line[1])

@@ -7,20 +7,23 @@ import numpy as np
 
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.mass.results import MassResult, MassRow
+from finial.assemble.vehicle.bays import bay_axis, bay_of_joint, cord_mass_per_m
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.motors import burning_motors
+from finial.assemble.vehicle.rods import rod_count, rod_name, rod_places
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
+from finial.files.fields import across_m
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import FinEntry, ItemEntry, RodEntry
-from finial.files.sheet_recovery import CanopyEntry, CordEntry
+from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.inputs import MassHistory
 from finial.mass.balance import Share, balance_point
-from finial.mass.burn import MotorBody, burn_knots, motor_at
+from finial.mass.burn import burn_knots, motor_at
 from finial.mass.printed import printed_part, solid_part, weighed_part
 from finial.mass.properties import MassProperties, combined
-from finial.mass.simple import PlateSet, RodCircle, plates, point_mass, rods
+from finial.mass.simple import PlateSet, plates, point_mass, rods
 from finial.printing.walls import PrintedWalls
-from finial.recovery.cords.kinds import cord_named
 from finial.structure.rods.threads import stress_area, thread
 
 MOTOR_MASS_SPREAD = 0.02
@@ -50,7 +53,7 @@ def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
         *(_item_row(item) for item in sheet.item if item.mass.value > 0),
         *(_rod_row(sheet, rod) for rod in sheet.rod),
         *(_fin_row(sheet, fin, given) for fin, given in zip(fins, sheet.fin, strict=True)),
-        *(_canopy_row(canopy) for canopy in sheet.recovery.canopy),
+        *(_canopy_row(sheet, canopy) for canopy in sheet.recovery.canopy),
         *_cord_rows(vehicle),
     )
 
@@ -98,8 +101,7 @@ def mass_history(vehicle: Vehicle, rows: tuple[Row, ...], factor: float = 1.0) -
     """
     rest = combined(row.body for row in rows)
     rest = replace(rest, mass_kg=rest.mass_kg * factor, inertia_kg_m2=rest.inertia_kg_m2 * factor)
-    motor = vehicle.motor
-    knots = burn_knots(rest, motor_body(vehicle), motor.times_s, motor.thrusts_n)
+    knots = burn_knots(rest, burning_motors(vehicle), vehicle.motor.times_s)
     return MassHistory(
         times_s=knots.times_s,
         masses_kg=knots.masses_kg,
@@ -108,44 +110,34 @@ def mass_history(vehicle: Vehicle, rows: tuple[Row, ...], factor: float = 1.0) -
     )
 
 
-def motor_body(vehicle: Vehicle) -> MotorBody:
-    """Motor as a body in its mount."""
-    motor, mount = vehicle.motor, vehicle.sheet.motor
-    return MotorBody(
-        diameter_m=motor.diameter_m,
-        length_m=motor.length_m,
-        loaded_mass_kg=motor.loaded_mass_kg,
-        propellant_mass_kg=motor.propellant_mass_kg,
-        nozzle_station_m=mount.nozzle_station.value,
-        offset_m=(mount.offset[0].value, mount.offset[1].value),
-    )
-
-
 def motor_row(vehicle: Vehicle, share_left: float) -> Row:
-    """Return the motor with a share of its propellant left.
+    """Return all motors as one row, each with a share of its propellant left.
 
     Parameters
     ----------
     vehicle : Vehicle
-        The vehicle with its motor.
+        The vehicle with its motors.
     share_left : float
         Share of the propellant left [-].
 
     Returns
     -------
     row : Row
-        The motor as a row of the mass table.
+        The motors as one row of the mass table.
     """
-    body = motor_at(motor_body(vehicle), share_left)
+    bodies = [motor.body for motor in burning_motors(vehicle)]
+    body = combined(motor_at(one, share_left) for one in bodies)
     mass = spread(body.mass_kg, MOTOR_MASS_SPREAD, known_by=KnownBy.HANDBOOK, method="motor data sheet")
-    nozzle = vehicle.sheet.motor.nozzle_station.value
     return Row(
         name=vehicle.motor.name,
         kind="motor",
         mass=mass,
         station=exact(body.station_m),
         body=body,
-        span_m=(nozzle - vehicle.motor.length_m, nozzle),
+        span_m=(
+            min(one.nozzle_station_m - one.length_m for one in bodies),
+            max(one.nozzle_station_m for one in bodies),
+        ),
     )
 
 
@@ -197,13 +189,12 @@ def part_span(part: PlacedPart) -> tuple[float, float]:
 
 
 def _item_row(item: ItemEntry) -> Row:
-    offset = (item.offset[0].value, item.offset[1].value)
     return Row(
         name=item.name,
         kind="item",
         mass=item.mass.estimate(item.known_by, method="entered in the sheet"),
         station=item.station.estimate(KnownBy.MEASURED),
-        body=point_mass(item.mass.value, item.station.value, offset),
+        body=point_mass(item.mass.value, item.station.value, across_m(item.offset)),
         is_ballast=item.ballast,
     )
 
@@ -212,20 +203,13 @@ def _rod_row(sheet: Sheet, rod: RodEntry) -> Row:
     fore, aft = (station.value for station in rod.stations)
     density = sheet_material(sheet, rod.material).density_kg_m3
     each = density.scaled(stress_area(thread(rod.thread)) * (aft - fore))
-    circle = RodCircle(
-        count=rod.count,
-        on_circle_m=rod.on_circle.value,
-        first_at_rad=rod.first_at.value,
-        stations_m=(fore, aft),
-    )
-    name = f"{rod.count} rods {rod.thread} {rod.material}"
-    mass = replace(each.scaled(rod.count), method="stress area times length")
+    mass = replace(each.scaled(rod_count(rod)), method="stress area times length")
     return Row(
-        name=name,
+        name=rod_name(rod),
         kind="rod",
         mass=replace(mass, known_by=KnownBy.COMPUTED),
         station=exact((fore + aft) / 2),
-        body=rods(each.value, circle),
+        body=rods(each.value, rod_places(rod), (fore, aft)),
         span_m=(fore, aft),
     )
 
@@ -239,6 +223,7 @@ def _fin_row(sheet: Sheet, fin: FinSet, given: FinEntry) -> Row:
         count=fin.count,
         first_at_rad=fin.first_at_rad,
         thickness_m=_mean_thickness(fin, given),
+        offset_m=fin.offset_m,
     )
     body = plates(plate, density.value)
     share = (density.half_width / density.value) + given.thickness.tolerance / fin.thickness_m
@@ -259,9 +244,12 @@ def _mean_thickness(fin: FinSet, given: FinEntry) -> float:
     return (fin.thickness_m + given.thickness_tip.value) / 2 if given.thickness_tip else fin.thickness_m
 
 
-def _canopy_row(canopy: CanopyEntry) -> Row:
+def _canopy_row(sheet: Sheet, canopy: CanopyEntry) -> Row:
+    """Return the row of a canopy, which lies on the axis of its bay."""
     mass = canopy.mass.estimate(KnownBy.WEIGHED if canopy.mass.tolerance else KnownBy.HANDBOOK)
-    body = point_mass(mass.value, canopy.station.value)
+    bay = next((bay for bay in sheet.recovery.bay if bay.name == canopy.bay), None)
+    offset = bay_axis(bay, canopy.station.value) if bay else (0.0, 0.0)
+    body = point_mass(mass.value, canopy.station.value, offset)
     station = canopy.station.estimate(KnownBy.MEASURED)
     return Row(name=canopy.name, kind="canopy", mass=mass, station=station, body=body)
 
@@ -270,22 +258,14 @@ def _cord_rows(vehicle: Vehicle) -> Iterator[Row]:
     """Cords lie in the bay of their joint; a cord whose mass per length nobody knows is left out."""
     recovery = vehicle.sheet.recovery
     for cord in recovery.cord:
-        per_length = _mass_per_length(cord)
-        bay = next((bay for bay in recovery.bay if bay.joint == cord.joint), None)
+        per_length = cord_mass_per_m(cord)
+        bay = bay_of_joint(vehicle.sheet, cord.joint)
         if per_length is None or bay is None:
             continue
         station = (bay.stations[0].value + bay.stations[1].value) / 2
         mass = spread(per_length * cord.length.value, 0.1, known_by=KnownBy.HANDBOOK, method="length")
-        body = point_mass(mass.value, station)
+        body = point_mass(mass.value, station, across_m(bay.offset))
         yield Row(name=cord.name, kind="cord", mass=mass, station=exact(station), body=body)
-
-
-def _mass_per_length(cord: CordEntry) -> float | None:
-    if cord.mass_per_length:
-        return cord.mass_per_length.value
-    if cord.breaking_load and cord.stretch_at_break:
-        return None
-    return cord_named(cord.material).mass_kg_per_m
 
 
 def balance_at(result: MassResult, history: MassHistory, time_s: float) -> Estimate:

@@ -14,8 +14,9 @@ from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.lines import sheet_cord
 from finial.assemble.recovery.records import OtherPins, PinStudy, VentStudy
 from finial.assemble.recovery.results import CanopyResult, PackStudy
+from finial.assemble.vehicle.bays import bay_contents
 from finial.core.constants import STANDARD_PRESSURE_PA
-from finial.core.estimates import Estimate, KnownBy, exact, total
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry
 from finial.recovery.charges.ports import lag_height, port_diameter
@@ -39,7 +40,7 @@ def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
         return None
     length = bay.stations[1].value - bay.stations[0].value
     pack = Pack(
-        contents_kg=_contents(sheet, bay),
+        contents_kg=bay_contents(sheet, bay),
         diameter_m=bay.diameter.value,
         length_m=length,
         mouth_m=bay.mouth.value if bay.mouth else bay.diameter.value,
@@ -59,20 +60,6 @@ def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
         doubts=tuple(_doubts(sheet, bay, pack, squeezed)),
         friction=friction,
     )
-
-
-def _contents(sheet: Sheet, bay: BayEntry) -> Estimate:
-    """Canopies, protectors and cords in a bay [kg]."""
-    parts = []
-    for canopy in sheet.recovery.canopy:
-        if canopy.bay == bay.name:
-            parts.append(canopy.mass.estimate(KnownBy.MEASURED))
-            parts += [canopy.protector.estimate(KnownBy.MEASURED)] if canopy.protector else []
-    for cord in sheet.recovery.cord:
-        if cord.joint == bay.joint:
-            per_m = sheet_cord(cord).mass_kg_per_m
-            parts.append(exact((per_m or 0.0) * cord.length.value, known_by=KnownBy.HANDBOOK))
-    return total(parts, method="canopies, protectors and cords in the bay")
 
 
 def _doubts(sheet: Sheet, bay: BayEntry, pack: Pack, squeezed: bool):

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from finial.assemble.day import WEATHER_SPREAD, day_at_pad
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.motors import line_of_thrust
 from finial.assemble.vehicle.usual import reach
 from finial.atmosphere.wind import terrain_named
 from finial.flight.kernel import spread_layout as slots
@@ -57,20 +58,13 @@ def motor_draws(vehicle: Vehicle) -> Iterator[Draw]:
         above=late,
         unit="s",
     )
-    line = reach(scatter, "thrust_line")
+    line, leaning = line_of_thrust(vehicle), reach(scatter, "thrust_line")
     for axis, side in enumerate("yz"):
-        yield _bell(f"thrust line leaning, {side}", slots.LEAN + axis, line, "rad")
+        lean = f"thrust line leaning, {side}"
+        yield _bell(lean, slots.LEAN + axis, leaning, "rad", line.tilt_rad[axis])
         aside = reach(scatter, "thrust_offset", mount.offset[axis])
-        base = mount.offset[axis].value
-        yield Draw(
-            name=f"thrust line off the axis, {side}",
-            slot=slots.NOZZLE_OFFSET + axis,
-            shape=BELL,
-            base=base,
-            below=aside,
-            above=aside,
-            unit="m",
-        )
+        off = f"thrust line off the axis, {side}"
+        yield _bell(off, slots.NOZZLE_OFFSET + axis, aside, "m", line.offset_m[axis])
 
 
 def rail_draws(vehicle: Vehicle) -> Iterator[Draw]:
@@ -82,8 +76,8 @@ def rail_draws(vehicle: Vehicle) -> Iterator[Draw]:
     yield _even("rail bearing", slots.RAIL_BEARING, launch.toward.value, toward, "rad")
 
 
-def _bell(name: str, slot: int, ends: float, unit: str) -> Draw:
-    return Draw(name=name, slot=slot, shape=BELL, base=0.0, below=ends, above=ends, unit=unit)
+def _bell(name: str, slot: int, ends: float, unit: str, base: float = 0.0) -> Draw:
+    return Draw(name=name, slot=slot, shape=BELL, base=base, below=ends, above=ends, unit=unit)
 
 
 def _share(name: str, slot: int, ends: float) -> Draw:

@@ -4,23 +4,22 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from finial.assemble.mass.rows import MOTOR_MASS_SPREAD, Row, motor_body
+from finial.assemble.mass.rows import MOTOR_MASS_SPREAD, Row
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.motors import burning_motors
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import BELL, EVEN, Draw, MassParts, moments_of_body, row_slot
-from finial.mass.burn import motor_at, propellant_left
+from finial.mass.burn import motors_at
 from finial.mass.properties import MassProperties
 
 
 def mass_parts(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassParts:
     """Moments of every row about the tip, and of the motor at each knot of its curve."""
-    motor = vehicle.motor
-    left = propellant_left(motor.times_s, motor.thrusts_n)
-    body = motor_body(vehicle)
+    times_s = vehicle.motor.times_s
     return MassParts(
         rows=np.array([_moments(row.body) for row in rows]),
-        motor_times_s=motor.times_s,
-        motor=np.array([_moments(motor_at(body, float(share))) for share in left]),
+        motor_times_s=times_s,
+        motor=np.array([_moments(body) for body in motors_at(burning_motors(vehicle), times_s)]),
     )
 
 

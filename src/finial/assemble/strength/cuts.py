@@ -11,6 +11,7 @@ import numpy as np
 from finial.assemble.mass.rows import part_span
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.rods import crossing, rod_count, rod_places
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.files.sheet_body import DowelsEntry, OwnMaterialEntry, RodEntry
 from finial.files.sheet_recovery import JointEntry
@@ -21,7 +22,6 @@ from finial.shape.skin import Skin
 from finial.structure.rods.threads import minor_diameter, stress_area, thread
 from finial.structure.walls.cuts import Rods, SectionSpec, WallSection
 from finial.structure.walls.outline import wall_area
-from finial.structure.walls.section import rod_circle
 from finial.structure.walls.torsion import WallTube, wall_tube
 
 SECTIONS = 20
@@ -209,13 +209,18 @@ def unheld(vehicle: Vehicle) -> list[float]:
 
 
 def rods_at(vehicle: Vehicle, station_m: float, state: State) -> Rods | None:
-    """Rods that cross a station; the first set where there are several."""
+    """Rods that cross a station; of sets that do not work as one, the stiffest alone."""
     if not state.with_rods:
         return None
-    for rod in vehicle.sheet.rod:
-        if rod.stations[0].value <= station_m <= rod.stations[1].value and not loose(rod):
-            return _rods(vehicle, rod, station_m, state)
-    return None
+    tight = (rod for rod in crossing(vehicle.sheet, station_m) if not loose(rod))
+    stiffest = max(tight, key=lambda rod: _stiffness(vehicle, rod), default=None)
+    return None if stiffest is None else _rods(vehicle, stiffest, station_m, state)
+
+
+def _stiffness(vehicle: Vehicle, rod: RodEntry) -> float:
+    """Return what all rods of a set pull with per strain [N]."""
+    modulus = sheet_material(vehicle.sheet, rod.material).modulus_pa.value
+    return rod_count(rod) * stress_area(thread(rod.thread)) * modulus
 
 
 def loose(rod: RodEntry) -> bool:
@@ -227,7 +232,7 @@ def _rods(vehicle: Vehicle, rod: RodEntry, station_m: float, state: State) -> Ro
     stuff = sheet_material(vehicle.sheet, rod.material)
     free = _free_length(rod, station_m)
     return Rods(
-        positions_m=rod_circle(rod.count, rod.on_circle.value, rod.first_at.value),
+        positions_m=rod_places(rod),
         stress_area_m2=stress_area(thread(rod.thread)),
         modulus=stuff.modulus_pa,
         strength=stuff.yield_pa,

@@ -13,6 +13,7 @@ from finial.assemble.strength.quick import body_reserves_of, reserve_row
 from finial.assemble.strength.results import ReserveRow
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.rods import rods_of
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Dimension, show
 from finial.files.sheet_body import RodEntry
@@ -62,7 +63,7 @@ class DetailScene:
 def detail_rows(scene: DetailScene) -> Iterator[ReserveRow]:
     """Reserve of every small thing the sheet says enough of, and what it does not say."""
     yield from _shear_rows(scene)
-    for rod in scene.vehicle.sheet.rod:
+    for rod in rods_of(scene.vehicle.sheet):
         yield from _rod_rows(scene, rod)
     yield from _dowel_rows(scene)
     yield from _thrust_rows(scene)

@@ -8,6 +8,7 @@ from finial.assemble.strength.cuts import State, part_at, preload_of
 from finial.assemble.strength.records import HeatCase, PreloadRow
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.rods import rod_count, rod_name, rods_of
 from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet_body import RodEntry
 from finial.materials.material import METAL, Material
@@ -75,7 +76,7 @@ def sunlit_state(vehicle: Vehicle, surface: Estimate) -> State:
 
     def grown(rod: RodEntry) -> float:
         stack = rod_stack(vehicle, rod)
-        return 0.0 if stack is None else _growth(rod, stack, surface) / rod.count
+        return 0.0 if stack is None else _growth(rod, stack, surface) / rod_count(rod)
 
     return State(of_plastic=of_plastic, preload_left=left, preload_grown_n=grown)
 
@@ -109,7 +110,7 @@ def rod_stack(vehicle: Vehicle, rod: RodEntry) -> Stack | None:
         printed.wall.value if printed else None,
         printed.infill.value if printed else 0.0,
     )
-    rods = rod.count * stress_area(thread(rod.thread))
+    rods = rod_count(rod) * stress_area(thread(rod.thread))
     return Stack(
         wall_ea_n=area.area_m2 * sheet_material(vehicle.sheet, part.spec.material).modulus_pa.value,
         rod_ea_n=rods * sheet_material(vehicle.sheet, rod.material).modulus_pa.value,
@@ -132,17 +133,17 @@ def preload_rows(vehicle: Vehicle, surface: Estimate) -> Iterator[PreloadRow]:
         One a set of rods.
     """
     state = sunlit_state(vehicle, surface)
-    for rod in vehicle.sheet.rod:
+    for rod in rods_of(vehicle.sheet):
         stack = rod_stack(vehicle, rod)
         tight = preload_of(rod, State())
         if stack is None or tight.value <= 0.0 or state.preload_left is None:
             continue
         grown = _growth(rod, stack, surface)
         left = state.preload_left(rod)
-        hot = rod.count * tight.value + grown
+        hot = rod_count(rod) * tight.value + grown
         yield PreloadRow(
-            rods=f"{rod.count} rods {rod.thread} {rod.material}",
-            tightened_n=tight.scaled(rod.count),
+            rods=rod_name(rod),
+            tightened_n=tight.scaled(rod_count(rod)),
             hot_n=hot,
             # What crept away hot is missing when it has cooled and shrunk again.
             after_n=max(hot * left - grown, 0.0),

@@ -4,6 +4,7 @@ import numpy as np
 
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.loading import Vehicle
+from finial.files.fields import across_m
 from finial.files.sheet_body import FinEntry
 from finial.shape.measures import radius_at, section_at
 from finial.shape.skin import Skin
@@ -31,11 +32,13 @@ def _fin_set(fin: FinEntry, skin: Skin) -> FinSet:
         thickness_m=fin.thickness.value,
         square_edges=fin.edges == "square",
         cant_rad=fin.cant.value,
+        offset_m=across_m(fin.offset),
     )
 
 
 def _skin_radius(fin: FinEntry, outline: np.ndarray, skin: Skin) -> float:
-    """Distance of the skin from the axis at the middle of the root, along the first fin's ray."""
+    """Distance of the skin from the fins' own line at the middle of the root, along the first fin's ray."""
     root = outline[outline[:, 1] <= 1e-9, 0]
     middle = fin.station.value + (float(root.mean()) if root.size else float(outline[:, 0].mean()))
-    return radius_at(section_at(skin, min(middle, skin.length_m)), fin.first_at.value)
+    section = section_at(skin, min(middle, skin.length_m))
+    return radius_at(section, fin.first_at.value, across_m(fin.offset))

@@ -21,6 +21,7 @@ from finial.files.sheet import LoadedSheet, Sheet, read_sheet
 from finial.files.sheet_body import PartEntry, TierEntry
 from finial.files.source import read_toml
 from finial.mass.solids import Solid, solid_of
+from finial.motors.cluster import clustered
 from finial.motors.motor import Motor
 from finial.shape.mesh import Mesh
 from finial.shape.placing import to_body
@@ -66,6 +67,9 @@ class Vehicle:
     files: LoadedSheet
     sheet: Sheet
     motor: Motor
+    """All motors as one: summed thrust and masses."""
+    motors: tuple[Motor, ...]
+    """Each by itself, in the order of the sheet."""
     parts: tuple[PlacedPart, ...]
     skin: Skin
     body: BodyAir
@@ -113,11 +117,13 @@ def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -
         raise BuildSheetError([*unknown, *error.faults]) from error
     if unknown:
         raise BuildSheetError(unknown)
+    motors = tuple(motor_of(data) for data in (files.motor, *files.more_motors))
     tell("solving the sections for air loads")
     return Vehicle(
         files=files,
         sheet=files.sheet,
-        motor=motor_of(files.motor),
+        motor=_as_one(motors),
+        motors=motors,
         parts=parts,
         skin=skin,
         body=body_air(skin),
@@ -223,9 +229,19 @@ def _tiers(tiers: Sequence[TierEntry]) -> list[Tier]:
     ]
 
 
+def _as_one(motors: Sequence[Motor]) -> Motor:
+    return clustered(motors) if len(motors) > 1 else motors[0]
+
+
 def with_motor(vehicle: Vehicle, data: MotorData) -> Vehicle:
-    """Return the vehicle with another motor in its mount, the nozzle where it was."""
-    return replace(vehicle, motor=motor_of(data), files=replace(vehicle.files, motor=data))
+    """Return the vehicle with another motor in every mount, the nozzles where they were."""
+    motors = (motor_of(data),) * len(vehicle.motors)
+    return replace(
+        vehicle,
+        motor=_as_one(motors),
+        motors=motors,
+        files=replace(vehicle.files, motor=data, more_motors=(data,) * (len(motors) - 1)),
+    )
 
 
 def motor_of(data: MotorData) -> Motor:

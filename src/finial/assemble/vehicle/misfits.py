@@ -1,19 +1,20 @@
 """Hardware that does not fit the shape."""
 
-import math
 from collections.abc import Callable, Iterable, Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
+from finial.assemble.vehicle.rods import rod_count, rod_places
 from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError, MeshError
 from finial.core.units import show
+from finial.files.fields import across_m
 from finial.files.sheet import LoadedSheet, Sheet
 from finial.files.sheet_body import FinEntry
 from finial.files.source import read_toml
 from finial.shape.measures import extents_m, radius_at, section_at
 from finial.shape.skin import Skin
-from finial.structure.walls.section import rod_circle
 
 Where = tuple[str | int, ...]
 Misfit = tuple[Where, str, str, str]
@@ -121,7 +122,8 @@ def _axis_inside(fin: FinEntry, skin: Skin) -> bool:
     """Tell whether the skin is met from the axis at the middle of the root."""
     along = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
     middle = fin.station.value + sum(along) / len(along)
-    return _radius(skin, min(middle, skin.length_m), fin.first_at.value) is not None
+    at = min(middle, skin.length_m)
+    return _radius(skin, at, fin.first_at.value, across_m(fin.offset)) is not None
 
 
 def _farthest(fin: FinEntry, skin: Skin) -> float:
@@ -129,14 +131,19 @@ def _farthest(fin: FinEntry, skin: Skin) -> float:
     along = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
     stations = fin.station.value + np.linspace(min(along), max(along), 5)
     rolls = fin.first_at.value + 2 * np.pi * np.arange(fin.count) / fin.count
-    found = [_radius(skin, min(s, skin.length_m), float(roll)) or 0.0 for s in stations for roll in rolls]
+    line = across_m(fin.offset)
+    found = [
+        _radius(skin, min(s, skin.length_m), float(roll), line) or 0.0 for s in stations for roll in rolls
+    ]
     return max(found)
 
 
-def _radius(skin: Skin, station_m: float, roll_rad: float) -> float | None:
+def _radius(
+    skin: Skin, station_m: float, roll_rad: float, from_m: tuple[float, float] = (0.0, 0.0)
+) -> float | None:
     """Distance of the skin from the axis [m]; ``None`` where the axis is outside the shape."""
     try:
-        return radius_at(section_at(skin, station_m), roll_rad)
+        return radius_at(section_at(skin, station_m), roll_rad, from_m)
     except MeshError:
         return None
 
@@ -152,7 +159,7 @@ def _rods(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
                 "stations run aft from the tip",
             )
             continue
-        if rod.on_circle.value <= 0.0 and rod.count > 1:
+        if rod.on_circle is not None and rod.on_circle.value <= 0.0 and rod_count(rod) > 1:
             yield (
                 ("rod", index, "on_circle"),
                 f"a circle of {shown(0.0)}",
@@ -160,23 +167,29 @@ def _rods(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
                 "",
             )
             continue
-        places = rod_circle(rod.count, rod.on_circle.value, rod.first_at.value)
+        places, field = rod_places(rod), "places" if rod.places else "on_circle"
         for station in (fore, (fore + aft) / 2, aft):
             room = _room(skin, station, places)
             if room < 0:
                 yield (
-                    ("rod", index, "on_circle"),
-                    f"a circle of {shown(rod.on_circle.value)} at station {shown(station)}",
+                    ("rod", index, field),
+                    f"a rod {shown(float(np.linalg.norm(places, axis=1).max()))} from the axis"
+                    f" at station {shown(station)}",
                     f"rods inside the skin, whose wall they pass by {shown(-room)} there",
-                    "on_circle is a diameter",
+                    "on_circle is a diameter" if rod.on_circle else "",
                 )
                 break
 
 
-def _room(skin: Skin, station_m: float, places: Iterable[tuple[float, float]]) -> float:
-    """Smallest distance between rods and skin along each rod's own ray [m]; negative outside."""
-    station_m = min(station_m, skin.length_m)
-    return min((_radius(skin, station_m, math.atan2(z, y)) or 0.0) - math.hypot(y, z) for y, z in places)
+def _room(skin: Skin, station_m: float, places: NDArray[np.float64]) -> float:
+    """Smallest distance between the middles of rods and the skin [m]; negative outside."""
+    import shapely
+
+    loops = section_at(skin, min(station_m, skin.length_m)).loops
+    solid = shapely.union_all([shapely.Polygon(loop) for loop in loops])
+    points = shapely.points(places)
+    away = shapely.distance(shapely.boundary(solid), points)
+    return float(np.where(shapely.intersects(solid, points), away, -away).min())
 
 
 def _motor(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:

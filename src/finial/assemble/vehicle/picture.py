@@ -39,7 +39,8 @@ def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.in
     roll = fin.first_at_rad + 2 * np.pi * number / fin.count
     outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])
     along = -(fin.station_m + outline[:, 0])[:, None] * np.array([1.0, 0, 0])
-    middle = along + (fin.root_radius_m + outline[:, 1])[:, None] * outward
+    line = np.array([0.0, *fin.offset_m])
+    middle = line + along + (fin.root_radius_m + outline[:, 1])[:, None] * outward
     # Counter-clockwise along and outward looks against ``across``: that side comes first.
     sides = [middle + half * fin.thickness_m / 2 * across for half in (-1.0, 1.0)]
     near, far = np.arange(count), np.roll(np.arange(count), -1)

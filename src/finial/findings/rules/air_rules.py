@@ -8,6 +8,8 @@ from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 
 NO_FINS = Rule(key="fins", stage="air", safety=True)
+ONE_PLANE = 0.01
+"""Share of the strongest row's force below which the other plane is left without [-]; common practice."""
 
 
 def air_findings(air: AirResult, limits: Limits) -> list[Finding]:
@@ -15,7 +17,14 @@ def air_findings(air: AirResult, limits: Limits) -> list[Finding]:
     crooked = _crooked(air.straightness, limits)
     if not air.fin_rows:
         return [NO_FINS.holds(Verdict.CAUTION, fixes=(Fix(key="enter"),)), *crooked]
-    return [*(_finding(row, limits) for row in air.fin_rows), *crooked]
+    return [*(_finding(row, limits) for row in air.fin_rows), *_in_one_plane(air), *crooked]
+
+
+def _in_one_plane(air: AirResult) -> list[Finding]:
+    """Say when fins that each carry force leave one plane without any: all rows are judged as one."""
+    if air.fins_slope_per_rad > ONE_PLANE * max(row.slope_per_rad for row in air.fin_rows):
+        return []
+    return [NO_FINS.holds(Verdict.NO_GO, limit="both-planes", fixes=(Fix(key="both-planes"),))]
 
 
 def _crooked(straight: Straightness | None, limits: Limits) -> list[Finding]:

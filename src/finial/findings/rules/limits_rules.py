@@ -18,6 +18,7 @@ LOWER_IS_STRICTER = frozenset(
 HIGHER_IS_STRICTER = frozenset(
     {
         "margin_widths",
+        "margin_length",
         "rail_exit_speed",
         "rail_exit_wind_ratio",
         "thrust_to_weight",

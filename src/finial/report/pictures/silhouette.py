@@ -50,7 +50,7 @@ def fin_outlines(fins: FinSet) -> list[tuple[bool, list[tuple[float, float]]]]:
     for index in range(fins.count):
         roll = fins.first_at_rad + 2 * math.pi * index / fins.count
         outline = [
-            (fins.station_m + along, (fins.root_radius_m + out) * math.cos(roll))
+            (fins.station_m + along, fins.offset_m[0] + (fins.root_radius_m + out) * math.cos(roll))
             for along, out in fins.outline_m.tolist()
         ]
         seen.append((math.sin(roll) < 0, outline))
@@ -71,8 +71,8 @@ def end_view(skin: Skin, fins: tuple[FinSet, ...], *, centre: tuple[float, float
 
     plates = [
         line(
-            at(*_polar(fin.root_radius_m, roll)),
-            at(*_polar(_fin_reach(fin), roll)),
+            at(*_polar(fin, fin.root_radius_m, roll)),
+            at(*_polar(fin, _fin_tip(fin), roll)),
             stroke=GREY,
             stroke_width=0.6,
         )
@@ -94,9 +94,15 @@ def _radius(section: Section) -> float:
     return max(float(np.linalg.norm(loop, axis=1).max()) for loop in section.loops)
 
 
-def _fin_reach(fins: FinSet) -> float:
+def _fin_tip(fins: FinSet) -> float:
+    """Distance of the tip from the line the fins stand out from."""
     return fins.root_radius_m + float(fins.outline_m[:, 1].max())
 
 
-def _polar(radius: float, roll_rad: float) -> tuple[float, float]:
-    return radius * math.cos(roll_rad), radius * math.sin(roll_rad)
+def _fin_reach(fins: FinSet) -> float:
+    return math.hypot(*fins.offset_m) + _fin_tip(fins)
+
+
+def _polar(fins: FinSet, radius: float, roll_rad: float) -> tuple[float, float]:
+    y, z = fins.offset_m
+    return y + radius * math.cos(roll_rad), z + radius * math.sin(roll_rad)

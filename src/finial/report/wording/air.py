@@ -6,10 +6,15 @@ WORDS = {
     "fins": Wording(
         title="fins",
         why="A body without fins, or with fins buried in it, has nothing to hold its tail behind its tip.",
-        limits={"": "some fins", "force": "fins that carry force"},
+        limits={
+            "": "some fins",
+            "force": "fins that carry force",
+            "both-planes": "fins that hold in both planes",
+        },
         fixes={
             "enter": "Enter the fins under [[fin]], if there are any; fins drawn into a mesh are found by"
             " themselves.",
+            "both-planes": "All fins together hold in one plane alone: give the other plane a pair too.",
             "no-force": "{name} carry no force: is the root inside the body, or the outline without span?",
         },
     ),

@@ -1,0 +1,1 @@
+"""What stands inside the vehicle of a sheet, and whether it fits."""

@@ -1,0 +1,68 @@
+"""The printed parts of a sheet as the inside sees them, cut once however often anything else changes."""
+
+import math
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.files.fields import across_m
+from finial.files.sheet_body import BoreEntry, PartEntry
+from finial.inside.cavity import Cavity, Printed, cavity_of
+from finial.inside.things import Kind, Thing
+from finial.printing.walls import PrintedWalls
+from finial.shape.skin import Skin
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Drawn:
+    """What the room inside depends on; ballast, fins and motors are not among it."""
+
+    skin: Skin
+    parts: tuple[PlacedPart, ...]
+    entries: tuple[PartEntry, ...]
+    vehicle: Vehicle = field(compare=False)
+
+
+def room_inside(vehicle: Vehicle) -> Cavity:
+    """Skin, print and room of a vehicle."""
+    drawn = _Drawn(skin=vehicle.skin, parts=vehicle.parts, entries=vehicle.sheet.part, vehicle=vehicle)
+    return _room(drawn)
+
+
+@lru_cache(maxsize=4)
+def _room(drawn: _Drawn) -> Cavity:
+    parts = [
+        Printed(
+            name=entry.name,
+            mended=part.mended,
+            outside=entry.outside,
+            walls=_walls(entry),
+            bores=tuple(_bore(entry, bore) for bore in entry.bores),
+        )
+        for part, entry in zip(drawn.parts, drawn.entries, strict=True)
+    ]
+    return cavity_of(parts, drawn.skin)
+
+
+def _walls(entry: PartEntry) -> PrintedWalls | None:
+    if entry.print is None:
+        return None
+    return PrintedWalls(wall_m=entry.print.wall.value, infill=entry.print.infill.value)
+
+
+def _bore(entry: PartEntry, bore: BoreEntry) -> Thing:
+    """Return a hole that is said, as the room it gives."""
+    fore, aft = (end.value for end in bore.stations)
+    sides = [side.value for side in bore.sides] if bore.sides else []
+    return Thing(
+        name=f"hole in {entry.name}",
+        kind=Kind.OTHER,
+        middle_m=(fore + aft) / 2,
+        length_m=(aft - fore) / math.cos(bore.tilt.value),
+        across_m=sides[0] if sides else (bore.across.value if bore.across else 0.0),
+        depth_m=sides[1] if sides else 0.0,
+        offset_m=across_m(bore.offset),
+        tilt_rad=bore.tilt.value,
+        toward_rad=bore.toward.value,
+        roll_rad=bore.turned.value,
+    )

@@ -1,0 +1,134 @@
+"""Rail and buttons of the sheet beside the vehicle."""
+
+import math
+
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.inside.results import GuideCheck, Size, Taken
+from finial.assemble.vehicle.loading import Vehicle
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.files.sheet_body import GuideEntry
+from finial.inside.rail import Plate, RailGap, RailLine, body_gap, button_roots, fin_gap, side_radius
+from finial.inside.usual import BUTTON_M, RAIL_GAP_M, RAIL_WIDTH_M
+from finial.shape.measures import section_at
+from finial.shape.skin import Skin
+
+_FAR_M = 1.0
+"""Farther than this nothing is beside the rail [m]."""
+
+
+def guide_check(
+    vehicle: Vehicle, fins: tuple[FinSet, ...], balance: Estimate
+) -> tuple[GuideCheck | None, tuple[Taken, ...]]:
+    """Judge the rail against body, fins and balance point, and say what was taken; none without buttons.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle.
+    fins : tuple of FinSet
+        All its fins.
+    balance : Estimate
+        Balance point at lift-off [m].
+
+    Returns
+    -------
+    check : GuideCheck or None
+        What the rail meets.
+    taken : tuple of Taken
+        Sizes that the sheet does not give.
+    """
+    guide, skin = vehicle.sheet.guide, vehicle.skin
+    if guide is None:
+        return None, ()
+    line, taken = rail_line(guide, skin)
+    buttons = sorted(button.value for button in guide.buttons)
+    across = guide.across.value if guide.across else BUTTON_M
+    ends = vehicle.sheet.motor.nozzle_station.value - vehicle.sheet.launch.rail_length.value
+    plates = [plate for fin in fins for plate in _plates(fin)]
+    body, beside = body_gap(skin, line, ends), fin_gap(plates, line, ends)
+    roots = button_roots(plates, buttons, line, across)
+    check = GuideCheck(
+        body=_known(body, guide),
+        body_station_m=body.station_m,
+        fins=_near(beside),
+        fins_name=beside.fins,
+        roots=_near(roots),
+        roots_name=roots.fins,
+        roots_station_m=roots.station_m,
+        spacing_m=buttons[-1] - buttons[0],
+        fore_m=buttons[0],
+        aft_m=buttons[-1],
+        balance=balance,
+        sunk=_sunk(guide, skin, line, buttons),
+    )
+    if guide.across is None:
+        taken = (*taken, _taken(Size.BUTTON, BUTTON_M))
+    return check, taken
+
+
+def rail_line(guide: GuideEntry, skin: Skin) -> tuple[RailLine, tuple[Taken, ...]]:
+    """Where the rail runs: as the sheet says, or a usual distance off the skin at the buttons."""
+    taken = []
+    width = guide.rail_width.value if guide.rail_width else RAIL_WIDTH_M
+    if guide.rail_width is None:
+        taken.append(_taken(Size.RAIL_WIDTH, width))
+    if guide.rail_from_axis:
+        face = guide.rail_from_axis.value
+    else:
+        face = max(_out(guide, skin, button.value) for button in guide.buttons) + RAIL_GAP_M
+        taken.append(_taken(Size.RAIL, face))
+    line = RailLine(roll_rad=guide.at.value, face_m=face, width_m=width, aside_m=guide.aside.value)
+    return line, tuple(taken)
+
+
+def _out(guide: GuideEntry, skin: Skin, station_m: float) -> float:
+    """Distance of the skin under a button from the axis [m]; 0 where there is none."""
+    across = guide.across.value if guide.across else BUTTON_M
+    section = section_at(skin, min(station_m, skin.length_m))
+    found = side_radius(section, guide.at.value, across, guide.aside.value)
+    return found if math.isfinite(found) else 0.0
+
+
+def _sunk(guide: GuideEntry, skin: Skin, line: RailLine, buttons: list[float]) -> Estimate:
+    return exact(
+        min(line.face_m - _out(guide, skin, button) for button in buttons), known_by=KnownBy.COMPUTED
+    )
+
+
+def _plates(fin: FinSet) -> list[Plate]:
+    along = fin.station_m + fin.outline_m[:, 0]
+    return [
+        Plate(
+            name=fin.name,
+            stations_m=(float(along.min()), float(along.max())),
+            roll_rad=fin.first_at_rad + 2 * math.pi * number / fin.count,
+            root_m=fin.root_radius_m,
+            tip_m=fin.root_radius_m + float(fin.outline_m[:, 1].max()),
+            thickness_m=fin.thickness_m,
+            offset_m=fin.offset_m,
+        )
+        for number in range(fin.count)
+    ]
+
+
+def _known(gap: RailGap, guide: GuideEntry) -> Estimate:
+    """Assumed where the sheet does not say where the rail runs, but its sign is then the shape's own."""
+    tolerance = guide.rail_from_axis.tolerance if guide.rail_from_axis else 0.0
+    value = min(gap.gap_m, _FAR_M)
+    return Estimate(
+        value=value,
+        low=value - tolerance,
+        high=value + tolerance,
+        known_by=KnownBy.MEASURED if guide.rail_from_axis else KnownBy.ASSUMED,
+        method="outline beside the rail",
+    )
+
+
+def _near(gap: RailGap) -> Estimate | None:
+    if gap.gap_m > _FAR_M:
+        return None
+    return exact(gap.gap_m, known_by=KnownBy.COMPUTED, method="plates beside the rail")
+
+
+def _taken(size: Size, value_m: float) -> Taken:
+    return Taken(thing="rail", size=size, value=exact(value_m, known_by=KnownBy.ASSUMED))

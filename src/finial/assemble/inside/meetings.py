@@ -1,0 +1,120 @@
+"""What comes near what: things and printed parts, each pair once, nearest first."""
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+
+from finial.assemble.inside.results import Meeting
+from finial.assemble.inside.things import Placed
+from finial.core.estimates import Estimate, KnownBy
+from finial.inside.cavity import Cavity
+from finial.inside.clearance import Gap, gap_between, gaps_among
+from finial.inside.order import SNUG_M
+from finial.inside.passing import may_share
+from finial.inside.room import WallGap, wall_gap
+from finial.inside.things import Kind, Thing
+from finial.inside.walls import overlaps
+
+_IN_THE_WALL = frozenset({Kind.SCREW, Kind.TAB})
+NEAR_M = 0.01
+"""Things farther apart than this are not listed [m]."""
+
+
+def meetings_of(placed: Sequence[Placed], cavity: Cavity) -> tuple[Meeting, ...]:
+    """Everything that comes nearer than a few millimetres to something it is not meant to share."""
+    met = [*_with_things(placed), *_with_parts(placed, cavity), *_overlaps(cavity)]
+    worst: dict[tuple[str, str, bool], Meeting] = {}
+    for one in sorted(met, key=lambda one: one.gap.low + one.allowed_m):
+        worst.setdefault((one.first, one.second, one.outside), one)
+    return tuple(worst.values())
+
+
+def _with_things(placed: Sequence[Placed]) -> Iterator[Meeting]:
+    things = [one.thing for one in placed]
+    wide = {id(one.thing): one for one in placed}
+    reach = NEAR_M + 2 * max((max(thing.slack_m) for thing in things), default=0.0)
+    found = gaps_among([*things, *(other for one in placed for other in one.others)], reach)
+    seen = {(gap.first, gap.second) for gap in found}
+    for number, first in enumerate(things):
+        for second in things[number + 1 :]:
+            names = tuple(sorted((first.name, second.name)))
+            if names not in seen or may_share(first, second):
+                continue
+            yield _pair(wide[id(first)], wide[id(second)])
+
+
+def _pair(first: Placed, second: Placed) -> Meeting:
+    middle = gap_between(first.thing, second.thing)
+    every = [
+        gap_between(one, other).gap_m
+        for one in (first.thing, *first.others)
+        for other in (second.thing, *second.others)
+    ]
+    slack = _slack(first.thing, middle) + _slack(second.thing, middle)
+    pressed = max(first.thing.pressed_in_m, second.thing.pressed_in_m)
+    return Meeting(
+        first=first.thing.name,
+        second=second.thing.name,
+        gap=_gap(middle.gap_m, every, slack, max(first.thing.known_by, second.thing.known_by)),
+        station_m=middle.station_m,
+        with_part=False,
+        allowed_m=SNUG_M + pressed,
+    )
+
+
+def _slack(thing: Thing, gap: Gap) -> float:
+    return thing.slack_m[1] if gap.along else thing.slack_m[0]
+
+
+def _gap(value: float, every: Sequence[float], slack: float, known_by: KnownBy) -> Estimate:
+    return Estimate(
+        value=value,
+        low=min(every) - slack,
+        high=max(every) + slack,
+        known_by=known_by,
+        method="distance of solids",
+    )
+
+
+def _with_parts(placed: Sequence[Placed], cavity: Cavity) -> Iterator[Meeting]:
+    for one in placed:
+        if one.thing.lies_in or one.thing.kind in _IN_THE_WALL:
+            continue  # its bay stands for it; or it is meant to go through the skin
+        met = _wall(one.thing, cavity)
+        every = [met.gap_m, *(_wall(other, cavity).gap_m for other in one.others)]
+        if min(every) > NEAR_M + max(one.thing.slack_m):
+            continue
+        yield Meeting(
+            first=one.thing.name,
+            second=met.wall,
+            gap=_gap(met.gap_m, every, one.thing.slack_m[0], one.thing.known_by),
+            station_m=met.station_m,
+            with_part=True,
+            outside=met.outside,
+            allowed_m=SNUG_M + one.thing.pressed_in_m,
+        )
+
+
+@lru_cache(maxsize=512)
+def _wall(thing: Thing, cavity: Cavity) -> WallGap:
+    return wall_gap(thing, cavity)
+
+
+@lru_cache(maxsize=4)
+def _overlaps(cavity: Cavity) -> tuple[Meeting, ...]:
+    return tuple(
+        Meeting(
+            first=one.first,
+            second=one.second,
+            gap=Estimate(
+                value=-one.depth_m,
+                low=-one.depth_m,
+                high=-one.depth_m,
+                known_by=KnownBy.MEASURED,
+                method="sections of the meshes",
+            ),
+            station_m=one.station_m,
+            with_part=True,
+            allowed_m=SNUG_M,
+        )
+        for one in overlaps(cavity)
+    )

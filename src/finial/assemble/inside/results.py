@@ -1,0 +1,178 @@
+"""The inside, as findings, pictures and reports take it."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from finial.core.estimates import Estimate
+from finial.inside.cavity import Cavity
+from finial.inside.order import WayIn
+from finial.inside.things import Thing
+
+
+class Size(StrEnum):
+    """What the sheet left open and was taken as usual, or worked out."""
+
+    ACROSS = "across"
+    LENGTH = "length"
+    ROOM = "room"
+    """Both, from mass and density."""
+    BORE = "bore"
+    RAIL = "rail from axis"
+    RAIL_WIDTH = "rail width"
+    BUTTON = "button across"
+    SCREW = "button screw"
+    ROOT = "fixing depth"
+
+
+class Occasion(StrEnum):
+    """When something must find its way."""
+
+    LOADING = "loading"
+    """A motor, on the field."""
+    LEAVING = "leaving"
+    """A canopy, out of its bay."""
+    REACHING = "reaching"
+    """A sled, to arm it and to change its batteries."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """A size that the sheet does not give."""
+
+    thing: str
+    size: Size
+    value: Estimate
+    """What was taken [m]; the room of a thing [m^3] where its size came from mass and density."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meeting:
+    """Two things near or in one another, or a thing and a printed part."""
+
+    first: str
+    second: str
+    """A thing, or a part."""
+    gap: Estimate
+    """Free room between them [m]; negative where they take the same room."""
+    station_m: float
+    with_part: bool
+    outside: bool = False
+    """True where a thing leaves the skin."""
+    allowed_m: float = 0.0
+    """How far they may take the same room: pressed in on purpose, and what print gives way by [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayOut:
+    """Way of a thing through an opening that is open at that time."""
+
+    thing: str
+    occasion: Occasion
+    gap: Estimate | None
+    """Least room round it on the way [m]; ``None`` where there is no opening."""
+    opening: str
+    """Joint or part at whose end the opening is; empty for the base."""
+    opening_m: float
+    blocker: str
+    station_m: float
+    needed_m: float = 0.0
+    """Least width of the way that lets it through [m]; 0 where it does not give way."""
+    width_m: float = 0.0
+    """Width of the way where it is narrowest [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BayRoom:
+    """Room of a bay, empty and with what lies in it."""
+
+    bay: str
+    empty: Estimate
+    free: Estimate | None
+    """What the gas can fill [m^3]; ``None`` where the contents do not go in at all."""
+    said: Estimate | None
+    """What the sheet says of it [m^3]."""
+    mouth_m: float
+    """Narrowest diameter that the sheet says is on the way out [m]."""
+    beside: tuple[tuple[str, float], ...] = ()
+    """Canopies whose station lies outside the bay, and by how far [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallCheck:
+    """Wall of a hollow part: as drawn, and as the sheet says it is printed."""
+
+    part: str
+    drawn: Estimate
+    said_m: float
+    station_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RootCheck:
+    """Root of a fin set on the skin."""
+
+    fins: str
+    gap: Estimate
+    station_m: float
+    holds_m: float
+    """How far off the skin its fixing still reaches [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GuideCheck:
+    """Rail and buttons beside the vehicle."""
+
+    body: Estimate
+    """Room between rail and body [m]."""
+    body_station_m: float
+    fins: Estimate | None
+    """Room between rail and fins, sideways [m]; ``None`` where no fin comes near."""
+    fins_name: str
+    roots: Estimate | None
+    """Room between the buttons and fin roots [m]."""
+    roots_name: str
+    roots_station_m: float
+    spacing_m: float
+    fore_m: float
+    """Stations of the foremost and the aftmost button [m]."""
+    aft_m: float
+    balance: Estimate
+    """Balance point at lift-off [m]."""
+    sunk: Estimate
+    """How far the rail's face stands off the skin where a button sits nearest to it [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointCheck:
+    """Whether a joint can part at all."""
+
+    joint: str
+    station_m: float
+    off: Estimate
+    """Distance from its station to the nearest end of a part [m]."""
+    glued: bool
+    """Whether the parts on both sides are glued to one another."""
+    ties: tuple[str, ...]
+    """Rods that run through it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InsideResult:
+    """Everything inside, where it is, and what it meets."""
+
+    cavity: Cavity
+    things: tuple[Thing, ...]
+    taken: tuple[Taken, ...]
+    meetings: tuple[Meeting, ...]
+    """Everything nearer than a few millimetres, nearest first."""
+    ways_in: tuple[WayIn, ...]
+    ways_out: tuple[WayOut, ...]
+    bays: tuple[BayRoom, ...]
+    walls: tuple[WallCheck, ...]
+    roots: tuple[RootCheck, ...]
+    guide: GuideCheck | None
+    joints: tuple[JointCheck, ...]
+    spread_share: float
+    """Share of the mass that is small pieces without a place of their own [-]."""
+    doubts: tuple[str, ...]
+    """Parts whose cuts do not close: taken as full."""

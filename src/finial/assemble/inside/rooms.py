@@ -1,0 +1,138 @@
+"""Rooms of bays, walls as drawn, fin roots on the skin, joints between parts."""
+
+import math
+from collections.abc import Iterator
+
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.inside.results import BayRoom, JointCheck, RootCheck, WallCheck
+from finial.assemble.vehicle.bays import bay_contents
+from finial.assemble.vehicle.rods import rod_name
+from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.files.sheet import Sheet
+from finial.files.sheet_body import FinEntry
+from finial.files.sheet_recovery import BayEntry
+from finial.inside.cavity import Cavity
+from finial.inside.room import bay_room
+from finial.inside.roots import RootLine, root_gap
+from finial.inside.walls import DrawnWall
+from finial.recovery.charges.powder import free_bay_volume
+from finial.shape.skin import Skin
+
+FILLET_BRIDGES_M = 1e-3
+"""Space under a root that glue still fills [m]; common practice."""
+_SKIN_SPREAD_M = 0.2e-3
+"""How far the skin is known between two sections [m]: half a usual layer, and the facets."""
+
+
+def bay_rooms(sheet: Sheet) -> tuple[BayRoom, ...]:
+    """Every bay: empty, less what lies in it, and as the sheet says."""
+    return tuple(_bay(sheet, bay) for bay in sheet.recovery.bay)
+
+
+def _bay(sheet: Sheet, bay: BayEntry) -> BayRoom:
+    diameter = bay.diameter.estimate(KnownBy.MEASURED)
+    fore, aft = bay.stations
+    length = exact(aft.value - fore.value, known_by=KnownBy.MEASURED)
+    contents = bay_contents(sheet, bay)
+    try:
+        free = free_bay_volume(diameter, length, contents)
+    except OutsideRange:
+        free = None
+    beside = (
+        (canopy.name, max(fore.value - canopy.station.value, canopy.station.value - aft.value))
+        for canopy in sheet.recovery.canopy
+        if canopy.bay == bay.name
+    )
+    return BayRoom(
+        bay=bay.name,
+        empty=bay_room(diameter, length),
+        free=free,
+        said=bay.free_volume.estimate(KnownBy.MEASURED) if bay.free_volume else None,
+        mouth_m=(bay.mouth or bay.diameter).value,
+        beside=tuple((name, by) for name, by in beside if by > 0.0),
+    )
+
+
+def wall_checks(sheet: Sheet, drawn: tuple[DrawnWall, ...]) -> tuple[WallCheck, ...]:
+    """Walls of the hollow printed parts, as drawn and as the sheet says."""
+    said = {part.name: part.print.wall for part in sheet.part if part.print is not None}
+    return tuple(
+        WallCheck(
+            part=one.part,
+            drawn=exact(one.thickness_m, known_by=KnownBy.MEASURED, method="sections of the mesh"),
+            said_m=said[one.part].value - said[one.part].tolerance,
+            station_m=one.station_m,
+        )
+        for one in drawn
+        if one.part in said
+    )
+
+
+def root_checks(sheet: Sheet, fins: tuple[FinSet, ...], skin: Skin) -> tuple[RootCheck, ...]:
+    """Roots of the sheet's fins on the real skin."""
+    return tuple(_root(fin, given, skin) for fin, given in zip(fins, sheet.fin, strict=True))
+
+
+def _root(fin: FinSet, given: FinEntry, skin: Skin) -> RootCheck:
+    on_root = fin.outline_m[fin.outline_m[:, 1] <= 1e-9, 0]
+    rolls = tuple(fin.first_at_rad + 2 * math.pi * k / fin.count for k in range(fin.count))
+    found = root_gap(
+        skin,
+        RootLine(
+            name=fin.name,
+            stations_m=(fin.station_m + float(on_root.min()), fin.station_m + float(on_root.max())),
+            root_m=fin.root_radius_m,
+            rolls_rad=rolls,
+            offset_m=fin.offset_m,
+        ),
+    )
+    reaches = FILLET_BRIDGES_M
+    if given.fixing and given.fixing.kind in ("tab", "slot") and given.fixing.depth:
+        # What reaches into the wall still holds where the root stands off it.
+        reaches = max(reaches, given.fixing.depth.value / 2)
+    gap = Estimate(
+        value=found.gap_m,
+        low=found.gap_m - _SKIN_SPREAD_M,
+        high=found.gap_m + _SKIN_SPREAD_M,
+        known_by=KnownBy.COMPUTED,
+        method="root line against the sections of the skin",
+    )
+    return RootCheck(fins=fin.name, gap=gap, station_m=found.station_m, holds_m=reaches)
+
+
+def joint_checks(sheet: Sheet, cavity: Cavity) -> tuple[JointCheck, ...]:
+    """Whether each joint lies between two parts that nothing ties together."""
+    return tuple(_joints(sheet, cavity))
+
+
+def _joints(sheet: Sheet, cavity: Cavity) -> Iterator[JointCheck]:
+    outside = [
+        (part.span_m, entry.glued)
+        for part, entry in zip(cavity.parts, sheet.part, strict=True)
+        if entry.outside
+    ]
+    for joint in sheet.recovery.joint:
+        station = joint.station.value
+        ends = [(abs(end - station), span, glued) for span, glued in outside for end in span]
+        inner = [one for one in ends if one[1] != (0.0, cavity.length_m)] or ends
+        off = min(one[0] for one in inner)
+        ahead = [glued for span, glued in outside if abs(span[1] - station) <= off + 1e-6]
+        ties = {
+            rod_name(rod)
+            for rod in sheet.rod
+            if rod.stations[0].value < station - 1e-3 and rod.stations[1].value > station + 1e-3
+        }
+        yield JointCheck(
+            joint=joint.name,
+            station_m=station,
+            off=Estimate(
+                value=off,
+                low=max(off - joint.station.tolerance, 0.0),
+                high=off + joint.station.tolerance,
+                known_by=KnownBy.MEASURED,
+                method="ends of the parts as drawn",
+            ),
+            glued=any(ahead),
+            ties=tuple(sorted(ties)),
+        )

@@ -1,0 +1,332 @@
+"""Everything of the sheet that stands inside, as solids in place; what it leaves open is taken and said."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from finial.aero.fins.fin_set import FinSet
+from finial.assemble.inside.results import Size, Taken
+from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.motors import motor_places
+from finial.assemble.vehicle.rods import rod_name, rod_places
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.units import Quantity
+from finial.files.fields import across_m
+from finial.files.sheet import Sheet
+from finial.files.sheet_body import ItemEntry
+from finial.files.sheet_recovery import BayEntry, CanopyEntry
+from finial.files.sheet_rules import MOTOR_TUBE
+from finial.inside.cavity import Cavity
+from finial.inside.room import lump, room_of_mass, widest_at
+from finial.inside.things import Kind, Thing
+from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M, usual_density
+from finial.recovery.charges.powder import HAND_PACK_KG_M3
+from finial.shape.measures import section_at
+from finial.structure.rods.threads import thread
+
+KINDS = {
+    "ballast": Kind.BALLAST,
+    "sled": Kind.SLED,
+    "bulkhead": Kind.BULKHEAD,
+    "tube": Kind.TUBE,
+    "screw": Kind.SCREW,
+    "other": Kind.OTHER,
+}
+"""Kinds of items that take room of their own; ``spread`` takes none."""
+_UNBOUNDED_M = 10.0
+"""Stands for no room to measure: the thing is drawn as long as wide [m]."""
+_SNUG_SHARE = 0.999
+"""A thing without a size fills this share of the room it stands in: it touches nothing [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """A thing, and the same as it would be at both ends of a density that nobody gave."""
+
+    thing: Thing
+    others: tuple[Thing, ...] = ()
+    taken: tuple[Taken, ...] = field(default=())
+
+
+def placed_things(vehicle: Vehicle, fins: tuple[FinSet, ...], cavity: Cavity) -> tuple[Placed, ...]:
+    """All things inside, motors first."""
+    sheet = vehicle.sheet
+    return (
+        *_motors(vehicle),
+        *_bays(sheet),
+        *(_item(sheet, item, cavity) for item in sheet.item if _has_room(item)),
+        *_rods(sheet),
+        *_tabs(sheet, fins),
+        *_button_screws(vehicle),
+    )
+
+
+def _has_room(item: ItemEntry) -> bool:
+    return item.kind != "spread" and item.room_of is None and item.mass.value > 0.0
+
+
+def _motors(vehicle: Vehicle) -> Iterator[Placed]:
+    places = motor_places(vehicle)
+    for number, place in enumerate(places, start=1):
+        mark = f" {number}" if len(places) > 1 else ""
+        half = place.motor.length_m / 2
+        motor = Thing(
+            name=f"{place.motor.name}{mark}",
+            kind=Kind.MOTOR,
+            middle_m=place.nozzle_station_m - half * math.cos(place.tilt_rad),
+            length_m=place.motor.length_m,
+            across_m=place.motor.diameter_m,
+            offset_m=_ahead(place.offset_m, half * math.sin(place.tilt_rad), place.toward_rad),
+            tilt_rad=place.tilt_rad,
+            toward_rad=place.toward_rad,
+        )
+        yield Placed(thing=motor)
+        if place.mount is None:
+            continue
+        fore, aft = (end.value for end in place.mount.stations)
+        middle = (fore + aft) / 2
+        shift = (place.nozzle_station_m - middle) * math.tan(place.tilt_rad)
+        bore = place.mount.bore or Quantity(value=place.motor.diameter_m + MOTOR_PLAY_M)
+        tube = Thing(
+            name=f"{MOTOR_TUBE}{mark}",
+            kind=Kind.MOTOR_TUBE,
+            middle_m=middle,
+            length_m=(aft - fore) / math.cos(place.tilt_rad),
+            across_m=place.mount.across.value,
+            bore_m=min(bore.value, 0.999 * place.mount.across.value),
+            offset_m=_ahead(place.offset_m, shift, place.toward_rad),
+            slack_m=(place.mount.across.tolerance / 2, max(end.tolerance for end in place.mount.stations)),
+            tilt_rad=place.tilt_rad,
+            toward_rad=place.toward_rad,
+        )
+        taken = [] if place.mount.bore else [_taken(tube.name, Size.BORE, bore.value)]
+        yield Placed(thing=tube, taken=tuple(taken))
+
+
+def _ahead(offset_m: tuple[float, float], by_m: float, toward_rad: float) -> tuple[float, float]:
+    return offset_m[0] + by_m * math.cos(toward_rad), offset_m[1] + by_m * math.sin(toward_rad)
+
+
+def _bays(sheet: Sheet) -> Iterator[Placed]:
+    for bay in sheet.recovery.bay:
+        yield Placed(thing=bay_thing(bay))
+        for canopy in sheet.recovery.canopy:
+            if canopy.bay == bay.name:
+                yield _pack(bay, canopy)
+
+
+def bay_thing(bay: BayEntry) -> Thing:
+    """Return a bay as a solid: its room, and its wall where that is a tube of its own."""
+    fore, aft = (end.value for end in bay.stations)
+    wall = bay.wall.value if bay.wall and bay.round_tube else 0.0
+    tolerance = bay.diameter.tolerance / 2 + (bay.wall.tolerance if bay.wall else 0.0)
+    return Thing(
+        name=bay.name,
+        kind=Kind.BAY,
+        middle_m=(fore + aft) / 2,
+        length_m=(aft - fore) / math.cos(bay.tilt.value),
+        across_m=bay.diameter.value + 2 * wall,
+        offset_m=across_m(bay.offset),
+        tilt_rad=bay.tilt.value,
+        toward_rad=bay.toward.value,
+        slack_m=(tolerance, max(end.tolerance for end in bay.stations)),
+    )
+
+
+def bay_shell(bay: BayEntry) -> Thing:
+    """Return what stays of a bay when its contents are out: a tube, or a thin skin on printed walls."""
+    whole = bay_thing(bay)
+    return replace(whole, bore_m=min(bay.diameter.value, 0.999 * whole.across_m))
+
+
+def _pack(bay: BayEntry, canopy: CanopyEntry) -> Placed:
+    """Return a packed canopy in its bay, as dense as packed by hand where its size is not given."""
+    across = (canopy.packed_across or bay.diameter).value
+    cloth = canopy.mass.value + (canopy.protector.value if canopy.protector else 0.0)
+    length = cloth / HAND_PACK_KG_M3 / (math.pi / 4 * across**2)
+    if canopy.packed_length:
+        length = canopy.packed_length.value
+    start = (bay.stations[0].value + bay.stations[1].value) / 2
+    ahead = (start - canopy.station.value) * math.tan(bay.tilt.value)
+    pack = Thing(
+        name=canopy.name,
+        kind=Kind.PACK,
+        middle_m=canopy.station.value,
+        length_m=length,
+        across_m=across,
+        offset_m=_ahead(across_m(bay.offset), ahead, bay.toward.value),
+        tilt_rad=bay.tilt.value,
+        toward_rad=bay.toward.value,
+        known_by=KnownBy.ASSUMED if canopy.packed_length is None else KnownBy.MEASURED,
+        lies_in=bay.name,
+    )
+    taken = [] if canopy.packed_across else [_taken(canopy.name, Size.ACROSS, across)]
+    taken += [] if canopy.packed_length else [_taken(canopy.name, Size.LENGTH, length)]
+    return Placed(thing=pack, taken=tuple(taken))
+
+
+def _item(sheet: Sheet, item: ItemEntry, cavity: Cavity) -> Placed:
+    """Return an item as its sizes say; what they leave open from its mass, density and the room there."""
+    density = density_of(sheet, item)
+    room = room_of_mass(item.mass.estimate(item.known_by), density)
+    widest = _SNUG_SHARE * widest_at(cavity, item.station.value, across_m(item.offset))
+    whole = _sized(item, room.value, widest)
+    taken: list[Taken] = []
+    if item.length is None and (item.across or item.sides):
+        taken.append(_taken(item.name, Size.LENGTH, whole.length_m, room))
+    elif item.length is None:
+        taken.append(Taken(thing=item.name, size=Size.ROOM, value=room))
+    elif not (item.across or item.sides):
+        taken.append(_taken(item.name, Size.ACROSS, whole.across_m, room))
+    others = (
+        ()
+        if not taken or room.low == room.high
+        else tuple(_sized(item, volume, widest) for volume in (room.low, room.high))
+    )
+    known = KnownBy.MEASURED if not taken else room.known_by
+    return Placed(thing=replace(whole, known_by=known), others=others, taken=tuple(taken))
+
+
+def density_of(sheet: Sheet, item: ItemEntry) -> Estimate:
+    """Density of an item [kg/m^3]: its own, its material's, or all that its kind may have."""
+    if item.density:
+        return item.density.estimate(KnownBy.MEASURED, method="entered in the sheet")
+    if item.material:
+        return sheet_material(sheet, item.material).density_kg_m3
+    return usual_density(item.kind)
+
+
+def _sized(item: ItemEntry, room_m3: float, widest_m: float) -> Thing:
+    sides = [side.value for side in item.sides] if item.sides else []
+    across, length = _across_and_length(item, room_m3, widest_m)
+    tolerances = [one.tolerance for one in (item.across, *(item.sides or ())) if one is not None]
+    along = item.station.tolerance + (item.length.tolerance / 2 if item.length else 0.0)
+    return Thing(
+        name=item.name,
+        kind=KINDS[item.kind],
+        middle_m=item.station.value,
+        length_m=length,
+        across_m=sides[0] if sides else across,
+        depth_m=sides[1] if sides else 0.0,
+        bore_m=item.bore.value if item.bore else 0.0,
+        offset_m=across_m(item.offset),
+        tilt_rad=item.tilt.value,
+        toward_rad=item.toward.value,
+        roll_rad=item.turned.value,
+        slack_m=(max(tolerances, default=0.0) / 2 + max(one.tolerance for one in item.offset), along),
+        passes=frozenset(item.passes),
+        pressed_in_m=item.pressed_in.value / 2,
+    )
+
+
+def _across_and_length(item: ItemEntry, room_m3: float, widest_m: float) -> tuple[float, float]:
+    """Diameter and length of an item, what is open from the room that its mass takes."""
+    if item.length is not None:
+        if item.across or item.sides:
+            return (item.across.value if item.across else 0.0), item.length.value
+        if item.kind == "bulkhead" and widest_m > 0.0:
+            return widest_m, item.length.value
+        return math.sqrt(room_m3 / item.length.value * 4 / math.pi), item.length.value
+    if item.sides:
+        return 0.0, room_m3 / math.prod(side.value for side in item.sides)
+    if item.across:
+        bore = item.bore.value if item.bore else 0.0
+        thick = PLATE_M if item.kind == "bulkhead" and _weightless(item) else None
+        return item.across.value, thick or room_m3 / (math.pi / 4 * (item.across.value**2 - bore**2))
+    if widest_m <= 0.0:
+        return lump(room_m3, _UNBOUNDED_M)
+    # As flat as the room it stands in allows: if not even that fits, nothing of that mass does.
+    return widest_m, room_m3 / (math.pi / 4 * widest_m**2)
+
+
+def _weightless(item: ItemEntry) -> bool:
+    """Whether an item's mass says nothing of its thickness: neither material nor density is given."""
+    return item.material is None and item.density is None
+
+
+def _rods(sheet: Sheet) -> Iterator[Placed]:
+    for rod in sheet.rod:
+        fore, aft = (end.value for end in rod.stations)
+        for place in rod_places(rod).tolist():
+            yield Placed(
+                thing=Thing(
+                    name=rod_name(rod),
+                    kind=Kind.ROD,
+                    middle_m=(fore + aft) / 2,
+                    length_m=aft - fore,
+                    across_m=thread(rod.thread).diameter_m,
+                    offset_m=(place[0], place[1]),
+                    slack_m=(0.0, max(end.tolerance for end in rod.stations)),
+                )
+            )
+
+
+def _tabs(sheet: Sheet, fins: tuple[FinSet, ...]) -> Iterator[Placed]:
+    """Tabs of fins that reach through the wall: boxes from the root inward."""
+    for fin, given in zip(fins, sheet.fin, strict=True):
+        if given.fixing is None or given.fixing.kind != "tab" or given.fixing.depth is None:
+            continue
+        root = fin.outline_m[fin.outline_m[:, 1] <= 1e-9, 0]
+        length, depth = float(root.max() - root.min()), given.fixing.depth.value
+        out = fin.root_radius_m - depth / 2
+        for number in range(fin.count):
+            roll = fin.first_at_rad + 2 * math.pi * number / fin.count
+            yield Placed(
+                thing=Thing(
+                    name=fin.name,
+                    kind=Kind.TAB,
+                    middle_m=fin.station_m + float(root.min()) + length / 2,
+                    length_m=length,
+                    across_m=depth,
+                    depth_m=fin.thickness_m,
+                    roll_rad=roll,
+                    offset_m=_ahead(fin.offset_m, out, roll),
+                    slack_m=(given.fixing.depth.tolerance, given.station.tolerance),
+                )
+            )
+
+
+def _button_screws(vehicle: Vehicle) -> Iterator[Placed]:
+    """Screws of the rail buttons: from the skin inward, square to it at the side they stand on."""
+    guide, skin = vehicle.sheet.guide, vehicle.skin
+    if guide is None:
+        return
+    from finial.inside.rail import side_radius
+
+    across = thread(guide.screw).diameter_m if guide.screw else SCREW_M
+    deep = guide.engagement.value if guide.engagement else SCREW_DEPTH_M
+    aside = _ahead((0.0, 0.0), guide.aside.value, guide.at.value + math.pi / 2)
+    for button in guide.buttons:
+        section = section_at(skin, min(button.value, skin.length_m))
+        out = side_radius(section, guide.at.value, across, guide.aside.value)
+        if not math.isfinite(out):
+            continue
+        taken = [] if guide.screw and guide.engagement else [_taken("rail button", Size.SCREW, deep)]
+        yield Placed(
+            thing=Thing(
+                name="rail button",
+                kind=Kind.SCREW,
+                middle_m=button.value,
+                length_m=deep,
+                across_m=across,
+                offset_m=_ahead(aside, out - deep / 2, guide.at.value),
+                tilt_rad=math.pi / 2,
+                toward_rad=guide.at.value,
+            ),
+            taken=tuple(taken),
+        )
+
+
+def _taken(thing: str, size: Size, value_m: float, room: Estimate | None = None) -> Taken:
+    """Return a length that was taken; as wide as the room it came from."""
+    if room is None or room.value == 0.0:
+        return Taken(thing=thing, size=size, value=exact(value_m, known_by=KnownBy.ASSUMED))
+    value = Estimate(
+        value=value_m,
+        low=value_m * room.low / room.value,
+        high=value_m * room.high / room.value,
+        known_by=room.known_by,
+        method="mass over density",
+    )
+    return Taken(thing=thing, size=size, value=value)

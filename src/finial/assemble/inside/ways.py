@@ -1,0 +1,169 @@
+"""Ways of things: in at building, and through what is open on the field and in the flight."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from finial.assemble.inside.results import Occasion, WayOut
+from finial.assemble.inside.things import Placed, bay_shell, bay_thing
+from finial.assemble.vehicle.bays import bay_contents
+from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate, KnownBy
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import BayEntry
+from finial.inside.cavity import Cavity
+from finial.inside.order import Passage, WayIn, passage, ways_in
+from finial.inside.things import Kind, Thing
+from finial.recovery.packs.packing import Pack, pack_diameter
+
+_STAYS = frozenset({Kind.MOTOR_TUBE, Kind.TUBE, Kind.ROD, Kind.BALLAST, Kind.OTHER})
+"""What stays in place while a sled is taken out; plates come out with it or before it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Opening:
+    """Where the vehicle is open: at the base, at a joint, or between parts that are only clamped."""
+
+    name: str
+    station_m: float
+
+
+def building_ways(placed: Sequence[Placed], sheet: Sheet, cavity: Cavity) -> tuple[WayIn, ...]:
+    """How each thing gets into each part before the parts are put together."""
+    round_it = {item.name for item in sheet.item if item.put_in == "while printing"}
+    return tuple(
+        way
+        for one in placed
+        if one.thing.name not in round_it and not one.thing.lies_in
+        for way in _ways_in(one.thing, cavity)
+    )
+
+
+@lru_cache(maxsize=512)
+def _ways_in(thing: Thing, cavity: Cavity) -> tuple[WayIn, ...]:
+    return ways_in(thing, cavity)
+
+
+def ways_out(placed: Sequence[Placed], sheet: Sheet, cavity: Cavity) -> tuple[WayOut, ...]:
+    """Ways of motors onto the field, of packs out of their bays, and of sleds to the hand."""
+    things = [one.thing for one in placed]
+    return (
+        *_loading(things, sheet, cavity),
+        *(way for bay in sheet.recovery.bay for way in _leaving(bay, things, sheet, cavity)),
+        *_reaching(things, sheet, cavity),
+    )
+
+
+def _loading(things: Sequence[Thing], sheet: Sheet, cavity: Cavity) -> Iterator[WayOut]:
+    """Motors go in from aft, past everything that stays; or from a joint, where that is nearer open."""
+    openings = [_Opening(name="", station_m=cavity.length_m), *_joints(sheet)]
+    fixed = tuple(thing for thing in things if thing.kind not in (Kind.MOTOR, Kind.PACK, Kind.SLED))
+    for motor in things:
+        if motor.kind is Kind.MOTOR:
+            yield _best(motor, Occasion.LOADING, openings, fixed, cavity)
+
+
+def _reaching(things: Sequence[Thing], sheet: Sheet, cavity: Cavity) -> Iterator[WayOut]:
+    """Sleds come out at a joint, at the base, or where parts are only clamped together."""
+    openings = [
+        *_joints(sheet),
+        _Opening(name="", station_m=cavity.length_m),
+        *(
+            _Opening(name=part.name, station_m=part.span_m[1])
+            for part, entry in zip(cavity.parts, sheet.part, strict=True)
+            if entry.outside and not entry.glued and part.span_m[1] < cavity.length_m - 1e-3
+        ),
+    ]
+    shells = [bay_shell(bay) for bay in sheet.recovery.bay]
+    fixed = (*shells, *(thing for thing in things if thing.kind in _STAYS))
+    for sled in things:
+        if sled.kind is Kind.SLED:
+            yield _best(sled, Occasion.REACHING, openings, fixed, cavity)
+
+
+def _joints(sheet: Sheet) -> list[_Opening]:
+    return [_Opening(name=joint.name, station_m=joint.station.value) for joint in sheet.recovery.joint]
+
+
+def _best(
+    thing: Thing, occasion: Occasion, openings: Sequence[_Opening], fixed: tuple[Thing, ...], cavity: Cavity
+) -> WayOut:
+    ways = [(_passage(thing, cavity, one.station_m, fixed), one) for one in openings]
+    way, opening = max(ways, key=lambda pair: pair[0].gap_m)
+    return WayOut(
+        thing=thing.name,
+        occasion=occasion,
+        gap=_around(min(way.gap_m, 1.0), thing.slack_m[0], thing.known_by),
+        opening=opening.name,
+        opening_m=opening.station_m,
+        blocker=way.blocker,
+        station_m=way.station_m,
+    )
+
+
+@lru_cache(maxsize=1024)
+def _passage(
+    thing: Thing,
+    cavity: Cavity,
+    opening_m: float,
+    fixed: tuple[Thing, ...],
+    parts: tuple[int, ...] | None = None,
+) -> Passage:
+    return passage(thing, cavity, opening_m, fixed, parts)
+
+
+def _around(value: float, slack: float, known_by: KnownBy) -> Estimate:
+    return Estimate(
+        value=value, low=value - slack, high=value + slack, known_by=known_by, method="way along its axis"
+    )
+
+
+def _leaving(bay: BayEntry, things: Sequence[Thing], sheet: Sheet, cavity: Cavity) -> Iterator[WayOut]:
+    """Find how what lies in a bay leaves through its joint, past what stays on its side."""
+    packs = [thing for thing in things if thing.lies_in == bay.name]
+    joint = next(one for one in sheet.recovery.joint if one.name == bay.joint)
+    if not packs:
+        return
+    station = joint.station.value
+    middle = (bay.stations[0].value + bay.stations[1].value) / 2
+    ahead = station <= middle
+    moving = replace(bay_thing(bay), across_m=bay.diameter.value)
+    stays = tuple(
+        thing
+        for thing in things
+        if thing.kind not in (Kind.PACK, Kind.SCREW, Kind.TAB)
+        and thing.name != bay.name
+        and (thing.middle_m > station) == ahead
+    )
+    parts = tuple(
+        number for number, part in enumerate(cavity.parts) if (sum(part.span_m) / 2 > station) == ahead
+    )
+    way = _passage(moving, cavity, station, stays, parts)
+    width = bay.diameter.value + 2 * min(way.gap_m, 0.0)
+    yield WayOut(
+        thing=packs[0].name,
+        occasion=Occasion.LEAVING,
+        gap=_around(min(way.gap_m, 1.0), moving.slack_m[0], KnownBy.MEASURED),
+        opening=joint.name,
+        opening_m=station,
+        blocker=way.blocker,
+        station_m=way.station_m,
+        needed_m=_needed(bay, sheet),
+        width_m=max(width, 0.0),
+    )
+
+
+def _needed(bay: BayEntry, sheet: Sheet) -> float:
+    """Diameter of the pack rolled as by hand to the length of its bay [m]."""
+    contents = bay_contents(sheet, bay)
+    if contents.value <= 0.0:
+        return 0.0
+    length = bay.stations[1].value - bay.stations[0].value
+    mouth = bay.mouth.value if bay.mouth else bay.diameter.value
+    try:
+        rolled = pack_diameter(
+            Pack(contents_kg=contents, diameter_m=bay.diameter.value, length_m=length, mouth_m=mouth)
+        )
+    except OutsideRange:
+        return bay.diameter.value
+    return min(rolled, bay.diameter.value)

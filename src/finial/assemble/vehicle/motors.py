@@ -1,0 +1,103 @@
+"""Motors of a vehicle, each in its place, and the line that their thrust acts along together."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from finial.assemble.vehicle.loading import Vehicle
+from finial.files.fields import across_m
+from finial.files.sheet_body import MotorTubeEntry
+from finial.mass.burn import Burning, MotorBody
+from finial.motors.curve import checked_curve, total_impulse
+from finial.motors.motor import Motor
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MotorPlace:
+    """One motor in its mount."""
+
+    motor: Motor
+    nozzle_station_m: float
+    offset_m: tuple[float, float]
+    """Its aft end off the axis (y, z) [m]."""
+    tilt_rad: float
+    toward_rad: float
+    mount: MotorTubeEntry | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SummedThrust:
+    """Where the thrust of all motors together pushes, and along what, weighted by their impulse."""
+
+    nozzle_station_m: float
+    offset_m: tuple[float, float]
+    tilt_rad: tuple[float, float]
+    """Leaning towards y and z [rad]."""
+
+
+def motor_places(vehicle: Vehicle) -> tuple[MotorPlace, ...]:
+    """Every motor of a vehicle, the sheet's first one first."""
+    mount = vehicle.sheet.motor
+    first = MotorPlace(
+        motor=vehicle.motors[0],
+        nozzle_station_m=mount.nozzle_station.value,
+        offset_m=across_m(mount.offset),
+        tilt_rad=mount.tilt.value,
+        toward_rad=mount.toward.value,
+        mount=mount.mount,
+    )
+    more = (
+        MotorPlace(
+            motor=motor,
+            nozzle_station_m=(entry.nozzle_station or mount.nozzle_station).value,
+            offset_m=across_m(entry.offset),
+            tilt_rad=entry.tilt.value,
+            toward_rad=entry.toward.value,
+            mount=entry.mount,
+        )
+        for motor, entry in zip(vehicle.motors[1:], mount.more, strict=True)
+    )
+    return first, *more
+
+
+def burning_motors(vehicle: Vehicle) -> tuple[Burning, ...]:
+    """Every motor as a body with its curve, counted from the first ignition of all."""
+    first = vehicle.motor.ignition_delay_s
+    return tuple(
+        Burning(
+            body=MotorBody(
+                diameter_m=place.motor.diameter_m,
+                length_m=place.motor.length_m,
+                loaded_mass_kg=place.motor.loaded_mass_kg,
+                propellant_mass_kg=place.motor.propellant_mass_kg,
+                nozzle_station_m=place.nozzle_station_m,
+                offset_m=place.offset_m,
+                tilt_rad=place.tilt_rad,
+                toward_rad=place.toward_rad,
+            ),
+            times_s=place.motor.times_s + (place.motor.ignition_delay_s - first),
+            thrusts_n=checked_curve(place.motor)[1],
+        )
+        for place in motor_places(vehicle)
+    )
+
+
+def line_of_thrust(vehicle: Vehicle) -> SummedThrust:
+    """Line of the summed thrust; exact while all motors keep their shares of it, as equal ones do."""
+    places = motor_places(vehicle)
+    impulse = np.array([total_impulse(place.motor) for place in places])
+    share = impulse / impulse.sum()
+    lean = [
+        (
+            math.sin(place.tilt_rad) * math.cos(place.toward_rad),
+            math.sin(place.tilt_rad) * math.sin(place.toward_rad),
+        )
+        for place in places
+    ]
+    tilt, offset = share @ np.array(lean), share @ np.array([place.offset_m for place in places])
+    return SummedThrust(
+        nozzle_station_m=float(share @ [place.nozzle_station_m for place in places]),
+        offset_m=(float(offset[0]), float(offset[1])),
+        tilt_rad=(math.asin(tilt[0]), math.asin(tilt[1])),
+    )
