@@ -163,7 +163,7 @@ def drag_line_m(skin: Skin, drag: DragBuildUp, outside: Outside | None = None) -
     stations, areas = skin.stations_m, skin.areas_m2
     centres = _centres(skin)
     first = areas[:, None] * centres
-    parts = []
+    parts: list[tuple[float, NDArray[np.float64]]] = []
     for face in (outside or outside_of(skin)).faces:
         low, high = (np.searchsorted(stations, end + 1e-9) - 1 for end in (face.start_m, face.end_m))
         start = (0.0, np.zeros(2)) if face.front and face.start_m <= 0.0 else (areas[low], first[low])
@@ -322,7 +322,7 @@ def trim_of(
     for fin in fins:
         force = force + fin.felt_slope_per_rad
         moment = moment + fin.felt_slope_per_rad * fin.centre_m
-    righting = moment - station * force
+    righting: NDArray[np.float64] = moment - station * force
     zero = zero_loads(body)
     upset = -(np.array(zero.moment_m) - station * np.array(zero.force))
     upset = upset + axial[0] * (np.array(axial[1]) - across)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.units import Quantity
 from finial.electronics.paths import Chain, canopies_off_event, firing_chains, single_points
 from finial.electronics.supply import battery_pad_hours, chain_current
 from finial.electronics.wiring import Battery, Canopy, Charge, Computer, Igniter, Switch, Wiring
@@ -143,7 +144,7 @@ def _wiring(sheet: Sheet) -> Wiring:
     )
 
 
-def _wires(given) -> Estimate:
+def _wires(given: Quantity | None) -> Estimate:
     if given is not None:
         return (
             given.estimate(KnownBy.MEASURED)

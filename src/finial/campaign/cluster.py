@@ -1,6 +1,6 @@
 """Flights on the workers of a dask scheduler, on this machine or on others."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from contextlib import contextmanager
 from itertools import islice
 from typing import Any
@@ -75,7 +75,7 @@ class Helpers:
 
 
 @contextmanager
-def _losses_told(distributed: Any) -> Iterator[None]:
+def _losses_told(distributed: Any) -> Generator[None, None, None]:
     try:
         yield
     except (distributed.KilledWorker, distributed.CancelledError, OSError) as error:

@@ -85,7 +85,7 @@ def landing_ellipse(landings_m: NDArray[np.float64], nominal: float = 0.95) -> E
     if not values[0] > 1e-9 * max(values[1], 1e-12):
         raise OutsideRange("all landing points lie on one line: no ellipse fits them")
     offsets = landings_m - centre
-    squared = np.einsum("ni,ij,nj->n", offsets, np.linalg.inv(covariance), offsets)
+    squared: NDArray[np.float64] = np.einsum("ni,ij,nj->n", offsets, np.linalg.inv(covariance), offsets)
     scale = ellipse_scale(nominal)
     longer = vectors[:, 1]
     return Ellipse(

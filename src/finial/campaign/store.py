@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
+from typing import TypedDict
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +29,28 @@ _CHUNK = re.compile(r"flights-(\d{9})-(\d{9})\.parquet")
 _ARRAYS = ("marks", "plan", "ints", "pool", "table")
 _CLOSE = 1e-9
 Range = tuple[int, int]
+
+
+class ManifestDraw(TypedDict):
+    """One uncertain number, as the manifest names it."""
+
+    column: str
+    name: str
+    unit: str
+
+
+class Manifest(TypedDict):
+    """What the manifest's file holds."""
+
+    name: str
+    finial: str
+    code: str
+    fingerprint: str
+    design: str
+    seed: int
+    flights: int
+    results: list[str]
+    draws: list[ManifestDraw]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +86,8 @@ def opened(folder: Path, campaign: Campaign) -> Store:
 
 def missing_ranges(store: Store, chunk: int) -> list[Range]:
     """Ranges still to fly, none longer than ``chunk``; a range is first flight and the one after the last."""
-    gaps, at = [], 0
+    gaps: list[Range] = []
+    at = 0
     for first, end in covered(store.folder):
         if first > at:
             gaps.append((at, first))
@@ -106,7 +130,7 @@ def keep(store: Store, flights: ManyFlights) -> Path:
     arrow, parquet = needed("pyarrow"), needed("pyarrow.parquet")
     last = flights.first + len(flights.results) - 1
     path = store.folder / f"flights-{flights.first:09d}-{last:09d}.parquet"
-    columns: dict[str, NDArray] = {"flight": np.arange(flights.first, last + 1)}
+    columns: dict[str, NDArray[np.generic]] = {"flight": np.arange(flights.first, last + 1)}
     columns |= {name: flights.results[:, index] for index, name in enumerate(RESULTS)}
     columns |= {draw_column(index): flights.drawn[:, index] for index in range(flights.drawn.shape[1])}
     buffer = io.BytesIO()
@@ -120,7 +144,7 @@ def draw_column(index: int) -> str:
     return f"draw_{index:03d}"
 
 
-def read_manifest(folder: Path) -> dict:
+def read_manifest(folder: Path) -> Manifest:
     """Manifest of a campaign's folder.
 
     Raises
@@ -144,7 +168,7 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
     buffer = io.BytesIO()
     np.savez(buffer, allow_pickle=False, **{name: getattr(campaign.packed, name) for name in _ARRAYS})
     _write(folder / CASE, buffer.getvalue(), folder)
-    manifest = {
+    manifest: Manifest = {
         "name": campaign.name,
         "finial": __version__,
         "code": code_hash(),
@@ -162,9 +186,9 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
     return Store(folder=folder, campaign=campaign)
 
 
-def _manifest(path: Path) -> dict:
+def _manifest(path: Path) -> Manifest:
     try:
-        manifest = json.loads(path.read_text(encoding="utf-8"))
+        manifest: Manifest = json.loads(path.read_text(encoding="utf-8"))
         if not {"fingerprint", "code", "design", "seed", "flights", "draws"} <= set(manifest):
             raise CampaignError(f"{path} is no manifest of a campaign: name another folder")
     except (OSError, ValueError, TypeError) as error:
@@ -184,7 +208,7 @@ def _with_arrays(campaign: Campaign, arrays: ManyPacked) -> Campaign:
     return replace(campaign, packed=arrays)
 
 
-def _difference(known: dict, campaign: Campaign, kept: Campaign) -> str:
+def _difference(known: Manifest, campaign: Campaign, kept: Campaign) -> str:
     """Say what sets the folder's campaign apart from this one, or nothing."""
     if known["code"] != code_hash():
         return "it was flown by another version of the program"

@@ -1,6 +1,6 @@
 """``finial campaign``: many flights, and what they say together."""
 
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -131,7 +131,7 @@ def _workers(chosen: dict[str, Any]) -> "Workers":
 
 
 @contextmanager
-def _progress(flights: int, kept: int, *, quiet: bool) -> "Iterator[Told]":
+def _progress(flights: int, kept: int, *, quiet: bool) -> "Generator[Told, None, None]":
     """Show rate and time left on standard error; only where someone looks."""
     from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn

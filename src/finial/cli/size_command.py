@@ -9,7 +9,7 @@ import click
 from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Generator, Sequence
 
     from finial.assemble.vehicle.changes import Changes
     from finial.assemble.vehicle.loading import Vehicle
@@ -148,7 +148,8 @@ def fins(sheet: Path, fin: str, item: str, **how: Any) -> int:
     from finial.report.terminal import terminal_width, write
     from finial.sizing.trade import Asked, fin_trade
 
-    vehicle, choose = _loaded(sheet, how), how["choose"]
+    choose: int | None = how["choose"]
+    vehicle = _loaded(sheet, how)
     asked = Asked(fin=fin, item=item, needed_m=_needed_m(vehicle, how["widths"]), counts=tuple(how["counts"]))
     tried = fin_trade(vehicle, asked, _counting(vehicle, asked, how["quiet"]))
     best = [one for one in tried if one.is_best]
@@ -217,22 +218,23 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
 
     with _judges(vehicle, asked.variables, how["cluster"]) as judge:
         found = lightest_go(asked, judge, notebook, told)
+    values = {
+        f"{one.kind} {one.name}".strip(): value
+        for one, value in zip(asked.variables, found.point, strict=True)
+    }
     answer = {
         "is_go": found.judged.is_go,
         "mass_kg": found.judged.mass_kg,
         "missing": found.judged.missing,
         "judged_designs": found.judged_designs,
-        "values": {
-            f"{one.kind} {one.name}".strip(): value
-            for one, value in zip(asked.variables, found.point, strict=True)
-        },
+        "values": values,
     }
     if how["as_json"]:
         click.echo(json.dumps(answer, indent=1))
     else:
         click.echo(f"{'go' if found.judged.is_go else 'no go found'} at {found.judged.mass_kg:.3f} kg,"
                    f" {found.judged_designs} designs judged")  # fmt: skip
-        for name, value in answer["values"].items():
+        for name, value in values.items():
             click.echo(f"  {name}: {value:g}")
     if how["write"] and found.judged.is_go:
         _written(sheet, changes_of(vehicle.sheet, asked.variables, found.point))
@@ -240,7 +242,9 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
 
 
 @contextmanager
-def _judges(vehicle: "Vehicle", variables: "Sequence[Variable]", cluster: str | None) -> "Iterator[Judge]":
+def _judges(
+    vehicle: "Vehicle", variables: "Sequence[Variable]", cluster: str | None
+) -> "Generator[Judge, None, None]":
     """Judge here, or on a scheduler's workers while the search lasts."""
     from finial.findings.design_judge import judge_design
     from finial.sizing.variables import changes_of

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -33,7 +33,10 @@ class Asked:
     quiet: bool
 
 
-def plots_option(name: str) -> Callable:
+Command = TypeVar("Command", bound=Callable[..., Any] | click.Command)
+
+
+def plots_option(name: str) -> Callable[[Command], Command]:
     """Return the option that names the folder of the pictures."""
     return click.option(
         "--plots",

@@ -12,14 +12,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import numba
 
 from finial.core.version import __version__
 
 _settings: Any = importlib.import_module("numba.core.config")
-_OPTIONS: Final = {"nogil": True, "error_model": "numpy"}
 
 
 def inner(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -35,7 +34,7 @@ def inner(function: Callable[..., Any]) -> Callable[..., Any]:
     kernel : callable
         Compiled when first called.
     """
-    return numba.njit(**_OPTIONS)(function)
+    return _wrapped(function, cache=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,12 +60,12 @@ class Kernels:
         """
         folder = self.folder()
         if folder is None:
-            return numba.njit(**_OPTIONS)(function)
+            return _wrapped(function, cache=False)
         # The compiler reads this setting only while it wraps the function, so it is put back at once.
         before = _settings.CACHE_DIR
         _settings.CACHE_DIR = str(folder)
         try:
-            return numba.njit(cache=True, **_OPTIONS)(function)
+            return _wrapped(function, cache=True)
         finally:
             _settings.CACHE_DIR = before
 
@@ -108,6 +107,10 @@ class Kernels:
         for name in self.files:
             digest.update((self.home / name).read_bytes())
         return digest.hexdigest()[:16]
+
+
+def _wrapped(function: Callable[..., Any], *, cache: bool) -> Callable[..., Any]:
+    return numba.njit(cache=cache, nogil=True, error_model="numpy")(function)
 
 
 @cache

@@ -2,12 +2,24 @@
 
 from collections.abc import Callable, Mapping
 from itertools import product
+from typing import cast
 
 from finial.core.estimates import Estimate, KnownBy
 
+_Formula = (
+    Callable[[float], float]
+    | Callable[[float, float], float]
+    | Callable[[float, float, float], float]
+    | Callable[[float, float, float, float], float]
+    | Callable[[float, float, float, float, float], float]
+    | Callable[[float, float, float, float, float, float], float]
+    | Callable[..., float]
+)
+"""Spelled out, so that the inputs of a formula written on the spot are known to be numbers."""
+
 
 def over_corners(
-    function: Callable[..., float], parts: Mapping[str, Estimate], *, method: str = "", source: str = ""
+    function: _Formula, parts: Mapping[str, Estimate], *, method: str = "", source: str = ""
 ) -> Estimate:
     r"""Interval of a formula whose inputs are intervals.
 
@@ -46,9 +58,11 @@ def over_corners(
     >>> over_corners(lambda a, b: a / b, {"a": wide, "b": wide}).high
     3.0
     """
-    centre = function(**{name: part.value for name, part in parts.items()})
+    # The types above count the inputs but do not name them.
+    formula = cast("Callable[..., float]", function)
+    centre = formula(**{name: part.value for name, part in parts.items()})
     ends = [sorted({part.low, part.high}) for part in parts.values()]
-    values = [function(**dict(zip(parts, corner, strict=True))) for corner in product(*ends)]
+    values = [formula(**dict(zip(parts, corner, strict=True))) for corner in product(*ends)]
     return Estimate(
         value=centre,
         low=min(centre, *values),

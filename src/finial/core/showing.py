@@ -69,7 +69,7 @@ def _decimals(number: float) -> int:
 
 def _trimmed(numbers: list[float], decimals: int) -> list[str]:
     """Numbers with equal decimals, as few as say the same."""
-    shown = [f"{number:.{decimals}f}" for number in numbers]
+    shown: list[str] = [f"{number:.{decimals}f}" for number in numbers]
     while decimals and all(text.endswith("0") for text in shown):
         decimals -= 1
         shown = [text[:-1].removesuffix(".") for text in shown]

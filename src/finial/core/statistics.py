@@ -92,7 +92,8 @@ def failure_probability_bound(failures: int, trials: int, confidence: float = 0.
         return 1.0
     from scipy.stats import beta  # slow to import; only this needs it
 
-    return float(beta.ppf(confidence, failures + 1, trials - failures))
+    upper = beta.ppf(confidence, failures + 1, trials - failures)  # pyright: ignore[reportUnknownMemberType]
+    return float(upper)
 
 
 def failure_probability_interval(failures: int, trials: int, confidence: float = 0.95) -> tuple[float, float]:

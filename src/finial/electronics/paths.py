@@ -227,7 +227,7 @@ def minimal_cut_sets(chains: Iterable[Chain], largest: int = 2) -> tuple[frozens
     paths = _paths_of_one_canopy(chains)
     if largest < 1:
         raise OutsideRange(f"largest = {largest}: look for sets of at least one part")
-    parts = sorted(frozenset().union(*paths)) if paths else []
+    parts = sorted(frozenset[FailingPart]().union(*paths)) if paths else []
     cuts: list[frozenset[FailingPart]] = []
     for size in range(1, largest + 1):
         for choice in map(frozenset, combinations(parts, size)):
@@ -318,7 +318,7 @@ def loss_probability(chains: Iterable[Chain], failure: Mapping[FailingPart, floa
     paths = _paths_of_one_canopy(chains)
     if not paths:
         return 1.0
-    parts = sorted(frozenset().union(*paths))
+    parts = sorted(frozenset[FailingPart]().union(*paths))
     probabilities = [_probability(part, failure) for part in parts]
     if len(parts) > MOST_PARTS:
         raise OutsideRange(f"{len(parts)} parts have too many states to enumerate; at most {MOST_PARTS}")

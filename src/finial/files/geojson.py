@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import BuildSheetError, Fault
+from finial.core.trees import is_list, is_table
 from finial.files.source import read_text
 
 _ACCEPTED = "GeoJSON with exactly one Polygon, longitude before latitude"
@@ -41,19 +42,19 @@ def read_field(path: Path) -> tuple[NDArray[np.float64], ...]:
 
 
 def _polygons(values: Any) -> Iterator[list[Any]]:
-    if not isinstance(values, dict):
+    if not is_table(values):
         return
     kind = values.get("type")
     coordinates = values.get("coordinates")
-    if kind == "FeatureCollection" and isinstance(values.get("features"), list):
+    if kind == "FeatureCollection" and is_list(values.get("features")):
         for feature in values["features"]:
             yield from _polygons(feature)
     elif kind == "Feature":
         yield from _polygons(values.get("geometry"))
-    elif kind == "Polygon" and isinstance(coordinates, list):
+    elif kind == "Polygon" and is_list(coordinates):
         yield coordinates
-    elif kind == "MultiPolygon" and isinstance(coordinates, list):
-        yield from (part for part in coordinates if isinstance(part, list))
+    elif kind == "MultiPolygon" and is_list(coordinates):
+        yield from (part for part in coordinates if is_list(part))
 
 
 def _ring(path: Path, index: int, given: Any) -> NDArray[np.float64]:

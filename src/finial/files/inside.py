@@ -2,6 +2,7 @@
 
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath, PureWindowsPath
+from typing import Any
 
 from finial.core.errors import BuildSheetError
 from finial.files.fields import as_written
@@ -28,9 +29,9 @@ def file_inside(folder: Path, source: TomlSource, where: KeyPath, suffixes: tupl
     BuildSheetError
         If the path is absolute, leaves the folder, has another ending or is no file.
     """
-    name: object = source.values
+    name: Any = source.values
     for step in where:
-        name = name[step]  # type: ignore[index]
+        name = name[step]
     given = as_written(name)
     slip = _slip_in_form(str(name))
     if not slip and PurePosixPath(str(name)).suffix.lower() not in suffixes:

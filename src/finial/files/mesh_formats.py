@@ -83,7 +83,9 @@ def _load(content: bytes, file_type: str, **options: Any) -> Any:
     import trimesh
 
     try:
-        return trimesh.load_scene(io.BytesIO(content), file_type=file_type, process=False, **options)
+        return trimesh.load_scene(  # pyright: ignore[reportUnknownMemberType]
+            io.BytesIO(content), file_type=file_type, process=False, **options
+        )
     except _DAMAGE as error:
         raise MeshError(f"cannot be read as {file_type.upper()}: {error or type(error).__name__}") from error
 

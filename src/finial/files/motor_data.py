@@ -111,7 +111,7 @@ def read_motor(path: Path, folder: Path) -> MotorData:
 
 
 def _faults_between(sheet: MotorSheet, curve: Curve, source: TomlSource) -> list[Fault]:
-    faults = []
+    faults: list[Fault] = []
     if sheet.propellant_mass.value >= sheet.loaded_mass.value:
         faults.append(
             source.fault(

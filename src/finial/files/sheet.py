@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from finial.core.errors import BuildSheetError, Fault
+from finial.core.trees import is_table
 from finial.files.faults import faults_from
 from finial.files.fields import Record
 from finial.files.inside import file_inside
@@ -189,7 +190,7 @@ def _named_file(
 ) -> Answer | None:
     """Read the file a field names; its faults join the others, a field of another type is known already."""
     section: Any = source.values.get(where[0])
-    if not isinstance(section, dict) or not isinstance(section.get(where[1]), str):
+    if not is_table(section) or not isinstance(section.get(where[1]), str):
         return None
     try:
         return read(file_inside(folder, source, where, suffixes))

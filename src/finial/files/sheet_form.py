@@ -1,6 +1,6 @@
 """The keys of a file as plain data, for a form that a builder fills in."""
 
-from typing import Any
+from typing import Any, cast
 
 from finial.core.dimensions import Dimension, units_of
 from finial.files.fields import Measured
@@ -69,4 +69,7 @@ def _measured(measured: Measured | None) -> dict[str, Any]:
 
 
 def _listed(default: Any) -> Any:
-    return list(map(_listed, default)) if isinstance(default, tuple) else default
+    if not isinstance(default, tuple):
+        return default
+    entries = cast("tuple[Any, ...]", default)
+    return list(map(_listed, entries))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, Literal, Union, cast, get_args, get_origin, get_type_hints
 
 from pydantic import StringConstraints
 from pydantic.fields import FieldInfo
@@ -181,7 +181,8 @@ def _as_toml(default: Any) -> Any:
     if isinstance(default, KnownBy):
         return default.word
     if isinstance(default, tuple):
-        return tuple(map(_as_toml, default)) or None
+        entries = cast("tuple[Any, ...]", default)
+        return tuple(map(_as_toml, entries)) or None
     return None if isinstance(default, Record) or default == "" else default
 
 

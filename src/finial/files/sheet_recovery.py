@@ -4,6 +4,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
+from finial.core.trees import is_table
 from finial.core.units import Quantity
 from finial.files.fields import (
     NO_ANGLE,
@@ -69,7 +70,7 @@ class EventEntry(Record):
         """Read ``"apogee"`` or a table with exactly one of the two other keys."""
         if given == cls.WORD:
             return {cls.WORD: True}
-        if not isinstance(given, dict):
+        if not is_table(given):
             raise refusal(as_written(given), _EVENTS)
         known = {"falling_through", "after_lift_off"} & given.keys()
         if len(known) > 1 or not given or cls.WORD in given:

@@ -10,6 +10,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any
 
+from finial.core.trees import is_list, is_table
 from finial.files.examples import example_folder
 from finial.files.fields import Record
 from finial.files.motor_data import MotorSheet
@@ -114,11 +115,11 @@ def examples_of(file: SheetFile) -> Mapping[Keys, KeyExample]:
 
 
 def _leaves(where: KeyPath, value: Any) -> Iterator[tuple[KeyPath, Any]]:
-    if isinstance(value, dict):
+    if is_table(value):
         for key, inner in value.items():
             yield (*where, key), inner
             yield from _leaves((*where, key), inner)
-    elif isinstance(value, list):
+    elif is_list(value):
         for index, entry in enumerate(value):
             yield from _leaves((*where, index), entry)
 

@@ -12,6 +12,7 @@ from pathlib import PurePosixPath
 from typing import Any
 
 from finial.core.errors import Fault, UnitError
+from finial.core.trees import is_list, is_table
 from finial.core.units import Dimension, parse_quantity
 from finial.files.source import TomlSource
 from finial.files.toml_places import KeyPath
@@ -68,9 +69,9 @@ def tables(source: TomlSource, path: KeyPath) -> list[tuple[KeyPath, dict[str, A
     """Return the tables of a list such as ``[[recovery.bay]]``, with their paths; odd values left out."""
     here: Any = source.values
     for step in path:
-        here = here.get(step) if isinstance(here, dict) else None
-    entries = here if isinstance(here, list) else []
-    return [((*path, index), entry) for index, entry in enumerate(entries) if isinstance(entry, dict)]
+        here = here.get(step) if is_table(here) and isinstance(step, str) else None
+    entries = here if is_list(here) else []
+    return [((*path, index), entry) for index, entry in enumerate(entries) if is_table(entry)]
 
 
 def _shape_faults(source: TomlSource) -> Iterator[Fault]:
@@ -180,7 +181,7 @@ def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
         if isinstance(bore, dict)
     ]
     for where, stations in lists:
-        if not isinstance(stations, list):
+        if not is_list(stations):
             continue
         values = [_length_or_none(station) for station in stations]
         if any(a is not None and b is not None and a >= b for a, b in pairwise(values)):

@@ -117,7 +117,7 @@ class _Walker:
 
     def keys(self) -> list[str]:
         """Read a dotted key; stop at the character after it."""
-        found = []
+        found: list[str] = []
         while True:
             self.skip()
             found.append(self.key())

@@ -71,8 +71,8 @@ class Fix:
     """One thing to change: its sentence by key, the numbers in it, and the change to the sheet."""
 
     key: str
-    facts: Facts = field(default_factory=dict)
-    changes: Mapping[str, str] = field(default_factory=dict)
+    facts: Facts = field(default_factory=dict[str, Fact])
+    changes: Mapping[str, str] = field(default_factory=dict[str, str])
     """Field by the sheet's own names, such as ``steel ballast.mass``, and what to write there."""
 
 
@@ -94,7 +94,7 @@ class Finding:
     dimension: Dimension | None
     bound: Bound
     margin: float | None
-    facts: Facts = field(default_factory=dict)
+    facts: Facts = field(default_factory=dict[str, Fact])
     reasons: tuple[str, ...] = ()
     """Keys of further sentences on why it matters here."""
     fixes: tuple[Fix, ...] = ()

@@ -10,6 +10,8 @@ from finial.core.estimates import Estimate
 MOST = 1000.0
 """Reserves above this say no more than "hardly loaded" and are cut here."""
 
+Unit = Literal["Pa", "N", "m/s", "K"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reserve:
@@ -20,7 +22,7 @@ class Reserve:
     station_m: float
     load: Estimate
     strength: Estimate
-    unit: Literal["Pa", "N", "m/s", "K"]
+    unit: Unit
     """Of load and strength."""
     reserve: Estimate | None
     """``None`` when nothing loads it."""

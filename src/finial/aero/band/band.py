@@ -228,7 +228,9 @@ def _at_end(part: DoubtfulForce, end: int) -> NDArray[np.float64]:
 
     A lopsided body's part may push one way at one roll angle and the other way at another.
     """
-    low, central, high = (np.atleast_2d(factor)[0] for factor in (part.low, part.central, part.high))
+    factors = part.low, part.central, part.high
+    ends: list[NDArray[np.float64]] = [np.atleast_2d(factor)[0] for factor in factors]
+    low, central, high = ends
     rising, falling = (low, central, high)[end], (high, central, low)[end]
     return np.where(np.asarray(part.force[0]) > 0, rising, falling)
 

@@ -249,7 +249,7 @@ def _crossflow_parts(
         ("crossflow drag", CROSSFLOW_FACTOR),
         ("crossflow drag of smooth outlines", _smooth_factor(body, angles, flow)),
     )
-    parts = []
+    parts: list[DoubtfulForce] = []
     for (name, (low, central, high)), *values in zip(known, areas, moments, strict=True):
         force, moment = (
             drag[:, None] * np.interp(rolls % (2 * np.pi), body.rolls_rad, value) for value in values

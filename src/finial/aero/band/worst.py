@@ -91,7 +91,8 @@ def worst_up_to(band: BandGrid, alpha_rad: float) -> tuple[Estimate, float]:
 def _at_angles(
     grid_rad: NDArray[np.float64], values: NDArray[np.float64], angles_rad: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    return np.stack([np.interp(angles_rad, grid_rad, column) for column in values.T], axis=1)
+    columns: list[NDArray[np.float64]] = [np.interp(angles_rad, grid_rad, column) for column in values.T]
+    return np.stack(columns, axis=1)
 
 
 def margin_between(pressure: Estimate, balance: Estimate) -> Estimate:

@@ -255,7 +255,7 @@ def fin_plates(fins: FinSet, loops: Sequence[NDArray[np.float64]]) -> list[NDArr
     [[1.0, 0.0], [2.0, 0.0]]
     """
     tip = fins.root_radius_m + float(fins.outline_m[:, 1].max())
-    plates = []
+    plates: list[NDArray[np.float64]] = []
     line = np.array(fins.offset_m)
     around = [loop - line for loop in loops]
     for roll in fin_rolls(fins):

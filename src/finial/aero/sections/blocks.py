@@ -1,6 +1,7 @@
 """Dense solve in blocks small enough that the linear algebra library stays on one core."""
 
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,7 +47,7 @@ def solve_in_blocks(matrix: NDArray[np.float64], right: NDArray[np.float64]) -> 
     count = -(-size // _LARGEST_BLOCK)
     edges = np.linspace(0, size, count + 1).astype(int)
     work, known = matrix.copy(), right.copy()
-    rows = []
+    rows: list[tuple[slice[int, int], NDArray[np.floating[Any]], NDArray[np.floating[Any]]]] = []
     for start, end in pairwise(edges):
         here, rest = slice(start, end), slice(end, size)
         both = np.linalg.solve(work[here, here], np.hstack([work[here, rest], known[here]]))

@@ -109,7 +109,7 @@ def _panelled(
     """Panel all outlines and plates, and note which hang together."""
     tidied = [tidy(loop, _TIDY * _extent(loop)) for loop in loops]
     fixed: list[list[NDArray[np.float64]]] = [[] for _ in tidied]
-    owner = []
+    owner: list[int] = []
     for plate in plates:
         near = [_distance(loop, plate[0]) / _extent(loop) for loop in tidied]
         joined = int(np.argmin(near)) if near and min(near) < _TOUCH else -1
@@ -117,7 +117,9 @@ def _panelled(
         if joined >= 0:
             fixed[joined].append(plate[0])
     edges = [np.linalg.norm(np.roll(loop, -1, axis=0) - loop, axis=1).sum() for loop in tidied]
-    starts, ends, body = [], [], []
+    starts: list[NDArray[np.float64]] = []
+    ends: list[NDArray[np.float64]] = []
+    body: list[int] = []
     for number, loop in enumerate(tidied):
         corners_here = int(np.sum(np.abs(turning(loop)) > SHARP_TURN_RAD))
         share = max(24, round(panels * edges[number] / sum(edges)), min(5 * corners_here, 2 * panels))

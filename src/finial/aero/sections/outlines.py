@@ -381,7 +381,7 @@ def tapered_skin(
     >>> round(cone.volume_m3 / (np.pi * 0.1**2 / 4 * 0.3 / 3), 6)
     1.0
     """
-    pairs = []
+    pairs: list[tuple[float, float]] = []
     for (start, across), (end, across_end) in pairwise(profile):
         count = per_tier if end > start else 1
         share = np.arange(count) / count

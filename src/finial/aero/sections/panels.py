@@ -242,4 +242,5 @@ def panel_plate(plate: NDArray[np.float64], count: int, *, root_grading: float) 
     length = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(plate, axis=0), axis=1))])
     share = np.arange(count + 1) / count
     where = length[-1] * share**root_grading / (share**root_grading + (1 - share) ** 3)
-    return np.column_stack([np.interp(where, length, plate[:, k]) for k in (0, 1)])
+    columns: list[NDArray[np.float64]] = [np.interp(where, length, plate[:, k]) for k in (0, 1)]
+    return np.column_stack(columns)

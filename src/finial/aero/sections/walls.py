@@ -2,12 +2,15 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.shape.skin import Section, Skin
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 _HAIR = 1e-5
 """Outlines nearer than this share of their size lie on one another."""
@@ -107,12 +110,10 @@ def standing_walls(skin: Skin) -> FrontsAndBacks:
     >>> standing_walls(lean).hidden_m2.round(3).tolist()
     [0.0, 0.1, 0.1]
     """
-    import shapely
-
     shapes = [_shape(section) for section in skin.sections]
     pairs = list(pairwise(shapes))
-    appearing = [float(shapely.area(aft.difference(fore))) for fore, aft in pairs]
-    vanishing = [float(shapely.area(fore.difference(aft))) for fore, aft in pairs]
+    appearing = [float(aft.difference(fore).area) for fore, aft in pairs]
+    vanishing = [float(fore.difference(aft).area) for fore, aft in pairs]
     moved = [_moved_m(fore, aft) for fore, aft in pairs]
     first = skin.sections[0]
     return _walls(
@@ -123,14 +124,14 @@ def standing_walls(skin: Skin) -> FrontsAndBacks:
     )
 
 
-def _moved_m(fore: Any, aft: Any) -> float:
+def _moved_m(fore: "BaseGeometry", aft: "BaseGeometry") -> float:
     """Mean length of outline that is not where the other one has it: sides in place are no leaning wall."""
     hair = _HAIR * float(np.sqrt(max(fore.area, aft.area)))
     ends = ((aft.boundary, fore.boundary), (fore.boundary, aft.boundary))
     return sum(one.difference(other.buffer(hair, cap_style="flat")).length for one, other in ends) / 2
 
 
-def _shape(section: Section) -> Any:
+def _shape(section: Section) -> "BaseGeometry":
     import shapely
 
     return shapely.make_valid(shapely.union_all([shapely.Polygon(loop) for loop in section.loops]))

@@ -76,7 +76,7 @@ def _profile(stations: NDArray[np.float64], radii: NDArray[np.float64], panels: 
     length = np.linalg.norm(np.diff(line, axis=0), axis=1)
     line, length = line[np.append(True, length > 1e-9 * size)], length[length > 1e-9 * size]
     # By the root of the length: short faces between long walls turn the flow most.
-    share = np.sqrt(length) / np.sqrt(length).sum()
+    share: NDArray[np.float64] = np.sqrt(length) / np.sqrt(length).sum()
     counts = np.maximum(3, np.round(panels * share).astype(int))
     pieces = [
         first + (second - first) * _even_to_small(count)[:, None]

@@ -86,7 +86,7 @@ def skin_faces(skin: Skin, walls: FrontsAndBacks | None = None) -> tuple[Face, .
     slopes = (walls or growing_walls(skin)).slopes
     smallest = _SMALL * radii.max()
     line = envelope(stations, radii)
-    faces = []
+    faces: list[Face] = []
     for low, high in _runs(stations, radii):
         rise = radii[high] - radii[low]
         if abs(rise) < smallest:

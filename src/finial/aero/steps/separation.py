@@ -223,7 +223,8 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     lost = attached - separated
     grows = growing_part(separated)
     steep = reached(stations_m, sizes) - sizes
-    bubbles, felt, torn = [], separated.copy(), 0.0
+    bubbles: list[Bubble] = []
+    felt, torn = separated.copy(), 0.0
     for lip, last in _spans(depth):
         part = slice(lip + 1, last + 1)
         opened = float(depth[-1] / depth[part].max()) if last == len(depth) - 1 else 0.0

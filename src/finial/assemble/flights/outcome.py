@@ -27,7 +27,7 @@ from finial.core.estimates import Estimate, KnownBy, spread
 from finial.files.sheet_recovery import EventEntry
 from finial.flight.extremes import extremes
 from finial.flight.rail_exit import RailExit, lean_by_play, rail_exit, two_button_travel, wind_angle
-from finial.flight.steadiness import spin, steady_angle
+from finial.flight.steadiness import Spin, spin, steady_angle
 from finial.flight.timing import trigger_time
 from finial.flight.trace import EventKind, Trace
 from finial.flight.under_thrust import thrust_ends, turned_over, under_thrust
@@ -119,7 +119,7 @@ def _largest_lean(trace: Trace) -> float | None:
 
 
 def _spinning(flights: Flights) -> Spinning | None:
-    found = []
+    found: list[Spin | None] = []
     for name, trace in flights.named.items():
         given = flights.inputs[name]
         found.append(spin(trace, given.air_table, given.mass, given.thrust.ignition_delay_s))

@@ -29,7 +29,8 @@ def thrust_line(
     given = flights.inputs["nominal"]
     arm = _arm(vehicle, rows, given)
     forward_m = float(np.min(air.result.pressure_central_m[0]) - np.min(air.result.pressure_forward_m[0]))
-    moments, angles = [], []
+    moments: list[float] = []
+    angles: list[float] = []
     for name, row in left.items():
         trace, inputs = flights.named[name], flights.inputs[name]
         for one, shift_m in ((arm.value, 0.0), (arm.low, 0.0), (arm.high, forward_m)):

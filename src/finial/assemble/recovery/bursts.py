@@ -104,7 +104,8 @@ def _tested(
     charges: Sequence[PowderChargeEntry], ends: tuple[Burst, Burst, Burst]
 ) -> tuple[Estimate | None, tuple[str, ...]]:
     """Share of the powder that ground tests found, and what each test changed in words."""
-    share, told = None, []
+    share: Estimate | None = None
+    told: list[str] = []
     for charge in charges:
         for test in charge.ground_test:
             grams = 1000 * test.powder.value

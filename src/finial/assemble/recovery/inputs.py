@@ -1,6 +1,8 @@
 """What the recovery's parts are computed from: moments of the flight, masses either side of a joint."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Protocol, TypeVar
 
 from finial.core.estimates import Estimate
 
@@ -49,6 +51,18 @@ class EventStates:
     """Drag area of the parted pieces; ``None`` where a canopy comes out at the top."""
 
 
-def named(records, name: str):
+class Named(Protocol):
+    """A record that others of the sheet refer to."""
+
+    @property
+    def name(self) -> str:
+        """The name it is referred to by."""
+        ...
+
+
+NamedRecord = TypeVar("NamedRecord", bound=Named)
+
+
+def named(records: Iterable[NamedRecord], name: str) -> NamedRecord:
     """First record of that name; the sheet's reader has made sure that there is one."""
     return next(record for record in records if record.name == name)

@@ -56,7 +56,7 @@ def strength_of(cord: CordEntry) -> Estimate:
 def _fastest_parting(sheet: Sheet, joint: str, apart: Apart, moments: EventStates) -> Estimate:
     """Speed the halves part at under the largest charge of the joint [m/s]."""
     bays = {bay.name: bay for bay in sheet.recovery.bay if bay.joint == joint}
-    speeds = []
+    speeds: list[Estimate] = []
     for charge in sheet.recovery.charge:
         if charge.bay not in bays or charge.powder is None:
             continue

@@ -85,7 +85,7 @@ def _kind(vehicle: Vehicle) -> str:
     recovery = vehicle.sheet.recovery
     events = {charge.event.words for charge in recovery.charge if not charge.backup_of}
     count = {0: "no event", 1: "single event", 2: "two events"}.get(len(events), f"{len(events)} events")
-    places = []
+    places: list[str] = []
     for joint in recovery.joint:
         share = joint.station.value / vehicle.skin.length_m
         places.append(f"{joint.name}, {'head-end' if share < HEAD_END else 'mid-body'}")

@@ -56,7 +56,7 @@ def shut_flights(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> Shut
     """Fly the nominal vehicle past apogee without letting anything out, in three winds."""
     wind = wind_at_ten_metres(vehicle)
     winds = {DAY: wind.value, WINDY: wind.high, CALM: wind.low}
-    traces = {}
+    traces: dict[str, Trace] = {}
     for name, speed in winds.items():
         inputs = flight_inputs(vehicle, rows, air, Corner(wind_m_s=speed))
         shut = tuple(replace(canopy, works=False) for canopy in inputs.canopies)
@@ -91,7 +91,7 @@ def openings(
     vehicle: Vehicle, flown: ShutFlights, event: EventEntry, offsets_s: Sequence[float], winds: Sequence[str]
 ) -> list[SeparationStart]:
     """States at an event of the first joint, moved by each offset, in each wind."""
-    found = []
+    found: list[SeparationStart] = []
     for wind in winds:
         trace = flown.traces[wind]
         planned = event_time(trace, event)

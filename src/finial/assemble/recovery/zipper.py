@@ -101,7 +101,7 @@ def tether_study(
 
 def _spread(rig: Rig, start: SeparationStart, parting: Estimate) -> list[tuple[str, Rig, SeparationStart]]:
     """List the ends of what is not known on time: speed of parting, and how the vehicle lies."""
-    found = []
+    found: list[tuple[str, Rig, SeparationStart]] = []
     for end in ("low", "high"):
         speed = max(getattr(parting, end), LEAST_PARTING_M_S)
         found.append((f"parting at the {end} end", replace(rig, parting_m_s=speed), start))
@@ -220,7 +220,7 @@ def _remedies(lip: Lip | None, cases: tuple[PulledCase, ...], trials: _Trials) -
 
 
 def _notes(rig: Rig, result: CordResult, hangs: bool) -> tuple[str, ...]:
-    notes = []
+    notes: list[str] = []
     if rig.line.width_m is None:
         notes.append(f"Width of {rig.cord.name} not known: {1000 * USUAL_CORD_WIDTH_M:.0f} mm taken.")
     if hangs:

@@ -21,7 +21,7 @@ def air_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     yield _factor("drag", slots.AXIAL_FACTOR, air.drag.power_off)
     yield _factor("normal force slope", slots.ACROSS_FACTOR, air.result.slope_per_rad)
     central, forward, aft = (
-        float(np.mean(values[0]))
+        float(values[0].mean())
         for values in (
             air.result.pressure_central_m,
             air.result.pressure_forward_m,

@@ -76,7 +76,7 @@ def _inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> tuple[Fli
     return replace(inputs, trim=crooked_trim(air)), speed
 
 
-def _draws(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads):
+def _draws(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> Iterator[Draw]:
     yield from day_draws(vehicle)
     if vehicle.sheet.launch.wind.value < _WEAKEST_M_S and not vehicle.sheet.launch.wind.tolerance:
         yield _calm(vehicle.sheet.launch.wind.value)

@@ -125,7 +125,7 @@ def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult
     pulls = {
         cord.name: max([cord.peak_load, *openings], key=lambda load: load.high) for cord in recovery.cords
     }
-    cases = []
+    cases: list[LoadCase] = []
     for cord in vehicle.sheet.recovery.cord:
         station = next(
             joint for joint in vehicle.sheet.recovery.joint if joint.name == cord.joint

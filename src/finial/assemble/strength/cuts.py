@@ -53,7 +53,9 @@ class Cuts:
     """Every cut that can be judged, and stations where the strength across the layers is not known."""
 
     specs: tuple[SectionSpec, ...]
-    tubes: dict[float, tuple[WallTube, Estimate]] = field(default_factory=dict)
+    tubes: dict[float, tuple[WallTube, Estimate]] = field(
+        default_factory=dict[float, tuple[WallTube, Estimate]]
+    )
     """Closed wall and its shear strength across the layers [Pa], by station."""
     unknown: tuple[tuple[float, str], ...] = ()
     """Station and material."""
@@ -100,7 +102,7 @@ def cuts_through(vehicle: Vehicle, state: State) -> Cuts:
     length = vehicle.skin.length_m
     specs: list[SectionSpec] = []
     unknown: list[tuple[float, str]] = []
-    tubes = {}
+    tubes: dict[float, tuple[WallTube, Estimate]] = {}
     for station in np.linspace(0.02, 0.98, SECTIONS) * length:
         part = part_at(vehicle, float(station))
         if part is None:

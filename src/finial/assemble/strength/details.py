@@ -19,7 +19,7 @@ from finial.core.units import Dimension, show
 from finial.files.sheet_body import RodEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
-from finial.structure.reserves import Reserve, reserve_factor
+from finial.structure.reserves import Reserve, Unit, reserve_factor
 from finial.structure.rods.fastening import (
     BEARING_OF_TENSION,
     NUT_HEIGHT,
@@ -152,7 +152,7 @@ def _layers(stuff: Material) -> Estimate:
 
 
 def _row(
-    scene: DetailScene, named: tuple[str, str, float], load: Estimate, strength: Estimate, unit
+    scene: DetailScene, named: tuple[str, str, float], load: Estimate, strength: Estimate, unit: Unit
 ) -> ReserveRow:
     what, case, station = named
     entry = Reserve(

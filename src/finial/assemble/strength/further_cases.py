@@ -20,6 +20,7 @@ from finial.core.estimates import Estimate, KnownBy, spread
 from finial.flight.trace import EventKind, Trace
 from finial.mass.lumps import Lumps
 from finial.shape.measures import section_at
+from finial.shape.skin import Skin
 from finial.structure.loads.along_body import free_body_loads
 from finial.structure.loads.forces import PointForce
 from finial.structure.loads.impacts import (
@@ -140,7 +141,7 @@ def tail_off(times_s: NDArray[np.float64], thrusts_n: NDArray[np.float64]) -> tu
     """
     burn = float(times_s[-1] - times_s[0])
     mean = float(np.trapezoid(thrusts_n, times_s)) / burn
-    fine = np.linspace(times_s[0], times_s[-1], 2000)
+    fine = np.linspace(float(times_s[0]), float(times_s[-1]), 2000)
     thrust = np.interp(fine, times_s, thrusts_n)
     high = fine[np.flatnonzero(thrust >= 0.8 * mean)[-1]]
     low = fine[np.flatnonzero(thrust >= 0.1 * mean)[-1]]
@@ -286,7 +287,7 @@ def _beyond_the_dent(ends: tuple[float, float], edge_m: float, radius_m: float) 
     return min(fore + radius_m, aft), aft
 
 
-def _edge_radius(skin, station_m: float) -> float:
+def _edge_radius(skin: Skin, station_m: float) -> float:
     """Radius of the edge that touches [m]: of the section a little inside the end."""
     inside = min(max(station_m, 0.03 * skin.length_m), 0.97 * skin.length_m)
     return math.sqrt(section_at(skin, inside).area_m2 / math.pi)

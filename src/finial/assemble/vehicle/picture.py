@@ -31,10 +31,10 @@ def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.in
 
     outline = np.asarray(orient(Polygon(fin.outline_m)).exterior.coords)[:-1]
     count = len(outline)
-    index = {tuple(np.round(point, 9)): place for place, point in enumerate(outline)}
+    index = {tuple(point): place for place, point in enumerate(np.round(outline, 9))}
     triangles = map(orient, get_parts(constrained_delaunay_triangles(Polygon(outline))))
     flat = np.array(
-        [[index[tuple(np.round(point, 9))] for point in get_coordinates(one)[:3]] for one in triangles]
+        [[index[tuple(point)] for point in np.round(get_coordinates(one)[:3], 9)] for one in triangles]
     )
     roll = fin.first_at_rad + 2 * np.pi * number / fin.count
     outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
+from typing import cast
 
 from finial.core.errors import MissingData
 from finial.files.edit import Value
@@ -87,7 +88,7 @@ def _within(path: KeyPath, record: Record) -> Iterator[tuple[str, KeyPath, Recor
             yield ".".join(map(str, (*path, field))), (*path, field), value
             yield from _within((*path, field), value)
         elif isinstance(value, tuple):
-            for index, entry in enumerate(value):
+            for index, entry in enumerate(cast("tuple[object, ...]", value)):
                 if isinstance(entry, Record):
                     yield _label(path, field, index, entry), (*path, field, index), entry
 

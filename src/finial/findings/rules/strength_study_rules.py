@@ -79,7 +79,7 @@ def _milder(finding: Finding) -> Finding:
 
 def _proposals(study: StrengthStudy) -> list[Finding]:
     """Stays that would help, said as a caution beside the flutter that fails."""
-    found = []
+    found: list[Finding] = []
     for fin in study.fins:
         proposal = fin.proposal
         if proposal is None:

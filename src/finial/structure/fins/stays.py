@@ -12,6 +12,9 @@ from finial.structure.bounds import need_between, need_finite, need_positive
 WIRE_DRAG = 1.1
 """Drag of a round wire across the flow on its side view [-]; from memory of Hoerner, Fluid-Dynamic Drag."""
 
+Pattern = Literal["gust", "all alike"]
+"""How the fins of a set move against one another."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StayPair:
@@ -119,9 +122,7 @@ def stay_line(pair: StayPair, root_radius_m: float, fins: int) -> StayLine:
     return StayLine(length_m=length, direction=(x, r, t))
 
 
-def pair_stiffness(
-    pair: StayPair, line: StayLine, *, fins: int, pattern: Literal["gust", "all alike"]
-) -> float:
+def pair_stiffness(pair: StayPair, line: StayLine, *, fins: int, pattern: Pattern) -> float:
     r"""Stiffness across a fin that both wires lend while both are taut.
 
     .. math::

@@ -45,7 +45,7 @@ from finial.structure.fins.plate_model import PlateModel, plate_model, rows_at, 
 from finial.structure.fins.root import root_glue_stress
 from finial.structure.fins.screen import flutter_screen
 from finial.structure.fins.stay_design import Anchorage, StayWish, designed_stays
-from finial.structure.fins.stays import StayPair, pair_stiffness
+from finial.structure.fins.stays import Pattern, StayPair, pair_stiffness
 
 SHOWN_MODES = 4
 TRIED_SPEEDS = 45
@@ -183,9 +183,9 @@ def _model(scene: FinScene, corner: float) -> PlateModel:
     return plate_model(plate, hold=root_of(scene.vehicle, scene.fin.fins, scene.given, plate))
 
 
-def _with_pairs(scene: FinScene, model: PlateModel, pairs: list[StayPair], pattern) -> PlateModel:
+def _with_pairs(scene: FinScene, model: PlateModel, pairs: list[StayPair], pattern: Pattern) -> PlateModel:
     """Plate with its stays as springs; wires between fins hold nothing when all swing alike."""
-    springs = []
+    springs: list[tuple[tuple[float, float], float]] = []
     for pair in pairs:
         line = stay_run(scene.fin.fins, pair)
         stiffness = pair_stiffness(pair, line, fins=scene.fin.fins.count, pattern=pattern)
@@ -315,7 +315,8 @@ def _envelope(scene: FinScene, fin: FlexibleFin) -> FinEnvelope:
     climb = trace.positions_m[:, 2]
     apogee = max(float(climb.max()), 10.0)
     heights = np.linspace(0.0, apogee, HEIGHTS)
-    flutter, flown = [], []
+    flutter: list[float] = []
+    flown: list[float] = []
     for height in heights:
         air = air_over_pad(day_at_pad(scene.vehicle), float(height))
         sound = float(air.sound_speed_m_s)
