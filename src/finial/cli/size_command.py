@@ -9,7 +9,7 @@ import click
 from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
-    from collections.abc import Generator, Sequence
+    from collections.abc import Generator, Iterator, Sequence
 
     from finial.assemble.vehicle.changes import Changes
     from finial.assemble.vehicle.loading import Vehicle
