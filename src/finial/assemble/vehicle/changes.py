@@ -16,7 +16,7 @@ from finial.core.errors import BuildSheetError
 from finial.files.edit import Value, changed_text
 from finial.files.faults import faults_from
 from finial.files.fields import Record
-from finial.files.sheet import Sheet, sheet_from
+from finial.files.sheet import LoadedSheet, Sheet, sheet_from
 from finial.files.source import read_toml, toml_from
 from finial.files.toml_places import KeyPath
 
@@ -52,7 +52,17 @@ def reread(vehicle: Vehicle, changes: Changes, names_above: NamesAbove) -> Vehic
         With all faults of the changed sheet.
     """
     source = read_toml(vehicle.files.path)
-    files = sheet_from(toml_from(source.path, changed_text(source, changes)))
+    return of_files(vehicle, sheet_from(toml_from(source.path, changed_text(source, changes))), names_above)
+
+
+def of_files(vehicle: Vehicle, files: LoadedSheet, names_above: NamesAbove) -> Vehicle:
+    """Return the vehicle of another reading of the sheet; meshes are sliced again only for another shape.
+
+    Raises
+    ------
+    BuildSheetError
+        With all names that no table has, and all faults of a shape that is read again.
+    """
     if _shape(files.sheet) != _shape(vehicle.files.sheet):
         return built(files, lambda _note: None, names_above)
     unknown = unknown_names(files, names_above(files.sheet))
