@@ -4,6 +4,7 @@ import pytest
 
 from finial.core.units import Quantity
 from finial.files.sheet_body import OwnMaterialEntry
+from finial.files.sheet_recovery import EventEntry
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rules.build_rules import build_findings
 from finial.report.finding_words import title, what_to_change
@@ -30,7 +31,7 @@ def test_a_computer_without_a_switch_is_named(lighthouse) -> None:
     computers = (electronics.computer[0].model_copy(update={"switch": None}), electronics.computer[1])
     changed = electronics.model_copy(update={"computer": computers})
     finding = found(lighthouse.sheet.model_copy(update={"electronics": changed}))["arming switches"]
-    assert finding.verdict is Verdict.CAUTION
+    assert finding.verdict is Verdict.NO_GO
     assert "computer A" in what_to_change(finding)
     assert "computer B" not in what_to_change(finding)
 
@@ -58,3 +59,80 @@ def test_a_nozzle_deeper_than_a_diameter_is_told(lighthouse, station_m: float, v
     motor = lighthouse.sheet.motor.model_copy(update={"nozzle_station": nozzle})
     finding = found(lighthouse.sheet.model_copy(update={"motor": motor}))["exhaust clear of the tail"]
     assert finding.verdict is verdict
+
+
+def recovery_with(sheet, table: str, index: int, **change):
+    """The sheet with fields of one table of its recovery changed."""
+    entries = list(getattr(sheet.recovery, table))
+    entries[index] = entries[index].model_copy(update=change)
+    recovery = sheet.recovery.model_copy(update={table: tuple(entries)})
+    return sheet.model_copy(update={"recovery": recovery})
+
+
+def wired_with(sheet, table: str, index: int, **change):
+    entries = list(getattr(sheet.electronics, table))
+    entries[index] = entries[index].model_copy(update=change)
+    electronics = sheet.electronics.model_copy(update={table: tuple(entries)})
+    return sheet.model_copy(update={"electronics": electronics})
+
+
+def verdicts(sheet, key: str) -> dict[str, Verdict]:
+    findings = build_findings(sheet, motor_diameter_m=0.054, length_m=1.2)
+    return {one.subject.name: one.verdict for one in findings if one.key == key}
+
+
+def test_a_canopy_beside_powder_needs_a_protector(lighthouse) -> None:
+    assert verdicts(lighthouse.sheet, "protector") == {"main": Verdict.GO}
+    bare = recovery_with(lighthouse.sheet, "canopy", 0, protector=None)
+    assert verdicts(bare, "protector") == {"main": Verdict.NO_GO}
+
+
+def test_a_canopy_in_a_bay_that_nothing_opens_is_not_known(lighthouse) -> None:
+    assert verdicts(lighthouse.sheet, "bay-opener") == {}
+    recovery = lighthouse.sheet.recovery.model_copy(update={"charge": ()})
+    shut = lighthouse.sheet.model_copy(update={"recovery": recovery})
+    assert verdicts(shut, "bay-opener") == {"lantern bay": Verdict.NOT_KNOWN}
+
+
+def test_every_charge_needs_an_igniter_at_its_own_event(lighthouse) -> None:
+    assert set(verdicts(lighthouse.sheet, "charge-fired").values()) == {Verdict.GO}
+    other = wired_with(lighthouse.sheet, "igniter", 1, fires="lantern charge")
+    assert verdicts(other, "charge-fired")["lantern backup charge"] is Verdict.NO_GO
+    late = EventEntry.model_validate({"after_lift_off": "9 s"})
+    off = wired_with(lighthouse.sheet, "igniter", 0, event=late)
+    assert verdicts(off, "charge-fired")["lantern charge"] is Verdict.NO_GO
+
+
+@pytest.mark.parametrize(
+    ("table", "index", "change", "verdict"),
+    [
+        ("computer", 1, {"battery": "battery A"}, Verdict.NO_GO),
+        ("computer", 1, {"switch": "switch A"}, Verdict.NO_GO),
+        ("igniter", 1, {"computer": "computer A"}, Verdict.NO_GO),
+        ("computer", 1, {}, Verdict.GO),
+    ],
+)
+def test_a_backup_shares_nothing_with_what_it_stands_in_for(
+    lighthouse, table, index, change, verdict
+) -> None:
+    sheet = wired_with(lighthouse.sheet, table, index, **change)
+    assert verdicts(sheet, "backup-independent") == {"lantern backup charge": verdict}
+
+
+def test_a_charge_that_nobody_fired_on_the_ground_is_a_caution(lighthouse) -> None:
+    untested = recovery_with(lighthouse.sheet, "charge", 0, ground_test=())
+    assert verdicts(untested, "ground-test")["lantern charge"] is Verdict.CAUTION
+    shots = tuple(
+        one.model_copy(update={"parted": False}) for one in lighthouse.sheet.recovery.charge[0].ground_test
+    )
+    failed = recovery_with(lighthouse.sheet, "charge", 0, ground_test=shots)
+    assert verdicts(failed, "ground-test")["lantern charge"] is Verdict.CAUTION
+
+
+@pytest.mark.parametrize(
+    ("inside_m", "verdict"), [(0.053, Verdict.GO), (0.107, Verdict.CAUTION), (0.109, Verdict.NO_GO)]
+)
+def test_a_nozzle_may_stand_a_diameter_inside_and_never_more_than_two(lighthouse, inside_m, verdict) -> None:
+    length = lighthouse.sheet.motor.nozzle_station.value + inside_m
+    findings = build_findings(lighthouse.sheet, motor_diameter_m=0.054, length_m=length)
+    assert next(one for one in findings if one.key == "exhaust-clear").verdict is verdict

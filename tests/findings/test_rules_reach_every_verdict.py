@@ -1,14 +1,15 @@
 """Each rules module: every verdict it can give is reached, by changing one number of Skerry Light."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from finial.assemble.electronics import ContinuityCheck, FiringPath
-from finial.assemble.flights.results import CanopyOpening
+from finial.assemble.flights.results import CanopyOpening, Loss, LostFlight
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Finding, Verdict, worst_first
 from finial.findings.limits import Limits
 from finial.findings.range_stage import range_result
 from finial.findings.rules.air_rules import air_findings
@@ -118,15 +119,15 @@ def test_a_crooked_shape_is_told_how_far_off_straight_it_flies(answered, trim_ra
     assert all(one.verdict is CAUTION for one in told)
 
 
-CALM = between(0.0, 2.0)
+CALM, BALANCE = between(0.0, 2.0), between(0.62, 0.68)
 
 
 @pytest.mark.parametrize(
     ("name", "change", "verdict"),
     [
-        ("speed off the rail", {"off_the_rail": between(14.0, 16.0)}, GO),
-        ("speed off the rail", {"off_the_rail": between(12.0, 16.0)}, NO_GO),
-        ("speed off the rail", {"off_the_rail": between(12.0, 16.0, KnownBy.ASSUMED)}, NOT_KNOWN),
+        ("rail-exit-speed", {"off_the_rail": between(14.0, 16.0)}, GO),
+        ("rail-exit-speed", {"off_the_rail": between(12.0, 16.0)}, NO_GO),
+        ("rail-exit-speed", {"off_the_rail": between(12.0, 16.0, KnownBy.ASSUMED)}, NOT_KNOWN),
         ("thrust to weight", {"thrust_to_weight": between(5.1, 6.0)}, GO),
         ("thrust to weight", {"thrust_to_weight": between(3.5, 4.5)}, CAUTION),
         ("thrust to weight", {"thrust_to_weight": between(2.5, 3.5)}, NO_GO),
@@ -138,8 +139,9 @@ CALM = between(0.0, 2.0)
 )
 def test_flight(answered, name: str, change: dict, verdict: Verdict) -> None:
     flight = off_the_rail(answered.flight, **change)
-    found = flight_findings(flight, LIMITS, wind=CALM)
-    assert named(found, name).verdict is verdict
+    found = flight_findings(flight, LIMITS, wind=CALM, balance=BALANCE)
+    same = [one for one in found if one.key == name or name in title(one)]
+    assert same[0].verdict is verdict
 
 
 def off_the_rail(flight, off_the_rail: Estimate | None = None, **change):
@@ -149,16 +151,78 @@ def off_the_rail(flight, off_the_rail: Estimate | None = None, **change):
 
 def test_a_flight_that_could_not_be_followed_is_not_known(answered) -> None:
     lost = replace(answered.flight, trace=replace(answered.flight.trace, ended="too many steps"))
-    found = flight_findings(lost, LIMITS, wind=CALM)
+    found = flight_findings(lost, LIMITS, wind=CALM, balance=BALANCE)
     assert named(found, "to the ground").verdict is NOT_KNOWN
     assert "too many steps" in what_to_change(named(found, "to the ground"))
 
 
-def test_a_strong_wind_asks_for_four_times_its_speed(answered) -> None:
+def keyed(findings: list[Finding], key: str) -> Finding:
+    (found,) = [finding for finding in findings if finding.key == key]
+    return found
+
+
+def test_four_times_the_wind_is_a_caution(answered) -> None:
     flight = off_the_rail(answered.flight, between(18.0, 19.0))
-    found = named(flight_findings(flight, LIMITS, wind=between(3.0, 5.0)), "off the rail")
-    assert found.verdict is NO_GO
-    assert limit(found) == "at least 20 m/s"
+    found = flight_findings(flight, LIMITS, wind=between(3.0, 5.0), balance=BALANCE)
+    assert keyed(found, "rail-exit-wind").verdict is CAUTION
+    assert limit(keyed(found, "rail-exit-wind")) == "at least 20 m/s"
+    assert keyed(found, "rail-exit-speed").verdict is GO
+
+
+def rad(*degrees: float) -> Estimate:
+    return between(*(math.radians(one) for one in degrees))
+
+
+@pytest.mark.parametrize(
+    ("key", "record", "change", "verdict"),
+    [
+        # atan(1/4), the trade's rule as an angle, is 14 degrees; the limit is 15.
+        ("rail-exit-angle", "rail", {"wind_angle": rad(5.0, 14.5)}, GO),
+        ("rail-exit-angle", "rail", {"wind_angle": rad(5.0, 15.5)}, NO_GO),
+        ("buttons-apart", "rail", {"lean_by_play": rad(0.5, 0.95)}, GO),
+        ("buttons-apart", "rail", {"lean_by_play": rad(0.5, 1.1)}, NO_GO),
+        ("rail-for-buttons", "rail", {"two_button_travel": 1.05}, GO),
+        ("rail-for-buttons", "rail", {"two_button_travel": 0.95}, NO_GO),
+        ("buttons-hold", "rail", {"aft_button_m": 0.69}, GO),
+        ("buttons-hold", "rail", {"aft_button_m": 0.67}, NO_GO),
+        ("off-axis", "thrust_line", {"held_angle": rad(0.0, 9.5)}, GO),
+        ("off-axis", "thrust_line", {"held_angle": rad(0.0, 10.5)}, NO_GO),
+        ("spin", "spinning", {"ratio": between(0.0, 0.75)}, GO),
+        ("spin", "spinning", {"ratio": between(0.0, 0.85)}, NO_GO),
+    ],
+)
+def test_how_it_leaves_and_keeps_straight(answered, key, record, change, verdict) -> None:
+    part = replace(getattr(answered.flight, record), **change)
+    found = flight_findings(replace(answered.flight, **{record: part}), LIMITS, wind=CALM, balance=BALANCE)
+    assert keyed(found, key).verdict is verdict
+
+
+def test_without_buttons_nothing_of_the_rail_is_known(answered) -> None:
+    flight = replace(answered.flight, has_guide=False, rail=None, thrust_line=None, spinning=None)
+    found = flight_findings(flight, LIMITS, wind=CALM, balance=BALANCE)
+    for key in ("guide", "rail-exit-speed", "rail-exit-wind", "rail-exit-angle", "off-axis", "spin"):
+        assert keyed(found, key).verdict is NOT_KNOWN
+
+
+@pytest.mark.parametrize(("loss", "verdict"), [(Loss.TURNED_OVER, NO_GO), (Loss.NOT_FOLLOWED, NOT_KNOWN)])
+def test_a_lost_flight_is_named_before_all_else(answered, loss: Loss, verdict: Verdict) -> None:
+    lost = LostFlight(flight="weak", loss=loss, time_s=1.4, under_thrust=True)
+    found = flight_findings(replace(answered.flight, lost=(lost, lost)), LIMITS, wind=CALM, balance=BALANCE)
+    told = keyed(found, "lost-flight")
+    assert told.verdict is verdict
+    assert loss.value in title(told)
+    bad = replace(keyed(found, "thrust-to-weight"), verdict=verdict, margin=-5.0)
+    assert worst_first([bad, told])[0] is told
+    sound = flight_findings(answered.flight, LIMITS, wind=CALM, balance=BALANCE)
+    assert keyed(sound, "lost-flight").verdict is GO
+
+
+@pytest.mark.parametrize(("after_s", "verdict"), [((0.1, 2.0), GO), ((-0.1, 2.0), NO_GO)])
+def test_nothing_comes_out_under_thrust(answered, after_s, verdict: Verdict) -> None:
+    one = replace(answered.flight.deployments[0], after_burnout=between(*after_s))
+    flight = replace(answered.flight, deployments=(one,))
+    found = flight_findings(flight, LIMITS, wind=CALM, balance=BALANCE)
+    assert keyed(found, "before-burnout").verdict is verdict
 
 
 def path(current: Estimate, all_fire_a: float | None) -> FiringPath:
@@ -287,6 +351,7 @@ def test_every_finding_that_is_not_go_says_what_to_change(answered) -> None:
             replace(answered.flight, max_mach=2.0, thrust_to_weight=between(1.0, 2.0)),
             LIMITS,
             wind=between(10.0, 20.0),
+            balance=BALANCE,
         ),
         *range_findings(
             range_result(answered), answered.flight, replace(DAY, crowd_distance=None, field_radius_m=None)

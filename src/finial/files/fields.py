@@ -154,6 +154,8 @@ WholeNumber = Annotated[int, BeforeValidator(_whole_number)]
 
 Length = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0)]
 SomeLength = Annotated[Quantity, _a(Dimension.LENGTH, above=0)]
+FieldLength = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0, maximum=100_000)]
+"""A distance on the field; farther is another country, or another unit."""
 SignedLength = Annotated[Quantity, _a(Dimension.LENGTH)]
 Station = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0, station=True)]
 """Aft of the tip; or from an end of a part, see :mod:`finial.files.part_stations`."""
@@ -178,7 +180,7 @@ Stress = Annotated[Quantity, _a(Dimension.PRESSURE, above=0)]
 Density = Annotated[Quantity, _a(Dimension.DENSITY, above=0)]
 Force = Annotated[Quantity, _a(Dimension.FORCE, minimum=0)]
 Impulse = Annotated[Quantity, _a(Dimension.IMPULSE, above=0)]
-Voltage = Annotated[Quantity, _a(Dimension.VOLTAGE, above=0)]
+Voltage = Annotated[Quantity, _a(Dimension.VOLTAGE, above=0, maximum=100)]
 Current = Annotated[Quantity, _a(Dimension.CURRENT, minimum=0, within=True)]
 SomeResistance = Annotated[Quantity, _a(Dimension.RESISTANCE, above=0)]
 SomeCurrent = Annotated[Quantity, _a(Dimension.CURRENT, above=0)]

@@ -9,6 +9,7 @@ from finial.files.fields import (
     NO_ANGLE,
     Angle,
     CodeName,
+    FieldLength,
     FileName,
     Length,
     Measured,
@@ -52,7 +53,7 @@ class LaunchEntry(Record):
     """Air pressure at the pad, not reduced to sea level; that of a standard day at its height without it."""
     wait_on_pad: Time = Quantity(value=3600.0, text="1 h")
     """How long the vehicle stands armed on the pad: for batteries, and creep of warm plastic."""
-    crowd_distance: Length | None = None
+    crowd_distance: FieldLength | None = None
     """Distance from the pad to the nearest people, as measured."""
     bystander_distance: Length | None = None
     """Distance from the pad to people and things with no part in the launch; the field's edge without it."""
@@ -107,6 +108,16 @@ class LimitsEntry(Record):
     """Least powder of a second charge over that of the first."""
     trim_angle: Angle | None = None
     """Largest angle off straight that a crooked shape coasts at."""
+    rail_wind_angle: Angle | None = None
+    """Largest angle the wind at the rail's end makes of the speed off the rail."""
+    rail_play_angle: Angle | None = None
+    """Largest lean that the play of the buttons allows."""
+    two_button_travel: Ratio | None = None
+    """Least travel on both buttons over travel on one."""
+    thrust_held_angle: Angle | None = None
+    """Largest angle at which the air holds thrust beside the balance point."""
+    spin_ratio: Ratio | None = None
+    """Largest roll rate over the pitch frequency."""
 
     @property
     def own(self) -> dict[str, float]:

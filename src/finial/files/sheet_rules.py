@@ -14,6 +14,7 @@ from typing import Any
 from finial.core.errors import Fault, UnitError
 from finial.core.trees import is_list, is_table
 from finial.core.units import Dimension, parse_quantity
+from finial.files.fields import as_written
 from finial.files.source import TomlSource
 from finial.files.toml_places import KeyPath
 
@@ -63,6 +64,39 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _rods_without_places(source)
     yield from _room_of_nothing(source)
     yield from _canopies_that_stay_in(source)
+    yield from _backups_in_a_circle(source)
+    yield from _buttons_in_one_place(source)
+
+
+def _backups_in_a_circle(source: TomlSource) -> Iterator[Fault]:
+    """Find charges that stand in for themselves, straight or through others."""
+    charges = {
+        str(charge.get("name")): charge.get("backup_of")
+        for _, charge in tables(source, ("recovery", "charge"))
+    }
+    for where, charge in tables(source, ("recovery", "charge")):
+        seen, now = {str(charge.get("name"))}, charge.get("backup_of")
+        while isinstance(now, str) and now in charges and now not in seen:
+            seen.add(now)
+            now = charges[now]
+        if isinstance(now, str) and now == str(charge.get("name")):
+            yield source.fault(
+                (*where, "backup_of"),
+                given=f'"{charge.get("backup_of")}", which comes back to this charge',
+                accepted="a charge that does not stand in for this one",
+            )
+
+
+def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
+    """Find a guide of one button, or of several in one place: nothing then keeps the direction."""
+    guide = source.values.get("guide")
+    buttons = guide.get("buttons") if isinstance(guide, dict) else None
+    if isinstance(buttons, list) and len({str(one).strip() for one in buttons}) == 1:
+        yield source.fault(
+            ("guide", "buttons"),
+            given=f"buttons in one place, {as_written(buttons[0])}",
+            accepted="the stations of two buttons at least",
+        )
 
 
 def tables(source: TomlSource, path: KeyPath) -> list[tuple[KeyPath, dict[str, Any]]]:

@@ -102,6 +102,8 @@ class Finding:
     """What lies behind it, where several findings share that."""
     safety: bool = False
     """True when a motor, charge, battery, fall or bystander is concerned."""
+    urgent: bool = False
+    """True for what must be read before all else of its verdict: the flight is lost."""
 
     @property
     def fails(self) -> bool:
@@ -122,5 +124,6 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=_badness))
 
 
-def _badness(finding: Finding) -> tuple[int, float]:
-    return -finding.verdict, finding.margin if finding.margin is not None else float("inf")
+def _badness(finding: Finding) -> tuple[int, bool, float]:
+    margin = float("inf") if finding.margin is None else finding.margin
+    return -finding.verdict, not finding.urgent, margin

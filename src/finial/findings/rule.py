@@ -28,6 +28,7 @@ class Rule:
     dimension: Dimension | None = None
     source: str = ""
     safety: bool = False
+    urgent: bool = False
 
     def at_least(self, value: Estimate | None, limit: float, **told: Unpack[Told]) -> Finding:
         """Judge a value that must not fall below the limit."""
@@ -70,6 +71,7 @@ class Rule:
             fixes=() if verdict is Verdict.GO else told.get("fixes", ()),
             cause=told.get("cause", ""),
             safety=self.safety,
+            urgent=self.urgent,
         )
 
 

@@ -4,6 +4,7 @@ from finial.core.dimensions import Dimension
 from finial.core.estimates import exact
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import OwnMaterialEntry
+from finial.files.sheet_recovery import PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule
 
@@ -21,6 +22,18 @@ BARS = Rule(
     source="ISO 527-1: five test pieces at least, in each direction; from memory, not re-read",
 )
 CORD = Rule(key="cord-across-joint", stage="recovery", source="the build sheet", safety=True)
+PROTECTOR = Rule(key="protector", stage="recovery", source="common practice", safety=True)
+OPENER = Rule(key="bay-opener", stage="recovery", source="the build sheet", safety=True)
+FIRED = Rule(key="charge-fired", stage="electronics", source="the build sheet", safety=True)
+BACKUP = Rule(
+    key="backup-independent",
+    stage="electronics",
+    source="common practice: a second computer, battery and switch",
+    safety=True,
+)
+GROUND_TEST = Rule(key="ground-test", stage="recovery", source="common practice", safety=True)
+DEEPEST = 2.0
+"""Motor diameters inside the tail beyond which the flame plays on its walls [-]; common practice."""
 NOZZLE = Rule(
     key="exhaust-clear",
     stage="shape",
@@ -33,6 +46,11 @@ def build_findings(sheet: Sheet, *, motor_diameter_m: float, length_m: float) ->
     """Judge joints that a charge opens, arming switches, own test bars, and where the exhaust leaves."""
     return [
         *_joints(sheet),
+        *_protectors(sheet),
+        *_openers(sheet),
+        *_fired(sheet),
+        *_backups(sheet),
+        *_ground_tests(sheet),
         *_switches(sheet),
         *(_bars(own) for own in sheet.material if own.along is not None or own.across is not None),
         _nozzle(length_m - sheet.motor.nozzle_station.value, motor_diameter_m),
@@ -52,13 +70,95 @@ def _joints(sheet: Sheet) -> list[Finding]:
     ]
 
 
+def _protectors(sheet: Sheet) -> list[Finding]:
+    """Judge that every canopy beside powder has something between it and the flame."""
+    charged = {charge.bay for charge in sheet.recovery.charge}
+    return [
+        PROTECTOR.holds(
+            Verdict.NO_GO if canopy.protector is None else Verdict.GO,
+            subject=Subject(name=canopy.name),
+            fixes=(Fix(key="enter"),),
+        )
+        for canopy in sheet.recovery.canopy
+        if canopy.bay in charged
+    ]
+
+
+def _openers(sheet: Sheet) -> list[Finding]:
+    """Tell which bays hold a canopy and nothing that opens them."""
+    charged = {charge.bay for charge in sheet.recovery.charge}
+    held = dict.fromkeys(canopy.bay for canopy in sheet.recovery.canopy)
+    return [
+        OPENER.holds(Verdict.NOT_KNOWN, subject=Subject(name=bay), fixes=(Fix(key="enter"),))
+        for bay in held
+        if bay not in charged
+    ]
+
+
+def _fired(sheet: Sheet) -> list[Finding]:
+    """Judge that an igniter fires every charge, at the charge's own event."""
+    return [_charge_fired(sheet, charge) for charge in sheet.recovery.charge]
+
+
+def _charge_fired(sheet: Sheet, charge: PowderChargeEntry) -> Finding:
+    firing = [igniter for igniter in sheet.electronics.igniter if igniter.fires == charge.name]
+    other = [igniter.name for igniter in firing if igniter.event.words != charge.event.words]
+    fix = Fix(key="set-event", facts={"igniters": ", ".join(other)}) if firing else Fix(key="enter")
+    verdict = Verdict.GO if firing and not other else Verdict.NO_GO
+    return FIRED.holds(verdict, subject=Subject(name=charge.name), fixes=(fix,))
+
+
+def _backups(sheet: Sheet) -> list[Finding]:
+    """Judge that a backup shares no computer, battery or switch with the charge it stands in for."""
+    return [
+        _independent(sheet, charge)
+        for charge in sheet.recovery.charge
+        if charge.backup_of is not None and sheet.electronics.igniter
+    ]
+
+
+def _independent(sheet: Sheet, charge: PowderChargeEntry) -> Finding:
+    shared = sorted(_chain(sheet, charge.name) & _chain(sheet, charge.backup_of or ""))
+    fix = Fix(key="own-parts", facts={"shared": ", ".join(shared)})
+    return BACKUP.holds(
+        Verdict.NO_GO if shared else Verdict.GO,
+        subject=Subject(name=charge.name),
+        facts={"first": charge.backup_of or ""},
+        fixes=(fix,),
+    )
+
+
+def _chain(sheet: Sheet, charge: str) -> set[str]:
+    """Name every computer, battery and switch that some igniter of a charge hangs on."""
+    computers = {igniter.computer for igniter in sheet.electronics.igniter if igniter.fires == charge}
+    return {
+        name
+        for computer in sheet.electronics.computer
+        if computer.name in computers
+        for name in (computer.name, computer.battery, computer.switch)
+        if name is not None
+    }
+
+
+def _ground_tests(sheet: Sheet) -> list[Finding]:
+    """Tell which charges nobody has fired on the ground."""
+    return [
+        GROUND_TEST.holds(
+            Verdict.GO if any(test.parted for test in charge.ground_test) else Verdict.CAUTION,
+            subject=Subject(name=charge.name),
+            fixes=(Fix(key="test"),),
+        )
+        for charge in sheet.recovery.charge
+    ]
+
+
 def _switches(sheet: Sheet) -> list[Finding]:
     """Tell which computers no switch keeps from being armed."""
     if not sheet.electronics.computer:
         return []
     live = [computer.name for computer in sheet.electronics.computer if computer.switch is None]
     fix = Fix(key="give-switch", facts={"computers": ", ".join(live)})
-    return [SWITCHES.holds(Verdict.CAUTION if live else Verdict.GO, fixes=(fix,))]
+    return [SWITCHES.holds(Verdict.NO_GO if live else Verdict.GO, fixes=(fix,))]
 
 
 def _bars(own: OwnMaterialEntry) -> Finding:
@@ -77,4 +177,6 @@ def _nozzle(inside_m: float, motor_diameter_m: float) -> Finding:
     """Judge how far the nozzle stands inside the base: a motor diameter at most."""
     fix = Fix(key="move-aft", facts={"inside": Amount(value=inside_m, dimension=Dimension.LENGTH)})
     verdict = Verdict.CAUTION if inside_m > motor_diameter_m else Verdict.GO
+    if inside_m > DEEPEST * motor_diameter_m:
+        verdict = Verdict.NO_GO
     return NOZZLE.holds(verdict, value=exact(inside_m), fixes=(fix,))

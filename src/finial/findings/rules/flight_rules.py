@@ -1,28 +1,58 @@
 """Does it leave the rail fast enough, and stay where it may?"""
 
-from finial.assemble.flights.results import CanopyOpening, FlightResult
+from finial.assemble.flights.results import (
+    CanopyOpening,
+    Deployment,
+    FlightResult,
+    LeavingRail,
+    Loss,
+    LostFlight,
+)
 from finial.core.dimensions import Dimension
-from finial.core.estimates import Estimate
-from finial.findings.finding import Finding, Fix, Subject, Verdict
+from finial.core.estimates import Estimate, exact
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 
 MAX_MACH = 0.9
 METHODS_RANGE = Rule(key="methods-range", stage="flight")
 LANDED = Rule(key="lands", stage="flight")
+CORNERS = "the flights at the corners of thrust, mass, drag and wind"
+LOST = Rule(key="lost-flight", stage="flight", source=CORNERS, safety=True, urgent=True)
+BEFORE_BURNOUT = Rule(
+    key="before-burnout",
+    stage="flight",
+    dimension=Dimension.TIME,
+    source=CORNERS,
+    safety=True,
+    urgent=True,
+)
+GUIDE = Rule(key="guide", stage="flight", source="the build sheet", safety=True)
+AFT_BUTTON = Rule(
+    key="buttons-hold",
+    stage="flight",
+    dimension=Dimension.LENGTH,
+    source="statics: what hangs ahead of its last hold tips over it",
+    safety=True,
+)
 OPENS = Rule(
     key="opens-in-the-air",
     stage="flight",
     dimension=Dimension.LENGTH,
-    source="the flights at the corners of thrust, mass, drag and wind",
+    source=CORNERS,
     safety=True,
 )
 
 
-def flight_findings(flight: FlightResult, limits: Limits, *, wind: Estimate) -> list[Finding]:
-    """Judge rail exit, thrust to weight, and the whole of the flight."""
+def flight_findings(
+    flight: FlightResult, limits: Limits, *, wind: Estimate, balance: Estimate
+) -> list[Finding]:
+    """Judge what people fear first, then rail exit, thrust to weight, and the whole of the flight."""
     return [
-        _rail_exit(flight, limits, wind),
+        *_lost(flight.lost),
+        *_before_burnout(flight.deployments),
+        *_leaving(flight, limits, wind, balance),
+        *_straight(flight, limits),
         _thrust_to_weight(flight, limits),
         _mach(flight),
         _landed(flight),
@@ -30,17 +60,102 @@ def flight_findings(flight: FlightResult, limits: Limits, *, wind: Estimate) -> 
     ]
 
 
-def _rail_exit(flight: FlightResult, limits: Limits, wind: Estimate) -> Finding:
+def _lost(lost: tuple[LostFlight, ...]) -> list[Finding]:
+    """Name each way in which a computed flight went wrong, once; a sound vehicle has none."""
+    if not lost:
+        return [LOST.holds(Verdict.GO)]
+    first = {one.loss: one for one in reversed(lost)}
+    return [
+        LOST.holds(
+            Verdict.NO_GO if one.loss is not Loss.NOT_FOLLOWED else Verdict.NOT_KNOWN,
+            subject=Subject(case=one.loss.value),
+            facts={
+                "time": Amount(value=one.time_s, dimension=Dimension.TIME),
+                "flight": one.flight,
+                "thrust": "under thrust" if one.under_thrust else "after burnout",
+            },
+            fixes=(Fix(key=_LOSS_FIX[one.loss]),),
+        )
+        for one in first.values()
+    ]
+
+
+_LOSS_FIX = {
+    Loss.NEVER_LEFT: "more-thrust",
+    Loss.TURNED_OVER: "straighten",
+    Loss.EARLY_CANOPY: "later",
+    Loss.GROUND_UNDER_THRUST: "straighten",
+    Loss.NOT_FOLLOWED: "look",
+}
+
+
+def _before_burnout(deployments: tuple[Deployment, ...]) -> list[Finding]:
+    """Judge that nothing comes out or fires while the motor burns."""
+    early = [one for one in deployments if one.after_burnout is not None and one.after_burnout.low <= 0.0]
+    if not early:
+        return [BEFORE_BURNOUT.holds(Verdict.GO, subject=Subject(name="nothing"))]
+    return [
+        BEFORE_BURNOUT.at_least(
+            one.after_burnout,
+            0.0,
+            subject=Subject(name=one.name),
+            facts={"kind": one.kind.value},
+            fixes=(Fix(key="later"),),
+        )
+        for one in early
+    ]
+
+
+def _leaving(flight: FlightResult, limits: Limits, wind: Estimate, balance: Estimate) -> list[Finding]:
+    """Judge how it leaves the rail; without buttons in the sheet nothing of that is known."""
+    rail, fixes = flight.rail, (Fix(key="faster"),)
     least, ratio = limits["rail_exit_speed"], limits["rail_exit_wind_ratio"]
-    needed = max(least.value, ratio.value * wind.high)
-    rule = Rule(
-        key="rail-exit-speed",
-        stage="flight",
-        dimension=Dimension.SPEED,
-        source=least.source if needed == least.value else ratio.source,
-        safety=True,
-    )
-    return rule.at_least(flight.rail_exit_speed, needed, fixes=(Fix(key="faster"),))
+    speed = _rail_rule("rail-exit-speed", Dimension.SPEED, least.source)
+    angle = limits["rail_wind_angle"]
+    by_wind = _rail_rule("rail-exit-wind", Dimension.SPEED, ratio.source)
+    in_wind = _rail_rule("rail-exit-angle", Dimension.ANGLE, angle.source)
+    found = [
+        speed.at_least(flight.rail_exit_speed, least.value, fixes=fixes),
+        softened(
+            by_wind.at_least(flight.rail_exit_speed, ratio.value * wind.high, fixes=fixes), Verdict.CAUTION
+        ),
+        in_wind.at_most(rail.wind_angle if rail else None, angle.value, fixes=fixes),
+    ]
+    if not flight.has_guide:
+        return [GUIDE.holds(Verdict.NOT_KNOWN, fixes=(Fix(key="enter"),)), *found]
+    return found if rail is None else [*found, *_buttons(rail, limits, balance)]
+
+
+def _buttons(rail: LeavingRail, limits: Limits, balance: Estimate) -> list[Finding]:
+    """Judge where the buttons stand: one behind the balance point, far enough apart for their play."""
+    play, gap = limits["rail_play_angle"], limits["two_button_travel"]
+    behind = exact(rail.aft_button_m - balance.high)
+    lean = _rail_rule("buttons-apart", Dimension.ANGLE, play.source)
+    travel = Rule(key="rail-for-buttons", stage="flight", source=gap.source, safety=True)
+    return [
+        AFT_BUTTON.at_least(behind, 0.0, fixes=(Fix(key="move-aft"),)),
+        lean.at_most(rail.lean_by_play, play.value, fixes=(Fix(key="further-apart"),)),
+        travel.at_least(exact(rail.two_button_travel), gap.value, fixes=(Fix(key="longer-rail"),)),
+    ]
+
+
+def _rail_rule(key: str, dimension: Dimension, source: str) -> Rule:
+    return Rule(key=key, stage="flight", dimension=dimension, source=source, safety=True)
+
+
+def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
+    """Judge thrust beside the balance point, and spin against the swing of the body."""
+    held, spin = limits["thrust_held_angle"], limits["spin_ratio"]
+    off_axis = _rail_rule("off-axis", Dimension.ANGLE, held.source)
+    spinning = Rule(key="spin", stage="flight", source=spin.source, safety=True)
+    line, turning = flight.thrust_line, flight.spinning
+    facts = {"arm": Amount(value=line.arm, dimension=Dimension.LENGTH)} if line else {"arm": "not known"}
+    return [
+        off_axis.at_most(
+            line.held_angle if line else None, held.value, facts=facts, fixes=(Fix(key="balance"),)
+        ),
+        spinning.at_most(turning.ratio if turning else None, spin.value, fixes=(Fix(key="less-cant"),)),
+    ]
 
 
 def _thrust_to_weight(flight: FlightResult, limits: Limits) -> Finding:

@@ -11,6 +11,10 @@ LOWER_IS_STRICTER = frozenset(
         "assumed_mass_share",
         "sheltered_share",
         "trim_angle",
+        "rail_wind_angle",
+        "rail_play_angle",
+        "thrust_held_angle",
+        "spin_ratio",
         "continuity_over_no_fire",
     }
 )
@@ -21,6 +25,7 @@ HIGHER_IS_STRICTER = frozenset(
         "margin_length",
         "rail_exit_speed",
         "rail_exit_wind_ratio",
+        "two_button_travel",
         "thrust_to_weight",
         "thrust_to_weight_floor",
         "reserve",

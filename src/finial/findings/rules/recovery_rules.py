@@ -89,7 +89,7 @@ def _charge(charge: ChargeResult, limits: Limits) -> Finding:
 
 def _all_pins(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     """Judge the pins of each bay once, however many charges it has."""
-    by_bay = {charge.bay: charge for charge in reversed(recovery.charges) if charge.pins_hold is not None}
+    by_bay = {charge.bay: charge for charge in reversed(recovery.charges)}
     return [_pins(charge, limits) for charge in reversed(by_bay.values())]
 
 
@@ -148,12 +148,18 @@ def _backup(charge: ChargeResult, powder: Estimate, first: Estimate, limits: Lim
 def _pins(charge: ChargeResult, limits: Limits) -> Finding:
     over = limits["pins_over_load"]
     rule = _rule("pins-hold", Dimension.FORCE, over.source, safety=False)
-    return rule.at_least(
-        charge.pins_hold,
+    # Without pins friction alone holds the joint until the charge.
+    judged = rule.at_least(
+        charge.pins_hold or charge.resistance,
         over.value * charge.early_load.high,
         subject=Subject(name=charge.bay),
-        fixes=(Fix(key="more-pins"),),
+        reasons=() if charge.pins_hold else ("no-pins",),
+        fixes=(Fix(key="more-pins" if charge.pins_hold else "pins"),),
     )
+    if charge.pins_hold is not None or judged.fails:
+        return judged
+    # Friction that suffices for these loads still knows nothing of knocks, heat and a hard start.
+    return replace(judged, verdict=Verdict.NOT_KNOWN, fixes=(Fix(key="pins"),))
 
 
 def _cord(cord: CordResult, limits: Limits) -> Finding:

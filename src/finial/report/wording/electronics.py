@@ -51,4 +51,19 @@ WORDS = {
             "less-current": "An igniter that bears more, or a computer that checks with less current.",
         },
     ),
+    "charge-fired": Wording(
+        title="{name} is fired at its event",
+        why="A charge without an igniter, or with one set to another event, leaves the canopy in its bay.",
+        limits={"": "an igniter with the charge's own event"},
+        fixes={
+            "enter": "Enter an igniter under [[electronics.igniter]] that fires {name}.",
+            "set-event": "Set the event of {igniters} to that of {name}.",
+        },
+    ),
+    "backup-independent": Wording(
+        title="{name} hangs on parts of its own",
+        why="A backup that shares a part with {first} fails together with it.",
+        limits={"": "its own computer, battery and switch"},
+        fixes={"own-parts": "Give it its own: {shared} fires both."},
+    ),
 }

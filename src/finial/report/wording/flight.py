@@ -33,4 +33,64 @@ WORDS = {
             "earlier": "An earlier event or a shorter delay for {name}, in canopy, charge and igniter alike."
         },
     ),
+    "lost-flight": Wording(
+        title="the computed flight: {case}",
+        why="A flight that is lost tells nothing more: every number after it is not to be used.",
+        limits={"": "kept from the rail to the ground, in every flight computed"},
+        reasons={"when": "It happens at {time}, {thrust}, in the {flight} flight."},
+        fixes={
+            "more-thrust": "A motor with more thrust, or a lighter vehicle: it does not leave the rail.",
+            "straighten": "It goes over at {time}, {thrust} ({flight} flight): bring balance point and thrust"
+            " into one line, and the air behind the balance point.",
+            "later": "A canopy comes out at {time}, {thrust} ({flight} flight): a later event.",
+            "look": "Look at the flight: it could not be followed.",
+        },
+    ),
+    "before-burnout": Wording(
+        title="{name} before burnout",
+        why="What comes out or fires under thrust is torn off, or fires among the people at the rail.",
+        limits={"": "nothing"},
+        fixes={"later": "A later event for the {kind} {name}."},
+    ),
+    "guide": Wording(
+        title="rail buttons",
+        why="How it leaves the rail hangs on where the buttons stand.",
+        limits={"": "in the sheet"},
+        fixes={"enter": "Enter [guide] with the stations of the buttons."},
+    ),
+    "buttons-hold": Wording(
+        title="last button behind the balance point",
+        why="With both buttons ahead of the balance point the tail swings freely as it slides.",
+        fixes={"move-aft": "Move a button to the tail."},
+    ),
+    "buttons-apart": Wording(
+        title="lean that the buttons' play allows",
+        why="Buttons close together do not guide: the vehicle leaves leaning.",
+        fixes={"further-apart": "Buttons further apart, the fore one near the balance point."},
+    ),
+    "rail-for-buttons": Wording(
+        title="travel on both buttons over travel on one",
+        why="A rail short for its gap of buttons lets go of the first one before there is speed.",
+        fixes={"longer-rail": "A longer rail, or buttons closer together."},
+    ),
+    "rail-exit-wind": Wording(
+        title="speed off the rail over the wind",
+        why="The slower it leaves against the wind, the further it turns into it.",
+        fixes={"faster": "Longer rail, lighter vehicle, a motor with more early thrust, or a calmer hour."},
+    ),
+    "rail-exit-angle": Wording(
+        title="angle the wind makes off the rail",
+        why="Air from the side as it leaves turns it before the fins hold.",
+        fixes={"faster": "Longer rail, lighter vehicle, a motor with more early thrust, or a calmer hour."},
+    ),
+    "off-axis": Wording(
+        title="angle at which the air holds the thrust's turning",
+        why="The balance point lies {arm} beside the line of thrust: it flies at an angle, or goes over.",
+        fixes={"balance": "Move masses across, or the motor, until balance point and thrust are in line."},
+    ),
+    "spin": Wording(
+        title="roll rate over pitch frequency",
+        why="Where both meet, a small misalignment swings up and the body cones.",
+        fixes={"less-cant": "Less cant, or fins that stand straighter."},
+    ),
 }

@@ -53,8 +53,10 @@ WORDS = {
     "pins-hold": Wording(
         title="pins of {name} hold until the charge",
         why="Pins that break early let drag or trapped air part the vehicle at speed.",
+        reasons={"no-pins": "The sheet has no pins: friction alone holds it."},
         fixes={
-            "more-pins": "More or stronger pins, or a vent so that the bay's air can leave on the way up."
+            "pins": "Shear pins across the joint of {name}.",
+            "more-pins": "More or stronger pins, or a vent so that the bay's air can leave on the way up.",
         },
     ),
     "cord-separation": Wording(
@@ -78,5 +80,23 @@ WORDS = {
         why="Halves that part without a cord come down apart, and one of them without a canopy.",
         limits={"": "every joint that a charge opens has a cord"},
         fixes={"enter": 'Enter the cord under [[recovery.cord]] with joint = "{name}".'},
+    ),
+    "protector": Wording(
+        title="a protector for {name}",
+        why="Without one the flame of the charge reaches the cloth, and the canopy comes out with holes.",
+        limits={"": "between the charge and the canopy"},
+        fixes={"enter": "Put a protector between charge and {name}, and enter its mass as protector."},
+    ),
+    "bay-opener": Wording(
+        title="what opens {name}",
+        why="A canopy in a bay that nothing opens stays there.",
+        limits={"": "a charge in its bay"},
+        fixes={"enter": "Enter the charge of {name} under [[recovery.charge]]."},
+    ),
+    "ground-test": Wording(
+        title="{name} fired on the ground",
+        why="No formula knows this joint, this pack and these pins; a shot on the ground does.",
+        limits={"": "a shot that parted the joint"},
+        fixes={"test": f"Fire it on the ground and enter the shot as ground_test. {GROUND_TEST}"},
     ),
 }
