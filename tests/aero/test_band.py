@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from finial.aero.band.band import FLOOR_WIDTHS, PressureBand, pressure_band
+from finial.aero.band.extremes import place_ends, place_with
 from finial.aero.band.load_parts import Flow, all_parts
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fins.fin_set import FinSet
@@ -37,11 +38,10 @@ def test_ends_enclose_the_centre(lighthouse: BodyAir, four_fins: Callable[..., F
 
 def test_ends_are_those_of_every_mixture(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
     """All corners of the box of shares, one by one, against the exact extremes."""
-    from finial.aero.band.band import _bounds, _ratio
-
     _, parts = all_parts(lighthouse, fin_air(lighthouse, [four_fins(1.0, 0.075)]), ANGLES, ROLLS, Flow())
-    corners = np.array([_ratio(parts, ends) for ends in product(*((p.low, p.high) for p in parts))])
-    _, forward, aft = _bounds(parts)
+    mixtures = product(*((p.low, p.high) for p in parts))
+    corners = np.array([place_with(parts, ends, 0.6) for ends in mixtures])
+    _, forward, aft = place_ends(parts, 0.6)
     assert forward == pytest.approx(corners.min(axis=0), abs=1e-9)
     assert aft == pytest.approx(corners.max(axis=0), abs=1e-9)
 
@@ -69,11 +69,12 @@ def test_stepped_tower_is_known_to_a_width_and_smooth_ones_to_a_fraction(
 
 
 def test_each_reason_has_a_name_and_a_size(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
-    found = {part.name: part for part in band(lighthouse, four_fins(1.0, 0.075)).contributions}
-    assert {"step at 60 mm", "step at 170 mm", "fins", "crossflow drag"} <= set(found)
+    parts = band(lighthouse, four_fins(1.0, 0.075)).contributions
+    found = {part.name if part.step_m is None else round(1e3 * part.step_m): part for part in parts}
+    assert {60, 170, "fins", "crossflow drag"} <= set(found)
     assert all(part.forward_m >= 0 and part.aft_m >= 0 for part in found.values())
     # The gallery overhangs most and shelters most.
-    assert found["step at 170 mm"].aft_m > found["step at 60 mm"].aft_m > 0.02
+    assert found[170].aft_m > found[60].aft_m > 0.02
 
 
 def test_finned_centre_moves_forward_with_angle_and_the_bare_one_aft(

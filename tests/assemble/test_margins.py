@@ -5,27 +5,50 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from finial.aero.band.band import FLOOR_WIDTHS
+from finial.aero.band.extremes import LEAST_FORCE
+from finial.aero.band.load_parts import DoubtfulForce
 from finial.assemble.mass.rows import mass_history
 from finial.assemble.stability import FlightMoment, MomentName, moments_of, stability_points
 
 ANGLES = np.radians([0.0, 10.0, 20.0])
 ROLLS = np.radians([0.0, 90.0])
 FORWARD = np.array([[0.80, 0.82], [0.78, 0.70], [0.74, 0.60]])
+WIDTH_M = 0.2
+
+
+FORCE = 10.0
+"""Normal force over sin(angle): large, so that the centre of pressure stands for itself."""
+
+
+def parts(forward: np.ndarray, force: float = FORCE) -> tuple[DoubtfulForce, ...]:
+    """A force at the middle of the band, and a couple that moves it 50 mm ahead and 100 mm behind."""
+    whole = np.full_like(forward, force)
+    sure = DoubtfulForce(
+        name="sure", force=whole, moment=force * (forward + 0.05), low=1.0, central=1.0, high=1.0
+    )
+    ahead, behind = (force * (reach - FLOOR_WIDTHS * WIDTH_M) for reach in (0.05, 0.10))
+    couple = DoubtfulForce(
+        name="couple",
+        force=np.zeros_like(forward),
+        moment=np.ones_like(forward),
+        low=-ahead,
+        central=0.0,
+        high=behind,
+    )
+    return sure, couple
 
 
 @pytest.fixture(scope="module")
 def air(answered):
-    """Air whose band is 50 mm wide ahead of the middle and 100 mm behind it."""
+    """Band 50 mm wide ahead of the middle and 100 mm behind it."""
     return replace(
-        answered.air,
+        answered.basis.air.band,
         angles_rad=ANGLES,
         rolls_rad=ROLLS,
-        pressure_forward_m=FORWARD,
-        pressure_central_m=FORWARD + 0.05,
-        pressure_aft_m=FORWARD + 0.15,
-        bare_forward_m=FORWARD - 0.5,
-        bare_central_m=FORWARD - 0.45,
-        bare_aft_m=FORWARD - 0.35,
+        width_m=WIDTH_M,
+        finned=parts(FORWARD),
+        bare=parts(FORWARD - 0.5),
     )
 
 
@@ -57,7 +80,7 @@ def test_between_angles_the_band_is_read_on_a_straight_line(answered, air) -> No
 
 
 def test_every_angle_up_to_the_moments_own_is_looked_at(answered, air) -> None:
-    calmer = replace(air, pressure_forward_m=FORWARD[::-1].copy())
+    calmer = replace(air, finned=parts(FORWARD[::-1].copy()))
     assert point(answered, calmer, 20.0).pressure.low == pytest.approx(0.60)
 
 
@@ -69,6 +92,25 @@ def test_beyond_the_last_angle_the_answer_says_so(answered, air) -> None:
 def test_without_fins_the_margin_is_told_beside_it(answered, air) -> None:
     found = point(answered, air, 10.0)
     assert found.margin.value - found.bare_margin.value == pytest.approx(0.5)
+
+
+def test_the_moment_is_told_beside_the_margin(answered, air) -> None:
+    found = point(answered, air, 10.0)
+    assert not found.by_moment
+    assert found.least_force == pytest.approx(FORCE)
+    scale = FORCE / answered.vehicle.skin.width_m
+    assert found.moment_slope.low == pytest.approx(scale * (found.pressure.low - found.balance.value))
+    assert found.moment_slope.high == pytest.approx(scale * (found.pressure.high - found.balance.value))
+
+
+def test_a_small_force_is_judged_by_its_moment_about_the_balance_point(answered, air) -> None:
+    """A tenth of the least force: the same distances count for a tenth."""
+    small = replace(air, finned=parts(FORWARD, LEAST_FORCE / 10))
+    whole, tenth = point(answered, air, 0.0), point(answered, small, 0.0)
+    assert tenth.by_moment
+    floor = FLOOR_WIDTHS * WIDTH_M
+    ahead = whole.pressure.low + floor - whole.balance.value
+    assert tenth.pressure.low - tenth.balance.value == pytest.approx(ahead / 10 - floor)
 
 
 def test_the_angle_off_the_rail_is_the_strongest_wind_over_the_speed(answered) -> None:

@@ -87,6 +87,15 @@ def test_a_missing_margin_is_told_in_millimetres(answered) -> None:
     assert "50 mm forward" in what_to_change(found)
 
 
+def test_a_shape_whose_force_may_vanish_says_that_its_moment_is_judged(answered) -> None:
+    usual = answered.stability[0]
+    (found,) = stability_findings((usual,), LIMITS)
+    assert "may nearly vanish" not in why(found)
+    (found,) = stability_findings((replace(usual, least_force=0.4, moment_slope=between(-0.5, 1.5)),), LIMITS)
+    assert "over a force slope of 0.5" in why(found)
+    assert "-0.5 to 1.5 per radian" in why(found)
+
+
 def test_a_short_fat_shape_says_that_the_calibre_rule_is_not_made_for_it(answered) -> None:
     point = replace(answered.stability[0], width_m=0.3)
     assert "only 4.0 widths long" in why(stability_findings((point,), LIMITS)[0])

@@ -194,6 +194,8 @@ def stability_points(air, mass):
                 width_m=WIDTH_M,
                 length_m=LENGTH_M,
                 bare_margin=guess(bare[0] - balance.value, bare[1] - balance.high, bare[2] - balance.low),
+                least_force=4.0,
+                moment_slope=guess(8.0, 5.0, 11.0),
             )
         )
     return tuple(points)

@@ -26,6 +26,7 @@ def with_fins(readiness):
 def straightness(**changed):
     usual = {
         "trim_rad": 0.02,
+        "holds_rad": 0.0,
         "trim_roll_rad": -math.pi / 2,
         "turns_per_m": 0.05,
         "side_force": (0.0, 0.0),
@@ -61,7 +62,11 @@ def test_lines_name_trim_and_turn(readiness):
         readiness, air=replace(readiness.air, straightness=straightness(trim_rad=None, turns_per_m=0))
     )
     facts = dict(air_section(none).facts)
-    assert "does not straighten itself" in facts["coasts off straight by"]
+    assert facts["coasts off straight by"] == "it may hold at 0 deg: it does not straighten itself"
+    lost = replace(
+        readiness, air=replace(readiness.air, straightness=straightness(trim_rad=None, holds_rad=math.pi))
+    )
+    assert dict(air_section(lost).facts)["coasts off straight by"].startswith("no angle holds")
     assert facts["one turn about the axis in"] == "hardly"
     text = "\n".join(line.text for line in air_lines(crooked))
     for words in ("Pressure band", "Why the band has width", "Force slope along the stations", "Caution"):

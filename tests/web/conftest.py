@@ -107,6 +107,8 @@ def _point(balance_m: float, band_m: tuple[float, float, float]) -> StabilityPoi
         width_m=0.16,
         length_m=LENGTH_M,
         bare_margin=exact(-0.2),
+        least_force=4.0,
+        moment_slope=exact(5.0),
     )
 
 

@@ -56,5 +56,5 @@ def basis_of(vehicle: Vehicle) -> Basis:
         flights=flights,
         moments=moments,
         fastest=fastest_moment(flights.nominal, wind_at_ten_metres(vehicle).high),
-        stability=stability_points(moments, vehicle.skin, air.result, mass, history),
+        stability=stability_points(moments, vehicle.skin, air.band, mass, history),
     )

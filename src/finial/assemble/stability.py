@@ -5,8 +5,9 @@ from enum import StrEnum
 
 import numpy as np
 
-from finial.aero.band.worst import BandGrid, margin_between, worst_up_to
-from finial.assemble.air.results import AirResult
+from finial.aero.band.band import PressureBand
+from finial.aero.band.extremes import LEAST_FORCE
+from finial.aero.band.worst import margin_between, worst_up_to
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import balance_at
 from finial.core.estimates import Estimate
@@ -43,6 +44,15 @@ class StabilityPoint:
     length_m: float
     bare_margin: Estimate
     """The same without fins."""
+    least_force: float
+    """Least normal force up to that angle, at any roll, over sin(angle) and on the largest section [-]."""
+    moment_slope: Estimate
+    """Righting moment about the balance point over sin(angle), on area and width, at its worst [-]."""
+
+    @property
+    def by_moment(self) -> bool:
+        """True where the force may be so small that the margin is its moment over a force of a half."""
+        return self.least_force < LEAST_FORCE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,18 +93,19 @@ def _moment(trace: Trace, name: MomentName, time_s: float, gust_m_s: float) -> F
 
 
 def stability_points(
-    moments: tuple[FlightMoment, ...], skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
+    moments: tuple[FlightMoment, ...], skin: Skin, band: PressureBand, mass: MassResult, history: MassHistory
 ) -> tuple[StabilityPoint, ...]:
     """Judge each moment at the forward end of the band and the worst roll angle."""
-    return tuple(_point(moment, skin, air, mass, history) for moment in moments)
+    return tuple(_point(moment, skin, band, mass, history) for moment in moments)
 
 
 def _point(
-    moment: FlightMoment, skin: Skin, air: AirResult, mass: MassResult, history: MassHistory
+    moment: FlightMoment, skin: Skin, band: PressureBand, mass: MassResult, history: MassHistory
 ) -> StabilityPoint:
     balance = balance_at(mass, history, moment.time_s)
-    pressure, roll = worst_up_to(_finned(air), moment.alpha_rad)
-    bare_pressure, _ = worst_up_to(_bare(air), moment.alpha_rad)
+    pressure, roll = worst_up_to(band.about(balance.value), moment.alpha_rad)
+    bare_pressure, _ = worst_up_to(band.about(balance.value, bare=True), moment.alpha_rad)
+    righting, _ = worst_up_to(band.moments_about(balance.value), moment.alpha_rad)
     return StabilityPoint(
         moment=moment.name,
         time_s=moment.time_s,
@@ -107,24 +118,6 @@ def _point(
         width_m=skin.width_m,
         length_m=skin.length_m,
         bare_margin=margin_between(bare_pressure, balance),
-    )
-
-
-def _finned(air: AirResult) -> BandGrid:
-    return BandGrid(
-        angles_rad=air.angles_rad,
-        rolls_rad=air.rolls_rad,
-        central_m=air.pressure_central_m,
-        forward_m=air.pressure_forward_m,
-        aft_m=air.pressure_aft_m,
-    )
-
-
-def _bare(air: AirResult) -> BandGrid:
-    return BandGrid(
-        angles_rad=air.angles_rad,
-        rolls_rad=air.rolls_rad,
-        central_m=air.bare_central_m,
-        forward_m=air.bare_forward_m,
-        aft_m=air.bare_aft_m,
+        least_force=band.least_force_up_to(moment.alpha_rad),
+        moment_slope=righting.scaled(1.0 / skin.width_m),
     )

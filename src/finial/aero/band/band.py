@@ -6,7 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from finial.aero.band.extremes import Ends, least_force, moment_ends, place_ends, place_with
 from finial.aero.band.load_parts import ANY_FLOW, DoubtfulForce, Flow, all_parts, directions
+from finial.aero.band.worst import BandGrid
 from finial.aero.body import BodyAir
 from finial.aero.fins.on_body import FinAir, loads_repeat
 from finial.aero.sections.symmetry import rolls_needed, round_the_turn
@@ -15,8 +17,6 @@ from finial.core.estimates import Estimate, KnownBy
 FLOOR_WIDTHS = 0.10
 """Least half width of the band [widths]: what none of its parts stands for."""
 _LOAD_STATIONS = 201
-_FARTHEST = 20.0
-"""A centre of pressure farther out than this many widths is cut off there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +53,126 @@ class PressureBand:
     load_stations_m: NDArray[np.float64]
     load_per_m: NDArray[np.float64]
     """Bare body's d(normal force coefficient) / (d alpha d station), roll mean [1/(rad m)]."""
+    finned: tuple[DoubtfulForce, ...]
+    """What the force is made of, over one repeat round the turn."""
+    bare: tuple[DoubtfulForce, ...]
+    width_m: float
+
+    def about(self, about_m: float, *, bare: bool = False) -> BandGrid:
+        """Return the band with moments about another station.
+
+        The same as the band's own wherever the force is not small.
+
+        Parameters
+        ----------
+        about_m : float
+            Station that moments are about where the force is small [m].
+        bare : bool
+            Without the fins.
+
+        Returns
+        -------
+        grid : BandGrid
+            Stations over angle and roll [m].
+
+        Notes
+        -----
+        As ``place_ends``, with the floor.
+
+        References
+        ----------
+        .. [1] As ``pressure_band``.
+
+        Examples
+        --------
+        >>> from finial.aero.body import body_air
+        >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+        >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+        >>> band = pressure_band(cone, (), [0.0], [0.0])
+        >>> bool(np.allclose(band.about(0.1).forward_m, band.forward_m))
+        True
+        """
+        parts = self.bare if bare else self.finned
+        return self._grid(_found(parts, about_m, self.width_m, len(self.rolls_rad)))
+
+    def moments_about(self, about_m: float) -> BandGrid:
+        """Return the righting moment about a station over sin(angle), on the largest section.
+
+        Parameters
+        ----------
+        about_m : float
+            Station [m].
+
+        Returns
+        -------
+        grid : BandGrid
+            Moments in place of stations, the least as the forward end [m].
+
+        Notes
+        -----
+        As ``moment_ends``; the floor takes what the central force makes of it.
+
+        References
+        ----------
+        .. [1] As ``pressure_band``.
+
+        Examples
+        --------
+        >>> from finial.aero.body import body_air
+        >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+        >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+        >>> pressure_band(cone, (), [0.0], [0.0]).moments_about(0.1).central_m.round(2).tolist()
+        [[0.15]]
+        """
+        central, least, greatest = moment_ends(self.finned, about_m)
+        force = np.abs(sum(part.central * part.force for part in self.finned))
+        floor = FLOOR_WIDTHS * self.width_m * force
+        rolls = len(self.rolls_rad)
+        ends = central, least - floor, greatest + floor
+        middle, forward, aft = (round_the_turn(each, rolls) for each in ends)
+        return self._grid((middle, forward, aft))
+
+    def least_force_up_to(self, alpha_rad: float) -> float:
+        """Return the least force over sin(angle) that the parts allow up to an angle, at any roll.
+
+        Parameters
+        ----------
+        alpha_rad : float
+            Angle of attack [rad].
+
+        Returns
+        -------
+        force : float
+            On the largest section [-]; negative where it may turn round.
+
+        Notes
+        -----
+        At the angles of the band, and one beyond.
+
+        References
+        ----------
+        .. [1] As ``pressure_band``.
+
+        Examples
+        --------
+        >>> from finial.aero.body import body_air
+        >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+        >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+        >>> round(pressure_band(cone, (), [0.0], [0.0]).least_force_up_to(0.1), 1)
+        1.4
+        """
+        rows = int(np.searchsorted(self.angles_rad, alpha_rad)) + 1
+        return float(least_force(self.finned)[:rows].min())
+
+    def _grid(self, ends: Ends) -> BandGrid:
+        central, forward, aft = ends
+        return BandGrid(
+            angles_rad=self.angles_rad,
+            rolls_rad=self.rolls_rad,
+            central_m=central,
+            forward_m=forward,
+            aft_m=aft,
+        )
 
 
 def pressure_band(
@@ -61,10 +181,11 @@ def pressure_band(
     angles_rad: ArrayLike,
     rolls_rad: ArrayLike,
     flow: Flow = ANY_FLOW,
+    about_m: float | None = None,
 ) -> PressureBand:
     r"""Centre of pressure and its bounds over angles of attack and roll.
 
-    .. math::  x = \frac{M_0 + \sum_i k_i M_i}{N_0 + \sum_i k_i N_i}, \qquad
+    .. math::  x = x_0 + \frac{\sum_i k_i (M_i - x_0 N_i)}{\max(\sum_i k_i N_i, 0.5)}, \qquad
                k_i^{low} \le k_i \le k_i^{high}
 
     Every bubble behind a step keeps a share 0 to 1 of its attached-flow lift, on a tail that the
@@ -84,6 +205,9 @@ def pressure_band(
     flow : Flow
         Free-stream Mach number, 0 to 0.9, and Reynolds number per metre; slow air at any
         Reynolds number if left out.
+    about_m : float
+        Station :math:`x_0` that moments are about where the force is small, the balance point if
+        it is known; the middle of the body if left out [m].
 
     Returns
     -------
@@ -98,11 +222,11 @@ def pressure_band(
     -----
     The floor of 0.1 widths stands for what no part covers; it is a judgement, not a proven
     bound. Three-dimensional flow moves the centre aft by 0.1 to 0.7 widths on the bare body.
-    A bare body whose force may vanish has no centre: it is cut off at 20 widths.
+    A body whose force may vanish has no centre: there its moment stands for it, see ``place_ends``.
 
     References
     ----------
-    .. [1] W. Dinkelbach, On nonlinear fractional programming, Management Science 13, 1967.
+    .. [1] The sum of slender body, crossflow and fins; extremes by ``place_ends``.
 
     Examples
     --------
@@ -119,73 +243,48 @@ def pressure_band(
     # One repeat of a shape that repeats round its axis stands for the whole turn.
     needed = rolls_needed(loads_repeat(body, fins), rolls)
     bare, finned = all_parts(body, fins, angles, rolls[:needed], flow)
-    floor = FLOOR_WIDTHS * body.width_m
-    reach = _FARTHEST * body.width_m
+    about = body.length_m / 2 if about_m is None else about_m
     (central, forward, aft), (bare_central, bare_forward, bare_aft) = (
-        (round_the_turn(np.clip(x, -reach, reach + body.length_m), len(rolls)) for x in _bounds(parts))
-        for parts in (finned, bare)
+        _found(parts, about, body.width_m, len(rolls)) for parts in (finned, bare)
     )
     load_stations, load_per_m = _load(body)
     return PressureBand(
         angles_rad=angles,
         rolls_rad=rolls,
         central_m=central,
-        forward_m=forward - floor,
-        aft_m=aft + floor,
+        forward_m=forward,
+        aft_m=aft,
         bare_central_m=bare_central,
-        bare_forward_m=bare_forward - floor,
-        bare_aft_m=bare_aft + floor,
-        contributions=_contributions(finned, floor),
+        bare_forward_m=bare_forward,
+        bare_aft_m=bare_aft,
+        contributions=_contributions(finned, about, FLOOR_WIDTHS * body.width_m),
         slope=_slope(finned, body, "slender body plus fins"),
         bare_slope=_slope(bare, body, "slender body"),
         load_stations_m=load_stations,
         load_per_m=load_per_m,
+        finned=tuple(finned),
+        bare=tuple(bare),
+        width_m=body.width_m,
     )
 
 
-def _ratio(parts: Sequence[DoubtfulForce], shares: Sequence[ArrayLike]) -> NDArray[np.float64]:
-    force = sum(np.asarray(k) * part.force for part, k in zip(parts, shares, strict=True))
-    moment = sum(np.asarray(k) * part.moment for part, k in zip(parts, shares, strict=True))
-    size = np.maximum(np.abs(force), 1e-9)
-    return np.asarray(moment / np.where(np.asarray(force) < 0, -size, size))
+def _found(parts: Sequence[DoubtfulForce], about_m: float, width_m: float, rolls: int) -> Ends:
+    """Central guess and both ends with the floor, round the whole turn."""
+    central, forward, aft = (round_the_turn(each, rolls) for each in place_ends(parts, about_m))
+    floor = FLOOR_WIDTHS * width_m
+    return central, forward - floor, aft + floor
 
 
-def _bounds(
-    parts: Sequence[DoubtfulForce],
-) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Central guess and both exact extremes of the centre of pressure."""
-    central = _ratio(parts, [part.central for part in parts])
-    weakest = sum(np.minimum(part.low * part.force, part.high * part.force) for part in parts)
-    ends = [_extreme(parts, central, sign) for sign in (1.0, -1.0)]
-    # Where the force itself may vanish the centre runs off to infinity one way or both.
-    lost = np.asarray(weakest) <= 0
-    return central, np.where(lost, -np.inf, ends[0]), np.where(lost, np.inf, ends[1])
-
-
-def _extreme(parts: Sequence[DoubtfulForce], start: NDArray[np.float64], sign: float) -> NDArray[np.float64]:
-    """Least (sign 1) or greatest (sign -1) ratio of moment to force over all shares."""
-    best = start
-    for _ in range(30):
-        shares = [
-            np.where(sign * (part.moment - best * part.force) < 0, part.high, part.low) for part in parts
-        ]
-        better = _ratio(parts, shares)
-        if np.allclose(better, best, rtol=0, atol=1e-9):
-            break
-        best = better
-    return best
-
-
-def _contributions(parts: Sequence[DoubtfulForce], floor: float) -> tuple[Contribution, ...]:
+def _contributions(parts: Sequence[DoubtfulForce], about_m: float, floor: float) -> tuple[Contribution, ...]:
     usual = [part.central for part in parts]
-    central = _ratio(parts, usual)
+    central = place_with(parts, usual, about_m)
     found = [Contribution(name="what the method leaves out", forward_m=floor, aft_m=floor)]
     for index, part in enumerate(parts):
         if np.all(np.asarray(part.low) == part.high):
             continue
         moved = np.array(
             [
-                _ratio(parts, [*usual[:index], end, *usual[index + 1 :]]) - central
+                place_with(parts, [*usual[:index], end, *usual[index + 1 :]], about_m) - central
                 for end in (part.low, part.high)
             ]
         )

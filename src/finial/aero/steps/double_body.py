@@ -8,6 +8,9 @@ from finial.aero.sections.blocks import solve_in_blocks
 _BREAKS = np.array([0.0, 0.02, 0.1, 0.3, 0.46, 0.5, 0.54, 0.7, 0.9, 0.98, 1.0])
 """Where each panel is split for quadrature: its kernel is steep at its ends and its middle."""
 _SHARP_TURN_RAD = 0.25
+_WAKE_RADII = 2.0
+"""How far behind a body that ends in a point its mirror image stands, in its largest radii: a closed
+body then has its own moment, a sphere to 1 %."""
 _GAUSS = np.polynomial.legendre.leggauss(3)
 _PANELS = 110
 
@@ -21,7 +24,8 @@ def moment_relief(
                M_{tip} = q \alpha \left( 2 \int x \, dA + \Delta \right)
 
     The double body is closed, so its moment is Munk's: added mass across less added mass
-    along. Half of the pair feels half of it, about the base.
+    along. Half of the pair feels half of it, about the base. Behind a tail that narrows the image stands
+    back by up to two largest radii, along a stub as wide as the base: what a wake would fill.
 
     Parameters
     ----------
@@ -56,13 +60,24 @@ def moment_relief(
     >>> round(moment_relief(1 - np.cos(turn), np.sin(turn)) / (4 / 3 * np.pi), 2)
     1.0
     """
-    corners = _profile(stations_m, radii_m, panels)
+    corners = _profile(*_with_wake(stations_m, radii_m), panels)
     corners[:, 0] -= corners[-1, 0]
     across, along = added_mass_of_pair(corners)
     left, right = corners[:-1], corners[1:]
     cones = (left[:, 1] ** 2 + left[:, 1] * right[:, 1] + right[:, 1] ** 2) / 3
     half = float(np.pi * np.sum((right[:, 0] - left[:, 0]) * cones))
     return 2.0 * half - (across - along)
+
+
+def _with_wake(
+    stations: NDArray[np.float64], radii: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Profile with a stub of its base's size behind it, the longer the narrower the base."""
+    widest = float(radii.max())
+    back = _WAKE_RADII * widest * (1.0 - (float(radii[-1]) / max(widest, 1e-300)) ** 2)
+    if back <= 0.0:
+        return stations, radii
+    return np.append(stations, stations[-1] + back), np.append(radii, radii[-1])
 
 
 def _profile(stations: NDArray[np.float64], radii: NDArray[np.float64], panels: int) -> NDArray[np.float64]:

@@ -28,6 +28,8 @@ class Straightness:
 
     trim_rad: float | None
     """Angle between axis and flight path at which no moment is left [rad]; ``None``: there is none."""
+    holds_rad: float
+    """Smallest angle from which on the air turns the tip back, at the worst roll [rad]; pi for none."""
     trim_roll_rad: float
     """Roll angle the cross wind blows to at that angle [rad]."""
     turns_per_m: float

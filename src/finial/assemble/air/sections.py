@@ -14,6 +14,7 @@ from finial.aero.drag.sources import DragBuildUp
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.table.build import TableInputs, air_table, drag_at
+from finial.aero.table.holding import holding_angle
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult, FinRow, Straightness
 from finial.assemble.air.wires import wire_parts
@@ -67,7 +68,7 @@ def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] 
     """
     fins = _fins_on(vehicle.body, _Standing.of(all_fins(vehicle)))
     inputs = _inputs(vehicle, balance_m)
-    band = pressure_band(vehicle.body, fins, ANGLES_RAD, ROLLS_RAD)
+    band = pressure_band(vehicle.body, fins, ANGLES_RAD, ROLLS_RAD, about_m=balance_m)
     drag = drag_at(vehicle.body, fins, inputs, DRAG_MACH)
     table = air_table(vehicle.body, fins, inputs)
     result = AirResult(
@@ -120,6 +121,7 @@ def _straightness(
     trim = trim_of(vehicle.body, fins, balance_m, (drag.power_off.value, table.drag_line_m))
     return Straightness(
         trim_rad=trim.angle_rad,
+        holds_rad=holding_angle(table, balance_m[0]),
         trim_roll_rad=trim.roll_rad,
         turns_per_m=trim.turns_per_m,
         side_force=table.side_force,

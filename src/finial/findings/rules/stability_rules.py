@@ -1,5 +1,6 @@
 """Does the air push behind the balance point, by enough, at the bad end?"""
 
+from finial.aero.band.extremes import LEAST_FORCE
 from finial.assemble.stability import StabilityPoint
 from finial.core.dimensions import Dimension
 from finial.findings.finding import Amount, Finding, Fix, Subject
@@ -26,7 +27,17 @@ def _finding(point: StabilityPoint, limits: Limits, *, is_worst: bool) -> Findin
         point.margin,
         needed_m,
         subject=Subject(case=point.moment),
-        facts={"slenderness": f"{slenderness:.1f}"},
-        reasons=("short-and-fat",) if is_worst and slenderness < SHORT_AND_FAT else (),
+        facts={
+            "slenderness": f"{slenderness:.1f}",
+            "slope": f"{point.moment_slope.low:.2g} to {point.moment_slope.high:.2g}",
+            "force": f"{LEAST_FORCE:g}",
+        },
+        reasons=_reasons(point, slenderness, is_worst=is_worst),
         fixes=(Fix(key="move-apart", facts={"short": short}),),
     )
+
+
+def _reasons(point: StabilityPoint, slenderness: float, *, is_worst: bool) -> tuple[str, ...]:
+    """Say once that the shape is short, and wherever the force is small that its moment is judged."""
+    short = ("short-and-fat",) if is_worst and slenderness < SHORT_AND_FAT else ()
+    return (*short, *(("by-moment",) if point.by_moment else ()))

@@ -19,6 +19,7 @@ _STRAIGHT_RAD = math.radians(0.05)
 _SLOWEST_TURN = 1e-3
 """Fewer turns per metre than this are none [1/m]."""
 _ASIDE_DEG = 10.0
+_BASE_FIRST_DEG = 150.0
 _HARDLY_ASIDE = 0.01
 _ANGLES_DEG = (0.0, 5.0, 10.0, 20.0, 30.0)
 
@@ -79,7 +80,7 @@ def _straightness(straight: Straightness | None, shown: Shown) -> tuple[tuple[st
     if straight is None:
         return ()
     if straight.trim_rad is None:
-        angle = "no angle holds: it does not straighten itself"
+        angle = f"{_holding(straight.holds_rad)}: it does not straighten itself"
     else:
         toward = math.degrees(straight.trim_roll_rad) % 360.0
         # Half a degree of roll is beyond what the method knows, and an angle near nothing has none.
@@ -88,6 +89,13 @@ def _straightness(straight: Straightness | None, shown: Shown) -> tuple[tuple[st
     turns = abs(straight.turns_per_m)
     spin = shown.length(1.0 / turns) if turns > _SLOWEST_TURN else "hardly"
     return (("coasts off straight by", angle), ("one turn about the axis in", spin))
+
+
+def _holding(angle_rad: float) -> str:
+    """Say at what angle a shape that does not fly straight may hold."""
+    if angle_rad >= math.radians(_BASE_FIRST_DEG):
+        return "no angle holds"
+    return f"it may hold at {math.degrees(angle_rad):.0f} deg"
 
 
 def stability_section(readiness: Readiness) -> ReportSection:

@@ -8,7 +8,10 @@ WORDS = {
         why="If the air pushes ahead of the balance point the vehicle turns round.",
         reasons={
             "short-and-fat": "This shape is only {slenderness} widths long: the rule of one width was made"
-            " for slender round bodies, so read the margin in % of length too."
+            " for slender round bodies, so read the margin in % of length too.",
+            "by-moment": "The force on this shape may nearly vanish, so that no centre of pressure means"
+            " anything: the margin is the moment about the balance point over a force slope of {force}. The"
+            " moment slope itself is {slope} per radian, on the largest section and its width.",
         },
         fixes={
             "move-apart": "Move the balance point {short} forward (ballast near the tip, lighter tail) or the"

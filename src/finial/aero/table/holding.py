@@ -1,0 +1,67 @@
+"""At what angle a vehicle holds that does not fly straight."""
+
+import numpy as np
+
+from finial.aero.table.record import AirTable
+from finial.core.errors import OutsideRange
+
+_STEPS = 721
+
+
+def holding_angle(table: AirTable, balance_m: float) -> float:
+    r"""Smallest angle of attack from which on the air turns the tip back, at the worst roll.
+
+    .. math::  x_p(\alpha) \ge x_c \quad \mathrm{first\ from\ } \alpha_h \mathrm{\ on}
+
+    Parameters
+    ----------
+    table : AirTable
+        Air loads; those at its first Mach number are used.
+    balance_m : float
+        Station of the balance point, :math:`x_c` [m].
+
+    Returns
+    -------
+    angle_rad : float
+        0 for a vehicle that flies straight; pi for one that flies base first or tumbles [rad].
+
+    Raises
+    ------
+    OutsideRange
+        If the balance point is not a number.
+
+    Notes
+    -----
+    Central guesses, without the motor, without turning; the angle at which no moment is left and a
+    little more is righted. A vehicle at rest in it swings about it.
+
+    References
+    ----------
+    .. [1] Sign of the moment, no source.
+
+    Examples
+    --------
+    A cone balanced ahead of its centre of pressure flies straight, one balanced at its base does not.
+
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+    >>> from finial.aero.table.build import TableInputs, air_table
+    >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+    >>> table = air_table(cone, (), TableInputs(damping_centre_m=0.2))
+    >>> holding_angle(table, 0.15)
+    0.0
+    >>> holding_angle(table, 0.29) > 1.0
+    True
+    """
+    if not np.isfinite(balance_m):
+        raise OutsideRange(f"the balance point must be finite: got {balance_m}")
+    fine = np.linspace(0.0, np.pi, _STEPS)
+    worst = 0.0
+    for roll in range(len(table.roll_rad)):
+        along, moment = (
+            np.interp(fine, table.alpha_rad, each[:, roll, 0]) for each in (table.along, table.along_moment)
+        )
+        righting = moment * table.width_m - balance_m * along
+        rights = np.flatnonzero(righting[:-1] >= 0.0)
+        worst = max(worst, float(fine[rights[0]]) if len(rights) else float(np.pi))
+    return worst
