@@ -22,6 +22,7 @@ GROUPS = {
     "campaign": "With `finial[campaign]`, which `make demo` installs too",
     "cluster": "With `finial[cluster]`",
     "gpu": "With `finial[gpu]`",
+    "notebook": "With `finial[notebook]`",
     "step": "With `finial[step]`",
     "build": "To build from source",
     "dev": "To run the tests",

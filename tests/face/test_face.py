@@ -94,7 +94,6 @@ def test_pictures_are_svg_that_a_notebook_draws(light, tmp_path) -> None:
 
 
 def test_rows_are_tables(light) -> None:
-    pytest.importorskip("pandas")
     flight = light.fly().to_dataframe()
     assert flight["height_agl_m"].max() == pytest.approx(
         light.fly().readiness.flight.apogee_agl.value, rel=1e-3

@@ -20,5 +20,5 @@ def frame(rows: Iterable[Mapping[str, Any]] | Mapping[str, Any]) -> "pandas.Data
     try:
         import pandas
     except ImportError as error:
-        raise MissingData("tables need pandas: python -m pip install pandas") from error
+        raise MissingData("tables need pandas: pip install 'finial[notebook]'") from error
     return pandas.DataFrame(rows if isinstance(rows, Mapping) else list(rows))
