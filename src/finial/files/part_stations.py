@@ -16,6 +16,7 @@ import numpy as np
 
 from finial.core.errors import BuildSheetError, Fault, MeshError, OutsideRange, UnitError
 from finial.core.frames import body_from_mesh
+from finial.core.trees import is_list, is_table
 from finial.core.units import Dimension, parse_quantity
 from finial.files.fields import Record, as_written
 from finial.files.inside import file_inside
@@ -80,10 +81,10 @@ def with_part_stations(
         if isinstance(value, str) and kind is not None and kind.measured is not None:
             relative = kind.measured.station and _LOOKS_RELATIVE.search(value)
             return placed(value, where) if relative else value
-        if isinstance(value, dict):
+        if is_table(value):
             table = kind.table if kind else None
             return {key: walked(inner, _kind_of(table, key), (*where, key)) for key, inner in value.items()}
-        if isinstance(value, list):
+        if is_list(value):
             kinds = _entry_kinds(kind, len(value))
             return [walked(inner, kinds[index], (*where, index)) for index, inner in enumerate(value)]
         return value
@@ -142,7 +143,7 @@ class _Ends:
     def __init__(self, source: TomlSource, folder: Path, mesh_suffixes: tuple[str, ...]) -> None:
         self._source, self._folder, self._suffixes = source, folder, mesh_suffixes
         entries = source.values.get("part")
-        tables = [entry for entry in entries if isinstance(entry, dict)] if isinstance(entries, list) else []
+        tables = [entry for entry in entries if is_table(entry)] if is_list(entries) else []
         self._index = {str(entry.get("name", "")).strip(): number for number, entry in enumerate(tables)}
         self._parts = tables
         self._reach = cache(self._reach_of)
@@ -188,4 +189,4 @@ class _Ends:
 
     def _up(self) -> object:
         vehicle = self._source.values.get("vehicle")
-        return vehicle.get("up", "+z") if isinstance(vehicle, dict) else "+z"
+        return vehicle.get("up", "+z") if is_table(vehicle) else "+z"

@@ -212,7 +212,7 @@ def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
         ((*where, "bores", number, "stations"), bore.get("stations"))
         for where, part in tables(source, ("part",))
         for number, bore in enumerate(_listed(part.get("bores")))
-        if isinstance(bore, dict)
+        if is_table(bore)
     ]
     for where, stations in lists:
         if not is_list(stations):
@@ -229,11 +229,11 @@ def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
 
 def _sizes_twice(source: TomlSource) -> Iterator[Fault]:
     """Things and holes that are both round and square, or hollow without an outside."""
-    holes = [
+    holes: list[tuple[KeyPath, dict[str, Any]]] = [
         ((*where, "bores", number), bore)
         for where, part in tables(source, ("part",))
         for number, bore in enumerate(_listed(part.get("bores")))
-        if isinstance(bore, dict)
+        if is_table(bore)
     ]
     for where, thing in (*tables(source, ("item",)), *holes):
         if "across" in thing and "sides" in thing:
@@ -287,7 +287,7 @@ def _room_of_nothing(source: TomlSource) -> Iterator[Fault]:
 
 
 def _listed(value: Any) -> list[Any]:
-    return value if isinstance(value, list) else []
+    return value if is_list(value) else []
 
 
 def _canopies_that_stay_in(source: TomlSource) -> Iterator[Fault]:

@@ -204,7 +204,8 @@ def make_many_ready(on_compile: Callable[[], None] | None = None) -> bool:
         on_compile()
     from finial.flight.kernel.run import run
 
-    run.compile(SIGNATURE)
+    kernel: Any = run
+    kernel.compile(SIGNATURE)
     _kernel().compile(MANY_SIGNATURE)
     return missing
 

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
@@ -85,7 +86,8 @@ def rail_exit(trace: Trace, rail: Rail, air: Air) -> RailExit | None:
         return None
     passed = _balance_passes(trace, rail, aft.time_s)
     held = min(fore.time_s, passed)
-    speed = float(np.interp(held, trace.times_s, np.linalg.norm(trace.velocities_m_s, axis=1)))
+    speeds: NDArray[np.float64] = np.linalg.norm(trace.velocities_m_s, axis=1)
+    speed = float(np.interp(held, trace.times_s, speeds))
     wind = wind_at(air, rail.length_m * math.cos(rail.tilt_rad))
     row = int(np.searchsorted(trace.times_s, aft.time_s))
     return RailExit(

@@ -1,9 +1,11 @@
+# pyright: reportUnknownMemberType=false
+# The types of shapely's functions leave their keywords open.
 """The room inside at every station: skin, what is printed, and what is left between."""
 
 import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +17,9 @@ from finial.shape.mesh import Mesh
 from finial.shape.repair import Repaired
 from finial.shape.skin import Skin
 from finial.shape.stations import ONE_STEP_M, first_cuts, steps
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 CLOSEST_M = 2e-3
 """Cuts need not stand closer than this where nothing changes [m]."""
@@ -182,9 +187,10 @@ def _stations(parts: Sequence[Printed], length_m: float) -> NDArray[np.float64]:
     """Both sides of every ledge, in and out, and evenly in between."""
     meshes = [part.mended.mesh for part in parts]
     across = np.concatenate([mesh.vertices_m[:, 1:] for mesh in meshes])
-    fixed = first_cuts(meshes, length_m, steps(meshes, float(np.prod(np.ptp(across, axis=0)))))
+    extents: NDArray[np.float64] = np.ptp(across, axis=0)
+    fixed = first_cuts(meshes, length_m, steps(meshes, float(np.prod(extents))))
     spacing = max(length_m / _CUTS, CLOSEST_M)
-    gaps = [
+    gaps: list[NDArray[np.float64]] = [
         np.linspace(a, b, int(np.ceil((b - a) / spacing)), endpoint=False)[1:]
         for a, b in itertools.pairwise(fixed)
         if b - a > spacing
@@ -285,10 +291,10 @@ def _region(cut: Cut) -> Any:
     return sound[0] if len(sound) == 1 else _odd(sound)
 
 
-def _odd(polygons: Iterable[Any]) -> Any:
+def _odd(polygons: "Iterable[BaseGeometry]") -> Any:
     import shapely
 
-    region = shapely.Polygon()
+    region: BaseGeometry = shapely.Polygon()
     for polygon in polygons:
         region = shapely.symmetric_difference(region, polygon)
     return region

@@ -1,3 +1,5 @@
+# pyright: reportUnknownMemberType=false
+# The types of shapely's functions leave their keywords open.
 """Can each thing get to its place, and out again: through which opening, and what is in the way."""
 
 import math
@@ -106,7 +108,7 @@ def ways_in(thing: Thing, cavity: Cavity) -> tuple[WayIn, ...]:
     if thing.kind in DRILLED:
         return ()
     fore, aft = thing.span_m
-    found = []
+    found: list[WayIn] = []
     for number, part in enumerate(cavity.parts):
         start, end = part.span_m
         if min(aft, end) - max(fore, start) > 1e-6 and _meets(thing, cavity, number):
@@ -119,7 +121,8 @@ def _meets(thing: Thing, cavity: Cavity, number: int) -> bool:
     import shapely
 
     at = cavity.around(*thing.span_m)
-    return bool((shapely.area(cavity.printed[number, at]) > 0.0).any())
+    cuts: NDArray[np.object_] = cavity.printed[number, at]
+    return bool((shapely.area(cuts) > 0.0).any())
 
 
 def _way_into(thing: Thing, cavity: Cavity, number: int, part: Printed) -> WayIn:

@@ -1,7 +1,10 @@
+# pyright: reportUnknownMemberType=false
+# The types of shapely's functions leave their keywords open.
 """Room: of a bay less what lies in it, of a thing from its mass, and between a thing and the walls."""
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +13,9 @@ from finial.core.doors import require_not_negative, require_positive
 from finial.core.estimates import Estimate, KnownBy
 from finial.inside.cavity import Cavity, is_step, regions_of
 from finial.inside.things import Kind, Thing
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 THROUGH_THE_BASE = frozenset({Kind.MOTOR, Kind.MOTOR_TUBE, Kind.ROD, Kind.BULKHEAD})
 """What may stick out of the base: the way out aft is open there."""
@@ -167,7 +173,8 @@ def widest_at(cavity: Cavity, station_m: float, offset_m: tuple[float, float]) -
     point = shapely.Point(offset_m)
     if not shapely.intersects(cavity.free[at], point):
         return 0.0
-    return 2 * float(shapely.distance(point, cavity.free_edge[at]))
+    edge: BaseGeometry = cavity.free_edge[at]
+    return 2 * float(shapely.distance(point, edge))
 
 
 def wall_gap(thing: Thing, cavity: Cavity) -> WallGap:
@@ -298,7 +305,7 @@ def _sections(thing: Thing, stations_m: NDArray[np.float64]) -> NDArray[np.objec
     return shapely.difference(solid, holes)
 
 
-def _depth(out, room) -> float:
+def _depth(out: "BaseGeometry", room: "BaseGeometry") -> float:
     """How deep the part of a section outside its room reaches beyond that room [m]."""
     import shapely
 
@@ -356,7 +363,8 @@ def _met(thing: Thing, cavity: Cavity, at: int) -> tuple[str, bool]:
     import shapely
 
     shown = _section_or_point(thing, float(cavity.stations_m[at]))
-    leaves = not shapely.covers(shapely.buffer(cavity.skin[at], 1e-5), shown)
+    skin: BaseGeometry = cavity.skin[at]
+    leaves = not shapely.covers(shapely.buffer(skin, 1e-5), shown)
     near = shapely.distance(cavity.printed[:, at], shown)
     overlap = shapely.area(shapely.intersection(cavity.printed[:, at], shown))
     order = sorted(

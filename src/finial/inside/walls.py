@@ -1,3 +1,5 @@
+# pyright: reportUnknownMemberType=false
+# The types of shapely's functions leave their keywords open.
 """Walls as they are drawn: how thick the mesh really is, and where prints take each other's room."""
 
 import math
@@ -88,7 +90,7 @@ def _thinnest(cavity: Cavity, number: int) -> DrawnWall | None:
     for k in hollow:
         for piece in shapely.get_parts(regions[k]):
             for inner in getattr(piece, "interiors", ()):
-                thick = float(shapely.distance(piece.exterior, inner)) * math.cos(math.atan(slope[k]))
+                thick = float(piece.exterior.distance(inner)) * math.cos(math.atan(slope[k]))
                 best = min(best, (thick, float(cavity.stations_m[k])))
     return DrawnWall(part=cavity.parts[number].name, thickness_m=best[0], station_m=best[1])
 
@@ -168,7 +170,9 @@ def overlaps(cavity: Cavity) -> Iterator[Overlap]:
             at = np.flatnonzero((cavity.stations_m > fore + 1e-4) & (cavity.stations_m < aft - 1e-4))
             if not len(at):
                 continue
-            both = shapely.intersection(cavity.printed[first, at], cavity.printed[second, at])
+            one: NDArray[np.object_] = cavity.printed[first, at]
+            other: NDArray[np.object_] = cavity.printed[second, at]
+            both = shapely.intersection(one, other)
             area, rim = shapely.area(both), shapely.length(both)
             depth = np.where(area > _LEAST_AREA_M2, 2 * area / np.maximum(rim, 1e-9), 0.0)
             worst = int(depth.argmax())

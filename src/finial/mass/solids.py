@@ -99,8 +99,9 @@ def _united(mended: Repaired) -> NDArray[np.float64] | None:
     union = manifold3d.Manifold.batch_boolean(whole, manifold3d.OpType.Add)
     if union.status() != manifold3d.Error.NoError or union.is_empty():
         return None
-    mesh = union.to_mesh64()
-    return np.asarray(mesh.vert_properties)[:, :3][np.asarray(mesh.tri_verts).astype(np.int64)]
+    mesh: Any = union.to_mesh64()
+    corners: NDArray[np.float64] = np.asarray(mesh.vert_properties)[:, :3]
+    return corners[np.asarray(mesh.tri_verts).astype(np.int64)]
 
 
 def _less_cavities(body: Any, cavities: list[Any]) -> Any:

@@ -345,7 +345,7 @@ def _crossing(times: NDArray[np.float64], thrusts: NDArray[np.float64], left: in
     return float(times[left] + share * (times[left + 1] - times[left]))
 
 
-def _example() -> Motor:
+def _example() -> Motor:  # pyright: ignore[reportUnusedFunction] - for the examples in docstrings
     """Trapezoid of 690 N s that the examples use; invented."""
     return Motor(
         name="example",

@@ -84,7 +84,7 @@ def _kml_point(point: list[float]) -> str:
 
 
 def _kml_polygon(rings: list[list[list[float]]]) -> str:
-    edges = []
+    edges: list[str] = []
     for index, ring in enumerate(rings):
         tag = "outerBoundaryIs" if index == 0 else "innerBoundaryIs"
         places = " ".join(f"{east},{north}" for east, north in ring)

@@ -8,10 +8,10 @@ histories unless they are asked for.
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from enum import Enum, IntEnum
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
@@ -115,13 +115,14 @@ def _plain(value: object, *, full: bool) -> Any:
     if isinstance(value, Depth):
         return value.name.lower()
     if value is None or isinstance(value, bool | np.bool_):
-        return None if value is None else bool(value)
+        return None if value is None else bool(cast("bool | np.bool_", value))
     if isinstance(value, str):
         return str(value)
     if isinstance(value, int | np.integer) and not isinstance(value, IntEnum):
-        return int(value)
+        return int(cast("int | np.integer[Any]", value))
     if isinstance(value, float | np.floating):
-        return float(value) if math.isfinite(value) else None
+        number = float(cast("float | np.floating[Any]", value))
+        return number if math.isfinite(number) else None
     if isinstance(value, Enum):
         return value.value
     return _container(value, full)
@@ -131,9 +132,12 @@ def _container(value: object, full: bool) -> Any:
     if isinstance(value, np.ndarray):
         return _plain(value.tolist(), full=full)
     if isinstance(value, tuple | list):
-        return [_plain(part, full=full) for part in value]
+        return [_plain(part, full=full) for part in cast("Sequence[object]", value)]
     if isinstance(value, Mapping):
-        return {str(name): _plain(part, full=full) for name, part in value.items()}
+        return {
+            str(name): _plain(part, full=full)
+            for name, part in cast("Mapping[object, object]", value).items()
+        }
     if is_dataclass(value):
         return _record(value, full=full)
     raise TypeError(f"a record holds a {type(value).__name__}, which has no JSON form")

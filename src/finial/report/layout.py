@@ -59,9 +59,9 @@ def _wrapped(text: str, width: int, first: str = "", rest: str = "") -> list[str
 
 def _row(cells: tuple[str, ...], widths: list[int], numbers: tuple[int, ...], indent: int) -> list[str]:
     wrapped = [_wrapped(cell, width) or [""] for cell, width in zip(cells, widths, strict=True)]
-    lines = []
+    lines: list[str] = []
     for depth in range(max(map(len, wrapped))):
-        parts = []
+        parts: list[str] = []
         for column, (pieces, width) in enumerate(zip(wrapped, widths, strict=True)):
             piece = pieces[depth] if depth < len(pieces) else ""
             parts.append(piece.rjust(width) if column in numbers else piece.ljust(width))

@@ -6,6 +6,7 @@ from importlib.resources import files
 from pathlib import PurePath
 from typing import Any
 
+from finial.core.trees import is_list, is_table
 from finial.core.version import __version__
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
@@ -104,9 +105,9 @@ def _fit(said: Any) -> Any:
     """Make every word inside fit to be shown, and let very long ones break (zero-width space)."""
     if isinstance(said, str):
         return _LONG_WORD.sub("\\g<0>\u200b", visible(said))
-    if isinstance(said, dict):
+    if is_table(said):
         return {key: _fit(value) for key, value in said.items()}
-    return [_fit(value) for value in said] if isinstance(said, list) else said
+    return [_fit(value) for value in said] if is_list(said) else said
 
 
 def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:

@@ -1,7 +1,8 @@
 """Methods and sources behind the numbers of one answer, and no others."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import fields, is_dataclass
+from typing import cast
 
 from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
@@ -33,7 +34,7 @@ def estimates_in(record: object) -> Iterator[Estimate]:
     if isinstance(record, Estimate):
         yield record
     elif isinstance(record, tuple | list):
-        for part in record:
+        for part in cast("Sequence[object]", record):
             yield from estimates_in(part)
     elif is_dataclass(record):
         for field in fields(record):

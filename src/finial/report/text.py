@@ -120,7 +120,7 @@ def headline(finding: Finding, shown: Shown) -> str:
 
 def _met(findings: Sequence[Finding], shown: Shown, width: int) -> list[TextLine]:
     """Write the findings that meet their limits, one line each where it fits."""
-    lines = []
+    lines: list[TextLine] = []
     for finding in findings:
         if finding.verdict is Verdict.GO:
             value = shown.between(finding.value, finding.dimension) if finding.value else "met"

@@ -1,5 +1,7 @@
 """Bodies within one mesh: which faces hang together, and which way they face."""
 
+from typing import cast
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -43,10 +45,11 @@ def body_of_each_face(edges: EdgeTable) -> NDArray[np.int64]:
 
 def _components(size: int, links: NDArray[np.int64]) -> NDArray[np.int64]:
     from scipy.sparse import coo_matrix
-    from scipy.sparse.csgraph import connected_components
+    from scipy.sparse.csgraph import connected_components  # pyright: ignore[reportUnknownVariableType]
 
     graph = coo_matrix((np.ones(len(links), dtype=bool), (links[:, 0], links[:, 1])), shape=(size, size))
-    _, labels = connected_components(graph, directed=False)
+    # SciPy tells no types.
+    _, labels = cast("tuple[int, NDArray[np.int32]]", connected_components(graph, directed=False))
     return labels.astype(np.int64)
 
 

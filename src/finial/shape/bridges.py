@@ -54,7 +54,7 @@ def bridges(segments_m: NDArray[np.float64]) -> NDArray[np.float64]:
     points, leaving = ends[free], ends[free] - inward[free]
     leaving /= np.maximum(np.linalg.norm(leaving, axis=1, keepdims=True), 1e-12)
     cost = _bridge_costs(points, leaving)
-    chosen = []
+    chosen: list[tuple[NDArray[np.float64], NDArray[np.float64]]] = []
     for _ in range(len(free) // 2):
         a, b = np.unravel_index(np.argmin(cost), cost.shape)
         chosen.append((points[a], points[b]))

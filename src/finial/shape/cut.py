@@ -79,7 +79,10 @@ def cuts(mesh: Mesh, stations_m: NDArray[np.float64]) -> list[Cut]:
 def _segments(mesh: Mesh, stations_m: NDArray[np.float64]) -> _Segments | None:
     station = -mesh.vertices_m[:, 0]
     # Column by column: reducing over an axis of length three is many times slower.
-    one, two, three = station[mesh.faces.T]
+    corners: NDArray[np.float64] = station[mesh.faces.T]
+    one: NDArray[np.float64] = corners[0]
+    two: NDArray[np.float64] = corners[1]
+    three: NDArray[np.float64] = corners[2]
     first = np.searchsorted(stations_m, np.minimum(np.minimum(one, two), three), side="right")
     last = np.searchsorted(stations_m, np.maximum(np.maximum(one, two), three), side="right")
     crossed = last - first
@@ -90,7 +93,10 @@ def _segments(mesh: Mesh, stations_m: NDArray[np.float64]) -> _Segments | None:
     plane = first[face] + within
     aft = station[mesh.faces[face]] >= stations_m[plane][:, None]
     # The corner that stands alone on its side of the plane; both cut edges start there.
-    alone = np.where(aft.sum(axis=1) == 1, aft.argmax(axis=1), (~aft).argmax(axis=1))
+    is_aft: NDArray[np.bool_] = aft.sum(axis=1) == 1
+    aft_one: NDArray[np.int64] = aft.argmax(axis=1)
+    fore_one: NDArray[np.int64] = (~aft).argmax(axis=1)
+    alone = np.where(is_aft, aft_one, fore_one)
     corner = mesh.faces[face, alone]
     others = np.column_stack([mesh.faces[face, (alone + 1) % 3], mesh.faces[face, (alone + 2) % 3]])
     low = np.minimum(corner[:, None], others).reshape(-1)

@@ -185,7 +185,7 @@ def _thinned(outline: NDArray[np.float64]) -> NDArray[np.float64]:
 def _alike(fins: Sequence[MeshFin]) -> tuple[MeshFin, ...]:
     """Join fins of one shape that stand evenly round the axis."""
     left = sorted(fins, key=lambda fin: (round(fin.station_m, 3), fin.first_at_rad))
-    sets = []
+    sets: list[MeshFin] = []
     while left:
         same = [fin for fin in left if _same_shape(fin, left[0])]
         rolls = np.sort([fin.first_at_rad for fin in same])
@@ -231,7 +231,7 @@ def _without(skin: Skin, runs: Sequence[Sequence[ThinPart]], limit: float) -> Sk
 
 
 def _note(fins: Sequence[MeshFin]) -> str:
-    words = []
+    words: list[str] = []
     for fin in fins:
         turns = np.degrees(fin.first_at_rad + 2 * np.pi * np.arange(fin.count) / fin.count) % 360
         rolls = ", ".join(f"{turn:.0f}" for turn in turns)

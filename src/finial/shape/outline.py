@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 from finial.shape.bridges import SAME_POINT_M, bridges
 from finial.shape.cut import Cut
 from finial.shape.skin import Loop, Section
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 GLUE_GAP_M = 0.2e-3
 """Slots narrower than this between two outlines are glue or printing play and are closed [m]."""
@@ -77,7 +80,7 @@ def _united(parts: Sequence[Cut]) -> tuple[Any, float]:
     """Union of all that the parts enclose, without holes, and the length of bridges in it."""
     import shapely
 
-    shapes = []
+    shapes: list[Any] = []
     bridged = 0.0
     for part in parts:
         if len(part.loops):
@@ -153,7 +156,7 @@ def _slots_closed(shape: Any) -> Any:
 
     if len(shape.geoms) < 2:
         return shape
-    grown = shapely.buffer(shape, GLUE_GAP_M / 2, join_style="mitre")
+    grown = cast("BaseGeometry", shapely.buffer(shape, GLUE_GAP_M / 2, join_style="mitre"))
     if len(shapely.get_parts(grown)) == len(shape.geoms):
         return shape
     shrunk = shapely.buffer(grown, -GLUE_GAP_M / 2, join_style="mitre")

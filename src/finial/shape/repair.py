@@ -85,9 +85,8 @@ def repaired(mesh: Mesh) -> Repaired:
 
 
 def _refuse_flat(mesh: Mesh) -> None:
-    spans = np.linalg.svd(
-        mesh.vertices_m - mesh.vertices_m.mean(axis=0), compute_uv=False, full_matrices=False
-    )
+    about: NDArray[np.float64] = mesh.vertices_m - mesh.vertices_m.mean(axis=0)
+    spans = np.linalg.svd(about, compute_uv=False, full_matrices=False)
     thickness = float(spans[-1]) / np.sqrt(len(mesh.vertices_m))
     if thickness < FLAT_M:
         size = ", ".join(f"{1e3 * span:.4g}" for span in np.ptp(mesh.vertices_m, axis=0))

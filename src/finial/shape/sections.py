@@ -97,7 +97,8 @@ def _length(meshes: Sequence[Mesh]) -> float:
 
 def _frontal_area(meshes: Sequence[Mesh]) -> float:
     corners = np.concatenate([mesh.vertices_m[:, 1:] for mesh in meshes])
-    return float(np.prod(np.ptp(corners, axis=0)))
+    across: NDArray[np.float64] = np.ptp(corners, axis=0)
+    return float(np.prod(across))
 
 
 def _outlines(meshes: Sequence[Mesh], length_m: float) -> tuple[list[Outline], list[float]]:
@@ -106,6 +107,7 @@ def _outlines(meshes: Sequence[Mesh], length_m: float) -> tuple[list[Outline], l
     stations = first_cuts(meshes, length_m, found_steps)
     known: dict[float, Outline] = {}
     new = stations
+    filled = np.empty(0)
     for _ in range(_ROUNDS):
         known.update(zip(new.tolist(), _cut_all(meshes, new), strict=True))
         filled = np.array(sorted(s for s in known if known[s].section.area_m2 > 0.0))
@@ -149,7 +151,7 @@ def _without_bad_bridges(found: Sequence[Outline]) -> tuple[list[Outline], list[
     station = np.array([one.section.station_m for one in found])
     near = _CLOSE_BY * station[-1]
     whole = np.flatnonzero([one.bridged_m == 0.0 for one in found])
-    bad = set()
+    bad: set[int] = set()
     for index, one in enumerate(found):
         beside = whole[np.abs(station[whole] - station[index]) < near]
         before, after = beside[beside < index][-1:], beside[beside > index][:1]
@@ -190,7 +192,7 @@ def _bridged_share(found: Sequence[Outline]) -> float:
 
 
 def _notes(found: Sequence[Outline], left_out: Sequence[float]) -> tuple[str, ...]:
-    said = []
+    said: list[str] = []
     bridged = [one for one in found if one.bridged_m > 0.0]
     if bridged:
         share = _bridged_share(bridged)

@@ -148,7 +148,7 @@ def _kinks(meshes: Sequence[Mesh]) -> NDArray[np.float64]:
 
 
 def _between(fixed: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:
-    pieces = [
+    pieces: list[NDArray[np.float64]] = [
         np.linspace(a, b, int(np.ceil((b - a) / spacing_m)), endpoint=False)[1:]
         for a, b in itertools.pairwise(fixed)
         if b - a > spacing_m

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +10,9 @@ from numpy.typing import NDArray
 from finial.shape.cut import cuts
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
 
 _SLENDER = 2.5
 _RADIAL_RAD = np.radians(30.0)
@@ -240,7 +243,7 @@ def bare_plates(meshes: Sequence[Mesh], skin_sections: Sequence[Section]) -> lis
     """
     stations = np.array([section.station_m for section in skin_sections])
     inside = stations[1:-1]
-    found = []
+    found: list[ThinPart] = []
     for mesh in meshes:
         for section, cut in zip(skin_sections[1:-1], cuts(mesh, inside), strict=True):
             lines = [loop for loop in cut.loops if _thickness(loop) < _NO_THICKNESS_M]
@@ -263,7 +266,8 @@ def _chained(loose_m: NDArray[np.float64]) -> list[NDArray[np.float64]]:
 
     if not len(loose_m):
         return []
-    merged = shapely.line_merge(shapely.union_all(shapely.linestrings(loose_m)))
+    lines = shapely.union_all(shapely.linestrings(loose_m))
+    merged = shapely.line_merge(lines)  # pyright: ignore[reportUnknownMemberType] - keywords without types
     return [shapely.get_coordinates(part) for part in shapely.get_parts(merged)]
 
 
@@ -271,8 +275,11 @@ def _line_part(section: Section, line: NDArray[np.float64]) -> ThinPart | None:
     """Part of a straight line that stands outward beyond the section."""
     import shapely
 
-    beyond = shapely.LineString(line).difference(polygons_of(section)) if len(line) > 1 else None
-    if beyond is None or beyond.is_empty:
+    if len(line) < 2:
+        return None
+    outlines: BaseGeometry = polygons_of(section)
+    beyond = shapely.LineString(line).difference(outlines)
+    if beyond.is_empty:
         return None
     points = shapely.get_coordinates(beyond)
     far = points[np.linalg.norm(points, axis=1).argmax()]
@@ -287,7 +294,7 @@ def _line_part(section: Section, line: NDArray[np.float64]) -> ThinPart | None:
         root_m=float(along.min()),
         tip_m=float(along.max()),
         thickness_m=0.0,
-        touches=bool(beyond.distance(polygons_of(section)) < 2e-4),
+        touches=bool(beyond.distance(outlines) < 2e-4),
         is_plate=True,
         shape=None,
     )

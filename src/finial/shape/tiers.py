@@ -145,7 +145,7 @@ def _unit_ring(sides: int) -> NDArray[np.float64]:
 def _ring_faces(rings: int, size: int) -> NDArray[np.int64]:
     here = np.arange(size)
     after = np.roll(here, -1)
-    faces = []
+    faces: list[NDArray[np.int64]] = []
     for low in range(rings - 1):
         a, b = low * size + here, low * size + after
         c, d = a + size, b + size

@@ -1,6 +1,7 @@
 """Join vertices that mean the same point, and drop faces that say nothing."""
 
 from dataclasses import dataclass
+from typing import Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -98,15 +99,17 @@ def _merge_close(
     vertices: NDArray[np.float64], faces: NDArray[np.int64], distance_m: float
 ) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     from scipy.sparse import coo_matrix
-    from scipy.sparse.csgraph import connected_components
+    from scipy.sparse.csgraph import connected_components  # pyright: ignore[reportUnknownVariableType]
     from scipy.spatial import KDTree
 
-    pairs = KDTree(vertices).query_pairs(distance_m, output_type="ndarray")
+    # SciPy tells no types.
+    tree: Any = KDTree(vertices)
+    pairs: NDArray[np.int64] = tree.query_pairs(distance_m, output_type="ndarray")
     if not len(pairs):
         return vertices, faces
     size = len(vertices)
     links = coo_matrix((np.ones(len(pairs), dtype=bool), (pairs[:, 0], pairs[:, 1])), shape=(size, size))
-    _, cluster = connected_components(links, directed=False)
+    _, cluster = cast("tuple[int, NDArray[np.int32]]", connected_components(links, directed=False))
     _, first = np.unique(cluster, return_index=True)
     return vertices[first], cluster.astype(np.int64)[faces]
 

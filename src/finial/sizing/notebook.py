@@ -3,8 +3,10 @@
 import json
 import os
 from pathlib import Path
+from typing import Any
 
 from finial.core.errors import CampaignError
+from finial.core.trees import is_table
 from finial.sizing.judged import Judged
 
 Point = tuple[float, ...]
@@ -76,13 +78,13 @@ class Notebook:
                 self.known[tuple(row["point"])] = judged
 
 
-def _line(row: dict) -> str:
+def _line(row: dict[str, Any]) -> str:
     return json.dumps(row) + "\n"
 
 
-def _row(line: str) -> dict:
+def _row(line: str) -> dict[str, Any]:
     try:
         row = json.loads(line)
     except ValueError:
         return {}
-    return row if isinstance(row, dict) else {}
+    return row if is_table(row) else {}

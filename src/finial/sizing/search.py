@@ -136,9 +136,9 @@ def _first(search: Search) -> NDArray[np.float64]:
 def _next_generation(
     search: Search, population: NDArray[np.float64], generation: int, judge: Judge, notes: Notebook
 ) -> NDArray[np.float64]:
-    from scipy.optimize import differential_evolution
+    from scipy.optimize import differential_evolution  # pyright: ignore[reportUnknownVariableType]
 
-    def at_once(_function: Callable, points: Iterable[NDArray[np.float64]]) -> list[float]:
+    def at_once(_function: object, points: Iterable[NDArray[np.float64]]) -> list[float]:
         rounded = [_rounded(search, point) for point in points]
         new = [point for point in dict.fromkeys(rounded) if point not in notes.known]
         for point, judged in zip(new, judge(new), strict=True):
@@ -155,7 +155,7 @@ def _next_generation(
         "tol": 0.0,
         "rng": np.random.default_rng([search.seed, 1 + generation]),
     }
-    result = differential_evolution(_unused, bounds=list(zip(low, high, strict=True)), **settings)
+    result: Any = differential_evolution(_unused, bounds=list(zip(low, high, strict=True)), **settings)
     return result.population
 
 

@@ -66,7 +66,7 @@ def fin_trade(vehicle: Vehicle, asked: Asked, told: Told = lambda _done: None) -
     OutsideRange
         If no fin at all can be made stable.
     """
-    found = []
+    found: list[Tried] = []
     for done, (span, station, count) in enumerate(_combinations(vehicle, asked), start=1):
         sheet, name = vehicle.sheet, asked.fin
         fin = {

@@ -2,7 +2,7 @@
 
 from dataclasses import asdict, fields, is_dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from finial.findings.finding import Finding
 from finial.findings.readiness import Readiness
@@ -62,7 +62,7 @@ def _plain(value: Any) -> Any:
     """Return records as dictionaries; unlike ``asdict`` it does not copy each number of a curve."""
     if is_dataclass(value):
         return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
-    return [_plain(one) for one in value] if isinstance(value, tuple) else value
+    return [_plain(one) for one in cast("tuple[Any, ...]", value)] if isinstance(value, tuple) else value
 
 
 def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:

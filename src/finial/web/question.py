@@ -5,6 +5,7 @@ import math
 from collections.abc import Mapping
 
 from finial.core.errors import OutsideRange
+from finial.core.trees import is_table
 from finial.web.controls import SPAN_SCALE_ENDS, BallastControl
 from finial.web.session import WhatIf
 
@@ -22,7 +23,7 @@ def read_question(body: bytes, ballast: tuple[BallastControl, ...], *, has_fins:
     if unknown:
         raise OutsideRange(f"unknown field {unknown[0]!r}: accepted are 'ballast' and 'fin_span_scale'")
     masses = given.get("ballast", {})
-    if not isinstance(masses, dict):
+    if not is_table(masses):
         raise OutsideRange("'ballast' must be an object of item names and masses in kg")
     scale = _number(given.get("fin_span_scale", 1.0), "fin_span_scale", *SPAN_SCALE_ENDS)
     if not has_fins and scale != 1.0:
@@ -48,7 +49,7 @@ def _json_object(body: bytes) -> dict[str, object]:
         given = json.loads(body, parse_int=float)
     except (ValueError, RecursionError) as fault:
         raise OutsideRange("the question is not JSON") from fault
-    if not isinstance(given, dict):
+    if not is_table(given):
         raise OutsideRange("the question must be a JSON object")
     return given
 

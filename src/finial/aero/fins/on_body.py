@@ -276,7 +276,7 @@ def _section_indices(body: BodyAir, fins: FinSet) -> tuple[int, int]:
     reaching = fins.station_m + outline[outline[:, 1] > 0.98 * outline[:, 1].max(), 0]
     first, last = (
         max(int(np.searchsorted(body.stations_m, end + 1e-9, side="right")) - 1, 0)
-        for end in (reaching.min(), reaching.max())
+        for end in (float(reaching.min()), float(reaching.max()))
     )
     sizes = body.sizes_m
     # The slanted face of a step or of a base cut askew is no section that air flows round.

@@ -68,7 +68,7 @@ def guide_check(
 
 def rail_line(guide: GuideEntry, skin: Skin) -> tuple[RailLine, tuple[Taken, ...]]:
     """Where the rail runs: as the sheet says, or a usual distance off the skin at the buttons."""
-    taken = []
+    taken: list[Taken] = []
     width = guide.rail_width.value if guide.rail_width else RAIL_WIDTH_M
     if guide.rail_width is None:
         taken.append(_taken(Size.RAIL_WIDTH, width))

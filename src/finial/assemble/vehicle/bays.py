@@ -33,7 +33,7 @@ def cord_mass_per_m(cord: CordEntry) -> float | None:
 
 def bay_contents(sheet: Sheet, bay: BayEntry) -> Estimate:
     """Canopies, protectors and cords in a bay [kg]; a cord whose mass nobody knows counts as none."""
-    parts = []
+    parts: list[Estimate] = []
     for canopy in sheet.recovery.canopy:
         if canopy.bay == bay.name:
             parts.append(canopy.mass.estimate(KnownBy.MEASURED))

@@ -1,6 +1,7 @@
 """Hardware that does not fit the shape."""
 
 from collections.abc import Callable, Iterable, Iterator
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -188,7 +189,9 @@ def _room(skin: Skin, station_m: float, places: NDArray[np.float64]) -> float:
     loops = section_at(skin, min(station_m, skin.length_m)).loops
     solid = shapely.union_all([shapely.Polygon(loop) for loop in loops])
     points = shapely.points(places)
-    away = shapely.distance(shapely.boundary(solid), points)
+    rim = shapely.boundary(solid)
+    # The types of shapely's functions leave their keywords and what comes back open.
+    away = cast("NDArray[np.float64]", shapely.distance(rim, points))  # pyright: ignore[reportUnknownMemberType]
     return float(np.where(shapely.intersects(solid, points), away, -away).min())
 
 

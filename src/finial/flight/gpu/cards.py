@@ -5,7 +5,7 @@ flies one flight from beginning to end, its numbers in its own memory.
 """
 
 import math
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -76,9 +76,10 @@ def fly_on_gpu(
         cuda.to_device(array)
         for array in (flights.marks, flights.plan, flights.ints, flights.pool, flights.table)
     ]
-    from finial.flight.gpu.kernel import fly_one_each
+    # What the compiler of cards returns carries no types.
+    from finial.flight.gpu.kernel import fly_one_each  # pyright: ignore[reportUnknownVariableType]
 
-    kernel: Any = fly_one_each
+    kernel = cast("Any", fly_one_each)
 
     results, drawn = np.empty((count, N_RESULTS)), np.empty((count, max(flights.draws, 1)))
     for low in range(0, count, AT_ONCE):

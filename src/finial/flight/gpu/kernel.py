@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """The kernel that a graphics card runs: one thread, one flight. Imported only where there is a card."""
 
 import importlib

@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """Air and wind at a height, and the air load table at an angle, roll and Mach number."""
 
 import math

@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """Thrust, mass, centre and inertia at a time, straight between the knots of the burn."""
 
 from finial.flight.kernel.compiled import inner

@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """From shares between 0 and 1 to the numbers of one flight."""
 
 from finial.flight.kernel.compiled import inner

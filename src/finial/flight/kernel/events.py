@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """What may happen at a state, and what changes when it does."""
 
 import math

@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """One flight's wind: the day's mean, stronger or weaker, turned, and its own frozen gusts over it."""
 
 import math

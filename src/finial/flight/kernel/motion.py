@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """Rates of change of the state: held down, on the rail, on one button, free, under canopies."""
 
 import math

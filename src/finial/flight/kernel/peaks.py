@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """What stands out in a flight, kept while it runs, so that many flights need no traces."""
 
 import math

@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """Random numbers that depend on the seed, the flight, the purpose and a count, and on nothing else.
 
 Ten rounds of the counter-based generator Philox4x64 (Salmon, Moraes, Dror and Shaw, "Parallel

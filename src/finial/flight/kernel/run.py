@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """A whole flight: step, look for events inside the step, end steps on them, keep rows."""
 
 import math

@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """One step of the Runge-Kutta pair, its error, and the curve between its ends.
 
 The tableau comes out of the pool and one loop serves all stages: unrolled stages made the

@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """One flight's own numbers written over those of the nominal flight."""
 
 import math

@@ -2,8 +2,10 @@
 
 import math
 from dataclasses import fields, is_dataclass
+from typing import cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.aero.table.record import AirTable
 from finial.core.errors import OutsideRange
@@ -77,7 +79,7 @@ def _refuse_not_finite(record: object, path: str) -> None:
         for field in fields(record):
             _refuse_not_finite(getattr(record, field.name), f"{path}.{field.name}")
     elif isinstance(record, tuple):
-        for index, part in enumerate(record):
+        for index, part in enumerate(cast("tuple[object, ...]", record)):
             _refuse_not_finite(part, f"{path}[{index}]")
     elif not _is_finite(record):
         raise OutsideRange(f"{path} holds something that is not a finite number")
@@ -85,7 +87,7 @@ def _refuse_not_finite(record: object, path: str) -> None:
 
 def _is_finite(value: object) -> bool:
     if isinstance(value, np.ndarray):
-        return bool(np.isfinite(value).all())
+        return bool(np.isfinite(cast("NDArray[np.float64]", value)).all())
     return math.isfinite(value) if isinstance(value, float | int) else True
 
 

@@ -184,7 +184,9 @@ def _burn_times(ints: NDArray[np.int64], pool: NDArray[np.float64]) -> NDArray[n
 
 
 def _motor_rows(masses: MassParts, times_s: NDArray[np.float64]) -> NDArray[np.float64]:
-    columns = [np.interp(times_s, masses.motor_times_s, column) for column in masses.motor.T]
+    columns: list[NDArray[np.float64]] = [
+        np.interp(times_s, masses.motor_times_s, column) for column in masses.motor.T
+    ]
     return np.column_stack(columns)
 
 

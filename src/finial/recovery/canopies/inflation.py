@@ -111,7 +111,8 @@ def inflate(case: Inflation) -> InflationHistory:
     state = np.array(
         [case.speed_m_s * math.cos(case.path_rad), -case.speed_m_s * math.sin(case.path_rad), 0.0]
     )
-    states, loads = [], []
+    states: list[NDArray[np.float64]] = []
+    loads: list[float] = []
     for _ in range(STEPS):
         change = _change(case, state)
         states.append(state)

@@ -82,8 +82,12 @@ def pack_density(pack: Pack) -> Estimate:
     require_positive(diameter_m=pack.diameter_m, length_m=pack.length_m, mouth_m=pack.mouth_m)
     require_not_negative(contents_kg=pack.contents_kg.low)
     volume = math.pi / 4 * pack.diameter_m**2 * pack.length_m
+
+    def density(mass: float) -> float:
+        return mass / volume
+
     return over_corners(
-        lambda mass: mass / volume,
+        density,
         {"mass": pack.contents_kg},
         method="contents over the volume of the bay",
         source="pack densities from memory of Knacke, NWC TP 6575, 1991, not re-read",

@@ -85,7 +85,7 @@ def stacked(scenes: Sequence[Scene], launches: Sequence[TetherStart]) -> tuple[B
 
 
 def _refuse_unlike(scenes: Sequence[Scene]) -> None:
-    build: Callable[[Scene], tuple] = lambda scene: (  # noqa: E731
+    build: Callable[[Scene], tuple[object, ...]] = lambda scene: (  # noqa: E731
         len(scene.pieces),
         tuple((line.first.piece, line.second.piece) for line in scene.lines),
         tuple((one.piece, one.line) for one in scene.fillings),

@@ -1,3 +1,5 @@
+# pyright: basic
+# Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """Cases stepped through time, compiled: each by itself, so that threads may share them."""
 
 import math

@@ -46,7 +46,7 @@ def _cells(
     frame: Frame, margin: NDArray[np.float64], degrees: NDArray[np.float64], rolls: NDArray[np.float64]
 ) -> list[str]:
     across, along = _edges(rolls, 0.0, 360.0), _edges(degrees, 0.0, float(degrees[-1]))
-    cells = []
+    cells: list[str] = []
     for row, column in np.ndindex(margin.shape):
         left, right = frame.x.at(float(across[column])), frame.x.at(float(across[column + 1]))
         foot, top = frame.y.at(float(along[row])), frame.y.at(float(along[row + 1]))
@@ -63,7 +63,7 @@ def _edges(values: NDArray[np.float64], low: float, high: float) -> NDArray[np.f
 
 
 def _key() -> str:
-    marks = []
+    marks: list[str] = []
     for order, (shade, text) in enumerate(zip(_SHADES, _LETTERS, strict=True)):
         x = 16.0 + 22.0 * order
         marks.append(

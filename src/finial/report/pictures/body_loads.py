@@ -28,7 +28,7 @@ def body_loads(strength: StrengthResult, *, us_units: bool = False) -> str:
     short, force, moment = chosen(SHORT, us_units), chosen(FORCE, us_units), chosen(MOMENT, us_units)
     aft = max(float(case.stations_m[-1]) for case in cases) * short.per_si
     x = Scale(low=0.0, high=aft, start_mm=18.0, end_mm=166.0)
-    graphs = []
+    graphs: list[str] = []
     for row, (label, field, unit) in enumerate(
         (
             ("axial force, compression up", "axial_n", force),
@@ -68,7 +68,7 @@ def _curve(
 
 
 def _key(cases: tuple[LoadCaseResult, ...]) -> str:
-    rows = []
+    rows: list[str] = []
     for order, case in enumerate(cases):
         colour, dashes = _STYLES[order]
         y = 97.0 + 4.2 * order

@@ -48,7 +48,7 @@ def _column(trace: Trace, index: int, until_s: float, us_units: bool) -> str:
     times = trace.times_s[kept]
     start_mm, end_mm = _COLUMNS_MM[index]
     x = Scale(low=0.0, high=max(float(until_s), 1e-3), start_mm=start_mm, end_mm=end_mm)
-    graphs = []
+    graphs: list[str] = []
     for row, (label, values) in enumerate(_curves(trace, us_units)):
         shown = values[kept]
         low, high = covering([*shown, 0.0])
@@ -72,7 +72,8 @@ def _curves(trace: Trace, us_units: bool) -> tuple[tuple[str, NDArray[np.float64
 
 def _event_marks(trace: Trace, x: Scale, column: int) -> str:
     """Dotted lines with the event's number on top; numbers too close together move up in turn."""
-    marks, last_mm, lift = [], -10.0, 0
+    marks: list[str] = []
+    last_mm, lift = -10.0, 0
     for order, event in enumerate(trace.events, start=1):
         if event.time_s > x.high:
             continue

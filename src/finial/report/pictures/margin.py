@@ -4,6 +4,7 @@ import math
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.assemble.air.results import AirResult
 from finial.assemble.stability import StabilityPoint
@@ -130,7 +131,7 @@ def _widths(frame: Frame, width: float) -> str:
     """Mark the right-hand edge in widths."""
     first, last = math.ceil(frame.y.low / width * 2), math.floor(frame.y.high / width * 2)
     step = 1 if last - first <= 8 else math.ceil((last - first) / 8)
-    marks = []
+    marks: list[str] = []
     for half in range(first, last + 1, step):
         at = frame.y.at(half / 2 * width)
         marks.append(line((frame.x.end_mm, at), (frame.x.end_mm + 1.2, at)))
@@ -158,7 +159,9 @@ def _judged(frame: Frame, point: StabilityPoint) -> str:
     return element("g", rule, label, foot, id=f"{_BY_ANGLE}-judged", data_x=number(at))
 
 
-def _round(air: AirResult, stations, radius: Scale, centre: tuple[float, float]) -> list[tuple[float, float]]:
+def _round(
+    air: AirResult, stations: NDArray[np.float64], radius: Scale, centre: tuple[float, float]
+) -> list[tuple[float, float]]:
     """Stations over the full turn as points, roll 0 up and rising counter-clockwise."""
     turn = np.linspace(0.0, 2 * math.pi, 145)[:-1]
     reached = np.interp(turn, air.rolls_rad, stations, period=2 * math.pi)
@@ -180,7 +183,7 @@ def _rings(radius: Scale, centre: tuple[float, float], unit: AxisUnit) -> str:
         start_mm=radius.start_mm,
         end_mm=radius.end_mm,
     )
-    drawn = []
+    drawn: list[str] = []
     for value in in_unit.ticks(4):
         reach = in_unit.at(value)
         circle = element(
@@ -216,7 +219,7 @@ def _balance_ring(radius: Scale, centre: tuple[float, float], point: StabilityPo
 
 
 def _roll_words(centre: tuple[float, float], unit: AxisUnit, angle_rad: float) -> str:
-    marks = []
+    marks: list[str] = []
     for degrees in range(0, 360, 45):
         x, y = _at(39.0, math.radians(degrees), centre)
         marks.append(words(f"{degrees}°", (x, y + 1.0), text_anchor="middle"))

@@ -1,6 +1,7 @@
 """All pictures of ``finial recovery``, by file name."""
 
 from collections.abc import Sequence
+from typing import TypeVar
 
 from finial.findings.readiness import Readiness
 from finial.report.pictures.recovery_opening import opening_over_time
@@ -26,7 +27,10 @@ def recovery_pictures(readiness: Readiness) -> dict[str, str]:
     return drawn
 
 
-def _marked(records: Sequence) -> list[tuple]:
+Study = TypeVar("Study")
+
+
+def _marked(records: Sequence[Study]) -> list[tuple[Study, str]]:
     """Pair each record with what tells its file apart; nothing if it is the only one."""
     only = len(records) == 1
     return [(record, "" if only else f"-{number}") for number, record in enumerate(records, start=1)]

@@ -19,7 +19,7 @@ def pressure_over_time(burst: BurstStudy, *, us_units: bool = False) -> str:
     shots = burst.shots[: len(_STYLES)]
     last = max(float(history.times_s[-1]) for shot in shots for history in shot.histories)
     x = Scale(low=0.0, high=1e3 * min(last, 0.06), start_mm=16.0, end_mm=166.0)
-    graphs = []
+    graphs: list[str] = []
     for row, (label, field, factor) in enumerate(
         (
             (f"pressure above the air outside, {pressure.name}", "pressures_pa", pressure.per_si),
@@ -50,7 +50,7 @@ def pressure_over_time(burst: BurstStudy, *, us_units: bool = False) -> str:
 def _curves(frame: Frame, shot: Shot, order: int, quantity: tuple[str, float]) -> str:
     field, factor = quantity
     colour, dashes = _STYLES[order]
-    drawn = []
+    drawn: list[str] = []
     for end, history in zip(("weak", "central", "strong"), shot.histories, strict=True):
         kept = 1e3 * history.times_s <= frame.x.high
         drawn.append(
@@ -66,7 +66,7 @@ def _curves(frame: Frame, shot: Shot, order: int, quantity: tuple[str, float]) -
 
 
 def _key(shots: tuple[Shot, ...], pressure: AxisUnit) -> str:
-    rows = []
+    rows: list[str] = []
     for order, shot in enumerate(shots):
         colour, dashes = _STYLES[order]
         y = 114.0 + 4.2 * order

@@ -54,7 +54,7 @@ def tension_over_time(tether: TetherStudy, *, us_units: bool = False) -> str:
 
 
 def _key(tether: TetherStudy, told: str) -> str:
-    rows = []
+    rows: list[str] = []
     styles = [*_STYLES[: len(tether.line_names)], (GREY, "4 1 1 1")]
     names = [*tether.line_names, "peak by the energy of two bodies"]
     for order, ((colour, dashes), name) in enumerate(zip(styles, names, strict=True)):

@@ -107,7 +107,7 @@ def _ratio(case: PulledCase) -> float:
 
 def _key(tether: TetherStudy) -> str:
     names = {"day": "wind of the day", "windy": "strongest wind entered", "calm": "weakest wind entered"}
-    rows = []
+    rows: list[str] = []
     for order, (wind, colour, dashes) in enumerate(_WINDS):
         y = 86.0 + 4.2 * order
         rows.append(

@@ -162,7 +162,7 @@ def _ruler(sheet: _Sheet, length_m: float, y_mm: float, us_units: bool) -> str:
     unit = chosen(SHORT, us_units)
     longest = max(length_m, sheet.station.high) * unit.per_si
     values = [value for value in round_ticks(0.0, longest, 8) if value <= longest * (1 + 1e-9)]
-    ticks = []
+    ticks: list[str] = []
     for value in values:
         at = sheet.station.at(value / unit.per_si)
         mark = line((at, y_mm), (at, y_mm + 1.8))

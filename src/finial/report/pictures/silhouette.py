@@ -32,7 +32,7 @@ def side_outline(skin: Skin) -> list[tuple[float, float]]:
 
 def steps(skin: Skin) -> list[tuple[float, float, float]]:
     """Sharp steps seen from the side: (station, lowest y, highest y) of the edge [m]."""
-    found = []
+    found: list[tuple[float, float, float]] = []
     for before, after in zip(skin.sections, skin.sections[1:], strict=False):
         if abs(after.station_m - before.station_m) < _STEP_M and before.loops and after.loops:
             ends = (*_extent(before), *_extent(after))
@@ -46,7 +46,7 @@ def fin_outlines(fins: FinSet) -> list[tuple[bool, list[tuple[float, float]]]]:
     The eye is on the side of negative body z: roll 0 (body y) points up in the picture and
     the tip to the left, so a fin at a roll angle between 180 and 360 degrees stands in front.
     """
-    seen = []
+    seen: list[tuple[bool, list[tuple[float, float]]]] = []
     for index in range(fins.count):
         roll = fins.first_at_rad + 2 * math.pi * index / fins.count
         outline = [

@@ -30,7 +30,9 @@ def size_front(tried: tuple[Tried, ...], chosen_number: int | None = None, *, us
         y_label=f"apogee, {height.name}",
     )
     spans = [one.look.span_m for one in tried]
-    body, labels, place = [], [], 0
+    body: list[str] = []
+    labels: list[str] = []
+    place = 0
     for one in tried:
         at = frame.x.at(one.ballast_kg * mass.per_si), frame.y.at(one.look.apogee_m * height.per_si)
         place += one.is_best

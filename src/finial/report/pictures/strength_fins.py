@@ -34,7 +34,7 @@ def fin_modes_picture(fin: FinStudy) -> str:
     low, high = modes.corners_m.min(axis=0), modes.corners_m.max(axis=0)
     scale = min((each - 8.0) / (high[0] - low[0]), 52.0 / (high[1] - low[1]))
     bottom = 10.0 + (high[1] - low[1]) * scale
-    drawn = []
+    drawn: list[str] = []
     for mode in range(count):
         left = 6.0 + mode * each
 
@@ -100,7 +100,7 @@ def _crossing(
 def _chains(ends: dict[tuple[int, int], list[tuple[int, int]]]) -> list[list[tuple[int, int]]]:
     """Walk from open ends first, then round what closes on itself."""
     left = {side: list(others) for side, others in ends.items()}
-    chains = []
+    chains: list[list[tuple[int, int]]] = []
     for start in sorted(left, key=lambda side: len(left[side])):
         chain = [start]
         while left[chain[-1]]:

@@ -37,7 +37,7 @@ def strength_loads(cases: tuple[CaseLoads, ...], *, us_units: bool = False) -> s
     short, force, moment = chosen(SHORT, us_units), chosen(FORCE, us_units), chosen(MOMENT, us_units)
     aft = max(float(case.stations_m[-1]) for case in cases) * short.per_si
     x = Scale(low=0.0, high=aft, start_mm=18.0, end_mm=166.0)
-    drawn = []
+    drawn: list[str] = []
     for row, (label, field) in enumerate(_FIELDS):
         unit = force if row < 2 else moment
         values = np.concatenate([getattr(case, field) for case in cases]) * unit.per_si
@@ -80,7 +80,7 @@ def _style(order: int) -> dict[str, str | None]:
 
 
 def _key(cases: tuple[CaseLoads, ...], foot: float, rows: int) -> str:
-    marks = []
+    marks: list[str] = []
     for order, case in enumerate(cases):
         left, y = 18.0 + 76.0 * (order // rows), foot + 4.2 * (order % rows)
         marks.append(line((left, y - 1.0), (left + 10.0, y - 1.0), stroke_width=0.5, **_style(order)))

@@ -69,7 +69,7 @@ def walls_with_and_without_rods(rows: tuple[ShareRow, ...], limit: float) -> str
     bottom = 10.0 + 9.0 * len(rows)
     y = Scale(low=0.1, high=0.9, start_mm=bottom, end_mm=8.0)
     frame = Frame(name="shares", x=x, y=y, x_label=f"reserve of the layers, low end (cut at {_MOST:g})")
-    marks = []
+    marks: list[str] = []
     for order, row in enumerate(rows):
         top = 10.0 + 9.0 * order
         marks.append(words(clipped(row.case, 40), (70.0, top + 4.4), text_anchor="end"))

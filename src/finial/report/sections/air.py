@@ -159,7 +159,7 @@ def _width_note(readiness: Readiness, shown: Shown) -> str:
 
 def _bands(readiness: Readiness, shown: Shown) -> Table:
     air = readiness.air
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for degrees in _ANGLES_DEG:
         if math.radians(degrees) > air.angles_rad[-1] * (1 + 1e-9):
             continue

@@ -231,12 +231,6 @@ def ground_test_section(burst: BurstStudy, shown: Shown) -> ReportSection:
     )
 
 
-def _breaks(breaks: bool | None) -> str:
-    if breaks is None:
-        return "no charge entered"
-    return "yes" if breaks else "not at its weak end"
-
-
 def pins_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
     """Show what holds each joint and what pulls at it, and the vents."""
     force = Dimension.FORCE

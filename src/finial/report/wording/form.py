@@ -17,8 +17,8 @@ class Wording:
 
     title: str
     why: str = ""
-    limits: Mapping[str, str] = field(default_factory=dict)
+    limits: Mapping[str, str] = field(default_factory=dict[str, str])
     """What was asked where it is no number, by the key of the limit."""
-    reasons: Mapping[str, str] = field(default_factory=dict)
+    reasons: Mapping[str, str] = field(default_factory=dict[str, str])
     """Further sentences on why it matters here."""
-    fixes: Mapping[str, str] = field(default_factory=dict)
+    fixes: Mapping[str, str] = field(default_factory=dict[str, str])

@@ -208,7 +208,8 @@ def motion_matrix(
     damping = np.diag(2 * swinging.damping_share * roots) - pressure * travel * air.damping
     stiffness = swinging.stiffness - pressure * air.stiff
     lag_columns = [pressure * lag for lag in air.lags]
-    lower = np.linalg.solve(mass, np.hstack([-stiffness, -damping, *lag_columns]))
+    solved = np.linalg.solve(mass, np.hstack([-stiffness, -damping, *lag_columns]))
+    lower = np.asarray(solved, dtype=np.float64)
     zero, one = np.zeros((size, size)), np.eye(size)
     rows = [np.hstack([zero, one, *(zero for _ in air.rates)]), lower]
     for index, rate in enumerate(air.rates):

@@ -200,7 +200,7 @@ def _tip(model: PlateModel) -> NDArray[np.float64]:
     outline = np.asarray(model.plate.outline_m, dtype=float)
     high = outline[:, 1].max()
     ends = outline[outline[:, 1] > high * (1 - 1e-9), 0]
-    return np.column_stack([np.linspace(ends.min(), ends.max(), 5), np.full(5, high)])
+    return np.column_stack([np.linspace(float(ends.min()), float(ends.max()), 5), np.full(5, high)])
 
 
 def divergence_of(fin: FlexibleFin, *, mach_factor: float = 1.0) -> float:

@@ -193,13 +193,13 @@ def speed_sweep(
     """
     squares = np.linalg.eigvals(np.linalg.solve(swinging.mass, swinging.stiffness)).real
     held = 1j * np.sqrt(np.sort(squares))
-    rows = []
+    rows: list[NDArray[np.complex128]] = []
     for speed in np.asarray(speeds_m_s, dtype=float):
         roots = np.linalg.eigvals(
             motion_matrix(swinging, float(speed), density_kg_m3, mach_factor(float(speed)))
         )
         roots = roots[roots.imag >= 0]
-        followed = []
+        followed: list[np.complex128] = []
         for root in held:
             nearest = int(np.argmin(np.abs(roots - root)))
             followed.append(roots[nearest])

@@ -207,7 +207,7 @@ def _integration_points(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Gauss points in each trapezoid: x, y, weight and half chord, shape (points,) each."""
     nodes, gauss = np.polynomial.legendre.leggauss(order)
-    rows = []
+    rows: list[tuple[NDArray[np.float64], ...]] = []
     for piece in trapezoids(outline_m):
         height = piece.outer_m - piece.inner_m
         share = (nodes[:, None] + 1) / 2

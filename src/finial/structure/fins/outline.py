@@ -83,7 +83,7 @@ def trapezoids(outline_m: NDArray[np.float64]) -> tuple[Trapezoid, ...]:
 
 
 def _band(corners: NDArray[np.float64], inner: float, outer: float) -> list[Trapezoid]:
-    edges = []
+    edges: list[tuple[float, float]] = []
     for (x0, y0), (x1, y1) in zip(corners, np.roll(corners, -1, axis=0), strict=True):
         if min(y0, y1) <= inner and max(y0, y1) >= outer:
             slope = (x1 - x0) / (y1 - y0)

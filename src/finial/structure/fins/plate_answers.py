@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,12 +72,16 @@ def plate_modes(model: PlateModel, *, count: int = 6) -> PlateModes:
     >>> plate_modes(plate_model(plate), count=2).frequencies_rad_s.round(2).tolist()
     [3.47, 8.51]
     """
-    from scipy.sparse.linalg import eigsh
+    from scipy.sparse.linalg import eigsh  # pyright: ignore[reportUnknownVariableType]
 
     need_between(1, 20, count=count)
     free = model.free
     stiffness, mass = model.stiffness[free][:, free], model.mass[free][:, free]
-    squares, vectors = eigsh(stiffness, k=count, M=mass, sigma=0.0, v0=np.ones(len(free)))
+    # SciPy tells no types.
+    squares, vectors = cast(
+        "tuple[NDArray[np.float64], NDArray[np.float64]]",
+        eigsh(stiffness, k=count, M=mass, sigma=0.0, v0=np.ones(len(free))),
+    )
     order = np.argsort(squares)
     shapes = np.zeros((model.unknowns, count))
     shapes[free] = vectors[:, order]
@@ -93,7 +98,7 @@ def _twist_shares(model: PlateModel, shapes: NDArray[np.float64]) -> NDArray[np.
     basis = model.basis
     outward = np.asarray(basis.global_coordinates())[1] * model.scale_m
     half = chords(model.plate.outline_m, np.maximum(outward, 0.0)) / 2 / model.scale_m
-    shares = []
+    shares: list[float] = []
     for shape in shapes.T:
         field = basis.interpolate(shape)
         twisting = float(np.sum(basis.dx * (half * field.grad[0]) ** 2))
@@ -214,11 +219,12 @@ def solved(model: PlateModel, loads: NDArray[np.float64]) -> NDArray[np.float64]
     >>> 0.2 < float((tip @ solved(model, tip.T))[0, 0]) < 0.5
     True
     """
-    from scipy.sparse.linalg import splu
+    from scipy.sparse.linalg import splu  # pyright: ignore[reportUnknownVariableType]
 
     answer = np.zeros(loads.shape)
     free = model.free
-    answer[free] = splu(model.stiffness[free][:, free].tocsc()).solve(np.ascontiguousarray(loads[free]))
+    factors = cast("Any", splu(model.stiffness[free][:, free].tocsc()))
+    answer[free] = factors.solve(np.ascontiguousarray(loads[free]))
     return answer
 
 

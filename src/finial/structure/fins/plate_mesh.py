@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +10,9 @@ from numpy.typing import NDArray
 from finial.core.errors import OutsideRange
 from finial.structure.bounds import need_positive
 from finial.structure.fins.outline import trapezoids
+
+if TYPE_CHECKING:
+    from shapely import Polygon
 
 _CLEAR = 0.55
 """Inner points keep this share of a triangle's side away from the outline."""
@@ -86,7 +90,7 @@ def plate_mesh(
 
 def _edge_points(outline: NDArray[np.float64], side: float, marks: tuple[float, ...]) -> NDArray[np.float64]:
     """Points along the outline, every corner and root mark among them."""
-    points = []
+    points: list[NDArray[np.float64]] = []
     for start, end in pairwise([*outline, outline[0]]):
         stops = [start, end]
         if start[1] == end[1] == 0.0:
@@ -99,7 +103,7 @@ def _edge_points(outline: NDArray[np.float64], side: float, marks: tuple[float, 
     return np.vstack(points)
 
 
-def _inner_points(polygon, side: float) -> NDArray[np.float64]:
+def _inner_points(polygon: "Polygon", side: float) -> NDArray[np.float64]:
     import shapely
 
     left, low, right, high = polygon.bounds
@@ -113,12 +117,16 @@ def _inner_points(polygon, side: float) -> NDArray[np.float64]:
         ]
     ).reshape(-1, 2)
     clear = shapely.contains_xy(polygon, grid) & (
-        shapely.distance(polygon.exterior, shapely.points(grid)) > _CLEAR * side
+        # The types of shapely's functions leave their keywords open.
+        shapely.distance(  # pyright: ignore[reportUnknownMemberType]
+            polygon.exterior, shapely.points(grid)
+        )
+        > _CLEAR * side
     )
     return grid[clear]
 
 
-def _joined(points: NDArray[np.float64], polygon) -> PlateMesh:
+def _joined(points: NDArray[np.float64], polygon: "Polygon") -> PlateMesh:
     import shapely
     from scipy.spatial import Delaunay
 

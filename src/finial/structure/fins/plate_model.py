@@ -140,23 +140,25 @@ def plate_model(
     basis = skfem.Basis(grid, skfem.ElementTriArgyris(), intorder=8)
     nu = plate.poisson
 
-    def bending(u, v, w):
+    # The fields of skfem carry no types.
+    def bending(u: Any, v: Any, w: Any) -> Any:
         a, b = u.hess, v.hess
         twice = a[0, 0] * b[0, 0] + a[1, 1] * b[1, 1] + 2 * a[0, 1] * b[0, 1]
         return w.rigidity * ((1 - nu) * twice + nu * (a[0, 0] + a[1, 1]) * (b[0, 0] + b[1, 1]))
 
-    def inertia(u, v, w):
+    def inertia(u: Any, v: Any, w: Any) -> Any:
         return w.area_mass * u * v
 
     thick = _thickness(plate, np.asarray(basis.global_coordinates())[1] * scale)
     rigidity = plate.modulus_pa * thick**3 / (12 * (1 - nu**2)) / scale**2
-    stiffness: Any = skfem.BilinearForm(bending).assemble(basis, rigidity=rigidity)
-    mass: Any = skfem.BilinearForm(inertia).assemble(basis, area_mass=plate.density_kg_m3 * thick * scale**2)
+    form: Any = skfem.BilinearForm
+    stiffness = form(bending).assemble(basis, rigidity=rigidity)
+    mass = form(inertia).assemble(basis, area_mass=plate.density_kg_m3 * thick * scale**2)
     held = _held_facets(grid, hold, scale)
     if math.isfinite(hold.turning_n) or math.isfinite(hold.sliding_pa):
         stiffness = stiffness + _root_springs(skfem, grid, held, (hold, scale))
     fixed = _fixed(basis, held, hold)
-    free = np.setdiff1d(np.arange(stiffness.shape[0]), fixed)
+    free = np.setdiff1d(np.arange(int(stiffness.shape[0])), fixed)
     return PlateModel(
         plate=plate,
         hold=hold,
@@ -183,7 +185,7 @@ def _thickness(plate: FinPlate, outward_m: NDArray[np.float64]) -> NDArray[np.fl
 
 
 def _held_facets(grid: Any, hold: RootHold, scale: float) -> NDArray[np.int64]:
-    def on_root(x):
+    def on_root(x: NDArray[np.float64]) -> NDArray[np.bool_]:
         inside = np.isclose(x[1], 0.0, atol=1e-9)
         if not hold.pieces_m:
             return inside
@@ -202,7 +204,7 @@ def _root_springs(skfem: Any, grid: Any, held: NDArray[np.int64], how: tuple[Roo
     slide = hold.sliding_pa * scale if math.isfinite(hold.sliding_pa) else 0.0
     turn = hold.turning_n / scale if math.isfinite(hold.turning_n) else 0.0
 
-    def springs(u, v, w):
+    def springs(u: Any, v: Any, w: Any) -> Any:
         return slide * u * v + turn * u.grad[1] * v.grad[1]
 
     return skfem.BilinearForm(springs).assemble(edge)
@@ -299,7 +301,8 @@ def _onto_plate(plate: FinPlate, points: NDArray[np.float64]) -> NDArray[np.floa
     inner = polygon.buffer(-1e-7 * math.sqrt(polygon.area))
     away = ~shapely.contains_xy(inner, points)
     if away.any():
-        lines = shapely.shortest_line(inner, shapely.points(points[away]))
+        ends = shapely.points(points[away])
+        lines = shapely.shortest_line(inner, ends)  # pyright: ignore[reportUnknownMemberType] - keywords
         points = points.copy()
         points[away] = shapely.get_coordinates(lines).reshape(-1, 2, 2)[:, 0]
     return points
@@ -350,7 +353,7 @@ def with_springs(model: PlateModel, springs: Sequence[tuple[tuple[float, float],
         return model
     for _, stiffness in springs:
         need_positive(stiffness_n_per_m=stiffness)
-    rows = csr_matrix(rows_at(model, np.array([point for point, _ in springs])).deflection)
+    rows: Any = csr_matrix(rows_at(model, np.array([point for point, _ in springs])).deflection)
     weights = np.array([stiffness for _, stiffness in springs])
     added = rows.T @ rows.multiply(weights[:, None])
     return replace(model, stiffness=(model.stiffness + added).tocsc())

@@ -149,8 +149,12 @@ def fin_reserve(
     12.5
     """
     unit = fin_bending(outline_m, thickness_m, 1.0, 1.0).stress_pa
+
+    def stress(newtons: float) -> float:
+        return abs(newtons) * unit
+
     load = over_corners(
-        lambda newtons: abs(newtons) * unit,
+        stress,
         {"newtons": force},
         method="bending of strips held at the root",
         source="Gere and Timoshenko, Mechanics of Materials",

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from finial.structure.bounds import need_between, need_positive
 from finial.structure.fins.in_wind import FlexibleFin, SwingingFin, swinging_fin, with_point_springs
 from finial.structure.fins.modal_flutter import MachFactor, first_growth
-from finial.structure.fins.outline import trapezoids
+from finial.structure.fins.outline import Trapezoid, trapezoids
 from finial.structure.fins.plate_answers import solved
 from finial.structure.fins.plate_model import rows_at
 from finial.structure.fins.stays import StayPair, pair_stiffness, stay_line
@@ -111,7 +111,7 @@ def candidate_points(outline_m: NDArray[np.float64]) -> tuple[tuple[float, float
     """
     pieces = trapezoids(outline_m)
     span = pieces[-1].outer_m
-    points = []
+    points: list[tuple[float, float]] = []
     for share in OUTWARD_SHARES:
         y = share * span
         here = [piece for piece in pieces if piece.inner_m <= y <= piece.outer_m]
@@ -121,7 +121,7 @@ def candidate_points(outline_m: NDArray[np.float64]) -> tuple[tuple[float, float
     return tuple(points)
 
 
-def _edges(piece, y: float) -> tuple[float, float]:
+def _edges(piece: Trapezoid, y: float) -> tuple[float, float]:
     share = (y - piece.inner_m) / (piece.outer_m - piece.inner_m)
     fore = piece.fore_m[0] + share * (piece.fore_m[1] - piece.fore_m[0])
     return fore, piece.aft_m[0] + share * (piece.aft_m[1] - piece.aft_m[0])

@@ -245,9 +245,10 @@ def _cuts(
     acting: NDArray[np.float64], lines: Sequence[LineForce], extra: ArrayLike | None
 ) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
     """Stations of the answer in order, and whether each looks from just behind its station."""
-    once = [line.stations_m for line in lines] + ([] if extra is None else [np.atleast_1d(extra)])
+    more: list[NDArray[np.float64]] = [] if extra is None else [np.atleast_1d(extra)]
+    once = [line.stations_m for line in lines] + more
     double = np.unique(acting)
-    single = np.setdiff1d(np.concatenate([*once, []]), double)
+    single = np.setdiff1d(np.concatenate([*once, np.empty(0)]), double)
     stations = np.concatenate([double, double, single])
     behind = np.concatenate(
         [np.zeros(double.size, bool), np.ones(double.size, bool), np.ones(single.size, bool)]

@@ -71,8 +71,12 @@ def bay_wall_reserve(bay: BayWall, pressure: Estimate) -> Reserve:
     >>> round(answer.load.value / 1e6, 1), answer.load.inside_range, round(answer.reserve.value, 2)
     (57.5, False, 0.87)
     """
+
+    def stress(gauge: float) -> float:
+        return _stress(bay, gauge)
+
     load = over_corners(
-        lambda gauge: _stress(bay, gauge),
+        stress,
         {"gauge": pressure},
         method="thin tube" if bay.round_tube else "flat wall clamped at its corners",
         source="Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells",

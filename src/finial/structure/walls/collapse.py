@@ -1,6 +1,7 @@
 """What a wall still carries after it has wrinkled."""
 
 from collections.abc import Iterable, Sequence
+from functools import partial
 
 from finial.core.corners import over_corners
 from finial.structure.reserves import Reserve, reserve_factor
@@ -52,14 +53,14 @@ def collapse_reserves(reserves: Iterable[Reserve], specs: Sequence[SectionSpec])
     ()
     """
     walls = {spec.station_m: spec.walls for spec in specs if spec.walls is not None}
-    found = []
+    found: list[Reserve] = []
     for entry in reserves:
         wall = walls.get(entry.station_m)
         if entry.what != WALL_WRINKLES or wall is None:
             continue
         strength = over_corners(
-            lambda modulus, crushing, wall=wall: _collapse(wall, modulus, crushing),
-            {"modulus": wall.modulus, "crushing": wall.compression_strength},
+            partial(_collapse, wall),
+            {"modulus_pa": wall.modulus, "crushing_pa": wall.compression_strength},
             method="effective width of a wrinkled flat wall",
             source="Winter's effective width, from memory",
         )

@@ -163,7 +163,8 @@ def _insets(loop: NDArray[np.float64], wall_m: float) -> list[NDArray[np.float64
     import shapely
 
     inside = shapely.Polygon(loop).buffer(0).buffer(-wall_m, join_style="mitre")
-    rings = shapely.get_exterior_ring(shapely.get_parts(inside))
+    parts = shapely.get_parts(inside)
+    rings = shapely.get_exterior_ring(parts)  # pyright: ignore[reportUnknownMemberType] - keywords
     return [shapely.get_coordinates(ring)[:-1] for ring in rings if ring is not None and not ring.is_empty]
 
 
