@@ -90,8 +90,8 @@ def _backups_in_a_circle(source: TomlSource) -> Iterator[Fault]:
 def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
     """Find a guide of one button, or of several in one place: nothing then keeps the direction."""
     guide = source.values.get("guide")
-    buttons = guide.get("buttons") if isinstance(guide, dict) else None
-    if isinstance(buttons, list) and len({str(one).strip() for one in buttons}) == 1:
+    buttons = guide.get("buttons") if is_table(guide) else None
+    if is_list(buttons) and len({str(one).strip() for one in buttons}) == 1:
         yield source.fault(
             ("guide", "buttons"),
             given=f"buttons in one place, {as_written(buttons[0])}",

@@ -183,7 +183,8 @@ Chain = tuple[NDArray[np.float64], NDArray[np.float64], float]
 def _chains(parts: Sequence[DoubtfulForce], about_m: float) -> tuple[Chain, Chain]:
     """Corners of the polygon of force and moment, from least to greatest force, below and above."""
     shape = np.broadcast_shapes(*(part.force.shape for part in parts))
-    starts, steps = [], []
+    starts: list[NDArray[np.float64]] = []
+    steps: list[NDArray[np.float64]] = []
     for part in parts:
         pair = np.array([part.force, part.moment - about_m * part.force])
         low, high = np.broadcast_to(part.low, shape), np.broadcast_to(part.high, shape)
