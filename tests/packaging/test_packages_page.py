@@ -107,7 +107,7 @@ def imported() -> set[str]:
 
 
 def test_what_the_code_imports_is_asked_for_and_what_is_asked_for_is_used(project: dict) -> None:
-    # Tables import pandas by name, inside the function that needs it; the other extras are found by name only.
+    # Tables import pandas where they need it; the packages of the other extras are loaded by name.
     asked = named(project["dependencies"]) | named(project["optional-dependencies"]["notebook"])
     assert imported() | ONLY_FOR_3MF == asked
 
