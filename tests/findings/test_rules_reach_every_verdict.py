@@ -290,6 +290,10 @@ def test_what_a_continuity_check_lacks_is_named(answered) -> None:
     assert "Enter no_fire of igniter A" in what_to_change(finding)
     assert "Enter continuity_current of computer A" in what_to_change(finding)
     assert limit(finding) == "10 % of the no-fire current"
+    half = replace(answered.electronics, checks=(replace(check, no_fire_a=0.3),))
+    finding = named(electronics_findings(half, LIMITS, wait=exact(3600.0)), "continuity current")
+    assert "no_fire" not in what_to_change(finding)
+    assert "Enter continuity_current of computer A" in what_to_change(finding)
 
 
 @pytest.mark.parametrize(
