@@ -8,7 +8,10 @@ from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.study import recovery_study
 from finial.assemble.strength.records import StrengthStudy
 from finial.assemble.strength.study import strength_study
+from finial.assemble.vehicle.loading import Vehicle
+from finial.core.content import content_hash
 from finial.core.errors import FinialError
+from finial.files.kept import kept
 from finial.findings.finding import Finding, Fix, Verdict
 from finial.findings.limits import Limits
 from finial.findings.readiness import Depth
@@ -65,7 +68,11 @@ def _strength(
 ) -> tuple[StrengthStudy | None, list[Finding]]:
     wanted = limits["flutter_ratio"].value
     try:
-        study = strength_study(found.basis, found.recovery, wanted_ratio=wanted, tell=tell, flown=flown)
+        study = kept(
+            STRENGTH,
+            content_hash(_read_by_looks(found.vehicle), wanted, flown),
+            lambda: strength_study(found.basis, found.recovery, wanted_ratio=wanted, tell=tell, flown=flown),
+        )
     except FinialError as error:
         quick = [*strength_findings(found.strength, limits), *heat_findings(found.strength)]
         return None, [*quick, _not_looked(STRENGTH, "stopped", str(error))]
@@ -75,10 +82,24 @@ def _strength(
 def _recovery(found: Answer, limits: Limits, tell: Tell) -> tuple[RecoveryStudy | None, list[Finding]]:
     quick = recovery_findings(found.recovery, limits)
     try:
-        study = recovery_study(found.basis, found.recovery, tell)
+        study = kept(
+            RECOVERY,
+            content_hash(_read_by_looks(found.vehicle)),
+            lambda: recovery_study(found.basis, found.recovery, tell),
+        )
     except FinialError as error:
         return None, [*quick, _not_looked(RECOVERY, "stopped", str(error))]
     return study, [*quick, *study_findings(study, limits)]
+
+
+def _read_by_looks(vehicle: Vehicle) -> tuple[object, ...]:
+    """Everything of a vehicle that the long looks read; limits and what the code asks are judged later."""
+    sheet, files = vehicle.sheet, vehicle.files
+    tables = {
+        name: value for name, value in dict(sheet).items() if name not in ("limits", "scatter", "electronics")
+    }
+    meshes = tuple((part.mended.mesh, part.solid) for part in vehicle.parts)
+    return (tables, meshes, vehicle.skin, vehicle.mesh_fins, vehicle.motor, files.site, files.wind_column)
 
 
 def _not_looked(stage: str, key: str, error: str = "") -> Finding:

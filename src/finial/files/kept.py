@@ -1,0 +1,82 @@
+"""Answers kept in the user's cache folder by the content they were computed from.
+
+Looking again costs nothing then. Every file carries a checksum; one that is damaged, or of
+other code, is computed anew.
+"""
+
+import hashlib
+import os
+import pickle
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+from finial.core.content import code_hash
+from finial.files.write import write_atomically
+
+Kept = TypeVar("Kept")
+MOST_FILES = 200
+_CHECK_BYTES = 32
+
+
+def kept(name: str, content: str, compute: Callable[[], Kept]) -> Kept:
+    """Return what was computed from this content before, or compute and keep it.
+
+    ``FINIAL_CACHE_DIR`` names another folder than the user's; where none can be written, nothing is kept.
+    """
+    folder = answers_folder()
+    if folder is None:
+        return compute()
+    path = folder / f"{name}-{content}-{code_hash()[:16]}.answer"
+    found: tuple[Kept] | None = _read(path)
+    if found is not None:
+        return found[0]
+    made = compute()
+    _write(path, made)
+    return made
+
+
+def answers_folder() -> Path | None:
+    """Folder of kept answers, or ``None`` where it cannot be written."""
+    chosen = os.environ.get("FINIAL_CACHE_DIR")
+    if chosen:
+        folder = Path(chosen) / "answers"
+    else:
+        import platformdirs
+
+        folder = Path(platformdirs.user_cache_dir("finial", appauthor=False)) / "answers"
+    try:
+        # Only the user may write here: what is kept is read back as objects.
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except OSError:
+        return None
+    own = not hasattr(os, "getuid") or folder.stat().st_uid == os.getuid()
+    return folder if own and os.access(folder, os.W_OK) else None
+
+
+def _read(path: Path) -> tuple[Any] | None:
+    """Read one answer; nothing where it is not there, or not whole."""
+    try:
+        raw = path.read_bytes()
+    except OSError:
+        return None
+    check, body = raw[:_CHECK_BYTES], raw[_CHECK_BYTES:]
+    if hashlib.blake2b(body, digest_size=_CHECK_BYTES).digest() != check:
+        return None
+    return (pickle.loads(body),)
+
+
+def _write(path: Path, made: object) -> None:
+    body = pickle.dumps(made)
+    try:
+        write_atomically(path, hashlib.blake2b(body, digest_size=_CHECK_BYTES).digest() + body)
+        _tidied(path.parent)
+    except OSError:
+        return  # a full disk keeps no answer, and loses none
+
+
+def _tidied(folder: Path) -> None:
+    """Drop the oldest beyond so many."""
+    files = sorted(folder.glob("*.answer"), key=lambda path: path.stat().st_mtime, reverse=True)
+    for path in files[MOST_FILES:]:
+        path.unlink(missing_ok=True)
