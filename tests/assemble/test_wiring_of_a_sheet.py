@@ -1,9 +1,15 @@
 """Currents and pad times of Skerry Light's wiring against Ohm's law."""
 
+import math
+
 import pytest
 
-from finial.assemble.electronics import electronics_result
+from finial.assemble.electronics.study import electronics_result
+from finial.core.estimates import exact
 from finial.core.units import Quantity
+from finial.electronics.batteries import cold_resistance
+from finial.electronics.rates import PartKind, rates_of
+from finial.files.sheet_recovery import WireEntry
 
 
 def with_electronics(vehicle, **tables):
@@ -12,9 +18,14 @@ def with_electronics(vehicle, **tables):
 
 
 def test_firing_current_by_ohms_law(answered) -> None:
-    # 7.4 V through battery 0.1, switch 0.02, igniter 1.5 and wires 0.2 ohm.
-    by_hand = 7.4 / (0.1 + 0.02 + 1.5 + 0.2)
-    assert [path.current.value for path in answered.electronics.paths] == pytest.approx([by_hand] * 2)
+    # 7.4 V through battery 0.1 as warm as the day, switch 0.02, igniter 1.5 and wires 0.2 ohm.
+    times = cold_resistance(exact(273.15 + 22.0))
+    by_hand = 7.4 / (0.1 * times.value + 0.02 + 1.5 + 0.2)
+    found = answered.electronics.paths
+    assert [power.current.value for power in found] == pytest.approx([by_hand] * 2)
+    assert [power.voltage.value for power in found] == pytest.approx([by_hand * 1.7] * 2)
+    cold = cold_resistance(exact(273.15 + 17.0)).high
+    assert [power.current.low for power in found] == pytest.approx([7.4 / (0.1 * cold + 1.72)] * 2)
 
 
 def test_pad_time_is_at_most_capacity_over_current(answered) -> None:
@@ -36,18 +47,124 @@ def test_every_igniter_is_checked_by_its_own_computer(lighthouse) -> None:
     assert (second.igniter, second.computer, second.current) == ("igniter B", "computer B", None)
 
 
-def test_two_of_everything_leave_no_single_point(answered) -> None:
-    assert answered.electronics.single_points == ()
+def alone(electronics) -> set[tuple[str, str]]:
+    return {(point.part.kind.value, point.part.name) for point in electronics.single_points}
+
+
+ALONE_BY_NATURE = {("joint", "lantern joint"), ("cord", "shock cord"), ("canopy", "main")}
+SHARED = {("sled", "sled"), ("port", "static ports")}
+
+
+def test_two_of_everything_leave_only_what_is_alone_by_nature_and_what_nobody_said(answered) -> None:
+    assert alone(answered.electronics) == ALONE_BY_NATURE | SHARED
+
+
+def test_computers_on_their_own_sleds_and_ports_share_neither(lighthouse) -> None:
+    computers = tuple(
+        one.model_copy(update={"sled": f"sled of {one.name}", "port": f"port of {one.name}"})
+        for one in lighthouse.sheet.electronics.computer
+    )
+    assert alone(electronics_result(with_electronics(lighthouse, computer=computers))) == ALONE_BY_NATURE
 
 
 def test_both_igniters_on_one_computer_make_single_points(lighthouse) -> None:
     electronics = lighthouse.sheet.electronics
     igniters = tuple(one.model_copy(update={"computer": "computer A"}) for one in electronics.igniter)
     found = electronics_result(with_electronics(lighthouse, igniter=igniters))
-    alone = " ".join(found.single_points)
-    for part in ("battery A", "switch A", "computer A"):
-        assert f"{part} loses main" in alone
-    assert "igniter A" not in alone
+    own = {("battery", "battery A"), ("switch", "switch A"), ("computer", "computer A")}
+    assert alone(found) == own | ALONE_BY_NATURE | SHARED
+    assert found.idle == ("computer B",)
+    assert all(point.canopies == ("main",) for point in found.single_points)
+
+
+def test_a_second_computer_on_the_same_battery_saves_less_than_one_on_its_own(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    (own,) = electronics_result(lighthouse.sheet).odds
+    one_battery = tuple(one.model_copy(update={"battery": "battery A"}) for one in given.computer)
+    (shared,) = electronics_result(with_electronics(lighthouse, computer=one_battery)).odds
+    assert shared.loss.value > own.loss.value + 0.004
+    best = {doubling.part.kind: doubling.ratio for doubling in shared.doublings}
+    assert best[PartKind.BATTERY] < best[PartKind.COMPUTER] <= 1.0
+    assert shared.doublings == tuple(sorted(shared.doublings, key=lambda one: (one.ratio, one.part)))
+    likeliest = [cut.odds.value for cut in shared.cuts]
+    assert likeliest == sorted(likeliest, reverse=True)
+
+
+def test_the_odds_of_the_lighthouse_by_hand(answered) -> None:
+    """One of five that are alone, or both chains: their own failures, or one of all that they share."""
+    usual = {kind: rates_of(kind).fails.value for kind in PartKind}
+    single = [usual[kind] for kind in ("joint", "cord", "canopy", "sled", "port")]
+    chain = [usual[kind] for kind in ("battery", "switch", "computer", "igniter", "charge")]
+    one = 1 - math.prod(1 - 0.9 * odds for odds in chain)
+    kept = math.prod(1 - odds for odds in single) * math.prod(1 - 0.1 * odds for odds in chain) * (1 - one**2)
+    (odds,) = answered.electronics.odds
+    assert odds.loss.value == pytest.approx(1 - kept, rel=1e-9)
+    assert odds.loss.low < odds.loss.value < odds.loss.high
+
+
+def test_pins_in_series_guard_and_pins_in_parallel_arm(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    pins = tuple(
+        one.model_copy(update={"kind": "pull pin", "fails_open": None, "fails_closed": None})
+        for one in given.switch
+    )
+    found, ways = {}, {"series": (("switch A",), ("switch B",)), "parallel": (("switch A", "switch B"),)}
+    for name, groups in ways.items():
+        lone = given.computer[0].model_copy(update={"switch": None, "switches": groups})
+        sheet = with_electronics(lighthouse, switch=pins, computer=(lone, given.computer[1]))
+        found[name] = electronics_result(sheet).arming[0]
+    assert found["parallel"].no_arming.value == pytest.approx(0.0009)
+    assert found["parallel"].unasked.value == pytest.approx(0.009975)
+    assert found["series"].no_arming.value == pytest.approx(0.0591)
+    assert found["series"].unasked.value == pytest.approx(0.000025)
+
+
+def test_a_computer_without_a_switch_is_always_live(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    bare = given.computer[0].model_copy(update={"switch": None})
+    found = electronics_result(with_electronics(lighthouse, computer=(bare, given.computer[1])))
+    assert (found.arming[0].unasked.value, found.arming[0].no_arming.value) == (1.0, 0.0)
+
+
+def test_own_counts_beat_the_table(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    counted = given.switch[0].model_copy(
+        update={"fails_open": Quantity(value=0.04, tolerance=0.01, text=""), "kind": "pull pin"}
+    )
+    found = electronics_result(with_electronics(lighthouse, switch=(counted, given.switch[1])))
+    odds = found.arming[0].no_arming
+    assert (odds.low, odds.value, odds.high) == pytest.approx((0.03, 0.04, 0.05))
+
+
+def test_wires_by_gauge_and_igniters_by_kind(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    match = given.igniter[0].model_copy(
+        update={
+            "kind": "electric match",
+            "resistance": None,
+            "all_fire": None,
+            "no_fire": None,
+            "wiring_resistance": None,
+            "wire": WireEntry.model_validate({"gauge": 24, "length": "1 m"}),
+            "connectors": 2,
+        }
+    )
+    power = electronics_result(with_electronics(lighthouse, igniter=(match, given.igniter[1]))).paths[0]
+    assert power.all_fire_a == 1.0
+    warm = 1 + 0.00393 * 2.0
+    ohm = 0.1 * cold_resistance(exact(295.15)).value + 0.02 + 1.4 + 0.16845 * warm + 2 * 0.01
+    assert power.current.value == pytest.approx(7.4 / ohm, rel=1e-4)
+
+
+def test_a_charge_without_igniter_and_a_canopy_without_path_are_told(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    found = electronics_result(with_electronics(lighthouse, igniter=given.igniter[:1]))
+    assert found.unfired == ("lantern backup charge",)
+    assert found.without_path == ()
+    none = electronics_result(with_electronics(lighthouse, igniter=()))
+    assert none.without_path == ("main",)
+    assert none.odds[0].loss.value == 1.0
+    assert none.single_points == ()
 
 
 def test_an_igniter_set_to_another_event_is_told(lighthouse) -> None:
@@ -63,4 +180,4 @@ def test_wires_nobody_entered_widen_the_current(lighthouse) -> None:
         one.model_copy(update={"wiring_resistance": None}) for one in lighthouse.sheet.electronics.igniter
     )
     path = electronics_result(with_electronics(lighthouse, igniter=igniters)).paths[0]
-    assert path.current.low < 7.4 / 1.82 < path.current.high
+    assert path.current.low < 7.4 / 1.85 < path.current.high

@@ -1,20 +1,18 @@
-"""Firing current, cold batteries, reliability formulas at their limits."""
-
-import math
+"""Firing current, cold batteries, wires."""
 
 import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.electronics.batteries import cold_share, hours_over_wait, pad_hours
+from finial.electronics.batteries import cold_resistance, cold_share, pad_hours
 from finial.electronics.firing import (
     FiringCircuit,
     continuity_limit,
-    current_over_all_fire,
     firing_current,
     igniter_kind,
+    voltage_left,
 )
-from finial.electronics.reliability import common_cause_failure, parallel_reliability, voting_reliability
+from finial.electronics.wires import gauge_diameter, wire_resistance
 
 MATCH = exact(1.5)
 
@@ -59,11 +57,6 @@ def test_a_shorted_igniter_is_refused(ohm: float) -> None:
         firing_current(circuit(igniter_ohm=exact(ohm)))
 
 
-def test_ratio_keeps_the_interval() -> None:
-    ratio = current_over_all_fire(spread(3.0, 0.1, known_by=KnownBy.COMPUTED), 1.5)
-    assert (ratio.low, ratio.high) == pytest.approx((1.8, 2.2))
-
-
 def test_unknown_igniter_lists_the_known_ones() -> None:
     with pytest.raises(MissingData, match="electric match"):
         igniter_kind("flash bulb")
@@ -105,33 +98,67 @@ def test_pad_hours_at_the_bad_end_are_cold_old_and_hungry() -> None:
     assert hours.high == pytest.approx(1.0 * 0.9 * 0.5 / 0.020)
 
 
-def test_wait_is_in_seconds() -> None:
-    assert hours_over_wait(exact(3.0), 3600.0).value == 3.0
-
-
 @pytest.mark.parametrize("current", [0.0, -0.01])
 def test_a_computer_without_current_is_refused(current: float) -> None:
     with pytest.raises(OutsideRange, match="current_a"):
         pad_hours(exact(0.5), exact(current), exact(290.0))
 
 
-def test_all_common_cause_is_no_redundancy_and_none_is_the_square() -> None:
-    assert common_cause_failure(0.02, 1.0) == pytest.approx(0.02)
-    assert common_cause_failure(0.02, 0.0) == pytest.approx(0.02**2)
+def test_the_colder_the_harder_to_draw_from() -> None:
+    for end in ("low", "value", "high"):
+        times = [getattr(cold_resistance(exact(273.15 + celsius)), end) for celsius in range(-35, 60, 5)]
+        assert times == sorted(times, reverse=True)
+        assert getattr(cold_resistance(exact(300.15)), end) == pytest.approx(1.0)
 
 
-def test_one_of_n_is_parallel_and_n_of_n_is_series() -> None:
-    assert voting_reliability(1, 4, 0.9) == pytest.approx(parallel_reliability([0.9] * 4))
-    assert voting_reliability(4, 4, 0.9) == pytest.approx(0.9**4)
+def test_resistance_in_the_cold_stands_between_the_sources() -> None:
+    """Electrolyte 2.3 and electrodes 50 times at -20 degC, lithium cells of 1999 (abstract seen)."""
+    cold = cold_resistance(exact(253.15))
+    assert (cold.low, cold.high) == pytest.approx((2.3, 50.0))
+    assert cold.inside_range
+    assert not cold_resistance(exact(252.0)).inside_range
+    assert cold_resistance(exact(243.15)).value > cold.value
 
 
-@pytest.mark.parametrize("value", [97.0, -0.1, math.nan])
-def test_percentages_and_nonsense_are_refused(value: float) -> None:
-    with pytest.raises(OutsideRange, match="not 97"):
-        parallel_reliability([0.9, value])
+def test_a_day_that_may_be_cold_is_judged_at_its_cold_end() -> None:
+    day = Estimate(value=283.15, low=273.15, high=293.15, known_by=KnownBy.MEASURED)
+    assert cold_resistance(day).high == pytest.approx(cold_resistance(exact(273.15)).high)
+    assert cold_resistance(day).low == pytest.approx(cold_resistance(exact(293.15)).low)
 
 
-@pytest.mark.parametrize(("needed", "count"), [(0, 3), (4, 3)])
-def test_impossible_votes_are_refused(needed: int, count: int) -> None:
-    with pytest.raises(OutsideRange, match="needed <= count"):
-        voting_reliability(needed, count, 0.9)
+def test_voltage_left_is_what_the_igniter_and_its_wires_see() -> None:
+    left = voltage_left(circuit())
+    assert left.value == pytest.approx(firing_current(circuit()).value * (0.3 + 1.5))
+    both = voltage_left(circuit(), (circuit(),))
+    assert both.value == pytest.approx(7.4 * 0.9 / (0.12 + 0.9))
+
+
+# AWG by ASTM B258 and copper of IEC 60028, from memory: 24 AWG 0.5106 mm, 84.2 mohm a metre.
+@pytest.mark.parametrize(
+    ("gauge", "mm", "ohm_m"), [(24, 0.5106, 0.0842), (20, 0.8118, 0.0333), (30, 0.2546, 0.3386)]
+)
+def test_wires_are_those_of_the_gauge_table(gauge: int, mm: float, ohm_m: float) -> None:
+    assert gauge_diameter(gauge) * 1e3 == pytest.approx(mm, rel=1e-3)
+    pair = wire_resistance(gauge, 1.5, 0, exact(293.15))
+    assert pair.value == pytest.approx(2 * 1.5 * ohm_m, rel=2e-3)
+
+
+def test_connectors_and_warmth_add() -> None:
+    plain, joined = (wire_resistance(24, 1.0, count, exact(293.15)) for count in (0, 4))
+    assert joined.value - plain.value == pytest.approx(4 * 0.01)
+    assert joined.high - plain.high == pytest.approx(4 * 0.05)
+    warm = wire_resistance(24, 1.0, 0, exact(313.15))
+    assert warm.value / plain.value == pytest.approx(1 + 20 * 0.00393)
+
+
+@pytest.mark.parametrize("gauge", [-1, 41])
+def test_a_gauge_no_wire_has_is_refused(gauge: int) -> None:
+    with pytest.raises(OutsideRange, match="0 to 40"):
+        wire_resistance(gauge, 1.0, 0, exact(293.15))
+
+
+def test_wires_without_length_and_with_less_than_no_connectors_are_refused() -> None:
+    with pytest.raises(OutsideRange, match="length_m"):
+        wire_resistance(24, 0.0, 0, exact(293.15))
+    with pytest.raises(OutsideRange, match="connectors"):
+        wire_resistance(24, 1.0, -1, exact(293.15))

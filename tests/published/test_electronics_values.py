@@ -9,12 +9,7 @@ import pytest
 from finial.core.estimates import exact
 from finial.electronics.batteries import cold_share
 from finial.electronics.firing import FiringCircuit, continuity_limit, firing_current, igniter_kind
-from finial.electronics.reliability import (
-    common_cause_failure,
-    parallel_reliability,
-    series_reliability,
-    voting_reliability,
-)
+from finial.electronics.reliability import loss_probability
 
 
 def rows() -> list[dict[str, str]]:
@@ -46,14 +41,27 @@ def current(**volts_and_ohms: str) -> float:
     return firing_current(circuit).value
 
 
+def works(ways: list[list[str]], *reliabilities: float) -> float:
+    names = sorted({part for way in ways for part in way})
+    failure = {name: 1 - odds for name, odds in zip(names, reliabilities, strict=True)}
+    return 1 - loss_probability([frozenset(way) for way in ways], failure)
+
+
+def shared(failure: float, share: float) -> float:
+    """Both of two like parts fail; the formula adds by themselves and at once without their overlap."""
+    both = [frozenset(way) for way in (("a", "all"), ("b", "all"))]
+    own, at_once = (1 - share) * failure, share * failure
+    return loss_probability(both, {"a": own, "b": own, "all": at_once}) + at_once * own**2
+
+
 RELIABILITY: dict[str, Callable[[list[float]], float]] = {
-    "series": series_reliability,
-    "parallel": parallel_reliability,
-    "voting": lambda values: voting_reliability(int(values[0]), int(values[1]), values[2]),
-    "chain": series_reliability,
-    "two-chains": lambda values: parallel_reliability([series_reliability(values)] * 2),
-    "common": lambda values: common_cause_failure(*values),
-    "independent": lambda values: common_cause_failure(*values),
+    "series": lambda values: works([["a", "b"]], *values),
+    "parallel": lambda values: works([["a"], ["b"]], *values),
+    "voting": lambda values: works([["a", "b"], ["a", "c"], ["b", "c"]], *[values[2]] * 3),
+    "chain": lambda values: works([["a", "b", "c", "d"]], *values),
+    "two-chains": lambda values: works([["a", "b", "c", "d"], ["e", "f", "g", "h"]], *values, *values),
+    "common": lambda values: shared(*values),
+    "independent": lambda values: shared(*values),
 }
 
 

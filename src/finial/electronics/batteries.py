@@ -1,12 +1,10 @@
 """How long a battery keeps its computers awake on the pad, warm or cold."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from finial.core.constants import ZERO_CELSIUS_K
 from finial.core.corners import over_corners
-from finial.core.doors import require_not_negative, require_positive
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import table_rows
 
@@ -79,6 +77,74 @@ def cold_share(temperature_k: Estimate) -> Estimate:
     )
 
 
+def cold_resistance(temperature_k: Estimate) -> Estimate:
+    r"""How many times its warm resistance a battery has at a temperature.
+
+    .. math::  \ln r(T) \text{ linear between } 1 \ (27\,^\circ\mathrm{C}),\ 2.5 \ (0\,^\circ\mathrm{C}),
+               \ 8 \ (-20\,^\circ\mathrm{C})
+
+    Parameters
+    ----------
+    temperature_k : Estimate
+        Temperature of the battery itself [K].
+
+    Returns
+    -------
+    times : Estimate
+        Resistance over that at 27 degC [-]; at 0 degC 1.3 to 8, at -20 degC 2.3 to 50: kinds differ
+        that much. ``inside_range`` is false below -20 and above 60 degC.
+
+    Raises
+    ------
+    OutsideRange
+        If the temperature is not positive.
+
+    Notes
+    -----
+    Range: -20 to 60 degC, small lithium cells; below, the last slope runs on. A cell that fires warms
+    itself only in seconds. Measure: voltage before and under a known load, in the cold box.
+
+    References
+    ----------
+    .. [1] Studies on rate capability of lithium-ion cells at low temperatures, 1999, abstract; a chart of
+       large cells, second-hand; table ``cold_resistance.csv``.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> cold = cold_resistance(exact(273.15))
+    >>> round(cold.low, 2), round(cold.value, 2), round(cold.high, 2)
+    (1.3, 2.5, 8.0)
+    """
+    require_positive(temperature_k=temperature_k.low)
+    rows = table_rows("finial.electronics", "cold_resistance.csv")
+    rows = sorted(rows, key=lambda row: float(row["celsius"]))
+    knots_k = [float(row["celsius"]) + ZERO_CELSIUS_K for row in rows]
+    low, value, high = (
+        lambda kelvin, column=column: _through(kelvin, knots_k, [float(row[column]) for row in rows])
+        for column in ("times_low", "times", "times_high")
+    )
+    ends = (temperature_k.low, temperature_k.high)
+    return Estimate(
+        value=value(temperature_k.value),
+        low=min(low(end) for end in ends),
+        high=max(high(end) for end in ends),
+        known_by=KnownBy.ASSUMED,
+        method="resistance against temperature",
+        source="table cold_resistance.csv; second-hand and assumed",
+        inside_range=knots_k[0] <= ends[0] and ends[1] <= knots_k[-1],
+    )
+
+
+def _through(kelvin: float, knots_k: list[float], times: list[float]) -> float:
+    """Interpolate logarithms; below the first knot the first slope runs on."""
+    logs = np.log(times)
+    if kelvin < knots_k[0]:
+        slope = (logs[1] - logs[0]) / (knots_k[1] - knots_k[0])
+        return float(np.exp(logs[0] + slope * (kelvin - knots_k[0])))
+    return float(np.exp(np.interp(kelvin, knots_k, logs)))
+
+
 def pad_hours(capacity_a_h: Estimate, current_a: Estimate, temperature_k: Estimate) -> Estimate:
     r"""Hours a battery feeds its computers.
 
@@ -131,44 +197,3 @@ def pad_hours(capacity_a_h: Estimate, current_a: Estimate, temperature_k: Estima
         method="usable capacity over current",
         source="battery handbooks for the cold, from memory, not re-read",
     )
-
-
-def hours_over_wait(hours: Estimate, wait_s: float) -> Estimate:
-    r"""How many times the planned wait a battery lasts.
-
-    .. math::  r = t / t_{wait}
-
-    Parameters
-    ----------
-    hours : Estimate
-        Time the battery lasts [h].
-    wait_s : float
-        Planned wait on the pad [s].
-
-    Returns
-    -------
-    Estimate
-        Ratio [-]; 1 just lasts.
-
-    Raises
-    ------
-    OutsideRange
-        If the time is negative or the wait is not positive.
-
-    Notes
-    -----
-    Waits on a busy range grow; common practice is a ratio of 2 at the bad end.
-
-    References
-    ----------
-    .. [1] Definition; the ratio wanted is common practice.
-
-    Examples
-    --------
-    >>> from finial.core.estimates import exact
-    >>> hours_over_wait(exact(4.0), 7200.0).value
-    2.0
-    """
-    require_not_negative(hours=hours.low)
-    require_positive(wait_s=wait_s)
-    return replace(hours.scaled(3600 / wait_s), method="time the battery lasts over the wait")

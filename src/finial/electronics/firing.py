@@ -7,9 +7,6 @@ from finial.core.doors import require_not_negative, require_positive
 from finial.core.estimates import Estimate, total
 from finial.core.tables import row_named, table_rows
 
-WANTED_OVER_ALL_FIRE = 2.0
-"""Current over all-fire current that the trade wants [-]; common practice."""
-
 MOST_CONTINUITY_A = 0.05
 """Most that a continuity check may pass through any igniter [A]; the source of :func:`continuity_limit`."""
 
@@ -151,45 +148,64 @@ def firing_current(circuit: FiringCircuit, at_once: tuple[FiringCircuit, ...] = 
     )
 
 
-def current_over_all_fire(current_a: Estimate, all_fire_a: float) -> Estimate:
-    r"""How many times its all-fire current an igniter gets.
+def voltage_left(circuit: FiringCircuit, at_once: tuple[FiringCircuit, ...] = ()) -> Estimate:
+    r"""Voltage that a computer still gets while it fires.
 
-    .. math::  r = I / I_{all-fire}
+    .. math::
+
+        V = \frac{U}{1 + R_s \, (1 / R_b + \sum_o 1 / R_o)}, \qquad
+        R_s = R_{internal} + R_{switch}, \quad R_b = R_{wiring} + R_{igniter}
 
     Parameters
     ----------
-    current_a : Estimate
-        Current through the igniter [A].
-    all_fire_a : float
-        Current its maker promises to fire every one [A].
+    circuit : FiringCircuit
+        Voltage [V] and resistances [ohm] of this igniter.
+    at_once : tuple of FiringCircuit
+        Igniters that fire at the same moment from the same battery and switch.
 
     Returns
     -------
-    Estimate
-        Ratio [-]; the trade wants 2 at the bad end.
+    voltage : Estimate
+        Voltage behind battery and switch [V].
 
     Raises
     ------
     OutsideRange
-        If the current is negative or the all-fire current is not positive.
+        If the voltage or an igniter's resistance is not positive, or another resistance negative.
 
     Notes
     -----
-    Below 1 it may still fire now and then; do not count on it.
+    Holds while the igniter conducts, 5 to 20 ms until it burns through; a bridge that melts shut draws on.
+    What the computer itself draws is small beside it. A computer below its least voltage resets, and may
+    forget that it flew.
 
     References
     ----------
-    .. [1] Definition; the ratio wanted is common practice.
+    .. [1] Ohm's law.
 
     Examples
     --------
     >>> from finial.core.estimates import exact
-    >>> current_over_all_fire(exact(3.0), 1.0).value
-    3.0
+    >>> worn = FiringCircuit(
+    ...     voltage_v=exact(9.0), internal_ohm=exact(2.0), switch_ohm=exact(0.0),
+    ...     wiring_ohm=exact(0.3), igniter_ohm=exact(1.5),
+    ... )
+    >>> round(voltage_left(worn).value, 2)
+    4.26
     """
-    require_not_negative(current_a=current_a.low)
-    require_positive(all_fire_a=all_fire_a)
-    return current_a.scaled(1 / all_fire_a)
+    _require_circuit(circuit)
+    branches = total([_conductance(one) for one in (circuit, *at_once)], method="igniters fired at once")
+    return over_corners(
+        lambda voltage, internal, switch, branches: voltage / (1 + (internal + switch) * branches),
+        {
+            "voltage": circuit.voltage_v,
+            "internal": circuit.internal_ohm,
+            "switch": circuit.switch_ohm,
+            "branches": branches,
+        },
+        method="Ohm's law, behind battery and switch",
+        source="Ohm's law",
+    )
 
 
 def continuity_limit(no_fire_a: float, share: float) -> float:

@@ -1,15 +1,33 @@
 """Batteries, switches, computers, igniters, charges and canopies, and what hangs on what."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate
+from finial.electronics.rates import PartKind, Rates
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class FailingPart:
+    """One part that can fail."""
+
+    kind: PartKind
+    name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, order=True)
+class Moment:
+    """When something fires: at the top, falling through a height, or by the clock."""
+
+    trigger: str
+    value: float = 0.0
+    """Height above ground [m], or time after lift-off [s]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Battery:
-    """A battery."""
+    """A battery, as warm and as full as it is when it fires."""
 
     name: str
     voltage_v: Estimate
@@ -23,6 +41,7 @@ class Switch:
 
     name: str
     resistance_ohm: Estimate
+    rates: Rates
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,8 +50,15 @@ class Computer:
 
     name: str
     battery: str
-    switch: str | None
+    arming: tuple[tuple[str, ...], ...]
+    """Switches: groups in series, in parallel within a group; empty where nothing arms it."""
     pad_current_a: Estimate
+    least_v: Estimate
+    """Voltage below which it resets [V]."""
+    continuity_a: Estimate | None = None
+    """What it passes through an igniter to tell that it is there [A]; ``None`` where nobody entered it."""
+    needs: frozenset[FailingPart] = frozenset()
+    """What carries it and lets it sense: sled and port."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,12 +68,13 @@ class Igniter:
     name: str
     charge: str
     computer: str
+    event: Moment
     resistance_ohm: Estimate
     wiring_ohm: Estimate
     all_fire_a: float | None = None
     """Current that fires every one of them [A]; ``None`` where nobody entered it."""
-    event: str = ""
-    """When the computer fires it, in the same words as the canopies' events."""
+    no_fire_a: float | None = None
+    """Current that fires none [A]; ``None`` where nobody entered it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,11 +87,13 @@ class Charge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Canopy:
-    """A canopy and the bay it waits in."""
+    """A canopy, the bay it waits in, and what must hold once it is out."""
 
     name: str
     bay: str
-    event: str = ""
+    event: Moment
+    needs: frozenset[FailingPart] = frozenset()
+    """Itself, its joint and its cord."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,12 +108,12 @@ class Wiring:
         If something names a battery, switch, computer or charge that is not there.
     """
 
-    batteries: tuple[Battery, ...]
-    switches: tuple[Switch, ...]
-    computers: tuple[Computer, ...]
-    igniters: tuple[Igniter, ...]
-    charges: tuple[Charge, ...]
-    canopies: tuple[Canopy, ...]
+    batteries: tuple[Battery, ...] = ()
+    switches: tuple[Switch, ...] = ()
+    computers: tuple[Computer, ...] = ()
+    igniters: tuple[Igniter, ...] = ()
+    charges: tuple[Charge, ...] = ()
+    canopies: tuple[Canopy, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse names that are double or lead nowhere."""
@@ -96,11 +125,27 @@ class Wiring:
         _names("canopy", self.canopies)
         for computer in self.computers:
             _require_known(computer.name, "battery", computer.battery, batteries)
-            if computer.switch is not None:
-                _require_known(computer.name, "switch", computer.switch, switches)
+            for switch in _switches(computer):
+                _require_known(computer.name, "switch", switch, switches)
         for igniter in self.igniters:
             _require_known(igniter.name, "computer", igniter.computer, computers)
             _require_known(igniter.name, "charge", igniter.charge, charges)
+
+    def computer(self, name: str) -> Computer:
+        """Return the computer of that name."""
+        return next(one for one in self.computers if one.name == name)
+
+    def battery(self, name: str) -> Battery:
+        """Return the battery of that name."""
+        return next(one for one in self.batteries if one.name == name)
+
+    def switch(self, name: str) -> Switch:
+        """Return the switch of that name."""
+        return next(one for one in self.switches if one.name == name)
+
+
+def _switches(computer: Computer) -> Iterator[str]:
+    return (switch for group in computer.arming for switch in group)
 
 
 def _names(kind: str, things: Iterable[Battery | Switch | Computer | Igniter | Charge | Canopy]) -> set[str]:

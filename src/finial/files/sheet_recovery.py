@@ -17,6 +17,7 @@ from finial.files.fields import (
     CordName,
     Current,
     Force,
+    IgniterKindName,
     Lean,
     LinearMass,
     Mass,
@@ -38,6 +39,7 @@ from finial.files.fields import (
     Span,
     Speed,
     Station,
+    SwitchKindName,
     Temperature,
     Time,
     Voltage,
@@ -319,23 +321,61 @@ class SwitchEntry(Record):
 
     name: Name
     """Name of the switch; no other switch may have it."""
+    kind: SwitchKindName = "switch"
+    """Kind of switch; its odds of failing are assumed by it."""
     resistance: Resistance
     """Resistance when closed."""
+    fails_open: Share | None = None
+    """Odds that it does not close when it should, counted by the builder; those of its kind without it."""
+    fails_closed: Share | None = None
+    """Odds that it closes unasked, counted by the builder; those of its kind without it."""
 
 
 class ComputerEntry(Record):
-    """A flight computer, its battery and its switch."""
+    """A flight computer, its battery and its switches."""
 
     name: Name
     """Name of the computer; no other computer may have it."""
     battery: Name
     """Battery that feeds it."""
     switch: Name | None = None
-    """Switch that arms it; without one it is live once its battery is plugged in."""
+    """Switch that arms it; without one, or switches, it is live once its battery is plugged in."""
+    switches: tuple[tuple[Name, ...], ...] = ()
+    """Switches that arm it, where there are several: groups in series, in parallel within a group."""
     current_on_pad: SomeCurrent
     """Current it draws while it waits."""
     continuity_current: Current | None = None
     """Current it passes through an igniter to tell that it is there; zero for one that does not look."""
+    least_voltage: Voltage | None = None
+    """Voltage below which it resets; 5 V, 3.3 to 6 V, without an entry."""
+    sled: Name = "sled"
+    """What carries it and its battery: computers that share one name share its fate."""
+    port: Name = "static ports"
+    """Holes through which it senses the air: computers that share one name share their fate."""
+
+    @model_validator(mode="after")
+    def _one_way_of_arming(self) -> Self:
+        if self.switch is not None and self.switches:
+            raise refusal("both switch and switches", "one of them")
+        if not all(self.switches):
+            raise refusal(
+                "an empty group of switches", 'groups with a switch each, such as [["pin"], ["key"]]'
+            )
+        return self
+
+    @property
+    def arming(self) -> tuple[tuple[str, ...], ...]:
+        """Switches that arm it: groups in series, in parallel within a group."""
+        return self.switches if self.switch is None else ((self.switch,),)
+
+
+class WireEntry(Record):
+    """A pair of copper wires."""
+
+    gauge: Annotated[WholeNumber, Field(ge=10, le=36)]
+    """American wire gauge; a larger number is a thinner wire."""
+    length: SomeLength
+    """From end to end, counted once."""
 
 
 class IgniterEntry(Record):
@@ -349,14 +389,27 @@ class IgniterEntry(Record):
     """Computer that fires it."""
     event: EventEntry
     """When the computer fires it."""
-    resistance: SomeResistance
-    """Resistance of the igniter itself."""
+    kind: IgniterKindName | None = None
+    """Kind of igniter: gives resistance, all-fire and no-fire current where they are not entered."""
+    resistance: SomeResistance | None = None
+    """Resistance of the igniter itself; that of its kind without it."""
     all_fire: SomeCurrent | None = None
     """Current that fires every one of them, by its data sheet."""
     no_fire: SomeCurrent | None = None
     """Current that fires none of them, by its data sheet."""
     wiring_resistance: Resistance | None = None
-    """Wires and connectors, there and back; 0.2 ohm give or take all of it without an entry."""
+    """Wires and connectors, there and back; from wire and connectors without it, and where these too are left
+    out 0.2 ohm give or take all of it."""
+    wire: WireEntry | None = None
+    """Wire from the computer to the igniter."""
+    connectors: WholeNumber = 0
+    """Plugs, screw terminals and crimps in that wire, both leads counted."""
+
+    @model_validator(mode="after")
+    def _has_a_resistance(self) -> Self:
+        if self.resistance is None and self.kind is None:
+            raise refusal("neither resistance nor kind", 'resistance = "1.5 ohm", or kind = "electric match"')
+        return self
 
 
 class ElectronicsEntry(Record):

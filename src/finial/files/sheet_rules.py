@@ -43,6 +43,7 @@ REFERENCES = (
     (("recovery", "charge"), "backup_of", ("recovery", "charge")),
     (("electronics", "computer"), "battery", ("electronics", "battery")),
     (("electronics", "computer"), "switch", ("electronics", "switch")),
+    (("electronics", "computer"), "switches", ("electronics", "switch")),
     (("electronics", "igniter"), "fires", ("recovery", "charge")),
     (("electronics", "igniter"), "computer", ("electronics", "computer")),
 )
@@ -63,6 +64,7 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _sizes_twice(source)
     yield from _rods_without_places(source)
     yield from _room_of_nothing(source)
+    yield from _backups_in_a_circle(source)
     yield from _canopies_that_stay_in(source)
     yield from _backups_in_a_circle(source)
     yield from _buttons_in_one_place(source)
@@ -186,20 +188,32 @@ def _broken_references(source: TomlSource) -> Iterator[Fault]:
     for path, field, target in REFERENCES:
         names = _names(source, target)
         for where, entry in tables(source, path):
-            named = entry.get(field)
-            if not isinstance(named, str) or named in names:
-                continue
-            close = [f'"{name}"' for name in get_close_matches(named, names, n=2, cutoff=0.5)]
-            listed = ", ".join(f'"{name}"' for name in dict.fromkeys(names))
-            accepted = (
-                f"the name of a {target[-1]}: {listed}" if names else f"a [[{'.'.join(target)}]] of that name"
-            )
-            yield source.fault(
-                (*where, field),
-                given=f'"{named}"',
-                accepted=accepted,
-                likely_slip=f"did you mean {' or '.join(close)}?" if close else "",
-            )
+            for named in _texts(entry.get(field)):
+                if named not in names:
+                    yield _no_such(source, (*where, field), named, (target, names))
+
+
+def _texts(given: Any) -> Iterator[str]:
+    """Return the texts in a value, or in lists of lists of them."""
+    if isinstance(given, str):
+        yield given
+    for inner in given if isinstance(given, list) else ():
+        yield from _texts(inner)
+
+
+def _no_such(
+    source: TomlSource, where: KeyPath, named: str, known: tuple[tuple[str, ...], list[str]]
+) -> Fault:
+    target, names = known
+    close = [f'"{name}"' for name in get_close_matches(named, names, n=2, cutoff=0.5)]
+    listed = ", ".join(f'"{name}"' for name in dict.fromkeys(names))
+    accepted = f"the name of a {target[-1]}: {listed}" if names else f"a [[{'.'.join(target)}]] of that name"
+    return source.fault(
+        where,
+        given=f'"{named}"',
+        accepted=accepted,
+        likely_slip=f"did you mean {' or '.join(close)}?" if close else "",
+    )
 
 
 def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
@@ -288,6 +302,23 @@ def _room_of_nothing(source: TomlSource) -> Iterator[Fault]:
 
 def _listed(value: Any) -> list[Any]:
     return value if is_list(value) else []
+
+
+def _backups_in_a_circle(source: TomlSource) -> Iterator[Fault]:
+    """Charges that stand in for themselves, by way of others or not: none of them is the first."""
+    charges = tables(source, ("recovery", "charge"))
+    stands_in = {str(charge.get("name")): charge.get("backup_of") for _, charge in charges}
+    for where, charge in charges:
+        name = str(charge.get("name"))
+        chain = [name]
+        while (following := stands_in.get(chain[-1])) is not None and following not in chain:
+            chain.append(following)
+        if following == name:
+            yield source.fault(
+                (*where, "backup_of"),
+                given=" is the backup of ".join(f'"{one}"' for one in (*chain, name)),
+                accepted="the charge that fires first, which itself is the backup of none",
+            )
 
 
 def _canopies_that_stay_in(source: TomlSource) -> Iterator[Fault]:

@@ -9,10 +9,11 @@ from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.strength_names import strength_names
 from finial.atmosphere.wind import terrain_named
 from finial.core.errors import Fault, MissingData
+from finial.electronics.firing import igniter_kind
+from finial.electronics.rates import switch_kinds
 from finial.files.sheet import LoadedSheet, Sheet
 from finial.files.sheet_recovery import RecoveryEntry
 from finial.files.source import TomlSource, read_toml
-from finial.materials.material import material
 from finial.recovery.canopies.kinds import canopy_kind
 from finial.recovery.cords.kinds import cord_named
 from finial.recovery.joints.pins import pins_hold
@@ -42,10 +43,16 @@ def _names(sheet: Sheet) -> Iterator[Named]:
         yield ("rod", index, "thread"), rod.thread, thread
     yield from strength_names(sheet)
     yield ("launch", "terrain"), sheet.launch.terrain, terrain_named
-    yield from _recovery_names(sheet.recovery)
+    yield from _recovery_names(sheet, sheet.recovery)
+    for index, switch in enumerate(sheet.electronics.switch):
+        yield ("electronics", "switch", index, "kind"), switch.kind, switch_kind
+    for index, igniter in enumerate(sheet.electronics.igniter):
+        if igniter.kind:
+            yield ("electronics", "igniter", index, "kind"), igniter.kind, igniter_kind
 
 
-def _recovery_names(recovery: RecoveryEntry) -> Iterator[Named]:
+def _recovery_names(sheet: Sheet, recovery: RecoveryEntry) -> Iterator[Named]:
+    stuff = partial(sheet_material, sheet)
     for index, canopy in enumerate(recovery.canopy):
         yield ("recovery", "canopy", index, "kind"), canopy.kind, canopy_kind
     for index, cord in enumerate(recovery.cord):
@@ -53,14 +60,27 @@ def _recovery_names(recovery: RecoveryEntry) -> Iterator[Named]:
             yield ("recovery", "cord", index, "material"), cord.material, cord_named
     for index, bay in enumerate(recovery.bay):
         if bay.material:
-            yield ("recovery", "bay", index, "material"), bay.material, material
+            yield ("recovery", "bay", index, "material"), bay.material, stuff
         if bay.lip and bay.lip.material:
-            yield ("recovery", "bay", index, "lip", "material"), bay.lip.material, material
+            yield ("recovery", "bay", index, "lip", "material"), bay.lip.material, stuff
         if bay.lip and bay.lip.ring:
-            yield ("recovery", "bay", index, "lip", "ring", "material"), bay.lip.ring.material, material
+            yield ("recovery", "bay", index, "lip", "ring", "material"), bay.lip.ring.material, stuff
     for index, joint in enumerate(recovery.joint):
         if joint.pins:
             yield ("recovery", "joint", index, "pins", "screw"), joint.pins.screw, screw_named
+
+
+def switch_kind(name: str) -> None:
+    """Look a kind of switch up.
+
+    Raises
+    ------
+    MissingData
+        If the table has no such kind.
+    """
+    known = switch_kinds()
+    if name.casefold() not in {one.casefold() for one in known}:
+        raise MissingData(f"no kind of switch {name!r}: known are {', '.join(known)}", known)
 
 
 def screw_named(name: str) -> None:

@@ -1,0 +1,154 @@
+"""Firing paths, power, odds and single points of a sheet's electronics."""
+
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from math import prod
+
+from finial.assemble.electronics.results import (
+    ArmingOdds,
+    CanopyOdds,
+    ContinuityCheck,
+    CutSet,
+    Doubling,
+    ElectronicsResult,
+    PathPower,
+    SinglePoint,
+)
+from finial.assemble.electronics.wiring import SECONDS_PER_HOUR, sheet_wiring
+from finial.core.estimates import Estimate, KnownBy
+from finial.electronics.arming import Network, odds_of_no_arming, odds_of_unasked_arming
+from finial.electronics.common_cause import ALL_AT_ONCE, with_common_causes
+from finial.electronics.paths import (
+    FiringPath,
+    canopies_off_event,
+    canopies_without_path,
+    charges_without_igniter,
+    firing_paths,
+    ways_out,
+)
+from finial.electronics.rates import PartKind, rates_of
+from finial.electronics.reliability import doubled, loss_interval, minimal_cut_sets
+from finial.electronics.supply import battery_pad_hours, path_current, path_voltage
+from finial.electronics.wiring import Computer, FailingPart, Wiring
+from finial.files.sheet import Sheet
+
+SHOWN_CUTS = 12
+"""Cut sets that are handed on, likeliest first: more of them add nothing that could be seen."""
+
+
+def electronics_result(sheet: Sheet) -> ElectronicsResult:
+    """Answer for every firing path, battery and canopy in the sheet."""
+    return wiring_result(sheet_wiring(sheet), sheet.launch.temperature.estimate(KnownBy.MEASURED))
+
+
+# Ballast moves on the page without a wire moving: its odds need no second look.
+@lru_cache(maxsize=16)
+def wiring_result(wiring: Wiring, warm: Estimate) -> ElectronicsResult:
+    """Answer for a wiring at a temperature [K]."""
+    paths = firing_paths(wiring)
+    busy = {igniter.computer for igniter in wiring.igniters}
+    return ElectronicsResult(
+        computers=len(wiring.computers),
+        paths=tuple(_power(wiring, path) for path in _by_igniter(paths)),
+        checks=tuple(_checks(wiring)),
+        pad_times=tuple(
+            (battery.name, hours.scaled(SECONDS_PER_HOUR))
+            for battery in wiring.batteries
+            if (hours := battery_pad_hours(wiring, battery.name, warm)) is not None
+        ),
+        arming=tuple(_arming(wiring, computer) for computer in wiring.computers),
+        odds=tuple(_odds(wiring, paths)),
+        single_points=_single_points(wiring, paths),
+        off_event=canopies_off_event(wiring),
+        without_path=canopies_without_path(wiring),
+        unfired=charges_without_igniter(wiring),
+        idle=tuple(one.name for one in wiring.computers if one.name not in busy),
+    )
+
+
+def _by_igniter(paths: tuple[FiringPath, ...]) -> list[FiringPath]:
+    """One path for every igniter and canopy: switches in parallel make more, with the same current."""
+    return list({(path.canopy, path.igniter): path for path in reversed(paths)}.values())[::-1]
+
+
+def _power(wiring: Wiring, path: FiringPath) -> PathPower:
+    igniter = next(one for one in wiring.igniters if one.name == path.igniter)
+    return PathPower(
+        path=path,
+        current=path_current(wiring, path),
+        all_fire_a=igniter.all_fire_a,
+        voltage=path_voltage(wiring, path),
+        least_v=wiring.computer(path.computer).least_v,
+    )
+
+
+def _checks(wiring: Wiring) -> Iterator[ContinuityCheck]:
+    for igniter in wiring.igniters:
+        yield ContinuityCheck(
+            igniter=igniter.name,
+            computer=igniter.computer,
+            current=wiring.computer(igniter.computer).continuity_a,
+            no_fire_a=igniter.no_fire_a,
+        )
+
+
+def _arming(wiring: Wiring, computer: Computer) -> ArmingOdds:
+    def over_ends(which: str, odds) -> Estimate:
+        low, value, high = (odds(_network(wiring, computer, which, end)) for end in ("low", "value", "high"))
+        return Estimate(value=value, low=low, high=high, known_by=KnownBy.ASSUMED, method="arming network")
+
+    return ArmingOdds(
+        computer=computer.name,
+        switches=computer.arming,
+        no_arming=over_ends("fails", odds_of_no_arming),
+        unasked=over_ends("unasked", odds_of_unasked_arming),
+    )
+
+
+def _network(wiring: Wiring, computer: Computer, which: str, end: str) -> Network:
+    return [
+        [getattr(getattr(wiring.switch(name).rates, which), end) for name in group]
+        for group in computer.arming
+    ]
+
+
+def _odds(wiring: Wiring, paths: tuple[FiringPath, ...]) -> Iterator[CanopyOdds]:
+    for canopy in wiring.canopies:
+        ways = ways_out(paths, canopy.name)
+        parts = frozenset().union(*ways)
+        ways, odds = with_common_causes(ways, {part: _part_odds(wiring, part) for part in parts})
+        cuts = [_cut_set(cut, odds) for cut in minimal_cut_sets(ways)]
+        cuts.sort(key=lambda cut: -cut.odds.value)
+        middle = {part: one.value for part, one in odds.items()}
+        named = [part for part in parts if part.name != ALL_AT_ONCE]
+        gains = [Doubling(part=part, ratio=doubled(ways, middle, part)) for part in named]
+        yield CanopyOdds(
+            canopy=canopy.name,
+            loss=loss_interval(ways, odds),
+            cuts=tuple(cuts[:SHOWN_CUTS]),
+            doublings=tuple(sorted(gains, key=lambda one: (one.ratio, one.part))),
+        )
+
+
+def _part_odds(wiring: Wiring, part: FailingPart) -> Estimate:
+    if part.kind is PartKind.SWITCH:
+        return wiring.switch(part.name).rates.fails
+    return rates_of(part.kind).fails
+
+
+def _cut_set(cut: frozenset[FailingPart], odds: Mapping[FailingPart, Estimate]) -> CutSet:
+    low, value, high = (prod(getattr(odds[part], end) for part in cut) for end in ("low", "value", "high"))
+    return CutSet(
+        parts=tuple(sorted(cut)),
+        odds=Estimate(value=value, low=low, high=high, known_by=KnownBy.ASSUMED, method="all of them fail"),
+    )
+
+
+def _single_points(wiring: Wiring, paths: tuple[FiringPath, ...]) -> tuple[SinglePoint, ...]:
+    """Parts that fail alone, each once, with all canopies they lose."""
+    lost: dict[FailingPart, list[str]] = {}
+    for canopy in wiring.canopies:
+        ways = ways_out(paths, canopy.name)
+        for part in frozenset.intersection(*ways) if ways else ():
+            lost.setdefault(part, []).append(canopy.name)
+    return tuple(SinglePoint(part=part, canopies=tuple(lost[part])) for part in sorted(lost))

@@ -1,0 +1,189 @@
+"""The sheet's electronics as the physics takes them: the one place where quantities become estimates."""
+
+from dataclasses import replace
+
+from finial.core.corners import over_corners
+from finial.core.estimates import Estimate, KnownBy
+from finial.core.units import Quantity
+from finial.electronics.batteries import cold_resistance
+from finial.electronics.firing import IgniterKind, igniter_kind
+from finial.electronics.rates import PartKind, Rates, rates_of
+from finial.electronics.wires import wire_resistance
+from finial.electronics.wiring import (
+    Battery,
+    Canopy,
+    Charge,
+    Computer,
+    FailingPart,
+    Igniter,
+    Moment,
+    Switch,
+    Wiring,
+)
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import (
+    BatteryEntry,
+    CanopyEntry,
+    ComputerEntry,
+    EventEntry,
+    IgniterEntry,
+    RecoveryEntry,
+    SwitchEntry,
+)
+
+SECONDS_PER_HOUR = 3600.0
+NO_WIRING_OHM = 0.2
+"""Wires and connectors that the sheet says nothing of [ohm], give or take all of it; common practice."""
+LEAST_VOLTAGE = Estimate(
+    value=5.0,
+    low=3.3,
+    high=6.0,
+    known_by=KnownBy.ASSUMED,
+    method="voltage below which a computer resets, not entered",
+    source="assumed: regulators for 3.3 V logic, with and without a stage for 5 V before it",
+)
+
+
+def sheet_wiring(sheet: Sheet) -> Wiring:
+    """Everything between the batteries and the canopies, as warm as the day."""
+    electronics, recovery = sheet.electronics, sheet.recovery
+    warm = sheet.launch.temperature.estimate(KnownBy.MEASURED)
+    return Wiring(
+        batteries=tuple(_battery(one, warm) for one in electronics.battery),
+        switches=tuple(_switch(one) for one in electronics.switch),
+        computers=tuple(_computer(one) for one in electronics.computer),
+        igniters=tuple(_igniter(one, warm) for one in electronics.igniter),
+        charges=tuple(Charge(name=charge.name, bay=charge.bay) for charge in recovery.charge),
+        canopies=tuple(_canopy(recovery, canopy) for canopy in recovery.canopy),
+    )
+
+
+def moment_of(event: EventEntry) -> Moment:
+    """When something of the sheet fires, to be compared."""
+    if event.falling_through is not None:
+        return Moment(trigger="falling through", value=event.falling_through.value)
+    if event.after_lift_off is not None:
+        return Moment(trigger="after lift-off", value=event.after_lift_off.value)
+    return Moment(trigger="apogee")
+
+
+def _battery(given: BatteryEntry, warm_k: Estimate) -> Battery:
+    return Battery(
+        name=given.name,
+        voltage_v=given.voltage.estimate(KnownBy.HANDBOOK),
+        internal_ohm=over_corners(
+            lambda warm, times: warm * times,
+            {
+                "warm": given.internal_resistance.estimate(KnownBy.HANDBOOK),
+                "times": cold_resistance(warm_k),
+            },
+            method="resistance at the day's temperature",
+        ),
+        capacity_a_h=given.capacity.estimate(KnownBy.HANDBOOK).scaled(1 / SECONDS_PER_HOUR),
+    )
+
+
+def _switch(given: SwitchEntry) -> Switch:
+    usual = rates_of(given.kind)
+    return Switch(
+        name=given.name,
+        resistance_ohm=given.resistance.estimate(KnownBy.HANDBOOK),
+        rates=Rates(
+            fails=_counted(given.fails_open, usual.fails), unasked=_counted(given.fails_closed, usual.unasked)
+        ),
+    )
+
+
+def _counted(own: Quantity | None, usual: Estimate) -> Estimate:
+    if own is None:
+        return usual
+    return replace(
+        usual,
+        value=own.value,
+        low=max(own.value - own.tolerance, 0.0),
+        high=min(own.value + own.tolerance, 1.0),
+        known_by=KnownBy.MEASURED,
+        source="the build sheet",
+    )
+
+
+def _computer(given: ComputerEntry) -> Computer:
+    return Computer(
+        name=given.name,
+        battery=given.battery,
+        arming=given.arming,
+        pad_current_a=given.current_on_pad.estimate(KnownBy.HANDBOOK),
+        least_v=given.least_voltage.estimate(KnownBy.HANDBOOK) if given.least_voltage else LEAST_VOLTAGE,
+        continuity_a=given.continuity_current.estimate(KnownBy.HANDBOOK)
+        if given.continuity_current
+        else None,
+        needs=frozenset(
+            (
+                FailingPart(kind=PartKind.SLED, name=given.sled),
+                FailingPart(kind=PartKind.PORT, name=given.port),
+            )
+        ),
+    )
+
+
+def _igniter(given: IgniterEntry, warm_k: Estimate) -> Igniter:
+    kind = igniter_kind(given.kind) if given.kind else None
+    return Igniter(
+        name=given.name,
+        charge=given.fires,
+        computer=given.computer,
+        event=moment_of(given.event),
+        resistance_ohm=_bridge(given, kind),
+        wiring_ohm=_wires(given, warm_k),
+        all_fire_a=given.all_fire.value + given.all_fire.tolerance
+        if given.all_fire
+        else kind and kind.all_fire_a[1],
+        no_fire_a=given.no_fire.value - given.no_fire.tolerance if given.no_fire else kind and kind.no_fire_a,
+    )
+
+
+def _bridge(given: IgniterEntry, kind: IgniterKind | None) -> Estimate:
+    if given.resistance is not None:
+        return given.resistance.estimate(KnownBy.HANDBOOK)
+    assert kind is not None, "the sheet's reader has made sure that there is a kind or a resistance"
+    low, high = kind.resistance_ohm
+    return Estimate(
+        value=(low + high) / 2,
+        low=low,
+        high=high,
+        known_by=KnownBy.HANDBOOK,
+        method=kind.name,
+        source=kind.source,
+    )
+
+
+def _wires(given: IgniterEntry, warm_k: Estimate) -> Estimate:
+    own = given.wiring_resistance
+    if own is not None:
+        return own.estimate(KnownBy.MEASURED if own.tolerance else KnownBy.HANDBOOK)
+    if given.wire is not None:
+        return wire_resistance(given.wire.gauge, given.wire.length.value, given.connectors, warm_k)
+    return Estimate(
+        value=NO_WIRING_OHM,
+        low=0.0,
+        high=2 * NO_WIRING_OHM,
+        known_by=KnownBy.ASSUMED,
+        method="wires not entered",
+    )
+
+
+def _canopy(recovery: RecoveryEntry, given: CanopyEntry) -> Canopy:
+    joint = next(bay.joint for bay in recovery.bay if bay.name == given.bay)
+    cords = (cord.name for cord in recovery.cord if cord.joint == joint)
+    return Canopy(
+        name=given.name,
+        bay=given.bay,
+        event=moment_of(given.event),
+        needs=frozenset(
+            (
+                FailingPart(kind=PartKind.CANOPY, name=given.name),
+                FailingPart(kind=PartKind.JOINT, name=joint),
+                *(FailingPart(kind=PartKind.CORD, name=name) for name in cords),
+            )
+        ),
+    )
