@@ -61,6 +61,8 @@ TABLES_OF_NAMES = {
     "shear pin": (("finial.recovery", "screws.csv"),),
     "canopy kind": (("finial.recovery", "canopies.csv"),),
     "cord": (("finial.recovery", "cords.csv"),),
+    "switch kind": (("finial.electronics", "switches.csv"),),
+    "igniter kind": (("finial.electronics", "igniters.csv"),),
     "terrain": (("finial.atmosphere", "terrain.csv"),),
     "code": (("finial.range_safety", "distances.csv"),),
 }

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from finial.assemble.air.sections import USUAL_LAYER_M
-from finial.assemble.electronics import NO_WIRING_OHM
+from finial.assemble.electronics.wiring import NO_WIRING_OHM
 from finial.assemble.recovery.charges import LOOSE_FRICTION_N
 from finial.assemble.recovery.scene import LINES_OVER_DIAMETER
 from finial.assemble.strength.details import USUAL_NOZZLE_M

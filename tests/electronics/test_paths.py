@@ -101,13 +101,12 @@ def test_sled_port_joint_cord_and_canopy_stand_in_every_path_that_needs_them() -
     whole = two_of_everything()
     one_sled = replace(
         whole,
-        computers=tuple(replace(one, needs=frozenset({sled})) for one in whole.computers),
-        canopies=(replace(whole.canopies[0], needs=frozenset({cord})),),
+        computers=tuple(replace(one, needs=(sled,)) for one in whole.computers),
+        canopies=(replace(whole.canopies[0], needs=(cord,)),),
     )
     assert alone(one_sled) == {sled, cord}
     own = tuple(
-        replace(one, needs=frozenset({FailingPart(kind=PartKind.SLED, name=one.name)}))
-        for one in whole.computers
+        replace(one, needs=(FailingPart(kind=PartKind.SLED, name=one.name),)) for one in whole.computers
     )
     assert alone(replace(whole, computers=own)) == set()
 

@@ -136,3 +136,15 @@ def test_a_nozzle_may_stand_a_diameter_inside_and_never_more_than_two(lighthouse
     length = lighthouse.sheet.motor.nozzle_station.value + inside_m
     findings = build_findings(lighthouse.sheet, motor_diameter_m=0.054, length_m=length)
     assert next(one for one in findings if one.key == "exhaust-clear").verdict is verdict
+
+
+def test_switches_in_groups_arm_a_computer_too(lighthouse) -> None:
+    electronics = lighthouse.sheet.electronics
+    grouped = electronics.computer[0].model_copy(
+        update={"switch": None, "switches": (("switch A", "switch B"),)}
+    )
+    changed = electronics.model_copy(update={"computer": (grouped, electronics.computer[1])})
+    sheet = lighthouse.sheet.model_copy(update={"electronics": changed})
+    assert found(sheet)["arming switches"].verdict is Verdict.GO
+    # The second of the group arms the backup as well.
+    assert verdicts(sheet, "backup-independent") == {"lantern backup charge": Verdict.NO_GO}

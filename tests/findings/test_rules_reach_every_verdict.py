@@ -6,14 +6,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.electronics import ContinuityCheck, FiringPath
 from finial.assemble.flights.results import CanopyOpening, Loss, LostFlight
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict, worst_first
 from finial.findings.limits import Limits
 from finial.findings.range_stage import range_result
 from finial.findings.rules.air_rules import air_findings
-from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.mass_rules import mass_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
@@ -232,97 +230,6 @@ def test_nothing_comes_out_under_thrust(answered, after_s, verdict: Verdict) -> 
     flight = replace(answered.flight, deployments=(one,))
     found = flight_findings(flight, LIMITS, wind=CALM, balance=BALANCE)
     assert keyed(found, "before-burnout").verdict is verdict
-
-
-def path(current: Estimate, all_fire_a: float | None) -> FiringPath:
-    return FiringPath(
-        canopy="main",
-        igniter="i",
-        computer="k",
-        battery="b",
-        switch="s",
-        current=current,
-        all_fire_a=all_fire_a,
-    )
-
-
-@pytest.mark.parametrize(
-    ("current", "all_fire_a", "verdict"),
-    [
-        (between(3.9, 4.1), 1.0, GO),
-        (between(1.8, 4.1), 1.0, NO_GO),
-        (between(1.8, 4.1, KnownBy.ASSUMED), 1.0, NOT_KNOWN),
-        (between(3.9, 4.1), None, NOT_KNOWN),
-    ],
-)
-def test_firing_current(answered, current: Estimate, all_fire_a: float | None, verdict: Verdict) -> None:
-    electronics = replace(answered.electronics, paths=(path(current, all_fire_a),))
-    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0))
-    assert named(found, "firing current").verdict is verdict
-
-
-@pytest.mark.parametrize(
-    ("current", "no_fire_a", "share", "verdict"),
-    [
-        (between(0.001, 0.003), 0.3, None, GO),
-        (between(0.001, 0.030), 0.3, None, GO),
-        (between(0.001, 0.031), 0.3, None, NO_GO),
-        (between(0.001, 0.031, KnownBy.ASSUMED), 0.3, None, NOT_KNOWN),
-        (between(0.001, 0.031), 0.3, 0.2, GO),
-        (between(0.001, 0.060), 5.0, None, NO_GO),
-        (None, 0.3, None, NOT_KNOWN),
-        (between(0.001, 0.003), None, None, NOT_KNOWN),
-    ],
-)
-def test_current_of_a_continuity_check(answered, current, no_fire_a, share, verdict: Verdict) -> None:
-    check = ContinuityCheck(igniter="i", computer="k", current=current, no_fire_a=no_fire_a)
-    electronics = replace(answered.electronics, checks=(check,))
-    limits = Limits(own={} if share is None else {"continuity_over_no_fire": share})
-    found = electronics_findings(electronics, limits, wait=exact(3600.0))
-    assert named(found, "continuity current of i").verdict is verdict
-
-
-def test_what_a_continuity_check_lacks_is_named(answered) -> None:
-    check = ContinuityCheck(igniter="igniter A", computer="computer A", current=None, no_fire_a=None)
-    electronics = replace(answered.electronics, checks=(check,))
-    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0))
-    finding = named(found, "continuity current")
-    assert "Enter no_fire of igniter A" in what_to_change(finding)
-    assert "Enter continuity_current of computer A" in what_to_change(finding)
-    assert limit(finding) == "10 % of the no-fire current"
-    half = replace(answered.electronics, checks=(replace(check, no_fire_a=0.3),))
-    finding = named(electronics_findings(half, LIMITS, wait=exact(3600.0)), "continuity current")
-    assert "no_fire" not in what_to_change(finding)
-    assert "Enter continuity_current of computer A" in what_to_change(finding)
-
-
-@pytest.mark.parametrize(
-    ("lasting", "wait", "verdict"),
-    [
-        (between(7300.0, 9000.0), exact(3600.0), GO),
-        (between(7000.0, 7100.0), exact(3600.0), NO_GO),
-        (None, exact(3600.0), NOT_KNOWN),
-        (between(7300.0, 9000.0), None, NOT_KNOWN),
-    ],
-)
-def test_time_on_the_pad(answered, lasting: Estimate | None, wait: Estimate | None, verdict: Verdict) -> None:
-    electronics = replace(answered.electronics, pad_times=(("b", lasting),))
-    found = electronics_findings(electronics, LIMITS, wait=wait)
-    assert named(found, "pad time").verdict is verdict
-
-
-def test_what_fails_alone_is_named(answered) -> None:
-    alone = replace(answered.electronics, single_points=("battery b loses main",))
-    found = named(electronics_findings(alone, LIMITS, wait=exact(1.0)), "single points")
-    assert found.verdict is CAUTION
-    assert "battery b loses main" in what_to_change(found)
-
-
-def test_a_canopy_at_the_wrong_event_is_a_no_go(answered) -> None:
-    off = replace(answered.electronics, off_event=("main",))
-    found = named(electronics_findings(off, LIMITS, wait=exact(1.0)), "own event")
-    assert found.verdict is NO_GO
-    assert "main" in what_to_change(found)
 
 
 DAY = DayAndPlace(wind=between(2.0, 4.0), tilt=exact(0.05), crowd_distance=exact(120.0), field_radius_m=900.0)

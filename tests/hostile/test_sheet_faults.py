@@ -365,3 +365,50 @@ def test_a_huge_sheet_is_refused_before_it_is_read(tmp_path):
 def test_sheets_of_the_wrong_build_are_faults_not_crashes(tmp_path, content):
     (tmp_path / SHEET).write_text(content)
     assert {"vehicle", "launch"} <= {fault.field for fault in faults_of(tmp_path)}
+
+
+def test_charges_that_stand_in_for_one_another_are_told_so(folder):
+    sheet = folder / SHEET
+    change(sheet, 'backup_of = "lantern charge"', 'backup_of = "lantern backup charge"')
+    fault = only_fault(folder)
+    assert fault.given == '"lantern backup charge" is the backup of "lantern backup charge"'
+    assert fault.line == line_with(sheet, "backup_of")
+    assert "backup of none" in fault.accepted
+
+
+def test_a_circle_of_backups_names_every_charge_in_it(folder):
+    sheet = folder / SHEET
+    change(sheet, 'backup_of = "lantern charge"', 'backup_of = "third"')
+    third = '[[recovery.charge]]\nname = "third"\nbay = "lantern bay"\npowder = "1 g"\nevent = "apogee"\n'
+    text = sheet.read_text(encoding="utf-8")
+    at = text.index("[[recovery.charge]]")
+    sheet.write_text(
+        text[:at] + third + 'backup_of = "lantern backup charge"\n\n' + text[at:], encoding="utf-8"
+    )
+    first, second = faults_of(folder)
+    assert '"third" is the backup of "lantern backup charge" is the backup of "third"' in (
+        first.given,
+        second.given,
+    )
+
+
+@pytest.mark.parametrize(
+    ("arming", "given", "accepted"),
+    [
+        ('switches = [["switch A"], ["pin"]]', '"pin"', "the name of a switch"),
+        ("switches = [[]]", "an empty group of switches", "a switch each"),
+        ('switch = "switch A"\nswitches = [["switch A"]]', "both switch and switches", "one of them"),
+    ],
+)
+def test_arming_that_leads_nowhere_is_told(folder, arming, given, accepted):
+    change(folder / SHEET, 'switch = "switch A"', arming)
+    fault = only_fault(folder)
+    assert fault.given == given
+    assert accepted in fault.accepted
+
+
+def test_an_igniter_that_says_nothing_of_its_resistance_is_told(folder):
+    change(folder / SHEET, 'resistance = "1.5 ohm"\n', "")
+    fault = only_fault(folder)
+    assert fault.given == "neither resistance nor kind"
+    assert 'kind = "electric match"' in fault.accepted

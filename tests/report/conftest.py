@@ -11,7 +11,15 @@ from finial.aero.drag.sources import DragKind, DragSource, acting_at, acting_bet
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult
-from finial.assemble.electronics import ElectronicsResult, FiringPath
+from finial.assemble.electronics.results import (
+    ArmingOdds,
+    CanopyOdds,
+    CutSet,
+    Doubling,
+    ElectronicsResult,
+    PathPower,
+    SinglePoint,
+)
 from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, ThrustLine
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
@@ -20,6 +28,9 @@ from finial.assemble.strength.results import LoadCaseResult, ReserveRow, Strengt
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
+from finial.electronics.paths import FiringPath
+from finial.electronics.rates import PartKind
+from finial.electronics.wiring import FailingPart, Moment
 from finial.findings.finding import Amount, Bound, Finding, Fix, Sense, Subject, Verdict
 from finial.findings.guesses import Guess, GuessKind
 from finial.findings.range_stage import RangeResult
@@ -416,31 +427,56 @@ def lighthouse_recovery():
     )
 
 
+def power(igniter: str, current: Estimate, all_fire_a: float | None) -> PathPower:
+    return PathPower(
+        path=FiringPath(
+            canopy="main",
+            charge="tower charge",
+            igniter=igniter,
+            computer="computer A",
+            battery="battery A",
+            switches=("switch A",),
+            event=Moment(trigger="apogee"),
+        ),
+        current=current,
+        all_fire_a=all_fire_a,
+        voltage=guess(6.6, 6.1, 6.9),
+        least_v=guess(5.0, 3.3, 6.0),
+    )
+
+
 def lighthouse_electronics():
+    alone = FailingPart(kind=PartKind.SWITCH, name="switch A")
     return ElectronicsResult(
+        computers=1,
         paths=(
-            FiringPath(
-                canopy="main",
-                igniter="igniter A",
-                computer="computer A",
-                battery="battery A",
-                switch="switch A",
-                current=guess(4.1, 3.8, 4.4),
-                all_fire_a=1.0,
-            ),
-            FiringPath(
-                canopy="main",
-                igniter="igniter B",
-                computer="computer A",
-                battery="battery A",
-                switch="switch A",
-                current=guess(4.0, 3.7, 4.3),
-                all_fire_a=None,
-            ),
+            power("igniter A", guess(4.1, 3.8, 4.4), 1.0),
+            power("igniter B", guess(4.0, 3.7, 4.3), None),
         ),
         checks=(),
         pad_times=(("battery A", guess(60000.0, 40000.0, 72000.0)), ("battery B", None)),
-        single_points=("switch A failing open loses main",),
+        arming=(
+            ArmingOdds(
+                computer="computer A",
+                switches=(("switch A",),),
+                no_arming=guess(0.03, 0.01, 0.1),
+                unasked=guess(0.005, 0.001, 0.02),
+            ),
+        ),
+        odds=(
+            CanopyOdds(
+                canopy="main",
+                loss=guess(0.03, 0.01, 0.15),
+                cuts=(
+                    CutSet(parts=(alone,), odds=guess(0.03, 0.01, 0.1)),
+                    CutSet(
+                        parts=(FailingPart(kind=PartKind.CHARGE, name=""),), odds=guess(0.002, 0.0003, 0.02)
+                    ),
+                ),
+                doublings=(Doubling(part=alone, ratio=0.2),),
+            ),
+        ),
+        single_points=(SinglePoint(part=alone, canopies=("main",)),),
     )
 
 
@@ -519,7 +555,8 @@ def lighthouse_findings(points):
             dimension=None,
             bound=Bound(sense=Sense.HOLDS, source="fault trees"),
             margin=None,
-            fixes=(Fix(key="second-part", facts={"points": "switch S loses main"}),),
+            facts={"points": "switch S", "alone": "main"},
+            fixes=(Fix(key="second-part"),),
         ),
         Finding(
             key="rail-exit-speed",

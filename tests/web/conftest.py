@@ -16,7 +16,7 @@ import pytest
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult
-from finial.assemble.electronics import ElectronicsResult
+from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.flights.results import FlightResult, LeavingRail
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, RecoveryResult
@@ -69,7 +69,9 @@ def answered(change: WhatIf, *, us_units: bool = False) -> Readiness:
         strength=_strength(mass_kg),
         flight=_flight(mass_kg),
         recovery=_recovery(),
-        electronics=ElectronicsResult(paths=(), checks=(), pad_times=(), single_points=()),
+        electronics=ElectronicsResult(
+            computers=0, paths=(), checks=(), pad_times=(), arming=(), odds=(), single_points=()
+        ),
         range_safety=_range(),
         findings=findings,
         guesses=(

@@ -23,7 +23,7 @@ class FiringPath:
     switches: tuple[str, ...]
     """One of every group in series; empty where nothing arms the computer."""
     event: Moment
-    needs: frozenset[FailingPart] = frozenset()
+    needs: tuple[FailingPart, ...] = ()
     """Sled and port of the computer; joint, cord and canopy."""
 
     @property
@@ -36,7 +36,7 @@ class FiringPath:
             (PartKind.BATTERY, self.battery),
             *((PartKind.SWITCH, switch) for switch in self.switches),
         )
-        return self.needs | {FailingPart(kind=kind, name=name) for kind, name in named}
+        return frozenset((*self.needs, *(FailingPart(kind=kind, name=name) for kind, name in named)))
 
 
 def firing_paths(wiring: Wiring) -> tuple[FiringPath, ...]:
@@ -79,7 +79,7 @@ def firing_paths(wiring: Wiring) -> tuple[FiringPath, ...]:
                     battery=computer.battery,
                     switches=switches,
                     event=igniter.event,
-                    needs=canopy.needs | computer.needs,
+                    needs=(*canopy.needs, *computer.needs),
                 )
                 for switches in product(*computer.arming)
             ]
@@ -100,6 +100,24 @@ def _fired(wiring: Wiring, bay: str) -> list[tuple[Charge, Igniter]]:
 def canopies_without_path(wiring: Wiring) -> tuple[str, ...]:
     """Canopies that nothing fires out.
 
+    Parameters
+    ----------
+    wiring : Wiring
+        Parts and what hangs on what [-].
+
+    Returns
+    -------
+    names : tuple of str
+        In the order of the wiring.
+
+    Notes
+    -----
+    Range: any wiring.
+
+    References
+    ----------
+    .. [1] Reading the sheet's wiring; no source.
+
     Examples
     --------
     >>> from finial.electronics.wiring import Canopy
@@ -114,6 +132,24 @@ def canopies_without_path(wiring: Wiring) -> tuple[str, ...]:
 def charges_without_igniter(wiring: Wiring) -> tuple[str, ...]:
     """Charges that no igniter stands in.
 
+    Parameters
+    ----------
+    wiring : Wiring
+        Parts and what hangs on what [-].
+
+    Returns
+    -------
+    names : tuple of str
+        In the order of the wiring.
+
+    Notes
+    -----
+    Range: any wiring.
+
+    References
+    ----------
+    .. [1] Reading the sheet's wiring; no source.
+
     Examples
     --------
     >>> charges_without_igniter(Wiring(charges=(Charge(name="backup", bay="bay"),)))
@@ -125,6 +161,24 @@ def charges_without_igniter(wiring: Wiring) -> tuple[str, ...]:
 
 def canopies_off_event(wiring: Wiring) -> tuple[str, ...]:
     """Canopies that have a path, but none that fires at the event they are meant for.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        Parts and what hangs on what [-].
+
+    Returns
+    -------
+    names : tuple of str
+        In the order of the wiring.
+
+    Notes
+    -----
+    Range: any wiring. Events are the same when kind and number are.
+
+    References
+    ----------
+    .. [1] Reading the sheet's wiring; no source.
 
     Examples
     --------
@@ -143,6 +197,26 @@ def canopies_off_event(wiring: Wiring) -> tuple[str, ...]:
 
 def ways_out(paths: tuple[FiringPath, ...], canopy: str) -> frozenset[frozenset[FailingPart]]:
     """Gather the sets of parts that each bring a canopy out: its paths at any event.
+
+    Parameters
+    ----------
+    paths : tuple of FiringPath
+        Paths of all canopies.
+    canopy : str
+        Which canopy.
+
+    Returns
+    -------
+    ways : frozenset of frozenset of FailingPart
+        Empty where nothing fires it out.
+
+    Notes
+    -----
+    Range: any paths.
+
+    References
+    ----------
+    .. [1] As :func:`firing_paths`.
 
     Examples
     --------

@@ -57,14 +57,14 @@ def rates_of(kind: str) -> Rates:
 
     References
     ----------
-    .. [1] Table ``rates.csv``; judgement of this project.
+    .. [1] Tables ``rates.csv`` and ``switches.csv``; judgement of this project.
 
     Examples
     --------
     >>> rates_of("pull pin").fails.value, rates_of("pull pin").unasked.value
     (0.03, 0.005)
     """
-    row = row_named(table_rows("finial.electronics", "rates.csv"), kind, column="kind")
+    row = row_named(_switches() + table_rows("finial.electronics", "rates.csv"), kind)
     return Rates(fails=_odds(row, "fails"), unasked=_odds(row, "unasked"))
 
 
@@ -81,8 +81,11 @@ def switch_kinds() -> tuple[str, ...]:
     >>> "magnetic switch" in switch_kinds()
     True
     """
-    kinds = (row["kind"] for row in table_rows("finial.electronics", "rates.csv"))
-    return tuple(kind for kind in kinds if kind not in {one.value for one in PartKind} or kind == "switch")
+    return tuple(row["name"] for row in _switches())
+
+
+def _switches() -> tuple[dict[str, str], ...]:
+    return table_rows("finial.electronics", "switches.csv")
 
 
 def _odds(row: dict[str, str], column: str) -> Estimate:

@@ -57,7 +57,7 @@ class Computer:
     """Voltage below which it resets [V]."""
     continuity_a: Estimate | None = None
     """What it passes through an igniter to tell that it is there [A]; ``None`` where nobody entered it."""
-    needs: frozenset[FailingPart] = frozenset()
+    needs: tuple[FailingPart, ...] = ()
     """What carries it and lets it sense: sled and port."""
 
 
@@ -92,7 +92,7 @@ class Canopy:
     name: str
     bay: str
     event: Moment
-    needs: frozenset[FailingPart] = frozenset()
+    needs: tuple[FailingPart, ...] = ()
     """Itself, its joint and its cord."""
 
 
@@ -132,15 +132,48 @@ class Wiring:
             _require_known(igniter.name, "charge", igniter.charge, charges)
 
     def computer(self, name: str) -> Computer:
-        """Return the computer of that name."""
+        """Look a computer of the wiring up.
+
+        Parameters
+        ----------
+        name : str
+            Its name, which the wiring has.
+
+        Returns
+        -------
+        computer : Computer
+            The computer.
+        """
         return next(one for one in self.computers if one.name == name)
 
     def battery(self, name: str) -> Battery:
-        """Return the battery of that name."""
+        """Look a battery of the wiring up.
+
+        Parameters
+        ----------
+        name : str
+            Its name, which the wiring has.
+
+        Returns
+        -------
+        battery : Battery
+            The battery.
+        """
         return next(one for one in self.batteries if one.name == name)
 
     def switch(self, name: str) -> Switch:
-        """Return the switch of that name."""
+        """Look a switch of the wiring up.
+
+        Parameters
+        ----------
+        name : str
+            Its name, which the wiring has.
+
+        Returns
+        -------
+        switch : Switch
+            The switch.
+        """
         return next(one for one in self.switches if one.name == name)
 
 

@@ -398,8 +398,7 @@ class IgniterEntry(Record):
     no_fire: SomeCurrent | None = None
     """Current that fires none of them, by its data sheet."""
     wiring_resistance: Resistance | None = None
-    """Wires and connectors, there and back; from wire and connectors without it, and where these too are left
-    out 0.2 ohm give or take all of it."""
+    """Wires and connectors, there and back; those of wire without it, or 0.2 ohm give or take all of it."""
     wire: WireEntry | None = None
     """Wire from the computer to the igniter."""
     connectors: WholeNumber = 0

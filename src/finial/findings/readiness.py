@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from finial.assemble.air.results import AirResult
-from finial.assemble.electronics import ElectronicsResult
+from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.flights.results import FlightResult
 from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.records import RecoveryStudy

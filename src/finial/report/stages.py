@@ -5,7 +5,8 @@ from finial.report.document import ReportSection
 from finial.report.sections.air import air_section, stability_section
 from finial.report.sections.air_time import flight_section, landing_section
 from finial.report.sections.body import mass_section, shape_section
-from finial.report.sections.descent import electronics_section, recovery_section
+from finial.report.sections.descent import recovery_section
+from finial.report.sections.electronics import electronics_section
 from finial.report.sections.field import guesses_section, range_section
 from finial.report.sections.loads import strength_section
 

@@ -43,8 +43,8 @@ def electronics_result(sheet: Sheet) -> ElectronicsResult:
 
 # Ballast moves on the page without a wire moving: its odds need no second look.
 @lru_cache(maxsize=16)
-def wiring_result(wiring: Wiring, warm: Estimate) -> ElectronicsResult:
-    """Answer for a wiring at a temperature [K]."""
+def wiring_result(wiring: Wiring, warm_k: Estimate) -> ElectronicsResult:
+    """Answer for a wiring at a temperature."""
     paths = firing_paths(wiring)
     busy = {igniter.computer for igniter in wiring.igniters}
     return ElectronicsResult(
@@ -54,7 +54,7 @@ def wiring_result(wiring: Wiring, warm: Estimate) -> ElectronicsResult:
         pad_times=tuple(
             (battery.name, hours.scaled(SECONDS_PER_HOUR))
             for battery in wiring.batteries
-            if (hours := battery_pad_hours(wiring, battery.name, warm)) is not None
+            if (hours := battery_pad_hours(wiring, battery.name, warm_k)) is not None
         ),
         arming=tuple(_arming(wiring, computer) for computer in wiring.computers),
         odds=tuple(_odds(wiring, paths)),

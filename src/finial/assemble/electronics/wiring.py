@@ -117,11 +117,9 @@ def _computer(given: ComputerEntry) -> Computer:
         continuity_a=given.continuity_current.estimate(KnownBy.HANDBOOK)
         if given.continuity_current
         else None,
-        needs=frozenset(
-            (
-                FailingPart(kind=PartKind.SLED, name=given.sled),
-                FailingPart(kind=PartKind.PORT, name=given.port),
-            )
+        needs=(
+            FailingPart(kind=PartKind.SLED, name=given.sled),
+            FailingPart(kind=PartKind.PORT, name=given.port),
         ),
     )
 
@@ -179,11 +177,9 @@ def _canopy(recovery: RecoveryEntry, given: CanopyEntry) -> Canopy:
         name=given.name,
         bay=given.bay,
         event=moment_of(given.event),
-        needs=frozenset(
-            (
-                FailingPart(kind=PartKind.CANOPY, name=given.name),
-                FailingPart(kind=PartKind.JOINT, name=joint),
-                *(FailingPart(kind=PartKind.CORD, name=name) for name in cords),
-            )
+        needs=(
+            FailingPart(kind=PartKind.CANOPY, name=given.name),
+            FailingPart(kind=PartKind.JOINT, name=joint),
+            *(FailingPart(kind=PartKind.CORD, name=name) for name in cords),
         ),
     )

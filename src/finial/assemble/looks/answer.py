@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.air.results import AirResult
 from finial.assemble.basis import Basis, basis_of
-from finial.assemble.electronics import ElectronicsResult, electronics_result
+from finial.assemble.electronics.results import ElectronicsResult
+from finial.assemble.electronics.study import electronics_result
 from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.outcome import flight_result
 from finial.assemble.flights.results import FlightResult

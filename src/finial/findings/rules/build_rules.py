@@ -11,7 +11,7 @@ from finial.findings.rule import Rule
 SWITCHES = Rule(
     key="arming-switches",
     stage="electronics",
-    source="common practice, and launch site rules that ask for arming on the pad",
+    source="High Power Rocket Safety Code, August 2012: firing circuits inhibited until in launch position",
     safety=True,
 )
 FEWEST_BARS = 5
@@ -135,8 +135,7 @@ def _chain(sheet: Sheet, charge: str) -> set[str]:
         name
         for computer in sheet.electronics.computer
         if computer.name in computers
-        for name in (computer.name, computer.battery, computer.switch)
-        if name is not None
+        for name in (computer.name, computer.battery, *(one for group in computer.arming for one in group))
     }
 
 
@@ -156,7 +155,7 @@ def _switches(sheet: Sheet) -> list[Finding]:
     """Tell which computers no switch keeps from being armed."""
     if not sheet.electronics.computer:
         return []
-    live = [computer.name for computer in sheet.electronics.computer if computer.switch is None]
+    live = [computer.name for computer in sheet.electronics.computer if not computer.arming]
     fix = Fix(key="give-switch", facts={"computers": ", ".join(live)})
     return [SWITCHES.holds(Verdict.NO_GO if live else Verdict.GO, fixes=(fix,))]
 

@@ -1,34 +1,63 @@
-"""Will the current get to the igniter, and what fails alone?"""
+"""Will the current get to the igniter, will nothing fire with people near, and what fails alone?"""
 
-from finial.assemble.electronics import ContinuityCheck, ElectronicsResult, FiringPath
+from finial.assemble.electronics.results import ContinuityCheck, ElectronicsResult, PathPower, SinglePoint
+from finial.core.corners import over_corners
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.electronics.firing import continuity_limit
+from finial.electronics.rates import PartKind
 from finial.findings.finding import Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
+SHEET = "the build sheet"
 SINGLE = Rule(
     key="single-points",
     stage="electronics",
     source="fault-tree practice: cut sets of size one",
     safety=True,
 )
-OWN_EVENT = Rule(key="own-event", stage="electronics", source="the build sheet", safety=True)
+OWN_EVENT = Rule(key="own-event", stage="electronics", source=SHEET, safety=True)
+FIRED = Rule(key="canopies-fired", stage="electronics", source=SHEET, safety=True)
+BUSY = Rule(key="computers-fire", stage="electronics", source=SHEET, safety=True)
+STAYS_UP = Rule(
+    key="stays-up",
+    stage="electronics",
+    dimension=Dimension.VOLTAGE,
+    source="Ohm's law against the least voltage of the computer",
+    safety=True,
+)
+SHARED_IN_VAIN = frozenset({PartKind.BATTERY, PartKind.SWITCH})
+"""What two computers must not share: with it, the second is none."""
+BY_NATURE = frozenset({PartKind.JOINT, PartKind.CORD, PartKind.CANOPY})
+"""What stands alone in almost every vehicle, and must simply hold."""
 
 
 def electronics_findings(
     electronics: ElectronicsResult, limits: Limits, *, wait: Estimate | None
 ) -> list[Finding]:
-    """Judge firing currents, continuity checks, pad time and redundancy."""
-    findings = [_current(path, limits) for path in electronics.paths]
+    """Judge firing currents, voltage left, continuity checks, pad time, arming and redundancy."""
+    findings = [_current(power, limits) for power in electronics.paths]
+    findings += [_stays_up(power) for power in electronics.paths]
     findings += [_continuity(one, limits) for one in electronics.checks]
     findings += [_pad_time(name, lasting, limits, wait) for name, lasting in electronics.pad_times]
-    return [*findings, _single_points(electronics), _events(electronics)]
+    return [
+        *findings,
+        _none_of(FIRED, electronics.without_path, Verdict.NO_GO, "give-igniter", "canopies"),
+        _none_of(BUSY, electronics.idle, Verdict.CAUTION, "wire", "computers"),
+        _none_of(OWN_EVENT, electronics.off_event, Verdict.NO_GO, "set-event", "canopies"),
+        _single_points(electronics),
+    ]
 
 
-def _current(path: FiringPath, limits: Limits) -> Finding:
-    ratio, subject = limits["firing_current_ratio"], Subject(name=path.igniter)
+def _none_of(rule: Rule, names: tuple[str, ...], verdict: Verdict, fix: str, called: str) -> Finding:
+    """Judge a list that should be empty."""
+    told = Fix(key=fix, facts={called: ", ".join(names)})
+    return rule.holds(verdict if names else Verdict.GO, subject=Subject(name=", ".join(names)), fixes=(told,))
+
+
+def _current(power: PathPower, limits: Limits) -> Finding:
+    ratio, subject = limits["firing_current_ratio"], Subject(name=power.path.igniter)
     rule = Rule(
         key="firing-current",
         stage="electronics",
@@ -36,11 +65,22 @@ def _current(path: FiringPath, limits: Limits) -> Finding:
         source=ratio.source,
         safety=True,
     )
-    if path.all_fire_a is None:
+    if power.all_fire_a is None:
         fixes = (Fix(key="enter-all-fire"),)
-        return rule.holds(Verdict.NOT_KNOWN, value=path.current, subject=subject, fixes=fixes)
-    needed = ratio.value * path.all_fire_a
-    return rule.at_least(path.current, needed, subject=subject, fixes=(Fix(key="more-current"),))
+        return rule.holds(Verdict.NOT_KNOWN, value=power.current, subject=subject, fixes=fixes)
+    needed = ratio.value * power.all_fire_a
+    return rule.at_least(power.current, needed, subject=subject, fixes=(Fix(key="more-current"),))
+
+
+def _stays_up(power: PathPower) -> Finding:
+    """Judge what voltage is to spare while the igniter draws on the computer's own battery."""
+    spare = over_corners(
+        lambda left, least: left - least,
+        {"left": power.voltage, "least": power.least_v},
+        method="voltage left while firing, over the least",
+    )
+    subject = Subject(name=power.path.computer, case=power.path.igniter)
+    return STAYS_UP.at_least(spare, 0.0, subject=subject, fixes=(Fix(key="own-battery"),))
 
 
 def _continuity(one: ContinuityCheck, limits: Limits) -> Finding:
@@ -73,12 +113,27 @@ def _pad_time(battery: str, lasting: Estimate | None, limits: Limits, wait: Esti
 
 
 def _single_points(electronics: ElectronicsResult) -> Finding:
-    points = electronics.single_points
-    fix = Fix(key="second-part", facts={"points": "; ".join(points)})
-    return SINGLE.holds(Verdict.CAUTION if points else Verdict.GO, fixes=(fix,))
+    """Judge what fails alone: a second computer that shares its battery, switch or self is none."""
+    found = [point for point in electronics.single_points if point.part.kind not in BY_NATURE]
+    alone = [point for point in electronics.single_points if point.part.kind in BY_NATURE]
+    in_vain = any(
+        point.part.kind in SHARED_IN_VAIN and len(_computers(electronics, canopy)) > 1
+        for point in found
+        for canopy in point.canopies
+    )
+    verdict = Verdict.NO_GO if in_vain else Verdict.CAUTION if found else Verdict.GO
+    facts = {"points": _named(found), "alone": _named(alone)}
+    return SINGLE.holds(
+        verdict,
+        facts=facts,
+        reasons=("in-vain",) if in_vain else (),
+        fixes=(Fix(key="second-part"),),
+    )
 
 
-def _events(electronics: ElectronicsResult) -> Finding:
-    off = electronics.off_event
-    fix = Fix(key="set-event", facts={"canopies": ", ".join(off)})
-    return OWN_EVENT.holds(Verdict.NO_GO if off else Verdict.GO, fixes=(fix,))
+def _computers(electronics: ElectronicsResult, canopy: str) -> set[str]:
+    return {power.path.computer for power in electronics.paths if power.path.canopy == canopy}
+
+
+def _named(points: list[SinglePoint]) -> str:
+    return ", ".join(point.part.name for point in points)

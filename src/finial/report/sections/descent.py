@@ -1,4 +1,4 @@
-"""Recovery and electronics: what brings it down, and what fires it."""
+"""Recovery: what brings it down."""
 
 from finial.assemble.recovery.results import RecoveryResult
 from finial.core.dimensions import Dimension
@@ -71,40 +71,6 @@ def landing_table(recovery: RecoveryResult, shown: Shown) -> Table:
             for row in recovery.landings
         ),
         numbers=(1, 2, 3),
-    )
-
-
-def electronics_section(readiness: Readiness) -> ReportSection:
-    """Show firing paths, pad time, and what fails alone."""
-    electronics, shown = readiness.electronics, Shown(us_units=readiness.us_units)
-    paths = Table(
-        title="Firing paths",
-        columns=("canopy", "igniter", "computer", "battery", "switch", "current", "all-fire"),
-        rows=tuple(
-            (
-                path.canopy,
-                path.igniter,
-                path.computer,
-                path.battery,
-                path.switch,
-                shown.between(path.current, Dimension.CURRENT),
-                shown.plain(path.all_fire_a, Dimension.CURRENT),
-            )
-            for path in electronics.paths
-        ),
-        numbers=(5, 6),
-    )
-    pad = tuple(
-        (f"{name} on the pad", shown.judged(lasting, Dimension.TIME))
-        for name, lasting in electronics.pad_times
-    )
-    alone = tuple(f"Fails alone: {point}" for point in electronics.single_points)
-    return ReportSection(
-        key="electronics",
-        title="Electronics",
-        facts=pad,
-        tables=(paths,),
-        notes=alone or ("No single part that fails alone keeps a canopy in.",),
     )
 
 

@@ -25,8 +25,10 @@ WORDS = {
     ),
     "single-points": Wording(
         title="single points of failure",
-        why="One part that fails alone and keeps a canopy in its bay is a ballistic landing.",
-        limits={"": "none"},
+        why="One part that fails alone and keeps a canopy in its bay is a ballistic landing. Alone by nature,"
+        " and bound to hold: {alone}.",
+        limits={"": "none but canopies, their joints and their cords"},
+        reasons={"in-vain": "Two computers fire it, and one battery or switch silences both."},
         fixes={"second-part": "Give the second path its own part. Alone: {points}."},
     ),
     "own-event": Wording(
@@ -34,6 +36,26 @@ WORDS = {
         why="A canopy let out at another event than planned opens at the wrong speed or height.",
         limits={"": "each canopy's own event"},
         fixes={"set-event": "Set the igniter's event to that of {canopies}."},
+    ),
+    "canopies-fired": Wording(
+        title="canopies that something fires out",
+        why="A canopy that nothing lets out is a ballistic landing.",
+        limits={"": "every canopy has a way from a battery to a charge in its bay"},
+        fixes={"give-igniter": "Wire an igniter to a charge in the bay of {canopies}."},
+    ),
+    "computers-fire": Wording(
+        title="computers that fire something",
+        why="A computer that fires nothing is weight, and somebody may believe in it.",
+        limits={"": "every computer has an igniter"},
+        fixes={"wire": "Give {computers} an igniter, or take it out of the sheet."},
+    ),
+    "stays-up": Wording(
+        title="voltage to spare for {name} while {case} fires",
+        why="The igniter draws on the computer's own battery: a computer that resets forgets that it flew.",
+        fixes={
+            "own-battery": "A battery with less inner resistance, one battery for firing and one for {name},"
+            " or least_voltage of {name} from its data sheet."
+        },
     ),
     "arming-switches": Wording(
         title="arming switches",

@@ -1,0 +1,188 @@
+"""Rules of the electronics: every verdict, and every build that leaves something out."""
+
+from dataclasses import replace
+
+import pytest
+
+from finial.assemble.electronics.results import ContinuityCheck, ElectronicsResult
+from finial.assemble.electronics.study import electronics_result
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.findings.finding import Finding, Verdict
+from finial.findings.limits import Limits
+from finial.findings.rules.electronics_rules import electronics_findings
+from finial.report.finding_words import limit, title, what_to_change, why
+
+LIMITS = Limits(own={})
+GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
+
+
+def between(low: float, high: float, known_by: KnownBy = KnownBy.COMPUTED) -> Estimate:
+    return Estimate(value=(low + high) / 2, low=low, high=high, known_by=known_by)
+
+
+def named(findings: list[Finding], words: str) -> Finding:
+    (found,) = [finding for finding in findings if words in title(finding)]
+    return found
+
+
+def keyed(electronics: ElectronicsResult) -> dict[str, Finding]:
+    return {one.key: one for one in electronics_findings(electronics, LIMITS, wait=exact(3600.0))}
+
+
+def rewired(vehicle, **tables) -> dict[str, Finding]:
+    electronics = vehicle.sheet.electronics.model_copy(update=tables)
+    return keyed(electronics_result(vehicle.sheet.model_copy(update={"electronics": electronics})))
+
+
+@pytest.mark.parametrize(
+    ("current", "all_fire_a", "verdict"),
+    [
+        (between(3.9, 4.1), 1.0, GO),
+        (between(1.8, 4.1), 1.0, NO_GO),
+        (between(1.8, 4.1, KnownBy.ASSUMED), 1.0, NOT_KNOWN),
+        (between(3.9, 4.1), None, NOT_KNOWN),
+    ],
+)
+def test_firing_current(answered, current: Estimate, all_fire_a: float | None, verdict: Verdict) -> None:
+    power = replace(answered.electronics.paths[0], current=current, all_fire_a=all_fire_a)
+    electronics = replace(answered.electronics, paths=(power,))
+    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0))
+    assert named(found, "firing current").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("current", "no_fire_a", "share", "verdict"),
+    [
+        (between(0.001, 0.003), 0.3, None, GO),
+        (between(0.001, 0.030), 0.3, None, GO),
+        (between(0.001, 0.031), 0.3, None, NO_GO),
+        (between(0.001, 0.031, KnownBy.ASSUMED), 0.3, None, NOT_KNOWN),
+        (between(0.001, 0.031), 0.3, 0.2, GO),
+        (between(0.001, 0.060), 5.0, None, NO_GO),
+        (None, 0.3, None, NOT_KNOWN),
+        (between(0.001, 0.003), None, None, NOT_KNOWN),
+    ],
+)
+def test_current_of_a_continuity_check(answered, current, no_fire_a, share, verdict: Verdict) -> None:
+    check = ContinuityCheck(igniter="i", computer="k", current=current, no_fire_a=no_fire_a)
+    electronics = replace(answered.electronics, checks=(check,))
+    limits = Limits(own={} if share is None else {"continuity_over_no_fire": share})
+    found = electronics_findings(electronics, limits, wait=exact(3600.0))
+    assert named(found, "continuity current of i").verdict is verdict
+
+
+def test_what_a_continuity_check_lacks_is_named(answered) -> None:
+    check = ContinuityCheck(igniter="igniter A", computer="computer A", current=None, no_fire_a=None)
+    electronics = replace(answered.electronics, checks=(check,))
+    found = electronics_findings(electronics, LIMITS, wait=exact(3600.0))
+    finding = named(found, "continuity current")
+    assert "Enter no_fire of igniter A" in what_to_change(finding)
+    assert "Enter continuity_current of computer A" in what_to_change(finding)
+    assert limit(finding) == "10 % of the no-fire current"
+
+
+@pytest.mark.parametrize(
+    ("lasting", "wait", "verdict"),
+    [
+        (between(7300.0, 9000.0), exact(3600.0), GO),
+        (between(7000.0, 7100.0), exact(3600.0), NO_GO),
+        (None, exact(3600.0), NOT_KNOWN),
+        (between(7300.0, 9000.0), None, NOT_KNOWN),
+    ],
+)
+def test_time_on_the_pad(answered, lasting: Estimate | None, wait: Estimate | None, verdict: Verdict) -> None:
+    electronics = replace(answered.electronics, pad_times=(("b", lasting),))
+    found = electronics_findings(electronics, LIMITS, wait=wait)
+    assert named(found, "pad time").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("voltage", "least", "verdict"),
+    [
+        (between(6.4, 6.8), exact(5.0), GO),
+        (between(4.9, 6.8), exact(5.0), NO_GO),
+        (between(5.5, 6.8), between(3.3, 6.0, KnownBy.ASSUMED), NOT_KNOWN),
+        (between(2.0, 3.0), between(3.3, 6.0, KnownBy.ASSUMED), NO_GO),
+    ],
+)
+def test_a_computer_stays_up_while_it_fires(answered, voltage, least, verdict: Verdict) -> None:
+    power = replace(answered.electronics.paths[0], voltage=voltage, least_v=least)
+    found = keyed(replace(answered.electronics, paths=(power,)))["stays-up"]
+    assert found.verdict is verdict
+    assert found.value is not None
+    assert (found.value.low, found.value.high) == (voltage.low - least.high, voltage.high - least.low)
+
+
+def test_the_lighthouse_has_two_of_everything_and_shares_sled_and_ports(lighthouse) -> None:
+    found = rewired(lighthouse)
+    assert found["single-points"].verdict is CAUTION
+    assert "Alone: static ports, sled" in what_to_change(found["single-points"])
+    assert "main, shock cord, lantern joint" in why(found["single-points"])
+    rest = {key: one.verdict for key, one in found.items() if key != "single-points"}
+    assert set(rest.values()) == {GO}
+
+
+def test_each_on_its_own_sled_and_ports_is_a_go(lighthouse) -> None:
+    computers = tuple(
+        one.model_copy(update={"sled": f"sled {one.name}", "port": f"port {one.name}"})
+        for one in lighthouse.sheet.electronics.computer
+    )
+    assert rewired(lighthouse, computer=computers)["single-points"].verdict is GO
+
+
+def test_one_battery_for_both_computers_is_a_no_go(lighthouse) -> None:
+    computers = tuple(
+        one.model_copy(update={"battery": "battery A"}) for one in lighthouse.sheet.electronics.computer
+    )
+    found = rewired(lighthouse, computer=computers)["single-points"]
+    assert found.verdict is NO_GO
+    assert "one battery or switch silences both" in why(found)
+    assert "battery A" in what_to_change(found)
+
+
+def test_one_switch_for_both_computers_is_a_no_go(lighthouse) -> None:
+    computers = tuple(
+        one.model_copy(update={"switch": "switch A"}) for one in lighthouse.sheet.electronics.computer
+    )
+    assert rewired(lighthouse, computer=computers)["single-points"].verdict is NO_GO
+
+
+def test_both_igniters_in_one_charge_are_a_caution(lighthouse) -> None:
+    igniters = tuple(
+        one.model_copy(update={"fires": "lantern charge"}) for one in lighthouse.sheet.electronics.igniter
+    )
+    found = rewired(lighthouse, igniter=igniters)
+    assert found["single-points"].verdict is CAUTION
+    assert "lantern charge" in what_to_change(found["single-points"])
+
+
+def test_one_computer_promises_nothing_and_is_a_caution(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    found = rewired(lighthouse, computer=given.computer[:1], igniter=given.igniter[:1])
+    assert found["single-points"].verdict is CAUTION
+    assert "computer A" in what_to_change(found["single-points"])
+
+
+def test_a_computer_that_fires_nothing_is_a_caution(lighthouse) -> None:
+    found = rewired(lighthouse, igniter=lighthouse.sheet.electronics.igniter[:1])
+    assert found["computers-fire"].verdict is CAUTION
+    assert "computer B" in what_to_change(found["computers-fire"])
+    assert found["canopies-fired"].verdict is GO
+
+
+def test_a_vehicle_without_electronics_is_a_no_go_and_names_its_canopies(lighthouse) -> None:
+    found = rewired(lighthouse, battery=(), switch=(), computer=(), igniter=())
+    assert found["canopies-fired"].verdict is NO_GO
+    assert "main" in what_to_change(found["canopies-fired"])
+
+
+def test_a_canopy_at_the_wrong_event_is_a_no_go(answered) -> None:
+    found = keyed(replace(answered.electronics, off_event=("main",)))["own-event"]
+    assert found.verdict is NO_GO
+    assert "main" in what_to_change(found)
+
+
+def test_the_same_rules_speak_of_every_vehicle(lighthouse) -> None:
+    always = {"single-points", "own-event", "canopies-fired", "computers-fire"}
+    for tables in ({}, {"igniter": ()}, {"battery": (), "switch": (), "computer": (), "igniter": ()}):
+        assert always <= rewired(lighthouse, **tables).keys()
