@@ -1,14 +1,15 @@
 """A hash of what something was computed from: equal content gives an equal hash, on any machine."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
 from enum import Enum
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 PACKAGE = Path(__file__).resolve().parents[1]
 
@@ -66,8 +67,9 @@ def code_hash() -> str:
 
 def _feed(digest: Any, thing: object) -> None:
     if isinstance(thing, np.ndarray):
-        digest.update(f"array {thing.dtype} {thing.shape}".encode())
-        digest.update(np.ascontiguousarray(thing).tobytes())
+        array = cast("NDArray[np.generic]", thing)
+        digest.update(f"array {array.dtype} {array.shape}".encode())
+        digest.update(np.ascontiguousarray(array).tobytes())
     elif thing is None or isinstance(thing, str | int | float | bool | np.generic):
         digest.update(f"{type(thing).__name__} {thing!r};".encode())
     elif isinstance(thing, Enum):
@@ -78,14 +80,18 @@ def _feed(digest: Any, thing: object) -> None:
 
 def _feed_inside(digest: Any, thing: object) -> None:
     digest.update(f"<{type(thing).__name__}".encode())
+    inside: list[object]
     if isinstance(thing, Mapping):
-        inside = [part for pair in sorted(thing.items(), key=lambda pair: str(pair[0])) for part in pair]
+        pairs = cast("Mapping[object, object]", thing).items()
+        inside = [part for pair in sorted(pairs, key=lambda pair: str(pair[0])) for part in pair]
     elif isinstance(thing, tuple | list):
-        inside = list(thing)
+        inside = list(cast("Iterable[object]", thing))
     elif is_dataclass(thing):
         inside = [part for one in fields(thing) for part in (one.name, getattr(thing, one.name))]
     elif hasattr(thing, "model_fields_set"):
-        inside = [part for pair in dict(thing).items() for part in pair]  # type: ignore[call-overload]
+        # A record of the sheet gives its fields in pairs.
+        fields_in_pairs = dict(cast("Iterable[tuple[str, object]]", thing))
+        inside = [part for pair in fields_in_pairs.items() for part in pair]
     else:
         raise TypeError(f"a {type(thing).__name__} has no content that could be told apart")
     for part in inside:
