@@ -16,7 +16,6 @@ from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.findings.check import readiness
 from finial.findings.readiness import Readiness
 from finial.flight.fly import make_ready
-from finial.report.finding_words import title
 from finial.report.pictures.recovery_pictures import recovery_pictures
 from finial.report.recovery_text import recovery_lines
 
@@ -195,9 +194,11 @@ def test_pins_of_the_later_bay_bear_the_drogues_opening(study) -> None:
     assert holding[0].count >= 2
 
 
-def test_pins_are_judged_once_for_each_bay_that_has_any(look) -> None:
-    names = [title(finding) for finding in look.findings if finding.key == "pins-hold"]
-    assert names == ["pins of top bay hold until the charge"]
+def test_pins_are_judged_once_for_each_bay_and_their_absence_too(look) -> None:
+    judged = {one.subject.name: one for one in look.findings if one.key == "pins-hold"}
+    assert set(judged) == {"top bay", "mid bay"}
+    assert "no-pins" in judged["mid bay"].reasons
+    assert judged["mid bay"].fails
 
 
 def test_text_and_pictures_stand_for_both_cords(look) -> None:

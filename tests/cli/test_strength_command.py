@@ -28,6 +28,8 @@ def tied(folder):
     """The example with thin clear fins and stays."""
     text = (folder / "skerry-light.toml").read_text(encoding="utf-8")
     text = text.replace('thickness = "6.5 mm"', 'thickness = "3 mm"')
+    # Thin fins are lighter: it drifts further, and flies in less wind.
+    text = text.replace('wind = "3 m/s +- 1 m/s"', 'wind = "2 m/s +- 1 m/s"')
     stays = (
         '[[fin.stays]]\ndiameter = "0.8 mm"\nalong = "104 mm"\noutward = "111 mm"\npreload = "95 N +- 10 N"\n'
     )

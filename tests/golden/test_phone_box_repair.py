@@ -1,4 +1,4 @@
-"""The repair that the phone box's own sheet names makes it go."""
+"""The repair that the phone box's own sheet names mends what fails in it."""
 
 import shutil
 from pathlib import Path
@@ -24,7 +24,7 @@ def sheet(tmp_path: Path) -> Path:
     return folder / "phone-box.toml"
 
 
-def test_the_repair_in_the_sheet_goes_and_the_sheet_as_written_does_not(sheet: Path) -> None:
+def test_the_repair_in_the_sheet_mends_what_fails(sheet: Path) -> None:
     assert check(sheet).verdict is Verdict.NO_GO
     text = sheet.read_text(encoding="utf-8")
     for old, new in REPAIR:
@@ -33,4 +33,8 @@ def test_the_repair_in_the_sheet_goes_and_the_sheet_as_written_does_not(sheet: P
     # The comment in the sheet names these very numbers.
     assert REPAIR[0][1] in sheet.read_text(encoding="utf-8")
     sheet.write_text(text, encoding="utf-8")
-    assert check(sheet).verdict is Verdict.CAUTION
+    repaired = check(sheet)
+    # What the repair does not touch is still not known: how the motor is held, the lip.
+    assert repaired.verdict is Verdict.NOT_KNOWN
+    margins = [finding.verdict for finding in repaired.findings if finding.key == "margin"]
+    assert set(margins) == {Verdict.GO}

@@ -79,7 +79,7 @@ def test_canopy_is_large_enough_and_grows_heavier(vehicle):
     after = changed(vehicle, sized.changes).sheet.recovery.canopy[-1]
     assert sized.look.landing_speed.high <= 0.9 * look_at(vehicle).landing_speed.high + 1e-9
     area = (sized.value / before.diameter.value) ** 2
-    assert after.mass.value == pytest.approx(area * before.mass.value)
+    assert after.mass.value == pytest.approx(area * before.mass.value, abs=5e-5)  # to a tenth of a gram
 
 
 @pytest.mark.parametrize(

@@ -36,7 +36,7 @@ def command(folder: Path, sheet: Path, max_g: float | None, as_json: bool, quiet
     tell(f"flying {len(files)} motors")
     rows = motor_rows(vehicle, files, max_g or MOST_G)
     if as_json:
-        click.echo(json.dumps(motors_plain(rows), indent=1, ensure_ascii=False))
+        click.echo(json.dumps(motors_plain(rows, us_units=vehicle.us_units), indent=1, ensure_ascii=False))
     else:
         has_room = vehicle.sheet.motor.room is not None
         name = vehicle.sheet.vehicle.name

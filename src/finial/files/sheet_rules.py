@@ -97,7 +97,7 @@ def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
         yield source.fault(
             ("guide", "buttons"),
             given=f"buttons in one place, {as_written(buttons[0])}",
-            accepted="the stations of two buttons at least",
+            accepted="the stations of at least two buttons",
         )
 
 

@@ -39,11 +39,15 @@ def motors_lines(
     return (*lines, *caution_lines(width=width))
 
 
-def motors_plain(rows: tuple[MotorRow, ...]) -> list[dict[str, Any]]:
-    """Rows for JSON, SI units."""
-    from finial.report.json_records import plain
+def motors_plain(rows: tuple[MotorRow, ...], *, us_units: bool) -> list[dict[str, Any]]:
+    """Rows for JSON, SI units; each reason with its words in the sheet's units."""
+    from finial.report.json_records import finding_plain, plain
 
-    return [{**plain(row), "meets": row.meets} for row in rows]
+    shown = Shown(us_units=us_units)
+    return [
+        {**plain(row), "reasons": [finding_plain(one, shown) for one in row.reasons], "meets": row.meets}
+        for row in rows
+    ]
 
 
 def _numbers(rows: tuple[MotorRow, ...], shown: Shown) -> Table:
