@@ -10,7 +10,7 @@ import trimesh
 from shapely.geometry import Polygon
 
 from finial.aero.fins.on_body import fin_air
-from finial.assemble.air.sections import air_loads
+from finial.assemble.air.source import air_loads
 from finial.assemble.air.wires import wire_parts
 from finial.assemble.vehicle.fins import all_fins, fin_sets
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle

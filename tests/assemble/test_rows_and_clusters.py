@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.air.sections import air_loads
+from finial.assemble.air.source import air_loads
 from finial.assemble.mass.rows import mass_history, mass_result, mass_rows, motor_row
 from finial.assemble.strength.cuts import State, rods_at
 from finial.assemble.vehicle.fins import fin_sets

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.air.sections import air_loads
+from finial.assemble.air.source import air_loads
 from finial.assemble.strength.cuts import State, cuts_through
 from finial.assemble.strength.details import DetailScene, detail_rows
 from finial.assemble.strength.fins.plates import root_of

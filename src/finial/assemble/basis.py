@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.air.sections import AirLoads, air_loads
+from finial.assemble.air.sections import AirLoads
+from finial.assemble.air.source import air_loads
 from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.flights.corners import Flights, fly_corners
 from finial.assemble.mass.results import MassResult

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 
 from finial.core.errors import BuildSheetError, Fault
 from finial.core.trees import is_table
+from finial.files.air_columns import AirColumns, read_air_columns
 from finial.files.faults import faults_from
 from finial.files.fields import Record
 from finial.files.inside import file_inside
@@ -25,7 +26,7 @@ from finial.files.sheet_body import (
     RodEntry,
     VehicleEntry,
 )
-from finial.files.sheet_day import LaunchEntry, LimitsEntry
+from finial.files.sheet_day import AirEntry, LaunchEntry, LimitsEntry
 from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
 from finial.files.sheet_scatter import ScatterEntry
@@ -52,6 +53,7 @@ class Sheet(Record):
     recovery: RecoveryEntry
     electronics: ElectronicsEntry = ElectronicsEntry()
     launch: LaunchEntry
+    air: AirEntry | None = None
     limits: LimitsEntry = LimitsEntry()
     scatter: ScatterEntry = ScatterEntry()
     print: PrintBedEntry | None = None
@@ -69,6 +71,8 @@ class LoadedSheet:
     field: Field | None = None
     """Outline of the field, where the site names one."""
     wind_column: WindColumn | None = None
+    air_columns: AirColumns | None = None
+    """Air loads of the table that the sheet names."""
     more_motors: tuple[MotorData, ...] = ()
     """One for each entry of ``motor.more``, the first motor where it names no other."""
 
@@ -116,6 +120,7 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
         [] if site is None else faults,
     )
     column = _named_file(folder, source, ("launch", "wind_column"), read_wind_column, faults, CURVE_SUFFIXES)
+    air = _named_file(folder, source, ("air", "table"), read_air_columns, faults, CURVE_SUFFIXES)
     if sheet and site:
         faults += _low_ceiling(source, sheet, site)
     if sheet:
@@ -130,6 +135,7 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
         folder=folder,
         field=field,
         wind_column=column,
+        air_columns=air,
         more_motors=more,
     )
 

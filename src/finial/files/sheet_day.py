@@ -17,6 +17,7 @@ from finial.files.fields import (
     Ratio,
     Record,
     Share,
+    SomeArea,
     SomeLength,
     SomeShare,
     Speed,
@@ -63,6 +64,17 @@ class LaunchEntry(Record):
     """Code that governs the field."""
     layout: Literal["single", "complex"] = "single"
     """One motor at a time, or a complex rocket in the code's sense: several stages or motors."""
+
+
+class AirEntry(Record):
+    """Air loads of the whole vehicle from a tunnel or another method, in the place of the sections'."""
+
+    table: FileName
+    """Plain columns of angle, force and place with low and high ends; names and units in the heading."""
+    area: SomeArea
+    """Area that the table's coefficients stand on."""
+    source: str = ""
+    """Where the numbers come from; the file's name without it."""
 
 
 class LimitsEntry(Record):

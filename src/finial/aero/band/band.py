@@ -1,7 +1,7 @@
 """The pressure band: where the centre of pressure may lie, and why it is not one point."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -258,13 +258,63 @@ def pressure_band(
         bare_forward_m=bare_forward,
         bare_aft_m=bare_aft,
         contributions=_contributions(finned, about, FLOOR_WIDTHS * body.width_m),
-        slope=_slope(finned, body, "slender body plus fins"),
-        bare_slope=_slope(bare, body, "slender body"),
+        slope=_slope(finned, "slender body plus fins"),
+        bare_slope=_slope(bare, "slender body"),
         load_stations_m=load_stations,
         load_per_m=load_per_m,
         finned=tuple(finned),
         bare=tuple(bare),
         width_m=body.width_m,
+    )
+
+
+def band_with(
+    band: PressureBand, finned: Sequence[DoubtfulForce], about_m: float, method: str
+) -> PressureBand:
+    """Return the band with other loads of body and fins together, those of the bare body as they were.
+
+    Parameters
+    ----------
+    band : PressureBand
+        From the sections.
+    finned : sequence of DoubtfulForce
+        Loads over the band's own angles and rolls [-].
+    about_m : float
+        Station that moments are about where the force is small [m].
+    method : str
+        How the loads were found.
+
+    Returns
+    -------
+    band : PressureBand
+        Stations [m].
+
+    Notes
+    -----
+    The floor of 0.1 widths stays.
+
+    References
+    ----------
+    .. [1] As ``pressure_band``.
+
+    Examples
+    --------
+    >>> from finial.aero.body import body_air
+    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
+    >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
+    >>> band = pressure_band(cone, (), [0.0], [0.0])
+    >>> bool(np.allclose(band_with(band, band.bare, 0.1, "the same").aft_m, band.aft_m))
+    True
+    """
+    central, forward, aft = _found(finned, about_m, band.width_m, len(band.rolls_rad))
+    return replace(
+        band,
+        central_m=central,
+        forward_m=forward,
+        aft_m=aft,
+        contributions=_contributions(finned, about_m, FLOOR_WIDTHS * band.width_m),
+        slope=_slope(finned, method),
+        finned=tuple(finned),
     )
 
 
@@ -307,7 +357,7 @@ def _gathered(found: Sequence[Contribution], floor: float) -> tuple[Contribution
     return (*(each for each in found if each not in small), together)
 
 
-def _slope(parts: Sequence[DoubtfulForce], body: BodyAir, method: str) -> Estimate:
+def _slope(parts: Sequence[DoubtfulForce], method: str) -> Estimate:
     """Slope at the smallest angle given, at the roll where it is least."""
     ends = [sum(_at_end(part, k) * part.force[0] for part in parts) for k in range(3)]
     worst = int(np.argmin(ends[0]))

@@ -76,3 +76,5 @@ class AirResult:
     fins_slope_per_rad: float = 0.0
     """Smallest normal force slope over roll of all fins together [1/rad]: 0 where they stand in one plane."""
     straightness: Straightness | None = None
+    source: str = ""
+    """What the loads of the whole vehicle were taken from; empty where they are those of the sections."""

@@ -61,8 +61,8 @@ def _fins_on(body: BodyAir, standing: _Standing) -> tuple[FinAir, ...]:
     return fin_air(body, standing.sets)
 
 
-def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] = (0.0, 0.0)) -> AirLoads:
-    """Solve the fins on the body and fill band, drag and table.
+def section_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+    """Solve the fins on the body and fill band, drag and table from the sections.
 
     Damping and trim are about the balance point at lift-off: its station, and its place across.
     """

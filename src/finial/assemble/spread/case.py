@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.air.sections import AirLoads, air_loads
+from finial.assemble.air.sections import AirLoads
+from finial.assemble.air.source import air_loads
 from finial.assemble.flights.corners import Corner, flight_inputs
 from finial.assemble.mass.rows import Row, mass_result, mass_rows
 from finial.assemble.spread.air import air_draws, crooked_trim
