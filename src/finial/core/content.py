@@ -66,14 +66,15 @@ def code_hash() -> str:
 
 
 def _feed(digest: Any, thing: object) -> None:
+    kind = type(thing).__name__
     if isinstance(thing, np.ndarray):
         array = cast("NDArray[np.generic]", thing)
         digest.update(f"array {array.dtype} {array.shape}".encode())
         digest.update(np.ascontiguousarray(array).tobytes())
     elif thing is None or isinstance(thing, str | int | float | bool | np.generic):
-        digest.update(f"{type(thing).__name__} {thing!r};".encode())
+        digest.update(f"{kind} {thing!r};".encode())
     elif isinstance(thing, Enum):
-        digest.update(f"{type(thing).__name__}.{thing.name};".encode())
+        digest.update(f"{kind}.{thing.name};".encode())
     else:
         _feed_inside(digest, thing)
 

@@ -1,5 +1,7 @@
 """How long a battery keeps its computers awake on the pad, warm or cold."""
 
+from collections.abc import Callable
+
 import numpy as np
 
 from finial.core.constants import ZERO_CELSIUS_K
@@ -120,10 +122,12 @@ def cold_resistance(temperature_k: Estimate) -> Estimate:
     rows = table_rows("finial.electronics", "cold_resistance.csv")
     rows = sorted(rows, key=lambda row: float(row["celsius"]))
     knots_k = [float(row["celsius"]) + ZERO_CELSIUS_K for row in rows]
-    low, value, high = (
-        lambda kelvin, column=column: _through(kelvin, knots_k, [float(row[column]) for row in rows])
-        for column in ("times_low", "times", "times_high")
-    )
+
+    def times(column: str) -> Callable[[float], float]:
+        values = [float(row[column]) for row in rows]
+        return lambda kelvin: _through(kelvin, knots_k, values)
+
+    low, value, high = (times(column) for column in ("times_low", "times", "times_high"))
     ends = (temperature_k.low, temperature_k.high)
     return Estimate(
         value=value(temperature_k.value),

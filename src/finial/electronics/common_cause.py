@@ -70,7 +70,7 @@ def with_common_causes(
     >>> sorted(round(one.value, 4) for one in odds.values())
     [0.002, 0.018, 0.018]
     """
-    parts = frozenset().union(*ways)
+    parts = frozenset[FailingPart]().union(*ways)
     missing = sorted(parts - odds.keys())
     if missing:
         raise MissingData(f"no odds for {missing[0].kind} {missing[0].name!r}")

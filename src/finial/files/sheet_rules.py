@@ -66,27 +66,7 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _room_of_nothing(source)
     yield from _backups_in_a_circle(source)
     yield from _canopies_that_stay_in(source)
-    yield from _backups_in_a_circle(source)
     yield from _buttons_in_one_place(source)
-
-
-def _backups_in_a_circle(source: TomlSource) -> Iterator[Fault]:
-    """Find charges that stand in for themselves, straight or through others."""
-    charges = {
-        str(charge.get("name")): charge.get("backup_of")
-        for _, charge in tables(source, ("recovery", "charge"))
-    }
-    for where, charge in tables(source, ("recovery", "charge")):
-        seen, now = {str(charge.get("name"))}, charge.get("backup_of")
-        while isinstance(now, str) and now in charges and now not in seen:
-            seen.add(now)
-            now = charges[now]
-        if isinstance(now, str) and now == str(charge.get("name")):
-            yield source.fault(
-                (*where, "backup_of"),
-                given=f'"{charge.get("backup_of")}", which comes back to this charge',
-                accepted="a charge that does not stand in for this one",
-            )
 
 
 def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
@@ -197,7 +177,7 @@ def _texts(given: Any) -> Iterator[str]:
     """Return the texts in a value, or in lists of lists of them."""
     if isinstance(given, str):
         yield given
-    for inner in given if isinstance(given, list) else ():
+    for inner in given if is_list(given) else ():
         yield from _texts(inner)
 
 

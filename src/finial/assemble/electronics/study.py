@@ -1,6 +1,6 @@
 """Firing paths, power, odds and single points of a sheet's electronics."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from math import prod
 
@@ -93,7 +93,7 @@ def _checks(wiring: Wiring) -> Iterator[ContinuityCheck]:
 
 
 def _arming(wiring: Wiring, computer: Computer) -> ArmingOdds:
-    def over_ends(which: str, odds) -> Estimate:
+    def over_ends(which: str, odds: Callable[[Network], float]) -> Estimate:
         low, value, high = (odds(_network(wiring, computer, which, end)) for end in ("low", "value", "high"))
         return Estimate(value=value, low=low, high=high, known_by=KnownBy.ASSUMED, method="arming network")
 
@@ -115,7 +115,7 @@ def _network(wiring: Wiring, computer: Computer, which: str, end: str) -> Networ
 def _odds(wiring: Wiring, paths: tuple[FiringPath, ...]) -> Iterator[CanopyOdds]:
     for canopy in wiring.canopies:
         ways = ways_out(paths, canopy.name)
-        parts = frozenset().union(*ways)
+        parts = frozenset[FailingPart]().union(*ways)
         ways, odds = with_common_causes(ways, {part: _part_odds(wiring, part) for part in parts})
         cuts = [_cut_set(cut, odds) for cut in minimal_cut_sets(ways)]
         cuts.sort(key=lambda cut: -cut.odds.value)
@@ -149,6 +149,7 @@ def _single_points(wiring: Wiring, paths: tuple[FiringPath, ...]) -> tuple[Singl
     lost: dict[FailingPart, list[str]] = {}
     for canopy in wiring.canopies:
         ways = ways_out(paths, canopy.name)
-        for part in frozenset.intersection(*ways) if ways else ():
+        always = frozenset[FailingPart].intersection(*ways) if ways else frozenset[FailingPart]()
+        for part in always:
             lost.setdefault(part, []).append(canopy.name)
     return tuple(SinglePoint(part=part, canopies=tuple(lost[part])) for part in sorted(lost))
