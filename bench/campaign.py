@@ -54,12 +54,12 @@ def bare_kernel(flights, count):
         fill_slots(flight, flights.marks, flights.plan, np.empty(flights.draws), own, np.empty(flights.draws))
         vary(flight, flights.marks, flights.plan, own, np.empty(slots.MOMENTS), flights.ints.copy(), pool)
         pools.append(pool)
-    ints, work = flights.ints.copy(), np.empty(layout.N_WORK)
+    ints, work, rates = flights.ints.copy(), np.empty(layout.N_WORK), np.empty(layout.N_RATES)
     log, rows = np.empty((layout.LOG_ROWS, layout.LOG_COLUMNS)), np.empty((0, layout.ROW_COLUMNS))
-    run(ints, pools[0], flights.table, work, rows, log)
+    run(ints, pools[0], flights.table, work, rates, rows, log)
     begin = time.process_time()
     for pool in pools:
-        run(ints, pool, flights.table, work, rows, log)
+        run(ints, pool, flights.table, work, rates, rows, log)
     return (time.process_time() - begin) / count
 
 

@@ -73,8 +73,8 @@ class Compiled:
             at = layout.CANOPY_TIMES + 3 * self.flight.inputs.canopies.index(canopy)
             work[at : at + 3] = out, full, 2.0 if when < full else 3.0
         work[: layout.STATE] = state
-        slopes(when, layout.NOW, layout.SLOPES, ints, self.record.pool, self.record.table, work)
-        return work[layout.SLOPES : layout.SLOPES + layout.STATE].copy()
+        slopes(when, layout.NOW, layout.SLOPE, ints, self.record.pool, self.record.table, work)
+        return work[layout.SLOPE : layout.SLOPE + layout.STATE].copy()
 
 
 def timed(function, runs):
@@ -91,10 +91,10 @@ def timed(function, runs):
 def kernel_alone(inputs, tolerance):
     """The core without packing and unpacking, as a campaign runs it."""
     record = packed(inputs, Stepping(tolerance=tolerance, samples=2))
-    work = np.zeros(layout.N_WORK)
+    work, rates = np.zeros(layout.N_WORK), np.zeros(layout.N_RATES)
     rows = np.empty((0, layout.ROW_COLUMNS))
     log = np.empty((layout.LOG_ROWS, layout.LOG_COLUMNS))
-    return lambda: run(record.ints, record.pool, record.table, work, rows, log)
+    return lambda: run(record.ints, record.pool, record.table, work, rates, rows, log)
 
 
 def landing_errors(flights, landings, fly):

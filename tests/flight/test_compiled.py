@@ -17,7 +17,7 @@ def test_machine_code_lies_in_a_folder_named_by_the_sources():
 
 def test_every_kernel_file_counts_in_the_name():
     package = compiled.Path(compiled.__file__).parent
-    kernels = {path.name for path in package.glob("*.py")} - {"__init__.py", "compiled.py"}
+    kernels = {path.name for path in package.iterdir() if path.is_file()} - {"__init__.py", "compiled.py"}
     assert kernels == set(compiled.FLIGHT.files)
 
 
@@ -47,3 +47,14 @@ def test_without_the_code_the_caller_is_told_before_compiling(monkeypatch):
     calls = []
     assert make_ready(lambda: calls.append("compiling")) is True
     assert calls == ["compiling"]
+
+
+def test_inner_kernels_count_no_references():
+    # Counting who holds an array, on every call of every inner function, took two thirds of a flight's time.
+    from finial.flight.kernel.motion import slopes
+
+    words = "void(float64, int64, int64, int64[::1], float64[::1], float64[::1], float64[::1])"
+    slopes.compile(words)
+    machine_code = slopes.inspect_asm(slopes.signatures[0])
+    assert "NRT_incref" not in machine_code
+    assert "slopes" in machine_code

@@ -7,7 +7,7 @@ table 2.2, from memory, not re-read.
 import numpy as np
 import pytest
 
-from finial.flight.packing.tableau import tableau
+from finial.flight.kernel.tableau import tableau
 
 T = tableau()
 A, C = T.stages, T.times

@@ -153,14 +153,14 @@ def traced(flight: Packed, canopies: list[str]) -> Trace:
     'ground'
     """
     kernel = _kernel()
-    work = np.zeros(layout.N_WORK)
+    work, rates = np.zeros(layout.N_WORK), np.zeros(layout.N_RATES)
     log = np.empty((layout.LOG_ROWS, layout.LOG_COLUMNS))
     rows = np.empty((_FIRST_ROWS, layout.ROW_COLUMNS))
-    kernel(flight.ints, flight.pool, flight.table, work, rows, log)
+    kernel(flight.ints, flight.pool, flight.table, work, rates, rows, log)
     needed = int(flight.ints[layout.ROWS])
     if needed > len(rows):
         rows = np.empty((needed, layout.ROW_COLUMNS))
-        kernel(flight.ints, flight.pool, flight.table, work, rows, log)
+        kernel(flight.ints, flight.pool, flight.table, work, rates, rows, log)
     events = _events(log[: flight.ints[layout.EVENTS]], canopies)
     return _trace(rows[:needed].copy(), events, ENDINGS[int(flight.ints[layout.ENDED])])
 

@@ -24,7 +24,7 @@ class ManyFlights:
 
     first: int
     results: NDArray[np.float64]
-    """(n, 19), columns named by ``RESULTS``; not a number where the flight never came to it."""
+    """(n, 21), columns named by ``RESULTS``; not a number where the flight never came to it."""
     drawn: NDArray[np.float64]
     """(n, d), in the order of the spread's draws."""
 

@@ -11,12 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import MissingData, OutsideRange
-from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS
+from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS, THREADS
 from finial.flight.kernel.spread_layout import DRAWN_HERE, N_RESULTS, N_SLOTS
 from finial.flight.many import ManyFlights
 from finial.flight.packing.many import ManyPacked
 
-THREADS = 64
 AT_ONCE = 262_144
 """Flights of one launch."""
 

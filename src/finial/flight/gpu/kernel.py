@@ -7,9 +7,9 @@ from typing import Any
 
 from numba import cuda, float64, int64
 
-from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS
+from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS, THREADS
 from finial.flight.kernel.draws import fill_slots
-from finial.flight.kernel.layout import LOG_COLUMNS, LOG_ROWS, N_INTS, N_WORK, ROW_COLUMNS
+from finial.flight.kernel.layout import LOG_COLUMNS, LOG_ROWS, N_INTS, N_RATES, N_WORK, ROW_COLUMNS
 from finial.flight.kernel.many import collect
 from finial.flight.kernel.run import run
 from finial.flight.kernel.spread_layout import MOMENTS, N_DRAWS, N_RESULTS
@@ -25,6 +25,8 @@ _LIMIT: Any = {} if _settings.ENABLE_CUDASIM else {"max_registers": 128}
 def fly_one_each(first, marks, plan, ints, pool, table, shares, results, drawn):  # noqa: PLR0913 - no records
     """Fly the flight of this thread's number, as ``many.run_many`` does one after the other."""
     index = cuda.grid(1)  # pyright: ignore[reportCallIssue]
+    together = cuda.shared.array((N_RATES, THREADS), float64)
+    rates = together[:, cuda.threadIdx.x]  # pyright: ignore[reportIndexIssue, reportOptionalSubscript]
     if index >= results.shape[0]:
         return
     own_ints, own_pool = cuda.local.array(N_INTS, int64), cuda.local.array(MOST_POOL, float64)
@@ -42,8 +44,8 @@ def fly_one_each(first, marks, plan, ints, pool, table, shares, results, drawn):
             own_shares[at] = shares[index, at]
     fill_slots(first + index, marks, plan, own_shares, slots, values)
     vary(first + index, marks, plan, slots, sums, own_ints, own_pool)
-    run(own_ints, own_pool, table, work, rows, log)
-    collect(own_ints, work, log, answer)
+    run(own_ints, own_pool, table, work, rates, rows, log)
+    collect(own_ints, own_pool, work, log, answer)
     for at in range(N_RESULTS):
         results[index, at] = answer[at]
     for at in range(marks[N_DRAWS]):

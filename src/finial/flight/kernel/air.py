@@ -16,6 +16,7 @@ from finial.flight.kernel.layout import (
     COEFFICIENTS,
     DAMPINGS,
     DENSITY,
+    FORWARD,
     GROUND_ASL,
     HINT_ALPHA,
     HINT_MACH,
@@ -91,14 +92,14 @@ def wind_at(height, ints, pool, work):
     ----------
     .. [1] Straight lines between the table's heights; definition.
     """
-    at, count = ints[AT_WIND], ints[N_WIND]
-    index = ints[HINT_WIND]
+    at, count = ints[AT_WIND] & FORWARD, ints[N_WIND]
+    index = ints[HINT_WIND] & FORWARD
     while index > 0 and height < pool[at + index * WIND_COLUMNS]:
         index -= 1
     while index < count - 2 and height >= pool[at + (index + 1) * WIND_COLUMNS]:
         index += 1
     ints[HINT_WIND] = index
-    row = at + index * WIND_COLUMNS
+    row = (at + index * WIND_COLUMNS) & FORWARD
     share = (height - pool[row]) / (pool[row + WIND_COLUMNS] - pool[row])
     share = min(max(share, 0.0), 1.0)
     for part in range(3):
@@ -126,11 +127,12 @@ def cell_of(value, at, count, hint, table):
     ----------
     .. [1] Definition.
     """
+    at, hint = at & FORWARD, hint & FORWARD
     while hint > 0 and value < table[at + hint]:
         hint -= 1
     while hint < count - 2 and value >= table[at + hint + 1]:
         hint += 1
-    return hint
+    return hint & FORWARD
 
 
 @inner
@@ -153,6 +155,7 @@ def share_of(value, at, index, table):
     ----------
     .. [1] Definition.
     """
+    at = at & FORWARD
     left = table[at + index]
     return min(max((value - left) / (table[at + index + 1] - left), 0.0), 1.0)
 
@@ -172,18 +175,34 @@ def look_up(ints, pool, table, work):
     share_alpha = share_of(work[ALPHA], ints[AT_ALPHA], alpha, table)
     share_roll = share_of(work[ROLL], ints[AT_ROLL], roll, table)
     share_mach = share_of(work[MACH], ints[AT_MACH], mach, table)
-    for kind in range(COEFFICIENTS):
-        work[LOOKED_UP + kind] = 0.0
+    # Sums of their own: a sum in memory would be read and written anew for every corner.
+    along, across, along_moment, across_moment, roll_moment, powered, unpowered = (
+        0.0,
+        0.0,
+        0.0,
+        0.0,
+        0.0,
+        0.0,
+        0.0,
+    )
     for corner in range(8):
         up_alpha, up_roll, up_mach = corner & 1, (corner >> 1) & 1, (corner >> 2) & 1
         weight = share_alpha if up_alpha else 1.0 - share_alpha
         weight *= share_roll if up_roll else 1.0 - share_roll
         weight *= share_mach if up_mach else 1.0 - share_mach
         node = ((alpha + up_alpha) * ints[N_ROLL] + roll + up_roll) * ints[N_MACH] + mach + up_mach
-        row = ints[AT_COEFFICIENTS] + node * COEFFICIENTS
-        for kind in range(COEFFICIENTS):
-            work[LOOKED_UP + kind] += weight * table[row + kind]
-    row = ints[AT_DAMPING] + DAMPINGS * mach
+        row = (ints[AT_COEFFICIENTS] + node * COEFFICIENTS) & FORWARD
+        along += weight * table[row]
+        across += weight * table[row + 1]
+        along_moment += weight * table[row + 2]
+        across_moment += weight * table[row + 3]
+        roll_moment += weight * table[row + 4]
+        powered += weight * table[row + 5]
+        unpowered += weight * table[row + 6]
+    work[LOOKED_UP], work[LOOKED_UP + 1] = along, across
+    work[LOOKED_UP + 2], work[LOOKED_UP + 3] = along_moment, across_moment
+    work[LOOKED_UP + 4], work[LOOKED_UP + 5], work[LOOKED_UP + 6] = roll_moment, powered, unpowered
+    row = (ints[AT_DAMPING] + DAMPINGS * mach) & FORWARD
     for kind in range(DAMPINGS):
         start = table[row + kind]
         work[PITCH_DAMPING + kind] = start + share_mach * (table[row + kind + DAMPINGS] - start)

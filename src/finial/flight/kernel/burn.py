@@ -3,7 +3,17 @@
 """Thrust, mass, centre and inertia at a time, straight between the knots of the burn."""
 
 from finial.flight.kernel.compiled import inner
-from finial.flight.kernel.layout import AT_BURN, BURN_COLUMNS, MASS_RATE, POWERED, SEGMENT, THRUST
+from finial.flight.kernel.layout import (
+    AT_BURN,
+    BURN_COLUMNS,
+    FORWARD,
+    MASS_RATE,
+    POWERED,
+    RATED,
+    SEGMENT,
+    STILL,
+    THRUST,
+)
 
 
 @inner
@@ -22,14 +32,40 @@ def burn_state(time, ints, pool, work):
     ----------
     .. [1] Straight lines between the knots of the burn; definition.
     """
-    row = ints[AT_BURN] + ints[SEGMENT] * BURN_COLUMNS
+    row = (ints[AT_BURN] + ints[SEGMENT] * BURN_COLUMNS) & FORWARD
     span = pool[row + BURN_COLUMNS] - pool[row]
+    if ints[RATED] != ints[SEGMENT]:
+        ints[RATED] = ints[SEGMENT]
+        burn_rates(row, span, ints, pool, work)
+    elif ints[STILL] == 1:
+        return
     share = (time - pool[row]) / span
     for column in range(1, BURN_COLUMNS):
         left = pool[row + column]
-        rise = pool[row + BURN_COLUMNS + column] - left
-        work[THRUST + column - 1] = left + share * rise
-        if column >= 2:
-            work[MASS_RATE + column - 2] = rise / span
+        work[THRUST + column - 1] = left + share * (pool[row + BURN_COLUMNS + column] - left)
+
+
+@inner
+def burn_rates(row, span, ints, pool, work):
+    """Fill what stays the same all along a segment: rates of mass, centre, inertia, and whether it pushes.
+
+    Parameters
+    ----------
+    row : int
+        Where the segment begins in the pool.
+    span : float
+        Its length [s].
+
+    References
+    ----------
+    .. [1] Straight lines between the knots of the burn; definition.
+    """
+    still = pool[row + BURN_COLUMNS + 1] == pool[row + 1]
+    for column in range(2, BURN_COLUMNS):
+        rise = pool[row + BURN_COLUMNS + column] - pool[row + column]
+        work[MASS_RATE + column - 2] = rise / span
+        still = still and rise == 0.0
+    # After burnout nothing moves any more: what stands in the work memory stays.
+    ints[STILL] = 1 if still else 0
     powered = pool[row + 1] > 0.0 or pool[row + BURN_COLUMNS + 1] > 0.0
     work[POWERED] = 1.0 if powered else 0.0

@@ -16,6 +16,8 @@ FLIGHT: Final = Kernels(
         "air.py",
         "loads.py",
         "motion.py",
+        "tableau.py",
+        "tableau.csv",
         "step.py",
         "events.py",
         "peaks.py",
@@ -29,7 +31,8 @@ FLIGHT: Final = Kernels(
     ),
 )
 SIGNATURE: Final = (
-    "void(int64[::1], float64[::1], float64[::1], float64[::1], float64[:, ::1], float64[:, ::1])"
+    "void(int64[::1], float64[::1], float64[::1], float64[::1], float64[::1],"
+    " float64[:, ::1], float64[:, ::1])"
 )
 """Types of the outermost kernel: the same for every vehicle."""
 MANY_SIGNATURE: Final = (

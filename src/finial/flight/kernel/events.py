@@ -22,6 +22,7 @@ from finial.flight.kernel.layout import (
     CANOPY_OPEN,
     CANOPY_OUT,
     CANOPY_TIMES,
+    CANOPY_UNDER_THRUST,
     CENTRE,
     ENDED,
     EVENTS,
@@ -31,11 +32,13 @@ from finial.flight.kernel.layout import (
     FRESH,
     GRAVITY,
     GROUND,
+    GROUND_UNDER_THRUST,
     HOLD,
     LANDED,
     LAST_KNOT,
     LIFT_OFF,
     LIFTED,
+    LOSS,
     N_CANOPIES,
     NO_LIFT_OFF,
     NOW,
@@ -223,9 +226,27 @@ def happen(event, ints, pool, work, log):
         make_all_due(ON_APOGEE, ints, pool, work)
     elif event == GROUND:
         ints[ENDED] = LANDED
+        lose_under_thrust(GROUND_UNDER_THRUST, ints)
     else:
         change_phase(event, ints, pool, work)
         start_afresh(ints, work)
+
+
+@inner
+def lose_under_thrust(loss, ints):
+    """Note a loss if the motor still pushes.
+
+    Parameters
+    ----------
+    loss : int
+        Its number in ``layout``.
+
+    References
+    ----------
+    .. [1] Definition.
+    """
+    if ints[SEGMENT] < ints[LAST_KNOT]:
+        ints[LOSS] |= loss
 
 
 @inner
@@ -400,5 +421,6 @@ def bring_out(canopy, ints, pool, work, log):
     work[times + 1] = work[TIME] + filling
     work[times + 2] = 2.0
     ints[PHASE] = CANOPY
+    lose_under_thrust(CANOPY_UNDER_THRUST, ints)
     log_event(CANOPY_OUT, canopy, ints, work, log)
     start_afresh(ints, work)

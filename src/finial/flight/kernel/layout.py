@@ -9,6 +9,9 @@ all of them.
 
 from typing import Final
 
+FORWARD: Final = 0xFFFFFFF
+"""A place masked with it counts from the front: machine code need not ask for places from the end."""
+
 # --- ints: sizes and offsets into the pool and the table -------------------------------------------
 N_KNOTS: Final = 0
 AT_BURN: Final = 1
@@ -47,7 +50,30 @@ PAST_APOGEE: Final = 32
 LIFTED: Final = 33
 LOCATING: Final = 34
 """The event the next step ends at, or -1."""
-N_INTS: Final = 36
+TASK: Final = 35
+"""What the loads are wanted for next."""
+COUNT: Final = 36
+"""Stage of a step, point inside it, or halvings left: how far the task has come."""
+RATED: Final = 37
+"""Segment of the burn whose rates stand in the work memory, or -1."""
+STILL: Final = 38
+"""1 where nothing changes along that segment."""
+LOSS: Final = 39
+"""What went wrong: a sum of the losses below."""
+N_INTS: Final = 40
+
+# --- tasks of the loop ---------------------------------------------------------------
+DONE: Final = -1
+SETTLING: Final = 0
+"""After a jump: does anything happen at once?"""
+STAGING: Final = 1
+"""The stages of a step."""
+SAMPLING: Final = 2
+"""Points inside a step that was tried."""
+NARROWING: Final = 3
+"""The moment inside a step at which an event begins to hold."""
+CLOSING: Final = 4
+"""The end of a step that was taken up to an event."""
 
 # --- phases --------------------------------------------------------------------------
 HOLD: Final = 0
@@ -64,6 +90,12 @@ STEP_TOO_SMALL: Final = 3
 TOO_MANY_STEPS: Final = 4
 TOO_LONG: Final = 5
 NOT_FINITE: Final = 6
+
+# --- what may go wrong in a flight ---------------------------------------------------
+TURNED_UNDER_THRUST: Final = 1
+TURNED_COASTING: Final = 2
+CANOPY_UNDER_THRUST: Final = 4
+GROUND_UNDER_THRUST: Final = 8
 
 # --- events --------------------------------------------------------------------------
 LIFT_OFF: Final = 0
@@ -103,13 +135,7 @@ TIME_LIMIT: Final = 29
 TOLERANCE: Final = 30
 START: Final = 31
 """Time, then the 13 numbers of the state."""
-TABLEAU: Final = 45
-"""Coefficients of the Runge-Kutta pair."""
-N_STAGES: Final = 7
-TABLEAU_C: Final = TABLEAU + N_STAGES * N_STAGES
-TABLEAU_E: Final = TABLEAU_C + N_STAGES
-TABLEAU_D: Final = TABLEAU_E + N_STAGES
-TRIM_AXIAL: Final = TABLEAU_D + 4 * N_STAGES
+TRIM_AXIAL: Final = 45
 """Factor on the axial force of the table."""
 TRIM_ACROSS: Final = TRIM_AXIAL + 1
 """Factor on the forces across the axis."""
@@ -143,13 +169,16 @@ ON_TIME: Final = 2.0
 # --- work ----------------------------------------------------------------------------
 STATE: Final = 13
 """position, velocity, quaternion, body rates."""
+N_STAGES: Final = 7
+N_RATES: Final = N_STAGES * STATE
+"""Rates of change at all stages of a step, in memory of their own: the nearest there is."""
 NOW: Final = 0
 TRIED: Final = 13
-STAGE: Final = 26
-DENSE: Final = 39
-SLOPES: Final = 52
-DENSE_SLOPE: Final = SLOPES + N_STAGES * STATE
-TURN: Final = DENSE_SLOPE + STATE
+AT: Final = 26
+"""State that the loads are wanted at."""
+SLOPE: Final = 39
+"""Its rates of change."""
+TURN: Final = 52
 """Rotation matrix, body to earth, row by row."""
 THRUST: Final = TURN + 9
 MASS: Final = THRUST + 1
@@ -194,7 +223,13 @@ POINT: Final = THRUST + 76
 CANOPY_TIMES: Final = THRUST + 82
 """Per canopy: time out, time open, state (0 waiting, 1 due, 2 filling, 3 open)."""
 MAX_CANOPIES: Final = 16
-PEAKS: Final = CANOPY_TIMES + 3 * MAX_CANOPIES
+SHARE: Final = CANOPY_TIMES + 3 * MAX_CANOPIES
+"""How far into the step the state stands, and between which shares an event begins to hold."""
+BEFORE: Final = SHARE + 1
+AFTER: Final = SHARE + 2
+ERROR: Final = SHARE + 3
+"""Of the step, over what is allowed."""
+PEAKS: Final = SHARE + 4
 """Largest values so far: speed, Mach, dynamic pressure, felt, dynamic pressure times angle (all shut)."""
 PEAK_ALPHA: Final = PEAKS + 5
 """From rail exit to burnout."""

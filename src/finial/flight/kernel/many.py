@@ -10,6 +10,9 @@ from finial.flight.kernel.compiled import inner, outer
 from finial.flight.kernel.draws import fill_slots
 from finial.flight.kernel.layout import (
     APOGEE_PASSED,
+    AT_CANOPIES,
+    CANOPY_COLUMNS,
+    CANOPY_TIMES,
     ENDED,
     EVENTS,
     EXIT_ALPHA,
@@ -21,6 +24,9 @@ from finial.flight.kernel.layout import (
     LIFT_OFF_MASS,
     LOG_COLUMNS,
     LOG_ROWS,
+    LOSS,
+    N_CANOPIES,
+    N_RATES,
     N_WORK,
     NOW,
     PEAK_ALPHA,
@@ -53,7 +59,7 @@ def run_many(first, marks, plan, ints, pool, table, shares, results, drawn):  # 
     work, sums = np.empty(N_WORK), np.empty(MOMENTS)
     slots, own_shares, values = np.empty(marks[N_SLOTS]), np.empty(marks[N_DRAWS]), np.empty(marks[N_DRAWS])
     log, rows = np.empty((LOG_ROWS, LOG_COLUMNS)), np.empty((0, ROW_COLUMNS))
-    answer = np.empty(N_RESULTS)
+    answer, rates = np.empty(N_RESULTS), np.empty(N_RATES)
     for index in range(results.shape[0]):
         for at in range(ints.size):
             own_ints[at] = ints[at]
@@ -64,8 +70,8 @@ def run_many(first, marks, plan, ints, pool, table, shares, results, drawn):  # 
                 own_shares[at] = shares[index, at]
         fill_slots(first + index, marks, plan, own_shares, slots, values)
         vary(first + index, marks, plan, slots, sums, own_ints, own_pool)
-        run(own_ints, own_pool, table, work, rows, log)
-        collect(own_ints, work, log, answer)
+        run(own_ints, own_pool, table, work, rates, rows, log)
+        collect(own_ints, own_pool, work, log, answer)
         for at in range(N_RESULTS):
             results[index, at] = answer[at]
         for at in range(values.size):
@@ -73,12 +79,12 @@ def run_many(first, marks, plan, ints, pool, table, shares, results, drawn):  # 
 
 
 @inner
-def collect(ints, work, log, answer):
+def collect(ints, pool, work, log, answer):
     """Write down what came out of one flight, in the order of ``spread_layout.RESULTS``.
 
     Parameters
     ----------
-    answer : ndarray, shape (19,)
+    answer : ndarray, shape (21,)
         Filled, in the units that the names of the results carry [any].
 
     References
@@ -107,4 +113,28 @@ def collect(ints, work, log, answer):
     answer[13], answer[14] = work[PEAK_ALPHA], work[PEAK_CANOPY]
     if ints[ENDED] == LANDED:
         answer[15], answer[16] = work[NOW], work[NOW + 1]
-    answer[18] = ints[STEPS]
+        answer[18] = 1.0 if under_canopy(ints, pool, work) else 0.0
+    answer[19] = ints[LOSS]
+    answer[20] = ints[STEPS]
+
+
+@inner
+def under_canopy(ints, pool, work):
+    """Whether the largest canopy stands open.
+
+    Returns
+    -------
+    open : bool
+        False as well where there is no canopy, or the largest is only a bundle.
+
+    References
+    ----------
+    .. [1] Largest by its drag area [m^2]; definition.
+    """
+    largest, stands = 0.0, False
+    for canopy in range(ints[N_CANOPIES]):
+        row = ints[AT_CANOPIES] + canopy * CANOPY_COLUMNS
+        if pool[row + 3] > largest:
+            largest = pool[row + 3]
+            stands = work[CANOPY_TIMES + 3 * canopy + 2] == 3.0 and pool[row + 6] > 0.0
+    return stands

@@ -17,6 +17,7 @@ from finial.flight.kernel.layout import (
     LAST_KNOT,
     LIFT_OFF_MASS,
     LOOKED_UP,
+    LOSS,
     MACH,
     MASS,
     PAST_APOGEE,
@@ -27,8 +28,14 @@ from finial.flight.kernel.layout import (
     PRESSURE,
     SEGMENT,
     TRIM_STATION,
+    TURN,
+    TURNED_COASTING,
+    TURNED_UNDER_THRUST,
     WIDTH,
 )
+
+WEIGHTY = 0.05
+"""Share of the largest dynamic pressure so far below which an angle of attack means little [-]."""
 
 
 @inner
@@ -76,13 +83,22 @@ def note_peaks(state, ints, pool, work):
 def note_angles(ints, pool, work):
     """Angle of attack [rad] on the way up, alone and times the dynamic pressure; the margin [m] at rail exit.
 
+    A vehicle has turned over when its axis points below the horizon under thrust, or the air comes from
+    behind at a dynamic pressure worth the name: at the top of a flight any air does.
+
     References
     ----------
     .. [1] Definitions: centre of pressure as moment over force, less the balance point.
     """
     work[PEAKS + 4] = max(work[PEAKS + 4], work[PRESSURE] * work[ALPHA])
-    if ints[SEGMENT] < ints[LAST_KNOT]:
+    burning = ints[SEGMENT] < ints[LAST_KNOT]
+    if burning:
         work[PEAK_ALPHA] = max(work[PEAK_ALPHA], work[ALPHA])
+    from_behind = work[ALPHA] > 0.5 * math.pi and work[PRESSURE] >= WEIGHTY * work[PEAKS + 2]
+    if burning and (from_behind or work[TURN + 6] < 0.0):
+        ints[LOSS] |= TURNED_UNDER_THRUST
+    elif from_behind:
+        ints[LOSS] |= TURNED_COASTING
     if work[EXIT_ALPHA] < 0.0:
         work[EXIT_ALPHA] = work[ALPHA] if work[AIRSPEED] > 0.0 else 0.0
         station = pool[WIDTH] * work[LOOKED_UP + 2] / work[LOOKED_UP] if work[LOOKED_UP] != 0.0 else 0.0

@@ -1,67 +1,89 @@
 # pyright: basic
 # Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
-"""A whole flight: step, look for events inside the step, end steps on them, keep rows."""
+"""A whole flight: step, look for events inside the step, end steps on them, keep rows.
+
+The loop asks for the loads once a turn, whatever they are wanted for: a settled state, a stage of
+a step, a point inside it, the moment of an event. The machine code holds the equations of motion
+once, and on a graphics card all threads of a group go through them together, each with its own task.
+"""
 
 import math
 
 from finial.flight.kernel.compiled import inner, outer
 from finial.flight.kernel.events import event_at, happen, known_times_passed, next_known_time
 from finial.flight.kernel.layout import (
+    AFTER,
     AIRSPEED,
     ALPHA,
+    AT,
     AT_BURN,
+    BEFORE,
     BURN_COLUMNS,
     CANOPY,
     CANOPY_TIMES,
-    DENSE,
-    DENSE_SLOPE,
+    CLOSING,
+    COUNT,
+    DONE,
     ENDED,
+    ERROR,
     ERROR_BEFORE,
     FELT,
     FLYING,
     FREE,
     FRESH,
+    HOLD,
     LIFTED,
     LOCATING,
+    LOSS,
     MACH,
     MASS,
     MAX_CANOPIES,
     MAX_STEPS,
+    N_STAGES,
+    NARROWING,
     NOT_FINITE,
     NOW,
     PHASE,
     PRESSURE,
+    RATED,
     REJECTED,
     ROLL,
     ROWS,
     SAMPLES,
+    SAMPLING,
     SEGMENT,
+    SETTLING,
+    SHARE,
+    SLOPE,
+    STAGING,
     START,
     START_PHASE,
     STATE,
     STEP,
     STEP_TOO_SMALL,
     STEPS,
+    TASK,
     THRUST,
     TIME,
     TIME_LIMIT,
     TOO_LONG,
     TOO_MANY_STEPS,
+    TRIED,
     WANTED,
 )
 from finial.flight.kernel.motion import slopes
 from finial.flight.kernel.peaks import forget_peaks, note_peaks
-from finial.flight.kernel.step import accept, attempt, between, scaled_error
+from finial.flight.kernel.step import TIMES, accept, between, scaled_error, stage_state
 
 _FIRST_STEP_S = 1e-3
 _SMALLEST_STEP_S = 1e-10
 _LONGEST_FREE_S = 1.0
 _LONGEST_CANOPY_S = 2.0
-_BISECTIONS = 44
+_HALVINGS = 44
 
 
 @outer
-def run(ints, pool, table, work, rows, log):
+def run(ints, pool, table, work, rates, rows, log):  # noqa: PLR0913 - a kernel takes no records
     """Fly until the ground or a reason to stop; counts and reasons come back in ``ints``.
 
     References
@@ -69,27 +91,22 @@ def run(ints, pool, table, work, rows, log):
     .. [1] Tsitouras, 2011, for the pair; the order of things in a step is ours.
     """
     begin(ints, pool, work)
-    while ints[ENDED] == FLYING:
-        if ints[FRESH] == 1:
-            settle(ints, pool, table, work, rows, log)
-            if ints[ENDED] != FLYING:
-                break
-        choose_step(ints, pool, work)
-        attempt(ints, pool, table, work)
-        error = scaled_error(pool, work)
-        if not math.isfinite(error):
-            error = 1e10
-        if ints[LOCATING] < 0 and error > 1.0:
-            reject(error, ints, work)
-            continue
-        if ints[LOCATING] < 0:
-            share = find_event(ints, pool, table, work, rows)
-            if share < 1.0:
-                # Take the step again, up to the event: the curve between is only fourth order.
-                work[STEP] *= share
-                continue
-            plan_step(error, work)
-        finish_step(ints, pool, table, work, rows, log)
+    known_times_passed(ints, pool, work, log)
+    while ints[TASK] != DONE:
+        time = place(ints, work, rates)
+        # While a moment is narrowed down only lift-off asks what the loads are.
+        if ints[TASK] != NARROWING or ints[PHASE] == HOLD:
+            slopes(time, AT, SLOPE, ints, pool, table, work)
+        if ints[TASK] == STAGING:
+            end_stage(ints, pool, work, rates)
+        elif ints[TASK] == SAMPLING:
+            end_sample(time, ints, pool, work, rates, rows, log)
+        elif ints[TASK] == NARROWING:
+            halve(time, ints, pool, work)
+        elif ints[TASK] == SETTLING:
+            settle(time, ints, pool, work, rates, rows, log)
+        else:
+            close(ints, pool, work, rows, log)
 
 
 @inner
@@ -105,6 +122,9 @@ def begin(ints, pool, work):
     ints[LOCATING] = -1
     ints[PHASE] = ints[START_PHASE]
     ints[FRESH] = 1
+    ints[TASK] = SETTLING
+    ints[RATED] = -1
+    ints[LOSS] = 0
     work[TIME] = pool[START]
     if ints[START_PHASE] >= FREE:
         ints[LIFTED] = 1
@@ -120,22 +140,210 @@ def begin(ints, pool, work):
 
 
 @inner
-def settle(ints, pool, table, work, rows, log):
-    """After a jump: known times and events that hold at once, until nothing more happens; then a row.
+def place(ints, work, rates):
+    """Fill the state that the loads are wanted at.
+
+    Returns
+    -------
+    time : float
+        From the firing signal [s].
+
+    References
+    ----------
+    .. [1] ``stage_state`` and ``between``.
+    """
+    if ints[TASK] == STAGING:
+        stage_state(ints[COUNT], work, rates)
+        return work[TIME] + TIMES[ints[COUNT]] * work[STEP]
+    if ints[TASK] == SAMPLING or ints[TASK] == NARROWING:
+        between(work[SHARE], work, rates)
+        return work[TIME] + work[SHARE] * work[STEP]
+    for part in range(STATE):
+        work[AT + part] = work[NOW + part]
+    return work[TIME]
+
+
+@inner
+def settle(time, ints, pool, work, rates, rows, log):  # noqa: PLR0913 - a kernel takes no records
+    """After a jump: events that hold at once, until nothing more happens; then a row, and on.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
 
     References
     ----------
     .. [1] Bookkeeping; no formula.
     """
-    happened = 0
-    while happened >= 0 and ints[ENDED] == FLYING:
+    event = event_at(time, AT, ints, pool, work) if ints[ENDED] == FLYING else -1
+    if event >= 0:
+        happen(event, ints, pool, work, log)
+        if ints[ENDED] == FLYING:
+            known_times_passed(ints, pool, work, log)
+        return
+    keep_row(time, NOW, ints, pool, work, rows)
+    # What the settled state has just been asked is the first stage of the next step.
+    for part in range(STATE):
+        rates[part] = work[SLOPE + part]
+    ints[FRESH] = 0
+    begin_step(ints, pool, work)
+
+
+@inner
+def begin_step(ints, pool, work):
+    """Go on with the stages of the next step, or stop.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
+    if ints[ENDED] != FLYING:
+        ints[TASK] = DONE
+        return
+    choose_step(ints, pool, work)
+    ints[TASK], ints[COUNT] = STAGING, 1
+
+
+@inner
+def go_on(ints, pool, work, log):
+    """Settle where something has jumped, else take the next step.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
+    if ints[ENDED] == FLYING and ints[FRESH] == 1:
         known_times_passed(ints, pool, work, log)
-        slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, table, work)
-        happened = event_at(work[TIME], NOW, ints, pool, work)
-        if happened >= 0:
-            happen(happened, ints, pool, work, log)
-    slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, table, work)
+        ints[TASK] = SETTLING
+    else:
+        begin_step(ints, pool, work)
+
+
+@inner
+def end_stage(ints, pool, work, rates):
+    """Keep a stage's rates; after the last, judge the step by its error.
+
+    References
+    ----------
+    .. [1] Tsitouras, 2011.
+    """
+    stage = ints[COUNT]
+    for part in range(STATE):
+        rates[stage * STATE + part] = work[SLOPE + part]
+    ints[COUNT] = stage + 1
+    if stage + 1 < N_STAGES:
+        return
+    for part in range(STATE):
+        work[TRIED + part] = work[AT + part]
+    if ints[LOCATING] >= 0:
+        take_step(ints, pool, work, rates)
+        ints[TASK] = CLOSING
+        return
+    error = scaled_error(pool, work, rates)
+    work[ERROR] = error if math.isfinite(error) else 1e10
+    if work[ERROR] > 1.0:
+        reject(work[ERROR], ints, work)
+        begin_step(ints, pool, work)
+    else:
+        ints[TASK], ints[COUNT] = SAMPLING, 1
+        work[BEFORE], work[SHARE] = 0.0, 1.0 / ints[SAMPLES]
+
+
+@inner
+def end_sample(time, ints, pool, work, rates, rows, log):  # noqa: PLR0913 - a kernel takes no records
+    """Look for an event at a point inside the step; after the last point the step is taken.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+
+    References
+    ----------
+    .. [1] Sampling the interpolant, then ``halve``; an event that begins and ends between two samples is
+       missed.
+    """
+    sample = ints[COUNT]
+    if event_at(time, AT, ints, pool, work) >= 0:
+        work[AFTER] = work[SHARE]
+        work[SHARE] = 0.5 * (work[BEFORE] + work[AFTER])
+        ints[TASK], ints[COUNT] = NARROWING, _HALVINGS
+    elif sample < ints[SAMPLES]:
+        keep_row(time, AT, ints, pool, work, rows)
+        work[BEFORE] = work[SHARE]
+        ints[COUNT] = sample + 1
+        work[SHARE] = (sample + 1) / ints[SAMPLES]
+    else:
+        plan_step(work[ERROR], work)
+        take_step(ints, pool, work, rates)
+        # The last point has just left the loads at the step's end.
+        close(ints, pool, work, rows, log)
+
+
+@inner
+def halve(time, ints, pool, work):
+    """Narrow down the share at which the first event begins to hold; then take the step up to it.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+
+    References
+    ----------
+    .. [1] Bisection, to 2^-44 of the step: any text on numerical methods.
+    """
+    event = event_at(time, AT, ints, pool, work)
+    if ints[COUNT] == 0:
+        ints[LOCATING] = event
+        # Take the step again, up to the event: the curve between is only fourth order.
+        work[STEP] *= min(work[AFTER], 1.0 - 1e-16)
+        begin_step(ints, pool, work)
+        return
+    if event >= 0:
+        work[AFTER] = work[SHARE]
+    else:
+        work[BEFORE] = work[SHARE]
+    ints[COUNT] -= 1
+    work[SHARE] = work[AFTER] if ints[COUNT] == 0 else 0.5 * (work[BEFORE] + work[AFTER])
+
+
+@inner
+def take_step(ints, pool, work, rates):
+    """Accept the step: on a known time if it ends within rounding of one [s].
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
+    time = work[TIME] + work[STEP]
+    left = next_known_time(ints, pool, work) - time
+    work[TIME] = time + left if abs(left) < 1e-12 * (1.0 + abs(time)) else time
+    accept(work, rates)
+    ints[STEPS] += 1
+
+
+@inner
+def close(ints, pool, work, rows, log):
+    """Keep the step's end, and let the event it was aimed at happen.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
     keep_row(work[TIME], NOW, ints, pool, work, rows)
+    known_times_passed(ints, pool, work, log)
+    if ints[LOCATING] >= 0:
+        event = ints[LOCATING]
+        ints[LOCATING] = -1
+        happen(event, ints, pool, work, log)
+        ints[FRESH] = 1
+    if ints[ENDED] == FLYING and work[TIME] >= pool[TIME_LIMIT]:
+        ints[ENDED] = TOO_LONG
+    if ints[ENDED] == FLYING and ints[STEPS] + ints[REJECTED] >= ints[MAX_STEPS]:
+        ints[ENDED] = TOO_MANY_STEPS
+    go_on(ints, pool, work, log)
 
 
 @inner
@@ -199,113 +407,6 @@ def plan_step(error, work):
     # A step cut short by a known time says little about how long the next may be.
     work[WANTED] = max(proposed, work[WANTED]) if error < 0.5 and work[STEP] < work[WANTED] else proposed
     work[ERROR_BEFORE] = error
-
-
-@inner
-def find_event(ints, pool, table, work, rows):
-    """Share of the step at which the first event lies; keeps rows on the way there.
-
-    Returns
-    -------
-    share : float
-        From 0 to 1, or 2 if nothing happens in this step [-].
-
-    References
-    ----------
-    .. [1] Sampling the interpolant, then ``bisect``; an event that begins and ends between two samples is
-       missed.
-    """
-    before = 0.0
-    for sample in range(1, ints[SAMPLES] + 1):
-        share = sample / ints[SAMPLES]
-        event = look(share, ints, pool, table, work)
-        if event >= 0:
-            return bisect(before, share, ints, pool, table, work)
-        if sample < ints[SAMPLES]:
-            keep_row(work[TIME] + share * work[STEP], DENSE, ints, pool, work, rows)
-        before = share
-    return 2.0
-
-
-@inner
-def look(share, ints, pool, table, work):
-    """Event that holds at a share of the step; leaves the loads there in ``work``.
-
-    Parameters
-    ----------
-    share : float
-        Share of the step, 0 to 1 [-].
-
-    Returns
-    -------
-    event : int
-        Its number in ``layout``, or -1.
-
-    References
-    ----------
-    .. [1] ``between`` and ``event_at``.
-    """
-    between(share, pool, work)
-    time = work[TIME] + share * work[STEP]
-    slopes(time, DENSE, DENSE_SLOPE, ints, pool, table, work)
-    return event_at(time, DENSE, ints, pool, work)
-
-
-@inner
-def bisect(before, after, ints, pool, table, work):
-    """Narrow down the share at which the first event begins to hold, and note which it is.
-
-    Parameters
-    ----------
-    before, after : float
-        Shares of the step between which it begins [-].
-
-    Returns
-    -------
-    share : float
-        Share of the step, within 2^-44 of the step [-].
-
-    References
-    ----------
-    .. [1] Bisection: any text on numerical methods.
-    """
-    for _ in range(_BISECTIONS):
-        middle = 0.5 * (before + after)
-        if look(middle, ints, pool, table, work) >= 0:
-            after = middle
-        else:
-            before = middle
-    ints[LOCATING] = look(after, ints, pool, table, work)
-    return min(after, 1.0 - 1e-16)
-
-
-@inner
-def finish_step(ints, pool, table, work, rows, log):
-    """Accept the step, keep its end, and let the event it was aimed at happen.
-
-    References
-    ----------
-    .. [1] Bookkeeping; no formula.
-    """
-    time = work[TIME] + work[STEP]
-    left = next_known_time(ints, pool, work) - time
-    work[TIME] = time + left if abs(left) < 1e-12 * (1.0 + abs(time)) else time
-    accept(work)
-    ints[STEPS] += 1
-    if ints[LOCATING] >= 0:
-        # Otherwise the search for events has just left the loads at the step's end.
-        slopes(work[TIME], NOW, DENSE_SLOPE, ints, pool, table, work)
-    keep_row(work[TIME], NOW, ints, pool, work, rows)
-    known_times_passed(ints, pool, work, log)
-    if ints[LOCATING] >= 0:
-        event = ints[LOCATING]
-        ints[LOCATING] = -1
-        happen(event, ints, pool, work, log)
-        ints[FRESH] = 1
-    if ints[ENDED] == FLYING and work[TIME] >= pool[TIME_LIMIT]:
-        ints[ENDED] = TOO_LONG
-    if ints[ENDED] == FLYING and ints[STEPS] + ints[REJECTED] >= ints[MAX_STEPS]:
-        ints[ENDED] = TOO_MANY_STEPS
 
 
 @inner

@@ -102,6 +102,8 @@ RESULTS: Final = (
     "landing_east_m",
     "landing_north_m",
     "landing_speed_m_s",
+    "under_canopy",
+    "loss",
     "steps",
 )
-N_RESULTS: Final = 19
+N_RESULTS: Final = 21

@@ -1,74 +1,54 @@
 # pyright: basic
 # Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
-"""One step of the Runge-Kutta pair, its error, and the curve between its ends.
+"""One step of the Runge-Kutta pair: the states it asks for, its error, and the curve between its ends.
 
-The tableau comes out of the pool and one loop serves all stages: unrolled stages made the
-compiler three times slower and the code no faster.
+One loop serves all stages: unrolled stages made the compiler three times slower and the code no
+faster. The pair's coefficients are constants of the machine code.
 """
 
 import math
 
+import numpy as np
+
 from finial.flight.kernel.compiled import inner
-from finial.flight.kernel.layout import (
-    DENSE,
-    FRESH,
-    N_STAGES,
-    NOW,
-    SLOPES,
-    STAGE,
-    STATE,
-    STEP,
-    TABLEAU,
-    TABLEAU_C,
-    TABLEAU_D,
-    TABLEAU_E,
-    TIME,
-    TOLERANCE,
-    TRIED,
-)
-from finial.flight.kernel.motion import slopes
+from finial.flight.kernel.layout import AT, N_STAGES, NOW, STATE, STEP, TOLERANCE, TRIED
+from finial.flight.kernel.tableau import tableau
+
+_STAGES = np.ascontiguousarray(tableau().stages).ravel()
+_ERRORS = np.ascontiguousarray(tableau().errors)
+_BETWEEN = np.ascontiguousarray(tableau().between).ravel()
+TIMES = np.ascontiguousarray(tableau().times)
+"""Shares of the step at which the stages stand."""
 
 
 @inner
-def attempt(ints, pool, table, work):
-    """Compute all stages and the state at the end of the step ``work[STEP]`` [s].
+def stage_state(stage, work, rates):
+    """Fill the state at which a stage wants its rates, from the rates of the stages before it.
 
     References
     ----------
     .. [1] C. Tsitouras, Runge-Kutta pairs of order 5(4), Computers and Mathematics with Applications 62
        (2011) 770-775.
     """
-    time, step = work[TIME], work[STEP]
-    # The pair's last stage is the next step's first, unless something changed at its end.
-    first = 0 if ints[FRESH] == 1 else 1
-    for stage in range(first, N_STAGES):
-        row = TABLEAU + stage * N_STAGES
-        target = TRIED if stage == N_STAGES - 1 else STAGE
-        for part in range(STATE):
-            total = 0.0
-            for earlier in range(stage):
-                total += pool[row + earlier] * work[SLOPES + earlier * STATE + part]
-            work[target + part] = work[NOW + part] + step * total
-        slopes(time + pool[TABLEAU_C + stage] * step, target, SLOPES + stage * STATE, ints, pool, table, work)
-    ints[FRESH] = 0
+    step, row = work[STEP], stage * N_STAGES
+    for part in range(STATE):
+        total = 0.0
+        for earlier in range(stage):
+            total += _STAGES[row + earlier] * rates[earlier * STATE + part]
+        work[AT + part] = work[NOW + part] + step * total
 
 
 @inner
-def scaled_error(pool, work):
-    """Error of the step over what is allowed: the worst of the four parts of the state.
+def scaled_error(pool, work, rates):
+    """Error of the step over what is allowed [-]: the worst of the four parts of the state.
 
     Lengths of vectors, not components, so that a flight turned about the vertical takes the
     same steps.
 
-    Returns
-    -------
-    error : float
-        Over the error allowed [-].
-
     References
     ----------
-    .. [1] E. Hairer, S. P. Norsett and G. Wanner, Solving Ordinary Differential Equations I, section II.4;
-       from memory, not re-read. Taking the worst part instead of the mean is ours.
+    .. [1] C. Tsitouras, Runge-Kutta pairs of order 5(4), Computers and Mathematics with Applications 62
+       (2011) 770-775, for the difference of the orders; the scaling is this project's.
     """
     worst = 0.0
     # Position, velocity, quaternion, rates: below these sizes the error counts as absolute.
@@ -78,7 +58,7 @@ def scaled_error(pool, work):
         for part in range(first, first + count):
             total = 0.0
             for stage in range(N_STAGES):
-                total += pool[TABLEAU_E + stage] * work[SLOPES + stage * STATE + part]
+                total += _ERRORS[stage] * rates[stage * STATE + part]
             error += total * total
             size += work[TRIED + part] * work[TRIED + part]
         allowed = pool[TOLERANCE] * (floor + math.sqrt(size))
@@ -87,44 +67,39 @@ def scaled_error(pool, work):
 
 
 @inner
-def accept(work):
-    """Make the tried state the present one, its quaternion of length one, its last slope the first.
-
-    References
-    ----------
-    .. [1] The pair's last stage is the next step's first: Tsitouras, 2011. Projecting the quaternion [-] is
-       common practice.
-    """
+def accept(work, rates):
+    """Make the tried state the present one, its quaternion of length one, its last rates the first."""
     norm = 0.0
     for part in range(6, 10):
         norm += work[TRIED + part] * work[TRIED + part]
     norm = math.sqrt(norm)
-    last = SLOPES + (N_STAGES - 1) * STATE
+    last = (N_STAGES - 1) * STATE
     for part in range(STATE):
         scale = norm if 6 <= part < 10 else 1.0
         work[NOW + part] = work[TRIED + part] / scale
-        work[SLOPES + part] = work[last + part]
+        rates[part] = rates[last + part]
 
 
 @inner
-def between(share, pool, work):
+def between(share, work, rates):
     """Fill the state at a share of the tried step, from the pair's own interpolant.
 
     Parameters
     ----------
     share : float
-        Share of the step, 0 to 1 [-].
+        Of the step, 0 to 1 [-].
 
     References
     ----------
-    .. [1] Tsitouras, 2011: interpolant of order 4.
+    .. [1] C. Tsitouras, Runge-Kutta pairs of order 5(4), Computers and Mathematics with Applications 62
+       (2011) 770-775.
     """
     for part in range(STATE):
-        work[DENSE + part] = work[NOW + part]
+        work[AT + part] = work[NOW + part]
     for stage in range(N_STAGES):
-        row = TABLEAU_D + 4 * stage
+        row = 4 * stage
         weight = 0.0
         for power in range(3, -1, -1):
-            weight = share * (pool[row + power] + weight)
+            weight = share * (_BETWEEN[row + power] + weight)
         for part in range(STATE):
-            work[DENSE + part] += work[STEP] * weight * work[SLOPES + stage * STATE + part]
+            work[AT + part] += work[STEP] * weight * rates[stage * STATE + part]

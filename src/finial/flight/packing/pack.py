@@ -18,7 +18,6 @@ from finial.flight.inputs import (
 )
 from finial.flight.kernel import layout
 from finial.flight.packing.accepted import refuse_bad_inputs, refuse_bad_start
-from finial.flight.packing.tableau import tableau
 from finial.flight.packing.tables import air_table_rows, burn_rows, wind_rows
 
 _TRIGGERS = {
@@ -103,6 +102,7 @@ def packed(inputs: FlightInputs, stepping: Stepping, start: Start | None = None)
     ints[layout.N_WIND], ints[layout.AT_WIND] = len(wind), pool.add(wind)
     ints[layout.N_CANOPIES], ints[layout.AT_CANOPIES] = len(inputs.canopies), pool.add(_canopy_rows(inputs))
     ints[layout.SAMPLES], ints[layout.MAX_STEPS] = stepping.samples, stepping.most_steps
+    ints[layout.RATED] = -1
     ints[layout.START_PHASE] = layout.HOLD if start is None else layout.FREE
     scalars = _scalars(inputs, stepping)
     scalars[layout.START : layout.START + 14] = _on_rail(inputs) if start is None else _given(start)
@@ -244,10 +244,6 @@ def _scalars(inputs: FlightInputs, stepping: Stepping) -> NDArray[np.float64]:
         layout.TUMBLING: inputs.tumbling_drag_area_m2,
         layout.TIME_LIMIT: stepping.time_limit_s,
         layout.TOLERANCE: stepping.tolerance,
-        layout.TABLEAU: tableau().stages.ravel(),
-        layout.TABLEAU_C: tableau().times,
-        layout.TABLEAU_E: tableau().errors,
-        layout.TABLEAU_D: tableau().between.ravel(),
         layout.TRIM_AXIAL: inputs.trim.axial_factor,
         layout.TRIM_ACROSS: inputs.trim.across_factor,
         layout.TRIM_STATION: inputs.trim.station_shift_m,

@@ -35,7 +35,7 @@ def tableau() -> Tableau:
     """
     shapes = {"a": (N_STAGES, N_STAGES), "c": (N_STAGES, 1), "e": (N_STAGES, 1), "d": (N_STAGES, 4)}
     parts = {name: np.zeros(shape) for name, shape in shapes.items()}
-    for row in table_rows("finial.flight", "tableau.csv"):
+    for row in table_rows("finial.flight.kernel", "tableau.csv"):
         parts[row["coefficient"]][int(row["row"]) - 1, int(row["column"]) - 1] = float(row["value"])
     for part in parts.values():
         part.flags.writeable = False
