@@ -2,9 +2,9 @@
 
 ``ints`` holds sizes, offsets and the counters of a run; ``pool`` the numbers of a
 flight, constant while it runs; ``table`` the air table, which many flights share;
-``work`` the scratch. ``rows`` takes the trace, a row a time, and ``log`` the events. All numbers
-are in SI units and radians. Nothing about a vehicle is in the types, so one compiled kernel serves
-all of them.
+``work`` the scratch; ``rates`` the rates of change at every stage of a step. ``rows`` takes the
+trace, a row a time, and ``log`` the events. All numbers are in SI units and radians. Nothing about
+a vehicle is in the types, so one compiled kernel serves all of them.
 """
 
 from typing import Final

@@ -125,7 +125,7 @@ def under_canopy(ints, pool, work):
     Returns
     -------
     open : bool
-        False as well where there is no canopy, or the largest is only a bundle.
+        Yes or no [-]; false as well where there is no canopy, or the largest is only a bundle.
 
     References
     ----------

@@ -25,6 +25,11 @@ TIMES = np.ascontiguousarray(tableau().times)
 def stage_state(stage, work, rates):
     """Fill the state at which a stage wants its rates, from the rates of the stages before it.
 
+    Parameters
+    ----------
+    stage : int
+        Number of the stage, from 0.
+
     References
     ----------
     .. [1] C. Tsitouras, Runge-Kutta pairs of order 5(4), Computers and Mathematics with Applications 62
@@ -45,10 +50,15 @@ def scaled_error(pool, work, rates):
     Lengths of vectors, not components, so that a flight turned about the vertical takes the
     same steps.
 
+    Returns
+    -------
+    error : float
+        Over the error allowed [-].
+
     References
     ----------
-    .. [1] C. Tsitouras, Runge-Kutta pairs of order 5(4), Computers and Mathematics with Applications 62
-       (2011) 770-775, for the difference of the orders; the scaling is this project's.
+    .. [1] E. Hairer, S. P. Norsett and G. Wanner, Solving Ordinary Differential Equations I, section II.4;
+       from memory, not re-read. Taking the worst part instead of the mean is ours.
     """
     worst = 0.0
     # Position, velocity, quaternion, rates: below these sizes the error counts as absolute.
@@ -68,7 +78,13 @@ def scaled_error(pool, work, rates):
 
 @inner
 def accept(work, rates):
-    """Make the tried state the present one, its quaternion of length one, its last rates the first."""
+    """Make the tried state the present one, its quaternion of length one, its last rates the first.
+
+    References
+    ----------
+    .. [1] The pair's last stage is the next step's first: Tsitouras, 2011. Projecting the quaternion [-] is
+       common practice.
+    """
     norm = 0.0
     for part in range(6, 10):
         norm += work[TRIED + part] * work[TRIED + part]
