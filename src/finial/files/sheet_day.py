@@ -122,6 +122,8 @@ class LimitsEntry(Record):
     """Largest angle off straight that a crooked shape coasts at."""
     rail_wind_angle: Angle | None = None
     """Largest angle the wind at the rail's end makes of the speed off the rail."""
+    tip_off_angle: Angle | None = None
+    """Largest turn on the last button as the vehicle leaves the rail."""
     rail_play_angle: Angle | None = None
     """Largest lean that the play of the buttons allows."""
     two_button_travel: Ratio | None = None

@@ -10,6 +10,7 @@ from finial.assemble.vehicle.changes import Changes, changed
 from finial.assemble.vehicle.field import field_radius_m
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 from finial.core.estimates import KnownBy
+from finial.findings.after_loss import spoiled_by
 from finial.findings.finding import Finding, overall, worst_first
 from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
@@ -84,7 +85,8 @@ def readiness(
     limits = Limits(own=vehicle.sheet.limits.own)
     look = looked_long(found, limits, flown, tell) if depth is Depth.WHOLE else looked_quickly(found, limits)
     range_safety = range_result(found)
-    findings = worst_first([*_findings(found, range_safety, limits), *look.findings])
+    judged = [*_findings(found, range_safety, limits), *look.findings]
+    findings = worst_first(spoiled_by(found.flight.lost, judged))
     return _readiness(found, look, range_safety, findings, limits)
 
 

@@ -104,6 +104,8 @@ class Finding:
     """True when a motor, charge, battery, fall or bystander is concerned."""
     urgent: bool = False
     """True for what must be read before all else of its verdict: the flight is lost."""
+    spoiled: bool = False
+    """True when the value follows from a computed flight that was lost: it is not to be used."""
 
     @property
     def fails(self) -> bool:

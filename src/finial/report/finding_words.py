@@ -13,6 +13,8 @@ from finial.report.wording.recovery_study import CASES
 
 METRIC = Shown(us_units=False)
 _BARE = Dimension.RATIO
+SPOILED = "This number follows from a computed flight that was lost: it is not to be used."
+SPOILED_FIX = "Mend what loses the flight, then look again."
 
 
 def title(finding: Finding, shown: Shown = METRIC) -> str:
@@ -40,12 +42,18 @@ def limit(finding: Finding, shown: Shown = METRIC) -> str:
 def why(finding: Finding, shown: Shown = METRIC) -> str:
     """Why it matters, in general and here."""
     wording = _wording(finding)
-    sentences = (wording.why, *(wording.reasons[reason] for reason in finding.reasons))
+    sentences = (
+        *((SPOILED,) if finding.spoiled else ()),
+        wording.why,
+        *(wording.reasons[reason] for reason in finding.reasons),
+    )
     return " ".join(_filled(finding, sentence, shown) for sentence in sentences).strip()
 
 
 def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     """Say what to change, all of it in one string; empty where nothing is wrong."""
+    if finding.spoiled:
+        return SPOILED_FIX
     return " ".join(fix_words(finding, fix, shown) for fix in finding.fixes)
 
 

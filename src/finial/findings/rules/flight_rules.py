@@ -131,11 +131,14 @@ def _buttons(rail: LeavingRail, limits: Limits, balance: Estimate) -> list[Findi
     play, gap = limits["rail_play_angle"], limits["two_button_travel"]
     behind = exact(rail.aft_button_m - balance.high)
     lean = _rail_rule("buttons-apart", Dimension.ANGLE, play.source)
+    turn = limits["tip_off_angle"]
+    tip_off = _rail_rule("tip-off", Dimension.ANGLE, turn.source)
     travel = Rule(key="rail-for-buttons", stage="flight", source=gap.source, safety=True)
     return [
         AFT_BUTTON.at_least(behind, 0.0, fixes=(Fix(key="move-aft"),)),
         lean.at_most(rail.lean_by_play, play.value, fixes=(Fix(key="further-apart"),)),
         travel.at_least(exact(rail.two_button_travel), gap.value, fixes=(Fix(key="longer-rail"),)),
+        tip_off.at_most(rail.turned, turn.value, fixes=(Fix(key="shorter-gap"),)),
     ]
 
 
@@ -151,11 +154,22 @@ def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
     line, turning = flight.thrust_line, flight.spinning
     facts = {"arm": Amount(value=line.arm, dimension=Dimension.LENGTH)} if line else {"arm": "not known"}
     return [
+        _steady(flight, limits),
         off_axis.at_most(
             line.held_angle if line else None, held.value, facts=facts, fixes=(Fix(key="balance"),)
         ),
         spinning.at_most(turning.ratio if turning else None, spin.value, fixes=(Fix(key="less-cant"),)),
     ]
+
+
+def _steady(flight: FlightResult, limits: Limits) -> Finding:
+    """Judge the angle it keeps to: a lean of the whole flight is a caution, one near stall is not flown."""
+    lean, stall = limits["trim_angle"], limits["thrust_held_angle"]
+    rule = _rail_rule("steady-angle", Dimension.ANGLE, lean.source)
+    finding = rule.at_most(flight.steady_angle, lean.value, fixes=(Fix(key="straighten"),))
+    if flight.steady_angle is not None and flight.steady_angle.high <= stall.value:
+        return softened(finding, Verdict.CAUTION)
+    return finding
 
 
 def _thrust_to_weight(flight: FlightResult, limits: Limits) -> Finding:

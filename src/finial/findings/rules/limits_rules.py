@@ -13,6 +13,7 @@ LOWER_IS_STRICTER = frozenset(
         "trim_angle",
         "rail_wind_angle",
         "rail_play_angle",
+        "tip_off_angle",
         "thrust_held_angle",
         "spin_ratio",
         "continuity_over_no_fire",

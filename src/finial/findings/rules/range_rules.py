@@ -1,13 +1,24 @@
 """May it fly here today, by the tables of the chosen code?"""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from finial.assemble.flights.results import FlightResult
 from finial.core.dimensions import Dimension
-from finial.core.estimates import Estimate
+from finial.core.estimates import Estimate, exact
 from finial.findings.finding import Finding, Fix, Verdict
 from finial.findings.range_stage import RangeResult
 from finial.findings.rule import Rule
+
+BYSTANDERS = Rule(
+    key="bystander-distance",
+    stage="range",
+    dimension=Dimension.LENGTH,
+    source="14 CFR 101.25 (g) (seen)",
+    safety=True,
+)
+FIELD_SIZE = Rule(key="field-size", stage="range", dimension=Dimension.LENGTH, safety=True)
+AIRSPACE = Rule(key="airspace", stage="range", source="14 CFR 101.25 (f) (seen)", safety=True)
+UNCONTROLLED = "G"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,13 +44,56 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
     )
     return [
         distance.at_least(
-            day.crowd_distance, range_safety.minimum_distance_m, fixes=(Fix(key="move-people"),)
+            day.crowd_distance,
+            range_safety.minimum_distance_m,
+            facts={"count": range_safety.at_once},
+            reasons=("together",) if range_safety.together else (),
+            fixes=(Fix(key="move-people"),),
         ),
         wind.at_most(day.wind, range_safety.limits.wind_m_s, fixes=(Fix(key="wait"),)),
         tilt.at_most(day.tilt, range_safety.limits.tilt_rad, fixes=(Fix(key="upright"),)),
+        _bystanders(range_safety),
+        _field_size(range_safety),
+        _airspace(range_safety),
         _ceiling(range_safety, flight),
         _field(flight, day),
     ]
+
+
+def _bystanders(range_safety: RangeResult) -> Finding:
+    """Judge how far those stand who have no part in the launch; elsewhere than in the States nobody asks."""
+    if range_safety.bystander_minimum_m is None:
+        return BYSTANDERS.holds(Verdict.GO)
+    return BYSTANDERS.at_least(
+        range_safety.bystander_distance, range_safety.bystander_minimum_m, fixes=(Fix(key="enter"),)
+    )
+
+
+def _field_size(range_safety: RangeResult) -> Finding:
+    """Judge the field where it is narrowest; a code whose rule is not in the tables is a caution."""
+    least = range_safety.field_minimum_m
+    rule = replace(FIELD_SIZE, source=f"{range_safety.code}: {_source(range_safety, 'field at least')}")
+    if least is None:
+        return rule.holds(Verdict.CAUTION, fixes=(Fix(key="ask"),))
+    side = range_safety.field_side_m
+    return rule.at_least(None if side is None else exact(side), least, fixes=(Fix(key="larger"),))
+
+
+def _source(range_safety: RangeResult, limit: str) -> str:
+    return dict(range_safety.limits.sources).get(limit, "not in the tables")
+
+
+def _airspace(range_safety: RangeResult) -> Finding:
+    """Judge the airspace: controlled air needs an authorisation, and a ceiling entered tells of one."""
+    if not range_safety.airspace_rules or range_safety.airspace == UNCONTROLLED:
+        return AIRSPACE.holds(Verdict.GO)
+    facts = {"airspace": range_safety.airspace or "not entered"}
+    authorised = range_safety.ceiling_agl_m is not None
+    if range_safety.airspace is None:
+        verdict = Verdict.CAUTION if authorised else Verdict.NOT_KNOWN
+        return AIRSPACE.holds(verdict, facts=facts, fixes=(Fix(key="enter"),))
+    verdict = Verdict.CAUTION if authorised else Verdict.NO_GO
+    return AIRSPACE.holds(verdict, facts=facts, fixes=(Fix(key="authorise"),))
 
 
 def _site_rule(key: str) -> Rule:

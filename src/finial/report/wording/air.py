@@ -23,12 +23,4 @@ WORDS = {
         why="A fin in the dead air behind a step pulls less than its size promises.",
         fixes={"out-of-dead-air": "Longer span, or fins further from the step ahead of them."},
     ),
-    "coasts-straight": Wording(
-        title="coasts straight",
-        why="A shape that leans, or whose drag acts beside its balance point, flies at an angle and drifts to"
-        " one side.",
-        fixes={
-            "straighten": "Straighten the shape, move ballast across the axis, or let canted fins turn it."
-        },
-    ),
 }

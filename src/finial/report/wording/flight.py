@@ -88,6 +88,22 @@ WORDS = {
         why="The balance point lies {arm} beside the line of thrust: it flies at an angle, or goes over.",
         fixes={"balance": "Move masses across, or the motor, until balance point and thrust are in line."},
     ),
+    "steady-angle": Wording(
+        title="angle it flies at when nothing disturbs it",
+        why="A shape that leans, thrust or drag beside the balance point, or a spin that works itself up"
+        " keeps it at an angle: it drifts to one side and loses height.",
+        fixes={
+            "straighten": "Straighten the shape and the thrust, move ballast across the axis, or cant the"
+            " fins less."
+        },
+    ),
+    "tip-off": Wording(
+        title="turn on the last button as it leaves",
+        why="Between the first button and the last only one holds: wind and thrust turn it about that.",
+        fixes={
+            "shorter-gap": "Buttons closer together, a longer rail, or thrust in line with the balance point."
+        },
+    ),
     "spin": Wording(
         title="roll rate over pitch frequency",
         why="Where both meet, a small misalignment swings up and the body cones.",

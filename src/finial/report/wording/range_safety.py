@@ -10,6 +10,39 @@ WORDS = {
             "move-people": "Move people back to the distance in the table, or enter launch.crowd_distance as"
             " measured."
         },
+        reasons={
+            "together": "{count} rockets leave at once: the larger of the readings of the code, for all their"
+            " impulse together."
+        },
+    ),
+    "bystander-distance": Wording(
+        title="distance to people and property with no part in the launch",
+        why=f"They have not agreed to stand under it: a quarter of the height, and 457 m at least. {DECIDES}",
+        limits={"": "nothing here: 14 CFR 101.25 does not govern this code's field"},
+        fixes={
+            "enter": "Enter launch.bystander_distance as measured, or field_radius in the site file; fly"
+            " lower, or from a larger field."
+        },
+    ),
+    "field-size": Wording(
+        title="least side of the field",
+        why=f"What comes down should come down on it. {DECIDES}",
+        limits={"": "the code's own rule, which is not in the tables here"},
+        fixes={
+            "ask": "Ask the range safety officer how large the field must be.",
+            "larger": "A larger field, or a lower flight; enter field_radius or the field's outline in the"
+            " site file.",
+        },
+    ),
+    "airspace": Wording(
+        title="airspace",
+        why=f"Aircraft in controlled air rely on nothing coming up from below. {DECIDES}",
+        limits={"": "uncontrolled, or flown with an authorisation"},
+        fixes={
+            "enter": "Enter airspace in the site file, from the aeronautical chart (here: {airspace}).",
+            "authorise": "Class {airspace} is controlled: fly only with the authorisation in hand, up to its"
+            " height.",
+        },
     ),
     "wind": Wording(
         title="wind",

@@ -1,0 +1,40 @@
+"""Findings whose numbers follow from a flight that was lost: not to be used, and so not known."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from finial.assemble.flights.results import LostFlight
+from finial.assemble.stability import MomentName
+from finial.assemble.strength.study import on_the_ground
+from finial.findings.finding import Finding, Verdict
+
+SPOILED = frozenset(
+    {
+        *("methods-range", "opens-in-the-air", "spin", "steady-angle"),
+        *("ceiling", "lands-inside", "bystander-distance", "field-size"),
+        *("cord-in-time", "lip-holds", "sides-keep-apart", "pack-exit", "joint-force"),
+    }
+)
+"""Checks of what a flight does after it has left the rail."""
+
+
+def spoiled_by(lost: tuple[LostFlight, ...], findings: Iterable[Finding]) -> list[Finding]:
+    """Take the verdict off every finding that follows from a lost flight; the others stay.
+
+    A vehicle none of whose flights is lost keeps them all.
+    """
+    if not lost:
+        return list(findings)
+    return [_unused(finding) if _follows(finding) else finding for finding in findings]
+
+
+def _follows(finding: Finding) -> bool:
+    if finding.key == "margin":
+        return finding.subject.case != MomentName.RAIL_EXIT
+    if finding.key == "reserve":
+        return not on_the_ground(finding.subject.case)
+    return finding.key in SPOILED
+
+
+def _unused(finding: Finding) -> Finding:
+    return replace(finding, verdict=Verdict.NOT_KNOWN, margin=None, spoiled=True)
