@@ -76,5 +76,9 @@ class Rule:
 
 
 def softened(finding: Finding, verdict: Verdict) -> Finding:
-    """Return the finding with a milder verdict where it was a no-go; not known stays not known."""
-    return replace(finding, verdict=verdict) if finding.verdict is Verdict.NO_GO else finding
+    """Return the finding no worse than the verdict, where a number was judged; not known without one stays.
+
+    A number that straddles its limit is capped like one beyond it: a worse number is never milder.
+    """
+    capped = finding.verdict is Verdict.NO_GO or finding.value is not None
+    return replace(finding, verdict=min(finding.verdict, verdict)) if capped else finding
