@@ -64,6 +64,7 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _sizes_twice(source)
     yield from _rods_without_places(source)
     yield from _room_of_nothing(source)
+    yield from _backups_in_a_circle(source)
     yield from _canopies_that_stay_in(source)
     yield from _buttons_in_one_place(source)
 
