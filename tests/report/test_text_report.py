@@ -52,6 +52,7 @@ CHANGED = {
     "reasons": ("short-and-fat",),
     "fixes": (),
     "safety": False,
+    "spoiled": True,
 }
 
 
