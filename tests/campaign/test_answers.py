@@ -6,13 +6,14 @@ import numpy as np
 import pytest
 from scipy.stats import quantile_test, uniform
 
-from finial.campaign.answers import Spot, campaign_answer
+from finial.campaign.answers import Asked, campaign_answer
 from finial.campaign.campaign import planned
 from finial.campaign.flown import read_flown
 from finial.campaign.landing import inside_field, landing_ellipse
 from finial.campaign.quantiles import odds, quantile
 from finial.campaign.run import Threads, run_campaign
 from finial.campaign.sensitivity import sensitivities
+from finial.campaign.spot import Crowd, Spot
 from finial.core.errors import CampaignError, MissingData, OutsideRange
 
 
@@ -133,11 +134,11 @@ def flown(tmp_path_factory):
 def test_answer_of_a_small_campaign(flown):
     square = 400.0 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1.0]])
     found = campaign_answer(flown, Spot(ceiling_agl_m=245.0, field_m=(square,)))
-    said = {one.what: one for one in found.odds}
+    said = {one.asked: one for one in found.odds}
     landings = flown.landings_m()
     within = np.mean(np.abs(landings).max(axis=1) <= 400.0)
-    assert said["lands inside the field's outline"].share == pytest.approx(within)
-    assert said["goes over the ceiling"].share == pytest.approx(np.mean(flown.results["apogee_m"] > 245.0))
+    assert said[Asked.INSIDE_OUTLINE].share == pytest.approx(within)
+    assert said[Asked.OVER_CEILING].share == pytest.approx(np.mean(flown.results["apogee_m"] > 245.0))
     assert found.flights == 400
     assert {one.key for one in found.scatters} >= {"apogee_m", "drift_m", "rail_exit_margin_m"}
     apogee = next(one for one in found.scatters if one.key == "apogee_m")
@@ -150,10 +151,83 @@ def test_answer_of_a_small_campaign(flown):
     assert failed.fastest_m_s > 10.0
 
 
+def test_what_people_fear_stands_first(flown):
+    crowd = Crowd(near_m=100.0, bearing_rad=0.0, across_m=50.0)
+    found = campaign_answer(flown, Spot(ceiling_agl_m=245.0, field_radius_m=500.0, crowd=crowd))
+    assert [one.asked for one in found.odds] == [
+        *(Asked.OPEN_CANOPY, Asked.INSIDE_RADIUS, Asked.STRIKES_CROWD, Asked.STRIKES_BARE),
+        *(Asked.LOST, Asked.OVER_CEILING, Asked.LANDS),
+    ]
+    assert found.unasked == ()
+
+
+def test_a_canopy_that_stays_in_is_no_open_canopy(flown):
+    said = {one.asked: one for one in campaign_answer(flown, Spot()).odds}
+    failed = int((flown.drawn[:, list(flown.draws).index("main stays in")] > 0.0).sum())
+    assert failed > 0
+    assert said[Asked.OPEN_CANOPY].count == flown.count - failed
+    assert said[Asked.LANDS].count == flown.count
+
+
+def test_landings_among_the_people_by_plain_sums(flown):
+    landings = flown.landings_m()
+    east, north = landings.T
+    bearing = float(np.median(np.arctan2(east, north)))
+    near = float(np.median(np.hypot(east, north)))
+    crowd = Crowd(near_m=near, bearing_rad=bearing, across_m=30.0)
+    said = {one.asked: one for one in campaign_answer(flown, Spot(crowd=crowd)).odds}
+    out = east * np.sin(bearing) + north * np.cos(bearing)
+    aside = east * np.cos(bearing) - north * np.sin(bearing)
+    # Three metres round the landing point, twenty metres deep: the reach and depth that are assumed.
+    among = (out > near - 3.0) & (out < near + 23.0) & (abs(aside) < 18.0)
+    assert 0 < among.sum() < flown.count
+    assert said[Asked.STRIKES_CROWD].count == among.sum()
+    bare = flown.results["under_canopy"] == 0.0
+    assert said[Asked.STRIKES_BARE].count == (among & bare).sum()
+
+
+def test_people_on_an_unknown_side_are_counted_all_round(flown):
+    far = np.hypot(*flown.landings_m().T)
+    near = float(np.quantile(far, 0.4))
+    found = campaign_answer(flown, Spot(crowd=Crowd(near_m=near, bearing_rad=0.3)))
+    said = {one.asked: one for one in found.odds}
+    assert said[Asked.AS_FAR_AS_CROWD].count == ((far > near - 3.0) & (far < near + 23.0)).sum() > 0
+    assert Asked.STRIKES_CROWD in found.unasked
+
+
+def test_a_place_that_says_nothing_leaves_its_questions_open(flown):
+    found = campaign_answer(flown, Spot())
+    assert found.unasked == (Asked.INSIDE_RADIUS, Asked.STRIKES_CROWD, Asked.OVER_CEILING)
+    assert [one.asked for one in found.odds] == [Asked.OPEN_CANOPY, Asked.LOST, Asked.LANDS]
+
+
+def test_lost_flights_are_counted(campaign, tmp_path):
+    from dataclasses import replace
+
+    from finial.flight.example import example_inputs
+
+    aside = replace(example_inputs().thrust, offset_m=(0.06, 0.0))
+    run_campaign(campaign(flights=20, thrust=aside), tmp_path, Threads(1))
+    said = {one.asked: one for one in campaign_answer(read_flown(tmp_path), Spot()).odds}
+    assert said[Asked.LOST].count == 20
+
+
+def test_the_headline_counts_what_goes_wrong_and_names_what_is_not_known(flown):
+    from finial.report.campaign_words import headline
+
+    found = campaign_answer(flown, Spot(field_radius_m=1e6))
+    failed = flown.count - next(one.count for one in found.odds if one.asked is Asked.OPEN_CANOPY)
+    text = headline(found)
+    assert text.startswith(f"Of 400 flights {failed} come down without an open canopy")
+    assert "outside" not in text
+    assert "comes down among the people" in text
+    assert text.index("Not known") > text.index("open canopy")
+
+
 def test_field_radius_stands_in_for_an_outline(flown):
     found = campaign_answer(flown, Spot(field_radius_m=1e6))
-    assert found.odds[0].what == "lands within the field's radius"
-    assert found.odds[0].share == 1.0
+    assert found.odds[1].asked is Asked.INSIDE_RADIUS
+    assert found.odds[1].share == 1.0
 
 
 def test_flights_that_never_left_count_and_are_explained(campaign, tmp_path):

@@ -60,7 +60,7 @@ def run(sheet, tmp_path_factory):
 
 def test_answer_has_odds_scatter_and_what_decides(run):
     answer, _ = run
-    odds = {one["what"]: one for one in answer["odds"]}
+    odds = {one["asked"]: one for one in answer["odds"]}
     inside = odds["lands inside the field's outline"]
     assert inside["flights"] == 300
     assert inside["low"] < inside["count"] / 300 <= inside["high"]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Final
 
 import numpy as np
@@ -12,6 +13,7 @@ from finial.campaign.flown import FlownCampaign
 from finial.campaign.landing import Ellipse, inside_field, landing_ellipse
 from finial.campaign.quantiles import Odds, Quantile, odds, quantile
 from finial.campaign.sensitivity import Sensitivity, sensitivities
+from finial.campaign.spot import Spot
 from finial.core.errors import OutsideRange
 from finial.flight.fly import ENDINGS
 
@@ -34,14 +36,18 @@ DECIDED: Final = ("apogee_m", "rail_exit_speed_m_s", "rail_exit_margin_m", "max_
 """Results whose scatter is traced back to what causes it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
-    """What the answers are judged against; ``None`` where the site does not say."""
+class Asked(StrEnum):
+    """Questions that a campaign answers with odds, most feared first."""
 
-    ceiling_agl_m: float | None = None
-    field_m: tuple[NDArray[np.float64], ...] | None = None
-    """Rings of the field, metres east and north of the pad."""
-    field_radius_m: float | None = None
+    OPEN_CANOPY = "lands under an open canopy"
+    INSIDE_OUTLINE = "lands inside the field's outline"
+    INSIDE_RADIUS = "lands within the field's radius"
+    STRIKES_CROWD = "lands among the people"
+    AS_FAR_AS_CROWD = "lands as far out as the people stand"
+    STRIKES_BARE = "reaches the people without an open canopy"
+    LOST = "is lost"
+    OVER_CEILING = "goes over the ceiling"
+    LANDS = "comes to the ground as computed"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,6 +82,9 @@ class CampaignAnswer:
     seed: int
     scatters: tuple[ResultScatter, ...]
     odds: tuple[Odds, ...]
+    """Most feared first."""
+    unasked: tuple[Asked, ...]
+    """What cannot be told, because sheet and site do not say enough."""
     ellipse: Ellipse | None
     failures: tuple[Failure, ...]
     sensitivities: dict[str, tuple[Sensitivity, ...]]
@@ -95,6 +104,7 @@ def campaign_answer(flown: FlownCampaign, spot: Spot) -> CampaignAnswer:
         seed=flown.seed,
         scatters=tuple(_scatters(values, plain=flown.design == PLAIN)),
         odds=tuple(_odds(flown, spot, values)),
+        unasked=tuple(_unasked(spot)),
         ellipse=_ellipse_or_none(landings),
         failures=tuple(_failures(flown, values)),
         sensitivities=dict(_decided(flown, values)),
@@ -132,20 +142,42 @@ def _without_bounds(found: Quantile) -> Quantile:
 
 
 def _odds(flown: FlownCampaign, spot: Spot, values: dict[str, NDArray[np.float64]]) -> Iterator[Odds]:
-    """Count; a flight that never landed is outside the field, one without apogee under the ceiling."""
-    plain, landed = flown.design == PLAIN, flown.landed
+    """Count; what never landed is under no canopy and outside the field, and below the ceiling."""
+    landed = flown.landed
     points = np.column_stack([values["landing_east_m"], values["landing_north_m"]])
+    canopy = landed & (values["under_canopy"] > 0.0)
+    yield _counted(flown, Asked.OPEN_CANOPY, canopy)
     if spot.field_m is not None:
         inside = np.zeros(flown.count, dtype=bool)
         inside[landed] = inside_field(points[landed], spot.field_m)
-        yield odds("lands inside the field's outline", int(inside.sum()), flown.count, plain=plain)
+        yield _counted(flown, Asked.INSIDE_OUTLINE, inside)
     elif spot.field_radius_m is not None:
         inside = landed & (np.nan_to_num(values["drift_m"], nan=np.inf) <= spot.field_radius_m)
-        yield odds("lands within the field's radius", int(inside.sum()), flown.count, plain=plain)
+        yield _counted(flown, Asked.INSIDE_RADIUS, inside)
+    if spot.crowd is not None:
+        struck = np.zeros(flown.count, dtype=bool)
+        struck[landed] = spot.crowd.struck(points[landed])
+        placed = spot.crowd.is_placed
+        yield _counted(flown, Asked.STRIKES_CROWD if placed else Asked.AS_FAR_AS_CROWD, struck)
+        yield _counted(flown, Asked.STRIKES_BARE, struck & ~canopy)
+    yield _counted(flown, Asked.LOST, values["loss"] > 0.0)
     if spot.ceiling_agl_m is not None:
         over = np.nan_to_num(values["apogee_m"], nan=-np.inf) > spot.ceiling_agl_m
-        yield odds("goes over the ceiling", int(over.sum()), flown.count, plain=plain)
-    yield odds("comes to the ground as computed", int(landed.sum()), flown.count, plain=plain)
+        yield _counted(flown, Asked.OVER_CEILING, over)
+    yield _counted(flown, Asked.LANDS, landed)
+
+
+def _counted(flown: FlownCampaign, asked: Asked, which: NDArray[np.bool_]) -> Odds:
+    return odds(asked, int(which.sum()), flown.count, plain=flown.design == PLAIN)
+
+
+def _unasked(spot: Spot) -> Iterator[Asked]:
+    if spot.field_m is None and spot.field_radius_m is None:
+        yield Asked.INSIDE_RADIUS
+    if spot.crowd is None or not spot.crowd.is_placed:
+        yield Asked.STRIKES_CROWD
+    if spot.ceiling_agl_m is None:
+        yield Asked.OVER_CEILING
 
 
 def _ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:

@@ -26,7 +26,8 @@ class Quantile:
 class Odds:
     """How often something happened."""
 
-    what: str
+    asked: str
+    """What was asked: a key, put in words by the report."""
     count: int
     flights: int
     low: float | None
@@ -95,7 +96,7 @@ def quantile(values: ArrayLike, share: float, confidence: float = CONFIDENCE) ->
     )
 
 
-def odds(what: str, count: int, flights: int, *, plain: bool) -> Odds:
+def odds(asked: str, count: int, flights: int, *, plain: bool) -> Odds:
     """Odds with Clopper-Pearson bounds, which hold for plain random flights only."""
     low, high = failure_probability_interval(count, flights, CONFIDENCE) if plain else (None, None)
-    return Odds(what=what, count=count, flights=flights, low=low, high=high)
+    return Odds(asked=asked, count=count, flights=flights, low=low, high=high)

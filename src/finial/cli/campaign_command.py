@@ -53,11 +53,12 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     Stopped at any point, the same command goes on where it was, and ends with the same numbers.
     """
     from finial.assemble.spread.case import flight_case
-    from finial.campaign.answers import Spot, campaign_answer
+    from finial.campaign.answers import campaign_answer
     from finial.campaign.campaign import planned
     from finial.campaign.extra import needed
     from finial.campaign.flown import read_flown
     from finial.campaign.run import kept_flights, run_campaign
+    from finial.campaign.spot import spot_of
     from finial.files.write import write_atomically
     from finial.findings.check import load
     from finial.flight.many import make_many_ready
@@ -80,7 +81,7 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     with _progress(flights, kept_flights(folder, flights), quiet=quiet) as told:
         store = run_campaign(campaign, folder, workers, chunk=chosen["chunk"], told=told)
     flown = read_flown(folder, flights)
-    spot = Spot(ceiling_agl_m=case.ceiling_agl_m, field_m=case.field_m, field_radius_m=case.field_radius_m)
+    spot = spot_of(case)
     answer = campaign_answer(flown, spot)
     for name, text in campaign_files(
         case.name, flown, answer, spot, case.pad_rad, us_units=case.us_units

@@ -7,9 +7,10 @@ import numpy as np
 
 from finial.assemble.spread.case import FlightCase, flight_case
 from finial.assemble.vehicle.loading import Vehicle
-from finial.campaign.answers import CampaignAnswer, Spot, campaign_answer
+from finial.campaign.answers import CampaignAnswer, campaign_answer
 from finial.campaign.campaign import Campaign, fly_range, planned
 from finial.campaign.flown import FlownCampaign
+from finial.campaign.spot import spot_of
 from finial.face.frames import frame
 from finial.face.svg import Svg
 from finial.flight.many import RESULTS, ManyFlights, make_many_ready
@@ -69,7 +70,7 @@ def campaign(vehicle: Vehicle, *, flights: int, seed: int) -> CampaignAnswers:
     case = flight_case(vehicle)
     planned_ = planned(case.name, case.inputs, case.spread, flights=flights, seed=seed)
     flown = _flown(planned_, fly_range(planned_, 0, flights, threads=os.cpu_count() or 1))
-    return CampaignAnswers(case, flown, campaign_answer(flown, _spot(case)))
+    return CampaignAnswers(case, flown, campaign_answer(flown, spot_of(case)))
 
 
 def _flown(campaign: Campaign, many: ManyFlights) -> FlownCampaign:
@@ -81,7 +82,3 @@ def _flown(campaign: Campaign, many: ManyFlights) -> FlownCampaign:
         draws=campaign.draws,
         units=campaign.units,
     )
-
-
-def _spot(case: FlightCase) -> Spot:
-    return Spot(ceiling_agl_m=case.ceiling_agl_m, field_m=case.field_m, field_radius_m=case.field_radius_m)

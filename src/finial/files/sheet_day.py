@@ -56,6 +56,10 @@ class LaunchEntry(Record):
     """How long the vehicle stands armed on the pad: for batteries, and creep of warm plastic."""
     crowd_distance: FieldLength | None = None
     """Distance from the pad to the nearest people, as measured."""
+    crowd_bearing: Angle | None = None
+    """Compass bearing from the pad to the middle of the crowd."""
+    crowd_across: SomeLength | None = None
+    """How wide the crowd stands, across that bearing."""
     bystander_distance: Length | None = None
     """Distance from the pad to people and things with no part in the launch; the field's edge without it."""
     at_once: Annotated[WholeNumber, Field(ge=1, le=100)] = 1

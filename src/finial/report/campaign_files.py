@@ -2,8 +2,9 @@
 
 import numpy as np
 
-from finial.campaign.answers import CampaignAnswer, Spot
+from finial.campaign.answers import CampaignAnswer
 from finial.campaign.flown import FlownCampaign
+from finial.campaign.spot import Spot
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.report.campaign_json import campaign_to_json
 from finial.report.campaign_map import OnMap, geojson, kml

@@ -2,17 +2,18 @@
 
 import math
 
-from finial.campaign.answers import CampaignAnswer, Failure, ResultScatter
+from finial.campaign.answers import Asked, CampaignAnswer, Failure, ResultScatter
 from finial.campaign.design import PLAIN
 from finial.campaign.landing import NORMAL_KURTOSIS, Ellipse
 from finial.campaign.quantiles import Odds, Quantile
 from finial.campaign.sensitivity import Sensitivity
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
-from finial.report.campaign_words import advice
+from finial.report.campaign_words import ASKED, TO_KNOW, advice, headline
 from finial.report.document import ReportSection, Table
+from finial.report.layout import paragraph
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
-from finial.report.shown import Shown, bearing
+from finial.report.shown import NOT_KNOWN, Shown, bearing
 
 _SHOWN_SHARES = 6
 _HEIGHTS = {"apogee_m", "drift_m"}
@@ -33,7 +34,7 @@ def campaign_lines(
     """Whole answer line by line."""
     shown = Shown(us_units=us_units)
     head = f"{name}: {answer.flights} flights, {answer.design} design, seed {answer.seed}"
-    lines = [TextLine(head, "heading")]
+    lines = [TextLine(head, "heading"), *map(TextLine, paragraph(headline(answer), width))]
     for section in campaign_sections(answer, shown):
         lines += section_lines(section, width=width)
     return (*lines, *caution_lines(width=width))
@@ -43,7 +44,10 @@ def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[ReportSecti
     """Sections of the answer."""
     return (
         ReportSection(
-            key="odds", title="Odds", facts=tuple(_odds(one) for one in answer.odds), notes=_notes(answer)
+            key="odds",
+            title="Odds",
+            facts=(*map(_odds, answer.odds), *map(_unknown, answer.unasked)),
+            notes=_notes(answer),
         ),
         ReportSection(key="scatter", title="Scatter over all flights", tables=(_scatter(answer, shown),)),
         ReportSection(key="landings", title="Landing points", facts=_ellipse(answer.ellipse, shown)),
@@ -67,7 +71,11 @@ def _notes(answer: CampaignAnswer) -> tuple[str, ...]:
 
 def _odds(found: Odds) -> tuple[str, str]:
     counted = f"{found.count} of {found.flights} flights"
-    return found.what, f"{share_words(found)} ({counted})"
+    return ASKED[found.asked], f"{share_words(found)} ({counted})"
+
+
+def _unknown(asked: Asked) -> tuple[str, str]:
+    return ASKED[asked], f"{NOT_KNOWN}: {TO_KNOW[asked]}"
 
 
 def share_words(found: Odds) -> str:
@@ -75,7 +83,7 @@ def share_words(found: Odds) -> str:
 
     Examples
     --------
-    >>> share_words(Odds(what="lands", count=970, flights=1000, low=0.9575, high=0.9797))
+    >>> share_words(Odds(asked="lands", count=970, flights=1000, low=0.9575, high=0.9797))
     '97.0 %, 95.8 to 98.0'
     """
     bounds = (

@@ -1,4 +1,51 @@
-"""What to do about an uncertain number."""
+"""What a campaign was asked, and what to do about an uncertain number."""
+
+from finial.campaign.answers import Asked, CampaignAnswer
+from finial.campaign.quantiles import Odds
+
+ASKED: dict[str, str] = {
+    Asked.OPEN_CANOPY: "comes down under an open canopy",
+    Asked.INSIDE_OUTLINE: "lands inside the field's outline",
+    Asked.INSIDE_RADIUS: "lands within the field's radius",
+    Asked.STRIKES_CROWD: "comes down among the people",
+    Asked.AS_FAR_AS_CROWD: "comes down as far out as the people stand, on whatever side",
+    Asked.STRIKES_BARE: "reaches them without an open canopy",
+    Asked.LOST: "is lost: turns over, or opens or lands under thrust",
+    Asked.OVER_CEILING: "goes over the ceiling",
+    Asked.LANDS: "could be followed to the ground",
+}
+TO_KNOW = {
+    Asked.INSIDE_RADIUS: "enter field_radius or the field's outline in the site file",
+    Asked.STRIKES_CROWD: "enter launch.crowd_distance, crowd_bearing and crowd_across",
+    Asked.OVER_CEILING: "enter ceiling_agl in the site file",
+}
+_GOOD = (Asked.OPEN_CANOPY, Asked.INSIDE_OUTLINE, Asked.INSIDE_RADIUS, Asked.LANDS)
+"""What one hopes for; of the others one hopes for none."""
+_MISSED = {
+    Asked.OPEN_CANOPY: "come down without an open canopy",
+    Asked.INSIDE_OUTLINE: "land outside the field",
+    Asked.INSIDE_RADIUS: "land outside the field",
+    Asked.STRIKES_CROWD: "come down among the people",
+    Asked.AS_FAR_AS_CROWD: "come down as far out as the people stand",
+    Asked.STRIKES_BARE: "reach them without an open canopy",
+    Asked.LOST: "are lost under way",
+    Asked.OVER_CEILING: "go over the ceiling",
+    Asked.LANDS: "could not be followed to the ground",
+}
+
+
+def headline(answer: CampaignAnswer) -> str:
+    """Say how many flights end as nobody wants, most feared first, and what is not known."""
+    told = [f"{_bad(one)} {_MISSED[Asked(one.asked)]}" for one in answer.odds if _bad(one)]
+    bad = ", ".join(told) if told else "none end as feared"
+    missing = [ASKED[one] for one in answer.unasked]
+    more = f" Not known: {'; '.join(missing)}." if missing else ""
+    return f"Of {answer.flights} flights {bad}.{more}"
+
+
+def _bad(found: Odds) -> int:
+    return found.flights - found.count if found.asked in _GOOD else found.count
+
 
 _BEGINNINGS = (
     ("mass of the motor", "take it from the maker's data; weigh the loaded motor"),

@@ -17,6 +17,7 @@ from finial.assemble.spread.masses import mass_draws, mass_parts, offset_draws
 from finial.assemble.vehicle.field import field_radius_m, field_rings_m
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import Vehicle
+from finial.core.units import Quantity
 from finial.flight.fly import fly
 from finial.flight.inputs import FlightInputs
 from finial.flight.spread import Draw, Spread
@@ -42,6 +43,10 @@ class FlightCase:
     """Latitude and longitude of the pad."""
     field_radius_m: float | None
     us_units: bool
+    crowd_distance_m: float | None = None
+    """Where people stand: how near, towards which compass bearing, how wide; ``None`` where not entered."""
+    crowd_bearing_rad: float | None = None
+    crowd_across_m: float | None = None
 
 
 def flight_case(vehicle: Vehicle) -> FlightCase:
@@ -50,7 +55,7 @@ def flight_case(vehicle: Vehicle) -> FlightCase:
     centre = mass_result(vehicle, rows).lift_off.centre_m.tolist()
     air = air_loads(vehicle, -centre[0], (centre[1], centre[2]))
     inputs, speed = _inputs(vehicle, rows, air)
-    site, field = vehicle.files.site, vehicle.files.field
+    site, field, launch = vehicle.files.site, vehicle.files.field, vehicle.sheet.launch
     place = (field.pad_latitude_rad, field.pad_longitude_rad) if field else _place(vehicle)
     return FlightCase(
         name=vehicle.sheet.vehicle.name,
@@ -66,7 +71,14 @@ def flight_case(vehicle: Vehicle) -> FlightCase:
         pad_rad=place,
         field_radius_m=field_radius_m(vehicle.files),
         us_units=vehicle.us_units,
+        crowd_distance_m=_given(launch.crowd_distance),
+        crowd_bearing_rad=_given(launch.crowd_bearing),
+        crowd_across_m=_given(launch.crowd_across),
     )
+
+
+def _given(quantity: Quantity | None) -> float | None:
+    return None if quantity is None else quantity.value
 
 
 def _inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> tuple[FlightInputs, float]:

@@ -1,0 +1,70 @@
+"""The place that a campaign's landings are judged against: field, ceiling, people."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.assemble.spread.case import FlightCase
+
+CROWD_DEEP_M = 20.0
+"""How far back from its front row a crowd stands [m]; a usual depth, assumed."""
+REACH_M = 3.0
+"""How far round its landing point a vehicle hurts [m]: its length, and a step aside; assumed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crowd:
+    """Where people stand: nearest so far from the pad, towards a bearing if that is known."""
+
+    near_m: float
+    deep_m: float = CROWD_DEEP_M
+    bearing_rad: float | None = None
+    """Compass bearing from the pad to their middle [rad]; ``None``: it was not entered."""
+    across_m: float | None = None
+    """How wide they stand [m]; ``None``: it was not entered."""
+
+    @property
+    def is_placed(self) -> bool:
+        """True when the sheet says where round the pad they stand, and how wide."""
+        return self.bearing_rad is not None and self.across_m is not None
+
+    def struck(self, landings_m: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Say which landings reach where people stand, (n,).
+
+        Among them; or as far out as they are, where nobody said on which side that is.
+        """
+        if self.bearing_rad is None or self.across_m is None:
+            far = np.hypot(landings_m[:, 0], landings_m[:, 1])
+            return (far >= self.near_m - REACH_M) & (far <= self.near_m + self.deep_m + REACH_M)
+        sine, cosine = math.sin(self.bearing_rad), math.cos(self.bearing_rad)
+        out = landings_m @ np.array([sine, cosine])
+        aside = landings_m @ np.array([cosine, -sine])
+        deep = (out >= self.near_m - REACH_M) & (out <= self.near_m + self.deep_m + REACH_M)
+        return deep & (np.abs(aside) <= self.across_m / 2.0 + REACH_M)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spot:
+    """What the answers are judged against; ``None`` where sheet and site do not say."""
+
+    ceiling_agl_m: float | None = None
+    field_m: tuple[NDArray[np.float64], ...] | None = None
+    """Rings of the field, metres east and north of the pad."""
+    field_radius_m: float | None = None
+    crowd: Crowd | None = None
+
+
+def spot_of(case: FlightCase) -> Spot:
+    """Take the place out of a case."""
+    near = case.crowd_distance_m
+    crowd = None
+    if near is not None:
+        crowd = Crowd(near_m=near, bearing_rad=case.crowd_bearing_rad, across_m=case.crowd_across_m)
+    return Spot(
+        ceiling_agl_m=case.ceiling_agl_m,
+        field_m=case.field_m,
+        field_radius_m=case.field_radius_m,
+        crowd=crowd,
+    )
