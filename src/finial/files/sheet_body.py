@@ -360,6 +360,10 @@ class ThrustPlateEntry(Record):
     """Diameter of the hole in it."""
     held_at: SomeLength
     """Diameter it is held at: the tube or the rods' circle."""
+    station: Station | None = None
+    """Station of its middle; without it nobody looks whether it fits."""
+    across: SomeLength | None = None
+    """Its outer diameter; that it is held at without it."""
 
 
 class GluedTubeEntry(Record):

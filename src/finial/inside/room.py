@@ -381,7 +381,29 @@ def _section_or_point(thing: Thing, station_m: float):
     return shapely.Point(thing.offset_m) if shapely.is_empty(section) else section
 
 
-def bay_room(diameter_m: Estimate, length_m: Estimate) -> Estimate:
+def nearest_part(thing: Thing, cavity: Cavity) -> int | None:
+    """Return the number of the part that stands nearest to a thing at its middle.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing.
+    cavity : Cavity
+        The cut vehicle.
+
+    Returns
+    -------
+    number : int or None
+        Of ``cavity.parts``; ``None`` where no part is cut at that station.
+    """
+    import shapely
+
+    at = int(np.abs(cavity.stations_m - thing.middle_m).argmin())
+    away = shapely.distance(cavity.printed[:, at], _section_or_point(thing, float(cavity.stations_m[at])))
+    return int(np.nanargmin(away)) if np.isfinite(away).any() else None
+
+
+def tube_room(diameter_m: Estimate, length_m: Estimate) -> Estimate:
     r"""Volume of an empty round bay.
 
     .. math::  V = \tfrac{\pi}{4} d^2 L

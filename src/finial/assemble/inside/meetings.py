@@ -21,7 +21,9 @@ NEAR_M = 0.01
 
 def meetings_of(placed: Sequence[Placed], cavity: Cavity) -> tuple[Meeting, ...]:
     """Everything that comes nearer than a few millimetres to something it is not meant to share."""
-    met = [*_with_things(placed), *_with_parts(placed, cavity), *_overlaps(cavity)]
+    solid = [one for one in placed if not one.thing.lies_in]  # a pack: its bay stands for it
+    met = [*_with_things(solid), *_with_parts(solid, cavity), *_overlaps(cavity)]
+    met = [one for one in met if one.gap.low < NEAR_M]
     worst: dict[tuple[str, str, bool], Meeting] = {}
     for one in sorted(met, key=lambda one: one.gap.low + one.allowed_m):
         worst.setdefault((one.first, one.second, one.outside), one)
@@ -77,8 +79,8 @@ def _gap(value: float, every: Sequence[float], slack: float, known_by: KnownBy) 
 
 def _with_parts(placed: Sequence[Placed], cavity: Cavity) -> Iterator[Meeting]:
     for one in placed:
-        if one.thing.lies_in or one.thing.kind in _IN_THE_WALL:
-            continue  # its bay stands for it; or it is meant to go through the skin
+        if one.thing.kind in _IN_THE_WALL:
+            continue  # it is meant to go through the skin
         met = _wall(one.thing, cavity)
         every = [met.gap_m, *(_wall(other, cavity).gap_m for other in one.others)]
         if min(every) > NEAR_M + max(one.thing.slack_m):

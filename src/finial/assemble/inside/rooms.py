@@ -11,9 +11,9 @@ from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import FinEntry
-from finial.files.sheet_recovery import BayEntry
+from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.inside.cavity import Cavity
-from finial.inside.room import bay_room
+from finial.inside.room import tube_room
 from finial.inside.roots import RootLine, root_gap
 from finial.inside.walls import DrawnWall
 from finial.recovery.charges.powder import free_bay_volume
@@ -40,18 +40,25 @@ def _bay(sheet: Sheet, bay: BayEntry) -> BayRoom:
     except OutsideRange:
         free = None
     beside = (
-        (canopy.name, max(fore.value - canopy.station.value, canopy.station.value - aft.value))
+        (canopy.name, _beyond(canopy, fore.value, aft.value))
         for canopy in sheet.recovery.canopy
         if canopy.bay == bay.name
     )
     return BayRoom(
         bay=bay.name,
-        empty=bay_room(diameter, length),
+        empty=tube_room(diameter, length),
         free=free,
         said=bay.free_volume.estimate(KnownBy.MEASURED) if bay.free_volume else None,
         mouth_m=(bay.mouth or bay.diameter).value,
         beside=tuple((name, by) for name, by in beside if by > 0.0),
     )
+
+
+def _beyond(canopy: CanopyEntry, fore_m: float, aft_m: float) -> float:
+    """How far a pack lies beyond its bay [m]: its ends where its length is given, else its middle."""
+    half = canopy.packed_length.value / 2 if canopy.packed_length else 0.0
+    station = canopy.station.value
+    return max(fore_m - (station - half), station + half - aft_m)
 
 
 def wall_checks(sheet: Sheet, drawn: tuple[DrawnWall, ...]) -> tuple[WallCheck, ...]:

@@ -34,6 +34,10 @@ KINDS = {
     "other": Kind.OTHER,
 }
 """Kinds of items that take room of their own; ``spread`` takes none."""
+THRUST_PLATE = "thrust plate"
+"""Name of the plate under ``[motor]``."""
+_SAME_BORE_M = 1e-3
+"""A tube as wide inside as a bay, within this, is its wall [m]."""
 _UNBOUNDED_M = 10.0
 """Stands for no room to measure: the thing is drawn as long as wide [m]."""
 _SNUG_SHARE = 0.999
@@ -54,6 +58,7 @@ def placed_things(vehicle: Vehicle, fins: tuple[FinSet, ...], cavity: Cavity) ->
     sheet = vehicle.sheet
     return (
         *_motors(vehicle),
+        *_thrust_plate(sheet),
         *_bays(sheet),
         *(_item(sheet, item, cavity) for item in sheet.item if _has_room(item)),
         *_rods(sheet),
@@ -108,36 +113,75 @@ def _ahead(offset_m: tuple[float, float], by_m: float, toward_rad: float) -> tup
     return offset_m[0] + by_m * math.cos(toward_rad), offset_m[1] + by_m * math.sin(toward_rad)
 
 
+def _thrust_plate(sheet: Sheet) -> Iterator[Placed]:
+    plate, mount = sheet.motor.thrust_plate, sheet.motor
+    if plate is None or plate.station is None:
+        return
+    across = plate.across or plate.held_at
+    yield Placed(
+        thing=Thing(
+            name=THRUST_PLATE,
+            kind=Kind.BULKHEAD,
+            middle_m=plate.station.value,
+            length_m=plate.thickness.value,
+            across_m=across.value,
+            bore_m=min(plate.hole.value, 0.999 * across.value),
+            offset_m=across_m(mount.offset),
+            slack_m=(across.tolerance / 2, plate.station.tolerance),
+        ),
+        taken=() if plate.across else (_taken(THRUST_PLATE, Size.ACROSS, across.value),),
+    )
+
+
 def _bays(sheet: Sheet) -> Iterator[Placed]:
     for bay in sheet.recovery.bay:
-        yield Placed(thing=bay_thing(bay))
+        yield Placed(thing=bay_room(bay))
+        if bay.wall and bay.round_tube and not _has_tube(sheet, bay):
+            yield Placed(thing=bay_tube(bay))
         for canopy in sheet.recovery.canopy:
             if canopy.bay == bay.name:
                 yield _pack(bay, canopy)
 
 
-def bay_thing(bay: BayEntry) -> Thing:
-    """Return a bay as a solid: its room, and its wall where that is a tube of its own."""
+def bay_room(bay: BayEntry) -> Thing:
+    """Return the room of a bay, which only what lies in it may take."""
     fore, aft = (end.value for end in bay.stations)
-    wall = bay.wall.value if bay.wall and bay.round_tube else 0.0
-    tolerance = bay.diameter.tolerance / 2 + (bay.wall.tolerance if bay.wall else 0.0)
     return Thing(
         name=bay.name,
         kind=Kind.BAY,
         middle_m=(fore + aft) / 2,
         length_m=(aft - fore) / math.cos(bay.tilt.value),
-        across_m=bay.diameter.value + 2 * wall,
+        across_m=bay.diameter.value,
         offset_m=across_m(bay.offset),
         tilt_rad=bay.tilt.value,
         toward_rad=bay.toward.value,
-        slack_m=(tolerance, max(end.tolerance for end in bay.stations)),
+        slack_m=(bay.diameter.tolerance / 2, max(end.tolerance for end in bay.stations)),
     )
 
 
-def bay_shell(bay: BayEntry) -> Thing:
-    """Return what stays of a bay when its contents are out: a tube, or a thin skin on printed walls."""
-    whole = bay_thing(bay)
-    return replace(whole, bore_m=min(bay.diameter.value, 0.999 * whole.across_m))
+def bay_tube(bay: BayEntry) -> Thing:
+    """Return the tube of a bay: its wall round its room."""
+    room, wall = bay_room(bay), bay.wall.value if bay.wall else 0.0
+    tolerance = bay.wall.tolerance if bay.wall else 0.0
+    return replace(
+        room,
+        kind=Kind.TUBE,
+        across_m=room.across_m + 2 * max(wall, 1e-4),
+        bore_m=room.across_m,
+        slack_m=(room.slack_m[0] + tolerance, room.slack_m[1]),
+    )
+
+
+def _has_tube(sheet: Sheet, bay: BayEntry) -> bool:
+    """Whether a tube among the items is that of the bay: as wide inside, and beside its stations."""
+    fore, aft = (end.value for end in bay.stations)
+    for item in sheet.item:
+        if item.kind == "tube" and item.bore and item.length and item.room_of is None:
+            half = item.length.value / 2
+            beside = item.station.value - half < aft and item.station.value + half > fore
+            if beside and abs(item.bore.value - bay.diameter.value) <= _SAME_BORE_M:
+                return True
+    return False
 
 
 def _pack(bay: BayEntry, canopy: CanopyEntry) -> Placed:

@@ -1,18 +1,19 @@
 """Ways of things: in at building, and through what is open on the field and in the flight."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 from finial.assemble.inside.results import Occasion, WayOut
-from finial.assemble.inside.things import Placed, bay_shell, bay_thing
+from finial.assemble.inside.things import Placed, bay_room, bay_tube
 from finial.assemble.vehicle.bays import bay_contents
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry
-from finial.inside.cavity import Cavity
+from finial.inside.cavity import Cavity, Printed
 from finial.inside.order import Passage, WayIn, passage, ways_in
+from finial.inside.room import nearest_part
 from finial.inside.things import Kind, Thing
 from finial.recovery.packs.packing import Pack, pack_diameter
 
@@ -74,7 +75,7 @@ def _reaching(things: Sequence[Thing], sheet: Sheet, cavity: Cavity) -> Iterator
             if entry.outside and not entry.glued and part.span_m[1] < cavity.length_m - 1e-3
         ),
     ]
-    shells = [bay_shell(bay) for bay in sheet.recovery.bay]
+    shells = [bay_tube(bay) for bay in sheet.recovery.bay]
     fixed = (*shells, *(thing for thing in things if thing.kind in _STAYS))
     for sled in things:
         if sled.kind is Kind.SLED:
@@ -127,17 +128,14 @@ def _leaving(bay: BayEntry, things: Sequence[Thing], sheet: Sheet, cavity: Cavit
     station = joint.station.value
     middle = (bay.stations[0].value + bay.stations[1].value) / 2
     ahead = station <= middle
-    moving = replace(bay_thing(bay), across_m=bay.diameter.value)
+    moving = bay_room(bay)
     stays = tuple(
         thing
         for thing in things
-        if thing.kind not in (Kind.PACK, Kind.SCREW, Kind.TAB)
-        and thing.name != bay.name
-        and (thing.middle_m > station) == ahead
+        if thing.kind not in (Kind.PACK, Kind.SCREW, Kind.TAB, Kind.BAY)
+        and (_side_of(thing, cavity) > station) == ahead
     )
-    parts = tuple(
-        number for number, part in enumerate(cavity.parts) if (sum(part.span_m) / 2 > station) == ahead
-    )
+    parts = tuple(number for number, part in enumerate(cavity.parts) if (_middle(part) > station) == ahead)
     way = _passage(moving, cavity, station, stays, parts)
     width = bay.diameter.value + 2 * min(way.gap_m, 0.0)
     yield WayOut(
@@ -151,6 +149,20 @@ def _leaving(bay: BayEntry, things: Sequence[Thing], sheet: Sheet, cavity: Cavit
         needed_m=_needed(bay, sheet),
         width_m=max(width, 0.0),
     )
+
+
+def _middle(part: Printed) -> float:
+    return sum(part.span_m) / 2
+
+
+@lru_cache(maxsize=512)
+def _side_of(thing: Thing, cavity: Cavity) -> float:
+    """Station that tells which half a thing belongs to: the middle of the part that it stands in [m].
+
+    A plate in a shoulder leaves with the part that the shoulder is on, though it stands beyond the joint.
+    """
+    number = nearest_part(thing, cavity)
+    return thing.middle_m if number is None else _middle(cavity.parts[number])
 
 
 def _needed(bay: BayEntry, sheet: Sheet) -> float:

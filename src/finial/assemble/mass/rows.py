@@ -1,5 +1,6 @@
 """Mass of everything in the sheet: rows, balance point, inertia over the burn."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -15,12 +16,12 @@ from finial.assemble.vehicle.rods import rod_count, rod_name, rod_places
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
 from finial.files.fields import across_m
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import FinEntry, ItemEntry, RodEntry
+from finial.files.sheet_body import BoreEntry, FinEntry, ItemEntry, RodEntry
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.inputs import MassHistory
 from finial.mass.balance import Share, balance_point
 from finial.mass.burn import burn_knots, motor_at
-from finial.mass.printed import printed_part, solid_part, weighed_part
+from finial.mass.printed import Hole, holed_part, printed_part, solid_part, weighed_part
 from finial.mass.properties import MassProperties, combined
 from finial.mass.simple import PlateSet, plates, point_mass, rods
 from finial.printing.walls import PrintedWalls
@@ -165,11 +166,13 @@ def balance_reach(row: Row, balance_m: float) -> float:
 def _part_row(sheet: Sheet, part: PlacedPart) -> Row:
     spec = part.spec
     density = sheet_material(sheet, spec.material).density_kg_m3
+    walls = None
     if spec.print:
         walls = PrintedWalls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
         found = printed_part(part.solid, density, walls)
     else:
         found = solid_part(part.solid, density)
+    found = holed_part(found, density, walls, [_hole(bore, part.span_m) for bore in spec.bores])
     if spec.weighed:
         found = weighed_part(found, spec.weighed.estimate(KnownBy.WEIGHED, method="on a scale"))
     body = found.properties
@@ -181,6 +184,19 @@ def _part_row(sheet: Sheet, part: PlacedPart) -> Row:
         body=body,
         span_m=part.span_m,
     )
+
+
+def _hole(bore: BoreEntry, span_m: tuple[float, float]) -> Hole:
+    """Return a hole that is said, as far as it lies within its part."""
+    fore, aft = (end.value for end in bore.stations)
+    if bore.sides:
+        first, second = (side.value for side in bore.sides)
+        area, girth = first * second, 2 * (first + second)
+    else:
+        across = bore.across.value if bore.across else 0.0
+        area, girth = math.pi / 4 * across**2, math.pi * across
+    stations = max(fore, span_m[0]), min(aft, span_m[1])
+    return Hole(stations_m=stations, area_m2=area, girth_m=girth, offset_m=across_m(bore.offset))
 
 
 def part_span(part: PlacedPart) -> tuple[float, float]:
