@@ -21,6 +21,7 @@ from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.flight_rules import flight_findings
+from finial.findings.rules.inside_rules import inside_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
 from finial.findings.rules.printing_rules import printing_findings
@@ -108,6 +109,7 @@ def _readiness(
         flight=found.flight,
         recovery=found.recovery,
         electronics=found.electronics,
+        inside=found.inside,
         range_safety=range_safety,
         strength_study=look.strength,
         recovery_study=look.recovery,
@@ -132,6 +134,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         ),
         *printing_findings(parts_on_bed(found.vehicle)),
         *mass_findings(found.mass, limits),
+        *inside_findings(found.inside, found.buttons, limits),
         *air_findings(found.air, limits),
         *stability_findings(found.stability, limits),
         *flight_findings(found.flight, limits, wind=wind, balance=found.mass.lift_off_balance),

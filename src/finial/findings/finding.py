@@ -127,5 +127,6 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 
 def _badness(finding: Finding) -> tuple[int, bool, float]:
-    margin = float("inf") if finding.margin is None else finding.margin
-    return -finding.verdict, not finding.urgent, margin
+    """Put a plain no before a limit that is missed by so much, and what is met without a number last."""
+    plain = float("-inf") if finding.verdict is Verdict.NO_GO else float("inf")
+    return -finding.verdict, not finding.urgent, finding.margin if finding.margin is not None else plain

@@ -7,6 +7,7 @@ from enum import IntEnum
 from finial.assemble.air.results import AirResult
 from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.flights.results import FlightResult
+from finial.assemble.inside.results import InsideResult
 from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.results import RecoveryResult
@@ -45,6 +46,7 @@ class Readiness:
     flight: FlightResult
     recovery: RecoveryResult
     electronics: ElectronicsResult
+    inside: InsideResult
     range_safety: RangeResult
     strength_study: StrengthStudy | None = None
     """``None`` where it was not looked, or could not be."""

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.inside.things import Thing, thing_mesh
+from finial.inside.things import Thing, placed_outline_m, thing_mesh
 from finial.printing.walls import PrintedWalls
 from finial.shape.cut import Cut, cuts
 from finial.shape.mesh import Mesh
@@ -301,7 +301,7 @@ def _odd(polygons: "Iterable[BaseGeometry]") -> Any:
 
 
 def regions_of(thing: Thing, stations_m: NDArray[np.float64]) -> Regions:
-    """Cross-section of a thing at each station, empty beyond its ends, its bore left out.
+    """Cross-section of a thing at each station, empty beyond its ends, without what its bore leaves.
 
     Parameters
     ----------
@@ -330,7 +330,21 @@ def regions_of(thing: Thing, stations_m: NDArray[np.float64]) -> Regions:
     >>> [round(float(one.area), 6) for one in regions_of(box, np.array([0.3, 0.5]))]
     [0.0, 0.0006]
     """
-    return np.array([_region(one) for one in cuts(thing_mesh(thing), stations_m)], dtype=object)
+    import shapely
+
+    if thing.is_upright:
+        fore, aft = thing.span_m
+        inside = (stations_m >= fore) & (stations_m < aft)
+        whole, nothing = shapely.Polygon(placed_outline_m(thing)), shapely.Polygon()
+        solid = np.array([whole if one else nothing for one in inside], dtype=object)
+    else:
+        solid = np.array([_region(one) for one in cuts(thing_mesh(thing), stations_m)], dtype=object)
+    if thing.bore_m == 0.0:
+        return solid
+    along = thing.forward
+    step = (thing.middle_m - stations_m) / max(float(along[0]), 1e-3)
+    middles = np.array(thing.offset_m) + step[:, None] * along[1:]
+    return shapely.difference(solid, shapely.buffer(shapely.points(middles), thing.bore_m / 2, quad_segs=16))
 
 
 def is_step(stations_m: NDArray[np.float64]) -> NDArray[np.bool_]:

@@ -218,11 +218,12 @@ def _least(
     if not len(at) or not len(parts):
         return math.inf, 0.0, -1
     printed = cavity.printed[list(parts)][:, at]
-    if moved.is_upright and moved.is_round and moved.bore_m == 0.0:
+    gaps = np.full(printed.shape, -np.inf)
+    if moved.is_upright and moved.is_round:
         gaps = shapely.distance(printed, shapely.Point(moved.offset_m)) - moved.across_m / 2
-    else:
+        gaps = np.where(np.isfinite(gaps), gaps, np.inf)
+    if (moved.bore_m > 0.0 or not moved.is_round or not moved.is_upright) and gaps.min() < 0.0:
         gaps = _past(moved, cavity.stations_m[at], printed)
-    gaps = np.where(np.isfinite(gaps), gaps, np.inf)
     row, column = np.unravel_index(int(gaps.argmin()), gaps.shape)
     return float(gaps[row, column]), float(cavity.stations_m[at[column]]), parts[int(row)]
 

@@ -282,7 +282,7 @@ def _outline_gaps(
     import shapely
 
     fore, aft = thing.span_m
-    shown = _sections(thing, np.clip(stations_m, fore + 1e-6, aft - 1e-6))
+    shown = regions_of(thing, np.clip(stations_m, fore + 1e-6, aft - 1e-6))
     with np.errstate(invalid="ignore", divide="ignore"):
         out = shapely.difference(shown, room)
         free = shapely.distance(shapely.boundary(shown), edge)
@@ -377,7 +377,7 @@ def _section_or_point(thing: Thing, station_m: float):
     import shapely
 
     fore, aft = thing.span_m
-    section = _sections(thing, np.array([min(max(station_m, fore + 1e-6), aft - 1e-6)]))[0]
+    section = regions_of(thing, np.array([min(max(station_m, fore + 1e-6), aft - 1e-6)]))[0]
     return shapely.Point(thing.offset_m) if shapely.is_empty(section) else section
 
 

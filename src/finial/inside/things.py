@@ -218,6 +218,38 @@ def outline_m(thing: Thing, hole: bool = False) -> NDArray[np.float64]:
     return half * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
 
 
+def placed_outline_m(thing: Thing) -> NDArray[np.float64]:
+    """Corners of the cross-section of a thing that runs along the axis, in its place.
+
+    Parameters
+    ----------
+    thing : Thing
+        One without tilt.
+
+    Returns
+    -------
+    corners_m : ndarray, shape (n, 2)
+        Body (y, z) [m].
+
+    Notes
+    -----
+    As ``outline_m``.
+
+    References
+    ----------
+    .. [1] Rotation in the plane.
+
+    Examples
+    --------
+    >>> box = Thing(name="box", kind=Kind.SLED, middle_m=0.5, length_m=0.2, across_m=0.02, depth_m=0.03,
+    ...             offset_m=(0.1, 0.0))
+    >>> placed_outline_m(box)[0].round(6).tolist()
+    [0.09, -0.015]
+    """
+    cosine, sine = math.cos(thing.roll_rad), math.sin(thing.roll_rad)
+    return outline_m(thing) @ np.array([[cosine, sine], [-sine, cosine]]) + thing.offset_m
+
+
 def _axes(thing: Thing) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
     """Its axis forward, and the two sides of its cross-section: right-handed unit vectors."""
     ahead = thing.forward

@@ -1,6 +1,7 @@
 """Rail and buttons of the sheet beside the vehicle."""
 
 import math
+from functools import lru_cache
 
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.inside.results import GuideCheck, Size, Taken
@@ -45,7 +46,7 @@ def guide_check(
     across = guide.across.value if guide.across else BUTTON_M
     ends = vehicle.sheet.motor.nozzle_station.value - vehicle.sheet.launch.rail_length.value
     plates = [plate for fin in fins for plate in _plates(fin)]
-    body, beside = body_gap(skin, line, ends), fin_gap(plates, line, ends)
+    body, beside = _body_gap(skin, line, ends), fin_gap(plates, line, ends)
     roots = button_roots(plates, buttons, line, across)
     check = GuideCheck(
         body=_known(body, guide),
@@ -64,6 +65,11 @@ def guide_check(
     if guide.across is None:
         taken = (*taken, _taken(Size.BUTTON, BUTTON_M))
     return check, taken
+
+
+@lru_cache(maxsize=16)
+def _body_gap(skin: Skin, line: RailLine, from_m: float) -> RailGap:
+    return body_gap(skin, line, from_m)
 
 
 def rail_line(guide: GuideEntry, skin: Skin) -> tuple[RailLine, tuple[Taken, ...]]:

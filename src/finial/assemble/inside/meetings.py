@@ -39,8 +39,8 @@ def _with_things(placed: Sequence[Placed]) -> Iterator[Meeting]:
     for number, first in enumerate(things):
         for second in things[number + 1 :]:
             names = tuple(sorted((first.name, second.name)))
-            if names not in seen or may_share(first, second):
-                continue
+            if names not in seen or first.name == second.name or may_share(first, second):
+                continue  # a bay's room and its own tube, rods of one set, tabs of one set
             yield _pair(wide[id(first)], wide[id(second)])
 
 

@@ -161,6 +161,8 @@ class InsideResult:
     """Everything inside, where it is, and what it meets."""
 
     cavity: Cavity
+    width_m: float
+    """Width of the vehicle: diameter of a circle of its largest section [m]."""
     things: tuple[Thing, ...]
     taken: tuple[Taken, ...]
     meetings: tuple[Meeting, ...]
@@ -174,5 +176,9 @@ class InsideResult:
     joints: tuple[JointCheck, ...]
     spread_share: float
     """Share of the mass that is small pieces without a place of their own [-]."""
+    electronics_placed: bool
+    """Whether a sled carries the computers of the sheet, where it has any."""
+    motors: int
+    """How many motors are lit."""
     doubts: tuple[str, ...]
     """Parts whose cuts do not close: taken as full."""

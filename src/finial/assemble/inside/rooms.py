@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.inside.results import BayRoom, JointCheck, RootCheck, WallCheck
@@ -14,7 +15,7 @@ from finial.files.sheet_body import FinEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.inside.cavity import Cavity
 from finial.inside.room import tube_room
-from finial.inside.roots import RootLine, root_gap
+from finial.inside.roots import RootGap, RootLine, root_gap
 from finial.inside.walls import DrawnWall
 from finial.recovery.charges.powder import free_bay_volume
 from finial.shape.skin import Skin
@@ -84,7 +85,7 @@ def root_checks(sheet: Sheet, fins: tuple[FinSet, ...], skin: Skin) -> tuple[Roo
 def _root(fin: FinSet, given: FinEntry, skin: Skin) -> RootCheck:
     on_root = fin.outline_m[fin.outline_m[:, 1] <= 1e-9, 0]
     rolls = tuple(fin.first_at_rad + 2 * math.pi * k / fin.count for k in range(fin.count))
-    found = root_gap(
+    found = _root_gap(
         skin,
         RootLine(
             name=fin.name,
@@ -108,6 +109,11 @@ def _root(fin: FinSet, given: FinEntry, skin: Skin) -> RootCheck:
     return RootCheck(fins=fin.name, gap=gap, station_m=found.station_m, holds_m=reaches)
 
 
+@lru_cache(maxsize=64)
+def _root_gap(skin: Skin, line: RootLine) -> RootGap:
+    return root_gap(skin, line)
+
+
 def joint_checks(sheet: Sheet, cavity: Cavity) -> tuple[JointCheck, ...]:
     """Whether each joint lies between two parts that nothing ties together."""
     return tuple(_joints(sheet, cavity))
@@ -123,7 +129,7 @@ def _joints(sheet: Sheet, cavity: Cavity) -> Iterator[JointCheck]:
         station = joint.station.value
         ends = [(abs(end - station), span, glued) for span, glued in outside for end in span]
         inner = [one for one in ends if one[1] != (0.0, cavity.length_m)] or ends
-        off = min(one[0] for one in inner)
+        off = round(min(one[0] for one in inner), 6)
         ahead = [glued for span, glued in outside if abs(span[1] - station) <= off + 1e-6]
         ties = {
             rod_name(rod)

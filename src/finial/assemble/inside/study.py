@@ -27,6 +27,7 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
     loose = sum(item.mass.value for item in sheet.item if item.kind == "spread")
     return InsideResult(
         cavity=cavity,
+        width_m=vehicle.skin.width_m,
         things=tuple(one.thing for one in placed),
         taken=(*(taken for one in placed for taken in one.taken), *on_rail),
         meetings=meetings_of(placed, cavity),
@@ -38,6 +39,8 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
         guide=guide,
         joints=joint_checks(sheet, cavity),
         spread_share=loose / mass.lift_off.mass_kg,
+        electronics_placed=not sheet.electronics.computer or any(item.kind == "sled" for item in sheet.item),
+        motors=len(vehicle.motors),
         doubts=cavity.doubts,
     )
 

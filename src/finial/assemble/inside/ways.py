@@ -35,7 +35,7 @@ def building_ways(placed: Sequence[Placed], sheet: Sheet, cavity: Cavity) -> tup
     return tuple(
         way
         for one in placed
-        if one.thing.name not in round_it and not one.thing.lies_in
+        if one.thing.name not in round_it and not one.thing.lies_in and one.thing.kind is not Kind.BAY
         for way in _ways_in(one.thing, cavity)
     )
 

@@ -1,4 +1,4 @@
-"""All stages below range safety, in order: shape, mass, air, flight, recovery, strength, electronics."""
+"""All stages below range safety: shape, mass, inside, air, flight, recovery, strength, electronics."""
 
 from dataclasses import dataclass
 
@@ -10,16 +10,19 @@ from finial.assemble.electronics.study import electronics_result
 from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.outcome import flight_result
 from finial.assemble.flights.results import FlightResult
+from finial.assemble.inside.results import InsideResult
+from finial.assemble.inside.study import inside_result
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row
 from finial.assemble.recovery.moments import recovery_moments
 from finial.assemble.recovery.quick import recovery_result
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.stability import StabilityPoint
+from finial.assemble.strength.buttons import ButtonHold, button_hold
 from finial.assemble.strength.cases import load_cases
 from finial.assemble.strength.quick import strength_result
 from finial.assemble.strength.results import StrengthResult
-from finial.assemble.vehicle.fins import all_fins
+from finial.assemble.vehicle.fins import all_fins, fin_sets
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.picture import display_mesh
 from finial.assemble.vehicle.results import ShapeResult
@@ -37,6 +40,9 @@ class Answer:
     flight: FlightResult
     recovery: RecoveryResult
     electronics: ElectronicsResult
+    inside: InsideResult
+    buttons: ButtonHold | None
+    """What the rail buttons must hold; ``None`` without two of them."""
 
     @property
     def vehicle(self) -> Vehicle:
@@ -78,6 +84,8 @@ def answer(vehicle: Vehicle) -> Answer:
         flight=flight_result(vehicle, basis.rows, mass, air, flights),
         recovery=recovery,
         electronics=electronics_result(vehicle.sheet),
+        inside=inside_result(vehicle, fin_sets(vehicle), mass),
+        buttons=button_hold(basis),
     )
 
 

@@ -5,6 +5,7 @@ from finial.report.wording import (
     electronics,
     flight,
     general,
+    inside,
     range_safety,
     recovery,
     recovery_study,
@@ -15,6 +16,7 @@ from finial.report.wording.form import Wording
 
 WORDINGS: dict[str, Wording] = {
     **general.WORDS,
+    **inside.WORDS,
     **air.WORDS,
     **stability.WORDS,
     **strength.WORDS,

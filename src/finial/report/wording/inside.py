@@ -1,0 +1,192 @@
+"""It fits: what stands where, how it gets there, and whether it clears its rail."""
+
+from finial.report.wording.form import Wording
+
+_GIVE = "The size of {name} or of {other} was taken from mass and density: enter it."
+WORDS = {
+    "same-room": Wording(
+        title="{name} and {other} in one place",
+        why="At {at} they take the same room, {deep} deep: it cannot be assembled.",
+        limits={"": "room for both"},
+        fixes={
+            "move-or-shrink": "Move one of them by {deep}, or make it that much smaller; or say that one"
+            " passes the other, where that is meant.",
+            "give-size": _GIVE,
+        },
+    ),
+    "into-print": Wording(
+        title="{name} in the print of {other}",
+        why="At {at} it stands {deep} deep in wall or infill: there is no room for it.",
+        limits={"": "room that is drawn or said"},
+        fixes={
+            "make-room": "Draw a hole in the mesh, say one under bores, or move or shrink {name} by {deep}.",
+            "give-size": _GIVE,
+        },
+    ),
+    "out-of-skin": Wording(
+        title="{name} out of the skin of {other}",
+        why="At {at} it sticks {deep} out of the shape, into the air.",
+        limits={"": "inside the skin"},
+        fixes={
+            "move-in": "Move {name} in by {deep}, or make it smaller.",
+            "give-size": _GIVE,
+        },
+    ),
+    "all-clear": Wording(
+        title="everything inside has its room",
+        why="What stands in something else's place is found with glue on the hands.",
+        limits={"": "no two of {count} things in one place", "closed": "meshes whose cuts close"},
+        fixes={"close": "Close the mesh of {parts}: where a cut does not close, the print counts as full."},
+    ),
+    "gets-in": Wording(
+        title="{name} gets into its place",
+        why="Each thing must reach its place through an end or a side of its part that is open by then.",
+        limits={"": "an open way into {part}"},
+        fixes={
+            "open": "The way into {part} is {short} too narrow at {station}: widen it, split the part,"
+            ' draw a window, or pause the print and say put_in = "while printing".'
+        },
+    ),
+    "all-get-in": Wording(
+        title="everything gets into its place",
+        why="Each thing must reach its place through an end or a side of its part that is open by then.",
+        limits={"": "an open way for each"},
+    ),
+    "motor-goes-in": Wording(
+        title="{name} goes into its mount",
+        why="It is loaded on the field, when everything else is in its place.",
+        limits={"": "a way in from the base or a joint"},
+        fixes={
+            "clear-way": "{blocker} is in its way at {at}: take it out of the way, or make its hole wider."
+        },
+    ),
+    "canopy-way-out": Wording(
+        title="way of {name} out through {opening}",
+        why="What leaves by charge must pass what stays; a pack as packed by hand needs {needed}.",
+        fixes={"widen": "{blocker} narrows the way at {at}: move it, widen it, or make the pack smaller."},
+    ),
+    "sled-reached": Wording(
+        title="{name} can be reached",
+        why="It is armed, and its batteries changed, when the vehicle is built.",
+        limits={"": "a way out through a joint, the base or parts that are only clamped"},
+        fixes={
+            "clear-way": "{blocker} is in its way at {at}: draw a hatch in the mesh, or let the parts beside"
+            " it come apart."
+        },
+    ),
+    "sled-placed": Wording(
+        title="place of the electronics",
+        why="Computers and batteries take room, and must be reached.",
+        limits={"": "a sled with its place"},
+        fixes={"place": 'Enter it as an item with kind = "sled" and its size.'},
+    ),
+    "sizes-given": Wording(
+        title="sizes of what is inside",
+        why="Where no size is given the room comes from mass and an assumed density.",
+        limits={"": "sizes, or materials, of all"},
+        fixes={"give": "Enter size or material of {things}."},
+    ),
+    "loose-pieces": Wording(
+        title="share of small pieces without a place",
+        why="What has no place is not looked at for room.",
+        fixes={"place": "Enter what is heavy as items of their own, with their sizes."},
+    ),
+    "bay-room": Wording(
+        title="free volume of {name}",
+        why="A charge weighed for another room opens nothing, or bursts the bay. Empty it holds {empty}.",
+        limits={
+            "": "the sheet's {said}, within a fifth or so",
+            "computed": "from its tube less its contents",
+            "holds": "room for what lies in it",
+        },
+        fixes={
+            "enter": "Enter the computed one, or mend the size of the bay.",
+            "larger": "Its contents alone are more than it holds: a larger bay, or less in it.",
+        },
+    ),
+    "canopy-in-bay": Wording(
+        title="{name} in {bay}",
+        why="It lies {beyond} beyond the bay, where the charge does not push it.",
+        limits={"": "within the bay"},
+        fixes={"into-bay": "Move its station into the bay, or mend the bay's stations."},
+    ),
+    "wall-as-drawn": Wording(
+        title="wall of {name} as drawn",
+        why="At {station} the mesh is thinner than the wall that strength and mass count on.",
+        fixes={"thicker": "Draw it thicker, or enter the wall as it is drawn."},
+    ),
+    "fin-root": Wording(
+        title="root of {name} on the skin",
+        why="Where the root floats off the skin, at worst at {station}, nothing holds it.",
+        fixes={
+            "follow-skin": "Give root the distance of the skin there, a tab or a slot that reaches into the"
+            " wall, or a flatter place."
+        },
+    ),
+    "joint-between-parts": Wording(
+        title="{name} between two parts",
+        why="What comes apart must be two parts: inside one part there is nothing to part.",
+        fixes={"split": "Split the mesh there, or move the joint to the end of a part."},
+    ),
+    "joint-free": Wording(
+        title="nothing ties {name}",
+        why="A joint that rods or glue hold does not open.",
+        limits={"": "neither rods nor glue across it"},
+        fixes={
+            "shorten": "{ties} run through it: end them on one side.",
+            "not-glued": "The part ahead is glued to the one behind: take glued = true out.",
+        },
+    ),
+    "rail-clear": Wording(
+        title="rail clear of the body",
+        why="The vehicle slides along the rail standing off by its buttons: a ledge in its way stops it.",
+        limits={"buttons": "rail buttons in the sheet"},
+        fixes={
+            "farther": "At {station} the shape stands {short} into the rail: longer standoffs"
+            " (rail_from_axis), or another side.",
+            "enter": "Enter the buttons under [guide].",
+        },
+    ),
+    "rail-fins": Wording(
+        title="rail clear of the fins",
+        why="A fin that meets the rail tears off, or turns the vehicle.",
+        limits={"none": "no fin beside it"},
+        fixes={"turn": "Turn the buttons or {name} to another roll angle."},
+    ),
+    "button-roots": Wording(
+        title="rail buttons clear of fin roots",
+        why="Where a fin stands no button can.",
+        limits={"none": "no fin root beside them"},
+        fixes={"turn": "Move the button at {station} off the root of {name}."},
+    ),
+    "button-spacing": Wording(
+        title="rail buttons apart",
+        why="Buttons close together let the vehicle lean on the rail, and pull on their screws.",
+        fixes={"apart": "Set them farther apart: one near the balance point, one near the base."},
+    ),
+    "buttons-and-balance": Wording(
+        title="rail buttons about the balance point",
+        why="Hung ahead of its balance point by both, it tips over its buttons in the wind and under thrust.",
+        limits={"aft-behind": "the aft button behind the balance point"},
+        fixes={
+            "aft-of-balance": "Move the aft button behind the balance point, near the base.",
+            "fore-near-balance": "Move the fore button near the balance point.",
+        },
+    ),
+    "buttons-hold": Wording(
+        title="rail buttons hold",
+        why="Wind as it leaves, and its weight on a leaning rail, pull at one button with {load}.",
+        limits={"screw": "screw and engagement, or pull_out by test"},
+        fixes={
+            "deeper": "A deeper or thicker screw, a nut or an insert behind it, buttons farther apart, or"
+            " less wind.",
+            "enter": "Enter screw and engagement, or pull_out, under [guide].",
+        },
+    ),
+    "cluster-lights": Wording(
+        title="all {count} motors light",
+        why="One that does not light leaves the others pushing beside the balance point: not looked at.",
+        limits={"": "every one, at the same instant"},
+        fixes={"test-igniters": "Test igniters and their current for all of them at once, and ask the RSO."},
+    ),
+}
