@@ -134,6 +134,6 @@ def test_what_may_share_room(shapes):
     assert not may_share(rod, ballast)
     assert may_share(screw, pack)
     assert not may_share(rod, pack)
-    drilled = shapes.thing("steel", 0.1, 0.2, 0.08, kind=Kind.BALLAST, passes=frozenset({"rod"}))
+    drilled = shapes.thing("steel", 0.1, 0.2, 0.08, kind=Kind.BALLAST, passes=("rod",))
     assert may_share(rod, drilled)
     assert may_share(shapes.thing("main", 0.1, 0.2, 0.07, kind=Kind.PACK, lies_in="steel"), ballast)

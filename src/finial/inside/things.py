@@ -72,7 +72,7 @@ class Thing:
     """How its size is known: measured in the sheet, computed from a density, or assumed."""
     lies_in: str = ""
     """Name of the thing whose room it takes on purpose: a pack in its bay."""
-    passes: frozenset[str] = frozenset()
+    passes: tuple[str, ...] = ()
     """Names of things that go through it, or it through them, on purpose."""
     pressed_in_m: float = 0.0
     """How much larger it is than its seat on purpose, on the radius [m]."""
@@ -159,7 +159,7 @@ def thing_mesh(thing: Thing) -> Mesh:
     >>> thing_mesh(stick).vertices_m[:, 0].min().round(6), thing_mesh(stick).vertices_m[:, 0].max().round(6)
     (np.float64(-0.6), np.float64(-0.4))
     """
-    return _mesh(replace(thing, name="", passes=frozenset(), lies_in=""))
+    return _mesh(replace(thing, name="", passes=(), lies_in=""))
 
 
 @lru_cache(maxsize=512)

@@ -27,7 +27,7 @@ from finial.report.words import CAUTION, answer
 SCHEMA_VERSION = 1
 """Rises when a key changes its name or its meaning; new keys alone do not raise it."""
 
-MESHES = frozenset({"display_mesh", "fin_faces", "loops"})
+MESHES = frozenset({"display_mesh", "fin_faces", "loops", "cavity"})
 """Large, and the sheet names the files they came from."""
 LONG = frozenset({"skin", "table", "trace", "histories", "history", "modes", "sweep"})
 """Tables and time histories that pictures are drawn from: given where they are asked for."""

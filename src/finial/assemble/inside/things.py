@@ -259,7 +259,7 @@ def _sized(item: ItemEntry, room_m3: float, widest_m: float) -> Thing:
         toward_rad=item.toward.value,
         roll_rad=item.turned.value,
         slack_m=(max(tolerances, default=0.0) / 2 + max(one.tolerance for one in item.offset), along),
-        passes=frozenset(item.passes),
+        passes=item.passes,
         pressed_in_m=item.pressed_in.value / 2,
     )
 
