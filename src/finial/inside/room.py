@@ -292,19 +292,6 @@ def _outline_gaps(
     return gaps
 
 
-def _sections(thing: Thing, stations_m: NDArray[np.float64]) -> NDArray[np.object_]:
-    import shapely
-
-    solid = regions_of(thing, stations_m)
-    if thing.bore_m == 0.0:
-        return solid
-    along = thing.forward
-    step = (thing.middle_m - stations_m) / max(float(along[0]), 1e-3)
-    middles = np.array(thing.offset_m) + step[:, None] * along[1:]
-    holes = shapely.buffer(shapely.points(middles), thing.bore_m / 2, quad_segs=16)
-    return shapely.difference(solid, holes)
-
-
 def _depth(out: "BaseGeometry", room: "BaseGeometry") -> float:
     """How deep the part of a section outside its room reaches beyond that room [m]."""
     import shapely
