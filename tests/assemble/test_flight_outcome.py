@@ -53,7 +53,7 @@ MOVED = (
     ('nozzle_station = "915 mm"', 'nozzle_station = "430 mm"\noffset = ["{} mm", "0 mm"]'),
     ('buttons = ["420 mm", "850 mm"]', 'buttons = ["120 mm", "390 mm"]'),
     ('station = "170 mm"\nfriction', 'station = "80 mm"\nfriction'),
-    ('stations = ["250 mm", "500 mm"]', 'stations = ["100 mm", "350 mm"]'),
+    ('stations = ["178 mm", "430 mm"]', 'stations = ["100 mm", "350 mm"]'),
     ('station = "320 mm"', 'station = "200 mm"'),
 )
 

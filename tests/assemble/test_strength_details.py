@@ -160,7 +160,7 @@ def test_supports_give_rods_a_length_to_buckle_over(lighthouse):
     rod = lighthouse.sheet.rod[0].model_copy(update={"supports": (length("700 mm"),)})
     found = cuts_through(with_sheet(lighthouse, rod=(rod,)), State())
     lengths = {round(spec.rods.free_length_m, 3) for spec in found.specs if spec.rods}
-    assert lengths <= {0.4, 0.492, 0.892}
+    assert lengths <= {0.4, 0.5, 0.9}
     assert len(lengths) >= 2
 
 

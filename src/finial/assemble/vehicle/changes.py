@@ -11,7 +11,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from finial.assemble.vehicle.known_names import unknown_names
-from finial.assemble.vehicle.loading import NamesAbove, PlacedPart, Vehicle, built, motor_of
+from finial.assemble.vehicle.loading import NamesAbove, PlacedPart, Vehicle, as_one, built, motors_of
 from finial.core.errors import BuildSheetError
 from finial.files.edit import Value, changed_text
 from finial.files.faults import faults_from
@@ -69,7 +69,8 @@ def of_files(vehicle: Vehicle, files: LoadedSheet, names_above: NamesAbove) -> V
     if unknown:
         raise BuildSheetError(unknown)
     parts = tuple(_as_written(part, files.sheet) for part in vehicle.parts)
-    return replace(vehicle, files=files, sheet=files.sheet, motor=motor_of(files.motor), parts=parts)
+    motors = motors_of(files)
+    return replace(vehicle, files=files, sheet=files.sheet, motor=as_one(motors), motors=motors, parts=parts)
 
 
 def _shape(sheet: Sheet) -> tuple[object, ...]:

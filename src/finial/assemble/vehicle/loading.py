@@ -117,12 +117,12 @@ def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -
         raise BuildSheetError([*unknown, *error.faults]) from error
     if unknown:
         raise BuildSheetError(unknown)
-    motors = tuple(motor_of(data) for data in (files.motor, *files.more_motors))
+    motors = motors_of(files)
     tell("solving the sections for air loads")
     return Vehicle(
         files=files,
         sheet=files.sheet,
-        motor=_as_one(motors),
+        motor=as_one(motors),
         motors=motors,
         parts=parts,
         skin=skin,
@@ -229,7 +229,13 @@ def _tiers(tiers: Sequence[TierEntry]) -> list[Tier]:
     ]
 
 
-def _as_one(motors: Sequence[Motor]) -> Motor:
+def motors_of(files: LoadedSheet) -> tuple[Motor, ...]:
+    """Every motor of a sheet, the first one first."""
+    return tuple(motor_of(data) for data in (files.motor, *files.more_motors))
+
+
+def as_one(motors: Sequence[Motor]) -> Motor:
+    """Return several motors as one: summed thrust and masses."""
     return clustered(motors) if len(motors) > 1 else motors[0]
 
 
@@ -238,7 +244,7 @@ def with_motor(vehicle: Vehicle, data: MotorData) -> Vehicle:
     motors = (motor_of(data),) * len(vehicle.motors)
     return replace(
         vehicle,
-        motor=_as_one(motors),
+        motor=as_one(motors),
         motors=motors,
         files=replace(vehicle.files, motor=data, more_motors=(data,) * (len(motors) - 1)),
     )
