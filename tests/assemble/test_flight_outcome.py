@@ -54,7 +54,7 @@ MOVED = (
     ('buttons = ["420 mm", "850 mm"]', 'buttons = ["120 mm", "390 mm"]'),
     ('station = "170 mm"\nfriction', 'station = "80 mm"\nfriction'),
     ('stations = ["178 mm", "430 mm"]', 'stations = ["100 mm", "350 mm"]'),
-    ('station = "320 mm"', 'station = "200 mm"'),
+    ('station = "300 mm"', 'station = "200 mm"'),
 )
 
 
