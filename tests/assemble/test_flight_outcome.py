@@ -55,6 +55,7 @@ MOVED = (
     ('station = "170 mm"\nfriction', 'station = "80 mm"\nfriction'),
     ('stations = ["178 mm", "430 mm"]', 'stations = ["100 mm", "350 mm"]'),
     ('station = "300 mm"', 'station = "200 mm"'),
+    ('stations = ["508 mm", "910 mm"]', 'stations = ["35 mm", "425 mm"]'),
 )
 
 

@@ -21,6 +21,7 @@ from finial.assemble.electronics.results import (
     SinglePoint,
 )
 from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, ThrustLine
+from finial.assemble.inside.results import InsideResult
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
 from finial.assemble.stability import MomentName, StabilityPoint
@@ -36,6 +37,7 @@ from finial.findings.guesses import Guess, GuessKind
 from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Depth, Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
+from finial.inside.cavity import Cavity
 from finial.mass.properties import MassProperties
 from finial.range_safety.limits import code_limits
 from finial.shape.mesh import Mesh
@@ -583,6 +585,33 @@ def lighthouse_findings(points):
     )
 
 
+def nothing_inside() -> InsideResult:
+    """Return an inside of which nothing is said."""
+    none = np.empty(0, dtype=object)
+    cavity = Cavity(
+        stations_m=np.empty(0), length_m=1.2, parts=(), skin=none, printed=none, free=none,
+        free_edge=none, skin_edge=none,
+    )  # fmt: skip
+    return InsideResult(
+        cavity=cavity,
+        width_m=0.2,
+        things=(),
+        taken=(),
+        meetings=(),
+        ways_in=(),
+        ways_out=(),
+        bays=(),
+        walls=(),
+        roots=(),
+        guide=None,
+        joints=(),
+        spread_share=0.0,
+        electronics_placed=True,
+        motors=1,
+        doubts=(),
+    )
+
+
 @pytest.fixture(scope="session")
 def readiness():
     mass, air, flight = lighthouse_mass(), lighthouse_air(), lighthouse_flight()
@@ -598,6 +627,7 @@ def readiness():
         mass=mass,
         air=air,
         stability=points,
+        inside=nothing_inside(),
         strength=lighthouse_strength(),
         flight=flight,
         recovery=lighthouse_recovery(),

@@ -239,7 +239,8 @@ def wall_gap(thing: Thing, cavity: Cavity) -> WallGap:
 def _beyond(thing: Thing, cavity: Cavity, fore_m: float, aft_m: float) -> WallGap | None:
     """How far it sticks out of the tip, or of the base where it may not."""
     ahead = -fore_m
-    behind = 0.0 if thing.kind in THROUGH_THE_BASE else aft_m - cavity.length_m
+    through = thing.kind in THROUGH_THE_BASE and fore_m < cavity.length_m
+    behind = 0.0 if through else aft_m - cavity.length_m
     most = max(ahead, behind)
     if most <= 0.0:
         return None
