@@ -40,21 +40,21 @@ def with_line(tmp_path):
     ],
 )
 def test_a_station_from_a_mesh(with_line, written, station_mm, off_mm):
-    loaded = with_line(SKERRY, 'station = "715 mm +- 10 mm"', f'station = "{written}"')
+    loaded = with_line(SKERRY, 'station = "720 mm +- 5 mm"', f'station = "{written}"')
     sled = next(item for item in loaded.sheet.item if item.name == "electronics sled")
     assert 1e3 * sled.station.value == pytest.approx(station_mm, abs=2e-3)
     assert 1e3 * sled.station.tolerance == pytest.approx(off_mm)
 
 
 def test_a_station_from_a_stack_of_tiers(with_line):
-    loaded = with_line(BUOY, 'station = "230 mm"', "station = \"60 mm below the top of 'daymark tower'\"")
-    assert loaded.sheet.item[1].station.value == pytest.approx(0.230)
+    loaded = with_line(BUOY, 'station = "472 mm"', "station = \"60 mm below the top of 'daymark tower'\"")
+    assert loaded.sheet.item[4].station.value == pytest.approx(0.230)
 
 
 def test_every_key_that_is_a_station_takes_one(with_line):
     loaded = with_line(
         SKERRY,
-        'stations = ["300 mm", "660 mm"]',
+        'stations = ["304 mm", "660 mm"]',
         "stations = [\"5 mm below the top of 'upper tower'\", \"80 mm below the bottom of 'upper tower'\"]",
     )
     assert [round(1e3 * end.value, 3) for end in loaded.sheet.recovery.bay[0].stations] == [300.0, 660.0]
@@ -77,9 +77,9 @@ def test_every_key_that_is_a_station_takes_one(with_line):
 )
 def test_what_cannot_be_worked_out_is_said_with_its_line(with_line, written, said):
     with pytest.raises(BuildSheetError) as refused:
-        with_line(SKERRY, 'station = "715 mm +- 10 mm"', f'station = "{written}"')
+        with_line(SKERRY, 'station = "720 mm +- 5 mm"', f'station = "{written}"')
     (fault,) = refused.value.faults
-    assert fault.field == "item[4].station"
+    assert fault.field == "item[5].station"
     assert fault.line is not None
     assert said in f"{fault.given} {fault.accepted} {fault.likely_slip}"
 
@@ -91,4 +91,4 @@ def test_a_note_is_left_as_it_is(with_line):
 
 def test_backwards_stations_are_found_behind_the_words(with_line):
     with pytest.raises(BuildSheetError, match="forward station first"):
-        with_line(SKERRY, 'stations = ["300 mm", "660 mm"]', 'stations = ["300 mm", "the top of \'dome\'"]')
+        with_line(SKERRY, 'stations = ["304 mm", "660 mm"]', 'stations = ["304 mm", "the top of \'dome\'"]')

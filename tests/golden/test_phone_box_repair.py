@@ -12,7 +12,7 @@ EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "phone-box"
 OLD_FINS = '[["0 mm", "0 mm"], ["80 mm", "70 mm"], ["170 mm", "70 mm"], ["160 mm", "0 mm"]]'
 REPAIR = (
     (OLD_FINS, '[["0 mm", "0 mm"], ["120 mm", "190 mm"], ["310 mm", "190 mm"], ["190 mm", "0 mm"]]'),
-    ('mass = "600 g +- 5 g"\nstation = "45 mm"', 'mass = "2.4 kg +- 5 g"\nstation = "25 mm"'),
+    ('mass = "600 g +- 5 g"\nstation = "45 mm"', 'mass = "2.4 kg +- 5 g"\nstation = "31 mm"'),
     ('wall = "2.2 mm"', 'wall = "2.6 mm"'),
 )
 

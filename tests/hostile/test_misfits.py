@@ -55,7 +55,7 @@ def altered(sheet: Path, before: str, after: str) -> int:
             ("9 m", "near the base"),
         ),
         (
-            'station = "650 mm"',
+            'station = "304 mm"',
             'station = "6.5 m"',
             "item[3].station",
             ("station 6.5 m", "between 0 and the base"),
@@ -130,7 +130,7 @@ def test_all_misfits_come_at_once(
     buoy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     altered(buoy, 'station = "730 mm"', 'station = "880 mm"')
-    altered(buoy, 'station = "650 mm"', 'station = "6.5 m"')
+    altered(buoy, 'station = "304 mm"', 'station = "6.5 m"')
     assert run(monkeypatch, "check", str(buoy)) == 2
     assert "2 faults in the build sheet" in capsys.readouterr().err
 
