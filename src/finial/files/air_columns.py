@@ -97,7 +97,7 @@ def _in_si(path: Path, heading: NumberedRow, spelling: str, dimension: Dimension
 
 
 def _values(path: Path, rows: list[NumberedRow], names: list[str]) -> NDArray[np.float64]:
-    read = []
+    read: list[list[float | None]] = []
     for row in rows:
         cells = [number_in(cell) for cell in cells_of(row[1])]
         if len(cells) != len(names) or any(cell is None or not math.isfinite(cell) for cell in cells):

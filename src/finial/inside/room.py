@@ -383,6 +383,25 @@ def nearest_part(thing: Thing, cavity: Cavity) -> int | None:
     -------
     number : int or None
         Of ``cavity.parts``; ``None`` where no part is cut at that station.
+
+    Notes
+    -----
+    The distance is taken in the cut nearest to the middle of the thing, wherever along the axis that lies;
+    a thing that leans is seen there as its section or, without one, its middle.
+
+    References
+    ----------
+    .. [1] Distance of plane regions: OGC 06-103r4, Simple Feature Access.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> from types import SimpleNamespace
+    >>> hull, far = (shapely.Point(x, 0).buffer(0.05).boundary for x in (0.0, 0.3))
+    >>> cavity = SimpleNamespace(stations_m=np.array([0.2]), printed=np.array([[far], [hull]]))
+    >>> stick = Thing(name="stick", kind=Kind.ROD, middle_m=0.2, length_m=0.1, across_m=0.01)
+    >>> nearest_part(stick, cavity)
+    1
     """
     import shapely
 
@@ -422,7 +441,7 @@ def tube_room(diameter_m: Estimate, length_m: Estimate) -> Estimate:
     Examples
     --------
     >>> from finial.core.estimates import exact
-    >>> round(bay_room(exact(0.076), exact(0.36)).value * 1000, 3)
+    >>> round(tube_room(exact(0.076), exact(0.36)).value * 1000, 3)
     1.633
     """
     require_positive(diameter_m=diameter_m.low, length_m=length_m.low)
