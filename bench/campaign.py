@@ -37,7 +37,7 @@ from finial.flight.packing.pack import Stepping
 
 SHEET = Path(__file__).parents[1] / "examples" / "skerry-light" / "skerry-light.toml"
 RATIO_GOAL = 1.3
-RATIO_WHEN_SMALL = 2.6
+RATIO_WHEN_SMALL = 4.0
 """Few flights carry the cost of the files; other work on the machine disturbs what is short."""
 
 

@@ -246,7 +246,7 @@ def test_least_changes_mend_what_fails_and_nothing_else(tmp_path):
     assert "margin" in failing
     found = cheapest_changes(light)
     ballast = next(one for one in found if one.name == "steel ballast")
-    assert 0.0 < ballast.added_kg < 0.5
+    assert 0.0 < ballast.added_kg < 0.61  # no more than was taken out
     assert not any(finding.key == "margin" for finding in ballast.left)
     assert any(one.lever == "span" for one in found)
     assert [one.verdict for one in found] == sorted(one.verdict for one in found)
