@@ -112,3 +112,17 @@ def test_an_unknown_command_is_a_usage_error(
 ) -> None:
     assert run(monkeypatch, "chekc", str(BUOY)) == 2
     assert "No such command" in capsys.readouterr().err
+
+
+def test_fly_in_gusts_shows_another_flight_and_the_same_verdict(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    told = []
+    for number, more in enumerate(((), ("--gusts", "3"))):
+        words = ("fly", str(BUOY), "--plots", str(tmp_path / str(number)), "--quiet", *more)
+        told.append((run(monkeypatch, *words), capsys.readouterr().out))
+    (calm, first), (gusty, second) = told
+    assert calm == gusty == 3
+    landed = [next(line for line in text.splitlines() if "  ground " in line) for text in (first, second)]
+    assert landed[0] != landed[1]
+    assert first.splitlines()[0] == second.splitlines()[0]

@@ -1,15 +1,19 @@
 """The day's air at the site: pressure, temperature, wind over height."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from finial.assemble.vehicle.loading import Vehicle
-from finial.atmosphere.day import Day, air_over_pad, density_altitude, standard_day
+from finial.atmosphere.day import (
+    WEATHER_SPREAD,
+    Day,
+    air_over_pad,
+    density_altitude,
+    density_over_pad,
+    standard_day,
+)
 from finial.atmosphere.wind import WindProfile, measured_profile, terrain_named, wind_profile
-from finial.core.estimates import Estimate, KnownBy, spread
+from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import Air
-
-WEATHER_SPREAD = 0.03
-"""How far the weather moves the pressure at a fixed height [-]; from memory of climate handbooks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,23 +81,16 @@ def _profile(vehicle: Vehicle, wind_m_s: float) -> WindProfile:
         return wind_profile(wind_m_s, launch.wind_from.value, terrain)
     measured = measured_profile(column.heights_m, column.speeds_m_s, column.from_rad, terrain)
     factor = wind_m_s / launch.wind.value if launch.wind.value > 0.0 else 1.0
-    return WindProfile(
-        heights_m=measured.heights_m,
-        east_m_s=factor * measured.east_m_s,
-        north_m_s=factor * measured.north_m_s,
-    )
+    return measured.times(factor)
 
 
 def density_at(vehicle: Vehicle, height_agl_m: float) -> Estimate:
     """Air density [kg/m^3] at a height, with the tolerance of temperature and pressure."""
     launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
-    value = float(air_over_pad(day, height_agl_m).density_kg_m3)
-    by_temperature = launch.temperature.tolerance / day.temperature_k
     by_pressure = launch.pressure.tolerance / day.pressure_pa if launch.pressure else WEATHER_SPREAD
     known = KnownBy.MEASURED if launch.pressure else KnownBy.COMPUTED
-    return spread(
-        value, by_temperature + by_pressure, known_by=known, method="ideal gas, column over the pad"
-    )
+    share = by_pressure, launch.temperature.tolerance / day.temperature_k
+    return replace(density_over_pad(day, height_agl_m, *share), known_by=known)
 
 
 def pressure_at(vehicle: Vehicle, height_agl_m: float) -> float:

@@ -23,7 +23,12 @@ from finial.core.constants import (
     STANDARD_GRAVITY_M_S2,
     STANDARD_TEMPERATURE_K,
 )
+from finial.core.doors import require_not_negative
 from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate, KnownBy, spread
+
+WEATHER_SPREAD = 0.03
+"""How far the weather moves the pressure at a fixed height [-]; from memory of climate handbooks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,6 +159,55 @@ def _fall(day: Day, temperature_k: NDArray[np.float64], rise_m: NDArray[np.float
     if day.lapse_k_m == 0.0:
         return np.exp(-scale * rise_m / temperature_k)
     return (temperature_k / day.temperature_k) ** (scale / day.lapse_k_m)
+
+
+def density_over_pad(
+    day: Day, height_agl_m: float, pressure_share: float = WEATHER_SPREAD, temperature_share: float = 0.0
+) -> Estimate:
+    r"""Air density at a height above the pad, as far off as pressure and temperature are.
+
+    .. math::  \frac{\delta\rho}{\rho} = \frac{\delta p}{p} + \frac{\delta T}{T}
+
+    Parameters
+    ----------
+    day : Day
+        Pressure and temperature at the pad.
+    height_agl_m : float
+        Geometric height above the pad [m].
+    pressure_share, temperature_share : float
+        How far pressure and absolute temperature may be off, as shares [-].
+
+    Returns
+    -------
+    density : Estimate
+        [kg/m^3].
+
+    Raises
+    ------
+    OutsideRange
+        If the height lies outside the column, or a share is negative.
+
+    Notes
+    -----
+    Both at their worst at once; small shares.
+
+    References
+    ----------
+    .. [1] Ideal gas, differentiated.
+
+    Examples
+    --------
+    >>> found = density_over_pad(standard_day(0.0), 0.0, 0.02, 0.01)
+    >>> round(found.value, 3), round(found.high, 3)
+    (1.225, 1.262)
+    """
+    require_not_negative(pressure_share=pressure_share, temperature_share=temperature_share)
+    return spread(
+        float(air_over_pad(day, height_agl_m).density_kg_m3),
+        pressure_share + temperature_share,
+        known_by=KnownBy.COMPUTED,
+        method="ideal gas, column over the pad",
+    )
 
 
 def density_altitude(density_kg_m3: float) -> float:

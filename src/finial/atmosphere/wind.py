@@ -1,7 +1,7 @@
 """Wind over the field: how it grows with height."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -60,6 +60,37 @@ class WindProfile:
     heights_m: NDArray[np.float64]
     east_m_s: NDArray[np.float64]
     north_m_s: NDArray[np.float64]
+
+    def times(self, factor: float) -> "WindProfile":
+        r"""Return the same wind, stronger or weaker at all heights alike.
+
+        .. math::  u'(z) = f u(z)
+
+        Parameters
+        ----------
+        factor : float
+            How much stronger, :math:`f` [-].
+
+        Returns
+        -------
+        wind : WindProfile
+            At the same heights.
+
+        Notes
+        -----
+        Holds for any factor: a negative one turns the wind round.
+
+        References
+        ----------
+        .. [1] Definition.
+
+        Examples
+        --------
+        >>> wind = WindProfile(heights_m=np.array([0.0]), east_m_s=np.array([3.0]), north_m_s=np.array([4.0]))
+        >>> wind.times(2.0).north_m_s.tolist()
+        [8.0]
+        """
+        return replace(self, east_m_s=factor * self.east_m_s, north_m_s=factor * self.north_m_s)
 
 
 def terrains() -> tuple[Terrain, ...]:

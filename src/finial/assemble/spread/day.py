@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from finial.assemble.day import WEATHER_SPREAD, day_at_pad
+from finial.assemble.day import day_at_pad
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import line_of_thrust
 from finial.assemble.vehicle.usual import reach
+from finial.atmosphere.day import WEATHER_SPREAD
 from finial.atmosphere.wind import terrain_named
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import BELL, EVEN, Draw
