@@ -57,6 +57,12 @@ def with_defect(vehicle: Vehicle, place: str, value: str) -> Vehicle:
         return of_files(vehicle, replace_motor(vehicle, field, read), codes_of)
     source = read_toml(SKERRY)
     values = copy.deepcopy(source.values)
+    for one in place.split(" & "):
+        put(values, one, value)
+    return of_files(vehicle, sheet_from(replace(source, values=values)), codes_of)
+
+
+def put(values: dict, place: str, value: str) -> None:
     *above, last = steps(place)
     table = values
     for step in above:
@@ -65,7 +71,6 @@ def with_defect(vehicle: Vehicle, place: str, value: str) -> Vehicle:
         del table[last]
     else:
         table[last] = tomllib.loads(f"x = {value}")["x"]
-    return of_files(vehicle, sheet_from(replace(source, values=values)), codes_of)
 
 
 def replace_motor(vehicle: Vehicle, field: str, value):

@@ -4,7 +4,7 @@ import pytest
 
 from finial.core.units import Quantity
 from finial.files.sheet_body import OwnMaterialEntry
-from finial.files.sheet_recovery import EventEntry
+from finial.files.sheet_recovery import EventEntry, GroundTestEntry
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rules.build_rules import build_findings
 from finial.report.finding_words import title, what_to_change
@@ -19,10 +19,10 @@ def test_skerry_light_leaves_nothing_open(lighthouse) -> None:
     assert {finding.verdict for finding in found(lighthouse.sheet).values()} == {Verdict.GO}
 
 
-def test_a_joint_that_opens_without_a_cord_is_not_known(lighthouse) -> None:
+def test_a_joint_that_opens_without_a_cord_never_flies(lighthouse) -> None:
     recovery = lighthouse.sheet.recovery.model_copy(update={"cord": ()})
     finding = found(lighthouse.sheet.model_copy(update={"recovery": recovery}))["a cord across lantern joint"]
-    assert finding.verdict is Verdict.NOT_KNOWN
+    assert finding.verdict is Verdict.NO_GO
     assert 'joint = "lantern joint"' in what_to_change(finding)
 
 
@@ -87,11 +87,33 @@ def test_a_canopy_beside_powder_needs_a_protector(lighthouse) -> None:
     assert verdicts(bare, "protector") == {"main": Verdict.NO_GO}
 
 
-def test_a_canopy_in_a_bay_that_nothing_opens_is_not_known(lighthouse) -> None:
-    assert verdicts(lighthouse.sheet, "bay-opener") == {}
-    recovery = lighthouse.sheet.recovery.model_copy(update={"charge": ()})
-    shut = lighthouse.sheet.model_copy(update={"recovery": recovery})
-    assert verdicts(shut, "bay-opener") == {"lantern bay": Verdict.NOT_KNOWN}
+def without(sheet, *tables: str):
+    """The sheet with tables of its recovery taken out."""
+    recovery = sheet.recovery.model_copy(update=dict.fromkeys(tables, ()))
+    return sheet.model_copy(update={"recovery": recovery})
+
+
+def test_a_canopy_in_a_bay_that_nothing_opens_never_flies(lighthouse) -> None:
+    assert verdicts(lighthouse.sheet, "bay-opener") == {"lantern bay": Verdict.GO}
+    shut = without(lighthouse.sheet, "charge")
+    assert verdicts(shut, "bay-opener") == {"lantern bay": Verdict.NO_GO}
+    assert verdicts(shut, "joint-opener") == {}
+    assert verdicts(shut, "cord-across-joint") == {"lantern joint": Verdict.GO}
+
+
+def test_pins_that_nothing_breaks_are_not_known_where_no_canopy_waits(lighthouse) -> None:
+    assert verdicts(lighthouse.sheet, "joint-opener") == {}
+    idle = without(lighthouse.sheet, "charge", "canopy")
+    assert verdicts(idle, "joint-opener") == {"lantern joint": Verdict.NOT_KNOWN}
+    # Nothing opens it and nothing waits behind it: it stays one piece, and needs no cord.
+    assert verdicts(idle, "cord-across-joint") == {}
+
+
+def test_recovery_by_nothing_never_flies_and_an_untold_one_is_not_known(lighthouse) -> None:
+    assert verdicts(lighthouse.sheet, "brought-down") == {"": Verdict.GO}
+    assert verdicts(without(lighthouse.sheet, "canopy"), "brought-down") == {"": Verdict.NO_GO}
+    untold = without(lighthouse.sheet, "joint", "bay", "canopy", "cord", "charge")
+    assert verdicts(untold, "brought-down") == {"": Verdict.NOT_KNOWN}
 
 
 def test_every_charge_needs_an_igniter_at_its_own_event(lighthouse) -> None:
@@ -119,14 +141,38 @@ def test_a_backup_shares_nothing_with_what_it_stands_in_for(
     assert verdicts(sheet, "backup-independent") == {"lantern backup charge": verdict}
 
 
-def test_a_charge_that_nobody_fired_on_the_ground_is_a_caution(lighthouse) -> None:
-    untested = recovery_with(lighthouse.sheet, "charge", 0, ground_test=())
-    assert verdicts(untested, "ground-test")["lantern charge"] is Verdict.CAUTION
-    shots = tuple(
-        one.model_copy(update={"parted": False}) for one in lighthouse.sheet.recovery.charge[0].ground_test
+@pytest.mark.parametrize(
+    ("shots", "verdict", "words"),
+    [
+        ([("0.62 g", True)], Verdict.GO, ""),
+        ([("0.63 g", True)], Verdict.GO, ""),  # within what the flown powder may weigh
+        ([], Verdict.CAUTION, "enter the shot"),
+        ([("0.65 g", True)], Verdict.CAUTION, "had more powder"),
+        ([("0.5 g", False)], Verdict.CAUTION, "enter the shot"),
+        ([("0.5 g", False), ("0.62 g", True)], Verdict.GO, ""),
+        ([("0.61 g", False)], Verdict.NO_GO, "left the joint shut"),
+        ([("0.62 g", True), ("0.7 g", False)], Verdict.NO_GO, "left the joint shut"),
+    ],
+)
+def test_only_a_shot_with_no_more_powder_counts_and_one_that_failed_stops_it(
+    lighthouse, shots, verdict, words
+) -> None:
+    tests = tuple(
+        GroundTestEntry.model_validate({"powder": powder, "parted": parted}) for powder, parted in shots
     )
-    failed = recovery_with(lighthouse.sheet, "charge", 0, ground_test=shots)
-    assert verdicts(failed, "ground-test")["lantern charge"] is Verdict.CAUTION
+    sheet = recovery_with(lighthouse.sheet, "charge", 0, ground_test=tests)
+    judged = [
+        one
+        for one in build_findings(sheet, motor_diameter_m=0.054, length_m=1.2)
+        if (one.key, one.subject.name) == ("ground-test", "lantern charge")
+    ]
+    assert [one.verdict for one in judged] == [verdict]
+    assert words in what_to_change(judged[0])
+
+
+def test_a_shot_says_nothing_of_powder_that_nobody_weighed(lighthouse) -> None:
+    sheet = recovery_with(lighthouse.sheet, "charge", 0, powder=None)
+    assert verdicts(sheet, "ground-test")["lantern charge"] is Verdict.CAUTION
 
 
 @pytest.mark.parametrize(

@@ -247,34 +247,6 @@ def test_a_misspelt_required_key_is_one_fault_not_two(folder):
     assert only_fault(folder).likely_slip == "did you mean thickness?"
 
 
-def test_no_canopy_is_a_fault(folder):
-    text = (folder / SHEET).read_text(encoding="utf-8")
-    start, stop = text.index("[[recovery.canopy]]"), text.index("[[recovery.cord]]")
-    (folder / SHEET).write_text(text[:start] + text[stop:], encoding="utf-8")
-    fault = only_fault(folder)
-    assert (fault.field, fault.given) == ("recovery.canopy", "no canopy")
-
-
-def test_a_canopy_whose_bay_has_no_charge_is_named(folder):
-    text = (folder / SHEET).read_text(encoding="utf-8")
-    charges = text.index("[[recovery.charge]]")
-    electronics = text.index("# ----", charges)
-    igniters = text.index("[[electronics.igniter]]")
-    launch = text.index("# ----", igniters)
-    (folder / SHEET).write_text(text[:charges] + text[electronics:igniters] + text[launch:], encoding="utf-8")
-    fault = only_fault(folder)
-    assert fault.line == line_with(folder / SHEET, "[[recovery.canopy]]")
-    assert fault.given == 'canopy "main" in bay "lantern bay", which has no charge'
-
-
-def test_a_canopy_that_no_igniter_lets_out_is_named(folder):
-    text = (folder / SHEET).read_text(encoding="utf-8")
-    igniters = text.index("[[electronics.igniter]]")
-    (folder / SHEET).write_text(text[:igniters] + text[text.index("# ----", igniters) :], encoding="utf-8")
-    fault = only_fault(folder)
-    assert fault.given == 'canopy "main": no igniter fires lantern charge or lantern backup charge'
-
-
 def test_a_sheet_without_parts_says_so(folder):
     text = (folder / SHEET).read_text(encoding="utf-8")
     start, stop = text.index("[[part]]"), text.index("[[item]]")

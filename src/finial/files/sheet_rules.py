@@ -4,7 +4,6 @@ These work on the values as parsed, not on checked records, so that they are
 reported in the same go as the faults inside single fields.
 """
 
-from collections import defaultdict
 from collections.abc import Iterator
 from difflib import get_close_matches
 from itertools import pairwise
@@ -65,7 +64,6 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _rods_without_places(source)
     yield from _room_of_nothing(source)
     yield from _backups_in_a_circle(source)
-    yield from _canopies_that_stay_in(source)
     yield from _buttons_in_one_place(source)
 
 
@@ -298,36 +296,6 @@ def _backups_in_a_circle(source: TomlSource) -> Iterator[Fault]:
                 (*where, "backup_of"),
                 given=" is the backup of ".join(f'"{one}"' for one in (*chain, name)),
                 accepted="the charge that fires first, which itself is the backup of none",
-            )
-
-
-def _canopies_that_stay_in(source: TomlSource) -> Iterator[Fault]:
-    canopies = tables(source, ("recovery", "canopy"))
-    if not canopies:
-        yield source.fault(
-            ("recovery", "canopy"),
-            given="no canopy",
-            accepted="at least one [[recovery.canopy]]: nothing else slows the fall",
-        )
-    charges: dict[Any, list[str]] = defaultdict(list)
-    for _, charge in tables(source, ("recovery", "charge")):
-        charges[charge.get("bay")].append(str(charge.get("name")))
-    fired = {igniter.get("fires") for _, igniter in tables(source, ("electronics", "igniter"))}
-    for where, canopy in canopies:
-        bay, name = canopy.get("bay"), canopy.get("name")
-        if bay not in _names(source, ("recovery", "bay")):
-            continue  # already reported as a broken reference
-        if not charges[bay]:
-            yield source.fault(
-                where,
-                given=f'canopy "{name}" in bay "{bay}", which has no charge',
-                accepted=f'a [[recovery.charge]] with bay = "{bay}"',
-            )
-        elif fired.isdisjoint(charges[bay]):
-            yield source.fault(
-                where,
-                given=f'canopy "{name}": no igniter fires {" or ".join(charges[bay])}',
-                accepted=f'an [[electronics.igniter]] with fires = "{charges[bay][0]}"',
             )
 
 

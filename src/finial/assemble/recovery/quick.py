@@ -32,7 +32,6 @@ def recovery_result(sheet: Sheet, mass: MassResult, moments: EventStates) -> Rec
         landings=_landings(burnout_kg, landing, moments),
         packs=tuple(filter(None, (pack_study(sheet, bay) for bay in sheet.recovery.bay))),
         early=tuple(_early(sheet, moments)),
-        unopened=tuple(_unopened(sheet)),
         tumbling_speed=_tumbling_speed(burnout_kg, moments),
     )
 
@@ -48,13 +47,6 @@ def _early(sheet: Sheet, moments: EventStates) -> Iterator[EarlyOpening]:
 def _tumbling_speed(mass_kg: Estimate, moments: EventStates) -> Estimate | None:
     area = moments.parted_area_m2
     return descent_speed(mass_kg, area, moments.ground_density_kg_m3) if area else None
-
-
-def _unopened(sheet: Sheet) -> Iterator[str]:
-    """Joints with pins that no charge of the sheet breaks."""
-    charged = {charge.bay for charge in sheet.recovery.charge}
-    opened = {bay.joint for bay in sheet.recovery.bay if bay.name in charged}
-    return (joint.name for joint in sheet.recovery.joint if joint.pins and joint.name not in opened)
 
 
 def _landings(whole_kg: Estimate, fall: Estimate | None, moments: EventStates) -> tuple[LandingRow, ...]:

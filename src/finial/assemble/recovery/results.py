@@ -100,7 +100,5 @@ class RecoveryResult:
     packs: tuple[PackStudy, ...] = ()
     """What lies in each bay that has a canopy."""
     early: tuple[EarlyOpening, ...] = ()
-    unopened: tuple[str, ...] = ()
-    """Joints with pins that no charge breaks."""
     tumbling_speed: Estimate | None = None
     """Steady fall of the parted pieces before any canopy [m/s]; ``None`` where one opens at the top."""

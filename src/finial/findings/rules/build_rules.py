@@ -1,4 +1,4 @@
-"""What the sheet leaves open: parting without a cord, arming switches, test bars, the nozzle."""
+"""What the sheet leaves open: parts of the recovery, igniters, arming switches, test bars, the nozzle."""
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import exact
@@ -7,6 +7,7 @@ from finial.files.sheet_body import OwnMaterialEntry
 from finial.files.sheet_recovery import PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule
+from finial.findings.rules.recovery_parts_rules import recovery_parts_findings
 
 SWITCHES = Rule(
     key="arming-switches",
@@ -21,9 +22,6 @@ BARS = Rule(
     stage="strength",
     source="ISO 527-1: five test pieces at least, in each direction; from memory, not re-read",
 )
-CORD = Rule(key="cord-across-joint", stage="recovery", source="the build sheet", safety=True)
-PROTECTOR = Rule(key="protector", stage="recovery", source="common practice", safety=True)
-OPENER = Rule(key="bay-opener", stage="recovery", source="the build sheet", safety=True)
 FIRED = Rule(key="charge-fired", stage="electronics", source="the build sheet", safety=True)
 BACKUP = Rule(
     key="backup-independent",
@@ -31,7 +29,6 @@ BACKUP = Rule(
     source="common practice: a second computer, battery and switch",
     safety=True,
 )
-GROUND_TEST = Rule(key="ground-test", stage="recovery", source="common practice", safety=True)
 DEEPEST = 2.0
 """Motor diameters inside the tail beyond which the flame plays on its walls [-]; common practice."""
 NOZZLE = Rule(
@@ -43,55 +40,14 @@ NOZZLE = Rule(
 
 
 def build_findings(sheet: Sheet, *, motor_diameter_m: float, length_m: float) -> list[Finding]:
-    """Judge joints that a charge opens, arming switches, own test bars, and where the exhaust leaves."""
+    """Judge what the recovery has, who fires it, arming switches, own test bars, where the exhaust leaves."""
     return [
-        *_joints(sheet),
-        *_protectors(sheet),
-        *_openers(sheet),
+        *recovery_parts_findings(sheet),
         *_fired(sheet),
         *_backups(sheet),
-        *_ground_tests(sheet),
         *_switches(sheet),
         *(_bars(own) for own in sheet.material if own.along is not None or own.across is not None),
         _nozzle(length_m - sheet.motor.nozzle_station.value, motor_diameter_m),
-    ]
-
-
-def _joints(sheet: Sheet) -> list[Finding]:
-    """Tell which joints part without a cord in the sheet."""
-    opened = [
-        bay.joint for bay in sheet.recovery.bay if any(c.bay == bay.name for c in sheet.recovery.charge)
-    ]
-    held = {cord.joint for cord in sheet.recovery.cord}
-    return [
-        CORD.holds(Verdict.NOT_KNOWN, subject=Subject(name=joint), fixes=(Fix(key="enter"),))
-        for joint in dict.fromkeys(opened)
-        if joint not in held
-    ]
-
-
-def _protectors(sheet: Sheet) -> list[Finding]:
-    """Judge that every canopy beside powder has something between it and the flame."""
-    charged = {charge.bay for charge in sheet.recovery.charge}
-    return [
-        PROTECTOR.holds(
-            Verdict.NO_GO if canopy.protector is None else Verdict.GO,
-            subject=Subject(name=canopy.name),
-            fixes=(Fix(key="enter"),),
-        )
-        for canopy in sheet.recovery.canopy
-        if canopy.bay in charged
-    ]
-
-
-def _openers(sheet: Sheet) -> list[Finding]:
-    """Tell which bays hold a canopy and nothing that opens them."""
-    charged = {charge.bay for charge in sheet.recovery.charge}
-    held = dict.fromkeys(canopy.bay for canopy in sheet.recovery.canopy)
-    return [
-        OPENER.holds(Verdict.NOT_KNOWN, subject=Subject(name=bay), fixes=(Fix(key="enter"),))
-        for bay in held
-        if bay not in charged
     ]
 
 
@@ -137,18 +93,6 @@ def _chain(sheet: Sheet, charge: str) -> set[str]:
         if computer.name in computers
         for name in (computer.name, computer.battery, *(one for group in computer.arming for one in group))
     }
-
-
-def _ground_tests(sheet: Sheet) -> list[Finding]:
-    """Tell which charges nobody has fired on the ground."""
-    return [
-        GROUND_TEST.holds(
-            Verdict.GO if any(test.parted for test in charge.ground_test) else Verdict.CAUTION,
-            subject=Subject(name=charge.name),
-            fixes=(Fix(key="test"),),
-        )
-        for charge in sheet.recovery.charge
-    ]
 
 
 def _switches(sheet: Sheet) -> list[Finding]:

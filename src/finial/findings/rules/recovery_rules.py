@@ -31,7 +31,6 @@ WAITS = Rule(
     dimension=Dimension.LENGTH,
     source="the flight and its corners",
 )
-OPENER = Rule(key="joint-opener", stage="recovery", source="the build sheet", safety=True)
 
 
 def recovery_findings(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
@@ -42,7 +41,6 @@ def recovery_findings(recovery: RecoveryResult, limits: Limits) -> list[Finding]
     findings += _backups(recovery, limits)
     findings += [_pack(pack) for pack in recovery.packs]
     findings += [_early(early) for early in recovery.early]
-    findings += [_unopened(joint) for joint in recovery.unopened]
     findings += [_cord(cord, limits) for cord in recovery.cords]
     return findings + [_opening(canopy, recovery, limits) for canopy in recovery.canopies]
 
@@ -53,7 +51,7 @@ def _rule(key: str, dimension: Dimension, source: str, *, safety: bool = True) -
 
 def _landing(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     speed, energy = limits["landing_speed"], limits["landing_energy"]
-    fixes = (Fix(key="larger-canopy"),)
+    fixes = (Fix(key="larger-canopy" if recovery.canopies else "enter-canopy"),)
     by_speed = _rule(LANDING_SPEED, Dimension.SPEED, speed.source)
     by_energy = _rule(LANDING_ENERGY, Dimension.ENERGY, energy.source)
     found = [
@@ -116,10 +114,6 @@ def _early(early: EarlyOpening) -> Finding:
         facts={"height": height},
         fixes=(Fix(key="below-the-top"),),
     )
-
-
-def _unopened(joint: str) -> Finding:
-    return OPENER.holds(Verdict.NOT_KNOWN, subject=Subject(name=joint), fixes=(Fix(key="enter"),))
 
 
 def _backups(recovery: RecoveryResult, limits: Limits) -> list[Finding]:

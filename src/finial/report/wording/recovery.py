@@ -6,12 +6,18 @@ WORDS = {
     "landing-speed": Wording(
         title="landing speed",
         why="Printed walls crack at the base, and a heavy part hurts whoever stands under it.",
-        fixes={"larger-canopy": "A larger canopy, one with more drag, or a lighter vehicle."},
+        fixes={
+            "larger-canopy": "A larger canopy, one with more drag, or a lighter vehicle.",
+            "enter-canopy": "Enter what brings it down under [[recovery.canopy]].",
+        },
     ),
     "landing-energy": Wording(
         title="landing energy",
         why="What its fall gives to the ground, a car or a person when it lands in still air.",
-        fixes={"larger-canopy": "A larger canopy, one with more drag, or a lighter vehicle."},
+        fixes={
+            "larger-canopy": "A larger canopy, one with more drag, or a lighter vehicle.",
+            "enter-canopy": "Enter what brings it down under [[recovery.canopy]].",
+        },
     ),
     "landing-energy-in-wind": Wording(
         title="landing energy of {name}, carried by the wind",
@@ -75,10 +81,20 @@ WORDS = {
             "open-slower": "Open slower: with a drogue, a reefed canopy, or a stronger cord.",
         },
     ),
+    "brought-down": Wording(
+        title="something brings it down",
+        why="Without a canopy it comes down as fast as it can fall, on whoever stands there.",
+        limits={"": "a canopy in the sheet"},
+        fixes={
+            "tell": "The sheet tells nothing of the recovery yet: enter joint, bay, canopy, cord and charge"
+            " under [recovery].",
+            "enter": "Enter what brings it down under [[recovery.canopy]].",
+        },
+    ),
     "cord-across-joint": Wording(
         title="a cord across {name}",
         why="Halves that part without a cord come down apart, and one of them without a canopy.",
-        limits={"": "every joint that a charge opens has a cord"},
+        limits={"": "every joint that comes apart has a cord"},
         fixes={"enter": 'Enter the cord under [[recovery.cord]] with joint = "{name}".'},
     ),
     "protector": Wording(
@@ -96,7 +112,12 @@ WORDS = {
     "ground-test": Wording(
         title="{name} fired on the ground",
         why="No formula knows this joint, this pack and these pins; a shot on the ground does.",
-        limits={"": "a shot that parted the joint"},
-        fixes={"test": f"Fire it on the ground and enter the shot as ground_test. {GROUND_TEST}"},
+        limits={"": "a shot with no more powder that parted the joint, none with as much that did not"},
+        fixes={
+            "test": f"Fire it on the ground and enter the shot as ground_test. {GROUND_TEST}",
+            "test-less": f"The shots that parted it had more powder: fire it as it flies. {GROUND_TEST}",
+            "failed": "A shot with as much powder left the joint shut: more powder or fewer pins; or take"
+            f" that shot out of the sheet if pins or pack have changed since. {GROUND_TEST}",
+        },
     ),
 }

@@ -1,0 +1,103 @@
+"""What a recovery must have at all: canopies, what opens their bays, cords, protectors, ground tests."""
+
+from collections.abc import Iterator
+
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import PowderChargeEntry, RecoveryEntry
+from finial.findings.finding import Finding, Fix, Subject, Verdict
+from finial.findings.rule import Rule
+
+SHEET, PRACTICE = "the build sheet", "common practice"
+CANOPIES = Rule(key="brought-down", stage="recovery", source=PRACTICE, safety=True, urgent=True)
+CORD = Rule(key="cord-across-joint", stage="recovery", source=SHEET, safety=True)
+PROTECTOR = Rule(key="protector", stage="recovery", source=PRACTICE, safety=True)
+OPENER = Rule(key="bay-opener", stage="recovery", source=SHEET, safety=True)
+JOINT_OPENER = Rule(key="joint-opener", stage="recovery", source=SHEET, safety=True)
+GROUND_TEST = Rule(key="ground-test", stage="recovery", source=PRACTICE, safety=True)
+
+
+def recovery_parts_findings(sheet: Sheet) -> list[Finding]:
+    """Judge that something brings it down, that it comes out, and that the halves stay together."""
+    recovery = sheet.recovery
+    return [
+        _brought_down(recovery),
+        *_cords(recovery),
+        *_protectors(recovery),
+        *_openers(recovery),
+        *_joint_openers(recovery),
+        *(_ground_test(charge) for charge in recovery.charge),
+    ]
+
+
+def _brought_down(recovery: RecoveryEntry) -> Finding:
+    """Judge that there is a canopy; a sheet that tells nothing of its recovery yet is not known."""
+    if recovery.canopy:
+        return CANOPIES.holds(Verdict.GO)
+    untold = recovery == RecoveryEntry()
+    return CANOPIES.holds(
+        Verdict.NOT_KNOWN if untold else Verdict.NO_GO, fixes=(Fix(key="tell" if untold else "enter"),)
+    )
+
+
+def _charged(recovery: RecoveryEntry) -> set[str]:
+    return {charge.bay for charge in recovery.charge}
+
+
+def _cords(recovery: RecoveryEntry) -> Iterator[Finding]:
+    """Judge every joint that comes apart: a charge opens it, or a canopy waits behind it."""
+    used = _charged(recovery) | {canopy.bay for canopy in recovery.canopy}
+    held = {cord.joint for cord in recovery.cord}
+    for joint in dict.fromkeys(bay.joint for bay in recovery.bay if bay.name in used):
+        verdict = Verdict.GO if joint in held else Verdict.NO_GO
+        yield CORD.holds(verdict, subject=Subject(name=joint), fixes=(Fix(key="enter"),))
+
+
+def _protectors(recovery: RecoveryEntry) -> Iterator[Finding]:
+    """Judge that every canopy beside powder has something between it and the flame."""
+    charged = _charged(recovery)
+    for canopy in recovery.canopy:
+        if canopy.bay in charged:
+            verdict = Verdict.NO_GO if canopy.protector is None else Verdict.GO
+            yield PROTECTOR.holds(verdict, subject=Subject(name=canopy.name), fixes=(Fix(key="enter"),))
+
+
+def _openers(recovery: RecoveryEntry) -> Iterator[Finding]:
+    """Judge that something opens every bay that holds a canopy."""
+    charged = _charged(recovery)
+    for bay in dict.fromkeys(canopy.bay for canopy in recovery.canopy):
+        verdict = Verdict.GO if bay in charged else Verdict.NO_GO
+        yield OPENER.holds(verdict, subject=Subject(name=bay), fixes=(Fix(key="enter"),))
+
+
+def _joint_openers(recovery: RecoveryEntry) -> Iterator[Finding]:
+    """Tell joints with pins that nothing breaks, where no canopy behind them says so already."""
+    charged, full = _charged(recovery), {canopy.bay for canopy in recovery.canopy}
+    opened = {bay.joint for bay in recovery.bay if bay.name in charged | full}
+    for joint in recovery.joint:
+        if joint.pins and joint.name not in opened:
+            yield JOINT_OPENER.holds(
+                Verdict.NOT_KNOWN, subject=Subject(name=joint.name), fixes=(Fix(key="enter"),)
+            )
+
+
+def _ground_test(charge: PowderChargeEntry) -> Finding:
+    """Judge the shots of a charge: one with no more powder that parted; none with as much that did not."""
+    verdict, fix = Verdict.CAUTION, "test"
+    if _shot(charge, parted=False):
+        verdict, fix = Verdict.NO_GO, "failed"
+    elif _shot(charge, parted=True):
+        verdict = Verdict.GO
+    elif any(test.parted for test in charge.ground_test):
+        fix = "test-less"
+    return GROUND_TEST.holds(verdict, subject=Subject(name=charge.name), fixes=(Fix(key=fix),))
+
+
+def _shot(charge: PowderChargeEntry, *, parted: bool) -> bool:
+    """Whether a shot says something of the flight's own powder: less that parted, or more that did not."""
+    flown = charge.powder
+    shots = [test.powder.value for test in charge.ground_test if test.parted is parted]
+    if flown is None:
+        return False
+    if parted:
+        return any(shot <= flown.value + flown.tolerance for shot in shots)
+    return any(shot >= flown.value - flown.tolerance for shot in shots)
