@@ -71,6 +71,27 @@ def test_current_of_a_continuity_check(answered, current, no_fire_a, share, verd
     assert named(found, "continuity current of i").verdict is verdict
 
 
+@pytest.mark.parametrize(
+    ("no_fire_a", "all_fire_a", "verdict", "words"),
+    [
+        (0.3, 1.0, GO, ""),
+        (1.0, 1.0, GO, ""),
+        (1.01, 1.0, NO_GO, "no_fire and all_fire"),
+        (None, 1.0, NOT_KNOWN, "Enter no_fire"),
+        (0.3, None, NOT_KNOWN, "Enter all_fire"),
+    ],
+)
+def test_an_igniter_s_currents_must_not_contradict_each_other(
+    answered, no_fire_a, all_fire_a, verdict: Verdict, words: str
+) -> None:
+    check = ContinuityCheck(
+        igniter="i", computer="k", current=exact(0.001), no_fire_a=no_fire_a, all_fire_a=all_fire_a
+    )
+    found = keyed(replace(answered.electronics, checks=(check,)))["igniter-currents"]
+    assert found.verdict is verdict
+    assert words in what_to_change(found)
+
+
 def test_what_a_continuity_check_lacks_is_named(answered) -> None:
     check = ContinuityCheck(igniter="igniter A", computer="computer A", current=None, no_fire_a=None)
     electronics = replace(answered.electronics, checks=(check,))

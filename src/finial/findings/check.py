@@ -24,6 +24,7 @@ from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.inside_rules import inside_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
+from finial.findings.rules.plausible_rules import plausible_findings
 from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
 from finial.findings.rules.shape_rules import shape_findings
@@ -128,6 +129,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
     wait = sheet.launch.wait_on_pad.estimate(KnownBy.MEASURED)
     return [
         *limits_findings(limits),
+        *plausible_findings(sheet),
         *shape_findings(found.shape),
         *build_findings(
             sheet, motor_diameter_m=found.vehicle.motor.diameter_m, length_m=found.shape.skin.length_m

@@ -29,7 +29,8 @@ class ContinuityCheck:
     computer: str
     current: Estimate | None
     no_fire_a: float | None
-    """Both ``None`` where the sheet does not give them."""
+    all_fire_a: float | None = None
+    """All ``None`` where the sheet does not give them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -89,6 +89,7 @@ def _checks(wiring: Wiring) -> Iterator[ContinuityCheck]:
             computer=igniter.computer,
             current=wiring.computer(igniter.computer).continuity_a,
             no_fire_a=igniter.no_fire_a,
+            all_fire_a=igniter.all_fire_a,
         )
 
 

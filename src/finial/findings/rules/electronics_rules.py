@@ -3,7 +3,7 @@
 from finial.assemble.electronics.results import ContinuityCheck, ElectronicsResult, PathPower, SinglePoint
 from finial.core.corners import over_corners
 from finial.core.dimensions import Dimension
-from finial.core.estimates import Estimate
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.electronics.firing import continuity_limit
 from finial.electronics.rates import PartKind
 from finial.findings.finding import Finding, Fix, Subject, Verdict
@@ -27,6 +27,13 @@ STAYS_UP = Rule(
     source="Ohm's law against the least voltage of the computer",
     safety=True,
 )
+CURRENTS = Rule(
+    key="igniter-currents",
+    stage="electronics",
+    dimension=Dimension.CURRENT,
+    source="what fires none cannot be more than what fires all",
+    safety=True,
+)
 SHARED_IN_VAIN = frozenset({PartKind.BATTERY, PartKind.SWITCH})
 """What two computers must not share: with it, the second is none."""
 BY_NATURE = frozenset({PartKind.JOINT, PartKind.CORD, PartKind.CANOPY})
@@ -40,6 +47,7 @@ def electronics_findings(
     findings = [_current(power, limits) for power in electronics.paths]
     findings += [_stays_up(power) for power in electronics.paths]
     findings += [_continuity(one, limits) for one in electronics.checks]
+    findings += [_currents(one) for one in electronics.checks]
     findings += [_pad_time(name, lasting, limits, wait) for name, lasting in electronics.pad_times]
     return [
         *findings,
@@ -101,6 +109,16 @@ def _continuity(one: ContinuityCheck, limits: Limits) -> Finding:
         return rule.holds(Verdict.NOT_KNOWN, value=one.current, subject=subject, facts=facts, fixes=fixes)
     most = continuity_limit(one.no_fire_a, share.value)
     return rule.at_most(one.current, most, subject=subject, facts=facts, fixes=(Fix(key="less-current"),))
+
+
+def _currents(one: ContinuityCheck) -> Finding:
+    """Judge that an igniter's own two currents do not contradict each other."""
+    subject = Subject(name=one.igniter)
+    if one.no_fire_a is None or one.all_fire_a is None:
+        key = "enter-no-fire" if one.no_fire_a is None else "enter-all-fire"
+        return CURRENTS.holds(Verdict.NOT_KNOWN, limit="both", subject=subject, fixes=(Fix(key=key),))
+    no_fire = exact(one.no_fire_a, known_by=KnownBy.HANDBOOK)
+    return CURRENTS.at_most(no_fire, one.all_fire_a, subject=subject, fixes=(Fix(key="look"),))
 
 
 def _pad_time(battery: str, lasting: Estimate | None, limits: Limits, wait: Estimate | None) -> Finding:

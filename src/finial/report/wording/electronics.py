@@ -73,6 +73,16 @@ WORDS = {
             "less-current": "An igniter that bears more, or a computer that checks with less current.",
         },
     ),
+    "igniter-currents": Wording(
+        title="no-fire current of {name} below its all-fire current",
+        why="What fires none of them cannot be more than what fires all: one of the two is wrong.",
+        limits={"both": "both currents from its data sheet"},
+        fixes={
+            "look": "Look at no_fire and all_fire of {name} again, each with its unit.",
+            "enter-no-fire": "Enter no_fire of {name}, as its data sheet says.",
+            "enter-all-fire": "Enter all_fire of {name} from its data sheet.",
+        },
+    ),
     "charge-fired": Wording(
         title="{name} is fired at its event",
         why="A charge without an igniter, or with one set to another event, leaves the canopy in its bay.",

@@ -27,6 +27,16 @@ WORDS = {
             " be ready to say why."
         },
     ),
+    "usual-numbers": Wording(
+        title="numbers of recovery, electronics and launch",
+        limits={"": "each within what it usually is"},
+    ),
+    "usual-number": Wording(
+        title="{case} of {name}, as usual",
+        why="Outside what anybody flies lies another unit or a lost decimal point, and whatever is computed"
+        " from it means nothing.",
+        fixes={"look": "The sheet says {written}. Look at it and its unit again."},
+    ),
     "exhaust-clear": Wording(
         title="exhaust clear of the tail",
         why="A nozzle deep inside the tail loses thrust there and plays its flame on printed walls.",

@@ -1,0 +1,107 @@
+"""Are the numbers of the sheet those of a rocket? Outside the usual lies another unit, or a slip."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import cast
+
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate, KnownBy
+from finial.core.tables import table_rows
+from finial.core.units import Quantity, parse_quantity
+from finial.files.fields import Record
+from finial.files.sheet import Sheet
+from finial.findings.finding import Finding, Fix, Subject, Verdict
+from finial.findings.rule import Rule
+
+USUAL = Rule(key="usual-number", stage="limits", safety=True, urgent=True)
+ALL_USUAL = Rule(key="usual-numbers", stage="limits", source="the table of usual numbers", safety=True)
+FAR = 10.0
+"""Times outside the usual beyond which it is a slip and no rocket [-]; a judgement of this project."""
+TABLES = ("recovery", "electronics", "launch")
+"""Tables of a sheet whose numbers stand in the table of usual ones."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualRange:
+    """What a number of the sheet usually is, in SI, and who says so."""
+
+    dimension: Dimension
+    low: float
+    high: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """One number of a sheet: its place, and the named thing or the table that it belongs to."""
+
+    place: str
+    owner: str
+    key: str
+    """Its key within that thing."""
+    number: Quantity
+
+
+@cache
+def usual_ranges() -> Mapping[str, UsualRange]:
+    """Ranges of the table, by place in the sheet."""
+    return {row["place"]: _range(row) for row in table_rows("finial.findings", "plausible.csv")}
+
+
+def _range(row: Mapping[str, str]) -> UsualRange:
+    dimension = Dimension(row["dimension"])
+    low, high = (parse_quantity(row[end], dimension).value for end in ("low", "high"))
+    return UsualRange(dimension=dimension, low=low, high=high, source=row["source"])
+
+
+def plausible_findings(sheet: Sheet) -> list[Finding]:
+    """Judge every number of recovery, electronics and launch against what it usually is."""
+    outside = [
+        found
+        for told in numbers_of(sheet)
+        if (usual := usual_ranges().get(told.place)) and (found := _judged(told, usual)).fails
+    ]
+    return outside or [ALL_USUAL.holds(Verdict.GO)]
+
+
+def numbers_of(sheet: Sheet) -> Iterator[Told]:
+    """Every quantity and whole number in the tables that are looked at."""
+    for name in TABLES:
+        for told in _within(getattr(sheet, name)):
+            place = f"{name}.{told.place}"
+            # A table without names, such as the launch, owns its keys itself.
+            yield replace(told, place=place, owner=told.owner or name, key=told.key or told.place)
+
+
+def _within(value: object) -> Iterator[Told]:
+    """Numbers inside a value of the sheet, each with its place from there."""
+    if isinstance(value, Quantity):
+        yield Told(place="", owner="", key="", number=value)
+    elif isinstance(value, int) and not isinstance(value, bool):
+        yield Told(place="", owner="", key="", number=Quantity(value=float(value), text=str(value)))
+    elif isinstance(value, tuple):
+        for entry in cast("tuple[object, ...]", value):
+            yield from _within(entry)
+    elif isinstance(value, Record):
+        own = str(getattr(value, "name", ""))
+        for field in type(value).model_fields:
+            for told in _within(getattr(value, field)):
+                place = f"{field}.{told.place}" if told.place else field
+                mine = bool(own) and not told.owner
+                yield replace(
+                    told, place=place, owner=own if mine else told.owner, key=place if mine else told.key
+                )
+
+
+def _judged(told: Told, usual: UsualRange) -> Finding:
+    """Judge one number by its middle: outside nobody can say, far outside it is wrong."""
+    rule = replace(USUAL, dimension=usual.dimension, source=usual.source)
+    number = told.number.value
+    value = Estimate(value=number, low=number, high=number, known_by=KnownBy.MEASURED)
+    subject = Subject(name=told.owner, case=told.key)
+    facts = {"written": told.number.text}
+    judge, limit = (rule.at_least, usual.low) if number < usual.low else (rule.at_most, usual.high)
+    found = judge(value, limit, subject=subject, facts=facts, fixes=(Fix(key="look"),))
+    far = number > FAR * usual.high or number < usual.low / FAR
+    return found if far else replace(found, verdict=min(found.verdict, Verdict.NOT_KNOWN))
