@@ -70,8 +70,8 @@ def with_common_causes(
     >>> sorted(round(one.value, 4) for one in odds.values())
     [0.002, 0.018, 0.018]
     """
-    parts = frozenset[FailingPart]().union(*ways)
-    missing = sorted(parts - odds.keys())
+    parts = sorted(frozenset[FailingPart]().union(*ways))
+    missing = [part for part in parts if part not in odds]
     if missing:
         raise MissingData(f"no odds for {missing[0].kind} {missing[0].name!r}")
     split = {part: odds[part] for part in parts}

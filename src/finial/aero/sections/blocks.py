@@ -9,6 +9,9 @@ from numpy.typing import NDArray
 _LARGEST_BLOCK = 96
 """OpenBLAS factors matrices of 100 rows and more on several threads. On a machine with other
 work those threads wait for each other: a solve of 0.4 ms was seen to take 100 to 500 ms."""
+_MOST_PRODUCTS = 64**3
+"""OpenBLAS multiplies matrices on several threads where rows x inner x columns is more than this, and
+its last bits then follow the number of threads: another process would get another answer."""
 
 
 def solve_in_blocks(matrix: NDArray[np.float64], right: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -29,7 +32,8 @@ def solve_in_blocks(matrix: NDArray[np.float64], right: NDArray[np.float64]) -> 
     Notes
     -----
     Rows are exchanged inside blocks only, so the leading blocks must not be close to
-    singular: true for boundary-element matrices in their natural order.
+    singular: true for boundary-element matrices in their natural order. The same to the last
+    bit however many threads the linear algebra library has, on machines of one type.
 
     References
     ----------
@@ -52,10 +56,18 @@ def solve_in_blocks(matrix: NDArray[np.float64], right: NDArray[np.float64]) -> 
         here, rest = slice(start, end), slice(end, size)
         both = np.linalg.solve(work[here, here], np.hstack([work[here, rest], known[here]]))
         ahead, answer = both[:, : size - end], both[:, size - end :]
-        work[rest, rest] -= work[rest, here] @ ahead
-        known[rest] -= work[rest, here] @ answer
+        work[rest, rest] -= _times(work[rest, here], ahead)
+        known[rest] -= _times(work[rest, here], answer)
         rows.append((here, ahead, answer))
     found = np.zeros_like(known)
     for here, ahead, answer in reversed(rows):
-        found[here] = answer - ahead @ found[here.stop :]
+        found[here] = answer - _times(ahead, found[here.stop :])
     return found
+
+
+def _times(left: NDArray[np.floating[Any]], right: NDArray[np.floating[Any]]) -> NDArray[np.floating[Any]]:
+    """Multiply a few rows at a time, so few that one thread does it."""
+    inner, columns = right.shape
+    few = max(_MOST_PRODUCTS // max(inner * columns, 1), 1)
+    parts = [left[low : low + few] @ right for low in range(0, len(left), few)]
+    return np.vstack(parts) if parts else np.zeros((0, columns))

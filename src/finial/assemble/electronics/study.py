@@ -116,7 +116,8 @@ def _network(wiring: Wiring, computer: Computer, which: str, end: str) -> Networ
 def _odds(wiring: Wiring, paths: tuple[FiringPath, ...]) -> Iterator[CanopyOdds]:
     for canopy in wiring.canopies:
         ways = ways_out(paths, canopy.name)
-        parts = frozenset[FailingPart]().union(*ways)
+        # In order: a set's own order changes from one process to the next, and with it the last bits.
+        parts = sorted(frozenset[FailingPart]().union(*ways))
         ways, odds = with_common_causes(ways, {part: _part_odds(wiring, part) for part in parts})
         cuts = [_cut_set(cut, odds) for cut in minimal_cut_sets(ways)]
         cuts.sort(key=lambda cut: -cut.odds.value)
@@ -138,9 +139,10 @@ def _part_odds(wiring: Wiring, part: FailingPart) -> Estimate:
 
 
 def _cut_set(cut: frozenset[FailingPart], odds: Mapping[FailingPart, Estimate]) -> CutSet:
-    low, value, high = (prod(getattr(odds[part], end) for part in cut) for end in ("low", "value", "high"))
+    parts = sorted(cut)
+    low, value, high = (prod(getattr(odds[part], end) for part in parts) for end in ("low", "value", "high"))
     return CutSet(
-        parts=tuple(sorted(cut)),
+        parts=tuple(parts),
         odds=Estimate(value=value, low=low, high=high, known_by=KnownBy.ASSUMED, method="all of them fail"),
     )
 
