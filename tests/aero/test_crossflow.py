@@ -6,6 +6,7 @@ import pytest
 from finial.aero.sections.crossflow import (
     drag_width_parts,
     finite_length_factor,
+    lee_factor,
     section_drag_width,
     section_edge,
     smooth_reynolds_factor,
@@ -46,8 +47,35 @@ def test_rounding_the_corners_lowers_the_drag() -> None:
 
 def test_outlines_side_by_side_add() -> None:
     one = regular_polygon(6, 1.0)
-    both = section_drag_width([one, one + np.array([0.0, 5.0])], ROLLS)
-    assert both == pytest.approx(2 * section_drag_width([one], ROLLS))
+    beside = np.abs(np.cos(ROLLS)) > 0.5
+    both = section_drag_width([one, one + np.array([0.0, 5.0])], ROLLS[beside])
+    assert both == pytest.approx(2 * section_drag_width([one], ROLLS[beside]))
+
+
+def test_posts_in_the_lee_of_others_count_by_the_solidity_of_the_row() -> None:
+    # EN 1991-1-4, figures 7.33 and 7.34 (from memory): a square lattice tower over one of its faces,
+    # 3.5 / 1.9, 2.7 / 1.7 and 2.1 / 1.6 at a solidity of 0.1, 0.3 and 0.5.
+    for solidity, rows in ((0.1, 3.5 / 1.9), (0.3, 2.7 / 1.7), (0.5, 2.1 / 1.6)):
+        count, gap = 5, 1.0
+        post = regular_polygon(4, 1.0, np.pi / 4) * solidity * gap * count / (count - 1 + solidity) / count
+        width = float(np.ptp(post[:, 1]))
+        row = [post + np.array([0.0, place]) for place in np.linspace(0.0, gap - width, count)]
+        both = [*row, *(loop + np.array([3.0, 0.0]) for loop in row)]
+        front = section_drag_width(row, [0.0])[0]
+        covered = count * width / gap
+        assert covered == pytest.approx(solidity, rel=0.3)
+        assert section_drag_width(both, [0.0])[0] / front == pytest.approx(1 + (1 - covered) ** 1.6)
+        assert 1 + (1 - solidity) ** 1.6 == pytest.approx(rows, rel=0.03)
+
+
+def test_turning_a_pair_of_posts_is_smooth_from_beside_to_behind() -> None:
+    post = regular_polygon(6, 1.0)
+    pair = [post, post + np.array([3.0, 0.0])]
+    fine = np.radians(np.arange(0.0, 91.0, 1.0))
+    factor = lee_factor(pair, fine)
+    assert np.all((factor > 0.49) & (factor <= 1.0))
+    assert np.all(np.diff(factor) > -1e-9)
+    assert np.abs(np.diff(factor)).max() < 0.05
 
 
 def test_sharpness_ranks_polygons() -> None:

@@ -8,8 +8,15 @@ import pytest
 from fluids.drag import drag_sphere
 
 from finial.aero.body import BodyAir, body_air
-from finial.aero.drag.build_up import DragDetails, SmallPart, Surface, base_drag_behind, drag_build_up
-from finial.aero.drag.friction import laminar_friction, rough_friction, surface_friction, turbulent_friction
+from finial.aero.drag.build_up import DragDetails, SmallPart, drag_build_up
+from finial.aero.drag.friction import (
+    Surface,
+    laminar_friction,
+    rough_friction,
+    surface_friction,
+    turbulent_friction,
+)
+from finial.aero.drag.pressure import base_drag_behind
 from finial.aero.drag.sources import (
     Acting,
     DragKind,

@@ -2,6 +2,7 @@
 
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,11 +10,18 @@ import pytest
 import trimesh
 from shapely.geometry import Polygon
 
+from finial.aero.body import body_air
+from finial.aero.drag.plates import fin_rows
+from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
+from finial.aero.sections.outlines import ellipse, tapered_skin
 from finial.assemble.air.source import air_loads
 from finial.assemble.air.wires import wire_parts
 from finial.assemble.vehicle.fins import all_fins, fin_sets
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
+from finial.shape.fin_edges import edge_bluntness
+from finial.shape.fin_split import MeshFin
+from finial.shape.mesh import Mesh
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "buoy-tiers"
 OUTLINE_MM = [(0.0, 0.0), (90.0, 110.0), (180.0, 110.0), (180.0, 0.0)]
@@ -94,8 +102,91 @@ def test_fins_in_the_mesh_and_in_the_sheet_count_once(tmp_path: Path) -> None:
 
 def test_fins_too_thick_to_tell_from_the_body_are_not_passed_over_in_silence(tmp_path: Path) -> None:
     thick = loaded(tmp_path, True, thick_mm=16.0)
-    assert all_fins(thick) == ()
+    assert [fin.count for fin in all_fins(thick)] == [4]
     assert any("4 parts that stand out like fins, up to 16 mm thick" in note for note in thick.skin.notes)
+    # A tenth of the width is 11.3 mm, a quarter 28.2.
+    assert thick.thick is not None
+    assert thick.thick.share == pytest.approx((16.0 / 112.84 - 0.10) / 0.15, abs=0.02)
+    assert thick.thick.fins == ()
+    assert thick.thick.body.reference_area_m2 > 1.6 * thick.body.reference_area_m2
+
+
+def test_thicker_and_thicker_fins_move_the_band_a_little_at_a_time(tmp_path: Path) -> None:
+    """From 11 to 12 mm, where they used to become body, the forward end moved by 28 mm."""
+    ends = []
+    for thick_mm in (8.0, 11.0, 12.0, 14.0, 18.0, 22.0, 26.0, 28.0, 29.0):
+        (folder := tmp_path / str(thick_mm)).mkdir()
+        air = air_loads(loaded(folder, True, thick_mm=thick_mm), 0.5).result
+        ends.append([thick_mm, air.pressure_forward_m[0].min(), air.pressure_aft_m[0].max()])
+    table = np.array(ends)
+    moved = np.abs(np.diff(table[:, 1:], axis=0)).max(axis=1)
+    assert np.all(moved < 0.007 * np.diff(table[:, 0]))
+    assert table[-1, 1] > table[0, 1] + 0.02
+
+
+def test_plates_that_count_as_both_have_the_loads_between(tmp_path: Path) -> None:
+    half = loaded(tmp_path, True, thick_mm=20.0)
+    assert half.thick is not None
+    mixed = air_loads(half, 0.5)
+    fins_alone = air_loads(replace(half, thick=None), 0.5)
+    body_alone = air_loads(replace(half, body=half.thick.body, mesh_fins=(), thick=None), 0.5)
+    share, ratio = half.thick.share, half.thick.body.reference_area_m2 / half.body.reference_area_m2
+    expected = (1 - share) * fins_alone.result.table.along + share * ratio * body_alone.result.table.along
+    assert mixed.result.table.along == pytest.approx(expected, rel=1e-9)
+    # The same force and moment, whatever they stand on.
+    slope = (1 - share) * fins_alone.result.slope_per_rad.value
+    slope += share * ratio * body_alone.result.slope_per_rad.value
+    assert mixed.result.slope_per_rad.value == pytest.approx(slope, rel=0.01)
+    low, high = sorted(float(each.result.pressure_forward_m[0, 0]) for each in (fins_alone, body_alone))
+    assert low < mixed.result.pressure_forward_m[0, 0] < high
+
+
+@pytest.mark.parametrize(
+    ("chamfer_mm", "lead", "drag"), [(0.0, 1.0, 0.72), (2.5, 0.5, 0.36), (8.0, 0.089, 0.064)]
+)
+def test_drawn_fins_have_the_edges_that_are_drawn(
+    tmp_path: Path, chamfer_mm: float, lead: float, drag: float
+) -> None:
+    """A wedge as long as half the fin's thickness turns by 45 degrees; the squared sine of that is a half."""
+    fin = wedged_fin(chamfer_mm)
+    found = edge_bluntness(fin[0], [fin[1]])
+    assert found is not None
+    assert found.lead == pytest.approx(lead, abs=0.01)
+    assert found.trail == pytest.approx(1.0, abs=0.01)
+    plate = FinSet(
+        name="drawn", outline_m=fin[0].outline_m, station_m=0.8, root_radius_m=0.05, count=4,
+        first_at_rad=0.0, thickness_m=0.005, square_edges=lead > 0.4,
+        lead_blunt=found.lead, trail_blunt=found.trail,
+    )  # fmt: skip
+    tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
+    _, edges = fin_rows(fin_air(tube, [plate])[0], tube.reference_area_m2, 0.0, 7e6)
+    frontal = 4 * 0.005 * 0.1 / tube.reference_area_m2
+    assert edges.coefficient.value == pytest.approx((drag + 0.12) * frontal, rel=0.03)
+
+
+def test_a_trailing_edge_that_runs_out_thin_has_no_base() -> None:
+    turned = wedged_fin(8.0, trail_mm=16.0)
+    found = edge_bluntness(turned[0], [turned[1]])
+    assert found is not None
+    assert found.trail < 0.03
+
+
+def wedged_fin(chamfer_mm: float, trail_mm: float = 0.0) -> tuple[MeshFin, Mesh]:
+    """Rectangular fin 5 mm thick, 100 mm square, whose leading edge is a wedge so long."""
+    half, chord, lead, trail = 2.5e-3, 0.1, 1e-3 * chamfer_mm, 1e-3 * trail_mm
+    profile = [(0.0, -half), (0.0, half)] if not lead else [(0.0, 0.0), (lead, half)]
+    profile += [(chord - trail, half)] if trail else [(chord, half), (chord, -half)]
+    profile += [(chord, 0.0), (chord - trail, -half)] if trail else []
+    profile += [(lead, -half)] if lead else []
+    solid = trimesh.creation.extrude_polygon(Polygon(profile), 0.1)
+    along, across, out = solid.vertices.T
+    mesh = Mesh(vertices_m=np.column_stack([-0.8 - along, 0.05 + out, across]), faces=solid.faces)
+    outline = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])
+    fin = MeshFin(
+        outline_m=outline, station_m=0.8, root_radius_m=0.05, first_at_rad=0.0, count=1, thickness_m=0.005,
+        touches=True,
+    )  # fmt: skip
+    return fin, mesh
 
 
 def test_thick_fins_that_the_sheet_gives_come_off_the_body_too(tmp_path: Path) -> None:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from finial.aero.fins.lattice import lattice_lift
+from finial.aero.plates.lattice import lattice_lift
 from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.outlines import ellipse, regular_polygon
 from finial.aero.steps.double_body import added_mass_of_pair, moment_relief

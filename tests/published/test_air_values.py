@@ -8,19 +8,13 @@ import numpy as np
 import pytest
 
 from finial.aero.body import body_air, body_force, inclined_force
-from finial.aero.drag.build_up import (
-    DragDetails,
-    Surface,
-    base_drag_behind,
-    base_drag_fit,
-    drag_build_up,
-    wire_drag_n,
-)
-from finial.aero.drag.friction import laminar_friction, rough_friction, turbulent_friction
+from finial.aero.drag.build_up import DragDetails, drag_build_up, wire_drag_n
+from finial.aero.drag.friction import Surface, laminar_friction, rough_friction, turbulent_friction
+from finial.aero.drag.pressure import base_drag_behind, base_drag_fit
 from finial.aero.fins.component import carry_over, quarter_chord_centre, round_body_fin_slope, shoulder
-from finial.aero.fins.lattice import lattice_lift
-from finial.aero.fins.planform import fin_planform
-from finial.aero.fins.plate_lift import diederich_slope, helmbold_slope, subsonic_beta
+from finial.aero.plates.lattice import lattice_lift
+from finial.aero.plates.planform import fin_planform
+from finial.aero.plates.plate_lift import diederich_slope, helmbold_slope, subsonic_beta
 from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.crossflow import (
     CIRCLE_DRAG,

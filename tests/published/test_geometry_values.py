@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from finial.aero.fins.planform import strip_edges
+from finial.aero.plates.planform import strip_edges
 from finial.aero.sections.blocks import solve_in_blocks
 from finial.aero.sections.outlines import (
     ellipse,

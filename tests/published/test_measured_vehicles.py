@@ -11,7 +11,8 @@ from finial.aero.band.band import pressure_band
 from finial.aero.band.load_parts import all_parts
 from finial.aero.band.load_range import load_range
 from finial.aero.damping import roll_damping, turning_damping
-from finial.aero.drag.build_up import DragDetails, Surface, drag_build_up
+from finial.aero.drag.build_up import DragDetails, drag_build_up
+from finial.aero.drag.friction import Surface
 from finial.aero.drag.sources import DragBuildUp, DragKind
 
 TABLE = Path(__file__).with_name("measured_vehicles.csv")

@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from finial.aero.fins.lattice import lattice_lift
+from finial.aero.plates.lattice import lattice_lift
 from finial.core.errors import OutsideRange
 from finial.structure.fins.air_states import Swinging, air_states, motion_matrix
 from finial.structure.fins.divergence import TwistingFin, divergence_pressure

@@ -5,15 +5,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from finial.aero.rings import RingAir, ring_air
 from finial.aero.sections.added_mass import added_roll_inertia
 from finial.aero.sections.crossflow import drag_width_parts, finite_length_factor
 from finial.aero.sections.outlines import squared_radii
 from finial.aero.sections.similar import per_shape, section_tensors
 from finial.aero.sections.symmetry import CENTRED, repeats_per_turn
-from finial.aero.sections.walls import standing_walls
 from finial.aero.steps.double_body import moment_relief
 from finial.aero.steps.ellipsoid import relief_by_plane
-from finial.aero.steps.ledges import Outside, outside_of
+from finial.aero.steps.ledges import Outside, whole_outside
 from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope, mean_sizes, reached
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.skin import Skin
@@ -76,6 +76,8 @@ class BodyAir:
     """How often all loads repeat in one turn about the axis."""
     outside: Outside
     """Faces that meet the wind and the walls they stand on."""
+    rings: tuple[RingAir, ...] = ()
+    """Rings that the air flows through; they are no part of the sections."""
 
     @property
     def sizes_m(self) -> NDArray[np.float64]:
@@ -166,7 +168,8 @@ def body_air(skin: Skin) -> BodyAir:
         skin_turning_m4=float(integral_along(stations, _turned_perimeters(skin))),
         solves=solves,
         repeats=_repeats(skin, tensors, parts),
-        outside=outside_of(skin, standing_walls(skin)),
+        outside=whole_outside(skin),
+        rings=tuple(ring_air(ring, skin.reference_area_m2) for ring in skin.rings),
     )
 
 

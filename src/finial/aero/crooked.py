@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, integral_along, potential_factor
-from finial.aero.drag.build_up import FACE_PRESSURE, base_drag_fit
+from finial.aero.drag.pressure import FACE_PRESSURE, base_drag_fit
 from finial.aero.drag.sources import DragBuildUp, DragKind
 from finial.aero.fins.on_body import FinAir
 from finial.aero.sections.symmetry import CENTRED
@@ -319,6 +319,9 @@ def trim_of(
     force = 2.0 * growth.felt_m2.sum(axis=0) / area
     moment = 2.0 * np.einsum("n,nij->ij", growth.stations_m, growth.felt_m2) / area
     moment = moment + body.relief_m3 / area
+    for ring in body.rings:
+        force = force + ring.felt_slope_per_rad
+        moment = moment + ring.felt_slope_per_rad * ring.centre_m
     for fin in fins:
         force = force + fin.felt_slope_per_rad
         moment = moment + fin.felt_slope_per_rad * fin.centre_m

@@ -69,6 +69,8 @@ def turning_damping(
     carried = integral_along(body.stations_m, lever)
     whole = 2.0 * _without_negative(own + carried) / body.reference_area_m2
     damping = np.broadcast_to(whole, (*mach.shape, 2, 2))
+    for ring in body.rings:
+        damping = damping + ring.felt_slope_per_rad * (ring.centre_m - centre_m) ** 2
     for fin in fins:
         slope = fin.felt_slope_per_rad * (fin.centre_m - centre_m) ** 2
         damping = damping + fin.mach_factor(mach)[..., None, None] * slope

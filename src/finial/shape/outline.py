@@ -32,6 +32,8 @@ class Outline:
     bridged_m: float
     """Total length of straight lines drawn across open places [m]."""
     slots_closed: bool
+    cuts: tuple[Cut, ...] = ()
+    """What each mesh shows there: cavities are still in it."""
 
 
 def outline(station_m: float, parts: Sequence[Cut]) -> Outline:
@@ -72,8 +74,10 @@ def outline(station_m: float, parts: Sequence[Cut]) -> Outline:
     with np.errstate(divide="ignore", invalid="ignore"):
         united, bridged = _united(parts)
         closed = _slots_closed(united)
-        section = _section(station_m, closed)
-    return Outline(section=section, shape=closed, bridged_m=bridged, slots_closed=closed is not united)
+        section = section_of_shape(station_m, closed)
+    return Outline(
+        section=section, shape=closed, bridged_m=bridged, slots_closed=closed is not united, cuts=tuple(parts)
+    )
 
 
 def _united(parts: Sequence[Cut]) -> tuple[Any, float]:
@@ -163,7 +167,35 @@ def _slots_closed(shape: Any) -> Any:
     return _without_holes(_union([shrunk, shape]))
 
 
-def _section(station_m: float, shape: Any) -> Section:
+def section_of_shape(station_m: float, shape: Any) -> Section:
+    """Section record of a shapely geometry: its outer outlines, straight sides without points in between.
+
+    Parameters
+    ----------
+    station_m : float
+        Station [m].
+    shape : shapely geometry
+        Polygons [m].
+
+    Returns
+    -------
+    section : Section
+        Outlines [m], area [m^2], perimeter [m] and centroid [m].
+
+    Notes
+    -----
+    Points nearer to the outline than 1e-5 of its size are left out.
+
+    References
+    ----------
+    .. [1] Plain geometry.
+
+    Examples
+    --------
+    >>> import shapely
+    >>> section_of_shape(0.1, shapely.box(0.0, 0.0, 1.0, 2.0)).area_m2
+    2.0
+    """
     import shapely
 
     size = float(np.sqrt(max(shape.area, 0.0)))

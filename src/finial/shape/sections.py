@@ -8,10 +8,11 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.shape.cut import cuts
+from finial.shape.ducts import Stage, opened, solid_of
 from finial.shape.mesh import Mesh
-from finial.shape.outline import Outline, outline
+from finial.shape.outline import Outline, outline, section_of_shape
 from finial.shape.repair import Repaired, repaired
-from finial.shape.skin import Section, Skin
+from finial.shape.skin import Ring, Section, Skin
 from finial.shape.skin_totals import volume_m3, wetted_area_m2
 from finial.shape.stations import ONE_STEP_M, finer, first_cuts, steps
 
@@ -26,6 +27,7 @@ _SAME_SHAPE = 1e-4
 _BAD_BRIDGE = 0.8
 _CLOSE_BY = 0.05
 _TIP_SLACK_M = 50e-6
+_MOST_BODIES = 60
 
 
 def slice_skin(parts: Sequence[Mesh | Repaired]) -> Skin:
@@ -76,15 +78,66 @@ def slice_skin(parts: Sequence[Mesh | Repaired]) -> Skin:
     meshes = [part.mesh for part in mended]
     length = _length(meshes)
     found, left_out = _outlines(meshes, length)
+    found, rings, said = _without_rings(mended, found)
     sections = _labelled(found, length)
     return Skin(
         sections=sections,
         length_m=length,
         volume_m3=volume_m3(sections),
         wetted_area_m2=wetted_area_m2([one.shape for one in found], sections),
-        notes=tuple(note for part in mended for note in part.notes) + _notes(found, left_out),
+        notes=tuple(note for part in mended for note in part.notes) + _notes(found, left_out) + said,
         bridged_share=_bridged_share(found),
+        rings=rings,
     )
+
+
+def _without_rings(
+    parts: Sequence[Repaired], found: list[Outline]
+) -> tuple[list[Outline], tuple[Ring, ...], tuple[str, ...]]:
+    """Outlines without rings that the air flows through."""
+    # One loop at every station holds no cavity: most plain shapes end here.
+    if all(sum(map(len, (cut.loops for cut in one.cuts))) < 2 and not _loose(one) for one in found):
+        return found, (), ()
+    stations = np.array([one.section.station_m for one in found])
+    # Body by body: where faces of two bodies coincide the lines of both together enclose nothing.
+    by_body = [cuts(body, stations) for part in parts for body in _bodies(part)]
+    solids = [solid_of(each) for each in zip(*by_body, strict=True)]
+    stages = [
+        Stage(station_m=one.section.station_m, filled=one.shape, solid=solid)
+        for one, solid in zip(found, solids, strict=True)
+    ]
+    taken = opened(stages)
+    changed = [
+        replace(
+            one,
+            shape=taken.bodies[one.section.station_m],
+            section=section_of_shape(one.section.station_m, taken.bodies[one.section.station_m]),
+        )
+        if one.section.station_m in taken.bodies
+        else one
+        for one in found
+    ]
+    return changed, taken.rings, taken.notes
+
+
+def _loose(one: Outline) -> bool:
+    return any(len(cut.loose_m) for cut in one.cuts)
+
+
+def _bodies(part: Repaired) -> list[Mesh]:
+    """Solid bodies of a mesh, each with its own corners; the whole mesh where they are too many.
+
+    Closed cavities are left out: no air comes in.
+    """
+    numbers = [number for number in np.unique(part.body_of_face) if part.hosts[number] < 0]
+    if len(numbers) > _MOST_BODIES:
+        return [part.mesh]
+    bodies: list[Mesh] = []
+    for number in numbers:
+        faces = part.mesh.faces[part.body_of_face == number]
+        used, renamed = np.unique(faces, return_inverse=True)
+        bodies.append(Mesh(vertices_m=part.mesh.vertices_m[used], faces=renamed.reshape(faces.shape)))
+    return bodies
 
 
 def _length(meshes: Sequence[Mesh]) -> float:

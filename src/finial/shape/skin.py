@@ -25,6 +25,26 @@ class Section:
     """Area centroid (y, z) [m]."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ring:
+    """A wall that stands round the body, or beside it, with air flowing through."""
+
+    station_m: float
+    chord_m: float
+    loops: tuple[Loop, ...]
+    """Its outer outline, halfway along."""
+    outer_m2: float
+    """Area inside that outline [m^2]."""
+    open_m2: float
+    """Part of it that the air flows through [m^2]."""
+    inside_m2: float
+    """Part of it that the body inside takes [m^2]."""
+    wall_m2: float
+    """Section of its wall and struts, what they show the air from ahead [m^2]."""
+    wetted_m2: float
+    """Both walls, and both sides of its struts [m^2]."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Skin:
     """Sections from tip (station 0) to base, and the totals drawn from them; equal only to itself.
@@ -42,6 +62,8 @@ class Skin:
     """What was repaired or could not be, in the builder's words."""
     bridged_share: float = 0.0
     """Largest share of one outline that had to be closed by straight lines [-]; 0 for closed meshes."""
+    rings: tuple[Ring, ...] = ()
+    """Rings that were taken off the sections."""
 
     @property
     def stations_m(self) -> NDArray[np.float64]:

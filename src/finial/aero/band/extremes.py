@@ -211,8 +211,8 @@ def _extreme(force: NDArray[np.float64], moment: NDArray[np.float64], sign: floa
     """Least (sign 1) or greatest (sign -1) place along a chain of corners."""
     best = (sign * _place(force, moment)).min(axis=0)
     rise = np.diff(force, axis=0)
-    share = (LEAST_FORCE - force[:-1]) / np.where(rise > 0, rise, 1.0)
-    crosses = (share > 0) & (share < 1) & (rise > 0)
+    share = (LEAST_FORCE - force[:-1]) / np.where(rise > 1e-12, rise, 1.0)
+    crosses = (share > 0) & (share < 1) & (rise > 1e-12)
     there = moment[:-1] + share * np.diff(moment, axis=0)
     crossing = np.where(crosses, sign * there / LEAST_FORCE, np.inf).min(axis=0)
     return sign * np.minimum(best, crossing)

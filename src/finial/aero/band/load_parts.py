@@ -17,6 +17,7 @@ from finial.aero.fins.force import (
     tail_force,
 )
 from finial.aero.fins.on_body import FIN_TAIL, FinAir
+from finial.aero.rings import RING_ACROSS, RING_FACTOR, RingAir, ring_forces
 from finial.aero.sections.crossflow import (
     CRITICAL_SHARE,
     crossflow_mach_factor,
@@ -182,6 +183,8 @@ def _body_parts(
         parts += _bubble_parts(bubble, lift, toward)
     parts.append(_relief_part(body, lift, toward))
     parts += _crossflow_parts(body, angles, rolls, flow)
+    for ring in body.rings:
+        parts += _ring_parts(ring, body, angles, toward, flow.mach)
     return [part for part in parts if part.force.any() or part.moment.any()]
 
 
@@ -258,6 +261,24 @@ def _crossflow_parts(
             DoubtfulForce(name=name, force=force, moment=moment, low=low, central=central, high=high)
         )
     return parts
+
+
+def _ring_parts(
+    ring: RingAir, body: BodyAir, angles: NDArray[np.float64], toward: NDArray[np.float64], mach: float
+) -> tuple[DoubtfulForce, DoubtfulForce]:
+    """Lift of a ring, and its drag across."""
+    forces = ring_forces(ring, body.reference_area_m2, angles, toward, mach)
+    lift, across = (
+        DoubtfulForce(name=name, force=force, moment=force * place, low=low, central=central, high=high)
+        for name, force, place, (low, central, high) in zip(
+            ("ring", "drag across the ring"),
+            forces,
+            (ring.centre_m, ring.broadside_m),
+            (RING_FACTOR, RING_ACROSS),
+            strict=True,
+        )
+    )
+    return lift, across
 
 
 def _smooth_factor(

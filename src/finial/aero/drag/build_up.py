@@ -6,7 +6,18 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.drag.friction import laminar_friction, surface_friction
+from finial.aero.drag.friction import Surface, laminar_friction, surface_friction
+from finial.aero.drag.plates import fin_rows, ring_rows
+from finial.aero.drag.pressure import (
+    DATA_BOOK,
+    FACE_PRESSURE,
+    HOERNER,
+    Suction,
+    blunt_share,
+    friction_at_mach,
+    stagnation_rise,
+    suction_behind,
+)
 from finial.aero.drag.sources import (
     Acting,
     DragBuildUp,
@@ -18,36 +29,23 @@ from finial.aero.drag.sources import (
     acting_together,
 )
 from finial.aero.fins.on_body import FinAir
-from finial.aero.fins.plate_lift import subsonic_beta
+from finial.aero.sections.crossflow import smooth_reynolds_factor, smooth_reynolds_range
 from finial.aero.steps.ledges import Face, Outside, Wake, outside_of
 from finial.aero.steps.separation import STREAMLINE_SLOPE
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, spread, total
 from finial.shape.skin import Skin
 
-FACE_PRESSURE = 0.72
-"""Mean pressure coefficient on a flat face with a sharp edge (Aeronautical Engineer's Data
-Book p. 95: cylinders end-on, 0.85 to 0.99 in all, seen; less base and friction)."""
 _SMALL_ROW = 0.01
+_LAMINAR_BACK = 1.35
+"""Suction behind a smooth ball's back below the critical Reynolds number over that behind an edge: a
+ball of 0.47 in all (from memory of Hoerner, Fluid-Dynamic Drag, 1965)."""
+_STANDS_OUT = (0.8, 1.1, 1.4)
+"""Drag of what stands beside the body, on the area it shows: bars across the flow have 1.1 to 1.2 (from
+memory of Hoerner, 1965), in the body's slow air less, with sharp corners more."""
 _STEP_M = 1e-3
 """A face shorter than this is a step: it acts at one station [m]."""
 _HAIR_M = 1e-6
-_HOERNER = "from memory of Hoerner, Fluid-Dynamic Drag, 1965"
-_DATA_BOOK = "Aeronautical Engineer's Data Book p. 95"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Surface:
-    """How the outside was made."""
-
-    layer_height_m: float = 0.2e-3
-    smooth: bool = False
-    """Sanded and painted: no roughness from layers."""
-
-    @property
-    def roughness_m(self) -> float:
-        """Sand-grain height [m]: a fifth of the layer height, common practice 20 to 60 um."""
-        return 0.0 if self.smooth else self.layer_height_m / 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,76 +58,6 @@ class SmallPart:
     frontal_area_m2: float
     drag_coefficient: Estimate | None = None
     """On its own frontal area; without it 1.0, 0.8 to 1.2 (rail buttons, common practice)."""
-
-
-def base_drag_fit(mach: float) -> float:
-    """Return the base drag coefficient on the base area from the Mach number.
-
-    .. math::  C = 0.12 + 0.13 M^2
-
-    Parameters
-    ----------
-    mach : float
-        Mach number, up to 0.9 [-].
-
-    Returns
-    -------
-    coefficient : float
-        On the base area, motor off [-].
-
-    Notes
-    -----
-    For bodies several widths long; 30 %. The other fit, ``base_drag_behind``, differs by up to 1.7 times.
-
-    References
-    ----------
-    .. [1] Common practice of the trade; no source found.
-
-    Examples
-    --------
-    >>> base_drag_fit(0.5)
-    0.1525
-    """
-    return 0.12 + 0.13 * mach**2
-
-
-def base_drag_behind(forebody_drag: float) -> float:
-    r"""Return the base drag coefficient from the forebody's drag on the base area.
-
-    .. math::  C = 0.029 / \sqrt{C_f}
-
-    Parameters
-    ----------
-    forebody_drag : float
-        Drag of everything but the base, on the base area, :math:`C_f` [-].
-
-    Returns
-    -------
-    coefficient : float
-        On the base area [-].
-
-    Raises
-    ------
-    OutsideRange
-        If the forebody drag is not positive.
-
-    Notes
-    -----
-    Drawn through bodies of revolution, incompressible: a thicker boundary layer feeds the wake. How far the
-    data reach is not remembered; bluff bodies, with most of their drag in front, lie beyond.
-
-    References
-    ----------
-    .. [1] S. F. Hoerner, Fluid-Dynamic Drag, 1965, chapter 3 (from memory, not re-read).
-
-    Examples
-    --------
-    >>> round(base_drag_behind(0.10), 4)
-    0.0917
-    """
-    if not forebody_drag > 0:
-        raise OutsideRange(f"forebody drag must be positive: got {forebody_drag}")
-    return 0.029 / float(np.sqrt(forebody_drag))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,27 +129,30 @@ def drag_build_up(
     """
     if not reynolds_per_m > 0:
         raise OutsideRange(f"the Reynolds number per metre must be positive: got {reynolds_per_m}")
-    rise = _stagnation_rise(mach)
-    area = skin.reference_area_m2
+    rise, area = stagnation_rise(mach), skin.reference_area_m2
     details = details or DragDetails()
-    surface = details.surface
-    rows = [_friction_row(skin, surface, mach, reynolds_per_m)]
     outside = outside or outside_of(skin)
-    faces, wake = outside.faces, outside.wake
-    pushing = [face for face in faces if face.area_m2 * face.steepness > 1e-3 * area]
-    rows += _gathered(
-        [
-            _front_row(skin, face, area, rise) if face.front else _back_row(skin, face, area, (mach, wake))
-            for face in pushing
-        ]
+    rubbing = _friction_row(skin, details.surface, mach, reynolds_per_m)
+    pushing = [face for face in outside.faces if face.area_m2 * face.steepness > 1e-3 * area]
+    fronts = [_front_row(skin, face, area, rise) for face in pushing if face.front]
+    backs = [face for face in pushing if not face.front]
+    front = sum(row.coefficient.value for row in fronts)
+    torn = (skin.base_area_m2 + sum(face.area_m2 for face in backs)) / area
+    behind = _Behind(
+        suction=suction_behind(mach, rubbing.coefficient.value, front, torn),
+        wake=outside.wake,
+        crisis=_rounded_factor(reynolds_per_m * skin.width_m, details.surface, blunt_share(front)),
     )
-    rows += _oblique_rows(skin, outside, mach, rise)
+    rows = [rubbing, *_gathered([*fronts, *(_back_row(skin, face, area, behind) for face in backs)])]
+    rows += _oblique_rows(skin, outside, rise, behind)
+    rows += _outlying_rows(outside, area, rise)
     for fin in fins:
-        rows += _fin_rows(fin, area, surface, mach, reynolds_per_m)
+        rows += fin_rows(fin, area, mach, reynolds_per_m)
+    for ring in skin.rings:
+        rows += ring_rows(ring, area, mach, reynolds_per_m)
     rows += [_small_row(part, area) for part in details.small_parts]
-    forebody = sum(row.coefficient.value for row in rows) * area / max(skin.base_area_m2, 1e-12)
     off, on = (
-        _base_row(skin, mach, forebody, (open_area, wake.suction))
+        behind.suction.on(open_area, area, outside.wake.suction)
         for open_area in (skin.base_area_m2, max(skin.base_area_m2 - details.exhaust_area_m2, 0.0))
     )
     return DragBuildUp(
@@ -234,20 +165,9 @@ def drag_build_up(
     )
 
 
-def _stagnation_rise(mach: float) -> float:
-    """Stagnation pressure rise over dynamic pressure, isentropic; refuses Mach above 0.9."""
-    subsonic_beta(mach)
-    return 1 + mach**2 / 4 + mach**4 / 40
-
-
-def _slower(mach: float) -> float:
-    """Friction falls with Mach number as (1 + 0.144 M^2)^-0.65 (from memory of van Driest, 1951)."""
-    return float((1 + 0.144 * mach**2) ** -0.65)
-
-
 def _friction_row(skin: Skin, surface: Surface, mach: float, reynolds_per_m: float) -> DragSource:
     reynolds = max(reynolds_per_m * skin.length_m, 1e4)
-    scale = skin.wetted_area_m2 / skin.reference_area_m2 * _slower(mach)
+    scale = skin.wetted_area_m2 / skin.reference_area_m2 * friction_at_mach(mach)
     rough = float(surface_friction(reynolds, skin.length_m, surface.roughness_m)) * scale
     smooth = float(surface_friction(reynolds, skin.length_m, 0.0)) * scale
     smoother = 0.5 * (smooth + min(smooth, float(laminar_friction(reynolds)) * scale))
@@ -269,14 +189,44 @@ def _along_the_girth(skin: Skin) -> Acting:
 
 def _front_row(skin: Skin, face: Face, area: float, rise: float) -> DragSource:
     value = FACE_PRESSURE * face.steepness * face.area_m2 / area * rise
-    return _pressure_row(DragKind.FRONT, value, _DATA_BOOK, (face.start_m, _on_face(skin, face)))
+    return _pressure_row(DragKind.FRONT, value, DATA_BOOK, (face.start_m, _on_face(skin, face)))
 
 
-def _back_row(skin: Skin, face: Face, area: float, wind: tuple[float, Wake]) -> DragSource:
-    mach, wake = wind
-    suction = base_drag_fit(mach) + (wake.suction if face.start_m >= wake.start_m else 0.0)
-    value = suction * face.area_m2 / area
-    return _pressure_row(DragKind.BACK, value, _HOERNER, (face.start_m, _on_face(skin, face)))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Behind:
+    """What sucks behind backs and base."""
+
+    suction: Suction
+    wake: Wake
+    crisis: tuple[float, float, float]
+    """Factor on the suction behind rounded backs: low, central, high [-]."""
+
+
+def _rounded_factor(reynolds: float, surface: Surface, blunt: float) -> tuple[float, float, float]:
+    """Suction behind a rounded back over that behind an edge, from the Reynolds number on the width.
+
+    The air leaves a smooth ball before its widest section while its boundary layer is laminar, and well
+    behind it beyond the critical Reynolds number; grain of printed layers takes half of that gain away.
+    Behind a blunt front it has left already.
+    """
+    central = float(smooth_reynolds_factor(reynolds))
+    low, high = smooth_reynolds_range(reynolds)
+    central = central if surface.smooth else (1.0 + central) / 2
+    free = [_LAMINAR_BACK * each for each in (min(low, central), central, max(high, central))]
+    least, usual, most = (blunt + (1.0 - blunt) * each for each in free)
+    return least, usual, most
+
+
+def _back_row(skin: Skin, face: Face, area: float, behind: _Behind) -> DragSource:
+    wake = behind.wake.suction if face.start_m >= behind.wake.start_m else 0.0
+    low, value, high = (1.0 + face.rounded * (each - 1.0) for each in behind.crisis)
+    sucks = behind.suction.on(face.area_m2, area, wake)
+    return DragSource(
+        kind=DragKind.BACK,
+        station_m=face.start_m,
+        acts=_on_face(skin, face),
+        coefficient=replace(sucks, low=low * sucks.low, value=value * sucks.value, high=high * sucks.high),
+    )
 
 
 def _on_face(skin: Skin, face: Face) -> Acting:
@@ -295,17 +245,17 @@ def _on_face(skin: Skin, face: Face) -> Acting:
     return Acting(stations_m=stations, ahead=risen / risen[-1])
 
 
-def _oblique_rows(skin: Skin, outside: Outside, mach: float, rise: float) -> list[DragSource]:
+def _oblique_rows(skin: Skin, outside: Outside, rise: float, behind: _Behind) -> list[DragSource]:
     """Faces that come out on one side while others draw back: the section does not grow by them."""
     walls, wake = outside.walls, outside.wake
     slope_squared = walls.slopes**2
     push = FACE_PRESSURE * rise * slope_squared / (1 + slope_squared)
-    suction = base_drag_fit(mach) + wake.suction * (skin.stations_m >= wake.start_m)
+    suction = behind.suction.value + wake.suction * (skin.stations_m >= wake.start_m)
     each = walls.hidden_m2 * (push + suction * (walls.slopes > STREAMLINE_SLOPE))
     value = float(each.sum()) / skin.reference_area_m2
     if value < 1e-3:
         return []
-    return [_pressure_row(DragKind.OBLIQUE, value, _DATA_BOOK, (None, _at_each(skin, each)))]
+    return [_pressure_row(DragKind.OBLIQUE, value, DATA_BOOK, (None, _at_each(skin, each)))]
 
 
 def _at_each(skin: Skin, sizes: NDArray[np.float64]) -> Acting:
@@ -352,42 +302,24 @@ def _joined(rows: list[DragSource], kind: DragKind) -> DragSource:
     )
 
 
-def _fin_rows(
-    fin: FinAir, area: float, surface: Surface, mach: float, reynolds_per_m: float
-) -> list[DragSource]:
-    plan, fins = fin.planform, fin.fins
-    reynolds = max(reynolds_per_m * plan.mean_chord_m, 1e4)
-    wetted = 2 * fins.count * plan.area_m2 / area
-    friction = float(surface_friction(reynolds, plan.mean_chord_m, 0.0)) * wetted * _slower(mach)
-    edge = fins.count * fins.thickness_m * plan.span_m / area
-    lead = FACE_PRESSURE * np.cos(plan.lead_sweep_rad) ** 2 if fins.square_edges else 0.05
-    pressure = float(lead * _stagnation_rise(mach) + base_drag_fit(mach)) * edge
-    along_the_root = acting_between(fins.station_m, fins.station_m + plan.root_chord_m)
+def _outlying_rows(outside: Outside, area: float, rise: float) -> list[DragSource]:
+    """Return handles, spouts and railings, each on the area it shows."""
+    low, value, high = (each * rise for each in _STANDS_OUT)
     return [
         DragSource(
-            kind=DragKind.FIN_FRICTION,
-            subject=fins.name,
-            acts=along_the_root,
-            coefficient=spread(
-                friction,
-                0.25,
+            kind=DragKind.OUTLYING,
+            station_m=part.start_m,
+            acts=acting_between(part.start_m, part.end_m),
+            coefficient=Estimate(
+                value=value,
+                low=low,
+                high=high,
                 known_by=KnownBy.HANDBOOK,
-                method="turbulent plate",
-                source="Schlichting, Boundary-Layer Theory, 1979",
-            ),
-        ),
-        DragSource(
-            kind=DragKind.SQUARE_EDGES if fins.square_edges else DragKind.ROUNDED_EDGES,
-            subject=fins.name,
-            acts=along_the_root,
-            coefficient=spread(
-                pressure,
-                0.3,
-                known_by=KnownBy.HANDBOOK,
-                method="blunt leading and trailing edge",
-                source=_HOERNER,
-            ),
-        ),
+                method="own frontal area",
+                source=HOERNER,
+            ).scaled(part.area_m2 / area),
+        )
+        for part in outside.outlying
     ]
 
 
@@ -410,22 +342,6 @@ def _small_row(part: SmallPart, area: float) -> DragSource:
 
 def _base_source(skin: Skin, coefficient: Estimate) -> DragSource:
     return DragSource(kind=DragKind.BASE, coefficient=coefficient, acts=acting_at(skin.length_m))
-
-
-def _base_row(skin: Skin, mach: float, forebody: float, base: tuple[float, float]) -> Estimate:
-    """Return the base drag from the open area and what a short body's wake sucks beyond a long one's."""
-    open_area, extra = base
-    fit, other = base_drag_fit(mach) + extra, base_drag_behind(max(forebody, 1e-3)) + extra
-    size = open_area / skin.reference_area_m2
-    value = fit * size
-    return Estimate(
-        value=value,
-        low=min(0.8 * value, min(other, fit) * size),
-        high=max(1.3 * value, min(other, 3 * fit) * size),
-        known_by=KnownBy.HANDBOOK,
-        method="two base-pressure fits",
-        source=f"{_HOERNER}; common practice",
-    )
 
 
 def wire_drag_n(

@@ -1,9 +1,25 @@
 """Skin friction of smooth and rough surfaces."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.core.errors import OutsideRange
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Surface:
+    """How the outside was made."""
+
+    layer_height_m: float = 0.2e-3
+    smooth: bool = False
+    """Sanded and painted: no roughness from layers."""
+
+    @property
+    def roughness_m(self) -> float:
+        """Sand-grain height [m]: a fifth of the layer height, common practice 20 to 60 um."""
+        return 0.0 if self.smooth else self.layer_height_m / 5
 
 
 def laminar_friction(reynolds: ArrayLike) -> NDArray[np.float64]:

@@ -26,6 +26,11 @@ class DragKind(StrEnum):
     FIN_FRICTION = "fin friction"
     SQUARE_EDGES = "square edges"
     ROUNDED_EDGES = "rounded edges"
+    RING_FRICTION = "ring friction"
+    RING_EDGES = "ring edges"
+    """Edges of a ring's wall, and its struts."""
+    OUTLYING = "outlying part"
+    """A handle, a spout, a railing: what stands beside the body."""
     SMALL_PART = "small part"
     BASE = "base"
 

@@ -1,1 +1,1 @@
-"""Fins: planform, lift of plates, and fins standing on a body of any section."""
+"""Fins standing on a body of any section."""

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from finial.aero.fins.planform import Planform
-from finial.aero.fins.plate_lift import diederich_slope
+from finial.aero.plates.planform import Planform
+from finial.aero.plates.plate_lift import diederich_slope
 from finial.core.errors import OutsideRange
 
 
@@ -44,7 +44,7 @@ def round_body_fin_slope(planform: Planform, count: int, root_radius_m: float, w
 
     Examples
     --------
-    >>> from finial.aero.fins.planform import fin_planform
+    >>> from finial.aero.plates.planform import fin_planform
     >>> fin = fin_planform(np.array([[0, 0], [0.09, 0.11], [0.18, 0.11], [0.18, 0]]))
     >>> round(round_body_fin_slope(fin, 4, 0.05, 0.10), 1)
     10.9
@@ -82,7 +82,7 @@ def quarter_chord_centre(planform: Planform) -> float:
 
     Examples
     --------
-    >>> from finial.aero.fins.planform import fin_planform
+    >>> from finial.aero.plates.planform import fin_planform
     >>> round(quarter_chord_centre(fin_planform(np.array([[0, 0], [0, 1], [1, 1], [1, 0]]))), 9)
     0.25
     """

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from finial.aero.body import BodyAir
 from finial.aero.fins.component import carry_over
 from finial.aero.fins.fin_set import FinSet
-from finial.aero.fins.planform import Planform
+from finial.aero.plates.planform import Planform
 from finial.aero.steps.separation import BASE_REACH, envelope, reached
 
 _LAYER = 0.016
@@ -74,7 +74,7 @@ def dulled_by(body: BodyAir, fins: FinSet, planform: Planform) -> Dulled:
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.planform import fin_planform
+    >>> from finial.aero.plates.planform import fin_planform
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
     >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
@@ -128,7 +128,7 @@ def beside_body(fins: FinSet, planform: Planform) -> tuple[float, float]:
 
     Examples
     --------
-    >>> from finial.aero.fins.planform import fin_planform
+    >>> from finial.aero.plates.planform import fin_planform
     >>> square = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
     >>> fins = FinSet(name="four", outline_m=square, station_m=9.0, root_radius_m=1.0, count=4,
     ...               first_at_rad=0.0, thickness_m=0.01)

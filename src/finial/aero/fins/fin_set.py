@@ -24,6 +24,10 @@ class FinSet:
     """Roll angle of the first fin [rad], from body y towards body z."""
     thickness_m: float
     square_edges: bool = True
+    lead_blunt: float | None = None
+    """Squared sine of the slope at the leading edge's shoulder, as its mesh has it; ``None``: unknown."""
+    trail_blunt: float | None = None
+    """The same at the trailing edge."""
     cant_rad: float = 0.0
     """Positive cant turns the vehicle from y towards z."""
     offset_m: tuple[float, float] = (0.0, 0.0)

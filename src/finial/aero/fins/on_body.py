@@ -10,9 +10,9 @@ from numpy.typing import ArrayLike, NDArray
 from finial.aero.body import BodyAir
 from finial.aero.fins.dulled import Dulled, beside_body, dulled_by
 from finial.aero.fins.fin_set import FinSet
-from finial.aero.fins.lattice import FinLift, lattice_lift
-from finial.aero.fins.planform import Planform, fin_planform
-from finial.aero.fins.plate_lift import diederich_slope
+from finial.aero.plates.lattice import FinLift, lattice_lift
+from finial.aero.plates.planform import Planform, fin_planform
+from finial.aero.plates.plate_lift import diederich_slope
 from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.symmetry import is_even
 from finial.aero.steps.separation import reached

@@ -1,15 +1,18 @@
 """Faces of the skin that meet the air and faces that turn away from it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.sections.walls import FrontsAndBacks, growing_walls
+from finial.aero.sections.crossflow import section_edge
+from finial.aero.sections.outlines import outline_area
+from finial.aero.sections.walls import FrontsAndBacks, growing_walls, standing_walls
+from finial.aero.steps.outlying import Outlying, without_outlying
 from finial.aero.steps.separation import STREAMLINE_SLOPE, envelope, torn_off
-from finial.shape.skin import Skin
+from finial.shape.skin import Section, Skin
 
 _EDGE_DEPTH = 0.04
 """Share of a face's height that its outer edge takes. A rounded edge has turned away from
@@ -42,6 +45,9 @@ class Face:
     front: bool
     height_m: float
     """Rise of the outline that the air reaches, or its fall [m]."""
+    rounded: float = 0.0
+    """How far a back is round both ways, 0 to 1: it begins as gently as the dividing streamline falls,
+    on a section without corners; the air leaves it where it likes [-]."""
 
 
 def skin_faces(skin: Skin, walls: FrontsAndBacks | None = None) -> tuple[Face, ...]:
@@ -93,6 +99,8 @@ def skin_faces(skin: Skin, walls: FrontsAndBacks | None = None) -> tuple[Face, .
             continue
         part = _Stretch(stations=stations, radii=radii, low=low, high=high, slopes=slopes[low:high])
         face = _front(part, float(line[low])) if rise > 0 else _back(part)
+        if face is not None and face.rounded:
+            face = replace(face, rounded=face.rounded * _smoothness(skin.sections[max(low - 1, 0)]))
         if face is not None and face.area_m2 > smallest * radii.max():
             faces.append(face)
     return tuple(faces)
@@ -115,6 +123,15 @@ class Outside:
     walls: FrontsAndBacks
     faces: tuple[Face, ...]
     wake: Wake
+    outlying: tuple[Outlying, ...] = ()
+    """What stands beside the body."""
+
+
+def _smoothness(section: Section) -> float:
+    """How far a section has no corners, over its outlines by their area."""
+    sharp = [section_edge(loop).sharpness for loop in section.loops]
+    weight = [abs(outline_area(loop)) for loop in section.loops]
+    return float(1.0 - np.average(sharp, weights=weight)) if sum(weight) > 0 else 0.0
 
 
 def outside_of(skin: Skin, walls: FrontsAndBacks | None = None) -> Outside:
@@ -150,6 +167,38 @@ def outside_of(skin: Skin, walls: FrontsAndBacks | None = None) -> Outside:
     walls = walls or growing_walls(skin)
     faces = skin_faces(skin, walls)
     return Outside(walls=walls, faces=faces, wake=short_wake(skin, faces))
+
+
+def whole_outside(skin: Skin) -> Outside:
+    """Faces and wake of a body with its outlines laid over one another, and what stands beside it.
+
+    Parameters
+    ----------
+    skin : Skin
+        Outer outlines from tip to base.
+
+    Returns
+    -------
+    outside : Outside
+        What meets the wind, the same at every speed.
+
+    Notes
+    -----
+    As ``outside_of`` and ``without_outlying``.
+
+    References
+    ----------
+    .. [1] As ``outside_of`` and ``without_outlying``.
+
+    Examples
+    --------
+    >>> from finial.aero.sections.outlines import regular_polygon, tapered_skin
+    >>> box = tapered_skin(lambda s: regular_polygon(4, s), [(0.0, 0.1), (0.5, 0.1)])
+    >>> whole_outside(box).outlying
+    ()
+    """
+    body, outlying = without_outlying(skin)
+    return replace(outside_of(body, standing_walls(body)), outlying=outlying)
 
 
 def short_wake(skin: Skin, faces: Sequence[Face]) -> Wake:
@@ -271,6 +320,7 @@ def _back(part: _Stretch) -> Face | None:
         steepness=steep**2 / (1 + steep**2),
         front=False,
         height_m=float(radii[low] - radii[high]),
+        rounded=float(fall[0] <= STREAMLINE_SLOPE),
     )
 
 

@@ -9,10 +9,12 @@ from numpy.typing import NDArray
 from finial.aero.body import BodyAir, potential_factor
 from finial.aero.crooked import across_roll, drag_line_m, zero_loads
 from finial.aero.damping import roll_damping, turning_damping
-from finial.aero.drag.build_up import FACE_PRESSURE, DragDetails, base_drag_fit, drag_build_up
+from finial.aero.drag.build_up import DragDetails, drag_build_up
+from finial.aero.drag.pressure import FACE_PRESSURE, base_drag_fit
 from finial.aero.drag.sources import DragBuildUp, DragKind
 from finial.aero.fins.force import stall_drag, usual_fin_loads
 from finial.aero.fins.on_body import FinAir, loads_repeat
+from finial.aero.rings import RING_ACROSS, RING_FACTOR, RingAir, ring_forces
 from finial.aero.sections.crossflow import crossflow_mach_factor, smooth_reynolds_factor
 from finial.aero.sections.symmetry import rolls_needed, round_the_turn
 from finial.aero.table.record import AirTable
@@ -90,6 +92,8 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     sums = {name: np.zeros(shape) for name in ("along", "across", "along_moment", "across_moment")}
     _add_potential(sums, body, toward, across)
     _add_crossflow(sums, body, turned, inputs.reynolds_per_m_per_mach)
+    for ring in body.rings:
+        _add_ring(sums, ring, body, (toward, across))
     for fin in fins:
         _add_fins(sums, fin, body, toward, across)
     drags = [drag_at(body, fins, inputs, float(mach)) for mach in MACHS]
@@ -181,6 +185,26 @@ def _add_crossflow(
         ("across_moment", body.side_moments_m3 / width),
     ):
         sums[name] += factor[:, None, :] * np.interp(rolls, body.rolls_rad, side)[:, None]
+
+
+def _add_ring(
+    sums: dict[str, NDArray[np.float64]],
+    ring: RingAir,
+    body: BodyAir,
+    sides: tuple[NDArray[np.float64], NDArray[np.float64]],
+) -> None:
+    toward, across = sides
+    straight = np.einsum("ri,ij,rj->r", toward, ring.slope_per_rad, toward)
+    aside = np.einsum("ri,ij,rj->r", across, ring.slope_per_rad, toward)
+    ratio = np.divide(aside, straight, out=np.zeros_like(aside), where=straight > 1e-9)[:, None]
+    for number, mach in enumerate(MACHS):
+        lift, drag = ring_forces(ring, body.reference_area_m2, ANGLES_RAD, toward, mach)
+        lift, drag = RING_FACTOR[1] * lift, RING_ACROSS[1] * drag
+        places = ring.centre_m / body.width_m, ring.broadside_m / body.width_m
+        sums["along"][..., number] += lift + drag
+        sums["along_moment"][..., number] += lift * places[0] + drag * places[1]
+        sums["across"][..., number] += lift * ratio.T
+        sums["across_moment"][..., number] += lift * ratio.T * places[0]
 
 
 def _add_fins(

@@ -1,18 +1,23 @@
 """Air loads of the vehicle: the pressure band, the drag build-up and the table a flight looks up."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
-from finial.aero.band.band import PressureBand, pressure_band
+from finial.aero.band.band import PressureBand, band_with, pressure_band
+from finial.aero.band.load_parts import DoubtfulForce
+from finial.aero.blend import blended_parts, blended_table
 from finial.aero.body import BodyAir
 from finial.aero.crooked import trim_of
-from finial.aero.drag.build_up import DragDetails, SmallPart, Surface
+from finial.aero.drag.build_up import DragDetails, SmallPart
+from finial.aero.drag.friction import Surface
 from finial.aero.drag.sources import DragBuildUp
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import FinAir, fin_air
+from finial.aero.sections.symmetry import round_the_turn
 from finial.aero.table.build import TableInputs, air_table, drag_at
 from finial.aero.table.holding import holding_angle
 from finial.aero.table.record import AirTable
@@ -64,8 +69,68 @@ def _fins_on(body: BodyAir, standing: _Standing) -> tuple[FinAir, ...]:
 def section_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
     """Solve the fins on the body and fill band, drag and table from the sections.
 
-    Damping and trim are about the balance point at lift-off: its station, and its place across.
+    Damping and trim are about the balance point at lift-off: its station, and its place across. Plates
+    that are neither surely fins nor surely body count as both, by their thickness.
     """
+    own = _loads_of(vehicle, balance_m, across_m)
+    thick = vehicle.thick
+    if thick is None or thick.share == 0.0:
+        return own
+    other = _loads_of(
+        replace(vehicle, body=thick.body, mesh_fins=thick.fins, thick=None), balance_m, across_m
+    )
+    ratio = thick.body.reference_area_m2 / vehicle.body.reference_area_m2
+    parts = blended_parts(_whole_turn(own.band), _whole_turn(other.band), thick.share, ratio)
+    return with_loads(
+        own,
+        band=band_with(own.band, parts, balance_m, "slender body plus fins, plates as both"),
+        table=blended_table(own.result.table, other.result.table, thick.share),
+        balance_m=balance_m,
+    )
+
+
+def _whole_turn(band: PressureBand) -> list[DoubtfulForce]:
+    """Parts of a band over all its rolls."""
+    count = len(band.rolls_rad)
+
+    def turned(value: NDArray[np.float64] | float) -> NDArray[np.float64] | float:
+        array = np.atleast_2d(value)
+        return round_the_turn(array, count) if array.shape[1] > 1 else value
+
+    return [
+        replace(
+            part,
+            force=round_the_turn(part.force, count),
+            moment=round_the_turn(part.moment, count),
+            low=turned(part.low),
+            central=turned(part.central),
+            high=turned(part.high),
+        )
+        for part in band.finned
+    ]
+
+
+def with_loads(
+    loads: AirLoads, *, band: PressureBand, table: AirTable, balance_m: float, source: str = ""
+) -> AirLoads:
+    """Air loads with another band and table; drag rows, damping and the bare body stay."""
+    straight = loads.result.straightness
+    result = replace(
+        loads.result,
+        table=table,
+        source=source,
+        pressure_central_m=band.central_m,
+        pressure_forward_m=band.forward_m,
+        pressure_aft_m=band.aft_m,
+        contributions=band.contributions,
+        slope_per_rad=band.slope,
+        straightness=straight and replace(straight, holds_rad=holding_angle(table, balance_m)),
+    )
+    return replace(loads, band=band, result=result)
+
+
+def _loads_of(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+    """Solve one body with its fins."""
     fins = _fins_on(vehicle.body, _Standing.of(all_fins(vehicle)))
     inputs = _inputs(vehicle, balance_m)
     band = pressure_band(vehicle.body, fins, ANGLES_RAD, ROLLS_RAD, about_m=balance_m)

@@ -1,12 +1,11 @@
 """Where air loads come from: the sections of the skin, or a table that the sheet names."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Protocol
 
 from finial.aero.band.band import band_with
 from finial.aero.given import GivenAir, given_parts, table_with
-from finial.aero.table.holding import holding_angle
-from finial.assemble.air.sections import AirLoads, section_loads
+from finial.assemble.air.sections import AirLoads, section_loads, with_loads
 from finial.assemble.vehicle.loading import Vehicle
 
 
@@ -43,19 +42,7 @@ class GivenTable:
             self.given, own.band.angles_rad, own.band.rolls_rad, vehicle.body.reference_area_m2
         )
         band = band_with(own.band, parts, balance_m, self.name)
-        straight = own.result.straightness
-        result = replace(
-            own.result,
-            table=table,
-            source=self.name,
-            pressure_central_m=band.central_m,
-            pressure_forward_m=band.forward_m,
-            pressure_aft_m=band.aft_m,
-            contributions=band.contributions,
-            slope_per_rad=band.slope,
-            straightness=straight and replace(straight, holds_rad=holding_angle(table, balance_m)),
-        )
-        return replace(own, band=band, result=result)
+        return with_loads(own, band=band, table=table, balance_m=balance_m, source=self.name)
 
 
 def air_source(vehicle: Vehicle) -> AirSource:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.known_names import Named, unknown_names
-from finial.assemble.vehicle.mesh_fins import without_fins
+from finial.assemble.vehicle.mesh_fins import Parted, parted
 from finial.assemble.vehicle.misfits import refuse_misfits
 from finial.assemble.vehicle.scattered import refuse_all_inside, refuse_scattered
 from finial.core.errors import BuildSheetError, Fault, MeshError
@@ -58,6 +58,16 @@ class PlacedPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ThickBody:
+    """The other opinion on plates that are too thick to be surely fins: that they are body."""
+
+    body: BodyAir
+    fins: tuple[FinSet, ...]
+    share: float
+    """How far that opinion counts [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Vehicle:
     """The sheet with everything that takes time to find from its meshes.
 
@@ -75,6 +85,8 @@ class Vehicle:
     body: BodyAir
     mesh_fins: tuple[FinSet, ...] = ()
     """Fins found in the meshes: off the skin, and lifting beside those of the sheet."""
+    thick: ThickBody | None = None
+    """Set where some of them may be body."""
 
     @property
     def us_units(self) -> bool:
@@ -112,7 +124,7 @@ def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -
     """
     unknown = unknown_names(files, names_above(files.sheet))
     try:
-        parts, skin, fins = _fitted(files, tell)
+        parts, skin, split = _fitted(files, tell)
     except BuildSheetError as error:
         raise BuildSheetError([*unknown, *error.faults]) from error
     if unknown:
@@ -127,11 +139,13 @@ def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -
         parts=parts,
         skin=skin,
         body=body_air(skin),
-        mesh_fins=fins,
+        mesh_fins=split.fins,
+        thick=split.thick
+        and ThickBody(body=body_air(split.thick.body), fins=split.thick.fins, share=split.thick.share),
     )
 
 
-def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Skin, tuple[FinSet, ...]]:
+def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Skin, Parted]:
     """Place the parts, slice the skin, take fins of the meshes off it, and refuse what does not fit it."""
     tell("reading and mending meshes")
     refuse_all_inside(files)
@@ -139,9 +153,9 @@ def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Ski
     refuse_scattered(files, [(part.spec.outside, part.span_m) for part in parts])
     tell("slicing the skin")
     outside = [part.mended for part in parts if part.spec.outside]
-    skin, fins = without_fins(_skin(files, parts), outside, files.sheet.fin)
-    refuse_misfits(files, skin)
-    return parts, replace(skin, notes=(*skin.notes, *moved)), fins
+    split = parted(_skin(files, parts), outside, files.sheet.fin)
+    refuse_misfits(files, split.body)
+    return parts, replace(split.body, notes=(*split.body.notes, *moved)), split
 
 
 def _placed(files: LoadedSheet) -> tuple[tuple[PlacedPart, ...], tuple[str, ...]]:

@@ -1,14 +1,15 @@
 """Fins that are part of a mesh: off the body, onto the list of fins."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from finial.aero.fins.fin_set import FinSet
 from finial.files.sheet_body import FinEntry
 from finial.shape.bodies import signed_volumes_m3
-from finial.shape.fin_split import MeshFin, split_fins
+from finial.shape.fin_edges import EdgeBluntness, edge_bluntness
+from finial.shape.fin_split import THINNEST_BODY, MeshFin, SplitSkin, split_fins
 from finial.shape.repair import Repaired
 from finial.shape.skin import Skin
 from finial.shape.thin_parts import bare_plates
@@ -16,51 +17,90 @@ from finial.shape.thin_parts import bare_plates
 _NO_VOLUME_M3 = 1e-12
 _THICK = 0.25
 """Share of the body's width up to which something may still look like a fin [-]."""
+_SQUARE = 0.4
+"""Edges blunter than this are square: a sweep of 50 degrees leaves a square one so blunt [-]."""
 _SAME_ROLL_RAD = np.radians(12.0)
 
 
-def without_fins(
-    skin: Skin, meshes: Sequence[Repaired], given: Sequence[FinEntry]
-) -> tuple[Skin, tuple[FinSet, ...]]:
-    """Skin of the body alone, and the fins its meshes carry, but for those the sheet gives too.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThickPlates:
+    """Plates too thick to be surely fins: they count as both."""
+
+    body: Skin
+    """The body with them in it."""
+    fins: tuple[FinSet, ...]
+    """The other fins."""
+    share: float
+    """How far they are body: none at a tenth of its width, all of it from a quarter on [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parted:
+    """A skin parted into body and fins."""
+
+    body: Skin
+    fins: tuple[FinSet, ...]
+    thick: ThickPlates | None
+
+
+def parted(skin: Skin, meshes: Sequence[Repaired], given: Sequence[FinEntry]) -> Parted:
+    """Body alone, and the fins its meshes carry, but for those the sheet gives too.
 
     Plates without thickness are looked for where a mesh was mended or holds bodies without
     volume. What happened stands in the skin's notes.
     """
     doubtful = [part.mesh for part in meshes if part.notes or _has_empty_bodies(part)]
-    plates = bare_plates(doubtful, skin.sections)
-    split = split_fins(skin, plates)
-    if given and not split.fins:
-        # Thicker than fins usually are, but the sheet says that there are fins in this place.
-        thick = split_fins(skin, plates, thinnest_body=_THICK)
-        if any(_same_place(fin, known) for fin in thick.fins for known in given):
-            split = thick
-    new = [fin for fin in split.fins if not any(_same_place(fin, known) for known in given)]
-    notes = list(split.notes)
-    if new:
+    thin = split_fins(skin, bare_plates(doubtful, skin.sections))
+    # Thicker than fins usually are: the sheet may say that they are fins; otherwise nobody knows.
+    thick = split_fins(thin.body, thinnest_body=_THICK)
+    named = [fin for fin in thick.fins if any(_same_place(fin, known) for known in given)]
+    if named and not thin.fins:
+        thin, thick = thick, replace(thick, fins=())
+    shapes = [part.mesh for part in meshes]
+    sure = _not_given(thin.fins, given)
+    odd = _not_given(thick.fins, given)
+    notes = _notes(thin, thick, sure, odd)
+    fins = tuple(
+        _fin_set(fin, n, edge_bluntness(fin, shapes)) for n, fin in enumerate((*sure, *odd), start=1)
+    )
+    body = thick.body if odd else thin.body
+    return Parted(
+        body=replace(body, notes=(*skin.notes, *notes)),
+        fins=fins,
+        thick=_thick(thin.body, fins[: len(sure)], odd) if odd else None,
+    )
+
+
+def _not_given(fins: Sequence[MeshFin], given: Sequence[FinEntry]) -> list[MeshFin]:
+    return [fin for fin in fins if not any(_same_place(fin, known) for known in given)]
+
+
+def _notes(
+    thin: SplitSkin, thick: SplitSkin, sure: Sequence[MeshFin], odd: Sequence[MeshFin]
+) -> tuple[str, ...]:
+    notes = list(thin.notes)
+    if odd:
+        count, most = sum(fin.count for fin in odd), max(fin.thickness_m for fin in odd)
+        notes.append(
+            f"{count} parts that stand out like fins, up to {1e3 * most:.0f} mm thick, count partly as fins "
+            "and partly as body: if they are fins, give them under [[fin]]"
+        )
+    if sure or odd:
         notes.append(
             "strength and flutter of fins in a mesh are not computed: give them under [[fin]] for that"
         )
-    if len(new) < len(split.fins):
+    if len(sure) + len(odd) < len(thin.fins) + len(thick.fins):
         notes.append(
             "fins that the sheet gives under [[fin]] stand in the mesh too: they count once, as given"
         )
-    if not split.fins and not given:
-        notes += _thick_fins(skin)
-    body = replace(split.body, notes=(*split.body.notes, *notes))
-    return body, tuple(_fin_set(fin, number) for number, fin in enumerate(new, start=1))
+    return tuple(notes)
 
 
-def _thick_fins(skin: Skin) -> list[str]:
-    """Say when something looks like fins but is too thick to tell from the body."""
-    thick = split_fins(skin, thinnest_body=_THICK).fins
-    if not thick:
-        return []
-    count, most = sum(fin.count for fin in thick), max(fin.thickness_m for fin in thick)
-    return [
-        f"{count} parts that stand out like fins, up to {1e3 * most:.0f} mm thick, were left in the body, "
-        "which puts its centre of pressure in the wrong place: if they are fins, give them under [[fin]]"
-    ]
+def _thick(body: Skin, fins: tuple[FinSet, ...], odd: Sequence[MeshFin]) -> ThickPlates:
+    width = float(np.sqrt(4.0 * np.median(body.areas_m2) / np.pi))
+    most = max(fin.thickness_m for fin in odd) / width
+    share = float(np.clip((most - THINNEST_BODY) / (_THICK - THINNEST_BODY), 0.0, 1.0))
+    return ThickPlates(body=body, fins=fins, share=share)
 
 
 def _has_empty_bodies(part: Repaired) -> bool:
@@ -76,7 +116,7 @@ def _same_place(fin: MeshFin, known: FinEntry) -> bool:
     return bool(overlap and np.abs(off).min() < _SAME_ROLL_RAD)
 
 
-def _fin_set(fin: MeshFin, number: int) -> FinSet:
+def _fin_set(fin: MeshFin, number: int, edges: EdgeBluntness | None) -> FinSet:
     return FinSet(
         name="fins in the mesh" if number == 1 else f"fins in the mesh, set {number}",
         outline_m=fin.outline_m,
@@ -85,4 +125,7 @@ def _fin_set(fin: MeshFin, number: int) -> FinSet:
         count=fin.count,
         first_at_rad=fin.first_at_rad,
         thickness_m=fin.thickness_m,
+        square_edges=edges is None or edges.lead > _SQUARE,
+        lead_blunt=edges and edges.lead,
+        trail_blunt=edges and edges.trail,
     )

@@ -244,7 +244,12 @@ def drag_words(row: DragSource, us_units: bool) -> str:
     if row.station_m is not None:
         if row.kind is DragKind.FRONT and row.station_m <= 0.0:
             return "front of the tip"
-        return f"{row.kind} of the ledge at {show(row.station_m, Dimension.LENGTH, us_units=us_units)}"
+        what = {
+            DragKind.RING_FRICTION: "friction of the ring",
+            DragKind.RING_EDGES: "edges and struts of the ring",
+            DragKind.OUTLYING: "parts beside the body",
+        }.get(row.kind, f"{row.kind} of the ledge")
+        return f"{what} at {show(row.station_m, Dimension.LENGTH, us_units=us_units)}"
     words = {
         DragKind.SKIN_FRICTION: "friction of the skin",
         DragKind.OBLIQUE: "faces that stand oblique",

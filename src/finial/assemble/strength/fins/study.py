@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.fins.on_body import FinAir
-from finial.aero.fins.plate_lift import LARGEST_MACH
+from finial.aero.plates.plate_lift import LARGEST_MACH
 from finial.assemble.day import day_at_pad
 from finial.assemble.strength.cases import LoadCase
 from finial.assemble.strength.fins.plates import fin_stuff, plate_of, root_of

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.fins.planform import strip_edges
+from finial.aero.plates.planform import strip_edges
 from finial.core.errors import OutsideRange
 
 

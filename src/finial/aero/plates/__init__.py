@@ -1,0 +1,1 @@
+"""Flat plates by themselves: planform, lift slope in closed form, vortex lattice."""
