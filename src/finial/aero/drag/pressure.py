@@ -15,7 +15,7 @@ HOERNER = "from memory of Hoerner, Fluid-Dynamic Drag, 1965"
 DATA_BOOK = "Aeronautical Engineer's Data Book p. 95"
 _SLIM, _BLUNT = 0.1, 0.4
 """Drag of fronts on the largest section up to which a body is slim, and from which on it is blunt."""
-_WAKE_ERROR = 1.7
+_WAKE_ERROR = 1.5
 """The suction behind a short body may be so much more: behind sharp corners it is."""
 
 
@@ -182,7 +182,7 @@ class Suction:
 
         Notes
         -----
-        The wake may suck 1.7 times as hard: behind sharp corners it does.
+        The wake may suck 1.5 times as hard: behind sharp corners it does.
 
         References
         ----------
