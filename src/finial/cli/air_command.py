@@ -6,24 +6,47 @@ from typing import Any
 import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
+from finial.cli.unfinished import begun_shown, loaded_or_begun
 from finial.cli.view import Asked, View, plots_option, shown
+
+MESHES = (".stl", ".obj", ".ply", ".3mf", ".step", ".stp")
 
 
 @click.command("air")
 @sheet_argument
+@click.option(
+    "--unit", type=click.Choice(["mm", "cm", "m", "in", "ft"]), help="Unit of a mesh that carries none."
+)
+@click.option(
+    "--up",
+    type=click.Choice(["+x", "+y", "+z", "-x", "-y", "-z"]),
+    default="+z",
+    show_default=True,
+    help="Axis of a mesh that points to the tip.",
+)
 @json_option
 @full_option
 @plots_option("air")
 @quiet_option
-def command(sheet: Path, **how: Any) -> int:
+def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
     """Show the air loads on the vehicle of the build SHEET: pressure band, drag, margins, trim.
+
+    SHEET may be a mesh by itself, such as `body.stl --unit mm`.
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
-    from finial.findings.check import check
+    from finial.findings.begun import Begun, begun_of_mesh
+    from finial.findings.check import readiness
     from finial.report.air_text import print_air
     from finial.report.pictures.air_pictures import air_pictures
 
-    answer = check(sheet, tell=teller(how["quiet"]))
+    tell = teller(how["quiet"])
+    if sheet.suffix.lower() in MESHES:
+        found = begun_of_mesh(sheet, unit=unit, up=up, us_units=unit in ("in", "ft"), tell=tell)
+    else:
+        found = loaded_or_begun(sheet, quiet=how["quiet"])
+    if isinstance(found, Begun):
+        return begun_shown(found, as_json=how["as_json"], full=how["full"])
+    answer = readiness(found, tell=tell)
     view = View(name="air", write_text=print_air, pictures=air_pictures)
     return shown(answer, sheet, view, Asked(**how))

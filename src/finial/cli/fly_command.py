@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
+from finial.cli.unfinished import begun_shown, loaded_or_begun
 from finial.cli.view import Asked, View, plots_option, shown
 
 if TYPE_CHECKING:
@@ -33,13 +34,16 @@ def command(sheet: Path, trace: Path | None, gusts: int | None, **how: Any) -> i
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
     from finial.files.write import write_atomically
-    from finial.findings.check import load, readiness
+    from finial.findings.begun import Begun
+    from finial.findings.check import readiness
     from finial.report.flight_text import print_flight
     from finial.report.pictures.flight_pictures import flight_pictures
     from finial.report.trace_csv import trace_csv
 
     tell = teller(how["quiet"])
-    vehicle = load(sheet, tell=tell)
+    vehicle = loaded_or_begun(sheet, quiet=how["quiet"])
+    if isinstance(vehicle, Begun):
+        return begun_shown(vehicle, as_json=how["as_json"], full=how["full"])
     answer = readiness(vehicle, tell=tell)
     if gusts is not None:
         answer = _in_gusts(answer, vehicle, gusts)

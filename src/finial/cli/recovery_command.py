@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
+from finial.cli.unfinished import begun_shown, loaded_or_begun
 from finial.cli.view import Asked, View, plots_option, shown
 
 
@@ -20,10 +21,14 @@ def command(sheet: Path, **how: Any) -> int:
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
-    from finial.findings.check import check
+    from finial.findings.begun import Begun
+    from finial.findings.check import readiness
     from finial.report.pictures.recovery_pictures import recovery_pictures
     from finial.report.recovery_text import print_recovery
 
-    answer = check(sheet, tell=teller(how["quiet"]))
+    found = loaded_or_begun(sheet, quiet=how["quiet"])
+    if isinstance(found, Begun):
+        return begun_shown(found, as_json=how["as_json"], full=how["full"])
+    answer = readiness(found, tell=teller(how["quiet"]))
     view = View(name="recovery", write_text=print_recovery, pictures=recovery_pictures)
     return shown(answer, sheet, view, Asked(**how))

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
+from finial.cli.unfinished import loaded_or_begun
 
 
 @click.command("report")
@@ -18,14 +19,16 @@ from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
 def command(sheet: Path, output: Path | None, quiet: bool) -> int:
     """Write the answer to the build SHEET as a PDF with pictures."""
     from finial.files.write import write_atomically
-    from finial.findings.check import check
-    from finial.report.pdf import pdf_bytes
+    from finial.findings.begun import Begun
+    from finial.findings.check import readiness
+    from finial.report.pdf import begun_pdf_bytes, pdf_bytes
 
     tell = teller(quiet)
-    readiness = check(sheet, tell=tell)
+    found = loaded_or_begun(sheet, quiet=quiet)
+    answer = found if isinstance(found, Begun) else readiness(found, tell=tell)
     target = output or sheet.with_suffix(".pdf")
     tell("setting the report")
     target.parent.mkdir(parents=True, exist_ok=True)
-    write_atomically(target, pdf_bytes(readiness))
-    click.echo(f"verdict: {readiness.verdict.words}; report written to {target}", err=True)
-    return exit_code(readiness.verdict)
+    write_atomically(target, begun_pdf_bytes(answer) if isinstance(answer, Begun) else pdf_bytes(answer))
+    click.echo(f"verdict: {answer.verdict.words}; report written to {target}", err=True)
+    return exit_code(answer.verdict)

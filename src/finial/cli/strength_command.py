@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
+from finial.cli.unfinished import begun_shown, loaded_or_begun
 from finial.cli.view import Asked, View, plots_option, shown
 
 
@@ -25,13 +26,16 @@ def command(sheet: Path, campaign: Path | None, **how: Any) -> int:
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
-    from finial.findings.check import load, readiness
+    from finial.findings.begun import Begun
+    from finial.findings.check import readiness
     from finial.findings.strength_flights import hardest_flights
     from finial.report.pictures.strength_pictures import strength_pictures
     from finial.report.strength_text import print_strength
 
     tell = teller(how["quiet"])
-    vehicle = load(sheet, tell=tell)
+    vehicle = loaded_or_begun(sheet, quiet=how["quiet"])
+    if isinstance(vehicle, Begun):
+        return begun_shown(vehicle, as_json=how["as_json"], full=how["full"])
     flown = hardest_flights(vehicle, campaign) if campaign else ()
     answer = readiness(vehicle, flown=flown, tell=tell)
     view = View(name="strength", write_text=print_strength, pictures=strength_pictures)

@@ -27,11 +27,13 @@ from finial.files.sheet_body import (
     VehicleEntry,
 )
 from finial.files.sheet_day import AirEntry, LaunchEntry, LimitsEntry
+from finial.files.sheet_keys import accepted_words, table_of
 from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
 from finial.files.sheet_scatter import ScatterEntry
 from finial.files.site import Field, Site, read_site, read_site_field
 from finial.files.source import TomlSource, read_toml
+from finial.files.unfinished import NO_MOTOR, NO_SITE, with_stand_ins
 from finial.files.wind_column import WindColumn, read_wind_column
 
 MESH_SUFFIXES = (*UNITLESS_MESHES, *MESHES_WITH_UNIT)
@@ -50,7 +52,7 @@ class Sheet(Record):
     fin: tuple[FinEntry, ...] = ()
     motor: MotorMountEntry
     guide: GuideEntry | None = None
-    recovery: RecoveryEntry
+    recovery: RecoveryEntry = RecoveryEntry()
     electronics: ElectronicsEntry = ElectronicsEntry()
     launch: LaunchEntry
     air: AirEntry | None = None
@@ -64,10 +66,13 @@ class LoadedSheet:
     """A sheet with the motor and the site it names. Meshes are read by :mod:`finial.files.meshes`."""
 
     sheet: Sheet
+    source: TomlSource
     motor: MotorData
     site: Site
     path: Path
     folder: Path
+    missing: tuple[str, ...] = ()
+    """Tables that a flight needs and the sheet does not have yet; what stands in for them is never judged."""
     field: Field | None = None
     """Outline of the field, where the site names one."""
     wind_column: WindColumn | None = None
@@ -101,6 +106,7 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
         With every fault found in any of them, each with its file and line.
     """
     path, folder = source.path, source.path.parent
+    source, missing = with_stand_ins(source)
     source, faults = with_part_stations(source, folder, Sheet, MESH_SUFFIXES)
     sheet = None
     try:
@@ -109,16 +115,19 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
         faults += faults_from(error, source, Sheet)
     faults += faults_between_fields(source)
     faults += _mesh_path_faults(folder, source)
-    motor = _named_file(folder, source, ("motor", "data"), lambda file: read_motor(file, folder), faults)
+    motor, site, field = NO_MOTOR, NO_SITE, None
+    if "motor" not in missing:
+        motor = _named_file(folder, source, ("motor", "data"), lambda file: read_motor(file, folder), faults)
+    if "launch" not in missing:
+        site = _named_file(folder, source, ("launch", "site"), read_site, faults)
+        field = _named_file(
+            folder,
+            source,
+            ("launch", "site"),
+            lambda file: read_site_field(file, folder),
+            [] if site is None else faults,
+        )
     more = _more_motors(folder, source, motor, faults)
-    site = _named_file(folder, source, ("launch", "site"), read_site, faults)
-    field = _named_file(
-        folder,
-        source,
-        ("launch", "site"),
-        lambda file: read_site_field(file, folder),
-        [] if site is None else faults,
-    )
     column = _named_file(folder, source, ("launch", "wind_column"), read_wind_column, faults, CURVE_SUFFIXES)
     air = _named_file(folder, source, ("air", "table"), read_air_columns, faults, CURVE_SUFFIXES)
     if sheet and site:
@@ -129,6 +138,8 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
         raise BuildSheetError(_once_each(faults))
     return LoadedSheet(
         sheet=sheet,
+        source=source,
+        missing=missing,
         motor=motor,
         site=site,
         path=path,
@@ -138,6 +149,21 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
         air_columns=air,
         more_motors=more,
     )
+
+
+def missing_faults(files: LoadedSheet) -> list[Fault]:
+    """Name the tables that a flight needs and the sheet does not have, with the keys of each."""
+    kinds = table_of(Sheet)
+    keys = [key for key in kinds.keys if key.name in files.missing]
+    return [
+        files.source.fault(
+            (key.name,),
+            given="nothing",
+            accepted=accepted_words(key.value),
+            likely_slip=f"[{key.name}] is still to be written",
+        )
+        for key in keys
+    ]
 
 
 def _more_motors(

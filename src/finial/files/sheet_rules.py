@@ -54,7 +54,7 @@ MOTOR_TUBE = "motor tube"
 
 
 def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
-    """Find every fault between fields: shapes, names, references, firing paths, stations."""
+    """Find every fault between fields: shapes, names, references, stations."""
     yield from _shape_faults(source)
     yield from _stacks_without_place(source)
     yield from _repeated_names(source)

@@ -9,17 +9,20 @@ from finial.assemble.vehicle.bed import parts_on_bed
 from finial.assemble.vehicle.changes import Changes, changed
 from finial.assemble.vehicle.field import field_radius_m
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
+from finial.core.errors import BuildSheetError
 from finial.core.estimates import KnownBy
+from finial.files.sheet import missing_faults
 from finial.findings.after_loss import spoiled_by
 from finial.findings.finding import Finding, overall, worst_first
 from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
 from finial.findings.long_looks import Looked, looked_long, looked_quickly
-from finial.findings.range_stage import RangeResult, codes_of, range_result
+from finial.findings.range_stage import RangeResult, codes_of, known_code, range_result
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.electronics_rules import electronics_findings
+from finial.findings.rules.entered_rules import entered_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.inside_rules import inside_findings
 from finial.findings.rules.limits_rules import limits_findings
@@ -65,9 +68,23 @@ def load(path: Path, *, tell: Tell = silent) -> Vehicle:
     Raises
     ------
     BuildSheetError
-        With all faults in the sheet, its files and its meshes.
+        With all faults in the sheet, its files and its meshes, and with all tables it lacks.
     """
-    return load_vehicle(path, tell, codes_of)
+    vehicle = load_begun(path, tell=tell)
+    if vehicle.files.missing:
+        raise BuildSheetError(missing_faults(vehicle.files))
+    return vehicle
+
+
+def load_begun(path: Path, *, tell: Tell = silent) -> Vehicle:
+    """Read a sheet that may lack tables: ``files.missing`` names those without which nothing flies.
+
+    Raises
+    ------
+    BuildSheetError
+        With all faults in what it has.
+    """
+    return load_vehicle(path, tell, codes_of, {"code": known_code})
 
 
 def readiness(
@@ -128,6 +145,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
     wind = wind_at_ten_metres(found.vehicle)
     wait = sheet.launch.wait_on_pad.estimate(KnownBy.MEASURED)
     return [
+        *entered_findings(found.vehicle.files),
         *limits_findings(limits),
         *plausible_findings(sheet),
         *shape_findings(found.shape),

@@ -62,10 +62,17 @@ class RangeResult:
 
 def codes_of(sheet: Sheet) -> Iterator[Named]:
     """Name the sheet's code and what looks it up, so that it is refused with all other unknown names."""
-    yield ("launch", "code"), sheet.launch.code, _known_code
+    yield ("launch", "code"), sheet.launch.code, known_code
 
 
-def _known_code(name: str) -> None:
+def known_code(name: str) -> None:
+    """Look a code up.
+
+    Raises
+    ------
+    MissingData
+        If no table has it.
+    """
     known = known_codes()
     if name.casefold() not in [code.casefold() for code in known]:
         raise MissingData(f"no distances for code {name!r}: known are {', '.join(known)}", known)

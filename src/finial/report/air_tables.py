@@ -4,8 +4,8 @@ import math
 
 import numpy as np
 
-from finial.findings.readiness import Readiness
 from finial.report.document import Table
+from finial.report.outline import Outlined
 from finial.report.shown import Shown
 
 _STRETCHES = 10
@@ -13,7 +13,7 @@ _ROLL_STEP_DEG = 30.0
 _AT_DEG = 10.0
 
 
-def load_table(readiness: Readiness, shown: Shown) -> Table:
+def load_table(readiness: Outlined, shown: Shown) -> Table:
     """Force slope of the bare body gathered over ten equal stretches, and fins beside them."""
     air, length = readiness.air, readiness.shape.skin.length_m
     ends = np.linspace(0.0, length, _STRETCHES + 1)
@@ -34,7 +34,7 @@ def load_table(readiness: Readiness, shown: Shown) -> Table:
     )
 
 
-def roll_table(readiness: Readiness, shown: Shown) -> Table:
+def roll_table(readiness: Outlined, shown: Shown) -> Table:
     """Pressure band round the vehicle at one angle of attack."""
     air = readiness.air
     row = int(np.abs(np.degrees(air.angles_rad) - _AT_DEG).argmin())

@@ -5,10 +5,22 @@ from finial.findings.readiness import Readiness
 from finial.report.air_tables import load_table, roll_table
 from finial.report.document import ReportSection
 from finial.report.lines import WIDTH, TextLine
+from finial.report.outline import Outlined
 from finial.report.sections.air import air_section, stability_section
 from finial.report.shown import Shown
 from finial.report.terminal import terminal_width, write
 from finial.report.text import stage_lines
+
+
+def along_section(outlined: Outlined) -> ReportSection:
+    """Gather the load along the stations, and the band round the vehicle."""
+    shown = Shown(us_units=outlined.us_units)
+    return ReportSection(
+        key="air-along",
+        title="Along the stations and round the vehicle",
+        facts=(("reference width", shown.plain(outlined.shape.skin.width_m, Dimension.LENGTH)),),
+        tables=(load_table(outlined, shown), roll_table(outlined, shown)),
+    )
 
 
 def print_air(readiness: Readiness) -> None:
@@ -18,12 +30,5 @@ def print_air(readiness: Readiness) -> None:
 
 def air_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Write the verdict, the findings on air and stability, and everything they rest on."""
-    shown = Shown(us_units=readiness.us_units)
-    more = ReportSection(
-        key="air-along",
-        title="Along the stations and round the vehicle",
-        facts=(("reference width", shown.plain(readiness.shape.skin.width_m, Dimension.LENGTH)),),
-        tables=(load_table(readiness, shown), roll_table(readiness, shown)),
-    )
-    sections = (air_section(readiness), more, stability_section(readiness))
+    sections = (air_section(readiness), along_section(readiness), stability_section(readiness))
     return stage_lines(readiness, ("air", "stability"), sections, width=width)

@@ -22,7 +22,7 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Depth, Readiness
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.shown import Shown
-from finial.report.words import CAUTION, answer
+from finial.report.words import CAUTION, Answered, answer
 
 SCHEMA_VERSION = 1
 """Rises when a key changes its name or its meaning; new keys alone do not raise it."""
@@ -70,7 +70,7 @@ def to_plain(readiness: Readiness, *, view: str = "", full: bool = False) -> dic
     kept = (*_ALWAYS, *VIEWS[view]) if view else tuple(field.name for field in fields(readiness))
     told = {name: _plain(getattr(readiness, name), full=full) for name in kept if name != "findings"}
     findings = [finding_plain(finding, shown) for finding in readiness.findings]
-    return {**_opening(readiness), **told, "findings": findings}
+    return {**opening_plain(readiness), **told, "findings": findings}
 
 
 def finding_plain(finding: Finding, shown: Shown) -> dict[str, Any]:
@@ -89,7 +89,8 @@ def plain(value: object) -> Any:
     return _plain(value, full=True)
 
 
-def _opening(readiness: Readiness) -> dict[str, Any]:
+def opening_plain(readiness: Answered) -> dict[str, Any]:
+    """Return what stands above every answer: versions, units, the verdict in a sentence, the caution."""
     return {
         "schema_version": SCHEMA_VERSION,
         "finial_version": __version__,
@@ -97,6 +98,11 @@ def _opening(readiness: Readiness) -> dict[str, Any]:
         "answer": answer(readiness),
         "caution": CAUTION,
     }
+
+
+def plain_short(value: object, *, full: bool) -> Any:
+    """Return a record as plain lists and objects; tables and time histories only with ``full``."""
+    return _plain(value, full=full)
 
 
 def _record(record: object, *, full: bool = True) -> dict[str, Any]:

@@ -2,15 +2,18 @@
 
 import json
 import re
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import PurePath
 from typing import Any
 
 from finial.core.trees import is_list, is_table
 from finial.core.version import __version__
+from finial.findings.begun import Begun
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.album import pictures
+from finial.report.begun_text import begun_sections
 from finial.report.document import ReportSection, Table
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.shown import Shown
@@ -46,10 +49,19 @@ def pdf_bytes(readiness: Readiness) -> bytes:
     those lack. Then the machine's own fonts help out, and if they lack them too, boxes
     stand for the letters and the file gives up the standard, which forbids that.
     """
+    return _set(report_data(readiness))
+
+
+def begun_pdf_bytes(begun: Begun) -> bytes:
+    """Return the same pages for a sheet that is only begun, as far as it goes."""
+    return _set(begun_data(begun))
+
+
+def _set(said: dict[str, Any]) -> bytes:
     # The compiler is a large library: only a report pays for loading it.
     import typst
 
-    data = json.dumps(report_data(readiness), allow_nan=False)
+    data = json.dumps(said, allow_nan=False)
     try:
         return _compiled(data, own_fonts=True, accessible=True)
     except typst.TypstError as error:
@@ -80,9 +92,32 @@ def _compiled(data: str, *, own_fonts: bool, accessible: bool) -> bytes:
 def report_data(readiness: Readiness) -> dict[str, Any]:
     """Return everything the template shows, as words."""
     shown = Shown(us_units=readiness.us_units)
-    ordered = readiness.findings
     sections = {section.key: section for section in all_sections(readiness)}
     said = {
+        **_opening(readiness, shown),
+        "sections": [_section(sections[key]) for key in _PDF_ORDER],
+        "methods": [list(pair) for pair in methods_used(readiness)],
+        "limits": [list(pair) for pair in limits_used(readiness, shown)],
+    }
+    drawn = {name: _picture(svg) for name, svg in pictures(readiness).items()}
+    return {**_fit(said), "pictures": drawn}
+
+
+def begun_data(begun: Begun) -> dict[str, Any]:
+    """Return everything the template shows of a sheet that is only begun, as words."""
+    sections = [replace(section, pictures=()) for section in begun_sections(begun)]
+    said = {
+        **_opening(begun, Shown(us_units=begun.us_units)),
+        "sections": [_section(section) for section in sections],
+        "methods": [],
+        "limits": [],
+    }
+    return {**_fit(said), "pictures": {}}
+
+
+def _opening(readiness: Readiness | Begun, shown: Shown) -> dict[str, Any]:
+    ordered = readiness.findings
+    return {
         "name": readiness.name,
         "note": readiness.note,
         "sheet": PurePath(readiness.sheet_file).name,
@@ -92,13 +127,8 @@ def report_data(readiness: Readiness) -> dict[str, Any]:
         "answer": answer(readiness),
         "open": [_finding(one, shown) for one in ordered if one.verdict is not Verdict.GO],
         "met": [_met(one, shown) for one in ordered if one.verdict is Verdict.GO],
-        "sections": [_section(sections[key]) for key in _PDF_ORDER],
-        "methods": [list(pair) for pair in methods_used(readiness)],
-        "limits": [list(pair) for pair in limits_used(readiness, shown)],
         "caution": CAUTION,
     }
-    drawn = {name: _picture(svg) for name, svg in pictures(readiness).items()}
-    return {**_fit(said), "pictures": drawn}
 
 
 def _fit(said: Any) -> Any:

@@ -13,7 +13,7 @@ from finial.report.sections.field import guesses_section
 from finial.report.shown import Shown
 from finial.report.stages import stage_sections
 from finial.report.terminal import terminal_width, write
-from finial.report.words import answer, margin_words, verdict_word
+from finial.report.words import Answered, answer, margin_words, verdict_word
 
 _LABEL = 11
 
@@ -66,7 +66,7 @@ def stage_lines(
     return (*lines, *caution_lines(width=width))
 
 
-def verdict_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
+def verdict_lines(readiness: Answered, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Write the verdict over every look, and the sheet's own note."""
     lines = [TextLine(text, readiness.verdict.words) for text in paragraph(answer(readiness), width)]
     if readiness.note:

@@ -1,7 +1,8 @@
 """The sentences that stand above everything else: the verdict, and the caution said once."""
 
-from finial.findings.finding import Verdict
-from finial.findings.readiness import Readiness
+from typing import Protocol
+
+from finial.findings.finding import Finding, Verdict
 
 CAUTION = (
     "High-power rocketry hurts people. These are computed numbers with intervals, not a permission: "
@@ -11,6 +12,30 @@ CAUTION = (
     "Never open, make or alter a motor or powder on the word of this report. Arm only on the pad, "
     "with the rail upright and everyone back."
 )
+
+
+class Answered(Protocol):
+    """Anything with a verdict over findings: a whole answer, or that of a sheet only begun."""
+
+    @property
+    def name(self) -> str:
+        """Of the vehicle."""
+        ...
+
+    @property
+    def note(self) -> str:
+        """Under the name."""
+        ...
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Worst first."""
+        ...
+
+    @property
+    def verdict(self) -> Verdict:
+        """Over all of them."""
+        ...
 
 
 def verdict_word(verdict: Verdict) -> str:
@@ -23,7 +48,7 @@ def headline_word(verdict: Verdict) -> str:
     return "GO, WITH CAUTIONS" if verdict is Verdict.CAUTION else verdict_word(verdict)
 
 
-def answer(readiness: Readiness) -> str:
+def answer(readiness: Answered) -> str:
     """Answer the one question, may it fly, in one or two sentences."""
     name, checks = readiness.name, len(readiness.findings)
     failed, unknown, cautions = (

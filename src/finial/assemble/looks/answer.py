@@ -78,7 +78,7 @@ def answer(vehicle: Vehicle) -> Answer:
     cases = load_cases(vehicle, basis.rows, air, (flights.nominal, basis.fastest), recovery)
     return Answer(
         basis=basis,
-        shape=_shape(vehicle, all_fins(vehicle)),
+        shape=shape_result(vehicle, all_fins(vehicle)),
         air=air.result,
         strength=strength_result(vehicle, air, cases, recovery),
         flight=flight_result(vehicle, basis.rows, mass, air, flights),
@@ -89,7 +89,8 @@ def answer(vehicle: Vehicle) -> Answer:
     )
 
 
-def _shape(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> ShapeResult:
+def shape_result(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> ShapeResult:
+    """Return the outside with and without fins, and what its meshes needed."""
     mesh, fin_faces = display_mesh(vehicle.parts, fins)
     repairs = tuple(
         f"{part.spec.name}: {note}"

@@ -21,6 +21,16 @@ class MassRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WeighedSoFar:
+    """The mass table of a sheet that is only begun, and its totals."""
+
+    rows: tuple[MassRow, ...]
+    mass: Estimate
+    balance: Estimate
+    """Station of their balance point [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MassResult:
     """Mass table and totals at lift-off and burnout."""
 

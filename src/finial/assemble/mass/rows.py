@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from finial.aero.fins.fin_set import FinSet
-from finial.assemble.mass.results import MassResult, MassRow
+from finial.assemble.mass.results import MassResult, MassRow, WeighedSoFar
 from finial.assemble.vehicle.bays import bay_axis, bay_of_joint, cord_mass_per_m
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
@@ -65,21 +65,29 @@ def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
     lift_off = (*rows, loaded)
     burnout = (*rows, empty)
     return MassResult(
-        rows=tuple(
-            MassRow(
-                name=row.name,
-                kind=row.kind,
-                mass=row.mass,
-                station_m=row.station.value,
-                is_ballast=row.is_ballast,
-            )
-            for row in lift_off
-        ),
+        rows=tuple(map(_in_table, lift_off)),
         lift_off=combined(row.body for row in lift_off),
         burnout=combined(row.body for row in burnout),
         lift_off_mass=_total_mass(lift_off),
         lift_off_balance=_balance(lift_off),
         burnout_balance=_balance(burnout),
+    )
+
+
+def weighed_so_far(vehicle: Vehicle, rows: tuple[Row, ...]) -> WeighedSoFar:
+    """Totals of a sheet that is only begun; with its motor as soon as it names one."""
+    if "motor" not in vehicle.files.missing:
+        rows = (*rows, motor_row(vehicle, 1.0))
+    return WeighedSoFar(rows=tuple(map(_in_table, rows)), mass=_total_mass(rows), balance=_balance(rows))
+
+
+def _in_table(row: Row) -> MassRow:
+    return MassRow(
+        name=row.name,
+        kind=row.kind,
+        mass=row.mass,
+        station_m=row.station.value,
+        is_ballast=row.is_ballast,
     )
 
 

@@ -13,7 +13,7 @@ from finial.electronics.firing import igniter_kind
 from finial.electronics.rates import switch_kinds
 from finial.files.sheet import LoadedSheet, Sheet
 from finial.files.sheet_recovery import RecoveryEntry
-from finial.files.source import TomlSource, read_toml
+from finial.files.source import TomlSource
 from finial.recovery.canopies.kinds import canopy_kind
 from finial.recovery.cords.kinds import cord_named
 from finial.recovery.joints.pins import pins_hold
@@ -26,11 +26,11 @@ Named = tuple[Where, str, Callable[[str], Any]]
 
 def unknown_names(files: LoadedSheet, also: Iterable[Named] = ()) -> list[Fault]:
     """Find the names that no table has; ``also`` holds those that only later stages know."""
-    source = read_toml(files.path)
+    source = files.source
     return [
         fault
         for where, name, look_up in (*_names(files.sheet), *also)
-        if (fault := _unknown(source, where, name, look_up)) is not None
+        if where[0] not in files.missing and (fault := unknown(source, where, name, look_up)) is not None
     ]
 
 
@@ -94,7 +94,8 @@ def screw_named(name: str) -> None:
     pins_hold(name, 1)
 
 
-def _unknown(source: TomlSource, where: Where, name: str, look_up: Callable[[str], Any]) -> Fault | None:
+def unknown(source: TomlSource, where: Where, name: str, look_up: Callable[[str], Any]) -> Fault | None:
+    """Look a name up; return the fault of one that its table does not have."""
     try:
         look_up(name)
     except MissingData as error:

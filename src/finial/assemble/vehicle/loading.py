@@ -13,11 +13,12 @@ from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.known_names import Named, unknown_names
 from finial.assemble.vehicle.mesh_fins import Parted, parted
 from finial.assemble.vehicle.misfits import refuse_misfits
+from finial.assemble.vehicle.names_written import LookUps, in_full
 from finial.assemble.vehicle.scattered import refuse_all_inside, refuse_scattered
 from finial.core.errors import BuildSheetError, Fault, MeshError
 from finial.files.meshes import read_mesh
 from finial.files.motor_data import MotorData
-from finial.files.sheet import LoadedSheet, Sheet, read_sheet
+from finial.files.sheet import LoadedSheet, Sheet, sheet_from
 from finial.files.sheet_body import PartEntry, TierEntry
 from finial.files.source import read_toml
 from finial.mass.solids import Solid, solid_of
@@ -34,6 +35,7 @@ Tell = Callable[[str], None]
 """Receives progress notes in words."""
 NamesAbove = Callable[[Sheet], Iterable[Named]]
 Done = TypeVar("Done")
+NO_LOOK_UPS: LookUps = {}
 USABLE = "a mesh of closed bodies, in the unit that mesh_unit says"
 
 
@@ -94,7 +96,9 @@ class Vehicle:
         return self.sheet.vehicle.us_units
 
 
-def load_vehicle(path: Path, tell: Tell, names_above: NamesAbove = _no_names) -> Vehicle:
+def load_vehicle(
+    path: Path, tell: Tell, names_above: NamesAbove = _no_names, look_ups_above: LookUps = NO_LOOK_UPS
+) -> Vehicle:
     """Read a sheet and its meshes, mend and slice them, and solve the sections.
 
     Parameters
@@ -105,13 +109,20 @@ def load_vehicle(path: Path, tell: Tell, names_above: NamesAbove = _no_names) ->
         Receives progress notes.
     names_above : callable
         Names in the sheet that only later stages can look up, refused with the others.
+    look_ups_above : mapping
+        The same, by what they are names of, for a sheet that cannot be read.
 
     Raises
     ------
     BuildSheetError
         With all faults in the sheet, its files, its meshes and how they fit together.
     """
-    return built(read_sheet(path), tell, names_above)
+    source = read_toml(path)
+    try:
+        files = sheet_from(source)
+    except BuildSheetError as error:
+        raise BuildSheetError(in_full(source, error.faults, look_ups_above)) from error
+    return built(files, tell, names_above)
 
 
 def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -> Vehicle:
@@ -207,14 +218,14 @@ def _of_every(
 
 def _fault(files: LoadedSheet, part: PartEntry, error: MeshError) -> Fault:
     where = ("part", files.sheet.part.index(part), "mesh" if part.mesh else "tiers")
-    return read_toml(files.path).fault(where, given=str(error), accepted=USABLE)
+    return files.source.fault(where, given=str(error), accepted=USABLE)
 
 
 def _skin(files: LoadedSheet, parts: Sequence[PlacedPart]) -> Skin:
     try:
         return slice_skin([part.mended for part in parts if part.spec.outside])
     except MeshError as error:
-        fault = read_toml(files.path).fault(("part",), given=str(error), accepted=USABLE)
+        fault = files.source.fault(("part",), given=str(error), accepted=USABLE)
         raise BuildSheetError([fault]) from error
 
 

@@ -13,7 +13,6 @@ from finial.core.units import show
 from finial.files.fields import across_m
 from finial.files.sheet import LoadedSheet, Sheet
 from finial.files.sheet_body import FinEntry
-from finial.files.source import read_toml
 from finial.shape.measures import extents_m, radius_at, section_at
 from finial.shape.skin import Skin
 
@@ -38,13 +37,14 @@ def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
     BuildSheetError
         Fins or motor beyond the base, rods or items outside the body, buttons off it.
     """
-    source = read_toml(files.path)
+    source = files.source
     us_units = files.sheet.vehicle.us_units
     faults = [
         source.fault(where, given=given, accepted=accepted, likely_slip=slip)
         for where, given, accepted, slip in _misfits(
             files, skin, lambda m: show(m, Dimension.LENGTH, us_units)
         )
+        if where[0] not in files.missing
     ]
     if faults:
         raise BuildSheetError(faults)

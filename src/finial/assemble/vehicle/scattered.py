@@ -6,7 +6,6 @@ from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError
 from finial.core.units import show
 from finial.files.sheet import LoadedSheet, Sheet
-from finial.files.source import read_toml
 
 Shown = Callable[[float], str]
 Spans = Sequence[tuple[bool, tuple[float, float]]]
@@ -35,7 +34,7 @@ def refuse_scattered(files: LoadedSheet, spans_m: Spans) -> None:
     BuildSheetError
         With all such parts.
     """
-    source, us_units = read_toml(files.path), files.sheet.vehicle.us_units
+    source, us_units = files.source, files.sheet.vehicle.us_units
     faults = [
         source.fault(("part", index), given=given, accepted=accepted, likely_slip=slip)
         for index, given, accepted, slip in _scattered(
@@ -55,7 +54,7 @@ def refuse_all_inside(files: LoadedSheet) -> None:
         If the air would see none of them.
     """
     if not any(part.outside for part in files.sheet.part):
-        fault = read_toml(files.path).fault(
+        fault = files.source.fault(
             ("part",), given="outside = false on every part", accepted="at least one part that the air sees"
         )
         raise BuildSheetError([fault])

@@ -13,6 +13,7 @@ from finial.core.units import show
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection, Table
 from finial.report.guess_words import reason_words
+from finial.report.outline import Outlined
 from finial.report.shown import Shown
 
 _STRAIGHT_RAD = math.radians(0.05)
@@ -24,7 +25,7 @@ _HARDLY_ASIDE = 0.01
 _ANGLES_DEG = (0.0, 5.0, 10.0, 20.0, 30.0)
 
 
-def air_section(readiness: Readiness) -> ReportSection:
+def air_section(readiness: Outlined) -> ReportSection:
     """Pressure band by angle, why it has width, and the drag build-up."""
     air, shown = readiness.air, Shown(us_units=readiness.us_units)
     return ReportSection(
@@ -157,7 +158,7 @@ def _width_note(readiness: Readiness, shown: Shown) -> str:
     )
 
 
-def _bands(readiness: Readiness, shown: Shown) -> Table:
+def _bands(readiness: Outlined, shown: Shown) -> Table:
     air = readiness.air
     rows: list[tuple[str, ...]] = []
     for degrees in _ANGLES_DEG:
@@ -188,7 +189,7 @@ def _span(shown: Shown, forward_m: float, aft_m: float) -> str:
     return f"{number if ends[1].endswith(f' {unit}') else ends[0]} to {ends[1]}"
 
 
-def _reasons(readiness: Readiness, shown: Shown) -> Table:
+def _reasons(readiness: Outlined, shown: Shown) -> Table:
     rows = sorted(readiness.air.contributions, key=lambda row: -(row.forward_m + row.aft_m))
     width = readiness.shape.skin.width_m
     return Table(
@@ -207,7 +208,7 @@ def _reasons(readiness: Readiness, shown: Shown) -> Table:
     )
 
 
-def _drag(readiness: Readiness) -> Table:
+def _drag(readiness: Outlined) -> Table:
     air = readiness.air
     us_units = readiness.us_units
     rows = [

@@ -1,12 +1,16 @@
 """Shape and mass: what was drawn and what it weighs."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
-from finial.assemble.mass.results import MassResult
+from finial.assemble.mass.results import MassResult, MassRow, WeighedSoFar
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection, Table
+from finial.report.outline import Outlined
 from finial.report.shown import Shown
 from finial.shape.skin import Skin
 
@@ -15,7 +19,7 @@ _TERMS = (("xx", 0, 0), ("yy", 1, 1), ("zz", 2, 2), ("xy", 0, 1), ("xz", 0, 2), 
 """Terms of the tensor as [row, column]; those off the diagonal as they stand in it, minus the product."""
 
 
-def shape_section(readiness: Readiness) -> ReportSection:
+def shape_section(readiness: Outlined) -> ReportSection:
     """Size of the outside, its fins, and what the meshes needed."""
     shape, shown = readiness.shape, Shown(us_units=readiness.us_units)
     skin = shape.skin
@@ -81,8 +85,38 @@ def _inertia(mass: MassResult, shown: Shown) -> Table:
 def mass_section(readiness: Readiness) -> ReportSection:
     """Mass table, heaviest first, with how each row is known."""
     mass, shown = readiness.mass, Shown(us_units=readiness.us_units)
-    rows = sorted(mass.rows, key=lambda row: -row.mass.value)
-    table = Table(
+    table = _mass_table(mass.rows, ("all at lift-off", mass.lift_off_mass, mass.lift_off_balance), shown)
+    return ReportSection(
+        key="mass",
+        title="Mass and balance",
+        facts=(
+            ("mass at lift-off", shown.judged(mass.lift_off_mass, Dimension.MASS)),
+            ("balance point at lift-off", shown.judged(mass.lift_off_balance, Dimension.LENGTH)),
+            ("balance point at burnout", shown.judged(mass.burnout_balance, Dimension.LENGTH)),
+        ),
+        tables=(table, _inertia(mass, shown)),
+        notes=("Stations are measured aft from the tip.",),
+    )
+
+
+def weighed_section(mass: WeighedSoFar, shown: Shown) -> ReportSection:
+    """Mass table of a sheet that is only begun."""
+    return ReportSection(
+        key="mass",
+        title="Mass and balance of what is written so far",
+        facts=(
+            ("mass so far", shown.judged(mass.mass, Dimension.MASS)),
+            ("balance point so far", shown.judged(mass.balance, Dimension.LENGTH)),
+        ),
+        tables=(_mass_table(mass.rows, ("all so far", mass.mass, mass.balance), shown),),
+        notes=("Stations are measured aft from the tip.",),
+    )
+
+
+def _mass_table(rows: Sequence[MassRow], last: tuple[str, Estimate, Estimate], shown: Shown) -> Table:
+    """Rows with the heaviest first, and their sum."""
+    said, mass, balance = last
+    return Table(
         title="Mass table",
         columns=("what", "kind", "mass", "known by", "balance at"),
         rows=(
@@ -94,28 +128,11 @@ def mass_section(readiness: Readiness) -> ReportSection:
                     row.mass.known_by.word,
                     shown.length(row.station_m),
                 )
-                for row in rows
+                for row in sorted(rows, key=lambda row: -row.mass.value)
             ),
-            (
-                "all at lift-off",
-                "",
-                shown.between(mass.lift_off_mass, Dimension.MASS),
-                mass.lift_off_mass.known_by.word,
-                shown.length(mass.lift_off_balance.value),
-            ),
+            (said, "", shown.between(mass, Dimension.MASS), mass.known_by.word, shown.length(balance.value)),
         ),
         numbers=(2, 4),
-    )
-    return ReportSection(
-        key="mass",
-        title="Mass and balance",
-        facts=(
-            ("mass at lift-off", shown.judged(mass.lift_off_mass, Dimension.MASS)),
-            ("balance point at lift-off", shown.judged(mass.lift_off_balance, Dimension.LENGTH)),
-            ("balance point at burnout", shown.judged(mass.burnout_balance, Dimension.LENGTH)),
-        ),
-        tables=(table, _inertia(mass, shown)),
-        notes=("Stations are measured aft from the tip.",),
     )
 
 

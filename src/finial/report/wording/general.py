@@ -6,7 +6,33 @@ LOOK = {
     "look": "Run finial check without --quick.",
     "stopped": "The look stopped: {error}",
 }
+ENTERED = Wording(
+    title="[{name}] in the sheet",
+    why="What hangs on it was not looked at, and what was not looked at never counts as go.",
+    limits={"": "written"},
+    reasons={
+        "material": "Without materials and walls nobody knows mass, balance and strength.",
+        "motor": "Without a motor nobody knows thrust, flight, margins, strength, or how it is held.",
+        "launch": "Without rail, wind and field nobody knows how it leaves the rail, where it lands, and how"
+        " far people must stand.",
+        "recovery": "Without a canopy it comes down as it is: landing, opening, cords and lip are not known.",
+        "electronics": "Without igniters nothing fires a charge: whether anything comes out is not known.",
+    },
+    fixes={
+        "material": "Write a sheet (finial new shows one) with a [[part]] for each mesh: mesh, material, and"
+        " print = {{ wall, infill }} or weighed.",
+        "motor": "Write [motor] with data, a motor's file, and nozzle_station; [[rod]], [[fin]] and [guide]"
+        " where it has them.",
+        "launch": "Write [launch] with site, a field's file, rail_length, wind, wind_from, terrain,"
+        " temperature and code.",
+        "recovery": "Write [recovery] with [[recovery.joint]], [[recovery.bay]], [[recovery.canopy]],"
+        " [[recovery.cord]] and [[recovery.charge]].",
+        "electronics": "Write [[electronics.battery]], [[electronics.switch]], [[electronics.computer]] and"
+        " an [[electronics.igniter]] for each charge.",
+    },
+)
 WORDS = {
+    "entered": ENTERED,
     "guessed-mass": Wording(
         title="guessed share of the mass",
         why="Mass that nobody weighed moves the balance point, the rail exit and the landing at once.",
