@@ -10,7 +10,7 @@ import pytest
 import trimesh
 
 from finial.core.errors import MeshError
-from finial.files import mesh_formats
+from finial.files import step
 from finial.files.meshes import read_mesh
 
 SIDES_MM = np.array([30.0, 50.0, 120.0])
@@ -203,7 +203,7 @@ def test_step_is_read_in_metres_with_its_axes_kept(tmp_path):
 
 
 def test_step_without_the_extra_says_what_to_install(tmp_path, monkeypatch):
-    monkeypatch.setattr(mesh_formats, "find_spec", lambda name: None)
+    monkeypatch.setattr(step, "find_spec", lambda name: None)
     path = tmp_path / "box.step"
     path.write_text(str(StepText([30, 50, 120])))
     with pytest.raises(MeshError, match=r"finial\[step\]"):

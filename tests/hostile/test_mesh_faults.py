@@ -8,7 +8,7 @@ import pytest
 import trimesh
 
 from finial.core.errors import MeshError
-from finial.files import mesh_formats
+from finial.files import mesh_limits
 from finial.files.meshes import read_mesh
 
 
@@ -65,7 +65,8 @@ TRIANGLE = ((0, 0, 0), (30, 0, 0), (0, 40, 0))
             b"solid x\nfacet\nvertex 0 0 0\nvertex 1 0 0\nvertex 0 x 0\nendfacet\nendsolid x\n",
             "a corner is not a number",
         ),
-        ("a.obj", b"\x00\x01\x02 nothing of use", "triangle"),
+        ("a.obj", b"\x00\x01\x02 nothing of use", "is no plain text"),
+        ("a.obj", b"nothing of use", "triangle"),
         ("a.obj", b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n", ""),
         ("a.ply", b"ply\nformat ascii 1.0\nelement vertex 3\n", ""),
         ("a.ply", b"not a ply", "cannot be read as PLY"),
@@ -111,7 +112,7 @@ def test_a_3mf_archive_with_no_model_file(tmp_path):
 
 
 def test_a_3mf_archive_that_unpacks_to_too_much_is_not_unpacked(tmp_path, monkeypatch):
-    monkeypatch.setattr(mesh_formats, "_LARGEST_UNPACKED_BYTES", 1000)
+    monkeypatch.setattr(mesh_limits, "MOST_BYTES", 10_000)
     path = tmp_path / "a.3mf"
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr("3D/3dmodel.model", b" " * 100_000)

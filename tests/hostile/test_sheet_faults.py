@@ -153,7 +153,7 @@ ONE_FAULT = [
     ("meshes/dome.stl", "C:/dome.stl", "C:/dome.stl", "part[1].mesh", "it is an absolute path"),
     ("meshes/dome.stl", "meshes\\\\dome.stl", "dome.stl", "part[1].mesh", 'write "/" between folders'),
     ("meshes/dome.stl", "../dome.stl", "../dome.stl", "part[1].mesh", "it leaves the folder"),
-    ("meshes/dome.stl", "meshes/a\\u0000.stl", "u0000", "part[1].mesh", "zero byte"),
+    ("meshes/dome.stl", "meshes/a\\u0000.stl", "u0000", "part[1].mesh", "nothing that is not printed"),
     ("motors/demo-k500.toml", "motors/none.toml", "none.toml", "motor.data", "a file that is there"),
     ('site = "site.toml"', 'site = "../site.toml"', "../site.toml", "launch.site", "it leaves the folder"),
     (

@@ -9,6 +9,7 @@ import click
 
 from finial.core.errors import FinialError
 from finial.core.version import __version__
+from finial.core.visible import visible_lines
 
 COMMANDS = {
     "new": "Write an example project to start from.",
@@ -88,5 +89,5 @@ def main() -> None:
 
 
 def _say(message: str, code: int) -> int:
-    click.echo(message, err=True)
+    click.echo(visible_lines(message), err=True)
     return code

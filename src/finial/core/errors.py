@@ -15,6 +15,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from finial.core.visible import visible
+
 
 class FinialError(Exception):
     """Base of every error that Finial raises on purpose."""
@@ -34,6 +36,11 @@ class Fault:
     likely_slip: str = ""
     line: int | None = None
 
+    def __post_init__(self) -> None:
+        """Make every field visible, and cut it: what it quotes was written by anyone."""
+        for name, longest in _LONGEST.items():
+            object.__setattr__(self, name, visible(getattr(self, name), longest))
+
     def __str__(self) -> str:
         """Say the fault in three short lines: where, what was given, what to write."""
         where = f"{self.file}:{self.line}" if self.line else self.file
@@ -41,6 +48,10 @@ class Fault:
         if self.likely_slip:
             lines.append(f"    likely:   {self.likely_slip}")
         return "\n".join(lines)
+
+
+_LONGEST = {"file": 1000, "field": 300, "given": 300, "accepted": 3000, "likely_slip": 600}
+"""Longest text of each field of a fault, in characters."""
 
 
 class BuildSheetError(FinialError):
@@ -55,6 +66,9 @@ class BuildSheetError(FinialError):
 
 class MeshError(FinialError):
     """A mesh that cannot be used; the message names the faces or the station."""
+
+    def __init__(self, message: str) -> None:
+        super().__init__(visible(message, 2000))
 
 
 class OutsideRange(FinialError):
@@ -81,8 +95,8 @@ class UnitError(FinialError):
     """A quantity that cannot be read, with what was given, what is accepted and the likely slip."""
 
     def __init__(self, *, given: str, accepted: str, likely_slip: str = "") -> None:
-        self.given = given
+        self.given = given = visible(given)
         self.accepted = accepted
-        self.likely_slip = likely_slip
+        self.likely_slip = likely_slip = visible(likely_slip, 600)
         hint = f" ({likely_slip})" if likely_slip else ""
         super().__init__(f"{given}: {accepted} is wanted{hint}")

@@ -14,11 +14,16 @@ from finial.core.dimensions import Dimension, Unit, dimension_spelled, find_unit
 from finial.core.errors import UnitError
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.showing import show, show_estimate
+from finial.core.visible import visible
 
 __all__ = ["Dimension", "Quantity", "parse_quantity", "show", "show_estimate", "wanted"]
 
-_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+_NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*((?:(?!\s[+-]?\.?\d)[^±])*)")
+LONGEST_TEXT = 100
+"""Characters of a quantity; more is no quantity, and would take long to find out."""
+_LARGEST_POWER = 60
+"""Of ten, in a number as written; exact fractions of larger ones would fill the memory."""
 _GIVE_OR_TAKE = re.compile(r"\+/?-|±")
 _COMMA = re.compile(r"\d,\d")
 _RANGE = re.compile(rf"({_NUMBER})\s*(\D*?)\s*(?:to|-|–)\s*({_NUMBER})\s*(.+)")
@@ -119,7 +124,10 @@ def wanted(dimension: Dimension) -> str:
 
 def _as_text(text: object, dimension: Dimension) -> str:
     if isinstance(text, str):
-        return text.strip()
+        if len(text) > LONGEST_TEXT:
+            slip = f"{len(text)} characters: a quantity has {LONGEST_TEXT} at most"
+            raise _refusal(visible(text, LONGEST_TEXT), dimension, slip)
+        return " ".join(text.split())
     is_number = isinstance(text, int | float) and not isinstance(text, bool)
     if is_number and dimension is Dimension.RATIO:
         return repr(text)
@@ -153,6 +161,9 @@ def _terms(text: str, dimension: Dimension, written: str) -> tuple[_Term, ...]:
 def _term(digits: str, spelling: str, dimension: Dimension, written: str) -> _Term:
     if not math.isfinite(float(digits)):
         raise _refusal(written, dimension, "too large to be a number")
+    power = digits.casefold().partition("e")[2]
+    if power and abs(int(power)) > _LARGEST_POWER:
+        raise _refusal(written, dimension, f"a power of ten beyond {_LARGEST_POWER} is no quantity")
     number = Fraction(digits)
     if not spelling:
         return _Term(number=number, unit=None)
@@ -254,7 +265,7 @@ def _without_unit(number: str, dimension: Dimension) -> str:
 def _slip_in_text(written: str) -> str:
     if not written.strip():
         return "nothing is written here"
-    if written.strip().lstrip("+-").split()[0].casefold() in {"nan", "inf", "infinity"}:
+    if written.lstrip("+- ").casefold().startswith(("nan", "inf")):
         return "not a finite number"
     return "start with a number"
 

@@ -3,7 +3,7 @@
 import re
 
 SEPARATORS = re.compile(r"\s*[,;\t]\s*|\s+")
-UNIT_IN_HEADING = re.compile(r"[(\[]\s*([^)\]]+?)\s*[)\]]")
+UNIT_IN_HEADING = re.compile(r"[(\[]([^()\[\]]*)[)\]]")
 NumberedRow = tuple[int, str]
 
 

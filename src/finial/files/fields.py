@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -17,6 +18,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from finial.core.errors import UnitError
 from finial.core.estimates import KnownBy
 from finial.core.units import Dimension, Quantity, parse_quantity
+from finial.core.visible import is_visible, visible
 
 
 class Record(BaseModel):
@@ -106,8 +108,7 @@ def as_written(given: object) -> str:
     """
     if isinstance(given, bool):
         return str(given).lower()
-    text = f'"{given}"' if isinstance(given, str) else repr(given)
-    return text if len(text) <= _LONGEST_SHOWN else f"{text[:_LONGEST_SHOWN]}..."
+    return visible(f'"{given}"' if isinstance(given, str) else repr(given), _LONGEST_SHOWN)
 
 
 def _known_by(given: object) -> KnownBy:
@@ -131,6 +132,20 @@ def _whole_number(given: object) -> object:
     return given
 
 
+def _visible_name(given: str) -> str:
+    """Refuse a name that would leave its line in the report, or turn it round."""
+    if not is_visible(given):
+        raise refusal(as_written(given), "letters, digits, signs and blanks: nothing that is not printed")
+    return given
+
+
+def _visible_text(given: str) -> str:
+    """Refuse what is not printed in a text of several lines."""
+    if not is_visible(given.replace("\r\n", " ").replace("\n", " ").replace("\t", " ")):
+        raise refusal(as_written(given), "text without anything that is not printed")
+    return given
+
+
 def _a(dimension: Dimension, *, within: bool = False, station: bool = False, **bounds: float) -> Measured:
     return Measured(dimension=dimension, within=within, station=station, **bounds)
 
@@ -138,7 +153,13 @@ def _a(dimension: Dimension, *, within: bool = False, station: bool = False, **b
 _LONGEST_SHOWN = 80
 _TURN_RAD = 6.283185307179587
 
-Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
+Text = Annotated[str, StringConstraints(max_length=2000), AfterValidator(_visible_text)]
+"""For whoever reads the file; nothing is computed from it."""
+Name = Annotated[
+    str,
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=200),
+    AfterValidator(_visible_name),
+]
 FileName = Annotated[Name, Names(what="file")]
 MaterialName = Annotated[Name, Names(what="material")]
 GlueName = Annotated[Name, Names(what="glue")]

@@ -29,7 +29,7 @@ def read_field(path: Path) -> tuple[NDArray[np.float64], ...]:
     """
     try:
         values = json.loads(read_text(path, wanted="a GeoJSON file"))
-    except (json.JSONDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:
         raise _refused(path, f"not JSON: {error}", _ACCEPTED) from error
     polygons = list(_polygons(values))
     if len(polygons) != 1:
@@ -61,7 +61,7 @@ def _ring(path: Path, index: int, given: Any) -> NDArray[np.float64]:
     name = "the outer edge" if index == 0 else f"hole {index}"
     try:
         ring = np.array([[float(point[0]), float(point[1])] for point in given])
-    except (TypeError, ValueError, IndexError, KeyError) as error:
+    except (TypeError, ValueError, IndexError, KeyError, OverflowError) as error:
         raise _refused(path, f"{name}: a point that is not two numbers", _ACCEPTED) from error
     if len(ring) < _FEWEST or not np.array_equal(ring[0], ring[-1]):
         accepted = "rings of four points or more, the last equal to the first"

@@ -1,7 +1,7 @@
 """Mesh files read into metres: STL, OBJ, PLY, 3MF, and STEP with the extra for it.
 
-STL is read without any mesh library, because it is what most builders have and a
-hundred megabytes of it must not take long. The others go through trimesh.
+All but STEP are read here, without any mesh library: each is then counted before it is joined, and
+what is damaged is refused with a reason.
 """
 
 from dataclasses import dataclass
@@ -12,14 +12,18 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.core.units import Dimension, parse_quantity, show
+from finial.files.mesh_limits import refuse_large
+from finial.files.obj import read_obj
+from finial.files.ply import read_ply
+from finial.files.step import read_step
 from finial.files.stl import read_stl
+from finial.files.threemf import read_3mf
 
 UNITS = ("mm", "cm", "m", "in", "ft")
 LARGEST_M = 5.0
 SMALLEST_M = 0.020
 """A part's longest side lies between these, or its unit is wrong."""
 
-_LARGEST_BYTES = 2_000_000_000
 _WEB_PAGE = (b"<!doctype html", b"<html")
 _POINTER = b"version https://git-lfs"
 
@@ -69,9 +73,7 @@ def _content(path: Path) -> bytes:
     try:
         if not path.is_file():
             raise MeshError("a folder, not a mesh" if path.is_dir() else "no such file")
-        size = path.stat().st_size
-        if size > _LARGEST_BYTES:
-            raise MeshError(f"{size / 1e9:.1f} GB; at most {_LARGEST_BYTES / 1e9:.0f} GB are read")
+        refuse_large(path.stat().st_size)
         content = path.read_bytes()
     except OSError as error:
         raise MeshError(error.strerror or str(error)) from error
@@ -91,10 +93,8 @@ def _triangles_m(
     if suffix == ".stl":
         vertices, faces, objects = read_stl(content)
         return vertices * _metres(unit), faces, objects
-    from finial.files.mesh_formats import read_3mf, read_plain, read_step
-
     if suffix in (".obj", ".ply"):
-        vertices, faces, objects = read_plain(content, suffix[1:])
+        vertices, faces, objects = read_obj(content) if suffix == ".obj" else read_ply(content)
         return vertices * _metres(unit), faces, objects
     if suffix == ".3mf":
         return read_3mf(content)

@@ -10,7 +10,18 @@ from pydantic import ValidationError
 from finial.core.errors import BuildSheetError, Fault
 from finial.core.units import Quantity
 from finial.files.faults import faults_from
-from finial.files.fields import FileName, Force, Impulse, Name, Record, Share, SomeLength, SomeMass, Time
+from finial.files.fields import (
+    FileName,
+    Force,
+    Impulse,
+    Name,
+    Record,
+    Share,
+    SomeLength,
+    SomeMass,
+    Text,
+    Time,
+)
 from finial.files.inside import file_inside
 from finial.files.source import TomlSource, read_toml
 from finial.files.thrust_curve import Curve, impulse_n_s, read_thrust_curve
@@ -25,7 +36,7 @@ class MotorSheet(Record):
 
     name: Name
     """What the motor is called."""
-    note: str = ""
+    note: Text = ""
     """For whoever opens the file; nothing is computed from it."""
     curve: FileName
     """File of the thrust curve beside this one: two columns, time in s and thrust in N."""

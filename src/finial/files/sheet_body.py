@@ -33,6 +33,7 @@ from finial.files.fields import (
     Spelled,
     Station,
     Stress,
+    Text,
     ThreadName,
     Tilt,
     WallThickness,
@@ -52,7 +53,7 @@ class VehicleEntry(Record):
 
     name: Name
     """What the vehicle is called; heads every report."""
-    note: str = ""
+    note: Text = ""
     """One or two sentences that stand under the name."""
     up: Literal["+x", "+y", "+z", "-x", "-y", "-z"] = "+z"
     """Axis of the meshes that points to the tip."""

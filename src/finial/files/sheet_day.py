@@ -23,6 +23,7 @@ from finial.files.fields import (
     Speed,
     Temperature,
     TerrainName,
+    Text,
     Tilt,
     Time,
     WholeNumber,
@@ -77,7 +78,7 @@ class AirEntry(Record):
     """Plain columns of angle, force and place with low and high ends; names and units in the heading."""
     area: SomeArea
     """Area that the table's coefficients stand on."""
-    source: str = ""
+    source: Text = ""
     """Where the numbers come from; the file's name without it."""
 
 

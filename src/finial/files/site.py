@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from finial.core.errors import BuildSheetError
 from finial.core.units import Dimension, Quantity
 from finial.files.faults import faults_from
-from finial.files.fields import FileName, Measured, Name, Record, SomeLength
+from finial.files.fields import FileName, Measured, Name, Record, SomeLength, Text
 from finial.files.geojson import read_field
 from finial.files.inside import file_inside
 from finial.files.source import read_toml
@@ -24,7 +24,7 @@ class Site(Record):
 
     name: Name
     """What the field is called."""
-    note: str = ""
+    note: Text = ""
     """For whoever opens the file; nothing is computed from it."""
     ground_asl: Annotated[Quantity, Measured(dimension=Dimension.LENGTH, minimum=-500, maximum=9000)]
     """Height of the pad above the sea."""

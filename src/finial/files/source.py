@@ -7,9 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from finial.core.errors import BuildSheetError, Fault
+from finial.core.trees import is_list, is_table
 from finial.files.toml_places import KeyPath, Places, places_of
 
 _LARGEST_BYTES = 8_000_000
+_MOST_STEPS = 100
+_MOST_BITS = 64
+_DEEPEST = 40
+_AFTER_OPENING = re.compile(r"[\n{,]")
 _AT_LINE = re.compile(r"\(at line (\d+), column \d+\)")
 _UNQUOTED = re.compile(r"\s*[\w.-]+\s*=\s*([+-]?[\d.]+\s*[A-Za-z%°µ][^#\n\"']*)")
 
@@ -54,15 +59,21 @@ def toml_from(path: Path, text: str) -> TomlSource:
     BuildSheetError
         If it is not TOML; with the line.
     """
+    if _has_endless_key(text):
+        raise _refused(path, f"a key of more than {_MOST_STEPS} dotted steps", "a TOML file")
     try:
         values = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise BuildSheetError([_syntax_fault(path, text, error)]) from error
-    except RecursionError as error:
-        fault = Fault(
-            file=str(path), field="whole file", given="lists nested too deep", accepted="a TOML file"
+    except (RecursionError, ValueError) as error:
+        deep = isinstance(error, RecursionError)
+        given = "lists nested too deep" if deep else "a number of thousands of digits"
+        raise _refused(path, given, "a TOML file") from error
+    odd = _odd_value(values)
+    if odd:
+        raise _refused(
+            path, odd, f"numbers of 64 bits, and {_DEEPEST} tables or lists in one another at most"
         )
-        raise BuildSheetError([fault]) from error
     return TomlSource(path=path, text=text, values=values, places=places_of(text))
 
 
@@ -81,7 +92,7 @@ def read_text(path: Path, *, wanted: str) -> str:
     except OSError as error:
         given = error.strerror or str(error)
     accepted = f"{wanted} in UTF-8 of at most {_LARGEST_BYTES // 1_000_000} MB"
-    raise BuildSheetError([Fault(file=str(path), field="whole file", given=given, accepted=accepted)])
+    raise _refused(path, given, accepted)
 
 
 def dotted(path: KeyPath) -> str:
@@ -96,6 +107,34 @@ def dotted(path: KeyPath) -> str:
     for step in path:
         text += f"[{step + 1}]" if isinstance(step, int) else f".{step}"
     return text.removeprefix(".") or "whole file"
+
+
+def _refused(path: Path, given: str, accepted: str) -> BuildSheetError:
+    return BuildSheetError([Fault(file=str(path), field="whole file", given=given, accepted=accepted)])
+
+
+def _has_endless_key(text: str) -> bool:
+    """Say whether a key has so many steps that reading it would take for ever: the square of their number."""
+    if text.count(".") <= _MOST_STEPS:
+        return False
+    before_equals = (_AFTER_OPENING.split(piece)[-1] for piece in text.split("="))
+    headings = (row.partition("]")[0] for row in text.splitlines() if row.lstrip().startswith("["))
+    keys = (*before_equals, *(heading for heading in headings if "," not in heading))
+    return any(key.count(".") > _MOST_STEPS for key in keys)
+
+
+def _odd_value(values: dict[str, Any]) -> str:
+    """Name what no reader need take: deeper nesting than the walks after this one bear, huge integers."""
+    level: list[Any] = [values]
+    for _ in range(_DEEPEST):
+        inner = [one for held in level for one in (held.values() if is_table(held) else held)]
+        huge = next((one for one in inner if isinstance(one, int) and one.bit_length() > _MOST_BITS), None)
+        if huge is not None:
+            return f"a whole number of {huge.bit_length()} bits"
+        level = [one for one in inner if is_table(one) or is_list(one)]
+        if not level:
+            return ""
+    return "lists nested too deep"
 
 
 def _syntax_fault(path: Path, text: str, error: tomllib.TOMLDecodeError) -> Fault:

@@ -1,19 +1,28 @@
 """STL, binary and text, read with NumPy alone."""
 
 import re
+from collections.abc import Iterator
 from typing import NoReturn
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
+from finial.files.mesh_limits import refuse_many
 
 _HEADER_BYTES = 84
+_PIECE_BYTES = 4_000_000
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
-_VERTEX = re.compile(rb"^\s*vertex\s+(\S+)\s+(\S+)\s+(\S+)\s*$", re.MULTILINE | re.IGNORECASE)
-_SOLID = re.compile(rb"^\s*solid\b", re.MULTILINE | re.IGNORECASE)
-_END = re.compile(rb"^\s*endsolid\b", re.MULTILINE | re.IGNORECASE)
-_FACET = re.compile(rb"^\s*facet\b", re.MULTILINE | re.IGNORECASE)
+# Blanks, never line ends: a pattern that runs over empty lines begins anew at each of them.
+_BLANK = rb"[ \t\r]"
+_BETWEEN = _BLANK + rb"+(\S{1,40})"
+_VERTEX = re.compile(
+    rb"^" + _BLANK + rb"*vertex" + 3 * _BETWEEN + _BLANK + rb"*$", re.MULTILINE | re.IGNORECASE
+)
+_SOLID, _END, _FACET = (
+    re.compile(rb"^" + _BLANK + rb"*" + word + rb"\b", re.MULTILINE | re.IGNORECASE)
+    for word in (b"solid", b"endsolid", b"facet")
+)
 
 
 def read_stl(content: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64], int]:
@@ -63,6 +72,8 @@ def _from_binary(content: bytes) -> NDArray[np.float32]:
     if len(content) < _HEADER_BYTES:
         _refuse(f"{len(content)} bytes are too few for an STL file, which has a heading of {_HEADER_BYTES}")
     count = int.from_bytes(content[80:84], "little")
+    if len(content) >= _HEADER_BYTES + count * _RECORD.itemsize:
+        refuse_many(count)
     wanted, there = count * _RECORD.itemsize, len(content) - _HEADER_BYTES
     if there < wanted:
         _refuse(f"it says {count} triangles but ends after {there // _RECORD.itemsize}: cut short, or no STL")
@@ -72,15 +83,35 @@ def _from_binary(content: bytes) -> NDArray[np.float32]:
 
 
 def _from_text(content: bytes) -> tuple[NDArray[np.float32], int]:
-    found = _VERTEX.findall(content)
-    facets, solids = len(_FACET.findall(content)), len(_SOLID.findall(content))
-    if len(found) != 3 * facets or len(_END.findall(content)) < solids:
-        _refuse(f"{facets} facets but {len(found)} readable corners: the text was cut short or damaged")
+    facets, solids = _counted(_FACET, content), _counted(_SOLID, content)
+    refuse_many(facets)
     try:
-        corners = np.array(found, dtype="S").astype(np.float32)
+        pieces = [_corners_in(piece) for piece in _pieces(content)]
     except ValueError as error:
         raise MeshError(f"a corner is not a number ({error})") from error
-    return corners.reshape(-1, 3, 3), solids
+    there = sum(map(len, pieces))
+    if there != 3 * facets or _counted(_END, content) < solids:
+        _refuse(f"{facets} facets but {there} readable corners: the text was cut short or damaged")
+    return np.concatenate(pieces).reshape(-1, 3, 3), solids
+
+
+def _pieces(content: bytes) -> Iterator[bytes]:
+    """Cut a text at line ends into pieces: the words of all of it at once would fill the memory."""
+    at = 0
+    while at < len(content):
+        end = content.find(b"\n", at + _PIECE_BYTES)
+        end = len(content) if end < 0 else end + 1
+        yield content[at:end]
+        at = end
+
+
+def _corners_in(piece: bytes) -> NDArray[np.float32]:
+    found = _VERTEX.findall(piece)
+    return np.array(found, dtype="S").astype(np.float32) if found else np.empty((0, 3), dtype=np.float32)
+
+
+def _counted(pattern: re.Pattern[bytes], content: bytes) -> int:
+    return sum(1 for _ in pattern.finditer(content))
 
 
 def _refuse(what: str) -> NoReturn:

@@ -66,7 +66,8 @@ def impulse_n_s(curve: Curve) -> float:
 def _heading_faults(path: Path, rows: list[NumberedRow]) -> Iterator[Fault]:
     if not rows or not is_heading(rows[0][1]):
         return
-    units = [unit for unit in UNIT_IN_HEADING.findall(rows[0][1]) if unit.casefold() not in _KNOWN_UNITS]
+    named = [unit.strip() for unit in UNIT_IN_HEADING.findall(rows[0][1])]
+    units = [unit for unit in named if unit and unit.casefold() not in _KNOWN_UNITS]
     if units:
         yield _fault(path, rows[0], f"unit {' and '.join(units)}", "time in s and thrust in N")
 

@@ -57,7 +57,7 @@ def read_wind_column(path: Path) -> WindColumn:
 def _heading_faults(path: Path, rows: list[NumberedRow]) -> Iterator[Fault]:
     if not rows or not is_heading(rows[0][1]):
         return
-    units = tuple(unit.casefold() for unit in UNIT_IN_HEADING.findall(rows[0][1]))
+    units = tuple(unit.strip().casefold() for unit in UNIT_IN_HEADING.findall(rows[0][1]))
     if units and units != _UNITS:
         yield _fault(path, rows[0], f"units {', '.join(units)}", f"units {', '.join(_UNITS)}, in this order")
 

@@ -1,0 +1,223 @@
+"""3MF: objects, their parts and where the build places them.
+
+The archive is read as a stream and every instance counted before any is placed: a few kilobytes
+can ask for a thousand million triangles. Sections are those of the 3MF core specification 1.3, from
+memory; parts in other files of the archive are those of its production extension.
+"""
+
+import io
+import lzma
+import zipfile
+import zlib
+from array import array
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from xml.parsers import expat
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import MeshError
+from finial.files.mesh_limits import refuse_large, refuse_many
+
+Triangles = tuple[NDArray[np.float64], NDArray[np.int64], int]
+_Key = tuple[str, str]
+"""Model file in the archive, and the object's number in it."""
+
+METRES = {
+    "micron": 1e-6,
+    "millimeter": 1e-3,
+    "centimeter": 1e-2,
+    "inch": 0.0254,
+    "foot": 0.3048,
+    "meter": 1.0,
+}
+"""Units of section 3.4; millimetres without one."""
+_DEEPEST = 20
+_MOST_PLACES = 20_000
+_MOST_FILES = 2_000
+_PIECE_BYTES = 1 << 20
+_LONGEST_WORD_BYTES = 8 << 20
+_DAMAGE = (
+    zipfile.BadZipFile,
+    zlib.error,
+    lzma.LZMAError,
+    expat.ExpatError,
+    NotImplementedError,
+    RuntimeError,
+    ValueError,
+    KeyError,
+    OSError,
+    EOFError,
+    OverflowError,
+)
+"""What archive, unpacking and markup raise on damaged files."""
+
+
+@dataclass(slots=True, kw_only=True)
+class _Object:
+    """Own corners and triangles, and other objects with the place of each."""
+
+    corners: "array[float]" = field(default_factory=lambda: array("d"))
+    faces: "array[int]" = field(default_factory=lambda: array("q"))
+    components: list[tuple[_Key, NDArray[np.float64]]] = field(default_factory=lambda: [])
+
+
+def read_3mf(content: bytes) -> Triangles:
+    """Corners in metres, triangles, and the number of objects placed.
+
+    Raises
+    ------
+    MeshError
+        If the archive is damaged, unpacks to too much, or holds too many triangles when placed.
+    """
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as archive:
+            refuse_large(sum(entry.file_size for entry in archive.infolist()), doing="unpacks to")
+            model = _Model(archive)
+            model.read()
+    except _DAMAGE as error:
+        raise MeshError(f"is not a 3MF archive, or damaged ({error or type(error).__name__})") from error
+    return model.placed()
+
+
+class _Model:
+    """What the model files of an archive say."""
+
+    def __init__(self, archive: zipfile.ZipFile) -> None:
+        self._archive = archive
+        self._names = {entry.filename.strip("/"): entry for entry in archive.infolist()}
+        self._objects: dict[_Key, _Object] = {}
+        self._items: list[tuple[_Key, NDArray[np.float64]]] = []
+        self._waiting: list[str] = []
+        self._file, self._known = "", set[str]()
+        self._object = _Object()
+        self._unit = "millimeter"
+        self._counts: dict[_Key, tuple[int, int, int]] = {}
+
+    def read(self) -> None:
+        """Read the main model file, and every other that it or one of those names."""
+        main = [name for name in self._names if name.lower().endswith("3d/3dmodel.model")]
+        if not main:
+            raise MeshError("there is no model file in the archive")
+        self._unit = self._read_file(main[0], items=True)
+        while self._waiting:
+            name = self._waiting.pop()
+            if name not in self._known:
+                if len(self._known) >= _MOST_FILES:
+                    raise MeshError(f"more than {_MOST_FILES} model files in the archive")
+                self._read_file(name, items=False)
+
+    def placed(self) -> Triangles:
+        """Every instance, where the build places it."""
+        if self._unit not in METRES:
+            raise MeshError(f"its unit {self._unit!r} is none of the 3MF units")
+        counts = [self._count(key, 0) for key, _ in self._items]
+        places = sum(count[2] for count in counts)
+        if places > _MOST_PLACES:
+            raise MeshError(f"places objects {places} times; at most {_MOST_PLACES} times are read")
+        refuse_many(sum(count[0] for count in counts), sum(count[1] for count in counts))
+        pieces = [piece for key, matrix in self._items for piece in self._pieces(key, matrix)]
+        if not pieces:
+            raise MeshError("holds no triangles that are built")
+        offsets = np.cumsum([0, *(len(corners) for corners, _ in pieces)])
+        faces = [faces + offset for (_, faces), offset in zip(pieces, offsets[:-1], strict=True)]
+        corners = np.concatenate([corners for corners, _ in pieces]) * METRES[self._unit]
+        return corners, np.concatenate(faces), len(pieces)
+
+    def _count(self, key: _Key, depth: int) -> tuple[int, int, int]:
+        """Triangles, corners and instances of an object with all that it is made of."""
+        if key in self._counts:
+            return self._counts[key]
+        if depth > _DEEPEST:
+            raise MeshError(f"objects made of objects more than {_DEEPEST} deep, or of themselves")
+        if key not in self._objects:
+            raise MeshError(f"object {key[1]!r} is placed and not there")
+        one = self._objects[key]
+        inner = [self._count(other, depth + 1) for other, _ in one.components]
+        own = (len(one.faces) // 3, len(one.corners) // 3, 1)
+        total = (
+            own[0] + sum(count[0] for count in inner),
+            own[1] + sum(count[1] for count in inner),
+            own[2] + sum(count[2] for count in inner),
+        )
+        self._counts[key] = total
+        return total
+
+    def _pieces(
+        self, key: _Key, matrix: NDArray[np.float64]
+    ) -> Iterator[tuple[NDArray[np.float64], NDArray[np.int64]]]:
+        one = self._objects[key]
+        faces = np.frombuffer(one.faces, dtype=np.int64).reshape(-1, 3)
+        corners = np.frombuffer(one.corners, dtype=np.float64).reshape(-1, 3)
+        if len(faces):
+            if not 0 <= faces.min() <= faces.max() < len(corners):
+                raise MeshError(f"a triangle of object {key[1]!r} names a corner that is not there")
+            yield corners @ matrix[:3] + matrix[3], faces
+        for other, place in one.components:
+            yield from self._pieces(other, _chained(place, matrix))
+
+    def _read_file(self, name: str, *, items: bool) -> str:
+        """Read one model file; return its unit."""
+        if name not in self._names:
+            raise MeshError(f"the model file {name!r} is named and not there")
+        self._file, unit = name, ["millimeter"]
+        self._known.add(name)
+        parser = expat.ParserCreate(namespace_separator=" ")
+
+        def begins(tag: str, given: dict[str, str]) -> None:
+            local = tag.rpartition(" ")[2]
+            if local == "model":
+                unit[0] = given.get("unit", "millimeter")
+            elif local != "item" or items:
+                self._begin(local, given)
+
+        parser.StartElementHandler = begins
+        parser.StartDoctypeDeclHandler = _refuse_doctype
+        fed = 0
+        with self._archive.open(self._names[name]) as stream:
+            while piece := stream.read(_PIECE_BYTES):
+                parser.Parse(piece, False)
+                fed += len(piece)
+                if fed - max(parser.CurrentByteIndex, 0) > _LONGEST_WORD_BYTES:
+                    # The parser reads an unfinished word anew with every piece.
+                    raise MeshError("its model holds a word of megabytes")
+        parser.Parse(b"", True)
+        return unit[0]
+
+    def _begin(self, tag: str, given: dict[str, str]) -> None:
+        if tag == "vertex":
+            self._object.corners.extend((float(given["x"]), float(given["y"]), float(given["z"])))
+        elif tag == "triangle":
+            self._object.faces.extend((int(given["v1"]), int(given["v2"]), int(given["v3"])))
+            if len(self._object.faces) % 30_000 == 0:
+                refuse_many(len(self._object.faces) // 3)
+        elif tag == "object":
+            self._object = self._objects[(self._file, given["id"])] = _Object()
+        elif tag == "component":
+            self._object.components.append((self._named(given), _matrix(given)))
+        elif tag == "item":
+            self._items.append((self._named(given), _matrix(given)))
+
+    def _named(self, given: dict[str, str]) -> _Key:
+        """Which object a component or an item is, in this or another model file."""
+        other = next((value for name, value in given.items() if name.rpartition(" ")[2] == "path"), "")
+        file = other.strip("/") or self._file
+        self._waiting.append(file)
+        return file, given["objectid"]
+
+
+def _matrix(given: dict[str, str]) -> NDArray[np.float64]:
+    """Place of an object: four rows of three, the last one the shift (section 3.3)."""
+    numbers = [float(number) for number in given.get("transform", "1 0 0 0 1 0 0 0 1 0 0 0").split()]
+    if len(numbers) != 12:
+        raise MeshError(f"a place of {len(numbers)} numbers, 12 make one")
+    return np.array(numbers).reshape(4, 3)
+
+
+def _chained(first: NDArray[np.float64], then: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.vstack([first[:3] @ then[:3], first[3] @ then[:3] + then[3]])
+
+
+def _refuse_doctype(*_: object) -> None:
+    raise MeshError("its model declares a document type, which 3MF forbids")
