@@ -16,7 +16,7 @@ import trimesh
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "packaging.md"
 SIZE = re.compile(r"(?:under )?\d+(?:\.\d+)?(?= MB| \|$)", flags=re.MULTILINE)
-ONLY_FOR_3MF = {"lxml", "networkx"}
+ONLY_FOR_STEP = "trimesh"
 COMES_WITH = {"pydantic-core": "pydantic"}
 """Imported by name, and pinned to its version by the package that brings it."""
 
@@ -109,7 +109,7 @@ def imported() -> set[str]:
 def test_what_the_code_imports_is_asked_for_and_what_is_asked_for_is_used(project: dict) -> None:
     # Tables import pandas where they need it; the packages of the other extras are loaded by name.
     asked = named(project["dependencies"]) | named(project["optional-dependencies"]["notebook"])
-    assert imported() | ONLY_FOR_3MF == asked
+    assert imported() == asked
 
 
 READ_WITHOUT = """
@@ -127,26 +127,27 @@ for path in map(Path, paths):
 """
 
 
-@pytest.mark.parametrize("package", sorted(ONLY_FOR_3MF))
-def test_only_3mf_is_not_read_without_them(package: str, tmp_path: Path) -> None:
+def test_every_mesh_but_step_is_read_without_a_mesh_library(tmp_path: Path) -> None:
     box = trimesh.creation.box((100.0, 100.0, 100.0))
     paths = [tmp_path / f"box.{format_}" for format_ in ("stl", "obj", "ply", "3mf")]
     for path in paths:
         box.export(path)
+    (tmp_path / "box.step").write_text("ISO-10303-21;")
+    command = [
+        sys.executable,
+        "-c",
+        READ_WITHOUT,
+        ONLY_FOR_STEP,
+        *map(str, paths),
+        str(tmp_path / "box.step"),
+    ]
+    read = subprocess.run(command, capture_output=True, text=True, check=True).stdout.split()
+    assert read == ["stl", "obj", "ply", "3mf", "MeshError"]
 
-    def read(missing: str) -> list[str]:
-        command = [sys.executable, "-c", READ_WITHOUT, missing, *map(str, paths)]
-        return subprocess.run(command, capture_output=True, text=True, check=True).stdout.split()
 
-    assert read("no_such_package") == ["stl", "obj", "ply", "3mf"]
-    without = read(package)
-    assert without[:3] == ["stl", "obj", "ply"]
-    assert without[3] != "3mf"
-
-
-def test_a_check_without_3mf_needs_neither() -> None:
+def test_a_check_needs_no_mesh_library() -> None:
     sheet = str(ROOT / "examples" / "skerry-light" / "skerry-light.toml")
-    program = f"import sys; sys.modules |= dict.fromkeys({sorted(ONLY_FOR_3MF)!r}); import runpy; "
+    program = f"import sys; sys.modules[{ONLY_FOR_STEP!r}] = None; import runpy; "
     program += f"sys.argv = ['finial', 'check', {sheet!r}, '--brief']; "
     program += "runpy.run_module('finial', run_name='__main__')"
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)

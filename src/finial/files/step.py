@@ -1,5 +1,6 @@
-"""STEP, read through trimesh and the extra for it, both imported only here."""
+"""STEP, read through trimesh and the extra for it, both loaded only here."""
 
+import importlib
 import io
 from importlib.util import find_spec
 from typing import Any
@@ -37,7 +38,7 @@ def read_step(content: bytes) -> Triangles:
     MeshError
         If the extra that reads STEP is not installed, or the file is damaged.
     """
-    if find_spec("cascadio") is None:
+    if find_spec("cascadio") is None or find_spec("trimesh") is None:
         raise MeshError(
             "STEP needs an extra library: pip install 'finial[step]'; or export STL, OBJ, PLY or 3MF instead"
         )
@@ -49,10 +50,9 @@ def read_step(content: bytes) -> Triangles:
 
 
 def _load(content: bytes) -> Any:
-    import trimesh
-
+    trimesh: Any = importlib.import_module("trimesh")
     try:
-        return trimesh.load_scene(  # pyright: ignore[reportUnknownMemberType]
+        return trimesh.load_scene(
             io.BytesIO(content), file_type="step", process=False, tol_linear=0.05, tol_angular=0.3
         )
     except _DAMAGE as error:
