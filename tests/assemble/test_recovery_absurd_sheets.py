@@ -81,10 +81,3 @@ def test_a_height_above_the_top_is_told(vehicle) -> None:
     low["canopy"][0]["event"] = {"falling_through": "200 m"}
     assert judged(vehicle, high)["main waits for its height"].verdict is Verdict.CAUTION
     assert "main waits for its height" not in judged(vehicle, low)
-
-
-def test_pins_that_no_charge_breaks_are_not_known(vehicle) -> None:
-    without = table()
-    without["charge"] = []
-    assert judged(vehicle, without)["what opens top joint"].verdict is Verdict.NOT_KNOWN
-    assert "what opens top joint" not in judged(vehicle, table())

@@ -11,7 +11,7 @@ import finial.assemble.recovery.study as study_module
 import finial.assemble.recovery.zipper as zipper
 from finial.assemble.flights.parted import parted_area, parts_bare
 from finial.assemble.looks.answer import Answer, answer
-from finial.assemble.recovery.records import RecoveryStudy
+from finial.assemble.recovery.records import Happening, RecoveryStudy
 from finial.assemble.recovery.study import recovery_study
 from finial.assemble.vehicle.loading import load_vehicle
 from finial.files.sheet_recovery import EventEntry
@@ -20,6 +20,8 @@ from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.flight.fly import make_ready
 from finial.flight.trace import EventKind
+from finial.report.finding_words import METRIC
+from finial.report.recovery_words import kind_words, order_notes
 
 SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
 HEIGHT_M = 150.0
@@ -79,13 +81,18 @@ def test_the_opening_is_judged_against_the_cord(found) -> None:
 
 
 def test_the_time_line_names_it(study) -> None:
-    names = [row.what for row in study.order.rows]
-    tumbles = next(index for index, name in enumerate(names) if "falls tumbling" in name)
-    assert names.index("apogee") < tumbles < names.index("main out") < names.index("ground")
-    assert not any("parted vehicle" in name for name in names)
-    assert "drogue-less" in study.order.kind
-    assert any("falls tumbling at" in note for note in study.order.notes)
-    assert any("main opens out of that fall" in note for note in study.order.notes)
+    kinds = [row.kind for row in study.order.rows]
+    assert kinds.index(EventKind.APOGEE) < kinds.index(Happening.TUMBLES) < kinds.index(EventKind.OUT)
+    assert kinds.index(EventKind.OUT) < kinds.index(EventKind.GROUND)
+    assert {row.name for row in study.order.rows if row.kind is EventKind.OUT} == {"main"}
+    assert study.order.parts_bare
+    assert "drogue-less" in kind_words(study.order)
+
+
+def test_its_notes_tell_the_fall_and_the_opening_out_of_it(study, found) -> None:
+    notes = " ".join(order_notes(study.order, found.recovery, METRIC))
+    assert "falls tumbling at" in notes
+    assert "main opens out of that fall" in notes
 
 
 def test_the_cord_is_followed_from_the_top_where_the_joint_opens(study) -> None:

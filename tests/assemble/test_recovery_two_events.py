@@ -8,7 +8,8 @@ import pytest
 import finial.assemble.recovery.pulls as pulls
 import finial.assemble.recovery.study as study_module
 import finial.assemble.recovery.zipper as zipper
-from finial.assemble.recovery.records import RecoveryStudy
+from finial.assemble.recovery.records import RecoveryStudy, ShotPurpose, ShotSaid
+from finial.assemble.recovery.results import PackDoubtKind, PullKind
 from finial.assemble.vehicle.canopies import drag_area
 from finial.assemble.vehicle.loading import load_vehicle
 from finial.core.estimates import KnownBy
@@ -16,8 +17,10 @@ from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.findings.check import readiness
 from finial.findings.readiness import Readiness
 from finial.flight.fly import make_ready
+from finial.report.finding_words import METRIC
 from finial.report.pictures.recovery_pictures import recovery_pictures
 from finial.report.recovery_text import recovery_lines
+from finial.report.recovery_words import event_words, kind_words
 
 SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
 
@@ -130,8 +133,9 @@ def study(look: Readiness) -> RecoveryStudy:
 
 
 def test_both_events_stand_in_the_order_and_the_joints_are_named_by_their_place(study) -> None:
-    assert study.order.kind == "two events; top joint, head-end; mid joint, mid-body"
-    names = [row.what for row in study.order.rows]
+    assert (study.order.events, study.order.parts_bare) == (2, False)
+    assert kind_words(study.order) == "two events; top joint, head-end; mid joint, mid-body"
+    names = [event_words(row, METRIC) for row in study.order.rows]
     assert names.index("drogue charge fires (apogee)") < names.index(
         "main charge fires (falling through 200 m)"
     )
@@ -172,23 +176,28 @@ def test_drop_test_and_makers_area_go_before_kind_and_diameter() -> None:
 def test_ground_tests_say_what_they_changed_and_set_the_speed(study) -> None:
     burst = next(one for one in study.bursts if one.bay == "top bay")
     assert burst.shots[0].speed.value == pytest.approx(4.2, rel=0.05)
-    assert [told.split(" g ")[0] for told in burst.tested] == ["0.90", "0.50"]
-    assert "did not open the joint" in burst.tested[1]
+    share, shut = burst.tested
+    assert (share.said, share.powder_kg, share.speed_m_s) == (ShotSaid.POWDER_SHARE, 0.9e-3, 4.2)
+    assert share.share is not None
+    assert (shut.said, shut.powder_kg, shut.share) == (ShotSaid.HOLDS_AT_LEAST, 0.5e-3, None)
+    planned = [(shot.purpose, shot.powder_kg / burst.plan[0].powder_kg) for shot in burst.plan]
+    assert planned[:3] == [(ShotPurpose.AS_FLOWN, 1.0), (ShotPurpose.AGAIN, 1.0), (ShotPurpose.LESS, 0.8)]
 
 
 def test_a_mouth_narrower_than_the_pack_is_doubted_and_a_protector_is_not_missed(study) -> None:
     pack = next(one for one in study.packs if one.bay == "top bay")
     assert not pack.comes_out
-    assert any("narrower than the pack" in doubt for doubt in pack.doubts)
-    assert not any("protector" in doubt for doubt in pack.doubts)
+    doubts = {doubt.kind: doubt for doubt in pack.doubts}
+    assert doubts[PackDoubtKind.NARROW_MOUTH].number == 0.06
+    assert PackDoubtKind.NO_PROTECTOR not in doubts
 
 
 def test_pins_of_the_later_bay_bear_the_drogues_opening(study) -> None:
     pins = next(one for one in study.pins if one.bay == "top bay")
-    assert [what for what, _ in pins.pulls] == [
-        "drag and inertia at burnout",
-        "opening of drogue",
-        "trapped air",
+    assert [(pull.kind, pull.canopy) for pull in pins.pulls] == [
+        (PullKind.DRAG, ""),
+        (PullKind.OPENING, "drogue"),
+        (PullKind.TRAPPED_AIR, ""),
     ]
     holding = [other for other in pins.others if other.screw == "M2 nylon"]
     assert holding[0].count >= 2

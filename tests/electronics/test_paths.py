@@ -25,11 +25,12 @@ from finial.electronics.wiring import (
     Igniter,
     Moment,
     Switch,
+    Trigger,
     Wiring,
 )
 
-TOP = Moment(trigger="apogee")
-LATER = Moment(trigger="falling through", value=200.0)
+TOP = Moment(trigger=Trigger.APOGEE)
+LATER = Moment(trigger=Trigger.FALLING, value=200.0)
 
 
 def battery(name: str) -> Battery:

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from finial.assemble.recovery.lip import lip_of
+from finial.assemble.recovery.records import Happening
 from finial.cli.main import main
 from finial.cli.options import exit_code
 from finial.core.estimates import exact
@@ -24,6 +25,7 @@ from finial.recovery.cords.zipper import lip_holds_at
 from finial.report.finding_words import title
 from finial.report.pictures.recovery_pictures import recovery_pictures
 from finial.report.recovery_text import recovery_lines
+from finial.report.recovery_words import kind_words
 
 SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -142,8 +144,9 @@ def test_both_charges_at_once_push_harder_than_either(look) -> None:
 def test_the_order_of_events_rises_and_names_what_fires(look) -> None:
     rows = look.recovery_study.order.rows
     assert [row.time_s for row in rows] == sorted(row.time_s for row in rows)
-    assert any("lantern charge fires" in row.what for row in rows)
-    assert look.recovery_study.order.kind.startswith("single event; lantern joint, head-end")
+    fired = [row.name for row in rows if row.kind is Happening.CHARGE]
+    assert fired == ["lantern charge", "lantern backup charge"]
+    assert kind_words(look.recovery_study.order) == "single event; lantern joint, head-end"
 
 
 def test_the_text_says_the_cautions_and_that_no_limit_is_published(look) -> None:

@@ -11,6 +11,7 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.findings.rules.strength_rules import heat_findings, strength_findings
+from finial.recovery.packs.packing import Fit
 from finial.report.finding_words import title, why
 
 LIMITS = Limits(own={})
@@ -131,8 +132,8 @@ def test_a_cord(answered, peak: Estimate, verdict: Verdict) -> None:
     ("change", "verdict"),
     [
         ({"comes_out": True}, GO),
-        ({"comes_out": False, "fit": "must be pressed in"}, CAUTION),
-        ({"comes_out": False, "fit": "more than the bay holds"}, NO_GO),
+        ({"comes_out": False, "fit": Fit.PRESSED}, CAUTION),
+        ({"comes_out": False, "fit": Fit.TOO_MUCH}, NO_GO),
     ],
 )
 def test_a_pack(answered, change: dict, verdict: Verdict) -> None:

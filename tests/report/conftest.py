@@ -31,7 +31,7 @@ from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.electronics.paths import FiringPath
 from finial.electronics.rates import PartKind
-from finial.electronics.wiring import FailingPart, Moment
+from finial.electronics.wiring import FailingPart, Moment, Trigger
 from finial.findings.finding import Amount, Bound, Finding, Fix, Sense, Subject, Verdict
 from finial.findings.guesses import Guess, GuessKind
 from finial.findings.range_stage import RangeResult
@@ -438,7 +438,7 @@ def power(igniter: str, current: Estimate, all_fire_a: float | None) -> PathPowe
             computer="computer A",
             battery="battery A",
             switches=("switch A",),
-            event=Moment(trigger="apogee"),
+            event=Moment(trigger=Trigger.APOGEE),
         ),
         current=current,
         all_fire_a=all_fire_a,

@@ -2,7 +2,17 @@
 
 from finial.core.estimates import exact
 from finial.electronics.rates import rates_of
-from finial.electronics.wiring import Battery, Canopy, Charge, Computer, Igniter, Moment, Switch, Wiring
+from finial.electronics.wiring import (
+    Battery,
+    Canopy,
+    Charge,
+    Computer,
+    Igniter,
+    Moment,
+    Switch,
+    Trigger,
+    Wiring,
+)
 
 
 def one_of_everything() -> Wiring:
@@ -26,7 +36,7 @@ def one_of_everything() -> Wiring:
     >>> one_of_everything().battery("battery").voltage_v.value
     9.0
     """
-    top = Moment(trigger="apogee")
+    top = Moment(trigger=Trigger.APOGEE)
     return Wiring(
         batteries=(
             Battery(name="battery", voltage_v=exact(9.0), internal_ohm=exact(2.0), capacity_a_h=exact(0.5)),

@@ -120,8 +120,8 @@ def canopies_without_path(wiring: Wiring) -> tuple[str, ...]:
 
     Examples
     --------
-    >>> from finial.electronics.wiring import Canopy
-    >>> lonely = Canopy(name="main", bay="lantern bay", event=Moment(trigger="apogee"))
+    >>> from finial.electronics.wiring import Canopy, Trigger
+    >>> lonely = Canopy(name="main", bay="lantern bay", event=Moment(trigger=Trigger.APOGEE))
     >>> canopies_without_path(Wiring(canopies=(lonely,)))
     ('main',)
     """

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from enum import StrEnum
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate
@@ -16,11 +17,19 @@ class FailingPart:
     name: str
 
 
+class Trigger(StrEnum):
+    """What sets something off."""
+
+    APOGEE = "apogee"
+    FALLING = "falling-through"
+    CLOCK = "after-lift-off"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, order=True)
 class Moment:
     """When something fires: at the top, falling through a height, or by the clock."""
 
-    trigger: str
+    trigger: Trigger
     value: float = 0.0
     """Height above ground [m], or time after lift-off [s]."""
 

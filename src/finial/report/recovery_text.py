@@ -34,7 +34,7 @@ def recovery_sections(readiness: Readiness) -> tuple[ReportSection, ...]:
         for section in (cord_section(tether, shown), zipper_section(tether, shown))
     ]
     return (
-        order_section(study, shown),
+        order_section(readiness.recovery, study, shown),
         canopies_section(readiness.recovery, study, shown),
         packs_section(study, shown),
         *charges,

@@ -18,6 +18,7 @@ from finial.electronics.wiring import (
     Igniter,
     Moment,
     Switch,
+    Trigger,
     Wiring,
 )
 from finial.files.sheet import Sheet
@@ -61,10 +62,10 @@ def sheet_wiring(sheet: Sheet) -> Wiring:
 def moment_of(event: EventEntry) -> Moment:
     """When something of the sheet fires, to be compared."""
     if event.falling_through is not None:
-        return Moment(trigger="falling through", value=event.falling_through.value)
+        return Moment(trigger=Trigger.FALLING, value=event.falling_through.value)
     if event.after_lift_off is not None:
-        return Moment(trigger="after lift-off", value=event.after_lift_off.value)
-    return Moment(trigger="apogee")
+        return Moment(trigger=Trigger.CLOCK, value=event.after_lift_off.value)
+    return Moment(trigger=Trigger.APOGEE)
 
 
 def _battery(given: BatteryEntry, warm_k: Estimate) -> Battery:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from finial.assemble.recovery.charges import (
     bay_lag,
+    early_load,
     early_pulls,
     free_volume,
     joint_friction,
@@ -13,7 +14,13 @@ from finial.assemble.recovery.charges import (
 from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.lines import sheet_cord
 from finial.assemble.recovery.records import OtherPins, PinStudy, VentStudy
-from finial.assemble.recovery.results import CanopyResult, PackStudy
+from finial.assemble.recovery.results import (
+    CanopyResult,
+    EarlyPull,
+    PackDoubt,
+    PackDoubtKind,
+    PackStudy,
+)
 from finial.assemble.vehicle.bays import bay_contents
 from finial.core.constants import STANDARD_PRESSURE_PA
 from finial.core.estimates import Estimate, KnownBy, exact
@@ -29,6 +36,8 @@ RULE_COUNTS = (1, 3, 4)
 LEAST_PINS, MOST_PINS = 2, 8
 HOLD_OVER_PULL, BREAK_OVER_HOLD = 1.5, 1.25
 """Reserves of the check: pins over what pulls early, charge over pins; common practice."""
+LEAST_INSIDE = 2.0
+"""Cord from the bay to the canopy's knot, in bays' lengths; common practice [-]."""
 MOST_SLENDER = 4.0
 """Length over diameter beyond which a pack drags on its tube; common practice."""
 
@@ -53,7 +62,7 @@ def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
         bay=bay.name,
         contents_kg=pack.contents_kg.value,
         density=density,
-        fit=fit.words,
+        fit=fit,
         comes_out=fit <= Fit.BY_HAND and not squeezed,
         room_m=room_for(pack.contents_kg.value, pack.diameter_m),
         length_m=length,
@@ -62,29 +71,23 @@ def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
     )
 
 
-def _doubts(sheet: Sheet, bay: BayEntry, pack: Pack, squeezed: bool):
+def _doubts(sheet: Sheet, bay: BayEntry, pack: Pack, squeezed: bool) -> Iterator[PackDoubt]:
     if squeezed:
-        yield f"The mouth, {1000 * pack.mouth_m:.0f} mm, is narrower than the pack: it must squeeze through."
+        yield PackDoubt(kind=PackDoubtKind.NARROW_MOUTH, number=pack.mouth_m)
     if pack.length_m > MOST_SLENDER * pack.diameter_m:
-        yield (
-            f"The bay is {pack.length_m / pack.diameter_m:.1f} diameters long: push a pack by hand on its "
-            "far end and see whether it slides."
-        )
+        yield PackDoubt(kind=PackDoubtKind.SLENDER_BAY, number=pack.length_m / pack.diameter_m)
     for canopy in sheet.recovery.canopy:
         if canopy.bay == bay.name and canopy.protector is None:
-            yield f"No protector is entered for {canopy.name}: the flame reaches the cloth."
+            yield PackDoubt(kind=PackDoubtKind.NO_PROTECTOR, name=canopy.name)
     cords = [cord for cord in sheet.recovery.cord if cord.joint == bay.joint]
     for cord in cords:
         inside = (1 - cord.canopy_at.value) * cord.length.value
-        if inside < 2 * pack.length_m:
-            yield (
-                f"{cord.name}: only {inside:.1f} m run from the bay to the canopy's knot, less than "
-                "two bays' length: the canopy hangs at the mouth and may be held by it."
-            )
+        if inside < LEAST_INSIDE * pack.length_m:
+            yield PackDoubt(kind=PackDoubtKind.SHORT_INSIDE, name=cord.name, number=inside)
         if sheet_cord(cord).mass_kg_per_m is None:
-            yield f"Mass of {cord.name} is not known: the pack is heavier than this."
+            yield PackDoubt(kind=PackDoubtKind.CORD_NOT_WEIGHED, name=cord.name)
     if not cords:
-        yield "No cord is entered for this joint: nothing pulls the canopy out but the charge."
+        yield PackDoubt(kind=PackDoubtKind.NO_CORD)
 
 
 def pin_study(
@@ -97,17 +100,18 @@ def pin_study(
     return PinStudy(
         bay=bay.name,
         joint=joint.name,
-        pins=f"{joint.pins.count} x {joint.pins.screw}" if joint.pins else "",
+        screw=joint.pins.screw if joint.pins else "",
+        count=joint.pins.count if joint.pins else 0,
         holds=pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None,
-        pulls=tuple(pulls),
+        pulls=pulls,
         others=tuple(_other_pins(sheet, bay, pulls)),
         sealed_n=sealed.high * math.pi / 4 * bay.diameter.value**2,
     )
 
 
-def _other_pins(sheet: Sheet, bay: BayEntry, pulls: list[tuple[str, Estimate]]) -> Iterator[OtherPins]:
+def _other_pins(sheet: Sheet, bay: BayEntry, pulls: tuple[EarlyPull, ...]) -> Iterator[OtherPins]:
     """For every screw the fewest pins that hold, two at least so that the joint parts straight."""
-    worst = max(pull.high for _, pull in pulls[:-1]) + pulls[-1][1].high
+    worst = early_load(pulls).high
     friction = joint_friction(named(sheet.recovery.joint, bay.joint)).high
     volume = free_volume(sheet, bay)
     weak = [

@@ -7,13 +7,21 @@ from dataclasses import replace
 from finial.assemble.day import day_at_pad
 from finial.assemble.recovery.charges import bay_lag, free_volume, joint_friction, pressure_out
 from finial.assemble.recovery.inputs import EventStates, named
-from finial.assemble.recovery.records import BurstStudy, Shot
+from finial.assemble.recovery.records import (
+    BurstStudy,
+    PlannedShot,
+    Shot,
+    ShotPurpose,
+    ShotSaid,
+    ShotTold,
+)
 from finial.assemble.vehicle.bay_walls import sheet_bay_wall
 from finial.assemble.vehicle.loading import Vehicle
 from finial.atmosphere.day import air_over_pad
+from finial.core.constants import STANDARD_PRESSURE_PA
 from finial.core.estimates import Estimate, KnownBy, exact, total
 from finial.files.sheet import Sheet
-from finial.files.sheet_recovery import BayEntry, PowderChargeEntry
+from finial.files.sheet_recovery import BayEntry, GroundTestEntry, PowderChargeEntry
 from finial.recovery.charges.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, Burst, BurstHistory, burst
 from finial.recovery.charges.ground_testing import GroundTest, powder_share_seen
 from finial.recovery.charges.powder import FORCE_CAP_N, LEAST_AMBIENT_PA, bay_pressure
@@ -23,6 +31,8 @@ from finial.structure.walls.bay_walls import bay_wall_reserve
 STROKE_DIAMETERS = (0.25, 0.5, 1.0)
 """How far a joint still seals, in bay diameters, where the sheet has no shoulder; common practice."""
 TRIAL_PA = 1e5
+LESS_SHARE = 0.8
+"""Powder of the shot that shows what is to spare, over the flight's [-]; common practice."""
 HEIGHTS_M = (0.0, 1000.0, 2000.0, 4000.0, 6000.0)
 
 
@@ -102,29 +112,24 @@ def _ends(vehicle: Vehicle, bay: BayEntry, moments: EventStates) -> tuple[Burst,
 
 def _tested(
     charges: Sequence[PowderChargeEntry], ends: tuple[Burst, Burst, Burst]
-) -> tuple[Estimate | None, tuple[str, ...]]:
-    """Share of the powder that ground tests found, and what each test changed in words."""
-    share: Estimate | None = None
-    told: list[str] = []
-    for charge in charges:
-        for test in charge.ground_test:
-            grams = 1000 * test.powder.value
-            if not test.parted:
-                told.append(
-                    f"{grams:.2f} g did not open the joint: it holds at least what that charge pushes."
-                )
-            elif test.speed is None or test.speed.value <= 0:
-                told.append(f"{grams:.2f} g opened the joint: it holds at most what that charge pushes.")
-            else:
-                on_ground = replace(ends[1], ambient_pa=101_325.0)
-                shot = GroundTest(powder_kg=test.powder.value, parted=True, speed_m_s=test.speed.value)
-                share = powder_share_seen(on_ground, shot)
-                percent = f"{100 * share.value:.0f} % ({100 * share.low:.0f} to {100 * share.high:.0f})"
-                told.append(
-                    f"{grams:.2f} g parted it at {test.speed.text}: the powder does {percent} of what "
-                    "the model says, and the numbers above use that."
-                )
-    return share, tuple(told)
+) -> tuple[Estimate | None, tuple[ShotTold, ...]]:
+    """Share of the powder that ground tests found, and what each test changed."""
+    told = tuple(_told_by(test, ends[1]) for charge in charges for test in charge.ground_test)
+    shares = [one.share for one in told if one.share is not None]
+    return (shares[-1] if shares else None), told
+
+
+def _told_by(test: GroundTestEntry, central: Burst) -> ShotTold:
+    powder = test.powder.value
+    if not test.parted:
+        return ShotTold(said=ShotSaid.HOLDS_AT_LEAST, powder_kg=powder)
+    if test.speed is None or test.speed.value <= 0:
+        return ShotTold(said=ShotSaid.HOLDS_AT_MOST, powder_kg=powder)
+    on_ground = replace(central, ambient_pa=STANDARD_PRESSURE_PA)
+    speed = test.speed.value
+    shot = GroundTest(powder_kg=powder, parted=True, speed_m_s=speed)
+    share = powder_share_seen(on_ground, shot)
+    return ShotTold(said=ShotSaid.POWDER_SHARE, powder_kg=powder, speed_m_s=speed, share=share)
 
 
 _Ends = tuple[Burst, Burst, Burst]
@@ -138,10 +143,10 @@ def _shots(charges: Sequence[PowderChargeEntry], ends: _Ends, doubts: _Doubts) -
     for charge, powder in zip(charges, powders, strict=True):
         yield _shot(charge.name, powder, ends, doubts)
     if len(charges) > 1:
-        yield _shot("all at the same instant", total(powders), ends, doubts)
+        yield _shot("", total(powders), ends, doubts)
 
 
-def _shot(what: str, powder: Estimate, ends: _Ends, doubts: _Doubts) -> Shot:
+def _shot(charge: str, powder: Estimate, ends: _Ends, doubts: _Doubts) -> Shot:
     share, strokes = doubts
     shares = (share.low, share.value, share.high) if share else (1.0, 1.0, 1.0)
     # A test has measured what heat, burning and leaks cost: only its own scatter is left then.
@@ -157,7 +162,7 @@ def _shot(what: str, powder: Estimate, ends: _Ends, doubts: _Doubts) -> Shot:
     peaks = [history.peak_pa for history in histories]
     speeds = [history.end_speed_m_s for history in histories]
     return Shot(
-        what=what,
+        charge=charge,
         powder_kg=powder.value,
         closed_form_pa=bay_pressure(powder, _volume(ends), central.ambient_pa),
         peak=_told(middle.peak_pa, peaks),
@@ -214,13 +219,16 @@ def _height_of(vehicle: Vehicle, pressure_pa: float) -> float:
     return low
 
 
-def _plan(charges: Sequence[PowderChargeEntry]) -> tuple[tuple[str, float], ...]:
+def _plan(charges: Sequence[PowderChargeEntry]) -> tuple[PlannedShot, ...]:
     """Shots to make: the first charge twice, then less to see the margin, then each backup."""
-    first = charges[0].powder
-    assert first is not None
-    plan = [
-        (f"{charges[0].name} as flown", first.value),
-        (f"{charges[0].name} as flown, again", first.value),
-        ("four fifths of it, to see what is to spare", 0.8 * first.value),
-    ]
-    return (*plan, *((f"{one.name} as flown", one.powder.value) for one in charges[1:] if one.powder))
+    first, *others = [(one.name, one.powder.value) for one in charges if one.powder]
+
+    def shot(purpose: ShotPurpose, charge: tuple[str, float], share: float = 1.0) -> PlannedShot:
+        return PlannedShot(purpose=purpose, charge=charge[0], powder_kg=share * charge[1])
+
+    return (
+        shot(ShotPurpose.AS_FLOWN, first),
+        shot(ShotPurpose.AGAIN, first),
+        shot(ShotPurpose.LESS, first, LESS_SHARE),
+        *(shot(ShotPurpose.AS_FLOWN, one) for one in others),
+    )

@@ -1,7 +1,9 @@
 """Charges, joints and pins of the sheet: what pushes, what holds, what pulls too early."""
 
+from collections.abc import Iterator
+
 from finial.assemble.recovery.inputs import EventStates, named
-from finial.assemble.recovery.results import CanopyResult, ChargeResult
+from finial.assemble.recovery.results import CanopyResult, ChargeResult, EarlyPull, PullKind
 from finial.core.constants import (
     STANDARD_PRESSURE_PA,
 )
@@ -60,7 +62,7 @@ def charge_result(
         force_on_joint=force_on_joint(pressure, diameter) if pressure else None,
         pins_hold=holding,
         resistance=resistance,
-        early_load=_early_load(sheet, bay, moments, canopies),
+        early_load=early_load(early_pulls(sheet, bay, moments, canopies)),
         backup_of=charge.backup_of or "",
     )
 
@@ -133,39 +135,46 @@ def pressure_out(bay: BayEntry, sheet: Sheet, moments: EventStates) -> float:
     return min((moments.out_pressure_pa[name] for name in names), default=moments.ground_pressure_pa)
 
 
-def _early_load(
-    sheet: Sheet, bay: BayEntry, moments: EventStates, canopies: tuple[CanopyResult, ...]
-) -> Estimate:
-    """Largest pull at the joint before its charge, with the air trapped on the way up."""
-    pulls = early_pulls(sheet, bay, moments, canopies)
-    worst = max(pulls[:-1], key=lambda pull: pull[1].high)
-    return total([worst[1], pulls[-1][1]], method=f"{worst[0]} and trapped air")
+def early_load(pulls: tuple[EarlyPull, ...]) -> Estimate:
+    """Largest pull at the joint before its charge, with the air trapped on the way up [N]."""
+    *others, air = pulls
+    worst = max(others, key=lambda pull: pull.force.high)
+    return total([worst.force, air.force], method=f"{worst.kind} and {air.kind}")
 
 
 def early_pulls(
     sheet: Sheet, bay: BayEntry, moments: EventStates, canopies: tuple[CanopyResult, ...]
-) -> list[tuple[str, Estimate]]:
+) -> tuple[EarlyPull, ...]:
     """Everything that tries to part a bay's joint before its charge [N]; trapped air stands last."""
-    joint = named(sheet.recovery.joint, bay.joint)
-    apart = moments.apart[joint.name]
-    fore, aft = apart.fore_kg, apart.aft_kg
+    apart, joint = moments.apart[bay.joint], bay.joint
     drag = drag_separation_force(
-        Half(mass_kg=fore, drag_n=moments.drag_ahead_n[joint.name]),
-        Half(mass_kg=aft, drag_n=moments.drag_behind_n[joint.name]),
+        Half(mass_kg=apart.fore_kg, drag_n=moments.drag_ahead_n[joint]),
+        Half(mass_kg=apart.aft_kg, drag_n=moments.drag_behind_n[joint]),
     )
-    pulls = [("drag and inertia at burnout", drag.mapped(lambda force: max(force, 0.0)))]
+    # Drag that presses the joint together pulls at nothing.
+    pulls = [EarlyPull(kind=PullKind.DRAG, force=drag.mapped(lambda force: max(force, 0.0)))]
+    pulls += _openings_before(sheet, bay, moments, canopies)
+    diameter, volume = bay.diameter.estimate(KnownBy.MEASURED), free_volume(sheet, bay)
+    trapped = trapped_pressure(
+        moments.ground_pressure_pa, moments.top_pressure_pa, bay_lag(bay, volume, moments)
+    )
+    return (*pulls, EarlyPull(kind=PullKind.TRAPPED_AIR, force=force_on_joint(trapped, diameter)))
+
+
+def _openings_before(
+    sheet: Sheet, bay: BayEntry, moments: EventStates, canopies: tuple[CanopyResult, ...]
+) -> Iterator[EarlyPull]:
+    """Canopies of other bays that open before this bay's own: the lighter side wants to fly on."""
+    apart = moments.apart[bay.joint]
     own = [canopy.name for canopy in sheet.recovery.canopy if canopy.bay == bay.name]
     opens_at = min((moments.out_time_s[name] for name in own), default=0.0)
-    whole = total([fore, aft])
+    whole = total([apart.fore_kg, apart.aft_kg])
+    lighter = min(apart.fore_kg, apart.aft_kg, key=lambda half: half.value)
     for canopy in canopies:
         if canopy.name not in own and moments.out_time_s[canopy.name] < opens_at:
             slowed = canopy.opening_load.scaled(1 / whole.value)
-            lighter = min(fore, aft, key=lambda half: half.value)
-            pulls.append((f"opening of {canopy.name}", inertia_force(lighter, slowed)))
-    trapped = trapped_pressure(
-        moments.ground_pressure_pa, moments.top_pressure_pa, bay_lag(bay, free_volume(sheet, bay), moments)
-    )
-    return [*pulls, ("trapped air", force_on_joint(trapped, bay.diameter.estimate(KnownBy.MEASURED)))]
+            force = inertia_force(lighter, slowed)
+            yield EarlyPull(kind=PullKind.OPENING, canopy=canopy.name, force=force)
 
 
 def bay_lag(bay: BayEntry, volume: Estimate, moments: EventStates) -> float | None:

@@ -1,7 +1,7 @@
 """What moves each pack out of its bay, against the friction that holds it."""
 
 from finial.assemble.recovery.inputs import EventStates, named
-from finial.assemble.recovery.records import BurstStudy, ExitStudy
+from finial.assemble.recovery.records import BurstStudy, ExitStudy, ExitWay
 from finial.assemble.recovery.results import PackStudy, RecoveryResult
 from finial.core.estimates import Estimate
 from finial.files.sheet import Sheet
@@ -31,7 +31,7 @@ def exit_study(
     return ExitStudy(bay=bay.name, friction=pack.friction, pull=pull, push=push, behind_told=told is True)
 
 
-def best_of(study: ExitStudy) -> tuple[str, Estimate]:
-    """Name the way out that is surer, and its number over what is needed [-]."""
-    ways = [("pulled by the cord", study.pull), ("pushed by a charge behind it", study.push)]
+def best_of(study: ExitStudy) -> tuple[ExitWay, Estimate]:
+    """Tell the way out that is surer, and its number over what is needed [-]."""
+    ways = [(ExitWay.PULLED, study.pull), (ExitWay.PUSHED, study.push)]
     return max(((what, way) for what, way in ways if way is not None), key=lambda one: one[1].low)

@@ -7,7 +7,13 @@ from finial.assemble.recovery.bays import pack_study
 from finial.assemble.recovery.charges import charge_result
 from finial.assemble.recovery.inputs import EventStates
 from finial.assemble.recovery.lines import cord_result
-from finial.assemble.recovery.results import CanopyResult, EarlyOpening, LandingRow, RecoveryResult
+from finial.assemble.recovery.results import (
+    CanopyResult,
+    EarlyOpening,
+    LandingPiece,
+    LandingRow,
+    RecoveryResult,
+)
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.core.estimates import Estimate, exact, total
 from finial.files.sheet import Sheet
@@ -54,17 +60,17 @@ def _landings(whole_kg: Estimate, fall: Estimate | None, moments: EventStates) -
     if fall is None:
         return ()
     over_ground = ground_speed(fall, moments.wind_m_s)
-    pieces = [("the whole", whole_kg)]
+    pieces = [(LandingPiece.WHOLE, whole_kg)]
     if len(moments.pieces_kg) > 1:
-        pieces.append(("its heaviest piece", max(moments.pieces_kg, key=lambda piece: piece.high)))
+        pieces.append((LandingPiece.HEAVIEST, max(moments.pieces_kg, key=lambda piece: piece.high)))
     return tuple(
         LandingRow(
-            what=what,
-            mass_kg=piece.value,
-            fall=landing_energy(piece, fall),
-            with_wind=landing_energy(piece, over_ground),
+            piece=piece,
+            mass_kg=mass.value,
+            fall=landing_energy(mass, fall),
+            with_wind=landing_energy(mass, over_ground),
         )
-        for what, piece in pieces
+        for piece, mass in pieces
     )
 
 

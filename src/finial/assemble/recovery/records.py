@@ -1,12 +1,15 @@
 """What the closer look at the recovery hands to the findings, the report and the pictures."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.recovery.results import PackStudy
+from finial.assemble.recovery.results import EarlyPull, PackStudy
 from finial.core.estimates import Estimate
+from finial.electronics.wiring import Moment
+from finial.flight.trace import EventKind
 from finial.recovery.canopies.inflation import InflationHistory
 from finial.recovery.charges.burst import BurstHistory
 
@@ -33,6 +36,15 @@ class CanopyStudy:
     history: InflationHistory
 
 
+class ExitWay(StrEnum):
+    """What moves a pack out."""
+
+    PULLED = "pulled-out"
+    """By the cord."""
+    PUSHED = "pushed-out"
+    """By a charge behind it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExitStudy:
     """One pack: what holds it in its bay, and what moves it out."""
@@ -52,7 +64,8 @@ class ExitStudy:
 class Shot:
     """One firing: which charges, how well, and what it does."""
 
-    what: str
+    charge: str
+    """Charge that fires; empty where all of the bay fire in the same instant."""
     powder_kg: float
     closed_form_pa: Estimate
     peak: Estimate
@@ -63,6 +76,45 @@ class Shot:
     """True if the joint opens even at the weak end."""
     histories: tuple[BurstHistory, BurstHistory, BurstHistory]
     """Weak, central, strong."""
+
+
+class ShotSaid(StrEnum):
+    """What a shot on the ground changed."""
+
+    HOLDS_AT_LEAST = "holds-at-least"
+    """It did not open: the joint holds at least what the shot pushes."""
+    HOLDS_AT_MOST = "holds-at-most"
+    POWDER_SHARE = "powder-share"
+    """Its speed says what share of the powder works."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShotTold:
+    """One shot on the ground."""
+
+    said: ShotSaid
+    powder_kg: float
+    speed_m_s: float | None = None
+    share: Estimate | None = None
+    """Share of the powder that works [-], where its speed says so."""
+
+
+class ShotPurpose(StrEnum):
+    """Why a shot of the ground test is made."""
+
+    AS_FLOWN = "as-flown"
+    AGAIN = "again"
+    LESS = "less"
+    """Four fifths of the powder, to see what is to spare."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedShot:
+    """One shot of the ground test."""
+
+    purpose: ShotPurpose
+    charge: str
+    powder_kg: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,10 +133,10 @@ class BurstStudy:
     """Height [m], air [Pa], peak above it [Pa] and speed of parting [m/s] of the first charge."""
     loose_powder_ends_m: float
     """Height above which loose powder burns badly [m]."""
-    tested: tuple[str, ...]
-    """What each ground test changed, in words."""
-    plan: tuple[tuple[str, float], ...]
-    """Shots of the ground test: what for, and powder [kg]."""
+    tested: tuple[ShotTold, ...]
+    """What each ground test changed."""
+    plan: tuple[PlannedShot, ...]
+    """Shots of the ground test."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,10 +156,12 @@ class PinStudy:
 
     bay: str
     joint: str
-    pins: str
-    """Screw and count in words; empty without pins."""
+    screw: str
+    """Empty without pins."""
+    count: int
     holds: Estimate | None
-    pulls: tuple[tuple[str, Estimate], ...]
+    pulls: tuple[EarlyPull, ...]
+    """Trapped air stands last."""
     sealed_n: float
     """Push of the trapped air if the bay had no vent at all [N]."""
     others: tuple[OtherPins, ...]
@@ -126,30 +180,71 @@ class VentStudy:
     """Number and diameter [m] of holes by the trade's rule."""
 
 
+class Happening(StrEnum):
+    """What happens besides the events of the flight itself."""
+
+    CHARGE = "charge"
+    """A charge fires."""
+    TUMBLES = "tumbles"
+    """It parts without a canopy, and falls tumbling from here."""
+
+
+class Barometer(StrEnum):
+    """What a barometer makes of the moment."""
+
+    RATE = "rate"
+    STEADY = "steady"
+    """The top or the ground."""
+    SHOCKS = "shocks"
+    """Shock waves over the port: not to be trusted."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EventRow:
     """One line of the order of events."""
 
     time_s: float
-    what: str
+    kind: EventKind | Happening
+    name: str
+    """Canopy or charge; empty where it is neither."""
+    moment: Moment | None = None
+    """When a charge fires by the sheet."""
     height_m: float
     speed_m_s: float
     pressure_rate_pa_s: float
     """What a barometer sees: change of the air pressure, positive on the way down [Pa/s]."""
-    barometer_note: str
-    """Why its reading says something else; empty where it can be believed."""
+    barometer: Barometer
     lag_m: float | None
     """How far it reads behind through its vent [m]; ``None`` where that does not matter."""
-    accelerometer: str
+    felt_g: float
+    """What an accelerometer feels before whatever the charge and the cord add, over gravity [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointPlace:
+    """A joint and where it parts, as a share of the length [-]."""
+
+    name: str
+    share: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderStudy:
     """What happens when, and what kind of recovery that is."""
 
-    kind: str
+    events: int
+    """Different events of first charges."""
+    parts_bare: bool
+    """True where the first event only breaks the body apart."""
+    joints: tuple[JointPlace, ...]
     rows: tuple[EventRow, ...]
-    notes: tuple[str, ...] = ()
+    burnout_s: float | None
+    apogee_s: float | None
+    top_mach: float
+    backup_at_once: bool
+    """True where a backup has the same event as its first charge, apogee."""
+    no_delay: bool
+    """True where no canopy takes any time to come out."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

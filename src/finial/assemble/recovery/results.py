@@ -1,8 +1,10 @@
 """Everything between apogee and the ground, by closed forms."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from finial.core.estimates import Estimate
+from finial.recovery.packs.packing import Fit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,6 +16,26 @@ class CanopyResult:
     descent_speed: Estimate
     opening_speed_m_s: float
     opening_load: Estimate
+
+
+class PullKind(StrEnum):
+    """What may part a joint before its charge."""
+
+    DRAG = "drag"
+    """Drag and inertia just after burnout."""
+    OPENING = "opening"
+    """Another canopy opens."""
+    TRAPPED_AIR = "trapped-air"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EarlyPull:
+    """One thing that tries to part a joint before its charge."""
+
+    kind: PullKind
+    canopy: str = ""
+    """Which canopy, where one opens."""
+    force: Estimate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +53,7 @@ class ChargeResult:
     resistance: Estimate
     """What the charge must overcome: pins and friction of the joint [N]."""
     early_load: Estimate
-    """What pulls at the joint before the charge: drag, another canopy's opening, trapped air [N]."""
+    """What pulls at the joint before the charge: the worst of the pulls, and trapped air [N]."""
     backup_of: str = ""
     """Charge that this one stands in for; empty for a first charge."""
 
@@ -45,14 +67,45 @@ class CordResult:
     strength: Estimate
 
 
+class LandingPiece(StrEnum):
+    """What touches the ground."""
+
+    WHOLE = "whole"
+    HEAVIEST = "heaviest-piece"
+    """Of those that come down on one cord."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LandingRow:
     """Energy of one piece at the ground: by its fall alone, and with the wind."""
 
-    what: str
+    piece: LandingPiece
     mass_kg: float
     fall: Estimate
     with_wind: Estimate
+
+
+class PackDoubtKind(StrEnum):
+    """What may keep a pack in its bay."""
+
+    NARROW_MOUTH = "narrow-mouth"
+    SLENDER_BAY = "slender-bay"
+    NO_PROTECTOR = "no-protector"
+    SHORT_INSIDE = "short-inside"
+    """Little of the cord runs from the bay to the canopy's knot."""
+    CORD_NOT_WEIGHED = "cord-not-weighed"
+    NO_CORD = "no-cord"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackDoubt:
+    """One thing that may keep a pack in."""
+
+    kind: PackDoubtKind
+    name: str = ""
+    """Cord or canopy that it is about."""
+    number: float = 0.0
+    """Mouth [m], length over diameter [-], or length inside [m], as the kind has it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,15 +115,13 @@ class PackStudy:
     bay: str
     contents_kg: float
     density: Estimate
-    fit: str
-    """How it lies, in words."""
+    fit: Fit
     comes_out: bool
     """False when it is pressed, or must squeeze through the mouth."""
     room_m: float
     """Length the bay would need for a pack made by hand [m]."""
     length_m: float
-    doubts: tuple[str, ...]
-    """What may keep it in, in words."""
+    doubts: tuple[PackDoubt, ...]
     friction: Estimate | None = None
     """Force that holds it in [N]; ``None`` if nothing in it has mass."""
 

@@ -69,7 +69,7 @@ def recovery_study(basis: Basis, recovery: RecoveryResult, tell: Tell) -> Recove
         bursts=bursts,
         pins=tuple(pin_study(sheet, bay, moments, recovery.canopies) for bay in bays),
         vents=vents,
-        order=order_study(vehicle, basis.flights.nominal, max(lags, default=None), recovery),
+        order=order_study(vehicle, basis.flights.nominal, max(lags, default=None)),
         tethers=tethers,
         exits=tuple(
             filter(

@@ -1,5 +1,6 @@
 """What the sheet leaves open: parts of the recovery, igniters, arming switches, test bars, the nozzle."""
 
+from finial.assemble.flights.corners import trigger_of
 from finial.core.dimensions import Dimension
 from finial.core.estimates import exact
 from finial.files.sheet import Sheet
@@ -58,7 +59,7 @@ def _fired(sheet: Sheet) -> list[Finding]:
 
 def _charge_fired(sheet: Sheet, charge: PowderChargeEntry) -> Finding:
     firing = [igniter for igniter in sheet.electronics.igniter if igniter.fires == charge.name]
-    other = [igniter.name for igniter in firing if igniter.event.words != charge.event.words]
+    other = [igniter.name for igniter in firing if trigger_of(igniter.event) != trigger_of(charge.event)]
     fix = Fix(key="set-event", facts={"igniters": ", ".join(other)}) if firing else Fix(key="enter")
     verdict = Verdict.GO if firing and not other else Verdict.NO_GO
     return FIRED.holds(verdict, subject=Subject(name=charge.name), fixes=(fix,))

@@ -25,6 +25,8 @@ PACK = Rule(
     source="pack densities from memory of Knacke, NWC TP 6575, 1991, and common practice",
     safety=True,
 )
+FITS = {Fit.LOOSE: "loose", Fit.BY_HAND: "by-hand", Fit.PRESSED: "pressed", Fit.TOO_MUCH: "too-much"}
+"""Keys of the sentences on how a pack lies."""
 WAITS = Rule(
     key="waits-for-height",
     stage="recovery",
@@ -67,7 +69,7 @@ def _landing_in_wind(recovery: RecoveryResult, limits: Limits) -> Finding:
     source = f"{energy.source}; the rule it comes from counts the fall alone"
     rule = _rule(IN_WIND, Dimension.ENERGY, source)
     judged = rule.at_most(
-        row.with_wind, energy.value, subject=Subject(name=row.what), fixes=(Fix(key="less-wind"),)
+        row.with_wind, energy.value, subject=Subject(case=row.piece), fixes=(Fix(key="less-wind"),)
     )
     # The rule behind the limit leaves the wind out: passing it, or perhaps passing it, is a caution.
     return judged if judged.verdict is Verdict.GO else replace(judged, verdict=Verdict.CAUTION)
@@ -93,14 +95,14 @@ def _all_pins(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
 
 def _pack(pack: PackStudy) -> Finding:
     verdict = Verdict.GO if pack.comes_out else Verdict.CAUTION
-    if pack.fit == Fit.TOO_MUCH.words:
+    if pack.fit is Fit.TOO_MUCH:
         verdict = Verdict.NO_GO
     room = Amount(value=pack.room_m, dimension=Dimension.LENGTH)
     return PACK.holds(
         verdict,
         value=pack.density,
         subject=Subject(name=pack.bay),
-        facts={"fit": pack.fit},
+        reasons=(FITS[pack.fit],),
         fixes=(Fix(key="longer-bay", facts={"room": room}),),
     )
 

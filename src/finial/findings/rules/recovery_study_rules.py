@@ -56,15 +56,11 @@ def study_findings(study: RecoveryStudy, limits: Limits) -> list[Finding]:
     """Judge everything that only the closer look knows."""
     findings = [_exit(one) for one in study.exits]
     for burst in study.bursts:
-        findings += [_opens(shot) for shot in burst.shots if not _is_all(shot)]
+        findings += [_opens(shot) for shot in burst.shots if shot.charge]
         findings += [_wall(burst, limits), _joint(burst)]
     for tether in study.tethers:
         findings += [_cord(tether, limits), *_lip(tether), *_meeting(tether)]
     return findings
-
-
-def _is_all(shot: Shot) -> bool:
-    return shot.what.startswith("all ")
 
 
 def _exit(study: ExitStudy) -> Finding:
@@ -83,7 +79,7 @@ def _exit(study: ExitStudy) -> Finding:
 def _opens(shot: Shot) -> Finding:
     verdict = Verdict.GO if shot.opens else Verdict.NOT_KNOWN if shot.speed.value > 0 else Verdict.NO_GO
     fixes = (Fix(key="more-push"),)
-    return OPENS.holds(verdict, value=shot.speed, subject=Subject(name=shot.what), fixes=fixes)
+    return OPENS.holds(verdict, value=shot.speed, subject=Subject(name=shot.charge), fixes=fixes)
 
 
 def _wall(burst: BurstStudy, limits: Limits) -> Finding:

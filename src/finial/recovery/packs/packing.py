@@ -25,13 +25,6 @@ class Fit(IntEnum):
     TOO_MUCH = 3
     """Denser than a press makes it."""
 
-    @property
-    def words(self) -> str:
-        """The words shown to the builder."""
-        return ("loose, slides by itself", "packed by hand", "must be pressed in", "more than the bay holds")[
-            self
-        ]
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pack:
@@ -123,8 +116,8 @@ def pack_fit(density_kg_m3: float) -> Fit:
 
     Examples
     --------
-    >>> pack_fit(318.0).words
-    'packed by hand'
+    >>> pack_fit(318.0).name
+    'BY_HAND'
     """
     require_not_negative(density_kg_m3=density_kg_m3)
     return Fit(sum(density_kg_m3 > edge for edge in (LOOSE_PACK_KG_M3, HAND_PACK_KG_M3, PRESS_PACK_KG_M3)))

@@ -6,6 +6,7 @@ from finial.assemble.recovery.records import BurstStudy, Shot
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import SPEED, AxisUnit, chosen
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words
+from finial.report.recovery_words import shot_words
 
 _NAME: Final = "pressure"
 _PRESSURE: Final = (AxisUnit(name="kPa", per_si=1e-3), AxisUnit(name="psi", per_si=1 / 6894.757293168361))
@@ -38,8 +39,8 @@ def pressure_over_time(burst: BurstStudy, *, us_units: bool = False) -> str:
         graphs += [_curves(frame, shot, order, (field, factor)) for order, shot in enumerate(shots)]
     first = shots[0]
     says = (
-        f"{first.what}: peak {first.peak.value * pressure.per_si:.0f} {pressure.name}, the closed form says "
-        f"{first.closed_form_pa.value * pressure.per_si:.0f}; parts at "
+        f"{shot_words(first)}: peak {first.peak.value * pressure.per_si:.0f} {pressure.name}, "
+        f"the closed form says {first.closed_form_pa.value * pressure.per_si:.0f}; parts at "
         f"{first.speed.value * speed.per_si:.1f} {speed.name}."
     )
     height = 114.0 + 4.2 * (len(shots) + 1)
@@ -75,7 +76,7 @@ def _key(shots: tuple[Shot, ...], pressure: AxisUnit) -> str:
         )
         closed = shot.closed_form_pa.value * pressure.per_si
         grams = 1000 * shot.powder_kg
-        told = f"{clipped(shot.what, 40)}, {grams:.2f} g; closed form {closed:.0f} {pressure.name}"
+        told = f"{clipped(shot_words(shot), 40)}, {grams:.2f} g; closed form {closed:.0f} {pressure.name}"
         rows.append(words(told, (30.0, y)))
     rows.append(
         words(

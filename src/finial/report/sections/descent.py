@@ -4,6 +4,7 @@ from finial.assemble.recovery.results import RecoveryResult
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection, Table
+from finial.report.recovery_words import PIECES
 from finial.report.shown import Shown
 
 
@@ -63,7 +64,7 @@ def landing_table(recovery: RecoveryResult, shown: Shown) -> Table:
         columns=("piece", "mass", "falling", "falling and carried by the wind"),
         rows=tuple(
             (
-                row.what,
+                PIECES[row.piece],
                 shown.plain(row.mass_kg, Dimension.MASS),
                 shown.between(row.fall, energy),
                 shown.between(row.with_wind, energy),

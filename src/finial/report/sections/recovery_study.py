@@ -2,11 +2,25 @@
 
 import math
 
-from finial.assemble.recovery.records import BurstStudy, EventRow, RecoveryStudy
+from finial.assemble.recovery.records import BurstStudy, RecoveryStudy
 from finial.assemble.recovery.results import RecoveryResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.report.document import ReportSection, Table
+from finial.report.recovery_words import (
+    FITS,
+    accelerometer_words,
+    barometer_words,
+    doubt_words,
+    event_words,
+    kind_words,
+    order_notes,
+    pins_words,
+    planned_words,
+    pull_words,
+    shot_words,
+    told_words,
+)
 from finial.report.sections.descent import landing_table
 from finial.report.shown import Shown
 
@@ -15,18 +29,20 @@ POWDER_CAUTION = (
     "begins; loading is for people licensed and practised in it, with nothing powered and nobody in line. "
     "Nothing here says how powder or igniters are made."
 )
+BLANKS = ("____",) * 5 + ("________",)
+"""What is written down by hand after a shot."""
 
 
-def order_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
+def order_section(recovery: RecoveryResult, study: RecoveryStudy, shown: Shown) -> ReportSection:
     """Time line of events, with what each sensor sees."""
     rows = tuple(
         (
             f"{row.time_s:.2f}",
-            row.what,
+            event_words(row, shown),
             shown.height(row.height_m),
             shown.speed(row.speed_m_s),
-            _barometer(row, shown),
-            row.accelerometer,
+            barometer_words(row, shown),
+            accelerometer_words(row),
         )
         for row in study.order.rows
     )
@@ -39,19 +55,10 @@ def order_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
     return ReportSection(
         key="order",
         title="Order of events",
-        facts=(("kind", study.order.kind),),
+        facts=(("kind", kind_words(study.order)),),
         tables=(table,),
-        notes=study.order.notes,
+        notes=tuple(order_notes(study.order, recovery, shown)),
     )
-
-
-def _barometer(row: EventRow, shown: Shown) -> str:
-    """Say what a barometer sees."""
-    if row.barometer_note:
-        return row.barometer_note
-    rate = shown.plain(abs(row.pressure_rate_pa_s), Dimension.PRESSURE)
-    behind = "" if row.lag_m is None else f", up to {shown.height(row.lag_m)} behind"
-    return f"{'rising' if row.pressure_rate_pa_s > 0 else 'falling'} {rate} a second{behind}"
 
 
 def canopies_section(recovery: RecoveryResult, study: RecoveryStudy, shown: Shown) -> ReportSection:
@@ -109,7 +116,7 @@ def packs_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
             pack.bay,
             shown.plain(pack.contents_kg, Dimension.MASS),
             shown.between(pack.density, Dimension.DENSITY),
-            pack.fit,
+            FITS[pack.fit],
             shown.length(pack.length_m),
             shown.length(pack.room_m),
             "yes" if pack.comes_out else "in doubt",
@@ -131,7 +138,7 @@ def packs_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
         ),
         numbers=(1, 2, 3),
     )
-    doubts = tuple(doubt for pack in study.packs for doubt in pack.doubts)
+    doubts = tuple(doubt_words(doubt, shown) for pack in study.packs for doubt in pack.doubts)
     routing = ("How the cord is led cannot be read from a sheet: it must not lie over or round the pack.",)
     return ReportSection(
         key="packs",
@@ -154,7 +161,7 @@ def charge_section(burst: BurstStudy, shown: Shown) -> ReportSection:
         columns=("what fires", "powder", "closed form", "peak in the bay", "parts at", "opens"),
         rows=tuple(
             (
-                shot.what,
+                shot_words(shot),
                 shown.plain(shot.powder_kg, Dimension.MASS),
                 shown.between(shot.closed_form_pa, pressure),
                 shown.between(shot.peak, pressure),
@@ -194,7 +201,7 @@ def charge_section(burst: BurstStudy, shown: Shown) -> ReportSection:
         title=f"Charges of {burst.bay}",
         facts=facts,
         tables=(shots, heights),
-        notes=(*burst.tested, POWDER_CAUTION),
+        notes=(*(told_words(told, shown) for told in burst.tested), POWDER_CAUTION),
     )
 
 
@@ -213,8 +220,7 @@ def ground_test_section(burst: BurstStudy, shown: Shown) -> ReportSection:
         title="To fill in",
         columns=("shot", "powder", "parted", "speed", "canopy out", "burns", "pins found", "date, who"),
         rows=tuple(
-            (what, shown.plain(powder, Dimension.MASS), "____", "____", "____", "____", "____", "________")
-            for what, powder in burst.plan
+            (planned_words(shot), shown.plain(shot.powder_kg, Dimension.MASS), *BLANKS) for shot in burst.plan
         ),
         numbers=(1,),
     )
@@ -240,13 +246,13 @@ def pins_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
         rows=tuple(
             (
                 pin.bay,
-                pin.pins or "none",
+                pins_words(pin),
                 shown.between(pin.holds, force) if pin.holds else "",
-                what,
-                shown.between(pull, force),
+                pull_words(pull),
+                shown.between(pull.force, force),
             )
             for pin in study.pins
-            for what, pull in (*pin.pulls,)
+            for pull in pin.pulls
         )
         + tuple(
             (pin.bay, "", "", "trapped air, were there no vent", shown.plain(pin.sealed_n, force))

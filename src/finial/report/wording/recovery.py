@@ -20,7 +20,7 @@ WORDS = {
         },
     ),
     "landing-energy-in-wind": Wording(
-        title="landing energy of {name}, carried by the wind",
+        title="landing energy of {case}, carried by the wind",
         why="The wind carries what falls, and its speed counts like that of the fall.",
         fixes={"less-wind": "Fly in less wind, or bring it down slower."},
     ),
@@ -35,7 +35,13 @@ WORDS = {
     ),
     "pack-leaves-bay": Wording(
         title="canopy can leave {name}",
-        why="The pack: {fit}. A canopy that stays in its bay is no canopy.",
+        why="A canopy that stays in its bay is no canopy.",
+        reasons={
+            "loose": "The pack lies loose and slides by itself.",
+            "by-hand": "The pack goes in by hand.",
+            "pressed": "The pack must be pressed in.",
+            "too-much": "The pack is more than the bay holds.",
+        },
         limits={"": "packed by hand, out through a mouth as wide"},
         fixes={"longer-bay": "A bay {room} long, a wider one, a thinner canopy or a shorter cord."},
     ),

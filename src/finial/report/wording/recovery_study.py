@@ -59,5 +59,12 @@ WORDS = {
         fixes={"longer-cord": "A longer cord, a cord that gives less back, or a smaller charge."},
     ),
 }
-CASES = {"on-time": "on time", "early-or-late": "3 s early to 5 s late"}
-"""Cases of the separation in words."""
+CASES = {
+    "on-time": "on time",
+    "early-or-late": "3 s early to 5 s late",
+    "pulled-out": "pulled by the cord",
+    "pushed-out": "pushed by a charge behind it",
+    "whole": "the whole",
+    "heaviest-piece": "its heaviest piece",
+}
+"""Cases of the recovery in words."""
