@@ -1,9 +1,10 @@
 """How fast are many flights on a graphics card, and do they land where the processor's do?
 
 Run ``python bench/gpu.py`` on a machine with a CUDA card and numba-cuda (``--small``: 1000 flights
-only). Needs NumPy, SciPy, numba and numba-cuda, and Finial's ``src`` on the path; set
-``FINIAL_CACHE_DIR`` where the user's cache folder cannot be used. Prints one JSON record. Without a
-card it says so and measures nothing.
+only). Needs NumPy, SciPy, numba, numba-cuda and pyarrow, and Finial's ``src`` on the path; set
+``FINIAL_CACHE_DIR`` where the user's cache folder cannot be used. Prints one JSON record: the card's
+rate alone and that of a campaign kept in files, which is then flown once more, stopped in the middle,
+gone on with in other pieces, and compared bit by bit. Without a card it says so and measures nothing.
 """
 
 import json
@@ -11,12 +12,17 @@ import os
 import platform
 import statistics
 import sys
+import tempfile
 import time
+from pathlib import Path
 
 import numba
 import numpy as np
 from goals import judged, not_run, options, steady
 
+from finial.campaign.campaign import planned
+from finial.campaign.cards import CHUNK, on_cards
+from finial.campaign.run import run_campaign
 from finial.core.errors import MissingData
 from finial.flight.example import example_inputs
 from finial.flight.gpu.cards import fly_on_gpu, ready_card
@@ -31,7 +37,11 @@ APOGEE_GOAL_M, LANDING_GOAL_M = 0.5, 0.05
 """Both take steps to 1e-4; their landing points may part as far as that error allows."""
 
 
-def campaign():
+class Stopped(Exception):
+    """Stands for a kill between two files."""
+
+
+def spread_and_inputs():
     """Flights of the invented vehicle: thrust, wind, direction, drag, crooked fins, gusts every 10 m."""
     draws = (
         Draw(name="impulse", slot=slots.THRUST_FACTOR, shape="bell", base=1.0, below=0.05, above=0.05),
@@ -42,13 +52,17 @@ def campaign():
         Draw(name="fails", slot=canopy_slot(0, 1, "stays_in"), shape="odds", base=0.0, above=0.01),
     )
     inputs = example_inputs()
-    spread = Spread(
+    return inputs, Spread(
         draws=draws,
         masses=whole_mass(inputs),
         wind_speed_m_s=4.0,
         gust_heights_m=np.arange(0.0, 350.0, 10.0),
     )
-    return packed_many(inputs, spread, seed=1)
+
+
+def campaign():
+    """Pack them."""
+    return packed_many(*spread_and_inputs(), seed=1)
 
 
 def compared(flights):
@@ -95,6 +109,55 @@ def on_card(flights, count, runs):
     }
 
 
+def kept_campaign(count, chunk):
+    """Flights a second with files and all; and whether one stopped in the middle ends with the same bits."""
+    inputs, spread = spread_and_inputs()
+    plain = planned("bench", inputs, spread, flights=count, seed=1)
+    on_the_cards, cards = on_cards(plain)
+    with tempfile.TemporaryDirectory() as scratch:
+        straight, stopped = Path(scratch) / "straight", Path(scratch) / "stopped"
+        begin = time.perf_counter()
+        run_campaign(on_the_cards, straight, cards, chunk=chunk)
+        span = time.perf_counter() - begin
+        kept = stop_in_the_middle(on_the_cards, cards, stopped, chunk)
+        run_campaign(on_the_cards, stopped, cards, chunk=max(chunk // 3, 1))
+        same = np.array_equal(rows_of(straight), rows_of(stopped), equal_nan=True)
+        size = sum(path.stat().st_size for path in straight.iterdir())
+    return {
+        "flights": count,
+        "cards": cards.count,
+        "rounding": on_the_cards.rounding,
+        "a_second": count / span,
+        "bytes_a_flight": size / count,
+        "kept_when_stopped": kept,
+        "bitwise_equal": bool(same),
+    }
+
+
+def stop_in_the_middle(planned_campaign, cards, folder, chunk):
+    """Fly until two files are kept."""
+    files = []
+
+    def told(count):
+        files.append(count)
+        if len(files) == 2:
+            raise Stopped
+
+    try:
+        run_campaign(planned_campaign, folder, cards, chunk=chunk, told=told)
+    except Stopped:
+        pass
+    return sum(files)
+
+
+def rows_of(folder):
+    """Every kept number, flight by flight."""
+    import pyarrow.parquet as parquet
+
+    tables = [parquet.read_table(path) for path in sorted(folder.glob("flights-*.parquet"))]
+    return np.vstack([np.column_stack([column.to_numpy() for column in table.columns]) for table in tables])
+
+
 def measure(sizes, runs):
     """Fill the record."""
     cuda = ready_card()
@@ -111,11 +174,13 @@ def measure(sizes, runs):
         "card": card.name.decode() if isinstance(card.name, bytes) else str(card.name),
         "machine": platform.processor() or platform.machine(),
         "numba": numba.__version__,
+        "numpy": np.__version__,
         "first_flights_with_compiling_s": first_s,
         "compared": compared(flights),
         "processor": processor,
         "card_runs": rows,
         "card_over_processor": [row["a_second"] / processor["a_second"] for row in rows],
+        "campaign": kept_campaign(sizes[-1], min(CHUNK, sizes[-1] // 4)),
     }
 
 
@@ -127,7 +192,11 @@ def goals(record):
         ("apogees of card and processor apart, largest", apart["apogee_m"]["largest"], APOGEE_GOAL_M, " m"),
         ("landings apart eastwards, middle", apart["landing_east_m"]["median"], LANDING_GOAL_M, " m"),
     ]
-    return [steady(what, got, "at most", limit, unit) for what, got, limit, unit in told]
+    same = record["campaign"]["bitwise_equal"]
+    return [
+        *(steady(what, got, "at most", limit, unit) for what, got, limit, unit in told),
+        steady("stopped and gone on with, equal to the last bit", same, "exactly", 1),
+    ]
 
 
 def main():

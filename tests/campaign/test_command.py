@@ -124,6 +124,20 @@ def test_two_ways_to_fly_at_once_are_refused(sheet, tmp_path):
     done = finial("campaign", sheet, "--cluster", "tcp://127.0.0.1:9", "--processes", 2, "--folder", tmp_path)
     assert done.returncode == 2
     assert "give one of them" in done.stderr
+    done = finial("campaign", sheet, "--gpu", "--processes", 2, "--folder", tmp_path)
+    assert (done.returncode, "--processes and --gpu: give one" in done.stderr) == (2, True)
+
+
+def test_without_a_card_it_flies_on_the_processor_and_says_so(sheet, tmp_path):
+    from numba import cuda
+
+    if cuda.is_available():
+        pytest.skip("there is a card")
+    done = finial("campaign", sheet, "--gpu", "--flights", 40, "--folder", tmp_path / "c", "--json")
+    assert done.returncode == 0, done.stderr
+    assert "no graphics card" in done.stderr
+    assert "flying on the processor instead" in done.stderr
+    assert json.loads(done.stdout)["campaign"]["rounding"] == "processors"
 
 
 def _drawn():

@@ -80,6 +80,8 @@ class CampaignAnswer:
     flights: int
     design: str
     seed: int
+    rounding: str
+    """What flew them: processors, or cards of which model."""
     scatters: tuple[ResultScatter, ...]
     odds: tuple[Odds, ...]
     """Most feared first."""
@@ -102,6 +104,7 @@ def campaign_answer(flown: FlownCampaign, spot: Spot) -> CampaignAnswer:
         flights=flown.count,
         design=flown.design,
         seed=flown.seed,
+        rounding=flown.rounding,
         scatters=tuple(_scatters(values, plain=flown.design == PLAIN)),
         odds=tuple(_odds(flown, spot, values)),
         unasked=tuple(_unasked(spot)),

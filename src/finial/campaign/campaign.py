@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.campaign.design import DESIGNS, PLAIN, design_points
 from finial.core.errors import OutsideRange
@@ -16,6 +17,7 @@ from finial.flight.spread import Spread
 from finial.flight.trace import Trace
 
 MOST_FLIGHTS = 100_000_000
+PROCESSORS = "processors"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +32,8 @@ class Campaign:
     flights: int
     seed: int
     design: str
+    rounding: str = PROCESSORS
+    """What rounds the last bits: processors, or cards of which model."""
 
 
 def planned(
@@ -59,17 +63,19 @@ def planned(
 
 def fly_range(campaign: Campaign, first: int, end: int, threads: int = 1) -> ManyFlights:
     """Fly flights ``first`` to ``end - 1``: the same bits wherever and with whatever else they are flown."""
-    shares = design_points(
-        campaign.design, campaign.seed, campaign.flights, campaign.packed.draws, (first, end)
-    )
+    shares = shares_of(campaign, first, end)
     return fly_many(campaign.packed, first, end - first, shares=shares, threads=threads)
+
+
+def shares_of(campaign: Campaign, first: int, end: int) -> NDArray[np.float64] | None:
+    """Design points of flights ``first`` to ``end - 1``; ``None`` where the kernel draws its own."""
+    span = (first, end)
+    return design_points(campaign.design, campaign.seed, campaign.flights, campaign.packed.draws, span)
 
 
 def fly_traced(campaign: Campaign, number: int, canopies: tuple[str, ...]) -> Trace:
     """Fly one flight of the campaign again, and keep its whole time history."""
-    span = (number, number + 1)
-    shares = design_points(campaign.design, campaign.seed, campaign.flights, campaign.packed.draws, span)
-    return trace_of(campaign.packed, number, canopies, shares=shares)
+    return trace_of(campaign.packed, number, canopies, shares=shares_of(campaign, number, number + 1))
 
 
 def fingerprint(campaign: Campaign) -> str:
@@ -78,7 +84,8 @@ def fingerprint(campaign: Campaign) -> str:
     The number of flights belongs to it only where the design depends on it.
     """
     packed = campaign.packed
-    digest = hashlib.sha256(f"{campaign.design} {campaign.draws} {campaign.units} {code_hash()}".encode())
+    told = f"{campaign.design} {campaign.draws} {campaign.units} {code_hash()} {campaign.rounding}"
+    digest = hashlib.sha256(told.encode())
     if campaign.design == "latin":
         digest.update(str(campaign.flights).encode())
     for array in (packed.marks, packed.plan, packed.ints, packed.pool, packed.table):

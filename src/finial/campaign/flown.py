@@ -19,6 +19,8 @@ class FlownCampaign:
 
     design: str
     seed: int
+    rounding: str
+    """What flew them and rounded their last bits: processors, or cards of which model."""
     results: dict[str, NDArray[np.float64]]
     """By the names of ``RESULTS``, each (n,)."""
     drawn: NDArray[np.float64]
@@ -69,6 +71,7 @@ def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
     return FlownCampaign(
         design=manifest["design"],
         seed=manifest["seed"],
+        rounding=manifest["rounding"],
         results={name: np.ascontiguousarray(columns[name], dtype=float) for name in RESULTS},
         drawn=np.column_stack([columns[name] for name in names[1 + len(RESULTS) :]])
         if draws

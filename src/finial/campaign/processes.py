@@ -1,10 +1,11 @@
 """Flights on other processes of this machine."""
 
 from collections.abc import Iterator
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context
 
+from finial.campaign.ahead import flown_ahead
 from finial.campaign.campaign import Campaign, fly_range
 from finial.campaign.store import Range
 from finial.core.errors import CampaignError
@@ -51,17 +52,8 @@ class Processes:
         pool = ProcessPoolExecutor(
             self.count, mp_context=get_context("spawn"), initializer=_begin, initargs=(campaign,)
         )
-        waiting: set[Future[ManyFlights]] = set()
-        todo = iter(ranges)
         try:
-            for span in todo:
-                waiting.add(pool.submit(_fly, span))
-                if len(waiting) >= _AHEAD * self.count:
-                    done, waiting = wait(waiting, return_when=FIRST_COMPLETED)
-                    yield from (future.result() for future in done)
-            while waiting:
-                done, waiting = wait(waiting, return_when=FIRST_COMPLETED)
-                yield from (future.result() for future in done)
+            yield from flown_ahead(pool, _fly, ranges, _AHEAD * self.count)
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
 

@@ -49,6 +49,7 @@ class Manifest(TypedDict):
     design: str
     seed: int
     flights: int
+    rounding: str
     results: list[str]
     draws: list[ManifestDraw]
 
@@ -176,6 +177,7 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
         "design": campaign.design,
         "seed": campaign.seed,
         "flights": campaign.flights,
+        "rounding": campaign.rounding,
         "results": list(RESULTS),
         "draws": [
             {"column": draw_column(index), "name": name, "unit": unit}
@@ -189,7 +191,7 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
 def _manifest(path: Path) -> Manifest:
     try:
         manifest: Manifest = json.loads(path.read_text(encoding="utf-8"))
-        if not {"fingerprint", "code", "design", "seed", "flights", "draws"} <= set(manifest):
+        if not {"fingerprint", "code", "design", "seed", "flights", "rounding", "draws"} <= set(manifest):
             raise CampaignError(f"{path} is no manifest of a campaign: name another folder")
     except (OSError, ValueError, TypeError) as error:
         raise CampaignError(f"{path} cannot be read ({error}): name another folder") from error
@@ -212,6 +214,8 @@ def _difference(known: Manifest, campaign: Campaign, kept: Campaign) -> str:
     """Say what sets the folder's campaign apart from this one, or nothing."""
     if known["code"] != code_hash():
         return "it was flown by another version of the program"
+    if known["rounding"] != campaign.rounding:
+        return f"it was flown on {known['rounding']}, and {campaign.rounding} would round otherwise"
     if (known["design"], known["seed"]) != (campaign.design, campaign.seed):
         return f"design {known['design']} with seed {known['seed']}"
     if campaign.design == "latin" and known["flights"] != campaign.flights:

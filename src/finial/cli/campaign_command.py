@@ -1,6 +1,6 @@
 """``finial campaign``: many flights, and what they say together."""
 
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -10,8 +10,10 @@ import click
 from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
+    from finial.assemble.spread.case import FlightCase
     from finial.campaign.campaign import Campaign
     from finial.campaign.run import Told, Workers
+    from finial.campaign.store import Store
 
 
 @click.command("campaign")
@@ -37,8 +39,9 @@ if TYPE_CHECKING:
 @click.option("--threads", type=click.IntRange(1, 1024), help="Threads to fly on (default: all cores).")
 @click.option("--processes", type=click.IntRange(1, 1024), help="Processes instead of threads.")
 @click.option("--cluster", metavar="tcp://HOST:PORT", help="Dask scheduler whose workers fly.")
+@click.option("--gpu", is_flag=True, help="Fly on every graphics card; without one, on threads.")
 @click.option(
-    "--chunk", type=click.IntRange(1, 1_000_000), default=1000, show_default=True, help="Flights in one file."
+    "--chunk", type=click.IntRange(1, 1_000_000), help="Flights in one file (default: 1000; 100000 on cards)."
 )
 @click.option(
     "--tracks",
@@ -54,34 +57,26 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     """
     from finial.assemble.spread.case import flight_case
     from finial.campaign.answers import campaign_answer
-    from finial.campaign.campaign import planned
     from finial.campaign.extra import needed
     from finial.campaign.flown import read_flown
-    from finial.campaign.run import kept_flights, run_campaign
     from finial.campaign.spot import spot_of
     from finial.files.write import write_atomically
     from finial.findings.check import load
-    from finial.flight.many import make_many_ready
     from finial.report.campaign_files import campaign_files
     from finial.report.campaign_json import campaign_to_json
     from finial.report.campaign_text import campaign_lines
     from finial.report.terminal import terminal_width, write
 
+    _refuse_two(chosen)
     for library in ("pyarrow", "duckdb"):
         needed(library)  # said before anything takes time
     tell = teller(quiet)
     vehicle = load(sheet, tell=tell)
-    make_many_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
+    _compile(tell, many=not chosen["gpu"])
     case = flight_case(vehicle)
     flights, folder = chosen["flights"], chosen["folder"] or sheet.with_name(f"{sheet.stem}-campaign")
-    campaign = planned(
-        case.name, case.inputs, case.spread, flights=flights, seed=chosen["seed"], design=chosen["design"]
-    )
-    workers = _workers(chosen)
-    with _progress(flights, kept_flights(folder, flights), quiet=quiet) as told:
-        store = run_campaign(campaign, folder, workers, chunk=chosen["chunk"], told=told)
-    flown = read_flown(folder, flights)
-    spot = spot_of(case)
+    store = _flown(case, folder, chosen, tell, quiet=quiet)
+    flown, spot = read_flown(folder, flights), spot_of(case)
     answer = campaign_answer(flown, spot)
     for name, text in campaign_files(
         case.name, flown, answer, spot, case.pad_rad, us_units=case.us_units
@@ -96,6 +91,23 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
         write(campaign_lines(case.name, answer, us_units=case.us_units, width=terminal_width()))
     tell(f"flights, pictures and maps are in {folder}")
     return 0
+
+
+def _flown(
+    case: "FlightCase", folder: Path, chosen: dict[str, Any], tell: "Callable[[str], None]", *, quiet: bool
+) -> "Store":
+    """Fly what the folder does not hold yet, on what was asked for."""
+    from finial.campaign.campaign import planned
+    from finial.campaign.run import CHUNK, kept_flights, run_campaign
+
+    flights = chosen["flights"]
+    campaign = planned(
+        case.name, case.inputs, case.spread, flights=flights, seed=chosen["seed"], design=chosen["design"]
+    )
+    campaign, workers, usual = _cards(campaign, tell) if chosen["gpu"] else (campaign, None, CHUNK)
+    workers = workers or _workers(chosen, tell)
+    with _progress(flights, kept_flights(folder, flights), quiet=quiet) as told:
+        return run_campaign(campaign, folder, workers, chunk=chosen["chunk"] or usual, told=told)
 
 
 def _keep_tracks(
@@ -113,13 +125,42 @@ def _keep_tracks(
     write_atomically(folder / "tracks.svg", campaign_tracks(traces, us_units=us_units).encode())
 
 
-def _workers(chosen: dict[str, Any]) -> "Workers":
+def _refuse_two(chosen: dict[str, Any]) -> None:
+    given = [f"--{one}" for one in ("cluster", "processes", "gpu") if chosen[one]]
+    if len(given) > 1:
+        raise click.UsageError(f"{' and '.join(given)}: give one of them")
+
+
+def _compile(tell: "Callable[[str], None]", *, many: bool) -> None:
+    from finial.flight.fly import make_ready
+    from finial.flight.many import make_many_ready
+
+    (make_many_ready if many else make_ready)(
+        lambda: tell("compiling the flight, once on this machine; about half a minute")
+    )
+
+
+def _cards(campaign: "Campaign", tell: "Callable[[str], None]") -> "tuple[Campaign, Workers | None, int]":
+    """Cards and their usual chunk; no workers, and why, where cards cannot fly it."""
+    from finial.campaign.cards import CHUNK, on_cards
+    from finial.campaign.run import CHUNK as OF_THREADS
+    from finial.core.errors import MissingData, OutsideRange
+
+    try:
+        theirs, cards = on_cards(campaign)
+    except (MissingData, OutsideRange) as error:
+        tell(f"{error}: flying on the processor instead")
+        return campaign, None, OF_THREADS
+    tell(f"{cards.count} x {theirs.rounding}; compiling the flight for it takes a minute or so")
+    return theirs, cards, CHUNK
+
+
+def _workers(chosen: dict[str, Any], tell: "Callable[[str], None]") -> "Workers":
     import os
 
     from finial.campaign.run import Threads
 
-    if chosen["cluster"] and chosen["processes"]:
-        raise click.UsageError("--cluster and --processes: give one of them")
+    _compile(tell, many=True)
     if chosen["cluster"]:
         from finial.campaign.cluster import Cluster
 

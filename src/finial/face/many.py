@@ -77,6 +77,7 @@ def _flown(campaign: Campaign, many: ManyFlights) -> FlownCampaign:
     return FlownCampaign(
         design=campaign.design,
         seed=campaign.seed,
+        rounding=campaign.rounding,
         results={name: np.ascontiguousarray(many.column(name)) for name in RESULTS},
         drawn=many.drawn,
         draws=campaign.draws,

@@ -3,6 +3,7 @@
 import math
 
 from finial.campaign.answers import Asked, CampaignAnswer, Failure, ResultScatter
+from finial.campaign.campaign import PROCESSORS
 from finial.campaign.design import PLAIN
 from finial.campaign.landing import NORMAL_KURTOSIS, Ellipse
 from finial.campaign.quantiles import Odds, Quantile
@@ -33,11 +34,15 @@ def campaign_lines(
 ) -> tuple[TextLine, ...]:
     """Whole answer line by line."""
     shown = Shown(us_units=us_units)
-    head = f"{name}: {answer.flights} flights, {answer.design} design, seed {answer.seed}"
+    head = f"{name}: {answer.flights} flights, {answer.design} design, seed {answer.seed}{_flown_on(answer)}"
     lines = [TextLine(head, "heading"), *map(TextLine, paragraph(headline(answer), width))]
     for section in campaign_sections(answer, shown):
         lines += section_lines(section, width=width)
     return (*lines, *caution_lines(width=width))
+
+
+def _flown_on(answer: CampaignAnswer) -> str:
+    return "" if answer.rounding == PROCESSORS else f", flown on {answer.rounding}"
 
 
 def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[ReportSection, ...]:

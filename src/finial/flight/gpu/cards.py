@@ -4,7 +4,11 @@ The kernel's functions are compiled once more, for the card; nothing is written 
 flies one flight from beginning to end, its numbers in its own memory.
 """
 
+import hashlib
 import math
+from collections.abc import Generator
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any, cast
 
 import numpy as np
@@ -21,7 +25,12 @@ AT_ONCE = 262_144
 
 
 def fly_on_gpu(
-    flights: ManyPacked, first: int, count: int, *, shares: NDArray[np.float64] | None = None
+    flights: ManyPacked,
+    first: int,
+    count: int,
+    *,
+    shares: NDArray[np.float64] | None = None,
+    card: int = 0,
 ) -> ManyFlights:
     """Fly a range of flights of a campaign on a graphics card.
 
@@ -33,6 +42,8 @@ def fly_on_gpu(
         Range of flight numbers.
     shares : ndarray, shape (count, d), optional
         Design points, for a campaign that does not draw them itself.
+    card : int
+        Which card, counted from 0.
 
     Returns
     -------
@@ -48,8 +59,9 @@ def fly_on_gpu(
 
     Notes
     -----
-    A card rounds sines, roots and powers otherwise than a processor does, so results agree to the
-    flight's tolerance, not to the last bit: never mix both in one campaign's folder.
+    A card rounds sines, roots and powers otherwise than a processor does, and a flight's steps make
+    more of it: landing points agree within centimetres, as they do among processors when gravity
+    changes in its last place, not to the last bit. Never mix both in one campaign's folder.
 
     References
     ----------
@@ -68,9 +80,23 @@ def fly_on_gpu(
     """
     if first < 0 or count < 1:
         raise OutsideRange(f"flights {first} to {first + count - 1}: nothing to fly")
-    _refuse_too_large(flights)
+    refuse_too_large(flights)
     cuda = ready_card()
     given = _given(flights, count, shares)
+    results, drawn = np.empty((count, N_RESULTS)), np.empty((count, max(flights.draws, 1)))
+    with cuda.gpus[card]:
+        _fly(cuda, flights, first, given, results, drawn)
+    return ManyFlights(first=first, results=results, drawn=drawn[:, : flights.draws])
+
+
+def _fly(
+    cuda: Any,
+    flights: ManyPacked,
+    first: int,
+    given: NDArray[np.float64],
+    results: NDArray[np.float64],
+    drawn: NDArray[np.float64],
+) -> None:
     fixed = [
         cuda.to_device(array)
         for array in (flights.marks, flights.plan, flights.ints, flights.pool, flights.table)
@@ -79,8 +105,7 @@ def fly_on_gpu(
     from finial.flight.gpu.kernel import fly_one_each  # pyright: ignore[reportUnknownVariableType]
 
     kernel = cast("Any", fly_one_each)
-
-    results, drawn = np.empty((count, N_RESULTS)), np.empty((count, max(flights.draws, 1)))
+    count = len(results)
     for low in range(0, count, AT_ONCE):
         high = min(low + AT_ONCE, count)
         part = cuda.to_device(given[low:high] if given.size else given)
@@ -88,13 +113,13 @@ def fly_on_gpu(
         kernel[math.ceil((high - low) / THREADS), THREADS](first + low, *fixed, part, out, values)
         out.copy_to_host(results[low:high])
         values.copy_to_host(drawn[low:high])
-    return ManyFlights(first=first, results=results, drawn=drawn[:, : flights.draws])
 
 
 def ready_card() -> Any:
     """Return numba's CUDA module, or say what is missing."""
     try:
-        from numba import cuda
+        with _row_stack_known():
+            from numba import cuda
     except ImportError as error:
         raise MissingData("numba-cuda is not installed: pip install 'finial[gpu]' brings it") from error
     if not cuda.is_available():
@@ -102,7 +127,89 @@ def ready_card() -> Any:
     return cuda
 
 
-def _refuse_too_large(flights: ManyPacked) -> None:
+@contextmanager
+def _row_stack_known() -> Generator[None, None, None]:
+    """Lend NumPy 2.5 and later the name that numba-cuda still reads while it is imported."""
+    if hasattr(np, "row_stack"):
+        yield
+        return
+    lent: Any = np
+    lent.row_stack = np.vstack
+    try:
+        yield
+    finally:
+        del lent.row_stack
+
+
+def card_faults() -> tuple[type[Exception], ...]:
+    """Errors that a card's driver raises: it fell off the bus, its memory is full, its kernel was killed."""
+    from numba.cuda.cudadrv.driver import CudaAPIError
+
+    return (CudaAPIError,)
+
+
+def card_count() -> int:
+    """How many cards there are.
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    """
+    return len(ready_card().gpus)
+
+
+def rounding() -> str:
+    """Say what rounds a flight's numbers on the cards of this machine: model, compiler, kernel.
+
+    Flights are the same to the last bit wherever this is the same.
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    OutsideRange
+        If the cards of this machine are not of one model.
+    """
+    cuda = ready_card()
+    models = sorted({_model(cuda, card) for card in range(len(cuda.gpus))})
+    if len(models) > 1:
+        raise OutsideRange(
+            f"cards of {len(models)} models ({', '.join(models)}) round differently: leave one in"
+        )
+    return f"{models[0]}, {_compiler()}, kernel {_kernel_hash()}"
+
+
+def _model(cuda: Any, card: int) -> str:
+    device = cuda.gpus[card]
+    name = getattr(device, "name", "simulated card")
+    major, minor = device.compute_capability
+    return f"{name.decode() if isinstance(name, bytes) else name} {major}.{minor}"
+
+
+def _compiler() -> str:
+    try:
+        from numba_cuda import __version__  # pyright: ignore[reportMissingImports, reportUnknownVariableType]
+    except ImportError:
+        from numba import __version__
+
+        return f"numba {__version__}"
+    return f"numba-cuda {__version__}"
+
+
+def _kernel_hash() -> str:
+    here = Path(__file__).parent
+    return hashlib.sha256((here / "kernel.py").read_bytes() + (here / "room.py").read_bytes()).hexdigest()[:8]
+
+
+def refuse_too_large(flights: ManyPacked) -> None:
+    """Refuse flights that do not fit into the memory that the card's kernel was compiled for.
+
+    Raises
+    ------
+    OutsideRange
+        Says what is too many.
+    """
     sizes = (
         ("numbers", flights.pool.size, MOST_POOL),
         ("slots", int(flights.marks[N_SLOTS]), MOST_SLOTS),

@@ -1,0 +1,80 @@
+"""Flights on the graphics cards of this machine: one thread feeds each card, files are written meanwhile."""
+
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from queue import SimpleQueue
+from threading import local
+
+from finial.campaign.ahead import flown_ahead
+from finial.campaign.campaign import Campaign, shares_of
+from finial.campaign.store import Range
+from finial.core.errors import CampaignError
+from finial.flight.many import ManyFlights
+
+CHUNK = 100_000
+"""Flights of one file: half a second of a large card, and some 50 MB before they are packed."""
+_AHEAD = 2
+"""Ranges waiting for each card, so that none stands idle while a file is written."""
+
+
+class Cards:
+    """Every graphics card of this machine."""
+
+    def __init__(self, count: int) -> None:
+        self.count = count
+
+    def flown(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
+        """Fly ranges as cards come free.
+
+        Raises
+        ------
+        CampaignError
+            If a card fails; what was kept stays.
+        """
+        numbers: SimpleQueue[int] = SimpleQueue()
+        for card in range(self.count):
+            numbers.put(card)
+        own = local()
+
+        def begin() -> None:
+            own.card = numbers.get()
+
+        def fly(span: Range) -> ManyFlights:
+            return _on_card(campaign, span, own.card)
+
+        pool = ThreadPoolExecutor(self.count, initializer=begin)
+        try:
+            yield from flown_ahead(pool, fly, ranges, _AHEAD * self.count)
+        finally:
+            pool.shutdown(wait=True, cancel_futures=True)
+
+
+def on_cards(campaign: Campaign) -> tuple[Campaign, Cards]:
+    """Return the campaign as cards round it, and the cards.
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    OutsideRange
+        If its flights are too large for a card, or the cards are of several models.
+    """
+    from finial.flight.gpu.cards import card_count, refuse_too_large, rounding
+
+    refuse_too_large(campaign.packed)
+    return replace(campaign, rounding=rounding()), Cards(card_count())
+
+
+def _on_card(campaign: Campaign, span: Range, card: int) -> ManyFlights:
+    from finial.flight.gpu.cards import card_faults, fly_on_gpu
+
+    first, end = span
+    try:
+        return fly_on_gpu(
+            campaign.packed, first, end - first, shares=shares_of(campaign, first, end), card=card
+        )
+    except card_faults() as error:
+        raise CampaignError(
+            f"card {card} failed ({str(error).splitlines()[0]}). What was kept stays: run it again"
+        ) from error
