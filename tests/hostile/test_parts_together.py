@@ -90,8 +90,8 @@ def test_one_part_in_inches_leaves_a_gap_and_is_refused(tower: Path, check) -> N
     assert "another mesh_unit, or meshes that do not share one origin" in told
 
 
-def test_an_inner_part_that_sticks_out_is_refused(tower: Path, check) -> None:
-    box_stl(tower.parent / "meshes" / "tube.stl", (-20, -20, -300), (20, 20, 100))
+def test_an_inner_part_that_stands_elsewhere_is_refused(tower: Path, check) -> None:
+    box_stl(tower.parent / "meshes" / "tube.stl", (-20, -20, -3000), (20, 20, -2600))
     altered(
         tower,
         "[[item]]",
@@ -100,7 +100,7 @@ def test_an_inner_part_that_sticks_out_is_refused(tower: Path, check) -> None:
     )
     code, told = check(tower)
     assert code == 2
-    assert "motor tube has outside = false, and sticks 300 mm out of the skin" in told
+    assert "motor tube has outside = false, and sticks 3 m out of the skin" in told
 
 
 def test_a_vehicle_that_is_all_inside_is_refused(tower: Path, check) -> None:
@@ -121,7 +121,7 @@ def test_a_mesh_with_half_its_faces_missing_is_never_a_go(tower: Path, check) ->
 def test_unknown_names_and_misfits_come_together_with_what_was_meant(tower: Path, check) -> None:
     altered(tower, '"PETG"', '"PETGG"')
     altered(tower, '"NFPA 1127"', '"NFPA1127"')
-    altered(tower, 'on_circle = "90 mm"', 'on_circle = "200 mm"')
+    altered(tower, 'on_circle = "90 mm"', 'on_circle = "3 m"')
     code, told = check(tower)
     assert code == 2
     assert "3 faults in the build sheet" in told
@@ -191,8 +191,8 @@ def test_an_impulse_beyond_the_codes_table_names_the_code(tower: Path, check) ->
             "above",
         ),
         ('resistance = "1.5 ohm"', 'resistance = "0 ohm"', "electronics.igniter[1].resistance", "above zero"),
-        ('thickness = "6.5 mm"', 'root = "500 mm"\nthickness = "6.5 mm"', "fin[1].root", "where the skin is"),
-        ('diameter = "76 mm"', 'diameter = "760 mm"', "recovery.bay[1].diameter", "inside the skin"),
+        ('thickness = "6.5 mm"', 'root = "5 m"\nthickness = "6.5 mm"', "fin[1].root", "root in another unit"),
+        ('diameter = "76 mm"', 'diameter = "7.6 m"', "recovery.bay[1].diameter", "at most its length"),
         ('["304 mm", "660 mm"]', '["304 mm", "6.4 m"]', "recovery.bay[1].stations", "the base, 1200 mm"),
         ("[[item]]", "[item]", "TOML syntax", "an earlier [item] has single brackets"),
     ],

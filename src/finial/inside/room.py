@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
 THROUGH_THE_BASE = frozenset({Kind.MOTOR, Kind.MOTOR_TUBE, Kind.ROD, Kind.BULKHEAD})
-"""What may stick out of the base: the way out aft is open there."""
+"""What may stick out of the base, where the way out aft is open."""
+_MOTOR_OUT_DIAMETERS, _OTHERS_OUT_M = 2.0, 0.03
+"""How far: a motor by so many of its diameters [-], the others so far [m]; common practice."""
 DRILLED = frozenset({Kind.ROD, Kind.SCREW, Kind.TAB})
 """What runs in holes of its own through prints; it only has to stay inside the skin."""
 _NOTHING_M2 = 1e-9
@@ -239,8 +241,9 @@ def wall_gap(thing: Thing, cavity: Cavity) -> WallGap:
 def _beyond(thing: Thing, cavity: Cavity, fore_m: float, aft_m: float) -> WallGap | None:
     """How far it sticks out of the tip, or of the base where it may not."""
     ahead = -fore_m
-    through = thing.kind in THROUGH_THE_BASE and fore_m < cavity.length_m
-    behind = 0.0 if through else aft_m - cavity.length_m
+    behind = aft_m - cavity.length_m
+    if fore_m < cavity.length_m and behind <= _may_stick_out_m(thing):
+        behind = 0.0
     most = max(ahead, behind)
     if most <= 0.0:
         return None
@@ -251,6 +254,12 @@ def _beyond(thing: Thing, cavity: Cavity, fore_m: float, aft_m: float) -> WallGa
     )
     station = 0.0 if ahead >= behind else cavity.length_m
     return WallGap(thing=thing.name, wall=end.name, gap_m=-most, station_m=station, outside=True)
+
+
+def _may_stick_out_m(thing: Thing) -> float:
+    if thing.kind is Kind.MOTOR:
+        return _MOTOR_OUT_DIAMETERS * thing.across_m
+    return _OTHERS_OUT_M if thing.kind in THROUGH_THE_BASE else 0.0
 
 
 def _gaps_at(thing: Thing, cavity: Cavity, at: NDArray[np.int64]) -> NDArray[np.float64]:

@@ -9,6 +9,9 @@ from finial.core.errors import MeshError
 from finial.shape.measures import radius_at, section_at
 from finial.shape.skin import Section, Skin
 
+PAST_BASE_M = 0.02
+"""How far a root may reach past the base [m]; common practice."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RootGap:
@@ -53,8 +56,9 @@ def root_gap(skin: Skin, line: RootLine) -> RootGap:
     Notes
     -----
     Between the sections of the skin the nearest one counts; stations are kept on the vehicle, so that no
-    ``MeshError`` comes through. Beyond the base there is no skin and
-    nothing is counted. Where a fin's own ray misses the skin, the whole root distance is the gap.
+    ``MeshError`` comes through. Beyond the base there is no skin: an end that reaches past it by up to
+    20 mm counts as held by the rest, one that reaches further floats by the whole root distance. So does a
+    root where a fin's own ray misses the skin.
 
     References
     ----------
@@ -71,6 +75,8 @@ def root_gap(skin: Skin, line: RootLine) -> RootGap:
     0.002
     """
     fore, aft = line.stations_m
+    if aft > skin.length_m + PAST_BASE_M:
+        return RootGap(fins=line.name, gap_m=line.root_m, station_m=aft, roll_rad=line.rolls_rad[0])
     best = (-math.inf, fore, 0.0)
     for station in np.linspace(fore, min(aft, skin.length_m), 33):
         section = section_at(skin, float(min(max(station, 0.0), skin.length_m)))

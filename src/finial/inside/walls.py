@@ -10,8 +10,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.inside.cavity import Cavity, is_step
+from finial.inside.cavity import Cavity, Printed, is_step
 
+INNER_PAST_BASE_M = 0.05
+"""How far an inner part, such as a motor tube, may reach past the base [m]; common practice."""
 _LEAST_AREA_M2 = 1e-6
 """An overlap of prints smaller than this is the facets' doing [m^2]."""
 
@@ -183,3 +185,69 @@ def overlaps(cavity: Cavity) -> Iterator[Overlap]:
                     depth_m=min(float(depth[worst]), aft - fore),
                     station_m=float(cavity.stations_m[at[worst]]),
                 )
+
+
+def strays(cavity: Cavity) -> Iterator[Overlap]:
+    """Find inner parts that stand out of the skin, sideways or beyond its ends.
+
+    Parameters
+    ----------
+    cavity : Cavity
+        The cut vehicle.
+
+    Yields
+    ------
+    stray : Overlap
+        One for each such part and the outside part it leaves, where it stands out farthest [m].
+
+    Notes
+    -----
+    Sideways the depth is twice area over rim of what lies outside, exact for a thin strip; past the base
+    50 mm are let pass.
+
+    References
+    ----------
+    .. [1] As :func:`overlaps`.
+
+    Examples
+    --------
+    >>> from finial.inside.cavity import Printed, cavity_of
+    >>> from finial.shape.repair import repaired
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=0.5)])
+    >>> thin = Tier(sides=4, across_m=0.02, across_top_m=0.02, height_m=0.5)
+    >>> stick = tiers_mesh([thin], tip_station_m=-0.1)
+    >>> parts = [Printed(name="post", mended=repaired(post), outside=True)]
+    >>> parts += [Printed(name="stick", mended=repaired(stick), outside=False)]
+    >>> found = strays(cavity_of(parts, slice_skin([post])))
+    >>> [(one.first, one.second, round(one.depth_m, 3)) for one in found]
+    [('stick', 'post', 0.1)]
+    """
+    outer = [part for part in cavity.parts if part.outside]
+    for number, part in enumerate(cavity.parts):
+        if part.outside:
+            continue
+        fore, aft = part.span_m
+        ahead, behind = -fore, aft - cavity.length_m - INNER_PAST_BASE_M
+        ends = [
+            (ahead, 0.0, min(outer, key=lambda one: one.span_m[0])),
+            (behind, cavity.length_m, max(outer, key=lambda one: one.span_m[1])),
+        ]
+        depth, station, left = max([*ends, _aside(cavity, number)], key=lambda end: end[0])
+        if depth > 0.0:
+            yield Overlap(first=part.name, second=left.name, depth_m=depth, station_m=station)
+
+
+def _aside(cavity: Cavity, number: int) -> tuple[float, float, Printed]:
+    """How far a part stands sideways out of the skin at most [m], where, and of which part."""
+    import shapely
+
+    out = shapely.difference(cavity.printed[number], cavity.skin)
+    area, rim = shapely.area(out), shapely.length(out)
+    depth = np.where(area > _LEAST_AREA_M2, 2 * area / np.maximum(rim, 1e-9), 0.0)
+    worst = int(depth.argmax())
+    station = float(cavity.stations_m[worst])
+    outer = (part for part in cavity.parts if part.outside)
+    near = min(outer, key=lambda part: max(part.span_m[0] - station, station - part.span_m[1]))
+    return float(depth[worst]), station, near

@@ -60,7 +60,7 @@ def guide_check(
         fore_m=buttons[0],
         aft_m=buttons[-1],
         balance=balance,
-        sunk=_sunk(guide, skin, line, buttons),
+        in_the_air_m=tuple(one for one in buttons if not _has_skin(guide, skin, one)),
     )
     if guide.across is None:
         taken = (*taken, _taken(Size.BUTTON, BUTTON_M))
@@ -89,16 +89,20 @@ def rail_line(guide: GuideEntry, skin: Skin) -> tuple[RailLine, tuple[Taken, ...
 
 def _out(guide: GuideEntry, skin: Skin, station_m: float) -> float:
     """Distance of the skin under a button from the axis [m]; 0 where there is none."""
-    across = guide.across.value if guide.across else BUTTON_M
-    section = section_at(skin, min(station_m, skin.length_m))
-    found = side_radius(section, guide.at.value, across, guide.aside.value)
+    found = _skin_beside(guide, skin, station_m)
     return found if math.isfinite(found) else 0.0
 
 
-def _sunk(guide: GuideEntry, skin: Skin, line: RailLine, buttons: list[float]) -> Estimate:
-    return exact(
-        min(line.face_m - _out(guide, skin, button) for button in buttons), known_by=KnownBy.COMPUTED
-    )
+def _has_skin(guide: GuideEntry, skin: Skin, station_m: float) -> bool:
+    """Whether a button has skin behind it: past the base, or between two towers, it has none."""
+    past = station_m > skin.length_m + (guide.across.value if guide.across else BUTTON_M) / 2
+    return not past and math.isfinite(_skin_beside(guide, skin, station_m))
+
+
+def _skin_beside(guide: GuideEntry, skin: Skin, station_m: float) -> float:
+    across = guide.across.value if guide.across else BUTTON_M
+    section = section_at(skin, min(station_m, skin.length_m))
+    return side_radius(section, guide.at.value, across, guide.aside.value)
 
 
 def _plates(fin: FinSet) -> list[Plate]:

@@ -5,14 +5,14 @@ from functools import lru_cache
 
 from finial.assemble.inside.results import Meeting
 from finial.assemble.inside.things import Placed
-from finial.core.estimates import Estimate, KnownBy
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.inside.cavity import Cavity
 from finial.inside.clearance import Gap, gap_between, gaps_among
 from finial.inside.order import SNUG_M
 from finial.inside.passing import may_share
 from finial.inside.room import WallGap, wall_gap
 from finial.inside.things import Kind, Thing
-from finial.inside.walls import overlaps
+from finial.inside.walls import Overlap, overlaps, strays
 
 _IN_THE_WALL = frozenset({Kind.SCREW, Kind.TAB})
 NEAR_M = 0.01
@@ -103,20 +103,19 @@ def _wall(thing: Thing, cavity: Cavity) -> WallGap:
 
 @lru_cache(maxsize=4)
 def _overlaps(cavity: Cavity) -> tuple[Meeting, ...]:
-    return tuple(
-        Meeting(
-            first=one.first,
-            second=one.second,
-            gap=Estimate(
-                value=-one.depth_m,
-                low=-one.depth_m,
-                high=-one.depth_m,
-                known_by=KnownBy.MEASURED,
-                method="sections of the meshes",
-            ),
-            station_m=one.station_m,
-            with_part=True,
-            allowed_m=SNUG_M,
-        )
-        for one in overlaps(cavity)
+    return (
+        *(_of_parts(one, outside=False) for one in overlaps(cavity)),
+        *(_of_parts(one, outside=True) for one in strays(cavity)),
+    )
+
+
+def _of_parts(one: Overlap, *, outside: bool) -> Meeting:
+    return Meeting(
+        first=one.first,
+        second=one.second,
+        gap=exact(-one.depth_m, known_by=KnownBy.MEASURED, method="sections of the meshes"),
+        station_m=one.station_m,
+        with_part=True,
+        outside=outside,
+        allowed_m=SNUG_M,
     )

@@ -138,8 +138,8 @@ class GuideCheck:
     aft_m: float
     balance: Estimate
     """Balance point at lift-off [m]."""
-    sunk: Estimate
-    """How far the rail's face stands off the skin where a button sits nearest to it [m]."""
+    in_the_air_m: tuple[float, ...]
+    """Stations of the buttons with no skin behind them [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

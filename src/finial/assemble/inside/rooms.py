@@ -1,7 +1,8 @@
 """Rooms of bays, walls as drawn, fin roots on the skin, joints between parts."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 from finial.aero.fins.fin_set import FinSet
@@ -22,8 +23,18 @@ from finial.shape.skin import Skin
 
 FILLET_BRIDGES_M = 1e-3
 """Space under a root that glue still fills [m]; common practice."""
+_SEAM_M = 5e-3
+"""How far beside a seam a joint still counts as that seam [m]; common practice."""
 _SKIN_SPREAD_M = 0.2e-3
 """How far the skin is known between two sections [m]: half a usual layer, and the facets."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Standing:
+    """An outside part: where it stands, and whether it is glued to the one behind it."""
+
+    span_m: tuple[float, float]
+    glued: bool
 
 
 def bay_rooms(sheet: Sheet) -> tuple[BayRoom, ...]:
@@ -121,16 +132,15 @@ def joint_checks(sheet: Sheet, cavity: Cavity) -> tuple[JointCheck, ...]:
 
 def _joints(sheet: Sheet, cavity: Cavity) -> Iterator[JointCheck]:
     outside = [
-        (part.span_m, entry.glued)
+        _Standing(span_m=part.span_m, glued=entry.glued)
         for part, entry in zip(cavity.parts, sheet.part, strict=True)
         if entry.outside
     ]
     for joint in sheet.recovery.joint:
         station = joint.station.value
-        ends = [(abs(end - station), span, glued) for span, glued in outside for end in span]
+        ends = [(abs(end - station), one.span_m) for one in outside for end in one.span_m]
         inner = [one for one in ends if one[1] != (0.0, cavity.length_m)] or ends
         off = round(min(one[0] for one in inner), 6)
-        ahead = [glued for span, glued in outside if abs(span[1] - station) <= off + 1e-6]
         ties = {
             rod_name(rod)
             for rod in sheet.rod
@@ -146,6 +156,16 @@ def _joints(sheet: Sheet, cavity: Cavity) -> Iterator[JointCheck]:
                 known_by=KnownBy.MEASURED,
                 method="ends of the parts as drawn",
             ),
-            glued=any(ahead),
+            glued=any(_is_glued_over(one, outside, station) for one in outside),
             ties=tuple(sorted(ties)),
         )
+
+
+def _is_glued_over(part: _Standing, outside: Sequence[_Standing], station_m: float) -> bool:
+    """Whether a part is glued to the one behind it where the joint is, a shoulder between them or not."""
+    behind = [one for one in outside if one.span_m[0] > part.span_m[0] + 1e-6]
+    if not part.glued or not behind:
+        return False
+    fore = min((one.span_m[0] for one in behind), key=lambda start: abs(start - part.span_m[1]))
+    seam = sorted((fore, part.span_m[1]))
+    return seam[0] - _SEAM_M <= station_m <= seam[1] + _SEAM_M

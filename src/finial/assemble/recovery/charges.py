@@ -1,6 +1,7 @@
 """Charges, joints and pins of the sheet: what pushes, what holds, what pulls too early."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, EarlyPull, PullKind
@@ -8,9 +9,11 @@ from finial.core.constants import (
     STANDARD_PRESSURE_PA,
 )
 from finial.core.corners import over_corners
+from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, JointEntry, PowderChargeEntry
+from finial.inside.room import tube_room
 from finial.recovery.charges.ground_testing import resistance_seen
 from finial.recovery.charges.ports import Climb, port_lag
 from finial.recovery.charges.powder import (
@@ -29,6 +32,7 @@ from finial.recovery.joints.pins import (
     trapped_pressure,
 )
 
+_OVERFULL_SHARE = 0.01
 LOOSE_FRICTION_N = 30.0
 """Friction of a joint that the sheet says nothing of, give or take all of it; common practice."""
 
@@ -119,7 +123,23 @@ def free_volume(sheet: Sheet, bay: BayEntry) -> Estimate:
         return bay.free_volume.estimate(KnownBy.MEASURED)
     length = bay.stations[1].value - bay.stations[0].value
     packed = sum(canopy.mass.value for canopy in sheet.recovery.canopy if canopy.bay == bay.name)
-    return free_bay_volume(bay.diameter.estimate(KnownBy.MEASURED), exact(length), exact(packed))
+    diameter = bay.diameter.estimate(KnownBy.MEASURED)
+    try:
+        return free_bay_volume(diameter, exact(length), exact(packed))
+    except OutsideRange:
+        return _overfull(tube_room(diameter, exact(length)))
+
+
+def _overfull(empty: Estimate) -> Estimate:
+    """Stand for the room of a bay that does not hold its contents, as the inside tells: from next to none."""
+    return replace(
+        empty,
+        value=_OVERFULL_SHARE * empty.value,
+        low=_OVERFULL_SHARE * empty.low,
+        known_by=KnownBy.ASSUMED,
+        method="a bay that does not hold what lies in it",
+        inside_range=False,
+    )
 
 
 def joint_friction(joint: JointEntry) -> Estimate:

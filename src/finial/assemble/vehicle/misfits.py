@@ -1,10 +1,11 @@
-"""Hardware that does not fit the shape."""
+"""Hardware that no shape like this can have: what is in another unit, or leaves nothing to compute.
+
+What only stands in the wrong place is told of by the findings of the inside.
+"""
 
 from collections.abc import Callable, Iterable, Iterator
-from typing import cast
 
 import numpy as np
-from numpy.typing import NDArray
 
 from finial.assemble.vehicle.rods import rod_count, rod_places
 from finial.core.dimensions import Dimension
@@ -21,21 +22,20 @@ Misfit = tuple[Where, str, str, str]
 """Where in the sheet, what was given, what is accepted, the likely slip."""
 Shown = Callable[[float], str]
 
-_SLACK_M = 0.02
-"""How far a motor, a fin or a rail button may reach past the base [m]: nozzles and tips do."""
+_FAR_LENGTHS = 2.0
+"""Beyond so many lengths of the vehicle a station or a size is in another unit [-]."""
 _LEAST_AREA_M2 = 1e-6
 _SHORTEST_ROOT_M = 1e-3
-_LARGEST_FIN_LENGTHS = 2.0
 _NARROWEST_BAY_M = 0.01
 
 
 def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
-    """Refuse hardware that does not fit the shape, all at once.
+    """Refuse hardware that nothing could be computed with, all at once.
 
     Raises
     ------
     BuildSheetError
-        Fins or motor beyond the base, rods or items outside the body, buttons off it.
+        Things far beyond the vehicle or far larger than it, fins that are no plates, buttons in one place.
     """
     source = files.source
     us_units = files.sheet.vehicle.us_units
@@ -56,24 +56,23 @@ def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:
     yield from _rods(sheet, skin, shown)
     yield from _motor(files, skin, shown)
     yield from _stations(sheet, skin, shown)
+    yield from _joints(sheet, skin, shown)
     yield from _buttons(sheet, shown)
     yield from _bays(sheet, skin, shown)
 
 
 def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
     for index, fin in enumerate(sheet.fin):
-        on_root = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
-        root_end = fin.station.value + max(on_root, default=0.0)
-        if root_end > skin.length_m + _SLACK_M:
+        if fin.station.value > _FAR_LENGTHS * skin.length_m:
             yield (
                 ("fin", index, "station"),
-                f"a root that ends at {shown(root_end)}",
-                f"an end at the base at most, {shown(skin.length_m)}",
+                f"a root that begins at {shown(fin.station.value)}",
+                f"a root on the body, which ends at {shown(skin.length_m)}",
                 "the station is where the root begins, measured aft from the tip",
             )
         elif max(outward.value for _, outward in fin.outline) <= 1e-6:
             yield ("fin", index, "outline"), "an outline without span", "points outward of the root", ""
-        elif _reach(fin) > _LARGEST_FIN_LENGTHS * skin.length_m:
+        elif _reach(fin) > _FAR_LENGTHS * skin.length_m:
             yield (
                 ("fin", index, "outline"),
                 f"a corner {shown(_reach(fin))} from the root's fore end",
@@ -87,12 +86,12 @@ def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
                 "corners in order round the plate, the first and the last with 0 outward",
                 "each corner is [along, outward], counted from the root's fore end",
             )
-        elif fin.root is not None and fin.root.value > _farthest(fin, skin) + _SLACK_M:
+        elif fin.root is not None and fin.root.value > skin.length_m:
             yield (
                 ("fin", index, "root"),
                 f"a root {shown(fin.root.value)} from the axis",
-                f"at most where the skin is, {shown(_farthest(fin, skin))} from the axis there",
-                "root is a distance from the axis, not a diameter",
+                f"a distance within the length of the vehicle, {shown(skin.length_m)}",
+                "root in another unit",
             )
         elif fin.root is None and not _axis_inside(fin, skin):
             yield (
@@ -127,18 +126,6 @@ def _axis_inside(fin: FinEntry, skin: Skin) -> bool:
     return _radius(skin, at, fin.first_at.value, across_m(fin.offset)) is not None
 
 
-def _farthest(fin: FinEntry, skin: Skin) -> float:
-    """Largest distance of the skin from the axis along the root, at the rolls of the fins [m]."""
-    along = [along.value for along, outward in fin.outline if outward.value <= 1e-9]
-    stations = fin.station.value + np.linspace(min(along), max(along), 5)
-    rolls = fin.first_at.value + 2 * np.pi * np.arange(fin.count) / fin.count
-    line = across_m(fin.offset)
-    found = [
-        _radius(skin, min(s, skin.length_m), float(roll), line) or 0.0 for s in stations for roll in rolls
-    ]
-    return max(found)
-
-
 def _radius(
     skin: Skin, station_m: float, roll_rad: float, from_m: tuple[float, float] = (0.0, 0.0)
 ) -> float | None:
@@ -152,78 +139,57 @@ def _radius(
 def _rods(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
     for index, rod in enumerate(sheet.rod):
         fore, aft = (station.value for station in rod.stations)
-        if aft > skin.length_m + _SLACK_M or fore >= aft:
+        if aft > _FAR_LENGTHS * skin.length_m or fore >= aft:
             yield (
                 ("rod", index, "stations"),
                 f"{shown(fore)} to {shown(aft)}",
                 f"two stations between 0 and the base, {shown(skin.length_m)}, the forward one first",
                 "stations run aft from the tip",
             )
-            continue
-        if rod.on_circle is not None and rod.on_circle.value <= 0.0 and rod_count(rod) > 1:
+        elif rod.on_circle is not None and rod.on_circle.value <= 0.0 and rod_count(rod) > 1:
             yield (
                 ("rod", index, "on_circle"),
                 f"a circle of {shown(0.0)}",
                 "a circle above zero for more than one rod",
                 "",
             )
-            continue
-        places, field = rod_places(rod), "places" if rod.places else "on_circle"
-        for station in (fore, (fore + aft) / 2, aft):
-            room = _room(skin, station, places)
-            if room < 0:
-                yield (
-                    ("rod", index, field),
-                    f"a rod {shown(float(np.linalg.norm(places, axis=1).max()))} from the axis"
-                    f" at station {shown(station)}",
-                    f"rods inside the skin, whose wall they pass by {shown(-room)} there",
-                    "on_circle is a diameter" if rod.on_circle else "",
-                )
-                break
-
-
-def _room(skin: Skin, station_m: float, places: NDArray[np.float64]) -> float:
-    """Smallest distance between the middles of rods and the skin [m]; negative outside."""
-    import shapely
-
-    loops = section_at(skin, min(station_m, skin.length_m)).loops
-    solid = shapely.union_all([shapely.Polygon(loop) for loop in loops])
-    points = shapely.points(places)
-    rim = shapely.boundary(solid)
-    # The types of shapely's functions leave their keywords and what comes back open.
-    away = cast("NDArray[np.float64]", shapely.distance(rim, points))  # pyright: ignore[reportUnknownMemberType]
-    return float(np.where(shapely.intersects(solid, points), away, -away).min())
+        elif (far := float(np.linalg.norm(rod_places(rod), axis=1).max())) > skin.length_m:
+            yield (
+                ("rod", index, "places" if rod.places else "on_circle"),
+                f"a rod {shown(far)} from the axis",
+                f"a place within the length of the vehicle, {shown(skin.length_m)}",
+                "in another unit",
+            )
 
 
 def _motor(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    far = _FAR_LENGTHS * skin.length_m
     nozzle, length = files.sheet.motor.nozzle_station.value, files.motor.length.value
-    if length > nozzle:
+    if length > far:
         yield (
-            ("motor", "data" if nozzle > skin.length_m / 2 else "nozzle_station"),
-            f"a motor {shown(length)} long with its nozzle at {shown(nozzle)}",
-            f"a motor shorter than the {shown(nozzle)} of body ahead of its nozzle",
-            "nozzle_station runs aft from the tip; or the motor's length is in another unit",
+            ("motor", "data"),
+            f"a motor {shown(length)} long",
+            f"one that a vehicle of {shown(skin.length_m)} can hold",
+            "the motor's length is in another unit",
         )
-    if nozzle > skin.length_m + length / 2:
+    if nozzle > far:
         yield (
             ("motor", "nozzle_station"),
             shown(nozzle),
             f"a nozzle near the base, {shown(skin.length_m)}",
             "stations run aft from the tip",
         )
-    radius = _radius(skin, min(nozzle, skin.length_m), 0.0)
-    widest = skin.width_m if radius is None else min(skin.width_m, 2 * radius)
-    if files.motor.diameter.value > widest:
+    if files.motor.diameter.value > max(extents_m(skin)):
         yield (
             ("motor", "data"),
             f"a motor {shown(files.motor.diameter.value)} across",
-            f"one that fits the body, {shown(widest)} across there",
+            f"one that fits the body, {shown(max(extents_m(skin)))} at its widest",
             "diameter in another unit",
         )
 
 
 def _stations(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
-    """Stations of small things that lie beyond the base."""
+    """Stations of small things that lie far beyond the base."""
     places: list[tuple[Where, float]] = [
         (("item", index, "station"), item.station.value) for index, item in enumerate(sheet.item)
     ]
@@ -232,21 +198,29 @@ def _stations(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
         for index, canopy in enumerate(sheet.recovery.canopy)
     ]
     places += [
-        (("recovery", "joint", index, "station"), joint.station.value)
-        for index, joint in enumerate(sheet.recovery.joint)
-    ]
-    places += [
         (("recovery", "bay", index, "stations"), bay.stations[1].value)
         for index, bay in enumerate(sheet.recovery.bay)
     ]
     if sheet.guide:
         places += [(("guide", "buttons"), button.value) for button in sheet.guide.buttons]
     for where, station in places:
-        if station > skin.length_m + _SLACK_M:
+        if station > _FAR_LENGTHS * skin.length_m:
             yield (
                 where,
                 f"station {shown(station)}",
                 f"a station between 0 and the base, {shown(skin.length_m)}",
+                "stations run aft from the tip",
+            )
+
+
+def _joints(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    """Joints with nothing behind them: there are no two pieces to compute with."""
+    for index, joint in enumerate(sheet.recovery.joint):
+        if joint.station.value >= skin.length_m:
+            yield (
+                ("recovery", "joint", index, "station"),
+                f"a joint at {shown(joint.station.value)}",
+                f"one ahead of the base, {shown(skin.length_m)}",
                 "stations run aft from the tip",
             )
 
@@ -270,13 +244,12 @@ def _buttons(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
 
 
 def _bays(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
-    """Bays wider than the whole vehicle, or too narrow for a fist of cloth."""
-    widest = max(extents_m(skin))
+    """Bays wider than the vehicle is long, or too narrow for a fist of cloth."""
     for index, bay in enumerate(sheet.recovery.bay):
-        if not _NARROWEST_BAY_M <= bay.diameter.value <= widest:
+        if not _NARROWEST_BAY_M <= bay.diameter.value <= skin.length_m:
             yield (
                 ("recovery", "bay", index, "diameter"),
                 f"a bay {shown(bay.diameter.value)} across",
-                f"one of {shown(_NARROWEST_BAY_M)} or more, inside the skin, {shown(widest)} at its widest",
+                f"one of {shown(_NARROWEST_BAY_M)} or more, at most its length, {shown(skin.length_m)}",
                 "the diameter in another unit",
             )

@@ -14,8 +14,8 @@ Spans = Sequence[tuple[bool, tuple[float, float]]]
 _TIP_M = 50e-6
 _GAP_SHARE = 0.05
 """A gap between outside parts beyond this share of the length is a part that stands elsewhere [-]."""
-_INNER_SLACK_M = 0.05
-"""How far a part with ``outside = false``, such as a motor tube, may reach beyond the skin [m]."""
+_INNER_LENGTHS = 1.0
+"""A part with ``outside = false`` that reaches so many lengths beyond the skin stands elsewhere [-]."""
 _ORIGINS = "another mesh_unit, or meshes that do not share one origin"
 
 
@@ -75,7 +75,7 @@ def _scattered(sheet: Sheet, spans_m: Spans, shown: Shown) -> Iterator[tuple[int
             reached, ahead = aft, index
     for index, (outside, (fore, aft)) in enumerate(spans_m):
         beyond = max(-fore, aft - length)
-        if not outside and beyond > _INNER_SLACK_M:
+        if not outside and beyond > _INNER_LENGTHS * length:
             given = (
                 f"{sheet.part[index].name} has outside = false, and sticks {shown(beyond)} out of the skin"
             )

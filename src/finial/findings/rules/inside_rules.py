@@ -138,12 +138,7 @@ def _ways_out(inside: InsideResult, hits: list[Meeting]) -> Iterator[Finding]:
 
 def _way_out(way: WayOut) -> Finding:
     """Judge a way past what stays: motors and sleds keep their size, cloth is squeezed to a point."""
-    key = {
-        Occasion.LOADING: "motor-goes-in",
-        Occasion.LEAVING: "canopy-way-out",
-        Occasion.REACHING: "sled-reached",
-    }
-    rule = Rule(key=key[way.occasion], stage=STAGE, dimension=_LENGTH, source=DRAWN, safety=True)
+    rule = Rule(key=_WAYS[way.occasion], stage=STAGE, dimension=_LENGTH, source=DRAWN, safety=True)
     subject = Subject(name=way.thing, station_m=way.station_m)
     facts = {
         "blocker": way.blocker,
@@ -275,6 +270,7 @@ def _rail(inside: InsideResult) -> Iterator[Finding]:
     fix = Fix(key="farther", facts={"short": Amount(value=max(-guide.body.low, 0.0), dimension=_LENGTH)})
     yield clear.at_least(guide.body, 0.0, subject=subject, fixes=(fix,))
     yield from _rail_fins(guide)
+    yield _on_skin(guide)
     yield from _spacing(guide, inside.cavity.length_m, inside.width_m)
     yield from _balance(guide, inside.cavity.length_m)
 
@@ -291,6 +287,16 @@ def _rail_fins(guide: GuideCheck) -> Iterator[Finding]:
             yield rule.holds(Verdict.GO, subject=subject, limit="none")
         else:
             yield rule.at_least(gap, 0.0, subject=subject, fixes=(Fix(key="turn"),))
+
+
+def _on_skin(guide: GuideCheck) -> Finding:
+    """Judge that every button has skin behind it to stand on."""
+    rule = Rule(key="button-on-skin", stage=STAGE, source=DRAWN, safety=True)
+    if not guide.in_the_air_m:
+        return rule.holds(Verdict.GO)
+    return rule.holds(
+        Verdict.NO_GO, subject=Subject(station_m=guide.in_the_air_m[0]), fixes=(Fix(key="onto-skin"),)
+    )
 
 
 def _spacing(guide: GuideCheck, length_m: float, width_m: float) -> Iterator[Finding]:

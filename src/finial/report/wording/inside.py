@@ -159,6 +159,14 @@ WORDS = {
         limits={"none": "no fin root beside them"},
         fixes={"turn": "Move the button at {station} off the root of {name}."},
     ),
+    "button-on-skin": Wording(
+        title="rail buttons on the skin",
+        why="A button holds only where there is something to screw it to.",
+        limits={"": "skin behind every button"},
+        fixes={
+            "onto-skin": "At {station} there is no skin behind the button: move it, or mend at and aside."
+        },
+    ),
     "button-spacing": Wording(
         title="rail buttons apart",
         why="Buttons close together let the vehicle lean on the rail, and pull on their screws.",
