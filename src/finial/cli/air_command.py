@@ -26,7 +26,7 @@ MESHES = (".stl", ".obj", ".ply", ".3mf", ".step", ".stp")
 )
 @json_option
 @full_option
-@plots_option("air")
+@plots_option
 @quiet_option
 def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
     """Show the air loads on the vehicle of the build SHEET: pressure band, drag, margins, trim.
@@ -49,4 +49,4 @@ def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
         return begun_shown(found, as_json=how["as_json"], full=how["full"])
     answer = readiness(found, tell=tell)
     view = View(name="air", write_text=print_air, pictures=air_pictures)
-    return shown(answer, sheet, view, Asked(**how))
+    return shown(answer, view, Asked(**how))

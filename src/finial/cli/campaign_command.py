@@ -60,7 +60,7 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     from finial.campaign.extra import needed
     from finial.campaign.flown import read_flown
     from finial.campaign.spot import spot_of
-    from finial.files.write import write_atomically
+    from finial.files.write import make_folder, write_atomically
     from finial.findings.check import load
     from finial.report.campaign_files import campaign_files
     from finial.report.campaign_json import campaign_to_json
@@ -75,6 +75,8 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     _compile(tell, many=not chosen["gpu"])
     case = flight_case(vehicle)
     flights, folder = chosen["flights"], chosen["folder"] or sheet.with_name(f"{sheet.stem}-campaign")
+    if chosen["folder"] is None:
+        make_folder(folder, sheet.parent)
     store = _flown(case, folder, chosen, tell, quiet=quiet)
     flown, spot = read_flown(folder, flights), spot_of(case)
     answer = campaign_answer(flown, spot)
@@ -114,12 +116,12 @@ def _keep_tracks(
     campaign: "Campaign", canopies: tuple[str, ...], folder: Path, count: int, us_units: bool
 ) -> None:
     from finial.campaign.campaign import fly_traced
-    from finial.files.write import write_atomically
+    from finial.files.write import make_folder, write_atomically
     from finial.report.pictures.campaign_tracks import campaign_tracks
     from finial.report.trace_csv import trace_csv
 
     traces = tuple(fly_traced(campaign, number, canopies) for number in range(count))
-    (folder / "tracks").mkdir(exist_ok=True)
+    make_folder(folder / "tracks", folder)
     for number, trace in enumerate(traces):
         write_atomically(folder / "tracks" / f"flight-{number:09d}.csv", trace_csv(trace).encode())
     write_atomically(folder / "tracks.svg", campaign_tracks(traces, us_units=us_units).encode())

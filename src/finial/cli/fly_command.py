@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 @sheet_argument
 @json_option
 @full_option
-@plots_option("flight")
+@plots_option
 @click.option(
     "--trace", type=click.Path(path_type=Path, dir_okay=False), help="CSV to write the time history to."
 )
@@ -51,7 +51,7 @@ def command(sheet: Path, trace: Path | None, gusts: int | None, **how: Any) -> i
     if trace is not None:
         write_atomically(trace, trace_csv(answer.flight.trace).encode())
     view = View(name="flight", write_text=print_flight, pictures=flight_pictures)
-    return shown(answer, sheet, view, Asked(**how))
+    return shown(answer, view, Asked(**how))
 
 
 def _in_gusts(answer: "Readiness", vehicle: "Vehicle", number: int) -> "Readiness":

@@ -14,7 +14,7 @@ from finial.cli.view import Asked, View, plots_option, shown
 @sheet_argument
 @json_option
 @full_option
-@plots_option("recovery")
+@plots_option
 @quiet_option
 def command(sheet: Path, **how: Any) -> int:
     """Follow the recovery of the build SHEET in time: charges, canopies, cords, the tube's lip.
@@ -31,4 +31,4 @@ def command(sheet: Path, **how: Any) -> int:
         return begun_shown(found, as_json=how["as_json"], full=how["full"])
     answer = readiness(found, tell=teller(how["quiet"]))
     view = View(name="recovery", write_text=print_recovery, pictures=recovery_pictures)
-    return shown(answer, sheet, view, Asked(**how))
+    return shown(answer, view, Asked(**how))

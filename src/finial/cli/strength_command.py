@@ -14,7 +14,7 @@ from finial.cli.view import Asked, View, plots_option, shown
 @sheet_argument
 @json_option
 @full_option
-@plots_option("strength")
+@plots_option
 @click.option(
     "--campaign",
     type=click.Path(path_type=Path, file_okay=False, exists=True),
@@ -39,4 +39,4 @@ def command(sheet: Path, campaign: Path | None, **how: Any) -> int:
     flown = hardest_flights(vehicle, campaign) if campaign else ()
     answer = readiness(vehicle, flown=flown, tell=tell)
     view = View(name="strength", write_text=print_strength, pictures=strength_pictures)
-    return shown(answer, sheet, view, Asked(**how))
+    return shown(answer, view, Asked(**how))

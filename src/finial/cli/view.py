@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING
 
 import click
 
@@ -33,20 +33,16 @@ class Asked:
     quiet: bool
 
 
-Command = TypeVar("Command", bound=Callable[..., Any] | click.Command)
+plots_option = click.option(
+    "--plots",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder to write the pictures into; none are drawn without it.",
+)
+"""Names the folder of the pictures."""
 
 
-def plots_option(name: str) -> Callable[[Command], Command]:
-    """Return the option that names the folder of the pictures."""
-    return click.option(
-        "--plots",
-        type=click.Path(path_type=Path, file_okay=False),
-        help=f"Folder for the pictures (default: <sheet>-{name} beside the sheet).",
-    )
-
-
-def shown(readiness: "Readiness", sheet: Path, view: View, asked: Asked) -> int:
-    """Show one view of the answer, write its pictures, and return the exit code of the verdict."""
+def shown(readiness: "Readiness", view: View, asked: Asked) -> int:
+    """Show one view of the answer, draw it where asked, and return the exit code of the verdict."""
     from finial.files.write import write_atomically
     from finial.report.json_records import to_json
 
@@ -54,9 +50,9 @@ def shown(readiness: "Readiness", sheet: Path, view: View, asked: Asked) -> int:
         click.echo(to_json(readiness, view=view.name, full=asked.full))
     else:
         view.write_text(readiness)
-    folder = asked.plots or sheet.with_name(f"{sheet.stem}-{view.name}")
-    folder.mkdir(parents=True, exist_ok=True)
-    for name, picture in view.pictures(readiness).items():
-        write_atomically(folder / name, picture.encode())
-    teller(asked.quiet)(f"plots written to {folder}")
+    if asked.plots:
+        asked.plots.mkdir(parents=True, exist_ok=True)
+        for name, picture in view.pictures(readiness).items():
+            write_atomically(asked.plots / name, picture.encode())
+        teller(asked.quiet)(f"plots written to {asked.plots}")
     return exit_code(readiness.verdict)

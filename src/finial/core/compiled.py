@@ -16,6 +16,8 @@ from typing import Any
 
 import numba
 
+from finial.core import sealed_cache
+from finial.core.sealed_cache import seal
 from finial.core.version import __version__
 
 _settings: Any = importlib.import_module("numba.core.config")
@@ -67,9 +69,11 @@ class Kernels:
         before = _settings.CACHE_DIR
         _settings.CACHE_DIR = str(folder)
         try:
-            return _wrapped(function, cache=True)
+            kernel = _wrapped(function, cache=True)
         finally:
             _settings.CACHE_DIR = before
+        seal(kernel)
+        return kernel
 
     def folder(self) -> Path | None:
         """Folder for machine code made from exactly these sources.
@@ -106,7 +110,7 @@ class Kernels:
             Sixteen hexadecimal digits.
         """
         digest = hashlib.sha256(f"{__version__} {numba.__version__}".encode())
-        for path in (Path(__file__), *(self.home / name for name in self.files)):
+        for path in (Path(__file__), Path(sealed_cache.__file__), *(self.home / name for name in self.files)):
             digest.update(path.read_bytes())
         return digest.hexdigest()[:16]
 

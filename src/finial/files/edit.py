@@ -5,6 +5,7 @@ that writes its own layout would move tables that stand apart from their kin.
 """
 
 import json
+import os
 import re
 import tomllib
 from collections.abc import Mapping
@@ -40,6 +41,8 @@ def set_values(path: Path, changes: Mapping[KeyPath, Value]) -> None:
         If the file cannot be read, a path leads through something that is not there,
         or one path lies inside another.
     """
+    # The sheet was named by its user: where it is reached through a link, the sheet itself is changed.
+    path = Path(os.path.realpath(path))
     source = read_toml(path)
     mark = _MARK if path.read_bytes().startswith(_MARK) else b""
     write_atomically(path, mark + changed_text(source, changes).encode())

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from finial.files.sheet_rows import BUILD_SHEET, MOTOR_FILE, SHEET_FILES, SITE_FILE, SheetFile
 from finial.files.source import read_toml
-from finial.files.write import write_atomically
+from finial.files.write import make_folder, write_atomically
 
 FOLDER = "schemas"
 DIRECTIVE = "#:schema "
@@ -36,7 +36,7 @@ def lay_schemas(sheet: Path) -> None:
     """
     values = read_toml(sheet).values
     folder = sheet.parent / FOLDER
-    folder.mkdir(exist_ok=True)
+    make_folder(folder, sheet.parent)
     for file in SHEET_FILES:
         write_atomically(folder / schema_name(file), shipped_schema(file).encode())
     _name_schema(sheet, folder, BUILD_SHEET)

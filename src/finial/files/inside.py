@@ -1,5 +1,6 @@
 """Paths named in a sheet: relative to its folder, and never outside it."""
 
+import os
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath, PureWindowsPath
 from typing import Any
@@ -38,7 +39,7 @@ def file_inside(folder: Path, source: TomlSource, where: KeyPath, suffixes: tupl
         accepted = f"a file ending in {', '.join(suffixes)}"
         raise BuildSheetError([source.fault(where, given=given, accepted=accepted)])
     path = source.path.parent / str(name)
-    if not slip and not path.resolve().is_relative_to(folder.resolve()):
+    if not slip and not Path(os.path.realpath(path)).is_relative_to(os.path.realpath(folder)):
         slip = "it leaves the folder of the build sheet, perhaps through a link; copy the file into it"
     if slip:
         accepted = "a path relative to this file, inside the build sheet's folder"

@@ -5,6 +5,7 @@ other code, is computed anew.
 """
 
 import hashlib
+import logging
 import os
 import pickle
 from collections.abc import Callable
@@ -16,6 +17,7 @@ from finial.files.write import write_atomically
 
 Kept = TypeVar("Kept")
 MOST_FILES = 200
+MOST_DAMAGED = 5
 _CHECK_BYTES = 32
 
 
@@ -62,8 +64,18 @@ def _read(path: Path) -> tuple[Any] | None:
         return None
     check, body = raw[:_CHECK_BYTES], raw[_CHECK_BYTES:]
     if hashlib.blake2b(body, digest_size=_CHECK_BYTES).digest() != check:
+        _set_aside(path)
         return None
     return (pickle.loads(body),)
+
+
+def _set_aside(path: Path) -> None:
+    """Move a damaged answer out of the way, and say so."""
+    try:
+        path.replace(path.with_name(f"{path.name}.damaged"))
+    except OSError:
+        return
+    logging.getLogger("finial").warning("%s was damaged: set aside as *.damaged, and computed anew", path)
 
 
 def _write(path: Path, made: object) -> None:
@@ -77,6 +89,15 @@ def _write(path: Path, made: object) -> None:
 
 def _tidied(folder: Path) -> None:
     """Drop the oldest beyond so many."""
-    files = sorted(folder.glob("*.answer"), key=lambda path: path.stat().st_mtime, reverse=True)
-    for path in files[MOST_FILES:]:
-        path.unlink(missing_ok=True)
+    for pattern, most in (("*.answer", MOST_FILES), ("*.damaged", MOST_DAMAGED)):
+        files = sorted(folder.glob(pattern), key=_age, reverse=True)
+        for path in files[most:]:
+            path.unlink(missing_ok=True)
+
+
+def _age(path: Path) -> float:
+    """When a file was written; another process may have dropped it meanwhile."""
+    try:
+        return path.stat().st_mtime
+    except FileNotFoundError:
+        return 0.0

@@ -1,5 +1,6 @@
 """Files written whole or not at all."""
 
+import errno
 import os
 import tempfile
 from pathlib import Path
@@ -9,14 +10,16 @@ def write_atomically(path: Path, content: bytes) -> None:
     """Write beside the file, flush to the disk, then put it in place in one step.
 
     An interrupted write leaves the old file as it was. The folder must be there; the
-    permissions of an older file are kept.
+    permissions of an older file are kept. A link is followed where it stays in its own folder.
 
     Raises
     ------
     OSError
-        If the folder cannot be written to; nothing is left behind.
+        If the folder cannot be written to, the file is a link that leads out of its folder, or what is
+        there is no file: a device, a pipe, a folder; nothing is left behind.
     """
     target = Path(os.path.realpath(path))
+    _require_own_file(path, target)
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}-", suffix=".tmp")
     scratch = Path(name)
     try:
@@ -28,6 +31,28 @@ def write_atomically(path: Path, content: bytes) -> None:
         scratch.replace(target)
     finally:
         scratch.unlink(missing_ok=True)
+
+
+def make_folder(folder: Path, within: Path) -> None:
+    """Make a folder that nobody asked for by name, and refuse one that lies elsewhere.
+
+    Raises
+    ------
+    OSError
+        If it cannot be made, or is a link that leads out of ``within``.
+    """
+    if not Path(os.path.realpath(folder)).is_relative_to(os.path.realpath(within)):
+        raise OSError(errno.ELOOP, "is a link that leads out of the project: name a folder", str(folder))
+    folder.mkdir(parents=True, exist_ok=True)
+
+
+def _require_own_file(path: Path, target: Path) -> None:
+    if path.is_symlink() and not target.is_relative_to(os.path.realpath(path.parent)):
+        raise OSError(errno.ELOOP, "is a link that leads out of its folder: name another file", str(path))
+    if target.is_symlink():
+        raise OSError(errno.ELOOP, "is a link in a circle: name another file", str(path))
+    if target.exists() and not target.is_file():
+        raise OSError(errno.EINVAL, "is no file that could be replaced: name another", str(path))
 
 
 def _mode(target: Path) -> int:

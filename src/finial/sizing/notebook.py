@@ -1,6 +1,12 @@
-"""Every design a search has judged, one line each: killed at any point, it goes on from there."""
+"""Every design a search has judged, one line each: killed at any point, it goes on from there.
 
+Each line ends with a check of what it says: a line that is damaged is judged anew, and a file whose first
+line is damaged is set aside.
+"""
+
+import hashlib
 import json
+import logging
 import os
 from pathlib import Path
 from typing import Any
@@ -10,6 +16,8 @@ from finial.core.trees import is_table
 from finial.sizing.judged import Judged
 
 Point = tuple[float, ...]
+_CHECK = "check"
+_LOG = logging.getLogger("finial")
 
 
 class Notebook:
@@ -53,7 +61,12 @@ class Notebook:
     def _begin(self, search: str) -> None:
         """Write the head, or what is missing of it or of the last line where a full disk cut it short."""
         head = _line({"search": search})
-        text = self.path.read_text(encoding="utf-8") if self.path.exists() else ""
+        text = self._text()
+        first, ended, _ = text.partition("\n")
+        if ended and not _row(first):
+            self.path.replace(self.path.with_name(f"{self.path.name}.damaged"))
+            _LOG.warning("%s was damaged: set aside as *.damaged, and begun anew", self.path)
+            text = ""
         if head.startswith(text):
             self._put(head.removeprefix(text))
         elif text.startswith(head) and not text.endswith("\n"):
@@ -66,25 +79,41 @@ class Notebook:
             os.fsync(file.fileno())
 
     def _read(self, search: str) -> None:
-        first, *rows = self.path.read_text(encoding="utf-8").splitlines() or [""]
+        # Only the line end that is written here ends a line: a damaged byte may be one of the others.
+        first, *rows = self._text().removesuffix("\n").split("\n")
         if _row(first).get("search") != search:
             raise CampaignError(
                 f"{self.path} belongs to another search (other vehicle, ends or seed): name another folder"
             )
-        for row in map(_row, rows):
-            # The last line may have been cut short when the run was killed.
-            if row:
-                judged = Judged(mass_kg=row["mass_kg"], missing=row["missing"], is_go=row["is_go"])
-                self.known[tuple(row["point"])] = judged
+        whole = [row for row in map(_row, rows) if row]
+        for row in whole:
+            judged = Judged(mass_kg=row["mass_kg"], missing=row["missing"], is_go=row["is_go"])
+            self.known[tuple(row["point"])] = judged
+        # The last line may have been cut short when the run was killed.
+        damaged = len(rows) - len(whole)
+        if damaged:
+            _LOG.warning("%s: %d of its lines cut short or damaged, judged anew", self.path, damaged)
+
+    def _text(self) -> str:
+        if not self.path.exists():
+            return ""
+        return self.path.read_bytes().decode(encoding="utf-8", errors="replace")
 
 
 def _line(row: dict[str, Any]) -> str:
-    return json.dumps(row) + "\n"
+    return json.dumps(row | {_CHECK: _check(row)}) + "\n"
+
+
+def _check(row: dict[str, Any]) -> str:
+    return hashlib.blake2b(json.dumps(row).encode(), digest_size=8).hexdigest()
 
 
 def _row(line: str) -> dict[str, Any]:
+    """Return what a line says, nothing where it is not what was written."""
     try:
         row = json.loads(line)
-    except ValueError:
+    except (ValueError, RecursionError):
         return {}
-    return row if is_table(row) else {}
+    if not is_table(row) or row.pop(_CHECK, None) != _check(row):
+        return {}
+    return row
