@@ -85,6 +85,7 @@ def test_pictures_are_svg_that_a_notebook_draws(light, tmp_path) -> None:
         light.air().plot_margin(),
         light.fly().plot_height(),
         light.check(quick=True).plot_side_view(),
+        light.check(quick=True).plot_firing_paths(),
     ):
         ElementTree.fromstring(picture)
         assert picture._repr_svg_() == picture

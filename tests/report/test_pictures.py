@@ -50,6 +50,7 @@ def test_every_picture_is_xml_with_title_description_and_its_size_in_millimetres
         "flight_traces",
         "drift_plan",
         "body_loads",
+        "firing_paths",
     }
     for svg in drawn.values():
         root, marks = parsed(svg)

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING, Any
 
+from finial.core.errors import MissingData
 from finial.face.frames import frame
 from finial.face.svg import Svg
 from finial.findings.finding import Finding, Verdict
@@ -79,6 +80,19 @@ class Answer(_View):
     def plot_side_view(self) -> Svg:
         """Draw the outline with balance point and pressure band at the worst moment."""
         return Svg(pictures(self.readiness)["side_view"])
+
+    def plot_firing_paths(self) -> Svg:
+        """Draw what fires what, from the batteries to the canopies.
+
+        Raises
+        ------
+        MissingData
+            If nothing fires anything.
+        """
+        drawn = pictures(self.readiness)
+        if "firing_paths" not in drawn:
+            raise MissingData("no firing path to draw: the sheet wires no igniter to a charge")
+        return Svg(drawn["firing_paths"])
 
     def save_report(self, path: str) -> None:
         """Write the report as a PDF."""

@@ -3,6 +3,7 @@
 from finial.findings.readiness import Readiness
 from finial.report.pictures.body_loads import body_loads
 from finial.report.pictures.drift import drift_plan
+from finial.report.pictures.firing_paths import firing_paths
 from finial.report.pictures.flight_traces import flight_traces
 from finial.report.pictures.margin import margin_by_angle, pressure_by_roll
 from finial.report.pictures.side_view import side_view
@@ -19,6 +20,8 @@ def pictures(readiness: Readiness) -> dict[str, str]:
         "flight_traces": flight_traces(readiness.flight.trace, us_units=us),
         "drift_plan": drift_plan(readiness.flight, readiness.range_safety, us_units=us),
     }
+    if readiness.electronics.paths:
+        drawn["firing_paths"] = firing_paths(readiness.electronics, us_units=us)
     if readiness.stability:
         worst = min(readiness.stability, key=lambda point: point.margin.low)
         drawn["side_view"] = side_view(readiness.shape, worst, us_units=us)

@@ -37,6 +37,7 @@ def electronics_section(readiness: Readiness) -> ReportSection:
         title="Electronics",
         facts=pad,
         tables=tuple(table for table in tables if table.rows),
+        pictures=("firing_paths",) if electronics.paths else (),
         notes=(*alone, ODDS_NOTE) if electronics.odds else alone,
     )
 
