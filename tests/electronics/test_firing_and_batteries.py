@@ -1,10 +1,11 @@
 """Firing current, cold batteries, wires."""
 
+import numpy as np
 import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.electronics.batteries import cold_resistance, cold_share, pad_hours
+from finial.electronics.batteries import cell_temperature, cold_resistance, cold_share, pad_hours
 from finial.electronics.firing import (
     FiringCircuit,
     continuity_limit,
@@ -162,3 +163,17 @@ def test_wires_without_length_and_with_less_than_no_connectors_are_refused() -> 
         wire_resistance(24, 0.0, 0, exact(293.15))
     with pytest.raises(OutsideRange, match="connectors"):
         wire_resistance(24, 1.0, -1, exact(293.15))
+
+
+def test_a_battery_inside_sees_the_sun_of_a_whole_round() -> None:
+    """Sun from the side on a cylinder: the mean over the round, by counting, is the share taken."""
+    round_rad = np.linspace(0.0, 2 * np.pi, 100_001)[:-1]
+    share = np.maximum(np.cos(round_rad), 0.0).mean()
+    warm = cell_temperature(exact(300.0), exact(340.0))
+    assert warm.value == pytest.approx(300.0 + 40.0 * share, abs=1e-3)
+    assert (warm.low, warm.high) == (300.0, 320.0)
+
+
+def test_a_wall_in_the_shade_cools_no_battery() -> None:
+    warm = cell_temperature(exact(300.0), exact(290.0))
+    assert (warm.low, warm.high) == (300.0, 300.0)

@@ -7,6 +7,7 @@ import pytest
 from finial.assemble.electronics.results import ContinuityCheck, ElectronicsResult
 from finial.assemble.electronics.study import electronics_result
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.units import Quantity
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.electronics_rules import electronics_findings
@@ -207,3 +208,29 @@ def test_the_same_rules_speak_of_every_vehicle(lighthouse) -> None:
     always = {"single-points", "own-event", "canopies-fired", "computers-fire"}
     for tables in ({}, {"igniter": ()}, {"battery": (), "switch": (), "computer": (), "igniter": ()}):
         assert always <= rewired(lighthouse, **tables).keys()
+
+
+@pytest.mark.parametrize(
+    ("celsius", "verdict"), [((20.0, 59.9), GO), ((20.0, 61.0), NOT_KNOWN), ((60.1, 80.0), NO_GO)]
+)
+def test_batteries_in_the_sun(answered, celsius: tuple[float, float], verdict: Verdict) -> None:
+    warm = between(*(one + 273.15 for one in celsius), KnownBy.ASSUMED)
+    found = keyed(replace(answered.electronics, cells_k=warm))["batteries-warm"]
+    assert found.verdict is verdict
+    assert ("battery A, battery B" in what_to_change(found)) == (verdict is not GO)
+
+
+def test_no_battery_gets_no_warmer(answered) -> None:
+    none = replace(answered.electronics, cells_k=between(340.0, 350.0), batteries=())
+    assert keyed(none)["batteries-warm"].verdict is GO
+
+
+def test_a_black_body_in_the_desert_warms_its_batteries(lighthouse) -> None:
+    sheet = lighthouse.sheet
+    hot = sheet.launch.model_copy(update={"temperature": Quantity(value=321.15, text="48 degC")})
+    black = sheet.vehicle.model_copy(update={"colour": "black"})
+    white = keyed(electronics_result(sheet.model_copy(update={"launch": hot})))["batteries-warm"]
+    baked = keyed(electronics_result(sheet.model_copy(update={"launch": hot, "vehicle": black})))
+    assert baked["batteries-warm"].verdict is NOT_KNOWN
+    assert white.value is not None
+    assert baked["batteries-warm"].value.high > white.value.high

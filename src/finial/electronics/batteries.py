@@ -1,5 +1,6 @@
 """How long a battery keeps its computers awake on the pad, warm or cold."""
 
+import math
 from collections.abc import Callable
 
 import numpy as np
@@ -12,6 +13,16 @@ from finial.core.tables import table_rows
 
 COLD_SCATTER = 0.10
 """How far batteries of one kind differ in the cold, as a share of the warm capacity [-]."""
+HOTTEST_CELL_K = 60.0 + ZERO_CELSIUS_K
+"""Above this lithium cells are damaged or vent [K]; makers' data sheets, from memory, not re-read."""
+SUN_SHARE = Estimate(
+    value=1 / math.pi,
+    low=0.0,
+    high=0.5,
+    known_by=KnownBy.ASSUMED,
+    method="share of the sunlit wall's rise that a battery inside sees",
+    source="mean of the sun over the round of an upright body, 1 / pi; up to half assumed",
+)
 _USABLE_SHARE = Estimate(
     value=0.9,
     low=0.8,
@@ -65,8 +76,8 @@ def cold_share(temperature_k: Estimate) -> Estimate:
     shares = [float(row["keeps"]) for row in rows]
     share = temperature_k.mapped(lambda kelvin: float(np.interp(kelvin, knots_k, shares)))
     warm = temperature_k.low >= knots_k[-1]
-    coldest, hottest = knots_k[0], 60 + ZERO_CELSIUS_K
-    inside = coldest <= temperature_k.low and temperature_k.high <= hottest
+    coldest = knots_k[0]
+    inside = coldest <= temperature_k.low and temperature_k.high <= HOTTEST_CELL_K
     return Estimate(
         value=share.value,
         # Below the table the share may be anything down to nothing.
@@ -137,6 +148,54 @@ def cold_resistance(temperature_k: Estimate) -> Estimate:
         method="resistance against temperature",
         source="table cold_resistance.csv; second-hand and assumed",
         inside_range=knots_k[0] <= ends[0] and ends[1] <= knots_k[-1],
+    )
+
+
+def cell_temperature(air_k: Estimate, wall_k: Estimate) -> Estimate:
+    r"""Temperature of a battery inside a body that stands in the sun.
+
+    .. math::  T = T_{air} + s \, (T_{wall} - T_{air}), \qquad s = 1 / \pi \ (0 \text{ to } 0.5)
+
+    Parameters
+    ----------
+    air_k : Estimate
+        Air at the pad, :math:`T_{air}` [K].
+    wall_k : Estimate
+        Sunlit side of the body, :math:`T_{wall}` [K].
+
+    Returns
+    -------
+    temperature : Estimate
+        Temperature :math:`T` [K]; the low end is the air's, early in the wait.
+
+    Raises
+    ------
+    OutsideRange
+        If a temperature is not positive.
+
+    Notes
+    -----
+    Range: a closed body, one side in the sun, the other in its own shade; a battery against the sunlit wall
+    itself gets as hot as that. Leaves out what the electronics warm. A thermometer on the pad knows better.
+
+    References
+    ----------
+    .. [1] Sun from the side, averaged over the round of a cylinder, is 1 / pi of what meets its middle; that a
+       battery sees up to half of the rise is assumed.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> hot = cell_temperature(exact(303.15), exact(343.15))
+    >>> round(hot.low - 273.15, 1), round(hot.value - 273.15, 1), round(hot.high - 273.15, 1)
+    (30.0, 42.7, 50.0)
+    """
+    require_positive(air_k=air_k.low, wall_k=wall_k.low)
+    return over_corners(
+        lambda air, wall, share: air + share * max(wall - air, 0.0),
+        {"air": air_k, "wall": wall_k, "share": SUN_SHARE},
+        method="between the air and the sunlit wall",
+        source=SUN_SHARE.source,
     )
 
 

@@ -105,3 +105,6 @@ class ElectronicsResult:
     """Charges that no igniter stands in."""
     idle: tuple[str, ...] = ()
     """Computers that fire nothing."""
+    cells_k: Estimate | None = None
+    """Temperature of the batteries after the wait in the sun [K]."""
+    batteries: tuple[str, ...] = ()

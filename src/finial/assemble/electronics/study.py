@@ -1,6 +1,7 @@
 """Firing paths, power, odds and single points of a sheet's electronics."""
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from math import prod
 
@@ -17,6 +18,7 @@ from finial.assemble.electronics.results import (
 from finial.assemble.electronics.wiring import SECONDS_PER_HOUR, sheet_wiring
 from finial.core.estimates import Estimate, KnownBy
 from finial.electronics.arming import Network, odds_of_no_arming, odds_of_unasked_arming
+from finial.electronics.batteries import cell_temperature
 from finial.electronics.common_cause import ALL_AT_ONCE, with_common_causes
 from finial.electronics.paths import (
     FiringPath,
@@ -31,6 +33,7 @@ from finial.electronics.reliability import doubled, loss_interval, minimal_cut_s
 from finial.electronics.supply import battery_pad_hours, path_current, path_voltage
 from finial.electronics.wiring import Computer, FailingPart, Wiring
 from finial.files.sheet import Sheet
+from finial.structure.heat import surface_temperature
 
 SHOWN_CUTS = 12
 """Cut sets that are handed on, likeliest first: more of them add nothing that could be seen."""
@@ -38,7 +41,9 @@ SHOWN_CUTS = 12
 
 def electronics_result(sheet: Sheet) -> ElectronicsResult:
     """Answer for every firing path, battery and canopy in the sheet."""
-    return wiring_result(sheet_wiring(sheet), sheet.launch.temperature.estimate(KnownBy.MEASURED))
+    air = sheet.launch.temperature.estimate(KnownBy.MEASURED)
+    wall = surface_temperature(air, colour=sheet.vehicle.colour or "black")
+    return replace(wiring_result(sheet_wiring(sheet), air), cells_k=cell_temperature(air, wall))
 
 
 # Ballast moves on the page without a wire moving: its odds need no second look.
@@ -63,6 +68,7 @@ def wiring_result(wiring: Wiring, warm_k: Estimate) -> ElectronicsResult:
         without_path=canopies_without_path(wiring),
         unfired=charges_without_igniter(wiring),
         idle=tuple(one.name for one in wiring.computers if one.name not in busy),
+        batteries=tuple(one.name for one in wiring.batteries),
     )
 
 

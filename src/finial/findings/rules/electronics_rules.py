@@ -4,6 +4,7 @@ from finial.assemble.electronics.results import ContinuityCheck, ElectronicsResu
 from finial.core.corners import over_corners
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.electronics.batteries import HOTTEST_CELL_K
 from finial.electronics.firing import continuity_limit
 from finial.electronics.rates import PartKind
 from finial.findings.finding import Finding, Fix, Subject, Verdict
@@ -34,6 +35,13 @@ CURRENTS = Rule(
     source="what fires none cannot be more than what fires all",
     safety=True,
 )
+WARM = Rule(
+    key="batteries-warm",
+    stage="electronics",
+    dimension=Dimension.TEMPERATURE,
+    source="makers' data of lithium cells, from memory, not re-read",
+    safety=True,
+)
 SHARED_IN_VAIN = frozenset({PartKind.BATTERY, PartKind.SWITCH})
 """What two computers must not share: with it, the second is none."""
 BY_NATURE = frozenset({PartKind.JOINT, PartKind.CORD, PartKind.CANOPY})
@@ -51,6 +59,7 @@ def electronics_findings(
     findings += [_pad_time(name, lasting, limits, wait) for name, lasting in electronics.pad_times]
     return [
         *findings,
+        _warm(electronics),
         _none_of(FIRED, electronics.without_path, Verdict.NO_GO, "give-igniter", "canopies"),
         _none_of(BUSY, electronics.idle, Verdict.CAUTION, "wire", "computers"),
         _none_of(OWN_EVENT, electronics.off_event, Verdict.NO_GO, "set-event", "canopies"),
@@ -128,6 +137,14 @@ def _pad_time(battery: str, lasting: Estimate | None, limits: Limits, wait: Esti
         fix = Fix(key="enter-wait" if wait is None else "enter-capacity")
         return rule.holds(Verdict.NOT_KNOWN, value=lasting, subject=subject, fixes=(fix,))
     return rule.at_least(lasting, ratio.value * wait.high, subject=subject, fixes=(Fix(key="larger"),))
+
+
+def _warm(electronics: ElectronicsResult) -> Finding:
+    """Judge how warm the batteries get while they wait in the sun; what cannot be seen is a caution."""
+    fixes = (Fix(key="shade"),)
+    names = {"batteries": ", ".join(electronics.batteries)}
+    judged = WARM.at_most(electronics.cells_k, HOTTEST_CELL_K, facts=names, fixes=fixes)
+    return judged if electronics.batteries else WARM.holds(Verdict.GO, limit="none")
 
 
 def _single_points(electronics: ElectronicsResult) -> Finding:

@@ -73,6 +73,15 @@ WORDS = {
             "less-current": "An igniter that bears more, or a computer that checks with less current.",
         },
     ),
+    "batteries-warm": Wording(
+        title="batteries after the wait in the sun",
+        why="A lithium cell that gets too hot swells, fails or burns, beside the charges.",
+        limits={"none": "no battery in the sheet"},
+        fixes={
+            "shade": "A white body, shade until the countdown, or a thermometer beside {batteries} that says"
+            " otherwise: enter the colour of the body as colour under [vehicle]."
+        },
+    ),
     "igniter-currents": Wording(
         title="no-fire current of {name} below its all-fire current",
         why="What fires none of them cannot be more than what fires all: one of the two is wrong.",
