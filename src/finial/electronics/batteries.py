@@ -180,8 +180,8 @@ def cell_temperature(air_k: Estimate, wall_k: Estimate) -> Estimate:
 
     References
     ----------
-    .. [1] Sun from the side, averaged over the round of a cylinder, is 1 / pi of what meets its middle; that a
-       battery sees up to half of the rise is assumed.
+    .. [1] Sun from the side, averaged over the round of a cylinder, is 1 / pi of what meets its middle; that
+       a battery sees up to half of the rise is assumed.
 
     Examples
     --------
