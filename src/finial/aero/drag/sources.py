@@ -35,6 +35,9 @@ class DragKind(StrEnum):
     BASE = "base"
 
 
+_ROUNDING = 1e-8
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Acting:
     """Where a force along the axis acts: the share of it ahead of each station.
@@ -51,8 +54,9 @@ class Acting:
             array = np.array(getattr(self, name), dtype=float)
             array.flags.writeable = False
             object.__setattr__(self, name, array)
-        ends = (self.ahead[0], self.ahead[-1])
-        if not np.allclose(ends, (0.0, 1.0)) or (np.diff(self.stations_m) < 0).any():
+        ends = (float(self.ahead[0]), float(self.ahead[-1]))
+        runs = abs(ends[0]) < _ROUNDING and abs(ends[1] - 1.0) < _ROUNDING
+        if not runs or (self.stations_m[1:] < self.stations_m[:-1]).any():
             raise OutsideRange(f"shares must rise from 0 to 1 along the stations: got {ends}")
 
     def ahead_of(self, station_m: float, *, counting_it: bool = False) -> float:
@@ -83,12 +87,47 @@ class Acting:
         >>> acting_between(0.0, 2.0).ahead_of(0.5)
         0.25
         """
-        index = int(np.searchsorted(self.stations_m, station_m, side="right" if counting_it else "left"))
-        if index in (0, len(self.stations_m)):
-            return 0.0 if index == 0 else 1.0
-        start, end = self.stations_m[index - 1], self.stations_m[index]
-        low, high = self.ahead[index - 1], self.ahead[index]
-        return float(low + (high - low) * (station_m - start) / (end - start))
+        return float(self.shares_ahead_of(np.array([station_m]), counting=counting_it)[0])
+
+    def shares_ahead_of(
+        self, stations_m: NDArray[np.float64], *, counting: NDArray[np.bool_] | bool = False
+    ) -> NDArray[np.float64]:
+        """Shares that act ahead of many stations.
+
+        Parameters
+        ----------
+        stations_m : ndarray, shape (n,)
+            Stations [m].
+        counting : ndarray of bool, shape (n,), or bool
+            With what acts at each, or without.
+
+        Returns
+        -------
+        shares : ndarray, shape (n,)
+            From 0 to 1 [-].
+
+        Notes
+        -----
+        Exact: straight between the stations of the record.
+
+        References
+        ----------
+        .. [1] Definition.
+
+        Examples
+        --------
+        >>> acting_at(1.0).shares_ahead_of(np.array([0.5, 1.0, 1.0]), counting=np.array([True, False, True]))
+        array([0., 0., 1.])
+        """
+        before, upto = (np.searchsorted(self.stations_m, stations_m, side=side) for side in ("left", "right"))
+        index = np.where(counting, upto, before)
+        inside = np.clip(index, 1, len(self.stations_m) - 1)
+        start, end = self.stations_m[inside - 1], self.stations_m[inside]
+        low, high = self.ahead[inside - 1], self.ahead[inside]
+        # Beyond either end the piece looked at may have no length: its share is not used there.
+        length = np.where(end > start, end - start, 1.0)
+        shares = low + (high - low) * (stations_m - start) / length
+        return np.where(index == 0, 0.0, np.where(index == len(self.stations_m), 1.0, shares))
 
 
 def acting_at(*stations_m: float) -> Acting:
@@ -219,14 +258,15 @@ def acting_together(parts: Sequence[tuple[Acting, float]]) -> Acting:
     >>> acting_together([(acting_at(1.0), 3.0), (acting_between(0.0, 2.0), 1.0)]).ahead_of(1.0)
     0.125
     """
+    if len(parts) == 1:
+        return parts[0][0]
     whole = sum(size for _, size in parts)
-    stations = np.unique(np.concatenate([part.stations_m for part, _ in parts]))
-    ahead = [
-        sum(part.ahead_of(float(station), counting_it=counting) * size for part, size in parts) / whole
-        for station in stations
-        for counting in (False, True)
-    ]
-    return Acting(stations_m=stations.repeat(2), ahead=np.array(ahead))
+    stations = np.unique(np.concatenate([part.stations_m for part, _ in parts])).repeat(2)
+    counting = np.tile([False, True], len(stations) // 2)
+    ahead = np.zeros(len(stations))
+    for part, size in parts:
+        ahead += part.shares_ahead_of(stations, counting=counting) * size
+    return Acting(stations_m=stations, ahead=ahead / whole)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
