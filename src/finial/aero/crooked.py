@@ -173,7 +173,7 @@ def drag_line_m(skin: Skin, drag: DragBuildUp, outside: Outside | None = None) -
         parts.append((strength * face.area_m2, middle))
     parts.append((drag.base_power_off.coefficient.value * drag.reference_area_m2, centres[-1]))
     rubbing = drag.of_kind(DragKind.SKIN_FRICTION)
-    round_ = np.array([section.perimeter_m for section in skin.sections])
+    round_ = skin.perimeters_m
     weight = np.diff(stations) * (round_[1:] + round_[:-1])
     mean = weight @ ((centres[1:] + centres[:-1]) / 2) / max(float(weight.sum()), 1e-300)
     parts.append((rubbing * drag.reference_area_m2, mean))

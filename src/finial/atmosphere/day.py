@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -59,6 +60,7 @@ class Day:
             )
 
 
+@lru_cache(maxsize=64)
 def standard_day(ground_asl_m: float, temperature_k: float | None = None) -> Day:
     """Day with the standard pressure of the pad's height, and its temperature unless one is given.
 

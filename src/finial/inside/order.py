@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -129,8 +130,8 @@ def _way_into(thing: Thing, cavity: Cavity, number: int, part: Printed) -> WayIn
     fore, aft = thing.span_m
     start, end = part.span_m
     ways = {
-        Way.AFT: _least(thing, cavity, [number], (max(fore, start), max(end, aft))),
-        Way.FORE: _least(thing, cavity, [number], (min(start, fore), min(aft, end))),
+        Way.AFT: _least(thing, cavity, (number,), (max(fore, start), max(end, aft))),
+        Way.FORE: _least(thing, cavity, (number,), (min(start, fore), min(aft, end))),
     }
     way, (gap, station, _) = max(ways.items(), key=lambda one: one[1][0])
     if gap >= -SNUG_M - thing.pressed_in_m:
@@ -192,7 +193,7 @@ def passage(
     (0.003, 'post')
     """
     fore, aft = thing.span_m
-    chosen = list(range(len(cavity.parts))) if parts is None else list(parts)
+    chosen = tuple(range(len(cavity.parts)) if parts is None else parts)
     swept = (min(fore, opening_m), max(aft, opening_m))
     gap, station, number = _least(thing, cavity, chosen, swept)
     blocker = cavity.parts[number].name if number >= 0 else ""
@@ -206,8 +207,10 @@ def passage(
     return Passage(thing=thing.name, opening_m=opening_m, gap_m=gap, blocker=blocker, station_m=station)
 
 
+# On the page one thing changes, and all others pass the same prints as before.
+@lru_cache(maxsize=1024)
 def _least(
-    thing: Thing, cavity: Cavity, parts: Sequence[int], swept_m: tuple[float, float]
+    thing: Thing, cavity: Cavity, parts: tuple[int, ...], swept_m: tuple[float, float]
 ) -> tuple[float, float, int]:
     """Least room between the thing, drawn out over a span, and prints; where, and which print."""
     import shapely

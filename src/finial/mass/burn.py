@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -30,9 +31,9 @@ class MotorBody:
     """Roll angle that its fore end leans to [rad]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Burning:
-    """A motor with its thrust curve, counted from the instant that all motors count from."""
+    """A motor with its thrust curve, counted from the instant that all count from; equal only to itself."""
 
     body: MotorBody
     times_s: NDArray[np.float64]
@@ -256,10 +257,31 @@ def burn_knots(rest: MassProperties, motors: Sequence[Burning], times_s: NDArray
     >>> knots.masses_kg.round(3).tolist()
     [7.5, 7.0, 6.75]
     """
-    whole = [combined([rest, motor]) for motor in motors_at(motors, times_s)]
-    return BurnKnots(
-        times_s=np.array(times_s, dtype=float),
-        masses_kg=np.array([body.mass_kg for body in whole]),
-        centres_m=np.array([body.centre_m for body in whole]),
-        inertias_kg_m2=np.array([body.inertia_kg_m2 for body in whole]),
+    times = np.array(times_s, dtype=float)
+    masses, centres, inertias = _motor_knots(tuple(motors), times.tobytes())
+    mass = rest.mass_kg + masses
+    centre = (rest.mass_kg * rest.centre_m + masses[:, None] * centres) / mass[:, None]
+    whole = rest.inertia_kg_m2 + inertias
+    whole = whole + _carried(rest.mass_kg, rest.centre_m - centre) + _carried(masses, centres - centre)
+    return BurnKnots(times_s=times, masses_kg=mass, centres_m=centre, inertias_kg_m2=whole)
+
+
+# Many flights and looks ask for one vehicle's motors, and motors stay as they are while the rest changes.
+@lru_cache(maxsize=16)
+def _motor_knots(
+    motors: tuple[Burning, ...], times: bytes
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+    """Masses, centres and inertias of all motors together at each time, the times given as their bytes."""
+    bodies = motors_at(motors, np.frombuffer(times))
+    return (
+        np.array([body.mass_kg for body in bodies]),
+        np.array([body.centre_m for body in bodies]),
+        np.array([body.inertia_kg_m2 for body in bodies]),
     )
+
+
+def _carried(mass_kg: float | NDArray[np.float64], away_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Inertia that masses add by lying away from the point it is taken about, shape (n, 3, 3)."""
+    squares = away_m[:, :, None] * away_m[:, None, :]
+    about = (away_m**2).sum(axis=1)[:, None, None] * np.eye(3) - squares
+    return np.reshape(mass_kg, (-1, 1, 1)) * about

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Motor:
-    """Thrust curve and masses. Times from ignition [s]; thrust at the pad's air pressure [N].
+    """Thrust curve and masses. Times from ignition [s]; thrust at the pad's air [N]; equal only to itself.
 
     ``times_s`` rises strictly from 0; ``thrusts_n`` ends at 0. Both shape (n,), read-only.
     """

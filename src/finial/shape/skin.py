@@ -1,6 +1,6 @@
 """The skin the air sees, as a stack of plane sections along the axis."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,15 +65,20 @@ class Skin:
     rings: tuple[Ring, ...] = ()
     """Rings that were taken off the sections."""
 
-    @property
-    def stations_m(self) -> NDArray[np.float64]:
-        """Stations of the sections [m], shape (n,)."""
-        return np.array([section.station_m for section in self.sections])
+    stations_m: NDArray[np.float64] = field(init=False, repr=False)
+    """Stations of the sections [m], shape (n,)."""
+    areas_m2: NDArray[np.float64] = field(init=False, repr=False)
+    """Section areas [m^2], shape (n,)."""
+    perimeters_m: NDArray[np.float64] = field(init=False, repr=False)
+    """Lengths of the sections' outlines [m], shape (n,)."""
 
-    @property
-    def areas_m2(self) -> NDArray[np.float64]:
-        """Section areas [m^2], shape (n,)."""
-        return np.array([section.area_m2 for section in self.sections])
+    def __post_init__(self) -> None:
+        """Lay the sections' numbers out as arrays, which are asked for far more often than made."""
+        names = {"stations_m": "station_m", "areas_m2": "area_m2", "perimeters_m": "perimeter_m"}
+        for name, each in names.items():
+            array = np.array([getattr(section, each) for section in self.sections], dtype=float)
+            array.flags.writeable = False
+            object.__setattr__(self, name, array)
 
     @property
     def reference_area_m2(self) -> float:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -129,8 +130,24 @@ def drag_build_up(
     """
     if not reynolds_per_m > 0:
         raise OutsideRange(f"the Reynolds number per metre must be positive: got {reynolds_per_m}")
+    area, details = skin.reference_area_m2, details or DragDetails()
+    body = _body_drag(skin, details, outside, mach, reynolds_per_m)
+    rows = list(body.rows)
+    for fin in fins:
+        rows += fin_rows(fin, area, mach, reynolds_per_m)
+    for ring in skin.rings:
+        rows += ring_rows(ring, area, mach, reynolds_per_m)
+    rows += [_small_row(part, area) for part in details.small_parts]
+    return replace(body, rows=tuple(rows))
+
+
+# On the page fins change and ballast moves under one body, which drags as before.
+@lru_cache(maxsize=32)
+def _body_drag(
+    skin: Skin, details: DragDetails, outside: Outside | None, mach: float, reynolds_per_m: float
+) -> DragBuildUp:
+    """Build-up of the body alone: what stands on it is not among the rows."""
     rise, area = stagnation_rise(mach), skin.reference_area_m2
-    details = details or DragDetails()
     outside = outside or outside_of(skin)
     rubbing = _friction_row(skin, details.surface, mach, reynolds_per_m)
     pushing = [face for face in outside.faces if face.area_m2 * face.steepness > 1e-3 * area]
@@ -146,11 +163,6 @@ def drag_build_up(
     rows = [rubbing, *_gathered([*fronts, *(_back_row(skin, face, area, behind) for face in backs)])]
     rows += _oblique_rows(skin, outside, rise, behind)
     rows += _outlying_rows(outside, area, rise)
-    for fin in fins:
-        rows += fin_rows(fin, area, mach, reynolds_per_m)
-    for ring in skin.rings:
-        rows += ring_rows(ring, area, mach, reynolds_per_m)
-    rows += [_small_row(part, area) for part in details.small_parts]
     off, on = (
         behind.suction.on(open_area, area, outside.wake.suction)
         for open_area in (skin.base_area_m2, max(skin.base_area_m2 - details.exhaust_area_m2, 0.0))
@@ -183,8 +195,7 @@ def _friction_row(skin: Skin, surface: Surface, mach: float, reynolds_per_m: flo
 
 
 def _along_the_girth(skin: Skin) -> Acting:
-    girth = np.array([section.perimeter_m for section in skin.sections])
-    return acting_by(skin.stations_m, girth)
+    return acting_by(skin.stations_m, skin.perimeters_m)
 
 
 def _front_row(skin: Skin, face: Face, area: float, rise: float) -> DragSource:

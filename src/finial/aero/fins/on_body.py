@@ -422,7 +422,8 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
         if fins.count < 1:
             raise OutsideRange(f"fin set {fins.name!r} has no fins")
     planforms = [fin_planform(fins.outline_m) for fins in sets]
-    gained = [(gained_added_mass(body, [fins]), _gained_on_tail(body, fins)) for fins in sets]
+    standing = [gained_added_mass(body, [fins]) for fins in sets]
+    gained = [(own, _gained_on_tail(body, fins, own)) for fins, own in zip(sets, standing, strict=True)]
     for group in _overlapping(sets):
         if len(group) > 1:
             together = np.trace(gained_added_mass(body, [sets[i] for i in group]))
@@ -435,12 +436,12 @@ def fin_air(body: BodyAir, sets: Sequence[FinSet]) -> tuple[FinAir, ...]:
     return tuple(replace(each, washed=_washed(each, loads)) for each in loads)
 
 
-def _gained_on_tail(body: BodyAir, fins: FinSet) -> NDArray[np.float64]:
-    """Return the added mass that fins gain where the body narrows under them, if followed (2, 2)."""
+def _gained_on_tail(body: BodyAir, fins: FinSet, own: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return what fins gain beyond their own added mass where the body narrows, if followed (2, 2)."""
     widest, last = _section_indices(body, fins)
     if widest == last:
         return np.zeros((2, 2))
-    more = gained_added_mass(body, [fins], followed=True) - gained_added_mass(body, [fins])
+    more = gained_added_mass(body, [fins], followed=True) - own
     return more if np.trace(more) > 0 else np.zeros((2, 2))
 
 

@@ -71,7 +71,7 @@ def growing_walls(skin: Skin) -> FrontsAndBacks:
 
 
 def _around(skin: Skin) -> NDArray[np.float64]:
-    around = np.array([section.perimeter_m for section in skin.sections])
+    around = skin.perimeters_m
     return np.concatenate([around[:1], (around[1:] + around[:-1]) / 2])
 
 

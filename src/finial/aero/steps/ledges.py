@@ -116,9 +116,9 @@ class Wake:
     """Pressure coefficient below that behind a long body [-], positive."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Outside:
-    """What of a skin meets the wind, the same at every speed."""
+    """What of a skin meets the wind, the same at every speed; equal only to itself."""
 
     walls: FrontsAndBacks
     faces: tuple[Face, ...]

@@ -1,6 +1,7 @@
 """Mass of the vehicle along its axis, as lumps: for every balance, every half and every load."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -68,6 +69,8 @@ def _about_axis(row: Row) -> float:
     return float(body.inertia_kg_m2[0, 0] + body.mass_kg * np.sum(body.centre_m[1:] ** 2))
 
 
+# Every balance, half and load case of one answer asks for the same rows.
+@lru_cache(maxsize=256)
 def row_lumps(skin: Skin, row: Row) -> Lumps:
     """One row over its own span, or as a point: walls by the outline, all else so that it balances."""
     span = row.span_m
@@ -82,6 +85,6 @@ def _shell_lumps(skin: Skin, mass_kg: float, span: tuple[float, float]) -> Lumps
     """Mass of a printed part where its walls are: in proportion to the outline's length."""
     edges = np.linspace(*span, PART_LUMPS + 1)
     middles = (edges[:-1] + edges[1:]) / 2
-    outlines = np.interp(middles, skin.stations_m, [section.perimeter_m for section in skin.sections])
+    outlines = np.interp(middles, skin.stations_m, skin.perimeters_m)
     shares = outlines / outlines.sum() if outlines.sum() > 0 else np.full(PART_LUMPS, 1 / PART_LUMPS)
     return lumps(middles, mass_kg * shares, cells_m=edges[1] - edges[0])

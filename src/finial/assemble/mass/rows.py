@@ -31,9 +31,9 @@ MOTOR_MASS_SPREAD = 0.02
 """Scatter of a motor's mass about its data sheet [-]; common practice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Row:
-    """One body: its mass with interval, its station with interval, and its properties."""
+    """One body: mass and station with their intervals, and its properties; equal only to itself."""
 
     name: str
     kind: str

@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -63,7 +64,11 @@ def motor_places(vehicle: Vehicle) -> tuple[MotorPlace, ...]:
 
 def burning_motors(vehicle: Vehicle) -> tuple[Burning, ...]:
     """Every motor as a body with its curve, counted from the first ignition of all."""
-    first = vehicle.motor.ignition_delay_s
+    return _burning(motor_places(vehicle), vehicle.motor.ignition_delay_s)
+
+
+@lru_cache(maxsize=16)
+def _burning(places: tuple[MotorPlace, ...], first_s: float) -> tuple[Burning, ...]:
     return tuple(
         Burning(
             body=MotorBody(
@@ -76,10 +81,10 @@ def burning_motors(vehicle: Vehicle) -> tuple[Burning, ...]:
                 tilt_rad=place.tilt_rad,
                 toward_rad=place.toward_rad,
             ),
-            times_s=place.motor.times_s + (place.motor.ignition_delay_s - first),
+            times_s=place.motor.times_s + (place.motor.ignition_delay_s - first_s),
             thrusts_n=checked_curve(place.motor)[1],
         )
-        for place in motor_places(vehicle)
+        for place in places
     )
 
 

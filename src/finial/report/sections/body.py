@@ -54,7 +54,7 @@ def _sections(skin: Skin, shown: Shown) -> Table:
     """Section areas at even stations, tip to base."""
     stations = np.linspace(0.0, skin.length_m, _STATIONS)
     areas = np.interp(stations, skin.stations_m, skin.areas_m2)
-    outlines = np.interp(stations, skin.stations_m, [section.perimeter_m for section in skin.sections])
+    outlines = np.interp(stations, skin.stations_m, skin.perimeters_m)
     return Table(
         title="Sections of the skin along the stations",
         columns=("station", "area", "outline"),
