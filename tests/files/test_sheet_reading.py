@@ -36,7 +36,7 @@ def test_body_is_read_in_si(lamp):
     assert (dome.print.wall.value, dome.print.infill.value, dome.print.layers_along) == (0.0012, 0.08, "z")
     assert (dome.weighed.value, dome.weighed.tolerance) == (0.214, 0.002)
     ballast = sheet.item[0]
-    assert (ballast.mass.value, ballast.mass.tolerance, ballast.station.value) == (1.36, 0.010, 0.104)
+    assert (ballast.mass.value, ballast.mass.tolerance, ballast.station.value) == (0.94, 0.010, 0.104)
     assert ballast.known_by is KnownBy.WEIGHED
     assert [side.value for side in ballast.offset] == [0.0, 0.0]
     rod = sheet.rod[0]

@@ -163,7 +163,7 @@ def test_site_faults(tmp_path, row, words):
 
 def test_a_site_below_the_sea_is_a_site(tmp_path):
     path = tmp_path / "site.toml"
-    path.write_text('name = "Basin"\nground_asl = "-86 m"\nlatitude = "36.2 deg"\nlongitude = "-116.8 deg"\n')
+    path.write_text('name = "Basin"\nground_asl = "-40 m"\nlatitude = "12.5 deg"\nlongitude = "40.5 deg"\n')
     site = read_site(path)
-    assert site.ground_asl.value == -86.0
+    assert site.ground_asl.value == -40.0
     assert site.ceiling_agl is None

@@ -163,9 +163,9 @@ SEA_LEVEL = 2.33e7
 def vehicles() -> dict[str, Vehicle]:
     """All measured vehicles; the capsule's Reynolds number is not known, any from 1e6 to 1e7 is like it."""
     bullets = {
-        ".308 bullet": (bullet(3.98, 2.26, 7.00, (0.51, 13.0)), 3.98 - 1.539, 7.82e-3),
-        "SS109 bullet": (bullet(4.07, 2.76, 8.4, (0.45, 9.75)), 4.07 - 1.52, 5.69e-3),
-        "M855 bullet": (bullet(4.05, 2.71, 7.9, (0.40, 8.50)), 4.05 - 1.54, 5.69e-3),
+        "boat-tailed bullet A": (bullet(3.98, 2.26, 7.00, (0.51, 13.0)), 3.98 - 1.539, 7.82e-3),
+        "boat-tailed bullet B": (bullet(4.07, 2.76, 8.4, (0.45, 9.75)), 4.07 - 1.52, 5.69e-3),
+        "boat-tailed bullet C": (bullet(4.05, 2.71, 7.9, (0.40, 8.50)), 4.05 - 1.54, 5.69e-3),
     }
     return {
         "hull": Vehicle(draw=hull, centre=6.6042, reynolds=TOWED),

@@ -19,7 +19,7 @@ from finial.recovery.canopies.descent import (
 )
 from finial.recovery.canopies.inflation import inflate, level_case
 from finial.recovery.canopies.kinds import canopy_drag_area, canopy_kind
-from finial.recovery.canopies.opening import filling_time, opening_reduction
+from finial.recovery.canopies.opening import filling_time
 from finial.recovery.charges.burst import Burst, burst
 from finial.recovery.charges.ports import Climb, lag_height, port_diameter, port_lag
 from finial.recovery.charges.powder import (
@@ -83,13 +83,6 @@ def speed(*, mass_kg: float, diameter_m: float, drag_coefficient: float, density
         canopy_kind("flat circular"), exact(diameter_m), "nominal", exact(drag_coefficient)
     )
     return descent_speed(exact(mass_kg), area, exact(density_kg_m3)).value
-
-
-def toroidal_speed_ft_s(*, mass_lb: float, diameter_ft: float, drag_coefficient: float) -> float:
-    area = canopy_drag_area(
-        canopy_kind("toroidal"), exact(diameter_ft * FOOT), "mouth", exact(drag_coefficient)
-    )
-    return descent_speed(exact(mass_lb * POUND), area, exact(1.225)).value / FOOT
 
 
 def drift(*, fast_m_s: float, slow_m_s: float, wind_m_s: float) -> float:
@@ -216,8 +209,6 @@ def wall_bulge_mm(*, pressure_psi: float, **wall: float) -> float:
 
 NUMERIC: dict[str, Callable[..., float]] = {
     "CHT-01": speed,
-    "CHT-04": lambda ballistic, exponent: opening_reduction(ballistic, exponent),
-    "CHT-06": toroidal_speed_ft_s,
     "CHT-07": lambda mass_lb, speed_ft_s: (
         landing_energy(exact(mass_lb * POUND), exact(speed_ft_s * FOOT)).value
     ),
@@ -243,9 +234,6 @@ NUMERIC: dict[str, Callable[..., float]] = {
     "EJC-01": lambda pressure_kpa, litres: 1000 * powder_mass(pressure_kpa * 1000, litres / 1000),
     "EJC-02": bay_grams,
     "EJC-02-force": bay_force_lbf,
-    "EJC-03": lambda pressure_psi, diameter_in: (
-        force_on_joint(exact(pressure_psi * PSI), exact(diameter_in * INCH)).value / LBF
-    ),
     "EJC-06": ports_in,
     "EJC-07": lag,
     "EJC-07-height": lambda lag_pa: lag_height(lag_pa, 1.1),
@@ -262,7 +250,6 @@ NAMED: dict[str, Callable[..., float]] = {
     "CRD-02-stretch": lambda name: cord_named(name).stretch_at_break.low,
     "CRD-02-mass": lambda name: 1000 * (cord_named(name).mass_kg_per_m or 0.0),
     "CRD-03": lambda knot: knot_keeps(knot).value,
-    "EJC-04": lambda screw: pins_hold(screw, 1).value / LBF,
     "EJC-04-bounds": holds,
 }
 

@@ -101,7 +101,7 @@ def lighthouse_shape():
 def lighthouse_mass():
     rows = (
         ("tower", "part", guess(1.41, 1.405, 1.415, KnownBy.WEIGHED), 0.75),
-        ("steel ballast", "item", guess(1.36, 1.35, 1.37, KnownBy.WEIGHED), 0.12),
+        ("steel ballast", "item", guess(0.94, 0.93, 0.95, KnownBy.WEIGHED), 0.12),
         ("fins", "fin", guess(0.62, 0.6, 0.64), 1.06),
         ("paint and filler", "item", guess(0.3, 0.15, 0.45, KnownBy.ASSUMED), 0.7),
         ("demo-k500", "motor", guess(1.6, 1.58, 1.62, KnownBy.HANDBOOK), 1.02),

@@ -91,8 +91,8 @@ def standard_day(ground_asl_m: float, temperature_k: float | None = None) -> Day
 
     Examples
     --------
-    >>> round(standard_day(700.0, 313.15).pressure_pa)
-    93194
+    >>> round(standard_day(1350.0, 306.15).pressure_pa)
+    86127
     """
     air = standard_air(ground_asl_m)
     return Day(
@@ -138,9 +138,9 @@ def air_over_pad(day: Day, height_agl_m: ArrayLike) -> AirState:
 
     Examples
     --------
-    >>> desert = standard_day(700.0, 313.15)
-    >>> round(float(air_over_pad(desert, 0.0).density_kg_m3), 3)
-    1.037
+    >>> moor = standard_day(1350.0, 306.15)
+    >>> round(float(air_over_pad(moor, 0.0).density_kg_m3), 3)
+    0.98
     """
     height = geopotential_height(np.asarray(height_agl_m, dtype=float) + day.ground_asl_m)
     if np.any((height < LOWEST_M) | (height > HIGHEST_M)):

@@ -12,8 +12,8 @@ def show(value_si: float, dimension: Dimension, us_units: bool = False) -> str:
 
     Examples
     --------
-    >>> show(1.2054, Dimension.LENGTH), show(1.36, Dimension.MASS), show(293.15, Dimension.TEMPERATURE)
-    ('1205 mm', '1.36 kg', '20 degC')
+    >>> show(1.2054, Dimension.LENGTH), show(2.45, Dimension.MASS), show(293.15, Dimension.TEMPERATURE)
+    ('1205 mm', '2.45 kg', '20 degC')
     >>> show(1.2054, Dimension.LENGTH, us_units=True)
     '47.5 in'
     """

@@ -45,7 +45,7 @@ def point_mass(
 
     Examples
     --------
-    >>> point_mass(1.36, 0.104).station_m
+    >>> point_mass(0.94, 0.104).station_m
     0.104
     """
     require_positive(mass_kg=mass_kg)

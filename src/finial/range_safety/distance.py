@@ -78,7 +78,7 @@ def minimum_distance(code: str, impulse_n_s: float, layout: str = "single") -> M
 
     References
     ----------
-    .. [1] NFPA 1127 table 4.16.3; 19 CCR 1036 table 18A; a research safety code of 2016.
+    .. [1] NFPA 1127 table 4.16.3; 19 CCR 1036 table 18A.
 
     Examples
     --------

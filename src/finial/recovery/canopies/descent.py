@@ -101,8 +101,8 @@ def landing_energy(mass_kg: Estimate, speed_m_s: Estimate) -> Estimate:
     Examples
     --------
     >>> from finial.core.estimates import exact
-    >>> round(landing_energy(exact(6.8039), exact(3.6576)).value, 1)
-    45.5
+    >>> round(landing_energy(exact(5.0), exact(4.0)).value, 1)
+    40.0
     """
     require_positive(mass_kg=mass_kg.low)
     require_not_negative(speed_m_s=speed_m_s.low)
