@@ -14,6 +14,7 @@ from finial.findings.rules.plausible_rules import numbers_of, plausible_findings
 from finial.report.finding_words import limit, title, what_to_change
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+WHOLE = {"recovery", "electronics", "launch"}
 NOT_JUDGED = {
     "launch.tilt",  # judged by the code
     "launch.toward",  # bearings
@@ -61,7 +62,9 @@ def test_every_example_has_usual_numbers(every_key) -> None:
 
 
 def test_no_number_is_left_out(every_key) -> None:
-    assert {told.place for told in numbers_of(every_key)} - NOT_JUDGED <= set(usual_ranges())
+    """Of recovery, electronics and launch; sizes of parts and rail are judged by what fits."""
+    told = {one.place for one in numbers_of(every_key) if one.place.split(".")[0] in WHOLE}
+    assert told - NOT_JUDGED <= set(usual_ranges())
 
 
 @pytest.mark.parametrize("place", sorted(usual_ranges()))

@@ -49,6 +49,12 @@ REFERENCES = (
 """Table, key, and the table whose entries the key names."""
 _STATION_PAIRS = (("rod",), ("recovery", "bay"))
 _HAVE_ROOM = (("item",), ("recovery", "bay"), ("recovery", "canopy"))
+_WITHIN = (
+    ("mount", "bore", "across", "the tube has a wall"),
+    ("thrust_plate", "hole", "held_at", "the plate reaches from its hole to what holds it"),
+    ("thrust_plate", "held_at", "across", "the plate reaches to what holds it"),
+)
+"""Tables of the motor with what must be smaller than what, and why."""
 MOTOR_TUBE = "motor tube"
 """Name of the tube under ``[motor]``, where something takes its room or passes it."""
 
@@ -63,6 +69,7 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _sizes_twice(source)
     yield from _rods_without_places(source)
     yield from _room_of_nothing(source)
+    yield from _plates_and_tubes_of_the_motor(source)
     yield from _backups_in_a_circle(source)
     yield from _buttons_in_one_place(source)
 
@@ -246,6 +253,25 @@ def _sizes_twice(source: TomlSource) -> Iterator[Fault]:
                 accepted="a bore smaller than the outside",
                 likely_slip="one of the two in another unit",
             )
+
+
+def _plates_and_tubes_of_the_motor(source: TomlSource) -> Iterator[Fault]:
+    """Sizes under ``[motor]`` of which one must lie within the other."""
+    for where, motor in tables(source, ("motor",)):
+        for table, inner, outer, means in _WITHIN:
+            sizes = motor.get(table)
+            if not is_table(sizes):
+                continue
+            least, most = _length_or_none(sizes.get(inner)), _length_or_none(sizes.get(outer))
+            if least is None or most is None:
+                continue
+            if least > most or (least == most and inner != "held_at"):
+                yield source.fault(
+                    (*where, table, inner),
+                    given=f"{inner} of {sizes[inner]}, {outer} of {sizes[outer]}",
+                    accepted=f"{inner} within {outer}: {means}",
+                    likely_slip="one of the two in another unit",
+                )
 
 
 def _rods_without_places(source: TomlSource) -> Iterator[Fault]:

@@ -23,6 +23,7 @@ from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.entered_rules import entered_findings
+from finial.findings.rules.fitting_rules import fitting_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.inside_rules import inside_findings
 from finial.findings.rules.limits_rules import limits_findings
@@ -155,6 +156,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         *printing_findings(parts_on_bed(found.vehicle)),
         *mass_findings(found.mass, limits),
         *inside_findings(found.inside, found.buttons, limits),
+        *fitting_findings(found.inside.fittings),
         *air_findings(found.air, limits),
         *stability_findings(found.stability, limits),
         *flight_findings(found.flight, limits, wind=wind, balance=found.mass.lift_off_balance),

@@ -157,6 +157,84 @@ class JointCheck:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MotorHold:
+    """How a motor stands in its tube and on its thrust plate."""
+
+    motor: str
+    station_m: float
+    """Station of its middle [m]."""
+    held: Estimate | None
+    """Share of its length that its tube holds [-]; ``None`` without a tube."""
+    play: Estimate
+    """How much wider the tube is than the motor [m]."""
+    lean_rad: float
+    """How far the motor may lean in it [rad]."""
+    slips: Estimate | None
+    """How much wider the hole of the thrust plate is than the motor [m]; ``None`` without a plate."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BayEnd:
+    """One end of a bay in which a charge burns."""
+
+    bay: str
+    station_m: float
+    open_share: Estimate
+    """Share of the bay's cross-section that nothing closes there [-]."""
+    plate: str
+    """The plate across it that takes the push of the charge; empty where print alone does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TubeCover:
+    """A tube among the items that is the wall of a bay."""
+
+    bay: str
+    tube: str
+    station_m: float
+    share: Estimate
+    """Share of the bay's length that the tube covers [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ItemDensity:
+    """An item whose size and mass are both in the sheet."""
+
+    item: str
+    station_m: float
+    found: Estimate
+    """Its mass over its room [kg/m^3]."""
+    usual: Estimate
+    """What its material, or its kind, weighs [kg/m^3]."""
+    named: bool
+    """Whether the sheet names its material or density."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Elsewhere:
+    """An item whose station lies outside the thing that it is said to be."""
+
+    item: str
+    room_of: str
+    station_m: float
+    off_m: float
+    """Distance from the nearer end of that thing [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fittings:
+    """What holds, closes and weighs."""
+
+    motors: tuple[MotorHold, ...]
+    bay_ends: tuple[BayEnd, ...]
+    tubes: tuple[TubeCover, ...]
+    densities: tuple[ItemDensity, ...]
+    elsewhere: tuple[Elsewhere, ...]
+    standoff: Estimate | None
+    """From the skin under a button to the rail's face, the longer [m]; ``None`` where nobody says."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class InsideResult:
     """Everything inside, where it is, and what it meets."""
 
@@ -182,3 +260,5 @@ class InsideResult:
     """How many motors are lit."""
     doubts: tuple[str, ...]
     """Parts whose cuts do not close: taken as full."""
+    fittings: Fittings
+    """What holds motors, closes bays, and what items weigh for their size."""

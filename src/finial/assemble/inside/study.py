@@ -4,6 +4,7 @@ from functools import lru_cache
 
 from finial.aero.fins.fin_set import FinSet
 from finial.assemble.inside.cavity import room_inside
+from finial.assemble.inside.fittings import fittings_of
 from finial.assemble.inside.guide import guide_check
 from finial.assemble.inside.meetings import meetings_of
 from finial.assemble.inside.results import InsideResult
@@ -42,6 +43,7 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
         electronics_placed=not sheet.electronics.computer or any(item.kind == "sled" for item in sheet.item),
         motors=len(vehicle.motors),
         doubts=cavity.doubts,
+        fittings=fittings_of(vehicle, placed, cavity),
     )
 
 

@@ -136,7 +136,7 @@ def _thrust_plate(sheet: Sheet) -> Iterator[Placed]:
 def _bays(sheet: Sheet) -> Iterator[Placed]:
     for bay in sheet.recovery.bay:
         yield Placed(thing=bay_room(bay))
-        if bay.wall and bay.round_tube and not _has_tube(sheet, bay):
+        if bay.wall and bay.round_tube and not bay_tubes(sheet, bay):
             yield Placed(thing=bay_tube(bay))
         for canopy in sheet.recovery.canopy:
             if canopy.bay == bay.name:
@@ -172,16 +172,18 @@ def bay_tube(bay: BayEntry) -> Thing:
     )
 
 
-def _has_tube(sheet: Sheet, bay: BayEntry) -> bool:
-    """Whether a tube among the items is that of the bay: as wide inside, and beside its stations."""
+def bay_tubes(sheet: Sheet, bay: BayEntry) -> tuple[ItemEntry, ...]:
+    """Return the tubes among the items that are the wall of a bay: as wide inside, and beside it."""
+    return tuple(item for item in sheet.item if _is_tube_of(item, bay))
+
+
+def _is_tube_of(item: ItemEntry, bay: BayEntry) -> bool:
+    if item.kind != "tube" or not item.bore or not item.length or item.room_of is not None:
+        return False
     fore, aft = (end.value for end in bay.stations)
-    for item in sheet.item:
-        if item.kind == "tube" and item.bore and item.length and item.room_of is None:
-            half = item.length.value / 2
-            beside = item.station.value - half < aft and item.station.value + half > fore
-            if beside and abs(item.bore.value - bay.diameter.value) <= _SAME_BORE_M:
-                return True
-    return False
+    half = item.length.value / 2
+    beside = item.station.value - half < aft and item.station.value + half > fore
+    return beside and abs(item.bore.value - bay.diameter.value) <= _SAME_BORE_M
 
 
 def _pack(bay: BayEntry, canopy: CanopyEntry) -> Placed:

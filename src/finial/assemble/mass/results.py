@@ -18,6 +18,8 @@ class MassRow:
     """Balance point of this row [m]."""
     is_ballast: bool = False
     """True for an item that is carried for its weight."""
+    drawn: Estimate | None = None
+    """Mass as drawn and printed, of a part that is weighed [kg]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -44,6 +44,8 @@ class Row:
     """Stations the body reaches from and to [m]; ``None`` for a point."""
     is_ballast: bool = False
     """True for an item that is carried for its weight."""
+    drawn: Estimate | None = None
+    """Mass as drawn and printed, of a part that is weighed [kg]."""
 
 
 def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
@@ -88,6 +90,7 @@ def _in_table(row: Row) -> MassRow:
         mass=row.mass,
         station_m=row.station.value,
         is_ballast=row.is_ballast,
+        drawn=row.drawn,
     )
 
 
@@ -181,6 +184,7 @@ def _part_row(sheet: Sheet, part: PlacedPart) -> Row:
     else:
         found = solid_part(part.solid, density)
     found = holed_part(found, density, walls, [_hole(bore, part.span_m) for bore in spec.bores])
+    drawn = found.mass if spec.weighed else None
     if spec.weighed:
         found = weighed_part(found, spec.weighed.estimate(KnownBy.WEIGHED, method="on a scale"))
     body = found.properties
@@ -191,6 +195,7 @@ def _part_row(sheet: Sheet, part: PlacedPart) -> Row:
         station=exact(body.station_m),
         body=body,
         span_m=part.span_m,
+        drawn=drawn,
     )
 
 

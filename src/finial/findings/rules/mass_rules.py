@@ -1,15 +1,20 @@
 """Is enough of the mass weighed, and is the balance point known?"""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
-from finial.findings.finding import Finding, Fix, Verdict
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
 GUESSED = Rule(key="guessed-mass", stage="mass", dimension=Dimension.RATIO, source="common practice")
+WEIGHT = Rule(key="part-weight", stage="mass", dimension=Dimension.MASS, source="common practice")
+WEIGHT_SHARE = 0.33
+"""How far a weighed part may lie from what its mesh gives, beyond the spread of prints [-]; a judgement
+of this project: paint, inserts and more lines explain a third, not twice as much."""
 _MOST_NAMED = 3
 
 
@@ -23,7 +28,25 @@ def mass_findings(mass: MassResult, limits: Limits) -> list[Finding]:
     fixes = (Fix(key="weigh", facts={"rows": _named(guessed)}),) if guessed else ()
     finding = GUESSED.at_most(value, limits["assumed_mass_share"].value, fixes=fixes)
     # Too much guessed does not forbid the flight: it leaves the answer open.
-    return [replace(finding, verdict=min(finding.verdict, Verdict.NOT_KNOWN))]
+    return [replace(finding, verdict=min(finding.verdict, Verdict.NOT_KNOWN)), *_weights(mass)]
+
+
+def _weights(mass: MassResult) -> Iterator[Finding]:
+    """Judge each weighed part against its mesh: where they differ much, nobody knows what was printed."""
+    doubtful = [judged for row in mass.rows if row.drawn and (judged := _weight(row, row.drawn)).fails]
+    yield from doubtful or [WEIGHT.holds(Verdict.GO)]
+
+
+def _weight(row: MassRow, drawn: Estimate) -> Finding:
+    least, most = drawn.low / (1.0 + WEIGHT_SHARE), drawn.high * (1.0 + WEIGHT_SHARE)
+    agrees = least <= row.mass.value <= most
+    return WEIGHT.holds(
+        Verdict.GO if agrees else Verdict.NOT_KNOWN,
+        value=row.mass,
+        subject=Subject(name=row.name, station_m=row.station_m),
+        facts={"computed": Amount(value=drawn, dimension=Dimension.MASS)},
+        fixes=(Fix(key="look"),),
+    )
 
 
 def _named(rows: list[MassRow]) -> str:

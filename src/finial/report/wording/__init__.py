@@ -3,6 +3,7 @@
 from finial.report.wording import (
     air,
     electronics,
+    fittings,
     flight,
     general,
     inside,
@@ -17,6 +18,7 @@ from finial.report.wording.form import Wording
 WORDINGS: dict[str, Wording] = {
     **general.WORDS,
     **inside.WORDS,
+    **fittings.WORDS,
     **air.WORDS,
     **stability.WORDS,
     **strength.WORDS,

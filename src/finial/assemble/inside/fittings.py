@@ -1,0 +1,160 @@
+"""What holds, closes and weighs: motors in their tubes, ends of bays, tubes of bays, densities of items."""
+
+import math
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+
+from finial.assemble.inside.results import BayEnd, Elsewhere, Fittings, ItemDensity, MotorHold, TubeCover
+from finial.assemble.inside.things import MOTOR_TUBE, Placed, bay_room, bay_tubes, density_of
+from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.motors import MotorPlace, motor_places
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.files.sheet import Sheet
+from finial.files.sheet_body import ItemEntry
+from finial.files.sheet_recovery import BayEntry
+from finial.inside.cavity import Cavity
+from finial.inside.closing import lean_of_play, open_share
+from finial.inside.rail import side_radius
+from finial.inside.things import Kind, Thing
+from finial.inside.usual import BUTTON_M, MOTOR_PLAY_M
+from finial.shape.measures import section_at
+
+CLOSES_WITHIN_M = 15e-3
+"""How far from the end of a bay a plate or floor still closes it [m]; common practice."""
+PLATE_SHARE = 0.7
+"""Least diameter of a plate that takes the push of a charge, of the bay's [-]: a ledge of print may bear its
+edge; a judgement of this project."""
+_CLOSERS = (Kind.BULKHEAD, Kind.BALLAST, Kind.MOTOR, Kind.OTHER)
+
+
+def fittings_of(vehicle: Vehicle, placed: Sequence[Placed], cavity: Cavity) -> Fittings:
+    """Look at everything that holds or closes something else."""
+    sheet, things = vehicle.sheet, [one.thing for one in placed]
+    return Fittings(
+        motors=tuple(_motor(vehicle, place) for place in motor_places(vehicle)),
+        bay_ends=tuple(end for bay in _charged(sheet) for end in _ends(bay, things, cavity)),
+        tubes=tuple(cover for bay in sheet.recovery.bay if (cover := _cover(sheet, bay))),
+        densities=tuple(found for item in sheet.item if (found := _density(sheet, item, things))),
+        elsewhere=tuple(found for item in sheet.item if (found := _elsewhere(item, things))),
+        standoff=_standoff(vehicle),
+    )
+
+
+def _motor(vehicle: Vehicle, place: MotorPlace) -> MotorHold:
+    motor, mount, plate = place.motor, place.mount, vehicle.sheet.motor.thrust_plate
+    fore, aft = place.nozzle_station_m - motor.length_m, place.nozzle_station_m
+    held, play, lean = None, MOTOR_PLAY_M, 0.0
+    if mount is not None:
+        ends = [end.value for end in mount.stations]
+        length = max(min(aft, ends[1]) - max(fore, ends[0]), 0.0)
+        held = exact(length / motor.length_m, known_by=KnownBy.COMPUTED, method="stations of its tube")
+        if mount.bore:
+            play = mount.bore.value - motor.diameter_m
+        lean = lean_of_play(play, length) if length > 0.0 else math.pi / 2
+    tolerance = mount.bore.tolerance if mount and mount.bore else 0.0
+    return MotorHold(
+        motor=motor.name,
+        station_m=(fore + aft) / 2,
+        held=held,
+        play=_about(play, tolerance),
+        lean_rad=lean,
+        slips=_about(plate.hole.value - motor.diameter_m, plate.hole.tolerance) if plate else None,
+    )
+
+
+def _about(value: float, tolerance: float) -> Estimate:
+    return Estimate(
+        value=value,
+        low=value - tolerance,
+        high=value + tolerance,
+        known_by=KnownBy.MEASURED,
+        method="sizes in the sheet",
+    )
+
+
+def _charged(sheet: Sheet) -> list[BayEntry]:
+    charged = {charge.bay for charge in sheet.recovery.charge}
+    return [bay for bay in sheet.recovery.bay if bay.name in charged]
+
+
+def _ends(bay: BayEntry, things: Sequence[Thing], cavity: Cavity) -> Iterator[BayEnd]:
+    room = bay_room(bay)
+    closers = [thing for thing in things if thing.kind in _CLOSERS]
+    for end in bay.stations:
+        near = tuple(one for one in closers if _is_near(one, end.value))
+        share = _open_share(room, near, cavity, end.value)
+        yield BayEnd(
+            bay=bay.name,
+            station_m=end.value,
+            open_share=exact(share, known_by=KnownBy.COMPUTED, method="things and print near the end"),
+            plate=next((one.name for one in near if one.across_m >= PLATE_SHARE * bay.diameter.value), ""),
+        )
+
+
+def _is_near(thing: Thing, station_m: float) -> bool:
+    fore, aft = thing.span_m
+    return fore <= station_m + CLOSES_WITHIN_M and aft >= station_m - CLOSES_WITHIN_M
+
+
+@lru_cache(maxsize=64)
+def _open_share(room: Thing, closers: tuple[Thing, ...], cavity: Cavity, station_m: float) -> float:
+    return open_share(room, closers, cavity, station_m, CLOSES_WITHIN_M)
+
+
+def _cover(sheet: Sheet, bay: BayEntry) -> TubeCover | None:
+    """How much of a bay its tubes among the items cover; none where its wall is drawn or said otherwise."""
+    tubes = bay_tubes(sheet, bay)
+    if not tubes:
+        return None
+    fore, aft = (end.value for end in bay.stations)
+    halves = [(tube.station.value, (tube.length.value if tube.length else 0.0) / 2) for tube in tubes]
+    covered = sum(max(min(at + half, aft) - max(at - half, fore), 0.0) for at, half in halves)
+    return TubeCover(
+        bay=bay.name,
+        tube=tubes[0].name,
+        station_m=tubes[0].station.value,
+        share=exact(covered / (aft - fore), known_by=KnownBy.MEASURED, method="stations in the sheet"),
+    )
+
+
+def _density(sheet: Sheet, item: ItemEntry, things: Sequence[Thing]) -> ItemDensity | None:
+    """Mass over room of an item of which the sheet says all sizes; none where one is worked out."""
+    thing = next((one for one in things if one.name == item.name), None)
+    if thing is None or item.length is None or not (item.across or item.sides):
+        return None
+    return ItemDensity(
+        item=item.name,
+        station_m=item.station.value,
+        found=item.mass.estimate(item.known_by).scaled(1.0 / thing.volume_m3),
+        usual=density_of(sheet, item),
+        named=item.material is not None or item.density is not None,
+    )
+
+
+def _elsewhere(item: ItemEntry, things: Sequence[Thing]) -> Elsewhere | None:
+    if item.room_of is None:
+        return None
+    if item.room_of == MOTOR_TUBE:
+        spans = [thing.span_m for thing in things if thing.kind is Kind.MOTOR_TUBE]
+    else:
+        spans = [thing.span_m for thing in things if thing.name == item.room_of]
+    if not spans:
+        return None
+    at = item.station.value
+    off = min(max(fore - at, at - aft, 0.0) for fore, aft in spans)
+    return Elsewhere(item=item.name, room_of=item.room_of, station_m=at, off_m=off)
+
+
+def _standoff(vehicle: Vehicle) -> Estimate | None:
+    guide, skin = vehicle.sheet.guide, vehicle.skin
+    if guide is None or guide.rail_from_axis is None:
+        return None
+    across = guide.across.value if guide.across else BUTTON_M
+    outs = [
+        side_radius(
+            section_at(skin, min(button.value, skin.length_m)), guide.at.value, across, guide.aside.value
+        )
+        for button in guide.buttons
+    ]
+    found = [guide.rail_from_axis.value - out for out in outs if math.isfinite(out)]
+    return _about(max(found), guide.rail_from_axis.tolerance) if found else None

@@ -1,0 +1,114 @@
+"""What is built in holds, closes and weighs what it must."""
+
+from collections.abc import Iterator
+
+from finial.assemble.inside.results import BayEnd, Elsewhere, Fittings, ItemDensity, MotorHold, TubeCover
+from finial.core.dimensions import Dimension
+from finial.core.estimates import exact
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
+from finial.findings.rule import Rule, softened
+
+STAGE = "inside"
+PRACTICE = "common practice"
+HELD_SHARE = 0.5
+"""Least share of a motor's length that its tube holds [-]; common practice."""
+PLAY_M = 3e-3
+"""How much wider than its motor a tube may be [m]; common practice: tape fills one to two millimetres."""
+LEDGE_M = 6e-3
+"""How much wider than the motor the hole of a thrust plate may be [m]: the motor's aft ring is wider than
+the motor by about so much; a judgement of this project."""
+OPEN_SHARE = 0.06
+"""Share of a bay's end that may stay open [-]: play round a bulkhead of 1.5 %; common practice."""
+COVER_SHARE = 0.8
+"""Least share of a bay that the tube called its wall covers [-]; a judgement of this project."""
+STANDOFF_M = 0.1
+"""Longest standoff of a rail button [m]; a judgement of this project: longer ones bend and twist."""
+HEAVIEST_KG_M3 = 11700.0
+"""Lead and solder with tolerance [kg/m^3]; handbook density of lead 11 340, from memory."""
+DENSITY_SHARE = {True: 0.3, False: 1.0}
+"""How far an item may be denser than its named material, or than the densest of its kind [-]; common
+practice: eye bolts, glue and screws count with it."""
+
+_LENGTH, _RATIO, _DENSITY = Dimension.LENGTH, Dimension.RATIO, Dimension.DENSITY
+
+
+def fitting_findings(fittings: Fittings) -> list[Finding]:
+    """Judge how motors are held, how bays are closed, and whether sizes and masses agree."""
+    return [
+        *(finding for motor in fittings.motors for finding in _motor(motor)),
+        *(finding for end in fittings.bay_ends for finding in _bay_end(end)),
+        *(_cover(tube) for tube in fittings.tubes),
+        *_densities(fittings),
+        *(_elsewhere(item) for item in fittings.elsewhere),
+        *_standoff(fittings),
+    ]
+
+
+def _motor(motor: MotorHold) -> Iterator[Finding]:
+    subject = Subject(name=motor.motor, station_m=motor.station_m)
+    held = Rule(key="motor-held", stage=STAGE, dimension=_RATIO, source=PRACTICE, safety=True)
+    if motor.held is None:
+        yield held.holds(Verdict.NOT_KNOWN, subject=subject, limit="tube", fixes=(Fix(key="enter"),))
+    else:
+        yield held.at_least(motor.held, HELD_SHARE, subject=subject, fixes=(Fix(key="longer"),))
+    play = Rule(key="motor-play", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
+    lean = Amount(value=exact(motor.lean_rad), dimension=Dimension.ANGLE)
+    yield play.at_most(motor.play, PLAY_M, subject=subject, facts={"lean": lean}, fixes=(Fix(key="sleeve"),))
+    if motor.slips is not None:
+        bears = Rule(key="motor-bears", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
+        yield bears.at_most(motor.slips, LEDGE_M, subject=subject, fixes=(Fix(key="smaller-hole"),))
+
+
+def _bay_end(end: BayEnd) -> Iterator[Finding]:
+    """Judge that an end is closed, and that a plate takes the push: what print alone does is not known."""
+    rule = Rule(key="bay-closed", stage=STAGE, dimension=_RATIO, source=PRACTICE, safety=True)
+    subject = Subject(name=end.bay, station_m=end.station_m)
+    closed = rule.at_most(end.open_share, OPEN_SHARE, subject=subject, fixes=(Fix(key="close"),))
+    yield closed
+    if closed.verdict is Verdict.GO:
+        plate = Rule(key="bay-end-plate", stage=STAGE, source=PRACTICE, safety=True)
+        verdict = Verdict.GO if end.plate else Verdict.NOT_KNOWN
+        yield plate.holds(verdict, subject=subject, fixes=(Fix(key="enter"),))
+
+
+def _cover(tube: TubeCover) -> Finding:
+    rule = Rule(key="bay-tube-covers", stage=STAGE, dimension=_RATIO, source=PRACTICE, safety=True)
+    subject = Subject(name=tube.tube, station_m=tube.station_m)
+    facts = {"bay": tube.bay}
+    return rule.at_least(tube.share, COVER_SHARE, subject=subject, facts=facts, fixes=(Fix(key="longer"),))
+
+
+def _densities(fittings: Fittings) -> Iterator[Finding]:
+    """Judge the densest item beyond its kind; denser than lead is a slip, denser than its kind is a doubt."""
+    found = [judged for item in fittings.densities if (judged := _density(item)).fails]
+    rule = Rule(key="mass-and-size", stage=STAGE, dimension=_DENSITY, source=PRACTICE)
+    yield from found or [rule.holds(Verdict.GO)]
+
+
+def _density(item: ItemDensity) -> Finding:
+    rule = Rule(key="mass-and-size", stage=STAGE, dimension=_DENSITY, source=PRACTICE)
+    subject = Subject(name=item.item, station_m=item.station_m)
+    fixes = (Fix(key="look"),)
+    if item.found.value > HEAVIEST_KG_M3:
+        return rule.at_most(exact(item.found.value), HEAVIEST_KG_M3, subject=subject, fixes=fixes)
+    most = item.usual.high * (1.0 + DENSITY_SHARE[item.named])
+    judged = rule.at_most(exact(item.found.value), most, subject=subject, fixes=fixes)
+    return softened(judged, Verdict.NOT_KNOWN)
+
+
+def _elsewhere(item: Elsewhere) -> Finding:
+    rule = Rule(key="in-its-room", stage=STAGE, dimension=_LENGTH, source="the sheet")
+    return rule.at_most(
+        exact(item.off_m),
+        0.0,
+        subject=Subject(name=item.item, station_m=item.station_m),
+        facts={"other": item.room_of},
+        fixes=(Fix(key="move"),),
+    )
+
+
+def _standoff(fittings: Fittings) -> Iterator[Finding]:
+    """Where nobody says how far off the rail is, it is taken as near as the skin allows."""
+    if fittings.standoff is not None:
+        rule = Rule(key="standoff", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
+        yield rule.at_most(fittings.standoff, STANDOFF_M, fixes=(Fix(key="nearer"),))

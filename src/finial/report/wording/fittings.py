@@ -1,0 +1,73 @@
+"""What holds motors, closes bays, and whether sizes and masses agree."""
+
+from finial.report.wording.form import GROUND_TEST, Wording
+
+WORDS = {
+    "motor-held": Wording(
+        title="share of {name} that its tube holds",
+        why="What a tube does not hold leans under thrust, and strikes what stands beside it.",
+        limits={"": "at least half", "tube": "a tube that holds the motor, under mount"},
+        fixes={
+            "enter": "Enter the tube of {name} under [motor], as mount with across, bore and stations.",
+            "longer": "Let the tube of {name} reach further along it, or add a second ring that holds it.",
+        },
+    ),
+    "motor-play": Wording(
+        title="play of {name} in its tube",
+        why="So loose it may lean by {lean}: thrust then turns the vehicle.",
+        fixes={"sleeve": "Put a sleeve round {name}, or take a tube that it just slides into."},
+    ),
+    "motor-bears": Wording(
+        title="hole of the thrust plate wider than {name}",
+        why="The motor pushes on the plate with a narrow ring at its aft end: it goes through a wider hole.",
+        fixes={
+            "smaller-hole": "Make the hole as wide as the motor, so that its aft ring bears on the plate."
+        },
+    ),
+    "bay-closed": Wording(
+        title="open share at an end of {name}",
+        why="At {station} the gas of the charge goes past instead of parting the joint.",
+        fixes={
+            "close": "Put a bulkhead or a floor across the bay at {station}, as an item with its size. "
+            + GROUND_TEST
+        },
+    ),
+    "bay-end-plate": Wording(
+        title="a plate at an end of {name}",
+        why="At {station} print alone takes the push of the charge: whether it holds, nobody knows.",
+        limits={"": "a bulkhead or a floor as wide as the bay"},
+        fixes={
+            "enter": "Enter the bulkhead at {station} as an item with its size and material, or build one in."
+        },
+    ),
+    "bay-tube-covers": Wording(
+        title="share of {bay} that {name} covers",
+        why="Beyond the tube the print takes the pressure, and the pack rubs on it.",
+        fixes={"longer": "Make {name} as long as {bay}, or let the bay end where its tube does."},
+    ),
+    "mass-and-size": Wording(
+        title="density of {name} from its mass and size",
+        why="Nothing of that size weighs as much: one of the two is wrong, and with it balance or room.",
+        limits={"": "masses and sizes that agree"},
+        fixes={"look": "Weigh {name} and measure it again; name its material."},
+    ),
+    "in-its-room": Wording(
+        title="{name} outside {other}",
+        why="It is said to be {other} itself, and weighs somewhere else: the balance point is wrong.",
+        fixes={"move": "Give {name} the station of the middle of {other}."},
+    ),
+    "standoff": Wording(
+        title="longest standoff of a rail button",
+        why="A button far from the skin bends its screw, and twists the vehicle about the rail in the wind.",
+        fixes={"nearer": "Bring the rail nearer to the skin: another side of the body, or a shorter ledge."},
+    ),
+    "part-weight": Wording(
+        title="weighed mass of {name}",
+        why="Mesh, wall and infill give {computed}: it was printed otherwise, or something else was weighed.",
+        limits={"": "what its mesh and print give, within a third"},
+        fixes={
+            "look": "Weigh {name} again, and enter wall and infill as printed: strength follows from them."
+        },
+    ),
+}
+"""Every check of what is built in."""
