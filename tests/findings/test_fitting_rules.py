@@ -91,7 +91,9 @@ def test_a_tube_covers_its_bay(share, verdict) -> None:
 def test_mass_and_size_agree(density, named, verdict) -> None:
     """Nothing that is built in is denser than lead: 11 340 kg/m3, handbook value from memory."""
     item = ItemDensity(item="floor", station_m=0.6, found=exact(density), usual=WOOD, named=named)
-    assert judged("mass-and-size", densities=(item,)).verdict is verdict
+    (found,) = fitting_findings(replace(NOTHING, densities=(item,)))
+    assert found.verdict is verdict
+    assert found.key == ("masses-and-sizes" if verdict is GO else "mass-and-size")
 
 
 @pytest.mark.parametrize(("off_mm", "verdict"), [(0.0, GO), (1.0, NO_GO)])
@@ -108,3 +110,7 @@ def test_a_button_stands_near_the_skin(standoff_mm, verdict) -> None:
 def test_limits_are_those_that_are_told() -> None:
     assert rules.HELD_SHARE == 0.5
     assert rules.PLAY_M == 3e-3
+
+
+def test_where_all_agree_one_finding_says_so() -> None:
+    assert [(one.key, one.verdict) for one in fitting_findings(NOTHING)] == [("masses-and-sizes", GO)]

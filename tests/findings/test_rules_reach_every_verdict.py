@@ -47,7 +47,9 @@ def heavier(answered, kilograms: float):
 
 @pytest.mark.parametrize(("kilograms", "verdict"), [(0.12, GO), (2.0, NOT_KNOWN)])
 def test_mass_that_nobody_weighed(answered, kilograms: float, verdict: Verdict) -> None:
-    (found,) = mass_findings(heavier(answered, kilograms), LIMITS)
+    found = next(
+        one for one in mass_findings(heavier(answered, kilograms), LIMITS) if one.key == "guessed-mass"
+    )
     assert found.verdict is verdict
     assert (verdict is GO) == ("Weigh nuts" not in what_to_change(found))
 
@@ -344,3 +346,16 @@ def test_every_finding_that_is_not_go_says_what_to_change(answered) -> None:
     assert any(finding.verdict is not GO for finding in bad)
     assert all(what_to_change(finding) for finding in bad if finding.verdict is not GO)
     assert all(why(finding) for finding in bad)
+
+
+@pytest.mark.parametrize(
+    ("weighed_kg", "verdict"),
+    [(0.71, NOT_KNOWN), (0.73, GO), (1.0, GO), (1.40, GO), (1.45, NOT_KNOWN)],
+)
+def test_a_weighed_part_agrees_with_its_mesh(answered, weighed_kg: float, verdict: Verdict) -> None:
+    """A mesh of 0.96 to 1.06 kg: a third beyond its ends lie 0.722 and 1.41 kg."""
+    drawn = Estimate(value=1.0, low=0.96, high=1.06, known_by=KnownBy.COMPUTED)
+    row = replace(answered.mass.rows[0], mass=exact(weighed_kg), drawn=drawn)
+    judged = mass_findings(replace(answered.mass, rows=(row, *answered.mass.rows[1:])), LIMITS)
+    found = [one for one in judged if one.key in ("part-weight", "part-weights")]
+    assert [one.verdict for one in found] == [verdict]

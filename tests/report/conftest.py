@@ -21,7 +21,7 @@ from finial.assemble.electronics.results import (
     SinglePoint,
 )
 from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, ThrustLine
-from finial.assemble.inside.results import InsideResult
+from finial.assemble.inside.results import Fittings, InsideResult
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
 from finial.assemble.stability import MomentName, StabilityPoint
@@ -593,6 +593,7 @@ def nothing_inside() -> InsideResult:
         free_edge=none, skin_edge=none,
     )  # fmt: skip
     return InsideResult(
+        fittings=Fittings(motors=(), bay_ends=(), tubes=(), densities=(), elsewhere=(), standoff=None),
         cavity=cavity,
         width_m=0.2,
         things=(),

@@ -18,7 +18,7 @@ from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult
 from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.flights.results import FlightResult, LeavingRail
-from finial.assemble.inside.results import InsideResult
+from finial.assemble.inside.results import Fittings, InsideResult
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, RecoveryResult
 from finial.assemble.stability import MomentName, StabilityPoint
@@ -397,6 +397,7 @@ def nothing_inside() -> InsideResult:
         free_edge=none, skin_edge=none,
     )  # fmt: skip
     return InsideResult(
+        fittings=Fittings(motors=(), bay_ends=(), tubes=(), densities=(), elsewhere=(), standoff=None),
         cavity=cavity,
         width_m=0.2,
         things=(),

@@ -81,7 +81,7 @@ def _cover(tube: TubeCover) -> Finding:
 def _densities(fittings: Fittings) -> Iterator[Finding]:
     """Judge the densest item beyond its kind; denser than lead is a slip, denser than its kind is a doubt."""
     found = [judged for item in fittings.densities if (judged := _density(item)).fails]
-    rule = Rule(key="mass-and-size", stage=STAGE, dimension=_DENSITY, source=PRACTICE)
+    rule = Rule(key="masses-and-sizes", stage=STAGE, source=PRACTICE)
     yield from found or [rule.holds(Verdict.GO)]
 
 

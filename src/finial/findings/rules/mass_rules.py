@@ -12,6 +12,7 @@ from finial.findings.rule import Rule
 
 GUESSED = Rule(key="guessed-mass", stage="mass", dimension=Dimension.RATIO, source="common practice")
 WEIGHT = Rule(key="part-weight", stage="mass", dimension=Dimension.MASS, source="common practice")
+WEIGHTS = Rule(key="part-weights", stage="mass", source="common practice")
 WEIGHT_SHARE = 0.33
 """How far a weighed part may lie from what its mesh gives, beyond the spread of prints [-]; a judgement
 of this project: paint, inserts and more lines explain a third, not twice as much."""
@@ -34,7 +35,7 @@ def mass_findings(mass: MassResult, limits: Limits) -> list[Finding]:
 def _weights(mass: MassResult) -> Iterator[Finding]:
     """Judge each weighed part against its mesh: where they differ much, nobody knows what was printed."""
     doubtful = [judged for row in mass.rows if row.drawn and (judged := _weight(row, row.drawn)).fails]
-    yield from doubtful or [WEIGHT.holds(Verdict.GO)]
+    yield from doubtful or [WEIGHTS.holds(Verdict.GO)]
 
 
 def _weight(row: MassRow, drawn: Estimate) -> Finding:

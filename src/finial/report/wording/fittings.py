@@ -48,8 +48,12 @@ WORDS = {
     "mass-and-size": Wording(
         title="density of {name} from its mass and size",
         why="Nothing of that size weighs as much: one of the two is wrong, and with it balance or room.",
-        limits={"": "masses and sizes that agree"},
         fixes={"look": "Weigh {name} and measure it again; name its material."},
+    ),
+    "masses-and-sizes": Wording(
+        title="masses and sizes of the items",
+        why="Nothing weighs more than its room in lead.",
+        limits={"": "masses and sizes that agree"},
     ),
     "in-its-room": Wording(
         title="{name} outside {other}",
@@ -68,6 +72,11 @@ WORDS = {
         fixes={
             "look": "Weigh {name} again, and enter wall and infill as printed: strength follows from them."
         },
+    ),
+    "part-weights": Wording(
+        title="weighed parts against their meshes",
+        why="Where they differ much, the print is not what the sheet says, and its strength is another.",
+        limits={"": "what meshes and prints give, within a third"},
     ),
 }
 """Every check of what is built in."""
