@@ -2,20 +2,23 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.campaign.asked import Asked
 from finial.campaign.design import PLAIN
 from finial.campaign.flown import FlownCampaign
 from finial.campaign.landing import Ellipse, inside_field, landing_ellipse
 from finial.campaign.quantiles import Odds, Quantile, odds, quantile
+from finial.campaign.rare import RareOdds
 from finial.campaign.sensitivity import Sensitivity, sensitivities
 from finial.campaign.spot import Spot
 from finial.core.errors import OutsideRange
 from finial.flight.fly import ENDINGS
+
+__all__ = ["Asked", "CampaignAnswer", "Failure", "ResultScatter", "Spot", "campaign_answer"]
 
 SHARES: Final = (0.05, 0.5, 0.95)
 JUDGED: Final = {
@@ -34,20 +37,6 @@ JUDGED: Final = {
 """Results that are told, and how."""
 DECIDED: Final = ("apogee_m", "rail_exit_speed_m_s", "rail_exit_margin_m", "max_alpha_rad", "drift_m")
 """Results whose scatter is traced back to what causes it."""
-
-
-class Asked(StrEnum):
-    """Questions that a campaign answers with odds, most feared first."""
-
-    OPEN_CANOPY = "lands under an open canopy"
-    INSIDE_OUTLINE = "lands inside the field's outline"
-    INSIDE_RADIUS = "lands within the field's radius"
-    STRIKES_CROWD = "lands among the people"
-    AS_FAR_AS_CROWD = "lands as far out as the people stand"
-    STRIKES_BARE = "reaches the people without an open canopy"
-    LOST = "is lost"
-    OVER_CEILING = "goes over the ceiling"
-    LANDS = "comes to the ground as computed"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,13 +76,15 @@ class CampaignAnswer:
     """Most feared first."""
     unasked: tuple[Asked, ...]
     """What cannot be told, because sheet and site do not say enough."""
+    rare: tuple[RareOdds, ...]
+    """Odds of what is feared from flights led towards it; empty where that was not asked for."""
     ellipse: Ellipse | None
     failures: tuple[Failure, ...]
     sensitivities: dict[str, tuple[Sensitivity, ...]]
     """By result, most first."""
 
 
-def campaign_answer(flown: FlownCampaign, spot: Spot) -> CampaignAnswer:
+def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...] = ()) -> CampaignAnswer:
     """Say what a campaign's flights say.
 
     Bounds of odds and quantiles are given for plain flights only: for other designs none hold.
@@ -108,6 +99,7 @@ def campaign_answer(flown: FlownCampaign, spot: Spot) -> CampaignAnswer:
         scatters=tuple(_scatters(values, plain=flown.design == PLAIN)),
         odds=tuple(_odds(flown, spot, values)),
         unasked=tuple(_unasked(spot)),
+        rare=rare,
         ellipse=_ellipse_or_none(landings),
         failures=tuple(_failures(flown, values)),
         sensitivities=dict(_decided(flown, values)),

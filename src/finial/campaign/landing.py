@@ -105,3 +105,14 @@ def inside_field(
     from shapely import Polygon, contains_xy
 
     return np.asarray(contains_xy(Polygon(rings_m[0], rings_m[1:]), landings_m[:, 0], landings_m[:, 1]))
+
+
+def inside_field_by(
+    landings_m: NDArray[np.float64], rings_m: tuple[NDArray[np.float64], ...]
+) -> NDArray[np.float64]:
+    """How far inside the field's nearest edge landing points lie, (n,) [m]; below 0 outside or in a hole."""
+    from shapely import Point, Polygon
+
+    edges = Polygon(rings_m[0], rings_m[1:]).boundary
+    away = np.array([float(edges.distance(Point(east, north))) for east, north in landings_m.tolist()])
+    return np.where(inside_field(landings_m, rings_m), away, -away)

@@ -7,6 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.spread.case import FlightCase
+from finial.campaign.landing import inside_field_by
+from finial.core.errors import MissingData
 
 CROWD_DEEP_M = 20.0
 """How far back from its front row a crowd stands [m]; a usual depth, assumed."""
@@ -35,14 +37,22 @@ class Crowd:
 
         Among them; or as far out as they are, where nobody said on which side that is.
         """
+        return self.distance_m(landings_m) <= 0.0
+
+    def distance_m(self, landings_m: NDArray[np.float64]) -> NDArray[np.float64]:
+        """How far landings are from reaching people, (n,) [m]; 0 or less reaches.
+
+        The longer of what is missing along and across.
+        """
         if self.bearing_rad is None or self.across_m is None:
-            far = np.hypot(landings_m[:, 0], landings_m[:, 1])
-            return (far >= self.near_m - REACH_M) & (far <= self.near_m + self.deep_m + REACH_M)
+            return self._out_of_depth(np.hypot(landings_m[:, 0], landings_m[:, 1]))
         sine, cosine = math.sin(self.bearing_rad), math.cos(self.bearing_rad)
         out = landings_m @ np.array([sine, cosine])
         aside = landings_m @ np.array([cosine, -sine])
-        deep = (out >= self.near_m - REACH_M) & (out <= self.near_m + self.deep_m + REACH_M)
-        return deep & (np.abs(aside) <= self.across_m / 2.0 + REACH_M)
+        return np.maximum(self._out_of_depth(out), np.abs(aside) - self.across_m / 2.0 - REACH_M)
+
+    def _out_of_depth(self, out_m: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.maximum(self.near_m - REACH_M - out_m, out_m - self.near_m - self.deep_m - REACH_M)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +64,20 @@ class Spot:
     """Rings of the field, metres east and north of the pad."""
     field_radius_m: float | None = None
     crowd: Crowd | None = None
+
+    def inside_by_m(self, landings_m: NDArray[np.float64]) -> NDArray[np.float64]:
+        """How far inside the field landings lie, (n,) [m]; 0 or less is outside.
+
+        Raises
+        ------
+        MissingData
+            If neither an outline nor a radius of the field is known.
+        """
+        if self.field_m is not None:
+            return inside_field_by(landings_m, self.field_m)
+        if self.field_radius_m is None:
+            raise MissingData("neither outline nor radius of the field is known")
+        return self.field_radius_m - np.hypot(landings_m[:, 0], landings_m[:, 1])
 
 
 def spot_of(case: FlightCase) -> Spot:

@@ -12,7 +12,9 @@ from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 if TYPE_CHECKING:
     from finial.assemble.spread.case import FlightCase
     from finial.campaign.campaign import Campaign
+    from finial.campaign.rare import RareOdds
     from finial.campaign.run import Told, Workers
+    from finial.campaign.spot import Spot
     from finial.campaign.store import Store
 
 
@@ -42,6 +44,9 @@ if TYPE_CHECKING:
 @click.option("--gpu", is_flag=True, help="Fly on every graphics card; without one, on threads.")
 @click.option(
     "--chunk", type=click.IntRange(1, 1_000_000), help="Flights in one file (default: 1000; 100000 on cards)."
+)
+@click.option(
+    "--rare", is_flag=True, help="Odds too small to count as well: up to 20,000 more flights for each."
 )
 @click.option(
     "--tracks",
@@ -79,7 +84,7 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
         make_folder(folder, sheet.parent)
     store = _flown(case, folder, chosen, tell, quiet=quiet)
     flown, spot = read_flown(folder, flights), spot_of(case)
-    answer = campaign_answer(flown, spot)
+    answer = campaign_answer(flown, spot, _rare(store, spot, chosen, tell) if chosen["rare"] else ())
     for name, text in campaign_files(
         case.name, flown, answer, spot, case.pad_rad, us_units=case.us_units
     ).items():
@@ -110,6 +115,18 @@ def _flown(
     workers = workers or _workers(chosen, tell)
     with _progress(flights, kept_flights(folder, flights), quiet=quiet) as told:
         return run_campaign(campaign, folder, workers, chunk=chosen["chunk"] or usual, told=told)
+
+
+def _rare(
+    store: "Store", spot: "Spot", chosen: dict[str, Any], tell: "Callable[[str], None]"
+) -> "tuple[RareOdds, ...]":
+    import os
+
+    from finial.campaign.rare import MOST_FLIGHTS, rare_odds
+
+    _compile(tell, many=True)
+    tell(f"leading flights towards what is feared; at most {MOST_FLIGHTS} for each")
+    return rare_odds(store.campaign, spot, threads=chosen["threads"] or os.cpu_count() or 1)
 
 
 def _keep_tracks(

@@ -2,21 +2,25 @@
 
 import math
 
-from finial.campaign.answers import Asked, CampaignAnswer, Failure, ResultScatter
+from finial.campaign.answers import CampaignAnswer, Failure, ResultScatter
+from finial.campaign.asked import Asked
 from finial.campaign.campaign import PROCESSORS
 from finial.campaign.design import PLAIN
 from finial.campaign.landing import NORMAL_KURTOSIS, Ellipse
 from finial.campaign.quantiles import Odds, Quantile
+from finial.campaign.rare import RareOdds
 from finial.campaign.sensitivity import Sensitivity
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
-from finial.report.campaign_words import ASKED, TO_KNOW, advice, headline
+from finial.report.campaign_words import ASKED, TO_KNOW, advice, feared, headline
 from finial.report.document import ReportSection, Table
 from finial.report.layout import paragraph
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import NOT_KNOWN, Shown, bearing
 
 _SHOWN_SHARES = 6
+_COUNTABLE = 0.01
+"""Shares from here on are told in per cent, smaller ones as one in so many."""
 _HEIGHTS = {"apogee_m", "drift_m"}
 _DIMENSIONS = {
     "rail_exit_speed_m_s": Dimension.SPEED,
@@ -54,6 +58,7 @@ def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[ReportSecti
             facts=(*map(_odds, answer.odds), *map(_unknown, answer.unasked)),
             notes=_notes(answer),
         ),
+        *_rare(answer),
         ReportSection(key="scatter", title="Scatter over all flights", tables=(_scatter(answer, shown),)),
         ReportSection(key="landings", title="Landing points", facts=_ellipse(answer.ellipse, shown)),
         ReportSection(
@@ -64,6 +69,40 @@ def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[ReportSecti
         ),
         ReportSection(key="failures", title="Failures", tables=(_failures(answer.failures, shown),)),
     )
+
+
+def _rare(answer: CampaignAnswer) -> tuple[ReportSection, ...]:
+    if not answer.rare:
+        return ()
+    facts = tuple((feared(one.asked), rare_words(one)) for one in answer.rare)
+    note = (
+        "From flights led level by level towards what is feared (subset simulation), bounds of about 95 %."
+        " What lies behind a gap that no such flight crossed is missed."
+    )
+    return (ReportSection(key="rare", title="Odds too small to count", facts=facts, notes=(note,)),)
+
+
+def rare_words(found: RareOdds) -> str:
+    """Share of the flights with its bounds, as one in so many.
+
+    Examples
+    --------
+    >>> rare_words(RareOdds(asked=Asked.OVER_CEILING, share=2e-5, low=1e-5, high=4e-5, flights=9000))
+    '1 in 50,000 (between 1 in 100,000 and 1 in 25,000; 9000 flights)'
+    """
+    if found.share is None:
+        return f"none came there: fewer than {_one_in(found.high)} ({found.flights} flights)"
+    low = _one_in(found.low) if found.low > 0.0 else "none"
+    bounds = f"between {low} and {_one_in(found.high)}"
+    return f"{_one_in(found.share)} ({bounds}; {found.flights} flights)"
+
+
+def _one_in(share: float) -> str:
+    if share >= _COUNTABLE:
+        return f"{100 * share:.1f} %"
+    many = 1.0 / share
+    step = 10 ** (math.floor(math.log10(many)) - 1)
+    return f"1 in {step * round(many / step):,.0f}"
 
 
 def _notes(answer: CampaignAnswer) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """What a campaign was asked, and what to do about an uncertain number."""
 
-from finial.campaign.answers import Asked, CampaignAnswer
+from finial.campaign.answers import CampaignAnswer
+from finial.campaign.asked import Asked
 from finial.campaign.quantiles import Odds
 
 ASKED: dict[str, str] = {
@@ -32,6 +33,11 @@ _MISSED = {
     Asked.OVER_CEILING: "go over the ceiling",
     Asked.LANDS: "could not be followed to the ground",
 }
+
+
+def feared(asked: Asked) -> str:
+    """Say how a flight ends that is not as one hopes."""
+    return _MISSED[asked]
 
 
 def headline(answer: CampaignAnswer) -> str:
