@@ -31,6 +31,7 @@ from finial.findings.rules.mass_rules import mass_findings
 from finial.findings.rules.plausible_rules import plausible_findings
 from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
+from finial.findings.rules.recovery_doubts_rules import recovery_doubts_findings
 from finial.findings.rules.shape_rules import shape_findings
 from finial.findings.rules.stability_rules import stability_findings
 from finial.flight.trace import Trace
@@ -149,6 +150,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         *entered_findings(found.vehicle.files),
         *limits_findings(limits),
         *plausible_findings(sheet),
+        *recovery_doubts_findings(sheet),
         *shape_findings(found.shape),
         *build_findings(
             sheet, motor_diameter_m=found.vehicle.motor.diameter_m, length_m=found.shape.skin.length_m

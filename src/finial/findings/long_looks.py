@@ -99,7 +99,8 @@ def _read_by_looks(vehicle: Vehicle) -> tuple[object, ...]:
         name: value for name, value in dict(sheet).items() if name not in ("limits", "scatter", "electronics")
     }
     meshes = tuple((part.mended.mesh, part.solid) for part in vehicle.parts)
-    return (tables, meshes, vehicle.skin, vehicle.mesh_fins, vehicle.motor, files.site, files.wind_column)
+    read = (tables, sheet.scatter.event_delay, files.site, files.wind_column)
+    return (*read, meshes, vehicle.skin, vehicle.mesh_fins, vehicle.motor)
 
 
 def _not_looked(stage: str, key: str, error: str = "") -> Finding:

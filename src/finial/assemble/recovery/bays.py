@@ -23,9 +23,9 @@ from finial.assemble.recovery.results import (
 )
 from finial.assemble.vehicle.bays import bay_contents
 from finial.core.constants import STANDARD_PRESSURE_PA
-from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.estimates import Estimate, KnownBy, exact, total
 from finial.files.sheet import Sheet
-from finial.files.sheet_recovery import BayEntry
+from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.recovery.charges.ports import lag_height, port_diameter
 from finial.recovery.charges.powder import force_on_joint
 from finial.recovery.joints.pins import pins_hold, screw_names, trapped_pressure
@@ -47,7 +47,7 @@ def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
     canopies = [canopy for canopy in sheet.recovery.canopy if canopy.bay == bay.name]
     if not canopies:
         return None
-    length = bay.stations[1].value - bay.stations[0].value
+    length = bay_length(bay)
     pack = Pack(
         contents_kg=bay_contents(sheet, bay),
         diameter_m=bay.diameter.value,
@@ -69,6 +69,24 @@ def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
         doubts=tuple(_doubts(sheet, bay, pack, squeezed)),
         friction=friction,
     )
+
+
+def packed_size(sheet: Sheet, canopy: CanopyEntry) -> Pack:
+    """Take a canopy and its protector in the size that the sheet gives their pack."""
+    bay = named(sheet.recovery.bay, canopy.bay)
+    across = (canopy.packed_across or bay.diameter).value
+    protector = canopy.protector.estimate(KnownBy.WEIGHED) if canopy.protector else exact(0.0)
+    return Pack(
+        contents_kg=total([canopy.mass.estimate(KnownBy.WEIGHED), protector]),
+        diameter_m=across,
+        length_m=canopy.packed_length.value if canopy.packed_length else bay_length(bay),
+        mouth_m=across,
+    )
+
+
+def bay_length(bay: BayEntry) -> float:
+    """Length of a bay [m]."""
+    return bay.stations[1].value - bay.stations[0].value
 
 
 def _doubts(sheet: Sheet, bay: BayEntry, pack: Pack, squeezed: bool) -> Iterator[PackDoubt]:

@@ -18,10 +18,12 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.trace import EventKind, Trace
 
 LATE_S = 1.0
-"""How late an event may come [s]; common practice for flight computers that sense apogee."""
+"""How late an event comes at least [s]; common practice for flight computers that sense apogee."""
 
 
 def recovery_moments(basis: Basis) -> EventStates:
@@ -37,7 +39,7 @@ def recovery_moments(basis: Basis) -> EventStates:
         ground_pressure_pa=day_at_pad(vehicle).pressure_pa,
         out_density_kg_m3={name: density_at(vehicle, height) for name, height in heights.items()},
         out_pressure_pa={name: pressure_at(vehicle, height) for name, height in heights.items()},
-        out_speed_m_s={canopy.name: _out_speed(vehicle, flights, canopy.name) for canopy in canopies},
+        out_speed_m_s={canopy.name: _out_speed(vehicle, flights, canopy) for canopy in canopies},
         apart={name: _apart(vehicle, rows, at) for name, at in stations.items()},
         pieces_kg=masses_between(vehicle.skin, rows, tuple(stations.values())),
         drag_ahead_n={
@@ -107,18 +109,25 @@ def _out_height(trace: Trace, name: str) -> float:
     return max(event.height_agl_m, 0.0) if event else 0.0
 
 
-def _out_speed(vehicle: Vehicle, flights: Flights, name: str) -> Estimate:
-    """Airspeed as the canopy comes out, in the nominal and the windy flight, up to a second late."""
-    speeds = [_airspeed_at(one, name) for one in (flights.nominal, flights.windy)]
+def late_s(sheet: Sheet) -> float:
+    """How late an event may come by the sheet, and a second at least [s]."""
+    own = sheet.scatter.event_delay
+    delays = [canopy.delay.tolerance for canopy in sheet.recovery.canopy]
+    return max([LATE_S, *delays, *([own.value + own.tolerance] if own else [])])
+
+
+def _out_speed(vehicle: Vehicle, flights: Flights, canopy: CanopyEntry) -> Estimate:
+    """Airspeed as the canopy comes out, in the nominal and the windy flight, as late as it may."""
+    speeds = [_airspeed_at(one, canopy.name) for one in (flights.nominal, flights.windy)]
     if parts_bare(vehicle.sheet.recovery):
         return _tumbling(parted_area(vehicle), speeds)
-    late = math.hypot(max(speeds), STANDARD_GRAVITY_M_S2 * LATE_S)
+    late = math.hypot(max(speeds), STANDARD_GRAVITY_M_S2 * late_s(vehicle.sheet))
     return Estimate(
         value=speeds[0],
         low=min(speeds),
         high=max(late, *speeds),
         known_by=KnownBy.COMPUTED,
-        method="flight, with the event up to a second late",
+        method="flight, with the event as late as it may come",
     )
 
 

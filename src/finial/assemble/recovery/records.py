@@ -342,3 +342,5 @@ class RecoveryStudy:
     order: OrderStudy
     tethers: tuple[TetherStudy, ...]
     exits: tuple[ExitStudy, ...] = ()
+    late_s: float = 1.0
+    """How late an event may come and still count as on time [s]."""

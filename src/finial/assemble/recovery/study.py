@@ -11,7 +11,7 @@ from finial.assemble.recovery.bursts import burst_study
 from finial.assemble.recovery.halves import Side, sides_of
 from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.lip import lip_of
-from finial.assemble.recovery.moments import recovery_moments
+from finial.assemble.recovery.moments import late_s, recovery_moments
 from finial.assemble.recovery.order import order_study
 from finial.assemble.recovery.pack_exit import exit_study
 from finial.assemble.recovery.records import BurstStudy, CanopyStudy, RecoveryStudy, TetherStudy
@@ -71,6 +71,7 @@ def recovery_study(basis: Basis, recovery: RecoveryResult, tell: Tell) -> Recove
         vents=vents,
         order=order_study(vehicle, basis.flights.nominal, max(lags, default=None)),
         tethers=tethers,
+        late_s=late_s(sheet),
         exits=tuple(
             filter(
                 None,
@@ -151,9 +152,10 @@ def _tether(
 
 
 def _parting(bay: str, bursts: tuple[BurstStudy, ...]) -> Estimate:
-    """Speed of parting [m/s]: of the first charge that opens the joint, or a usual one."""
+    """Speed of parting [m/s]: of the first charge that opens the joint, up to all of them at once."""
     speeds = [shot.speed for study in bursts if study.bay == bay for shot in study.shots]
-    return next((speed for speed in speeds if speed.value > 0), USUAL_PARTING)
+    first = next((speed for speed in speeds if speed.value > 0), USUAL_PARTING)
+    return replace(first, high=max([first.high, *(speed.high for speed in speeds)]))
 
 
 def _hung_before(

@@ -1,10 +1,13 @@
 """Canopies of the sheet: kind, size and drag area."""
 
+import math
+
 from finial.core.constants import (
     GAS_CONSTANT_AIR_J_KG_K,
     STANDARD_PRESSURE_PA,
     STANDARD_TEMPERATURE_K,
 )
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_recovery import CanopyEntry
 from finial.recovery.canopies.drop_testing import drop_test_drag_area
@@ -38,6 +41,15 @@ def drag_area(canopy: CanopyEntry) -> Estimate:
 def reefed_kind(canopy: CanopyEntry) -> CanopyKind:
     """Kind of a canopy of the sheet, its filling slowed by what reefs it."""
     return reefed(canopy_kind(canopy.kind), canopy.reefing)
+
+
+def cloth_kg_m2(canopy: CanopyEntry) -> Estimate:
+    """Mass of a canopy with its lines over its nominal area [kg/m^2]."""
+    return over_corners(
+        lambda mass, diameter: mass / (math.pi / 4 * diameter**2),
+        {"mass": canopy.mass.estimate(KnownBy.WEIGHED), "diameter": nominal(canopy)},
+        method="mass over the nominal area",
+    )
 
 
 def nominal(canopy: CanopyEntry) -> Estimate:

@@ -17,8 +17,6 @@ from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 
-ON_TIME_S = 1.0
-"""Events this close to their time count as on time [s]."""
 ON_TIME, EARLY_OR_LATE = "on-time", "early-or-late"
 NO_LIMIT = "no published limit exists for a cord on a lip: the model's own assumptions, or a pull test"
 
@@ -59,7 +57,7 @@ def study_findings(study: RecoveryStudy, limits: Limits) -> list[Finding]:
         findings += [_opens(shot) for shot in burst.shots if shot.charge]
         findings += [_wall(burst, limits), _joint(burst)]
     for tether in study.tethers:
-        findings += [_cord(tether, limits), *_lip(tether), *_meeting(tether)]
+        findings += [_cord(tether, study.late_s, limits), *_lip(tether, study.late_s), *_meeting(tether)]
     return findings
 
 
@@ -106,11 +104,12 @@ def _joint(burst: BurstStudy) -> Finding:
     return softened(judged, Verdict.CAUTION)
 
 
-def _on_time(tether: TetherStudy) -> list[PulledCase]:
-    return [*(case for case in tether.cases if abs(case.offset_s) <= ON_TIME_S), *tether.spread]
+def _on_time(tether: TetherStudy, late_s: float) -> list[PulledCase]:
+    """Return the cases that count as on time: as late as the sheet lets an event come."""
+    return [*(case for case in tether.cases if abs(case.offset_s) <= late_s), *tether.spread]
 
 
-def _cord(tether: TetherStudy, limits: Limits) -> Finding:
+def _cord(tether: TetherStudy, late_s: float, limits: Limits) -> Finding:
     reserve = limits["cord_reserve"]
     rule = Rule(
         key="cord-in-time",
@@ -119,14 +118,14 @@ def _cord(tether: TetherStudy, limits: Limits) -> Finding:
         source=reserve.source,
         safety=True,
     )
-    peaks = [case.peak_n for case in _on_time(tether)]
+    peaks = [case.peak_n for case in _on_time(tether, late_s)]
     central = next(case.peak_n for case in tether.cases if case.offset_s == 0.0)
     pull = Estimate(
         value=central,
         low=min(peaks),
         high=max(peaks),
         known_by=KnownBy.ASSUMED,
-        method="pieces on cords followed in time, events within a second, three winds, starts at their ends",
+        method="cords followed in time, events as late as they may come, three winds, starts at their ends",
         source="Newton's laws; cord data as in the cord table",
     )
     most = tether.strength.low / reserve.value
@@ -134,12 +133,12 @@ def _cord(tether: TetherStudy, limits: Limits) -> Finding:
     return rule.at_most(pull, most, subject=Subject(name=tether.cord), fixes=fixes)
 
 
-def _lip(tether: TetherStudy) -> list[Finding]:
+def _lip(tether: TetherStudy, late_s: float) -> list[Finding]:
     if not tether.lip:
         subject = Subject(name=tether.cord, case=ON_TIME)
         return [LIP.holds(Verdict.NOT_KNOWN, limit="wall", subject=subject, fixes=(Fix(key="enter"),))]
     late = _zipper(tether, [*tether.cases, *tether.spread], EARLY_OR_LATE)
-    return [_zipper(tether, _on_time(tether), ON_TIME), softened(late, Verdict.CAUTION)]
+    return [_zipper(tether, _on_time(tether, late_s), ON_TIME), softened(late, Verdict.CAUTION)]
 
 
 def _zipper(tether: TetherStudy, cases: list[PulledCase], when: str) -> Finding:

@@ -109,6 +109,55 @@ WORDS = {
         limits={"": "between the charge and the canopy"},
         fixes={"enter": "Put a protector between charge and {name}, and enter its mass as protector."},
     ),
+    "pack-size": Wording(
+        title="pack of {name} in the size given",
+        why="Cloth pressed to less room than this does not unfold, or the size is not that of the pack.",
+        limits={"": "packed by hand, 352 kg/m3 or 22 lb/ft3 at most"},
+        fixes={"measure": "Pack it and measure: packed_length, packed_across and mass of {name}."},
+    ),
+    "canopy-cloth": Wording(
+        title="cloth of {name}",
+        why="With its lines it weighs {grams} g/m2; outside the usual, mass or diameter is another canopy's.",
+        limits={"": "20 to 600 g/m2"},
+        fixes={"weigh": "Weigh {name} with its lines, and measure it: mass and diameter."},
+    ),
+    "charge-roles": Wording(
+        title="charges of {name} know their part",
+        why="Two charges at one moment in one bay push together; a backup comes later.",
+        limits={"": "one first charge for each moment"},
+        fixes={
+            "say": "Of {charges} say which stands in for which, with backup_of, or give them bays or"
+            " moments of their own."
+        },
+    ),
+    "shoulder": Wording(
+        title="overlap of {name}",
+        why="A short overlap lets the joint bend and the gas out; a charge was sized for a joint that seals.",
+        limits={"told": "half a diameter of the bay"},
+        fixes={
+            "enter": "Measure how far the two sides of {name} overlap and enter it as shoulder.",
+            "longer": "An overlap of {usual} at least.",
+        },
+    ),
+    "own-odds": Wording(
+        title="the sheet's own odds that a canopy is lost",
+        why="What stays in its bay or in its bundle comes down as fast as it can fall.",
+        fixes={"mend": "Find out why canopies stay in or bundled, and mend that before it flies again."},
+    ),
+    "pull-test-cord": Wording(
+        title="pull test of the lip of {name}",
+        why="{cord} would have torn before the lip did: the test was made with another cord, or misread.",
+        fixes={"look": "Repeat it with {cord}, and enter the tension at which lip or cord gave way."},
+    ),
+    "cord-mass": Wording(
+        title="mass of {name} for its strength",
+        why="A mass that belongs to another cord moves pack and balance.",
+        limits={"": "0.01 to 2.2 N/tex, as fibres hold", "told": "its mass for each length"},
+        fixes={
+            "weigh": "It would hold {holds} N/tex: weigh a length of {name}, or name the cord that it is.",
+            "enter": "Weigh a length of {name} and enter it as mass_per_length.",
+        },
+    ),
     "bay-opener": Wording(
         title="what opens {name}",
         why="A canopy in a bay that nothing opens stays there.",

@@ -1,0 +1,176 @@
+"""What a sheet says of its recovery that cannot be, or should not: packs, cloth, shoulders, odds, cords."""
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+from finial.assemble.flights.corners import trigger_of
+from finial.assemble.recovery.bays import packed_size
+from finial.assemble.recovery.lines import sheet_cord
+from finial.assemble.vehicle.canopies import cloth_kg_m2
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry, JointEntry, PowderChargeEntry
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
+from finial.findings.rule import Rule, softened
+from finial.recovery.charges.powder import HAND_PACK_KG_M3
+from finial.recovery.packs.packing import Fit, pack_density, pack_fit
+
+PACK = Rule(
+    key="pack-size",
+    stage="recovery",
+    dimension=Dimension.DENSITY,
+    source="pack densities from memory of Knacke, NWC TP 6575, 1991, and common practice",
+    safety=True,
+)
+CLOTH = Rule(
+    key="canopy-cloth",
+    stage="recovery",
+    source="common practice: cloth and lines of 25 to 70 g/m2; small canopies several times that",
+    safety=True,
+)
+LIGHTEST_KG_M2, HEAVIEST_KG_M2 = 0.020, 0.6
+"""Mass of canopies over their nominal area; outside lies a slip [kg/m^2]."""
+ROLES = Rule(key="charge-roles", stage="recovery", source="the build sheet", safety=True)
+SHOULDER = Rule(
+    key="shoulder",
+    stage="recovery",
+    dimension=Dimension.LENGTH,
+    source="common practice: half to a whole diameter of overlap, so that a joint neither bends nor leaks",
+    safety=True,
+)
+LEAST_OVERLAP, USUAL_OVERLAP = 0.25, 0.5
+"""Overlap of a joint over the largest of its bays [-]: less than the first is none, the second is usual."""
+ODDS = Rule(
+    key="own-odds",
+    stage="recovery",
+    source="a judgement of this project, no source: one loss in twenty flights is too many over people",
+    safety=True,
+)
+MOST_ODDS = 0.05
+PULL_TEST = Rule(
+    key="pull-test-cord",
+    stage="recovery",
+    dimension=Dimension.FORCE,
+    source="the cord's own breaking load",
+)
+CORD_MASS = Rule(
+    key="cord-mass",
+    stage="recovery",
+    source="fibres: ropes of the strongest hold 2 N/tex, from memory; cords of rubber some hundredths",
+)
+WEAKEST_N_PER_TEX, STRONGEST_N_PER_TEX = 0.01, 2.2
+"""What cords hold over their mass for each length, from rubber to the strongest fibre."""
+TEX_KG_M = 1e-6
+
+
+def recovery_doubts_findings(sheet: Sheet) -> list[Finding]:
+    """Judge sizes and roles that the physics would take as they are."""
+    recovery = sheet.recovery
+    return [
+        *(_pack(sheet, canopy) for canopy in recovery.canopy if canopy.packed_length is not None),
+        *(_cloth(canopy) for canopy in recovery.canopy),
+        *_roles(recovery.charge),
+        *(_shoulder(joint, recovery.bay) for joint in recovery.joint),
+        _odds(sheet),
+        *_pull_tests(sheet),
+        *(_cord_mass(cord) for cord in recovery.cord),
+    ]
+
+
+def _pack(sheet: Sheet, canopy: CanopyEntry) -> Finding:
+    """Judge the density of a pack by the size that the sheet gives it."""
+    density = pack_density(packed_size(sheet, canopy))
+    fit = pack_fit(density.high)
+    verdicts = {Fit.LOOSE: Verdict.GO, Fit.BY_HAND: Verdict.GO, Fit.PRESSED: Verdict.NOT_KNOWN}
+    return PACK.holds(
+        verdicts.get(fit, Verdict.NO_GO),
+        value=density,
+        margin=1 - density.high / HAND_PACK_KG_M3,
+        subject=Subject(name=canopy.name),
+        fixes=(Fix(key="measure"),),
+    )
+
+
+def _cloth(canopy: CanopyEntry) -> Finding:
+    """Judge the mass of a canopy over its area."""
+    cloth = cloth_kg_m2(canopy).value
+    spare = min(cloth / LIGHTEST_KG_M2 - 1, 1 - cloth / HEAVIEST_KG_M2)
+    return CLOTH.holds(
+        Verdict.GO if spare >= 0 else Verdict.NOT_KNOWN,
+        margin=spare,
+        subject=Subject(name=canopy.name),
+        facts={"grams": round(1000 * cloth)},
+        fixes=(Fix(key="weigh"),),
+    )
+
+
+def _roles(charges: tuple[PowderChargeEntry, ...]) -> Iterator[Finding]:
+    """Judge that two charges of one bay at one moment know which of them stands in for the other."""
+    firsts: dict[tuple[str, tuple[str, float]], list[str]] = {}
+    for charge in charges:
+        if charge.backup_of is None:
+            firsts.setdefault((charge.bay, trigger_of(charge.event)), []).append(charge.name)
+    for (bay, _), names in firsts.items():
+        verdict = Verdict.NOT_KNOWN if len(names) > 1 else Verdict.GO
+        fix = Fix(key="say", facts={"charges": ", ".join(names)})
+        yield ROLES.holds(verdict, subject=Subject(name=bay), fixes=(fix,))
+
+
+def _shoulder(joint: JointEntry, bays: tuple[BayEntry, ...]) -> Finding:
+    """Judge how far the two sides of a joint overlap."""
+    widest = max((bay.diameter.value for bay in bays if bay.joint == joint.name), default=0.0)
+    usual, subject = USUAL_OVERLAP * widest, Subject(name=joint.name)
+    if joint.shoulder is None:
+        return SHOULDER.holds(Verdict.NOT_KNOWN, limit="told", subject=subject, fixes=(Fix(key="enter"),))
+    fix = Fix(
+        key="longer",
+        facts={"usual": Amount(value=usual, dimension=Dimension.LENGTH)},
+        changes={f"recovery.joint.{joint.name}.shoulder": f"{math.ceil(1000 * usual)} mm"},
+    )
+    overlap = exact(joint.shoulder.value, known_by=KnownBy.MEASURED)
+    judged = SHOULDER.at_least(overlap, usual, subject=subject, fixes=(fix,))
+    return judged if overlap.value < LEAST_OVERLAP * widest else softened(judged, Verdict.CAUTION)
+
+
+def _odds(sheet: Sheet) -> Finding:
+    """Judge the builder's own odds that a canopy is lost."""
+    scatter = sheet.scatter
+    odds = (scatter.canopy_stays_in, scatter.canopy_stays_bundled)
+    lost = exact(sum(one.value + one.tolerance for one in odds if one), known_by=KnownBy.MEASURED)
+    return ODDS.at_most(lost, MOST_ODDS, fixes=(Fix(key="mend"),))
+
+
+def _pull_tests(sheet: Sheet) -> Iterator[Finding]:
+    """Doubt a pull test whose cord would have torn before the lip."""
+    for bay in sheet.recovery.bay:
+        test = bay.lip.pull_test if bay.lip else None
+        for cord in sheet.recovery.cord:
+            if test is not None and cord.joint == bay.joint:
+                pulled = exact(test.tension.value, known_by=KnownBy.MEASURED)
+                yield _pull_test(bay.name, cord, pulled)
+
+
+def _pull_test(bay: str, cord: CordEntry, pulled: Estimate) -> Finding:
+    held = sheet_cord(cord).breaking_load_n.high
+    subject, facts = Subject(name=bay), {"cord": cord.name}
+    found = PULL_TEST.at_most(pulled, held, subject=subject, facts=facts, fixes=(Fix(key="look"),))
+    return replace(found, verdict=min(found.verdict, Verdict.NOT_KNOWN))
+
+
+def _cord_mass(cord: CordEntry) -> Finding:
+    """Judge a cord's strength over its mass: no fibre holds more than so much."""
+    line = sheet_cord(cord)
+    subject = Subject(name=cord.name)
+    if line.mass_kg_per_m is None:
+        return CORD_MASS.holds(Verdict.CAUTION, subject=subject, limit="told", fixes=(Fix(key="enter"),))
+    holds = line.breaking_load_n.value / (line.mass_kg_per_m / TEX_KG_M)
+    spare = min(holds / WEAKEST_N_PER_TEX - 1, 1 - holds / STRONGEST_N_PER_TEX)
+    return CORD_MASS.holds(
+        Verdict.GO if spare >= 0 else Verdict.NOT_KNOWN,
+        margin=spare,
+        subject=subject,
+        facts={"holds": Amount(value=float(f"{holds:.2g}"))},
+        fixes=(Fix(key="weigh"),),
+    )

@@ -1,0 +1,134 @@
+"""What a sheet says of its recovery that cannot be, each let go once at either side of its limit."""
+
+import pytest
+
+from finial.core.units import Dimension, Quantity, parse_quantity
+from finial.files.sheet_recovery import BayEntry, CordEntry, PowderChargeEntry
+from finial.files.sheet_scatter import ScatterEntry
+from finial.findings.finding import Finding, Verdict
+from finial.findings.rules.recovery_doubts_rules import recovery_doubts_findings
+from finial.report.finding_words import what_to_change
+
+GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
+
+
+def with_entry(sheet, table: str, index: int, **change):
+    entries = list(getattr(sheet.recovery, table))
+    entries[index] = entries[index].model_copy(update=change)
+    recovery = sheet.recovery.model_copy(update={table: tuple(entries)})
+    return sheet.model_copy(update={"recovery": recovery})
+
+
+def length(text: str) -> Quantity:
+    return parse_quantity(text, Dimension.LENGTH)
+
+
+def mass(text: str) -> Quantity:
+    return parse_quantity(text, Dimension.MASS)
+
+
+def judged(sheet, key: str) -> Finding:
+    (found,) = [one for one in recovery_doubts_findings(sheet) if one.key == key]
+    return found
+
+
+def test_the_lighthouse_leaves_no_doubt(lighthouse) -> None:
+    assert {one.verdict for one in recovery_doubts_findings(lighthouse.sheet)} == {GO}
+
+
+@pytest.mark.parametrize(
+    ("packed", "verdict"), [("261 mm", GO), ("258 mm", NOT_KNOWN), ("128 mm", NOT_KNOWN), ("126 mm", NO_GO)]
+)
+def test_a_pack_has_a_density(lighthouse, packed: str, verdict: Verdict) -> None:
+    """415 g in 76 mm: 352 kg/m3 in 260 mm, 720 in 127 mm, by hand."""
+    sheet = with_entry(lighthouse.sheet, "canopy", 0, packed_length=length(packed))
+    assert judged(sheet, "pack-size").verdict is verdict
+
+
+def test_a_pack_is_as_wide_as_it_says(lighthouse) -> None:
+    sheet = with_entry(lighthouse.sheet, "canopy", 0, packed_across=length("70 mm"))
+    assert judged(sheet, "pack-size").value.value == pytest.approx(0.415 / (3.14159265 / 4 * 0.07**2 * 0.27))
+    assert judged(sheet, "pack-size").verdict is NOT_KNOWN
+
+
+@pytest.mark.parametrize(
+    ("weighs", "verdict"), [("255 g", GO), ("248 g", NOT_KNOWN), ("7.5 kg", GO), ("7.6 kg", NOT_KNOWN)]
+)
+def test_cloth_has_a_mass(lighthouse, weighs: str, verdict: Verdict) -> None:
+    """A flat circle of 4 m has 12.57 m2: 20 g/m2 are 251 g, 600 are 7.54 kg."""
+    sheet = with_entry(lighthouse.sheet, "canopy", 0, mass=mass(weighs))
+    assert judged(sheet, "canopy-cloth").verdict is verdict
+
+
+def test_two_first_charges_of_a_moment_are_not_known(lighthouse) -> None:
+    both = with_entry(lighthouse.sheet, "charge", 1, backup_of=None)
+    found = judged(both, "charge-roles")
+    assert found.verdict is NOT_KNOWN
+    assert "lantern charge, lantern backup charge" in what_to_change(found)
+    later = PowderChargeEntry.model_validate(
+        {"name": "later", "bay": "lantern bay", "powder": "0.7 g", "event": {"after_lift_off": "14 s"}}
+    )
+    charges = (lighthouse.sheet.recovery.charge[0], later)
+    recovery = lighthouse.sheet.recovery.model_copy(update={"charge": charges})
+    told = recovery_doubts_findings(lighthouse.sheet.model_copy(update={"recovery": recovery}))
+    assert {one.verdict for one in told if one.key == "charge-roles"} == {GO}
+
+
+@pytest.mark.parametrize(
+    ("overlap", "verdict"), [("38 mm", GO), ("37 mm", CAUTION), ("19.1 mm", CAUTION), ("18.9 mm", NO_GO)]
+)
+def test_a_joint_overlaps_by_half_its_bay(lighthouse, overlap: str, verdict: Verdict) -> None:
+    found = judged(with_entry(lighthouse.sheet, "joint", 0, shoulder=length(overlap)), "shoulder")
+    assert found.verdict is verdict
+    changes = [dict(fix.changes) for fix in found.fixes]
+    assert changes == ([] if verdict is GO else [{"recovery.joint.lantern joint.shoulder": "38 mm"}])
+
+
+def test_an_overlap_that_nobody_measured_is_not_known(lighthouse) -> None:
+    found = judged(with_entry(lighthouse.sheet, "joint", 0, shoulder=None), "shoulder")
+    assert found.verdict is NOT_KNOWN
+    assert "Measure" in what_to_change(found)
+
+
+@pytest.mark.parametrize(
+    ("given", "verdict"),
+    [
+        ({}, GO),
+        ({"canopy_stays_in": "4 %", "canopy_stays_bundled": "1 %"}, GO),
+        ({"canopy_stays_in": "4 %", "canopy_stays_bundled": "2 %"}, NO_GO),
+        ({"canopy_stays_in": "3 % +- 3 %"}, NO_GO),
+    ],
+)
+def test_the_builder_s_own_odds_count(lighthouse, given: dict[str, str], verdict: Verdict) -> None:
+    sheet = lighthouse.sheet.model_copy(update={"scatter": ScatterEntry.model_validate(given)})
+    assert judged(sheet, "own-odds").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("tension", "verdict"), [("4448 N", GO), ("4500 N", NOT_KNOWN), ("24 kN", NOT_KNOWN)]
+)
+def test_no_cord_tears_a_lip_that_outlasts_it(lighthouse, tension: str, verdict: Verdict) -> None:
+    given = {"pull_test": {"tension": tension, "bend": "90 deg"}}
+    lip = BayEntry.model_fields["lip"].annotation.__args__[0].model_validate(given)
+    found = judged(with_entry(lighthouse.sheet, "bay", 0, lip=lip), "pull-test-cord")
+    assert found.verdict is verdict
+    assert ("shock cord" in what_to_change(found)) == (verdict is not GO)
+
+
+@pytest.mark.parametrize(
+    ("grams", "verdict"), [(12.0, GO), (2.1, GO), (2.0, NOT_KNOWN), (440.0, GO), (450.0, NOT_KNOWN)]
+)
+def test_no_fibre_holds_more_than_two_newtons_a_tex(lighthouse, grams: float, verdict: Verdict) -> None:
+    """1000 lbf are 4448 N: 2.2 N/tex at 2.02 g/m, 0.01 N/tex at 445 g/m."""
+    heavy = Quantity(value=grams / 1000, text=f"{grams} g/m")
+    found = judged(with_entry(lighthouse.sheet, "cord", 0, mass_per_length=heavy), "cord-mass")
+    assert found.verdict is verdict
+
+
+def test_a_cord_that_nobody_weighed_is_a_caution(lighthouse) -> None:
+    cord = CordEntry.model_validate(
+        {"name": "c", "joint": "lantern joint", "material": "nylon webbing 1000 lbf", "length": "10 m"}
+    )
+    recovery = lighthouse.sheet.recovery.model_copy(update={"cord": (cord,)})
+    found = judged(lighthouse.sheet.model_copy(update={"recovery": recovery}), "cord-mass")
+    assert found.verdict is CAUTION
