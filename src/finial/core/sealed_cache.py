@@ -80,7 +80,12 @@ class SealedFiles(_caching.IndexDataCacheFile):
 
 
 def seal(kernel: Callable[..., Any]) -> None:
-    """Put sealed files in the place of the compiler's own, before anything was read from them."""
+    """Put sealed files in the place of the compiler's own, before anything was read from them.
+
+    With the compiler switched off a kernel is plain Python, and keeps nothing.
+    """
+    if not hasattr(kernel, "_cache"):
+        return
     plain = kernel._cache._cache_file
     kernel._cache._cache_file = SealedFiles(
         cache_path=plain._cache_path,
