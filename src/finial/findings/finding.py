@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum, IntEnum
+from typing import Any
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
@@ -72,7 +73,7 @@ class Fix:
 
     key: str
     facts: Facts = field(default_factory=dict[str, Fact])
-    changes: Mapping[str, str] = field(default_factory=dict[str, str])
+    changes: Mapping[str, Any] = field(default_factory=dict[str, Any])
     """Field by the sheet's own names, such as ``steel ballast.mass``, and what to write there."""
 
 

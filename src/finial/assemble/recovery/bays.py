@@ -28,7 +28,7 @@ from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.recovery.charges.ports import lag_height, port_diameter
 from finial.recovery.charges.powder import force_on_joint
-from finial.recovery.joints.pins import pins_hold, screw_names, trapped_pressure
+from finial.recovery.joints.pins import fewest_pins, pins_hold, screw_names, trapped_pressure
 from finial.recovery.packs.pack_exit import pack_friction
 from finial.recovery.packs.packing import Fit, Pack, pack_density, pack_diameter, pack_fit, room_for
 
@@ -138,7 +138,7 @@ def _other_pins(sheet: Sheet, bay: BayEntry, pulls: tuple[EarlyPull, ...]) -> It
         if charge.bay == bay.name and charge.powder is not None
     ]
     for screw in screw_names():
-        count = max(LEAST_PINS, math.ceil(HOLD_OVER_PULL * worst / pins_hold(screw, 1).low))
+        count = max(LEAST_PINS, fewest_pins(screw, HOLD_OVER_PULL * worst))
         if count > MOST_PINS:
             continue
         holds = pins_hold(screw, count)

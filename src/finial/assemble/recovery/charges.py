@@ -68,6 +68,8 @@ def charge_result(
         resistance=resistance,
         early_load=early_load(early_pulls(sheet, bay, moments, canopies)),
         backup_of=charge.backup_of or "",
+        joint=joint.name,
+        screw=joint.pins.screw if joint.pins else "",
     )
 
 

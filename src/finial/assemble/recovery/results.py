@@ -56,6 +56,10 @@ class ChargeResult:
     """What pulls at the joint before the charge: the worst of the pulls, and trapped air [N]."""
     backup_of: str = ""
     """Charge that this one stands in for; empty for a first charge."""
+    joint: str = ""
+    """Joint that the bay opens at."""
+    screw: str = ""
+    """Screw of its pins; empty without pins."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

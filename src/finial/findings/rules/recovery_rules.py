@@ -1,5 +1,6 @@
 """Will the canopy come out, hold, and set the vehicle down gently enough?"""
 
+import math
 from dataclasses import replace
 
 from finial.assemble.recovery.results import (
@@ -15,9 +16,12 @@ from finial.core.estimates import Estimate, exact
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
+from finial.recovery.joints.pins import fewest_pins
 from finial.recovery.packs.packing import Fit
 
 LANDING_SPEED, LANDING_ENERGY, IN_WIND = "landing-speed", "landing-energy", "landing-energy-in-wind"
+FEWEST_PINS, USUAL_SCREW = 2, "2-56 nylon"
+"""Pins that a joint has at least, and the screw they are where the sheet has none; common practice."""
 PACK = Rule(
     key="pack-leaves-bay",
     stage="recovery",
@@ -82,8 +86,17 @@ def _charge(charge: ChargeResult, limits: Limits) -> Finding:
     if charge.powder is None or charge.force_on_joint is None:
         return rule.holds(Verdict.NOT_KNOWN, subject=subject, facts=facts, fixes=(Fix(key="enter-powder"),))
     needed = over.value * charge.resistance.high
-    return rule.at_least(
-        charge.force_on_joint, needed, subject=subject, facts=facts, fixes=(Fix(key="more-push"),)
+    fix = _more_powder(charge.name, charge.powder.value * needed / charge.force_on_joint.low, "more-push")
+    return rule.at_least(charge.force_on_joint, needed, subject=subject, facts=facts, fixes=(fix,))
+
+
+def _more_powder(charge: str, powder_kg: float, key: str) -> Fix:
+    """Advise so much powder, up to the next hundredth of a gram: what a charge pushes with grows with it."""
+    grams = math.ceil(round(1e5 * powder_kg, 6)) / 100
+    return Fix(
+        key=key,
+        facts={"powder": Amount(value=grams / 1000, dimension=Dimension.MASS)},
+        changes={f"recovery.charge.{charge}.powder": f"{grams:.2f} g"},
     )
 
 
@@ -136,7 +149,7 @@ def _backup(charge: ChargeResult, powder: Estimate, first: Estimate, limits: Lim
         over.value * first.value,
         subject=Subject(name=charge.name),
         facts={"first": charge.backup_of},
-        fixes=(Fix(key="more-powder"),),
+        fixes=(_more_powder(charge.name, over.value * first.value, "more-powder"),),
     )
     return softened(found, Verdict.CAUTION)
 
@@ -144,27 +157,38 @@ def _backup(charge: ChargeResult, powder: Estimate, first: Estimate, limits: Lim
 def _pins(charge: ChargeResult, limits: Limits) -> Finding:
     over = limits["pins_over_load"]
     rule = _rule("pins-hold", Dimension.FORCE, over.source, safety=False)
+    needed = over.value * charge.early_load.high
     # Without pins friction alone holds the joint until the charge.
     judged = rule.at_least(
         charge.pins_hold or charge.resistance,
-        over.value * charge.early_load.high,
+        needed,
         subject=Subject(name=charge.bay),
         reasons=() if charge.pins_hold else ("no-pins",),
-        fixes=(Fix(key="more-pins" if charge.pins_hold else "pins"),),
+        fixes=(_pins_wanted(charge, needed),),
     )
     if charge.pins_hold is not None or judged.fails:
         return judged
     # Friction that suffices for these loads still knows nothing of knocks, heat and a hard start.
-    return replace(judged, verdict=Verdict.NOT_KNOWN, fixes=(Fix(key="pins"),))
+    return replace(judged, verdict=Verdict.NOT_KNOWN, fixes=(_pins_wanted(charge, needed),))
+
+
+def _pins_wanted(charge: ChargeResult, needed_n: float) -> Fix:
+    """Advise the fewest pins that hold, two at least so that the joint parts straight."""
+    screw = charge.screw or USUAL_SCREW
+    count = max(FEWEST_PINS, fewest_pins(screw, needed_n))
+    return Fix(
+        key="more-pins" if charge.screw else "pins",
+        facts={"count": count, "screw": screw},
+        changes={f"recovery.joint.{charge.joint}.pins": {"screw": screw, "count": count}},
+    )
 
 
 def _cord(cord: CordResult, limits: Limits) -> Finding:
     reserve = limits["cord_reserve"]
     rule = _rule("cord-separation", Dimension.FORCE, reserve.source)
     needed = reserve.value * cord.peak_load.high
-    return rule.at_least(
-        cord.strength, needed, subject=Subject(name=cord.name), fixes=(Fix(key="stronger-cord"),)
-    )
+    fix = Fix(key="stronger-cord", facts={"held": Amount(value=needed, dimension=Dimension.FORCE)})
+    return rule.at_least(cord.strength, needed, subject=Subject(name=cord.name), fixes=(fix,))
 
 
 def _opening(canopy: CanopyResult, recovery: RecoveryResult, limits: Limits) -> Finding:

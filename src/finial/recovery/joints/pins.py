@@ -1,5 +1,6 @@
 """Shear pins: what breaks them, and what tries to part the joint before its time."""
 
+import math
 from dataclasses import dataclass
 
 from finial.core.corners import over_corners
@@ -85,6 +86,47 @@ def pins_hold(screw: str, count: int) -> Estimate:
         method="pins times stress area times shear strength",
         source=row["source"],
     )
+
+
+def fewest_pins(screw: str, hold_n: float) -> int:
+    r"""Fewest pins of a screw that hold a force at their weak end.
+
+    .. math::  n = \lceil F / F_1^- \rceil
+
+    Parameters
+    ----------
+    screw : str
+        Screw as in the table.
+    hold_n : float
+        Force to be held, :math:`F` [N].
+
+    Returns
+    -------
+    count : int
+        At least one.
+
+    Raises
+    ------
+    MissingData
+        If the table has no such screw.
+    OutsideRange
+        If the force is negative.
+
+    Notes
+    -----
+    Range and error as ``pins_hold``.
+
+    References
+    ----------
+    .. [1] As ``pins_hold``.
+
+    Examples
+    --------
+    >>> fewest_pins("4-40 nylon", 300.0)
+    3
+    """
+    require_not_negative(hold_n=hold_n)
+    return max(1, math.ceil(hold_n / pins_hold(screw, 1).low))
 
 
 def drag_separation_force(fore: Half, aft: Half) -> Estimate:

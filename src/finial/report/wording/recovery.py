@@ -30,7 +30,8 @@ WORDS = {
         limits={"": "parts the joint"},
         fixes={
             "enter-powder": "Enter the powder mass of {name}.",
-            "more-push": f"A larger charge, fewer or weaker pins, or a looser joint. {GROUND_TEST}",
+            "more-push": f"{{powder}} in {{name}} at least, fewer or weaker pins, or a looser joint."
+            f" {GROUND_TEST}",
         },
     ),
     "pack-leaves-bay": Wording(
@@ -60,22 +61,24 @@ WORDS = {
     "backup-larger": Wording(
         title="{name} is larger than {first}",
         why=f"A backup that equals the charge which failed may fail the same way. {GROUND_TEST}",
-        fixes={"more-powder": f"More powder in the backup, if wall and joint bear it. {GROUND_TEST}"},
+        fixes={"more-powder": f"{{powder}} at least in the backup, if wall and joint bear it. {GROUND_TEST}"},
     ),
     "pins-hold": Wording(
         title="pins of {name} hold until the charge",
         why="Pins that break early let drag or trapped air part the vehicle at speed.",
         reasons={"no-pins": "The sheet has no pins: friction alone holds it."},
         fixes={
-            "pins": "Shear pins across the joint of {name}.",
-            "more-pins": "More or stronger pins, or a vent so that the bay's air can leave on the way up.",
+            "pins": "Shear pins across the joint of {name}: {count} x {screw} would hold.",
+            "more-pins": "{count} x {screw}, stronger pins, or a vent so that the bay's air can leave on the"
+            " way up.",
         },
     ),
     "cord-separation": Wording(
         title="{name} against the separation",
         why="A cord that breaks drops one half without a canopy.",
         fixes={
-            "stronger-cord": "A longer or stretchier cord, stronger webbing, or sewn ends instead of knots."
+            "stronger-cord": "A longer or stretchier cord, one that still holds {held} at its knots, or"
+            " sewn ends instead of knots."
         },
     ),
     "opening-load": Wording(
