@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum, IntEnum
-from typing import Any
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
@@ -43,6 +42,8 @@ class Amount:
 
 
 Fact = str | int | Amount
+Written = str | int | Mapping[str, str | int]
+"""What a fix writes at a place of the sheet."""
 Facts = Mapping[str, Fact]
 """What stands in the places of a sentence: names from the sheet, whole numbers, amounts."""
 
@@ -73,7 +74,7 @@ class Fix:
 
     key: str
     facts: Facts = field(default_factory=dict[str, Fact])
-    changes: Mapping[str, Any] = field(default_factory=dict[str, Any])
+    changes: Mapping[str, Written] = field(default_factory=dict[str, Written])
     """Field by the sheet's own names, such as ``steel ballast.mass``, and what to write there."""
 
 
