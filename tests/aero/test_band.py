@@ -63,9 +63,10 @@ def test_stepped_tower_is_known_to_a_width_and_smooth_ones_to_a_fraction(
     # Slow air along the body was not in the trial either.
     assert 0.04 < square[0] < 0.3
     assert 0.15 < square[2] < 1.0
+    # Its gallery and roof throw the air off in front, which the trial did not know: twice as wide.
+    assert np.all((stepped[:2] > 0.7) & (stepped[:2] < 2.6))
     # At 20 degrees its fins may have stalled.
-    assert np.all((stepped[:2] > 0.7) & (stepped[:2] < 1.3))
-    assert 0.7 < stepped[2] < 1.6
+    assert 0.7 < stepped[2] < 2.8
 
 
 def test_each_reason_has_a_name_and_a_size(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
@@ -100,7 +101,7 @@ def test_load_along_the_body_adds_up_to_its_slope(lighthouse: BodyAir) -> None:
     result = band(lighthouse)
     force = np.trapezoid(result.load_per_m, result.load_stations_m)
     assert force == pytest.approx(
-        2 * lighthouse.growth.separated_m2[:, 0, 0].sum() / lighthouse.reference_area_m2, rel=1e-3
+        2 * lighthouse.growth.felt_m2[:, 0, 0].sum() / lighthouse.reference_area_m2, rel=1e-3
     )
 
 

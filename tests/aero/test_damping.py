@@ -95,6 +95,6 @@ def test_fins_in_dead_air_damp_rolling_by_what_is_left_of_them(four_fins: Callab
     behind = fin_air(gallery, [four_fins()])[0]
     assert behind.sheltered > 0.2
     gained = roll_damping(gallery, [behind]) - roll_damping(gallery, ())
-    left = (1.0 - behind.sheltered) ** 2 * (1.0 - behind.dulled.base)
+    left = min((1.0 - behind.sheltered) ** 2, 1.0 - behind.fronted[1]) * (1.0 - behind.dulled.base)
     assert behind.dulled.layer < behind.sheltered
     assert gained == pytest.approx(left * behind.roll_damping)

@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from finial.aero.steps.separation import STREAMLINE_SLOPE, body_growth, envelope
+from finial.aero.steps.fronts import LOST_CLOSED, STREAMLINE_SLOPE
+from finial.aero.steps.separation import body_growth, envelope
 
 
 def stack(stations: list[float], sizes: list[float]) -> tuple[np.ndarray, np.ndarray]:
@@ -51,7 +52,8 @@ def test_sheltered_depth_ends_where_the_streamline_lands() -> None:
 
 def test_growth_at_the_edge_of_a_base_lifts_nothing_and_far_ahead_all() -> None:
     flare = body_growth(*stack([0.0, 5.0, 5.001], [0.5, 0.5, 1.0]))
-    assert np.trace(flare.felt_m2.sum(axis=0)) / 2 == pytest.approx(np.pi * 0.25, rel=0.02)
+    left = 1.0 - LOST_CLOSED[1]
+    assert np.trace(flare.felt_m2.sum(axis=0)) / 2 == pytest.approx(left * np.pi * 0.25, rel=0.02)
     early = body_growth(*stack([0.0, 1.0, 9.0], [0.0, 1.0, 1.0]))
     assert np.trace(early.let_go_m2.sum(axis=0)) < 1e-3 * np.trace(early.attached_m2.sum(axis=0))
 
@@ -66,7 +68,7 @@ def test_a_torn_off_lip_takes_the_place_of_the_base_and_a_closed_one_does_not() 
     lost = [np.trace(growth.bubbles[0].let_go_m2) for growth in (short, long)]
     assert lost[0] > 0.3 * 2 * np.pi * (1.0 - 0.25)
     assert lost[1] == 0.0
-    assert short.kept < 0.8 < 0.95 < long.kept
+    assert short.kept < 0.8 < 0.9 < long.kept
 
 
 def test_the_share_that_the_air_follows_falls_with_the_slope_of_the_tail() -> None:

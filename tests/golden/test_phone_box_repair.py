@@ -11,9 +11,12 @@ from finial.findings.finding import Verdict
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "phone-box"
 OLD_FINS = '[["0 mm", "0 mm"], ["80 mm", "70 mm"], ["170 mm", "70 mm"], ["160 mm", "0 mm"]]'
 REPAIR = (
-    (OLD_FINS, '[["0 mm", "0 mm"], ["120 mm", "190 mm"], ["310 mm", "190 mm"], ["190 mm", "0 mm"]]'),
+    (OLD_FINS, '[["0 mm", "0 mm"], ["165 mm", "360 mm"], ["325 mm", "360 mm"], ["190 mm", "0 mm"]]'),
+    ('thickness = "5 mm"\nmaterial = "polycarbonate"', 'thickness = "4 mm"\nmaterial = "G10"'),
     ('mass = "600 g +- 5 g"\nstation = "45 mm"', 'mass = "2.4 kg +- 5 g"\nstation = "31 mm"'),
-    ('wall = "2.2 mm"', 'wall = "2.6 mm"'),
+    ('diameter = "2.8 m"', 'diameter = "3.0 m"'),
+    ('preload = "200 N +- 40 N"', 'preload = "400 N +- 40 N"'),
+    ('wall = "2.2 mm"', 'wall = "3.0 mm"'),
 )
 
 

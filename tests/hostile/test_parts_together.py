@@ -174,7 +174,7 @@ def test_an_impulse_beyond_the_codes_table_names_the_code(tower: Path, check) ->
     [
         ('wall = "1.6 mm"', 'wall = "1.6 in"', "part[1].print.wall", "at most 20 mm"),
         ('wall = "1.6 mm"', 'wall = "1.6 um"', "part[1].print.wall", "at least 0.1 mm"),
-        ('["275 mm", "185 mm"]', '["275 m", "185 mm"]', "fin[1].outline", "one corner in another unit"),
+        ('["325 mm", "190 mm"]', '["325 m", "190 mm"]', "fin[1].outline", "one corner in another unit"),
         ('wall = "1.5 mm"', 'wall = "1.5 m"', "recovery.bay[1].wall", "at most 20 mm"),
         ('on_circle = "90 mm"', 'on_circle = "0 mm"', "rod[1].on_circle", "above zero for more than one rod"),
         ('["250 mm", "0 mm"]]', '["0 mm", "0 mm"]]', "fin[1].outline", "in order round the plate"),

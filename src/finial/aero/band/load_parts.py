@@ -1,6 +1,6 @@
 """What the normal force is made of, each part with the factors that may weaken or strengthen it."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +24,7 @@ from finial.aero.sections.crossflow import (
     smooth_reynolds_factor,
     smooth_reynolds_range,
 )
+from finial.aero.steps.fronts import LOST_CLOSED, LOST_OPEN, MOVED
 from finial.aero.steps.separation import Bubble, SeparatedGrowth
 from finial.core.errors import OutsideRange
 
@@ -36,6 +37,10 @@ BASE_LOSS = (0.4, 1.0, 1.3)
 """Lift of growth ahead of a blunt base that is lost, over what the method takes off."""
 FOLLOWED_ERROR = 0.5
 """The air may follow a tail by so much less than it is taken to; on the measured tails 0.0 to 0.45."""
+_LEE_OPENS_RAD = np.radians(20.0)
+_LEE_MORE = 0.3
+"""The bubble on the lee side of a front grows with the angle: from the first of these on it may take so much
+more of the front's lift; judgement."""
 TAIL_CREDIT = (0.5, 1.0, 1.0)
 """Share of the negative lift that a gentle taper towards the base keeps; common practice."""
 
@@ -181,6 +186,7 @@ def _body_parts(
     parts.append(_base_part(growth, lift, toward))
     for bubble in growth.bubbles:
         parts += _bubble_parts(bubble, lift, toward)
+    parts += _front_parts(growth, lift, angles, toward)
     parts.append(_relief_part(body, lift, toward))
     parts += _crossflow_parts(body, angles, rolls, flow)
     for ring in body.rings:
@@ -220,6 +226,53 @@ def _bubble_parts(
             high=high,
         ),
     )
+
+
+def _front_parts(
+    growth: SeparatedGrowth,
+    lift: NDArray[np.float64],
+    angles: NDArray[np.float64],
+    toward: NDArray[np.float64],
+) -> list[DoubtfulForce]:
+    """Lift that bubbles behind front lips take, closed ones and open ones, and what they move aft.
+
+    Towards an angle of 20 degrees the bubble on the lee side grows.
+    """
+
+    def summed(values: Iterable[NDArray[np.float64]]) -> NDArray[np.float64]:
+        return lift * np.einsum("ri,ij,rj->r", toward, sum(values, np.zeros((2, 2))), toward)
+
+    opens = np.minimum(np.sin(angles) / np.sin(_LEE_OPENS_RAD), 1.0)[:, None]
+    low, central, high = LOST_CLOSED
+    closed = low, central, high + opens * _LEE_MORE
+    kinds = (
+        ("lift lost in front", [1.0 - lip.opened for lip in growth.fronts], closed),
+        ("lift lost in front of a short body", [lip.opened for lip in growth.fronts], LOST_OPEN),
+    )
+    parts = [
+        DoubtfulForce(
+            name=name,
+            force=-summed(w * lip.growth_m2 for w, lip in zip(weights, growth.fronts, strict=True)),
+            moment=-summed(w * lip.moment_m3 for w, lip in zip(weights, growth.fronts, strict=True)),
+            low=ends[0],
+            central=ends[1],
+            high=ends[2],
+        )
+        for name, weights, ends in kinds
+    ]
+    moved = summed(lip.moved_m * lip.growth_m2 for lip in growth.fronts)
+    low, central, high = MOVED
+    return [
+        *parts,
+        DoubtfulForce(
+            name="lift moved aft by bubbles in front",
+            force=np.zeros_like(moved),
+            moment=moved,
+            low=low,
+            central=central,
+            high=high - opens * _LEE_MORE,
+        ),
+    ]
 
 
 def _base_part(

@@ -31,8 +31,8 @@ from finial.aero.drag.sources import (
 )
 from finial.aero.fins.on_body import FinAir
 from finial.aero.sections.crossflow import smooth_reynolds_factor, smooth_reynolds_range
+from finial.aero.steps.fronts import STREAMLINE_SLOPE
 from finial.aero.steps.ledges import Face, Outside, Wake, outside_of
-from finial.aero.steps.separation import STREAMLINE_SLOPE
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, spread, total
 from finial.shape.skin import Skin

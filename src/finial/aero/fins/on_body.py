@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.body import BodyAir
+from finial.aero.fins.behind_front import behind_front
 from finial.aero.fins.dulled import Dulled, beside_body, dulled_by
 from finial.aero.fins.fin_set import FinSet
 from finial.aero.plates.lattice import FinLift, lattice_lift
@@ -59,6 +60,8 @@ class FinAir:
     """Share of the force that the wake of fins ahead may take away [-]."""
     dulled: Dulled
     """What slow air along the body and the base behind take of the force."""
+    fronted: tuple[float, float, float]
+    """Share of the force that bubbles behind blunt fronts take: least, usual, most [-]."""
     tail_slope_per_rad: NDArray[np.float64]
     """Slope to add if the air follows a body that narrows under the fins, shape (2, 2) [1/rad]."""
     upwash: float
@@ -78,11 +81,12 @@ class FinAir:
         r"""Low, central and high factor on the fin force at angles of attack.
 
         .. math::
-            k = (1 - h)^2 (1 - \tfrac{w}{2}) (1 - l \, s(\alpha)) (1 - b), \qquad
-            k_{low} = 0.88 \, (1 - h)^{2.5} (1 - w) \ldots
+            k = \min\{(1 - h)^2, 1 - f\} (1 - \tfrac{w}{2}) (1 - l \, s(\alpha)) (1 - b), \qquad
+            k_{low} = 0.93 \, \min\{(1 - h)^{2.5}, 1 - f\} (1 - w) \ldots
 
         with the share :math:`h` sheltered in dead air, :math:`w` washed by fins ahead, :math:`l` in slow air
-        beyond that and :math:`b` let go at the base; the low end takes each loss at its most.
+        beyond that, :math:`b` let go at the base and :math:`f` taken by bubbles of blunt fronts; the low end
+        takes each loss at its most.
 
         Parameters
         ----------
@@ -98,7 +102,7 @@ class FinAir:
         -----
         Dead air at the root takes more than the area in it: the rest stands without the body's
         help. On a measured hull 0.3 of the force was left with 0.4 of the area sheltered. An angle sweeps the
-        slow air to the lee side; the high end knows nothing of slow air and base.
+        slow air to the lee side; the high end knows nothing of slow air and base, and the least of bubbles.
 
         References
         ----------
@@ -124,10 +128,11 @@ class FinAir:
         least = (1.0 - LAYER_ERROR * layer * stays) * (1.0 - BASE_ERROR * lost.base)
         least = least * (1.0 - TAIL_ERROR * tail * stays)
         usual = (1.0 - layer * stays) * (1.0 - lost.base)
+        behind = [1.0 - share for share in self.fronted]
         return (
-            low * free**2.5 * (1.0 - self.washed) * least,
-            free**2 * (1.0 - self.washed / 2) * usual,
-            np.full_like(stays, high),
+            low * min(free**2.5, behind[2]) * (1.0 - self.washed) * least,
+            min(free**2, behind[1]) * (1.0 - self.washed / 2) * usual,
+            np.full_like(stays, high * behind[0]),
         )
 
     @property
@@ -488,6 +493,7 @@ def _one_set(
         sheltered=_sheltered_share(body, fins, planform),
         washed=0.0,
         dulled=dulled_by(body, fins, planform),
+        fronted=behind_front(body, fins, planform),
         tail_slope_per_rad=2.0 * gained_m2[1] / area * efficiency,
         upwash=beside_body(fins, planform)[0],
         cant_moment=each * fins.cant_rad * float((roots + out).sum()) / width,

@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 from finial.aero.sections.crossflow import section_edge
 from finial.aero.sections.outlines import outline_area
 from finial.aero.sections.walls import FrontsAndBacks, growing_walls, standing_walls
+from finial.aero.steps.fronts import STREAMLINE_SLOPE
 from finial.aero.steps.outlying import Outlying, without_outlying
-from finial.aero.steps.separation import STREAMLINE_SLOPE, envelope, torn_off
+from finial.aero.steps.separation import envelope, torn_off
 from finial.shape.skin import Section, Skin
 
 _EDGE_DEPTH = 0.04

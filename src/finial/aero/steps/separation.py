@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.aero.steps.fronts import STREAMLINE_SLOPE, FrontLip, front_lips
 from finial.aero.steps.slender import growth_stations
 
 BASE_REACH = 0.77
@@ -13,10 +14,6 @@ _TORN_OFF = float(np.tan(np.radians(25.0)))
 """A tail steeper than this is torn off; between it and the dividing streamline in proportion.
 Judgement, held to tails of 13 degrees and of a streamlined hull; see the measured vehicles on
 the accuracy page."""
-STREAMLINE_SLOPE = 1.0 / 6.0
-"""How fast the streamline that leaves a lip closes in on the body [-]; common practice for
-reattachment six step heights behind a backward step (from memory of Eaton and Johnston,
-AIAA Journal 19, 1981: five to eight step heights)."""
 _REACH_HEIGHTS = 6.0
 """Air that leaves a lip comes down to a floor so many step heights behind it; over a shorter run it
 may follow by no more than the share of it (the same source)."""
@@ -62,7 +59,7 @@ class SeparatedGrowth:
     """The same with nothing felt inside a bubble, shape (n, 2, 2)."""
     felt_m2: NDArray[np.float64]
     """The central guess: separated flow, of each bubble the share that the air follows, less what
-    the base lets go, shape (n, 2, 2)."""
+    the base lets go, with what lips in front take and move, shape (n, 2, 2)."""
     let_go_m2: NDArray[np.float64]
     """Growth just ahead of a blunt base whose lift its even pressure takes away, shape (n, 2, 2)."""
     kept: float
@@ -70,6 +67,8 @@ class SeparatedGrowth:
     sheltered_m: NDArray[np.float64]
     """How far the outline lies below the dividing streamline, per section, shape (n,)."""
     bubbles: tuple[Bubble, ...]
+    fronts: tuple[FrontLip, ...] = ()
+    """Lips that the air leaves in front, and what their bubbles take."""
 
 
 def mean_sizes(tensors_m2: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -224,7 +223,7 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     grows = growing_part(separated)
     steep = reached(stations_m, sizes) - sizes
     bubbles: list[Bubble] = []
-    felt, torn = separated.copy(), 0.0
+    felt, torn, taken_at_lips = separated.copy(), 0.0, np.zeros_like(separated)
     for lip, last in _spans(depth):
         part = slice(lip + 1, last + 1)
         opened = float(depth[-1] / depth[part].max()) if last == len(depth) - 1 else 0.0
@@ -246,20 +245,30 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
             )
         )
         felt[part] += share * lost[part]
-        felt -= (1.0 - share) * taken
+        taken_at_lips += (1.0 - share) * taken
         torn = max(torn, opened * (1.0 - share))
     # Where the last bubble is torn off and open, its lip has taken the base's place.
     let_go = (1.0 - torn) * _faded(stations_m, stations_m[-1], sizes[-1]) * grows
+    kept = _less(grows, let_go + taken_at_lips)
+    fronts, change = front_lips(stations_m, tensors_m2, line, (where, kept))
     return SeparatedGrowth(
         stations_m=where,
         attached_m2=attached,
         separated_m2=separated,
-        felt_m2=felt - let_go,
+        felt_m2=felt - let_go - taken_at_lips + change,
         let_go_m2=let_go,
-        kept=_kept(grows, let_go, bubbles),
+        kept=_kept(grows, let_go, bubbles, fronts),
         sheltered_m=depth,
         bubbles=tuple(bubbles),
+        fronts=fronts,
     )
+
+
+def _less(grows: NDArray[np.float64], gone: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Growth that is left, each in proportion and never less than none."""
+    whole = grows.trace(axis1=1, axis2=2)
+    left = 1.0 - gone.trace(axis1=1, axis2=2) / np.maximum(whole, 1e-300)
+    return grows * np.where(whole > 0, np.maximum(left, 0.0), 0.0)[:, None, None]
 
 
 def growing_part(growth_m2: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -313,10 +322,16 @@ def _split(
     return where, attached, separated
 
 
-def _kept(grows: NDArray[np.float64], let_go: NDArray[np.float64], bubbles: list[Bubble]) -> float:
+def _kept(
+    grows: NDArray[np.float64],
+    let_go: NDArray[np.float64],
+    bubbles: list[Bubble],
+    fronts: tuple[FrontLip, ...],
+) -> float:
     """Share of all growing sections' lift that base and lips leave."""
     at_lips = sum((1.0 - each.followed) * float(np.trace(each.let_go_m2)) for each in bubbles)
-    gone = float(let_go.trace(axis1=1, axis2=2).sum()) + at_lips
+    in_front = sum(each.lost * float(np.trace(each.growth_m2)) for each in fronts)
+    gone = float(let_go.trace(axis1=1, axis2=2).sum()) + at_lips + in_front
     return 1.0 - gone / max(float(grows.trace(axis1=1, axis2=2).sum()), 1e-300)
 
 
