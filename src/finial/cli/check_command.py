@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from finial.cli.options import exit_code, full_option, json_option, quiet_option, sheet_argument, teller
-from finial.cli.unfinished import begun_shown, loaded_or_begun
+from finial.cli.unfinished import begun_shown
 
 
 @click.command("check")
@@ -23,14 +23,12 @@ def command(sheet: Path, as_json: bool, full: bool, quiet: bool, **how: bool) ->
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
-    from finial.findings.begun import Begun
-    from finial.findings.check import readiness
-    from finial.findings.readiness import Depth
+    from finial.findings.kept_check import kept_check
+    from finial.findings.readiness import Depth, Readiness
 
-    found = loaded_or_begun(sheet, quiet=quiet)
-    if isinstance(found, Begun):
-        return begun_shown(found, as_json=as_json, full=full, brief=how["brief"])
-    answer = readiness(found, depth=Depth.QUICK if how["quick"] else Depth.WHOLE, tell=teller(quiet))
+    answer = kept_check(sheet, Depth.QUICK if how["quick"] else Depth.WHOLE, teller(quiet))
+    if not isinstance(answer, Readiness):
+        return begun_shown(answer, as_json=as_json, full=full, brief=how["brief"])
     if as_json:
         from finial.report.json_records import to_json
 

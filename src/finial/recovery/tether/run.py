@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from finial.core.doors import require_not_negative, require_positive
 from finial.core.errors import OutsideRange
 from finial.recovery.tether.batch import Batch, Numbers, stacked
-from finial.recovery.tether.kernel import run_cases
 from finial.recovery.tether.layout import (
     BEND,
     FIRST_ALONG,
@@ -130,6 +129,9 @@ def _run_shared(
     batch: Batch, states: Numbers, steps: tuple[float, int], room: tuple[NDArray[np.float32], Numbers]
 ) -> None:
     """Run the cases in two threads; the kernel lets go of the interpreter."""
+    # The compiler's import costs a third of a second: only when something is followed.
+    from finial.recovery.tether.kernel import run_cases
+
     told, kept = room
     halves = [part for part in np.array_split(np.arange(len(states)), THREADS) if len(part)]
 

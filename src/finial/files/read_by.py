@@ -1,0 +1,60 @@
+"""The content of everything that a build sheet reads: its own text, and every file that it names."""
+
+import hashlib
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from finial.core.trees import is_list, is_table
+
+_DEEPEST = 4
+
+
+def content_of_sheet(path: Path) -> str | None:
+    """Hash a sheet and the files it names, and those that they name in turn.
+
+    Any text of a sheet that is the name of a file in its folder counts, so that no key can be
+    forgotten; where the sheet itself stands counts too, as the answer says it.
+
+    Returns
+    -------
+    str or None
+        32 hexadecimal digits; ``None`` for what cannot be read, which is for the reader to say.
+    """
+    digest = hashlib.blake2b(digest_size=16)
+    try:
+        for file in _read_by(path.resolve(), path.resolve().parent, _DEEPEST):
+            with file.open("rb") as opened:
+                digest.update(f"{file} {hashlib.file_digest(opened, 'sha256').hexdigest()};".encode())
+    except (OSError, ValueError):
+        return None
+    digest.update(str(path).encode())
+    return digest.hexdigest()
+
+
+def _read_by(file: Path, folder: Path, deepest: int) -> Iterator[Path]:
+    """Yield a file, and if it is a table of keys, every file whose name stands in it."""
+    yield file
+    if file.suffix != ".toml" or not deepest:
+        return
+    for text in sorted(set(_texts(tomllib.loads(file.read_bytes().decode("utf-8-sig"))))):
+        for named in sorted({folder / text, file.parent / text}):
+            if named != file and _is_file_in(named, folder):
+                yield from _read_by(named, folder, deepest - 1)
+
+
+def _is_file_in(path: Path, folder: Path) -> bool:
+    try:
+        return path.is_file() and path.resolve().is_relative_to(folder)
+    except (OSError, ValueError):
+        return False  # a text too long, or of characters that no file's name has
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif is_table(value):
+        yield from (text for one in value.values() for text in _texts(one))
+    elif is_list(value):
+        yield from (text for one in value for text in _texts(one))
