@@ -1,6 +1,6 @@
 """The page's server: the built files, the vehicle, its hull, and answers to what-if questions."""
 
-import threading
+import asyncio
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -26,6 +26,8 @@ from finial.web.session import Session, WhatIf
 STATIC = Path(__file__).parent / "static"
 MOST_BYTES = 16_384
 """A question is a few hundred bytes; longer ones are refused unread."""
+_NOBODY_WAITS = 499
+"""For the server's own eyes: the one who asked has gone; common practice of web servers."""
 _NOT_BUILT = (
     "The page was not built with this copy of Finial. Installing Finial with pip builds it;"
     " in a source checkout, run: python hatch_build.py"
@@ -56,8 +58,9 @@ class _Answers:
         self._session = session
         self._ballast = ballast_controls(session.as_written)
         self._has_fins = fin_control(session.as_written) is not None
-        # The compiled parts use every core already: two answers at once would only slow each other.
-        self._one_at_a_time = threading.Lock()
+        # The compiled parts use every core already: two answers at once would only slow each other. Those who
+        # wait hold no thread, or files would wait with them.
+        self._one_at_a_time = asyncio.Lock()
         self._vehicle: Callable[[], dict[str, Any]] = cache(lambda: vehicle_payload(session.as_written))
         self._hull: Callable[[], bytes] = cache(lambda: hull_bytes(session.as_written.shape))
 
@@ -76,11 +79,14 @@ class _Answers:
             question = read_question(body, self._ballast, has_fins=self._has_fins)
         except OutsideRange as fault:
             raise HTTPException(400, str(fault)) from fault
-        return _fresh(JSONResponse(await run_in_threadpool(self._answer, question)))
+        async with self._one_at_a_time:
+            # A slider that is dragged asks more than anybody waits for.
+            if await request.is_disconnected():
+                return Response(status_code=_NOBODY_WAITS)
+            return _fresh(JSONResponse(await run_in_threadpool(self._answer, question)))
 
     def _answer(self, question: WhatIf) -> dict[str, Any]:
-        with self._one_at_a_time:
-            return answer_payload(self._session.answer(question))
+        return answer_payload(self._session.answer(question))
 
 
 async def _page(request: Request) -> Response:
