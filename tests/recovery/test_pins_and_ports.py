@@ -11,9 +11,11 @@ from finial.recovery.charges.ports import HOLE_DISCHARGE, Climb, lag_height, por
 from finial.recovery.joints.pins import (
     Half,
     drag_separation_force,
+    fewest_pins,
     inertia_force,
     pins_hold,
     screw_names,
+    springback_force,
     trapped_pressure,
 )
 
@@ -135,3 +137,25 @@ def test_a_blocked_port_is_refused() -> None:
         port_lag(
             Climb(volume_m3=0.002, port_area_m2=0.0, climb_m_s=1.0, density_kg_m3=1.0, temperature_k=288.0)
         )
+
+
+def test_two_masses_on_a_spring_pull_as_hard_as_they_were_pushed() -> None:
+    """Thrust on the aft of two masses, taken off at once: the spring between them, stepped in time."""
+    fore, aft, stiffness, thrust = 2.0, 5.0, 4e5, 350.0
+    squeezed = -thrust * fore / (fore + aft)
+    stretch, speed, step, pulls = squeezed / stiffness, 0.0, 2e-6, []
+    for _ in range(20_000):
+        speed -= step * stiffness * stretch * (1 / fore + 1 / aft)
+        stretch += step * speed
+        pulls.append(stiffness * stretch)
+    found = springback_force(thrust, exact(fore), exact(aft), exact(1.0))
+    assert found.value == pytest.approx(max(pulls), rel=1e-3)
+    assert springback_force(thrust, exact(fore), exact(aft), exact(0.4)).value == pytest.approx(
+        0.4 * found.value
+    )
+
+
+@pytest.mark.parametrize(("hold_n", "count"), [(0.0, 1), (71.0, 1), (71.5, 2), (142.5, 2), (143.0, 3)])
+def test_fewest_pins_hold_at_their_weak_end(hold_n: float, count: int) -> None:
+    """M2: 2.07 mm2 times 45.9 MPa, a quarter off: 71.3 N each."""
+    assert fewest_pins("M2 nylon", hold_n) == count

@@ -193,6 +193,7 @@ WallThickness = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0.0001, maximum
 """Thinner is no wall; thicker is infill, or a wall in another unit."""
 Time = Annotated[Quantity, _a(Dimension.TIME, minimum=0)]
 Speed = Annotated[Quantity, _a(Dimension.SPEED, minimum=0)]
+SomeSpeed = Annotated[Quantity, _a(Dimension.SPEED, above=0)]
 Angle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=-_TURN_RAD, maximum=_TURN_RAD)]
 Lean = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=1.05)]
 """Of something that still runs along the vehicle: 60 degrees at most."""
@@ -203,6 +204,7 @@ Pressure = Annotated[Quantity, _a(Dimension.PRESSURE, minimum=20_000, maximum=11
 Stress = Annotated[Quantity, _a(Dimension.PRESSURE, above=0)]
 Density = Annotated[Quantity, _a(Dimension.DENSITY, above=0)]
 Force = Annotated[Quantity, _a(Dimension.FORCE, minimum=0)]
+SomeForce = Annotated[Quantity, _a(Dimension.FORCE, above=0)]
 Impulse = Annotated[Quantity, _a(Dimension.IMPULSE, above=0)]
 Voltage = Annotated[Quantity, _a(Dimension.VOLTAGE, above=0, maximum=100)]
 Current = Annotated[Quantity, _a(Dimension.CURRENT, minimum=0, within=True)]
@@ -214,6 +216,7 @@ LinearMass = Annotated[Quantity, _a(Dimension.MASS_PER_LENGTH, above=0)]
 Share = Annotated[Quantity, _a(Dimension.RATIO, minimum=0, maximum=1)]
 SomeShare = Annotated[Quantity, _a(Dimension.RATIO, above=0, maximum=1)]
 Ratio = Annotated[Quantity, _a(Dimension.RATIO, minimum=0, within=True)]
+SomeRatio = Annotated[Quantity, _a(Dimension.RATIO, above=0)]
 
 Offset = tuple[SignedLength, SignedLength]
 Span = tuple[Station, Station]

@@ -26,15 +26,18 @@ from finial.files.fields import (
     Offset,
     PinScrewName,
     Pressure,
-    Ratio,
     Record,
     Resistance,
     Share,
+    SomeArea,
     SomeCurrent,
+    SomeForce,
     SomeLength,
     SomeMass,
+    SomeRatio,
     SomeResistance,
     SomeShare,
+    SomeSpeed,
     SomeStation,
     Span,
     Speed,
@@ -131,7 +134,7 @@ class RingEntry(Record):
 class PullTestEntry(Record):
     """A cord pulled over a lip of the same print until it began to tear."""
 
-    tension: Force
+    tension: SomeForce
     """Tension at which the lip began to tear."""
     bend: Angle
     """Angle the cord bent by over the lip."""
@@ -191,7 +194,7 @@ class DropTestEntry(Record):
 
     mass: SomeMass
     """Load that hung below the canopy."""
-    speed: Speed
+    speed: SomeSpeed
     """Steady speed of the fall."""
     temperature: Temperature | None = None
     """Temperature of the air; that of the standard day without it."""
@@ -212,9 +215,9 @@ class CanopyEntry(Record):
     """Its diameter; diameter_measures says which."""
     diameter_measures: Literal["nominal", "projected", "mouth"]
     """Whether it is of a circle of the cloth's area, of the open canopy from below, or across the mouth."""
-    drag_coefficient: Ratio | None = None
+    drag_coefficient: SomeRatio | None = None
     """Drag coefficient on the nominal area; that of its kind without it."""
-    drag_area: Area | None = None
+    drag_area: SomeArea | None = None
     """The maker's drag area, coefficient times area; goes before the coefficient."""
     drop_test: DropTestEntry | None = None
     """The builder's own drop; goes before everything else."""
@@ -249,9 +252,9 @@ class CordEntry(Record):
     """What kind of cord; its own breaking load and stretch, where both are given, go first."""
     length: SomeLength
     """Length from knot to knot."""
-    breaking_load: Force | None = None
+    breaking_load: SomeForce | None = None
     """Load that breaks it, new and without a knot."""
-    stretch_at_break: Ratio | None = None
+    stretch_at_break: SomeRatio | None = None
     """How much longer it is when it breaks."""
     knot_keeps: SomeShare = Quantity(value=0.5, text="50 %")
     """Share of the strength that its worst knot leaves."""

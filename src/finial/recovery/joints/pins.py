@@ -232,6 +232,55 @@ def trapped_pressure(ground_pa: float, outside_pa: float, port_lag_pa: float | N
     )
 
 
+def springback_force(thrust_n: float, fore_kg: Estimate, aft_kg: Estimate, rebound: Estimate) -> Estimate:
+    r"""Pull in a joint when the thrust stops and the squeezed body springs back.
+
+    .. math::  F = r \, T \, \frac{m_f}{m_f + m_a}
+
+    Parameters
+    ----------
+    thrust_n : float
+        Thrust that falls away, :math:`T` [N].
+    fore_kg, aft_kg : Estimate
+        Masses on either side of the joint [kg].
+    rebound : Estimate
+        Share of a lost load that swings back, :math:`r` [-]: 1 for a thrust that stops at once.
+
+    Returns
+    -------
+    pull : Estimate
+        Pull [N].
+
+    Raises
+    ------
+    OutsideRange
+        If a mass is not positive, or the thrust or the share negative.
+
+    Notes
+    -----
+    Holds for a joint whose sides bear on each other under thrust: what squeezed it, the fore part's own
+    inertia, swings over. Drag on the fore part presses against it, and is left out.
+
+    References
+    ----------
+    .. [1] Newton's second law; a load taken off a spring swings back whole: any text on vibration.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> springback_force(400.0, exact(3.0), exact(6.0), exact(0.3)).value
+    40.0
+    """
+    require_positive(fore_kg=fore_kg.low, aft_kg=aft_kg.low)
+    require_not_negative(thrust_n=thrust_n, rebound=rebound.low)
+    return over_corners(
+        lambda fore, aft, rebound: rebound * thrust_n * fore / (fore + aft),
+        {"fore": fore_kg, "aft": aft_kg, "rebound": rebound},
+        method="thrust that stops, on the fore part's share of the mass",
+        source="Newton's second law",
+    )
+
+
 def inertia_force(mass_kg: Estimate, deceleration_m_s2: Estimate) -> Estimate:
     r"""Pull on a joint when a canopy stops the vehicle and this side wants to fly on.
 
