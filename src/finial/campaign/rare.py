@@ -126,7 +126,7 @@ def _judge(campaign: Campaign, stratum: _Stratum, far: Far, pool: ThreadPoolExec
     )
 
     def judge(points: NDArray[np.float64], numbers: NDArray[np.int64]) -> NDArray[np.float64]:
-        shares = np.clip(ndtr(points), 2.0**-53, 1.0 - 2.0**-53)
+        shares = np.asarray(np.clip(ndtr(points), 2.0**-53, 1.0 - 2.0**-53), dtype=np.float64)
         which = np.searchsorted(stratum.ends, shares[:, -1], side="right")
         fails = stratum.patterns[np.minimum(which, len(stratum.ends) - 1)]
         shares[:, draws] = np.where(fails, 0.5 * odds, 0.5 * (1.0 + odds))
