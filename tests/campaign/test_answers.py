@@ -256,8 +256,8 @@ def test_other_designs_have_no_bounds(campaign, tmp_path):
 
 def test_a_damaged_file_of_flights_is_named(campaign, tmp_path):
     run_campaign(campaign(flights=20), tmp_path, Threads(1))
-    (tmp_path / "flights-000000000-000000019.parquet").write_bytes(b"PAR1 no")
-    with pytest.raises(CampaignError, match="is damaged"):
+    next(tmp_path.glob("flights-*.parquet")).write_bytes(b"PAR1 no")
+    with pytest.raises(CampaignError, match="not as written"):
         read_flown(tmp_path)
 
 

@@ -14,11 +14,14 @@ import numpy as np
 import pytest
 
 from finial.campaign.campaign import fly_range
+from finial.campaign.chunks import covered
+from finial.campaign.flown import read_flown
 from finial.campaign.processes import Processes
 from finial.campaign.run import Threads, kept_flights, run_campaign
-from finial.campaign.store import covered, missing_ranges, opened
+from finial.campaign.store import manifest_sum, missing_ranges, opened
 from finial.core.errors import CampaignError, OutsideRange
 from finial.files import write
+from finial.files.alone import sole_run
 
 HERE = Path(__file__).parent
 _SCRIPT = """
@@ -36,6 +39,10 @@ def _rows(folder):
 
     tables = [parquet.read_table(path) for path in sorted(folder.glob("flights-*.parquet"))]
     return np.vstack([np.column_stack([column.to_numpy() for column in table.columns]) for table in tables])
+
+
+def _file(folder, first):
+    return next(folder.glob(f"flights-{first:09d}-*.parquet"))
 
 
 def _same(one, other):
@@ -62,8 +69,8 @@ def test_chunks_and_threads_change_no_bit(campaign, tmp_path, design):
 
 def test_missing_files_are_the_work_list(campaign, tmp_path):
     store = run_campaign(campaign(), tmp_path / "a", Threads(1), chunk=10)
-    (tmp_path / "a" / "flights-000000020-000000029.parquet").unlink()
-    (tmp_path / "a" / "flights-000000050-000000059.parquet").unlink()
+    _file(tmp_path / "a", 20).unlink()
+    _file(tmp_path / "a", 50).unlink()
     assert missing_ranges(store, 6) == [(20, 26), (26, 30), (50, 56), (56, 60)]
     run_campaign(campaign(), tmp_path / "a", Threads(1), chunk=6)
     run_campaign(campaign(), tmp_path / "b", Threads(1), chunk=60)
@@ -150,7 +157,8 @@ def test_another_version_of_the_code_is_refused(campaign, tmp_path, monkeypatch)
     run_campaign(campaign(flights=10), tmp_path, Threads(1))
     manifest = tmp_path / "manifest.json"
     values = json.loads(manifest.read_text())
-    manifest.write_text(json.dumps({**values, "code": "0" * 16}))
+    other = {**values, "code": "0" * 16}
+    manifest.write_text(json.dumps({**other, "sum": manifest_sum(other)}))
     with pytest.raises(CampaignError, match="another version"):
         opened(tmp_path, campaign(flights=10))
 
@@ -171,14 +179,14 @@ def test_a_damaged_case_is_said_so(campaign, tmp_path):
 
 def test_two_runs_in_one_folder_are_noticed(campaign, tmp_path):
     run_campaign(campaign(flights=20), tmp_path, Threads(1), chunk=10)
-    file = tmp_path / "flights-000000000-000000009.parquet"
-    file.rename(tmp_path / "flights-000000005-000000014.parquet")
+    file = _file(tmp_path, 0)
+    file.rename(tmp_path / file.name.replace("000000000-000000009", "000000005-000000014"))
     with pytest.raises(CampaignError, match="two files hold flight 10"):
         covered(tmp_path)
 
 
 def test_flights_without_a_manifest_are_left_alone(campaign, tmp_path):
-    (tmp_path / "flights-000000000-000000009.parquet").write_bytes(b"")
+    (tmp_path / f"flights-000000000-000000009-{'0' * 16}.parquet").write_bytes(b"")
     with pytest.raises(CampaignError, match="no manifest"):
         opened(tmp_path, campaign())
 
@@ -214,3 +222,93 @@ def test_a_folder_that_cannot_be_made_is_said_so(campaign, tmp_path):
 def test_campaigns_that_cannot_be_are_refused(campaign, changes):
     with pytest.raises(OutsideRange):
         campaign(**changes)
+
+
+def test_a_manifest_of_other_numbers_than_it_was_written_with_is_damaged(campaign, tmp_path):
+    run_campaign(campaign(flights=10), tmp_path, Threads(1))
+    manifest = tmp_path / "manifest.json"
+    manifest.write_text(manifest.read_text().replace('"flights": 10', '"flights": 90'))
+    with pytest.raises(CampaignError, match=r"damaged .its checksum does not hold"):
+        opened(tmp_path, campaign(flights=10))
+
+
+@pytest.mark.parametrize("at", [0.2, 0.5, 0.97])
+def test_one_bit_flipped_in_a_file_is_seen_set_aside_and_flown_again(campaign, tmp_path, at):
+    run_campaign(campaign(), tmp_path / "a", Threads(1), chunk=20)
+    file = _file(tmp_path / "a", 20)
+    content = bytearray(file.read_bytes())
+    content[int(at * len(content))] ^= 4
+    file.write_bytes(content)
+    with pytest.raises(CampaignError, match=rf"{file.name} not as written"):
+        read_flown(tmp_path / "a")
+    told = []
+    run_campaign(campaign(), tmp_path / "a", Threads(1), chunk=20, told=told.append)
+    assert told == [20]
+    assert (tmp_path / "a" / f"{file.name}.damaged").exists()
+    run_campaign(campaign(), tmp_path / "b", Threads(1))
+    assert _same(tmp_path / "a", tmp_path / "b")
+
+
+def test_a_second_run_in_the_same_folder_is_refused_while_the_first_flies(campaign, tmp_path):
+    def second(_count):
+        with pytest.raises(CampaignError, match=rf"another run writes to .*process {os.getpid()}"):
+            run_campaign(campaign(), tmp_path, Threads(1))
+
+    run_campaign(campaign(flights=20), tmp_path, Threads(1), chunk=10, told=second)
+    assert kept_flights(tmp_path, 20) == 20
+    run_campaign(campaign(), tmp_path, Threads(1))
+
+
+def test_the_lock_is_never_a_way_out_of_the_folder(campaign, tmp_path):
+    outside = tmp_path / "outside"
+    outside.write_text("keep me")
+    (tmp_path / "c").mkdir()
+    (tmp_path / "c" / ".running").symlink_to(outside)
+    with pytest.raises(CampaignError, match="cannot be made or written to"):
+        run_campaign(campaign(), tmp_path / "c", Threads(1))
+    assert outside.read_text() == "keep me"
+
+
+_WITH_PROCESSES = """
+import sys
+from pathlib import Path
+sys.path.insert(0, {here!r})
+from conftest import small_campaign
+from finial.campaign.processes import Processes
+from finial.campaign.run import run_campaign
+if __name__ == "__main__":
+    run_campaign(small_campaign(flights=100000), Path({folder!r}), Processes(2), chunk=10)
+"""
+
+
+def _children(of):
+    return [int(one) for one in Path(f"/proc/{of}/task/{of}/children").read_text().split()]
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="asks the system who is alive")
+def test_workers_end_when_their_parent_is_killed(tmp_path):
+    script = tmp_path / "fly.py"
+    script.write_text(_WITH_PROCESSES.format(here=str(HERE), folder=str(tmp_path / "c")))
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    process = subprocess.Popen([sys.executable, str(script)], env=environment)
+    until = time.monotonic() + 120.0
+    while not list((tmp_path / "c").glob("flights-*")) and time.monotonic() < until:
+        time.sleep(0.05)
+    workers = _children(process.pid)
+    assert len(workers) >= 2
+    process.kill()
+    process.wait()
+    until = time.monotonic() + 20.0
+    while any(_lives(one) for one in workers) and time.monotonic() < until:
+        time.sleep(0.05)
+    assert not [one for one in workers if _lives(one)]
+    # The lock went with its holder.
+    with sole_run(tmp_path / "c"):
+        pass
+
+
+def _lives(process):
+    try:
+        return Path(f"/proc/{process}/stat").read_text().rsplit(")", 1)[1].split()[0] != "Z"
+    except OSError:
+        return False

@@ -210,8 +210,31 @@ def test_a_no_go_never_beats_a_go():
 
 def test_a_notebook_that_cannot_be_written_is_said_so(tmp_path):
     (tmp_path / "file").write_text("")
-    with pytest.raises(CampaignError, match="cannot be used"):
+    with pytest.raises(CampaignError, match="cannot be made or written to"):
         lightest_go(Search(variables=VARIABLES), Judging(), tmp_path / "file" / "n.jsonl")
+
+
+def test_a_note_with_another_number_than_was_noted_is_judged_again(tmp_path):
+    search, path = Search(variables=VARIABLES, generations=1), tmp_path / "n.jsonl"
+    whole = lightest_go(search, Judging(), path)
+    head, second, *rest = path.read_text().splitlines()
+    assert '"is_go": ' in second
+    flipped = second.replace("true", "false") if "true" in second else second.replace("false", "true")
+    path.write_text("\n".join([head, flipped, *rest]) + "\n")
+    again = Judging()
+    assert lightest_go(search, again, path) == whole
+    assert again.count == 1
+
+
+def test_two_searches_in_one_folder_at_once_are_refused(tmp_path):
+    search = Search(variables=VARIABLES, generations=1)
+
+    def beside(designs):
+        with pytest.raises(CampaignError, match="another run writes to"):
+            lightest_go(search, Judging(), tmp_path / "n.jsonl")
+        return Judging()(designs)
+
+    lightest_go(search, beside, tmp_path / "n.jsonl")
 
 
 @pytest.mark.parametrize(

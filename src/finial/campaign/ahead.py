@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 
-from finial.campaign.store import Range
+from finial.campaign.chunks import Range
 from finial.flight.many import ManyFlights
 
 

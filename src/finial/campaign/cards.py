@@ -8,7 +8,7 @@ from threading import local
 
 from finial.campaign.ahead import flown_ahead
 from finial.campaign.campaign import Campaign, shares_of
-from finial.campaign.store import Range
+from finial.campaign.chunks import Range
 from finial.core.errors import CampaignError
 from finial.flight.many import ManyFlights
 

@@ -6,8 +6,8 @@ from itertools import islice
 from typing import Any
 
 from finial.campaign.campaign import Campaign, code_hash, fly_range
+from finial.campaign.chunks import Range
 from finial.campaign.extra import needed
-from finial.campaign.store import Range
 from finial.core.errors import CampaignError
 from finial.flight.many import ManyFlights
 

@@ -6,8 +6,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.campaign.chunks import chunks, draw_column, is_whole
 from finial.campaign.extra import needed
-from finial.campaign.store import draw_column, read_manifest
+from finial.campaign.store import read_manifest
 from finial.core.errors import CampaignError
 from finial.flight.kernel.layout import LANDED
 from finial.flight.many import RESULTS
@@ -55,19 +56,23 @@ def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
     draws = manifest["draws"]
     names = ["flight", *RESULTS, *(draw_column(index) for index in range(len(draws)))]
     limit = "" if flights is None else f" where flight < {int(flights)}"
-    if not any(folder.glob("flights-*.parquet")):
+    files = chunks(folder)
+    if not files:
         raise CampaignError(f"{folder} holds no flights yet: run the campaign first")
+    damaged = [chunk.path.name for chunk in files if not is_whole(chunk)]
+    if damaged:
+        raise CampaignError(
+            f"{folder}: {', '.join(damaged)} not as written (checksum). Run the campaign again: "
+            "damaged files are set aside, and only their flights are flown anew"
+        )
     query = f"select {', '.join(names)} from read_parquet(?){limit} order by flight"
     try:
         with duckdb.connect() as connection:
-            columns = connection.execute(query, [str(folder / "flights-*.parquet")]).fetchnumpy()
+            columns = connection.execute(query, [[str(chunk.path) for chunk in files]]).fetchnumpy()
     except duckdb.Error as error:
         raise CampaignError(
-            f"{folder}: a file of flights is damaged ({str(error).splitlines()[0]}). Delete it and run "
-            "the campaign again: only its flights are flown anew"
+            f"{folder}: the files of flights cannot be read ({str(error).splitlines()[0]})"
         ) from error
-    if len(np.unique(columns["flight"])) != len(columns["flight"]):
-        raise CampaignError(f"{folder}: a flight lies in two files: two runs wrote here at once")
     return FlownCampaign(
         design=manifest["design"],
         seed=manifest["seed"],

@@ -1,13 +1,15 @@
 """Flights on other processes of this machine."""
 
+import os
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from threading import Thread
 
 from finial.campaign.ahead import flown_ahead
 from finial.campaign.campaign import Campaign, fly_range
-from finial.campaign.store import Range
+from finial.campaign.chunks import Range
 from finial.core.errors import CampaignError
 from finial.flight.many import ManyFlights, make_many_ready
 
@@ -61,6 +63,15 @@ class Processes:
 def _begin(campaign: Campaign) -> None:
     global _campaign
     _campaign = campaign
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """End when the parent is gone: one that is killed tells its workers nothing, and they would wait on."""
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _fly(span: Range) -> ManyFlights:

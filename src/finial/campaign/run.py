@@ -5,7 +5,9 @@ from pathlib import Path
 from typing import Protocol
 
 from finial.campaign.campaign import Campaign, fly_range
-from finial.campaign.store import Range, Store, covered, keep, missing_ranges, opened
+from finial.campaign.chunks import Range, covered, keep, set_damaged_aside
+from finial.campaign.store import Store, missing_ranges, opened
+from finial.files.alone import sole_run
 from finial.flight.many import ManyFlights
 
 CHUNK = 1000
@@ -49,7 +51,8 @@ def run_campaign(
 ) -> Store:
     """Fly every flight of a campaign that its folder does not hold yet.
 
-    This process is the only one that writes, so a range flown twice counts once.
+    This process is the only one that writes, so a range flown twice counts once. Files that are not as
+    they were written are set aside, and their flights flown again.
 
     Parameters
     ----------
@@ -67,13 +70,15 @@ def run_campaign(
     Raises
     ------
     CampaignError
-        If the folder holds another campaign, the disk is full, or the workers are lost.
+        If the folder holds another campaign, another run writes to it, the disk is full, or the
+        workers are lost.
     """
-    store = opened(folder, campaign)
-    ranges = missing_ranges(store, chunk)
-    for flights in workers.flown(store.campaign, ranges):
-        keep(store, flights)
-        told(len(flights.results))
+    with sole_run(folder):
+        store = opened(folder, campaign)
+        set_damaged_aside(folder)
+        for flights in workers.flown(store.campaign, missing_ranges(store, chunk)):
+            keep(folder, flights)
+            told(len(flights.results))
     return store
 
 

@@ -1,34 +1,27 @@
-"""A campaign's folder: one compressed Parquet file per range of flights, and a manifest.
+"""A campaign's folder: files of flights, the numbers that all of them share, and a manifest.
 
-A file appears whole or not at all: it is written under another name, flushed to the disk and
-then renamed. What is missing is the work list; nothing else remembers how far a run came.
+What is missing is the work list; nothing else remembers how far a run came.
 """
 
-import errno
+import hashlib
 import io
 import json
-import re
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from pathlib import Path
-from typing import TypedDict
+from typing import NotRequired, TypedDict
 
 import numpy as np
-from numpy.typing import NDArray
 
 from finial.campaign.campaign import Campaign, code_hash, fingerprint
-from finial.campaign.extra import needed
+from finial.campaign.chunks import Range, covered, draw_column, write_kept
 from finial.core.errors import CampaignError
 from finial.core.version import __version__
-from finial.files.write import write_atomically
-from finial.flight.many import RESULTS, ManyFlights
+from finial.flight.many import RESULTS
 from finial.flight.packing.many import ManyPacked
 
 MANIFEST, CASE = "manifest.json", "case.npz"
-_CHUNK = re.compile(r"flights-(\d{9})-(\d{9})\.parquet")
 _ARRAYS = ("marks", "plan", "ints", "pool", "table")
 _CLOSE = 1e-9
-Range = tuple[int, int]
 
 
 class ManifestDraw(TypedDict):
@@ -52,6 +45,7 @@ class Manifest(TypedDict):
     rounding: str
     results: list[str]
     draws: list[ManifestDraw]
+    sum: NotRequired[str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,49 +96,6 @@ def missing_ranges(store: Store, chunk: int) -> list[Range]:
     ]
 
 
-def covered(folder: Path) -> list[Range]:
-    """Ranges that lie in the folder, in order.
-
-    Raises
-    ------
-    CampaignError
-        If two files hold the same flight.
-    """
-    names = (_CHUNK.fullmatch(path.name) for path in folder.glob("flights-*.parquet"))
-    ranges = sorted((int(name[1]), int(name[2]) + 1) for name in names if name)
-    for (_, end), (first, _) in pairwise(ranges):
-        if first < end:
-            raise CampaignError(
-                f"{folder}: two files hold flight {first}. Two runs wrote here at once: delete one of them"
-            )
-    return ranges
-
-
-def keep(store: Store, flights: ManyFlights) -> Path:
-    """Write one range of flights; an interrupted write leaves nothing behind.
-
-    Raises
-    ------
-    CampaignError
-        If the disk is full or the folder cannot be written to; what was kept before stays.
-    """
-    arrow, parquet = needed("pyarrow"), needed("pyarrow.parquet")
-    last = flights.first + len(flights.results) - 1
-    path = store.folder / f"flights-{flights.first:09d}-{last:09d}.parquet"
-    columns: dict[str, NDArray[np.generic]] = {"flight": np.arange(flights.first, last + 1)}
-    columns |= {name: flights.results[:, index] for index, name in enumerate(RESULTS)}
-    columns |= {draw_column(index): flights.drawn[:, index] for index in range(flights.drawn.shape[1])}
-    buffer = io.BytesIO()
-    parquet.write_table(arrow.table(columns), buffer, compression="zstd", use_dictionary=False)
-    _write(path, buffer.getvalue(), store.folder)
-    return path
-
-
-def draw_column(index: int) -> str:
-    """Name of the column that keeps a draw's values; the manifest says what each stands for."""
-    return f"draw_{index:03d}"
-
-
 def read_manifest(folder: Path) -> Manifest:
     """Manifest of a campaign's folder.
 
@@ -168,7 +119,7 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
         raise CampaignError(f"{folder} holds flights but no {MANIFEST}: name another folder")
     buffer = io.BytesIO()
     np.savez(buffer, allow_pickle=False, **{name: getattr(campaign.packed, name) for name in _ARRAYS})
-    _write(folder / CASE, buffer.getvalue(), folder)
+    write_kept(folder / CASE, buffer.getvalue(), folder)
     manifest: Manifest = {
         "name": campaign.name,
         "finial": __version__,
@@ -184,8 +135,15 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
             for index, (name, unit) in enumerate(zip(campaign.draws, campaign.units, strict=True))
         ],
     }
-    _write(folder / MANIFEST, json.dumps(manifest, indent=1, ensure_ascii=False).encode(), folder)
+    whole = {**manifest, "sum": manifest_sum(manifest)}
+    write_kept(folder / MANIFEST, json.dumps(whole, indent=1, ensure_ascii=False).encode(), folder)
     return Store(folder=folder, campaign=campaign)
+
+
+def manifest_sum(manifest: Manifest) -> str:
+    """Checksum of everything in a manifest but the checksum."""
+    told = {key: value for key, value in manifest.items() if key != "sum"}
+    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
 
 
 def _manifest(path: Path) -> Manifest:
@@ -193,6 +151,8 @@ def _manifest(path: Path) -> Manifest:
         manifest: Manifest = json.loads(path.read_text(encoding="utf-8"))
         if not {"fingerprint", "code", "design", "seed", "flights", "rounding", "draws"} <= set(manifest):
             raise CampaignError(f"{path} is no manifest of a campaign: name another folder")
+        if manifest.get("sum") != manifest_sum(manifest):
+            raise CampaignError(f"{path} is damaged (its checksum does not hold): name another folder")
     except (OSError, ValueError, TypeError) as error:
         raise CampaignError(f"{path} cannot be read ({error}): name another folder") from error
     return manifest
@@ -227,15 +187,3 @@ def _difference(known: Manifest, campaign: Campaign, kept: Campaign) -> str:
         if one.shape != other.shape or not np.allclose(one, other, rtol=_CLOSE, atol=1e-12):
             return "vehicle, day or spread have changed"
     return "" if known["fingerprint"] == fingerprint(kept) else "its files do not belong together"
-
-
-def _write(path: Path, content: bytes, folder: Path) -> None:
-    try:
-        write_atomically(path, content)
-    except OSError as error:
-        full = error.errno in (errno.ENOSPC, errno.EDQUOT)
-        why = "the disk is full" if full else (error.strerror or str(error))
-        raise CampaignError(
-            f"{folder} cannot be written to: {why}. Nothing that was kept is lost: "
-            "make room and run the same command again"
-        ) from error

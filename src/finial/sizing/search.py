@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
+from finial.files.alone import sole_run
 from finial.sizing.judged import Judged
 from finial.sizing.notebook import Notebook, Point
 from finial.sizing.variables import Variable
@@ -85,7 +86,7 @@ def lightest_go(
     OutsideRange
         If there is nothing to vary or no generation to make.
     CampaignError
-        If the notebook belongs to another search or cannot be written to.
+        If the notebook belongs to another search, another run writes to it, or it cannot be written to.
 
     Notes
     -----
@@ -99,12 +100,13 @@ def lightest_go(
         raise OutsideRange(
             f"{len(search.variables)} variables, {search.generations} generations: give one or more"
         )
-    notes = Notebook(notebook, search.identity)
-    population = _first(search)
-    for generation in range(search.generations):
-        population = _next_generation(search, population, generation, judge, notes)
-        best = min(notes.known, key=lambda point: cost(notes.known[point]))
-        told(generation + 1, best, notes.known[best])
+    with sole_run(notebook.parent):
+        notes = Notebook(notebook, search.identity)
+        population = _first(search)
+        for generation in range(search.generations):
+            population = _next_generation(search, population, generation, judge, notes)
+            best = min(notes.known, key=lambda point: cost(notes.known[point]))
+            told(generation + 1, best, notes.known[best])
     best = min(notes.known, key=lambda point: cost(notes.known[point]))
     return Found(
         point=best,

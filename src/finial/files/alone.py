@@ -1,0 +1,62 @@
+"""One run at a time in a folder: a lock that the system lets go of when its holder ends, killed or not."""
+
+import os
+import sys
+from collections.abc import Generator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Final
+
+from finial.core.errors import CampaignError
+
+LOCK: Final = ".running"
+
+
+@contextmanager
+def sole_run(folder: Path) -> Generator[None, None, None]:
+    """Hold a folder, which is made if it is not there, against every other run that asks for it.
+
+    Raises
+    ------
+    CampaignError
+        If another run holds it, or it cannot be made or written to.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        # Never through a link: the lock stays in its folder.
+        handle = os.open(folder / LOCK, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
+    except OSError as error:
+        why = error.strerror or str(error)
+        raise CampaignError(f"{folder} cannot be made or written to: {why}") from error
+    try:
+        _take(handle, folder)
+        yield
+    finally:
+        # Closing lets go of the lock. The file stays: taking it away would let two in at once.
+        os.close(handle)
+
+
+def _take(handle: int, folder: Path) -> None:
+    if not _taken(handle):
+        told = os.read(handle, 100).decode(errors="replace").strip()
+        who = f" ({told})" if told.isprintable() and told else ""
+        raise CampaignError(f"another run writes to {folder}{who}: wait for it, or name another folder")
+    os.ftruncate(handle, 0)
+    os.write(handle, f"process {os.getpid()}\n".encode())
+
+
+def _taken(handle: int) -> bool:
+    try:
+        if sys.platform == "win32":
+            import msvcrt
+
+            os.lseek(handle, 1000, os.SEEK_SET)
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+            os.lseek(handle, 0, os.SEEK_SET)
+        else:
+            import fcntl
+
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
