@@ -50,6 +50,14 @@ def test_what_is_advised_turns_the_finding(lighthouse, change, key: str, name: s
     assert judged(mended, key, name).verdict is Verdict.GO
 
 
+@pytest.mark.parametrize(("count", "verdict"), [(1, Verdict.CAUTION), (2, Verdict.GO)])
+def test_one_pin_alone_is_a_caution(lighthouse, count: int, verdict: Verdict) -> None:
+    one = changed(lighthouse, {(*JOINT, "pins"): {"screw": "M2 nylon", "count": count}})
+    found = judged(one, "pins-straight", "lantern joint")
+    assert found.verdict is verdict
+    assert ("across from the other" in what_to_change(found)) == (verdict is not Verdict.GO)
+
+
 def test_the_advice_says_its_number(lighthouse) -> None:
     weak = changed(lighthouse, {(*CHARGE, 0, "powder"): "0.2 g"})
     assert " g in lantern charge at least" in what_to_change(judged(weak, "charge-opens", "lantern charge"))

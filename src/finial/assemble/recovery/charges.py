@@ -70,6 +70,7 @@ def charge_result(
         backup_of=charge.backup_of or "",
         joint=joint.name,
         screw=joint.pins.screw if joint.pins else "",
+        pins=joint.pins.count if joint.pins else 0,
     )
 
 

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -13,11 +14,12 @@ from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.parted import parted_area, parts_bare
 from finial.assemble.mass.lumps import masses_between
 from finial.assemble.mass.rows import Row, motor_row
+from finial.assemble.recovery.halves import LEAST_KG
 from finial.assemble.recovery.inputs import Apart, EventStates
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
-from finial.core.estimates import Estimate, KnownBy
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.trace import EventKind, Trace
@@ -60,7 +62,12 @@ def recovery_moments(basis: Basis) -> EventStates:
 
 def _apart(vehicle: Vehicle, rows: Sequence[Row], station_m: float) -> Apart:
     fore, aft = masses_between(vehicle.skin, rows, (station_m,))
-    return Apart(fore_kg=fore, aft_kg=aft)
+    return Apart(fore_kg=_some(fore), aft_kg=_some(aft))
+
+
+def _some(mass: Estimate) -> Estimate:
+    """Take a bare shell for a side on which nothing lies: a joint beyond the body is judged as no joint."""
+    return mass if mass.low > 0.0 else replace(exact(LEAST_KG), known_by=KnownBy.ASSUMED)
 
 
 def _burnout_push(air: AirLoads, flights: Flights) -> Estimate:

@@ -60,6 +60,7 @@ class ChargeResult:
     """Joint that the bay opens at."""
     screw: str = ""
     """Screw of its pins; empty without pins."""
+    pins: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

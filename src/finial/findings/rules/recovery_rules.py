@@ -12,7 +12,7 @@ from finial.assemble.recovery.results import (
     RecoveryResult,
 )
 from finial.core.dimensions import Dimension
-from finial.core.estimates import Estimate, exact
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
@@ -22,6 +22,9 @@ from finial.recovery.packs.packing import Fit
 LANDING_SPEED, LANDING_ENERGY, IN_WIND = "landing-speed", "landing-energy", "landing-energy-in-wind"
 FEWEST_PINS, USUAL_SCREW = 2, "2-56 nylon"
 """Pins that a joint has at least, and the screw they are where the sheet has none; common practice."""
+STRAIGHT = Rule(
+    key="pins-straight", stage="recovery", dimension=Dimension.RATIO, source="common practice: two to six"
+)
 PACK = Rule(
     key="pack-leaves-bay",
     stage="recovery",
@@ -103,7 +106,17 @@ def _more_powder(charge: str, powder_kg: float, key: str) -> Fix:
 def _all_pins(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     """Judge the pins of each bay once, however many charges it has."""
     by_bay = {charge.bay: charge for charge in reversed(recovery.charges)}
-    return [_pins(charge, limits) for charge in reversed(by_bay.values())]
+    found = [_pins(charge, limits) for charge in reversed(by_bay.values())]
+    return [*found, *(_straight(charge) for charge in reversed(by_bay.values()) if charge.screw)]
+
+
+def _straight(charge: ChargeResult) -> Finding:
+    """Judge that a joint with pins has two at least: on one alone it tilts before it parts."""
+    count = exact(float(charge.pins), known_by=KnownBy.MEASURED)
+    pins = {"screw": charge.screw, "count": FEWEST_PINS}
+    fix = Fix(key="two", changes={f"recovery.joint.{charge.joint}.pins": pins})
+    judged = STRAIGHT.at_least(count, FEWEST_PINS, subject=Subject(name=charge.joint), fixes=(fix,))
+    return softened(judged, Verdict.CAUTION)
 
 
 def _pack(pack: PackStudy) -> Finding:

@@ -73,6 +73,11 @@ WORDS = {
             " way up.",
         },
     ),
+    "pins-straight": Wording(
+        title="pins of {name}, counted",
+        why="On one pin alone the joint tilts and jams before it parts.",
+        fixes={"two": "Two pins at least, one across from the other."},
+    ),
     "cord-separation": Wording(
         title="{name} against the separation",
         why="A cord that breaks drops one half without a canopy.",
