@@ -192,6 +192,9 @@ def rad(*degrees: float) -> Estimate:
         ("off-axis", "thrust_line", {"held_angle": rad(0.0, 9.5)}, GO),
         ("off-axis", "thrust_line", {"held_angle": rad(0.0, 10.5)}, NO_GO),
         ("spin", "spinning", {"ratio": between(0.0, 0.75)}, GO),
+        ("swing", "swinging", {"damping_ratio": between(0.06, 0.1)}, GO),
+        ("swing", "swinging", {"damping_ratio": between(0.04, 0.1)}, CAUTION),
+        ("swing", "swinging", {"damping_ratio": between(-0.01, 0.1)}, NO_GO),
         ("spin", "spinning", {"ratio": between(0.0, 0.85)}, NO_GO),
     ],
 )
@@ -212,9 +215,11 @@ def test_the_angle_it_keeps_to(answered, degrees, verdict: Verdict) -> None:
 
 
 def test_without_buttons_nothing_of_the_rail_is_known(answered) -> None:
-    flight = replace(answered.flight, has_guide=False, rail=None, thrust_line=None, spinning=None)
+    flight = replace(
+        answered.flight, has_guide=False, rail=None, thrust_line=None, spinning=None, swinging=None
+    )
     found = flight_findings(flight, LIMITS, wind=CALM, balance=BALANCE)
-    for key in ("guide", "rail-exit-speed", "rail-exit-wind", "rail-exit-angle", "off-axis", "spin"):
+    for key in ("guide", "rail-exit-speed", "rail-exit-wind", "rail-exit-angle", "off-axis", "spin", "swing"):
         assert keyed(found, key).verdict is NOT_KNOWN
 
 

@@ -20,7 +20,7 @@ from finial.assemble.electronics.results import (
     PathPower,
     SinglePoint,
 )
-from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, ThrustLine
+from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, Swinging, ThrustLine
 from finial.assemble.inside.results import Fittings, InsideResult
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
@@ -315,6 +315,9 @@ def lighthouse_flight():
             time_s=1.0,
             fastest_rad_s=0.2,
             passes=False,
+        ),
+        swinging=Swinging(
+            damping_ratio=guess(0.1, 0.07, 0.11), wavelength=guess(80.0, 75.0, 90.0), time_s=2.0
         ),
         steady_angle=guess(0.001, 0.0, 0.002),
         lost=(),

@@ -317,6 +317,7 @@ def _flight(mass_kg: float) -> FlightResult:
         thrust_line=None,
         lean=spread(0.25, 0.1, known_by=KnownBy.COMPUTED),
         spinning=None,
+        swinging=None,
         steady_angle=spread(0.001, 0.1, known_by=KnownBy.COMPUTED),
         lost=(),
         deployments=(),

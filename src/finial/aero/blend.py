@@ -105,12 +105,20 @@ def blended_table(one: AirTable, other: AirTable, share: float) -> AirTable:
     mixed: dict[str, Any] = {
         name: _mixed(_of(one, name), _of(other, name), share, scale) for name, scale in scales.items()
     }
+    mixed["least_damping"] = _worse(one.least_damping, other.least_damping, area * width**2)
     if one.yaw_by_pitch is None and other.yaw_by_pitch is None:
         mixed["yaw_by_pitch"] = None
     pairs = {each.name for each in fields(one)} & {"side_force", "side_moment", "drag_line_m"}
     return replace(
         one, **{name: tuple(value.tolist()) if name in pairs else value for name, value in mixed.items()}
     )
+
+
+def _worse(
+    one: NDArray[np.float64] | None, other: NDArray[np.float64] | None, scale: float
+) -> NDArray[np.float64] | None:
+    """Return the damping of the opinion that has less of it; not known where either is not."""
+    return None if one is None or other is None else np.maximum(one, scale * other)
 
 
 def _of(table: AirTable, name: str) -> NDArray[np.float64]:

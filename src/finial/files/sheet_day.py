@@ -135,6 +135,8 @@ class LimitsEntry(Record):
     """Least travel on both buttons over travel on one."""
     thrust_held_angle: Angle | None = None
     """Largest angle at which the air holds thrust beside the balance point."""
+    damping_ratio: Ratio | None = None
+    """Least damping of a swing, over the damping at which it would no longer swing."""
     spin_ratio: Ratio | None = None
     """Largest roll rate over the pitch frequency."""
 

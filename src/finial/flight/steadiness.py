@@ -253,7 +253,7 @@ def spin(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: flo
     >>> spin(fly(inputs), inputs.air_table, inputs.mass).ratio < 0.1
     True
     """
-    rows = _rising_rows(trace, _FAST)
+    rows = rising_rows(trace)
     if rows is None:
         return None
     ratios, frequencies = _spin_ratios(trace, rows, table, mass, ignition_delay_s)
@@ -325,15 +325,44 @@ def steady_angle(trace: Trace) -> float | None:
     """
     if trace.times_s.size == 0:
         raise OutsideRange("an empty trace keeps to no angle")
-    rows = _rising_rows(trace, _STEADY)
+    rows = rising_rows(trace, _STEADY)
     if rows is None:
         return None
     times = np.linspace(trace.times_s[rows[0]], trace.times_s[rows[-1]], _TIMES)
     return float(np.median(np.interp(times, trace.times_s[rows], trace.alphas_rad[rows])))
 
 
-def _rising_rows(trace: Trace, share: float) -> NDArray[np.intp] | None:
-    """Rows from rail exit to apogee or the first canopy where the air is fast enough."""
+def rising_rows(trace: Trace, share: float = _FAST) -> NDArray[np.intp] | None:
+    """Rows of a trace from rail exit to apogee or the first canopy where the air is fast enough.
+
+    Parameters
+    ----------
+    trace : Trace
+        One flight.
+    share : float
+        Of the largest dynamic pressure on that way [-].
+
+    Returns
+    -------
+    rows : ndarray or None
+        Their numbers; ``None`` for a flight that never left the rail.
+
+    Notes
+    -----
+    The pressure [Pa] is compared row by row.
+
+    References
+    ----------
+    .. [1] Definition, no source.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.fly import fly
+    >>> trace = fly(example_inputs())
+    >>> len(rising_rows(trace, 0.1)) > len(rising_rows(trace, 0.5))
+    True
+    """
     left, apogee = trace.event(EventKind.RAIL_EXIT), trace.event(EventKind.APOGEE)
     if left is None:
         return None

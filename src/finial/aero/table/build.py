@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, potential_factor
 from finial.aero.crooked import across_roll, drag_line_m, zero_loads
-from finial.aero.damping import roll_damping, turning_damping
+from finial.aero.damping import least_turning_damping, roll_damping, turning_damping
 from finial.aero.drag.build_up import DragDetails, drag_build_up
 from finial.aero.drag.pressure import FACE_PRESSURE, base_drag_fit
 from finial.aero.drag.sources import DragBuildUp, DragKind
@@ -118,6 +118,7 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         axial_power_on=_whole_turn(on[:, None, :] + stalled[..., None]),
         axial_power_off=_whole_turn(off[:, None, :] + stalled[..., None]),
         pitch_damping=turning[:, 0, 0],
+        least_damping=least_turning_damping(body, fins, inputs.damping_centre_m, MACHS),
         yaw_damping=turning[:, 1, 1],
         yaw_by_pitch=turning[:, 1, 0],
         roll_damping=roll_damping(body, fins, MACHS, _friction(body, drags[_USUAL_MACH])),

@@ -45,6 +45,8 @@ class AirTable:
     pitch_damping: NDArray[np.float64]
     roll_damping: NDArray[np.float64]
     damping_centre_m: float
+    least_damping: NDArray[np.float64] | None = None
+    """Low end of the damping in the plane where it is least, shape (mach,); left out where not known."""
     yaw_damping: NDArray[np.float64] | None = None
     yaw_by_pitch: NDArray[np.float64] | None = None
     side_force: tuple[float, float] = (0.0, 0.0)

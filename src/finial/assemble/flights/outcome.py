@@ -16,6 +16,7 @@ from finial.assemble.flights.results import (
     Loss,
     LostFlight,
     Spinning,
+    Swinging,
 )
 from finial.assemble.flights.thrust_line import thrust_line
 from finial.assemble.mass.results import MassResult
@@ -28,6 +29,7 @@ from finial.files.sheet_recovery import EventEntry
 from finial.flight.extremes import extremes
 from finial.flight.rail_exit import RailExit, lean_by_play, rail_exit, two_button_travel, wind_angle
 from finial.flight.steadiness import Spin, spin, steady_angle
+from finial.flight.swing import Swing, swing
 from finial.flight.timing import trigger_time
 from finial.flight.trace import EventKind, Trace
 from finial.flight.under_thrust import thrust_ends, turned_over, under_thrust
@@ -60,6 +62,7 @@ def flight_result(
         thrust_line=thrust_line(vehicle, rows, air, flights),
         lean=_over(flights, _largest_lean),
         spinning=_spinning(flights),
+        swinging=_swinging(flights),
         steady_angle=_over(flights, steady_angle),
         lost=tuple(_lost(flights)),
         deployments=tuple(_deployments(vehicle, flights)),
@@ -134,6 +137,31 @@ def _spinning(flights: Flights) -> Spinning | None:
         time_s=worst.time_s,
         fastest_rad_s=max(one.fastest_rad_s for one in known),
         passes=any(one.passes for one in known),
+    )
+
+
+def _swinging(flights: Flights) -> Swinging | None:
+    """Swing of every flight; not known where one of them has none."""
+    ratios: list[tuple[float, float]] = []
+    found: list[Swing] = []
+    for name, trace in flights.named.items():
+        given = flights.inputs[name]
+        one = swing(trace, given.air_table, given.mass, given.thrust.ignition_delay_s)
+        if one is None or one.least_ratio is None:
+            return None
+        found.append(one)
+        ratios.append((one.damping_ratio, one.least_ratio))
+    worst = min(found, key=lambda one: one.damping_ratio)
+    return Swinging(
+        damping_ratio=Estimate(
+            value=ratios[0][0],
+            low=min(min(pair) for pair in ratios),
+            high=max(max(pair) for pair in ratios),
+            known_by=KnownBy.COMPUTED,
+            method=METHOD,
+        ),
+        wavelength=_between([one.wavelength_m for one in found]),
+        time_s=worst.time_s,
     )
 
 

@@ -123,6 +123,17 @@ class Spinning:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Swinging:
+    """How fast swings die out, where they do so most slowly in any flight."""
+
+    damping_ratio: Estimate
+    """Over the damping at which it would no longer swing; the low end has the least damping [-]."""
+    wavelength: Estimate
+    """Way flown in one swing [m]."""
+    time_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlightResult:
     """The nominal flight, and the numbers that are judged."""
 
@@ -142,6 +153,8 @@ class FlightResult:
     lean: Estimate | None
     """Largest angle of the axis from the vertical under thrust [rad]."""
     spinning: Spinning | None
+    swinging: Swinging | None
+    """``None`` where some flight has no moment that brings it back, or the least damping is not known."""
     steady_angle: Estimate | None
     """Angle of attack kept to when nothing disturbs the flight any more [rad]."""
     lost: tuple[LostFlight, ...]

@@ -159,7 +159,18 @@ def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
             line.held_angle if line else None, held.value, facts=facts, fixes=(Fix(key="balance"),)
         ),
         spinning.at_most(turning.ratio if turning else None, spin.value, fixes=(Fix(key="less-cant"),)),
+        _swing(flight, limits),
     ]
+
+
+def _swing(flight: FlightResult, limits: Limits) -> Finding:
+    """Judge how fast swings die out: little damping is a caution, none is not flown."""
+    least, swinging = limits["damping_ratio"], flight.swinging
+    rule = Rule(key="swing", stage="flight", source=least.source, safety=True)
+    wave = Amount(value=swinging.wavelength, dimension=Dimension.LENGTH) if swinging else "not known"
+    ratio = swinging.damping_ratio if swinging else None
+    finding = rule.at_least(ratio, least.value, facts={"wave": wave}, fixes=(Fix(key="more-fin"),))
+    return softened(finding, Verdict.CAUTION) if ratio and ratio.low > 0.0 else finding
 
 
 def _steady(flight: FlightResult, limits: Limits) -> Finding:

@@ -27,6 +27,7 @@ HIGHER_IS_STRICTER = frozenset(
         "rail_exit_speed",
         "rail_exit_wind_ratio",
         "two_button_travel",
+        "damping_ratio",
         "thrust_to_weight",
         "thrust_to_weight_floor",
         "reserve",

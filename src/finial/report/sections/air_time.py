@@ -46,12 +46,20 @@ def flight_section(readiness: Readiness) -> ReportSection:
             ("top speed", f"{shown.judged(flight.max_speed, Dimension.SPEED)}; Mach {flight.max_mach:.2f}"),
             ("top acceleration", f"{flight.max_acceleration_m_s2 / STANDARD_GRAVITY_M_S2:.1f} g"),
             ("top dynamic pressure", shown.plain(flight.max_dynamic_pressure_pa, Dimension.PRESSURE)),
+            *_swing(flight, shown),
             ("time in the air", shown.plain(flight.flight_time_s, Dimension.TIME)),
         ),
         tables=(events,),
         notes=tuple(_notes(flight)),
         pictures=("flight_traces",),
     )
+
+
+def _swing(flight: FlightResult, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Tell how far it flies in one swing, and how fast swings die out."""
+    if flight.swinging:
+        yield "one swing in pitch takes", shown.between(flight.swinging.wavelength, Dimension.LENGTH)
+        yield "damping of a swing, 1 ends it", shown.judged(flight.swinging.damping_ratio, None)
 
 
 def _rail(flight: FlightResult, shown: Shown) -> Iterator[tuple[str, str]]:

@@ -104,6 +104,12 @@ WORDS = {
             "shorter-gap": "Buttons closer together, a longer rail, or thrust in line with the balance point."
         },
     ),
+    "swing": Wording(
+        title="damping of a swing over the damping that ends it",
+        why="It swings back over {wave} of its way; with little damping a gust keeps it swinging, with none"
+        " each swing is wider than the last.",
+        fixes={"more-fin": "Fins further aft or reaching further out of the air that a blunt front slows."},
+    ),
     "spin": Wording(
         title="roll rate over pitch frequency",
         why="Where both meet, a small misalignment swings up and the body cones.",

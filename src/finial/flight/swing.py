@@ -1,0 +1,112 @@
+"""How a vehicle swings back: how far it flies in one swing, and how fast swings die out."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.table.record import AirTable
+from finial.flight.inputs import MassHistory
+from finial.flight.steadiness import righting_m3, rising_rows
+from finial.flight.trace import Trace
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Swing:
+    """Where swings die out most slowly on the way up."""
+
+    damping_ratio: float
+    """Central guess, over the damping at which it would no longer swing [-]."""
+    least_ratio: float | None
+    """The same with the low end of the damping; below zero swings grow, ``None`` where not known [-]."""
+    wavelength_m: float
+    """Way flown in one swing [m]."""
+    time_s: float
+
+
+def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: float = 0.0) -> Swing | None:
+    r"""Wavelength and damping ratio of the swing in pitch.
+
+    .. math::  \lambda = 2 \pi \sqrt{\frac{2 I}{\rho k}}, \qquad
+               \zeta = \frac{\rho V S}{4 \omega} \left( \frac{d^2 D}{2 I} + \frac{C_{N\alpha}}{m} \right)
+
+    .. math::  \omega = V \sqrt{\frac{\rho k}{2 I}}
+
+    Parameters
+    ----------
+    trace : Trace
+        One flight.
+    table : AirTable
+        Air loads; :math:`k` as ``righting_m3``, :math:`D` the damping per rate times width over twice the
+        speed.
+    mass : MassHistory
+        Mass :math:`m` [kg], balance point and inertia across, :math:`I` [kg m^2].
+    ignition_delay_s : float
+        From the firing signal to ignition [s].
+
+    Returns
+    -------
+    swing : Swing or None
+        Where the ratio is least, from rail exit to apogee or the first canopy, while the dynamic pressure
+        is a tenth of its largest or more; ``None`` where no moment brings the vehicle back, or for a flight
+        that never left the rail.
+
+    Raises
+    ------
+    OutsideRange
+        If the table cannot be asked for the flight's Mach numbers.
+
+    Notes
+    -----
+    Small angles, speed and density constant over a swing. What the jet takes out is left out: it helps. The
+    path gives way too, which is the second term. Neither depends on the speed. Damping about the balance
+    point at lift-off.
+
+    References
+    ----------
+    .. [1] B. Etkin, Dynamics of Atmospheric Flight, 1972, section 9.1: the short-period mode (from memory).
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.fly import fly
+    >>> inputs = example_inputs()
+    >>> found = swing(fly(inputs), inputs.air_table, inputs.mass)
+    >>> 0.0 < found.damping_ratio < 1.0, found.wavelength_m > 10.0
+    (True, True)
+    """
+    rows = rising_rows(trace)
+    if rows is None:
+        return None
+    times = trace.times_s[rows] - ignition_delay_s
+    balances = -np.interp(times, mass.times_s, mass.centres_m[:, 0])
+    tensors = mass.inertias_kg_m2
+    across = np.interp(times, mass.times_s, np.maximum(tensors[:, 1, 1], tensors[:, 2, 2]))
+    machs, speeds = trace.machs[rows], trace.airspeeds_m_s[rows]
+    righting = righting_m3(table, 0.0, machs, balances)
+    if np.any(righting <= 0.0) or np.any(speeds <= 0.0):
+        return None
+    density = 2.0 * trace.dynamic_pressures_pa[rows] / speeds**2
+    per_speed = np.sqrt(density * righting / (2.0 * across))
+    slope: NDArray[np.float64] = np.interp(machs, table.mach, table.along[0].min(axis=0))
+    gives_way = slope / trace.masses_kg[rows]
+
+    def ratio(coefficient: NDArray[np.float64]) -> NDArray[np.float64]:
+        turning: NDArray[np.float64] = (
+            -np.interp(machs, table.mach, coefficient) * table.width_m**2 / (2.0 * across)
+        )
+        return density * table.reference_area_m2 / (4.0 * per_speed) * (turning + gives_way)
+
+    weaker = table.pitch_damping
+    if table.yaw_damping is not None:
+        weaker = np.maximum(weaker, table.yaw_damping)
+    usual = ratio(weaker)
+    least = None if table.least_damping is None else ratio(table.least_damping)
+    worst = int(np.argmin(usual if least is None else least))
+    return Swing(
+        damping_ratio=float(usual[worst]),
+        least_ratio=None if least is None else float(least[worst]),
+        wavelength_m=2.0 * math.pi / float(per_speed[worst]),
+        time_s=float(trace.times_s[rows[worst]]),
+    )

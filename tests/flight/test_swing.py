@@ -1,0 +1,88 @@
+"""How a vehicle swings back: against the flight itself, which is told nothing of frequencies."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from finial.flight.example import example_inputs, example_table
+from finial.flight.fly import fly
+from finial.flight.inputs import Start
+from finial.flight.swing import Swing, swing
+from finial.flight.trace import EventKind, FlightEvent, Trace
+
+INERTIA, MASS = 1.0, 8.0
+
+
+def swung(damping: float, least: float | None = None) -> tuple[Trace, Swing | None]:
+    """A level flight without weight, drag or thrust that starts three degrees askew."""
+    inputs = example_inputs()
+    each = np.full(4, damping)
+    table = replace(
+        example_table(axial=0.0),
+        pitch_damping=each,
+        roll_damping=np.full(4, -50.0),
+        least_damping=None if least is None else np.full(4, least),
+    )
+    mass = replace(
+        inputs.mass,
+        times_s=np.zeros(1),
+        masses_kg=np.array([MASS]),
+        centres_m=np.array([[-0.73, 0.0, 0.0]]),
+        inertias_kg_m2=np.diag([0.02, INERTIA, INERTIA])[None],
+    )
+    half = math.radians(3.0) / 2
+    start = Start(
+        time_s=0.0,
+        position_m=np.array([0.0, 0.0, 3000.0]),
+        velocity_m_s=np.array([80.0, 0.0, 0.0]),
+        quaternion=np.array([math.cos(half), 0.0, math.sin(half), 0.0]),
+        rates_rad_s=np.zeros(3),
+    )
+    air = replace(inputs.air, wind_east_m_s=np.zeros(10), wind_north_m_s=np.zeros(10))
+    silent = replace(inputs.thrust, thrusts_n=np.zeros_like(inputs.thrust.thrusts_n))
+    still = replace(inputs, air_table=table, thrust=silent, mass=mass, air=air, gravity_m_s2=0.0, canopies=())
+    trace = fly(still, start=start)
+    left = FlightEvent(kind=EventKind.RAIL_EXIT, time_s=0.0, height_agl_m=0.0, speed_m_s=80.0)
+    short = trace.times_s < 2.0
+    columns = {
+        name: getattr(trace, name)[short]
+        for name in ("times_s", "machs", "airspeeds_m_s", "dynamic_pressures_pa", "masses_kg", "alphas_rad")
+    }
+    trace = replace(trace, events=(left,), **columns)
+    return trace, swing(trace, table, mass)
+
+
+def peaks(trace: Trace) -> tuple[np.ndarray, np.ndarray]:
+    """Times and heights of the largest angles of a swing to either side."""
+    fine = np.linspace(0.0, float(trace.times_s[-1]), 20_000)
+    alpha = np.interp(fine, trace.times_s, trace.alphas_rad)
+    tops = np.flatnonzero((alpha[1:-1] > alpha[:-2]) & (alpha[1:-1] >= alpha[2:])) + 1
+    return fine[tops], alpha[tops]
+
+
+@pytest.mark.parametrize("damping", [-20.0, -150.0])
+def test_wavelength_and_damping_are_those_of_the_flight(damping: float) -> None:
+    trace, found = swung(damping, damping)
+    times, heights = peaks(trace)
+    assert len(times) > 3
+    period = 2.0 * float(np.diff(times)[:3].mean())
+    decay = math.log(heights[0] / heights[3]) / (3.0 * math.pi)
+    assert found is not None
+    # At the worst roll angle this table holds 4 % less.
+    assert found.wavelength_m == pytest.approx(80.0 * period, rel=0.07)
+    assert found.damping_ratio == pytest.approx(decay / math.sqrt(1.0 + decay**2), rel=0.1)
+
+
+def test_the_low_end_may_grow_and_is_not_clipped() -> None:
+    _, found = swung(-150.0, 300.0)
+    assert found is not None
+    assert found.least_ratio is not None
+    assert found.least_ratio < 0.0 < found.damping_ratio
+
+
+def test_what_is_not_known_stays_so() -> None:
+    _, found = swung(-150.0)
+    assert found is not None
+    assert found.least_ratio is None
