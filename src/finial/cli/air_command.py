@@ -35,8 +35,8 @@ def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
+    from finial.findings.advice import answered
     from finial.findings.begun import Begun, begun_of_mesh
-    from finial.findings.check import readiness
     from finial.report.air_text import print_air
     from finial.report.pictures.air_pictures import air_pictures
 
@@ -47,6 +47,6 @@ def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
         found = loaded_or_begun(sheet, quiet=how["quiet"])
     if isinstance(found, Begun):
         return begun_shown(found, as_json=how["as_json"], full=how["full"])
-    answer = readiness(found, tell=tell)
+    answer = answered(found, tell=tell)
     view = View(name="air", write_text=print_air, pictures=air_pictures)
     return shown(answer, view, Asked(**how))

@@ -34,8 +34,8 @@ def command(sheet: Path, trace: Path | None, gusts: int | None, **how: Any) -> i
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
     from finial.files.write import write_atomically
+    from finial.findings.advice import answered
     from finial.findings.begun import Begun
-    from finial.findings.check import readiness
     from finial.report.flight_text import print_flight
     from finial.report.pictures.flight_pictures import flight_pictures
     from finial.report.trace_csv import trace_csv
@@ -44,7 +44,7 @@ def command(sheet: Path, trace: Path | None, gusts: int | None, **how: Any) -> i
     vehicle = loaded_or_begun(sheet, quiet=how["quiet"])
     if isinstance(vehicle, Begun):
         return begun_shown(vehicle, as_json=how["as_json"], full=how["full"])
-    answer = readiness(vehicle, tell=tell)
+    answer = answered(vehicle, tell=tell)
     if gusts is not None:
         answer = _in_gusts(answer, vehicle, gusts)
         tell(f"time line and plots are of the flight in gusts number {gusts}")

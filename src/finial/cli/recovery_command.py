@@ -21,14 +21,14 @@ def command(sheet: Path, **how: Any) -> int:
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
+    from finial.findings.advice import answered
     from finial.findings.begun import Begun
-    from finial.findings.check import readiness
     from finial.report.pictures.recovery_pictures import recovery_pictures
     from finial.report.recovery_text import print_recovery
 
     found = loaded_or_begun(sheet, quiet=how["quiet"])
     if isinstance(found, Begun):
         return begun_shown(found, as_json=how["as_json"], full=how["full"])
-    answer = readiness(found, tell=teller(how["quiet"]))
+    answer = answered(found, tell=teller(how["quiet"]))
     view = View(name="recovery", write_text=print_recovery, pictures=recovery_pictures)
     return shown(answer, view, Asked(**how))

@@ -19,13 +19,13 @@ from finial.cli.unfinished import loaded_or_begun
 def command(sheet: Path, output: Path | None, quiet: bool) -> int:
     """Write the answer to the build SHEET as a PDF with pictures."""
     from finial.files.write import write_atomically
+    from finial.findings.advice import answered
     from finial.findings.begun import Begun
-    from finial.findings.check import readiness
     from finial.report.pdf import begun_pdf_bytes, pdf_bytes
 
     tell = teller(quiet)
     found = loaded_or_begun(sheet, quiet=quiet)
-    answer = found if isinstance(found, Begun) else readiness(found, tell=tell)
+    answer = found if isinstance(found, Begun) else answered(found, tell=tell)
     target = output or sheet.with_suffix(".pdf")
     tell("setting the report")
     target.parent.mkdir(parents=True, exist_ok=True)

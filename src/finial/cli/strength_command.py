@@ -26,8 +26,8 @@ def command(sheet: Path, campaign: Path | None, **how: Any) -> int:
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
+    from finial.findings.advice import answered
     from finial.findings.begun import Begun
-    from finial.findings.check import readiness
     from finial.findings.strength_flights import hardest_flights
     from finial.report.pictures.strength_pictures import strength_pictures
     from finial.report.strength_text import print_strength
@@ -37,6 +37,6 @@ def command(sheet: Path, campaign: Path | None, **how: Any) -> int:
     if isinstance(vehicle, Begun):
         return begun_shown(vehicle, as_json=how["as_json"], full=how["full"])
     flown = hardest_flights(vehicle, campaign) if campaign else ()
-    answer = readiness(vehicle, flown=flown, tell=tell)
+    answer = answered(vehicle, flown=flown, tell=tell)
     view = View(name="strength", write_text=print_strength, pictures=strength_pictures)
     return shown(answer, view, Asked(**how))

@@ -10,6 +10,7 @@ from finial.assemble.vehicle.places import changes_named, names
 from finial.face.answers import AirAnswer, Answer, FlightAnswer
 from finial.files.edit import Value
 from finial.findings import check
+from finial.findings.advice import answered
 from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth, Readiness
 
@@ -118,7 +119,7 @@ class Vehicle:
 
     def _answered(self, depth: Depth, tell: Tell) -> Readiness:
         if depth not in self._answers:
-            self._answers[depth] = check.readiness(self._loaded, depth=depth, tell=tell)
+            self._answers[depth] = answered(self._loaded, depth=depth, tell=tell)
         return self._answers[depth]
 
 

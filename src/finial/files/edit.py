@@ -17,7 +17,7 @@ from finial.files.source import TomlSource, read_toml
 from finial.files.toml_places import KeyPath
 from finial.files.write import write_atomically
 
-Value = str | int | float | bool | list[Any]
+Value = str | int | float | bool | list[Any] | dict[str, Any]
 _Splice = tuple[int, int, str]
 
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
@@ -73,9 +73,14 @@ def toml_value(value: Value) -> str:
     --------
     >>> toml_value(["1 mm", 2, True])
     '["1 mm", 2, true]'
+    >>> toml_value({"screw": "2-56 nylon", "count": 3})
+    '{ screw = "2-56 nylon", count = 3 }'
     """
     if isinstance(value, list):
         return f"[{', '.join(map(toml_value, value))}]"
+    if isinstance(value, dict):
+        pairs = (f"{_key(name)} = {toml_value(inner)}" for name, inner in value.items())
+        return f"{{ {', '.join(pairs)} }}"
     if isinstance(value, float):
         return repr(value)
     # A JSON string is a TOML string, but for the one control character JSON leaves bare.

@@ -22,7 +22,6 @@ from finial.findings.readiness import Depth, Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.electronics_rules import electronics_findings
-from finial.findings.rules.entered_rules import entered_findings
 from finial.findings.rules.fitting_rules import fitting_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.inside_rules import inside_findings
@@ -147,7 +146,6 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
     wind = wind_at_ten_metres(found.vehicle)
     wait = sheet.launch.wait_on_pad.estimate(KnownBy.MEASURED)
     return [
-        *entered_findings(found.vehicle.files),
         *limits_findings(limits),
         *plausible_findings(sheet),
         *recovery_doubts_findings(sheet),

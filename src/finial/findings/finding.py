@@ -79,6 +79,37 @@ class Fix:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """What a change that was tried did to another check."""
+
+    key: str
+    subject: Subject
+    facts: Facts
+    was: Verdict
+    now: Verdict
+    dimension: Dimension | None
+    less: float | None
+    """How much nearer to its limit, or farther past it, the bad end came [SI]; ``None`` without a number."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trial:
+    """One change to the sheet that was tried for a finding, and what came of it."""
+
+    lever: str
+    """What was pulled at: ``ballast``, ``span``, ``walls``."""
+    name: str
+    """What it belongs to in the sheet; empty where there is only one."""
+    was: float
+    size: float
+    """What it then is [SI]; a share of what it was where the dimension is a ratio."""
+    dimension: Dimension
+    turns: bool
+    """True when the finding then no longer fails; else the size is the most that was tried."""
+    moved: tuple[Moved, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """What was checked on what, the value with its interval, the limit, and what to do.
 
@@ -106,6 +137,8 @@ class Finding:
     """True when a motor, charge, battery, fall or bystander is concerned."""
     urgent: bool = False
     """True for what must be read before all else of its verdict: the flight is lost."""
+    trials: tuple[Trial, ...] = ()
+    """Changes that were tried for it, those that turn it first."""
     spoiled: bool = False
     """True when the value follows from a computed flight that was lost: it is not to be used."""
 

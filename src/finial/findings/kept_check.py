@@ -23,13 +23,14 @@ def kept_check(path: Path, depth: "Depth", tell: Callable[[str], None]) -> "Read
     """
 
     def compute() -> "Readiness | Begun":
+        from finial.findings.advice import answered
         from finial.findings.begun import begun
-        from finial.findings.check import load_begun, readiness
+        from finial.findings.check import load_begun
 
         vehicle = load_begun(path, tell=tell)
         if vehicle.files.missing:
             return begun(vehicle)
-        return readiness(vehicle, depth=depth, tell=tell)
+        return answered(vehicle, depth=depth, tell=tell)
 
     content = content_of_sheet(path)
     if content is None:

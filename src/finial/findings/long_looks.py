@@ -70,7 +70,7 @@ def _strength(
     try:
         study = kept(
             STRENGTH,
-            content_hash(_read_by_looks(found.vehicle), wanted, flown),
+            content_hash(read_by_looks(found.vehicle), wanted, flown),
             lambda: strength_study(found.basis, found.recovery, wanted_ratio=wanted, tell=tell, flown=flown),
         )
     except FinialError as error:
@@ -84,7 +84,7 @@ def _recovery(found: Answer, limits: Limits, tell: Tell) -> tuple[RecoveryStudy 
     try:
         study = kept(
             RECOVERY,
-            content_hash(_read_by_looks(found.vehicle)),
+            content_hash(read_by_looks(found.vehicle)),
             lambda: recovery_study(found.basis, found.recovery, tell),
         )
     except FinialError as error:
@@ -92,7 +92,7 @@ def _recovery(found: Answer, limits: Limits, tell: Tell) -> tuple[RecoveryStudy 
     return study, [*quick, *study_findings(study, limits)]
 
 
-def _read_by_looks(vehicle: Vehicle) -> tuple[object, ...]:
+def read_by_looks(vehicle: Vehicle) -> tuple[object, ...]:
     """Everything of a vehicle that the long looks read; limits and what the code asks are judged later."""
     sheet, files = vehicle.sheet, vehicle.files
     tables = {

@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.core.units import show_estimate
-from finial.findings.finding import Amount, Fact, Finding, Fix, Sense
+from finial.findings.finding import Amount, Fact, Facts, Finding, Fix, Sense, Subject
 from finial.report.shown import Shown
+from finial.report.trial_words import trial_sentence, vain_sentence
 from finial.report.wording import WORDINGS
 from finial.report.wording.form import Wording
 from finial.report.wording.recovery_study import CASES
@@ -29,6 +30,11 @@ def title(finding: Finding, shown: Shown = METRIC) -> str:
     'margin at burnout'
     """
     return _filled(finding, _wording(finding).title, shown)
+
+
+def title_of(key: str, subject: Subject, facts: Facts, shown: Shown = METRIC) -> str:
+    """Say what a check is called, without its finding."""
+    return _in_places(subject, facts, WORDINGS[key].title, shown)
 
 
 def limit(finding: Finding, shown: Shown = METRIC) -> str:
@@ -54,7 +60,14 @@ def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     """Say what to change, all of it in one string; empty where nothing is wrong."""
     if finding.spoiled:
         return SPOILED_FIX
-    return " ".join(fix_words(finding, fix, shown) for fix in finding.fixes)
+    told = " ".join(fix_words(finding, fix, shown) for fix in finding.fixes)
+    if not (finding.fails and finding.value is not None and finding.bound.value is not None):
+        return told
+    turning = [one for one in finding.trials if one.turns]
+    if turning:
+        return " ".join(trial_sentence(one, title_of, shown) for one in turning)
+    vain = vain_sentence(finding.trials, shown)
+    return " ".join(filter(None, (vain, f"Not tried: {told}" if told else "")))
 
 
 def fix_words(finding: Finding, fix: Fix, shown: Shown = METRIC) -> str:
@@ -71,7 +84,10 @@ def _number(value: float, finding: Finding, shown: Shown) -> str:
 
 
 def _filled(finding: Finding, sentence: str, shown: Shown, more: Mapping[str, Fact] | None = None) -> str:
-    subject, facts = finding.subject, {**finding.facts, **(more or {})}
+    return _in_places(finding.subject, {**finding.facts, **(more or {})}, sentence, shown)
+
+
+def _in_places(subject: Subject, facts: Facts, sentence: str, shown: Shown) -> str:
     station = "" if subject.station_m is None else shown.length(subject.station_m)
     places = {"name": subject.name, "case": CASES.get(subject.case, subject.case), "station": station}
     return sentence.format(**places, **{name: _fact(fact, shown) for name, fact in facts.items()})

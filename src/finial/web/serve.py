@@ -14,6 +14,7 @@ from finial.assemble.vehicle.levers import ballast, span
 from finial.assemble.vehicle.loading import Vehicle
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
+from finial.findings.advice import answered
 from finial.findings.check import readiness
 from finial.findings.readiness import Depth, Readiness
 from finial.web.app import create_app
@@ -37,7 +38,7 @@ def serve(
 
 def session_of(loaded: Vehicle) -> Session:
     """Answer a loaded vehicle's sheet as written, and keep what is needed to answer changes."""
-    as_written = readiness(loaded)
+    as_written = answered(loaded)
 
     def answer(change: WhatIf) -> Readiness:
         changes = _changes(loaded, change)

@@ -180,6 +180,35 @@ def grams(value_kg: float) -> str:
     return f"{1e3 * value_kg:.1f} g".replace(".0 g", " g")
 
 
+def newtons(force_n: float) -> str:
+    """Write a force as a builder would, to a newton.
+
+    Parameters
+    ----------
+    force_n : float
+        Force [N].
+
+    Returns
+    -------
+    text : str
+        In newtons.
+
+    Notes
+    -----
+    Rounded to 1 N.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> newtons(400.4)
+    '400 N'
+    """
+    return f"{force_n:.0f} N"
+
+
 def _with_tolerance(write: Callable[[float], str], value: float, tolerance: float) -> str:
     return f"{write(value)} +- {write(tolerance)}" if tolerance else write(value)
 

@@ -1,4 +1,4 @@
-"""Which tables the sheet does not have yet: all that hangs on them is not known."""
+"""Which tables a sheet that is only begun does not have yet: all that hangs on them is not known."""
 
 from finial.files.sheet import LoadedSheet
 from finial.findings.finding import Finding, Fix, Subject, Verdict

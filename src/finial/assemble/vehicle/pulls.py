@@ -1,0 +1,269 @@
+"""Everything of a sheet that sizing may pull at: from what it is to the most that is tried.
+
+Each is a lever with its two ends, so that advice and mending try the same things in the same steps.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+
+from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.levers import ballast, canopy, grams, metres, newtons, rail, span
+from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.materials import sheet_material
+from finial.core.dimensions import Dimension
+from finial.core.units import Quantity
+from finial.files.edit import Value
+from finial.files.sheet import Sheet
+from finial.files.toml_places import KeyPath
+from finial.mass.printed import printed_part
+from finial.printing.walls import PrintedWalls
+from finial.recovery.cords.kinds import cord_named
+
+MOST_BALLAST_KG, LONGEST_RAIL_M, WIDEST_SPAN, WIDEST_CANOPY = 5.0, 12.0, 2.0, 2.0
+MOST_TIMES = 3.0
+"""More of the same than this is another layout [-]; chosen."""
+MOST_PINS = 8
+USUAL_PIN = "2-56 nylon"
+THICKEST_WALL_M = 0.02
+
+
+class PullKind(StrEnum):
+    """What may be changed."""
+
+    BALLAST = "ballast"
+    SPAN = "span"
+    THICKNESS = "thickness"
+    WALLS = "walls"
+    PRELOAD = "preload"
+    LESS_PRELOAD = "less preload"
+    PINS = "pins"
+    CHARGE = "charge"
+    LESS_CHARGE = "less charge"
+    CANOPY = "canopy"
+    SMALLER_CANOPY = "smaller canopy"
+    CORD = "cord"
+    LONGER_CORD = "longer cord"
+    RAIL = "rail"
+    GUIDES = "guides"
+    STAYS = "stays"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pull:
+    """One thing that may change: from what the sheet says to the most that is tried [SI]."""
+
+    kind: PullKind
+    name: str
+    now: float
+    most: float
+    step: float
+    dimension: Dimension
+    changes: Callable[[float], Changes]
+
+    def at(self, share: float) -> float:
+        """Value at a share of the way from now to the most, on a step a builder can make."""
+        value = self.now + share * (self.most - self.now)
+        return min(self.now, self.most) if value < 0.0 else round(value / self.step) * self.step
+
+
+def pulls_of(vehicle: Vehicle) -> tuple[Pull, ...]:
+    """Every pull that a vehicle's sheet has, in the order in which a builder would try them."""
+    sheet = vehicle.sheet
+    found = [
+        *_ballast(sheet),
+        *_fins(sheet),
+        *_walls(vehicle),
+        *_rods(sheet),
+        *_pins(sheet),
+        *_charges(sheet),
+        *_canopies(sheet),
+        *_cords(sheet),
+        *_launch(vehicle),
+    ]
+    return tuple(one for one in found if not math.isclose(one.now, one.most))
+
+
+def ballast_items(sheet: Sheet) -> tuple[str, ...]:
+    """Names of the items that may be made heavier: those the sheet marks, else the foremost."""
+    forward = sorted(sheet.item, key=lambda item: item.station.value)
+    marked = [item.name for item in forward if item.ballast]
+    return tuple(marked or [item.name for item in forward[:1]])
+
+
+def _pull(kind: PullKind, name: str, ends: tuple[float, float, float], dimension: Dimension,
+          changes: Callable[[float], Changes]) -> Pull:  # fmt: skip
+    now, most, step = ends
+    return Pull(kind=kind, name=name, now=now, most=most, step=step, dimension=dimension, changes=changes)
+
+
+def _ballast(sheet: Sheet) -> Iterator[Pull]:
+    masses = {item.name: item.mass.value for item in sheet.item}
+    for name in ballast_items(sheet):
+        ends = masses[name], max(MOST_BALLAST_KG, masses[name]), 0.005
+
+        def heavier(mass_kg: float, item: str = name) -> Changes:
+            return ballast(sheet, item, mass_kg)
+
+        yield _pull(PullKind.BALLAST, name, ends, Dimension.MASS, heavier)
+
+
+def _fins(sheet: Sheet) -> Iterator[Pull]:
+    for index, fin in enumerate(sheet.fin):
+
+        def longer(scale: float, name: str = fin.name) -> Changes:
+            return span(sheet, name, scale)
+
+        def thicker(thickness_m: float, at: int = index) -> Changes:
+            return {("fin", at, "thickness"): metres(thickness_m)}
+
+        yield _pull(PullKind.SPAN, fin.name, (1.0, WIDEST_SPAN, 0.01), Dimension.RATIO, longer)
+        ends = fin.thickness.value, MOST_TIMES * fin.thickness.value, 0.0001
+        yield _pull(PullKind.THICKNESS, fin.name, ends, Dimension.LENGTH, thicker)
+
+
+def _walls(vehicle: Vehicle) -> Iterator[Pull]:
+    printed = [part for part in vehicle.parts if part.spec.print]
+    thickest = max((part.spec.print.wall.value for part in printed if part.spec.print), default=0.0)
+    if not thickest:
+        return
+
+    def thicker(scale: float) -> Changes:
+        changes: dict[KeyPath, Value] = {}
+        for index, part in enumerate(vehicle.parts):
+            changes |= _wall(vehicle.sheet, index, part, scale)
+        return changes
+
+    most = min(MOST_TIMES, THICKEST_WALL_M / thickest)
+    yield _pull(PullKind.WALLS, "", (1.0, most, 0.05), Dimension.RATIO, thicker)
+
+
+def _wall(sheet: Sheet, index: int, part: PlacedPart, scale: float) -> dict[KeyPath, Value]:
+    """Wall of one part; one that was weighed grows by what its walls add."""
+    printed = part.spec.print
+    if printed is None:
+        return {}
+    changes: dict[KeyPath, Value] = {("part", index, "print", "wall"): metres(printed.wall.value * scale)}
+    if part.spec.weighed:
+        density = sheet_material(sheet, part.spec.material).density_kg_m3
+        before, after = (
+            printed_part(
+                part.solid,
+                density,
+                PrintedWalls(wall_m=printed.wall.value * times, infill=printed.infill.value),
+            ).mass.value
+            for times in (1.0, scale)
+        )
+        changes[("part", index, "weighed")] = grams(part.spec.weighed.value * after / before)
+    return changes
+
+
+def _rods(sheet: Sheet) -> Iterator[Pull]:
+    for index, rod in enumerate(sheet.rod):
+        if not rod.preload:
+            continue
+        name = rod.name or rod.thread
+
+        def tightened(force_n: float, at: int = index) -> Changes:
+            return {("rod", at, "preload"): newtons(force_n)}
+
+        now = rod.preload.value
+        yield _pull(PullKind.PRELOAD, name, (now, MOST_TIMES * now, 5.0), Dimension.FORCE, tightened)
+        yield _pull(PullKind.LESS_PRELOAD, name, (now, now / MOST_TIMES, 5.0), Dimension.FORCE, tightened)
+
+
+def _pins(sheet: Sheet) -> Iterator[Pull]:
+    used = next((joint.pins.screw for joint in sheet.recovery.joint if joint.pins), USUAL_PIN)
+    for index, joint in enumerate(sheet.recovery.joint):
+        there = joint.pins
+
+        def pinned(count: float, at: int = index, screw: str = there.screw if there else used) -> Changes:
+            return {("recovery", "joint", at, "pins"): {"screw": screw, "count": round(count)}}
+
+        ends = float(there.count if there else 0), float(MOST_PINS), 1.0
+        if ends[0] < ends[1]:
+            yield _pull(PullKind.PINS, joint.name, ends, Dimension.RATIO, pinned)
+
+
+def _charges(sheet: Sheet) -> Iterator[Pull]:
+    for bay in sheet.recovery.bay:
+        loaded = [
+            (index, charge.powder)
+            for index, charge in enumerate(sheet.recovery.charge)
+            if charge.bay == bay.name and charge.powder
+        ]
+        if not loaded:
+            continue
+
+        def larger(scale: float, powders: list[tuple[int, Quantity]] = loaded) -> Changes:
+            return {
+                ("recovery", "charge", at, "powder"): fine_grams(powder.value * scale)
+                for at, powder in powders
+            }
+
+        yield _pull(PullKind.CHARGE, bay.name, (1.0, MOST_TIMES, 0.05), Dimension.RATIO, larger)
+        yield _pull(PullKind.LESS_CHARGE, bay.name, (1.0, 0.3, 0.05), Dimension.RATIO, larger)
+
+
+def fine_grams(mass_kg: float) -> str:
+    """Write a charge's mass to a hundredth of a gram.
+
+    Examples
+    --------
+    >>> fine_grams(0.000361)
+    '0.36 g'
+    """
+    return f"{1e3 * mass_kg:.2f} g"
+
+
+def _canopies(sheet: Sheet) -> Iterator[Pull]:
+    for one in sheet.recovery.canopy:
+
+        def sized(diameter_m: float, name: str = one.name) -> Changes:
+            return canopy(sheet, name, diameter_m)
+
+        now = one.diameter.value
+        yield _pull(PullKind.CANOPY, one.name, (now, WIDEST_CANOPY * now, 0.01), Dimension.LENGTH, sized)
+        smaller = now, now / WIDEST_CANOPY, 0.01
+        yield _pull(PullKind.SMALLER_CANOPY, one.name, smaller, Dimension.LENGTH, sized)
+
+
+def _cords(sheet: Sheet) -> Iterator[Pull]:
+    for index, cord in enumerate(sheet.recovery.cord):
+        own = cord.breaking_load
+        holds = own.value if own else cord_named(cord.material).breaking_load_n.value
+
+        def stronger(load_n: float, at: int = index) -> Changes:
+            return {("recovery", "cord", at, "breaking_load"): newtons(load_n)}
+
+        def longer(length_m: float, at: int = index) -> Changes:
+            return {("recovery", "cord", at, "length"): metres(length_m)}
+
+        ends = holds, MOST_TIMES * holds, 50.0
+        yield _pull(PullKind.CORD, cord.name, ends, Dimension.FORCE, stronger)
+        length = cord.length.value
+        ends = length, MOST_TIMES * length, 0.05
+        yield _pull(PullKind.LONGER_CORD, cord.name, ends, Dimension.LENGTH, longer)
+
+
+def _launch(vehicle: Vehicle) -> Iterator[Pull]:
+    sheet, length = vehicle.sheet, vehicle.skin.length_m
+    now = sheet.launch.rail_length.value
+
+    def raised(length_m: float) -> Changes:
+        return rail(sheet, "", length_m)
+
+    yield _pull(PullKind.RAIL, "", (now, max(LONGEST_RAIL_M, now), 0.05), Dimension.LENGTH, raised)
+    if sheet.guide is None or len(sheet.guide.buttons) < 2:
+        return
+    stations = [button.value for button in sheet.guide.buttons]
+    last = stations.index(max(stations))
+
+    def farther_aft(station_m: float) -> Changes:
+        moved = [button.text for button in sheet.guide.buttons] if sheet.guide else []
+        moved[last] = metres(station_m)
+        return {("guide", "buttons"): list[object](moved)}
+
+    aft = max(length - 0.02, stations[last])
+    yield _pull(PullKind.GUIDES, "", (stations[last], aft, 0.001), Dimension.LENGTH, farther_aft)

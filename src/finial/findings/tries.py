@@ -1,0 +1,152 @@
+"""Changes tried on a vehicle: each answered once, as deep as a finding needs, and compared with before."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.pulls import Pull, PullKind
+from finial.core.errors import FinialError
+from finial.findings.check import readiness
+from finial.findings.finding import Finding, Moved, Verdict
+from finial.findings.readiness import Depth, Readiness
+
+LONG_KEYS = frozenset({"pack-exit", "charge-parts-joint", "bay-wall", "cord-in-time", "lip-holds"})
+"""Checks of recovery that only the long look makes."""
+_HARDLY = 0.01
+"""A bad end moved by less than this share of its limit is not told [-]."""
+_MOST_MOVED = 4
+_FIN = (PullKind.THICKNESS, PullKind.STAYS)
+_SUITS: dict[str, tuple[PullKind, ...]] = {
+    "margin": (PullKind.BALLAST, PullKind.SPAN),
+    "off-axis": (PullKind.BALLAST, PullKind.SPAN),
+    "steady-angle": (PullKind.BALLAST, PullKind.SPAN),
+    "rail-exit-speed": (PullKind.RAIL,),
+    "rail-exit-wind": (PullKind.RAIL,),
+    "rail-exit-angle": (PullKind.RAIL,),
+    "rail-for-buttons": (PullKind.RAIL,),
+    "buttons-apart": (PullKind.GUIDES,),
+    "tip-off": (PullKind.GUIDES, PullKind.RAIL),
+    "button-spacing": (PullKind.GUIDES,),
+    "buttons-and-balance": (PullKind.GUIDES, PullKind.BALLAST),
+    "last-button": (PullKind.GUIDES, PullKind.BALLAST),
+    "landing-speed": (PullKind.CANOPY,),
+    "landing-energy": (PullKind.CANOPY,),
+    "lands-inside": (PullKind.SMALLER_CANOPY,),
+    "pins-hold": (PullKind.PINS,),
+    "charge-opens": (PullKind.CHARGE,),
+    "charge-parts-joint": (PullKind.CHARGE,),
+    "pack-exit": (PullKind.CHARGE,),
+    "bay-wall": (PullKind.LESS_CHARGE, PullKind.WALLS),
+    "cord-separation": (PullKind.CORD, PullKind.LONGER_CORD),
+    "opening-load": (PullKind.CORD, PullKind.SMALLER_CANOPY),
+    "cord-in-time": (PullKind.CORD, PullKind.LONGER_CORD),
+    "reserve": (
+        PullKind.WALLS,
+        PullKind.LONGER_CORD,
+        PullKind.LESS_CHARGE,
+        PullKind.PRELOAD,
+        PullKind.LESS_PRELOAD,
+        *_FIN,
+    ),
+}
+"""Which pulls may turn a check; the others take another entry of the sheet, or another vehicle."""
+
+
+class Check(NamedTuple):
+    """Which check it is, whatever its worst moment or case: the key and the name of its subject."""
+
+    key: str
+    name: str
+
+
+def check_of(finding: Finding) -> Check:
+    """Return the check that a finding answers."""
+    return Check(finding.key, finding.subject.name)
+
+
+def worst_of(findings: Iterable[Finding]) -> dict[Check, Finding]:
+    """Return the worst finding of each check; the findings come worst first."""
+    found: dict[Check, Finding] = {}
+    for finding in findings:
+        found.setdefault(check_of(finding), finding)
+    return found
+
+
+def suiting(finding: Finding, pulls: Iterable[Pull]) -> tuple[Pull, ...]:
+    """Return the pulls that may turn a finding, in the order in which they suit it."""
+    kinds = _SUITS.get(finding.key, ())
+    if finding.value is None:
+        return ()  # what is missing must be entered
+    chosen = [pull for pull in pulls if pull.kind in kinds]
+    return tuple(sorted(chosen, key=lambda pull: kinds.index(pull.kind)))
+
+
+def needs_long(finding: Finding, depth: Depth) -> bool:
+    """Tell whether only the long look can answer for a finding."""
+    return depth is Depth.WHOLE and (finding.stage == "strength" or finding.key in LONG_KEYS)
+
+
+@dataclass(slots=True, kw_only=True)
+class Tries:
+    """Answers to changed vehicles, each found once; counts the long looks."""
+
+    vehicle: Vehicle
+    long_looks: int = 0
+    _answers: dict[tuple[str, Depth], Readiness | None] = field(
+        default_factory=dict[tuple[str, Depth], "Readiness | None"]
+    )
+
+    def answer(self, changes: Changes, depth: Depth) -> Readiness | None:
+        """Answer for the vehicle with changes; ``None`` for one that cannot be."""
+        asked = (repr(sorted(changes.items(), key=repr)), depth)
+        if asked not in self._answers:
+            self.long_looks += depth is Depth.WHOLE
+            self._answers[asked] = self._found(changes, depth)
+        return self._answers[asked]
+
+    def known(self, changes: Changes, depth: Depth) -> bool:
+        """Tell whether it was asked before."""
+        return (repr(sorted(changes.items(), key=repr)), depth) in self._answers
+
+    def _found(self, changes: Changes, depth: Depth) -> Readiness | None:
+        try:
+            return readiness(self.vehicle, changes, depth=depth)
+        except FinialError:
+            return None
+
+
+def turned(answer: Readiness | None, check: Check) -> bool:
+    """Tell whether a check no longer fails; one that cannot be answered does."""
+    return answer is not None and not any(
+        finding.fails for finding in answer.findings if check_of(finding) == check
+    )
+
+
+def moved(before: Readiness, after: Readiness, check: Check) -> tuple[Moved, ...]:
+    """Return what else a change moved: newly failing first, then mended, then what lost most."""
+    then, now = worst_of(before.findings), worst_of(after.findings)
+    told = [_moved(then[one], now[one]) for one in now if one in then and one != check]
+    told += [_moved(None, now[one]) for one in now if one not in then and now[one].fails]
+    fallen = [one for one in told if one.now > max(one.was, Verdict.CAUTION)]
+    mended = [one for one in told if one.was > Verdict.CAUTION >= one.now]
+    paid = [one for one in told if one.key == "margin" and one.less is not None and one.less > 0.0]
+    kept = {(one.key, one.subject.name): one for one in (*fallen, *mended, *paid)}
+    return tuple(kept.values())[:_MOST_MOVED]
+
+
+def _moved(then: Finding | None, now: Finding) -> Moved:
+    lost = None
+    if then is not None and then.margin is not None and now.margin is not None and now.bound.value:
+        share = then.margin - now.margin
+        lost = share * abs(now.bound.value) if abs(share) > _HARDLY else None
+    return Moved(
+        key=now.key,
+        subject=now.subject,
+        facts=now.facts,
+        was=Verdict.GO if then is None else then.verdict,
+        now=now.verdict,
+        dimension=now.dimension,
+        less=lost,
+    )

@@ -1,0 +1,72 @@
+"""Changes that were tried, in words: what to write, that the finding then goes, and what else it moves."""
+
+from collections.abc import Callable, Sequence
+
+from finial.core.dimensions import Dimension
+from finial.findings.finding import Facts, Moved, Subject, Trial, Verdict
+from finial.report.shown import Shown
+from finial.report.wording.form import GROUND_TEST
+
+TitleOf = Callable[[str, Subject, Facts, Shown], str]
+_SAID = {
+    "ballast": "{name} of {size} ({was} now)",
+    "span": "{name} reaching {size} of their span",
+    "thickness": "{name} {size} thick ({was} now)",
+    "walls": "walls {size} of their thickness",
+    "preload": "{name} rods tightened to {size} each ({was} now)",
+    "less preload": "{name} rods tightened to {size} each ({was} now)",
+    "pins": "{size} pins in {name} ({was} now)",
+    "charge": "charges of {name} of {size} of their powder",
+    "less charge": "charges of {name} of {size} of their powder",
+    "canopy": "{name} of {size} ({was} now)",
+    "smaller canopy": "{name} of {size} ({was} now)",
+    "cord": "{name} that breaks at {size} ({was} now)",
+    "longer cord": "{name} of {size} ({was} now)",
+    "rail": "a rail of {size} ({was} now)",
+    "guides": "the last button at {size} ({was} now)",
+    "stays": "the stays that are proposed for {name}",
+}
+_COUNTED = frozenset({"pins"})
+_POWDER = frozenset({"charge", "less charge"})
+SET = "No single change of these suffices; finial size mend looks for a set."
+
+
+def change_words(lever: str, name: str, was: float, size: float, dimension: Dimension, shown: Shown) -> str:
+    """Say one change with its size."""
+
+    def written(value: float) -> str:
+        if lever in _COUNTED:
+            return f"{value:.0f}"
+        return f"{100 * value:.0f} %" if dimension is Dimension.RATIO else shown.plain(value, dimension)
+
+    return _SAID[lever].format(name=name, size=written(size), was=written(was))
+
+
+def trial_words(trial: Trial, shown: Shown) -> str:
+    """Say what was tried."""
+    return change_words(trial.lever, trial.name, trial.was, trial.size, trial.dimension, shown)
+
+
+def trial_sentence(trial: Trial, title_of: TitleOf, shown: Shown) -> str:
+    """Say a change that turns the finding, and what else it moves."""
+    moved = [_moved(one, title_of, shown) for one in trial.moved]
+    tested = f" {GROUND_TEST}" if trial.lever in _POWDER else ""
+    also = "; ".join(moved) or "nothing else changes its verdict"
+    return f"With {trial_words(trial, shown)} this goes; {also}.{tested}"
+
+
+def vain_sentence(trials: Sequence[Trial], shown: Shown) -> str:
+    """Say what was tried in vain; empty where nothing was."""
+    tried = [trial_words(one, shown) for one in trials if not one.turns]
+    return f"Does not suffice alone: {', '.join(tried)}. {SET}" if tried else ""
+
+
+def _moved(moved: Moved, title_of: TitleOf, shown: Shown) -> str:
+    title = title_of(moved.key, moved.subject, moved.facts, shown)
+    if moved.now > max(moved.was, Verdict.CAUTION):
+        return f"but {title} is then {moved.now.words}"
+    if moved.was > Verdict.CAUTION >= moved.now:
+        return f"{title} goes too"
+    less = moved.less or 0.0
+    lost = f"{less:.2g}" if moved.dimension is None else shown.plain(abs(less), moved.dimension)
+    return f"{title} {lost} {'less' if less > 0.0 else 'more'}"
