@@ -5,7 +5,8 @@ from dataclasses import fields, replace
 
 import pytest
 
-from finial.findings.finding import Bound, Finding, Fix, Sense, Subject, Verdict, worst_first
+from finial.core.dimensions import Dimension
+from finial.findings.finding import Bound, Finding, Fix, Sense, Subject, Trial, Verdict, worst_first
 from finial.range_safety.limits import code_limits
 from finial.report.finding_words import what_to_change
 from finial.report.shown import Shown
@@ -52,6 +53,7 @@ CHANGED = {
     "reasons": ("short-and-fat",),
     "fixes": (),
     "safety": False,
+    "trials": (Trial(lever="rail", name="", was=2.0, size=3.0, dimension=Dimension.LENGTH, turns=True),),
     "spoiled": True,
 }
 

@@ -4,11 +4,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.places import changes_named
 from finial.assemble.vehicle.pulls import Pull, PullKind, pulls_of
 from finial.core.content import content_hash
+from finial.core.dimensions import Dimension
+from finial.core.errors import FinialError
 from finial.files.kept import kept
 from finial.findings.check import Tell, readiness, silent
-from finial.findings.finding import Finding, Moved, Trial
+from finial.findings.finding import Finding, Fix, Moved, Trial
 from finial.findings.long_looks import read_by_looks
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.stays_pull import stays_pulls
@@ -18,6 +21,8 @@ from finial.flight.trace import Trace
 MOST_LONG_LOOKS = 6
 """Long looks that one answer may spend on its advice; they take seconds each."""
 _HALVINGS = 5
+FIX = "fix"
+"""Lever of a change that the finding's own rule worked out; its name is the key of the fix."""
 _LADDER = (0.15, 0.4, 1.0)
 """Shares of the way to the most at which a long look is asked."""
 
@@ -37,7 +42,8 @@ def advised(vehicle: Vehicle, before: Readiness, tell: Tell) -> Readiness:
     """
     failing = [one for one in worst_of(before.findings).values() if one.fails]
     pulls = (*pulls_of(vehicle), *stays_pulls(vehicle, before))
-    wanted = [(one, found) for one in failing if (found := suiting(one, pulls))]
+    told = [(one, suiting(one, pulls)) for one in failing]
+    wanted = [(one, found) for one, found in told if found or any(fix.changes for fix in one.fixes)]
     if before.depth is not Depth.WHOLE or not wanted:
         return before
     tell("trying what would turn it")
@@ -63,6 +69,8 @@ def tried(
 
 def _trials(tries: Tries, before: Readiness, finding: Finding, pulls: tuple[Pull, ...]) -> Iterator[Trial]:
     check, long = check_of(finding), needs_long(finding, before.depth)
+    for fix in finding.fixes:
+        yield from _fix_tried(tries, before, check, fix)
     for pull in pulls:
         search = _long_search if long else _quick_search
         size = search(tries, pull, check)
@@ -78,6 +86,27 @@ def _trials(tries: Tries, before: Readiness, finding: Finding, pulls: tuple[Pull
             turns=turns,
             moved=_what_moves(tries, before, pull, value, check) if turns else (),
         )
+
+
+def _fix_tried(tries: Tries, before: Readiness, check: Check, fix: Fix) -> Iterator[Trial]:
+    """Try the change that a rule itself worked out; nothing where it names no place of the sheet."""
+    try:
+        changes = changes_named(tries.vehicle.sheet, fix.changes)
+    except FinialError:
+        return
+    if not changes or not (tries.known(changes, before.depth) or tries.long_looks < MOST_LONG_LOOKS):
+        return
+    after = tries.answer(changes, before.depth)
+    turns = turned(after, check)
+    yield Trial(
+        lever=FIX,
+        name=fix.key,
+        was=0.0,
+        size=0.0,
+        dimension=Dimension.RATIO,
+        turns=turns,
+        moved=moved(before, after, check) if after is not None and turns else (),
+    )
 
 
 def _quick_search(tries: Tries, pull: Pull, check: Check) -> tuple[float, bool]:

@@ -63,10 +63,11 @@ def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     told = " ".join(fix_words(finding, fix, shown) for fix in finding.fixes)
     if not (finding.fails and finding.value is not None and finding.bound.value is not None):
         return told
+    own = {fix.key: fix_words(finding, fix, shown) for fix in finding.fixes}
     turning = [one for one in finding.trials if one.turns]
     if turning:
-        return " ".join(trial_sentence(one, title_of, shown) for one in turning)
-    vain = vain_sentence(finding.trials, shown)
+        return " ".join(trial_sentence(one, title_of, shown, own) for one in turning)
+    vain = vain_sentence([one for one in finding.trials if one.name not in own], shown)
     return " ".join(filter(None, (vain, f"Not tried: {told}" if told else "")))
 
 

@@ -1,6 +1,6 @@
 """Changes that were tried, in words: what to write, that the finding then goes, and what else it moves."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from finial.core.dimensions import Dimension
 from finial.findings.finding import Facts, Moved, Subject, Trial, Verdict
@@ -47,11 +47,13 @@ def trial_words(trial: Trial, shown: Shown) -> str:
     return change_words(trial.lever, trial.name, trial.was, trial.size, trial.dimension, shown)
 
 
-def trial_sentence(trial: Trial, title_of: TitleOf, shown: Shown) -> str:
-    """Say a change that turns the finding, and what else it moves."""
+def trial_sentence(trial: Trial, title_of: TitleOf, shown: Shown, own: Mapping[str, str]) -> str:
+    """Say a change that turns the finding, and what else it moves; ``own``: sentences of its fixes, by key."""
     moved = [_moved(one, title_of, shown) for one in trial.moved]
     tested = f" {GROUND_TEST}" if trial.lever in _POWDER else ""
     also = "; ".join(moved) or "nothing else changes its verdict"
+    if trial.lever not in _SAID:
+        return f"{own[trial.name]} With that this goes; {also}."
     return f"With {trial_words(trial, shown)} this goes; {also}.{tested}"
 
 
