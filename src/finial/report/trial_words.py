@@ -48,7 +48,7 @@ def trial_words(trial: Trial, shown: Shown) -> str:
 
 
 def trial_sentence(trial: Trial, title_of: TitleOf, shown: Shown, own: Mapping[str, str]) -> str:
-    """Say a change that turns the finding, and what else it moves; ``own``: sentences of its fixes, by key."""
+    """Say a change that turns the finding, and what else it moves; ``own`` has the words of its fixes."""
     moved = [_moved(one, title_of, shown) for one in trial.moved]
     tested = f" {GROUND_TEST}" if trial.lever in _POWDER else ""
     also = "; ".join(moved) or "nothing else changes its verdict"
