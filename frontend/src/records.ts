@@ -145,6 +145,11 @@ export interface FinControl {
   decimals: number;
 }
 
+/** A section through the vehicle, served as a picture; what it shows in words. */
+export interface InsideData {
+  says: string;
+}
+
 export interface Vehicle {
   name: string;
   note: string;
@@ -152,6 +157,7 @@ export interface Vehicle {
   caution: string;
   ballast: BallastControl[];
   fins: FinControl | null;
+  inside: InsideData | null;
   answer: Answer;
 }
 

@@ -300,3 +300,10 @@ def test_dark_and_light_differ(open_page: OpenPage) -> None:
     means = [pixels(open_page(color_scheme=scheme)).mean() for scheme in ("light", "dark")]
     assert means[0] > 180
     assert means[1] < 80
+
+
+def test_the_inside_is_a_picture_with_words(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    drawn = page.get_by_role("region", name="The inside, true to scale").get_by_role("img")
+    expect(drawn).to_have_attribute("alt", vehicle_payload(session.as_written)["inside"]["says"])
+    page.wait_for_function("(image) => image.complete && image.naturalWidth > 0", arg=drawn.element_handle())

@@ -111,7 +111,7 @@ def statue() -> dict[str, Manifold]:
     hat = _rod(47, (640, 652)) + _rod(30, (652, 690), top=22)
     torch = _limb((176, 0, 700), (176, 0, 725), 15)
     arm = _limb((60, 0, 520), (176, 0, 690), 25) + torch
-    hanging = _limb((-75, 0, 525), (-95, 0, 400), 20)
+    hanging = _limb((-75, 0, 525), (-86, 0, 450), 20)
     whole = _box((-85, 85), (-85, 85), (0, 260)) + robe + head + hat + arm + hanging
     lower = _below(whole, 420) - _rod(23, (-10, 205)) - _rod(45, (205, 430))
     along = np.array([176.0 - 60.0, 0.0, 690.0 - 520.0])

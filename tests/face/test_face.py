@@ -86,6 +86,8 @@ def test_pictures_are_svg_that_a_notebook_draws(light, tmp_path) -> None:
         light.fly().plot_height(),
         light.check(quick=True).plot_side_view(),
         light.check(quick=True).plot_firing_paths(),
+        light.check(quick=True).plot_inside(),
+        light.check(quick=True).plot_inside(roll_deg=45.0),
     ):
         ElementTree.fromstring(picture)
         assert picture._repr_svg_() == picture

@@ -88,7 +88,7 @@ def test_a_view_is_a_part_of_the_same_answer(readiness):
     whole, part = to_plain(readiness), to_plain(readiness, view="strength")
     assert all(whole[key] == value for key, value in part.items())
     assert "air" not in part
-    with pytest.raises(MissingData, match="there are air, flight, strength, recovery"):
+    with pytest.raises(MissingData, match="there are inside, air, flight, strength, recovery"):
         to_plain(readiness, view="weather")
 
 

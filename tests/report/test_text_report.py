@@ -79,12 +79,13 @@ def test_go_findings_take_one_line_each(readiness):
     assert sum(line.startswith("GO ") for line in lines) == 2
 
 
-def test_the_ten_stages_come_in_order(readiness):
+def test_the_eleven_stages_come_in_order(readiness):
     titles = re.findall(r"^(\d+)\. (.+)$", report_text(readiness), flags=re.MULTILINE)
-    assert [int(number) for number, _ in titles] == list(range(1, 11))
+    assert [int(number) for number, _ in titles] == list(range(1, 12))
     assert [title for _, title in titles] == [
         "Shape",
         "Mass and balance",
+        "Inside",
         "Air loads",
         "Stability",
         "Strength",

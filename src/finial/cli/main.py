@@ -14,6 +14,7 @@ from finial.core.visible import visible_lines
 COMMANDS = {
     "new": "Write an example project to start from.",
     "check": "Go from the build sheet to findings and a verdict.",
+    "inside": "Show what stands inside, whether it fits, and a section true to scale.",
     "air": "Show where the air pushes, how hard, and how well that is known.",
     "fly": "Fly once and show what happens when.",
     "campaign": "Fly many times: odds, scatter, what decides.",

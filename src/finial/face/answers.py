@@ -1,5 +1,6 @@
 """Answers to one vehicle: short to print, whole as dictionaries, rows as tables, pictures as SVG."""
 
+import math
 from typing import TYPE_CHECKING, Any
 
 from finial.core.errors import MissingData
@@ -10,6 +11,7 @@ from finial.findings.readiness import Readiness
 from finial.report.album import pictures
 from finial.report.finding_words import limit, title, what_to_change
 from finial.report.json_records import to_plain
+from finial.report.pictures.inside_section import inside_section
 from finial.report.sections.air import drag_words
 from finial.report.shown import Shown
 from finial.report.words import answer
@@ -93,6 +95,12 @@ class Answer(_View):
         if "firing_paths" not in drawn:
             raise MissingData("no firing path to draw: the sheet wires no igniter to a charge")
         return Svg(drawn["firing_paths"])
+
+    def plot_inside(self, roll_deg: float | None = None) -> Svg:
+        """Draw a section true to scale, at a roll angle or at that which cuts the most things."""
+        roll = None if roll_deg is None else math.radians(roll_deg)
+        told = self.readiness
+        return Svg(inside_section(told.inside, told.shape.fins, roll_rad=roll, us_units=told.us_units))
 
     def save_report(self, path: str) -> None:
         """Write the report as a PDF."""

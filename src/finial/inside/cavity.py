@@ -16,7 +16,7 @@ from finial.shape.cut import Cut, cuts
 from finial.shape.mesh import Mesh
 from finial.shape.repair import Repaired
 from finial.shape.skin import Skin
-from finial.shape.stations import ONE_STEP_M, first_cuts, steps
+from finial.shape.stations import ONE_STEP_M, Step, first_cuts, steps
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -188,7 +188,8 @@ def _stations(parts: Sequence[Printed], length_m: float) -> NDArray[np.float64]:
     meshes = [part.mended.mesh for part in parts]
     across = np.concatenate([mesh.vertices_m[:, 1:] for mesh in meshes])
     extents: NDArray[np.float64] = np.ptp(across, axis=0)
-    fixed = first_cuts(meshes, length_m, steps(meshes, float(np.prod(extents))))
+    ledges = _with_ends_of_bores(steps(meshes, float(np.prod(extents))), parts, length_m)
+    fixed = first_cuts(meshes, length_m, ledges)
     spacing = max(length_m / _CUTS, CLOSEST_M)
     gaps: list[NDArray[np.float64]] = [
         np.linspace(a, b, int(np.ceil((b - a) / spacing)), endpoint=False)[1:]
@@ -196,6 +197,18 @@ def _stations(parts: Sequence[Printed], length_m: float) -> NDArray[np.float64]:
         if b - a > spacing
     ]
     return np.unique(np.concatenate([fixed, *gaps]))
+
+
+def _with_ends_of_bores(
+    drawn: tuple[Step, ...], parts: Sequence[Printed], length_m: float
+) -> tuple[Step, ...]:
+    """Add the ends of holes that are said: ledges that no mesh shows."""
+    every = list(drawn)
+    for end in sorted(end for part in parts for bore in part.bores for end in bore.span_m):
+        near = any(step.fore_m - ONE_STEP_M < end < step.aft_m + ONE_STEP_M for step in every)
+        if 0.0 < end < length_m and not near:
+            every.append(Step(fore_m=end, aft_m=end))
+    return tuple(sorted(every, key=lambda step: step.fore_m))
 
 
 def _skin_regions(parts: Sequence[Printed], stations_m: NDArray[np.float64]) -> Regions:

@@ -5,6 +5,7 @@ from finial.report.pictures.body_loads import body_loads
 from finial.report.pictures.drift import drift_plan
 from finial.report.pictures.firing_paths import firing_paths
 from finial.report.pictures.flight_traces import flight_traces
+from finial.report.pictures.inside_section import inside_section
 from finial.report.pictures.margin import margin_by_angle, pressure_by_roll
 from finial.report.pictures.side_view import side_view
 
@@ -27,6 +28,8 @@ def pictures(readiness: Readiness) -> dict[str, str]:
         drawn["side_view"] = side_view(readiness.shape, worst, us_units=us)
         drawn["margin_by_angle"] = margin_by_angle(readiness.air, worst, us_units=us)
         drawn["pressure_by_roll"] = pressure_by_roll(readiness.shape, readiness.air, worst, us_units=us)
+    if len(readiness.inside.cavity.stations_m):
+        drawn["inside_section"] = inside_section(readiness.inside, readiness.shape.fins, us_units=us)
     if readiness.strength.cases:
         drawn["body_loads"] = body_loads(readiness.strength, us_units=us)
     return drawn

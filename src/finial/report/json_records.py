@@ -32,6 +32,7 @@ MESHES = frozenset({"display_mesh", "fin_faces", "loops", "cavity"})
 LONG = frozenset({"skin", "table", "trace", "histories", "history", "modes", "sweep"})
 """Tables and time histories that pictures are drawn from: given where they are asked for."""
 VIEWS = {
+    "inside": ("inside",),
     "air": ("air", "stability"),
     "flight": ("flight",),
     "strength": ("strength", "strength_study"),

@@ -30,6 +30,7 @@ _PDF_ORDER = (
     "air",
     "flight",
     "landing",
+    "inside",
     "strength",
     "recovery",
     "electronics",

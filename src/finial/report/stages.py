@@ -8,11 +8,13 @@ from finial.report.sections.body import mass_section, shape_section
 from finial.report.sections.descent import recovery_section
 from finial.report.sections.electronics import electronics_section
 from finial.report.sections.field import guesses_section, range_section
+from finial.report.sections.inside import inside_section
 from finial.report.sections.loads import strength_section
 
 _STAGES = (
     shape_section,
     mass_section,
+    inside_section,
     air_section,
     stability_section,
     strength_section,
@@ -25,10 +27,10 @@ _STAGES = (
 
 
 def stage_sections(readiness: Readiness) -> tuple[ReportSection, ...]:
-    """Ten stages, from the shape to the range."""
+    """Eleven stages, from the shape to the range."""
     return tuple(stage(readiness) for stage in _STAGES)
 
 
 def all_sections(readiness: Readiness) -> tuple[ReportSection, ...]:
-    """Return the ten stages and the guesses that matter most."""
+    """Return the eleven stages and the guesses that matter most."""
     return (*stage_sections(readiness), guesses_section(readiness))

@@ -1,4 +1,4 @@
-"""The page's server: the built files, the vehicle, its hull, and answers to what-if questions."""
+"""The page's server: the built files, the vehicle, its hull and section, and answers to questions."""
 
 import asyncio
 from collections.abc import Callable
@@ -19,6 +19,7 @@ from finial.core.errors import FinialError, OutsideRange
 from finial.web.controls import ballast_controls, fin_control
 from finial.web.guard import OwnPageOnly
 from finial.web.hull import hull_bytes
+from finial.web.inside import has_section, inside_svg
 from finial.web.payload import answer_payload, vehicle_payload
 from finial.web.question import read_question
 from finial.web.session import Session, WhatIf
@@ -41,6 +42,7 @@ def create_app(session: Session, *, port: int) -> Starlette:
         Route("/", _page),
         Route("/api/vehicle", answers.vehicle),
         Route("/api/mesh", answers.mesh),
+        Route("/api/inside", answers.inside),
         Route("/api/what-if", answers.what_if, methods=["POST"]),
         Mount("/static", StaticFiles(directory=STATIC, check_dir=False)),
     ]
@@ -52,7 +54,7 @@ def create_app(session: Session, *, port: int) -> Starlette:
 
 
 class _Answers:
-    """The three questions the page may ask about its vehicle."""
+    """The four questions the page may ask about its vehicle."""
 
     def __init__(self, session: Session) -> None:
         self._session = session
@@ -63,6 +65,7 @@ class _Answers:
         self._one_at_a_time = asyncio.Lock()
         self._vehicle: Callable[[], dict[str, Any]] = cache(lambda: vehicle_payload(session.as_written))
         self._hull: Callable[[], bytes] = cache(lambda: hull_bytes(session.as_written.shape))
+        self._section: Callable[[], str] = cache(lambda: inside_svg(session.as_written))
 
     async def vehicle(self, request: Request) -> Response:
         return _fresh(JSONResponse(await run_in_threadpool(self._vehicle)))
@@ -70,6 +73,12 @@ class _Answers:
     async def mesh(self, request: Request) -> Response:
         content = await run_in_threadpool(self._hull)
         return _fresh(Response(content, media_type="application/octet-stream"))
+
+    async def inside(self, request: Request) -> Response:
+        if not has_section(self._session.as_written):
+            raise HTTPException(404, "there is no shape to cut")
+        content = await run_in_threadpool(self._section)
+        return _fresh(Response(content, media_type="image/svg+xml"))
 
     async def what_if(self, request: Request) -> Response:
         if request.headers.get("content-type", "").partition(";")[0].strip() != "application/json":

@@ -8,10 +8,12 @@ from finial.findings.finding import Finding
 from finial.findings.readiness import Readiness
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.guess_words import guess_words
+from finial.report.pictures.inside_section import section_words
 from finial.report.shown import Shown
 from finial.report.words import CAUTION, answer, margin_words
 from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
+from finial.web.inside import has_section
 from finial.web.numbers import key_numbers, number_groups
 from finial.web.picture import picture
 from finial.web.words import detail, finding_value, sentence
@@ -21,7 +23,7 @@ _MOST_GUESSES = 6
 
 def vehicle_payload(readiness: Readiness) -> dict[str, Any]:
     """Everything the page needs at its start, with the answer to the sheet as written."""
-    fins = fin_control(readiness)
+    fins, shown = fin_control(readiness), Shown(us_units=readiness.us_units)
     return {
         "name": readiness.name,
         "note": readiness.note,
@@ -29,6 +31,7 @@ def vehicle_payload(readiness: Readiness) -> dict[str, Any]:
         "caution": CAUTION,
         "ballast": [asdict(control) for control in ballast_controls(readiness)],
         "fins": asdict(fins) if fins else None,
+        "inside": {"says": section_words(readiness.inside, shown)} if has_section(readiness) else None,
         "answer": answer_payload(readiness),
     }
 

@@ -49,6 +49,7 @@ def guide_check(
     body, beside = _body_gap(skin, line, ends), fin_gap(plates, line, ends)
     roots = button_roots(plates, buttons, line, across)
     check = GuideCheck(
+        rail=line,
         body=_known(body, guide),
         body_station_m=body.station_m,
         fins=_near(beside),

@@ -6,6 +6,7 @@ from enum import StrEnum
 from finial.core.estimates import Estimate
 from finial.inside.cavity import Cavity
 from finial.inside.order import WayIn
+from finial.inside.rail import RailLine
 from finial.inside.things import Thing
 
 
@@ -122,6 +123,7 @@ class RootCheck:
 class GuideCheck:
     """Rail and buttons beside the vehicle."""
 
+    rail: RailLine
     body: Estimate
     """Room between rail and body [m]."""
     body_station_m: float

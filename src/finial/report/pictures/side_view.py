@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from finial.assemble.stability import StabilityPoint
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.estimates import Estimate
-from finial.report.pictures.axes import Scale, plain, round_ticks
+from finial.report.pictures.axes import Scale, plain
 from finial.report.pictures.axis_units import SHORT, chosen
+from finial.report.pictures.ruler import station_ruler
 from finial.report.pictures.silhouette import fin_outlines, side_outline, steps
 from finial.report.pictures.svg import (
     BLUE,
-    FONT_MM,
     GREY,
     INK,
     RUST,
@@ -58,7 +58,7 @@ def side_view(shape: ShapeResult, point: StabilityPoint, *, us_units: bool = Fal
         _bands(sheet, point),
         _bob(sheet, point.balance, foot),
         _gap(sheet, point, us_units),
-        _ruler(sheet, shape.skin.length_m, ruler_mm, us_units),
+        station_ruler(_NAME, sheet.station, shape.skin.length_m, ruler_mm, us_units=us_units),
         legend,
     )
     says = (
@@ -156,21 +156,6 @@ def _gap(sheet: _Sheet, point: StabilityPoint, us_units: bool) -> str:
         text_anchor="middle",
     )
     return element("g", line((left, y), (right, y), stroke_width=0.3), *ticks, label, id=f"{_NAME}-gap")
-
-
-def _ruler(sheet: _Sheet, length_m: float, y_mm: float, us_units: bool) -> str:
-    unit = chosen(SHORT, us_units)
-    longest = max(length_m, sheet.station.high) * unit.per_si
-    values = [value for value in round_ticks(0.0, longest, 8) if value <= longest * (1 + 1e-9)]
-    ticks: list[str] = []
-    for value in values:
-        at = sheet.station.at(value / unit.per_si)
-        mark = line((at, y_mm), (at, y_mm + 1.8))
-        label = words(plain(value), (at, y_mm + 1.8 + FONT_MM), text_anchor="middle")
-        ticks.append(element("g", mark, label, id=f"{_NAME}-station-{plain(value)}", data_x=number(at)))
-    rule = line((sheet.station.start_mm, y_mm), (sheet.station.end_mm, y_mm))
-    title = words(f"station aft of the tip, {unit.name}", (_WIDTH_MM / 2, y_mm + 8.2), text_anchor="middle")
-    return element("g", rule, *ticks, title)
 
 
 def _legend(point: StabilityPoint, top_mm: float, us_units: bool) -> tuple[str, float]:

@@ -40,17 +40,18 @@ def steps(skin: Skin) -> list[tuple[float, float, float]]:
     return found
 
 
-def fin_outlines(fins: FinSet) -> list[tuple[bool, list[tuple[float, float]]]]:
-    """Each fin from the side: whether it stands in front, and its (station, y) outline [m], rear ones first.
+def fin_outlines(fins: FinSet, up_rad: float = 0.0) -> list[tuple[bool, list[tuple[float, float]]]]:
+    """Each fin from the side: whether it stands in front, and its (station, up) outline [m], rear ones first.
 
-    The eye is on the side of negative body z: roll 0 (body y) points up in the picture and
-    the tip to the left, so a fin at a roll angle between 180 and 360 degrees stands in front.
+    The roll angle ``up_rad`` points up in the picture and the tip to the left. Where that is roll 0 (body y)
+    the eye is on the side of negative body z, so a fin between 180 and 360 degrees stands in front.
     """
     seen: list[tuple[bool, list[tuple[float, float]]]] = []
+    base = fins.offset_m[0] * math.cos(up_rad) + fins.offset_m[1] * math.sin(up_rad)
     for index in range(fins.count):
-        roll = fins.first_at_rad + 2 * math.pi * index / fins.count
+        roll = fins.first_at_rad + 2 * math.pi * index / fins.count - up_rad
         outline = [
-            (fins.station_m + along, fins.offset_m[0] + (fins.root_radius_m + out) * math.cos(roll))
+            (fins.station_m + along, base + (fins.root_radius_m + out) * math.cos(roll))
             for along, out in fins.outline_m.tolist()
         ]
         seen.append((math.sin(roll) < 0, outline))
