@@ -14,7 +14,7 @@ from finial.cli.view import Asked, View, plots_option, shown
 @sheet_argument
 @json_option
 @full_option
-@plots_option("inside")
+@plots_option
 @quiet_option
 def command(sheet: Path, **how: Any) -> int:
     """Show what stands inside the build SHEET and whether it fits, with sections true to scale.
@@ -33,4 +33,4 @@ def command(sheet: Path, **how: Any) -> int:
     if isinstance(vehicle, Begun):
         return begun_shown(vehicle, as_json=how["as_json"], full=how["full"])
     view = View(name="inside", write_text=print_inside, pictures=inside_pictures)
-    return shown(readiness(vehicle, tell=tell), sheet, view, Asked(**how))
+    return shown(readiness(vehicle, tell=tell), view, Asked(**how))
