@@ -1,12 +1,15 @@
 """SI values and estimates shown in the builder's units, with sensible digits."""
 
 import math
+from functools import lru_cache
 
 from finial.core.dimensions import Dimension, Unit, units_of
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
 
 
+# From one question of the page to the next most numbers stay as they are.
+@lru_cache(maxsize=4096)
 def show(value_si: float, dimension: Dimension, us_units: bool = False) -> str:
     """Write an SI value in the builder's units, to three digits or to the whole unit.
 
@@ -21,6 +24,7 @@ def show(value_si: float, dimension: Dimension, us_units: bool = False) -> str:
     return _with_unit(_trimmed([number], _decimals(number))[0], unit)
 
 
+@lru_cache(maxsize=4096)
 def show_estimate(estimate: Estimate, dimension: Dimension, us_units: bool = False) -> str:
     """Write an estimate with its interval, as many digits as the interval deserves.
 

@@ -82,23 +82,32 @@ def righting_m3(
     alpha, speed, balance = np.broadcast_arrays(alpha_rad, mach, balance_m)
     if not (np.all((alpha >= 0.0) & (alpha <= math.pi)) and np.all(speed >= 0.0)):
         raise OutsideRange("angles of attack from 0 to pi and Mach numbers of 0 or more are accepted")
-    along, moment = (_at_points(table, part, alpha, speed) for part in (table.along, table.along_moment))
+    cells = _cell(table.alpha_rad, alpha), _cell(table.mach, speed)
+    along, moment = (_at_points(part, *cells) for part in (table.along, table.along_moment))
     over_rolls = table.reference_area_m2 * (table.width_m * moment - balance[..., None] * along)
     return over_rolls.min(axis=-1)
 
 
-def _at_points(
-    table: AirTable, values: NDArray[np.float64], alpha: NDArray[np.float64], mach: NDArray[np.float64]
-) -> NDArray[np.float64]:
+Cell = tuple[NDArray[np.intp], NDArray[np.float64]]
+
+
+def _at_points(values: NDArray[np.float64], angle: Cell, mach: Cell) -> NDArray[np.float64]:
     """Values over roll at pairs of angle and Mach number, shape (..., roll)."""
-    (row, up), (column, right) = _cell(table.alpha_rad, alpha), _cell(table.mach, mach)
-    below = values[row, :, column] * (1.0 - up) + values[np.minimum(row + 1, len(values) - 1), :, column] * up
-    column = np.minimum(column + 1, values.shape[2] - 1)
-    above = values[row, :, column] * (1.0 - up) + values[np.minimum(row + 1, len(values) - 1), :, column] * up
+    (row, up), (column, right) = angle, mach
+    next_row, next_column = np.minimum(row + 1, len(values) - 1), np.minimum(column + 1, values.shape[2] - 1)
+    if column.size and (column == column.flat[0]).all():
+        # All at one Mach number, as most are asked for: its two planes are taken out whole.
+        near, far = (values[:, :, plane.flat[0]] for plane in (column, next_column))
+        below, above = (plane[row] * (1.0 - up) + plane[next_row] * up for plane in (near, far))
+    else:
+        below, above = (
+            values[row, :, plane] * (1.0 - up) + values[next_row, :, plane] * up
+            for plane in (column, next_column)
+        )
     return below * (1.0 - right) + above * right
 
 
-def _cell(grid: NDArray[np.float64], at: NDArray[np.float64]) -> tuple[NDArray[np.intp], NDArray[np.float64]]:
+def _cell(grid: NDArray[np.float64], at: NDArray[np.float64]) -> Cell:
     """Cell of a grid that holds each value, and how far into it, with a last axis to spread over."""
     index = np.clip(np.searchsorted(grid, at, side="right") - 1, 0, max(grid.size - 2, 0))
     spans = np.append(np.diff(grid), 1.0)

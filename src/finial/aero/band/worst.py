@@ -73,14 +73,15 @@ def worst_up_to(band: BandGrid, alpha_rad: float) -> tuple[Estimate, float]:
     require_not_negative(alpha_rad=alpha_rad)
     grid = band.angles_rad
     angles = np.append(grid[grid < alpha_rad], min(alpha_rad, grid[-1]))
-    central, forward, aft = (
-        _at_angles(grid, values, angles) for values in (band.central_m, band.forward_m, band.aft_m)
-    )
+    forward = _at_angles(grid, band.forward_m, angles)
     angle, roll = np.unravel_index(int(np.argmin(forward)), forward.shape)
+    central, aft = (
+        float(np.interp(angles[angle], grid, values[:, roll])) for values in (band.central_m, band.aft_m)
+    )
     pressure = Estimate(
-        value=float(central[angle, roll]),
+        value=central,
         low=float(forward[angle, roll]),
-        high=float(aft[angle, roll]),
+        high=aft,
         known_by=KnownBy.COMPUTED,
         method="pressure band at the worst roll angle",
         inside_range=bool(alpha_rad <= grid[-1]),

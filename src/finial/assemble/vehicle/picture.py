@@ -1,6 +1,7 @@
 """The vehicle as one mesh for pictures: outside parts and fins, in body axes."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,17 +26,8 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
 
 def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Flat plate of one fin as a closed mesh: two faces and the rim."""
-    from shapely import constrained_delaunay_triangles, get_coordinates, get_parts
-    from shapely.geometry import Polygon
-    from shapely.geometry.polygon import orient
-
-    outline = np.asarray(orient(Polygon(fin.outline_m)).exterior.coords)[:-1]
+    outline, flat = _flat(np.asarray(fin.outline_m, dtype=float).tobytes())
     count = len(outline)
-    index = {tuple(point): place for place, point in enumerate(np.round(outline, 9))}
-    triangles = map(orient, get_parts(constrained_delaunay_triangles(Polygon(outline))))
-    flat = np.array(
-        [[index[tuple(point)] for point in np.round(get_coordinates(one)[:3], 9)] for one in triangles]
-    )
     roll = fin.first_at_rad + 2 * np.pi * number / fin.count
     outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])
     along = -(fin.station_m + outline[:, 0])[:, None] * np.array([1.0, 0, 0])
@@ -48,3 +40,19 @@ def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.in
         [np.stack([far, near, near + count], axis=1), np.stack([far, near + count, far + count], axis=1)]
     )
     return np.concatenate(sides), np.concatenate([flat, flat[:, ::-1] + count, rim])
+
+
+@lru_cache(maxsize=32)
+def _flat(corners: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Outline turned counter-clockwise, and its triangles; the corners given as their bytes."""
+    from shapely import constrained_delaunay_triangles, get_coordinates, get_parts
+    from shapely.geometry import Polygon
+    from shapely.geometry.polygon import orient
+
+    outline = np.asarray(orient(Polygon(np.frombuffer(corners).reshape(-1, 2))).exterior.coords)[:-1]
+    index = {tuple(point): place for place, point in enumerate(np.round(outline, 9))}
+    triangles = map(orient, get_parts(constrained_delaunay_triangles(Polygon(outline))))
+    flat = np.array(
+        [[index[tuple(point)] for point in np.round(get_coordinates(one)[:3], 9)] for one in triangles]
+    )
+    return outline, flat

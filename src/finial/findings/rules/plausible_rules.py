@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import cast
 
 from finial.core.dimensions import Dimension
@@ -57,21 +57,32 @@ def _range(row: Mapping[str, str]) -> UsualRange:
 
 def plausible_findings(sheet: Sheet) -> list[Finding]:
     """Judge every number of recovery, electronics and launch against what it usually is."""
-    outside = [
-        found
-        for told in numbers_of(sheet)
-        if (usual := usual_ranges().get(told.place)) and (found := _judged(told, usual)).fails
-    ]
+    outside = [found for name in TABLES for found in _outside(name, getattr(sheet, name))]
     return outside or [ALL_USUAL.holds(Verdict.GO)]
+
+
+# On the page and in a search most tables stay as they are from one sheet to the next.
+@lru_cache(maxsize=64)
+def _outside(name: str, table: object) -> tuple[Finding, ...]:
+    """Numbers of one table that lie outside what is usual."""
+    return tuple(
+        found
+        for told in _numbers_in(name, table)
+        if (usual := usual_ranges().get(told.place)) and (found := _judged(told, usual)).fails
+    )
 
 
 def numbers_of(sheet: Sheet) -> Iterator[Told]:
     """Every quantity and whole number in the tables that are looked at."""
     for name in TABLES:
-        for told in _within(getattr(sheet, name)):
-            place = f"{name}.{told.place}"
-            # A table without names, such as the launch, owns its keys itself.
-            yield replace(told, place=place, owner=told.owner or name, key=told.key or told.place)
+        yield from _numbers_in(name, getattr(sheet, name))
+
+
+def _numbers_in(name: str, table: object) -> Iterator[Told]:
+    for told in _within(table):
+        place = f"{name}.{told.place}"
+        # A table without names, such as the launch, owns its keys itself.
+        yield replace(told, place=place, owner=told.owner or name, key=told.key or told.place)
 
 
 def _within(value: object) -> Iterator[Told]:
