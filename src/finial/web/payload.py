@@ -43,8 +43,8 @@ def answer_payload(readiness: Readiness) -> dict[str, Any]:
         "verdict": readiness.verdict.words,
         "headline": answer(readiness),
         "detail": detail(readiness),
-        "key_numbers": [asdict(row) for row in key_numbers(readiness)],
-        "groups": [asdict(group) for group in number_groups(readiness)],
+        "key_numbers": _plain(key_numbers(readiness)),
+        "groups": _plain(number_groups(readiness)),
         "findings": [_finding(finding, shown) for finding in readiness.findings],
         "guesses": [
             {

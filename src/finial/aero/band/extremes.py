@@ -183,16 +183,17 @@ Chain = tuple[NDArray[np.float64], NDArray[np.float64], float]
 def _chains(parts: Sequence[DoubtfulForce], about_m: float) -> tuple[Chain, Chain]:
     """Corners of the polygon of force and moment, from least to greatest force, below and above."""
     shape = np.broadcast_shapes(*(part.force.shape for part in parts))
-    starts: list[NDArray[np.float64]] = []
-    steps: list[NDArray[np.float64]] = []
-    for part in parts:
-        pair = np.array([part.force, part.moment - about_m * part.force])
-        low, high = np.broadcast_to(part.low, shape), np.broadcast_to(part.high, shape)
-        step = (high - low) * pair
-        back = step[0] < 0
-        starts.append(low * pair + np.where(back, step, 0.0))
-        steps.append(np.where(back, -step, step))
-    start, step = np.sum(starts, axis=0), np.array(steps)
+    force = np.array([np.broadcast_to(part.force, shape) for part in parts])
+    moment = np.array([np.broadcast_to(part.moment, shape) for part in parts])
+    low, high = (
+        np.array([np.broadcast_to(end, shape) for end in ends])[:, None]
+        for ends in ([part.low for part in parts], [part.high for part in parts])
+    )
+    pair = np.stack([force, moment - about_m * force], axis=1)
+    step = (high - low) * pair
+    back = step[:, :1] < 0
+    start = (low * pair + np.where(back, step, 0.0)).sum(axis=0)
+    step = np.where(back, -step, step)
     # A part without force is a step straight up: first below it goes last, above it goes first.
     slope = step[:, 1] / np.maximum(step[:, 0], 1e-12)
     order = np.argsort(slope, axis=0)
