@@ -196,6 +196,7 @@ def test_pins_of_the_later_bay_bear_the_drogues_opening(study) -> None:
     pins = next(one for one in study.pins if one.bay == "top bay")
     assert [(pull.kind, pull.canopy) for pull in pins.pulls] == [
         (PullKind.DRAG, ""),
+        (PullKind.SPRINGBACK, ""),
         (PullKind.OPENING, "drogue"),
         (PullKind.TRAPPED_AIR, ""),
     ]

@@ -52,6 +52,7 @@ _DOUBTS = {
 }
 _PULLS = {
     PullKind.DRAG: "drag and inertia at burnout",
+    PullKind.SPRINGBACK: "spring back of the body when the thrust stops",
     PullKind.OPENING: "opening of {canopy}",
     PullKind.TRAPPED_AIR: "trapped air",
 }

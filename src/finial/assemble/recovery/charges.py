@@ -29,6 +29,7 @@ from finial.recovery.joints.pins import (
     drag_separation_force,
     inertia_force,
     pins_hold,
+    springback_force,
     trapped_pressure,
 )
 
@@ -176,6 +177,8 @@ def early_pulls(
     )
     # Drag that presses the joint together pulls at nothing.
     pulls = [EarlyPull(kind=PullKind.DRAG, force=drag.mapped(lambda force: max(force, 0.0)))]
+    back = springback_force(moments.last_thrust_n, apart.fore_kg, apart.aft_kg, moments.rebound)
+    pulls.append(EarlyPull(kind=PullKind.SPRINGBACK, force=back))
     pulls += _openings_before(sheet, bay, moments, canopies)
     diameter, volume = bay.diameter.estimate(KnownBy.MEASURED), free_volume(sheet, bay)
     trapped = trapped_pressure(

@@ -38,6 +38,10 @@ class EventStates:
     drag_ahead_n: dict[str, Estimate]
     """Drag of everything ahead of each joint just after burnout [N], by joint name."""
     drag_behind_n: dict[str, Estimate]
+    last_thrust_n: float
+    """Thrust that falls away at the end of the burn [N]."""
+    rebound: Estimate
+    """Share of it that swings back [-]."""
     top_climb_m_s: float
     top_pressure_pa: float
     ground_temperature_k: float

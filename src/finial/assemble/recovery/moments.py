@@ -23,7 +23,10 @@ from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.trace import EventKind, Trace
+from finial.structure.loads.thrust_end import rebound_share, tail_off
 
+BODY_WAVE_M_S = (300.0, 800.0, 2000.0)
+"""Speed of a wave of compression along a body [m/s]: soft joints, printed shells, rods; assumed."""
 LATE_S = 1.0
 """How late an event comes at least [s]; common practice for flight computers that sense apogee."""
 
@@ -36,6 +39,7 @@ def recovery_moments(basis: Basis) -> EventStates:
     heights = {canopy.name: _out_height(trace, canopy.name) for canopy in canopies}
     stations = {joint.name: joint.station.value for joint in vehicle.sheet.recovery.joint}
     push = _burnout_push(air, flights)
+    fall_s, last_n = tail_off(vehicle.motor.times_s, vehicle.motor.thrusts_n)
     return EventStates(
         ground_density_kg_m3=density_at(vehicle, 0.0),
         ground_pressure_pa=day_at_pad(vehicle).pressure_pa,
@@ -50,6 +54,8 @@ def recovery_moments(basis: Basis) -> EventStates:
         drag_behind_n={
             name: _times(push, drag_behind(air.drag, at, burning=False)) for name, at in stations.items()
         },
+        last_thrust_n=last_n,
+        rebound=_rebound(fall_s, vehicle.skin.length_m),
         top_climb_m_s=float(trace.velocities_m_s[:, 2].max()),
         top_pressure_pa=pressure_at(vehicle, max(float(trace.positions_m[:, 2].max()), 0.0)),
         ground_temperature_k=day_at_pad(vehicle).temperature_k,
@@ -68,6 +74,20 @@ def _apart(vehicle: Vehicle, rows: Sequence[Row], station_m: float) -> Apart:
 def _some(mass: Estimate) -> Estimate:
     """Take a bare shell for a side on which nothing lies: a joint beyond the body is judged as no joint."""
     return mass if mass.low > 0.0 else replace(exact(LEAST_KG), known_by=KnownBy.ASSUMED)
+
+
+def _rebound(fall_s: float, length_m: float) -> Estimate:
+    """Share of the last thrust that swings back, over how stiff a printed body may be [-]."""
+    softest, middle, _ = BODY_WAVE_M_S
+    return Estimate(
+        value=rebound_share(fall_s, 2 * length_m / middle),
+        low=0.0,
+        # The share swings with the ratio of times: between two of its zeros it may be as large as its hull,
+        # the inverse of the half turn.
+        high=min(1.0, 2 * length_m / softest / (math.pi * max(fall_s, 1e-9))),
+        known_by=KnownBy.ASSUMED,
+        method="thrust that stops, on a body that carries waves as assumed",
+    )
 
 
 def _burnout_push(air: AirLoads, flights: Flights) -> Estimate:

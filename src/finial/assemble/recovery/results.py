@@ -23,6 +23,8 @@ class PullKind(StrEnum):
 
     DRAG = "drag"
     """Drag and inertia just after burnout."""
+    SPRINGBACK = "springback"
+    """The squeezed body springs back when the thrust stops."""
     OPENING = "opening"
     """Another canopy opens."""
     TRAPPED_AIR = "trapped-air"
