@@ -17,6 +17,7 @@ from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.findings.check import readiness
 from finial.findings.readiness import Readiness
 from finial.flight.fly import make_ready
+from finial.report.cord_words import cord_notes
 from finial.report.finding_words import METRIC
 from finial.report.pictures.recovery_pictures import recovery_pictures
 from finial.report.recovery_text import recovery_lines
@@ -146,23 +147,23 @@ def test_under_the_drogue_the_main_opens_at_the_drogues_speed_whatever_the_time(
     drogue = next(canopy for canopy in study.canopies if canopy.name == "drogue")
     assert {case.offset_s for case in main.cases} == {0.0}
     assert all(case.speed_m_s == pytest.approx(drogue.descent_speed.value) for case in main.cases)
-    assert any("hangs under an earlier canopy" in note for note in main.notes)
+    assert main.hangs
+    assert any("hangs under an earlier canopy" in note for note in cord_notes(main, METRIC))
 
 
 def test_the_first_event_is_followed_early_and_late(study) -> None:
     drogue = next(tether for tether in study.tethers if tether.cord == "drogue cord")
     assert {case.offset_s for case in drogue.cases} == {-2.0, 0.0, 2.0}
-    assert drogue.lip == ""
+    assert drogue.lip is None
     assert all(case.margin is None for case in drogue.cases)
 
 
 def test_the_pull_test_stands_for_the_strength_of_the_ringed_lip(study) -> None:
     main = next(tether for tether in study.tethers if tether.cord == "main cord")
-    assert main.lip_tested
-    assert main.lip_holds_square is not None
-    assert main.lip_holds_square.value == pytest.approx(900.0)
-    assert main.lip_holds_square.known_by is KnownBy.MEASURED
-    assert "behind a ring" in main.lip
+    assert main.lip.tested
+    assert main.lip.holds_square.value == pytest.approx(900.0)
+    assert main.lip.holds_square.known_by is KnownBy.MEASURED
+    assert (main.lip.ring, main.lip.material, main.lip.edge_as_cut) == (True, "6061-T6", False)
 
 
 def test_drop_test_and_makers_area_go_before_kind_and_diameter() -> None:

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from finial.assemble.recovery.lip import lip_of
-from finial.assemble.recovery.records import Happening
+from finial.assemble.recovery.records import Happening, Meeting, RemedyKind
 from finial.cli.main import main
 from finial.cli.options import exit_code
 from finial.core.estimates import exact
@@ -22,7 +22,8 @@ from finial.findings.readiness import Readiness
 from finial.findings.rules.recovery_study_rules import study_findings
 from finial.recovery.cords.kinds import cord_named
 from finial.recovery.cords.zipper import lip_holds_at
-from finial.report.finding_words import title
+from finial.report.cord_words import remedy_words
+from finial.report.finding_words import METRIC, title, what_to_change
 from finial.report.pictures.recovery_pictures import recovery_pictures
 from finial.report.recovery_text import recovery_lines
 from finial.report.recovery_words import kind_words
@@ -86,7 +87,7 @@ def test_remedies_are_ranked_and_the_build_as_it_stands_is_among_them(look) -> N
     (tether,) = look.recovery_study.tethers
     margins = [remedy.margin for remedy in tether.remedies]
     assert margins == sorted(margins, reverse=True)
-    built = next(remedy for remedy in tether.remedies if remedy.what == "as built")
+    built = next(remedy for remedy in tether.remedies if remedy.kind is RemedyKind.AS_BUILT)
     worst = min(
         case.margin_low for case in tether.cases if case.wind == "windy" and float(case.offset_s).is_integer()
     )
@@ -96,13 +97,36 @@ def test_remedies_are_ranked_and_the_build_as_it_stands_is_among_them(look) -> N
 
 def test_without_a_pull_test_the_zipper_is_never_a_go(look) -> None:
     name = "shock cord does not cut the tube, on time"
-    untested = {"lip_tested": False}
+    lip = look.recovery_study.tethers[0].lip
+    tested, untested = ({"lip": replace(lip, tested=known)} for known in (True, False))
     strong = tuple(replace(case, margin=9.0, margin_low=8.0) for case in look.recovery_study.tethers[0].cases)
     assert judged(look, tethers={"cases": strong, **untested})[name] is Verdict.NOT_KNOWN
-    assert judged(look, tethers={"cases": strong, "lip_tested": True})[name] is Verdict.GO
+    assert judged(look, tethers={"cases": strong, **tested})[name] is Verdict.GO
     weak = tuple(replace(case, margin=-0.5, margin_low=-0.8) for case in look.recovery_study.tethers[0].cases)
-    assert judged(look, tethers={"cases": weak, "lip_tested": True})[name] is Verdict.NO_GO
-    assert judged(look, tethers={"lip": ""})["shock cord does not cut the tube, on time"] is Verdict.NOT_KNOWN
+    assert judged(look, tethers={"cases": weak, **tested})[name] is Verdict.NO_GO
+    assert (
+        judged(look, tethers={"lip": None})["shock cord does not cut the tube, on time"] is Verdict.NOT_KNOWN
+    )
+
+
+def test_sides_that_meet_are_a_caution_and_sides_that_do_not_are_told(look) -> None:
+    name = "the sides on shock cord keep apart"
+    apart = judged(look, tethers={"meeting": None})
+    assert apart[name] is Verdict.GO
+    meeting = Meeting(offset_s=2.0, wind="calm", time_s=1.5, closing_m_s=8.0)
+    assert judged(look, tethers={"meeting": meeting})[name] is Verdict.CAUTION
+
+
+@pytest.mark.parametrize("kind", RemedyKind)
+def test_whatever_helps_most_is_said(look, kind) -> None:
+    (tether,) = look.recovery_study.tethers
+    best = replace(tether.remedies[0], kind=kind, size=0.5)
+    weak = tuple(replace(case, margin=-0.5, margin_low=-0.8) for case in tether.cases)
+    study = replace(look.recovery_study, tethers=(replace(tether, remedies=(best,), cases=weak, spread=()),))
+    found = [one for one in study_findings(study, Limits(own={})) if one.key == "lip-holds"]
+    said = [what_to_change(one) for one in found]
+    assert all(("What helps most" in one) == (kind is not RemedyKind.AS_BUILT) for one in said)
+    assert "{" not in " ".join([*said, *remedy_words(best, METRIC)])
 
 
 def test_charges_and_walls_are_judged(look) -> None:
@@ -151,7 +175,7 @@ def test_the_order_of_events_rises_and_names_what_fires(look) -> None:
 
 def test_the_text_says_the_cautions_and_that_no_limit_is_published(look) -> None:
     text = " ".join(line.text.strip() for line in recovery_lines(look))
-    assert "no published limit exists" in text or look.recovery_study.tethers[0].lip_tested
+    assert "no published limit exists" in text or look.recovery_study.tethers[0].lip.tested
     assert "Nothing here says how powder or igniters are made." in text
     assert text.count("High-power rocketry hurts people.") == 1
     assert " safe" not in text.replace("range safety", "")

@@ -1,12 +1,16 @@
 """The lip of a bay's mouth, from the sheet: wall, stuff, edge, ring, pull test."""
 
+import math
+
+from finial.assemble.recovery.records import LipStudy
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import KnownBy
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, LipEntry, RingEntry
 from finial.materials.material import PRINTED
-from finial.recovery.cords.zipper import SHARP_EDGE_M, Lip, Ring, behind_ring, pull_tested
+from finial.recovery.cords.zipper import SHARP_EDGE_M, Lip, Ring, behind_ring, lip_holds, pull_tested
 
+SQUARE_RAD = math.pi / 2
 USUAL_CORD_WIDTH_M = 0.010
 """Width of a cord that neither the sheet nor the table knows [m]; assumed."""
 
@@ -47,18 +51,18 @@ def _ring(sheet: Sheet, given: RingEntry) -> Ring:
     )
 
 
-def lip_words(bay: BayEntry, lip: Lip) -> str:
-    """Say what the lip is taken to be."""
+def lip_study(bay: BayEntry, lip: Lip) -> LipStudy:
+    """Tell what the lip is taken to be."""
     given = bay.lip or LipEntry()
-    name = given.ring.material if given.ring else (given.material or bay.material)
-    ring = " behind a ring" if given.ring else ""
-    edge = (
-        "edge as cut, 0.2 mm assumed"
-        if not (given.edge_radius or given.ring)
-        else (f"edge rounded to {1000 * lip.edge_radius_m:.1f} mm")
+    return LipStudy(
+        material=given.ring.material if given.ring else (given.material or bay.material or ""),
+        ring=given.ring is not None,
+        wall_m=lip.wall_m,
+        edge_radius_m=lip.edge_radius_m,
+        edge_as_cut=given.edge_radius is None and given.ring is None,
+        layered=lip.between_layers_pa is not None,
+        layers_across=lip.layers_across_tube,
+        bears_m=lip.cord_width_m,
+        tested=given.pull_test is not None,
+        holds_square=lip_holds(lip, SQUARE_RAD),
     )
-    layers = ""
-    if lip.between_layers_pa is not None:
-        layers = ", a slit runs between layers" if lip.layers_across_tube else ", a slit cuts the layers"
-    width = 1000 * lip.cord_width_m
-    return f"{name}{ring}, {1000 * lip.wall_m:.1f} mm, {edge}{layers}; the cord bears on {width:.0f} mm"

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from finial.assemble.recovery.records import Meeting, PulledCase
+from finial.assemble.recovery.records import LipEdge, Meeting, PulledCase, StartDoubt
 from finial.assemble.recovery.scene import Rig, scene_of
 from finial.assemble.recovery.start import SeparationStart
 from finial.recovery.cords.zipper import Lip
@@ -33,13 +33,15 @@ def follow(pairs: Sequence[tuple[Rig, SeparationStart]]) -> Followed:
     )
 
 
-def pulled_case(followed: Followed, index: int, lip: Lip | None, what: str = "") -> PulledCase:
+def pulled_case(
+    followed: Followed, index: int, lip: Lip | None, doubt: StartDoubt = StartDoubt.NONE
+) -> PulledCase:
     """Sum one case up."""
     start, history = followed.starts[index], followed.history
     tensions = history.tensions_n[index]
     hardest = hardest_on_lip(history, index, lip)
     return PulledCase(
-        what=what or f"{start.offset_s:+.1f} s, {start.wind}",
+        doubt=doubt,
         offset_s=start.offset_s,
         wind=start.wind,
         speed_m_s=start.speed_m_s,
@@ -59,15 +61,15 @@ def margin_of(history: History, index: int, lip: Lip | None, end: str) -> float 
     return None if lip is None else least_margin(history, index, lip, end)
 
 
-def _edge(side: int, start: SeparationStart) -> str:
-    """Name the edge: the left of an axis that points along the flight is the upper one."""
+def _edge(side: int, start: SeparationStart) -> LipEdge:
+    """Tell the edge: the left of an axis that points along the flight is the upper one."""
     if side == 0:
-        return ""
+        return LipEdge.NONE
     level = abs(start.angle_rad) % np.pi
     if 0.25 * np.pi < level < 0.75 * np.pi:
-        return "edge away from the drift" if (side > 0) == (start.angle_rad > 0) else "edge towards the drift"
+        return LipEdge.LEEWARD if (side > 0) == (start.angle_rad > 0) else LipEdge.WINDWARD
     upper = (side > 0) == (np.cos(start.angle_rad) > 0)
-    return "upper edge" if upper else "lower edge"
+    return LipEdge.UPPER if upper else LipEdge.LOWER
 
 
 def meeting_of(followed: Followed, index: int) -> Meeting | None:
@@ -77,7 +79,10 @@ def meeting_of(followed: Followed, index: int) -> Meeting | None:
     if contact is None:
         return None
     return Meeting(
-        case=f"{start.offset_s:+.1f} s, {start.wind}", time_s=contact.time_s, closing_m_s=contact.closing_m_s
+        offset_s=start.offset_s,
+        wind=start.wind,
+        time_s=contact.time_s,
+        closing_m_s=contact.closing_m_s,
     )
 
 

@@ -247,11 +247,32 @@ class OrderStudy:
     """True where no canopy takes any time to come out."""
 
 
+class StartDoubt(StrEnum):
+    """What about a start is moved to an end."""
+
+    NONE = "none"
+    SLOW = "parting-slow"
+    FAST = "parting-fast"
+    NOSE_UP = "nose-up"
+    NOSE_DOWN = "nose-down"
+
+
+class LipEdge(StrEnum):
+    """Which edge of a tube a cord bears on."""
+
+    NONE = "none"
+    UPPER = "upper"
+    LOWER = "lower"
+    LEEWARD = "leeward"
+    """Away from the drift."""
+    WINDWARD = "windward"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PulledCase:
     """One separation followed in time: how it began and what it did."""
 
-    what: str
+    doubt: StartDoubt
     offset_s: float
     """Event against its planned time [s]."""
     wind: str
@@ -268,8 +289,7 @@ class PulledCase:
     """Bend of the cord over the lip where the lip has least to spare [rad]."""
     lip_tension_n: float
     """Tension at that moment [N]."""
-    lip_edge: str
-    """Which edge it bears on, in words; empty if it never does."""
+    lip_edge: LipEdge
     margin_low: float | None
     """Least of lip strength over tension, less one, at the low end of the strength [-]."""
     margin: float | None
@@ -280,20 +300,56 @@ class PulledCase:
 class Meeting:
     """Two pieces that come together again after the cord came taut."""
 
-    case: str
+    offset_s: float
+    """Of the case it happens in: event against its planned time [s]."""
+    wind: str
     time_s: float
     closing_m_s: float
+
+
+class RemedyKind(StrEnum):
+    """What may be done against a cord that cuts its tube."""
+
+    AS_BUILT = "as-built"
+    ON_TIME = "on-time"
+    LONGER_CORD = "longer-cord"
+    SOFTER_CORD = "softer-cord"
+    LESS_CHARGE = "less-charge"
+    DROGUE = "drogue"
+    SLIDER = "slider"
+    RING = "ring"
+    WIDE_WEBBING = "wide-webbing"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remedy:
     """One thing to change against the zipper, tried on the worst events."""
 
-    what: str
+    kind: RemedyKind
+    size: float = 0.0
+    """Length or width it then has [m], or stretch at break or speed of parting over what it is [-]."""
     margin: float | None
     """Least margin at the low end of the lip's strength over the events tried [-]."""
     peak_n: float
-    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LipStudy:
+    """The lip of a bay as it was taken."""
+
+    material: str
+    ring: bool
+    wall_m: float
+    edge_radius_m: float
+    edge_as_cut: bool
+    """True where nobody entered a radius."""
+    layered: bool
+    layers_across: bool
+    bears_m: float
+    """Width that the cord bears on [m]."""
+    tested: bool
+    holds_square: Estimate
+    """Tension at which it starts to tear with the cord bent square [N]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -311,8 +367,9 @@ class TetherStudy:
     parting_m_s: Estimate
     times_s: NDArray[np.float64]
     tensions_n: NDArray[np.float64]
-    """(k, n) of the nominal case: both ends of the cord, and the canopy's lines if there are any."""
-    line_names: tuple[str, ...]
+    """(k, n) of the nominal case: cord from the bay, cord from the other side, the canopy's lines."""
+    canopy: str
+    """Canopy that comes out with it; empty where there is none."""
     cases: tuple[PulledCase, ...]
     """By event time, from 3 s early to 5 s late, in each wind."""
     spread: tuple[PulledCase, ...]
@@ -320,14 +377,16 @@ class TetherStudy:
     by_speed: tuple[PulledCase, ...]
     """By horizontal speed at apogee."""
     meeting: Meeting | None
-    lip: str
-    """The lip in words; empty where wall or material are not known."""
-    lip_holds_square: Estimate | None
-    """Tension at which it starts to tear with the cord bent square [N]."""
-    lip_tested: bool
+    lip: LipStudy | None
+    """``None`` where wall or material are not known."""
     remedies: tuple[Remedy, ...]
-    """Best first."""
-    notes: tuple[str, ...] = ()
+    """Best first; the build as it stands among them."""
+    hangs: bool
+    """True under an earlier canopy: how it lies is assumed, and the event's time does not matter."""
+    width_assumed: bool
+    """True where nobody knows how wide the cord bears."""
+    may_part: bool
+    """True where the quick look's own peak may break it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

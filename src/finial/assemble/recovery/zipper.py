@@ -7,9 +7,9 @@ import numpy as np
 
 from finial.assemble.recovery.inputs import Apart
 from finial.assemble.recovery.lines import strength_of
-from finial.assemble.recovery.lip import USUAL_CORD_WIDTH_M, lip_words
+from finial.assemble.recovery.lip import lip_study
 from finial.assemble.recovery.pulls import Followed, follow, level_start, margin_of, meeting_of, pulled_case
-from finial.assemble.recovery.records import PulledCase, Remedy, TetherStudy
+from finial.assemble.recovery.records import PulledCase, Remedy, RemedyKind, StartDoubt, TetherStudy
 from finial.assemble.recovery.results import CordResult
 from finial.assemble.recovery.scene import Rig
 from finial.assemble.recovery.start import CALM, DAY, WINDY, SeparationStart
@@ -17,7 +17,7 @@ from finial.core.estimates import Estimate, exact
 from finial.materials.material import material
 from finial.recovery.cords.kinds import Separation, cord_peak_load
 from finial.recovery.cords.practice import length_over_vehicle, rated_over_weight
-from finial.recovery.cords.zipper import Lip, Ring, behind_ring, lip_holds
+from finial.recovery.cords.zipper import Lip, Ring, behind_ring
 
 OFFSETS_S = tuple(np.arange(-3.0, 5.01, 0.5).tolist())
 TRIED_S = (-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0, 5.0)
@@ -30,8 +30,8 @@ ON_TIME_S = 1.0
 RING_WALL_M, RING_EDGE_M, RING_STUFF = 3e-3, 5e-3, "6061-T6"
 DROGUE_SHARE = 0.04
 """Drag area of a drogue over that of the main it stands in for; a fifth of its diameter [-]."""
-SQUARE_RAD = float(np.pi / 2)
-TIES = ("from the bay", "from the other side")
+LESS_PARTING, SLIDER_FILLS = 0.7, 2.0
+"""Speed of parting and filling length of remedies, over what they are [-]; chosen, assumed."""
 
 
 def tether_study(
@@ -65,12 +65,11 @@ def tether_study(
     ends = _spread(rig, at_time, parting)
     pairs = [(rig, start) for start in (*starts, *levels)]
     pairs += [(changed, start) for _, changed, start in ends]
-    pairs += [(changed, start) for _, changed, _ in changes for start in tried]
+    pairs += [(changed, start) for _, _, changed in changes for start in tried]
     followed = follow(pairs)
     count, after = len(starts), len(starts) + len(levels)
     cases = tuple(pulled_case(followed, index, lip) for index in range(count))
     nominal = starts.index(at_time)
-    names = tuple(f"{rig.cord.name}, {tie}" for tie in TIES)
     return TetherStudy(
         cord=rig.cord.name,
         joint=rig.cord.joint,
@@ -81,34 +80,30 @@ def tether_study(
         parting_m_s=parting,
         times_s=followed.history.times_s,
         tensions_n=followed.history.tensions_n[nominal].T.astype(float),
-        line_names=(*names, f"lines of {rig.canopy.name}") if rig.canopy else names,
+        canopy=rig.canopy.name if rig.canopy else "",
         cases=cases,
         spread=tuple(
-            pulled_case(followed, after + index, lip, what) for index, (what, _, _) in enumerate(ends)
+            pulled_case(followed, after + index, lip, doubt) for index, (doubt, _, _) in enumerate(ends)
         ),
-        by_speed=tuple(
-            pulled_case(followed, count + index, lip, f"{speed:g} m/s across at apogee")
-            for index, speed in enumerate(SPEEDS_M_S)
-        ),
+        by_speed=tuple(pulled_case(followed, count + index, lip) for index in range(len(levels))),
         meeting=_meeting(followed, count, nominal),
-        lip=lip_words(rig.bay, lip) if lip else "",
-        lip_holds_square=lip_holds(lip, SQUARE_RAD) if lip else None,
-        lip_tested=bool(rig.bay.lip and rig.bay.lip.pull_test),
+        lip=lip_study(rig.bay, lip) if lip else None,
         remedies=_remedies(lip, cases, _Trials(followed, after + len(ends), changes, len(tried))),
-        notes=_notes(rig, result, at_time.hangs),
+        hangs=at_time.hangs,
+        width_assumed=rig.line.width_m is None,
+        may_part=result.peak_load.high > result.strength.low,
     )
 
 
-def _spread(rig: Rig, start: SeparationStart, parting: Estimate) -> list[tuple[str, Rig, SeparationStart]]:
+def _spread(
+    rig: Rig, start: SeparationStart, parting: Estimate
+) -> list[tuple[StartDoubt, Rig, SeparationStart]]:
     """List the ends of what is not known on time: speed of parting, and how the vehicle lies."""
-    found: list[tuple[str, Rig, SeparationStart]] = []
-    for end in ("low", "high"):
-        speed = max(getattr(parting, end), LEAST_PARTING_M_S)
-        found.append((f"parting at the {end} end", replace(rig, parting_m_s=speed), start))
-    tilts = [(f"axis {word} by 15 deg", sign * TILT_RAD) for word, sign in (("up", 1.0), ("down", -1.0))]
+    speeds = ((StartDoubt.SLOW, parting.low), (StartDoubt.FAST, parting.high))
+    tilts = ((StartDoubt.NOSE_UP, TILT_RAD), (StartDoubt.NOSE_DOWN, -TILT_RAD))
     return [
-        *found,
-        *((what, rig, replace(start, angle_rad=start.angle_rad + tilt)) for what, tilt in tilts),
+        *((doubt, replace(rig, parting_m_s=max(speed, LEAST_PARTING_M_S)), start) for doubt, speed in speeds),
+        *((doubt, rig, replace(start, angle_rad=start.angle_rad + tilt)) for doubt, tilt in tilts),
     ]
 
 
@@ -140,28 +135,16 @@ def _meeting(followed: Followed, count: int, nominal: int):
     return max(others, key=lambda meeting: meeting.closing_m_s, default=None)
 
 
-def _other_rigs(rig: Rig) -> list[tuple[str, Rig, str]]:
-    """Change the build in each way that must be followed anew."""
-    line = rig.line
+def _other_rigs(rig: Rig) -> list[tuple[RemedyKind, float, Rig]]:
+    """Change the build in each way that must be followed anew: what, its size, and the build."""
+    line, longer = rig.line, 2 * rig.cord_length_m
     softer = replace(line, stretch_at_break=line.stretch_at_break.scaled(2.0))
     if line.stretch_at_break.value < 0.1:
         softer = replace(line, stretch_at_break=exact(0.25))
     found = [
-        (
-            f"cord twice as long, {2 * rig.cord_length_m:.0f} m",
-            replace(rig, cord_length_m=2 * rig.cord_length_m),
-            "",
-        ),
-        (
-            f"softer cord of the same strength, {100 * softer.stretch_at_break.value:.0f} % at break",
-            replace(rig, line=softer),
-            "",
-        ),
-        (
-            "charge that parts at seven tenths of the speed",
-            replace(rig, parting_m_s=0.7 * rig.parting_m_s),
-            "",
-        ),
+        (RemedyKind.LONGER_CORD, longer, replace(rig, cord_length_m=longer)),
+        (RemedyKind.SOFTER_CORD, softer.stretch_at_break.value, replace(rig, line=softer)),
+        (RemedyKind.LESS_CHARGE, LESS_PARTING, replace(rig, parting_m_s=LESS_PARTING * rig.parting_m_s)),
     ]
     if rig.canopy is not None:
         drogue = replace(
@@ -169,9 +152,8 @@ def _other_rigs(rig: Rig) -> list[tuple[str, Rig, str]]:
             canopy_area_m2=rig.canopy_area_m2 * DROGUE_SHARE,
             filling_m=rig.filling_m * DROGUE_SHARE**0.5,
         )
-        found.append(("a drogue here, the main later in its own bay", drogue, "needs a second event"))
-        slider = replace(rig, filling_m=2.0 * rig.filling_m)
-        found.append(("main with a slider", slider, "filling twice as long, assumed"))
+        slider = replace(rig, filling_m=SLIDER_FILLS * rig.filling_m)
+        found += [(RemedyKind.DROGUE, DROGUE_SHARE, drogue), (RemedyKind.SLIDER, SLIDER_FILLS, slider)]
     return found
 
 
@@ -181,7 +163,7 @@ class _Trials:
 
     followed: Followed
     first: int
-    changes: list[tuple[str, Rig, str]]
+    changes: list[tuple[RemedyKind, float, Rig]]
     each: int
 
 
@@ -191,48 +173,23 @@ def _remedies(lip: Lip | None, cases: tuple[PulledCase, ...], trials: _Trials) -
     built = [index for index, case in enumerate(cases) if case.wind == WINDY and case.offset_s in TRIED_S]
     prompt = [index for index in built if abs(cases[index].offset_s) <= ON_TIME_S]
 
-    def worst(indices: Sequence[int], on: Lip | None, what: str, note: str = "") -> Remedy:
+    def worst(indices: Sequence[int], on: Lip | None, kind: RemedyKind, size: float = 0.0) -> Remedy:
         margins = [margin_of(history, index, on, "low") for index in indices]
         known = [margin for margin in margins if margin is not None]
         peak = max(float(history.tensions_n[index, :, :2].max()) for index in indices)
-        return Remedy(what=what, margin=min(known) if known else None, peak_n=peak, note=note)
+        return Remedy(kind=kind, size=size, margin=min(known) if known else None, peak_n=peak)
 
-    found = [
-        worst(built, lip, "as built", "3 s early to 5 s late"),
-        worst(
-            prompt, lip, "event within a second of its time", "two computers, ports that follow, no lock-out"
-        ),
-    ]
-    for number, (what, _, note) in enumerate(trials.changes):
+    found = [worst(built, lip, RemedyKind.AS_BUILT), worst(prompt, lip, RemedyKind.ON_TIME)]
+    for number, (kind, size, _) in enumerate(trials.changes):
         start = trials.first + number * trials.each
-        found.append(worst(range(start, start + trials.each), lip, what, note))
+        found.append(worst(range(start, start + trials.each), lip, kind, size))
     if lip is not None:
         stuff = material(RING_STUFF)
-        ring = behind_ring(
-            lip, Ring(wall_m=RING_WALL_M, edge_radius_m=RING_EDGE_M, strength_pa=stuff.yield_pa)
-        )
+        ring = Ring(wall_m=RING_WALL_M, edge_radius_m=RING_EDGE_M, strength_pa=stuff.yield_pa)
         wide = replace(lip, cord_width_m=2 * lip.cord_width_m)
-        found.append(
-            worst(built, ring, "ring in the mouth: 3 mm aluminium, edge rounded to 5 mm", "adds mass")
-        )
-        found.append(worst(built, wide, f"webbing {2000 * lip.cord_width_m:.0f} mm wide where it bears", ""))
+        found.append(worst(built, behind_ring(lip, ring), RemedyKind.RING, RING_WALL_M))
+        found.append(worst(built, wide, RemedyKind.WIDE_WEBBING, wide.cord_width_m))
     return tuple(sorted(found, key=lambda one: -(one.margin if one.margin is not None else -one.peak_n)))
-
-
-def _notes(rig: Rig, result: CordResult, hangs: bool) -> tuple[str, ...]:
-    notes: list[str] = []
-    if rig.line.width_m is None:
-        notes.append(f"Width of {rig.cord.name} not known: {1000 * USUAL_CORD_WIDTH_M:.0f} mm taken.")
-    if hangs:
-        notes.append(
-            "It hangs under an earlier canopy: the three cases take it level, nose up and nose down by 60 "
-            "deg, and the event's time does not matter."
-        )
-    if rig.canopy is None:
-        notes.append(f"No canopy comes out at {rig.cord.joint}: the two sides alone are followed.")
-    if result.peak_load.high > result.strength.low:
-        notes.append(f"{result.name} may part by the closed form alone.")
-    return tuple(notes)
 
 
 def winds() -> tuple[str, str, str]:

@@ -8,15 +8,19 @@ from finial.assemble.recovery.records import (
     ExitStudy,
     PulledCase,
     RecoveryStudy,
+    Remedy,
+    RemedyKind,
     Shot,
     TetherStudy,
 )
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
+from finial.findings.finding import Amount, Facts, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 
+NO_CHANGE = frozenset({RemedyKind.AS_BUILT})
+"""What is among the remedies only to be compared with."""
 ON_TIME, EARLY_OR_LATE = "on-time", "early-or-late"
 NO_LIMIT = "no published limit exists for a cord on a lip: the model's own assumptions, or a pull test"
 
@@ -57,7 +61,7 @@ def study_findings(study: RecoveryStudy, limits: Limits) -> list[Finding]:
         findings += [_opens(shot) for shot in burst.shots if shot.charge]
         findings += [_wall(burst, limits), _joint(burst)]
     for tether in study.tethers:
-        findings += [_cord(tether, study.late_s, limits), *_lip(tether, study.late_s), *_meeting(tether)]
+        findings += [_cord(tether, study.late_s, limits), *_lip(tether, study.late_s), _meeting(tether)]
     return findings
 
 
@@ -134,7 +138,7 @@ def _cord(tether: TetherStudy, late_s: float, limits: Limits) -> Finding:
 
 
 def _lip(tether: TetherStudy, late_s: float) -> list[Finding]:
-    if not tether.lip:
+    if tether.lip is None:
         subject = Subject(name=tether.cord, case=ON_TIME)
         return [LIP.holds(Verdict.NOT_KNOWN, limit="wall", subject=subject, fixes=(Fix(key="enter"),))]
     late = _zipper(tether, [*tether.cases, *tether.spread], EARLY_OR_LATE)
@@ -144,7 +148,8 @@ def _lip(tether: TetherStudy, late_s: float) -> list[Finding]:
 def _zipper(tether: TetherStudy, cases: list[PulledCase], when: str) -> Finding:
     low = 1 + min(case.margin_low for case in cases if case.margin_low is not None)
     central = 1 + min(case.margin for case in cases if case.margin is not None)
-    known = KnownBy.MEASURED if tether.lip_tested else KnownBy.ASSUMED
+    tested = tether.lip is not None and tether.lip.tested
+    known = KnownBy.MEASURED if tested else KnownBy.ASSUMED
     value = Estimate(
         value=central,
         low=min(low, central),
@@ -153,14 +158,14 @@ def _zipper(tether: TetherStudy, cases: list[PulledCase], when: str) -> Finding:
         method="lip strength over tension, followed in time",
         source=NO_LIMIT,
     )
-    best = tether.remedies[0].what if tether.remedies else ""
+    best = next((one for one in tether.remedies if one.kind not in NO_CHANGE), None)
     fixes = (
-        *(() if tether.lip_tested else (Fix(key="pull-test"),)),
-        *((Fix(key="best-remedy", facts={"best": best}),) if best else ()),
+        *(() if tested else (Fix(key="pull-test"),)),
+        *((_remedy(tether, best),) if best else ()),
     )
     if central < 1:
         verdict = Verdict.NO_GO
-    elif low >= 1 and tether.lip_tested:
+    elif low >= 1 and tested:
         verdict = Verdict.GO
     else:
         verdict = Verdict.NOT_KNOWN
@@ -168,11 +173,33 @@ def _zipper(tether: TetherStudy, cases: list[PulledCase], when: str) -> Finding:
     return LIP.holds(verdict, value=value, margin=low - 1, subject=subject, fixes=fixes)
 
 
-def _meeting(tether: TetherStudy) -> list[Finding]:
-    if tether.meeting is None:
-        return []
-    time = Amount(value=tether.meeting.time_s, dimension=Dimension.TIME)
-    closing = exact(tether.meeting.closing_m_s, known_by=KnownBy.ASSUMED, method="pieces followed in time")
-    subject = Subject(name=tether.cord, case=tether.meeting.case)
-    fixes = (Fix(key="longer-cord"),)
-    return [MEETING.holds(Verdict.CAUTION, value=closing, subject=subject, facts={"time": time}, fixes=fixes)]
+def _remedy(tether: TetherStudy, best: Remedy) -> Fix:
+    """Advise what helped most of all that was tried, and where the sheet has a place for it, the change."""
+    changes = {
+        RemedyKind.LONGER_CORD: {f"recovery.cord.{tether.cord}.length": f"{best.size:.1f} m"},
+        RemedyKind.SOFTER_CORD: {f"recovery.cord.{tether.cord}.stretch_at_break": f"{100 * best.size:.0f} %"},
+        RemedyKind.SLIDER: {f"recovery.canopy.{tether.canopy}.reefing": "slider"},
+        RemedyKind.WIDE_WEBBING: {f"recovery.cord.{tether.cord}.width": f"{1000 * best.size:.0f} mm"},
+    }
+    size = Amount(value=best.size, dimension=Dimension.LENGTH)
+    facts: Facts = {"size": size, "share": round(100 * best.size), "canopy": tether.canopy}
+    return Fix(key=best.kind, facts=facts, changes=changes.get(best.kind, {}))
+
+
+def _meeting(tether: TetherStudy) -> Finding:
+    """Judge that the two sides do not fly into each other once the cord has come taut."""
+    meeting = tether.meeting
+    if meeting is None:
+        return MEETING.holds(Verdict.GO, subject=Subject(name=tether.cord))
+    closing = exact(meeting.closing_m_s, known_by=KnownBy.ASSUMED, method="pieces followed in time")
+    return MEETING.holds(
+        Verdict.CAUTION,
+        value=closing,
+        subject=Subject(name=tether.cord, case=meeting.wind),
+        facts={
+            "time": Amount(value=meeting.time_s, dimension=Dimension.TIME),
+            "late": Amount(value=meeting.offset_s, dimension=Dimension.TIME),
+        },
+        reasons=("meet",),
+        fixes=(Fix(key="longer-cord"),),
+    )

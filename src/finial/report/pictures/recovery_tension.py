@@ -5,6 +5,7 @@ from typing import Final
 import numpy as np
 
 from finial.assemble.recovery.records import TetherStudy
+from finial.report.cord_words import line_names
 from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, chosen
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words
@@ -55,8 +56,8 @@ def tension_over_time(tether: TetherStudy, *, us_units: bool = False) -> str:
 
 def _key(tether: TetherStudy, told: str) -> str:
     rows: list[str] = []
-    styles = [*_STYLES[: len(tether.line_names)], (GREY, "4 1 1 1")]
-    names = [*tether.line_names, "peak by the energy of two bodies"]
+    styles = [*_STYLES[: len(line_names(tether))], (GREY, "4 1 1 1")]
+    names = [*line_names(tether), "peak by the energy of two bodies"]
     for order, ((colour, dashes), name) in enumerate(zip(styles, names, strict=True)):
         y = 83.0 + 4.2 * order
         rows.append(

@@ -115,11 +115,10 @@ def _key(tether: TetherStudy) -> str:
         )
         rows.append(words(names[wind], (26.0, y)))
     rows.append(words("hatched: the lip starts to tear", (72.0, 86.0)))
+    tested = tether.lip is not None and tether.lip.tested
     known = (
-        "strength from a pull test"
-        if tether.lip_tested
-        else "strength from the model alone: no published limit exists"
+        "strength from a pull test" if tested else "strength from the model alone: no published limit exists"
     )
-    rows.append(words(known, (72.0, 90.2), fill=GREY if tether.lip_tested else INK))
+    rows.append(words(known, (72.0, 90.2), fill=GREY if tested else INK))
     rows.append(words(f"{_MOST:.0f} and more is drawn as {_MOST:.0f}", (72.0, 94.4)))
     return element("g", *rows)

@@ -5,6 +5,7 @@ import math
 from finial.assemble.recovery.records import PulledCase, TetherStudy
 from finial.assemble.recovery.zipper import SPEEDS_M_S
 from finial.core.dimensions import Dimension
+from finial.report.cord_words import DOUBTS, EDGES, cord_notes, lip_words, meeting_words, remedy_words
 from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
 
@@ -30,8 +31,7 @@ def cord_section(tether: TetherStudy, shown: Shown) -> ReportSection:
     on_time = next(case for case in tether.cases if case.offset_s == 0.0)
     meeting = "never within 5 s, in any case followed"
     if tether.meeting is not None:
-        closing = shown.speed(tether.meeting.closing_m_s)
-        meeting = f"{tether.meeting.time_s:.1f} s after the charge at {closing} ({tether.meeting.case})"
+        meeting = meeting_words(tether.meeting, shown)
     facts = (
         ("sides part at", shown.judged(tether.parting_m_s, Dimension.SPEED)),
         ("peak by energy, two bodies", shown.judged(tether.closed_form, force)),
@@ -46,14 +46,14 @@ def cord_section(tether: TetherStudy, shown: Shown) -> ReportSection:
         key="cord",
         title=f"{tether.cord[:1].upper()}{tether.cord[1:]}: pull over time",
         facts=facts,
-        notes=(_HOW, *tether.notes),
+        notes=(_HOW, *cord_notes(tether, shown)),
     )
 
 
 def zipper_section(tether: TetherStudy, shown: Shown) -> ReportSection:
     """Margin of the lip against event time, against speed across at apogee, and remedies."""
     across = [(_speed(case), case) for case in tether.by_speed]
-    ends = [(case.what, case) for case in tether.spread]
+    ends = [(DOUBTS[case.doubt], case) for case in tether.spread]
     tables = (
         _cases("By event time, in the wind of the day", _by_time(tether, "day"), shown),
         _cases("The same in the strongest wind entered", _by_time(tether, "windy"), shown),
@@ -61,13 +61,16 @@ def zipper_section(tether: TetherStudy, shown: Shown) -> ReportSection:
         _cases("By horizontal speed at apogee, on time", across, shown),
         _remedies(tether, shown),
     )
-    holds = tether.lip_holds_square
+    lip = tether.lip
     facts = (
-        ("the lip", tether.lip or "not known: enter wall and material of the bay or of its lip"),
-        ("starts to tear at, cord bent square", shown.judged(holds, Dimension.FORCE)),
+        (
+            "the lip",
+            lip_words(lip, shown) if lip else "not known: enter wall and material of the bay or of its lip",
+        ),
+        ("starts to tear at, cord bent square", shown.judged(lip and lip.holds_square, Dimension.FORCE)),
         (
             "known by",
-            "a pull test" if tether.lip_tested else "the model alone; enter a pull_test under the lip",
+            "a pull test" if lip and lip.tested else "the model alone; enter a pull_test under the lip",
         ),
     )
     return ReportSection(
@@ -105,7 +108,7 @@ def _cases(title: str, cases: list[tuple[str, PulledCase]], shown: Shown) -> Tab
                 shown.plain(round(case.peak_n), force),
                 shown.plain(round(case.lip_tension_n), force),
                 f"{math.degrees(case.lip_bend_rad):.0f} deg",
-                case.lip_edge or "none",
+                EDGES[case.lip_edge],
                 _ratio(case),
             )
             for label, case in cases
@@ -129,10 +132,10 @@ def _remedies(tether: TetherStudy, shown: Shown) -> Table:
         columns=("remedy", "strength over pull, low end", "peak pull", "note"),
         rows=tuple(
             (
-                remedy.what,
+                remedy_words(remedy, shown)[0],
                 "not known" if remedy.margin is None else f"{remedy.margin + 1:.2f}",
                 shown.plain(round(remedy.peak_n), Dimension.FORCE),
-                remedy.note,
+                remedy_words(remedy, shown)[1],
             )
             for remedy in tether.remedies
         ),

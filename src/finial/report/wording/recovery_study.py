@@ -49,12 +49,21 @@ WORDS = {
         fixes={
             "enter": "Enter wall and material of the bay, or of its lip.",
             "pull-test": "Pull a cord over a lip of the same print and enter it as pull_test.",
-            "best-remedy": "What helps most here: {best}.",
+            "on-time": "What helps most here: an event within a second of its time, by two computers, ports"
+            " that follow, no lock-out.",
+            "longer-cord": "What helps most here: a cord twice as long, {size}.",
+            "softer-cord": "What helps most here: a softer cord of the same strength, {share} % at break.",
+            "less-charge": "What helps most here: a charge that parts at {share} % of the speed.",
+            "drogue": "What helps most here: a drogue at this event, the main later in its own bay.",
+            "slider": "What helps most here: a slider on {canopy}.",
+            "ring": "What helps most here: a ring of {size} aluminium in the mouth, its edge well rounded.",
+            "wide-webbing": "What helps most here: webbing {size} wide where it bears.",
         },
     ),
     "sides-keep-apart": Wording(
         title="the sides on {name} keep apart",
-        why="They touch {time} after the charge, in the case {case}.",
+        why="Pieces that fly back strike fins and shells.",
+        reasons={"meet": "They touch {time} after the charge, with the event {late} late, in the {case}."},
         limits={"": "no meeting after the cord is taut"},
         fixes={"longer-cord": "A longer cord, a cord that gives less back, or a smaller charge."},
     ),
@@ -64,6 +73,9 @@ CASES = {
     "early-or-late": "3 s early to 5 s late",
     "pulled-out": "pulled by the cord",
     "pushed-out": "pushed by a charge behind it",
+    "day": "wind of the day",
+    "windy": "strongest wind entered",
+    "calm": "weakest wind entered",
     "whole": "the whole",
     "heaviest-piece": "its heaviest piece",
 }
