@@ -2,9 +2,12 @@
 
 import ast
 import re
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 
 import finial.findings
+from finial.report import wording
 from finial.report.wording import WORDINGS
 
 FINDINGS = Path(finial.findings.__file__).parent
@@ -32,8 +35,14 @@ def test_every_rule_has_its_words() -> None:
     assert not missing
 
 
+def test_no_key_has_words_in_two_places() -> None:
+    modules = [import_module(f"{wording.__name__}.{found.name}") for found in iter_modules(wording.__path__)]
+    keys = [key for module in modules for key in getattr(module, "WORDS", {})]
+    assert sorted(keys) == sorted(WORDINGS)
+
+
 def test_sentences_take_only_what_can_be_put_in() -> None:
-    for key, wording in WORDINGS.items():
-        sentences = (wording.title, wording.why, *wording.limits.values(), *wording.fixes.values())
+    for key, said in WORDINGS.items():
+        sentences = (said.title, said.why, *said.limits.values(), *said.fixes.values())
         for sentence in sentences:
             assert sentence.count("{") == sentence.count("}"), key

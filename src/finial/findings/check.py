@@ -159,7 +159,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         *fitting_findings(found.inside.fittings),
         *air_findings(found.air, limits),
         *stability_findings(found.stability, limits),
-        *flight_findings(found.flight, limits, wind=wind, balance=found.mass.lift_off_balance),
+        *flight_findings(found.flight, limits, wind=wind),
         *electronics_findings(found.electronics, limits, wait=wait),
         *range_findings(range_safety, found.flight, day_and_place(found)),
     ]

@@ -104,9 +104,7 @@ def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> M
     top_g = flight.max_acceleration_m_s2 / STANDARD_GRAVITY_M_S2
     findings = [
         *_misfits(vehicle, data),
-        *flight_findings(
-            flight, limits, wind=wind_at_ten_metres(vehicle), balance=found.mass.lift_off_balance
-        ),
+        *flight_findings(flight, limits, wind=wind_at_ten_metres(vehicle)),
         *stability_findings(found.stability, limits),
         *_of_range(found),
         MOST_G_RULE.at_most(exact(top_g), most_g),

@@ -30,7 +30,6 @@ _SUITS: dict[str, tuple[PullKind, ...]] = {
     "tip-off": (PullKind.GUIDES, PullKind.RAIL),
     "button-spacing": (PullKind.GUIDES,),
     "buttons-and-balance": (PullKind.GUIDES, PullKind.BALLAST),
-    "last-button": (PullKind.GUIDES, PullKind.BALLAST),
     "landing-speed": (PullKind.CANOPY,),
     "landing-energy": (PullKind.CANOPY,),
     "lands-inside": (PullKind.SMALLER_CANOPY,),

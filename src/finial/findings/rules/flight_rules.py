@@ -28,13 +28,6 @@ BEFORE_BURNOUT = Rule(
     urgent=True,
 )
 GUIDE = Rule(key="guide", stage="flight", source="the build sheet", safety=True)
-AFT_BUTTON = Rule(
-    key="buttons-hold",
-    stage="flight",
-    dimension=Dimension.LENGTH,
-    source="statics: what hangs ahead of its last hold tips over it",
-    safety=True,
-)
 OPENS = Rule(
     key="opens-in-the-air",
     stage="flight",
@@ -44,14 +37,12 @@ OPENS = Rule(
 )
 
 
-def flight_findings(
-    flight: FlightResult, limits: Limits, *, wind: Estimate, balance: Estimate
-) -> list[Finding]:
+def flight_findings(flight: FlightResult, limits: Limits, *, wind: Estimate) -> list[Finding]:
     """Judge what people fear first, then rail exit, thrust to weight, and the whole of the flight."""
     return [
         *_lost(flight.lost),
         *_before_burnout(flight.deployments),
-        *_leaving(flight, limits, wind, balance),
+        *_leaving(flight, limits, wind),
         *_straight(flight, limits),
         _thrust_to_weight(flight, limits),
         _mach(flight),
@@ -106,7 +97,7 @@ def _before_burnout(deployments: tuple[Deployment, ...]) -> list[Finding]:
     ]
 
 
-def _leaving(flight: FlightResult, limits: Limits, wind: Estimate, balance: Estimate) -> list[Finding]:
+def _leaving(flight: FlightResult, limits: Limits, wind: Estimate) -> list[Finding]:
     """Judge how it leaves the rail; without buttons in the sheet nothing of that is known."""
     rail, fixes = flight.rail, (Fix(key="faster"),)
     least, ratio = limits["rail_exit_speed"], limits["rail_exit_wind_ratio"]
@@ -123,19 +114,17 @@ def _leaving(flight: FlightResult, limits: Limits, wind: Estimate, balance: Esti
     ]
     if not flight.has_guide:
         return [GUIDE.holds(Verdict.NOT_KNOWN, fixes=(Fix(key="enter"),)), *found]
-    return found if rail is None else [*found, *_buttons(rail, limits, balance)]
+    return found if rail is None else [*found, *_buttons(rail, limits)]
 
 
-def _buttons(rail: LeavingRail, limits: Limits, balance: Estimate) -> list[Finding]:
-    """Judge where the buttons stand: one behind the balance point, far enough apart for their play."""
+def _buttons(rail: LeavingRail, limits: Limits) -> list[Finding]:
+    """Judge the buttons as it leaves: far enough apart for their play, and both on the rail for a while."""
     play, gap = limits["rail_play_angle"], limits["two_button_travel"]
-    behind = exact(rail.aft_button_m - balance.high)
     lean = _rail_rule("buttons-apart", Dimension.ANGLE, play.source)
     turn = limits["tip_off_angle"]
     tip_off = _rail_rule("tip-off", Dimension.ANGLE, turn.source)
     travel = Rule(key="rail-for-buttons", stage="flight", source=gap.source, safety=True)
     return [
-        AFT_BUTTON.at_least(behind, 0.0, fixes=(Fix(key="move-aft"),)),
         lean.at_most(rail.lean_by_play, play.value, fixes=(Fix(key="further-apart"),)),
         travel.at_least(exact(rail.two_button_travel), gap.value, fixes=(Fix(key="longer-rail"),)),
         tip_off.at_most(rail.turned, turn.value, fixes=(Fix(key="shorter-gap"),)),

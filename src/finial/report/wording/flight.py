@@ -58,11 +58,6 @@ WORDS = {
         limits={"": "in the sheet"},
         fixes={"enter": "Enter [guide] with the stations of the buttons."},
     ),
-    "buttons-hold": Wording(
-        title="last button behind the balance point",
-        why="With both buttons ahead of the balance point the tail swings freely as it slides.",
-        fixes={"move-aft": "Move a button to the tail."},
-    ),
     "buttons-apart": Wording(
         title="lean that the buttons' play allows",
         why="Buttons close together do not guide: the vehicle leaves leaning.",
