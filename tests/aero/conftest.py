@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
+from finial.shape.fin_set import FinSet
 
 STRAIGHT = [(0.0, 0.0), (0.3, 0.1), (1.0, 0.1)]
 LIGHTHOUSE = [

@@ -7,10 +7,10 @@ import pytest
 
 from finial.aero.body import body_air
 from finial.aero.fins.askew import askew_fins
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import ellipse, tapered_skin
 from finial.core.errors import OutsideRange
+from finial.shape.fin_set import FinSet
 
 OUTLINE = np.array([[0.0, 0.0], [0.06, 0.1], [0.16, 0.1], [0.15, 0.0]])
 

@@ -10,10 +10,10 @@ from finial.aero.band.band import FLOOR_WIDTHS, PressureBand, pressure_band
 from finial.aero.band.extremes import place_ends, place_with
 from finial.aero.band.load_parts import Flow, all_parts
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
+from finial.shape.fin_set import FinSet
 
 ANGLES = np.radians([0.0, 10.0, 20.0])
 ROLLS = np.radians(np.arange(0.0, 360.0, 15.0))

@@ -8,10 +8,10 @@ import pytest
 from finial.aero.body import BodyAir, body_air, body_force
 from finial.aero.crooked import across_roll, drag_line_m, trim_of, zero_loads
 from finial.aero.drag.build_up import drag_build_up
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import ellipse, section_of, skin_of
 from finial.core.errors import OutsideRange
+from finial.shape.fin_set import FinSet
 
 LEAN_RAD = 0.03
 

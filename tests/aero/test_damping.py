@@ -8,9 +8,9 @@ import pytest
 
 from finial.aero.body import BodyAir, body_air
 from finial.aero.damping import roll_damping, turning_damping
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
+from finial.shape.fin_set import FinSet
 
 
 def pitch_damping(body: BodyAir, fins: tuple[FinAir, ...], centre_m: float) -> float:

@@ -27,7 +27,6 @@ from finial.aero.drag.sources import (
     drag_ahead,
     drag_behind,
 )
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import (
     dome_profile,
@@ -40,6 +39,7 @@ from finial.aero.sections.outlines import (
 from finial.aero.sections.walls import growing_walls, standing_walls
 from finial.aero.steps.ledges import outside_of, short_wake, skin_faces
 from finial.core.errors import OutsideRange
+from finial.shape.fin_set import FinSet
 
 
 def octagon(across_m: float) -> np.ndarray:

@@ -13,11 +13,11 @@ import pytest
 from finial.aero.band.band import pressure_band
 from finial.aero.band.load_parts import Flow
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.force import fin_force, stall_drag, stalled_share, usual_fin_loads
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.outlines import ellipse, tapered_skin
 from finial.aero.table.build import TableInputs, air_table
+from finial.shape.fin_set import FinSet
 
 END = 1.52 / 2.25
 FLOW = Flow(mach=0.6, reynolds_per_m=5.6e5)

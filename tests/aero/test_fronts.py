@@ -8,10 +8,10 @@ import pytest
 from finial.aero.band.band import PressureBand, pressure_band
 from finial.aero.body import BodyAir, body_air
 from finial.aero.damping import turning_damping
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 from finial.aero.table.build import TableInputs, air_table
+from finial.shape.fin_set import FinSet
 
 WIDTH = 0.1
 

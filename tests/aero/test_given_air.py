@@ -7,12 +7,12 @@ import pytest
 
 from finial.aero.band.band import FLOOR_WIDTHS, band_with, pressure_band
 from finial.aero.body import BodyAir
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.given import GivenAir, given_parts, over_sine, table_with
 from finial.aero.table.build import TableInputs, air_table
 from finial.aero.table.record import AirTable
 from finial.core.errors import OutsideRange
+from finial.shape.fin_set import FinSet
 
 ANGLES = np.radians([0.0, 10.0, 20.0, 30.0])
 

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 from finial.aero.body import BodyAir
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.table.build import TableInputs, air_table
 from finial.aero.table.holding import holding_angle
 from finial.aero.table.record import AirTable
 from finial.core.errors import OutsideRange
+from finial.shape.fin_set import FinSet
 
 
 @pytest.fixture(scope="module")

@@ -6,9 +6,9 @@ from shapely.geometry import Polygon
 from finial.aero.band.band import _at_end, pressure_band
 from finial.aero.band.load_parts import DoubtfulForce
 from finial.aero.body import body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import regular_polygon, section_of, skin_of
+from finial.shape.fin_set import FinSet
 
 OCTAGON = regular_polygon(8, 0.14)
 BOX = np.array([[0.0, -0.02], [0.17, -0.02], [0.17, 0.02], [0.0, 0.02]])

@@ -10,11 +10,11 @@ import finial.aero.band.band as band_module
 import finial.aero.table.build as table_module
 from finial.aero.band.band import pressure_band
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air, loads_repeat
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 from finial.aero.sections.symmetry import ALIKE, repeats_per_turn, rolls_needed
 from finial.aero.table.build import TableInputs, air_table
+from finial.shape.fin_set import FinSet
 
 STRAIGHT = [(0.0, 0.02), (0.3, 0.1), (1.0, 0.1)]
 ROLLS = np.radians(np.arange(0.0, 360.0, 15.0))

@@ -7,11 +7,11 @@ import pytest
 
 from finial.aero.band.band import pressure_band
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import regular_polygon, tapered_skin
 from finial.aero.table.build import ANGLES_RAD, MACHS, TableInputs, air_table
 from finial.aero.table.record import AirTable
+from finial.shape.fin_set import FinSet
 
 INPUTS = TableInputs(damping_centre_m=0.6)
 

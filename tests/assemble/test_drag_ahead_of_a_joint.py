@@ -8,7 +8,7 @@ import pytest
 from finial.aero.drag.sources import drag_ahead
 from finial.assemble.basis import Basis
 from finial.assemble.recovery.moments import recovery_moments
-from finial.assemble.strength.forces import drag_forces
+from finial.assemble.strength.forces import AirForces
 from finial.assemble.vehicle.loading import Vehicle
 from finial.findings.check import readiness
 from finial.structure.loads.forces import Force, PointForce
@@ -33,7 +33,7 @@ def ahead_n(forces: list[Force], station_m: float) -> float:
 @pytest.mark.parametrize("burning", [False, True])
 @pytest.mark.parametrize("station_m", [0.1, 0.294, 0.7, 1.1, 1.19])
 def test_strength_feels_what_the_rows_say(basis: Basis, station_m: float, burning: bool) -> None:
-    forces = drag_forces(basis.vehicle, basis.air, 2000.0, burning=burning)
+    forces = AirForces(vehicle=basis.vehicle, air=basis.air).drag(2000.0, burning=burning)
     drag = basis.air.drag
     said = 2000.0 * drag.reference_area_m2 * drag_ahead(drag, station_m, burning=burning).value
     assert ahead_n(forces, station_m) == pytest.approx(said, rel=2e-3)

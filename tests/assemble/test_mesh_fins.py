@@ -12,7 +12,6 @@ from shapely.geometry import Polygon
 
 from finial.aero.body import body_air
 from finial.aero.drag.plates import fin_rows
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import ellipse, tapered_skin
 from finial.assemble.air.source import air_loads
@@ -20,7 +19,7 @@ from finial.assemble.air.wires import wire_parts
 from finial.assemble.vehicle.fins import all_fins, fin_sets
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 from finial.shape.fin_edges import edge_bluntness
-from finial.shape.fin_split import MeshFin
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "buoy-tiers"
@@ -90,7 +89,6 @@ def test_fins_of_the_mesh_lift_like_those_of_the_sheet(tmp_path: Path) -> None:
     assert one.centre_m == pytest.approx(other.centre_m, abs=0.004)
     assert drawn.skin.width_m == pytest.approx(given.skin.width_m, rel=0.005)
     assert any("4 fins found in the mesh" in note for note in drawn.skin.notes)
-    assert any("strength and flutter of fins in a mesh are not computed" in note for note in drawn.skin.notes)
 
 
 def test_fins_in_the_mesh_and_in_the_sheet_count_once(tmp_path: Path) -> None:
@@ -171,7 +169,7 @@ def test_a_trailing_edge_that_runs_out_thin_has_no_base() -> None:
     assert found.trail < 0.03
 
 
-def wedged_fin(chamfer_mm: float, trail_mm: float = 0.0) -> tuple[MeshFin, Mesh]:
+def wedged_fin(chamfer_mm: float, trail_mm: float = 0.0) -> tuple[FinSet, Mesh]:
     """Rectangular fin 5 mm thick, 100 mm square, whose leading edge is a wedge so long."""
     half, chord, lead, trail = 2.5e-3, 0.1, 1e-3 * chamfer_mm, 1e-3 * trail_mm
     profile = [(0.0, -half), (0.0, half)] if not lead else [(0.0, 0.0), (lead, half)]
@@ -182,9 +180,9 @@ def wedged_fin(chamfer_mm: float, trail_mm: float = 0.0) -> tuple[MeshFin, Mesh]
     along, across, out = solid.vertices.T
     mesh = Mesh(vertices_m=np.column_stack([-0.8 - along, 0.05 + out, across]), faces=solid.faces)
     outline = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])
-    fin = MeshFin(
-        outline_m=outline, station_m=0.8, root_radius_m=0.05, first_at_rad=0.0, count=1, thickness_m=0.005,
-        touches=True,
+    fin = FinSet(
+        name="", outline_m=outline, station_m=0.8, root_radius_m=0.05, first_at_rad=0.0, count=1,
+        thickness_m=0.005,
     )  # fmt: skip
     return fin, mesh
 

@@ -8,7 +8,7 @@ import pytest
 
 from finial.assemble.air.source import air_loads
 from finial.assemble.mass.rows import mass_history, mass_result, mass_rows, motor_row
-from finial.assemble.strength.cuts import State, rods_at
+from finial.assemble.strength.cuts import ROOM, rods_at
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.motors import line_of_thrust
 from finial.assemble.vehicle.rods import rods_of
@@ -48,7 +48,7 @@ def fin_pairs(lighthouse):
 
 
 def test_two_rows_of_two_rods_hold_as_one_row_of_four(lighthouse, rod_pairs):
-    one, two = rods_at(lighthouse, 0.7, State()), rods_at(rod_pairs, 0.7, State())
+    one, two = rods_at(lighthouse, 0.7, ROOM), rods_at(rod_pairs, 0.7, ROOM)
     assert sorted(map(tuple, two.positions_m.round(9))) == sorted(map(tuple, one.positions_m.round(9)))
     assert replace(two, positions_m=one.positions_m) == one
     assert len(rods_of(rod_pairs.sheet)) == 1
@@ -60,7 +60,7 @@ def test_rods_by_their_places_weigh_and_hold_as_on_their_circle(lighthouse):
     placed = with_sheet(
         lighthouse, rod=(four.model_copy(update={"count": None, "on_circle": None, "places": places}),)
     )
-    one, two = rods_at(lighthouse, 0.7, State()), rods_at(placed, 0.7, State())
+    one, two = rods_at(lighthouse, 0.7, ROOM), rods_at(placed, 0.7, ROOM)
     assert two.positions_m == pytest.approx(one.positions_m, abs=1e-12)
     rows = [mass_rows(vehicle, fin_sets(vehicle)) for vehicle in (lighthouse, placed)]
     masses = [mass_result(lighthouse, each).lift_off for each in rows]
@@ -73,7 +73,7 @@ def test_rods_of_another_kind_do_not_join(lighthouse):
     both = with_sheet(lighthouse, rod=(thin, four))
     assert len(rods_of(both.sheet)) == 2
     # The stiffer set counts alone, whichever stands first.
-    one, two = rods_at(lighthouse, 0.7, State()), rods_at(both, 0.7, State())
+    one, two = rods_at(lighthouse, 0.7, ROOM), rods_at(both, 0.7, ROOM)
     assert replace(two, positions_m=one.positions_m) == one
 
 

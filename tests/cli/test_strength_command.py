@@ -8,10 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from finial.assemble.strength.results import ReserveRow
 from finial.cli.strength_command import command
-from finial.core.estimates import exact
-from finial.findings.rules.strength_fixes import cheapest_fix
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
@@ -25,13 +22,13 @@ def folder(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def tied(folder):
-    """The example with thin clear fins and stays."""
+    """The example with thin clear fins and stays of wire rope."""
     text = (folder / "skerry-light.toml").read_text(encoding="utf-8")
-    text = text.replace('thickness = "6.5 mm"', 'thickness = "3 mm"')
-    # Thin fins are lighter: it drifts further, and flies in less wind.
-    text = text.replace('wind = "3 m/s +- 1 m/s"', 'wind = "2 m/s +- 1 m/s"')
+    text = text.replace('thickness = "6.5 mm"', 'thickness = "3.5 mm"')
     stays = (
-        '[[fin.stays]]\ndiameter = "0.8 mm"\nalong = "104 mm"\noutward = "111 mm"\npreload = "95 N +- 10 N"\n'
+        '[[fin.stays]]\ndiameter = "1.5 mm"\nmaterial = "stainless wire rope"\nalong = "104 mm"\n'
+        'outward = "111 mm"\npreload = "150 N +- 14 N"\n'
+        'backing = { thickness = "6 mm", material = "birch plywood" }\n'
     )
     text = text.replace("[motor]\n", f"{stays}\n[motor]\n", 1)
     sheet = folder / "tied.toml"
@@ -59,6 +56,8 @@ def test_text_opens_with_the_verdict_and_lists_the_fix(told):
         "torsion",
         "Rods",
         "Fins: fins",
+        "Across the layers",
+        "bars of the same mean: at least",
         "Heat",
         "Caution",
     ):
@@ -86,31 +85,17 @@ def test_pictures_are_whole_and_say_what_they_show(told, folder):
 def test_json_has_everything_in_si(tied):
     result, plots = tied
     assert result.exception is None
-    assert result.return_value == 4  # what an anchor holds is not known
     answer = json.loads(result.stdout)
+    verdicts = {one["key"]: one["verdict"] for one in answer["findings"]}
+    assert verdicts["stay-anchor-lets-go"] == "not known"
+    assert result.return_value != 0
     fin = answer["strength_study"]["fins"][0]
-    assert fin["bare"]["flutter"]["value"] < 110 < fin["held"]["flutter"]["low"]
+    assert fin["bare"]["flutter"]["high"] < 0.7 * fin["held"]["flutter"]["low"]
     assert len(answer["strength_study"]["by_station"]["stations_m"]) == len(
         answer["strength_study"]["by_station"]["reserves"]
     )
     assert answer["strength_study"]["cases"][0]["torsion_n_m"]
     assert "fin-stays.svg" in {path.name for path in plots.iterdir()}
-
-
-@pytest.mark.parametrize(
-    ("what", "low", "limit", "words"),
-    [
-        ("wall wrinkles", 0.75, 1.5, "1.3 times as thick"),
-        ("rod buckles", 0.75, 1.5, "1.4 times as many places"),
-        ("fins break", 1.0, 1.5, "Fins 1.3 times"),
-        ("fins flutter by modes", 1.0, 1.25, "fins 1.2 times as thick"),
-        ("something new", 0.75, 1.5, "Walls 2.1 times"),
-        ("wall crushed", 0.02, 1.5, "another layout"),
-    ],
-)
-def test_fixes_carry_the_number_that_the_formula_of_each_gives(what, low, limit, words):
-    row = ReserveRow(what=what, case="", station_m=0.0, load="", reserve=exact(low), rod_share=None)
-    assert words in cheapest_fix(row, limit)
 
 
 def test_a_campaign_adds_its_hardest_flights(folder, told):

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from finial.structure.fins.modes import FinPlate
+from finial.structure.fins.plate import FinPlate
 from finial.structure.fins.plate_answers import plate_modes
 from finial.structure.fins.plate_mesh import PlateMesh
 from finial.structure.fins.plate_model import plate_model, rows_at

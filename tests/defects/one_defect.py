@@ -15,7 +15,7 @@ from finial.files.sheet import sheet_from
 from finial.files.source import read_toml
 from finial.findings.check import readiness
 from finial.findings.finding import Finding
-from finial.findings.long_looks import NOT_LOOKED
+from finial.findings.long_looks import left_open
 from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth
 
@@ -78,7 +78,7 @@ def _with_motor(vehicle: Vehicle, field: str, value: str) -> Vehicle:
 
 def failing(findings: tuple[Finding, ...]) -> list[Finding]:
     """What keeps it on the ground, looks that were left out aside."""
-    return [finding for finding in findings if finding.fails and finding.key not in NOT_LOOKED]
+    return [finding for finding in findings if finding.fails and not left_open(finding)]
 
 
 def quickly(vehicle: Vehicle) -> list[Finding]:

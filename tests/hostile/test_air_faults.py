@@ -6,10 +6,10 @@ import trimesh
 
 from finial.aero.band.band import PressureBand, pressure_band
 from finial.aero.body import body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.table.build import TableInputs, air_table
 from finial.core.errors import MeshError, OutsideRange
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin
 from finial.shape.skin import Skin

@@ -10,20 +10,20 @@ from finial.mass.moments import solid_moments
 from finial.mass.properties import combined
 from finial.mass.simple import (
     Cylinder,
-    PlateSet,
     cylinder,
     plate_area_m2,
     plates,
     point_mass,
     rods,
 )
+from finial.shape.fin_set import FinSet
 
 OUTLINE = np.array([[0.0, 0.0], [0.11, 0.165], [0.235, 0.165], [0.225, 0.0]])
 
 
 def fin_set(**changes):
     given = {"outline_m": OUTLINE, "station_m": 0.925, "root_radius_m": 0.07, "count": 4}
-    return PlateSet(**(given | {"first_at_rad": 0.3, "thickness_m": 0.005} | changes))
+    return FinSet(**({"name": "fins"} | given | {"first_at_rad": 0.3, "thickness_m": 0.005} | changes))
 
 
 def extruded(outline_m, station_m, radius_m, thickness_m):

@@ -7,11 +7,11 @@ from hypothesis import strategies as st
 
 from finial.aero.band.band import PressureBand, pressure_band
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.outlines import outline_area, regular_polygon, section_of, skin_of, tapered_skin
 from finial.aero.table.build import TableInputs, air_table
+from finial.shape.fin_set import FinSet
 from finial.shape.skin import Skin
 
 ANGLES = np.radians([0.0, 8.0, 20.0])

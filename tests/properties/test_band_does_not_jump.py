@@ -9,8 +9,8 @@ import pytest
 
 from finial.aero.band.band import pressure_band
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin
 from finial.shape.tiers import Tier, tiers_mesh

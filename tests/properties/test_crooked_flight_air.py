@@ -7,13 +7,13 @@ import pytest
 
 from finial.aero.body import BodyAir, body_air
 from finial.aero.crooked import trim_of
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import ellipse, section_of, skin_of
 from finial.aero.table.build import TableInputs, air_table, drag_at
 from finial.flight.example import example_inputs
 from finial.flight.fly import fly
 from finial.flight.inputs import Start
+from finial.shape.fin_set import FinSet
 
 _UP = np.array([np.sqrt(0.5), 0.0, -np.sqrt(0.5), 0.0])
 BALANCE_M = 0.55

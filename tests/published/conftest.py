@@ -9,9 +9,9 @@ import pytest
 
 from finial.aero.band.load_parts import Flow
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.outlines import ellipse, tapered_skin
+from finial.shape.fin_set import FinSet
 from finial.shape.skin import Skin
 
 HULL_RADIUS = 5.0 / 6.0

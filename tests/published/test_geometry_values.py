@@ -28,8 +28,8 @@ from finial.shape.mesh import Mesh
 from finial.shape.skin import Section
 from finial.shape.skin_totals import volume_m3, wetted_area_m2
 from finial.shape.thin_parts import polygons_of
-from finial.structure.fins.modes import FinPlate
 from finial.structure.fins.outline import chords
+from finial.structure.fins.plate import FinPlate
 from finial.structure.fins.plate_answers import solved, surface_stress
 from finial.structure.fins.plate_model import plate_model, rows_at
 

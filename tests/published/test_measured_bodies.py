@@ -10,7 +10,6 @@ from finial.aero.band.load_parts import CROSSFLOW_FACTOR, SMOOTH_FACTOR
 from finial.aero.body import body_air
 from finial.aero.drag.build_up import DragDetails, drag_build_up
 from finial.aero.drag.friction import Surface
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.force import (
     EDGE_VORTEX,
     STALL_EARLY,
@@ -30,6 +29,7 @@ from finial.aero.sections.crossflow import (
 from finial.aero.sections.outlines import dome_profile, ellipse, regular_polygon, rounded_square, tapered_skin
 from finial.aero.sections.walls import standing_walls
 from finial.aero.steps.ledges import outside_of
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin
 from finial.shape.skin import Skin

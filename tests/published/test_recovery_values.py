@@ -186,6 +186,7 @@ def printed_wall(*, width_mm: float, wall_mm: float, modulus_gpa: float, round_:
     return BayWall(
         station_m=0.0,
         across_m=outer_mm / 1000,
+        length_m=10 * outer_mm / 1000,
         wall_m=wall_mm / 1000,
         round_tube=round_,
         modulus=exact(modulus_gpa * 1e9),

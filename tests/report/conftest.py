@@ -8,7 +8,6 @@ import pytest
 
 from finial.aero.band.band import Contribution
 from finial.aero.drag.sources import DragKind, DragSource, acting_at, acting_between
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult
 from finial.assemble.electronics.results import (
@@ -25,7 +24,7 @@ from finial.assemble.inside.results import Fittings, InsideResult
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
 from finial.assemble.stability import MomentName, StabilityPoint
-from finial.assemble.strength.results import LoadCaseResult, ReserveRow, StrengthResult
+from finial.assemble.strength.results import CaseLoads, StrengthResult
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
@@ -40,8 +39,11 @@ from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.inside.cavity import Cavity
 from finial.mass.properties import MassProperties
 from finial.range_safety.limits import code_limits
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section, Skin
+from finial.structure.loads.case import Case, Load
+from finial.structure.reserves import Because, FailureMode, Reserve
 
 LENGTH_M = 1.2
 WIDTH_M = 0.19
@@ -337,48 +339,54 @@ def lighthouse_flight():
 def lighthouse_strength():
     stations = np.linspace(0.0, LENGTH_M, 41)
     bump = np.sin(math.pi * stations / LENGTH_M)
+    thrust, gust = Case(load=Load.MAX_THRUST), Case(load=Load.RAIL_WIND)
     cases = (
-        LoadCaseResult(
-            case="full thrust",
+        CaseLoads(
+            case=thrust,
             stations_m=stations,
             axial_n=600 * stations,
             shear_n=20 * bump,
             bending_n_m=4 * bump,
+            torsion_n_m=0 * bump,
         ),
-        LoadCaseResult(
-            case="rail exit in a gust",
+        CaseLoads(
+            case=gust,
             stations_m=stations,
             axial_n=350 * stations,
             shear_n=90 * np.cos(math.pi * stations / LENGTH_M),
             bending_n_m=34 * bump,
+            torsion_n_m=0 * bump,
         ),
     )
     reserves = (
-        ReserveRow(
-            what="walls between layers",
-            case="rail exit in a gust",
+        Reserve(
+            mode=FailureMode.WALL_PULLED,
+            subject="tower",
+            case=gust,
             station_m=0.61,
-            load="34 N m of bending against 41 N m",
+            dimension=Dimension.PRESSURE,
+            load=guess(5e6, 4.5e6, 5.5e6),
+            strength=guess(6e6, 4.4e6, 8.5e6, KnownBy.HANDBOOK),
             reserve=guess(1.2, 0.8, 1.9, KnownBy.HANDBOOK),
             rod_share=0.35,
         ),
-        ReserveRow(
-            what="rods",
-            case="full thrust",
+        Reserve(
+            mode=FailureMode.ROD_PULLED,
+            case=thrust,
             station_m=0.9,
-            load="610 N against 9.2 kN",
+            dimension=Dimension.FORCE,
+            load=guess(610.0, 560.0, 660.0),
+            strength=guess(9200.0, 8000.0, 10000.0),
             reserve=guess(15.0, 12.0, 18.0),
             rod_share=0.8,
-            note="preload included",
         ),
-        ReserveRow(
-            what="fin flutter",
-            case="max speed",
+        Reserve(
+            mode=FailureMode.FIN_FLUTTERS,
+            subject="fins",
             station_m=1.0,
-            load="180 m/s against what is not entered",
-            reserve=None,
-            rod_share=None,
-            note="thickness missing",
+            dimension=Dimension.SPEED,
+            load=guess(180.0, 170.0, 190.0),
+            because=Because.MATERIAL_UNSAID,
         ),
     )
     return StrengthResult(cases=cases, reserves=reserves)

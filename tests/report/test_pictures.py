@@ -16,6 +16,7 @@ from finial.report.pictures.margin import margin_by_angle, pressure_by_roll
 from finial.report.pictures.side_view import side_view
 from finial.report.pictures.silhouette import fin_outlines, side_outline
 from finial.report.pictures.svg import number, words
+from finial.structure.loads.case import Case, Half, Load
 
 SVG = "{http://www.w3.org/2000/svg}"
 MICROMETRE = 2e-3  # coordinates are written to a micrometre [mm]
@@ -200,7 +201,8 @@ def test_hostile_words_stay_words(readiness):
 def test_long_names_are_cut_to_the_paper(readiness):
     long = "canopy " * 20
     event = replace(readiness.flight.trace.events[0], canopy=long)
-    case = replace(readiness.strength.cases[0], case=long)
+    opens = Case(load=Load.CANOPY_OPENS, subject=long, half=Half.AFT)
+    case = replace(readiness.strength.cases[0], case=opens)
     trace = replace(readiness.flight.trace, events=(event,))
     odd = replace(
         readiness,

@@ -6,12 +6,14 @@ from dataclasses import fields, replace
 import pytest
 
 from finial.core.dimensions import Dimension
+from finial.core.estimates import KnownBy, spread
 from finial.findings.finding import Bound, Finding, Fix, Sense, Subject, Trial, Verdict, worst_first
 from finial.range_safety.limits import code_limits
 from finial.report.finding_words import what_to_change
 from finial.report.shown import Shown
 from finial.report.text import finding_lines, opening_lines, report_text
 from finial.report.words import CAUTION, answer
+from finial.structure.loads.case import Case, Load
 
 TERMS = {f"  {one}" for one in ("xx", "yy", "zz", "xy", "xz", "yz")}
 
@@ -145,10 +147,7 @@ def test_each_verdict_has_its_sentence(readiness, verdict, opening):
 
 
 def test_us_units_leave_no_metric_length_behind(readiness):
-    # Loads arrive as sentences in the builder's units; the invented ones are metric and left out.
-    rows = tuple(replace(row, load="load") for row in readiness.strength.reserves)
-    us = replace(readiness, us_units=True, strength=replace(readiness.strength, reserves=rows))
-    text = report_text(us)
+    text = report_text(replace(readiness, us_units=True))
     body = text[text.index("1. Shape") : text.index("Guesses that matter most")]
     assert "47.2 in" in body  # 1200 mm
     assert "11.7 lb" in body  # 5.29 kg
@@ -173,16 +172,18 @@ def test_escape_sequences_in_names_reach_no_terminal(readiness):
 
 
 def test_strength_shows_the_worst_case_of_each_kind_and_counts_the_rest(readiness):
-    worse = replace(readiness.strength.reserves[0], case="landing", reserve=None)
+    least = spread(0.5, 0.2, known_by=KnownBy.COMPUTED)
+    worse = replace(readiness.strength.reserves[0], case=Case(load=Load.THRUST_STOPS), reserve=least)
     text = report_text(
         replace(
             readiness, strength=replace(readiness.strength, reserves=(*readiness.strength.reserves, worse))
         )
     )
-    rows = [line for line in text.splitlines() if line.startswith("  walls between layers")]
+    lines = text.splitlines()
+    rows = [line for line in lines if line.startswith("  wall of tower pulled")]
     assert len(rows) == 1
-    assert "landing" in rows[0]
-    assert "not known" in rows[0]
+    assert "thrust stops" in rows[0]
+    assert "0.5" in rows[0]
     assert "1 further combinations of kind and case" in text
 
 

@@ -103,11 +103,9 @@ def test_fins_that_touch_at_a_point_are_named() -> None:
     away = [(aft, out + 0.02) for aft, out in POINT]
     split = split_fins(slice_skin([mesh_of(tower(), *(fin(r, 0.004, away) for r in rolls(4)))]))
     assert split.fins[0].count == 4
-    assert not split.fins[0].touches
+    assert not split.touching[0]
     assert "touching the body at a point at most" in split.notes[0]
-    assert (
-        split_fins(slice_skin([mesh_of(tower(), *(fin(r, 0.004, POINT) for r in rolls(4)))])).fins[0].touches
-    )
+    assert split_fins(slice_skin([mesh_of(tower(), *(fin(r, 0.004, POINT) for r in rolls(4)))])).touching[0]
 
 
 @pytest.mark.parametrize("both_sides", [False, True])

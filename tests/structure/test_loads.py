@@ -64,10 +64,9 @@ def test_loads_superpose(first, second):
     whole = free_body_loads(body(), [*first, *second], cuts_m=cuts)
     parts = [free_body_loads(body(), forces, cuts_m=cuts) for forces in (first, second)]
     for cut in cuts:
-        axial, bending = whole.near(cut)
-        together = [part.near(cut) for part in parts]
-        np.testing.assert_allclose(axial, together[0][0] + together[1][0], atol=1e-6)
-        np.testing.assert_allclose(bending, together[0][1] + together[1][1], atol=1e-6)
+        here, (one, other) = whole.at(cut), (part.at(cut) for part in parts)
+        np.testing.assert_allclose(here.axial_n, one.axial_n + other.axial_n, atol=1e-6)
+        np.testing.assert_allclose(here.bending_n_m, one.bending_n_m + other.bending_n_m, atol=1e-6)
 
 
 @SETTINGS
@@ -118,7 +117,7 @@ def test_lumps_converge_at_second_order_to_the_bar():
         loads = free_body_loads(
             even_bar(3.0, 0.0, 1.0, count=count), [PointForce(station_m=0.0, cross_n=27.0)], cuts_m=[1 / 3]
         )
-        errors.append(abs(loads.near(1 / 3)[1].max() - 4.0))
+        errors.append(abs(loads.at(1 / 3).bending_n_m.max() - 4.0))
     rates = np.log2(np.array(errors[:-1]) / errors[1:])
     assert (rates > 1.5).all()
 
@@ -132,7 +131,7 @@ def test_even_air_load_on_an_even_bar_leaves_no_bending():
 def test_turning_body_pulls_its_ends_outwards():
     # Two masses at the ends of a weightless bar of length L: tension m w^2 L / 2.
     loads = free_body_loads(lumps([0.0, 2.0], [3.0, 3.0]), [], turn_rate_rad_s=4.0, cuts_m=[1.0])
-    assert loads.near(1.0)[0] == pytest.approx([-48.0, -48.0])
+    assert loads.at(1.0).axial_n[0] == pytest.approx([-48.0, -48.0])
 
 
 def test_ballast_off_the_axis_bends_the_body_under_thrust():
@@ -140,7 +139,7 @@ def test_ballast_off_the_axis_bends_the_body_under_thrust():
     masses = lumps([0.0, 1.0], [1.0, 1.0], offsets_m=[0.1, 0.0])
     loads = free_body_loads(masses, [PointForce(station_m=1.0, aft_n=-20.0, offset_m=0.05)], cuts_m=[0.5])
     assert loads.motion.turn_rad_s2 == pytest.approx(0.0)
-    assert loads.near(0.5)[1] == pytest.approx([1.0, 1.0])
+    assert loads.at(0.5).bending_n_m[0] == pytest.approx([1.0, 1.0])
 
 
 @SETTINGS
@@ -163,9 +162,10 @@ def test_leaning_bar_ends_are_the_even_and_the_pointed_bar():
 
 def test_loads_step_where_a_lump_sits():
     loads = free_body_loads(lumps([0.0, 0.5, 1.0], [1.0, 2.0, 1.0]), [PointForce(station_m=1.0, aft_n=-40.0)])
-    axial, _ = loads.near(0.5)
-    assert axial == pytest.approx([10.0, 30.0])
-    assert loads.near(1.5)[0].tolist() == [0.0, 0.0]
+    assert loads.at(0.5).axial_n[0] == pytest.approx([10.0, 30.0])
+    assert loads.at([1.5, -0.1]).axial_n.tolist() == [[0.0, 0.0], [0.0, 0.0]]
+    # A step in the middle, straight lines either side, several stations at once.
+    assert loads.at([0.25, 0.5, 0.75]).axial_n.tolist() == [[10.0, 10.0], [10.0, 30.0], [30.0, 30.0]]
 
 
 def test_drag_and_air_lines_carry_their_totals():
@@ -190,7 +190,7 @@ def test_what_acts_ahead_comes_back_from_the_forces_made_of_it():
     assert points == [(0.0, 5.0), (1.0, 8.0)]
     heavy_tail = lumps([0.9999, 1.0], [1e-9, 1.0])
     loads = free_body_loads(heavy_tail, forces, cuts_m=[0.2, 0.4, 0.7])
-    assert [float(loads.near(x)[0][0]) for x in (0.2, 0.4, 0.7)] == pytest.approx([7.0, 9.0, 10.5])
+    assert loads.at([0.2, 0.4, 0.7]).axial_n[:, 0].tolist() == pytest.approx([7.0, 9.0, 10.5])
 
 
 def test_one_point_mass_may_be_pushed_but_not_turned():

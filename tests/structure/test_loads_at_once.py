@@ -5,7 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from finial.core.errors import OutsideRange
+from finial.core.errors import MissingData, OutsideRange
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.mass.lumps import even_bar, lumps
 from finial.structure.fins.stays import (
     StayLine,
     StayPair,
@@ -17,13 +19,11 @@ from finial.structure.fins.stays import (
     wire_drag,
     wire_stiffness,
 )
-from finial.structure.loads.impacts import (
-    Touchdown,
-    axial_period,
-    rebound_share,
-    touchdown_force,
-    two_supports,
-)
+from finial.structure.loads.along_body import free_body_loads, rigid_motion
+from finial.structure.loads.forces import LineForce, PointForce
+from finial.structure.loads.landing import Touchdown, edge_blow, ground_gives, touchdown_force
+from finial.structure.loads.supports import button_reactions, two_supports
+from finial.structure.loads.thrust_end import axial_period, rebound_share, tail_off
 from finial.structure.rods.fastening import (
     dowel_load,
     glued_tube_stress,
@@ -31,59 +31,55 @@ from finial.structure.rods.fastening import (
     ring_plate_stress,
     washer_bearing_stress,
 )
-from finial.structure.rods.load_share import RodFit, preload_left, shared_load
-from finial.structure.rods.preload import Stack, opening_pull
+from finial.structure.rods.preload import PreloadChange, Stack, preload_growth, preload_left, preload_over_day
 from finial.structure.walls.buckling import wrinkled_wall_strength
-from finial.structure.walls.torsion import RollLumps, WallTube, torsion_along, wall_shear_stress, wall_tube
+from finial.structure.walls.torsion import RollLumps, WallTube, torsion_along, wall_tube
 
 STACK = Stack(wall_ea_n=2.0e6, rod_ea_n=6.0e6)
-
-
-@pytest.mark.parametrize("pull", [-5000.0, -800.0, -10.0, 0.0, 10.0, 900.0, 4100.0, 9000.0])
-@pytest.mark.parametrize(
-    "fit",
-    [
-        RodFit(preload_n=1000.0),
-        RodFit(slip_m=0.0002, walls_bonded=True),
-        RodFit(slip_m=0.0002, walls_bonded=True, nuts_both_sides=True),
-        RodFit(preload_n=300.0, nuts_both_sides=True),
-    ],
-)
-def test_rods_and_walls_balance_the_load(pull, fit):
-    shared = shared_load(STACK, 0.9, fit, pull)
-    assert shared.rods_n + shared.walls_n == pytest.approx(pull, abs=1e-6)
-
-
-def test_a_joint_opens_where_the_joint_diagram_says():
-    opens = opening_pull(STACK, 1000.0)
-    before, after = (
-        shared_load(STACK, 1.0, RodFit(preload_n=1000.0), share * opens) for share in (0.99, 1.01)
-    )
-    assert before.walls_n < 0.0
-    assert after.walls_n == pytest.approx(0.0, abs=1e-9)
-    assert after.rods_n == pytest.approx(1.01 * opens)
-
-
-def test_nuts_come_loose_under_a_push_and_walls_carry_the_rest():
-    # The rods have lost all when the push reaches P (1 + E_w A_w / E_r A_r), the diagram the other way round.
-    loose = 1000.0 * (1 + 2 / 6)
-    shared = shared_load(STACK, 1.0, RodFit(preload_n=1000.0), -1.2 * loose)
-    assert shared.rods_n == 0.0
-    assert shared.walls_n == pytest.approx(-1.2 * loose)
-
-
-def test_play_lets_the_walls_take_the_first_load():
-    fit = RodFit(slip_m=0.001, walls_bonded=True)
-    small, large = (shared_load(STACK, 1.0, fit, pull) for pull in (1000.0, 6000.0))
-    assert small.rods_n == 0.0
-    # 2000 N use the play up; of the rest three quarters go to the rods.
-    assert large.rods_n == pytest.approx(0.75 * 4000.0)
 
 
 def test_preload_left_after_creep():
     assert preload_left(STACK, 0.0) == 1.0
     # Rods without end stiffness keep the strain fixed: the walls relax to 1 / (1 + phi).
     assert preload_left(Stack(wall_ea_n=1.0, rod_ea_n=1e9), 1.0) == pytest.approx(0.5, rel=1e-6)
+
+
+def between(low, value, high):
+    return Estimate(value=value, low=low, high=high, known_by=KnownBy.COMPUTED)
+
+
+def day(*, hot=(0.0, 0.0, 0.0), cold=(0.0, 0.0, 0.0), left=(1.0, 1.0, 1.0)):
+    return PreloadChange(count=4, hot_n=between(*hot), cold_n=between(*cold), left=between(*left))
+
+
+def test_a_day_without_weather_leaves_the_preload_alone():
+    tight = between(900.0, 1000.0, 1100.0)
+    found = preload_over_day(tight, day())
+    assert (found.low, found.value, found.high) == (900.0, 1000.0, 1100.0)
+
+
+def test_cold_takes_preload_away_and_a_slack_rod_pushes_nothing():
+    # Plastic of 70e-6 shrinks more than steel of 12e-6: two bars side by side, 46 K colder.
+    growth = preload_growth(STACK, wall_expansion_per_k=70e-6, rod_expansion_per_k=12e-6, warmer_by_k=-46.0)
+    assert growth == pytest.approx(-46 * 58e-6 / (1 / 2e6 + 1 / 6e6))
+    cold = day(cold=(growth, growth, growth))
+    assert preload_over_day(between(5000.0, 5000.0, 5000.0), cold).low == pytest.approx(5000.0 + growth)
+    slack = preload_over_day(between(2000.0, 2000.0, 2000.0), cold)
+    assert (slack.low, slack.value) == (0.0, 2000.0)
+
+
+def test_what_crept_away_hot_is_missing_in_the_cold():
+    found = preload_over_day(
+        between(900.0, 1000.0, 1100.0),
+        day(hot=(100.0, 200.0, 300.0), cold=(-60.0, -50.0, -40.0), left=(0.7, 0.8, 0.9)),
+    )
+    # Worst on the pad: loosest, least warmed, most crept; worst when cooled: loosest, hottest, most crept,
+    # coldest.
+    assert found.low == pytest.approx((900 + 100) * 0.7)
+    assert found.value == pytest.approx((1000 + 200) * 0.8)
+    assert found.high == pytest.approx(1100 + 300)
+    each = day(hot=(100.0, 200.0, 300.0), left=(0.7, 0.8, 0.9)).each_rod(between(225.0, 250.0, 275.0))
+    assert each.value == pytest.approx(found.value / 4)
 
 
 def test_a_plate_on_a_ring_adds_up_to_an_even_load():
@@ -111,13 +107,12 @@ def test_torsion_starts_and_ends_at_nothing():
     assert torsion[2] == pytest.approx(0.0, abs=1e-12)
 
 
-def test_shear_of_a_round_tube():
-    # Torsion of a thin tube T / (2 pi R^2 t), cross force 2 V / A: Gere and Timoshenko.
+def test_a_round_tube_encloses_the_circle_of_its_middle():
+    # Bredt: a thin tube under torsion T shears by T / (2 pi R^2 t), R to the middle of the wall.
     angles = np.linspace(0, 2 * math.pi, 720, endpoint=False)
     loop = 0.05 * np.column_stack([np.cos(angles), np.sin(angles)])
     tube = wall_tube([loop], 0.002, 2 * math.pi * 0.049 * 0.002)
-    assert wall_shear_stress(tube, 7.0, 0.0) == pytest.approx(7 / (2 * math.pi * 0.049**2 * 0.002), rel=2e-3)
-    assert wall_shear_stress(tube, 0.0, 50.0) == pytest.approx(2 * 50 / tube.area_m2)
+    assert tube.enclosed_m2 * tube.wall_m == pytest.approx(math.pi * 0.049**2 * 0.002, rel=2e-3)
 
 
 def test_touchdown_keeps_energy():
@@ -155,6 +150,67 @@ def test_supports_carry_weight_and_moment():
     first, second = two_supports(3.0, 0.4, (0.1, 1.2), 9.80665)
     assert first + second == pytest.approx(3 * 9.80665)
     assert first * 0.1 + second * 1.2 == pytest.approx(3 * 9.80665 * 0.4)
+
+
+def test_buttons_carry_the_wind_as_a_beam_on_two_supports_does():
+    # Statics: a force at x on supports x1, x2 splits as P (x2 - x) / (x2 - x1) and P (x - x1) / (x2 - x1).
+    body = even_bar(6.0, 0.0, 1.2)
+    gust = PointForce(station_m=0.5, cross_n=80.0)
+    fore, aft = button_reactions(body, [gust], (0.3, 1.1))
+    assert (fore, aft) == pytest.approx((-80 * 0.6 / 0.8, -80 * 0.2 / 0.8))
+    outside = button_reactions(body, [PointForce(station_m=0.1, cross_n=80.0)], (0.3, 1.1))
+    assert outside == pytest.approx((-100.0, 20.0))
+
+
+def test_a_body_on_its_buttons_neither_moves_across_nor_turns():
+    body = lumps([0.1, 0.6, 1.1], [1.0, 2.0, 3.0], rotary_kg_m2=0.01)
+    wind = LineForce(
+        stations_m=np.array([0.0, 0.4, 1.2]),
+        aft_n_per_m=np.zeros(3),
+        cross_n_per_m=np.array([5.0, 60.0, 20.0]),
+    )
+    fore, aft = button_reactions(body, [wind], (0.35, 1.15))
+    held = [wind, PointForce(station_m=0.35, cross_n=fore), PointForce(station_m=1.15, cross_n=aft)]
+    still = rigid_motion(body, held)
+    assert still.cross_m_s2 == pytest.approx(0.0, abs=1e-12)
+    assert still.turn_rad_s2 == pytest.approx(0.0, abs=1e-10)
+    assert free_body_loads(body, held).shear_n[-1] == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(("edge_m", "aft_share"), [(1.0, -math.cos(0.6)), (0.0, math.cos(0.6))])
+def test_the_ground_pushes_a_tail_forward_and_a_tip_aft(edge_m, aft_share):
+    blow = edge_blow((0.0, 1.0), edge_m, 0.07, 0.6)
+    assert (blow.aft_share, blow.cross_share) == pytest.approx((aft_share, math.sin(0.6)))
+    assert blow.aft_share**2 + blow.cross_share**2 == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("tilt", [0.0, 0.3, 0.785, 1.5])
+@pytest.mark.parametrize("edge_m", [0.0, 0.9])
+def test_arm_of_a_blow_is_what_turns_the_body(tilt, edge_m):
+    body = lumps([0.1, 0.5, 0.8], [1.0, 2.0, 3.0], rotary_kg_m2=0.004, offsets_m=[0.01, 0.0, -0.02])
+    blow = edge_blow((0.0, 0.9), edge_m, 0.06, tilt)
+    push = PointForce(
+        station_m=edge_m, aft_n=100 * blow.aft_share, cross_n=100 * blow.cross_share, offset_m=blow.offset_m
+    )
+    turned = rigid_motion(body, [push]).turn_rad_s2 * body.inertia_kg_m2
+    assert 100 * blow.arm_m(*body.centre_m) == pytest.approx(turned)
+
+
+def test_ground_gives_what_the_landing_says():
+    # Ranges named in the landing's own docstring: soft turf 30 to 60 mm, hard earth 5 to 15 mm.
+    soft, hard, unsaid = (ground_gives(kind) for kind in ("soft turf", "hard earth", "any"))
+    assert (soft.low, soft.high, hard.low, hard.high) == pytest.approx((0.03, 0.06, 0.005, 0.015))
+    assert (unsaid.low, unsaid.high) == (hard.low, soft.high)
+    with pytest.raises(MissingData, match="no entry 'lava'"):
+        ground_gives("lava")
+
+
+def test_a_tail_that_falls_straight():
+    # Mean of a ramp from 100 N to nothing over 1 s is 50 N: 40 N at 0.6 s, 5 N at 0.95 s.
+    fall, last = tail_off([0.0, 1.0], [100.0, 0.0])
+    assert (fall, last) == pytest.approx((0.35, 40.0))
+    dead, full = tail_off([0.0, 1.0], [100.0, 100.0])
+    assert (dead, full) == (0.0, 80.0)
 
 
 def test_collapse_of_a_wrinkled_wall_lies_between_wrinkling_and_crushing():
@@ -243,8 +299,8 @@ def test_wire_along_the_wind_has_no_drag():
         lambda: stay_line(pair(to="next fin"), 0.08, 2),
         lambda: slack_shift(pair(), StayLine(length_m=0.1, direction=(1.0, 0.0, 0.0))),
         lambda: bowing_load(1e9, 0.1, 0.0, 0.1),
-        lambda: RodFit(preload_n=10.0, slip_m=0.001),
-        lambda: shared_load(STACK, 0.0, RodFit(), 1.0),
+        lambda: preload_left(STACK, -0.1),
+        lambda: preload_over_day(exact(1.0), day(left=(1.2, 1.2, 1.2))),
         lambda: washer_bearing_stress(1.0, 0.01, 0.02),
         lambda: ring_plate_stress(1.0, 0.05, 0.06, 0.003),
         lambda: RollLumps(stations_m=np.zeros(2), inertias_kg_m2=np.zeros(2)),
@@ -252,6 +308,12 @@ def test_wire_along_the_wind_has_no_drag():
         lambda: Touchdown(mass_kg=1.0, inertia_kg_m2=1.0, arm_m=math.nan, speed_m_s=1.0, stop_m=0.01),
         lambda: rebound_share(-1.0, 0.01),
         lambda: two_supports(1.0, 0.5, (0.3, 0.3), 9.8),
+        lambda: button_reactions(lumps([0.0, 1.0], [1.0, 1.0]), [], (0.5, 0.5)),
+        lambda: edge_blow((0.0, 1.0), 0.5, 0.0, 0.1),
+        lambda: edge_blow((0.0, 1.0), 1.2, 0.05, 0.1),
+        lambda: edge_blow((0.0, 1.0), 1.0, 0.05, 2.0),
+        lambda: tail_off([0.0, 0.0], [1.0, 1.0]),
+        lambda: tail_off([0.0, 1.0], [0.0, 0.0]),
         lambda: wrinkled_wall_strength(0.0, 1.0),
     ],
 )

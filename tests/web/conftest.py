@@ -13,7 +13,6 @@ import httpx
 import numpy as np
 import pytest
 
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult
 from finial.assemble.electronics.results import ElectronicsResult
@@ -22,8 +21,7 @@ from finial.assemble.inside.results import Fittings, InsideResult
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, RecoveryResult
 from finial.assemble.stability import MomentName, StabilityPoint
-from finial.assemble.strength.results import ReserveRow, StrengthResult
-from finial.assemble.strength.stations import StationReserves
+from finial.assemble.strength.results import StationReserves, StrengthResult
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.errors import NotConverged
@@ -36,8 +34,11 @@ from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.inside.cavity import Cavity
 from finial.mass.properties import MassProperties
 from finial.range_safety.limits import code_limits
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section, Skin
+from finial.structure.loads.case import Case, Load
+from finial.structure.reserves import FailureMode, Reserve
 from finial.web.serve import listen, server_for
 from finial.web.session import Session, WhatIf
 
@@ -334,19 +335,24 @@ def _flight(mass_kg: float) -> FlightResult:
 
 
 def _strength(mass_kg: float) -> StrengthResult:
-    row = ReserveRow(
-        what="tower wall",
-        case="boost",
+    boost, crushed = Case(load=Load.MAX_THRUST), FailureMode.WALL_CRUSHED
+    wrinkles, pulled = FailureMode.WALL_WRINKLES, FailureMode.ROD_PULLED
+    row = Reserve(
+        mode=crushed,
+        subject="tower",
+        case=boost,
         station_m=0.5,
-        load="1.2 kN of 4 kN",
+        dimension=Dimension.PRESSURE,
+        load=spread(1.2e6, 0.1, known_by=KnownBy.COMPUTED),
+        strength=spread(4e6, 0.3, known_by=KnownBy.HANDBOOK),
         reserve=spread(3.3, 0.4, known_by=KnownBy.HANDBOOK),
         rod_share=0.6,
     )
     along = StationReserves(
         stations_m=np.array([0.1, 0.3, 0.5, 0.7, 0.9]),
         reserves=np.array([8.0, np.nan, 12.0 / mass_kg, 2.5, 4.0]),
-        what=("wall crushed", "not known", "wall wrinkles", "wall wrinkles", "rod pulled"),
-        cases=("boost", "", "boost", "boost", "boost"),
+        modes=(crushed, None, wrinkles, wrinkles, pulled),
+        cases=(boost, None, boost, boost, boost),
     )
     return StrengthResult(cases=(), reserves=(row,), by_station=along)
 

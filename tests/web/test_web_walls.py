@@ -8,9 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.assemble.strength.stations import StationReserves
-from finial.findings.finding import Bound, Sense, Verdict
+from finial.assemble.strength.results import StationReserves
 from finial.findings.readiness import Readiness
+from finial.structure.loads.case import Case, Load
+from finial.structure.reserves import FailureMode
 from finial.web.walls import BAND_EDGES, BAND_WORDS, PageWalls, walls
 
 PAGE_CSS = Path(__file__).parents[2] / "frontend" / "src" / "page.css"
@@ -35,8 +36,8 @@ def with_reserves(readiness: Readiness, stations: list[float], reserves: list[fl
     along = StationReserves(
         stations_m=np.array(stations),
         reserves=np.array(reserves),
-        what=("wall wrinkles",) * len(stations),
-        cases=("boost",) * len(stations),
+        modes=(FailureMode.WALL_WRINKLES,) * len(stations),
+        cases=(Case(load=Load.MAX_THRUST),) * len(stations),
     )
     return walls(replace(readiness, strength=replace(readiness.strength, by_station=along)))
 
@@ -83,9 +84,9 @@ def test_the_weakest_places_come_worst_first_each_way_to_fail_once(readiness: Re
     # Wrinkling at 0.7 m (2.5) is left out: the same way to fail leaves less at 0.5 m (12 / 7.5 = 1.6).
     told = [(one.reserve, one.where, one.what, one.case) for one in walls(readiness).weakest]
     assert told == [
-        ("1.60", "500 mm", "wall wrinkles", "boost"),
-        ("4.00", "900 mm", "rod pulled", "boost"),
-        ("8.00", "100 mm", "wall crushed", "boost"),
+        ("1.60", "500 mm", "wall wrinkles", "max thrust"),
+        ("4.00", "900 mm", "rods pulled", "max thrust"),
+        ("8.00", "100 mm", "wall crushed", "max thrust"),
     ]
 
 
@@ -95,18 +96,10 @@ def test_a_reserve_beyond_counting_is_said_so(readiness: Readiness, reserve: flo
     assert [one.reserve for one in told.weakest] == ["over 100"]
 
 
-def test_the_limit_is_the_one_the_check_judged_by(readiness: Readiness) -> None:
-    judged = replace(
-        readiness.findings[0],
-        key="reserve",
-        stage="strength",
-        dimension=None,
-        bound=Bound(sense=Sense.AT_LEAST, value=1.8),
-        verdict=Verdict.NO_GO,
-    )
-    told = walls(replace(readiness, findings=(*readiness.findings, judged)))
+def test_the_limit_is_the_one_the_check_judges_by(readiness: Readiness) -> None:
+    assert walls(readiness).sentence.endswith("The check asks for at least 1.5.")
+    told = walls(replace(readiness, own_limits={"reserve": 1.8}))
     assert told.sentence.endswith("The check asks for at least 1.8.")
-    assert "The check asks" not in walls(readiness).sentence
 
 
 def test_stations_are_told_in_the_builders_units(us_readiness: Readiness) -> None:

@@ -315,6 +315,8 @@ class StayEntry(Record):
     """Roll angle from the fin to the anchors; half way to the next fin without it."""
     anchor_holds: Force | None = None
     """What an anchor in the body holds, by test."""
+    backing: PlateEntry | None = None
+    """A plate behind the wall that the anchor is screwed to; without it the bare wall gives."""
 
 
 class FinEntry(Record):

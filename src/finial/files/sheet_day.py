@@ -55,6 +55,8 @@ class LaunchEntry(Record):
     """Air pressure at the pad, not reduced to sea level; that of a standard day at its height without it."""
     wait_on_pad: Time = Quantity(value=3600.0, text="1 h")
     """How long the vehicle stands armed on the pad: for batteries, and creep of warm plastic."""
+    ground: Literal["soft turf", "turf", "hard earth", "any"] = "any"
+    """What it lands on: how far the ground gives way decides how hard the landing is."""
     crowd_distance: FieldLength | None = None
     """Distance from the pad to the nearest people, as measured."""
     crowd_bearing: Angle | None = None

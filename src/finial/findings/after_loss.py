@@ -5,8 +5,9 @@ from dataclasses import replace
 
 from finial.assemble.flights.results import LostFlight
 from finial.assemble.stability import MomentName
-from finial.assemble.strength.study import on_the_ground
 from finial.findings.finding import Finding, Verdict
+from finial.findings.rules.strength_rules import OFF_TIME, WHEN_WARM
+from finial.structure.reserves import FailureMode
 
 SPOILED = frozenset(
     {
@@ -16,6 +17,15 @@ SPOILED = frozenset(
     }
 )
 """Checks of what a flight does after it has left the rail."""
+AS_BUILT = frozenset(
+    {
+        *(FailureMode.JOINT_UNHELD, FailureMode.ROD_LOOSE, FailureMode.ROD_ENDS_NOWHERE),
+        *(FailureMode.ROD_END_UNSAID, FailureMode.THRUST_UNSAID, FailureMode.STAY_CROSSES_BODY),
+        FailureMode.PRINT_TOO_THIN,
+    }
+)
+"""Ways to fail that no flight changes."""
+LOADED_IN_FLIGHT = frozenset({mode.value for mode in set(FailureMode) - AS_BUILT} | {OFF_TIME, WHEN_WARM})
 
 
 def spoiled_by(lost: tuple[LostFlight, ...], findings: Iterable[Finding]) -> list[Finding]:
@@ -31,9 +41,7 @@ def spoiled_by(lost: tuple[LostFlight, ...], findings: Iterable[Finding]) -> lis
 def _follows(finding: Finding) -> bool:
     if finding.key == "margin":
         return finding.subject.case != MomentName.RAIL_EXIT
-    if finding.key == "reserve":
-        return not on_the_ground(finding.subject.case)
-    return finding.key in SPOILED
+    return finding.key in SPOILED or finding.key in LOADED_IN_FLIGHT
 
 
 def _unused(finding: Finding) -> Finding:

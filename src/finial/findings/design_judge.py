@@ -7,7 +7,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.core.errors import FinialError
 from finial.findings.check import readiness
 from finial.findings.finding import Finding
-from finial.findings.long_looks import NOT_LOOKED
+from finial.findings.long_looks import left_open
 from finial.findings.readiness import Depth
 from finial.sizing.judged import Judged
 
@@ -23,7 +23,7 @@ def judge_design(vehicle: Vehicle, changes: Changes) -> Judged:
     except FinialError:
         # A design that cannot even be flown is far from a go.
         return Judged(mass_kg=0.0, missing=_WORST * 10.0, is_go=False)
-    judged = [finding for finding in found.findings if finding.key not in NOT_LOOKED]
+    judged = [finding for finding in found.findings if not left_open(finding)]
     return Judged(
         mass_kg=found.flight.lift_off_mass_kg,
         missing=sum(map(_missing, judged)),

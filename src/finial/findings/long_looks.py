@@ -7,7 +7,7 @@ from finial.assemble.looks.answer import Answer
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.study import recovery_study
 from finial.assemble.strength.records import StrengthStudy
-from finial.assemble.strength.study import strength_study
+from finial.assemble.strength.study import StrengthInputs, strength_study
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.content import content_hash
 from finial.core.errors import FinialError
@@ -18,14 +18,17 @@ from finial.findings.readiness import Depth
 from finial.findings.rule import Rule
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.findings.rules.recovery_study_rules import study_findings
-from finial.findings.rules.strength_rules import heat_findings, strength_findings
+from finial.findings.rules.strength_rules import heat_findings, reserve_findings
 from finial.findings.rules.strength_study_rules import strength_study_findings
 from finial.flight.trace import Trace
+from finial.structure.reserves import Because
 
 Tell = Callable[[str], None]
 STRENGTH, RECOVERY = "strength", "recovery"
 NOT_LOOKED = frozenset({"strength-looked", "recovery-looked"})
 """Keys of what stands in for a look that was not made."""
+LEFT_TO_MODES = frozenset({Because.SCREEN_ONLY.value, Because.STAYS_UNSEEN.value})
+"""Why flutter may stay open in the quick look, and in that alone."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,11 +42,16 @@ class Looked:
     findings: tuple[Finding, ...]
 
 
+def left_open(finding: Finding) -> bool:
+    """Whether a finding only says that a longer look decides."""
+    unsettled = finding.verdict is Verdict.NOT_KNOWN and not LEFT_TO_MODES.isdisjoint(finding.reasons)
+    return finding.key in NOT_LOOKED or unsettled
+
+
 def looked_quickly(found: Answer, limits: Limits) -> Looked:
     """Judge by closed forms, and say that nobody has looked longer."""
     findings = (
-        *strength_findings(found.strength, limits),
-        *heat_findings(found.strength),
+        *_quick_strength(found, limits),
         *recovery_findings(found.recovery, limits),
         *(_not_looked(stage, "look") for stage in (STRENGTH, RECOVERY)),
     )
@@ -53,7 +61,7 @@ def looked_quickly(found: Answer, limits: Limits) -> Looked:
 def looked_long(found: Answer, limits: Limits, flown: tuple[Trace, ...], tell: Tell) -> Looked:
     """Look long at both; one that cannot be made is not known."""
     recovery, by_recovery = _recovery(found, limits, tell)
-    strength, by_strength = _strength(found, limits, flown, tell)
+    strength, by_strength = _strength(found, recovery, limits, (flown, tell))
     return Looked(
         depth=Depth.WHOLE,
         strength=strength,
@@ -64,19 +72,28 @@ def looked_long(found: Answer, limits: Limits, flown: tuple[Trace, ...], tell: T
 
 
 def _strength(
-    found: Answer, limits: Limits, flown: tuple[Trace, ...], tell: Tell
+    found: Answer, followed: RecoveryStudy | None, limits: Limits, further: tuple[tuple[Trace, ...], Tell]
 ) -> tuple[StrengthStudy | None, list[Finding]]:
-    wanted = limits["flutter_ratio"].value
+    flown, tell = further
+    inputs = StrengthInputs(
+        recovery=found.recovery,
+        followed=followed,
+        wanted_ratio=limits["flutter_ratio"].value,
+        flown=flown,
+    )
     try:
         study = kept(
             STRENGTH,
-            content_hash(read_by_looks(found.vehicle), wanted, flown),
-            lambda: strength_study(found.basis, found.recovery, wanted_ratio=wanted, tell=tell, flown=flown),
+            content_hash(read_by_looks(found.vehicle), inputs.wanted_ratio, flown, followed is not None),
+            lambda: strength_study(found.basis, inputs, tell),
         )
     except FinialError as error:
-        quick = [*strength_findings(found.strength, limits), *heat_findings(found.strength)]
-        return None, [*quick, _not_looked(STRENGTH, "stopped", str(error))]
+        return None, [*_quick_strength(found, limits), _not_looked(STRENGTH, "stopped", str(error))]
     return study, strength_study_findings(study, limits)
+
+
+def _quick_strength(found: Answer, limits: Limits) -> list[Finding]:
+    return [*reserve_findings(found.strength.reserves, limits), *heat_findings(found.strength.heat)]
 
 
 def _recovery(found: Answer, limits: Limits, tell: Tell) -> tuple[RecoveryStudy | None, list[Finding]]:

@@ -18,6 +18,7 @@ _HARDLY = 0.01
 """A bad end moved by less than this share of its limit is not told [-]."""
 _MOST_MOVED = 4
 _FIN = (PullKind.THICKNESS, PullKind.STAYS)
+_WALL = (PullKind.WALLS, PullKind.LONGER_CORD, PullKind.LESS_CHARGE)
 _SUITS: dict[str, tuple[PullKind, ...]] = {
     "margin": (PullKind.BALLAST, PullKind.SPAN),
     "off-axis": (PullKind.BALLAST, PullKind.SPAN),
@@ -41,14 +42,23 @@ _SUITS: dict[str, tuple[PullKind, ...]] = {
     "cord-separation": (PullKind.CORD, PullKind.LONGER_CORD),
     "opening-load": (PullKind.CORD, PullKind.SMALLER_CANOPY),
     "cord-in-time": (PullKind.CORD, PullKind.LONGER_CORD),
-    "reserve": (
-        PullKind.WALLS,
-        PullKind.LONGER_CORD,
-        PullKind.LESS_CHARGE,
-        PullKind.PRELOAD,
-        PullKind.LESS_PRELOAD,
-        *_FIN,
-    ),
+    "wall-crushed": (*_WALL, PullKind.LESS_PRELOAD),
+    "wall-wrinkles": (*_WALL, PullKind.LESS_PRELOAD),
+    "wall-collapses": (*_WALL, PullKind.LESS_PRELOAD),
+    "wall-pulled-apart": (*_WALL, PullKind.PRELOAD),
+    "wall-sheared": _WALL,
+    "wall-pressed": (PullKind.WALLS,),
+    "holds-when-warm": (*_WALL, PullKind.PRELOAD, PullKind.LESS_PRELOAD),
+    "joint-opens": (PullKind.PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
+    "rod-pulled": (PullKind.LESS_PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
+    "rod-buckles": (PullKind.LESS_PRELOAD, PullKind.LESS_CHARGE),
+    "rod-strips": (PullKind.LESS_PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
+    "washer-sinks": (PullKind.LESS_PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
+    "nut-pulls-through": (PullKind.LESS_PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
+    "bay-bursts": (PullKind.LESS_CHARGE, PullKind.WALLS),
+    "fin-breaks": _FIN,
+    "fin-flutters": _FIN,
+    "fin-flutters-by-modes": _FIN,
 }
 """Which pulls may turn a check; the others take another entry of the sheet, or another vehicle."""
 

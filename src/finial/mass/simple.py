@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.mass.properties import MassProperties, combined
+from finial.shape.fin_set import FinSet
 
 
 def point_mass(
@@ -174,23 +175,6 @@ def rods(mass_each_kg: float, places_m: ArrayLike, stations_m: tuple[float, floa
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlateSet:
-    """Equal flat plates standing out from the axis, evenly spaced.
-
-    ``outline_m`` has shape (n, 2): aft of ``station_m``, outward from ``root_radius_m``.
-    """
-
-    outline_m: NDArray[np.float64]
-    station_m: float
-    root_radius_m: float
-    count: int
-    first_at_rad: float
-    thickness_m: float
-    offset_m: tuple[float, float] = (0.0, 0.0)
-    """Line along the vehicle they stand out from, off its axis (y, z) [m]."""
-
-
 def plate_area_m2(outline_m: ArrayLike) -> float:
     r"""Area of a closed outline.
 
@@ -227,8 +211,8 @@ def plate_area_m2(outline_m: ArrayLike) -> float:
     return abs(_outline_moments(outline_m)[0])
 
 
-def plates(plate: PlateSet, density_kg_m3: float) -> MassProperties:
-    r"""Mass properties of a set of flat plates of even thickness.
+def plates(plate: FinSet, density_kg_m3: float) -> MassProperties:
+    r"""Mass properties of a set of flat plates; one that tapers counts as even, at its mean thickness.
 
     .. math::
         m = \rho t A, \qquad I_{xx} = \rho t \int r^2 \, dA + m t^2 / 12, \qquad
@@ -239,7 +223,7 @@ def plates(plate: PlateSet, density_kg_m3: float) -> MassProperties:
 
     Parameters
     ----------
-    plate : PlateSet
+    plate : FinSet
         Outline, place and thickness :math:`t` [m], number and first roll angle [rad].
     density_kg_m3 : float
         Density :math:`\rho` [kg/m^3].
@@ -265,29 +249,30 @@ def plates(plate: PlateSet, density_kg_m3: float) -> MassProperties:
     Examples
     --------
     >>> outline = np.array([[0.0, 0.0], [0.0, 0.1], [0.2, 0.1], [0.2, 0.0]])
-    >>> pair = PlateSet(outline_m=outline, station_m=1.0, root_radius_m=0.05, count=2, first_at_rad=0.0,
+    >>> pair = FinSet(name="pair", outline_m=outline, station_m=1.0, root_radius_m=0.05, count=2,
+    ...     first_at_rad=0.0,
     ...                 thickness_m=0.005)
     >>> both = plates(pair, 1200.0)
     >>> round(both.mass_kg, 6), round(both.station_m, 6)
     (0.24, 1.1)
     """
-    require_positive(thickness_m=plate.thickness_m, density_kg_m3=density_kg_m3, count=plate.count)
+    require_positive(thickness_m=plate.mean_thickness_m, density_kg_m3=density_kg_m3, count=plate.count)
     one = _plate_along_y(plate, density_kg_m3)
     every = (_rolled(one, angle) for angle in _angles(plate.count, plate.first_at_rad))
     aside = np.array([0.0, *plate.offset_m])
     return combined(replace(each, centre_m=each.centre_m + aside) for each in every)
 
 
-def _plate_along_y(plate: PlateSet, density_kg_m3: float) -> MassProperties:
+def _plate_along_y(plate: FinSet, density_kg_m3: float) -> MassProperties:
     """One plate in the x-y plane, outward along +y."""
     outline = np.asarray(plate.outline_m, dtype=float)
     corners = np.column_stack([-(plate.station_m + outline[:, 0]), plate.root_radius_m + outline[:, 1]])
     area, centre, second = _outline_moments(corners)
     sign = math.copysign(1.0, area)
-    per_area = density_kg_m3 * plate.thickness_m
+    per_area = density_kg_m3 * plate.mean_thickness_m
     mass = per_area * abs(area)
     spread = per_area * sign * second - mass * np.outer(centre, centre)
-    through = mass * plate.thickness_m**2 / 12.0
+    through = mass * plate.mean_thickness_m**2 / 12.0
     (xx, xy), (_, yy) = spread
     inertia = np.array([[yy + through, -xy, 0.0], [-xy, xx + through, 0.0], [0.0, 0.0, xx + yy]])
     return MassProperties(mass_kg=mass, centre_m=np.array([*centre, 0.0]), inertia_kg_m2=inertia)

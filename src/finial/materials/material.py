@@ -44,6 +44,12 @@ class Material:
     softens_k: Estimate | None
     """Glass transition, or heat deflection of part-crystalline plastics [K]; ``None`` for metals and wood."""
     source: str
+    expansion_per_k: Estimate
+    """Thermal expansion, in plane of sheets [1/K]."""
+    through_pa: Estimate | None = None
+    """Strength squeezed through the thickness of a sheet [Pa]; ``None`` where it is that in plane."""
+    punched_pa: Estimate | None = None
+    """Strength sheared through a sheet's thickness [Pa]; ``None`` where it follows from that in plane."""
     filled: bool = False
     """Whether chopped fibres are in it."""
     lots_across: int = 0
@@ -189,6 +195,9 @@ def _material(kind: str, row: dict[str, str]) -> Material:
         upright_pa=_estimate(row, "upright", 1e6) if printed else None,
         softens_k=softens and _in_kelvin(softens),
         source=row["source"],
+        expansion_per_k=_needed(row, "expansion", 1e-6),
+        through_pa=_estimate(row, "through", 1e6) if kind == SHEET else None,
+        punched_pa=_estimate(row, "punched", 1e6) if kind == SHEET else None,
     )
 
 

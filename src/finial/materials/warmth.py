@@ -12,6 +12,16 @@ from finial.materials.material import Material
 
 ROOM_K = 296.15
 """Temperature the tables hold for: 23 degC, the standard of ISO 291."""
+CREEP_DOUBT = Estimate(
+    value=1.0,
+    low=0.5,
+    high=2.0,
+    known_by=KnownBy.ASSUMED,
+    method="creep over what its table says",
+    source="assumed: coefficients good to a factor of two",
+)
+_LEAST = 0.02
+"""What is left at the least, where the scatter would take more than all [-]; assumed."""
 _SCATTER = 0.25
 """Scatter of what heat takes, over what it takes [-]; assumed."""
 
@@ -119,12 +129,19 @@ def warmed(stuff: Material, temperature: Estimate) -> Material:
 
 
 def _factor(softens: Estimate, temperature: Estimate, quantity: str) -> Estimate:
-    value = share_left(softens.value, temperature.value, quantity)
-    coolest = share_left(softens.high, temperature.low, quantity)
-    hottest = share_left(softens.low, temperature.high, quantity)
+    # Cold makes plastics stronger but brittle, so that strength is never taken above that of the room.
+    most = 1.0 if quantity == "strength" else math.inf
+    value, coolest, hottest = (
+        min(share_left(end, kelvin, quantity), most)
+        for end, kelvin in (
+            (softens.value, temperature.value),
+            (softens.high, temperature.low),
+            (softens.low, temperature.high),
+        )
+    )
     return Estimate(
         value=value,
-        low=max(min(value, hottest - _SCATTER * (1 - hottest)), 0.02),
+        low=min(value, max(hottest - _SCATTER * (1 - hottest), _LEAST)),
         high=max(value, coolest),
         known_by=KnownBy.HANDBOOK,
         method=f"{quantity} left at {temperature.value - 273.15:.0f} degC",

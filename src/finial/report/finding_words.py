@@ -10,7 +10,9 @@ from finial.report.shown import Shown
 from finial.report.trial_words import trial_sentence, vain_sentence
 from finial.report.wording import WORDINGS
 from finial.report.wording.form import Wording
-from finial.report.wording.recovery_study import CASES
+from finial.report.wording.recovery_study import CASES as SEPARATIONS
+from finial.report.wording.strength import CASES as LOADS
+from finial.report.wording.strength import HALVES
 
 METRIC = Shown(us_units=False)
 _BARE = Dimension.RATIO
@@ -90,8 +92,15 @@ def _filled(finding: Finding, sentence: str, shown: Shown, more: Mapping[str, Fa
 
 def _in_places(subject: Subject, facts: Facts, sentence: str, shown: Shown) -> str:
     station = "" if subject.station_m is None else shown.length(subject.station_m)
-    places = {"name": subject.name, "case": CASES.get(subject.case, subject.case), "station": station}
+    places = {"name": subject.name, "case": _case(subject, facts), "station": station}
     return sentence.format(**places, **{name: _fact(fact, shown) for name, fact in facts.items()})
+
+
+def _case(subject: Subject, facts: Facts) -> str:
+    """Say the case, with the thing that loads and the half that it loads."""
+    case = subject.case
+    half = HALVES.get(str(facts.get("half", "")), "")
+    return {**SEPARATIONS, **LOADS}.get(case, case).format(of=facts.get("of", ""), half=half)
 
 
 def _fact(fact: Fact, shown: Shown) -> str:

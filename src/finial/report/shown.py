@@ -15,6 +15,32 @@ POUND_KG = 0.45359237
 _LEAST_INERTIA_KG_M2 = 1e-7
 
 
+PLENTY = 100.0
+"""A factor above this says no more than that there is plenty."""
+
+
+def factor(estimate: Estimate | None) -> str:
+    """Say a factor and its interval, ends that tell nothing in words.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import KnownBy
+    >>> factor(Estimate(value=8.26, low=0.091, high=1000.0, known_by=KnownBy.ASSUMED))
+    '8.26 (0.09 to over 100)'
+    """
+    if estimate is None:
+        return NOT_KNOWN
+    if estimate.low >= PLENTY:
+        return f"over {PLENTY:.0f}"
+    if estimate.low == estimate.high:
+        return f"{estimate.value:.2f}"
+    return f"{_short(estimate.value)} ({_short(estimate.low)} to {_short(estimate.high)})"
+
+
+def _short(value: float) -> str:
+    return f"over {PLENTY:.0f}" if value >= PLENTY else f"{value:.0f}" if value >= 10 else f"{value:.2f}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
     """Writes numbers in metric or US units."""
@@ -56,6 +82,8 @@ class Shown:
         """Value and interval; a number without dimension stands bare."""
         if estimate is None:
             return NOT_KNOWN
+        if dimension is None and estimate.high >= PLENTY:
+            return factor(estimate)
         return show_estimate(estimate, dimension or Dimension.RATIO, us_units=self.us_units)
 
     def judged(self, estimate: Estimate | None, dimension: Dimension | None) -> str:

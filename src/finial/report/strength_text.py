@@ -7,6 +7,7 @@ from finial.report.sections.strength_fins import fins_section, stays_section
 from finial.report.sections.strength_study import (
     cases_section,
     heat_section,
+    layers_section,
     reserves_section,
     rods_section,
 )
@@ -31,9 +32,10 @@ def strength_sections(readiness: Readiness) -> tuple[ReportSection, ...]:
         rods_section(study, shown),
         *(fins_section(fin, shown) for fin in study.fins),
         *(stays_section(fin, shown) for fin in study.fins if fin.stays or fin.proposal),
+        layers_section(study, shown),
         heat_section(study, shown),
     )
-    return tuple(section for section in sections if section.tables or section.facts)
+    return tuple(section for section in sections if section.facts or any(one.rows for one in section.tables))
 
 
 def strength_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:

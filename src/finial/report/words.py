@@ -74,15 +74,21 @@ def _counted(checks: int) -> str:
     return "1 check" if checks == 1 else f"{checks} checks"
 
 
+_PLENTY = 10.0
+"""Ten times the limit and more: the percentage says nothing further [-]."""
+
+
 def margin_words(margin: float | None) -> str:
     """Say how far the bad end stands from the limit.
 
     Examples
     --------
-    >>> margin_words(-0.25), margin_words(0.1), margin_words(None)
-    ('bad end 25 % past the limit', '10 % to spare', '')
+    >>> margin_words(-0.25), margin_words(0.1), margin_words(30.0), margin_words(None)
+    ('bad end 25 % past the limit', '10 % to spare', 'plenty to spare', '')
     """
     if margin is None:
         return ""
+    if margin >= _PLENTY:
+        return "plenty to spare"
     percent = f"{abs(100 * margin):.0f} %"
     return f"bad end {percent} past the limit" if margin < 0 else f"{percent} to spare"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.shape.fin_split import MeshFin
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 
 _SHOULDER = 0.15
@@ -23,14 +23,14 @@ class EdgeBluntness:
     trail: float
 
 
-def edge_bluntness(fin: MeshFin, meshes: Sequence[Mesh]) -> EdgeBluntness | None:
+def edge_bluntness(fin: FinSet, meshes: Sequence[Mesh]) -> EdgeBluntness | None:
     r"""Look up the walls of the first fin of a set in its meshes.
 
     .. math::  b = \overline{n_x^2} \quad \mathrm{over\ the\ outermost\ 15\ \%\ of\ } \sum |n_x| \, dS
 
     Parameters
     ----------
-    fin : MeshFin
+    fin : FinSet
         The set, as it was found [m].
     meshes : sequence of Mesh
         Meshes in body axes [m].
@@ -52,9 +52,9 @@ def edge_bluntness(fin: MeshFin, meshes: Sequence[Mesh]) -> EdgeBluntness | None
 
     Examples
     --------
-    >>> from finial.shape.fin_split import MeshFin
-    >>> fin = MeshFin(outline_m=np.array([[0, 0], [0, 0.1], [0.1, 0.1], [0.1, 0]]), station_m=0.5,
-    ...               root_radius_m=0.05, first_at_rad=0.0, count=1, thickness_m=0.01, touches=True)
+    >>> from finial.shape.fin_set import FinSet
+    >>> fin = FinSet(name="", outline_m=np.array([[0, 0], [0, 0.1], [0.1, 0.1], [0.1, 0]]), station_m=0.5,
+    ...               root_radius_m=0.05, first_at_rad=0.0, count=1, thickness_m=0.01)
     >>> edge_bluntness(fin, []) is None
     True
     """
@@ -89,7 +89,7 @@ def _walls(meshes: Sequence[Mesh]) -> tuple[NDArray[np.float64], NDArray[np.floa
     return areas, corners.mean(axis=1)
 
 
-def _mid_chord(fin: MeshFin, height_m: NDArray[np.float64]) -> NDArray[np.float64]:
+def _mid_chord(fin: FinSet, height_m: NDArray[np.float64]) -> NDArray[np.float64]:
     """Station of the middle of the chord at each height, aft of the fin's own."""
     outline = fin.outline_m
     fine = np.linspace(0.0, float(outline[:, 1].max()), 21)

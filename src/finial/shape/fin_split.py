@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.shape.fin_set import FinSet
 from finial.shape.skin import Section, Skin
 from finial.shape.skin_totals import volume_m3, wetted_area_m2
 from finial.shape.thin_parts import ThinPart, polygons_of, section_from, thin_parts
@@ -21,16 +22,10 @@ _GAP_SHARE = 0.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MeshFin:
+class _Found:
     """One flat fin found in the mesh, or several alike and evenly spaced round the axis."""
 
-    outline_m: NDArray[np.float64]
-    """(n, 2): aft of ``station_m``, outward from the root; first and last point on the root."""
-    station_m: float
-    root_radius_m: float
-    first_at_rad: float
-    count: int
-    thickness_m: float
+    fins: FinSet
     touches: bool
     """False where no section shows the plate joined to the body: it hangs by a point at most."""
 
@@ -40,7 +35,9 @@ class SplitSkin:
     """The body without its fins, the fins, and what was done in words."""
 
     body: Skin
-    fins: tuple[MeshFin, ...]
+    fins: tuple[FinSet, ...]
+    touching: tuple[bool, ...]
+    """For each, whether any section shows it joined to the body: else it hangs by a point at most."""
     notes: tuple[str, ...]
 
 
@@ -90,9 +87,14 @@ def split_fins(
     runs = [run for run in _runs([*plain, *plates], skin) if _is_fin(run, skin)]
     runs = [_with_stubs(run, [part for part in found if not part.is_plate], skin) for run in runs]
     if not runs:
-        return SplitSkin(body=skin, fins=(), notes=())
+        return SplitSkin(body=skin, fins=(), touching=(), notes=())
     fins = _alike([_fin(run) for run in runs])
-    return SplitSkin(body=_without(skin, runs, limit), fins=fins, notes=(_note(fins),))
+    return SplitSkin(
+        body=_without(skin, runs, limit),
+        fins=tuple(found.fins for found in fins),
+        touching=tuple(found.touches for found in fins),
+        notes=(_note(fins),),
+    )
 
 
 def _core_width(skin: Skin) -> float:
@@ -138,7 +140,7 @@ def _is_fin(run: Sequence[ThinPart], skin: Skin) -> bool:
     return len(run) >= 3 and chord > max(_LEAST_LENGTH * skin.length_m, 3.0 * thick) and reach > 3.0 * thick
 
 
-def _fin(run: Sequence[ThinPart]) -> MeshFin:
+def _fin(run: Sequence[ThinPart]) -> _Found:
     stations = np.array([part.station_m for part in run])
     roots, tips = (np.array([getattr(part, name) for part in run]) for name in ("root_m", "tip_m"))
     joined = np.array([part.touches for part in run])
@@ -154,15 +156,16 @@ def _fin(run: Sequence[ThinPart]) -> MeshFin:
     outline = np.concatenate(
         [lead, inner[:fore][::-1], outer, inner[aft + 1 :][::-1], [[float(inner[aft, 0]), 0.0]]]
     )
-    return MeshFin(
+    found = FinSet(
+        name="",
         outline_m=_thinned(outline),
         station_m=float(start),
         root_radius_m=root,
         first_at_rad=float(np.median(np.unwrap([part.roll_rad for part in run]))) % (2.0 * np.pi),
         count=1,
         thickness_m=float(np.median([part.thickness_m for part in run])),
-        touches=bool(joined.any()),
     )
+    return _Found(fins=found, touches=bool(joined.any()))
 
 
 def _ahead(stations: NDArray[np.float64], outward: NDArray[np.float64]) -> float:
@@ -182,23 +185,24 @@ def _thinned(outline: NDArray[np.float64]) -> NDArray[np.float64]:
     return shapely.get_coordinates(line.simplify(tolerance))
 
 
-def _alike(fins: Sequence[MeshFin]) -> tuple[MeshFin, ...]:
+def _alike(fins: Sequence[_Found]) -> tuple[_Found, ...]:
     """Join fins of one shape that stand evenly round the axis."""
-    left = sorted(fins, key=lambda fin: (round(fin.station_m, 3), fin.first_at_rad))
-    sets: list[MeshFin] = []
+    left = sorted(fins, key=lambda one: (round(one.fins.station_m, 3), one.fins.first_at_rad))
+    sets: list[_Found] = []
     while left:
-        same = [fin for fin in left if _same_shape(fin, left[0])]
-        rolls = np.sort([fin.first_at_rad for fin in same])
+        same = [one for one in left if _same_shape(one.fins, left[0].fins)]
+        rolls = np.sort([one.fins.first_at_rad for one in same])
         steps = np.diff(np.append(rolls, rolls[0] + 2.0 * np.pi))
         even = len(same) > 1 and np.ptp(steps) < _SAME_ROLL_RAD
         taken = same if even else left[:1]
-        sets.append(replace(taken[0], count=len(taken), first_at_rad=float(rolls[0])) if even else taken[0])
-        left = [fin for fin in left if not any(fin is one for one in taken)]
+        together = replace(taken[0].fins, count=len(taken), first_at_rad=float(rolls[0]))
+        sets.append(replace(taken[0], fins=together) if even else taken[0])
+        left = [one for one in left if not any(one is other for other in taken)]
     return tuple(sets)
 
 
-def _same_shape(one: MeshFin, other: MeshFin) -> bool:
-    def size(fin: MeshFin) -> NDArray[np.float64]:
+def _same_shape(one: FinSet, other: FinSet) -> bool:
+    def size(fin: FinSet) -> NDArray[np.float64]:
         return np.array([fin.station_m, fin.root_radius_m, *np.ptp(fin.outline_m, axis=0)])
 
     return bool(np.abs(size(one) - size(other)).max() < _SAME_SHAPE * np.ptp(one.outline_m, axis=0).max())
@@ -230,16 +234,17 @@ def _without(skin: Skin, runs: Sequence[Sequence[ThinPart]], limit: float) -> Sk
     )
 
 
-def _note(fins: Sequence[MeshFin]) -> str:
+def _note(fins: Sequence[_Found]) -> str:
     words: list[str] = []
-    for fin in fins:
+    for found in fins:
+        fin = found.fins
         turns = np.degrees(fin.first_at_rad + 2 * np.pi * np.arange(fin.count) / fin.count) % 360
         rolls = ", ".join(f"{turn:.0f}" for turn in turns)
         says = f"{fin.count} at station {1e3 * fin.station_m:.0f} mm, roll {rolls} deg"
         if fin.thickness_m <= 0.0:
             says += ", without thickness"
-        if not fin.touches:
+        if not found.touches:
             says += ", touching the body at a point at most"
         words.append(says)
-    total = sum(fin.count for fin in fins)
+    total = sum(found.fins.count for found in fins)
     return f"{total} fin{'s' * (total > 1)} found in the mesh and taken off the body: {'; '.join(words)}"

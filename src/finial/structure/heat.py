@@ -59,7 +59,7 @@ def sunlit_surface_temperature(
     Raises
     ------
     OutsideRange
-        If air lies outside 230 to 330 K, the share outside 0 to 1, sunlight outside 0 to 1400 W/m^2, or the
+        If air lies outside 220 to 345 K, the share outside 0 to 1, sunlight outside 0 to 1400 W/m^2, or the
         cooling is not above zero.
 
     Notes
@@ -78,7 +78,7 @@ def sunlit_surface_temperature(
     >>> round(sunlit_surface_temperature(313.15, 1000.0, 0.9, 15.0) - 273.15)
     79
     """
-    need_between(230.0, 330.0, air_k=air_k)
+    need_between(220.0, 345.0, air_k=air_k)
     need_between(0.0, 1.0, absorbed_share=absorbed_share)
     need_between(0.0, 1400.0, sun_w_m2=sun_w_m2)
     need_positive(cooling_w_m2_k=cooling_w_m2_k)

@@ -1,34 +1,102 @@
-"""Reserve factors: strength over load, each with its interval."""
+"""Reserve factors: strength over load, each with its interval, and which way to fail they are of."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
 
+from finial.core.dimensions import Dimension
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
+from finial.structure.loads.case import Case
 
 MOST = 1000.0
 """Reserves above this say no more than "hardly loaded" and are cut here."""
 
-Unit = Literal["Pa", "N", "m/s", "K"]
+
+class FailureMode(StrEnum):
+    """A way to fail; the value is its key, the same in every version."""
+
+    WALL_CRUSHED = "wall-crushed"
+    WALL_WRINKLES = "wall-wrinkles"
+    WALL_COLLAPSES = "wall-collapses"
+    WALL_PULLED = "wall-pulled-apart"
+    WALL_SHEARED = "wall-sheared"
+    WALL_PRESSED = "wall-pressed"
+    JOINT_OPENS = "joint-opens"
+    JOINT_UNHELD = "joint-unheld"
+    ROD_PULLED = "rod-pulled"
+    ROD_BUCKLES = "rod-buckles"
+    ROD_STRIPS = "rod-strips"
+    ROD_LOOSE = "rod-loose"
+    ROD_ENDS_NOWHERE = "rod-ends-nowhere"
+    ROD_END_UNSAID = "rod-end-unsaid"
+    WASHER_SINKS = "washer-sinks"
+    NUT_SINKS = "nut-sinks"
+    NUT_PULLS_THROUGH = "nut-pulls-through"
+    DOWELS_SHEAR = "dowels-shear"
+    THRUST_UNSAID = "thrust-unsaid"
+    THRUST_PLATE_BREAKS = "thrust-plate-breaks"
+    MOTOR_TUBE_LETS_GO = "motor-tube-lets-go"
+    MOTOR_LEAVES = "motor-leaves"
+    BAY_BURSTS = "bay-bursts"
+    FIN_BREAKS = "fin-breaks"
+    FIN_FLUTTERS = "fin-flutters"
+    """By the screen of 1958."""
+    FIN_FLUTTERS_BY_MODES = "fin-flutters-by-modes"
+    FIN_ROOT_LETS_GO = "fin-root-lets-go"
+    STAY_SLACKENS = "stay-slackens"
+    STAY_BREAKS = "stay-breaks"
+    STAY_BOWS_FIN = "stay-bows-fin"
+    STAY_ANCHOR_LETS_GO = "stay-anchor-lets-go"
+    STAY_CROSSES_BODY = "stay-crosses-body"
+    PRINT_TOO_THIN = "print-too-thin"
+
+
+class Because(StrEnum):
+    """Why a reserve is what it is, or is not known."""
+
+    NOTHING_HOLDS = "nothing-holds"
+    LAYERS_UNKNOWN = "layers-unknown"
+    FLAT_BAY = "flat-bay"
+    BAY_UNSAID = "bay-unsaid"
+    SCREEN_ONLY = "screen-only"
+    STAYS_UNSEEN = "stays-unseen"
+    MATERIAL_UNSAID = "material-unsaid"
+    SWINGS = "swings"
+    TWISTS_AWAY = "twists-away"
+    NO_GROWTH = "no-growth"
+    ALL_ALIKE = "all-alike"
+    PLAY = "play"
+    NO_PART_THERE = "no-part-there"
+    SHIFTS = "shifts"
+    ANCHOR_UNSAID = "anchor-unsaid"
+    RETAINER_UNSAID = "retainer-unsaid"
+    NOZZLE = "nozzle"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reserve:
     """One way to fail at one place: what loads it, what it bears, and the reserve."""
 
-    what: str
-    """The failure in a builder's words, such as ``wall pulled apart across layers``."""
+    mode: FailureMode
     station_m: float
-    load: Estimate
-    strength: Estimate
-    unit: Unit
+    dimension: Dimension
     """Of load and strength."""
-    reserve: Estimate | None
-    """``None`` when nothing loads it."""
+    load: Estimate | None = None
+    strength: Estimate | None = None
+    reserve: Estimate | None = None
+    """``None`` when nothing loads it, or when it is not known."""
+    subject: str = ""
+    """What it is about, by its name in the sheet; empty for the body's walls."""
+    case: Case | None = None
+    """What loads it; ``None`` where the case does not matter."""
     rod_share: float | None = None
     """Share of an axial load that the rods carry here [-]."""
-    note: str = ""
+    because: Because | None = None
+    numbers: Mapping[str, float] = field(default_factory=dict[str, float])
+    """What the words of ``because`` need [SI], by name."""
+    warmth_left: float = 1.0
+    """Share of the strength's low end that warmth leaves [-]."""
 
 
 def reserve_factor(strength: Estimate, load: Estimate) -> Estimate | None:
@@ -85,21 +153,12 @@ def _capped(strength: float, load: float) -> float:
     return MOST if load <= strength / MOST else strength / load
 
 
-def worst_of_each(reserves: Iterable[Reserve]) -> tuple[Reserve, ...]:
-    """Return the lowest reserve of each kind of failure, worst first; what is not loaded is left out.
+def badness(entry: Reserve) -> float:
+    """Sort key, worst first: what nobody knows comes before all.
 
     Examples
     --------
-    >>> worst_of_each([])
-    ()
+    >>> badness(Reserve(mode=FailureMode.ROD_LOOSE, station_m=0.0, dimension=Dimension.FORCE))
+    -inf
     """
-    lowest: dict[str, Reserve] = {}
-    for entry in reserves:
-        kept = lowest.get(entry.what)
-        if entry.reserve is not None and (kept is None or _bad_end(entry) < _bad_end(kept)):
-            lowest[entry.what] = entry
-    return tuple(sorted(lowest.values(), key=_bad_end))
-
-
-def _bad_end(entry: Reserve) -> float:
-    return entry.reserve.low if entry.reserve is not None else MOST
+    return float("-inf") if entry.reserve is None else entry.reserve.low

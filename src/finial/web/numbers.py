@@ -7,6 +7,9 @@ from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.core.units import show, show_estimate
 from finial.findings.readiness import Readiness
+from finial.report.strength_words import gives_way
+from finial.report.wording.strength import case_words
+from finial.structure.reserves import Reserve
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,9 +114,14 @@ def _strength_rows(readiness: Readiness) -> tuple[NumberRow, ...]:
     known = [(row, row.reserve) for row in readiness.strength.reserves if row.reserve is not None]
     known.sort(key=lambda pair: pair[1].low)
     return tuple(
-        _row(f"reserve-{row.what}-{row.case}", f"{row.what}, {row.case}", reserve, Dimension.RATIO, False)
+        _row(_key(row), f"{gives_way(row)}, {case_words(row.case)}", reserve, Dimension.RATIO, False)
         for row, reserve in known[:6]
     )
+
+
+def _key(row: Reserve) -> str:
+    case = (row.case.load.value, row.case.subject, row.case.half or "") if row.case else ()
+    return "-".join(filter(None, ("reserve", row.mode.value, row.subject, *case)))
 
 
 def _recovery_rows(readiness: Readiness) -> tuple[NumberRow, ...]:

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.air.results import AirResult
 from finial.assemble.stability import StabilityPoint
 from finial.core.dimensions import Dimension
@@ -12,6 +11,7 @@ from finial.core.estimates import Estimate
 from finial.core.units import show
 from finial.findings.finding import overall
 from finial.findings.readiness import Readiness
+from finial.shape.fin_set import FinSet
 from finial.web.numbers import worst_point
 from finial.web.walls import PageWalls, walls
 

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.strength.stations import StationReserves
+from finial.assemble.strength.results import StationReserves
 from finial.core.dimensions import Dimension
 from finial.core.units import show
+from finial.findings.limits import Limits
 from finial.findings.readiness import Readiness
-from finial.report.finding_words import limit
-from finial.report.shown import Shown
+from finial.report.strength_words import mode_words
+from finial.report.wording.strength import case_words
 
 BAND_EDGES = (1.0, 1.5, 3.0, 6.0)
 BAND_WORDS = ("under 1: more load than strength", "1 to 1.5", "1.5 to 3", "3 to 6", "6 and more")
@@ -108,8 +109,9 @@ def _joined(pieces: list[tuple[float, float, int | None]]) -> tuple[Stretch, ...
 def _weakest(found: StationReserves | None, *, us_units: bool) -> tuple[WeakPlace, ...]:
     least: dict[tuple[str, str], tuple[float, float]] = {}
     if found is not None:
-        rows = zip(found.reserves.tolist(), found.stations_m.tolist(), found.what, found.cases, strict=True)
-        for reserve, station, what, case in rows:
+        rows = zip(found.reserves.tolist(), found.stations_m.tolist(), found.modes, found.cases, strict=True)
+        for reserve, station, mode, judged in rows:
+            what, case = mode_words(mode), case_words(judged)
             if not np.isnan(reserve):
                 least[what, case] = min(least.get((what, case), (reserve, station)), (reserve, station))
     return tuple(
@@ -144,9 +146,7 @@ def _unknown(stretches: tuple[Stretch, ...], *, us_units: bool) -> str:
 
 def _limit(readiness: Readiness) -> str:
     """Return the limit on reserves in words, as the findings judged it."""
-    shown = Shown(us_units=readiness.us_units)
-    judged = (one for one in readiness.findings if one.key == "reserve")
-    return next((limit(one, shown) for one in judged), "")
+    return f"at least {Limits(own=readiness.own_limits)['reserve'].value:g}"
 
 
 def _sentence(weakest: tuple[WeakPlace, ...], least: str) -> str:

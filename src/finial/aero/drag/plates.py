@@ -53,7 +53,7 @@ def fin_rows(
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.shape.fin_set import FinSet
     >>> from finial.aero.fins.on_body import fin_air
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))

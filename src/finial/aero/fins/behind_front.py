@@ -4,9 +4,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.plates.planform import Planform
 from finial.aero.steps.fronts import FrontLip
+from finial.shape.fin_set import FinSet
 
 BUBBLE_SIZE = (0.6, 1.0, 1.2)
 """The bubble may be so many times as long and as thick as it is taken to be; judgement."""

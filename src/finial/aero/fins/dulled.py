@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir
 from finial.aero.fins.component import carry_over
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.plates.planform import Planform
 from finial.aero.steps.separation import BASE_REACH, envelope, reached
+from finial.shape.fin_set import FinSet
 
 _LAYER = 0.016
 """Thickness of a turbulent boundary layer over the way it has run: ``0.37 Re^-0.2`` at a Reynolds

@@ -73,7 +73,7 @@ def fin_force(
     --------
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.shape.fin_set import FinSet
     >>> from finial.aero.fins.on_body import fin_air
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
     >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
@@ -134,7 +134,7 @@ def stalled_share(
     --------
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.shape.fin_set import FinSet
     >>> from finial.aero.fins.on_body import fin_air
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
     >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
@@ -193,7 +193,7 @@ def stall_drag(
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.shape.fin_set import FinSet
     >>> from finial.aero.fins.on_body import fin_air
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
@@ -250,7 +250,7 @@ def edge_vortex_force(
     --------
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.shape.fin_set import FinSet
     >>> from finial.aero.fins.on_body import fin_air
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
     >>> outline = np.array([[0.0, 0.0], [0.09, 0.11], [0.18, 0.11], [0.18, 0.0]])
@@ -302,7 +302,7 @@ def tail_force(
     A straight tube adds nothing.
 
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.shape.fin_set import FinSet
     >>> from finial.aero.fins.on_body import fin_air
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
@@ -360,7 +360,7 @@ def usual_fin_loads(
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.shape.fin_set import FinSet
     >>> from finial.aero.fins.on_body import fin_air
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))
@@ -406,7 +406,7 @@ def fin_station(fin: FinAir, alpha_rad: NDArray[np.float64]) -> NDArray[np.float
     Examples
     --------
     >>> from finial.aero.body import body_air
-    >>> from finial.aero.fins.fin_set import FinSet
+    >>> from finial.shape.fin_set import FinSet
     >>> from finial.aero.fins.on_body import fin_air
     >>> from finial.aero.sections.outlines import ellipse, tapered_skin
     >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.1), (1.0, 0.1)]))

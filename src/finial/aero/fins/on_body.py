@@ -10,7 +10,6 @@ from numpy.typing import ArrayLike, NDArray
 from finial.aero.body import BodyAir
 from finial.aero.fins.behind_front import behind_front
 from finial.aero.fins.dulled import Dulled, beside_body, dulled_by
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.plates.lattice import FinLift, lattice_lift
 from finial.aero.plates.planform import Planform, fin_planform
 from finial.aero.plates.plate_lift import diederich_slope
@@ -18,6 +17,7 @@ from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.symmetry import is_even
 from finial.aero.steps.separation import reached
 from finial.core.errors import OutsideRange
+from finial.shape.fin_set import FinSet
 
 FIN_FACTOR = (0.93, 1.04)
 """Fin force against this method: section theory is 10 % high on corners, the lattice within 5 %."""

@@ -15,7 +15,6 @@ from finial.aero.crooked import trim_of
 from finial.aero.drag.build_up import DragDetails, SmallPart
 from finial.aero.drag.friction import Surface
 from finial.aero.drag.sources import DragBuildUp
-from finial.aero.fins.fin_set import FinSet
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.symmetry import round_the_turn
 from finial.aero.table.build import TableInputs, air_table, drag_at
@@ -27,6 +26,7 @@ from finial.assemble.day import day_at_pad
 from finial.assemble.vehicle.fins import all_fins
 from finial.assemble.vehicle.loading import Vehicle
 from finial.atmosphere.day import air_over_pad
+from finial.shape.fin_set import FinSet
 
 ANGLES_RAD = np.radians(np.arange(0.0, 31.0, 2.5))
 ROLLS_RAD = np.radians(np.arange(0.0, 360.0, 15.0))

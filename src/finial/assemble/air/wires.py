@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 
 from finial.aero.drag.build_up import SmallPart
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.stays import stay_of
 from finial.core.estimates import Estimate, KnownBy
+from finial.shape.fin_set import FinSet
 from finial.structure.fins.stays import StayPair, stay_line
 
 WIRE_DRAG = (1.0, 1.1, 1.2)

@@ -3,13 +3,13 @@
 import math
 from functools import lru_cache
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.inside.results import GuideCheck, Size, Taken
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_body import GuideEntry
 from finial.inside.rail import Plate, RailGap, RailLine, body_gap, button_roots, fin_gap, side_radius
 from finial.inside.usual import BUTTON_M, RAIL_GAP_M, RAIL_WIDTH_M
+from finial.shape.fin_set import FinSet
 from finial.shape.measures import section_at
 from finial.shape.skin import Skin
 

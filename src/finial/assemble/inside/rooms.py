@@ -5,7 +5,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.inside.results import BayRoom, JointCheck, RootCheck, WallCheck
 from finial.assemble.vehicle.bays import bay_contents
 from finial.assemble.vehicle.rods import rod_name
@@ -19,6 +18,7 @@ from finial.inside.room import tube_room
 from finial.inside.roots import RootGap, RootLine, root_gap
 from finial.inside.walls import DrawnWall
 from finial.recovery.charges.powder import free_bay_volume
+from finial.shape.fin_set import FinSet
 from finial.shape.skin import Skin
 
 FILLET_BRIDGES_M = 1e-3

@@ -2,7 +2,6 @@
 
 from functools import lru_cache
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.inside.cavity import room_inside
 from finial.assemble.inside.fittings import fittings_of
 from finial.assemble.inside.guide import guide_check
@@ -15,6 +14,7 @@ from finial.assemble.mass.results import MassResult
 from finial.assemble.vehicle.loading import Vehicle
 from finial.inside.cavity import Cavity
 from finial.inside.walls import DrawnWall, drawn_walls
+from finial.shape.fin_set import FinSet
 
 
 def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) -> InsideResult:

@@ -4,7 +4,6 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.inside.results import Size, Taken
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
@@ -22,6 +21,7 @@ from finial.inside.room import lump, room_of_mass, widest_at
 from finial.inside.things import Kind, Thing
 from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M, usual_density
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
+from finial.shape.fin_set import FinSet
 from finial.shape.measures import section_at
 from finial.structure.rods.threads import thread
 

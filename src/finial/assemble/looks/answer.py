@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.air.results import AirResult
 from finial.assemble.basis import Basis, basis_of
 from finial.assemble.electronics.results import ElectronicsResult
@@ -19,13 +18,16 @@ from finial.assemble.recovery.quick import recovery_result
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.stability import StabilityPoint
 from finial.assemble.strength.buttons import ButtonHold, button_hold
-from finial.assemble.strength.cases import load_cases
+from finial.assemble.strength.cases import FlightLoads, Masses, load_cases
+from finial.assemble.strength.forces import AirForces
+from finial.assemble.strength.pulls import quick_pulls
 from finial.assemble.strength.quick import strength_result
 from finial.assemble.strength.results import StrengthResult
 from finial.assemble.vehicle.fins import all_fins, fin_sets
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.picture import display_mesh
 from finial.assemble.vehicle.results import ShapeResult
+from finial.shape.fin_set import FinSet
 from finial.shape.measures import extents_m
 
 
@@ -75,12 +77,18 @@ def answer(vehicle: Vehicle) -> Answer:
     basis = basis_of(vehicle)
     air, flights, mass = basis.air, basis.flights, basis.mass
     recovery = recovery_result(vehicle.sheet, mass, recovery_moments(basis))
-    cases = load_cases(vehicle, basis.rows, air, (flights.nominal, basis.fastest), recovery)
+    loads = FlightLoads(
+        masses=Masses(vehicle=vehicle, rows=basis.rows),
+        air=AirForces(vehicle=vehicle, air=air),
+        trace=flights.nominal,
+        fastest=basis.fastest,
+    )
+    cases = load_cases(loads, quick_pulls(vehicle.sheet, recovery))
     return Answer(
         basis=basis,
         shape=shape_result(vehicle, all_fins(vehicle)),
         air=air.result,
-        strength=strength_result(vehicle, air, cases, recovery),
+        strength=strength_result(vehicle, air, cases, (flights, recovery)),
         flight=flight_result(vehicle, basis.rows, mass, air, flights),
         recovery=recovery,
         electronics=electronics_result(vehicle.sheet),

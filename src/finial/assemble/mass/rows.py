@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.mass.results import MassResult, MassRow, WeighedSoFar
 from finial.assemble.vehicle.bays import bay_axis, bay_of_joint, cord_mass_per_m
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
@@ -23,8 +22,9 @@ from finial.mass.balance import Share, balance_point
 from finial.mass.burn import burn_knots, motor_at
 from finial.mass.printed import Hole, holed_part, printed_part, solid_part, weighed_part
 from finial.mass.properties import MassProperties, combined
-from finial.mass.simple import PlateSet, plates, point_mass, rods
+from finial.mass.simple import plates, point_mass, rods
 from finial.printing.walls import PrintedWalls
+from finial.shape.fin_set import FinSet
 from finial.structure.rods.threads import stress_area, thread
 
 MOTOR_MASS_SPREAD = 0.02
@@ -245,16 +245,7 @@ def _rod_row(sheet: Sheet, rod: RodEntry) -> Row:
 
 def _fin_row(sheet: Sheet, fin: FinSet, given: FinEntry) -> Row:
     density = sheet_material(sheet, given.material).density_kg_m3
-    plate = PlateSet(
-        outline_m=fin.outline_m,
-        station_m=fin.station_m,
-        root_radius_m=fin.root_radius_m,
-        count=fin.count,
-        first_at_rad=fin.first_at_rad,
-        thickness_m=_mean_thickness(fin, given),
-        offset_m=fin.offset_m,
-    )
-    body = plates(plate, density.value)
+    body = plates(fin, density.value)
     share = (density.half_width / density.value) + given.thickness.tolerance / fin.thickness_m
     mass = spread(body.mass_kg, share, known_by=KnownBy.COMPUTED, method="area, thickness and density")
     along = fin.station_m + fin.outline_m[:, 0]
@@ -266,11 +257,6 @@ def _fin_row(sheet: Sheet, fin: FinSet, given: FinEntry) -> Row:
         body=body,
         span_m=(float(along.min()), float(along.max())),
     )
-
-
-def _mean_thickness(fin: FinSet, given: FinEntry) -> float:
-    """Thickness of an even plate that weighs as much as the tapered one, nearly [m]."""
-    return (fin.thickness_m + given.thickness_tip.value) / 2 if given.thickness_tip else fin.thickness_m
 
 
 def _canopy_row(sheet: Sheet, canopy: CanopyEntry) -> Row:

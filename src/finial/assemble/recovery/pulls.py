@@ -9,10 +9,13 @@ from finial.assemble.recovery.records import LipEdge, Meeting, PulledCase, Start
 from finial.assemble.recovery.scene import Rig, scene_of
 from finial.assemble.recovery.start import SeparationStart
 from finial.recovery.cords.zipper import Lip
-from finial.recovery.tether.outcome import first_contact, hardest_on_lip, least_margin
+from finial.recovery.tether.outcome import first_contact, hardest_on_lip, least_margin, pull_on_end
 from finial.recovery.tether.run import History, run
+from finial.recovery.tether.scene import Scene
 
 FOLLOWED_S = 5.0
+CORD_LINES = (0, 1)
+"""Lines of a scene that are the cord: from the bay, and from the other side."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +24,7 @@ class Followed:
 
     rigs: tuple[Rig, ...]
     starts: tuple[SeparationStart, ...]
+    scenes: tuple[Scene, ...]
     history: History
 
 
@@ -29,7 +33,10 @@ def follow(pairs: Sequence[tuple[Rig, SeparationStart]]) -> Followed:
     made = [scene_of(rig, start) for rig, start in pairs]
     history = run([scene for scene, _ in made], [launch for _, launch in made], FOLLOWED_S)
     return Followed(
-        rigs=tuple(rig for rig, _ in pairs), starts=tuple(start for _, start in pairs), history=history
+        rigs=tuple(rig for rig, _ in pairs),
+        starts=tuple(start for _, start in pairs),
+        scenes=tuple(scene for scene, _ in made),
+        history=history,
     )
 
 
@@ -40,6 +47,8 @@ def pulled_case(
     start, history = followed.starts[index], followed.history
     tensions = history.tensions_n[index]
     hardest = hardest_on_lip(history, index, lip)
+    on_tube, on_other = (pull_on_end(history, index, line, followed.scenes[index]) for line in CORD_LINES)
+    bay_is_aft = followed.rigs[index].bay_is_aft
     return PulledCase(
         doubt=doubt,
         offset_s=start.offset_s,
@@ -53,6 +62,8 @@ def pulled_case(
         lip_edge=_edge(hardest.side, start),
         margin_low=margin_of(history, index, lip, "low"),
         margin=margin_of(history, index, lip, "value"),
+        on_fore=on_other if bay_is_aft else on_tube,
+        on_aft=on_tube if bay_is_aft else on_other,
     )
 
 

@@ -12,6 +12,7 @@ from finial.electronics.wiring import Moment
 from finial.flight.trace import EventKind
 from finial.recovery.canopies.inflation import InflationHistory
 from finial.recovery.charges.burst import BurstHistory
+from finial.recovery.tether.outcome import EndPull
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -294,6 +295,9 @@ class PulledCase:
     """Least of lip strength over tension, less one, at the low end of the strength [-]."""
     margin: float | None
     """The same at the central strength."""
+    on_fore: EndPull
+    """Largest pulls of the cord on the fore side, along and across its axis."""
+    on_aft: EndPull
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

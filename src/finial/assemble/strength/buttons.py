@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from finial.assemble.basis import Basis
 from finial.assemble.day import density_at
-from finial.assemble.strength.cuts import part_at
+from finial.assemble.strength.build import part_at
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.constants import STANDARD_GRAVITY_M_S2

@@ -1,116 +1,164 @@
-"""Load cases along the body, taken from the flight and the recovery."""
+"""Load cases of every check, taken from the flight and the recovery: thrust, speed, cords."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.air.sections import AirLoads
-from finial.assemble.mass.lumps import body_lumps, half_of, roll_lumps
+from finial.assemble.mass.lumps import body_lumps, half_of, roll_lumps, row_lumps
 from finial.assemble.mass.rows import Row, motor_row
-from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.stability import FlightMoment
-from finial.assemble.strength.forces import air_forces, roll_couples
+from finial.assemble.strength.forces import AirForces
+from finial.assemble.strength.pulls import HalfPull, Pull
 from finial.assemble.vehicle.loading import Vehicle
-from finial.core.estimates import Estimate, KnownBy, spread
+from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.flight.trace import Trace
-from finial.mass.lumps import Lumps
+from finial.mass.lumps import Lumps, joined
 from finial.structure.loads.along_body import BodyLoads, free_body_loads
-from finial.structure.loads.forces import PointForce
+from finial.structure.loads.case import Case, Half, Load
+from finial.structure.loads.forces import Force, PointForce
+from finial.structure.walls.body import BodyCase
 from finial.structure.walls.torsion import torsion_along
 
 CUTS = 48
-MAX_SPEED = "max speed with a gust"
-PULL_OFF_AXIS_RAD = np.radians(45.0)
-"""How far off the axis the cord pulls [rad]; assumed: the halves swing before it comes taut."""
 GUST_SPREAD = 0.25
 """Scatter of the air load's angle about the gust taken [-]; assumed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadCase:
-    """Loads along the body, or along one half of it, and how far they scatter."""
+    """Loads along the body in one case, and the air it flies through."""
 
-    name: str
-    loads: BodyLoads
-    axial_factor: Estimate
-    bending_factor: Estimate
+    body: BodyCase
     dynamic_pressure_pa: float = 0.0
     angle_rad: float = 0.0
     speed_m_s: float = 0.0
-    torsion_n_m: NDArray[np.float64] | None = None
-    """About the axis, at the stations of the loads [N m]; ``None`` where nothing turns it."""
-    judged_m: tuple[float, float] | None = None
-    """Stations between which cuts are judged [m]; ``None`` for all that are loaded."""
 
     @property
-    def ends_m(self) -> tuple[float, float]:
-        """Stations between which cuts are judged [m]."""
-        if self.judged_m is not None:
-            return self.judged_m
-        return float(self.loads.stations_m.min()), float(self.loads.stations_m.max())
+    def case(self) -> Case:
+        """Which case it is."""
+        return self.body.case
 
 
-def load_cases(
-    vehicle: Vehicle,
-    rows: Sequence[Row],
-    air: AirLoads,
-    flight: tuple[Trace, FlightMoment],
-    recovery: RecoveryResult,
-) -> tuple[LoadCase, ...]:
+@dataclass(frozen=True, kw_only=True)
+class Masses:
+    """The vehicle's mass along its axis, with the propellant and without; found once for all cases."""
+
+    vehicle: Vehicle
+    rows: tuple[Row, ...]
+    """Everything but the motor."""
+
+    @cached_property
+    def _dry(self) -> Lumps:
+        return body_lumps(self.vehicle.skin, self.rows)
+
+    @cached_property
+    def loaded(self) -> Lumps:
+        """With all propellant."""
+        return joined([self._dry, row_lumps(self.vehicle.skin, motor_row(self.vehicle, 1.0))])
+
+    @cached_property
+    def empty(self) -> Lumps:
+        """With the propellant gone."""
+        return joined([self._dry, row_lumps(self.vehicle.skin, motor_row(self.vehicle, 0.0))])
+
+    @cached_property
+    def rolling(self) -> tuple[Row, ...]:
+        """Rows with the propellant gone, for inertia about the axis."""
+        return (*self.rows, motor_row(self.vehicle, 0.0))
+
+    @cached_property
+    def cuts_m(self) -> NDArray[np.float64]:
+        """Stations at which loads are wanted [m]."""
+        return np.linspace(0.0, self.vehicle.skin.length_m, CUTS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightLoads:
+    """What the core cases are made from."""
+
+    masses: Masses
+    air: AirForces
+    trace: Trace
+    """The flight that loads it."""
+    fastest: FlightMoment
+    """Its top speed, with a gust across."""
+
+
+def load_cases(given: FlightLoads, pulls: Sequence[Pull]) -> tuple[LoadCase, ...]:
     """Max thrust, max dynamic pressure with a gust, and the pull of each cord on both halves."""
-    trace, fastest = flight
-    return (
-        _max_thrust(vehicle, rows, air, trace),
-        _max_pressure(vehicle, rows, air, trace, fastest),
-        *_deployments(vehicle, rows, recovery),
-    )
+    return (_max_thrust(given), _max_pressure(given), *pulled(given.masses, pulls))
 
 
-def _max_thrust(vehicle: Vehicle, rows: Sequence[Row], air: AirLoads, trace: Trace) -> LoadCase:
+def whole_case(case: Case, loads: BodyLoads, factors: tuple[Estimate, Estimate]) -> BodyCase:
+    """Judge a case over everything that is loaded: axial factor, bending factor.
+
+    Parameters
+    ----------
+    case : Case
+        Which case.
+    loads : BodyLoads
+        Loads along the body.
+    factors : (Estimate, Estimate)
+        Scatter of axial force and of bending [-].
+    """
+    ends = float(loads.stations_m.min()), float(loads.stations_m.max())
+    axial, bending = factors
+    return BodyCase(case=case, loads=loads, ends_m=ends, axial_factor=axial, bending_factor=bending)
+
+
+def _max_thrust(given: FlightLoads) -> LoadCase:
+    trace, vehicle = given.trace, given.masses.vehicle
     index = int(np.argmax(trace.thrusts_n))
-    pressure = float(trace.dynamic_pressures_pa[index])
-    forces = air_forces(vehicle, air, pressure, float(trace.alphas_rad[index]))
-    nozzle = vehicle.sheet.motor.nozzle_station.value
-    forces.append(PointForce(station_m=nozzle, aft_n=-float(trace.thrusts_n[index])))
-    body = body_lumps(vehicle.skin, [*rows, motor_row(vehicle, 1.0)])
-    scatter = spread(1.0, vehicle.motor.thrust_spread, known_by=KnownBy.HANDBOOK, method="thrust scatter")
+    pressure, angle = float(trace.dynamic_pressures_pa[index]), float(trace.alphas_rad[index])
+    forces = given.air.all_at(pressure, angle)
+    forces.append(thrust_force(vehicle, float(trace.thrusts_n[index])))
+    loads = free_body_loads(given.masses.loaded, forces, cuts_m=given.masses.cuts_m)
+    factors = thrust_scatter(vehicle), gust_scatter()
     return LoadCase(
-        name="max thrust",
-        loads=free_body_loads(body, forces, cuts_m=body_cuts(vehicle)),
-        axial_factor=scatter,
-        bending_factor=gust_scatter(),
+        body=whole_case(Case(load=Load.MAX_THRUST), loads, factors),
         dynamic_pressure_pa=pressure,
+        angle_rad=angle,
     )
 
 
-def _max_pressure(
-    vehicle: Vehicle, rows: Sequence[Row], air: AirLoads, trace: Trace, fastest: FlightMoment
-) -> LoadCase:
+def _max_pressure(given: FlightLoads) -> LoadCase:
+    trace, fastest, masses = given.trace, given.fastest, given.masses
+    vehicle = masses.vehicle
     pressure = float(trace.dynamic_pressures_pa.max())
-    forces = air_forces(vehicle, air, pressure, fastest.alpha_rad)
-    thrust = float(np.interp(fastest.time_s, trace.times_s, trace.thrusts_n))
-    forces.append(PointForce(station_m=vehicle.sheet.motor.nozzle_station.value, aft_n=-thrust))
-    empty = [*rows, motor_row(vehicle, 0.0)]
-    loads = free_body_loads(body_lumps(vehicle.skin, empty), forces, cuts_m=body_cuts(vehicle))
+    forces = given.air.all_at(pressure, fastest.alpha_rad)
+    forces.append(thrust_force(vehicle, float(np.interp(fastest.time_s, trace.times_s, trace.thrusts_n))))
+    loads = free_body_loads(masses.empty, forces, cuts_m=masses.cuts_m)
+    drag = spread(1.0, 0.2, known_by=KnownBy.COMPUTED, method="drag interval")
+    body = whole_case(Case(load=Load.MAX_SPEED), loads, (drag, gust_scatter()))
+    couples = given.air.roll_couples(pressure)
     return LoadCase(
-        name=MAX_SPEED,
-        loads=loads,
-        axial_factor=spread(1.0, 0.2, known_by=KnownBy.COMPUTED, method="drag interval"),
-        bending_factor=gust_scatter(),
+        body=replace(body, torsion_n_m=_torsion(masses, couples, loads)),
         dynamic_pressure_pa=pressure,
         angle_rad=fastest.alpha_rad,
         speed_m_s=fastest.speed_m_s,
-        torsion_n_m=_torsion(vehicle, empty, roll_couples(vehicle, air, pressure), loads),
     )
 
 
+def thrust_force(vehicle: Vehicle, thrust_n: float) -> Force:
+    """Thrust at the nozzle, pushing forward."""
+    return PointForce(station_m=vehicle.sheet.motor.nozzle_station.value, aft_n=-thrust_n)
+
+
 def _torsion(
-    vehicle: Vehicle, rows: Sequence[Row], couples: tuple[tuple[float, float], ...], loads: BodyLoads
+    masses: Masses, couples: tuple[tuple[float, float], ...], loads: BodyLoads
 ) -> NDArray[np.float64] | None:
-    body = roll_lumps(rows, (0.0, vehicle.skin.length_m))
-    return torsion_along(body, couples, loads.stations_m) if couples and body else None
+    if not couples:
+        return None
+    body = roll_lumps(masses.rolling, (0.0, masses.vehicle.skin.length_m))
+    return torsion_along(body, couples, loads.stations_m) if body else None
+
+
+def thrust_scatter(vehicle: Vehicle) -> Estimate:
+    """Scatter of thrust about the curve [-]."""
+    return spread(1.0, vehicle.motor.thrust_spread, known_by=KnownBy.HANDBOOK, method="thrust scatter")
 
 
 def gust_scatter() -> Estimate:
@@ -118,52 +166,57 @@ def gust_scatter() -> Estimate:
     return spread(1.0, GUST_SPREAD, known_by=KnownBy.ASSUMED, method="gust taken as the whole wind across")
 
 
-def _deployments(vehicle: Vehicle, rows: Sequence[Row], recovery: RecoveryResult) -> list[LoadCase]:
-    """Pull of each cord on the halves it joins, off the axis."""
-    empty = body_lumps(vehicle.skin, [*rows, motor_row(vehicle, 0.0)])
-    openings = [canopy.opening_load for canopy in recovery.canopies]
-    pulls = {
-        cord.name: max([cord.peak_load, *openings], key=lambda load: load.high) for cord in recovery.cords
-    }
-    cases: list[LoadCase] = []
-    for cord in vehicle.sheet.recovery.cord:
-        station = next(
-            joint for joint in vehicle.sheet.recovery.joint if joint.name == cord.joint
-        ).station.value
-        for half, sign in (("aft half", -1.0), ("fore half", 1.0)):
-            case = _pulled(vehicle, empty, (station, sign, pulls[cord.name]), f"{cord.name} pulls the {half}")
-            if case is not None:
-                cases.append(case)
-    return cases
+def pulled(masses: Masses, pulls: Sequence[Pull]) -> Iterator[LoadCase]:
+    """Each pull on the halves it joins, along and across as the cord stands."""
+    for pull in pulls:
+        for half in (Half.AFT, Half.FORE):
+            case = Case(load=pull.load, subject=pull.subject, half=half)
+            yield from pulled_half(masses, pull.station_m, case, pull.on[half])
 
 
-def _pulled(
-    vehicle: Vehicle, whole: Lumps, pull: tuple[float, float, Estimate], name: str
-) -> LoadCase | None:
-    """Load one half alone; ``sign`` is +1 for the half ahead of the joint, which is pulled aft.
+def pulled_half(masses: Masses, station_m: float, case: Case, pull: HalfPull) -> Iterator[LoadCase]:
+    """Load one half by a pull at its joint."""
+    # The half ahead of the joint is pulled aft, the one behind it forward.
+    sign = 1.0 if case.half is Half.FORE else -1.0
+    point = PointForce(station_m=station_m, aft_n=sign * pull.along.value, cross_n=pull.across.value)
+    yield from half_case(masses, station_m, case, [point], (pull.along, pull.across))
 
-    A half that is one lump has no length to bend over and gives no case.
+
+def half_case(
+    masses: Masses,
+    station_m: float,
+    case: Case,
+    forces: list[PointForce],
+    scatter: tuple[Estimate, Estimate],
+) -> Iterator[LoadCase]:
+    """Load one half alone; one that is one lump has no length to bend over and gives no case.
+
+    The scatter of axial force and of bending is that of two forces [N].
+
+    Parameters
+    ----------
+    masses : Masses
+        The vehicle along its axis.
+    station_m : float
+        Of the joint.
+    case : Case
+        Which case, of which half.
+    forces : list of PointForce
+        What loads it.
+    scatter : (Estimate, Estimate)
+        Forces whose scatter axial force and bending take [N].
     """
-    station, sign, force = pull
-    ends = (0.0, station) if sign > 0 else (station, vehicle.skin.length_m)
-    body = half_of(whole, station, sign)
-    if body is None:
-        return None
-    point = PointForce(
-        station_m=station,
-        aft_n=sign * force.value * float(np.cos(PULL_OFF_AXIS_RAD)),
-        cross_n=force.value * float(np.sin(PULL_OFF_AXIS_RAD)),
-    )
-    cuts = np.linspace(*ends, CUTS // 2)
-    scatter = replace(force.scaled(1 / force.value), known_by=KnownBy.COMPUTED)
-    return LoadCase(
-        name=name,
-        loads=free_body_loads(body, [point], cuts_m=cuts),
-        axial_factor=scatter,
-        bending_factor=scatter,
-    )
+    body = half_of(masses.empty, station_m, 1.0 if case.half is Half.FORE else -1.0)
+    if body is None or all(force.value <= 0.0 for force in scatter):
+        return
+    ends = (0.0, station_m) if case.half is Half.FORE else (station_m, masses.vehicle.skin.length_m)
+    loads = free_body_loads(body, forces, cuts_m=np.linspace(*ends, CUTS // 2))
+    axial, bending = (_about_one(force) for force in scatter)
+    yield LoadCase(body=whole_case(case, loads, (axial, bending)))
 
 
-def body_cuts(vehicle: Vehicle) -> NDArray[np.float64]:
-    """Stations at which loads are wanted [m]."""
-    return np.linspace(0.0, vehicle.skin.length_m, CUTS)
+def _about_one(force: Estimate) -> Estimate:
+    """Scatter of a force about its central value [-]; none where it does not pull."""
+    if force.value <= 0.0:
+        return exact(1.0)
+    return replace(force.scaled(1 / force.value), known_by=max(KnownBy.COMPUTED, force.known_by))

@@ -6,264 +6,237 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from finial.assemble.mass.rows import Row, motor_row, part_span
+from finial.assemble.mass.rows import motor_row
+from finial.assemble.strength.build import WallCut, build_of, part_at, part_joints, wall_cuts
 from finial.assemble.strength.cases import LoadCase
-from finial.assemble.strength.cuts import Cuts, State, joints, loose, part_at
-from finial.assemble.strength.quick import body_reserves_of, reserve_row
-from finial.assemble.strength.results import ReserveRow
+from finial.assemble.strength.cuts import ROOM, Cuts, Warmth, loose, stacked, warmth_left
+from finial.assemble.strength.fins.build import FinBuild
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.rods import rods_of
-from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.units import Dimension, show
-from finial.files.sheet_body import RodEntry
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.files.sheet_body import RetainerEntry, RodEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
-from finial.structure.reserves import Reserve, Unit, reserve_factor
+from finial.structure.loads.case import Case, Load, Occasion
+from finial.structure.reserves import Because, FailureMode, Reserve, badness, reserve_factor
 from finial.structure.rods.fastening import (
     BEARING_OF_TENSION,
     NUT_HEIGHT,
     SHEAR_OF_TENSION,
-    dowel_load,
+    dowel_strength,
     glued_tube_stress,
     pull_through_stress,
     ring_plate_stress,
     washer_bearing_stress,
 )
 from finial.structure.rods.threads import stress_area, strip_area, thread
-from finial.structure.walls.body import ROD_PULLED
-from finial.structure.walls.plates import Plate, long_wall
-from finial.structure.walls.torsion import wall_shear_stress
+from finial.structure.walls.body import ReserveGrid
+from finial.structure.walls.buckling import INFILL_STIFFNESS, infill_support
+from finial.structure.walls.plates import Plate, backed_wall_stress, rectangular_plate, round_plate
 
-PRESSED = 0.6
-"""Pressure or suction on a flat side over the dynamic pressure [-]; assumed, 0.3 to 1."""
+PRESSED = spread(
+    0.65, 0.35 / 0.65, known_by=KnownBy.ASSUMED, method="pressure or suction over dynamic pressure"
+)
+"""Pressure or suction on a flat side over the dynamic pressure [-]: 0.3 to 1."""
 USUAL_NOZZLE_M = 0.0004
 """Bore of most printers' nozzles [m]; common practice."""
 ACROSS_NUT = 1.7
 """Width of a nut over its thread's diameter [-], ISO 4032 within a tenth."""
 CLEARANCE_HOLE = 1.1
 """Hole for a rod over its diameter [-], ISO 273 medium."""
+ENDS_AT_A_PART_M = 0.005
+"""How far beside a part a rod may end and still press on it [m]; chosen."""
+THRUST = Case(load=Load.MAX_THRUST)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DetailScene:
-    """The vehicle, its cuts as warm as they get, and every load case."""
+    """The vehicle, its cuts as warm as they get, and every load case with its reserves."""
 
     vehicle: Vehicle
-    rows: tuple[Row, ...]
     cuts: Cuts
-    state: State
+    warmth: Warmth
     cases: Sequence[LoadCase]
+    grid: ReserveGrid
+    fins: tuple[FinBuild, ...]
 
     def stuff(self, name: str) -> Material:
         """Material as warm as the walls get."""
-        return self.state.of_plastic(sheet_material(self.vehicle.sheet, name))
+        return self.warmth.of(sheet_material(self.vehicle.sheet, name))
+
+    def left(self, name: str) -> float:
+        """Share of its strength, at the low end, that warmth leaves a material [-]."""
+        return warmth_left(ROOM.of(sheet_material(self.vehicle.sheet, name)), self.stuff(name))
 
 
-def detail_rows(scene: DetailScene) -> Iterator[ReserveRow]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Thing:
+    """Which small thing lets go, where and in what case."""
+
+    mode: FailureMode
+    station_m: float
+    case: Case | None
+    subject: str = ""
+    dimension: Dimension = Dimension.PRESSURE
+    warmth_left: float = 1.0
+
+    def judged(self, load: Estimate, strength: Estimate) -> Reserve:
+        """Strength over load."""
+        return Reserve(
+            mode=self.mode,
+            station_m=self.station_m,
+            dimension=self.dimension,
+            load=load,
+            strength=strength,
+            reserve=reserve_factor(strength, load),
+            subject=self.subject,
+            case=self.case,
+            warmth_left=self.warmth_left,
+        )
+
+
+def detail_rows(scene: DetailScene) -> Iterator[Reserve]:
     """Reserve of every small thing the sheet says enough of, and what it does not say."""
-    yield from _shear_rows(scene)
     for rod in rods_of(scene.vehicle.sheet):
         yield from _rod_rows(scene, rod)
     yield from _dowel_rows(scene)
     yield from _thrust_rows(scene)
     yield from _retention_rows(scene)
-    yield from _thin_walls(scene)
+    yield from _thin_prints(scene)
     yield from _pressed_walls(scene)
 
 
-def _shear_rows(scene: DetailScene) -> Iterator[ReserveRow]:
-    """Torsion and cross force in the closed walls, against the layers."""
-    for case in scene.cases:
-        loads = case.loads
-        fore, aft = case.ends_m
-        worst: Reserve | None = None
-        for station, (tube, strength) in scene.cuts.tubes.items():
-            if not fore < station < aft:
-                continue
-            shear = float(np.interp(station, loads.stations_m, np.abs(loads.shear_n)))
-            torsion = 0.0
-            if case.torsion_n_m is not None:
-                torsion = float(np.interp(station, loads.stations_m, case.torsion_n_m))
-            value = wall_shear_stress(tube, torsion, shear)
-            load = _scattered(value, case.bending_factor, "torsion and cross force in a closed wall")
-            entry = Reserve(
-                what="wall sheared along its layers",
-                station_m=station,
-                load=load,
-                strength=strength,
-                unit="Pa",
-                reserve=reserve_factor(strength, load),
-            )
-            if entry.reserve and (
-                worst is None or worst.reserve is None or entry.reserve.low < worst.reserve.low
-            ):
-                worst = entry
-        if worst is not None:
-            yield reserve_row(worst, case.name, scene.vehicle.us_units)
-
-
-def _scattered(value: float, factor: Estimate, method: str) -> Estimate:
-    return Estimate(
-        value=value,
-        low=value * min(factor.low, 1.0),
-        high=value * max(factor.high, 1.0),
-        known_by=max(KnownBy.COMPUTED, factor.known_by),
-        method=method,
-        source="Bredt 1896; Gere and Timoshenko, Mechanics of Materials",
-    )
-
-
-def _rod_rows(scene: DetailScene, rod: RodEntry) -> Iterator[ReserveRow]:
+def _rod_rows(scene: DetailScene, rod: RodEntry) -> Iterator[Reserve]:
     yield from _loose_ends(scene, rod)
     if loose(rod):
         middle = (rod.stations[0].value + rod.stations[1].value) / 2
-        yield _unknown(
-            f"{rod.thread} rods with play",
-            middle,
-            "Rods that are not tightened take nothing until their play is used up",
-            "Tighten them and enter the preload; until then the walls are judged alone.",
-        )
+        yield _unknown(FailureMode.ROD_LOOSE, middle, Because.PLAY, rod.thread)
         return
-    pull, case = _rod_pull(scene, rod)
-    if pull is None:
-        return
-    aft = rod.stations[1].value
+    for pulled in _hardest_pulls(scene, rod):
+        assert pulled.load is not None
+        yield from _pulled_rod(scene, rod, (pulled.load, pulled.case))
+
+
+def _pulled_rod(scene: DetailScene, rod: RodEntry, pulled: tuple[Estimate, Case | None]) -> Iterator[Reserve]:
+    """Yield nut, washer and plate of one rod under its hardest pull [N] on one occasion."""
+    (pull, case), aft = pulled, rod.stations[1].value
     screw, stuff = thread(rod.thread), scene.stuff(rod.material)
     strips = stuff.ultimate_pa.scaled(SHEAR_OF_TENSION * strip_area(screw, NUT_HEIGHT * screw.diameter_m))
-    yield _row(scene, ("thread of a rod strips in its nut", case, aft), pull, strips, "N")
+    force = Dimension.FORCE
+    yield _Thing(
+        mode=FailureMode.ROD_STRIPS, station_m=aft, case=case, subject=rod.thread, dimension=force
+    ).judged(pull, strips)
     if rod.bears_on is None:
         return
     plate = scene.stuff(rod.bears_on.material)
+    left = scene.left(rod.bears_on.material)
     washer = rod.washer.value if rod.washer else ACROSS_NUT * screw.diameter_m
     hole = CLEARANCE_HOLE * screw.diameter_m
     under = washer_bearing_stress(1.0, max(washer, 1.05 * hole), hole)
-    bearing = plate.yield_pa.scaled(BEARING_OF_TENSION)
-    named = "washer sinks in" if rod.washer else "nut without washer sinks in"
-    yield _row(scene, (named, case, aft), pull.scaled(under), bearing, "Pa")
+    sinks = FailureMode.WASHER_SINKS if rod.washer else FailureMode.NUT_SINKS
+    yield _Thing(mode=sinks, station_m=aft, case=case, subject=rod.thread, warmth_left=left).judged(
+        pull.scaled(under), bearing_strength(plate)
+    )
     punched = pull_through_stress(1.0, washer, rod.bears_on.thickness.value)
-    shear = _layers(plate).scaled(SHEAR_OF_TENSION)
-    yield _row(scene, ("nut pulls through its plate", case, aft), pull.scaled(punched), shear, "Pa")
+    yield _Thing(
+        mode=FailureMode.NUT_PULLS_THROUGH, station_m=aft, case=case, subject=rod.thread, warmth_left=left
+    ).judged(pull.scaled(punched), punching_strength(plate))
 
 
-def _layers(stuff: Material) -> Estimate:
-    """Strength that lets go first: across the layers of a print."""
+def bearing_strength(plate: Material) -> Estimate:
+    """Strength under a washer [Pa]: through a sheet's thickness where that is another than in its plane."""
+    return plate.through_pa or plate.yield_pa.scaled(BEARING_OF_TENSION)
+
+
+def punching_strength(plate: Material) -> Estimate:
+    """Strength against a nut that is pulled through [Pa]."""
+    return plate.punched_pa or layers_of(plate).scaled(SHEAR_OF_TENSION)
+
+
+def layers_of(stuff: Material) -> Estimate:
+    """Strength that lets go first: across the layers of a print [Pa]."""
     return stuff.upright_pa if stuff.kind == PRINTED and stuff.upright_pa else stuff.ultimate_pa
 
 
-def _row(
-    scene: DetailScene, named: tuple[str, str, float], load: Estimate, strength: Estimate, unit: Unit
-) -> ReserveRow:
-    what, case, station = named
-    entry = Reserve(
-        what=what,
-        station_m=station,
-        load=load,
-        strength=strength,
-        unit=unit,
-        reserve=reserve_factor(strength, load),
-    )
-    return reserve_row(entry, case, scene.vehicle.us_units)
-
-
-def _rod_pull(scene: DetailScene, rod: RodEntry) -> tuple[Estimate | None, str]:
-    """Largest pull on one rod of a set over all cases [N], and the case."""
+def _hardest_pulls(scene: DetailScene, rod: RodEntry) -> Iterator[Reserve]:
+    """Cut and case with the largest pull on one rod of a set, one for each occasion."""
     fore, aft = (end.value for end in rod.stations)
-    best, named = None, ""
-    for case in scene.cases:
-        for entry in body_reserves_of(scene.cuts, case):
-            inside = fore <= entry.station_m <= aft
-            if entry.what == ROD_PULLED and inside and (best is None or entry.load.high > best.high):
-                best, named = entry.load, case.name
-    return best, named
+    for cases in _occasions(scene):
+        found = [
+            entry
+            for case in cases
+            for entry in scene.grid.all_of(FailureMode.ROD_PULLED, case)
+            if fore <= entry.station_m <= aft
+        ]
+        if found:
+            yield max(found, key=lambda entry: entry.load.high if entry.load else 0.0)
 
 
-def _loose_ends(scene: DetailScene, rod: RodEntry) -> Iterator[ReserveRow]:
+def _occasions(scene: DetailScene) -> Iterator[list[int]]:
+    """Cases in flight, off their time and on the ground, by their place among all."""
+    for occasion in Occasion:
+        yield [place for place, one in enumerate(scene.cases) if one.case.occasion is occasion]
+
+
+def _loose_ends(scene: DetailScene, rod: RodEntry) -> Iterator[Reserve]:
     """Yield the ends of rods that bear on nothing the sheet knows of."""
-    vehicle = scene.vehicle
-    spans = [part_span(part) for part in vehicle.parts]
-    for end, station in zip(("fore", "aft"), (one.value for one in rod.stations), strict=True):
-        inside = any(low - 0.005 <= station <= high + 0.005 for low, high in spans)
-        name = f"{end} end of the {rod.thread} rods"
-        if not inside:
-            yield _unknown(
-                name, station, "The rods end where there is no part", "End them at a part or plate."
-            )
+    spans = [part.span_m for part in scene.vehicle.parts]
+    for station in (one.value for one in rod.stations):
+        if not any(low - ENDS_AT_A_PART_M <= station <= high + ENDS_AT_A_PART_M for low, high in spans):
+            yield _unknown(FailureMode.ROD_ENDS_NOWHERE, station, Because.NO_PART_THERE, rod.thread)
         elif rod.bears_on is None:
-            yield _unknown(
-                name,
-                station,
-                "What nuts and washers press on is not said",
-                'Enter bears_on = { thickness = "...", material = "..." } and washer under [[rod]].',
-            )
+            yield _unknown(FailureMode.ROD_END_UNSAID, station, None, rod.thread)
 
 
-def _unknown(what: str, station_m: float, load: str, note: str) -> ReserveRow:
-    return ReserveRow(
-        what=what,
-        case="every case",
-        station_m=station_m,
-        load=load,
-        reserve=None,
-        rod_share=None,
-        note=note,
+def _unknown(mode: FailureMode, station_m: float, because: Because | None, subject: str = "") -> Reserve:
+    return Reserve(
+        mode=mode, station_m=station_m, dimension=Dimension.FORCE, subject=subject, because=because
     )
 
 
-def _dowel_rows(scene: DetailScene) -> Iterator[ReserveRow]:
-    for station, part in joints(scene.vehicle):
+def _dowel_rows(scene: DetailScene) -> Iterator[Reserve]:
+    for station, part in part_joints(scene.vehicle):
         dowels = part.spec.dowels
         if dowels is None:
             continue
         pin, wall = scene.stuff(dowels.material), scene.stuff(part.spec.material)
-        held = [
-            dowel_load(dowels.count, dowels.diameter.value, shear, bearing, dowels.depth.value)
-            for shear, bearing in (
-                (SHEAR_OF_TENSION * one, BEARING_OF_TENSION * two)
-                for one, two in (
-                    (pin.ultimate_pa.low, wall.yield_pa.low),
-                    (pin.ultimate_pa.value, wall.yield_pa.value),
-                    (pin.ultimate_pa.high, wall.yield_pa.high),
-                )
-            )
-        ]
-        strength = Estimate(
-            value=held[1],
-            low=held[0],
-            high=held[2],
-            known_by=KnownBy.HANDBOOK,
-            method="dowels across a joint",
+        strength = dowel_strength(
+            dowels.count, (dowels.diameter.value, dowels.depth.value), pin.ultimate_pa, wall.yield_pa
         )
-        shears = [
-            (float(np.interp(station, case.loads.stations_m, np.abs(case.loads.shear_n))), case)
-            for case in scene.cases
-            if case.loads.stations_m.min() < station < case.loads.stations_m.max()
-        ]
-        if shears:
-            shear, case = max(shears, key=lambda pair: pair[0] * pair[1].bending_factor.high)
-            load = _scattered(max(shear, 1e-9), case.bending_factor, "cross force at the joint")
-            yield _row(scene, ("dowels of a joint shear", case.name, station), load, strength, "N")
+        for places in _occasions(scene):
+            shears = [
+                (float(np.abs(case.body.loads.at(station).shear_n).max()), case)
+                for case in (scene.cases[place] for place in places)
+                if case.body.ends_m[0] < station < case.body.ends_m[1]
+            ]
+            if not shears:
+                continue
+            shear, case = max(shears, key=lambda pair: pair[0] * pair[1].body.bending_factor.high)
+            load = case.body.bending_factor.scaled(max(shear, 1e-9))
+            yield _Thing(
+                mode=FailureMode.DOWELS_SHEAR,
+                station_m=station,
+                case=case.case,
+                subject=part.spec.name,
+                dimension=Dimension.FORCE,
+                warmth_left=scene.left(part.spec.material),
+            ).judged(load, strength)
 
 
-def _thrust_rows(scene: DetailScene) -> Iterator[ReserveRow]:
+def _thrust_rows(scene: DetailScene) -> Iterator[Reserve]:
     """Thrust from the motor into plate and tube."""
     vehicle, mount = scene.vehicle, scene.vehicle.sheet.motor
     nozzle = mount.nozzle_station.value
-    peak, scatter = float(vehicle.motor.thrusts_n.max()), vehicle.motor.thrust_spread
-    thrust = Estimate(
-        value=peak,
-        low=peak * (1 - scatter),
-        high=peak * (1 + scatter),
+    thrust = spread(
+        float(vehicle.motor.thrusts_n.max()),
+        vehicle.motor.thrust_spread,
         known_by=KnownBy.HANDBOOK,
         method="peak thrust",
     )
     if mount.thrust_plate is None and mount.tube is None:
-        yield _unknown(
-            "thrust reaches the body",
-            nozzle,
-            "How the motor's thrust reaches the walls is not said",
-            "Enter thrust_plate or tube under [motor].",
-        )
+        yield _unknown(FailureMode.THRUST_UNSAID, nozzle, None)
     if mount.thrust_plate is not None:
         plate = mount.thrust_plate
         stuff = scene.stuff(plate.material)
@@ -273,120 +246,174 @@ def _thrust_rows(scene: DetailScene) -> Iterator[ReserveRow]:
         )
         # A hole inside the pushed circle up to doubles the stress.
         hole = 1.0 + min(plate.hole.value / plate.held_at.value, 1.0)
-        yield _row(
-            scene,
-            ("thrust plate breaks", "max thrust", nozzle),
-            thrust.scaled(per_newton * hole),
-            _layers(stuff) if stuff.kind == PRINTED else stuff.yield_pa,
-            "Pa",
+        yield _Thing(
+            mode=FailureMode.THRUST_PLATE_BREAKS,
+            station_m=nozzle,
+            case=THRUST,
+            warmth_left=scene.left(plate.material),
+        ).judged(
+            thrust.scaled(per_newton * hole), layers_of(stuff) if stuff.kind == PRINTED else stuff.yield_pa
         )
     if mount.tube is not None:
-        bond = glue(mount.tube.glue)
         stress = glued_tube_stress(1.0, mount.tube.diameter.value, mount.tube.length.value)
-        yield _row(
-            scene,
-            ("glue of the motor tube shears", "max thrust", nozzle),
-            thrust.scaled(stress),
-            bond.shear_pa,
-            "Pa",
+        yield _Thing(mode=FailureMode.MOTOR_TUBE_LETS_GO, station_m=nozzle, case=THRUST).judged(
+            thrust.scaled(stress), glue(mount.tube.glue).shear_pa
         )
 
 
-def _retention_rows(scene: DetailScene) -> Iterator[ReserveRow]:
+def _retention_rows(scene: DetailScene) -> Iterator[Reserve]:
     """Judge what pulls the motor aft out of the body: a cord that stops the half it sits in."""
-    vehicle, mount = scene.vehicle, scene.vehicle.sheet.motor
-    nozzle = mount.nozzle_station.value
-    motor_kg = motor_row(vehicle, 0.0).body.mass_kg
-    worst, named = exact(0.0), ""
-    for case in scene.cases:
-        loads = case.loads
-        if not loads.stations_m.min() <= nozzle <= loads.stations_m.max() + 0.05:
-            continue
-        # Positive acceleration is aft; a body that is pulled forward leaves its motor behind.
-        pull = -loads.motion.aft_m_s2 * motor_kg
-        forward = case.dynamic_pressure_pa == 0.0 and "thrust" not in case.name
-        if forward and pull * case.axial_factor.high > worst.high:
-            worst, named = _scattered(pull, case.axial_factor, "motor's own inertia"), case.name
-    if worst.high <= 0:
+    nozzle, keep = scene.vehicle.sheet.motor.nozzle_station.value, scene.vehicle.sheet.motor.retainer
+    if keep is None:
+        yield _unknown(FailureMode.MOTOR_LEAVES, nozzle, Because.RETAINER_UNSAID)
         return
-    if mount.retainer is None:
-        yield _unknown(
-            "motor stays in",
-            nozzle,
-            f"{named}: {show(worst.value, Dimension.FORCE, vehicle.us_units)} aft; what holds it is not said",
-            "Enter retainer = { screw = ..., count = ... } under [motor].",
-        )
-        return
-    keep = mount.retainer
+    strength = _keeps(scene, keep)
+    for places in _occasions(scene):
+        found = _left_behind(scene, [scene.cases[place] for place in places])
+        if found is not None:
+            load, case = found
+            yield _Thing(
+                mode=FailureMode.MOTOR_LEAVES, station_m=nozzle, case=case, dimension=Dimension.FORCE
+            ).judged(load, strength)
+
+
+def _keeps(scene: DetailScene, keep: RetainerEntry) -> Estimate:
+    """Return what the screws of a retainer hold [N]: themselves, or in the print they are driven into."""
     screw, stuff = thread(keep.screw), scene.stuff(keep.material)
     strength = stuff.yield_pa.scaled(keep.count * stress_area(screw))
     if keep.holds_in:
         deep = keep.engagement.value if keep.engagement else screw.diameter_m
         cut = math.pi * screw.diameter_m * deep / 2
-        strips = _layers(scene.stuff(keep.holds_in)).scaled(SHEAR_OF_TENSION * keep.count * cut)
-        strength = min(strength, strips, key=lambda one: one.low)
-    yield _row(scene, ("motor retainer lets go", named, nozzle), worst, strength, "N")
+        strips = layers_of(scene.stuff(keep.holds_in)).scaled(SHEAR_OF_TENSION * keep.count * cut)
+        return min(strength, strips, key=lambda one: one.low)
+    return strength
 
 
-def _pressed_walls(scene: DetailScene) -> Iterator[ReserveRow]:
-    """Flat walls bent between their corners by the air at top speed."""
+_PUSHED_BY_MOTOR = (Load.MAX_THRUST, Load.MAX_SPEED, Load.RAIL_WIND, Load.THRUST_STOPS, Load.LIFTING)
+
+
+def _left_behind(scene: DetailScene, cases: Sequence[LoadCase]) -> tuple[Estimate, Case] | None:
+    """Hardest pull of the motor's own inertia aft [N], and its case."""
+    motor_kg, nozzle_m = motor_row(scene.vehicle, 0.0).body.mass_kg, scene.vehicle.sheet.motor.nozzle_station
+    found: list[tuple[Estimate, Case]] = []
+    for case in cases:
+        loads = case.body.loads
+        if case.case.load in _PUSHED_BY_MOTOR or not _reaches(loads.stations_m, nozzle_m.value):
+            continue
+        # Positive acceleration is aft; a body that is pulled forward leaves its motor behind.
+        pull = -loads.motion.aft_m_s2 * motor_kg
+        if pull > 0.0:
+            found.append((case.body.axial_factor.scaled(pull), case.case))
+    return max(found, key=lambda pair: pair[0].high, default=None)
+
+
+def _reaches(stations_m: np.ndarray, nozzle_m: float) -> bool:
+    """Whether loads run over the motor, whose nozzle may stand a little behind the body."""
+    return bool(stations_m.min() <= nozzle_m <= stations_m.max() + 0.05)
+
+
+def _pressed_walls(scene: DetailScene) -> Iterator[Reserve]:
+    """Flat walls bent between their corners and ledges by the air at top speed."""
     fastest = max(scene.cases, key=lambda case: case.dynamic_pressure_pa)
     if fastest.dynamic_pressure_pa <= 0.0:
         return
-    worst: tuple[Reserve, float] | None = None
-    for spec in scene.cuts.specs:
-        part = part_at(scene.vehicle, spec.station_m)
-        if spec.walls is None or part is None or part.spec.print is None:
+    rows = list(_flat_front(scene, fastest))
+    for cut in wall_cuts(build_of(scene.vehicle)):
+        if cut.joint or cut.part.spec.print is None:
             continue
-        area, stuff = spec.walls.area, scene.stuff(part.spec.material)
-        plate = Plate(thickness_m=area.wall_m, modulus_pa=stuff.modulus_pa.value, poisson=stuff.poisson)
-        stress = long_wall(plate, area.flat_width_m, fastest.dynamic_pressure_pa, edge="clamped").stress_pa
-        load = Estimate(
-            value=PRESSED * stress,
-            low=0.3 * stress,
-            high=stress,
-            known_by=KnownBy.ASSUMED,
-            method="pressure or suction on a flat side over the dynamic pressure",
-            source="Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells; coefficient assumed",
+        stuff = scene.stuff(cut.part.spec.material)
+        stress = _pressed_stress(cut, stuff, fastest.dynamic_pressure_pa)
+        rows.append(
+            _Thing(
+                mode=FailureMode.WALL_PRESSED,
+                station_m=cut.station_m,
+                case=fastest.case,
+                subject=cut.part.spec.name,
+                warmth_left=scene.left(cut.part.spec.material),
+            ).judged(PRESSED.scaled(stress), _bent_strength(cut, stuff))
         )
-        entry = Reserve(
-            what="flat wall bends under the air",
-            station_m=spec.station_m,
-            load=load,
-            strength=stuff.yield_pa,
-            unit="Pa",
-            reserve=reserve_factor(stuff.yield_pa, load),
-        )
-        if entry.reserve and (worst is None or entry.reserve.low < worst[1]):
-            worst = entry, entry.reserve.low
-    if worst is not None:
-        yield reserve_row(worst[0], fastest.name, scene.vehicle.us_units)
+    rows.sort(key=badness)
+    yield from {row.subject: row for row in reversed(rows)}.values()
 
 
-def _thin_walls(scene: DetailScene) -> Iterator[ReserveRow]:
+def _flat_front(scene: DetailScene, fastest: LoadCase) -> Iterator[Reserve]:
+    """Yield the lid of a body that begins flat, held all round by the wall behind it."""
+    front = scene.vehicle.skin.sections[0]
+    part = part_at(scene.vehicle, front.station_m)
+    if part is None or part.spec.print is None or front.area_m2 <= 0.0:
+        return
+    stuff, printed = scene.stuff(part.spec.material), part.spec.print
+    plate = Plate(thickness_m=printed.wall.value, modulus_pa=stuff.modulus_pa.value, poisson=stuff.poisson)
+    radius = math.sqrt(front.area_m2 / math.pi)
+    pressure = fastest.dynamic_pressure_pa
+    free = round_plate(plate, radius, pressure, edge="clamped").stress_pa
+    strength = stuff.yield_pa if stacked(scene.vehicle, part) else layers_of(stuff)
+    yield _Thing(
+        mode=FailureMode.WALL_PRESSED,
+        station_m=front.station_m,
+        case=fastest.case,
+        subject=part.spec.name,
+        warmth_left=scene.left(part.spec.material),
+    ).judged(PRESSED.scaled(_on_infill(free, (plate, pressure), (printed.infill.value, radius))), strength)
+
+
+def _pressed_stress(cut: WallCut, stuff: Material, pressure_pa: float) -> float:
+    """Bending of a flat between corners and ledges, or at its edge where infill stands behind it [Pa]."""
+    sandwich, width, length = cut.sandwich, cut.area.flat_width_m, cut.flat_length_m
+
+    def plate(thickness_m: float) -> Plate:
+        return Plate(thickness_m=thickness_m, modulus_pa=stuff.modulus_pa.value, poisson=stuff.poisson)
+
+    def free(wall: Plate) -> float:
+        return rectangular_plate(wall, width, length, pressure_pa, edge="clamped").stress_pa
+
+    wall = plate(sandwich.skin_m if sandwich else cut.area.wall_m)
+    found = _on_infill(free(wall), (wall, pressure_pa), (cut.infill, cut.infill_depth_m))
+    if sandwich is None or sandwich.infill == 0.0:
+        return found
+    # The skin bends on its core, and both skins bend with it between corners and ledges.
+    return min(found + free(plate(sandwich.bent_like_m)), free(wall))
+
+
+def _on_infill(free_pa: float, pressed: tuple[Plate, float], infill: tuple[float, float]) -> float:
+    """Bending of a wall [Pa], which infill of a share [-] and a depth [m] may take from it."""
+    (plate, pressure_pa), (share, depth_m) = pressed, infill
+    if share <= 0.0:
+        return free_pa
+    soft = infill_support(plate.modulus_pa, share, depth_m, INFILL_STIFFNESS.low)
+    return min(free_pa, backed_wall_stress(plate, pressure_pa, soft))
+
+
+def _bent_strength(cut: WallCut, stuff: Material) -> Estimate:
+    """Strength of a wall that bends: across its layers where it spans from ledge to ledge."""
+    return layers_of(stuff) if cut.flat_length_m < cut.area.flat_width_m else stuff.yield_pa
+
+
+def _thin_prints(scene: DetailScene) -> Iterator[Reserve]:
     """Walls and printed fins thinner than what the printer can lay down."""
-    sheet = scene.vehicle.sheet
-    given = sheet.print.nozzle.value if sheet.print and sheet.print.nozzle else None
+    printer = scene.vehicle.sheet.print
+    given = printer.nozzle.value if printer and printer.nozzle else None
     nozzle = given or USUAL_NOZZLE_M
     thin = [
-        (f"wall of {part.spec.name}", part.spec.print.wall.value, part_span(part)[0])
+        (part.spec.name, part.spec.print.wall.value, nozzle, part.span_m[0])
         for part in scene.vehicle.parts
         if part.spec.print and part.spec.print.wall.value < nozzle
     ]
     thin += [
-        (f"thickness of {fin.name}", fin.thickness.value, fin.station.value)
-        for fin in sheet.fin
-        if sheet_material(sheet, fin.material).kind == PRINTED and fin.thickness.value < 2 * nozzle
+        (fin.fins.name, fin.thickness.value, 2 * nozzle, fin.fins.station_m)
+        for fin in scene.fins
+        if fin.stuff is not None and fin.stuff.kind == PRINTED and fin.thickness.value < 2 * nozzle
     ]
-    for name, thickness, station in thin:
-        wide = show(nozzle, Dimension.LENGTH, scene.vehicle.us_units)
-        entry = exact(thickness / nozzle, known_by=KnownBy.MEASURED if given else KnownBy.ASSUMED)
-        yield ReserveRow(
-            what=f"{name} thinner than the nozzle",
-            case="printing",
+    for name, thickness, least, station in thin:
+        yield Reserve(
+            mode=FailureMode.PRINT_TOO_THIN,
             station_m=station,
-            load=f"{show(thickness, Dimension.LENGTH, scene.vehicle.us_units)} with a nozzle of {wide}",
-            reserve=entry,
-            rod_share=None,
-            note="Slicers leave such walls out: the part is weaker than it looks.",
+            dimension=Dimension.LENGTH,
+            load=exact(least, known_by=KnownBy.MEASURED if given else KnownBy.ASSUMED),
+            strength=exact(thickness),
+            reserve=exact(thickness / nozzle, known_by=KnownBy.MEASURED if given else KnownBy.ASSUMED),
+            subject=name,
+            case=Case(load=Load.PRINTING),
+            because=Because.NOZZLE,
+            numbers={"nozzle": nozzle},
         )

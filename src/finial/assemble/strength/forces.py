@@ -1,50 +1,78 @@
 """Forces of the air on the body: drag where it acts, cross forces along it, fins at their roots."""
 
-import numpy as np
+from dataclasses import dataclass
+from functools import cached_property
 
-from finial.aero.drag.sources import acting_together
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.aero.drag.sources import Acting, acting_together
 from finial.aero.fins.on_body import FinAir
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.vehicle.loading import Vehicle
 from finial.structure.loads.forces import Force, LineForce, axial_forces_ahead, cross_air_force
 
 
-def air_forces(vehicle: Vehicle, air: AirLoads, pressure_pa: float, angle_rad: float) -> list[Force]:
-    """All air forces at a dynamic pressure [Pa] and an angle of attack [rad], motor burning."""
-    area = vehicle.skin.reference_area_m2
-    forces = drag_forces(vehicle, air, pressure_pa)
-    forces.append(
-        cross_air_force(
-            air.result.load_stations_m,
-            air.result.load_per_m,
-            dynamic_pressure_pa=pressure_pa,
-            reference_area_m2=area,
-            angle_rad=angle_rad,
-        )
-    )
-    for fin in air.fins:
-        cross = fin_set_force(fin.slope_per_rad, pressure_pa * area, angle_rad)
-        fore, aft = _root_ends(fin)
-        even = np.full(2, cross / (aft - fore))
+@dataclass(frozen=True, kw_only=True)
+class AirForces:
+    """Air loads of one vehicle as forces on its body; where drag acts is found once for all cases."""
+
+    vehicle: Vehicle
+    air: AirLoads
+
+    def all_at(self, pressure_pa: float, angle_rad: float) -> list[Force]:
+        """All air forces at a dynamic pressure [Pa] and an angle of attack [rad], motor burning."""
+        area = self.vehicle.skin.reference_area_m2
+        forces = self.drag(pressure_pa)
         forces.append(
-            LineForce(stations_m=np.array([fore, aft]), aft_n_per_m=np.zeros(2), cross_n_per_m=even)
+            cross_air_force(
+                self.air.result.load_stations_m,
+                self.air.result.load_per_m,
+                dynamic_pressure_pa=pressure_pa,
+                reference_area_m2=area,
+                angle_rad=angle_rad,
+            )
         )
-    return forces
+        for fin in self.air.fins:
+            cross = fin_set_force(fin.slope_per_rad, pressure_pa * area, angle_rad)
+            fore, aft = _root_ends(fin)
+            even = np.full(2, cross / (aft - fore))
+            forces.append(
+                LineForce(stations_m=np.array([fore, aft]), aft_n_per_m=np.zeros(2), cross_n_per_m=even)
+            )
+        return forces
+
+    def drag(self, pressure_pa: float, *, burning: bool = True) -> list[Force]:
+        """Drag where its rows act: points for ledges and base, a line for skin and fins."""
+        acts, coefficient = self._burning if burning else self._coasting
+        whole = pressure_pa * self.air.drag.reference_area_m2 * coefficient
+        return axial_forces_ahead(acts.stations_m, whole * acts.ahead)
+
+    @cached_property
+    def _burning(self) -> tuple[Acting, float]:
+        return _together(self.air, burning=True)
+
+    @cached_property
+    def _coasting(self) -> tuple[Acting, float]:
+        return _together(self.air, burning=False)
+
+    def roll_couples(self, pressure_pa: float) -> tuple[tuple[float, float], ...]:
+        """Couples about the axis that cant makes before the vehicle rolls: station [m], couple [N m]."""
+        push = pressure_pa * self.vehicle.skin.reference_area_m2 * self.vehicle.skin.width_m
+        return tuple((fin.centre_m, push * fin.cant_moment) for fin in self.air.fins if fin.cant_moment)
 
 
-def drag_forces(vehicle: Vehicle, air: AirLoads, pressure_pa: float, *, burning: bool = True) -> list[Force]:
-    """Drag where its rows act: points for ledges and base, a line for skin and fins."""
+def _together(air: AirLoads, *, burning: bool) -> tuple[Acting, float]:
     rows = air.drag.sources(burning=burning)
     acts = acting_together([(row.acts, row.coefficient.value) for row in rows])
-    whole = pressure_pa * air.drag.reference_area_m2 * sum(row.coefficient.value for row in rows)
-    return axial_forces_ahead(acts.stations_m, whole * acts.ahead)
+    return acts, sum(row.coefficient.value for row in rows)
 
 
 def _root_ends(fin: FinAir) -> tuple[float, float]:
     return fin.fins.station_m, fin.fins.station_m + fin.planform.root_chord_m
 
 
-def fin_set_force(slope_per_rad: np.ndarray, pressure_area_n: float, angle_rad: float) -> float:
+def fin_set_force(slope_per_rad: NDArray[np.float64], pressure_area_n: float, angle_rad: float) -> float:
     r"""Force of a fin set across the wind, at the roll where it is largest.
 
     .. math::  N = q S \, \lambda_{max}(C_{N\alpha}) \, \alpha
@@ -77,9 +105,3 @@ def fin_set_force(slope_per_rad: np.ndarray, pressure_area_n: float, angle_rad: 
     80.0
     """
     return pressure_area_n * float(np.linalg.eigvalsh((slope_per_rad + slope_per_rad.T) / 2)[-1]) * angle_rad
-
-
-def roll_couples(vehicle: Vehicle, air: AirLoads, pressure_pa: float) -> tuple[tuple[float, float], ...]:
-    """Couples about the axis that cant makes before the vehicle rolls: station [m], couple [N m]."""
-    push = pressure_pa * vehicle.skin.reference_area_m2 * vehicle.skin.width_m
-    return tuple((fin.centre_m, push * fin.cant_moment) for fin in air.fins if fin.cant_moment)

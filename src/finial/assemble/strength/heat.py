@@ -1,24 +1,31 @@
-"""How warm printed parts get on the pad, in a car and round the motor, and what to do about it."""
+"""How warm printed parts get on the pad, in a car and round the motor, and what a day does to rods."""
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 
-from finial.assemble.mass.rows import part_span
-from finial.assemble.strength.cuts import State, part_at, preload_of
-from finial.assemble.strength.records import HeatCase, PreloadRow
+from finial.assemble.strength.build import build_of, part_at, wall_cuts
+from finial.assemble.strength.cuts import Warmth, tightened
+from finial.assemble.strength.results import HeatCase, Place, PreloadRow
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.rods import rod_count, rod_name, rods_of
-from finial.core.estimates import Estimate, KnownBy
+from finial.assemble.vehicle.usual import usual_reach
+from finial.core.corners import over_corners
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_body import RodEntry
 from finial.materials.material import METAL, Material
-from finial.materials.warmth import ROOM_K, creep_growth, warmed
-from finial.shape.measures import section_at
+from finial.materials.warmth import CREEP_DOUBT, ROOM_K, creep_growth
 from finial.structure.heat import softening_margin, surface_temperature
-from finial.structure.rods.load_share import preload_left
-from finial.structure.rods.preload import Stack, preload_growth
+from finial.structure.rods.preload import (
+    PreloadChange,
+    Stack,
+    preload_cooled,
+    preload_growth,
+    preload_left,
+    preload_over_day,
+)
 from finial.structure.rods.threads import stress_area, thread
-from finial.structure.walls.outline import wall_area
 
 CAR_RISE = Estimate(
     value=30.0,
@@ -36,20 +43,25 @@ CASE_WALL = Estimate(
     method="print that touches the motor's tube, a minute after burnout [K]",
     source="assumed: cases reach 100 to 150 degC outside; an air gap or a card tube keeps most of it away",
 )
-EXPANSION_PRINT_PER_K, EXPANSION_STEEL_PER_K, EXPANSION_ALUMINIUM_PER_K = 70e-6, 12e-6, 23e-6
-"""Expansion of printed plastic, steel and aluminium [1/K]; makers' data and handbooks, from memory."""
+
+
+def air_temperature(vehicle: Vehicle) -> Estimate:
+    """Air at the pad [K], give or take what a forecast is off where the sheet does not say."""
+    return usual_reach(vehicle.sheet.launch.temperature, "temperature")
 
 
 def wall_warmth(vehicle: Vehicle) -> Estimate:
     """Temperature of the outside in the day's sun and the vehicle's colour [K]."""
-    launch = vehicle.sheet.launch
-    return surface_temperature(
-        launch.temperature.estimate(KnownBy.MEASURED), colour=vehicle.sheet.vehicle.colour or "black"
-    )
+    return _sunlit(air_temperature(vehicle), vehicle.sheet.vehicle.colour or "black")
 
 
-def sunlit_state(vehicle: Vehicle, surface: Estimate) -> State:
-    """Plastics as warm as the sun makes them, preload as far gone as creep takes it.
+@lru_cache(maxsize=32)
+def _sunlit(air: Estimate, colour: str) -> Estimate:
+    return surface_temperature(air, colour=colour)
+
+
+def sunlit(vehicle: Vehicle, surface: Estimate) -> Warmth:
+    """Plastics as warm as the sun makes them, preload over the whole day.
 
     Parameters
     ----------
@@ -57,68 +69,89 @@ def sunlit_state(vehicle: Vehicle, surface: Estimate) -> State:
         The vehicle.
     surface : Estimate
         Temperature of its walls [K].
-
-    Returns
-    -------
-    state : State
-        What to take plastics and preload for.
     """
+    found: dict[tuple[object, ...], PreloadChange | None] = {}
 
-    def of_plastic(stuff: Material) -> Material:
-        return warmed(stuff, surface)
+    def change(rod: RodEntry) -> PreloadChange | None:
+        key = (rod.thread, rod.material, rod_count(rod), *(end.value for end in rod.stations))
+        if key not in found:
+            found[key] = preload_change(vehicle, rod, surface)
+        return found[key]
 
-    def left(rod: RodEntry) -> float:
-        stack, stuff = rod_stack(vehicle, rod), rod_print(vehicle, rod)
-        if stack is None or stuff is None or stuff.softens_k is None:
-            return 1.0
-        wait_s = vehicle.sheet.launch.wait_on_pad.value
-        return preload_left(stack, creep_growth(stuff.softens_k.value, surface.value, wait_s))
-
-    def grown(rod: RodEntry) -> float:
-        stack = rod_stack(vehicle, rod)
-        return 0.0 if stack is None else _growth(rod, stack, surface) / rod_count(rod)
-
-    return State(of_plastic=of_plastic, preload_left=left, preload_grown_n=grown)
+    return Warmth(walls=surface, change=change)
 
 
-def _growth(rod: RodEntry, stack: Stack, surface: Estimate) -> float:
-    """Return what the sun adds to the preload of all rods of a set [N]."""
-    steel = any(word in rod.material.casefold() for word in ("steel", "stainless"))
-    return preload_growth(
-        stack,
-        wall_expansion_per_k=EXPANSION_PRINT_PER_K,
-        rod_expansion_per_k=EXPANSION_STEEL_PER_K if steel else EXPANSION_ALUMINIUM_PER_K,
-        warmer_by_k=surface.value - ROOM_K,
+def preload_change(vehicle: Vehicle, rod: RodEntry, surface: Estimate) -> PreloadChange | None:
+    """Return what a day does to one set of rods; ``None`` where no part stands between its nuts.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle.
+    rod : RodEntry
+        The set of rods.
+    surface : Estimate
+        Temperature of its walls [K].
+    """
+    found = _stack(vehicle, rod)
+    if found is None:
+        return None
+    stack, walls = found
+    metal = sheet_material(vehicle.sheet, rod.material)
+
+    def grown(temperature: Estimate) -> Estimate:
+        return over_corners(
+            lambda kelvin, wall, screw: preload_growth(
+                stack, wall_expansion_per_k=wall, rod_expansion_per_k=screw, warmer_by_k=kelvin - ROOM_K
+            ),
+            {"kelvin": temperature, "wall": walls.expansion_per_k, "screw": metal.expansion_per_k},
+            method="plastic and metal side by side",
+        )
+
+    return PreloadChange(
+        count=rod_count(rod),
+        hot_n=grown(surface),
+        cold_n=grown(air_temperature(vehicle)),
+        left=_left(stack, walls, (surface, vehicle.sheet.launch.wait_on_pad.value)),
     )
 
 
-def rod_print(vehicle: Vehicle, rod: RodEntry) -> Material | None:
-    """Material of the print in the middle of a set of rods."""
-    part = part_at(vehicle, (rod.stations[0].value + rod.stations[1].value) / 2)
-    return sheet_material(vehicle.sheet, part.spec.material) if part else None
+def _left(stack: Stack, walls: Material, soak: tuple[Estimate, float]) -> Estimate:
+    """Share of a preload that creep leaves after a wait [-], with the doubt about creep itself."""
+    surface, wait_s = soak
+    if walls.softens_k is None:
+        return exact(1.0)
+
+    def share(doubt: float, softens_k: float, kelvin: float) -> float:
+        return preload_left(stack, doubt * creep_growth(softens_k, kelvin, wait_s))
+
+    return over_corners(
+        share,
+        {"doubt": CREEP_DOUBT, "softens_k": walls.softens_k, "kelvin": surface},
+        method="creep of the walls under the nuts",
+        source=CREEP_DOUBT.source,
+    )
 
 
-def rod_stack(vehicle: Vehicle, rod: RodEntry) -> Stack | None:
-    """Axial stiffness of walls and of one set of rods, in their middle."""
+def _stack(vehicle: Vehicle, rod: RodEntry) -> tuple[Stack, Material] | None:
+    """Axial stiffness of walls and of one set of rods, in their middle, and the walls' stuff."""
     middle = (rod.stations[0].value + rod.stations[1].value) / 2
     part = part_at(vehicle, middle)
-    if part is None:
+    between = [cut for cut in wall_cuts(build_of(vehicle)) if cut.part is part]
+    if part is None or not between:
         return None
-    printed = part.spec.print
-    area = wall_area(
-        section_at(vehicle.skin, middle).loops,
-        printed.wall.value if printed else None,
-        printed.infill.value if printed else 0.0,
-    )
+    nearest = min(between, key=lambda cut: abs(cut.station_m - middle))
+    walls = sheet_material(vehicle.sheet, part.spec.material)
     rods = rod_count(rod) * stress_area(thread(rod.thread))
-    return Stack(
-        wall_ea_n=area.area_m2 * sheet_material(vehicle.sheet, part.spec.material).modulus_pa.value,
+    stack = Stack(
+        wall_ea_n=nearest.area.area_m2 * walls.modulus_pa.value,
         rod_ea_n=rods * sheet_material(vehicle.sheet, rod.material).modulus_pa.value,
     )
+    return stack, walls
 
 
 def preload_rows(vehicle: Vehicle, surface: Estimate) -> Iterator[PreloadRow]:
-    """Preload of each set of rods over a day in the sun.
+    """Preload of each set of rods over a day.
 
     Parameters
     ----------
@@ -126,93 +159,83 @@ def preload_rows(vehicle: Vehicle, surface: Estimate) -> Iterator[PreloadRow]:
         The vehicle.
     surface : Estimate
         Temperature of its walls [K].
-
-    Yields
-    ------
-    row : PreloadRow
-        One a set of rods.
     """
-    state = sunlit_state(vehicle, surface)
     for rod in rods_of(vehicle.sheet):
-        stack = rod_stack(vehicle, rod)
-        tight = preload_of(rod, State())
-        if stack is None or tight.value <= 0.0 or state.preload_left is None:
+        change, tight = preload_change(vehicle, rod, surface), tightened(rod).scaled(rod_count(rod))
+        if change is None or tight.value <= 0.0:
             continue
-        grown = _growth(rod, stack, surface)
-        left = state.preload_left(rod)
-        hot = rod_count(rod) * tight.value + grown
         yield PreloadRow(
             rods=rod_name(rod),
-            tightened_n=tight.scaled(rod_count(rod)),
-            hot_n=hot,
-            # What crept away hot is missing when it has cooled and shrunk again.
-            after_n=max(hot * left - grown, 0.0),
-            left=left,
+            tightened_n=tight,
+            hot_n=_added(tight, change.hot_n),
+            cold_n=_added(tight, change.cold_n),
+            day_n=preload_over_day(tight, change),
+            cooled_n=preload_cooled(tight, change),
+            left=change.left,
         )
 
 
-def heat_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
-    """Sun, closed car and motor for every printed part, worst place of each part first.
+def _added(tight: Estimate, growth: Estimate) -> Estimate:
+    """Tension with what heat or cold adds [N]; no rod pushes."""
+    return over_corners(lambda one, other: max(one + other, 0.0), {"one": tight, "other": growth})
+
+
+def sun_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
+    """Sun on each printed part of the outside, in the colour of the vehicle.
 
     Parameters
     ----------
     vehicle : Vehicle
         The vehicle.
     surface : Estimate
-        Temperature of its walls in the sun [K].
-
-    Yields
-    ------
-    case : HeatCase
-        Temperature of a wall and where its plastic softens.
+        Temperature of its walls [K].
     """
-    air = vehicle.sheet.launch.temperature.estimate(KnownBy.MEASURED)
+    white = _sunlit(air_temperature(vehicle), "white")
+    for part, stuff in _softening(vehicle):
+        if part.spec.outside:
+            found = _case(part, stuff, Place.SUN, surface)
+            yield replace(found, white_cools_k=surface.value - white.value)
+
+
+def heat_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
+    """Sun, closed car and motor for every printed part.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle.
+    surface : Estimate
+        Temperature of its walls [K].
+    """
+    yield from sun_cases(vehicle, surface)
+    air = air_temperature(vehicle)
     car = replace(
         CAR_RISE,
         value=air.value + CAR_RISE.value,
         low=air.low + CAR_RISE.low,
         high=air.high + CAR_RISE.high,
     )
-    white = surface_temperature(air, colour="white")
     nozzle = vehicle.sheet.motor.nozzle_station.value
-    case = (nozzle - vehicle.motor.length_m, nozzle)
+    for part, stuff in _softening(vehicle):
+        yield _case(part, stuff, Place.CAR, car)
+        fore, aft = part.span_m
+        if fore < nozzle and aft > nozzle - vehicle.motor.length_m:
+            yield _case(part, stuff, Place.MOTOR, CASE_WALL)
+
+
+def _softening(vehicle: Vehicle) -> Iterator[tuple[PlacedPart, Material]]:
     for part in vehicle.parts:
         stuff = sheet_material(vehicle.sheet, part.spec.material)
-        if stuff.softens_k is None or stuff.kind == METAL:
-            continue
-        if part.spec.outside:
-            cooler = (
-                softening_margin(stuff.softens_k, white).value
-                - softening_margin(stuff.softens_k, surface).value
-            )
-            yield _case(part, stuff, "on the pad in the sun", surface, _sun_advice(cooler))
-        yield _case(
-            part, stuff, "in a closed car in the sun", car, "Carry it in the shade with the windows open."
-        )
-        fore, aft = part_span(part)
-        if fore < case[1] and aft > case[0]:
-            yield _case(
-                part,
-                stuff,
-                "where it touches the motor's tube",
-                CASE_WALL,
-                "Leave an air gap or a card tube round the motor; take it out soon after landing.",
-            )
+        if stuff.softens_k is not None and stuff.kind != METAL:
+            yield part, stuff
 
 
-def _sun_advice(cooler_k: float) -> str:
-    if cooler_k > 3.0:
-        return f"White paint keeps it about {cooler_k:.0f} K cooler; shade it until the countdown."
-    return "Shade it until the countdown."
-
-
-def _case(part: PlacedPart, stuff: Material, where: str, temperature: Estimate, advice: str) -> HeatCase:
+def _case(part: PlacedPart, stuff: Material, place: Place, temperature: Estimate) -> HeatCase:
     assert stuff.softens_k is not None
-    margin = softening_margin(stuff.softens_k, temperature)
     return HeatCase(
         part=part.spec.name,
-        where=where,
+        place=place,
         temperature=temperature,
-        margin=margin,
-        advice="" if margin.low >= 0 else f"{advice} Or print it in a plastic that softens later.",
+        softens=stuff.softens_k,
+        margin=softening_margin(stuff.softens_k, temperature),
     )

@@ -2,33 +2,18 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
 from finial.assemble.strength.fins.records import FinStudy
-from finial.assemble.strength.results import ReserveRow
-from finial.assemble.strength.stations import StationReserves
+from finial.assemble.strength.results import CaseLoads, HeatCase, PreloadRow, StationReserves
 from finial.core.estimates import Estimate
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CaseLoads:
-    """Loads along the body, or along one half of it, in one case; arrays have shape (n,)."""
-
-    case: str
-    stations_m: NDArray[np.float64]
-    axial_n: NDArray[np.float64]
-    """Compression positive [N]."""
-    shear_n: NDArray[np.float64]
-    bending_n_m: NDArray[np.float64]
-    torsion_n_m: NDArray[np.float64]
+from finial.structure.loads.case import Case
+from finial.structure.reserves import Reserve
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShareRow:
     """One load case with and without the rods."""
 
-    case: str
+    case: Case
     station_m: float
     axial_n: float
     """Largest axial force there, compression positive [N]."""
@@ -41,30 +26,17 @@ class ShareRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PreloadRow:
-    """What becomes of one set of rods' preload on a hot day; all of the rods together [N]."""
+class BarsWorth:
+    """What bars of the builder's own printer would settle about the strength across layers of one print."""
 
-    rods: str
-    tightened_n: Estimate
-    hot_n: float
-    """In the sun, before the plastic creeps."""
-    after_n: float
-    """Cooled down again after the wait on the pad."""
-    left: float
-    """Share left [-]."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeatCase:
-    """How warm one printed part gets somewhere, and what to do."""
-
-    part: str
-    where: str
-    temperature: Estimate
-    """[K]."""
-    margin: Estimate
-    """What is left to 10 K below softening [K]."""
-    advice: str
+    material: str
+    now: Estimate
+    """As it is judged [Pa]."""
+    lots: int
+    """Lots of its own that speak for it; 0 where its kin do."""
+    bars: int
+    with_bars: Estimate
+    """As it would be judged if that many own bars had the same mean [Pa]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +44,7 @@ class StrengthStudy:
     """Everything the long look found."""
 
     cases: tuple[CaseLoads, ...]
-    reserves: tuple[ReserveRow, ...]
+    reserves: tuple[Reserve, ...]
     """Worst first; what nobody knows comes before all."""
     by_station: StationReserves
     """In flight and recovery."""
@@ -82,5 +54,8 @@ class StrengthStudy:
     preloads: tuple[PreloadRow, ...]
     heat: tuple[HeatCase, ...]
     fins: tuple[FinStudy, ...]
+    layers: tuple[BarsWorth, ...]
     wall_temperature: Estimate
     """Temperature of the printed walls that strengths were taken at [K]."""
+    recovery_followed: bool
+    """Whether pulls come from the separation followed in time, or from closed forms."""

@@ -1,359 +1,247 @@
 """The long look at strength: every load case, warm walls, small things, fins in the wind."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from finial.assemble.basis import Basis
 from finial.assemble.day import wind_at_ten_metres
+from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.stability import MomentName, fastest_moment
-from finial.assemble.strength.cases import MAX_SPEED, LoadCase, load_cases
-from finial.assemble.strength.cuts import Cuts, State, cuts_through
+from finial.assemble.strength.cases import FlightLoads, LoadCase, Masses, load_cases
+from finial.assemble.strength.cuts import Warmth, cuts_through, stacked
 from finial.assemble.strength.details import DetailScene, detail_rows
-from finial.assemble.strength.fins.records import FinHeld, FinStudy, StayStudy
+from finial.assemble.strength.fins.build import FinBuild, fin_builds
+from finial.assemble.strength.fins.quick import top_speed, unknown_fins
+from finial.assemble.strength.fins.records import FinStudy
+from finial.assemble.strength.fins.rows import fin_rows
 from finial.assemble.strength.fins.study import FinScene, fin_study
+from finial.assemble.strength.forces import AirForces
 from finial.assemble.strength.further_cases import CaseInputs, further_cases
-from finial.assemble.strength.heat import heat_cases, preload_rows, sunlit_state, wall_warmth
+from finial.assemble.strength.heat import heat_cases, preload_rows, sunlit, wall_warmth
+from finial.assemble.strength.pulls import followed_pulls, quick_pulls
 from finial.assemble.strength.quick import (
     bay_rows,
-    body_reserves_of,
-    body_rows,
     by_station,
-    reserve_row,
+    shown,
+    unheld_rows,
     unknown_layers,
 )
-from finial.assemble.strength.records import CaseLoads, ShareRow, StrengthStudy
-from finial.assemble.strength.results import ReserveRow
+from finial.assemble.strength.records import BarsWorth, ShareRow, StrengthStudy
 from finial.assemble.vehicle.loading import Vehicle
-from finial.core.estimates import Estimate, KnownBy, exact
+from finial.assemble.vehicle.materials import sheet_material
+from finial.core.estimates import Estimate
 from finial.flight.trace import Trace
-from finial.structure.reserves import Reserve, reserve_factor, worst_of_each
-from finial.structure.walls.body import WALL_PULLED
-from finial.structure.walls.collapse import collapse_reserves
-from finial.structure.walls.cuts import SectionSpec
-from finial.structure.walls.section import section_response
+from finial.materials.bars import Pull, own_bars
+from finial.materials.material import PRINTED
+from finial.structure.loads.case import Load, Occasion
+from finial.structure.reserves import FailureMode, Reserve, badness
+from finial.structure.walls.body import MODES, ReserveGrid, body_reserves
+from finial.structure.walls.stack import CutStack
 
 Tell = Callable[[str], None]
-ON_THE_GROUND = ("lands on an edge", "lifted at one end")
+OWN_BARS = 5
+"""Bars that a builder is told to break [-]; common practice of test houses."""
 
 
-def strength_study(
-    basis: Basis,
-    recovery: RecoveryResult,
-    *,
-    wanted_ratio: float,
-    tell: Tell,
-    flown: tuple[Trace, ...] = (),
-) -> StrengthStudy:
-    """Look long at a vehicle that has been answered: some seconds for each set of fins.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StrengthInputs:
+    """What the long look stands on beside the basis."""
 
-    Parameters
-    ----------
-    basis : Basis
-        What every look stands on.
-    recovery : RecoveryResult
-        Forces of charges and canopies.
-    wanted_ratio : float
-        Flutter speed over the top speed that stays are designed for [-].
-    tell : callable
-        Told what is being looked at.
-    flown : tuple of Trace
-        Further flights that may load it harder.
+    recovery: RecoveryResult
+    followed: RecoveryStudy | None
+    """The recovery followed in time; ``None`` where it was not."""
+    wanted_ratio: float
+    """Flutter speed over the top speed that stays are designed for [-]."""
+    flown: tuple[Trace, ...] = ()
+    """Further flights that may load it harder."""
 
-    Returns
-    -------
-    study : StrengthStudy
-        The answer.
-    """
+
+def strength_study(basis: Basis, given: StrengthInputs, tell: Tell) -> StrengthStudy:
+    """Look long at a vehicle that has been answered: a second for each set of fins."""
     vehicle = basis.vehicle
     surface = wall_warmth(vehicle)
-    state = sunlit_state(vehicle, surface)
+    warmth = sunlit(vehicle, surface)
     tell("warming the walls and cutting the body")
-    cuts = cuts_through(vehicle, state)
-    traces = (*basis.flights.every, *flown)
-    cases = all_cases(basis, recovery, cuts, traces)
-    entries = [(case, body_reserves_of(cuts, case)) for case in cases]
-    rows = [row for case, reserves in entries for row in body_rows(vehicle, cuts, reserves, case)]
-    rows += [row for case, reserves in entries for row in _collapse_rows(vehicle, cuts, (case, reserves))]
-    rows += unknown_layers(cuts)
-    rows += bay_rows(vehicle, recovery)
-    scene = DetailScene(vehicle=vehicle, rows=basis.rows, cuts=cuts, state=state, cases=cases)
-    rows += detail_rows(scene)
-    fins = tuple(_fins(basis, (cases, traces), wanted_ratio, tell))
-    rows += [row for fin in fins for row in fin_rows(vehicle, fin)]
+    cuts = cuts_through(vehicle, warmth)
+    traces = (*basis.flights.every, *given.flown)
+    cases = all_cases(basis, given, cuts.stack)
+    grid = body_reserves(cuts.stack, [case.body for case in cases])
+    builds = fin_builds(vehicle, basis.air.fins)
+    scene = DetailScene(vehicle=vehicle, cuts=cuts, warmth=warmth, cases=cases, grid=grid, fins=builds)
+    fins = tuple(_fins(basis, (builds, cases, traces), given.wanted_ratio, tell))
+    rows: list[Reserve] = [
+        *grid.worst_of_each(),
+        *unheld_rows(cuts),
+        *unknown_layers(cuts),
+        *bay_rows(vehicle, given.recovery, _followed_pressures(given.followed)),
+        *detail_rows(scene),
+        *(row for fin in fins for row in fin_rows(fin)),
+        *(row for build in builds if build.stuff is None for row in unknown_fins(build)),
+    ]
     tell("sharing the load between rods and walls")
+    ground = [index for index, case in enumerate(cases) if case.case.occasion is Occasion.GROUND]
+    flight = [index for index in range(len(cases)) if index not in ground]
     return StrengthStudy(
-        cases=tuple(_shown(case) for case in cases),
-        reserves=tuple(sorted(rows, key=_badness)),
-        by_station=by_station(cuts, [one for one in entries if not on_the_ground(one[0].name)]),
-        ground_by_station=by_station(cuts, [one for one in entries if on_the_ground(one[0].name)]),
-        shares=tuple(_shares(vehicle, state, cases)),
+        cases=tuple(shown(case) for case in cases),
+        reserves=tuple(sorted(rows, key=badness)),
+        by_station=by_station(cuts, grid, flight),
+        ground_by_station=by_station(cuts, grid, ground),
+        shares=tuple(_shares(vehicle, warmth, (grid, cases))),
         preloads=tuple(preload_rows(vehicle, surface)),
         heat=tuple(heat_cases(vehicle, surface)),
         fins=fins,
+        layers=tuple(_worth_of_bars(vehicle, warmth)),
         wall_temperature=surface,
+        recovery_followed=given.followed is not None,
     )
 
 
-def _collapse_rows(
-    vehicle: Vehicle, cuts: Cuts, judged: tuple[LoadCase, Sequence[Reserve]]
-) -> Iterator[ReserveRow]:
-    case, reserves = judged
-    for entry in worst_of_each(collapse_reserves(reserves, cuts.specs)):
-        yield reserve_row(entry, case.name, vehicle.us_units)
+def _followed_pressures(study: RecoveryStudy | None) -> dict[str, Estimate]:
+    """Hardest shot of every bay that was followed in time [Pa]."""
+    if study is None:
+        return {}
+    return {
+        burst.bay: max((shot.peak for shot in burst.shots), key=lambda peak: peak.high)
+        for burst in study.bursts
+        if burst.shots
+    }
 
 
-def on_the_ground(case: str) -> bool:
-    """Whether a case is landing or handling, where nobody flies any more.
-
-    Examples
-    --------
-    >>> on_the_ground("lifted at one end"), on_the_ground("max thrust")
-    (True, False)
-    """
-    return any(words in case for words in ON_THE_GROUND)
-
-
-def all_cases(
-    basis: Basis, recovery: RecoveryResult, cuts: Cuts, traces: tuple[Trace, ...] = ()
-) -> tuple[LoadCase, ...]:
+def all_cases(basis: Basis, given: StrengthInputs, stack: CutStack) -> tuple[LoadCase, ...]:
     """Cases of every check and the further ones, of the flight that meets the highest dynamic pressure."""
-    vehicle, flights, air = basis.vehicle, basis.flights, basis.air
+    vehicle, flights, sheet = basis.vehicle, basis.flights, basis.vehicle.sheet
     wind = wind_at_ten_metres(vehicle)
-    hardest = max(traces or flights.every, key=lambda trace: float(trace.dynamic_pressures_pa.max()))
-    fastest = fastest_moment(hardest, wind.high)
-    core = load_cases(vehicle, basis.rows, air, (hardest, fastest), recovery)
-    rail = next((point for point in basis.stability if point.moment is MomentName.RAIL_EXIT), None)
-    stiffness = [_axial_stiffness(spec) for spec in cuts.specs] or [1e6]
-    further = further_cases(
-        CaseInputs(
-            vehicle=vehicle,
-            rows=basis.rows,
-            air=air,
-            trace=hardest,
-            rail_exit=rail,
-            recovery=recovery,
-            axial_stiffness_n=len(stiffness) / sum(1 / one for one in stiffness),
-        )
+    traces = (*flights.every, *given.flown)
+    hardest = max(traces, key=lambda trace: float(trace.dynamic_pressures_pa.max()))
+    masses = Masses(vehicle=vehicle, rows=basis.rows)
+    air = AirForces(vehicle=vehicle, air=basis.air)
+    loads = FlightLoads(
+        masses=masses,
+        air=air,
+        trace=hardest,
+        fastest=fastest_moment(hardest, wind.high),
     )
-    return (*core, *further)
-
-
-def _axial_stiffness(spec: SectionSpec) -> float:
-    area = spec.walls.area if spec.walls else None
-    modulus = spec.walls.modulus.value if spec.walls else 0.0
-    if spec.rods is None:
-        return section_response(area, modulus).ea_n
-    return section_response(
-        area, modulus, spec.rods.positions_m, spec.rods.stress_area_m2, spec.rods.modulus.value
-    ).ea_n
-
-
-def _badness(row: ReserveRow) -> float:
-    return float("-inf") if row.reserve is None else row.reserve.low
-
-
-def _shown(case: LoadCase) -> CaseLoads:
-    loads = case.loads
-    still = np.zeros_like(loads.stations_m)
-    return CaseLoads(
-        case=case.name,
-        stations_m=loads.stations_m,
-        axial_n=loads.axial_n,
-        shear_n=loads.shear_n,
-        bending_n_m=loads.bending_n_m,
-        torsion_n_m=still if case.torsion_n_m is None else case.torsion_n_m,
+    pulls = (
+        quick_pulls(sheet, given.recovery)
+        if given.followed is None
+        else followed_pulls(sheet, given.recovery, given.followed)
     )
+    further = CaseInputs(
+        masses=masses,
+        air=air,
+        trace=hardest,
+        rail_exit=next((point for point in basis.stability if point.moment is MomentName.RAIL_EXIT), None),
+        recovery=given.recovery,
+        study=given.followed,
+        axial_stiffness_n=_mean_stiffness(stack),
+    )
+    return (*load_cases(loads, pulls), *further_cases(further))
 
 
-def _shares(vehicle: Vehicle, state: State, cases: Sequence[LoadCase]) -> Iterator[ShareRow]:
+def _mean_stiffness(stack: CutStack) -> float:
+    """Axial stiffness of springs in a row, one for each cut [N]."""
+    ea = stack.ea[:, 0]
+    return float(ea.size / np.sum(1 / ea)) if ea.size else 1e6
+
+
+def _shares(
+    vehicle: Vehicle, warmth: Warmth, judged: tuple[ReserveGrid, Sequence[LoadCase]]
+) -> Iterator[ShareRow]:
     """Walls with the rods and without, in each case, where the rods run."""
     if not vehicle.sheet.rod:
         return
-    spans = [(rod.stations[0].value, rod.stations[1].value) for rod in vehicle.sheet.rod]
-
-    def along_rods(cuts: Cuts) -> Cuts:
-        inside = [spec for spec in cuts.specs if any(fore < spec.station_m < aft for fore, aft in spans)]
-        return replace(cuts, specs=tuple(inside))
-
-    tight, bare = (
-        along_rods(cuts_through(vehicle, state)),
-        along_rods(cuts_through(vehicle, replace(state, with_rods=False))),
+    tight, cases = judged
+    bare = body_reserves(
+        cuts_through(vehicle, replace(warmth, with_rods=False)).stack, [case.body for case in cases]
     )
-    for case in cases:
-        with_rods = [entry for entry in body_reserves_of(tight, case) if entry.what == WALL_PULLED]
-        without = [entry for entry in body_reserves_of(bare, case) if entry.what == WALL_PULLED]
-        if not with_rods:
+    along = _along_rods(vehicle, tight.stack), _along_rods(vehicle, bare.stack)
+    row = MODES.index(FailureMode.WALL_PULLED)
+    for index, case in enumerate(cases):
+        held, alone = (
+            np.where(inside, grid.lows[row, index], np.nan)
+            for grid, inside in zip((tight, bare), along, strict=True)
+        )
+        inside = along[0] & np.isfinite(tight.loads[row, index, :, 0])
+        if not inside.any():
             continue
-        where = min(without, key=_low) if without else with_rods[0]
-        share = next((one.rod_share for one in with_rods if one.station_m == where.station_m), None)
-        loads = case.loads
+        where = _worst_station(bare.stack, alone, tight.stack.stations_m[inside][0])
+        cut = int(np.abs(tight.stack.stations_m - where).argmin())
         yield ShareRow(
-            case=case.name,
-            station_m=where.station_m,
-            axial_n=float(np.interp(where.station_m, loads.stations_m, loads.axial_n)),
-            rod_share=share or 0.0,
-            pulled_with=_worst_of(with_rods),
-            pulled_without=_worst_of(without),
+            case=case.case,
+            station_m=where,
+            axial_n=float(np.interp(where, case.body.loads.stations_m, case.body.loads.axial_n)),
+            rod_share=float(tight.stack.rod_ea[cut, 0] / tight.stack.ea[cut, 0]),
+            pulled_with=_least(tight, (row, index), held),
+            pulled_without=_least(bare, (row, index), alone),
         )
 
 
-def _low(entry: Reserve) -> float:
-    return entry.reserve.low if entry.reserve else float("inf")
+def _along_rods(vehicle: Vehicle, stack: CutStack) -> np.ndarray:
+    spans = [(rod.stations[0].value, rod.stations[1].value) for rod in vehicle.sheet.rod]
+    inside = [(fore < stack.stations_m) & (stack.stations_m < aft) for fore, aft in spans]
+    return np.any(inside, axis=0) if inside else np.zeros(stack.stations_m.size, dtype=bool)
 
 
-def _worst_of(entries: Sequence[Reserve]) -> Estimate | None:
-    return min(entries, key=_low).reserve if entries else None
+def _worst_station(stack: CutStack, lows: np.ndarray, otherwise: float) -> float:
+    return float(stack.stations_m[int(np.nanargmin(lows))]) if np.isfinite(lows).any() else float(otherwise)
+
+
+def _least(grid: ReserveGrid, where: tuple[int, int], lows: np.ndarray) -> Estimate | None:
+    if not np.isfinite(lows).any():
+        return None
+    return grid.entry(*where, int(np.nanargmin(lows))).reserve
+
+
+def _worth_of_bars(vehicle: Vehicle, warmth: Warmth) -> Iterator[BarsWorth]:
+    """Yield what own bars would settle about each print pulled across its layers that rests on tables."""
+    seen: set[str] = set()
+    for part in vehicle.parts:
+        stuff = sheet_material(vehicle.sheet, part.spec.material)
+        own = any(
+            one.name.casefold() == part.spec.material.casefold() and one.across
+            for one in vehicle.sheet.material
+        )
+        if (
+            stuff.kind != PRINTED
+            or not stacked(vehicle, part)
+            or own
+            or stuff.name in seen
+            or stuff.upright_pa is None
+        ):
+            continue
+        seen.add(stuff.name)
+        yield BarsWorth(
+            material=part.spec.material,
+            now=stuff.upright_pa,
+            lots=stuff.lots_across,
+            bars=OWN_BARS,
+            with_bars=own_bars(stuff.upright_pa.value, OWN_BARS, pull=Pull.ACROSS, filled=stuff.filled),
+        )
 
 
 def _fins(
     basis: Basis,
-    loads: tuple[Sequence[LoadCase], tuple[Trace, ...]],
+    given: tuple[tuple[FinBuild, ...], Sequence[LoadCase], tuple[Trace, ...]],
     wanted_ratio: float,
     tell: Tell,
 ) -> Iterator[FinStudy]:
-    cases, traces = loads
-    given = {fin.name: fin for fin in basis.vehicle.sheet.fin}
-    fastest = next(case for case in cases if case.name == MAX_SPEED)
-    for fin in basis.air.fins:
-        if fin.fins.name not in given or fastest.dynamic_pressure_pa <= 0:
+    builds, cases, traces = given
+    fastest = next(case for case in cases if case.case.load is Load.MAX_SPEED)
+    for fin, build in zip(basis.air.fins, builds, strict=True):
+        if build.stuff is None or fastest.dynamic_pressure_pa <= 0:
             continue
         tell(f"bending and swinging {fin.fins.name}")
         yield fin_study(
             FinScene(
                 vehicle=basis.vehicle,
                 fin=fin,
-                given=given[fin.fins.name],
+                build=build,
                 case=fastest,
-                traces=traces,
+                trace=traces[0],
+                top_speed=top_speed(traces),
                 wanted_ratio=wanted_ratio,
             )
-        )
-
-
-def fin_rows(vehicle: Vehicle, fin: FinStudy) -> Iterator[ReserveRow]:
-    """Reserves of a set of fins and of its stays."""
-    us = vehicle.us_units
-    held = fin.held
-    if held.stress is not None:
-        entry = Reserve(
-            what=f"{fin.name} break",
-            station_m=fin.station_m + held.stress_at_m[0],
-            load=held.stress,
-            strength=fin.strength,
-            unit="Pa",
-            reserve=reserve_factor(fin.strength, held.stress),
-        )
-        yield reserve_row(entry, MAX_SPEED, us)
-    if fin.root_glue is not None:
-        load, strength = fin.root_glue
-        glued = Reserve(
-            what=f"root glue of {fin.name} lets go",
-            station_m=fin.station_m,
-            load=load,
-            strength=strength,
-            unit="Pa",
-            reserve=reserve_factor(strength, load),
-        )
-        yield reserve_row(glued, MAX_SPEED, us)
-    yield _speed_row(vehicle, fin, f"{fin.name} flutter by modes", _lowest_flutter(held), held)
-    for number, stay in enumerate(fin.stays, start=1):
-        yield from _stay_rows(vehicle, fin, stay, f"stay {number} of {fin.name}")
-
-
-def _lowest_flutter(held: FinHeld) -> Estimate | None:
-    found = [one for one in (held.flutter, held.flutter_all_alike) if one is not None]
-    return min(found, key=lambda one: one.low, default=None)
-
-
-def _speed_row(
-    vehicle: Vehicle, fin: FinStudy, what: str, speed: Estimate | None, held: FinHeld
-) -> ReserveRow:
-    if speed is None:
-        return ReserveRow(
-            what=what,
-            case="whole flight",
-            station_m=fin.station_m,
-            load="No swing grows up to Mach 0.9",
-            reserve=exact(1000.0, method="nothing grows below Mach 0.9"),
-            rod_share=None,
-        )
-    alike = held.flutter_all_alike
-    note = (
-        f"It swings at {held.flutter_hz:.0f} Hz." if held.flutter_hz else "It twists away without swinging."
-    )
-    if alike is not None and (held.flutter is None or alike.low < held.flutter.low):
-        note = (
-            "When all fins swing the same way round, wires between them hold nothing: tie them to the body."
-        )
-    entry = Reserve(
-        what=what,
-        station_m=fin.station_m,
-        load=fin.top_speed,
-        strength=speed,
-        unit="m/s",
-        reserve=reserve_factor(speed, fin.top_speed),
-        note=note,
-    )
-    return reserve_row(entry, "whole flight", vehicle.us_units)
-
-
-def _stay_rows(vehicle: Vehicle, fin: FinStudy, stay: StayStudy, name: str) -> Iterator[ReserveRow]:
-    station = fin.station_m + stay.pair.along_m
-
-    def row(what: str, load: Estimate, strength: Estimate, note: str = "") -> ReserveRow:
-        entry = Reserve(
-            what=f"{name}: {what}",
-            station_m=station,
-            load=load,
-            strength=strength,
-            unit="N",
-            reserve=reserve_factor(strength, load),
-            note=note,
-        )
-        return reserve_row(entry, MAX_SPEED, vehicle.us_units)
-
-    if stay.crosses_body_at_m is not None:
-        yield ReserveRow(
-            what=f"{name} passes through the body",
-            case="every case",
-            station_m=stay.crosses_body_at_m,
-            load="The wire's straight run crosses the skin",
-            reserve=exact(0.0),
-            rod_share=None,
-            note="Move the anchor or the point on the fin until the wire is clear.",
-        )
-    if stay.slack_reserve is not None:
-        yield ReserveRow(
-            what=f"{name} goes slack",
-            case=MAX_SPEED,
-            station_m=station,
-            load=f"Moves by {1e3 * stay.shift_m:.2f} mm in the gust",
-            reserve=stay.slack_reserve,
-            rod_share=None,
-            note="A slack wire lends no stiffness and jerks when it comes taut.",
-        )
-    yield row("wire breaks", stay.tight_n, stay.strength_n)
-    inward = exact(max(stay.inward_n, 1e-6), known_by=KnownBy.COMPUTED)
-    bows = Estimate(
-        value=stay.bowing_n,
-        low=0.7 * stay.bowing_n,
-        high=1.3 * stay.bowing_n,
-        known_by=KnownBy.COMPUTED,
-        method="fin as a column",
-    )
-    yield row("its pull bows the fin out", inward, bows)
-    if stay.anchor_holds_n is not None:
-        yield row("anchor pulls out", stay.tight_n, stay.anchor_holds_n)
-    elif stay.pair.to == "body":
-        yield ReserveRow(
-            what=f"{name}: anchor pulls out",
-            case=MAX_SPEED,
-            station_m=station,
-            load="What an anchor in the body holds is not known",
-            reserve=None,
-            rod_share=None,
-            note='Pull one anchor until it lets go and enter anchor_holds = "..." on the stay.',
         )

@@ -14,6 +14,7 @@ def sheet_bay_wall(sheet: Sheet, bay: BayEntry) -> BayWall | None:
     return BayWall(
         station_m=(bay.stations[0].value + bay.stations[1].value) / 2,
         across_m=bay.diameter.value + 2 * bay.wall.value,
+        length_m=bay.stations[1].value - bay.stations[0].value,
         wall_m=bay.wall.value,
         round_tube=bay.round_tube,
         modulus=stuff.modulus_pa,

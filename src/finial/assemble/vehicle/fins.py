@@ -2,10 +2,10 @@
 
 import numpy as np
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.loading import Vehicle
 from finial.files.fields import across_m
 from finial.files.sheet_body import FinEntry
+from finial.shape.fin_set import FinSet
 from finial.shape.measures import radius_at, section_at
 from finial.shape.skin import Skin
 
@@ -30,6 +30,7 @@ def _fin_set(fin: FinEntry, skin: Skin) -> FinSet:
         count=fin.count,
         first_at_rad=fin.first_at.value,
         thickness_m=fin.thickness.value,
+        tip_thickness_m=fin.thickness_tip.value if fin.thickness_tip else None,
         square_edges=fin.edges == "square",
         cant_rad=fin.cant.value,
         offset_m=across_m(fin.offset),

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, body_air
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.known_names import Named, unknown_names
 from finial.assemble.vehicle.mesh_fins import Parted, parted
 from finial.assemble.vehicle.misfits import refuse_misfits
@@ -24,6 +23,7 @@ from finial.files.source import read_toml
 from finial.mass.solids import Solid, solid_of
 from finial.motors.cluster import clustered
 from finial.motors.motor import Motor
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 from finial.shape.placing import to_body
 from finial.shape.repair import Repaired, repaired

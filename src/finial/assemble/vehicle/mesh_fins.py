@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from finial.aero.fins.fin_set import FinSet
 from finial.files.sheet_body import FinEntry
 from finial.shape.bodies import signed_volumes_m3
 from finial.shape.fin_edges import EdgeBluntness, edge_bluntness
-from finial.shape.fin_split import THINNEST_BODY, MeshFin, SplitSkin, split_fins
+from finial.shape.fin_set import FinSet
+from finial.shape.fin_split import THINNEST_BODY, SplitSkin, split_fins
 from finial.shape.repair import Repaired
 from finial.shape.skin import Skin
 from finial.shape.thin_parts import bare_plates
@@ -71,12 +71,12 @@ def parted(skin: Skin, meshes: Sequence[Repaired], given: Sequence[FinEntry]) ->
     )
 
 
-def _not_given(fins: Sequence[MeshFin], given: Sequence[FinEntry]) -> list[MeshFin]:
+def _not_given(fins: Sequence[FinSet], given: Sequence[FinEntry]) -> list[FinSet]:
     return [fin for fin in fins if not any(_same_place(fin, known) for known in given)]
 
 
 def _notes(
-    thin: SplitSkin, thick: SplitSkin, sure: Sequence[MeshFin], odd: Sequence[MeshFin]
+    thin: SplitSkin, thick: SplitSkin, sure: Sequence[FinSet], odd: Sequence[FinSet]
 ) -> tuple[str, ...]:
     notes = list(thin.notes)
     if odd:
@@ -85,10 +85,6 @@ def _notes(
             f"{count} parts that stand out like fins, up to {1e3 * most:.0f} mm thick, count partly as fins "
             "and partly as body: if they are fins, give them under [[fin]]"
         )
-    if sure or odd:
-        notes.append(
-            "strength and flutter of fins in a mesh are not computed: give them under [[fin]] for that"
-        )
     if len(sure) + len(odd) < len(thin.fins) + len(thick.fins):
         notes.append(
             "fins that the sheet gives under [[fin]] stand in the mesh too: they count once, as given"
@@ -96,7 +92,7 @@ def _notes(
     return tuple(notes)
 
 
-def _thick(body: Skin, fins: tuple[FinSet, ...], odd: Sequence[MeshFin]) -> ThickPlates:
+def _thick(body: Skin, fins: tuple[FinSet, ...], odd: Sequence[FinSet]) -> ThickPlates:
     width = float(np.sqrt(4.0 * np.median(body.areas_m2) / np.pi))
     most = max(fin.thickness_m for fin in odd) / width
     share = float(np.clip((most - THINNEST_BODY) / (_THICK - THINNEST_BODY), 0.0, 1.0))
@@ -107,7 +103,7 @@ def _has_empty_bodies(part: Repaired) -> bool:
     return bool(np.abs(signed_volumes_m3(part.mesh, part.body_of_face)).min() < _NO_VOLUME_M3)
 
 
-def _same_place(fin: MeshFin, known: FinEntry) -> bool:
+def _same_place(fin: FinSet, known: FinEntry) -> bool:
     """Whether a fin of the mesh stands where a set of the sheet has one."""
     start, length = known.station.value, max(along.value for along, _ in known.outline)
     overlap = fin.station_m < start + length and start < fin.station_m + float(fin.outline_m[:, 0].max())
@@ -116,15 +112,10 @@ def _same_place(fin: MeshFin, known: FinEntry) -> bool:
     return bool(overlap and np.abs(off).min() < _SAME_ROLL_RAD)
 
 
-def _fin_set(fin: MeshFin, number: int, edges: EdgeBluntness | None) -> FinSet:
-    return FinSet(
+def _fin_set(fin: FinSet, number: int, edges: EdgeBluntness | None) -> FinSet:
+    return replace(
+        fin,
         name="fins in the mesh" if number == 1 else f"fins in the mesh, set {number}",
-        outline_m=fin.outline_m,
-        station_m=fin.station_m,
-        root_radius_m=fin.root_radius_m,
-        count=fin.count,
-        first_at_rad=fin.first_at_rad,
-        thickness_m=fin.thickness_m,
         square_edges=edges is None or edges.lead > _SQUARE,
         lead_blunt=edges and edges.lead,
         trail_blunt=edges and edges.trail,

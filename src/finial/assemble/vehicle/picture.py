@@ -6,8 +6,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.loading import PlacedPart
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.fins.fin_set import FinSet
+from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Skin
 

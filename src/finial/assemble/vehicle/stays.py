@@ -5,11 +5,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet_body import StayEntry
+from finial.shape.fin_set import FinSet
 from finial.shape.measures import radius_at, section_at
 from finial.structure.fins.stays import StayLine, StayPair, stay_line
 

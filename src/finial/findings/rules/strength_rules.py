@@ -1,68 +1,207 @@
-"""Does the printed body hold, and its fins?"""
+"""Do walls, rods, joints, fins and stays hold, as warm as they get?"""
 
-from finial.assemble.strength.results import ReserveRow, StrengthResult
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from finial.assemble.strength.results import HeatCase, Place
 from finial.core.dimensions import Dimension
-from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
-from finial.findings.limits import Limits
+from finial.findings.finding import Amount, Fact, Facts, Finding, Fix, Subject, Verdict
+from finial.findings.limits import Limit, Limits
 from finial.findings.rule import Rule
-from finial.findings.rules.strength_fixes import cheapest_fix
+from finial.findings.rules.strength_fixes import reserve_fixes
+from finial.structure.loads.case import Occasion
+from finial.structure.reserves import FailureMode, Reserve, badness
 
-SUN = Rule(
-    key="soft-in-the-sun",
-    stage="strength",
-    source="common practice: flagged 10 K below softening; seen on printed parts left in the sun",
-)
+WARM_PLASTIC = "warm-plastic"
+"""Cause that findings share which only warmth brings about."""
+WHEN_WARM, OFF_TIME, ON_THE_GROUND = "holds-when-warm", "holds-off-time", "holds-on-the-ground"
+"""Findings that stand for all that one cause brings about."""
+_SAG = "common practice: flagged 10 K below softening; seen on printed parts left in the sun"
+SUN = Rule(key="soft-in-the-sun", stage="strength", source=_SAG)
+WARM = Rule(key="warm-part", stage="strength", source=_SAG)
+NOTHING_SOFTENS = Rule(key="nothing-softens", stage="strength", source="the materials of the outside")
+_FACT_DIMENSIONS = {"shift": Dimension.LENGTH, "nozzle": Dimension.LENGTH}
+_COUNTED = frozenset({"stay", "hz"})
+_SOFTER: dict[Occasion, tuple[str, ...]] = {
+    Occasion.FLIGHT: (),
+    Occasion.LATE: ("late",),
+    Occasion.GROUND: ("on-the-ground",),
+}
+"""Why a failure is a caution."""
+_NOTICEABLY_COOLER_K = 3.0
 
 
-def strength_findings(strength: StrengthResult, limits: Limits) -> list[Finding]:
-    """Judge the worst reserve of each failure mode, and name apart what could not be judged."""
-    worst: dict[tuple[str, bool], ReserveRow] = {}
-    for row in strength.reserves:
-        kind = (row.what, row.reserve is None)
-        if kind not in worst or _badness(row) < _badness(worst[kind]):
-            worst[kind] = row
-    return [_finding(row, limits) for row in worst.values()]
+def reserve_findings(rows: Sequence[Reserve], limits: Limits) -> list[Finding]:
+    """Judge the worst reserve of each way to fail in flight.
+
+    What comes of one cause is one finding: warm plastic, a cord off its time, the ground.
+    """
+    warm = [row for row in rows if _fails_by_warmth(row, rows, limit_of(row, limits).value)]
+    hidden = {row.mode for row in warm}
+    flown = [row for row in rows if _alone(row) and row not in warm]
+    found = [reserve_finding(row, rows, limits) for row in worst_rows(flown)]
+    judged = [one for one in found if one.verdict is not Verdict.GO or one.key not in hidden]
+    return [
+        *judged,
+        *_as_one(WHEN_WARM, warm, limits, cause=WARM_PLASTIC),
+        *_as_one(OFF_TIME, _known(rows, Occasion.LATE), limits, cause="off-time"),
+        *_as_one(ON_THE_GROUND, _known(rows, Occasion.GROUND), limits, cause="ground"),
+    ]
 
 
-def _badness(row: ReserveRow) -> float:
-    return float("-inf") if row.reserve is None else row.reserve.low
+def _alone(row: Reserve) -> bool:
+    """Whether a row is judged by itself: in flight, or not known."""
+    return row.reserve is None or occasion_of(row) is Occasion.FLIGHT
 
 
-def _finding(row: ReserveRow, limits: Limits) -> Finding:
-    limit = limits["reserve"]
-    rule = Rule(key="reserve", stage="strength", source=limit.source)
-    return rule.at_least(
+def _known(rows: Sequence[Reserve], occasion: Occasion) -> list[Reserve]:
+    return [row for row in rows if not _alone(row) and occasion_of(row) is occasion]
+
+
+def worst_rows(rows: Iterable[Reserve]) -> tuple[Reserve, ...]:
+    """Lowest row of each way to fail on each occasion, worst first; what is not known stands apart."""
+    worst: dict[tuple[FailureMode, Occasion, bool], Reserve] = {}
+    for row in sorted(rows, key=badness):
+        worst.setdefault((row.mode, occasion_of(row), row.reserve is None), row)
+    return tuple(worst.values())
+
+
+def occasion_of(row: Reserve) -> Occasion:
+    """Tell what a failure would come to; without a case it can be any flight."""
+    return row.case.occasion if row.case else Occasion.FLIGHT
+
+
+def limit_of(row: Reserve, limits: Limits) -> Limit:
+    """Limit of a reserve and who says so: flutter worked out by modes has its own."""
+    return limits["flutter_ratio" if row.mode is FailureMode.FIN_FLUTTERS_BY_MODES else "reserve"]
+
+
+def reserve_finding(row: Reserve, rows: Sequence[Reserve], limits: Limits) -> Finding:
+    """Judge one reserve among all."""
+    limit, occasion = limit_of(row, limits), occasion_of(row)
+    safety = occasion is not Occasion.GROUND
+    rule = Rule(key=row.mode.value, stage="strength", source=limit.source, safety=safety)
+    wrinkles = _carries_on(row, rows, limit.value)
+    softer = (*(("carries-on",) if wrinkles else ()), *_SOFTER[occasion])
+    found = rule.at_least(
         row.reserve,
         limit.value,
-        subject=Subject(name=row.what, station_m=row.station_m, case=row.case),
-        facts={"load": row.load, "note": row.note},
+        subject=_subject(row),
+        facts=_facts(row),
+        reasons=(*_reasons(row), *softer),
         fixes=reserve_fixes(row, limit.value),
     )
+    return _milder(found) if row.reserve is not None and softer else found
 
 
-def reserve_fixes(row: ReserveRow, limit: float) -> tuple[Fix, ...]:
-    """Say what to change, or what to enter where the reserve is not known."""
-    if row.reserve is None:
-        return (Fix(key="enter-missing", facts={"note": row.note}),)
-    return (Fix(key="as-told", facts={"told": cheapest_fix(row, limit)}),)
+def _subject(row: Reserve) -> Subject:
+    case = row.case.load.value if row.case else "every-case"
+    return Subject(name=row.subject, station_m=row.station_m, case=case)
 
 
-def heat_findings(strength: StrengthResult) -> list[Finding]:
-    """Judge the part that softens first in the day's sun."""
-    if not strength.heat:
+def _facts(row: Reserve) -> Facts:
+    case, numbers = row.case, row.numbers.items()
+    return {
+        **({"of": case.subject, "half": case.half.value if case.half else ""} if case else {}),
+        **({"load": Amount(value=row.load, dimension=row.dimension)} if row.load else {}),
+        **({"strength": Amount(value=row.strength, dimension=row.dimension)} if row.strength else {}),
+        **{name: _number(name, value) for name, value in numbers},
+    }
+
+
+def _number(name: str, value: float) -> Fact:
+    return round(value) if name in _COUNTED else Amount(value=value, dimension=_FACT_DIMENSIONS.get(name))
+
+
+def _reasons(row: Reserve) -> tuple[str, ...]:
+    loaded = "loaded" if row.load and row.strength else "load-known" if row.load else ""
+    return tuple(filter(None, (loaded, row.because.value if row.because else "")))
+
+
+def _carries_on(row: Reserve, rows: Sequence[Reserve], limit: float) -> bool:
+    """Whether a wall wrinkles at no less than the load itself, and collapses well above it."""
+    if row.mode is not FailureMode.WALL_WRINKLES:
+        return False
+    collapses = [one for one in rows if one.mode is FailureMode.WALL_COLLAPSES and one.case == row.case]
+    lows = [one.reserve.low for one in collapses if one.reserve]
+    return bool(lows) and min(lows) >= limit and row.reserve is not None and row.reserve.low >= 1.0
+
+
+def _milder(finding: Finding) -> Finding:
+    """Take a failure, or what may be one, as a caution."""
+    return finding if finding.verdict is Verdict.GO else replace(finding, verdict=Verdict.CAUTION)
+
+
+def _fails_by_warmth(row: Reserve, rows: Sequence[Reserve], limit: float) -> bool:
+    """Whether a reserve misses its limit in flight, and would not in a cool room."""
+    if row.reserve is None or occasion_of(row) is not Occasion.FLIGHT or row.warmth_left >= 1.0:
+        return False
+    if _carries_on(row, rows, limit):
+        return False
+    return row.reserve.low < limit <= row.reserve.low / row.warmth_left
+
+
+def _as_one(key: str, rows: Sequence[Reserve], limits: Limits, *, cause: str) -> list[Finding]:
+    """Make one finding of all that one cause brings about: the worst of it."""
+    if not rows:
         return []
-    row = min(strength.heat, key=lambda row: row.margin_k.low)
-    surface, softens = (
-        Amount(value=value.value, dimension=Dimension.TEMPERATURE) for value in (row.surface_k, row.softens_k)
-    )
-    margin = row.margin_k
+    worst = min(rows, key=badness)
+    found = reserve_finding(worst, rows, limits)
+    low = [row for row in rows if row.reserve and row.reserve.low < limit_of(row, limits).value]
+    others = len({row.mode for row in low} - {worst.mode})
+    facts = {**found.facts, **_cool(worst), "others": others}
+    reasons = (worst.mode.value, *found.reasons, *(("others",) if others else ()))
+    return [replace(found, key=key, facts=facts, reasons=reasons, cause=cause)]
+
+
+def _cool(row: Reserve) -> Facts:
+    """Tell what warmth leaves, and what the reserve would be without it."""
+    low = row.reserve.low if row.reserve else 0.0
+    return {
+        "left": round(100 * row.warmth_left),
+        "cool": Amount(value=round(low / row.warmth_left, 2)),
+    }
+
+
+def heat_findings(cases: Iterable[HeatCase]) -> list[Finding]:
+    """Judge the part that softens first in each place that warms it; only the day's sun can be a no-go."""
+    worst: dict[Place, HeatCase] = {}
+    for case in cases:
+        held = worst.get(case.place)
+        if held is None or case.margin.low < held.margin.low:
+            worst[case.place] = case
+    if Place.SUN not in worst:
+        return [NOTHING_SOFTENS.holds(Verdict.GO), *map(_warm, worst.values())]
+    return [_in_the_sun(worst.pop(Place.SUN)), *map(_warm, worst.values())]
+
+
+def _in_the_sun(case: HeatCase) -> Finding:
+    margin = case.margin
     verdict = Verdict.GO if margin.low >= 0 else Verdict.NO_GO if margin.value < 0 else Verdict.CAUTION
-    return [
-        SUN.holds(
-            verdict,
-            value=margin,
-            subject=Subject(name=row.part),
-            facts={"surface": surface, "softens": softens},
-            fixes=(Fix(key="cooler"),),
-        )
-    ]
+    white = case.white_cools_k > _NOTICEABLY_COOLER_K
+    fix = Fix(key="white", facts={"cooler": round(case.white_cools_k)}) if white else Fix(key="cooler")
+    return SUN.holds(
+        verdict,
+        value=margin,
+        subject=Subject(name=case.part, case=case.place.value),
+        facts=_degrees(case),
+        fixes=(fix,),
+        cause=WARM_PLASTIC,
+    )
+
+
+def _warm(case: HeatCase) -> Finding:
+    return WARM.holds(
+        Verdict.GO if case.margin.low >= 0 else Verdict.CAUTION,
+        value=case.margin,
+        subject=Subject(name=case.part, case=case.place.value),
+        facts=_degrees(case),
+        fixes=(Fix(key=case.place.value),),
+    )
+
+
+def _degrees(case: HeatCase) -> Facts:
+    return {
+        "warm": Amount(value=case.temperature.value, dimension=Dimension.TEMPERATURE),
+        "softens": Amount(value=case.softens.value, dimension=Dimension.TEMPERATURE),
+    }

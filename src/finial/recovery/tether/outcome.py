@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from finial.recovery.cords.zipper import Lip, lip_holds_at
 from finial.recovery.tether.layout import ANGLE, SPEED_X, SPEED_Z, X, Z
 from finial.recovery.tether.run import History
-from finial.recovery.tether.scene import Piece
+from finial.recovery.tether.scene import Piece, Scene
 
 LEAST_PULL_N = 5.0
 """Pulls below this are slack folds and not counted [N]."""
@@ -25,6 +25,15 @@ class LipPull:
     tension_n: float
     side: int
     """+1 the lip to the left of the tube's axis, -1 the one to the right, 0 none."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndPull:
+    """Largest pulls of a line on the piece it is tied to, along its axis and across it, at any times."""
+
+    along_n: float
+    """Whichever way [N]."""
+    across_n: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,6 +175,67 @@ def hardest_on_lip(history: History, case: int, lip: Lip | None) -> LipPull:
         bend_rad=float(bend[worst]),
         tension_n=float(tension[worst]),
         side=int(history.lip_sides[case, worst, 0]),
+    )
+
+
+def pull_on_end(history: History, case: int, line: int, scene: Scene) -> EndPull:
+    r"""Largest pulls of a line on its first piece.
+
+    .. math::  \max_t T \, |\cos\alpha|, \qquad \max_t T \, |\sin\alpha|
+
+    with :math:`\alpha` the angle between the line, past the lip if it bears on one, and the piece's axis.
+
+    Parameters
+    ----------
+    history : History
+        Pulls [N] and states of the pieces.
+    case : int
+        Which case.
+    line : int
+        Which line.
+    scene : Scene
+        Pieces and lines of that case.
+
+    Returns
+    -------
+    pull : EndPull
+        Along and across the axis [N]; nothing where it never comes taut.
+
+    Notes
+    -----
+    Angles are those of the states that are kept, every few steps; the largest tension until the next counts.
+    A line that bends round a lip pulls there; what it pushes on the tube's wall behind is left out.
+
+    References
+    ----------
+    .. [1] Components of a force; no source needed.
+
+    Examples
+    --------
+    >>> from finial.recovery.tether.example import two_points
+    >>> from finial.recovery.tether.run import run
+    >>> scene, launch = two_points()
+    >>> pull = pull_on_end(run([scene], [launch], 0.1), 0, 0, scene)
+    >>> round(pull.along_n, -1), round(pull.across_n)
+    (2000.0, 0)
+    """
+    given = scene.lines[line]
+    first = np.searchsorted(history.times_s, history.kept_times_s[:-1] - 1e-12)
+    tension = np.maximum.reduceat(history.tensions_n[case, :, line], first).astype(float)
+    sides = history.lip_sides[case, first, line].astype(float)
+    states = history.states[case, :-1]
+    x, z, angle = (states[:, row, given.first.piece] for row in (X, Z, ANGLE))
+    axis = np.column_stack([np.cos(angle), np.sin(angle)])
+    left = np.column_stack([-axis[:, 1], axis[:, 0]])
+    mouth_m, lip_m = (given.mouth.along_m, given.mouth.radius_m) if given.mouth else (0.0, 0.0)
+    along = np.where(sides == 0, given.first.along_m, mouth_m)
+    across = np.where(sides == 0, given.first.across_m, sides * lip_m)
+    leaves = np.column_stack([x, z]) + along[:, None] * axis + across[:, None] * left
+    runs = states[:, (X, Z), given.second.piece] - leaves
+    unit = runs / np.maximum(np.linalg.norm(runs, axis=1), 1e-9)[:, None]
+    return EndPull(
+        along_n=float((tension * np.abs((unit * axis).sum(axis=1))).max()),
+        across_n=float((tension * np.abs((unit * left).sum(axis=1))).max()),
     )
 
 

@@ -4,10 +4,11 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.strength.results import LoadCaseResult, StrengthResult
+from finial.assemble.strength.results import CaseLoads, StrengthResult
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, AxisUnit, chosen
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words
+from finial.report.wording.strength import case_words
 
 _NAME: Final = "loads"
 _ROWS_MM: Final = ((28.0, 9.0), (56.0, 37.0), (84.0, 65.0))
@@ -42,12 +43,12 @@ def body_loads(strength: StrengthResult, *, us_units: bool = False) -> str:
     height = 96.0 + 4.2 * len(cases)
     largest = max(cases, key=lambda case: float(np.abs(case.bending_n_m).max()))
     peak = float(np.abs(largest.bending_n_m).max()) * moment.per_si
-    says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {largest.case}."
+    says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {case_words(largest.case)}."
     return picture(_NAME, (170.0, height), *graphs, _key(cases), title="Loads along the body", says=says)
 
 
 def _frame(
-    cases: tuple[LoadCaseResult, ...], row: int, quantity: tuple[str, str, AxisUnit], x: Scale, x_label: str
+    cases: tuple[CaseLoads, ...], row: int, quantity: tuple[str, str, AxisUnit], x: Scale, x_label: str
 ) -> Frame:
     label, field, unit = quantity
     values = np.concatenate([getattr(case, field) for case in cases]) * unit.per_si
@@ -56,9 +57,7 @@ def _frame(
     return Frame(name=f"{_NAME}-{row}", x=x, y=y, x_label=x_label, y_label=f"{label}, {unit.name}")
 
 
-def _curve(
-    frame: Frame, case: LoadCaseResult, order: int, quantity: tuple[str, AxisUnit], short: AxisUnit
-) -> str:
+def _curve(frame: Frame, case: CaseLoads, order: int, quantity: tuple[str, AxisUnit], short: AxisUnit) -> str:
     field, unit = quantity
     colour, dashes = _STYLES[order]
     points = traced(frame, case.stations_m * short.per_si, getattr(case, field) * unit.per_si)
@@ -67,7 +66,7 @@ def _curve(
     )
 
 
-def _key(cases: tuple[LoadCaseResult, ...]) -> str:
+def _key(cases: tuple[CaseLoads, ...]) -> str:
     rows: list[str] = []
     for order, case in enumerate(cases):
         colour, dashes = _STYLES[order]
@@ -75,5 +74,5 @@ def _key(cases: tuple[LoadCaseResult, ...]) -> str:
         rows.append(
             line((18.0, y - 1.0), (30.0, y - 1.0), stroke=colour, stroke_width=0.5, stroke_dasharray=dashes)
         )
-        rows.append(words(clipped(case.case, 80), (32.0, y)))
+        rows.append(words(clipped(case_words(case.case), 80), (32.0, y)))
     return element("g", *rows)

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from finial.aero.fins.fin_set import FinSet
 from finial.assemble.inside.results import InsideResult
 from finial.core.dimensions import Dimension
 from finial.inside.profile import cut_through, silhouette, telling_roll, thing_cut, thing_shadow
@@ -32,6 +31,7 @@ from finial.report.pictures.svg import (
     words,
 )
 from finial.report.shown import Shown
+from finial.shape.fin_set import FinSet
 
 _NAME = "inside-section"
 _WIDTH_MM = 170.0

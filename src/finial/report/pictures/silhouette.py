@@ -4,8 +4,8 @@ import math
 
 import numpy as np
 
-from finial.aero.fins.fin_set import FinSet
 from finial.report.pictures.svg import GREY, INK, element, line, polygon
+from finial.shape.fin_set import FinSet
 from finial.shape.skin import Section, Skin
 
 _STEP_M = 1e-6

@@ -20,6 +20,7 @@ from finial.report.pictures.svg import (
     polyline,
     words,
 )
+from finial.report.strength_words import swing_words
 
 _INKS: Final = (INK, BLUE, RUST, GREY)
 _DASHES: Final = (None, "3 1", "1 0.8", "4 1 1 1")
@@ -56,7 +57,7 @@ def fin_modes_picture(fin: FinStudy) -> str:
         for pair in _ties(fin):
             x, y = at(np.array(pair))
             drawn.append(polygon([(x - 1, y - 1), (x + 1, y - 1), (x + 1, y + 1), (x - 1, y + 1)], fill=INK))
-        kind = fin.held.kinds[mode] if mode < len(fin.held.kinds) else ""
+        kind = swing_words(fin.held.twists[mode]) if mode < len(fin.held.twists) else ""
         label = f"{modes.frequencies_hz[mode]:.0f} Hz, {kind}"
         drawn.append(words(label, (left, bottom + 5.0)))
     key = "thick: stands still; solid and dashed: out to either side; root below; squares: stays"

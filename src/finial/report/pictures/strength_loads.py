@@ -4,7 +4,7 @@ from typing import Final
 
 import numpy as np
 
-from finial.assemble.strength.records import CaseLoads
+from finial.assemble.strength.results import CaseLoads
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, chosen
 from finial.report.pictures.svg import (
@@ -19,6 +19,7 @@ from finial.report.pictures.svg import (
     polyline,
     words,
 )
+from finial.report.wording.strength import case_words
 
 _NAME: Final = "strength-loads"
 _TOP, _HEIGHT, _GAP = 9.0, 26.0, 11.0
@@ -61,7 +62,7 @@ def strength_loads(cases: tuple[CaseLoads, ...], *, us_units: bool = False) -> s
     rows = (len(cases) + 1) // 2
     largest = max(cases, key=lambda case: float(np.abs(case.bending_n_m).max()))
     peak = float(np.abs(largest.bending_n_m).max()) * moment.per_si
-    says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {largest.case}."
+    says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {case_words(largest.case)}."
     return picture(
         _NAME,
         (170.0, foot + 4.2 * rows),
@@ -84,5 +85,5 @@ def _key(cases: tuple[CaseLoads, ...], foot: float, rows: int) -> str:
     for order, case in enumerate(cases):
         left, y = 18.0 + 76.0 * (order // rows), foot + 4.2 * (order % rows)
         marks.append(line((left, y - 1.0), (left + 10.0, y - 1.0), stroke_width=0.5, **_style(order)))
-        marks.append(words(clipped(case.case, 44), (left + 12.0, y)))
+        marks.append(words(clipped(case_words(case.case), 44), (left + 12.0, y)))
     return element("g", *marks)

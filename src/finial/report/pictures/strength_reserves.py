@@ -5,10 +5,12 @@ from typing import Final
 import numpy as np
 
 from finial.assemble.strength.records import ShareRow
-from finial.assemble.strength.stations import StationReserves
+from finial.assemble.strength.results import StationReserves
 from finial.report.pictures.axes import Frame, Scale, framed
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.svg import BLUE, GREY, RUST, clipped, element, line, picture, polygon, words
+from finial.report.strength_words import mode_words
+from finial.report.wording.strength import case_words
 
 _NAME: Final = "reserves"
 _MOST: Final = 6.0
@@ -37,10 +39,9 @@ def reserves_by_station(
         marks.append(_stem(x.at(float(station) * short.per_si), y, float(reserve), limit))
     lowest = int(np.nanargmin(found.reserves)) if np.isfinite(found.reserves).any() else 0
     says = "No reserve is known along the body."
-    if len(found.what) and np.isfinite(found.reserves[lowest]):
-        says = (
-            f"The least reserve is {found.reserves[lowest]:.2f}: {found.what[lowest]}, {found.cases[lowest]}."
-        )
+    if len(found.modes) and np.isfinite(found.reserves[lowest]):
+        gives, case = mode_words(found.modes[lowest]), case_words(found.cases[lowest])
+        says = f"The least reserve is {found.reserves[lowest]:.2f}: {gives}, {case}."
     foot = words(says, (18.0, 75.0))
     return picture(
         _NAME, (170.0, 78.0), framed(frame), *marks, foot, title="Worst reserve along the body", says=says
@@ -72,7 +73,7 @@ def walls_with_and_without_rods(rows: tuple[ShareRow, ...], limit: float) -> str
     marks: list[str] = []
     for order, row in enumerate(rows):
         top = 10.0 + 9.0 * order
-        marks.append(words(clipped(row.case, 40), (70.0, top + 4.4), text_anchor="end"))
+        marks.append(words(clipped(case_words(row.case), 40), (70.0, top + 4.4), text_anchor="end"))
         for shift, estimate, ink in ((0.6, row.pulled_with, BLUE), (4.0, row.pulled_without, GREY)):
             low = _MOST if estimate is None else min(estimate.low, _MOST)
             left, right, level = x.at(0.0), x.at(low), top + shift

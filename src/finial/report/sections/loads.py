@@ -2,11 +2,16 @@
 
 import numpy as np
 
-from finial.assemble.strength.results import LoadCaseResult, ReserveRow
+from finial.assemble.strength.results import CaseLoads
 from finial.core.dimensions import Dimension
+from finial.findings.limits import Limits
 from finial.findings.readiness import Readiness
+from finial.findings.rules.strength_rules import worst_rows
 from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
+from finial.report.strength_words import gives_way, load_words
+from finial.report.wording.strength import case_words
+from finial.structure.reserves import Reserve
 
 _PLENTY = 100.0
 """A reserve above this is said as at least its low end: the load is next to nothing."""
@@ -15,11 +20,11 @@ _PLENTY = 100.0
 def strength_section(readiness: Readiness) -> ReportSection:
     """Worst reserve of every failure mode, and the peak loads of each case."""
     strength, shown = readiness.strength, Shown(us_units=readiness.us_units)
-    worst = _worst_of_each(strength.reserves)
+    worst = worst_rows(strength.reserves)
     reserves = Table(
         title="Worst reserve of each kind: strength over load; 1 just holds",
         columns=("what", "case", "station", "reserve", "rods carry", "load and strength"),
-        rows=tuple(_reserve(row, shown) for row in worst),
+        rows=tuple(_reserve(row, readiness, shown) for row in worst),
         numbers=(2, 3, 4),
         pages_only=(5,),
     )
@@ -39,36 +44,24 @@ def strength_section(readiness: Readiness) -> ReportSection:
     )
 
 
-def _worst_of_each(rows: tuple[ReserveRow, ...]) -> tuple[ReserveRow, ...]:
-    """Row with the least reserve of each kind, not known first, then rising."""
-    ordered = sorted(rows, key=_low_end)
-    by_kind: dict[str, ReserveRow] = {}
-    for row in ordered:
-        by_kind.setdefault(row.what, row)
-    return tuple(by_kind.values())
-
-
-def _low_end(row: ReserveRow) -> float:
-    return float("-inf") if row.reserve is None else row.reserve.low
-
-
-def _reserve(row: ReserveRow, shown: Shown) -> tuple[str, ...]:
+def _reserve(row: Reserve, readiness: Readiness, shown: Shown) -> tuple[str, ...]:
     rods = "" if row.rod_share is None else f"{100 * row.rod_share:.0f} %"
-    load = f"{row.load}. {row.note}" if row.note and row.note not in row.load else row.load
-    return row.what, row.case, shown.length(row.station_m), _factor(row, shown), rods, load
+    load = load_words(row, readiness.strength.reserves, Limits(own=readiness.own_limits), shown)
+    station = shown.length(row.station_m)
+    return gives_way(row), case_words(row.case), station, _factor(row, shown), rods, load
 
 
-def _factor(row: ReserveRow, shown: Shown) -> str:
+def _factor(row: Reserve, shown: Shown) -> str:
     if row.reserve is not None and row.reserve.value > _PLENTY:
         return f"at least {shown.plain(row.reserve.low, Dimension.RATIO)}"
     return shown.between(row.reserve, None)
 
 
-def _peaks(case: LoadCaseResult, shown: Shown) -> tuple[str, ...]:
+def _peaks(case: CaseLoads, shown: Shown) -> tuple[str, ...]:
     compression = _whole(max(0.0, float(case.axial_n.max())))
     shear = _whole(float(np.abs(case.shear_n).max()))
     return (
-        case.case,
+        case_words(case.case),
         shown.plain(compression, Dimension.FORCE),
         shown.plain(shear, Dimension.FORCE),
         moment_words(_whole(float(np.abs(case.bending_n_m).max())), shown),

@@ -7,8 +7,10 @@ from finial.assemble.strength.fins.records import FinHeld, FinStudy, StayStudy
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.report.document import ReportSection, Table
-from finial.report.sections.strength_study import factor
-from finial.report.shown import NOT_KNOWN, Shown
+from finial.report.shown import NOT_KNOWN, Shown, factor
+from finial.report.strength_words import swing_words
+from finial.report.wording.strength import HOLDS
+from finial.structure.fins.root import RootHold
 from finial.structure.reserves import reserve_factor
 
 
@@ -28,7 +30,7 @@ def fins_section(fin: FinStudy, shown: Shown) -> ReportSection:
     )
     lowest = fin.envelope.flutter_m_s.min()
     facts = (
-        ("root", fin.hold),
+        ("root", hold_words(fin.hold, shown)),
         ("top speed of the flights", shown.between(fin.top_speed, Dimension.SPEED)),
         ("flutter by the screen of 1958", shown.between(fin.screen, Dimension.SPEED)),
         (
@@ -62,7 +64,8 @@ _LABELS = (
 
 def _column(held: FinHeld, fin: FinStudy, shown: Shown) -> Iterator[str]:
     yield ", ".join(
-        f"{hertz:.0f} Hz {kind}" for hertz, kind in zip(held.frequencies_hz[:3], held.kinds[:3], strict=True)
+        f"{hertz:.0f} Hz {swing_words(twists)}"
+        for hertz, twists in zip(held.frequencies_hz[:3], held.twists[:3], strict=True)
     )
     yield _speed(held.flutter, shown) + (f" at {held.flutter_hz:.0f} Hz" if held.flutter_hz else "")
     yield _speed(held.flutter_all_alike, shown) if held.flutter_all_alike else "the same"
@@ -76,6 +79,12 @@ def _column(held: FinHeld, fin: FinStudy, shown: Shown) -> Iterator[str]:
     yield f"{math.degrees(held.tip_twist_rad):.2f} deg"
     yield shown.between(held.stress, Dimension.PRESSURE)
     yield factor(reserve_factor(fin.strength, held.stress))
+
+
+def hold_words(hold: RootHold, shown: Shown) -> str:
+    """Say how a root is held."""
+    pieces = f"{len(hold.pieces_m)} " if hold.pieces_m else ""
+    return pieces + HOLDS[hold.kind].format(deep=shown.offset(hold.depth_m))
 
 
 def _speed(speed: Estimate | None, shown: Shown) -> str:
@@ -112,6 +121,7 @@ def stays_section(fin: FinStudy, shown: Shown) -> ReportSection:
                 f"{shown.length(pair.diameter_m)} steel, {shown.plain(pair.preload_n, Dimension.FORCE)}",
             ),
             ("to", "the body on both sides, half way to the next fin, abreast of the tie"),
+            ("behind the wall there", f"{shown.length(fin.proposal.backing_m)} {fin.proposal.backing_of}"),
             ("flutter then", _speed(fin.proposal.after.flutter, shown)),
             ("wanted", shown.speed(fin.proposal.wanted_m_s)),
         )
@@ -121,11 +131,17 @@ def stays_section(fin: FinStudy, shown: Shown) -> ReportSection:
 def _stay(number: int, stay: StayStudy, shown: Shown) -> tuple[str, ...]:
     return (
         str(number),
-        stay.where,
+        _where(stay, shown),
         f"{stay.stiffness_n_per_m / 1e3:.0f} kN/m",
-        shown.offset(stay.shift_m),
+        shown.offset(stay.shift.value),
         NOT_KNOWN if stay.slack_reserve is None else factor(stay.slack_reserve),
         shown.plain(stay.tight_n.value, Dimension.FORCE),
         shown.plain(stay.inward_n, Dimension.FORCE),
         shown.plain(stay.drag_n, Dimension.FORCE),
     )
+
+
+def _where(stay: StayStudy, shown: Shown) -> str:
+    pair = stay.pair
+    to = "to the body" if pair.to == "body" else "to the next fin"
+    return f"from {shown.length(pair.along_m)} along, {shown.length(pair.outward_m)} outward {to}"

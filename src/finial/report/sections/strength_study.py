@@ -2,35 +2,20 @@
 
 import numpy as np
 
-from finial.assemble.strength.records import CaseLoads, HeatCase, PreloadRow, ShareRow, StrengthStudy
-from finial.assemble.strength.results import ReserveRow
+from finial.assemble.strength.records import BarsWorth, ShareRow, StrengthStudy
+from finial.assemble.strength.results import CaseLoads, HeatCase, PreloadRow
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.limits import Limits
 from finial.findings.readiness import Readiness
-from finial.findings.rules.strength_fixes import cheapest_fix
-from finial.findings.rules.strength_study_rules import limit_of, worst_rows
+from finial.findings.rules.strength_rules import heat_findings, worst_rows
 from finial.report.document import ReportSection, Table
+from finial.report.finding_words import what_to_change
 from finial.report.sections.loads import moment_words
-from finial.report.shown import NOT_KNOWN, Shown
-
-PLENTY = 100.0
-"""A reserve above this says no more than that the load is next to nothing."""
-
-
-def factor(reserve: Estimate | None) -> str:
-    """Say a reserve and its interval, or that it is plenty."""
-    if reserve is None:
-        return NOT_KNOWN
-    if reserve.low >= PLENTY:
-        return f"over {PLENTY:.0f}"
-    if reserve.low == reserve.high:
-        return f"{reserve.value:.2f}"
-    return f"{_short(reserve.value)} ({_short(reserve.low)} to {_short(reserve.high)})"
-
-
-def _short(value: float) -> str:
-    return f"over {PLENTY:.0f}" if value >= PLENTY else f"{value:.0f}" if value >= 10 else f"{value:.2f}"
+from finial.report.shown import Shown, factor
+from finial.report.strength_words import change_words, gives_way
+from finial.report.wording.strength import PLACES, case_words
+from finial.structure.reserves import Reserve
 
 
 def reserves_section(readiness: Readiness, study: StrengthStudy, shown: Shown) -> ReportSection:
@@ -40,28 +25,27 @@ def reserves_section(readiness: Readiness, study: StrengthStudy, shown: Shown) -
     table = Table(
         title="Strength over load, worst first; 1 just holds",
         columns=("what gives way", "in which case", "station", "reserve", "cheapest fix"),
-        rows=tuple(_reserve(row, limits, shown) for row in rows),
+        rows=tuple(_reserve(row, study, limits, shown) for row in rows),
         numbers=(2,),
     )
     flights = "the nominal flight, its corners"
     if readiness.hardest_flights:
         flights += " and the hardest of a campaign"
     warm = shown.between(study.wall_temperature, Dimension.TEMPERATURE)
+    pulls = "as followed in time" if study.recovery_followed else "by closed form: not followed in time"
     return ReportSection(
         key="reserves",
         title="What gives way first",
-        facts=(("walls taken at", warm), ("loads of", flights)),
+        facts=(("walls taken at", warm), ("loads of", flights), ("pulls of cords", pulls)),
         tables=(table,),
         notes=(f"{len(study.reserves) - len(rows)} further combinations have more reserve.",),
         pictures=("reserves_by_station",),
     )
 
 
-def _reserve(row: ReserveRow, limits: Limits, shown: Shown) -> tuple[str, ...]:
-    limit, _ = limit_of(row, limits)
-    short = row.reserve is None or row.reserve.low < limit
-    fix = cheapest_fix(row, limit) if short else ""
-    return row.what, row.case, shown.length(row.station_m), factor(row.reserve), fix
+def _reserve(row: Reserve, study: StrengthStudy, limits: Limits, shown: Shown) -> tuple[str, ...]:
+    fix, station = change_words(row, study.reserves, limits, shown), shown.length(row.station_m)
+    return gives_way(row), case_words(row.case), station, factor(row.reserve), fix
 
 
 def cases_section(study: StrengthStudy, shown: Shown) -> ReportSection:
@@ -78,7 +62,7 @@ def cases_section(study: StrengthStudy, shown: Shown) -> ReportSection:
 def _peaks(case: CaseLoads, shown: Shown) -> tuple[str, ...]:
     push, pull = max(float(case.axial_n.max()), 0.0), max(float(-case.axial_n.min()), 0.0)
     return (
-        case.case,
+        case_words(case.case),
         shown.plain(round(push, 1), Dimension.FORCE),
         shown.plain(round(pull, 1), Dimension.FORCE),
         shown.plain(round(float(np.abs(case.shear_n).max()), 1), Dimension.FORCE),
@@ -96,17 +80,17 @@ def rods_section(study: StrengthStudy, shown: Shown) -> ReportSection:
         numbers=(1, 2),
     )
     preloads = Table(
-        title="Preload of all rods of a set over a day in the sun",
-        columns=("rods", "tightened", "hot", "cooled after the wait", "left"),
+        title="Preload of all rods of a set over the day, low ends where it says at least",
+        columns=("rods", "tightened", "hot", "cold", "as it flies", "cooled after the wait", "creep leaves"),
         rows=tuple(_preload(row, shown) for row in study.preloads),
-        numbers=(1, 2, 3, 4),
+        numbers=(1, 2, 3, 4, 5, 6),
     )
     return ReportSection(key="rods", title="Rods", tables=(shares, preloads), pictures=("shares",))
 
 
 def _share(row: ShareRow, shown: Shown) -> tuple[str, ...]:
     return (
-        row.case,
+        case_words(row.case),
         f"{100 * row.rod_share:.0f} %",
         shown.length(row.station_m),
         _pulled(row.pulled_with),
@@ -119,12 +103,11 @@ def _pulled(reserve: Estimate | None) -> str:
 
 
 def _preload(row: PreloadRow, shown: Shown) -> tuple[str, ...]:
+    day = (row.tightened_n, row.hot_n, row.cold_n, row.day_n, row.cooled_n)
     return (
         row.rods,
-        shown.plain(row.tightened_n.value, Dimension.FORCE),
-        shown.plain(row.hot_n, Dimension.FORCE),
-        shown.plain(row.after_n, Dimension.FORCE),
-        f"{100 * row.left:.0f} %",
+        *(f"at least {shown.plain(force.low, Dimension.FORCE)}" for force in day),
+        f"{100 * row.left.low:.0f} to {100 * row.left.high:.0f} %",
     )
 
 
@@ -141,4 +124,25 @@ def heat_section(study: StrengthStudy, shown: Shown) -> ReportSection:
 
 def _heat(case: HeatCase, shown: Shown) -> tuple[str, ...]:
     left = f"{case.margin.value:.0f} K ({case.margin.low:.0f} to {case.margin.high:.0f})"
-    return case.part, case.where, shown.between(case.temperature, Dimension.TEMPERATURE), left, case.advice
+    (found, *_) = (one for one in heat_findings([case]) if one.subject.name)
+    warm = shown.between(case.temperature, Dimension.TEMPERATURE)
+    return case.part, PLACES[case.place.value], warm, left, what_to_change(found, shown)
+
+
+def layers_section(study: StrengthStudy, shown: Shown) -> ReportSection:
+    """Tell what is known of the strength across layers, and what own bars would settle."""
+    table = Table(
+        title="Strength across the layers, in a cool room; judged at its low end",
+        columns=("plastic", "now", "known from", "with bars of your printer"),
+        rows=tuple(_layers(row, shown) for row in study.layers),
+        numbers=(1,),
+    )
+    notes = ("Bars of the own printer count before any table, as far as they are many.",)
+    return ReportSection(key="layers", title="Across the layers", tables=(table,), notes=notes)
+
+
+def _layers(row: BarsWorth, shown: Shown) -> tuple[str, ...]:
+    now = shown.between(row.now, Dimension.PRESSURE)
+    known = f"{row.lots} lots of it" if row.lots else "its kin's share of the strength along layers"
+    low = shown.plain(row.with_bars.low, Dimension.PRESSURE)
+    return row.material, now, known, f"{row.bars} bars of the same mean: at least {low}"

@@ -10,34 +10,50 @@ from numpy.typing import NDArray
 from finial.core.errors import OutsideRange
 from finial.structure.bounds import need_finite, need_positive
 from finial.structure.fins.air_states import AirStates, Swinging, air_states
-from finial.structure.fins.lattice import FinLattice, LatticeMotion, fin_lattice, swing_loads
-from finial.structure.fins.plate_answers import PlateModes, plate_modes, solved, stress_points, surface_stress
-from finial.structure.fins.plate_model import PlateModel, rows_at
+from finial.structure.fins.lattice import (
+    FinLattice,
+    LatticeMotion,
+    fin_lattice,
+    ring_response,
+    swing_loads,
+)
+from finial.structure.fins.plate_answers import PlateModes, bent_plate, plate_modes, solved
+from finial.structure.fins.plate_model import PlateModel, PlateRows, rows_at
 
 MODES = 8
 REDUCED_FREQUENCIES = (0.0, 0.02, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4, 0.5, 0.65, 0.8, 1.0, 1.3, 1.6, 2.0)
 
 
 @dataclass(frozen=True, kw_only=True)
-class FlexibleFin:
-    """A plate and the lattice over it, tied together at the lattice's points.
+class FinGrid:
+    """A lattice over an outline's elements: the same whatever the fin is made of and held by.
 
     What takes time is worked out when first asked for and kept.
     """
 
-    model: PlateModel
+    shape: PlateModel
+    """Any plate of these elements."""
     lattice: FinLattice
 
     @cached_property
     def bound_rows(self) -> NDArray[np.float64]:
         """Deflection where lift acts from the plate's unknowns [-], (p, n)."""
-        return rows_at(self.model, self.lattice.bound_m).deflection
+        return rows_at(self.shape, self.lattice.bound_m).deflection
 
     @cached_property
-    def slope_per_force(self) -> NDArray[np.float64]:
-        """Slope along the axis at the lattice's seen points per force at its bound points [1/N], (p, p)."""
-        slopes = rows_at(self.model, self.lattice.seen_m).along
-        return slopes @ solved(self.model, self.bound_rows.T)
+    def seen_rows(self) -> PlateRows:
+        """What the unknowns give where no flow passes."""
+        return rows_at(self.shape, self.lattice.seen_m)
+
+    @cached_property
+    def middle_rows(self) -> NDArray[np.float64]:
+        """Deflection where the force of a changing jump acts [-], (p, n)."""
+        return rows_at(self.shape, self.lattice.middle_m).deflection
+
+    @cached_property
+    def responses(self) -> tuple[NDArray[np.complex128], ...]:
+        """Rings per wash at every reduced frequency of the fit [m]."""
+        return tuple(ring_response(self.lattice, one) for one in REDUCED_FREQUENCIES)
 
     @cached_property
     def force_per_slope(self) -> NDArray[np.float64]:
@@ -47,19 +63,95 @@ class FlexibleFin:
         wash[:, -lattice.across :] += lattice.wake_wash.sum(axis=0)
         return 2 * lattice.widths_m[:, None] * (lattice.net @ np.linalg.inv(wash))
 
+
+@dataclass(frozen=True, kw_only=True)
+class FlexibleFin:
+    """A plate and the lattice over it, tied together at the lattice's points."""
+
+    model: PlateModel
+    grid: FinGrid
+
+    @property
+    def lattice(self) -> FinLattice:
+        """Rings over the fin."""
+        return self.grid.lattice
+
+    @property
+    def force_per_slope(self) -> NDArray[np.float64]:
+        """Force at bound points per slope at seen points and per dynamic pressure [m^2], (p, p)."""
+        return self.grid.force_per_slope
+
+    @cached_property
+    def slope_per_force(self) -> NDArray[np.float64]:
+        """Slope along the axis at the lattice's seen points per force at its bound points [1/N], (p, p)."""
+        return self.grid.seen_rows.along @ solved(self.model, self.grid.bound_rows.T)
+
+    @cached_property
+    def divergence_pa(self) -> float:
+        """Dynamic pressure at which it twists away at Mach 0 [Pa]; infinite where it does not."""
+        values = np.linalg.eigvals(self.force_per_slope @ self.slope_per_force)
+        real = values.real[np.abs(values.imag) < 1e-6 * np.abs(values).max()]
+        # Values next to nothing are the lattice's rounding, not a direction the fin can run away in.
+        growing = real[real > 1e-9 * np.abs(values).max()]
+        return float(1 / growing.max()) if growing.size else math.inf
+
     @property
     def rigid_slope_per_rad(self) -> float:
         """Lift slope of the stiff fin on its own area [1/rad]."""
         return float(-self.force_per_slope.sum() / self.lattice.area_m2)
 
 
-def flexible_fin(model: PlateModel, *, across: int = 10, along: int = 8) -> FlexibleFin:
+def fin_grid(model: PlateModel, *, across: int = 10, along: int = 8) -> FinGrid:
+    """Lay a vortex lattice over the elements of a plate.
+
+    Parameters
+    ----------
+    model : PlateModel
+        Any plate of these elements.
+    across, along : int
+        Rings outward and along the chord.
+
+    Returns
+    -------
+    grid : FinGrid
+        The lattice, and what is worked out from it when first asked for.
+
+    Raises
+    ------
+    OutsideRange
+        As :func:`finial.structure.fins.lattice.fin_lattice`.
+
+    Notes
+    -----
+    Range: as :func:`flexible_fin`.
+
+    References
+    ----------
+    .. [1] As :func:`flexible_fin`.
+
+    Examples
+    --------
+    >>> from finial.structure.fins.plate import FinPlate
+    >>> from finial.structure.fins.plate_model import plate_model
+    >>> square = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])
+    >>> plate = FinPlate(outline_m=square, thickness_m=0.003, modulus_pa=2.3e9, density_kg_m3=1200.0)
+    >>> fin_grid(plate_model(plate), across=4, along=3).bound_rows.shape[0]
+    12
+    """
+    return FinGrid(shape=model, lattice=fin_lattice(model.plate.outline_m, across=across, along=along))
+
+
+def flexible_fin(
+    model: PlateModel, *, grid: FinGrid | None = None, across: int = 10, along: int = 8
+) -> FlexibleFin:
     """Lay a vortex lattice over a plate.
 
     Parameters
     ----------
     model : PlateModel
         The plate, its springs included.
+    grid : FinGrid, optional
+        The lattice over the same elements, where another stiffness of the fin already has it.
     across, along : int
         Rings outward and along the chord.
 
@@ -83,14 +175,14 @@ def flexible_fin(model: PlateModel, *, across: int = 10, along: int = 8) -> Flex
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])
     >>> plate = FinPlate(outline_m=square, thickness_m=0.003, modulus_pa=2.3e9, density_kg_m3=1200.0)
     >>> round(flexible_fin(plate_model(plate)).rigid_slope_per_rad, 2)
     2.47
     """
-    return FlexibleFin(model=model, lattice=fin_lattice(model.plate.outline_m, across=across, along=along))
+    return FlexibleFin(model=model, grid=grid or fin_grid(model, across=across, along=along))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +245,7 @@ def bent_in_wind(
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> swept = np.array([[0.0, 0.0], [0.1, 0.1], [0.2, 0.1], [0.1, 0.0]])
     >>> plate = FinPlate(outline_m=swept, thickness_m=0.002, modulus_pa=2.3e9, density_kg_m3=1200.0)
@@ -173,13 +265,9 @@ def bent_in_wind(
 
 def _bent(fin: FlexibleFin, forces: NDArray[np.float64], ratio: float) -> BentFin:
     model = fin.model
-    unknowns = solved(model, (fin.bound_rows.T @ forces)[:, None])[:, 0]
-    where = stress_points(model)
-    stress = surface_stress(model, unknowns, where)
-    worst = int(np.argmax(stress))
-    tip = _tip(model)
-    rows = rows_at(model, tip)
-    shifts = rows.deflection @ unknowns
+    bent = bent_plate(model, fin.lattice.bound_m, forces, rows=fin.grid.bound_rows)
+    rows = rows_at(model, _tip(model))
+    shifts = rows.deflection @ bent.unknowns
     centre = (
         fin.lattice.bound_m.T @ forces / forces.sum() if forces.sum() else fin.lattice.bound_m.mean(axis=0)
     )
@@ -188,11 +276,11 @@ def _bent(fin: FlexibleFin, forces: NDArray[np.float64], ratio: float) -> BentFi
         forces_n=forces,
         centre_m=(float(centre[0]), float(centre[1])),
         tip_shift_m=float(np.abs(shifts).max()),
-        tip_twist_rad=float(-(rows.along @ unknowns).mean()),
-        stress_pa=float(stress[worst]),
-        stress_at_m=(float(where[worst, 0]), float(where[worst, 1])),
-        root_moment_n_m=float(forces @ fin.lattice.bound_m[:, 1]),
-        unknowns=unknowns,
+        tip_twist_rad=float(-(rows.along @ bent.unknowns).mean()),
+        stress_pa=bent.stress_pa,
+        stress_at_m=bent.stress_at_m,
+        root_moment_n_m=bent.root_moment_n_m,
+        unknowns=bent.unknowns,
     )
 
 
@@ -235,7 +323,7 @@ def divergence_of(fin: FlexibleFin, *, mach_factor: float = 1.0) -> float:
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])
     >>> plate = FinPlate(outline_m=square, thickness_m=0.003, modulus_pa=2.3e9, density_kg_m3=1200.0)
@@ -243,11 +331,7 @@ def divergence_of(fin: FlexibleFin, *, mach_factor: float = 1.0) -> float:
     True
     """
     need_positive(mach_factor=mach_factor)
-    values = np.linalg.eigvals(fin.force_per_slope @ fin.slope_per_force)
-    real = values.real[np.abs(values.imag) < 1e-6 * np.abs(values).max()]
-    # Values next to nothing are the lattice's rounding, not a direction the fin can run away in.
-    growing = real[real > 1e-9 * np.abs(values).max()]
-    return float(1 / growing.max() / mach_factor) if growing.size else math.inf
+    return fin.divergence_pa / mach_factor
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -290,7 +374,7 @@ def swinging_fin(fin: FlexibleFin, *, count: int = MODES, damping_share: float =
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])
     >>> plate = FinPlate(outline_m=square, thickness_m=0.003, modulus_pa=2.3e9, density_kg_m3=1200.0)
@@ -311,16 +395,18 @@ def swinging_fin(fin: FlexibleFin, *, count: int = MODES, damping_share: float =
 
 
 def _air(fin: FlexibleFin, modes: PlateModes) -> AirStates:
-    lattice, shapes = fin.lattice, modes.shapes
-    seen = rows_at(fin.model, lattice.seen_m)
+    grid, shapes = fin.grid, modes.shapes
     motion = LatticeMotion(
-        slope=seen.along @ shapes,
-        seen=seen.deflection @ shapes,
-        bound=fin.bound_rows @ shapes,
-        middle=rows_at(fin.model, lattice.middle_m).deflection @ shapes,
+        slope=grid.seen_rows.along @ shapes,
+        seen=grid.seen_rows.deflection @ shapes,
+        bound=grid.bound_rows @ shapes,
+        middle=grid.middle_rows @ shapes,
     )
-    k = np.array(REDUCED_FREQUENCIES)
-    return air_states(k, np.array([swing_loads(lattice, motion, float(one)) for one in k]))
+    loads = [
+        swing_loads(grid.lattice, motion, one, response=response)
+        for one, response in zip(REDUCED_FREQUENCIES, grid.responses, strict=True)
+    ]
+    return air_states(np.array(REDUCED_FREQUENCIES), np.array(loads))
 
 
 def with_point_springs(
@@ -360,7 +446,7 @@ def with_point_springs(
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])
     >>> plate = FinPlate(outline_m=square, thickness_m=0.003, modulus_pa=2.3e9, density_kg_m3=1200.0)

@@ -204,8 +204,56 @@ class LatticeMotion:
     """Deflection where the force of a changing jump acts [m]."""
 
 
+def ring_response(lattice: FinLattice, reduced_frequency: float) -> NDArray[np.complex128]:
+    r"""Circulation of every ring per upward wash at every seen point, swinging.
+
+    .. math::  (A + B(k))^{-1}
+
+    Parameters
+    ----------
+    lattice : FinLattice
+        The rings.
+    reduced_frequency : float
+        :math:`k = \omega b / V` with b half the mean chord [-], 0 or more.
+
+    Returns
+    -------
+    response : ndarray, shape (p, p)
+        Circulation over wash, both over speed [m]; the same for every stiffness of the fin.
+
+    Raises
+    ------
+    OutsideRange
+        If the frequency is negative or not finite.
+
+    Notes
+    -----
+    Range: as :func:`swing_loads`.
+
+    References
+    ----------
+    .. [1] As :func:`swing_loads`.
+
+    Examples
+    --------
+    >>> square = fin_lattice(np.array([[0, 0], [0, 0.5], [1, 0.5], [1, 0]]), across=4, along=3)
+    >>> ring_response(square, 0.3).shape
+    (12, 12)
+    """
+    need_between(0.0, 1e3, reduced_frequency=reduced_frequency)
+    rate = 1j * reduced_frequency / lattice.half_chord_m
+    wash = lattice.wash.astype(complex)
+    rows = lattice.wake_wash.reshape(len(lattice.wake_wash), -1)
+    wash[:, -lattice.across :] += (_phases(lattice, rate) @ rows).reshape(-1, lattice.across)
+    return np.asarray(np.linalg.inv(wash), dtype=np.complex128)
+
+
 def swing_loads(
-    lattice: FinLattice, motion: LatticeMotion, reduced_frequency: float
+    lattice: FinLattice,
+    motion: LatticeMotion,
+    reduced_frequency: float,
+    *,
+    response: NDArray[np.complex128] | None = None,
 ) -> NDArray[np.complex128]:
     r"""Generalised air forces of a swinging fin, per dynamic pressure.
 
@@ -221,6 +269,8 @@ def swing_loads(
         The shapes.
     reduced_frequency : float
         :math:`k = \omega b / V` with b half the mean chord [-], 0 or more.
+    response : ndarray, shape (p, p), optional
+        What :func:`ring_response` gives at that frequency, where it is at hand [m].
 
     Returns
     -------
@@ -249,11 +299,10 @@ def swing_loads(
     >>> round(float(swing_loads(square, tilt, 0.0)[0, 0].real) / 0.5, 2)
     1.46
     """
-    need_between(0.0, 1e3, reduced_frequency=reduced_frequency)
+    if response is None:
+        response = ring_response(lattice, reduced_frequency)
     rate = 1j * reduced_frequency / lattice.half_chord_m
-    wash = lattice.wash.astype(complex)
-    wash[:, -lattice.across :] += np.tensordot(_phases(lattice, rate), lattice.wake_wash, axes=1)
-    rings = np.linalg.solve(wash, motion.slope + rate * motion.seen)
+    rings = response @ (motion.slope + rate * motion.seen)
     steady = motion.bound.T @ (lattice.widths_m[:, None] * (lattice.net @ rings))
     swing = motion.middle.T @ (lattice.areas_m2[:, None] * (lattice.mean @ rings))
     return 2 * (steady + rate * swing)

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.structure.bounds import need_between
-from finial.structure.fins.modes import FinModes
+from finial.structure.fins.plate import FinModes
 from finial.structure.fins.plate_model import PlateModel, rows_at
 
 _STRESS_POINTS = 41
@@ -21,7 +21,7 @@ class PlateModes:
     frequencies_rad_s: NDArray[np.float64]
     """Angular frequencies [rad/s], shape (m,)."""
     twist_shares: NDArray[np.float64]
-    """Twist over swing [-], as in :class:`finial.structure.fins.modes.FinModes`."""
+    """Twist over swing [-], as in :class:`finial.structure.fins.plate.FinModes`."""
     shapes: NDArray[np.float64]
     """Unknowns of each mode, (unknowns, m); each mode has a mass of 1 kg."""
 
@@ -64,7 +64,7 @@ def plate_modes(model: PlateModel, *, count: int = 6) -> PlateModes:
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
     >>> plate = FinPlate(
@@ -122,7 +122,11 @@ class PlateBending:
 
 
 def bent_plate(
-    model: PlateModel, points_m: NDArray[np.float64], forces_n: NDArray[np.float64]
+    model: PlateModel,
+    points_m: NDArray[np.float64],
+    forces_n: NDArray[np.float64],
+    *,
+    rows: NDArray[np.float64] | None = None,
 ) -> PlateBending:
     r"""Deflection and stress of a plate under point forces across it.
 
@@ -137,6 +141,8 @@ def bent_plate(
         Along, outward [m].
     forces_n : ndarray, shape (p,)
         Forces across the plate [N].
+    rows : ndarray, shape (p, n), optional
+        Deflection at the points from the unknowns, where it is at hand [-].
 
     Returns
     -------
@@ -160,7 +166,7 @@ def bent_plate(
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> strip = np.array([[0.0, 0.0], [0.0, 1.0], [0.1, 1.0], [0.1, 0.0]])
     >>> plate = FinPlate(
@@ -170,7 +176,8 @@ def bent_plate(
     (1.0, 1.0)
     """
     points = np.asarray(points_m, dtype=float).reshape(-1, 2)
-    load = rows_at(model, points).deflection.T @ np.asarray(forces_n, dtype=float)
+    rows = rows_at(model, points).deflection if rows is None else rows
+    load = rows.T @ np.asarray(forces_n, dtype=float)
     unknowns = solved(model, load[:, None])[:, 0]
     where = stress_points(model)
     stress = surface_stress(model, unknowns, where)
@@ -210,7 +217,7 @@ def solved(model: PlateModel, loads: NDArray[np.float64]) -> NDArray[np.float64]
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
     >>> plate = FinPlate(outline_m=square, thickness_m=0.01, modulus_pa=10.92e6, density_kg_m3=100.0)
@@ -268,7 +275,7 @@ def surface_stress(
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
     >>> plate = FinPlate(outline_m=square, thickness_m=0.01, modulus_pa=10.92e6, density_kg_m3=100.0)
@@ -307,7 +314,7 @@ def stress_points(model: PlateModel) -> NDArray[np.float64]:
 
     Examples
     --------
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
     >>> plate = FinPlate(outline_m=square, thickness_m=0.01, modulus_pa=10.92e6, density_kg_m3=100.0)

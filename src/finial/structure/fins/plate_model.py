@@ -10,12 +10,14 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.structure.bounds import need_positive
-from finial.structure.fins.modes import FinPlate
+from finial.structure.fins.plate import FinPlate
 from finial.structure.fins.plate_mesh import PlateMesh, plate_mesh
 from finial.structure.fins.root import STIFF_ROOT, RootHold
 
 SIDES_PER_SPAN = 5
 """Triangles along the span that bring frequencies within 0.2 % of their limit."""
+MOST_SIDES = 60
+"""Triangles along a slender plate: with more of them rounding hides how little it takes to bend it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +82,7 @@ def plate_model(
     hold: RootHold = STIFF_ROOT,
     side_m: float | None = None,
     mesh: PlateMesh | None = None,
+    like: PlateModel | None = None,
 ) -> PlateModel:
     r"""Assemble a thin plate of any outline from triangles with quintic deflection.
 
@@ -97,6 +100,8 @@ def plate_model(
         Side of the triangles [m]; a fifth of the span, or of the mean chord if that is shorter.
     mesh : PlateMesh, optional
         Triangles, where they are made elsewhere.
+    like : PlateModel, optional
+        A plate of the same outline and held in the same pieces, whose elements serve again.
 
     Returns
     -------
@@ -132,13 +137,16 @@ def plate_model(
     marks = tuple(end for piece in hold.pieces_m for end in piece)
     scale = float(np.asarray(plate.outline_m)[:, 1].max())
     need_positive(span_m=scale)
-    if mesh is None:
-        mesh = plate_mesh(plate.outline_m, side_m or _usual_side(plate.outline_m), marks)
-    grid = skfem.MeshTri(
-        np.ascontiguousarray(mesh.corners_m.T / scale), np.ascontiguousarray(mesh.triangles.T)
-    )
-    basis = skfem.Basis(grid, skfem.ElementTriArgyris(), intorder=8)
-    nu = plate.poisson
+    if like is not None:
+        basis = like.basis
+    else:
+        if mesh is None:
+            mesh = plate_mesh(plate.outline_m, side_m or _usual_side(plate.outline_m), marks)
+        corners, triangles = (
+            np.ascontiguousarray(part.T) for part in (mesh.corners_m / scale, mesh.triangles)
+        )
+        basis = skfem.Basis(skfem.MeshTri(corners, triangles), skfem.ElementTriArgyris(), intorder=8)
+    grid, nu = basis.mesh, plate.poisson
 
     # The fields of skfem carry no types.
     def bending(u: Any, v: Any, w: Any) -> Any:
@@ -174,8 +182,9 @@ def _usual_side(outline_m: NDArray[np.float64]) -> float:
     import shapely
 
     outline = np.asarray(outline_m, dtype=float)
-    span = float(outline[:, 1].max())
-    return min(span, shapely.Polygon(outline).area / span) / SIDES_PER_SPAN
+    span, length = float(outline[:, 1].max()), float(np.ptp(outline[:, 0]))
+    usual = min(span, shapely.Polygon(outline).area / span) / SIDES_PER_SPAN
+    return max(usual, max(span, length) / MOST_SIDES)
 
 
 def _thickness(plate: FinPlate, outward_m: NDArray[np.float64]) -> NDArray[np.float64]:

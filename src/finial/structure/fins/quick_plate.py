@@ -6,12 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.corners import over_corners
+from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.structure.bounds import need_finite, need_positive
 from finial.structure.fins.outline import chords, trapezoids
-from finial.structure.reserves import Reserve, reserve_factor
+from finial.structure.reserves import FailureMode, Reserve, reserve_factor
 
-FIN_BREAKS = "fin breaks"
 _STRIPS = 400
 
 
@@ -102,7 +102,7 @@ def fin_bending(
 
 def fin_reserve(
     outline_m: NDArray[np.float64],
-    thickness_m: float,
+    thickness: Estimate,
     force: Estimate,
     strength: Estimate,
     *,
@@ -114,7 +114,7 @@ def fin_reserve(
     ----------
     outline_m : ndarray, shape (n, 2)
         Corners: along the axis, outward from the root [m].
-    thickness_m : float
+    thickness : Estimate
         Thickness [m].
     force : Estimate
         Force across the plate, whichever way [N].
@@ -145,25 +145,21 @@ def fin_reserve(
     --------
     >>> from finial.core.estimates import exact
     >>> square = np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]])
-    >>> round(fin_reserve(square, 0.005, exact(40.0), exact(60e6), station_m=0.9).reserve.value, 6)
+    >>> round(fin_reserve(square, exact(0.005), exact(40.0), exact(60e6), station_m=0.9).reserve.value, 6)
     12.5
     """
-    unit = fin_bending(outline_m, thickness_m, 1.0, 1.0).stress_pa
-
-    def stress(newtons: float) -> float:
-        return abs(newtons) * unit
-
+    unit = fin_bending(outline_m, 1.0, 1.0, 1.0).stress_pa
     load = over_corners(
-        stress,
-        {"newtons": force},
+        lambda newtons, thick: abs(newtons) * unit / thick**2,
+        {"newtons": force, "thick": thickness},
         method="bending of strips held at the root",
         source="Gere and Timoshenko, Mechanics of Materials",
     )
     return Reserve(
-        what=FIN_BREAKS,
+        mode=FailureMode.FIN_BREAKS,
         station_m=station_m,
+        dimension=Dimension.PRESSURE,
         load=load,
         strength=strength,
-        unit="Pa",
         reserve=reserve_factor(strength, load),
     )

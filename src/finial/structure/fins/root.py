@@ -2,9 +2,25 @@
 
 import math
 from dataclasses import dataclass
+from enum import StrEnum
 
 from finial.structure.bounds import need_positive
-from finial.structure.fins.modes import FinPlate
+from finial.structure.fins.plate import FinPlate
+
+
+class HoldKind(StrEnum):
+    """How a fin's root is held."""
+
+    STIFF = "stiff"
+    UNSAID = "unsaid"
+    """The sheet does not say how: taken as held stiffly."""
+    WALL = "wall"
+    """Glued onto the wall with fillets."""
+    DRAWN = "drawn"
+    """In one piece with the wall, as its mesh has it."""
+    SLOT = "slot"
+    TAB = "tab"
+    BOLTS = "bolts"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,7 +33,9 @@ class RootHold:
         If a stiffness is not above zero, or a held piece of the root has no length.
     """
 
-    name: str = "held stiffly"
+    kind: HoldKind = HoldKind.STIFF
+    depth_m: float = 0.0
+    """Of a tab or slot [m]."""
     turning_n: float = math.inf
     """Moment per length of root and per angle [N m/m/rad]."""
     sliding_pa: float = math.inf

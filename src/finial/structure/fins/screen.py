@@ -6,7 +6,7 @@ from typing import Literal
 
 from finial.core.constants import HEAT_RATIO_AIR, STANDARD_PRESSURE_PA
 from finial.core.corners import over_corners
-from finial.core.estimates import Estimate
+from finial.core.estimates import Estimate, KnownBy
 from finial.structure.bounds import need_positive
 from finial.structure.fins.outline import FinPlan
 
@@ -145,4 +145,5 @@ def flutter_screen(
 
     root, mean = reading("root"), reading("mean")
     ends = {"low": min(root.low, mean.low), "high": max(root.high, mean.high)}
-    return replace(root, value=math.sqrt(root.value * mean.value), **ends)
+    # Which reading is meant is a guess, however well the plate is known.
+    return replace(root, value=math.sqrt(root.value * mean.value), known_by=KnownBy.ASSUMED, **ends)

@@ -58,6 +58,8 @@ class Anchorage:
     radius_m: float
     turn_rad: float
     """Roll angle from the fin to the anchors [rad]."""
+    stiffness_n_per_m: float = math.inf
+    """Of what the wires are anchored to, against a pull straight off it [N/m]."""
 
     def __post_init__(self) -> None:
         """Refuse an anchor on the axis."""
@@ -178,7 +180,7 @@ def designed_stays(
     Examples
     --------
     >>> from finial.structure.fins.in_wind import flexible_fin
-    >>> from finial.structure.fins.modes import FinPlate
+    >>> from finial.structure.fins.plate import FinPlate
     >>> from finial.structure.fins.plate_model import plate_model
     >>> square = np.array([[0.0, 0.0], [0.0, 0.15], [0.15, 0.15], [0.15, 0.0]])
     >>> plate = FinPlate(outline_m=square, thickness_m=0.003, modulus_pa=2.3e9, density_kg_m3=1200.0)
@@ -233,6 +235,7 @@ def _pair(place: tuple[float, float], diameter: float, anchorage: Anchorage, mod
         anchor_along_m=place[0],
         anchor_radius_m=anchorage.radius_m,
         anchor_turn_rad=anchorage.turn_rad,
+        anchor_n_per_m=anchorage.stiffness_n_per_m,
     )
 
 
@@ -268,5 +271,5 @@ def _flexibility(
     """Shift per force at each place [m/N], and its shift under the load [m]."""
     rows = rows_at(fin.model, np.array(places)).deflection
     answers = solved(fin.model, rows.T)
-    loaded = answers.T @ (fin.bound_rows.T @ forces_n)
+    loaded = answers.T @ (fin.grid.bound_rows.T @ forces_n)
     return np.einsum("pn,np->p", rows, answers), np.abs(loaded)

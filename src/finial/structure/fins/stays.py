@@ -40,6 +40,8 @@ class StayPair:
     """Distance of that point from the axis [m]."""
     anchor_turn_rad: float = 0.0
     """Roll angle from the fin to that point, the same to both sides [rad]."""
+    anchor_n_per_m: float = math.inf
+    """How stiff what it is anchored to is against a pull straight off it [N/m]."""
 
     def __post_init__(self) -> None:
         """Refuse what no wire can be."""
@@ -49,6 +51,8 @@ class StayPair:
         if self.to == "body":
             need_positive(anchor_radius_m=self.anchor_radius_m)
             need_between(1e-6, math.pi, anchor_turn_rad=self.anchor_turn_rad)
+            if self.anchor_n_per_m != math.inf:
+                need_positive(anchor_n_per_m=self.anchor_n_per_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,30 +178,31 @@ def pair_stiffness(pair: StayPair, line: StayLine, *, fins: int, pattern: Patter
 
 
 def wire_stiffness(pair: StayPair, line: StayLine) -> float:
-    r"""Stiffness of one wire along itself.
+    r"""Stiffness of one wire along itself, with what it is anchored to.
 
-    .. math::  k = \frac{E \pi d^2}{4 L}
+    .. math::  \frac{1}{k} = \frac{L}{E A} + \frac{c_n^2}{k_a}, \qquad c_n = |d_r \cos\phi + d_t \sin\phi|
+
+    with :math:`c_n` the share of the wire's pull that lifts its anchor straight off the skin.
 
     Parameters
     ----------
     pair : StayPair
-        Diameter :math:`d` [m] and modulus :math:`E` [Pa].
+        Wire [m], [Pa] and anchor [N/m].
     line : StayLine
-        Its length :math:`L` [m].
+        Its run.
 
     Returns
     -------
-    stiffness_n_m : float
-        Pull per stretch [N/m].
+    stiffness_n_per_m : float
+        Along the wire [N/m].
 
     Notes
     -----
-    A straight solid wire in tension. Strand has less metal in its diameter and a lower modulus; a wire that
-    sags has less until it is taut.
+    Holds for taut wires; a pull along the skin finds it stiff. Between fins the far end gives by its own fin.
 
     References
     ----------
-    .. [1] Hooke's law: any text on strength of materials.
+    .. [1] Springs in a row; E A / L of a bar, any strength of materials text.
 
     Examples
     --------
@@ -206,7 +211,61 @@ def wire_stiffness(pair: StayPair, line: StayLine) -> float:
     >>> round(wire_stiffness(pair, StayLine(length_m=0.25, direction=(0.0, 0.0, 1.0))) / 1e3, 1)
     859.5
     """
-    return pair.modulus_pa * math.pi / 4 * pair.diameter_m**2 / line.length_m
+    give = line.length_m / (pair.modulus_pa * math.pi / 4 * pair.diameter_m**2)
+    if pair.to == "body":
+        _, outward, aside = line.direction
+        off_skin = outward * math.cos(pair.anchor_turn_rad) + aside * math.sin(pair.anchor_turn_rad)
+        give += off_skin**2 / pair.anchor_n_per_m
+    return 1 / give
+
+
+def warmed_tension(
+    pair: StayPair, line: StayLine, *, structure_per_k: float, wire_per_k: float, warmer_by_k: float
+) -> float:
+    r"""Tension that warming adds to a stay, because plastic grows more than its wire.
+
+    .. math::  \Delta T = k L (\alpha_s - \alpha_w) \Delta\vartheta
+
+    Parameters
+    ----------
+    pair : StayPair
+        Wire and anchor.
+    line : StayLine
+        Its run [m].
+    structure_per_k, wire_per_k : float
+        Expansion of what the wire spans, and of the wire [1/K].
+    warmer_by_k : float
+        Warming since it was tightened [K]; negative when colder.
+
+    Returns
+    -------
+    tension_n : float
+        Added to each wire [N]; negative when colder: it slackens.
+
+    Raises
+    ------
+    OutsideRange
+        If a number is not finite.
+
+    Notes
+    -----
+    Holds while the wire stays taut and fin and body are as warm as each other. The fin is taken as stiff
+    inward.
+
+    References
+    ----------
+    .. [1] Thermal stress of bars in a frame: Gere and Timoshenko, Mechanics of Materials, chapter 2.
+
+    Examples
+    --------
+    >>> pair = StayPair(
+    ...     along_m=0.1, outward_m=0.1, diameter_m=0.001, modulus_pa=190e9, preload_n=50.0, to="next fin")
+    >>> line = StayLine(length_m=0.2, direction=(0.0, 0.0, 1.0))
+    >>> round(warmed_tension(pair, line, structure_per_k=70e-6, wire_per_k=12e-6, warmer_by_k=-10.0), 1)
+    -86.6
+    """
+    need_finite(structure=structure_per_k, wire=wire_per_k, warmer_by_k=warmer_by_k)
+    return wire_stiffness(pair, line) * line.length_m * (structure_per_k - wire_per_k) * warmer_by_k
 
 
 def slack_shift(pair: StayPair, line: StayLine) -> float:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -37,30 +38,36 @@ class BodyLoads:
     bending_n_m: NDArray[np.float64]
     motion: RigidMotion
 
-    def near(self, station_m: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Axial force and bending at a station, from both sides of a step: two arrays, shape (2,).
-
-        Outside the body both are zero.
-        """
-        before = _one_sided(self.stations_m, station_m, "left")
-        after = _one_sided(self.stations_m, station_m, "right")
-        pick = (before, after)
-        axial = np.array([low * self.axial_n[i] + high * self.axial_n[j] for i, j, low, high in pick])
-        bending = np.array(
-            [low * self.bending_n_m[i] + high * self.bending_n_m[j] for i, j, low, high in pick]
+    def at(self, stations_m: ArrayLike) -> "CutLoads":
+        """Read loads at stations, from both sides of a step; zero outside the body."""
+        wanted = np.atleast_1d(np.asarray(stations_m, dtype=float))
+        sides = [_weights(self.stations_m, wanted, side) for side in ("left", "right")]
+        axial, shear, bending = (
+            np.stack([low * part[i] + high * part[j] for i, j, low, high in sides], axis=-1)
+            for part in (self.axial_n, self.shear_n, self.bending_n_m)
         )
-        return axial, bending
+        return CutLoads(axial_n=axial, shear_n=shear, bending_n_m=bending)
 
 
-def _one_sided(stations: NDArray[np.float64], station: float, side: str) -> tuple[int, int, float, float]:
-    """Return the indices and weights that interpolate just before (left) or just after (right) a station."""
-    if not stations[0] <= station <= stations[-1]:
-        return 0, 0, 0.0, 0.0
-    after = int(np.searchsorted(stations, station, side="left" if side == "left" else "right"))
-    i, j = max(after - 1, 0), min(after, stations.size - 1)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutLoads:
+    """Loads at cuts, just ahead of each and just behind it: arrays of shape (n, 2)."""
+
+    axial_n: NDArray[np.float64]
+    shear_n: NDArray[np.float64]
+    bending_n_m: NDArray[np.float64]
+
+
+def _weights(
+    stations: NDArray[np.float64], wanted: NDArray[np.float64], side: Literal["left", "right"]
+) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.float64], NDArray[np.float64]]:
+    """Return indices and weights that interpolate just before (left) or just after (right) each station."""
+    after = np.searchsorted(stations, wanted, side=side)
+    i, j = np.maximum(after - 1, 0), np.minimum(after, stations.size - 1)
     gap = stations[j] - stations[i]
-    high = (station - stations[i]) / gap if gap > 0 else 1.0
-    return i, j, 1.0 - high, high
+    high = np.divide(wanted - stations[i], gap, out=np.ones_like(wanted), where=gap > 0)
+    inside = (stations[0] <= wanted) & (wanted <= stations[-1])
+    return i, j, np.where(inside, 1.0 - high, 0.0), np.where(inside, high, 0.0)
 
 
 def rigid_motion(body: Lumps, forces: Sequence[Force]) -> RigidMotion:

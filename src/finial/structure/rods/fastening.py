@@ -2,6 +2,8 @@
 
 import math
 
+from finial.core.corners import over_corners
+from finial.core.estimates import Estimate
 from finial.structure.bounds import need_between, need_positive
 
 SHEAR_OF_TENSION = 0.577
@@ -228,3 +230,52 @@ def dowel_load(count: int, diameter_m: float, shear_pa: float, wall_pa: float, d
     """
     need_positive(count=count, diameter_m=diameter_m, shear_pa=shear_pa, wall_pa=wall_pa, depth_m=depth_m)
     return count * min(math.pi / 4 * diameter_m**2 * shear_pa, diameter_m * depth_m * wall_pa)
+
+
+def dowel_strength(
+    count: int, size_m: tuple[float, float], shear_of: Estimate, bears_of: Estimate
+) -> Estimate:
+    """Shear that dowels across a joint hold, with the scatter of their stuff and the part's.
+
+    Parameters
+    ----------
+    count : int
+        Number of dowels.
+    size_m : (float, float)
+        Diameter, and depth in either part [m].
+    shear_of, bears_of : Estimate
+        Tensile strength of the dowels and of the part they stand in [Pa].
+
+    Returns
+    -------
+    strength : Estimate
+        Force across the joint [N].
+
+    Raises
+    ------
+    OutsideRange
+        As :func:`dowel_load`.
+
+    Notes
+    -----
+    Range and error as :func:`dowel_load`; shear strength is 0.577 of the tensile one.
+
+    References
+    ----------
+    .. [1] As :func:`dowel_load`.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> round(dowel_strength(4, (0.004, 0.01), exact(52e6), exact(27e6)).value)
+    1508
+    """
+    diameter, depth = size_m
+    return over_corners(
+        lambda pin, wall: dowel_load(
+            count, diameter, SHEAR_OF_TENSION * pin, BEARING_OF_TENSION * wall, depth
+        ),
+        {"pin": shear_of, "wall": bears_of},
+        method="dowels across a joint",
+        source="pinned joints, any strength of materials text",
+    )

@@ -60,22 +60,6 @@ def thread(name: str) -> Thread:
     )
 
 
-def thread_names() -> tuple[str, ...]:
-    """Names of all threads in the table.
-
-    Returns
-    -------
-    names : tuple of str
-        In the order of the table.
-
-    Examples
-    --------
-    >>> "M8" in thread_names()
-    True
-    """
-    return tuple(row["name"] for row in _thread_rows())
-
-
 @cache
 def _thread_rows() -> tuple[dict[str, str], ...]:
     return table_rows("finial.structure", "threads.csv")
@@ -201,84 +185,3 @@ def strip_area(screw: Thread, engagement_m: float) -> float:
     bore = screw.nut_minor_max_m
     height = screw.pitch_m / 2 + 0.57735 * (screw.pitch_diameter_min_m - bore)
     return math.pi * engagement_m * bore / screw.pitch_m * height
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PropertyClass:
-    """Least strengths of a class of screws [Pa]."""
-
-    name: str
-    tensile_pa: float
-    yield_pa: float
-    source: str
-
-
-def property_class(name: str) -> PropertyClass:
-    """Return the strengths of a property class.
-
-    Parameters
-    ----------
-    name : str
-        Such as ``8.8``.
-
-    Returns
-    -------
-    strengths : PropertyClass
-        Tensile and yield strength [Pa], with the source of its row.
-
-    Raises
-    ------
-    MissingData
-        If the table has no such class; the message lists what it has.
-
-    Examples
-    --------
-    >>> property_class("8.8").tensile_pa
-    800000000.0
-    """
-    row = row_named(table_rows("finial.structure", "property_classes.csv"), name.strip())
-    return PropertyClass(
-        name=row["name"],
-        tensile_pa=float(row["tensile_mpa"]) * 1e6,
-        yield_pa=float(row["yield_mpa"]) * 1e6,
-        source=row["source"],
-    )
-
-
-def ultimate_load(screw: Thread, tensile_pa: float) -> float:
-    r"""Tension that breaks a threaded rod.
-
-    .. math::  F = A_t R_m
-
-    Parameters
-    ----------
-    screw : Thread
-        The thread.
-    tensile_pa : float
-        Tensile strength [Pa].
-
-    Returns
-    -------
-    load_n : float
-        Breaking load [N].
-
-    Raises
-    ------
-    OutsideRange
-        If the strength is not above zero.
-
-    Notes
-    -----
-    Holds for straight pull; bending under the nut takes strength away.
-
-    References
-    ----------
-    .. [1] ISO 898-1, minimum ultimate tensile loads.
-
-    Examples
-    --------
-    >>> round(ultimate_load(thread("M6"), property_class("4.6").tensile_pa), -1)
-    8050.0
-    """
-    need_positive(tensile_pa=tensile_pa)
-    return stress_area(screw) * tensile_pa

@@ -3,13 +3,10 @@
 from dataclasses import dataclass, replace
 
 from finial.core.corners import over_corners
+from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
-from finial.structure.reserves import Reserve, reserve_factor
-from finial.structure.walls.plates import Plate, PlateAnswer, hoop_stress, long_wall
-
-BAY_BURSTS = "bay wall breaks under its charge"
-
-_FLAT = "a flat wall bends under pressure: line the bay with a round tube"
+from finial.structure.reserves import Because, FailureMode, Reserve, reserve_factor
+from finial.structure.walls.plates import Plate, PlateAnswer, hoop_stress, rectangular_plate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +16,8 @@ class BayWall:
     station_m: float
     across_m: float
     """Outer diameter of the tube, or width of the widest flat side [m]."""
+    length_m: float
+    """Length of the bay [m]."""
     wall_m: float
     round_tube: bool
     modulus: Estimate
@@ -33,7 +32,7 @@ def bay_wall_reserve(bay: BayWall, pressure: Estimate) -> Reserve:
 
     .. math::
         \sigma = \frac{p (d - t)}{2 t} \text{ (round tube)}, \qquad
-        \sigma = \frac{p\, b^2}{2 t^2} \text{ (flat side, edges clamped by the corners)}
+        \sigma = \beta \frac{p\, b^2}{t^2} \text{ (flat side, edges clamped; } \beta = 1/2 \text{ if long)}
 
     Parameters
     ----------
@@ -55,7 +54,7 @@ def bay_wall_reserve(bay: BayWall, pressure: Estimate) -> Reserve:
 
     Notes
     -----
-    Range: thin tubes and flat sides longer than twice their width. A side that bulges further than half its
+    Range: thin tubes and flat sides. A side that bulges further than half its
     thickness stretches, is stressed less in bending than this and pulls at its corners instead.
 
     References
@@ -65,7 +64,7 @@ def bay_wall_reserve(bay: BayWall, pressure: Estimate) -> Reserve:
     Examples
     --------
     >>> from finial.core.estimates import exact
-    >>> sides = BayWall(station_m=0.3, across_m=0.1, wall_m=0.003, round_tube=False,
+    >>> sides = BayWall(station_m=0.3, across_m=0.1, length_m=0.3, wall_m=0.003, round_tube=False,
     ...     modulus=exact(2.3e9), strength=exact(50e6))
     >>> answer = bay_wall_reserve(sides, exact(103_421.0))
     >>> round(answer.load.value / 1e6, 1), answer.load.inside_range, round(answer.reserve.value, 2)
@@ -84,18 +83,18 @@ def bay_wall_reserve(bay: BayWall, pressure: Estimate) -> Reserve:
     if not bay.round_tube and flat_bulge(bay, pressure).high > bay.wall_m / 2:
         load = replace(load, inside_range=False)
     return Reserve(
-        what=BAY_BURSTS,
+        mode=FailureMode.BAY_BURSTS,
         station_m=bay.station_m,
+        dimension=Dimension.PRESSURE,
         load=load,
         strength=bay.strength,
-        unit="Pa",
         reserve=reserve_factor(bay.strength, load),
-        note="" if bay.round_tube else _FLAT,
+        because=None if bay.round_tube else Because.FLAT_BAY,
     )
 
 
 def flat_bulge(bay: BayWall, pressure: Estimate) -> Estimate:
-    """How far a flat side bulges by small-deflection theory [m], as ``long_wall`` of the plates.
+    """How far a flat side bulges by small-deflection theory [m], as ``rectangular_plate`` of the plates.
 
     Raises
     ------
@@ -105,7 +104,7 @@ def flat_bulge(bay: BayWall, pressure: Estimate) -> Estimate:
     Examples
     --------
     >>> from finial.core.estimates import exact
-    >>> sides = BayWall(station_m=0.3, across_m=0.1, wall_m=0.003, round_tube=False,
+    >>> sides = BayWall(station_m=0.3, across_m=0.1, length_m=0.3, wall_m=0.003, round_tube=False,
     ...     modulus=exact(2.3e9), strength=exact(50e6))
     >>> round(flat_bulge(sides, exact(103_421.0)).value * 1e3, 1)
     4.6
@@ -120,7 +119,7 @@ def flat_bulge(bay: BayWall, pressure: Estimate) -> Estimate:
 
 def _answer(bay: BayWall, gauge_pa: float, modulus_pa: float) -> PlateAnswer:
     plate = Plate(thickness_m=bay.wall_m, modulus_pa=modulus_pa, poisson=bay.poisson)
-    return long_wall(plate, bay.across_m, gauge_pa, edge="clamped")
+    return rectangular_plate(plate, bay.across_m, bay.length_m, gauge_pa, edge="clamped")
 
 
 def _stress(bay: BayWall, gauge_pa: float) -> float:

@@ -1,71 +1,208 @@
-"""Stress, rod share and reserve at every cut along the body."""
+"""Stress, rod share and reserve of every way to fail, at every cut and in every load case at once."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from itertools import product
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate, exact
 from finial.structure.bounds import need_positive
 from finial.structure.loads.along_body import BodyLoads
-from finial.structure.reserves import Reserve, reserve_factor
-from finial.structure.rods.columns import column_load_estimate
-from finial.structure.walls.buckling import flat_wall_buckling_stress, round_wall_buckling_stress
-from finial.structure.walls.cuts import Rods, SectionSpec, WallSection
-from finial.structure.walls.outline import WallArea
-from finial.structure.walls.section import SectionResponse, rods_alone_strain, section_response
+from finial.structure.loads.case import Case
+from finial.structure.reserves import MOST, FailureMode, Reserve, reserve_factor
+from finial.structure.walls.stack import CutStack
 
-WALL_SQUEEZED = "wall crushed"
-WALL_WRINKLES = "wall wrinkles"
-WALL_PULLED = "wall pulled apart across layers"
-JOINT_OPENS = "joint opens"
-ROD_PULLED = "rod pulled"
-ROD_BUCKLES = "rod buckles"
-
+MODES = (
+    FailureMode.WALL_CRUSHED,
+    FailureMode.WALL_WRINKLES,
+    FailureMode.WALL_COLLAPSES,
+    FailureMode.WALL_PULLED,
+    FailureMode.WALL_SHEARED,
+    FailureMode.JOINT_OPENS,
+    FailureMode.ROD_PULLED,
+    FailureMode.ROD_BUCKLES,
+)
+_FORCES = (FailureMode.ROD_PULLED, FailureMode.ROD_BUCKLES)
 _SOURCE = "beam theory on a transformed section (Gere and Timoshenko, Mechanics of Materials)"
-_NONE = exact(0.0)
 _ONE = exact(1.0)
+
+# Every corner of a cut meets every corner of the loads' factors; the centres meet each other once.
+_CUT_CORNER = np.concatenate([[0], np.repeat(np.arange(1, 9), 4)])
+_LOAD_CORNER = np.concatenate([[0], np.tile(np.arange(1, 5), 8)])
 
 Array = NDArray[np.float64]
 
 
-def body_reserves(
-    loads: BodyLoads,
-    sections: Sequence[SectionSpec],
-    *,
-    axial_factor: Estimate = _ONE,
-    bending_factor: Estimate = _ONE,
-) -> tuple[Reserve, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodyCase:
+    """Loads along a body in one case, how far they scatter, and between which stations cuts are judged."""
+
+    case: Case
+    loads: BodyLoads
+    ends_m: tuple[float, float]
+    axial_factor: Estimate = _ONE
+    bending_factor: Estimate = _ONE
+    """Of bending, cross force and torsion [-]."""
+    torsion_n_m: Array | None = None
+    """About the axis, at the stations of the loads [N m]; ``None`` where nothing turns it."""
+
+    def __post_init__(self) -> None:
+        """Refuse factors that turn a load round."""
+        need_positive(axial_factor=self.axial_factor.low, bending_factor=self.bending_factor.low)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReserveGrid:
+    """Reserves of a body: arrays over ways to fail, cases, cuts, and the three of value, low and high end.
+
+    ``nan`` where a cut cannot fail so, lies outside a case's stations, or nothing loads it.
+    """
+
+    stack: CutStack
+    cases: tuple[BodyCase, ...]
+    loads: Array
+    """(modes, cases, cuts, 3) [Pa] or [N]."""
+    lows: Array
+    """Low end of every reserve [-], (modes, cases, cuts)."""
+
+    def entry(self, mode: int, case: int, cut: int) -> Reserve:
+        """Return one of them as a record, by its place in the arrays.
+
+        Parameters
+        ----------
+        mode, case, cut : int
+            Places in the arrays.
+
+        Returns
+        -------
+        entry : Reserve
+            Load, strength and reserve [Pa] or [N], [-].
+
+        Raises
+        ------
+        OutsideRange
+            Never: strengths were looked at when the cuts were stacked.
+
+        Notes
+        -----
+        Range: as :func:`body_reserves`.
+
+        References
+        ----------
+        .. [1] As :func:`body_reserves`.
+
+        Examples
+        --------
+        >>> from finial.structure.walls.example import pushed_box
+        >>> round(pushed_box().entry(0, 0, 0).reserve.value)
+        116
+        """
+        stack, spec, which = self.stack, self.stack.specs[cut], MODES[mode]
+        strength = stack.strengths[which][cut]
+        assert strength is not None
+        value, low, high = self.loads[mode, case, cut].tolist()
+        factors = (self.cases[case].axial_factor, self.cases[case].bending_factor)
+        load = Estimate(
+            value=value,
+            low=low,
+            high=high,
+            known_by=max(stack.known_by[cut], *(factor.known_by for factor in factors)),
+            method="axial force and bending on walls and rods together",
+            source=_SOURCE,
+        )
+        walled = which not in _FORCES
+        return Reserve(
+            mode=which,
+            station_m=spec.station_m,
+            dimension=Dimension.PRESSURE if walled else Dimension.FORCE,
+            load=load,
+            strength=strength,
+            reserve=reserve_factor(strength, load),
+            subject=spec.part if walled else "",
+            case=self.cases[case].case,
+            rod_share=float(stack.rod_ea[cut, 0] / stack.ea[cut, 0]) if stack.rodded[cut] else None,
+            warmth_left=spec.warmth_left if walled else 1.0,
+        )
+
+    def worst_of_each(self) -> tuple[Reserve, ...]:
+        """Return the lowest reserve of every way to fail in every case; what is not loaded is left out.
+
+        Cuts that warmth takes strength from in another measure stand apart, so that none hides another.
+
+        Returns
+        -------
+        entries : tuple of Reserve
+            In no order.
+        """
+        if self.lows.size == 0:
+            return ()
+        lefts = np.array([spec.warmth_left for spec in self.stack.specs])
+        return tuple(entry for left in np.unique(lefts) for entry in self._worst_among(lefts == left))
+
+    def _worst_among(self, chosen: NDArray[np.bool_]) -> Iterator[Reserve]:
+        filled = np.where(np.isnan(self.lows) | ~chosen, np.inf, self.lows)
+        cut = filled.argmin(axis=2)
+        least = np.take_along_axis(filled, cut[:, :, None], axis=2)[:, :, 0]
+        for mode, case in np.argwhere(np.isfinite(least)).tolist():
+            yield self.entry(mode, case, int(cut[mode, case]))
+
+    def all_of(self, mode: FailureMode, case: int) -> tuple[Reserve, ...]:
+        """Return every loaded cut in one way to fail and one case.
+
+        Parameters
+        ----------
+        mode : FailureMode
+            Way to fail.
+        case : int
+            Place of the case among all.
+
+        Returns
+        -------
+        entries : tuple of Reserve
+            In the order of the stack.
+
+        Notes
+        -----
+        Range: as :func:`body_reserves`.
+
+        References
+        ----------
+        .. [1] As :func:`body_reserves`.
+
+        Examples
+        --------
+        >>> from finial.structure.walls.example import pushed_box
+        >>> [entry.station_m for entry in pushed_box().all_of(FailureMode.WALL_WRINKLES, 0)]
+        [0.5]
+        """
+        row = MODES.index(mode)
+        return tuple(
+            self.entry(row, case, int(cut)) for cut in np.flatnonzero(np.isfinite(self.lows[row, case]))
+        )
+
+
+def body_reserves(stack: CutStack, cases: Sequence[BodyCase]) -> ReserveGrid:
     r"""Every way to fail at every cut along the body, with its reserve factor.
 
     .. math::
         \sigma = E_w \left(\pm \frac{N}{EA} + (M + |N| e) \max_p |J^{-1} r_p|\right) \pm \sigma_{preload},
-        \qquad R = S / \sigma
+        \qquad \tau = \frac{|T|}{2 A_m t} + \frac{2 |V|}{A}, \qquad R = S / \sigma
 
     with :math:`e` the distance of the elastic centre from the axis.
 
     Parameters
     ----------
-    loads : BodyLoads
-        Axial force [N] and bending [N m] along the stations.
-    sections : sequence of SectionSpec
-        Cuts to judge; those outside the body carry nothing.
-    axial_factor, bending_factor : Estimate
-        Factors on the loads, with their intervals: spread of thrust and of gust, dynamic overshoot [-].
+    stack : CutStack
+        Cuts to judge [Pa], [m]; those outside a case's stations carry nothing.
+    cases : sequence of BodyCase
+        Axial force [N], bending [N m], cross force and torsion along the stations, with their scatter [-].
 
     Returns
     -------
-    reserves : tuple of Reserve
-        In the order of the sections; see ``worst_of_each`` in :mod:`finial.structure.reserves`.
-
-    Raises
-    ------
-    OutsideRange
-        If a factor is not above zero, or a section cannot carry bending.
+    grid : ReserveGrid
+        Loads [Pa] or [N] and reserves [-].
 
     Notes
     -----
@@ -77,214 +214,109 @@ def body_reserves(
     ----------
     .. [1] Gere and Timoshenko, Mechanics of Materials, chapter 6 (composite beams).
     .. [2] Shigley, Mechanical Engineering Design, bolted joints (preload and separation); from memory.
+    .. [3] Bredt 1896, for shear in a closed wall.
 
     Examples
     --------
-    >>> from finial.structure.loads.forces import PointForce
-    >>> from finial.structure.loads.along_body import free_body_loads
-    >>> from finial.mass.lumps import even_bar
-    >>> from finial.structure.walls.outline import wall_area
-    >>> box = np.array([[-0.05, -0.05], [0.05, -0.05], [0.05, 0.05], [-0.05, 0.05]])
-    >>> walls = WallSection(area=wall_area([box], 0.003), modulus=exact(2.3e9),
-    ...     compression_strength=exact(30e6), tension_strength=exact(15e6))
-    >>> push = free_body_loads(even_bar(2.0, 0.0, 1.0, count=100), [PointForce(station_m=1.0, aft_n=-600.0)])
-    >>> answer = body_reserves(push, [SectionSpec(station_m=0.5, walls=walls)])
-    >>> [(entry.what, entry.reserve and round(entry.reserve.value)) for entry in answer]
-    [('wall crushed', 116), ('wall wrinkles', 30), ('wall pulled apart across layers', None)]
+    >>> from finial.structure.walls.example import pushed_box
+    >>> found = pushed_box().worst_of_each()
+    >>> [(entry.mode.value, round(entry.reserve.value)) for entry in found]
+    [('wall-crushed', 116), ('wall-wrinkles', 30), ('wall-collapses', 53)]
     """
-    need_positive(axial_factor=axial_factor.low, bending_factor=bending_factor.low)
-    answer: list[Reserve] = []
-    for spec in sections:
-        axial, bending = loads.near(spec.station_m)
-        corners = _corners(spec, (axial_factor, bending_factor), (axial, np.abs(bending)))
-        if spec.walls is not None:
-            answer.extend(_wall_reserves(spec, spec.walls, corners))
-        if spec.rods is not None:
-            answer.extend(_rod_reserves(spec, spec.rods, corners))
-    return tuple(answer)
+    loads = np.full((len(MODES), len(cases), stack.stations_m.size, 3), np.nan)
+    if not len(cases) or not stack.stations_m.size:
+        return ReserveGrid(stack=stack, cases=tuple(cases), loads=loads, lows=loads[..., 0])
+    reached = _reached(stack, cases)
+    for row, mode in enumerate(MODES):
+        loads[row] = np.stack(
+            [reached[mode][..., 0], reached[mode].min(axis=2), reached[mode].max(axis=2)], axis=-1
+        )
+    strengths = np.array([stack.ends_of(mode) for mode in MODES])[:, None]
+    judged = _judged(stack, cases)
+    loads = np.where(judged[None, :, :, None] & np.isfinite(strengths), loads, np.nan)
+    return ReserveGrid(stack=stack, cases=tuple(cases), loads=loads, lows=_lows(loads, strengths))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Corners:
-    """A section under its loads at every corner of their intervals, the central values first.
-
-    Loads have shape (k, 2), both sides of a step; everything else shape (k, 1).
-    """
-
-    axial: Array
-    bending: Array
-    preload: Array
-    ea: Array
-    wall_ea: Array
-    rod_ea: Array
-    wall_strain: Array
-    rod_strain: Array
-    off_axis: Array
-    rod_share: float
-    known_by: KnownBy
-
-    def strain(self, per_moment: Array, side: Literal[1, -1]) -> Array:
-        """Largest strain, shape (k,): ``side`` 1 for squeezing, -1 for stretching."""
-        bent = (self.bending + np.abs(self.axial) * self.off_axis) * per_moment
-        return np.max(side * self.axial / self.ea + bent, axis=1)
+def _lows(loads: Array, strengths: Array) -> Array:
+    """Low end of strength over load; ``nan`` where no part of the load is above zero."""
+    high, low = loads[..., 2], np.broadcast_to(strengths[..., 1], loads[..., 2].shape)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        capped = np.where(high <= low / MOST, MOST, low / high)
+        return np.where(high > 0.0, capped, np.nan)
 
 
-def _corners(spec: SectionSpec, factors: tuple[Estimate, Estimate], loads: tuple[Array, Array]) -> _Corners:
-    built = _built(spec)
-    axial, bending = _with_centre([(factor.value, factor.low, factor.high) for factor in factors]).T
-    # Every corner of the section meets every corner of the loads; the centres meet each other once.
-    one = np.concatenate([[0], np.repeat(np.arange(1, len(built.preload)), len(axial) - 1)])
-    other = np.concatenate([[0], np.tile(np.arange(1, len(axial)), len(built.preload) - 1)])
-    return _Corners(
-        axial=axial[other, None] * loads[0],
-        bending=bending[other, None] * loads[1],
-        preload=built.preload[one],
-        ea=built.ea[one],
-        wall_ea=built.wall_ea[one],
-        rod_ea=built.rod_ea[one],
-        wall_strain=built.wall_strain[one],
-        rod_strain=built.rod_strain[one],
-        off_axis=built.off_axis[one],
-        rod_share=built.rod_share,
-        known_by=max(built.known_by, *(factor.known_by for factor in factors)),
+def _judged(stack: CutStack, cases: Sequence[BodyCase]) -> NDArray[np.bool_]:
+    """Cuts that lie inside what a case loads, (cases, cuts)."""
+    ends = np.array([case.ends_m for case in cases])
+    return (ends[:, :1] < stack.stations_m) & (stack.stations_m < ends[:, 1:])
+
+
+def _reached(stack: CutStack, cases: Sequence[BodyCase]) -> dict[FailureMode, Array]:
+    """Load of every way to fail at every corner, (cases, cuts, corners), the central one first."""
+    axial, bending, sheared = _loads(stack, cases)
+    preload, ea, wall_ea, rod_ea, wall_strain, rod_strain, off_axis = (
+        array[:, _CUT_CORNER]
+        for array in (
+            stack.preload,
+            stack.ea,
+            stack.wall_ea,
+            stack.rod_ea,
+            stack.wall_strain,
+            stack.rod_strain,
+            stack.off_axis,
+        )
+    )
+    straight = axial / ea[..., None]
+    bent = bending + np.abs(axial) * off_axis[..., None]
+
+    def strain(per_moment: Array, side: float) -> Array:
+        """Largest strain of both sides of a step: ``side`` 1 for squeezing, -1 for stretching."""
+        return (side * straight + bent * per_moment[..., None]).max(axis=-1)
+
+    modulus = wall_ea / stack.wall_m2[:, None]
+    held = preload * (stack.rod_count / stack.wall_m2)[:, None]
+    squeezed = modulus * strain(wall_strain, 1.0) + held
+    pull = modulus * strain(wall_strain, -1.0)
+    each = rod_ea / np.maximum(stack.rod_count, 1.0)[:, None]
+    alone = np.maximum(-axial, 0.0) / np.maximum(stack.rod_count, 1.0)[:, None, None]
+    alone = (alone + bending * stack.rods_alone[:, None, None]).max(axis=-1)
+    pulled = preload + each * strain(rod_strain, -1.0)
+    return {
+        FailureMode.WALL_CRUSHED: squeezed,
+        FailureMode.WALL_WRINKLES: squeezed,
+        FailureMode.WALL_COLLAPSES: squeezed,
+        FailureMode.WALL_PULLED: pull - held,
+        FailureMode.WALL_SHEARED: sheared,
+        FailureMode.JOINT_OPENS: pull,
+        FailureMode.ROD_PULLED: np.where(stack.butt[:, None], np.maximum(pulled, alone), pulled),
+        FailureMode.ROD_BUCKLES: each * strain(rod_strain, 1.0) - preload,
+    }
+
+
+def _loads(stack: CutStack, cases: Sequence[BodyCase]) -> tuple[Array, Array, Array]:
+    """Axial force and bending (cases, cuts, corners, 2 sides), shear stress (cases, cuts, corners)."""
+    both = [case.loads.at(stack.stations_m) for case in cases]
+    factors = np.array([_corners(case) for case in cases])[:, :, _LOAD_CORNER]
+    axial = np.array([one.axial_n for one in both])[:, :, None, :] * factors[:, 0, None, :, None]
+    bending = np.abs([one.bending_n_m for one in both])[:, :, None, :] * factors[:, 1, None, :, None]
+    shear = np.abs([one.shear_n for one in both]).max(axis=-1)
+    torsion = np.abs([_torsion(case, stack.stations_m) for case in cases])
+    stress = torsion / stack.tube_m3 + shear / stack.tube_m2
+    return axial, bending, stress[:, :, None] * factors[:, 1, None, :]
+
+
+def _corners(case: BodyCase) -> Array:
+    """Factors at the centre and at every corner, (2, 5)."""
+    axial, bending = case.axial_factor, case.bending_factor
+    return np.array(
+        [
+            [axial.value, axial.low, axial.low, axial.high, axial.high],
+            [bending.value, bending.low, bending.high, bending.low, bending.high],
+        ]
     )
 
 
-def _with_centre(parts: Sequence[tuple[float, float, float]]) -> Array:
-    """Rows (k, n) of n inputs given as value, low, high: the values, then every corner."""
-    ends = [sorted({low, high}) for _, low, high in parts]
-    return np.array([tuple(value for value, _, _ in parts), *product(*ends)], dtype=float)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Built:
-    """A section at every corner of its stiffness and preload, shape (k, 1), the central values first."""
-
-    preload: Array
-    ea: Array
-    wall_ea: Array
-    rod_ea: Array
-    wall_strain: Array
-    rod_strain: Array
-    off_axis: Array
-    rod_share: float
-    known_by: KnownBy
-
-
-# Every load case asks the same cuts again, and so does every change of ballast on the page.
-@lru_cache(maxsize=1024)
-def _built(spec: SectionSpec) -> _Built:
-    parts = (
-        spec.walls.modulus if spec.walls else _NONE,
-        spec.rods.modulus if spec.rods else _NONE,
-        spec.rods.preload if spec.rods and spec.walls else _NONE,
-    )
-    rows = _with_centre([(part.value, part.low, part.high) for part in parts])
-    each = [_response(spec, float(wall), float(rod)) for wall, rod, _ in rows]
-
-    def column(values: Sequence[float]) -> Array:
-        return np.array(values, dtype=float)[:, None]
-
-    return _Built(
-        preload=column(rows[:, 2].tolist()),
-        ea=column([response.ea_n for response in each]),
-        wall_ea=column([response.wall_ea_n for response in each]),
-        rod_ea=column([response.rod_ea_n for response in each]),
-        wall_strain=column([response.wall_strain_per_n_m for response in each]),
-        rod_strain=column([response.rod_strain_per_n_m for response in each]),
-        off_axis=column([response.off_axis_m for response in each]),
-        rod_share=each[0].rod_share,
-        known_by=max(KnownBy.COMPUTED, *(part.known_by for part in parts)),
-    )
-
-
-def _response(spec: SectionSpec, wall_modulus: float, rod_modulus: float) -> SectionResponse:
-    area = spec.walls.area if spec.walls else None
-    if spec.rods is None:
-        return section_response(area, wall_modulus)
-    return section_response(area, wall_modulus, spec.rods.positions_m, spec.rods.stress_area_m2, rod_modulus)
-
-
-def _wall_reserves(spec: SectionSpec, walls: WallSection, corners: _Corners) -> list[Reserve]:
-    modulus = corners.wall_ea[:, 0] / walls.area.area_m2
-    held = corners.preload[:, 0] * (spec.rods.count if spec.rods else 0) / walls.area.area_m2
-    squeezed = _over(corners, modulus * corners.strain(corners.wall_strain, 1) + held)
-    pull = modulus * corners.strain(corners.wall_strain, -1)
-    wrinkling = _wrinkling(spec)
-    answer = [
-        _entry(spec, corners, WALL_SQUEEZED, (squeezed, walls.compression_strength), "Pa"),
-        _entry(spec, corners, WALL_WRINKLES, (squeezed, wrinkling), "Pa"),
-    ]
-    if walls.tension_strength is None:
-        last = _entry(spec, corners, JOINT_OPENS, (_over(corners, pull), _over(corners, held)), "Pa")
-    else:
-        last = _entry(spec, corners, WALL_PULLED, (_over(corners, pull - held), walls.tension_strength), "Pa")
-    return [*answer, last]
-
-
-def _rod_reserves(spec: SectionSpec, rods: Rods, corners: _Corners) -> list[Reserve]:
-    each = corners.rod_ea[:, 0] / rods.count
-    preload = corners.preload[:, 0]
-    pulled = preload + each * corners.strain(corners.rod_strain, -1)
-    if spec.walls is not None and spec.walls.tension_strength is None:
-        alone = np.maximum(-corners.axial, 0.0) / rods.count
-        alone = alone + corners.bending * _rods_alone(spec)
-        pulled = np.maximum(pulled, alone.max(axis=1))
-    bears = rods.strength.scaled(rods.stress_area_m2)
-    answer = [_entry(spec, corners, ROD_PULLED, (_over(corners, pulled), bears), "N")]
-    if rods.free_length_m is None:
-        return answer
-    column = column_load_estimate(rods.root_diameter_m, rods.free_length_m, rods.modulus, rods.strength)
-    pushed = _over(corners, each * corners.strain(corners.rod_strain, 1) - preload)
-    return [*answer, _entry(spec, corners, ROD_BUCKLES, (pushed, column), "N")]
-
-
-def _over(corners: _Corners, reached: Array) -> Estimate:
-    return Estimate(
-        value=float(reached[0]),
-        low=float(reached.min()),
-        high=float(reached.max()),
-        known_by=corners.known_by,
-        method="axial force and bending on walls and rods together",
-        source=_SOURCE,
-    )
-
-
-def _entry(
-    spec: SectionSpec,
-    corners: _Corners,
-    what: str,
-    load_and_strength: tuple[Estimate, Estimate],
-    unit: Literal["Pa", "N"],
-) -> Reserve:
-    load, strength = load_and_strength
-    return Reserve(
-        what=what,
-        station_m=spec.station_m,
-        load=load,
-        strength=strength,
-        unit=unit,
-        reserve=reserve_factor(strength, load),
-        rod_share=corners.rod_share if spec.rods is not None else None,
-    )
-
-
-@lru_cache(maxsize=1024)
-def _rods_alone(spec: SectionSpec) -> float:
-    """Pull in the hardest pulled rod per bending moment, with the rods alone [1/m]."""
-    assert spec.rods is not None
-    return rods_alone_strain(spec.rods.positions_m)
-
-
-@lru_cache(maxsize=1024)
-def _wrinkling(spec: SectionSpec) -> Estimate:
-    """Stress at which the walls of a cut wrinkle [Pa]."""
-    assert spec.walls is not None
-    area = spec.walls.area
-    return spec.walls.modulus.mapped(lambda stiffness: _wrinkling_stress(area, stiffness))
-
-
-def _wrinkling_stress(area: WallArea, modulus_pa: float) -> float:
-    """Lower of flat wall and round tube: a polygon of many sides is nearly round, one of few is flat."""
-    flat = flat_wall_buckling_stress(modulus_pa, area.wall_m, area.flat_width_m)
-    return min(flat, round_wall_buckling_stress(modulus_pa, area.wall_m, area.round_radius_m))
+def _torsion(case: BodyCase, stations_m: Array) -> Array:
+    if case.torsion_n_m is None:
+        return np.zeros(stations_m.size)
+    return np.interp(stations_m, case.loads.stations_m, case.torsion_n_m)

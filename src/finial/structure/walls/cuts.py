@@ -1,5 +1,6 @@
 """What crosses a cut through the body: printed walls, rods, or both."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -7,13 +8,21 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
-from finial.structure.bounds import need_positive
+from finial.structure.bounds import need_between, need_positive
 from finial.structure.walls.outline import WallArea
+from finial.structure.walls.sandwich import Sandwich
+from finial.structure.walls.torsion import WallTube
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WallSection:
-    """Printed walls at a cut, loaded along the body's axis."""
+    """Printed walls at a cut, loaded along the body's axis.
+
+    Raises
+    ------
+    OutsideRange
+        If the infill lies outside 0 to 1, or a length is not above zero.
+    """
 
     area: WallArea
     modulus: Estimate
@@ -22,6 +31,28 @@ class WallSection:
     """Crushing strength along the axis [Pa]."""
     tension_strength: Estimate | None
     """Across the layers, or of the glue, along the axis [Pa]; ``None`` where parts only butt together."""
+    tube: WallTube | None = None
+    """The walls as a closed tube; ``None`` where shear is not judged."""
+    shear_strength: Estimate | None = None
+    """Of the closed tube, along its layers [Pa]; needed with ``tube``."""
+    flat_length_m: float = math.inf
+    """Length of the flats along the axis, from ledge to ledge [m]."""
+    infill: float = 0.0
+    """Share of the inside that is filled [-]."""
+    infill_depth_m: float = 1.0
+    """Depth of the infill behind a wall [m]."""
+    sandwich: Sandwich | None = None
+    """Two skins with infill between, where a hollow mesh is thicker than both; ``None`` for plain walls."""
+    wall_scatter: float = 0.0
+    """How far the walls may be thinner or thicker than said [-]."""
+
+    def __post_init__(self) -> None:
+        """Refuse walls that cannot be."""
+        need_between(0.0, 1.0, infill=self.infill)
+        need_between(0.0, 0.9, wall_scatter=self.wall_scatter)
+        need_positive(infill_depth_m=self.infill_depth_m)
+        if not self.flat_length_m > 0.0 or (self.tube is None) != (self.shear_strength is None):
+            raise OutsideRange("walls need flats of some length, and a closed tube its shear strength")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +104,10 @@ class SectionSpec:
     station_m: float
     walls: WallSection | None
     rods: Rods | None = None
+    part: str = ""
+    """Which part of the sheet its walls are of."""
+    warmth_left: float = 1.0
+    """Share of the walls' strength, at its low end, that warmth leaves [-]."""
 
     def __post_init__(self) -> None:
         """Refuse a cut through nothing."""

@@ -6,8 +6,12 @@ and is stiffer and less bent than these say, until its edges or layers give way.
 
 import math
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
+import numpy as np
+
+from finial.core.tables import table_rows
 from finial.structure.bounds import need_between, need_positive
 
 Edge = Literal["supported", "clamped"]
@@ -98,118 +102,22 @@ def round_plate(plate: Plate, radius_m: float, pressure_pa: float, *, edge: Edge
     return PlateAnswer(deflection_m=deflection * (5 + nu) / (1 + nu), stress_pa=3 * (3 + nu) / 8 * stress)
 
 
-def round_plate_centre_load(plate: Plate, radius_m: float, load_n: float, *, edge: Edge) -> float:
-    r"""Centre deflection of a round plate pushed at its centre.
+def rectangular_plate(
+    plate: Plate, width_m: float, length_m: float, pressure_pa: float, *, edge: Edge
+) -> PlateAnswer:
+    r"""Rectangular plate under even pressure: one flat side of a box, from ledge to ledge.
 
-    .. math::
-        w = \frac{(3 + \nu) P a^2}{16 \pi (1 + \nu) D} \text{ (supported)}, \qquad
-        w = \frac{P a^2}{16 \pi D} \text{ (clamped)}
+    .. math::  w = \alpha \, q b^4 / D, \qquad \sigma = \beta \, q b^2 / t^2
 
-    Parameters
-    ----------
-    plate : Plate
-        Thickness [m], modulus [Pa], Poisson's ratio.
-    radius_m : float
-        Radius of the support [m].
-    load_n : float
-        Load [N].
-    edge : {"supported", "clamped"}
-        How the rim is held.
-
-    Returns
-    -------
-    deflection_m : float
-        Centre deflection [m].
-
-    Raises
-    ------
-    OutsideRange
-        If radius or load is not above zero.
-
-    Notes
-    -----
-    Holds for deflection below half the thickness. The stress under a point load depends on its footprint.
-
-    References
-    ----------
-    .. [1] Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, article 19; from memory.
-
-    Examples
-    --------
-    >>> plate = Plate(thickness_m=1.0, modulus_pa=1.0, poisson=0.3)
-    >>> round(round_plate_centre_load(plate, 1.0, 1.0, edge="clamped"), 4)
-    0.2172
-    """
-    need_positive(radius_m=radius_m, load_n=load_n)
-    clamped = load_n * radius_m**2 / (16 * math.pi * plate.stiffness_n_m)
-    return clamped if edge == "clamped" else clamped * (3 + plate.poisson) / (1 + plate.poisson)
-
-
-def square_plate(plate: Plate, side_m: float, pressure_pa: float, *, edge: Edge) -> PlateAnswer:
-    r"""Square plate under even pressure.
-
-    .. math::
-        w = k \, q s^4 / D, \; k = 0.00406 \text{ or } 0.00126; \qquad
-        \sigma = \beta \, q s^2 / t^2, \; \beta = 0.2874 \text{ or } 0.3078
+    with :math:`b` the shorter side and the factors tabled over the longer side divided by it: 0.00126 and
+    0.3078 for a clamped square, 1/384 and 1/2 for a long clamped strip.
 
     Parameters
     ----------
     plate : Plate
         Thickness [m], modulus [Pa], Poisson's ratio.
-    side_m : float
-        Side between supports [m].
-    pressure_pa : float
-        Pressure [Pa].
-    edge : {"supported", "clamped"}
-        How the edges are held.
-
-    Returns
-    -------
-    answer : PlateAnswer
-        Centre deflection [m] and largest stress [Pa]: centre if supported, middle of an edge if clamped.
-
-    Raises
-    ------
-    OutsideRange
-        If side or pressure is not above zero.
-
-    Notes
-    -----
-    Holds for deflection below half the thickness. The stress factors are for a Poisson's ratio of 0.3;
-    0.4 raises the supported one by 8 %.
-
-    References
-    ----------
-    .. [1] Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, tables 8 and 35; from memory.
-    .. [2] Roark's Formulas for Stress and Strain, flat plates, rectangular; from memory.
-
-    Examples
-    --------
-    >>> plate = Plate(thickness_m=1.0, modulus_pa=10.92, poisson=0.3)
-    >>> round(square_plate(plate, 1.0, 1.0, edge="clamped").deflection_m, 6)
-    0.00126
-    """
-    need_positive(side_m=side_m, pressure_pa=pressure_pa)
-    deflection, stress = (0.00126, 0.3078) if edge == "clamped" else (0.0040624, 0.2874)
-    return PlateAnswer(
-        deflection_m=deflection * pressure_pa * side_m**4 / plate.stiffness_n_m,
-        stress_pa=stress * pressure_pa * (side_m / plate.thickness_m) ** 2,
-    )
-
-
-def long_wall(plate: Plate, width_m: float, pressure_pa: float, *, edge: Edge) -> PlateAnswer:
-    r"""Long flat wall under pressure, held along its two long edges: one side of a box.
-
-    .. math::
-        \sigma = \frac{q b^2}{2 t^2}, \; w = \frac{q b^4}{384 D} \text{ (clamped, at the edge)}; \qquad
-        \sigma = \frac{3 q b^2}{4 t^2}, \; w = \frac{5 q b^4}{384 D} \text{ (supported)}
-
-    Parameters
-    ----------
-    plate : Plate
-        Thickness [m], modulus [Pa], Poisson's ratio.
-    width_m : float
-        Width between the held edges [m].
+    width_m, length_m : float
+        Sides between the held edges, in either order [m].
     pressure_pa : float
         Pressure [Pa].
     edge : {"supported", "clamped"}
@@ -218,32 +126,143 @@ def long_wall(plate: Plate, width_m: float, pressure_pa: float, *, edge: Edge) -
     Returns
     -------
     answer : PlateAnswer
-        Middle deflection [m] and largest stress [Pa].
+        Middle deflection [m] and largest stress [Pa]: in the middle if supported, at the longer edge if
+        clamped.
 
     Raises
     ------
     OutsideRange
-        If width or pressure is not above zero.
+        If a side or the pressure is not above zero.
 
     Notes
     -----
-    Holds for walls longer than twice their width and deflection below half the thickness.
+    Holds for deflection below half the thickness. The stress factors are for a Poisson's ratio of 0.3;
+    0.4 raises the supported ones by up to 8 %.
 
     References
     ----------
-    .. [1] Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, articles 2 and 3; from memory.
+    .. [1] Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, tables 8 and 35; from memory.
+    .. [2] Roark's Formulas for Stress and Strain, flat plates, rectangular; from memory.
 
     Examples
     --------
     >>> wall = Plate(thickness_m=0.003, modulus_pa=2.3e9)
-    >>> round(long_wall(wall, 0.1, 103_421.0, edge="clamped").stress_pa / 1e6, 1)
+    >>> round(rectangular_plate(wall, 0.1, 1.0, 103_421.0, edge="clamped").stress_pa / 1e6, 1)
     57.5
+    >>> round(rectangular_plate(wall, 0.1, 0.05, 103_421.0, edge="clamped").stress_pa / 1e6, 1)
+    14.3
     """
-    need_positive(width_m=width_m, pressure_pa=pressure_pa)
-    clamped = edge == "clamped"
-    stress = (0.5 if clamped else 0.75) * pressure_pa * (width_m / plate.thickness_m) ** 2
-    deflection = (1 if clamped else 5) * pressure_pa * width_m**4 / (384 * plate.stiffness_n_m)
-    return PlateAnswer(deflection_m=deflection, stress_pa=stress)
+    need_positive(width_m=width_m, length_m=length_m, pressure_pa=pressure_pa)
+    short, long = sorted((width_m, length_m))
+    deflection, stress = (_tabled(edge, what, long / short) for what in ("deflection", "stress"))
+    return PlateAnswer(
+        deflection_m=deflection * pressure_pa * short**4 / plate.stiffness_n_m,
+        stress_pa=stress * pressure_pa * (short / plate.thickness_m) ** 2,
+    )
+
+
+def _tabled(edge: Edge, what: str, ratio: float) -> float:
+    ratios, values = _columns(f"{edge}_{what}")
+    return float(np.interp(ratio, ratios, values))
+
+
+@cache
+def _columns(name: str) -> tuple[list[float], list[float]]:
+    rows = table_rows("finial.structure", "rectangular_plates.csv")
+    return [float(row["ratio"]) for row in rows], [float(row[name]) for row in rows]
+
+
+def backed_wall_stress(plate: Plate, pressure_pa: float, support_pa_m: float) -> float:
+    r"""Bending of a wide wall with infill behind it, at the edge that clamps it.
+
+    .. math::  \sigma = \frac{6}{t^2} \frac{q}{2 \lambda^2}, \qquad \lambda^4 = \frac{k}{4 D}
+
+    Parameters
+    ----------
+    plate : Plate
+        Thickness [m], modulus [Pa], Poisson's ratio.
+    pressure_pa : float
+        Pressure [Pa].
+    support_pa_m : float
+        Stiffness of what stands behind, :math:`k`, see :func:`finial.structure.walls.buckling.infill_support`
+        [Pa/m].
+
+    Returns
+    -------
+    stress_pa : float
+        Largest bending stress [Pa].
+
+    Raises
+    ------
+    OutsideRange
+        If pressure or support is not above zero.
+
+    Notes
+    -----
+    Holds for walls much wider than :math:`1/\lambda`; away from the edges the infill takes all.
+
+    References
+    ----------
+    .. [1] Hetenyi, Beams on Elastic Foundation, 1946: half-infinite beam, clamped end, even load; from
+           memory.
+
+    Examples
+    --------
+    >>> wall = Plate(thickness_m=0.0016, modulus_pa=2.3e9)
+    >>> round(backed_wall_stress(wall, 7000.0, 2.4e7) / 1e6, 2)
+    3.17
+    """
+    need_positive(pressure_pa=pressure_pa, support_pa_m=support_pa_m)
+    return 6 / plate.thickness_m**2 * pressure_pa * math.sqrt(plate.stiffness_n_m / support_pa_m)
+
+
+PANEL_CENTRE = 0.0056
+"""Deflection of a clamped square pushed at its centre, w D / (P b^2) [-]; Timoshenko, table 37."""
+
+
+def panel_stiffness(bending_n_m: float, width_m: float, support_pa_m: float = 0.0) -> float:
+    r"""How stiff a wall is against a pull straight off it at one point, such as an anchor's.
+
+    .. math::  k = \max\left(\frac{D}{0.0056 \, b^2},\ 8 \sqrt{k_i D}\right)
+
+    Parameters
+    ----------
+    bending_n_m : float
+        Bending stiffness of the wall, with any plate behind it, :math:`D` [N m].
+    width_m : float
+        Width between the edges that hold it [m].
+    support_pa_m : float
+        Stiffness of infill behind it, :math:`k_i` [Pa/m].
+
+    Returns
+    -------
+    stiffness_n_per_m : float
+        Pull over shift [N/m].
+
+    Raises
+    ------
+    OutsideRange
+        If bending stiffness or width is not above zero, or the support is negative.
+
+    Notes
+    -----
+    Holds for anchors amid a wall, small against it; near a corner it is stiffer. Infill that came off its
+    wall does not support against a pull.
+
+    References
+    ----------
+    .. [1] Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, table 37 (clamped square, load at
+           the
+       centre) and article 57 (wide plate on springs); from memory.
+
+    Examples
+    --------
+    >>> round(panel_stiffness(0.9, 0.1) / 1e3, 1)
+    16.1
+    """
+    need_positive(bending_n_m=bending_n_m, width_m=width_m)
+    need_between(0.0, math.inf, support_pa_m=support_pa_m)
+    return max(bending_n_m / (PANEL_CENTRE * width_m**2), 8 * math.sqrt(support_pa_m * bending_n_m))
 
 
 def hoop_stress(pressure_pa: float, outer_diameter_m: float, wall_m: float) -> float:

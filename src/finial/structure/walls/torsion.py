@@ -1,4 +1,4 @@
-"""Torsion along a free body, and the shear that torsion and cross force make in its walls."""
+"""Torsion along a free body, and the closed tubes of walls that carry it."""
 
 import math
 from collections.abc import Sequence
@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.core.errors import OutsideRange
-from finial.structure.bounds import need_between, need_finite, need_positive
+from finial.structure.bounds import need_finite, need_positive
 from finial.structure.walls.outline import polygon_moments
 
 
@@ -136,47 +136,3 @@ def wall_tube(loops: Sequence[NDArray[np.float64]], wall_m: float, area_m2: floa
     # An outline set in by half a wall loses that times its length, and gains a little at its corners.
     enclosed = area - length * wall_m / 2 + math.pi * (wall_m / 2) ** 2
     return WallTube(enclosed_m2=max(enclosed, area / 10), wall_m=wall_m, area_m2=area_m2)
-
-
-def wall_shear_stress(tube: WallTube, torsion_n_m: float, shear_n: float) -> float:
-    r"""Shear in a closed thin wall under torsion and cross force.
-
-    .. math::  \tau = \frac{T}{2 A_m t} + \frac{2 V}{A}
-
-    Parameters
-    ----------
-    tube : WallTube
-        Enclosed area, wall, wall area.
-    torsion_n_m : float
-        Torsion [N m].
-    shear_n : float
-        Cross force [N].
-
-    Returns
-    -------
-    stress_pa : float
-        Largest shear [Pa].
-
-    Raises
-    ------
-    OutsideRange
-        If a load is not finite.
-
-    Notes
-    -----
-    Holds for thin closed walls; the second part is exact for round tubes and 10 to 30 % low on the sides of
-    flat boxes. Doors and open slots break the first part: an open section twists a hundred times as easily.
-
-    References
-    ----------
-    .. [1] Bredt 1896; shear of a thin round tube: Gere and Timoshenko, Mechanics of Materials, chapter 5.
-
-    Examples
-    --------
-    >>> tube = WallTube(enclosed_m2=0.0095, wall_m=0.003, area_m2=0.00116)
-    >>> round(wall_shear_stress(tube, 10.0, 100.0) / 1e6, 3)
-    0.348
-    """
-    need_finite(torsion_n_m=torsion_n_m, shear_n=shear_n)
-    need_between(0.0, math.inf, enclosed_m2=tube.enclosed_m2)
-    return abs(torsion_n_m) / (2 * tube.enclosed_m2 * tube.wall_m) + 2 * abs(shear_n) / tube.area_m2

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.estimates import Estimate
+from finial.structure.fins.root import RootHold
 from finial.structure.fins.stays import StayPair
 
 
@@ -14,8 +15,8 @@ class FinHeld:
     """A fin as it is held, with its stays or without: how it swings, bends and when it runs away."""
 
     frequencies_hz: NDArray[np.float64]
-    kinds: tuple[str, ...]
-    """``bends`` or ``twists``, for each frequency."""
+    twists: tuple[bool, ...]
+    """For each frequency, whether the fin twists in it more than it bends."""
     flutter: Estimate | None
     """Speed at the pad's density at which swings grow [m/s]; ``None`` below Mach 0.9 nothing grows."""
     flutter_hz: float
@@ -72,20 +73,23 @@ class StayStudy:
     """One pair of stays of each fin in the largest load."""
 
     pair: StayPair
-    where: str
     stiffness_n_per_m: float
-    """Across the fin in a gust [N/m]."""
-    shift_m: float
+    """Across the fin in a gust, with what the wires are anchored to [N/m]."""
+    shift: Estimate
     """Of the tied point under the load [m]."""
+    slack_at: Estimate
+    """Shift at which a wire slackens [m]."""
     slack_reserve: Estimate | None
-    """Shift at which a wire slackens over the shift reached [-]."""
+    """One over the other [-]."""
+    preload_n: Estimate
+    """Tension at rest over the day, from cold to hot [N]."""
     tight_n: Estimate
     """Tension of the tighter wire [N]."""
     strength_n: Estimate
     """Breaking load of a wire with its fittings [N]."""
     inward_n: float
     """Pull of both wires along the fin to the body [N]."""
-    bowing_n: float
+    bowing_n: Estimate
     """Pull at which the fin would bow out [N]."""
     anchor_holds_n: Estimate | None
     drag_n: float
@@ -99,6 +103,9 @@ class StayProposal:
     """Stays that would bring the fin to the wanted flutter speed, worked out in the plate itself."""
 
     pair: StayPair
+    backing_m: float
+    """Thickness of a plate behind the wall under each anchor [m]: the bare wall would give."""
+    backing_of: str
     wanted_m_s: float
     after: FinHeld
     reaches: bool
@@ -110,8 +117,13 @@ class FinStudy:
 
     name: str
     station_m: float
-    hold: str
-    """How the root is held, in words."""
+    hold: RootHold
+    """How the root is held."""
+    drawn_in: str
+    """Part whose mesh it is drawn in; empty for fins of the sheet."""
+    thickness: Estimate
+    """At the root [m]."""
+    material: str
     top_speed: Estimate
     """Largest airspeed of the flight and its corners [m/s]."""
     screen: Estimate

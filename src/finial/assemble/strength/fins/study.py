@@ -1,7 +1,9 @@
 """The long look at a set of fins: plate elements, vortex rings, stays."""
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +12,9 @@ from finial.aero.fins.on_body import FinAir
 from finial.aero.plates.plate_lift import LARGEST_MACH
 from finial.assemble.day import day_at_pad
 from finial.assemble.strength.cases import LoadCase
-from finial.assemble.strength.fins.plates import fin_stuff, plate_of, root_of
+from finial.assemble.strength.fins.build import FinBuild
+from finial.assemble.strength.fins.plates import anchor_stiffness, anchored_stay, plate_of, root_of
+from finial.assemble.strength.fins.quick import screened
 from finial.assemble.strength.fins.records import (
     FinEnvelope,
     FinHeld,
@@ -19,31 +23,34 @@ from finial.assemble.strength.fins.records import (
     FinSweep,
     StayProposal,
 )
-from finial.assemble.strength.fins.stay_study import FITTINGS_KEEP, stay_studies
+from finial.assemble.strength.fins.stay_study import FITTINGS_KEEP, StayLoads, stay_studies
 from finial.assemble.strength.forces import fin_set_force
+from finial.assemble.strength.heat import air_temperature, wall_warmth
 from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.stays import anchor_radius, stay_of, stay_run
+from finial.assemble.vehicle.stays import anchor_radius, stay_run
 from finial.atmosphere.day import air_over_pad
-from finial.core.estimates import Estimate, KnownBy
-from finial.files.sheet_body import FinEntry
+from finial.atmosphere.standard import AirState
+from finial.core.estimates import Estimate, KnownBy, spread
+from finial.files.sheet_body import PlateEntry
 from finial.flight.trace import Trace
 from finial.materials.glue import glue
 from finial.materials.material import material
 from finial.structure.bounds import need_positive
 from finial.structure.fins.in_wind import (
     BentFin,
+    FinGrid,
     FlexibleFin,
+    SwingingFin,
     bent_in_wind,
     divergence_of,
+    fin_grid,
     flexible_fin,
     swinging_fin,
 )
 from finial.structure.fins.modal_flutter import FlutterOnset, first_growth, speed_sweep
-from finial.structure.fins.outline import fin_plan
 from finial.structure.fins.plate_answers import PlateModes
 from finial.structure.fins.plate_model import PlateModel, plate_model, rows_at, with_springs
 from finial.structure.fins.root import root_glue_stress
-from finial.structure.fins.screen import flutter_screen
 from finial.structure.fins.stay_design import Anchorage, StayWish, designed_stays
 from finial.structure.fins.stays import Pattern, StayPair, pair_stiffness
 
@@ -51,35 +58,30 @@ SHOWN_MODES = 4
 TRIED_SPEEDS = 45
 HEIGHTS = 6
 STAY_WIRE = "spring steel wire"
+PROPOSED_BACKING = PlateEntry.model_validate({"thickness": "6 mm", "material": "birch plywood"})
+"""Plate proposed behind the wall under each anchor; common practice."""
 WIRE_RESERVE = 1.6
 """Strength over load that a proposed wire keeps [-]; a little over the usual 1.5."""
+STRESS_SPREAD = 0.3
+"""Scatter of the stress with the gust [-]; assumed."""
 _TWISTS = 0.4
+_CORNERS = (-1.0, 0.0, 1.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class FinScene:
     """One set of fins in the flight: what loads it, in what air, how fast it goes."""
 
     vehicle: Vehicle
     fin: FinAir
-    given: FinEntry
+    build: FinBuild
     case: LoadCase
-    traces: tuple[Trace, ...]
-    """Nominal flight first, then its corners."""
+    trace: Trace
+    """The nominal flight."""
+    top_speed: Estimate
+    """Largest airspeed of the flights [m/s]."""
     wanted_ratio: float
     """Flutter speed over top speed that is wanted [-]."""
-
-    @property
-    def top_speed(self) -> Estimate:
-        """Largest airspeed of the flights [m/s]."""
-        tops = [float(trace.airspeeds_m_s.max()) for trace in self.traces]
-        return Estimate(
-            value=tops[0],
-            low=min(tops),
-            high=max(tops),
-            known_by=KnownBy.COMPUTED,
-            method="flight and its corners",
-        )
 
     @property
     def force_n(self) -> float:
@@ -88,75 +90,121 @@ class FinScene:
         whole = fin_set_force(self.fin.slope_per_rad, pressure_area, self.case.angle_rad)
         return whole * 2 / max(self.fin.fins.count, 2)
 
-    def factor_at(self, sound_m_s: float):
-        """Return air forces at a speed [m/s] over those at rest, at a speed of sound.
+    @cached_property
+    def air(self) -> AirState:
+        """Air at the pad."""
+        return air_over_pad(day_at_pad(self.vehicle), 0.0)
 
-        Parameters
-        ----------
-        sound_m_s : float
-            Speed of sound [m/s].
-
-        Returns
-        -------
-        factor : callable
-            From a speed [m/s] to a factor [-]; beyond the largest Mach number known that of the largest.
-        """
+    def factor_at(self, sound_m_s: float) -> Callable[[float], float]:
+        """Return air forces at a speed over those at rest, at a speed of sound [m/s]."""
 
         def factor(speed_m_s: float) -> float:
             return float(self.fin.mach_factor(min(speed_m_s / sound_m_s, LARGEST_MACH)))
 
         return factor
 
+    @cached_property
+    def models(self) -> dict[float, PlateModel]:
+        """Plate at the soft end, in the middle and at the stiff end [-], over the same elements."""
+        plates = {corner: plate_of(self.build, corner) for corner in _CORNERS}
+        middle = plate_model(plates[0.0], hold=root_of(self.vehicle, self.build, plates[0.0]))
+        ends = {
+            corner: plate_model(plate, hold=root_of(self.vehicle, self.build, plate), like=middle)
+            for corner, plate in plates.items()
+            if corner != 0.0
+        }
+        return {0.0: middle, **ends}
+
+    @cached_property
+    def grid(self) -> FinGrid:
+        """Lattice over those elements."""
+        return fin_grid(self.models[0.0])
+
+    def with_pairs(self, corner: float, pairs: Sequence[StayPair], pattern: Pattern) -> FlexibleFin:
+        """Fin with its stays as springs; wires between fins hold nothing when all swing alike.
+
+        Parameters
+        ----------
+        corner : float
+            -1 or 1 for the soft or the stiff fin, 0 between [-].
+        pairs : sequence of StayPair
+            The stays.
+        pattern : str
+            How the fins swing together.
+        """
+        fins = self.fin.fins
+        springs: list[tuple[tuple[float, float], float]] = []
+        for pair in pairs:
+            stiffness = pair_stiffness(pair, stay_run(fins, pair), fins=fins.count, pattern=pattern)
+            if stiffness > 0:
+                springs.append(((pair.along_m, pair.outward_m), stiffness))
+        return flexible_fin(with_springs(self.models[corner], springs), grid=self.grid)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Look:
+    """A fin as it is held, with what its pictures are drawn from."""
+
+    held: FinHeld
+    fin: FlexibleFin
+    swinging: SwingingFin
+    bent: BentFin | None
+
 
 def fin_study(scene: FinScene) -> FinStudy:
-    """Look long at one set of fins: a few seconds."""
-    vehicle, fins, given = scene.vehicle, scene.fin.fins, scene.given
-    plate = plate_of(vehicle, fins, given)
-    hold = root_of(vehicle, fins, given, plate)
-    pairs = [stay_of(vehicle, fins, stay) for stay in given.stays]
-    models = {corner: _model(scene, corner) for corner in (-1.0, 0.0, 1.0)}
-    held = _held(scene, models, pairs)
-    bare = _held(scene, models, []) if pairs else None
-    nominal = _with_pairs(scene, models[0.0], pairs, "gust")
-    fin = flexible_fin(nominal)
-    swinging = swinging_fin(fin)
-    air = air_over_pad(day_at_pad(vehicle), 0.0)
-    sound, density = float(air.sound_speed_m_s), float(air.density_kg_m3)
-    top = scene.top_speed
-    shown = np.linspace(0.05, 1.0, 60) * _shown_speed(held, top, sound)
-    sweep = speed_sweep(swinging.swinging, density, shown, mach_factor=scene.factor_at(sound))
+    """Look long at one set of fins: about a second."""
+    vehicle, build = scene.vehicle, scene.build
+    fins = build.fins
+    pairs = [anchored_stay(vehicle, fins, stay) for stay in build.stays]
+    look = _look(scene, pairs)
+    sound, density = float(scene.air.sound_speed_m_s), float(scene.air.density_kg_m3)
+    shown = np.linspace(0.05, 1.0, 60) * _shown_speed(look.held, scene.top_speed, sound)
+    sweep = speed_sweep(look.swinging.swinging, density, shown, mach_factor=scene.factor_at(sound))
+    loads = StayLoads(
+        bent=look.bent, pressure_pa=scene.case.dynamic_pressure_pa, warmth=_over_the_day(vehicle)
+    )
+    assert build.stuff is not None
     return FinStudy(
         name=fins.name,
         station_m=fins.station_m,
-        hold=hold.name,
-        top_speed=top,
-        screen=flutter_screen(
-            fin_plan(fins.outline_m),
-            given.thickness.estimate(KnownBy.MEASURED),
-            fin_stuff(vehicle, given).shear_modulus_pa,
-            sound_m_s=sound,
-            pressure_pa=float(air.pressure_pa),
-        ),
-        strength=fin_stuff(vehicle, given).yield_pa,
-        held=held,
-        bare=bare,
-        stays=stay_studies(vehicle, (scene.fin, given), pairs, nominal, (_bent(scene, fin), scene.case)),
-        proposal=_proposal(scene, models, held),
-        modes=_picture(nominal, swinging.modes),
+        hold=scene.models[0.0].hold,
+        drawn_in=build.drawn_in.spec.name if build.drawn_in else "",
+        thickness=build.thickness,
+        material=build.stuff.name,
+        top_speed=scene.top_speed,
+        screen=screened(vehicle, build),
+        strength=build.strength,
+        held=look.held,
+        bare=_look(scene, []).held if pairs else None,
+        stays=stay_studies(vehicle, build, pairs, look.fin.model, loads),
+        proposal=_proposal(scene, look.held),
+        modes=_picture(look.fin.model, look.swinging.modes),
         sweep=FinSweep(
             speeds_m_s=sweep.speeds_m_s,
             frequencies_hz=sweep.frequencies_hz[:, :SHOWN_MODES],
             damping=sweep.damping[:, :SHOWN_MODES],
         ),
-        envelope=_envelope(scene, fin),
+        envelope=_envelope(scene, look.swinging),
         outline_m=fins.outline_m,
-        root_glue=_root_glue(scene, held),
+        root_glue=_root_glue(scene, look.held),
+    )
+
+
+def _over_the_day(vehicle: Vehicle) -> Estimate:
+    """Temperature between the day's coldest air and the hottest wall [K]."""
+    air, wall = air_temperature(vehicle), wall_warmth(vehicle)
+    return Estimate(
+        value=air.value,
+        low=air.low,
+        high=max(wall.high, air.high),
+        known_by=max(air.known_by, wall.known_by),
+        method="from the shade to the sun",
     )
 
 
 def _root_glue(scene: FinScene, held: FinHeld) -> tuple[Estimate, Estimate] | None:
     """Stress in the glue of the root and what it holds, where the sheet names glue and depth."""
-    fixing = scene.given.fixing
+    fixing = scene.build.fixing
     if fixing is None or fixing.kind not in ("fillet", "slot") or math.isnan(held.root_moment_n_m):
         return None
     if fixing.glue is None or fixing.depth is None:
@@ -164,7 +212,7 @@ def _root_glue(scene: FinScene, held: FinHeld) -> tuple[Estimate, Estimate] | No
     stress = root_glue_stress(
         held.root_moment_n_m,
         scene.fin.planform.root_chord_m,
-        scene.given.thickness.value,
+        scene.build.thickness.value,
         fixing.depth.value,
     )
     load = Estimate(
@@ -178,46 +226,27 @@ def _root_glue(scene: FinScene, held: FinHeld) -> tuple[Estimate, Estimate] | No
     return load, glue(fixing.glue).shear_pa
 
 
-def _model(scene: FinScene, corner: float) -> PlateModel:
-    plate = plate_of(scene.vehicle, scene.fin.fins, scene.given, corner)
-    return plate_model(plate, hold=root_of(scene.vehicle, scene.fin.fins, scene.given, plate))
-
-
-def _with_pairs(scene: FinScene, model: PlateModel, pairs: list[StayPair], pattern: Pattern) -> PlateModel:
-    """Plate with its stays as springs; wires between fins hold nothing when all swing alike."""
-    springs: list[tuple[tuple[float, float], float]] = []
-    for pair in pairs:
-        line = stay_run(scene.fin.fins, pair)
-        stiffness = pair_stiffness(pair, line, fins=scene.fin.fins.count, pattern=pattern)
-        if stiffness > 0:
-            springs.append(((pair.along_m, pair.outward_m), stiffness))
-    return with_springs(model, springs)
-
-
-def _held(scene: FinScene, models: dict[float, PlateModel], pairs: list[StayPair]) -> FinHeld:
-    growths = {
-        corner: _growth(scene, flexible_fin(_with_pairs(scene, model, pairs, "gust")))
-        for corner, model in models.items()
-    }
+def _look(scene: FinScene, pairs: Sequence[StayPair]) -> _Look:
+    fins = {corner: scene.with_pairs(corner, pairs, "gust") for corner in _CORNERS}
+    swinging = {corner: swinging_fin(fin) for corner, fin in fins.items()}
+    growths = {corner: _growth(scene, one) for corner, one in swinging.items()}
     alike = None
     if any(pair.to == "next fin" for pair in pairs):
         alike = _interval(
             scene,
             {
-                corner: _growth(scene, flexible_fin(_with_pairs(scene, model, pairs, "all alike")))
-                for corner, model in models.items()
+                corner: _growth(scene, swinging_fin(scene.with_pairs(corner, pairs, "all alike")))
+                for corner in _CORNERS
             },
         )
-    fin = flexible_fin(_with_pairs(scene, models[0.0], pairs, "gust"))
-    modes = swinging_fin(fin).modes
-    growth = growths[0.0]
+    fin, modes, growth = fins[0.0], swinging[0.0].modes, growths[0.0]
     bent = _bent(scene, fin)
     stiff_centre = float(fin.lattice.bound_m[:, 0] @ fin.force_per_slope.sum(axis=1)) / float(
         fin.force_per_slope.sum()
     )
-    return FinHeld(
+    held = FinHeld(
         frequencies_hz=modes.frequencies_rad_s[:SHOWN_MODES] / (2 * math.pi),
-        kinds=tuple("twists" if share >= _TWISTS else "bends" for share in modes.twist_shares[:SHOWN_MODES]),
+        twists=tuple(bool(share >= _TWISTS) for share in modes.twist_shares[:SHOWN_MODES]),
         flutter=_interval(scene, growths),
         flutter_hz=growth.frequency_hz if growth else 0.0,
         flutter_all_alike=alike,
@@ -226,31 +255,40 @@ def _held(scene: FinScene, models: dict[float, PlateModel], pairs: list[StayPair
         centre_shift_m=bent.centre_m[0] - stiff_centre if bent else math.nan,
         tip_shift_m=bent.tip_shift_m if bent else math.nan,
         tip_twist_rad=bent.tip_twist_rad if bent else math.nan,
-        stress=_stress(bent),
+        stress=_stress(scene, bent),
         stress_at_m=bent.stress_at_m if bent else (0.0, 0.0),
         root_moment_n_m=bent.root_moment_n_m if bent else math.nan,
     )
+    return _Look(held=held, fin=fin, swinging=swinging[0.0], bent=bent)
 
 
-def _stress(bent: BentFin | None) -> Estimate | None:
+def _stress(scene: FinScene, bent: BentFin | None) -> Estimate | None:
+    """Stress under the largest load, with the gust's scatter and the thin end of the thickness [Pa]."""
     if bent is None:
         return None
-    return Estimate(
-        value=bent.stress_pa,
-        low=0.7 * bent.stress_pa,
-        high=1.3 * bent.stress_pa,
+    thin = (scene.build.thickness.value / scene.build.thickness.low) ** 2
+    found = spread(
+        bent.stress_pa,
+        STRESS_SPREAD,
         known_by=KnownBy.COMPUTED,
         method="plate elements under the lattice's lift, gust across",
         source="Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, chapter 4",
     )
+    return Estimate(
+        value=found.value,
+        low=found.low / thin,
+        high=found.high * thin,
+        known_by=found.known_by,
+        method=found.method,
+        source=found.source,
+    )
 
 
-def _growth(scene: FinScene, fin: FlexibleFin) -> FlutterOnset | None:
-    air = air_over_pad(day_at_pad(scene.vehicle), 0.0)
-    sound = float(air.sound_speed_m_s)
+def _growth(scene: FinScene, swinging: SwingingFin) -> FlutterOnset | None:
+    sound = float(scene.air.sound_speed_m_s)
     return first_growth(
-        swinging_fin(fin).swinging,
-        float(air.density_kg_m3),
+        swinging.swinging,
+        float(scene.air.density_kg_m3),
         _speeds(sound),
         mach_factor=scene.factor_at(sound),
         tolerance=1e-4,
@@ -265,15 +303,16 @@ def _interval(scene: FinScene, growths: dict[float, FlutterOnset | None]) -> Est
     """Flutter speed over the ends of stiffness; nothing below Mach 0.9 counts as Mach 0.9."""
     if growths[-1.0] is None:
         return None
-    sound = float(air_over_pad(day_at_pad(scene.vehicle), 0.0).sound_speed_m_s)
+    sound, stuff = float(scene.air.sound_speed_m_s), scene.build.stuff
     soft, middle, stiff = (
-        found.speed_m_s if (found := growths[corner]) else LARGEST_MACH * sound for corner in (-1.0, 0.0, 1.0)
+        found.speed_m_s if (found := growths[corner]) else LARGEST_MACH * sound for corner in _CORNERS
     )
+    assert stuff is not None
     return Estimate(
         value=middle,
         low=min(soft, middle),
         high=max(stiff, middle),
-        known_by=max(KnownBy.COMPUTED, fin_stuff(scene.vehicle, scene.given).modulus_pa.known_by),
+        known_by=max(KnownBy.COMPUTED, stuff.modulus_pa.known_by),
         method="modes of plate elements, unsteady vortex rings, lag states",
         source="Katz and Plotkin, Low-Speed Aerodynamics; Roger, AGARD CP-228, from memory",
     )
@@ -282,8 +321,7 @@ def _interval(scene: FinScene, growths: dict[float, FlutterOnset | None]) -> Est
 def _bent(scene: FinScene, fin: FlexibleFin) -> BentFin | None:
     """Fin under the flight's largest load; ``None`` when it has passed divergence."""
     pressure = scene.case.dynamic_pressure_pa
-    sound = float(air_over_pad(day_at_pad(scene.vehicle), 0.0).sound_speed_m_s)
-    factor = scene.factor_at(sound)(scene.case.speed_m_s)
+    factor = scene.factor_at(float(scene.air.sound_speed_m_s))(scene.case.speed_m_s)
     need_positive(dynamic_pressure_pa=pressure)
     if pressure >= 0.999 * divergence_of(fin, mach_factor=factor):
         return None
@@ -292,10 +330,8 @@ def _bent(scene: FinScene, fin: FlexibleFin) -> BentFin | None:
 
 
 def _divergence_speed(scene: FinScene, fin: FlexibleFin) -> float:
-    air = air_over_pad(day_at_pad(scene.vehicle), 0.0)
-    sound, density = float(air.sound_speed_m_s), float(air.density_kg_m3)
-    limit = divergence_of(fin)
-    factor = scene.factor_at(sound)
+    sound, density = float(scene.air.sound_speed_m_s), float(scene.air.density_kg_m3)
+    limit, factor = divergence_of(fin), scene.factor_at(sound)
     for speed in _speeds(sound):
         if density * speed**2 / 2 * factor(float(speed)) >= limit:
             return float(speed)
@@ -308,20 +344,19 @@ def _shown_speed(held: FinHeld, top: Estimate, sound: float) -> float:
     return min(max(reach, 1.3 * top.high), LARGEST_MACH * sound)
 
 
-def _envelope(scene: FinScene, fin: FlexibleFin) -> FinEnvelope:
+def _envelope(scene: FinScene, swinging: SwingingFin) -> FinEnvelope:
     """Flutter speed and the fastest the flight is, from the pad to apogee."""
-    trace = scene.traces[0]
-    swinging = swinging_fin(fin).swinging
+    trace, day = scene.trace, day_at_pad(scene.vehicle)
     climb = trace.positions_m[:, 2]
     apogee = max(float(climb.max()), 10.0)
     heights = np.linspace(0.0, apogee, HEIGHTS)
     flutter: list[float] = []
     flown: list[float] = []
     for height in heights:
-        air = air_over_pad(day_at_pad(scene.vehicle), float(height))
+        air = air_over_pad(day, float(height))
         sound = float(air.sound_speed_m_s)
         growth = first_growth(
-            swinging,
+            swinging.swinging,
             float(air.density_kg_m3),
             _speeds(sound),
             mach_factor=scene.factor_at(sound),
@@ -348,38 +383,48 @@ def _picture(model: PlateModel, modes: PlateModes) -> FinModePicture:
     )
 
 
-def _proposal(scene: FinScene, models: dict[float, PlateModel], held: FinHeld) -> StayProposal | None:
+def _proposal(scene: FinScene, held: FinHeld) -> StayProposal | None:
     """Stays that bring the fin to the wanted speed, where it is short of it."""
     fins = scene.fin.fins
     wanted = scene.wanted_ratio * scene.top_speed.high
     low = min((one.low for one in (held.flutter, held.flutter_all_alike) if one), default=math.inf)
     if low >= wanted or fins.count < 2:
         return None
-    soft = flexible_fin(models[-1.0])
-    air = air_over_pad(day_at_pad(scene.vehicle), 0.0)
-    sound = float(air.sound_speed_m_s)
+    soft = scene.with_pairs(-1.0, [], "gust")
+    sound = float(scene.air.sound_speed_m_s)
     wish = StayWish(
-        flutter_m_s=1.03 * wanted,
-        density_kg_m3=float(air.density_kg_m3),
+        flutter_m_s=1.05 * wanted,
+        density_kg_m3=float(scene.air.density_kg_m3),
         speeds_m_s=np.linspace(0.05, 1.0, 24) * 1.04 * wanted,
         forces_n=_stiff_load(scene, soft),
         mach_factor=scene.factor_at(sound),
         allowed_pa=material(STAY_WIRE).ultimate_pa.low * FITTINGS_KEEP.low / WIRE_RESERVE,
     )
-    turn = math.pi / max(fins.count, 2)
-    anchorage = Anchorage(
-        root_radius_m=fins.root_radius_m, fins=fins.count, radius_m=_skin_near(scene, turn), turn_rad=turn
-    )
-    wire = material(STAY_WIRE).modulus_pa.value
-    design = designed_stays(soft, wish, anchorage, modulus_pa=wire)
-    after = _held(scene, models, [design.pair])
+    design = designed_stays(soft, wish, _anchorage(scene), modulus_pa=material(STAY_WIRE).modulus_pa.value)
+    after = _look(scene, [design.pair]).held
     reaches = after.flutter is None or after.flutter.low >= wanted
-    return StayProposal(pair=design.pair, wanted_m_s=wanted, after=after, reaches=reaches)
+    return StayProposal(
+        pair=design.pair,
+        backing_m=PROPOSED_BACKING.thickness.value,
+        backing_of=PROPOSED_BACKING.material,
+        wanted_m_s=wanted,
+        after=after,
+        reaches=reaches,
+    )
 
 
-def _skin_near(scene: FinScene, turn: float) -> float:
+def _anchorage(scene: FinScene) -> Anchorage:
+    """Skin half way to the next fin, as stiff as the wall is there with the plate proposed."""
     fins = scene.fin.fins
-    return anchor_radius(scene.vehicle, fins, fins.station_m + float(fins.outline_m[:, 0].max()) / 2, turn)
+    turn = math.pi / max(fins.count, 2)
+    middle = fins.station_m + float(fins.outline_m[:, 0].max()) / 2
+    return Anchorage(
+        root_radius_m=fins.root_radius_m,
+        fins=fins.count,
+        radius_m=anchor_radius(scene.vehicle, fins, middle, turn),
+        turn_rad=turn,
+        stiffness_n_per_m=anchor_stiffness(scene.vehicle, middle, PROPOSED_BACKING),
+    )
 
 
 def _stiff_load(scene: FinScene, fin: FlexibleFin) -> NDArray[np.float64]:

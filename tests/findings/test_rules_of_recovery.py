@@ -1,16 +1,14 @@
-"""Strength and recovery rules: every verdict they can give is reached by one changed number."""
+"""Recovery rules: every verdict they can give is reached by one changed number."""
 
 from dataclasses import replace
 
 import pytest
 
 from finial.assemble.recovery.results import EarlyOpening
-from finial.assemble.strength.results import HeatRow, ReserveRow, StrengthResult
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
-from finial.findings.rules.strength_rules import heat_findings, strength_findings
 from finial.recovery.packs.packing import Fit
 from finial.report.finding_words import title, why
 
@@ -25,51 +23,6 @@ def between(low: float, high: float, known_by: KnownBy = KnownBy.COMPUTED) -> Es
 def named(findings: list[Finding], words: str) -> Finding:
     (found,) = [finding for finding in findings if words in title(finding)]
     return found
-
-
-def reserve(what: str, value: Estimate | None, case: str = "max thrust") -> ReserveRow:
-    return ReserveRow(
-        what=what, case=case, station_m=0.5, load="Loaded", reserve=value, rod_share=None, note="no wall"
-    )
-
-
-@pytest.mark.parametrize(
-    ("value", "verdict"),
-    [
-        (between(1.6, 2.0), GO),
-        (between(1.2, 2.0), NO_GO),
-        (between(1.2, 2.0, KnownBy.ASSUMED), NOT_KNOWN),
-        (None, NOT_KNOWN),
-    ],
-)
-def test_a_reserve(value: Estimate | None, verdict: Verdict) -> None:
-    found = strength_findings(StrengthResult(cases=(), reserves=(reserve("wall crushed", value),)), LIMITS)
-    assert named(found, "wall crushed").verdict is verdict
-
-
-def test_the_worst_case_of_a_kind_is_the_one_that_is_judged() -> None:
-    rows = (
-        reserve("rod pulled", between(3.0, 4.0)),
-        reserve("rod pulled", between(1.0, 1.2), "shock cord pulls"),
-    )
-    found = strength_findings(StrengthResult(cases=(), reserves=rows), LIMITS)
-    assert named(found, "rod pulled").verdict is NO_GO
-    assert named(found, "rod pulled").subject.case == "shock cord pulls"
-
-
-def test_a_case_that_could_not_be_judged_does_not_hide_one_that_fails() -> None:
-    rows = (reserve("rod pulled", None, "landing"), reserve("rod pulled", between(0.5, 0.8)))
-    found = strength_findings(StrengthResult(cases=(), reserves=rows), LIMITS)
-    assert sorted(finding.verdict for finding in found) == [NOT_KNOWN, NO_GO]
-
-
-@pytest.mark.parametrize(
-    ("margin_k", "verdict"), [((5.0, 25.0), GO), ((-5.0, 25.0), CAUTION), ((-25.0, -5.0), NO_GO)]
-)
-def test_heat(margin_k: tuple[float, float], verdict: Verdict) -> None:
-    row = HeatRow(part="dome", surface_k=exact(320.0), softens_k=exact(350.0), margin_k=between(*margin_k))
-    found = heat_findings(StrengthResult(cases=(), reserves=(), heat=(row,)))
-    assert found[0].verdict is verdict
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""A set of equal flat fins, as the air sees it."""
+"""A set of equal flat fins: the one record of them, for the air, the scales, strength and the page."""
 
 from dataclasses import dataclass
 
@@ -23,6 +23,8 @@ class FinSet:
     first_at_rad: float
     """Roll angle of the first fin [rad], from body y towards body z."""
     thickness_m: float
+    tip_thickness_m: float | None = None
+    """Thickness at the tip where it tapers [m]."""
     square_edges: bool = True
     lead_blunt: float | None = None
     """Squared sine of the slope at the leading edge's shoulder, as its mesh has it; ``None``: unknown."""
@@ -32,3 +34,9 @@ class FinSet:
     """Positive cant turns the vehicle from y towards z."""
     offset_m: tuple[float, float] = (0.0, 0.0)
     """Line along the vehicle they stand out from, off its axis (y, z) [m]: fins on a leg have one."""
+
+    @property
+    def mean_thickness_m(self) -> float:
+        """Thickness of an even plate that weighs as much as the tapered one, nearly [m]."""
+        tip = self.thickness_m if self.tip_thickness_m is None else self.tip_thickness_m
+        return (self.thickness_m + tip) / 2
