@@ -51,7 +51,7 @@ def session_of(loaded: Vehicle) -> Session:
 
 
 def _kept_for_good() -> None:
-    """Spare the garbage collector what stays until the server ends, or it looks through it at each question."""
+    """Spare the garbage collector what stays until the server ends: else it looks through it each time."""
     gc.collect()
     gc.freeze()
     gc.set_threshold(_YOUNGEST)
