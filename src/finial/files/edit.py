@@ -17,7 +17,7 @@ from finial.files.source import TomlSource, read_toml
 from finial.files.toml_places import KeyPath
 from finial.files.write import write_atomically
 
-Value = str | int | float | bool | list[Any] | dict[str, Any]
+Value = str | int | float | bool | list[Any] | Mapping[str, Any]
 _Splice = tuple[int, int, str]
 
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
@@ -78,7 +78,7 @@ def toml_value(value: Value) -> str:
     """
     if isinstance(value, list):
         return f"[{', '.join(map(toml_value, value))}]"
-    if isinstance(value, dict):
+    if isinstance(value, Mapping):
         pairs = (f"{_key(name)} = {toml_value(inner)}" for name, inner in value.items())
         return f"{{ {', '.join(pairs)} }}"
     if isinstance(value, float):

@@ -13,6 +13,7 @@ from finial.core.errors import BuildSheetError
 from finial.core.estimates import KnownBy
 from finial.files.sheet import missing_faults
 from finial.findings.after_loss import spoiled_by
+from finial.findings.causes import gathered
 from finial.findings.finding import Finding, overall, worst_first
 from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
@@ -106,7 +107,7 @@ def readiness(
     look = looked_long(found, limits, flown, tell) if depth is Depth.WHOLE else looked_quickly(found, limits)
     range_safety = range_result(found)
     judged = [*_findings(found, range_safety, limits), *look.findings]
-    findings = worst_first(spoiled_by(found.flight.lost, judged))
+    findings = gathered(worst_first(spoiled_by(found.flight.lost, judged)))
     return _readiness(found, look, range_safety, findings, limits)
 
 

@@ -10,6 +10,7 @@ from typing import Any
 from finial.core.trees import is_list, is_table
 from finial.core.version import __version__
 from finial.findings.begun import Begun
+from finial.findings.causes import groups_of
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.album import pictures
@@ -126,7 +127,10 @@ def _opening(readiness: Readiness | Begun, shown: Shown) -> dict[str, Any]:
         "verdict": headline_word(readiness.verdict),
         "role": readiness.verdict.words,
         "answer": answer(readiness),
-        "open": [_finding(one, shown) for one in ordered if one.verdict is not Verdict.GO],
+        "open": [
+            {**_finding(group.leader, shown), "with": [_finding(one, shown) for one in group.followers]}
+            for group in groups_of(one for one in ordered if one.verdict is not Verdict.GO)
+        ],
         "met": [_met(one, shown) for one in ordered if one.verdict is Verdict.GO],
         "caution": CAUTION,
     }

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from finial.findings.causes import groups_of
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection
@@ -16,6 +17,8 @@ from finial.report.terminal import terminal_width, write
 from finial.report.words import Answered, answer, margin_words, verdict_word
 
 _LABEL = 11
+_WITH = "   with it".ljust(_LABEL)
+_INDENT = " " * _LABEL
 
 
 def print_readiness(readiness: Readiness, *, brief: bool = False) -> None:
@@ -87,12 +90,24 @@ def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tupl
     return (*(TextLine(text, finding.verdict.words) for text in head), *map(TextLine, body))
 
 
+def _follower_lines(finding: Finding, change: str, shown: Shown, width: int) -> list[TextLine]:
+    """Say what follows from the same cause: what it is, and what to change where that is another thing."""
+    said = f"{verdict_word(finding.verdict)}: {headline(finding, shown)}"
+    own = what_to_change(finding, shown)
+    lines = [TextLine(text, finding.verdict.words) for text in paragraph(said, width, first=_WITH)]
+    return lines + [
+        TextLine(text) for text in (paragraph(own, width, first=_INDENT) if own not in ("", change) else [])
+    ]
+
+
 def findings_lines(findings: Sequence[Finding], shown: Shown, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Write what keeps it on the ground in full, worst first, then what meets its limit, a line each."""
     lines: list[TextLine] = []
-    for finding in findings:
-        if finding.verdict is not Verdict.GO:
-            lines += [*finding_lines(finding, shown, width=width), TextLine("")]
+    for group in groups_of(finding for finding in findings if finding.verdict is not Verdict.GO):
+        lines += finding_lines(group.leader, shown, width=width)
+        for follower in group.followers:
+            lines += _follower_lines(follower, what_to_change(group.leader, shown), shown, width)
+        lines.append(TextLine(""))
     return (*lines, *_met(findings, shown, width))
 
 

@@ -4,12 +4,14 @@ from dataclasses import asdict, fields, is_dataclass
 from pathlib import Path
 from typing import Any, cast
 
+from finial.findings.causes import Group, groups_of
 from finial.findings.finding import Finding
 from finial.findings.readiness import Readiness
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.guess_words import guess_words
 from finial.report.pictures.inside_section import section_words
 from finial.report.shown import Shown
+from finial.report.text import headline
 from finial.report.words import CAUTION, answer, margin_words
 from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
@@ -45,7 +47,7 @@ def answer_payload(readiness: Readiness) -> dict[str, Any]:
         "detail": detail(readiness),
         "key_numbers": _plain(key_numbers(readiness)),
         "groups": _plain(number_groups(readiness)),
-        "findings": [_finding(finding, shown) for finding in readiness.findings],
+        "findings": [_group(group, shown) for group in groups_of(readiness.findings)],
         "guesses": [
             {
                 "what": guess.what,
@@ -66,6 +68,13 @@ def _plain(value: Any) -> Any:
     if is_dataclass(value):
         return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
     return [_plain(one) for one in cast("tuple[Any, ...]", value)] if isinstance(value, tuple) else value
+
+
+def _group(group: Group, shown: Shown) -> dict[str, Any]:
+    """One finding for all that share its cause: the others stand in its why."""
+    led = _finding(group.leader, shown)
+    others = "; ".join(f"{one.verdict.words}: {headline(one, shown)}" for one in group.followers)
+    return {**led, "why": f"{led['why']} With it, of the same cause: {others}."} if others else led
 
 
 def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:

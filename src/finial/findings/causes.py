@@ -1,0 +1,85 @@
+"""Findings of one cause are one finding: the worst of them leads, the others follow from the same thing."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from finial.findings.finding import Finding, Verdict
+
+BALANCE, LEAVING, FALL, HEAT, LOST, UNFIRED, NO_CANOPY = (
+    "balance",
+    "leaving-the-rail",
+    "fall",
+    "warm-plastic",
+    "lost-flight",
+    "nothing-fires",
+    "nothing-brings-it-down",
+)
+_OF_KEY = {
+    "margin": BALANCE,
+    "off-axis": BALANCE,
+    "steady-angle": BALANCE,
+    "rail-exit-speed": LEAVING,
+    "rail-exit-wind": LEAVING,
+    "rail-exit-angle": LEAVING,
+    "landing-speed": FALL,
+    "landing-energy": FALL,
+    "landing-energy-in-wind": FALL,
+    "charge-fired": UNFIRED,
+    "canopies-fired": UNFIRED,
+    "brought-down": NO_CANOPY,
+}
+_WITHOUT_CANOPY = frozenset({"landing-speed", "landing-energy", "canopies-fired"})
+_WARM = frozenset({"warm-part", "soft-in-the-sun"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """A finding, and those that follow from the same cause."""
+
+    leader: Finding
+    followers: tuple[Finding, ...] = ()
+
+
+def gathered(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    """Name what several findings share, and put those that follow behind the others of their verdict.
+
+    The findings come worst first, and do so still.
+    """
+    heated = any(one.key in _WARM and one.verdict is Verdict.NO_GO for one in findings)
+    falling = any(one.key == "brought-down" and one.fails for one in findings)
+    named = [replace(one, cause=_cause(one, heated=heated, falling=falling)) for one in findings]
+    shared = _shared(named)
+    told = [one if one.cause in shared else replace(one, cause="") for one in named]
+    leaders = {id(group.leader) for group in groups_of(told)}
+    return tuple(sorted(told, key=lambda one: (-one.verdict, id(one) not in leaders)))
+
+
+def groups_of(findings: Iterable[Finding]) -> tuple[Group, ...]:
+    """Return the findings in their order, each with those behind it that share its cause."""
+    groups: dict[str, list[Finding]] = {}
+    for number, finding in enumerate(findings):
+        groups.setdefault(finding.cause or f"#{number}", []).append(finding)
+    return tuple(Group(leader=group[0], followers=tuple(group[1:])) for group in groups.values())
+
+
+def _shared(findings: Iterable[Finding]) -> set[str]:
+    causes = [one.cause for one in findings if one.cause]
+    return {cause for cause in causes if causes.count(cause) > 1}
+
+
+def _cause(finding: Finding, *, heated: bool, falling: bool) -> str:
+    """Say what lies behind a finding that is not a go; nothing where it stands for itself."""
+    if finding.verdict is Verdict.GO:
+        return ""
+    if finding.cause:
+        return finding.cause
+    if finding.spoiled or finding.key == "lost-flight":
+        return LOST
+    if falling and finding.key in _WITHOUT_CANOPY:
+        return NO_CANOPY
+    if heated and (finding.key in _WARM or (finding.key == "reserve" and finding.value is not None)):
+        return HEAT
+    if finding.key == "reserve" and finding.value is not None:
+        # One load on one body: every way in which it gives is the same load.
+        return f"load: {finding.subject.case}"
+    return _OF_KEY.get(finding.key, "")
