@@ -17,6 +17,7 @@ from finial.cli.main import main
 from finial.report.campaign_map import OnMap, geojson, kml
 from finial.report.campaign_words import advice
 
+EXITS = {"go": 0, "caution": 0, "no-go": 3, "not known": 4}
 EXAMPLE = Path(__file__).parents[2] / "examples" / "buoy-tiers"
 PAD = ["51.01 deg", "-1 deg"]
 FIELD = [[-1.01, 51.0], [-0.99, 51.0], [-0.99, 51.02], [-1.01, 51.02], [-1.01, 51.0]]
@@ -54,8 +55,9 @@ def run(sheet, tmp_path_factory):
     done = finial(
         "campaign", sheet, "--flights", 300, "--seed", 7, "--folder", folder, "--tracks", 3, "--json"
     )
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout)["campaign"], folder
+    told = json.loads(done.stdout)
+    assert EXITS[told["verdict"]] == done.returncode, done.stderr
+    return told["campaign"], folder
 
 
 def test_answer_has_odds_scatter_and_what_decides(run):
@@ -103,6 +105,8 @@ def test_another_seed_in_the_same_folder_is_refused(run, sheet):
 def test_text_says_odds_first_and_the_caution_last(run, sheet):
     _, folder = run
     done = finial("campaign", sheet, "--flights", 300, "--seed", 7, "--folder", folder)
+    assert done.returncode in EXITS.values()
+    assert done.stdout.startswith(("Go", "No-go", "Not known"))  # the one verdict stands above the odds
     assert done.stdout.index("Odds") < done.stdout.index("Scatter") < done.stdout.index("Caution")
     assert "to settle it" in done.stdout
 
@@ -134,7 +138,7 @@ def test_without_a_card_it_flies_on_the_processor_and_says_so(sheet, tmp_path):
     if cuda.is_available():
         pytest.skip("there is a card")
     done = finial("campaign", sheet, "--gpu", "--flights", 40, "--folder", tmp_path / "c", "--json")
-    assert done.returncode == 0, done.stderr
+    assert done.returncode in EXITS.values(), done.stderr
     assert "no graphics card" in done.stderr
     assert "flying on the processor instead" in done.stderr
     assert json.loads(done.stdout)["campaign"]["rounding"] == "processors"

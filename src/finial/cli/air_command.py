@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
-from finial.cli.unfinished import begun_shown, loaded_or_begun
+from finial.cli.unfinished import begun_shown
 from finial.cli.view import Asked, View, plots_option, shown
 
 MESHES = (".stl", ".obj", ".ply", ".3mf", ".step", ".stp")
@@ -35,8 +35,9 @@ def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
-    from finial.findings.advice import answered
-    from finial.findings.begun import Begun, begun_of_mesh
+    from finial.findings.begun import begun_of_mesh
+    from finial.findings.kept_check import kept_check
+    from finial.findings.readiness import Depth, Readiness
     from finial.report.air_text import print_air
     from finial.report.pictures.air_pictures import air_pictures
 
@@ -44,9 +45,8 @@ def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
     if sheet.suffix.lower() in MESHES:
         found = begun_of_mesh(sheet, unit=unit, up=up, us_units=unit in ("in", "ft"), tell=tell)
     else:
-        found = loaded_or_begun(sheet, quiet=how["quiet"])
-    if isinstance(found, Begun):
+        found = kept_check(sheet, Depth.WHOLE, tell)
+    if not isinstance(found, Readiness):
         return begun_shown(found, as_json=how["as_json"], full=how["full"])
-    answer = answered(found, tell=tell)
     view = View(name="air", write_text=print_air, pictures=air_pictures)
-    return shown(answer, view, Asked(**how))
+    return shown(found, view, Asked(**how))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from finial.cli.options import json_option, quiet_option, sheet_argument, teller
+from finial.cli.options import exit_code, json_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
     from finial.assemble.spread.case import FlightCase
@@ -59,6 +59,9 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     """Fly the vehicle of the build SHEET many times, everything uncertain drawn anew for each flight.
 
     Stopped at any point, the same command goes on where it was, and ends with the same numbers.
+    The verdict stays that of the whole check: odds do not lift it.
+
+    Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
     from finial.assemble.spread.case import flight_case
     from finial.campaign.answers import campaign_answer
@@ -67,10 +70,13 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     from finial.campaign.spot import spot_of
     from finial.files.write import make_folder, write_atomically
     from finial.findings.check import load
+    from finial.findings.kept_check import kept_check
+    from finial.findings.readiness import Depth
     from finial.report.campaign_files import campaign_files
     from finial.report.campaign_json import campaign_to_json
     from finial.report.campaign_text import campaign_lines
     from finial.report.terminal import terminal_width, write
+    from finial.report.text import verdict_lines
 
     _refuse_two(chosen)
     for library in ("pyarrow", "duckdb"):
@@ -92,12 +98,15 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     if chosen["tracks"]:
         canopies = tuple(canopy.name for canopy in case.inputs.canopies)
         _keep_tracks(store.campaign, canopies, folder, min(chosen["tracks"], flights), case.us_units)
+    checked = kept_check(sheet, Depth.WHOLE, tell)
     if as_json:
-        click.echo(campaign_to_json(case.name, answer))
+        click.echo(campaign_to_json(case.name, answer, checked))
     else:
-        write(campaign_lines(case.name, answer, us_units=case.us_units, width=terminal_width()))
+        width = terminal_width()
+        odds = campaign_lines(case.name, answer, us_units=case.us_units, width=width)
+        write((*verdict_lines(checked, width=width), *odds))
     tell(f"flights, pictures and maps are in {folder}")
-    return 0
+    return exit_code(checked.verdict)
 
 
 def _flown(

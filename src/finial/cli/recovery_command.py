@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
-from finial.cli.unfinished import begun_shown, loaded_or_begun
+from finial.cli.unfinished import begun_shown
 from finial.cli.view import Asked, View, plots_option, shown
 
 
@@ -21,14 +21,13 @@ def command(sheet: Path, **how: Any) -> int:
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
-    from finial.findings.advice import answered
-    from finial.findings.begun import Begun
+    from finial.findings.kept_check import kept_check
+    from finial.findings.readiness import Depth, Readiness
     from finial.report.pictures.recovery_pictures import recovery_pictures
     from finial.report.recovery_text import print_recovery
 
-    found = loaded_or_begun(sheet, quiet=how["quiet"])
-    if isinstance(found, Begun):
-        return begun_shown(found, as_json=how["as_json"], full=how["full"])
-    answer = answered(found, tell=teller(how["quiet"]))
+    answer = kept_check(sheet, Depth.WHOLE, teller(how["quiet"]))
+    if not isinstance(answer, Readiness):
+        return begun_shown(answer, as_json=how["as_json"], full=how["full"])
     view = View(name="recovery", write_text=print_recovery, pictures=recovery_pictures)
     return shown(answer, view, Asked(**how))

@@ -5,7 +5,6 @@ from pathlib import Path
 import click
 
 from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
-from finial.cli.unfinished import loaded_or_begun
 
 
 @click.command("report")
@@ -19,13 +18,13 @@ from finial.cli.unfinished import loaded_or_begun
 def command(sheet: Path, output: Path | None, quiet: bool) -> int:
     """Write the answer to the build SHEET as a PDF with pictures."""
     from finial.files.write import write_atomically
-    from finial.findings.advice import answered
     from finial.findings.begun import Begun
+    from finial.findings.kept_check import kept_check
+    from finial.findings.readiness import Depth
     from finial.report.pdf import begun_pdf_bytes, pdf_bytes
 
     tell = teller(quiet)
-    found = loaded_or_begun(sheet, quiet=quiet)
-    answer = found if isinstance(found, Begun) else answered(found, tell=tell)
+    answer = kept_check(sheet, Depth.WHOLE, tell)
     target = output or sheet.with_suffix(".pdf")
     tell("setting the report")
     target.parent.mkdir(parents=True, exist_ok=True)

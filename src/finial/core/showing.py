@@ -7,6 +7,11 @@ from finial.core.dimensions import Dimension, Unit, units_of
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
 
+_MOST_DECIMALS = 9
+"""Smaller numbers are the noise of the arithmetic."""
+_TELLS_NOTHING = 3.0
+"""An interval from nothing to more than so many times the value says hardly more than the value."""
+
 
 # From one question of the page to the next most numbers stay as they are.
 @lru_cache(maxsize=4096)
@@ -34,6 +39,9 @@ def show_estimate(estimate: Estimate, dimension: Dimension, us_units: bool = Fal
     >>> weighed = Estimate(value=0.412, low=0.41, high=0.414, known_by=KnownBy.WEIGHED)
     >>> show_estimate(weighed, Dimension.MASS)
     '412 g (410 to 414)'
+    >>> loose = Estimate(value=98.0, low=0.01, high=515.0, known_by=KnownBy.ASSUMED)
+    >>> show_estimate(loose, Dimension.RATIO)
+    '98 (anything up to 515)'
     """
     unit, value = _shown(estimate.value, dimension, us_units)
     low, high = (_in_unit(end, unit) for end in (estimate.low, estimate.high))
@@ -42,7 +50,16 @@ def show_estimate(estimate: Estimate, dimension: Dimension, us_units: bool = Fal
     half = (high - low) / 2
     decimals = min(max(0, 1 - math.floor(math.log10(half))), _decimals(value) + 1)
     shown, *ends = _trimmed([value, low, high], decimals)
-    return f"{_with_unit(shown, unit)} ({ends[0]} to {ends[1]})"
+    return f"{_with_unit(shown, unit)}{_interval(shown, ends[0], ends[1])}"
+
+
+def _interval(value: str, low: str, high: str) -> str:
+    """Write the ends; one that tells nothing is said in words."""
+    if low == high:
+        return ""
+    if float(low) == 0.0 and float(high) > _TELLS_NOTHING * abs(float(value)):
+        return f" (anything up to {high})"
+    return f" ({low} to {high})"
 
 
 def _shown(value_si: float, dimension: Dimension, us_units: bool) -> tuple[Unit | None, float]:
@@ -68,7 +85,7 @@ def _with_unit(number: str, unit: Unit | None) -> str:
 def _decimals(number: float) -> int:
     """Decimals that leave three significant digits, none for whole numbers of more."""
     size = abs(number)
-    return max(0, 2 - math.floor(math.log10(size))) if size > 0 else 0
+    return min(max(0, 2 - math.floor(math.log10(size))), _MOST_DECIMALS) if size > 0 else 0
 
 
 def _trimmed(numbers: list[float], decimals: int) -> list[str]:

@@ -49,7 +49,7 @@ def gathered(findings: Sequence[Finding]) -> tuple[Finding, ...]:
     falling = any(one.key == "brought-down" and one.fails for one in findings)
     named = [replace(one, cause=_cause(one, heated=heated, falling=falling)) for one in findings]
     shared = _shared(named)
-    told = [one if one.cause in shared else replace(one, cause="") for one in named]
+    told = [one if one.cause in shared else plain for one, plain in zip(named, findings, strict=True)]
     leaders = {id(group.leader) for group in groups_of(told)}
     return tuple(sorted(told, key=lambda one: (-one.verdict, id(one) not in leaders)))
 
@@ -77,9 +77,9 @@ def _cause(finding: Finding, *, heated: bool, falling: bool) -> str:
         return LOST
     if falling and finding.key in _WITHOUT_CANOPY:
         return NO_CANOPY
-    if heated and (finding.key in _WARM or (finding.key == "reserve" and finding.value is not None)):
+    if heated and finding.key in _WARM:
         return HEAT
-    if finding.key == "reserve" and finding.value is not None:
+    if finding.stage == "strength" and finding.value is not None and finding.bound.value is not None:
         # One load on one body: every way in which it gives is the same load.
-        return f"load: {finding.subject.case}"
+        return f"load: {finding.subject.case}, {finding.facts.get('of', '')}, {finding.facts.get('half', '')}"
     return _OF_KEY.get(finding.key, "")

@@ -97,9 +97,17 @@ def readiness(
     flown: tuple[Trace, ...] = (),
     tell: Tell = silent,
 ) -> Readiness:
-    """Answer for a loaded vehicle with changes to its sheet, under further flights if there are any."""
+    """Answer for a loaded vehicle with changes to its sheet, under further flights if there are any.
+
+    Raises
+    ------
+    BuildSheetError
+        If the sheet lacks its motor or its launch, or does not take the changes.
+    """
     from finial.flight.fly import make_ready
 
+    if vehicle.files.missing:
+        raise BuildSheetError(missing_faults(vehicle.files))
     make_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
     tell("flying and judging")
     found = answer(changed(vehicle, changes))

@@ -6,12 +6,12 @@ from typing import Any
 
 from finial.campaign.answers import CampaignAnswer
 from finial.core.version import __version__
-from finial.report.json_records import SCHEMA_VERSION, plain
-from finial.report.words import CAUTION
+from finial.report.json_records import SCHEMA_VERSION, opening_plain, plain
+from finial.report.words import CAUTION, Answered
 
 
-def campaign_to_json(name: str, answer: CampaignAnswer) -> str:
-    """Return the whole answer as JSON text."""
+def campaign_to_json(name: str, answer: CampaignAnswer, checked: Answered | None = None) -> str:
+    """Return the odds as JSON text, under the verdict of the whole check where it was made."""
     found: dict[str, Any] = {
         field.name: plain(getattr(answer, field.name))
         for field in fields(answer)
@@ -23,5 +23,6 @@ def campaign_to_json(name: str, answer: CampaignAnswer) -> str:
         "finial_version": __version__,
         "caution": CAUTION,
         "name": name,
+        **({**opening_plain(checked), "verdict": checked.verdict.words} if checked else {}),
     }
     return json.dumps({**opening, "campaign": found}, allow_nan=False, ensure_ascii=False, indent=1)

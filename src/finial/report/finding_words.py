@@ -31,7 +31,7 @@ def title(finding: Finding, shown: Shown = METRIC) -> str:
     >>> title(made)
     'margin at burnout'
     """
-    return _filled(finding, _wording(finding).title, shown)
+    return _filled(finding, _wording(finding).title, shown).rstrip(": ,")
 
 
 def title_of(key: str, subject: Subject, facts: Facts, shown: Shown = METRIC) -> str:

@@ -88,7 +88,7 @@ def margin_words(margin: float | None) -> str:
     """
     if margin is None:
         return ""
-    if margin >= _PLENTY:
-        return "plenty to spare"
+    if abs(margin) >= _PLENTY:
+        return "plenty to spare" if margin > 0.0 else "bad end far past the limit"
     percent = f"{abs(100 * margin):.0f} %"
     return f"bad end {percent} past the limit" if margin < 0 else f"{percent} to spare"
