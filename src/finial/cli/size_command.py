@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from finial.cli.options import json_option, quiet_option, sheet_argument, teller
+from finial.cli.options import exit_code, json_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
     from collections.abc import Generator, Iterator, Sequence
@@ -30,35 +30,33 @@ def command() -> None:
 
 @command.command("mend")
 @sheet_argument
-@click.option("--choose", type=click.IntRange(1), help="Number of the change to write.")
 @write_option
 @json_option
 @quiet_option
-def mend(sheet: Path, choose: int | None, **how: Any) -> int:
-    """Least single changes that mend what the check finds wrong, and what it then says.
+def mend(sheet: Path, **how: Any) -> int:
+    """Smallest set of changes that mends what the check finds wrong, or the best so far and what stops it.
 
-    Exit codes: 0 when one of them makes it go, or it goes as it is; 3 when none does.
+    What is not in the sheet it does not invent: what must be entered, tested or wired is listed.
+
+    Exit codes: those of the verdict that the whole check gives with the changes.
     """
     import json
 
-    from finial.findings.cheapest import cheapest_changes
     from finial.findings.check import readiness
-    from finial.findings.finding import Verdict
-    from finial.report.size_text import changes_lines, changes_plain
+    from finial.findings.mending import mend as mended
+    from finial.report.size_text import mend_lines, mend_plain
     from finial.report.terminal import terminal_width, write
 
     vehicle = _loaded(sheet, how)
-    found = cheapest_changes(vehicle)
-    goes = not found and readiness(vehicle).verdict <= Verdict.CAUTION
+    found = mended(vehicle, teller(how["quiet"]))
+    verdict = found.verdict if found else readiness(vehicle).verdict
     if how["as_json"]:
-        click.echo(json.dumps(changes_plain(found), indent=1, ensure_ascii=False))
+        click.echo(json.dumps(mend_plain(found, verdict), indent=1, ensure_ascii=False))
     else:
-        write(changes_lines(found, goes=goes, us_units=vehicle.us_units, width=terminal_width()))
-    if how["write"]:
-        if choose is None or choose > len(found):
-            raise click.UsageError(f"--write needs --choose with a number from 1 to {len(found)}")
-        _written(sheet, found[choose - 1].changes)
-    return 0 if goes or any(one.verdict <= Verdict.CAUTION for one in found) else 3
+        write(mend_lines(found, us_units=vehicle.us_units, width=terminal_width()))
+    if how["write"] and found and found.changes:
+        _written(sheet, found.changes)
+    return exit_code(verdict)
 
 
 @command.command("ballast")

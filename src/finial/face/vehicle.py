@@ -16,7 +16,7 @@ from finial.findings.readiness import Depth, Readiness
 
 if TYPE_CHECKING:
     from finial.face.many import CampaignAnswers
-    from finial.findings.cheapest import Mend
+    from finial.findings.mending import Mend
 
 Tell = Callable[[str], None]
 
@@ -107,11 +107,11 @@ class Vehicle:
 
         return campaign(self._loaded, flights=flights, seed=seed)
 
-    def size(self) -> "tuple[Mend, ...]":
-        """Least single changes that mend what fails, those that make it go first."""
-        from finial.findings.cheapest import cheapest_changes
+    def size(self) -> "Mend | None":
+        """Smallest set of changes found that mends what fails; ``None`` where nothing does."""
+        from finial.findings.mending import mend
 
-        return cheapest_changes(self._loaded)
+        return mend(self._loaded)
 
     def _any(self) -> Readiness:
         """Return an answer of any depth: air and flight are the same in all."""

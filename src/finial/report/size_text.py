@@ -3,11 +3,13 @@
 from typing import Any
 
 from finial.core.dimensions import Dimension
-from finial.findings.cheapest import Mend
+from finial.findings.finding import Finding, Verdict
+from finial.findings.mending import Change, Mend
 from finial.report.document import ReportSection, Table
 from finial.report.finding_words import title
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown
+from finial.report.trial_words import change_words
 from finial.sizing.solve import Sized
 from finial.sizing.trade import Tried
 
@@ -65,54 +67,63 @@ def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH)
     return (*section_lines(section, width=width), *caution_lines(width=width))
 
 
-def changes_lines(
-    found: tuple[Mend, ...], *, goes: bool, us_units: bool, width: int = WIDTH
-) -> tuple[TextLine, ...]:
-    """List single changes, those that make it go first; ``goes``: it does as it is."""
+def mend_lines(found: Mend | None, *, us_units: bool, width: int = WIDTH) -> tuple[TextLine, ...]:
+    """Say the set of changes, what it mends, what stops it, and what must be entered all the same."""
     shown = Shown(us_units=us_units)
-    table = Table(
-        title="",
-        columns=("", "change", "mends", "adds", "verdict then", "still failing"),
-        rows=tuple(
-            (
-                str(index),
-                mend_words(one, shown),
-                title(one.mends, shown),
-                shown.plain(one.added_kg, Dimension.MASS),
-                one.verdict.words,
-                "; ".join(title(finding, shown) for finding in one.left) or "nothing",
-            )
-            for index, one in enumerate(found, start=1)
-        ),
-        numbers=(0, 3),
-    )
-    unmended = "Nothing that one change of ballast, fins, rail or canopy can mend."
-    nothing = "It goes as it is: there is nothing to mend." if goes else unmended
-    notes = () if found else (nothing,)
-    section = ReportSection(key="mend", title="One change at a time", tables=(table,), notes=notes)
+    notes = _mend_notes(found, shown)
+    changes = tuple((_said(one, shown),) for one in found.told) if found else ()
+    table = Table(title="Together:", columns=("change",), rows=changes)
+    section = ReportSection(key="mend", title="What mends it", tables=(table,), notes=notes)
     return (*section_lines(section, width=width), *caution_lines(width=width))
 
 
-_SAID = {"ballast": "{} of {}", "span": "{} reaching {}", "rail": "rail{} of {}", "canopy": "{} of {}"}
+_TRIED = "ballast, fins, walls, rods, pins, charges, canopies, cords, rail, buttons, stays"
 
 
-def mend_words(mend: Mend, shown: Shown) -> str:
-    """Say one change with its size."""
-    dimension = Dimension.MASS if mend.lever == "ballast" else Dimension.LENGTH
-    return _SAID[mend.lever].format(mend.name, shown.plain(mend.size, dimension))
+def _mend_notes(found: Mend | None, shown: Shown) -> tuple[str, ...]:
+    if found is None:
+        return ("Nothing fails: there is nothing to mend.",)
+    if not found.told:
+        first = f"None of the changes that can be tried makes it better: {_TRIED}."
+    else:
+        added = shown.plain(abs(found.added_kg), Dimension.MASS)
+        heavier = "heavier" if found.added_kg >= 0.0 else "lighter"
+        first = f"The whole check then says {found.verdict.words}; it is {added} {heavier}."
+    return (
+        first,
+        *_listed("Then met", found.mended, shown),
+        *_listed("Stopped by, at the best so far", found.stops, shown),
+        *_listed("Still to be entered, tested or wired, which no size mends", found.to_enter, shown),
+    )
 
 
-def changes_plain(found: tuple[Mend, ...]) -> list[dict[str, Any]]:
-    """Return changes for JSON, SI units."""
-    return [
-        {
-            "lever": one.lever,
-            "name": one.name,
-            "size": one.size,
-            "mends": one.mends.key,
-            "added_kg": one.added_kg,
-            "verdict": one.verdict.words,
-            "left": [finding.key for finding in one.left],
+def _listed(said: str, findings: tuple[Finding, ...], shown: Shown) -> tuple[str, ...]:
+    titles = dict.fromkeys(title(one, shown) for one in findings)
+    return (f"{said}: {'; '.join(titles)}.",) if titles else ()
+
+
+def _said(change: Change, shown: Shown) -> str:
+    return change_words(change.lever, change.name, change.was, change.size, change.dimension, shown)
+
+
+def mend_plain(found: Mend | None, verdict: Verdict) -> dict[str, Any]:
+    """Return it for JSON, SI units."""
+    if found is None:
+        return {
+            "verdict": verdict.words,
+            "changes": [],
+            "added_kg": 0.0,
+            "mended": [],
+            "stops": [],
+            "to_enter": [],
         }
-        for one in found
-    ]
+    return {
+        "verdict": verdict.words,
+        "changes": [
+            {"lever": one.lever, "name": one.name, "was": one.was, "size": one.size} for one in found.told
+        ],
+        "added_kg": found.added_kg,
+        "mended": [one.key for one in found.mended],
+        "stops": [{"key": one.key, "name": one.subject.name, "margin": one.margin} for one in found.stops],
+        "to_enter": [{"key": one.key, "name": one.subject.name} for one in found.to_enter],
+    }
