@@ -13,7 +13,7 @@ from finial.report.text import findings_lines
 def finding(key: str, verdict: Verdict, *, name: str = "", case: str = "", low: float = 0.5) -> Finding:
     return Finding(
         key=key,
-        stage="strength" if key == "reserve" else "stability",
+        stage="strength" if key.startswith("wall") else "stability",
         subject=Subject(name=name, case=case),
         verdict=verdict,
         value=exact(low),
@@ -48,29 +48,26 @@ def test_margins_of_all_moments_are_one_finding_led_by_the_worst() -> None:
 
 def test_ways_to_give_under_one_load_are_one_and_another_load_is_another() -> None:
     found = told(
-        finding("reserve", Verdict.NO_GO, name="wall wrinkles", case="the cord pulls", low=0.2),
-        finding("reserve", Verdict.NO_GO, name="wall crushed", case="the cord pulls", low=0.4),
-        finding("reserve", Verdict.NO_GO, name="wall crushed", case="thrust", low=0.3),
+        finding("wall-wrinkles", Verdict.NO_GO, case="cord-pulls", low=0.2),
+        finding("wall-crushed", Verdict.NO_GO, case="cord-pulls", low=0.4),
+        finding("wall-sheared", Verdict.NO_GO, case="max-thrust", low=0.3),
     )
-    assert keys(groups_of(found)) == [("reserve", ["reserve"]), ("reserve", [])]
+    assert keys(groups_of(found)) == [("wall-wrinkles", ["wall-crushed"]), ("wall-sheared", [])]
 
 
-def test_warm_plastic_is_one_cause_for_every_load() -> None:
-    warm = finding("warm-part", Verdict.NO_GO, name="dome", case="on the pad", low=-9.0)
-    weak = [
-        finding("reserve", Verdict.NO_GO, name=f"way {number}", case=f"case {number}", low=0.1 * number)
-        for number in range(1, 6)
-    ]
-    assert [len(one.followers) for one in groups_of(told(warm, *weak))] == [5]
-    # Cool plastic is no cause: each load stands for itself.
-    cool = replace(warm, verdict=Verdict.CAUTION)
-    assert [len(one.followers) for one in groups_of(told(cool, *weak))] == [0] * 6
+def test_a_cause_that_a_rule_named_stays() -> None:
+    warm = replace(finding("holds-when-warm", Verdict.NO_GO, low=0.1), cause="warm-plastic")
+    part = finding("warm-part", Verdict.NO_GO, name="dome", case="sun", low=-9.0)
+    assert [one.cause for one in told(warm, part)] == ["warm-plastic", "warm-plastic"]
+    assert [one.cause for one in told(warm)] == ["warm-plastic"]
 
 
 def test_what_is_met_or_not_entered_has_no_cause() -> None:
     met = finding("margin", Verdict.GO, case="burnout", low=2.0)
     unknown = [
-        replace(finding("reserve", Verdict.NOT_KNOWN, name=name, case="every case"), value=None, margin=None)
+        replace(
+            finding("wall-thin", Verdict.NOT_KNOWN, name=name, case="every-case"), value=None, margin=None
+        )
         for name in ("motor stays in", "thrust reaches the body")
     ]
     found = told(met, finding("margin", Verdict.NO_GO, case="rail exit"), *unknown)
