@@ -168,8 +168,8 @@ def test_the_stays_on_the_page_make_it_go(folder, thin):
 [[fin.stays]]
 material = "stainless wire rope"
 diameter = "1.5 mm"
-along = "104 mm"
-outward = "111 mm"
+along = "156 mm"
+outward = "114 mm"
 preload = "150 N +- 14 N"
 anchor_holds = "1200 N"
 backing = { thickness = "6 mm", material = "birch plywood" }

@@ -26,8 +26,8 @@ def tied(folder):
     text = (folder / "skerry-light.toml").read_text(encoding="utf-8")
     text = text.replace('thickness = "6.5 mm"', 'thickness = "3.5 mm"')
     stays = (
-        '[[fin.stays]]\ndiameter = "1.5 mm"\nmaterial = "stainless wire rope"\nalong = "104 mm"\n'
-        'outward = "111 mm"\npreload = "150 N +- 14 N"\n'
+        '[[fin.stays]]\ndiameter = "1.5 mm"\nmaterial = "stainless wire rope"\nalong = "156 mm"\n'
+        'outward = "114 mm"\npreload = "150 N +- 14 N"\n'
         'backing = { thickness = "6 mm", material = "birch plywood" }\n'
     )
     text = text.replace("[motor]\n", f"{stays}\n[motor]\n", 1)
