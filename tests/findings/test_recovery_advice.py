@@ -80,3 +80,17 @@ def test_pins_are_counted_at_their_weak_end(lighthouse, early_n: float, count: i
     weak = pins_hold("M2 nylon", 1).low
     assert count * weak < 1.5 * early_n <= (count + 1) * weak
     assert dict(pins.fixes[0].changes) == wanted
+
+
+def test_the_drag_area_advised_lands_it_at_the_limits(lighthouse) -> None:
+    recovery = answer(lighthouse).recovery
+    own = Limits(own={"landing_speed": 4.0, "landing_energy": 1e6})
+    (found,) = [one for one in recovery_findings(recovery, own) if one.key == "landing-speed"]
+    (fix,) = found.fixes
+    area, (canopy,) = fix.facts["area"].value, recovery.canopies
+    # Weight equals drag: the speed falls with the root of the area.
+    assert recovery.landing_speed.high * (canopy.drag_area.value / area) ** 0.5 == pytest.approx(4.0)
+    hard = Limits(own={"landing_speed": 100.0, "landing_energy": 20.0})
+    (found,) = [one for one in recovery_findings(recovery, hard) if one.key == "landing-energy"]
+    area = found.fixes[0].facts["area"].value
+    assert recovery.landing_energy.high * canopy.drag_area.value / area == pytest.approx(20.0)

@@ -42,7 +42,7 @@ class Amount:
 
 
 Fact = str | int | Amount
-Written = str | int | Mapping[str, str | int]
+Written = str | int | dict[str, str | int]
 """What a fix writes at a place of the sheet."""
 Facts = Mapping[str, Fact]
 """What stands in the places of a sentence: names from the sheet, whole numbers, amounts."""

@@ -7,7 +7,7 @@ from finial.core.estimates import Estimate, KnownBy, exact
 from finial.electronics.batteries import HOTTEST_CELL_K
 from finial.electronics.firing import continuity_limit
 from finial.electronics.rates import PartKind
-from finial.findings.finding import Finding, Fix, Subject, Verdict
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
@@ -86,7 +86,9 @@ def _current(power: PathPower, limits: Limits) -> Finding:
         fixes = (Fix(key="enter-all-fire"),)
         return rule.holds(Verdict.NOT_KNOWN, value=power.current, subject=subject, fixes=fixes)
     needed = ratio.value * power.all_fire_a
-    return rule.at_least(power.current, needed, subject=subject, fixes=(Fix(key="more-current"),))
+    share = int(100 * power.current.low / needed)
+    fixes = (Fix(key="more-current", facts={"share": share}),)
+    return rule.at_least(power.current, needed, subject=subject, fixes=fixes)
 
 
 def _stays_up(power: PathPower) -> Finding:
@@ -136,7 +138,10 @@ def _pad_time(battery: str, lasting: Estimate | None, limits: Limits, wait: Esti
     if wait is None or lasting is None:
         fix = Fix(key="enter-wait" if wait is None else "enter-capacity")
         return rule.holds(Verdict.NOT_KNOWN, value=lasting, subject=subject, fixes=(fix,))
-    return rule.at_least(lasting, ratio.value * wait.high, subject=subject, fixes=(Fix(key="larger"),))
+    needed = ratio.value * wait.high
+    times = Amount(value=float(f"{needed / max(lasting.low, 1.0):.2g}"))
+    fixes = (Fix(key="larger", facts={"times": times}),)
+    return rule.at_least(lasting, needed, subject=subject, fixes=fixes)
 
 
 def _warm(electronics: ElectronicsResult) -> Finding:

@@ -60,7 +60,7 @@ def _rule(key: str, dimension: Dimension, source: str, *, safety: bool = True) -
 
 def _landing(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     speed, energy = limits["landing_speed"], limits["landing_energy"]
-    fixes = (Fix(key="larger-canopy" if recovery.canopies else "enter-canopy"),)
+    fixes = (_larger_canopy(recovery, speed.value, energy.value),)
     by_speed = _rule(LANDING_SPEED, Dimension.SPEED, speed.source)
     by_energy = _rule(LANDING_ENERGY, Dimension.ENERGY, energy.source)
     found = [
@@ -68,6 +68,17 @@ def _landing(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
         softened(by_energy.at_most(recovery.landing_energy, energy.value, fixes=fixes), Verdict.CAUTION),
     ]
     return [*found, _landing_in_wind(recovery, limits)] if recovery.landings else found
+
+
+def _larger_canopy(recovery: RecoveryResult, speed_m_s: float, energy_j: float) -> Fix:
+    """Advise the drag area that meets both limits: speed falls with its root, energy with itself."""
+    landing = recovery.landing_speed
+    if landing is None or recovery.landing_energy is None:
+        return Fix(key="enter-canopy")
+    largest = max((canopy.drag_area for canopy in recovery.canopies), key=lambda area: area.value)
+    times = max((landing.high / speed_m_s) ** 2, recovery.landing_energy.high / energy_j, 1.0)
+    area = Amount(value=largest.value * times, dimension=Dimension.AREA)
+    return Fix(key="larger-canopy", facts={"area": area})
 
 
 def _landing_in_wind(recovery: RecoveryResult, limits: Limits) -> Finding:
@@ -210,5 +221,6 @@ def _opening(canopy: CanopyResult, recovery: RecoveryResult, limits: Limits) -> 
     if not recovery.cords:
         return rule.holds(Verdict.NOT_KNOWN, subject=subject, fixes=(Fix(key="enter-cord"),))
     weakest = min(cord.strength.low for cord in recovery.cords)
-    fixes = (Fix(key="open-slower"),)
+    held = Amount(value=reserve.value * canopy.opening_load.high, dimension=Dimension.FORCE)
+    fixes = (Fix(key="open-slower", facts={"held": held}),)
     return rule.at_most(canopy.opening_load, weakest / reserve.value, subject=subject, fixes=fixes)

@@ -103,7 +103,8 @@ def _wall(burst: BurstStudy, limits: Limits) -> Finding:
 
 def _joint(burst: BurstStudy) -> Finding:
     force = exact(burst.joint_peak_n, known_by=KnownBy.ASSUMED, method="largest force at the strong end")
-    fixes = (Fix(key="smaller"),)
+    share = int(100 * burst.joint_cap_n / burst.joint_peak_n) if burst.joint_peak_n > 0 else 100
+    fixes = (Fix(key="smaller", facts={"share": share}),)
     judged = JOINT.at_most(force, burst.joint_cap_n, subject=Subject(name=burst.bay), fixes=fixes)
     return softened(judged, Verdict.CAUTION)
 
@@ -133,7 +134,8 @@ def _cord(tether: TetherStudy, late_s: float, limits: Limits) -> Finding:
         source="Newton's laws; cord data as in the cord table",
     )
     most = tether.strength.low / reserve.value
-    fixes = (Fix(key="stronger-cord"),)
+    held = Amount(value=reserve.value * max(peaks), dimension=Dimension.FORCE)
+    fixes = (Fix(key="stronger-cord", facts={"held": held}),)
     return rule.at_most(pull, most, subject=Subject(name=tether.cord), fixes=fixes)
 
 

@@ -9,8 +9,8 @@ WORDS = {
         limits={"": "twice the all-fire current, which the sheet does not give"},
         fixes={
             "enter-all-fire": "Enter all_fire of {name} from its data sheet.",
-            "more-current": "A battery with less inner resistance or more voltage, or shorter, thicker wires"
-            " to {name}.",
+            "more-current": "All from cells to igniter at {share} % of its resistance: a battery with"
+            " less inner resistance, or shorter, thicker wires to {name}; or more voltage.",
         },
     ),
     "pad-time": Wording(
@@ -20,7 +20,7 @@ WORDS = {
         fixes={
             "enter-wait": "Enter launch.wait_on_pad.",
             "enter-capacity": "Enter capacity of {name} and the computers' current_on_pad.",
-            "larger": "A larger battery, or arm later.",
+            "larger": "A battery of {times} times the capacity, or arm later.",
         },
     ),
     "single-points": Wording(

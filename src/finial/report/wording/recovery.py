@@ -7,7 +7,7 @@ WORDS = {
         title="landing speed",
         why="Printed walls crack at the base, and a heavy part hurts whoever stands under it.",
         fixes={
-            "larger-canopy": "A larger canopy, one with more drag, or a lighter vehicle.",
+            "larger-canopy": "A canopy with a drag area of {area} at least, or a lighter vehicle.",
             "enter-canopy": "Enter what brings it down under [[recovery.canopy]].",
         },
     ),
@@ -15,7 +15,7 @@ WORDS = {
         title="landing energy",
         why="What its fall gives to the ground, a car or a person when it lands in still air.",
         fixes={
-            "larger-canopy": "A larger canopy, one with more drag, or a lighter vehicle.",
+            "larger-canopy": "A canopy with a drag area of {area} at least, or a lighter vehicle.",
             "enter-canopy": "Enter what brings it down under [[recovery.canopy]].",
         },
     ),
@@ -92,7 +92,8 @@ WORDS = {
         limits={"": "a cord in the sheet"},
         fixes={
             "enter-cord": "Enter the cord under [[recovery.cord]].",
-            "open-slower": "Open slower: with a drogue, a reefed canopy, or a stronger cord.",
+            "open-slower": "Open slower, with a drogue or a reefed canopy; or cords that all hold {held} at"
+            " their knots.",
         },
     ),
     "brought-down": Wording(

@@ -33,13 +33,17 @@ WORDS = {
     "joint-force": Wording(
         title="force on the joint of {name} under all its charges at once",
         why="Bulkheads, eye bolts and glue see this force before the cord does.",
-        fixes={"smaller": "Smaller charges, or delay the backup by a second so that they cannot add."},
+        fixes={
+            "smaller": "Charges that together have {share} % of this powder, or the backup a second later so"
+            " that they cannot add."
+        },
     ),
     "cord-in-time": Wording(
         title="{name} through separation and opening, followed in time",
         why="A cord that breaks drops one half without a canopy.",
         fixes={
-            "stronger-cord": "A longer or stretchier cord, stronger webbing, or sewn ends instead of knots."
+            "stronger-cord": "A longer or stretchier cord, one that still holds {held} at its knots, or"
+            " sewn ends instead of knots."
         },
     ),
     "lip-holds": Wording(
