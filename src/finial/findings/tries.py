@@ -12,7 +12,7 @@ from finial.findings.check import readiness
 from finial.findings.finding import Finding, Moved, Verdict
 from finial.findings.readiness import Depth, Readiness
 
-LONG_KEYS = frozenset({"pack-exit", "charge-parts-joint", "bay-wall", "cord-in-time", "lip-holds"})
+LONG_KEYS = frozenset({"pack-exit", "charge-parts-joint", "cord-in-time", "lip-holds"})
 """Checks of recovery that only the long look makes."""
 _HARDLY = 0.01
 """A bad end moved by less than this share of its limit is not told [-]."""
@@ -38,7 +38,6 @@ _SUITS: dict[str, tuple[PullKind, ...]] = {
     "charge-opens": (PullKind.CHARGE,),
     "charge-parts-joint": (PullKind.CHARGE,),
     "pack-exit": (PullKind.CHARGE,),
-    "bay-wall": (PullKind.LESS_CHARGE, PullKind.WALLS),
     "cord-separation": (PullKind.CORD, PullKind.LONGER_CORD),
     "opening-load": (PullKind.CORD, PullKind.SMALLER_CANOPY),
     "cord-in-time": (PullKind.CORD, PullKind.LONGER_CORD),

@@ -59,7 +59,7 @@ def study_findings(study: RecoveryStudy, limits: Limits) -> list[Finding]:
     findings = [_exit(one) for one in study.exits]
     for burst in study.bursts:
         findings += [_opens(shot) for shot in burst.shots if shot.charge]
-        findings += [_wall(burst, limits), _joint(burst)]
+        findings.append(_joint(burst))
     for tether in study.tethers:
         findings += [_cord(tether, study.late_s, limits), *_lip(tether, study.late_s), _meeting(tether)]
     return findings
@@ -82,23 +82,6 @@ def _opens(shot: Shot) -> Finding:
     verdict = Verdict.GO if shot.opens else Verdict.NOT_KNOWN if shot.speed.value > 0 else Verdict.NO_GO
     fixes = (Fix(key="more-push"),)
     return OPENS.holds(verdict, value=shot.speed, subject=Subject(name=shot.charge), fixes=fixes)
-
-
-def _wall(burst: BurstStudy, limits: Limits) -> Finding:
-    reserve, subject = limits["reserve"], Subject(name=burst.bay)
-    rule = Rule(
-        key="bay-wall",
-        stage="recovery",
-        dimension=Dimension.PRESSURE,
-        source=reserve.source,
-        safety=True,
-    )
-    peak = max((shot.peak for shot in burst.shots), key=lambda peak: peak.high)
-    if burst.wall_holds_pa is None:
-        fixes = (Fix(key="enter"),)
-        return rule.holds(Verdict.NOT_KNOWN, value=peak, subject=subject, fixes=fixes)
-    most = burst.wall_holds_pa.low / reserve.value
-    return rule.at_most(peak, most, subject=subject, fixes=(Fix(key="thicker"),))
 
 
 def _joint(burst: BurstStudy) -> Finding:

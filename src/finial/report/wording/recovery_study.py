@@ -21,15 +21,6 @@ WORDS = {
             f" {GROUND_TEST}"
         },
     ),
-    "bay-wall": Wording(
-        title="wall of {name} under all its charges at once",
-        why="Two computers may fire in the same instant.",
-        limits={"": "wall and material of the bay"},
-        fixes={
-            "enter": "Enter wall and material of {name}.",
-            "thicker": "A thicker or round tube, or charges whose sum it bears.",
-        },
-    ),
     "joint-force": Wording(
         title="force on the joint of {name} under all its charges at once",
         why="Bulkheads, eye bolts and glue see this force before the cord does.",
