@@ -89,13 +89,12 @@ def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: fl
         return None
     density = 2.0 * trace.dynamic_pressures_pa[rows] / speeds**2
     per_speed = np.sqrt(density * righting / (2.0 * across))
-    slope: NDArray[np.float64] = np.interp(machs, table.mach, table.along[0].min(axis=0))
+    slope = np.asarray(np.interp(machs, table.mach, table.along[0].min(axis=0)), dtype=float)
     gives_way = slope / trace.masses_kg[rows]
 
     def ratio(coefficient: NDArray[np.float64]) -> NDArray[np.float64]:
-        turning: NDArray[np.float64] = (
-            -np.interp(machs, table.mach, coefficient) * table.width_m**2 / (2.0 * across)
-        )
+        damped = -np.asarray(np.interp(machs, table.mach, coefficient), dtype=float)
+        turning = damped * table.width_m**2 / (2.0 * across)
         return density * table.reference_area_m2 / (4.0 * per_speed) * (turning + gives_way)
 
     weaker = table.pitch_damping

@@ -120,7 +120,8 @@ def flight_event(state, ints, pool, work):
     .. [1] Definitions: the climb [m/s] ends, the height [m] is zero or below a threshold.
     """
     height, climb = work[state + 2], work[state + 5]
-    if ints[PAST_APOGEE] == 0 and ints[PHASE] >= FREE and climb <= 0.0:
+    # A flight that begins from exactly rest has not passed its apogee yet.
+    if ints[PAST_APOGEE] == 0 and ints[PHASE] >= FREE and climb < 0.0:
         return APOGEE_PASSED
     if height <= 0.0 and climb < 0.0:
         return GROUND
