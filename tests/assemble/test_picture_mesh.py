@@ -24,7 +24,7 @@ def test_every_edge_of_the_fins_is_shared_by_two_faces_that_agree(fins_only) -> 
 def test_the_fins_hold_the_volume_of_four_plates(fins_only) -> None:
     one, two, three = np.moveaxis(fins_only.vertices_m[fins_only.faces], 1, 0)
     volume = float(np.sum(np.einsum("ij,ij->i", one, np.cross(two, three))) / 6)
-    assert volume == pytest.approx(4 * (0.250 + 0.150) / 2 * 0.185 * 6.5e-3, rel=1e-6)
+    assert volume == pytest.approx(4 * (0.250 + 0.165) / 2 * 0.190 * 6.5e-3, rel=1e-6)
 
 
 def test_the_picture_is_the_skin_and_the_fins(answered) -> None:
@@ -34,7 +34,8 @@ def test_the_picture_is_the_skin_and_the_fins(answered) -> None:
     assert not shape.fin_faces.all()
     stations = -shape.display_mesh.vertices_m[:, 0]
     assert stations.min() == pytest.approx(0.0, abs=1e-6)
-    assert stations.max() == pytest.approx(1.2, abs=0.02)
+    # The tips of the fins stand 65 mm behind the base.
+    assert stations.max() == pytest.approx(1.265, abs=0.002)
     reach = np.hypot(*shape.display_mesh.vertices_m[:, 1:].T).max()
     fins = shape.fins[0]
-    assert reach == pytest.approx(fins.root_radius_m + 0.185, abs=1e-3)
+    assert reach == pytest.approx(fins.root_radius_m + 0.190, abs=1e-3)
