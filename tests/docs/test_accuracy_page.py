@@ -63,3 +63,23 @@ def test_what_a_table_says_of_its_tolerances_is_on_the_page(maker, tmp_path):
     table.write_text("# Tolerance relative.\nid,expected,tolerance,source\nA,1,0,book\n")
     said = maker.section("air", maker.published_rows(table), maker.preamble(table))
     assert said.startswith("## Air\n\nTolerance relative.\n\n| row |")
+
+
+def test_sharpness_by_hand(maker):
+    row = {"inputs": "vehicle=hull; ask=force", "low": "1", "central": "2", "high": "4", "tolerance": "0"}
+    rows = [{**row, "expected": value} for value in ("2", "3", "4", "5")]
+    # Widths 3 over the measurements; one above by 1 of 5: 3 + 40 over 5.
+    assert [maker.interval_score(each) for each in rows] == pytest.approx([1.5, 1.0, 0.75, 8.6])
+    assert [maker.chance(each) for each in rows] == pytest.approx([0.5, 0.7375, 0.975, 1.0])
+    (line,) = (each for each in maker.sharpness(rows).splitlines() if each.startswith("| slim round"))
+    assert line == "| slim round | 4 | 3 | 0.88 | 0 0 1 1 2 | 1.25 |"
+
+
+def test_every_measurement_has_a_class_and_fins_make_another(maker):
+    for path in maker.PUBLISHED.glob("measured_*.csv"):
+        for row in maker.published_rows(path):
+            assert maker.shape_class(row) in maker.CLASSES
+    assert maker.shape_class({"inputs": "vehicle=hull with fins; ask=force"}) == "finned"
+    assert maker.shape_class({"inputs": "vehicle=hull; ask=force"}) == "slim round"
+    # What nothing was measured of is said to be not known, not left out.
+    assert "| crooked | 0 | not known" in maker.sharpness([])
