@@ -23,11 +23,11 @@ MISSED = 0.05
 """Share of measurements that a range may miss: it is read as holding 95 % of them, the central guess in the
 middle."""
 BINS = 5
-SHARPNESS = """A range wide enough holds everything. For each class of shapes: how many measurements lie inside, the
-median width of the range over the measurement, how often a measurement fell into each fifth of what the method
-expects (even is right, heaped in the middle is too wide, heaped at the ends too narrow), and the median interval
-score: the width, plus 40 times what lies outside, over the measurement; lower is better (Gneiting and Raftery,
-J. American Statistical Association 102, 2007, from memory). Reading errors are left in.
+SHARPNESS = """A range wide enough holds everything. For each class of shapes: how many measurements lie
+inside, the median width of the range over the measurement, how often a measurement fell into each fifth of
+what the method expects (even is right, heaped in the middle is too wide, heaped at the ends too narrow), and
+the median interval score: the width, plus 40 times what lies outside, over the measurement; lower is better
+(Gneiting and Raftery, J. American Statistical Association 102, 2007, from memory). Reading errors stay in.
 """
 
 ROW = 20
@@ -165,7 +165,7 @@ def shape_class(row: dict[str, str]) -> str:
 
 
 def chance(row: dict[str, str]) -> float:
-    """Share of outcomes that the method puts below a measurement: half at the central guess, 0.025 at the end."""
+    """Share of outcomes the method puts below a measurement: half at the central guess, 0.025 at an end."""
     end = (1.0 - MISSED) / 2
     return min(max(0.5 + end * place(row, with_error=True), 0.0), 1.0)
 
