@@ -117,11 +117,10 @@ def test_thicker_and_thicker_fins_move_the_band_a_little_at_a_time(tmp_path: Pat
         air = air_loads(loaded(folder, True, thick_mm=thick_mm), 0.5).result
         ends.append([thick_mm, air.pressure_forward_m[0].min(), air.pressure_aft_m[0].max()])
     table = np.array(ends)
-    forward, aft = np.abs(np.diff(table[:, 1:], axis=0)).T
-    assert np.all(forward < 0.010 * np.diff(table[:, 0]))
-    # As fins they lose to the bubble of the flat front what they do not lose as body: the opinions lie farther
-    # apart, and what lies between them changes hands over the same millimetres.
-    assert np.all(aft < 0.012 * np.diff(table[:, 0]))
+    moved = np.abs(np.diff(table[:, 1:], axis=0)).max(axis=1)
+    # As fins they lose to the bubble of the flat front what they do not lose as body: both opinions lie
+    # farther apart, over the same millimetres.
+    assert np.all(moved < 0.012 * np.diff(table[:, 0]))
     assert table[-1, 1] > table[0, 1] + 0.02
 
 
