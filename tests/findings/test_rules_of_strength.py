@@ -330,7 +330,7 @@ def test_heat(margin_k: tuple[float, float], in_the_sun: Verdict, elsewhere: Ver
 
 def test_the_part_that_softens_first_is_the_one_that_is_told() -> None:
     (found,) = heat_findings([heat(5.0, 9.0), heat(-2.0, 4.0, part="tower"), heat(1.0, 9.0, part="tail")])
-    assert title(found) == "tower in the sun, kelvin left"
+    assert title(found) == "tower in the sun, left to softening"
     assert "46.9 degC" in why(found)
     assert "76.9 degC" in why(found)
 

@@ -25,6 +25,8 @@ class Dimension(StrEnum):
     SPEED = auto()
     ANGLE = auto()
     TEMPERATURE = auto()
+    TEMPERATURE_STEP = auto()
+    """How much warmer or cooler: no zero of a scale in it."""
     PRESSURE = auto()
     FORCE = auto()
     ENERGY = auto()

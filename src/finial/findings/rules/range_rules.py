@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 from finial.assemble.flights.results import FlightResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, exact
-from finial.findings.finding import Finding, Fix, Verdict
+from finial.findings.finding import Amount, Finding, Fix, Verdict
 from finial.findings.range_stage import RangeResult
 from finial.findings.rule import Rule
+from finial.range_safety.distance import LEAST_BYSTANDER_M
 
 BYSTANDERS = Rule(
     key="bystander-distance",
@@ -62,10 +63,14 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
 
 def _bystanders(range_safety: RangeResult) -> Finding:
     """Judge how far those stand who have no part in the launch; elsewhere than in the States nobody asks."""
+    facts = {"least": Amount(value=LEAST_BYSTANDER_M, dimension=Dimension.LENGTH)}
     if range_safety.bystander_minimum_m is None:
-        return BYSTANDERS.holds(Verdict.GO)
+        return BYSTANDERS.holds(Verdict.GO, facts=facts)
     return BYSTANDERS.at_least(
-        range_safety.bystander_distance, range_safety.bystander_minimum_m, fixes=(Fix(key="enter"),)
+        range_safety.bystander_distance,
+        range_safety.bystander_minimum_m,
+        facts=facts,
+        fixes=(Fix(key="enter"),),
     )
 
 

@@ -89,6 +89,7 @@ def _pack(sheet: Sheet, canopy: CanopyEntry) -> Finding:
         value=density,
         margin=1 - density.high / HAND_PACK_KG_M3,
         subject=Subject(name=canopy.name),
+        facts={"most": Amount(value=HAND_PACK_KG_M3, dimension=Dimension.DENSITY)},
         fixes=(Fix(key="measure"),),
     )
 

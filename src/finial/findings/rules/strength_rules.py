@@ -16,9 +16,11 @@ WARM_PLASTIC = "warm-plastic"
 """Cause that findings share which only warmth brings about."""
 WHEN_WARM, OFF_TIME, ON_THE_GROUND = "holds-when-warm", "holds-off-time", "holds-on-the-ground"
 """Findings that stand for all that one cause brings about."""
-_SAG = "common practice: flagged 10 K below softening; seen on printed parts left in the sun"
-SUN = Rule(key="soft-in-the-sun", stage="strength", source=_SAG)
-WARM = Rule(key="warm-part", stage="strength", source=_SAG)
+_SAG = "common practice: flagged somewhat below softening; seen on printed parts left in the sun"
+_BELOW_K = 10.0
+"""How far below softening the flag stands [K]."""
+SUN = Rule(key="soft-in-the-sun", stage="strength", dimension=Dimension.TEMPERATURE_STEP, source=_SAG)
+WARM = Rule(key="warm-part", stage="strength", dimension=Dimension.TEMPERATURE_STEP, source=_SAG)
 NOTHING_SOFTENS = Rule(key="nothing-softens", stage="strength", source="the materials of the outside")
 _FACT_DIMENSIONS = {"shift": Dimension.LENGTH, "nozzle": Dimension.LENGTH}
 _COUNTED = frozenset({"stay", "hz"})
@@ -179,7 +181,7 @@ def _in_the_sun(case: HeatCase) -> Finding:
     margin = case.margin
     verdict = Verdict.GO if margin.low >= 0 else Verdict.NO_GO if margin.value < 0 else Verdict.CAUTION
     white = case.white_cools_k > _NOTICEABLY_COOLER_K
-    fix = Fix(key="white", facts={"cooler": round(case.white_cools_k)}) if white else Fix(key="cooler")
+    fix = Fix(key="white", facts={"cooler": _step(round(case.white_cools_k))}) if white else Fix(key="cooler")
     return SUN.holds(
         verdict,
         value=margin,
@@ -200,8 +202,13 @@ def _warm(case: HeatCase) -> Finding:
     )
 
 
+def _step(kelvin: float) -> Amount:
+    return Amount(value=kelvin, dimension=Dimension.TEMPERATURE_STEP)
+
+
 def _degrees(case: HeatCase) -> Facts:
     return {
         "warm": Amount(value=case.temperature.value, dimension=Dimension.TEMPERATURE),
         "softens": Amount(value=case.softens.value, dimension=Dimension.TEMPERATURE),
+        "below": _step(_BELOW_K),
     }

@@ -4,7 +4,7 @@ from finial.assemble.day import DayResult
 from finial.core.dimensions import Dimension
 from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
-from finial.range_safety.limits import CodeLimits
+from finial.range_safety.limits import AirspaceRule, CodeLimits
 from finial.report.document import ReportSection, Table
 from finial.report.guess_words import guess_words
 from finial.report.shown import NOT_KNOWN, Shown, bearing
@@ -37,7 +37,7 @@ def range_section(readiness: Readiness) -> ReportSection:
             ("ceiling above ground", ceiling),
             *_on_the_pad(rules.limits, shown),
         ),
-        tables=_airspace(rules),
+        tables=_airspace(rules, shown),
         notes=("The range safety officer and the law of the place decide, not this table.",),
     )
 
@@ -57,11 +57,15 @@ def _or_not_asked(metres: float | None, shown: Shown) -> str:
     return "not asked by this code's law" if metres is None else shown.length(metres)
 
 
-def _airspace(rules: RangeResult) -> tuple[Table, ...]:
+def _worded(rule: AirspaceRule, shown: Shown) -> str:
+    return rule.words.format(value=shown.length(rule.value))
+
+
+def _airspace(rules: RangeResult, shown: Shown) -> tuple[Table, ...]:
     """Tell what the rules of the air ask besides distances: to be looked at on the day."""
     if not rules.airspace_rules:
         return ()
-    rows = tuple((one.words, one.source) for one in rules.airspace_rules)
+    rows = tuple((_worded(one, shown), one.source) for one in rules.airspace_rules)
     return (Table(title="Asked by the rules of the air", columns=("rule", "source"), rows=rows),)
 
 

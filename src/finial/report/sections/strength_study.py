@@ -114,7 +114,7 @@ def _preload(row: PreloadRow, shown: Shown) -> tuple[str, ...]:
 def heat_section(study: StrengthStudy, shown: Shown) -> ReportSection:
     """How warm each part gets, and what to do."""
     table = Table(
-        title="How warm it gets, and what is left to 10 K below softening",
+        title="How warm it gets, and what is left to where it is flagged, somewhat below softening",
         columns=("part", "where", "temperature", "left", "what to do"),
         rows=tuple(_heat(case, shown) for case in study.heat),
         numbers=(3,),
@@ -123,7 +123,7 @@ def heat_section(study: StrengthStudy, shown: Shown) -> ReportSection:
 
 
 def _heat(case: HeatCase, shown: Shown) -> tuple[str, ...]:
-    left = f"{case.margin.value:.0f} K ({case.margin.low:.0f} to {case.margin.high:.0f})"
+    left = shown.between(case.margin, Dimension.TEMPERATURE_STEP)
     (found, *_) = (one for one in heat_findings([case]) if one.subject.name)
     warm = shown.between(case.temperature, Dimension.TEMPERATURE)
     return case.part, PLACES[case.place.value], warm, left, what_to_change(found, shown)

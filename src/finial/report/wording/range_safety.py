@@ -17,7 +17,8 @@ WORDS = {
     ),
     "bystander-distance": Wording(
         title="distance to people and property with no part in the launch",
-        why=f"They have not agreed to stand under it: a quarter of the height, and 457 m at least. {DECIDES}",
+        why="They have not agreed to stand under it: a quarter of the height, and {least} at least."
+        f" {DECIDES}",
         limits={"": "nothing here: 14 CFR 101.25 does not govern this code's field"},
         fixes={
             "enter": "Enter launch.bystander_distance as measured, or field_radius in the site file; fly"

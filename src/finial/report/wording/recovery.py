@@ -121,7 +121,7 @@ WORDS = {
     "pack-size": Wording(
         title="pack of {name} in the size given",
         why="Cloth pressed to less room than this does not unfold, or the size is not that of the pack.",
-        limits={"": "packed by hand, 352 kg/m3 or 22 lb/ft3 at most"},
+        limits={"": "packed by hand, {most} at most"},
         fixes={"measure": "Pack it and measure: packed_length, packed_across and mass of {name}."},
     ),
     "canopy-cloth": Wording(

@@ -213,12 +213,12 @@ WORDS = {
         fixes=_ANY_CHANGE,
     ),
     "soft-in-the-sun": Wording(
-        title="{name} in the sun, kelvin left",
+        title="{name} in the sun, left to softening",
         why="Skin at about {warm}, softening at {softens}; printed parts sag before that.",
-        limits={"": "at least 0, which is 10 K below softening"},
+        limits={"": "at least 0, which is {below} below softening"},
         fixes={
             "cooler": "A plastic that softens later, a light colour, or shade until the countdown.",
-            "white": "White paint keeps it about {cooler} K cooler; shade it until the countdown. Or print"
+            "white": "White paint keeps it about {cooler} cooler; shade it until the countdown. Or print"
             " it in a plastic that softens later.",
         },
     ),
@@ -244,9 +244,9 @@ WORDS = {
         },
     ),
     "warm-part": Wording(
-        title="{name} {case}, kelvin left",
+        title="{name} {case}, left to softening",
         why="At about {warm}, softening at {softens}; printed parts sag before they soften.",
-        limits={"": "10 K below softening at least"},
+        limits={"": "{below} below softening at least"},
         fixes={
             "car": "Carry it in the shade with the windows open. Or print it in a plastic that softens"
             " later.",
