@@ -89,8 +89,11 @@ def test_a_pot_with_its_motor_beside_the_axis_turns_over_and_throws_its_canopy_u
         assert lost.under_thrust
         assert lost.time_s < 1.4
     for one in found.deployments:
-        # The top comes while the motor burns; the canopy stands open half a second later.
-        assert one.after_burnout.high < (0.6 if one.kind is DeploymentKind.CANOPY else 0.0), one.name
+        # The top comes while the motor burns, in the calmest flight as it ends; the
+        # canopy stands open half a second later.
+        late = 0.5 if one.kind is DeploymentKind.CANOPY else 0.0
+        assert one.after_burnout.value < late, one.name
+        assert one.after_burnout.high < late + 0.1, one.name
     assert math.degrees(found.lean.low) > 90.0
     assert found.thrust_line.held_angle.value == pytest.approx(math.pi / 2.0)
     # By hand: the motor's 1.48 kg of 4.02 kg stand 27 mm aside, so the balance point follows 37 % of the way.
