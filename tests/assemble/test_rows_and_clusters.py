@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from finial.assemble.air.source import air_loads
+from finial.assemble.looks.answer import answer
 from finial.assemble.mass.rows import mass_history, mass_result, mass_rows, motor_row
 from finial.assemble.strength.cuts import ROOM, rods_at
 from finial.assemble.vehicle.fins import fin_sets
@@ -145,3 +146,20 @@ def test_a_motor_that_leans_pushes_along_its_lean(lighthouse):
     mount = lighthouse.sheet.motor.model_copy(update={"tilt": turned(2.0), "toward": turned(90.0)})
     line = line_of_thrust(with_sheet(lighthouse, motor=mount))
     assert line.tilt_rad == pytest.approx((0.0, math.radians(2.0)), abs=1e-12)
+
+
+def set_apart(vehicle, offset_mm: float):
+    mount = vehicle.sheet.motor
+    more = mount.more[0].model_copy(update={"offset": (mm(-offset_mm), mm(0.0))})
+    return with_sheet(
+        vehicle, motor=mount.model_copy(update={"offset": (mm(offset_mm), mm(0.0)), "more": (more,)})
+    )
+
+
+def test_one_motor_unlit_is_held_where_the_others_stand_near_the_axis(pair_of_motors):
+    near, far = (answer(set_apart(pair_of_motors, offset)).flight.unlit for offset in (0.5, 40.0))
+    assert near.arm_m == pytest.approx(0.0005, abs=1e-5)
+    assert far.arm_m == pytest.approx(0.040, abs=1e-5)
+    # Moments of the air and of the thrust at rail exit are in balance: a small arm gives a small angle.
+    assert near.held_angle.value < math.radians(3.0)
+    assert far.held_angle.value > 10 * near.held_angle.value

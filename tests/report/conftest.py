@@ -619,7 +619,6 @@ def nothing_inside() -> InsideResult:
         joints=(),
         spread_share=0.0,
         electronics_placed=True,
-        motors=1,
         doubts=(),
     )
 

@@ -70,7 +70,7 @@ class LaunchEntry(Record):
     code: CodeName
     """Code that governs the field."""
     layout: Literal["single", "complex"] = "single"
-    """One motor at a time, or a complex rocket in the code's sense: several stages or motors."""
+    """One motor, or a complex rocket in the code's sense, which several motors are in any case."""
 
 
 class AirEntry(Record):

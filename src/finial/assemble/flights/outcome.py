@@ -7,6 +7,7 @@ import numpy as np
 
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.flights.corners import Flights, trigger_of
+from finial.assemble.flights.one_unlit import one_unlit
 from finial.assemble.flights.results import (
     CanopyOpening,
     Deployment,
@@ -60,6 +61,7 @@ def flight_result(
         has_guide=vehicle.sheet.guide is not None,
         rail=_leaving_rail(vehicle, flights),
         thrust_line=thrust_line(vehicle, rows, air, flights),
+        unlit=one_unlit(vehicle, flights),
         lean=_over(flights, _largest_lean),
         spinning=_spinning(flights),
         swinging=_swinging(flights),

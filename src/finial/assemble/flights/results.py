@@ -107,6 +107,20 @@ class ThrustLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class UnlitMotor:
+    """A cluster of which one motor does not light: the one that turns it most."""
+
+    motor: str
+    number: int
+    """Which of them, the sheet's first being 1."""
+    count: int
+    arm_m: float
+    """Distance of the balance point from what is left of the thrust [m]."""
+    held_angle: Estimate
+    """Angle at which the air holds that as the rail lets go [rad]; ``UNHELD_RAD`` stands for none."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Spinning:
     """Roll rate against the frequency the vehicle swings at."""
 
@@ -171,6 +185,8 @@ class FlightResult:
     landing_north_m: float
     drift: Estimate
     """Distance from pad to landing point [m]."""
+    unlit: UnlitMotor | None = None
+    """``None`` for a single motor, or where some flight never left the rail."""
     openings: tuple[CanopyOpening, ...] = ()
     """Every canopy of the sheet, in its order."""
 

@@ -258,8 +258,6 @@ class InsideResult:
     """Share of the mass that is small pieces without a place of their own [-]."""
     electronics_placed: bool
     """Whether a sled carries the computers of the sheet, where it has any."""
-    motors: int
-    """How many motors are lit."""
     doubts: tuple[str, ...]
     """Parts whose cuts do not close: taken as full."""
     fittings: Fittings

@@ -41,7 +41,6 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
         joints=joint_checks(sheet, cavity),
         spread_share=loose / mass.lift_off.mass_kg,
         electronics_placed=not sheet.electronics.computer or any(item.kind == "sled" for item in sheet.item),
-        motors=len(vehicle.motors),
         doubts=cavity.doubts,
         fittings=fittings_of(vehicle, placed, cavity),
     )

@@ -90,7 +90,16 @@ def _burning(places: tuple[MotorPlace, ...], first_s: float) -> tuple[Burning, .
 
 def line_of_thrust(vehicle: Vehicle) -> SummedThrust:
     """Line of the summed thrust; exact while all motors keep their shares of it, as equal ones do."""
+    return _line(motor_places(vehicle))
+
+
+def line_without(vehicle: Vehicle, number: int) -> SummedThrust:
+    """Line of the thrust of a cluster of which one motor does not light, counted from 0."""
     places = motor_places(vehicle)
+    return _line((*places[:number], *places[number + 1 :]))
+
+
+def _line(places: tuple[MotorPlace, ...]) -> SummedThrust:
     impulse = np.array([total_impulse(place.motor) for place in places])
     share = impulse / impulse.sum()
     lean = [

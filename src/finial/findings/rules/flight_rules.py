@@ -1,5 +1,7 @@
 """Does it leave the rail fast enough, and stay where it may?"""
 
+from dataclasses import replace
+
 from finial.assemble.flights.results import (
     CanopyOpening,
     Deployment,
@@ -7,6 +9,7 @@ from finial.assemble.flights.results import (
     LeavingRail,
     Loss,
     LostFlight,
+    UnlitMotor,
 )
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, exact
@@ -44,6 +47,7 @@ def flight_findings(flight: FlightResult, limits: Limits, *, wind: Estimate) -> 
         *_before_burnout(flight.deployments),
         *_leaving(flight, limits, wind),
         *_straight(flight, limits),
+        *_unlit(flight.unlit, limits),
         _thrust_to_weight(flight, limits),
         _mach(flight),
         _landed(flight),
@@ -150,6 +154,23 @@ def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
         spinning.at_most(turning.ratio if turning else None, spin.value, fixes=(Fix(key="less-cant"),)),
         _swing(flight, limits),
     ]
+
+
+def _unlit(unlit: UnlitMotor | None, limits: Limits) -> list[Finding]:
+    """Judge a cluster of which one motor does not light: a caution where the air holds it, else not flown."""
+    if unlit is None:
+        return []
+    held = limits["thrust_held_angle"]
+    rule = _rail_rule("cluster-lights", Dimension.ANGLE, held.source)
+    facts = {
+        "motor": f"{unlit.motor} {unlit.number}",
+        "count": unlit.count,
+        "arm": Amount(value=unlit.arm_m, dimension=Dimension.LENGTH),
+    }
+    finding = rule.at_most(unlit.held_angle, held.value, facts=facts, fixes=(Fix(key="nearer-together"),))
+    if finding.verdict is not Verdict.GO:
+        return [finding]
+    return [replace(finding, verdict=Verdict.CAUTION, fixes=(Fix(key="test-igniters"),))]
 
 
 def _swing(flight: FlightResult, limits: Limits) -> Finding:

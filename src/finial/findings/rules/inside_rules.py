@@ -1,6 +1,6 @@
 """It fits: can it be assembled, loaded, opened and slid along its rail?"""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
 from finial.assemble.inside.results import (
@@ -61,7 +61,6 @@ def inside_findings(inside: InsideResult, buttons: ButtonHold | None, limits: Li
         *(finding for joint in inside.joints for finding in _joint(joint)),
         *_rail(inside),
         _hold(buttons, limits),
-        *_motors(inside),
     ]
 
 
@@ -332,7 +331,7 @@ def _hold(buttons: ButtonHold | None, limits: Limits) -> Finding:
     """Judge the pull on the harder pulled button against what holds it."""
     reserve = limits["reserve"]
     force = Dimension.FORCE
-    rule = Rule(key="buttons-hold", stage=STAGE, dimension=force, source=reserve.source, safety=True)
+    rule = Rule(key="button-pull-out", stage=STAGE, dimension=force, source=reserve.source, safety=True)
     if buttons is None or buttons.holds is None:
         return rule.holds(Verdict.NOT_KNOWN, limit="screw", fixes=(Fix(key="enter"),))
     load = Amount(value=buttons.load, dimension=force)
@@ -343,11 +342,3 @@ def _hold(buttons: ButtonHold | None, limits: Limits) -> Finding:
         facts={"load": load},
         fixes=(Fix(key="deeper"),),
     )
-
-
-def _motors(inside: InsideResult) -> Iterable[Finding]:
-    """Say of a cluster what nobody has looked at: one motor that does not light."""
-    if inside.motors < 2:
-        return ()
-    rule = Rule(key="cluster-lights", stage=STAGE, source=PRACTICE, safety=True)
-    return (rule.holds(Verdict.CAUTION, facts={"count": inside.motors}, fixes=(Fix(key="test-igniters"),)),)

@@ -83,6 +83,15 @@ WORDS = {
         why="The balance point lies {arm} beside the line of thrust: it flies at an angle, or goes over.",
         fixes={"balance": "Move masses across, or the motor, until balance point and thrust are in line."},
     ),
+    "cluster-lights": Wording(
+        title="angle at which the air holds the cluster without {motor}",
+        why="Of {count} motors one that does not light leaves the rest {arm} beside the balance point.",
+        fixes={
+            "nearer-together": "Set the motors nearer to one another, let each point at the balance"
+            " point, or fly one motor.",
+            "test-igniters": "Test igniters and their current for all of them at once, and ask the RSO.",
+        },
+    ),
     "steady-angle": Wording(
         title="angle it flies at when nothing disturbs it",
         why="A shape that leans, thrust or drag beside the balance point, or a spin that works itself up"

@@ -181,7 +181,7 @@ WORDS = {
             "fore-near-balance": "Move the fore button near the balance point.",
         },
     ),
-    "buttons-hold": Wording(
+    "button-pull-out": Wording(
         title="rail buttons hold",
         why="Wind as it leaves, and its weight on a leaning rail, pull at one button with {load}.",
         limits={"screw": "screw and engagement, or pull_out by test"},
@@ -190,11 +190,5 @@ WORDS = {
             " less wind.",
             "enter": "Enter screw and engagement, or pull_out, under [guide].",
         },
-    ),
-    "cluster-lights": Wording(
-        title="all {count} motors light",
-        why="One that does not light leaves the others pushing beside the balance point: not looked at.",
-        limits={"": "every one, at the same instant"},
-        fixes={"test-igniters": "Test igniters and their current for all of them at once, and ask the RSO."},
     ),
 }
