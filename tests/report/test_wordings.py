@@ -29,6 +29,22 @@ def keys_of_rules() -> set[str]:
     return {key for key in found if isinstance(key, str) and not CONSTANT.fullmatch(key)}
 
 
+def test_no_two_modules_word_the_same_key() -> None:
+    """A key of two modules would take the words of the later one."""
+    import importlib
+    import pkgutil
+
+    from finial.report import wording
+
+    modules = [
+        importlib.import_module(f"{wording.__name__}.{one.name}")
+        for one in pkgutil.iter_modules(wording.__path__)
+    ]
+    keys = [key for module in modules for key in getattr(module, "WORDS", {})]
+    assert sorted(keys) == sorted(set(keys))
+    assert set(keys) == set(wording.WORDINGS)
+
+
 def test_every_rule_has_its_words() -> None:
     missing = keys_of_rules() - set(WORDINGS)
     assert len(keys_of_rules()) > 40

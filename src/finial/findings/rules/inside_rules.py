@@ -332,9 +332,10 @@ def _hold(buttons: ButtonHold | None, limits: Limits) -> Finding:
     reserve = limits["reserve"]
     force = Dimension.FORCE
     rule = Rule(key="button-pull-out", stage=STAGE, dimension=force, source=reserve.source, safety=True)
+    load = Amount(value=buttons.load, dimension=force) if buttons else "not known"
     if buttons is None or buttons.holds is None:
-        return rule.holds(Verdict.NOT_KNOWN, limit="screw", fixes=(Fix(key="enter"),))
-    load = Amount(value=buttons.load, dimension=force)
+        facts = {"load": load}
+        return rule.holds(Verdict.NOT_KNOWN, limit="screw", facts=facts, fixes=(Fix(key="enter"),))
     return rule.at_least(
         buttons.holds,
         reserve.value * buttons.load.high,

@@ -183,7 +183,7 @@ WORDS = {
     ),
     "button-pull-out": Wording(
         title="rail buttons hold",
-        why="Wind as it leaves, and its weight on a leaning rail, pull at one button with {load}.",
+        why="Wind as it leaves, and its weight on a leaning rail, pull at one button: {load}.",
         limits={"screw": "screw and engagement, or pull_out by test"},
         fixes={
             "deeper": "A deeper or thicker screw, a nut or an insert behind it, buttons farther apart, or"
