@@ -173,6 +173,15 @@ FLIGHT = {
         "LSODA": {"0.0001": {"plain_over_kernel": 1.0}, "1e-05": {"plain_over_kernel": 1.0}},
     },
 }
+INSIDE = {
+    "triangles": 1_000_512,
+    "things": 43,
+    "seconds": 0.5,
+    "slider_ms": 6.0,
+    "slider_share": 0.15,
+    "room_off_m": 1e-9,
+    "pairs_found": 1,
+}
 CARD = {"other_endings": 0, "apogee_m": {"largest": 0.1}, "landing_east_m": {"median": 0.01}}
 SOAKED = {"kills": 20, "killed": 20, "bitwise_equal": True}
 
@@ -189,6 +198,13 @@ def changed(record: dict[str, Any], path: str, value: float) -> dict[str, Any]:
         ("air", "goals", [LARGE], "seconds", 2.6),
         ("air", "goals", [LARGE], "slope_error", 6e-3),
         ("air", "goals", [LARGE], "fins_found", 3),
+        ("inside", "goals", INSIDE, "things", 39),
+        ("inside", "goals", INSIDE, "room_off_m", 2e-4),
+        ("inside", "goals", INSIDE, "pairs_found", 2),
+        ("inside", "goals", INSIDE, "pairs_found", 0),
+        ("inside", "goals", INSIDE, "seconds", 2.1),
+        ("inside", "goals", INSIDE, "slider_ms", 11.0),
+        ("inside", "goals", INSIDE, "slider_share", 0.3),
         ("slices", "goals", [{"triangles": 9120, "area_error": 1e-9}], "area_error", 2e-4),
         ("campaign", "goals", {"ratio": 1.25}, "ratio", 1.35),
         ("campaign", "soak_goals", SOAKED, "killed", 19),

@@ -5,6 +5,7 @@
 import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -46,13 +47,19 @@ class Printed:
     @property
     def span_m(self) -> tuple[float, float]:
         """Stations the part reaches from and to [m]."""
-        stations = -self.mended.mesh.vertices_m[:, 0]
-        return float(stations.min()), float(stations.max())
+        return _span(self)
 
     @property
     def is_hollow(self) -> bool:
         """True for a print without infill: what its walls enclose is room."""
         return self.walls is not None and self.walls.infill == 0.0
+
+
+@lru_cache(maxsize=128)
+def _span(part: Printed) -> tuple[float, float]:
+    """Found once: a mesh may have a million corners, and every look asks again."""
+    stations = -part.mended.mesh.vertices_m[:, 0]
+    return float(stations.min()), float(stations.max())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -163,8 +170,11 @@ def cavity_of(parts: Sequence[Printed], skin: Skin) -> Cavity:
     import shapely
 
     stations = _stations(parts, skin.length_m)
-    outer = _skin_regions([part for part in parts if part.outside], stations)
-    found = [_plastic(part, stations) for part in parts]
+    bodies = [_bodies(part.mended, stations) for part in parts]
+    outer = _skin_regions([full for part, (full, _) in zip(parts, bodies, strict=True) if part.outside])
+    found = [
+        (_plastic(part, full, stations), closed) for part, (full, closed) in zip(parts, bodies, strict=True)
+    ]
     printed = np.array([regions for regions, _ in found], dtype=object).reshape(len(parts), len(stations))
     with np.errstate(invalid="ignore", divide="ignore"):
         free = shapely.difference(outer, _united(list(printed)))
@@ -211,9 +221,8 @@ def _with_ends_of_bores(
     return tuple(sorted(every, key=lambda step: step.fore_m))
 
 
-def _skin_regions(parts: Sequence[Printed], stations_m: NDArray[np.float64]) -> Regions:
+def _skin_regions(drawn: Sequence[Regions]) -> Regions:
     """Everything that the outside parts enclose, holes filled."""
-    drawn = [_bodies(part.mended, stations_m)[0] for part in parts]
     return np.array([_filled(one) for one in _united(drawn)], dtype=object)
 
 
@@ -235,16 +244,15 @@ def _filled(region: Any) -> Any:
     return shapely.union_all(shapely.polygons(shapely.get_exterior_ring(pieces)))
 
 
-def _plastic(part: Printed, stations_m: NDArray[np.float64]) -> tuple[Regions, bool]:
-    """Plastic of a part at each station, said holes taken out, and whether all its cuts close."""
+def _plastic(part: Printed, full: Regions, stations_m: NDArray[np.float64]) -> Regions:
+    """Plastic of a part at each station, of its bodies what walls and said holes leave."""
     import shapely
 
-    full, closed = _bodies(part.mended, stations_m)
     if part.is_hollow and part.walls is not None:
         full = _walls_alone(part.mended, stations_m, full, part.walls.wall_m)
     for bore in part.bores:
         full = shapely.difference(full, regions_of(bore, stations_m))
-    return full, closed
+    return full
 
 
 def _walls_alone(mended: Repaired, stations_m: NDArray[np.float64], full: Regions, wall_m: float) -> Regions:

@@ -223,6 +223,59 @@ def wall_gap(thing: Thing, cavity: Cavity) -> WallGap:
     >>> round(wall_gap(motor, room).gap_m, 4)
     0.003
     """
+    found = _nearest(thing, cavity)
+    if isinstance(found, WallGap):
+        return found
+    wall, outside = _met(thing, cavity, found.cut)
+    return WallGap(thing=thing.name, wall=wall, gap_m=found.gap_m, station_m=found.station_m, outside=outside)
+
+
+def wall_room(thing: Thing, cavity: Cavity) -> float:
+    """Distance of a thing from everything round it [m], without asking what that is.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing.
+    cavity : Cavity
+        Skin, print and room.
+
+    Returns
+    -------
+    gap_m : float
+        As that of :func:`wall_gap` [m].
+
+    Notes
+    -----
+    As :func:`wall_gap`.
+
+    References
+    ----------
+    .. [1] As :func:`wall_gap`.
+
+    Examples
+    --------
+    >>> from finial.inside.cavity import Printed, cavity_of
+    >>> from finial.shape.repair import repaired
+    >>> from finial.shape.sections import slice_skin
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> room = cavity_of([Printed(name="post", mended=repaired(post), outside=True)], slice_skin([post]))
+    >>> stick = Thing(name="stick", kind=Kind.ROD, middle_m=0.5, length_m=0.2, across_m=0.01)
+    >>> round(wall_room(stick, room), 4)
+    0.045
+    """
+    return _nearest(thing, cavity).gap_m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Nearest:
+    gap_m: float
+    station_m: float
+    cut: int
+
+
+def _nearest(thing: Thing, cavity: Cavity) -> _Nearest | WallGap:
     fore, aft = thing.span_m
     inner = cavity.around(fore, min(aft, cavity.length_m))
     gaps = _gaps_at(thing, cavity, inner)
@@ -234,8 +287,7 @@ def wall_gap(thing: Thing, cavity: Cavity) -> WallGap:
     gap = float(gaps[worst])
     if gap < 0.0:
         gap, worst = _shortest_way(stations, gaps, worst)
-    wall, outside = _met(thing, cavity, int(inner[worst]))
-    return WallGap(thing=thing.name, wall=wall, gap_m=gap, station_m=float(stations[worst]), outside=outside)
+    return _Nearest(gap_m=gap, station_m=float(stations[worst]), cut=int(inner[worst]))
 
 
 def _beyond(thing: Thing, cavity: Cavity, fore_m: float, aft_m: float) -> WallGap | None:

@@ -10,7 +10,7 @@ from finial.inside.cavity import Cavity
 from finial.inside.clearance import Gap, gap_between, gaps_among
 from finial.inside.order import SNUG_M
 from finial.inside.passing import may_share
-from finial.inside.room import WallGap, wall_gap
+from finial.inside.room import WallGap, wall_gap, wall_room
 from finial.inside.things import Kind, Thing
 from finial.inside.walls import Overlap, overlaps, strays
 
@@ -46,11 +46,13 @@ def _with_things(placed: Sequence[Placed]) -> Iterator[Meeting]:
 
 def _pair(first: Placed, second: Placed) -> Meeting:
     middle = gap_between(first.thing, second.thing)
-    every = [
-        gap_between(one, other).gap_m
-        for one in (first.thing, *first.others)
-        for other in (second.thing, *second.others)
-    ]
+    every = [middle.gap_m]
+    if first.others or second.others:
+        every = [
+            gap_between(one, other).gap_m
+            for one in (first.thing, *first.others)
+            for other in (second.thing, *second.others)
+        ]
     slack = _slack(first.thing, middle) + _slack(second.thing, middle)
     pressed = max(first.thing.pressed_in_m, second.thing.pressed_in_m)
     return Meeting(
@@ -82,7 +84,7 @@ def _with_parts(placed: Sequence[Placed], cavity: Cavity) -> Iterator[Meeting]:
         if one.thing.kind in _IN_THE_WALL:
             continue  # it is meant to go through the skin
         met = _wall(one.thing, cavity)
-        every = [met.gap_m, *(_wall(other, cavity).gap_m for other in one.others)]
+        every = [met.gap_m, *(_room(other, cavity) for other in one.others)]
         if min(every) > NEAR_M + max(one.thing.slack_m):
             continue
         yield Meeting(
@@ -99,6 +101,11 @@ def _with_parts(placed: Sequence[Placed], cavity: Cavity) -> Iterator[Meeting]:
 @lru_cache(maxsize=512)
 def _wall(thing: Thing, cavity: Cavity) -> WallGap:
     return wall_gap(thing, cavity)
+
+
+@lru_cache(maxsize=512)
+def _room(thing: Thing, cavity: Cavity) -> float:
+    return wall_room(thing, cavity)
 
 
 @lru_cache(maxsize=4)
