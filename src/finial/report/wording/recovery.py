@@ -127,7 +127,7 @@ WORDS = {
     "canopy-cloth": Wording(
         title="cloth of {name}",
         why="With its lines it weighs {grams} g/m2; outside the usual, mass or diameter is another canopy's.",
-        limits={"": "20 to 600 g/m2"},
+        limits={"": "20 to 600 g/m2, 0.6 to 18 oz/yd2"},
         fixes={"weigh": "Weigh {name} with its lines, and measure it: mass and diameter."},
     ),
     "charge-roles": Wording(
