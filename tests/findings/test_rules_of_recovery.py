@@ -87,6 +87,9 @@ def test_a_cord(answered, peak: Estimate, verdict: Verdict) -> None:
         ({"comes_out": True}, GO),
         ({"comes_out": False, "fit": Fit.PRESSED}, CAUTION),
         ({"comes_out": False, "fit": Fit.TOO_MUCH}, NO_GO),
+        ({"comes_out": False, "mouth_share": 0.99}, NOT_KNOWN),
+        ({"comes_out": False, "mouth_share": 0.51}, NOT_KNOWN),
+        ({"comes_out": False, "mouth_share": 0.49}, NO_GO),
     ],
 )
 def test_a_pack(answered, change: dict, verdict: Verdict) -> None:

@@ -57,7 +57,8 @@ def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
     density = pack_density(pack)
     fit = pack_fit(density.value)
     friction = pack_friction(pack) if pack.contents_kg.low > 0 else None
-    squeezed = pack.mouth_m < min(pack_diameter(pack), pack.diameter_m) * (1 - 1e-9)
+    across = min(pack_diameter(pack), pack.diameter_m)
+    squeezed = pack.mouth_m < across * (1 - 1e-9)
     return PackStudy(
         bay=bay.name,
         contents_kg=pack.contents_kg.value,
@@ -68,6 +69,7 @@ def pack_study(sheet: Sheet, bay: BayEntry) -> PackStudy | None:
         length_m=length,
         doubts=tuple(_doubts(sheet, bay, pack, squeezed)),
         friction=friction,
+        mouth_share=min(pack.mouth_m / across, 1.0) if across > 0 else 1.0,
     )
 
 

@@ -131,6 +131,8 @@ class PackStudy:
     doubts: tuple[PackDoubt, ...]
     friction: Estimate | None = None
     """Force that holds it in [N]; ``None`` if nothing in it has mass."""
+    mouth_share: float = 1.0
+    """Narrowest place on the way out over the pack's diameter [-]; 1 where it is as wide."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

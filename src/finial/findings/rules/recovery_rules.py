@@ -32,6 +32,8 @@ PACK = Rule(
     source="pack densities from memory of Knacke, NWC TP 6575, 1991, and common practice",
     safety=True,
 )
+NARROWEST_MOUTH = 0.5
+"""Mouth over the pack's diameter below which nothing comes out [-]; a judgement of this project."""
 FITS = {Fit.LOOSE: "loose", Fit.BY_HAND: "by-hand", Fit.PRESSED: "pressed", Fit.TOO_MUCH: "too-much"}
 """Keys of the sentences on how a pack lies."""
 WAITS = Rule(
@@ -132,15 +134,17 @@ def _straight(charge: ChargeResult) -> Finding:
 
 def _pack(pack: PackStudy) -> Finding:
     verdict = Verdict.GO if pack.comes_out else Verdict.CAUTION
-    if pack.fit is Fit.TOO_MUCH:
+    if pack.fit is Fit.TOO_MUCH or pack.mouth_share < NARROWEST_MOUTH:
         verdict = Verdict.NO_GO
+    elif pack.mouth_share < 1.0:
+        verdict = Verdict.NOT_KNOWN
     room = Amount(value=pack.room_m, dimension=Dimension.LENGTH)
     return PACK.holds(
         verdict,
         value=pack.density,
         subject=Subject(name=pack.bay),
-        reasons=(FITS[pack.fit],),
-        fixes=(Fix(key="longer-bay", facts={"room": room}),),
+        reasons=(FITS[pack.fit], *(("squeezed",) if pack.mouth_share < 1.0 else ())),
+        fixes=(Fix(key="wider-mouth" if pack.mouth_share < 1.0 else "longer-bay", facts={"room": room}),),
     )
 
 

@@ -42,9 +42,13 @@ WORDS = {
             "by-hand": "The pack goes in by hand.",
             "pressed": "The pack must be pressed in.",
             "too-much": "The pack is more than the bay holds.",
+            "squeezed": "Its mouth is narrower than the pack, which must squeeze through.",
         },
         limits={"": "packed by hand, out through a mouth as wide"},
-        fixes={"longer-bay": "A bay {room} long, a wider one, a thinner canopy or a shorter cord."},
+        fixes={
+            "longer-bay": "A bay {room} long, a wider one, a thinner canopy or a shorter cord.",
+            "wider-mouth": "A mouth as wide as the pack; or push it out with a scale, and see that it comes.",
+        },
     ),
     "waits-for-height": Wording(
         title="{name} waits for its height",
