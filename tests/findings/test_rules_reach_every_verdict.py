@@ -361,3 +361,11 @@ def test_a_weighed_part_agrees_with_its_mesh(answered, weighed_kg: float, verdic
     judged = mass_findings(replace(answered.mass, rows=(row, *answered.mass.rows[1:])), LIMITS)
     found = [one for one in judged if one.key in ("part-weight", "part-weights")]
     assert [one.verdict for one in found] == [verdict]
+
+
+@pytest.mark.parametrize(("middle_m", "urgent"), [(-0.001, True), (0.001, False)])
+def test_what_is_unstable_as_computed_stands_first(answered, middle_m: float, urgent: bool) -> None:
+    point = replace(answered.stability[0], margin=between(middle_m - 0.1, middle_m + 0.1))
+    (found,) = stability_findings((point,), LIMITS)
+    assert found.verdict is not GO
+    assert found.urgent is urgent

@@ -18,9 +18,16 @@ def stability_findings(points: tuple[StabilityPoint, ...], limits: Limits) -> li
 
 
 def _finding(point: StabilityPoint, limits: Limits, *, is_worst: bool) -> Finding:
-    """Judge one moment; the worst one says the whole why."""
+    """Judge one moment; the worst one says the whole why. What is unstable as computed stands first."""
     limit = limits.margin(point.width_m, point.length_m)
-    rule = Rule(key="margin", stage="stability", dimension=Dimension.LENGTH, source=limit.source, safety=True)
+    rule = Rule(
+        key="margin",
+        stage="stability",
+        dimension=Dimension.LENGTH,
+        source=limit.source,
+        safety=True,
+        urgent=point.margin.value < 0.0,
+    )
     needed_m, slenderness = limit.value, point.length_m / point.width_m
     short = Amount(value=needed_m - point.margin.low, dimension=Dimension.LENGTH)
     return rule.at_least(
