@@ -1,0 +1,45 @@
+"""The page of shapes that Finial is good at: what it says is what the method gives."""
+
+import importlib.util
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="module")
+def maker():
+    spec = importlib.util.spec_from_file_location("make_which_shapes", ROOT / "docs" / "make_which_shapes.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+@pytest.fixture(scope="module")
+def shapes(maker):
+    return maker.shapes()
+
+
+def test_page_and_picture_are_what_the_method_gives(maker, shapes):
+    told = "run: python docs/make_which_shapes.py"
+    assert maker.PAGE.read_text(encoding="utf-8") == maker.page(shapes), told
+    assert maker.PICTURE.read_text(encoding="utf-8") == maker.picture(shapes), told
+
+
+def test_bands_are_wide_where_the_method_is_weak(shapes):
+    slim, blunt, flat, rounded = ([row.high - row.low for row in shape.rows] for shape in shapes)
+    # Over the length: eighteen diameters, three quarters of one, four widths.
+    assert max(blunt) < 0.5
+    assert max(slim) / 18.2 < max(flat) / 4.0
+    for before, after in zip(flat, rounded, strict=True):
+        assert after < 0.6 * before
+
+
+def test_what_was_measured_stands_beside_its_band(maker, shapes):
+    slim, blunt, flat, _ = shapes
+    assert all(row.measured is not None for shape in (slim, blunt) for row in shape.rows)
+    assert all(row.measured is None for row in flat.rows)
+    assert "| not run | none read | not known |" in maker.line(flat.rows[0])
+    outside = maker.Row(angle_deg=3.0, low=1.0, central=2.0, high=3.0, measured=3.5, error=0.4)
+    assert "**no**" in maker.line(outside)
