@@ -41,6 +41,8 @@ def test_a_measurement_is_placed_by_what_its_reading_error_leaves(maker):
 def test_every_published_row_is_on_the_page_with_its_source(maker):
     page = maker.page()
     for path in sorted(maker.PUBLISHED.glob("*.csv")):
+        if path.name == maker.KINDS_FILE:
+            continue
         for row in maker.published_rows(path):
             assert row["source"].strip(), f"{path.name}: {row['id']} names no source"
             assert maker.cell(row["source"]) in page
@@ -62,7 +64,55 @@ def test_what_a_table_says_of_its_tolerances_is_on_the_page(maker, tmp_path):
     table = tmp_path / "air.csv"
     table.write_text("# Tolerance relative.\nid,expected,tolerance,source\nA,1,0,book\n")
     said = maker.section("air", maker.published_rows(table), maker.preamble(table))
-    assert said.startswith("## Air\n\nTolerance relative.\n\n| row |")
+    assert said.startswith("### Air\n\nTolerance relative.\n\n| row |")
+
+
+def test_every_row_stands_once_under_its_heading(maker):
+    page = maker.page()
+    counts = [int(row.split("|")[2]) for row in page.splitlines() if row.split("|")[1:2] in TITLES]
+    rows = [
+        row
+        for path in maker.PUBLISHED.glob("*.csv")
+        if path.name != maker.KINDS_FILE
+        for row in maker.published_rows(path)
+    ]
+    assert len(counts) == 3
+    assert (
+        sum(counts)
+        == len(rows)
+        == sum(line.startswith("| ") for line in page.splitlines()) - _heads(page, maker)
+    )
+
+
+TITLES = [[" Computed independently "], [" Typed tables "], [" Measurements beside a range "]]
+
+
+def _heads(page, maker):
+    """Lines of the tables that hold no row."""
+    lines = [line for line in page.splitlines() if line.startswith("| ")]
+    heads = sum(line.startswith(("| ---", "| row |", "| |", "| class |")) for line in lines)
+    return heads + len(TITLES) + len(maker.CLASSES)
+
+
+def test_a_typed_table_is_not_called_computed(maker):
+    assert maker.kind_of({"id": "UNIT-01"}) == "table"
+    assert maker.kind_of({"id": "CHT-02 a"}) == "table"
+    assert maker.kind_of({"id": "CHT-01 a"}) == "computed"
+    assert maker.kind_of({"id": "XDR-01", "low": "1"}) == "measured"
+
+
+def test_no_source_is_a_program(maker):
+    for path in maker.PUBLISHED.glob("*.csv"):
+        if path.name != maker.KINDS_FILE:
+            for row in maker.published_rows(path):
+                words = row["source"].lower()
+                assert not any(name in words for name in ("library", "scipy", "code_aster", "program")), row
+
+
+def test_the_width_of_a_range_stands_beside_it(maker):
+    row = {"low": "1", "central": "2", "high": "4"}
+    assert maker.width(row) == "150%"
+    assert maker.width({**row, "central": "0.1"}) == "3"
 
 
 def test_sharpness_by_hand(maker):

@@ -167,7 +167,7 @@ def inside(row: dict[str, str]) -> bool:
 
 
 @pytest.mark.parametrize("row", rows(), ids=lambda row: row["id"])
-def test_committed_range_is_what_the_method_gives(row: dict[str, str]) -> None:
+def test_the_range_on_the_page_is_the_one_the_method_gives_today(row: dict[str, str]) -> None:
     committed = [float(row[name]) for name in ("low", "central", "high")]
     assert list(method_range(row["inputs"])) == pytest.approx(committed, abs=2e-3)
 

@@ -1,13 +1,14 @@
 """Openings that the air flows through: rings round the body, and ducts open at both ends."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.shape.cut import Cut
+from finial.shape.planar import less, overlap, united
 from finial.shape.skin import Loop, Ring
 
 LONGEST_RING = 0.35
@@ -38,12 +39,6 @@ class Opened:
     bodies: dict[float, Any]
     """Outline left at each station of a ring, as a shapely geometry."""
     notes: tuple[str, ...]
-
-
-def _unite(shapes: Iterable[Any]) -> Any:
-    import shapely
-
-    return cast("Any", shapely.union_all(np.array(list(shapes), dtype=object)))
 
 
 def _polygon(ring: Any = None) -> Any:
@@ -101,8 +96,8 @@ def solid_of(cuts: Sequence[Cut]) -> Any:
             (one if one.is_valid else one.buffer(0) for one in loops), key=lambda one: -one.area
         ):
             inside = part.buffer(-1e-9).contains(loop) or part.contains_properly(loop)
-            part = part.difference(loop) if inside else part.union(loop)
-        whole = whole.union(part)
+            part = less(part, loop) if inside else united([part, loop])
+        whole = united([whole, part])
     return whole
 
 
@@ -171,7 +166,7 @@ def _holes(stage: Stage, least_m2: float) -> list[Any]:
     for part in _polygons(stage.solid):
         for ring in part.interiors:
             hole = _polygon(ring)
-            if hole.difference(stage.solid).area > least_m2 / 8:
+            if less(hole, stage.solid).area > least_m2 / 8:
                 found.append(hole)
     return found
 
@@ -201,11 +196,11 @@ def _neighbours(hole: Any, run: Run, number: int) -> bool:
 
 
 def _overlap(one: Any, other: Any) -> bool:
-    return one.intersection(other).area > _SAME_HOLE * min(one.area, other.area)
+    return float(overlap(one, other).area) > _SAME_HOLE * min(one.area, other.area)
 
 
 def _fluid(stage: Stage, holes: Sequence[Any]) -> float:
-    return float(_unite(list(holes)).difference(stage.solid).area)
+    return float(less(united(holes), stage.solid).area)
 
 
 def _is_open(stages: Sequence[Stage], run: Run, way: int) -> bool:
@@ -213,8 +208,8 @@ def _is_open(stages: Sequence[Stage], run: Run, way: int) -> bool:
     beyond = end + way
     if not 0 <= beyond < len(stages):
         return True
-    mouth = _unite(run[end]).difference(stages[end].solid)
-    covered = mouth.intersection(stages[beyond].filled).area
+    mouth = less(united(run[end]), stages[end].solid)
+    covered = overlap(mouth, stages[beyond].filled).area
     return bool(covered < _SAME_HOLE * mouth.area)
 
 
@@ -225,15 +220,15 @@ def _ring(stages: Sequence[Stage], run: Run) -> tuple[Ring, dict[float, Any]] | 
     if end - start > LONGEST_RING * stages[-1].station_m or end <= start:
         return None
     beside = [stages[i].filled for i in (first - 1, last + 1) if 0 <= i < len(stages)]
-    near = _unite(beside) if beside else _polygon()
+    near = united(beside) if beside else _polygon()
     left = {stages[i].station_m: _left(stages[i], run[i], near) for i in run}
     if any(one.is_empty for one in left.values()):
         return None
     middle = min(run, key=lambda i: abs(stages[i].station_m - (start + end) / 2))
     stage, inner = stages[middle], left[stages[middle].station_m]
     outer = _holders(stage, run[middle])
-    filled = _unite([_polygon(part.exterior) for part in outer])
-    walls = _unite(outer).difference(inner)
+    filled = united([_polygon(part.exterior) for part in outer])
+    walls = less(united(outer), inner)
     open_m2 = _fluid(stage, run[middle])
     loops = [_corners(part.exterior)[:-1] for part in _parts(filled)]
     return (
@@ -243,7 +238,7 @@ def _ring(stages: Sequence[Stage], run: Run) -> tuple[Ring, dict[float, Any]] | 
             loops=tuple(_counter_clockwise(loop) for loop in loops),
             outer_m2=float(filled.area),
             open_m2=open_m2,
-            inside_m2=float(inner.intersection(filled).area),
+            inside_m2=float(overlap(inner, filled).area),
             wall_m2=float(walls.area),
             wetted_m2=float(walls.length) * (end - start),
         ),
@@ -263,17 +258,17 @@ def _holders(stage: Stage, holes: Sequence[Any]) -> list[Any]:
 
 def _left(stage: Stage, holes: Sequence[Any], near: Any) -> Any:
     """Outline of a station without the thin walls and struts of a ring."""
-    outer = _unite(_holders(stage, holes))
-    others = stage.solid.difference(outer.buffer(1e-9))
+    outer = united(_holders(stage, holes))
+    others = less(stage.solid, outer.buffer(1e-9))
     limit = (
         _THINNEST_BODY
         * 2.0
-        * float(np.sqrt(_unite([_polygon(p.exterior) for p in _parts(outer)]).area / np.pi))
+        * float(np.sqrt(united([_polygon(p.exterior) for p in _parts(outer)]).area / np.pi))
     )
     core = outer.buffer(-limit / 2).buffer(limit / 2)
-    kept = _unite([others, core, outer.intersection(near)])
+    kept = united([others, core, overlap(outer, near)])
     parts = [_polygon(part.exterior) for part in _parts(kept) if part.geom_type == "Polygon"]
-    return _unite([part for part in parts if part.area > 1e-3 * stage.filled.area])
+    return united([part for part in parts if part.area > 1e-3 * stage.filled.area])
 
 
 def _counter_clockwise(loop: NDArray[np.float64]) -> Loop:

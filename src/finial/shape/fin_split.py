@@ -17,6 +17,12 @@ THINNEST_BODY = 0.10
 _LEAST_LENGTH = 0.03
 _SAME_ROLL_RAD = np.radians(8.0)
 _SAME_SHAPE = 0.04
+_FEWEST_SECTIONS, _LEAST_LEFT = 8, 0.3
+"""Fewest sections, and the least share of them, that are left when fins have been taken off."""
+_WANDERS = 0.35
+"""Farthest that the slices of a flat plate stray from one plane, in thicknesses: ears stray farther."""
+_FILLS = 0.68
+"""Least share of its box that a slice of a plate fills; one that tapers to half its thickness fills 0.75."""
 _GAP_SHARE = 0.02
 """Stations without the plate over less than this share of the length do not end a fin."""
 
@@ -66,7 +72,8 @@ def split_fins(
     Notes
     -----
     Fins reach outward to within 30 degrees of the radius and are at least three times as
-    wide as thick. Rods, handles and ring fins stay in the body. Leading edges are as fine
+    wide as thick, flat, and no thinner at the tip than half the root. Rods, handles, ears and ring
+    fins stay in the body. Leading edges are as fine
     as the stations: areas within 3 %.
 
     References
@@ -86,15 +93,26 @@ def split_fins(
     plain = [part for part in found if part.is_plate]
     runs = [run for run in _runs([*plain, *plates], skin) if _is_fin(run, skin)]
     runs = [_with_stubs(run, [part for part in found if not part.is_plate], skin) for run in runs]
-    if not runs:
+    pairs = [(run, found) for run, found in ((run, _fin(run)) for run in runs) if _is_simple(found.fins)]
+    rest = _without(skin, [run for run, _ in pairs], limit) if pairs else ()
+    # Where hardly anything would be left, what looked like fins is the body.
+    if len(rest) < max(_FEWEST_SECTIONS, _LEAST_LEFT * len(skin.sections)):
         return SplitSkin(body=skin, fins=(), touching=(), notes=())
-    fins = _alike([_fin(run) for run in runs])
+    fins = _alike([found for _, found in pairs])
     return SplitSkin(
-        body=_without(skin, runs, limit),
+        body=_with_sections(skin, rest),
         fins=tuple(found.fins for found in fins),
         touching=tuple(found.touches for found in fins),
         notes=(_note(fins),),
     )
+
+
+def _is_simple(fin: FinSet) -> bool:
+    """Say whether a fin's outline goes once round an area: what wanders through itself is no plate."""
+    import shapely
+
+    shape = shapely.Polygon(fin.outline_m)
+    return bool(shape.is_valid and shape.area > 0.0)
 
 
 def _core_width(skin: Skin) -> float:
@@ -137,7 +155,24 @@ def _is_fin(run: Sequence[ThinPart], skin: Skin) -> bool:
     chord = run[-1].station_m - run[0].station_m
     thick = float(np.median([part.thickness_m for part in run]))
     reach = max(part.tip_m for part in run) - min(part.root_m for part in run)
-    return len(run) >= 3 and chord > max(_LEAST_LENGTH * skin.length_m, 3.0 * thick) and reach > 3.0 * thick
+    long = chord > max(_LEAST_LENGTH * skin.length_m, 3.0 * thick)
+    return len(run) >= 3 and long and reach > 3.0 * thick and _is_flat(run)
+
+
+def _is_flat(run: Sequence[ThinPart]) -> bool:
+    """Say whether the slices of a run lie in one plane and fill their boxes, as ears and tails do not."""
+    shown = [part for part in run if part.shape is not None]
+    if len(shown) < 3:
+        return True
+    stations = np.array([part.station_m for part in shown])
+    roll = float(np.median(np.unwrap([part.roll_rad for part in shown])))
+    across = np.array([-np.sin(roll), np.cos(roll)])
+    middles = np.array([across @ np.array(part.shape.centroid.coords[0]) for part in shown])
+    trend = np.polynomial.Polynomial.fit(stations, middles, 1)
+    off = float(np.std(middles - trend(stations)))
+    fills = [part.shape.area / part.shape.minimum_rotated_rectangle.area for part in shown]
+    thick = float(np.median([part.thickness_m for part in shown]))
+    return off < _WANDERS * thick and float(np.median(fills)) > _FILLS
 
 
 def _fin(run: Sequence[ThinPart]) -> _Found:
@@ -208,8 +243,8 @@ def _same_shape(one: FinSet, other: FinSet) -> bool:
     return bool(np.abs(size(one) - size(other)).max() < _SAME_SHAPE * np.ptp(one.outline_m, axis=0).max())
 
 
-def _without(skin: Skin, runs: Sequence[Sequence[ThinPart]], limit: float) -> Skin:
-    """Skin with the plates cut out of its sections; sections that were all fin are left out."""
+def _without(skin: Skin, runs: Sequence[Sequence[ThinPart]], limit: float) -> tuple[tuple[Section, Any], ...]:
+    """Sections with the plates cut out of them, and their shapes; those that were all fin are left out."""
     taken: dict[float, list[Any]] = {}
     for run in runs:
         for part in run:
@@ -225,6 +260,10 @@ def _without(skin: Skin, runs: Sequence[Sequence[ThinPart]], limit: float) -> Sk
         body = section_from(section, whole, taken.get(section.station_m, ()), limit)
         if body is not None:
             kept.append((body, polygons_of(body)))
+    return tuple(kept)
+
+
+def _with_sections(skin: Skin, kept: Sequence[tuple[Section, Any]]) -> Skin:
     sections = tuple(section for section, _ in kept)
     return replace(
         skin,

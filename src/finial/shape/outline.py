@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from finial.shape.bridges import SAME_POINT_M, bridges
 from finial.shape.cut import Cut
+from finial.shape.planar import united
 from finial.shape.skin import Loop, Section
 
 if TYPE_CHECKING:
@@ -93,20 +94,7 @@ def _united(parts: Sequence[Cut]) -> tuple[Any, float]:
             shape, added = _enclosed_by(part.loose_m)
             shapes.append(shape)
             bridged += added
-    return _without_holes(_union(shapes) if shapes else shapely.Polygon()), bridged
-
-
-def _union(shapes: Any) -> Any:
-    """Union at full precision, or on a fine grid where near-coincident lines defeat that."""
-    import shapely
-
-    try:
-        return shapely.union_all(shapes)
-    except shapely.errors.GEOSException:
-        sound = shapely.make_valid(
-            np.array(list(shapes), dtype=object), method="structure", keep_collapsed=False
-        )
-        return shapely.union_all(sound, grid_size=SAME_POINT_M)
+    return _without_holes(united(shapes) if shapes else shapely.Polygon()), bridged
 
 
 def _filled_loops(loops: Sequence[NDArray[np.float64]]) -> Any:
@@ -119,9 +107,9 @@ def _filled_loops(loops: Sequence[NDArray[np.float64]]) -> Any:
     polygons = np.array([shapely.Polygon(ring) for ring in rings])
     valid = shapely.is_valid(polygons)
     if valid.all():
-        return _union(polygons)
+        return united(polygons)
     crossing = [_enclosed_lines([ring]) for ring, good in zip(rings, valid, strict=True) if not good]
-    return _union([*polygons[valid], *crossing])
+    return united([*polygons[valid], *crossing])
 
 
 def _enclosed_lines(lines: Any) -> Any:
@@ -130,7 +118,7 @@ def _enclosed_lines(lines: Any) -> Any:
 
     # On a fine grid, where crossing lines can always be split; plain noding may give up.
     noded = shapely.union_all(lines, grid_size=SAME_POINT_M)
-    return _union(shapely.get_parts(shapely.polygonize(shapely.get_parts(noded))))
+    return united(shapely.get_parts(shapely.polygonize(shapely.get_parts(noded))))
 
 
 def _enclosed_by(loose_m: NDArray[np.float64]) -> tuple[Any, float]:
@@ -150,7 +138,7 @@ def _without_holes(shape: Any) -> Any:
     polygons = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon"]
     if not any(len(part.interiors) for part in polygons):
         return shapely.MultiPolygon(polygons)
-    filled = _union([shapely.Polygon(part.exterior) for part in polygons])
+    filled = united([shapely.Polygon(part.exterior) for part in polygons])
     return shapely.MultiPolygon(list(shapely.get_parts(filled)))
 
 
@@ -164,7 +152,7 @@ def _slots_closed(shape: Any) -> Any:
     if len(shapely.get_parts(grown)) == len(shape.geoms):
         return shape
     shrunk = shapely.buffer(grown, -GLUE_GAP_M / 2, join_style="mitre")
-    return _without_holes(_union([shrunk, shape]))
+    return _without_holes(united([shrunk, shape]))
 
 
 def section_of_shape(station_m: float, shape: Any) -> Section:

@@ -7,10 +7,13 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.shape.bodies import body_of_each_face, edges_of, hosts_of, signed_volumes_m3, turned_faces
+from finial.shape.edges import edge_table
 from finial.shape.holes import Capped, capped
 from finial.shape.mesh import Mesh
 from finial.shape.weld import Welded, welded
 
+_FEW_FACES, _MOST_LOOSE = 50, 0.5
+"""Up to so many faces anything is tried; of more, at most this share of the edges may be loose [-]."""
 FLAT_M = 10e-6
 """A mesh thinner than this in any direction has no inside [m]."""
 
@@ -48,7 +51,7 @@ def repaired(mesh: Mesh) -> Repaired:
     Raises
     ------
     MeshError
-        If no face has an area, or the mesh is flat.
+        If no face has an area, the mesh is flat, or its triangles do not hang together.
 
     Notes
     -----
@@ -71,6 +74,7 @@ def repaired(mesh: Mesh) -> Repaired:
     """
     clean = welded(mesh)
     _refuse_flat(clean.mesh)
+    _refuse_loose(clean.mesh)
     mended, turned = _turned_alike(clean.mesh)
     whole = capped(mended, edges_of(mended))
     body = body_of_each_face(edges_of(whole.mesh))
@@ -93,6 +97,19 @@ def _refuse_flat(mesh: Mesh) -> None:
         raise MeshError(
             f"the mesh is flat ({size} mm across its three axes): it has no inside. "
             "Likely slip: a sheet body was exported instead of a solid, or mesh_unit is wrong"
+        )
+
+
+def _refuse_loose(mesh: Mesh) -> None:
+    """Refuse triangles that do not hang together: they enclose nothing, and cross in too many places."""
+    if len(mesh.faces) <= _FEW_FACES:
+        return
+    counts: NDArray[np.int64] = edge_table(mesh.faces).count
+    loose = float(np.count_nonzero(counts == 1)) / len(counts)
+    if loose > _MOST_LOOSE:
+        raise MeshError(
+            f"{loose:.0%} of the edges belong to one triangle alone: the triangles do not hang together "
+            "and enclose nothing. Export a closed body"
         )
 
 

@@ -11,6 +11,7 @@ from finial.shape.cut import cuts
 from finial.shape.ducts import Stage, opened, solid_of
 from finial.shape.mesh import Mesh
 from finial.shape.outline import Outline, outline, section_of_shape
+from finial.shape.planar import unlike
 from finial.shape.repair import Repaired, repaired
 from finial.shape.skin import Ring, Section, Skin
 from finial.shape.skin_totals import volume_m3, wetted_area_m2
@@ -225,7 +226,7 @@ def _without_repeats(found: Sequence[Outline], length_m: float) -> list[Outline]
         if (
             close
             and not last
-            and kept[-1].shape.symmetric_difference(one.shape).area < (_SAME_SHAPE * one.section.area_m2)
+            and unlike(kept[-1].shape, one.shape).area < (_SAME_SHAPE * one.section.area_m2)
         ):
             continue
         kept.append(one)

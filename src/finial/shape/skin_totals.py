@@ -5,6 +5,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from finial.shape.planar import unlike
 from finial.shape.skin import Section
 
 _STEP_M = 0.5e-3
@@ -101,5 +102,5 @@ def _step_or_side(shapes: tuple[Any, Any], sections: tuple[Section, Section]) ->
     perimeter = (fore.perimeter_m + aft.perimeter_m) / 2.0
     change = abs(aft.area_m2 - fore.area_m2)
     if height < _STEP_M:
-        change = shapes[0].symmetric_difference(shapes[1]).area
+        change = float(unlike(shapes[0], shapes[1]).area)
     return perimeter * math.hypot(height, change / max(perimeter, 1e-12))

@@ -158,6 +158,8 @@ def _between(fixed: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64
 
 def _with(fixed: NDArray[np.float64], more: NDArray[np.float64], length_m: float) -> NDArray[np.float64]:
     """Add stations that do not crowd the fixed ones."""
+    if not len(fixed):
+        return np.unique(more)
     inside = more[(more > fixed[0]) & (more < fixed[-1])]
     if not len(inside):
         return fixed

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from finial.shape.cut import cuts
 from finial.shape.mesh import Mesh
+from finial.shape.planar import less, united
 from finial.shape.skin import Section
 
 if TYPE_CHECKING:
@@ -68,7 +69,7 @@ def polygons_of(section: Section) -> Any:
     """
     import shapely
 
-    return shapely.union_all([shapely.Polygon(loop) for loop in section.loops])
+    return united(shapely.Polygon(loop) for loop in section.loops)
 
 
 def thin_parts(section: Section, limit_m: float) -> list[ThinPart]:
@@ -113,7 +114,7 @@ def thin_parts(section: Section, limit_m: float) -> list[ThinPart]:
         return []
     whole = polygons_of(section)
     core = whole.buffer(-limit_m / 2, join_style="mitre").buffer(limit_m / 2, join_style="mitre")
-    rest = whole.difference(core.buffer(1e-3 * limit_m, join_style="mitre"))
+    rest = less(whole, core.buffer(1e-3 * limit_m, join_style="mitre"))
     found = (_thin_part(section.station_m, part, core, limit_m) for part in shapely.get_parts(rest))
     return [part for part in found if part is not None]
 
@@ -188,8 +189,8 @@ def section_from(section: Section, whole: Any, taken: Sequence[Any], limit_m: fl
     if not taken:
         return section
     # A hair wider than the plate, so that no film of it stays behind.
-    plates = shapely.union_all([plate.buffer(2e-3 * limit_m, join_style="mitre") for plate in taken])
-    rest = whole.difference(plates)
+    plates = united(plate.buffer(2e-3 * limit_m, join_style="mitre") for plate in taken)
+    rest = less(whole, plates)
     parts = [part for part in shapely.get_parts(rest) if part.area > limit_m**2]
     if not parts:
         return None
@@ -278,7 +279,7 @@ def _line_part(section: Section, line: NDArray[np.float64]) -> ThinPart | None:
     if len(line) < 2:
         return None
     outlines: BaseGeometry = polygons_of(section)
-    beyond = shapely.LineString(line).difference(outlines)
+    beyond = less(shapely.LineString(line), outlines)
     if beyond.is_empty:
         return None
     points = shapely.get_coordinates(beyond)

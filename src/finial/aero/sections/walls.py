@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.shape.planar import less, united
 from finial.shape.skin import Section, Skin
 
 if TYPE_CHECKING:
@@ -112,8 +113,8 @@ def standing_walls(skin: Skin) -> FrontsAndBacks:
     """
     shapes = [_shape(section) for section in skin.sections]
     pairs = list(pairwise(shapes))
-    appearing = [float(aft.difference(fore).area) for fore, aft in pairs]
-    vanishing = [float(fore.difference(aft).area) for fore, aft in pairs]
+    appearing = [float(less(aft, fore).area) for fore, aft in pairs]
+    vanishing = [float(less(fore, aft).area) for fore, aft in pairs]
     moved = [_moved_m(fore, aft) for fore, aft in pairs]
     first = skin.sections[0]
     return _walls(
@@ -128,13 +129,14 @@ def _moved_m(fore: "BaseGeometry", aft: "BaseGeometry") -> float:
     """Mean length of outline that is not where the other one has it: sides in place are no leaning wall."""
     hair = _HAIR * float(np.sqrt(max(fore.area, aft.area)))
     ends = ((aft.boundary, fore.boundary), (fore.boundary, aft.boundary))
-    return sum(one.difference(other.buffer(hair, cap_style="flat")).length for one, other in ends) / 2
+    return sum(float(less(one, other.buffer(hair, cap_style="flat")).length) for one, other in ends) / 2
 
 
 def _shape(section: Section) -> "BaseGeometry":
     import shapely
 
-    return shapely.make_valid(shapely.union_all([shapely.Polygon(loop) for loop in section.loops]))
+    shape: BaseGeometry = shapely.make_valid(united(shapely.Polygon(loop) for loop in section.loops))
+    return shape
 
 
 def _walls(

@@ -27,6 +27,8 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
 def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Flat plate of one fin as a closed mesh: two faces and the rim."""
     outline, flat = _flat(np.asarray(fin.outline_m, dtype=float).tobytes())
+    if not len(flat):
+        return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64)
     count = len(outline)
     roll = fin.first_at_rad + 2 * np.pi * number / fin.count
     outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])
@@ -49,7 +51,12 @@ def _flat(corners: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     from shapely.geometry import Polygon
     from shapely.geometry.polygon import orient
 
-    outline = np.asarray(orient(Polygon(np.frombuffer(corners).reshape(-1, 2))).exterior.coords)[:-1]
+    drawn = Polygon(np.frombuffer(corners).reshape(-1, 2))
+    # A finding says that its edges cross; the picture shows how far it reaches.
+    shape = drawn if drawn.is_valid else drawn.convex_hull
+    if not isinstance(shape, Polygon):
+        return np.empty((0, 2)), np.empty((0, 3), dtype=np.int64)
+    outline = np.asarray(orient(shape).exterior.coords)[:-1]
     index = {tuple(point): place for place, point in enumerate(np.round(outline, 9))}
     triangles = map(orient, get_parts(constrained_delaunay_triangles(Polygon(outline))))
     flat = np.array(
