@@ -2,15 +2,22 @@
 
 import os
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from finial.assemble.vehicle.changes import of_files
 from finial.core.errors import BuildSheetError
-from finial.files.sheet import read_sheet
+from finial.files.sheet import read_sheet, sheet_from
+from finial.files.source import read_toml
+from finial.findings.check import load, readiness
+from finial.findings.range_stage import codes_of
+from finial.findings.readiness import Depth
 
 EXAMPLE = Path(__file__).parents[1] / "files" / "full_sheet"
 SHEET = "lamp.toml"
+BUOY = Path(__file__).parents[2] / "examples" / "buoy-tiers" / "buoy-tiers.toml"
 
 
 @pytest.fixture
@@ -56,6 +63,13 @@ ONE_FAULT = [
     ('station = "470 mm"', "station = nan", "= nan", "item[3].station", 'such as "12 mm"'),
     ('station = "470 mm"', 'station = "470 MM"', "470 MM", "item[3].station", "did you mean 'mm'?"),
     ('wall = "1.5 mm"', 'wal = "1.5 mm"', "wal =", "recovery.bay[1].wal", "did you mean wall?"),
+    (
+        'layer_height = "0.2 mm"',
+        'layer_height = "2 mm"',
+        "layer_height",
+        "part[1].print.layer_height",
+        "at most 1 mm",
+    ),
     ("[limits] ", "[limit] ", "[limit]", "limit", "did you mean limits?"),
     (
         'name = "bay tube"\nmass = "165 g +- 5 g"',
@@ -384,3 +398,14 @@ def test_an_igniter_that_says_nothing_of_its_resistance_is_told(folder):
     fault = only_fault(folder)
     assert fault.given == "neither resistance nor kind"
     assert 'kind = "electric match"' in fault.accepted
+
+
+@pytest.mark.parametrize("table", ["motor", "launch"])
+def test_a_flight_of_a_sheet_without_motor_or_launch_is_refused(table):
+    buoy = load(BUOY)
+    source = read_toml(BUOY)
+    values = {key: value for key, value in source.values.items() if key != table}
+    begun = of_files(buoy, sheet_from(replace(source, values=values)), codes_of)
+    with pytest.raises(BuildSheetError) as caught:
+        readiness(begun, depth=Depth.QUICK)
+    assert {fault.field for fault in caught.value.faults} == {table}

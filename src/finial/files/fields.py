@@ -191,6 +191,8 @@ Mass = Annotated[Quantity, _a(Dimension.MASS, minimum=0, within=True)]
 SomeMass = Annotated[Quantity, _a(Dimension.MASS, above=0)]
 WallThickness = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0.0001, maximum=0.02, within=True)]
 """Thinner is no wall; thicker is infill, or a wall in another unit."""
+LayerHeight = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0.00002, maximum=0.001, within=True)]
+"""No nozzle for filament lays thicker layers; thinner ones are another unit."""
 Time = Annotated[Quantity, _a(Dimension.TIME, minimum=0)]
 Speed = Annotated[Quantity, _a(Dimension.SPEED, minimum=0)]
 SomeSpeed = Annotated[Quantity, _a(Dimension.SPEED, above=0)]

@@ -15,6 +15,7 @@ from finial.files.fields import (
     FileName,
     Force,
     GlueName,
+    LayerHeight,
     Lean,
     Length,
     Mass,
@@ -99,7 +100,7 @@ class PrintedEntry(Record):
     """Share of the inside that is filled."""
     layers_along: Literal["x", "y", "z"] = "z"
     """Mesh axis that the layers are stacked along; across it a print is weaker."""
-    layer_height: SomeLength | None = None
+    layer_height: LayerHeight | None = None
     """Height of a layer, which roughens the skin in the air; 0.2 mm without it."""
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -135,7 +135,7 @@ def _moved_m(fore: "BaseGeometry", aft: "BaseGeometry") -> float:
 def _shape(section: Section) -> "BaseGeometry":
     import shapely
 
-    shape: BaseGeometry = shapely.make_valid(united(shapely.Polygon(loop) for loop in section.loops))
+    shape: Any = shapely.make_valid(united(shapely.Polygon(loop) for loop in section.loops))
     return shape
 
 
