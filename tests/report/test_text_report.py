@@ -230,3 +230,14 @@ def test_inertia_in_pounds_and_feet():
 @pytest.mark.parametrize("verdict", [Verdict.GO, Verdict.CAUTION])
 def test_a_go_defers_to_the_officer(readiness, verdict):
     assert answer(replace(readiness, verdict=verdict)).endswith("The range safety officer has the last word.")
+
+
+def test_one_caution_speaks_of_what_hurts_everywhere():
+    from pathlib import Path
+
+    from finial.report.words import CAUTION
+
+    root = Path(__file__).parents[2]
+    assert all(word in CAUTION for word in ("motor", "charge", "cells", "canopy", "People who only watch"))
+    for page in ("README.md", "docs/index.md"):
+        assert CAUTION in " ".join((root / page).read_text(encoding="utf-8").split()), page

@@ -23,7 +23,7 @@ export function levels(frame: Frame) {
   return { threadTop: frame.hull * 1.75, bar: frame.hull * 1.4, rule: -frame.hull * 1.3, bob: -frame.hull * 1.6 };
 }
 
-/** Where a station lies along the picture: the tip points right. */
+/** Where a station lies along the axis, forward positive; the eye sees the tip on the left. */
 export function along(stationM: number, frame: Frame): number {
   return frame.halfLength - stationM;
 }

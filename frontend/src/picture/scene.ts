@@ -40,7 +40,7 @@ export interface Turn {
 
 const FIELD_OF_VIEW_DEG = 24;
 
-/** The vehicle lying tip to the right, drawn only when something has changed. */
+/** The vehicle lying tip to the left, as in the report, drawn only when something has changed. */
 export class PictureScene {
   #renderer: WebGLRenderer;
   #scene = new Scene();
@@ -61,7 +61,7 @@ export class PictureScene {
     this.#renderer.setPixelRatio(Math.min(window.devicePixelRatio, 2));
     this.#drawn = drawn;
     const key = new DirectionalLight(0xffffff, 2.1);
-    key.position.set(1.5, 3, 4);
+    key.position.set(-1.5, 3, -4);
     this.#scene.add(new HemisphereLight(0xffffff, 0x8a8577, 1.7), key, this.#body, this.#marks);
     this.#body.add(this.#plates);
   }
@@ -115,8 +115,8 @@ export class PictureScene {
     if (!this.#data) return;
     const frame = this.#frame;
     this.#body.position.x = frame.halfLength;
-    // Body z is drawn upwards: a quarter turn about the axis, then the reader's own.
-    this.#body.rotation.x = this.#turn.roll - Math.PI / 2;
+    // Roll 0 is drawn upwards, as in the report's side view.
+    this.#body.rotation.x = this.#turn.roll;
     this.#placeCamera(frame);
     this.#renderer.render(this.#scene, this.#camera);
     this.#drawn(this.#spots(frame, this.#data));
@@ -129,9 +129,10 @@ export class PictureScene {
     const distance = Math.max(toFitWide, high / half) + frame.hull;
     const { side, lift } = this.#turn;
     this.#camera.position.set(
-      distance * Math.sin(side) * Math.cos(lift),
+      // The eye is on the side of roll 270 degrees: the tip lies to the left.
+      -distance * Math.sin(side) * Math.cos(lift),
       distance * Math.sin(lift),
-      distance * Math.cos(side) * Math.cos(lift),
+      -distance * Math.cos(side) * Math.cos(lift),
     );
     this.#camera.lookAt(0, 0, 0);
     this.#camera.near = distance / 50;

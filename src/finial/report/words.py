@@ -4,14 +4,30 @@ from typing import Protocol
 
 from finial.findings.finding import Finding, Verdict
 
-CAUTION = (
-    "High-power rocketry hurts people. These are computed numbers with intervals, not a permission: "
-    "the range safety officer, the national code, local law and licensed practice decide whether this "
-    "vehicle flies. Limits met here are only the limits listed; what is not known is said so and never "
-    "counts as go. Ground-test every charge, with people clear and eyes covered, before it flies. "
-    "Never open, make or alter a motor or powder on the word of this report. Arm only on the pad, "
-    "with the rail upright and everyone back."
+MOTORS_CAUTION = "Never open, make or alter a motor or powder on the word of computed numbers."
+CHARGES_CAUTION = "Ground-test every charge, with people clear and eyes covered, before it flies."
+BATTERIES_CAUTION = (
+    "Arm only on the pad, with the rail upright and everyone back; cells that are crushed, overcharged "
+    "or hot burn."
 )
+FALLS_CAUTION = "What goes up may come down without its canopy: heads up, and nobody under it."
+BYSTANDERS_CAUTION = (
+    "People who only watch stay as far away as the law says, and those who take part as the code says."
+)
+CAUTION = " ".join(
+    (
+        "High-power rocketry hurts people. These are computed numbers with intervals, not a permission: "
+        "the range safety officer, the national code, local law and licensed practice decide whether this "
+        "vehicle flies. Limits met here are only the limits listed; what is not known is said so and never "
+        "counts as go.",
+        MOTORS_CAUTION,
+        CHARGES_CAUTION,
+        BATTERIES_CAUTION,
+        FALLS_CAUTION,
+        BYSTANDERS_CAUTION,
+    )
+)
+"""The one caution, of motors, charges, batteries, falls and bystanders; parts of it stand beside numbers."""
 
 
 class Answered(Protocol):

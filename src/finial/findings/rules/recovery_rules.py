@@ -56,8 +56,8 @@ def recovery_findings(recovery: RecoveryResult, limits: Limits) -> list[Finding]
     return findings + [_opening(canopy, recovery, limits) for canopy in recovery.canopies]
 
 
-def _rule(key: str, dimension: Dimension, source: str, *, safety: bool = True) -> Rule:
-    return Rule(key=key, stage="recovery", dimension=dimension, source=source, safety=safety)
+def _rule(key: str, dimension: Dimension, source: str) -> Rule:
+    return Rule(key=key, stage="recovery", dimension=dimension, source=source, safety=True)
 
 
 def _landing(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
@@ -184,7 +184,7 @@ def _backup(charge: ChargeResult, powder: Estimate, first: Estimate, limits: Lim
 
 def _pins(charge: ChargeResult, limits: Limits) -> Finding:
     over = limits["pins_over_load"]
-    rule = _rule("pins-hold", Dimension.FORCE, over.source, safety=False)
+    rule = _rule("pins-hold", Dimension.FORCE, over.source)
     needed = over.value * charge.early_load.high
     # Without pins friction alone holds the joint until the charge.
     judged = rule.at_least(

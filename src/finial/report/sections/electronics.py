@@ -10,6 +10,7 @@ from finial.electronics.wiring import FailingPart
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection, Table
 from finial.report.shown import Shown
+from finial.report.words import BATTERIES_CAUTION
 
 SHOWN_CUTS = 8
 ODDS_NOTE = (
@@ -38,7 +39,7 @@ def electronics_section(readiness: Readiness) -> ReportSection:
         facts=pad,
         tables=tuple(table for table in tables if table.rows),
         pictures=("firing_paths",) if electronics.paths else (),
-        notes=(*alone, ODDS_NOTE) if electronics.odds else alone,
+        notes=(*alone, *((ODDS_NOTE,) if electronics.odds else ()), BATTERIES_CAUTION),
     )
 
 
