@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.shape.planar import less, united
+from finial.shape.planar import less, sound, united
 from finial.shape.skin import Section, Skin
 
 if TYPE_CHECKING:
@@ -135,8 +135,7 @@ def _moved_m(fore: "BaseGeometry", aft: "BaseGeometry") -> float:
 def _shape(section: Section) -> "BaseGeometry":
     import shapely
 
-    shape: Any = shapely.make_valid(united(shapely.Polygon(loop) for loop in section.loops))
-    return shape
+    return sound(united(shapely.Polygon(loop) for loop in section.loops))
 
 
 def _walls(
