@@ -14,6 +14,8 @@ from finial.flight.many import ManyFlights
 ANSWER_S = 10.0
 """How long to wait for a scheduler to answer [s]."""
 _AHEAD = 3
+_TRIES = 20
+"""Ranges that may get lost on the way before the cluster is given up."""
 
 
 class Cluster:
@@ -118,21 +120,29 @@ def _flown_by(
     client: Any, distributed: Any, campaign: Campaign, ranges: list[Range]
 ) -> Iterator[ManyFlights]:
     shared = client.scatter(campaign, broadcast=True)
-    todo = iter(ranges)
-    ahead = max(_AHEAD * len(client.scheduler_info()["workers"]), 1)
+    todo, spans = iter(ranges), dict[Any, Range]()
+    ahead, again = max(_AHEAD * len(client.scheduler_info()["workers"]), 1), _TRIES
 
-    def sent(count: int) -> list[Any]:
+    def send(span: Range) -> Any:
         # Flights are the same wherever they are flown, so a range may be tried again.
-        return [
-            client.submit(fly_range, shared, first, end, pure=False, retries=3)
-            for first, end in islice(todo, count)
-        ]
+        future = client.submit(fly_range, shared, *span, pure=False, retries=3)
+        spans[future.key] = span
+        return future
 
-    waiting = distributed.as_completed(sent(ahead), loop=client.loop)
+    waiting = distributed.as_completed([send(span) for span in islice(todo, ahead)], loop=client.loop)
     with _losses_told(distributed):
         for future in waiting:
-            flights = future.result()
+            span = spans.pop(future.key)
+            try:
+                flights = future.result()
+            except distributed.CancelledError:
+                # A worker that dies can take along a result that was just done.
+                again -= 1
+                if again < 0:
+                    raise
+                waiting.add(send(span))
+                continue
             future.release()
-            for more in sent(1):
-                waiting.add(more)
+            for more in islice(todo, 1):
+                waiting.add(send(more))
             yield flights
