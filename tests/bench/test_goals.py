@@ -183,6 +183,8 @@ INSIDE = {
     "pairs_found": 1,
 }
 CARD = {"other_endings": 0, "apogee_m": {"largest": 0.1}, "landing_east_m": {"median": 0.01}}
+ON_CARD = {"compared": CARD, "campaign": {"bitwise_equal": True}}
+RARE = {"rows": [{"bounds_meet": True, "flights": 9000}]}
 SOAKED = {"kills": 20, "killed": 20, "bitwise_equal": True}
 
 
@@ -214,9 +216,12 @@ def changed(record: dict[str, Any], path: str, value: float) -> dict[str, Any]:
         ("flight", "goals", FLIGHT, "ours/1e-05/landing_error_m", 0.011),
         ("flight", "goals", FLIGHT, "ratios/RK45/0.0001/plain_over_kernel", 99.0),
         ("flight", "goals", FLIGHT, "ratios/RK45/1e-05/plain_over_kernel", 99.0),
-        ("gpu", "goals", {"compared": CARD}, "compared/other_endings", 1),
-        ("gpu", "goals", {"compared": CARD}, "compared/apogee_m/largest", 0.6),
-        ("gpu", "goals", {"compared": CARD}, "compared/landing_east_m/median", 0.06),
+        ("gpu", "goals", ON_CARD, "compared/other_endings", 1),
+        ("gpu", "goals", ON_CARD, "compared/apogee_m/largest", 0.6),
+        ("gpu", "goals", ON_CARD, "compared/landing_east_m/median", 0.06),
+        ("gpu", "goals", ON_CARD, "campaign/bitwise_equal", False),
+        ("rare", "goals", RARE, "rows", [{"bounds_meet": False, "flights": 9000}]),
+        ("rare", "goals", RARE, "rows", [{"bounds_meet": True, "flights": 20_001}]),
     ],
 )
 def test_each_goal_of_each_benchmark_can_fail(

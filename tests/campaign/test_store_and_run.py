@@ -170,6 +170,12 @@ def test_a_damaged_manifest_is_said_so(campaign, tmp_path, content):
         opened(tmp_path, campaign())
 
 
+def test_a_folder_that_no_flight_ever_came_to_is_taken_over(campaign, tmp_path):
+    opened(tmp_path, campaign(seed=4))
+    run_campaign(campaign(flights=10), tmp_path, Threads(1))
+    assert read_flown(tmp_path).seed == campaign().seed
+
+
 def test_a_damaged_case_is_said_so(campaign, tmp_path):
     run_campaign(campaign(flights=10), tmp_path, Threads(1))
     (tmp_path / "case.npz").write_bytes(b"no")

@@ -69,6 +69,9 @@ def opened(folder: Path, campaign: Campaign) -> Store:
     if not manifest.exists():
         return _begun(folder, campaign)
     known = _manifest(manifest)
+    if not covered(folder):
+        # A campaign's folder without any flights has nothing to mix.
+        return _begun(folder, campaign)
     kept = _with_arrays(campaign, _arrays(folder / CASE))
     difference = _difference(known, campaign, kept)
     if difference:

@@ -6,8 +6,7 @@ flies one flight from beginning to end, its numbers in its own memory.
 
 import hashlib
 import math
-from collections.abc import Generator
-from contextlib import contextmanager
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any, cast
 
@@ -118,27 +117,23 @@ def _fly(
 def ready_card() -> Any:
     """Return numba's CUDA module, or say what is missing."""
     try:
-        with _row_stack_known():
-            from numba import cuda
+        from numba import cuda
     except ImportError as error:
         raise MissingData("numba-cuda is not installed: pip install 'finial[gpu]' brings it") from error
     if not cuda.is_available():
         raise MissingData("no graphics card that CUDA can use was found")
+    _lend_row_stack()
     return cuda
 
 
-@contextmanager
-def _row_stack_known() -> Generator[None, None, None]:
-    """Lend NumPy 2.5 and later the name that numba-cuda still reads while it is imported."""
-    if hasattr(np, "row_stack"):
-        yield
-        return
-    lent: Any = np
-    lent.row_stack = np.vstack
-    try:
-        yield
-    finally:
-        del lent.row_stack
+def _lend_row_stack() -> None:
+    """Give NumPy 2.5 and later the name back that numba-cuda 0.30 reads when it compiles its first kernel.
+
+    For good: cards compile on threads of their own, and no thread may take it from another.
+    """
+    if not hasattr(np, "row_stack"):
+        lent: Any = np
+        lent.row_stack = np.vstack
 
 
 def card_faults() -> tuple[type[Exception], ...]:
@@ -189,12 +184,9 @@ def _model(cuda: Any, card: int) -> str:
 
 def _compiler() -> str:
     try:
-        from numba_cuda import __version__  # pyright: ignore[reportMissingImports, reportUnknownVariableType]
-    except ImportError:
-        from numba import __version__
-
-        return f"numba {__version__}"
-    return f"numba-cuda {__version__}"
+        return f"numba-cuda {version('numba-cuda')}"
+    except PackageNotFoundError:
+        return f"numba {version('numba')}"
 
 
 def _kernel_hash() -> str:
