@@ -199,6 +199,8 @@ SomeSpeed = Annotated[Quantity, _a(Dimension.SPEED, above=0)]
 Angle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=-_TURN_RAD, maximum=_TURN_RAD)]
 Lean = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=1.05)]
 """Of something that still runs along the vehicle: 60 degrees at most."""
+ReachAngle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=_TURN_RAD / 2)]
+"""How far something may be off either way."""
 Tilt = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=_TURN_RAD / 4)]
 Temperature = Annotated[Quantity, _a(Dimension.TEMPERATURE, minimum=173.15, maximum=373.15)]
 SofteningTemperature = Annotated[Quantity, _a(Dimension.TEMPERATURE, minimum=273.15, maximum=700.0)]

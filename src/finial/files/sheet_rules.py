@@ -72,6 +72,7 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _plates_and_tubes_of_the_motor(source)
     yield from _backups_in_a_circle(source)
     yield from _buttons_in_one_place(source)
+    yield from _rail_below_its_buttons(source)
 
 
 def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
@@ -84,6 +85,29 @@ def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
             given=f"buttons in one place, {as_written(buttons[0])}",
             accepted="the stations of at least two buttons",
         )
+
+
+def _rail_below_its_buttons(source: TomlSource) -> Iterator[Fault]:
+    """Find a rail that ends below the first button of the vehicle standing on its nozzle: it guides nothing."""
+    rail, nozzle, buttons = (
+        _value(source, table, key)
+        for table, key in (("launch", "rail_length"), ("motor", "nozzle_station"), ("guide", "buttons"))
+    )
+    length, stand = _length_or_none(rail), _length_or_none(nozzle)
+    stations = [one for one in map(_length_or_none, _listed(buttons)) if one is not None]
+    if length is None or stand is None or not stations or length > stand - min(stations):
+        return
+    yield source.fault(
+        ("launch", "rail_length"),
+        given=f"{rail}, with the first button {1000 * (stand - min(stations)):.0f} mm above the nozzle",
+        accepted="a rail that reaches past the first button of the vehicle standing on it",
+        likely_slip="a length or a station in another unit",
+    )
+
+
+def _value(source: TomlSource, table: str, key: str) -> object:
+    found = source.values.get(table)
+    return found.get(key) if is_table(found) else None
 
 
 def tables(source: TomlSource, path: KeyPath) -> list[tuple[KeyPath, dict[str, Any]]]:

@@ -1,7 +1,7 @@
 """The table of a build sheet that says how much flights of one vehicle differ."""
 
 from finial.core.units import Quantity
-from finial.files.fields import Angle, Length, Ratio, Record, Share, Time, YesNo
+from finial.files.fields import Length, Ratio, ReachAngle, Record, Share, Time, YesNo
 
 
 class ScatterEntry(Record):
@@ -12,11 +12,11 @@ class ScatterEntry(Record):
 
     gusts: YesNo = True
     """Whether turbulence stands over the mean wind."""
-    wind_from: Angle | None = None
+    wind_from: ReachAngle | None = None
     """How far the wind may blow from elsewhere, where launch.wind_from carries no tolerance."""
     wind_exponent: Ratio | None = None
     """How far the exponent of the wind's growth with height may be off that of the terrain."""
-    thrust_line: Angle | None = None
+    thrust_line: ReachAngle | None = None
     """Angle that the motor may lean by."""
     thrust_offset: Length | None = None
     """How far the line of thrust may lie off the axis, where motor.offset carries no tolerance."""
@@ -24,11 +24,11 @@ class ScatterEntry(Record):
     """How much longer or shorter the motor may burn, as a share."""
     ignition_delay: Time | None = None
     """How late the motor may light, where its file carries no tolerance."""
-    fin_angle: Angle | None = None
+    fin_angle: ReachAngle | None = None
     """How far each fin may stand off, by itself."""
-    rail_tilt: Angle | None = None
+    rail_tilt: ReachAngle | None = None
     """How far the rail may lean otherwise, where launch.tilt carries no tolerance."""
-    rail_toward: Angle | None = None
+    rail_toward: ReachAngle | None = None
     """How far its bearing may be off, where launch.toward carries no tolerance."""
     event_delay: Time | None = None
     """How late a canopy may come out, where its delay carries no tolerance."""

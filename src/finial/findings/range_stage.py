@@ -89,7 +89,8 @@ def range_result(found: Answer) -> RangeResult:
         If the code prints no distance for this impulse and layout.
     """
     launch, site, motor = found.vehicle.sheet.launch, found.vehicle.files.site, found.vehicle.motor
-    distance, highest = _distance(found), found.flight.apogee_agl.high
+    # What never lifts off may sink by a hair on its pad: it climbs nowhere.
+    distance, highest = _distance(found), max(found.flight.apogee_agl.high, 0.0)
     limits = code_limits(launch.code)
     together = _together(found, highest)
     installed = Installed(

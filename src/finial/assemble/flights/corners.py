@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
+from finial.aero.fins.askew import askew_fins
 from finial.aero.table.record import AirTable
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.day import air_of_day, wind_at_ten_metres
@@ -13,12 +14,14 @@ from finial.assemble.mass.rows import Row, mass_history
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import line_of_thrust
+from finial.assemble.vehicle.usual import reach
 from finial.files.sheet_recovery import CanopyEntry, EventEntry, RecoveryEntry
 from finial.flight.fly import fly
 from finial.flight.inputs import (
     AFTER_APOGEE_ALTITUDE,
     AFTER_LIFT_OFF,
     APOGEE,
+    AirDepartures,
     CanopyEvent,
     FlightInputs,
     Rail,
@@ -63,6 +66,9 @@ class Flights:
     calm: Trace
     inputs: Mapping[str, FlightInputs]
     """What each was flown with, by its name."""
+    askew: Trace
+    """The nominal flight with fins as far askew as they may stand: how it spins and leans, nothing else."""
+    askew_inputs: FlightInputs
 
     @property
     def named(self) -> dict[str, Trace]:
@@ -92,9 +98,19 @@ def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: Ma
     }
 
     inputs = {name: flight_inputs(vehicle, rows, air, corner) for name, corner in corners.items()}
+    askew = replace(inputs["nominal"], trim=askew_trim(vehicle, air))
     # The kernel lets go of the interpreter while it flies.
     with ThreadPoolExecutor(max_workers=2) as pool:
-        return Flights(inputs=inputs, **dict(zip(inputs, pool.map(fly, inputs.values()), strict=True)))
+        flown = dict(zip(("askew", *inputs), pool.map(fly, (askew, *inputs.values())), strict=True))
+        return Flights(inputs=inputs, askew_inputs=askew, **flown)
+
+
+def askew_trim(vehicle: Vehicle, air: AirLoads) -> AirDepartures:
+    """Let fins stand off as far as each may, twisting and pushing as chance adds them up."""
+    found = askew_fins(vehicle.body, air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
+    if found.station_m is None:
+        return AirDepartures()
+    return AirDepartures(side=(found.side, 0.0), side_station_m=found.station_m, roll_moment=found.roll)
 
 
 def flight_inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, corner: Corner) -> FlightInputs:

@@ -29,7 +29,7 @@ from finial.core.estimates import Estimate, KnownBy, spread
 from finial.files.sheet_recovery import EventEntry
 from finial.flight.extremes import extremes
 from finial.flight.rail_exit import RailExit, lean_by_play, rail_exit, two_button_travel, wind_angle
-from finial.flight.steadiness import Spin, spin, steady_angle
+from finial.flight.steadiness import spin, steady_angle
 from finial.flight.swing import Swing, swing
 from finial.flight.timing import trigger_time
 from finial.flight.trace import EventKind, Trace
@@ -65,7 +65,7 @@ def flight_result(
         lean=_over(flights, _largest_lean),
         spinning=_spinning(flights),
         swinging=_swinging(flights),
-        steady_angle=_over(flights, steady_angle),
+        steady_angle=_steady(flights),
         lost=tuple(_lost(flights)),
         deployments=tuple(_deployments(vehicle, flights)),
         apogee_agl=_between([float(one.positions_m[:, 2].max()) for one in flights.every]),
@@ -124,10 +124,12 @@ def _largest_lean(trace: Trace) -> float | None:
 
 
 def _spinning(flights: Flights) -> Spinning | None:
-    found: list[Spin | None] = []
-    for name, trace in flights.named.items():
-        given = flights.inputs[name]
-        found.append(spin(trace, given.air_table, given.mass, given.thrust.ignition_delay_s))
+    """Spin of every flight, and of the one whose fins stand askew."""
+    pairs = [(trace, flights.inputs[name]) for name, trace in flights.named.items()]
+    found = [
+        spin(trace, given.air_table, given.mass, given.thrust.ignition_delay_s)
+        for trace, given in (*pairs, (flights.askew, flights.askew_inputs))
+    ]
     known = [one for one in found if one is not None]
     if len(known) < len(found):
         return None
@@ -140,6 +142,12 @@ def _spinning(flights: Flights) -> Spinning | None:
         fastest_rad_s=max(one.fastest_rad_s for one in known),
         passes=any(one.passes for one in known),
     )
+
+
+def _steady(flights: Flights) -> Estimate | None:
+    values = [steady_angle(trace) for trace in (*flights.every, flights.askew)]
+    known = [value for value in values if value is not None]
+    return _between(known) if len(known) == len(values) else None
 
 
 def _swinging(flights: Flights) -> Swinging | None:
