@@ -207,3 +207,32 @@ def test_filling_takes_its_distance_at_the_speed_of_the_fall():
         speed = trace.airspeeds_m_s[int(np.searchsorted(trace.times_s, out.time_s))]
         seconds = full.time_s - out.time_s
         assert speed * seconds + gravity * seconds**2 / 2.0 == pytest.approx(distance, rel=1e-9)
+
+
+def test_a_start_from_exactly_rest_is_no_apogee():
+    """Let go at rest under 400 N: the top comes after the burn, not at the first moment."""
+    inputs = replace(_with_thrust([0.0, 1.0, 1.001], [400.0, 400.0, 0.0]), air_table=plain_table())
+    inputs = replace(inputs, thrust=replace(inputs.thrust, ignition_delay_s=0.0))
+    upright = np.array([np.sqrt(0.5), 0.0, -np.sqrt(0.5), 0.0])
+    still = Start(
+        time_s=0.0,
+        position_m=np.array([0.0, 0.0, 5.0]),
+        velocity_m_s=np.zeros(3),
+        quaternion=upright,
+        rates_rad_s=np.zeros(3),
+    )
+    top = fly(inputs, start=still).event("apogee")
+    assert top.time_s > 1.0
+    assert top.height_agl_m > 10.0
+
+
+def test_what_is_let_go_at_rest_without_thrust_is_at_its_top():
+    still = Start(
+        time_s=60.0,
+        position_m=np.array([0.0, 0.0, 50.0]),
+        velocity_m_s=np.zeros(3),
+        quaternion=np.array([1.0, 0.0, 0.0, 0.0]),
+        rates_rad_s=np.zeros(3),
+    )
+    top = fly(example_inputs(), start=still).event("apogee")
+    assert (top.time_s, top.height_agl_m) == (pytest.approx(60.0, abs=1e-6), pytest.approx(50.0, abs=1e-6))

@@ -88,7 +88,7 @@ def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
 
 
 def _rail_below_its_buttons(source: TomlSource) -> Iterator[Fault]:
-    """Find a rail that ends below the first button of the vehicle standing on its nozzle: it guides nothing."""
+    """Find a rail that ends below the first button of the vehicle standing on it: it guides nothing."""
     rail, nozzle, buttons = (
         _value(source, table, key)
         for table, key in (("launch", "rail_length"), ("motor", "nozzle_station"), ("guide", "buttons"))
