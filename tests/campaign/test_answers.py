@@ -15,6 +15,7 @@ from finial.campaign.run import Threads, run_campaign
 from finial.campaign.sensitivity import sensitivities
 from finial.campaign.spot import Crowd, Spot
 from finial.core.errors import CampaignError, MissingData, OutsideRange
+from finial.report.campaign_text import campaign_lines
 
 
 @pytest.mark.parametrize("share", [0.05, 0.5, 0.95])
@@ -210,6 +211,20 @@ def test_lost_flights_are_counted(campaign, tmp_path):
     run_campaign(campaign(flights=20, thrust=aside), tmp_path, Threads(1))
     said = {one.asked: one for one in campaign_answer(read_flown(tmp_path), Spot()).odds}
     assert said[Asked.LOST].count == 20
+    assert said[Asked.OPEN_CANOPY].count == 0
+    # What they did after the rail is not to be used; how they left it is.
+    found = campaign_answer(read_flown(tmp_path), Spot(field_radius_m=500.0))
+    assert {one.key for one in found.scatters} == {"rail_exit_speed_m_s", "rail_exit_margin_m"}
+    assert found.ellipse is None
+    assert {one.asked: one.count for one in found.odds}[Asked.INSIDE_RADIUS] == 0
+    text = "\n".join(line.text for line in campaign_lines("x", found, us_units=False))
+    assert "20 lost flights" in text
+    assert "not to be used" in " ".join(text.split())
+
+
+def test_it_is_said_that_no_odds_enter_the_verdict(flown):
+    lines = campaign_lines("x", campaign_answer(flown, Spot()), us_units=False)
+    assert "No odds enter the verdict" in " ".join(line.text for line in lines)
 
 
 def test_the_headline_counts_what_goes_wrong_and_names_what_is_not_known(flown):

@@ -35,6 +35,13 @@ JUDGED: Final = {
     "drift_m": "landing point from the pad",
 }
 """Results that are told, and how."""
+BEFORE_LOSS: Final = frozenset(
+    {
+        *("ended", "loss", "steps", "lift_off_mass_kg", "rail_exit_speed_m_s"),
+        *("rail_exit_alpha_rad", "rail_exit_margin_m"),
+    }
+)
+"""Results that a flight has before it can be lost."""
 DECIDED: Final = ("apogee_m", "rail_exit_speed_m_s", "rail_exit_margin_m", "max_alpha_rad", "drift_m")
 """Results whose scatter is traced back to what causes it."""
 
@@ -90,7 +97,7 @@ def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...]
     Bounds of odds and quantiles are given for plain flights only: for other designs none hold.
     """
     values = _values(flown)
-    landings = flown.landings_m()
+    landings = flown.landings_m(sound=True)
     return CampaignAnswer(
         flights=flown.count,
         design=flown.design,
@@ -108,13 +115,18 @@ def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...]
 
 def _values(flown: FlownCampaign) -> dict[str, NDArray[np.float64]]:
     """Results by name, not a number where a flight never came to what they tell."""
-    values = dict(flown.results)
+    values = {key: _usable(key, column, flown) for key, column in flown.results.items()}
     values["drift_m"] = np.hypot(values["landing_east_m"], values["landing_north_m"])
     never_free = np.isnan(values["rail_exit_alpha_rad"])
     values["max_alpha_rad"] = np.where(never_free, np.nan, values["max_alpha_rad"])
     pulled = values["max_canopy_acceleration_m_s2"]
     values["max_canopy_acceleration_m_s2"] = np.where(pulled > 0.0, pulled, np.nan)
     return values
+
+
+def _usable(key: str, column: NDArray[np.float64], flown: FlownCampaign) -> NDArray[np.float64]:
+    """Take the numbers that follow from a lost flight out: those after the rail say nothing."""
+    return column if key in BEFORE_LOSS else np.where(flown.lost, np.nan, column)
 
 
 def _scatters(values: dict[str, NDArray[np.float64]], *, plain: bool) -> Iterator[ResultScatter]:
@@ -137,8 +149,11 @@ def _without_bounds(found: Quantile) -> Quantile:
 
 
 def _odds(flown: FlownCampaign, spot: Spot, values: dict[str, NDArray[np.float64]]) -> Iterator[Odds]:
-    """Count; what never landed is under no canopy and outside the field, and below the ceiling."""
-    landed = flown.landed
+    """Count; what never landed, or was lost, is under no canopy and outside the field.
+
+    Where a lost flight comes down nobody knows: it is not counted among the people, and told apart.
+    """
+    landed = flown.landed & ~flown.lost
     points = np.column_stack([values["landing_east_m"], values["landing_north_m"]])
     canopy = landed & (values["under_canopy"] > 0.0)
     yield _counted(flown, Asked.OPEN_CANOPY, canopy)
@@ -159,7 +174,7 @@ def _odds(flown: FlownCampaign, spot: Spot, values: dict[str, NDArray[np.float64
     if spot.ceiling_agl_m is not None:
         over = np.nan_to_num(values["apogee_m"], nan=-np.inf) > spot.ceiling_agl_m
         yield _counted(flown, Asked.OVER_CEILING, over)
-    yield _counted(flown, Asked.LANDS, landed)
+    yield _counted(flown, Asked.LANDS, flown.landed)
 
 
 def _counted(flown: FlownCampaign, asked: Asked, which: NDArray[np.bool_]) -> Odds:

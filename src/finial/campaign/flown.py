@@ -39,9 +39,15 @@ class FlownCampaign:
         """Which flights came to the ground; the others stopped before, and are counted apart."""
         return self.results["ended"] == LANDED
 
-    def landings_m(self) -> NDArray[np.float64]:
-        """Landing points of the flights that landed, (k, 2) east and north [m]."""
-        return np.column_stack([self.results["landing_east_m"], self.results["landing_north_m"]])[self.landed]
+    @property
+    def lost(self) -> NDArray[np.bool_]:
+        """Which flights turned over, or opened or met the ground under thrust: later numbers say nothing."""
+        return self.results["loss"] > 0.0
+
+    def landings_m(self, *, sound: bool = False) -> NDArray[np.float64]:
+        """Landing points of the flights that landed, or of those not lost, (k, 2) east and north [m]."""
+        which = self.landed & ~self.lost if sound else self.landed
+        return np.column_stack([self.results["landing_east_m"], self.results["landing_north_m"]])[which]
 
 
 def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:

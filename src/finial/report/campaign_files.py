@@ -24,7 +24,7 @@ def campaign_files(
     us_units: bool,
 ) -> dict[str, str]:
     """Return file names and their text; maps only where the pad's latitude and longitude are known."""
-    landings = flown.landings_m()
+    landings = flown.landings_m(sound=True)
     files = {
         "answer.json": campaign_to_json(name, answer),
         "landings.svg": campaign_landings(landings, answer.ellipse, spot.field_m, us_units=us_units),

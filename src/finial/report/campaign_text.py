@@ -106,11 +106,15 @@ def _one_in(share: float) -> str:
 
 
 def _notes(answer: CampaignAnswer) -> tuple[str, ...]:
+    bounds = "No bounds: they hold for plain random flights only. Fly again with --design plain for them."
     if answer.design == PLAIN:
-        return (
-            "Bounds are 95 % Clopper-Pearson, for the spread that the sheet and its usual values describe.",
+        bounds = (
+            "Bounds are 95 % Clopper-Pearson, for the spread that the sheet and its usual values describe."
         )
-    return ("No bounds: they hold for plain random flights only. Fly again with --design plain for them.",)
+    beside = "No odds enter the verdict of the whole check: weigh them beside it."
+    lost = next((one.count for one in answer.odds if one.asked == Asked.LOST), 0)
+    spoiled = f"What {lost} lost flights did after the rail is not to be used, and is left out below; where"
+    return (bounds, beside, f"{spoiled} they come down is not known.") if lost else (bounds, beside)
 
 
 def _odds(found: Odds) -> tuple[str, str]:
