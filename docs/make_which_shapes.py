@@ -62,6 +62,8 @@ class Shape:
 
     title: str
     said: str
+    length: float
+    """In widths: the picture shows all of it."""
     rows: tuple[Row, ...]
 
 
@@ -110,23 +112,27 @@ def shapes() -> tuple[Shape, ...]:
             said="An ogive-cylinder of 18.2 diameters with four fins, from a wind tunnel at Mach 0.6"
             " (J. C. Ferris, NASA TN D-4013, 1967; outline second-hand). The fins' losses were set with these"
             " rows in view.",
+            length=18.2,
             rows=measured("ogive-cylinder with fins", "0.6"),
         ),
         Shape(
             title="Short and blunt",
             said="A cone of 33 degrees half angle, apex first: the Apollo command module at Mach 0.4. How far"
             " its base reaches was set with these rows in view.",
+            length=0.77,
             rows=measured("capsule", "0.4"),
         ),
         Shape(
             title="Flat front, fins close behind",
             said="An invented square box four widths long with four fins of 0.7 widths. No measurement of"
             " anything like it could be read.",
+            length=4.0,
             rows=box(0.0),
         ),
         Shape(
-            title="The same box, front edge rounded by 0.15 widths",
-            said="What rounding the edge is worth.",
+            title="The same box, edge rounded",
+            said="Its front edge is rounded by 0.15 widths.",
+            length=4.0,
             rows=box(0.15),
         ),
     )
@@ -170,15 +176,14 @@ def picture(all_shapes: tuple[Shape, ...]) -> str:
         parts += panel(shape, number * wide, wide, high)
     parts.append(
         f'<text x="12" y="{high + 32}">shaded: band; line: central guess; dots: measured, with reading '
-        "error; forward is up; places in widths behind the tip</text>"
+        "error; each panel from tip to base, in widths</text>"
     )
     return "\n".join([*parts, "</svg>\n"])
 
 
 def panel(shape: Shape, left: float, wide: float, high: float) -> list[str]:
     """One shape's band over the angle."""
-    values = [value for row in shape.rows for value in (row.low, row.high, row.measured) if value is not None]
-    top, bottom, last = min(values), max(values), max(row.angle_deg for row in shape.rows)
+    top, bottom, last = 0.0, shape.length, max(row.angle_deg for row in shape.rows)
 
     def at(angle: float, value: float) -> tuple[float, float]:
         share = (value - top) / (bottom - top)
@@ -187,15 +192,13 @@ def panel(shape: Shape, left: float, wide: float, high: float) -> list[str]:
     def points(pairs: list[tuple[float, float]]) -> str:
         return " ".join("{:.1f},{:.1f}".format(*at(*pair)) for pair in pairs)
 
-    words = shape.title.split(", ", 1) if len(shape.title) > 30 else [shape.title]
     edge = [(row.angle_deg, row.low) for row in shape.rows]
     edge += [(row.angle_deg, row.high) for row in reversed(shape.rows)]
     middle = [(row.angle_deg, row.central) for row in shape.rows]
     parts = [
-        *(
-            f'<text x="{left + 40:.0f}" y="{14 + 13 * number}" font-weight="bold">{each}</text>'
-            for number, each in enumerate(words)
-        ),
+        f'<text x="{left + 40:.0f}" y="18" font-weight="bold">{shape.title}</text>',
+        f'<rect x="{left + 40:.0f}" y="40" width="{wide - 60:.0f}" height="{high - 80:.0f}" fill="none" '
+        'stroke="#ccc"/>',
         f'<polygon points="{points(edge)}" fill="{BAND}"/>',
         f'<polyline points="{points(middle)}" fill="none" stroke="{CENTRE}" stroke-width="2"/>',
     ]
