@@ -10,6 +10,7 @@ a few change nothing that could be noticed.
 import argparse
 import json
 import marshal
+import random
 import subprocess
 import sys
 import tempfile
@@ -82,8 +83,10 @@ def _try(chosen: Sequence[Site], given: argparse.Namespace, scratch: Path, go_on
     for round_name in ("beside", "elsewhere"):
         jobs: list[Job] = []
         for site in todo:
-            if known.get(site.key, "") in ("", "not beside"):
+            if known.get(site.key, "") == ("" if round_name == "beside" else "not beside"):
                 jobs += _job(site, tests, given, results, round_name)
+        # A run that is broken off has then tried some of every package.
+        random.Random(given.seed).shuffle(jobs)
         run_all(jobs, environment=environment, root=ROOT, jobs=given.jobs, go_on=go_on)
         known = _tried(results)
 
