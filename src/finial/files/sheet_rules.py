@@ -281,21 +281,23 @@ def _sizes_twice(source: TomlSource) -> Iterator[Fault]:
 
 def _plates_and_tubes_of_the_motor(source: TomlSource) -> Iterator[Fault]:
     """Sizes under ``[motor]`` of which one must lie within the other."""
-    for where, motor in tables(source, ("motor",)):
-        for table, inner, outer, means in _WITHIN:
-            sizes = motor.get(table)
-            if not is_table(sizes):
-                continue
-            least, most = _length_or_none(sizes.get(inner)), _length_or_none(sizes.get(outer))
-            if least is None or most is None:
-                continue
-            if least > most or (least == most and inner != "held_at"):
-                yield source.fault(
-                    (*where, table, inner),
-                    given=f"{inner} of {sizes[inner]}, {outer} of {sizes[outer]}",
-                    accepted=f"{inner} within {outer}: {means}",
-                    likely_slip="one of the two in another unit",
-                )
+    motor = source.values.get("motor")
+    if not is_table(motor):
+        return
+    for table, inner, outer, means in _WITHIN:
+        sizes = motor.get(table)
+        if not is_table(sizes):
+            continue
+        least, most = _length_or_none(sizes.get(inner)), _length_or_none(sizes.get(outer))
+        if least is None or most is None:
+            continue
+        if least > most or (least == most and inner != "held_at"):
+            yield source.fault(
+                ("motor", table, inner),
+                given=f"{inner} of {sizes[inner]}, {outer} of {sizes[outer]}",
+                accepted=f"{inner} within {outer}: {means}",
+                likely_slip="one of the two in another unit",
+            )
 
 
 def _rods_without_places(source: TomlSource) -> Iterator[Fault]:

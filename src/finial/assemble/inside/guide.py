@@ -95,8 +95,9 @@ def _out(guide: GuideEntry, skin: Skin, station_m: float) -> float:
 
 
 def _has_skin(guide: GuideEntry, skin: Skin, station_m: float) -> bool:
-    """Whether a button has skin behind it: past the base, or between two towers, it has none."""
-    past = station_m > skin.length_m + (guide.across.value if guide.across else BUTTON_M) / 2
+    """Whether a button has skin behind it: at the tip, past the base, or between two towers, it has none."""
+    half = (guide.across.value if guide.across else BUTTON_M) / 2
+    past = station_m < half or station_m > skin.length_m + half
     return not past and math.isfinite(_skin_beside(guide, skin, station_m))
 
 
