@@ -18,7 +18,7 @@ USUAL = Rule(key="usual-number", stage="limits", safety=True, urgent=True)
 ALL_USUAL = Rule(key="usual-numbers", stage="limits", source="the table of usual numbers", safety=True)
 FAR = 10.0
 """Times outside the usual beyond which it is a slip and no rocket [-]; a judgement of this project."""
-TABLES = ("part", "guide", "recovery", "electronics", "launch")
+TABLES = ("part", "rod", "guide", "recovery", "electronics", "launch")
 """Tables of a sheet whose numbers stand in the table of usual ones."""
 
 
