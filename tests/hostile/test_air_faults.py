@@ -7,6 +7,7 @@ import trimesh
 from finial.aero.band.band import PressureBand, pressure_band
 from finial.aero.body import body_air
 from finial.aero.fins.on_body import fin_air
+from finial.aero.steps.fronts import LOST_CLOSED
 from finial.aero.table.build import TableInputs, air_table
 from finial.core.errors import MeshError, OutsideRange
 from finial.shape.fin_set import FinSet
@@ -44,7 +45,9 @@ def answered(skin: Skin) -> PressureBand:
 def test_a_needle_on_a_block_hardly_lifts() -> None:
     skin = skin_of(box(0.3, 0.001, 0.001, (0.15, 0, 0)), box(0.5, 0.1, 0.1, (-0.25, 0, 0)))
     band = answered(skin)
-    assert band.bare_slope.value == pytest.approx(2.38, rel=0.02)
+    # A block four widths long has 2.38; the bubble behind its flat face takes a fifth in the central guess.
+    assert band.bare_slope.value == pytest.approx((1.0 - LOST_CLOSED[1]) * 2.38, rel=0.02)
+    assert band.bare_slope.low < 2.38 < band.bare_slope.high
     assert band.bare_forward_m.min() > 0.2
 
 
@@ -61,9 +64,12 @@ def test_bodies_apart_along_the_axis_are_answered_with_what_was_left_out() -> No
 
 
 def test_bodies_apart_across_the_axis_add_up_to_two() -> None:
-    """Far apart each carries its own 2.38 per base area (Newman 1977), and so do both together."""
+    """Far apart each carries its own 2.38 per base area (Newman 1977), and so do both together.
+
+    Less a fifth, which the bubbles behind their flat faces take in the central guess.
+    """
     skin = skin_of(box(0.5, 0.05, 0.05, (0, -1.0, 0)), box(0.5, 0.05, 0.05, (0, 1.0, 0)))
-    assert answered(skin).bare_slope.value == pytest.approx(2.377, rel=0.01)
+    assert answered(skin).bare_slope.value == pytest.approx((1.0 - LOST_CLOSED[1]) * 2.377, rel=0.01)
 
 
 def test_an_arch_has_two_outlines_below_its_top_and_one_above() -> None:
