@@ -1,5 +1,6 @@
 """Sizes under ``[motor]`` that lie within one another: refused with place and slip, kept at the limit."""
 
+import copy
 from dataclasses import replace
 from pathlib import Path
 
@@ -47,3 +48,34 @@ def test_what_cannot_lie_within_is_refused(table: str, sizes: dict[str, str], ke
 )
 def test_what_just_does_is_read(table: str, sizes: dict[str, str]) -> None:
     assert read_with(table, **sizes).motor
+
+
+def read_changed(place: tuple[str, ...], value):
+    source = read_toml(SKERRY)
+    values = copy.deepcopy(source.values)
+    table = values
+    for step in place[:-1]:
+        table = table[step]
+    table[place[-1]] = value
+    return sheet_from(replace(source, values=values))
+
+
+@pytest.mark.parametrize(
+    ("place", "value", "at"),
+    [
+        (("motor", "mount", "stations"), ["7900 mm", "1192 mm"], "motor.mount.stations"),
+        (("motor", "mount", "stations"), ["790 mm", "790 mm"], "motor.mount.stations"),
+        (("rod", 0, "on_circle"), "0 mm", "rod[1].on_circle"),
+        (("fin", 0, "outline"), [["0 mm", "0 mm"], ["50 mm", "90 mm"], ["0 mm", "0 mm"]], "fin[1].outline"),
+        (("fin", 0, "outline"), [["0 mm", "1 mm"], ["50 mm", "90 mm"], ["90 mm", "1 mm"]], "fin[1].outline"),
+    ],
+)
+def test_a_tube_a_circle_and_a_root_of_nothing_are_refused(place, value, at: str) -> None:
+    with pytest.raises(BuildSheetError) as refused:
+        read_changed(place, value)
+    assert at in str(refused.value)
+
+
+def test_a_root_of_some_length_is_read() -> None:
+    outline = [["0 mm", "0 mm"], ["50 mm", "90 mm"], ["1 mm", "0 mm"]]
+    assert read_changed(("fin", 0, "outline"), outline).sheet.fin

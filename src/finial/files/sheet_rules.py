@@ -67,6 +67,7 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _broken_references(source)
     yield from _backwards_stations(source)
     yield from _sizes_twice(source)
+    yield from _fins_without_root(source)
     yield from _rods_without_places(source)
     yield from _room_of_nothing(source)
     yield from _plates_and_tubes_of_the_motor(source)
@@ -237,6 +238,7 @@ def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
         for number, bore in enumerate(_listed(part.get("bores")))
         if is_table(bore)
     ]
+    lists += [((*where, "stations"), tube.get("stations")) for where, tube in _motor_tubes(source)]
     for where, stations in lists:
         if not is_list(stations):
             continue
@@ -247,6 +249,31 @@ def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
                 given=", ".join(map(str, stations)),
                 accepted="the forward station first, then one further aft",
                 likely_slip="stations count from the tip downwards",
+            )
+
+
+def _motor_tubes(source: TomlSource) -> Iterator[tuple[KeyPath, dict[str, Any]]]:
+    """Tubes of the motor and of those beside it, with their paths."""
+    motor = source.values.get("motor")
+    mounts: list[tuple[KeyPath, Any]] = [(("motor", "mount"), motor.get("mount"))] if is_table(motor) else []
+    mounts += [((*where, "mount"), more.get("mount")) for where, more in tables(source, ("motor", "more"))]
+    yield from ((where, mount) for where, mount in mounts if is_table(mount))
+
+
+def _fins_without_root(source: TomlSource) -> Iterator[Fault]:
+    """Outlines that touch the body in one point only, or nowhere: nothing holds such a fin."""
+    for where, fin in tables(source, ("fin",)):
+        corners = [corner for corner in _listed(fin.get("outline")) if is_list(corner) and len(corner) == 2]
+        sides = [(_length_or_none(along), _length_or_none(out)) for along, out in corners]
+        if not sides or any(along is None or out is None for along, out in sides):
+            continue
+        on_root = [along for along, out in sides if out == 0.0 and along is not None]
+        if not on_root or min(on_root) == max(on_root):
+            yield source.fault(
+                (*where, "outline"),
+                given=", ".join(str(corner) for corner in corners),
+                accepted="two corners or more on the root, apart: their second number is 0",
+                likely_slip="first along the body, then outward from it",
             )
 
 
