@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from finial.aero.body import BodyAir, body_air
-from finial.aero.damping import roll_damping, turning_damping
+from finial.aero.damping import least_turning_damping, roll_damping, turning_damping
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 from finial.shape.fin_set import FinSet
@@ -98,3 +98,18 @@ def test_fins_in_dead_air_damp_rolling_by_what_is_left_of_them(four_fins: Callab
     left = min((1.0 - behind.sheltered) ** 2, 1.0 - behind.fronted[1]) * (1.0 - behind.dulled.base)
     assert behind.dulled.layer < behind.sheltered
     assert gained == pytest.approx(left * behind.roll_damping)
+
+
+def test_the_low_end_takes_fins_at_their_low_factor_by_their_arm_squared(
+    cone_cylinder: BodyAir, four_fins: Callable[..., FinSet]
+) -> None:
+    fins = fin_air(cone_cylinder, [four_fins()])
+    (fin,) = fins
+    centre, machs = 0.5, np.array([0.0, 0.6])
+    bare = least_turning_damping(cone_cylinder, (), centre, machs)
+    more = least_turning_damping(cone_cylinder, fins, centre, machs) - bare
+    arm = (fin.centre_m - centre) / cone_cylinder.width_m
+    # What a blunt base lets go of does not grow with the Mach number.
+    rises = fin.mach_factor(machs) ** (1.0 - fin.dulled.tail)
+    assert rises[1] > 1.01
+    assert more == pytest.approx(-2 * fin.factor[0] * fin.slope_per_rad[0, 0] * arm**2 * rises, rel=2e-3)

@@ -100,3 +100,13 @@ def test_density_altitude_undoes_the_standard_density():
 def test_what_cannot_be_is_refused_with_the_slip(call, message):
     with pytest.raises(OutsideRange, match=message):
         call()
+
+
+def test_density_altitude_reaches_from_the_tropopause_down_to_five_kilometres_below_the_sea():
+    # ISO 2533:1975 (table, from memory): 0.36392 kg/m3 at 11 000 m geopotential, 11 019 m geometric, and
+    # 1.9305 kg/m3 at -5000 m.
+    assert density_altitude(0.36392) == pytest.approx(11_019.0, abs=2.0)
+    assert density_altitude(1.9305) == pytest.approx(-4_996.0, abs=5.0)
+    for beyond in (0.3638, 1.932):
+        with pytest.raises(OutsideRange, match=r"accepted are 0\.3639 to 1\.9311"):
+            density_altitude(beyond)

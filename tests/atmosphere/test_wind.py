@@ -120,8 +120,15 @@ def test_a_measured_wind_holds_at_its_heights_and_falls_to_the_ground():
 
 
 @pytest.mark.parametrize(
-    ("heights", "speeds"), [([10, 5], [1, 1]), ([10, 20], [1]), ([10, 20], [1, -1]), ([10, 20], [1, np.nan])]
+    ("heights", "speeds"),
+    [
+        ([10, 5], [1, 1]),
+        ([10, 50, 40], [1, 1, 1]),
+        ([10, 20], [1]),
+        ([10, 20], [1, -1]),
+        ([10, 20], [1, np.nan]),
+    ],
 )
 def test_a_measured_wind_that_cannot_be_is_refused(heights, speeds):
     with pytest.raises(OutsideRange, match="wind column"):
-        measured_profile(heights, speeds, np.zeros(2), terrain_named("crops"))
+        measured_profile(heights, speeds, np.zeros(len(heights)), terrain_named("crops"))

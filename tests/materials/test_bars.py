@@ -7,7 +7,8 @@ import pytest
 from scipy import stats
 
 from finial.core.errors import MissingData, OutsideRange
-from finial.core.estimates import KnownBy, exact, spread
+from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.core.tables import table_rows
 from finial.materials.bars import (
     Lot,
     Pull,
@@ -173,3 +174,36 @@ def test_material_says_how_many_lots_speak_for_it():
     assert material("PETG").lots_across == 8
     assert material("PC").lots_across == 0
     assert (material("PA-CF").filled, material("PLA").filled) == (True, False)
+
+
+@pytest.mark.parametrize("filled", [False, True])
+def test_lots_differ_in_their_share_by_what_their_own_bars_do_not_explain(filled):
+    along = {one.name: one for one in lots_of(pull=Pull.ALONG, filled=filled)}
+    across = lots_of(pull=Pull.ACROSS, filled=filled)
+    shares = [math.log(one.strengths_pa.mean() / along[one.name].strengths_pa.mean()) for one in across]
+    logs = [np.log(one.strengths_pa) for one in across]
+    squares = sum(float(((one - one.mean()) ** 2).sum()) for one in logs)
+    bars = sum(len(one) for one in logs)
+    within = squares / (bars - len(logs))
+    # Means of lots count alike, so their scatter holds that of one bar over the harmonic mean of the lots'
+    # sizes: unweighted analysis of variance, any text on it (from memory).
+    per_lot = len(logs) / sum(1 / len(one) for one in logs)
+    found = share_across(filled)
+    assert found.per_lot == pytest.approx(per_lot)
+    assert found.between**2 == pytest.approx(max(np.var(shares, ddof=1) - within / per_lot, 0.0))
+    assert found.middle == pytest.approx(np.mean(shares))
+
+
+@pytest.mark.parametrize("name", ["ABS", "ASA", "PC", "PA", "PETG-CF", "TPU"])
+def test_a_plastic_without_broken_bars_is_as_strong_as_its_makers_say_and_no_stronger(name):
+    rows = {row["name"]: row for row in table_rows("finial.materials", "printed.csv")}
+    row = rows[name]
+    told = {end: 1e6 * float(row[f"flat{end}"]) for end in ("", "_low", "_high")}
+    found = material(name).ultimate_pa
+    told_by_makers = makers_strength(name, Pull.ALONG)
+    assert (told_by_makers.value, told_by_makers.high) == pytest.approx((told[""], told["_high"]))
+    expected = widened_along(
+        Estimate(value=told[""], low=told["_low"], high=told["_high"], known_by=KnownBy.HANDBOOK),
+        filled=row["filled"] == "yes",
+    )
+    assert (found.value, found.low) == pytest.approx((expected.value, expected.low))
