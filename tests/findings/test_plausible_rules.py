@@ -73,7 +73,10 @@ def test_both_ends_of_every_range(every_key, place: str) -> None:
     assert place in {told.place for told in numbers_of(every_key)}
     assert outside(put(every_key, place.split("."), usual.low)) == []
     assert outside(put(every_key, place.split("."), usual.high)) == []
-    for sense, number in ((Sense.AT_LEAST, 0.99 * usual.low - 1e-9), (Sense.AT_MOST, 1.01 * usual.high)):
+    for sense, number in (
+        (Sense.AT_LEAST, usual.low - 0.01 * abs(usual.low) - 1e-9),
+        (Sense.AT_MOST, 1.01 * usual.high),
+    ):
         if number != int(number) and usual.dimension.value == "ratio" and usual.high > 3:
             number = int(usual.low) - 1 if sense is Sense.AT_LEAST else int(usual.high) + 1
         found = outside(put(every_key, place.split("."), number))

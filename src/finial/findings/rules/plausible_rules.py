@@ -18,7 +18,10 @@ USUAL = Rule(key="usual-number", stage="limits", safety=True, urgent=True)
 ALL_USUAL = Rule(key="usual-numbers", stage="limits", source="the table of usual numbers", safety=True)
 FAR = 10.0
 """Times outside the usual beyond which it is a slip and no rocket [-]; a judgement of this project."""
-TABLES = ("part", "rod", "guide", "recovery", "electronics", "launch")
+TABLES = (
+    *("part", "item", "fin", "rod", "motor", "guide", "print"),
+    *("recovery", "electronics", "launch", "scatter"),
+)
 """Tables of a sheet whose numbers stand in the table of usual ones."""
 
 
@@ -56,7 +59,7 @@ def _range(row: Mapping[str, str]) -> UsualRange:
 
 
 def plausible_findings(sheet: Sheet) -> list[Finding]:
-    """Judge every number of recovery, electronics and launch against what it usually is."""
+    """Judge every number that the table knows against what it usually is."""
     outside = [found for name in TABLES for found in _outside(name, getattr(sheet, name))]
     return outside or [ALL_USUAL.holds(Verdict.GO)]
 

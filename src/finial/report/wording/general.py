@@ -54,7 +54,7 @@ WORDS = {
         },
     ),
     "usual-numbers": Wording(
-        title="numbers of recovery, electronics and launch",
+        title="numbers of the sheet",
         limits={"": "each within what it usually is"},
     ),
     "usual-number": Wording(
