@@ -1,12 +1,14 @@
 """The content of everything that a build sheet reads: its own text, and every file that it names."""
 
 import hashlib
-import tomllib
+import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from finial.core.errors import BuildSheetError
 from finial.core.trees import is_list, is_table
+from finial.files.source import read_toml
 
 _DEEPEST = 4
 
@@ -23,11 +25,14 @@ def content_of_sheet(path: Path) -> str | None:
         32 hexadecimal digits; ``None`` for what cannot be read, which is for the reader to say.
     """
     digest = hashlib.blake2b(digest_size=16)
+    sheet = Path(os.path.realpath(path))
+    if not sheet.is_file():
+        return None
     try:
-        for file in _read_by(path.resolve(), path.resolve().parent, _DEEPEST):
+        for file in _read_by(sheet, sheet.parent, _DEEPEST):
             with file.open("rb") as opened:
                 digest.update(f"{file} {hashlib.file_digest(opened, 'sha256').hexdigest()};".encode())
-    except (OSError, ValueError):
+    except (OSError, ValueError, BuildSheetError):
         return None
     digest.update(str(path).encode())
     return digest.hexdigest()
@@ -38,7 +43,7 @@ def _read_by(file: Path, folder: Path, deepest: int) -> Iterator[Path]:
     yield file
     if file.suffix != ".toml" or not deepest:
         return
-    for text in sorted(set(_texts(tomllib.loads(file.read_bytes().decode("utf-8-sig"))))):
+    for text in sorted(set(_texts(read_toml(file).values))):
         for named in sorted({folder / text, file.parent / text}):
             if named != file and _is_file_in(named, folder):
                 yield from _read_by(named, folder, deepest - 1)
@@ -46,7 +51,7 @@ def _read_by(file: Path, folder: Path, deepest: int) -> Iterator[Path]:
 
 def _is_file_in(path: Path, folder: Path) -> bool:
     try:
-        return path.is_file() and path.resolve().is_relative_to(folder)
+        return path.is_file() and Path(os.path.realpath(path)).is_relative_to(folder)
     except (OSError, ValueError):
         return False  # a text too long, or of characters that no file's name has
 

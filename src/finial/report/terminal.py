@@ -22,14 +22,21 @@ _STYLES = {
 
 def terminal_width() -> int:
     """Columns to lay text out in: the terminal's, within reason; a fixed width without one."""
-    if not sys.stdout.isatty():
+    if not _is_terminal():
         return WIDTH
     return max(_NARROWEST, min(_WIDEST, shutil.get_terminal_size((WIDTH, 24)).columns))
 
 
+def _is_terminal() -> bool:
+    """Say whether someone looks; nobody does where the shell has closed standard output."""
+    return sys.stdout is not None and sys.stdout.isatty()  # pyright: ignore[reportUnnecessaryComparison]
+
+
 def write(lines: tuple[TextLine, ...]) -> None:
     """Write lines to standard output."""
-    if sys.stdout.isatty():
+    if sys.stdout is None:  # pyright: ignore[reportUnnecessaryComparison] - closed by the shell that called
+        return
+    if _is_terminal():
         # rich takes 50 ms to import and is only wanted where a terminal is there.
         from rich.console import Console
 

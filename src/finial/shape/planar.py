@@ -5,7 +5,7 @@ themselves, and the library gives up.
 """
 
 from collections.abc import Callable, Iterable
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 
@@ -173,7 +173,7 @@ def sound(shape: Any) -> Any:
     """
     import shapely
 
-    return shapely.make_valid(shape)
+    return cast("Any", shapely.make_valid(shape))
 
 
 def _tried(operation: Callable[..., Any], one: Any, other: Any) -> Any:
