@@ -21,12 +21,14 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 from mutations import reached
-from mutations.jobs import TIMED_OUT, Job, run_all, slot_environment
+from mutations.jobs import Job, run_all, slot_environment
 from mutations.sites import Site, sample, sites_in, with_fault
-from mutations.table import OUTCOMES, table
+from mutations.table import NOT_JUDGED, OUTCOMES, table
 
 ROOT = Path(__file__).resolve().parents[2]
 HOOK = str(Path(__file__).resolve().parent / "hook")
+FAILED, NOT_GATHERED = 1, 2
+"""Exit codes of pytest."""
 START_S = 20.0
 """Time for Python to start and to import, on a busy machine."""
 
@@ -124,10 +126,17 @@ def _job(
 
     def done(exit_code: int, said: str) -> None:
         found = "found beside" if name == "beside" else "found elsewhere"
-        by = "too slow" if exit_code == TIMED_OUT else _blamed(said)
-        _keep(results, site, survives if exit_code == 0 else found, by if exit_code else "")
+        _keep(results, site, judged(exit_code, found=found, unseen=survives), _blamed(said))
 
     return [Job(command=command, more=more, limit_s=START_S + 4 * reached.cost_s(run), done=done)]
+
+
+def judged(exit_code: int, *, found: str, unseen: str) -> str:
+    """Say what became of a fault. A run that was stopped, or that no test was run in, judges nothing."""
+    if exit_code == 0:
+        return unseen
+    # A module that cannot even be imported ends the run while tests are gathered, which is seen too.
+    return found if exit_code in (FAILED, NOT_GATHERED) else NOT_JUDGED
 
 
 def _blamed(said: str) -> str:
@@ -153,8 +162,8 @@ def _told(chosen: Sequence[Site], tried: dict[str, str], given: argparse.Namespa
     print(text)
     if given.output:
         given.output.write_text(text + "\n", encoding="utf-8")
-    counts = Counter(outcome for _, outcome in outcomes)
-    share = 100 * counts[OUTCOMES[0]] / max(1, len(outcomes))
+    counts = Counter(outcome for _, outcome in outcomes if outcome != NOT_JUDGED)
+    share = 100 * counts[OUTCOMES[0]] / max(1, counts.total())
     return int(given.least is not None and not share >= given.least)
 
 

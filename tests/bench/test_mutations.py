@@ -1,5 +1,6 @@
 """The tool that puts faults into the code: where, which, and that a process started with one runs with it."""
 
+import importlib
 import marshal
 import os
 import subprocess
@@ -134,8 +135,27 @@ def test_the_page_names_each_fault_that_got_through(mutations):
             file="finial/made/up.py", place=line, line=line, function=1, before="a < b", after="a >= b"
         )
 
-    page = mutations.table.table([(site(1), "found beside"), (site(2), "survived")], left=3, seed=1)
-    assert "2 faults tried (seed 1), 3 left." in page
+    outcomes = [(site(1), "found beside"), (site(2), "survived"), (site(3), "not judged")]
+    page = mutations.table.table(outcomes, left=3, seed=1)
+    assert "3 faults tried (seed 1), 3 left, 1 not judged." in page
     assert "| made | 2 | 1 (50 %) | 0 | 1 | 0 |" in page
     assert "- survived: `finial/made/up.py:2` `a < b` became `a >= b`" in page
     assert "up.py:1`" not in page
+
+
+@pytest.mark.parametrize(
+    ("exit_code", "outcome"),
+    [
+        (0, "unseen"),
+        (1, "found"),
+        (2, "found"),
+        (3, "not judged"),
+        (4, "not judged"),
+        (5, "not judged"),
+        (-1, "not judged"),
+        (-9, "not judged"),
+    ],
+)
+def test_a_run_that_was_stopped_or_ran_no_test_judges_nothing(mutations, exit_code, outcome):
+    main = importlib.import_module("mutations.__main__")
+    assert main.judged(exit_code, found="found", unseen="unseen") == outcome
