@@ -29,7 +29,7 @@ def test_brief_stops_after_the_findings_but_keeps_the_caution(readiness, capsys)
     print_readiness(readiness, brief=True)
     out = capsys.readouterr().out
     assert "1. Shape" not in out
-    assert "change  Not tried: Enter the cord under" in out
+    assert "change  Enter the cord under" in out
     assert "range safety officer" in out
 
 

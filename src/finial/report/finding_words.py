@@ -15,6 +15,8 @@ from finial.report.wording.strength import CASES as LOADS
 from finial.report.wording.strength import HALVES
 
 METRIC = Shown(us_units=False)
+_STEPS = frozenset({"enter", "say", "tell", "measure", "weigh", "test", "ask"})
+"""First words of the keys of fixes that ask for something."""
 _BARE = Dimension.RATIO
 SPOILED = "This number follows from a computed flight that was lost: it is not to be used."
 SPOILED_FIX = "Mend what loses the flight, then look again."
@@ -70,7 +72,14 @@ def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     if turning:
         return " ".join(trial_sentence(one, title_of, shown, own) for one in turning)
     vain = vain_sentence([one for one in finding.trials if one.name not in own], shown)
-    return " ".join(filter(None, (vain, f"Not tried: {told}" if told else "")))
+    steps = " ".join(said for key, said in own.items() if _asks(key))
+    design = " ".join(said for key, said in own.items() if not _asks(key))
+    return " ".join(filter(None, (vain, steps, f"Not tried: {design}" if design else "")))
+
+
+def _asks(key: str) -> bool:
+    """Tell whether a fix asks for an entry of the sheet or a measurement: a next step, with nothing to try."""
+    return key.partition("-")[0] in _STEPS
 
 
 def fix_words(finding: Finding, fix: Fix, shown: Shown = METRIC) -> str:

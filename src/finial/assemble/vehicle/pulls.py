@@ -63,7 +63,33 @@ class Pull:
     changes: Callable[[float], Changes]
 
     def at(self, share: float) -> float:
-        """Value at a share of the way from now to the most, on a step a builder can make."""
+        """Value at a share of the way from now to the most, on a step a builder can make.
+
+        Parameters
+        ----------
+        share : float
+            Share of the way [-].
+
+        Returns
+        -------
+        value : float
+            In the unit of the pull's dimension [SI].
+
+        Notes
+        -----
+        For shares from 0 to 1.
+
+        References
+        ----------
+        .. [1] Definition.
+
+        Examples
+        --------
+        >>> rail = Pull(kind=PullKind.RAIL, name="", now=2.0, most=12.0, step=0.05,
+        ...     dimension=Dimension.LENGTH, changes=lambda _length_m: {})
+        >>> rail.at(0.5)
+        7.0
+        """
         value = self.now + share * (self.most - self.now)
         return min(self.now, self.most) if value < 0.0 else round(value / self.step) * self.step
 
@@ -198,7 +224,7 @@ def _charges(sheet: Sheet) -> Iterator[Pull]:
 
         def larger(scale: float, powders: list[tuple[int, Quantity]] = loaded) -> Changes:
             return {
-                ("recovery", "charge", at, "powder"): fine_grams(powder.value * scale)
+                ("recovery", "charge", at, "powder"): _fine_grams(powder.value * scale)
                 for at, powder in powders
             }
 
@@ -206,14 +232,8 @@ def _charges(sheet: Sheet) -> Iterator[Pull]:
         yield _pull(PullKind.LESS_CHARGE, bay.name, (1.0, 0.3, 0.05), Dimension.RATIO, larger)
 
 
-def fine_grams(mass_kg: float) -> str:
-    """Write a charge's mass to a hundredth of a gram.
-
-    Examples
-    --------
-    >>> fine_grams(0.000361)
-    '0.36 g'
-    """
+def _fine_grams(mass_kg: float) -> str:
+    """Write a charge's mass to a hundredth of a gram."""
     return f"{1e3 * mass_kg:.2f} g"
 
 
