@@ -49,7 +49,7 @@ def margin(before):
 @pytest.fixture(scope="module")
 def trials(light, before, margin):
     pulls = suiting(margin, pulls_of(light))
-    assert {pull.kind for pull in pulls} == {PullKind.BALLAST, PullKind.SPAN}
+    assert {pull.kind for pull in pulls} == {PullKind.BALLAST, PullKind.SPAN, PullKind.SWEPT}
     return tried(light, before, [(margin, pulls)])[check_of(margin)]
 
 

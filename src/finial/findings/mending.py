@@ -123,7 +123,16 @@ class _Search:
             for share in _LONG_SHARES if depth is Depth.WHOLE else _SHARES:
                 value = pull.at(share)
                 if abs(value - pull.now) > abs(chosen.get(number, pull.now) - pull.now):
-                    yield {**chosen, number: value}
+                    yield {**self._beside(chosen, number, value), number: value}
+
+    def _beside(self, chosen: Chosen, number: int, value: float) -> Chosen:
+        """Return what may stand beside a pull: nothing that writes to the same place."""
+        places = set(self.pulls[number].changes(value))
+        return {
+            one: size
+            for one, size in chosen.items()
+            if one == number or places.isdisjoint(self.pulls[one].changes(size))
+        }
 
     def _smaller(self, chosen: Chosen) -> Chosen:
         """Make each change as small as the quick checks allow."""

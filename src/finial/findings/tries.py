@@ -20,9 +20,9 @@ _MOST_MOVED = 4
 _FIN = (PullKind.THICKNESS, PullKind.STAYS)
 _WALL = (PullKind.WALLS, PullKind.LONGER_CORD, PullKind.LESS_CHARGE)
 _SUITS: dict[str, tuple[PullKind, ...]] = {
-    "margin": (PullKind.BALLAST, PullKind.SPAN),
-    "off-axis": (PullKind.BALLAST, PullKind.SPAN),
-    "steady-angle": (PullKind.BALLAST, PullKind.SPAN),
+    "margin": (PullKind.BALLAST, PullKind.SPAN, PullKind.SWEPT),
+    "off-axis": (PullKind.BALLAST, PullKind.SPAN, PullKind.SWEPT),
+    "steady-angle": (PullKind.BALLAST, PullKind.SPAN, PullKind.SWEPT),
     "rail-exit-speed": (PullKind.RAIL,),
     "rail-exit-wind": (PullKind.RAIL,),
     "rail-exit-angle": (PullKind.RAIL,),

@@ -78,7 +78,7 @@ def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
 
 
 def _asks(key: str) -> bool:
-    """Tell whether a fix asks for an entry of the sheet or a measurement: a next step, with nothing to try."""
+    """Tell whether a fix asks for an entry of the sheet or a measurement: a next step."""
     return key.partition("-")[0] in _STEPS
 
 

@@ -11,6 +11,7 @@ TitleOf = Callable[[str, Subject, Facts, Shown], str]
 _SAID = {
     "ballast": "{name} of {size} ({was} now)",
     "span": "{name} reaching {size} of their span",
+    "swept span": "{name} reaching {size} of their span, their tips as much farther aft as out",
     "thickness": "{name} {size} thick ({was} now)",
     "walls": "walls {size} of their thickness",
     "preload": "{name} rods tightened to {size} each ({was} now)",

@@ -52,6 +52,39 @@ def span(sheet: Sheet, fin: str, scale: float) -> Changes:
     return {("fin", at, "outline"): points}
 
 
+def swept_span(sheet: Sheet, fin: str, scale: float) -> Changes:
+    """Scale a fin's reach outward, each corner going aft as far as it goes out.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet.
+    fin : str
+        Name of the set.
+    scale : float
+        New reach over old [-].
+
+    Returns
+    -------
+    changes : dict of key path to value
+        The outline, corner by corner.
+
+    Raises
+    ------
+    MissingData
+        If the sheet has no such fin.
+    """
+    at = _index(sheet.fin, "fin", fin)
+    points = [
+        [
+            along.text if scale == 1.0 else metres(along.value + (scale - 1.0) * outward.value),
+            _scaled(outward, scale),
+        ]
+        for along, outward in sheet.fin[at].outline
+    ]
+    return {("fin", at, "outline"): points}
+
+
 def fin_station(sheet: Sheet, fin: str, station_m: float) -> Changes:
     """Move the place where a fin's root begins [m].
 

@@ -9,7 +9,16 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from finial.assemble.vehicle.changes import Changes
-from finial.assemble.vehicle.levers import ballast, canopy, grams, metres, newtons, rail, span
+from finial.assemble.vehicle.levers import (
+    ballast,
+    canopy,
+    grams,
+    metres,
+    newtons,
+    rail,
+    span,
+    swept_span,
+)
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
@@ -22,6 +31,8 @@ from finial.printing.walls import PrintedWalls
 from finial.recovery.cords.kinds import cord_named
 
 MOST_BALLAST_KG, LONGEST_RAIL_M, WIDEST_SPAN, WIDEST_CANOPY = 5.0, 12.0, 2.0, 2.0
+FARTHEST_WIDTHS = 1.5
+"""How far fins may reach out where that is more, in widths of the vehicle [-]; chosen."""
 MOST_TIMES = 3.0
 """More of the same than this is another layout [-]; chosen."""
 MOST_PINS = 8
@@ -34,6 +45,8 @@ class PullKind(StrEnum):
 
     BALLAST = "ballast"
     SPAN = "span"
+    SWEPT = "swept span"
+    """Longer fins whose tips go aft as far as they go out."""
     THICKNESS = "thickness"
     WALLS = "walls"
     PRELOAD = "preload"
@@ -99,7 +112,7 @@ def pulls_of(vehicle: Vehicle) -> tuple[Pull, ...]:
     sheet = vehicle.sheet
     found = [
         *_ballast(sheet),
-        *_fins(sheet),
+        *_fins(sheet, vehicle.skin.width_m),
         *_walls(vehicle),
         *_rods(sheet),
         *_pins(sheet),
@@ -135,8 +148,10 @@ def _ballast(sheet: Sheet) -> Iterator[Pull]:
         yield _pull(PullKind.BALLAST, name, ends, Dimension.MASS, heavier)
 
 
-def _fins(sheet: Sheet) -> Iterator[Pull]:
+def _fins(sheet: Sheet, width_m: float) -> Iterator[Pull]:
     for index, fin in enumerate(sheet.fin):
+        reach = max(outward.value for _, outward in fin.outline)
+        widest = max(WIDEST_SPAN, FARTHEST_WIDTHS * width_m / reach)
 
         def longer(scale: float, name: str = fin.name) -> Changes:
             return span(sheet, name, scale)
@@ -144,7 +159,11 @@ def _fins(sheet: Sheet) -> Iterator[Pull]:
         def thicker(thickness_m: float, at: int = index) -> Changes:
             return {("fin", at, "thickness"): metres(thickness_m)}
 
-        yield _pull(PullKind.SPAN, fin.name, (1.0, WIDEST_SPAN, 0.01), Dimension.RATIO, longer)
+        def swept(scale: float, name: str = fin.name) -> Changes:
+            return swept_span(sheet, name, scale)
+
+        yield _pull(PullKind.SPAN, fin.name, (1.0, widest, 0.01), Dimension.RATIO, longer)
+        yield _pull(PullKind.SWEPT, fin.name, (1.0, widest, 0.01), Dimension.RATIO, swept)
         ends = fin.thickness.value, MOST_TIMES * fin.thickness.value, 0.0001
         yield _pull(PullKind.THICKNESS, fin.name, ends, Dimension.LENGTH, thicker)
 
