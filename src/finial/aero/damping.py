@@ -149,7 +149,7 @@ def least_turning_damping(
         slope = fin.factor[0] * fin.slope_per_rad * (fin.centre_m - centre_m) ** 2
         rises = fin.mach_factor(mach) ** (1.0 - fin.dulled.tail)
         whole = whole + rises[..., None, None] * (_QUARTER_TURN @ slope @ _QUARTER_TURN.T)
-    return -2.0 * np.linalg.eigvalsh(whole)[..., 0] / body.width_m**2
+    return np.asarray(-2.0 * np.linalg.eigvalsh(whole)[..., 0] / body.width_m**2, dtype=np.float64)
 
 
 def _more_lost(lip: FrontLip, centre_m: float) -> NDArray[np.float64]:
