@@ -12,6 +12,7 @@ from finial.assemble.recovery.results import PullKind
 from finial.findings.finding import Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
+from finial.structure.loads.thrust_end import tail_off
 
 
 def stopping_dead(vehicle):
@@ -45,6 +46,14 @@ def test_thrust_that_stops_dead_pulls_as_hard_as_it_squeezed(lighthouse) -> None
 
 
 def test_a_long_tail_swings_little_back(lighthouse) -> None:
-    _, _, slow, _ = pulls_of(lighthouse)
+    _, moments, slow, _ = pulls_of(lighthouse)
     _, _, dead, _ = pulls_of(stopping_dead(lighthouse)[0])
+    # A wave at 300 m/s runs the body's length and back in one period; the hull of sin(x)/x is 1/x.
+    motor = lighthouse.motor
+    fall_s, last_n = tail_off(motor.times_s, motor.thrusts_n)
+    turn = np.pi * fall_s / (2 * lighthouse.skin.length_m / 300.0)
+    apart = moments.apart["lantern joint"]
+    share = apart.fore_kg.high / (apart.fore_kg.high + apart.aft_kg.low)
+    assert slow[PullKind.SPRINGBACK].high == pytest.approx(last_n / turn * share, rel=1e-6)
+    assert slow[PullKind.SPRINGBACK].low == 0.0
     assert slow[PullKind.SPRINGBACK].high < 0.1 * dead[PullKind.SPRINGBACK].high
