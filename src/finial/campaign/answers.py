@@ -88,7 +88,7 @@ class CampaignAnswer:
     ellipse: Ellipse | None
     failures: tuple[Failure, ...]
     sensitivities: dict[str, tuple[Sensitivity, ...]]
-    """By result, most first."""
+    """By result, most first; only those whose interval lies above nothing."""
 
 
 def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...] = ()) -> CampaignAnswer:
@@ -221,6 +221,8 @@ def _decided(
 ) -> Iterator[tuple[str, tuple[Sensitivity, ...]]]:
     for key in DECIDED:
         try:
-            yield key, sensitivities(values[key], flown.drawn, flown.draws)
+            found = sensitivities(values[key], flown.drawn, flown.draws)
         except OutsideRange:
             continue
+        # What may have no say at all is no cause.
+        yield key, tuple(one for one in found if one.low > 0.0)
