@@ -176,11 +176,20 @@ def test_a_folder_that_no_flight_ever_came_to_is_taken_over(campaign, tmp_path):
     assert read_flown(tmp_path).seed == campaign().seed
 
 
-def test_a_damaged_case_is_said_so(campaign, tmp_path):
+@pytest.mark.parametrize(
+    "damage", [lambda raw: b"no", lambda raw: raw[:-300], lambda raw: raw[:400] + b"x" * 60 + raw[460:]]
+)
+def test_a_damaged_case_is_named_and_made_anew_from_the_same_numbers(campaign, tmp_path, caplog, damage):
     run_campaign(campaign(flights=10), tmp_path, Threads(1))
-    (tmp_path / "case.npz").write_bytes(b"no")
+    case = tmp_path / "case.npz"
+    whole = case.read_bytes()
+    case.write_bytes(damage(whole))
     with pytest.raises(CampaignError, match="missing or damaged"):
-        opened(tmp_path, campaign(flights=10))
+        opened(tmp_path, campaign(flights=10, seed=9))
+    assert opened(tmp_path, campaign(flights=10)).campaign.flights == 10
+    assert "set aside" in caplog.text
+    assert (tmp_path / "case.npz.damaged").read_bytes() == damage(whole)
+    assert opened(tmp_path, campaign(flights=10)).campaign.flights == 10
 
 
 def test_two_runs_in_one_folder_are_noticed(campaign, tmp_path):

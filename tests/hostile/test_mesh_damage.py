@@ -142,3 +142,10 @@ def test_an_archive_of_another_version_locked_or_packed_by_another_way(tmp_path,
     listed = content.index(b"PK\x01\x02") + 2
     content[at], content[listed + at] = value, value
     assert "3MF archive, or damaged" in refused(tmp_path / "a.3mf", bytes(content), None)
+
+
+def test_a_model_in_letters_that_nobody_knows_is_refused(tmp_path):
+    with zipfile.ZipFile(tmp_path / "a.3mf", "w") as made:
+        made.writestr("3D/3dmodel.model", "<?xml version='1.0' encoding='tf-8'?><model/>")
+    with pytest.raises(MeshError, match="unknown encoding"):
+        read_mesh(tmp_path / "a.3mf")

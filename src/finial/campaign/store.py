@@ -6,6 +6,9 @@ What is missing is the work list; nothing else remembers how far a run came.
 import hashlib
 import io
 import json
+import logging
+import zipfile
+import zlib
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import NotRequired, TypedDict
@@ -13,7 +16,7 @@ from typing import NotRequired, TypedDict
 import numpy as np
 
 from finial.campaign.campaign import Campaign, code_hash, fingerprint
-from finial.campaign.chunks import Range, covered, draw_column, write_kept
+from finial.campaign.chunks import ASIDE, Range, covered, draw_column, write_kept
 from finial.core.errors import CampaignError
 from finial.core.version import __version__
 from finial.flight.many import RESULTS
@@ -22,6 +25,17 @@ from finial.flight.packing.many import ManyPacked
 MANIFEST, CASE = "manifest.json", "case.npz"
 _ARRAYS = ("marks", "plan", "ints", "pool", "table")
 _CLOSE = 1e-9
+_DAMAGE = (
+    OSError,
+    ValueError,
+    KeyError,
+    EOFError,
+    NotImplementedError,
+    RuntimeError,
+    zipfile.BadZipFile,
+    zlib.error,
+)
+"""What unpacking a damaged archive of arrays raises."""
 
 
 class ManifestDraw(TypedDict):
@@ -72,7 +86,7 @@ def opened(folder: Path, campaign: Campaign) -> Store:
     if not covered(folder):
         # A campaign's folder without any flights has nothing to mix.
         return _begun(folder, campaign)
-    kept = _with_arrays(campaign, _arrays(folder / CASE))
+    kept = _with_arrays(campaign, _case(folder, known, campaign))
     difference = _difference(known, campaign, kept)
     if difference:
         raise CampaignError(
@@ -120,9 +134,7 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
         raise CampaignError(f"{folder} cannot be made: {error.strerror or error}") from error
     if covered(folder):
         raise CampaignError(f"{folder} holds flights but no {MANIFEST}: name another folder")
-    buffer = io.BytesIO()
-    np.savez(buffer, allow_pickle=False, **{name: getattr(campaign.packed, name) for name in _ARRAYS})
-    write_kept(folder / CASE, buffer.getvalue(), folder)
+    write_kept(folder / CASE, _case_bytes(campaign), folder)
     manifest: Manifest = {
         "name": campaign.name,
         "finial": __version__,
@@ -161,11 +173,32 @@ def _manifest(path: Path) -> Manifest:
     return manifest
 
 
+def _case(folder: Path, known: Manifest, campaign: Campaign) -> ManyPacked:
+    """Read the arrays kept in a folder; a damaged file is made anew from the same ones."""
+    path = folder / CASE
+    try:
+        return _arrays(path)
+    except CampaignError:
+        if known["fingerprint"] != fingerprint(campaign):
+            raise
+    if path.exists():
+        path.replace(path.with_name(f"{path.name}{ASIDE}"))
+    logging.getLogger("finial").warning("%s was damaged: set aside as *%s, and written anew", path, ASIDE)
+    write_kept(path, _case_bytes(campaign), folder)
+    return campaign.packed
+
+
+def _case_bytes(campaign: Campaign) -> bytes:
+    buffer = io.BytesIO()
+    np.savez(buffer, allow_pickle=False, **{name: getattr(campaign.packed, name) for name in _ARRAYS})
+    return buffer.getvalue()
+
+
 def _arrays(path: Path) -> ManyPacked:
     try:
         with np.load(io.BytesIO(path.read_bytes()), allow_pickle=False) as stored:
             return ManyPacked(**{name: stored[name] for name in _ARRAYS})
-    except (OSError, ValueError, KeyError, EOFError) as error:
+    except _DAMAGE as error:
         raise CampaignError(f"{path} is missing or damaged ({error}): name another folder") from error
 
 

@@ -46,7 +46,7 @@ _DAMAGE = (
     NotImplementedError,
     RuntimeError,
     ValueError,
-    KeyError,
+    LookupError,
     OSError,
     EOFError,
     OverflowError,

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from finial.shape.cut import cuts
 from finial.shape.mesh import Mesh
-from finial.shape.planar import less, united
+from finial.shape.planar import grown, less, united
 from finial.shape.skin import Section
 
 if TYPE_CHECKING:
@@ -113,8 +113,8 @@ def thin_parts(section: Section, limit_m: float) -> list[ThinPart]:
     if not section.loops:
         return []
     whole = polygons_of(section)
-    core = whole.buffer(-limit_m / 2, join_style="mitre").buffer(limit_m / 2, join_style="mitre")
-    rest = less(whole, core.buffer(1e-3 * limit_m, join_style="mitre"))
+    core = grown(grown(whole, -limit_m / 2), limit_m / 2)
+    rest = less(whole, grown(core, 1e-3 * limit_m))
     found = (_thin_part(section.station_m, part, core, limit_m) for part in shapely.get_parts(rest))
     return [part for part in found if part is not None]
 
@@ -189,7 +189,7 @@ def section_from(section: Section, whole: Any, taken: Sequence[Any], limit_m: fl
     if not taken:
         return section
     # A hair wider than the plate, so that no film of it stays behind.
-    plates = united(plate.buffer(2e-3 * limit_m, join_style="mitre") for plate in taken)
+    plates = united(grown(plate, 2e-3 * limit_m) for plate in taken)
     rest = less(whole, plates)
     parts = [part for part in shapely.get_parts(rest) if part.area > limit_m**2]
     if not parts:
