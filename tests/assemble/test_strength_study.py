@@ -175,7 +175,13 @@ anchor_holds = "1200 N"
 backing = { thickness = "6 mm", material = "birch plywood" }
 """
     found = readiness(
-        changed(folder, ('thickness = "6.5 mm"', 'thickness = "3.5 mm"'), (TAB, tied), name="tied.toml")
+        changed(
+            folder,
+            ('thickness = "6.5 mm"', 'thickness = "3.5 mm"'),
+            ('wind = "3 m/s +- 1 m/s"', 'wind = "2 m/s +- 1 m/s"'),
+            (TAB, tied),
+            name="tied.toml",
+        )
     )
     fin = found.strength_study.fins[0]
     assert not any(one.fails for one in found.findings if one.stage == "strength")
@@ -304,3 +310,13 @@ def test_a_softer_root_flutters_earlier(folder, look):
     assert "fillets" in hold_words(hold, Shown(us_units=False))
     assert row(soft, FailureMode.FIN_ROOT_LETS_GO).reserve.value > 0.0
     assert not any(one.mode is FailureMode.FIN_ROOT_LETS_GO for one in look.strength_study.reserves)
+
+
+def test_a_print_of_which_nothing_is_said_is_not_known(folder):
+    text = (folder / SHEET).read_text(encoding="utf-8")
+    told = 'print = { wall = "1.6 mm", infill = "8 %", layers_along = "z", layer_height = "0.2 mm" }\n'
+    path = folder / "untold.toml"
+    path.write_text(text.replace(told, "", 2), encoding="utf-8")
+    rows = answer(load(path)).strength.reserves
+    untold = {row.subject for row in rows if row.because is Because.PRINT_UNSAID}
+    assert untold == {"dome", "lantern and gallery"}

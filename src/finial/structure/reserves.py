@@ -57,6 +57,7 @@ class Because(StrEnum):
 
     NOTHING_HOLDS = "nothing-holds"
     LAYERS_UNKNOWN = "layers-unknown"
+    PRINT_UNSAID = "print-unsaid"
     FLAT_BAY = "flat-bay"
     BAY_UNSAID = "bay-unsaid"
     SCREEN_ONLY = "screen-only"

@@ -85,13 +85,15 @@ def _wall_cut(vehicle: Vehicle, station_m: float, part: PlacedPart, joint: bool)
     section = section_at(vehicle.skin, station_m)
     printed = part.spec.print
     wall_m, infill = (printed.wall.value, printed.infill.value) if printed else (None, 0.0)
-    drawn = _drawn_wall(part, station_m) if printed else float("nan")
+    drawn = _drawn_wall(part, station_m)
     hollow = not np.isnan(drawn)
     sandwich = None
-    if hollow and wall_m is not None:
-        area = hollow_area(section.loops, drawn, wall_m, infill)
-        core = drawn - 2 * wall_m
-        sandwich = Sandwich(skin_m=wall_m, core_m=core, infill=infill) if core > 0.0 else None
+    if hollow:
+        # What was not printed is as thick as it is drawn.
+        skin_m = drawn if wall_m is None else wall_m
+        area = hollow_area(section.loops, drawn, skin_m, infill)
+        core = drawn - 2 * skin_m
+        sandwich = Sandwich(skin_m=skin_m, core_m=core, infill=infill) if core > 0.0 else None
     else:
         area = wall_area(section.loops, wall_m, infill)
     fore, aft = between_ledges(vehicle.skin, station_m)

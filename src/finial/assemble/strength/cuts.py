@@ -15,6 +15,7 @@ from finial.files.sheet_body import DowelsEntry, RodEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
 from finial.materials.warmth import warmed
+from finial.structure.reserves import Because
 from finial.structure.rods.preload import PreloadChange
 from finial.structure.rods.threads import minor_diameter, stress_area, thread
 from finial.structure.walls.cuts import Rods, SectionSpec, WallSection
@@ -51,12 +52,21 @@ ROOM = Warmth()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class UnknownWall:
+    """A wall that cannot be judged: nobody broke bars of its material, or its print is not told."""
+
+    station_m: float
+    subject: str
+    """The material, or the part."""
+    because: Because
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cuts:
     """Every cut that can be judged, and what cannot be."""
 
     stack: CutStack
-    unknown: tuple[tuple[float, str], ...] = ()
-    """Station and material of walls whose strength across the layers is not known."""
+    unknown: tuple[UnknownWall, ...] = ()
     unheld: tuple[tuple[float, str], ...] = ()
     """Station of joints between parts that nothing holds, and the part ahead."""
 
@@ -74,18 +84,30 @@ def _as_built(build: Build) -> Cuts:
 def cuts_through(vehicle: Vehicle, warmth: Warmth) -> Cuts:
     """Cuts inside the parts, and one at every joint between parts that rods, glue or dowels hold."""
     specs: list[SectionSpec] = []
-    unknown: list[tuple[float, str]] = []
+    unknown: list[UnknownWall] = []
     for cut in wall_cuts(build_of(vehicle)):
         if cut.joint:
             specs += _joint(vehicle, cut, warmth)
             continue
         layers = layer_strength(vehicle, cut.part, warmth)
         if layers is None:
-            unknown.append((cut.station_m, cut.part.spec.material))
+            unknown.append(_unknown(cut, vehicle))
             continue
         shear = layers.scaled(SHEAR_OF_TENSION)
         specs.append(_spec(vehicle, cut, (layers, shear), warmth))
     return Cuts(stack=cut_stack(specs), unknown=tuple(unknown), unheld=tuple(unheld(vehicle)))
+
+
+def _unknown(cut: WallCut, vehicle: Vehicle) -> UnknownWall:
+    part = cut.part.spec
+    if _told(vehicle, cut.part):
+        return UnknownWall(station_m=cut.station_m, subject=part.material, because=Because.LAYERS_UNKNOWN)
+    return UnknownWall(station_m=cut.station_m, subject=part.name, because=Because.PRINT_UNSAID)
+
+
+def _told(vehicle: Vehicle, part: PlacedPart) -> bool:
+    """Whether the sheet says how a part is printed, or it is of no printed stuff."""
+    return part.spec.print is not None or sheet_material(vehicle.sheet, part.spec.material).kind != PRINTED
 
 
 def _joint(vehicle: Vehicle, cut: WallCut, warmth: Warmth) -> Iterator[SectionSpec]:
@@ -140,8 +162,10 @@ def _bond(cut: WallCut, dowels: DowelsEntry) -> Estimate:
 def layer_strength(vehicle: Vehicle, part: PlacedPart, warmth: Warmth) -> Estimate | None:
     """Strength in tension along the vehicle [Pa]: across the layers when they are stacked along it.
 
-    ``None`` where nobody knows it across the layers.
+    ``None`` where nobody knows it across the layers, or how it is printed.
     """
+    if not _told(vehicle, part):
+        return None
     stuff = warmth.of(sheet_material(vehicle.sheet, part.spec.material))
     if part.spec.print is None or stuff.kind != PRINTED:
         return stuff.ultimate_pa

@@ -9,7 +9,7 @@ from finial.assemble.air.sections import AirLoads
 from finial.assemble.flights.corners import Flights
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.strength.cases import LoadCase
-from finial.assemble.strength.cuts import Cuts, cuts_as_built
+from finial.assemble.strength.cuts import Cuts, UnknownWall, cuts_as_built
 from finial.assemble.strength.fins.quick import quick_fin_rows, top_speed
 from finial.assemble.strength.further_cases import all_together
 from finial.assemble.strength.heat import sun_cases, wall_warmth
@@ -68,7 +68,7 @@ def by_station(cuts: Cuts, grid: ReserveGrid, cases: Sequence[int]) -> StationRe
     filled = np.where(np.isnan(lows), np.inf, lows)
     worst = filled.argmin(axis=1) if filled.size else np.zeros(0, dtype=int)
     rows: dict[float, tuple[float, FailureMode | None, Case | None]] = {
-        station: (float("nan"), None, None) for station, _ in cuts.unknown
+        wall.station_m: (float("nan"), None, None) for wall in cuts.unknown
     }
     for station, row, place in zip(stations.tolist(), filled, worst.tolist(), strict=True):
         low = float(row[place])
@@ -97,17 +97,17 @@ def unheld_rows(cuts: Cuts) -> Iterator[Reserve]:
 
 
 def unknown_layers(cuts: Cuts) -> Iterator[Reserve]:
-    """One row for each print whose strength across the layers nobody knows."""
-    first: dict[str, float] = {}
-    for station, name in cuts.unknown:
-        first.setdefault(name, station)
-    for name, station in first.items():
+    """One row for each print whose strength across the layers nobody knows, or that is not told."""
+    first: dict[str, UnknownWall] = {}
+    for wall in cuts.unknown:
+        first.setdefault(wall.subject, wall)
+    for wall in first.values():
         yield Reserve(
             mode=FailureMode.WALL_PULLED,
-            station_m=station,
+            station_m=wall.station_m,
             dimension=Dimension.PRESSURE,
-            subject=name,
-            because=Because.LAYERS_UNKNOWN,
+            subject=wall.subject,
+            because=wall.because,
         )
 
 

@@ -34,6 +34,9 @@ _POWERS = {
 """Power of the missing factor that thickness, preload or number must grow by [-]; the others do not scale."""
 
 
+_SAY = {Because.MATERIAL_UNSAID: "say-material", Because.PRINT_UNSAID: "say-print"}
+
+
 def reserve_fixes(row: Reserve, limit: float) -> tuple[Fix, ...]:
     """Say what to change so that a reserve reaches its limit, or what to enter where it is not known.
 
@@ -47,7 +50,7 @@ def reserve_fixes(row: Reserve, limit: float) -> tuple[Fix, ...]:
     2.1
     """
     if row.reserve is None:
-        return (Fix(key="say-material" if row.because is Because.MATERIAL_UNSAID else "enter"),)
+        return (Fix(key=_SAY.get(row.because, "enter") if row.because else "enter"),)
     power = _POWERS.get(row.mode)
     if power is None:
         return (Fix(key="change"),)

@@ -140,6 +140,7 @@ _WHY = {
 _BECAUSE = {
     Because.NOTHING_HOLDS: "The parts only touch.",
     Because.LAYERS_UNKNOWN: "Nobody knows its strength across the layers.",
+    Because.PRINT_UNSAID: "How it is printed is not said: its walls could be anything.",
     Because.FLAT_BAY: "A flat wall bends under pressure; a round tube would take it.",
     Because.BAY_UNSAID: "What the bay's wall is made of is not said.",
     Because.SCREEN_ONLY: "A screen from 1958: its two readings of thickness to chord differ by half.",
@@ -173,6 +174,7 @@ def _reserve(mode: FailureMode) -> Wording:
     enter = {"enter": _ENTER[mode]} if mode in _ENTER else {}
     material = {"say-material": "Say what the part that {name} are drawn in is made of, with its print."}
     more = {
+        "say-print": 'Enter print = {{ wall = "...", infill = "...", layers_along = "..." }} under {name}.',
         "too-much": "{times} times as much would be needed: another layout, a stronger plastic, or less"
         " heat.",
         "layout": _LAYOUT.get(mode, "Change the layout: it cannot work as drawn."),
