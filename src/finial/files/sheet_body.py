@@ -254,7 +254,7 @@ class RodEntry(Record):
     """What they are made of."""
     count: Annotated[WholeNumber, Field(ge=1, le=64)] | None = None
     """How many stand on the circle, evenly spaced."""
-    on_circle: SomeLength | None = None
+    on_circle: Length | None = None
     """Diameter of the circle they stand on."""
     first_at: Angle = NO_ANGLE
     """Roll angle of the first on the circle."""

@@ -67,13 +67,11 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _broken_references(source)
     yield from _backwards_stations(source)
     yield from _sizes_twice(source)
-    yield from _fins_without_root(source)
     yield from _rods_without_places(source)
     yield from _room_of_nothing(source)
     yield from _plates_and_tubes_of_the_motor(source)
     yield from _backups_in_a_circle(source)
     yield from _buttons_in_one_place(source)
-    yield from _rail_below_its_buttons(source)
 
 
 def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
@@ -86,29 +84,6 @@ def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
             given=f"buttons in one place, {as_written(buttons[0])}",
             accepted="the stations of at least two buttons",
         )
-
-
-def _rail_below_its_buttons(source: TomlSource) -> Iterator[Fault]:
-    """Find a rail that ends below the first button of the vehicle standing on it: it guides nothing."""
-    rail, nozzle, buttons = (
-        _value(source, table, key)
-        for table, key in (("launch", "rail_length"), ("motor", "nozzle_station"), ("guide", "buttons"))
-    )
-    length, stand = _length_or_none(rail), _length_or_none(nozzle)
-    stations = [one for one in map(_length_or_none, _listed(buttons)) if one is not None]
-    if length is None or stand is None or not stations or length > stand - min(stations):
-        return
-    yield source.fault(
-        ("launch", "rail_length"),
-        given=f"{rail}, with the first button {1000 * (stand - min(stations)):.0f} mm above the nozzle",
-        accepted="a rail that reaches past the first button of the vehicle standing on it",
-        likely_slip="a length or a station in another unit",
-    )
-
-
-def _value(source: TomlSource, table: str, key: str) -> object:
-    found = source.values.get(table)
-    return found.get(key) if is_table(found) else None
 
 
 def tables(source: TomlSource, path: KeyPath) -> list[tuple[KeyPath, dict[str, Any]]]:
@@ -258,23 +233,6 @@ def _motor_tubes(source: TomlSource) -> Iterator[tuple[KeyPath, dict[str, Any]]]
     mounts: list[tuple[KeyPath, Any]] = [(("motor", "mount"), motor.get("mount"))] if is_table(motor) else []
     mounts += [((*where, "mount"), more.get("mount")) for where, more in tables(source, ("motor", "more"))]
     yield from ((where, mount) for where, mount in mounts if is_table(mount))
-
-
-def _fins_without_root(source: TomlSource) -> Iterator[Fault]:
-    """Outlines that touch the body in one point only, or nowhere: nothing holds such a fin."""
-    for where, fin in tables(source, ("fin",)):
-        corners = [corner for corner in _listed(fin.get("outline")) if is_list(corner) and len(corner) == 2]
-        sides = [(_length_or_none(along), _length_or_none(out)) for along, out in corners]
-        if not sides or any(along is None or out is None for along, out in sides):
-            continue
-        on_root = [along for along, out in sides if out == 0.0 and along is not None]
-        if not on_root or min(on_root) == max(on_root):
-            yield source.fault(
-                (*where, "outline"),
-                given=", ".join(str(corner) for corner in corners),
-                accepted="two corners or more on the root, apart: their second number is 0",
-                likely_slip="first along the body, then outward from it",
-            )
 
 
 def _sizes_twice(source: TomlSource) -> Iterator[Fault]:

@@ -12,6 +12,7 @@ from pydantic import ValidationError
 
 from finial.assemble.vehicle.known_names import unknown_names
 from finial.assemble.vehicle.loading import NamesAbove, PlacedPart, Vehicle, as_one, built, motors_of
+from finial.assemble.vehicle.misfits import refuse_misfits
 from finial.core.errors import BuildSheetError
 from finial.files.edit import Value, changed_text
 from finial.files.faults import faults_from
@@ -61,13 +62,15 @@ def of_files(vehicle: Vehicle, files: LoadedSheet, names_above: NamesAbove) -> V
     Raises
     ------
     BuildSheetError
-        With all names that no table has, and all faults of a shape that is read again.
+        With all names that no table has, all that does not fit the shape, and all faults of a shape
+        that is read again.
     """
     if _shape(files.sheet) != _shape(vehicle.files.sheet):
         return built(files, lambda _note: None, names_above)
     unknown = unknown_names(files, names_above(files.sheet))
     if unknown:
         raise BuildSheetError(unknown)
+    refuse_misfits(files, vehicle.skin)
     parts = tuple(_as_written(part, files.sheet) for part in vehicle.parts)
     motors = motors_of(files)
     return replace(vehicle, files=files, sheet=files.sheet, motor=as_one(motors), motors=motors, parts=parts)

@@ -77,6 +77,8 @@ def _larger_canopy(recovery: RecoveryResult, speed_m_s: float, energy_j: float) 
     landing = recovery.landing_speed
     if landing is None or recovery.landing_energy is None:
         return Fix(key="enter-canopy")
+    if speed_m_s <= 0.0 or energy_j <= 0.0:
+        return Fix(key="limit-of-zero")
     largest = max((canopy.drag_area for canopy in recovery.canopies), key=lambda area: area.value)
     times = max((landing.high / speed_m_s) ** 2, recovery.landing_energy.high / energy_j, 1.0)
     area = Amount(value=largest.value * times, dimension=Dimension.AREA)

@@ -8,6 +8,7 @@ WORDS = {
         why="Printed walls crack at the base, and a heavy part hurts whoever stands under it.",
         fixes={
             "larger-canopy": "A canopy with a drag area of {area} at least, or a lighter vehicle.",
+            "limit-of-zero": "Raise the limit: nothing lands at rest.",
             "enter-canopy": "Enter what brings it down under [[recovery.canopy]].",
         },
     ),
@@ -16,6 +17,7 @@ WORDS = {
         why="What its fall gives to the ground, a car or a person when it lands in still air.",
         fixes={
             "larger-canopy": "A canopy with a drag area of {area} at least, or a lighter vehicle.",
+            "limit-of-zero": "Raise the limit: nothing lands at rest.",
             "enter-canopy": "Enter what brings it down under [[recovery.canopy]].",
         },
     ),
