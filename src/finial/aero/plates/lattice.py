@@ -1,6 +1,7 @@
 """Vortex lattice of a flat fin and its mirror image behind the root."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,6 +69,14 @@ def lattice_lift(outline_m: NDArray[np.float64], *, across: int = 12, along: int
     1.46
     """
     outline = np.asarray(outline_m, dtype=float)
+    return _lift(outline.tobytes(), across, along)
+
+
+# The same fins are asked for straight and askew, and on the page ballast moves without them.
+@lru_cache(maxsize=64)
+def _lift(corners: bytes, across: int, along: int) -> FinLift:
+    """Lift of a fin whose corners are given as their bytes."""
+    outline = np.frombuffer(corners).reshape(-1, 2)
     span = float(outline[:, 1].max())
     if not (span > 0 and across > 0 and along > 0):
         raise OutsideRange("a lattice needs a fin with a span and at least one panel each way")
