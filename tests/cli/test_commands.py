@@ -1,6 +1,7 @@
 """Commands as a builder runs them: words, exit codes, files written."""
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -34,9 +35,11 @@ def test_the_examples_give_three_different_verdicts(
 
 
 def test_json_goes_to_stdout_and_notes_to_stderr(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
-    run(monkeypatch, "check", str(BUOY), "--json")
+    """Of a sheet that was answered before there is nothing to note: it is looked at anew."""
+    folder = Path(shutil.copytree(BUOY.parent, tmp_path / "buoy"))
+    run(monkeypatch, "check", str(folder / BUOY.name), "--json")
     told = capsys.readouterr()
     answer = json.loads(told.out)
     assert set(answer) >= {"shape", "mass", "air", "stability", "strength", "flight", "recovery", "findings"}

@@ -36,7 +36,9 @@ def serve(
     OSError
         If the port is taken.
     """
-    serve_session(session_of(loaded), port=port, open_browser=open_browser, tell=tell)
+    session = session_of(loaded)
+    _kept_for_good()
+    serve_session(session, port=port, open_browser=open_browser, tell=tell)
 
 
 def session_of(loaded: Vehicle) -> Session:

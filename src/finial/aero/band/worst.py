@@ -74,7 +74,8 @@ def worst_up_to(band: BandGrid, alpha_rad: float) -> tuple[Estimate, float]:
     grid = band.angles_rad
     angles = np.append(grid[grid < alpha_rad], min(alpha_rad, grid[-1]))
     forward = _at_angles(grid, band.forward_m, angles)
-    angle, roll = np.unravel_index(int(np.argmin(forward)), forward.shape)
+    lowest: int = forward.argmin().item()
+    angle, roll = divmod(lowest, forward.shape[1])
     central, aft = (
         float(np.interp(angles[angle], grid, values[:, roll])) for values in (band.central_m, band.aft_m)
     )
