@@ -72,13 +72,13 @@ def worst_up_to(band: BandGrid, alpha_rad: float) -> tuple[Estimate, float]:
     """
     require_not_negative(alpha_rad=alpha_rad)
     grid = band.angles_rad
-    angles = np.append(grid[grid < alpha_rad], min(alpha_rad, grid[-1]))
+    angles: NDArray[np.float64] = np.append(grid[grid < alpha_rad], min(alpha_rad, grid[-1]))
     forward = _at_angles(grid, band.forward_m, angles)
-    lowest: int = forward.argmin().item()
+    lowest = int(forward.argmin())
     angle, roll = divmod(lowest, forward.shape[1])
-    central, aft = (
-        float(np.interp(angles[angle], grid, values[:, roll])) for values in (band.central_m, band.aft_m)
-    )
+    at = float(angles[angle])
+    central = float(np.interp(at, grid, band.central_m[:, roll]))
+    aft = float(np.interp(at, grid, band.aft_m[:, roll]))
     pressure = Estimate(
         value=central,
         low=float(forward[angle, roll]),
