@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from finial.assemble.vehicle.pulls import Pull, PullKind, pulls_of
+from finial.assemble.vehicle.pulls import Tweak, TweakKind, pulls_of
 from finial.findings.advice import advised, tried
 from finial.findings.check import load, readiness
 from finial.findings.finding import Verdict
@@ -49,11 +49,11 @@ def margin(before):
 @pytest.fixture(scope="module")
 def trials(light, before, margin):
     pulls = suiting(margin, pulls_of(light))
-    assert {pull.kind for pull in pulls} == {PullKind.BALLAST, PullKind.SPAN, PullKind.SWEPT}
+    assert {pull.kind for pull in pulls} == {TweakKind.BALLAST, TweakKind.SPAN, TweakKind.SWEPT}
     return tried(light, before, [(margin, pulls)])[check_of(margin)]
 
 
-def pull_of(vehicle, kind: str) -> Pull:
+def pull_of(vehicle, kind: str) -> Tweak:
     return next(pull for pull in pulls_of(vehicle) if pull.kind == kind)
 
 

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from finial.assemble.recovery.lip import lip_of
-from finial.assemble.recovery.records import Happening, Meeting, RemedyKind
+from finial.assemble.recovery.records import Happening, PieceMeeting, RemedyKind
 from finial.cli.main import main
 from finial.cli.options import exit_code
 from finial.core.estimates import exact
@@ -113,7 +113,7 @@ def test_sides_that_meet_are_a_caution_and_sides_that_do_not_are_told(look) -> N
     name = "the sides on shock cord keep apart"
     apart = judged(look, tethers={"meeting": None})
     assert apart[name] is Verdict.GO
-    meeting = Meeting(offset_s=2.0, wind="calm", time_s=1.5, closing_m_s=8.0)
+    meeting = PieceMeeting(offset_s=2.0, wind="calm", time_s=1.5, closing_m_s=8.0)
     assert judged(look, tethers={"meeting": meeting})[name] is Verdict.CAUTION
 
 

@@ -15,11 +15,11 @@ from finial.assemble.inside.results import (
     InsideResult,
     JointCheck,
     Meeting,
-    Occasion,
     RootCheck,
     Size,
     Taken,
     WallCheck,
+    WayOccasion,
     WayOut,
 )
 from finial.assemble.strength.buttons import ButtonHold
@@ -187,7 +187,7 @@ def test_a_thing_that_is_shut_out_is_no_go_unless_it_collides_there_already():
     assert "gets-in" not in told
 
 
-def way_out(occasion: Occasion, gap_mm: float | None, **more) -> WayOut:
+def way_out(occasion: WayOccasion, gap_mm: float | None, **more) -> WayOut:
     gap = None if gap_mm is None else exact(gap_mm / 1e3)
     given = {"thing": "one", "opening": "joint", "opening_m": 0.3, "blocker": "plate", "station_m": 0.35}
     return WayOut(occasion=occasion, gap=gap, **(given | more))
@@ -196,11 +196,11 @@ def way_out(occasion: Occasion, gap_mm: float | None, **more) -> WayOut:
 @pytest.mark.parametrize(
     ("occasion", "key", "gap_mm", "verdict"),
     [
-        (Occasion.LOADING, "motor-goes-in", -0.14, GO),
-        (Occasion.LOADING, "motor-goes-in", -0.16, NO_GO),
-        (Occasion.LOADING, "motor-goes-in", None, NOT_KNOWN),
-        (Occasion.REACHING, "sled-reached", -0.14, GO),
-        (Occasion.REACHING, "sled-reached", -0.16, NOT_KNOWN),
+        (WayOccasion.LOADING, "motor-goes-in", -0.14, GO),
+        (WayOccasion.LOADING, "motor-goes-in", -0.16, NO_GO),
+        (WayOccasion.LOADING, "motor-goes-in", None, NOT_KNOWN),
+        (WayOccasion.REACHING, "sled-reached", -0.14, GO),
+        (WayOccasion.REACHING, "sled-reached", -0.16, NOT_KNOWN),
     ],
 )
 def test_motors_go_in_and_sleds_come_out_past_what_stays(occasion, key, gap_mm, verdict):
@@ -209,13 +209,13 @@ def test_motors_go_in_and_sleds_come_out_past_what_stays(occasion, key, gap_mm, 
 
 @pytest.mark.parametrize(("width_mm", "verdict"), [(79.8, GO), (79.6, NO_GO)])
 def test_a_pack_needs_its_own_width_less_what_print_gives_on_both_sides(width_mm, verdict):
-    out = way_out(Occasion.LEAVING, 0.0, needed_m=0.080, width_m=width_mm / 1e3)
+    out = way_out(WayOccasion.LEAVING, 0.0, needed_m=0.080, width_m=width_mm / 1e3)
     assert only("canopy-way-out", ways_out=(out,)).verdict is verdict
 
 
 def test_what_collides_is_not_told_again_as_being_in_the_way():
     pack = Thing(name="one", kind=Kind.PACK, middle_m=0.4, length_m=0.1, across_m=0.05, lies_in="bay")
-    out = way_out(Occasion.LEAVING, -5.0, needed_m=0.08, width_m=0.07)
+    out = way_out(WayOccasion.LEAVING, -5.0, needed_m=0.08, width_m=0.07)
     told = keys(ways_out=(out,), things=(pack,), meetings=(meeting(-3.0, first="bay", second="plate"),))
     assert "canopy-way-out" not in told
     assert "canopy-way-out" in keys(ways_out=(out,), things=(pack,))

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from finial.inside.rail import Plate, RailLine, body_gap, button_loads, button_roots, fin_gap
+from finial.inside.rail import RailLine, RailPlate, body_gap, button_loads, button_roots, fin_gap
 from finial.inside.roots import RootLine, root_gap
 from finial.shape.sections import slice_skin
 from finial.shape.tiers import Tier, tiers_mesh
@@ -47,8 +47,8 @@ def test_only_what_the_rail_s_width_meets_counts():
     assert body_gap(skin, missed, 0.0).gap_m == math.inf
 
 
-def plate(roll_deg: float, **more) -> Plate:
-    return Plate(
+def plate(roll_deg: float, **more) -> RailPlate:
+    return RailPlate(
         name="fins",
         stations_m=(0.8, 1.0),
         roll_rad=math.radians(roll_deg),

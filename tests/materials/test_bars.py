@@ -10,8 +10,8 @@ from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.core.tables import table_rows
 from finial.materials.bars import (
+    BarPull,
     Lot,
-    Pull,
     best_sheet,
     lots_of,
     measured_strength,
@@ -66,11 +66,11 @@ def test_next_bar_holds_nine_bars_in_ten_of_lots_it_never_saw():
 
 def test_lots_of_the_bench_are_read_whole():
     # Counts and means of the published file, worked out apart from this code by awk over its columns.
-    petg = lots_of("PETG", pull=Pull.ACROSS)
+    petg = lots_of("PETG", pull=BarPull.ACROSS)
     bars = np.concatenate([one.strengths_pa for one in petg])
     assert bars.size == 47
     assert bars.mean() == pytest.approx(17.018e6, rel=1e-3)
-    pla = np.concatenate([one.strengths_pa for one in lots_of("PLA", pull=Pull.ALONG)])
+    pla = np.concatenate([one.strengths_pa for one in lots_of("PLA", pull=BarPull.ALONG)])
     assert pla.size == 39
 
 
@@ -78,13 +78,13 @@ def test_lots_of_the_bench_are_read_whole():
     ("plastic", "fifth_pa", "mean_pa"), [("PLA", 7e6, 18.7e6), ("PETG", 6e6, 17.0e6), ("PA-CF", 6.6e6, 8.7e6)]
 )
 def test_the_low_end_stands_where_the_weakest_bars_do(plastic, fifth_pa, mean_pa):
-    found = measured_strength(plastic, Pull.ACROSS)
+    found = measured_strength(plastic, BarPull.ACROSS)
     assert found.low == pytest.approx(fifth_pa, rel=0.2)
     assert found.value == pytest.approx(mean_pa, rel=0.12)
 
 
 @pytest.mark.parametrize("plastic", ["PLA", "PETG", "PA-CF"])
-@pytest.mark.parametrize("pull", list(Pull))
+@pytest.mark.parametrize("pull", list(BarPull))
 def test_one_lot_kept_aside_lies_inside_what_the_others_say(plastic, pull):
     """Leave one lot out at a time: four bars in five lie inside, and the interval is no barn door."""
     lots = lots_of(plastic, pull=pull)
@@ -98,7 +98,7 @@ def test_one_lot_kept_aside_lies_inside_what_the_others_say(plastic, pull):
 
 def test_damp_lots_of_pla_are_no_weaker_than_the_others():
     """Why damp has no row of its own: the bench's damp lots of PLA mean 16 MPa, the others 22."""
-    lots = lots_of("PLA", pull=Pull.ACROSS)
+    lots = lots_of("PLA", pull=BarPull.ACROSS)
     damp = [one.logs.mean() for one in lots if one.damp]
     dry = [one.logs.mean() for one in lots if not one.damp]
     assert (len(damp), len(dry)) == (4, 3)
@@ -113,7 +113,7 @@ def test_fibres_halve_what_reaches_across():
 
 
 def test_few_lots_take_the_share_of_their_kin():
-    assert measured_strength("PETG-CF", Pull.ACROSS) is None
+    assert measured_strength("PETG-CF", BarPull.ACROSS) is None
     along = spread(50e6, 0.1, known_by=KnownBy.HANDBOOK)
     found = strength_from_share(along, filled=True)
     assert found.value == pytest.approx(50e6 * math.exp(share_across(filled=True).middle))
@@ -138,19 +138,19 @@ def test_memory_is_widened_by_what_lots_show():
 
 
 def test_more_own_bars_are_narrower_and_the_first_five_matter_most():
-    widths = [own_bars(17e6, n, pull=Pull.ACROSS).low for n in (1, 5, 50)]
+    widths = [own_bars(17e6, n, pull=BarPull.ACROSS).low for n in (1, 5, 50)]
     assert widths == sorted(widths)
     assert widths[1] - widths[0] > widths[2] - widths[1]
     # By hand: scatter of bars within a plain lot 0.310, Student's 1.667 at 71 degrees of freedom, five bars.
     assert widths[1] == pytest.approx(17e6 * math.exp(-1.667 * 0.31023 * math.sqrt(1.2)), rel=1e-3)
-    assert own_bars(17e6, 5, pull=Pull.ALONG).low > widths[1]
-    assert own_bars(17e6, 5, pull=Pull.ACROSS).known_by is KnownBy.MEASURED
+    assert own_bars(17e6, 5, pull=BarPull.ALONG).low > widths[1]
+    assert own_bars(17e6, 5, pull=BarPull.ACROSS).known_by is KnownBy.MEASURED
 
 
 @pytest.mark.parametrize(("mean_pa", "count"), [(0.0, 5), (math.nan, 5), (17e6, 0)])
 def test_own_bars_refuse_what_is_no_bar(mean_pa, count):
     with pytest.raises(OutsideRange):
-        own_bars(mean_pa, count, pull=Pull.ACROSS)
+        own_bars(mean_pa, count, pull=BarPull.ACROSS)
 
 
 def test_one_lot_has_no_scatter():
@@ -164,9 +164,9 @@ def test_one_lot_has_no_scatter():
 def test_sheets_count_at_the_high_end_alone(name):
     found = material(name)
     assert found.upright_pa.high >= max(
-        best_sheet(name, Pull.ACROSS), makers_strength(name, Pull.ACROSS).high
+        best_sheet(name, BarPull.ACROSS), makers_strength(name, BarPull.ACROSS).high
     )
-    assert found.upright_pa.low < 0.55 * makers_strength(name, Pull.ACROSS).low
+    assert found.upright_pa.low < 0.55 * makers_strength(name, BarPull.ACROSS).low
     assert found.upright_pa.value < found.ultimate_pa.value
 
 
@@ -178,8 +178,8 @@ def test_material_says_how_many_lots_speak_for_it():
 
 @pytest.mark.parametrize("filled", [False, True])
 def test_lots_differ_in_their_share_by_what_their_own_bars_do_not_explain(filled):
-    along = {one.name: one for one in lots_of(pull=Pull.ALONG, filled=filled)}
-    across = lots_of(pull=Pull.ACROSS, filled=filled)
+    along = {one.name: one for one in lots_of(pull=BarPull.ALONG, filled=filled)}
+    across = lots_of(pull=BarPull.ACROSS, filled=filled)
     shares = [math.log(one.strengths_pa.mean() / along[one.name].strengths_pa.mean()) for one in across]
     logs = [np.log(one.strengths_pa) for one in across]
     squares = sum(float(((one - one.mean()) ** 2).sum()) for one in logs)
@@ -200,7 +200,7 @@ def test_a_plastic_without_broken_bars_is_as_strong_as_its_makers_say_and_no_str
     row = rows[name]
     told = {end: 1e6 * float(row[f"flat{end}"]) for end in ("", "_low", "_high")}
     found = material(name).ultimate_pa
-    told_by_makers = makers_strength(name, Pull.ALONG)
+    told_by_makers = makers_strength(name, BarPull.ALONG)
     assert (told_by_makers.value, told_by_makers.high) == pytest.approx((told[""], told["_high"]))
     expected = widened_along(
         Estimate(value=told[""], low=told["_low"], high=told["_high"], known_by=KnownBy.HANDBOOK),

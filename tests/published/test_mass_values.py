@@ -11,7 +11,7 @@ from finial.mass.moments import solid_moments, surface_moments
 from finial.mass.printed import printed_part
 from finial.mass.simple import Cylinder, cylinder
 from finial.mass.solids import Solid
-from finial.materials.bars import Pull
+from finial.materials.bars import BarPull
 from finial.materials.material import PRINTED, makers_strength, material
 from finial.printing.walls import PrintedWalls
 from finial.shape.tiers import Tier, tiers_mesh
@@ -81,8 +81,8 @@ def of_material(field: str, name: str) -> float:
     found = material(name)
     number = {
         "density": found.density_kg_m3,
-        "flat": makers_strength(name, Pull.ALONG) if found.kind == PRINTED else found.ultimate_pa,
-        "upright": makers_strength(name, Pull.ACROSS) if found.kind == PRINTED else None,
+        "flat": makers_strength(name, BarPull.ALONG) if found.kind == PRINTED else found.ultimate_pa,
+        "upright": makers_strength(name, BarPull.ACROSS) if found.kind == PRINTED else None,
         "softens": found.softens_k,
         "modulus": found.modulus_pa,
         "yield": found.yield_pa,

@@ -11,9 +11,9 @@ import pytest
 from scipy.special import hankel2
 
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.materials.bars import Pull
+from finial.materials.bars import BarPull
 from finial.materials.material import PRINTED, makers_strength, material
-from finial.structure.fins.air_states import Swinging, air_states
+from finial.structure.fins.air_states import FinSwinging, air_states
 from finial.structure.fins.in_wind import (
     REDUCED_FREQUENCIES,
     FinGrid,
@@ -188,7 +188,7 @@ def section_growth(want: str) -> FlutterOnset:
     if want == "divergence":
         # Held against heaving, so that it can only twist away.
         mass, stiff, loads = mass[1:, 1:], stiff[1:, 1:], loads[:, 1:, 1:]
-    section = Swinging(mass=mass, stiffness=stiff, air=air_states(k, loads), half_chord_m=1.0)
+    section = FinSwinging(mass=mass, stiffness=stiff, air=air_states(k, loads), half_chord_m=1.0)
     growth = first_growth(section, 1.0, np.linspace(0.5, 4.0, 36))
     assert growth is not None
     assert growth.diverges == (want == "divergence")
@@ -268,8 +268,8 @@ def stay(given: dict[str, str]) -> float:
 def stuff(given: dict[str, str]) -> float:
     found = material(given["material"])
     printed = found.kind == PRINTED
-    flat = makers_strength(found.name, Pull.ALONG) if printed else found.ultimate_pa
-    upright = makers_strength(found.name, Pull.ACROSS) if printed else None
+    flat = makers_strength(found.name, BarPull.ALONG) if printed else found.ultimate_pa
+    upright = makers_strength(found.name, BarPull.ACROSS) if printed else None
     if given["want"] == "fraction":
         assert upright is not None
         return upright.value / flat.value

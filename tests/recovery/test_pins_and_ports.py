@@ -9,7 +9,7 @@ from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
 from finial.recovery.charges.ports import HOLE_DISCHARGE, Climb, lag_height, port_diameter, port_lag
 from finial.recovery.joints.pins import (
-    Half,
+    PinnedHalf,
     drag_separation_force,
     fewest_pins,
     inertia_force,
@@ -20,8 +20,8 @@ from finial.recovery.joints.pins import (
 )
 
 
-def half(mass_kg: float, drag_n: float) -> Half:
-    return Half(mass_kg=exact(mass_kg), drag_n=exact(drag_n))
+def half(mass_kg: float, drag_n: float) -> PinnedHalf:
+    return PinnedHalf(mass_kg=exact(mass_kg), drag_n=exact(drag_n))
 
 
 @pytest.mark.parametrize(

@@ -29,7 +29,7 @@ from finial.findings.mending import mend
 from finial.findings.readiness import Depth
 from finial.report.pictures.size_front import size_front
 from finial.sizing.solve import ballast_for, canopy_for, rail_for
-from finial.sizing.trade import Asked, combinations, fin_trade
+from finial.sizing.trade import TradeAsked, combinations, fin_trade
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "buoy-tiers"
 
@@ -103,13 +103,13 @@ def test_canopies_and_fins_there_are_not_are_refused(vehicle, item):
     with pytest.raises(MissingData, match='no canopy "umbrella"'):
         canopy_for(vehicle, "umbrella", 5.0)
     with pytest.raises(MissingData, match='no fin "wings"'):
-        fin_trade(vehicle, Asked(fin="wings", item=item, needed_m=0.1))
+        fin_trade(vehicle, TradeAsked(fin="wings", item=item, needed_m=0.1))
 
 
 @pytest.fixture(scope="module")
 def tried(vehicle, item):
     fin = vehicle.sheet.fin[0]
-    asked = Asked(
+    asked = TradeAsked(
         fin=fin.name,
         item=item,
         needed_m=0.9 * vehicle.skin.width_m,

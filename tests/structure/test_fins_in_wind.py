@@ -9,7 +9,7 @@ from scipy.special import hankel2
 
 from finial.aero.plates.lattice import lattice_lift
 from finial.core.errors import OutsideRange
-from finial.structure.fins.air_states import Swinging, air_states, motion_matrix
+from finial.structure.fins.air_states import FinSwinging, air_states, motion_matrix
 from finial.structure.fins.in_wind import (
     REDUCED_FREQUENCIES,
     bent_in_wind,
@@ -100,7 +100,7 @@ def test_lag_states_give_back_the_published_section():
     # FIN-07 case of Hodges and Pierce: 2.184 at 0.649 by the k-method with Theodorsen's function.
     axis, off, r2, ratio, mass = -0.2, 0.1, 0.24, 0.4, 20 * math.pi
     air = air_states(K, np.array([thin_section(k, axis) for k in K]))
-    section = Swinging(
+    section = FinSwinging(
         mass=mass * np.array([[1.0, off], [off, r2]]),
         stiffness=mass * np.diag([ratio**2, r2]),
         air=air,
@@ -181,7 +181,7 @@ def test_the_wing_of_goland_in_strips():
     wing = Wing()
     mass, stiff = wing.matrices()
     air = air_states(K, np.array([wing.strips(k) for k in K]))
-    swinging = Swinging(mass=mass, stiffness=stiff, air=air, half_chord_m=wing.chord / 2)
+    swinging = FinSwinging(mass=mass, stiffness=stiff, air=air, half_chord_m=wing.chord / 2)
     growth = first_growth(swinging, 1.225, np.linspace(20.0, 300.0, 57))
     assert growth is not None
     assert growth.speed_m_s == pytest.approx(137.2, rel=0.015)
@@ -194,7 +194,7 @@ def test_the_wing_of_goland_in_the_lattice():
     wing = Wing()
     mass, stiff = wing.matrices()
     lattice, air = wing.lattice_air()
-    swinging = Swinging(mass=mass, stiffness=stiff, air=air, half_chord_m=lattice.half_chord_m)
+    swinging = FinSwinging(mass=mass, stiffness=stiff, air=air, half_chord_m=lattice.half_chord_m)
     growth = first_growth(swinging, 1.02, np.linspace(20.0, 300.0, 57))
     assert growth is not None
     assert 163.0 < growth.speed_m_s < 176.0
@@ -242,7 +242,7 @@ def test_flutter_speed_goes_with_the_root_of_stiffness_and_rises_in_thin_air():
     swinging = swinging_fin(flexible_fin(plate_model(plate()))).swinging
     speeds = np.linspace(10.0, 900.0, 60)
     once = first_growth(swinging, 1.2, speeds)
-    stiff = Swinging(
+    stiff = FinSwinging(
         mass=swinging.mass,
         stiffness=4 * swinging.stiffness,
         air=swinging.air,

@@ -7,7 +7,7 @@ import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
 from finial.cli.unfinished import begun_shown
-from finial.cli.view import Asked, View, plots_option, shown
+from finial.cli.view import View, ViewAsked, plots_option, shown
 
 MESHES = (".stl", ".obj", ".ply", ".3mf", ".step", ".stp")
 
@@ -49,4 +49,4 @@ def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
     if not isinstance(found, Readiness):
         return begun_shown(found, as_json=how["as_json"], full=how["full"])
     view = View(name="air", write_text=print_air, pictures=air_pictures)
-    return shown(found, view, Asked(**how))
+    return shown(found, view, ViewAsked(**how))

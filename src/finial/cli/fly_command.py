@@ -7,7 +7,7 @@ import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
 from finial.cli.unfinished import begun_shown, loaded_or_begun
-from finial.cli.view import Asked, View, plots_option, shown
+from finial.cli.view import View, ViewAsked, plots_option, shown
 
 if TYPE_CHECKING:
     from finial.assemble.vehicle.loading import Vehicle
@@ -51,7 +51,7 @@ def command(sheet: Path, trace: Path | None, gusts: int | None, **how: Any) -> i
     if trace is not None:
         write_atomically(trace, trace_csv(answer.flight.trace).encode())
     view = View(name="flight", write_text=print_flight, pictures=flight_pictures)
-    return shown(answer, view, Asked(**how))
+    return shown(answer, view, ViewAsked(**how))
 
 
 def _in_gusts(answer: "Readiness", vehicle: "Vehicle", number: int) -> "Readiness":

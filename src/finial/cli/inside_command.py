@@ -7,7 +7,7 @@ import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
 from finial.cli.unfinished import begun_shown, loaded_or_begun
-from finial.cli.view import Asked, View, plots_option, shown
+from finial.cli.view import View, ViewAsked, plots_option, shown
 
 
 @click.command("inside")
@@ -33,4 +33,4 @@ def command(sheet: Path, **how: Any) -> int:
     if isinstance(vehicle, Begun):
         return begun_shown(vehicle, as_json=how["as_json"], full=how["full"])
     view = View(name="inside", write_text=print_inside, pictures=inside_pictures)
-    return shown(readiness(vehicle, tell=tell), view, Asked(**how))
+    return shown(readiness(vehicle, tell=tell), view, ViewAsked(**how))

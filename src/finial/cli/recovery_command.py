@@ -7,7 +7,7 @@ import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
 from finial.cli.unfinished import begun_shown
-from finial.cli.view import Asked, View, plots_option, shown
+from finial.cli.view import View, ViewAsked, plots_option, shown
 
 
 @click.command("recovery")
@@ -30,4 +30,4 @@ def command(sheet: Path, **how: Any) -> int:
     if not isinstance(answer, Readiness):
         return begun_shown(answer, as_json=how["as_json"], full=how["full"])
     view = View(name="recovery", write_text=print_recovery, pictures=recovery_pictures)
-    return shown(answer, view, Asked(**how))
+    return shown(answer, view, ViewAsked(**how))

@@ -144,11 +144,13 @@ def fins(sheet: Path, fin: str, item: str, **how: Any) -> int:
     from finial.report.pictures.size_front import size_front
     from finial.report.size_text import trade_lines
     from finial.report.terminal import terminal_width, write
-    from finial.sizing.trade import Asked, fin_trade
+    from finial.sizing.trade import TradeAsked, fin_trade
 
     choose: int | None = how["choose"]
     vehicle = _loaded(sheet, how)
-    asked = Asked(fin=fin, item=item, needed_m=_needed_m(vehicle, how["widths"]), counts=tuple(how["counts"]))
+    asked = TradeAsked(
+        fin=fin, item=item, needed_m=_needed_m(vehicle, how["widths"]), counts=tuple(how["counts"])
+    )
     tried = fin_trade(vehicle, asked, _counting(vehicle, asked, how["quiet"]))
     best = [one for one in tried if one.is_best]
     if choose is not None and choose > len(best):

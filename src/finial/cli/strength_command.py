@@ -7,7 +7,7 @@ import click
 
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
 from finial.cli.unfinished import begun_shown, loaded_or_begun
-from finial.cli.view import Asked, View, plots_option, shown
+from finial.cli.view import View, ViewAsked, plots_option, shown
 
 
 @click.command("strength")
@@ -39,4 +39,4 @@ def command(sheet: Path, campaign: Path | None, **how: Any) -> int:
     flown = hardest_flights(vehicle, campaign) if campaign else ()
     answer = answered(vehicle, flown=flown, tell=tell)
     view = View(name="strength", write_text=print_strength, pictures=strength_pictures)
-    return shown(answer, view, Asked(**how))
+    return shown(answer, view, ViewAsked(**how))

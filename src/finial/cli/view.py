@@ -24,7 +24,7 @@ class View:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class ViewAsked:
     """What the command line asked for."""
 
     as_json: bool
@@ -41,7 +41,7 @@ plots_option = click.option(
 """Names the folder of the pictures."""
 
 
-def shown(readiness: "Readiness", view: View, asked: Asked) -> int:
+def shown(readiness: "Readiness", view: View, asked: ViewAsked) -> int:
     """Show one view of the answer, draw it where asked, and return the exit code of the verdict."""
     from finial.files.write import write_atomically
     from finial.report.json_records import to_json

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.places import changes_named
-from finial.assemble.vehicle.pulls import Pull, PullKind, pulls_of
+from finial.assemble.vehicle.pulls import Tweak, TweakKind, pulls_of
 from finial.core.content import content_hash
 from finial.core.dimensions import Dimension
 from finial.core.errors import FinialError
@@ -56,7 +56,7 @@ def advised(vehicle: Vehicle, before: Readiness, tell: Tell) -> Readiness:
 
 
 def tried(
-    vehicle: Vehicle, before: Readiness, wanted: list[tuple[Finding, tuple[Pull, ...]]]
+    vehicle: Vehicle, before: Readiness, wanted: list[tuple[Finding, tuple[Tweak, ...]]]
 ) -> dict[Check, tuple[Trial, ...]]:
     """Try each finding's pulls, as deep as the answer went; those that turn it first."""
     tries = Tries(vehicle=vehicle)
@@ -67,7 +67,7 @@ def tried(
     return found
 
 
-def _trials(tries: Tries, before: Readiness, finding: Finding, pulls: tuple[Pull, ...]) -> Iterator[Trial]:
+def _trials(tries: Tries, before: Readiness, finding: Finding, pulls: tuple[Tweak, ...]) -> Iterator[Trial]:
     check, long = check_of(finding), needs_long(finding, before.depth)
     for fix in finding.fixes:
         yield from _fix_tried(tries, before, check, fix)
@@ -109,7 +109,7 @@ def _fix_tried(tries: Tries, before: Readiness, check: Check, fix: Fix) -> Itera
     )
 
 
-def _quick_search(tries: Tries, pull: Pull, check: Check) -> tuple[float, bool]:
+def _quick_search(tries: Tries, pull: Tweak, check: Check) -> tuple[float, bool]:
     """Least size that turns the check in the quick look; the most, where none does."""
     most = _first_that_turns(tries, pull, check)
     if most is None:
@@ -124,7 +124,7 @@ def _quick_search(tries: Tries, pull: Pull, check: Check) -> tuple[float, bool]:
     return pull.at(high), True
 
 
-def _first_that_turns(tries: Tries, pull: Pull, check: Check) -> float | None:
+def _first_that_turns(tries: Tries, pull: Tweak, check: Check) -> float | None:
     """More is not always better: a fin that grows on loses again what it gained."""
     return next(
         (
@@ -136,9 +136,9 @@ def _first_that_turns(tries: Tries, pull: Pull, check: Check) -> float | None:
     )
 
 
-def _long_search(tries: Tries, pull: Pull, check: Check) -> tuple[float, bool] | None:
+def _long_search(tries: Tries, pull: Tweak, check: Check) -> tuple[float, bool] | None:
     """First rung that turns the check in the long look; ``None`` where no look is left to ask."""
-    rungs = (1.0,) if pull.kind is PullKind.STAYS else _LADDER
+    rungs = (1.0,) if pull.kind is TweakKind.STAYS else _LADDER
     value = None
     for share in rungs:
         value, changes = pull.at(share), pull.changes(pull.at(share))
@@ -149,7 +149,9 @@ def _long_search(tries: Tries, pull: Pull, check: Check) -> tuple[float, bool] |
     return None if value is None else (value, False)
 
 
-def _what_moves(tries: Tries, before: Readiness, pull: Pull, value: float, check: Check) -> tuple[Moved, ...]:
+def _what_moves(
+    tries: Tries, before: Readiness, pull: Tweak, value: float, check: Check
+) -> tuple[Moved, ...]:
     """Compare as deep as there are looks left."""
     changes = pull.changes(value)
     affordable = tries.known(changes, Depth.WHOLE) or tries.long_looks < MOST_LONG_LOOKS

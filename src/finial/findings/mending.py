@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.pulls import Pull, pulls_of
+from finial.assemble.vehicle.pulls import Tweak, pulls_of
 from finial.core.dimensions import Dimension
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
@@ -75,7 +75,7 @@ def mend(vehicle: Vehicle, told: Told = lambda _note: None) -> Mend | None:
 class _Search:
     tries: Tries
     before: Readiness
-    pulls: tuple[Pull, ...]
+    pulls: tuple[Tweak, ...]
     told: Told
 
     def found(self) -> Chosen:

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.levers import metres, newtons
 from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.pulls import Pull, PullKind
+from finial.assemble.vehicle.pulls import Tweak, TweakKind
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 
 
-def stays_pulls(vehicle: Vehicle, before: Readiness) -> Iterator[Pull]:
+def stays_pulls(vehicle: Vehicle, before: Readiness) -> Iterator[Tweak]:
     """One pull for each fin of the sheet that has no stays, and for which the long look found some."""
     study = before.strength_study
     proposed = {fin.name: fin.proposal.pair for fin in study.fins if fin.proposal} if study else {}
@@ -28,8 +28,8 @@ def stays_pulls(vehicle: Vehicle, before: Readiness) -> Iterator[Pull]:
         def stayed(_one: float, at: int = index, wires: dict[str, str] = stay) -> Changes:
             return {("fin", at, "stays"): [wires]}
 
-        yield Pull(
-            kind=PullKind.STAYS,
+        yield Tweak(
+            kind=TweakKind.STAYS,
             name=fin.name,
             now=0.0,
             most=1.0,

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.pulls import Pull, PullKind
+from finial.assemble.vehicle.pulls import Tweak, TweakKind
 from finial.core.errors import FinialError
 from finial.findings.check import readiness
 from finial.findings.finding import Finding, Moved, Verdict
@@ -17,44 +17,44 @@ LONG_KEYS = frozenset({"pack-exit", "charge-parts-joint", "cord-in-time", "lip-h
 _HARDLY = 0.01
 """A bad end moved by less than this share of its limit is not told [-]."""
 _MOST_MOVED = 4
-_FIN = (PullKind.THICKNESS, PullKind.STAYS)
-_WALL = (PullKind.WALLS, PullKind.LONGER_CORD, PullKind.LESS_CHARGE)
-_SUITS: dict[str, tuple[PullKind, ...]] = {
-    "margin": (PullKind.BALLAST, PullKind.SPAN, PullKind.SWEPT),
-    "off-axis": (PullKind.BALLAST, PullKind.SPAN, PullKind.SWEPT),
-    "steady-angle": (PullKind.BALLAST, PullKind.SPAN, PullKind.SWEPT),
-    "rail-exit-speed": (PullKind.RAIL,),
-    "rail-exit-wind": (PullKind.RAIL,),
-    "rail-exit-angle": (PullKind.RAIL,),
-    "rail-for-buttons": (PullKind.RAIL,),
-    "buttons-apart": (PullKind.GUIDES,),
-    "tip-off": (PullKind.GUIDES, PullKind.RAIL),
-    "button-spacing": (PullKind.GUIDES,),
-    "buttons-and-balance": (PullKind.GUIDES, PullKind.BALLAST),
-    "landing-speed": (PullKind.CANOPY,),
-    "landing-energy": (PullKind.CANOPY,),
-    "lands-inside": (PullKind.SMALLER_CANOPY,),
-    "pins-hold": (PullKind.PINS,),
-    "charge-opens": (PullKind.CHARGE,),
-    "charge-parts-joint": (PullKind.CHARGE,),
-    "pack-exit": (PullKind.CHARGE,),
-    "cord-separation": (PullKind.CORD, PullKind.LONGER_CORD),
-    "opening-load": (PullKind.CORD, PullKind.SMALLER_CANOPY),
-    "cord-in-time": (PullKind.CORD, PullKind.LONGER_CORD),
-    "wall-crushed": (*_WALL, PullKind.LESS_PRELOAD),
-    "wall-wrinkles": (*_WALL, PullKind.LESS_PRELOAD),
-    "wall-collapses": (*_WALL, PullKind.LESS_PRELOAD),
-    "wall-pulled-apart": (*_WALL, PullKind.PRELOAD),
+_FIN = (TweakKind.THICKNESS, TweakKind.STAYS)
+_WALL = (TweakKind.WALLS, TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE)
+_SUITS: dict[str, tuple[TweakKind, ...]] = {
+    "margin": (TweakKind.BALLAST, TweakKind.SPAN, TweakKind.SWEPT),
+    "off-axis": (TweakKind.BALLAST, TweakKind.SPAN, TweakKind.SWEPT),
+    "steady-angle": (TweakKind.BALLAST, TweakKind.SPAN, TweakKind.SWEPT),
+    "rail-exit-speed": (TweakKind.RAIL,),
+    "rail-exit-wind": (TweakKind.RAIL,),
+    "rail-exit-angle": (TweakKind.RAIL,),
+    "rail-for-buttons": (TweakKind.RAIL,),
+    "buttons-apart": (TweakKind.GUIDES,),
+    "tip-off": (TweakKind.GUIDES, TweakKind.RAIL),
+    "button-spacing": (TweakKind.GUIDES,),
+    "buttons-and-balance": (TweakKind.GUIDES, TweakKind.BALLAST),
+    "landing-speed": (TweakKind.CANOPY,),
+    "landing-energy": (TweakKind.CANOPY,),
+    "lands-inside": (TweakKind.SMALLER_CANOPY,),
+    "pins-hold": (TweakKind.PINS,),
+    "charge-opens": (TweakKind.CHARGE,),
+    "charge-parts-joint": (TweakKind.CHARGE,),
+    "pack-exit": (TweakKind.CHARGE,),
+    "cord-separation": (TweakKind.CORD, TweakKind.LONGER_CORD),
+    "opening-load": (TweakKind.CORD, TweakKind.SMALLER_CANOPY),
+    "cord-in-time": (TweakKind.CORD, TweakKind.LONGER_CORD),
+    "wall-crushed": (*_WALL, TweakKind.LESS_PRELOAD),
+    "wall-wrinkles": (*_WALL, TweakKind.LESS_PRELOAD),
+    "wall-collapses": (*_WALL, TweakKind.LESS_PRELOAD),
+    "wall-pulled-apart": (*_WALL, TweakKind.PRELOAD),
     "wall-sheared": _WALL,
-    "wall-pressed": (PullKind.WALLS,),
-    "holds-when-warm": (*_WALL, PullKind.PRELOAD, PullKind.LESS_PRELOAD),
-    "joint-opens": (PullKind.PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
-    "rod-pulled": (PullKind.LESS_PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
-    "rod-buckles": (PullKind.LESS_PRELOAD, PullKind.LESS_CHARGE),
-    "rod-strips": (PullKind.LESS_PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
-    "washer-sinks": (PullKind.LESS_PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
-    "nut-pulls-through": (PullKind.LESS_PRELOAD, PullKind.LONGER_CORD, PullKind.LESS_CHARGE),
-    "bay-bursts": (PullKind.LESS_CHARGE, PullKind.WALLS),
+    "wall-pressed": (TweakKind.WALLS,),
+    "holds-when-warm": (*_WALL, TweakKind.PRELOAD, TweakKind.LESS_PRELOAD),
+    "joint-opens": (TweakKind.PRELOAD, TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE),
+    "rod-pulled": (TweakKind.LESS_PRELOAD, TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE),
+    "rod-buckles": (TweakKind.LESS_PRELOAD, TweakKind.LESS_CHARGE),
+    "rod-strips": (TweakKind.LESS_PRELOAD, TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE),
+    "washer-sinks": (TweakKind.LESS_PRELOAD, TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE),
+    "nut-pulls-through": (TweakKind.LESS_PRELOAD, TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE),
+    "bay-bursts": (TweakKind.LESS_CHARGE, TweakKind.WALLS),
     "fin-breaks": _FIN,
     "fin-flutters": _FIN,
     "fin-flutters-by-modes": _FIN,
@@ -82,7 +82,7 @@ def worst_of(findings: Iterable[Finding]) -> dict[Check, Finding]:
     return found
 
 
-def suiting(finding: Finding, pulls: Iterable[Pull]) -> tuple[Pull, ...]:
+def suiting(finding: Finding, pulls: Iterable[Tweak]) -> tuple[Tweak, ...]:
     """Return the pulls that may turn a finding, in the order in which they suit it."""
     kinds = _SUITS.get(finding.key, ())
     if finding.value is None:

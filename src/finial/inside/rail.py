@@ -35,7 +35,7 @@ class RailGap:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Plate:
+class RailPlate:
     """One fin as the rail meets it."""
 
     name: str
@@ -160,12 +160,12 @@ def _farthest_of(loop: NDArray[np.float64], roll_rad: float, low_m: float, high_
     return best
 
 
-def fin_gap(plates: Sequence[Plate], line: RailLine, from_m: float) -> RailGap:
+def fin_gap(plates: Sequence[RailPlate], line: RailLine, from_m: float) -> RailGap:
     """Room between the rail and the fins, across the rail: how far the nearest plate stands off it.
 
     Parameters
     ----------
-    plates : sequence of Plate
+    plates : sequence of RailPlate
         All fins.
     line : RailLine
         Where the rail runs.
@@ -188,7 +188,7 @@ def fin_gap(plates: Sequence[Plate], line: RailLine, from_m: float) -> RailGap:
 
     Examples
     --------
-    >>> fin = Plate(name="fins", stations_m=(0.9, 1.1), roll_rad=0.0, root_m=0.05, tip_m=0.15,
+    >>> fin = RailPlate(name="fins", stations_m=(0.9, 1.1), roll_rad=0.0, root_m=0.05, tip_m=0.15,
     ...             thickness_m=0.005)
     >>> fin_gap([fin], RailLine(roll_rad=0.0, face_m=0.06, width_m=0.04), 0.0).gap_m
     -0.0225
@@ -203,7 +203,7 @@ def fin_gap(plates: Sequence[Plate], line: RailLine, from_m: float) -> RailGap:
     return gap
 
 
-def _aside_of(plate: Plate, line: RailLine) -> float:
+def _aside_of(plate: RailPlate, line: RailLine) -> float:
     """Distance of the plate from the strip, sideways, where it reaches past the rail's face."""
     outward = np.array([math.cos(plate.roll_rad), math.sin(plate.roll_rad)])
     reach = np.linspace(plate.root_m, plate.tip_m, 65)
@@ -218,13 +218,13 @@ def _aside_of(plate: Plate, line: RailLine) -> float:
 
 
 def button_roots(
-    plates: Sequence[Plate], stations_m: Sequence[float], line: RailLine, across_m: float
+    plates: Sequence[RailPlate], stations_m: Sequence[float], line: RailLine, across_m: float
 ) -> RailGap:
     """Room between the buttons and the nearest fin root beside one of them.
 
     Parameters
     ----------
-    plates : sequence of Plate
+    plates : sequence of RailPlate
         All fins.
     stations_m : sequence of float, shape (b,)
         Stations of the buttons [m].
@@ -248,7 +248,7 @@ def button_roots(
 
     Examples
     --------
-    >>> fin = Plate(name="fins", stations_m=(0.9, 1.1), roll_rad=0.0, root_m=0.05, tip_m=0.15,
+    >>> fin = RailPlate(name="fins", stations_m=(0.9, 1.1), roll_rad=0.0, root_m=0.05, tip_m=0.15,
     ...             thickness_m=0.005)
     >>> side = RailLine(roll_rad=0.0, face_m=0.06, width_m=0.04)
     >>> button_roots([fin], [0.6, 1.0], side, 0.02).gap_m

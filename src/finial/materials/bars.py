@@ -21,7 +21,7 @@ TAIL = 0.05
 _BENCH = "bars of one home bench (github joshcarter/tensile_test), lots as they came, some damp"
 
 
-class Pull(StrEnum):
+class BarPull(StrEnum):
     """Which way a bar is pulled: along its layers or across them."""
 
     ALONG = "along"
@@ -63,14 +63,14 @@ class Scatter:
     """Bars of a lot, harmonic mean [-]."""
 
 
-def lots_of(plastic: str | None = None, *, pull: Pull, filled: bool | None = None) -> tuple[Lot, ...]:
+def lots_of(plastic: str | None = None, *, pull: BarPull, filled: bool | None = None) -> tuple[Lot, ...]:
     """Lots that stand for a plastic of the tables, or all plain or filled ones, pulled one way.
 
     Parameters
     ----------
     plastic : str, optional
         Name as in the tables; without it lots of every plastic.
-    pull : Pull
+    pull : BarPull
         Which way they were pulled.
     filled : bool, optional
         Only those with, or without, chopped fibres.
@@ -82,7 +82,7 @@ def lots_of(plastic: str | None = None, *, pull: Pull, filled: bool | None = Non
 
     Examples
     --------
-    >>> len(lots_of("PETG", pull=Pull.ACROSS)), len(lots_of("PC", pull=Pull.ACROSS))
+    >>> len(lots_of("PETG", pull=BarPull.ACROSS)), len(lots_of("PC", pull=BarPull.ACROSS))
     (8, 0)
     """
     rows: dict[str, list[dict[str, str]]] = {}
@@ -138,7 +138,7 @@ def scatter_of(lots: Sequence[Lot]) -> Scatter:
 
     Examples
     --------
-    >>> found = scatter_of(lots_of("PETG", pull=Pull.ACROSS))
+    >>> found = scatter_of(lots_of("PETG", pull=BarPull.ACROSS))
     >>> round(math.exp(found.middle) / 1e6, 1), round(found.between, 2), round(found.within, 2)
     (16.7, 0.27, 0.39)
     """
@@ -194,7 +194,7 @@ def next_bar(found: Scatter) -> Estimate:
 
     Examples
     --------
-    >>> petg = next_bar(scatter_of(lots_of("PETG", pull=Pull.ACROSS)))
+    >>> petg = next_bar(scatter_of(lots_of("PETG", pull=BarPull.ACROSS)))
     >>> [round(end / 1e6, 1) for end in (petg.low, petg.value, petg.high)]
     [6.6, 16.7, 41.9]
     """
@@ -203,7 +203,7 @@ def next_bar(found: Scatter) -> Estimate:
     return _about(found.middle, math.sqrt(width), found.lots - 1, method=_words(found))
 
 
-def own_bars(mean_pa: float, count: int, *, pull: Pull, filled: bool = False) -> Estimate:
+def own_bars(mean_pa: float, count: int, *, pull: BarPull, filled: bool = False) -> Estimate:
     r"""Strength of the builder's own print from the mean of bars broken, where their scatter is not given.
 
     .. math::  \ln S = \ln \bar s \pm t \, s_w \sqrt{1 + 1/n}
@@ -214,7 +214,7 @@ def own_bars(mean_pa: float, count: int, *, pull: Pull, filled: bool = False) ->
         Mean strength of the bars [Pa].
     count : int
         How many were broken [-].
-    pull : Pull
+    pull : BarPull
         Which way.
     filled : bool
         Whether chopped fibres are in it.
@@ -239,8 +239,8 @@ def own_bars(mean_pa: float, count: int, *, pull: Pull, filled: bool = False) ->
 
     Examples
     --------
-    >>> five = own_bars(17e6, 5, pull=Pull.ACROSS)
-    >>> round(five.low / 1e6, 1), round(own_bars(17e6, 1, pull=Pull.ACROSS).low / 1e6, 1)
+    >>> five = own_bars(17e6, 5, pull=BarPull.ACROSS)
+    >>> round(five.low / 1e6, 1), round(own_bars(17e6, 1, pull=BarPull.ACROSS).low / 1e6, 1)
     (9.6, 8.2)
     """
     require_positive(mean_pa=mean_pa, count=count)
@@ -273,8 +273,8 @@ def share_across(filled: bool) -> Scatter:
     >>> [round(math.exp(share_across(filled).middle), 2) for filled in (False, True)]
     [0.39, 0.21]
     """
-    along = {lot.name: lot for lot in lots_of(pull=Pull.ALONG, filled=filled)}
-    across = lots_of(pull=Pull.ACROSS, filled=filled)
+    along = {lot.name: lot for lot in lots_of(pull=BarPull.ALONG, filled=filled)}
+    across = lots_of(pull=BarPull.ACROSS, filled=filled)
     shares = np.array(
         [math.log(lot.strengths_pa.mean() / along[lot.name].strengths_pa.mean()) for lot in across]
     )
@@ -292,7 +292,7 @@ def share_across(filled: bool) -> Scatter:
 
 
 @cache
-def measured_strength(plastic: str, pull: Pull) -> Estimate | None:
+def measured_strength(plastic: str, pull: BarPull) -> Estimate | None:
     """Strength that a plastic's own lots show.
 
     See :func:`next_bar` for the equation.
@@ -301,7 +301,7 @@ def measured_strength(plastic: str, pull: Pull) -> Estimate | None:
     ----------
     plastic : str
         Name as in the tables.
-    pull : Pull
+    pull : BarPull
         Which way.
 
     Returns
@@ -312,9 +312,9 @@ def measured_strength(plastic: str, pull: Pull) -> Estimate | None:
 
     Examples
     --------
-    >>> measured_strength("ABS", Pull.ACROSS) is None
+    >>> measured_strength("ABS", BarPull.ACROSS) is None
     True
-    >>> round(measured_strength("PLA", Pull.ACROSS).low / 1e6, 1)
+    >>> round(measured_strength("PLA", BarPull.ACROSS).low / 1e6, 1)
     5.9
     """
     lots = lots_of(plastic, pull=pull)
@@ -424,18 +424,18 @@ def widened_along(along: Estimate, *, filled: bool) -> Estimate:
 def _groups(filled: bool) -> list[tuple[Lot, ...]]:
     """Lots along their layers of each plastic that has enough of them."""
     names = dict.fromkeys(row["counts_as"] for row in table_rows("finial.materials", "printed_bars.csv"))
-    groups = [lots_of(name, pull=Pull.ALONG, filled=filled) for name in names if name]
+    groups = [lots_of(name, pull=BarPull.ALONG, filled=filled) for name in names if name]
     return [lots for lots in groups if len(lots) >= FEWEST_LOTS]
 
 
-def best_sheet(plastic: str, pull: Pull) -> float:
+def best_sheet(plastic: str, pull: BarPull) -> float:
     """Highest strength that a maker's data sheet gives, as far as sheets were seen.
 
     Parameters
     ----------
     plastic : str
         Name as in the tables.
-    pull : Pull
+    pull : BarPull
         Which way.
 
     Returns
@@ -445,7 +445,7 @@ def best_sheet(plastic: str, pull: Pull) -> float:
 
     Examples
     --------
-    >>> best_sheet("PLA", Pull.ACROSS), best_sheet("TPU", Pull.ACROSS)
+    >>> best_sheet("PLA", BarPull.ACROSS), best_sheet("TPU", BarPull.ACROSS)
     (36500000.0, 0.0)
     """
     rows = table_rows("finial.materials", "printed_sheets.csv")

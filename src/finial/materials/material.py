@@ -8,7 +8,7 @@ from finial.core.errors import MissingData
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import table_rows
 from finial.materials.bars import (
-    Pull,
+    BarPull,
     best_sheet,
     lots_of,
     measured_strength,
@@ -108,14 +108,14 @@ def _found(wanted: str) -> Material:
     raise MissingData(f"no material {wanted!r}: known are {', '.join(known)}", known)
 
 
-def makers_strength(name: str, pull: Pull) -> Estimate:
+def makers_strength(name: str, pull: BarPull) -> Estimate:
     """Look up a printed plastic's strength as makers' sheets say; it counts at the high end alone.
 
     Parameters
     ----------
     name : str
         Name, letter case ignored.
-    pull : Pull
+    pull : BarPull
         Which way.
 
     Returns
@@ -130,12 +130,12 @@ def makers_strength(name: str, pull: Pull) -> Estimate:
 
     Examples
     --------
-    >>> makers_strength("PLA", Pull.ACROSS).low
+    >>> makers_strength("PLA", BarPull.ACROSS).low
     35000000.0
     """
     for kind, row in _rows():
         if kind == PRINTED and name.strip().casefold() in _names(row):
-            return _needed(row, {Pull.ALONG: "flat", Pull.ACROSS: "upright"}[pull], 1e6)
+            return _needed(row, {BarPull.ALONG: "flat", BarPull.ACROSS: "upright"}[pull], 1e6)
     raise MissingData(f"no printed plastic {name!r} in the tables")
 
 
@@ -162,12 +162,12 @@ def _printed(row: dict[str, str]) -> Material:
     """Take strengths of a printed plastic from broken bars, the rest from the table."""
     name, filled = row["name"], row["filled"] == "yes"
     told = _needed(row, "flat", 1e6)
-    along = measured_strength(name, Pull.ALONG) or widened_along(told, filled=filled)
-    across = measured_strength(name, Pull.ACROSS) or strength_from_share(along, filled=filled)
-    lots = len(lots_of(name, pull=Pull.ACROSS)) if measured_strength(name, Pull.ACROSS) else 0
+    along = measured_strength(name, BarPull.ALONG) or widened_along(told, filled=filled)
+    across = measured_strength(name, BarPull.ACROSS) or strength_from_share(along, filled=filled)
+    lots = len(lots_of(name, pull=BarPull.ACROSS)) if measured_strength(name, BarPull.ACROSS) else 0
     along, across = (
         replace(one, high=max(one.high, best_sheet(name, pull), makers_strength(name, pull).high))
-        for one, pull in ((along, Pull.ALONG), (across, Pull.ACROSS))
+        for one, pull in ((along, BarPull.ALONG), (across, BarPull.ACROSS))
     )
     return replace(
         _material(PRINTED, row),

@@ -6,7 +6,7 @@ from finial.assemble.recovery.lip import USUAL_CORD_WIDTH_M
 from finial.assemble.recovery.records import (
     LipEdge,
     LipStudy,
-    Meeting,
+    PieceMeeting,
     Remedy,
     RemedyKind,
     StartDoubt,
@@ -70,7 +70,7 @@ def line_names(tether: TetherStudy) -> tuple[str, ...]:
     return (f"{tether.cord}, from the bay", f"{tether.cord}, from the other side", *canopy)
 
 
-def meeting_words(meeting: Meeting, shown: Shown) -> str:
+def meeting_words(meeting: PieceMeeting, shown: Shown) -> str:
     """Say when the two sides meet again."""
     case = f"{meeting.offset_s:+.1f} s, {CASES.get(meeting.wind, meeting.wind)}"
     return f"{meeting.time_s:.1f} s after the charge at {shown.speed(meeting.closing_m_s)} ({case})"

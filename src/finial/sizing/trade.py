@@ -21,7 +21,7 @@ Told = Callable[[int], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class TradeAsked:
     """Fins to try: every pair of span and shift with every count."""
 
     fin: str
@@ -50,7 +50,7 @@ class Tried:
     """On the Pareto front of ballast, reach of the fins and apogee."""
 
 
-def fin_trade(vehicle: Vehicle, asked: Asked, told: Told = lambda _done: None) -> tuple[Tried, ...]:
+def fin_trade(vehicle: Vehicle, asked: TradeAsked, told: Told = lambda _done: None) -> tuple[Tried, ...]:
     """Try every fin that was asked for; those that no ballast makes stable are left out.
 
     Returns
@@ -94,12 +94,12 @@ def fin_trade(vehicle: Vehicle, asked: Asked, told: Told = lambda _done: None) -
     return _ranked(found)
 
 
-def combinations(vehicle: Vehicle, asked: Asked) -> int:
+def combinations(vehicle: Vehicle, asked: TradeAsked) -> int:
     """How many fins will be tried."""
     return sum(1 for _ in _combinations(vehicle, asked))
 
 
-def _combinations(vehicle: Vehicle, asked: Asked) -> Iterator[tuple[float, float, int]]:
+def _combinations(vehicle: Vehicle, asked: TradeAsked) -> Iterator[tuple[float, float, int]]:
     fin = next((fin for fin in vehicle.sheet.fin if fin.name == asked.fin), None)
     if fin is None:
         there = ", ".join(f'"{one.name}"' for one in vehicle.sheet.fin) or "none"

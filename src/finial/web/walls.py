@@ -23,7 +23,7 @@ _ALONE_REACH = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stretch:
+class WallStretch:
     """Part of the hull with reserves in one band; ``band`` counts from the weakest, ``None``: not known."""
 
     from_m: float
@@ -47,7 +47,7 @@ class PageWalls:
     """Everything the page shows of the reserves along the hull."""
 
     bands: tuple[str, ...]
-    stretches: tuple[Stretch, ...]
+    stretches: tuple[WallStretch, ...]
     weakest: tuple[WeakPlace, ...]
     """Worst first; each way to fail in each case once."""
     unknown: str
@@ -68,7 +68,7 @@ def walls(readiness: Readiness) -> PageWalls:
     )
 
 
-def _stretches(found: StationReserves | None, length_m: float) -> tuple[Stretch, ...]:
+def _stretches(found: StationReserves | None, length_m: float) -> tuple[WallStretch, ...]:
     """Let each station speak half-way to its neighbours; where none is near, nobody knows."""
     pieces: list[tuple[float, float, int | None]] = []
     reached = 0.0
@@ -94,15 +94,15 @@ def _band(reserve: float) -> int | None:
     return None if np.isnan(reserve) else int(np.searchsorted(BAND_EDGES, reserve, side="right"))
 
 
-def _joined(pieces: list[tuple[float, float, int | None]]) -> tuple[Stretch, ...]:
-    joined: list[Stretch] = []
+def _joined(pieces: list[tuple[float, float, int | None]]) -> tuple[WallStretch, ...]:
+    joined: list[WallStretch] = []
     for low, high, band in pieces:
         from_m, to_m = round(low, 4), round(high, 4)
         if to_m <= from_m:
             continue
         if joined and joined[-1].band == band:
             from_m = joined.pop().from_m
-        joined.append(Stretch(from_m=from_m, to_m=to_m, band=band))
+        joined.append(WallStretch(from_m=from_m, to_m=to_m, band=band))
     return tuple(joined)
 
 
@@ -132,7 +132,7 @@ def _reserve_words(reserve: float) -> str:
     return f"{reserve:.2f}" if reserve < 10 else f"{reserve:.0f}"
 
 
-def _unknown(stretches: tuple[Stretch, ...], *, us_units: bool) -> str:
+def _unknown(stretches: tuple[WallStretch, ...], *, us_units: bool) -> str:
     blank = [stretch for stretch in stretches if stretch.band is None]
     if not blank:
         return ""

@@ -7,7 +7,7 @@ from finial.assemble.inside.results import GuideCheck, Size, Taken
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_body import GuideEntry
-from finial.inside.rail import Plate, RailGap, RailLine, body_gap, button_roots, fin_gap, side_radius
+from finial.inside.rail import RailGap, RailLine, RailPlate, body_gap, button_roots, fin_gap, side_radius
 from finial.inside.usual import BUTTON_M, RAIL_GAP_M, RAIL_WIDTH_M
 from finial.shape.fin_set import FinSet
 from finial.shape.measures import section_at
@@ -107,10 +107,10 @@ def _skin_beside(guide: GuideEntry, skin: Skin, station_m: float) -> float:
     return side_radius(section, guide.at.value, across, guide.aside.value)
 
 
-def _plates(fin: FinSet) -> list[Plate]:
+def _plates(fin: FinSet) -> list[RailPlate]:
     along = fin.station_m + fin.outline_m[:, 0]
     return [
-        Plate(
+        RailPlate(
             name=fin.name,
             stations_m=(float(along.min()), float(along.max())),
             roll_rad=fin.first_at_rad + 2 * math.pi * number / fin.count,

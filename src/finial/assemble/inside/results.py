@@ -25,7 +25,7 @@ class Size(StrEnum):
     ROOT = "fixing depth"
 
 
-class Occasion(StrEnum):
+class WayOccasion(StrEnum):
     """When something must find its way."""
 
     LOADING = "loading"
@@ -68,7 +68,7 @@ class WayOut:
     """Way of a thing through an opening that is open at that time."""
 
     thing: str
-    occasion: Occasion
+    occasion: WayOccasion
     gap: Estimate | None
     """Least room round it on the way [m]; ``None`` where there is no opening."""
     opening: str

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from finial.assemble.inside.results import Occasion, WayOut
+from finial.assemble.inside.results import WayOccasion, WayOut
 from finial.assemble.inside.things import Placed, bay_room, bay_tube
 from finial.assemble.vehicle.bays import bay_contents
 from finial.core.errors import OutsideRange
@@ -61,7 +61,7 @@ def _loading(things: Sequence[Thing], sheet: Sheet, cavity: Cavity) -> Iterator[
     fixed = tuple(thing for thing in things if thing.kind not in (Kind.MOTOR, Kind.PACK, Kind.SLED))
     for motor in things:
         if motor.kind is Kind.MOTOR:
-            yield _best(motor, Occasion.LOADING, openings, fixed, cavity)
+            yield _best(motor, WayOccasion.LOADING, openings, fixed, cavity)
 
 
 def _reaching(things: Sequence[Thing], sheet: Sheet, cavity: Cavity) -> Iterator[WayOut]:
@@ -79,7 +79,7 @@ def _reaching(things: Sequence[Thing], sheet: Sheet, cavity: Cavity) -> Iterator
     fixed = (*shells, *(thing for thing in things if thing.kind in _STAYS))
     for sled in things:
         if sled.kind is Kind.SLED:
-            yield _best(sled, Occasion.REACHING, openings, fixed, cavity)
+            yield _best(sled, WayOccasion.REACHING, openings, fixed, cavity)
 
 
 def _joints(sheet: Sheet) -> list[_Opening]:
@@ -87,7 +87,11 @@ def _joints(sheet: Sheet) -> list[_Opening]:
 
 
 def _best(
-    thing: Thing, occasion: Occasion, openings: Sequence[_Opening], fixed: tuple[Thing, ...], cavity: Cavity
+    thing: Thing,
+    occasion: WayOccasion,
+    openings: Sequence[_Opening],
+    fixed: tuple[Thing, ...],
+    cavity: Cavity,
 ) -> WayOut:
     ways = [(_passage(thing, cavity, one.station_m, fixed), one) for one in openings]
     way, opening = max(ways, key=lambda pair: pair[0].gap_m)
@@ -140,7 +144,7 @@ def _leaving(bay: BayEntry, things: Sequence[Thing], sheet: Sheet, cavity: Cavit
     width = bay.diameter.value + 2 * min(way.gap_m, 0.0)
     yield WayOut(
         thing=packs[0].name,
-        occasion=Occasion.LEAVING,
+        occasion=WayOccasion.LEAVING,
         gap=_around(min(way.gap_m, 1.0), moving.slack_m[0], KnownBy.MEASURED),
         opening=joint.name,
         opening_m=station,

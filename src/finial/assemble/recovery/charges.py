@@ -25,7 +25,7 @@ from finial.recovery.charges.powder import (
 )
 from finial.recovery.charges.vent_loss import share_kept
 from finial.recovery.joints.pins import (
-    Half,
+    PinnedHalf,
     drag_separation_force,
     inertia_force,
     pins_hold,
@@ -172,8 +172,8 @@ def early_pulls(
     """Everything that tries to part a bay's joint before its charge [N]; trapped air stands last."""
     apart, joint = moments.apart[bay.joint], bay.joint
     drag = drag_separation_force(
-        Half(mass_kg=apart.fore_kg, drag_n=moments.drag_ahead_n[joint]),
-        Half(mass_kg=apart.aft_kg, drag_n=moments.drag_behind_n[joint]),
+        PinnedHalf(mass_kg=apart.fore_kg, drag_n=moments.drag_ahead_n[joint]),
+        PinnedHalf(mass_kg=apart.aft_kg, drag_n=moments.drag_behind_n[joint]),
     )
     # Drag that presses the joint together pulls at nothing.
     pulls = [EarlyPull(kind=PullKind.DRAG, force=drag.mapped(lambda force: max(force, 0.0)))]

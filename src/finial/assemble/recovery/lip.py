@@ -8,7 +8,7 @@ from finial.core.estimates import KnownBy
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, LipEntry, RingEntry
 from finial.materials.material import PRINTED
-from finial.recovery.cords.zipper import SHARP_EDGE_M, Lip, Ring, behind_ring, lip_holds, pull_tested
+from finial.recovery.cords.zipper import SHARP_EDGE_M, Lip, LipRing, behind_ring, lip_holds, pull_tested
 
 SQUARE_RAD = math.pi / 2
 USUAL_CORD_WIDTH_M = 0.010
@@ -41,9 +41,9 @@ def lip_of(sheet: Sheet, bay: BayEntry, cord_width_m: float | None) -> Lip | Non
     return lip
 
 
-def _ring(sheet: Sheet, given: RingEntry) -> Ring:
+def _ring(sheet: Sheet, given: RingEntry) -> LipRing:
     stuff = sheet_material(sheet, given.material)
-    return Ring(
+    return LipRing(
         wall_m=given.wall.value,
         edge_radius_m=given.edge_radius.value,
         strength_pa=stuff.yield_pa,

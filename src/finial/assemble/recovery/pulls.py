@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from finial.assemble.recovery.records import LipEdge, Meeting, PulledCase, StartDoubt
+from finial.assemble.recovery.records import LipEdge, PieceMeeting, PulledCase, StartDoubt
 from finial.assemble.recovery.scene import Rig, scene_of
 from finial.assemble.recovery.start import SeparationStart
 from finial.recovery.cords.zipper import Lip
@@ -83,13 +83,13 @@ def _edge(side: int, start: SeparationStart) -> LipEdge:
     return LipEdge.UPPER if upper else LipEdge.LOWER
 
 
-def meeting_of(followed: Followed, index: int) -> Meeting | None:
+def meeting_of(followed: Followed, index: int) -> PieceMeeting | None:
     """First time the two sides touch after the whole cord has come taut, if they do."""
     rig, start = followed.rigs[index], followed.starts[index]
     contact = first_contact(followed.history, index, (rig.fore.piece, rig.aft.piece))
     if contact is None:
         return None
-    return Meeting(
+    return PieceMeeting(
         offset_s=start.offset_s,
         wind=start.wind,
         time_s=contact.time_s,

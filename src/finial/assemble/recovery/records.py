@@ -301,7 +301,7 @@ class PulledCase:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Meeting:
+class PieceMeeting:
     """Two pieces that come together again after the cord came taut."""
 
     offset_s: float
@@ -380,7 +380,7 @@ class TetherStudy:
     """On time in the day's wind, with the speed of parting and the attitude at their ends."""
     by_speed: tuple[PulledCase, ...]
     """By horizontal speed at apogee."""
-    meeting: Meeting | None
+    meeting: PieceMeeting | None
     lip: LipStudy | None
     """``None`` where wall or material are not known."""
     remedies: tuple[Remedy, ...]

@@ -17,7 +17,7 @@ from finial.core.estimates import Estimate, exact
 from finial.materials.material import material
 from finial.recovery.cords.kinds import Separation, cord_peak_load
 from finial.recovery.cords.practice import length_over_vehicle, rated_over_weight
-from finial.recovery.cords.zipper import Lip, Ring, behind_ring
+from finial.recovery.cords.zipper import Lip, LipRing, behind_ring
 
 OFFSETS_S = tuple(np.arange(-3.0, 5.01, 0.5).tolist())
 TRIED_S = (-3.0, -2.0, -1.0, 0.0, 1.0, 2.0, 3.0, 4.0, 5.0)
@@ -185,7 +185,7 @@ def _remedies(lip: Lip | None, cases: tuple[PulledCase, ...], trials: _Trials) -
         found.append(worst(range(start, start + trials.each), lip, kind, size))
     if lip is not None:
         stuff = material(RING_STUFF)
-        ring = Ring(wall_m=RING_WALL_M, edge_radius_m=RING_EDGE_M, strength_pa=stuff.yield_pa)
+        ring = LipRing(wall_m=RING_WALL_M, edge_radius_m=RING_EDGE_M, strength_pa=stuff.yield_pa)
         wide = replace(lip, cord_width_m=2 * lip.cord_width_m)
         found.append(worst(built, behind_ring(lip, ring), RemedyKind.RING, RING_WALL_M))
         found.append(worst(built, wide, RemedyKind.WIDE_WEBBING, wide.cord_width_m))

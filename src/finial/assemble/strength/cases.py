@@ -11,7 +11,7 @@ from finial.assemble.mass.lumps import body_lumps, half_of, roll_lumps, row_lump
 from finial.assemble.mass.rows import Row, motor_row
 from finial.assemble.stability import FlightMoment
 from finial.assemble.strength.forces import AirForces
-from finial.assemble.strength.pulls import HalfPull, Pull
+from finial.assemble.strength.pulls import CordPull, HalfPull
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.flight.trace import Trace
@@ -87,7 +87,7 @@ class FlightLoads:
     """Its top speed, with a gust across."""
 
 
-def load_cases(given: FlightLoads, pulls: Sequence[Pull]) -> tuple[LoadCase, ...]:
+def load_cases(given: FlightLoads, pulls: Sequence[CordPull]) -> tuple[LoadCase, ...]:
     """Max thrust, max dynamic pressure with a gust, and the pull of each cord on both halves."""
     return (_max_thrust(given), _max_pressure(given), *pulled(given.masses, pulls))
 
@@ -166,7 +166,7 @@ def gust_scatter() -> Estimate:
     return spread(1.0, GUST_SPREAD, known_by=KnownBy.ASSUMED, method="gust taken as the whole wind across")
 
 
-def pulled(masses: Masses, pulls: Sequence[Pull]) -> Iterator[LoadCase]:
+def pulled(masses: Masses, pulls: Sequence[CordPull]) -> Iterator[LoadCase]:
     """Each pull on the halves it joins, along and across as the cord stands."""
     for pull in pulls:
         for half in (Half.AFT, Half.FORE):

@@ -25,7 +25,7 @@ class HalfPull:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pull:
+class CordPull:
     """A pull at one joint, on both of its halves."""
 
     load: Load
@@ -66,14 +66,14 @@ def slanted(force: Estimate) -> HalfPull:
     return HalfPull(along=part, across=part)
 
 
-def quick_pulls(sheet: Sheet, recovery: RecoveryResult) -> tuple[Pull, ...]:
+def quick_pulls(sheet: Sheet, recovery: RecoveryResult) -> tuple[CordPull, ...]:
     """Largest of each cord's stop and the canopies' opening, by closed form, 45 degrees off the axis."""
     openings = [canopy.opening_load for canopy in recovery.canopies]
     peaks = {
         cord.name: max([cord.peak_load, *openings], key=lambda load: load.high) for cord in recovery.cords
     }
     return tuple(
-        Pull(
+        CordPull(
             load=Load.CORD_PULLS,
             subject=cord.name,
             station_m=station_of(sheet, cord.joint),
@@ -83,24 +83,24 @@ def quick_pulls(sheet: Sheet, recovery: RecoveryResult) -> tuple[Pull, ...]:
     )
 
 
-def followed_pulls(sheet: Sheet, recovery: RecoveryResult, study: RecoveryStudy) -> tuple[Pull, ...]:
+def followed_pulls(sheet: Sheet, recovery: RecoveryResult, study: RecoveryStudy) -> tuple[CordPull, ...]:
     """Return the pulls of every cord that was followed; the closed form for those that were not."""
     followed = {tether.cord: tether for tether in study.tethers}
-    pulls: list[Pull] = []
+    pulls: list[CordPull] = []
     for pull in quick_pulls(sheet, recovery):
         tether = followed.get(pull.subject)
         pulls += [pull] if tether is None else _followed(sheet, tether)
     return tuple(pulls)
 
 
-def _followed(sheet: Sheet, tether: TetherStudy) -> Iterator[Pull]:
+def _followed(sheet: Sheet, tether: TetherStudy) -> Iterator[CordPull]:
     """Yield the pulls on time and those off time."""
     cases = (*tether.cases, *tether.spread)
     timely = [case for case in cases if abs(case.offset_s) <= ON_TIME_S]
     late = [case for case in cases if abs(case.offset_s) > ON_TIME_S]
     for load, some in ((Load.CORD_PULLS, timely), (Load.CORD_PULLS_LATE, late)):
         if some:
-            yield Pull(
+            yield CordPull(
                 load=load,
                 subject=tether.cord,
                 station_m=station_of(sheet, tether.joint),

@@ -34,7 +34,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate
 from finial.flight.trace import Trace
-from finial.materials.bars import Pull, own_bars
+from finial.materials.bars import BarPull, own_bars
 from finial.materials.material import PRINTED
 from finial.structure.loads.case import Load, Occasion
 from finial.structure.reserves import FailureMode, Reserve, badness
@@ -218,7 +218,7 @@ def _worth_of_bars(vehicle: Vehicle, warmth: Warmth) -> Iterator[BarsWorth]:
             now=stuff.upright_pa,
             lots=stuff.lots_across,
             bars=OWN_BARS,
-            with_bars=own_bars(stuff.upright_pa.value, OWN_BARS, pull=Pull.ACROSS, filled=stuff.filled),
+            with_bars=own_bars(stuff.upright_pa.value, OWN_BARS, pull=BarPull.ACROSS, filled=stuff.filled),
         )
 
 

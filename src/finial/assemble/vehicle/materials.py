@@ -4,7 +4,7 @@ from finial.core.estimates import Estimate, KnownBy, spread
 from finial.core.units import Quantity
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import OwnMaterialEntry
-from finial.materials.bars import Pull, own_bars
+from finial.materials.bars import BarPull, own_bars
 from finial.materials.material import PRINTED, Material, material
 from finial.materials.own import TestBars, from_test_bars
 
@@ -40,8 +40,8 @@ def own_material(own: OwnMaterialEntry) -> Material:
         own.name,
         like,
         TestBars(
-            along_pa=_strength(own, like, Pull.ALONG),
-            across_pa=_strength(own, like, Pull.ACROSS),
+            along_pa=_strength(own, like, BarPull.ALONG),
+            across_pa=_strength(own, like, BarPull.ACROSS),
             modulus_pa=_measured(own.modulus),
             density_kg_m3=own.density.estimate(KnownBy.MEASURED) if own.density else None,
             softens_k=own.softens.estimate(KnownBy.MEASURED) if own.softens else None,
@@ -49,9 +49,9 @@ def own_material(own: OwnMaterialEntry) -> Material:
     )
 
 
-def _strength(own: OwnMaterialEntry, like: Material, pull: Pull) -> Estimate | None:
+def _strength(own: OwnMaterialEntry, like: Material, pull: BarPull) -> Estimate | None:
     """Strength of own bars; without a tolerance, bars of a print scatter as measured lots do."""
-    given = own.along if pull is Pull.ALONG else own.across
+    given = own.along if pull is BarPull.ALONG else own.across
     if given is None or given.tolerance or like.kind != PRINTED:
         return _measured(given)
     return own_bars(given.value, own.bars or 1, pull=pull, filled=like.filled)

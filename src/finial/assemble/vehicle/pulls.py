@@ -40,7 +40,7 @@ USUAL_PIN = "2-56 nylon"
 THICKEST_WALL_M = 0.02
 
 
-class PullKind(StrEnum):
+class TweakKind(StrEnum):
     """What may be changed."""
 
     BALLAST = "ballast"
@@ -64,10 +64,10 @@ class PullKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pull:
+class Tweak:
     """One thing that may change: from what the sheet says to the most that is tried [SI]."""
 
-    kind: PullKind
+    kind: TweakKind
     name: str
     now: float
     most: float
@@ -98,7 +98,7 @@ class Pull:
 
         Examples
         --------
-        >>> rail = Pull(kind=PullKind.RAIL, name="", now=2.0, most=12.0, step=0.05,
+        >>> rail = Tweak(kind=TweakKind.RAIL, name="", now=2.0, most=12.0, step=0.05,
         ...     dimension=Dimension.LENGTH, changes=lambda _length_m: {})
         >>> rail.at(0.5)
         7.0
@@ -107,7 +107,7 @@ class Pull:
         return min(self.now, self.most) if value < 0.0 else round(value / self.step) * self.step
 
 
-def pulls_of(vehicle: Vehicle) -> tuple[Pull, ...]:
+def pulls_of(vehicle: Vehicle) -> tuple[Tweak, ...]:
     """Every pull that a vehicle's sheet has, in the order in which a builder would try them."""
     sheet = vehicle.sheet
     found = [
@@ -131,13 +131,13 @@ def ballast_items(sheet: Sheet) -> tuple[str, ...]:
     return tuple(marked or [item.name for item in forward[:1]])
 
 
-def _pull(kind: PullKind, name: str, ends: tuple[float, float, float], dimension: Dimension,
-          changes: Callable[[float], Changes]) -> Pull:  # fmt: skip
+def _pull(kind: TweakKind, name: str, ends: tuple[float, float, float], dimension: Dimension,
+          changes: Callable[[float], Changes]) -> Tweak:  # fmt: skip
     now, most, step = ends
-    return Pull(kind=kind, name=name, now=now, most=most, step=step, dimension=dimension, changes=changes)
+    return Tweak(kind=kind, name=name, now=now, most=most, step=step, dimension=dimension, changes=changes)
 
 
-def _ballast(sheet: Sheet) -> Iterator[Pull]:
+def _ballast(sheet: Sheet) -> Iterator[Tweak]:
     masses = {item.name: item.mass.value for item in sheet.item}
     for name in ballast_items(sheet):
         ends = masses[name], max(MOST_BALLAST_KG, masses[name]), 0.005
@@ -145,10 +145,10 @@ def _ballast(sheet: Sheet) -> Iterator[Pull]:
         def heavier(mass_kg: float, item: str = name) -> Changes:
             return ballast(sheet, item, mass_kg)
 
-        yield _pull(PullKind.BALLAST, name, ends, Dimension.MASS, heavier)
+        yield _pull(TweakKind.BALLAST, name, ends, Dimension.MASS, heavier)
 
 
-def _fins(sheet: Sheet, width_m: float) -> Iterator[Pull]:
+def _fins(sheet: Sheet, width_m: float) -> Iterator[Tweak]:
     for index, fin in enumerate(sheet.fin):
         reach = max(outward.value for _, outward in fin.outline)
         widest = max(WIDEST_SPAN, FARTHEST_WIDTHS * width_m / reach)
@@ -162,13 +162,13 @@ def _fins(sheet: Sheet, width_m: float) -> Iterator[Pull]:
         def swept(scale: float, name: str = fin.name) -> Changes:
             return swept_span(sheet, name, scale)
 
-        yield _pull(PullKind.SPAN, fin.name, (1.0, widest, 0.01), Dimension.RATIO, longer)
-        yield _pull(PullKind.SWEPT, fin.name, (1.0, widest, 0.01), Dimension.RATIO, swept)
+        yield _pull(TweakKind.SPAN, fin.name, (1.0, widest, 0.01), Dimension.RATIO, longer)
+        yield _pull(TweakKind.SWEPT, fin.name, (1.0, widest, 0.01), Dimension.RATIO, swept)
         ends = fin.thickness.value, MOST_TIMES * fin.thickness.value, 0.0001
-        yield _pull(PullKind.THICKNESS, fin.name, ends, Dimension.LENGTH, thicker)
+        yield _pull(TweakKind.THICKNESS, fin.name, ends, Dimension.LENGTH, thicker)
 
 
-def _walls(vehicle: Vehicle) -> Iterator[Pull]:
+def _walls(vehicle: Vehicle) -> Iterator[Tweak]:
     printed = [part for part in vehicle.parts if part.spec.print]
     thickest = max((part.spec.print.wall.value for part in printed if part.spec.print), default=0.0)
     if not thickest:
@@ -181,7 +181,7 @@ def _walls(vehicle: Vehicle) -> Iterator[Pull]:
         return changes
 
     most = min(MOST_TIMES, THICKEST_WALL_M / thickest)
-    yield _pull(PullKind.WALLS, "", (1.0, most, 0.05), Dimension.RATIO, thicker)
+    yield _pull(TweakKind.WALLS, "", (1.0, most, 0.05), Dimension.RATIO, thicker)
 
 
 def _wall(sheet: Sheet, index: int, part: PlacedPart, scale: float) -> dict[KeyPath, Value]:
@@ -204,7 +204,7 @@ def _wall(sheet: Sheet, index: int, part: PlacedPart, scale: float) -> dict[KeyP
     return changes
 
 
-def _rods(sheet: Sheet) -> Iterator[Pull]:
+def _rods(sheet: Sheet) -> Iterator[Tweak]:
     for index, rod in enumerate(sheet.rod):
         if not rod.preload:
             continue
@@ -214,11 +214,11 @@ def _rods(sheet: Sheet) -> Iterator[Pull]:
             return {("rod", at, "preload"): newtons(force_n)}
 
         now = rod.preload.value
-        yield _pull(PullKind.PRELOAD, name, (now, MOST_TIMES * now, 5.0), Dimension.FORCE, tightened)
-        yield _pull(PullKind.LESS_PRELOAD, name, (now, now / MOST_TIMES, 5.0), Dimension.FORCE, tightened)
+        yield _pull(TweakKind.PRELOAD, name, (now, MOST_TIMES * now, 5.0), Dimension.FORCE, tightened)
+        yield _pull(TweakKind.LESS_PRELOAD, name, (now, now / MOST_TIMES, 5.0), Dimension.FORCE, tightened)
 
 
-def _pins(sheet: Sheet) -> Iterator[Pull]:
+def _pins(sheet: Sheet) -> Iterator[Tweak]:
     used = next((joint.pins.screw for joint in sheet.recovery.joint if joint.pins), USUAL_PIN)
     for index, joint in enumerate(sheet.recovery.joint):
         there = joint.pins
@@ -228,10 +228,10 @@ def _pins(sheet: Sheet) -> Iterator[Pull]:
 
         ends = float(there.count if there else 0), float(MOST_PINS), 1.0
         if ends[0] < ends[1]:
-            yield _pull(PullKind.PINS, joint.name, ends, Dimension.RATIO, pinned)
+            yield _pull(TweakKind.PINS, joint.name, ends, Dimension.RATIO, pinned)
 
 
-def _charges(sheet: Sheet) -> Iterator[Pull]:
+def _charges(sheet: Sheet) -> Iterator[Tweak]:
     for bay in sheet.recovery.bay:
         loaded = [
             (index, charge.powder)
@@ -247,8 +247,8 @@ def _charges(sheet: Sheet) -> Iterator[Pull]:
                 for at, powder in powders
             }
 
-        yield _pull(PullKind.CHARGE, bay.name, (1.0, MOST_TIMES, 0.05), Dimension.RATIO, larger)
-        yield _pull(PullKind.LESS_CHARGE, bay.name, (1.0, 0.3, 0.05), Dimension.RATIO, larger)
+        yield _pull(TweakKind.CHARGE, bay.name, (1.0, MOST_TIMES, 0.05), Dimension.RATIO, larger)
+        yield _pull(TweakKind.LESS_CHARGE, bay.name, (1.0, 0.3, 0.05), Dimension.RATIO, larger)
 
 
 def _fine_grams(mass_kg: float) -> str:
@@ -256,19 +256,19 @@ def _fine_grams(mass_kg: float) -> str:
     return f"{1e3 * mass_kg:.2f} g"
 
 
-def _canopies(sheet: Sheet) -> Iterator[Pull]:
+def _canopies(sheet: Sheet) -> Iterator[Tweak]:
     for one in sheet.recovery.canopy:
 
         def sized(diameter_m: float, name: str = one.name) -> Changes:
             return canopy(sheet, name, diameter_m)
 
         now = one.diameter.value
-        yield _pull(PullKind.CANOPY, one.name, (now, WIDEST_CANOPY * now, 0.01), Dimension.LENGTH, sized)
+        yield _pull(TweakKind.CANOPY, one.name, (now, WIDEST_CANOPY * now, 0.01), Dimension.LENGTH, sized)
         smaller = now, now / WIDEST_CANOPY, 0.01
-        yield _pull(PullKind.SMALLER_CANOPY, one.name, smaller, Dimension.LENGTH, sized)
+        yield _pull(TweakKind.SMALLER_CANOPY, one.name, smaller, Dimension.LENGTH, sized)
 
 
-def _cords(sheet: Sheet) -> Iterator[Pull]:
+def _cords(sheet: Sheet) -> Iterator[Tweak]:
     for index, cord in enumerate(sheet.recovery.cord):
         own = cord.breaking_load
         holds = own.value if own else cord_named(cord.material).breaking_load_n.value
@@ -280,20 +280,20 @@ def _cords(sheet: Sheet) -> Iterator[Pull]:
             return {("recovery", "cord", at, "length"): metres(length_m)}
 
         ends = holds, MOST_TIMES * holds, 50.0
-        yield _pull(PullKind.CORD, cord.name, ends, Dimension.FORCE, stronger)
+        yield _pull(TweakKind.CORD, cord.name, ends, Dimension.FORCE, stronger)
         length = cord.length.value
         ends = length, MOST_TIMES * length, 0.05
-        yield _pull(PullKind.LONGER_CORD, cord.name, ends, Dimension.LENGTH, longer)
+        yield _pull(TweakKind.LONGER_CORD, cord.name, ends, Dimension.LENGTH, longer)
 
 
-def _launch(vehicle: Vehicle) -> Iterator[Pull]:
+def _launch(vehicle: Vehicle) -> Iterator[Tweak]:
     sheet, length = vehicle.sheet, vehicle.skin.length_m
     now = sheet.launch.rail_length.value
 
     def raised(length_m: float) -> Changes:
         return rail(sheet, "", length_m)
 
-    yield _pull(PullKind.RAIL, "", (now, max(LONGEST_RAIL_M, now), 0.05), Dimension.LENGTH, raised)
+    yield _pull(TweakKind.RAIL, "", (now, max(LONGEST_RAIL_M, now), 0.05), Dimension.LENGTH, raised)
     if sheet.guide is None or len(sheet.guide.buttons) < 2:
         return
     stations = [button.value for button in sheet.guide.buttons]
@@ -305,4 +305,4 @@ def _launch(vehicle: Vehicle) -> Iterator[Pull]:
         return {("guide", "buttons"): list[object](moved)}
 
     aft = max(length - 0.02, stations[last])
-    yield _pull(PullKind.GUIDES, "", (stations[last], aft, 0.001), Dimension.LENGTH, farther_aft)
+    yield _pull(TweakKind.GUIDES, "", (stations[last], aft, 0.001), Dimension.LENGTH, farther_aft)

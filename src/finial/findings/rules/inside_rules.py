@@ -9,8 +9,8 @@ from finial.assemble.inside.results import (
     InsideResult,
     JointCheck,
     Meeting,
-    Occasion,
     Size,
+    WayOccasion,
     WayOut,
 )
 from finial.assemble.strength.buttons import ButtonHold
@@ -40,9 +40,9 @@ BEHIND_LENGTHS = 0.25
 
 _LENGTH = Dimension.LENGTH
 _WAYS = {
-    Occasion.LOADING: "motor-goes-in",
-    Occasion.LEAVING: "canopy-way-out",
-    Occasion.REACHING: "sled-reached",
+    WayOccasion.LOADING: "motor-goes-in",
+    WayOccasion.LEAVING: "canopy-way-out",
+    WayOccasion.REACHING: "sled-reached",
 }
 
 
@@ -144,13 +144,13 @@ def _way_out(way: WayOut) -> Finding:
         "opening": way.opening,
         "at": Amount(value=way.station_m, dimension=_LENGTH),
     }
-    if way.occasion is Occasion.LEAVING:
+    if way.occasion is WayOccasion.LEAVING:
         facts["needed"] = Amount(value=way.needed_m, dimension=_LENGTH)
         width = exact(way.width_m, known_by=KnownBy.MEASURED)
         needed = way.needed_m - 2 * SNUG_M
         return rule.at_least(width, needed, subject=subject, facts=facts, fixes=(Fix(key="widen"),))
     verdict = at_least(way.gap, -SNUG_M)
-    if way.occasion is Occasion.REACHING and verdict is Verdict.NO_GO:
+    if way.occasion is WayOccasion.REACHING and verdict is Verdict.NO_GO:
         verdict = Verdict.NOT_KNOWN
     return rule.holds(verdict, value=way.gap, subject=subject, facts=facts, fixes=(Fix(key="clear-way"),))
 

@@ -36,7 +36,7 @@ class UsualRange:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
+class ToldNumber:
     """One number of a sheet: its place, and the named thing or the table that it belongs to."""
 
     place: str
@@ -75,25 +75,25 @@ def _outside(name: str, table: object) -> tuple[Finding, ...]:
     )
 
 
-def numbers_of(sheet: Sheet) -> Iterator[Told]:
+def numbers_of(sheet: Sheet) -> Iterator[ToldNumber]:
     """Every quantity and whole number in the tables that are looked at."""
     for name in TABLES:
         yield from _numbers_in(name, getattr(sheet, name))
 
 
-def _numbers_in(name: str, table: object) -> Iterator[Told]:
+def _numbers_in(name: str, table: object) -> Iterator[ToldNumber]:
     for told in _within(table):
         place = f"{name}.{told.place}"
         # A table without names, such as the launch, owns its keys itself.
         yield replace(told, place=place, owner=told.owner or name, key=told.key or told.place)
 
 
-def _within(value: object) -> Iterator[Told]:
+def _within(value: object) -> Iterator[ToldNumber]:
     """Numbers inside a value of the sheet, each with its place from there."""
     if isinstance(value, Quantity):
-        yield Told(place="", owner="", key="", number=value)
+        yield ToldNumber(place="", owner="", key="", number=value)
     elif isinstance(value, int) and not isinstance(value, bool):
-        yield Told(place="", owner="", key="", number=Quantity(value=float(value), text=str(value)))
+        yield ToldNumber(place="", owner="", key="", number=Quantity(value=float(value), text=str(value)))
     elif isinstance(value, tuple):
         for entry in cast("tuple[object, ...]", value):
             yield from _within(entry)
@@ -108,7 +108,7 @@ def _within(value: object) -> Iterator[Told]:
                 )
 
 
-def _judged(told: Told, usual: UsualRange) -> Finding:
+def _judged(told: ToldNumber, usual: UsualRange) -> Finding:
     """Judge one number by its middle: outside nobody can say, far outside it is wrong."""
     rule = replace(USUAL, dimension=usual.dimension, source=usual.source)
     number = told.number.value

@@ -58,7 +58,7 @@ class Lip:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ring:
+class LipRing:
     """A ring in the mouth of a tube, for the cord to bear on."""
 
     wall_m: float
@@ -272,7 +272,7 @@ def pull_tested(lip: Lip, tension_n: Estimate, bend_rad: float) -> Lip:
     )
 
 
-def behind_ring(lip: Lip, ring: Ring) -> Lip:
+def behind_ring(lip: Lip, ring: LipRing) -> Lip:
     r"""Return a lip behind a ring: the ring takes the cord, and spreads it to the wall by its own thickness.
 
     .. math::  t = t_r + t_w \min(\sigma_w / \sigma_r, 1), \qquad w = w_c + 2 t_r
@@ -281,7 +281,7 @@ def behind_ring(lip: Lip, ring: Ring) -> Lip:
     ----------
     lip : Lip
         Wall :math:`t_w`, width of the cord :math:`w_c` [m] and strength of the wall [Pa].
-    ring : Ring
+    ring : LipRing
         Wall :math:`t_r`, edge radius [m] and strength of the ring [Pa].
 
     Returns
@@ -308,7 +308,7 @@ def behind_ring(lip: Lip, ring: Ring) -> Lip:
     --------
     >>> from finial.core.estimates import exact
     >>> tube = Lip(wall_m=0.002, cord_width_m=0.025, edge_radius_m=0.0002, strength_pa=exact(50e6))
-    >>> ring = Ring(wall_m=0.003, edge_radius_m=0.005, strength_pa=exact(250e6))
+    >>> ring = LipRing(wall_m=0.003, edge_radius_m=0.005, strength_pa=exact(250e6))
     >>> both = behind_ring(tube, ring)
     >>> round(both.wall_m, 4), round(both.cord_width_m, 3), both.edge_radius_m
     (0.0034, 0.031, 0.005)

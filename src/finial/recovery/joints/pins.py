@@ -11,7 +11,7 @@ from finial.core.tables import row_named, table_rows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Half:
+class PinnedHalf:
     """What lies on one side of a joint during the coast."""
 
     mass_kg: Estimate
@@ -129,14 +129,14 @@ def fewest_pins(screw: str, hold_n: float) -> int:
     return max(1, math.ceil(hold_n / pins_hold(screw, 1).low))
 
 
-def drag_separation_force(fore: Half, aft: Half) -> Estimate:
+def drag_separation_force(fore: PinnedHalf, aft: PinnedHalf) -> Estimate:
     r"""Pull in a joint when the aft half would slow down faster than the fore half.
 
     .. math::  F = \frac{m_f D_a - m_a D_f}{m_f + m_a}
 
     Parameters
     ----------
-    fore, aft : Half
+    fore, aft : PinnedHalf
         Mass [kg] and drag [N] of the two halves just after burnout.
 
     Returns
@@ -160,8 +160,8 @@ def drag_separation_force(fore: Half, aft: Half) -> Estimate:
     Examples
     --------
     >>> from finial.core.estimates import exact
-    >>> heavy = Half(mass_kg=exact(3.0), drag_n=exact(10.0))
-    >>> light = Half(mass_kg=exact(1.0), drag_n=exact(50.0))
+    >>> heavy = PinnedHalf(mass_kg=exact(3.0), drag_n=exact(10.0))
+    >>> light = PinnedHalf(mass_kg=exact(1.0), drag_n=exact(50.0))
     >>> drag_separation_force(heavy, light).value
     35.0
     """

@@ -135,7 +135,7 @@ def air_states(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Swinging:
+class FinSwinging:
     """A structure in its own modes, and the air it swings in.
 
     Matrices (m, m); ``air`` is per dynamic pressure, reduced frequency uses ``half_chord_m``.
@@ -154,7 +154,7 @@ class Swinging:
 
 
 def motion_matrix(
-    swinging: Swinging, speed_m_s: float, density_kg_m3: float, factor: float = 1.0
+    swinging: FinSwinging, speed_m_s: float, density_kg_m3: float, factor: float = 1.0
 ) -> NDArray[np.float64]:
     r"""Matrix whose eigenvalues say whether swings grow at a speed.
 
@@ -164,7 +164,7 @@ def motion_matrix(
 
     Parameters
     ----------
-    swinging : Swinging
+    swinging : FinSwinging
         Structure and air.
     speed_m_s : float
         Speed [m/s].
@@ -195,7 +195,7 @@ def motion_matrix(
     --------
     >>> k = np.linspace(0.0, 1.0, 9)
     >>> still = air_states(k, np.zeros((9, 1, 1), dtype=complex))
-    >>> one = Swinging(mass=np.eye(1), stiffness=np.array([[4.0]]), air=still, half_chord_m=0.1)
+    >>> one = FinSwinging(mass=np.eye(1), stiffness=np.array([[4.0]]), air=still, half_chord_m=0.1)
     >>> round(float(np.abs(np.linalg.eigvals(motion_matrix(one, 10.0, 1.2)).imag).max()), 6)
     2.0
     """

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.structure.bounds import need_finite, need_positive
-from finial.structure.fins.air_states import AirStates, Swinging, air_states
+from finial.structure.fins.air_states import AirStates, FinSwinging, air_states
 from finial.structure.fins.lattice import (
     FinLattice,
     LatticeMotion,
@@ -339,7 +339,7 @@ class SwingingFin:
     """A fin's modes, and the structure and air that flutter is found from."""
 
     modes: PlateModes
-    swinging: Swinging
+    swinging: FinSwinging
 
 
 def swinging_fin(fin: FlexibleFin, *, count: int = MODES, damping_share: float = 0.0) -> SwingingFin:
@@ -384,7 +384,7 @@ def swinging_fin(fin: FlexibleFin, *, count: int = MODES, damping_share: float =
     modes = plate_modes(fin.model, count=count)
     return SwingingFin(
         modes=modes,
-        swinging=Swinging(
+        swinging=FinSwinging(
             mass=np.eye(count),
             stiffness=np.diag(modes.frequencies_rad_s**2),
             air=_air(fin, modes),
@@ -411,7 +411,7 @@ def _air(fin: FlexibleFin, modes: PlateModes) -> AirStates:
 
 def with_point_springs(
     swinging: SwingingFin, model: PlateModel, springs: list[tuple[tuple[float, float], float]]
-) -> Swinging:
+) -> FinSwinging:
     r"""Add springs across the fin at points, in the modes the fin has without them.
 
     .. math::  K' = K + \sum_i k_i \, \phi(p_i) \phi(p_i)^T
@@ -427,7 +427,7 @@ def with_point_springs(
 
     Returns
     -------
-    held : Swinging
+    held : FinSwinging
         The same modes with the springs' stiffness.
 
     Raises

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.structure.bounds import need_positive
-from finial.structure.fins.air_states import Swinging, motion_matrix
+from finial.structure.fins.air_states import FinSwinging, motion_matrix
 
 _STILL = 2e-3
 """A growing motion slower than this share of the lowest frequency does not swing: it runs away."""
@@ -50,7 +50,7 @@ def _one(_speed: float) -> float:
 
 
 def first_growth(
-    swinging: Swinging,
+    swinging: FinSwinging,
     density_kg_m3: float,
     speeds_m_s: NDArray[np.float64],
     *,
@@ -63,7 +63,7 @@ def first_growth(
 
     Parameters
     ----------
-    swinging : Swinging
+    swinging : FinSwinging
         Structure and air.
     density_kg_m3 : float
         Air density [kg/m^3].
@@ -99,7 +99,7 @@ def first_growth(
     >>> from finial.structure.fins.air_states import air_states
     >>> k = np.linspace(0.0, 1.0, 9)
     >>> push = air_states(k, np.ones((9, 1, 1), dtype=complex))
-    >>> one = Swinging(mass=np.eye(1), stiffness=np.array([[50.0]]), air=push, half_chord_m=0.1)
+    >>> one = FinSwinging(mass=np.eye(1), stiffness=np.array([[50.0]]), air=push, half_chord_m=0.1)
     >>> round(first_growth(one, 1.0, np.linspace(1.0, 20.0, 20)).speed_m_s, 4)
     10.0
     """
@@ -145,7 +145,7 @@ def _between(
 
 
 def speed_sweep(
-    swinging: Swinging,
+    swinging: FinSwinging,
     density_kg_m3: float,
     speeds_m_s: NDArray[np.float64],
     *,
@@ -155,7 +155,7 @@ def speed_sweep(
 
     Parameters
     ----------
-    swinging : Swinging
+    swinging : FinSwinging
         Structure and air.
     density_kg_m3 : float
         Air density [kg/m^3].
@@ -187,7 +187,7 @@ def speed_sweep(
     >>> from finial.structure.fins.air_states import air_states
     >>> k = np.linspace(0.0, 1.0, 9)
     >>> still = air_states(k, np.zeros((9, 1, 1), dtype=complex))
-    >>> one = Swinging(mass=np.eye(1), stiffness=np.array([[4.0]]), air=still, half_chord_m=0.1)
+    >>> one = FinSwinging(mass=np.eye(1), stiffness=np.array([[4.0]]), air=still, half_chord_m=0.1)
     >>> speed_sweep(one, 1.2, np.array([1.0, 2.0])).frequencies_hz.round(3).ravel().tolist()
     [0.318, 0.318]
     """
