@@ -207,16 +207,16 @@ def test_worst_rows_keep_occasions_apart() -> None:
         # Onset of wrinkling goes with the cube of the wall at one force: (2 x 1.05) ** (1 / 3).
         (WRINKLES, 0.75, 1.5, 1.3),
         # Effective width, Euler between supports, bending of plates: the square root.
-        (FailureMode.WALL_COLLAPSES, 0.75, 1.5, 1.4),
-        (FailureMode.ROD_BUCKLES, 0.75, 1.5, 1.4),
+        (FailureMode.WALL_COLLAPSES, 0.75, 1.5, 1.5),
+        (FailureMode.ROD_BUCKLES, 0.75, 1.5, 1.5),
         (FailureMode.FIN_BREAKS, 1.0, 1.5, 1.3),
-        (FailureMode.WALL_PRESSED, 0.75, 1.5, 1.4),
-        (FailureMode.WASHER_SINKS, 0.75, 1.5, 1.4),
-        (FailureMode.THRUST_PLATE_BREAKS, 0.75, 1.5, 1.4),
-        (FailureMode.STAY_BREAKS, 0.75, 1.5, 1.4),
+        (FailureMode.WALL_PRESSED, 0.75, 1.5, 1.5),
+        (FailureMode.WASHER_SINKS, 0.75, 1.5, 1.5),
+        (FailureMode.THRUST_PLATE_BREAKS, 0.75, 1.5, 1.5),
+        (FailureMode.STAY_BREAKS, 0.75, 1.5, 1.5),
         # Flutter speed goes with thickness to the power 3 / 2.
         (FailureMode.FIN_FLUTTERS_BY_MODES, 1.0, 1.25, 1.2),
-        (FailureMode.FIN_FLUTTERS, 0.75, 1.5, 1.6),
+        (FailureMode.FIN_FLUTTERS, 0.75, 1.5, 1.7),
         (CRUSHED, 0.75, 1.5, 2.1),
         (FailureMode.WALL_PULLED, 0.75, 1.5, 2.1),
         (FailureMode.WALL_SHEARED, 0.75, 1.5, 2.1),

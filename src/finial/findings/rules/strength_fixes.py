@@ -1,5 +1,7 @@
 """How much more of something brings a reserve to its limit."""
 
+import math
+
 from finial.findings.finding import Amount, Fix
 from finial.structure.reserves import Because, FailureMode, Reserve
 
@@ -58,4 +60,5 @@ def reserve_fixes(row: Reserve, limit: float) -> tuple[Fix, ...]:
         return (Fix(key="layout"),)
     times = (limit / row.reserve.low * _MORE) ** power
     key = "change" if times <= MOST_TIMES else "too-much"
-    return (Fix(key=key, facts={"times": Amount(value=round(times, 1))}),)
+    # Rounded up: "1.0 times as thick" would change nothing.
+    return (Fix(key=key, facts={"times": Amount(value=math.ceil(10 * times - 1e-9) / 10)}),)
