@@ -27,7 +27,7 @@ def pixels(seen: Locator | Page) -> np.ndarray:
 def settled_picture(page: Page) -> np.ndarray:
     """The picture after the frames asked for so far were drawn."""
     page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
-    return pixels(page.get_by_role("img", name="tip to the left"))
+    return pixels(page.get_by_role("img", name="The vehicle lying"))
 
 
 def ballast_slider(page: Page, session: Session) -> Locator:
