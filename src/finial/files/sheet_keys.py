@@ -145,7 +145,7 @@ def bounds_words(measured: Measured) -> str:
     --------
     >>> from finial.files.sheet_body import PrintedEntry
     >>> [bounds_words(key.value.measured) for key in table_of(PrintedEntry).keys if key.value.measured]
-    ['0.1 mm to 20 mm', 'not negative, at most 1', 'above zero']
+    ['0.1 mm to 20 mm', 'not negative, at most 1', '0.02 mm to 1 mm']
     """
     low, high = measured.minimum, measured.maximum
     if low and high is not None:
