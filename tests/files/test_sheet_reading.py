@@ -159,3 +159,9 @@ def test_reading_a_sheet_loads_no_mesh_library_and_no_solver():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_own_limits_come_in_one_order_whatever_the_hash_seed(lamp):
+    own = lamp.sheet.limits.model_copy(update={"reserve": lamp.sheet.limits.margin_widths}).own
+    assert len(own) > 1
+    assert list(own) == sorted(own)

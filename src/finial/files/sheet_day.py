@@ -145,4 +145,4 @@ class LimitsEntry(Record):
     @property
     def own(self) -> dict[str, float]:
         """The limits that were set, by name, in SI units."""
-        return {name: getattr(self, name).value for name in self.model_fields_set}
+        return {name: getattr(self, name).value for name in sorted(self.model_fields_set)}
