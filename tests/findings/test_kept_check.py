@@ -70,3 +70,11 @@ def test_a_begun_sheet_is_kept_too(sheet):
     assert told
     assert nothing == []
     assert dataclasses.astuple(again)[:4] == dataclasses.astuple(first)[:4]
+
+
+def test_the_same_sheet_elsewhere_is_told_of_where_it_lies(sheet, tmp_path):
+    first, _ = answered(sheet)
+    copied = shutil.copytree(sheet.parent, tmp_path / "copied") / sheet.name
+    again, nothing = answered(copied)
+    assert nothing == []
+    assert (first.sheet_file, again.sheet_file) == (str(sheet), str(copied))
