@@ -36,5 +36,5 @@ def kept_check(path: Path, depth: "Depth", tell: Callable[[str], None]) -> "Read
     content = content_of_sheet(path)
     if content is None:
         return compute()
-    # The same sheet may lie elsewhere, or be named in another way, than when it was answered.
+    # The same sheet may be named in another way than when it was answered.
     return replace(kept("check", content_hash(content, depth.name), compute), sheet_file=str(path))
