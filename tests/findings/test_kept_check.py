@@ -70,11 +70,3 @@ def test_a_begun_sheet_is_kept_too(sheet):
     assert told
     assert nothing == []
     assert dataclasses.astuple(again)[:4] == dataclasses.astuple(first)[:4]
-
-
-def test_a_kept_answer_names_the_sheet_as_it_was_asked_for(sheet, monkeypatch):
-    first, _ = answered(sheet)
-    monkeypatch.setattr("finial.findings.kept_check.kept", lambda *_: first)
-    monkeypatch.chdir(sheet.parent)
-    again, _ = answered(Path(sheet.name))
-    assert (first.sheet_file, again.sheet_file) == (str(sheet), sheet.name)

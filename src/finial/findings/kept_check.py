@@ -1,7 +1,6 @@
 """The whole answer to a sheet, kept by everything that it read: a second look costs nothing."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -36,5 +35,4 @@ def kept_check(path: Path, depth: "Depth", tell: Callable[[str], None]) -> "Read
     content = content_of_sheet(path)
     if content is None:
         return compute()
-    # The same sheet may be named in another way than when it was answered.
-    return replace(kept("check", content_hash(content, depth.name), compute), sheet_file=str(path))
+    return kept("check", content_hash(content, depth.name), compute)
