@@ -82,12 +82,54 @@ def open_share(
     middle = (room.offset_m[0], room.offset_m[1])
     section: BaseGeometry = shapely.buffer(shapely.Point(middle), room.across_m / 2, quad_segs=24)
     covers = [shapely.union_all(cavity.printed[:, near])] if len(near) else []
-    for closer in closers:
-        fore, aft = closer.span_m
-        if fore <= station_m + within_m and aft >= station_m - within_m:
-            covers.append(regions_of(closer, np.array([(fore + aft) / 2]))[0])
+    covers += [
+        regions_of(closer, np.array([closer.middle_m]))[0]
+        for closer in closers
+        if is_near(closer, station_m, within_m)
+    ]
     left = shapely.difference(section, shapely.union_all(covers)) if covers else section
     return float(left.area / section.area)
+
+
+def is_near(thing: Thing, station_m: float, within_m: float) -> bool:
+    """Tell whether some of a thing stands within a distance of a station.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing.
+    station_m : float
+        The station [m].
+    within_m : float
+        How far it may stand from it, to either side [m].
+
+    Returns
+    -------
+    near : bool
+
+    Raises
+    ------
+    OutsideRange
+        If the distance is not above zero.
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.inside.things import Kind
+    >>> floor = Thing(name="floor", kind=Kind.BULKHEAD, middle_m=0.604, length_m=0.008, across_m=0.06)
+    >>> is_near(floor, 0.59, 0.02), is_near(floor, 0.5, 0.02)
+    (True, False)
+    """
+    require_positive(within_m=within_m)
+    fore, aft = thing.span_m
+    return fore <= station_m + within_m and aft >= station_m - within_m
 
 
 def lean_of_play(play_m: float, held_m: float) -> float:

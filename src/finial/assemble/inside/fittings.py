@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
+from finial.assemble.inside.guide import skin_beside
 from finial.assemble.inside.results import BayEnd, Elsewhere, Fittings, ItemDensity, MotorHold, TubeCover
 from finial.assemble.inside.things import MOTOR_TUBE, Placed, bay_room, bay_tubes, density_of
 from finial.assemble.vehicle.loading import Vehicle
@@ -13,11 +14,9 @@ from finial.files.sheet import Sheet
 from finial.files.sheet_body import ItemEntry
 from finial.files.sheet_recovery import BayEntry
 from finial.inside.cavity import Cavity
-from finial.inside.closing import lean_of_play, open_share
-from finial.inside.rail import side_radius
+from finial.inside.closing import is_near, lean_of_play, open_share
 from finial.inside.things import Kind, Thing
-from finial.inside.usual import BUTTON_M, MOTOR_PLAY_M
-from finial.shape.measures import section_at
+from finial.inside.usual import MOTOR_PLAY_M
 
 CLOSES_WITHIN_M = 15e-3
 """How far from the end of a bay a plate or floor still closes it [m]; common practice."""
@@ -81,7 +80,7 @@ def _ends(bay: BayEntry, things: Sequence[Thing], cavity: Cavity) -> Iterator[Ba
     room = bay_room(bay)
     closers = [thing for thing in things if thing.kind in _CLOSERS]
     for end in bay.stations:
-        near = tuple(one for one in closers if _is_near(one, end.value))
+        near = tuple(one for one in closers if is_near(one, end.value, CLOSES_WITHIN_M))
         share = _open_share(room, near, cavity, end.value)
         yield BayEnd(
             bay=bay.name,
@@ -89,11 +88,6 @@ def _ends(bay: BayEntry, things: Sequence[Thing], cavity: Cavity) -> Iterator[Ba
             open_share=exact(share, known_by=KnownBy.COMPUTED, method="things and print near the end"),
             plate=next((one.name for one in near if one.across_m >= PLATE_SHARE * bay.diameter.value), ""),
         )
-
-
-def _is_near(thing: Thing, station_m: float) -> bool:
-    fore, aft = thing.span_m
-    return fore <= station_m + CLOSES_WITHIN_M and aft >= station_m - CLOSES_WITHIN_M
 
 
 @lru_cache(maxsize=64)
@@ -146,15 +140,9 @@ def _elsewhere(item: ItemEntry, things: Sequence[Thing]) -> Elsewhere | None:
 
 
 def _standoff(vehicle: Vehicle) -> Estimate | None:
-    guide, skin = vehicle.sheet.guide, vehicle.skin
+    guide = vehicle.sheet.guide
     if guide is None or guide.rail_from_axis is None:
         return None
-    across = guide.across.value if guide.across else BUTTON_M
-    outs = [
-        side_radius(
-            section_at(skin, min(button.value, skin.length_m)), guide.at.value, across, guide.aside.value
-        )
-        for button in guide.buttons
-    ]
+    outs = [skin_beside(guide, vehicle.skin, button.value) for button in guide.buttons]
     found = [guide.rail_from_axis.value - out for out in outs if math.isfinite(out)]
     return _about(max(found), guide.rail_from_axis.tolerance) if found else None

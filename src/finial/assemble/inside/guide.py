@@ -90,7 +90,7 @@ def rail_line(guide: GuideEntry, skin: Skin) -> tuple[RailLine, tuple[Taken, ...
 
 def _out(guide: GuideEntry, skin: Skin, station_m: float) -> float:
     """Distance of the skin under a button from the axis [m]; 0 where there is none."""
-    found = _skin_beside(guide, skin, station_m)
+    found = skin_beside(guide, skin, station_m)
     return found if math.isfinite(found) else 0.0
 
 
@@ -98,10 +98,11 @@ def _has_skin(guide: GuideEntry, skin: Skin, station_m: float) -> bool:
     """Whether a button has skin behind it: at the tip, past the base, or between two towers, it has none."""
     half = (guide.across.value if guide.across else BUTTON_M) / 2
     past = station_m < half or station_m > skin.length_m + half
-    return not past and math.isfinite(_skin_beside(guide, skin, station_m))
+    return not past and math.isfinite(skin_beside(guide, skin, station_m))
 
 
-def _skin_beside(guide: GuideEntry, skin: Skin, station_m: float) -> float:
+def skin_beside(guide: GuideEntry, skin: Skin, station_m: float) -> float:
+    """Distance of the skin under a button at a station [m] from the axis [m]; infinite without any."""
     across = guide.across.value if guide.across else BUTTON_M
     section = section_at(skin, min(station_m, skin.length_m))
     return side_radius(section, guide.at.value, across, guide.aside.value)

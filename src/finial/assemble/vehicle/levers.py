@@ -47,9 +47,7 @@ def span(sheet: Sheet, fin: str, scale: float) -> Changes:
     MissingData
         If the sheet has no such fin.
     """
-    at = _index(sheet.fin, "fin", fin)
-    points = [[along.text, _scaled(outward, scale)] for along, outward in sheet.fin[at].outline]
-    return {("fin", at, "outline"): points}
+    return _reaching(sheet, fin, scale, swept=0.0)
 
 
 def swept_span(sheet: Sheet, fin: str, scale: float) -> Changes:
@@ -74,12 +72,15 @@ def swept_span(sheet: Sheet, fin: str, scale: float) -> Changes:
     MissingData
         If the sheet has no such fin.
     """
+    return _reaching(sheet, fin, scale, swept=1.0)
+
+
+def _reaching(sheet: Sheet, fin: str, scale: float, *, swept: float) -> Changes:
+    """Scale a fin's reach; ``swept`` is how far aft a corner goes for each way that it goes out."""
     at = _index(sheet.fin, "fin", fin)
+    farther = (scale - 1.0) * swept
     points = [
-        [
-            along.text if scale == 1.0 else metres(along.value + (scale - 1.0) * outward.value),
-            _scaled(outward, scale),
-        ]
+        [metres(along.value + farther * outward.value) if farther else along.text, _scaled(outward, scale)]
         for along, outward in sheet.fin[at].outline
     ]
     return {("fin", at, "outline"): points}
