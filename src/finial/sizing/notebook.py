@@ -51,7 +51,7 @@ class Notebook:
         self.known[point] = judged
         row = {"point": point, "mass_kg": judged.mass_kg, "missing": judged.missing, "is_go": judged.is_go}
         try:
-            self._put(_line({**row, "sum": _sum(row)}))
+            self._put(_line(row))
         except OSError as error:
             raise CampaignError(
                 f"{self.path} cannot be written to: {error.strerror or error}. What was noted stays: "
@@ -98,11 +98,6 @@ class Notebook:
         if not self.path.exists():
             return ""
         return self.path.read_bytes().decode(encoding="utf-8", errors="replace")
-
-
-def _sum(row: dict[str, Any]) -> str:
-    told = json.dumps({key: value for key, value in row.items() if key != "sum"}, sort_keys=True)
-    return hashlib.sha256(told.encode()).hexdigest()[:16]
 
 
 def _line(row: dict[str, Any]) -> str:
