@@ -12,6 +12,8 @@ NOT_TESTS_OF_CODE = ("browser", "packaging", "docs", "bench", "defects", "golden
 """Folders that are not beside any code: pages, archives, and whole examples."""
 KINDS = ("published", "properties", "convergence", "hostile")
 """Folders by kind of test, beside all code that they reach."""
+TOP = ("face", "cli")
+"""Folders beside what lies in no package: importing it gives the face, running it the command."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +29,7 @@ class Test:
         folder = self.name.split("/")
         if folder[0] == "src":
             return folder[2] == package
-        return folder[1] == package or folder[1] in KINDS
+        return folder[1] == package or folder[1] in KINDS or (package == "(top)" and folder[1] in TOP)
 
 
 def test_files(root: Path) -> list[str]:

@@ -127,6 +127,8 @@ def test_tests_beside_the_code_come_first_and_what_they_share_costs_once(mutatio
     assert mutations.reached.cost_s([own, again]) == 11.0
     assert chosen(tests, site, 100.0) == ([said, published, own, again], [other])
     assert chosen(tests, site, 10.0) == ([said, published, own], [other])
+    top = mutations.reached.Test(name="tests/cli/test_commands.py::test_d", seconds=3.0, fixtures={})
+    assert [top.is_beside(name) for name in ("(top)", "cli", "made")] == [True, True, False]
 
 
 def test_the_page_names_each_fault_that_got_through(mutations):

@@ -1,0 +1,308 @@
+"""``finial size``: what is asked of each solver, what is said, written and returned.
+
+The solvers stand aside here: they are held to their aims in the tests of ``sizing``. The numbers are
+those of the sheet and of ``findings/limits.csv``.
+"""
+
+import json
+import shutil
+from dataclasses import replace
+
+import pytest
+
+from finial.assemble.looks.glance import Look
+from finial.assemble.vehicle.levers import ballast, rail
+from finial.core.estimates import Estimate, KnownBy
+from finial.findings.finding import Verdict
+from finial.findings.limits import Limits
+from finial.findings.mending import Mend
+from finial.sizing.judged import Judged
+from finial.sizing.search import Found
+from finial.sizing.solve import Sized
+from finial.sizing.trade import Tried
+
+from .conftest import BUOY
+
+LANDING = Estimate(value=5.0, low=4.5, high=5.5, known_by=KnownBy.COMPUTED, method="invented", source="")
+LOOK = Look(
+    mass_kg=4.5,
+    margin_m=0.2,
+    width_m=0.16,
+    apogee_m=300.0,
+    rail_exit_low_m_s=17.0,
+    landing_speed=LANDING,
+    span_m=0.1,
+)
+"""What a design comes to; invented."""
+
+
+@pytest.fixture
+def asked(monkeypatch, buoy):
+    """Every solver notes what it was asked, and answers 0.777 of it at once."""
+    noted = {}
+    item = buoy.sheet.item[0].name
+    changes = {
+        "ballast_for": ballast(buoy.sheet, item, 0.777),
+        "rail_for": rail(buoy.sheet, "", 0.777),
+        "canopy_for": {},
+    }
+
+    def solver(name):
+        def solve(_vehicle, *given):
+            noted[name] = given
+            return Sized(changes=changes[name], value=0.777, look=LOOK, evaluations=9)
+
+        return solve
+
+    for name in changes:
+        monkeypatch.setattr(f"finial.sizing.solve.{name}", solver(name))
+    monkeypatch.setattr("finial.findings.check.load", lambda _path, tell: buoy)
+    monkeypatch.setattr("finial.flight.fly.make_ready", lambda _told: None)
+    return noted
+
+
+@pytest.fixture
+def sheet(tmp_path):
+    """A copy of the sheet that may be written to."""
+    return shutil.copytree(BUOY.parent, tmp_path / "buoy") / BUOY.name
+
+
+def test_ballast_is_asked_for_the_limit_of_the_table_or_for_the_widths_given(finial, asked, buoy):
+    """One width is the trade's rule, and the limit that ships: of 160 mm here, by the largest section."""
+    item = buoy.sheet.item[0].name
+    done = finial("size", "ballast", BUOY, "--item", item)
+    assert done.code == 0
+    assert asked["ballast_for"] == (item, Limits(own={})["margin_widths"].value * buoy.skin.width_m)
+    finial("size", "ballast", BUOY, "--item", item, "--widths", 0.5)
+    assert asked["ballast_for"][1] == pytest.approx(0.5 * buoy.skin.width_m)
+    assert "777 g" in done.out
+    assert "... sizing" in done.err
+
+
+@pytest.mark.parametrize(("wind", "least"), [("0 m/s", None), ("8 m/s", 8.0), ("20 m/s", 20.0)])
+def test_a_rail_is_asked_for_the_larger_of_the_plain_speed_and_the_ratio_to_the_wind(
+    finial, asked, wind, least
+):
+    """Common practice: at least so fast, and at least so many times the wind."""
+    limits = Limits(own={})
+    plain, ratio = limits["rail_exit_speed"].value, limits["rail_exit_wind_ratio"].value
+    assert finial("size", "rail", BUOY, "--wind", wind, "--quiet").code == 0
+    assert asked["rail_for"] == (plain if least is None else max(plain, ratio * least),)
+    assert ratio * 20.0 > plain > ratio * 0.0  # both rules are reached
+
+
+def test_a_canopy_is_asked_for_by_name_and_speed(finial, asked, buoy):
+    name = buoy.sheet.recovery.canopy[0].name
+    done = finial("size", "canopy", BUOY, "--canopy", name, "--speed", "0.5 m/s", "--quiet")
+    assert (done.code, done.err) == (0, "")
+    assert asked["canopy_for"] == (name, 0.5)
+    assert "777 mm" in done.out
+    refused = finial("size", "canopy", BUOY, "--canopy", name, "--speed", "0 m/s")
+    assert refused.code == 2
+    assert "0" in refused.err
+
+
+def test_json_gives_the_value_in_si_and_the_look(finial, asked, buoy):
+    done = finial("size", "rail", BUOY, "--wind", "5 m/s", "--json", "--quiet")
+    told = json.loads(done.out)
+    assert (told["what"], told["value"], told["mass_kg"], told["apogee_m"]) == ("rail", 0.777, 4.5, 300.0)
+    assert done.out == json.dumps(told, indent=1, ensure_ascii=False) + "\n"
+
+
+def test_only_write_writes(finial, asked, buoy, sheet):
+    before = sheet.read_text()
+    item = buoy.sheet.item[0].name
+    assert "written" not in finial("size", "ballast", sheet, "--item", item).err
+    assert sheet.read_text() == before
+    done = finial("size", "ballast", sheet, "--item", item, "--write")
+    assert f"written to {sheet}" in done.err
+    assert "written" not in done.out
+    changed = [
+        new
+        for old, new in zip(before.splitlines(), sheet.read_text().splitlines(), strict=True)
+        if old != new
+    ]
+    assert len(changed) == 1
+    assert "777 g" in changed[0] or "0.777 kg" in changed[0]
+
+
+def _mend(verdict, changes):
+    return Mend(told=(), changes=changes, added_kg=0.0, verdict=verdict, mended=(), stops=(), to_enter=())
+
+
+@pytest.mark.parametrize(
+    ("verdict", "code"),
+    [(Verdict.GO, 0), (Verdict.CAUTION, 0), (Verdict.NO_GO, 3), (Verdict.NOT_KNOWN, 4)],
+)
+def test_mending_ends_with_the_code_of_the_mended_verdict(finial, asked, monkeypatch, verdict, code):
+    monkeypatch.setattr("finial.findings.mending.mend", lambda _vehicle, _tell: _mend(verdict, {}))
+    done = finial("size", "mend", BUOY, "--json", "--write", "--quiet")
+    told = json.loads(done.out)
+    assert (done.code, done.err) == (code, "")  # nothing to change: nothing is written
+    assert told["verdict"] == verdict.words
+    assert done.out == json.dumps(told, indent=1, ensure_ascii=False) + "\n"
+
+
+def test_mending_writes_its_changes_only_when_asked(finial, asked, monkeypatch, sheet, buoy):
+    changes = ballast(buoy.sheet, buoy.sheet.item[0].name, 0.777)
+    monkeypatch.setattr("finial.findings.mending.mend", lambda _vehicle, _tell: _mend(Verdict.GO, changes))
+    before = sheet.read_text()
+    finial("size", "mend", sheet, "--quiet")
+    assert sheet.read_text() == before
+    finial("size", "mend", sheet, "--write", "--quiet")
+    assert sheet.read_text() != before
+
+
+@pytest.fixture
+def traded(monkeypatch, asked, buoy):
+    """Three fins, two of them on the front, each with another ballast."""
+    noted = []
+
+    def trade(vehicle, asked_for, told):
+        noted.append(asked_for)
+        for done in range(1, 24):
+            told(done)
+        item = buoy.sheet.item[0].name
+        return tuple(
+            Tried(
+                changes=ballast(buoy.sheet, item, kilograms),
+                span=span,
+                station_m=0.6,
+                count=4,
+                ballast_kg=kilograms,
+                look=replace(LOOK, mass_kg=4.0 + kilograms),
+                is_best=best,
+            )
+            for kilograms, span, best in ((0.301, 1.3, True), (0.402, 1.1, False), (0.503, 0.9, True))
+        )
+
+    monkeypatch.setattr("finial.sizing.trade.fin_trade", trade)
+    monkeypatch.setattr("finial.sizing.trade.combinations", lambda _vehicle, _asked: 23)
+    return noted
+
+
+def _trade(buoy, *more):
+    return ("size", "fins", BUOY, "--fin", buoy.sheet.fin[0].name, "--item", buoy.sheet.item[0].name, *more)
+
+
+def test_fins_are_counted_every_ten_and_at_the_end(finial, traded, buoy):
+    done = finial(*_trade(buoy, "--widths", 0.5, "--count", 3, "--count", 5))
+    assert done.code == 0
+    told = [line for line in done.err.splitlines() if line.endswith("of 23 fins")]
+    assert told == ["... 10 of 23 fins", "... 20 of 23 fins", "... 23 of 23 fins"]
+    assert traded[0].needed_m == pytest.approx(0.5 * buoy.skin.width_m)
+    assert traded[0].counts == (3, 5)
+    assert "2 of 3 designs" in done.out
+
+
+def test_fins_as_json_name_those_on_the_front(finial, traded, buoy):
+    done = finial(*_trade(buoy, "--json", "--quiet"))
+    rows = json.loads(done.out)
+    assert [(one["ballast_kg"], one["is_best"]) for one in rows] == [
+        (0.301, True),
+        (0.402, False),
+        (0.503, True),
+    ]
+    assert done.out == json.dumps(rows, indent=1) + "\n"
+
+
+def test_the_chosen_fin_is_written_by_its_number_on_the_front(finial, traded, buoy, sheet):
+    words = [str(sheet) if word is BUOY else word for word in _trade(buoy, "--quiet", "--write")]
+    refused = finial(*words)
+    assert (refused.code, "which of the designs" in refused.err) == (2, True)
+    refused = finial(*words, "--choose", 3)
+    assert (refused.code, "there are 2 designs" in refused.err) == (2, True)
+    for number, mass in ((1, "301"), (2, "503")):
+        assert finial(*words, "--choose", number).code == 0
+        assert mass in sheet.read_text()
+    assert finial(*words[:-1], "--choose", 2).code == 0  # nothing written, the last may be chosen
+
+
+@pytest.fixture
+def searched(monkeypatch, asked):
+    """A search that ends at once, go or not."""
+    noted = []
+
+    def lightest_go(search, judge, notebook, told):
+        noted.append((search, judge, notebook))
+        judged = Judged(mass_kg=4.25, missing=0.0 if search.seed == 1 else 0.5, is_go=search.seed == 1)
+        told(1, (0.777,), judged)
+        return Found(point=(0.777,), judged=judged, judged_designs=12)
+
+    monkeypatch.setattr("finial.sizing.search.lightest_go", lightest_go)
+    return noted
+
+
+@pytest.mark.parametrize(("seed", "code", "said"), [(1, 0, "4.250 kg"), (2, 3, "0.50 missing")])
+def test_a_search_ends_with_3_where_nothing_goes_and_writes_a_go_alone(
+    finial, searched, buoy, sheet, seed, code, said
+):
+    before, item = sheet.read_text(), buoy.sheet.item[0].name
+    vary = ("--vary", f"ballast:{item}:0.5 kg:2 kg", "--generations", 3, "--seed", seed)
+    done = finial("size", "search", sheet, *vary, "--json", "--write")
+    assert done.code == code
+    told = json.loads(done.out)
+    assert told["values"] == {f"ballast {item}": 0.777}
+    assert (told["is_go"], told["judged_designs"]) == (code == 0, 12)
+    assert done.out == json.dumps(told, indent=1) + "\n"
+    assert f"generation 1 of 3: {'' if code == 0 else 'no go yet, '}{said}" in done.err
+    assert (sheet.read_text() != before) is (code == 0)
+
+
+def test_a_search_notes_beside_the_sheet_or_where_it_is_told(finial, searched, buoy, sheet, tmp_path):
+    item = buoy.sheet.item[0].name
+    words = ("size", "search", sheet, "--vary", f"ballast:{item}:500 g:2 kg", "--quiet")
+    done = finial(*words)
+    assert done.code == 0
+    assert "go at 4.250 kg, 12 designs judged" in done.out
+    finial(*words, "--folder", tmp_path / "there")
+    (search, _judge, beside), (_, _, there) = searched
+    assert beside == sheet.with_name("buoy-tiers-search") / "judged.jsonl"
+    assert there == tmp_path / "there" / "judged.jsonl"
+    (variable,) = search.variables
+    assert (variable.kind, variable.name, variable.low, variable.high) == ("ballast", item, 0.5, 2.0)
+
+
+def test_a_search_judges_the_changes_of_each_point_in_their_order(finial, searched, buoy, monkeypatch):
+    monkeypatch.setattr("finial.findings.design_judge.judge_design", lambda vehicle, changes: changes)
+    item = buoy.sheet.item[0].name
+    finial("size", "search", BUOY, "--vary", f"ballast:{item}:0.5 kg:2 kg", "--quiet")
+    judge = searched[0][1]
+    judged = list(judge([(0.5,), (1.25,)]))
+    assert judged == [ballast(buoy.sheet, item, 0.5), ballast(buoy.sheet, item, 1.25)]
+
+
+@pytest.mark.parametrize(
+    ("written", "words"),
+    [
+        ("ballast:steel:1 kg", "KIND:NAME:LOW:HIGH"),
+        ("ballast:steel:1 kg:2 kg:3 kg", "KIND:NAME:LOW:HIGH"),
+        ("colour:steel:1 kg:2 kg", "with a kind of ballast"),
+        ("ballast:steel:1 m:2 kg", "1 m"),
+        ("ballast:steel:-1 kg:2 kg", "-1 kg"),
+    ],
+)
+def test_a_slip_in_vary_is_wrong_input_and_is_shown(finial, asked, written, words):
+    done = finial("size", "search", BUOY, "--vary", written)
+    assert done.code == 2
+    assert written in done.err
+    assert words in done.err
+
+
+@pytest.mark.parametrize(
+    ("written", "low", "high"),
+    [
+        ("canopy:main:0.5 m:900 mm", 0.5, 0.9),
+        ("rail::2 m:6 m", 2.0, 6.0),
+        ("count: fins :3:5", 3.0, 5.0),
+        ("station:fins:0 mm:1 in", 0.0, 0.0254),
+        ("span:fins:0.7:1.3", 0.7, 1.3),
+    ],
+)
+def test_vary_reads_each_kind_in_its_own_unit(written, low, high):
+    from finial.cli.vary_option import variables_of
+
+    kind, name, *_ = written.split(":")
+    (variable,) = variables_of((written,))
+    assert (variable.kind, variable.name) == (kind, name.strip())
+    assert (variable.low, variable.high) == pytest.approx((low, high))
