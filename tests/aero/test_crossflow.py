@@ -7,7 +7,6 @@ from finial.aero.sections.crossflow import (
     drag_width_parts,
     finite_length_factor,
     lee_factor,
-    section_drag_width,
     section_edge,
     smooth_reynolds_factor,
     smooth_reynolds_range,
@@ -16,6 +15,10 @@ from finial.aero.sections.outlines import ellipse, regular_polygon, rounded_squa
 from finial.core.errors import OutsideRange
 
 ROLLS = np.radians(np.arange(0.0, 361.0, 2.5))
+
+
+def drag_width(loops, rolls_rad):
+    return drag_width_parts(loops, rolls_rad)[:2].sum(axis=0)
 
 
 @pytest.mark.parametrize(
@@ -29,27 +32,27 @@ ROLLS = np.radians(np.arange(0.0, 361.0, 2.5))
     ],
 )
 def test_drag_changes_smoothly_with_roll(outline: np.ndarray) -> None:
-    drag = section_drag_width([outline], ROLLS)
+    drag = drag_width([outline], ROLLS)
     assert np.abs(np.diff(drag)).max() < 0.12 * drag.mean()
     assert drag[0] == pytest.approx(drag[-1])
 
 
 def test_a_circle_drags_alike_all_round_however_it_is_faceted() -> None:
     for corners in (24, 48, 96, 360):
-        drag = section_drag_width([ellipse(0.5, 0.5, corners)], ROLLS)
+        drag = drag_width([ellipse(0.5, 0.5, corners)], ROLLS)
         assert drag == pytest.approx(1.2, rel=0.05)
 
 
 def test_rounding_the_corners_lowers_the_drag() -> None:
-    drags = [section_drag_width([rounded_square(1.0, r)], [0.0])[0] for r in (0.01, 0.05, 0.12)]
+    drags = [drag_width([rounded_square(1.0, r)], [0.0])[0] for r in (0.01, 0.05, 0.12)]
     assert drags == sorted(drags, reverse=True)
 
 
 def test_outlines_side_by_side_add() -> None:
     one = regular_polygon(6, 1.0)
     beside = np.abs(np.cos(ROLLS)) > 0.5
-    both = section_drag_width([one, one + np.array([0.0, 5.0])], ROLLS[beside])
-    assert both == pytest.approx(2 * section_drag_width([one], ROLLS[beside]))
+    both = drag_width([one, one + np.array([0.0, 5.0])], ROLLS[beside])
+    assert both == pytest.approx(2 * drag_width([one], ROLLS[beside]))
 
 
 def test_posts_in_the_lee_of_others_count_by_the_solidity_of_the_row() -> None:
@@ -61,10 +64,10 @@ def test_posts_in_the_lee_of_others_count_by_the_solidity_of_the_row() -> None:
         width = float(np.ptp(post[:, 1]))
         row = [post + np.array([0.0, place]) for place in np.linspace(0.0, gap - width, count)]
         both = [*row, *(loop + np.array([3.0, 0.0]) for loop in row)]
-        front = section_drag_width(row, [0.0])[0]
+        front = drag_width(row, [0.0])[0]
         covered = count * width / gap
         assert covered == pytest.approx(solidity, rel=0.3)
-        assert section_drag_width(both, [0.0])[0] / front == pytest.approx(1 + (1 - covered) ** 1.6)
+        assert drag_width(both, [0.0])[0] / front == pytest.approx(1 + (1 - covered) ** 1.6)
         assert 1 + (1 - solidity) ** 1.6 == pytest.approx(rows, rel=0.03)
 
 
@@ -85,7 +88,7 @@ def test_sharpness_ranks_polygons() -> None:
 
 def test_refusals() -> None:
     with pytest.raises(OutsideRange, match="finite"):
-        section_drag_width([np.array([[0.0, 0.0], [np.inf, 0.0], [0.0, 1.0]])], [0.0])
+        drag_width([np.array([[0.0, 0.0], [np.inf, 0.0], [0.0, 1.0]])], [0.0])
     with pytest.raises(OutsideRange, match="positive"):
         finite_length_factor(0.0)
 

@@ -2,11 +2,13 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from finial.core.errors import BuildSheetError
 from finial.core.units import Quantity
 from finial.findings.range_stage import RangeResult, range_result
+from finial.motors.curve import total_impulse
 
 FOOT_M = 0.3048
 
@@ -66,3 +68,22 @@ def test_the_field_s_least_side_and_the_airspace(answered):
 
 def test_the_misfire_wait_is_told(answered):
     assert looked_up(answered).limits.misfire_wait_s == 60.0
+
+
+def as_if(answered, **flown) -> RangeResult:
+    vehicle = answered.vehicle
+    motor = replace(vehicle.motor, **flown)
+    changed = replace(vehicle, motor=motor, motors=(motor,))
+    flight = replace(
+        answered.flight, impulse_n_s=total_impulse(motor), lift_off_mass_kg=1.4, average_thrust_n=0.0
+    )
+    return range_result(replace(answered, flight=flight, basis=replace(answered.basis, vehicle=changed)))
+
+
+def test_its_flyer_is_certified_beyond_160_newton_seconds_of_one_motor_or_80_newtons(answered):
+    """NFPA 1125, from memory: either makes it high power, the thrust of the motor itself being looked at."""
+    assert looked_up(answered).is_high_power
+    gentle = {"times_s": np.array([0.0, 1.0, 2.0]), "thrusts_n": np.array([0.0, 79.0, 0.0])}
+    assert not as_if(answered, **gentle, propellant_mass_kg=0.12).is_high_power
+    strong = {"times_s": np.array([0.0, 0.5, 1.0]), "thrusts_n": np.array([0.0, 170.0, 0.0])}
+    assert as_if(answered, **strong, propellant_mass_kg=0.12).is_high_power

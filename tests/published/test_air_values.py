@@ -8,19 +8,19 @@ import numpy as np
 import pytest
 
 from finial.aero.body import body_air, body_force, inclined_force
-from finial.aero.drag.build_up import DragDetails, drag_build_up, wire_drag_n
+from finial.aero.drag.build_up import DragDetails, drag_build_up
 from finial.aero.drag.friction import Surface, laminar_friction, rough_friction, turbulent_friction
 from finial.aero.drag.pressure import base_drag_behind, base_drag_fit
-from finial.aero.fins.component import carry_over, quarter_chord_centre, round_body_fin_slope, shoulder
+from finial.aero.fins.component import carry_over
 from finial.aero.plates.lattice import lattice_lift
 from finial.aero.plates.planform import fin_planform
-from finial.aero.plates.plate_lift import diederich_slope, helmbold_slope, subsonic_beta
+from finial.aero.plates.plate_lift import diederich_slope, subsonic_beta
 from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.crossflow import (
     CIRCLE_DRAG,
     crossflow_mach_factor,
+    drag_width_parts,
     finite_length_factor,
-    section_drag_width,
 )
 from finial.aero.sections.outlines import (
     dome_profile,
@@ -33,7 +33,7 @@ from finial.aero.sections.outlines import (
     tapered_skin,
 )
 from finial.aero.sections.similar import section_tensors
-from finial.aero.steps.slender import nose_pressure_centre_m, slender_moment_area
+from finial.aero.steps.slender import growth_stations
 from finial.shape.skin import Skin
 
 
@@ -110,10 +110,11 @@ def nose_skin(nose: str, fineness: float) -> Skin:
 def nose_value(nose: str, fineness: str = "3") -> float:
     skin = nose_skin(nose, float(fineness))
     tensors, _ = section_tensors(skin.sections)
-    moment = slender_moment_area(skin.stations_m, tensors)[0, 0]
+    arms = growth_stations(skin.stations_m, np.sqrt(tensors[:, 0, 0]))
+    moment = 2 * float(arms @ np.diff(tensors[:, 0, 0]) + skin.stations_m[0] * tensors[0, 0, 0])
     if nose == "closed spindle":
         return float(moment / (2 * skin.volume_m3))
-    by_volume = nose_pressure_centre_m(skin.volume_m3, skin.base_area_m2, skin.length_m)
+    by_volume = skin.length_m - skin.volume_m3 / skin.base_area_m2
     by_growth = moment / (2 * tensors[-1, 0, 0])
     assert by_growth == pytest.approx(by_volume, abs=2e-3)
     return by_volume
@@ -132,41 +133,35 @@ def inclined(inclined: str, alpha: str, ask: str) -> float:
     return force if ask == "force" else station
 
 
+def drag_width(loops: list[np.ndarray], rolls_rad: object) -> np.ndarray:
+    return drag_width_parts(loops, rolls_rad)[:2].sum(axis=0)
+
+
 def section_drag(drag: str) -> float:
     kind, _, size = drag.partition(" ")
     if kind == "circle":
-        return float(section_drag_width([circle(1.0)], 0.0)[0])
+        return float(drag_width([circle(1.0)], 0.0)[0])
     if kind == "rectangle":
-        return float(section_drag_width([square(1.0) * [float(size), 1.0]], 0.0)[0])
+        return float(drag_width([square(1.0) * [float(size), 1.0]], 0.0)[0])
     if kind == "rounded":
-        return float(section_drag_width([rounded_square(1.0, float(size))], 0.0)[0])
+        return float(drag_width([rounded_square(1.0, float(size))], 0.0)[0])
     if kind == "polygon":
         sides = int(size)
         rolls = np.linspace(0, 2 * np.pi / sides, 13)
         outline = regular_polygon(sides, 1.0)
-        return float(section_drag_width([outline], rolls).mean() * np.cos(np.pi / sides))
+        return float(drag_width([outline], rolls).mean() * np.cos(np.pi / sides))
     roll = np.pi / 4 if size == "corner" else 0.0
-    return float(section_drag_width([square(1.0)], roll)[0] / (np.sqrt(2) if roll else 1.0))
-
-
-FIN = fin_planform(np.array([[0, 0], [0.09, 0.11], [0.18, 0.11], [0.18, 0]]))
-
-
-def component(component: str, count: str = "4") -> float:
-    fins = round_body_fin_slope(FIN, int(count), 0.05, 0.10)
-    centre = 1.0 + quarter_chord_centre(FIN)
-    whole = 2.0 + fins
-    return {
-        "slope": fins,
-        "fin centre": centre,
-        "whole slope": whole,
-        "whole centre": (2.0 * 0.466 * 0.30 + fins * centre) / whole,
-    }[component]
+    return float(drag_width([square(1.0)], roll)[0] / (np.sqrt(2) if roll else 1.0))
 
 
 def shoulder_value(shoulder_: str, **sizes: str) -> float:
     fore, aft, length = (float(sizes[key]) for key in ("fore", "aft", "length"))
-    return shoulder(fore, aft, length, 0.10)[shoulder_ == "centre"]
+    skin = tapered_skin(circle, [(0.0, fore), (length, aft)])
+    across = section_tensors(skin.sections)[0][:, 0, 0]
+    growth = np.diff(across)
+    if shoulder_ == "centre":
+        return float(growth_stations(skin.stations_m, np.sqrt(across)) @ growth / growth.sum())
+    return float(2 * growth.sum() / (np.pi / 4 * 0.10**2))
 
 
 def plate(plate: str, ask: str) -> float:
@@ -190,7 +185,6 @@ def swept(swept: str, taper: str, sweep: str, ask: str) -> float:
         "lattice slope": lift.slope_per_rad,
         "closed slope": float(diederich_slope(fin.aspect_ratio, fin.mid_chord_sweep_rad)),
         "lattice centre": lift.centre_aft_m / root,
-        "quarter centre": quarter_chord_centre(fin) / root,
     }[ask]
 
 
@@ -246,16 +240,13 @@ def answer(row: dict[str, str]) -> float:
         "drag": lambda: section_drag(given["drag"]),
         "cross mach": lambda: float(CIRCLE_DRAG * crossflow_mach_factor(float(given["cross mach"]))),
         "cutout": cut_out,
-        "component": lambda: component(**given),
         "shoulder": lambda: shoulder_value(given.pop("shoulder"), **given),
         "plate": lambda: plate(**given),
-        "helmbold": lambda: float(helmbold_slope(float(given["helmbold"]))),
         "swept": lambda: swept(**given),
         "mach": lambda: float(1 / subsonic_beta(float(given["mach"]))),
         "friction": lambda: float(FRICTION[given["friction"]](float(given["reynolds"]))),
         "end-on": lambda: end_on(given["end-on"]),
         "solid": lambda: solid(**given),
-        "wire": lambda: wire_drag_n(float(given["wire"]), 0.25, 0.5 * 1.2 * 100.0**2),
         "base": lambda: base_drag_fit(0.5) if given["base"] == "fit" else base_drag_behind(0.10),
         "rounded edge": lambda: rounded_edge(given["rounded edge"]),
     }

@@ -11,7 +11,6 @@ from finial.motors.curve import (
     burn_window,
     designation,
     letter_class,
-    specific_impulse,
     total_impulse,
 )
 from finial.motors.motor import Motor
@@ -33,7 +32,6 @@ QUANTITIES = {
     "impulse": lambda _: total_impulse(TRAPEZOID),
     "burn time": lambda _: burn_window(TRAPEZOID)[1] - burn_window(TRAPEZOID)[0],
     "average thrust": lambda _: average_thrust(TRAPEZOID),
-    "specific impulse": lambda _: specific_impulse(TRAPEZOID),
     "designation": lambda _: designation(TRAPEZOID),
 }
 

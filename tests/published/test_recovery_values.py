@@ -11,9 +11,7 @@ import pytest
 from finial.atmosphere.standard import standard_air
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.recovery.canopies.descent import (
-    DescentLeg,
     descent_speed,
-    drift_distance,
     drop_height,
     landing_energy,
 )
@@ -36,11 +34,9 @@ from finial.recovery.cords.kinds import (
     cord_named,
     cord_peak_load,
     cord_strength,
-    cord_stretch,
     knot_keeps,
 )
 from finial.recovery.cords.practice import length_over_vehicle, rated_over_weight
-from finial.recovery.cords.zipper import lip_push
 from finial.recovery.joints.pins import pins_hold
 from finial.recovery.tether.run import run
 from finial.recovery.tether.scene import Piece, Scene, TetherLine, TetherStart, Tie
@@ -83,14 +79,6 @@ def speed(*, mass_kg: float, diameter_m: float, drag_coefficient: float, density
         canopy_kind("flat circular"), exact(diameter_m), "nominal", exact(drag_coefficient)
     )
     return descent_speed(exact(mass_kg), area, exact(density_kg_m3)).value
-
-
-def drift(*, fast_m_s: float, slow_m_s: float, wind_m_s: float) -> float:
-    legs = (
-        DescentLeg(from_agl_m=1000.0, to_agl_m=200.0, speed_m_s=exact(fast_m_s)),
-        DescentLeg(from_agl_m=200.0, to_agl_m=0.0, speed_m_s=exact(slow_m_s)),
-    )
-    return drift_distance(legs, exact(wind_m_s)).value
 
 
 def snatch(
@@ -214,14 +202,11 @@ NUMERIC: dict[str, Callable[..., float]] = {
         landing_energy(exact(mass_lb * POUND), exact(speed_ft_s * FOOT)).value
     ),
     "CHT-08": lambda speed_ft_s: drop_height(exact(speed_ft_s * FOOT)).value,
-    "CHT-09": drift,
     "CRD-01": lambda **case: snatch(cord_peak_load, **case),
-    "CRD-01-stretch": lambda **case: snatch(cord_stretch, **case),
     "CHT-04-time": inflated,
     "CRD-01-time": snatch_in_time,
     "CRD-04-rated": lambda strength_lbf, mass_lb: rated_over_weight(strength_lbf * LBF, mass_lb * POUND),
     "CRD-04-length": length_over_vehicle,
-    "CRD-05": lambda tension_n, bend_deg: lip_push(tension_n, math.radians(bend_deg)),
     "EJC-01-heat": lambda grams: closed_bay(grams, 1e-3, 0.08) * 1e-3 / 1000,
     "EJC-02-time": lambda grams, diameter_in, length_in: (
         closed_bay(grams, disc(diameter_in * INCH) * length_in * INCH, diameter_in * INCH) / PSI

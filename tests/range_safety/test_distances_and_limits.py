@@ -5,11 +5,10 @@ import math
 import pytest
 
 from finial.core.errors import MissingData, OutsideRange
-from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import table_rows
 from finial.range_safety.classes import FaaClass, Installed, faa_class, is_high_power
 from finial.range_safety.distance import LAYOUTS, faa_101_25, known_codes, minimum_distance
-from finial.range_safety.limits import airspace_rules, code_limits, field_minimum, room_below_ceiling
+from finial.range_safety.limits import airspace_rules, code_limits, field_minimum
 
 
 def installed(**changed: float) -> Installed:
@@ -109,12 +108,6 @@ def test_bystander_distance_has_its_floor_and_its_quarter() -> None:
 def test_nonsense_altitude_is_refused(altitude: float) -> None:
     with pytest.raises(OutsideRange, match="max_altitude_agl_m"):
         faa_101_25(altitude)
-
-
-def test_room_is_judged_at_the_highest_flight() -> None:
-    apogee = Estimate(value=900.0, low=800.0, high=1050.0, known_by=KnownBy.COMPUTED)
-    room = room_below_ceiling(apogee, 1000.0)
-    assert (room.low, room.value, room.high) == (-50.0, 100.0, 200.0)
 
 
 def test_nine_airspace_rules_each_with_its_paragraph() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.recovery.cords.zipper import Lip, lip_holds, lip_holds_at, lip_push, pull_tested
+from finial.recovery.cords.zipper import Lip, lip_holds, lip_holds_at, pull_tested
 
 SQUARE = math.pi / 2
 PRINTED = Lip(
@@ -18,11 +18,6 @@ PRINTED = Lip(
     strength_pa=Estimate(value=50e6, low=44e6, high=56e6, known_by=KnownBy.HANDBOOK),
     between_layers_pa=Estimate(value=31e6, low=25e6, high=38e6, known_by=KnownBy.HANDBOOK),
 )
-
-
-def test_a_cord_bent_back_on_itself_pushes_with_both_its_ends() -> None:
-    assert lip_push(100.0, math.pi) == pytest.approx(200.0)
-    assert lip_push(100.0, 0.0) == 0.0
 
 
 @pytest.mark.parametrize(

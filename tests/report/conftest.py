@@ -509,6 +509,7 @@ def lighthouse_range():
         airspace_rules=(),
         field_minimum_m=457.2,
         faa_class="Class 2",
+        is_high_power=True,
         limits=code_limits("NFPA 1127"),
         ceiling_agl_m=1500.0,
     )

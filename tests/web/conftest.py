@@ -391,6 +391,7 @@ def _range() -> RangeResult:
         airspace_rules=(),
         field_minimum_m=None,
         faa_class="class 2",
+        is_high_power=True,
         limits=code_limits("NFPA 1127"),
         ceiling_agl_m=None,
     )

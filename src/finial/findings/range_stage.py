@@ -11,7 +11,8 @@ from finial.core.errors import BuildSheetError, MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet import Sheet
 from finial.files.source import read_toml
-from finial.range_safety.classes import Installed, faa_class
+from finial.motors.curve import average_thrust
+from finial.range_safety.classes import Installed, faa_class, is_high_power
 from finial.range_safety.distance import MinimumDistance, faa_101_25, known_codes, minimum_distance
 from finial.range_safety.field_size import least_side
 from finial.range_safety.limits import (
@@ -52,6 +53,8 @@ class RangeResult:
     airspace_rules: tuple[AirspaceRule, ...]
     """What 14 CFR 101.25 asks besides, where it holds."""
     faa_class: str
+    is_high_power: bool
+    """Whether its flyer must be certified."""
     limits: CodeLimits
     """What the code asks for besides distance."""
     ceiling_agl_m: float | None
@@ -97,7 +100,8 @@ def range_result(found: Answer) -> RangeResult:
         impulse_n_s=found.flight.impulse_n_s,
         propellant_kg=motor.propellant_mass_kg,
         lift_off_mass_kg=found.flight.lift_off_mass_kg,
-        largest_average_thrust_n=found.flight.average_thrust_n,
+        largest_average_thrust_n=max(map(average_thrust, found.vehicle.motors)),
+        motor_count=len(found.vehicle.motors),
     )
     return RangeResult(
         code=distance.code,
@@ -114,6 +118,7 @@ def range_result(found: Answer) -> RangeResult:
         airspace=site.airspace,
         airspace_rules=airspace_rules() if limits.under_faa else (),
         faa_class=str(faa_class(installed)),
+        is_high_power=is_high_power(installed),
         limits=limits,
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
         field_radius_m=field_radius_m(found.vehicle.files),

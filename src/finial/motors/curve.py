@@ -5,7 +5,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.errors import OutsideRange
 from finial.motors.motor import Motor
 
@@ -128,47 +127,6 @@ def average_thrust(motor: Motor) -> float:
     """
     start, end = burn_window(motor)
     return total_impulse(motor) / (end - start)
-
-
-def specific_impulse(motor: Motor) -> float:
-    r"""Specific impulse of the propellant.
-
-    .. math::  I_{sp} = I / (g_0 m_p)
-
-    Parameters
-    ----------
-    motor : Motor
-        Thrust curve and propellant mass.
-
-    Returns
-    -------
-    specific_impulse_s : float
-        Specific impulse [s]; 80 for black powder, 180 to 240 for composite propellant.
-
-    Raises
-    ------
-    OutsideRange
-        If the curve is not a thrust curve or the propellant mass is not above zero.
-
-    Notes
-    -----
-    Far from 80 or 180 to 240 s, suspect a slip in the masses or the curve.
-
-    References
-    ----------
-    .. [1] Sutton and Biblarz, Rocket Propulsion Elements, chapter 2 (definition).
-
-    Examples
-    --------
-    >>> round(specific_impulse(_example()), 1)
-    201.0
-    """
-    if not 0.0 < motor.propellant_mass_kg < motor.loaded_mass_kg:
-        raise OutsideRange(
-            f"{motor.name}: propellant {motor.propellant_mass_kg} kg of {motor.loaded_mass_kg} kg loaded: "
-            "accepted is more than 0 and less than the loaded mass"
-        )
-    return total_impulse(motor) / (STANDARD_GRAVITY_M_S2 * motor.propellant_mass_kg)
 
 
 def letter_class(impulse_n_s: float) -> str:

@@ -3,9 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from finial.core.doors import require_not_negative, require_positive
+from finial.core.doors import require_not_negative
 from finial.core.errors import MissingData
-from finial.core.estimates import Estimate
 from finial.core.tables import table_rows
 from finial.range_safety.distance import FOOT_M
 
@@ -139,46 +138,6 @@ def field_minimum(limits: CodeLimits, altitude_agl_m: float) -> float | None:
     if limits.field_over_altitude is None or limits.field_at_least_m is None:
         return None
     return max(limits.field_over_altitude * altitude_agl_m, limits.field_at_least_m)
-
-
-def room_below_ceiling(apogee_agl_m: Estimate, ceiling_agl_m: float) -> Estimate:
-    r"""Height left between the top of the flight and the site's ceiling.
-
-    .. math::  \Delta h = h_c - h
-
-    Parameters
-    ----------
-    apogee_agl_m : Estimate
-        Highest point of the flight, :math:`h` [m].
-    ceiling_agl_m : float
-        Altitude the flight is authorised for, :math:`h_c` [m].
-
-    Returns
-    -------
-    Estimate
-        Room left [m]; the low end belongs to the highest flight.
-
-    Raises
-    ------
-    OutsideRange
-        If the ceiling is not positive.
-
-    Notes
-    -----
-    Both heights above the ground: ceilings are often granted above sea level.
-
-    References
-    ----------
-    .. [1] Difference.
-
-    Examples
-    --------
-    >>> from finial.core.estimates import exact
-    >>> room_below_ceiling(exact(900.0), 1000.0).value
-    100.0
-    """
-    require_positive(ceiling_agl_m=ceiling_agl_m)
-    return apogee_agl_m.mapped(lambda apogee: ceiling_agl_m - apogee)
 
 
 def airspace_rules() -> tuple[AirspaceRule, ...]:

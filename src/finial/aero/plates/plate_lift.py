@@ -49,43 +49,6 @@ def subsonic_beta(mach: ArrayLike) -> NDArray[np.float64]:
     return np.sqrt(1.0 - mach**2)
 
 
-def helmbold_slope(aspect_ratio: ArrayLike) -> NDArray[np.float64]:
-    r"""Lift slope of an unswept plate, per its area.
-
-    .. math::  C_{L\alpha} = \frac{2 \pi AR}{2 + \sqrt{4 + AR^2}}
-
-    Parameters
-    ----------
-    aspect_ratio : array_like, shape (...)
-        Span squared over area [-].
-
-    Returns
-    -------
-    slope_per_rad : ndarray
-        [1/rad].
-
-    Raises
-    ------
-    OutsideRange
-        If an aspect ratio is not positive.
-
-    Notes
-    -----
-    Small angles, incompressible. Against a vortex lattice 0, +1.6, +5.2, +7.5 % at
-    aspect ratio 0.5, 1, 2, 4.
-
-    References
-    ----------
-    .. [1] H. B. Helmbold, Der unverwundene Ellipsenfluegel als tragende Flaeche, 1942.
-
-    Examples
-    --------
-    >>> helmbold_slope(1.0).round(4).item()
-    1.4833
-    """
-    return diederich_slope(aspect_ratio, 0.0)
-
-
 def diederich_slope(
     aspect_ratio: ArrayLike, mid_chord_sweep_rad: ArrayLike, mach: ArrayLike = 0.0
 ) -> NDArray[np.float64]:

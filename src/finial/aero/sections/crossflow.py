@@ -70,7 +70,7 @@ def section_edge(loop: NDArray[np.float64]) -> SectionEdge:
 
     References
     ----------
-    .. [1] No published method: a fit that makes ``section_drag_width`` run through the shapes named there.
+    .. [1] No published method: a fit that makes the drag width run through the shapes named there.
 
     Examples
     --------
@@ -99,55 +99,8 @@ def _shoelace(loop: NDArray[np.float64]) -> float:
     return float(0.5 * np.sum(y * np.roll(z, -1) - np.roll(y, -1) * z))
 
 
-def section_drag_width(loops: Sequence[NDArray[np.float64]], rolls_rad: ArrayLike) -> NDArray[np.float64]:
-    r"""Crossflow drag coefficient times the width it stands on, per roll angle of the wind.
-
-    .. math::  c = (1 - s) \, d_r \, (1.2 - 0.4 f (1-s)) + s \, d_s \, (1.1 + 0.9 k), \qquad
-               k = \frac{1}{w} \int_{front} (n \cdot e)^2 \, dw
-
-    with sharpness :math:`s`, flatness :math:`f`, front bluntness :math:`k` and the
-    tabled effects :math:`d_r, d_s` of depth over width.
-
-    Parameters
-    ----------
-    loops : sequence of ndarray, each shape (n, 2)
-        Outer outlines of the section [m].
-    rolls_rad : array_like, shape (r,)
-        Direction the cross wind blows towards, from y towards z [rad].
-
-    Returns
-    -------
-    drag_width_m : ndarray, shape (r,)
-        Sum over the outlines of drag coefficient times width across the wind [m].
-
-    Raises
-    ------
-    OutsideRange
-        If there is no outline or a coordinate is not finite.
-
-    Notes
-    -----
-    A fit through circle, squares, diamond, rectangles, rounded squares and polygons,
-    continuous in roll: within 15 % of those, 25 % for others. Subcritical Reynolds
-    numbers; see ``drag_width_parts`` for what falls away beyond. Outlines side by side are
-    added; one in the lee of another counts by ``lee_factor``.
-
-    References
-    ----------
-    .. [1] S. F. Hoerner, Fluid-Dynamic Drag, 1965, chapter 3 (from memory, not re-read).
-    .. [2] N. K. Delany, N. E. Sorensen, NACA TN 3038, 1953 (from memory, not re-read).
-
-    Examples
-    --------
-    >>> from finial.aero.sections.outlines import regular_polygon
-    >>> section_drag_width([regular_polygon(4, 1.0, np.pi / 4)], [0.0]).round(3).tolist()
-    [2.0]
-    """
-    return drag_width_parts(loops, rolls_rad)[:2].sum(axis=0)
-
-
 def drag_width_parts(loops: Sequence[NDArray[np.float64]], rolls_rad: ArrayLike) -> NDArray[np.float64]:
-    r"""Sharp and smooth share of ``section_drag_width``, and the side force of the sharp one.
+    r"""Sharp and smooth share of the drag width, and the side force of the sharp one.
 
     .. math::  \frac{c_{side}}{c_{sharp}} = \frac{F \cdot e_\perp}{F \cdot e}, \qquad
                F = -\int_{front} (n \cdot e)^2 \, n \, ds

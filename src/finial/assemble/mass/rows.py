@@ -212,11 +212,6 @@ def _hole(bore: BoreEntry, span_m: tuple[float, float]) -> Hole:
     return Hole(stations_m=stations, area_m2=area, girth_m=girth, offset_m=across_m(bore.offset))
 
 
-def part_span(part: PlacedPart) -> tuple[float, float]:
-    """Stations a part reaches from and to [m]."""
-    return part.span_m
-
-
 def _item_row(item: ItemEntry) -> Row:
     return Row(
         name=item.name,

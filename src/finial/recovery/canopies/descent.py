@@ -1,22 +1,11 @@
-"""Coming down: speed under a canopy, energy at the ground, drift on the way."""
+"""Coming down: speed under a canopy and energy at the ground."""
 
 import math
-from dataclasses import dataclass
 
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
 from finial.core.doors import require_not_negative, require_positive
-from finial.core.errors import OutsideRange
-from finial.core.estimates import Estimate, total
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DescentLeg:
-    """A stretch of the descent at one speed."""
-
-    from_agl_m: float
-    to_agl_m: float
-    speed_m_s: Estimate
+from finial.core.estimates import Estimate
 
 
 def descent_speed(mass_kg: Estimate, drag_area_m2: Estimate, density_kg_m3: Estimate) -> Estimate:
@@ -194,59 +183,3 @@ def drop_height(speed_m_s: Estimate) -> Estimate:
     """
     require_not_negative(speed_m_s=speed_m_s.low)
     return speed_m_s.mapped(lambda speed: speed**2 / (2 * STANDARD_GRAVITY_M_S2))
-
-
-def drift_distance(legs: tuple[DescentLeg, ...], wind_m_s: Estimate) -> Estimate:
-    r"""Distance the wind carries the vehicle on its way down.
-
-    .. math::  d = w \sum_i \Delta h_i / v_i
-
-    Parameters
-    ----------
-    legs : tuple of DescentLeg
-        Legs from the top down: heights [m] and speeds [m/s].
-    wind_m_s : Estimate
-        Mean wind over the descent [m/s].
-
-    Returns
-    -------
-    Estimate
-        Distance downwind [m].
-
-    Raises
-    ------
-    OutsideRange
-        If a leg does not go down, or a speed is not positive.
-
-    Notes
-    -----
-    Holds for the same wind at all heights; real wind grows with height, so take the mean
-    aloft rather than the reading at the pad.
-
-    References
-    ----------
-    .. [1] Time of descent times wind.
-
-    Examples
-    --------
-    >>> from finial.core.estimates import exact
-    >>> fast = DescentLeg(from_agl_m=1000.0, to_agl_m=200.0, speed_m_s=exact(20.0))
-    >>> slow = DescentLeg(from_agl_m=200.0, to_agl_m=0.0, speed_m_s=exact(5.0))
-    >>> drift_distance((fast, slow), exact(5.0)).value
-    400.0
-    """
-    require_not_negative(wind_m_s=wind_m_s.low)
-    return over_corners(
-        lambda time, wind: time * wind,
-        {"time": total(map(_leg_time, legs)), "wind": wind_m_s},
-        method="time of descent times wind",
-    )
-
-
-def _leg_time(leg: DescentLeg) -> Estimate:
-    """Time spent in a leg [s]."""
-    require_positive(speed_m_s=leg.speed_m_s.low)
-    fall = leg.from_agl_m - leg.to_agl_m
-    if not fall >= 0:
-        raise OutsideRange(f"a leg from {leg.from_agl_m} m to {leg.to_agl_m} m does not go down")
-    return leg.speed_m_s.mapped(lambda speed: fall / speed)

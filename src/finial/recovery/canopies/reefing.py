@@ -8,22 +8,6 @@ from finial.core.tables import row_named, table_rows
 from finial.recovery.canopies.kinds import CanopyKind
 
 
-def reefing_names() -> tuple[str, ...]:
-    """Names of the ways to reef that are known.
-
-    Returns
-    -------
-    names : tuple of str
-        In the order of the table.
-
-    Examples
-    --------
-    >>> reefing_names()
-    ('none', 'slider', 'ring')
-    """
-    return tuple(row["name"] for row in table_rows("finial.recovery", "reefing.csv"))
-
-
 def slowing(name: str) -> Estimate:
     """How much longer a reefed canopy takes to fill than one that is not.
 

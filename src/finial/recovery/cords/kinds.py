@@ -260,54 +260,6 @@ def cord_peak_load(separation: Separation, cord: Cord) -> Estimate:
     )
 
 
-def cord_stretch(separation: Separation, cord: Cord) -> Estimate:
-    r"""How far the cord stretches at its peak load.
-
-    .. math::  x = v \sqrt{\mu / k}
-
-    Parameters
-    ----------
-    separation : Separation
-        Masses [kg], speed of parting [m/s] and cord length [m].
-    cord : Cord
-        Breaking load [N] and stretch at break [-].
-
-    Returns
-    -------
-    Estimate
-        Stretch :math:`x` [m].
-
-    Raises
-    ------
-    OutsideRange
-        If a mass, the length, strength or stretch is not positive, or the speed negative.
-
-    Notes
-    -----
-    Range and error as for the peak load.
-
-    References
-    ----------
-    .. [1] Energy balance of two bodies and a spring.
-
-    Examples
-    --------
-    >>> apart = Separation(
-    ...     fore_mass_kg=exact(2.0), aft_mass_kg=exact(6.0), speed_m_s=exact(15.0), length_m=exact(6.0)
-    ... )
-    >>> round(cord_stretch(apart, cord_named("tubular nylon 25 mm")).value, 3)
-    0.169
-    """
-    return over_corners(
-        lambda fore, aft, speed, length, strength, stretch: (
-            speed * math.sqrt(_reduced_mass(fore, aft) * stretch * length / strength)
-        ),
-        _parts(separation, cord),
-        method="energy balance of two bodies and a linear cord",
-        source=cord.source,
-    )
-
-
 def _parts(separation: Separation, cord: Cord) -> dict[str, Estimate]:
     """Check the inputs of the energy balance and name them."""
     require_not_negative(speed_m_s=separation.speed_m_s.low)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.core.doors import require_not_negative, require_positive
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
 
@@ -66,46 +66,6 @@ class LipRing:
     strength_pa: Estimate
     between_layers_pa: Estimate | None = None
     """Across the layers of a printed ring [Pa]; ``None`` where there are none."""
-
-
-def lip_push(tension_n: float, bend_rad: float) -> float:
-    r"""Push of a bent cord on the lip it bends over.
-
-    .. math::  N = 2 T \sin(\theta / 2)
-
-    Parameters
-    ----------
-    tension_n : float
-        Tension :math:`T`, the same on both sides [N].
-    bend_rad : float
-        Angle the cord bends by, :math:`\theta` [rad].
-
-    Returns
-    -------
-    float
-        Push :math:`N` along the bisector [N].
-
-    Raises
-    ------
-    OutsideRange
-        If the tension is negative or the bend is not within 0 to pi.
-
-    Notes
-    -----
-    Holds without friction; with friction the inner side pulls less.
-
-    References
-    ----------
-    .. [1] Balance of forces on a bent cord.
-
-    Examples
-    --------
-    >>> round(lip_push(1000.0, math.pi / 2))
-    1414
-    """
-    require_not_negative(tension_n=tension_n)
-    _refuse_bend(bend_rad)
-    return 2 * tension_n * math.sin(bend_rad / 2)
 
 
 def lip_holds(lip: Lip, bend_rad: float) -> Estimate:

@@ -157,7 +157,7 @@ def hardest_on_lip(history: History, case: int, lip: Lip | None) -> LipPull:
 
     References
     ----------
-    .. [1] As ``lip_holds`` and ``lip_push``.
+    .. [1] As ``lip_holds``.
 
     Examples
     --------

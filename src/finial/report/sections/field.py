@@ -32,6 +32,7 @@ def range_section(readiness: Readiness) -> ReportSection:
             ("class of the airspace", rules.airspace or "not entered"),
             *_day_facts(rules.day, shown),
             ("class of flight", rules.faa_class),
+            ("high power", "yes: its flyer is certified for it" if rules.is_high_power else "no"),
             ("wind at most", shown.speed(rules.limits.wind_m_s)),
             ("tilt at most", shown.angle(rules.limits.tilt_rad)),
             ("ceiling above ground", ceiling),
