@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from finial.aero.body import BodyAir, body_air
+from finial.aero.fins.across import fin_plates
 from finial.aero.fins.force import PLATE_DRAG, fin_force, fin_station
-from finial.aero.fins.on_body import BASE_ERROR, FIN_FACTOR, TAIL_ERROR, FinAir, fin_air, fin_plates
+from finial.aero.fins.on_body import BASE_ERROR, FIN_FACTOR, TAIL_ERROR, FinAir, fin_air
 from finial.aero.plates.plate_lift import diederich_slope
 from finial.aero.sections.outlines import regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange

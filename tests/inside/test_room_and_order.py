@@ -6,8 +6,9 @@ import pytest
 
 from finial.core.estimates import KnownBy, exact, spread
 from finial.inside.order import Way, passage, ways_in
-from finial.inside.room import lump, room_of_mass, wall_gap, widest_at
+from finial.inside.room import wall_gap, widest_at
 from finial.inside.things import Kind
+from finial.inside.volumes import lump, room_of_mass
 
 FACETS_M = 0.1e-3
 

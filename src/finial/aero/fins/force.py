@@ -3,7 +3,8 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.aero.fins.on_body import FIN_TAIL, FinAir, fin_rolls
+from finial.aero.fins.across import fin_rolls
+from finial.aero.fins.on_body import FIN_TAIL, FinAir
 
 PLATE_DRAG = 1.17
 """Drag of a broadside plate of low aspect ratio on its area [-] (from memory of Hoerner,

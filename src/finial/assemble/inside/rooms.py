@@ -14,8 +14,8 @@ from finial.files.sheet import Sheet
 from finial.files.sheet_body import FinEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.inside.cavity import Cavity
-from finial.inside.room import tube_room
 from finial.inside.roots import RootGap, RootLine, root_gap
+from finial.inside.volumes import tube_room
 from finial.inside.walls import DrawnWall
 from finial.recovery.charges.powder import free_bay_volume
 from finial.shape.fin_set import FinSet

@@ -17,9 +17,10 @@ from finial.files.sheet_body import ItemEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.files.sheet_rules import MOTOR_TUBE
 from finial.inside.cavity import Cavity
-from finial.inside.room import lump, room_of_mass, widest_at
+from finial.inside.room import widest_at
 from finial.inside.things import Kind, Thing
 from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M, usual_density
+from finial.inside.volumes import lump, room_of_mass
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
 from finial.shape.fin_set import FinSet
 from finial.shape.measures import section_at

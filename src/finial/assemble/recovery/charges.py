@@ -13,7 +13,7 @@ from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, JointEntry, PowderChargeEntry
-from finial.inside.room import tube_room
+from finial.inside.volumes import tube_room
 from finial.recovery.charges.ground_testing import resistance_seen
 from finial.recovery.charges.ports import Climb, port_lag
 from finial.recovery.charges.powder import (
