@@ -1,0 +1,621 @@
+"""Things inside as solids in place, each from a few entries of a sheet and worked out on paper."""
+
+import math
+from dataclasses import replace
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from finial.assemble.inside import fittings, things
+from finial.assemble.inside.results import Size
+from finial.assemble.inside.rooms import joint_checks, root_checks, wall_checks
+from finial.assemble.inside.things import _button_screws, _item, _motors, _tabs, _thrust_plate
+from finial.core.estimates import KnownBy
+from finial.files.sheet_body import (
+    FinEntry,
+    GuideEntry,
+    ItemEntry,
+    MotorTubeEntry,
+    RodEntry,
+    ThrustPlateEntry,
+)
+from finial.files.sheet_recovery import BayEntry, CanopyEntry, JointEntry
+from finial.inside.things import Kind, Thing
+from finial.inside.walls import DrawnWall
+from finial.motors.motor import Motor
+from finial.shape.fin_set import FinSet
+
+QUARTER = math.pi / 4
+
+
+def item(**given):
+    return ItemEntry.model_validate({"name": "it", "mass": "0.5 kg", "station": "600 mm", **given})
+
+
+def bay(**given):
+    usual = {"name": "bay", "joint": "joint", "stations": ["200 mm", "500 mm"], "diameter": "80 mm"}
+    return BayEntry.model_validate({**usual, "round_tube": True, **given})
+
+
+def canopy(**given):
+    usual = {
+        "name": "main",
+        "bay": "bay",
+        "kind": "flat circular",
+        "diameter": "1.2 m",
+        "diameter_measures": "nominal",
+        "event": "apogee",
+        "mass": "176 g",
+        "station": "320 mm",
+    }
+    return CanopyEntry.model_validate({**usual, **given})
+
+
+def sheet_of(*, bays=(), canopies=(), items=(), **more):
+    recovery = SimpleNamespace(bay=bays, canopy=canopies, charge=(), joint=(), **more.pop("recovery", {}))
+    return SimpleNamespace(recovery=recovery, item=items, rod=(), material=(), **more)
+
+
+@pytest.fixture
+def wide(monkeypatch):
+    """A room of 90 mm wherever something stands."""
+    monkeypatch.setattr(things, "widest_at", lambda cavity, station_m, offset_m: 0.09)
+
+
+# ---------------------------------------------------------------- bays, tubes, packs
+
+
+def test_a_bay_that_leans_is_as_long_as_its_stations_over_the_cosine():
+    leaning = bay(stations=["200 mm +- 1 mm", "500 mm +- 3 mm"], tilt="30 deg", toward="90 deg",
+                  diameter="80 mm +- 0.4 mm", offset=["10 mm", "-20 mm"])  # fmt: skip
+    room = things.bay_room(leaning)
+    assert (room.kind, room.middle_m) == (Kind.BAY, pytest.approx(0.35))
+    assert room.length_m == pytest.approx(0.3 / math.cos(math.radians(30.0)))
+    assert room.offset_m == pytest.approx((0.01, -0.02))
+    # Half of what the diameter may be off, and the looser of its ends.
+    assert room.slack_m == pytest.approx((0.0002, 0.003))
+
+
+def test_the_tube_of_a_bay_has_its_wall_on_both_sides():
+    (room, tube) = (one.thing for one in things._bays(sheet_of(bays=(bay(wall="1.5 mm +- 0.2 mm"),))))
+    assert (tube.kind, tube.across_m, tube.bore_m) == (Kind.TUBE, pytest.approx(0.083), pytest.approx(0.08))
+    assert tube.slack_m[0] == pytest.approx(room.slack_m[0] + 0.0002)
+    # No wall said: a tenth of a millimetre all round, so that it is there at all.
+    assert things.bay_tube(bay()).across_m == pytest.approx(0.0802)
+    flat = list(things._bays(sheet_of(bays=(bay(wall="1.5 mm", round_tube=False),))))
+    assert [one.thing.kind for one in flat] == [Kind.BAY]
+
+
+@pytest.mark.parametrize(
+    ("tube", "is_wall"),
+    [
+        ({}, True),
+        ({"bore": "80.9 mm"}, True),
+        ({"bore": "82 mm"}, False),
+        ({"bore": "78 mm"}, False),
+        ({"station": "100 mm"}, False),
+        ({"station": "101 mm"}, True),  # 200 mm long: it reaches a millimetre into the bay
+        ({"station": "599 mm"}, True),
+        ({"station": "600 mm"}, False),
+        ({"kind": "sled"}, False),
+        ({"room_of": "motor tube"}, False),
+        ({"length": None}, False),
+    ],
+)
+def test_a_tube_as_wide_as_the_bay_and_beside_it_is_its_wall(tube, is_wall):
+    usual = {"kind": "tube", "station": "350 mm", "across": "84 mm", "bore": "80 mm", "length": "200 mm"}
+    one = item(**{key: value for key, value in {**usual, **tube}.items() if value is not None})
+    sheet = sheet_of(bays=(bay(wall="2 mm"),), items=(one,))
+    assert things.bay_tubes(sheet, sheet.recovery.bay[0]) == ((one,) if is_wall else ())
+    drawn = [placed.thing.kind for placed in things._bays(sheet)]
+    assert drawn == ([Kind.BAY] if is_wall else [Kind.BAY, Kind.TUBE])
+
+
+def test_a_pack_is_as_long_as_its_cloth_takes_when_packed_by_hand():
+    """22 lb/ft3, 352 kg/m3, Knacke: 176 g and 44 g of protector in 80 mm."""
+    sheet = sheet_of(bays=(bay(),), canopies=(canopy(protector="44 g"), canopy(name="x", bay="other")))
+    _, pack = things._bays(sheet)
+    assert pack.thing.length_m == pytest.approx(0.220 / 352.0 / (QUARTER * 0.08**2))
+    assert (pack.thing.across_m, pack.thing.middle_m, pack.thing.lies_in) == (0.08, 0.32, "bay")
+    assert pack.thing.known_by is KnownBy.ASSUMED
+    assert [one.size for one in pack.taken] == [Size.ACROSS, Size.LENGTH]
+    assert [one.value.value for one in pack.taken] == pytest.approx([0.08, pack.thing.length_m])
+
+
+def test_a_pack_whose_size_is_given_has_it_and_nothing_is_taken():
+    sheet = sheet_of(bays=(bay(),), canopies=(canopy(packed_across="70 mm", packed_length="150 mm"),))
+    _, pack = things._bays(sheet)
+    assert (pack.thing.across_m, pack.thing.length_m, pack.taken) == (0.07, 0.15, ())
+    assert pack.thing.known_by is KnownBy.MEASURED
+
+
+def test_a_pack_in_a_leaning_bay_lies_on_its_axis():
+    """Its middle is 30 mm ahead of the bay's: at 45 degrees 30 mm further to where the fore end leans."""
+    leaning = bay(tilt="45 deg", toward="90 deg", offset=["5 mm", "10 mm"])
+    _, pack = things._bays(sheet_of(bays=(leaning,), canopies=(canopy(),)))
+    assert pack.thing.offset_m == pytest.approx((0.005, 0.040))
+    assert pack.thing.tilt_rad == pytest.approx(QUARTER)
+
+
+# ---------------------------------------------------------------- items
+
+
+def placed(wide, **given):
+    return _item(sheet_of(), item(**given), None)
+
+
+def test_an_item_of_which_all_is_said_is_as_said(wide):
+    one = placed(wide, kind="sled", across="60 mm +- 1 mm", length="120 mm +- 4 mm", bore="9 mm",
+                 station="600 mm +- 2 mm", offset=["3 mm +- 0.5 mm", "0 mm"], pressed_in="0.2 mm",
+                 tilt="10 deg", toward="90 deg", turned="45 deg", passes=["rods"])  # fmt: skip
+    thing = one.thing
+    assert (one.others, one.taken, thing.known_by) == ((), (), KnownBy.MEASURED)
+    assert (thing.kind, thing.across_m, thing.length_m, thing.bore_m) == (Kind.SLED, 0.06, 0.12, 0.009)
+    assert (thing.middle_m, thing.offset_m, thing.depth_m) == (0.6, (0.003, 0.0), 0.0)
+    # Across: half of what the diameter is off and all of the place; along: its station and half its length.
+    assert thing.slack_m == pytest.approx((0.0010, 0.004))
+    assert thing.pressed_in_m == pytest.approx(0.0001)
+    assert (thing.tilt_rad, thing.toward_rad, thing.roll_rad) == pytest.approx(
+        (math.radians(10.0), math.pi / 2, QUARTER)
+    )
+    assert thing.passes == ("rods",)
+
+
+def test_a_box_has_its_sides_and_the_looser_of_their_tolerances(wide):
+    box = placed(wide, sides=["40 mm +- 0.4 mm", "25 mm +- 1 mm"], length="100 mm").thing
+    assert (box.across_m, box.depth_m, box.length_m) == (0.04, 0.025, 0.1)
+    assert box.slack_m == pytest.approx((0.0005, 0.0))
+
+
+@pytest.mark.parametrize(
+    ("given", "across_m", "length_m", "size"),
+    [
+        # 0.5 kg at 5000 kg/m3 is 100 cm3.
+        ({"across": "50 mm"}, 0.05, 1e-4 / (QUARTER * 0.05**2), Size.LENGTH),
+        ({"across": "50 mm", "bore": "30 mm"}, 0.05, 1e-4 / (QUARTER * 0.0016), Size.LENGTH),
+        ({"sides": ["40 mm", "25 mm"]}, 0.04, 0.1, Size.LENGTH),
+        ({"length": "80 mm"}, math.sqrt(1e-4 / 0.08 / QUARTER), 0.08, Size.ACROSS),
+        ({"length": "6 mm", "kind": "bulkhead"}, 0.999 * 0.09, 0.006, Size.ACROSS),
+        ({}, 0.999 * 0.09, 1e-4 / (QUARTER * (0.999 * 0.09) ** 2), Size.ROOM),
+    ],
+)
+def test_what_is_open_comes_from_the_room_that_the_mass_takes(wide, given, across_m, length_m, size):
+    one = placed(wide, density="5000 kg/m3", **given)
+    assert (one.thing.across_m, one.thing.length_m) == pytest.approx((across_m, length_m))
+    (taken,) = one.taken
+    assert (taken.thing, taken.size) == ("it", size)
+    expected = {Size.LENGTH: length_m, Size.ACROSS: across_m, Size.ROOM: 1e-4}[size]
+    assert taken.value.value == pytest.approx(expected)
+    assert one.thing.known_by is KnownBy.COMPUTED or one.thing.known_by is taken.value.known_by
+
+
+def test_a_density_with_a_width_gives_the_thing_at_both_ends(wide):
+    one = placed(wide, across="50 mm", density="5000 kg/m3 +- 1000 kg/m3")
+    middle = 1e-4 / (QUARTER * 0.05**2)
+    assert [other.length_m for other in one.others] == pytest.approx([middle * 5 / 6, middle * 5 / 4])
+    (taken,) = one.taken
+    assert (taken.value.low, taken.value.high) == pytest.approx((middle * 5 / 6, middle * 5 / 4))
+    assert placed(wide, across="50 mm", density="5000 kg/m3").others == ()
+
+
+def test_a_plate_of_unknown_stuff_is_as_thick_as_usual_and_of_known_stuff_by_its_mass(wide):
+    """6 mm, common practice: what nobody weighed against a material says nothing of its thickness."""
+    assert placed(wide, kind="bulkhead", across="80 mm").thing.length_m == 0.006
+    known = placed(wide, kind="bulkhead", across="80 mm", density="700 kg/m3")
+    assert known.thing.length_m == pytest.approx(0.5 / 700.0 / (QUARTER * 0.08**2))
+    assert placed(wide, kind="ballast", across="80 mm").thing.length_m != 0.006
+
+
+def test_where_there_is_no_room_to_measure_a_lump_is_as_long_as_wide(monkeypatch):
+    monkeypatch.setattr(things, "widest_at", lambda *_: 0.0)
+    lump = placed(None, density="5000 kg/m3").thing
+    assert lump.length_m == pytest.approx(lump.across_m)
+    assert QUARTER * lump.across_m**2 * lump.length_m == pytest.approx(1e-4)
+    plate = placed(None, density="5000 kg/m3", length="6 mm", kind="bulkhead").thing
+    assert plate.across_m == pytest.approx(math.sqrt(1e-4 / 0.006 / QUARTER))
+
+
+def test_density_is_the_item_s_own_then_its_material_s_then_its_kind_s():
+    sheet = sheet_of()
+    assert things.density_of(sheet, item(density="5000 kg/m3", material="PETG")).value == 5000.0
+    assert things.density_of(sheet, item(density="5000 kg/m3")).known_by is KnownBy.MEASURED
+    assert things.density_of(sheet, item(kind="ballast")).known_by is KnownBy.ASSUMED
+
+
+@pytest.mark.parametrize(
+    ("given", "has_room"),
+    [({}, True), ({"kind": "spread"}, False), ({"room_of": "bay"}, False), ({"mass": "0 g"}, False)],
+)
+def test_only_what_weighs_and_takes_room_of_its_own_is_a_thing(given, has_room):
+    assert things._has_room(item(**given)) is has_room
+
+
+# ---------------------------------------------------------------- motors, plates, rods, tabs, screws
+
+MOTOR = Motor(
+    name="K1",
+    diameter_m=0.054,
+    length_m=0.4,
+    loaded_mass_kg=1.4,
+    propellant_mass_kg=0.7,
+    times_s=np.array([0.0, 1.0, 2.0]),
+    thrusts_n=np.array([0.0, 500.0, 0.0]),
+)
+
+
+def mounted(monkeypatch, *places):
+    usual = {
+        "motor": MOTOR,
+        "nozzle_station_m": 1.2,
+        "offset_m": (0.0, 0.0),
+        "tilt_rad": 0.0,
+        "toward_rad": 0.0,
+    }
+    found = tuple(SimpleNamespace(**{**usual, "mount": None, **place}) for place in places)
+    monkeypatch.setattr(things, "motor_places", lambda vehicle: found)
+    monkeypatch.setattr(fittings, "motor_places", lambda vehicle: found)
+
+
+def tube_of(fore, aft, **given):
+    return MotorTubeEntry.model_validate({"stations": [fore, aft], "across": "60 mm", **given})
+
+
+def test_a_motor_that_leans_reaches_from_its_nozzle_along_its_lean(monkeypatch):
+    tube = MotorTubeEntry.model_validate(
+        {"stations": ["800 mm +- 1 mm", "1180 mm +- 2 mm"], "across": "60 mm +- 0.4 mm"}
+    )
+    mounted(
+        monkeypatch,
+        {"tilt_rad": math.radians(30.0), "toward_rad": math.pi / 2, "offset_m": (0.01, 0.0), "mount": tube},
+    )
+    motor, around = (one.thing for one in _motors(None))
+    assert (motor.name, motor.kind, motor.across_m, motor.length_m) == ("K1", Kind.MOTOR, 0.054, 0.4)
+    # Half of 400 mm: 173.2 mm ahead of the nozzle and 100 mm to the side it leans to.
+    assert motor.middle_m == pytest.approx(1.2 - 0.2 * math.cos(math.radians(30.0)))
+    assert motor.offset_m == pytest.approx((0.01, 0.1))
+    assert around.kind is Kind.MOTOR_TUBE
+    assert around.middle_m == pytest.approx(0.99)
+    assert around.length_m == pytest.approx(0.38 / math.cos(math.radians(30.0)))
+    # On the same line: 210 mm ahead of the nozzle, by the tangent aside.
+    assert around.offset_m == pytest.approx((0.01, 0.21 * math.tan(math.radians(30.0))))
+    assert around.slack_m == pytest.approx((0.0002, 0.002))
+    assert around.bore_m == pytest.approx(0.0545)  # half a millimetre of play, common practice
+
+
+def test_a_motor_tube_s_own_bore_goes_first_and_never_eats_its_wall(monkeypatch):
+    def around(**given):
+        tube = tube_of("800 mm", "1180 mm", **given)
+        mounted(monkeypatch, {"mount": tube})
+        return list(_motors(None))[1]
+
+    assert (around(bore="55 mm").thing.bore_m, around(bore="55 mm").taken) == (0.055, ())
+    (taken,) = around().taken
+    assert (taken.size, taken.value.value) == (Size.BORE, pytest.approx(0.0545))
+    assert around(across="54 mm").thing.bore_m == pytest.approx(0.999 * 0.054)
+
+
+def test_motors_are_numbered_only_where_there_are_several(monkeypatch):
+    mounted(monkeypatch, {}, {})
+    assert [one.thing.name for one in _motors(None)] == ["K1 1", "K1 2"]
+    mounted(monkeypatch, {})
+    assert [one.thing.name for one in _motors(None)] == ["K1"]
+
+
+def plate_of(**given):
+    usual = {"thickness": "6 mm", "material": "birch plywood", "hole": "52 mm", "held_at": "90 mm"}
+    return ThrustPlateEntry.model_validate({**usual, **given})
+
+
+def test_a_thrust_plate_is_a_ring_where_the_sheet_puts_it():
+    def plate(**given):
+        usual = {"thickness": "6 mm", "material": "birch plywood", "hole": "52 mm", "held_at": "90 mm"}
+        entry = ThrustPlateEntry.model_validate({**usual, **given})
+        return list(
+            _thrust_plate(SimpleNamespace(motor=SimpleNamespace(thrust_plate=entry, offset=bay().offset)))
+        )
+
+    assert plate() == []  # it stands nowhere
+    (ring,) = plate(station="790 mm +- 1 mm", across="98 mm +- 0.6 mm")
+    assert (ring.thing.middle_m, ring.thing.length_m, ring.thing.bore_m) == (0.79, 0.006, 0.052)
+    assert (ring.thing.across_m, ring.taken) == (0.098, ())
+    assert ring.thing.slack_m == pytest.approx((0.0003, 0.001))
+    (held,) = plate(station="790 mm")
+    assert held.thing.across_m == 0.09
+    assert [one.size for one in held.taken] == [Size.ACROSS]
+
+
+def test_rods_stand_between_their_stations_on_their_circle():
+    rod = RodEntry.model_validate({"thread": "M6", "material": "6061-T6", "count": 4, "on_circle": "84 mm",
+                                   "stations": ["180 mm +- 1 mm", "1150 mm +- 2 mm"]})  # fmt: skip
+    found = [one.thing for one in things._rods(SimpleNamespace(rod=(rod,)))]
+    assert [one.span_m for one in found] == [pytest.approx((0.18, 1.15))] * 4
+    assert [math.hypot(*one.offset_m) for one in found] == pytest.approx([0.042] * 4)
+    assert {one.across_m for one in found} == {0.006}
+    assert found[0].slack_m == pytest.approx((0.0, 0.002))
+
+
+FIN = FinSet(
+    name="fins",
+    outline_m=np.array([[0.01, 0.0], [0.1, 0.12], [0.2, 0.12], [0.21, 0.0]]),
+    station_m=0.9,
+    root_radius_m=0.05,
+    count=3,
+    first_at_rad=math.pi / 2,
+    thickness_m=0.004,
+    offset_m=(0.002, 0.0),
+)
+
+
+def fin_entry(**fixing):
+    outline = [["10 mm", "0 mm"], ["100 mm", "120 mm"], ["200 mm", "120 mm"], ["210 mm", "0 mm"]]
+    return FinEntry.model_validate({
+        "name": "fins", "outline": outline, "station": "900 mm +- 1 mm", "count": 3, "thickness": "4 mm",
+        "material": "polycarbonate", "edges": "square", "fixing": fixing or None,
+    })  # fmt: skip
+
+
+def test_tabs_reach_from_the_root_inward_every_third_of_a_turn():
+    sheet = SimpleNamespace(fin=(fin_entry(kind="tab", depth="20 mm +- 0.5 mm"),))
+    tabs = [one.thing for one in _tabs(sheet, (FIN,))]
+    assert [tab.span_m for tab in tabs] == [pytest.approx((0.91, 1.11))] * 3
+    assert [(tab.across_m, tab.depth_m) for tab in tabs] == [(0.02, 0.004)] * 3
+    assert tabs[0].slack_m == pytest.approx((0.0005, 0.001))
+    rolls = [math.pi / 2 + 2 * math.pi * number / 3 for number in range(3)]
+    assert [tab.roll_rad for tab in tabs] == pytest.approx(rolls)
+    # 40 mm out from the line of offset, at each roll angle.
+    places = [(0.002 + 0.04 * math.cos(roll), 0.04 * math.sin(roll)) for roll in rolls]
+    assert np.array([tab.offset_m for tab in tabs]) == pytest.approx(np.array(places))
+    for fixing in ({"kind": "fillet", "depth": "5 mm"}, {"kind": "tab"}, {}):
+        assert list(_tabs(SimpleNamespace(fin=(fin_entry(**fixing),)), (FIN,))) == []
+
+
+def guided(monkeypatch, **given):
+    monkeypatch.setattr(things, "section_at", lambda skin, station_m: station_m)
+    monkeypatch.setattr(
+        "finial.inside.rail.side_radius",
+        lambda station_m, roll, across, aside: 0.05 if station_m < 1.0 else math.inf,
+    )
+    guide = GuideEntry.model_validate({"buttons": ["600 mm", "1100 mm"], "at": "90 deg", **given})
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(guide=guide), skin=SimpleNamespace(length_m=1.5))
+    return list(_button_screws(vehicle))
+
+
+def test_a_button_s_screw_goes_from_the_skin_inward_and_only_where_there_is_skin(monkeypatch):
+    (screw,) = guided(monkeypatch, aside="7 mm", screw="M4", engagement="12 mm")
+    thing = screw.thing
+    assert (thing.kind, thing.middle_m, thing.across_m, thing.length_m) == (Kind.SCREW, 0.6, 0.004, 0.012)
+    # On the side at a quarter turn: half of its length inside the skin, and aside a quarter turn further.
+    assert thing.offset_m == pytest.approx((-0.007, 0.05 - 0.006))
+    assert (thing.tilt_rad, thing.toward_rad) == pytest.approx((math.pi / 2, math.pi / 2))
+    assert screw.taken == ()
+
+
+@pytest.mark.parametrize("given", [{}, {"screw": "M5"}, {"engagement": "10 mm"}])
+def test_a_screw_of_which_not_all_is_said_is_usual_and_said_so(monkeypatch, given):
+    """M5, 10 mm deep; common practice."""
+    (screw,) = guided(monkeypatch, **given)
+    assert (screw.thing.across_m, screw.thing.length_m) == (0.005, 0.01)
+    assert [one.size for one in screw.taken] == [Size.SCREW]
+
+
+def test_everything_of_the_example_is_there_once(lighthouse, answered):
+    """Motor, tube, ring, bays, packs, items with room, rods, tabs, screws: as many as the sheet has."""
+    sheet = lighthouse.sheet
+    kinds = [one.kind for one in answered.inside.things]
+    assert kinds.count(Kind.MOTOR) == 1
+    assert kinds.count(Kind.BAY) == len(sheet.recovery.bay)
+    assert kinds.count(Kind.PACK) == len(sheet.recovery.canopy)
+    assert kinds.count(Kind.ROD) == sum(rod.count for rod in sheet.rod)
+    assert kinds.count(Kind.TAB) == sum(fin.count for fin in sheet.fin)
+    assert kinds.count(Kind.SCREW) >= len(sheet.guide.buttons)
+    assert kinds[0] is Kind.MOTOR
+    names = {one.name for one in answered.inside.things}
+    assert {one.name for one in sheet.item if things._has_room(one)} <= names
+    assert not {one.name for one in sheet.item if one.kind == "spread"} & names
+
+
+# ---------------------------------------------------------------- rooms, roots, walls, joints
+
+
+def test_walls_are_compared_with_the_thinnest_that_the_sheet_allows():
+    def part(name, wall):
+        printed = (
+            None if wall is None else SimpleNamespace(wall=SimpleNamespace(value=wall, tolerance=0.0002))
+        )
+        return SimpleNamespace(name=name, print=printed)
+
+    sheet = SimpleNamespace(part=(part("tower", 0.0016), part("bought", None)))
+    drawn = tuple(DrawnWall(part=name, thickness_m=0.0012, station_m=0.4) for name in ("tower", "bought"))
+    (check,) = wall_checks(sheet, drawn)
+    assert (check.part, check.drawn.value, check.station_m) == ("tower", 0.0012, 0.4)
+    assert check.said_m == pytest.approx(0.0014)
+
+
+@pytest.mark.parametrize(
+    ("fixing", "holds_m"),
+    [
+        ({}, 0.001),  # glue fills a millimetre, common practice
+        ({"kind": "fillet", "depth": "8 mm"}, 0.001),
+        ({"kind": "tab", "depth": "20 mm"}, 0.010),
+        ({"kind": "slot", "depth": "6 mm"}, 0.003),
+        ({"kind": "slot", "depth": "1 mm"}, 0.001),
+        ({"kind": "tab"}, 0.001),
+    ],
+)
+def test_a_root_holds_as_far_off_the_skin_as_glue_or_half_of_what_reaches_in(monkeypatch, fixing, holds_m):
+    from finial.assemble.inside import rooms
+
+    asked = []
+    found = SimpleNamespace(gap_m=0.0008, station_m=0.95)
+    monkeypatch.setattr(rooms, "_root_gap", lambda skin, line: asked.append(line) or found)
+    (check,) = root_checks(SimpleNamespace(fin=(fin_entry(**fixing),)), (FIN,), None)
+    assert check.holds_m == pytest.approx(holds_m)
+    # Known to half a usual layer, 0.2 mm.
+    assert (check.gap.low, check.gap.value, check.gap.high) == pytest.approx((0.0006, 0.0008, 0.001))
+    (line,) = asked
+    assert line.stations_m == pytest.approx((0.91, 1.11))
+    assert line.rolls_rad == pytest.approx([math.pi / 2 + 2 * math.pi * number / 3 for number in range(3)])
+
+
+def stacked(*, glued=(False, False), rods=(), station="500 mm +- 1 mm", spans=((0.0, 0.5), (0.5, 1.2))):
+    joint = JointEntry.model_validate({"name": "joint", "station": station})
+    entries = tuple(SimpleNamespace(outside=True, glued=one) for one in glued)
+    sheet = SimpleNamespace(part=entries, rod=rods, recovery=SimpleNamespace(joint=(joint,)))
+    cavity = SimpleNamespace(parts=[SimpleNamespace(span_m=one) for one in spans], length_m=1.2)
+    (check,) = joint_checks(sheet, cavity)
+    return check
+
+
+def rod(fore, aft):
+    return RodEntry.model_validate({"name": "rods", "thread": "M6", "material": "6061-T6", "count": 4,
+                                    "on_circle": "84 mm", "stations": [fore, aft]})  # fmt: skip
+
+
+def test_a_joint_between_two_parts_is_on_them_and_may_be_off_by_its_tolerance():
+    check = stacked()
+    assert (check.off.value, check.off.low, check.off.high) == pytest.approx((0.0, 0.0, 0.001))
+    off = stacked(station="530 mm +- 10 mm").off
+    assert (off.value, off.low, off.high) == pytest.approx((0.03, 0.02, 0.04))
+
+
+@pytest.mark.parametrize(
+    ("fore", "aft", "ties"),
+    [
+        ("300 mm", "900 mm", True),
+        ("300 mm", "500 mm", False),
+        ("500 mm", "900 mm", False),
+        ("300 mm", "501.5 mm", True),
+        ("300 mm", "500.5 mm", False),
+        ("498.5 mm", "900 mm", True),
+        ("499.5 mm", "900 mm", False),
+    ],
+)
+def test_rods_tie_a_joint_only_where_they_run_across_it(fore, aft, ties):
+    assert bool(stacked(rods=(rod(fore, aft),)).ties) is ties
+
+
+@pytest.mark.parametrize(
+    ("glued", "station", "spans", "stuck"),
+    [
+        ((True, False), "500 mm", ((0.0, 0.5), (0.5, 1.2)), True),
+        ((False, True), "500 mm", ((0.0, 0.5), (0.5, 1.2)), False),  # the last is glued to nothing behind it
+        ((True, False), "504 mm", ((0.0, 0.5), (0.5, 1.2)), True),
+        ((True, False), "507 mm", ((0.0, 0.5), (0.5, 1.2)), False),
+        ((True, False), "493 mm", ((0.0, 0.5), (0.5, 1.2)), False),
+        ((True, False), "485 mm", ((0.0, 0.52), (0.48, 1.2)), True),  # a shoulder of 40 mm
+        ((True, False), "474 mm", ((0.0, 0.52), (0.48, 1.2)), False),
+    ],
+)
+def test_a_joint_is_glued_within_five_millimetres_of_a_glued_seam(glued, station, spans, stuck):
+    assert stacked(glued=glued, station=station, spans=spans).glued is stuck
+
+
+# ---------------------------------------------------------------- what holds, closes and weighs
+
+
+def test_a_motor_is_held_over_what_its_tube_covers_and_leans_by_its_play(monkeypatch):
+    tube = MotorTubeEntry.model_validate(
+        {"stations": ["900 mm", "1300 mm"], "across": "60 mm", "bore": "55 mm +- 0.3 mm"}
+    )
+    mounted(monkeypatch, {"mount": tube})
+    plate = ThrustPlateEntry.model_validate(
+        {"thickness": "6 mm", "material": "birch plywood", "hole": "52 mm +- 0.2 mm", "held_at": "90 mm"}
+    )
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=plate)))
+    (place,) = fittings.motor_places(None)
+    hold = fittings._motor(vehicle, place)
+    # The motor reaches from 800 to 1200 mm: 300 of its 400 mm are in the tube.
+    assert hold.held.value == pytest.approx(0.75)
+    assert hold.station_m == pytest.approx(1.0)
+    assert (hold.play.low, hold.play.value, hold.play.high) == pytest.approx((0.0007, 0.001, 0.0013))
+    assert hold.lean_rad == pytest.approx(math.atan(0.001 / 0.3))
+    # A hole of 52 mm under a motor of 54: it cannot slip through by 2 mm.
+    assert (hold.slips.low, hold.slips.value, hold.slips.high) == pytest.approx((-0.0022, -0.002, -0.0018))
+
+
+def test_a_motor_outside_its_tube_is_not_held_and_one_without_a_tube_is_not_known(monkeypatch):
+    tube = tube_of("100 mm", "700 mm")
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=None)))
+    mounted(monkeypatch, {"mount": tube}, {})
+    outside, bare = (fittings._motor(vehicle, place) for place in fittings.motor_places(None))
+    assert (outside.held.value, outside.lean_rad) == (0.0, pytest.approx(math.pi / 2))
+    assert (bare.held, bare.lean_rad, bare.slips) == (None, 0.0, None)
+    assert (bare.play.low, bare.play.value, bare.play.high) == (0.0005, 0.0005, 0.0005)
+
+
+@pytest.mark.parametrize(
+    ("stations", "share"),
+    [((350.0,), 2 / 3), ((250.0, 450.0), 1.0), ((150.0,), 1 / 6), ((530.0,), 70 / 300)],
+)
+def test_tubes_cover_the_share_of_a_bay_beside_which_they_stand(stations, share):
+    """Tubes of 200 mm at a bay from 200 to 500 mm."""
+    tubes = tuple(
+        item(
+            name=f"tube {at}", kind="tube", station=f"{at} mm", across="84 mm", bore="80 mm", length="200 mm"
+        )
+        for at in stations
+    )
+    sheet = sheet_of(bays=(bay(),), items=tubes)
+    cover = fittings._cover(sheet, sheet.recovery.bay[0])
+    assert cover.share.value == pytest.approx(share)
+    assert (cover.tube, cover.station_m) == (f"tube {stations[0]}", pytest.approx(stations[0] / 1e3))
+    assert fittings._cover(sheet_of(bays=(bay(),)), bay()) is None
+
+
+def test_ends_of_bays_with_a_charge_are_looked_at_and_a_plate_of_seven_tenths_takes_the_push(monkeypatch):
+    def plate(name, across_m, middle_m, kind=Kind.BULKHEAD):
+        return Thing(name=name, kind=kind, middle_m=middle_m, length_m=0.006, across_m=across_m)
+
+    monkeypatch.setattr(fittings, "_open_share", lambda room, near, cavity, at: 0.1 * len(near))
+    near, far = plate("ring", 0.055, 0.2), plate("wide", 0.0561, 0.513)
+    others = [near, far, plate("sled", 0.08, 0.2, Kind.SLED), plate("away", 0.08, 0.35)]
+    fore, aft = fittings._ends(bay(), others, None)
+    assert (fore.station_m, aft.station_m) == (0.2, 0.5)
+    assert (fore.plate, aft.plate) == ("", "wide")  # 0.7 of 80 mm is 56
+    assert (fore.open_share.value, aft.open_share.value) == pytest.approx((0.1, 0.1))
+    beyond = replace(far, middle_m=0.5181)  # its nearer face 15.1 mm away
+    assert [end.plate for end in fittings._ends(bay(), [beyond], None)] == ["", ""]
+    sheet = sheet_of(bays=(bay(), bay(name="other")))
+    sheet.recovery.charge = (SimpleNamespace(bay="other"),)
+    assert [one.name for one in fittings._charged(sheet)] == ["other"]
+
+
+def test_mass_over_room_is_asked_only_of_items_whose_sizes_are_all_said():
+    thing = Thing(name="it", kind=Kind.BALLAST, middle_m=0.6, length_m=0.1, across_m=0.05)
+    sheet = sheet_of()
+    full = {"across": "50 mm", "length": "100 mm"}
+    found = fittings._density(sheet, item(**full), [thing])
+    assert found.found.value == pytest.approx(0.5 / (QUARTER * 0.05**2 * 0.1))
+    assert (found.named, found.station_m) == (False, 0.6)
+    assert fittings._density(sheet, item(**full, density="900 kg/m3"), [thing]).named is True
+    assert fittings._density(sheet, item(**full, material="PETG"), [thing]).named is True
+    for given in ({"across": "50 mm"}, {"length": "100 mm"}, {}):
+        assert fittings._density(sheet, item(**given), [thing]) is None
+    assert fittings._density(sheet, item(**full), []) is None
+
+
+@pytest.mark.parametrize(
+    ("at", "off_m"), [("400 mm", 0.1), ("500 mm", 0.0), ("560 mm", 0.0), ("700 mm", 0.05)]
+)
+def test_what_is_part_of_another_thing_lies_within_it_or_so_far_off(at, off_m):
+    tube = Thing(name="motor tube", kind=Kind.MOTOR_TUBE, middle_m=0.575, length_m=0.15, across_m=0.06)
+    sled = Thing(name="sled", kind=Kind.SLED, middle_m=0.575, length_m=0.15, across_m=0.06)
+    for name, thing in (("motor tube", tube), ("sled", sled)):
+        found = fittings._elsewhere(item(station=at, room_of=name), [thing])
+        assert (found.room_of, found.off_m) == (name, pytest.approx(off_m, abs=1e-12))
+    assert fittings._elsewhere(item(station=at), [tube]) is None
+    assert fittings._elsewhere(item(station=at, room_of="nothing"), [tube, sled]) is None
+
+
+def test_a_standoff_is_the_rail_s_distance_beyond_the_lowest_skin_under_a_button(monkeypatch):
+    outs = {0.6: 0.05, 1.1: 0.06, 1.4: math.inf}
+    monkeypatch.setattr(fittings, "skin_beside", lambda guide, skin, station_m: outs[station_m])
+
+    def standoff(**given):
+        guide = GuideEntry.model_validate({"buttons": ["600 mm", "1100 mm", "1400 mm"], **given})
+        return fittings._standoff(SimpleNamespace(sheet=SimpleNamespace(guide=guide), skin=None))
+
+    found = standoff(rail_from_axis="75 mm +- 1 mm")
+    assert (found.low, found.value, found.high) == pytest.approx((0.024, 0.025, 0.026))
+    assert standoff() is None
