@@ -9,7 +9,7 @@ import pytest
 from finial.aero.band.band import Contribution
 from finial.aero.drag.sources import DragKind, DragSource, acting_at, acting_between
 from finial.aero.table.record import AirTable
-from finial.assemble.air.results import AirResult
+from finial.assemble.air.results import AirResult, FinRow
 from finial.assemble.electronics.results import (
     ArmingOdds,
     CanopyOdds,
@@ -180,6 +180,7 @@ def lighthouse_air():
         drag_mach=0.3,
         drag_reynolds_per_m=6.8e6,
         pitch_damping_per_rad=-90.0,
+        fin_rows=(FinRow(name="fins", slope_per_rad=9.0, sheltered=0.0),),
     )
 
 

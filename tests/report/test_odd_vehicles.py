@@ -18,7 +18,8 @@ from finial.shape.skin import Section, Skin
 
 
 def without_fins(readiness):
-    return replace(readiness, shape=replace(readiness.shape, fins=()))
+    air = replace(readiness.air, fin_rows=())
+    return replace(readiness, shape=replace(readiness.shape, fins=()), air=air)
 
 
 def in_still_air(readiness):

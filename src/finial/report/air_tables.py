@@ -24,7 +24,7 @@ def load_table(readiness: Outlined, shown: Shown) -> Table:
         (f"{shown.length(float(fore))} to {shown.length(float(aft))}", f"{gain:+.2f}", f"{total:.2f}")
         for fore, aft, gain, total in zip(ends[:-1], ends[1:], np.diff(at_ends), at_ends[1:], strict=True)
     ]
-    for fin, row in zip(readiness.shape.fins, air.fin_rows, strict=False):
+    for fin, row in zip(readiness.shape.fins, air.fin_rows, strict=True):
         rows.append((f"{fin.name}, from {shown.length(fin.station_m)}", f"{row.slope_per_rad:+.2f}", ""))
     return Table(
         title="Force slope along the stations, per radian",

@@ -8,7 +8,8 @@ from finial.assemble.air.results import AirResult
 from finial.assemble.vehicle.results import ShapeResult
 from finial.report.pictures.axes import Frame, Scale, covering, framed, plain, traced
 from finial.report.pictures.axis_units import SHORT, chosen
-from finial.report.pictures.svg import BLUE, GREY, RUST, element, line, picture, polyline, words
+from finial.report.pictures.legend import KeyRow, key, level
+from finial.report.pictures.svg import BLUE, GREY, RUST, element, picture, polyline
 
 _NAME: Final = "air-load"
 _SIZE_MM: Final = (170.0, 76.0)
@@ -23,7 +24,7 @@ def air_load(shape: ShapeResult, air: AirResult, *, us_units: bool = False) -> s
     load = _smoothed(air.load_per_m) * shape.skin.length_m
     bars = [
         (fin.station_m, fin.station_m + float(fin.outline_m[:, 0].max()), row.slope_per_rad)
-        for fin, row in zip(shape.fins, air.fin_rows, strict=False)
+        for fin, row in zip(shape.fins, air.fin_rows, strict=True)
     ]
     heights = [slope * shape.skin.length_m / max(aft - fore, 1e-9) for fore, aft, slope in bars]
     far = max([float(stations[-1]), *(aft * unit.per_si for _, aft, _ in bars)])
@@ -37,13 +38,13 @@ def air_load(shape: ShapeResult, air: AirResult, *, us_units: bool = False) -> s
     )
     drawn = [
         framed(frame),
-        line((18.0, frame.y.at(0.0)), (166.0, frame.y.at(0.0)), stroke=GREY, stroke_width=0.25),
+        level(frame, 0.0, stroke=GREY, stroke_width=0.25),
         *(
             _bar(frame, (fore * unit.per_si, aft * unit.per_si), height)
             for (fore, aft, _), height in zip(bars, heights, strict=True)
         ),
         polyline(traced(frame, stations, load), stroke=BLUE, stroke_width=0.6, id=f"{_NAME}-body"),
-        _key(),
+        _key(frame.x.start_mm),
     ]
     says = (
         f"The bare body gathers {plain(round(air.bare_slope_per_rad.value, 2))} per radian, with fins "
@@ -74,12 +75,7 @@ def _bar(frame: Frame, span: tuple[float, float], height: float) -> str:
     )
 
 
-def _key() -> str:
-    y = 72.0
-    return element(
-        "g",
-        line((18.0, y - 1.0), (28.0, y - 1.0), stroke=BLUE, stroke_width=0.6),
-        words("bare body, roll mean", (30.0, y)),
-        line((80.0, y - 1.0), (90.0, y - 1.0), stroke=RUST, stroke_width=0.5, stroke_dasharray="2 1"),
-        words("fins with what they induce on the body, worst roll", (92.0, y)),
-    )
+def _key(left_mm: float) -> str:
+    body = KeyRow(text="bare body, roll mean", stroke=BLUE)
+    fins = KeyRow(text="fins with what they induce on the body, worst roll", stroke=RUST, dashes="2 1")
+    return key([body], (left_mm, 72.0)) + key([fins], (80.0, 72.0))

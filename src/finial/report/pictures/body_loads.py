@@ -7,11 +7,13 @@ import numpy as np
 from finial.assemble.strength.results import CaseLoads, StrengthResult
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, AxisUnit, chosen
-from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words
+from finial.report.pictures.legend import ROW_MM, KeyRow, key
+from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, picture, polyline
 from finial.report.wording.strength import case_words
 
 _NAME: Final = "loads"
 _ROWS_MM: Final = ((28.0, 9.0), (56.0, 37.0), (84.0, 65.0))
+_KEY_MM: Final = 97.0
 _STYLES: Final = (
     (INK, None),
     (BLUE, "3 1"),
@@ -40,11 +42,12 @@ def body_loads(strength: StrengthResult, *, us_units: bool = False) -> str:
         frame = _frame(cases, row, (label, field, unit), x, f"station aft of the tip, {short.name}")
         graphs.append(framed(frame if row == 2 else bare(frame)))
         graphs += [_curve(frame, case, order, (field, unit), short) for order, case in enumerate(cases)]
-    height = 96.0 + 4.2 * len(cases)
+    height = _KEY_MM - 1.0 + ROW_MM * len(cases)
+    shown = key(_key(cases), (x.start_mm, _KEY_MM))
     largest = max(cases, key=lambda case: float(np.abs(case.bending_n_m).max()))
     peak = float(np.abs(largest.bending_n_m).max()) * moment.per_si
     says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {case_words(largest.case)}."
-    return picture(_NAME, (170.0, height), *graphs, _key(cases), title="Loads along the body", says=says)
+    return picture(_NAME, (170.0, height), *graphs, shown, title="Loads along the body", says=says)
 
 
 def _frame(
@@ -66,13 +69,8 @@ def _curve(frame: Frame, case: CaseLoads, order: int, quantity: tuple[str, AxisU
     )
 
 
-def _key(cases: tuple[CaseLoads, ...]) -> str:
-    rows: list[str] = []
-    for order, case in enumerate(cases):
-        colour, dashes = _STYLES[order]
-        y = 97.0 + 4.2 * order
-        rows.append(
-            line((18.0, y - 1.0), (30.0, y - 1.0), stroke=colour, stroke_width=0.5, stroke_dasharray=dashes)
-        )
-        rows.append(words(clipped(case_words(case.case), 80), (32.0, y)))
-    return element("g", *rows)
+def _key(cases: tuple[CaseLoads, ...]) -> tuple[KeyRow, ...]:
+    return tuple(
+        KeyRow(text=clipped(case_words(case.case), 80), stroke=colour, dashes=dashes)
+        for case, (colour, dashes) in zip(cases, _STYLES[: len(cases)], strict=True)
+    )

@@ -23,7 +23,7 @@ from finial.report.pictures.svg import (
 )
 
 _NAME: Final = "landings"
-_SIZE_MM: Final = (120.0, 116.0)
+_SIZE_MM: Final = (120.0, 113.0)
 _MIDDLE_MM: Final = (60.0, 46.0)
 _HALF_MM: Final = 42.0
 MOST_POINTS: Final = 3000

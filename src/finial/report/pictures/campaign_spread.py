@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.report.pictures.axes import Frame, Scale, covering, framed
-from finial.report.pictures.svg import BLUE, RUST, element, line, picture
+from finial.report.pictures.legend import upright
+from finial.report.pictures.svg import BLUE, RUST, element, picture
 
 _NAME: Final = "spread"
 _SIZE_MM: Final = (120.0, 62.0)
@@ -42,7 +43,6 @@ def campaign_spread(values: NDArray[np.float64], label: str, limit: float | None
     ]
     drawn = [framed(frame), element("g", *bars, id=f"{_NAME}-bars")]
     if limit is not None:
-        at = frame.x.at(limit)
-        drawn.append(line((at, 50.0), (at, 8.0), stroke=RUST, stroke_width=0.6, id=f"{_NAME}-limit"))
+        drawn.append(upright(frame, limit, stroke=RUST, stroke_width=0.6, id=f"{_NAME}-limit"))
     says = f"{finite.size} flights between {finite.min():.4g} and {finite.max():.4g}."
     return picture(_NAME, _SIZE_MM, *drawn, title=f"Scatter: {label}", says=says)

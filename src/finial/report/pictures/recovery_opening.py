@@ -5,7 +5,8 @@ from typing import Final
 from finial.assemble.recovery.records import CanopyStudy
 from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, chosen
-from finial.report.pictures.svg import BLUE, GREY, RUST, element, line, picture, polyline, words
+from finial.report.pictures.legend import KeyRow, key, level
+from finial.report.pictures.svg import BLUE, GREY, RUST, picture, polyline
 
 _NAME: Final = "opening"
 
@@ -23,24 +24,15 @@ def opening_over_time(canopy: CanopyStudy, *, us_units: bool = False) -> str:
         x_label="time from line stretch, s",
         y_label=f"pull of the canopy, {force.name}",
     )
-    at = frame.y.at(closed)
     curve = polyline(
         traced(frame, canopy.history.times_s, loads), stroke=BLUE, stroke_width=0.5, id=f"{_NAME}-load"
     )
-    level = line(
-        (16.0, at), (166.0, at), stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1", id=f"{_NAME}-closed"
-    )
-    key = element(
-        "g",
-        line((16.0, 76.0), (28.0, 76.0), stroke=BLUE, stroke_width=0.5),
-        words("coupled equation, on time in the wind of the day", (30.0, 77.0)),
-        line((16.0, 80.2), (28.0, 80.2), stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1"),
-        words("peak by filling time, closed form", (30.0, 81.2)),
-        words(
-            "both without the snatch of the cord, which stands in its own picture", (30.0, 85.4), fill=GREY
-        ),
+    peak = level(frame, closed, stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1", id=f"{_NAME}-closed")
+    rows = (
+        KeyRow(text="coupled equation, on time in the wind of the day", stroke=BLUE),
+        KeyRow(text="peak by filling time, closed form", stroke=RUST, dashes="3 1"),
+        KeyRow(text="both without the snatch of the cord, which stands in its own picture", ink=GREY),
     )
     says = f"Peak {loads.max():.0f} {force.name}; closed form {closed:.0f} {force.name}."
-    return picture(
-        _NAME, (170.0, 90.0), framed(frame), curve, level, key, title=f"{canopy.name} opens", says=says
-    )
+    body = (framed(frame), curve, peak, key(rows, (frame.x.start_mm, 77.0)))
+    return picture(_NAME, (170.0, 90.0), *body, title=f"{canopy.name} opens", says=says)

@@ -5,12 +5,14 @@ from typing import Final
 from finial.assemble.recovery.records import BurstStudy, Shot
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import SPEED, AxisUnit, chosen
-from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words
+from finial.report.pictures.legend import ROW_MM, KeyRow, key
+from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, picture, polyline
 from finial.report.recovery_words import shot_words
 
 _NAME: Final = "pressure"
 _PRESSURE: Final = (AxisUnit(name="kPa", per_si=1e-3), AxisUnit(name="psi", per_si=1 / 6894.757293168361))
 _STYLES: Final = ((BLUE, None), (RUST, "3 1"), (INK, "0.8 0.8"), (GREY, "4 1 1 1"))
+_KEY_MM: Final = 114.0
 _ROWS: Final = ((58.0, 8.0), (100.0, 68.0))
 
 
@@ -43,8 +45,9 @@ def pressure_over_time(burst: BurstStudy, *, us_units: bool = False) -> str:
         f"the closed form says {first.closed_form_pa.value * pressure.per_si:.0f}; parts at "
         f"{first.speed.value * speed.per_si:.1f} {speed.name}."
     )
-    height = 114.0 + 4.2 * (len(shots) + 1)
-    body = (*graphs, _key(shots, pressure))
+    rows = _key(shots, pressure)
+    height = _KEY_MM + ROW_MM * len(rows)
+    body = (*graphs, key(rows, (x.start_mm, _KEY_MM)))
     return picture(_NAME, (170.0, height), *body, title=f"Charges of {burst.bay} in time", says=says)
 
 
@@ -66,22 +69,16 @@ def _curves(frame: Frame, shot: Shot, order: int, quantity: tuple[str, float]) -
     return element("g", *drawn)
 
 
-def _key(shots: tuple[Shot, ...], pressure: AxisUnit) -> str:
-    rows: list[str] = []
-    for order, shot in enumerate(shots):
-        colour, dashes = _STYLES[order]
-        y = 114.0 + 4.2 * order
-        rows.append(
-            line((16.0, y - 1.0), (28.0, y - 1.0), stroke=colour, stroke_width=0.6, stroke_dasharray=dashes)
-        )
-        closed = shot.closed_form_pa.value * pressure.per_si
-        grams = 1000 * shot.powder_kg
-        told = f"{clipped(shot_words(shot), 40)}, {grams:.2f} g; closed form {closed:.0f} {pressure.name}"
-        rows.append(words(told, (30.0, y)))
-    rows.append(
-        words(
-            "thin: weak and strong end of everything assumed; a ground test decides",
-            (30.0, 114.0 + 4.2 * len(shots)),
-        )
-    )
-    return element("g", *rows)
+def _key(shots: tuple[Shot, ...], pressure: AxisUnit) -> tuple[KeyRow, ...]:
+    rows = [
+        KeyRow(text=_told(shot, pressure), stroke=colour, dashes=dashes)
+        for shot, (colour, dashes) in zip(shots, _STYLES[: len(shots)], strict=True)
+    ]
+    ends = "thin: weak and strong end of everything assumed; a ground test decides"
+    return (*rows, KeyRow(text=ends))
+
+
+def _told(shot: Shot, pressure: AxisUnit) -> str:
+    closed = shot.closed_form_pa.value * pressure.per_si
+    grams = 1000 * shot.powder_kg
+    return f"{clipped(shot_words(shot), 40)}, {grams:.2f} g; closed form {closed:.0f} {pressure.name}"

@@ -8,9 +8,12 @@ from finial.assemble.recovery.records import TetherStudy
 from finial.report.cord_words import line_names
 from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, chosen
-from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, line, picture, polyline, words
+from finial.report.pictures.legend import ROW_MM, KeyRow, key, level
+from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, picture, polyline
 
 _NAME: Final = "tension"
+_KEY_MM: Final = 83.0
+_CLOSED: Final = "4 1 1 1"
 _STYLES: Final = ((BLUE, None), (RUST, "3 1"), (INK, "0.8 0.8"))
 
 
@@ -39,30 +42,25 @@ def tension_over_time(tether: TetherStudy, *, us_units: bool = False) -> str:
         )
         for order, row in enumerate(tensions)
     ]
-    at = frame.y.at(closed)
-    level = line((16.0, at), (166.0, at), stroke=GREY, stroke_width=0.4, stroke_dasharray="4 1 1 1")
     peak = float(tensions.max())
     told = f"cord holds {limit:.0f} {force.name} at its knots (low end)"
+    rows = _key(tether, told)
     body = (
         framed(frame),
-        level,
+        level(frame, closed, stroke=GREY, stroke_width=0.4, stroke_dasharray=_CLOSED, id=f"{_NAME}-closed"),
         *curves,
-        _key(tether, told),
+        key(rows, (x.start_mm, _KEY_MM)),
     )
     says = f"Peak {peak:.0f} {force.name}; by the energy of two bodies {closed:.0f} {force.name}; the {told}."
-    height = 82.0 + 4.2 * (len(tensions) + 2)
+    height = _KEY_MM - 1.0 + ROW_MM * len(rows)
     return picture(_NAME, (170.0, height), *body, title=f"Pull in {tether.cord}", says=says)
 
 
-def _key(tether: TetherStudy, told: str) -> str:
-    rows: list[str] = []
-    styles = [*_STYLES[: len(line_names(tether))], (GREY, "4 1 1 1")]
-    names = [*line_names(tether), "peak by the energy of two bodies"]
-    for order, ((colour, dashes), name) in enumerate(zip(styles, names, strict=True)):
-        y = 83.0 + 4.2 * order
-        rows.append(
-            line((16.0, y - 1.0), (28.0, y - 1.0), stroke=colour, stroke_width=0.5, stroke_dasharray=dashes)
-        )
-        rows.append(words(clipped(name, 80), (30.0, y)))
-    rows.append(words(f"the {told}", (30.0, 83.0 + 4.2 * len(names))))
-    return element("g", *rows)
+def _key(tether: TetherStudy, told: str) -> tuple[KeyRow, ...]:
+    names = line_names(tether)
+    rows = [
+        KeyRow(text=clipped(name, 80), stroke=colour, dashes=dashes)
+        for name, (colour, dashes) in zip(names, _STYLES[: len(names)], strict=True)
+    ]
+    closed = KeyRow(text="peak by the energy of two bodies", stroke=GREY, dashes=_CLOSED)
+    return (*rows, closed, KeyRow(text=f"the {told}"))

@@ -7,6 +7,7 @@ import numpy as np
 
 from finial.assemble.recovery.records import PulledCase, TetherStudy
 from finial.report.pictures.axes import Frame, Scale, framed, traced
+from finial.report.pictures.legend import KeyRow, key, level
 from finial.report.pictures.svg import (
     BLUE,
     GREY,
@@ -14,11 +15,9 @@ from finial.report.pictures.svg import (
     RUST,
     element,
     hatch,
-    line,
     picture,
     polygon,
     polyline,
-    words,
 )
 
 _NAME: Final = "zipper"
@@ -27,6 +26,7 @@ _MOST: Final = 6.0
 _LEFT: Final = (12.0, 98.0)
 _RIGHT: Final = (114.0, 166.0)
 _ROW: Final = (72.0, 10.0)
+_KEY_MM: Final = 86.0
 _WINDS: Final = (("day", BLUE, None), ("windy", RUST, "3 1"), ("calm", INK, "0.8 0.8"))
 
 
@@ -72,7 +72,7 @@ def margin_over_events(tether: TetherStudy) -> str:
         *curves,
         _key(tether),
     )
-    return picture(_NAME, (170.0, 104.0), *body, title=f"Does {tether.cord} cut the tube", says=says)
+    return picture(_NAME, (170.0, 98.0), *body, title=f"Does {tether.cord} cut the tube", says=says)
 
 
 def _tears(frame: Frame) -> str:
@@ -84,7 +84,7 @@ def _tears(frame: Frame) -> str:
         stroke="none",
         opacity="0.35",
     )
-    return element("g", area, line((left, one), (right, one), stroke=RUST, stroke_width=0.4))
+    return element("g", area, level(frame, 1.0, stroke=RUST, stroke_width=0.4))
 
 
 def _curve(frame: Frame, cases: Sequence[PulledCase], field: str, style: tuple[str, str | None, str]) -> str:
@@ -107,18 +107,14 @@ def _ratio(case: PulledCase) -> float:
 
 def _key(tether: TetherStudy) -> str:
     names = {"day": "wind of the day", "windy": "strongest wind entered", "calm": "weakest wind entered"}
-    rows: list[str] = []
-    for order, (wind, colour, dashes) in enumerate(_WINDS):
-        y = 86.0 + 4.2 * order
-        rows.append(
-            line((12.0, y - 1.0), (24.0, y - 1.0), stroke=colour, stroke_width=0.5, stroke_dasharray=dashes)
-        )
-        rows.append(words(names[wind], (26.0, y)))
-    rows.append(words("hatched: the lip starts to tear", (72.0, 86.0)))
+    lines = [KeyRow(text=names[wind], stroke=colour, dashes=dashes) for wind, colour, dashes in _WINDS]
     tested = tether.lip is not None and tether.lip.tested
     known = (
         "strength from a pull test" if tested else "strength from the model alone: no published limit exists"
     )
-    rows.append(words(known, (72.0, 90.2), fill=GREY if tested else INK))
-    rows.append(words(f"{_MOST:.0f} and more is drawn as {_MOST:.0f}", (72.0, 94.4)))
-    return element("g", *rows)
+    told = (
+        KeyRow(text="hatched: the lip starts to tear"),
+        KeyRow(text=known, ink=GREY if tested else INK),
+        KeyRow(text=f"{_MOST:.0f} and more is drawn as {_MOST:.0f}"),
+    )
+    return key(lines, (_LEFT[0], _KEY_MM)) + key(told, (58.0, _KEY_MM))

@@ -1,6 +1,7 @@
 """Outlines of the vehicle: from the side, and from the tip."""
 
 import math
+from itertools import pairwise
 
 import numpy as np
 
@@ -33,7 +34,7 @@ def side_outline(skin: Skin) -> list[tuple[float, float]]:
 def steps(skin: Skin) -> list[tuple[float, float, float]]:
     """Sharp steps seen from the side: (station, lowest y, highest y) of the edge [m]."""
     found: list[tuple[float, float, float]] = []
-    for before, after in zip(skin.sections, skin.sections[1:], strict=False):
+    for before, after in pairwise(skin.sections):
         if abs(after.station_m - before.station_m) < _STEP_M and before.loops and after.loops:
             ends = (*_extent(before), *_extent(after))
             found.append((before.station_m, min(ends), max(ends)))

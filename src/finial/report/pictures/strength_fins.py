@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from finial.assemble.strength.fins.records import FinHeld, FinStudy
 from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
 from finial.report.pictures.axis_units import LONG, SPEED, chosen
+from finial.report.pictures.legend import level, upright
 from finial.report.pictures.svg import (
     BLUE,
     GREY,
@@ -34,7 +35,7 @@ def fin_modes_picture(fin: FinStudy) -> str:
     each = (170.0 - 10.0) / count
     low, high = modes.corners_m.min(axis=0), modes.corners_m.max(axis=0)
     scale = min((each - 8.0) / (high[0] - low[0]), 52.0 / (high[1] - low[1]))
-    bottom = 10.0 + (high[1] - low[1]) * scale
+    bottom = 4.0 + (high[1] - low[1]) * scale
     drawn: list[str] = []
     for mode in range(count):
         left = 6.0 + mode * each
@@ -43,9 +44,9 @@ def fin_modes_picture(fin: FinStudy) -> str:
             return left + (point[0] - low[0]) * scale, bottom - (point[1] - low[1]) * scale
 
         drawn.append(polygon([at(corner) for corner in fin.outline_m], stroke_width=0.4))
-        for level in _LEVELS:
-            parts = _contour(modes.corners_m, modes.triangles, modes.deflections[:, mode], float(level))
-            ink, dashes = (BLUE, None) if level > 0 else (RUST, "1.2 0.6")
+        for height in _LEVELS:
+            parts = _contour(modes.corners_m, modes.triangles, modes.deflections[:, mode], float(height))
+            ink, dashes = (BLUE, None) if height > 0 else (RUST, "1.2 0.6")
             drawn += [
                 polyline([at(point) for point in part], stroke=ink, stroke_width=0.3, stroke_dasharray=dashes)
                 for part in parts
@@ -136,11 +137,17 @@ def fin_sweep_picture(fin: FinStudy, *, us_units: bool = False) -> str:
         style = {"stroke": _INKS[mode % 4], "stroke_dasharray": _DASHES[mode % 4], "stroke_width": 0.5}
         drawn.append(polyline(traced(upper, speeds, fin.sweep.frequencies_hz[:, mode]), **style))
         drawn.append(polyline(traced(lower, speeds, damping[:, mode]), **style))
-    zero = lower.y.at(0.0)
-    drawn.append(line((18.0, zero), (166.0, zero), stroke=INK, stroke_width=0.4))
-    top = x.at(fin.top_speed.high * unit.per_si)
-    drawn.append(line((top, 9.0), (top, 100.0), stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1.2"))
-    drawn.append(words("fastest flown", (top + 1.0, 13.0), fill=RUST))
+    drawn.append(level(lower, 0.0, stroke=INK, stroke_width=0.4))
+    fastest = fin.top_speed.high * unit.per_si
+    drawn += [
+        upright(
+            frame, fastest, stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1.2", id=f"{frame.name}-top"
+        )
+        for frame in (upper, lower)
+    ]
+    # To the left of its line: the fastest flown stands near the scale's end.
+    beside = (x.at(fastest) - 1.0, upper.y.end_mm + 4.0)
+    drawn.append(words("fastest flown", beside, fill=RUST, text_anchor="end"))
     says = _flutter_words(fin.held, unit.per_si, unit.name)
     drawn.append(words(says, (18.0, 114.0)))
     return picture("fin-sweep", (170.0, 118.0), *drawn, title=f"Swings of {fin.name} over speed", says=says)
@@ -213,8 +220,9 @@ def fin_before_and_after(fin: FinStudy, before: FinHeld, after: FinHeld, *, us_u
         bar = [(x.at(0.0), top), (value, top), (value, top + 7.0), (x.at(0.0), top + 7.0)]
         drawn.append(polygon(bar, fill=BLUE if order else "none", stroke=BLUE))
         drawn.append(line((low, top + 3.5), (high, top + 3.5), stroke=INK, stroke_width=0.6))
-    top = x.at(limit)
-    drawn.append(line((top, 8.0), (top, 40.0), stroke=RUST, stroke_width=0.5, stroke_dasharray="3 1.2"))
+    drawn.append(
+        upright(frame, limit, stroke=RUST, stroke_width=0.5, stroke_dasharray="3 1.2", id="stays-top")
+    )
     drawn.append(words("dashed: fastest flown; thin lines: spread of the fin's stiffness", (18.0, 54.0)))
     freq = f"{before.frequencies_hz[0]:.0f} to {after.frequencies_hz[0]:.0f} Hz"
     return picture(

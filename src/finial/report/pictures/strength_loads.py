@@ -7,17 +7,15 @@ import numpy as np
 from finial.assemble.strength.results import CaseLoads
 from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, chosen
+from finial.report.pictures.legend import ROW_MM, KeyRow, key
 from finial.report.pictures.svg import (
     BLUE,
     GREY,
     INK,
     RUST,
     clipped,
-    element,
-    line,
     picture,
     polyline,
-    words,
 )
 from finial.report.wording.strength import case_words
 
@@ -55,9 +53,9 @@ def strength_loads(cases: tuple[CaseLoads, ...], *, us_units: bool = False) -> s
         drawn.append(framed(frame if row == len(_FIELDS) - 1 else bare(frame)))
         for order, case in enumerate(cases):
             points = traced(frame, case.stations_m * short.per_si, getattr(case, field) * unit.per_si)
-            drawn.append(
-                polyline(points, id=f"{frame.name}-case-{order}", stroke_width=0.45, **_style(order))
-            )
+            ink, dashes = _style(order)
+            style = {"stroke": ink, "stroke_dasharray": dashes, "stroke_width": 0.45}
+            drawn.append(polyline(points, id=f"{frame.name}-case-{order}", **style))
     foot = _TOP + len(_FIELDS) * (_HEIGHT + _GAP) + 6.0
     rows = (len(cases) + 1) // 2
     largest = max(cases, key=lambda case: float(np.abs(case.bending_n_m).max()))
@@ -65,7 +63,7 @@ def strength_loads(cases: tuple[CaseLoads, ...], *, us_units: bool = False) -> s
     says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {case_words(largest.case)}."
     return picture(
         _NAME,
-        (170.0, foot + 4.2 * rows),
+        (170.0, foot + ROW_MM * rows),
         *drawn,
         _key(cases, foot, rows),
         title="Loads along the body, every case",
@@ -73,17 +71,15 @@ def strength_loads(cases: tuple[CaseLoads, ...], *, us_units: bool = False) -> s
     )
 
 
-def _style(order: int) -> dict[str, str | None]:
-    return {
-        "stroke": _INKS[order % len(_INKS)],
-        "stroke_dasharray": _DASHES[(order // len(_INKS)) % len(_DASHES)],
-    }
+def _style(order: int) -> tuple[str, str | None]:
+    """Ink and dashes: the inks in turn, then the same inks with other dashes."""
+    return _INKS[order % len(_INKS)], _DASHES[(order // len(_INKS)) % len(_DASHES)]
 
 
 def _key(cases: tuple[CaseLoads, ...], foot: float, rows: int) -> str:
-    marks: list[str] = []
-    for order, case in enumerate(cases):
-        left, y = 18.0 + 76.0 * (order // rows), foot + 4.2 * (order % rows)
-        marks.append(line((left, y - 1.0), (left + 10.0, y - 1.0), stroke_width=0.5, **_style(order)))
-        marks.append(words(clipped(case_words(case.case), 44), (left + 12.0, y)))
-    return element("g", *marks)
+    """Say which line is which case, in two columns."""
+    entries = [
+        KeyRow(text=clipped(case_words(case.case), 44), stroke=ink, dashes=dashes)
+        for case, (ink, dashes) in zip(cases, map(_style, range(len(cases))), strict=True)
+    ]
+    return key(entries[:rows], (18.0, foot)) + key(entries[rows:], (94.0, foot))

@@ -8,6 +8,7 @@ from finial.assemble.strength.records import ShareRow
 from finial.assemble.strength.results import StationReserves
 from finial.report.pictures.axes import Frame, Scale, framed
 from finial.report.pictures.axis_units import SHORT, chosen
+from finial.report.pictures.legend import level, upright
 from finial.report.pictures.svg import BLUE, GREY, RUST, clipped, element, line, picture, polygon, words
 from finial.report.strength_words import mode_words
 from finial.report.wording.strength import case_words
@@ -30,10 +31,9 @@ def reserves_by_station(
         x_label=f"station aft of the tip, {short.name}",
         y_label=f"worst reserve, low end (cut at {_MOST:g})",
     )
-    at_limit = y.at(limit)
     marks = [
-        line((18.0, at_limit), (166.0, at_limit), stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1.2"),
-        words("limit", (160.0, at_limit - 1.0), fill=RUST, text_anchor="end"),
+        level(frame, limit, stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1.2", id=f"{_NAME}-limit"),
+        words("limit", (x.end_mm - 6.0, y.at(limit) - 1.0), fill=RUST, text_anchor="end"),
     ]
     for station, reserve in zip(found.stations_m, found.reserves, strict=True):
         marks.append(_stem(x.at(float(station) * short.per_si), y, float(reserve), limit))
@@ -79,9 +79,8 @@ def walls_with_and_without_rods(rows: tuple[ShareRow, ...], limit: float) -> str
             left, right, level = x.at(0.0), x.at(low), top + shift
             bar = [(left, level), (right, level), (right, level + 2.8), (left, level + 2.8)]
             marks.append(polygon(bar, fill=ink if ink == BLUE else "none", stroke=ink))
-    at_limit = x.at(limit)
     marks.append(
-        line((at_limit, 8.0), (at_limit, bottom), stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1.2")
+        upright(frame, limit, stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1.2", id="shares-limit")
     )
     key = words(
         "filled: with the rods; open: without them, in one piece; dashed: the limit", (18.0, bottom + 14.0)
