@@ -67,3 +67,47 @@ def test_the_interval_holds_every_corner_tried() -> None:
 def test_a_speed_that_means_nothing_is_refused(value: float) -> None:
     with pytest.raises(OutsideRange, match="speed_m_s"):
         inflate(replace(CASE, speed_m_s=value))
+
+
+def test_a_shorter_filling_pulls_harder_and_the_interval_says_so() -> None:
+    """The distance is the one bound whose low end is the hard one."""
+    load = inflation_load(CASE, {"filling_m": spread(20.0, 0.25, known_by=KnownBy.HANDBOOK)})
+    shorter, longer = (
+        inflate(replace(CASE, filling_m=filling, air_share=share)).peak_n
+        for filling, share in ((15.0, 1.0), (25.0, 0.25))
+    )
+    assert load.high >= max(shorter, inflate(replace(CASE, filling_m=15.0, air_share=0.25)).peak_n)
+    assert load.low <= min(longer, inflate(replace(CASE, filling_m=25.0, air_share=1.0)).peak_n)
+    assert load.low < load.value == inflate(CASE).peak_n < load.high
+
+
+def test_area_grows_with_the_square_of_the_distance_and_stops_when_full() -> None:
+    """Hardly slowed, distance is speed times time: half way a quarter of the area."""
+    history = inflate(replace(CASE, mass_kg=1e6, gravity_m_s2=0.0))
+    assert history.times_s[[0, -1]] == pytest.approx([0.0, 2.5 * 20.0 / 25.0 * 599 / 600])
+    half = int(np.argmin(np.abs(history.times_s - 0.4)))
+    assert history.areas_m2[half] == pytest.approx(4.0 / 4, rel=0.01)
+    assert history.areas_m2[-1] == pytest.approx(4.0)
+    assert history.areas_m2.max() <= 4.0 + 1e-12
+    assert history.areas_m2[0] == 0.0
+
+
+def test_at_line_stretch_nothing_pulls_and_full_open_drag_does() -> None:
+    """Before it fills only the weight is not felt; full open, half rho v^2 C_D S on a heavy load."""
+    history = inflate(replace(CASE, mass_kg=1e4, gravity_m_s2=0.0, air_share=0.0))
+    assert history.loads_n[0] == pytest.approx(0.0, abs=1e-9)
+    assert history.loads_n[-1] == pytest.approx(
+        1.225 / 2 * 4.0 * float(history.speeds_m_s[-1]) ** 2, rel=1e-3
+    )
+
+
+def test_air_gained_brakes_while_it_fills_and_not_after() -> None:
+    """Without drag the air taken along pulls only until the canopy is full."""
+    history = inflate(replace(CASE, full_area_m2=1e-9, gravity_m_s2=0.0, air_share=0.5))
+    full = history.areas_m2 >= 1e-9 * (1 - 1e-9)
+    assert history.loads_n[full][1:] == pytest.approx(0.0, abs=1e-3)
+    air = 0.5 * 1.225 * 2 / 3 * np.pi * (1.7 / 2) ** 3
+    speed = 25.0 * 8.0 / (8.0 + air)
+    # Growing as the square, the air in it grows as the cube of the distance: 3 m_a v / s_f a second at last.
+    last = 8.0 / (8.0 + air) * 3 * air * speed / 20.0 * speed
+    assert history.loads_n[~full].max() == pytest.approx(last, rel=0.01)

@@ -71,7 +71,7 @@ def run(
     duration_s : float
         How long to follow them [s].
     step_s : float, optional
-        Step [s]; without it a fifth of a radian of the stiffest swing, 2 ms at most.
+        Step [s]; without it a quarter of a radian of the stiffest swing, 2 ms at most.
     keep_every : int
         Keep the pieces' state at every so many steps [-].
 
@@ -147,7 +147,7 @@ def _run_shared(
 def stable_step(batch: Batch) -> float:
     r"""Step that resolves the stiffest swing of the batch.
 
-    .. math::  h = \min\left( \frac{1}{6 \, \omega}, 2\,\mathrm{ms} \right), \qquad
+    .. math::  h = \min\left( \frac{1}{4 \, \omega}, 2\,\mathrm{ms} \right), \qquad
                \omega^2 = \max k \left( \tfrac{1}{m_1} + \tfrac{1}{m_2} + \tfrac{a_1^2}{I_1} +
                \tfrac{a_2^2}{I_2} \right)
 
@@ -165,7 +165,7 @@ def stable_step(batch: Batch) -> float:
 
     Notes
     -----
-    Six steps in a radian, 2 ms at most: peak loads then stand to a thousandth. Loss of the cord makes
+    Four steps in a radian, 2 ms at most: peak loads then stand to a thousandth. Loss of the cord makes
     the swing no faster.
 
     References
