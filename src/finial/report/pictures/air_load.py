@@ -6,13 +6,22 @@ import numpy as np
 
 from finial.assemble.air.results import AirResult
 from finial.assemble.vehicle.results import ShapeResult
-from finial.report.pictures.axes import Frame, Scale, covering, framed, plain, traced
+from finial.report.pictures.axes import (
+    PAGE_MM,
+    Frame,
+    Scale,
+    covering,
+    framed,
+    over_page,
+    plain,
+    traced,
+)
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.legend import KeyRow, key, level
 from finial.report.pictures.svg import BLUE, GREY, RUST, element, picture, polyline
 
 _NAME: Final = "air-load"
-_SIZE_MM: Final = (170.0, 76.0)
+_SIZE_MM: Final = (PAGE_MM, 76.0)
 _SMOOTHING: Final = 5
 """Stations that the drawn load is averaged over: a step is a spike without width."""
 
@@ -31,7 +40,7 @@ def air_load(shape: ShapeResult, air: AirResult, *, us_units: bool = False) -> s
     low, high = covering([*load, *heights, 0.0], pad=0.03)
     frame = Frame(
         name=_NAME,
-        x=Scale(low=0.0, high=far, start_mm=18.0, end_mm=166.0),
+        x=over_page(0.0, far),
         y=Scale(low=low, high=high, start_mm=56.0, end_mm=9.0),
         x_label=f"station aft of the tip, {unit.name}",
         y_label="force slope per vehicle length, per radian",

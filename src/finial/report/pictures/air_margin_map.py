@@ -11,7 +11,7 @@ from finial.report.pictures.axes import Frame, Scale, framed, plain
 from finial.report.pictures.svg import GREY, INK, element, picture, words
 
 _NAME: Final = "margin-map"
-_SIZE_MM: Final = (130.0, 92.0)
+_SIZE_MM: Final = (130.0, 91.0)
 _STEPS: Final = (0.0, 0.5, 1.0, 2.0)
 """Margins in widths between which a shade runs [-]."""
 _SHADES: Final = ("#7a2f05", "#d98a5b", "#e9e2d0", "#a9c6dd", "#3f7fb0")
@@ -67,8 +67,8 @@ def _key() -> str:
     for order, (shade, text) in enumerate(zip(_SHADES, _LETTERS, strict=True)):
         x = 16.0 + 22.0 * order
         marks.append(
-            element("rect", x=x, y=78.0, width=4.0, height=4.0, fill=shade, stroke=GREY, stroke_width=0.15)
+            element("rect", x=x, y=77.0, width=4.0, height=4.0, fill=shade, stroke=GREY, stroke_width=0.15)
         )
-        marks.append(words(text, (x + 5.0, 81.2), font_size=2.6))
-    marks.append(words("margin at its bad end, widths", (16.0, 87.0), fill=INK))
+        marks.append(words(text, (x + 5.0, 80.2), font_size=2.6))
+    marks.append(words("margin at its bad end, widths", (16.0, 86.0), fill=INK))
     return element("g", *marks)

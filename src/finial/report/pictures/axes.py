@@ -13,6 +13,11 @@ from finial.report.pictures.svg import FONT_MM, GREY, INK, PALE, element, line, 
 THINNEST_MM: Final = 0.15
 """Points of a curve closer than this are not told apart on paper."""
 
+PAGE_MM: Final = 170.0
+"""Width of a picture as wide as a page."""
+LEFT_MM: Final = 18.0
+"""Where its graphs begin: to the left is room for numbers of six letters."""
+_RIGHT_MM: Final = 166.0
 _ROUND_STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
@@ -43,6 +48,11 @@ class Scale:
     def ticks(self, count: int = 5) -> tuple[float, ...]:
         """Round values inside the scale, about ``count`` of them."""
         return tuple(t for t in round_ticks(self.low, self.high, count) if self.low <= t <= self.high)
+
+
+def over_page(low: float, high: float, *, left_mm: float = LEFT_MM) -> Scale:
+    """Scale along the foot of a graph as wide as a page."""
+    return Scale(low=low, high=high, start_mm=left_mm, end_mm=_RIGHT_MM)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from typing import Final
 import numpy as np
 
 from finial.assemble.strength.results import CaseLoads, StrengthResult
-from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
+from finial.report.pictures.axes import PAGE_MM, Frame, Scale, bare, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, AxisUnit, chosen
 from finial.report.pictures.legend import ROW_MM, KeyRow, key
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, picture, polyline
@@ -30,7 +30,7 @@ def body_loads(strength: StrengthResult, *, us_units: bool = False) -> str:
     cases = strength.cases[: len(_STYLES)]
     short, force, moment = chosen(SHORT, us_units), chosen(FORCE, us_units), chosen(MOMENT, us_units)
     aft = max(float(case.stations_m[-1]) for case in cases) * short.per_si
-    x = Scale(low=0.0, high=aft, start_mm=18.0, end_mm=166.0)
+    x = over_page(0.0, aft)
     graphs: list[str] = []
     for row, (label, field, unit) in enumerate(
         (
@@ -47,7 +47,7 @@ def body_loads(strength: StrengthResult, *, us_units: bool = False) -> str:
     largest = max(cases, key=lambda case: float(np.abs(case.bending_n_m).max()))
     peak = float(np.abs(largest.bending_n_m).max()) * moment.per_si
     says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {case_words(largest.case)}."
-    return picture(_NAME, (170.0, height), *graphs, shown, title="Loads along the body", says=says)
+    return picture(_NAME, (PAGE_MM, height), *graphs, shown, title="Loads along the body", says=says)
 
 
 def _frame(

@@ -9,11 +9,11 @@ from finial.assemble.electronics.results import ElectronicsResult, PathPower
 from finial.core.dimensions import Dimension
 from finial.electronics.rates import PartKind
 from finial.electronics.wiring import FailingPart, Moment, Trigger
+from finial.report.pictures.axes import PAGE_MM
 from finial.report.pictures.svg import GREY, INK, PALE, RUST, clipped, element, line, picture, words
 from finial.report.shown import Shown
 
 _NAME: Final = "firing-paths"
-_WIDTH_MM: Final = 170.0
 _BOX_MM: Final = (23.0, 11.5)
 _STEP_MM: Final = (28.6, 15.0)
 _EDGE_MM: Final = (2.0, 9.0)
@@ -63,7 +63,7 @@ def firing_paths(electronics: ElectronicsResult, *, us_units: bool = False) -> s
         words("thick outline: it fails alone; dashed: it fires nothing, or nothing fires it", (2.0, foot)),
     )
     return picture(
-        _NAME, (_WIDTH_MM, foot + 4.0), *body, title="What fires what", says=_says(electronics, drawing.alone)
+        _NAME, (PAGE_MM, foot + 4.0), *body, title="What fires what", says=_says(electronics, drawing.alone)
     )
 
 

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.flight.trace import EventKind, FlightEvent, Trace
-from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
+from finial.report.pictures.axes import PAGE_MM, Frame, Scale, bare, covering, framed, traced
 from finial.report.pictures.axis_units import LONG, SPEED, chosen
 from finial.report.pictures.svg import (
     BLUE,
@@ -23,7 +23,6 @@ from finial.report.pictures.svg import (
 )
 
 _NAME: Final = "flight"
-_WIDTH_MM: Final = 170.0
 _KEY_COLUMNS: Final = 3
 _COLUMNS_MM: Final = ((13.0, 82.0), (99.0, 167.0))
 _ROWS_MM: Final = ((39.0, 15.0), (71.0, 49.0), (103.0, 81.0))
@@ -39,7 +38,7 @@ def flight_traces(trace: Trace, *, us_units: bool = False) -> str:
     drawn = [_column(trace, index, until, us_units) for index, until in enumerate((climb_s, end_s))]
     told = (f"{event.name} at {event.time_s:.1f} s." for event in trace.events)
     says = " ".join((f"Height, speed and acceleration over {end_s:.1f} s, {trace.ended}.", *told))
-    size = (_WIDTH_MM, 119.0 + 3.8 * _key_rows(trace))
+    size = (PAGE_MM, 119.0 + 3.8 * _key_rows(trace))
     return picture(_NAME, size, *drawn, _key(trace), title="The flight over time", says=says)
 
 

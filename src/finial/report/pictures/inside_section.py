@@ -10,7 +10,7 @@ from finial.assemble.inside.results import InsideResult
 from finial.core.dimensions import Dimension
 from finial.inside.profile import cut_through, silhouette, telling_roll, thing_cut, thing_shadow
 from finial.inside.things import Kind, Thing
-from finial.report.pictures.axes import Scale, plain
+from finial.report.pictures.axes import PAGE_MM, Scale, plain
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.balloons import Balloon, balloons, placed_balloons
 from finial.report.pictures.ruler import station_ruler
@@ -34,7 +34,6 @@ from finial.report.shown import Shown
 from finial.shape.fin_set import FinSet
 
 _NAME = "inside-section"
-_WIDTH_MM = 170.0
 _EDGE_MM = 5.0
 _MOST_ACROSS_MM = 96.0
 _SLANTS_DEG = (45.0, 135.0, 20.0, 110.0, 70.0, 160.0)
@@ -92,7 +91,7 @@ def inside_section(
     seen = [shape for fin in fins for _, shape in fin_outlines(fin, roll)]
     paper = _paper(inside, outline, seen, roll)
     named = _named(inside.things, paper)
-    numbered = placed_balloons([anchor for _, _, anchor in named], paper.top_mm, paper.foot_mm, _WIDTH_MM)
+    numbered = placed_balloons([anchor for _, _, anchor in named], paper.top_mm, paper.foot_mm, PAGE_MM)
     ruler_mm = paper.foot_mm + 8.0
     key, foot_mm = _key(named, ruler_mm + 13.0, shown)
     notes, end_mm = _notes(inside, paper, foot_mm + 2.0, us_units)
@@ -117,7 +116,7 @@ def inside_section(
     )
     return picture(
         _NAME,
-        (_WIDTH_MM, end_mm),
+        (PAGE_MM, end_mm),
         *body,
         title="Section through the vehicle",
         says=section_words(inside, shown, roll),
@@ -158,8 +157,8 @@ def _paper(
         seen, ends = [*seen, low, high], [*ends, thing.span_m[1]]
     start = min(0.0, *(thing.span_m[0] for thing in inside.things)) if inside.things else 0.0
     aft, low, high = max(ends), min(seen), max(seen)
-    per_m = min((_WIDTH_MM - 2 * _EDGE_MM) / (aft - start), _MOST_ACROSS_MM / (high - low))
-    left = (_WIDTH_MM - per_m * (aft - start)) / 2
+    per_m = min((PAGE_MM - 2 * _EDGE_MM) / (aft - start), _MOST_ACROSS_MM / (high - low))
+    left = (PAGE_MM - per_m * (aft - start)) / 2
     station = Scale(low=start, high=aft, start_mm=left, end_mm=left + per_m * (aft - start))
     top = 9.0
     return _Paper(
@@ -336,7 +335,7 @@ def _key(named: Sequence[tuple[Thing, str, Balloon]], top_mm: float, shown: Show
     half = math.ceil(len(named) / 2)
     written: list[str] = []
     for k, (thing, beside, balloon) in enumerate(named):
-        x = _EDGE_MM + (k // half) * (_WIDTH_MM - 2 * _EDGE_MM) / 2
+        x = _EDGE_MM + (k // half) * (PAGE_MM - 2 * _EDGE_MM) / 2
         y = top_mm + _ROW_MM * (k % half)
         sizes = f": {_span_words(thing, shown)}{beside}"
         text = clipped(called(thing), _LETTERS - len(sizes)) + sizes

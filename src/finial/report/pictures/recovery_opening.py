@@ -3,7 +3,7 @@
 from typing import Final
 
 from finial.assemble.recovery.records import CanopyStudy
-from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
+from finial.report.pictures.axes import PAGE_MM, Frame, Scale, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import FORCE, chosen
 from finial.report.pictures.legend import KeyRow, key, level
 from finial.report.pictures.svg import BLUE, GREY, RUST, picture, polyline
@@ -19,7 +19,7 @@ def opening_over_time(canopy: CanopyStudy, *, us_units: bool = False) -> str:
     low, high = covering([0.0, float(loads.max()), closed], at_least=1e-3)
     frame = Frame(
         name=_NAME,
-        x=Scale(low=0.0, high=max(float(canopy.history.times_s[-1]), 1e-3), start_mm=16.0, end_mm=166.0),
+        x=over_page(0.0, max(float(canopy.history.times_s[-1]), 1e-3)),
         y=Scale(low=low, high=high, start_mm=64.0, end_mm=8.0),
         x_label="time from line stretch, s",
         y_label=f"pull of the canopy, {force.name}",
@@ -35,4 +35,4 @@ def opening_over_time(canopy: CanopyStudy, *, us_units: bool = False) -> str:
     )
     says = f"Peak {loads.max():.0f} {force.name}; closed form {closed:.0f} {force.name}."
     body = (framed(frame), curve, peak, key(rows, (frame.x.start_mm, 77.0)))
-    return picture(_NAME, (170.0, 90.0), *body, title=f"{canopy.name} opens", says=says)
+    return picture(_NAME, (PAGE_MM, 90.0), *body, title=f"{canopy.name} opens", says=says)

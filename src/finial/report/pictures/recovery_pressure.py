@@ -3,7 +3,7 @@
 from typing import Final
 
 from finial.assemble.recovery.records import BurstStudy, Shot
-from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
+from finial.report.pictures.axes import PAGE_MM, Frame, Scale, bare, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import SPEED, AxisUnit, chosen
 from finial.report.pictures.legend import ROW_MM, KeyRow, key
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, picture, polyline
@@ -21,7 +21,7 @@ def pressure_over_time(burst: BurstStudy, *, us_units: bool = False) -> str:
     pressure, speed = chosen(_PRESSURE, us_units), chosen(SPEED, us_units)
     shots = burst.shots[: len(_STYLES)]
     last = max(float(history.times_s[-1]) for shot in shots for history in shot.histories)
-    x = Scale(low=0.0, high=1e3 * min(last, 0.06), start_mm=16.0, end_mm=166.0)
+    x = over_page(0.0, 1e3 * min(last, 0.06))
     graphs: list[str] = []
     for row, (label, field, factor) in enumerate(
         (
@@ -48,7 +48,7 @@ def pressure_over_time(burst: BurstStudy, *, us_units: bool = False) -> str:
     rows = _key(shots, pressure)
     height = _KEY_MM + ROW_MM * len(rows)
     body = (*graphs, key(rows, (x.start_mm, _KEY_MM)))
-    return picture(_NAME, (170.0, height), *body, title=f"Charges of {burst.bay} in time", says=says)
+    return picture(_NAME, (PAGE_MM, height), *body, title=f"Charges of {burst.bay} in time", says=says)
 
 
 def _curves(frame: Frame, shot: Shot, order: int, quantity: tuple[str, float]) -> str:

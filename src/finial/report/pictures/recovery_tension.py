@@ -6,7 +6,7 @@ import numpy as np
 
 from finial.assemble.recovery.records import TetherStudy
 from finial.report.cord_words import line_names
-from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
+from finial.report.pictures.axes import PAGE_MM, Frame, Scale, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import FORCE, chosen
 from finial.report.pictures.legend import ROW_MM, KeyRow, key, level
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, picture, polyline
@@ -24,7 +24,7 @@ def tension_over_time(tether: TetherStudy, *, us_units: bool = False) -> str:
     limit = tether.strength.low * force.per_si
     closed = tether.closed_form.value * force.per_si
     low, high = covering([0.0, 1.15 * float(tensions.max()), 1.05 * closed], at_least=1e-3)
-    x = Scale(low=0.0, high=float(np.ceil(tether.times_s[-1])), start_mm=16.0, end_mm=166.0)
+    x = over_page(0.0, float(np.ceil(tether.times_s[-1])))
     frame = Frame(
         name=_NAME,
         x=x,
@@ -53,7 +53,7 @@ def tension_over_time(tether: TetherStudy, *, us_units: bool = False) -> str:
     )
     says = f"Peak {peak:.0f} {force.name}; by the energy of two bodies {closed:.0f} {force.name}; the {told}."
     height = _KEY_MM - 1.0 + ROW_MM * len(rows)
-    return picture(_NAME, (170.0, height), *body, title=f"Pull in {tether.cord}", says=says)
+    return picture(_NAME, (PAGE_MM, height), *body, title=f"Pull in {tether.cord}", says=says)
 
 
 def _key(tether: TetherStudy, told: str) -> tuple[KeyRow, ...]:

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 
 from finial.assemble.recovery.records import PulledCase, TetherStudy
-from finial.report.pictures.axes import Frame, Scale, framed, traced
+from finial.report.pictures.axes import PAGE_MM, Frame, Scale, framed, traced
 from finial.report.pictures.legend import KeyRow, key, level
 from finial.report.pictures.svg import (
     BLUE,
@@ -72,7 +72,7 @@ def margin_over_events(tether: TetherStudy) -> str:
         *curves,
         _key(tether),
     )
-    return picture(_NAME, (170.0, 98.0), *body, title=f"Does {tether.cord} cut the tube", says=says)
+    return picture(_NAME, (PAGE_MM, 98.0), *body, title=f"Does {tether.cord} cut the tube", says=says)
 
 
 def _tears(frame: Frame) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from finial.assemble.stability import StabilityPoint
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.estimates import Estimate
-from finial.report.pictures.axes import Scale, plain
+from finial.report.pictures.axes import PAGE_MM, Scale, plain
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.ruler import station_ruler
 from finial.report.pictures.silhouette import fin_outlines, side_outline, steps
@@ -23,7 +23,6 @@ from finial.report.pictures.svg import (
     words,
 )
 
-_WIDTH_MM = 170.0
 _EDGE_MM = 6.0
 _NAME = "side-view"
 
@@ -67,7 +66,7 @@ def side_view(shape: ShapeResult, point: StabilityPoint, *, us_units: bool = Fal
     )
     return picture(
         _NAME,
-        (_WIDTH_MM, legend_mm),
+        (PAGE_MM, legend_mm),
         *body,
         title="Side view with balance point and pressure band",
         says=says,
@@ -79,8 +78,8 @@ def _sheet(shape: ShapeResult) -> _Sheet:
     outlines += [outline for fins in shape.fins for _, outline in fin_outlines(fins)]
     aft = max(station for outline in outlines for station, _ in outline)
     half = max(abs(across) for outline in outlines for _, across in outline)
-    per_m = min((_WIDTH_MM - 2 * _EDGE_MM) / aft, 34.0 / half)
-    start = (_WIDTH_MM - per_m * aft) / 2
+    per_m = min((PAGE_MM - 2 * _EDGE_MM) / aft, 34.0 / half)
+    start = (PAGE_MM - per_m * aft) / 2
     station = Scale(low=0.0, high=aft, start_mm=start, end_mm=start + per_m * aft)
     half_mm = half * per_m
     return _Sheet(station=station, axis_mm=half_mm + 12.0, half_mm=half_mm)

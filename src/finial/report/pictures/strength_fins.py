@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.strength.fins.records import FinHeld, FinStudy
-from finial.report.pictures.axes import Frame, Scale, covering, framed, traced
+from finial.report.pictures.axes import LEFT_MM, PAGE_MM, Frame, Scale, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import LONG, SPEED, chosen
 from finial.report.pictures.legend import level, upright
 from finial.report.pictures.svg import (
@@ -32,7 +32,7 @@ def fin_modes_picture(fin: FinStudy) -> str:
     """Draw each mode as lines of equal deflection on the fin: solid one way, dashed the other."""
     modes = fin.modes
     count = modes.deflections.shape[1]
-    each = (170.0 - 10.0) / count
+    each = (PAGE_MM - 10.0) / count
     low, high = modes.corners_m.min(axis=0), modes.corners_m.max(axis=0)
     scale = min((each - 8.0) / (high[0] - low[0]), 52.0 / (high[1] - low[1]))
     bottom = 4.0 + (high[1] - low[1]) * scale
@@ -65,7 +65,7 @@ def fin_modes_picture(fin: FinStudy) -> str:
     drawn.append(words(key, (6.0, bottom + 11.0)))
     return picture(
         "fin-modes",
-        (170.0, bottom + 15.0),
+        (PAGE_MM, bottom + 15.0),
         *drawn,
         title=f"Modes of {fin.name}",
         says=f"{count} modes from {modes.frequencies_hz[0]:.0f} to {modes.frequencies_hz[-1]:.0f} Hz.",
@@ -118,7 +118,7 @@ def fin_sweep_picture(fin: FinStudy, *, us_units: bool = False) -> str:
     """Draw frequency and damping of each mode over speed; below the line a mode grows."""
     unit = chosen(SPEED, us_units)
     speeds = fin.sweep.speeds_m_s * unit.per_si
-    x = Scale(low=0.0, high=covering([0.0, *speeds])[1], start_mm=18.0, end_mm=166.0)
+    x = over_page(0.0, covering([0.0, *speeds])[1])
     low, high = covering([0.0, *fin.sweep.frequencies_hz.ravel()])
     upper = Frame(
         name="sweep-hz", x=x, y=Scale(low=low, high=high, start_mm=48.0, end_mm=9.0), y_label="frequency, Hz"
@@ -149,8 +149,8 @@ def fin_sweep_picture(fin: FinStudy, *, us_units: bool = False) -> str:
     beside = (x.at(fastest) - 1.0, upper.y.end_mm + 4.0)
     drawn.append(words("fastest flown", beside, fill=RUST, text_anchor="end"))
     says = _flutter_words(fin.held, unit.per_si, unit.name)
-    drawn.append(words(says, (18.0, 114.0)))
-    return picture("fin-sweep", (170.0, 118.0), *drawn, title=f"Swings of {fin.name} over speed", says=says)
+    drawn.append(words(says, (LEFT_MM, 114.0)))
+    return picture("fin-sweep", (PAGE_MM, 118.0), *drawn, title=f"Swings of {fin.name} over speed", says=says)
 
 
 def _flutter_words(held: FinHeld, per_si: float, unit: str) -> str:
@@ -166,7 +166,7 @@ def fin_envelope_picture(fin: FinStudy, *, us_units: bool = False) -> str:
     flutter, flown = fin.envelope.flutter_m_s * speed.per_si, fin.envelope.flown_m_s * speed.per_si
     known, risen = np.isfinite(flutter), np.isfinite(flown)
     fastest = max([*flutter[known], *flown[risen], 1.0])
-    x = Scale(low=0.0, high=covering([0.0, fastest])[1], start_mm=18.0, end_mm=166.0)
+    x = over_page(0.0, covering([0.0, fastest])[1])
     y = Scale(low=0.0, high=covering([0.0, *heights])[1], start_mm=62.0, end_mm=9.0)
     frame = Frame(
         name="envelope",
@@ -188,9 +188,9 @@ def fin_envelope_picture(fin: FinStudy, *, us_units: bool = False) -> str:
             )
         )
     says = "Solid: fastest flown; dashed: flutter." if known.any() else "No flutter below Mach 0.9."
-    drawn.append(words(says, (18.0, 76.0)))
+    drawn.append(words(says, (LEFT_MM, 76.0)))
     return picture(
-        "fin-envelope", (170.0, 80.0), *drawn, title=f"Flutter of {fin.name} over height", says=says
+        "fin-envelope", (PAGE_MM, 80.0), *drawn, title=f"Flutter of {fin.name} over height", says=says
     )
 
 
@@ -200,7 +200,7 @@ def fin_before_and_after(fin: FinStudy, before: FinHeld, after: FinHeld, *, us_u
     rows = (("without stays", before), ("with stays", after))
     reach = [held.flutter.high * unit.per_si for _, held in rows if held.flutter]
     limit = fin.top_speed.high * unit.per_si
-    x = Scale(low=0.0, high=covering([0.0, *reach, 1.5 * limit])[1], start_mm=40.0, end_mm=166.0)
+    x = over_page(0.0, covering([0.0, *reach, 1.5 * limit])[1], left_mm=40.0)
     frame = Frame(
         name="stays",
         x=x,
@@ -223,11 +223,11 @@ def fin_before_and_after(fin: FinStudy, before: FinHeld, after: FinHeld, *, us_u
     drawn.append(
         upright(frame, limit, stroke=RUST, stroke_width=0.5, stroke_dasharray="3 1.2", id="stays-top")
     )
-    drawn.append(words("dashed: fastest flown; thin lines: spread of the fin's stiffness", (18.0, 54.0)))
+    drawn.append(words("dashed: fastest flown; thin lines: spread of the fin's stiffness", (LEFT_MM, 54.0)))
     freq = f"{before.frequencies_hz[0]:.0f} to {after.frequencies_hz[0]:.0f} Hz"
     return picture(
         "fin-stays",
-        (170.0, 58.0),
+        (PAGE_MM, 58.0),
         element("g", *drawn),
         title=f"Stays on {fin.name}",
         says=f"The lowest frequency goes from {freq}.",

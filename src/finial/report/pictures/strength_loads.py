@@ -5,7 +5,17 @@ from typing import Final
 import numpy as np
 
 from finial.assemble.strength.results import CaseLoads
-from finial.report.pictures.axes import Frame, Scale, bare, covering, framed, traced
+from finial.report.pictures.axes import (
+    LEFT_MM,
+    PAGE_MM,
+    Frame,
+    Scale,
+    bare,
+    covering,
+    framed,
+    over_page,
+    traced,
+)
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, chosen
 from finial.report.pictures.legend import ROW_MM, KeyRow, key
 from finial.report.pictures.svg import (
@@ -35,7 +45,7 @@ def strength_loads(cases: tuple[CaseLoads, ...], *, us_units: bool = False) -> s
     """Four graphs over station, one line per load case, told apart by ink and dashes."""
     short, force, moment = chosen(SHORT, us_units), chosen(FORCE, us_units), chosen(MOMENT, us_units)
     aft = max(float(case.stations_m[-1]) for case in cases) * short.per_si
-    x = Scale(low=0.0, high=aft, start_mm=18.0, end_mm=166.0)
+    x = over_page(0.0, aft)
     drawn: list[str] = []
     for row, (label, field) in enumerate(_FIELDS):
         unit = force if row < 2 else moment
@@ -63,7 +73,7 @@ def strength_loads(cases: tuple[CaseLoads, ...], *, us_units: bool = False) -> s
     says = f"The largest bending moment is {peak:.3g} {moment.name}, in the case {case_words(largest.case)}."
     return picture(
         _NAME,
-        (170.0, foot + ROW_MM * rows),
+        (PAGE_MM, foot + ROW_MM * rows),
         *drawn,
         _key(cases, foot, rows),
         title="Loads along the body, every case",
@@ -82,4 +92,4 @@ def _key(cases: tuple[CaseLoads, ...], foot: float, rows: int) -> str:
         KeyRow(text=clipped(case_words(case.case), 44), stroke=ink, dashes=dashes)
         for case, (ink, dashes) in zip(cases, map(_style, range(len(cases))), strict=True)
     ]
-    return key(entries[:rows], (18.0, foot)) + key(entries[rows:], (94.0, foot))
+    return key(entries[:rows], (LEFT_MM, foot)) + key(entries[rows:], (94.0, foot))

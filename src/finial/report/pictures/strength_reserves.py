@@ -6,7 +6,7 @@ import numpy as np
 
 from finial.assemble.strength.records import ShareRow
 from finial.assemble.strength.results import StationReserves
-from finial.report.pictures.axes import Frame, Scale, framed
+from finial.report.pictures.axes import LEFT_MM, PAGE_MM, Frame, Scale, framed, over_page
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.legend import level, upright
 from finial.report.pictures.svg import BLUE, GREY, RUST, clipped, element, line, picture, polygon, words
@@ -22,7 +22,7 @@ def reserves_by_station(
 ) -> str:
     """Draw a stem for each station, as high as its worst reserve; the limit as a line."""
     short = chosen(SHORT, us_units)
-    x = Scale(low=0.0, high=length_m * short.per_si, start_mm=18.0, end_mm=166.0)
+    x = over_page(0.0, length_m * short.per_si)
     y = Scale(low=0.0, high=_MOST, start_mm=60.0, end_mm=9.0)
     frame = Frame(
         name=_NAME,
@@ -42,9 +42,9 @@ def reserves_by_station(
     if len(found.modes) and np.isfinite(found.reserves[lowest]):
         gives, case = mode_words(found.modes[lowest]), case_words(found.cases[lowest])
         says = f"The least reserve is {found.reserves[lowest]:.2f}: {gives}, {case}."
-    foot = words(says, (18.0, 75.0))
+    foot = words(says, (LEFT_MM, 75.0))
     return picture(
-        _NAME, (170.0, 78.0), framed(frame), *marks, foot, title="Worst reserve along the body", says=says
+        _NAME, (PAGE_MM, 78.0), framed(frame), *marks, foot, title="Worst reserve along the body", says=says
     )
 
 
@@ -66,7 +66,7 @@ def _stem(at: float, y: Scale, reserve: float, limit: float) -> str:
 
 def walls_with_and_without_rods(rows: tuple[ShareRow, ...], limit: float) -> str:
     """Draw two bars for each case: reserve of the layers with the rods and without them."""
-    x = Scale(low=0.0, high=_MOST, start_mm=72.0, end_mm=166.0)
+    x = over_page(0.0, _MOST, left_mm=72.0)
     bottom = 10.0 + 9.0 * len(rows)
     y = Scale(low=0.1, high=0.9, start_mm=bottom, end_mm=8.0)
     frame = Frame(name="shares", x=x, y=y, x_label=f"reserve of the layers, low end (cut at {_MOST:g})")
@@ -83,11 +83,11 @@ def walls_with_and_without_rods(rows: tuple[ShareRow, ...], limit: float) -> str
         upright(frame, limit, stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1.2", id="shares-limit")
     )
     key = words(
-        "filled: with the rods; open: without them, in one piece; dashed: the limit", (18.0, bottom + 14.0)
+        "filled: with the rods; open: without them, in one piece; dashed: the limit", (LEFT_MM, bottom + 14.0)
     )
     return picture(
         "shares",
-        (170.0, bottom + 18.0),
+        (PAGE_MM, bottom + 18.0),
         framed(frame, y_ticks=1),
         *marks,
         key,

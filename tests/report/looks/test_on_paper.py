@@ -12,6 +12,8 @@ EM_PER_LETTER = 0.42
 ROUNDING_MM = 0.01
 LEFT_MM, RIGHT_MM, TOP_MM, FOOT_MM = 18.1, 12.1, 8.1, 6.0
 """A wider strip along an edge is wasted paper: the left one has room for numbers of six letters."""
+BETWEEN_MM = 8.3
+"""From one thing to the next below it: room for two rows of words."""
 PLANS = {"landings", "drift_plan"}
 """What is drawn to one scale both ways may leave paper beside it."""
 
@@ -110,6 +112,17 @@ def test_no_strip_of_the_paper_is_blank(papers, request):
         assert a_plan or min(box.top for box in found) <= TOP_MM
 
 
+def test_no_blank_strip_runs_across_the_paper(papers, request):
+    """From head to foot something is drawn: keys and labels stand close to what they belong to."""
+    if request.node.callspec.params["papers"] in PLANS:
+        return
+    for found, _, _ in papers:
+        reached = 0.0
+        for box in sorted(found, key=lambda box: box.top):
+            assert box.top - reached < BETWEEN_MM, box
+            reached = max(reached, box.bottom)
+
+
 def test_no_words_stand_on_others(papers):
     for found, _, _ in papers:
         texts = [box for box in found if box.text]
@@ -117,3 +130,69 @@ def test_no_words_stand_on_others(papers):
         for one, other in itertools.combinations(texts, 2):
             across, along = one.overlap(other)
             assert across < 0.4 or along < 0.4, (one.text, other.text)
+
+
+def graphs(svg: str) -> list[Box]:
+    """Frames of the graphs: open grey boxes whose scales have ticks."""
+    root = ElementTree.fromstring(svg)
+    return [box_of(node) for node in root.iter(f"{SVG}rect") if node.get("stroke-width") == "0.2"]
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if name not in PLANS])
+def test_curves_stay_in_their_graph_and_use_its_height(name, drawn, drawn_us):
+    for svg in (drawn[name], drawn_us[name]):
+        frames, root = graphs(svg), ElementTree.fromstring(svg)
+        curves = [box_of(node) for node in root.iter(f"{SVG}polyline")]
+        if not frames or not curves:
+            continue
+        for curve in curves:
+            inside = [frame for frame in frames if within(curve, frame)]
+            assert inside, curve
+        areas = [box_of(node) for tag in ("polygon", "rect") for node in root.iter(SVG + tag)]
+        for frame in frames:
+            heights = [one for one in (*curves, *areas) if within(one, frame) and one not in frames]
+            top, foot = min(one.top for one in heights), max(one.bottom for one in heights)
+            assert foot - top > 0.3 * (frame.bottom - frame.top) or foot - top == 0.0
+
+
+def within(one: Box, other: Box) -> bool:
+    return (
+        one.left >= other.left - ROUNDING_MM
+        and one.right <= other.right + ROUNDING_MM
+        and one.top >= other.top - ROUNDING_MM
+        and one.bottom <= other.bottom + ROUNDING_MM
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_number_of_a_scale_stands_at_its_tick(name, drawn):
+    """Below its tick, its middle on it; or left of it, level with it."""
+    root = ElementTree.fromstring(drawn[name])
+    ticks = [node for node in root.iter(f"{SVG}g") if node.get("data-at") and len(node) == 2]
+    for tick in ticks:
+        rule, number = tick
+        at = float(tick.get("data-at"))
+        size = float(number.get("font-size"))
+        if rule.get("x1") == rule.get("x2"):
+            assert number.get("text-anchor") == "middle"
+            assert float(number.get("x")) == float(rule.get("x1")) == at
+            under = float(number.get("y")) - size * 0.7 - float(rule.get("y1"))
+            assert 0.5 < under < 3.0
+        else:
+            assert number.get("text-anchor") == "end"
+            assert float(rule.get("y1")) == at
+            assert 0.5 < float(rule.get("x1")) - float(number.get("x")) < 2.0
+            middle = float(number.get("y")) - size * 0.35
+            assert middle == pytest.approx(at, abs=0.1)
+
+
+def test_graphs_have_ticks_both_ways_and_say_what_they_count(drawn):
+    for name in ("opening", "tension", "fin-envelope", "front", "tracks", "spread", "air-load.svg"):
+        root = ElementTree.fromstring(drawn[name])
+        marks = [node.get("id") for node in root.iter() if node.get("data-at")]
+        assert sum("-x-" in mark for mark in marks) >= 3
+        assert sum("-y-" in mark for mark in marks) >= 3
+        (frame,) = graphs(drawn[name])
+        texts = [box for box in boxes(drawn[name])[0] if box.text]
+        assert [box for box in texts if 0.5 < frame.top - box.bottom < 3.0 and box.left == frame.left]
+        assert [box for box in texts if 4.0 < box.bottom - frame.bottom < 10.0 and box.right < frame.right]
