@@ -106,7 +106,7 @@ def _table_label(path: KeyPath, record: Record) -> str:
 
 
 def _spelled(sheet: Sheet, place: KeyPath) -> str:
-    owner = next(record for _, path, record in _records(sheet) if path == place[: len(path)])
-    path = next(path for _, path, record in _records(sheet) if record is owner)
+    owners = [(path, record) for _, path, record in _records(sheet) if path == place[: len(path)]]
+    path, owner = max(owners, key=lambda one: len(one[0]))
     rest = ".".join(str(step) for step in place[len(path) :])
     return repr(f"{_table_label(path, owner)}.{rest}")
