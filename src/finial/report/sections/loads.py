@@ -76,4 +76,4 @@ def _whole(load: float) -> float:
 def moment_words(newton_metres: float, shown: Shown) -> str:
     """Write a moment in N m or lbf ft: joules and foot-pounds measure the same but mean energy."""
     unit = shown.plain(newton_metres, Dimension.ENERGY)
-    return unit.replace("ft lbf", "lbf ft").replace("kJ", "kN m").replace("J", "N m")
+    return unit.replace("ft lbf", "lbf ft").replace("J", "N m")
