@@ -455,3 +455,130 @@ def test_a_piece_of_the_line_stands_beside_its_words_in_the_key(papers, name):
             == (sample.get("stroke"), sample.get("stroke-dasharray"))
         ]
         assert drawn, "no line of the picture looks like that"
+
+
+def test_words_stand_in_the_middle_of_their_box(papers, readiness):
+    """Each box of the firing paths holds its name, one or more lines about its middle."""
+    paper = papers["firing_paths"]
+    boxed = [
+        (group.find(f"{SVG}rect"), group.findall(f"{SVG}text"))
+        for group in paper.root.iter(f"{SVG}g")
+        if len(group.findall(f"{SVG}rect")) == 1 and group.findall(f"{SVG}text")
+    ]
+    assert len(boxed) >= 7
+    for rect, texts in boxed:
+        left, top = number(rect, "x"), number(rect, "y")
+        width, height = number(rect, "width"), number(rect, "height")
+        bases = [number(text, "y") for text in texts]
+        size = number(texts[0], "font-size")
+        centre = (min(bases) - 0.7 * size + max(bases)) / 2
+        assert centre == pytest.approx(top + height / 2, abs=0.5)
+        assert top < min(bases) - 0.7 * size
+        assert max(bases) < top + height
+        assert [number(text, "x") for text in texts] == pytest.approx([left + width / 2] * len(texts))
+        assert all(0.42 * size * len(text.text) < width for text in texts)
+        assert all(later - earlier > size for earlier, later in itertools.pairwise(bases))
+
+
+def test_a_path_runs_from_left_to_right_under_its_headings(papers):
+    paper = papers["firing_paths"]
+    headings = {node.text: number(node, "x") for node in paper.all("text") if number(node, "y") < 7.0}
+    assert list(headings) == ["battery", "arming", "computer", "igniter", "charge", "canopy"]
+    places = list(headings.values())
+    steps = np.diff(places)
+    assert steps == pytest.approx(steps[0])
+    rects = sorted({number(rect, "x") for rect in paper.all("rect") if rect.get("fill") == "#e9e9e6"})
+    for name, left in headings.items():
+        assert any(abs(rect - left) < 0.5 for rect in rects), name
+    for wire in paper.all("line", stroke=GREY):
+        assert number(wire, "x1") < number(wire, "x2")
+
+
+def test_the_plumb_bob_hangs_at_the_balance_and_its_bar_spans_the_interval(papers, readiness):
+    paper = papers["side_view"]
+    ticks = [
+        (number(node, "data-x"), float(name.removeprefix("side-view-station-")))
+        for name, node in paper.marks.items()
+        if name.startswith("side-view-station-")
+    ]
+    per_mm, offset = np.polyfit(*np.array(ticks).T, 1)
+    point = min(readiness.stability, key=lambda one: one.margin.low)
+    bob = paper.marks["side-view-balance"]
+    string, bar, *ends = bob.findall(f"{SVG}line")
+    tip = points(bob.find(f"{SVG}polygon"))
+    assert number(string, "x1") == number(string, "x2") == tip[-1, 0]
+    assert number(string, "y2") == pytest.approx(tip[0, 1]), "the string ends where the bob begins"
+    assert tip[-1, 1] > tip[0, 1], "and the bob points down"
+    span = per_mm * np.array([number(bar, "x1"), number(bar, "x2")]) + offset
+    assert span == pytest.approx([1e3 * point.balance.low, 1e3 * point.balance.high], abs=0.3)
+    assert [number(end, "x1") for end in ends] == [number(bar, "x1"), number(bar, "x2")]
+    for end in ends:
+        assert number(end, "y1") < number(bar, "y1") < number(end, "y2")
+    gap = paper.marks["side-view-gap"]
+    line, *sides = gap.findall(f"{SVG}line")
+    worst = sorted([1e3 * point.balance.high, 1e3 * point.pressure.low])
+    assert per_mm * np.array([number(line, "x1"), number(line, "x2")]) + offset == pytest.approx(
+        worst, abs=0.3
+    )
+    assert all(number(side, "y1") < number(line, "y1") < number(side, "y2") for side in sides)
+    assert f"worst margin {1e3 * point.margin.low:.0f} mm" in paper.texts
+
+
+def test_the_legend_of_the_side_view_says_the_numbers_in_both_units(papers, papers_us, readiness):
+    point = min(readiness.stability, key=lambda one: one.margin.low)
+    metric, us = papers["side_view"].texts, papers_us["side_view"].texts
+    low, high = (point.bare_margin.low + point.balance.high, point.bare_margin.high + point.balance.low)
+    assert f"dashed outline: the same without fins, {1e3 * low:.4g} to {1e3 * high:.4g} mm" in metric
+    bob = next(text for text in us if text.startswith("plumb bob"))
+    assert bob.endswith(
+        f"{round(point.balance.value / 0.0254, 1):g} "
+        f"({round(point.balance.low / 0.0254, 1):g} to "
+        f"{round(point.balance.high / 0.0254, 1):g}) in"
+    )
+
+
+def test_the_margin_s_line_is_the_central_value_and_roll_words_go_round(papers, readiness):
+    paper, air = papers["margin_by_angle"], readiness.air
+    point = min(readiness.stability, key=lambda one: one.margin.low)
+    (line,) = paper.all("polyline")
+    at = points(line)
+    angles, margins = paper.scale("margin-x-")(at[:, 0]), paper.scale("margin-y-")(at[:, 1])
+    central = 1e3 * (air.pressure_central_m.min(axis=1) - point.balance.value)
+    assert margins == pytest.approx(np.interp(angles, np.degrees(air.angles_rad), central), abs=0.3)
+    turned = papers["pressure_by_roll"]
+    around = {
+        node.text: node for node in turned.all("text") if node.text.endswith("°") and len(node.text) < 5
+    }
+    assert list(around) == [f"{degrees}°" for degrees in range(0, 360, 45)]
+    up, left = around["0°"], around["90°"]
+    assert number(up, "x") == pytest.approx(46.0)
+    assert number(left, "x") == pytest.approx(46.0 - (number(left, "y") - number(up, "y")), abs=0.01)
+
+
+def test_the_pad_stands_in_the_middle_of_the_plan_and_the_arrow_points_up(papers, readiness):
+    paper = papers["drift_plan"]
+    ring = paper.marks["drift-minimum"]
+    pad = number(ring, "cx"), number(ring, "cy")
+    (square,) = (node for node in paper.all("rect", fill="#ffffff") if node.get("stroke"))
+    assert number(square, "x") + number(square, "width") / 2 == pytest.approx(pad[0])
+    assert number(square, "y") + number(square, "height") / 2 == pytest.approx(pad[1])
+    (head,) = paper.all("polygon")
+    arrow = points(head)
+    assert arrow[:, 1].argmin() == 2
+    assert arrow[2, 0] == pytest.approx(arrow[:2, 0].mean())
+    (north,) = (node for node in paper.all("text") if node.text == "N")
+    assert number(north, "x") == pytest.approx(arrow[2, 0])
+    assert number(north, "y") > arrow[:, 1].max()
+    cross = paper.marks["drift-landing"]
+    arms = cross.findall(f"{SVG}line")
+    middles = [
+        ((number(arm, "x1") + number(arm, "x2")) / 2, (number(arm, "y1") + number(arm, "y2")) / 2)
+        for arm in arms
+    ]
+    at = number(cross, "data-x"), number(cross, "data-y")
+    assert middles == [pytest.approx(at), pytest.approx(at)]
+    flight = readiness.flight
+    told = next(text for text in paper.texts if text.startswith("cross: landing point"))
+    assert f"{flight.drift.value:.0f} m from the pad" in told
+    degrees = math.degrees(math.atan2(flight.landing_east_m, flight.landing_north_m)) % 360
+    assert paper.says.endswith(f"from the pad, bearing {degrees:.0f} degrees.")
