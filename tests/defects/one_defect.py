@@ -10,7 +10,7 @@ from typing import Any
 
 from finial.assemble.vehicle.changes import of_files
 from finial.assemble.vehicle.loading import Vehicle
-from finial.files.fields import SomeLength, SomeShare
+from finial.files.fields import SomeLength, SomeMass, SomeShare
 from finial.files.sheet import sheet_from
 from finial.files.source import read_toml
 from finial.findings.check import readiness
@@ -69,7 +69,7 @@ def _steps(place: str) -> list[str | int]:
 def _with_motor(vehicle: Vehicle, field: str, value: str) -> Vehicle:
     """Change one field of the motor's own file, or several given as a table."""
     given = {field: _read(value)} if field else _read(value)
-    kinds = {"thrust_spread": SomeShare}
+    kinds = {"thrust_spread": SomeShare, "propellant_mass": SomeMass, "loaded_mass": SomeMass}
     read = {key: kinds.get(key, SomeLength).__metadata__[0].read(one) for key, one in given.items()}
     motor = vehicle.files.motor
     changed = motor.model_copy(update=read) if hasattr(motor, "model_copy") else replace(motor, **read)

@@ -87,3 +87,25 @@ def test_its_flyer_is_certified_beyond_160_newton_seconds_of_one_motor_or_80_new
     assert not as_if(answered, **gentle, propellant_mass_kg=0.12).is_high_power
     strong = {"times_s": np.array([0.0, 0.5, 1.0]), "thrusts_n": np.array([0.0, 170.0, 0.0])}
     assert as_if(answered, **strong, propellant_mass_kg=0.12).is_high_power
+
+
+def bearing(degrees: float) -> Quantity:
+    return Quantity(value=float(np.radians(degrees)), text=f"{degrees} deg")
+
+
+def test_the_track_passes_over_who_stands_upwind_and_downwind_and_nobody_beside(answered):
+    """The rail leans into a wind from 250 degrees, and the canopy comes back over the pad to 70 degrees."""
+    sides = {
+        degrees: looked_up(answered, crowd_bearing=bearing(degrees)).crowd_clear_m
+        for degrees in (250, 70, 160, 340)
+    }
+    assert sides[250] <= 0.0
+    assert sides[70] <= 0.0
+    # 120 m to the side, less 3 m that a vehicle reaches; the track itself leaves the wind by little.
+    assert sides[160] == pytest.approx(117.0, abs=5.0)
+    assert sides[340] == pytest.approx(117.0, abs=5.0)
+
+
+def test_people_whose_side_nobody_told_are_not_passed_by(answered):
+    assert looked_up(answered, crowd_bearing=None).crowd_clear_m is None
+    assert looked_up(answered, crowd_across=None).crowd_clear_m is None

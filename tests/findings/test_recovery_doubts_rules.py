@@ -3,7 +3,7 @@
 import pytest
 
 from finial.core.units import Dimension, Quantity, parse_quantity
-from finial.files.sheet_recovery import BayEntry, CordEntry, PowderChargeEntry
+from finial.files.sheet_recovery import BayEntry, CordEntry, DropTestEntry, PowderChargeEntry
 from finial.files.sheet_scatter import ScatterEntry
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rules.recovery_doubts_rules import recovery_doubts_findings
@@ -132,3 +132,43 @@ def test_a_cord_that_nobody_weighed_is_a_caution(lighthouse) -> None:
     recovery = lighthouse.sheet.recovery.model_copy(update={"cord": (cord,)})
     found = judged(lighthouse.sheet.model_copy(update={"recovery": recovery}), "cord-mass")
     assert found.verdict is CAUTION
+
+
+@pytest.mark.parametrize(
+    ("weighs", "verdict"), [("7 g", GO), ("6.5 g", NOT_KNOWN), ("3.6 g", NOT_KNOWN), ("3.3 g", NO_GO)]
+)
+def test_a_protector_wraps_its_pack(lighthouse, weighs: str, verdict: Verdict) -> None:
+    """76 mm by 270 mm: pi 0.076 (0.27 + 0.019) = 0.069 m2, 6.9 g of a cloth of 100 g/m2; half is 3.45 g."""
+    sheet = with_entry(lighthouse.sheet, "canopy", 0, protector=mass(weighs))
+    assert judged(sheet, "protector-covers").verdict is verdict
+
+
+def test_without_a_protector_nothing_is_said_of_its_size(lighthouse) -> None:
+    sheet = with_entry(lighthouse.sheet, "canopy", 0, protector=None)
+    assert "protector-covers" not in {one.key for one in recovery_doubts_findings(sheet)}
+
+
+@pytest.mark.parametrize(("coefficient", "verdict"), [("0.95", GO), ("0.97", NOT_KNOWN), ("2.2", NOT_KNOWN)])
+def test_a_canopy_drags_like_its_kind(lighthouse, coefficient: str, verdict: Verdict) -> None:
+    """Flat circular canopies have 0.80 at most (Knacke, table 5-1, from memory); a fifth more is 0.96."""
+    number = parse_quantity(coefficient, Dimension.RATIO)
+    sheet = with_entry(lighthouse.sheet, "canopy", 0, drag_coefficient=number)
+    assert judged(sheet, "canopy-drag").verdict is verdict
+
+
+@pytest.mark.parametrize(("speed", "verdict"), [("3.3 m/s", GO), ("2.2 m/s", NOT_KNOWN)])
+def test_a_drop_says_more_than_a_table_but_not_everything(lighthouse, speed: str, verdict: Verdict) -> None:
+    """8.2 kg under 12.57 m2: 2 m g / (rho v2 S) is 0.96 at 3.3 m/s and 2.16 at 2.2 m/s; 1.28 is believed."""
+    drop = DropTestEntry.model_validate({"mass": "8.2 kg", "speed": speed})
+    sheet = with_entry(lighthouse.sheet, "canopy", 0, drop_test=drop)
+    assert judged(sheet, "canopy-drag").verdict is verdict
+
+
+@pytest.mark.parametrize("count", ["fails_open", "fails_closed"])
+@pytest.mark.parametrize(("odds", "verdict"), [("5 %", GO), ("6 %", NO_GO), ("4 % +- 2 %", NO_GO)])
+def test_own_counts_of_a_switch_are_believed(lighthouse, count: str, odds: str, verdict: Verdict) -> None:
+    first, *others = lighthouse.sheet.electronics.switch
+    counted = first.model_copy(update={count: parse_quantity(odds, Dimension.RATIO)})
+    electronics = lighthouse.sheet.electronics.model_copy(update={"switch": (counted, *others)})
+    found = judged(lighthouse.sheet.model_copy(update={"electronics": electronics}), "switch-odds")
+    assert (found.verdict, found.subject.name) == (verdict, "switch A")

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from finial.assemble.recovery.results import EarlyOpening
+from finial.assemble.recovery.results import EarlyOpening, OtherOpening
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
@@ -120,3 +120,41 @@ def test_a_backup_no_larger_than_the_first_charge_is_a_caution(answered) -> None
     first, backup = answered.recovery.charges
     equal = replace(answered.recovery, charges=(first, replace(backup, powder=first.powder)))
     assert named(recovery_findings(equal, LIMITS), "is larger than").verdict is CAUTION
+
+
+def other_charge(answered, **change) -> Finding:
+    usual = OtherOpening(
+        canopy="main",
+        charge="lantern backup charge",
+        after=between(1.0, 2.0),
+        height_agl=between(400.0, 450.0),
+        opening_load=between(100.0, 500.0),
+    )
+    others = (replace(usual, **change),)
+    cord = replace(answered.recovery.cords[0], strength=exact(1500.0))
+    found = recovery_findings(replace(answered.recovery, others=others, cords=(cord,)), LIMITS)
+    return next(one for one in found if one.key == "charge-in-time")
+
+
+@pytest.mark.parametrize(
+    ("change", "verdict", "words"),
+    [
+        ({}, GO, "must do it alone"),
+        ({"opening_load": between(100.0, 990.0)}, GO, "this is the load"),
+        ({"opening_load": between(100.0, 1010.0)}, NO_GO, "this is the load"),
+        ({"height_agl": None}, NO_GO, "not open before the ground"),
+        ({"after": between(-0.9, -0.9)}, GO, "must do it alone"),
+        ({"after": between(-1.1, -1.1)}, NO_GO, "before main is due"),
+        ({"after": None}, NOT_KNOWN, ""),
+    ],
+)
+def test_a_charge_at_another_moment_than_its_canopy(answered, change, verdict, words) -> None:
+    """A cord of 1500 N takes 1000 N with half again in reserve."""
+    found = other_charge(answered, **change)
+    assert found.verdict is verdict
+    assert words in why(found)
+
+
+def test_charges_at_the_canopies_own_moments_are_in_time(answered) -> None:
+    found = recovery_findings(answered.recovery, LIMITS)
+    assert [one.verdict for one in found if one.key == "charge-in-time"] == [GO]

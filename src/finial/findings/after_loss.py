@@ -12,8 +12,8 @@ from finial.structure.reserves import FailureMode
 SPOILED = frozenset(
     {
         *("methods-range", "opens-in-the-air", "spin", "steady-angle", "swing"),
-        *("ceiling", "lands-inside", "bystander-distance", "field-size"),
-        *("cord-in-time", "lip-holds", "sides-keep-apart", "pack-exit", "joint-force"),
+        *("ceiling", "lands-inside", "bystander-distance", "field-size", "over-people"),
+        *("charge-in-time", "cord-in-time", "lip-holds", "sides-keep-apart", "pack-exit", "joint-force"),
     }
 )
 """Checks of what a flight does after it has left the rail."""

@@ -28,6 +28,7 @@ from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.inside_rules import inside_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
+from finial.findings.rules.motor_rules import motor_findings
 from finial.findings.rules.plausible_rules import plausible_findings
 from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
@@ -168,6 +169,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         *fitting_findings(found.inside.fittings),
         *air_findings(found.air, limits),
         *stability_findings(found.stability, limits),
+        *motor_findings(found.vehicle.motors),
         *flight_findings(found.flight, limits, wind=wind),
         *electronics_findings(found.electronics, limits, wait=wait),
         *range_findings(range_safety, found.flight, day_and_place(found)),

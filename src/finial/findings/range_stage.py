@@ -7,6 +7,7 @@ from finial.assemble.day import DayResult, day_result
 from finial.assemble.looks.answer import Answer
 from finial.assemble.vehicle.field import field_radius_m, field_rings_m
 from finial.assemble.vehicle.known_names import Named
+from finial.campaign.spot import Crowd
 from finial.core.errors import BuildSheetError, MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet import Sheet
@@ -60,6 +61,9 @@ class RangeResult:
     ceiling_agl_m: float | None
     field_radius_m: float | None = None
     """Distance from the pad to the field's edge [m]."""
+    crowd_clear_m: float | None = None
+    """How near the ground tracks of the flights come to people, 0 or less over them [m]; ``None`` where
+    nobody said where round the pad they stand."""
     day: DayResult | None = None
 
 
@@ -122,6 +126,7 @@ def range_result(found: Answer) -> RangeResult:
         limits=limits,
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
         field_radius_m=field_radius_m(found.vehicle.files),
+        crowd_clear_m=_crowd_clear(found),
         day=day_result(found.vehicle),
     )
 
@@ -143,6 +148,19 @@ def _bystanders(found: Answer) -> Estimate | None:
     if given is not None:
         return given.estimate(KnownBy.MEASURED)
     return None if radius is None else exact(radius, known_by=KnownBy.MEASURED, method="edge of the field")
+
+
+def _crowd_clear(found: Answer) -> float | None:
+    """Least distance of the flights' ground tracks from people [m]."""
+    launch = found.vehicle.sheet.launch
+    if launch.crowd_distance is None or launch.crowd_bearing is None or launch.crowd_across is None:
+        return None
+    crowd = Crowd(
+        near_m=launch.crowd_distance.value,
+        bearing_rad=launch.crowd_bearing.value,
+        across_m=launch.crowd_across.value,
+    )
+    return min(float(crowd.distance_m(one.positions_m[:, :2]).min()) for one in found.flights.every)
 
 
 def _field_side(found: Answer) -> float | None:

@@ -77,7 +77,7 @@ def flight_result(
         landing_east_m=float(landed[0]),
         landing_north_m=float(landed[1]),
         drift=_between([float(np.hypot(*one.positions_m[-1, :2])) for one in flights.every]),
-        openings=tuple(_opening(flights, canopy.name) for canopy in vehicle.sheet.recovery.canopy),
+        openings=tuple(canopy_opening(flights, canopy.name) for canopy in vehicle.sheet.recovery.canopy),
     )
 
 
@@ -220,7 +220,7 @@ def _after_burnout(flights: Flights, event: EventEntry, delay_s: float = 0.0) ->
     return _between(known) if known else None
 
 
-def _opening(flights: Flights, canopy: str) -> CanopyOpening:
+def canopy_opening(flights: Flights, canopy: str) -> CanopyOpening:
     """Height at which a canopy stands open, if it does so in every flight."""
     found = [trace.event(EventKind.OPEN, canopy) for trace in flights.every]
     heights = [event.height_agl_m for event in found if event is not None]

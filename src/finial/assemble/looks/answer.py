@@ -1,6 +1,6 @@
 """All stages below range safety: shape, mass, inside, air, flight, recovery, strength, electronics."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from finial.assemble.air.results import AirResult
 from finial.assemble.basis import Basis, basis_of
@@ -14,6 +14,7 @@ from finial.assemble.inside.study import inside_result
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row
 from finial.assemble.recovery.moments import recovery_moments
+from finial.assemble.recovery.other_charges import other_openings
 from finial.assemble.recovery.quick import recovery_result
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.stability import StabilityPoint
@@ -76,7 +77,9 @@ def answer(vehicle: Vehicle) -> Answer:
     """Run every stage on a loaded vehicle."""
     basis = basis_of(vehicle)
     air, flights, mass = basis.air, basis.flights, basis.mass
-    recovery = recovery_result(vehicle.sheet, mass, recovery_moments(basis))
+    recovery = replace(
+        recovery_result(vehicle.sheet, mass, recovery_moments(basis)), others=other_openings(basis)
+    )
     loads = FlightLoads(
         masses=Masses(vehicle=vehicle, rows=basis.rows),
         air=AirForces(vehicle=vehicle, air=air),

@@ -145,6 +145,19 @@ class EarlyOpening:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OtherOpening:
+    """A canopy let out by a charge whose moment is not the canopy's own, as if the others had failed."""
+
+    canopy: str
+    charge: str
+    after: Estimate | None
+    """From the canopy's own moment to the charge's [s]; ``None`` where a flight misses one of them."""
+    height_agl: Estimate | None
+    """Height at which it stands open [m]; ``None`` where it is not open before the ground in some flight."""
+    opening_load: Estimate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecoveryResult:
     """Everything between apogee and the ground."""
 
@@ -160,5 +173,7 @@ class RecoveryResult:
     packs: tuple[PackStudy, ...] = ()
     """What lies in each bay that has a canopy."""
     early: tuple[EarlyOpening, ...] = ()
+    others: tuple[OtherOpening, ...] = ()
+    """Canopies let out at another moment than their own, by a backup or by mistake."""
     tumbling_speed: Estimate | None = None
     """Steady fall of the parted pieces before any canopy [m/s]; ``None`` where one opens at the top."""

@@ -156,7 +156,9 @@ def _openings(given: CaseInputs) -> Iterator[LoadCase]:
     bays = {bay.name: bay for bay in sheet.recovery.bay}
     opened = zip(sheet.recovery.canopy, given.recovery.canopies, strict=True)
     for canopy, found in opened:
-        station, load = station_of(sheet, bays[canopy.bay].joint), found.opening_load
+        others = [one.opening_load for one in given.recovery.others if one.canopy == canopy.name]
+        load = max([found.opening_load, *others], key=lambda load: load.high)
+        station = station_of(sheet, bays[canopy.bay].joint)
         for half in (Half.AFT, Half.FORE):
             case = Case(load=Load.CANOPY_OPENS, subject=canopy.name, half=half)
             yield from pulled_half(given.masses, station, case, slanted(load))

@@ -68,7 +68,7 @@ def slanted(force: Estimate) -> HalfPull:
 
 def quick_pulls(sheet: Sheet, recovery: RecoveryResult) -> tuple[CordPull, ...]:
     """Largest of each cord's stop and the canopies' opening, by closed form, 45 degrees off the axis."""
-    openings = [canopy.opening_load for canopy in recovery.canopies]
+    openings = [one.opening_load for one in (*recovery.canopies, *recovery.others)]
     peaks = {
         cord.name: max([cord.peak_load, *openings], key=lambda load: load.high) for cord in recovery.cords
     }

@@ -19,6 +19,13 @@ BYSTANDERS = Rule(
 )
 FIELD_SIZE = Rule(key="field-size", stage="range", dimension=Dimension.LENGTH, safety=True)
 AIRSPACE = Rule(key="airspace", stage="range", source="14 CFR 101.25 (f) (seen)", safety=True)
+OVERHEAD = Rule(
+    key="over-people",
+    stage="range",
+    dimension=Dimension.LENGTH,
+    source="High Power Rocket Safety Code, August 2012: not on trajectories over the heads of spectators",
+    safety=True,
+)
 UNCONTROLLED = "G"
 
 
@@ -51,6 +58,7 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
             reasons=("together",) if range_safety.together else (),
             fixes=(Fix(key="move-people"),),
         ),
+        _overhead(range_safety),
         wind.at_most(day.wind, range_safety.limits.wind_m_s, fixes=(Fix(key="wait"),)),
         tilt.at_most(day.tilt, range_safety.limits.tilt_rad, fixes=(Fix(key="upright"),)),
         _bystanders(range_safety),
@@ -59,6 +67,14 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
         _ceiling(range_safety, flight),
         _field(flight, day),
     ]
+
+
+def _overhead(range_safety: RangeResult) -> Finding:
+    """Judge that no computed flight passes over the crowd; where they stand unsaid, that is a caution."""
+    clear = range_safety.crowd_clear_m
+    if clear is None:
+        return OVERHEAD.holds(Verdict.CAUTION, limit="told", fixes=(Fix(key="enter"),))
+    return OVERHEAD.at_least(exact(clear), 0.0, fixes=(Fix(key="elsewhere"),))
 
 
 def _bystanders(range_safety: RangeResult) -> Finding:

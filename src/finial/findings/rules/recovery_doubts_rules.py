@@ -7,13 +7,14 @@ from dataclasses import replace
 from finial.assemble.flights.corners import trigger_of
 from finial.assemble.recovery.bays import packed_size
 from finial.assemble.recovery.lines import sheet_cord
-from finial.assemble.vehicle.canopies import cloth_kg_m2
+from finial.assemble.vehicle.canopies import cloth_kg_m2, drag_area, nominal
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry, JointEntry, PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule, softened
+from finial.recovery.canopies.kinds import canopy_kind
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
 from finial.recovery.packs.packing import Fit, pack_density, pack_fit
 
@@ -49,6 +50,28 @@ ODDS = Rule(
     safety=True,
 )
 MOST_ODDS = 0.05
+SWITCH_ODDS = replace(ODDS, key="switch-odds", stage="electronics")
+COVERS = Rule(
+    key="protector-covers",
+    stage="recovery",
+    dimension=Dimension.AREA,
+    source="common practice: a cloth wrapped once round the pack and over its end",
+    safety=True,
+)
+FLAME_CLOTH_KG_M2 = 0.10
+"""Lightest cloth that keeps a flame off [kg/m^2]; woven aramid is sold from 110 to 270 g/m^2, from memory."""
+LEAST_COVERED = 0.5
+"""Share of that wrap below which it keeps nothing off [-]; a judgement of this project."""
+DRAGS = Rule(
+    key="canopy-drag",
+    stage="recovery",
+    dimension=Dimension.RATIO,
+    source="drag coefficients of kinds from memory of Knacke, NWC TP 6575, 1991, tables 5-1 and 5-2",
+    safety=True,
+)
+MORE_DRAG, TESTED_DRAG = 1.2, 1.6
+"""How much more than its kind a canopy may drag [-], by the sheet and by a drop of the builder's own; a
+judgement of this project: fabrics and lines explain a fifth, another area to count on explains twice."""
 PULL_TEST = Rule(
     key="pull-test-cord",
     stage="recovery",
@@ -71,9 +94,12 @@ def recovery_doubts_findings(sheet: Sheet) -> list[Finding]:
     return [
         *(_pack(sheet, canopy) for canopy in recovery.canopy if canopy.packed_length is not None),
         *(_cloth(canopy) for canopy in recovery.canopy),
+        *(_drags(canopy) for canopy in recovery.canopy),
+        *_covered(sheet),
         *_roles(recovery.charge),
         *(_shoulder(joint, recovery.bay) for joint in recovery.joint),
         _odds(sheet),
+        _switch_odds(sheet),
         *_pull_tests(sheet),
         *(_cord_mass(cord) for cord in recovery.cord),
     ]
@@ -175,3 +201,45 @@ def _cord_mass(cord: CordEntry) -> Finding:
         facts={"holds": Amount(value=float(f"{holds:.2g}"))},
         fixes=(Fix(key="weigh"),),
     )
+
+
+def _covered(sheet: Sheet) -> Iterator[Finding]:
+    """Judge that the cloth between a pack and the flame is large enough to wrap it."""
+    for canopy in sheet.recovery.canopy:
+        if canopy.protector is None:
+            continue  # told of where it is missing
+        pack = packed_size(sheet, canopy)
+        wrap = math.pi * pack.diameter_m * (pack.length_m + pack.diameter_m / 4)
+        cloth = canopy.protector.estimate(KnownBy.WEIGHED).scaled(1.0 / FLAME_CLOTH_KG_M2)
+        fixes = (Fix(key="larger"),)
+        judged = COVERS.at_least(cloth, wrap, subject=Subject(name=canopy.name), fixes=fixes)
+        yield judged if cloth.value < LEAST_COVERED * wrap else softened(judged, Verdict.NOT_KNOWN)
+
+
+def _drags(canopy: CanopyEntry) -> Finding:
+    """Judge the drag of a canopy on all its cloth against what its kind has."""
+    area = math.pi / 4 * nominal(canopy).value ** 2
+    more = TESTED_DRAG if canopy.drop_test else MORE_DRAG
+    most = more * canopy_kind(canopy.kind).drag_coefficient.high
+    judged = DRAGS.at_most(
+        exact(drag_area(canopy).value / area),
+        most,
+        subject=Subject(name=canopy.name),
+        fixes=(Fix(key="look"),),
+    )
+    return softened(judged, Verdict.NOT_KNOWN)
+
+
+def _switch_odds(sheet: Sheet) -> Finding:
+    """Judge the builder's own counts of switches that fail, the worst of them."""
+    counted = [
+        (count.value + count.tolerance, switch.name)
+        for switch in sheet.electronics.switch
+        for count in (switch.fails_open, switch.fails_closed)
+        if count is not None
+    ]
+    if not counted:
+        return SWITCH_ODDS.holds(Verdict.GO, limit="none", subject=Subject(name="switches"))
+    worst, name = max(counted)
+    odds = exact(worst, known_by=KnownBy.MEASURED)
+    return SWITCH_ODDS.at_most(odds, MOST_ODDS, subject=Subject(name=name), fixes=(Fix(key="another"),))

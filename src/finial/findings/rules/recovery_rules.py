@@ -8,6 +8,7 @@ from finial.assemble.recovery.results import (
     ChargeResult,
     CordResult,
     EarlyOpening,
+    OtherOpening,
     PackStudy,
     RecoveryResult,
 )
@@ -43,6 +44,17 @@ WAITS = Rule(
     source="the flight and its corners",
 )
 
+IN_TIME = Rule(
+    key="charge-in-time",
+    stage="recovery",
+    dimension=Dimension.FORCE,
+    source="the flights with this charge alone, against the cords",
+    safety=True,
+)
+EARLY_S = 1.0
+"""How much before a canopy's own moment another charge may come [s]; common practice: as far as two
+computers differ."""
+
 
 def recovery_findings(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
     """Judge landing, opening, charges, pins and cords."""
@@ -53,7 +65,8 @@ def recovery_findings(recovery: RecoveryResult, limits: Limits) -> list[Finding]
     findings += [_pack(pack) for pack in recovery.packs]
     findings += [_early(early) for early in recovery.early]
     findings += [_cord(cord, limits) for cord in recovery.cords]
-    return findings + [_opening(canopy, recovery, limits) for canopy in recovery.canopies]
+    findings += [_opening(canopy, recovery, limits) for canopy in recovery.canopies]
+    return findings + _others(recovery, limits)
 
 
 def _rule(key: str, dimension: Dimension, source: str) -> Rule:
@@ -230,3 +243,27 @@ def _opening(canopy: CanopyResult, recovery: RecoveryResult, limits: Limits) -> 
     held = Amount(value=reserve.value * canopy.opening_load.high, dimension=Dimension.FORCE)
     fixes = (Fix(key="open-slower", facts={"held": held}),)
     return rule.at_most(canopy.opening_load, weakest / reserve.value, subject=subject, fixes=fixes)
+
+
+def _others(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
+    """Judge charges beside a canopy's moment: backups must save it, and nothing may let it out before."""
+    if not recovery.others:
+        return [IN_TIME.holds(Verdict.GO, subject=Subject(name="charges"))]
+    return [_other(other, recovery, limits) for other in recovery.others]
+
+
+def _other(other: OtherOpening, recovery: RecoveryResult, limits: Limits) -> Finding:
+    subject, fixes = Subject(name=other.charge), (Fix(key="set-event", facts={"canopy": other.canopy}),)
+    weakest = min((cord.strength.low for cord in recovery.cords), default=None)
+    if other.after is None or weakest is None:
+        return IN_TIME.holds(Verdict.NOT_KNOWN, limit="event", subject=subject, fixes=fixes)
+    lag = Amount(value=exact(abs(other.after.value)), dimension=Dimension.TIME)
+    facts = {"canopy": other.canopy, "lag": lag}
+    if other.after.value < -EARLY_S:
+        return IN_TIME.holds(Verdict.NO_GO, subject=subject, facts=facts, reasons=("early",), fixes=fixes)
+    if other.height_agl is None:
+        return IN_TIME.holds(Verdict.NO_GO, subject=subject, facts=facts, reasons=("never",), fixes=fixes)
+    most = weakest / limits["cord_reserve"].value
+    return IN_TIME.at_most(
+        other.opening_load, most, subject=subject, facts=facts, reasons=("late",), fixes=fixes
+    )

@@ -3,6 +3,12 @@
 from finial.report.wording.form import Wording
 
 WORDS = {
+    "switch-odds": Wording(
+        title="own count of failures of {name}",
+        why="A switch that fails open leaves its computer dead; one that closes arms it among people.",
+        limits={"none": "none counted: those of its kind are taken"},
+        fixes={"another": "Another switch, before it flies again."},
+    ),
     "firing-current": Wording(
         title="firing current of {name}",
         why="An igniter that gets barely enough current may not fire on a cold day.",

@@ -13,6 +13,16 @@ WORDS = {
         why="Too little thrust leaves the rail slowly and tilts into the wind.",
         fixes={"more-thrust": "A motor with more average thrust, or a lighter vehicle."},
     ),
+    "motor-gives": Wording(
+        title="impulse of {name} over the weight of its propellant",
+        why="No propellant gives another: thrust curve and masses are not of one motor.",
+        fixes={"look": "Compare curve, propellant_mass and units with the motor's data sheet."},
+    ),
+    "motor-weighs": Wording(
+        title="mass of {name} over its room",
+        why="Mass, length or diameter is of another motor, and the balance point with it.",
+        fixes={"look": "Compare loaded_mass, length, diameter and units with the motor's data sheet."},
+    ),
     "methods-range": Wording(
         title="top speed within the methods' range",
         why="The air loads hold to Mach {mach}; beyond it every margin here is a guess.",

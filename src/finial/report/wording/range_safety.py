@@ -15,6 +15,16 @@ WORDS = {
             " impulse together."
         },
     ),
+    "over-people": Wording(
+        title="ground track of the flights beside the people",
+        why=f"What fails overhead comes down on them. {DECIDES}",
+        limits={"told": "where round the pad they stand"},
+        fixes={
+            "enter": "Enter launch.crowd_bearing and crowd_across: on which side of the pad people stand.",
+            "elsewhere": "Lean the rail away from them, or move people out from under the path: neither"
+            " upwind nor downwind of the pad.",
+        },
+    ),
     "bystander-distance": Wording(
         title="distance to people and property with no part in the launch",
         why="They have not agreed to stand under it: a quarter of the height, and {least} at least."

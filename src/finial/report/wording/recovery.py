@@ -52,6 +52,24 @@ WORDS = {
             "wider-mouth": "A mouth as wide as the pack; or push it out with a scale, and see that it comes.",
         },
     ),
+    "charge-in-time": Wording(
+        title="{name} at the moments of the canopies",
+        why="What opens a bay lets its canopy out, whatever the canopy waits for.",
+        limits={
+            "": "at the moment of the canopy behind it, or soon after",
+            "event": "a cord and both events",
+        },
+        reasons={
+            "early": "It fires {lag} before {canopy} is due: that is when {canopy} comes out.",
+            "never": "If it must do it alone, {lag} off the moment of {canopy}, the canopy is not open before"
+            " the ground.",
+            "late": "If it must do it alone, {lag} off the moment of {canopy}, this is the load.",
+        },
+        fixes={
+            "set-event": "Give it the moment of {canopy}, or a second later; charge and igniter alike. A"
+            " canopy for another moment wants a bay and a joint of its own."
+        },
+    ),
     "waits-for-height": Wording(
         title="{name} waits for its height",
         why="A computer set above the top of the flight lets it out at the top: it drifts all the way down.",
@@ -135,6 +153,16 @@ WORDS = {
         why="With its lines it weighs {grams} g/m2; outside the usual, mass or diameter is another canopy's.",
         limits={"": "20 to 600 g/m2, 0.6 to 18 oz/yd2"},
         fixes={"weigh": "Weigh {name} with its lines, and measure it: mass and diameter."},
+    ),
+    "canopy-drag": Wording(
+        title="drag coefficient of {name} on all its cloth",
+        why="Counted on a smaller area than the cloth it looks larger than it is, and so does the canopy.",
+        fixes={"look": "Find out which area the number counts on; or drop it with a load: drop_test."},
+    ),
+    "protector-covers": Wording(
+        title="protector of {name}, as large as its mass allows",
+        why="Cloth that does not reach round the pack lets the flame at it.",
+        fixes={"larger": "A cloth that wraps the pack and covers its end; enter what it weighs."},
     ),
     "charge-roles": Wording(
         title="charges of {name} know their part",
