@@ -215,7 +215,10 @@ def moved(was: Verdict, now: Verdict, less: float | None = 0.0, dimension=None) 
             trial(lever="walls", name="", was=1.0, size=1.25, dimension=Dimension.RATIO),
             "walls 125 % of their",
         ),
-        (trial(lever="rail", name="", was=2.0, size=3.0, dimension=Dimension.LENGTH), "a rail of 3 m (2 m now)"),
+        (
+            trial(lever="rail", name="", was=2.0, size=3.0, dimension=Dimension.LENGTH),
+            "a rail of 3 m (2 m now)",
+        ),
     ],
 )
 def test_a_change_is_said_with_its_size_in_its_own_terms(one, words) -> None:
