@@ -5,7 +5,6 @@ renamed. One whose content does not fit the checksum in its name is set aside, a
 missing again.
 """
 
-import errno
 import hashlib
 import io
 import re
@@ -18,7 +17,7 @@ from numpy.typing import NDArray
 
 from finial.campaign.extra import needed
 from finial.core.errors import CampaignError
-from finial.files.write import write_atomically
+from finial.files.write import why_not_written, write_atomically
 from finial.flight.many import RESULTS, ManyFlights
 
 Range = tuple[int, int]
@@ -132,9 +131,6 @@ def write_kept(path: Path, content: bytes, folder: Path) -> None:
     try:
         write_atomically(path, content)
     except OSError as error:
-        full = error.errno in (errno.ENOSPC, errno.EDQUOT)
-        why = "the disk is full" if full else (error.strerror or str(error))
         raise CampaignError(
-            f"{folder} cannot be written to: {why}. Nothing that was kept is lost: "
-            "make room and run the same command again"
+            f"{folder} cannot be written to: {why_not_written(error)}. Nothing that was kept is lost"
         ) from error

@@ -19,6 +19,7 @@ from finial.campaign.campaign import Campaign, code_hash, fingerprint
 from finial.campaign.chunks import ASIDE, Range, covered, draw_column, write_kept
 from finial.core.errors import CampaignError
 from finial.core.version import __version__
+from finial.files.write import why_not_written
 from finial.flight.many import RESULTS
 from finial.flight.packing.many import ManyPacked
 
@@ -131,7 +132,7 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise CampaignError(f"{folder} cannot be made: {error.strerror or error}") from error
+        raise CampaignError(f"{folder} cannot be made: {why_not_written(error)}") from error
     if covered(folder):
         raise CampaignError(f"{folder} holds flights but no {MANIFEST}: name another folder")
     write_kept(folder / CASE, _case_bytes(campaign), folder)

@@ -10,6 +10,7 @@ import click
 from finial.core.errors import FinialError
 from finial.core.version import __version__
 from finial.core.visible import visible_lines
+from finial.files.write import why_not_written
 
 COMMANDS = {
     "new": "Write an example project to start from.",
@@ -74,10 +75,11 @@ def main() -> None:
     except FinialError as error:
         code = _say(str(error), USAGE)
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _forget_output()
         code = FAULT
     except OSError as error:
-        code = _say(f"{error.filename or 'file'}: {error.strerror or error}", FAULT)
+        code = _say(f"{error.filename or 'what was to be written'}: {why_not_written(error)}", USAGE)
+        _forget_output()
     except Exception as error:  # noqa: BLE001 - the outermost line: a failure becomes one line and a code
         if os.environ.get("FINIAL_DEBUG"):
             traceback.print_exc()
@@ -87,6 +89,14 @@ def main() -> None:
             FAULT,
         )
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _forget_output() -> None:
+    """Let what waits for standard output and cannot be written go nowhere: else Python says so once more."""
+    try:
+        sys.stdout.flush()
+    except OSError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _say(message: str, code: int) -> int:

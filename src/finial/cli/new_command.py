@@ -1,6 +1,5 @@
 """``finial new``: an example project to start from."""
 
-import shutil
 import tempfile
 from pathlib import Path
 
@@ -30,6 +29,7 @@ def command(folder: Path, example: str) -> int:
 def _copy_whole(source: Path, target: Path) -> None:
     """Copy beside the target first, so that an interrupted copy leaves no half project."""
     from finial.files.editor_schemas import lay_schemas
+    from finial.files.write import write_atomically
 
     target.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".finial-new-") as scratch:
@@ -37,7 +37,7 @@ def _copy_whole(source: Path, target: Path) -> None:
         for path in project_files(source):
             beside = copied / path.relative_to(source)
             beside.parent.mkdir(parents=True, exist_ok=True)
-            shutil.copyfile(path, beside)
+            write_atomically(beside, path.read_bytes())
         lay_schemas(copied / f"{source.name}.toml")
         if target.exists():
             target.rmdir()

@@ -9,14 +9,16 @@ where the compiler does not look.
 
 import hashlib
 import importlib
+import io
 import logging
-import os
 import pickle
-from collections.abc import Callable
+from collections.abc import Callable, Generator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 _caching: Any = importlib.import_module("numba.core.caching")
+_LOG = logging.getLogger("finial")
 _SEAL_BYTES = 32
 _UNREADABLE = (
     pickle.UnpicklingError,
@@ -47,6 +49,16 @@ class SealedFiles(_caching.IndexDataCacheFile):
     def save(self, key: Any, data: Any) -> None:
         """Keep it, over a damaged index too."""
         try:
+            self._save_over(key, data)
+        except OSError as error:
+            # What was compiled is there and runs: only the next start has to compile it again.
+            why = error.strerror or error
+            _LOG.warning(
+                "compiled code cannot be kept in %s (%s): compiled anew each time", self._index_path, why
+            )
+
+    def _save_over(self, key: Any, data: Any) -> None:
+        try:
             super().save(key, data)
         except (_Damaged, *_UNREADABLE):
             self._set_aside()
@@ -60,13 +72,14 @@ class SealedFiles(_caching.IndexDataCacheFile):
         _require_seal(Path(self._data_path(name)))
         return super()._load_data(name)
 
-    def _save_index(self, overloads: Any) -> None:
-        super()._save_index(overloads)
-        _seal(Path(self._index_path))
-
-    def _save_data(self, name: str, data: Any) -> None:
-        super()._save_data(name, data)
-        _seal(Path(self._data_path(name)))
+    @contextmanager
+    def _open_for_write(self, filepath: str) -> Generator[io.BytesIO, None, None]:
+        """Put content and seal in place in one step: killed at any point, no file stands there unsealed."""
+        buffer = io.BytesIO()
+        yield buffer
+        raw = buffer.getvalue()
+        with super()._open_for_write(filepath) as file:
+            file.write(raw + _sealed(raw))
 
     def _set_aside(self) -> None:
         """Move index and data out of the way, and say so: one of them damaged, none is worth its word."""
@@ -74,9 +87,7 @@ class SealedFiles(_caching.IndexDataCacheFile):
         for path in (index, *index.parent.glob(f"{index.stem}.*.nbc")):
             if path.exists():
                 path.replace(path.with_name(f"{path.name}.damaged"))
-        logging.getLogger("finial").warning(
-            "compiled code in %s was damaged: set aside as *.damaged, and compiled anew", index
-        )
+        _LOG.warning("compiled code in %s was damaged: set aside as *.damaged, and compiled anew", index)
 
 
 def seal(kernel: Callable[..., Any]) -> None:
@@ -102,13 +113,6 @@ def _require_seal(path: Path) -> None:
         return
     if raw[-_SEAL_BYTES:] != _sealed(raw[:-_SEAL_BYTES]):
         raise _Damaged(path)
-
-
-def _seal(path: Path) -> None:
-    raw = path.read_bytes()
-    beside = path.with_name(f"{path.name}.sealing.{os.getpid()}")
-    beside.write_bytes(raw + _sealed(raw))
-    beside.replace(path)
 
 
 def _sealed(raw: bytes) -> bytes:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from finial.core.errors import CampaignError
+from finial.files.write import why_not_written
 
 LOCK: Final = ".running"
 
@@ -26,8 +27,7 @@ def sole_run(folder: Path) -> Generator[None, None, None]:
         # Never through a link: the lock stays in its folder.
         handle = os.open(folder / LOCK, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
     except OSError as error:
-        why = error.strerror or str(error)
-        raise CampaignError(f"{folder} cannot be made or written to: {why}") from error
+        raise CampaignError(f"{folder} cannot be made or written to: {why_not_written(error)}") from error
     try:
         _take(handle, folder)
         yield
@@ -41,8 +41,11 @@ def _take(handle: int, folder: Path) -> None:
         told = os.read(handle, 100).decode(errors="replace").strip()
         who = f" ({told})" if told.isprintable() and told else ""
         raise CampaignError(f"another run writes to {folder}{who}: wait for it, or name another folder")
-    os.ftruncate(handle, 0)
-    os.write(handle, f"process {os.getpid()}\n".encode())
+    try:
+        os.ftruncate(handle, 0)
+        os.write(handle, f"process {os.getpid()}\n".encode())
+    except OSError as error:
+        raise CampaignError(f"{folder} cannot be written to: {why_not_written(error)}") from error
 
 
 def _taken(handle: int) -> bool:

@@ -5,6 +5,8 @@ import os
 import tempfile
 from pathlib import Path
 
+_FULL = (errno.ENOSPC, errno.EDQUOT)
+
 
 def write_atomically(path: Path, content: bytes) -> None:
     """Write beside the file, flush to the disk, then put it in place in one step.
@@ -15,11 +17,37 @@ def write_atomically(path: Path, content: bytes) -> None:
     Raises
     ------
     OSError
-        If the folder cannot be written to, the file is a link that leads out of its folder, or what is
-        there is no file: a device, a pipe, a folder; nothing is left behind.
+        Naming the file, if its folder cannot be written to or the disk is full, the file is a link that
+        leads out of its folder, or what is there is no file: a device, a pipe, a folder; nothing is left
+        behind.
     """
     target = Path(os.path.realpath(path))
     _require_own_file(path, target)
+    try:
+        _put_in_place(target, content)
+    except OSError as error:
+        # The system names the scratch file, or none at all where a write fails.
+        if error.errno is not None:
+            error.filename = str(path)
+        raise
+
+
+def why_not_written(error: OSError) -> str:
+    """Say why something could not be written, and what helps.
+
+    Examples
+    --------
+    >>> why_not_written(OSError(errno.ENOSPC, "No space left on device"))
+    'the disk is full: make room and run the same command again'
+    """
+    if error.errno in _FULL:
+        return "the disk is full: make room and run the same command again"
+    if error.errno == errno.EFBIG:
+        return "files of that size may not be written here: lift the limit and run the same command again"
+    return error.strerror or str(error)
+
+
+def _put_in_place(target: Path, content: bytes) -> None:
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}-", suffix=".tmp")
     scratch = Path(name)
     try:

@@ -13,6 +13,7 @@ from typing import Any
 
 from finial.core.errors import CampaignError
 from finial.core.trees import is_table
+from finial.files.write import why_not_written
 from finial.sizing.judged import Judged
 
 Point = tuple[float, ...]
@@ -38,7 +39,7 @@ class Notebook:
             self._begin(search)
             self._read(search)
         except OSError as error:
-            raise CampaignError(f"{path} cannot be used: {error.strerror or error}") from error
+            raise CampaignError(f"{path} cannot be used: {why_not_written(error)}") from error
 
     def note(self, point: Point, judged: Judged) -> None:
         """Keep what a design came to.
@@ -54,8 +55,7 @@ class Notebook:
             self._put(_line(row))
         except OSError as error:
             raise CampaignError(
-                f"{self.path} cannot be written to: {error.strerror or error}. What was noted stays: "
-                "make room and run the same command again"
+                f"{self.path} cannot be written to: {why_not_written(error)}. What was noted stays"
             ) from error
 
     def _begin(self, search: str) -> None:
