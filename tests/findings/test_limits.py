@@ -50,12 +50,18 @@ def test_an_unknown_limit_lists_the_known_ones() -> None:
         ({"margin_widths": 1.0, "landing_speed": 5.0}, Verdict.GO),
         ({"margin_widths": 0.5}, Verdict.CAUTION),
         ({"landing_speed": 9.0}, Verdict.CAUTION),
+        ({"reserve": 1.01}, Verdict.CAUTION),
+        ({"reserve": 0.98}, Verdict.NO_GO),
+        ({"landing_speed": 11.9}, Verdict.CAUTION),
+        ({"landing_speed": 12.1}, Verdict.NO_GO),
+        ({"continuity_over_no_fire": 0.6}, Verdict.NO_GO),
+        ({"trim_angle": 1.0}, Verdict.CAUTION),
     ],
 )
 def test_own_limits_that_are_laxer_than_usual_are_told(own: dict[str, float], verdict: Verdict) -> None:
     (found,) = limits_findings(Limits(own=own))
     assert found.verdict is verdict
-    assert all((name in what_to_change(found)) == (verdict is Verdict.CAUTION) for name in own)
+    assert all((name in what_to_change(found)) == (verdict is not Verdict.GO) for name in own)
 
 
 def test_without_own_limits_there_is_nothing_to_tell() -> None:
@@ -71,3 +77,16 @@ def test_every_limit_of_the_table_has_a_stricter_side() -> None:
     names = {row["name"] for row in table_rows("finial.findings", "limits.csv")}
     assert names == LOWER_IS_STRICTER | HIGHER_IS_STRICTER
     assert not LOWER_IS_STRICTER & HIGHER_IS_STRICTER
+
+
+def test_beyond_its_last_value_a_limit_is_laxer_still() -> None:
+    for row in table_rows("finial.findings", "limits.csv"):
+        if row["last"]:
+            value, last = float(row["value"]), float(row["last"])
+            assert last > value if row["name"] in LOWER_IS_STRICTER else last < value
+
+
+def test_a_reserve_of_one_is_no_reserve() -> None:
+    """Strength over load, flutter over speed, current over all-fire: 1 is where it fails, by definition."""
+    for name in ("reserve", "cord_reserve", "flutter_ratio", "firing_current_ratio", "charge_over_pins"):
+        assert Limits(own={})[name].last == 1.0

@@ -75,6 +75,7 @@ EMPTY = InsideResult(
     joints=(),
     spread_share=0.01,
     electronics_placed=True,
+    plate_placed=True,
     doubts=(),
     fittings=Fittings(motors=(), bay_ends=(), tubes=(), densities=(), elsewhere=(), standoff=None),
 )
@@ -223,6 +224,7 @@ def test_what_collides_is_not_told_again_as_being_in_the_way():
 
 def test_electronics_without_a_place_are_not_known():
     assert only("sled-placed", electronics_placed=False).verdict is NOT_KNOWN
+    assert only("plate-placed", plate_placed=False).verdict is NOT_KNOWN
     assert "sled-placed" not in keys()
 
 

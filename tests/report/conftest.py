@@ -621,6 +621,7 @@ def nothing_inside() -> InsideResult:
         joints=(),
         spread_share=0.0,
         electronics_placed=True,
+        plate_placed=True,
         doubts=(),
     )
 

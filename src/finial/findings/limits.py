@@ -12,6 +12,8 @@ class Limit:
 
     value: float
     source: str
+    last: float | None = None
+    """Beyond it a limit of the builder's own is none; ``None`` where there is no such number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +34,8 @@ class Limits:
         if name in self.own:
             return Limit(value=self.own[name], source="the build sheet's own limit")
         row = row_named(table_rows("finial.findings", "limits.csv"), name)
-        return Limit(value=float(row["value"]), source=row["source"])
+        last = float(row["last"]) if row["last"] else None
+        return Limit(value=float(row["value"]), source=row["source"], last=last)
 
     def margin(self, width_m: float, length_m: float) -> Limit:
         """Least margin between balance point and pressure band [m].

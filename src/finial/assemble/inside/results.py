@@ -257,6 +257,8 @@ class InsideResult:
     spread_share: float
     """Share of the mass that is small pieces without a place of their own [-]."""
     electronics_placed: bool
+    plate_placed: bool
+    """Whether the thrust plate has a station, where there is one."""
     """Whether a sled carries the computers of the sheet, where it has any."""
     doubts: tuple[str, ...]
     """Parts whose cuts do not close: taken as full."""

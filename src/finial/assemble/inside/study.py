@@ -40,6 +40,7 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
         guide=guide,
         joints=joint_checks(sheet, cavity),
         spread_share=loose / mass.lift_off.mass_kg,
+        plate_placed=sheet.motor.thrust_plate is None or sheet.motor.thrust_plate.station is not None,
         electronics_placed=not sheet.electronics.computer or any(item.kind == "sled" for item in sheet.item),
         doubts=cavity.doubts,
         fittings=fittings_of(vehicle, placed, cavity),

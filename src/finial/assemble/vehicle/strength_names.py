@@ -28,6 +28,10 @@ def strength_names(sheet: Sheet) -> Iterator[Named]:
     for index, fin in enumerate(sheet.fin):
         yield from _fin_names(index, fin, look_up)
     yield from _motor_names(sheet.motor, look_up)
+    if sheet.guide and sheet.guide.screw:
+        yield ("guide", "screw"), sheet.guide.screw, thread
+    if sheet.guide and sheet.guide.holds_in:
+        yield ("guide", "holds_in"), sheet.guide.holds_in, look_up
 
 
 def _fin_names(index: int, fin: FinEntry, look_up: Callable[[str], Any]) -> Iterator[Named]:

@@ -133,6 +133,9 @@ def _ways_out(inside: InsideResult, hits: list[Meeting]) -> Iterator[Finding]:
     if not inside.electronics_placed:
         rule = Rule(key="sled-placed", stage=STAGE, source=DRAWN)
         yield rule.holds(Verdict.NOT_KNOWN, fixes=(Fix(key="place"),))
+    if not inside.plate_placed:
+        rule = Rule(key="plate-placed", stage=STAGE, source=DRAWN)
+        yield rule.holds(Verdict.NOT_KNOWN, fixes=(Fix(key="place"),))
 
 
 def _way_out(way: WayOut) -> Finding:

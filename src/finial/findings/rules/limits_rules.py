@@ -46,14 +46,22 @@ OWN = Rule(key="own-limits", stage="limits", source="the table of usual limits",
 
 
 def limits_findings(limits: Limits) -> list[Finding]:
-    """Tell which limits of the sheet are laxer than those of the table."""
+    """Tell which limits of the sheet are laxer than those of the table, and refuse to fly by none at all."""
     if not limits.own:
         return []
     usual = Limits(own={})
     lax = [name for name in limits.own if _is_laxer(name, limits.own[name], usual[name].value)]
     told = ", ".join(f"{name} {limits.own[name]:.3g} ({usual[name].value:.3g})" for name in lax)
-    fix = Fix(key="say-why", facts={"lax": told})
-    return [OWN.holds(Verdict.CAUTION if lax else Verdict.GO, fixes=(fix,))]
+    none = [name for name in lax if _is_none(name, limits.own[name], usual[name].last)]
+    fixes = [Fix(key="no-limit", facts={"none": ", ".join(none)})] if none else []
+    fixes += [Fix(key="say-why", facts={"lax": told})]
+    verdict = Verdict.NO_GO if none else Verdict.CAUTION if lax else Verdict.GO
+    return [OWN.holds(verdict, fixes=tuple(fixes))]
+
+
+def _is_none(name: str, own: float, last: float | None) -> bool:
+    """Whether what just meets the builder's own limit fails all the same."""
+    return last is not None and _is_laxer(name, own, last)
 
 
 def _is_laxer(name: str, own: float, usual: float) -> bool:

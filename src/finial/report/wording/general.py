@@ -49,8 +49,9 @@ WORDS = {
         why="A verdict is worth what its limits are: whoever reads go must know which were let out.",
         limits={"": "none laxer than usual"},
         fixes={
+            "no-limit": "What just meets {none} breaks, tears or stays shut all the same.",
             "say-why": "In SI units, with the usual limit behind each: {lax}. Take them out of [limits], or"
-            " be ready to say why."
+            " be ready to say why.",
         },
     ),
     "usual-numbers": Wording(

@@ -74,6 +74,12 @@ WORDS = {
             " it come apart."
         },
     ),
+    "plate-placed": Wording(
+        title="place of the thrust plate",
+        why="A plate that stands nowhere is met by nothing: motor, rods and walls may be in its way.",
+        limits={"": "a station for the thrust plate"},
+        fixes={"place": "Give thrust_plate its station, the middle of its thickness."},
+    ),
     "sled-placed": Wording(
         title="place of the electronics",
         why="Computers and batteries take room, and must be reached.",
