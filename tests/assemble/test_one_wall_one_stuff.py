@@ -7,7 +7,7 @@ import pytest
 from finial.assemble.recovery.bursts import burst_study
 from finial.assemble.recovery.lip import lip_of
 from finial.assemble.recovery.moments import recovery_moments
-from finial.assemble.strength.quick import bay_rows
+from finial.assemble.strength.quick import bay_pressures, bay_rows
 from finial.assemble.vehicle.loading import Vehicle
 from finial.files.sheet_body import OwnMaterialEntry
 from finial.files.sheet_recovery import LipEntry, RingEntry
@@ -28,7 +28,7 @@ def held(answered, vehicle: Vehicle) -> tuple[float, float, float]:
     moments = recovery_moments(replace(basis, vehicle=vehicle))
     bay = vehicle.sheet.recovery.bay[0]
     burst = burst_study(vehicle, bay, moments)
-    (row,) = bay_rows(vehicle, answered.recovery)
+    (row,) = bay_rows(vehicle, bay_pressures(vehicle, answered.recovery))
     lip = lip_of(vehicle.sheet, bay, 0.025)
     assert burst is not None
     assert burst.wall_holds_pa is not None

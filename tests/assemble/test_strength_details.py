@@ -52,7 +52,7 @@ def followed(answered):
 
 @pytest.fixture(scope="module")
 def cases(answered, cuts, followed):
-    given = StrengthInputs(recovery=answered.recovery, followed=followed, wanted_ratio=1.25)
+    given = StrengthInputs(recovery=answered.recovery, followed=followed, ends=(), wanted_ratio=1.25)
     return all_cases(answered.basis, given, cuts.stack)
 
 
@@ -176,7 +176,7 @@ def test_landing_counts_the_wind_and_what_the_ground_is(answered, cuts, cases):
     def blow(ground="any", recovery=answered.recovery):
         launch = answered.vehicle.sheet.launch.model_copy(update={"ground": ground})
         basis = replace(answered.basis, vehicle=with_sheet(answered.vehicle, launch=launch))
-        given = StrengthInputs(recovery=recovery, followed=None, wanted_ratio=1.25)
+        given = StrengthInputs(recovery=recovery, followed=None, ends=(), wanted_ratio=1.25)
         return the(all_cases(basis, given, cuts.stack), Load.LANDING, Half.AFT).body
 
     def force(body):

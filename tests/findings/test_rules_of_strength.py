@@ -229,6 +229,11 @@ def test_worst_rows_keep_occasions_apart() -> None:
         (FailureMode.MOTOR_LEAVES, 0.75, 1.5, 2.1),
         (FailureMode.FIN_ROOT_LETS_GO, 0.75, 1.5, 2.1),
         (FailureMode.STAY_SLACKENS, 0.75, 1.5, 2.1),
+        (FailureMode.PLATE_BREAKS, 0.75, 1.5, 1.5),
+        (FailureMode.PLATE_LETS_GO, 0.75, 1.5, 2.1),
+        (FailureMode.EYE_BREAKS, 0.75, 1.5, 2.1),
+        (FailureMode.EYE_SINKS, 0.75, 1.5, 1.5),
+        (FailureMode.EYE_PULLS_THROUGH, 0.75, 1.5, 2.1),
     ],
 )
 def test_fixes_carry_the_number_that_the_formula_of_each_gives(mode, low, limit_is, times) -> None:
@@ -249,6 +254,16 @@ def test_much_more_of_the_same_is_no_fix() -> None:
     assert reserve_fixes(row(exact(0.1), FailureMode.BAY_BURSTS), 1.5)[0].key == "change"
 
 
+@pytest.mark.parametrize(("low", "wanted"), [(0.75, "7 mm"), (0.09, "18 mm"), (0.01, None)])
+def test_a_plate_is_made_as_thick_as_its_formula_gives_in_whole_millimetres(low, wanted) -> None:
+    # 4.2 mm by (1.5 / low x 1.05) ** 0.5, up to 25 mm: 6.1, 17.6 and 52.7 mm.
+    (fix,) = reserve_fixes(
+        row(exact(low), FailureMode.PLATE_BREAKS, numbers={"thick": 0.0042, "sag": 0.0003}), 1.5
+    )
+    assert fix.changes == ({"item.tower.length": wanted} if wanted else {})
+    assert fix.key == ("change" if wanted else "too-much")
+
+
 def test_what_is_not_known_says_what_to_enter() -> None:
     layers = reserve_findings(
         [row(None, FailureMode.WALL_PULLED, None, because=Because.LAYERS_UNKNOWN)], LIMITS
@@ -265,13 +280,14 @@ def test_what_is_not_known_says_what_to_enter() -> None:
     assert "plate elements" in what_to_change(stayed[0])
 
 
-NUMBERS = {"stay": 2.0, "hz": 81.6, "shift": 0.004, "nozzle": 0.0004}
+NUMBERS = {"stay": 2.0, "hz": 81.6, "shift": 0.004, "nozzle": 0.0004, "sag": 0.0003}
 NEVER_A_NUMBER = {
     FailureMode.JOINT_UNHELD,
     FailureMode.ROD_LOOSE,
     FailureMode.ROD_ENDS_NOWHERE,
     FailureMode.ROD_END_UNSAID,
     FailureMode.THRUST_UNSAID,
+    FailureMode.EYE_UNSAID,
 }
 NEVER_UNKNOWN = set(FailureMode) - {
     *NEVER_A_NUMBER,
@@ -279,6 +295,8 @@ NEVER_UNKNOWN = set(FailureMode) - {
     FailureMode.FIN_FLUTTERS,
     FailureMode.MOTOR_LEAVES,
     FailureMode.BAY_BURSTS,
+    FailureMode.PLATE_BREAKS,
+    FailureMode.PLATE_LETS_GO,
     FailureMode.STAY_ANCHOR_LETS_GO,
 }
 

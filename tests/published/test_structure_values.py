@@ -45,6 +45,7 @@ from finial.structure.walls.plates import (
     hoop_stress,
     rectangular_plate,
     round_plate,
+    round_plate_pushed,
 )
 from finial.structure.walls.section import rod_circle, section_response
 
@@ -85,6 +86,8 @@ def plate(given: dict[str, str]) -> float:
     unit = Plate(thickness_m=1.0, modulus_pa=1.0, poisson=0.3)
     if given["shape"] == "round":
         answer, scale = round_plate(unit, 1.0, 1.0, edge=given["edge"]), 1.0
+    elif given["shape"] == "pushed":
+        answer, scale = round_plate_pushed(unit, 10.0, 1.0, 1e-9, edge=given["edge"]), 1e-2
     else:
         answer, scale = rectangular_plate(unit, 1.0, 1.0, 1.0, edge=given["edge"]), 1.0 / (12 * 0.91)
     return answer.deflection_m * scale if given["want"] == "deflection" else answer.stress_pa

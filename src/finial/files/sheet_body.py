@@ -195,6 +195,19 @@ class PlateEntry(Record):
     """What the plate is made of."""
 
 
+class EyeEntry(Record):
+    """Eye bolt or U-bolt amid a plate, which a cord is tied to."""
+
+    thread: ThreadName
+    """Its thread; an eye that is only bent, not forged or welded, opens long before it strips."""
+    washer: SomeLength
+    """Outer diameter of the washer under its nut, on the side that the cord pulls it against."""
+    legs: Annotated[WholeNumber, Field(ge=1, le=2)] = 1
+    """One of an eye bolt, two of a U-bolt."""
+    material: MaterialName = "steel"
+    """What it is made of."""
+
+
 class ItemEntry(Record):
     """Hardware without a mesh: ballast, nuts, boards, glue."""
 
@@ -225,7 +238,13 @@ class ItemEntry(Record):
     turned: Angle = NO_ANGLE
     """Roll angle of the first side of a box."""
     material: MaterialName | None = None
-    """What it is made of; gives the room that its mass takes where it has no size."""
+    """What it is made of; its room where it has no size, and its strength where it closes a bay."""
+    glue: GlueName | None = None
+    """What its rim is glued in with, all round; it holds a plate that a charge pushes or a cord pulls."""
+    holds: Force | None = None
+    """What its seat holds along the axis, by test; goes before the glue."""
+    eye: EyeEntry | None = None
+    """Eye bolt or U-bolt amid it, which a cord is tied to."""
     density: Density | None = None
     """Mass over volume, of loose shot with the air in it; goes before that of the material."""
     room_of: Name | None = None

@@ -264,6 +264,8 @@ class CordEntry(Record):
     """How wide it bears on the lip of a tube."""
     canopy_at: Share = Quantity(value=0.3, text="30 %")
     """Where the canopy is tied, as a share of the length from the fore end."""
+    tied_to: tuple[Name, Name] | None = None
+    """Items that its fore and its aft end are tied to; the plates that close its bay without it."""
 
 
 class GroundTestEntry(Record):

@@ -38,6 +38,7 @@ REFERENCES = (
     (("recovery", "bay"), "joint", ("recovery", "joint")),
     (("recovery", "canopy"), "bay", ("recovery", "bay")),
     (("recovery", "cord"), "joint", ("recovery", "joint")),
+    (("recovery", "cord"), "tied_to", ("item",)),
     (("recovery", "charge"), "bay", ("recovery", "bay")),
     (("recovery", "charge"), "backup_of", ("recovery", "charge")),
     (("electronics", "computer"), "battery", ("electronics", "battery")),

@@ -78,6 +78,7 @@ def _strength(
     inputs = StrengthInputs(
         recovery=found.recovery,
         followed=followed,
+        ends=found.inside.fittings.bay_ends,
         wanted_ratio=limits["flutter_ratio"].value,
         flown=flown,
     )

@@ -39,6 +39,12 @@ class FailureMode(StrEnum):
     MOTOR_TUBE_LETS_GO = "motor-tube-lets-go"
     MOTOR_LEAVES = "motor-leaves"
     BAY_BURSTS = "bay-bursts"
+    PLATE_BREAKS = "plate-breaks"
+    PLATE_LETS_GO = "plate-lets-go"
+    EYE_UNSAID = "eye-unsaid"
+    EYE_BREAKS = "eye-breaks"
+    EYE_SINKS = "eye-sinks"
+    EYE_PULLS_THROUGH = "eye-pulls-through"
     FIN_BREAKS = "fin-breaks"
     FIN_FLUTTERS = "fin-flutters"
     """By the screen of 1958."""
@@ -73,6 +79,10 @@ class Because(StrEnum):
     ANCHOR_UNSAID = "anchor-unsaid"
     RETAINER_UNSAID = "retainer-unsaid"
     NOZZLE = "nozzle"
+    SAGS = "sags"
+    PLATE_UNSAID = "plate-unsaid"
+    RIM_UNSAID = "rim-unsaid"
+    TIE_UNSAID = "tie-unsaid"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,7 @@ from finial.files.sheet_recovery import BayEntry
 from finial.inside.cavity import Cavity
 from finial.inside.closing import is_near, lean_of_play, open_share
 from finial.inside.things import Kind, Thing
-from finial.inside.usual import MOTOR_PLAY_M
+from finial.inside.usual import MOTOR_PLAY_M, usual_density
 
 CLOSES_WITHIN_M = 15e-3
 """How far from the end of a bay a plate or floor still closes it [m]; common practice."""
@@ -86,8 +86,21 @@ def _ends(bay: BayEntry, things: Sequence[Thing], cavity: Cavity) -> Iterator[Ba
             bay=bay.name,
             station_m=end.value,
             open_share=exact(share, known_by=KnownBy.COMPUTED, method="things and print near the end"),
-            plate=next((one.name for one in near if one.across_m >= PLATE_SHARE * bay.diameter.value), ""),
+            plate=_plate_name(bay, near, end.value),
         )
+
+
+def _plate_name(bay: BayEntry, near: Sequence[Thing], station_m: float) -> str:
+    """Name of what takes the push at an end: a bulkhead before all else, and the one that faces the bay."""
+    middle = (bay.stations[0].value + bay.stations[1].value) / 2
+    wide = [one for one in near if one.across_m >= PLATE_SHARE * bay.diameter.value]
+
+    def behind_it(thing: Thing) -> float:
+        fore, aft = thing.span_m
+        return station_m - aft if station_m < middle else fore - station_m
+
+    facing = sorted(wide, key=lambda one: (one.kind is not Kind.BULKHEAD, behind_it(one)))
+    return facing[0].name if facing else ""
 
 
 @lru_cache(maxsize=64)
@@ -116,12 +129,14 @@ def _density(sheet: Sheet, item: ItemEntry, things: Sequence[Thing]) -> ItemDens
     thing = next((one for one in things if one.name == item.name), None)
     if thing is None or item.length is None or not (item.across or item.sides):
         return None
+    alone = item.eye is None or item.density is not None
     return ItemDensity(
         item=item.name,
         station_m=item.station.value,
         found=item.mass.estimate(item.known_by).scaled(1.0 / thing.volume_m3),
-        usual=density_of(sheet, item),
-        named=item.material is not None or item.density is not None,
+        # An eye with its nuts may weigh more than the plate it stands in.
+        usual=density_of(sheet, item) if alone else usual_density(item.kind),
+        named=alone and (item.material is not None or item.density is not None),
     )
 
 

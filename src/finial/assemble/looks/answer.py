@@ -86,16 +86,17 @@ def answer(vehicle: Vehicle) -> Answer:
         trace=flights.nominal,
         fastest=basis.fastest,
     )
+    inside = inside_result(vehicle, fin_sets(vehicle), mass)
     cases = load_cases(loads, quick_pulls(vehicle.sheet, recovery))
     return Answer(
         basis=basis,
         shape=shape_result(vehicle, all_fins(vehicle)),
         air=air.result,
-        strength=strength_result(vehicle, air, cases, (flights, recovery)),
+        strength=strength_result(vehicle, air, cases, (flights, recovery), inside.fittings.bay_ends),
         flight=flight_result(vehicle, basis.rows, mass, air, flights),
         recovery=recovery,
         electronics=electronics_result(vehicle.sheet),
-        inside=inside_result(vehicle, fin_sets(vehicle), mass),
+        inside=inside,
         buttons=button_hold(basis),
     )
 

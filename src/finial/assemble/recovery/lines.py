@@ -1,11 +1,13 @@
 """Cords of the sheet: what they are, what they hold, how hard the separation pulls."""
 
+from collections.abc import Iterator
+
 from finial.assemble.recovery.charges import free_volume, pressure_out
 from finial.assemble.recovery.inputs import Apart, EventStates
 from finial.assemble.recovery.results import CordResult
-from finial.core.estimates import Estimate, KnownBy
+from finial.core.estimates import Estimate, KnownBy, total
 from finial.files.sheet import Sheet
-from finial.files.sheet_recovery import CordEntry
+from finial.files.sheet_recovery import BayEntry, CordEntry
 from finial.recovery.charges.powder import bay_pressure
 from finial.recovery.cords.kinds import Cord, Separation, cord_named, cord_peak_load, cord_strength
 from finial.recovery.joints.parting import Blast, parting_speed
@@ -36,7 +38,7 @@ def sheet_cord(cord: CordEntry) -> Cord:
 
 
 def cord_result(sheet: Sheet, cord: CordEntry, moments: EventStates) -> CordResult:
-    """Answer for one cord by the energy of two bodies, under the largest charge of its joint."""
+    """Answer for one cord by the energy of two bodies, under the hardest charges of its joint together."""
     apart = moments.apart[cord.joint]
     line = sheet_cord(cord)
     separation = Separation(
@@ -54,25 +56,23 @@ def strength_of(cord: CordEntry) -> Estimate:
 
 
 def _fastest_parting(sheet: Sheet, joint: str, apart: Apart, moments: EventStates) -> Estimate:
-    """Speed the halves part at under the largest charge of the joint [m/s]."""
-    bays = {bay.name: bay for bay in sheet.recovery.bay if bay.joint == joint}
+    """Speed the halves part at under the hardest charges of the joint, each with its backups [m/s]."""
     speeds: list[Estimate] = []
-    for charge in sheet.recovery.charge:
-        if charge.bay not in bays or charge.powder is None:
+    for bay in sheet.recovery.bay:
+        if bay.joint != joint:
             continue
-        bay = bays[charge.bay]
         ambient = pressure_out(bay, sheet, moments)
         volume = free_volume(sheet, bay)
-        pressure = bay_pressure(charge.powder.estimate(KnownBy.WEIGHED), volume, ambient)
-        blast = Blast(
-            pressure_pa=pressure,
-            volume_m3=volume,
-            diameter_m=bay.diameter.value,
-            ambient_pa=ambient,
-            fore_mass_kg=apart.fore_kg,
-            aft_mass_kg=apart.aft_kg,
-        )
-        speeds.append(parting_speed(blast))
+        for powder in _fired_together(sheet, bay):
+            blast = Blast(
+                pressure_pa=bay_pressure(powder, volume, ambient),
+                volume_m3=volume,
+                diameter_m=bay.diameter.value,
+                ambient_pa=ambient,
+                fore_mass_kg=apart.fore_kg,
+                aft_mass_kg=apart.aft_kg,
+            )
+            speeds.append(parting_speed(blast))
     usual = Estimate(
         value=12.0,
         low=6.0,
@@ -81,3 +81,15 @@ def _fastest_parting(sheet: Sheet, joint: str, apart: Apart, moments: EventState
         method="parting speed without a charge entered",
     )
     return max(speeds, key=lambda speed: speed.high, default=usual)
+
+
+def _fired_together(sheet: Sheet, bay: BayEntry) -> Iterator[Estimate]:
+    """Powder of each first charge of a bay with its backups, which may fire in the same instant [kg]."""
+    own = {one.name: one for one in sheet.recovery.charge if one.bay == bay.name and one.powder is not None}
+    firsts = {one.backup_of if one.backup_of in own else one.name for one in own.values()}
+    for first in sorted(filter(None, firsts)):
+        together = [one for one in own.values() if first in (one.name, one.backup_of)]
+        yield total(
+            [one.powder.estimate(KnownBy.WEIGHED) for one in together if one.powder is not None],
+            method="a charge with its backups",
+        )

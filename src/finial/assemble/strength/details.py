@@ -11,6 +11,16 @@ from finial.assemble.strength.build import WallCut, build_of, part_at, part_join
 from finial.assemble.strength.cases import LoadCase
 from finial.assemble.strength.cuts import ROOM, Cuts, Warmth, loose, stacked, warmth_left
 from finial.assemble.strength.fins.build import FinBuild
+from finial.assemble.strength.lets_go import (
+    ACROSS_NUT,
+    CLEARANCE_HOLE,
+    LetsGo,
+    bearing_strength,
+    bending_strength,
+    layers_of,
+    punching_strength,
+    unknown_row,
+)
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.rods import rods_of
@@ -20,9 +30,8 @@ from finial.files.sheet_body import RetainerEntry, RodEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
 from finial.structure.loads.case import Case, Load, Occasion
-from finial.structure.reserves import Because, FailureMode, Reserve, badness, reserve_factor
+from finial.structure.reserves import Because, FailureMode, Reserve, badness
 from finial.structure.rods.fastening import (
-    BEARING_OF_TENSION,
     NUT_HEIGHT,
     SHEAR_OF_TENSION,
     dowel_strength,
@@ -42,10 +51,6 @@ PRESSED = spread(
 """Pressure or suction on a flat side over the dynamic pressure [-]: 0.3 to 1."""
 USUAL_NOZZLE_M = 0.0004
 """Bore of most printers' nozzles [m]; common practice."""
-ACROSS_NUT = 1.7
-"""Width of a nut over its thread's diameter [-], ISO 4032 within a tenth."""
-CLEARANCE_HOLE = 1.1
-"""Hole for a rod over its diameter [-], ISO 273 medium."""
 ENDS_AT_A_PART_M = 0.005
 """How far beside a part a rod may end and still press on it [m]; chosen."""
 THRUST = Case(load=Load.MAX_THRUST)
@@ -71,32 +76,6 @@ class DetailScene:
         return warmth_left(ROOM.of(sheet_material(self.vehicle.sheet, name)), self.stuff(name))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Thing:
-    """Which small thing lets go, where and in what case."""
-
-    mode: FailureMode
-    station_m: float
-    case: Case | None
-    subject: str = ""
-    dimension: Dimension = Dimension.PRESSURE
-    warmth_left: float = 1.0
-
-    def judged(self, load: Estimate, strength: Estimate) -> Reserve:
-        """Strength over load."""
-        return Reserve(
-            mode=self.mode,
-            station_m=self.station_m,
-            dimension=self.dimension,
-            load=load,
-            strength=strength,
-            reserve=reserve_factor(strength, load),
-            subject=self.subject,
-            case=self.case,
-            warmth_left=self.warmth_left,
-        )
-
-
 def detail_rows(scene: DetailScene) -> Iterator[Reserve]:
     """Reserve of every small thing the sheet says enough of, and what it does not say."""
     for rod in rods_of(scene.vehicle.sheet):
@@ -112,7 +91,7 @@ def _rod_rows(scene: DetailScene, rod: RodEntry) -> Iterator[Reserve]:
     yield from _loose_ends(scene, rod)
     if loose(rod):
         middle = (rod.stations[0].value + rod.stations[1].value) / 2
-        yield _unknown(FailureMode.ROD_LOOSE, middle, Because.PLAY, rod.thread)
+        yield unknown_row(FailureMode.ROD_LOOSE, middle, Because.PLAY, rod.thread)
         return
     for pulled in _hardest_pulls(scene, rod):
         assert pulled.load is not None
@@ -125,7 +104,7 @@ def _pulled_rod(scene: DetailScene, rod: RodEntry, pulled: tuple[Estimate, Case 
     screw, stuff = thread(rod.thread), scene.stuff(rod.material)
     strips = stuff.ultimate_pa.scaled(SHEAR_OF_TENSION * strip_area(screw, NUT_HEIGHT * screw.diameter_m))
     force = Dimension.FORCE
-    yield _Thing(
+    yield LetsGo(
         mode=FailureMode.ROD_STRIPS, station_m=aft, case=case, subject=rod.thread, dimension=force
     ).judged(pull, strips)
     if rod.bears_on is None:
@@ -136,28 +115,13 @@ def _pulled_rod(scene: DetailScene, rod: RodEntry, pulled: tuple[Estimate, Case 
     hole = CLEARANCE_HOLE * screw.diameter_m
     under = washer_bearing_stress(1.0, max(washer, 1.05 * hole), hole)
     sinks = FailureMode.WASHER_SINKS if rod.washer else FailureMode.NUT_SINKS
-    yield _Thing(mode=sinks, station_m=aft, case=case, subject=rod.thread, warmth_left=left).judged(
+    yield LetsGo(mode=sinks, station_m=aft, case=case, subject=rod.thread, warmth_left=left).judged(
         pull.scaled(under), bearing_strength(plate)
     )
     punched = pull_through_stress(1.0, washer, rod.bears_on.thickness.value)
-    yield _Thing(
+    yield LetsGo(
         mode=FailureMode.NUT_PULLS_THROUGH, station_m=aft, case=case, subject=rod.thread, warmth_left=left
     ).judged(pull.scaled(punched), punching_strength(plate))
-
-
-def bearing_strength(plate: Material) -> Estimate:
-    """Strength under a washer [Pa]: through a sheet's thickness where that is another than in its plane."""
-    return plate.through_pa or plate.yield_pa.scaled(BEARING_OF_TENSION)
-
-
-def punching_strength(plate: Material) -> Estimate:
-    """Strength against a nut that is pulled through [Pa]."""
-    return plate.punched_pa or layers_of(plate).scaled(SHEAR_OF_TENSION)
-
-
-def layers_of(stuff: Material) -> Estimate:
-    """Strength that lets go first: across the layers of a print [Pa]."""
-    return stuff.upright_pa if stuff.kind == PRINTED and stuff.upright_pa else stuff.ultimate_pa
 
 
 def _hardest_pulls(scene: DetailScene, rod: RodEntry) -> Iterator[Reserve]:
@@ -185,15 +149,9 @@ def _loose_ends(scene: DetailScene, rod: RodEntry) -> Iterator[Reserve]:
     spans = [part.span_m for part in scene.vehicle.parts]
     for station in (one.value for one in rod.stations):
         if not any(low - ENDS_AT_A_PART_M <= station <= high + ENDS_AT_A_PART_M for low, high in spans):
-            yield _unknown(FailureMode.ROD_ENDS_NOWHERE, station, Because.NO_PART_THERE, rod.thread)
+            yield unknown_row(FailureMode.ROD_ENDS_NOWHERE, station, Because.NO_PART_THERE, rod.thread)
         elif rod.bears_on is None:
-            yield _unknown(FailureMode.ROD_END_UNSAID, station, None, rod.thread)
-
-
-def _unknown(mode: FailureMode, station_m: float, because: Because | None, subject: str = "") -> Reserve:
-    return Reserve(
-        mode=mode, station_m=station_m, dimension=Dimension.FORCE, subject=subject, because=because
-    )
+            yield unknown_row(FailureMode.ROD_END_UNSAID, station, None, rod.thread)
 
 
 def _dowel_rows(scene: DetailScene) -> Iterator[Reserve]:
@@ -215,7 +173,7 @@ def _dowel_rows(scene: DetailScene) -> Iterator[Reserve]:
                 continue
             shear, case = max(shears, key=lambda pair: pair[0] * pair[1].body.bending_factor.high)
             load = case.body.bending_factor.scaled(max(shear, 1e-9))
-            yield _Thing(
+            yield LetsGo(
                 mode=FailureMode.DOWELS_SHEAR,
                 station_m=station,
                 case=case.case,
@@ -236,7 +194,7 @@ def _thrust_rows(scene: DetailScene) -> Iterator[Reserve]:
         method="peak thrust",
     )
     if mount.thrust_plate is None and mount.tube is None:
-        yield _unknown(FailureMode.THRUST_UNSAID, nozzle, None)
+        yield unknown_row(FailureMode.THRUST_UNSAID, nozzle, None)
     if mount.thrust_plate is not None:
         plate = mount.thrust_plate
         stuff = scene.stuff(plate.material)
@@ -246,17 +204,15 @@ def _thrust_rows(scene: DetailScene) -> Iterator[Reserve]:
         )
         # A hole inside the pushed circle up to doubles the stress.
         hole = 1.0 + min(plate.hole.value / plate.held_at.value, 1.0)
-        yield _Thing(
+        yield LetsGo(
             mode=FailureMode.THRUST_PLATE_BREAKS,
             station_m=nozzle,
             case=THRUST,
             warmth_left=scene.left(plate.material),
-        ).judged(
-            thrust.scaled(per_newton * hole), layers_of(stuff) if stuff.kind == PRINTED else stuff.yield_pa
-        )
+        ).judged(thrust.scaled(per_newton * hole), bending_strength(stuff))
     if mount.tube is not None:
         stress = glued_tube_stress(1.0, mount.tube.diameter.value, mount.tube.length.value)
-        yield _Thing(mode=FailureMode.MOTOR_TUBE_LETS_GO, station_m=nozzle, case=THRUST).judged(
+        yield LetsGo(mode=FailureMode.MOTOR_TUBE_LETS_GO, station_m=nozzle, case=THRUST).judged(
             thrust.scaled(stress), glue(mount.tube.glue).shear_pa
         )
 
@@ -265,14 +221,14 @@ def _retention_rows(scene: DetailScene) -> Iterator[Reserve]:
     """Judge what pulls the motor aft out of the body: a cord that stops the half it sits in."""
     nozzle, keep = scene.vehicle.sheet.motor.nozzle_station.value, scene.vehicle.sheet.motor.retainer
     if keep is None:
-        yield _unknown(FailureMode.MOTOR_LEAVES, nozzle, Because.RETAINER_UNSAID)
+        yield unknown_row(FailureMode.MOTOR_LEAVES, nozzle, Because.RETAINER_UNSAID)
         return
     strength = _keeps(scene, keep)
     for places in _occasions(scene):
         found = _left_behind(scene, [scene.cases[place] for place in places])
         if found is not None:
             load, case = found
-            yield _Thing(
+            yield LetsGo(
                 mode=FailureMode.MOTOR_LEAVES, station_m=nozzle, case=case, dimension=Dimension.FORCE
             ).judged(load, strength)
 
@@ -324,7 +280,7 @@ def _pressed_walls(scene: DetailScene) -> Iterator[Reserve]:
         stuff = scene.stuff(cut.part.spec.material)
         stress = _pressed_stress(cut, stuff, fastest.dynamic_pressure_pa)
         rows.append(
-            _Thing(
+            LetsGo(
                 mode=FailureMode.WALL_PRESSED,
                 station_m=cut.station_m,
                 case=fastest.case,
@@ -348,7 +304,7 @@ def _flat_front(scene: DetailScene, fastest: LoadCase) -> Iterator[Reserve]:
     pressure = fastest.dynamic_pressure_pa
     free = round_plate(plate, radius, pressure, edge="clamped").stress_pa
     strength = stuff.yield_pa if stacked(scene.vehicle, part) else layers_of(stuff)
-    yield _Thing(
+    yield LetsGo(
         mode=FailureMode.WALL_PRESSED,
         station_m=front.station_m,
         case=fastest.case,

@@ -1,21 +1,26 @@
 """Strength, first form: what walls, rods, joints, fins and bays have left in each load case."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.flights.corners import Flights
+from finial.assemble.inside.results import BayEnd
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.strength.cases import LoadCase
+from finial.assemble.strength.closing import PlateScene, plate_rows
 from finial.assemble.strength.cuts import Cuts, UnknownWall, cuts_as_built
 from finial.assemble.strength.fins.quick import quick_fin_rows, top_speed
 from finial.assemble.strength.further_cases import all_together
 from finial.assemble.strength.heat import sun_cases, wall_warmth
+from finial.assemble.strength.pulls import quick_pulls
 from finial.assemble.strength.results import CaseLoads, StationReserves, StrengthResult
 from finial.assemble.vehicle.bay_walls import sheet_bay_wall
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.structure.loads.case import Case, Load
@@ -25,10 +30,23 @@ from finial.structure.walls.body import MODES, ReserveGrid, body_reserves
 
 
 def strength_result(
-    vehicle: Vehicle, air: AirLoads, cases: Sequence[LoadCase], flown: tuple[Flights, RecoveryResult]
+    vehicle: Vehicle,
+    air: AirLoads,
+    cases: Sequence[LoadCase],
+    flown: tuple[Flights, RecoveryResult],
+    ends: Sequence[BayEnd],
 ) -> StrengthResult:
-    """Reserves of every case, worst first."""
+    """Reserves of every case, worst first; ``ends`` of the bays tell which plates close them."""
     flights, recovery = flown
+    pressures = bay_pressures(vehicle, recovery)
+    plates = PlateScene(
+        sheet=vehicle.sheet,
+        ends=ends,
+        pressures=pressures,
+        pulls=quick_pulls(vehicle.sheet, recovery),
+        stuff=partial(sheet_material, vehicle.sheet),
+        left=lambda _name: 1.0,
+    )
     cuts = cuts_as_built(vehicle)
     grid = body_reserves(cuts.stack, [case.body for case in cases])
     fastest = max(cases, key=lambda case: case.dynamic_pressure_pa)
@@ -37,7 +55,8 @@ def strength_result(
         *unheld_rows(cuts),
         *unknown_layers(cuts),
         *quick_fin_rows(vehicle, air, (fastest, top_speed(flights.every))),
-        *bay_rows(vehicle, recovery),
+        *bay_rows(vehicle, pressures),
+        *plate_rows(plates),
     ]
     surface = wall_warmth(vehicle)
     return StrengthResult(
@@ -111,12 +130,10 @@ def unknown_layers(cuts: Cuts) -> Iterator[Reserve]:
         )
 
 
-def bay_rows(
+def bay_pressures(
     vehicle: Vehicle, recovery: RecoveryResult, followed: dict[str, Estimate] | None = None
-) -> Iterator[Reserve]:
-    """Judge the wall of every bay under its charges, a first one and its backups together.
-
-    ``followed`` holds pressures of charges followed in time, by bay [Pa].
+) -> dict[str, Estimate]:
+    """Hardest pressure in each bay [Pa], a first charge and its backups together; as followed, where it was.
 
     Parameters
     ----------
@@ -127,10 +144,27 @@ def bay_rows(
     followed : dict of Estimate, optional
         Pressures of charges followed in time, by bay [Pa].
     """
+    found = {
+        bay.name: (followed or {}).get(bay.name) or all_together(recovery.charges, bay.name, "pressure")
+        for bay in vehicle.sheet.recovery.bay
+    }
+    return {name: pressure for name, pressure in found.items() if pressure is not None}
+
+
+def bay_rows(vehicle: Vehicle, pressures: Mapping[str, Estimate]) -> Iterator[Reserve]:
+    """Judge the wall of every bay under the pressure of its charges.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle.
+    pressures : mapping of Estimate
+        Hardest pressure in each bay, by its name [Pa].
+    """
     for bay in vehicle.sheet.recovery.bay:
-        pressure = (followed or {}).get(bay.name) or all_together(recovery.charges, bay.name, "pressure")
-        if pressure is None:
+        if bay.name not in pressures:
             continue
+        pressure = pressures[bay.name]
         case, wall = Case(load=Load.CHARGE_FIRES, subject=bay.name), sheet_bay_wall(vehicle.sheet, bay)
         if wall is None:
             yield Reserve(

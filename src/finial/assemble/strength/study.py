@@ -7,10 +7,12 @@ import numpy as np
 
 from finial.assemble.basis import Basis
 from finial.assemble.day import wind_at_ten_metres
+from finial.assemble.inside.results import BayEnd
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.results import RecoveryResult
 from finial.assemble.stability import MomentName, fastest_moment
 from finial.assemble.strength.cases import FlightLoads, LoadCase, Masses, load_cases
+from finial.assemble.strength.closing import PlateScene, plate_rows
 from finial.assemble.strength.cuts import Warmth, cuts_through, stacked
 from finial.assemble.strength.details import DetailScene, detail_rows
 from finial.assemble.strength.fins.build import FinBuild, fin_builds
@@ -21,8 +23,9 @@ from finial.assemble.strength.fins.study import FinScene, fin_study
 from finial.assemble.strength.forces import AirForces
 from finial.assemble.strength.further_cases import CaseInputs, further_cases
 from finial.assemble.strength.heat import heat_cases, preload_rows, sunlit, wall_warmth
-from finial.assemble.strength.pulls import followed_pulls, quick_pulls
+from finial.assemble.strength.pulls import CordPull, followed_pulls, quick_pulls
 from finial.assemble.strength.quick import (
+    bay_pressures,
     bay_rows,
     by_station,
     shown,
@@ -53,6 +56,8 @@ class StrengthInputs:
     recovery: RecoveryResult
     followed: RecoveryStudy | None
     """The recovery followed in time; ``None`` where it was not."""
+    ends: tuple[BayEnd, ...]
+    """Ends of the bays, with the plates that close them."""
     wanted_ratio: float
     """Flutter speed over the top speed that stays are designed for [-]."""
     flown: tuple[Trace, ...] = ()
@@ -71,12 +76,22 @@ def strength_study(basis: Basis, given: StrengthInputs, tell: Tell) -> StrengthS
     grid = body_reserves(cuts.stack, [case.body for case in cases])
     builds = fin_builds(vehicle, basis.air.fins)
     scene = DetailScene(vehicle=vehicle, cuts=cuts, warmth=warmth, cases=cases, grid=grid, fins=builds)
+    pressures = bay_pressures(vehicle, given.recovery, _followed_pressures(given.followed))
+    plates = PlateScene(
+        sheet=vehicle.sheet,
+        ends=given.ends,
+        pressures=pressures,
+        pulls=_pulls(basis, given),
+        stuff=scene.stuff,
+        left=scene.left,
+    )
     fins = tuple(_fins(basis, (builds, cases, traces), given.wanted_ratio, tell))
     rows: list[Reserve] = [
         *grid.worst_of_each(),
         *unheld_rows(cuts),
         *unknown_layers(cuts),
-        *bay_rows(vehicle, given.recovery, _followed_pressures(given.followed)),
+        *bay_rows(vehicle, pressures),
+        *plate_rows(plates),
         *detail_rows(scene),
         *(row for fin in fins for row in fin_rows(fin)),
         *(row for build in builds if build.stuff is None for row in unknown_fins(build)),
@@ -112,7 +127,7 @@ def _followed_pressures(study: RecoveryStudy | None) -> dict[str, Estimate]:
 
 def all_cases(basis: Basis, given: StrengthInputs, stack: CutStack) -> tuple[LoadCase, ...]:
     """Cases of every check and the further ones, of the flight that meets the highest dynamic pressure."""
-    vehicle, flights, sheet = basis.vehicle, basis.flights, basis.vehicle.sheet
+    vehicle, flights = basis.vehicle, basis.flights
     wind = wind_at_ten_metres(vehicle)
     traces = (*flights.every, *given.flown)
     hardest = max(traces, key=lambda trace: float(trace.dynamic_pressures_pa.max()))
@@ -124,11 +139,6 @@ def all_cases(basis: Basis, given: StrengthInputs, stack: CutStack) -> tuple[Loa
         trace=hardest,
         fastest=fastest_moment(hardest, wind.high),
     )
-    pulls = (
-        quick_pulls(sheet, given.recovery)
-        if given.followed is None
-        else followed_pulls(sheet, given.recovery, given.followed)
-    )
     further = CaseInputs(
         masses=masses,
         air=air,
@@ -138,7 +148,15 @@ def all_cases(basis: Basis, given: StrengthInputs, stack: CutStack) -> tuple[Loa
         study=given.followed,
         axial_stiffness_n=_mean_stiffness(stack),
     )
-    return (*load_cases(loads, pulls), *further_cases(further))
+    return (*load_cases(loads, _pulls(basis, given)), *further_cases(further))
+
+
+def _pulls(basis: Basis, given: StrengthInputs) -> tuple[CordPull, ...]:
+    """Return the pulls of the cords, as they were followed; by closed form where they were not."""
+    sheet = basis.vehicle.sheet
+    if given.followed is None:
+        return quick_pulls(sheet, given.recovery)
+    return followed_pulls(sheet, given.recovery, given.followed)
 
 
 def _mean_stiffness(stack: CutStack) -> float:

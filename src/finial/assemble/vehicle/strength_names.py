@@ -6,7 +6,7 @@ from typing import Any
 
 from finial.assemble.vehicle.materials import own_material, sheet_material
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import FinEntry, MotorMountEntry
+from finial.files.sheet_body import FinEntry, ItemEntry, MotorMountEntry
 from finial.materials.glue import glue
 from finial.structure.rods.threads import thread
 
@@ -22,6 +22,8 @@ def strength_names(sheet: Sheet) -> Iterator[Named]:
     for index, part in enumerate(sheet.part):
         if part.dowels:
             yield ("part", index, "dowels", "material"), part.dowels.material, look_up
+    for index, item in enumerate(sheet.item):
+        yield from _item_names(index, item, look_up)
     for index, rod in enumerate(sheet.rod):
         if rod.bears_on:
             yield ("rod", index, "bears_on", "material"), rod.bears_on.material, look_up
@@ -32,6 +34,16 @@ def strength_names(sheet: Sheet) -> Iterator[Named]:
         yield ("guide", "screw"), sheet.guide.screw, thread
     if sheet.guide and sheet.guide.holds_in:
         yield ("guide", "holds_in"), sheet.guide.holds_in, look_up
+
+
+def _item_names(index: int, item: ItemEntry, look_up: Callable[[str], Any]) -> Iterator[Named]:
+    if item.material:
+        yield ("item", index, "material"), item.material, look_up
+    if item.glue:
+        yield ("item", index, "glue"), item.glue, glue
+    if item.eye:
+        yield ("item", index, "eye", "thread"), item.eye.thread, thread
+        yield ("item", index, "eye", "material"), item.eye.material, look_up
 
 
 def _fin_names(index: int, fin: FinEntry, look_up: Callable[[str], Any]) -> Iterator[Named]:

@@ -2,11 +2,13 @@
 
 import math
 
-from finial.findings.finding import Amount, Fix
+from finial.findings.finding import Amount, Facts, Fix
 from finial.structure.reserves import Because, FailureMode, Reserve
 
 MOST_TIMES = 5.0
 """More of the same than this is no fix [-]; chosen."""
+MOST_PLATE_M = 0.025
+"""A plate thicker than this is no fix, however thin it is now [m]; chosen."""
 _MORE = 1.05
 """A little more than just enough [-]."""
 _POWERS = {
@@ -26,6 +28,11 @@ _POWERS = {
     FailureMode.THRUST_PLATE_BREAKS: 1 / 2,
     FailureMode.MOTOR_TUBE_LETS_GO: 1.0,
     FailureMode.MOTOR_LEAVES: 1.0,
+    FailureMode.PLATE_BREAKS: 1 / 2,
+    FailureMode.PLATE_LETS_GO: 1.0,
+    FailureMode.EYE_BREAKS: 1.0,
+    FailureMode.EYE_SINKS: 1 / 2,
+    FailureMode.EYE_PULLS_THROUGH: 1.0,
     FailureMode.FIN_BREAKS: 1 / 2,
     FailureMode.FIN_FLUTTERS: 2 / 3,
     FailureMode.FIN_FLUTTERS_BY_MODES: 2 / 3,
@@ -59,6 +66,16 @@ def reserve_fixes(row: Reserve, limit: float) -> tuple[Fix, ...]:
     if row.reserve.low <= 0.0:
         return (Fix(key="layout"),)
     times = (limit / row.reserve.low * _MORE) ** power
-    key = "change" if times <= MOST_TIMES else "too-much"
     # Rounded up: "1.0 times as thick" would change nothing.
-    return (Fix(key=key, facts={"times": Amount(value=math.ceil(10 * times - 1e-9) / 10)}),)
+    more = Amount(value=math.ceil(10 * times - 1e-9) / 10)
+    if "thick" in row.numbers:
+        return (_thicker(row, row.numbers["thick"] * times, {"times": more}),)
+    return (Fix(key="change" if times <= MOST_TIMES else "too-much", facts={"times": more}),)
+
+
+def _thicker(row: Reserve, thick_m: float, facts: Facts) -> Fix:
+    """Make a plate of the sheet thicker, in whole millimetres."""
+    if thick_m > MOST_PLATE_M:
+        return Fix(key="too-much", facts=facts)
+    changes = {f"item.{row.subject}.length": f"{math.ceil(1e3 * thick_m - 1e-9)} mm"}
+    return Fix(key="change", facts=facts, changes=changes)

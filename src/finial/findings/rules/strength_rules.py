@@ -22,7 +22,12 @@ _BELOW_K = 10.0
 SUN = Rule(key="soft-in-the-sun", stage="strength", dimension=Dimension.TEMPERATURE_STEP, source=_SAG)
 WARM = Rule(key="warm-part", stage="strength", dimension=Dimension.TEMPERATURE_STEP, source=_SAG)
 NOTHING_SOFTENS = Rule(key="nothing-softens", stage="strength", source="the materials of the outside")
-_FACT_DIMENSIONS = {"shift": Dimension.LENGTH, "nozzle": Dimension.LENGTH}
+_FACT_DIMENSIONS = {
+    "shift": Dimension.LENGTH,
+    "nozzle": Dimension.LENGTH,
+    "sag": Dimension.LENGTH,
+    "thick": Dimension.LENGTH,
+}
 _COUNTED = frozenset({"stay", "hz"})
 _SOFTER: dict[Occasion, tuple[str, ...]] = {
     Occasion.FLIGHT: (),

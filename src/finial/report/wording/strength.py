@@ -65,6 +65,12 @@ GIVES = {
     FailureMode.MOTOR_TUBE_LETS_GO: "glue of the motor tube shears",
     FailureMode.MOTOR_LEAVES: "motor stays in",
     FailureMode.BAY_BURSTS: "wall of {name} under its charges",
+    FailureMode.PLATE_BREAKS: "{name} bends until it breaks",
+    FailureMode.PLATE_LETS_GO: "rim of {name} lets go",
+    FailureMode.EYE_UNSAID: "what {name} is tied to",
+    FailureMode.EYE_BREAKS: "eye in {name} gives at its thread",
+    FailureMode.EYE_SINKS: "washer of the eye sinks into {name}",
+    FailureMode.EYE_PULLS_THROUGH: "eye pulls through {name}",
     FailureMode.FIN_BREAKS: "{name} break",
     FailureMode.FIN_FLUTTERS: "{name} flutter, by the screen",
     FailureMode.FIN_FLUTTERS_BY_MODES: "{name} flutter, by modes",
@@ -100,6 +106,12 @@ _CHANGE = {
     FailureMode.MOTOR_LEAVES: "{times} times as many screws, or a screwed ring.",
     FailureMode.BAY_BURSTS: "Line the bay with a round tube that takes the pressure; flat printed walls"
     " must not.",
+    FailureMode.PLATE_BREAKS: "{name} {times} times as thick, or of a stronger stuff: plywood, G10, metal.",
+    FailureMode.PLATE_LETS_GO: "{name} {times} times as thick, so that more of its rim is glued; or bolts or"
+    " a ledge that take it, with holds by test.",
+    FailureMode.EYE_BREAKS: "An eye of {times} times the section: one size up, or a U-bolt.",
+    FailureMode.EYE_SINKS: "A washer {times} times as wide under the eye.",
+    FailureMode.EYE_PULLS_THROUGH: "{name} {times} times as thick, or a wider washer under the eye.",
     FailureMode.FIN_BREAKS: "Fins {times} times as thick, or a shorter span.",
     FailureMode.FIN_FLUTTERS: "Stays to the body, or fins {times} times as thick; a stiffer sheet helps as"
     " much.",
@@ -124,6 +136,10 @@ _ENTER = {
     FailureMode.THRUST_UNSAID: "Enter thrust_plate or tube under [motor].",
     FailureMode.MOTOR_LEAVES: "Enter retainer under [motor].",
     FailureMode.BAY_BURSTS: "Enter wall and material of {name}.",
+    FailureMode.PLATE_BREAKS: "Enter length, its thickness, across and material of {name} under [[item]].",
+    FailureMode.PLATE_LETS_GO: 'Enter glue of {name} under [[item]], or pull it and enter holds = "...".',
+    FailureMode.EYE_UNSAID: 'Enter eye = {{ thread = "...", washer = "..." }} under the [[item]] that each'
+    " end of the cord is tied to, and tied_to under [[recovery.cord]] where that does not close its bay.",
     FailureMode.FIN_FLUTTERS: "Look for long: finial strength works stays and fins out with plate elements.",
     FailureMode.STAY_ANCHOR_LETS_GO: 'Pull one anchor until it lets go and enter anchor_holds = "..." on'
     " the stay.",
@@ -133,6 +149,7 @@ _LAYOUT = {
     " more of it, set on the day, spring washers under the nuts, or glue the joint.",
 }
 _WHY = {
+    FailureMode.EYE_UNSAID: "No eye is told there, amid a plate, that takes the pull of the cord.",
     FailureMode.THRUST_UNSAID: "What carries the thrust into the body is not said.",
     FailureMode.ROD_END_UNSAID: "What nuts and washers press on is not said.",
     FailureMode.STAY_CROSSES_BODY: "Its straight run crosses the skin.",
@@ -157,6 +174,10 @@ _BECAUSE = {
     " taut.",
     Because.ANCHOR_UNSAID: "What an anchor in the body holds is not known.",
     Because.RETAINER_UNSAID: "What keeps the motor in is not said.",
+    Because.SAGS: "It sags by up to {sag}; its rim counts as held loosely to stiffly.",
+    Because.PLATE_UNSAID: "How thick it is, how wide, or what it is made of is not said.",
+    Because.RIM_UNSAID: "What holds its rim is not said.",
+    Because.TIE_UNSAID: "No plate of the sheet closes the bay there.",
     Because.NOZZLE: "Slicers leave such walls out: the part is weaker than it looks. The nozzle is {nozzle}.",
 }
 _REASONS = {

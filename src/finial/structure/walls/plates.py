@@ -102,6 +102,77 @@ def round_plate(plate: Plate, radius_m: float, pressure_pa: float, *, edge: Edge
     return PlateAnswer(deflection_m=deflection * (5 + nu) / (1 + nu), stress_pa=3 * (3 + nu) / 8 * stress)
 
 
+def round_plate_pushed(
+    plate: Plate, radius_m: float, force_n: float, pushed_radius_m: float, *, edge: Edge
+) -> PlateAnswer:
+    r"""Round plate pushed or pulled at its middle, such as a bulkhead by its eye bolt.
+
+    .. math::
+        w = \frac{(3 + \nu)\, F a^2}{16 \pi (1 + \nu) D}, \;
+        \sigma = \frac{3 F}{2 \pi t^2} \left[ (1 + \nu) \ln\frac{a}{r'} + 1 \right] \text{ (supported)}; \\
+        w = \frac{F a^2}{16 \pi D}, \;
+        \sigma = \frac{3 F}{2 \pi t^2} \max\left[ (1 + \nu) \ln\frac{a}{r'},\ 1 \right]
+        \text{ (clamped: middle or edge)}
+
+    with :math:`r' = \sqrt{1.6 r^2 + t^2} - 0.675 t` where the pushed circle has :math:`r < t / 2`, else
+    :math:`r' = r`.
+
+    Parameters
+    ----------
+    plate : Plate
+        Thickness [m], modulus [Pa], Poisson's ratio.
+    radius_m : float
+        Radius of the support [m].
+    force_n : float
+        Force across the plate [N].
+    pushed_radius_m : float
+        Radius of the circle that the force spreads over, a washer's [m].
+    edge : {"supported", "clamped"}
+        How the rim is held.
+
+    Returns
+    -------
+    answer : PlateAnswer
+        Centre deflection [m] and largest stress [Pa].
+
+    Raises
+    ------
+    OutsideRange
+        If a size or the force is not above zero, or the circle is not inside the rim.
+
+    Notes
+    -----
+    Holds for deflection below half the thickness, a full plate and a force amid it. The deflection is that of
+    a force at one point, the upper bound.
+
+    References
+    ----------
+    .. [1] Roark's Formulas for Stress and Strain, round flat plates, load over a small circle amid them, with
+       Westergaard's radius; from memory.
+    .. [2] Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, article 19; from memory.
+
+    Examples
+    --------
+    >>> plate = Plate(thickness_m=0.0015, modulus_pa=200e9, poisson=0.29)
+    >>> answer = round_plate_pushed(plate, 0.15, 314.16, 0.01, edge="clamped")
+    >>> round(answer.deflection_m * 1e3, 2), round(answer.stress_pa / 1e6)
+    (2.29, 233)
+    """
+    need_positive(
+        radius_m=radius_m, force_n=force_n, pushed_radius_m=pushed_radius_m, rim_m=radius_m - pushed_radius_m
+    )
+    nu, thick = plate.poisson, plate.thickness_m
+    spread_m = pushed_radius_m
+    if spread_m < thick / 2:
+        spread_m = math.sqrt(1.6 * spread_m**2 + thick**2) - 0.675 * thick
+    middle = (1 + nu) * math.log(radius_m / spread_m)
+    stress = 3 * force_n / (2 * math.pi * thick**2)
+    deflection = force_n * radius_m**2 / (16 * math.pi * plate.stiffness_n_m)
+    if edge == "clamped":
+        return PlateAnswer(deflection_m=deflection, stress_pa=stress * max(middle, 1.0))
+    return PlateAnswer(deflection_m=deflection * (3 + nu) / (1 + nu), stress_pa=stress * (middle + 1.0))
+
+
 def rectangular_plate(
     plate: Plate, width_m: float, length_m: float, pressure_pa: float, *, edge: Edge
 ) -> PlateAnswer:
