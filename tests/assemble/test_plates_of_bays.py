@@ -6,12 +6,16 @@ from dataclasses import replace
 import pytest
 
 from finial.assemble.inside.results import BayEnd
+from finial.assemble.recovery.lines import cord_result
+from finial.assemble.recovery.moments import recovery_moments
 from finial.assemble.strength.closing import PlateScene, plate_rows
 from finial.assemble.strength.pulls import quick_pulls
 from finial.assemble.strength.quick import bay_pressures
 from finial.assemble.vehicle.materials import sheet_material
+from finial.core.units import Quantity
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import EyeEntry, ItemEntry
+from finial.files.sheet_recovery import PowderChargeEntry
 from finial.materials.glue import glue
 from finial.materials.material import material
 from finial.structure.loads.case import Half, Load
@@ -137,3 +141,20 @@ def test_a_bulkhead_goes_before_other_things_that_close_an_end(answered) -> None
 def test_an_eye_is_of_one_leg_of_steel_unless_told() -> None:
     eye = EyeEntry.model_validate({"thread": "M6", "washer": "25 mm"})
     assert (eye.legs, eye.material) == (1, "steel")
+
+
+def test_a_cord_stops_what_a_charge_and_its_backup_part_together(answered) -> None:
+    sheet, moments = answered.vehicle.sheet, recovery_moments(answered.basis)
+    cord, (first, backup) = sheet.recovery.cord[0], sheet.recovery.charge
+
+    def peak(*charges: PowderChargeEntry) -> float:
+        recovery = sheet.recovery.model_copy(update={"charge": charges})
+        return cord_result(sheet.model_copy(update={"recovery": recovery}), cord, moments).peak_load.value
+
+    both = Quantity(value=first.powder.value + backup.powder.value)
+    one = first.model_copy(update={"powder": both})
+    assert peak(first, backup) == pytest.approx(peak(one), rel=1e-9)
+    assert peak(first, backup) > 1.2 * max(peak(first), peak(backup.model_copy(update={"backup_of": None})))
+    # Charges that do not stand in for one another have moments of their own.
+    alone = backup.model_copy(update={"backup_of": None})
+    assert peak(first, alone) == pytest.approx(max(peak(first), peak(alone)))
