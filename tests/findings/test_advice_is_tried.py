@@ -5,7 +5,10 @@ from pathlib import Path
 
 import pytest
 
+from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.pulls import Tweak, TweakKind, pulls_of
+from finial.core.dimensions import Dimension
+from finial.core.units import parse_quantity
 from finial.findings.advice import advised, tried
 from finial.findings.check import load, readiness
 from finial.findings.finding import Verdict
@@ -125,3 +128,27 @@ def test_thicker_walls_weigh_more_though_the_part_was_weighed(lighthouse) -> Non
     plain = readiness(lighthouse, depth=Depth.QUICK)
     assert any(where[-1] == "weighed" for where in changes)
     assert after.flight.lift_off_mass_kg > 1.05 * plain.flight.lift_off_mass_kg
+
+
+def test_a_stiffer_plate_is_pulled_at_and_none_that_is_no_stiffer(lighthouse) -> None:
+    """G10 and carbon are stiffer than polycarbonate; a fin of carbon has no plate above it."""
+    plates = [pull for pull in pulls_of(lighthouse) if pull.kind is TweakKind.PLATE]
+    assert [pull.to for pull in plates] == ["G10", "carbon plate"]
+    assert all(pull.is_whole for pull in plates)
+    ((where, written),) = plates[0].changes(1.0).items()
+    assert (where, written) == (("fin", 0, "material"), "G10")
+    assert plates[0].changes(0.0) == {where: lighthouse.sheet.fin[0].material}
+
+
+def test_rods_are_tightened_to_half_their_yield_at_most_and_keep_their_scatter(lighthouse) -> None:
+    """Stress area of an M8: 36.6 mm2 (ISO 898-1); the tolerance stays the share that the sheet gives."""
+    pull = pull_of(lighthouse, "preload")
+    rod = lighthouse.sheet.rod[0]
+    assert rod.thread == "M8"
+    metal = sheet_material(lighthouse.sheet, rod.material)
+    assert pull.most == pytest.approx(0.5 * metal.yield_pa.low * 36.6e-6, rel=0.01)
+    ((_, written),) = pull.changes(2.0 * rod.preload.value).items()
+    share = rod.preload.tolerance / rod.preload.value
+    assert parse_quantity(written, Dimension.FORCE).tolerance == pytest.approx(
+        2.0 * share * rod.preload.value, abs=1.0
+    )

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from finial.findings.check import check
+from finial.findings import mending
+from finial.findings.check import check, load
 from finial.findings.finding import Verdict
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "phone-box"
@@ -41,3 +42,20 @@ def test_the_repair_in_the_sheet_mends_what_fails(sheet: Path) -> None:
     assert repaired.verdict is Verdict.NOT_KNOWN
     margins = [finding.verdict for finding in repaired.findings if finding.key == "margin"]
     assert set(margins) == {Verdict.GO}
+
+
+def test_mending_finds_a_set_that_leaves_no_no_go(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The search finds what the sheet tells: ballast, far larger fins of a stiffer plate, and what they need.
+
+    Seven long looks are enough for every no-go; the rest of the search works at what is not known.
+    """
+    monkeypatch.setattr(mending, "MOST_LONG_LOOKS", 7)
+    found = mending.mend(load(EXAMPLE / "phone-box.toml"))
+    assert found is not None
+    assert {"ballast", "swept span", "plate"} <= {change.lever for change in found.told}
+    assert found.verdict is Verdict.NOT_KNOWN
+    assert {"margin", "off-axis"} <= {one.key for one in found.mended}
+    assert not [one.key for one in found.stops if one.verdict is Verdict.NO_GO]
+    reach = next(change.size for change in found.told if change.lever == "swept span")
+    assert 0.07 * reach == pytest.approx(0.36, rel=0.15)  # the 360 mm of the sheet's own repair
+    assert {"thrust-unsaid", "motor-leaves"} <= {one.key for one in found.to_enter}

@@ -83,6 +83,7 @@ def _trials(tries: Tries, before: Readiness, finding: Finding, pulls: tuple[Twea
             was=pull.now,
             size=value,
             dimension=pull.dimension,
+            to=pull.to,
             turns=turns,
             moved=_what_moves(tries, before, pull, value, check) if turns else (),
         )

@@ -93,6 +93,19 @@ class Moved:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One change of a set: what is pulled at, from what to what [SI]."""
+
+    lever: str
+    name: str
+    was: float
+    size: float
+    dimension: Dimension
+    to: str = ""
+    """What it then is of, where that is a thing and no number: a plate."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trial:
     """One change to the sheet that was tried for a finding, and what came of it."""
 
@@ -106,6 +119,8 @@ class Trial:
     dimension: Dimension
     turns: bool
     """True when the finding then no longer fails; else the size is the most that was tried."""
+    to: str = ""
+    """What it then is of, where that is a thing and no number: a plate."""
     moved: tuple[Moved, ...] = ()
 
 

@@ -1,44 +1,42 @@
 """The smallest set of changes that is found to mend what fails, or the best so far and what stops it.
 
-Quick checks are mended first, as they cost little; what then fails in the long look is mended step by
-step, and the quick checks again after each step. At last each change is made as small as it may be,
-and left out where it is not needed.
+Quick checks are mended first, as they cost little, each change as small as they allow. What then fails
+in the long look is mended step by step, the no-gos first; each step is looked at with what the quick
+checks need beside it, such as ballast against heavier fins. At last whatever is not needed is left out, and
+what the long look asked for is made as small as it allows.
+
+It climbs: a set that gets worse before it gets better is not found, and what no pull made better is not
+pulled at again.
 """
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Container, Iterator, Mapping
+from dataclasses import dataclass, field
 
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.pulls import Tweak, pulls_of
-from finial.core.dimensions import Dimension
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
 from finial.findings.check import readiness
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Change, Finding, Verdict
 from finial.findings.long_looks import NOT_LOOKED
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.stays_pull import stays_pulls
-from finial.findings.tries import Tries, needs_long, suiting, worst_of
+from finial.findings.tries import Check, Tries, check_of, has_suiting, needs_long, suiting, worst_of
 
-MOST_ROUNDS, MOST_STEPS, HALVINGS = 4, 8, 4
+MOST_ROUNDS, MOST_STEPS, HALVINGS = 10, 8, 4
+MOST_LONG_LOOKS = 60
+"""Long looks that one search may spend; each takes seconds."""
 _SHARES = (0.25, 0.5, 1.0)
-_LONG_SHARES = (0.1, 0.3, 1.0)
+_LONG_SHARES = (0.15, 0.5)
 _WORST, _UNKNOWN, _NOTHING = 10.0, 1.0, 1e-9
+_FORBIDS = 1.0
+"""What a no-go adds to what is missing: it goes first, and what only may fail after it [-]."""
+_WORTHWHILE = 0.03
+"""A step of the long look gains at least so much, or the search would creep [-]."""
 Chosen = Mapping[int, float]
 """Value of each pull that was chosen, by its number."""
 Told = Callable[[str], None]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
-    """One change of a set: what is pulled at, from what to what [SI]."""
-
-    lever: str
-    name: str
-    was: float
-    size: float
-    dimension: Dimension
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,51 +75,73 @@ class _Search:
     before: Readiness
     pulls: tuple[Tweak, ...]
     told: Told
+    vain: set[Check] = field(default_factory=set[Check])
+    """What no pull made better in the long look."""
 
     def found(self) -> Chosen:
         """Mend in turns: the quick checks until none is left that can be, then a step for the long ones."""
-        chosen: Chosen = {}
+        chosen = self._smaller(self._quickly({}), Depth.QUICK)
+        quickly = dict(chosen)
         for number in range(1, MOST_ROUNDS + 1):
-            self.told(f"round {number}: {len(chosen)} changes")
-            chosen = self._smaller(self._quickly(chosen))
-            further = self._step(chosen, Depth.WHOLE)
+            self.told(f"round {number}: {len(chosen)} changes, {self.tries.long_looks} long looks")
+            further = self._long_step(chosen)
             if further is None:
-                return self._needed(chosen)
+                break
             chosen = further
-        return self._needed(chosen)
+        needed = self._needed(chosen)
+        self.told("making each as small as it may be")
+        grown = {one for one, value in needed.items() if quickly.get(one) != value}
+        return self._smaller(needed, Depth.WHOLE, grown)
 
     def _quickly(self, chosen: Chosen) -> Chosen:
         for _ in range(MOST_STEPS):
-            further = self._step(chosen, Depth.QUICK)
+            further = self._quick_step(chosen)
             if further is None:
                 return chosen
             chosen = further
         return chosen
 
-    def _step(self, chosen: Chosen, depth: Depth) -> Chosen | None:
+    def _quick_step(self, chosen: Chosen) -> Chosen | None:
         """Return the choice with one pull more, or pulled further, that leaves least missing."""
-        now = self.answer(chosen, depth)
-        missing = _missing(now)
-        if now is None or missing < _NOTHING:
-            return None
+        now = self.answer(chosen, Depth.QUICK)
+        least, best = _missing(now), None
         for finding in _worst_missing(now):
-            better: tuple[float, Chosen] | None = None
-            for further in self._neighbours(finding, chosen, depth):
-                left = _missing(self.answer(further, depth))
-                if left < (better[0] if better else missing) - _NOTHING:
-                    better = left, further
-                if depth is Depth.WHOLE and left <= missing - _short(finding) + _NOTHING:
-                    break  # a long look takes seconds: the first that turns it will do
-            if better is not None:
-                return better[1]
+            for further in self._neighbours(finding, chosen, _SHARES):
+                left = _missing(self.answer(further, Depth.QUICK))
+                if left < least - _NOTHING:
+                    least, best = left, further
+            if best is not None:
+                return best
         return None
 
-    def _neighbours(self, finding: Finding, chosen: Chosen, depth: Depth) -> Iterator[Chosen]:
+    def _long_step(self, chosen: Chosen) -> Chosen | None:
+        """Return the first choice that turns a finding at no loss, or the best of those for one finding.
+
+        A long look takes seconds: the quick checks are mended before it, and what was in vain stays so.
+        """
+        now = self.answer(chosen, Depth.WHOLE)
+        missing = _missing(now)
+        for finding in _worst_missing(now):
+            if check_of(finding) in self.vain:
+                continue
+            least, best = missing - _WORTHWHILE, None
+            for pulled in self._neighbours(finding, chosen, _LONG_SHARES):
+                further = self._quickly(pulled)
+                left = _missing(self.answer(further, Depth.WHOLE))
+                if left <= missing - _short(finding) + _NOTHING:
+                    return further
+                if left < least:
+                    least, best = left, further
+            if best is not None:
+                return best
+            self.vain.add(check_of(finding))
+        return None
+
+    def _neighbours(self, finding: Finding, chosen: Chosen, shares: tuple[float, ...]) -> Iterator[Chosen]:
         """Choices with one pull that suits a finding pulled further."""
         for pull in suiting(finding, self.pulls):
             number = self.pulls.index(pull)
-            for share in _LONG_SHARES if depth is Depth.WHOLE else _SHARES:
-                value = pull.at(share)
+            for value in dict.fromkeys(pull.most if pull.is_whole else pull.at(share) for share in shares):
                 if abs(value - pull.now) > abs(chosen.get(number, pull.now) - pull.now):
                     yield {**self._beside(chosen, number, value), number: value}
 
@@ -134,15 +154,17 @@ class _Search:
             if one == number or places.isdisjoint(self.pulls[one].changes(size))
         }
 
-    def _smaller(self, chosen: Chosen) -> Chosen:
-        """Make each change as small as the quick checks allow."""
-        wanted = _missing(self.answer(chosen, Depth.QUICK))
+    def _smaller(self, chosen: Chosen, depth: Depth, which: Container[int] | None = None) -> Chosen:
+        """Make each change, or those named, as small as the checks allow."""
+        wanted = _missing(self.answer(chosen, depth))
         for number, value in chosen.items():
             pull = self.pulls[number]
+            if pull.is_whole or not (which is None or number in which):
+                continue
             low, high = pull.now, value
             for _ in range(HALVINGS):
                 middle = round((low + high) / 2 / pull.step) * pull.step
-                if _missing(self.answer({**chosen, number: middle}, Depth.QUICK)) <= wanted + _NOTHING:
+                if _missing(self.answer({**chosen, number: middle}, depth)) <= wanted + _NOTHING:
                     high = middle
                 else:
                     low = middle
@@ -159,7 +181,12 @@ class _Search:
         return chosen
 
     def answer(self, chosen: Chosen, depth: Depth) -> Readiness | None:
-        return self.tries.answer(self.changes(chosen), depth)
+        """Answer for a choice; ``None`` for one that cannot be, or that no look is left for."""
+        changes = self.changes(chosen)
+        spent = depth is Depth.WHOLE and self.tries.long_looks >= MOST_LONG_LOOKS
+        if spent and not self.tries.known(changes, depth):
+            return None
+        return self.tries.answer(changes, depth)
 
     def changes(self, chosen: Chosen) -> Changes:
         together: dict[KeyPath, Value] = {}
@@ -185,17 +212,24 @@ class _Search:
     def _change(self, number: int, value: float) -> Change:
         pull = self.pulls[number]
         return Change(
-            lever=pull.kind.value, name=pull.name, was=pull.now, size=value, dimension=pull.dimension
+            lever=pull.kind.value,
+            name=pull.name,
+            was=pull.now,
+            size=value,
+            dimension=pull.dimension,
+            to=pull.to,
         )
 
 
 def _is_open(finding: Finding) -> bool:
     """Tell whether something must be entered, tested or wired rather than made larger."""
-    return finding.bound.value is None or finding.value is None
+    return finding.value is None or (finding.bound.value is None and not has_suiting(finding))
 
 
-def _worst_missing(answer: Readiness) -> list[Finding]:
+def _worst_missing(answer: Readiness | None) -> list[Finding]:
     """Return what fails and can be mended, the largest gap first."""
+    if answer is None:
+        return []
     failing = [one for one in _counted(answer) if not _is_open(one)]
     return sorted(failing, key=lambda one: -_short(one))
 
@@ -218,6 +252,7 @@ def _counted(answer: Readiness) -> list[Finding]:
 def _short(finding: Finding) -> float:
     if _is_open(finding):
         return 0.0 if finding.verdict is Verdict.NOT_KNOWN else _UNKNOWN
+    forbids = _FORBIDS if finding.verdict is Verdict.NO_GO else 0.0
     if finding.margin is None or finding.margin >= 0.0:
-        return _UNKNOWN
-    return min(-finding.margin, _WORST) + 0.1
+        return _UNKNOWN + forbids
+    return min(-finding.margin, _WORST) + 0.1 + forbids

@@ -17,7 +17,7 @@ LONG_KEYS = frozenset({"pack-exit", "charge-parts-joint", "cord-in-time", "lip-h
 _HARDLY = 0.01
 """A bad end moved by less than this share of its limit is not told [-]."""
 _MOST_MOVED = 4
-_FIN = (TweakKind.THICKNESS, TweakKind.STAYS)
+_FIN = (TweakKind.THICKNESS, TweakKind.PLATE, TweakKind.STAYS)
 _WALL = (TweakKind.WALLS, TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE)
 _SUITS: dict[str, tuple[TweakKind, ...]] = {
     "margin": (TweakKind.BALLAST, TweakKind.SPAN, TweakKind.SWEPT),
@@ -89,6 +89,11 @@ def suiting(finding: Finding, pulls: Iterable[Tweak]) -> tuple[Tweak, ...]:
         return ()  # what is missing must be entered
     chosen = [pull for pull in pulls if pull.kind in kinds]
     return tuple(sorted(chosen, key=lambda pull: kinds.index(pull.kind)))
+
+
+def has_suiting(finding: Finding) -> bool:
+    """Tell whether some size of some sheet may turn a finding."""
+    return finding.key in _SUITS
 
 
 def needs_long(finding: Finding, depth: Depth) -> bool:

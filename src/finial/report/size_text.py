@@ -4,7 +4,7 @@ from typing import Any
 
 from finial.core.dimensions import Dimension
 from finial.findings.finding import Finding, Verdict
-from finial.findings.mending import Change, Mend
+from finial.findings.mending import Mend
 from finial.report.document import ReportSection, Table
 from finial.report.finding_words import title
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
@@ -71,7 +71,7 @@ def mend_lines(found: Mend | None, *, us_units: bool, width: int = WIDTH) -> tup
     """Say the set of changes, what it mends, what stops it, and what must be entered all the same."""
     shown = Shown(us_units=us_units)
     notes = _mend_notes(found, shown)
-    changes = tuple((_said(one, shown),) for one in found.told) if found else ()
+    changes = tuple((change_words(one, shown),) for one in found.told) if found else ()
     table = Table(title="Together:", columns=("change",), rows=changes)
     section = ReportSection(key="mend", title="What mends it", tables=(table,), notes=notes)
     return (*section_lines(section, width=width), *caution_lines(width=width))
@@ -102,10 +102,6 @@ def _listed(said: str, findings: tuple[Finding, ...], shown: Shown) -> tuple[str
     return (f"{said}: {'; '.join(titles)}.",) if titles else ()
 
 
-def _said(change: Change, shown: Shown) -> str:
-    return change_words(change.lever, change.name, change.was, change.size, change.dimension, shown)
-
-
 def mend_plain(found: Mend | None, verdict: Verdict) -> dict[str, Any]:
     """Return it for JSON, SI units."""
     if found is None:
@@ -120,7 +116,8 @@ def mend_plain(found: Mend | None, verdict: Verdict) -> dict[str, Any]:
     return {
         "verdict": verdict.words,
         "changes": [
-            {"lever": one.lever, "name": one.name, "was": one.was, "size": one.size} for one in found.told
+            {"lever": one.lever, "name": one.name, "was": one.was, "size": one.size, "to": one.to}
+            for one in found.told
         ],
         "added_kg": found.added_kg,
         "mended": [one.key for one in found.mended],

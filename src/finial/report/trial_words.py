@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from finial.core.dimensions import Dimension
-from finial.findings.finding import Facts, Moved, Subject, Trial, Verdict
+from finial.findings.finding import Change, Facts, Moved, Subject, Trial, Verdict
 from finial.report.shown import Shown
 from finial.report.wording.form import GROUND_TEST
 
@@ -13,6 +13,7 @@ _SAID = {
     "span": "{name} reaching {size} of their span",
     "swept span": "{name} reaching {size} of their span, their tips as much farther aft as out",
     "thickness": "{name} {size} thick ({was} now)",
+    "plate": "{name} of {to}, as thick as now",
     "walls": "walls {size} of their thickness",
     "preload": "{name} rods tightened to {size} each ({was} now)",
     "less preload": "{name} rods tightened to {size} each ({was} now)",
@@ -32,20 +33,17 @@ _POWDER = frozenset({"charge", "less charge"})
 SET = "No single change of these suffices; finial size mend looks for a set."
 
 
-def change_words(lever: str, name: str, was: float, size: float, dimension: Dimension, shown: Shown) -> str:
+def change_words(change: Change | Trial, shown: Shown) -> str:
     """Say one change with its size."""
 
     def written(value: float) -> str:
-        if lever in _COUNTED:
+        if change.lever in _COUNTED:
             return f"{value:.0f}"
-        return f"{100 * value:.0f} %" if dimension is Dimension.RATIO else shown.plain(value, dimension)
+        is_share = change.dimension is Dimension.RATIO
+        return f"{100 * value:.0f} %" if is_share else shown.plain(value, change.dimension)
 
-    return _SAID[lever].format(name=name, size=written(size), was=written(was))
-
-
-def trial_words(trial: Trial, shown: Shown) -> str:
-    """Say what was tried."""
-    return change_words(trial.lever, trial.name, trial.was, trial.size, trial.dimension, shown)
+    size, was = written(change.size), written(change.was)
+    return _SAID[change.lever].format(name=change.name, size=size, was=was, to=change.to)
 
 
 def trial_sentence(trial: Trial, title_of: TitleOf, shown: Shown, own: Mapping[str, str]) -> str:
@@ -55,12 +53,12 @@ def trial_sentence(trial: Trial, title_of: TitleOf, shown: Shown, own: Mapping[s
     also = "; ".join(moved) or "nothing else changes its verdict"
     if trial.lever not in _SAID:
         return f"{own[trial.name]} With that this goes; {also}."
-    return f"With {trial_words(trial, shown)} this goes; {also}.{tested}"
+    return f"With {change_words(trial, shown)} this goes; {also}.{tested}"
 
 
 def vain_sentence(trials: Sequence[Trial], shown: Shown) -> str:
     """Say what was tried in vain; empty where nothing was."""
-    tried = [trial_words(one, shown) for one in trials if not one.turns]
+    tried = [change_words(one, shown) for one in trials if not one.turns]
     return f"Does not suffice alone: {', '.join(tried)}. {SET}" if tried else ""
 
 

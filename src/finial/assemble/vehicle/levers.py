@@ -140,8 +140,8 @@ def canopy(sheet: Sheet, name: str, diameter_m: float) -> Changes:
     area = (diameter_m / now.diameter.value) ** 2
     tolerances = now.diameter.tolerance, now.mass.tolerance * area
     return {
-        ("recovery", "canopy", at, "diameter"): _with_tolerance(metres, diameter_m, tolerances[0]),
-        ("recovery", "canopy", at, "mass"): _with_tolerance(grams, now.mass.value * area, tolerances[1]),
+        ("recovery", "canopy", at, "diameter"): with_tolerance(metres, diameter_m, tolerances[0]),
+        ("recovery", "canopy", at, "mass"): with_tolerance(grams, now.mass.value * area, tolerances[1]),
     }
 
 
@@ -243,7 +243,8 @@ def newtons(force_n: float) -> str:
     return f"{force_n:.0f} N"
 
 
-def _with_tolerance(write: Callable[[float], str], value: float, tolerance: float) -> str:
+def with_tolerance(write: Callable[[float], str], value: float, tolerance: float) -> str:
+    """Write a value, and its tolerance where it has one."""
     return f"{write(value)} +- {write(tolerance)}" if tolerance else write(value)
 
 

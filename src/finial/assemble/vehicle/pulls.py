@@ -18,6 +18,7 @@ from finial.assemble.vehicle.levers import (
     rail,
     span,
     swept_span,
+    with_tolerance,
 )
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
@@ -27,8 +28,10 @@ from finial.files.edit import Value
 from finial.files.sheet import Sheet
 from finial.files.toml_places import KeyPath
 from finial.mass.printed import printed_part
+from finial.materials.material import material
 from finial.printing.walls import PrintedWalls
 from finial.recovery.cords.kinds import cord_named
+from finial.structure.rods.threads import stress_area, thread
 
 MOST_BALLAST_KG, LONGEST_RAIL_M, WIDEST_SPAN, WIDEST_CANOPY = 5.0, 12.0, 2.0, 2.0
 FARTHEST_WIDTHS = 1.5
@@ -36,6 +39,10 @@ FARTHEST_WIDTHS = 1.5
 MOST_TIMES = 3.0
 """More of the same than this is another layout [-]; chosen."""
 MOST_PINS = 8
+STIFFER_PLATES = "G10", "carbon plate"
+"""Plates that fins are cut from, the usual one first; common practice."""
+TIGHTEST = 0.5
+"""How far a rod may be tightened, as a share of what it yields at [-]; common practice for a reused rod."""
 USUAL_PIN = "2-56 nylon"
 THICKEST_WALL_M = 0.02
 
@@ -48,6 +55,8 @@ class TweakKind(StrEnum):
     SWEPT = "swept span"
     """Longer fins whose tips go aft as far as they go out."""
     THICKNESS = "thickness"
+    PLATE = "plate"
+    """Fins of a stiffer plate, as thick as before."""
     WALLS = "walls"
     PRELOAD = "preload"
     LESS_PRELOAD = "less preload"
@@ -74,6 +83,13 @@ class Tweak:
     step: float
     dimension: Dimension
     changes: Callable[[float], Changes]
+    to: str = ""
+    """What it is changed to, where that is a thing of the tables and no number."""
+
+    @property
+    def is_whole(self) -> bool:
+        """True for what is done or left, and not by halves."""
+        return abs(self.most - self.now) <= self.step
 
     def at(self, share: float) -> float:
         """Value at a share of the way from now to the most, on a step a builder can make.
@@ -166,6 +182,30 @@ def _fins(sheet: Sheet, width_m: float) -> Iterator[Tweak]:
         yield _pull(TweakKind.SWEPT, fin.name, (1.0, widest, 0.01), Dimension.RATIO, swept)
         ends = fin.thickness.value, MOST_TIMES * fin.thickness.value, 0.0001
         yield _pull(TweakKind.THICKNESS, fin.name, ends, Dimension.LENGTH, thicker)
+        yield from _plates(sheet, index)
+
+
+def _plates(sheet: Sheet, index: int) -> Iterator[Tweak]:
+    """One pull for each plate that is stiffer than what a fin is cut from."""
+    fin = sheet.fin[index]
+    now = sheet_material(sheet, fin.material)
+    for plate in STIFFER_PLATES:
+        if material(plate).modulus_pa.low <= now.modulus_pa.high:
+            continue
+
+        def cut_from(done: float, of: str = plate) -> Changes:
+            return {("fin", index, "material"): of if done else fin.material}
+
+        yield Tweak(
+            kind=TweakKind.PLATE,
+            name=fin.name,
+            now=0.0,
+            most=1.0,
+            step=1.0,
+            dimension=Dimension.RATIO,
+            changes=cut_from,
+            to=plate,
+        )
 
 
 def _walls(vehicle: Vehicle) -> Iterator[Tweak]:
@@ -208,13 +248,15 @@ def _rods(sheet: Sheet) -> Iterator[Tweak]:
     for index, rod in enumerate(sheet.rod):
         if not rod.preload:
             continue
-        name = rod.name or rod.thread
+        name, now = rod.name or rod.thread, rod.preload.value
+        share = rod.preload.tolerance / now if now else 0.0
 
-        def tightened(force_n: float, at: int = index) -> Changes:
-            return {("rod", at, "preload"): newtons(force_n)}
+        def tightened(force_n: float, at: int = index, off: float = share) -> Changes:
+            return {("rod", at, "preload"): with_tolerance(newtons, force_n, off * force_n)}
 
-        now = rod.preload.value
-        yield _pull(TweakKind.PRELOAD, name, (now, MOST_TIMES * now, 5.0), Dimension.FORCE, tightened)
+        metal = sheet_material(sheet, rod.material)
+        tightest = TIGHTEST * metal.yield_pa.low * stress_area(thread(rod.thread))
+        yield _pull(TweakKind.PRELOAD, name, (now, max(now, tightest), 5.0), Dimension.FORCE, tightened)
         yield _pull(TweakKind.LESS_PRELOAD, name, (now, now / MOST_TIMES, 5.0), Dimension.FORCE, tightened)
 
 
@@ -243,7 +285,9 @@ def _charges(sheet: Sheet) -> Iterator[Tweak]:
 
         def larger(scale: float, powders: list[tuple[int, Quantity]] = loaded) -> Changes:
             return {
-                ("recovery", "charge", at, "powder"): _fine_grams(powder.value * scale)
+                ("recovery", "charge", at, "powder"): with_tolerance(
+                    _fine_grams, powder.value * scale, powder.tolerance
+                )
                 for at, powder in powders
             }
 
