@@ -45,7 +45,7 @@ def test_by_drawing_every_angle(tube, count):
     side = per_fin * angles @ -np.sin(rolls)
     other = per_fin * angles @ np.cos(rolls)
     roll = canted.factor[1] * canted.cant_moment * angles.mean(axis=1)
-    found = askew_fins(tube, [air], 0.01)
+    found = askew_fins([air], 0.01)
     assert found.side == pytest.approx(side.std(), rel=0.01)
     assert found.side == pytest.approx(other.std(), rel=0.01)
     assert found.roll == pytest.approx(roll.std(), rel=0.01)
@@ -54,14 +54,14 @@ def test_by_drawing_every_angle(tube, count):
 
 def test_two_sets_add_as_independent_numbers_do(tube):
     both = fin_air(tube, [fins(3), fins(4)])
-    one, other = (askew_fins(tube, [air], 0.01) for air in both)
-    together = askew_fins(tube, both, 0.01)
+    one, other = (askew_fins([air], 0.01) for air in both)
+    together = askew_fins(both, 0.01)
     assert together.side == pytest.approx(math.hypot(one.side, other.side))
     assert together.roll == pytest.approx(math.hypot(one.roll, other.roll), rel=1e-6)
 
 
 def test_twice_the_angle_twice_as_far(tube):
     air = fin_air(tube, [fins(4)])
-    assert askew_fins(tube, air, 0.02).side == pytest.approx(2.0 * askew_fins(tube, air, 0.01).side)
+    assert askew_fins(air, 0.02).side == pytest.approx(2.0 * askew_fins(air, 0.01).side)
     with pytest.raises(OutsideRange):
-        askew_fins(tube, air, -0.01)
+        askew_fins(air, -0.01)

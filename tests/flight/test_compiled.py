@@ -43,6 +43,7 @@ def test_a_second_call_compiles_nothing():
 
 
 def test_without_the_code_the_caller_is_told_before_compiling(monkeypatch):
+    monkeypatch.setattr("finial.flight.fly._is_loaded", lambda: False)
     monkeypatch.setattr("finial.flight.kernel.compiled.is_compiled", lambda: False)
     calls = []
     assert make_ready(lambda: calls.append("compiling")) is True

@@ -205,6 +205,8 @@ def make_ready(on_compile: Callable[[], None] | None = None) -> bool:
     >>> make_ready()
     False
     """
+    if _is_loaded():
+        return False
     compiling = not is_ready()
     if compiling and on_compile is not None:
         on_compile()
@@ -212,6 +214,11 @@ def make_ready(on_compile: Callable[[], None] | None = None) -> bool:
 
     _kernel().compile(SIGNATURE)
     return compiling
+
+
+def _is_loaded() -> bool:
+    """Say whether this process has the machine code already: a look at the folder reads every source."""
+    return bool(_kernel().signatures)
 
 
 def _kernel() -> Any:

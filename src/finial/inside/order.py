@@ -252,13 +252,15 @@ def _open_aside(thing: Thing, cavity: Cavity, number: int) -> bool:
     shown = regions_of(
         replace(thing, across_m=thing.across_m - 2 * SNUG_M, bore_m=0.0), cavity.stations_m[at]
     )
-    printed = cavity.printed[number, at]
+    # Upright, a thing shows the same outline everywhere: each is swept aside once.
+    _, first, which = np.unique([id(one) for one in shown], return_index=True, return_inverse=True)
+    outlines, printed = shown[first], cavity.printed[number, at]
     reach = _FAR_LENGTHS * cavity.length_m
     for angle in 2 * math.pi * np.arange(_DIRECTIONS) / _DIRECTIONS:
         aside = np.array([math.cos(angle), math.sin(angle)]) * reach
         swept = shapely.convex_hull(
-            shapely.union(shown, shapely.transform(shown, lambda points, aside=aside: points + aside))
+            shapely.union(outlines, shapely.transform(outlines, lambda points, aside=aside: points + aside))
         )
-        if not shapely.intersects(swept, printed).any():
+        if not shapely.intersects(swept[which], printed).any():
             return True
     return False

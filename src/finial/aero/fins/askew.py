@@ -2,12 +2,11 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from finial.aero.body import BodyAir
-from finial.aero.fins.on_body import FinAir, fin_air
+from finial.aero.fins.on_body import FinAir
 from finial.core.doors import require_not_negative
 
 
@@ -23,7 +22,7 @@ class AskewFins:
     """Where the side force acts [m]; ``None`` where no fin carries a force."""
 
 
-def askew_fins(body: BodyAir, fins: Sequence[FinAir], angle_rad: float) -> AskewFins:
+def askew_fins(fins: Sequence[FinAir], angle_rad: float) -> AskewFins:
     r"""Roll moment and side force of fins that each stand off by chance.
 
     .. math::  c_l = \delta \sqrt{\sum_s \frac{c_{l\delta,s}^2}{n_s}}, \qquad
@@ -31,10 +30,8 @@ def askew_fins(body: BodyAir, fins: Sequence[FinAir], angle_rad: float) -> Askew
 
     Parameters
     ----------
-    body : BodyAir
-        The bare body.
     fins : sequence of FinAir
-        Fin sets on it, of :math:`n_s` fins each.
+        Fin sets on the body, of :math:`n_s` fins each.
     angle_rad : float
         How far each fin may stand off, :math:`\delta` [rad].
 
@@ -47,8 +44,6 @@ def askew_fins(body: BodyAir, fins: Sequence[FinAir], angle_rad: float) -> Askew
     ------
     OutsideRange
         If the angle is negative or not a number.
-    MeshError
-        If the section a set stands on has no size.
 
     Notes
     -----
@@ -62,15 +57,11 @@ def askew_fins(body: BodyAir, fins: Sequence[FinAir], angle_rad: float) -> Askew
 
     Examples
     --------
-    >>> from finial.aero.body import body_air
-    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
-    >>> tube = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.2, 0.1), (0.8, 0.1)]))
-    >>> askew_fins(tube, (), 0.01)
+    >>> askew_fins((), 0.01)
     AskewFins(roll=0.0, side=0.0, station_m=None)
     """
     require_not_negative(angle_rad=angle_rad)
-    canted = fin_air(body, [replace(fin.fins, cant_rad=1.0) for fin in fins])
-    rolls = [fin.factor[1] * fin.cant_moment for fin in canted]
+    rolls = [fin.factor[1] * fin.roll_per_cant for fin in fins]
     sides = [float(np.trace(fin.felt_slope_per_rad)) for fin in fins]
     counts = [fin.fins.count for fin in fins]
     roll = math.sqrt(sum(one**2 / count for one, count in zip(rolls, counts, strict=True)))

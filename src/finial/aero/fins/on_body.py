@@ -67,10 +67,15 @@ class FinAir:
     """Slope to add if the air follows a body that narrows under the fins, shape (2, 2) [1/rad]."""
     upwash: float
     """Angle that the fins meet beside the body over the body's own [-]."""
-    cant_moment: float
-    """Roll moment coefficient from cant, per width, at Mach 0 [-]."""
+    roll_per_cant: float
+    """d(roll moment coefficient, per width) / d(cant) at Mach 0 [1/rad]."""
     roll_damping: float
     """d(roll moment coefficient) / d(rate width / (2 V)) at Mach 0 [-], negative."""
+
+    @property
+    def cant_moment(self) -> float:
+        """Roll moment coefficient from the set's own cant, per width, at Mach 0 [-]."""
+        return self.roll_per_cant * self.fins.cant_rad
 
     @property
     def factor(self) -> tuple[float, float, float]:
@@ -407,7 +412,7 @@ def _one_set(
         fronted=behind_front(body, fins, planform),
         tail_slope_per_rad=2.0 * gained_m2[1] / area * efficiency,
         upwash=beside_body(fins, planform)[0],
-        cant_moment=each * fins.cant_rad * float((roots + out).sum()) / width,
+        roll_per_cant=each * float((roots + out).sum()) / width,
         roll_damping=-2 * each * float((roots**2 + 2 * roots * out + lift.rolling_arm_m2).sum()) / width**2,
     )
 

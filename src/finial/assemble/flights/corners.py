@@ -107,7 +107,7 @@ def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: Ma
 
 def askew_trim(vehicle: Vehicle, air: AirLoads) -> AirDepartures:
     """Let fins stand off as far as each may, twisting and pushing as chance adds them up."""
-    found = askew_fins(vehicle.body, air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
+    found = askew_fins(air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
     if found.station_m is None:
         return AirDepartures()
     return AirDepartures(side=(found.side, 0.0), side_station_m=found.station_m, roll_moment=found.roll)

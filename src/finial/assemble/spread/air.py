@@ -43,7 +43,7 @@ def _factor(name: str, slot: int, band: Estimate) -> Draw:
 
 def _fin_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     """Fins each at their own angle: together they twist, and push aside."""
-    askew = askew_fins(vehicle.body, air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
+    askew = askew_fins(air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
     yield _bell("fins twisted together", slots.ROLL_MOMENT, askew.roll)
     yield _bell("fins crooked, y", slots.SIDE, askew.side)
     yield _bell("fins crooked, z", slots.SIDE + 1, askew.side)
@@ -53,7 +53,7 @@ def _bell(name: str, slot: int, ends: float) -> Draw:
     return Draw(name=name, slot=slot, shape=BELL, base=0.0, below=ends, above=ends, unit="coefficient")
 
 
-def crooked_trim(vehicle: Vehicle, air: AirLoads) -> AirDepartures:
+def crooked_trim(air: AirLoads) -> AirDepartures:
     """Trim whose side force acts where the fins' forces do."""
-    station = askew_fins(vehicle.body, air.fins, 0.0).station_m
+    station = askew_fins(air.fins, 0.0).station_m
     return AirDepartures() if station is None else AirDepartures(side_station_m=station)

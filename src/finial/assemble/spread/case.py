@@ -86,7 +86,7 @@ def _inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> tuple[Fli
     wind = vehicle.sheet.launch.wind.value
     speed = max(wind, _WEAKEST_M_S) if vehicle.files.wind_column is None else max(wind, 1e-3)
     inputs = flight_inputs(vehicle, rows, air, Corner(wind_m_s=speed))
-    return replace(inputs, trim=crooked_trim(vehicle, air)), speed
+    return replace(inputs, trim=crooked_trim(air)), speed
 
 
 def _draws(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> Iterator[Draw]:
