@@ -17,6 +17,9 @@ _FAST = 0.1
 _STEADY = 0.25
 """Share of the largest dynamic pressure above which a vehicle should fly straight [-]."""
 _TIMES = 400
+_HELD_RAD = np.linspace(0.0, math.pi / 2.0, 361)
+_NEAR = 25
+"""Angles that are tried first, up to 6 degrees."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,6 +97,10 @@ Cell = tuple[NDArray[np.intp], NDArray[np.float64]]
 def _at_points(values: NDArray[np.float64], angle: Cell, mach: Cell) -> NDArray[np.float64]:
     """Values over roll at pairs of angle and Mach number, shape (..., roll)."""
     (row, up), (column, right) = angle, mach
+    if row.size and not row.any() and not up.any():
+        # All from ahead: the first plane alone counts.
+        plane = values[0].T
+        return plane[column] * (1.0 - right) + plane[np.minimum(column + 1, len(plane) - 1)] * right
     next_row, next_column = np.minimum(row + 1, len(values) - 1), np.minimum(column + 1, values.shape[2] - 1)
     if column.size and (column == column.flat[0]).all():
         # All at one Mach number, as most are asked for: its two planes are taken out whole.
@@ -162,13 +169,15 @@ def held_angle(
     require_not_negative(moment_n_m=moment_n_m, pressure_pa=pressure_pa)
     if moment_n_m == 0.0:
         return 0.0
-    angles = np.linspace(0.0, math.pi / 2.0, 361)
-    held = pressure_pa * np.sin(angles) * righting_m3(table, angles, mach, balance_m)
-    enough = np.flatnonzero(held >= moment_n_m)
-    if not enough.size or enough[0] == 0:
-        return None
-    after = int(enough[0])
-    return float(np.interp(moment_n_m, held[after - 1 : after + 1], angles[after - 1 : after + 1]))
+    # Most are held within a few degrees: the rest is looked at only if they are not.
+    for angles in (_HELD_RAD[:_NEAR], _HELD_RAD[_NEAR - 1 :]):
+        held = pressure_pa * np.sin(angles) * righting_m3(table, angles, mach, balance_m)
+        enough = np.flatnonzero(held >= moment_n_m)
+        if enough.size:
+            after = int(enough[0])
+            between = slice(after - 1, after + 1)
+            return float(np.interp(moment_n_m, held[between], angles[between])) if after else None
+    return None
 
 
 def thrust_arm(thrust: Thrust, centre_m: NDArray[np.float64]) -> float:

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.kept_parts import kept
 from finial.inside.cavity import Cavity, Printed, regions_of
 from finial.inside.clearance import gap_between
 from finial.inside.passing import may_share
@@ -208,7 +208,7 @@ def passage(
 
 
 # On the page one thing changes, and all others pass the same prints as before.
-@lru_cache(maxsize=1024)
+@kept(1024)
 def _least(
     thing: Thing, cavity: Cavity, parts: tuple[int, ...], swept_m: tuple[float, float]
 ) -> tuple[float, float, int]:

@@ -3,12 +3,12 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 from finial.mass.properties import MassProperties, combined
 from finial.mass.simple import Cylinder, cylinder
 
@@ -258,7 +258,7 @@ def burn_knots(rest: MassProperties, motors: Sequence[Burning], times_s: NDArray
     [7.5, 7.0, 6.75]
     """
     times = np.array(times_s, dtype=float)
-    masses, centres, inertias = _motor_knots(tuple(motors), times.tobytes())
+    masses, centres, inertias = _motor_knots(tuple(motors), times)
     mass = rest.mass_kg + masses
     centre = (rest.mass_kg * rest.centre_m + masses[:, None] * centres) / mass[:, None]
     whole = rest.inertia_kg_m2 + inertias
@@ -267,12 +267,12 @@ def burn_knots(rest: MassProperties, motors: Sequence[Burning], times_s: NDArray
 
 
 # Many flights and looks ask for one vehicle's motors, and motors stay as they are while the rest changes.
-@lru_cache(maxsize=16)
+@kept(16)
 def _motor_knots(
-    motors: tuple[Burning, ...], times: bytes
+    motors: tuple[Burning, ...], times_s: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
-    """Masses, centres and inertias of all motors together at each time, the times given as their bytes."""
-    bodies = motors_at(motors, np.frombuffer(times))
+    """Masses, centres and inertias of all motors together at each time."""
+    bodies = motors_at(motors, times_s)
     return (
         np.array([body.mass_kg for body in bodies]),
         np.array([body.centre_m for body in bodies]),

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FinSet:
-    """``count`` equal flat plates, evenly spaced round the axis.
+    """``count`` equal flat plates, evenly spaced round the axis; equal only to itself.
 
     ``outline_m`` has shape (n, 2): distance aft of ``station_m``, distance outward
     from the skin at the root. The first and last points lie on the root (outward 0).

@@ -13,6 +13,7 @@ from finial.aero.body import BodyAir
 from finial.aero.fins.on_body import FinAir, loads_repeat
 from finial.aero.sections.symmetry import rolls_needed, round_the_turn
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 
 FLOOR_WIDTHS = 0.10
 """Least half width of the band [widths]: what none of its parts stands for."""
@@ -262,8 +263,8 @@ def pressure_band(
         bare_slope=_slope(bare, "slender body"),
         load_stations_m=load_stations,
         load_per_m=load_per_m,
-        finned=tuple(finned),
-        bare=tuple(bare),
+        finned=finned,
+        bare=bare,
         width_m=body.width_m,
     )
 
@@ -384,6 +385,7 @@ def _at_end(part: DoubtfulForce, end: int) -> NDArray[np.float64]:
     return np.where(np.asarray(part.force[0]) > 0, rising, falling)
 
 
+@kept(4)
 def _load(body: BodyAir) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Growth as a density on even stations; keeps force and moment under the trapezoid rule."""
     stations = np.linspace(0.0, body.length_m, _LOAD_STATIONS)

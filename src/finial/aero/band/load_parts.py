@@ -27,6 +27,7 @@ from finial.aero.sections.crossflow import (
 from finial.aero.steps.fronts import LOST_CLOSED, LOST_OPEN, MOVED
 from finial.aero.steps.separation import Bubble, SeparatedGrowth
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 
 RELIEF_FACTOR = (0.8, 1.2)
 """Three-dimensional flow is taken between these shares of its smaller and larger guess."""
@@ -119,7 +120,7 @@ def all_parts(
     angles: NDArray[np.float64],
     rolls: NDArray[np.float64],
     flow: Flow,
-) -> tuple[list[DoubtfulForce], list[DoubtfulForce]]:
+) -> tuple[tuple[DoubtfulForce, ...], tuple[DoubtfulForce, ...]]:
     """Return the parts of the bare body, and those of body and fins together.
 
     Parameters
@@ -137,7 +138,7 @@ def all_parts(
 
     Returns
     -------
-    bare, finned : list of DoubtfulForce
+    bare, finned : tuple of DoubtfulForce
         Force coefficients over the sine of the angle, their moments about the tip [m], and the factors that
         may weaken or strengthen each.
 
@@ -165,16 +166,17 @@ def all_parts(
     """
     toward = np.column_stack([np.cos(rolls), np.sin(rolls)])
     bare = _body_parts(body, angles, rolls, toward, flow)
-    return bare, [*bare, *(part for fin in fins for part in _fin_parts(fin, body, angles, toward, flow.mach))]
+    return bare, (*bare, *(part for fin in fins for part in _fin_parts(fin, body, angles, toward, flow.mach)))
 
 
+@kept(16)
 def _body_parts(
     body: BodyAir,
     angles: NDArray[np.float64],
     rolls: NDArray[np.float64],
     toward: NDArray[np.float64],
     flow: Flow,
-) -> list[DoubtfulForce]:
+) -> tuple[DoubtfulForce, ...]:
     lift = (potential_factor(angles) / body.reference_area_m2)[:, None]
     growth = body.growth
     along = np.einsum("ri,nij,rj->nr", toward, growth.separated_m2, toward)
@@ -191,7 +193,7 @@ def _body_parts(
     parts += _crossflow_parts(body, angles, rolls, flow)
     for ring in body.rings:
         parts += _ring_parts(ring, body, angles, toward, flow.mach)
-    return [part for part in parts if part.force.any() or part.moment.any()]
+    return tuple(part for part in parts if part.force.any() or part.moment.any())
 
 
 def _bubble_parts(
@@ -377,6 +379,7 @@ def _lifting(
     return DoubtfulForce(name=name, force=force, moment=moment, low=low, central=central, high=high)
 
 
+@kept(16)
 def _fin_parts(
     fin: FinAir, body: BodyAir, angles: NDArray[np.float64], toward: NDArray[np.float64], mach: float
 ) -> tuple[DoubtfulForce, ...]:

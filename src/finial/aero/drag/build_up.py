@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,6 +34,7 @@ from finial.aero.steps.fronts import STREAMLINE_SLOPE
 from finial.aero.steps.ledges import Face, Outside, Wake, outside_of
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, spread, total
+from finial.core.kept_parts import kept
 from finial.shape.skin import Skin
 
 _SMALL_ROW = 0.01
@@ -142,7 +142,7 @@ def drag_build_up(
 
 
 # On the page fins change and ballast moves under one body, which drags as before.
-@lru_cache(maxsize=32)
+@kept(32)
 def _body_drag(
     skin: Skin, details: DragDetails, outside: Outside | None, mach: float, reynolds_per_m: float
 ) -> DragBuildUp:

@@ -72,15 +72,15 @@ def behind_front(body: BodyAir, fins: FinSet, planform: Planform) -> tuple[float
         np.interp(stations, body.stations_m, each) for each in (body.sizes_m, body.growth.sheltered_m)
     )
     weight = np.broadcast_to(planform.chords_m / planform.chords_m.sum() / _CHORDWISE, stations.shape)
-    taken: list[float] = []
-    for size in BUBBLE_SIZE:
-        gone = np.zeros_like(stations)
-        for lip in body.growth.fronts:
-            # Where the body falls away behind a lip the streamline comes down with its dead air.
-            above = planform.outwards_m + under - np.minimum(lip.size_m, under + dead)
-            gone = np.maximum(gone, lip.sharpness * _slowed(lip, stations, above, size))
-        taken.append(float((weight * gone).sum()))
-    least, usual, most = taken
+    gone = [np.zeros_like(stations) for _ in BUBBLE_SIZE]
+    for lip in body.growth.fronts:
+        if lip.station_m >= stations.max():
+            continue
+        # Where the body falls away behind a lip the streamline comes down with its dead air.
+        above = planform.outwards_m + under - np.minimum(lip.size_m, under + dead)
+        for most, size in zip(gone, BUBBLE_SIZE, strict=True):
+            np.maximum(most, lip.sharpness * _slowed(lip, stations, above, size), out=most)
+    least, usual, most = (float((weight * each).sum()) for each in gone)
     return least, usual, most
 
 
@@ -94,5 +94,5 @@ def _slowed(
     streamline = 4.0 * _RISES * height * inside * (1.0 - inside)
     after = np.maximum(behind - reach, 0.0)
     thick = np.maximum(size * (_SPREADS * np.minimum(behind, reach) + _SPREADS_AFTER * after), 1e-12)
-    moving = np.clip((above_m - streamline) / thick, 0.0, 1.0) ** 2
-    return np.where(behind > 0, (1.0 - moving) * np.exp(-after / (_RECOVERS * height)), 0.0)
+    moving = np.minimum(np.maximum((above_m - streamline) / thick, 0.0), 1.0) ** 2
+    return np.where(behind > 0, (1.0 - moving) * np.exp(after * (-1.0 / (_RECOVERS * height))), 0.0)

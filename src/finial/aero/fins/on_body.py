@@ -38,9 +38,9 @@ of the fins of a measured rocket grows up to 12 degrees."""
 Factors = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FinAir:
-    """Air loads of one fin set with what it induces on the body."""
+    """Air loads of one fin set with what it induces on the body; equal only to itself."""
 
     fins: FinSet
     planform: Planform

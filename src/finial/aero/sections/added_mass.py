@@ -10,6 +10,7 @@ from finial.aero.sections.blocks import solve_in_blocks
 from finial.aero.sections.mesh import panelled_section
 from finial.aero.sections.outlines import squared_radii
 from finial.aero.sections.panels import Panels
+from finial.core.kept_parts import kept
 
 BODY_PANELS = 112
 PLATE_PANELS = 14
@@ -121,7 +122,7 @@ def added_roll_inertia(
     """
     mesh = panelled_section(loops, plates, BODY_PANELS, PLATE_PANELS)
     panels, axis = mesh.panels, -mesh.origin_m / mesh.size_m
-    seen = _seen(panels)
+    seen = _seen((panels.starts + panels.ends) / 2, panels.starts, panels.ends)
     logs, length = _log_integrals(seen), seen.ahead[0] + seen.left[0]
     turned = np.sum(((panels.starts + panels.ends) / 2 - axis) ** 2, axis=1)
     # Green: the area integral of ln r is the outline's integral of (r . n) (2 ln r - 1) / 4.
@@ -136,7 +137,7 @@ def added_roll_inertia(
 
 @dataclass(frozen=True, slots=True)
 class _Seen:
-    """Every panel as seen from every panel's middle: distances along and beside it, shape (n, n)."""
+    """Panels as seen from points: distances along and beside each, shape (points, panels)."""
 
     ahead: NDArray[np.float64]
     left: NDArray[np.float64]
@@ -145,17 +146,34 @@ class _Seen:
     """The angle that the panel fills."""
 
 
-def _seen(mesh: Panels) -> _Seen:
-    along = mesh.ends - mesh.starts
+def _seen(points: NDArray[np.float64], starts: NDArray[np.float64], ends: NDArray[np.float64]) -> _Seen:
+    along = ends - starts
     length = np.hypot(along[:, 0], along[:, 1])
     unit = along / length[:, None]
-    middle = (mesh.starts + mesh.ends) / 2
-    dy = middle[:, :1] - mesh.starts[:, 0]
-    dz = middle[:, 1:] - mesh.starts[:, 1]
+    dy = points[:, :1] - starts[:, 0]
+    dz = points[:, 1:] - starts[:, 1]
     ahead = dy * unit[:, 0] + dz * unit[:, 1]
     aside = dz * unit[:, 0] - dy * unit[:, 1]
     left = length - ahead
     return _Seen(ahead, left, aside, np.arctan2(aside * length, aside * aside - ahead * left))
+
+
+def _logs(mesh: Panels) -> NDArray[np.float64]:
+    """Integral of ln r over every panel from every panel's middle, shape (n, n); outlines come first."""
+    middles = (mesh.starts + mesh.ends) / 2
+    loops = int(mesh.closed.sum())
+    outline, plates = ((mesh.starts[part], mesh.ends[part]) for part in (slice(loops), slice(loops, None)))
+    logs = np.empty((len(middles), len(middles)))
+    logs[:loops, :loops] = _logs_among(*outline)
+    logs[loops:, :loops] = _log_integrals(_seen(middles[loops:], *outline))
+    logs[:, loops:] = _log_integrals(_seen(middles, *plates))
+    return logs
+
+
+# Fins grow on the page, and the outline that they stand on sees itself as before.
+@kept(8)
+def _logs_among(starts: NDArray[np.float64], ends: NDArray[np.float64]) -> NDArray[np.float64]:
+    return _log_integrals(_seen((starts + ends) / 2, starts, ends))
 
 
 def _log_integrals(seen: _Seen) -> NDArray[np.float64]:
@@ -203,6 +221,6 @@ def _solved(mesh: Panels) -> NDArray[np.float64]:
     middle = (mesh.starts + mesh.ends) / 2
     stream = np.column_stack([middle[:, 1], -middle[:, 0]])
     still = np.zeros((int(mesh.body.max()) + 1, 2))
-    sheet = _sheets(mesh, _log_integrals(_seen(mesh)), stream, still)
+    sheet = _sheets(mesh, _logs(mesh), stream, still)
     impulse = (stream * length[:, None]).T @ sheet
     return (impulse + impulse.T) / 2 - mesh.area_m2 * np.eye(2)

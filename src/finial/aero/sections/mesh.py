@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from finial.aero.sections.outlines import outline_area
 from finial.aero.sections.panels import SHARP_TURN_RAD, Panels, panel_loop, panel_plate, tidy, turning
 from finial.core.errors import MeshError, OutsideRange
+from finial.core.kept_parts import kept
 
 _TIDY = 4e-4
 """Outline detail left out, as a share of the outline's size."""
@@ -20,7 +21,7 @@ _TOUCH = 2e-3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SectionMesh:
-    """Panels of a section about its middle, in units of its size."""
+    """Panels of a section about the middle of its outlines, in units of their size."""
 
     panels: Panels
     origin_m: NDArray[np.float64]
@@ -49,14 +50,14 @@ def panelled_section(
     Returns
     -------
     mesh : SectionMesh
-        Panels in units of the section's size [-], with its middle and size [m].
+        Panels in units of the outlines' size [-], with their middle and size [m].
 
     Raises
     ------
     OutsideRange
         If a coordinate is not finite or there is neither an outline nor a plate.
     MeshError
-        If everything given lies in one point, or an outline has fewer than three points.
+        If the outlines, or plates without any, lie in one point, or an outline has fewer than three points.
 
     Notes
     -----
@@ -77,13 +78,14 @@ def panelled_section(
     points = [np.asarray(line, dtype=float) for line in (*loops, *plates)]
     if not points:
         raise OutsideRange("an added mass needs at least one outline or plate")
-    every = np.vstack(points)
-    if not np.isfinite(every).all():
+    if not all(np.isfinite(line).all() for line in points):
         raise OutsideRange("an outline holds a coordinate that is not a finite number")
-    origin, size = (every.max(axis=0) + every.min(axis=0)) / 2, float(np.ptp(every, axis=0).max())
+    split = len(loops)
+    # In units of the outlines alone, so that they stay the same whatever stands on them.
+    sized = np.vstack(points[:split] or points)
+    origin, size = (sized.max(axis=0) + sized.min(axis=0)) / 2, float(np.ptp(sized, axis=0).max())
     if size <= 0:
         raise MeshError("an outline of no size has no added mass")
-    split = len(loops)
     scaled = [(line - origin) / size for line in points]
     mesh = _panelled(_usable(scaled[:split]), scaled[split:], panels, plate_panels)
     return SectionMesh(panels=mesh, origin_m=origin, size_m=size)
@@ -107,34 +109,21 @@ def _panelled(
     plate_panels: int,
 ) -> Panels:
     """Panel all outlines and plates, and note which hang together."""
-    tidied = [tidy(loop, _TIDY * _extent(loop)) for loop in loops]
-    fixed: list[list[NDArray[np.float64]]] = [[] for _ in tidied]
-    owner: list[int] = []
-    for plate in plates:
-        near = [_distance(loop, plate[0]) / _extent(loop) for loop in tidied]
-        joined = int(np.argmin(near)) if near and min(near) < _TOUCH else -1
-        owner.append(joined)
-        if joined >= 0:
-            fixed[joined].append(plate[0])
-    edges = [np.linalg.norm(np.roll(loop, -1, axis=0) - loop, axis=1).sum() for loop in tidied]
-    starts: list[NDArray[np.float64]] = []
-    ends: list[NDArray[np.float64]] = []
-    body: list[int] = []
-    for number, loop in enumerate(tidied):
-        corners_here = int(np.sum(np.abs(turning(loop)) > SHARP_TURN_RAD))
-        share = max(24, round(panels * edges[number] / sum(edges)), min(5 * corners_here, 2 * panels))
-        loop, ends_at = _with_points(loop, fixed[number])
-        corners = _same_area(panel_loop(loop, share, ends_at), outline_area(loops[number]))
-        starts.append(corners)
-        ends.append(np.roll(corners, -1, axis=0))
-        body += [number] * len(corners)
-    area, on_loops = sum(outline_area(corners) for corners in starts), len(body)
-    free = len(tidied)
-    for plate, joined in zip(plates, owner, strict=True):
+    tidied = _tidied(tuple(loops))
+    owner = [_stands_on(tidied, plate[0]) for plate in plates]
+    held = list(zip(plates, owner, strict=True))
+    roots = tuple(
+        tuple(plate[0] for plate, joined in held if joined == number) for number in range(len(tidied))
+    )
+    corners = _outline_panels(tuple(loops), roots, panels)
+    starts, ends = list(corners), [np.roll(one, -1, axis=0) for one in corners]
+    body = [number for number, one in enumerate(corners) for _ in one]
+    area, on_loops, free = sum(outline_area(one) for one in corners), len(body), len(tidied)
+    for plate, joined in held:
         count = plate_panels if joined >= 0 else 2 * plate_panels
-        corners = panel_plate(plate, count, root_grading=2.0 if joined >= 0 else 3.0)
-        starts.append(corners[:-1])
-        ends.append(corners[1:])
+        line = panel_plate(plate, count, root_grading=2.0 if joined >= 0 else 3.0)
+        starts.append(line[:-1])
+        ends.append(line[1:])
         free += joined < 0
         body += [joined if joined >= 0 else free - 1] * count
     return Panels(
@@ -144,6 +133,34 @@ def _panelled(
         closed=np.arange(len(body)) < on_loops,
         area_m2=area,
     )
+
+
+@kept(8)
+def _tidied(loops: tuple[NDArray[np.float64], ...]) -> tuple[NDArray[np.float64], ...]:
+    return tuple(tidy(loop, _TIDY * _extent(loop)) for loop in loops)
+
+
+def _stands_on(loops: Sequence[NDArray[np.float64]], root: NDArray[np.float64]) -> int:
+    """Return the number of the outline that a plate stands on; -1 for a free one."""
+    near = [_distance(loop, root) / _extent(loop) for loop in loops]
+    return int(np.argmin(near)) if near and min(near) < _TOUCH else -1
+
+
+# Fins grow on the page, and the outline that they stand on is panelled as before.
+@kept(8)
+def _outline_panels(
+    loops: tuple[NDArray[np.float64], ...], roots: tuple[tuple[NDArray[np.float64], ...], ...], panels: int
+) -> tuple[NDArray[np.float64], ...]:
+    """Corners of the panels round each outline, one where each plate stands on it."""
+    tidied = _tidied(loops)
+    edges = [np.linalg.norm(np.roll(loop, -1, axis=0) - loop, axis=1).sum() for loop in tidied]
+    found: list[NDArray[np.float64]] = []
+    for given, loop, edge, standing in zip(loops, tidied, edges, roots, strict=True):
+        corners_here = int(np.sum(np.abs(turning(loop)) > SHARP_TURN_RAD))
+        share = max(24, round(panels * edge / sum(edges)), min(5 * corners_here, 2 * panels))
+        with_roots, ends_at = _with_points(loop, standing)
+        found.append(_same_area(panel_loop(with_roots, share, ends_at), outline_area(given)))
+    return tuple(found)
 
 
 def _extent(loop: NDArray[np.float64]) -> float:

@@ -1,7 +1,7 @@
 """Fill the table of air loads that a flight looks up."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,10 +18,14 @@ from finial.aero.rings import RING_ACROSS, RING_FACTOR, RingAir, ring_forces
 from finial.aero.sections.crossflow import crossflow_mach_factor, smooth_reynolds_factor
 from finial.aero.sections.symmetry import rolls_needed, round_the_turn
 from finial.aero.table.record import AirTable
+from finial.core.kept_parts import kept
 
 ANGLES_RAD = np.radians([0, 2, 4, 6, 8, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 90, 110, 130, 155, 180.0])
 MACHS = np.array([0.0, 0.05, 0.1, 0.2, 0.3, 0.5, 0.7, 0.9])
 ROLLS = 24
+_SUMS = ("along", "across", "along_moment", "across_moment")
+_SLOWEST_FRICTION = 0.1
+"""Below this Mach number friction is that at it."""
 _USUAL_MACH = 4
 """Number of the Mach number whose drag stands for all where one must: 0.3."""
 
@@ -83,22 +87,45 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     >>> table.along.shape, round(float(table.along[0, 0, 0]), 1)
     ((20, 25, 8), 1.6)
     """
+    steady = _steady(body, tuple(fins), inputs.reynolds_per_m_per_mach, inputs.details, inputs.axial_factor)
+    turning = turning_damping(body, fins, inputs.damping_centre_m, MACHS)
+    return replace(
+        steady,
+        pitch_damping=turning[:, 0, 0],
+        least_damping=least_turning_damping(body, fins, inputs.damping_centre_m, MACHS),
+        yaw_damping=turning[:, 1, 1],
+        yaw_by_pitch=turning[:, 1, 0],
+        damping_centre_m=inputs.damping_centre_m,
+    )
+
+
+# Ballast moves the balance point, and nothing but the damping is about it.
+@kept(16)
+def _steady(
+    body: BodyAir,
+    fins: tuple[FinAir, ...],
+    reynolds_per_m_per_mach: float,
+    details: DragDetails,
+    axial_factor: float,
+) -> AirTable:
+    """Fill the table but for the damping in pitch and yaw."""
     rolls = np.linspace(0.0, 2 * np.pi, ROLLS + 1)
     # One repeat of a shape that repeats round its axis stands for the whole turn.
     turned = rolls[: rolls_needed(loads_repeat(body, fins), rolls[:-1])]
     toward = np.column_stack([np.cos(turned), np.sin(turned)])
     across = np.column_stack([-toward[:, 1], toward[:, 0]])
     shape = (len(ANGLES_RAD), len(turned), len(MACHS))
-    sums = {name: np.zeros(shape) for name in ("along", "across", "along_moment", "across_moment")}
-    _add_potential(sums, body, toward, across)
-    _add_crossflow(sums, body, turned, inputs.reynolds_per_m_per_mach)
-    for ring in body.rings:
-        _add_ring(sums, ring, body, (toward, across))
+    sums: dict[str, NDArray[np.float64]] = dict(
+        zip(_SUMS, map(np.copy, _body_sums(body, turned, reynolds_per_m_per_mach)), strict=True)
+    )
     for fin in fins:
         _add_fins(sums, fin, body, toward, across)
-    drags = [drag_at(body, fins, inputs, float(mach)) for mach in MACHS]
-    on, off = _axial(body, drags, inputs.axial_factor)
-    stalled = inputs.axial_factor * sum(
+    reynolds = [reynolds_per_m_per_mach * max(float(mach), _SLOWEST_FRICTION) for mach in MACHS]
+    drags = [
+        _drag(body, fins, float(mach), each, details) for mach, each in zip(MACHS, reynolds, strict=True)
+    ]
+    on, off = _axial(body, drags, axial_factor)
+    stalled = axial_factor * sum(
         (stall_drag(fin, body.reference_area_m2, ANGLES_RAD, toward) for fin in fins),
         np.zeros((len(ANGLES_RAD), len(turned))),
     )
@@ -107,7 +134,6 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
     twist = sum(canted, np.zeros(len(MACHS)))
     twist = twist + zero.roll_moment_m / body.width_m
     straight = np.cos(ANGLES_RAD)[:, None, None] * np.ones(shape)
-    turning = turning_damping(body, fins, inputs.damping_centre_m, MACHS)
     return AirTable(
         reference_area_m2=body.reference_area_m2,
         width_m=body.width_m,
@@ -117,17 +143,29 @@ def air_table(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs) -> Air
         roll_moment=_whole_turn(twist * straight + across_roll(body, ANGLES_RAD, toward)[:, :, None]),
         axial_power_on=_whole_turn(on[:, None, :] + stalled[..., None]),
         axial_power_off=_whole_turn(off[:, None, :] + stalled[..., None]),
-        pitch_damping=turning[:, 0, 0],
-        least_damping=least_turning_damping(body, fins, inputs.damping_centre_m, MACHS),
-        yaw_damping=turning[:, 1, 1],
-        yaw_by_pitch=turning[:, 1, 0],
+        pitch_damping=np.zeros(len(MACHS)),
         roll_damping=roll_damping(body, fins, MACHS, _friction(body, drags[_USUAL_MACH])),
-        damping_centre_m=inputs.damping_centre_m,
+        damping_centre_m=0.0,
         side_force=zero.force,
         side_moment=(zero.moment_m[0] / body.width_m, zero.moment_m[1] / body.width_m),
         drag_line_m=drag_line_m(body.skin, drags[_USUAL_MACH], body.outside),
         **{name: _whole_turn(values) for name, values in sums.items()},
     )
+
+
+@kept(8)
+def _body_sums(
+    body: BodyAir, rolls: NDArray[np.float64], reynolds_per_m_per_mach: float
+) -> tuple[NDArray[np.float64], ...]:
+    """Sum up what the bare body does, in the order of the names."""
+    toward = np.column_stack([np.cos(rolls), np.sin(rolls)])
+    across = np.column_stack([-toward[:, 1], toward[:, 0]])
+    sums = {name: np.zeros((len(ANGLES_RAD), len(rolls), len(MACHS))) for name in _SUMS}
+    _add_potential(sums, body, toward, across)
+    _add_crossflow(sums, body, rolls, reynolds_per_m_per_mach)
+    for ring in body.rings:
+        _add_ring(sums, ring, body, (toward, across))
+    return tuple(sums.values())
 
 
 def _whole_turn(values: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -269,12 +307,20 @@ def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: fl
     >>> drag_at(cone, (), TableInputs(damping_centre_m=0.2), 0.3).mach
     0.3
     """
+    reynolds_per_m = inputs.reynolds_per_m_per_mach * max(mach, _SLOWEST_FRICTION)
+    return _drag(body, tuple(fins), mach, reynolds_per_m, inputs.details)
+
+
+@kept(64)
+def _drag(
+    body: BodyAir, fins: tuple[FinAir, ...], mach: float, reynolds_per_m: float, details: DragDetails
+) -> DragBuildUp:
     return drag_build_up(
         body.skin,
         fins,
         mach=mach,
-        reynolds_per_m=inputs.reynolds_per_m_per_mach * max(mach, 0.1),
-        details=inputs.details,
+        reynolds_per_m=reynolds_per_m,
+        details=details,
         outside=body.outside,
     )
 

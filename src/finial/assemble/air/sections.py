@@ -1,8 +1,7 @@
 """Air loads of the vehicle: the pressure band, the drag build-up and the table a flight looks up."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, fields, replace
-from functools import lru_cache
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +25,7 @@ from finial.assemble.day import day_at_pad
 from finial.assemble.vehicle.fins import all_fins
 from finial.assemble.vehicle.loading import Vehicle
 from finial.atmosphere.day import air_over_pad
+from finial.core.kept_parts import kept
 from finial.shape.fin_set import FinSet
 
 ANGLES_RAD = np.radians(np.arange(0.0, 31.0, 2.5))
@@ -45,25 +45,9 @@ class AirLoads:
     result: AirResult
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Standing:
-    """Fin sets, equal when every number of theirs is."""
-
-    numbers: tuple[object, ...]
-    sets: tuple[FinSet, ...] = field(compare=False)
-
-    @classmethod
-    def of(cls, sets: Sequence[FinSet]) -> "_Standing":
-        """Take the numbers out of the sets, arrays as their bytes."""
-        values = [getattr(one, each.name) for one in sets for each in fields(one)]
-        numbers = tuple(one.tobytes() if isinstance(one, np.ndarray) else one for one in values)
-        return cls(numbers=numbers, sets=tuple(sets))
-
-
-# Ballast moves on the page without the fins moving: their sections need no second solve.
-@lru_cache(maxsize=8)
-def _fins_on(body: BodyAir, standing: _Standing) -> tuple[FinAir, ...]:
-    return fin_air(body, standing.sets)
+@kept(8)
+def _fins_on(body: BodyAir, sets: tuple[FinSet, ...]) -> tuple[FinAir, ...]:
+    return fin_air(body, sets)
 
 
 def section_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
@@ -131,7 +115,7 @@ def with_loads(
 
 def _loads_of(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
     """Solve one body with its fins."""
-    fins = _fins_on(vehicle.body, _Standing.of(all_fins(vehicle)))
+    fins = _fins_on(vehicle.body, all_fins(vehicle))
     inputs = _inputs(vehicle, balance_m)
     band = pressure_band(vehicle.body, fins, ANGLES_RAD, ROLLS_RAD, about_m=balance_m)
     drag = drag_at(vehicle.body, fins, inputs, DRAG_MACH)

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
-from functools import lru_cache
 from math import prod
 
 from finial.assemble.electronics.results import (
@@ -17,6 +16,7 @@ from finial.assemble.electronics.results import (
 )
 from finial.assemble.electronics.wiring import SECONDS_PER_HOUR, sheet_wiring
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.electronics.arming import Network, odds_of_no_arming, odds_of_unasked_arming
 from finial.electronics.batteries import cell_temperature
 from finial.electronics.common_cause import ALL_AT_ONCE, with_common_causes
@@ -47,7 +47,7 @@ def electronics_result(sheet: Sheet) -> ElectronicsResult:
 
 
 # Ballast moves on the page without a wire moving: its odds need no second look.
-@lru_cache(maxsize=16)
+@kept(16)
 def wiring_result(wiring: Wiring, warm_k: Estimate) -> ElectronicsResult:
     """Answer for a wiring at a temperature."""
     paths = firing_paths(wiring)

@@ -2,9 +2,9 @@
 
 import math
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.core.kept_parts import kept
 from finial.files.fields import across_m
 from finial.files.sheet_body import BoreEntry, PartEntry
 from finial.inside.cavity import Cavity, Printed, cavity_of
@@ -29,7 +29,7 @@ def room_inside(vehicle: Vehicle) -> Cavity:
     return _room(drawn)
 
 
-@lru_cache(maxsize=4)
+@kept(4)
 def _room(drawn: _Drawn) -> Cavity:
     parts = [
         Printed(

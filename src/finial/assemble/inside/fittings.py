@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
 
 from finial.assemble.inside.guide import skin_beside
 from finial.assemble.inside.results import BayEnd, Elsewhere, Fittings, ItemDensity, MotorHold, TubeCover
@@ -10,6 +9,7 @@ from finial.assemble.inside.things import MOTOR_TUBE, Placed, bay_room, bay_tube
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import MotorPlace, motor_places
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import ItemEntry
 from finial.files.sheet_recovery import BayEntry
@@ -103,7 +103,7 @@ def _plate_name(bay: BayEntry, near: Sequence[Thing], station_m: float) -> str:
     return facing[0].name if facing else ""
 
 
-@lru_cache(maxsize=64)
+@kept(64)
 def _open_share(room: Thing, closers: tuple[Thing, ...], cavity: Cavity, station_m: float) -> float:
     return open_share(room, closers, cavity, station_m, CLOSES_WITHIN_M)
 

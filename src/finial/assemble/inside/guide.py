@@ -1,11 +1,11 @@
 """Rail and buttons of the sheet beside the vehicle."""
 
 import math
-from functools import lru_cache
 
 from finial.assemble.inside.results import GuideCheck, Size, Taken
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.sheet_body import GuideEntry
 from finial.inside.rail import RailGap, RailLine, RailPlate, body_gap, button_roots, fin_gap, side_radius
 from finial.inside.usual import BUTTON_M, RAIL_GAP_M, RAIL_WIDTH_M
@@ -68,7 +68,7 @@ def guide_check(
     return check, taken
 
 
-@lru_cache(maxsize=16)
+@kept(16)
 def _body_gap(skin: Skin, line: RailLine, from_m: float) -> RailGap:
     return body_gap(skin, line, from_m)
 

@@ -1,11 +1,11 @@
 """What comes near what: things and printed parts, each pair once, nearest first."""
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
 
 from finial.assemble.inside.results import Meeting
 from finial.assemble.inside.things import Placed
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.inside.cavity import Cavity
 from finial.inside.clearance import Gap, gap_between, gaps_among
 from finial.inside.order import SNUG_M
@@ -98,17 +98,17 @@ def _with_parts(placed: Sequence[Placed], cavity: Cavity) -> Iterator[Meeting]:
         )
 
 
-@lru_cache(maxsize=512)
+@kept(512)
 def _wall(thing: Thing, cavity: Cavity) -> WallGap:
     return wall_gap(thing, cavity)
 
 
-@lru_cache(maxsize=512)
+@kept(512)
 def _room(thing: Thing, cavity: Cavity) -> float:
     return wall_room(thing, cavity)
 
 
-@lru_cache(maxsize=4)
+@kept(4)
 def _overlaps(cavity: Cavity) -> tuple[Meeting, ...]:
     return (
         *(_of_parts(one, outside=False) for one in overlaps(cavity)),

@@ -3,13 +3,13 @@
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from finial.assemble.inside.results import BayRoom, JointCheck, RootCheck, WallCheck
 from finial.assemble.vehicle.bays import bay_contents
 from finial.assemble.vehicle.rods import rod_name
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import FinEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
@@ -120,7 +120,7 @@ def _root(fin: FinSet, given: FinEntry, skin: Skin) -> RootCheck:
     return RootCheck(fins=fin.name, gap=gap, station_m=found.station_m, holds_m=reaches)
 
 
-@lru_cache(maxsize=64)
+@kept(64)
 def _root_gap(skin: Skin, line: RootLine) -> RootGap:
     return root_gap(skin, line)
 

@@ -1,7 +1,5 @@
 """The inside of a vehicle as a whole."""
 
-from functools import lru_cache
-
 from finial.assemble.inside.cavity import room_inside
 from finial.assemble.inside.fittings import fittings_of
 from finial.assemble.inside.guide import guide_check
@@ -12,6 +10,7 @@ from finial.assemble.inside.things import placed_things
 from finial.assemble.inside.ways import building_ways, ways_out
 from finial.assemble.mass.results import MassResult
 from finial.assemble.vehicle.loading import Vehicle
+from finial.core.kept_parts import kept
 from finial.inside.cavity import Cavity
 from finial.inside.walls import DrawnWall, drawn_walls
 from finial.shape.fin_set import FinSet
@@ -47,6 +46,6 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
     )
 
 
-@lru_cache(maxsize=4)
+@kept(4)
 def _walls(cavity: Cavity) -> tuple[DrawnWall, ...]:
     return drawn_walls(cavity)

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from finial.assemble.inside.results import WayOccasion, WayOut
 from finial.assemble.inside.things import Placed, bay_room, bay_tube
 from finial.assemble.vehicle.bays import bay_contents
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry
 from finial.inside.cavity import Cavity, Printed
@@ -40,7 +40,7 @@ def building_ways(placed: Sequence[Placed], sheet: Sheet, cavity: Cavity) -> tup
     )
 
 
-@lru_cache(maxsize=512)
+@kept(512)
 def _ways_in(thing: Thing, cavity: Cavity) -> tuple[WayIn, ...]:
     return ways_in(thing, cavity)
 
@@ -106,7 +106,7 @@ def _best(
     )
 
 
-@lru_cache(maxsize=1024)
+@kept(1024)
 def _passage(
     thing: Thing,
     cavity: Cavity,
@@ -159,7 +159,7 @@ def _middle(part: Printed) -> float:
     return sum(part.span_m) / 2
 
 
-@lru_cache(maxsize=512)
+@kept(512)
 def _side_of(thing: Thing, cavity: Cavity) -> float:
     """Station that tells which half a thing belongs to: the middle of the part that it stands in [m].
 

@@ -1,13 +1,13 @@
 """Mass of the vehicle along its axis, as lumps: for every balance, every half and every load."""
 
 from collections.abc import Sequence
-from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 
 from finial.assemble.mass.rows import Row
 from finial.core.estimates import Estimate, total
+from finial.core.kept_parts import kept
 from finial.mass.lumps import Lumps, joined, leaning_bar, lumps, share_ahead, split
 from finial.shape.skin import Skin
 from finial.structure.walls.torsion import RollLumps
@@ -70,7 +70,7 @@ def _about_axis(row: Row) -> float:
 
 
 # Every balance, half and load case of one answer asks for the same rows.
-@lru_cache(maxsize=256)
+@kept(256)
 def row_lumps(skin: Skin, row: Row) -> Lumps:
     """One row over its own span, or as a point: walls by the outline, all else so that it balances."""
     span = row.span_m

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.core.kept_parts import kept
 from finial.files.sheet_body import OwnMaterialEntry, RodEntry
 from finial.files.sheet_recovery import JointEntry
 from finial.shape.measures import section_at
@@ -68,7 +68,7 @@ def build_of(vehicle: Vehicle) -> Build:
     )
 
 
-@lru_cache(maxsize=8)
+@kept(8)
 def wall_cuts(build: Build) -> tuple[WallCut, ...]:
     """Cuts inside the parts, evenly along the body, and one at every joint between parts."""
     vehicle = build.vehicle

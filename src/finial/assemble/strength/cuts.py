@@ -3,7 +3,6 @@
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 from finial.assemble.strength.build import Build, WallCut, build_of, part_joints, wall_cuts
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
@@ -11,6 +10,7 @@ from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.rods import crossing, rod_count, rod_places
 from finial.assemble.vehicle.usual import usual_share
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.sheet_body import DowelsEntry, RodEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
@@ -76,7 +76,7 @@ def cuts_as_built(vehicle: Vehicle) -> Cuts:
     return _as_built(build_of(vehicle))
 
 
-@lru_cache(maxsize=8)
+@kept(8)
 def _as_built(build: Build) -> Cuts:
     return cuts_through(build.vehicle, ROOM)
 

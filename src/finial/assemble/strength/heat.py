@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
 
 from finial.assemble.strength.build import build_of, part_at, wall_cuts
 from finial.assemble.strength.cuts import Warmth, tightened
@@ -13,6 +12,7 @@ from finial.assemble.vehicle.rods import rod_count, rod_name, rods_of
 from finial.assemble.vehicle.usual import usual_reach
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.sheet_body import RodEntry
 from finial.materials.material import METAL, Material
 from finial.materials.warmth import CREEP_DOUBT, ROOM_K, creep_growth
@@ -55,7 +55,7 @@ def wall_warmth(vehicle: Vehicle) -> Estimate:
     return _sunlit(air_temperature(vehicle), vehicle.sheet.vehicle.colour or "black")
 
 
-@lru_cache(maxsize=32)
+@kept(32)
 def _sunlit(air: Estimate, colour: str) -> Estimate:
     return surface_temperature(air, colour=colour)
 

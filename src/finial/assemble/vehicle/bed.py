@@ -1,13 +1,13 @@
 """Printed parts of the sheet on the printer's bed."""
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.frames import body_from_mesh
+from finial.core.kept_parts import kept
 from finial.materials.material import PRINTED
 from finial.printing.bed import pieces_on_bed
 
@@ -46,7 +46,7 @@ def _on_bed(part: PlacedPart, up: str, bed_m: Sides) -> PartOnBed:
 
 
 # Parts are compared by identity: a slider that moves ballast measures none of them again.
-@lru_cache(maxsize=64)
+@kept(64)
 def _sides(part: PlacedPart, up: str) -> Sides:
     along_body = np.ptp(part.mended.mesh.vertices_m, axis=0)
     x, y, z = np.abs(body_from_mesh(up).T) @ along_body

@@ -3,6 +3,7 @@
 import numpy as np
 
 from finial.assemble.vehicle.loading import Vehicle
+from finial.core.kept_parts import kept
 from finial.files.fields import across_m
 from finial.files.sheet_body import FinEntry
 from finial.shape.fin_set import FinSet
@@ -12,12 +13,17 @@ from finial.shape.skin import Skin
 
 def fin_sets(vehicle: Vehicle) -> tuple[FinSet, ...]:
     """Turn the sheet's fins into plates on the skin."""
-    return tuple(_fin_set(fin, vehicle.skin) for fin in vehicle.sheet.fin)
+    return _on_skin(vehicle.sheet.fin, vehicle.skin)
 
 
 def all_fins(vehicle: Vehicle) -> tuple[FinSet, ...]:
     """Fins of the sheet, then those that are part of the meshes."""
     return (*fin_sets(vehicle), *vehicle.mesh_fins)
+
+
+@kept(8)
+def _on_skin(entries: tuple[FinEntry, ...], skin: Skin) -> tuple[FinSet, ...]:
+    return tuple(_fin_set(fin, skin) for fin in entries)
 
 
 def _fin_set(fin: FinEntry, skin: Skin) -> FinSet:

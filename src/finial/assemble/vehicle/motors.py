@@ -2,11 +2,11 @@
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from finial.assemble.vehicle.loading import Vehicle
+from finial.core.kept_parts import kept
 from finial.files.fields import across_m
 from finial.files.sheet_body import MotorTubeEntry
 from finial.mass.burn import Burning, MotorBody
@@ -67,7 +67,7 @@ def burning_motors(vehicle: Vehicle) -> tuple[Burning, ...]:
     return _burning(motor_places(vehicle), vehicle.motor.ignition_delay_s)
 
 
-@lru_cache(maxsize=16)
+@kept(16)
 def _burning(places: tuple[MotorPlace, ...], first_s: float) -> tuple[Burning, ...]:
     return tuple(
         Burning(

@@ -1,12 +1,12 @@
 """The vehicle as one mesh for pictures: outside parts and fins, in body axes."""
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.vehicle.loading import PlacedPart
+from finial.core.kept_parts import kept
 from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
 
@@ -26,7 +26,7 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
 
 def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Flat plate of one fin as a closed mesh: two faces and the rim."""
-    outline, flat = _flat(np.asarray(fin.outline_m, dtype=float).tobytes())
+    outline, flat = _flat(fin.outline_m)
     if not len(flat):
         return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64)
     count = len(outline)
@@ -44,14 +44,14 @@ def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.in
     return np.concatenate(sides), np.concatenate([flat, flat[:, ::-1] + count, rim])
 
 
-@lru_cache(maxsize=32)
-def _flat(corners: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Outline turned counter-clockwise, and its triangles; the corners given as their bytes."""
+@kept(32)
+def _flat(outline_m: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Outline turned counter-clockwise, and its triangles."""
     from shapely import constrained_delaunay_triangles, get_coordinates, get_parts
     from shapely.geometry import Polygon
     from shapely.geometry.polygon import orient
 
-    drawn = Polygon(np.frombuffer(corners).reshape(-1, 2))
+    drawn = Polygon(outline_m)
     # A finding says that its edges cross; the picture shows how far it reaches.
     shape = drawn if drawn.is_valid else drawn.convex_hull
     if not isinstance(shape, Polygon):

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import cache
 from typing import cast
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.core.tables import table_rows
 from finial.core.units import Quantity, parse_quantity
 from finial.files.fields import Record
@@ -65,7 +66,7 @@ def plausible_findings(sheet: Sheet) -> list[Finding]:
 
 
 # On the page and in a search most tables stay as they are from one sheet to the next.
-@lru_cache(maxsize=64)
+@kept(64)
 def _outside(name: str, table: object) -> tuple[Finding, ...]:
     """Numbers of one table that lie outside what is usual."""
     return tuple(

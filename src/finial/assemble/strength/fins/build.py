@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.usual import usual_share
 from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.core.kept_parts import kept
 from finial.files.sheet_body import FinEntry, FixingEntry, StayEntry
 from finial.materials.material import Material
 from finial.shape.cut import cuts
@@ -65,7 +65,7 @@ class _Drawn:
     vehicle: Vehicle = field(compare=False)
 
 
-@lru_cache(maxsize=8)
+@kept(8)
 def _parts_of(drawn: _Drawn) -> tuple[PlacedPart | None, ...]:
     """Part that each set of the meshes' fins is drawn in."""
     return tuple(part_of(drawn.vehicle, fins) for fins in drawn.vehicle.mesh_fins)

@@ -1,0 +1,117 @@
+"""Parts of an answer kept by what they were computed from: what was read decides what is kept.
+
+On the page one thing moves and the rest stays. A part that is kept is a pure function of its
+arguments: it can read nothing else, so that it never outlives what it read.
+"""
+
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import fields, is_dataclass
+from functools import lru_cache, wraps
+from typing import Any, ParamSpec, TypeVar, cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+Given = ParamSpec("Given")
+Found = TypeVar("Found")
+_forget: list[Callable[[], None]] = []
+
+
+class _Asked:
+    """Arguments, equal where their contents are."""
+
+    __slots__ = ("_hash", "_read", "given")
+
+    def __init__(self, given: tuple[Any, ...]) -> None:
+        self.given = given
+        self._read = tuple(map(_content, given))
+        self._hash = hash(self._read)
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Asked) and self._read == other._read
+
+
+def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]]:
+    """Keep the last results of a function by the content of its arguments.
+
+    Parameters
+    ----------
+    most : int
+        How many results are kept; the one asked for longest ago goes first.
+
+    Returns
+    -------
+    keeping : callable
+        Turns a function into one that keeps. Its arguments are given by place: numbers, texts, arrays, tuples
+        and frozen records that can be hashed. Arrays count by their numbers, entries of the sheet by their
+        fields, and records of arrays, which are equal only to themselves, by being the very same.
+
+    Raises
+    ------
+    TypeError
+        When it is called with something that cannot be told apart.
+
+    Notes
+    -----
+    Arrays in what is kept are locked against writing.
+
+    Examples
+    --------
+    >>> @kept(2)
+    ... def doubled(values):
+    ...     print("computed")
+    ...     return 2 * values
+    >>> doubled(np.ones(2)).tolist(), doubled(np.ones(2)).tolist()
+    computed
+    ([2.0, 2.0], [2.0, 2.0])
+    """
+
+    def keeping(compute: Callable[Given, Found]) -> Callable[Given, Found]:
+        @lru_cache(maxsize=most)
+        def found(asked: _Asked) -> Any:
+            return _locked(compute(*asked.given))  # pyright: ignore[reportCallIssue]
+
+        @wraps(compute)
+        def kept_part(*given: Given.args, **_named: Given.kwargs) -> Found:
+            assert not _named, "arguments of a kept part are given by place"
+            return found(_Asked(given))
+
+        _forget.append(found.cache_clear)
+        return kept_part
+
+    return keeping
+
+
+def forget_all() -> None:
+    """Forget every kept part: what is asked next is computed afresh."""
+    for forget in _forget:
+        forget()
+
+
+def _content(thing: object) -> Hashable:
+    if isinstance(thing, np.ndarray):
+        array = cast("NDArray[np.generic]", thing)
+        return array.shape, array.dtype.str, array.tobytes()
+    if isinstance(thing, tuple | list):
+        return tuple(map(_content, cast("Iterable[object]", thing)))
+    return cast("Hashable", thing)
+
+
+def _locked(thing: Found) -> Found:
+    """Lock every array in what is kept: it is handed out again."""
+    _lock(thing)
+    return thing
+
+
+def _lock(thing: object) -> None:
+    if isinstance(thing, np.ndarray):
+        cast("NDArray[np.generic]", thing).flags.writeable = False
+    elif isinstance(thing, tuple | list):
+        for one in cast("Iterable[object]", thing):
+            _lock(one)
+    elif is_dataclass(thing):
+        for one in fields(thing):
+            _lock(getattr(thing, one.name))
