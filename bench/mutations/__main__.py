@@ -77,7 +77,7 @@ def _compile_kernels(scratch: Path) -> None:
 
 
 def _try(chosen: Sequence[Site], given: argparse.Namespace, scratch: Path, go_on: Callable[[], bool]) -> None:
-    tests = reached.read(scratch)
+    tests = reached.read(scratch, ROOT)
     results = scratch / "tried.jsonl"
     known = _tried(results)
     environment = slot_environment(ROOT, scratch, HOOK)

@@ -1,8 +1,10 @@
 """Which tests reach a function, known by running every test file once and watching."""
 
+import ast
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from mutations.jobs import Job, run_all, slot_environment
@@ -72,8 +74,12 @@ def watch(root: Path, scratch: Path, *, jobs: int, python: str) -> list[str]:
     return [name for name in missing if not _kept_in(kept, name).is_file()]
 
 
-def read(scratch: Path) -> dict[str, list[Test]]:
-    """Return the tests that reach each function (``file:line``) and each file."""
+def read(scratch: Path, root: Path) -> dict[str, list[Test]]:
+    """Return the tests that reach each function (``file:line``) and each file.
+
+    A file is reached where one of its functions is, and where a test's own file imports it by name:
+    a module of constants has no functions.
+    """
     found: dict[str, list[Test]] = {}
     for path in sorted((scratch / "reached").glob("*.json")):
         seen = json.loads(path.read_text(encoding="utf-8"))
@@ -84,9 +90,30 @@ def read(scratch: Path) -> dict[str, list[Test]]:
             seconds = {key: float(seen["fixtures"][key]["seconds"]) for key in used}
             test = Test(name=name, seconds=float(one["seconds"]), fixtures=seconds)
             reached = {*one["reached"], *(at for key in used for at in seen["fixtures"][key]["reached"])}
-            for place in reached | {at.rpartition(":")[0] for at in reached}:
+            files = {at.rpartition(":")[0] for at in reached}
+            for place in reached | files | set(imported(root / name.partition("::")[0])):
                 found.setdefault(place, []).append(test)
     return found
+
+
+@cache
+def imported(test_file: Path) -> tuple[str, ...]:
+    """Return the files of Finial that a test's file names in its imports."""
+    if "tests" not in test_file.parts or not test_file.is_file():
+        return ()
+    return tuple(
+        f"{name.replace('.', '/')}.py"
+        for node in ast.walk(ast.parse(test_file.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ImportFrom)
+        for name in _modules(node)
+    )
+
+
+def _modules(node: ast.ImportFrom) -> Iterator[str]:
+    """Yield what is imported from, and each name with it: it may be a module itself."""
+    if node.module is not None and node.module.split(".")[0] == "finial":
+        yield node.module
+        yield from (f"{node.module}.{one.name}" for one in node.names)
 
 
 def chosen(tests: Sequence[Test], site: Site, budget_s: float) -> tuple[list[Test], list[Test]]:

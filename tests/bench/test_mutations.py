@@ -131,6 +131,28 @@ def test_tests_beside_the_code_come_first_and_what_they_share_costs_once(mutatio
     assert [top.is_beside(name) for name in ("(top)", "cli", "made")] == [True, True, False]
 
 
+def test_a_module_of_constants_is_reached_by_tests_that_import_it(mutations, tmp_path):
+    kept = tmp_path / "scratch" / "reached"
+    kept.mkdir(parents=True)
+    (tmp_path / "tests" / "made").mkdir(parents=True)
+    (tmp_path / "tests" / "made" / "test_up.py").write_text(
+        "import json\nfrom finial.made import limits\nfrom finial.made.up import judged\n", encoding="utf-8"
+    )
+    name = "tests/made/test_up.py::test_a"
+    one = {"seconds": 1.0, "passed": True, "fixtures": [], "reached": ["finial/made/other.py:4"]}
+    told = {"tests": {name: one, "tests/made/test_up.py::test_b": {**one, "passed": False}}, "fixtures": {}}
+    (kept / "one.json").write_text(mutations.reached.json.dumps(told), encoding="utf-8")
+    found = mutations.reached.read(tmp_path / "scratch", tmp_path)
+    for place in (
+        "finial/made/other.py:4",
+        "finial/made/other.py",
+        "finial/made/limits.py",
+        "finial/made/up.py",
+    ):
+        assert [test.name for test in found[place]] == [name]
+    assert "finial/made/up.py:6" not in found
+
+
 def test_the_page_names_each_fault_that_got_through(mutations):
     def site(line):
         return mutations.sites.Site(
