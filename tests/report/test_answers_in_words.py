@@ -14,9 +14,9 @@ from finial.assemble.looks.glance import Look
 from finial.campaign.landing import landing_ellipse
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.findings.finding import Moved, Subject, Trial, Verdict
+from finial.findings.finding import Change, Moved, Subject, Trial, Verdict
 from finial.findings.guesses import Guess, GuessKind
-from finial.findings.mending import Change, Mend
+from finial.findings.mending import Mend
 from finial.findings.motor_choice import MotorRow
 from finial.motors.claims import ClaimCheck
 from finial.report.campaign_map import MOST_POINTS, OnMap, geojson, kml
@@ -25,7 +25,7 @@ from finial.report.motors_text import motors_lines, motors_plain
 from finial.report.shown import Shown
 from finial.report.size_text import mend_lines, mend_plain, sized_lines, trade_lines
 from finial.report.trace_csv import trace_columns, trace_csv
-from finial.report.trial_words import trial_sentence, trial_words, vain_sentence
+from finial.report.trial_words import change_words, trial_sentence, vain_sentence
 from finial.sizing.solve import Sized
 from finial.sizing.trade import Tried
 
@@ -182,7 +182,8 @@ def test_a_mend_says_its_changes_and_what_is_left(readiness) -> None:
         mend_lines(replace(found, told=()), us_units=False)
     )
     plain = mend_plain(found, Verdict.CAUTION)
-    assert plain["changes"] == [{"lever": "ballast", "name": "steel ballast", "was": 0.94, "size": 1.4}]
+    told = {"lever": "ballast", "name": "steel ballast", "was": 0.94, "size": 1.4, "to": ""}
+    assert plain["changes"] == [told]
     assert (plain["added_kg"], len(plain["mended"]), len(plain["to_enter"])) == (-0.2, 1, 2)
     assert mend_plain(None, Verdict.GO)["changes"] == []
 
@@ -222,7 +223,7 @@ def moved(was: Verdict, now: Verdict, less: float | None = 0.0, dimension=None) 
     ],
 )
 def test_a_change_is_said_with_its_size_in_its_own_terms(one, words) -> None:
-    assert trial_words(one, METRIC).startswith(words)
+    assert change_words(one, METRIC).startswith(words)
 
 
 def title(_key, _subject, _facts, _shown) -> str:
