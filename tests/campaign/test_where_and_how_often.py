@@ -100,7 +100,8 @@ def test_an_ellipse_lies_along_its_bearing_and_closes():
 def test_the_longer_axis_and_its_bearing_by_hand():
     """Four points 20 m along a bearing of 1 rad and 5 m square to it: sums of squares over n - 1 = 3."""
     along, across = np.array([math.sin(1.0), math.cos(1.0)]), np.array([math.cos(1.0), -math.sin(1.0)])
-    points = np.array([20.0 * along, -20.0 * along, 5.0 * across, -5.0 * across]) + [7.0, -3.0]
+    points = np.array([20.0 * along, -20.0 * along, 5.0 * across, -5.0 * across])
+    points += np.array([7.0, -3.0])
     found = landing_ellipse(points, 0.5)
     scale = -2.0 * math.log(0.5)
     assert found.half_axes_m == pytest.approx((math.sqrt(scale * 800.0 / 3.0), math.sqrt(scale * 50.0 / 3.0)))
@@ -218,7 +219,8 @@ def flown(**columns):
 
 def test_a_lost_flight_keeps_what_it_had_before_and_loses_the_rest():
     both = flown(loss=[0.0, 1.0], apogee_m=[300.0, 900.0], rail_exit_speed_m_s=[20.0, 15.0],
-                 landing_east_m=[3.0, 9.0], landing_north_m=[4.0, 9.0], rail_exit_alpha_rad=[0.1, 0.1], max_alpha_rad=[0.2, 0.3],
+                 landing_east_m=[3.0, 9.0], landing_north_m=[4.0, 9.0],
+                 rail_exit_alpha_rad=[0.1, 0.1], max_alpha_rad=[0.2, 0.3],
                  max_canopy_acceleration_m_s2=[0.0, 50.0])  # fmt: skip
     values = answers._values(both)
     assert values["rail_exit_speed_m_s"].tolist() == [20.0, 15.0]
