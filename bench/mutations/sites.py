@@ -137,6 +137,8 @@ def _faults(node: ast.AST, function: int | None) -> Iterator[_Fault]:
 def _children(node: ast.AST) -> Iterator[ast.AST]:
     if isinstance(node, ast.Raise | ast.Assert | ast.JoinedStr | ast.Import | ast.ImportFrom):
         return
+    if isinstance(node, ast.keyword) and node.arg == "strict":
+        return
     if isinstance(node, ast.ClassDef):
         yield from node.body
     elif isinstance(node, ast.AnnAssign):
