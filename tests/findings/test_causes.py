@@ -94,3 +94,34 @@ def test_the_text_tells_a_cause_once_with_what_follows_under_it() -> None:
     assert sum(line.startswith("NO-GO") for line in lines) == 1
     assert sum(line.startswith("   with it NO-GO: margin at burnout") for line in lines) == 1
     assert sum(line.startswith("   why") for line in lines) == 1
+
+
+def test_a_missed_margin_leads_what_else_of_the_balance_is_as_bad() -> None:
+    found = told(
+        finding("off-axis", Verdict.NO_GO, low=0.1),
+        finding("margin", Verdict.NO_GO, case="rail exit", low=0.4),
+        finding("pins-hold", Verdict.NO_GO, name="bay", low=0.2),
+        finding("margin", Verdict.NO_GO, case="burnout", low=0.6),
+    )
+    assert keys(groups_of(found)) == [("margin", ["off-axis", "margin"]), ("pins-hold", [])]
+
+
+def test_a_margin_that_is_less_bad_does_not_lead() -> None:
+    found = told(
+        finding("off-axis", Verdict.NO_GO, low=0.1),
+        finding("margin", Verdict.NOT_KNOWN, case="rail exit", low=0.4),
+    )
+    assert keys(groups_of(found)) == [("off-axis", ["margin"])]
+
+
+def test_what_a_lost_flight_spoils_is_named_once_and_without_numbers() -> None:
+    lost = replace(finding("lands", Verdict.NO_GO), key="lost-flight", value=None, margin=None)
+    spoiled = [
+        replace(finding("margin", Verdict.NOT_KNOWN, case=case, low=0.321), spoiled=True, margin=None)
+        for case in ("burnout", "max speed")
+    ]
+    text = "\n".join(line.text for line in findings_lines(told(lost, *spoiled), Shown(us_units=False)))
+    assert text.count("   with it ") == 1
+    assert "no number of it to be used" in text
+    assert "margin at burnout" in text
+    assert "0.32" not in text

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.flights.results import CanopyOpening, Loss, LostFlight
+from finial.assemble.flights.results import UNHELD_RAD, CanopyOpening, Loss, LostFlight
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.after_loss import spoiled_by
 from finial.findings.finding import Finding, Verdict, worst_first
@@ -335,6 +335,29 @@ def test_what_follows_from_a_lost_flight_is_not_to_be_used(answered) -> None:
     ceiling = keyed(marked, "ceiling")
     assert "not to be used" in why(ceiling)
     assert "look again" in what_to_change(ceiling)
+
+
+@pytest.mark.parametrize(
+    ("loss", "spoiled"), [(Loss.TURNED_OVER, True), (Loss.EARLY_CANOPY, False), (Loss.NEVER_LEFT, False)]
+)
+def test_a_top_that_it_tumbled_through_is_no_moment_for_a_canopy(answered, loss, spoiled) -> None:
+    lost = (LostFlight(flight="nominal", loss=loss, time_s=1.4, under_thrust=True),)
+    early = replace(answered.flight.deployments[0], after_burnout=exact(-0.5))
+    flight = replace(answered.flight, deployments=(early,))
+    marked = spoiled_by(lost, flight_findings(flight, LIMITS, wind=CALM))
+    assert keyed(marked, "before-burnout").spoiled is spoiled
+
+
+def test_an_angle_that_the_air_never_holds_is_no_share_of_a_limit(answered) -> None:
+    line = replace(answered.flight.thrust_line, held_angle=between(0.0, UNHELD_RAD))
+    found = flight_findings(replace(answered.flight, thrust_line=line), LIMITS, wind=CALM)
+    judged = keyed(found, "off-axis")
+    assert (judged.verdict, judged.margin) == (NO_GO, None)
+    assert "at no angle" in why(judged)
+    held = replace(answered.flight.thrust_line, held_angle=between(0.0, 0.2))
+    judged = keyed(flight_findings(replace(answered.flight, thrust_line=held), LIMITS, wind=CALM), "off-axis")
+    assert judged.margin == pytest.approx(1.0 - 0.2 / 0.175)
+    assert "at no angle" not in why(judged)
 
 
 def test_every_finding_that_is_not_go_says_what_to_change(answered) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from finial.assemble.flights.results import LostFlight
+from finial.assemble.flights.results import Loss, LostFlight
 from finial.assemble.stability import MomentName
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rules.strength_rules import OFF_TIME, WHEN_WARM
@@ -35,10 +35,14 @@ def spoiled_by(lost: tuple[LostFlight, ...], findings: Iterable[Finding]) -> lis
     """
     if not lost:
         return list(findings)
-    return [_unused(finding) if _follows(finding) else finding for finding in findings]
+    over = all(one.loss is Loss.TURNED_OVER and one.under_thrust for one in lost)
+    return [_unused(finding) if _follows(finding, over=over) else finding for finding in findings]
 
 
-def _follows(finding: Finding) -> bool:
+def _follows(finding: Finding, *, over: bool) -> bool:
+    """Whether a finding's number comes after the loss; a top that it tumbled through is no apogee."""
+    if finding.key == "before-burnout":
+        return over
     if finding.key == "margin":
         return finding.subject.case != MomentName.RAIL_EXIT
     return finding.key in SPOILED or finding.key in LOADED_IN_FLIGHT

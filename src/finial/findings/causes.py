@@ -45,13 +45,26 @@ def gathered(findings: Sequence[Finding]) -> tuple[Finding, ...]:
 
     The findings come worst first, and do so still.
     """
+    own = {one.cause for one in findings}
     heated = any(one.key in _WARM and one.verdict is Verdict.NO_GO for one in findings)
     falling = any(one.key == "brought-down" and one.fails for one in findings)
-    named = [replace(one, cause=_cause(one, heated=heated, falling=falling)) for one in findings]
+    named = _margin_leads(
+        [replace(one, cause=_cause(one, heated=heated, falling=falling)) for one in findings]
+    )
     shared = _shared(named)
-    told = [one if one.cause in shared else plain for one, plain in zip(named, findings, strict=True)]
+    told = [one if one.cause in shared or one.cause in own else replace(one, cause="") for one in named]
     leaders = {id(group.leader) for group in groups_of(told)}
     return tuple(sorted(told, key=lambda one: (-one.verdict, id(one) not in leaders)))
+
+
+def _margin_leads(findings: list[Finding]) -> list[Finding]:
+    """Put a margin that is missed before what else of the balance is as bad: it is what lies behind it."""
+    balance = [one for one in findings if one.cause == BALANCE]
+    margins = [one for one in balance if one.key == "margin" and one.verdict is balance[0].verdict]
+    if not margins:
+        return findings
+    place = findings.index(balance[0])
+    return [*findings[:place], margins[0], *(one for one in findings[place:] if one is not margins[0])]
 
 
 def groups_of(findings: Iterable[Finding]) -> tuple[Group, ...]:

@@ -100,13 +100,24 @@ def _follower_lines(finding: Finding, change: str, shown: Shown, width: int) -> 
     ]
 
 
+def _spoiled_lines(spoiled: Sequence[Finding], shown: Shown, width: int) -> list[TextLine]:
+    """Name what a lost flight leaves unanswered, without numbers that nobody may use."""
+    if not spoiled:
+        return []
+    named = "; ".join(title(one, shown) for one in spoiled)
+    said = f"{verdict_word(Verdict.NOT_KNOWN)}, and no number of it to be used: {named}."
+    return [TextLine(text, Verdict.NOT_KNOWN.words) for text in paragraph(said, width, first=_WITH)]
+
+
 def findings_lines(findings: Sequence[Finding], shown: Shown, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Write what keeps it on the ground in full, worst first, then what meets its limit, a line each."""
     lines: list[TextLine] = []
     for group in groups_of(finding for finding in findings if finding.verdict is not Verdict.GO):
         lines += finding_lines(group.leader, shown, width=width)
         for follower in group.followers:
-            lines += _follower_lines(follower, what_to_change(group.leader, shown), shown, width)
+            if not follower.spoiled:
+                lines += _follower_lines(follower, what_to_change(group.leader, shown), shown, width)
+        lines += _spoiled_lines([one for one in group.followers if one.spoiled], shown, width)
         lines.append(TextLine(""))
     return (*lines, *_met(findings, shown, width))
 

@@ -73,7 +73,10 @@ def _plain(value: Any) -> Any:
 def _group(group: Group, shown: Shown) -> dict[str, Any]:
     """One finding for all that share its cause: the others stand in its why."""
     led = _finding(group.leader, shown)
-    others = "; ".join(f"{one.verdict.words}: {headline(one, shown)}" for one in group.followers)
+    others = "; ".join(
+        f"{one.verdict.words}: {title(one, shown) if one.spoiled else headline(one, shown)}"
+        for one in group.followers
+    )
     return {**led, "why": f"{led['why']} With it, of the same cause: {others}."} if others else led
 
 

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from finial.assemble.flights.results import (
+    UNHELD_RAD,
     CanopyOpening,
     Deployment,
     FlightResult,
@@ -148,12 +149,21 @@ def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
     facts = {"arm": Amount(value=line.arm, dimension=Dimension.LENGTH)} if line else {"arm": "not known"}
     return [
         _steady(flight, limits),
-        off_axis.at_most(
-            line.held_angle if line else None, held.value, facts=facts, fixes=(Fix(key="balance"),)
+        _unheld(
+            off_axis.at_most(
+                line.held_angle if line else None, held.value, facts=facts, fixes=(Fix(key="balance"),)
+            )
         ),
         spinning.at_most(turning.ratio if turning else None, spin.value, fixes=(Fix(key="less-cant"),)),
         _swing(flight, limits),
     ]
+
+
+def _unheld(finding: Finding) -> Finding:
+    """Say that the air may hold it at no angle: how far that lies past a limit is no number."""
+    if finding.value is None or finding.value.high < UNHELD_RAD:
+        return finding
+    return replace(finding, margin=None, reasons=("unheld",))
 
 
 def _unlit(unlit: UnlitMotor | None, limits: Limits) -> list[Finding]:
@@ -167,7 +177,9 @@ def _unlit(unlit: UnlitMotor | None, limits: Limits) -> list[Finding]:
         "count": unlit.count,
         "arm": Amount(value=unlit.arm_m, dimension=Dimension.LENGTH),
     }
-    finding = rule.at_most(unlit.held_angle, held.value, facts=facts, fixes=(Fix(key="nearer-together"),))
+    finding = _unheld(
+        rule.at_most(unlit.held_angle, held.value, facts=facts, fixes=(Fix(key="nearer-together"),))
+    )
     if finding.verdict is not Verdict.GO:
         return [finding]
     return [replace(finding, verdict=Verdict.CAUTION, fixes=(Fix(key="test-igniters"),))]

@@ -91,11 +91,13 @@ WORDS = {
     "off-axis": Wording(
         title="angle at which the air holds the thrust's turning",
         why="The balance point lies {arm} beside the line of thrust: it flies at an angle, or goes over.",
+        reasons={"unheld": "At the bad end the air holds it at no angle: it turns round."},
         fixes={"balance": "Move masses across, or the motor, until balance point and thrust are in line."},
     ),
     "cluster-lights": Wording(
         title="angle at which the air holds the cluster without {motor}",
         why="Of {count} motors one that does not light leaves the rest {arm} beside the balance point.",
+        reasons={"unheld": "At the bad end the air holds them at no angle: it turns round."},
         fixes={
             "nearer-together": "Set the motors nearer to one another, let each point at the balance"
             " point, or fly one motor.",
