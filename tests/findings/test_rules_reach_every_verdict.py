@@ -352,7 +352,7 @@ def test_an_angle_that_the_air_never_holds_is_no_share_of_a_limit(answered) -> N
     line = replace(answered.flight.thrust_line, held_angle=between(0.0, UNHELD_RAD))
     found = flight_findings(replace(answered.flight, thrust_line=line), LIMITS, wind=CALM)
     judged = keyed(found, "off-axis")
-    assert (judged.verdict, judged.margin) == (NO_GO, None)
+    assert (judged.verdict, judged.margin) == (NO_GO, -10.0)
     assert "at no angle" in why(judged)
     held = replace(answered.flight.thrust_line, held_angle=between(0.0, 0.2))
     judged = keyed(flight_findings(replace(answered.flight, thrust_line=held), LIMITS, wind=CALM), "off-axis")

@@ -19,6 +19,8 @@ from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 
 MAX_MACH = 0.9
+FAR_PAST = 10.0
+"""Limits past the limit: stands for what no number is past it [-]."""
 METHODS_RANGE = Rule(key="methods-range", stage="flight")
 LANDED = Rule(key="lands", stage="flight")
 CORNERS = "the flights at the corners of thrust, mass, drag and wind"
@@ -163,7 +165,7 @@ def _unheld(finding: Finding) -> Finding:
     """Say that the air may hold it at no angle: how far that lies past a limit is no number."""
     if finding.value is None or finding.value.high < UNHELD_RAD:
         return finding
-    return replace(finding, margin=None, reasons=("unheld",))
+    return replace(finding, margin=-FAR_PAST, reasons=("unheld",))
 
 
 def _unlit(unlit: UnlitMotor | None, limits: Limits) -> list[Finding]:
