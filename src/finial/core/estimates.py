@@ -73,9 +73,35 @@ class Estimate:
         """Multiply by an exact factor; a negative factor swaps the ends."""
         return self._with(self.value * factor, self.low * factor, self.high * factor)
 
+    def shifted(self, by: float) -> "Estimate":
+        """Move value and ends alike by an exact number."""
+        return self._with(self.value + by, self.low + by, self.high + by)
+
     def mapped(self, function: Callable[[float], float]) -> "Estimate":
         """Pass through a function that rises or falls over the whole interval."""
         return self._with(function(self.value), function(self.low), function(self.high))
+
+    def meets(self, other: "Estimate") -> bool:
+        """Whether the two intervals have a number in common.
+
+        >>> exact(1.0).meets(exact(1.0)), exact(1.0).meets(exact(1.1))
+        (True, False)
+        """
+        return self.low <= other.high and other.low <= self.high
+
+    def held_to(self, other: "Estimate") -> "Estimate":
+        """Interval that both leave, the value drawn into it; the other itself where they do not meet.
+
+        >>> table = Estimate(value=1.0, low=0.8, high=1.2, known_by=KnownBy.ASSUMED)
+        >>> scale = Estimate(value=1.3, low=1.1, high=1.5, known_by=KnownBy.WEIGHED)
+        >>> held = table.held_to(scale)
+        >>> held.low, held.value, held.high, held.known_by.word
+        (1.1, 1.1, 1.2, 'weighed')
+        """
+        if not self.meets(other):
+            return other
+        low, high = max(self.low, other.low), min(self.high, other.high)
+        return other._with(min(max(self.value, low), high), low, high)
 
     def _with(self, value: float, one: float, other: float) -> "Estimate":
         """Another value between two ends, known as this one is."""

@@ -26,7 +26,7 @@ from finial.files.sheet_body import (
     RodEntry,
     VehicleEntry,
 )
-from finial.files.sheet_day import AirEntry, LaunchEntry, LimitsEntry
+from finial.files.sheet_day import AirEntry, LaunchEntry, LimitsEntry, WeighingEntry
 from finial.files.sheet_keys import accepted_words, table_of
 from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
@@ -54,6 +54,7 @@ class Sheet(Record):
     guide: GuideEntry | None = None
     recovery: RecoveryEntry = RecoveryEntry()
     electronics: ElectronicsEntry = ElectronicsEntry()
+    weighing: WeighingEntry | None = None
     launch: LaunchEntry
     air: AirEntry | None = None
     limits: LimitsEntry = LimitsEntry()

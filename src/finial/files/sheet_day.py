@@ -13,14 +13,17 @@ from finial.files.fields import (
     FileName,
     Length,
     Measured,
+    Offset,
     Pressure,
     Ratio,
     Record,
     Share,
     SomeArea,
     SomeLength,
+    SomeMass,
     SomeShare,
     Speed,
+    Station,
     Temperature,
     TerrainName,
     Text,
@@ -28,6 +31,30 @@ from finial.files.fields import (
     Time,
     WholeNumber,
 )
+
+
+class ScaleEntry(Record):
+    """One of two scales that the vehicle lies on."""
+
+    at: Station
+    """Station where it bears on this scale."""
+    reads: SomeMass
+    """What the scale shows."""
+
+
+class WeighingEntry(Record):
+    """The whole vehicle on a scale, and where it balances; goes before the sum of the mass table."""
+
+    motor: Literal["out", "loaded"]
+    """Whether the motor was out, or in with all its propellant; everything else is in, packed as it flies."""
+    mass: SomeMass | None = None
+    """What the whole weighs on one scale."""
+    balance: Station | None = None
+    """Station at which it hangs level on a cord."""
+    scales: tuple[ScaleEntry, ScaleEntry] | None = None
+    """Two scales that carry it lying level: they give its mass and its balance too."""
+    across: Offset | None = None
+    """How far it balances beside its axis, along the two mesh axes across it."""
 
 
 class LaunchEntry(Record):

@@ -73,6 +73,7 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _plates_and_tubes_of_the_motor(source)
     yield from _backups_in_a_circle(source)
     yield from _buttons_in_one_place(source)
+    yield from _weighed_nowhere(source)
 
 
 def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
@@ -84,6 +85,26 @@ def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
             ("guide", "buttons"),
             given=f"buttons in one place, {as_written(buttons[0])}",
             accepted="the stations of at least two buttons",
+        )
+
+
+def _weighed_nowhere(source: TomlSource) -> Iterator[Fault]:
+    """Find a weighing without a mass, or two scales at one station."""
+    told = source.values.get("weighing")
+    if not is_table(told):
+        return
+    if "mass" not in told and "scales" not in told:
+        yield source.fault(
+            ("weighing",),
+            given="neither mass nor scales",
+            accepted="mass of the whole on one scale, or two scales that carry it together",
+        )
+    scales = [one for one in _listed(told.get("scales")) if is_table(one)]
+    if len(scales) == 2 and len({str(one.get("at")).strip() for one in scales}) == 1:
+        yield source.fault(
+            ("weighing", "scales"),
+            given=f"two scales at {as_written(scales[0].get('at'))}",
+            accepted="two stations apart: what lies between them shares its weight",
         )
 
 

@@ -2,12 +2,16 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from finial.assemble.mass.results import MassResult, MassRow, WeighedSoFar
+from finial.assemble.mass.results import MassResult, MassRow, WeighedSoFar, WholeWeighed
+from finial.assemble.mass.row import Row, motor_row
+from finial.assemble.mass.weighing import agreed, beside, carried_over, rest, weighed
 from finial.assemble.vehicle.bays import bay_axis, bay_of_joint, cord_mass_per_m
+from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.motors import burning_motors
@@ -19,37 +23,43 @@ from finial.files.sheet_body import BoreEntry, FinEntry, ItemEntry, RodEntry
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.inputs import MassHistory
 from finial.mass.balance import Share, balance_point
-from finial.mass.burn import burn_knots, motor_at
+from finial.mass.burn import burn_knots
 from finial.mass.printed import Hole, holed_part, printed_part, solid_part, weighed_part
-from finial.mass.properties import MassProperties, combined
+from finial.mass.properties import combined
 from finial.mass.simple import plates, point_mass, rods
 from finial.printing.walls import PrintedWalls
 from finial.shape.fin_set import FinSet
 from finial.structure.rods.threads import stress_area, thread
 
-MOTOR_MASS_SPREAD = 0.02
-"""Scatter of a motor's mass about its data sheet [-]; common practice."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Row:
-    """One body: mass and station with their intervals, and its properties; equal only to itself."""
-
-    name: str
-    kind: str
-    mass: Estimate
-    station: Estimate
-    body: MassProperties
-    span_m: tuple[float, float] | None = None
-    """Stations the body reaches from and to [m]; ``None`` for a point."""
-    is_ballast: bool = False
-    """True for an item that is carried for its weight."""
-    drawn: Estimate | None = None
-    """Mass as drawn and printed, of a part that is weighed [kg]."""
-
 
 def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
-    """Everything but the motor, one row each."""
+    """Everything but the motor, one row each; they agree with the whole where it was weighed."""
+    rows = _by_themselves(vehicle, fins)
+    found = _on_the_scale(vehicle, rows)
+    if found is None:
+        return rows
+    whole, shift_m = found
+    return tuple(
+        replace(row, body=replace(row.body, centre_m=row.body.centre_m + shift_m))
+        for row in agreed(whole, rows)
+    )
+
+
+def _on_the_scale(vehicle: Vehicle, rows: tuple[Row, ...]) -> tuple[WholeWeighed, NDArray[np.float64]] | None:
+    """Return the whole as weighed, and how far beside the rows it balances; changes are carried over."""
+    then = vehicle.on_the_scale or vehicle
+    entry = then.sheet.weighing
+    if entry is None or "motor" in then.files.missing:
+        return None
+    before = rows if then is vehicle else _by_themselves(then, fin_sets(then))
+    motors = motor_row(then, 1.0)
+    found = weighed(entry, before, motors)
+    if then is not vehicle:
+        found = carried_over(found, before, rows)
+    return found, beside(entry, before, motors)
+
+
+def _by_themselves(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
     sheet = vehicle.sheet
     return (
         *(_part_row(sheet, part) for part in vehicle.parts),
@@ -66,13 +76,30 @@ def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
     loaded, empty = motor_row(vehicle, 1.0), motor_row(vehicle, 0.0)
     lift_off = (*rows, loaded)
     burnout = (*rows, empty)
-    return MassResult(
+    result = MassResult(
         rows=tuple(map(_in_table, lift_off)),
         lift_off=combined(row.body for row in lift_off),
         burnout=combined(row.body for row in burnout),
         lift_off_mass=_total_mass(lift_off),
         lift_off_balance=_balance(lift_off),
         burnout_balance=_balance(burnout),
+    )
+    found = _on_the_scale(vehicle, rows)
+    return _as_weighed(result, found[0], rows, (loaded, empty)) if found else result
+
+
+def _as_weighed(
+    result: MassResult, found: WholeWeighed, rows: tuple[Row, ...], motors: tuple[Row, Row]
+) -> MassResult:
+    """Totals with the whole as one body that was weighed, in place of the sum of its rows."""
+    left = rest(found, rows)
+    loaded, empty = (Share(mass=motor.mass, station=motor.station) for motor in motors)
+    return replace(
+        result,
+        lift_off_mass=total((left.mass, loaded.mass), method="the whole as weighed, and its motors"),
+        lift_off_balance=balance_point([left, loaded]),
+        burnout_balance=balance_point([left, empty]),
+        weighed=found,
     )
 
 
@@ -91,6 +118,7 @@ def _in_table(row: Row) -> MassRow:
         station_m=row.station.value,
         is_ballast=row.is_ballast,
         drawn=row.drawn,
+        alone=row.alone,
     )
 
 
@@ -119,37 +147,6 @@ def mass_history(vehicle: Vehicle, rows: tuple[Row, ...], factor: float = 1.0) -
         masses_kg=knots.masses_kg,
         centres_m=knots.centres_m,
         inertias_kg_m2=knots.inertias_kg_m2,
-    )
-
-
-def motor_row(vehicle: Vehicle, share_left: float) -> Row:
-    """Return all motors as one row, each with a share of its propellant left.
-
-    Parameters
-    ----------
-    vehicle : Vehicle
-        The vehicle with its motors.
-    share_left : float
-        Share of the propellant left [-].
-
-    Returns
-    -------
-    row : Row
-        The motors as one row of the mass table.
-    """
-    bodies = [motor.body for motor in burning_motors(vehicle)]
-    body = combined(motor_at(one, share_left) for one in bodies)
-    mass = spread(body.mass_kg, MOTOR_MASS_SPREAD, known_by=KnownBy.HANDBOOK, method="motor data sheet")
-    return Row(
-        name=vehicle.motor.name,
-        kind="motor",
-        mass=mass,
-        station=exact(body.station_m),
-        body=body,
-        span_m=(
-            min(one.nozzle_station_m - one.length_m for one in bodies),
-            max(one.nozzle_station_m for one in bodies),
-        ),
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from finial.assemble.mass.rows import MOTOR_MASS_SPREAD, Row
+from finial.assemble.mass.row import MOTOR_MASS_SPREAD, Row
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import burning_motors
 from finial.flight.kernel import spread_layout as slots

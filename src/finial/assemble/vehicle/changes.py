@@ -39,7 +39,7 @@ def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
     for where, value in changes.items():
         sheet = _put(vehicle, sheet, where, value)
     parts = tuple(_as_written(part, sheet) for part in vehicle.parts)
-    return replace(vehicle, sheet=sheet, parts=parts)
+    return replace(vehicle, sheet=sheet, parts=parts, on_the_scale=_weighed_as(vehicle, sheet))
 
 
 def reread(vehicle: Vehicle, changes: Changes, names_above: NamesAbove) -> Vehicle:
@@ -66,14 +66,30 @@ def of_files(vehicle: Vehicle, files: LoadedSheet, names_above: NamesAbove) -> V
         that is read again.
     """
     if _shape(files.sheet) != _shape(vehicle.files.sheet):
-        return built(files, lambda _note: None, names_above)
+        shaped = built(files, lambda _note: None, names_above)
+        return replace(shaped, on_the_scale=_weighed_as(vehicle, files.sheet))
     unknown = unknown_names(files, names_above(files.sheet))
     if unknown:
         raise BuildSheetError(unknown)
     refuse_misfits(files, vehicle.skin)
     parts = tuple(_as_written(part, files.sheet) for part in vehicle.parts)
     motors = motors_of(files)
-    return replace(vehicle, files=files, sheet=files.sheet, motor=as_one(motors), motors=motors, parts=parts)
+    return replace(
+        vehicle,
+        files=files,
+        sheet=files.sheet,
+        motor=as_one(motors),
+        motors=motors,
+        parts=parts,
+        on_the_scale=_weighed_as(vehicle, files.sheet),
+    )
+
+
+def _weighed_as(vehicle: Vehicle, sheet: Sheet) -> Vehicle | None:
+    """Vehicle that the sheet's weighing is of: the one before the change, unless the weighing is new."""
+    if sheet.weighing is None or sheet.weighing != vehicle.sheet.weighing:
+        return None
+    return vehicle.on_the_scale or vehicle
 
 
 def _shape(sheet: Sheet) -> tuple[object, ...]:

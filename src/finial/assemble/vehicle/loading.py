@@ -89,6 +89,8 @@ class Vehicle:
     """Fins found in the meshes: off the skin, and lifting beside those of the sheet."""
     thick: ThickBody | None = None
     """Set where some of them may be body."""
+    on_the_scale: "Vehicle | None" = None
+    """The vehicle that was weighed, where this one is a change to it."""
 
     @property
     def us_units(self) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 import numpy as np
 
+from finial.assemble.vehicle.on_scales import readings_clash, told
 from finial.assemble.vehicle.rods import rod_count, rod_places
 from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError, MeshError
@@ -59,6 +60,30 @@ def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:
     yield from _joints(sheet, skin, shown)
     yield from _buttons(sheet, shown)
     yield from _bays(sheet, skin, shown)
+    yield from _weighing(files)
+
+
+def _weighing(files: LoadedSheet) -> Iterator[Misfit]:
+    """Find readings that contradict each other, and a whole that weighs less than the motors in it."""
+    entry, us_units = files.sheet.weighing, files.sheet.vehicle.us_units
+    if entry is None:
+        return
+    mass, _ = told(entry)
+    if readings_clash(entry):
+        yield (
+            ("weighing",),
+            "mass or balance other than what the two scales give",
+            "readings that agree within their tolerances",
+            "one of them taken with something else in or out",
+        )
+    motors_kg = sum(motor.loaded_mass.value for motor in (files.motor, *files.more_motors))
+    if entry.motor == "loaded" and "motor" not in files.missing and mass.value <= motors_kg:
+        yield (
+            ("weighing",),
+            show(mass.value, Dimension.MASS, us_units),
+            f"more than the motors alone weigh, {show(motors_kg, Dimension.MASS, us_units)}",
+            'weighed with motor = "out", or in another unit',
+        )
 
 
 def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from finial.assemble.mass.results import MassResult, MassRow
+from finial.assemble.mass.results import MassResult, MassRow, WholeWeighed
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
@@ -16,6 +16,16 @@ WEIGHTS = Rule(key="part-weights", stage="mass", source="common practice")
 WEIGHT_SHARE = 0.33
 """How far a weighed part may lie from what its mesh gives, beyond the spread of prints [-]; a judgement
 of this project: paint, inserts and more lines explain a third, not twice as much."""
+WHOLE = Rule(key="whole-weighed", stage="mass", source="common practice")
+WHOLE_MASS = Rule(
+    key="whole-mass", stage="mass", dimension=Dimension.MASS, source="the mass table against the scale"
+)
+WHOLE_BALANCE = Rule(
+    key="whole-balance",
+    stage="mass",
+    dimension=Dimension.LENGTH,
+    source="the mass table against the point where it hangs level",
+)
 _MOST_NAMED = 3
 
 
@@ -28,8 +38,33 @@ def mass_findings(mass: MassResult, limits: Limits) -> list[Finding]:
     )
     fixes = (Fix(key="weigh", facts={"rows": _named(guessed)}),) if guessed else ()
     finding = GUESSED.at_most(value, limits["assumed_mass_share"].value, fixes=fixes)
-    # Too much guessed does not forbid the flight: it leaves the answer open.
-    return [replace(finding, verdict=min(finding.verdict, Verdict.NOT_KNOWN)), *_weights(mass)]
+    # Too much guessed does not forbid the flight: it leaves the answer open. Where the whole was weighed
+    # and hung, only how the mass lies along the body stays a guess.
+    whole = mass.weighed
+    known = whole is not None and whole.agrees and whole.balance is not None
+    most = Verdict.CAUTION if known else Verdict.NOT_KNOWN
+    return [replace(finding, verdict=min(finding.verdict, most)), *_weights(mass), *_whole(whole)]
+
+
+def _whole(whole: WholeWeighed | None) -> Iterator[Finding]:
+    """Judge the mass table against the whole on a scale and hung: what it cannot explain is in no row."""
+    hung = whole is not None and whole.balance is not None
+    yield WHOLE.holds(Verdict.GO if hung else Verdict.CAUTION, fixes=(Fix(key="hang" if whole else "weigh"),))
+    if whole is None:
+        return
+    yield WHOLE_MASS.holds(
+        Verdict.GO if whole.mass_agrees else Verdict.NO_GO,
+        value=whole.mass,
+        facts={"table": Amount(value=whole.table_mass, dimension=Dimension.MASS)},
+        fixes=(Fix(key="look"),),
+    )
+    if whole.balance is not None:
+        yield WHOLE_BALANCE.holds(
+            Verdict.GO if whole.balance_agrees else Verdict.NO_GO,
+            value=whole.balance,
+            facts={"table": Amount(value=whole.table_balance, dimension=Dimension.LENGTH)},
+            fixes=(Fix(key="look"),),
+        )
 
 
 def _weights(mass: MassResult) -> Iterator[Finding]:

@@ -1,10 +1,10 @@
 """Shape and mass: what was drawn and what it weighs."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from finial.assemble.mass.results import MassResult, MassRow, WeighedSoFar
+from finial.assemble.mass.results import MassResult, MassRow, WeighedSoFar, WholeWeighed
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
@@ -93,10 +93,23 @@ def mass_section(readiness: Readiness) -> ReportSection:
             ("mass at lift-off", shown.judged(mass.lift_off_mass, Dimension.MASS)),
             ("balance point at lift-off", shown.judged(mass.lift_off_balance, Dimension.LENGTH)),
             ("balance point at burnout", shown.judged(mass.burnout_balance, Dimension.LENGTH)),
+            *_weighing(mass.weighed, shown),
         ),
         tables=(table, _inertia(mass, shown)),
         notes=("Stations are measured aft from the tip.",),
     )
+
+
+def _weighing(whole: WholeWeighed | None, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Say what the scale found of the whole, beside what the table gave by itself."""
+    if whole is None:
+        yield "the whole on a scale", "never weighed"
+        return
+    mass, table = (shown.between(one, Dimension.MASS) for one in (whole.mass, whole.table_mass))
+    yield "without motors, on a scale", f"{mass}; the table by itself gives {table}"
+    if whole.balance:
+        hung, table = (shown.between(one, Dimension.LENGTH) for one in (whole.balance, whole.table_balance))
+        yield "without motors, balances at", f"{hung}; the table by itself gives {table}"
 
 
 def weighed_section(mass: WeighedSoFar, shown: Shown) -> ReportSection:

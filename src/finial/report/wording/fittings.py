@@ -73,6 +73,27 @@ WORDS = {
             "look": "Weigh {name} again, and enter wall and infill as printed: strength follows from them."
         },
     ),
+    "whole-weighed": Wording(
+        title="the whole weighed and hung",
+        why="A mass table forgets what is not in it: glue, paint, wires, a nut. A scale and a cord do not.",
+        limits={"": "weighed as packed, and its balance point found"},
+        fixes={
+            "weigh": "Pack it as it flies, weigh it and find where it hangs level: enter [weighing].",
+            "hang": "It was weighed and not hung: find where it balances and enter weighing.balance.",
+        },
+    ),
+    "whole-mass": Wording(
+        title="the whole on a scale, without motors",
+        why="The mass table gives {table}: something is in no row, or a row is not what it weighs.",
+        limits={"": "what the mass table gives, within its own intervals"},
+        fixes={"look": "Weigh the parts one by one until the table and the scale agree."},
+    ),
+    "whole-balance": Wording(
+        title="where the whole balances, without motors",
+        why="The mass table gives {table}: something is heavier, or stands elsewhere, than its row says.",
+        limits={"": "what the mass table gives, within its own intervals"},
+        fixes={"look": "Measure the stations again, the heaviest first, and hang it once more."},
+    ),
     "part-weights": Wording(
         title="weighed parts against their meshes",
         why="Where they differ much, the print is not what the sheet says, and its strength is another.",

@@ -1,0 +1,62 @@
+"""One row of the mass table, and the motors' row."""
+
+from dataclasses import dataclass
+
+from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.motors import burning_motors
+from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.mass.burn import motor_at
+from finial.mass.properties import MassProperties, combined
+
+MOTOR_MASS_SPREAD = 0.02
+"""Scatter of a motor's mass about its data sheet [-]; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Row:
+    """One body: mass and station with their intervals, and its properties; equal only to itself."""
+
+    name: str
+    kind: str
+    mass: Estimate
+    station: Estimate
+    body: MassProperties
+    span_m: tuple[float, float] | None = None
+    """Stations the body reaches from and to [m]; ``None`` for a point."""
+    is_ballast: bool = False
+    """True for an item that is carried for its weight."""
+    drawn: Estimate | None = None
+    """Mass as drawn and printed, of a part that is weighed [kg]."""
+    alone: Estimate | None = None
+    """Mass by itself, before the whole was weighed and it was made to agree [kg]."""
+
+
+def motor_row(vehicle: Vehicle, share_left: float) -> Row:
+    """Return all motors as one row, each with a share of its propellant left.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        The vehicle with its motors.
+    share_left : float
+        Share of the propellant left [-].
+
+    Returns
+    -------
+    row : Row
+        The motors as one row of the mass table.
+    """
+    bodies = [motor.body for motor in burning_motors(vehicle)]
+    body = combined(motor_at(one, share_left) for one in bodies)
+    mass = spread(body.mass_kg, MOTOR_MASS_SPREAD, known_by=KnownBy.HANDBOOK, method="motor data sheet")
+    return Row(
+        name=vehicle.motor.name,
+        kind="motor",
+        mass=mass,
+        station=exact(body.station_m),
+        body=body,
+        span_m=(
+            min(one.nozzle_station_m - one.length_m for one in bodies),
+            max(one.nozzle_station_m for one in bodies),
+        ),
+    )
