@@ -56,9 +56,7 @@ def test_a_motor_nobody_weighed_widens_what_is_left():
         lambda: without(share(1.4, 0.6, 0.11), share(1.5, 1.0)),
         lambda: agreeing_masses([], exact(1.0)),
         lambda: agreeing_masses([share(1.0, 0.0, 0.1)], exact(1.0)),
-        lambda: agreeing_masses(
-            [share(1.0, 0.0, 0.1)], share(1.0, 0.0, 0.1).mass, exact(0.0)
-        ),
+        lambda: agreeing_masses([share(1.0, 0.0, 0.1)], share(1.0, 0.0, 0.1).mass, exact(0.0)),
     ],
 )
 def test_what_says_nothing_is_refused(slip):

@@ -244,7 +244,29 @@ def newtons(force_n: float) -> str:
 
 
 def with_tolerance(write: Callable[[float], str], value: float, tolerance: float) -> str:
-    """Write a value, and its tolerance where it has one."""
+    """Write a value, and its tolerance where it has one.
+
+    Parameters
+    ----------
+    write : callable
+        Writes a number in SI as a sheet has it, with its unit.
+    value, tolerance : float
+        Number and how far it may be off, in one SI unit [SI].
+
+    Returns
+    -------
+    str
+        As it stands in a sheet.
+
+    Notes
+    -----
+    Range: any.
+
+    Examples
+    --------
+    >>> with_tolerance(metres, 0.3, 0.0)
+    '300 mm'
+    """
     return f"{write(value)} +- {write(tolerance)}" if tolerance else write(value)
 
 

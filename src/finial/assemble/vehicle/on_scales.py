@@ -13,7 +13,18 @@ SCALE_SHARE, BALANCE_M = 0.005, 0.003
 
 
 def told(entry: WeighingEntry) -> tuple[Estimate, Estimate | None]:
-    """Mass and balance point as read; where scale, cord and two scales all tell, what they have in common."""
+    """Mass [kg] and balance point [m] as read; where several tell, what they have in common.
+
+    Parameters
+    ----------
+    entry : WeighingEntry
+        One scale, a cord, two scales, or all of them.
+
+    Returns
+    -------
+    mass, balance : Estimate, Estimate or None
+        Mass [kg], and station of the balance point [m]; ``None`` where it was neither hung nor on two scales.
+    """
     mass = _mass(entry.mass) if entry.mass else None
     balance = _station(entry.balance) if entry.balance else None
     if not entry.scales:
