@@ -249,7 +249,7 @@ def with_tolerance(write: Callable[[float], str], value: float, tolerance: float
     Parameters
     ----------
     write : callable
-        Writes a number in SI as a sheet has it, with its unit.
+        Writes a number [SI] as a sheet has it, with its unit.
     value, tolerance : float
         Number and how far it may be off, in one SI unit [SI].
 
@@ -261,6 +261,10 @@ def with_tolerance(write: Callable[[float], str], value: float, tolerance: float
     Notes
     -----
     Range: any.
+
+    References
+    ----------
+    .. [1] How a build sheet writes quantities.
 
     Examples
     --------
