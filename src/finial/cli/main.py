@@ -17,6 +17,7 @@ COMMANDS = {
     "check": "Go from the build sheet to findings and a verdict.",
     "inside": "Show what stands inside, whether it fits, and a section true to scale.",
     "air": "Show where the air pushes, how hard, and how well that is known.",
+    "day": "On the field: what was weighed and what blows today, and the verdict with it.",
     "fly": "Fly once and show what happens when.",
     "campaign": "Fly many times: odds, scatter, what decides.",
     "recovery": "Follow charges, canopies and cords in time.",

@@ -138,7 +138,12 @@ def turned(answer: Readiness | None, check: Check) -> bool:
 
 
 def moved(before: Readiness, after: Readiness, check: Check) -> tuple[Moved, ...]:
-    """Return what else a change moved: newly failing first, then mended, then what lost most."""
+    """Return the most that a change moved besides what it was made for."""
+    return everything_moved(before, after, check)[:_MOST_MOVED]
+
+
+def everything_moved(before: Readiness, after: Readiness, check: Check | None = None) -> tuple[Moved, ...]:
+    """Return what a change moved: newly failing first, then mended, then what lost most."""
     then, now = worst_of(before.findings), worst_of(after.findings)
     told = [_moved(then[one], now[one]) for one in now if one in then and one != check]
     told += [_moved(None, now[one]) for one in now if one not in then and now[one].fails]
@@ -146,7 +151,7 @@ def moved(before: Readiness, after: Readiness, check: Check) -> tuple[Moved, ...
     mended = [one for one in told if one.was > Verdict.CAUTION >= one.now]
     paid = [one for one in told if one.key == "margin" and one.less is not None and one.less > 0.0]
     kept = {(one.key, one.subject.name): one for one in (*fallen, *mended, *paid)}
-    return tuple(kept.values())[:_MOST_MOVED]
+    return tuple(kept.values())
 
 
 def _moved(then: Finding | None, now: Finding) -> Moved:

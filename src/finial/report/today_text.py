@@ -1,0 +1,85 @@
+"""The day on the field as text: today's verdict, today's numbers beside the sheet's, what changed since."""
+
+import math
+from collections.abc import Iterator
+
+from finial.core.dimensions import Dimension
+from finial.findings.finding import Moved
+from finial.findings.readiness import Readiness
+from finial.findings.today import Today
+from finial.report.document import ReportSection, Table
+from finial.report.finding_words import title_of
+from finial.report.lines import WIDTH, TextLine, section_lines
+from finial.report.shown import Shown, bearing
+from finial.report.terminal import terminal_width, write
+from finial.report.text import caution_lines, findings_lines, verdict_lines
+
+
+def print_today(found: Today) -> None:
+    """Write it to standard output."""
+    write(today_lines(found, width=terminal_width()))
+
+
+def today_lines(found: Today, *, width: int = WIDTH) -> tuple[TextLine, ...]:
+    """Write today's verdict, the numbers of both, what changed, today's findings and the caution."""
+    shown = Shown(us_units=found.today.us_units)
+    return (
+        *verdict_lines(found.today, width=width),
+        *section_lines(today_section(found, shown), width=width),
+        TextLine(""),
+        TextLine("Findings of today", "heading"),
+        *findings_lines(found.today.findings, shown, width=width),
+        *caution_lines(width=width),
+    )
+
+
+def today_section(found: Today, shown: Shown) -> ReportSection:
+    """Numbers by the sheet and by what was read today, and what they turned."""
+    before, after = dict(_numbers(found.sheet, shown)), dict(_numbers(found.today, shown))
+    turned = tuple(_turned(one, shown) for one in found.moved)
+    return ReportSection(
+        key="today",
+        title="Today beside the sheet",
+        tables=(
+            Table(
+                title="",
+                columns=("what", "by the sheet", "today"),
+                rows=tuple((what, before.get(what, "not told"), value) for what, value in after.items()),
+                numbers=(1, 2),
+            ),
+        ),
+        notes=turned or ("Nothing that was read today changes a verdict or takes margin.",),
+    )
+
+
+def _numbers(answer: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Numbers that a day on the field moves, the worst moment of the margin."""
+    mass, flight, recovery = answer.mass, answer.flight, answer.recovery
+    yield "verdict", answer.verdict.words
+    yield "mass at lift-off", shown.between(mass.lift_off_mass, Dimension.MASS)
+    yield "balance point at lift-off", shown.between(mass.lift_off_balance, Dimension.LENGTH)
+    if answer.stability:
+        worst = min(answer.stability, key=lambda point: point.margin.low)
+        yield "least margin", shown.between(worst.margin, Dimension.LENGTH)
+    yield "speed off the rail", shown.between(flight.rail_exit_speed, Dimension.SPEED)
+    yield "apogee above ground", shown.between(flight.apogee_agl, Dimension.LENGTH)
+    if recovery.landing_speed is not None:
+        yield "comes down at", shown.between(recovery.landing_speed, Dimension.SPEED)
+    yield from _landing(answer, shown)
+
+
+def _landing(answer: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Say how far it comes down, and which way to walk."""
+    flight = answer.flight
+    if flight.usable:
+        yield "comes down from the pad", shown.between(flight.drift, Dimension.LENGTH)
+        yield "walk from the pad towards", bearing(math.atan2(flight.landing_east_m, flight.landing_north_m))
+
+
+def _turned(moved: Moved, shown: Shown) -> str:
+    """Say what a check was by the sheet and is today, or what it lost."""
+    name = title_of(moved.key, moved.subject, moved.facts, shown)
+    if moved.was is not moved.now:
+        return f"{name}: {moved.was.words} by the sheet, {moved.now.words} today."
+    lost = shown.plain(moved.less, moved.dimension) if moved.dimension and moved.less else "some"
+    return f"{name}: {lost} less room to its limit."
