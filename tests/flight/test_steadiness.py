@@ -10,7 +10,7 @@ from finial.core.errors import OutsideRange
 from finial.flight.example import PRESSURE_STATION_M, WIDTH_M, example_inputs, example_table, plain_table
 from finial.flight.fly import fly
 from finial.flight.inputs import AirDepartures, Start, Thrust
-from finial.flight.steadiness import held_angle, righting_m3, spin, steady_angle, thrust_arm
+from finial.flight.steadiness import held_angles, righting_m3, spin, steady_angle, thrust_arm
 
 AREA_M2 = math.pi * WIDTH_M**2 / 4.0
 
@@ -49,16 +49,16 @@ def test_angles_and_mach_numbers_that_cannot_be(wrong):
 
 def test_a_small_moment_is_held_at_its_straight_line_angle():
     slope = 0.96 * 8.0 * AREA_M2 * (PRESSURE_STATION_M - 0.73)
-    held = held_angle(example_table(), 0.0, 0.73, 0.01 * 250.0 * slope, 250.0)
+    (held,) = held_angles(example_table(), 0.0, [0.73], [0.01 * 250.0 * slope], 250.0)
     assert held == pytest.approx(0.01, rel=0.03)
 
 
 def test_no_angle_holds_what_is_too_much_or_turns_it_over():
-    assert held_angle(example_table(), 0.0, 0.73, 1e4, 250.0) is None
-    assert held_angle(example_table(), 0.0, 1.3, 0.1, 250.0) is None
-    assert held_angle(example_table(), 0.0, 1.3, 0.0, 250.0) == 0.0
+    assert held_angles(example_table(), 0.0, [0.73], [1e4], 250.0) == [None]
+    assert held_angles(example_table(), 0.0, [1.3], [0.1], 250.0) == [None]
+    assert held_angles(example_table(), 0.0, [1.3], [0.0], 250.0) == [0.0]
     with pytest.raises(OutsideRange):
-        held_angle(example_table(), 0.0, 0.7, -1.0, 250.0)
+        held_angles(example_table(), 0.0, [0.7], [-1.0], 250.0)
 
 
 def test_a_steady_push_beside_is_flown_at_the_held_angle():
@@ -95,8 +95,8 @@ def test_a_steady_push_beside_is_flown_at_the_held_angle():
         start=start,
     )
     row = int(np.searchsorted(flown.times_s, 4.0))
-    held = held_angle(
-        table, float(flown.machs[row]), 0.73, 40.0 * 0.2, float(flown.dynamic_pressures_pa[row])
+    (held,) = held_angles(
+        table, float(flown.machs[row]), [0.73], [40.0 * 0.2], float(flown.dynamic_pressures_pa[row])
     )
     assert flown.alphas_rad[row] == pytest.approx(held, rel=0.01)
 

@@ -6,7 +6,7 @@ arguments: it can read nothing else, so that it never outlives what it read.
 
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import fields, is_dataclass
-from functools import lru_cache, wraps
+from functools import cache, lru_cache, wraps
 from typing import Any, ParamSpec, TypeVar, cast
 
 import numpy as np
@@ -112,6 +112,11 @@ def _lock(thing: object) -> None:
     elif isinstance(thing, tuple | list):
         for one in cast("Iterable[object]", thing):
             _lock(one)
-    elif is_dataclass(thing):
-        for one in fields(thing):
-            _lock(getattr(thing, one.name))
+    else:
+        for name in _field_names(type(thing)):
+            _lock(getattr(thing, name))
+
+
+@cache
+def _field_names(kind: type) -> tuple[str, ...]:
+    return tuple(one.name for one in fields(kind)) if is_dataclass(kind) else ()

@@ -13,9 +13,9 @@ AFTER_APOGEE_ALTITUDE = "altitude"
 AFTER_LIFT_OFF = "time"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class MassHistory:
-    """Mass properties over the burn, linear between knots; constant outside them.
+    """Mass properties over the burn, linear between knots; constant outside them; equal only to itself.
 
     ``times_s`` from ignition, shape (n,), rising strictly; ``masses_kg`` (n,);
     ``centres_m`` (n, 3) body axes; ``inertias_kg_m2`` (n, 3, 3) about the moving centre.

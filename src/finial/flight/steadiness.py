@@ -1,6 +1,7 @@
 """Whether fins hold a vehicle straight: against thrust beside the balance point, against its own spin."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from finial.aero.table.record import AirTable
 from finial.core.doors import require_not_negative
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 from finial.flight.inputs import MassHistory, Thrust
 from finial.flight.trace import EventKind, Trace
 
@@ -18,8 +20,8 @@ _STEADY = 0.25
 """Share of the largest dynamic pressure above which a vehicle should fly straight [-]."""
 _TIMES = 400
 _HELD_RAD = np.linspace(0.0, math.pi / 2.0, 361)
-_NEAR = 25
-"""Angles that are tried first, up to 6 degrees."""
+_NEAR = 49
+"""Angles that are tried first, up to 12 degrees."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,7 +84,8 @@ def righting_m3(
     >>> (righting_m3(example_table(), [0.0, 0.2], 0.1, PRESSURE_STATION_M).round(9) + 0.0).tolist()
     [0.0, 0.0]
     """
-    alpha, speed, balance = np.broadcast_arrays(alpha_rad, mach, balance_m)
+    alpha, speed = np.broadcast_arrays(alpha_rad, mach)
+    balance = np.asarray(balance_m, dtype=float)
     if not (np.all((alpha >= 0.0) & (alpha <= math.pi)) and np.all(speed >= 0.0)):
         raise OutsideRange("angles of attack from 0 to pi and Mach numbers of 0 or more are accepted")
     cells = _cell(table.alpha_rad, alpha), _cell(table.mach, speed)
@@ -121,10 +124,14 @@ def _cell(grid: NDArray[np.float64], at: NDArray[np.float64]) -> Cell:
     return index, np.clip((at - grid[index]) / spans[index], 0.0, 1.0)[..., None]
 
 
-def held_angle(
-    table: AirTable, mach: float, balance_m: float, moment_n_m: float, pressure_pa: float
-) -> float | None:
-    r"""Angle of attack at which the air holds a steady moment.
+def held_angles(
+    table: AirTable,
+    mach: float,
+    balances_m: Sequence[float],
+    moments_n_m: Sequence[float],
+    pressure_pa: float,
+) -> list[float | None]:
+    r"""Angles of attack at which the air holds steady moments.
 
     .. math::  q\, k(\alpha) \sin\alpha = M
 
@@ -134,22 +141,22 @@ def held_angle(
         Air loads.
     mach : float
         Mach number [-].
-    balance_m : float
-        Station of the balance point [m].
-    moment_n_m : float
-        Moment about the balance point, :math:`M` [N m].
+    balances_m : sequence of float
+        Stations of the balance point, one for each moment [m].
+    moments_n_m : sequence of float
+        Moments about the balance point, :math:`M` [N m].
     pressure_pa : float
         Dynamic pressure, :math:`q` [Pa].
 
     Returns
     -------
-    angle_rad : float or None
-        The smallest such angle [rad]; ``None`` where no angle up to 90 degrees holds it.
+    angles_rad : list of float or None
+        The smallest such angle of each [rad]; ``None`` where no angle up to 90 degrees holds it.
 
     Raises
     ------
     OutsideRange
-        If moment or pressure is below zero.
+        If a moment or the pressure is below zero.
 
     Notes
     -----
@@ -163,21 +170,32 @@ def held_angle(
     Examples
     --------
     >>> from finial.flight.example import example_table
-    >>> round(math.degrees(held_angle(example_table(), 0.06, 0.73, 2.0, 250.0)), 2)
+    >>> (angle,) = held_angles(example_table(), 0.06, [0.73], [2.0], 250.0)
+    >>> round(math.degrees(angle), 2)
     13.1
     """
-    require_not_negative(moment_n_m=moment_n_m, pressure_pa=pressure_pa)
+    require_not_negative(pressure_pa=pressure_pa)
+    for moment in moments_n_m:
+        require_not_negative(moment_n_m=moment)
+    balances = np.array(balances_m)[:, None]
+    # Most are held within a few degrees: the rest is looked at only if one of them is not.
+    for angles in (_HELD_RAD[:_NEAR], _HELD_RAD):
+        held = pressure_pa * np.sin(angles) * righting_m3(table, angles, mach, balances)
+        found = [_held(row, angles, moment) for row, moment in zip(held, moments_n_m, strict=True)]
+        if None not in found:
+            break
+    return found
+
+
+def _held(held_n_m: NDArray[np.float64], angles_rad: NDArray[np.float64], moment_n_m: float) -> float | None:
+    """First angle at which so much is held [rad]."""
     if moment_n_m == 0.0:
         return 0.0
-    # Most are held within a few degrees: the rest is looked at only if they are not.
-    for angles in (_HELD_RAD[:_NEAR], _HELD_RAD[_NEAR - 1 :]):
-        held = pressure_pa * np.sin(angles) * righting_m3(table, angles, mach, balance_m)
-        enough = np.flatnonzero(held >= moment_n_m)
-        if enough.size:
-            after = int(enough[0])
-            between = slice(after - 1, after + 1)
-            return float(np.interp(moment_n_m, held[between], angles[between])) if after else None
-    return None
+    enough = np.flatnonzero(held_n_m >= moment_n_m)
+    if not enough.size or enough[0] == 0:
+        return None
+    between = slice(int(enough[0]) - 1, int(enough[0]) + 1)
+    return float(np.interp(moment_n_m, held_n_m[between], angles_rad[between]))
 
 
 def thrust_arm(thrust: Thrust, centre_m: NDArray[np.float64]) -> float:
@@ -222,6 +240,78 @@ def thrust_arm(thrust: Thrust, centre_m: NDArray[np.float64]) -> float:
     line = np.array([math.sqrt(1.0 - lean_y**2 - lean_z**2), lean_y, lean_z])
     nozzle = np.array([-thrust.nozzle_station_m, *thrust.offset_m])
     return float(np.linalg.norm(np.cross(nozzle - centre_m, line)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WayUp:
+    """Where a flight is fast on its way up, and what brings it back there; arrays by row."""
+
+    rows: NDArray[np.intp]
+    across_kg_m2: NDArray[np.float64]
+    """The larger of the two inertias across."""
+    about_kg_m2: NDArray[np.float64]
+    righting_m3: NDArray[np.float64]
+    """At small angles, see ``righting_m3``."""
+
+
+def way_up(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: float) -> WayUp | None:
+    """Inertia and righting moment at small angles over a flight's fast way up.
+
+    Parameters
+    ----------
+    trace : Trace
+        One flight.
+    table : AirTable
+        Air loads.
+    mass : MassHistory
+        Balance point and inertia over the burn.
+    ignition_delay_s : float
+        From the firing signal to ignition [s].
+
+    Returns
+    -------
+    up : WayUp or None
+        Rows as of ``rising_rows``; ``None`` for a flight that never left the rail.
+
+    Raises
+    ------
+    OutsideRange
+        If the table cannot be asked for the flight's Mach numbers.
+
+    Notes
+    -----
+    Inertia [kg m^2] is linear between the knots of the burn.
+
+    References
+    ----------
+    .. [1] Definition, no source.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.fly import fly
+    >>> inputs = example_inputs()
+    >>> up = way_up(fly(inputs), inputs.air_table, inputs.mass, 0.0)
+    >>> bool((up.across_kg_m2 > up.about_kg_m2).all())
+    True
+    """
+    return _way_up(trace, table, mass, ignition_delay_s)
+
+
+# How it spins and how it swings are two questions about one way up.
+@kept(8)
+def _way_up(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: float) -> WayUp | None:
+    rows = rising_rows(trace)
+    if rows is None:
+        return None
+    times, tensors = trace.times_s[rows] - ignition_delay_s, mass.inertias_kg_m2
+    balances = -np.interp(times, mass.times_s, mass.centres_m[:, 0])
+    return WayUp(
+        rows=rows,
+        across_kg_m2=np.interp(times, mass.times_s, np.maximum(tensors[:, 1, 1], tensors[:, 2, 2])),
+        about_kg_m2=np.interp(times, mass.times_s, tensors[:, 0, 0]),
+        righting_m3=righting_m3(table, 0.0, trace.machs[rows], balances),
+    )
 
 
 def spin(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: float = 0.0) -> Spin | None:
@@ -271,10 +361,11 @@ def spin(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: flo
     >>> spin(fly(inputs), inputs.air_table, inputs.mass).ratio < 0.1
     True
     """
-    rows = rising_rows(trace)
-    if rows is None:
+    up = way_up(trace, table, mass, ignition_delay_s)
+    if up is None:
         return None
-    ratios, frequencies = _spin_ratios(trace, rows, table, mass, ignition_delay_s)
+    rows = up.rows
+    ratios, frequencies = _spin_ratios(trace, up)
     best = int(np.argmax(ratios))
     above = ratios >= 1.0
     rolls = np.abs(trace.rates_rad_s[rows, 0])
@@ -288,18 +379,11 @@ def spin(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: flo
     )
 
 
-def _spin_ratios(
-    trace: Trace, rows: NDArray[np.intp], table: AirTable, mass: MassHistory, delay_s: float
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    times = trace.times_s[rows] - delay_s
-    balances = -np.interp(times, mass.times_s, mass.centres_m[:, 0])
-    tensors = mass.inertias_kg_m2
-    across = np.interp(times, mass.times_s, np.maximum(tensors[:, 1, 1], tensors[:, 2, 2]))
-    about = np.interp(times, mass.times_s, tensors[:, 0, 0])
-    righting = righting_m3(table, 0.0, trace.machs[rows], balances)
-    squared = trace.dynamic_pressures_pa[rows] * righting / np.maximum(across - about, 1e-12)
+def _spin_ratios(trace: Trace, up: WayUp) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    tumbles = np.maximum(up.across_kg_m2 - up.about_kg_m2, 1e-12)
+    squared = trace.dynamic_pressures_pa[up.rows] * up.righting_m3 / tumbles
     frequencies = np.sqrt(np.maximum(squared, 0.0))
-    rolls = np.abs(trace.rates_rad_s[rows, 0])
+    rolls = np.abs(trace.rates_rad_s[up.rows, 0])
     unheld = np.where(rolls > 0.0, math.inf, 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.where(frequencies > 0.0, rolls / frequencies, unheld), frequencies

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from finial.aero.table.record import AirTable
 from finial.flight.inputs import MassHistory
-from finial.flight.steadiness import righting_m3, rising_rows
+from finial.flight.steadiness import way_up
 from finial.flight.trace import Trace
 
 
@@ -76,15 +76,11 @@ def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: fl
     >>> 0.0 < found.damping_ratio < 1.0, found.wavelength_m > 10.0
     (True, True)
     """
-    rows = rising_rows(trace)
-    if rows is None:
+    up = way_up(trace, table, mass, ignition_delay_s)
+    if up is None:
         return None
-    times = trace.times_s[rows] - ignition_delay_s
-    balances = -np.interp(times, mass.times_s, mass.centres_m[:, 0])
-    tensors = mass.inertias_kg_m2
-    across = np.interp(times, mass.times_s, np.maximum(tensors[:, 1, 1], tensors[:, 2, 2]))
+    rows, across, righting = up.rows, up.across_kg_m2, up.righting_m3
     machs, speeds = trace.machs[rows], trace.airspeeds_m_s[rows]
-    righting = righting_m3(table, 0.0, machs, balances)
     if np.any(righting <= 0.0) or np.any(speeds <= 0.0):
         return None
     density = 2.0 * trace.dynamic_pressures_pa[rows] / speeds**2

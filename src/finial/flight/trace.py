@@ -42,9 +42,9 @@ class FlightEvent:
         return f"{self.canopy} {self.kind}" if self.canopy else str(self.kind)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Trace:
-    """States inside and at the end of every step, and at every event.
+    """States inside and at the end of every step, and at every event; equal only to itself.
 
     Earth frame east, north, up from the foot of the rail. Times never fall; where something
     changes at once (rail exit, canopy out) the same time stands twice, before and after.

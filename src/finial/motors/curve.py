@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 from finial.motors.motor import Motor
 
 BURN_THRESHOLD: Final = 0.05
@@ -286,7 +287,12 @@ def checked_curve(motor: Motor) -> tuple[NDArray[np.float64], NDArray[np.float64
     >>> float(times[-1]), float(thrusts.max())
     (2.0, 400.0)
     """
-    times, thrusts = np.asarray(motor.times_s, float), np.asarray(motor.thrusts_n, float)
+    return _checked(motor)
+
+
+@kept(16)
+def _checked(motor: Motor) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    times, thrusts = np.array(motor.times_s, float), np.array(motor.thrusts_n, float)
     if times.ndim != 1 or times.shape != thrusts.shape or times.size < 2:
         raise OutsideRange(f"{motor.name}: a thrust curve needs two equal columns of two rows or more")
     if not (np.all(np.isfinite(times)) and np.all(np.isfinite(thrusts))):

@@ -6,7 +6,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from finial.aero.band.extremes import Ends, least_force, moment_ends, place_ends, place_with
+from finial.aero.band.extremes import (
+    Ends,
+    central_force,
+    least_force,
+    moment_ends,
+    origin_that_counts,
+    place_ends,
+    place_shifts,
+)
 from finial.aero.band.load_parts import ANY_FLOW, DoubtfulForce, Flow, all_parts, directions
 from finial.aero.band.worst import BandGrid
 from finial.aero.body import BodyAir
@@ -126,8 +134,7 @@ class PressureBand:
         [[0.15]]
         """
         central, least, greatest = moment_ends(self.finned, about_m)
-        force = np.abs(sum(part.central * part.force for part in self.finned))
-        floor = FLOOR_WIDTHS * self.width_m * force
+        floor = FLOOR_WIDTHS * self.width_m * np.abs(central_force(self.finned))
         rolls = len(self.rolls_rad)
         ends = central, least - floor, greatest + floor
         middle, forward, aft = (round_the_turn(each, rolls) for each in ends)
@@ -327,18 +334,13 @@ def _found(parts: Sequence[DoubtfulForce], about_m: float, width_m: float, rolls
 
 
 def _contributions(parts: Sequence[DoubtfulForce], about_m: float, floor: float) -> tuple[Contribution, ...]:
-    usual = [part.central for part in parts]
-    central = place_with(parts, usual, about_m)
+    return _moved_by(tuple(parts), origin_that_counts(parts, about_m), floor)
+
+
+@kept(16)
+def _moved_by(parts: tuple[DoubtfulForce, ...], about_m: float, floor: float) -> tuple[Contribution, ...]:
     found = [Contribution(name="what the method leaves out", forward_m=floor, aft_m=floor)]
-    for index, part in enumerate(parts):
-        if np.all(np.asarray(part.low) == part.high):
-            continue
-        moved = np.array(
-            [
-                place_with(parts, [*usual[:index], end, *usual[index + 1 :]], about_m) - central
-                for end in (part.low, part.high)
-            ]
-        )
+    for part, moved in place_shifts(parts, about_m):
         forward, aft = max(0.0, -float(moved.min())), max(0.0, float(moved.max()))
         found.append(Contribution(name=part.name, forward_m=forward, aft_m=aft, step_m=part.step_m))
     return _gathered(sorted(found, key=lambda each: -each.forward_m - each.aft_m), floor)
@@ -359,6 +361,11 @@ def _gathered(found: Sequence[Contribution], floor: float) -> tuple[Contribution
 
 
 def _slope(parts: Sequence[DoubtfulForce], method: str) -> Estimate:
+    return _slope_of(tuple(parts), method)
+
+
+@kept(16)
+def _slope_of(parts: tuple[DoubtfulForce, ...], method: str) -> Estimate:
     """Slope at the smallest angle given, at the roll where it is least."""
     ends = [sum(_at_end(part, k) * part.force[0] for part in parts) for k in range(3)]
     worst = int(np.argmin(ends[0]))

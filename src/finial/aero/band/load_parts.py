@@ -46,9 +46,12 @@ TAIL_CREDIT = (0.5, 1.0, 1.0)
 """Share of the negative lift that a gentle taper towards the base keeps; common practice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class DoubtfulForce:
-    """A force that may be weaker or stronger than its central guess. Arrays (angle, roll)."""
+    """A force that may be weaker or stronger than its central guess. Arrays (angle, roll).
+
+    Equal only to itself.
+    """
 
     name: str
     force: NDArray[np.float64]

@@ -5,6 +5,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from finial.aero.fins.across import fin_rolls
 from finial.aero.fins.on_body import FIN_TAIL, FinAir
+from finial.core.kept_parts import kept
 
 PLATE_DRAG = 1.17
 """Drag of a broadside plate of low aspect ratio on its area [-] (from memory of Hoerner,
@@ -145,7 +146,15 @@ def stalled_share(
     >>> stalled_share(fin_air(tube, [four])[0], np.radians([5.0, 22.0]), across).round(1).tolist()
     [[0.0, 0.0], [1.0, 0.2]]
     """
-    alpha = np.reshape(alpha_rad, (-1, 1))
+    return _stalled(fin, np.ravel(alpha_rad), toward, stall)
+
+
+# The table asks for it at each Mach number, and the band at each stall.
+@kept(32)
+def _stalled(
+    fin: FinAir, alpha_rad: NDArray[np.float64], toward: NDArray[np.float64], stall: float
+) -> NDArray[np.float64]:
+    alpha = alpha_rad[:, None]
     rolls = fin_rolls(fin.fins)
     normals = np.column_stack([-np.sin(rolls), np.cos(rolls)])
     faces = np.abs(toward @ normals.T)

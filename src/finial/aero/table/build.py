@@ -311,7 +311,6 @@ def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: fl
     return _drag(body, tuple(fins), mach, reynolds_per_m, inputs.details)
 
 
-@kept(64)
 def _drag(
     body: BodyAir, fins: tuple[FinAir, ...], mach: float, reynolds_per_m: float, details: DragDetails
 ) -> DragBuildUp:

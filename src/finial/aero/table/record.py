@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class AirTable:
-    """Coefficients over angle of attack, roll angle of the wind and Mach number.
+    """Coefficients over angle of attack, roll angle of the wind and Mach number; equal only to itself.
 
     Grid arrays rise strictly: ``alpha_rad`` from 0 to pi, ``roll_rad`` from 0 to 2 pi
     with both ends given, ``mach`` from 0. Coefficient arrays have shape (alpha, roll, mach).

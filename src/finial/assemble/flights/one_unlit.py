@@ -12,7 +12,7 @@ from finial.assemble.vehicle.motors import line_without
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import FlightInputs
-from finial.flight.steadiness import held_angle, thrust_arm
+from finial.flight.steadiness import held_angles, thrust_arm
 from finial.flight.trace import EventKind, Trace
 from finial.motors.curve import total_impulse
 
@@ -71,11 +71,11 @@ def _angle(given: FlightInputs, trace: Trace, kept: float, arm_m: float) -> floa
     if pushes <= 0.0:
         return 0.0
     slower = min(pushes / max(thrust - weight, 1e-9), 1.0)
-    held = held_angle(
+    (held,) = held_angles(
         given.air_table,
         float(trace.machs[row]) * math.sqrt(slower),
-        -float(given.mass.centres_m[0, 0]),
-        kept * thrust * arm_m,
+        [-float(given.mass.centres_m[0, 0])],
+        [kept * thrust * arm_m],
         float(trace.dynamic_pressures_pa[row]) * slower,
     )
     return UNHELD_RAD if held is None else held

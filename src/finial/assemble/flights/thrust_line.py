@@ -12,7 +12,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.usual import reach
 from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import FlightInputs
-from finial.flight.steadiness import held_angle, righting_m3, thrust_arm
+from finial.flight.steadiness import held_angles, righting_m3, thrust_arm
 from finial.flight.trace import EventKind, Trace
 
 _ONE_DEGREE = math.radians(1.0)
@@ -33,9 +33,9 @@ def thrust_line(
     angles: list[float] = []
     for name, row in left.items():
         trace, inputs = flights.named[name], flights.inputs[name]
-        for one, shift_m in ((arm.value, 0.0), (arm.low, 0.0), (arm.high, forward_m)):
-            moments.append(float(trace.thrusts_n[row]) * one)
-            angles.append(_angle(inputs, trace, row, moments[-1], shift_m))
+        pushed = [float(trace.thrusts_n[row]) * one for one in (arm.value, arm.low, arm.high)]
+        moments += pushed
+        angles += _angles(inputs, trace, row, pushed, (0.0, 0.0, forward_m))
     balance, line = _across(vehicle, rows, given)
     return ThrustLine(
         balance_across=balance,
@@ -52,15 +52,18 @@ def _row_at_exit(trace: Trace) -> int | None:
     return None if left is None else int(np.searchsorted(trace.times_s, left.time_s))
 
 
-def _angle(inputs: FlightInputs, trace: Trace, row: int, moment_n_m: float, shift_m: float) -> float:
-    held = held_angle(
+def _angles(
+    inputs: FlightInputs, trace: Trace, row: int, moments_n_m: list[float], shifts_m: tuple[float, ...]
+) -> list[float]:
+    balance = _balance_m(inputs, trace, row)
+    held = held_angles(
         inputs.air_table,
         float(trace.machs[row]),
-        _balance_m(inputs, trace, row) + shift_m,
-        moment_n_m,
+        [balance + shift for shift in shifts_m],
+        moments_n_m,
         float(trace.dynamic_pressures_pa[row]),
     )
-    return UNHELD_RAD if held is None else held
+    return [UNHELD_RAD if one is None else one for one in held]
 
 
 def _balance_m(inputs: FlightInputs, trace: Trace, row: int) -> float:
