@@ -1,4 +1,4 @@
-"""What may be off in a flight, and load cases beyond the check's: from entries of a sheet, on paper."""
+"""Moments of a flight and load cases beyond the check's, on paper."""
 
 import math
 from dataclasses import replace
@@ -7,24 +7,17 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
-from finial.assemble.flights import parted
 from finial.assemble.spread import air, canopies, day, masses
-from finial.assemble.spread import case as spread_case
 from finial.assemble.stability import MomentName, moments_of
 from finial.assemble.strength import further_cases
-from finial.assemble.vehicle import bay_walls, field, usual
-from finial.assemble.vehicle import canopies as vehicle_canopies
-from finial.assemble.vehicle.rods import crossing, rod_count, rod_name, rod_places, rods_of
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Quantity
-from finial.files.sheet_body import RodEntry
-from finial.files.sheet_recovery import BayEntry, CanopyEntry
+from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.trace import EventKind
 from finial.mass.lumps import lumps
 from finial.structure.loads.case import Half, Load
 from finial.structure.loads.landing import EdgeBlow
 
-QUARTER = math.pi / 4
 USUAL = {
     "wind_from": 0.2,
     "wind_exponent": 0.05,
@@ -62,303 +55,10 @@ def usual_reach(monkeypatch):
     monkeypatch.setattr(canopies, "usual", USUAL.__getitem__)
 
 
-def drawn(found):
-    return {one.name: (one.base, one.below, one.above) for one in found}
-
-
-# ---------------------------------------------------------------- what is drawn anew for each flight
-
-
-def launch(**changes):
-    given = {
-        "wind": quantity(4.0, 3.0), "wind_from": quantity(1.0), "terrain": "level open", "pressure": None,
-        "temperature": quantity(295.0, 5.0), "tilt": quantity(0.05, 0.02), "toward": quantity(1.0),
-    }  # fmt: skip
-    return SimpleNamespace(**{**given, **changes})
-
-
-def vehicle(**changes):
-    sheet = SimpleNamespace(
-        launch=launch(**changes.pop("launch", {})), scatter=None, **changes.pop("sheet", {})
-    )
-    return SimpleNamespace(sheet=sheet, **changes)
-
-
-@pytest.fixture
-def pad(monkeypatch):
-    monkeypatch.setattr(
-        day, "day_at_pad", lambda vehicle: SimpleNamespace(temperature_k=295.0, pressure_pa=1e5)
-    )
-    monkeypatch.setattr(day, "terrain_named", lambda name: SimpleNamespace(exponent=0.04))
-
-
-def test_the_wind_never_falls_below_half_of_what_is_entered_and_its_growth_never_below_none(pad):
-    found = drawn(day.day_draws(vehicle()))
-    assert found["wind at 10 m"] == (4.0, 2.0, 3.0)
-    assert drawn(day.day_draws(vehicle(launch={"wind": quantity(4.0, 1.5)})))["wind at 10 m"] == (
-        4.0,
-        1.5,
-        1.5,
-    )
-    assert found["wind direction"] == (0.0, 0.2, 0.2)
-    assert found["growth of the wind with height"] == (0.0, 0.04, 0.05)
-    assert found["temperature"] == (295.0, 5.0, 5.0)
-    assert found["pressure at the pad"] == (
-        1e5,
-        pytest.approx(day.WEATHER_SPREAD * 1e5),
-        pytest.approx(day.WEATHER_SPREAD * 1e5),
-    )
-    measured = drawn(day.day_draws(vehicle(launch={"pressure": quantity(1e5, 200.0)})))
-    assert measured["pressure at the pad"] == (1e5, 200.0, 200.0)
-
-
-def test_a_motor_s_draws_are_its_own_or_the_usual(monkeypatch):
-    line = SimpleNamespace(tilt_rad=(0.01, 0.02), offset_m=(0.003, 0.004))
-    monkeypatch.setattr(day, "line_of_thrust", lambda vehicle: line)
-    own = vehicle(
-        motor=SimpleNamespace(thrust_spread=0.05, ignition_delay_s=0.06),
-        files=SimpleNamespace(motor=SimpleNamespace(ignition_delay=quantity(0.06, 0.2))),
-        sheet={"motor": SimpleNamespace(offset=(quantity(0.0, 0.002), quantity(0.0)))},
-    )
-    found = drawn(day.motor_draws(own))
-    assert found["impulse"] == (1.0, 0.05, 0.05)
-    assert found["burn time"] == (1.0, 0.03, 0.03)
-    assert found["ignition delay"] == (0.06, 0.06, 0.2)  # never before it is asked to
-    assert found["thrust line leaning, y"] == (0.01, 0.004, 0.004)
-    assert found["thrust line leaning, z"] == (0.02, 0.004, 0.004)
-    assert found["thrust line off the axis, y"] == (0.003, 0.002, 0.002)
-    assert found["thrust line off the axis, z"] == (0.004, 0.001, 0.001)
-    slots = [one.slot for one in day.motor_draws(own)]
-    assert len(set(slots)) == len(slots)
-
-
-def test_a_rail_stands_as_entered_give_or_take_its_own_or_the_usual():
-    assert drawn(day.rail_draws(vehicle())) == {
-        "rail tilt": (0.05, 0.02, 0.02),
-        "rail bearing": (1.0, 0.03, 0.03),
-    }
-
-
 def canopy(**given):
     base = {"name": "main", "bay": "bay", "kind": "flat circular", "event": "apogee", "station": "300 mm"}
     base |= {"diameter": "2 m", "diameter_measures": "nominal", "mass": "314.159 g"}
     return CanopyEntry.model_validate({**base, **given})
-
-
-def test_a_canopy_may_be_late_stay_in_or_stay_a_bundle_and_opens_about_its_height():
-    low = canopy(event={"falling_through": "200 m +- 20 m"}, delay="0.2 s")
-    own = vehicle(sheet={"recovery": SimpleNamespace(canopy=(low,))})
-    found = drawn(canopies.canopy_draws(own, 5))
-    assert found["lateness of main"] == (pytest.approx(0.2), pytest.approx(0.2), 0.5)
-    assert found["height of main"] == (200.0, 20.0, 20.0)
-    assert (found["main stays in"], found["main stays a bundle"]) == ((0.0, 0.0, 0.01), (0.0, 0.0, 0.02))
-    assert found["drag of the opened vehicle"] == (1.0, 0.4, 0.4)
-    filling = vehicle_canopies.reefed_kind(low).fill_constant
-    assert found["filling of main"] == (
-        1.0, pytest.approx(1 - filling.low / filling.value), pytest.approx(filling.high / filling.value - 1),
-    )  # fmt: skip
-    own.sheet.recovery.canopy = (canopy(delay="2 s +- 1 s"),)
-    at_the_top = drawn(canopies.canopy_draws(own, 5))
-    assert at_the_top["lateness of main"] == (2.0, 1.0, 1.0)
-    assert "height of main" not in at_the_top
-
-
-def test_drag_and_pressure_are_drawn_between_the_ends_of_their_bands(monkeypatch):
-    monkeypatch.setattr(
-        air,
-        "askew_fins",
-        lambda body, fins, angle=None: SimpleNamespace(roll=0.1 * (angle or fins), side=0.2, station_m=0.9),
-    )
-    result = SimpleNamespace(
-        slope_per_rad=about(10.0, 8.0, 13.0),
-        pressure_central_m=np.array([[1.0, 1.2]]), pressure_forward_m=np.array([[0.9, 1.1]]),
-        pressure_aft_m=np.array([[1.2, 1.4]]),
-    )  # fmt: skip
-    loads = SimpleNamespace(drag=SimpleNamespace(power_off=about(0.5, 0.4, 0.7)), result=result, fins=())
-    found = drawn(air.air_draws(SimpleNamespace(sheet=SimpleNamespace(scatter=None), body=None), loads))
-    assert found["drag"] == (1.0, pytest.approx(0.2), pytest.approx(0.4))
-    assert found["normal force slope"] == (1.0, pytest.approx(0.2), pytest.approx(0.3))
-    assert found["centre of pressure"] == (0.0, pytest.approx(0.1), pytest.approx(0.2))
-    assert found["fins crooked, y"] == found["fins crooked, z"] == (0.0, 0.2, 0.2)
-
-
-def test_every_row_s_mass_and_station_are_drawn_and_aft_is_backwards_in_body_axes():
-    rows = (
-        SimpleNamespace(name="tower", mass=about(2.0, 1.8, 2.4), station=about(0.5, 0.49, 0.53)),
-        SimpleNamespace(name="nothing", mass=about(0.0, 0.0, 0.1), station=exact(0.5)),
-    )
-    found = drawn(masses.mass_draws(rows))
-    assert found["mass of tower"] == (1.0, pytest.approx(0.1), pytest.approx(0.2))
-    assert found["station of tower"] == (0.0, pytest.approx(0.03), pytest.approx(0.01))
-    assert found["mass of nothing"] == (1.0, 0.0, 0.0)
-    spread = masses.MOTOR_MASS_SPREAD
-    assert found["mass of the motor"] == (1.0, spread, spread)
-
-
-def test_what_has_no_width_is_left_out_and_a_calm_day_has_a_breath():
-    some = [
-        SimpleNamespace(below=0.0, above=0.0),
-        SimpleNamespace(below=0.1, above=0.0),
-        SimpleNamespace(below=0.0, above=0.1),
-    ]
-    assert list(spread_case._with_width(iter(some))) == some[1:]
-    calm = spread_case._calm(0.2)
-    assert (calm.base, calm.below, calm.above) == (0.2, 0.0, 0.1)
-
-
-def test_gusts_reach_four_tenths_higher_than_the_flight_and_never_less_than_a_hundred_metres(monkeypatch):
-    tops = iter([500.0, 20.0])
-    monkeypatch.setattr(
-        spread_case,
-        "fly",
-        lambda inputs: SimpleNamespace(positions_m=np.array([[0, 0, 0.0], [0, 0, next(tops)]])),
-    )
-    high, low = spread_case._gust_heights(None), spread_case._gust_heights(None)
-    assert (high[0], high[1], high[-1]) == (0.0, 10.0, 700.0)
-    assert low[-1] == pytest.approx(140.0, abs=10.0)
-
-
-# ---------------------------------------------------------------- what the sheet says, and else the usual
-
-
-def test_a_tolerance_of_its_own_goes_before_the_usual():
-    own = usual.usual_share(quantity(520.0, 50.0), "rod_preload")
-    assert (own.low, own.high, own.known_by) == (470.0, 570.0, KnownBy.MEASURED)
-    share = usual.usual("rod_preload")
-    taken = usual.usual_share(quantity(520.0), "rod_preload")
-    assert (taken.low, taken.high) == pytest.approx((520.0 * (1 - share), 520.0 * (1 + share)))
-    assert (taken.known_by, bool(taken.source)) == (KnownBy.HANDBOOK, True)
-    about_it = usual.usual_reach(quantity(290.0), "temperature")
-    width = usual.usual("temperature")
-    assert (about_it.low, about_it.high, about_it.known_by) == (
-        290.0 - width,
-        290.0 + width,
-        KnownBy.HANDBOOK,
-    )
-    assert usual.usual_reach(quantity(290.0, 1.0), "temperature").low == 289.0
-
-
-def test_the_scatter_table_goes_between_the_field_and_the_usual():
-    table = SimpleNamespace(given=lambda name: quantity(0.07) if name == "burn_time" else None)
-    assert usual.reach(table, "burn_time", quantity(1.0, 0.02)) == 0.02
-    assert usual.reach(table, "burn_time", quantity(1.0)) == 0.07
-    assert usual.reach(table, "burn_time") == 0.07
-    assert usual.reach(table, "rail_tilt") == usual.usual("rail_tilt")
-
-
-def test_a_drop_goes_before_the_maker_and_the_maker_before_the_kind():
-    """Weight is drag: 2 m g / (rho v^2), in the standard air unless told; 1.225 kg/m3."""
-    dropped = vehicle_canopies.drag_area(
-        canopy(drop_test={"mass": "2 kg", "speed": "5 m/s"}, drag_area="9 m2")
-    )
-    assert dropped.value == pytest.approx(2 * 2.0 * 9.80665 / (1.225 * 25.0), rel=1e-4)
-    thin = canopy(drop_test={"mass": "2 kg", "speed": "5 m/s", "temperature": "300 K", "pressure": "90 kPa"})
-    density = 90e3 / (287.05287 * 300.0)
-    assert vehicle_canopies.drag_area(thin).value == pytest.approx(
-        2 * 2.0 * 9.80665 / (density * 25.0), rel=1e-4
-    )
-    assert vehicle_canopies.drag_area(canopy(drag_area="9 m2", drag_coefficient="0.5")).value == 9.0
-    assert vehicle_canopies.drag_area(canopy(drag_coefficient="0.5")).value == pytest.approx(0.5 * math.pi)
-    # A hundred grams for each square metre of nominal area.
-    assert vehicle_canopies.cloth_kg_m2(canopy()).value == pytest.approx(0.1, rel=1e-4)
-
-
-@pytest.mark.parametrize(
-    ("charges", "events", "bare"),
-    [
-        (["apogee"], [{"falling_through": "200 m"}], True),
-        (["apogee"], ["apogee", {"falling_through": "200 m"}], False),
-        ([{"falling_through": "200 m"}], [{"falling_through": "200 m"}], False),
-        ([], [{"falling_through": "200 m"}], False),
-        (["apogee"], [], False),
-        ([{"falling_through": "200 m"}, "apogee"], [{"falling_through": "200 m"}], True),
-    ],
-)
-def test_it_parts_bare_where_a_charge_fires_at_the_top_and_every_canopy_waits(charges, events, bare):
-    recovery = SimpleNamespace(
-        charge=[SimpleNamespace(event=canopy(event=event).event) for event in charges],
-        canopy=[canopy(event=event) for event in events],
-    )
-    assert parted.parts_bare(recovery) is bare
-
-
-def rod(**given):
-    base = {
-        "thread": "M6",
-        "material": "steel",
-        "count": 2,
-        "on_circle": "80 mm",
-        "stations": ["200 mm", "900 mm"],
-    }
-    return RodEntry.model_validate({**base, **given})
-
-
-def test_rods_that_differ_in_anything_they_work_by_stay_apart():
-    alike = rod(first_at="90 deg")
-    assert len(rods_of(SimpleNamespace(rod=(rod(), alike)))) == 1
-    assert rod_count(rods_of(SimpleNamespace(rod=(rod(), alike)))[0]) == 4
-    for other in (
-        rod(thread="M5"), rod(material="6061-T6"), rod(preload="100 N"), rod(slip="1 mm"),
-        rod(washer="18 mm"), rod(supports=["500 mm"]), rod(stations=["200 mm", "901 mm"]),
-        rod(bears_on={"thickness": "6 mm", "material": "birch plywood"}),
-    ):  # fmt: skip
-        assert len(rods_of(SimpleNamespace(rod=(rod(), other)))) == 2
-    longer = rod(first_at="90 deg", stations=["300 mm", "1000 mm"])
-    both = SimpleNamespace(rod=(rod(), longer))
-    assert [rod_count(one) for one in crossing(both, 0.5)] == [4]
-    assert [[rod_count(one) for one in crossing(both, at)] for at in (0.2, 0.25, 0.95, 0.9, 1.1)] == [
-        [2],
-        [2],
-        [2],
-        [4],
-        [],
-    ]
-
-
-def test_rods_by_places_are_counted_and_named_so():
-    placed = rod(count=None, on_circle=None, places=[["10 mm", "0 mm"], ["0 mm", "-20 mm"], ["5 mm", "5 mm"]])
-    assert (rod_count(placed), rod_name(placed)) == (3, "3 rods M6 steel")
-    assert rod_places(placed).tolist() == [[0.01, 0.0], [0.0, -0.02], [0.005, 0.005]]
-    assert rod_name(rod(name="studs")) == "studs"
-
-
-def test_a_bay_s_wall_is_round_its_bore():
-    given = {
-        "name": "bay",
-        "joint": "joint",
-        "stations": ["200 mm", "500 mm"],
-        "diameter": "80 mm",
-        "round_tube": True,
-    }
-    bare = BayEntry.model_validate(given)
-    walled = BayEntry.model_validate({**given, "wall": "1.5 mm", "material": "PETG"})
-    sheet = SimpleNamespace(material=())
-    found = bay_walls.sheet_bay_wall(sheet, walled)
-    assert (found.across_m, found.length_m, found.station_m, found.wall_m) == pytest.approx(
-        (0.083, 0.3, 0.35, 0.0015)
-    )
-    assert bay_walls.sheet_bay_wall(sheet, bare) is None
-    assert bay_walls.sheet_bay_wall(sheet, bare.model_copy(update={"wall": quantity(0.0015)})) is None
-
-
-def test_the_field_s_edge_is_entered_or_the_nearest_of_its_outline():
-    def files(rings, radius=None):
-        place = (
-            SimpleNamespace(pad_latitude_rad=0.0, pad_longitude_rad=0.0, rings_deg=rings) if rings else None
-        )
-        return SimpleNamespace(field=place, site=SimpleNamespace(field_radius=radius and quantity(radius)))
-
-    # A hundredth of a degree at the equator: 1113.2 m east and 1105.7 m north (WGS 84).
-    ring = np.array([[-0.01, -0.02], [0.01, -0.02], [0.01, 0.02], [-0.01, 0.02], [-0.01, -0.02]])
-    assert field.field_radius_m(files([ring])) == pytest.approx(1113.2, abs=0.5)
-    assert field.field_radius_m(files([ring], 90.0)) == 90.0
-    assert field.field_radius_m(files([ring + np.array([0.02, 0.0])])) == 0.0
-    assert field.field_radius_m(files([ring, ring / 10.0])) == 0.0  # the pad is in a hole
-    assert field.field_radius_m(files(None)) is None
-    assert field.field_rings_m(files(None)) is None
-
-
-# ---------------------------------------------------------------- moments and further load cases
 
 
 class Flown(SimpleNamespace):

@@ -1,0 +1,197 @@
+"""What flights come to, on paper: losses, openings, arms of thrust, a motor unlit."""
+
+import math
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from finial.assemble.flights import one_unlit, outcome, thrust_line
+from finial.assemble.flights.results import UNHELD_RAD, Loss
+from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.units import Quantity
+from finial.files.sheet_recovery import CanopyEntry
+from finial.flight.trace import EventKind
+
+
+def about(value, low, high, known_by=KnownBy.COMPUTED):
+    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
+
+
+def quantity(value, tolerance=0.0):
+    return Quantity(value=value, text="", tolerance=tolerance)
+
+
+def canopy(**given):
+    usual = {"name": "main", "bay": "bay", "kind": "flat circular", "event": "apogee", "station": "300 mm"}
+    usual |= {"diameter": "1.2 m", "diameter_measures": "nominal", "mass": "200 g"}
+    return CanopyEntry.model_validate({**usual, **given})
+
+
+def sheet(**recovery):
+    entries = [
+        SimpleNamespace(outside=True, glued=False),
+        SimpleNamespace(outside=True, glued=False),
+        SimpleNamespace(outside=True, glued=False),
+    ]
+    joint = SimpleNamespace(name="joint", station=quantity(0.4))
+    usual = {"joint": (joint,), "bay": (), "canopy": (), "cord": ()}
+    return SimpleNamespace(part=entries, recovery=SimpleNamespace(**{**usual, **recovery}), item=())
+
+
+class Flown(SimpleNamespace):
+    def event(self, kind, canopy=None):
+        return next((one for one in self.events if one.kind is kind and canopy in (None, one.canopy)), None)
+
+
+def event(kind, time=1.0, canopy="", height=0.0):
+    return SimpleNamespace(kind=kind, time_s=time, canopy=canopy, height_agl_m=height)
+
+
+def flights(**traces):
+    return SimpleNamespace(every=tuple(traces.values()), named=traces, nominal=next(iter(traces.values())))
+
+
+def test_a_canopy_is_open_only_if_it_is_in_every_flight():
+    high, low = (Flown(events=(event(EventKind.OPEN, canopy="main", height=at),)) for at in (300.0, 250.0))
+    never = Flown(events=())
+    found = outcome.canopy_opening(flights(nominal=high, weak=low), "main")
+    assert (found.canopy, found.height_agl.low, found.height_agl.value) == ("main", 250.0, 300.0)
+    assert outcome.canopy_opening(flights(nominal=high, weak=never), "main").height_agl is None
+
+
+def test_values_of_the_flights_are_an_interval_about_the_nominal_one():
+    found = outcome._between([3.0, 1.0, 5.0])
+    assert (found.low, found.value, found.high) == (1.0, 3.0, 5.0)
+    two = flights(a=SimpleNamespace(x=2.0), b=SimpleNamespace(x=None))
+    assert outcome._over(two, lambda trace: trace.x) is None
+    assert outcome._over(flights(a=SimpleNamespace(x=2.0)), lambda trace: trace.x).value == 2.0
+
+
+def test_thrust_over_weight_takes_the_bad_ends_of_both(monkeypatch):
+    monkeypatch.setattr(outcome, "average_thrust", lambda motor: 500.0)
+    vehicle = SimpleNamespace(motor=SimpleNamespace(thrust_spread=0.1))
+    found = outcome._thrust_to_weight(vehicle, SimpleNamespace(lift_off_mass=about(10.0, 9.0, 11.0)))
+    assert found.value == pytest.approx(500.0 / 98.0665)
+    assert (found.low, found.high) == pytest.approx((450.0 / (11 * 9.80665), 550.0 / (9 * 9.80665)))
+
+
+@pytest.fixture
+def spoiled(monkeypatch):
+    told = SimpleNamespace(over=None, early=(), burnt_out=3.0)
+    monkeypatch.setattr(outcome, "thrust_ends", lambda trace: told.burnt_out)
+    monkeypatch.setattr(outcome, "turned_over", lambda trace: told.over)
+    monkeypatch.setattr(outcome, "under_thrust", lambda trace: SimpleNamespace(early=told.early))
+    return told
+
+
+def trace(*events, landed=True, last=60.0):
+    return Flown(events=(event(EventKind.RAIL_EXIT), *events), landed=landed, times_s=np.array([0.0, last]))
+
+
+def losses(one):
+    return [(lost.loss, lost.time_s, lost.under_thrust) for lost in outcome._losses("nominal", one)]
+
+
+def test_a_sound_flight_loses_nothing_and_each_loss_is_told_when_it_comes(spoiled):
+    assert losses(trace()) == []
+    spoiled.over = 2.0
+    assert losses(trace()) == [(Loss.TURNED_OVER, 2.0, True)]
+    spoiled.over = 3.0
+    assert losses(trace()) == [(Loss.TURNED_OVER, 3.0, False)]
+    spoiled.over, spoiled.early = (
+        None,
+        (event(EventKind.OUT, 2.5), event(EventKind.GROUND, 2.8), event(EventKind.OPEN, 2.9)),
+    )
+    assert losses(trace()) == [(Loss.EARLY_CANOPY, 2.5, True), (Loss.GROUND_UNDER_THRUST, 2.8, True)]
+    spoiled.early = ()
+    assert losses(trace(landed=False)) == [(Loss.NOT_FOLLOWED, 60.0, False)]
+    assert losses(trace(landed=False, last=3.0)) == [(Loss.NOT_FOLLOWED, 3.0, True)]
+    stuck = Flown(events=(), landed=True, times_s=np.array([0.0, 9.0]))
+    assert losses(stuck) == [(Loss.NEVER_LEFT, 9.0, True)]
+
+
+def test_of_several_losses_the_first_is_told(spoiled):
+    spoiled.over, spoiled.early = 2.0, (event(EventKind.OUT, 1.5),)
+    (lost,) = outcome._lost(flights(nominal=trace()))
+    assert (lost.flight, lost.loss) == ("nominal", Loss.EARLY_CANOPY)
+    spoiled.over, spoiled.early = None, ()
+    assert list(outcome._lost(flights(nominal=trace()))) == []
+
+
+def test_an_event_is_counted_from_the_end_of_the_thrust(spoiled, monkeypatch):
+    times = iter([10.0, None, 12.0])
+    monkeypatch.setattr(outcome, "trigger_time", lambda trace, trigger, threshold: next(times))
+    apogee = canopy().event
+    found = outcome._after_burnout(flights(a=trace(), b=trace(), c=trace()), apogee, 0.5)
+    assert (found.value, found.high) == (7.5, 9.5)
+    monkeypatch.setattr(outcome, "trigger_time", lambda trace, trigger, threshold: None)
+    assert outcome._after_burnout(flights(a=trace()), apogee) is None
+
+
+def test_thrust_passes_beside_the_balance_by_offsets_and_by_the_lean_of_its_line(monkeypatch):
+    monkeypatch.setattr(
+        thrust_line,
+        "_across",
+        lambda *given: ((about(0.0, -3e-3, 3e-3), about(0.0, -4e-3, 4e-3)), (exact(0.0), exact(0.0))),
+    )
+    monkeypatch.setattr(thrust_line, "reach", lambda scatter, what: 0.01)
+    monkeypatch.setattr(thrust_line, "thrust_arm", lambda thrust, centre: 0.002)
+    inputs = SimpleNamespace(
+        mass=SimpleNamespace(centres_m=np.array([[-0.8, 0.0, 0.0]])),
+        thrust=SimpleNamespace(nozzle_station_m=1.2),
+    )
+    arm = thrust_line._arm(SimpleNamespace(sheet=SimpleNamespace(scatter=None)), (), inputs)
+    # 3 and 4 mm at right angles, and sin 0.01 over the 400 mm from the nozzle to the balance point.
+    off = 0.005 + math.sin(0.01) * 0.4
+    assert (arm.low, arm.value, arm.high) == pytest.approx((0.0, 0.002, 0.002 + off))
+
+
+def test_the_balance_may_lie_aside_by_the_tolerance_of_what_is_heavy(monkeypatch):
+    monkeypatch.setattr(thrust_line, "reach", lambda scatter, what, offset: 0.001 + offset.value)
+    item = SimpleNamespace(name="shot", offset=(quantity(0.0, 0.01), quantity(0.0, 0.02)))
+    rows = (
+        SimpleNamespace(name="shot", kind="item", mass=exact(2.0)),
+        SimpleNamespace(name="tower", kind="part", mass=exact(8.0)),
+    )
+    sheet = SimpleNamespace(
+        scatter=None, motor=SimpleNamespace(offset=(quantity(0.0), quantity(0.002))), item=(item,)
+    )
+    inputs = SimpleNamespace(
+        mass=SimpleNamespace(masses_kg=np.array([10.0]), centres_m=np.array([[-0.8, 0.001, 1e-10]])),
+        thrust=SimpleNamespace(offset_m=(0.0, 0.003)),
+    )
+    (y, z), (line_y, line_z) = thrust_line._across(SimpleNamespace(sheet=sheet), rows, inputs)
+    assert (y.low, y.value, y.high) == pytest.approx((-0.001, 0.001, 0.003))
+    assert (z.low, z.value, z.high) == pytest.approx((-0.004, 0.0, 0.004))
+    assert (line_y.high, line_z.low, line_z.high) == pytest.approx((0.001, 0.0, 0.006))
+
+
+def test_the_row_at_rail_exit_is_the_first_sample_after_it():
+    one = Flown(events=(event(EventKind.RAIL_EXIT, 0.25),), times_s=np.array([0.0, 0.1, 0.2, 0.3]))
+    assert thrust_line._row_at_exit(one) == 3
+    assert thrust_line._row_at_exit(Flown(events=(), times_s=one.times_s)) is None
+
+
+def test_a_cluster_with_one_motor_unlit_leaves_slower_and_turns_about_what_is_left(monkeypatch):
+    asked = []
+
+    def held(table, mach, balance, moment, pressure):
+        asked.append((mach, balance, moment, pressure))
+        return None if moment > 50.0 else 0.2
+
+    monkeypatch.setattr(one_unlit, "held_angle", held)
+    given = SimpleNamespace(
+        air_table=None, mass=SimpleNamespace(masses_kg=np.array([10.0]), centres_m=np.array([[-0.8, 0, 0]]))
+    )
+    flight = Flown(
+        events=(event(EventKind.RAIL_EXIT, 0.2),), times_s=np.array([0.1, 0.2, 0.3]),
+        thrusts_n=np.array([0.0, 500.0, 0.0]), machs=np.array([0.0, 0.06, 0.0]),
+        dynamic_pressures_pa=np.array([0.0, 240.0, 0.0]),
+    )  # fmt: skip
+    assert one_unlit._angle(given, flight, 0.5, 0.04) == 0.2
+    weight = 98.0665
+    slower = (250.0 - weight) / (500.0 - weight)
+    assert asked[0] == pytest.approx((0.06 * math.sqrt(slower), 0.8, 10.0, 240.0 * slower))
+    assert one_unlit._angle(given, flight, 0.5, 0.4) == UNHELD_RAD
+    assert one_unlit._angle(given, flight, 0.19, 0.04) == 0.0  # it does not lift off
