@@ -158,6 +158,7 @@ def test_the_harder_of_a_cord_s_stop_and_the_openings_pulls_at_its_joint():
     recovery = SimpleNamespace(
         canopies=(SimpleNamespace(opening_load=about(500.0, 400.0, 900.0)),),
         cords=(SimpleNamespace(name="cord", peak_load=about(700.0, 600.0, 800.0)),),
+        others=(),
     )
     (pull,) = pulls.quick_pulls(sheet, recovery)
     assert (pull.subject, pull.station_m, pull.load) == ("cord", 0.5, Load.CORD_PULLS)
@@ -214,15 +215,15 @@ def test_every_bay_is_judged_by_what_was_followed_or_by_all_its_charges(monkeypa
         SimpleNamespace(name=name, bay=name, backup_of="", pressure=exact(1e5)) for name in ("round", "flat")
     )
     own, recovery = SimpleNamespace(sheet=sheet), SimpleNamespace(charges=charges)
-    judged, unsaid = quick.bay_rows(own, recovery)
+    judged, unsaid = quick.bay_rows(own, quick.bay_pressures(own, recovery))
     assert (judged.subject, judged.load.value, judged.case.load) == ("round", 1e5, Load.CHARGE_FIRES)
     assert (unsaid.because, unsaid.reserve, unsaid.station_m) == (
         Because.BAY_UNSAID,
         None,
         pytest.approx(0.35),
     )
-    followed = {"round": exact(2e5), "calm": exact(3e5)}
-    assert [row.load.value for row in quick.bay_rows(own, recovery, followed)] == [2e5, 1e5, 3e5]
+    followed = quick.bay_pressures(own, recovery, {"round": exact(2e5), "calm": exact(3e5)})
+    assert {name: one.value for name, one in followed.items()} == {"round": 2e5, "flat": 1e5, "calm": 3e5}
 
 
 def test_each_print_nobody_broke_is_told_once_and_every_loose_joint():
@@ -491,7 +492,7 @@ def test_shares_are_told_where_the_rods_run():
 def test_rods_take_their_share_of_the_load_of_the_example(answered, lighthouse):
     from finial.assemble.strength.cuts import ROOM, cuts_through
 
-    given = study.StrengthInputs(recovery=answered.recovery, followed=None, wanted_ratio=1.25)
+    given = study.StrengthInputs(recovery=answered.recovery, followed=None, ends=(), wanted_ratio=1.25)
     cuts = cuts_through(lighthouse, ROOM)
     cases = study.all_cases(answered.basis, given, cuts.stack)
     grid = study.body_reserves(cuts.stack, [case.body for case in cases])

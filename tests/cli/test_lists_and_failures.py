@@ -53,8 +53,8 @@ def test_the_codes_are_those_that_the_help_says():
         (MissingData("no such canopy"), 2, "no such canopy"),
         (click.UsageError("give one"), 2, "give one"),
         (click.exceptions.Abort(), 130, "interrupted"),
-        (PermissionError(13, "Permission denied", "there.svg"), 1, "there.svg: Permission denied"),
-        (OSError("a disk that is full"), 1, "file: a disk that is full"),
+        (PermissionError(13, "Permission denied", "there.svg"), 2, "there.svg: "),
+        (OSError("a disk that is full"), 2, "what was to be written: "),
         (ZeroDivisionError("by nothing"), 1, "ZeroDivisionError: by nothing"),
     ],
 )
