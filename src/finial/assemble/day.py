@@ -50,11 +50,11 @@ def day_at_pad(vehicle: Vehicle) -> Day:
 def wind_at_ten_metres(vehicle: Vehicle) -> Estimate:
     """Wind at 10 m [m/s] as entered, never below calm."""
     given = vehicle.sheet.launch.wind
-    low = max(given.value - given.tolerance, 0.0)
+    low = max(given.low, 0.0)
     return Estimate(
         value=given.value,
         low=low,
-        high=given.value + given.tolerance,
+        high=given.high,
         known_by=KnownBy.MEASURED if given.tolerance else KnownBy.ASSUMED,
         method="entered for the day",
     )

@@ -37,6 +37,16 @@ class Quantity:
     tolerance: float = 0.0
     text: str = ""
 
+    @property
+    def low(self) -> float:
+        """Value less its tolerance [SI]."""
+        return self.value - self.tolerance
+
+    @property
+    def high(self) -> float:
+        """Value and its tolerance [SI]."""
+        return self.value + self.tolerance
+
     def estimate(self, known_by: KnownBy, *, method: str = "", source: str = "") -> Estimate:
         """Value and tolerance as an interval of that pedigree.
 
@@ -45,8 +55,14 @@ class Quantity:
         >>> parse_quantity("412 g +- 2 g", Dimension.MASS).estimate(KnownBy.WEIGHED).low
         0.41
         """
-        low, high = self.value - self.tolerance, self.value + self.tolerance
-        return Estimate(value=self.value, low=low, high=high, known_by=known_by, method=method, source=source)
+        return Estimate(
+            value=self.value,
+            low=self.low,
+            high=self.high,
+            known_by=known_by,
+            method=method,
+            source=source,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

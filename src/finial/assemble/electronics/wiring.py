@@ -101,8 +101,8 @@ def _counted(own: Quantity | None, usual: Estimate) -> Estimate:
     return replace(
         usual,
         value=own.value,
-        low=max(own.value - own.tolerance, 0.0),
-        high=min(own.value + own.tolerance, 1.0),
+        low=max(own.low, 0.0),
+        high=min(own.high, 1.0),
         known_by=KnownBy.MEASURED,
         source="the build sheet",
     )
@@ -134,10 +134,8 @@ def _igniter(given: IgniterEntry, warm_k: Estimate) -> Igniter:
         event=moment_of(given.event),
         resistance_ohm=_bridge(given, kind),
         wiring_ohm=_wires(given, warm_k),
-        all_fire_a=given.all_fire.value + given.all_fire.tolerance
-        if given.all_fire
-        else kind and kind.all_fire_a[1],
-        no_fire_a=given.no_fire.value - given.no_fire.tolerance if given.no_fire else kind and kind.no_fire_a,
+        all_fire_a=given.all_fire.high if given.all_fire else kind and kind.all_fire_a[1],
+        no_fire_a=given.no_fire.low if given.no_fire else kind and kind.no_fire_a,
     )
 
 

@@ -135,7 +135,7 @@ def _other_pins(sheet: Sheet, bay: BayEntry, pulls: tuple[EarlyPull, ...]) -> It
     friction = joint_friction(named(sheet.recovery.joint, bay.joint)).high
     volume = free_volume(sheet, bay)
     weak = [
-        _weak_force(charge.powder.value - charge.powder.tolerance, volume, bay)
+        _weak_force(charge.powder.low, volume, bay)
         for charge in sheet.recovery.charge
         if charge.bay == bay.name and charge.powder is not None
     ]

@@ -140,7 +140,7 @@ def late_s(sheet: Sheet) -> float:
     """How late an event may come by the sheet, and a second at least [s]."""
     own = sheet.scatter.event_delay
     delays = [canopy.delay.tolerance for canopy in sheet.recovery.canopy]
-    return max([LATE_S, *delays, *([own.value + own.tolerance] if own else [])])
+    return max([LATE_S, *delays, *([own.high] if own else [])])
 
 
 def _out_speed(vehicle: Vehicle, flights: Flights, canopy: CanopyEntry) -> Estimate:

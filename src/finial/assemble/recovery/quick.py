@@ -46,7 +46,7 @@ def _early(sheet: Sheet, moments: EventStates) -> Iterator[EarlyOpening]:
     """Canopies whose height lies above the lowest apogee of the flights."""
     for canopy in sheet.recovery.canopy:
         height = canopy.event.falling_through
-        if height is not None and height.value + height.tolerance >= moments.top_agl_m.low:
+        if height is not None and height.high >= moments.top_agl_m.low:
             yield EarlyOpening(canopy=canopy.name, height_m=height.value, top_m=moments.top_agl_m)
 
 

@@ -19,7 +19,7 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
     pieces += [(*_plate(fin, number), True) for fin in fins for number in range(fin.count)]
     starts = np.cumsum([0, *(len(vertices) for vertices, _, _ in pieces)])
     vertices = np.concatenate([vertices for vertices, _, _ in pieces])
-    faces = np.concatenate([faces + start for (_, faces, _), start in zip(pieces, starts, strict=False)])
+    faces = np.concatenate([faces + start for (_, faces, _), start in zip(pieces, starts[:-1], strict=True)])
     mask = np.concatenate([np.full(len(faces), is_fin) for _, faces, is_fin in pieces])
     return Mesh(vertices_m=vertices, faces=faces), mask
 

@@ -165,7 +165,7 @@ def _odds(sheet: Sheet) -> Finding:
     """Judge the builder's own odds that a canopy is lost."""
     scatter = sheet.scatter
     odds = (scatter.canopy_stays_in, scatter.canopy_stays_bundled)
-    lost = exact(sum(one.value + one.tolerance for one in odds if one), known_by=KnownBy.MEASURED)
+    lost = exact(sum(one.high for one in odds if one), known_by=KnownBy.MEASURED)
     return ODDS.at_most(lost, MOST_ODDS, fixes=(Fix(key="mend"),))
 
 
@@ -233,7 +233,7 @@ def _drags(canopy: CanopyEntry) -> Finding:
 def _switch_odds(sheet: Sheet) -> Finding:
     """Judge the builder's own counts of switches that fail, the worst of them."""
     counted = [
-        (count.value + count.tolerance, switch.name)
+        (count.high, switch.name)
         for switch in sheet.electronics.switch
         for count in (switch.fails_open, switch.fails_closed)
         if count is not None

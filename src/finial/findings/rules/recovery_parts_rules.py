@@ -99,5 +99,5 @@ def _shot(charge: PowderChargeEntry, *, parted: bool) -> bool:
     if flown is None:
         return False
     if parted:
-        return any(shot <= flown.value + flown.tolerance for shot in shots)
-    return any(shot >= flown.value - flown.tolerance for shot in shots)
+        return any(shot <= flown.high for shot in shots)
+    return any(shot >= flown.low for shot in shots)
