@@ -1,10 +1,14 @@
 """A loopback cluster: the same bits, also when a worker is killed in the middle."""
 
 import signal
+import socket
+import time
+from threading import Thread
 
 import numpy as np
 import pytest
 
+from finial.campaign import cluster as cluster_module
 from finial.campaign.cluster import Cluster
 from finial.campaign.run import Threads, kept_flights, run_campaign
 from finial.core.errors import CampaignError
@@ -41,6 +45,46 @@ def test_a_scheduler_that_does_not_answer_is_said_so(campaign, tmp_path):
     assert kept_flights(tmp_path / "a", 60) == 0
 
 
-def test_an_address_that_is_none_is_said_so(campaign, tmp_path):
-    with pytest.raises(CampaignError, match="no scheduler answers at"):
-        run_campaign(campaign(), tmp_path / "a", Cluster("127001", answer_s=1.0))
+@pytest.mark.parametrize(
+    "address",
+    [
+        "",
+        "127001",
+        "garbage",
+        "tcp://",
+        "tcp://127.0.0.1",
+        "tcp://127.0.0.1:",
+        "tcp://127.0.0.1:0",
+        "tcp://127.0.0.1:-1",
+        "tcp://127.0.0.1:99999",
+        "tcp://127.0.0.1:eighty",
+        "tcp://127.0.0.1:9/../x",
+        "tcp://[::1",
+        "http://127.0.0.1:80",
+        "inproc://1/2/3",
+        "tcp://\x1b[2Jgo:1",
+        "x" * 3000,
+    ],
+)
+def test_an_address_that_is_none_is_refused_before_anyone_is_asked(campaign, tmp_path, address):
+    with pytest.raises(CampaignError, match=r"is no address of a scheduler: give tcp://HOST:PORT") as refused:
+        run_campaign(campaign(), tmp_path / "a", Cluster(address, answer_s=1.0))
+    assert str(refused.value).isprintable()
+    assert len(str(refused.value)) < 300
+
+
+@pytest.mark.parametrize("says", [b"", b"HTTP/1.1 400 Bad Request\r\n\r\n" * 3])
+def test_what_listens_there_and_is_no_scheduler_is_said_so(campaign, tmp_path, monkeypatch, says):
+    monkeypatch.setattr(cluster_module, "_LATE_S", 1.0)
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        Thread(target=_answer_once, args=(server, says), daemon=True).start()
+        address = f"tcp://127.0.0.1:{server.getsockname()[1]}"
+        with pytest.raises(CampaignError, match=r"no scheduler answers at .*something else listens there"):
+            run_campaign(campaign(), tmp_path / "a", Cluster(address, answer_s=1.0))
+
+
+def _answer_once(server, says):
+    wire, _ = server.accept()
+    wire.sendall(says)
+    time.sleep(5.0)
+    wire.close()

@@ -292,7 +292,10 @@ from conftest import small_campaign
 from finial.campaign.processes import Processes
 from finial.campaign.run import run_campaign
 if __name__ == "__main__":
-    run_campaign(small_campaign(flights=100000), Path({folder!r}), Processes(2), chunk=10)
+    try:
+        run_campaign(small_campaign(flights=1000000), Path({folder!r}), Processes(2), chunk={chunk})
+    except KeyboardInterrupt:
+        sys.exit(130)
 """
 
 
@@ -300,26 +303,62 @@ def _children(of):
     return [int(one) for one in Path(f"/proc/{of}/task/{of}/children").read_text().split()]
 
 
-@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="asks the system who is alive")
-def test_workers_end_when_their_parent_is_killed(tmp_path):
-    script = tmp_path / "fly.py"
-    script.write_text(_WITH_PROCESSES.format(here=str(HERE), folder=str(tmp_path / "c")))
+def _with_processes(folder, chunk):
+    """Start a campaign with two processes in a session of its own; give it and its workers."""
+    script = folder / "fly.py"
+    script.write_text(_WITH_PROCESSES.format(here=str(HERE), folder=str(folder / "c"), chunk=chunk))
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
-    process = subprocess.Popen([sys.executable, str(script)], env=environment)
+    process = subprocess.Popen(
+        [sys.executable, str(script)],
+        env=environment,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
     until = time.monotonic() + 120.0
-    while not list((tmp_path / "c").glob("flights-*")) and time.monotonic() < until:
-        time.sleep(0.05)
-    workers = _children(process.pid)
+    while len(_children(process.pid)) < 3 and time.monotonic() < until:
+        time.sleep(0.02)
+    return process, _children(process.pid)
+
+
+def _assert_all_end(workers, folder):
     assert len(workers) >= 2
-    process.kill()
-    process.wait()
     until = time.monotonic() + 20.0
     while any(_lives(one) for one in workers) and time.monotonic() < until:
         time.sleep(0.05)
     assert not [one for one in workers if _lives(one)]
     # The lock went with its holder.
-    with sole_run(tmp_path / "c"):
+    with sole_run(folder / "c"):
         pass
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="asks the system who is alive")
+def test_workers_end_when_their_parent_is_killed(tmp_path):
+    process, workers = _with_processes(tmp_path, chunk=10)
+    _wait_for_flights(tmp_path / "c")
+    process.kill()
+    process.communicate()
+    _assert_all_end(workers, tmp_path)
+
+
+@pytest.mark.parametrize("when", ["starting", "flying", "in one long range"])
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="asks the system who is alive")
+def test_an_interrupt_of_the_whole_terminal_ends_clean_and_leaves_nobody(tmp_path, when):
+    process, workers = _with_processes(tmp_path, chunk=1_000_000 if "long" in when else 10)
+    if when == "flying":
+        _wait_for_flights(tmp_path / "c")
+    elif when == "in one long range":
+        time.sleep(5.0)
+    os.killpg(process.pid, signal.SIGINT)
+    _, said = process.communicate(timeout=60)
+    assert (process.returncode, said) == (130, "")
+    _assert_all_end(workers, tmp_path)
+
+
+def _wait_for_flights(folder):
+    until = time.monotonic() + 120.0
+    while not list(folder.glob("flights-*")) and time.monotonic() < until:
+        time.sleep(0.05)
 
 
 def _lives(process):

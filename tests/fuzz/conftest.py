@@ -8,7 +8,21 @@ import pytest
 # The tests are no package: what they share is found by its folder.
 sys.path.insert(0, str(Path(__file__).parent))
 
-from fuzz_trial import COUNTS, SLOWEST, Trial
+from fuzz_trial import COUNTS, NEVER_GO, SLOWEST, Trial
+
+
+@pytest.fixture(scope="session")
+def warmed_up(tmp_path_factory):
+    """The shell with everything compiled: on a new machine the first case would take a minute, and be held
+    to be too slow, once and never again.
+    """
+    from click.testing import CliRunner
+
+    from finial.cli.main import finial
+
+    sheet = Path(__file__).parents[2] / "examples" / "buoy-tiers" / "buoy-tiers.toml"
+    done = CliRunner().invoke(finial, ["check", str(sheet), "--quick"], standalone_mode=False)
+    assert done.return_value in NEVER_GO
 
 
 @pytest.fixture

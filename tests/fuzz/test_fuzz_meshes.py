@@ -7,7 +7,7 @@ import zipfile
 import numpy as np
 import pytest
 import trimesh
-from fuzz_trial import RUN
+from fuzz_trial import LONG, RUN
 from hypothesis import given
 from hypothesis import strategies as st
 from odd_values import bitten
@@ -109,9 +109,9 @@ def _flat(chance: np.random.Generator) -> trimesh.Trimesh:
 SHAPES = (_soup, _noisy, _bodies, _thin, _holed, _flat)
 
 
-@RUN
+@LONG
 @given(data=st.data())
-def test_shapes_of_any_kind(trial, data):
+def test_shapes_of_any_kind(trial, warmed_up, data):
     shape = data.draw(st.sampled_from(SHAPES))
     mesh = shape(np.random.default_rng(data.draw(st.integers(0, 2**32))))
     path = trial.folder / "a.stl"

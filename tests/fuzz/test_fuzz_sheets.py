@@ -4,7 +4,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from fuzz_trial import RUN
+from fuzz_trial import LONG, RUN
 from hypothesis import given
 from hypothesis import strategies as st
 from odd_values import bitten, changed, toml_of
@@ -46,9 +46,9 @@ def test_sheets_of_any_bytes(trial, projects, data):
     trial.call(read_sheet, sheet)
 
 
-@RUN
+@LONG
 @given(data=st.data())
-def test_sheets_as_answered(trial, projects, data):
+def test_sheets_as_answered(trial, warmed_up, projects, data):
     sheet, source = projects["buoy-tiers"]
     sheet.write_text(toml_of(data.draw(changed(source.values, most=1))), encoding="utf-8")
     trial.command("check", str(sheet), "--quick", *data.draw(st.sampled_from([[], ["--json"]])))

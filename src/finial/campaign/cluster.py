@@ -1,18 +1,29 @@
 """Flights on the workers of a dask scheduler, on this machine or on others."""
 
+import asyncio
+import re
 from collections.abc import Callable, Generator, Iterable, Iterator
 from contextlib import contextmanager
 from itertools import islice
+from threading import Thread
 from typing import Any
 
 from finial.campaign.campaign import Campaign, code_hash, fly_range
 from finial.campaign.chunks import Range
 from finial.campaign.extra import needed
 from finial.core.errors import CampaignError
+from finial.core.visible import visible
 from finial.flight.many import ManyFlights
 
+_ADDRESS = re.compile(r"(?:(?:tcp|tls)://)?(?:\[[0-9A-Fa-f:.]{2,45}\]|[A-Za-z0-9._-]{1,253}):([0-9]{1,5})")
+_MOST_PORT = 65535
 ANSWER_S = 10.0
 """How long to wait for a scheduler to answer [s]."""
+_LATE_S = 5.0
+"""What the library takes beyond the time it is given [s]."""
+_STRANGER = "something else listens there"
+_SHOWN = 100
+"""Longest piece of an address that is said again, in characters."""
 _AHEAD = 3
 _TRIES = 20
 """Ranges that may get lost on the way before the cluster is given up."""
@@ -88,20 +99,67 @@ def _losses_told(distributed: Any) -> Generator[None, None, None]:
         ) from error
 
 
-def _connected(distributed: Any, address: str, answer_s: float) -> Any:
-    try:
-        client = distributed.Client(address, timeout=answer_s, set_as_default=False)
-    except (OSError, ValueError, TimeoutError) as error:
+def require_address(address: str) -> None:
+    """Refuse what no scheduler can listen at: asking there would wait without end, or fail without a word.
+
+    Raises
+    ------
+    CampaignError
+        Naming what was given and what is accepted.
+
+    Examples
+    --------
+    >>> require_address("tcp://127.0.0.1:8786")
+    """
+    found = _ADDRESS.fullmatch(address)
+    if found is None or not 1 <= int(found[1]) <= _MOST_PORT:
         raise CampaignError(
-            f"no scheduler answers at {address} within {answer_s:g} s ({error}). "
-            "Nothing was lost: start one with `dask scheduler`, or leave --cluster out"
-        ) from error
+            f"'{visible(address, _SHOWN)}' is no address of a scheduler: give tcp://HOST:PORT, "
+            f"with a port from 1 to {_MOST_PORT}"
+        )
+
+
+def _connected(distributed: Any, address: str, answer_s: float) -> Any:
+    require_address(address)
+    client = _answered(distributed, address, answer_s)
     try:
         _refuse_strangers(client, address)
     except CampaignError:
         client.close()
         raise
     return client
+
+
+def _answered(distributed: Any, address: str, answer_s: float) -> Any:
+    """Ask beside this thread: something else that listens there may never answer, or answer anything."""
+    found: list[Any] = []
+
+    def ask() -> None:
+        try:
+            # A client that fails half-way is never let go of: only what greets as a scheduler gets one.
+            asyncio.run(_greeted(distributed, address, answer_s))
+            found.append(distributed.Client(address, timeout=answer_s, set_as_default=False))
+        except MemoryError:
+            found.append(TimeoutError(_STRANGER))  # it asked for room for what never was a greeting
+        except (OSError, ValueError, TypeError, TimeoutError) as error:
+            found.append(error)
+
+    asking = Thread(target=ask, daemon=True)
+    asking.start()
+    asking.join(answer_s + _LATE_S)
+    client = found[0] if found else TimeoutError(_STRANGER)
+    if isinstance(client, Exception):
+        raise CampaignError(
+            f"no scheduler answers at {address} within {answer_s:g} s ({visible(str(client))}). "
+            "Nothing was lost: start one with `dask scheduler`, or leave --cluster out"
+        ) from client
+    return client
+
+
+async def _greeted(distributed: Any, address: str, answer_s: float) -> None:
+    words = distributed.Security().get_connection_args("client")
+    wire = await distributed.comm.connect(address, timeout=answer_s, **words)
+    wire.abort()
 
 
 def _refuse_strangers(client: Any, address: str) -> None:

@@ -1,10 +1,13 @@
 """Flights on other processes of this machine."""
 
 import os
-from collections.abc import Iterator
+import signal
+from collections.abc import Generator, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context, parent_process
+from contextlib import contextmanager, suppress
+from multiprocessing.connection import Connection
+from multiprocessing.context import SpawnContext, SpawnProcess
 from threading import Thread
 
 from finial.campaign.ahead import flown_ahead
@@ -50,28 +53,59 @@ class Processes:
         )
 
     def _once(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
-        # A fresh interpreter each: forking a process that has threads is not sound.
+        context = _Fresh()
+        listening, held = context.Pipe(duplex=False)
         pool = ProcessPoolExecutor(
-            self.count, mp_context=get_context("spawn"), initializer=_begin, initargs=(campaign,)
+            self.count, mp_context=context, initializer=_begin, initargs=(campaign, listening)
         )
         try:
-            yield from flown_ahead(pool, _fly, ranges, _AHEAD * self.count)
+            # Closed, all processes end at once, in the middle of a range too.
+            with held:
+                yield from flown_ahead(pool, _fly, ranges, _AHEAD * self.count)
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
+            listening.close()
 
 
-def _begin(campaign: Campaign) -> None:
+class _Undisturbed(SpawnProcess):
+    """A process that hears no Ctrl-C, from its first moment on: its parent hears it too, and decides."""
+
+    def start(self) -> None:
+        """Start it, while interrupts of this thread wait: what a thread holds back, its child does."""
+        with _interrupts_held():
+            super().start()
+
+
+class _Fresh(SpawnContext):
+    """A fresh interpreter for each process: forking one that has threads is not sound."""
+
+    Process = _Undisturbed
+
+
+@contextmanager
+def _interrupts_held() -> Generator[None, None, None]:
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _begin(campaign: Campaign, listening: Connection) -> None:
     global _campaign
     _campaign = campaign
-    Thread(target=_end_with_parent, daemon=True).start()
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_end_with_parent, args=(listening,), daemon=True).start()
 
 
-def _end_with_parent() -> None:
-    """End when the parent is gone: one that is killed tells its workers nothing, and they would wait on."""
-    parent = parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
+def _end_with_parent(listening: Connection) -> None:
+    """End when the parent lets go or is killed: it could tell its workers nothing, and they would wait on."""
+    with suppress(EOFError, OSError):
+        listening.recv_bytes()
+    os._exit(1)
 
 
 def _fly(span: Range) -> ManyFlights:

@@ -154,9 +154,13 @@ def _keep_tracks(
 
 
 def _refuse_two(chosen: dict[str, Any]) -> None:
-    given = [f"--{one}" for one in ("cluster", "processes", "gpu") if chosen[one]]
+    given = [f"--{one}" for one in ("cluster", "processes", "gpu") if chosen[one] not in (None, False)]
     if len(given) > 1:
         raise click.UsageError(f"{' and '.join(given)}: give one of them")
+    if chosen["cluster"] is not None:
+        from finial.campaign.cluster import require_address
+
+        require_address(chosen["cluster"])
 
 
 def _compile(tell: "Callable[[str], None]", *, many: bool) -> None:
@@ -189,7 +193,7 @@ def _workers(chosen: dict[str, Any], tell: "Callable[[str], None]") -> "Workers"
     from finial.campaign.run import Threads
 
     _compile(tell, many=True)
-    if chosen["cluster"]:
+    if chosen["cluster"] is not None:
         from finial.campaign.cluster import Cluster
 
         return Cluster(chosen["cluster"])

@@ -203,6 +203,10 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     from finial.sizing.search import Search, lightest_go
     from finial.sizing.variables import changes_of
 
+    if how["cluster"] is not None:
+        from finial.campaign.cluster import require_address
+
+        require_address(how["cluster"])  # said before anything takes time
     vehicle, tell = _loaded(sheet, how), teller(how["quiet"])
     asked = Search(
         variables=variables_of(varied),
