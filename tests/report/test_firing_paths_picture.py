@@ -119,3 +119,22 @@ def test_an_igniter_tells_its_current_against_what_it_wants(lighthouse) -> None:
     unknown = igniter.model_copy(update={"all_fire": None})
     found = boxes(drawn(wired(lighthouse, igniter=(unknown, lighthouse.sheet.electronics.igniter[1]))))
     assert any(words.startswith("igniter A") and "at least" in words for words in found)
+
+
+@pytest.mark.parametrize(
+    ("name", "lines"),
+    [
+        ("sixteen letters!", ["sixteen letters!"]),
+        ("seventeen letters", ["seventeen", "letters"]),
+        ("igniter of the lantern charge", ["igniter of the", "lantern charge"]),
+        ("igniter of the very last charge", ["igniter of the", "very last charge"]),
+        ("igniter of the very last charges", ["igniter of the", "very last charg…"]),
+        ("withoutanyblankatall", ["withoutanyblank…"]),
+    ],
+)
+def test_names_that_do_not_fit_their_box_break_once_and_are_then_cut(lighthouse, name, lines) -> None:
+    igniters = lighthouse.sheet.electronics.igniter
+    renamed = igniters[0].model_copy(update={"name": name})
+    root = drawn(wired(lighthouse, igniter=(renamed, igniters[1])))
+    groups = [[text.text for text in group.findall(f"{SVG}text")] for group in root.iter(f"{SVG}g")]
+    assert any(group[: len(lines)] == lines for group in groups), groups

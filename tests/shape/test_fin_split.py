@@ -142,3 +142,39 @@ def test_a_plate_along_the_skin_is_no_fin() -> None:
         centroid_m=(0.3, 0.0),
     )
     assert thin_parts(aside, 0.01) == []
+
+
+def bowed(bow_m: float, thickness_m: float = 0.005) -> trimesh.Trimesh:
+    """A fin 180 mm long whose middle stands off its plane by a parabola of that height."""
+    plate = trimesh.creation.box((0.18, 0.12, thickness_m))
+    for _ in range(4):
+        plate = plate.subdivide()
+    aft, out, across = plate.vertices.T
+    across = across + bow_m * (1.0 - (aft / 0.09) ** 2)
+    return trimesh.Trimesh(np.column_stack([-(aft + 0.89), out + 0.1, across]), plate.faces, process=False)
+
+
+@pytest.mark.parametrize(("bow_in_thicknesses", "fins"), [(0.0, 1), (1.0, 1), (1.35, 0)])
+def test_a_plate_bent_out_of_its_plane_is_an_ear_and_no_fin(bow_in_thicknesses: float, fins: int) -> None:
+    """Slices of a parabola of height a stray by 0.30 a from the best line; a third of a thickness passes."""
+    split = split_fins(slice_skin([mesh_of(tower(), bowed(0.005 * bow_in_thicknesses))]))
+    assert len(split.fins) == fins
+
+
+@pytest.mark.parametrize(("roll_deg", "reach"), [(0.0, 0.08), (90.0, 0.06), (200.0, 0.07)])
+def test_a_line_without_thickness_is_measured_along_its_own_roll_angle(roll_deg: float, reach: float) -> None:
+    roll = np.radians(roll_deg)
+    outward = np.array([np.cos(roll), np.sin(roll)])
+    ends = np.array([[-0.8, 0.02], [-0.8, 0.05 + reach], [-0.98, 0.05 + reach], [-0.98, 0.02]])
+    flat = np.column_stack([ends[:, 0], ends[:, 1:] * outward])
+    plate = Mesh(vertices_m=flat, faces=np.array([[0, 1, 2], [0, 2, 3]]))
+    body = mesh_of(tower())
+    skin = slice_skin([body])
+    parts = bare_plates([plate], skin.sections)
+    assert len(parts) >= 5
+    for part in parts:
+        assert part.roll_rad == pytest.approx(roll % (2 * np.pi), abs=1e-6)
+        assert part.tip_m == pytest.approx(0.05 + reach, abs=1e-6)
+        assert part.root_m == pytest.approx(0.05, abs=1e-3)
+        assert part.touches
+        assert part.is_plate

@@ -210,7 +210,7 @@ def held(flutter_m_s: Estimate | None, hz: float) -> FinHeld:
 
 def stay() -> StayStudy:
     pair = StayPair(
-        along_m=0.1, outward_m=0.1, diameter_m=0.001, modulus_pa=2e11, preload_n=10.0, to="next fin"
+        along_m=0.13, outward_m=0.1, diameter_m=0.001, modulus_pa=2e11, preload_n=10.0, to="next fin"
     )
     return StayStudy(
         pair=pair,
@@ -237,6 +237,7 @@ def fin() -> FinStudy:
     cell = [(row * 6 + column) for row in range(5) for column in range(5)]
     triangles = [corner for at in cell for corner in ((at, at + 1, at + 7), (at, at + 7, at + 6))]
     turn = along / 0.1 - 1.0
+    along = along + 0.03  # it begins aft of its station
     modes = np.stack([out / 0.2, turn, 1.0 - 2 * out / 0.2], axis=1)
     speeds = np.linspace(0.0, 200.0, 21)
     return FinStudy(
@@ -269,7 +270,7 @@ def fin() -> FinStudy:
             flutter_m_s=np.array([150.0, 152.0, 154.0, 156.0, math.inf]),
             flown_m_s=np.array([190.0, 170.0, 120.0, 50.0, math.nan]),
         ),
-        outline_m=np.array([[0.0, 0.0], [0.0, 0.2], [0.2, 0.2], [0.2, 0.0]]),
+        outline_m=np.array([[0.03, 0.0], [0.03, 0.2], [0.23, 0.2], [0.23, 0.0]]),
         root_glue=None,
     )
 

@@ -342,7 +342,7 @@ def test_stays_are_numbered_and_tell_where_they_go(invented) -> None:
     assert rows[0]["across the fin"] == "10 kN/m"
     assert rows[1]["across the fin"] == "12 kN/m"
     assert (rows[0]["slack"], rows[1]["slack"]) == ("not known", "2.00")
-    assert rows[0][""] == "from 100 mm along, 100 mm outward to the next fin"
+    assert rows[0][""] == "from 130 mm along, 100 mm outward to the next fin"
     assert rows[0]["tied point moves"] == "1.0 mm"
 
 
