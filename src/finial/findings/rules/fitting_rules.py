@@ -28,6 +28,9 @@ HEAVIEST_KG_M3 = 11700.0
 DENSITY_SHARE = {True: 0.3, False: 1.0}
 """How far an item may be denser than its named material, or than the densest of its kind [-]; common
 practice: eye bolts, glue and screws count with it."""
+LIGHT_SHARE = {True: 0.25, False: 0.5}
+"""How much lighter than its named material, or than the lightest of its kind, an item may be [-]; common
+practice: holes and the air in a box count with it."""
 
 _LENGTH, _RATIO, _DENSITY = Dimension.LENGTH, Dimension.RATIO, Dimension.DENSITY
 
@@ -79,7 +82,7 @@ def _cover(tube: TubeCover) -> Finding:
 
 
 def _densities(fittings: Fittings) -> Iterator[Finding]:
-    """Judge the densest item beyond its kind; denser than lead is a slip, denser than its kind is a doubt."""
+    """Judge items beyond their kind; denser than lead is a slip, off its kind either way is a doubt."""
     found = [judged for item in fittings.densities if (judged := _density(item)).fails]
     rule = Rule(key="masses-and-sizes", stage=STAGE, source=PRACTICE)
     yield from found or [rule.holds(Verdict.GO)]
@@ -91,8 +94,12 @@ def _density(item: ItemDensity) -> Finding:
     fixes = (Fix(key="look"),)
     if item.found.value > HEAVIEST_KG_M3:
         return rule.at_most(exact(item.found.value), HEAVIEST_KG_M3, subject=subject, fixes=fixes)
-    most = item.usual.high * (1.0 + DENSITY_SHARE[item.named])
-    judged = rule.at_most(exact(item.found.value), most, subject=subject, fixes=fixes)
+    least, most = (
+        item.usual.low * LIGHT_SHARE[item.named],
+        item.usual.high * (1.0 + DENSITY_SHARE[item.named]),
+    )
+    judge, limit = (rule.at_least, least) if item.found.value < least else (rule.at_most, most)
+    judged = judge(exact(item.found.value), limit, subject=subject, fixes=fixes)
     return softened(judged, Verdict.NOT_KNOWN)
 
 

@@ -47,7 +47,7 @@ WORDS = {
     ),
     "mass-and-size": Wording(
         title="density of {name} from its mass and size",
-        why="Nothing of that size weighs as much: one of the two is wrong, and with it balance or room.",
+        why="Nothing of that kind and size weighs so: one of the two is wrong, and with it balance or room.",
         fixes={"look": "Weigh {name} and measure it again; name its material."},
     ),
     "masses-and-sizes": Wording(
