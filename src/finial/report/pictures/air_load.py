@@ -17,7 +17,7 @@ from finial.report.pictures.axes import (
     traced,
 )
 from finial.report.pictures.axis_units import SHORT, chosen
-from finial.report.pictures.legend import KeyRow, key, level
+from finial.report.pictures.legend import LegendRow, key, level
 from finial.report.pictures.svg import BLUE, GREY, RUST, element, picture, polyline
 
 _NAME: Final = "air-load"
@@ -85,6 +85,6 @@ def _bar(frame: Frame, span: tuple[float, float], height: float) -> str:
 
 
 def _key(left_mm: float) -> str:
-    body = KeyRow(text="bare body, roll mean", stroke=BLUE)
-    fins = KeyRow(text="fins with what they induce on the body, worst roll", stroke=RUST, dashes="2 1")
+    body = LegendRow(text="bare body, roll mean", stroke=BLUE)
+    fins = LegendRow(text="fins with what they induce on the body, worst roll", stroke=RUST, dashes="2 1")
     return key([body], (left_mm, 72.0)) + key([fins], (80.0, 72.0))

@@ -7,7 +7,7 @@ import numpy as np
 from finial.assemble.strength.results import CaseLoads, StrengthResult
 from finial.report.pictures.axes import PAGE_MM, Frame, Scale, bare, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, AxisUnit, chosen
-from finial.report.pictures.legend import ROW_MM, KeyRow, key
+from finial.report.pictures.legend import ROW_MM, LegendRow, key
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, picture, polyline
 from finial.report.wording.strength import case_words
 
@@ -69,8 +69,8 @@ def _curve(frame: Frame, case: CaseLoads, order: int, quantity: tuple[str, AxisU
     )
 
 
-def _key(cases: tuple[CaseLoads, ...]) -> tuple[KeyRow, ...]:
+def _key(cases: tuple[CaseLoads, ...]) -> tuple[LegendRow, ...]:
     return tuple(
-        KeyRow(text=clipped(case_words(case.case), 80), stroke=colour, dashes=dashes)
+        LegendRow(text=clipped(case_words(case.case), 80), stroke=colour, dashes=dashes)
         for case, (colour, dashes) in zip(cases, _STYLES[: len(cases)], strict=True)
     )

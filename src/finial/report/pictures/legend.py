@@ -15,7 +15,7 @@ _WIDTH_MM: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class KeyRow:
+class LegendRow:
     """What a line stands for. Without ``stroke`` the row is words alone, beside where lines would be."""
 
     text: str
@@ -24,19 +24,19 @@ class KeyRow:
     ink: str = INK
 
 
-def key(rows: Sequence[KeyRow], at_mm: tuple[float, float]) -> str:
+def key(rows: Sequence[LegendRow], at_mm: tuple[float, float]) -> str:
     """Draw rows one below the other, the first on the line ``at_mm`` begins.
 
     Examples
     --------
-    >>> key([KeyRow(text="words alone")], (16.0, 80.0))
+    >>> key([LegendRow(text="words alone")], (16.0, 80.0))
     '<g><text fill="#1a1a1a" font-size="2.9" x="30" y="80">words alone</text></g>'
     """
     left, first = at_mm
     return element("g", *(_row(row, (left, first + ROW_MM * order)) for order, row in enumerate(rows)))
 
 
-def _row(row: KeyRow, at_mm: tuple[float, float]) -> str:
+def _row(row: LegendRow, at_mm: tuple[float, float]) -> str:
     left, foot = at_mm
     end = left + _SAMPLE_MM
     told = words(row.text, (end + 2.0, foot), fill=row.ink)

@@ -5,7 +5,7 @@ from typing import Final
 from finial.assemble.recovery.records import CanopyStudy
 from finial.report.pictures.axes import PAGE_MM, Frame, Scale, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import FORCE, chosen
-from finial.report.pictures.legend import KeyRow, key, level
+from finial.report.pictures.legend import LegendRow, key, level
 from finial.report.pictures.svg import BLUE, GREY, RUST, picture, polyline
 
 _NAME: Final = "opening"
@@ -29,9 +29,9 @@ def opening_over_time(canopy: CanopyStudy, *, us_units: bool = False) -> str:
     )
     peak = level(frame, closed, stroke=RUST, stroke_width=0.4, stroke_dasharray="3 1", id=f"{_NAME}-closed")
     rows = (
-        KeyRow(text="coupled equation, on time in the wind of the day", stroke=BLUE),
-        KeyRow(text="peak by filling time, closed form", stroke=RUST, dashes="3 1"),
-        KeyRow(text="both without the snatch of the cord, which stands in its own picture", ink=GREY),
+        LegendRow(text="coupled equation, on time in the wind of the day", stroke=BLUE),
+        LegendRow(text="peak by filling time, closed form", stroke=RUST, dashes="3 1"),
+        LegendRow(text="both without the snatch of the cord, which stands in its own picture", ink=GREY),
     )
     says = f"Peak {loads.max():.0f} {force.name}; closed form {closed:.0f} {force.name}."
     body = (framed(frame), curve, peak, key(rows, (frame.x.start_mm, 77.0)))

@@ -5,7 +5,7 @@ from typing import Final
 from finial.assemble.recovery.records import BurstStudy, Shot
 from finial.report.pictures.axes import PAGE_MM, Frame, Scale, bare, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import SPEED, AxisUnit, chosen
-from finial.report.pictures.legend import ROW_MM, KeyRow, key
+from finial.report.pictures.legend import ROW_MM, LegendRow, key
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, element, picture, polyline
 from finial.report.recovery_words import shot_words
 
@@ -69,13 +69,13 @@ def _curves(frame: Frame, shot: Shot, order: int, quantity: tuple[str, float]) -
     return element("g", *drawn)
 
 
-def _key(shots: tuple[Shot, ...], pressure: AxisUnit) -> tuple[KeyRow, ...]:
+def _key(shots: tuple[Shot, ...], pressure: AxisUnit) -> tuple[LegendRow, ...]:
     rows = [
-        KeyRow(text=_told(shot, pressure), stroke=colour, dashes=dashes)
+        LegendRow(text=_told(shot, pressure), stroke=colour, dashes=dashes)
         for shot, (colour, dashes) in zip(shots, _STYLES[: len(shots)], strict=True)
     ]
     ends = "thin: weak and strong end of everything assumed; a ground test decides"
-    return (*rows, KeyRow(text=ends))
+    return (*rows, LegendRow(text=ends))
 
 
 def _told(shot: Shot, pressure: AxisUnit) -> str:

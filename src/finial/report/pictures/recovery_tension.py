@@ -8,7 +8,7 @@ from finial.assemble.recovery.records import TetherStudy
 from finial.report.cord_words import line_names
 from finial.report.pictures.axes import PAGE_MM, Frame, Scale, covering, framed, over_page, traced
 from finial.report.pictures.axis_units import FORCE, chosen
-from finial.report.pictures.legend import ROW_MM, KeyRow, key, level
+from finial.report.pictures.legend import ROW_MM, LegendRow, key, level
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, clipped, picture, polyline
 
 _NAME: Final = "tension"
@@ -56,11 +56,11 @@ def tension_over_time(tether: TetherStudy, *, us_units: bool = False) -> str:
     return picture(_NAME, (PAGE_MM, height), *body, title=f"Pull in {tether.cord}", says=says)
 
 
-def _key(tether: TetherStudy, told: str) -> tuple[KeyRow, ...]:
+def _key(tether: TetherStudy, told: str) -> tuple[LegendRow, ...]:
     names = line_names(tether)
     rows = [
-        KeyRow(text=clipped(name, 80), stroke=colour, dashes=dashes)
+        LegendRow(text=clipped(name, 80), stroke=colour, dashes=dashes)
         for name, (colour, dashes) in zip(names, _STYLES[: len(names)], strict=True)
     ]
-    closed = KeyRow(text="peak by the energy of two bodies", stroke=GREY, dashes=_CLOSED)
-    return (*rows, closed, KeyRow(text=f"the {told}"))
+    closed = LegendRow(text="peak by the energy of two bodies", stroke=GREY, dashes=_CLOSED)
+    return (*rows, closed, LegendRow(text=f"the {told}"))

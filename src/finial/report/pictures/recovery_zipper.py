@@ -7,7 +7,7 @@ import numpy as np
 
 from finial.assemble.recovery.records import PulledCase, TetherStudy
 from finial.report.pictures.axes import PAGE_MM, Frame, Scale, framed, traced
-from finial.report.pictures.legend import KeyRow, key, level
+from finial.report.pictures.legend import LegendRow, key, level
 from finial.report.pictures.svg import (
     BLUE,
     GREY,
@@ -107,14 +107,14 @@ def _ratio(case: PulledCase) -> float:
 
 def _key(tether: TetherStudy) -> str:
     names = {"day": "wind of the day", "windy": "strongest wind entered", "calm": "weakest wind entered"}
-    lines = [KeyRow(text=names[wind], stroke=colour, dashes=dashes) for wind, colour, dashes in _WINDS]
+    lines = [LegendRow(text=names[wind], stroke=colour, dashes=dashes) for wind, colour, dashes in _WINDS]
     tested = tether.lip is not None and tether.lip.tested
     known = (
         "strength from a pull test" if tested else "strength from the model alone: no published limit exists"
     )
     told = (
-        KeyRow(text="hatched: the lip starts to tear"),
-        KeyRow(text=known, ink=GREY if tested else INK),
-        KeyRow(text=f"{_MOST:.0f} and more is drawn as {_MOST:.0f}"),
+        LegendRow(text="hatched: the lip starts to tear"),
+        LegendRow(text=known, ink=GREY if tested else INK),
+        LegendRow(text=f"{_MOST:.0f} and more is drawn as {_MOST:.0f}"),
     )
     return key(lines, (_LEFT[0], _KEY_MM)) + key(told, (58.0, _KEY_MM))

@@ -17,7 +17,7 @@ from finial.report.pictures.axes import (
     traced,
 )
 from finial.report.pictures.axis_units import FORCE, MOMENT, SHORT, chosen
-from finial.report.pictures.legend import ROW_MM, KeyRow, key
+from finial.report.pictures.legend import ROW_MM, LegendRow, key
 from finial.report.pictures.svg import (
     BLUE,
     GREY,
@@ -89,7 +89,7 @@ def _style(order: int) -> tuple[str, str | None]:
 def _key(cases: tuple[CaseLoads, ...], foot: float, rows: int) -> str:
     """Say which line is which case, in two columns."""
     entries = [
-        KeyRow(text=clipped(case_words(case.case), 44), stroke=ink, dashes=dashes)
+        LegendRow(text=clipped(case_words(case.case), 44), stroke=ink, dashes=dashes)
         for case, (ink, dashes) in zip(cases, map(_style, range(len(cases))), strict=True)
     ]
     return key(entries[:rows], (LEFT_MM, foot)) + key(entries[rows:], (94.0, foot))
