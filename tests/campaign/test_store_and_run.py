@@ -170,6 +170,39 @@ def test_a_damaged_manifest_is_said_so(campaign, tmp_path, content):
         opened(tmp_path, campaign())
 
 
+@pytest.mark.parametrize(
+    "damage", [lambda raw: b"", lambda raw: raw[:-9], lambda raw: raw.replace(b'"seed": 3', b'"seed": 4')]
+)
+def test_a_damaged_manifest_is_named_set_aside_and_made_anew_by_what_was_flown(
+    campaign, tmp_path, caplog, damage
+):
+    run_campaign(campaign(flights=20), tmp_path, Threads(1), chunk=10)
+    manifest = tmp_path / "manifest.json"
+    whole = manifest.read_bytes()
+    manifest.write_bytes(damage(whole))
+    with pytest.raises(CampaignError, match="name another folder"):
+        opened(tmp_path, campaign(flights=20, seed=4))
+    told = []
+    run_campaign(campaign(flights=20), tmp_path, Threads(1), told=told.append)
+    assert told == []
+    assert "manifest.json was damaged: set aside" in caplog.text
+    assert (tmp_path / "manifest.json.damaged").read_bytes() == damage(whole)
+    assert manifest.read_bytes() == whole
+    assert read_flown(tmp_path).count == 20
+
+
+def test_a_damaged_manifest_stays_where_a_flight_is_not_this_campaigns(campaign, tmp_path):
+    run_campaign(campaign(flights=20), tmp_path / "a", Threads(1), chunk=10)
+    run_campaign(campaign(flights=20, seed=4), tmp_path / "b", Threads(1), chunk=10)
+    _file(tmp_path / "a", 10).unlink()
+    stranger = _file(tmp_path / "b", 10)
+    (tmp_path / "a" / stranger.name).write_bytes(stranger.read_bytes())
+    (tmp_path / "a" / "manifest.json").write_bytes(b"")
+    with pytest.raises(CampaignError, match="cannot be read"):
+        opened(tmp_path / "a", campaign(flights=20))
+    assert (tmp_path / "a" / "manifest.json").read_bytes() == b""
+
+
 def test_a_folder_that_no_flight_ever_came_to_is_taken_over(campaign, tmp_path):
     opened(tmp_path, campaign(seed=4))
     run_campaign(campaign(flights=10), tmp_path, Threads(1))
@@ -244,7 +277,7 @@ def test_a_manifest_of_other_numbers_than_it_was_written_with_is_damaged(campaig
     manifest = tmp_path / "manifest.json"
     manifest.write_text(manifest.read_text().replace('"flights": 10', '"flights": 90'))
     with pytest.raises(CampaignError, match=r"damaged .its checksum does not hold"):
-        opened(tmp_path, campaign(flights=10))
+        read_flown(tmp_path)
 
 
 @pytest.mark.parametrize("at", [0.2, 0.5, 0.97])

@@ -16,7 +16,8 @@ from typing import NotRequired, TypedDict
 import numpy as np
 
 from finial.campaign.campaign import Campaign, code_hash, fingerprint
-from finial.campaign.chunks import ASIDE, Range, covered, draw_column, write_kept
+from finial.campaign.chunks import ASIDE, Range, chunks, covered, draw_column, write_kept
+from finial.campaign.proof import belong_to
 from finial.core.errors import CampaignError
 from finial.core.version import __version__
 from finial.files.write import why_not_written
@@ -26,6 +27,7 @@ from finial.flight.packing.many import ManyPacked
 MANIFEST, CASE = "manifest.json", "case.npz"
 _ARRAYS = ("marks", "plan", "ints", "pool", "table")
 _CLOSE = 1e-9
+_AGAIN = "name another folder, or run the very campaign again that was flown here"
 _DAMAGE = (
     OSError,
     ValueError,
@@ -75,6 +77,9 @@ class Store:
 def opened(folder: Path, campaign: Campaign) -> Store:
     """Begin a campaign's folder, or go on with one of the same campaign.
 
+    A manifest that is damaged is set aside and written anew where the folder's flights prove to be this
+    campaign's.
+
     Raises
     ------
     CampaignError
@@ -83,7 +88,7 @@ def opened(folder: Path, campaign: Campaign) -> Store:
     manifest = folder / MANIFEST
     if not manifest.exists():
         return _begun(folder, campaign)
-    known = _manifest(manifest)
+    known = _known(folder, campaign)
     if not covered(folder):
         # A campaign's folder without any flights has nothing to mix.
         return _begun(folder, campaign)
@@ -136,6 +141,11 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
     if covered(folder):
         raise CampaignError(f"{folder} holds flights but no {MANIFEST}: name another folder")
     write_kept(folder / CASE, _case_bytes(campaign), folder)
+    _write_manifest(folder, campaign)
+    return Store(folder=folder, campaign=campaign)
+
+
+def _write_manifest(folder: Path, campaign: Campaign) -> None:
     manifest: Manifest = {
         "name": campaign.name,
         "finial": __version__,
@@ -153,7 +163,6 @@ def _begun(folder: Path, campaign: Campaign) -> Store:
     }
     whole = {**manifest, "sum": manifest_sum(manifest)}
     write_kept(folder / MANIFEST, json.dumps(whole, indent=1, ensure_ascii=False).encode(), folder)
-    return Store(folder=folder, campaign=campaign)
 
 
 def manifest_sum(manifest: Manifest) -> str:
@@ -162,15 +171,42 @@ def manifest_sum(manifest: Manifest) -> str:
     return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()[:16]
 
 
+def _known(folder: Path, campaign: Campaign) -> Manifest:
+    """Read a folder's manifest; a damaged one is made anew where case and flights are this campaign's."""
+    path = folder / MANIFEST
+    try:
+        return _manifest(path)
+    except CampaignError:
+        if not _is_of(folder, campaign):
+            raise
+    _set_aside(path)
+    _write_manifest(folder, _with_arrays(campaign, _arrays(folder / CASE)))
+    return _manifest(path)
+
+
+def _is_of(folder: Path, campaign: Campaign) -> bool:
+    try:
+        kept = _with_arrays(campaign, _arrays(folder / CASE))
+    except CampaignError:
+        return False
+    return _is_alike(kept, campaign) and belong_to(kept, chunks(folder))
+
+
+def _set_aside(path: Path) -> None:
+    if path.exists():
+        path.replace(path.with_name(f"{path.name}{ASIDE}"))
+    logging.getLogger("finial").warning("%s was damaged: set aside as *%s, and written anew", path, ASIDE)
+
+
 def _manifest(path: Path) -> Manifest:
     try:
         manifest: Manifest = json.loads(path.read_text(encoding="utf-8"))
         if not {"fingerprint", "code", "design", "seed", "flights", "rounding", "draws"} <= set(manifest):
             raise CampaignError(f"{path} is no manifest of a campaign: name another folder")
         if manifest.get("sum") != manifest_sum(manifest):
-            raise CampaignError(f"{path} is damaged (its checksum does not hold): name another folder")
+            raise CampaignError(f"{path} is damaged (its checksum does not hold): {_AGAIN}")
     except (OSError, ValueError, TypeError) as error:
-        raise CampaignError(f"{path} cannot be read ({error}): name another folder") from error
+        raise CampaignError(f"{path} cannot be read ({error}): {_AGAIN}") from error
     return manifest
 
 
@@ -182,9 +218,7 @@ def _case(folder: Path, known: Manifest, campaign: Campaign) -> ManyPacked:
     except CampaignError:
         if known["fingerprint"] != fingerprint(campaign):
             raise
-    if path.exists():
-        path.replace(path.with_name(f"{path.name}{ASIDE}"))
-    logging.getLogger("finial").warning("%s was damaged: set aside as *%s, and written anew", path, ASIDE)
+    _set_aside(path)
     write_kept(path, _case_bytes(campaign), folder)
     return campaign.packed
 
@@ -219,8 +253,14 @@ def _difference(known: Manifest, campaign: Campaign, kept: Campaign) -> str:
         return f"a Latin hypercube of {known['flights']} flights, which cannot grow or shrink"
     if [draw["name"] for draw in known["draws"]] != list(campaign.draws):
         return "other numbers are uncertain"
-    for name in _ARRAYS:
-        one, other = getattr(kept.packed, name), getattr(campaign.packed, name)
-        if one.shape != other.shape or not np.allclose(one, other, rtol=_CLOSE, atol=1e-12):
-            return "vehicle, day or spread have changed"
+    if not _is_alike(kept, campaign):
+        return "vehicle, day or spread have changed"
     return "" if known["fingerprint"] == fingerprint(kept) else "its files do not belong together"
+
+
+def _is_alike(kept: Campaign, campaign: Campaign) -> bool:
+    """Say whether two campaigns' arrays are the same but for what other builds round."""
+    pairs = [(getattr(kept.packed, name), getattr(campaign.packed, name)) for name in _ARRAYS]
+    return all(
+        one.shape == other.shape and np.allclose(one, other, rtol=_CLOSE, atol=1e-12) for one, other in pairs
+    )
