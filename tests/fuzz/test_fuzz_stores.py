@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from odd_values import bitten
 
-from finial.campaign.store import MANIFEST, read_manifest
+from finial.campaign.store import MANIFEST, manifest_sum, read_manifest
 from finial.files.kept import answers_folder, kept
 from finial.sizing.judged import Judged
 from finial.sizing.notebook import Notebook
@@ -53,5 +53,7 @@ def test_manifests(trial, data):
     draws = [{"column": "draw_000", "name": "wind", "unit": "m/s"}]
     named = {"name": "Lamp", "finial": "1", "code": "0" * 16, "fingerprint": "1" * 16, "design": "plain"}
     whole = named | {"seed": 1, "flights": 10, "results": ["apogee"], "draws": draws}
+    whole["sum"] = manifest_sum(whole)
     (folder / MANIFEST).write_bytes(data.draw(bitten(json.dumps(whole).encode())))
-    trial.call(read_manifest, folder)
+    found = trial.call(read_manifest, folder)
+    assert found is None or found == whole
