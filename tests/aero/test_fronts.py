@@ -10,6 +10,7 @@ from finial.aero.body import BodyAir, body_air
 from finial.aero.damping import turning_damping
 from finial.aero.fins.on_body import FinAir, fin_air
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
+from finial.aero.steps.separation import body_growth
 from finial.aero.table.build import TableInputs, air_table
 from finial.shape.fin_set import FinSet
 
@@ -153,3 +154,15 @@ def test_flight_and_band_have_the_same_central_guess() -> None:
     assert table.along[0, 0, 0] == pytest.approx(found.slope.value, rel=0.01)
     place = table.along_moment[0, 0, 0] / table.along[0, 0, 0] * body.width_m
     assert place == pytest.approx(found.central_m[0, 0], abs=0.002)
+
+
+def test_cuts_behind_a_lip_are_no_lips_of_their_own() -> None:
+    answers = []
+    for number in (2, 12, 200):
+        stations = np.concatenate([[0.0], np.linspace(0.0, 6.0, number)])
+        areas = np.pi * np.eye(2) * np.ones((len(stations), 1, 1))
+        growth = body_growth(stations, areas)
+        assert [lip.station_m for lip in growth.fronts if np.trace(lip.growth_m2) > 1e-9] == [0.0]
+        felt = growth.felt_m2[:, 0, 0]
+        answers.append((felt.sum(), felt @ growth.stations_m))
+    assert answers[1] == pytest.approx(answers[2], rel=2e-3)

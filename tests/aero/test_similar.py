@@ -40,3 +40,16 @@ def test_a_point_takes_its_shape_from_its_neighbour() -> None:
 def test_a_skin_without_area_is_refused() -> None:
     with pytest.raises(MeshError, match="no section"):
         per_shape([section_of(0.0, [np.zeros((3, 2))])], added_mass_tensor)
+
+
+def test_outlines_that_touch_are_no_copies_of_two_with_a_gap_between_them() -> None:
+    # Moments and perimeters are the same to a thousandth; the air that goes round both is not.
+    left = np.array([[-1.0, -0.5], [-0.001, -0.5], [-0.001, 0.5], [-1.0, 0.5]])
+    gaps = [0.0, 0.002, 0.02]
+    pairs = [
+        section_of(float(i), [left, left[::-1] * [-1.0, 1.0] + [gap, 0.0]]) for i, gap in enumerate(gaps)
+    ]
+    whole = section_of(9.0, [np.array([[-1.0, -0.5], [1.0, -0.5], [1.0, 0.5], [-1.0, 0.5]])])
+    tensors, solves = section_tensors([*pairs, whole])
+    assert solves == 4
+    assert tensors[3] == pytest.approx(added_mass_tensor(whole.loops), rel=1e-6, abs=1e-9)

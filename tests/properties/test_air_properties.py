@@ -109,8 +109,7 @@ def test_finer_slices_hardly_move_the_band(odd_band: PressureBand) -> None:
     finer = band(body_air(tapered_skin(plan, PROFILE, per_tier=36)), fins(0.2))
     assert finer.central_m == pytest.approx(odd_band.central_m, abs=0.002 * 1.1)
     assert finer.forward_m == pytest.approx(odd_band.forward_m, abs=0.004 * 1.1)
-    # A lip is as sharp as slices show it.
-    assert finer.slope.value == pytest.approx(odd_band.slope.value, rel=1e-2)
+    assert finer.slope.value == pytest.approx(odd_band.slope.value, rel=3e-3)
 
 
 def test_mirror_images_push_opposite_ways(odd_skin: Skin) -> None:

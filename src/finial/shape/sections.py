@@ -15,7 +15,7 @@ from finial.shape.planar import unlike
 from finial.shape.repair import Repaired, repaired
 from finial.shape.skin import Ring, Section, Skin
 from finial.shape.skin_totals import volume_m3, wetted_area_m2
-from finial.shape.stations import ONE_STEP_M, finer, first_cuts, steps
+from finial.shape.stations import BESIDE_STEP_M, ONE_STEP_M, finer, first_cuts, steps
 
 MOST_SECTIONS = 160
 """Sections of one skin at most; the usual number is about 120."""
@@ -25,6 +25,11 @@ _AREA_CHANGE = 0.03
 _PERIMETER_CHANGE = 0.05
 _SHIFT_WIDTHS = 0.01
 _SAME_SHAPE = 1e-4
+_JOINED_M = 2.5 * BESIDE_STEP_M
+_JOIN_ROUNDS = 9
+_MOST_JOINS = 12
+_BESIDE_JOIN = np.array([1.0, 2.0, 4.0, 8.0])
+_SLIVER = 0.01
 _BAD_BRIDGE = 0.8
 _CLOSE_BY = 0.05
 _TIP_SLACK_M = 50e-6
@@ -173,9 +178,59 @@ def _outlines(meshes: Sequence[Mesh], length_m: float) -> tuple[list[Outline], l
         new = finer(filled, changes, max(length_m / 2000, ONE_STEP_M), MOST_SECTIONS - len(filled))
         if not len(new):
             break
+    filled = _parted_finely(meshes, known, filled)
     kept, doubtful = _without_bad_bridges([known[s] for s in filled])
     empty = [s for s in known if known[s].section.area_m2 <= 0.0]
     return _without_repeats(kept, length_m), sorted(empty + doubtful)
+
+
+def _parted_finely(
+    meshes: Sequence[Mesh], known: dict[float, Outline], filled: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Cut on until both sides of every place where outlines join or part lie close together.
+
+    Two outlines that touch move more air than two with a gap between them, and the more the narrower the gap:
+    that is a step, though no face is. Cuts beside it stand by the place, not by where others happen to be.
+    """
+    before = set(filled.tolist())
+    for _ in range(_JOIN_ROUNDS):
+        changes = np.where(np.diff([_bodies_cut(known[s]) for s in filled]) != 0, 2.0, 0.0)
+        new = finer(filled, changes, _JOINED_M, min(MOST_SECTIONS - len(filled), _MOST_JOINS))
+        if not len(new):
+            break
+        known.update(zip(new.tolist(), _cut_all(meshes, new), strict=True))
+        filled = np.array(sorted(s for s in known if known[s].section.area_m2 > 0.0))
+    if len(before) == len(filled):
+        return filled
+    beside = _beside_joins(known, filled, before)[: max(MOST_SECTIONS - len(filled), 0)]
+    if len(beside):
+        known.update(zip(beside.tolist(), _cut_all(meshes, beside), strict=True))
+    return np.array(sorted(s for s in known if known[s].section.area_m2 > 0.0))
+
+
+def _beside_joins(
+    known: dict[float, Outline], filled: NDArray[np.float64], before: set[float]
+) -> NDArray[np.float64]:
+    """Stations beside joins on the side of the gap, and none in gaps too narrow for the panels."""
+    more = np.diff([_bodies_cut(known[s]) for s in filled])
+    found: list[float] = []
+    for index in np.flatnonzero(more):
+        if filled[index] in before and filled[index + 1] in before:
+            continue
+        joined, away = (index + 1, -ONE_STEP_M) if more[index] < 0 else (index, ONE_STEP_M)
+        steps_off = (filled - filled[joined]) / away
+        for station in filled[(steps_off > 0.0) & (steps_off < 1.0)]:
+            if station not in before:
+                known.pop(float(station), None)
+        found += (filled[joined] + away * _BESIDE_JOIN).tolist()
+    inside = np.unique(found)
+    return inside[(inside > filled[0]) & (inside < filled[-1])]
+
+
+def _bodies_cut(one: Outline) -> int:
+    """How many outlines of a cut are no mere slivers."""
+    pieces = [piece.area for piece in getattr(one.shape, "geoms", (one.shape,))]
+    return sum(area > _SLIVER * one.section.area_m2 for area in pieces)
 
 
 def _cut_all(meshes: Sequence[Mesh], stations_m: NDArray[np.float64]) -> list[Outline]:

@@ -8,7 +8,8 @@ from numpy.typing import NDArray
 from finial.aero.body import BodyAir
 from finial.aero.fins.component import carry_over
 from finial.aero.plates.planform import Planform
-from finial.aero.steps.separation import BASE_REACH, envelope, reached
+from finial.aero.steps.fronts import BASE_REACH
+from finial.aero.steps.separation import envelope, reached
 from finial.shape.fin_set import FinSet
 
 _LAYER = 0.016

@@ -1,6 +1,7 @@
 """One solve for all sections that are copies of one another in another size or place."""
 
 from collections.abc import Callable, Sequence
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,8 @@ from finial.core.errors import MeshError
 from finial.shape.skin import Loop, Section
 
 _SAME = 5e-4
+_PER_GAP, _TOUCHING = 0.02, 1e-5
+"""Two outlines move more air by about 0.02 of it for every e that the gap between them is narrower."""
 _GAUSS = np.polynomial.legendre.leggauss(3)
 _POWERS = [(i, order - i) for order in (2, 3, 4) for i in range(order + 1)]
 
@@ -86,8 +89,9 @@ def per_shape(
 
     Notes
     -----
-    Shapes are one if their fingerprints differ by less than 5e-4 of the first number: answers then differ by
-    about as much. Sections of less than 1e-7 of the largest area repeat the answer of a neighbour.
+    Shapes are one if they have as many outlines, and fingerprints and the logarithm of the narrowest gap
+    between outlines differ by less than 5e-4 of the first number: answers then differ by about as much.
+    Sections of less than 1e-7 of the largest area repeat the answer of a neighbour.
 
     References
     ----------
@@ -109,7 +113,7 @@ def per_shape(
         if section.area_m2 <= 1e-7 * largest or not section.loops:
             answers.append(None)
             continue
-        mark = fingerprint(section)
+        mark = np.append(fingerprint(section), _between(section))
         found = next((a for m, a in reversed(known) if np.abs(m - mark).max() < _SAME * mark[0]), None)
         if found is None:
             size = np.sqrt(section.area_m2)
@@ -124,6 +128,18 @@ def per_shape(
         last = last if answer is None else answer
         answers[index] = last
     return np.array(answers), len(known)
+
+
+def _between(section: Section) -> tuple[float, float]:
+    """How many outlines there are, and how narrow the narrowest gap between two is."""
+    number = len(section.loops)
+    if number < 2:
+        return float(number), 0.0
+    import shapely
+
+    rings = [shapely.LinearRing(loop) for loop in section.loops]
+    gap = min(float(one.distance(other)) for one, other in combinations(rings, 2))
+    return float(number), _PER_GAP * float(np.log(max(gap / np.sqrt(section.area_m2), _TOUCHING)))
 
 
 def section_tensors(sections: Sequence[Section]) -> tuple[NDArray[np.float64], int]:

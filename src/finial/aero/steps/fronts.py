@@ -9,8 +9,10 @@ STREAMLINE_SLOPE = 1.0 / 6.0
 """How fast the streamline that leaves a lip closes in on the body [-]; common practice for
 reattachment six step heights behind a backward step (from memory of Eaton and Johnston,
 AIAA Journal 19, 1981: five to eight step heights)."""
-_FOLLOWED_RADIUS = 0.3
-_FOLLOWED_RAD = 0.3
+_KERNEL = 0.05
+"""Angles of an outline are those of chords over so many heights of its front: what is finer is its cuts'."""
+_FOLLOWED_RADIUS = 0.27
+_FOLLOWED_RAD = 0.33
 """Air follows a turn of so much however sharp it is (judgement), and an edge rounded by so many heights of
 its front through any. Both together: it follows a right angle rounded by an eighth of a round body's
 diameter (from memory of Koenig and Roshko, J. Fluid Mechanics 156, 1985)."""
@@ -23,8 +25,9 @@ _FLAT_MORE = 1.2
 """Bubbles of plates are longer by up to so much: so drawn that one twelve times as wide as thick has 4.9
 thicknesses (from memory of Cherry, Hillier and
 Latour, J. Fluid Mechanics 144, 1984)."""
-_FADES = 0.77
-"""Growth ahead of a lip is lost over so many heights of it, as ahead of a base."""
+BASE_REACH = 0.77
+"""Distance over which the even pressure behind an edge fades forward, in sizes of the base or heights of the
+front that ends there."""
 _CLOSES_AT, _OPENS_AT = 0.6, 1.6
 """A bubble is closed where the run behind its lip is longer than its reach over the first, open where it is
 shorter than that over the second [-]; judgement about one."""
@@ -87,8 +90,10 @@ def lip_sharpness(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     r"""How sharply each corner of an outline turns the air off a front.
 
-    .. math::  b = \frac{T - 0.3}{0.85}, \qquad
-               T = \max_{\mathrm{windows}} \left( \Delta\varphi - \frac{\Delta s}{0.3 h} \right)
+    .. math::  b = \frac{T - 0.33}{0.82}, \qquad
+               T = \max_{s' \le s} \left( \bar\varphi_-(s') - \bar\varphi_+(s) - \frac{s - s'}{0.27 h} \right)
+
+    with the angles of chords over :math:`h / 20` of the outline before and behind.
 
     Parameters
     ----------
@@ -107,8 +112,9 @@ def lip_sharpness(
     Notes
     -----
     An edge turns the air by :math:`T` more than it could follow over its length: nothing is left of a right
-    angle rounded by a quarter of the front's height, or of any turn below 17 degrees. Continuous in radius,
-    angle and chamfer.
+    angle rounded by a quarter of the front's height, or of any turn below 19 degrees. Continuous in radius,
+    angle and chamfer, and in the outline itself: chords as long as the front asks for, not as cuts happen to
+    lie, so that another cut on the same outline changes little.
 
     References
     ----------
@@ -131,18 +137,38 @@ def lip_sharpness(
         np.concatenate([each[:1] * first, each]) for each, first in ((stations_m, 1.0), (sizes_m, 0.0))
     )
     run, rise = np.diff(stations), np.diff(sizes)
-    lengths, angles = np.hypot(run, rise), np.arctan2(np.maximum(rise, 0.0), np.maximum(run, 1e-12))
-    angles[lengths < 1e-12 * sizes.max(initial=1e-300)] = 0.0
-    sharpness, heights = np.zeros(len(sizes_m)), np.zeros(len(sizes_m))
-    height = turned = 0.0
-    for index, (length, angle) in enumerate(zip(lengths, angles, strict=True)):
-        height = max(0.0, height + max(float(rise[index]), 0.0) - STREAMLINE_SLOPE * float(run[index]))
-        spent = float(length) / max(_FOLLOWED_RADIUS * height, 1e-6 * float(sizes.max(initial=1e-300)), 1e-12)
-        turn = float(angle) - (float(angles[index + 1]) if index + 1 < len(angles) else 0.0)
-        turned = max(max(turned - spent, 0.0) + turn, 0.0)
-        sharpness[index] = min(max((turned - _FOLLOWED_RAD) / (_WHOLE_RAD - _FOLLOWED_RAD), 0.0), 1.0)
-        heights[index] = height
-    return sharpness, heights
+    heights = _heights(run, rise)
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(run, rise))])
+    outline = along, stations, sizes
+    kernel = np.maximum(_KERNEL * heights, 1e-9 * max(float(sizes.max()), 1e-12))
+    after = _chord_angle(outline, along[1:], along[1:] + kernel)
+    # Rows are lips, columns where the window of each begins.
+    before = _chord_angle(outline, along[1:] - kernel[:, None], np.broadcast_to(along[1:], (len(run),) * 2))
+    spent = (along[1:, None] - along[1:]) / (_FOLLOWED_RADIUS / _KERNEL * kernel[:, None])
+    turned = np.where(spent >= 0, before - after[:, None] - spent, 0.0).max(axis=1)
+    return np.clip((turned - _FOLLOWED_RAD) / (_WHOLE_RAD - _FOLLOWED_RAD), 0.0, 1.0), heights
+
+
+def _heights(run_m: NDArray[np.float64], rise_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far each corner stands up out of a streamline that falls behind what rose before it."""
+    heights = np.zeros(len(run_m))
+    height = 0.0
+    for index, more in enumerate(np.maximum(rise_m, 0.0) - STREAMLINE_SLOPE * run_m):
+        heights[index] = height = max(0.0, height + float(more))
+    return heights
+
+
+def _chord_angle(
+    outline: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
+    begins_m: NDArray[np.float64],
+    ends_m: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Angle to the axis of straight lines between places along an outline; nothing where it falls or ends."""
+    along, stations, sizes = outline
+    run, rise = (
+        np.interp(ends_m, along, each) - np.interp(begins_m, along, each) for each in (stations, sizes)
+    )
+    return np.arctan2(np.maximum(rise, 0.0), np.maximum(run, 1e-12))
 
 
 def front_lips(
@@ -209,6 +235,47 @@ def front_lips(
     return tuple(lips), change
 
 
+def faded(stations_m: NDArray[np.float64], edge_m: float, size_m: float) -> NDArray[np.float64]:
+    r"""Share of each stretch's growth that what happens behind an edge takes away.
+
+    .. math::  \frac{1}{\Delta x} \int e^{-(x_e - x) / 0.77 r} \, dx
+
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Rising stations [m].
+    edge_m : float
+        Station of the edge, :math:`x_e` [m].
+    size_m : float
+        Size of the base, or height of the front, that ends there, :math:`r` [m].
+
+    Returns
+    -------
+    share : ndarray, shape (n, 1, 1)
+        Of the stretch that ends at each station, the flat tip first, 0 to 1 [-].
+
+    Notes
+    -----
+    The pressure behind an edge is even and reaches forward over it. Drawn through one measured body, a
+    capsule; a stretch behind the edge counts as at it.
+
+    References
+    ----------
+    .. [1] Apollo command module; see the measured vehicles on the accuracy page.
+
+    Examples
+    --------
+    >>> faded(np.array([0.0, 1.0, 1.0]), 1.0, 1.0)[:, 0, 0].round(2).tolist()
+    [0.27, 0.56, 1.0]
+    """
+    reach = BASE_REACH * max(float(size_m), 1e-12)
+    ahead = np.maximum(edge_m - stations_m, 0.0) / reach
+    far, near = np.concatenate([ahead[:1], ahead[:-1]]), ahead
+    run = far - near
+    mean = np.exp(-near) * -np.expm1(-run) / np.where(run > 1e-9, run, 1.0)
+    return np.where(run > 1e-9, mean, np.exp(-near))[:, None, None]
+
+
 def _shares(
     stations_m: NDArray[np.float64],
     tensors_m2: NDArray[np.float64],
@@ -219,11 +286,13 @@ def _shares(
     sharpness, heights = lip_sharpness(stations_m, line_m)
     reach = REACH_HEIGHTS * _plate_factor(tensors_m2[np.argmax(tensors_m2.trace(axis1=1, axis2=2))])
     found: list[tuple[FrontLip, NDArray[np.float64]]] = []
-    for index in np.flatnonzero((sharpness > 1e-6) & (heights > 1e-6 * line_m.max())):
+    turns = _turns(stations_m, line_m)
+    chosen = np.flatnonzero((sharpness > 1e-6) & (heights > 1e-6 * line_m.max()) & (turns > 1e-9))
+    for index in chosen:
         height, at = float(heights[index]), float(stations_m[index])
         run = _run_behind(stations_m[index:], line_m[index:], height)
         sharp = float(sharpness[index]) * min(1.0, run / (_LEAST_RUN * height))
-        ahead = np.exp(-np.maximum(at - where_m, 0.0) / (_FADES * height))
+        ahead = faded(stations_m, at, height)
         lip = FrontLip(
             station_m=at,
             size_m=float(line_m[index]),
@@ -234,21 +303,32 @@ def _shares(
             growth_m2=np.zeros((2, 2)),
             moment_m3=np.zeros((2, 2)),
         )
-        found.append((lip, sharp * np.where(where_m <= at + 1e-9, ahead, 0.0)))
-    return _each_its_own(found)
+        found.append((lip, sharp * np.where(where_m <= at + 1e-9, ahead[:, 0, 0], 0.0)))
+    return _each_its_own(found, turns[chosen])
 
 
 def _each_its_own(
-    found: list[tuple[FrontLip, NDArray[np.float64]]],
+    found: list[tuple[FrontLip, NDArray[np.float64]]], turns_rad: NDArray[np.float64]
 ) -> list[tuple[FrontLip, NDArray[np.float64]]]:
-    """Of all lips that claim the growth at a place the strongest takes its share, alike ones together."""
+    """Of all lips that claim the growth at a place the strongest takes its share, alike ones together.
+
+    Each by how far the outline turns there, so that places between corners count for nothing.
+    """
     if not found:
         return []
     claims = np.array([share for _, share in found])
     most = claims.max(axis=0)
-    rank = (claims / np.maximum(most, 1e-300)) ** _ALIKE
+    rank = (claims / np.maximum(most, 1e-300)) ** _ALIKE * turns_rad[:, None]
     whole = np.maximum(rank.sum(axis=0), 1e-300)
     return [(lip, most * of / whole) for (lip, _), of in zip(found, rank, strict=True)]
+
+
+def _turns(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far an outline turns towards the axis at each corner [rad]."""
+    rise, run = np.diff(sizes_m, prepend=0.0), np.diff(stations_m, prepend=stations_m[0])
+    angles = np.arctan2(np.maximum(rise, 0.0), np.maximum(run, 1e-12))
+    angles[np.hypot(run, rise) < 1e-12 * sizes_m.max(initial=1e-300)] = 0.0
+    return np.maximum(angles - np.append(angles[1:], 0.0), 0.0)
 
 
 def _plate_factor(tensor_m2: NDArray[np.float64]) -> float:

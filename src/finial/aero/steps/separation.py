@@ -5,11 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.steps.fronts import STREAMLINE_SLOPE, FrontLip, front_lips
+from finial.aero.steps.fronts import STREAMLINE_SLOPE, FrontLip, faded, front_lips
 from finial.aero.steps.slender import growth_stations
 
-BASE_REACH = 0.77
-"""Distance over which the base's even pressure fades forward, in sizes of the base."""
 _TORN_OFF = float(np.tan(np.radians(25.0)))
 """A tail steeper than this is torn off; between it and the dividing streamline in proportion.
 Judgement, held to tails of 13 degrees and of a streamlined hull; see the measured vehicles on
@@ -188,9 +186,8 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     -----
     Behind a step only what rises above a streamline falling at 1:6 counts. The truth
     lies between this and attached flow; each bubble may lie elsewhere between them, and one
-    on a tail that narrows little is taken to lie nearer to the latter. Where the outline falls faster
-    than air can, by more than 25 degrees, the share is limited by the run behind the lip over six
-    heights of what is left. The even
+    on a tail that narrows little is taken to lie nearer to the latter. The share is limited by the run
+    behind the lip over six depths of the bubble, where its wall is torn off. The even
     pressure behind a base reaches forward over its edge: of growth at a distance s ahead of a
     base of size r, ``exp(-s / 0.77 r)`` is lost, a fifth of a cone three widths long and more
     than half of one as long as 0.8 widths. Drawn through one measured body, a capsule. A bubble
@@ -221,16 +218,17 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     where, attached, separated = _split(stations_m, tensors_m2, sizes, line, depth > 0)
     lost = attached - separated
     grows = growing_part(separated)
-    steep = reached(stations_m, sizes) - sizes
     bubbles: list[Bubble] = []
     felt, torn, taken_at_lips = separated.copy(), 0.0, np.zeros_like(separated)
     for lip, last in _spans(depth):
         part = slice(lip + 1, last + 1)
         opened = float(depth[-1] / depth[part].max()) if last == len(depth) - 1 else 0.0
-        taken = opened * _faded(stations_m, stations_m[lip], sizes[lip]) * grows
+        taken = opened * faded(stations_m, stations_m[lip], sizes[lip]) * grows
         run = _run_m((stations_m, sizes, line), (lip, last), closes=depth[last] == 0.0)
-        most = min(1.0, run / max(_REACH_HEIGHTS * float(steep[part].max()), 1e-12))
-        share = min(_followed(stations_m[lip : last + 1], sizes[lip : last + 1]), most)
+        follows = _followed(stations_m[lip : last + 1], sizes[lip : last + 1])
+        torn_m = (1.0 - follows) * float(depth[part].max())
+        most = min(1.0, run / max(_REACH_HEIGHTS * torn_m, 1e-12))
+        share = min(follows, most)
         bubbles.append(
             Bubble(
                 start_m=float(stations_m[lip]),
@@ -248,7 +246,7 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
         taken_at_lips += (1.0 - share) * taken
         torn = max(torn, opened * (1.0 - share))
     # Where the last bubble is torn off and open, its lip has taken the base's place.
-    let_go = (1.0 - torn) * _faded(stations_m, stations_m[-1], sizes[-1]) * grows
+    let_go = (1.0 - torn) * faded(stations_m, stations_m[-1], sizes[-1]) * grows
     kept = _less(grows, let_go + taken_at_lips)
     fronts, change = front_lips(stations_m, tensors_m2, line, (where, kept))
     return SeparatedGrowth(
@@ -333,16 +331,6 @@ def _kept(
     in_front = sum(each.lost * float(np.trace(each.growth_m2)) for each in fronts)
     gone = float(let_go.trace(axis1=1, axis2=2).sum()) + at_lips + in_front
     return 1.0 - gone / max(float(grows.trace(axis1=1, axis2=2).sum()), 1e-300)
-
-
-def _faded(stations_m: NDArray[np.float64], edge_m: float, size_m: float) -> NDArray[np.float64]:
-    """Share of each stretch's growth that the even pressure behind an edge takes away, shape (n, 1, 1)."""
-    reach = BASE_REACH * max(float(size_m), 1e-12)
-    ahead = np.maximum(edge_m - stations_m, 0.0) / reach
-    far, near = np.concatenate([ahead[:1], ahead[:-1]]), ahead
-    run = far - near
-    mean = np.exp(-near) * -np.expm1(-run) / np.where(run > 1e-9, run, 1.0)
-    return np.where(run > 1e-9, mean, np.exp(-near))[:, None, None]
 
 
 def _landing(
