@@ -176,11 +176,11 @@ def test_the_row_at_rail_exit_is_the_first_sample_after_it():
 def test_a_cluster_with_one_motor_unlit_leaves_slower_and_turns_about_what_is_left(monkeypatch):
     asked = []
 
-    def held(table, mach, balance, moment, pressure):
-        asked.append((mach, balance, moment, pressure))
-        return None if moment > 50.0 else 0.2
+    def held(table, mach, balances, moments, pressure):
+        asked.append((mach, *balances, *moments, pressure))
+        return [None if moments[0] > 50.0 else 0.2]
 
-    monkeypatch.setattr(one_unlit, "held_angle", held)
+    monkeypatch.setattr(one_unlit, "held_angles", held)
     given = SimpleNamespace(
         air_table=None, mass=SimpleNamespace(masses_kg=np.array([10.0]), centres_m=np.array([[-0.8, 0, 0]]))
     )
@@ -195,3 +195,36 @@ def test_a_cluster_with_one_motor_unlit_leaves_slower_and_turns_about_what_is_le
     assert asked[0] == pytest.approx((0.06 * math.sqrt(slower), 0.8, 10.0, 240.0 * slower))
     assert one_unlit._angle(given, flight, 0.5, 0.4) == UNHELD_RAD
     assert one_unlit._angle(given, flight, 0.19, 0.04) == 0.0  # it does not lift off
+
+
+def test_a_motor_unlit_takes_its_share_of_the_impulse_and_the_worst_of_all_is_told(monkeypatch):
+    """Three motors of 100, 200 and 100 N s: without the second half of the thrust is left."""
+    monkeypatch.setattr(one_unlit, "total_impulse", lambda motor: motor.impulse)
+    monkeypatch.setattr(one_unlit, "line_without", lambda vehicle, number: SimpleNamespace(
+        nozzle_station_m=1.2, offset_m=(0.01 * (number + 1), 0.0), tilt_rad=(0.0, 0.0)
+    ))  # fmt: skip
+    monkeypatch.setattr(one_unlit, "replace", lambda thrust, **changed: SimpleNamespace(**changed))
+    monkeypatch.setattr(one_unlit, "thrust_arm", lambda thrust, centre: thrust.offset_m[0])
+    monkeypatch.setattr(one_unlit, "_angle", lambda given, flight, kept, arm: kept * arm * given.times)
+    motors = [
+        SimpleNamespace(name=name, impulse=impulse)
+        for name, impulse in (("a", 100.0), ("b", 200.0), ("c", 100.0))
+    ]
+    left = Flown(events=(event(EventKind.RAIL_EXIT),))
+    given = {
+        name: SimpleNamespace(thrust=None, times=times, mass=SimpleNamespace(centres_m=[0.0]))
+        for name, times in (("nominal", 2.0), ("weak", 1.0), ("strong", 3.0))
+    }
+    flown = SimpleNamespace(every=(left, left, left), named=dict.fromkeys(given, left), inputs=given)
+    worst = one_unlit.one_unlit(SimpleNamespace(motors=motors), flown)
+    # Without the third three quarters are left on 30 mm, without the second a half on 20.
+    assert (worst.motor, worst.number, worst.count) == ("c", 3, 3)
+    assert worst.arm_m == pytest.approx(0.03)
+    assert (worst.held_angle.low, worst.held_angle.value, worst.held_angle.high) == pytest.approx(
+        (0.0225, 0.045, 0.0675)
+    )
+    second = one_unlit._without(SimpleNamespace(motors=motors), flown, 1)
+    assert second.held_angle.value == pytest.approx(0.5 * 0.02 * 2.0)
+    assert one_unlit.one_unlit(SimpleNamespace(motors=motors[:1]), flown) is None
+    stuck = SimpleNamespace(every=(left, Flown(events=())), named={}, inputs={})
+    assert one_unlit.one_unlit(SimpleNamespace(motors=motors), stuck) is None

@@ -280,3 +280,20 @@ def test_a_failure_tells_how_far_and_how_hard_it_came_down():
     assert (found.flights, found.farthest_m, found.fastest_m_s) == (2, 90.0, 40.0)
     none = answers._failure("main stays in", np.array([False, False, True]), values)
     assert (none.flights, none.farthest_m, none.fastest_m_s) == (1, None, None)
+
+
+# ---------------------------------------------------------------- failures in strata
+
+
+def test_failures_are_parted_into_none_and_some_by_their_known_odds(monkeypatch):
+    """Two canopies that stay in one time in ten and one in five: 0.72 that none does, 0.28 that some do."""
+    monkeypatch.setattr(rare, "_failure_odds", lambda campaign: np.array([0.1, 0.2]))
+    none, some = rare._strata(None)
+    assert (none.odds, some.odds) == pytest.approx((0.72, 0.28))
+    assert none.patterns.tolist() == [[False, False]]
+    assert none.ends.tolist() == pytest.approx([1.0])
+    assert some.patterns.tolist() == [[False, True], [True, False], [True, True]]
+    assert some.ends.tolist() == pytest.approx([0.18 / 0.28, 0.26 / 0.28, 1.0])
+    monkeypatch.setattr(rare, "_failure_odds", lambda campaign: np.empty(0))
+    (sure,) = rare._strata(None)
+    assert (sure.odds, sure.patterns.shape) == (1.0, (1, 0))
