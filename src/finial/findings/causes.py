@@ -48,13 +48,15 @@ def gathered(findings: Sequence[Finding]) -> tuple[Finding, ...]:
     own = {one.cause for one in findings}
     heated = any(one.key in _WARM and one.verdict is Verdict.NO_GO for one in findings)
     falling = any(one.key == "brought-down" and one.fails for one in findings)
-    named = _margin_leads(
-        [replace(one, cause=_cause(one, heated=heated, falling=falling)) for one in findings]
-    )
+    named = _margin_leads([_caused(one, _cause(one, heated=heated, falling=falling)) for one in findings])
     shared = _shared(named)
-    told = [one if one.cause in shared or one.cause in own else replace(one, cause="") for one in named]
+    told = [one if one.cause in shared or one.cause in own else _caused(one, "") for one in named]
     leaders = {id(group.leader) for group in groups_of(told)}
     return tuple(sorted(told, key=lambda one: (-one.verdict, id(one) not in leaders)))
+
+
+def _caused(finding: Finding, cause: str) -> Finding:
+    return finding if finding.cause == cause else replace(finding, cause=cause)
 
 
 def _margin_leads(findings: list[Finding]) -> list[Finding]:

@@ -256,11 +256,10 @@ def _open_aside(thing: Thing, cavity: Cavity, number: int) -> bool:
     _, first, which = np.unique([id(one) for one in shown], return_index=True, return_inverse=True)
     outlines, printed = shown[first], cavity.printed[number, at]
     reach = _FAR_LENGTHS * cavity.length_m
-    for angle in 2 * math.pi * np.arange(_DIRECTIONS) / _DIRECTIONS:
-        aside = np.array([math.cos(angle), math.sin(angle)]) * reach
-        swept = shapely.convex_hull(
-            shapely.union(outlines, shapely.transform(outlines, lambda points, aside=aside: points + aside))
-        )
-        if not shapely.intersects(swept[which], printed).any():
-            return True
-    return False
+    angles = 2 * math.pi * np.arange(_DIRECTIONS) / _DIRECTIONS
+    moved = [
+        shapely.transform(outlines, lambda points, aside=aside: points + aside)
+        for aside in reach * np.column_stack([np.cos(angles), np.sin(angles)])
+    ]
+    swept = shapely.convex_hull(shapely.union(outlines, np.array(moved)))
+    return bool((~shapely.intersects(swept[:, which], printed)).all(axis=1).any())

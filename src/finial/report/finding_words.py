@@ -18,6 +18,7 @@ METRIC = Shown(us_units=False)
 _STEPS = frozenset({"enter", "say", "tell", "measure", "weigh", "test", "ask"})
 """First words of the keys of fixes that ask for something."""
 _BARE = Dimension.RATIO
+_CASES = {**SEPARATIONS, **LOADS}
 SPOILED = "This number follows from a computed flight that was lost: it is not to be used."
 SPOILED_FIX = "Mend what loses the flight, then look again."
 
@@ -96,6 +97,8 @@ def _number(value: float, finding: Finding, shown: Shown) -> str:
 
 
 def _filled(finding: Finding, sentence: str, shown: Shown, more: Mapping[str, Fact] | None = None) -> str:
+    if "{" not in sentence:
+        return sentence
     return _in_places(finding.subject, {**finding.facts, **(more or {})}, sentence, shown)
 
 
@@ -109,7 +112,7 @@ def _case(subject: Subject, facts: Facts) -> str:
     """Say the case, with the thing that loads and the half that it loads."""
     case = subject.case
     half = HALVES.get(str(facts.get("half", "")), "")
-    return {**SEPARATIONS, **LOADS}.get(case, case).format(of=facts.get("of", ""), half=half)
+    return _CASES.get(case, case).format(of=facts.get("of", ""), half=half)
 
 
 def _fact(fact: Fact, shown: Shown) -> str:

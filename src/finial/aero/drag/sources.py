@@ -284,7 +284,7 @@ class DragSource:
     """How many faces stand behind it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class DragBuildUp:
     """All sources at one Mach number, motor burning and not."""
 

@@ -308,7 +308,14 @@ def drag_at(body: BodyAir, fins: Sequence[FinAir], inputs: TableInputs, mach: fl
     0.3
     """
     reynolds_per_m = inputs.reynolds_per_m_per_mach * max(mach, _SLOWEST_FRICTION)
-    return _drag(body, tuple(fins), mach, reynolds_per_m, inputs.details)
+    return _kept_drag(body, tuple(fins), mach, reynolds_per_m, inputs.details)
+
+
+@kept(16)
+def _kept_drag(
+    body: BodyAir, fins: tuple[FinAir, ...], mach: float, reynolds_per_m: float, details: DragDetails
+) -> DragBuildUp:
+    return _drag(body, fins, mach, reynolds_per_m, details)
 
 
 def _drag(

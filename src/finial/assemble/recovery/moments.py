@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from finial.aero.drag.sources import drag_ahead, drag_behind
+from finial.aero.drag.sources import DragBuildUp, drag_ahead, drag_behind
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.basis import Basis
 from finial.assemble.day import day_at_pad, density_at, pressure_at, wind_at_ten_metres
@@ -20,6 +20,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.trace import EventKind, Trace
@@ -48,12 +49,8 @@ def recovery_moments(basis: Basis) -> EventStates:
         out_speed_m_s={canopy.name: _out_speed(vehicle, flights, canopy) for canopy in canopies},
         apart={name: _apart(vehicle, rows, at) for name, at in stations.items()},
         pieces_kg=masses_between(vehicle.skin, rows, tuple(stations.values())),
-        drag_ahead_n={
-            name: _times(push, drag_ahead(air.drag, at, burning=False)) for name, at in stations.items()
-        },
-        drag_behind_n={
-            name: _times(push, drag_behind(air.drag, at, burning=False)) for name, at in stations.items()
-        },
+        drag_ahead_n={name: _times(push, _drag_beside(air.drag, at)[0]) for name, at in stations.items()},
+        drag_behind_n={name: _times(push, _drag_beside(air.drag, at)[1]) for name, at in stations.items()},
         last_thrust_n=last_n,
         rebound=_rebound(fall_s, vehicle.skin.length_m),
         top_climb_m_s=float(trace.velocities_m_s[:, 2].max()),
@@ -64,6 +61,12 @@ def recovery_moments(basis: Basis) -> EventStates:
         top_agl_m=_top(flights),
         parted_area_m2=parted_area(vehicle) if parts_bare(vehicle.sheet.recovery) else None,
     )
+
+
+@kept(32)
+def _drag_beside(drag: DragBuildUp, station_m: float) -> tuple[Estimate, Estimate]:
+    """Drag coefficients ahead of a joint and behind it, the motor burnt out."""
+    return drag_ahead(drag, station_m, burning=False), drag_behind(drag, station_m, burning=False)
 
 
 def _apart(vehicle: Vehicle, rows: Sequence[Row], station_m: float) -> Apart:

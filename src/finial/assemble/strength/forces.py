@@ -6,10 +6,11 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.drag.sources import Acting, acting_together
+from finial.aero.drag.sources import Acting, DragBuildUp, acting_together
 from finial.aero.fins.on_body import FinAir
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.vehicle.loading import Vehicle
+from finial.core.kept_parts import kept
 from finial.structure.loads.forces import Force, LineForce, axial_forces_ahead, cross_air_force
 
 
@@ -50,11 +51,11 @@ class AirForces:
 
     @cached_property
     def _burning(self) -> tuple[Acting, float]:
-        return _together(self.air, burning=True)
+        return _together(self.air.drag, True)
 
     @cached_property
     def _coasting(self) -> tuple[Acting, float]:
-        return _together(self.air, burning=False)
+        return _together(self.air.drag, False)
 
     def roll_couples(self, pressure_pa: float) -> tuple[tuple[float, float], ...]:
         """Couples about the axis that cant makes before the vehicle rolls: station [m], couple [N m]."""
@@ -62,8 +63,9 @@ class AirForces:
         return tuple((fin.centre_m, push * fin.cant_moment) for fin in self.air.fins if fin.cant_moment)
 
 
-def _together(air: AirLoads, *, burning: bool) -> tuple[Acting, float]:
-    rows = air.drag.sources(burning=burning)
+@kept(8)
+def _together(drag: DragBuildUp, burning: bool) -> tuple[Acting, float]:
+    rows = drag.sources(burning=burning)
     acts = acting_together([(row.acts, row.coefficient.value) for row in rows])
     return acts, sum(row.coefficient.value for row in rows)
 

@@ -226,9 +226,11 @@ def free_body_loads(
     stations, behind = _cuts(acting.stations, lines, cuts_m)
     axial, shear, bending = _point_sums(acting, stations, behind)
     for line in lines:
-        line_axial, _ = _line_sums(line.stations_m, line.aft_n_per_m, stations)
-        line_shear, line_bending = _line_sums(line.stations_m, line.cross_n_per_m, stations)
-        axial, shear, bending = axial + line_axial, shear + line_shear, bending + line_bending
+        if line.aft_n_per_m.any():
+            axial = axial + _line_sums(line.stations_m, line.aft_n_per_m, stations)[0]
+        if line.cross_n_per_m.any():
+            line_shear, line_bending = _line_sums(line.stations_m, line.cross_n_per_m, stations)
+            shear, bending = shear + line_shear, bending + line_bending
     return BodyLoads(stations_m=stations, axial_n=axial, shear_n=shear, bending_n_m=bending, motion=motion)
 
 
