@@ -1,17 +1,18 @@
 """Every advice is tried before it is given: the least change that turns a finding, and what it moves."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
+from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.places import changes_named
-from finial.assemble.vehicle.pulls import Tweak, TweakKind, pulls_of
+from finial.assemble.vehicle.pulls import Tweak, pulls_of
 from finial.core.content import content_hash
 from finial.core.dimensions import Dimension
 from finial.core.errors import FinialError
 from finial.files.kept import kept
 from finial.findings.check import Tell, readiness, silent
-from finial.findings.finding import Finding, Fix, Moved, Trial
+from finial.findings.finding import Finding, Fix, Moved, Trial, Verdict, bearable
 from finial.findings.long_looks import read_by_looks
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.stays_pull import stays_pulls
@@ -20,6 +21,8 @@ from finial.flight.trace import Trace
 
 MOST_LONG_LOOKS = 6
 """Long looks that one answer may spend on its advice; they take seconds each."""
+LOOKS_FOR_CAUTIONS, LOOKS_FOR_A_GO = 3, 1
+"""Long looks that cautions may spend beside what fails, and where nothing does; nobody waits for a go."""
 _HALVINGS = 5
 FIX = "fix"
 """Lever of a change that the finding's own rule worked out; its name is the key of the fix."""
@@ -40,17 +43,21 @@ def advised(vehicle: Vehicle, before: Readiness, tell: Tell) -> Readiness:
 
     A quick answer comes back as it is: nobody waits there.
     """
-    failing = [one for one in worst_of(before.findings).values() if one.fails]
+    worst = worst_of(before.findings)
+    doubted = [one for one in worst.values() if one.verdict > Verdict.GO and not one.spoiled]
     pulls = (*pulls_of(vehicle), *stays_pulls(vehicle, before))
-    told = [(one, suiting(one, pulls)) for one in failing]
+    told = [(one, suiting(one, pulls)) for one in doubted]
     wanted = [(one, found) for one, found in told if found or any(fix.changes for fix in one.fixes)]
     if before.depth is not Depth.WHOLE or not wanted:
         return before
     tell("trying what would turn it")
-    asked = content_hash(read_by_looks(vehicle), dict(vehicle.sheet), [check_of(one) for one in failing])
+    asked = content_hash(
+        read_by_looks(vehicle), dict(vehicle.sheet), [(check_of(one), one.verdict) for one in doubted]
+    )
     trials = kept("advice", asked, lambda: tried(vehicle, before, wanted))
     given = [
-        replace(one, trials=trials.get(check_of(one), ())) if one.fails else one for one in before.findings
+        replace(one, trials=trials.get(check_of(one), ())) if _shares(one, worst[check_of(one)]) else one
+        for one in before.findings
     ]
     return replace(before, findings=tuple(given))
 
@@ -58,25 +65,69 @@ def advised(vehicle: Vehicle, before: Readiness, tell: Tell) -> Readiness:
 def tried(
     vehicle: Vehicle, before: Readiness, wanted: list[tuple[Finding, tuple[Tweak, ...]]]
 ) -> dict[Check, tuple[Trial, ...]]:
-    """Try each finding's pulls, as deep as the answer went; those that turn it first."""
-    tries = Tries(vehicle=vehicle)
+    """Try each finding's pulls, as deep as the answer went, what fails first; those that turn it first."""
+    failing = [one for one in wanted if one[0].fails]
+    doubted = [one for one in wanted if not one[0].fails]
+    tries = Tries(vehicle=vehicle, most_long=MOST_LONG_LOOKS)
     found: dict[Check, tuple[Trial, ...]] = {}
-    for finding, pulls in wanted:
-        trials = list(_trials(tries, before, finding, pulls))
-        found[check_of(finding)] = tuple(sorted(trials, key=lambda one: not one.turns))
+    for group in (failing, doubted):
+        for finding, pulls in group:
+            trials = list(_trials(tries, before, finding, pulls))
+            found[check_of(finding)] = tuple(sorted(trials, key=lambda one: not one.turns))
+        more = LOOKS_FOR_CAUTIONS if before.verdict > Verdict.CAUTION else LOOKS_FOR_A_GO
+        tries.most_long = tries.long_looks + more
     return found
 
 
+def _shares(finding: Finding, worst: Finding) -> bool:
+    """Tell whether what was tried for the worst of a check was tried for this finding too."""
+    return finding.verdict > Verdict.GO and bearable(finding.verdict) is bearable(worst.verdict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """A check that should turn, and the worst verdict that will do."""
+
+    tries: Tries
+    before: Readiness
+    check: Check
+    most: Verdict
+    long: bool
+
+    @property
+    def depth(self) -> Depth:
+        return Depth.WHOLE if self.long else Depth.QUICK
+
+    def turns(self, changes: Changes, depth: Depth) -> bool:
+        return turned(self.tries.answer(changes, depth), self.check, self.most)
+
+    def moved(self, changes: Changes) -> tuple[bool, tuple[Moved, ...]]:
+        """Compare as deep as there are looks left; say whether that was the whole look."""
+        deep = self.before.depth is Depth.WHOLE and self.tries.affords(changes)
+        depth = Depth.WHOLE if deep else Depth.QUICK
+        after = self.tries.answer(changes, depth)
+        then = self.before if deep else self.tries.answer({}, depth)
+        if after is None or then is None:
+            return deep, ()
+        return deep, moved(then, after, self.check, self.most)
+
+
 def _trials(tries: Tries, before: Readiness, finding: Finding, pulls: tuple[Tweak, ...]) -> Iterator[Trial]:
-    check, long = check_of(finding), needs_long(finding, before.depth)
+    asked = _Asked(
+        tries=tries,
+        before=before,
+        check=check_of(finding),
+        most=bearable(finding.verdict),
+        long=needs_long(finding, before.depth),
+    )
     for fix in finding.fixes:
-        yield from _fix_tried(tries, before, check, fix)
+        yield from _fix_tried(asked, fix)
     for pull in pulls:
-        search = _long_search if long else _quick_search
-        size = search(tries, pull, check)
+        size = (_long_search if asked.long else _quick_search)(asked, pull)
         if size is None:
             continue
         value, turns = size
+        deep, told = asked.moved(pull.changes(value)) if turns else (False, ())
         yield Trial(
             lever=pull.kind.value,
             name=pull.name,
@@ -85,20 +136,21 @@ def _trials(tries: Tries, before: Readiness, finding: Finding, pulls: tuple[Twea
             dimension=pull.dimension,
             to=pull.to,
             turns=turns,
-            moved=_what_moves(tries, before, pull, value, check) if turns else (),
+            deep=deep,
+            moved=told,
         )
 
 
-def _fix_tried(tries: Tries, before: Readiness, check: Check, fix: Fix) -> Iterator[Trial]:
+def _fix_tried(asked: _Asked, fix: Fix) -> Iterator[Trial]:
     """Try the change that a rule itself worked out; nothing where it names no place of the sheet."""
     try:
-        changes = changes_named(tries.vehicle.sheet, fix.changes)
+        changes = changes_named(asked.tries.vehicle.sheet, fix.changes)
     except FinialError:
         return
-    if not changes or not (tries.known(changes, before.depth) or tries.long_looks < MOST_LONG_LOOKS):
+    if not changes or (asked.long and not asked.tries.affords(changes)):
         return
-    after = tries.answer(changes, before.depth)
-    turns = turned(after, check)
+    turns = asked.turns(changes, asked.depth)
+    deep, told = asked.moved(changes) if turns else (False, ())
     yield Trial(
         lever=FIX,
         name=fix.key,
@@ -106,57 +158,39 @@ def _fix_tried(tries: Tries, before: Readiness, check: Check, fix: Fix) -> Itera
         size=0.0,
         dimension=Dimension.RATIO,
         turns=turns,
-        moved=moved(before, after, check) if after is not None and turns else (),
+        deep=deep,
+        moved=told,
     )
 
 
-def _quick_search(tries: Tries, pull: Tweak, check: Check) -> tuple[float, bool]:
+def _quick_search(asked: _Asked, pull: Tweak) -> tuple[float, bool]:
     """Least size that turns the check in the quick look; the most, where none does."""
-    most = _first_that_turns(tries, pull, check)
+    most = _first_that_turns(asked, pull)
     if most is None:
         return pull.at(1.0), False
     low, high = 0.0, most
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        if turned(tries.answer(pull.changes(pull.at(middle)), Depth.QUICK), check):
+        if asked.turns(pull.changes(pull.at(middle)), Depth.QUICK):
             high = middle
         else:
             low = middle
     return pull.at(high), True
 
 
-def _first_that_turns(tries: Tries, pull: Tweak, check: Check) -> float | None:
+def _first_that_turns(asked: _Asked, pull: Tweak) -> float | None:
     """More is not always better: a fin that grows on loses again what it gained."""
-    return next(
-        (
-            share
-            for share in (1.0, 0.6, 0.3)
-            if turned(tries.answer(pull.changes(pull.at(share)), Depth.QUICK), check)
-        ),
-        None,
-    )
+    shares = (1.0, 0.6, 0.3)
+    return next((share for share in shares if asked.turns(pull.changes(pull.at(share)), Depth.QUICK)), None)
 
 
-def _long_search(tries: Tries, pull: Tweak, check: Check) -> tuple[float, bool] | None:
+def _long_search(asked: _Asked, pull: Tweak) -> tuple[float, bool] | None:
     """First rung that turns the check in the long look; ``None`` where no look is left to ask."""
-    rungs = (1.0,) if pull.kind is TweakKind.STAYS else _LADDER
     value = None
-    for share in rungs:
+    for share in (1.0,) if pull.is_whole else _LADDER:
         value, changes = pull.at(share), pull.changes(pull.at(share))
-        if not tries.known(changes, Depth.WHOLE) and tries.long_looks >= MOST_LONG_LOOKS:
+        if not asked.tries.affords(changes):
             return None
-        if turned(tries.answer(changes, Depth.WHOLE), check):
+        if asked.turns(changes, Depth.WHOLE):
             return value, True
     return None if value is None else (value, False)
-
-
-def _what_moves(
-    tries: Tries, before: Readiness, pull: Tweak, value: float, check: Check
-) -> tuple[Moved, ...]:
-    """Compare as deep as there are looks left."""
-    changes = pull.changes(value)
-    affordable = tries.known(changes, Depth.WHOLE) or tries.long_looks < MOST_LONG_LOOKS
-    depth = before.depth if affordable else Depth.QUICK
-    after = tries.answer(changes, depth)
-    then = before if depth is before.depth else tries.answer({}, depth)
-    return () if after is None or then is None else moved(then, after, check)

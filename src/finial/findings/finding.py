@@ -118,7 +118,10 @@ class Trial:
     """What it then is [SI]; a share of what it was where the dimension is a ratio."""
     dimension: Dimension
     turns: bool
-    """True when the finding then no longer fails; else the size is the most that was tried."""
+    """True when a failing finding then fails no longer, or a caution is then none; else the size is the most
+    that was tried."""
+    deep: bool = False
+    """True when what it moves was looked for in the whole look, and not only in the quick one."""
     to: str = ""
     """What it then is of, where that is a thing and no number: a plate."""
     moved: tuple[Moved, ...] = ()
@@ -161,6 +164,11 @@ class Finding:
     def fails(self) -> bool:
         """True for what keeps the vehicle on the ground: no-go, or not known."""
         return self.verdict in (Verdict.NO_GO, Verdict.NOT_KNOWN)
+
+
+def bearable(verdict: Verdict) -> Verdict:
+    """Return the worst verdict with which one like this has turned: a caution for what fails, else go."""
+    return Verdict.CAUTION if verdict > Verdict.CAUTION else Verdict.GO
 
 
 def overall(findings: Iterable[Finding]) -> Verdict:

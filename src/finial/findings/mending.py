@@ -61,7 +61,7 @@ def mend(vehicle: Vehicle, told: Told = lambda _note: None) -> Mend | None:
     if not any(finding.fails for finding in before.findings):
         return None
     search = _Search(
-        tries=Tries(vehicle=vehicle),
+        tries=Tries(vehicle=vehicle, most_long=MOST_LONG_LOOKS),
         before=before,
         pulls=(*pulls_of(vehicle), *stays_pulls(vehicle, before)),
         told=told,
@@ -183,8 +183,7 @@ class _Search:
     def answer(self, chosen: Chosen, depth: Depth) -> Readiness | None:
         """Answer for a choice; ``None`` for one that cannot be, or that no look is left for."""
         changes = self.changes(chosen)
-        spent = depth is Depth.WHOLE and self.tries.long_looks >= MOST_LONG_LOOKS
-        if spent and not self.tries.known(changes, depth):
+        if depth is Depth.WHOLE and not self.tries.affords(changes):
             return None
         return self.tries.answer(changes, depth)
 

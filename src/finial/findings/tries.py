@@ -12,7 +12,7 @@ from finial.findings.check import readiness
 from finial.findings.finding import Finding, Moved, Verdict
 from finial.findings.readiness import Depth, Readiness
 
-LONG_KEYS = frozenset({"pack-exit", "charge-parts-joint", "cord-in-time", "lip-holds"})
+LONG_KEYS = frozenset({"pack-exit", "charge-parts-joint", "cord-in-time", "joint-force", "lip-holds"})
 """Checks of recovery that only the long look makes."""
 _HARDLY = 0.01
 """A bad end moved by less than this share of its limit is not told [-]."""
@@ -33,6 +33,8 @@ _SUITS: dict[str, tuple[TweakKind, ...]] = {
     "buttons-and-balance": (TweakKind.GUIDES, TweakKind.BALLAST),
     "landing-speed": (TweakKind.CANOPY,),
     "landing-energy": (TweakKind.CANOPY,),
+    "landing-energy-in-wind": (TweakKind.CANOPY,),
+    "joint-force": (TweakKind.LESS_CHARGE,),
     "lands-inside": (TweakKind.SMALLER_CANOPY,),
     "pins-hold": (TweakKind.PINS,),
     "charge-opens": (TweakKind.CHARGE,),
@@ -106,6 +108,8 @@ class Tries:
     """Answers to changed vehicles, each found once; counts the long looks."""
 
     vehicle: Vehicle
+    most_long: int = 0
+    """Long looks that may be spent."""
     long_looks: int = 0
     _answers: dict[tuple[str, Depth], Readiness | None] = field(
         default_factory=dict[tuple[str, Depth], "Readiness | None"]
@@ -123,6 +127,10 @@ class Tries:
         """Tell whether it was asked before."""
         return (repr(sorted(changes.items(), key=repr)), depth) in self._answers
 
+    def affords(self, changes: Changes) -> bool:
+        """Tell whether a long look at it was made, or may still be."""
+        return self.known(changes, Depth.WHOLE) or self.long_looks < self.most_long
+
     def _found(self, changes: Changes, depth: Depth) -> Readiness | None:
         try:
             return readiness(self.vehicle, changes, depth=depth)
@@ -130,25 +138,29 @@ class Tries:
             return None
 
 
-def turned(answer: Readiness | None, check: Check) -> bool:
-    """Tell whether a check no longer fails; one that cannot be answered does."""
-    return answer is not None and not any(
-        finding.fails for finding in answer.findings if check_of(finding) == check
+def turned(answer: Readiness | None, check: Check, most: Verdict = Verdict.CAUTION) -> bool:
+    """Tell whether a check is no worse than a verdict; one that cannot be answered is."""
+    return answer is not None and all(
+        finding.verdict <= most for finding in answer.findings if check_of(finding) == check
     )
 
 
-def moved(before: Readiness, after: Readiness, check: Check) -> tuple[Moved, ...]:
-    """Return the most that a change moved besides what it was made for."""
-    return everything_moved(before, after, check)[:_MOST_MOVED]
+def moved(
+    before: Readiness, after: Readiness, check: Check, most: Verdict = Verdict.CAUTION
+) -> tuple[Moved, ...]:
+    """Return the most that a change moved besides what it was made for; ``most`` as in ``turned``."""
+    return everything_moved(before, after, check, most)[:_MOST_MOVED]
 
 
-def everything_moved(before: Readiness, after: Readiness, check: Check | None = None) -> tuple[Moved, ...]:
-    """Return what a change moved: newly failing first, then mended, then what lost most."""
+def everything_moved(
+    before: Readiness, after: Readiness, check: Check | None = None, most: Verdict = Verdict.CAUTION
+) -> tuple[Moved, ...]:
+    """Return what a change moved: what got worse than a verdict, what got no worse, what lost margin."""
     then, now = worst_of(before.findings), worst_of(after.findings)
     told = [_moved(then[one], now[one]) for one in now if one in then and one != check]
-    told += [_moved(None, now[one]) for one in now if one not in then and now[one].fails]
-    fallen = [one for one in told if one.now > max(one.was, Verdict.CAUTION)]
-    mended = [one for one in told if one.was > Verdict.CAUTION >= one.now]
+    told += [_moved(None, now[one]) for one in now if one not in then and now[one].verdict > most]
+    fallen = [one for one in told if one.now > max(one.was, most)]
+    mended = [one for one in told if one.was > most >= one.now]
     paid = [one for one in told if one.key == "margin" and one.less is not None and one.less > 0.0]
     kept = {(one.key, one.subject.name): one for one in (*fallen, *mended, *paid)}
     return tuple(kept.values())

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.core.units import show_estimate
-from finial.findings.finding import Amount, Fact, Facts, Finding, Fix, Sense, Subject
+from finial.findings.finding import Amount, Fact, Facts, Finding, Fix, Sense, Subject, Verdict
 from finial.report.shown import Shown
 from finial.report.trial_words import trial_sentence, vain_sentence
 from finial.report.wording import WORDINGS
@@ -17,6 +17,8 @@ from finial.report.wording.strength import HALVES
 METRIC = Shown(us_units=False)
 _STEPS = frozenset({"enter", "say", "tell", "measure", "weigh", "test", "ask"})
 """First words of the keys of fixes that ask for something."""
+_STATES = frozenset({"layout", "too-much"})
+"""Keys of fixes that name no change: that no more of the same is enough."""
 _BARE = Dimension.RATIO
 _CASES = {**SEPARATIONS, **LOADS}
 SPOILED = "This number follows from a computed flight that was lost: it is not to be used."
@@ -66,15 +68,15 @@ def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     if finding.spoiled:
         return SPOILED_FIX
     told = " ".join(fix_words(finding, fix, shown) for fix in finding.fixes)
-    if not (finding.fails and finding.value is not None and finding.bound.value is not None):
+    if finding.verdict is Verdict.GO or finding.value is None or finding.bound.value is None:
         return told
     own = {fix.key: fix_words(finding, fix, shown) for fix in finding.fixes}
     turning = [one for one in finding.trials if one.turns]
     if turning:
         return " ".join(trial_sentence(one, title_of, shown, own) for one in turning)
     vain = vain_sentence([one for one in finding.trials if one.name not in own], shown)
-    steps = " ".join(said for key, said in own.items() if _asks(key))
-    design = " ".join(said for key, said in own.items() if not _asks(key))
+    steps = " ".join(said for key, said in own.items() if _asks(key) or key in _STATES)
+    design = " ".join(said for key, said in own.items() if not (_asks(key) or key in _STATES))
     return " ".join(filter(None, (vain, steps, f"Not tried: {design}" if design else "")))
 
 

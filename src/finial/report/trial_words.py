@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from finial.core.dimensions import Dimension
-from finial.findings.finding import Change, Facts, Moved, Subject, Trial, Verdict
+from finial.findings.finding import Change, Facts, Moved, Subject, Trial
 from finial.report.shown import Shown
 from finial.report.wording.form import GROUND_TEST
 
@@ -50,10 +50,17 @@ def trial_sentence(trial: Trial, title_of: TitleOf, shown: Shown, own: Mapping[s
     """Say a change that turns the finding, and what else it moves; ``own`` has the words of its fixes."""
     moved = [_moved(one, title_of, shown) for one in trial.moved]
     tested = f" {GROUND_TEST}" if trial.lever in _POWDER else ""
-    also = "; ".join(moved) or "nothing else changes its verdict"
+    also = "; ".join((*moved, *_no_more(trial)))
     if trial.lever not in _SAID:
         return f"{own[trial.name]} With that this goes; {also}."
     return f"With {change_words(trial, shown)} this goes; {also}.{tested}"
+
+
+def _no_more(trial: Trial) -> tuple[str, ...]:
+    """Say how far anybody looked for more."""
+    if not trial.deep:
+        return ("more than the quick look sees was not looked for",)
+    return () if trial.moved else ("nothing else changes its verdict",)
 
 
 def vain_sentence(trials: Sequence[Trial], shown: Shown) -> str:
@@ -64,9 +71,9 @@ def vain_sentence(trials: Sequence[Trial], shown: Shown) -> str:
 
 def _moved(moved: Moved, title_of: TitleOf, shown: Shown) -> str:
     title = title_of(moved.key, moved.subject, moved.facts, shown)
-    if moved.now > max(moved.was, Verdict.CAUTION):
+    if moved.now > moved.was:
         return f"but {title} is then {moved.now.words}"
-    if moved.was > Verdict.CAUTION >= moved.now:
+    if moved.now < moved.was:
         return f"{title} goes too"
     less = moved.less or 0.0
     lost = f"{less:.2g}" if moved.dimension is None else shown.plain(abs(less), moved.dimension)
