@@ -21,7 +21,7 @@ export interface NumberGroup {
   rows: NumberRow[];
 }
 
-export interface FindingCard {
+export interface Finding {
   subject: string;
   name: string;
   verdict: Verdict;
@@ -33,6 +33,11 @@ export interface FindingCard {
   fix: string;
   source: string;
   safety: boolean;
+}
+
+/** A finding, and those that follow from the same cause. */
+export interface FindingCard extends Finding {
+  followers: Finding[];
 }
 
 export interface GuessRow {

@@ -11,7 +11,6 @@ from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.guess_words import guess_words
 from finial.report.pictures.inside_section import section_words
 from finial.report.shown import Shown
-from finial.report.text import headline
 from finial.report.words import CAUTION, answer, margin_words
 from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
@@ -20,6 +19,7 @@ from finial.web.numbers import key_numbers, number_groups
 from finial.web.picture import picture
 from finial.web.words import detail, finding_value, sentence
 
+_NUMBERS = "value", "interval", "limit", "margin", "why", "fix", "source"
 _MOST_GUESSES = 6
 
 
@@ -71,13 +71,15 @@ def _plain(value: Any) -> Any:
 
 
 def _group(group: Group, shown: Shown) -> dict[str, Any]:
-    """One finding for all that share its cause: the others stand in its why."""
-    led = _finding(group.leader, shown)
-    others = "; ".join(
-        f"{one.verdict.words}: {title(one, shown) if one.spoiled else headline(one, shown)}"
-        for one in group.followers
-    )
-    return {**led, "why": f"{led['why']} With it, of the same cause: {others}."} if others else led
+    """One finding for all that share its cause, and the others below it."""
+    followers = [_following(one, shown) for one in group.followers]
+    return {**_finding(group.leader, shown), "followers": followers}
+
+
+def _following(finding: Finding, shown: Shown) -> dict[str, Any]:
+    """What follows from a lost flight is named, and no more: its numbers are not to be used."""
+    told = _finding(finding, shown)
+    return {**told, **dict.fromkeys(_NUMBERS, "")} if finding.spoiled else told
 
 
 def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
