@@ -54,7 +54,7 @@ def test_tolerances_of_the_sheet_are_the_ends_of_the_draws(draws):
     assert (ballast.shape, ballast.base) == ("even", 1.0)
     assert ballast.below * 1910.0 == pytest.approx(10.0)
     assert draws["station of steel ballast"].above == pytest.approx(0.001)
-    assert (draws["wind at 10 m"].base, draws["wind at 10 m"].above) == (3.0, 1.0)
+    assert (draws["wind of the day"].base, draws["wind of the day"].above) == (3.0, 1.0)
     assert draws["impulse"].above == pytest.approx(0.05)
     assert draws["temperature"].below == pytest.approx(5.0)
     assert draws["drag of main"].below == pytest.approx(0.06 / 0.75, rel=0.01)
@@ -119,7 +119,7 @@ def test_a_calm_day_still_has_a_breath_of_wind(vehicle):
     calm = replace(vehicle, sheet=vehicle.sheet.model_copy(update={"launch": launch}))
     found = flight_case(calm)
     flown = fly_many(packed_many(found.inputs, found.spread, seed=1), 0, 20)
-    wind = flown.drawn[:, [draw.name for draw in found.spread.draws].index("wind at 10 m")]
+    wind = flown.drawn[:, [draw.name for draw in found.spread.draws].index("wind of the day")]
     assert 0.0 <= wind.min()
     assert wind.max() <= 0.1
 

@@ -81,7 +81,7 @@ def ballast(sheet: Path, item: str, widths: float | None, **how: Any) -> int:
 
 @command.command("rail")
 @sheet_argument
-@click.option("--wind", required=True, help='Strongest wind at 10 m to leave the rail in, such as "8 m/s".')
+@click.option("--wind", required=True, help='Strongest wind to leave the rail in, such as "8 m/s".')
 @write_option
 @json_option
 @quiet_option

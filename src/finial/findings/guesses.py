@@ -42,8 +42,8 @@ class Guess:
     """Station of the step [m]."""
     gathered: int = 0
     """How many small reasons it stands for; 0 where it stands for itself."""
-    wind: str = ""
-    """The wind as the sheet has it."""
+    wind: Estimate | None = None
+    """The wind at 10 m that the sheet gives [m/s]."""
     moves_m: float
     """How far it moves the worst margin, or the landing point [m]."""
     weight: float
@@ -101,7 +101,7 @@ def _flight(found: Answer) -> Iterator[Guess]:
         return
     yield Guess(
         kind=GuessKind.WIND,
-        wind=found.vehicle.sheet.launch.wind.text,
+        wind=found.vehicle.sheet.launch.wind.estimate(KnownBy.MEASURED),
         moves_m=drift.half_width,
         weight=drift.half_width / max(abs(radius.value - drift.high), 1e-6),
     )

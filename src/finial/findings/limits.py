@@ -3,7 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from finial.core.dimensions import Dimension
 from finial.core.tables import row_named, table_rows
+
+_DIMENSIONS = {"m/s": Dimension.SPEED, "J": Dimension.ENERGY, "rad": Dimension.ANGLE}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -12,6 +15,8 @@ class Limit:
 
     value: float
     source: str
+    dimension: Dimension | None = None
+    """``None`` for a share, or a count of widths."""
     last: float | None = None
     """Beyond it a limit of the builder's own is none; ``None`` where there is no such number."""
 
@@ -31,11 +36,12 @@ class Limits:
         MissingData
             If there is no such limit.
         """
-        if name in self.own:
-            return Limit(value=self.own[name], source="the build sheet's own limit")
         row = row_named(table_rows("finial.findings", "limits.csv"), name)
+        dimension = _DIMENSIONS.get(row["unit"])
+        if name in self.own:
+            return Limit(value=self.own[name], source="the build sheet's own limit", dimension=dimension)
         last = float(row["last"]) if row["last"] else None
-        return Limit(value=float(row["value"]), source=row["source"], last=last)
+        return Limit(value=float(row["value"]), source=row["source"], dimension=dimension, last=last)
 
     def margin(self, width_m: float, length_m: float) -> Limit:
         """Least margin between balance point and pressure band [m].

@@ -12,6 +12,7 @@ from finial.assemble.recovery.records import (
     StartDoubt,
     TetherStudy,
 )
+from finial.assemble.recovery.zipper import RING_EDGE_M
 from finial.report.shown import Shown
 from finial.report.wording.recovery_study import CASES
 
@@ -40,16 +41,18 @@ _REMEDIES = {
     RemedyKind.LESS_CHARGE: ("charge that parts at seven tenths of the speed", ""),
     RemedyKind.DROGUE: ("a drogue here, the main later in its own bay", "needs a second event"),
     RemedyKind.SLIDER: ("main with a slider", "filling twice as long, assumed"),
-    RemedyKind.RING: ("ring in the mouth: {offset} aluminium, edge rounded to 5 mm", "adds mass"),
+    RemedyKind.RING: ("ring in the mouth: {offset} aluminium, edge rounded to {edge}", "adds mass"),
     RemedyKind.WIDE_WEBBING: ("webbing {offset} wide where it bears", ""),
 }
 
 
 def remedy_words(remedy: Remedy, shown: Shown) -> tuple[str, str]:
     """Name a remedy, and what to mind about it."""
-    size = remedy.size
+    size, edge = remedy.size, shown.offset(RING_EDGE_M)
     named, note = _REMEDIES[remedy.kind]
-    return named.format(length=shown.length(size), offset=shown.offset(size), share=100 * size), note
+    return named.format(
+        length=shown.length(size), offset=shown.offset(size), share=100 * size, edge=edge
+    ), note
 
 
 def lip_words(lip: LipStudy, shown: Shown) -> str:

@@ -77,7 +77,7 @@ def _group(group: Group, shown: Shown) -> dict[str, Any]:
 
 
 def _following(finding: Finding, shown: Shown) -> dict[str, Any]:
-    """What follows from a lost flight is named, and no more: its numbers are not to be used."""
+    """Name what follows from a lost flight, and no more: its numbers are not to be used."""
     told = _finding(finding, shown)
     return {**told, **dict.fromkeys(_NUMBERS, "")} if finding.spoiled else told
 

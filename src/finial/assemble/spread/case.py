@@ -112,7 +112,7 @@ def _calm(wind_m_s: float) -> Draw:
     from finial.flight.spread import EVEN
 
     return Draw(
-        name="wind at 10 m",
+        name="wind of the day",
         slot=slots.WIND_SPEED,
         shape=EVEN,
         base=wind_m_s,

@@ -17,7 +17,7 @@ def day_draws(vehicle: Vehicle) -> Iterator[Draw]:
     launch, scatter, day = vehicle.sheet.launch, vehicle.sheet.scatter, day_at_pad(vehicle)
     wind = launch.wind
     yield Draw(
-        name="wind at 10 m",
+        name="wind of the day",
         slot=slots.WIND_SPEED,
         shape=BELL,
         base=wind.value,

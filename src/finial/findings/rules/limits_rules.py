@@ -1,7 +1,7 @@
 """Are the builder's own limits laxer than the usual ones?"""
 
-from finial.findings.finding import Finding, Fix, Verdict
-from finial.findings.limits import Limits
+from finial.findings.finding import Amount, Facts, Finding, Fix, Verdict
+from finial.findings.limits import Limit, Limits
 from finial.findings.rule import Rule
 
 LOWER_IS_STRICTER = frozenset(
@@ -51,12 +51,17 @@ def limits_findings(limits: Limits) -> list[Finding]:
         return []
     usual = Limits(own={})
     lax = [name for name in limits.own if _is_laxer(name, limits.own[name], usual[name].value)]
-    told = ", ".join(f"{name} {limits.own[name]:.3g} ({usual[name].value:.3g})" for name in lax)
     none = [name for name in lax if _is_none(name, limits.own[name], usual[name].last)]
     fixes = [Fix(key="no-limit", facts={"none": ", ".join(none)})] if none else []
-    fixes += [Fix(key="say-why", facts={"lax": told})]
+    fixes += [Fix(key="laxer", facts=_compared(name, limits[name], usual[name])) for name in lax]
+    fixes += [Fix(key="say-why")]
     verdict = Verdict.NO_GO if none else Verdict.CAUTION if lax else Verdict.GO
     return [OWN.holds(verdict, fixes=tuple(fixes))]
+
+
+def _compared(name: str, own: Limit, usual: Limit) -> Facts:
+    values = {"own": own.value, "usual": usual.value}
+    return {"limit": name, **{key: Amount(value=one, dimension=own.dimension) for key, one in values.items()}}
 
 
 def _is_none(name: str, own: float, last: float | None) -> bool:

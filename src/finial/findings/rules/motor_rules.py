@@ -24,7 +24,7 @@ WEIGHS = Rule(
     key="motor-weighs",
     stage="flight",
     dimension=Dimension.DENSITY,
-    source="common practice: propellant of 1.6 to 1.9 g/cm3 in aluminium of 2.7 g/cm3, with room between",
+    source="common practice: propellant in aluminium, with room between",
     safety=True,
 )
 DENSEST_KG_M3 = 2700.0

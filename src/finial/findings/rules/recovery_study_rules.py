@@ -35,14 +35,14 @@ OPENS = Rule(
 EXIT = Rule(
     key="pack-exit",
     stage="recovery",
-    source="assumed: 1 to 9 kPa of a hand-made pack on the wall, friction of cloth 0.15 to 0.5",
+    source="assumed: a hand-made pack presses the wall by up to nine times the least; friction 0.15 to 0.5",
     safety=True,
 )
 JOINT = Rule(
     key="joint-force",
     stage="recovery",
     dimension=Dimension.FORCE,
-    source="common practice: 300 to 350 lbf as the most on large tubes",
+    source="common practice: the low end of what is the most on large tubes",
     safety=True,
 )
 LIP = Rule(key="lip-holds", stage="recovery", source=NO_LIMIT)

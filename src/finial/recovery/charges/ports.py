@@ -7,7 +7,9 @@ from finial.core.constants import GAS_CONSTANT_AIR_J_KG_K, STANDARD_GRAVITY_M_S2
 from finial.core.doors import require_not_negative, require_positive
 from finial.core.errors import OutsideRange
 
-RULE_AREA_PER_VOLUME_M = math.pi / 4 * 0.25**2 / 100 / 0.0254
+RULE_VOLUME_M3 = 100 * 0.0254**3
+"""Volume for which the trade drills one hole [m^3]: 100 cubic inches; common practice."""
+RULE_AREA_PER_VOLUME_M = math.pi / 4 * (0.25 * 0.0254) ** 2 / RULE_VOLUME_M3
 """Port area over volume [1/m]: a hole of 1/4 in for 100 cubic inches; common practice."""
 HOLE_DISCHARGE = 0.6
 """Discharge coefficient of a sharp-edged hole [-]; handbook value for orifices."""

@@ -68,7 +68,9 @@ def campaign_landings(
     ]
     body.append(element("g", *cross, id=f"{_NAME}-pad", data_x=number(pad[0]), data_y=number(pad[1])))
     body += [_bar(half, per_m, us_units), _legend(len(landings_m), ellipse, field_m)]
-    says = f"{len(landings_m)} landing points around {math.hypot(*middle):.0f} m from the pad."
+    unit = chosen(LONG, us_units)
+    far = f"{math.hypot(*middle) * unit.per_si:.0f} {unit.name}"
+    says = f"{len(landings_m)} landing points around {far} from the pad."
     return picture(_NAME, _SIZE_MM, *body, title="Landing points of many flights", says=says)
 
 

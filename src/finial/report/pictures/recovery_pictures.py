@@ -19,7 +19,7 @@ def recovery_pictures(readiness: Readiness) -> dict[str, str]:
     for tether, mark in _marked(study.tethers):
         drawn[f"tension{mark}.svg"] = tension_over_time(tether, us_units=us)
         if tether.lip:
-            drawn[f"zipper{mark}.svg"] = margin_over_events(tether)
+            drawn[f"zipper{mark}.svg"] = margin_over_events(tether, us_units=us)
     for burst, mark in _marked(study.bursts):
         drawn[f"pressure{mark}.svg"] = pressure_over_time(burst, us_units=us)
     for canopy, mark in _marked(study.canopies):

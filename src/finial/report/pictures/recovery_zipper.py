@@ -7,6 +7,7 @@ import numpy as np
 
 from finial.assemble.recovery.records import PulledCase, TetherStudy
 from finial.report.pictures.axes import PAGE_MM, Frame, Scale, framed, traced
+from finial.report.pictures.axis_units import SPEED, chosen
 from finial.report.pictures.legend import LegendRow, key, level
 from finial.report.pictures.svg import (
     BLUE,
@@ -30,7 +31,7 @@ _KEY_MM: Final = 86.0
 _WINDS: Final = (("day", BLUE, None), ("windy", RUST, "3 1"), ("calm", INK, "0.8 0.8"))
 
 
-def margin_over_events(tether: TetherStudy) -> str:
+def margin_over_events(tether: TetherStudy, *, us_units: bool = False) -> str:
     """Draw event time on the left, speed across at apogee on the right; below 1 the lip tears."""
     y = Scale(low=0.0, high=_MOST, start_mm=_ROW[0], end_mm=_ROW[1])
     offsets = [case.offset_s for case in tether.cases]
@@ -43,22 +44,16 @@ def margin_over_events(tether: TetherStudy) -> str:
         x_label="event late by, s",
         y_label="strength of the lip over pull, low end",
     )
+    unit = chosen(SPEED, us_units)
+    across = [unit.per_si * case.across_m_s for case in tether.by_speed]
     right = Frame(
         name=f"{_NAME}-speed",
-        x=Scale(
-            low=0.0,
-            high=max(case.across_m_s for case in tether.by_speed),
-            start_mm=_RIGHT[0],
-            end_mm=_RIGHT[1],
-        ),
+        x=Scale(low=0.0, high=max(across), start_mm=_RIGHT[0], end_mm=_RIGHT[1]),
         y=y,
-        x_label="speed across at apogee, m/s",
+        x_label=f"speed across at apogee, {unit.name}",
     )
-    curves = [
-        _curve(left, [case for case in tether.cases if case.wind == wind], "offset_s", (colour, dashes, wind))
-        for wind, colour, dashes in _WINDS
-    ]
-    curves.append(_curve(right, tether.by_speed, "across_m_s", (BLUE, None, "across")))
+    curves = [_in_wind(left, tether, *style) for style in _WINDS]
+    curves.append(_curve(right, across, tether.by_speed, (BLUE, None, "across")))
     worst = min(tether.cases, key=_ratio)
     says = (
         f"The lip has least to spare {worst.offset_s:+.1f} s from the planned event, in the wind called "
@@ -87,9 +82,18 @@ def _tears(frame: Frame) -> str:
     return element("g", area, level(frame, 1.0, stroke=RUST, stroke_width=0.4))
 
 
-def _curve(frame: Frame, cases: Sequence[PulledCase], field: str, style: tuple[str, str | None, str]) -> str:
+def _in_wind(frame: Frame, tether: TetherStudy, wind: str, colour: str, dashes: str | None) -> str:
+    cases = [case for case in tether.cases if case.wind == wind]
+    return _curve(frame, [case.offset_s for case in cases], cases, (colour, dashes, wind))
+
+
+def _curve(
+    frame: Frame,
+    places: Sequence[float],
+    cases: Sequence[PulledCase],
+    style: tuple[str, str | None, str],
+) -> str:
     colour, dashes, mark = style
-    places = [getattr(case, field) for case in cases]
     ratios = np.minimum([_ratio(case) for case in cases], _MOST)
     return polyline(
         traced(frame, places, ratios),

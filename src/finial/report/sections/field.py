@@ -1,6 +1,7 @@
 """Range safety, and the guesses that decide the answer."""
 
 from finial.assemble.day import DayResult
+from finial.atmosphere.wind import REFERENCE_HEIGHT_M
 from finial.core.dimensions import Dimension
 from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Readiness
@@ -92,7 +93,7 @@ def _day_facts(day: DayResult | None, shown: Shown) -> tuple[tuple[str, str], ..
     air = f"{warmth}, {shown.plain(pressure, Dimension.PRESSURE)}"
     return (
         ("computed for the pad at", f"{day.site}, {height}"),
-        ("in a wind at 10 m of", wind),
+        (f"in a wind at {shown.height(REFERENCE_HEIGHT_M)} of", wind),
         ("off a rail of", f"{shown.length(day.rail_length_m)}, {leaning}"),
         ("in air of", f"{air}; as thin as at {shown.length(day.density_altitude_m)} on a standard day"),
     )

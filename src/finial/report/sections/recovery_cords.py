@@ -52,7 +52,7 @@ def cord_section(tether: TetherStudy, shown: Shown) -> ReportSection:
 
 def zipper_section(tether: TetherStudy, shown: Shown) -> ReportSection:
     """Margin of the lip against event time, against speed across at apogee, and remedies."""
-    across = [(_speed(case), case) for case in tether.by_speed]
+    across = [(_speed(case, shown), case) for case in tether.by_speed]
     ends = [(DOUBTS[case.doubt], case) for case in tether.spread]
     tables = (
         _cases("By event time, in the wind of the day", _by_time(tether, "day"), shown),
@@ -91,9 +91,9 @@ def _by_time(tether: TetherStudy, wind: str) -> list[tuple[str, PulledCase]]:
     ]
 
 
-def _speed(case: PulledCase) -> str:
+def _speed(case: PulledCase, shown: Shown) -> str:
     nearest = min(SPEEDS_M_S, key=lambda speed: abs(speed - case.across_m_s))
-    return f"{nearest:.0f} m/s across"
+    return f"{shown.speed(nearest)} across"
 
 
 def _cases(title: str, cases: list[tuple[str, PulledCase]], shown: Shown) -> Table:

@@ -6,6 +6,7 @@ from finial.assemble.recovery.records import BurstStudy, RecoveryStudy
 from finial.assemble.recovery.results import RecoveryResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
+from finial.recovery.charges.ports import RULE_VOLUME_M3, port_diameter
 from finial.report.document import ReportSection, Table
 from finial.report.recovery_words import (
     FITS,
@@ -300,7 +301,13 @@ def pins_section(study: RecoveryStudy, shown: Shown) -> ReportSection:
         title="Pins and vents",
         tables=(pulls, others, vents),
         notes=(
-            "The rule is a hole of 1/4 in for 100 cubic inches, split by area; others take four times that.",
+            _port_rule(shown),
             "Nylon scatters by a quarter, more in heat, damp and soft holes: break three from the same bag.",
         ),
     )
+
+
+def _port_rule(shown: Shown) -> str:
+    hole = shown.offset(port_diameter(RULE_VOLUME_M3, 1))
+    room = shown.plain(RULE_VOLUME_M3, Dimension.VOLUME)
+    return f"The rule is a hole of {hole} for {room}, split by area; others take four times that."

@@ -50,8 +50,8 @@ WORDS = {
         limits={"": "none laxer than usual"},
         fixes={
             "no-limit": "What just meets {none} breaks, tears or stays shut all the same.",
-            "say-why": "In SI units, with the usual limit behind each: {lax}. Take them out of [limits], or"
-            " be ready to say why.",
+            "laxer": "{limit} is {own}, where {usual} is usual.",
+            "say-why": "Take such limits out of [limits], or be ready to say why.",
         },
     ),
     "usual-numbers": Wording(
