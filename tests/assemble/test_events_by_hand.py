@@ -10,6 +10,7 @@ from finial.assemble.recovery import halves, lip, moments, order, start
 from finial.assemble.recovery.inputs import Apart
 from finial.assemble.recovery.records import Barometer
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.units import Quantity
 from finial.files.sheet_recovery import (
     BayEntry,
     CanopyEntry,
@@ -175,8 +176,8 @@ def test_an_event_may_come_a_second_late_or_as_late_as_the_sheet_says():
         )
 
     assert late() == 1.0
-    assert late(SimpleNamespace(value=0.5, tolerance=0.2)) == 1.0
-    assert late(SimpleNamespace(value=1.0, tolerance=0.4)) == pytest.approx(1.4)
+    assert late(Quantity(value=0.5, tolerance=0.2, text="")) == 1.0
+    assert late(Quantity(value=1.0, tolerance=0.4, text="")) == pytest.approx(1.4)
     assert late(delay="2 s +- 1.5 s") == 1.5
 
 

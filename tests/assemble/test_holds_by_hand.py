@@ -9,6 +9,7 @@ import pytest
 
 from finial.assemble.inside import fittings, things
 from finial.assemble.inside.rooms import joint_checks, root_checks, wall_checks
+from finial.core.units import Quantity
 from finial.files.sheet_body import (
     FinEntry,
     GuideEntry,
@@ -94,7 +95,7 @@ def fin_entry(**fixing):
 def test_walls_are_compared_with_the_thinnest_that_the_sheet_allows():
     def part(name, wall):
         printed = (
-            None if wall is None else SimpleNamespace(wall=SimpleNamespace(value=wall, tolerance=0.0002))
+            None if wall is None else SimpleNamespace(wall=Quantity(value=wall, tolerance=0.0002, text=""))
         )
         return SimpleNamespace(name=name, print=printed)
 
