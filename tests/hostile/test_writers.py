@@ -47,7 +47,7 @@ KERNELS = Kernels(name="test", home=Path(__file__).parent, files=("a_kernel.py",
 def doubled(number):
     return 2.0 * number
 """
-MOST_SECONDS = 60
+MOST_SECONDS = 300
 _STEPS = {"os.rename", "os.mkdir", "os.remove", "os.rmdir", "os.truncate"}
 _WRITING = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_APPEND
 
