@@ -10,6 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from finial.cli.main import COMMANDS, main
+from finial.files.read_by import revision_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SKERRY = EXAMPLES / "skerry-light" / "skerry-light.toml"
@@ -60,6 +61,15 @@ def test_report_writes_a_pdf_that_reads_back(
     assert run(monkeypatch, "report", str(SKERRY), "--output", str(target), "--quiet") == 0
     assert "Skerry Light" in PdfReader(target).pages[0].extract_text()
     assert [path.name for path in target.parent.iterdir()] == ["skerry.pdf"]
+
+
+def test_the_card_is_one_page_with_the_revision_of_the_files(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    target = tmp_path / "card.pdf"
+    assert run(monkeypatch, "report", str(SKERRY), "--card", "--output", str(target), "--quiet") == 0
+    (page,) = PdfReader(target).pages
+    assert f"files it reads: {revision_of(SKERRY)}" in " ".join(page.extract_text().split())
 
 
 def test_fly_draws_and_writes_the_trace(

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from finial.assemble.vehicle.loading import load_vehicle
-from finial.files.read_by import content_of_sheet
+from finial.files.read_by import content_of_sheet, revision_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SHEETS = sorted(path for path in EXAMPLES.glob("*/*.toml") if path.stem == path.parent.name)
@@ -84,3 +84,15 @@ def test_a_sheet_that_cannot_be_read_has_no_content(tmp_path, text):
     assert content_of_sheet(sheet) is None
     sheet.write_bytes(text)
     assert content_of_sheet(sheet) is None
+
+
+def test_a_revision_is_of_the_bytes_and_not_of_the_place(copied, tmp_path):
+    sheet = copied(SHEETS[0])
+    before = revision_of(sheet)
+    assert before == revision_of(SHEETS[0])
+    assert content_of_sheet(sheet) != content_of_sheet(SHEETS[0])
+    mesh = next(path for path in sorted(sheet.parent.rglob("*")) if path.is_file() and path != sheet)
+    mesh.write_bytes(mesh.read_bytes() + b"\n")
+    assert len(revision_of(sheet)) == 12
+    assert revision_of(sheet) != before
+    assert revision_of(tmp_path / "nothing.toml") is None

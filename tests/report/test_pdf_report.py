@@ -6,10 +6,13 @@ from dataclasses import replace
 import pypdf
 import pytest
 
+from finial.assemble.flights.results import Loss, LostFlight
+from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Subject, Verdict
 from finial.report.finding_words import title, what_to_change
 from finial.report.pdf import pdf_bytes
+from finial.report.sections.card import LOST, card
 from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 
@@ -27,13 +30,55 @@ def pdf(readiness):
     return pdf_bytes(readiness)
 
 
-def test_first_page_says_verdict_and_every_no_go_with_its_change(readiness, pdf):
-    first = " ".join(read(pdf).pages[0].extract_text().split())
+def test_first_page_says_the_verdict_and_what_fails_and_the_next_what_to_change(readiness, pdf):
+    first, second = (" ".join(page.extract_text().split()) for page in read(pdf).pages[:2])
     assert "Pretend Light: NO-GO" in first
     for finding in readiness.findings:
         if finding.verdict is Verdict.NO_GO:
             assert title(finding) in first
-            assert what_to_change(finding) in first
+            assert what_to_change(finding) in second
+
+
+def test_the_first_page_is_all_that_an_officer_asks(readiness):
+    pdf = read(pdf_bytes(readiness, revision="0123456789ab", card_alone=True))
+    assert len(pdf.pages) == 1
+    said = " ".join(pdf.pages[0].extract_text().split())
+    shown = Shown(us_units=readiness.us_units)
+    flight, mass = readiness.flight, readiness.mass
+    for word in (
+        flight.motor_name,
+        f"class {flight.motor_letter}",
+        "high power, its flyer certified",
+        shown.between(mass.lift_off_mass, Dimension.MASS),
+        shown.between(flight.rail_exit_speed, Dimension.SPEED),
+        shown.between(flight.apogee_agl, Dimension.LENGTH),
+        f"ceiling {shown.length(readiness.range_safety.ceiling_agl_m)}",
+        shown.length(readiness.range_safety.minimum_distance_m),
+        "0123456789ab",
+        "range safety officer",
+        "flyer, and level of certification",
+        "not a permission",
+    ):
+        assert word in said
+
+
+def test_the_card_uses_no_number_of_a_lost_flight(readiness):
+    turned = LostFlight(flight="nominal", loss=Loss.TURNED_OVER, time_s=1.0, under_thrust=True)
+    lost = replace(readiness.flight, lost=(turned,))
+    facts = dict(fact for _, group in card(replace(readiness, flight=lost)) for fact in group)
+    assert facts["speed off the rail, apogee"] == facts["from the pad"] == LOST
+    assert "apogee above ground" not in facts
+
+
+def test_the_card_counts_what_was_tested_and_what_would_fail_alone(readiness):
+    one = readiness.findings[0]
+    tests = tuple(replace(one, key="ground-test", verdict=told) for told in (Verdict.GO, Verdict.CAUTION))
+    facts = dict(fact for _, group in card(replace(readiness, findings=tests)) for fact in group)
+    assert facts["charges tested on the ground"] == "1 of 2"
+    assert facts["computers"] == str(readiness.electronics.computers)
+    for point in readiness.electronics.single_points:
+        assert point.part.name in facts["would fail alone"]
+    assert facts["weighed, hung"] == "never"
 
 
 def test_cautions_alone_are_headed_go_with_cautions(readiness):

@@ -14,9 +14,11 @@ from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
     type=click.Path(path_type=Path, dir_okay=False),
     help="PDF to write (default: beside the sheet).",
 )
+@click.option("--card", is_flag=True, help="The first page alone: what an officer asks, and where to sign.")
 @quiet_option
-def command(sheet: Path, output: Path | None, quiet: bool) -> int:
+def command(sheet: Path, output: Path | None, card: bool, quiet: bool) -> int:
     """Write the answer to the build SHEET as a PDF with pictures."""
+    from finial.files.read_by import revision_of
     from finial.files.write import write_atomically
     from finial.findings.begun import Begun
     from finial.findings.kept_check import kept_check
@@ -25,9 +27,13 @@ def command(sheet: Path, output: Path | None, quiet: bool) -> int:
 
     tell = teller(quiet)
     answer = kept_check(sheet, Depth.WHOLE, tell)
-    target = output or sheet.with_suffix(".pdf")
+    target = output or sheet.with_suffix(".card.pdf" if card else ".pdf")
     tell("setting the report")
     target.parent.mkdir(parents=True, exist_ok=True)
-    write_atomically(target, begun_pdf_bytes(answer) if isinstance(answer, Begun) else pdf_bytes(answer))
+    if isinstance(answer, Begun):
+        made = begun_pdf_bytes(answer)
+    else:
+        made = pdf_bytes(answer, revision=revision_of(sheet) or "", card_alone=card)
+    write_atomically(target, made)
     click.echo(f"verdict: {answer.verdict.words}; report written to {target}", err=True)
     return exit_code(answer.verdict)

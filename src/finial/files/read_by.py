@@ -25,17 +25,40 @@ def content_of_sheet(path: Path) -> str | None:
         32 hexadecimal digits; ``None`` for what cannot be read, which is for the reader to say.
     """
     digest = hashlib.blake2b(digest_size=16)
-    sheet = Path(os.path.realpath(path))
+    files = _digests(Path(os.path.realpath(path)))
+    if files is None:
+        return None
+    for file, told in files:
+        digest.update(f"{file} {told};".encode())
+    digest.update(str(path).encode())
+    return digest.hexdigest()
+
+
+def revision_of(path: Path) -> str | None:
+    """Twelve hexadecimal digits that change with any byte of the sheet or a file it reads, wherever they lie.
+
+    Returns
+    -------
+    str or None
+        ``None`` for what cannot be read.
+    """
+    files = _digests(Path(os.path.realpath(path)))
+    if files is None:
+        return None
+    return hashlib.blake2b(" ".join(sorted(told for _, told in files)).encode(), digest_size=6).hexdigest()
+
+
+def _digests(sheet: Path) -> list[tuple[Path, str]] | None:
     if not sheet.is_file():
         return None
+    told: list[tuple[Path, str]] = []
     try:
         for file in _read_by(sheet, sheet.parent, _DEEPEST):
             with file.open("rb") as opened:
-                digest.update(f"{file} {hashlib.file_digest(opened, 'sha256').hexdigest()};".encode())
+                told.append((file, hashlib.file_digest(opened, "sha256").hexdigest()))
     except (OSError, ValueError, BuildSheetError):
         return None
-    digest.update(str(path).encode())
-    return digest.hexdigest()
+    return told
 
 
 def _read_by(file: Path, folder: Path, deepest: int) -> Iterator[Path]:

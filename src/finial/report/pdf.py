@@ -17,11 +17,12 @@ from finial.report.album import pictures
 from finial.report.begun_text import begun_sections
 from finial.report.document import ReportSection, Table
 from finial.report.finding_words import limit, title, what_to_change, why
+from finial.report.sections.card import card
 from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 from finial.report.stages import all_sections
 from finial.report.visible import visible
-from finial.report.words import CAUTION, answer, headline_word, margin_words, verdict_word
+from finial.report.words import CARD_CAUTION, CAUTION, answer, headline_word, margin_words, verdict_word
 
 _LONG_WORD = re.compile(r"\S{30}(?=\S)")
 _LACKS_LETTER = "could not be displayed with font"
@@ -42,8 +43,10 @@ _PDF_ORDER = (
 )
 
 
-def pdf_bytes(readiness: Readiness) -> bytes:
+def pdf_bytes(readiness: Readiness, *, revision: str = "", card_alone: bool = False) -> bytes:
     """Return the report as a tagged PDF (PDF/UA-1, the standard for readers who cannot see it).
+
+    ``revision`` tells which state of sheet and meshes it is of; ``card_alone`` stops after the first page.
 
     Everything the builder wrote reaches the page as data, never as markup, so a part
     named ``#eval`` prints as that. The same answer gives the same bytes: no date is
@@ -51,12 +54,12 @@ def pdf_bytes(readiness: Readiness) -> bytes:
     those lack. Then the machine's own fonts help out, and if they lack them too, boxes
     stand for the letters and the file gives up the standard, which forbids that.
     """
-    return _set(report_data(readiness))
+    return _set({**report_data(readiness), "revision": revision, "card_alone": card_alone})
 
 
 def begun_pdf_bytes(begun: Begun) -> bytes:
     """Return the same pages for a sheet that is only begun, as far as it goes."""
-    return _set(begun_data(begun))
+    return _set({**begun_data(begun), "revision": "", "card_alone": False})
 
 
 def _set(said: dict[str, Any]) -> bytes:
@@ -97,6 +100,7 @@ def report_data(readiness: Readiness) -> dict[str, Any]:
     sections = {section.key: section for section in all_sections(readiness)}
     said = {
         **_opening(readiness, shown),
+        "card": [{"title": name, "facts": [list(fact) for fact in facts]} for name, facts in card(readiness)],
         "sections": [_section(sections[key]) for key in _PDF_ORDER],
         "methods": [list(pair) for pair in methods_used(readiness)],
         "limits": [list(pair) for pair in limits_used(readiness, shown)],
@@ -110,6 +114,7 @@ def begun_data(begun: Begun) -> dict[str, Any]:
     sections = [replace(section, pictures=()) for section in begun_sections(begun)]
     said = {
         **_opening(begun, Shown(us_units=begun.us_units)),
+        "card": [],
         "sections": [_section(section) for section in sections],
         "methods": [],
         "limits": [],
@@ -133,6 +138,7 @@ def _opening(readiness: Readiness | Begun, shown: Shown) -> dict[str, Any]:
         ],
         "met": [_met(one, shown) for one in ordered if one.verdict is Verdict.GO],
         "caution": CAUTION,
+        "card_caution": CARD_CAUTION,
     }
 
 

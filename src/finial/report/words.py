@@ -28,6 +28,8 @@ CAUTION = " ".join(
     )
 )
 """The one caution, of motors, charges, batteries, falls and bystanders; parts of it stand beside numbers."""
+CARD_CAUTION = f"{CAUTION.partition(' Limits met here')[0]} {FALLS_CAUTION}"
+"""What stands above the signatures; the whole caution ends the report."""
 
 
 class Answered(Protocol):

@@ -1,0 +1,101 @@
+"""All that an officer asks at the table: what it is, how it flies and comes down, and who stands where."""
+
+from collections.abc import Iterator
+
+from finial.core.dimensions import Dimension
+from finial.findings.finding import Verdict
+from finial.findings.readiness import Readiness
+from finial.report.shown import Shown, bearing
+
+Facts = tuple[tuple[str, str], ...]
+LOST = "not to be used: a computed flight is lost"
+
+
+def card(readiness: Readiness) -> tuple[tuple[str, Facts], ...]:
+    """Return groups of facts under their headings, in the units of the sheet."""
+    shown = Shown(us_units=readiness.us_units)
+    return (
+        ("Vehicle", tuple(_vehicle(readiness, shown))),
+        ("Flight", tuple(_flight(readiness, shown))),
+        ("Down", tuple(_down(readiness, shown))),
+        ("People and place", tuple(_place(readiness, shown))),
+        ("Electronics", tuple(_electronics(readiness))),
+    )
+
+
+def _vehicle(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
+    mass, flight, rules = readiness.mass, readiness.flight, readiness.range_safety
+    impulse = shown.plain(flight.impulse_n_s, Dimension.IMPULSE)
+    thrust = shown.plain(flight.average_thrust_n, Dimension.FORCE)
+    yield "motor", f"{flight.motor_name}: class {flight.motor_letter}, {impulse}, {thrust} on average"
+    power = "high power, its flyer certified" if rules.is_high_power else "not high power"
+    yield "class", f"{rules.faa_class} of 14 CFR 101.22; {power}"
+    yield "mass at lift-off", shown.between(mass.lift_off_mass, Dimension.MASS)
+    yield "weighed, hung", _weighed(readiness)
+    skin = readiness.shape.skin
+    across = " x ".join(map(shown.length, readiness.shape.across_m))
+    yield "size", f"{shown.length(skin.length_m)} long, {across} across"
+    if readiness.stability:
+        worst = min(readiness.stability, key=lambda point: point.margin.low)
+        least = f"{worst.margin.low / worst.width_m:.2f} widths at its bad end"
+        yield "least margin", f"{shown.between(worst.margin, Dimension.LENGTH)} at {worst.moment}; {least}"
+
+
+def _weighed(readiness: Readiness) -> str:
+    whole = readiness.mass.weighed
+    if whole is None:
+        return "never"
+    return "weighed and hung" if whole.balance else "weighed, not hung"
+
+
+def _flight(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
+    flight, day = readiness.flight, readiness.range_safety.day
+    if day is not None:
+        lean = f"{shown.angle(day.rail_tilt_rad)} towards {bearing(day.rail_toward_rad)}"
+        yield "rail", f"{shown.length(day.rail_length_m)}, leaning {lean}"
+        yield "wind", f"{shown.between(day.wind, Dimension.SPEED)} from {bearing(day.wind_from_rad)}"
+    if not flight.usable:
+        yield "speed off the rail, apogee", LOST
+        return
+    yield "thrust over weight", shown.between(flight.thrust_to_weight, Dimension.RATIO)
+    yield "speed off the rail", shown.between(flight.rail_exit_speed, Dimension.SPEED)
+    ceiling = readiness.range_safety.ceiling_agl_m
+    above = f"; ceiling {shown.length(ceiling)}" if ceiling is not None else "; ceiling not entered"
+    yield "apogee above ground", shown.between(flight.apogee_agl, Dimension.LENGTH) + above
+    yield "top speed", shown.between(flight.max_speed, Dimension.SPEED)
+
+
+def _down(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
+    recovery, flight = readiness.recovery, readiness.flight
+    for canopy in recovery.canopies:
+        yield canopy.name, f"comes down at {shown.between(canopy.descent_speed, Dimension.SPEED)}"
+    yield "at the ground", shown.between(recovery.landing_speed, Dimension.SPEED)
+    heaviest = max(recovery.landings, key=lambda one: one.mass_kg, default=None)
+    if heaviest is not None:
+        yield "its heaviest piece", shown.between(heaviest.with_wind, Dimension.ENERGY)
+    yield "from the pad", shown.between(flight.drift, Dimension.LENGTH) if flight.usable else LOST
+    tests = [one for one in readiness.findings if one.key == "ground-test"]
+    done = sum(one.verdict is Verdict.GO for one in tests)
+    yield "charges tested on the ground", f"{done} of {len(tests)}"
+
+
+def _place(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
+    rules = readiness.range_safety
+    if rules.day is not None:
+        yield "pad", f"{rules.day.site}, {shown.length(rules.day.ground_asl_m)} above the sea"
+    yield "code", f"{rules.code}, {rules.edition}"
+    yield "people no nearer than", shown.length(rules.minimum_distance_m)
+    if rules.bystander_minimum_m is not None:
+        yield "bystanders no nearer than", shown.length(rules.bystander_minimum_m)
+    asked = shown.length(rules.field_minimum_m)
+    yield "field's least side", f"{shown.length(rules.field_side_m)}; asked {asked}"
+
+
+def _electronics(readiness: Readiness) -> Iterator[tuple[str, str]]:
+    found = readiness.electronics
+    paths = sorted({path.path.canopy for path in found.paths})
+    counted = [(one, sum(path.path.canopy == one for path in found.paths)) for one in paths]
+    yield "computers", str(found.computers)
+    yield "firing paths", ", ".join(f"{one}: {count}" for one, count in counted) or "none"
+    alone = ", ".join(dict.fromkeys(point.part.name for point in found.single_points))
+    yield "would fail alone", alone or "nothing that can be doubled"
