@@ -1,14 +1,21 @@
 """A motor whose curve and masses are of two motors is doubted."""
 
+import tomllib
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from finial.assemble.vehicle.loading import motor_of
+from finial.core.units import Quantity
+from finial.files.motor_data import read_motor
+from finial.files.sheet_body import MotorMountEntry
 from finial.findings.finding import Verdict
-from finial.findings.rules.motor_rules import motor_findings
+from finial.findings.rules.motor_rules import motor_findings, said_of_motors
 from finial.motors.motor import Motor
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 GO, NOT_KNOWN = Verdict.GO, Verdict.NOT_KNOWN
 MOTOR = Motor(
     name="Demo",
@@ -42,3 +49,45 @@ def test_a_motor_is_no_denser_than_its_case(loaded_kg: float, verdict: Verdict) 
 def test_each_kind_of_a_cluster_is_judged_once() -> None:
     found = motor_findings((MOTOR, MOTOR, replace(MOTOR, name="Other")))
     assert [one.subject.name for one in found] == ["Demo", "Demo", "Other", "Other"]
+
+
+FOLDER = EXAMPLES / "every-key"
+DATA = read_motor(FOLDER / "motors" / "demo-k500.toml", FOLDER)
+
+
+def said(mount: str = "", **claims: object) -> dict[tuple[str, str], Verdict]:
+    """Verdicts on the demo motor of 54 by 400 mm with other claims, in a mount that is told."""
+    data = replace(DATA, **claims)
+    entry = {"data": "demo.toml", "nozzle_station": "1 m", **tomllib.loads(mount)}
+    found = said_of_motors(MotorMountEntry.model_validate(entry), [(motor_of(data), data)] * 2)
+    return {(one.key, one.subject.case): one.verdict for one in found}
+
+
+def test_a_curve_that_gives_what_is_claimed_goes() -> None:
+    assert said() == {("motor-claims", ""): GO}
+
+
+@pytest.mark.parametrize(
+    ("claims", "what"),
+    [
+        # The curve gives 1500 N s, a mean of 500 N over 3 s, class K; 10 % either way are taken.
+        ({"claimed_average_thrust": Quantity(value=560.0)}, "average thrust, N"),
+        ({"claimed_burn_time": Quantity(value=2.5)}, "burn time, s"),
+        ({"claimed_letter": "L"}, "letter"),
+    ],
+)
+def test_a_curve_that_gives_another_than_claimed_is_doubted(claims, what) -> None:
+    assert said(**claims) == {("motor-claims", what): NOT_KNOWN}
+
+
+@pytest.mark.parametrize(
+    ("mount", "case", "verdict"),
+    [
+        ('takes = "54 mm"', "diameter", GO),
+        ('takes = "53.9 mm"', "diameter", Verdict.NO_GO),
+        ('room = "400 mm"', "length", GO),
+        ('room = "399 mm"', "length", Verdict.NO_GO),
+    ],
+)
+def test_a_motor_fits_what_the_sheet_says_its_mount_takes(mount, case, verdict) -> None:
+    assert said(mount)["motor-misfit", case] is verdict

@@ -120,7 +120,8 @@ def test_each_motor_that_fails_has_its_reason(rows):
     }
     assert "thrust to weight" in reasons["weak"]
     assert "speed off the rail" in reasons["weak"]
-    assert "diameter in its mount" in reasons["thick"]
+    assert "diameter of" in reasons["thick"]
+    assert "in its mount" in reasons["thick"]
     assert "acceleration in g" in reasons["fierce"]
     assert "curve" in reasons["broken"]
 

@@ -82,6 +82,11 @@ class LoadedSheet:
     more_motors: tuple[MotorData, ...] = ()
     """One for each entry of ``motor.more``, the first motor where it names no other."""
 
+    @property
+    def every_motor(self) -> tuple[MotorData, ...]:
+        """Data of the first motor and of all further ones, in their order."""
+        return (self.motor, *self.more_motors)
+
     def mesh_path(self, part: PartEntry) -> Path | None:
         """Path of a part's mesh file; ``None`` for a part drawn from tiers."""
         return self.folder / part.mesh if part.mesh else None

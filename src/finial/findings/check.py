@@ -28,7 +28,7 @@ from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.inside_rules import inside_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
-from finial.findings.rules.motor_rules import motor_findings
+from finial.findings.rules.motor_rules import motor_findings, said_of_motors
 from finial.findings.rules.plausible_rules import plausible_findings
 from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
@@ -152,7 +152,7 @@ def _readiness(
 
 def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[Finding]:
     """Everything that no longer look changes."""
-    sheet = found.vehicle.sheet
+    sheet, files = found.vehicle.sheet, found.vehicle.files
     wind = wind_at_ten_metres(found.vehicle)
     wait = sheet.launch.wait_on_pad.estimate(KnownBy.MEASURED)
     return [
@@ -170,6 +170,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         *air_findings(found.air, limits),
         *stability_findings(found.stability, limits),
         *motor_findings(found.vehicle.motors),
+        *said_of_motors(sheet.motor, tuple(zip(found.vehicle.motors, files.every_motor, strict=True))),
         *flight_findings(found.flight, limits, wind=wind),
         *electronics_findings(found.electronics, limits, wait=wait),
         *range_findings(range_safety, found.flight, day_and_place(found)),

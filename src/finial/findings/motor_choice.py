@@ -7,7 +7,6 @@ from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.looks.answer import Answer, answer
 from finial.assemble.vehicle.loading import Vehicle, motor_of, with_motor
 from finial.core.constants import STANDARD_GRAVITY_M_S2
-from finial.core.dimensions import Dimension
 from finial.core.errors import Fault, FinialError
 from finial.core.estimates import exact
 from finial.files.motor_data import MotorData
@@ -18,20 +17,18 @@ from finial.findings.limits import Limits
 from finial.findings.range_stage import range_result
 from finial.findings.rule import Rule
 from finial.findings.rules.flight_rules import flight_findings
+from finial.findings.rules.motor_rules import MISFIT, claims_of, mount_findings
 from finial.findings.rules.range_rules import range_findings
 from finial.findings.rules.stability_rules import stability_findings
-from finial.motors.claims import ClaimCheck, Claims, claim_checks
+from finial.motors.claims import ClaimCheck, claim_checks
 from finial.motors.curve import designation
 
-_SLIDES_IN = 1.001
-"""A motor of the mount's own size to three digits slides in [-]."""
 MOST_G = 15.0
 """Acceleration that printed vehicles are usually kept under [g]; common practice."""
 _OF_THE_MOTOR = frozenset({"ceiling", "lands-inside", "crowd-distance"})
 MOST_G_RULE = Rule(key="motor-acceleration", stage="flight", source="common practice")
 CANNOT_FLY = Rule(key="motor-cannot-fly", stage="flight")
 UNREADABLE = Rule(key="motor-unreadable", stage="flight")
-MISFIT = Rule(key="motor-misfit", stage="shape", dimension=Dimension.LENGTH)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +71,7 @@ def _row(vehicle: Vehicle, file: MotorFile, most_g: float) -> MotorRow:
         file=file.path.name,
         name=motor.name,
         designation=designation(motor),
-        claims=claim_checks(motor, _claims(file.motor)),
+        claims=claim_checks(motor, claims_of(file.motor)),
     )
     try:
         return _tried(row, vehicle, file.motor, most_g)
@@ -86,15 +83,6 @@ def _row(vehicle: Vehicle, file: MotorFile, most_g: float) -> MotorRow:
 def _unreadable(fault: Fault) -> Finding:
     facts = {"field": fault.field, "given": fault.given, "accepted": fault.accepted}
     return UNREADABLE.holds(Verdict.NO_GO, facts=facts)
-
-
-def _claims(data: MotorData) -> Claims:
-    return Claims(
-        impulse_n_s=data.claimed_impulse.value if data.claimed_impulse else None,
-        average_thrust_n=data.claimed_average_thrust.value if data.claimed_average_thrust else None,
-        burn_time_s=data.claimed_burn_time.value if data.claimed_burn_time else None,
-        letter=data.claimed_letter,
-    )
 
 
 def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> MotorRow:
@@ -130,14 +118,12 @@ def _of_range(found: Answer) -> list[Finding]:
 def _misfits(vehicle: Vehicle, data: MotorData) -> Iterator[Finding]:
     """Judge whether it fits the mount; one without its room entered is judged by its motor of today."""
     mount, present = vehicle.sheet.motor, vehicle.files.motor
-    thickest = mount.takes or present.diameter
-    yield MISFIT.at_most(
-        exact(data.diameter.value), thickest.value * _SLIDES_IN, subject=Subject(case="diameter")
+    takes = mount.takes or present.diameter
+    yield from mount_findings(
+        mount.model_copy(update={"takes": takes}), data.name, (data.diameter.value, data.length.value)
     )
-    if mount.room is not None:
-        yield MISFIT.at_most(exact(data.length.value), mount.room.value, subject=Subject(case="length"))
     yield MISFIT.at_most(
         exact(data.length.value),
         mount.nozzle_station.value,
-        subject=Subject(case="length ahead of the nozzle"),
+        subject=Subject(name=data.name, case="length ahead of the nozzle"),
     )

@@ -1,12 +1,16 @@
-"""Can a motor of these masses and this size give this thrust? Else curve and data are of two motors."""
+"""Is it one motor, does its curve give what its maker claims, and does it fit the mount of the sheet?"""
 
 import math
+from collections.abc import Iterator, Sequence
 
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.core.estimates import KnownBy, exact
+from finial.files.motor_data import MotorData
+from finial.files.sheet_body import MotorMountEntry
 from finial.findings.finding import Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule, softened
+from finial.motors.claims import Claims, claim_checks
 from finial.motors.curve import total_impulse
 from finial.motors.motor import Motor
 
@@ -29,12 +33,66 @@ WEIGHS = Rule(
 )
 DENSEST_KG_M3 = 2700.0
 """A motor denser than solid aluminium is a slip [kg/m^3]."""
+CLAIMED = Rule(
+    key="motor-claims",
+    stage="flight",
+    source="common practice: impulse within 5 %, average thrust and burn time within 10 % of the claimed",
+    safety=True,
+)
+SLIDES_IN = 1.001
+"""A motor of the mount's own size to three digits slides in [-]."""
+MISFIT = Rule(key="motor-misfit", stage="shape", dimension=Dimension.LENGTH)
 
 
-def motor_findings(motors: tuple[Motor, ...]) -> list[Finding]:
+def motor_findings(motors: Sequence[Motor]) -> list[Finding]:
     """Judge each kind of motor once: impulse against its propellant, and mass against its room."""
     kinds = {motor.name: motor for motor in motors}
     return [judge(motor) for motor in kinds.values() for judge in (_gives, _weighs)]
+
+
+def said_of_motors(mount: MotorMountEntry, motors: Sequence[tuple[Motor, MotorData]]) -> list[Finding]:
+    """Judge each kind of motor once by what its maker claims, and by what the sheet says fits the mount."""
+    kinds = {motor.name: (motor, claims_of(data)) for motor, data in motors}
+    return [
+        finding
+        for motor, claims in kinds.values()
+        for finding in (
+            _claimed(motor, claims),
+            *mount_findings(mount, motor.name, (motor.diameter_m, motor.length_m)),
+        )
+    ]
+
+
+def claims_of(data: MotorData) -> Claims:
+    """Return what the data of a motor claim."""
+    return Claims(
+        impulse_n_s=data.claimed_impulse.value if data.claimed_impulse else None,
+        average_thrust_n=data.claimed_average_thrust.value if data.claimed_average_thrust else None,
+        burn_time_s=data.claimed_burn_time.value if data.claimed_burn_time else None,
+        letter=data.claimed_letter,
+    )
+
+
+def mount_findings(mount: MotorMountEntry, name: str, size_m: tuple[float, float]) -> Iterator[Finding]:
+    """Judge a motor's diameter and length [m] by the thickest and the longest that the sheet says fit."""
+    given = ((size_m[0], mount.takes, SLIDES_IN, "diameter"), (size_m[1], mount.room, 1.0, "length"))
+    for size, most, play, case in given:
+        if most is not None:
+            subject, fixes = Subject(name=name, case=case), (Fix(key="other"),)
+            yield MISFIT.at_most(exact(size), most.value * play, subject=subject, fixes=fixes)
+
+
+def _claimed(motor: Motor, claims: Claims) -> Finding:
+    """Hold a curve against what its maker claims; which of the two is wrong, nobody knows."""
+    differ = [check for check in claim_checks(motor, claims) if not check.agrees]
+    subject = Subject(name=motor.name, case=differ[0].what if differ else "")
+    facts = {"claimed": str(differ[0].claimed), "found": _short(differ[0].found)} if differ else {}
+    verdict = Verdict.NOT_KNOWN if differ else Verdict.GO
+    return CLAIMED.holds(verdict, subject=subject, facts=facts, fixes=(Fix(key="look", facts=facts),))
+
+
+def _short(found: float | str) -> str:
+    return found if isinstance(found, str) else f"{found:.3g}"
 
 
 def _gives(motor: Motor) -> Finding:

@@ -23,6 +23,14 @@ WORDS = {
         why="Mass, length or diameter is of another motor, and the balance point with it.",
         fixes={"look": "Compare loaded_mass, length, diameter and units with the motor's data sheet."},
     ),
+    "motor-claims": Wording(
+        title="{name} against what its maker claims",
+        limits={"": "as claimed"},
+        fixes={
+            "look": "Claimed {case}: {claimed}, by the curve {found}. Compare curve and claims with the"
+            " motor's data sheet: one of them is of another motor."
+        },
+    ),
     "methods-range": Wording(
         title="top speed within the methods' range",
         why="The air loads hold to Mach {mach}; beyond it every margin here is a guess.",

@@ -87,7 +87,10 @@ WORDS = {
     "motor-acceleration": Wording(title="acceleration in g"),
     "motor-cannot-fly": Wording(title="cannot be flown: {error}", limits={"": "a flight"}),
     "motor-unreadable": Wording(title="{field}: {given}", limits={"": "{accepted}"}),
-    "motor-misfit": Wording(title="{case} in its mount"),
+    "motor-misfit": Wording(
+        title="{case} of {name} in its mount",
+        fixes={"other": "A motor that fits, or enter what the mount takes: takes and room under [motor]."},
+    ),
     "fits-the-bed": Wording(
         title="{name} on the printer's bed",
         why="A part that is cut to be printed has a joint that the strength here knows nothing of.",
