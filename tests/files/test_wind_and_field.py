@@ -200,3 +200,15 @@ def test_a_calm_day_with_a_wind_column_is_refused(tmp_path):
     sheet.write_text("\n".join(lines))
     with pytest.raises(BuildSheetError, match="the column's own wind at 10 m"):
         read_sheet(sheet)
+
+
+def test_a_fault_of_a_wind_column_names_its_line(tmp_path):
+    for text, line in (
+        ("# made up\nheight (ft), speed (m/s), from (deg)\n0, 3, 270\n10, 4, 270\n", 2),
+        ("height (m), speed (m/s), from (deg)\n0, 3, 270\n10, 400, 270\n", 3),
+        ("0, 3, 270\n10, 4, 270\n10, 4, 270\n", 3),
+        ("0, 3, 270\n", 1),
+    ):
+        with pytest.raises(BuildSheetError) as caught:
+            read_wind_column(_written(tmp_path, text))
+        assert [fault.line for fault in caught.value.faults] == [line], text

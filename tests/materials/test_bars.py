@@ -22,7 +22,7 @@ from finial.materials.bars import (
     strength_from_share,
     widened_along,
 )
-from finial.materials.material import makers_strength, material
+from finial.materials.material import makers_strength, material, material_names
 
 
 def lot(name: str, *logs: float) -> Lot:
@@ -207,3 +207,13 @@ def test_a_plastic_without_broken_bars_is_as_strong_as_its_makers_say_and_no_str
         filled=row["filled"] == "yes",
     )
     assert (found.value, found.low) == pytest.approx((expected.value, expected.low))
+
+
+def test_a_plastic_without_broken_bars_across_has_no_lots_to_speak_for_it():
+    for name in material_names():
+        stuff = material(name)
+        if stuff.lots_across:
+            assert len(lots_of(stuff.name, pull=BarPull.ACROSS)) == stuff.lots_across
+        else:
+            assert measured_strength(stuff.name, BarPull.ACROSS) is None
+    assert {material(name).lots_across for name in material_names()} > {0}

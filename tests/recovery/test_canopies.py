@@ -65,3 +65,13 @@ def test_width_of_the_diameter_reaches_the_area() -> None:
 def test_a_canopy_without_size_is_refused(diameter: float) -> None:
     with pytest.raises(OutsideRange, match="diameter_m"):
         canopy_drag_area(canopy_kind("cross"), exact(diameter), "nominal")
+
+
+def test_a_kind_without_a_filling_of_its_own_takes_the_range_of_all() -> None:
+    """The slowest of the table fills in 14 diameters; 4 is what the fastest small canopies are said to do."""
+    fills = [kind.fill_constant for kind in canopy_kinds()]
+    own = [fill.value for fill in fills if fill.known_by is KnownBy.HANDBOOK]
+    unknown = canopy_kind("conical").fill_constant
+    assert unknown.known_by is KnownBy.ASSUMED
+    assert (unknown.low, unknown.value) == (4.0, 8.0)
+    assert unknown.high == max(own)

@@ -120,3 +120,11 @@ def test_a_small_bay_does_not_bring_more_gas_along() -> None:
 
 def test_no_pressure_no_speed() -> None:
     assert parting_speed(replace(BLAST, pressure_pa=exact(0.0))).high == 0.0
+
+
+@pytest.mark.parametrize(("share", "by_hand"), [(0.99, True), (1.01, False)])
+def test_a_pack_denser_than_hands_can_make_it_is_outside_the_range(share: float, by_hand: bool) -> None:
+    """22 lb/ft^3 by hand: Knacke, NWC TP 6575, from memory, not re-read; 352.4 kg/m^3."""
+    empty = math.pi / 4 * 0.1**2 * 0.3
+    contents = share * 22 * 0.45359237 / 0.3048**3 * empty
+    assert free_bay_volume(exact(0.1), exact(0.3), exact(contents)).inside_range is by_hand

@@ -7,8 +7,11 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
+from finial.structure.fins.air_states import air_states
 from finial.structure.fins.lattice import fin_lattice, ring_response
 from finial.structure.fins.plate import FinPlate
+from finial.structure.fins.plate_answers import surface_stress
+from finial.structure.fins.plate_model import plate_model, rows_at
 from finial.structure.fins.root import (
     RootHold,
     bolted_pieces,
@@ -27,6 +30,7 @@ from finial.structure.rods.preload import (
     preload_growth,
     preload_over_day,
 )
+from finial.structure.walls.buckling import wrinkled_wall_strength
 from finial.structure.walls.outline import hollow_area, wall_area
 from finial.structure.walls.plates import Plate, backed_wall_stress, panel_stiffness
 from finial.structure.walls.sandwich import Sandwich, core_shear, sandwich_wall_stress
@@ -287,3 +291,41 @@ def test_the_preload_of_a_day_keeps_its_spread() -> None:
     assert day.low == pytest.approx((320.0 + 50.0) * 0.6)
     assert day.high == pytest.approx(480.0 + 110.0)
     assert day.known_by is KnownBy.ASSUMED
+
+
+def test_a_wrinkled_wall_keeps_winter_s_share_of_its_strength_up_to_a_slenderness_of_0_673() -> None:
+    """r (1 - 0.22 r), r the root of wrinkling over strength: 0.78 where they are equal, 1 from 1.486 on."""
+    assert wrinkled_wall_strength(50e6, 50e6) == pytest.approx(0.78 * 50e6)
+    assert wrinkled_wall_strength(1.44 * 50e6, 50e6) == pytest.approx(1.2 * (1 - 0.22 * 1.2) * 50e6)
+    assert wrinkled_wall_strength(4 * 50e6, 50e6) == 50e6
+    assert wrinkled_wall_strength(0.01 * 50e6, 50e6) == pytest.approx(0.1 * 0.978 * 50e6)
+
+
+def test_lag_states_need_two_real_numbers_for_each_unknown() -> None:
+    """Each frequency above 0 gives a real and an imaginary part; damping, mass and each lag are unknown."""
+
+    def loads(count: int):
+        k = np.linspace(0.0, 1.0, count)
+        return k, (2.0 + 3j * k - k**2)[:, None, None]
+
+    assert air_states(*loads(3), rates=(0.2, 0.5)).misfit < 1e-6
+    with pytest.raises(OutsideRange, match="lag states need"):
+        air_states(*loads(2), rates=(0.2, 0.5))
+    with pytest.raises(OutsideRange):
+        air_states(np.array([0.1, 0.5, 1.0]), loads(3)[1], rates=(0.2, 0.5))
+
+
+def test_a_plate_bent_into_a_bowl_has_the_stress_of_both_curvatures() -> None:
+    """Curved by kx and ky: E h / 2 / (1 - nu^2) (kx + nu ky) and the other, together by von Mises."""
+    square = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0], [1.0, 0.0]])
+    plate = FinPlate(outline_m=square, thickness_m=0.01, modulus_pa=1e9, density_kg_m3=1000.0, poisson=0.3)
+    model = plate_model(plate, side_m=0.5)
+    point = np.array([[0.4, 0.6]])
+    rows = rows_at(model, point).curvature
+    stacked = np.vstack([row.reshape(1, -1) for row in rows])
+    # Unknowns of least size that curve the plate there by 0.02 along, -0.03 out, and twist it by 0.01.
+    curved = np.linalg.lstsq(stacked, np.array([0.02, -0.03, 0.01]), rcond=None)[0]
+    plane = 1e9 * 0.005 / (1 - 0.09)
+    first, second, shear = plane * (0.02 - 0.3 * 0.03), plane * (-0.03 + 0.3 * 0.02), plane * 0.7 * 0.01
+    expected = math.sqrt(first**2 - first * second + second**2 + 3 * shear**2)
+    assert surface_stress(model, curved, point) == pytest.approx([expected], rel=1e-6)
