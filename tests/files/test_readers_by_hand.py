@@ -292,3 +292,26 @@ def test_thrust_that_stops_and_comes_back_is_a_hole_in_the_record(tmp_path) -> N
 def test_three_points_are_a_curve_and_a_point_at_zero_is_not_doubled(tmp_path) -> None:
     times, thrusts = curve(tmp_path, "0 50\n1 400\n2 0\n")
     assert (times.tolist(), thrusts.tolist()) == ([0.0, 1.0, 2.0], [50.0, 400.0, 0.0])
+
+
+@pytest.mark.parametrize(
+    ("unit", "metres"),
+    [
+        ("micron", 1e-6),
+        ("millimeter", 1e-3),
+        ("centimeter", 1e-2),
+        ("inch", 0.0254),
+        ("foot", 0.3048),
+        ("meter", 1),
+    ],
+)
+def test_a_3mf_is_read_in_its_own_unit(tmp_path, unit: str, metres: float) -> None:
+    """The units of 3MF core specification 1.3, section 3.4; from memory, not re-read."""
+    path = tmp_path / "a.3mf"
+    with zipfile.ZipFile(path, "w") as written:
+        written.writestr(
+            "3D/3dmodel.model",
+            f'<model unit="{unit}" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">'
+            f'<resources>{TRIANGLE}</resources><build><item objectid="1"/></build></model>',
+        )
+    assert read_3mf(path.read_bytes())[0].max(axis=0) == pytest.approx([metres, 2 * metres, 0.0])

@@ -217,3 +217,12 @@ def test_a_plastic_without_broken_bars_across_has_no_lots_to_speak_for_it():
         else:
             assert measured_strength(stuff.name, BarPull.ACROSS) is None
     assert {material(name).lots_across for name in material_names()} > {0}
+
+
+def test_two_lots_are_the_fewest_that_have_a_scatter():
+    assert scatter_of(THREE[:2]).lots == 2
+    assert scatter_of((lot("a", 1.0), lot("b", 2.0, 2.2))).bars == 3
+    with pytest.raises(MissingData, match="two lots or more"):
+        scatter_of(THREE[:1])
+    with pytest.raises(MissingData, match="two bars or more"):
+        scatter_of((lot("a", 1.0), lot("b", 2.0), lot("c", 3.0)))

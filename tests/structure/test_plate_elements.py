@@ -133,3 +133,43 @@ def test_holds_from_closed_forms():
 def test_bad_numbers_are_refused(call):
     with pytest.raises(OutsideRange):
         call()
+
+
+@pytest.mark.parametrize("size", [0.1, 0.4])
+def test_a_tapered_plate_of_any_size_swings_as_its_likeness_does(size: float) -> None:
+    """Everything twice as large, thickness too, swings half as fast: dimensions of sqrt(E / rho) / L."""
+
+    def first(scale: float) -> np.ndarray:
+        outline = scale * np.array([[0.0, 0.0], [0.3, 1.0], [0.8, 1.0], [1.2, 0.0]])
+        fin = FinPlate(
+            outline_m=outline,
+            thickness_m=0.03 * scale,
+            tip_thickness_m=0.01 * scale,
+            modulus_pa=3e9,
+            density_kg_m3=1200.0,
+            poisson=0.3,
+        )
+        return plate_modes(plate_model(fin, side_m=0.4 * scale), count=3).frequencies_rad_s
+
+    assert size * first(size) == pytest.approx(first(1.0), rel=1e-6)
+
+
+def test_a_taper_stiffens_the_root_against_the_tip() -> None:
+    """Of the same thickness in the mean the tapered fin has the faster first swing: its tip is lighter."""
+    outline = np.array([[0.0, 0.0], [0.0, 0.2], [0.1, 0.2], [0.1, 0.0]])
+
+    def fin(root: float, tip: float) -> FinPlate:
+        return FinPlate(
+            outline_m=outline,
+            thickness_m=root,
+            tip_thickness_m=tip,
+            modulus_pa=3e9,
+            density_kg_m3=1200.0,
+            poisson=0.3,
+        )
+
+    even, tapered = (
+        plate_modes(plate_model(fin(*ends), side_m=0.08), count=1).frequencies_rad_s[0]
+        for ends in ((0.004, 0.004), (0.006, 0.002))
+    )
+    assert tapered > 1.3 * even
