@@ -9,6 +9,7 @@ from finial.core.errors import OutsideRange
 from finial.flight.example import example_inputs
 from finial.flight.fly import fly
 from finial.flight.inputs import Start
+from finial.flight.packing.accepted import refuse_bad_inputs
 
 BASE = example_inputs()
 
@@ -111,3 +112,78 @@ def test_a_single_mach_number_and_roll_angle_are_enough():
     damping = {name: getattr(table, name)[:1] for name in ("pitch_damping", "roll_damping")}
     small = replace(table, roll_rad=np.zeros(1), mach=np.zeros(1), **one, **axial, **damping)
     assert fly(replace(BASE, air_table=small)).ended == "ground"
+
+
+STAND_M = BASE.thrust.nozzle_station_m if BASE.rail.stand_m is None else BASE.rail.stand_m
+LEAST_RAIL_M = STAND_M - BASE.rail.fore_button_m
+ROW = {"times_s": np.array([0.0, 1.0]), "thrusts_n": np.array([500.0, 0.0])}
+
+# what lies on its bound is taken, what lies a hair beyond is not
+BOUNDS = [
+    (_part("thrust", **ROW), _part("thrust", times_s=np.zeros(1), thrusts_n=np.ones(1))),
+    (_part("thrust", ignition_delay_s=0.0), _part("thrust", ignition_delay_s=-1e-6)),
+    (_part("thrust", tilt_rad=(0.5, -0.5)), _part("thrust", tilt_rad=(0.0, -0.501))),
+    (
+        _part("thrust", thrusts_n=0.0 * BASE.thrust.thrusts_n),
+        _part("thrust", thrusts_n=-1e-6 + 0.0 * BASE.thrust.thrusts_n),
+    ),
+    (_part("rail", tilt_rad=0.0), _part("rail", tilt_rad=-1e-6)),
+    (_part("rail", tilt_rad=1.570), _part("rail", tilt_rad=1.5708)),
+    (_part("rail", friction=0.0), _part("rail", friction=-1e-6)),
+    (_part("rail", length_m=LEAST_RAIL_M + 1e-6), _part("rail", length_m=LEAST_RAIL_M)),
+    (
+        _part("rail", fore_button_m=BASE.rail.aft_button_m - 1e-6),
+        _part("rail", fore_button_m=BASE.rail.aft_button_m),
+    ),
+    (_part("rail", stand_m=BASE.rail.fore_button_m), _part("rail", stand_m=BASE.rail.fore_button_m + 99.0)),
+    (_part("air", pressure_pa=0.0), _part("air", pressure_pa=-1.0)),
+    (_part("air", temperature_k=1e-6), _part("air", temperature_k=0.0)),
+    (_part("trim", axial_factor=0.0), _part("trim", axial_factor=-1e-6)),
+    (_part("trim", across_factor=0.0), _part("trim", across_factor=-1e-6)),
+    (replace(BASE, gravity_m_s2=0.0), replace(BASE, gravity_m_s2=-1e-6)),
+    (replace(BASE, tumbling_drag_area_m2=0.0), replace(BASE, tumbling_drag_area_m2=-1e-6)),
+    (replace(BASE, canopies=BASE.canopies * 8), replace(BASE, canopies=(BASE.canopies * 9)[:17])),
+    (_canopy(delay_s=0.0), _canopy(delay_s=-1e-6)),
+    (_canopy(trigger="time", threshold=0.0), _canopy(trigger="time", threshold=-1e-6)),
+    (_canopy(trigger="altitude", threshold=-5.0), _canopy(trigger="height", threshold=5.0)),
+    (_canopy(drag_area_m2=1e-6), _canopy(drag_area_m2=0.0)),
+    (_canopy(fill_constant=1e-6), _canopy(fill_constant=0.0)),
+    (_part("air_table", width_m=1e-6), _part("air_table", width_m=0.0)),
+    (_part("mass", masses_kg=np.full(6, 1e-6)), _part("mass", masses_kg=np.array([1.0] * 5 + [0.0]))),
+]
+
+
+@pytest.mark.parametrize("number", range(len(BOUNDS)))
+def test_what_lies_on_a_bound_is_taken_and_what_lies_beyond_is_not(number):
+    taken, beyond = BOUNDS[number]
+    refuse_bad_inputs(taken)
+    with pytest.raises(OutsideRange):
+        refuse_bad_inputs(beyond)
+
+
+@pytest.mark.parametrize(
+    ("turn", "taken"),
+    [
+        ({"alpha_rad": BASE.air_table.alpha_rad * (1 - 1e-3)}, False),
+        ({"alpha_rad": BASE.air_table.alpha_rad + 1e-3}, False),
+        ({"roll_rad": BASE.air_table.roll_rad + 0.1}, False),
+        ({"roll_rad": BASE.air_table.roll_rad * (1 - 1e-3)}, False),
+        ({"yaw_damping": np.zeros(4), "yaw_by_pitch": np.zeros(4)}, True),
+        ({"yaw_by_pitch": np.zeros(3)}, False),
+        ({"mach": np.array([0.0, 0.3, 0.3, 0.9])}, False),
+    ],
+)
+def test_a_table_runs_once_round_and_from_nose_to_base(turn, taken):
+    inputs = _part("air_table", **turn)
+    if taken:
+        refuse_bad_inputs(inputs)
+    else:
+        with pytest.raises(OutsideRange, match="air table"):
+            refuse_bad_inputs(inputs)
+
+
+def test_a_wind_that_rises_has_a_column_of_its_own():
+    heights = BASE.air.wind_heights_m
+    refuse_bad_inputs(_part("air", wind_up_m_s=np.zeros(heights.size)))
+    with pytest.raises(OutsideRange, match="as long as the heights"):
+        refuse_bad_inputs(_part("air", wind_up_m_s=np.zeros(heights.size - 1)))
