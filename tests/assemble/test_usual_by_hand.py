@@ -238,3 +238,21 @@ def given(**changes):
         "recovery": SimpleNamespace(charges=(), ground_speed=None, landing_speed=exact(5.0), canopies=()),
     }  # fmt: skip
     return SimpleNamespace(**{**base, **changes})
+
+
+@pytest.mark.parametrize(
+    ("value", "tolerance", "ends", "known"),
+    [
+        (3.0, 1.0, (2.0, 4.0), KnownBy.MEASURED),
+        (3.0, 5.0, (0.0, 8.0), KnownBy.MEASURED),
+        (0.5, 0.2, (0.3, 0.7), KnownBy.MEASURED),
+        (3.0, 0.0, (3.0, 3.0), KnownBy.ASSUMED),
+    ],
+)
+def test_the_wind_is_as_entered_and_never_below_calm(value, tolerance, ends, known):
+    from finial.assemble.day import wind_at_ten_metres
+
+    launch = SimpleNamespace(wind=quantity(value, tolerance))
+    found = wind_at_ten_metres(SimpleNamespace(sheet=SimpleNamespace(launch=launch)))
+    assert (found.low, found.high) == pytest.approx(ends)
+    assert (found.value, found.known_by) == (value, known)

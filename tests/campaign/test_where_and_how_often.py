@@ -109,6 +109,13 @@ def test_the_longer_axis_and_its_bearing_by_hand():
     # Each lies at a squared distance of 1.5, outside the half and inside of 95 %.
     assert (found.held, landing_ellipse(points, 0.95).held) == (0.0, 1.0)
     assert found.kurtosis == pytest.approx(2.25)
+    for broken in (
+        points[:2],
+        np.vstack([points, [[math.nan, 0.0]]]),
+        np.vstack([points, [[math.inf, 0.0]]]),
+    ):
+        with pytest.raises(OutsideRange, match="needs three, all of them finite"):
+            landing_ellipse(broken)
     with pytest.raises(OutsideRange, match="one line"):
         landing_ellipse(np.array([[0.0, 0.0], [1.0, 1.0], [2.0, 2.0]]))
 

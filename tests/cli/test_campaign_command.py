@@ -12,6 +12,7 @@ from finial.campaign.cards import CHUNK as OF_CARDS
 from finial.campaign.cluster import Cluster
 from finial.campaign.processes import Processes
 from finial.campaign.run import CHUNK, Threads, run_campaign
+from finial.core.errors import MissingData, OutsideRange
 from finial.findings.finding import Verdict
 
 from .conftest import BUOY
@@ -121,6 +122,18 @@ def test_cards_fly_where_there_are_cards_in_their_own_chunks(finial, flown, shee
     assert "2 x a card; compiling" in done.err
     assert (flown.workers, flown.chunk) == (cards, OF_CARDS)
     assert flown.many == [False]  # the cards compile the flight for many themselves
+
+
+@pytest.mark.parametrize("why", [MissingData("no graphics card"), OutsideRange("too many rows for a card")])
+def test_where_no_card_can_fly_it_threads_do_and_it_is_said(finial, flown, sheet, monkeypatch, why):
+    def none(_campaign):
+        raise why
+
+    monkeypatch.setattr("finial.campaign.cards.on_cards", none)
+    done = finial("campaign", sheet, "--flights", 2, "--gpu", "--threads", 1)
+    assert done.code == 3
+    assert f"{why}: flying on the processor instead" in done.err
+    assert (type(flown.workers), flown.workers.count, flown.chunk) == (Threads, 1, CHUNK)
 
 
 @pytest.mark.parametrize(("words", "threads"), [((), os.cpu_count() or 1), (("--threads", "3"), 3)])
