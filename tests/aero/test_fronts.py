@@ -4,12 +4,13 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+import shapely
 
 from finial.aero.band.band import PressureBand, pressure_band
 from finial.aero.body import BodyAir, body_air
 from finial.aero.damping import turning_damping
 from finial.aero.fins.on_body import FinAir, fin_air
-from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
+from finial.aero.sections.outlines import ellipse, regular_polygon, section_of, skin_of, tapered_skin
 from finial.aero.steps.separation import body_growth
 from finial.aero.table.build import TableInputs, air_table
 from finial.shape.fin_set import FinSet
@@ -68,6 +69,23 @@ def test_a_bubble_is_as_long_as_measured_behind_round_and_flat_fronts() -> None:
     )
     (lip,) = plate.growth.fronts
     assert lip.reach_m == pytest.approx(4.9 * 0.01, rel=0.1)
+
+
+@pytest.mark.parametrize("thick", [0.012, 0.029])
+def test_the_edges_of_plates_have_bubbles_of_their_thickness(thick: float) -> None:
+    # 4.9 thicknesses: Cherry, Hillier, Latour, J. Fluid Mechanics 144, 1984 (from memory); as high as the
+    # whole cross they would be 10 and 22. The tube between the thinnest plates adds half as much again.
+    tube = shapely.Polygon(ellipse(0.056, 0.056))
+    bars = [
+        shapely.box(-thick / 2, -0.156, thick / 2, 0.156),
+        shapely.box(-0.156, -thick / 2, 0.156, thick / 2),
+    ]
+    cross = shapely.union_all([tube, *bars])
+    finned = np.array(shapely.geometry.polygon.orient(cross).exterior.coords)[:-1]
+    sections = [(0.0, ellipse(0.056, 0.056)), (0.5, ellipse(0.056, 0.056)), (0.5, finned), (1.0, finned)]
+    body = body_air(skin_of([section_of(x, [loop]) for x, loop in sections]))
+    (lip,) = [each for each in body.growth.fronts if each.station_m > 0.4]
+    assert 3.0 * thick < lip.reach_m < 8.5 * thick
 
 
 def test_a_front_that_is_flat_is_not_known_as_well_as_one_that_is_round() -> None:

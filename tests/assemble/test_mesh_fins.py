@@ -117,12 +117,11 @@ def test_thicker_and_thicker_fins_move_the_band_a_little_at_a_time(tmp_path: Pat
         air = air_loads(loaded(folder, True, thick_mm=thick_mm), 0.5).result
         ends.append([thick_mm, air.pressure_forward_m[0].min(), air.pressure_aft_m[0].max()])
     table = np.array(ends)
-    moved = np.abs(np.diff(table[:, 1:], axis=0)).max(axis=1)
-    # As fins they lose to the bubble of the flat front what they do not lose as body: both opinions lie
-    # farther apart, over the same millimetres.
-    assert np.all(moved < 0.012 * np.diff(table[:, 0]))
-    # As body their flat leading edges count as one front as high as the cross: the forward end lies ahead.
-    assert table[-1, 1] < table[0, 1] - 0.02
+    forward, aft = np.abs(np.diff(table[:, 1:], axis=0)).T
+    assert np.all(forward < 0.007 * np.diff(table[:, 0]))
+    assert np.all(aft < 0.012 * np.diff(table[:, 0]))
+    # As body they lose less to the bubble of the flat front than they do as fins.
+    assert table[-1, 1] > table[0, 1] + 0.01
 
 
 def test_plates_that_count_as_both_have_the_loads_between(tmp_path: Path) -> None:

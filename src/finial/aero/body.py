@@ -13,6 +13,7 @@ from finial.aero.sections.similar import per_shape, section_tensors
 from finial.aero.sections.symmetry import CENTRED, repeats_per_turn
 from finial.aero.steps.double_body import moment_relief
 from finial.aero.steps.ellipsoid import relief_by_plane
+from finial.aero.steps.fronts import compactness
 from finial.aero.steps.ledges import Outside, whole_outside
 from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope, mean_sizes, reached
 from finial.core.errors import MeshError, OutsideRange
@@ -138,7 +139,8 @@ def body_air(skin: Skin) -> BodyAir:
     parts = float(finite_length_factor(skin.length_m / mean_width)) * raw
     widths, smooth, side = parts[:, :2].sum(axis=1), parts[:, 1], parts[:, 2]
     sizes = mean_sizes(tensors)
-    growth = body_growth(stations, tensors)
+    compact = compactness(skin.sections, tensors)
+    growth = body_growth(stations, tensors, compact)
     planes = growth.kept * relief_by_plane(stations, tensors)
     filled = moment_relief(stations, envelope(stations, sizes)) * planes
     followed = reached(stations, sizes)
@@ -151,7 +153,7 @@ def body_air(skin: Skin) -> BodyAir:
         stations_m=stations,
         tensors_m2=tensors,
         growth=growth,
-        reverse=body_growth((stations[-1] - stations)[::-1], tensors[::-1]),
+        reverse=body_growth((stations[-1] - stations)[::-1], tensors[::-1], compact[::-1]),
         rolls_rad=rolls,
         drag_widths_m=widths,
         drag_areas_m2=integral_along(stations, widths),

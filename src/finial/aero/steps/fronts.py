@@ -1,9 +1,12 @@
 """Bubbles behind the lips of flat and stepped fronts: how sharp a lip is, and how far its bubble reaches."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+
+from finial.shape.skin import Section
 
 STREAMLINE_SLOPE = 1.0 / 6.0
 """How fast the streamline that leaves a lip closes in on the body [-]; common practice for
@@ -36,6 +39,7 @@ _FALLS_AWAY = 0.5
 _LEAST_RUN = 0.5
 """Without a run of so many heights behind it a lip is the edge of a base."""
 
+_COMPACT = 0.57
 _ALIKE = 8
 """Power by which the strongest of several lips prevails: so that it changes hands without a jump."""
 
@@ -176,6 +180,7 @@ def front_lips(
     tensors_m2: NDArray[np.float64],
     line_m: NDArray[np.float64],
     growth: tuple[NDArray[np.float64], NDArray[np.float64]],
+    compact: NDArray[np.float64] | None = None,
 ) -> tuple[tuple[FrontLip, ...], NDArray[np.float64]]:
     r"""Lips of an outline's fronts, and the growth with the central guess of what they take and move.
 
@@ -192,6 +197,8 @@ def front_lips(
         Size of the dividing streamline [m].
     growth : tuple of ndarray
         Where growth acts, shape (n,) [m], and what of it may be lost or moved, shape (n, 2, 2) [m^2].
+    compact : ndarray, shape (n,), optional
+        How compact each section is, as ``compactness`` says; without it all are [-].
 
     Returns
     -------
@@ -202,9 +209,10 @@ def front_lips(
 
     Notes
     -----
-    Along a body whose largest section is wide one way and thin the other, :math:`a / b`, bubbles are those of
-    a plate by the thin side. Lengths are measured; how much of the lift is lost and moved is judged, with a
-    range as wide as that deserves. A lip behind which the outline falls away at once is the edge of a base.
+    A front of plates, legs or points is as high as it is compact. Along a body whose largest section is wide
+    one way and thin the other, :math:`a / b`, bubbles are those of a plate by the thin side. Lengths are
+    measured; how much of the lift is lost and moved is judged, with a range as wide as that deserves. A lip
+    behind which the outline falls away at once is the edge of a base.
 
     References
     ----------
@@ -226,7 +234,8 @@ def front_lips(
     where, grows = growth
     change = np.zeros_like(grows)
     lips: list[FrontLip] = []
-    for lip, share in _shares(stations_m, tensors_m2, line_m, where):
+    whole = np.ones(len(stations_m)) if compact is None else compact
+    for lip, share in _shares(stations_m, tensors_m2, line_m, (where, whole)):
         taken = share[:, None, None] * grows
         moment = np.einsum("n,nij->ij", where, taken)
         lips.append(replace(lip, growth_m2=taken.sum(axis=0), moment_m3=moment))
@@ -276,20 +285,68 @@ def faded(stations_m: NDArray[np.float64], edge_m: float, size_m: float) -> NDAr
     return np.where(run > 1e-9, mean, np.exp(-near))[:, None, None]
 
 
+def compactness(sections: Sequence[Section], tensors_m2: NDArray[np.float64]) -> NDArray[np.float64]:
+    r"""How far sections are one compact body, and not plates, legs or points that reach out.
+
+    .. math::  c = \min\left( 1, \frac{2 S / P}{0.57 \cdot 2 a b / (a + b)} \right)
+
+    Parameters
+    ----------
+    sections : sequence of Section
+        Outlines with areas :math:`S` [m^2] and perimeters :math:`P` [m].
+    tensors_m2 : ndarray, shape (n, 2, 2)
+        Added mass of each, :math:`\pi a^2` and :math:`\pi b^2` along its own axes [m^2].
+
+    Returns
+    -------
+    compact : ndarray, shape (n,)
+        1 for round, square, three-sided and flat sections, 0.6 for a star, less for a cross of plates [-].
+
+    Notes
+    -----
+    The edge of a plate throws the air off as far as the plate is thick, however far it stands out. So drawn
+    that a triangle is compact; judgement.
+
+    References
+    ----------
+    .. [1] Hydraulic radius: any text on pipes. The form is ours.
+
+    Examples
+    --------
+    A tube, and four plates of a twentieth of their span.
+
+    >>> from finial.aero.sections.added_mass import added_mass_tensor
+    >>> from finial.aero.sections.outlines import ellipse, section_of
+    >>> plus = np.array([[1, 0.05], [0.05, 0.05], [0.05, 1], [-0.05, 1]])
+    >>> quarter = np.array([[0.0, 1.0], [-1.0, 0.0]])
+    >>> plus = np.concatenate([plus[:3] @ np.linalg.matrix_power(quarter, k) for k in range(4)])
+    >>> outlines = [[ellipse(1.0, 1.0)], [plus]]
+    >>> tensors = np.array([added_mass_tensor(each) for each in outlines])
+    >>> compactness([section_of(0.0, each) for each in outlines], tensors).round(1).tolist()
+    [1.0, 0.2]
+    """
+    squares = np.maximum(np.linalg.eigvalsh(tensors_m2), 0.0) / np.pi
+    thin, wide = np.sqrt(squares).T
+    even = 2.0 * thin * wide / np.maximum(thin + wide, 1e-300)
+    ratio = np.array([2.0 * each.area_m2 / max(each.perimeter_m, 1e-300) for each in sections])
+    return np.minimum(ratio / np.maximum(_COMPACT * even, 1e-300), 1.0)
+
+
 def _shares(
     stations_m: NDArray[np.float64],
     tensors_m2: NDArray[np.float64],
     line_m: NDArray[np.float64],
-    where_m: NDArray[np.float64],
+    growth: tuple[NDArray[np.float64], NDArray[np.float64]],
 ) -> list[tuple[FrontLip, NDArray[np.float64]]]:
     """Lips, and the share of the growth at each place that is theirs: together no more than all of it."""
+    where, compact = growth
     sharpness, heights = lip_sharpness(stations_m, line_m)
     reach = REACH_HEIGHTS * _plate_factor(tensors_m2[np.argmax(tensors_m2.trace(axis1=1, axis2=2))])
     found: list[tuple[FrontLip, NDArray[np.float64]]] = []
     turns = _turns(stations_m, line_m)
     chosen = np.flatnonzero((sharpness > 1e-6) & (heights > 1e-6 * line_m.max()) & (turns > 1e-9))
     for index in chosen:
-        height, at = float(heights[index]), float(stations_m[index])
+        height, at = float(heights[index] * compact[index]), float(stations_m[index])
         run = _run_behind(stations_m[index:], line_m[index:], height)
         sharp = float(sharpness[index]) * min(1.0, run / (_LEAST_RUN * height))
         ahead = faded(stations_m, at, height)
@@ -303,7 +360,7 @@ def _shares(
             growth_m2=np.zeros((2, 2)),
             moment_m3=np.zeros((2, 2)),
         )
-        found.append((lip, sharp * np.where(where_m <= at + 1e-9, ahead[:, 0, 0], 0.0)))
+        found.append((lip, sharp * np.where(where <= at + 1e-9, ahead[:, 0, 0], 0.0)))
     return _each_its_own(found, turns[chosen])
 
 

@@ -168,7 +168,11 @@ def reached(stations_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> ND
     return np.maximum.accumulate(lifted) - _TORN_OFF * stations_m
 
 
-def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]) -> SeparatedGrowth:
+def body_growth(
+    stations_m: NDArray[np.float64],
+    tensors_m2: NDArray[np.float64],
+    compact: NDArray[np.float64] | None = None,
+) -> SeparatedGrowth:
     """Split the growth of added mass into what separated flow keeps and what each bubble holds.
 
     Parameters
@@ -177,6 +181,8 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
         Section stations, rising; a step is two sections at one station [m].
     tensors_m2 : ndarray, shape (n, 2, 2)
         Added mass of each section [m^2].
+    compact : ndarray, shape (n,), optional
+        How compact each section is; without it all are [-].
 
     Returns
     -------
@@ -248,7 +254,7 @@ def body_growth(stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64]
     # Where the last bubble is torn off and open, its lip has taken the base's place.
     let_go = (1.0 - torn) * faded(stations_m, stations_m[-1], sizes[-1]) * grows
     kept = _less(grows, let_go + taken_at_lips)
-    fronts, change = front_lips(stations_m, tensors_m2, line, (where, kept))
+    fronts, change = front_lips(stations_m, tensors_m2, line, (where, kept), compact)
     return SeparatedGrowth(
         stations_m=where,
         attached_m2=attached,
