@@ -319,8 +319,8 @@ def _stacked(parts: tuple[DoubtfulForce, ...]) -> _Stacked:
 
     def filled(values: list[NDArray[np.float64] | float]) -> NDArray[np.float64]:
         stack = np.empty((len(parts), *shape))
-        for row, value in zip(stack, values, strict=True):
-            row[...] = value
+        for number, value in enumerate(values):
+            stack[number] = value
         return stack
 
     return _Stacked(

@@ -42,8 +42,13 @@ SHOWN_CUTS = 12
 def electronics_result(sheet: Sheet) -> ElectronicsResult:
     """Answer for every firing path, battery and canopy in the sheet."""
     air = sheet.launch.temperature.estimate(KnownBy.MEASURED)
-    wall = surface_temperature(air, colour=sheet.vehicle.colour or "black")
-    return replace(wiring_result(sheet_wiring(sheet), air), cells_k=cell_temperature(air, wall))
+    found = wiring_result(sheet_wiring(sheet.electronics, sheet.recovery, air), air)
+    return replace(found, cells_k=_cells(air, sheet.vehicle.colour or "black"))
+
+
+@kept(8)
+def _cells(air: Estimate, colour: str) -> Estimate:
+    return cell_temperature(air, surface_temperature(air, colour=colour))
 
 
 # Ballast moves on the page without a wire moving: its odds need no second look.

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.core.units import Quantity
 from finial.electronics.batteries import cold_resistance
 from finial.electronics.firing import IgniterKind, igniter_kind
@@ -21,11 +22,11 @@ from finial.electronics.wiring import (
     Trigger,
     Wiring,
 )
-from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import (
     BatteryEntry,
     CanopyEntry,
     ComputerEntry,
+    ElectronicsEntry,
     EventEntry,
     IgniterEntry,
     RecoveryEntry,
@@ -45,10 +46,9 @@ LEAST_VOLTAGE = Estimate(
 )
 
 
-def sheet_wiring(sheet: Sheet) -> Wiring:
+@kept(8)
+def sheet_wiring(electronics: ElectronicsEntry, recovery: RecoveryEntry, warm: Estimate) -> Wiring:
     """Everything between the batteries and the canopies, as warm as the day."""
-    electronics, recovery = sheet.electronics, sheet.recovery
-    warm = sheet.launch.temperature.estimate(KnownBy.MEASURED)
     return Wiring(
         batteries=tuple(_battery(one, warm) for one in electronics.battery),
         switches=tuple(_switch(one) for one in electronics.switch),

@@ -25,11 +25,13 @@ from finial.assemble.strength.pulls import quick_pulls
 from finial.assemble.strength.quick import strength_result
 from finial.assemble.strength.results import StrengthResult
 from finial.assemble.vehicle.fins import all_fins, fin_sets
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.picture import display_mesh
 from finial.assemble.vehicle.results import ShapeResult
+from finial.core.kept_parts import kept
 from finial.shape.fin_set import FinSet
 from finial.shape.measures import extents_m
+from finial.shape.skin import Skin
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,17 +105,20 @@ def answer(vehicle: Vehicle) -> Answer:
 
 def shape_result(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> ShapeResult:
     """Return the outside with and without fins, and what its meshes needed."""
-    mesh, fin_faces = display_mesh(vehicle.parts, fins)
+    return _shape(vehicle.parts, vehicle.skin, fins)
+
+
+@kept(4)
+def _shape(parts: tuple[PlacedPart, ...], skin: Skin, fins: tuple[FinSet, ...]) -> ShapeResult:
+    mesh, fin_faces = display_mesh(parts, fins)
     repairs = tuple(
-        f"{part.spec.name}: {note}"
-        for part in vehicle.parts
-        for note in (*part.mended.notes, *part.solid.notes)
+        f"{part.spec.name}: {note}" for part in parts for note in (*part.mended.notes, *part.solid.notes)
     )
     return ShapeResult(
-        skin=vehicle.skin,
+        skin=skin,
         display_mesh=mesh,
         fin_faces=fin_faces,
         fins=fins,
-        across_m=extents_m(vehicle.skin),
-        repairs=(*repairs, *(note for note in vehicle.skin.notes if note not in " ".join(repairs))),
+        across_m=extents_m(skin),
+        repairs=(*repairs, *(note for note in skin.notes if note not in " ".join(repairs))),
     )

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import burning_motors
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.mass.burn import motor_at
+from finial.core.kept_parts import kept
+from finial.mass.burn import Burning, motor_at
 from finial.mass.properties import MassProperties, combined
 
 MOTOR_MASS_SPREAD = 0.02
@@ -46,11 +47,16 @@ def motor_row(vehicle: Vehicle, share_left: float) -> Row:
     row : Row
         The motors as one row of the mass table.
     """
-    bodies = [motor.body for motor in burning_motors(vehicle)]
+    return _motors(burning_motors(vehicle), vehicle.motor.name, share_left)
+
+
+@kept(8)
+def _motors(motors: tuple[Burning, ...], name: str, share_left: float) -> Row:
+    bodies = [motor.body for motor in motors]
     body = combined(motor_at(one, share_left) for one in bodies)
     mass = spread(body.mass_kg, MOTOR_MASS_SPREAD, known_by=KnownBy.HANDBOOK, method="motor data sheet")
     return Row(
-        name=vehicle.motor.name,
+        name=name,
         kind="motor",
         mass=mass,
         station=exact(body.station_m),

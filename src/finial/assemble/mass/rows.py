@@ -17,13 +17,14 @@ from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.motors import burning_motors
 from finial.assemble.vehicle.rods import rod_count, rod_name, rod_places
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
+from finial.core.kept_parts import kept
 from finial.files.fields import across_m
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import BoreEntry, FinEntry, ItemEntry, RodEntry
-from finial.files.sheet_recovery import CanopyEntry
+from finial.files.sheet_body import BoreEntry, ItemEntry, RodEntry
+from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.flight.inputs import MassHistory
 from finial.mass.balance import Share, balance_point
-from finial.mass.burn import burn_knots
+from finial.mass.burn import Burning, burn_knots
 from finial.mass.printed import Hole, holed_part, printed_part, solid_part, weighed_part
 from finial.mass.properties import combined
 from finial.mass.simple import plates, point_mass, rods
@@ -62,13 +63,20 @@ def _on_the_scale(vehicle: Vehicle, rows: tuple[Row, ...]) -> tuple[WholeWeighed
 def _by_themselves(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
     sheet = vehicle.sheet
     return (
-        *(_part_row(sheet, part) for part in vehicle.parts),
+        *(_part_row(part, _density(sheet, part.spec.material)) for part in vehicle.parts),
         *(_item_row(item) for item in sheet.item if item.mass.value > 0),
-        *(_rod_row(sheet, rod) for rod in sheet.rod),
-        *(_fin_row(sheet, fin, given) for fin, given in zip(fins, sheet.fin, strict=True)),
-        *(_canopy_row(sheet, canopy) for canopy in sheet.recovery.canopy),
+        *(_rod_row(rod, _density(sheet, rod.material)) for rod in sheet.rod),
+        *(
+            _fin_row(fin, _density(sheet, given.material), given.thickness.tolerance)
+            for fin, given in zip(fins, sheet.fin, strict=True)
+        ),
+        *(_canopy_row(canopy, sheet.recovery.bay) for canopy in sheet.recovery.canopy),
         *_cord_rows(vehicle),
     )
+
+
+def _density(sheet: Sheet, material: str) -> Estimate:
+    return sheet_material(sheet, material).density_kg_m3
 
 
 def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
@@ -139,9 +147,16 @@ def mass_history(vehicle: Vehicle, rows: tuple[Row, ...], factor: float = 1.0) -
     history : MassHistory
         At every knot of the thrust curve.
     """
+    return _history(rows, burning_motors(vehicle), vehicle.motor.times_s, factor)
+
+
+@kept(8)
+def _history(
+    rows: tuple[Row, ...], motors: tuple[Burning, ...], times_s: NDArray[np.float64], factor: float
+) -> MassHistory:
     rest = combined(row.body for row in rows)
     rest = replace(rest, mass_kg=rest.mass_kg * factor, inertia_kg_m2=rest.inertia_kg_m2 * factor)
-    knots = burn_knots(rest, burning_motors(vehicle), vehicle.motor.times_s)
+    knots = burn_knots(rest, motors, times_s)
     return MassHistory(
         times_s=knots.times_s,
         masses_kg=knots.masses_kg,
@@ -171,9 +186,10 @@ def balance_reach(row: Row, balance_m: float) -> float:
     return by_mass + row.mass.value * row.station.half_width
 
 
-def _part_row(sheet: Sheet, part: PlacedPart) -> Row:
+# On the page one row moves, and the others stay the very same: what was found of them stays with them.
+@kept(64)
+def _part_row(part: PlacedPart, density: Estimate) -> Row:
     spec = part.spec
-    density = sheet_material(sheet, spec.material).density_kg_m3
     walls = None
     if spec.print:
         walls = PrintedWalls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
@@ -209,6 +225,7 @@ def _hole(bore: BoreEntry, span_m: tuple[float, float]) -> Hole:
     return Hole(stations_m=stations, area_m2=area, girth_m=girth, offset_m=across_m(bore.offset))
 
 
+@kept(128)
 def _item_row(item: ItemEntry) -> Row:
     return Row(
         name=item.name,
@@ -220,9 +237,9 @@ def _item_row(item: ItemEntry) -> Row:
     )
 
 
-def _rod_row(sheet: Sheet, rod: RodEntry) -> Row:
+@kept(32)
+def _rod_row(rod: RodEntry, density: Estimate) -> Row:
     fore, aft = (station.value for station in rod.stations)
-    density = sheet_material(sheet, rod.material).density_kg_m3
     each = density.scaled(stress_area(thread(rod.thread)) * (aft - fore))
     mass = replace(each.scaled(rod_count(rod)), method="stress area times length")
     return Row(
@@ -235,10 +252,10 @@ def _rod_row(sheet: Sheet, rod: RodEntry) -> Row:
     )
 
 
-def _fin_row(sheet: Sheet, fin: FinSet, given: FinEntry) -> Row:
-    density = sheet_material(sheet, given.material).density_kg_m3
+@kept(32)
+def _fin_row(fin: FinSet, density: Estimate, thickness_tolerance_m: float) -> Row:
     body = plates(fin, density.value)
-    share = (density.half_width / density.value) + given.thickness.tolerance / fin.thickness_m
+    share = (density.half_width / density.value) + thickness_tolerance_m / fin.thickness_m
     mass = spread(body.mass_kg, share, known_by=KnownBy.COMPUTED, method="area, thickness and density")
     along = fin.station_m + fin.outline_m[:, 0]
     return Row(
@@ -251,10 +268,11 @@ def _fin_row(sheet: Sheet, fin: FinSet, given: FinEntry) -> Row:
     )
 
 
-def _canopy_row(sheet: Sheet, canopy: CanopyEntry) -> Row:
+@kept(32)
+def _canopy_row(canopy: CanopyEntry, bays: tuple[BayEntry, ...]) -> Row:
     """Return the row of a canopy, which lies on the axis of its bay."""
     mass = canopy.mass.estimate(KnownBy.WEIGHED if canopy.mass.tolerance else KnownBy.HANDBOOK)
-    bay = next((bay for bay in sheet.recovery.bay if bay.name == canopy.bay), None)
+    bay = next((bay for bay in bays if bay.name == canopy.bay), None)
     offset = bay_axis(bay, canopy.station.value) if bay else (0.0, 0.0)
     body = point_mass(mass.value, canopy.station.value, offset)
     station = canopy.station.estimate(KnownBy.MEASURED)

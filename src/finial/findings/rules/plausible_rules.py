@@ -61,14 +61,23 @@ def _range(row: Mapping[str, str]) -> UsualRange:
 
 def plausible_findings(sheet: Sheet) -> list[Finding]:
     """Judge every number that the table knows against what it usually is."""
-    outside = [found for name in TABLES for found in _outside(name, getattr(sheet, name))]
+    outside = [
+        found
+        for name in TABLES
+        for entry in _entries(getattr(sheet, name))
+        for found in _outside(name, entry)
+    ]
     return outside or [ALL_USUAL.holds(Verdict.GO)]
 
 
-# On the page and in a search most tables stay as they are from one sheet to the next.
-@kept(64)
+def _entries(table: object) -> tuple[object, ...]:
+    return cast("tuple[object, ...]", table) if isinstance(table, tuple) else (table,)
+
+
+# On the page and in a search most entries stay as they are from one sheet to the next.
+@kept(256)
 def _outside(name: str, table: object) -> tuple[Finding, ...]:
-    """Numbers of one table that lie outside what is usual."""
+    """Numbers of one entry that lie outside what is usual."""
     return tuple(
         found
         for told in _numbers_in(name, table)
