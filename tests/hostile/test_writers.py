@@ -48,6 +48,7 @@ def doubled(number):
     return 2.0 * number
 """
 MOST_SECONDS = 300
+NOBODY = 65534
 _STEPS = {"os.rename", "os.mkdir", "os.remove", "os.rmdir", "os.truncate"}
 _WRITING = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_APPEND
 
@@ -65,14 +66,18 @@ class Ended:
         return Path(self.said.split()[-1]).name
 
 
-def child(write, folder, *, kill_at=None, limit=None, dies=False) -> Ended:
+def child(write, folder, *, kill_at=None, limit=None, dies=False, ordinary=False) -> Ended:
     """Run a writer in a child that is killed before its step of that number, or may write files so long.
 
-    A longer one is refused as on a full disk, or kills the child there, in the middle of the file.
+    A longer one is refused as on a full disk, or kills the child there, in the middle of the file. An
+    ordinary user may not write everywhere, as root may.
     """
     heard, told = os.pipe()
     process = os.fork()
     if not process:
+        if ordinary and os.getuid() == 0:
+            os.setgid(NOBODY)
+            os.setuid(NOBODY)
         _run(write, folder, told, kill_at, limit, dies)
     os.close(told)
     with os.fdopen(heard, "rb") as pipe:
@@ -213,6 +218,7 @@ WRITERS = {
     "compiled code": write_compiled,
 }
 _LOADED = (
+    "encodings.utf_8_sig",
     "finial.cli.new_command",
     "finial.cli.report_command",
     "finial.findings.begun",
@@ -321,3 +327,21 @@ def test_without_room_it_says_so_and_leaves_nothing_half_written(clean, tmp_path
     assert hidden == []
     assert child(write, folder).last == ended.last
     assert seen(folder).keys() == whole.keys()
+
+
+@pytest.mark.parametrize("clean", WRITERS, indirect=True)
+def test_an_ordinary_user_in_a_folder_that_is_read_only(clean, tmp_path):
+    name, write, ended, _ = clean
+    folder = emptied(tmp_path, "locked")
+    folder.chmod(0o555)
+    for above in list(folder.parents)[:4]:
+        above.chmod(above.stat().st_mode | 0o055)
+    done = child(write, folder, ordinary=True)
+    folder.chmod(0o755)
+    assert "Traceback" not in done.said
+    if name in CACHES:
+        assert (done.code, done.last) == (ended.code, ended.last)
+    else:
+        assert (done.code, "Permission denied" in done.said) == (2, True), done.said
+        assert str(folder) in done.said
+    assert list(folder.iterdir()) == []

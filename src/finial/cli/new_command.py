@@ -20,7 +20,12 @@ def command(folder: Path, example: str) -> int:
         raise click.UsageError(
             f"{folder} is not empty; give a new folder, so that nothing of yours is overwritten"
         )
-    _copy_whole(example_folder(example), folder)
+    try:
+        _copy_whole(example_folder(example), folder)
+    except OSError as error:
+        # The copy stood in a folder of its own, whose name says nothing to anyone.
+        error.filename = str(folder)
+        raise
     sheet = folder / f"{example}.toml"
     click.echo(f"wrote {example} to {folder}\nnext: finial check {sheet}")
     return 0
