@@ -125,3 +125,12 @@ def test_what_a_lost_flight_spoils_is_named_once_and_without_numbers() -> None:
     assert "no number of it to be used" in text
     assert "margin at burnout" in text
     assert "0.32" not in text
+
+
+def test_a_fall_without_a_canopy_follows_from_that_and_from_nothing_else() -> None:
+    fall = [finding(key, Verdict.NO_GO, low=0.4) for key in ("landing-speed", "landing-energy")]
+    met, missed = (finding("brought-down", verdict, low=0.1) for verdict in (Verdict.GO, Verdict.NO_GO))
+    assert {one.cause for one in told(missed, *fall)} == {"nothing-brings-it-down"}
+    assert {one.cause for one in told(met, *fall) if one.fails} == {"fall"}
+    other = finding("pins-hold", Verdict.NO_GO, low=0.1)
+    assert {one.cause for one in told(other, *fall) if one.key != "pins-hold"} == {"fall"}

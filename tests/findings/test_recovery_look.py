@@ -225,3 +225,13 @@ def test_the_command_prints_json_and_writes_the_pictures(look, monkeypatch, caps
     told = json.loads(capsys.readouterr().out)
     assert told["recovery_study"]["tethers"][0]["cord"] == "shock cord"
     assert {path.name for path in (tmp_path / "plots").iterdir()} == set(recovery_pictures(look))
+
+
+def test_a_lip_s_number_reaches_as_far_up_as_down(look) -> None:
+    """Strength over pull of 1.5, 1.2 at the low end: 1.8 at the high one."""
+    cases = tuple(replace(case, margin=0.5, margin_low=0.2) for case in look.recovery_study.tethers[0].cases)
+    study = look.recovery_study
+    tether = replace(study.tethers[0], cases=cases, spread=())
+    found = study_findings(replace(study, tethers=(tether,)), Limits(own={}))
+    value = next(one.value for one in found if one.key == "lip-holds")
+    assert (value.low, value.value, value.high) == pytest.approx((1.2, 1.5, 1.8))

@@ -10,7 +10,7 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.recovery.packs.packing import Fit
-from finial.report.finding_words import title, why
+from finial.report.finding_words import title, what_to_change, why
 
 LIMITS = Limits(own={})
 GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
@@ -158,3 +158,10 @@ def test_a_charge_at_another_moment_than_its_canopy(answered, change, verdict, w
 def test_charges_at_the_canopies_own_moments_are_in_time(answered) -> None:
     found = recovery_findings(answered.recovery, LIMITS)
     assert [one.verdict for one in found if one.key == "charge-in-time"] == [GO]
+
+
+def test_the_cord_that_is_asked_for_holds_the_load_with_its_reserve(answered) -> None:
+    """Half again over 2500 N are 3750 N."""
+    canopy = replace(answered.recovery.canopies[0], opening_load=between(1000.0, 2500.0))
+    found = recovery_findings(replace(answered.recovery, canopies=(canopy,)), LIMITS)
+    assert "3750 N" in what_to_change(named(found, "opening load of main"))

@@ -364,3 +364,10 @@ def test_a_vehicle_of_which_nothing_softens_is_told_so() -> None:
     (found,) = heat_findings([])
     assert found.verdict is GO
     assert "Nothing of the outside" in why(found)
+
+
+def test_the_weakest_of_several_collapses_decides_whether_a_wrinkled_wall_carries_on() -> None:
+    late, early = (row(one, FailureMode.WALL_COLLAPSES) for one in (between(2.0, 3.0), between(1.2, 3.0)))
+    wrinkled = row(between(1.0, 1.2), WRINKLES)
+    assert judged(wrinkled, late)["wall-wrinkles"].verdict is CAUTION
+    assert judged(wrinkled, late, early)["wall-wrinkles"].verdict is NO_GO
