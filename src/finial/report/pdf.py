@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from importlib.resources import files
 from pathlib import PurePath
@@ -15,6 +16,7 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.album import pictures
 from finial.report.begun_text import begun_sections
+from finial.report.checklist import Chapter
 from finial.report.document import ReportSection, Table
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.sections.card import card
@@ -62,30 +64,46 @@ def begun_pdf_bytes(begun: Begun) -> bytes:
     return _set({**begun_data(begun), "revision": "", "card_alone": False})
 
 
-def _set(said: dict[str, Any]) -> bytes:
+def checklist_pdf_bytes(readiness: Readiness, chapters: Sequence[Chapter], *, revision: str = "") -> bytes:
+    """Return checklists as a PDF; ``revision`` tells which state of sheet and meshes they are of."""
+    said = {
+        "name": readiness.name,
+        "sheet": PurePath(readiness.sheet_file).name,
+        "version": __version__,
+        "revision": revision,
+        "answer": answer(readiness),
+        "chapters": [
+            {"title": one.title, "steps": [{"text": step.text, "stops": step.stops} for step in one.steps]}
+            for one in chapters
+        ],
+        "caution": CAUTION,
+    }
+    return _set(_fit(said), template="checklist.typ")
+
+
+def _set(said: dict[str, Any], template: str = "template.typ") -> bytes:
     # The compiler is a large library: only a report pays for loading it.
     import typst
 
     data = json.dumps(said, allow_nan=False)
     try:
-        return _compiled(data, own_fonts=True, accessible=True)
+        return _compiled(data, template, own_fonts=True, accessible=True)
     except typst.TypstError as error:
         if _LACKS_LETTER not in str(error):
             raise
     try:
-        return _compiled(data, own_fonts=False, accessible=True)
+        return _compiled(data, template, own_fonts=False, accessible=True)
     except typst.TypstError as error:
         if _LACKS_LETTER not in str(error):
             raise
-    return _compiled(data, own_fonts=False, accessible=False)
+    return _compiled(data, template, own_fonts=False, accessible=False)
 
 
-def _compiled(data: str, *, own_fonts: bool, accessible: bool) -> bytes:
+def _compiled(data: str, template: str, *, own_fonts: bool, accessible: bool) -> bytes:
     import typst
 
-    template = files("finial.report").joinpath("template.typ").read_bytes()
     made = typst.compile(
-        template,
+        files("finial.report").joinpath(template).read_bytes(),
         format="pdf",
         ignore_system_fonts=own_fonts,
         sys_inputs={"data": data},

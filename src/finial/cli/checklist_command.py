@@ -1,0 +1,41 @@
+"""``finial checklist``: boxes to tick, from this vehicle's own sheet."""
+
+from pathlib import Path
+
+import click
+
+from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
+from finial.cli.unfinished import begun_shown
+
+
+@click.command("checklist")
+@sheet_argument
+@click.option(
+    "--output",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="PDF to write (default: beside the sheet).",
+)
+@quiet_option
+def command(sheet: Path, output: Path | None, quiet: bool) -> int:
+    """Write checklists for the build SHEET as a PDF: packing, charges, pad, misfire, after landing.
+
+    Exit codes, of the verdict: 0 go, 3 no-go, 4 not known, 2 wrong input.
+    """
+    from finial.files.read_by import revision_of
+    from finial.files.sheet import read_sheet
+    from finial.files.write import write_atomically
+    from finial.findings.begun import Begun
+    from finial.findings.kept_check import kept_check
+    from finial.findings.readiness import Depth
+    from finial.report.checklist import checklist
+    from finial.report.pdf import checklist_pdf_bytes
+
+    answer = kept_check(sheet, Depth.WHOLE, teller(quiet))
+    if isinstance(answer, Begun):
+        return begun_shown(answer, as_json=False, full=False, brief=True)
+    chapters = checklist(read_sheet(sheet).sheet, answer.range_safety)
+    target = output or sheet.with_suffix(".checklist.pdf")
+    target.parent.mkdir(parents=True, exist_ok=True)
+    write_atomically(target, checklist_pdf_bytes(answer, chapters, revision=revision_of(sheet) or ""))
+    click.echo(f"verdict: {answer.verdict.words}; checklist written to {target}", err=True)
+    return exit_code(answer.verdict)

@@ -1,0 +1,164 @@
+"""Checklists of one vehicle, from its own sheet: from the evening before to what lies in the field."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from finial.core.dimensions import Dimension
+from finial.files.sheet import Sheet
+from finial.files.sheet_body import RodEntry
+from finial.files.sheet_recovery import BayEntry, ComputerEntry, EventEntry, PowderChargeEntry
+from finial.findings.range_stage import RangeResult
+from finial.range_safety.limits import CodeLimits
+from finial.report.shown import Shown, bearing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One box to tick."""
+
+    text: str
+    stops: bool = False
+    """True where two people look, and both write their initials, before anything goes on."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chapter:
+    """Steps of one place and hour, in order."""
+
+    title: str
+    steps: tuple[Step, ...]
+
+
+def checklist(sheet: Sheet, rules: RangeResult) -> tuple[Chapter, ...]:
+    """Return every chapter, in the order they are worked through, in the units of the sheet."""
+    shown = Shown(us_units=sheet.vehicle.us_units)
+    chapters = (
+        ("The evening before", _before(sheet, shown)),
+        ("Packing", _packing(sheet, shown)),
+        ("Charges: no power on, faces away, nobody else near", _charges(sheet, shown)),
+        ("Closing", _closing(sheet)),
+        ("On the pad, the rail upright, everyone back", _pad(sheet, rules, shown)),
+        ("If it does not light", _misfire(sheet, rules.limits, shown)),
+        ("After landing", _after(sheet)),
+    )
+    return tuple(Chapter(title=title, steps=tuple(steps)) for title, steps in chapters)
+
+
+def _before(sheet: Sheet, shown: Shown) -> Iterator[Step]:
+    for battery in sheet.electronics.battery:
+        yield Step(text=f"{battery.name}: charged and measured under load, not plugged in")
+    for rod in sheet.rod:
+        yield Step(text=_rod(rod, shown))
+    for part in sheet.part:
+        if part.glued or part.dowels:
+            yield Step(text=f"{part.name}: its joint looked at all round, no crack, no play")
+    yield Step(text="Weighed and hung as packed, no igniter in a motor, no charge connected; in the sheet")
+    yield Step(text="finial check run on the sheet as built; its verdict read, not remembered", stops=True)
+
+
+def _rod(rod: RodEntry, shown: Shown) -> str:
+    name = rod.name or f"{rod.thread} rods"
+    if rod.preload is None:
+        return f"{name}: nuts on, locked"
+    return f"{name}: each tightened to {shown.plain(rod.preload.value, Dimension.FORCE)}, nuts locked"
+
+
+def _packing(sheet: Sheet, shown: Shown) -> Iterator[Step]:
+    recovery = sheet.recovery
+    for cord in recovery.cord:
+        ends = " and ".join(cord.tied_to) if cord.tied_to else "both halves"
+        length = shown.length(cord.length.value)
+        yield Step(text=f"{cord.name}, {length}: whole all along, tied to {ends}, links closed and locked")
+    for bay in recovery.bay:
+        yield from _bay(sheet, bay, shown)
+
+
+def _bay(sheet: Sheet, bay: BayEntry, shown: Shown) -> Iterator[Step]:
+    for canopy in sheet.recovery.canopy:
+        if canopy.bay == bay.name:
+            wrapped = ", in its protector" if canopy.protector else ""
+            size = shown.length(canopy.diameter.value)
+            yield Step(
+                text=f"{canopy.name}, {size}: lines free, folded{wrapped}, laid into {bay.name}",
+                stops=True,
+            )
+
+
+def _closing(sheet: Sheet) -> Iterator[Step]:
+    for joint in sheet.recovery.joint:
+        pins = (
+            f"{joint.pins.count} x {joint.pins.screw} in, no other screw"
+            if joint.pins
+            else "no pins in the sheet"
+        )
+        yield Step(text=f"{joint.name}: closed, {pins}", stops=True)
+
+
+def _charges(sheet: Sheet, shown: Shown) -> Iterator[Step]:
+    for switch in sheet.electronics.switch:
+        yield Step(text=f"{switch.name}: off, its pin in or its screw out", stops=True)
+    for charge in sheet.recovery.charge:
+        yield Step(text=_charge(sheet, charge, shown), stops=True)
+
+
+def _charge(sheet: Sheet, charge: PowderChargeEntry, shown: Shown) -> str:
+    powder = shown.plain(charge.powder.value, Dimension.MASS) if charge.powder else "powder as weighed out"
+    fired = [one for one in sheet.electronics.igniter if one.fires == charge.name]
+    by = "; ".join(f"{one.name} to {one.computer}, {_when(one.event, shown)}" for one in fired)
+    backup = f", backup of {charge.backup_of}" if charge.backup_of else ""
+    return f"{charge.name}{backup}: {powder} in {charge.bay}; {by or 'no igniter in the sheet'}"
+
+
+def _when(event: EventEntry, shown: Shown) -> str:
+    if event.falling_through is not None:
+        return f"set to {shown.length(event.falling_through.value)} falling"
+    if event.after_lift_off is not None:
+        return f"set to {shown.plain(event.after_lift_off.value, Dimension.TIME)} after lift-off"
+    return "set to apogee"
+
+
+def _pad(sheet: Sheet, rules: RangeResult, shown: Shown) -> Iterator[Step]:
+    launch, limits = sheet.launch, rules.limits
+    lean = f"{shown.angle(launch.tilt.value)} towards {bearing(launch.toward.value)}"
+    yield Step(text="Slides the whole rail by hand without catching")
+    yield Step(text=f"Rail raised and locked, leaning {lean}; no more than {shown.angle(limits.tilt_rad)}")
+    yield Step(
+        text=f"Wind measured, no more than {shown.speed(limits.wind_m_s)}; finial day says go",
+        stops=True,
+    )
+    yield Step(text=f"Nobody nearer than {shown.length(rules.minimum_distance_m)} but who arms it")
+    for computer in sheet.electronics.computer:
+        yield Step(text=f"{computer.name}: {_armed(computer)}; it reports every igniter", stops=True)
+    yield Step(text="Igniter into the motor, last of all; leads clipped with the key out", stops=True)
+    yield Step(text="Handed to the range safety officer, who has the last word", stops=True)
+
+
+def _armed(computer: ComputerEntry) -> str:
+    groups = computer.switches or (((computer.switch,),) if computer.switch else ())
+    if not groups:
+        return "it has no switch in the sheet and is live once plugged in"
+    return "armed by " + ", then ".join(" or ".join(group) for group in groups)
+
+
+def _misfire(sheet: Sheet, limits: CodeLimits, shown: Shown) -> Iterator[Step]:
+    wait = shown.plain(limits.misfire_wait_s, Dimension.TIME)
+    yield Step(text=f"Key out, nobody moves for {wait}, then on the officer's word only")
+    yield Step(text="Igniter out of the motor first")
+    yield from _disarmed(sheet)
+
+
+def _after(sheet: Sheet) -> Iterator[Step]:
+    yield Step(text="Looked at from a distance: every charge fired? Photograph before anything is touched")
+    charges = ", ".join(charge.name for charge in sheet.recovery.charge)
+    if charges:
+        yield Step(text=f"Unfired charges ({charges}) are live: one goes near, from the side", stops=True)
+    yield from _disarmed(sheet)
+    yield Step(text="Cord, lip, lines, fins, joints looked at; what gave way written down; logs read out")
+
+
+def _disarmed(sheet: Sheet) -> Iterator[Step]:
+    """Switch off in the opposite order of arming."""
+    for computer in reversed(sheet.electronics.computer):
+        groups = computer.switches or (((computer.switch,),) if computer.switch else ())
+        off = ", then ".join(" and ".join(reversed(group)) for group in reversed(groups))
+        yield Step(text=f"{computer.name}: {off + ' off' if off else 'battery unplugged'}", stops=True)
