@@ -13,7 +13,7 @@ from finial.report.shown import Shown, bearing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Tick:
     """One box to tick."""
 
     text: str
@@ -26,7 +26,7 @@ class Chapter:
     """Steps of one place and hour, in order."""
 
     title: str
-    steps: tuple[Step, ...]
+    steps: tuple[Tick, ...]
 
 
 def checklist(sheet: Sheet, rules: RangeResult) -> tuple[Chapter, ...]:
@@ -44,16 +44,16 @@ def checklist(sheet: Sheet, rules: RangeResult) -> tuple[Chapter, ...]:
     return tuple(Chapter(title=title, steps=tuple(steps)) for title, steps in chapters)
 
 
-def _before(sheet: Sheet, shown: Shown) -> Iterator[Step]:
+def _before(sheet: Sheet, shown: Shown) -> Iterator[Tick]:
     for battery in sheet.electronics.battery:
-        yield Step(text=f"{battery.name}: charged and measured under load, not plugged in")
+        yield Tick(text=f"{battery.name}: charged and measured under load, not plugged in")
     for rod in sheet.rod:
-        yield Step(text=_rod(rod, shown))
+        yield Tick(text=_rod(rod, shown))
     for part in sheet.part:
         if part.glued or part.dowels:
-            yield Step(text=f"{part.name}: its joint looked at all round, no crack, no play")
-    yield Step(text="Weighed and hung as packed, no igniter in a motor, no charge connected; in the sheet")
-    yield Step(text="finial check run on the sheet as built; its verdict read, not remembered", stops=True)
+            yield Tick(text=f"{part.name}: its joint looked at all round, no crack, no play")
+    yield Tick(text="Weighed and hung as packed, no igniter in a motor, no charge connected; in the sheet")
+    yield Tick(text="finial check run on the sheet as built; its verdict read, not remembered", stops=True)
 
 
 def _rod(rod: RodEntry, shown: Shown) -> str:
@@ -63,42 +63,42 @@ def _rod(rod: RodEntry, shown: Shown) -> str:
     return f"{name}: each tightened to {shown.plain(rod.preload.value, Dimension.FORCE)}, nuts locked"
 
 
-def _packing(sheet: Sheet, shown: Shown) -> Iterator[Step]:
+def _packing(sheet: Sheet, shown: Shown) -> Iterator[Tick]:
     recovery = sheet.recovery
     for cord in recovery.cord:
         ends = " and ".join(cord.tied_to) if cord.tied_to else "both halves"
         length = shown.length(cord.length.value)
-        yield Step(text=f"{cord.name}, {length}: whole all along, tied to {ends}, links closed and locked")
+        yield Tick(text=f"{cord.name}, {length}: whole all along, tied to {ends}, links closed and locked")
     for bay in recovery.bay:
         yield from _bay(sheet, bay, shown)
 
 
-def _bay(sheet: Sheet, bay: BayEntry, shown: Shown) -> Iterator[Step]:
+def _bay(sheet: Sheet, bay: BayEntry, shown: Shown) -> Iterator[Tick]:
     for canopy in sheet.recovery.canopy:
         if canopy.bay == bay.name:
             wrapped = ", in its protector" if canopy.protector else ""
             size = shown.length(canopy.diameter.value)
-            yield Step(
+            yield Tick(
                 text=f"{canopy.name}, {size}: lines free, folded{wrapped}, laid into {bay.name}",
                 stops=True,
             )
 
 
-def _closing(sheet: Sheet) -> Iterator[Step]:
+def _closing(sheet: Sheet) -> Iterator[Tick]:
     for joint in sheet.recovery.joint:
         pins = (
             f"{joint.pins.count} x {joint.pins.screw} in, no other screw"
             if joint.pins
             else "no pins in the sheet"
         )
-        yield Step(text=f"{joint.name}: closed, {pins}", stops=True)
+        yield Tick(text=f"{joint.name}: closed, {pins}", stops=True)
 
 
-def _charges(sheet: Sheet, shown: Shown) -> Iterator[Step]:
+def _charges(sheet: Sheet, shown: Shown) -> Iterator[Tick]:
     for switch in sheet.electronics.switch:
-        yield Step(text=f"{switch.name}: off, its pin in or its screw out", stops=True)
+        yield Tick(text=f"{switch.name}: off, its pin in or its screw out", stops=True)
     for charge in sheet.recovery.charge:
-        yield Step(text=_charge(sheet, charge, shown), stops=True)
+        yield Tick(text=_charge(sheet, charge, shown), stops=True)
 
 
 def _charge(sheet: Sheet, charge: PowderChargeEntry, shown: Shown) -> str:
@@ -117,20 +117,20 @@ def _when(event: EventEntry, shown: Shown) -> str:
     return "set to apogee"
 
 
-def _pad(sheet: Sheet, rules: RangeResult, shown: Shown) -> Iterator[Step]:
+def _pad(sheet: Sheet, rules: RangeResult, shown: Shown) -> Iterator[Tick]:
     launch, limits = sheet.launch, rules.limits
     lean = f"{shown.angle(launch.tilt.value)} towards {bearing(launch.toward.value)}"
-    yield Step(text="Slides the whole rail by hand without catching")
-    yield Step(text=f"Rail raised and locked, leaning {lean}; no more than {shown.angle(limits.tilt_rad)}")
-    yield Step(
+    yield Tick(text="Slides the whole rail by hand without catching")
+    yield Tick(text=f"Rail raised and locked, leaning {lean}; no more than {shown.angle(limits.tilt_rad)}")
+    yield Tick(
         text=f"Wind measured, no more than {shown.speed(limits.wind_m_s)}; finial day says go",
         stops=True,
     )
-    yield Step(text=f"Nobody nearer than {shown.length(rules.minimum_distance_m)} but who arms it")
+    yield Tick(text=f"Nobody nearer than {shown.length(rules.minimum_distance_m)} but who arms it")
     for computer in sheet.electronics.computer:
-        yield Step(text=f"{computer.name}: {_armed(computer)}; it reports every igniter", stops=True)
-    yield Step(text="Igniter into the motor, last of all; leads clipped with the key out", stops=True)
-    yield Step(text="Handed to the range safety officer, who has the last word", stops=True)
+        yield Tick(text=f"{computer.name}: {_armed(computer)}; it reports every igniter", stops=True)
+    yield Tick(text="Igniter into the motor, last of all; leads clipped with the key out", stops=True)
+    yield Tick(text="Handed to the range safety officer, who has the last word", stops=True)
 
 
 def _armed(computer: ComputerEntry) -> str:
@@ -140,25 +140,25 @@ def _armed(computer: ComputerEntry) -> str:
     return "armed by " + ", then ".join(" or ".join(group) for group in groups)
 
 
-def _misfire(sheet: Sheet, limits: CodeLimits, shown: Shown) -> Iterator[Step]:
+def _misfire(sheet: Sheet, limits: CodeLimits, shown: Shown) -> Iterator[Tick]:
     wait = shown.plain(limits.misfire_wait_s, Dimension.TIME)
-    yield Step(text=f"Key out, nobody moves for {wait}, then on the officer's word only")
-    yield Step(text="Igniter out of the motor first")
+    yield Tick(text=f"Key out, nobody moves for {wait}, then on the officer's word only")
+    yield Tick(text="Igniter out of the motor first")
     yield from _disarmed(sheet)
 
 
-def _after(sheet: Sheet) -> Iterator[Step]:
-    yield Step(text="Looked at from a distance: every charge fired? Photograph before anything is touched")
+def _after(sheet: Sheet) -> Iterator[Tick]:
+    yield Tick(text="Looked at from a distance: every charge fired? Photograph before anything is touched")
     charges = ", ".join(charge.name for charge in sheet.recovery.charge)
     if charges:
-        yield Step(text=f"Unfired charges ({charges}) are live: one goes near, from the side", stops=True)
+        yield Tick(text=f"Unfired charges ({charges}) are live: one goes near, from the side", stops=True)
     yield from _disarmed(sheet)
-    yield Step(text="Cord, lip, lines, fins, joints looked at; what gave way written down; logs read out")
+    yield Tick(text="Cord, lip, lines, fins, joints looked at; what gave way written down; logs read out")
 
 
-def _disarmed(sheet: Sheet) -> Iterator[Step]:
+def _disarmed(sheet: Sheet) -> Iterator[Tick]:
     """Switch off in the opposite order of arming."""
     for computer in reversed(sheet.electronics.computer):
         groups = computer.switches or (((computer.switch,),) if computer.switch else ())
         off = ", then ".join(" and ".join(reversed(group)) for group in reversed(groups))
-        yield Step(text=f"{computer.name}: {off + ' off' if off else 'battery unplugged'}", stops=True)
+        yield Tick(text=f"{computer.name}: {off + ' off' if off else 'battery unplugged'}", stops=True)

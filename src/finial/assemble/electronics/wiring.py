@@ -47,13 +47,28 @@ LEAST_VOLTAGE = Estimate(
 
 
 @kept(8)
-def sheet_wiring(electronics: ElectronicsEntry, recovery: RecoveryEntry, warm: Estimate) -> Wiring:
-    """Everything between the batteries and the canopies, as warm as the day."""
+def sheet_wiring(electronics: ElectronicsEntry, recovery: RecoveryEntry, warm_k: Estimate) -> Wiring:
+    """Everything between the batteries and the canopies, as warm as the day.
+
+    Parameters
+    ----------
+    electronics : ElectronicsEntry
+        Batteries, switches, computers and igniters of the sheet.
+    recovery : RecoveryEntry
+        Charges and canopies of the sheet.
+    warm_k : Estimate
+        Temperature of cells and wires [K].
+
+    Returns
+    -------
+    Wiring
+        Parts and what hangs on what.
+    """
     return Wiring(
-        batteries=tuple(_battery(one, warm) for one in electronics.battery),
+        batteries=tuple(_battery(one, warm_k) for one in electronics.battery),
         switches=tuple(_switch(one) for one in electronics.switch),
         computers=tuple(_computer(one) for one in electronics.computer),
-        igniters=tuple(_igniter(one, warm) for one in electronics.igniter),
+        igniters=tuple(_igniter(one, warm_k) for one in electronics.igniter),
         charges=tuple(Charge(name=charge.name, bay=charge.bay) for charge in recovery.charge),
         canopies=tuple(_canopy(recovery, canopy) for canopy in recovery.canopy),
     )
