@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from finial.core.errors import MissingData, OutsideRange
-from finial.core.estimates import KnownBy, exact, spread
+from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.recovery.charges.ports import HOLE_DISCHARGE, Climb, lag_height, port_diameter, port_lag
 from finial.recovery.joints.pins import (
     PinnedHalf,
@@ -18,6 +18,7 @@ from finial.recovery.joints.pins import (
     springback_force,
     trapped_pressure,
 )
+from finial.recovery.joints.warmth import nylon_share
 
 
 def half(mass_kg: float, drag_n: float) -> PinnedHalf:
@@ -159,3 +160,30 @@ def test_two_masses_on_a_spring_pull_as_hard_as_they_were_pushed() -> None:
 def test_fewest_pins_hold_at_their_weak_end(hold_n: float, count: int) -> None:
     """M2: 2.07 mm2 times 45.9 MPa, a quarter off: 71.3 N each."""
     assert fewest_pins("M2 nylon", hold_n) == count
+
+
+@pytest.mark.parametrize(
+    ("celsius", "dry_mpa", "damp_mpa"),
+    [(-40.0, (113.8, 82.8), (110.3, 77.2)), (77.0, (58.6, 82.8), (40.7, 77.2))],
+)
+def test_nylon_at_the_ends_of_its_table_holds_what_its_makers_say(
+    celsius: float, dry_mpa: tuple[float, float], damp_mpa: tuple[float, float]
+) -> None:
+    """Tensile strength of nylon 6/6 there and at 23 degC: makers' design guides, from memory, not re-read."""
+    share = nylon_share(exact(celsius + 273.15))
+    ratios = sorted((dry_mpa[0] / dry_mpa[1], damp_mpa[0] / damp_mpa[1]))
+    assert share.low == pytest.approx(ratios[0], abs=0.08)
+    assert share.high == pytest.approx(ratios[1], abs=0.05)
+
+
+def test_nylon_is_as_strong_as_the_trade_says_on_a_mild_day_and_weaker_the_warmer() -> None:
+    mild = nylon_share(Estimate(value=293.15, low=284.0, high=302.0, known_by=KnownBy.MEASURED))
+    assert (mild.low, mild.value, mild.high) == (1.0, 1.0, 1.0)
+    lows = [nylon_share(exact(kelvin)).low for kelvin in (243.15, 293.15, 323.15, 350.15)]
+    assert lows == sorted(lows, reverse=True)
+    assert lows[0] > 1.0 > lows[2]
+
+
+def test_nylon_beyond_its_table_is_marked() -> None:
+    assert not nylon_share(exact(223.15)).inside_range
+    assert nylon_share(exact(243.15)).inside_range

@@ -13,7 +13,7 @@ from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.motors import line_of_thrust
+from finial.assemble.vehicle.motors import line_of_thrust, thrust_spread
 from finial.assemble.vehicle.usual import reach
 from finial.files.sheet_recovery import CanopyEntry, EventEntry, RecoveryEntry
 from finial.flight.fly import fly
@@ -84,7 +84,7 @@ class Flights:
 def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Flights:
     """Fly the nominal vehicle and the four corners that bound what is judged."""
     wind = wind_at_ten_metres(vehicle)
-    impulse = vehicle.motor.thrust_spread
+    impulse = thrust_spread(vehicle)
     weight = mass.lift_off_mass
     drag = air.drag.power_off
     heavy, light = weight.high / weight.value, weight.low / weight.value

@@ -23,6 +23,7 @@ from finial.assemble.flights.thrust_line import thrust_line
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.motors import thrust_spread
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, spread
@@ -228,7 +229,7 @@ def canopy_opening(flights: Flights, canopy: str) -> CanopyOpening:
 
 
 def _thrust_to_weight(vehicle: Vehicle, mass: MassResult) -> Estimate:
-    thrust = spread(average_thrust(vehicle.motor), vehicle.motor.thrust_spread, known_by=KnownBy.COMPUTED)
+    thrust = spread(average_thrust(vehicle.motor), thrust_spread(vehicle), known_by=KnownBy.COMPUTED)
     parts = {"thrust_n": thrust, "mass_kg": mass.lift_off_mass}
     ratio = over_corners(
         lambda thrust_n, mass_kg: thrust_n / (mass_kg * STANDARD_GRAVITY_M_S2),

@@ -13,6 +13,7 @@ from finial.assemble.recovery.charges import (
 )
 from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.lines import sheet_cord
+from finial.assemble.recovery.pins import day_share, joint_pins, pins_on_the_day
 from finial.assemble.recovery.records import OtherPins, PinStudy, VentStudy
 from finial.assemble.recovery.results import (
     CanopyResult,
@@ -28,7 +29,7 @@ from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.recovery.charges.ports import lag_height, port_diameter
 from finial.recovery.charges.powder import force_on_joint
-from finial.recovery.joints.pins import fewest_pins, pins_hold, screw_names, trapped_pressure
+from finial.recovery.joints.pins import fewest_pins, screw_names, trapped_pressure
 from finial.recovery.packs.pack_exit import pack_friction
 from finial.recovery.packs.packing import Fit, Pack, pack_density, pack_diameter, pack_fit, room_for
 
@@ -122,7 +123,7 @@ def pin_study(
         joint=joint.name,
         screw=joint.pins.screw if joint.pins else "",
         count=joint.pins.count if joint.pins else 0,
-        holds=pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None,
+        holds=joint_pins(sheet, joint),
         pulls=pulls,
         others=tuple(_other_pins(sheet, bay, pulls)),
         sealed_n=sealed.high * math.pi / 4 * bay.diameter.value**2,
@@ -140,10 +141,10 @@ def _other_pins(sheet: Sheet, bay: BayEntry, pulls: tuple[EarlyPull, ...]) -> It
         if charge.bay == bay.name and charge.powder is not None
     ]
     for screw in screw_names():
-        count = max(LEAST_PINS, fewest_pins(screw, HOLD_OVER_PULL * worst))
+        count = max(LEAST_PINS, fewest_pins(screw, HOLD_OVER_PULL * worst / day_share(sheet).low))
         if count > MOST_PINS:
             continue
-        holds = pins_hold(screw, count)
+        holds = pins_on_the_day(sheet, screw, count)
         breaks = min(weak) >= BREAK_OVER_HOLD * (holds.high + friction) if weak else None
         yield OtherPins(screw=screw, count=count, holds=holds, breaks=breaks)
 

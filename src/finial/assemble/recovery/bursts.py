@@ -7,6 +7,7 @@ from dataclasses import replace
 from finial.assemble.day import day_at_pad
 from finial.assemble.recovery.charges import bay_lag, free_volume, joint_friction, pressure_out
 from finial.assemble.recovery.inputs import EventStates, named
+from finial.assemble.recovery.pins import joint_pins
 from finial.assemble.recovery.records import (
     BurstStudy,
     PlannedShot,
@@ -25,7 +26,6 @@ from finial.files.sheet_recovery import BayEntry, GroundTestEntry, PowderChargeE
 from finial.recovery.charges.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, Burst, BurstHistory, burst
 from finial.recovery.charges.ground_testing import GroundTest, powder_share_seen
 from finial.recovery.charges.powder import FORCE_CAP_N, LEAST_AMBIENT_PA, bay_pressure
-from finial.recovery.joints.pins import pins_hold
 from finial.structure.walls.bay_walls import bay_wall_reserve
 
 STROKE_DIAMETERS = (0.25, 0.5, 1.0)
@@ -71,7 +71,7 @@ def _ends(vehicle: Vehicle, bay: BayEntry, moments: EventStates) -> tuple[Burst,
     sheet = vehicle.sheet
     joint = named(sheet.recovery.joint, bay.joint)
     volume, friction = free_volume(sheet, bay), joint_friction(joint)
-    pins = pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None
+    pins = joint_pins(sheet, joint)
     diameter = bay.diameter.value
     length = bay.stations[1].value - bay.stations[0].value
     stroke = joint.shoulder.value if joint.shoulder else STROKE_DIAMETERS[1] * diameter

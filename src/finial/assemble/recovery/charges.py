@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from finial.assemble.recovery.inputs import EventStates, named
+from finial.assemble.recovery.pins import joint_pins
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, EarlyPull, PullKind
 from finial.core.constants import (
     STANDARD_PRESSURE_PA,
@@ -28,7 +29,6 @@ from finial.recovery.joints.pins import (
     PinnedHalf,
     drag_separation_force,
     inertia_force,
-    pins_hold,
     springback_force,
     trapped_pressure,
 )
@@ -45,7 +45,7 @@ def charge_result(
     bay = named(sheet.recovery.bay, charge.bay)
     joint = named(sheet.recovery.joint, bay.joint)
     diameter = bay.diameter.estimate(KnownBy.MEASURED)
-    holding = pins_hold(joint.pins.screw, joint.pins.count) if joint.pins else None
+    holding = joint_pins(sheet, joint)
     volume = free_volume(sheet, bay)
     ambient = pressure_out(bay, sheet, moments)
     powder = charge.powder.estimate(KnownBy.WEIGHED) if charge.powder else None
@@ -111,8 +111,8 @@ def joint_resistance(sheet: Sheet, bay: BayEntry, volume: Estimate) -> Estimate:
         Force [N].
     """
     joint = named(sheet.recovery.joint, bay.joint)
-    pins = [pins_hold(joint.pins.screw, joint.pins.count)] if joint.pins else []
-    found = total([joint_friction(joint), *pins], method="pins and friction of the joint")
+    pins = joint_pins(sheet, joint)
+    found = total([joint_friction(joint), *([pins] if pins else [])], method="pins and friction of the joint")
     diameter = bay.diameter.estimate(KnownBy.MEASURED)
     for charge in sheet.recovery.charge:
         for test in charge.ground_test if charge.bay == bay.name else ():

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from finial.assemble.day import day_at_pad
 from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.motors import line_of_thrust
+from finial.assemble.vehicle.motors import line_of_thrust, thrust_spread
 from finial.assemble.vehicle.usual import reach
 from finial.atmosphere.day import WEATHER_SPREAD
 from finial.atmosphere.wind import terrain_named
@@ -48,7 +48,7 @@ def motor_draws(vehicle: Vehicle) -> Iterator[Draw]:
     motor, scatter, mount = vehicle.motor, vehicle.sheet.scatter, vehicle.sheet.motor
     given = vehicle.files.motor.ignition_delay
     delay, late = motor.ignition_delay_s, reach(scatter, "ignition_delay", given)
-    yield _share("impulse", slots.THRUST_FACTOR, motor.thrust_spread)
+    yield _share("impulse", slots.THRUST_FACTOR, thrust_spread(vehicle))
     yield _share("burn time", slots.BURN_TIME_FACTOR, reach(scatter, "burn_time"))
     yield Draw(
         name="ignition delay",

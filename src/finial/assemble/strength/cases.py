@@ -13,6 +13,7 @@ from finial.assemble.stability import FlightMoment
 from finial.assemble.strength.forces import AirForces
 from finial.assemble.strength.pulls import CordPull, HalfPull
 from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.motors import thrust_spread
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.flight.trace import Trace
 from finial.mass.lumps import Lumps, joined
@@ -158,7 +159,7 @@ def _torsion(
 
 def thrust_scatter(vehicle: Vehicle) -> Estimate:
     """Scatter of thrust about the curve [-]."""
-    return spread(1.0, vehicle.motor.thrust_spread, known_by=KnownBy.HANDBOOK, method="thrust scatter")
+    return spread(1.0, thrust_spread(vehicle), known_by=KnownBy.HANDBOOK, method="thrust scatter")
 
 
 def gust_scatter() -> Estimate:

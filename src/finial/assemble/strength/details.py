@@ -23,6 +23,7 @@ from finial.assemble.strength.lets_go import (
 )
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.motors import thrust_spread
 from finial.assemble.vehicle.rods import rods_of
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact, spread
@@ -189,7 +190,7 @@ def _thrust_rows(scene: DetailScene) -> Iterator[Reserve]:
     nozzle = mount.nozzle_station.value
     thrust = spread(
         float(vehicle.motor.thrusts_n.max()),
-        vehicle.motor.thrust_spread,
+        thrust_spread(vehicle),
         known_by=KnownBy.HANDBOOK,
         method="peak thrust",
     )

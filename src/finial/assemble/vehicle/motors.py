@@ -6,12 +6,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from finial.assemble.vehicle.loading import Vehicle
+from finial.core.estimates import KnownBy
 from finial.core.kept_parts import kept
 from finial.files.fields import across_m
 from finial.files.sheet_body import MotorTubeEntry
 from finial.mass.burn import Burning, MotorBody
 from finial.motors.curve import checked_curve, total_impulse
 from finial.motors.motor import Motor
+from finial.motors.warmth import thrust_drift
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +37,12 @@ class SummedThrust:
     offset_m: tuple[float, float]
     tilt_rad: tuple[float, float]
     """Leaning towards y and z [rad]."""
+
+
+def thrust_spread(vehicle: Vehicle) -> float:
+    """Share by which thrust may differ from its curve, on the sheet's day [-]."""
+    air = vehicle.sheet.launch.temperature.estimate(KnownBy.MEASURED)
+    return vehicle.motor.thrust_spread + thrust_drift(air)
 
 
 def motor_places(vehicle: Vehicle) -> tuple[MotorPlace, ...]:

@@ -10,6 +10,7 @@ from finial.electronics.rates import PartKind
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
+from finial.findings.rules.strength_fixes import MOST_TIMES
 
 SHEET = "the build sheet"
 SINGLE = Rule(
@@ -139,8 +140,9 @@ def _pad_time(battery: str, lasting: Estimate | None, limits: Limits, wait: Esti
         fix = Fix(key="enter-wait" if wait is None else "enter-capacity")
         return rule.holds(Verdict.NOT_KNOWN, value=lasting, subject=subject, fixes=(fix,))
     needed = ratio.value * wait.high
-    times = Amount(value=float(f"{needed / max(lasting.low, 1.0):.2g}"))
-    fixes = (Fix(key="larger", facts={"times": times}),)
+    times = needed / max(lasting.low, 1.0)
+    larger = Fix(key="larger", facts={"times": Amount(value=float(f"{times:.2g}"))})
+    fixes = (larger if times <= MOST_TIMES else Fix(key="keep-warm"),)
     return rule.at_least(lasting, needed, subject=subject, fixes=fixes)
 
 

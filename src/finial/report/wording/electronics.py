@@ -27,6 +27,8 @@ WORDS = {
             "enter-wait": "Enter launch.wait_on_pad.",
             "enter-capacity": "Enter capacity of {name} and the computers' current_on_pad.",
             "larger": "A battery of {times} times the capacity, or arm later.",
+            "keep-warm": "No larger battery of its kind is enough: keep it warm until the vehicle is on the"
+            " rail, arm later, or take cells made for such days.",
         },
     ),
     "single-points": Wording(
