@@ -128,7 +128,7 @@ def given(**changes):
             joint=[SimpleNamespace(name="joint", station=quantity(0.5))],
             bay=[SimpleNamespace(name="bay", joint="joint")], canopy=(),
         ),
-        launch=SimpleNamespace(ground="any"),
+        launch=SimpleNamespace(ground="any", temperature=quantity(288.15)),
     )  # fmt: skip
     motor = SimpleNamespace(
         thrust_spread=0.1,

@@ -70,7 +70,11 @@ def test_values_of_the_flights_are_an_interval_about_the_nominal_one():
 
 def test_thrust_over_weight_takes_the_bad_ends_of_both(monkeypatch):
     monkeypatch.setattr(outcome, "average_thrust", lambda motor: 500.0)
-    vehicle = SimpleNamespace(motor=SimpleNamespace(thrust_spread=0.1))
+    mild = Quantity(value=288.15, text="15 degC")
+    vehicle = SimpleNamespace(
+        motor=SimpleNamespace(thrust_spread=0.1),
+        sheet=SimpleNamespace(launch=SimpleNamespace(temperature=mild)),
+    )
     found = outcome._thrust_to_weight(vehicle, SimpleNamespace(lift_off_mass=about(10.0, 9.0, 11.0)))
     assert found.value == pytest.approx(500.0 / 98.0665)
     assert (found.low, found.high) == pytest.approx((450.0 / (11 * 9.80665), 550.0 / (9 * 9.80665)))

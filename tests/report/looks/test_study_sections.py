@@ -259,7 +259,7 @@ def test_events_are_told_early_late_and_on_time_in_their_wind(invented) -> None:
     strong = table(section, "The same in the strongest wind")
     assert [row["strength over pull"] for row in strong][2] == "1.0 (low 1.0)"
     across = table(section, "By horizontal speed")
-    assert across[0]["event"] == "0 m/s across"
+    assert across[0]["event"] == "0 ft/s across"
     assert by_time[0]["bent by"] == "57 deg"
     assert by_time[0]["edge"] == "upper edge"
     assert by_time[0]["peak pull"].endswith("lbf")
