@@ -288,3 +288,22 @@ def test_the_order_holds_flight_and_charges_with_what_each_sees(monkeypatch):
     vehicle.sheet = sheet(charges=(first, at_once), canopies=(canopy(delay="1 s"),))
     again = order.order_study(vehicle, flown(), None)
     assert (again.backup_at_once, again.no_delay) == (True, False)
+
+
+def test_parting_without_a_canopy_is_told_once_as_tumbling(monkeypatch):
+    """The bare opening stands among the flight's canopies: it comes out, and never opens."""
+
+    def event(kind, canopy, at):
+        return SimpleNamespace(kind=kind, canopy=canopy, time_s=at, height_agl_m=0.0)
+
+    bare = order.PARTED
+    flight = flown(events=(
+        event(EventKind.OUT, bare, 10.0), event(EventKind.OPEN, bare, 10.1),
+        event(EventKind.OUT, "main", 30.0), event(EventKind.OPEN, "main", 31.0),
+    ))  # fmt: skip
+    vehicle = SimpleNamespace(sheet=sheet(charges=()))
+    assert [one[:3] for one in order._happened(vehicle, flight)] == [
+        (10.0, order.Happening.TUMBLES, ""),
+        (30.0, EventKind.OUT, "main"),
+        (31.0, EventKind.OPEN, "main"),
+    ]

@@ -327,3 +327,42 @@ def test_items_off_the_axis_are_drawn_by_their_own_tolerances():
         ("shot off the axis, z", 0.0, 0.002, 0.002),
     ]
     assert found[0].slot != found[1].slot
+
+
+def test_only_canted_fins_twist_the_body(monkeypatch):
+    from finial.assemble.strength import cases
+
+    monkeypatch.setattr(cases, "roll_lumps", lambda rows, ends: rows and (rows, ends))
+    monkeypatch.setattr(cases, "torsion_along", lambda body, couples, stations: (body, couples, stations))
+    loads = SimpleNamespace(stations_m="stations")
+    heavy = SimpleNamespace(rolling="rows", vehicle=SimpleNamespace(skin=SimpleNamespace(length_m=1.5)))
+    assert cases._torsion(heavy, (), loads) is None
+    assert cases._torsion(heavy, ((0.9, 2.0),), loads) == (("rows", (0.0, 1.5)), ((0.9, 2.0),), "stations")
+    light = SimpleNamespace(rolling="", vehicle=heavy.vehicle)
+    assert cases._torsion(light, ((0.9, 2.0),), loads) is None
+
+
+def test_loads_are_about_the_axis_unless_the_balance_point_is_said_to_lie_beside_it(monkeypatch):
+    from finial.assemble.air import source
+
+    asked = []
+    loads = SimpleNamespace(loads=lambda vehicle, balance, across: asked.append((balance, across)))
+    monkeypatch.setattr(source, "air_source", lambda vehicle: loads)
+    source.air_loads(None, 0.65)
+    source.air_loads(None, 0.65, (0.001, 0.002))
+    assert asked == [(0.65, (0.0, 0.0)), (0.65, (0.001, 0.002))]
+
+
+def test_a_tied_point_moves_as_the_bent_fin_does_and_not_where_the_fin_is_past_bending(monkeypatch):
+    from finial.assemble.strength.fins import stay_study
+
+    monkeypatch.setattr(stay_study, "_study", lambda vehicle, stayed, shift, held: shift)
+    row = SimpleNamespace(deflection=np.array([[0.5, -2.0]]))
+    monkeypatch.setattr(
+        stay_study, "rows_at", lambda model, places: row if places.tolist() == [[0.1, 0.08]] else None
+    )
+    pair = SimpleNamespace(along_m=0.1, outward_m=0.08)
+    build = SimpleNamespace(stays=("one",))
+    bent = SimpleNamespace(bent=SimpleNamespace(unknowns=np.array([0.002, 0.001])))
+    assert stay_study.stay_studies(None, build, (pair,), None, bent) == (pytest.approx(0.001),)
+    assert stay_study.stay_studies(None, build, (pair,), None, SimpleNamespace(bent=None)) == (0.0,)
