@@ -18,7 +18,8 @@ from finial.findings.check import load
 from finial.inside.profile import silhouette, telling_roll
 from finial.inside.things import Kind, Thing
 from finial.report.pictures.balloons import Balloon, placed_balloons
-from finial.report.pictures.inside_section import inside_section
+from finial.report.pictures.inside_section import across_words, inside_section
+from finial.report.shown import Shown
 
 ROOT = Path(__file__).parents[2]
 SVG = "{http://www.w3.org/2000/svg}"
@@ -189,3 +190,26 @@ def test_a_name_from_the_sheet_is_text_and_never_markup(answers):
     root, _ = parsed(inside_section(inside, ()))
     assert [node for node in root.iter() if node.tag.endswith("script")] == []
     assert "<script>" in root.findtext(f"{SVG}desc")
+
+
+def test_numbers_stand_on_their_own_side_unless_one_row_would_be_much_longer():
+    def rows(*heights: float) -> tuple[int, int]:
+        every = [
+            Balloon(text=str(k), target=(20.0 * k + 20.0, y), slide=(0.0, 170.0))
+            for k, y in enumerate(heights)
+        ]
+        above = [one for one in placed_balloons(every, 20.0, 80.0, 170.0) if one.at[1] < 50.0]
+        return len(above), len(heights) - len(above)
+
+    assert rows(30.0, 40.0, 60.0, 65.0, 70.0) == (2, 3), "the third points below the middle and stays there"
+    assert rows(60.0, 62.0, 65.0, 70.0, 72.0, 74.0) == (3, 3), "six on one side are shared out"
+    assert rows(60.0, 70.0) == (0, 2)
+    assert rows(30.0, 70.0) == (1, 1)
+
+
+def test_a_box_is_told_by_both_sides_and_a_round_thing_by_one():
+    shown = Shown(us_units=False)
+    round_ = Thing(name="rod", kind=Kind.ROD, middle_m=0.5, length_m=0.1, across_m=0.006)
+    sled = replace(round_, kind=Kind.SLED, across_m=0.06, depth_m=0.01)
+    assert across_words(round_, shown) == "6 mm across"
+    assert across_words(sled, shown) == "60 by 10 mm"

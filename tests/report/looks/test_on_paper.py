@@ -196,3 +196,14 @@ def test_graphs_have_ticks_both_ways_and_say_what_they_count(drawn):
         texts = [box for box in boxes(drawn[name])[0] if box.text]
         assert [box for box in texts if 0.5 < frame.top - box.bottom < 3.0 and box.left == frame.left]
         assert [box for box in texts if 4.0 < box.bottom - frame.bottom < 10.0 and box.right < frame.right]
+
+
+@pytest.mark.parametrize(("name", "count"), [("body_loads", 3), ("strength-loads", 4)])
+def test_graphs_of_a_stack_are_equally_high_and_equally_far_apart(name, count, drawn):
+    frames = sorted(graphs(drawn[name]), key=lambda frame: frame.top)
+    assert len(frames) == count
+    heights = [frame.bottom - frame.top for frame in frames]
+    assert heights == pytest.approx([heights[0]] * count)
+    apart = [below.top - above.bottom for above, below in itertools.pairwise(frames)]
+    assert apart == pytest.approx([apart[0]] * (count - 1))
+    assert len({(frame.left, frame.right) for frame in frames}) == 1

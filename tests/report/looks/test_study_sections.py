@@ -1,6 +1,7 @@
 """What the long looks say in words: each number in its place, each doubt told where it stands."""
 
 import math
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -471,3 +472,49 @@ def test_rare_odds_are_one_in_so_many_below_a_hundredth(found: RareOdds, told: s
     (one,) = section(campaign(rare=(found,)), "rare").facts
     assert one[0] == "are lost under way"
     assert one[1].startswith(told)
+
+
+def test_columns_set_right_hold_numbers(invented, readiness) -> None:
+    """So that digits line up; columns of words stand left."""
+    stays = replace(invented.fin.stays[0], slack_reserve=exact(2.0))
+    remedies = (Remedy(kind=RemedyKind.LONGER_CORD, size=12.0, margin=0.25, peak_n=700.0),)
+    exits = (ExitStudy(bay="b", friction=exact(20.0), pull=exact(3.0), push=exact(2.0), behind_told=True),)
+    study = recovery(
+        invented,
+        exits=exits,
+        bursts=(replace(invented.bay, by_height=((1000.0, 90e3, 80e3, 11.0),)),),
+        vents=(
+            VentStudy(
+                bay="b", volume_m3=0.002, vent_m2=2e-5, lag_pa=50.0, lag_m=4.5, rule_holes=((3, 0.004),)
+            ),
+        ),
+    )
+    sections = [
+        canopies_section(readiness.recovery, study, METRIC),
+        packs_section(study, METRIC),
+        charge_section(study.bursts[0], METRIC),
+        pins_section(study, METRIC),
+        zipper_section(replace(invented.cord, remedies=remedies), METRIC),
+        stays_section(replace(invented.fin, stays=(stays,)), METRIC),
+        *campaign_sections(campaign(), METRIC),
+    ]
+    tables = [one for each in sections for one in each.tables if one.rows]
+    assert len(tables) > 14
+    begins = r"^[-+]?[\d.]|^(none|not known|over|sealed|$)"
+    for one in tables:
+        for index, column in enumerate(one.columns):
+            cells = [row[index] for row in one.rows]
+            told = (one.title, column, cells)
+            if index in one.numbers:
+                assert all(re.match(begins, cell) for cell in cells), told
+            elif column not in (
+                "event",
+                "pins",
+                "the rule's holes",
+                "interval",
+                "hardest landing",
+                "bent by",
+                "stay",
+            ):
+                assert not all(re.match(r"^[-+]?\d", cell) for cell in cells), told
+        assert all(index < len(one.columns) for index in one.numbers)

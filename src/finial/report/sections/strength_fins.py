@@ -106,7 +106,7 @@ def stays_section(fin: FinStudy, shown: Shown) -> ReportSection:
             "drag of all",
         ),
         rows=tuple(_stay(number, stay, shown) for number, stay in enumerate(fin.stays, start=1)),
-        numbers=(2, 3, 5, 6, 7),
+        numbers=(2, 3, 4, 5, 6, 7),
     )
     facts: tuple[tuple[str, str], ...] = ()
     if fin.proposal is not None:
