@@ -7,6 +7,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from finial.assemble.inside.results import InsideResult, Meeting
 from finial.assemble.looks.glance import Look
 from finial.assemble.recovery.records import (
     BurstStudy,
@@ -31,6 +32,8 @@ from finial.assemble.strength.results import StationReserves
 from finial.campaign.landing import landing_ellipse
 from finial.campaign.sensitivity import Sensitivity
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.inside.cavity import Cavity
+from finial.inside.things import Kind, Thing
 from finial.recovery.canopies.inflation import InflationHistory
 from finial.recovery.charges.burst import BurstHistory
 from finial.recovery.tether.outcome import EndPull
@@ -41,6 +44,7 @@ from finial.report.pictures.campaign_shares import campaign_shares
 from finial.report.pictures.campaign_spread import campaign_spread
 from finial.report.pictures.campaign_tracks import campaign_tracks
 from finial.report.pictures.flight_pictures import flight_pictures
+from finial.report.pictures.inside_section import inside_section
 from finial.report.pictures.recovery_opening import opening_over_time
 from finial.report.pictures.recovery_pressure import pressure_over_time
 from finial.report.pictures.recovery_tension import tension_over_time
@@ -330,6 +334,46 @@ def landings() -> np.ndarray:
     return np.stack([200.0 + 100.0 * np.cos(turn), 100.0 + 50.0 * np.sin(turn)], axis=1)
 
 
+def insides(readiness) -> InsideResult:
+    """A box of 100 mm, walls of 5, 0.6 m long: a motor in its tube, a sled aside, four rods, one touch."""
+    import shapely
+
+    stations = np.linspace(0.0, 0.6, 7)
+    skin = shapely.box(-0.05, -0.05, 0.05, 0.05)
+    wall = skin.difference(shapely.box(-0.045, -0.045, 0.045, 0.045))
+    every = np.array([skin] * 7, dtype=object)
+    cavity = Cavity(
+        stations_m=stations,
+        length_m=0.6,
+        parts=(),
+        skin=every,
+        printed=np.array([[wall] * 7], dtype=object),
+        free=every,
+        free_edge=every,
+        skin_edge=every,
+    )
+    things = (
+        Thing(name="motor", kind=Kind.MOTOR, middle_m=0.45, length_m=0.2, across_m=0.038, lies_in="tube"),
+        Thing(name="tube", kind=Kind.MOTOR_TUBE, middle_m=0.45, length_m=0.3, across_m=0.041, bore_m=0.038),
+        Thing(
+            name="sled",
+            kind=Kind.SLED,
+            middle_m=0.15,
+            length_m=0.1,
+            across_m=0.05,
+            depth_m=0.01,
+            offset_m=(0.01, 0.0),
+        ),
+        *(
+            Thing(name="rod", kind=Kind.ROD, middle_m=0.3, length_m=0.5, across_m=0.006, offset_m=(y, z))
+            for y in (-0.035, 0.035)
+            for z in (-0.035, 0.035)
+        ),
+    )
+    touch = Meeting(first="motor", second="tube", gap=exact(-0.002), station_m=0.4, with_part=False)
+    return replace(readiness.inside, cavity=cavity, things=things, meetings=(touch,), width_m=0.1)
+
+
 FIELD = (np.array([[-400.0, -300.0], [500.0, -300.0], [500.0, 400.0], [-400.0, 400.0]]),)
 SHARES = (
     Sensitivity(draw="drag coefficient of the main canopy", share=0.6, low=0.5, high=0.7),
@@ -342,6 +386,7 @@ def every_picture(readiness, us: bool) -> dict[str, str]:
     fins, cases = fin(), readiness.strength.cases
     points = landings()
     return {
+        "inside": inside_section(insides(readiness), (), us_units=us, roll_rad=0.0),
         **pictures(replace(readiness, us_units=us)),
         **air_pictures(replace(readiness, us_units=us)),
         **flight_pictures(replace(readiness, us_units=us)),

@@ -20,7 +20,7 @@ PLANS = {"landings", "drift_plan"}
 NAMES = (
     "side_view margin_by_angle pressure_by_roll flight_traces drift_plan body_loads firing_paths "
     "air-load.svg margin-map.svg landings shares spread tracks opening pressure tension zipper front "
-    "fin-modes fin-sweep fin-envelope fin-stays strength-loads reserves rods"
+    "fin-modes fin-sweep fin-envelope fin-stays strength-loads reserves rods inside"
 ).split()
 
 
@@ -55,6 +55,12 @@ def box_of(node: ElementTree.Element) -> Box | None:
         case "rect":
             x, y, width, height = of("x", "y", "width", "height")
             return Box(x, y, x + width, y + height)
+        case "path":
+            numbers = [
+                float(part)
+                for part in node.get("d").replace("M", " ").replace("L", " ").replace("Z", " ").split()
+            ]
+            return Box(min(numbers[::2]), min(numbers[1::2]), max(numbers[::2]), max(numbers[1::2]))
         case "circle":
             x, y, r = of("cx", "cy", "r")
             return Box(x - r, y - r, x + r, y + r)

@@ -582,3 +582,71 @@ def test_the_pad_stands_in_the_middle_of_the_plan_and_the_arrow_points_up(papers
     assert f"{flight.drift.value:.0f} m from the pad" in told
     degrees = math.degrees(math.atan2(flight.landing_east_m, flight.landing_north_m)) % 360
     assert paper.says.endswith(f"from the pad, bearing {degrees:.0f} degrees.")
+
+
+def test_the_section_shows_each_thing_at_its_stations_and_its_distance_from_the_axis(papers, papers_us):
+    """Plane of roll 0: motor and tube on the axis, the sled 10 mm above it, the rods missed and dashed."""
+    paper = papers["inside"]
+    prefix = "inside-section-station-"
+    ticks = [
+        (number(node, "data-x"), float(name.removeprefix(prefix)))
+        for name, node in paper.marks.items()
+        if name.startswith(prefix)
+    ]
+    per_mm, offset = np.polyfit(*np.array(ticks).T, 1)
+    axis = next(node for node in paper.all("line") if node.get("stroke-dasharray") == "4 1 1 1")
+    axis_mm = number(axis, "y1")
+
+    def spans(node) -> list[tuple[float, ...]]:
+        rings = [ring.replace("L", " ").split() for ring in node.get("d").replace("Z", " ").split("M")[1:]]
+        corners = [np.array(ring, dtype=float).reshape(-1, 2) for ring in rings]
+        return [
+            (
+                float(per_mm * ring[:, 0].min() + offset),
+                float(per_mm * ring[:, 0].max() + offset),
+                float(per_mm * (axis_mm - ring[:, 1].max())),
+                float(per_mm * (axis_mm - ring[:, 1].min())),
+            )
+            for ring in corners
+        ]
+
+    drawn = [(node.get("stroke-dasharray"), spans(node)) for node in paper.marks["inside-section-things"]]
+    whole = [found for dashes, found in drawn if dashes is None]
+    flat = sorted(found for each in whole for found in each)
+    expected = [(100, 200, -15, 35), (300, 600, -20.5, -19), (300, 600, 19, 20.5), (350, 550, -19, 19)]
+    assert flat == [pytest.approx(one, abs=0.3) for one in expected]
+    dashed = sorted(found for dashes, each in drawn if dashes for found in each)
+    assert len(dashed) == 4
+    assert dashed[0] == pytest.approx((50, 550, -38, -32), abs=0.3)
+    assert dashed[3] == pytest.approx((50, 550, 32, 38), abs=0.3)
+    prints = sorted(found for node in paper.marks["inside-section-prints"] for found in spans(node))
+    assert prints[0] == pytest.approx((0, 600, -50, -45), abs=0.3)
+    assert prints[-1] == pytest.approx((0, 600, 45, 50), abs=0.3)
+    (ring,) = paper.marks["inside-section-hits"]
+    assert per_mm * number(ring, "cx") + offset == pytest.approx(400.0, abs=0.3)
+    assert number(ring, "cy") == pytest.approx(axis_mm, abs=0.05)
+    told = [node.text for node in paper.marks["inside-section-key"].iter(f"{SVG}text")]
+    assert "sled: 100 to 200 mm, 50 by 10 mm" in told
+    assert "motor: 350 to 550 mm, 38 mm across" in told
+    assert "rod: 50 to 550 mm, 6 mm across, dashed" in told
+    assert told[::2] == ["1", "2", "3", "4"]
+    bar = paper.marks["inside-section-bar"]
+    assert per_mm * (number(bar, "x2") - number(bar, "x1")) == pytest.approx(
+        1e3 * number(bar, "data-length-m"), abs=0.2
+    )
+    assert "at roll 0 degrees, tip to the left, length 600 mm" in paper.says
+    assert "rod from 50 mm to 550 mm; sled from 100 mm" in paper.says
+    assert " in" in papers_us["inside"].says
+
+
+def test_numbers_of_the_section_lead_into_their_things(papers):
+    paper = papers["inside"]
+    marks = list(paper.marks["inside-section-balloons"])
+    leaders = [node for node in marks if node.tag == f"{SVG}line"]
+    dots = [node for node in marks if node.tag == f"{SVG}circle" and number(node, "r") < 1.0]
+    assert len(leaders) == len(dots) == 4
+    for leader, dot in zip(leaders, dots, strict=True):
+        assert (number(leader, "x2"), number(leader, "y2")) == (number(dot, "cx"), number(dot, "cy"))
+        assert number(leader, "x1") == pytest.approx(number(leader, "x2"), abs=0.01), (
+            "upright where it may be"
+        )
