@@ -104,8 +104,12 @@ def _has_skin(guide: GuideEntry, skin: Skin, station_m: float) -> bool:
 def skin_beside(guide: GuideEntry, skin: Skin, station_m: float) -> float:
     """Distance of the skin under a button at a station [m] from the axis [m]; infinite without any."""
     across = guide.across.value if guide.across else BUTTON_M
-    section = section_at(skin, min(station_m, skin.length_m))
-    return side_radius(section, guide.at.value, across, guide.aside.value)
+    return _skin_beside(skin, station_m, guide.at.value, across, guide.aside.value)
+
+
+@kept(64)
+def _skin_beside(skin: Skin, station_m: float, roll_rad: float, across_m: float, aside_m: float) -> float:
+    return side_radius(section_at(skin, min(station_m, skin.length_m)), roll_rad, across_m, aside_m)
 
 
 def _plates(fin: FinSet) -> list[RailPlate]:

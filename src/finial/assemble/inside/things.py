@@ -10,10 +10,11 @@ from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.motors import motor_places
 from finial.assemble.vehicle.rods import rod_name, rod_places
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.core.units import Quantity
 from finial.files.fields import across_m
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import ItemEntry
+from finial.files.sheet_body import GuideEntry, ItemEntry, RodEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.files.sheet_rules import MOTOR_TUBE
 from finial.inside.cavity import Cavity
@@ -24,6 +25,7 @@ from finial.inside.volumes import lump, room_of_mass
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
 from finial.shape.fin_set import FinSet
 from finial.shape.measures import section_at
+from finial.shape.skin import Skin
 from finial.structure.rods.threads import thread
 
 KINDS = {
@@ -62,9 +64,9 @@ def placed_things(vehicle: Vehicle, fins: tuple[FinSet, ...], cavity: Cavity) ->
         *_thrust_plate(sheet),
         *_bays(sheet),
         *(_item(sheet, item, cavity) for item in sheet.item if _has_room(item)),
-        *_rods(sheet),
+        *_rods(sheet.rod),
         *_tabs(sheet, fins),
-        *_button_screws(vehicle),
+        *(_button_screws(sheet.guide, vehicle.skin) if sheet.guide else ()),
     )
 
 
@@ -292,21 +294,25 @@ def _weightless(item: ItemEntry) -> bool:
     return item.material is None and item.density is None
 
 
-def _rods(sheet: Sheet) -> Iterator[Placed]:
-    for rod in sheet.rod:
-        fore, aft = (end.value for end in rod.stations)
-        for place in rod_places(rod).tolist():
-            yield Placed(
-                thing=Thing(
-                    name=rod_name(rod),
-                    kind=Kind.ROD,
-                    middle_m=(fore + aft) / 2,
-                    length_m=aft - fore,
-                    across_m=thread(rod.thread).diameter_m,
-                    offset_m=(place[0], place[1]),
-                    slack_m=(0.0, max(end.tolerance for end in rod.stations)),
-                )
+@kept(8)
+def _rods(rods: tuple[RodEntry, ...]) -> tuple[Placed, ...]:
+    return tuple(placed for rod in rods for placed in _rod(rod))
+
+
+def _rod(rod: RodEntry) -> Iterator[Placed]:
+    fore, aft = (end.value for end in rod.stations)
+    for place in rod_places(rod).tolist():
+        yield Placed(
+            thing=Thing(
+                name=rod_name(rod),
+                kind=Kind.ROD,
+                middle_m=(fore + aft) / 2,
+                length_m=aft - fore,
+                across_m=thread(rod.thread).diameter_m,
+                offset_m=(place[0], place[1]),
+                slack_m=(0.0, max(end.tolerance for end in rod.stations)),
             )
+        )
 
 
 def _tabs(sheet: Sheet, fins: tuple[FinSet, ...]) -> Iterator[Placed]:
@@ -334,11 +340,13 @@ def _tabs(sheet: Sheet, fins: tuple[FinSet, ...]) -> Iterator[Placed]:
             )
 
 
-def _button_screws(vehicle: Vehicle) -> Iterator[Placed]:
+@kept(8)
+def _button_screws(guide: GuideEntry, skin: Skin) -> tuple[Placed, ...]:
+    return tuple(_screws(guide, skin))
+
+
+def _screws(guide: GuideEntry, skin: Skin) -> Iterator[Placed]:
     """Screws of the rail buttons: from the skin inward, square to it at the side they stand on."""
-    guide, skin = vehicle.sheet.guide, vehicle.skin
-    if guide is None:
-        return
     from finial.inside.rail import side_radius
 
     across = thread(guide.screw).diameter_m if guide.screw else SCREW_M
