@@ -91,8 +91,13 @@ def _refuse_not_finite(record: object, path: str) -> None:
 # One table is flown at many corners.
 @kept(16)
 def _is_sound(table: AirTable) -> bool:
-    parts = (getattr(table, field.name) for field in fields(table))
-    return all(_is_finite(one) for part in parts for one in (part if isinstance(part, tuple) else (part,)))
+    return all(_is_sound_part(getattr(table, field.name)) for field in fields(table))
+
+
+def _is_sound_part(part: object) -> bool:
+    if isinstance(part, tuple):
+        return all(map(_is_finite, cast("tuple[object, ...]", part)))
+    return _is_finite(part)
 
 
 def _is_finite(value: object) -> bool:
