@@ -29,7 +29,7 @@ MOTOR = Motor(
 
 
 def verdicts(motor: Motor) -> dict[str, Verdict]:
-    return {one.key: one.verdict for one in motor_findings((motor,))}
+    return {one.key: one.verdict for one in motor_findings((motor,), wander_m=0.0)}
 
 
 @pytest.mark.parametrize(
@@ -47,8 +47,8 @@ def test_a_motor_is_no_denser_than_its_case(loaded_kg: float, verdict: Verdict) 
 
 
 def test_each_kind_of_a_cluster_is_judged_once() -> None:
-    found = motor_findings((MOTOR, MOTOR, replace(MOTOR, name="Other")))
-    assert [one.subject.name for one in found] == ["Demo", "Demo", "Other", "Other"]
+    found = motor_findings((MOTOR, MOTOR, replace(MOTOR, name="Other")), wander_m=0.0)
+    assert [one.subject.name for one in found] == ["Demo", "Demo", "Other", "Other", ""]
 
 
 FOLDER = EXAMPLES / "every-key"
@@ -91,3 +91,10 @@ def test_a_curve_that_gives_another_than_claimed_is_doubted(claims, what) -> Non
 )
 def test_a_motor_fits_what_the_sheet_says_its_mount_takes(mount, case, verdict) -> None:
     assert said(mount)["motor-misfit", case] is verdict
+
+
+@pytest.mark.parametrize(("wander_mm", "verdict"), [(4.9, GO), (5.1, NOT_KNOWN)])
+def test_a_cluster_keeps_its_line(wander_mm: float, verdict: Verdict) -> None:
+    found = motor_findings((MOTOR, MOTOR), wander_m=wander_mm * 1e-3)
+    assert [one.verdict for one in found if one.key == "cluster-in-step"] == [verdict]
+    assert "cluster-in-step" not in {one.key for one in motor_findings((MOTOR,), wander_m=1.0)}

@@ -9,6 +9,7 @@ from finial.assemble.vehicle.bed import parts_on_bed
 from finial.assemble.vehicle.changes import Changes, changed
 from finial.assemble.vehicle.field import field_radius_m
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
+from finial.assemble.vehicle.motors import thrust_wander_m
 from finial.core.errors import BuildSheetError
 from finial.core.estimates import KnownBy
 from finial.files.sheet import missing_faults
@@ -169,7 +170,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         *fitting_findings(found.inside.fittings),
         *air_findings(found.air, limits),
         *stability_findings(found.stability, limits),
-        *motor_findings(found.vehicle.motors),
+        *motor_findings(found.vehicle.motors, wander_m=thrust_wander_m(found.vehicle)),
         *said_of_motors(sheet.motor, tuple(zip(found.vehicle.motors, files.every_motor, strict=True))),
         *flight_findings(found.flight, limits, wind=wind),
         *electronics_findings(found.electronics, limits, wait=wait),

@@ -15,6 +15,9 @@ from finial.motors.curve import checked_curve, total_impulse
 from finial.motors.motor import Motor
 from finial.motors.warmth import thrust_drift
 
+WEAK_SHARE = 0.1
+"""Share of the greatest thrust below which it no longer matters where it pushes [-]; assumed."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MotorPlace:
@@ -105,6 +108,22 @@ def line_without(vehicle: Vehicle, number: int) -> SummedThrust:
     """Line of the thrust of a cluster of which one motor does not light, counted from 0."""
     places = motor_places(vehicle)
     return _line((*places[:number], *places[number + 1 :]))
+
+
+def thrust_wander_m(vehicle: Vehicle) -> float:
+    r"""How far the summed thrust strays from its line while it burns [m]; 0 of motors in step.
+
+    .. math::  \max_t \left| \frac{\sum_i F_i(t) \, r_i}{\sum_i F_i(t)} - r \right|,
+               \qquad \sum_i F_i(t) \ge 0.1 \max_t \sum_i F_i
+    """
+    burning = burning_motors(vehicle)
+    knots = np.unique(np.concatenate([one.times_s for one in burning]))
+    thrusts = np.array([np.interp(knots, one.times_s, one.thrusts_n, left=0.0, right=0.0) for one in burning])
+    whole = thrusts.sum(axis=0)
+    pushing = whole >= WEAK_SHARE * whole.max()
+    at = thrusts[:, pushing].T @ np.array([one.body.offset_m for one in burning])
+    strayed = at / whole[pushing, None] - np.array(line_of_thrust(vehicle).offset_m)
+    return float(np.hypot(strayed[:, 0], strayed[:, 1]).max())
 
 
 def _line(places: tuple[MotorPlace, ...]) -> SummedThrust:

@@ -44,10 +44,28 @@ SLIDES_IN = 1.001
 MISFIT = Rule(key="motor-misfit", stage="shape", dimension=Dimension.LENGTH)
 
 
-def motor_findings(motors: Sequence[Motor]) -> list[Finding]:
-    """Judge each kind of motor once: impulse against its propellant, and mass against its room."""
+IN_STEP = Rule(
+    key="cluster-in-step",
+    stage="flight",
+    dimension=Dimension.LENGTH,
+    source="a judgement of this project, no source: the flight takes the line of thrust as it is on average",
+    safety=True,
+)
+MOST_WANDER_M = 5e-3
+"""How far the line of a cluster's thrust may stray while it burns [m]."""
+
+
+def motor_findings(motors: Sequence[Motor], *, wander_m: float) -> list[Finding]:
+    """Judge each kind of motor once, by impulse and by mass, and whether a cluster keeps its line."""
     kinds = {motor.name: motor for motor in motors}
-    return [judge(motor) for motor in kinds.values() for judge in (_gives, _weighs)]
+    judged = [judge(motor) for motor in kinds.values() for judge in (_gives, _weighs)]
+    return [*judged, _in_step(wander_m)] if len(motors) > 1 else judged
+
+
+def _in_step(wander_m: float) -> Finding:
+    """Judge that motors beside the axis push together: what strays was not flown."""
+    judged = IN_STEP.at_most(exact(wander_m), MOST_WANDER_M, fixes=(Fix(key="in-step"),))
+    return softened(judged, Verdict.NOT_KNOWN)
 
 
 def said_of_motors(mount: MotorMountEntry, motors: Sequence[tuple[Motor, MotorData]]) -> list[Finding]:

@@ -18,6 +18,14 @@ WORDS = {
         why="No propellant gives another: thrust curve and masses are not of one motor.",
         fixes={"look": "Compare curve, propellant_mass and units with the motor's data sheet."},
     ),
+    "cluster-in-step": Wording(
+        title="how far the thrust of the cluster strays from its line",
+        why="Motors beside the axis that light or burn out apart turn it over; the computed flight does not"
+        " show that.",
+        fixes={
+            "in-step": "Motors of one kind and one ignition delay, each opposite another; or one motor alone."
+        },
+    ),
     "motor-weighs": Wording(
         title="mass of {name} over its room",
         why="Mass, length or diameter is of another motor, and the balance point with it.",
