@@ -196,6 +196,7 @@ def trial(**changed) -> Trial:
         "size": 1.4,
         "dimension": Dimension.MASS,
         "turns": True,
+        "deep": True,
     }
     return Trial(**{**usual, **changed})
 
@@ -236,7 +237,8 @@ def title(_key, _subject, _facts, _shown) -> str:
         (moved(Verdict.GO, Verdict.NO_GO), f"but drift is then {Verdict.NO_GO.words}"),
         (moved(Verdict.NO_GO, Verdict.CAUTION), "drift goes too"),
         (moved(Verdict.NO_GO, Verdict.GO), "drift goes too"),
-        (moved(Verdict.GO, Verdict.CAUTION, 0.25), "drift 0.25 less"),
+        (moved(Verdict.GO, Verdict.CAUTION), f"but drift is then {Verdict.CAUTION.words}"),
+        (moved(Verdict.GO, Verdict.GO, 0.25), "drift 0.25 less"),
         (moved(Verdict.NO_GO, Verdict.NO_GO, -3.0, Dimension.LENGTH), "drift 3 m more"),
         (moved(Verdict.CAUTION, Verdict.NOT_KNOWN), f"but drift is then {Verdict.NOT_KNOWN.words}"),
     ],
@@ -244,6 +246,13 @@ def title(_key, _subject, _facts, _shown) -> str:
 def test_what_else_a_change_moves_is_told(change, words) -> None:
     told = trial_sentence(trial(moved=(change,)), title, METRIC, {})
     assert told == f"With steel ballast of 1.4 kg (940 g now) this goes; {words}."
+
+
+def test_what_was_not_looked_for_is_told() -> None:
+    quick = trial_sentence(trial(deep=False), title, METRIC, {})
+    assert quick.endswith("this goes; more than the quick look sees was not looked for.")
+    also = trial_sentence(trial(deep=False, moved=(moved(Verdict.GO, Verdict.NO_GO),)), title, METRIC, {})
+    assert f"but drift is then {Verdict.NO_GO.words}; more than the quick look sees" in also
 
 
 def test_powder_is_always_sent_to_the_ground_test() -> None:
