@@ -235,3 +235,13 @@ def test_a_lip_s_number_reaches_as_far_up_as_down(look) -> None:
     found = study_findings(replace(study, tethers=(tether,)), Limits(own={}))
     value = next(one.value for one in found if one.key == "lip-holds")
     assert (value.low, value.value, value.high) == pytest.approx((1.2, 1.5, 1.8))
+
+
+@pytest.mark.parametrize(("peak_n", "verdict"), [(990.0, Verdict.GO), (1010.0, Verdict.NOT_KNOWN)])
+def test_a_cord_followed_in_time_keeps_its_reserve(look, peak_n: float, verdict: Verdict) -> None:
+    """A cord of 1500 N with half again in reserve takes 1000 N; 500 N in the middle of what may come."""
+    (tether,) = look.recovery_study.tethers
+    cases = tuple(replace(case, peak_n=500.0 if case.offset_s == 0.0 else peak_n) for case in tether.cases)
+    changed = {"cases": cases, "spread": (), "strength": exact(1500.0)}
+    name = "shock cord through separation and opening, followed in time"
+    assert judged(look, tethers=changed)[name] is verdict

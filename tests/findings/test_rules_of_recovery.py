@@ -8,6 +8,7 @@ from finial.assemble.recovery.results import EarlyOpening, OtherOpening
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
+from finial.findings.rules.recovery_parts_rules import recovery_parts_findings
 from finial.findings.rules.recovery_rules import recovery_findings
 from finial.recovery.packs.packing import Fit
 from finial.report.finding_words import title, what_to_change, why
@@ -165,3 +166,17 @@ def test_the_cord_that_is_asked_for_holds_the_load_with_its_reserve(answered) ->
     canopy = replace(answered.recovery.canopies[0], opening_load=between(1000.0, 2500.0))
     found = recovery_findings(replace(answered.recovery, canopies=(canopy,)), LIMITS)
     assert "3750 N" in what_to_change(named(found, "opening load of main"))
+
+
+def test_a_landing_limit_of_nothing_is_told_as_such(answered) -> None:
+    found = recovery_findings(answered.recovery, Limits(own={"landing_speed": 0.0}))
+    assert "nothing lands at rest" in what_to_change(named(found, "landing speed"))
+    fast = replace(answered.recovery, landing_speed=between(9.0, 10.0))
+    assert "drag area" in what_to_change(named(recovery_findings(fast, LIMITS), "landing speed"))
+
+
+def test_what_brings_it_down_and_when_concerns_people(answered, lighthouse) -> None:
+    found = [*recovery_findings(answered.recovery, LIMITS), *recovery_parts_findings(lighthouse.sheet)]
+    flags = {one.key: (one.safety, one.urgent) for one in found}
+    assert flags["charge-in-time"] == (True, False)
+    assert flags["brought-down"] == (True, True)

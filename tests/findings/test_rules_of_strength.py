@@ -216,6 +216,7 @@ def test_worst_rows_keep_occasions_apart() -> None:
         (FailureMode.STAY_BREAKS, 0.75, 1.5, 1.5),
         # Flutter speed goes with thickness to the power 3 / 2.
         (FailureMode.FIN_FLUTTERS_BY_MODES, 1.0, 1.25, 1.2),
+        (FailureMode.FIN_FLUTTERS_BY_MODES, 0.4, 1.25, 2.3),
         (FailureMode.FIN_FLUTTERS, 0.75, 1.5, 1.7),
         (CRUSHED, 0.75, 1.5, 2.1),
         (FailureMode.WALL_PULLED, 0.75, 1.5, 2.1),
