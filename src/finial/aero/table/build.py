@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.body import BodyAir, potential_factor
-from finial.aero.crooked import across_roll, drag_line_m, zero_loads
+from finial.aero.crooked import ZeroLoads, across_roll, drag_line_m, zero_loads
 from finial.aero.damping import least_turning_damping, roll_damping, turning_damping
 from finial.aero.drag.build_up import DragDetails, drag_build_up
 from finial.aero.drag.pressure import FACE_PRESSURE, base_drag_fit
@@ -129,7 +129,7 @@ def _steady(
         (stall_drag(fin, body.reference_area_m2, ANGLES_RAD, toward) for fin in fins),
         np.zeros((len(ANGLES_RAD), len(turned))),
     )
-    zero = zero_loads(body)
+    zero, rolling = _crooked(body, toward)
     canted = (fin.factor[1] * fin.cant_moment * fin.mach_factor(MACHS) for fin in fins)
     twist = sum(canted, np.zeros(len(MACHS)))
     twist = twist + zero.roll_moment_m / body.width_m
@@ -140,7 +140,7 @@ def _steady(
         alpha_rad=ANGLES_RAD,
         roll_rad=rolls,
         mach=MACHS,
-        roll_moment=_whole_turn(twist * straight + across_roll(body, ANGLES_RAD, toward)[:, :, None]),
+        roll_moment=_whole_turn(twist * straight + rolling[:, :, None]),
         axial_power_on=_whole_turn(on[:, None, :] + stalled[..., None]),
         axial_power_off=_whole_turn(off[:, None, :] + stalled[..., None]),
         pitch_damping=np.zeros(len(MACHS)),
@@ -151,6 +151,12 @@ def _steady(
         drag_line_m=drag_line_m(body.skin, drags[_USUAL_MACH], body.outside),
         **{name: _whole_turn(values) for name, values in sums.items()},
     )
+
+
+@kept(8)
+def _crooked(body: BodyAir, toward: NDArray[np.float64]) -> tuple[ZeroLoads, NDArray[np.float64]]:
+    """Find the loads from ahead and the roll moment, over angle and roll, of a body that leans or bends."""
+    return zero_loads(body), across_roll(body, ANGLES_RAD, toward)
 
 
 @kept(8)

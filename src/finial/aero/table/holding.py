@@ -1,9 +1,11 @@
 """At what angle a vehicle holds that does not fly straight."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.aero.table.record import AirTable
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 
 _STEPS = 721
 
@@ -56,12 +58,21 @@ def holding_angle(table: AirTable, balance_m: float) -> float:
     if not np.isfinite(balance_m):
         raise OutsideRange(f"the balance point must be finite: got {balance_m}")
     fine = np.linspace(0.0, np.pi, _STEPS)
-    worst = 0.0
-    for roll in range(len(table.roll_rad)):
-        along, moment = (
-            np.interp(fine, table.alpha_rad, each[:, roll, 0]) for each in (table.along, table.along_moment)
-        )
-        righting = moment * table.width_m - balance_m * along
-        rights = np.flatnonzero(righting[:-1] >= 0.0)
-        worst = max(worst, float(fine[rights[0]]) if len(rights) else float(np.pi))
-    return worst
+    along, moment = (
+        _finely(fine, table.alpha_rad, each[:, :, 0]) for each in (table.along, table.along_moment)
+    )
+    rights = (moment * table.width_m - balance_m * along)[:-1] >= 0.0
+    first = np.where(rights.any(axis=0), fine[rights.argmax(axis=0)], np.pi)
+    return float(first.max())
+
+
+# The balance point moves on the page, and the loads about it stay.
+@kept(8)
+def _finely(
+    fine_rad: NDArray[np.float64], alpha_rad: NDArray[np.float64], loads: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Interpolate loads between the nodes of the angle, shape (fine, roll)."""
+    found = np.empty((len(fine_rad), loads.shape[1]))
+    for roll in range(loads.shape[1]):
+        found[:, roll] = np.interp(fine_rad, alpha_rad, loads[:, roll])
+    return found
