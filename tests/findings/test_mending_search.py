@@ -78,6 +78,9 @@ class Made:
             flight=SimpleNamespace(lift_off_mass_kg=mass),
         )
 
+    def affords(self, changes) -> bool:
+        return self.known(changes, Depth.WHOLE) or self.long_looks < MOST_LONG_LOOKS
+
     def known(self, changes, depth: Depth) -> bool:
         return (dict(changes), depth) in self.asked
 

@@ -295,9 +295,14 @@ def test_what_did_not_suffice_is_told_without_what_did() -> None:
             "takes 90 mm off the worst margin",
         ),
         (
-            Guess(kind=GuessKind.WIND, wind="3 m/s +- 2 m/s", moves_m=50.0, weight=0.1),
+            Guess(
+                kind=GuessKind.WIND,
+                wind=Estimate(value=3.0, low=1.0, high=5.0, known_by=KnownBy.MEASURED),
+                moves_m=50.0,
+                weight=0.1,
+            ),
             "wind of the day",
-            "3 m/s +- 2 m/s",
+            "3 m/s (1 to 5)",
             "moves the landing point by 50 m either way",
         ),
     ],
