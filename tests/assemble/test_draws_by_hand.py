@@ -80,8 +80,8 @@ def pad(monkeypatch):
 
 def test_the_wind_never_falls_below_half_of_what_is_entered_and_its_growth_never_below_none(pad):
     found = drawn(day.day_draws(vehicle()))
-    assert found["wind at 10 m"] == (4.0, 2.0, 3.0)
-    assert drawn(day.day_draws(vehicle(launch={"wind": quantity(4.0, 1.5)})))["wind at 10 m"] == (
+    assert found["wind of the day"] == (4.0, 2.0, 3.0)
+    assert drawn(day.day_draws(vehicle(launch={"wind": quantity(4.0, 1.5)})))["wind of the day"] == (
         4.0,
         1.5,
         1.5,

@@ -56,7 +56,8 @@ def sheet(*, bays=None, joints=None, charges=(), canopies=(), cords=()):
     recovery = SimpleNamespace(
         bay=bays or (bay(),), joint=joints or (joint(),), charge=charges, canopy=canopies, cord=cords
     )
-    return SimpleNamespace(recovery=recovery, material=())
+    day = SimpleNamespace(temperature=Quantity(value=293.15, text="20 degC"))
+    return SimpleNamespace(recovery=recovery, material=(), launch=day)
 
 
 @pytest.fixture(autouse=True)

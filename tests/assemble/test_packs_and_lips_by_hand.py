@@ -11,6 +11,7 @@ from finial.assemble.recovery.inputs import Apart
 from finial.assemble.recovery.records import ExitWay
 from finial.assemble.recovery.results import PackDoubtKind
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.units import Quantity
 from finial.files.sheet_recovery import (
     BayEntry,
     CanopyEntry,
@@ -61,7 +62,8 @@ def sheet(*, bays=None, joints=None, charges=(), canopies=(), cords=()):
     recovery = SimpleNamespace(
         bay=bays or (bay(),), joint=joints or (joint(),), charge=charges, canopy=canopies, cord=cords
     )
-    return SimpleNamespace(recovery=recovery, material=())
+    day = SimpleNamespace(temperature=Quantity(value=293.15, text="20 degC"))
+    return SimpleNamespace(recovery=recovery, material=(), launch=day)
 
 
 def states(**changes):

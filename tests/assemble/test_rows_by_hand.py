@@ -39,7 +39,7 @@ def test_rods_weigh_their_stress_area_between_their_stations(stuffs):
     """ISO 898-1: M6 has 20.12 mm2; aluminium 2700 kg/m3."""
     rod = RodEntry.model_validate({"thread": "M6", "material": "6061-T6", "count": 4, "on_circle": "84 mm",
                                    "stations": ["200 mm", "900 mm"]})  # fmt: skip
-    row = mass._rod_row(None, rod)
+    row = mass._rod_row(rod, material("6061-T6").density_kg_m3)
     each = 20.12e-6 * 0.7 * 2700.0
     assert row.mass.value == pytest.approx(4 * each, rel=4e-3)
     assert (row.station.value, row.span_m, row.kind) == (pytest.approx(0.55), (0.2, 0.9), "rod")
@@ -70,7 +70,7 @@ FIN = FinSet(
 
 
 def test_fins_weigh_area_thickness_and_density_with_the_scatter_of_both(stuffs):
-    row = mass._fin_row(None, FIN, fin_entry())
+    row = mass._fin_row(FIN, material("polycarbonate").density_kg_m3, 0.0002)
     stuff = material("polycarbonate").density_kg_m3
     assert row.mass.value == pytest.approx(4 * 0.015 * 0.004 * stuff.value, rel=1e-6)
     share = stuff.half_width / stuff.value + 0.05
@@ -110,13 +110,12 @@ def canopy(**given):
 
 
 def test_a_canopy_hangs_on_the_axis_of_its_bay_and_is_weighed_where_it_has_a_tolerance():
-    sheet = SimpleNamespace(recovery=SimpleNamespace(bay=(BAY,)))
-    row = mass._canopy_row(sheet, canopy())
+    row = mass._canopy_row(canopy(), (BAY,))
     # 50 mm ahead of the bay's middle: at 45 degrees 50 mm further out.
     assert row.body.centre_m == pytest.approx([-0.3, 0.06, 0.0])
     assert row.mass.known_by is KnownBy.HANDBOOK
-    assert mass._canopy_row(sheet, canopy(mass="200 g +- 2 g")).mass.known_by is KnownBy.WEIGHED
-    nowhere = mass._canopy_row(sheet, canopy(bay="none"))
+    assert mass._canopy_row(canopy(mass="200 g +- 2 g"), (BAY,)).mass.known_by is KnownBy.WEIGHED
+    nowhere = mass._canopy_row(canopy(bay="none"), (BAY,))
     assert nowhere.body.centre_m == pytest.approx([-0.3, 0.0, 0.0])
 
 

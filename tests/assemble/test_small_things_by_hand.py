@@ -188,7 +188,8 @@ def mounted(**motor):
         "tube": None,
         "retainer": None,
     }
-    sheet = SimpleNamespace(motor=SimpleNamespace(**{**usual, **motor}))
+    day = SimpleNamespace(temperature=Quantity(value=293.15, text="20 degC"))
+    sheet = SimpleNamespace(motor=SimpleNamespace(**{**usual, **motor}), launch=day)
     engine = SimpleNamespace(thrusts_n=np.array([0.0, 800.0, 600.0]), thrust_spread=0.1, diameter_m=0.054)
     return scene(sheet, motor=engine)
 
