@@ -157,12 +157,17 @@ def test_a_report_lies_beside_its_sheet_or_where_it_is_told(finial, monkeypatch,
     answer = Readiness.__new__(Readiness)
     object.__setattr__(answer, "verdict", Verdict.NOT_KNOWN)
     monkeypatch.setattr("finial.findings.kept_check.kept_check", lambda path, depth, tell: answer)
-    monkeypatch.setattr("finial.report.pdf.pdf_bytes", lambda readiness: b"%PDF of it")
+    monkeypatch.setattr("finial.files.read_by.revision_of", lambda sheet: None)
+    monkeypatch.setattr(
+        "finial.report.pdf.pdf_bytes", lambda readiness, revision, card_alone: f"%PDF {card_alone}".encode()
+    )
     sheet = tmp_path / "mine.toml"
     done = finial("report", sheet, "--quiet")
     assert (done.code, done.out) == (4, "")
-    assert sheet.with_suffix(".pdf").read_bytes() == b"%PDF of it"
+    assert sheet.with_suffix(".pdf").read_bytes() == b"%PDF False"
     assert done.err == f"verdict: not known; report written to {sheet.with_suffix('.pdf')}\n"
+    assert finial("report", sheet, "--card", "--quiet").code == 4
+    assert sheet.with_suffix(".card.pdf").read_bytes() == b"%PDF True"
     for _ in range(2):
         assert finial("report", sheet, "--output", tmp_path / "deep" / "there.pdf").code == 4
-    assert (tmp_path / "deep" / "there.pdf").read_bytes() == b"%PDF of it"
+    assert (tmp_path / "deep" / "there.pdf").read_bytes() == b"%PDF False"
