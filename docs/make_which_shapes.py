@@ -30,8 +30,8 @@ trusted. Three shapes, from the best to the worst. All places are behind the tip
 
 CLOSING = """## What to take from it
 
-- A slim round body with fins has a band of two to four and a half widths out of eighteen. Its forward end, which the
-  margin is judged at, is held by the fins: how much slow air and stall take from them.
+- A slim round body with fins has a band of two to four and a half widths out of eighteen. Its forward end,
+  which the margin is judged at, is held by the fins: how much slow air and stall take from them.
 - A short blunt body has a band of a third of its width, as long as its shape is like the one that was
   measured.
 - A flat front with fins close behind it is hardly known. The air leaves the lip; where it comes down again is
