@@ -12,6 +12,7 @@ from finial.core.errors import BuildSheetError
 from finial.files.sheet import read_sheet, sheet_from
 from finial.files.source import read_toml
 from finial.findings.check import load, readiness
+from finial.findings.finding import Verdict
 from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth
 
@@ -409,3 +410,13 @@ def test_a_flight_of_a_sheet_without_motor_or_launch_is_refused(table):
     with pytest.raises(BuildSheetError) as caught:
         readiness(begun, depth=Depth.QUICK)
     assert {fault.field for fault in caught.value.faults} == {table}
+
+
+def test_ballast_as_heavy_as_a_mountain_is_answered_and_never_goes():
+    source = read_toml(BUOY)
+    heavy = {**source.values, "item": [{**source.values["item"][0], "mass": "1e12 g"}]}
+    found = readiness(
+        of_files(load(BUOY), sheet_from(replace(source, values=heavy)), codes_of), depth=Depth.QUICK
+    )
+    assert found.verdict is Verdict.NO_GO
+    assert any(one.key == "lost-flight" for one in found.findings if one.verdict is Verdict.NO_GO)
