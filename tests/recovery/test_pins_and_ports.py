@@ -187,3 +187,9 @@ def test_nylon_is_as_strong_as_the_trade_says_on_a_mild_day_and_weaker_the_warme
 def test_nylon_beyond_its_table_is_marked() -> None:
     assert not nylon_share(exact(223.15)).inside_range
     assert nylon_share(exact(243.15)).inside_range
+
+
+def test_a_day_known_badly_counts_the_warm_end_as_weak_and_the_cold_end_as_strong() -> None:
+    day = Estimate(value=323.15, low=303.15, high=350.15, known_by=KnownBy.MEASURED)
+    share = nylon_share(day)
+    assert (share.low, share.high) == pytest.approx((0.5, 1.0))
