@@ -176,7 +176,7 @@ def picture(all_shapes: tuple[Shape, ...]) -> str:
         parts += panel(shape, number * wide, wide, high)
     parts.append(
         f'<text x="12" y="{high + 32}">shaded: band; line: central guess; dots: measured, with reading '
-        "error; each panel from tip to base, in widths</text>"
+        "error; tip at the top, base below (dashed where the band reaches past it), in widths</text>"
     )
     return "\n".join([*parts, "</svg>\n"])
 
@@ -184,9 +184,11 @@ def picture(all_shapes: tuple[Shape, ...]) -> str:
 def panel(shape: Shape, left: float, wide: float, high: float) -> list[str]:
     """One shape's band over the angle."""
     top, bottom, last = 0.0, shape.length, max(row.angle_deg for row in shape.rows)
+    # A band may reach behind the base.
+    deepest = max(bottom, *(row.high for row in shape.rows))
 
     def at(angle: float, value: float) -> tuple[float, float]:
-        share = (value - top) / (bottom - top)
+        share = (value - top) / (deepest - top)
         return left + 40 + (wide - 60) * angle / last, 40 + (high - 80) * share
 
     def points(pairs: list[tuple[float, float]]) -> str:
@@ -202,6 +204,12 @@ def panel(shape: Shape, left: float, wide: float, high: float) -> list[str]:
         f'<polygon points="{points(edge)}" fill="{BAND}"/>',
         f'<polyline points="{points(middle)}" fill="none" stroke="{CENTRE}" stroke-width="2"/>',
     ]
+    if deepest > bottom:
+        (x, y), (end, _) = at(0.0, bottom), at(last, bottom)
+        parts.append(
+            f'<line x1="{x:.1f}" x2="{end:.1f}" y1="{y:.1f}" y2="{y:.1f}" stroke="#888" '
+            'stroke-dasharray="4"/>'
+        )
     for value in (top, bottom):
         x, y = at(0.0, value)
         parts.append(f'<text x="{x - 4:.1f}" y="{y + 4:.1f}" text-anchor="end">{value:.1f}</text>')
