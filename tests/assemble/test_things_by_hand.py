@@ -23,6 +23,13 @@ from finial.inside.things import Kind
 from finial.motors.motor import Motor
 from finial.shape.fin_set import FinSet
 
+
+class Plain(SimpleNamespace):
+    """A stand-in told apart by identity: what is kept between looks is kept by it."""
+
+    __hash__ = object.__hash__
+
+
 QUARTER = math.pi / 4
 
 
@@ -50,8 +57,8 @@ def canopy(**given):
 
 
 def sheet_of(*, bays=(), canopies=(), items=(), **more):
-    recovery = SimpleNamespace(bay=bays, canopy=canopies, charge=(), joint=(), **more.pop("recovery", {}))
-    return SimpleNamespace(recovery=recovery, item=items, rod=(), material=(), **more)
+    recovery = Plain(bay=bays, canopy=canopies, charge=(), joint=(), **more.pop("recovery", {}))
+    return Plain(recovery=recovery, item=items, rod=(), material=(), **more)
 
 
 @pytest.fixture
@@ -250,7 +257,7 @@ def mounted(monkeypatch, *places):
         "tilt_rad": 0.0,
         "toward_rad": 0.0,
     }
-    found = tuple(SimpleNamespace(**{**usual, "mount": None, **place}) for place in places)
+    found = tuple(Plain(**{**usual, "mount": None, **place}) for place in places)
     monkeypatch.setattr(things, "motor_places", lambda vehicle: found)
     monkeypatch.setattr(fittings, "motor_places", lambda vehicle: found)
 
@@ -304,9 +311,7 @@ def test_a_thrust_plate_is_a_ring_where_the_sheet_puts_it():
     def plate(**given):
         usual = {"thickness": "6 mm", "material": "birch plywood", "hole": "52 mm", "held_at": "90 mm"}
         entry = ThrustPlateEntry.model_validate({**usual, **given})
-        return list(
-            _thrust_plate(SimpleNamespace(motor=SimpleNamespace(thrust_plate=entry, offset=bay().offset)))
-        )
+        return list(_thrust_plate(Plain(motor=Plain(thrust_plate=entry, offset=bay().offset))))
 
     assert plate() == []  # it stands nowhere
     (ring,) = plate(station="790 mm +- 1 mm", across="98 mm +- 0.6 mm")
@@ -321,7 +326,7 @@ def test_a_thrust_plate_is_a_ring_where_the_sheet_puts_it():
 def test_rods_stand_between_their_stations_on_their_circle():
     rod = RodEntry.model_validate({"thread": "M6", "material": "6061-T6", "count": 4, "on_circle": "84 mm",
                                    "stations": ["180 mm +- 1 mm", "1150 mm +- 2 mm"]})  # fmt: skip
-    found = [one.thing for one in things._rods(SimpleNamespace(rod=(rod,)))]
+    found = [one.thing for one in things._rods((rod,))]
     assert [one.span_m for one in found] == [pytest.approx((0.18, 1.15))] * 4
     assert [math.hypot(*one.offset_m) for one in found] == pytest.approx([0.042] * 4)
     assert {one.across_m for one in found} == {0.006}
@@ -349,7 +354,7 @@ def fin_entry(**fixing):
 
 
 def test_tabs_reach_from_the_root_inward_every_third_of_a_turn():
-    sheet = SimpleNamespace(fin=(fin_entry(kind="tab", depth="20 mm +- 0.5 mm"),))
+    sheet = Plain(fin=(fin_entry(kind="tab", depth="20 mm +- 0.5 mm"),))
     tabs = [one.thing for one in _tabs(sheet, (FIN,))]
     assert [tab.span_m for tab in tabs] == [pytest.approx((0.91, 1.11))] * 3
     assert [(tab.across_m, tab.depth_m) for tab in tabs] == [(0.02, 0.004)] * 3
@@ -360,7 +365,7 @@ def test_tabs_reach_from_the_root_inward_every_third_of_a_turn():
     places = [(0.002 + 0.04 * math.cos(roll), 0.04 * math.sin(roll)) for roll in rolls]
     assert np.array([tab.offset_m for tab in tabs]) == pytest.approx(np.array(places))
     for fixing in ({"kind": "fillet", "depth": "5 mm"}, {"kind": "tab"}, {}):
-        assert list(_tabs(SimpleNamespace(fin=(fin_entry(**fixing),)), (FIN,))) == []
+        assert list(_tabs(Plain(fin=(fin_entry(**fixing),)), (FIN,))) == []
 
 
 def guided(monkeypatch, **given):
@@ -370,8 +375,7 @@ def guided(monkeypatch, **given):
         lambda station_m, roll, across, aside: 0.05 if station_m < 1.0 else math.inf,
     )
     guide = GuideEntry.model_validate({"buttons": ["600 mm", "1100 mm"], "at": "90 deg", **given})
-    vehicle = SimpleNamespace(sheet=SimpleNamespace(guide=guide), skin=SimpleNamespace(length_m=1.5))
-    return list(_button_screws(vehicle))
+    return list(_button_screws(guide, Plain(length_m=1.5)))
 
 
 def test_a_button_s_screw_goes_from_the_skin_inward_and_only_where_there_is_skin(monkeypatch):
