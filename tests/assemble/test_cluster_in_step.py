@@ -7,7 +7,7 @@ import pytest
 
 from finial.assemble.vehicle.loading import Vehicle, as_one
 from finial.assemble.vehicle.motors import thrust_wander_m
-from finial.files.sheet_body import MoreMotorEntry
+from finial.files.sheet_motor import MoreMotorEntry
 from finial.findings.check import load
 
 SKERRY = Path(__file__).parents[2] / "examples" / "skerry-light" / "skerry-light.toml"

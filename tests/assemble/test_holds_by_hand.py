@@ -10,14 +10,8 @@ import pytest
 from finial.assemble.inside import fittings, things
 from finial.assemble.inside.rooms import joint_checks, root_checks, wall_checks
 from finial.core.units import Quantity
-from finial.files.sheet_body import (
-    FinEntry,
-    GuideEntry,
-    ItemEntry,
-    MotorTubeEntry,
-    RodEntry,
-    ThrustPlateEntry,
-)
+from finial.files.sheet_body import FinEntry, GuideEntry, ItemEntry, RodEntry
+from finial.files.sheet_motor import MotorTubeEntry, ThrustPlateEntry
 from finial.files.sheet_recovery import BayEntry, JointEntry
 from finial.inside.things import Kind, Thing
 from finial.inside.walls import DrawnWall

@@ -14,7 +14,7 @@ from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.motors import line_of_thrust
 from finial.assemble.vehicle.rods import rods_of
 from finial.core.units import Quantity
-from finial.files.sheet_body import MoreMotorEntry
+from finial.files.sheet_motor import MoreMotorEntry
 from finial.motors.cluster import clustered
 from finial.motors.curve import total_impulse
 

@@ -10,7 +10,8 @@ import pytest
 from finial.assemble.strength import cuts, details
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Quantity
-from finial.files.sheet_body import DowelsEntry, GluedTubeEntry, RetainerEntry, RodEntry, ThrustPlateEntry
+from finial.files.sheet_body import DowelsEntry, RodEntry
+from finial.files.sheet_motor import GluedTubeEntry, RetainerEntry, ThrustPlateEntry
 from finial.materials.glue import glue
 from finial.materials.material import SHEET, material
 from finial.structure.loads.case import Case, Load, Occasion

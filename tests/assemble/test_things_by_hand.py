@@ -10,14 +10,8 @@ from finial.assemble.inside import fittings, things
 from finial.assemble.inside.results import Size
 from finial.assemble.inside.things import _button_screws, _item, _motors, _tabs, _thrust_plate
 from finial.core.estimates import KnownBy
-from finial.files.sheet_body import (
-    FinEntry,
-    GuideEntry,
-    ItemEntry,
-    MotorTubeEntry,
-    RodEntry,
-    ThrustPlateEntry,
-)
+from finial.files.sheet_body import FinEntry, GuideEntry, ItemEntry, RodEntry
+from finial.files.sheet_motor import MotorTubeEntry, ThrustPlateEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.inside.things import Kind
 from finial.motors.motor import Motor

@@ -10,7 +10,7 @@ import pytest
 from finial.assemble.vehicle.loading import motor_of
 from finial.core.units import Quantity
 from finial.files.motor_data import read_motor
-from finial.files.sheet_body import MotorMountEntry
+from finial.files.sheet_motor import MotorMountEntry
 from finial.findings.finding import Verdict
 from finial.findings.rules.motor_rules import motor_findings, said_of_motors
 from finial.motors.motor import Motor

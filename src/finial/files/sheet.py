@@ -19,7 +19,6 @@ from finial.files.sheet_body import (
     FinEntry,
     GuideEntry,
     ItemEntry,
-    MotorMountEntry,
     OwnMaterialEntry,
     PartEntry,
     PrintBedEntry,
@@ -28,6 +27,7 @@ from finial.files.sheet_body import (
 )
 from finial.files.sheet_day import AirEntry, LaunchEntry, LimitsEntry, WeighingEntry
 from finial.files.sheet_keys import accepted_words, table_of
+from finial.files.sheet_motor import MotorMountEntry
 from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
 from finial.files.sheet_scatter import ScatterEntry

@@ -27,7 +27,8 @@ from finial.assemble.vehicle.motors import thrust_spread
 from finial.assemble.vehicle.rods import rods_of
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact, spread
-from finial.files.sheet_body import RetainerEntry, RodEntry
+from finial.files.sheet_body import RodEntry
+from finial.files.sheet_motor import RetainerEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
 from finial.structure.loads.case import Case, Load, Occasion

@@ -9,7 +9,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import KnownBy
 from finial.core.kept_parts import kept
 from finial.files.fields import across_m
-from finial.files.sheet_body import MotorTubeEntry
+from finial.files.sheet_motor import MotorTubeEntry
 from finial.mass.burn import Burning, MotorBody
 from finial.motors.curve import checked_curve, total_impulse
 from finial.motors.motor import Motor

@@ -6,7 +6,8 @@ from typing import Any
 
 from finial.assemble.vehicle.materials import own_material, sheet_material
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import FinEntry, ItemEntry, MotorMountEntry
+from finial.files.sheet_body import FinEntry, ItemEntry
+from finial.files.sheet_motor import MotorMountEntry
 from finial.materials.glue import glue
 from finial.structure.rods.threads import thread
 

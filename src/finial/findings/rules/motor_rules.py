@@ -7,7 +7,7 @@ from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.core.estimates import KnownBy, exact
 from finial.files.motor_data import MotorData
-from finial.files.sheet_body import MotorMountEntry
+from finial.files.sheet_motor import MotorMountEntry
 from finial.findings.finding import Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule, softened
 from finial.motors.claims import Claims, claim_checks
