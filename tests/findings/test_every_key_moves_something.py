@@ -74,7 +74,11 @@ class Trial:
 
 
 LIP = "recovery.bay[1].lip"
-BARE_LIP = {f"{LIP}.ring": None, f"{LIP}.pull_test": None}
+BARE = {"wall": "1.5 mm", "material": "PETG", "edge_radius": "1 mm", "layers_stacked": "along"}
+RING = {"wall": "2 mm", "edge_radius": "1 mm", "material": "6061-T6"}
+IN_TIME = Trial(look="recovery", sheet="skerry-light")
+BARE_LIP = replace(IN_TIME, beside={LIP: BARE})
+RING_LIP = replace(BARE_LIP, beside={LIP: {**BARE, "ring": RING}})
 NO_STAYS = {"fin[1].stays": None}
 ON_THE_WALL = {**NO_STAYS, "fin[1].fixing.kind": "fillet"}
 COMPUTER, IGNITER = "electronics.computer[2]", "electronics.igniter[1]"
@@ -118,23 +122,22 @@ SPECIAL: dict[str, Trial] = {
     "guide.screw": Trial(beside={"guide.pull_out": None}),
     "guide.holds_in": Trial(beside={"guide.pull_out": None}),
     "recovery.bay.toward": Trial(beside={"recovery.bay[1].tilt": "2 deg"}),
-    "recovery.bay.lip.wall": Trial(look="recovery", beside=BARE_LIP),
-    "recovery.bay.lip.material": Trial(look="recovery", beside=BARE_LIP),
-    "recovery.bay.lip.edge_radius": Trial(look="recovery", beside=BARE_LIP, values=("0.1 mm",)),
-    "recovery.bay.lip.layers_stacked": Trial(look="recovery", beside={**BARE_LIP, f"{LIP}.material": "PETG"}),
-    "recovery.bay.lip.ring": Trial(look="recovery", beside={f"{LIP}.pull_test": None}),
-    "recovery.bay.lip.pull_test": Trial(look="recovery"),
+    "recovery.bay.lip": BARE_LIP,
+    "recovery.bay.lip.edge_radius": replace(BARE_LIP, values=("0.1 mm",)),
+    "recovery.bay.lip.ring": RING_LIP,
+    "recovery.bay.lip.ring.edge_radius": replace(RING_LIP, values=("0.1 mm",)),
+    "recovery.bay.lip.pull_test": IN_TIME,
     "recovery.canopy.drag_area": Trial(values=("0.3 m2 +- 0.02 m2",)),
-    "recovery.canopy.line_length": Trial(look="recovery"),
+    "recovery.canopy.line_length": replace(IN_TIME, beside={"recovery.canopy[1].line_length": "4.5 m"}),
     "recovery.canopy.event.after_lift_off": Trial(
         beside={"recovery.canopy[2].event": {"after_lift_off": "14 s"}}
     ),
-    "recovery.charge.ground_test.speed": Trial(look="recovery"),
-    "recovery.cord.width": Trial(
-        look="recovery", beside={f"{LIP}.pull_test": None, "recovery.cord[1].width": "14 mm"}
+    "recovery.charge.ground_test.speed": replace(
+        IN_TIME, beside={"recovery.charge[1].ground_test[1].speed": "11 m/s +- 1 m/s"}
     ),
-    "recovery.cord.canopy_at": Trial(look="recovery"),
-    "recovery.charge.behind_pack": Trial(look="recovery", sheet="skerry-light"),
+    "recovery.cord.width": replace(IN_TIME, beside={LIP: BARE, "recovery.cord[1].width": "14 mm"}),
+    "recovery.cord.canopy_at": replace(IN_TIME, beside={"recovery.cord[1].canopy_at": "30 %"}),
+    "recovery.charge.behind_pack": IN_TIME,
     "electronics.switch.kind": Trial(look="power"),
     "electronics.computer.battery": Trial(sheet="skerry-light"),
     "electronics.computer.sled": Trial(
