@@ -318,8 +318,10 @@ def test_the_lock_is_never_a_way_out_of_the_folder(campaign, tmp_path):
 
 
 _WITH_PROCESSES = """
-import sys
+import signal, sys
 from pathlib import Path
+# Whoever starts the tests in the background hands down an interrupt that is ignored.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 sys.path.insert(0, {here!r})
 from conftest import small_campaign
 from finial.campaign.processes import Processes
@@ -336,8 +338,11 @@ def _children(of):
     return [int(one) for one in Path(f"/proc/{of}/task/{of}/children").read_text().split()]
 
 
-def _with_processes(folder, chunk):
-    """Start a campaign with two processes in a session of its own; give it and its workers."""
+def _with_processes(folder, chunk, started=3):
+    """Start a campaign with two processes in a session of its own; give it and what it started.
+
+    One process of them keeps count of shared memory, and one range alone keeps a single worker busy.
+    """
     script = folder / "fly.py"
     script.write_text(_WITH_PROCESSES.format(here=str(HERE), folder=str(folder / "c"), chunk=chunk))
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
@@ -349,7 +354,7 @@ def _with_processes(folder, chunk):
         start_new_session=True,
     )
     until = time.monotonic() + 120.0
-    while len(_children(process.pid)) < 3 and time.monotonic() < until:
+    while len(_children(process.pid)) < started and time.monotonic() < until:
         time.sleep(0.02)
     return process, _children(process.pid)
 
@@ -377,13 +382,18 @@ def test_workers_end_when_their_parent_is_killed(tmp_path):
 @pytest.mark.parametrize("when", ["starting", "flying", "in one long range"])
 @pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="asks the system who is alive")
 def test_an_interrupt_of_the_whole_terminal_ends_clean_and_leaves_nobody(tmp_path, when):
-    process, workers = _with_processes(tmp_path, chunk=1_000_000 if "long" in when else 10)
+    one_range = {"chunk": 1_000_000, "started": 2}
+    process, workers = _with_processes(tmp_path, **(one_range if "long" in when else {"chunk": 10}))
     if when == "flying":
         _wait_for_flights(tmp_path / "c")
     elif when == "in one long range":
         time.sleep(5.0)
     os.killpg(process.pid, signal.SIGINT)
-    _, said = process.communicate(timeout=60)
+    try:
+        _, said = process.communicate(timeout=60)
+    finally:
+        if process.poll() is None:
+            os.killpg(process.pid, signal.SIGKILL)
     assert (process.returncode, said) == (130, "")
     _assert_all_end(workers, tmp_path)
 
