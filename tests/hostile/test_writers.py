@@ -1,13 +1,16 @@
 """Every writer, killed at every step and with no room left: nothing half-written, and the next run goes on.
 
-Each run is a child of this process, so that it can be killed, limited and listened to.
+Each run is a child of a process that has done nothing yet, so that it can be killed, limited and listened
+to: a child of this one, whose libraries hold threads, may wait for ever.
 """
 
 import importlib
 import importlib.util
 import itertools
+import json
 import os
 import signal
+import subprocess
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -47,8 +50,10 @@ KERNELS = Kernels(name="test", home=Path(__file__).parent, files=("a_kernel.py",
 def doubled(number):
     return 2.0 * number
 """
-MOST_SECONDS = 300
+MOST_SECONDS = 60
 NOBODY = 65534
+_asked: list[subprocess.Popen] = []
+"""The process that forks for this one, while the tests run."""
 _STEPS = {"os.rename", "os.mkdir", "os.remove", "os.rmdir", "os.truncate"}
 _WRITING = os.O_WRONLY | os.O_RDWR | os.O_CREAT | os.O_APPEND
 
@@ -66,7 +71,15 @@ class Ended:
         return Path(self.said.split()[-1]).name
 
 
-def child(write, folder, *, kill_at=None, limit=None, dies=False, ordinary=False) -> Ended:
+def child(write, folder, **how) -> Ended:
+    """Ask the fresh process for a run of a writer, and return how it ended."""
+    name = next(name for name, one in WRITERS.items() if one is write)
+    _asked[-1].stdin.write(json.dumps({"name": name, "folder": str(folder), **how}) + "\n")
+    _asked[-1].stdin.flush()
+    return Ended(**json.loads(_asked[-1].stdout.readline()))
+
+
+def forked(write, folder, *, kill_at=None, limit=None, dies=False, ordinary=False) -> Ended:
     """Run a writer in a child that is killed before its step of that number, or may write files so long.
 
     A longer one is refused as on a full disk, or kills the child there, in the middle of the file. An
@@ -230,14 +243,38 @@ CACHES = {"kept answers", "compiled code"}
 
 
 @pytest.fixture(scope="module", autouse=True)
-def ready():
-    """What a child would else load or compile each time; random numbers and clocks are no part of it."""
+def fresh():
+    """A process of its own that answers for children, with what they would else load or compile each time."""
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    _asked.append(
+        subprocess.Popen(
+            [sys.executable, __file__],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            env=environment,
+        )
+    )
+    yield
+    with _asked.pop() as ended:
+        ended.stdin.close()
+        assert ended.wait(timeout=60) == 0
+
+
+def serve():
+    """Answer for children, a line each; random numbers and clocks are no part of what is written."""
     from finial.flight.many import make_many_ready
 
     for module in (*_LOADED, "duckdb", "pyarrow.parquet"):
         importlib.import_module(module)
     make_many_ready()
     assert np.isfinite(_campaign().packed.pool).any()
+    answers = os.fdopen(os.dup(1), "w")
+    for line in sys.stdin:
+        asked = json.loads(line)
+        ended = forked(WRITERS[asked.pop("name")], Path(asked.pop("folder")), **asked)
+        answers.write(json.dumps({"code": ended.code, "said": ended.said}) + "\n")
+        answers.flush()
 
 
 @pytest.fixture
@@ -345,3 +382,7 @@ def test_an_ordinary_user_in_a_folder_that_is_read_only(clean, tmp_path):
         assert (done.code, "Permission denied" in done.said) == (2, True), done.said
         assert str(folder) in done.said
     assert list(folder.iterdir()) == []
+
+
+if __name__ == "__main__":
+    serve()
