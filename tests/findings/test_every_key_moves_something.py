@@ -149,6 +149,10 @@ SPECIAL: dict[str, Trial] = {
     "electronics.igniter.kind": Trial(
         beside={f"{IGNITER}.kind": "electric match", f"{IGNITER}.all_fire": None}, values=(None,)
     ),
+    "weighing.mass": Trial(beside={"weighing.scales": None}),
+    "weighing.balance": Trial(beside={"weighing.scales": None}),
+    "weighing.scales.reads": Trial(beside={"weighing.mass": None, "weighing.balance": None}),
+    "weighing.scales.at": Trial(beside={"weighing.mass": None, "weighing.balance": None}),
     "launch.wind_from": Trial(beside={"launch.wind_column": None}),
     "launch.ground": Trial(look="small"),
     "launch.crowd_across": Trial(look="spread"),

@@ -371,7 +371,7 @@ def test_an_ordinary_user_in_a_folder_that_is_read_only(clean, tmp_path):
     name, write, ended, _ = clean
     folder = emptied(tmp_path, "locked")
     folder.chmod(0o555)
-    for above in list(folder.parents)[:4]:
+    for above in list(folder.parents)[:5]:
         above.chmod(above.stat().st_mode | 0o055)
     done = child(write, folder, ordinary=True)
     folder.chmod(0o755)
