@@ -24,6 +24,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 JUDGED = (0, 3, 4)
+WRITERS = ("report", "checklist")
+"""Commands that write a file, and say so beside what is asked for."""
 """Exit codes of a command that did its work: go, no-go, not known."""
 PATIENCE_S = 600
 SCRIPTS = "Scripts" if os.name == "nt" else "bin"
@@ -96,7 +98,7 @@ def readme_commands(text: str) -> list[list[str]]:
 def judged(binaries: Path, arguments: list[str], project: Path) -> None:
     """Run one command; it must say something, and end as a command that did its work."""
     said = run([str(binaries / "finial"), *arguments], project, accepted=JUDGED)
-    if arguments[0] != "report" and not said.strip():
+    if arguments[0] not in WRITERS and not said.strip():
         raise SystemExit("it said nothing")
 
 
