@@ -24,9 +24,9 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
 JUDGED = (0, 3, 4)
+"""Exit codes of a command that did its work: go, no-go, not known."""
 WRITERS = ("report", "checklist")
 """Commands that write a file, and say so beside what is asked for."""
-"""Exit codes of a command that did its work: go, no-go, not known."""
 PATIENCE_S = 600
 SCRIPTS = "Scripts" if os.name == "nt" else "bin"
 
