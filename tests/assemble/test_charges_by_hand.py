@@ -5,61 +5,31 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from made_by_hand import AREA_M2, QUARTER, bay, charge, joint, sheet
 
 from finial.assemble.recovery import bursts, charges, lip
 from finial.assemble.recovery.inputs import Apart
 from finial.assemble.recovery.records import ShotPurpose, ShotSaid
 from finial.assemble.recovery.results import EarlyPull, PullKind
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.units import Quantity
 from finial.files.sheet_recovery import (
-    BayEntry,
     CanopyEntry,
     GroundTestEntry,
-    JointEntry,
-    PowderChargeEntry,
 )
 from finial.materials.material import material
 from finial.recovery.charges.burst import BURN_TIME_S, HEAT_TO_WALLS_W_M2_K, burst
 from finial.recovery.charges.powder import bay_pressure
 from finial.recovery.joints.pins import pins_hold
 
-QUARTER = math.pi / 4
-
-
-AREA_M2 = QUARTER * 0.08**2
-
 
 def about(value, low, high):
     return Estimate(value=value, low=low, high=high, known_by=KnownBy.COMPUTED, method="")
-
-
-def bay(**given):
-    usual = {"name": "bay", "joint": "joint", "stations": ["200 mm", "500 mm"], "diameter": "80 mm"}
-    return BayEntry.model_validate({**usual, "round_tube": True, **given})
-
-
-def joint(**given):
-    return JointEntry.model_validate({"name": "joint", "station": "200 mm", **given})
-
-
-def charge(**given):
-    usual = {"name": "charge", "bay": "bay", "powder": "2 g +- 0.1 g", "event": "apogee"}
-    return PowderChargeEntry.model_validate({**usual, **given})
 
 
 def canopy(**given):
     usual = {"name": "main", "bay": "bay", "kind": "flat circular", "event": "apogee", "station": "350 mm"}
     usual |= {"diameter": "1.2 m", "diameter_measures": "nominal", "mass": "200 g", "protector": "50 g"}
     return CanopyEntry.model_validate({**usual, **given})
-
-
-def sheet(*, bays=None, joints=None, charges=(), canopies=(), cords=()):
-    recovery = SimpleNamespace(
-        bay=bays or (bay(),), joint=joints or (joint(),), charge=charges, canopy=canopies, cord=cords
-    )
-    day = SimpleNamespace(temperature=Quantity(value=293.15, text="20 degC"))
-    return SimpleNamespace(recovery=recovery, material=(), launch=day)
 
 
 def states(**changes):

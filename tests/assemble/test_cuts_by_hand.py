@@ -5,74 +5,15 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from made_by_hand import DOWELS, M6_STRESS_AREA_M2, PLASTIC, STUFFS, cut, part, rod
 
 from finial.assemble.strength import cuts, details
 from finial.assemble.strength.cuts import ROOM, Warmth
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Quantity
-from finial.files.sheet_body import DowelsEntry, RodEntry
 from finial.materials.glue import glue
 from finial.materials.material import material
 from finial.structure.loads.case import Case, Half, Load
-
-M6_STRESS_AREA_M2 = 20.12e-6
-"""ISO 898-1, coarse thread M6."""
-
-
-STEEL = replace(
-    material("steel"), ultimate_pa=exact(400e6), yield_pa=exact(240e6), through_pa=None, punched_pa=None
-)
-"""Class 4.6, ISO 898-1."""
-
-
-PLASTIC = replace(
-    material("PETG"),
-    yield_pa=exact(40e6),
-    ultimate_pa=exact(40e6),
-    upright_pa=exact(20e6),
-    modulus_pa=exact(2e9),
-    poisson=0.35,
-)
-"""Round numbers, not those of the table."""
-
-
-BOARD = replace(
-    material("birch plywood"), yield_pa=exact(60e6), through_pa=exact(10e6), punched_pa=exact(9e6)
-)
-
-
-STUFFS = {"steel": STEEL, "PETG": PLASTIC, "birch plywood": BOARD}
-
-
-def rod(**given):
-    usual = {"thread": "M6", "material": "steel", "count": 4, "on_circle": "84 mm"}
-    return RodEntry.model_validate({**usual, "stations": ["200 mm", "900 mm"], **given})
-
-
-def part(
-    name="tower", wall_m=0.0016, *, span_m=(0.2, 0.9), stuff="PETG", layers="z", glued=False, dowels=None
-):
-    printed = wall_m and SimpleNamespace(
-        wall=Quantity(value=wall_m, text="", tolerance=0.0),
-        layers_along=layers,
-        infill=Quantity(value=0.1, text=""),
-    )
-    spec = SimpleNamespace(name=name, print=printed, material=stuff, glued=glued, dowels=dowels)
-    return SimpleNamespace(spec=spec, span_m=span_m)
-
-
-DOWELS = DowelsEntry.model_validate(
-    {"count": 4, "diameter": "5 mm", "depth": "10 mm", "material": "birch plywood"}
-)
-
-
-def cut(*, flat_m=0.1, length_m=0.3, sandwich=None, infill=0.0):
-    area = SimpleNamespace(flat_width_m=flat_m, wall_m=0.0016, area_m2=6e-4)
-    return SimpleNamespace(
-        area=area, flat_length_m=length_m, sandwich=sandwich, infill=infill, infill_depth_m=0.03,
-        station_m=0.5, part=part(), joint=False, tube=None,
-    )  # fmt: skip
-
 
 # ---------------------------------------------------------------- cuts, joints, rods across a station
 

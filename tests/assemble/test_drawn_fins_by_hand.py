@@ -6,20 +6,16 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import FIN, quantity
 
 from finial.assemble.mass import rows as mass
 from finial.assemble.strength import buttons, heat
 from finial.assemble.strength.fins import build
-from finial.core.units import Quantity
 from finial.files.sheet_body import FinEntry
 from finial.materials.material import material
 from finial.shape.fin_set import FinSet
 from finial.shape.repair import repaired
 from finial.shape.tiers import Tier, tiers_mesh
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
 
 
 @pytest.fixture
@@ -34,17 +30,6 @@ def fin_entry(**given):
     return FinEntry.model_validate({"name": "fins", "outline": outline, "station": "900 mm", "count": 4,
                                     "thickness": "4 mm +- 0.2 mm", "material": "polycarbonate",
                                     "edges": "square", **given})  # fmt: skip
-
-
-FIN = FinSet(
-    name="fins",
-    outline_m=np.array([[0.0, 0.0], [0.04, 0.1], [0.14, 0.1], [0.2, 0.0]]),
-    station_m=0.9,
-    root_radius_m=0.05,
-    count=4,
-    first_at_rad=0.0,
-    thickness_m=0.004,
-)
 
 
 def part(wall_m=0.0012, infill=0.2, stuff="PETG", *, across=0.02, name="part"):

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import bay, charge, cord, joint, sheet
 
 from finial.assemble.recovery import halves, lip, moments, order, start
 from finial.assemble.recovery.inputs import Apart
@@ -12,12 +13,8 @@ from finial.assemble.recovery.records import Barometer
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Quantity
 from finial.files.sheet_recovery import (
-    BayEntry,
     CanopyEntry,
-    CordEntry,
     EventEntry,
-    JointEntry,
-    PowderChargeEntry,
 )
 from finial.flight.trace import EventKind
 from finial.materials.material import material
@@ -27,37 +24,10 @@ def about(value, low, high):
     return Estimate(value=value, low=low, high=high, known_by=KnownBy.COMPUTED, method="")
 
 
-def bay(**given):
-    usual = {"name": "bay", "joint": "joint", "stations": ["200 mm", "500 mm"], "diameter": "80 mm"}
-    return BayEntry.model_validate({**usual, "round_tube": True, **given})
-
-
-def joint(**given):
-    return JointEntry.model_validate({"name": "joint", "station": "200 mm", **given})
-
-
-def charge(**given):
-    usual = {"name": "charge", "bay": "bay", "powder": "2 g +- 0.1 g", "event": "apogee"}
-    return PowderChargeEntry.model_validate({**usual, **given})
-
-
 def canopy(**given):
     usual = {"name": "main", "bay": "bay", "kind": "flat circular", "event": "apogee", "station": "350 mm"}
     usual |= {"diameter": "1.2 m", "diameter_measures": "nominal", "mass": "200 g", "protector": "50 g"}
     return CanopyEntry.model_validate({**usual, **given})
-
-
-def cord(**given):
-    usual = {"name": "cord", "joint": "joint", "material": "nylon webbing 1000 lbf", "length": "6 m"}
-    return CordEntry.model_validate({**usual, "mass_per_length": "10 g/m", **given})
-
-
-def sheet(*, bays=None, joints=None, charges=(), canopies=(), cords=()):
-    recovery = SimpleNamespace(
-        bay=bays or (bay(),), joint=joints or (joint(),), charge=charges, canopy=canopies, cord=cords
-    )
-    day = SimpleNamespace(temperature=Quantity(value=293.15, text="20 degC"))
-    return SimpleNamespace(recovery=recovery, material=(), launch=day)
 
 
 @pytest.fixture(autouse=True)

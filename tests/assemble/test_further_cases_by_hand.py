@@ -6,41 +6,16 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import USUAL, about, quantity
 
 from finial.assemble.spread import air, canopies, day, masses
 from finial.assemble.stability import MomentName, moments_of
 from finial.assemble.strength import further_cases
-from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.units import Quantity
-from finial.files.sheet_recovery import CanopyEntry
+from finial.core.estimates import exact
 from finial.flight.trace import EventKind
 from finial.mass.lumps import lumps
 from finial.structure.loads.case import Half, Load
 from finial.structure.loads.landing import EdgeBlow
-
-USUAL = {
-    "wind_from": 0.2,
-    "wind_exponent": 0.05,
-    "burn_time": 0.03,
-    "ignition_delay": 0.1,
-    "thrust_line": 0.004,
-    "thrust_offset": 0.001,
-    "rail_tilt": 0.01,
-    "rail_toward": 0.03,
-    "event_delay": 0.5,
-    "canopy_stays_in": 0.01,
-    "canopy_stays_bundled": 0.02,
-    "fin_angle": 0.005,
-    "tumbling_area": 0.4,
-}
-
-
-def about(value, low, high, known_by=KnownBy.COMPUTED):
-    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
 
 
 @pytest.fixture(autouse=True)
@@ -53,12 +28,6 @@ def usual_reach(monkeypatch):
     for module in (air, canopies, day):
         monkeypatch.setattr(module, "reach", reach)
     monkeypatch.setattr(canopies, "usual", USUAL.__getitem__)
-
-
-def canopy(**given):
-    base = {"name": "main", "bay": "bay", "kind": "flat circular", "event": "apogee", "station": "300 mm"}
-    base |= {"diameter": "2 m", "diameter_measures": "nominal", "mass": "314.159 g"}
-    return CanopyEntry.model_validate({**base, **given})
 
 
 class Flown(SimpleNamespace):

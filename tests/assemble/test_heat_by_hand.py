@@ -3,25 +3,15 @@
 from types import SimpleNamespace
 
 import pytest
+from made_by_hand import about, quantity
 
 from finial.assemble.mass import rows as mass
 from finial.assemble.strength import buttons, heat
 from finial.assemble.strength.fins import build
 from finial.assemble.strength.results import Place
-from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.units import Quantity
+from finial.core.estimates import exact
 from finial.files.sheet_body import RodEntry
 from finial.materials.material import material
-from finial.shape.repair import repaired
-from finial.shape.tiers import Tier, tiers_mesh
-
-
-def about(value, low, high, known_by=KnownBy.COMPUTED):
-    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
 
 
 @pytest.fixture
@@ -29,14 +19,6 @@ def stuffs(monkeypatch):
     """Materials straight from the tables."""
     for module in (mass, buttons, heat, build):
         monkeypatch.setattr(module, "sheet_material", lambda sheet, name: material(name))
-
-
-def part(wall_m=0.0012, infill=0.2, stuff="PETG", *, across=0.02, name="part"):
-    """A square post of 100 mm from the tip aft, as a printed part, 20 mm across."""
-    printed = wall_m and SimpleNamespace(wall=quantity(wall_m), infill=quantity(infill))
-    mesh = tiers_mesh([Tier(sides=4, across_m=across, across_top_m=across, height_m=0.1)])
-    spec = SimpleNamespace(name=name, print=printed, material=stuff)
-    return SimpleNamespace(spec=spec, mended=repaired(mesh), span_m=(0.0, 0.1))
 
 
 def test_a_part_is_judged_in_the_sun_in_a_car_and_round_the_motor(lighthouse):

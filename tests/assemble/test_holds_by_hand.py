@@ -6,44 +6,22 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import MOTOR, QUARTER, bay, fin_entry, item, tube_of
 
 from finial.assemble.inside import fittings, things
 from finial.assemble.inside.rooms import joint_checks, root_checks, wall_checks
 from finial.core.units import Quantity
-from finial.files.sheet_body import FinEntry, GuideEntry, ItemEntry, RodEntry
+from finial.files.sheet_body import GuideEntry, RodEntry
 from finial.files.sheet_motor import MotorTubeEntry, ThrustPlateEntry
-from finial.files.sheet_recovery import BayEntry, JointEntry
+from finial.files.sheet_recovery import JointEntry
 from finial.inside.things import Kind, Thing
 from finial.inside.walls import DrawnWall
-from finial.motors.motor import Motor
 from finial.shape.fin_set import FinSet
-
-QUARTER = math.pi / 4
-
-
-def item(**given):
-    return ItemEntry.model_validate({"name": "it", "mass": "0.5 kg", "station": "600 mm", **given})
-
-
-def bay(**given):
-    usual = {"name": "bay", "joint": "joint", "stations": ["200 mm", "500 mm"], "diameter": "80 mm"}
-    return BayEntry.model_validate({**usual, "round_tube": True, **given})
 
 
 def sheet_of(*, bays=(), canopies=(), items=(), **more):
     recovery = SimpleNamespace(bay=bays, canopy=canopies, charge=(), joint=(), **more.pop("recovery", {}))
     return SimpleNamespace(recovery=recovery, item=items, rod=(), material=(), **more)
-
-
-MOTOR = Motor(
-    name="K1",
-    diameter_m=0.054,
-    length_m=0.4,
-    loaded_mass_kg=1.4,
-    propellant_mass_kg=0.7,
-    times_s=np.array([0.0, 1.0, 2.0]),
-    thrusts_n=np.array([0.0, 500.0, 0.0]),
-)
 
 
 def mounted(monkeypatch, *places):
@@ -59,10 +37,6 @@ def mounted(monkeypatch, *places):
     monkeypatch.setattr(fittings, "motor_places", lambda vehicle: found)
 
 
-def tube_of(fore, aft, **given):
-    return MotorTubeEntry.model_validate({"stations": [fore, aft], "across": "60 mm", **given})
-
-
 FIN = FinSet(
     name="fins",
     outline_m=np.array([[0.01, 0.0], [0.1, 0.12], [0.2, 0.12], [0.21, 0.0]]),
@@ -73,14 +47,6 @@ FIN = FinSet(
     thickness_m=0.004,
     offset_m=(0.002, 0.0),
 )
-
-
-def fin_entry(**fixing):
-    outline = [["10 mm", "0 mm"], ["100 mm", "120 mm"], ["200 mm", "120 mm"], ["210 mm", "0 mm"]]
-    return FinEntry.model_validate({
-        "name": "fins", "outline": outline, "station": "900 mm +- 1 mm", "count": 3, "thickness": "4 mm",
-        "material": "polycarbonate", "edges": "square", "fixing": fixing or None,
-    })  # fmt: skip
 
 
 # ---------------------------------------------------------------- rooms, roots, walls, joints

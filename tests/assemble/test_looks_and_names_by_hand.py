@@ -4,40 +4,14 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
+from made_by_hand import about, canopy, quantity
 
 from finial.assemble.looks.glance import look_at
 from finial.assemble.recovery import study
 from finial.assemble.vehicle.loading import motor_of, with_motor
 from finial.assemble.vehicle.places import changes_named, names, place_named
 from finial.core.errors import MissingData
-from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.units import Quantity
-from finial.files.sheet_recovery import CanopyEntry
-
-
-def about(value, low, high, known_by=KnownBy.COMPUTED):
-    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
-
-
-def canopy(**given):
-    usual = {"name": "main", "bay": "bay", "kind": "flat circular", "event": "apogee", "station": "300 mm"}
-    usual |= {"diameter": "1.2 m", "diameter_measures": "nominal", "mass": "200 g"}
-    return CanopyEntry.model_validate({**usual, **given})
-
-
-def sheet(**recovery):
-    entries = [
-        SimpleNamespace(outside=True, glued=False),
-        SimpleNamespace(outside=True, glued=False),
-        SimpleNamespace(outside=True, glued=False),
-    ]
-    joint = SimpleNamespace(name="joint", station=quantity(0.4))
-    usual = {"joint": (joint,), "bay": (), "canopy": (), "cord": ()}
-    return SimpleNamespace(part=entries, recovery=SimpleNamespace(**{**usual, **recovery}), item=())
+from finial.core.estimates import exact
 
 
 def test_a_joint_parts_as_fast_as_its_first_charge_up_to_all_at_once():

@@ -5,38 +5,13 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import about, canopy, quantity
 
 from finial.assemble.flights import one_unlit, outcome, thrust_line
 from finial.assemble.flights.results import UNHELD_RAD, Loss
-from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.estimates import exact
 from finial.core.units import Quantity
-from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.trace import EventKind
-
-
-def about(value, low, high, known_by=KnownBy.COMPUTED):
-    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
-
-
-def canopy(**given):
-    usual = {"name": "main", "bay": "bay", "kind": "flat circular", "event": "apogee", "station": "300 mm"}
-    usual |= {"diameter": "1.2 m", "diameter_measures": "nominal", "mass": "200 g"}
-    return CanopyEntry.model_validate({**usual, **given})
-
-
-def sheet(**recovery):
-    entries = [
-        SimpleNamespace(outside=True, glued=False),
-        SimpleNamespace(outside=True, glued=False),
-        SimpleNamespace(outside=True, glued=False),
-    ]
-    joint = SimpleNamespace(name="joint", station=quantity(0.4))
-    usual = {"joint": (joint,), "bay": (), "canopy": (), "cord": ()}
-    return SimpleNamespace(part=entries, recovery=SimpleNamespace(**{**usual, **recovery}), item=())
 
 
 class Flown(SimpleNamespace):

@@ -4,28 +4,18 @@ import math
 from dataclasses import replace
 from types import SimpleNamespace
 
-import numpy as np
 import pytest
+from made_by_hand import FIN, about, quantity
 
 from finial.assemble.inside import guide
 from finial.assemble.inside.results import Size
 from finial.assemble.mass import rows as mass
 from finial.assemble.strength import buttons, heat
 from finial.assemble.strength.fins import build
-from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.units import Quantity
+from finial.core.estimates import KnownBy, exact
 from finial.files.sheet_body import GuideEntry
 from finial.inside.rail import RailGap
 from finial.materials.material import material
-from finial.shape.fin_set import FinSet
-
-
-def about(value, low, high, known_by=KnownBy.COMPUTED):
-    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
 
 
 @pytest.fixture
@@ -33,17 +23,6 @@ def stuffs(monkeypatch):
     """Materials straight from the tables."""
     for module in (mass, buttons, heat, build):
         monkeypatch.setattr(module, "sheet_material", lambda sheet, name: material(name))
-
-
-FIN = FinSet(
-    name="fins",
-    outline_m=np.array([[0.0, 0.0], [0.04, 0.1], [0.14, 0.1], [0.2, 0.0]]),
-    station_m=0.9,
-    root_radius_m=0.05,
-    count=4,
-    first_at_rad=0.0,
-    thickness_m=0.004,
-)
 
 
 def guided(**given):
@@ -221,14 +200,3 @@ def test_a_button_holds_by_test_or_by_its_thread_in_what_it_is_cut_into(stuffs, 
     assert holds(1.4, screw="M5", engagement="10 mm") is not None  # past the base: the part there
     vehicle.skin.length_m = 1.5
     assert holds(1.4, screw="M5", engagement="10 mm") is None
-
-
-def sheet(**recovery):
-    entries = [
-        SimpleNamespace(outside=True, glued=False),
-        SimpleNamespace(outside=True, glued=False),
-        SimpleNamespace(outside=True, glued=False),
-    ]
-    joint = SimpleNamespace(name="joint", station=quantity(0.4))
-    usual = {"joint": (joint,), "bay": (), "canopy": (), "cord": ()}
-    return SimpleNamespace(part=entries, recovery=SimpleNamespace(**{**usual, **recovery}), item=())

@@ -6,26 +6,15 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import BAY, FIN, QUARTER, about, canopy
 
 from finial.assemble.mass import rows as mass
 from finial.assemble.strength import buttons, heat
 from finial.assemble.strength.fins import build
-from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.units import Quantity
-from finial.files.sheet_body import BoreEntry, FinEntry, ItemEntry, RodEntry
-from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry
+from finial.core.estimates import KnownBy, exact
+from finial.files.sheet_body import BoreEntry, ItemEntry, RodEntry
+from finial.files.sheet_recovery import CordEntry
 from finial.materials.material import material
-from finial.shape.fin_set import FinSet
-
-QUARTER = math.pi / 4
-
-
-def about(value, low, high, known_by=KnownBy.COMPUTED):
-    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
 
 
 @pytest.fixture
@@ -51,24 +40,6 @@ def test_rods_weigh_their_stress_area_between_their_stations(stuffs):
     )
 
 
-def fin_entry(**given):
-    outline = [["0 mm", "0 mm"], ["40 mm", "100 mm"], ["140 mm", "100 mm"], ["200 mm", "0 mm"]]
-    return FinEntry.model_validate({"name": "fins", "outline": outline, "station": "900 mm", "count": 4,
-                                    "thickness": "4 mm +- 0.2 mm", "material": "polycarbonate",
-                                    "edges": "square", **given})  # fmt: skip
-
-
-FIN = FinSet(
-    name="fins",
-    outline_m=np.array([[0.0, 0.0], [0.04, 0.1], [0.14, 0.1], [0.2, 0.0]]),
-    station_m=0.9,
-    root_radius_m=0.05,
-    count=4,
-    first_at_rad=0.0,
-    thickness_m=0.004,
-)
-
-
 def test_fins_weigh_area_thickness_and_density_with_the_scatter_of_both(stuffs):
     row = mass._fin_row(FIN, material("polycarbonate").density_kg_m3, 0.0002)
     stuff = material("polycarbonate").density_kg_m3
@@ -88,25 +59,6 @@ def test_an_item_weighs_at_its_place_and_is_ballast_when_marked():
     assert row.mass.known_by is KnownBy.WEIGHED
     assert row.is_ballast is True
     assert mass._item_row(item.model_copy(update={"kind": "sled"})).is_ballast is False
-
-
-BAY = BayEntry.model_validate(
-    {
-        "name": "bay",
-        "joint": "joint",
-        "stations": ["200 mm", "500 mm"],
-        "diameter": "80 mm",
-        "round_tube": True,
-        "offset": ["10 mm", "0 mm"],
-        "tilt": "45 deg",
-    }
-)
-
-
-def canopy(**given):
-    usual = {"name": "main", "bay": "bay", "kind": "flat circular", "event": "apogee", "station": "300 mm"}
-    usual |= {"diameter": "1.2 m", "diameter_measures": "nominal", "mass": "200 g"}
-    return CanopyEntry.model_validate({**usual, **given})
 
 
 def test_a_canopy_hangs_on_the_axis_of_its_bay_and_is_weighed_where_it_has_a_tolerance():
@@ -180,14 +132,3 @@ def test_the_balance_on_the_way_goes_from_lift_off_to_burnout():
         assert (found.low, found.value, found.high) == pytest.approx((end.low, end.value, end.high))
     still = SimpleNamespace(lift_off_balance=about(0.8, 0.78, 0.83), burnout_balance=about(0.8, 0.75, 0.9))
     assert mass.balance_at(still, history, 0.0).high == pytest.approx(0.83)
-
-
-def sheet(**recovery):
-    entries = [
-        SimpleNamespace(outside=True, glued=False),
-        SimpleNamespace(outside=True, glued=False),
-        SimpleNamespace(outside=True, glued=False),
-    ]
-    joint = SimpleNamespace(name="joint", station=quantity(0.4))
-    usual = {"joint": (joint,), "bay": (), "canopy": (), "cord": ()}
-    return SimpleNamespace(part=entries, recovery=SimpleNamespace(**{**usual, **recovery}), item=())

@@ -6,6 +6,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import QUARTER
 
 from finial.assemble.recovery import lines, pulls, quick, scene, zipper
 from finial.assemble.recovery.halves import Side
@@ -18,7 +19,6 @@ from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry, Powder
 from finial.recovery.cords.kinds import cord_named
 from finial.recovery.tether.scene import Piece
 
-QUARTER = math.pi / 4
 KNOWN = cord_named("nylon webbing 1000 lbf")
 
 

@@ -6,56 +6,22 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import BOARD, DOWELS, M6_STRESS_AREA_M2, PLASTIC, STEEL, STUFFS, cut, part, rod
 
 from finial.assemble.strength import cuts, details
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Quantity
-from finial.files.sheet_body import DowelsEntry, RodEntry
 from finial.files.sheet_motor import GluedTubeEntry, RetainerEntry, ThrustPlateEntry
 from finial.materials.glue import glue
-from finial.materials.material import SHEET, material
+from finial.materials.material import SHEET
 from finial.structure.loads.case import Case, Load, Occasion
 from finial.structure.reserves import Because, FailureMode
-
-M6_STRESS_AREA_M2 = 20.12e-6
-"""ISO 898-1, coarse thread M6."""
-
 
 SHEAR = 0.577
 """Shear strength over tensile strength: von Mises."""
 
 
-STEEL = replace(
-    material("steel"), ultimate_pa=exact(400e6), yield_pa=exact(240e6), through_pa=None, punched_pa=None
-)
-"""Class 4.6, ISO 898-1."""
-
-
-PLASTIC = replace(
-    material("PETG"),
-    yield_pa=exact(40e6),
-    ultimate_pa=exact(40e6),
-    upright_pa=exact(20e6),
-    modulus_pa=exact(2e9),
-    poisson=0.35,
-)
-"""Round numbers, not those of the table."""
-
-
-BOARD = replace(
-    material("birch plywood"), yield_pa=exact(60e6), through_pa=exact(10e6), punched_pa=exact(9e6)
-)
-
-
-STUFFS = {"steel": STEEL, "PETG": PLASTIC, "birch plywood": BOARD}
-
-
 PULL = Estimate(value=1000.0, low=900.0, high=1200.0, known_by=KnownBy.COMPUTED, method="")
-
-
-def rod(**given):
-    usual = {"thread": "M6", "material": "steel", "count": 4, "on_circle": "84 mm"}
-    return RodEntry.model_validate({**usual, "stations": ["200 mm", "900 mm"], **given})
 
 
 def scene(sheet=None, **vehicle):
@@ -295,23 +261,6 @@ def test_a_mount_without_a_retainer_is_not_known():
 # ---------------------------------------------------------------- dowels and thin prints
 
 
-def part(
-    name="tower", wall_m=0.0016, *, span_m=(0.2, 0.9), stuff="PETG", layers="z", glued=False, dowels=None
-):
-    printed = wall_m and SimpleNamespace(
-        wall=Quantity(value=wall_m, text="", tolerance=0.0),
-        layers_along=layers,
-        infill=Quantity(value=0.1, text=""),
-    )
-    spec = SimpleNamespace(name=name, print=printed, material=stuff, glued=glued, dowels=dowels)
-    return SimpleNamespace(spec=spec, span_m=span_m)
-
-
-DOWELS = DowelsEntry.model_validate(
-    {"count": 4, "diameter": "5 mm", "depth": "10 mm", "material": "birch plywood"}
-)
-
-
 def sheared(shear_n, *, high=1.0, ends=(0.0, 1.0), occasion=Load.MAX_SPEED):
     loads = SimpleNamespace(at=lambda station: SimpleNamespace(shear_n=np.array([0.5 * shear_n, -shear_n])))
     factor = Estimate(value=1.0, low=1.0, high=high, known_by=KnownBy.COMPUTED, method="")
@@ -404,14 +353,6 @@ def test_infill_takes_from_a_wall_and_never_adds():
     some, more = (details._on_infill(5e9, (plate_of, 5000.0), (share, 0.05)) for share in (0.1, 0.4))
     assert more < some < 5e9
     assert details._on_infill(1.0, (plate_of, 5000.0), (0.1, 0.05)) == 1.0
-
-
-def cut(*, flat_m=0.1, length_m=0.3, sandwich=None, infill=0.0):
-    area = SimpleNamespace(flat_width_m=flat_m, wall_m=0.0016, area_m2=6e-4)
-    return SimpleNamespace(
-        area=area, flat_length_m=length_m, sandwich=sandwich, infill=infill, infill_depth_m=0.03,
-        station_m=0.5, part=part(), joint=False, tube=None,
-    )  # fmt: skip
 
 
 def test_a_flat_wall_bends_between_its_corners_or_between_its_ledges():

@@ -6,20 +6,17 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import about
 
 from finial.aero.drag.sources import Acting
 from finial.assemble.strength import build, forces, pulls, quick, study
 from finial.assemble.strength.fins import quick as fins_quick
 from finial.assemble.strength.fins import rows as fins_rows
 from finial.assemble.strength.fins import stay_study
-from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.estimates import KnownBy, exact
 from finial.core.units import Quantity
 from finial.structure.loads.case import Half, Load
 from finial.structure.reserves import MOST, Because, FailureMode
-
-
-def about(value, low, high, known_by=KnownBy.COMPUTED):
-    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
 
 
 def quantity(value):

@@ -5,16 +5,16 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import MOTOR, QUARTER, bay, fin_entry, item, tube_of
 
 from finial.assemble.inside import fittings, things
 from finial.assemble.inside.results import Size
 from finial.assemble.inside.things import _button_screws, _item, _motors, _tabs, _thrust_plate
 from finial.core.estimates import KnownBy
-from finial.files.sheet_body import FinEntry, GuideEntry, ItemEntry, RodEntry
+from finial.files.sheet_body import GuideEntry, RodEntry
 from finial.files.sheet_motor import MotorTubeEntry, ThrustPlateEntry
-from finial.files.sheet_recovery import BayEntry, CanopyEntry
+from finial.files.sheet_recovery import CanopyEntry
 from finial.inside.things import Kind
-from finial.motors.motor import Motor
 from finial.shape.fin_set import FinSet
 
 
@@ -22,18 +22,6 @@ class Plain(SimpleNamespace):
     """A stand-in told apart by identity: what is kept between looks is kept by it."""
 
     __hash__ = object.__hash__
-
-
-QUARTER = math.pi / 4
-
-
-def item(**given):
-    return ItemEntry.model_validate({"name": "it", "mass": "0.5 kg", "station": "600 mm", **given})
-
-
-def bay(**given):
-    usual = {"name": "bay", "joint": "joint", "stations": ["200 mm", "500 mm"], "diameter": "80 mm"}
-    return BayEntry.model_validate({**usual, "round_tube": True, **given})
 
 
 def canopy(**given):
@@ -232,17 +220,6 @@ def test_only_what_weighs_and_takes_room_of_its_own_is_a_thing(given, has_room):
 # ---------------------------------------------------------------- motors, plates, rods, tabs, screws
 
 
-MOTOR = Motor(
-    name="K1",
-    diameter_m=0.054,
-    length_m=0.4,
-    loaded_mass_kg=1.4,
-    propellant_mass_kg=0.7,
-    times_s=np.array([0.0, 1.0, 2.0]),
-    thrusts_n=np.array([0.0, 500.0, 0.0]),
-)
-
-
 def mounted(monkeypatch, *places):
     usual = {
         "motor": MOTOR,
@@ -254,10 +231,6 @@ def mounted(monkeypatch, *places):
     found = tuple(Plain(**{**usual, "mount": None, **place}) for place in places)
     monkeypatch.setattr(things, "motor_places", lambda vehicle: found)
     monkeypatch.setattr(fittings, "motor_places", lambda vehicle: found)
-
-
-def tube_of(fore, aft, **given):
-    return MotorTubeEntry.model_validate({"stations": [fore, aft], "across": "60 mm", **given})
 
 
 def test_a_motor_that_leans_reaches_from_its_nozzle_along_its_lean(monkeypatch):
@@ -339,14 +312,6 @@ FIN = FinSet(
 )
 
 
-def fin_entry(**fixing):
-    outline = [["10 mm", "0 mm"], ["100 mm", "120 mm"], ["200 mm", "120 mm"], ["210 mm", "0 mm"]]
-    return FinEntry.model_validate({
-        "name": "fins", "outline": outline, "station": "900 mm +- 1 mm", "count": 3, "thickness": "4 mm",
-        "material": "polycarbonate", "edges": "square", "fixing": fixing or None,
-    })  # fmt: skip
-
-
 def test_tabs_reach_from_the_root_inward_every_third_of_a_turn():
     sheet = Plain(fin=(fin_entry(kind="tab", depth="20 mm +- 0.5 mm"),))
     tabs = [one.thing for one in _tabs(sheet, (FIN,))]
@@ -404,8 +369,3 @@ def test_everything_of_the_example_is_there_once(lighthouse, answered):
     names = {one.name for one in answered.inside.things}
     assert {one.name for one in sheet.item if things._has_room(one)} <= names
     assert not {one.name for one in sheet.item if one.kind == "spread"} & names
-
-
-def rod(fore, aft):
-    return RodEntry.model_validate({"name": "rods", "thread": "M6", "material": "6061-T6", "count": 4,
-                                    "on_circle": "84 mm", "stations": [fore, aft]})  # fmt: skip

@@ -5,38 +5,16 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from made_by_hand import USUAL, quantity
 
 from finial.assemble.flights import parted
 from finial.assemble.spread import air, canopies, day
 from finial.assemble.vehicle import bay_walls, field, usual
 from finial.assemble.vehicle import canopies as vehicle_canopies
 from finial.assemble.vehicle.rods import crossing, rod_count, rod_name, rod_places, rods_of
-from finial.core.estimates import KnownBy, exact
-from finial.core.units import Quantity
+from finial.core.estimates import KnownBy
 from finial.files.sheet_body import RodEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
-from finial.flight.trace import EventKind
-from finial.mass.lumps import lumps
-
-USUAL = {
-    "wind_from": 0.2,
-    "wind_exponent": 0.05,
-    "burn_time": 0.03,
-    "ignition_delay": 0.1,
-    "thrust_line": 0.004,
-    "thrust_offset": 0.001,
-    "rail_tilt": 0.01,
-    "rail_toward": 0.03,
-    "event_delay": 0.5,
-    "canopy_stays_in": 0.01,
-    "canopy_stays_bundled": 0.02,
-    "fin_angle": 0.005,
-    "tumbling_area": 0.4,
-}
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
 
 
 @pytest.fixture(autouse=True)
@@ -192,52 +170,6 @@ def test_the_field_s_edge_is_entered_or_the_nearest_of_its_outline():
     assert field.field_radius_m(files([ring, ring / 10.0])) == 0.0  # the pad is in a hole
     assert field.field_radius_m(files(None)) is None
     assert field.field_rings_m(files(None)) is None
-
-
-class Flown(SimpleNamespace):
-    def event(self, kind, canopy=None):
-        return next((one for one in self.events if one.kind is kind), None)
-
-
-def trace(*kinds, **changes):
-    events = tuple(SimpleNamespace(kind=kind, time_s=at) for kind, at in kinds)
-    times = np.array([0.0, 1.0, 2.0, 3.0])
-    usual_trace = {
-        "dynamic_pressures_pa": np.array([0.0, 900.0, 3000.0, 1000.0]),
-        "thrusts_n": np.array([0.0, 500.0, 400.0, 0.0]),
-    }
-    return Flown(events=events, times_s=times, **{**usual_trace, **changes})
-
-
-def given(**changes):
-    skin = SimpleNamespace(length_m=1.5)
-    sheet = SimpleNamespace(
-        motor=SimpleNamespace(nozzle_station=quantity(1.5)),
-        guide=SimpleNamespace(buttons=[quantity(1.2), quantity(0.6)]),
-        recovery=SimpleNamespace(
-            joint=[SimpleNamespace(name="joint", station=quantity(0.5))],
-            bay=[SimpleNamespace(name="bay", joint="joint")], canopy=(),
-        ),
-        launch=SimpleNamespace(ground="any"),
-    )  # fmt: skip
-    motor = SimpleNamespace(
-        thrust_spread=0.1,
-        times_s=np.array([0.0, 1.0, 2.0, 2.1]),
-        thrusts_n=np.array([0.0, 500.0, 400.0, 0.0]),
-    )
-    body = lumps([0.2, 0.8, 1.4], [1.0, 2.0, 3.0])
-    own = SimpleNamespace(sheet=sheet, skin=skin, motor=motor)
-    scene = SimpleNamespace(
-        vehicle=own, loaded=body, empty=body, rolling=(), cuts_m=np.linspace(0.0, 1.5, 31)
-    )
-    forces = SimpleNamespace(all_at=lambda pressure, angle: [], drag=lambda pressure, burning=True: [])
-    base = {
-        "masses": scene, "air": forces, "trace": trace((EventKind.BURNOUT, 2.0)), "study": None,
-        "axial_stiffness_n": 1e6,
-        "rail_exit": SimpleNamespace(time_s=1.0, alpha_rad=0.1),
-        "recovery": SimpleNamespace(charges=(), ground_speed=None, landing_speed=exact(5.0), canopies=()),
-    }  # fmt: skip
-    return SimpleNamespace(**{**base, **changes})
 
 
 @pytest.mark.parametrize(

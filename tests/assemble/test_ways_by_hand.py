@@ -4,40 +4,16 @@ import math
 from types import SimpleNamespace
 
 import pytest
+from made_by_hand import BAY, QUARTER, about, quantity
 
 from finial.assemble.inside import meetings, ways
 from finial.assemble.inside.results import WayOccasion
 from finial.assemble.inside.things import Placed
-from finial.core.estimates import Estimate, KnownBy, exact
-from finial.core.units import Quantity
-from finial.files.sheet_recovery import BayEntry
+from finial.core.estimates import KnownBy, exact
 from finial.inside.clearance import Gap
 from finial.inside.order import SNUG_M
 from finial.inside.things import Kind, Thing
 from finial.inside.walls import Overlap
-
-QUARTER = math.pi / 4
-
-
-def about(value, low, high, known_by=KnownBy.COMPUTED):
-    return Estimate(value=value, low=low, high=high, known_by=known_by, method="")
-
-
-def quantity(value, tolerance=0.0):
-    return Quantity(value=value, text="", tolerance=tolerance)
-
-
-BAY = BayEntry.model_validate(
-    {
-        "name": "bay",
-        "joint": "joint",
-        "stations": ["200 mm", "500 mm"],
-        "diameter": "80 mm",
-        "round_tube": True,
-        "offset": ["10 mm", "0 mm"],
-        "tilt": "45 deg",
-    }
-)
 
 
 def thing(name="one", kind=Kind.OTHER, middle=0.5, **given):
