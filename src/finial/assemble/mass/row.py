@@ -6,6 +6,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import burning_motors
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.core.kept_parts import kept
+from finial.mass.balance import Share
 from finial.mass.burn import Burning, motor_at
 from finial.mass.properties import MassProperties, combined
 
@@ -30,6 +31,16 @@ class Row:
     """Mass as drawn and printed, of a part that is weighed [kg]."""
     alone: Estimate | None = None
     """Mass by itself, before the whole was weighed and it was made to agree [kg]."""
+
+    @property
+    def share(self) -> Share:
+        """Mass [kg] and station [m] alone, for a balance point."""
+        return Share(mass=self.mass, station=self.station)
+
+    @property
+    def share_alone(self) -> Share:
+        """The same before the whole was weighed."""
+        return Share(mass=self.alone or self.mass, station=self.station)
 
 
 def motor_row(vehicle: Vehicle, share_left: float) -> Row:

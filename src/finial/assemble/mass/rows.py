@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from finial.assemble.mass.results import MassResult, MassRow, WeighedSoFar, WholeWeighed
 from finial.assemble.mass.row import Row, motor_row
-from finial.assemble.mass.weighing import agreed, beside, carried_over, rest, weighed
+from finial.assemble.mass.weighing import agreed, carried_over, moved_across, rest, weighed
 from finial.assemble.vehicle.bays import bay_axis, bay_of_joint, cord_mass_per_m
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
@@ -23,7 +23,7 @@ from finial.files.sheet import Sheet
 from finial.files.sheet_body import BoreEntry, ItemEntry, RodEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.flight.inputs import MassHistory
-from finial.mass.balance import Share, balance_point
+from finial.mass.balance import balance_point
 from finial.mass.burn import Burning, burn_knots
 from finial.mass.printed import Hole, holed_part, printed_part, solid_part, weighed_part
 from finial.mass.properties import combined
@@ -36,28 +36,27 @@ from finial.structure.rods.threads import stress_area, thread
 def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
     """Everything but the motor, one row each; they agree with the whole where it was weighed."""
     rows = _by_themselves(vehicle, fins)
-    found = _on_the_scale(vehicle, rows)
-    if found is None:
+    whole, then = _whole(vehicle, rows), vehicle.on_the_scale or vehicle
+    if whole is None or then.sheet.weighing is None:
         return rows
-    whole, shift_m = found
-    return tuple(
-        replace(row, body=replace(row.body, centre_m=row.body.centre_m + shift_m))
-        for row in agreed(whole, rows)
-    )
+    moved = moved_across(then.sheet.weighing, _rows_then(vehicle, rows), motor_row(then, 1.0), rows)
+    return agreed(whole, moved)
 
 
-def _on_the_scale(vehicle: Vehicle, rows: tuple[Row, ...]) -> tuple[WholeWeighed, NDArray[np.float64]] | None:
-    """Return the whole as weighed, and how far beside the rows it balances; changes are carried over."""
+def _whole(vehicle: Vehicle, rows: tuple[Row, ...]) -> WholeWeighed | None:
+    """Return the whole as weighed, what the sheet changed since carried over; ``None`` if it never was."""
     then = vehicle.on_the_scale or vehicle
-    entry = then.sheet.weighing
-    if entry is None or "motor" in then.files.missing:
+    if then.sheet.weighing is None or "motor" in then.files.missing:
         return None
-    before = rows if then is vehicle else _by_themselves(then, fin_sets(then))
-    motors = motor_row(then, 1.0)
-    found = weighed(entry, before, motors)
-    if then is not vehicle:
-        found = carried_over(found, before, rows)
-    return found, beside(entry, before, motors)
+    before = _rows_then(vehicle, rows)
+    found = weighed(then.sheet.weighing, before, motor_row(then, 1.0))
+    return found if then is vehicle else carried_over(found, before, rows)
+
+
+def _rows_then(vehicle: Vehicle, rows: tuple[Row, ...]) -> tuple[Row, ...]:
+    """Rows of the vehicle as it stood on the scale."""
+    then = vehicle.on_the_scale
+    return rows if then is None else _by_themselves(then, fin_sets(then))
 
 
 def _by_themselves(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
@@ -92,8 +91,8 @@ def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
         lift_off_balance=_balance(lift_off),
         burnout_balance=_balance(burnout),
     )
-    found = _on_the_scale(vehicle, rows)
-    return _as_weighed(result, found[0], rows, (loaded, empty)) if found else result
+    found = _whole(vehicle, rows)
+    return _as_weighed(result, found, rows, (loaded, empty)) if found else result
 
 
 def _as_weighed(
@@ -101,7 +100,7 @@ def _as_weighed(
 ) -> MassResult:
     """Totals with the whole as one body that was weighed, in place of the sum of its rows."""
     left = rest(found, rows)
-    loaded, empty = (Share(mass=motor.mass, station=motor.station) for motor in motors)
+    loaded, empty = (motor.share for motor in motors)
     return replace(
         result,
         lift_off_mass=total((left.mass, loaded.mass), method="the whole as weighed, and its motors"),
@@ -174,8 +173,7 @@ def _total_mass(rows: tuple[Row, ...]) -> Estimate:
 
 def _balance(rows: tuple[Row, ...]) -> Estimate:
     """Balance point, known as well as the row that widens it most."""
-    shares = [Share(mass=row.mass, station=row.station) for row in rows]
-    point = balance_point(shares)
+    point = balance_point([row.share for row in rows])
     widest = max(rows, key=lambda row: balance_reach(row, point.value))
     return replace(point, known_by=max(KnownBy.COMPUTED, widest.mass.known_by))
 

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from finial.assemble.mass.results import WholeWeighed
 from finial.assemble.mass.row import Row
@@ -40,11 +39,10 @@ def weighed(entry: WeighingEntry, rows: Sequence[Row], motors: Row) -> WholeWeig
     A motor that was in on the scale is taken out by its data sheet, and the spread of its mass stays in.
     """
     mass, balance = told(entry)
-    table = Share(mass=_table_mass(rows), station=_table_balance(rows))
+    table = _summed([row.share_alone for row in rows])
     if entry.motor == "loaded":
-        motor = Share(mass=motors.mass, station=motors.station)
-        at = balance or balance_point([table, motor])
-        left = without(Share(mass=mass, station=at), motor)
+        at = balance or balance_point([table, motors.share])
+        left = without(Share(mass=mass, station=at), motors.share)
         mass, balance = left.mass, left.station if balance else None
     return WholeWeighed(mass=mass, table_mass=table.mass, balance=balance, table_balance=table.station)
 
@@ -64,7 +62,7 @@ def carried_over(found: WholeWeighed, before: Sequence[Row], now: Sequence[Row])
     WholeWeighed
         Masses [kg] and balance points [m] of the changed one, as unsure as the weighing.
     """
-    old, new = (Share(mass=_table_mass(rows), station=_table_balance(rows)) for rows in (before, now))
+    old, new = (_summed([row.share_alone for row in rows]) for rows in (before, now))
     mass = found.mass.shifted(new.mass.value - old.mass.value)
     balance = found.balance
     if balance is not None:
@@ -91,8 +89,7 @@ def agreed(found: WholeWeighed, rows: tuple[Row, ...]) -> tuple[Row, ...]:
     """
     if not found.agrees:
         return rows
-    shares = [Share(mass=row.mass, station=row.station) for row in rows]
-    masses = agreeing_masses(shares, found.mass, found.balance)
+    masses = agreeing_masses([row.share for row in rows], found.mass, found.balance)
     return tuple(
         replace(
             row,
@@ -104,8 +101,10 @@ def agreed(found: WholeWeighed, rows: tuple[Row, ...]) -> tuple[Row, ...]:
     )
 
 
-def beside(entry: WeighingEntry, rows: tuple[Row, ...], motors: Row) -> NDArray[np.float64]:
-    """How far the rows must move together, so that the whole balances beside its axis where it was found to.
+def moved_across(
+    entry: WeighingEntry, rows: tuple[Row, ...], motors: Row, now: tuple[Row, ...]
+) -> tuple[Row, ...]:
+    """Move rows across together, so that the whole balances beside its axis where it was found to.
 
     Parameters
     ----------
@@ -115,38 +114,39 @@ def beside(entry: WeighingEntry, rows: tuple[Row, ...], motors: Row) -> NDArray[
         Everything but the motors, as it was weighed.
     motors : Row
         The motors with all their propellant.
+    now : tuple of Row
+        The same rows, as the sheet has them since.
 
     Returns
     -------
-    shift_m : ndarray, shape (3,)
-        Along x, y and z [m]; nothing along x.
+    rows : tuple of Row
+        Those of now, each as far along y and z [m].
     """
     if entry.across is None:
-        return np.zeros(3)
+        return now
     counted = rows if entry.motor == "out" else (*rows, motors)
     whole = combined(row.body for row in counted)
     across = np.array([0.0, *across_m(entry.across)])
     short = across - whole.centre_m * np.array([0.0, 1.0, 1.0])
-    return short * whole.mass_kg / sum(row.body.mass_kg for row in rows)
+    shift_m = short * whole.mass_kg / sum(row.body.mass_kg for row in rows)
+    return tuple(replace(row, body=replace(row.body, centre_m=row.body.centre_m + shift_m)) for row in now)
 
 
 def rest(found: WholeWeighed, rows: Sequence[Row]) -> Share:
     """Everything but the motors as one body: what the scale says and the rows allow, both at once."""
-    mass = total((row.mass for row in rows), method="sum of the rows")
-    balance = balance_point([Share(mass=row.mass, station=row.station) for row in rows])
+    summed = _summed([row.share for row in rows])
     if not found.agrees:
-        return Share(mass=found.mass, station=found.balance or balance)
+        return Share(mass=found.mass, station=found.balance or summed.station)
     return Share(
-        mass=mass.held_to(found.mass), station=balance.held_to(found.balance) if found.balance else balance
+        mass=summed.mass.held_to(found.mass),
+        station=summed.station.held_to(found.balance) if found.balance else summed.station,
     )
 
 
-def _table_mass(rows: Sequence[Row]) -> Estimate:
-    return total((row.alone or row.mass for row in rows), method="sum of the rows")
-
-
-def _table_balance(rows: Sequence[Row]) -> Estimate:
-    return balance_point([Share(mass=row.alone or row.mass, station=row.station) for row in rows])
+def _summed(shares: Sequence[Share]) -> Share:
+    return Share(
+        mass=total((share.mass for share in shares), method="sum of the rows"), station=balance_point(shares)
+    )
 
 
 def _narrowed(own: Estimate, mass_kg: float, rows: Sequence[Row], whole: Estimate) -> Estimate:
