@@ -134,10 +134,9 @@ def _pad(sheet: Sheet, rules: RangeResult, shown: Shown) -> Iterator[Tick]:
 
 
 def _armed(computer: ComputerEntry) -> str:
-    groups = computer.switches or (((computer.switch,),) if computer.switch else ())
-    if not groups:
+    if not computer.arming:
         return "it has no switch in the sheet and is live once plugged in"
-    return "armed by " + ", then ".join(" or ".join(group) for group in groups)
+    return "armed by " + ", then ".join(" or ".join(group) for group in computer.arming)
 
 
 def _misfire(sheet: Sheet, limits: CodeLimits, shown: Shown) -> Iterator[Tick]:
@@ -159,6 +158,5 @@ def _after(sheet: Sheet) -> Iterator[Tick]:
 def _disarmed(sheet: Sheet) -> Iterator[Tick]:
     """Switch off in the opposite order of arming."""
     for computer in reversed(sheet.electronics.computer):
-        groups = computer.switches or (((computer.switch,),) if computer.switch else ())
-        off = ", then ".join(" and ".join(reversed(group)) for group in reversed(groups))
+        off = ", then ".join(" and ".join(reversed(group)) for group in reversed(computer.arming))
         yield Tick(text=f"{computer.name}: {off + ' off' if off else 'battery unplugged'}", stops=True)
