@@ -10,6 +10,9 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from fuzz_trial import COUNTS, NEVER_GO, SLOWEST, Trial
 
+# Run by hand, with an engine that is in no lock file.
+collect_ignore = ["guided.py"]
+
 
 @pytest.fixture(scope="session")
 def warmed_up(tmp_path_factory):

@@ -6,8 +6,10 @@ is 0.600 m to 0.800 m as written and moves 0.2 m aft for each unit of the fins' 
 walls hold 12 kg's weight: their reserve is 12 / 7.5 = 1.60 as written; at 0.300 m nobody knows.
 """
 
+import asyncio
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 
 import httpx
 import numpy as np
@@ -423,6 +425,13 @@ def nothing_inside() -> InsideResult:
         plate_placed=True,
         doubts=(),
     )
+
+
+@pytest.fixture
+def in_a_loop_of_its_own() -> Iterator[Callable[[Coroutine], object]]:
+    """Run in a thread with its own loop: where browser tests ran before, this thread has one already."""
+    with ThreadPoolExecutor(1) as pool:
+        yield lambda asked: pool.submit(asyncio.run, asked).result()
 
 
 @pytest.fixture(scope="session")

@@ -182,7 +182,7 @@ def test_questions_are_posted(client: httpx.Client) -> None:
     assert response.json()["error"]
 
 
-def test_an_answer_does_not_wait_for_an_acknowledgement() -> None:
+def test_an_answer_does_not_wait_for_an_acknowledgement(in_a_loop_of_its_own) -> None:
     # Nagle's algorithm with delayed acknowledgement costs at least 40 ms on every answer (RFC 1122, 4.2.3.2
     # allows up to 500 ms; Linux waits 40 ms, from memory of its documentation, not re-read).
     async def accepted() -> int:
@@ -201,7 +201,7 @@ def test_an_answer_does_not_wait_for_an_acknowledgement() -> None:
             server.close()
         return delayless
 
-    assert asyncio.run(accepted()) == 1
+    assert in_a_loop_of_its_own(accepted()) == 1
 
 
 def test_what_the_walls_have_left_follows_the_ballast(client: httpx.Client) -> None:

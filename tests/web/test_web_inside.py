@@ -1,7 +1,6 @@
 """The section on the page: served as a picture, said in words, and left out where there is nothing to cut."""
 
-import asyncio
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Coroutine
 from dataclasses import replace
 from xml.etree import ElementTree
 
@@ -32,19 +31,19 @@ def with_a_post(session: Session) -> Session:
     return replace(session, as_written=replace(session.as_written, inside=inside))
 
 
-def asked(session: Session) -> httpx.Response:
+def asked(session: Session, run: Callable[[Coroutine], httpx.Response]) -> httpx.Response:
     async def ask() -> httpx.Response:
         transport = httpx.ASGITransport(app=create_app(session, port=PORT))
         async with httpx.AsyncClient(transport=transport, base_url=f"http://127.0.0.1:{PORT}") as client:
             return await client.get("/api/inside")
 
-    # In a thread of its own: where browser tests ran before, this one has a loop already.
-    with ThreadPoolExecutor(1) as pool:
-        return pool.submit(asyncio.run, ask()).result()
+    return run(ask())
 
 
-def test_the_section_comes_as_a_picture_that_says_what_it_shows(with_a_post: Session) -> None:
-    answer = asked(with_a_post)
+def test_the_section_comes_as_a_picture_that_says_what_it_shows(
+    with_a_post: Session, in_a_loop_of_its_own
+) -> None:
+    answer = asked(with_a_post, in_a_loop_of_its_own)
     assert answer.status_code == 200
     assert answer.headers["content-type"] == "image/svg+xml"
     assert answer.headers["cache-control"] == "no-store"
@@ -53,6 +52,6 @@ def test_the_section_comes_as_a_picture_that_says_what_it_shows(with_a_post: Ses
     assert vehicle_payload(with_a_post.as_written)["inside"] == {"says": told}
 
 
-def test_without_a_shape_there_is_no_section(session: Session) -> None:
+def test_without_a_shape_there_is_no_section(session: Session, in_a_loop_of_its_own) -> None:
     assert vehicle_payload(session.as_written)["inside"] is None
-    assert asked(session).status_code == 404
+    assert asked(session, in_a_loop_of_its_own).status_code == 404

@@ -30,7 +30,7 @@ def key(rows: Sequence[LegendRow], at_mm: tuple[float, float]) -> str:
     Examples
     --------
     >>> key([LegendRow(text="words alone")], (16.0, 80.0))
-    '<g><text fill="#1a1a1a" font-size="2.9" x="30" y="80">words alone</text></g>'
+    '<g><text x="30" y="80" fill="#1a1a1a" font-size="2.9">words alone</text></g>'
     """
     left, first = at_mm
     return element("g", *(_row(row, (left, first + ROW_MM * order)) for order, row in enumerate(rows)))
