@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from finial.assemble.vehicle.loading import Vehicle
+from finial.findings.causes import groups_of
 from finial.findings.check import load
 from finial.findings.finding import Finding
 
@@ -71,13 +72,19 @@ def test_no_defect_of_fit_goes(hangar: Hangar, row: dict[str, str]) -> None:
     vehicle = one_defect.with_defect(hangar.vehicle(row["vehicle"]), row["place"], row["value"])
     already = hangar.already(row["vehicle"])
     new = [finding for finding in one_defect.quickly(vehicle) if _which(finding) not in already]
-    first = new[: one_defect.FIRST]
+    causes = groups_of(new)
+    first = [one for group in causes[: one_defect.FIRST] for one in (group.leader, *group.followers)]
     wanted = [finding for finding in first if finding.key in row["found"].split("|")]
     assert wanted, f"found {[_which(finding) for finding in first]}"
     for finding in wanted:
         _says_what_where_and_by_how_much(finding, vehicle)
+    assert sum(_is_collision(group.leader) for group in causes) <= int(row["causes"] or 1)
     if row["names"]:
         assert any(_is(finding, row) for finding in wanted), [_told(finding) for finding in wanted]
+
+
+def _is_collision(finding: Finding) -> bool:
+    return finding.key in COLLISIONS
 
 
 def _says_what_where_and_by_how_much(finding: Finding, vehicle: Vehicle) -> None:

@@ -131,6 +131,9 @@ def test_what_meets_is_told_by_both_names_the_station_and_the_millimetres(more, 
     words = title(found) + why(found) + what_to_change(found)
     for told in ("sled", more.get("second", "bay"), "480 mm", "3 mm"):
         assert told in words
+    # Where several meet, the others stand below by their titles alone.
+    for told in ("sled", more.get("second", "bay"), "480 mm"):
+        assert told in title(found)
     assert "all-clear" not in keys(meetings=(meeting(-3.0, **more),))
 
 

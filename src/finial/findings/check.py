@@ -24,9 +24,8 @@ from finial.findings.readiness import Depth, Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.electronics_rules import electronics_findings
-from finial.findings.rules.fitting_rules import fitting_findings
+from finial.findings.rules.fit_rules import fit_findings
 from finial.findings.rules.flight_rules import flight_findings
-from finial.findings.rules.inside_rules import inside_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
 from finial.findings.rules.motor_rules import motor_findings, said_of_motors
@@ -166,8 +165,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         ),
         *printing_findings(parts_on_bed(found.vehicle)),
         *mass_findings(found.mass, limits),
-        *inside_findings(found.inside, found.buttons, limits),
-        *fitting_findings(found.inside.fittings),
+        *fit_findings(found.inside, found.buttons, limits),
         *air_findings(found.air, limits),
         *stability_findings(found.stability, limits),
         *motor_findings(found.vehicle.motors, wander_m=thrust_wander_m(found.vehicle)),

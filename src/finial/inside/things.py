@@ -74,6 +74,8 @@ class Thing:
     """Name of the thing whose room it takes on purpose: a pack in its bay."""
     passes: tuple[str, ...] = ()
     """Names of things that go through it, or it through them, on purpose."""
+    moves_with: str = ""
+    """Name of the thing that it is placed by: a motor's tube stands where its motor does."""
     pressed_in_m: float = 0.0
     """How much larger it is than its seat on purpose, on the radius [m]."""
 
@@ -159,7 +161,7 @@ def thing_mesh(thing: Thing) -> Mesh:
     >>> thing_mesh(stick).vertices_m[:, 0].min().round(6), thing_mesh(stick).vertices_m[:, 0].max().round(6)
     (np.float64(-0.6), np.float64(-0.4))
     """
-    return _mesh(replace(thing, name="", passes=(), lies_in=""))
+    return _mesh(replace(thing, name="", passes=(), lies_in="", moves_with=""))
 
 
 @lru_cache(maxsize=512)

@@ -107,6 +107,7 @@ def _motors(vehicle: Vehicle) -> Iterator[Placed]:
             slack_m=(place.mount.across.tolerance / 2, max(end.tolerance for end in place.mount.stations)),
             tilt_rad=place.tilt_rad,
             toward_rad=place.toward_rad,
+            moves_with=motor.name,
         )
         taken = [] if place.mount.bore else [_taken(tube.name, Size.BORE, bore.value)]
         yield Placed(thing=tube, taken=tuple(taken))

@@ -5,8 +5,8 @@ from finial.report.wording.form import Wording
 _GIVE = "The size of {name} or of {other} was taken from mass and density: enter it."
 WORDS = {
     "same-room": Wording(
-        title="{name} and {other} in one place",
-        why="At {at} they take the same room, {deep} deep: it cannot be assembled.",
+        title="{name} and {other} in one place at {at}",
+        why="They take the same room, {deep} deep: it cannot be assembled.",
         limits={"": "room for both"},
         fixes={
             "move-or-shrink": "Move one of them by {deep}, or make it that much smaller; or say that one"
@@ -15,8 +15,8 @@ WORDS = {
         },
     ),
     "into-print": Wording(
-        title="{name} in the print of {other}",
-        why="At {at} it stands {deep} deep in wall or infill: there is no room for it.",
+        title="{name} in the print of {other} at {at}",
+        why="It stands {deep} deep in wall or infill: there is no room for it.",
         limits={"": "room that is drawn or said"},
         fixes={
             "make-room": "Draw a hole in the mesh, say one under bores, or move or shrink {name} by {deep}.",
@@ -24,8 +24,8 @@ WORDS = {
         },
     ),
     "out-of-skin": Wording(
-        title="{name} out of the skin of {other}",
-        why="At {at} it sticks {deep} out of the shape, into the air.",
+        title="{name} out of the skin of {other} at {at}",
+        why="It sticks {deep} out of the shape, into the air.",
         limits={"": "inside the skin"},
         fixes={
             "move-in": "Move {name} in by {deep}, or make it smaller.",
