@@ -203,6 +203,33 @@ def test_how_it_leaves_and_keeps_straight(answered, key, record, change, verdict
 
 
 @pytest.mark.parametrize(
+    ("key", "angle", "steady", "verdict"),
+    [
+        # Wind makes 8 to 12 degrees off the rail.
+        ("gallop", (12.1, 30.0), (0.0, 1.0), GO),
+        ("gallop", (11.9, 30.0), (0.0, 1.0), CAUTION),
+        ("gallop", (0.9, 30.0), (0.0, 1.0), NO_GO),
+        ("gallop", (13.0, 30.0), (0.0, 13.5), NO_GO),
+        ("gallop", None, (0.0, 1.0), NOT_KNOWN),
+        ("gallop", (12.1, 30.0), None, NOT_KNOWN),
+        ("lopsided", (12.1, 30.0), (0.0, 1.0), GO),
+        ("lopsided", (11.0, 20.0), (0.0, 1.0), CAUTION),
+        ("lopsided", (5.0, 18.0), (0.0, 1.0), NO_GO),
+        ("lopsided", (12.5, 30.0), (0.0, 28.0), NO_GO),
+        ("lopsided", (12.1, 30.0), None, NOT_KNOWN),
+    ],
+)
+def test_what_an_angle_to_the_air_may_start(answered, key, angle, steady, verdict: Verdict) -> None:
+    flight = replace(
+        answered.flight,
+        rail=replace(answered.flight.rail, wind_angle=rad(8.0, 12.0)),
+        steady_angle=rad(*steady) if steady else None,
+        **{f"{key.replace('gallop', 'galloping')}_angle": rad(*angle) if angle else None},
+    )
+    assert keyed(flight_findings(flight, LIMITS, wind=CALM), key).verdict is verdict
+
+
+@pytest.mark.parametrize(
     ("degrees", "verdict"),
     [((0.0, 2.9), GO), ((0.0, 3.1), CAUTION), ((4.0, 9.9), CAUTION), ((4.0, 10.2), NO_GO), (None, NOT_KNOWN)],
 )
@@ -217,7 +244,8 @@ def test_without_buttons_nothing_of_the_rail_is_known(answered) -> None:
         answered.flight, has_guide=False, rail=None, thrust_line=None, spinning=None, swinging=None
     )
     found = flight_findings(flight, LIMITS, wind=CALM)
-    for key in ("guide", "rail-exit-speed", "rail-exit-wind", "rail-exit-angle", "off-axis", "spin", "swing"):
+    rail = ("guide", "rail-exit-speed", "rail-exit-wind", "rail-exit-angle")
+    for key in (*rail, "off-axis", "spin", "swing", "gallop", "lopsided"):
         assert keyed(found, key).verdict is NOT_KNOWN
 
 

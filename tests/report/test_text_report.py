@@ -241,3 +241,25 @@ def test_one_caution_speaks_of_what_hurts_everywhere():
     assert all(word in CAUTION for word in ("motor", "charge", "cells", "canopy", "People who only watch"))
     for page in ("README.md", "docs/index.md"):
         assert CAUTION in " ".join((root / page).read_text(encoding="utf-8").split()), page
+
+
+def test_a_swing_is_told_with_the_least_damping_asked(readiness):
+    assert "damping of a swing, 1 ends it" in report_text(readiness)
+    swing = Finding(
+        **{**CHANGED, "key": "swing", "stage": "flight", "reasons": (), "facts": {"wave": "80 m"}},
+        urgent=False,
+    )
+    asked = replace(swing, value=None, bound=Bound(sense=Sense.AT_LEAST, value=0.05))
+    told = squeezed(report_text(replace(readiness, findings=(asked,))))
+    assert "damping of a swing, 1 ends it 0.10 (0.07 to 0.11), computed; at least 0.05" in told
+    assert "flats feed a swing from 29 deg (17 to 86)" in told
+    assert "vortices push aside from 28.6 deg (22.9 to 34.4)" in told
+
+
+@pytest.mark.parametrize(
+    ("ends", "told"), [((1.6, 1.6), "from no angle"), ((0.2, 1.6), "from 11.5 deg or more, or no angle")]
+)
+def test_a_vehicle_that_never_gallops_says_so(readiness, ends, told):
+    angle = replace(readiness.flight.galloping_angle, low=ends[0], value=ends[1], high=ends[1])
+    flight = replace(readiness.flight, galloping_angle=angle)
+    assert f"flats feed a swing {told}" in squeezed(report_text(replace(readiness, flight=flight)))

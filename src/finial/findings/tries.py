@@ -26,6 +26,8 @@ _SUITS: dict[str, tuple[TweakKind, ...]] = {
     "rail-exit-speed": (TweakKind.RAIL,),
     "rail-exit-wind": (TweakKind.RAIL,),
     "rail-exit-angle": (TweakKind.RAIL,),
+    "gallop": (TweakKind.RAIL,),
+    "lopsided": (TweakKind.RAIL,),
     "rail-for-buttons": (TweakKind.RAIL,),
     "buttons-apart": (TweakKind.GUIDES,),
     "tip-off": (TweakKind.GUIDES, TweakKind.RAIL),

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from finial.aero.table.record import AirTable
 from finial.flight.inputs import MassHistory
-from finial.flight.steadiness import way_up
+from finial.flight.steadiness import WayUp, way_up
 from finial.flight.trace import Trace
 
 
@@ -80,24 +80,15 @@ def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: fl
     if up is None:
         return None
     rows, across, righting = up.rows, up.across_kg_m2, up.righting_m3
-    machs, speeds = trace.machs[rows], trace.airspeeds_m_s[rows]
+    speeds = trace.airspeeds_m_s[rows]
     if np.any(righting <= 0.0) or np.any(speeds <= 0.0):
         return None
     density = 2.0 * trace.dynamic_pressures_pa[rows] / speeds**2
     per_speed = np.sqrt(density * righting / (2.0 * across))
-    slope = np.asarray(np.interp(machs, table.mach, table.along[0].min(axis=0)), dtype=float)
-    gives_way = slope / trace.masses_kg[rows]
-
-    def ratio(coefficient: NDArray[np.float64]) -> NDArray[np.float64]:
-        damped = -np.asarray(np.interp(machs, table.mach, coefficient), dtype=float)
-        turning = damped * table.width_m**2 / (2.0 * across)
-        return density * table.reference_area_m2 / (4.0 * per_speed) * (turning + gives_way)
-
-    weaker = table.pitch_damping
-    if table.yaw_damping is not None:
-        weaker = np.maximum(weaker, table.yaw_damping)
-    usual = ratio(weaker)
-    least = None if table.least_damping is None else ratio(table.least_damping)
+    per_fading = density / (4.0 * per_speed)
+    fadings = fadings_m2_kg(trace, table, up)
+    usual = per_fading * fadings[0]
+    least = None if fadings[1] is None else per_fading * fadings[1]
     worst = int(np.argmin(usual if least is None else least))
     return Swing(
         damping_ratio=float(usual[worst]),
@@ -105,3 +96,56 @@ def swing(trace: Trace, table: AirTable, mass: MassHistory, ignition_delay_s: fl
         wavelength_m=2.0 * math.pi / float(per_speed[worst]),
         time_s=float(trace.times_s[rows[worst]]),
     )
+
+
+def fadings_m2_kg(
+    trace: Trace, table: AirTable, up: WayUp
+) -> tuple[NDArray[np.float64], NDArray[np.float64] | None]:
+    r"""Growth rate of a swing with its sign turned, over a quarter of density times speed.
+
+    .. math::  S \left( \frac{d^2 D}{2 I} + \frac{C_{N\alpha}}{m} \right)
+
+    Parameters
+    ----------
+    trace : Trace
+        One flight, for Mach number and mass.
+    table : AirTable
+        Air loads, as for ``swing``.
+    up : WayUp
+        Rows of the flight and inertia there, shape (rows,).
+
+    Returns
+    -------
+    usual, least : ndarray, shape (rows,)
+        With the central guess and with the low end of the damping [m^2/kg]; ``None`` where that is not known.
+
+    Notes
+    -----
+    Small angles, in the plane and at the roll angle where it is least.
+
+    References
+    ----------
+    .. [1] As ``swing``.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.fly import fly
+    >>> inputs = example_inputs()
+    >>> trace = fly(inputs)
+    >>> usual, _ = fadings_m2_kg(trace, inputs.air_table, way_up(trace, inputs.air_table, inputs.mass, 0.0))
+    >>> bool((usual > 0.0).all())
+    True
+    """
+    machs = trace.machs[up.rows]
+    slope = np.asarray(np.interp(machs, table.mach, table.along[0].min(axis=0)), dtype=float)
+    gives_way = slope / trace.masses_kg[up.rows]
+
+    def fading(coefficient: NDArray[np.float64]) -> NDArray[np.float64]:
+        damped = -np.asarray(np.interp(machs, table.mach, coefficient), dtype=float)
+        return table.reference_area_m2 * (damped * table.width_m**2 / (2.0 * up.across_kg_m2) + gives_way)
+
+    weaker = table.pitch_damping
+    if table.yaw_damping is not None:
+        weaker = np.maximum(weaker, table.yaw_damping)
+    return fading(weaker), None if table.least_damping is None else fading(table.least_damping)

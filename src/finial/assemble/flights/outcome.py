@@ -5,6 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from finial.aero.body import BodyAir
+from finial.aero.galloping import STEEPER, Galloping, galloping
+from finial.aero.lopsided_vortices import lopsided_from, tip_half_angle
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.flights.corners import Flights, trigger_of
 from finial.assemble.flights.one_unlit import one_unlit
@@ -27,8 +30,10 @@ from finial.assemble.vehicle.motors import thrust_spread
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, spread
+from finial.core.kept_parts import kept
 from finial.files.sheet_recovery import EventEntry
 from finial.flight.extremes import extremes
+from finial.flight.gallops import galloping_angles
 from finial.flight.rail_exit import RailExit, lean_by_play, rail_exit, two_button_travel, wind_angle
 from finial.flight.steadiness import spin, steady_angle
 from finial.flight.swing import Swing, swing
@@ -66,6 +71,10 @@ def flight_result(
         lean=_over(flights, _largest_lean),
         spinning=_spinning(flights),
         swinging=_swinging(flights),
+        galloping_angle=_galloping(vehicle, flights),
+        lopsided_angle=lopsided_from(
+            tip_half_angle(vehicle.body), vehicle.body.length_m / vehicle.body.width_m
+        ),
         steady_angle=_steady(flights),
         lost=tuple(_lost(flights)),
         deployments=tuple(_deployments(vehicle, flights)),
@@ -173,6 +182,31 @@ def _swinging(flights: Flights) -> Swinging | None:
         ),
         wavelength=_between([one.wavelength_m for one in found]),
         time_s=worst.time_s,
+    )
+
+
+@kept(8)
+def _driving(body: BodyAir) -> tuple[Galloping, Galloping, Galloping]:
+    least, usual, most = STEEPER
+    return galloping(body, least), galloping(body, usual), galloping(body, most)
+
+
+def _galloping(vehicle: Vehicle, flights: Flights) -> Estimate | None:
+    """Angle from which every flight gallops, the nominal one's with the least and the most of all."""
+    driving = _driving(vehicle.body)
+    found: list[tuple[float, float, float]] = []
+    for name, trace in flights.named.items():
+        given = flights.inputs[name]
+        angles = galloping_angles(trace, given.air_table, given.mass, driving, given.thrust.ignition_delay_s)
+        if angles is None:
+            return None
+        found.append(angles)
+    return Estimate(
+        value=found[0][1],
+        low=min(angles[0] for angles in found),
+        high=max(angles[2] for angles in found),
+        known_by=KnownBy.COMPUTED,
+        method=f"{METHOD}, slope of the side force from den Hartog's rule and EN 1991-1-4",
     )
 
 

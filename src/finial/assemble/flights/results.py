@@ -169,6 +169,11 @@ class FlightResult:
     spinning: Spinning | None
     swinging: Swinging | None
     """``None`` where some flight has no moment that brings it back, or the least damping is not known."""
+    galloping_angle: Estimate | None
+    """Angle of attack from which flats across the wind feed a swing [rad]; a right angle stands for none,
+    ``None`` where some flight never left the rail."""
+    lopsided_angle: Estimate
+    """Angle of attack from which lopsided vortices may push it aside [rad]."""
     steady_angle: Estimate | None
     """Angle of attack kept to when nothing disturbs the flight any more [rad]."""
     lost: tuple[LostFlight, ...]

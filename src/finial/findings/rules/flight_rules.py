@@ -34,6 +34,7 @@ BEFORE_BURNOUT = Rule(
     urgent=True,
 )
 GUIDE = Rule(key="guide", stage="flight", source="the build sheet", safety=True)
+LARGEST_ANGLE = "the largest angle to the air off the rail, or kept to"
 OPENS = Rule(
     key="opens-in-the-air",
     stage="flight",
@@ -158,6 +159,7 @@ def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
         ),
         spinning.at_most(turning.ratio if turning else None, spin.value, fixes=(Fix(key="less-cant"),)),
         _swing(flight, limits),
+        *_across(flight, limits),
     ]
 
 
@@ -195,6 +197,32 @@ def _swing(flight: FlightResult, limits: Limits) -> Finding:
     ratio = swinging.damping_ratio if swinging else None
     finding = rule.at_least(ratio, least.value, facts={"wave": wave}, fixes=(Fix(key="more-fin"),))
     return softened(finding, Verdict.CAUTION) if ratio and ratio.low > 0.0 else finding
+
+
+def _across(flight: FlightResult, limits: Limits) -> list[Finding]:
+    """Judge what an angle to the air may start that no computed flight shows."""
+    usual, largest, fixes = limits["rail_wind_angle"], _largest_angle(flight), (Fix(key="faster"),)
+    gallop, aside = (_rail_rule(key, Dimension.ANGLE, LARGEST_ANGLE) for key in ("gallop", "lopsided"))
+    if largest is None:
+        return [rule.at_least(None, usual.value, fixes=fixes) for rule in (gallop, aside)]
+    galloping = gallop.at_least(flight.galloping_angle, largest, fixes=fixes)
+    pushed = aside.at_least(flight.lopsided_angle, largest, fixes=fixes)
+    return [
+        galloping if _keeps_to(flight, flight.galloping_angle) else softened(galloping, Verdict.CAUTION),
+        softened(pushed, Verdict.CAUTION) if flight.lopsided_angle.value >= largest else pushed,
+    ]
+
+
+def _largest_angle(flight: FlightResult) -> float | None:
+    """Largest angle to the air that is reckoned with: off the rail, or kept to."""
+    if flight.rail is None or flight.steady_angle is None:
+        return None
+    return max(flight.rail.wind_angle.high, flight.steady_angle.high)
+
+
+def _keeps_to(flight: FlightResult, angle: Estimate | None) -> bool:
+    """Whether it may keep to such an angle, and not only pass through it off the rail."""
+    return angle is not None and flight.steady_angle is not None and flight.steady_angle.high > angle.low
 
 
 def _steady(flight: FlightResult, limits: Limits) -> Finding:

@@ -8,7 +8,9 @@ from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.findings.readiness import Readiness
+from finial.flight.gallops import NEVER_RAD
 from finial.report.document import ReportSection, Table
+from finial.report.finding_words import limit
 from finial.report.shown import Shown, bearing
 
 
@@ -46,7 +48,7 @@ def flight_section(readiness: Readiness) -> ReportSection:
             ("top speed", f"{shown.judged(flight.max_speed, Dimension.SPEED)}; Mach {flight.max_mach:.2f}"),
             ("top acceleration", f"{flight.max_acceleration_m_s2 / STANDARD_GRAVITY_M_S2:.1f} g"),
             ("top dynamic pressure", shown.plain(flight.max_dynamic_pressure_pa, Dimension.PRESSURE)),
-            *_swing(flight, shown),
+            *_swing(readiness, shown),
             ("time in the air", shown.plain(flight.flight_time_s, Dimension.TIME)),
         ),
         tables=(events,),
@@ -55,11 +57,26 @@ def flight_section(readiness: Readiness) -> ReportSection:
     )
 
 
-def _swing(flight: FlightResult, shown: Shown) -> Iterator[tuple[str, str]]:
-    """Tell how far it flies in one swing, and how fast swings die out."""
+def _swing(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Tell how far it flies in one swing, how fast swings die out, and from which angle they may not."""
+    flight = readiness.flight
     if flight.swinging:
+        ratio = shown.judged(flight.swinging.damping_ratio, None)
+        asked = [limit(one, shown) for one in readiness.findings if one.key == "swing"]
         yield "one swing in pitch takes", shown.between(flight.swinging.wavelength, Dimension.LENGTH)
-        yield "damping of a swing, 1 ends it", shown.judged(flight.swinging.damping_ratio, None)
+        yield "damping of a swing, 1 ends it", "; ".join([ratio, *asked])
+    if flight.galloping_angle:
+        yield "flats feed a swing from", _from_angle(flight.galloping_angle, shown)
+    yield "vortices push aside from", shown.judged(flight.lopsided_angle, Dimension.ANGLE)
+
+
+def _from_angle(angle: Estimate, shown: Shown) -> str:
+    """Write the angle, and say so where it is none."""
+    if angle.low >= NEVER_RAD:
+        return "no angle"
+    if angle.high >= NEVER_RAD:
+        return f"{shown.angle(angle.low)} or more, or no angle, {angle.known_by.word}"
+    return shown.judged(angle, Dimension.ANGLE)
 
 
 def _rail(flight: FlightResult, shown: Shown) -> Iterator[tuple[str, str]]:

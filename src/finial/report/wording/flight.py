@@ -142,6 +142,20 @@ WORDS = {
         " each swing is wider than the last.",
         fixes={"more-fin": "Fins further aft or reaching further out of the air that a blunt front slows."},
     ),
+    "gallop": Wording(
+        title="angle to the air at which flats feed a swing",
+        why="Wind across flat faces pushes a swing on instead of ending it. The angle asked is the largest"
+        " that it meets off the rail or keeps to; a right angle stands for none. The computed flight does not"
+        " show this.",
+        fixes={"faster": "A faster exit or a calmer hour, rounder corners, or more fin."},
+    ),
+    "lopsided": Wording(
+        title="angle to the air at which vortices push aside",
+        why="Beyond it the vortices behind a pointed or long shape stand lopsided and push to either side, by"
+        " half of the side wind's own force and more; the computed flight does not show this. The angle asked"
+        " is the largest that it meets off the rail or keeps to.",
+        fixes={"faster": "A faster exit or a calmer hour, or a blunter tip."},
+    ),
     "spin": Wording(
         title="roll rate over pitch frequency",
         why="Where both meet, a small misalignment swings up and the body cones.",
