@@ -30,6 +30,7 @@ from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import RESULTS, fly_many, make_many_ready
 from finial.flight.packing.many import packed_many
 from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
+from finial.flight.uncertain import Drawn, Uncertain
 
 SIZES = (10_000, 100_000, 1_000_000)
 COMPARED = 4000
@@ -44,12 +45,53 @@ class Stopped(Exception):
 def spread_and_inputs():
     """Flights of the invented vehicle: thrust, wind, direction, drag, crooked fins, gusts every 10 m."""
     draws = (
-        Draw(name="impulse", slot=slots.THRUST_FACTOR, shape="bell", base=1.0, below=0.05, above=0.05),
-        Draw(name="wind", slot=slots.WIND_SPEED, shape="bell", base=4.0, below=2.0, above=2.0),
-        Draw(name="direction", slot=slots.WIND_TURN, shape="bell", base=0.0, below=0.5, above=0.5),
-        Draw(name="drag", slot=slots.AXIAL_FACTOR, shape="even", base=1.0, below=0.2, above=0.2),
-        Draw(name="twist", slot=slots.ROLL_MOMENT, shape="bell", base=0.0, below=0.01, above=0.01),
-        Draw(name="fails", slot=canopy_slot(0, 1, "stays_in"), shape="odds", base=0.0, above=0.01),
+        Draw(
+            number=Uncertain(kind=Drawn.IMPULSE),
+            slot=slots.THRUST_FACTOR,
+            shape="bell",
+            base=1.0,
+            below=0.05,
+            above=0.05,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.WIND),
+            slot=slots.WIND_SPEED,
+            shape="bell",
+            base=4.0,
+            below=2.0,
+            above=2.0,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.WIND_DIRECTION),
+            slot=slots.WIND_TURN,
+            shape="bell",
+            base=0.0,
+            below=0.5,
+            above=0.5,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.AXIAL_FORCE),
+            slot=slots.AXIAL_FACTOR,
+            shape="even",
+            base=1.0,
+            below=0.2,
+            above=0.2,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.FINS_TWISTED),
+            slot=slots.ROLL_MOMENT,
+            shape="bell",
+            base=0.0,
+            below=0.01,
+            above=0.01,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.STAYS_IN, of="main"),
+            slot=canopy_slot(0, 1, "stays_in"),
+            shape="odds",
+            base=0.0,
+            above=0.01,
+        ),
     )
     inputs = example_inputs()
     return inputs, Spread(

@@ -16,6 +16,7 @@ from finial.campaign.campaign import planned
 from finial.flight.example import example_inputs
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
+from finial.flight.uncertain import Drawn, Uncertain
 
 HERE = Path(__file__).parent
 _READY_S = 60.0
@@ -25,7 +26,7 @@ def small_spread():
     inputs = example_inputs()
     draws = (
         Draw(
-            name="impulse",
+            number=Uncertain(kind=Drawn.IMPULSE),
             slot=slots.THRUST_FACTOR,
             shape="bell",
             base=1.0,
@@ -33,15 +34,35 @@ def small_spread():
             above=0.05,
             unit="share",
         ),
-        Draw(name="wind", slot=slots.WIND_SPEED, shape="bell", base=4.0, below=2.0, above=2.0, unit="m/s"),
         Draw(
-            name="direction", slot=slots.WIND_TURN, shape="bell", base=0.0, below=0.5, above=0.5, unit="rad"
+            number=Uncertain(kind=Drawn.WIND),
+            slot=slots.WIND_SPEED,
+            shape="bell",
+            base=4.0,
+            below=2.0,
+            above=2.0,
+            unit="m/s",
         ),
         Draw(
-            name="drag", slot=slots.AXIAL_FACTOR, shape="even", base=1.0, below=0.2, above=0.2, unit="share"
+            number=Uncertain(kind=Drawn.WIND_DIRECTION),
+            slot=slots.WIND_TURN,
+            shape="bell",
+            base=0.0,
+            below=0.5,
+            above=0.5,
+            unit="rad",
         ),
         Draw(
-            name="main stays in",
+            number=Uncertain(kind=Drawn.AXIAL_FORCE),
+            slot=slots.AXIAL_FACTOR,
+            shape="even",
+            base=1.0,
+            below=0.2,
+            above=0.2,
+            unit="share",
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.STAYS_IN, of="main"),
             slot=canopy_slot(0, 1, "stays_in"),
             shape="odds",
             base=0.0,

@@ -15,6 +15,7 @@ from finial.campaign.run import Threads, run_campaign
 from finial.campaign.sensitivity import sensitivities
 from finial.campaign.spot import Crowd, Spot
 from finial.core.errors import CampaignError, MissingData, OutsideRange
+from finial.flight.uncertain import Drawn
 from finial.report.campaign_text import campaign_lines
 
 
@@ -144,7 +145,7 @@ def test_answer_of_a_small_campaign(flown):
     assert {one.key for one in found.scatters} >= {"apogee_m", "drift_m", "rail_exit_margin_m"}
     apogee = next(one for one in found.scatters if one.key == "apogee_m")
     assert apogee.quantiles[1].low < apogee.quantiles[1].value < apogee.quantiles[1].high
-    decide = [one.draw for one in found.sensitivities["apogee_m"]]
+    decide = [one.draw.name for one in found.sensitivities["apogee_m"]]
     assert decide[0] == "impulse"
     # Only what has a say is listed: a canopy that stays in cannot change the top.
     assert all(one.low > 0.0 for shares in found.sensitivities.values() for one in shares)
@@ -166,7 +167,7 @@ def test_what_people_fear_stands_first(flown):
 
 def test_a_canopy_that_stays_in_is_no_open_canopy(flown):
     said = {one.asked: one for one in campaign_answer(flown, Spot()).odds}
-    failed = int((flown.drawn[:, list(flown.draws).index("main stays in")] > 0.0).sum())
+    failed = int((flown.drawn[:, [one.kind for one in flown.draws].index(Drawn.STAYS_IN)] > 0.0).sum())
     assert failed > 0
     assert said[Asked.OPEN_CANOPY].count == flown.count - failed
     assert said[Asked.LANDS].count == flown.count

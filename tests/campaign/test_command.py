@@ -14,6 +14,7 @@ import pytest
 
 from finial.campaign.landing import landing_ellipse
 from finial.cli.main import main
+from finial.flight.uncertain import Drawn, Uncertain
 from finial.report.campaign_map import OnMap, geojson, kml
 from finial.report.campaign_words import advice
 
@@ -175,12 +176,25 @@ def test_outer_edges_on_the_map_run_anticlockwise():
 @pytest.mark.parametrize(
     ("draw", "words"),
     [
-        ("station of sled", "measure where sled sits"),
-        ("main stays in", "ground-test"),
-        ("mass of the motor", "maker"),
-        ("drag of main", "drop-test main"),
-        ("odd thing", "measure it"),
+        (Uncertain(kind=Drawn.STATION, of="sled"), "measure where sled sits"),
+        (Uncertain(kind=Drawn.STAYS_IN, of="main"), "ground-test"),
+        (Uncertain(kind=Drawn.MOTOR_MASS), "maker"),
+        (Uncertain(kind=Drawn.CANOPY_DRAG, of="main"), "drop-test main"),
+        (Uncertain(kind=Drawn.OTHER, of="odd thing"), "measure it"),
     ],
 )
 def test_advice_fits_the_number(draw, words):
     assert words in advice(draw)
+
+
+def test_a_thing_called_as_another_number_begins_keeps_its_own_advice():
+    # By its name this row would be the motor's mass, and the drag of a canopy.
+    assert advice(Uncertain(kind=Drawn.MASS, of="the motor")) == "weigh the motor"
+    assert advice(Uncertain(kind=Drawn.STATION, of="drag of main")) == "measure where drag of main sits"
+
+
+@pytest.mark.parametrize("kind", Drawn)
+def test_every_kind_of_number_has_its_advice(kind):
+    told = advice(Uncertain(kind=kind, of="sled", side="y"))
+    assert told
+    assert "{" not in told

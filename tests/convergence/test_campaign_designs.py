@@ -11,15 +11,44 @@ from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import fly_many
 from finial.flight.packing.many import packed_many
 from finial.flight.spread import Draw, Spread, whole_mass
+from finial.flight.uncertain import Drawn, Uncertain
 
 
 def _spread():
     """Four numbers, no gusts: what is left is a smooth function of the four."""
     draws = (
-        Draw(name="impulse", slot=slots.THRUST_FACTOR, shape="even", base=1.0, below=0.05, above=0.05),
-        Draw(name="drag", slot=slots.AXIAL_FACTOR, shape="even", base=1.0, below=0.3, above=0.3),
-        Draw(name="wind", slot=slots.WIND_SPEED, shape="even", base=4.0, below=2.0, above=2.0),
-        Draw(name="tilt", slot=slots.RAIL_TILT, shape="even", base=0.05, below=0.03, above=0.03),
+        Draw(
+            number=Uncertain(kind=Drawn.IMPULSE),
+            slot=slots.THRUST_FACTOR,
+            shape="even",
+            base=1.0,
+            below=0.05,
+            above=0.05,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.AXIAL_FORCE),
+            slot=slots.AXIAL_FACTOR,
+            shape="even",
+            base=1.0,
+            below=0.3,
+            above=0.3,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.WIND),
+            slot=slots.WIND_SPEED,
+            shape="even",
+            base=4.0,
+            below=2.0,
+            above=2.0,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.RAIL_TILT),
+            slot=slots.RAIL_TILT,
+            shape="even",
+            base=0.05,
+            below=0.03,
+            above=0.03,
+        ),
     )
     return Spread(draws=draws, masses=whole_mass(example_inputs()), wind_speed_m_s=4.0)
 

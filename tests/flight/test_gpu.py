@@ -16,6 +16,7 @@ from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import fly_many
 from finial.flight.packing.many import packed_many
 from finial.flight.spread import Draw, Spread, whole_mass
+from finial.flight.uncertain import Drawn, Uncertain
 
 _SCRIPT = """
 import json, sys, warnings
@@ -31,7 +32,14 @@ print(json.dumps([found.results.tolist(), found.drawn.tolist()]))
 def packed_example(draws=1):
     inputs = example_inputs()
     wind = [
-        Draw(name=f"wind {index}", slot=slots.WIND_SPEED, shape="bell", base=4.0, below=2.0, above=2.0)
+        Draw(
+            number=Uncertain(kind=Drawn.OTHER, of=f"wind {index}"),
+            slot=slots.WIND_SPEED,
+            shape="bell",
+            base=4.0,
+            below=2.0,
+            above=2.0,
+        )
         for index in range(draws)
     ]
     spread = Spread(

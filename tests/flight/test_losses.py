@@ -14,6 +14,7 @@ from finial.flight.many import fly_many, trace_of
 from finial.flight.packing.many import packed_many
 from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
 from finial.flight.trace import EventKind
+from finial.flight.uncertain import Drawn, Uncertain
 from finial.flight.under_thrust import thrust_ends, turned_over
 
 CANOPIES = ("drogue", "main")
@@ -25,11 +26,24 @@ def packed(inputs: FlightInputs, *draws: Draw):
 
 
 def even(slot: int, base: float, reach: float) -> Draw:
-    return Draw(name=f"slot {slot}", slot=slot, shape="even", base=base, below=reach, above=reach)
+    return Draw(
+        number=Uncertain(kind=Drawn.OTHER, of=f"slot {slot}"),
+        slot=slot,
+        shape="even",
+        base=base,
+        below=reach,
+        above=reach,
+    )
 
 
 def odds(canopy: int, part: str, share: float) -> Draw:
-    return Draw(name=part, slot=canopy_slot(0, canopy, part), shape="odds", base=0.0, above=share)
+    return Draw(
+        number=Uncertain(kind=Drawn.OTHER, of=part),
+        slot=canopy_slot(0, canopy, part),
+        shape="odds",
+        base=0.0,
+        above=share,
+    )
 
 
 def test_turning_over_under_thrust_is_noted_as_the_trace_tells_it():

@@ -25,6 +25,7 @@ from finial.flight.spread import (
     row_slot,
     whole_mass,
 )
+from finial.flight.uncertain import Drawn, Uncertain
 from finial.mass.properties import MassProperties, combined
 
 
@@ -41,7 +42,7 @@ def _spread(*draws, gusts=False, masses=None):
 
 def _fixed(name, slot, value):
     """Draw without width: every flight gets this value."""
-    return Draw(name=name, slot=slot, shape="even", base=value)
+    return Draw(number=Uncertain(kind=Drawn.OTHER, of=name), slot=slot, shape="even", base=value)
 
 
 def _varied_pool(spread, flight=0):
@@ -202,9 +203,29 @@ def _varied_pool_of(many, flight):
 
 def _lively():
     return _spread(
-        Draw(name="thrust", slot=slots.THRUST_FACTOR, shape="bell", base=1.0, below=0.05, above=0.05),
-        Draw(name="wind", slot=slots.WIND_SPEED, shape="even", base=4.0, below=2.0, above=3.0),
-        Draw(name="stays in", slot=canopy_slot(0, 1, "stays_in"), shape="odds", base=0.0, above=0.2),
+        Draw(
+            number=Uncertain(kind=Drawn.IMPULSE),
+            slot=slots.THRUST_FACTOR,
+            shape="bell",
+            base=1.0,
+            below=0.05,
+            above=0.05,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.WIND),
+            slot=slots.WIND_SPEED,
+            shape="even",
+            base=4.0,
+            below=2.0,
+            above=3.0,
+        ),
+        Draw(
+            number=Uncertain(kind=Drawn.STAYS_IN, of="main"),
+            slot=canopy_slot(0, 1, "stays_in"),
+            shape="odds",
+            base=0.0,
+            above=0.2,
+        ),
         gusts=True,
     )
 
@@ -252,10 +273,16 @@ def test_shares_of_a_design_stand_in_for_the_kernels_own():
 @pytest.mark.parametrize(
     ("draw", "words"),
     [
-        (Draw(name="x", slot=0, shape="round", base=1.0), "shape 'round'"),
-        (Draw(name="x", slot=0, shape="even", base=float("nan")), "finite ends"),
-        (Draw(name="x", slot=0, shape="odds", base=0.0, above=2.0), "0.02, not 2"),
-        (Draw(name="x", slot=999, shape="even", base=0.0), "slot 999"),
+        (Draw(number=Uncertain(kind=Drawn.OTHER, of="x"), slot=0, shape="round", base=1.0), "shape 'round'"),
+        (
+            Draw(number=Uncertain(kind=Drawn.OTHER, of="x"), slot=0, shape="even", base=float("nan")),
+            "finite ends",
+        ),
+        (
+            Draw(number=Uncertain(kind=Drawn.OTHER, of="x"), slot=0, shape="odds", base=0.0, above=2.0),
+            "0.02, not 2",
+        ),
+        (Draw(number=Uncertain(kind=Drawn.OTHER, of="x"), slot=999, shape="even", base=0.0), "slot 999"),
     ],
 )
 def test_draws_that_make_no_sense_are_refused(draw, words):

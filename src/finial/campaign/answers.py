@@ -17,6 +17,7 @@ from finial.campaign.sensitivity import Sensitivity, sensitivities
 from finial.campaign.spot import Spot
 from finial.core.errors import OutsideRange
 from finial.flight.fly import ENDINGS
+from finial.flight.uncertain import FAILS
 
 __all__ = ["Asked", "CampaignAnswer", "Failure", "ResultScatter", "Spot", "campaign_answer"]
 
@@ -200,9 +201,9 @@ def _ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
 def _failures(flown: FlownCampaign, values: dict[str, NDArray[np.float64]]) -> Iterator[Failure]:
     for code in np.unique(flown.results["ended"][~flown.landed]):
         yield _failure(ENDINGS[int(code)], flown.results["ended"] == code, values)
-    for index, (name, unit) in enumerate(zip(flown.draws, flown.units, strict=True)):
-        if unit == "odds":
-            yield _failure(name, flown.drawn[:, index] > 0.0, values)
+    for index, number in enumerate(flown.draws):
+        if number.kind in FAILS:
+            yield _failure(number.name, flown.drawn[:, index] > 0.0, values)
 
 
 def _failure(what: str, which: NDArray[np.bool_], values: dict[str, NDArray[np.float64]]) -> Failure:

@@ -15,6 +15,7 @@ from finial.flight.many import ManyFlights, fly_many, trace_of
 from finial.flight.packing.many import ManyPacked, packed_many
 from finial.flight.spread import Spread
 from finial.flight.trace import Trace
+from finial.flight.uncertain import Uncertain
 
 MOST_FLIGHTS = 100_000_000
 PROCESSORS = "processors"
@@ -26,8 +27,8 @@ class Campaign:
 
     name: str
     packed: ManyPacked
-    draws: tuple[str, ...]
-    """Names of the uncertain numbers, in order."""
+    draws: tuple[Uncertain, ...]
+    """The uncertain numbers, in order."""
     units: tuple[str, ...]
     flights: int
     seed: int
@@ -53,7 +54,7 @@ def planned(
     return Campaign(
         name=name,
         packed=packed_many(inputs, spread, seed=seed, drawn_here=design == PLAIN),
-        draws=tuple(draw.name for draw in spread.draws),
+        draws=tuple(draw.number for draw in spread.draws),
         units=tuple(draw.unit for draw in spread.draws),
         flights=flights,
         seed=seed,

@@ -8,10 +8,11 @@ from numpy.typing import NDArray
 
 from finial.campaign.chunks import chunks, draw_column, is_whole
 from finial.campaign.extra import needed
-from finial.campaign.store import read_manifest
+from finial.campaign.store import read_manifest, uncertain_number
 from finial.core.errors import CampaignError
 from finial.flight.kernel.layout import LANDED
 from finial.flight.many import RESULTS
+from finial.flight.uncertain import Uncertain
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +27,7 @@ class FlownCampaign:
     """By the names of ``RESULTS``, each (n,)."""
     drawn: NDArray[np.float64]
     """(n, d)."""
-    draws: tuple[str, ...]
+    draws: tuple[Uncertain, ...]
     units: tuple[str, ...]
 
     @property
@@ -87,6 +88,6 @@ def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
         drawn=np.column_stack([columns[name] for name in names[1 + len(RESULTS) :]])
         if draws
         else np.empty((len(columns["flight"]), 0)),
-        draws=tuple(draw["name"] for draw in draws),
+        draws=tuple(uncertain_number(draw) for draw in draws),
         units=tuple(draw["unit"] for draw in draws),
     )

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
+from finial.flight.uncertain import Uncertain
 
 MOST_FLIGHTS = 20_000
 """More flights than this make no interval worth the time narrower."""
@@ -18,7 +19,7 @@ _SEED = 1_948
 class Sensitivity:
     """Share of a result's variance that one uncertain number explains by itself."""
 
-    draw: str
+    draw: Uncertain
     share: float
     low: float
     """Ends of the 95 % interval over resampled flights [-]."""
@@ -26,7 +27,7 @@ class Sensitivity:
 
 
 def sensitivities(
-    values: NDArray[np.float64], drawn: NDArray[np.float64], draws: tuple[str, ...]
+    values: NDArray[np.float64], drawn: NDArray[np.float64], draws: tuple[Uncertain, ...]
 ) -> tuple[Sensitivity, ...]:
     r"""Share of variance that a parabola in each number explains, most first.
 
@@ -38,8 +39,8 @@ def sensitivities(
         Result of each flight, :math:`y`; flights where it is not finite are left out.
     drawn : ndarray, shape (n, d)
         Drawn numbers, :math:`x`.
-    draws : tuple of str
-        Their names.
+    draws : tuple of Uncertain
+        Which numbers they are.
 
     Returns
     -------
@@ -67,8 +68,10 @@ def sensitivities(
     Examples
     --------
     >>> x = np.random.default_rng(1).uniform(-1, 1, (4000, 2))
-    >>> [round(one.share, 1) for one in sensitivities(3 * x[:, 0] + x[:, 1], x, ("a", "b"))]
-    [0.9, 0.1]
+    >>> from finial.flight.uncertain import Drawn
+    >>> draws = Uncertain(kind=Drawn.AXIAL_FORCE), Uncertain(kind=Drawn.IMPULSE)
+    >>> [(one.draw.name, round(one.share, 1)) for one in sensitivities(3 * x[:, 0] + x[:, 1], x, draws)]
+    [('drag', 0.9), ('impulse', 0.1)]
     """
     finite = np.flatnonzero(np.isfinite(values))[:MOST_FLIGHTS]
     if finite.size < _FEWEST:
@@ -80,8 +83,8 @@ def sensitivities(
     shares = _shares(y, x, weights)
     low, high = np.quantile(shares[1:], [0.025, 0.975], axis=0)
     found = (
-        Sensitivity(draw=name, share=float(share), low=float(min(a, share)), high=float(max(b, share)))
-        for name, share, a, b in zip(draws, shares[0], low, high, strict=True)
+        Sensitivity(draw=draw, share=float(share), low=float(min(a, share)), high=float(max(b, share)))
+        for draw, share, a, b in zip(draws, shares[0], low, high, strict=True)
     )
     return tuple(sorted(found, key=lambda one: -one.share))
 

@@ -23,6 +23,7 @@ from finial.core.version import __version__
 from finial.files.write import why_not_written
 from finial.flight.many import RESULTS
 from finial.flight.packing.many import ManyPacked
+from finial.flight.uncertain import Drawn, Uncertain
 
 MANIFEST, CASE = "manifest.json", "case.npz"
 _ARRAYS = ("marks", "plan", "ints", "pool", "table")
@@ -46,6 +47,9 @@ class ManifestDraw(TypedDict):
 
     column: str
     name: str
+    kind: NotRequired[str]
+    of: NotRequired[str]
+    side: NotRequired[str]
     unit: str
 
 
@@ -157,12 +161,27 @@ def _write_manifest(folder: Path, campaign: Campaign) -> None:
         "rounding": campaign.rounding,
         "results": list(RESULTS),
         "draws": [
-            {"column": draw_column(index), "name": name, "unit": unit}
-            for index, (name, unit) in enumerate(zip(campaign.draws, campaign.units, strict=True))
+            {
+                "column": draw_column(index),
+                "name": number.name,
+                "kind": number.kind.name.lower(),
+                "of": number.of,
+                "side": number.side,
+                "unit": unit,
+            }
+            for index, (number, unit) in enumerate(zip(campaign.draws, campaign.units, strict=True))
         ],
     }
     whole = {**manifest, "sum": manifest_sum(manifest)}
     write_kept(folder / MANIFEST, json.dumps(whole, indent=1, ensure_ascii=False).encode(), folder)
+
+
+def uncertain_number(draw: ManifestDraw) -> Uncertain:
+    """Which number a manifest names; one written before kinds were kept goes by its name."""
+    kind = draw.get("kind", "").upper()
+    if kind not in Drawn.__members__:
+        return Uncertain(kind=Drawn.OTHER, of=draw["name"])
+    return Uncertain(kind=Drawn[kind], of=draw.get("of", ""), side=draw.get("side", ""))
 
 
 def manifest_sum(manifest: Manifest) -> str:
@@ -251,7 +270,7 @@ def _difference(known: Manifest, campaign: Campaign, kept: Campaign) -> str:
         return f"design {known['design']} with seed {known['seed']}"
     if campaign.design == "latin" and known["flights"] != campaign.flights:
         return f"a Latin hypercube of {known['flights']} flights, which cannot grow or shrink"
-    if [draw["name"] for draw in known["draws"]] != list(campaign.draws):
+    if [uncertain_number(draw) for draw in known["draws"]] != list(campaign.draws):
         return "other numbers are uncertain"
     if not _is_alike(kept, campaign):
         return "vehicle, day or spread have changed"

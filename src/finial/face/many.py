@@ -48,7 +48,7 @@ class CampaignAnswers:
         MissingData
             If pandas is not installed.
         """
-        drawn = dict(zip(self.flown.draws, self.flown.drawn.T, strict=True))
+        drawn = dict(zip((draw.name for draw in self.flown.draws), self.flown.drawn.T, strict=True))
         return frame({**self.flown.results, **drawn})
 
     def plot_landings(self) -> Svg:

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from finial.core.errors import OutsideRange
 from finial.flight.inputs import FlightInputs
 from finial.flight.kernel import spread_layout as slots
+from finial.flight.uncertain import Uncertain
 
 EVEN, BELL, ODDS = "even", "bell", "odds"
 _SHAPES = {EVEN: slots.EVEN, BELL: slots.BELL, ODDS: slots.ODDS}
@@ -23,8 +24,7 @@ class Draw:
     two standard deviations, cut at four) or ``"odds"`` (1 with probability ``above``, else 0).
     """
 
-    name: str
-    """What the builder calls it."""
+    number: Uncertain
     slot: int
     """Where it acts: a number of ``spread_layout``, or from :func:`row_slot` or :func:`canopy_slot`."""
     shape: str
@@ -34,6 +34,11 @@ class Draw:
     above: float = 0.0
     unit: str = ""
     """SI unit of the value, for tables."""
+
+    @property
+    def name(self) -> str:
+        """What the builder calls it."""
+        return self.number.name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -246,7 +251,9 @@ def shape_code(draw: Draw) -> float:
 
     Examples
     --------
-    >>> shape_code(Draw(name="thrust", slot=0, shape=BELL, base=1.0, below=0.05, above=0.05))
+    >>> from finial.flight.uncertain import Drawn
+    >>> impulse = Uncertain(kind=Drawn.IMPULSE)
+    >>> shape_code(Draw(number=impulse, slot=0, shape=BELL, base=1.0, below=0.05, above=0.05))
     1.0
     """
     if draw.shape not in _SHAPES:

@@ -198,7 +198,7 @@ def _shares(key: str, found: tuple[Sensitivity, ...], answer: CampaignAnswer) ->
     name = next((one.name for one in answer.scatters if one.key == key), key)
     rows = (
         (
-            one.draw,
+            one.draw.name,
             f"{100 * one.share:.0f} %",
             f"{100 * one.low:.0f} to {100 * one.high:.0f} %",
             advice(one.draw),

@@ -3,6 +3,7 @@
 from finial.campaign.answers import CampaignAnswer
 from finial.campaign.asked import Asked
 from finial.campaign.quantiles import Odds
+from finial.flight.uncertain import Drawn, Uncertain
 
 ASKED: dict[str, str] = {
     Asked.OPEN_CANOPY: "comes down under an open canopy",
@@ -53,42 +54,45 @@ def _bad(found: Odds) -> int:
     return found.flights - found.count if found.asked in _GOOD else found.count
 
 
-_BEGINNINGS = (
-    ("mass of the motor", "take it from the maker's data; weigh the loaded motor"),
-    ("mass of ", "weigh {rest}"),
-    ("station of ", "measure where {rest} sits"),
-    ("wind", "measure the wind at the pad and aloft before the flight"),
-    ("growth of the wind", "measure the wind aloft: launch.wind_column"),
-    ("temperature", "read a thermometer at the pad"),
-    ("pressure", "read a barometer at the pad"),
-    ("impulse", "nothing but luck: motors differ"),
-    ("burn time", "nothing but luck: motors differ"),
-    ("ignition", "nothing but luck: igniters differ"),
-    ("thrust line", "square the motor mount to the axis"),
-    ("rail", "set the rail with a level and a compass"),
-    ("drag of the opened", "nothing cheap: it tumbles as it likes"),
-    ("drag of ", "drop-test {rest} with a known mass"),
-    ("drag", "fly once and read the drag from the log, or give a measured table as [air] table"),
-    ("normal force", "measure this shape, and give the table as [air] table"),
-    ("centre of pressure", "measure this shape, and give the table as [air] table"),
-    ("fins", "set the fins with a jig and measure their angles"),
-    ("filling of ", "film {rest} opening"),
-    ("lateness of ", "check the computer's settings against its log"),
-    ("height of ", "check the altimeter against its log"),
-)
+_ADVICE: dict[Drawn, str] = {
+    Drawn.MOTOR_MASS: "take it from the maker's data; weigh the loaded motor",
+    Drawn.MASS: "weigh {of}",
+    Drawn.STATION: "measure where {of} sits",
+    Drawn.OFF_AXIS: "measure how far {of} sits off the axis",
+    Drawn.WIND: "measure the wind at the pad and aloft before the flight",
+    Drawn.WIND_DIRECTION: "measure the wind at the pad and aloft before the flight",
+    Drawn.WIND_GROWTH: "measure the wind aloft: launch.wind_column",
+    Drawn.TEMPERATURE: "read a thermometer at the pad",
+    Drawn.PRESSURE: "read a barometer at the pad",
+    Drawn.IMPULSE: "nothing but luck: motors differ",
+    Drawn.BURN_TIME: "nothing but luck: motors differ",
+    Drawn.IGNITION: "nothing but luck: igniters differ",
+    Drawn.THRUST_LEAN: "square the motor mount to the axis",
+    Drawn.THRUST_ASIDE: "square the motor mount to the axis",
+    Drawn.RAIL_TILT: "set the rail with a level and a compass",
+    Drawn.RAIL_BEARING: "set the rail with a level and a compass",
+    Drawn.AXIAL_FORCE: "fly once and read the drag from the log, or give a measured table as [air] table",
+    Drawn.NORMAL_FORCE: "measure this shape, and give the table as [air] table",
+    Drawn.PRESSURE_CENTRE: "measure this shape, and give the table as [air] table",
+    Drawn.FINS_TWISTED: "set the fins with a jig and measure their angles",
+    Drawn.FINS_CROOKED: "set the fins with a jig and measure their angles",
+    Drawn.OPENED_DRAG: "nothing cheap: it tumbles as it likes",
+    Drawn.CANOPY_DRAG: "drop-test {of} with a known mass",
+    Drawn.CANOPY_FILLING: "film {of} opening",
+    Drawn.CANOPY_LATE: "check the computer's settings against its log",
+    Drawn.CANOPY_HEIGHT: "check the altimeter against its log",
+    Drawn.STAYS_IN: "ground-test and pack it the same way each time",
+    Drawn.STAYS_BUNDLED: "ground-test and pack it the same way each time",
+    Drawn.OTHER: "measure it",
+}
 
 
-def advice(draw: str) -> str:
+def advice(number: Uncertain) -> str:
     """Say what would settle an uncertain number.
 
     Examples
     --------
-    >>> advice("mass of steel ballast")
+    >>> advice(Uncertain(kind=Drawn.MASS, of="steel ballast"))
     'weigh steel ballast'
     """
-    for beginning, words in _BEGINNINGS:
-        if draw.startswith(beginning):
-            return words.format(rest=draw.removeprefix(beginning))
-    if draw.endswith(("stays in", "stays a bundle")):
-        return "ground-test and pack it the same way each time"
-    return "measure it"
+    return _ADVICE[number.kind].format(of=number.of)

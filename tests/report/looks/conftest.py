@@ -32,6 +32,7 @@ from finial.assemble.strength.results import StationReserves
 from finial.campaign.landing import landing_ellipse
 from finial.campaign.sensitivity import Sensitivity
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.flight.uncertain import Drawn, Uncertain
 from finial.inside.cavity import Cavity
 from finial.inside.things import Kind, Thing
 from finial.recovery.canopies.inflation import InflationHistory
@@ -376,9 +377,14 @@ def insides(readiness) -> InsideResult:
 
 FIELD = (np.array([[-400.0, -300.0], [500.0, -300.0], [500.0, 400.0], [-400.0, 400.0]]),)
 SHARES = (
-    Sensitivity(draw="drag coefficient of the main canopy", share=0.6, low=0.5, high=0.7),
-    Sensitivity(draw="main.cd", share=0.25, low=0.15, high=0.35),
-    Sensitivity(draw="rail elevation", share=0.05, low=0.0, high=0.1),
+    Sensitivity(
+        draw=Uncertain(kind=Drawn.OTHER, of="drag coefficient of the main canopy"),
+        share=0.6,
+        low=0.5,
+        high=0.7,
+    ),
+    Sensitivity(draw=Uncertain(kind=Drawn.OTHER, of="main.cd"), share=0.25, low=0.15, high=0.35),
+    Sensitivity(draw=Uncertain(kind=Drawn.RAIL_TILT), share=0.05, low=0.0, high=0.1),
 )
 
 

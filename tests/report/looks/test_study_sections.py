@@ -27,6 +27,7 @@ from finial.campaign.quantiles import Odds, Quantile
 from finial.campaign.rare import RareOdds
 from finial.campaign.sensitivity import Sensitivity
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.flight.uncertain import Drawn, Uncertain
 from finial.recovery.packs.packing import Fit
 from finial.report.campaign_text import campaign_lines, campaign_sections
 from finial.report.document import ReportSection
@@ -386,9 +387,9 @@ def campaign(**changed) -> CampaignAnswer:
         "failures": (Failure(what="turned over", flights=3, farthest_m=None, fastest_m_s=None),),
         "sensitivities": {
             "apogee_m": (
-                Sensitivity(draw="drag", share=0.5, low=0.4, high=0.6),
-                Sensitivity(draw="impulse", share=0.005, low=0.001, high=0.009),
-                Sensitivity(draw="rail azimuth", share=0.0049, low=0.001, high=0.009),
+                Sensitivity(draw=Uncertain(kind=Drawn.AXIAL_FORCE), share=0.5, low=0.4, high=0.6),
+                Sensitivity(draw=Uncertain(kind=Drawn.IMPULSE), share=0.005, low=0.001, high=0.009),
+                Sensitivity(draw=Uncertain(kind=Drawn.RAIL_BEARING), share=0.0049, low=0.001, high=0.009),
             )
         },
     }
@@ -446,7 +447,12 @@ def test_what_decides_leaves_out_what_hardly_does() -> None:
     assert shares.title == "apogee above ground"
     assert [row[0] for row in shares.rows] == ["drag", "impulse"]
     assert shares.rows[0][1:3] == ("50 %", "40 to 60 %")
-    many = {"apogee_m": tuple(Sensitivity(draw=f"d{n}", share=0.1, low=0.0, high=0.2) for n in range(9))}
+    many = {
+        "apogee_m": tuple(
+            Sensitivity(draw=Uncertain(kind=Drawn.OTHER, of=f"d{n}"), share=0.1, low=0.0, high=0.2)
+            for n in range(9)
+        )
+    }
     assert len(section(campaign(sensitivities=many), "decides").tables[0].rows) == 6
 
 

@@ -10,12 +10,13 @@ from finial.core.estimates import Estimate
 from finial.flight.inputs import AirDepartures
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import BELL, EVEN, Draw
+from finial.flight.uncertain import Drawn, Uncertain
 
 
 def air_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     """Drag, normal force and centre of pressure between the ends of their bands; fin angles."""
-    yield _factor("drag", slots.AXIAL_FACTOR, air.drag.power_off)
-    yield _factor("normal force slope", slots.ACROSS_FACTOR, air.result.slope_per_rad)
+    yield _factor(Drawn.AXIAL_FORCE, slots.AXIAL_FACTOR, air.drag.power_off)
+    yield _factor(Drawn.NORMAL_FORCE, slots.ACROSS_FACTOR, air.result.slope_per_rad)
     central, forward, aft = (
         float(values[0].mean())
         for values in (
@@ -25,7 +26,7 @@ def air_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
         )
     )
     yield Draw(
-        name="centre of pressure",
+        number=Uncertain(kind=Drawn.PRESSURE_CENTRE),
         slot=slots.STATION_SHIFT,
         shape=EVEN,
         base=0.0,
@@ -36,21 +37,23 @@ def air_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     yield from _fin_draws(vehicle, air)
 
 
-def _factor(name: str, slot: int, band: Estimate) -> Draw:
+def _factor(kind: Drawn, slot: int, band: Estimate) -> Draw:
     below, above = (band.value - band.low) / band.value, (band.high - band.value) / band.value
-    return Draw(name=name, slot=slot, shape=EVEN, base=1.0, below=below, above=above, unit="share")
+    return Draw(
+        number=Uncertain(kind=kind), slot=slot, shape=EVEN, base=1.0, below=below, above=above, unit="share"
+    )
 
 
 def _fin_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     """Fins each at their own angle: together they twist, and push aside."""
     askew = askew_fins(air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
-    yield _bell("fins twisted together", slots.ROLL_MOMENT, askew.roll)
-    yield _bell("fins crooked, y", slots.SIDE, askew.side)
-    yield _bell("fins crooked, z", slots.SIDE + 1, askew.side)
+    yield _bell(Uncertain(kind=Drawn.FINS_TWISTED), slots.ROLL_MOMENT, askew.roll)
+    yield _bell(Uncertain(kind=Drawn.FINS_CROOKED, side="y"), slots.SIDE, askew.side)
+    yield _bell(Uncertain(kind=Drawn.FINS_CROOKED, side="z"), slots.SIDE + 1, askew.side)
 
 
-def _bell(name: str, slot: int, ends: float) -> Draw:
-    return Draw(name=name, slot=slot, shape=BELL, base=0.0, below=ends, above=ends, unit="coefficient")
+def _bell(number: Uncertain, slot: int, ends: float) -> Draw:
+    return Draw(number=number, slot=slot, shape=BELL, base=0.0, below=ends, above=ends, unit="coefficient")
 
 
 def crooked_trim(air: AirLoads) -> AirDepartures:

@@ -9,8 +9,7 @@ from finial.core.estimates import Estimate
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import EVEN, ODDS, Draw, canopy_slot
-
-STAYS_IN, STAYS_BUNDLED = "stays in", "stays a bundle"
+from finial.flight.uncertain import Drawn, Uncertain
 
 
 def canopy_draws(vehicle: Vehicle, rows: int) -> Iterator[Draw]:
@@ -19,7 +18,7 @@ def canopy_draws(vehicle: Vehicle, rows: int) -> Iterator[Draw]:
         yield from _one(vehicle, canopy, rows, index)
     area = usual("tumbling_area")
     yield Draw(
-        name="drag of the opened vehicle",
+        number=Uncertain(kind=Drawn.OPENED_DRAG),
         slot=slots.TUMBLING_FACTOR,
         shape=EVEN,
         base=1.0,
@@ -32,11 +31,16 @@ def canopy_draws(vehicle: Vehicle, rows: int) -> Iterator[Draw]:
 def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterator[Draw]:
     scatter = vehicle.sheet.scatter
     late = reach(scatter, "event_delay", canopy.delay)
-    yield _factor(f"drag of {canopy.name}", canopy_slot(rows, index, "drag_factor"), drag_area(canopy))
+    own = canopy.name
+    yield _factor(
+        Uncertain(kind=Drawn.CANOPY_DRAG, of=own), canopy_slot(rows, index, "drag_factor"), drag_area(canopy)
+    )
     filling = reefed_kind(canopy).fill_constant
-    yield _factor(f"filling of {canopy.name}", canopy_slot(rows, index, "filling_factor"), filling)
+    yield _factor(
+        Uncertain(kind=Drawn.CANOPY_FILLING, of=own), canopy_slot(rows, index, "filling_factor"), filling
+    )
     yield Draw(
-        name=f"lateness of {canopy.name}",
+        number=Uncertain(kind=Drawn.CANOPY_LATE, of=own),
         slot=canopy_slot(rows, index, "delay_s"),
         shape=EVEN,
         base=canopy.delay.value,
@@ -47,7 +51,7 @@ def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterat
     height = canopy.event.falling_through
     if height is not None:
         yield Draw(
-            name=f"height of {canopy.name}",
+            number=Uncertain(kind=Drawn.CANOPY_HEIGHT, of=own),
             slot=canopy_slot(rows, index, "threshold"),
             shape=EVEN,
             base=height.value,
@@ -55,12 +59,12 @@ def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterat
             above=height.tolerance,
             unit="m",
         )
-    for words, part, name in (
-        (STAYS_IN, "stays_in", "canopy_stays_in"),
-        (STAYS_BUNDLED, "stays_bundle", "canopy_stays_bundled"),
+    for kind, part, name in (
+        (Drawn.STAYS_IN, "stays_in", "canopy_stays_in"),
+        (Drawn.STAYS_BUNDLED, "stays_bundle", "canopy_stays_bundled"),
     ):
         yield Draw(
-            name=f"{canopy.name} {words}",
+            number=Uncertain(kind=kind, of=own),
             slot=canopy_slot(rows, index, part),
             shape=ODDS,
             base=0.0,
@@ -69,6 +73,6 @@ def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterat
         )
 
 
-def _factor(name: str, slot: int, band: Estimate) -> Draw:
+def _factor(number: Uncertain, slot: int, band: Estimate) -> Draw:
     below, above = (band.value - band.low) / band.value, (band.high - band.value) / band.value
-    return Draw(name=name, slot=slot, shape=EVEN, base=1.0, below=below, above=above, unit="share")
+    return Draw(number=number, slot=slot, shape=EVEN, base=1.0, below=below, above=above, unit="share")

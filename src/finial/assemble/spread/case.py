@@ -110,9 +110,10 @@ def _calm(wind_m_s: float) -> Draw:
     """Wind of a day entered as calm without a tolerance: a breath of it all the same."""
     from finial.flight.kernel import spread_layout as slots
     from finial.flight.spread import EVEN
+    from finial.flight.uncertain import Drawn, Uncertain
 
     return Draw(
-        name="wind of the day",
+        number=Uncertain(kind=Drawn.WIND),
         slot=slots.WIND_SPEED,
         shape=EVEN,
         base=wind_m_s,

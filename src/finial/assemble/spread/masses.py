@@ -9,6 +9,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import burning_motors
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import BELL, EVEN, Draw, MassParts, moments_of_body, row_slot
+from finial.flight.uncertain import Drawn, Uncertain
 from finial.mass.burn import motors_at
 from finial.mass.properties import MassProperties
 
@@ -32,7 +33,7 @@ def mass_draws(rows: tuple[Row, ...]) -> Iterator[Draw]:
     for index, row in enumerate(rows):
         mass, station = row.mass, row.station
         yield Draw(
-            name=f"mass of {row.name}",
+            number=Uncertain(kind=Drawn.MASS, of=row.name),
             slot=row_slot(index, "mass_factor"),
             shape=EVEN,
             base=1.0,
@@ -42,7 +43,7 @@ def mass_draws(rows: tuple[Row, ...]) -> Iterator[Draw]:
         )
         # Body x points forward: further aft is less x.
         yield Draw(
-            name=f"station of {row.name}",
+            number=Uncertain(kind=Drawn.STATION, of=row.name),
             slot=row_slot(index, "shift_x"),
             shape=EVEN,
             base=0.0,
@@ -51,7 +52,7 @@ def mass_draws(rows: tuple[Row, ...]) -> Iterator[Draw]:
             unit="m",
         )
     yield Draw(
-        name="mass of the motor",
+        number=Uncertain(kind=Drawn.MOTOR_MASS),
         slot=slots.MOTOR_MASS_FACTOR,
         shape=BELL,
         base=1.0,
@@ -69,7 +70,7 @@ def offset_draws(vehicle: Vehicle, rows: tuple[Row, ...]) -> Iterator[Draw]:
             continue
         for part, side in zip(("shift_y", "shift_z"), offsets[row.name], strict=True):
             yield Draw(
-                name=f"{row.name} off the axis, {part[-1]}",
+                number=Uncertain(kind=Drawn.OFF_AXIS, of=row.name, side=part[-1]),
                 slot=row_slot(index, part),
                 shape=EVEN,
                 base=0.0,

@@ -27,7 +27,7 @@ def campaign_shares(title: str, found: tuple[Sensitivity, ...]) -> str:
         y_label=clipped(title, 60),
     )
     bars = [_bar(one, _TOP_MM + _ROW_MM * row, frame) for row, one in enumerate(shown)]
-    says = " ".join(f"{one.draw} {100 * one.share:.0f} %." for one in shown)
+    says = " ".join(f"{one.draw.name} {100 * one.share:.0f} %." for one in shown)
     size = (_WIDTH_MM, bottom + 9.0)
     return picture(_NAME, size, framed(frame, y_ticks=0), *bars, title=f"What decides the {title}", says=says)
 
@@ -38,5 +38,5 @@ def _bar(one: Sensitivity, top_mm: float, frame: Frame) -> str:
     low, high = frame.x.at(100.0 * one.low), frame.x.at(100.0 * one.high)
     bar = element("rect", x=left, y=top_mm, width=max(end - left, 0.1), height=3.4, fill=BLUE)
     reach = line((low, middle), (high, middle), stroke=INK, stroke_width=0.5)
-    name = words(clipped(one.draw, 34), (left - 1.5, top_mm + 2.7), text_anchor="end")
+    name = words(clipped(one.draw.name, 34), (left - 1.5, top_mm + 2.7), text_anchor="end")
     return element("g", bar, reach, name, data_share=number(one.share))
