@@ -1,6 +1,7 @@
 """Answers that take seconds to find, found once; generated examples the same each time in CI."""
 
 import os
+import sys
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,9 @@ from hypothesis import settings
 settings.register_profile("same-each-time", derandomize=True)
 if os.environ.get("CI"):
     settings.load_profile("same-each-time")
+
+# What several folders share is found by this one: the tests are no package.
+sys.path.insert(0, str(Path(__file__).parent))
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 

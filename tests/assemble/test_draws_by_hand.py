@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from made_by_hand import USUAL, about, quantity
+from made_by_hand import about, quantity
 
 from finial.assemble.spread import air, canopies, day, masses
 from finial.assemble.spread import case as spread_case
@@ -12,17 +12,7 @@ from finial.assemble.vehicle import canopies as vehicle_canopies
 from finial.core.estimates import exact
 from finial.files.sheet_recovery import CanopyEntry
 
-
-@pytest.fixture(autouse=True)
-def usual_reach(monkeypatch):
-    """A field's own tolerance, else a round number."""
-
-    def reach(scatter, name, given=None):
-        return given.tolerance if given is not None and given.tolerance else USUAL[name]
-
-    for module in (air, canopies, day):
-        monkeypatch.setattr(module, "reach", reach)
-    monkeypatch.setattr(canopies, "usual", USUAL.__getitem__)
+pytestmark = pytest.mark.usefixtures("usual_reach")
 
 
 def drawn(found):

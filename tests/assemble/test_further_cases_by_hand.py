@@ -6,9 +6,9 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from made_by_hand import USUAL, about, quantity
+from made_by_hand import about, quantity
 
-from finial.assemble.spread import air, canopies, day, masses
+from finial.assemble.spread import masses
 from finial.assemble.stability import MomentName, moments_of
 from finial.assemble.strength import further_cases
 from finial.core.estimates import exact
@@ -16,18 +16,6 @@ from finial.flight.trace import EventKind
 from finial.mass.lumps import lumps
 from finial.structure.loads.case import Half, Load
 from finial.structure.loads.landing import EdgeBlow
-
-
-@pytest.fixture(autouse=True)
-def usual_reach(monkeypatch):
-    """A field's own tolerance, else a round number."""
-
-    def reach(scatter, name, given=None):
-        return given.tolerance if given is not None and given.tolerance else USUAL[name]
-
-    for module in (air, canopies, day):
-        monkeypatch.setattr(module, "reach", reach)
-    monkeypatch.setattr(canopies, "usual", USUAL.__getitem__)
 
 
 class Flown(SimpleNamespace):

@@ -5,28 +5,15 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from made_by_hand import USUAL, quantity
+from made_by_hand import quantity
 
 from finial.assemble.flights import parted
-from finial.assemble.spread import air, canopies, day
 from finial.assemble.vehicle import bay_walls, field, usual
 from finial.assemble.vehicle import canopies as vehicle_canopies
 from finial.assemble.vehicle.rods import crossing, rod_count, rod_name, rod_places, rods_of
 from finial.core.estimates import KnownBy
 from finial.files.sheet_body import RodEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
-
-
-@pytest.fixture(autouse=True)
-def usual_reach(monkeypatch):
-    """A field's own tolerance, else a round number."""
-
-    def reach(scatter, name, given=None):
-        return given.tolerance if given is not None and given.tolerance else USUAL[name]
-
-    for module in (air, canopies, day):
-        monkeypatch.setattr(module, "reach", reach)
-    monkeypatch.setattr(canopies, "usual", USUAL.__getitem__)
 
 
 def canopy(**given):

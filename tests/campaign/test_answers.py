@@ -73,11 +73,22 @@ def test_ellipse_of_even_scatter_has_a_fuller_middle():
 
 
 @pytest.mark.parametrize(
-    "points", [np.zeros((2, 2)), np.array([[0, 0], [1, 1], [2, 2.0]]), np.full((9, 2), np.nan)]
+    "points",
+    [
+        np.zeros((2, 2)),
+        np.array([[0, 0], [1, 1], [2, 2.0]]),
+        np.full((9, 2), np.nan),
+        np.array([[0, 0], [1, 0], [0, 1], [np.inf, 1.0]]),
+    ],
 )
 def test_points_without_an_ellipse_are_refused(points):
     with pytest.raises(OutsideRange):
         landing_ellipse(points)
+
+
+def test_three_points_that_are_no_line_have_one():
+    # Each is as far off as the others, whatever the triangle: 2 x 2 / 3 by the trace of the unit matrix.
+    assert landing_ellipse(np.array([[0, 0], [3, 0], [1, 2.0]])).kurtosis == pytest.approx((4 / 3) ** 2)
 
 
 def test_field_with_a_hole():

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from finial.files.edit import set_values
+from finial.files.kept import answers_folder
 from finial.files.write import make_folder, write_atomically
 
 EXAMPLE = Path(__file__).parent / "full_sheet"
@@ -69,3 +70,15 @@ def test_a_sheet_reached_through_a_link_is_changed_itself(tmp_path):
     set_values(tmp_path / "links" / "lamp.toml", {("vehicle", "name"): "Other"})
     assert '"Other"' in (project / "lamp.toml").read_text(encoding="utf-8")
     assert (tmp_path / "links" / "lamp.toml").is_symlink()
+
+
+@pytest.mark.parametrize(
+    ("name", "told"), [("access", lambda *_: False), ("getuid", lambda: -1)], ids=["read-only", "another's"]
+)
+def test_answers_are_kept_in_no_folder_that_the_user_does_not_own_and_write(
+    tmp_path, monkeypatch, name, told
+):
+    monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path))
+    assert answers_folder() == tmp_path / "answers"
+    monkeypatch.setattr(os, name, told)
+    assert answers_folder() is None

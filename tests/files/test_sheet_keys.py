@@ -10,8 +10,8 @@ from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError
 from finial.files.fields import Record
 from finial.files.sheet import Sheet, read_sheet
-from finial.files.sheet_body import TierEntry, VehicleEntry
-from finial.files.sheet_keys import KeyKind, bounds_words, every_table, inner_table, table_of
+from finial.files.sheet_body import ItemEntry, TierEntry, VehicleEntry
+from finial.files.sheet_keys import KeyKind, accepted_words, bounds_words, every_table, inner_table, table_of
 from finial.files.sheet_recovery import EventEntry, RecoveryEntry
 from finial.files.sheet_rows import BUILD_SHEET, SHEET_FILES, rows_of
 
@@ -146,3 +146,13 @@ def test_the_word_is_written_alone(tmp_path):
 
 def test_sheet_is_the_record_of_the_build_sheet():
     assert BUILD_SHEET.record is Sheet
+
+
+def test_a_table_is_accepted_by_the_names_of_its_keys():
+    names = [key.name for key in table_of(EventEntry).keys]
+    assert accepted_words(row_named("recovery.charge.event").key.value) == f"a table with {', '.join(names)}"
+
+
+@pytest.mark.parametrize(("kind", "carried"), [("ballast", True), ("nose weight", False)])
+def test_only_ballast_is_carried_for_its_weight(kind, carried):
+    assert ItemEntry.model_construct(kind=kind).ballast is carried

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from unsaid import nothing_inside
 
 from finial.aero.band.band import Contribution
 from finial.aero.drag.sources import DragKind, DragSource, acting_at, acting_between
@@ -20,7 +21,6 @@ from finial.assemble.electronics.results import (
     SinglePoint,
 )
 from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, Swinging, ThrustLine
-from finial.assemble.inside.results import Fittings, InsideResult
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
 from finial.assemble.stability import MomentName, StabilityPoint
@@ -36,7 +36,6 @@ from finial.findings.guesses import Guess, GuessKind
 from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Depth, Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
-from finial.inside.cavity import Cavity
 from finial.mass.properties import MassProperties
 from finial.range_safety.limits import code_limits
 from finial.shape.fin_set import FinSet
@@ -597,34 +596,6 @@ def lighthouse_findings(points):
             margin=0.115,
             safety=True,
         ),
-    )
-
-
-def nothing_inside() -> InsideResult:
-    """Return an inside of which nothing is said."""
-    none = np.empty(0, dtype=object)
-    cavity = Cavity(
-        stations_m=np.empty(0), length_m=1.2, parts=(), skin=none, printed=none, free=none,
-        free_edge=none, skin_edge=none,
-    )  # fmt: skip
-    return InsideResult(
-        fittings=Fittings(motors=(), bay_ends=(), tubes=(), densities=(), elsewhere=(), standoff=None),
-        cavity=cavity,
-        width_m=0.2,
-        things=(),
-        taken=(),
-        meetings=(),
-        ways_in=(),
-        ways_out=(),
-        bays=(),
-        walls=(),
-        roots=(),
-        guide=None,
-        joints=(),
-        spread_share=0.0,
-        electronics_placed=True,
-        plate_placed=True,
-        doubts=(),
     )
 
 

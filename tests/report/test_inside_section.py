@@ -170,6 +170,19 @@ def test_a_given_roll_angle_is_drawn(answers):
     assert "roll 0 degrees" in parsed(svg)[0].findtext(f"{SVG}desc")
 
 
+def test_the_small_is_drawn_over_the_large_and_all_over_bays(answers):
+    told = answers["phone-box"]
+    thing = Thing(name="small", kind=Kind.OTHER, middle_m=0.5, length_m=0.02, across_m=0.02)
+    large = replace(thing, name="large", length_m=0.06, across_m=0.06)
+    bay = replace(thing, name="bay", kind=Kind.BAY, length_m=0.04, across_m=0.04)
+    inside = replace(told.inside, things=(thing, large, bay))
+    _, marks = parsed(inside_section(inside, (), roll_rad=0.0))
+    _, per_m = scale_of(marks)
+    drawn = [node.get("d") for node in marks["inside-section-things"].iter(f"{SVG}path")]
+    xs = [[float(pair.split()[0]) for pair in one.strip("MZ ").replace("M", "").split(" L")] for one in drawn]
+    assert [round(np.ptp(x) / per_m, 3) for x in xs] == [0.04, 0.06, 0.02]
+
+
 def test_what_stands_in_something_else_is_ringed(answers):
     told = answers["buoy-tiers"]
     assert "inside-section-hits" not in parsed(inside_section(told.inside, told.shape.fins))[1]

@@ -5,7 +5,9 @@ import pytest
 
 from finial.core.errors import MeshError
 from finial.shape.measures import extents_m, planform, radius_at, section_at, section_width
-from finial.shape.sections import slice_skin
+from finial.shape.outline import _smooth
+from finial.shape.sections import _changes, slice_skin
+from finial.shape.skin import Section
 
 
 @pytest.fixture(scope="module")
@@ -50,3 +52,25 @@ def test_an_axis_outside_the_shape_is_refused(draw):
     assert radius_at(beside, 0.0) == pytest.approx(0.35)
     with pytest.raises(MeshError, match="not met from the axis at roll 180"):
         radius_at(beside, np.pi)
+
+
+def test_cuts_are_told_apart_by_area_outline_and_place():
+    """Three per cent of area, five of outline, a hundredth of a width: each is one; on paper."""
+    rows = ((4.0, 8.0, (0.0, 0.0)), (4.0, 8.0, (0.1, 0.0)), (1.0, 7.9, (0.1, 4.0)), (1.0, 4.0, (0.1, 4.0)))
+    rows += ((4.0, 4.0, (0.1, 0.0)),)
+    sections = [
+        Section(station_m=0.1 * at, loops=(), area_m2=area, perimeter_m=round_m, centroid_m=middle)
+        for at, (area, round_m, middle) in enumerate(rows)
+    ]
+    # The widest is 2 m wide; a shift counts by the smaller of both areas.
+    shifted = 4.0 * 1.0 / 4.0 / 0.02
+    assert _changes(sections) == pytest.approx([0.1 / 0.02, shifted, 3.9 / 0.4, shifted])
+
+
+def test_an_outline_that_thinning_would_flatten_is_left_as_it_is():
+    shapely = pytest.importorskip("shapely")
+    thin = shapely.box(0.0, 0.0, 1.0, 0.01)
+    assert _smooth(thin, 0.2).equals(thin)
+    assert _smooth(shapely.box(0.0, 0.0, 1.0, 1.0).segmentize(0.1), 0.01).exterior.length == pytest.approx(
+        4.0
+    )

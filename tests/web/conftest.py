@@ -14,12 +14,12 @@ from concurrent.futures import ThreadPoolExecutor
 import httpx
 import numpy as np
 import pytest
+from unsaid import nothing_inside
 
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult
 from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.flights.results import FlightResult, LeavingRail
-from finial.assemble.inside.results import Fittings, InsideResult
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, RecoveryResult
 from finial.assemble.stability import MomentName, StabilityPoint
@@ -33,7 +33,6 @@ from finial.findings.guesses import Guess, GuessKind
 from finial.findings.range_stage import RangeResult
 from finial.findings.readiness import Depth, Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
-from finial.inside.cavity import Cavity
 from finial.mass.properties import MassProperties
 from finial.range_safety.limits import code_limits
 from finial.shape.fin_set import FinSet
@@ -398,34 +397,6 @@ def _range() -> RangeResult:
         is_high_power=True,
         limits=code_limits("NFPA 1127"),
         ceiling_agl_m=None,
-    )
-
-
-def nothing_inside() -> InsideResult:
-    """Return an inside of which nothing is said."""
-    none = np.empty(0, dtype=object)
-    cavity = Cavity(
-        stations_m=np.empty(0), length_m=1.2, parts=(), skin=none, printed=none, free=none,
-        free_edge=none, skin_edge=none,
-    )  # fmt: skip
-    return InsideResult(
-        fittings=Fittings(motors=(), bay_ends=(), tubes=(), densities=(), elsewhere=(), standoff=None),
-        cavity=cavity,
-        width_m=0.2,
-        things=(),
-        taken=(),
-        meetings=(),
-        ways_in=(),
-        ways_out=(),
-        bays=(),
-        walls=(),
-        roots=(),
-        guide=None,
-        joints=(),
-        spread_share=0.0,
-        electronics_placed=True,
-        plate_placed=True,
-        doubts=(),
     )
 
 
