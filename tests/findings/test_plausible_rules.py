@@ -24,6 +24,8 @@ NOT_JUDGED = {
     "recovery.bay.tilt",  # places: judged by what fits
     "recovery.bay.stations",
     "recovery.bay.offset",
+    "electronics.port.station",
+    "electronics.port.at",
 }
 
 

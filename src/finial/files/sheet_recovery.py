@@ -356,7 +356,11 @@ class ComputerEntry(Record):
     sled: Name = "sled"
     """What carries it and its battery: computers that share one name share its fate."""
     port: Name = "static ports"
-    """Holes through which it senses the air: computers that share one name share their fate."""
+    """Holes through which it senses the air, under ports: computers that share one name share their fate."""
+    mach_lockout: YesNo | None = None
+    """Whether it leaves the barometer aside near the speed of sound."""
+    lift_off_height: SomeLength | None = None
+    """Height above the pad at which it takes the flight for begun; 30 m, 10 to 60 m, without an entry."""
 
     @model_validator(mode="after")
     def _one_way_of_arming(self) -> Self:
@@ -372,6 +376,29 @@ class ComputerEntry(Record):
     def arming(self) -> tuple[tuple[str, ...], ...]:
         """Switches that arm it: groups in series, in parallel within a group."""
         return self.switches if self.switch is None else ((self.switch,),)
+
+
+class PortEntry(Record):
+    """Holes in the skin through which computers sense the air, and the bay behind them."""
+
+    name: Name
+    """Name that computers give as their port; no other port may have it."""
+    station: SomeStation
+    """Station of the holes."""
+    holes: Annotated[tuple[SomeLength, ...], Field(min_length=1, max_length=24)]
+    """Diameter of each hole."""
+    at: tuple[Angle, ...] | None = None
+    """Roll angle of each hole, in their order; evenly round the body without it."""
+    bay_volume: Volume
+    """Air in the bay behind them."""
+
+    @model_validator(mode="after")
+    def _as_many_angles_as_holes(self) -> Self:
+        if self.at is not None and len(self.at) != len(self.holes):
+            raise refusal(
+                f"{len(self.holes)} holes at {len(self.at)} angles", "at with one roll angle for each hole"
+            )
+        return self
 
 
 class WireEntry(Record):
@@ -417,9 +444,10 @@ class IgniterEntry(Record):
 
 
 class ElectronicsEntry(Record):
-    """Batteries, switches, computers and igniters."""
+    """Batteries, switches, computers and their ports, and igniters."""
 
     battery: tuple[BatteryEntry, ...] = ()
     switch: tuple[SwitchEntry, ...] = ()
     computer: tuple[ComputerEntry, ...] = ()
+    port: tuple[PortEntry, ...] = ()
     igniter: tuple[IgniterEntry, ...] = ()

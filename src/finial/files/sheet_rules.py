@@ -32,6 +32,7 @@ _NAMED = (
     ("electronics", "battery"),
     ("electronics", "switch"),
     ("electronics", "computer"),
+    ("electronics", "port"),
     ("electronics", "igniter"),
 )
 REFERENCES = (

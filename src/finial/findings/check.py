@@ -33,6 +33,7 @@ from finial.findings.rules.plausible_rules import plausible_findings
 from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
 from finial.findings.rules.recovery_doubts_rules import recovery_doubts_findings
+from finial.findings.rules.sensing_rules import sensing_findings
 from finial.findings.rules.shape_rules import shape_findings
 from finial.findings.rules.stability_rules import stability_findings
 from finial.flight.trace import Trace
@@ -172,6 +173,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         *said_of_motors(sheet.motor, tuple(zip(found.vehicle.motors, files.every_motor, strict=True))),
         *flight_findings(found.flight, limits, wind=wind),
         *electronics_findings(found.electronics, limits, wait=wait),
+        *sensing_findings(found.electronics.sensing),
         *range_findings(range_safety, found.flight, day_and_place(found)),
     ]
 

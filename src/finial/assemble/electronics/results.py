@@ -84,6 +84,88 @@ class SinglePoint:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PortStudy:
+    """One set of static ports; all ``None`` where the sheet does not describe them."""
+
+    port: str
+    computers: tuple[str, ...]
+    holes: int | None = None
+    area: Estimate | None = None
+    """Of all its holes [m^2]."""
+    least_area_m2: float | None = None
+    """By the trade's rule for the bay behind them [m^2]."""
+    uneven: float | None = None
+    """How far its holes fail to average the wind out: 0 for three equal ones evenly round [-]."""
+    clear: float | None = None
+    """Distance from the nearest ledge over what that spoils [-]."""
+    coefficient: Estimate | None = None
+    """Pressure coefficient there in straight flow [-]."""
+    lag_m: float | None = None
+    """How far the barometer lags at the fastest climb [m]."""
+    early_fall: Estimate | None = None
+    """How far its reading falls before the top, at most [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FiredHeight:
+    """Where the vehicle really is when a computer reads the height it was set to."""
+
+    igniter: str
+    computer: str
+    set_m: float
+    true: Estimate | None
+    """Height above ground [m]; ``None`` without ports, or where a flight never falls through it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FirstMotion:
+    """When a computer takes the flight for begun."""
+
+    computer: str
+    height: Estimate
+    """Height above the pad [m]."""
+    gust_m: float
+    """What a gust on the pad may look like [m]."""
+    lowest_top_m: float
+    """Top of the lowest of the flights [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BackupTimer:
+    """An igniter fired by the clock, beside the tops of all flights."""
+
+    igniter: str
+    set_s: float
+    after_top: Estimate
+    """When it fires after the top, before it below zero [s]."""
+    earliest_top_s: float
+    """After lift-off [s]."""
+    latest_top_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NearMach:
+    """Whether a computer leaves its barometer aside near the speed of sound; ``None`` where unsaid."""
+
+    computer: str
+    locked_out: bool | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sensing:
+    """What the computers of a vehicle sense."""
+
+    ports: tuple[PortStudy, ...] = ()
+    """Every name that a computer gives as its port."""
+    fired: tuple[FiredHeight, ...] = ()
+    first_motion: tuple[FirstMotion, ...] = ()
+    timers: tuple[BackupTimer, ...] = ()
+    near_mach: tuple[NearMach, ...] = ()
+    fastest_mach: float = 0.0
+    """Of any of the flights [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ElectronicsResult:
     """Firing paths, continuity checks, pad time, odds, and what would fail alone."""
 
@@ -108,3 +190,4 @@ class ElectronicsResult:
     cells_k: Estimate | None = None
     """Temperature of the batteries after the wait in the sun [K]."""
     batteries: tuple[str, ...] = ()
+    sensing: Sensing = Sensing()

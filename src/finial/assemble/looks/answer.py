@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from finial.assemble.air.results import AirResult
 from finial.assemble.basis import Basis, basis_of
 from finial.assemble.electronics.results import ElectronicsResult
+from finial.assemble.electronics.sensing import sensing
 from finial.assemble.electronics.study import electronics_result
 from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.outcome import flight_result
@@ -97,7 +98,7 @@ def answer(vehicle: Vehicle) -> Answer:
         strength=strength_result(vehicle, air, cases, (flights, recovery), inside.fittings.bay_ends),
         flight=flight_result(vehicle, basis.rows, mass, air, flights),
         recovery=recovery,
-        electronics=electronics_result(vehicle.sheet),
+        electronics=replace(electronics_result(vehicle.sheet), sensing=sensing(vehicle, flights)),
         inside=inside,
         buttons=button_hold(basis),
     )

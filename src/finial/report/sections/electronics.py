@@ -9,6 +9,7 @@ from finial.electronics.common_cause import ALL_AT_ONCE
 from finial.electronics.wiring import FailingPart
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection, Table
+from finial.report.sections.sensing import SENSING_NOTE, sensing_tables
 from finial.report.shown import Shown
 from finial.report.words import BATTERIES_CAUTION
 
@@ -31,6 +32,7 @@ def electronics_section(readiness: Readiness) -> ReportSection:
     tables = (
         _firing(electronics, shown),
         _arming(electronics),
+        *sensing_tables(electronics.sensing, shown),
         *(_odds(one) for one in electronics.odds if one.cuts),
     )
     return ReportSection(
@@ -39,7 +41,12 @@ def electronics_section(readiness: Readiness) -> ReportSection:
         facts=pad,
         tables=tuple(table for table in tables if table.rows),
         pictures=("firing_paths",) if electronics.paths else (),
-        notes=(*alone, *((ODDS_NOTE,) if electronics.odds else ()), BATTERIES_CAUTION),
+        notes=(
+            *alone,
+            *((SENSING_NOTE,) if electronics.sensing.ports else ()),
+            *((ODDS_NOTE,) if electronics.odds else ()),
+            BATTERIES_CAUTION,
+        ),
     )
 
 

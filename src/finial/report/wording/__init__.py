@@ -10,6 +10,7 @@ from finial.report.wording import (
     range_safety,
     recovery,
     recovery_study,
+    sensing,
     stability,
     strength,
 )
@@ -26,6 +27,7 @@ WORDINGS: dict[str, Wording] = {
     **recovery.WORDS,
     **recovery_study.WORDS,
     **electronics.WORDS,
+    **sensing.WORDS,
     **range_safety.WORDS,
 }
 """Every check that there is."""

@@ -1,0 +1,198 @@
+"""Do the computers see lift-off, apogee and heights, or the wind over their holes?"""
+
+import math
+from collections.abc import Iterator
+
+from finial.assemble.electronics.results import (
+    BackupTimer,
+    FiredHeight,
+    FirstMotion,
+    NearMach,
+    PortStudy,
+    Sensing,
+)
+from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate, exact
+from finial.findings.finding import Amount, Facts, Finding, Fix, Subject, Verdict
+from finial.findings.rule import Rule, softened
+
+PRACTICE = "common practice"
+MOST_FALL_M = 5.0
+"""Fall of a reading that a computer surely does not take for apogee [m]; assumed."""
+LEAST_SHARE = 0.8
+"""Of the set height that must be left when it fires [-]; assumed."""
+MOST_UNEVEN = 0.15
+"""How far holes may fail to average the wind out [-]: a drill's tenth of a millimetre; assumed."""
+QUIET_MACH = 0.7
+"""Mach number from which on the pressure on a skin jumps [-]; common practice."""
+SIZE = Rule(
+    key="ports-size",
+    stage="electronics",
+    dimension=Dimension.AREA,
+    source=f"{PRACTICE}: one hole of 1/4 in for 100 cubic inches",
+)
+EVEN = Rule(
+    key="ports-even",
+    stage="electronics",
+    dimension=Dimension.RATIO,
+    source=f"{PRACTICE}: three holes or more, alike, evenly round; the limit assumed",
+)
+SMOOTH = Rule(
+    key="ports-smooth",
+    stage="electronics",
+    dimension=Dimension.RATIO,
+    source="reaches of steps, from memory, give or take half",
+)
+RISES = Rule(
+    key="barometer-rises",
+    stage="electronics",
+    dimension=Dimension.LENGTH,
+    source="assumed: no computer takes so small a fall for apogee",
+    safety=True,
+)
+HEIGHT = Rule(
+    key="height-fired",
+    stage="electronics",
+    dimension=Dimension.LENGTH,
+    source="assumed: four fifths of the set height",
+    safety=True,
+)
+MOTION = Rule(
+    key="first-motion",
+    stage="electronics",
+    dimension=Dimension.LENGTH,
+    source="a gust of one and a half times the day's wind over the holes",
+    safety=True,
+)
+TIMER = Rule(
+    key="timer-after-top",
+    stage="electronics",
+    dimension=Dimension.TIME,
+    source="the flight and its corners",
+    safety=True,
+)
+MACH = Rule(
+    key="mach-lockout",
+    stage="electronics",
+    dimension=Dimension.RATIO,
+    source=f"{PRACTICE}: pressure on a skin jumps near the speed of sound",
+    safety=True,
+)
+
+
+def sensing_findings(sensing: Sensing) -> Iterator[Finding]:
+    """Judge ports, heights, clocks and lift-off of every computer."""
+    for port in sensing.ports:
+        yield from _port(port)
+    yield from map(_fired, sensing.fired)
+    yield from map(_first_motion, sensing.first_motion)
+    yield from map(_timer, sensing.timers)
+    yield from (_mach(one, sensing.fastest_mach) for one in sensing.near_mach)
+
+
+def _port(port: PortStudy) -> Iterator[Finding]:
+    """Judge one set of holes: size, evenness, place, and whether its barometer rises up to the top."""
+    subject, facts = Subject(name=port.port), {"computers": ", ".join(port.computers)}
+    if port.area is None or port.least_area_m2 is None:
+        for rule in (SIZE, EVEN, SMOOTH, RISES):
+            yield rule.holds(
+                Verdict.NOT_KNOWN,
+                limit="told",
+                subject=subject,
+                facts=facts,
+                fixes=(Fix(key="enter"),),
+                cause=f"ports: {port.port}",
+            )
+        return
+    yield softened(
+        SIZE.at_least(port.area, port.least_area_m2, subject=subject, facts=facts, fixes=(_larger(port),)),
+        Verdict.CAUTION,
+    )
+    even = EVEN.at_most(_exactly(port.uneven), MOST_UNEVEN, subject=subject, fixes=(Fix(key="alike"),))
+    yield softened(even, Verdict.CAUTION)
+    smooth = SMOOTH.at_least(_exactly(port.clear), 1.0, subject=subject, fixes=(Fix(key="move"),))
+    yield softened(smooth, Verdict.CAUTION)
+    yield RISES.at_most(
+        port.early_fall,
+        MOST_FALL_M,
+        subject=subject,
+        facts=_seen(port),
+        reasons=("seen",),
+        fixes=(Fix(key="move"),),
+    )
+
+
+def _exactly(number: float | None) -> Estimate | None:
+    return None if number is None else exact(number)
+
+
+def _larger(port: PortStudy) -> Fix:
+    """Holes of the size that the rule asks for, as many as there are."""
+    holes = port.holes or 1
+    across = 2 * ((port.least_area_m2 or 0.0) / holes / math.pi) ** 0.5
+    return Fix(
+        key="larger", facts={"holes": holes, "across": Amount(value=across, dimension=Dimension.LENGTH)}
+    )
+
+
+def _seen(port: PortStudy) -> Facts:
+    coefficient = port.coefficient
+    if coefficient is None or port.lag_m is None:
+        return {}
+    return {
+        "low": f"{coefficient.low:.2f}",
+        "high": f"{coefficient.high:.2f}",
+        "lag": Amount(value=port.lag_m, dimension=Dimension.LENGTH),
+    }
+
+
+def _fired(fired: FiredHeight) -> Finding:
+    facts: Facts = {"set": Amount(value=fired.set_m, dimension=Dimension.LENGTH)}
+    return HEIGHT.at_least(
+        fired.true,
+        LEAST_SHARE * fired.set_m,
+        subject=Subject(name=fired.igniter, case=fired.computer),
+        facts=facts,
+        fixes=(Fix(key="enter" if fired.true is None else "higher"),),
+    )
+
+
+def _first_motion(motion: FirstMotion) -> Finding:
+    """Judge that a gust on the pad is no lift-off, and that a flight is one."""
+    subject = Subject(name=motion.computer)
+    facts: Facts = {"top": Amount(value=motion.lowest_top_m, dimension=Dimension.LENGTH)}
+    if motion.height.high >= motion.lowest_top_m:
+        never = motion.height.low >= motion.lowest_top_m
+        return MOTION.holds(
+            Verdict.NO_GO if never else Verdict.NOT_KNOWN,
+            value=motion.height,
+            limit="top",
+            subject=subject,
+            facts=facts,
+            reasons=("never",),
+            fixes=(Fix(key="enter"),),
+        )
+    return MOTION.at_least(
+        motion.height, motion.gust_m, subject=subject, facts=facts, fixes=(Fix(key="enter"),)
+    )
+
+
+def _timer(timer: BackupTimer) -> Finding:
+    facts: Facts = {
+        "earliest": Amount(value=timer.earliest_top_s, dimension=Dimension.TIME),
+        "latest": Amount(value=timer.latest_top_s, dimension=Dimension.TIME),
+    }
+    return TIMER.at_least(
+        timer.after_top, 0.0, subject=Subject(name=timer.igniter), facts=facts, fixes=(Fix(key="later"),)
+    )
+
+
+def _mach(near: NearMach, fastest: float) -> Finding:
+    """Judge that a barometer is left aside where shocks pass over its holes; slower flights need none."""
+    said = {True: "yes", False: "no", None: "not entered"}[near.locked_out]
+    subject, facts = Subject(name=near.computer), {"said": said}
+    if fastest >= QUIET_MACH and near.locked_out:
+        return MACH.holds(Verdict.GO, value=exact(fastest), limit="locked", subject=subject, facts=facts)
+    judged = MACH.at_most(exact(fastest), QUIET_MACH, subject=subject, facts=facts, fixes=(Fix(key="lock"),))
+    unsaid = near.locked_out is None
+    return softened(judged, Verdict.NOT_KNOWN) if unsaid else judged

@@ -1,0 +1,71 @@
+"""What the computers see of the flight: ports, heights, clocks."""
+
+from finial.assemble.electronics.results import PortStudy, Sensing
+from finial.core.dimensions import Dimension
+from finial.report.document import Table
+from finial.report.shown import NOT_KNOWN, Shown
+
+SENSING_NOTE = (
+    "Two computers that disagree: the first to fire decides, so each must be right by itself; those on one "
+    "set of ports are wrong together. On the pad both must show the same height and every igniter, or nobody "
+    "arms."
+)
+
+
+def sensing_tables(sensing: Sensing, shown: Shown) -> tuple[Table, ...]:
+    """Tables of ports, of heights set and true, and of clocks; empty ones among them."""
+    return (
+        Table(
+            title="What the barometers see",
+            columns=(
+                *("ports", "of", "holes", "asked by their bay", "pressure coefficient"),
+                *("lag, fastest climb", "falls before the top"),
+            ),
+            rows=tuple(_port(one, shown) for one in sensing.ports),
+            numbers=(2, 3, 4, 5, 6),
+        ),
+        Table(
+            title="Heights set, and where it then is",
+            columns=("igniter", "computer", "set to", "truly at"),
+            rows=tuple(
+                (
+                    one.igniter,
+                    one.computer,
+                    shown.height(one.set_m),
+                    shown.between(one.true, Dimension.LENGTH),
+                )
+                for one in sensing.fired
+            ),
+            numbers=(2, 3),
+        ),
+        Table(
+            title="Clocks beside the top, over flight and corners",
+            columns=("igniter", "set to", "tops after lift-off", "fires after the top"),
+            rows=tuple(
+                (
+                    one.igniter,
+                    shown.plain(one.set_s, Dimension.TIME),
+                    f"{one.earliest_top_s:.1f} to {one.latest_top_s:.1f} s",
+                    shown.between(one.after_top, Dimension.TIME),
+                )
+                for one in sensing.timers
+            ),
+            numbers=(1, 2, 3),
+        ),
+    )
+
+
+def _port(port: PortStudy, shown: Shown) -> tuple[str, ...]:
+    """Row of one set of holes; what the sheet does not describe is not known."""
+    of = ", ".join(port.computers)
+    if port.area is None or port.coefficient is None or port.lag_m is None:
+        return (port.port, of, *(NOT_KNOWN,) * 5)
+    return (
+        port.port,
+        of,
+        f"{port.holes}: {shown.plain(port.area.value, Dimension.AREA)}",
+        shown.plain(port.least_area_m2, Dimension.AREA),
+        f"{port.coefficient.value:.2f} ({port.coefficient.low:.2f} to {port.coefficient.high:.2f})",
+        shown.height(port.lag_m),
+        shown.between(port.early_fall, Dimension.LENGTH),
+    )

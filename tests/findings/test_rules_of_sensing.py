@@ -1,0 +1,255 @@
+"""Rules on ports, heights, clocks and lift-off: every verdict, and joins of sheet and flights by hand."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from finial.assemble.basis import basis_of
+from finial.assemble.electronics.results import BackupTimer, FiredHeight, FirstMotion, NearMach, Sensing
+from finial.assemble.electronics.sensing import sensing
+from finial.core.estimates import Estimate, KnownBy
+from finial.core.units import Quantity
+from finial.files.sheet_recovery import EventEntry, PortEntry
+from finial.findings.finding import Finding, Verdict
+from finial.findings.rules.sensing_rules import sensing_findings
+from finial.flight.trace import EventKind
+from finial.report.finding_words import limit, title, what_to_change, why
+
+GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
+
+
+def between(low: float, high: float, known_by: KnownBy = KnownBy.COMPUTED) -> Estimate:
+    return Estimate(value=(low + high) / 2, low=low, high=high, known_by=known_by)
+
+
+def metres(value: float, tolerance: float = 0.0) -> Quantity:
+    return Quantity(value=value, tolerance=tolerance, text=f"{value} m")
+
+
+@pytest.fixture(scope="module")
+def basis(lighthouse):
+    return basis_of(lighthouse)
+
+
+def sensed(basis, **tables) -> Sensing:
+    """Sensing of Skerry Light with other tables of its electronics, and other entries of its day."""
+    sheet = basis.vehicle.sheet
+    day = tables.pop("launch", {})
+    changed = sheet.model_copy(
+        update={
+            "electronics": sheet.electronics.model_copy(update=tables),
+            "launch": sheet.launch.model_copy(update=day),
+        }
+    )
+    return sensing(replace(basis.vehicle, sheet=changed), basis.flights)
+
+
+def with_ports(basis, **changes) -> Sensing:
+    (port,) = basis.vehicle.sheet.electronics.port
+    return sensed(basis, port=(port.model_copy(update=changes),))
+
+
+def only(found: Sensing, key: str, name: str = "") -> Finding:
+    (one,) = [one for one in sensing_findings(found) if one.key == key and name in one.subject.name]
+    return one
+
+
+def test_ports_that_the_sheet_does_not_describe_are_not_known(basis) -> None:
+    found = [one for one in sensing_findings(sensed(basis, port=())) if one.subject.name == "static ports"]
+    assert {one.key for one in found} == {"ports-size", "ports-even", "ports-smooth", "barometer-rises"}
+    for one in found:
+        assert one.verdict is NOT_KNOWN
+        assert "[[electronics.port]]" in what_to_change(one)
+        assert limit(one) == "holes in the skin that the sheet describes"
+
+
+def test_ports_beyond_the_body_are_not_known(basis) -> None:
+    length = basis.vehicle.skin.length_m
+    for station, known in ((length - 1e-3, True), (length + 1e-3, False)):
+        assert (with_ports(basis, station=metres(station)).ports[0].area is not None) is known
+
+
+def test_the_example_s_ports_hold(basis) -> None:
+    found = [one for one in sensing_findings(sensed(basis)) if one.subject.name == "static ports"]
+    assert [one.verdict for one in found] == [GO] * 4
+
+
+def test_holes_are_asked_for_by_the_bay_behind_them(basis) -> None:
+    # The trade's rule: 1/4 in for 100 cubic inches. 0.7 l at the large end are 42.7 cubic inches, 13.5 mm2.
+    asked = math.pi / 4 * 6.35**2 * 0.7e-3 / (100 * 0.0254**3)
+    for area_mm2, verdict in ((1.02 * asked, GO), (0.98 * asked, CAUTION)):
+        across = math.sqrt(4 / math.pi * area_mm2 / 4) * 1e-3
+        found = only(with_ports(basis, holes=(metres(across),) * 4), "ports-size")
+        assert found.verdict is verdict
+        assert (verdict is GO) != ("4 x 2.08 mm" in what_to_change(found))
+
+
+def test_tolerance_of_a_hole_counts_at_its_small_end(basis) -> None:
+    wide = metres(0.0021)
+    assert only(with_ports(basis, holes=(wide,) * 4), "ports-size").verdict is GO
+    found = only(with_ports(basis, holes=(metres(0.0021, 0.0002),) * 4), "ports-size")
+    assert found.verdict is CAUTION
+
+
+@pytest.mark.parametrize(
+    ("holes", "at", "verdict"),
+    [
+        ((0.003,) * 3, None, GO),
+        ((0.003,) * 2, None, CAUTION),
+        ((0.005,), None, CAUTION),
+        ((0.003, 0.003, 0.0035), None, GO),
+        ((0.003, 0.003, 0.0045), None, CAUTION),
+        ((0.003,) * 3, (0.0, 0.1, 0.2), CAUTION),
+    ],
+)
+def test_one_hole_two_unlike_and_crowded_ones_are_cautions(basis, holes, at, verdict: Verdict) -> None:
+    angles = None if at is None else tuple(Quantity(value=one, text=f"{one} rad") for one in at)
+    found = with_ports(basis, holes=tuple(metres(one) for one in holes), at=angles)
+    assert only(found, "ports-even").verdict is verdict
+
+
+def test_holes_on_the_gallery_are_a_caution_and_what_they_read_is_not_known(basis) -> None:
+    # The lantern's roof ends at 128 mm, the gallery stands from 250 to 268 mm.
+    found = with_ports(basis, station=metres(0.26))
+    assert only(found, "ports-smooth").verdict is CAUTION
+    rises = only(found, "barometer-rises")
+    assert rises.verdict is NOT_KNOWN
+    assert "Coefficient there -0.80 to 0.40" in why(rises)
+
+
+def test_a_bay_that_breathes_through_a_pinhole_lags_by_the_orifice_equation(basis) -> None:
+    pinhole = with_ports(basis, holes=(metres(0.0004),) * 4).ports[0]
+    fastest = max(basis.flights.every, key=lambda one: one.velocities_m_s[:, 2].max())
+    climb = float(fastest.velocities_m_s[:, 2].max())
+    kelvin = basis.vehicle.sheet.launch.temperature.value
+    # Outflow V g w / (R T) through 0.6 A: density drops out of the height.
+    speed = 0.7e-3 * 9.80665 * climb / (287.05287 * kelvin) / (0.6 * math.pi / 4 * 4 * 0.0004**2)
+    assert pinhole.lag_m == pytest.approx(speed**2 / (2 * 9.80665), rel=1e-6)
+    assert pinhole.lag_m > 10.0
+
+
+def test_a_reading_in_strong_suction_falls_while_it_still_climbs(basis) -> None:
+    # Height shown is h + C v^2 / 2 g: it falls where |C| times the braking goes beyond one g.
+    trace = basis.flights.nominal
+    up = slice(0, int(np.argmax(trace.positions_m[:, 2])) + 1)
+    shown = trace.positions_m[up, 2] + 0.8 * trace.airspeeds_m_s[up] ** 2 / (2 * 9.80665)
+    by_hand = float((np.maximum.accumulate(shown) - shown).max())
+    found = with_ports(basis, station=metres(0.26)).ports[0].early_fall
+    assert found is not None
+    assert by_hand > 20.0
+    # The bad end is that of the worst corner, which brakes somewhat harder.
+    assert by_hand < found.high < 2.0 * by_hand
+
+
+def fired_at(basis, set_m: float, **tables) -> FiredHeight:
+    first, *others = basis.vehicle.sheet.electronics.igniter
+    falling = first.model_copy(update={"event": EventEntry(falling_through=metres(set_m))})
+    (fired,) = sensed(basis, igniter=(falling, *others), **tables).fired
+    return fired
+
+
+def test_on_a_cold_day_it_fires_lower_in_the_ratio_of_the_temperatures(basis) -> None:
+    ground = basis.vehicle.files.site.ground_asl.value
+    # ISO 2533: a column of air is as high as it is warm; the standard day has 288.15 K less 6.5 K/km.
+    for celsius in (-10.0, 40.0):
+        kelvin = 273.15 + celsius
+        warmth = Quantity(value=kelvin, text=f"{celsius} degC")
+        fired = fired_at(basis, 200.0, launch={"temperature": warmth, "pressure": None})
+        standard = 288.15 - 0.0065 * (ground + 100.0)
+        assert fired.true.value == pytest.approx(200.0 * (kelvin - 0.65) / standard, rel=3e-3)
+
+
+def test_heights_fired_are_judged_at_their_low_end(basis) -> None:
+    for low, verdict in ((161.0, GO), (159.0, NO_GO)):
+        fired = FiredHeight(igniter="i", computer="k", set_m=200.0, true=between(low, 210.0))
+        assert only(Sensing(fired=(fired,)), "height-fired").verdict is verdict
+    unknown = only(
+        Sensing(fired=(FiredHeight(igniter="i", computer="k", set_m=200.0, true=None),)), "height-fired"
+    )
+    assert unknown.verdict is NOT_KNOWN
+    assert "Describe the port of k" in what_to_change(unknown)
+
+
+def test_a_height_without_ports_or_above_the_top_is_not_known(basis) -> None:
+    assert fired_at(basis, 200.0, port=()).true is None
+    assert fired_at(basis, 2000.0).true is None
+
+
+@pytest.mark.parametrize(
+    ("height", "gust_m", "verdict"),
+    [
+        (between(20.0, 40.0), 19.0, GO),
+        (between(20.0, 40.0), 21.0, NO_GO),
+        (between(20.0, 40.0, KnownBy.ASSUMED), 21.0, NOT_KNOWN),
+        (between(20.0, 101.0), 3.0, NOT_KNOWN),
+        (between(101.0, 110.0), 3.0, NO_GO),
+    ],
+)
+def test_lift_off_is_above_a_gust_and_below_the_top(
+    height: Estimate, gust_m: float, verdict: Verdict
+) -> None:
+    motion = FirstMotion(computer="k", height=height, gust_m=gust_m, lowest_top_m=100.0)
+    found = only(Sensing(first_motion=(motion,)), "first-motion")
+    assert found.verdict is verdict
+    assert ("never" in why(found)) == (height.high > 100.0)
+
+
+def test_a_gust_is_half_as_strong_again_as_the_day_s_wind(basis) -> None:
+    wind = basis.vehicle.sheet.launch.wind
+    expected = 1.6 * (1.5 * wind.high) ** 2 / (2 * 9.80665)
+    assert sensed(basis).first_motion[0].gust_m == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(("low", "verdict"), [(0.0, GO), (-0.1, NO_GO)])
+def test_a_clock_fires_after_the_top(low: float, verdict: Verdict) -> None:
+    timer = BackupTimer(
+        igniter="i", set_s=14.0, after_top=between(low, 3.0), earliest_top_s=10.0, latest_top_s=12.0
+    )
+    found = only(Sensing(timers=(timer,)), "timer-after-top")
+    assert found.verdict is verdict
+    assert "10 s to 12 s" in why(found)
+
+
+def test_a_clock_counts_from_where_its_computer_sees_lift_off(basis) -> None:
+    first, *others = basis.vehicle.sheet.electronics.igniter
+    clock = Quantity(value=14.0, tolerance=0.5, text="14 s +- 0.5 s")
+    timed = first.model_copy(update={"event": EventEntry(after_lift_off=clock)})
+    computers = tuple(
+        one.model_copy(update={"lift_off_height": metres(30.0)})
+        for one in basis.vehicle.sheet.electronics.computer
+    )
+    (timer,) = sensed(basis, igniter=(timed, *others), computer=computers).timers
+    trace = basis.flights.nominal
+    left = trace.event(EventKind.LIFT_OFF).time_s
+    top = trace.event(EventKind.APOGEE).time_s - left
+    seen = float(trace.times_s[np.argmax(trace.positions_m[:, 2] >= 30.0)]) - left
+    assert timer.after_top.value == pytest.approx(14.0 + seen - top, abs=0.05)
+    assert timer.earliest_top_s <= top <= timer.latest_top_s
+    assert timer.after_top.low < timer.after_top.value - 0.5 + 0.05
+    assert timer.after_top.high > timer.after_top.value + 0.5 - 0.05
+
+
+@pytest.mark.parametrize(
+    ("locked_out", "mach", "verdict"),
+    [
+        (None, 0.69, GO),
+        (None, 0.71, NOT_KNOWN),
+        (False, 0.71, NO_GO),
+        (True, 0.71, GO),
+        (True, 0.60, GO),
+    ],
+)
+def test_near_the_speed_of_sound_a_barometer_is_left_aside(locked_out, mach: float, verdict: Verdict) -> None:
+    near = NearMach(computer="k", locked_out=locked_out)
+    found = only(Sensing(near_mach=(near,), fastest_mach=mach), "mach-lockout")
+    assert found.verdict is verdict
+    assert title(found) == "Mach number that k may trust its barometer at"
+
+
+def test_as_many_angles_as_holes() -> None:
+    with pytest.raises(ValueError, match="one roll angle for each hole"):
+        PortEntry.model_validate(
+            {"name": "p", "station": "1 m", "holes": ["3 mm"] * 3, "at": ["0 deg"], "bay_volume": "1 l"}
+        )
