@@ -93,3 +93,10 @@ def test_hot_walls_are_not_trusted(days: tuple[Readiness, Readiness]) -> None:
     _, hot = days
     warm = [one for one in hot.findings if one.key in ("soft-in-the-sun", "warm-part", "holds-when-warm")]
     assert any(one.verdict > Verdict.GO for one in warm)
+
+
+def test_no_print_is_trusted_in_this_cold(days: tuple[Readiness, Readiness]) -> None:
+    """Impact strengths fall in the cold: at -30 degC no table of this project says what is left."""
+    cold, hot = days
+    assert [one.verdict for one in named(cold, "brittle-in-the-cold")] == [Verdict.NOT_KNOWN]
+    assert [one.verdict for one in named(hot, "brittle-in-the-cold")] == [Verdict.GO]

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.strength.cold import cold_cases
 from finial.assemble.vehicle.bed import parts_on_bed
 from finial.assemble.vehicle.changes import Changes, changed
 from finial.assemble.vehicle.field import field_radius_m
@@ -23,6 +24,7 @@ from finial.findings.range_stage import RangeResult, codes_of, known_code, range
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
+from finial.findings.rules.cold_rules import cold_findings
 from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.fit_rules import fit_findings
 from finial.findings.rules.flight_rules import flight_findings
@@ -165,6 +167,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
             sheet, motor_diameter_m=found.vehicle.motor.diameter_m, length_m=found.shape.skin.length_m
         ),
         *printing_findings(parts_on_bed(found.vehicle)),
+        *cold_findings(cold_cases(found.vehicle)),
         *mass_findings(found.mass, limits),
         *fit_findings(found.inside, found.buttons, limits),
         *air_findings(found.air, limits),

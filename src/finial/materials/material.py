@@ -50,6 +50,8 @@ class Material:
     """Strength squeezed through the thickness of a sheet [Pa]; ``None`` where it is that in plane."""
     punched_pa: Estimate | None = None
     """Strength sheared through a sheet's thickness [Pa]; ``None`` where it follows from that in plane."""
+    brittle_below_k: float | None = None
+    """Coldest air in which prints of it are usually knocked about [K]; ``None`` for what is not printed."""
     filled: bool = False
     """Whether chopped fibres are in it."""
     lots_across: int = 0
@@ -174,6 +176,7 @@ def _printed(row: dict[str, str]) -> Material:
         yield_pa=along,
         ultimate_pa=along,
         upright_pa=across,
+        brittle_below_k=float(row["brittle"]) + ZERO_CELSIUS_K,
         filled=filled,
         lots_across=lots,
         source=f"strengths: {across.source}; the rest: {row['source']}",

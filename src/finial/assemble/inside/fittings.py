@@ -34,6 +34,7 @@ def fittings_of(vehicle: Vehicle, placed: Sequence[Placed], cavity: Cavity) -> F
         bay_ends=tuple(end for bay in _charged(sheet) for end in _ends(bay, things, cavity)),
         tubes=tuple(cover for bay in sheet.recovery.bay if (cover := _cover(sheet, bay))),
         densities=tuple(found for item in sheet.item if (found := _density(sheet, item, things))),
+        tubes_unweighed=_unweighed(sheet, things),
         elsewhere=tuple(found for item in sheet.item if (found := _elsewhere(item, things))),
         standoff=_standoff(vehicle),
     )
@@ -126,18 +127,36 @@ def _cover(sheet: Sheet, bay: BayEntry) -> TubeCover | None:
 
 def _density(sheet: Sheet, item: ItemEntry, things: Sequence[Thing]) -> ItemDensity | None:
     """Mass over room of an item of which the sheet says all sizes; none where one is worked out."""
-    thing = next((one for one in things if one.name == item.name), None)
-    if thing is None or item.length is None or not (item.across or item.sides):
+    volume_m3 = _volume(item, things)
+    if volume_m3 is None:
         return None
     alone = item.eye is None or item.density is not None
+    usual = density_of(sheet, item)
     return ItemDensity(
         item=item.name,
         station_m=item.station.value,
-        found=item.mass.estimate(item.known_by).scaled(1.0 / thing.volume_m3),
+        found=item.mass.estimate(item.known_by).scaled(1.0 / volume_m3),
+        usual=usual,
+        named=item.material is not None or item.density is not None,
         # An eye with its nuts may weigh more than the plate it stands in.
-        usual=density_of(sheet, item) if alone else usual_density(item.kind),
-        named=alone and (item.material is not None or item.density is not None),
+        heaviest=usual if alone else usual_density(item.kind),
+        alone=alone,
     )
+
+
+def _volume(item: ItemEntry, things: Sequence[Thing]) -> float | None:
+    """Room of an item whose sizes are all said, or of the motors' tubes that it is [m^3]."""
+    if item.room_of == MOTOR_TUBE:
+        return sum(thing.volume_m3 for thing in things if thing.kind is Kind.MOTOR_TUBE) or None
+    thing = next((one for one in things if one.name == item.name), None)
+    said = item.length is not None and (item.across is not None or item.sides is not None)
+    return thing.volume_m3 if thing is not None and said else None
+
+
+def _unweighed(sheet: Sheet, things: Sequence[Thing]) -> tuple[str, ...]:
+    if any(item.room_of == MOTOR_TUBE for item in sheet.item):
+        return ()
+    return tuple(thing.name for thing in things if thing.kind is Kind.MOTOR_TUBE)
 
 
 def _elsewhere(item: ItemEntry, things: Sequence[Thing]) -> Elsewhere | None:

@@ -210,6 +210,10 @@ class ItemDensity:
     """What its material, or its kind, weighs [kg/m^3]."""
     named: bool
     """Whether the sheet names its material or density."""
+    heaviest: Estimate
+    """What it weighs at most [kg/m^3]: as its kind does, where an eye of its own stands in it."""
+    alone: bool = True
+    """Whether nothing stands in it that is not of its material."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -232,6 +236,8 @@ class Fittings:
     tubes: tuple[TubeCover, ...]
     densities: tuple[ItemDensity, ...]
     elsewhere: tuple[Elsewhere, ...]
+    tubes_unweighed: tuple[str, ...] = ()
+    """Tubes of motors for which no item weighs."""
     standoff: Estimate | None
     """From the skin under a button to the rail's face, the longer [m]; ``None`` where nobody says."""
 

@@ -64,6 +64,18 @@ class HeatCase:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ColdCase:
+    """How cold one printed part gets."""
+
+    part: str
+    station_m: float
+    air: Estimate
+    """[K]."""
+    brittle_below_k: float
+    """Coldest air in which prints of its plastic are usually knocked about [K]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PreloadRow:
     """What a day does to one set of rods' preload; all of the rods together [N]."""
 

@@ -28,9 +28,9 @@ HEAVIEST_KG_M3 = 11700.0
 DENSITY_SHARE = {True: 0.3, False: 1.0}
 """How far an item may be denser than its named material, or than the densest of its kind [-]; common
 practice: eye bolts, glue and screws count with it."""
-LIGHT_SHARE = {True: 0.25, False: 0.5}
-"""How much lighter than its named material, or than the lightest of its kind, an item may be [-]; common
-practice: holes and the air in a box count with it."""
+LIGHT_SHARE = 0.5
+"""Share of the lightest of its material, or of its kind, that an item weighs at least [-]; common practice:
+holes and the air in a box count with it."""
 
 _LENGTH, _RATIO, _DENSITY = Dimension.LENGTH, Dimension.RATIO, Dimension.DENSITY
 
@@ -42,6 +42,7 @@ def fitting_findings(fittings: Fittings) -> list[Finding]:
         *(finding for end in fittings.bay_ends for finding in _bay_end(end)),
         *(_cover(tube) for tube in fittings.tubes),
         *_densities(fittings),
+        *_tubes_weighed(fittings),
         *(_elsewhere(item) for item in fittings.elsewhere),
         *_standoff(fittings),
     ]
@@ -95,12 +96,21 @@ def _density(item: ItemDensity) -> Finding:
     if item.found.value > HEAVIEST_KG_M3:
         return rule.at_most(exact(item.found.value), HEAVIEST_KG_M3, subject=subject, fixes=fixes)
     least, most = (
-        item.usual.low * LIGHT_SHARE[item.named],
-        item.usual.high * (1.0 + DENSITY_SHARE[item.named]),
+        item.usual.low * LIGHT_SHARE,
+        item.heaviest.high * (1.0 + DENSITY_SHARE[item.named and item.alone]),
     )
     judge, limit = (rule.at_least, least) if item.found.value < least else (rule.at_most, most)
     judged = judge(exact(item.found.value), limit, subject=subject, fixes=fixes)
     return softened(judged, Verdict.NOT_KNOWN)
+
+
+def _tubes_weighed(fittings: Fittings) -> Iterator[Finding]:
+    """Judge that a motor's tube is in the mass table: in the tail a forgotten gram costs most."""
+    rule = Rule(key="motor-tube-weighed", stage=STAGE, source=PRACTICE)
+    for tube in fittings.tubes_unweighed:
+        yield rule.holds(Verdict.NOT_KNOWN, subject=Subject(name=tube), fixes=(Fix(key="enter"),))
+    if not fittings.tubes_unweighed:
+        yield rule.holds(Verdict.GO)
 
 
 def _elsewhere(item: Elsewhere) -> Finding:

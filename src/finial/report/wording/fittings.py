@@ -50,6 +50,12 @@ WORDS = {
         why="Nothing of that kind and size weighs so: one of the two is wrong, and with it balance or room.",
         fixes={"look": "Weigh {name} and measure it again; name its material."},
     ),
+    "motor-tube-weighed": Wording(
+        title="mass of what holds the motor",
+        why="Its tube stands in the tail: left out of the mass table, the balance point is too far forward.",
+        limits={"": "an item that weighs for every motor's tube"},
+        fixes={"enter": 'Enter tube and retainer as an item with room_of = "motor tube" and their mass.'},
+    ),
     "masses-and-sizes": Wording(
         title="masses and sizes of the items",
         why="Nothing weighs more than its room in lead.",

@@ -250,6 +250,20 @@ WORDS = {
         why="Nothing of the outside is of a plastic that softens.",
         limits={"": "no plastic that softens"},
     ),
+    "brittle-in-the-cold": Wording(
+        title="air about {name}, for a plastic that cold makes brittle",
+        why="Every strength here is that of a warm room. In the cold a print that is stopped by its cord, or"
+        " lands hard, may shatter at less; how much less is not known.",
+        fixes={
+            "warmer": "Wait for a warmer day. Or print it in a plastic that stays tough in the cold, and"
+            " break bars of it as cold."
+        },
+    ),
+    "nothing-brittle": Wording(
+        title="prints in the cold",
+        why="No part is of a plastic that cold makes brittle.",
+        limits={"": "no plastic that cold makes brittle"},
+    ),
     "stays-would-help": Wording(
         title="stays for {name}",
         why="With steel wire of {thick} from {along} along and {outward} outward on {name} to the body on"
