@@ -69,6 +69,8 @@ def test_answer_has_odds_scatter_and_what_decides(run):
     assert inside["low"] < inside["count"] / 300 <= inside["high"]
     assert {one["key"] for one in answer["scatters"]} >= {"apogee_m", "rail_exit_margin_m", "drift_m"}
     assert answer["sensitivities"]["apogee_m"][0]["share"] > 0.1
+    drawn = {one["draw"]["kind"]: one["draw"]["name"] for one in answer["sensitivities"]["apogee_m"]}
+    assert drawn["axial_force"] == "drag"
     assert any(one["what"].endswith("stays in") and one["flights"] > 3 for one in answer["failures"])
 
 

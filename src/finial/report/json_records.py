@@ -20,6 +20,7 @@ from finial.core.estimates import KnownBy
 from finial.core.version import __version__
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Depth, Readiness
+from finial.flight.uncertain import Drawn, Uncertain
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.shown import Shown
 from finial.report.words import CAUTION, Answered, answer
@@ -119,8 +120,10 @@ def _plain(value: object, *, full: bool) -> Any:
         return value.word
     if isinstance(value, Verdict):
         return value.words
-    if isinstance(value, Depth):
+    if isinstance(value, Depth | Drawn):
         return value.name.lower()
+    if isinstance(value, Uncertain):
+        return {"name": value.name, **_record(value, full=full)}
     if value is None or isinstance(value, bool | np.bool_):
         return None if value is None else bool(cast("bool | np.bool_", value))
     if isinstance(value, str):
