@@ -116,6 +116,18 @@ def test_fins_in_the_air(answered, rows: dict[str, float], verdict: Verdict) -> 
     assert air_findings(air, LIMITS)[0].verdict is verdict
 
 
+@pytest.mark.parametrize(
+    ("together", "keys"), [(0.0401, []), (0.0399, ["both-planes"]), (-1.0, ["both-planes"])]
+)
+def test_fins_that_leave_a_plane_without_force(answered, together: float, keys: list[str]) -> None:
+    """A hundredth of the strongest row's slope: 0.04 per radian beside 4."""
+    rows = tuple(replace(answered.air.fin_rows[0], slope_per_rad=slope) for slope in (4.0, 1.0))
+    found = air_findings(replace(answered.air, fin_rows=rows, fins_slope_per_rad=together), LIMITS)
+    assert [one.verdict for one in found] == [GO, GO, *(NO_GO for _ in keys)]
+    assert [one.bound.key for one in found[2:]] == keys
+    assert [fix.key for one in found[2:] for fix in one.fixes] == keys
+
+
 def test_no_fins_at_all_is_said(answered) -> None:
     (found,) = air_findings(replace(answered.air, fin_rows=()), LIMITS)
     assert found.verdict is CAUTION
