@@ -13,7 +13,7 @@ from finial.core.visible import visible_lines
 from finial.files.write import why_not_written
 
 COMMANDS = {
-    "new": "Write an example project to start from.",
+    "new": "Begin a project from your own meshes, or from an example.",
     "check": "Go from the build sheet to findings and a verdict.",
     "inside": "Show what stands inside, whether it fits, and a section true to scale.",
     "air": "Show where the air pushes, how hard, and how well that is known.",
@@ -57,7 +57,8 @@ class _LazyGroup(click.Group):
 def finial() -> None:
     """From the mesh of an odd-shaped, printed high-power rocket to a readiness verdict.
 
-    Start with `finial new my-rocket`, then `finial check my-rocket/skerry-light.toml`.
+    Start with `finial new my-rocket`, then `finial check my-rocket/skerry-light.toml`; or with your own
+    printed pieces: `finial new my-rocket --mesh base.stl top.stl --unit mm`.
 
     Exit codes: 0 go, 3 no-go, 4 not known, 2 wrong input, 1 a fault of Finial's own.
     """

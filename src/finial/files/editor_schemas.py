@@ -41,7 +41,9 @@ def lay_schemas(sheet: Path) -> None:
         write_atomically(folder / schema_name(file), shipped_schema(file).encode())
     _name_schema(sheet, folder, BUILD_SHEET)
     for table, key, file in (("motor", "data", MOTOR_FILE), ("launch", "site", SITE_FILE)):
-        _name_schema(sheet.parent / values[table][key], folder, file)
+        # A sheet that is only begun has neither yet.
+        if table in values:
+            _name_schema(sheet.parent / values[table][key], folder, file)
 
 
 def _name_schema(path: Path, folder: Path, file: SheetFile) -> None:

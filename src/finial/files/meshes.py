@@ -15,6 +15,7 @@ from finial.core.units import Dimension, parse_quantity, show
 from finial.files.mesh_limits import refuse_large
 from finial.files.obj import read_obj
 from finial.files.ply import read_ply
+from finial.files.sheet_rules import UNITLESS_MESHES
 from finial.files.step import read_step
 from finial.files.stl import read_stl
 from finial.files.threemf import read_3mf
@@ -67,6 +68,25 @@ def read_mesh(path: Path, unit: str | None = None) -> RawMesh:
         raise MeshError(f"{path}: {error}") from error
     vertices_m.flags.writeable = faces.flags.writeable = False
     return RawMesh(vertices_m=vertices_m, faces=faces, objects=objects, format=path.suffix.lower()[1:])
+
+
+def longest_in_file(path: Path) -> float | None:
+    """Longest side of a mesh [in the unit of its file]; ``None`` where the file carries its unit.
+
+    Raises
+    ------
+    MeshError
+        If it is missing, damaged or empty.
+    """
+    suffix = path.suffix.lower()
+    if suffix not in UNITLESS_MESHES:
+        return None
+    try:
+        vertices, faces, _ = _triangles_m(_content(path), suffix, "m")
+        _check_triangles(vertices, faces)
+    except MeshError as error:
+        raise MeshError(f"{path}: {error}") from error
+    return float(np.ptp(vertices, axis=0).max())
 
 
 def _content(path: Path) -> bytes:

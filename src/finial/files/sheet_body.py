@@ -155,6 +155,8 @@ class PartEntry(Record):
     """What it is made of."""
     print: PrintedEntry | None = None
     """How it is printed; a part without this is solid."""
+    guessed: YesNo = False
+    """Material and print are only guessed so far: half to twice the walls is taken, and nothing is go."""
     weighed: SomeMass | None = None
     """What the part weighs on a scale; goes before the computed mass."""
     glued: YesNo = False

@@ -42,6 +42,26 @@ def read_stl(content: bytes) -> tuple[NDArray[np.float64], NDArray[np.int64], in
     return vertices, faces, solids
 
 
+def stl_bytes(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> bytes:
+    """Write triangles as binary STL, in the numbers of the vertices.
+
+    Examples
+    --------
+    >>> corner = np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]])
+    >>> faces = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]])
+    >>> vertices, again, _ = read_stl(stl_bytes(corner, faces))
+    >>> bool((vertices[again] == corner[faces]).all())
+    True
+    """
+    corners = vertices[faces]
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    lengths = np.linalg.norm(normals, axis=1, keepdims=True)
+    records = np.zeros(len(faces), dtype=_RECORD)
+    records["normal"] = normals / np.where(lengths > 0.0, lengths, 1.0)
+    records["corners"] = corners
+    return b"\0" * (_HEADER_BYTES - 4) + len(faces).to_bytes(4, "little") + records.tobytes()
+
+
 def joined(corners: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Join equal corners of triangles of shape (m, 3, 3) into vertices and faces.
 

@@ -3,6 +3,8 @@
 import errno
 import os
 import tempfile
+from collections.abc import Generator
+from contextlib import contextmanager
 from pathlib import Path
 
 _FULL = (errno.ENOSPC, errno.EDQUOT)
@@ -59,6 +61,32 @@ def _put_in_place(target: Path, content: bytes) -> None:
         scratch.replace(target)
     finally:
         scratch.unlink(missing_ok=True)
+
+
+@contextmanager
+def whole_folder(target: Path) -> Generator[Path]:
+    """Give a folder to fill, which becomes ``target`` once it is whole: nothing half-written is left behind.
+
+    Raises
+    ------
+    OSError
+        If ``target`` holds something already, or nothing can be written beside it; ``target`` is named.
+    """
+    if target.exists() and any(target.iterdir()):
+        raise OSError(errno.ENOTEMPTY, "is not empty: give a new folder", str(target))
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=target.parent, prefix=".finial-new-") as scratch:
+            filled = Path(scratch) / "copy"
+            filled.mkdir()
+            yield filled
+            if target.exists():
+                target.rmdir()
+            filled.rename(target)
+    except OSError as error:
+        # It was filled in a folder of its own, whose name says nothing to anyone.
+        error.filename = str(target)
+        raise
 
 
 def make_folder(folder: Path, within: Path) -> None:

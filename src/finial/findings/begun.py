@@ -6,6 +6,7 @@ from pathlib import Path
 from finial.assemble.air.results import AirResult
 from finial.assemble.looks.begun import begun_answer
 from finial.assemble.mass.results import WeighedSoFar
+from finial.assemble.start.motors import motor_fits
 from finial.assemble.vehicle.bed import parts_on_bed
 from finial.assemble.vehicle.loading import Vehicle, built
 from finial.assemble.vehicle.results import ShapeResult
@@ -15,7 +16,7 @@ from finial.findings.check import Tell, silent
 from finial.findings.finding import Finding, Verdict, overall, worst_first
 from finial.findings.limits import Limits
 from finial.findings.rules.air_rules import air_findings
-from finial.findings.rules.entered_rules import entered_findings
+from finial.findings.rules.entered_rules import MOTOR, entered_findings, guessed_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.shape_rules import shape_findings
@@ -44,7 +45,10 @@ def begun(vehicle: Vehicle, *, weighed: bool = True) -> Begun:
     limits = Limits(own=sheet.limits.own)
     findings = worst_first(
         [
-            *entered_findings(files, weighed=weighed),
+            *entered_findings(
+                files, weighed=weighed, fits=motor_fits(vehicle) if MOTOR in files.missing else None
+            ),
+            *guessed_findings(sheet.part),
             *limits_findings(limits),
             *shape_findings(found.shape),
             *printing_findings(parts_on_bed(vehicle)),

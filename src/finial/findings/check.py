@@ -26,6 +26,7 @@ from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.cold_rules import cold_findings
 from finial.findings.rules.electronics_rules import electronics_findings
+from finial.findings.rules.entered_rules import guessed_findings
 from finial.findings.rules.fit_rules import fit_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.limits_rules import limits_findings
@@ -168,6 +169,7 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
         ),
         *printing_findings(parts_on_bed(found.vehicle)),
         *cold_findings(cold_cases(found.vehicle)),
+        *guessed_findings(sheet.part),
         *mass_findings(found.mass, limits),
         *fit_findings(found.inside, found.buttons, limits),
         *air_findings(found.air, limits),

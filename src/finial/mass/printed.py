@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from finial.core.corners import over_corners
-from finial.core.estimates import Estimate
+from finial.core.estimates import Estimate, KnownBy
 from finial.mass.moments import VolumeMoments
 from finial.mass.properties import MassProperties, combined
 from finial.mass.simple import Cylinder, cylinder
@@ -14,6 +14,9 @@ from finial.printing.walls import PrintedWalls, plastic_in
 
 PRINT_SPREAD = 0.08
 """Scale against slicer for printed parts [-]: flow, seams and infill patterns; common practice."""
+
+_LIGHTER, _HEAVIER = 0.8, 1.1
+"""Lightest and heaviest printed plastic over PLA [-]; ABS and PA-CF of the materials table."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,6 +134,69 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> 
         ]
     )
     return PartMass(mass=widened, properties=properties)
+
+
+def guessed_part(
+    part: PartMass, solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls | None
+) -> PartMass:
+    r"""Mass of a part of which material and print are only guessed.
+
+    .. math::  m_{low} = 0.8 \, m(w / 2, \phi / 2), \qquad m_{high} = 1.1 \, m(2 w, \min(2 \phi, 1))
+
+    Parameters
+    ----------
+    part : PartMass
+        The part with the guess [kg].
+    solid : Solid
+        The part as drawn.
+    density_kg_m3 : Estimate
+        Density of the guessed plastic [kg/m^3].
+    walls : PrintedWalls or None
+        Guessed walls :math:`w` [m] and infill :math:`\phi` [-]; ``None`` for a solid part.
+
+    Returns
+    -------
+    part : PartMass
+        The same with an assumed mass, as wide as the guess [kg].
+
+    Raises
+    ------
+    OutsideRange
+        If the solid has no volume or surface.
+
+    Notes
+    -----
+    Holds for printed plastics: of PLA, the usual guess, the lightest are a fifth lighter, the heaviest a
+    tenth heavier. Half to twice the walls is a judgement of this project.
+
+    References
+    ----------
+    .. [1] Densities of the materials table: 1000 to 1360 kg/m^3 beside 1240 of PLA.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> from finial.mass.solids import solid_of
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = solid_of(tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)]))
+    >>> walls = PrintedWalls(wall_m=0.0012, infill=0.10)
+    >>> guessed = guessed_part(printed_part(post, exact(1270.0), walls), post, exact(1270.0), walls).mass
+    >>> round(guessed.low, 2), round(guessed.value, 2), round(guessed.high, 2), guessed.known_by.word
+    (0.69, 1.85, 4.23, 'assumed')
+    """
+    thin = thick = part
+    if walls is not None:
+        half = PrintedWalls(wall_m=walls.wall_m / 2, infill=walls.infill / 2)
+        twice = PrintedWalls(wall_m=2 * walls.wall_m, infill=min(2 * walls.infill, 1.0))
+        thin, thick = (printed_part(solid, density_kg_m3, one) for one in (half, twice))
+    mass = replace(
+        part.mass,
+        low=min(part.mass.low, _LIGHTER * thin.mass.low),
+        high=max(part.mass.high, _HEAVIER * thick.mass.high),
+        known_by=KnownBy.ASSUMED,
+        method="guessed walls and material: half to twice the walls",
+    )
+    return PartMass(mass=mass, properties=part.properties)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import reduce
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -74,9 +74,45 @@ def own_cuts(mended: Repaired, stations_m: ArrayLike) -> list[OwnCut]:
     >>> round(cut.outline_m2, 6), math.isnan(cut.wall_m)
     (0.01, True)
     """
+    return [_own_cut(whole) for whole in own_regions(mended, stations_m)]
+
+
+def own_regions(mended: Repaired, stations_m: ArrayLike) -> list[Any]:
+    r"""Cut out what a part's own mesh fills at stations along the axis, its cavities left open.
+
+    Parameters
+    ----------
+    mended : Repaired
+        The part in body axes [m], with its bodies and cavities.
+    stations_m : array_like, shape (k,)
+        Rising stations [m].
+
+    Returns
+    -------
+    regions : list of shapely geometry
+        One for each station, body (y, z) [m]; empty where the part does not reach.
+
+    Notes
+    -----
+    Range: bodies that overlap count once. Lines that do not close enclose nothing.
+
+    References
+    ----------
+    .. [1] Even-odd rule, body by body.
+
+    Examples
+    --------
+    >>> from finial.shape.repair import repaired
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> [round(region.area, 6) for region in own_regions(repaired(post), [0.5, 1.5])]
+    [0.01, 0.0]
+    """
+    import shapely
+
     wanted = np.atleast_1d(np.asarray(stations_m, dtype=float))
     bodies = [cuts(_body(mended, host), wanted) for host, of in enumerate(mended.hosts) if of < 0]
-    return [_own_cut([body[k].loops for body in bodies]) for k in range(len(wanted))]
+    return [shapely.union_all([_even_odd(body[k].loops) for body in bodies]) for k in range(len(wanted))]
 
 
 def _body(mended: Repaired, host: int) -> Mesh:
@@ -85,10 +121,9 @@ def _body(mended: Repaired, host: int) -> Mesh:
     return Mesh(vertices_m=mended.mesh.vertices_m, faces=mended.mesh.faces[belongs[mended.body_of_face]])
 
 
-def _own_cut(bodies: Sequence[Sequence[NDArray[np.float64]]]) -> OwnCut:
+def _own_cut(whole: "BaseGeometry") -> OwnCut:
     import shapely
 
-    whole = shapely.union_all([_even_odd(loops) for loops in bodies])
     pieces = [one for one in shapely.get_parts(whole) if isinstance(one, shapely.Polygon)]
     return OwnCut(
         outline_m2=sum(shapely.Polygon(one.exterior).area for one in pieces),

@@ -25,7 +25,7 @@ from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.flight.inputs import MassHistory
 from finial.mass.balance import balance_point
 from finial.mass.burn import Burning, burn_knots
-from finial.mass.printed import Hole, holed_part, printed_part, solid_part, weighed_part
+from finial.mass.printed import Hole, guessed_part, holed_part, printed_part, solid_part, weighed_part
 from finial.mass.properties import combined
 from finial.mass.simple import plates, point_mass, rods
 from finial.printing.walls import PrintedWalls
@@ -195,6 +195,8 @@ def _part_row(part: PlacedPart, density: Estimate) -> Row:
     else:
         found = solid_part(part.solid, density)
     found = holed_part(found, density, walls, [_hole(bore, part.span_m) for bore in spec.bores])
+    if spec.guessed:
+        found = guessed_part(found, part.solid, density, walls)
     drawn = found.mass if spec.weighed else None
     if spec.weighed:
         found = weighed_part(found, spec.weighed.estimate(KnownBy.WEIGHED, method="on a scale"))

@@ -1,15 +1,27 @@
 """Which tables a sheet that is only begun does not have yet: all that hangs on them is not known."""
 
+from collections.abc import Sequence
+
+from finial.assemble.start.motors import MotorFits
+from finial.core.dimensions import Dimension
 from finial.files.sheet import LoadedSheet
-from finial.findings.finding import Finding, Fix, Subject, Verdict
+from finial.files.sheet_body import PartEntry
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule
 
 ENTERED = Rule(key="entered", stage="sheet", source="the build sheet", safety=True)
+GUESSED = Rule(key="still-guessed", stage="sheet", source="the build sheet", safety=True)
+_MOST_NAMED = 3
 MOTOR, LAUNCH, RECOVERY, ELECTRONICS, MATERIAL = "motor", "launch", "recovery", "electronics", "material"
 
 
-def entered_findings(files: LoadedSheet, *, weighed: bool = True) -> list[Finding]:
-    """Tell each table that is still to be written; nothing where all are there."""
+def entered_findings(
+    files: LoadedSheet, *, weighed: bool = True, fits: MotorFits | None = None
+) -> list[Finding]:
+    """Tell each table that is still to be written; nothing where all are there.
+
+    ``fits`` says what room a motor has, and which of the project's own would go in.
+    """
     sheet = files.sheet
     there = {
         MATERIAL: weighed,
@@ -18,10 +30,40 @@ def entered_findings(files: LoadedSheet, *, weighed: bool = True) -> list[Findin
         RECOVERY: bool(sheet.recovery.canopy),
         ELECTRONICS: bool(sheet.electronics.igniter),
     }
-    return [_not_entered(name) for name, entered in there.items() if not entered]
+    more = {MOTOR: _motor_fixes(fits)} if fits else {}
+    return [_not_entered(name, more.get(name, ())) for name, entered in there.items() if not entered]
 
 
-def _not_entered(table: str) -> Finding:
+def guessed_findings(parts: Sequence[PartEntry]) -> list[Finding]:
+    """Tell which parts are still guessed; nothing where all are known."""
+    guessed = [part for part in parts if part.guessed]
+    if not guessed:
+        return []
+    named = ", ".join(part.name for part in guessed[:_MOST_NAMED])
+    more = f" and {len(guessed) - _MOST_NAMED} more" if len(guessed) > _MOST_NAMED else ""
+    return [GUESSED.holds(Verdict.NOT_KNOWN, subject=Subject(name=f"{named}{more}"), fixes=(Fix(key="say"),))]
+
+
+def _not_entered(table: str, more: tuple[Fix, ...] = ()) -> Finding:
     return ENTERED.holds(
-        Verdict.NOT_KNOWN, subject=Subject(name=table), reasons=(table,), fixes=(Fix(key=table),)
+        Verdict.NOT_KNOWN, subject=Subject(name=table), reasons=(table,), fixes=(*more, Fix(key=table))
     )
+
+
+def _motor_fixes(fits: MotorFits) -> tuple[Fix, ...]:
+    """Tell what room there is, and which motors go in; sizes alone, nothing is flown."""
+    if fits.room is None:
+        return (Fix(key="no-room"),)
+    across = fits.room.across_m
+    deep = fits.room.depth_m(across * (1.0 - 1e-9))
+    sizes = {
+        "across": Amount(value=across, dimension=Dimension.LENGTH),
+        "deep": Amount(value=deep, dimension=Dimension.LENGTH),
+    }
+    if not fits.known:
+        return (Fix(key="room", facts=sizes),)
+    if not fits.fitting:
+        return (Fix(key="none-fits", facts={**sizes, "known": fits.known}),)
+    named = ", ".join(fits.fitting[:_MOST_NAMED])
+    facts = {**sizes, "known": fits.known, "count": len(fits.fitting), "named": named}
+    return (Fix(key="fit", facts=facts),)

@@ -19,6 +19,13 @@ ENTERED = Wording(
         "electronics": "Without igniters nothing fires a charge: whether anything comes out is not known.",
     },
     fixes={
+        "fit": "{count} of your {known} motors would go in by their size, into {across} across and {deep}"
+        " deep: {named}.",
+        "none-fits": "None of your {known} motors goes in: the room at the base is {across} across and {deep}"
+        " deep.",
+        "room": "The room at the base is {across} across and {deep} deep; put motors' files into motors/"
+        " beside the sheet, and those that go in are named here.",
+        "no-room": "No room for a motor is drawn at the base: cut a bore there, or say it under bores.",
         "material": "Write a sheet (finial new shows one) with a [[part]] for each mesh: mesh, material, and"
         " print = {{ wall, infill }} or weighed.",
         "motor": "Write [motor] with data, a motor's file, and nozzle_station; [[rod]], [[fin]] and [guide]"
@@ -31,8 +38,19 @@ ENTERED = Wording(
         " an [[electronics.igniter]] for each charge.",
     },
 )
+STILL_GUESSED = Wording(
+    title="material and print of {name}",
+    why="Nobody has said what it is made of or how thick its walls are: mass, balance and strength stand on a"
+    " guess.",
+    limits={"": "known"},
+    fixes={
+        "say": "Set material and print as you print it, or weighed once it is printed, and take"
+        " guessed = true out."
+    },
+)
 WORDS = {
     "entered": ENTERED,
+    "still-guessed": STILL_GUESSED,
     "guessed-mass": Wording(
         title="guessed share of the mass",
         why="Mass that nobody weighed moves the balance point, the rail exit and the landing at once.",

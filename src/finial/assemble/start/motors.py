@@ -1,0 +1,38 @@
+"""Which motors of a project's own folder would go into the room at the base."""
+
+from dataclasses import dataclass
+
+from finial.assemble.inside.cavity import room_inside
+from finial.assemble.vehicle.loading import Vehicle
+from finial.files.motor_folder import read_motors
+from finial.inside.drawn import MotorRoom, motor_room
+
+FOLDER = "motors"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MotorFits:
+    """The room at the base, and the motors that lie beside the sheet."""
+
+    room: MotorRoom | None
+    """``None`` where the base is closed."""
+    known: int
+    """Motors that could be read; 0 without a folder of them."""
+    fitting: tuple[str, ...]
+    """Files of those that go in, the widest first."""
+
+
+def motor_fits(vehicle: Vehicle) -> MotorFits:
+    """Try the size alone of every motor in the folder beside the sheet; nothing is flown."""
+    room = motor_room(room_inside(vehicle))
+    folder = vehicle.files.folder / FOLDER
+    files = read_motors(folder) if any(folder.glob("*.toml")) else ()
+    motors = [(file.path.name, file.motor) for file in files if file.motor is not None]
+    fits = [
+        (motor.diameter.value, name)
+        for name, motor in motors
+        if room is not None and 0.0 < motor.length.value <= room.depth_m(motor.diameter.value)
+    ]
+    return MotorFits(
+        room=room, known=len(motors), fitting=tuple(name for _, name in sorted(fits, reverse=True))
+    )

@@ -1,0 +1,101 @@
+"""Mesh files as their builder has them: read, mended and arranged as one vehicle."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from finial.core.errors import BuildSheetError, Fault, MeshError
+from finial.files.meshes import longest_in_file, read_mesh
+from finial.shape.bodies import body_of_each_face, edges_of
+from finial.shape.mesh import Mesh
+from finial.shape.pieces.arrange import Arranged, ToldPlacing, arranged
+from finial.shape.repair import Repaired, repaired
+
+_USABLE = "a mesh of closed bodies: STL, OBJ, PLY or 3MF, or STEP with the extra for it"
+MOST_FILES = 40
+"""Files of one vehicle; more are a mistake of a wildcard."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MeshPiece:
+    """One mesh file, mended, in mesh axes; equal only to itself."""
+
+    path: Path
+    objects: int
+    bodies: int
+    """Bodies that do not hang together, cavities not counted."""
+    mended: Repaired
+    drawn: Mesh
+    """As the file has it."""
+
+
+def read_pieces(paths: Sequence[Path], unit: str | None) -> tuple[MeshPiece, ...]:
+    """Read and mend every file.
+
+    Raises
+    ------
+    BuildSheetError
+        With every file that cannot be used, and why; or if there are more than 40.
+    """
+    if len(paths) > MOST_FILES:
+        fault = Fault(
+            file=str(paths[0].parent),
+            field="mesh",
+            given=f"{len(paths)} files",
+            accepted=f"at most {MOST_FILES} files, one for each printed piece",
+        )
+        raise BuildSheetError([fault])
+    found: list[MeshPiece] = []
+    faults: list[Fault] = []
+    for path in paths:
+        try:
+            found.append(_piece(path, unit))
+        except MeshError as error:
+            given = str(error).removeprefix(f"{path}: ")
+            faults.append(Fault(file=str(path), field="mesh", given=given, accepted=_USABLE))
+    if faults:
+        raise BuildSheetError(faults)
+    return tuple(found)
+
+
+def _piece(path: Path, unit: str | None) -> MeshPiece:
+    raw = read_mesh(path, unit)
+    drawn = Mesh(vertices_m=raw.vertices_m, faces=raw.faces)
+    mended = repaired(drawn)
+    bodies = int(body_of_each_face(edges_of(mended.mesh)).max()) + 1
+    cavities = sum(host >= 0 for host in mended.hosts)
+    return MeshPiece(path=path, objects=raw.objects, bodies=bodies - cavities, mended=mended, drawn=drawn)
+
+
+def size_in_files(paths: Sequence[Path]) -> float | None:
+    """Longest side in the files' own numbers [any unit], of those that carry none; ``None`` without such.
+
+    Raises
+    ------
+    BuildSheetError
+        With every file that cannot be read.
+    """
+    sizes: list[float] = []
+    faults: list[Fault] = []
+    for path in paths:
+        try:
+            found = longest_in_file(path)
+        except MeshError as error:
+            given = str(error).removeprefix(f"{path}: ")
+            faults.append(Fault(file=str(path), field="mesh", given=given, accepted=_USABLE))
+        else:
+            sizes += [] if found is None else [found]
+    if faults:
+        raise BuildSheetError(faults)
+    return max(sizes, default=None)
+
+
+def arrange_pieces(pieces: Sequence[MeshPiece], told: ToldPlacing) -> Arranged:
+    """Find how the pieces stand as one vehicle; the result may be doubtful.
+
+    Raises
+    ------
+    OutsideRange
+        If more than 12 pieces would have to be put in order.
+    """
+    return arranged([piece.mended for piece in pieces], told)

@@ -1,0 +1,1 @@
+"""Pieces as their builder exported them: which way they stand, and how they stand together."""

@@ -1,0 +1,262 @@
+"""``finial new`` with a builder's own meshes: what is found, what is asked, and that nothing is ever go."""
+
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "shape" / "pieces"))
+import made_pieces as made
+
+from finial.cli.new_command import UNITS, UPS
+from finial.core.frames import UP_AXES
+from finial.files import meshes
+from finial.files.examples import example_folder
+from finial.files.sheet import read_sheet
+from finial.findings.check import load_begun
+from finial.report.start_sheet import OPEN, PROPOSED
+
+FILLED = {
+    "? g": "900 g",
+    "? N": "400 N",
+    "? mm": "5 mm",
+    "? m/s": "3 m/s",
+    "? deg": "250 deg",
+    "? degC": "20 degC",
+    "motors/?.toml": "motors/demo-k500.toml",
+}
+"""What a builder might write where a number with a unit stands open."""
+NAMED = {
+    "thread": "M6",
+    "material": "PLA",
+    "length": "10 m",
+    "diameter": "2 m",
+    "rail_length": "3.6 m",
+    "code": "NFPA 1127",
+}
+STUFF = {"[[rod]]": "6061-T6", "[[fin]]": "polycarbonate", "[[recovery.cord]]": "nylon webbing 1000 lbf"}
+
+
+def saved(folder: Path, pieces: dict) -> list[Path]:
+    folder.mkdir(exist_ok=True)
+    for name, piece in pieces.items():
+        piece.export(folder / f"{name}.stl")
+    return [folder / f"{name}.stl" for name in pieces]
+
+
+@pytest.fixture(scope="module")
+def tower():
+    return made.tower()
+
+
+@pytest.fixture
+def apart(tmp_path, tower):
+    """The tower's pieces, each at its own origin."""
+    return saved(tmp_path / "stl", {name: made.on_its_own(one) for name, one in tower.items()})
+
+
+def test_three_files_become_a_project_that_answers(finial, tmp_path, apart) -> None:
+    motors = example_folder("skerry-light") / "motors"
+    folder = tmp_path / "my tower"
+    done = finial("new", folder, "--mesh", *apart, "--unit", "mm", "--motors", motors, "--quiet")
+    assert (done.code, done.err) == (0, "")
+    assert "3 pieces put on one another (as drawn, lower and middle stand in the same place)" in done.out
+    assert "a round bore at the base, 54.3 mm across and 219 mm deep" in done.out
+    assert "Not known: nothing checked on my tower fails" in done.out
+    # The demo's motor is 54 mm across and longer than the bore is deep.
+    assert "None of your 1 motors goes in" in done.out
+    sheet = folder / "my-tower.toml"
+    loaded = read_sheet(sheet).sheet
+    assert [part.name for part in loaded.part] == ["top", "middle", "lower"]
+    assert all(part.guessed for part in loaded.part)
+    vehicle = load_begun(sheet)
+    assert vehicle.skin.length_m == pytest.approx(0.62, abs=1e-6)
+    assert [part.span_m[0] for part in vehicle.parts] == pytest.approx([0.0, 0.15, 0.37], abs=1e-6)
+    assert {path.name for path in folder.iterdir()} == {"meshes", "motors", "schemas", sheet.name}
+    assert {path.name for path in tmp_path.iterdir()} == {"stl", "my tower"}
+    checked = finial("check", sheet, "--quiet", "--brief")
+    assert checked.code == 4
+
+
+def test_every_proposal_can_be_taken_and_is_still_no_go_or_not_known(finial, tmp_path) -> None:
+    """All marks taken away and every open place filled, the sheet reads; guesses keep it from go."""
+    folder = tmp_path / "rodded"
+    files = saved(tmp_path / "stl", made.rodded())
+    motors = example_folder("skerry-light") / "motors"
+    assert finial("new", folder, "--mesh", *files, "--unit", "mm", "--motors", motors, "--quiet").code == 0
+    sheet = folder / "rodded.toml"
+    sheet.write_text(taken(sheet.read_text()))
+    (folder / "site.toml").write_bytes((example_folder("skerry-light") / "site.toml").read_bytes())
+    loaded = read_sheet(sheet).sheet
+    [rods] = loaded.rod
+    assert (rods.thread, rods.count, rods.on_circle.text, rods.first_at.text) == ("M6", 4, "76 mm", "45 deg")
+    assert loaded.motor.takes.value == pytest.approx(0.055, abs=2e-4)
+    assert loaded.recovery.bay[0].stations[0].value == pytest.approx(0.135, abs=2e-4)
+    done = finial("check", sheet, "--quiet", "--quick", "--brief")
+    assert done.code in (3, 4)
+    assert "material and print of cap, mid, base" in done.out
+
+
+def taken(text: str) -> str:
+    """The sheet with every proposal taken and every open place filled."""
+    lines, table = [], ""
+    for line in text.splitlines():
+        line = line.removeprefix(PROPOSED)
+        table = line if line.startswith("[") else table
+        key = line.partition(" = ")[0]
+        if OPEN in line and not line.startswith("#"):
+            for mark, value in FILLED.items():
+                line = line.replace(f'"{mark}"', f'"{value}"')
+            value = STUFF.get(table, NAMED["material"]) if key == "material" else NAMED.get(key, "250 mm")
+            line = line.replace(f'"{OPEN}"', f'"{value}"')
+        lines.append(line)
+    return "\n".join(line for line in lines if not line.startswith("weighed"))
+
+
+def test_meshes_in_inches_are_answered_in_inches(finial, tmp_path, tower) -> None:
+    small = {name: one.copy() for name, one in tower.items()}
+    for one in small.values():
+        one.apply_scale(1 / 25.4)
+    folder = tmp_path / "tower"
+    done = finial("new", folder, *saved(tmp_path / "stl", small), "--unit", "in", "--quiet")
+    assert done.code == 0
+    assert "24.4 in long" in done.out
+    sheet = tomllib.loads((folder / "tower.toml").read_text())
+    assert sheet["vehicle"]["show_units"] == "us"
+    assert {part["mesh_unit"] for part in sheet["part"]} == {"in"}
+    # Where nothing is moved the builder's own bytes are kept.
+    assert (folder / "meshes" / "top.stl").read_bytes() == (tmp_path / "stl" / "top.stl").read_bytes()
+
+
+@pytest.mark.parametrize(("scale", "likely"), [(1.0, "mm"), (1 / 25.4, "in"), (1e-3, "m")])
+def test_without_a_unit_the_likely_one_is_named_and_nothing_is_written(
+    finial, tmp_path, tower, scale, likely
+) -> None:
+    scaled = {name: one.copy() for name, one in tower.items()}
+    for one in scaled.values():
+        one.apply_scale(scale)
+    done = finial("new", tmp_path / "new", "--mesh", *saved(tmp_path / "stl", scaled))
+    assert done.code == 2
+    assert "the meshes carry no unit: give --unit" in done.err
+    assert f"--unit {likely} is likely" in done.err
+    assert not (tmp_path / "new").exists()
+
+
+def refused(finial, tmp_path, *words) -> str:
+    done = finial("new", tmp_path / "new", *words, "--quiet")
+    assert done.code == 2
+    assert done.out == ""
+    assert not (tmp_path / "new").exists()
+    assert not [path for path in tmp_path.iterdir() if ".finial-new" in path.name]
+    return done.err
+
+
+def test_a_scale_that_is_absurd_is_refused_with_the_sizes(finial, tmp_path, apart) -> None:
+    assert "its longest side would be in mm 250 mm" in refused(
+        finial, tmp_path, "--mesh", *apart, "--unit", "m"
+    )
+
+
+def test_what_nobody_can_tell_is_asked_for(finial, tmp_path) -> None:
+    [post] = saved(tmp_path / "stl", {"post": made.rod(50, 500)})
+    assert "which end is the tip: perhaps mesh +z" in refused(finial, tmp_path, post, "--unit", "mm")
+    done = finial("new", tmp_path / "new", post, "--unit", "mm", "--up", "+z", "--quiet")
+    assert done.code == 0
+    assert "you said so" in done.out
+
+
+def test_a_forgotten_piece_is_asked_for(finial, tmp_path, tower) -> None:
+    files = saved(tmp_path / "stl", {name: tower[name] for name in ("lower", "top")})
+    told = refused(finial, tmp_path, "--mesh", *files, "--unit", "mm")
+    assert "lower and top do not touch" in told
+    assert "--as-drawn" in told
+    # Kept as drawn, the gap is refused once more, by the file's own name.
+    assert "a gap of 220 mm" in refused(finial, tmp_path, *files, "--unit", "mm", "--as-drawn")
+
+
+def test_storeys_of_one_width_are_asked_for_their_order(finial, tmp_path) -> None:
+    files = saved(tmp_path / "stl", {f"{n}": made.rod(50, 100 + 50 * n) for n in range(3)})
+    assert "several orders match as well" in refused(finial, tmp_path, *files, "--unit", "mm", "--up", "+z")
+
+
+def test_a_scan_that_encloses_nothing_is_refused_by_its_own_name(finial, tmp_path) -> None:
+    open_scan = made.frustum(60, 30, 300)
+    kept = open_scan.copy()
+    kept.update_faces([number % 3 != 0 for number in range(len(kept.faces))])
+    [file] = saved(tmp_path / "stl", {"scan": kept})
+    told = refused(finial, tmp_path, file, "--unit", "mm")
+    assert str(file) in told
+    assert "do not hang together" in told
+
+
+def test_a_mended_mesh_is_named_in_the_sheet(finial, tmp_path) -> None:
+    open_base = made.frustum(60, 10, 300)
+    flat = [number for number in range(len(open_base.faces)) if open_base.triangles[number][:, 2].max() > 1.0]
+    open_base.update_faces(flat)
+    [file] = saved(tmp_path / "stl", {"cone": open_base})
+    done = finial("new", tmp_path / "new", file, "--unit", "mm", "--quiet")
+    assert done.code == 0
+    assert "cone: mended: 1 hole was closed" in done.out
+    assert "FOUND  mended: 1 hole was closed" in (tmp_path / "new" / "new.toml").read_text()
+
+
+def test_many_bodies_in_one_file_are_one_part_and_told(finial, tmp_path) -> None:
+    """Forty rings on one another in one file: one part, and the builder reads how many bodies it has."""
+    rings = [made.rod(60 - n, 10, 10 * n) for n in range(40)]
+    [file] = saved(tmp_path / "stl", {"rings": made.trimesh.util.concatenate(rings)})
+    done = finial("new", tmp_path / "new", file, "--unit", "mm", "--quiet")
+    assert done.code == 0
+    assert "rings: 40 bodies in one file, taken as one part" in done.out
+
+
+def test_a_folder_that_holds_something_is_left_alone(finial, tmp_path, apart) -> None:
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "notes.txt").write_text("mine")
+    done = finial("new", tmp_path / "mine", "--mesh", *apart, "--unit", "mm")
+    assert done.code == 2
+    assert "is not empty" in done.err
+    assert [path.name for path in (tmp_path / "mine").iterdir()] == ["notes.txt"]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("--unit", "mm"), "without a mesh"),
+        (("a.stl", "--example", "pagoda"), "give one of them"),
+        (("a.stl", "--unit", "mm", "--stack", "--as-drawn"), "--as-drawn keeps"),
+        (("a.stl", "--unit", "mm"), "no such file"),
+        (("a.igs", "--unit", "mm"), "STL, OBJ, PLY, 3MF and STEP are read"),
+    ],
+)
+def test_slips_on_the_command_line_are_told(finial, tmp_path, monkeypatch, words, told) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "a.igs").write_bytes(b"x")
+    assert told in refused(finial, tmp_path, *words)
+
+
+def test_a_mesh_in_the_folders_place_is_told(finial, tmp_path) -> None:
+    done = finial("new", "--mesh", tmp_path / "a.stl", tmp_path / "b.stl")
+    assert done.code == 2
+    assert "name the new folder first" in done.err
+
+
+def test_names_that_are_alike_are_told_apart_and_odd_ones_made_plain(finial, tmp_path, tower) -> None:
+    [one] = saved(tmp_path / "one", {"Piece #1": tower["lower"]})
+    two, three = saved(tmp_path / "two", {"Piece #1": tower["middle"], "Ünten": tower["top"]})
+    words = ("new", tmp_path / "new", one, two, three, "--unit", "mm", "--quiet")
+    assert finial(*words, "--name", "My Tower").code == 0
+    sheet = tomllib.loads((tmp_path / "new" / "my-tower.toml").read_text())
+    assert [part["name"] for part in sheet["part"]] == ["Ünten", "Piece 1 (2)", "Piece 1"]
+    assert all((tmp_path / "new" / part["mesh"]).is_file() for part in sheet["part"])
+
+
+def test_a_name_that_hides_something_is_refused(finial, tmp_path, apart) -> None:
+    told = refused(finial, tmp_path, "--mesh", *apart, "--unit", "mm", "--name", "My \u202e tower")
+    assert "--name: vehicle.name" in told
+    assert "\u202e" not in told
+
+
+def test_choices_are_those_of_the_library() -> None:
+    assert UPS == tuple(sorted(UP_AXES, key=lambda up: (up[1], up[0])))
+    assert UNITS == meshes.UNITS
