@@ -255,6 +255,7 @@ def fin() -> FinStudy:
         top_speed=between(170.0, 180.0, 190.0),
         screen=exact(250.0),
         strength=exact(3e7),
+        pressed_pa=1000.0,
         held=held(between(120.0, 150.0, 180.0), 50.0),
         bare=held(between(90.0, 100.0, 110.0), 40.0),
         stays=(stay(),),

@@ -1,7 +1,9 @@
 """What the long look at strength hands to findings, report and page."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
+from finial.aero.shedding import ShedderKind
 from finial.assemble.strength.fins.records import FinStudy
 from finial.assemble.strength.results import CaseLoads, HeatCase, PreloadRow, StationReserves
 from finial.core.estimates import Estimate
@@ -39,6 +41,32 @@ class BarsWorth:
     """As it would be judged if that many own bars had the same mean [Pa]."""
 
 
+class Swinger(StrEnum):
+    """What may swing in step with vortices."""
+
+    FIN = "fin"
+    WALL = "wall"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InStep:
+    """A ledge or leg, and a fin or wall behind it that swings as often as that sheds."""
+
+    swinger: Swinger
+    name: str
+    """Of the fins, or of the part whose wall it is."""
+    source: ShedderKind
+    source_m: float
+    """Station of the ledge, or where the leg begins [m]."""
+    height_m: float
+    """Depth of the ledge, or width of the leg [m]."""
+    frequency_hz: Estimate
+    speed: Estimate
+    """At which both are in step [m/s]."""
+    reserve: Estimate | None
+    """Pressure it bears over what vortices in step come to [-]; ``None`` where the first is not known."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StrengthStudy:
     """Everything the long look found."""
@@ -57,5 +85,8 @@ class StrengthStudy:
     layers: tuple[BarsWorth, ...]
     wall_temperature: Estimate
     """Temperature of the printed walls that strengths were taken at [K]."""
+    in_step: tuple[InStep, ...]
+    """Of each fin set and part that swings as often as a ledge or leg ahead sheds at a speed that is flown,
+    the pair with the least reserve."""
     recovery_followed: bool
     """Whether pulls come from the separation followed in time, or from closed forms."""

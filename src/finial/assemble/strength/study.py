@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from finial.assemble.basis import Basis
-from finial.assemble.day import wind_at_ten_metres
+from finial.assemble.day import day_at_pad, wind_at_ten_metres
 from finial.assemble.inside.results import BayEnd
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.results import RecoveryResult
@@ -33,8 +33,10 @@ from finial.assemble.strength.quick import (
     unknown_layers,
 )
 from finial.assemble.strength.records import BarsWorth, ShareRow, StrengthStudy
+from finial.assemble.strength.shedding import ShedScene, in_step
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
+from finial.atmosphere.day import air_over_pad
 from finial.core.estimates import Estimate
 from finial.flight.trace import Trace
 from finial.materials.bars import BarPull, own_bars
@@ -110,6 +112,16 @@ def strength_study(basis: Basis, given: StrengthInputs, tell: Tell) -> StrengthS
         fins=fins,
         layers=tuple(_worth_of_bars(vehicle, warmth)),
         wall_temperature=surface,
+        in_step=in_step(
+            ShedScene(
+                vehicle=vehicle,
+                fins=fins,
+                rows=rows,
+                top_speed=top_speed(traces),
+                pressure_pa=max(case.dynamic_pressure_pa for case in cases),
+                density_kg_m3=float(air_over_pad(day_at_pad(vehicle), 0.0).density_kg_m3),
+            )
+        ),
         recovery_followed=given.followed is not None,
     )
 

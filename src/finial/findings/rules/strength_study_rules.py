@@ -1,13 +1,14 @@
 """What the long look at strength comes to."""
 
 from finial.assemble.strength.fins.records import StayProposal
-from finial.assemble.strength.records import StrengthStudy
+from finial.assemble.strength.records import InStep, StrengthStudy
 from finial.core.dimensions import Dimension
 from finial.findings.finding import Amount, Facts, Finding, Fix, Subject, Verdict
-from finial.findings.limits import Limits
-from finial.findings.rule import Rule
+from finial.findings.limits import Limit, Limits
+from finial.findings.rule import Rule, softened
 from finial.findings.rules.strength_rules import heat_findings, reserve_findings
 
+IN_STEP = "sheds-in-step"
 STAYS = Rule(
     key="stays-would-help",
     stage="strength",
@@ -18,7 +19,37 @@ STAYS = Rule(
 def strength_study_findings(study: StrengthStudy, limits: Limits) -> list[Finding]:
     """Judge the worst reserve of each way to fail, in flight and on the ground, the heat, and stays."""
     proposals = [_proposed(fin.name, fin.proposal) for fin in study.fins if fin.proposal is not None]
-    return [*reserve_findings(study.reserves, limits), *proposals, *heat_findings(study.heat)]
+    return [
+        *reserve_findings(study.reserves, limits),
+        *proposals,
+        *heat_findings(study.heat),
+        *_in_step(study, limits),
+    ]
+
+
+def _in_step(study: StrengthStudy, limits: Limits) -> list[Finding]:
+    """Judge what swings as often as a ledge or leg sheds; one finding says so where nothing does."""
+    if not study.in_step:
+        return [Rule(key=IN_STEP, stage="strength").holds(Verdict.GO)]
+    return [_shaken(one, limits["reserve"]) for one in study.in_step]
+
+
+def _shaken(one: InStep, least: Limit) -> Finding:
+    """Say a caution at worst: what vortices push in step is hardly known."""
+    rule = Rule(key=IN_STEP, stage="strength", source=least.source, safety=True)
+    found = rule.at_least(
+        one.reserve,
+        least.value,
+        subject=Subject(name=one.name, station_m=one.source_m, case=one.swinger.value),
+        facts={
+            "source": one.source.value,
+            "height": Amount(value=one.height_m, dimension=Dimension.LENGTH),
+            "hertz": round(one.frequency_hz.value),
+            "speed": Amount(value=one.speed, dimension=Dimension.SPEED),
+        },
+        fixes=(Fix(key="out-of-step"),),
+    )
+    return softened(found, Verdict.CAUTION)
 
 
 def _proposed(name: str, proposal: StayProposal) -> Finding:

@@ -264,6 +264,16 @@ WORDS = {
         why="No part is of a plastic that cold makes brittle.",
         limits={"": "no plastic that cold makes brittle"},
     ),
+    "sheds-in-step": Wording(
+        title="{case} of {name} shaken by vortices, strength over load",
+        why="The {source} of {height} at {station} sheds vortices as often as the {case} swings, {hertz} Hz,"
+        " when it flies at {speed}. What they push then is known to a factor of two either way.",
+        limits={"": "no fin or wall in step with a ledge or leg at any speed flown"},
+        fixes={
+            "out-of-step": "Round the {source} at {station}, break its edge up all round, or make the {case}"
+            " stiffer."
+        },
+    ),
     "stays-would-help": Wording(
         title="stays for {name}",
         why="With steel wire of {thick} from {along} along and {outward} outward on {name} to the body on"

@@ -336,6 +336,66 @@ def panel_stiffness(bending_n_m: float, width_m: float, support_pa_m: float = 0.
     return max(bending_n_m / (PANEL_CENTRE * width_m**2), 8 * math.sqrt(support_pa_m * bending_n_m))
 
 
+def panel_frequency(
+    plate: Plate, sides_m: tuple[float, float], density_kg_m3: float, support_pa_m: float = 0.0, *, edge: Edge
+) -> float:
+    r"""Lowest frequency of a rectangular plate: one flat side of a box, from ledge to ledge.
+
+    .. math::
+        f = \frac{1}{2 \pi} \sqrt{\frac{\lambda^2 D + k_i}{\rho t}}, \qquad
+        \lambda = \pi^2 (a^{-2} + b^{-2}) \text{ (supported)}, \quad
+        \lambda^2 = 22.37^2 (a^{-4} + b^{-4}) + 2 \cdot 12.30^2 (a b)^{-2} \text{ (clamped)}
+
+    Parameters
+    ----------
+    plate : Plate
+        Thickness :math:`t` [m], modulus, Poisson's ratio.
+    sides_m : tuple of float
+        Sides between the held edges, :math:`a, b` [m].
+    density_kg_m3 : float
+        Of the plate's stuff, :math:`\rho` [kg/m^3].
+    support_pa_m : float
+        Stiffness of infill behind it, :math:`k_i` [Pa/m].
+    edge : {"supported", "clamped"}
+        How the edges are held.
+
+    Returns
+    -------
+    frequency_hz : float
+        Lowest natural frequency [Hz].
+
+    Raises
+    ------
+    OutsideRange
+        If a side or the density is not above zero, or the support is negative.
+
+    Notes
+    -----
+    Small swings; air and what infill weighs are left out: both make it slower. The clamped form is 0.3 %
+    above the exact 35.99 of a square.
+
+    References
+    ----------
+    .. [1] A. W. Leissa, Vibration of Plates, NASA SP-160, 1969: 19.74 and 35.99 of a square; G. B.
+       Warburton, Proc. Inst. Mechanical Engineers 168, 1954 (both from memory, not re-read).
+
+    Examples
+    --------
+    >>> wall = Plate(thickness_m=0.0016, modulus_pa=2.0e9)
+    >>> round(panel_frequency(wall, (0.1, 0.15), 1270.0, edge="supported"))
+    140
+    """
+    need_positive(short_m=sides_m[0], long_m=sides_m[1], density_kg_m3=density_kg_m3)
+    need_between(0.0, math.inf, support_pa_m=support_pa_m)
+    a, b = (1.0 / side**2 for side in sides_m)
+    if edge == "supported":
+        squared = (math.pi**2 * (a + b)) ** 2
+    else:
+        squared = 22.37**2 * (a**2 + b**2) + 2.0 * 12.30**2 * a * b
+    stiffness = squared * plate.stiffness_n_m + support_pa_m
+    return math.sqrt(stiffness / (density_kg_m3 * plate.thickness_m)) / (2.0 * math.pi)
+
+
 def hoop_stress(pressure_pa: float, outer_diameter_m: float, wall_m: float) -> float:
     r"""Stress round a thin tube under inner pressure, at its mean radius.
 

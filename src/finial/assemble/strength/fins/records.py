@@ -130,6 +130,8 @@ class FinStudy:
     """Flutter speed by the screen [m/s]."""
     strength: Estimate
     """Yield strength of the fin [Pa]."""
+    pressed_pa: float
+    """Mean pressure of the largest load over the fin [Pa]."""
     held: FinHeld
     """As the sheet has it."""
     bare: FinHeld | None

@@ -174,6 +174,7 @@ def fin_study(scene: FinScene) -> FinStudy:
         top_speed=scene.top_speed,
         screen=screened(vehicle, build),
         strength=build.strength,
+        pressed_pa=scene.force_n / look.fin.lattice.area_m2,
         held=look.held,
         bare=_look(scene, []).held if pairs else None,
         stays=stay_studies(vehicle, build, pairs, look.fin.model, loads),

@@ -1,0 +1,125 @@
+"""Ledges in step with fins and walls: pairs by hand on made-up fins behind a real ledge."""
+
+import math
+from dataclasses import replace
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from finial.aero.body import body_air
+from finial.aero.sections.outlines import ellipse, tapered_skin
+from finial.assemble.strength import shedding
+from finial.assemble.strength.records import InStep, Swinger
+from finial.assemble.strength.shedding import ShedScene, in_step
+from finial.core.estimates import KnownBy, exact, spread
+from finial.findings.finding import Verdict
+from finial.findings.limits import Limits
+from finial.findings.rules.strength_study_rules import strength_study_findings
+from finial.report.finding_words import title, why
+
+LEDGE = [(0.0, 0.0), (0.3, 0.1), (0.4, 0.14), (0.42, 0.14), (0.42, 0.1), (1.5, 0.1)]
+"""A ledge of 20 mm at 0.42 m."""
+
+
+@pytest.fixture(scope="module")
+def body():
+    return body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), LEDGE))
+
+
+def fin(hertz: float, *, station_m: float = 0.6, stress_pa: float | None = 1e6):
+    """A fin whose first mode swings so often; it bears 30 times the 1000 Pa that stress it by 1 MPa."""
+    stress = None if stress_pa is None else exact(stress_pa)
+    return SimpleNamespace(
+        name="fins",
+        station_m=station_m,
+        outline_m=np.array([[0.0, 0.0], [0.0, 0.1], [0.1, 0.1], [0.1, 0.0]]),
+        held=SimpleNamespace(stress=stress, frequencies_hz=np.array([hertz, 1e5, 1e5])),
+        strength=exact(30e6),
+        pressed_pa=1000.0,
+    )
+
+
+@pytest.fixture
+def found(body, monkeypatch):
+    monkeypatch.setattr(shedding, "wall_cuts", lambda build: ())
+    monkeypatch.setattr(shedding, "build_of", lambda vehicle: None)
+
+    def look(*fins, top_m_s: float = 100.0):
+        return in_step(
+            ShedScene(
+                vehicle=SimpleNamespace(body=body),
+                fins=fins,
+                rows=(),
+                top_speed=exact(top_m_s),
+                pressure_pa=1000.0,
+                density_kg_m3=1.2,
+            )
+        )
+
+    return look
+
+
+def test_speed_and_reserve_by_hand(found) -> None:
+    (one,) = found(fin(400.0))
+    # 400 Hz x 20 mm / 0.2 = 40 m/s: 960 Pa, times 2.5 in step, against 30 kPa.
+    assert one.speed.value == pytest.approx(40.0, rel=0.02)
+    assert one.reserve.value == pytest.approx(30e3 / (2.5 * 960.0), rel=0.04)
+    assert one.reserve.low < one.reserve.value < one.reserve.high
+    assert (one.swinger, one.source_m) == (Swinger.FIN, pytest.approx(0.42))
+
+
+def test_no_faster_than_it_flies(found) -> None:
+    assert found(fin(400.0), top_m_s=25.0) == ()
+    (one,) = found(fin(400.0), top_m_s=35.0)
+    assert one.reserve.value == pytest.approx(30e3 / (2.5 * 735.0), rel=0.02)
+
+
+def test_only_what_stands_in_the_wake_is_shaken(found) -> None:
+    assert found(fin(400.0, station_m=0.1)) == ()
+    assert found(fin(400.0, station_m=1.3)) == ()
+
+
+def test_a_fin_past_divergence_is_not_known(found) -> None:
+    (one,) = found(fin(400.0, stress_pa=None))
+    assert one.reserve is None
+
+
+def pair(reserve: float | None) -> InStep:
+    held = None if reserve is None else spread(reserve, 0.5, known_by=KnownBy.ASSUMED)
+    return InStep(
+        swinger=Swinger.WALL,
+        name="lantern",
+        source=shedding.shedders(body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), LEDGE)))[0].kind,
+        source_m=0.42,
+        height_m=0.02,
+        frequency_hz=exact(400.0),
+        speed=exact(40.0),
+        reserve=held,
+    )
+
+
+@pytest.mark.parametrize(
+    ("reserve", "verdict"),
+    [(3.1, Verdict.GO), (2.9, Verdict.CAUTION), (0.5, Verdict.CAUTION), (None, Verdict.NOT_KNOWN)],
+)
+def test_it_is_a_caution_at_worst(reserve: float | None, verdict: Verdict) -> None:
+    study = SimpleNamespace(reserves=(), fins=(), heat=(), in_step=(pair(reserve),))
+    (found,) = [one for one in strength_study_findings(study, Limits(own={})) if one.key == "sheds-in-step"]
+    assert found.verdict is verdict
+    assert title(found) == "wall of lantern shaken by vortices, strength over load"
+    assert "ledge of 20 mm at 420 mm sheds vortices as often as the wall swings, 400 Hz" in why(found)
+
+
+def test_nothing_in_step_is_said() -> None:
+    study = SimpleNamespace(reserves=(), fins=(), heat=(), in_step=())
+    (found,) = [one for one in strength_study_findings(study, Limits(own={})) if one.key == "sheds-in-step"]
+    assert found.verdict is Verdict.GO
+
+
+def test_a_wall_bears_what_its_reserve_says() -> None:
+    # A reserve of 2 against suction of 0.3 to 1 of 1000 Pa: 1300 Pa, whatever the suction was.
+    strength, load = 1300.0, 650.0
+    reserve = replace(exact(strength / load), low=strength / 1000.0, high=strength / 300.0)
+    assert shedding._borne(reserve, 1000.0).value == pytest.approx(strength)
+    assert math.isclose(shedding._borne(reserve, 1000.0).low, strength)
