@@ -41,10 +41,10 @@ from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
 
 PHYSICS = (
-    *("aero", "atmosphere", "electronics", "flight", "inside", "mass", "materials", "motors"),
+    *("aero", "atmosphere", "electronics", "flight", "flown", "inside", "mass", "materials", "motors"),
     *("printing", "range_safety", "recovery", "shape", "structure", "core.statistics"),
 )
-OTHERS = ("campaign", "cli", "core", "face", "files", "findings", "report", "sizing", "web")
+OTHERS = ("campaign", "cli", "core", "face", "files", "findings", "logbook", "report", "sizing", "web")
 """Packages without physics of their own: what they say is read on pages and in --help."""
 NOT_YET = (
     "finial.assemble.strength.further_cases.",

@@ -21,6 +21,7 @@ COMMANDS = {
     "checklist": "Boxes to tick: packing, charges, pad, misfire, after landing.",
     "fly": "Fly once and show what happens when.",
     "campaign": "Fly many times: odds, scatter, what decides.",
+    "log": "After the flight: read its log, and say what happened.",
     "recovery": "Follow charges, canopies and cords in time.",
     "strength": "What holds, what gives way first, and the cheapest thing that helps.",
     "report": "Write the whole answer as a PDF.",

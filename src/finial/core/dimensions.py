@@ -37,6 +37,8 @@ class Dimension(StrEnum):
     CURRENT = auto()
     RESISTANCE = auto()
     CHARGE = auto()
+    ACCELERATION = auto()
+    TURN_RATE = auto()
     STIFFNESS = auto()
     RATIO = auto()
 

@@ -4,6 +4,7 @@
 
     FinialError
     ├── BuildSheetError   faults in a build sheet or a file it names: file, line, field
+    │   └── LogError      faults in a flight's log or its mapping, with the same three
     ├── MeshError         a mesh that cannot be used, with the faces or station concerned
     ├── OutsideRange      an argument outside the range a method holds for
     ├── NotConverged      an iteration that gave up: steps taken and residual left
@@ -57,11 +58,19 @@ _LONGEST = {"file": 1000, "field": 300, "given": 300, "accepted": 3000, "likely_
 class BuildSheetError(FinialError):
     """All faults found in a build sheet and the files it names, reported at once."""
 
+    where = "in the build sheet"
+
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
         count = len(self.faults)
         title = "1 fault" if count == 1 else f"{count} faults"
-        super().__init__("\n\n".join([f"{title} in the build sheet:", *map(str, self.faults)]))
+        super().__init__("\n\n".join([f"{title} {self.where}:", *map(str, self.faults)]))
+
+
+class LogError(BuildSheetError):
+    """All faults found in a flight's log and the mapping that says what its columns are."""
+
+    where = "in the log"
 
 
 class MeshError(FinialError):

@@ -1,0 +1,1 @@
+"""Logs of flights: read, explained, and put back into the model."""

@@ -1,0 +1,75 @@
+"""``finial log``: a mapping proposed, then the log read and told, as text and as JSON."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from finial.logbook.prediction import predicted
+from finial.logbook.rehearsal import MAPPING, Sensors, rehearsed
+
+BUOY = Path(__file__).parents[2] / "examples" / "buoy-tiers" / "buoy-tiers.toml"
+
+
+@pytest.fixture(scope="module")
+def rehearsal(buoy):
+    foreseen = predicted(buoy)
+    return rehearsed(foreseen.trace, foreseen.day, Sensors(kick_m_s2=250.0), 4).csv()
+
+
+@pytest.fixture
+def log(tmp_path, rehearsal):
+    path = tmp_path / "flight.csv"
+    path.write_text(rehearsal, encoding="utf-8")
+    return path
+
+
+def test_without_a_mapping_one_is_proposed_and_nothing_written(finial, log):
+    done = finial("log", BUOY, log, "--quiet")
+    assert done.code == 2
+    assert '[pressure]\ncolumn = "pressure (hPa)"\nunit = "hPa"' in done.out
+    assert 'up = "+x"  # felt 1 g on the pad' in done.out
+    assert "flight.toml is not there" in done.err
+    assert not log.with_suffix(".toml").exists()
+
+
+def test_a_log_is_told(finial, log):
+    log.with_suffix(".toml").write_text(MAPPING, encoding="utf-8")
+    done = finial("log", BUOY, log, "--quiet")
+    assert done.code == 0
+    rows = {line.strip().split("  ")[0]: line for line in done.out.splitlines() if line.startswith("  ")}
+    assert "two sensors" in rows["apogee"]
+    assert "at least 25" in rows["largest kick at separation"]
+    assert "People" in done.out or "people" in done.out
+
+
+def test_a_log_as_json(finial, log, tmp_path):
+    (tmp_path / "other.toml").write_text(MAPPING, encoding="utf-8")
+    done = finial("log", BUOY, log, "--quiet", "--json", "--mapping", tmp_path / "other.toml")
+    told = json.loads(done.out)["log"]
+    assert [one["kind"] for one in told["happenings"]][:3] == ["lift-off", "rail exit", "burnout"]
+    assert told["highest_m"] == pytest.approx(773.0, abs=3.0)
+
+
+def test_a_log_that_cannot_be_read_is_said_with_its_line(finial, log):
+    log.with_suffix(".toml").write_text(MAPPING.replace('"pressure (hPa)"', '"pressure"'), encoding="utf-8")
+    done = finial("log", BUOY, log, "--quiet")
+    assert done.code == 2
+    assert "flight.csv:1: pressure" in done.err
+    assert "did you mean pressure (hPa)?" in done.err
+
+
+def test_in_a_terminal_it_asks_and_writes(finial, log, monkeypatch):
+    import click
+
+    from finial.cli import log_command
+
+    monkeypatch.setattr(log_command, "_is_terminal", lambda: True)
+    asked = []
+    monkeypatch.setattr(click, "prompt", lambda question, **_: (asked.append(question), "+x")[1])
+    monkeypatch.setattr(click, "confirm", lambda _: True)
+    done = finial("log", BUOY, log, "--quiet")
+    assert done.code == 0
+    assert len(asked) == 1
+    assert "turning: up" in asked[0]
+    assert log.with_suffix(".toml").is_file()
