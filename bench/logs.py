@@ -1,8 +1,8 @@
 """How long does a log of a million rows take, from its bytes to what happened?
 
-A rehearsed flight of an invented tower, recorded at five kilohertz: eight columns. Timed are the
-reading of the text, and the whole way to the smoothed climb and its events. Beside the times stands what is right: the
-apogee found against that of the flight it was made of.
+A rehearsed flight of an invented tower, recorded at five kilohertz: eight columns. Timed are the reading
+of the text, and the whole way to the smoothed climb and its events. Beside the times stands what is right:
+the apogee found against that of the flight it was made of.
 
 Run ``python bench/logs.py`` (some minutes) or ``python bench/logs.py --small`` (a tenth of the rows).
 """
