@@ -1,5 +1,7 @@
 """The limits that no code sets, against what the trade says."""
 
+import math
+
 import pytest
 
 from finial.core.errors import MissingData
@@ -24,6 +26,47 @@ PRACTICE = {
 }
 
 
+# Every limit and the number beyond which it is none, typed a second time from its source in limits.csv.
+RETYPED = {
+    "margin_widths": (1.0, 0.2),
+    "margin_length": (0.08, 0.02),
+    "rail_exit_speed": (13.0, 9.0),
+    "rail_exit_wind_ratio": (4.0, None),
+    "thrust_to_weight": (5.0, 2.0),
+    "thrust_to_weight_floor": (3.0, 2.0),
+    "landing_speed": (6.1, 12.0),
+    "landing_energy": (101.7, None),
+    "reserve": (1.5, 1.0),
+    "cord_reserve": (1.5, 1.0),
+    "flutter_ratio": (1.25, 1.0),
+    "firing_current_ratio": (2.0, 1.0),
+    "continuity_over_no_fire": (0.1, 0.5),
+    "pad_time_ratio": (2.0, 1.0),
+    "charge_over_pins": (1.25, 1.0),
+    "pins_over_load": (1.5, 1.0),
+    "assumed_mass_share": (0.1, None),
+    "sheltered_share": (0.25, None),
+    "trim_angle": (math.radians(3.0), None),
+    "backup_over_main": (1.2, None),
+    "rail_wind_angle": (math.radians(15.0), math.radians(30.0)),
+    "rail_play_angle": (math.radians(1.0), None),
+    "tip_off_angle": (math.radians(2.0), None),
+    "two_button_travel": (1.0, None),
+    "thrust_held_angle": (math.radians(10.0), None),
+    "damping_ratio": (0.05, None),
+    "spin_ratio": (0.8, None),
+}
+
+
+def test_every_limit_is_the_one_of_its_source() -> None:
+    shipped = Limits(own={})
+    found = {row["name"]: shipped[row["name"]] for row in table_rows("finial.findings", "limits.csv")}
+    assert {name: (one.value, one.last) for name, one in found.items()} == {
+        name: (pytest.approx(value, rel=0.01), last if last is None else pytest.approx(last, rel=0.01))
+        for name, (value, last) in RETYPED.items()
+    }
+
+
 @pytest.mark.parametrize(("name", "bounds"), PRACTICE.items())
 def test_limits_are_those_of_common_practice(name: str, bounds: tuple[float, float]) -> None:
     assert bounds[0] <= Limits(own={})[name].value <= bounds[1]
@@ -42,6 +85,13 @@ def test_every_limit_says_who_says_so() -> None:
 def test_an_unknown_limit_lists_the_known_ones() -> None:
     with pytest.raises(MissingData, match="rail_exit_speed"):
         Limits(own={})["speed_of_light"]
+
+
+@pytest.mark.parametrize(("name", "last"), [(name, last) for name, (_, last) in RETYPED.items() if last])
+def test_a_limit_of_the_builder_s_own_is_none_beyond_what_breaks(name: str, last: float) -> None:
+    laxer = 1.02 if name in LOWER_IS_STRICTER else 0.98
+    verdicts = [limits_findings(Limits(own={name: last * by}))[0].verdict for by in (1 / laxer, laxer)]
+    assert verdicts == [Verdict.CAUTION, Verdict.NO_GO]
 
 
 @pytest.mark.parametrize(
