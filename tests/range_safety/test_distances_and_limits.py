@@ -26,6 +26,37 @@ def test_a_newton_second_over_the_row_takes_the_next() -> None:
     assert minimum_distance("NFPA 1127", 1280.1).distance_m == pytest.approx(200 * 0.3048)
 
 
+# Both tables of distances, retyped: up to so many newton seconds, feet for one motor and for several.
+ROWS = [
+    *[("NFPA 1127", up_to, 100, 200) for up_to in (320, 640, 1280)],
+    ("NFPA 1127", 2560, 200, 300),
+    ("NFPA 1127", 5120, 300, 500),
+    ("NFPA 1127", 10240, 500, 1000),
+    ("NFPA 1127", 20480, 1000, 1500),
+    ("NFPA 1127", 40960, 1500, 2000),
+    ("19 CCR 1036", 320, 30, 150),
+    ("19 CCR 1036", 1280, 150, 200),
+    ("19 CCR 1036", 2560, 200, 300),
+    ("19 CCR 1036", 5120, 300, 500),
+    ("19 CCR 1036", 10240, 500, 1000),
+    ("19 CCR 1036", 20480, 1000, None),
+]
+
+
+@pytest.mark.parametrize(("code", "up_to", "single_ft", "complex_ft"), ROWS)
+def test_a_row_ends_at_its_impulse_class(
+    code: str, up_to: float, single_ft: float, complex_ft: float
+) -> None:
+    """Impulse classes double; California's first two run over several."""
+    for layout, feet in (("single", single_ft), ("complex", complex_ft)):
+        if feet is not None:
+            row = minimum_distance(code, up_to, layout)
+            assert (row.impulse_to_n_s, row.distance_m) == (up_to, pytest.approx(feet * 0.3048))
+            assert minimum_distance(code, 0.999 * up_to, layout) == row
+    if up_to < max(row[1] for row in ROWS if row[0] == code):
+        assert minimum_distance(code, 1.001 * up_to).impulse_to_n_s > up_to
+
+
 def test_the_answer_carries_edition_source_and_row() -> None:
     row = minimum_distance("nfpa 1127", 500.0, "complex")
     assert row.code == "NFPA 1127"
@@ -89,6 +120,28 @@ def test_every_code_with_distances_has_limits(code: str) -> None:
     assert {"tilt", "wind"} <= {name for name, source in limits.sources if source}
 
 
+@pytest.mark.parametrize(
+    ("code", "tilt_deg", "wind_mph", "misfire_s", "countdown_s", "no_flame_ft", "ratio", "field"),
+    [
+        # High Power Rocket Safety Code, August 2012, seen in a club's copy; ratio and tilt from memory.
+        ("NFPA 1127", 20, 20, 60, 5, 25, 3, (0.5, 1500)),
+        # 19 CCR 1036 (a)(2) and (c), seen; its wait is common practice.
+        ("19 CCR 1036", 20, 20, 60, None, None, None, (None, None)),
+    ],
+)
+def test_limits_of_each_code_retyped(
+    code, tilt_deg, wind_mph, misfire_s, countdown_s, no_flame_ft, ratio, field
+) -> None:
+    limits = code_limits(code)
+    assert math.degrees(limits.tilt_rad) == pytest.approx(tilt_deg)
+    assert limits.wind_m_s == pytest.approx(wind_mph * 0.44704)
+    assert (limits.misfire_wait_s, limits.countdown_s) == (misfire_s, countdown_s)
+    assert limits.no_flame_m == (no_flame_ft and pytest.approx(no_flame_ft * 0.3048))
+    assert (limits.thrust_over_weight, limits.field_over_altitude) == (ratio, field[0])
+    assert limits.field_at_least_m == (field[1] and pytest.approx(field[1] * 0.3048))
+    assert limits.under_faa
+
+
 def test_field_is_half_the_altitude_but_1500_ft_at_least() -> None:
     limits = code_limits("NFPA 1127")
     assert field_minimum(limits, 500.0) == pytest.approx(457.2)
@@ -102,6 +155,8 @@ def test_a_field_rule_nobody_knows_is_not_made_up() -> None:
 def test_bystander_distance_has_its_floor_and_its_quarter() -> None:
     assert faa_101_25(0.0) == 457.0
     assert faa_101_25(4000.0) == 1000.0
+    (told,) = (rule.value for rule in airspace_rules() if rule.rule == "bystanders")
+    assert told == 457.0
 
 
 @pytest.mark.parametrize("altitude", [-1.0, math.nan])
