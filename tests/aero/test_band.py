@@ -6,7 +6,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from finial.aero.band.band import FLOOR_WIDTHS, PressureBand, pressure_band
+from finial.aero.band.band import FLOOR_WIDTHS, PressureBand, _load, pressure_band
 from finial.aero.band.extremes import place_ends, place_with
 from finial.aero.band.load_parts import Flow, all_parts
 from finial.aero.body import BodyAir, body_air
@@ -26,6 +26,16 @@ def band(body: BodyAir, *fins: FinSet) -> PressureBand:
 def widths(result: PressureBand, body: BodyAir) -> np.ndarray:
     """Width of the band without its floor, in widths, mean over roll."""
     return ((result.aft_m - result.forward_m) / body.width_m - 2 * FLOOR_WIDTHS).mean(axis=1)
+
+
+def test_growth_laid_on_even_stations_keeps_force_and_moment(lighthouse: BodyAir) -> None:
+    """Twice the growth over the reference area, and its moment, by the trapezoid rule: sums on paper."""
+    stations, load = _load(lighthouse)
+    growth = lighthouse.growth.felt_m2.trace(axis1=1, axis2=2) / lighthouse.reference_area_m2
+    assert np.trapezoid(load, stations) == pytest.approx(growth.sum())
+    assert np.trapezoid(load * stations, stations) == pytest.approx(
+        growth @ lighthouse.growth.stations_m, rel=1e-3
+    )
 
 
 def test_ends_enclose_the_centre(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:

@@ -12,7 +12,7 @@ from finial.aero.band.band import pressure_band
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fins.on_body import fin_air, loads_repeat
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
-from finial.aero.sections.symmetry import ALIKE, repeats_per_turn, rolls_needed
+from finial.aero.sections.symmetry import ALIKE, is_even, repeats_per_turn, rolls_needed
 from finial.aero.table.build import TableInputs, air_table
 from finial.shape.fin_set import FinSet
 
@@ -27,6 +27,13 @@ SHAPES = {
     "kite": (lambda d: np.array([[d, 0.0], [0.0, d / 2], [-d / 2, 0.0], [0.0, -d / 2]]), 1),
     "beside its axis": (lambda d: ellipse(d / 2, d / 2) + np.array([d / 4, 0.0]), 1),
 }
+
+
+@pytest.mark.parametrize("scale", [1e-6, 1.0, 1e6])
+@pytest.mark.parametrize(("other", "even"), [(1.003, True), (1.005, False)])
+def test_even_is_within_two_thousandths_of_the_largest_whatever_the_unit(scale, other, even) -> None:
+    """1 beside 1.003 is 0.0015 either side of their mean, 1 beside 1.005 is 0.0025."""
+    assert is_even(scale * np.array([np.eye(2), np.diag([1.0, other])])) is even
 
 
 @pytest.mark.parametrize("shape", SHAPES)

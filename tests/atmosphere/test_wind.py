@@ -132,3 +132,8 @@ def test_a_measured_wind_holds_at_its_heights_and_falls_to_the_ground():
 def test_a_measured_wind_that_cannot_be_is_refused(heights, speeds):
     with pytest.raises(OutsideRange, match="wind column"):
         measured_profile(heights, speeds, np.zeros(len(heights)), terrain_named("crops"))
+
+
+def test_a_column_with_one_bearing_that_is_no_number_is_refused():
+    with pytest.raises(OutsideRange, match="bearings finite"):
+        measured_profile([10.0, 20.0], [1.0, 1.0], [0.0, math.nan], terrain_named("crops"))

@@ -43,6 +43,7 @@ def test_shown_in_both_systems(value, dimension, metric, us):
         ((1.36, 1.35, 1.37), "mass", "1.36 kg (1.35 to 1.37)"),
         ((1.36, 1.358, 1.362), "mass", "1.360 kg (1.358 to 1.362)"),
         ((0.75, 0.67, 0.83), "ratio", "0.75 (0.67 to 0.83)"),
+        ((1.0034, 0.8834, 1.1234), "ratio", "1.00 (0.88 to 1.12)"),  # two digits of 0.12 either way
         ((45.0, 40.0, 50.0), "speed", "45 m/s (40 to 50)"),
         ((295.15, 290.15, 300.15), "temperature", "22 degC (17 to 27)"),
         ((0.05, -0.3, 0.4), "length", "50 mm (-300 to 400)"),
