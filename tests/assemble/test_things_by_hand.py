@@ -10,7 +10,7 @@ from made_by_hand import MOTOR, QUARTER, bay, fin_entry, item, tube_of
 from finial.assemble.inside import fittings, things
 from finial.assemble.inside.results import Size
 from finial.assemble.inside.things import _button_screws, _item, _motors, _tabs, _thrust_plate
-from finial.core.estimates import KnownBy
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_body import GuideEntry, RodEntry
 from finial.files.sheet_motor import MotorTubeEntry, ThrustPlateEntry
 from finial.files.sheet_recovery import CanopyEntry
@@ -369,3 +369,15 @@ def test_everything_of_the_example_is_there_once(lighthouse, answered):
     names = {one.name for one in answered.inside.things}
     assert {one.name for one in sheet.item if things._has_room(one)} <= names
     assert not {one.name for one in sheet.item if one.kind == "spread"} & names
+
+
+def test_a_length_that_was_taken_is_as_wide_as_the_room_it_came_from():
+    size = next(iter(Size))
+    wide = things._taken(
+        "pack", size, 0.2, Estimate(value=0.1, low=0.08, high=0.13, known_by=KnownBy.HANDBOOK)
+    ).value
+    assert (wide.value, wide.low, wide.high) == pytest.approx((0.2, 0.16, 0.26))
+    assert wide.known_by is KnownBy.HANDBOOK
+    for room in (None, exact(0.0)):
+        bare = things._taken("pack", size, 0.2, room).value
+        assert (bare.low, bare.high, bare.known_by) == (0.2, 0.2, KnownBy.ASSUMED)

@@ -12,6 +12,7 @@ from finial.core.errors import OutsideRange
 from finial.structure.fins.air_states import FinSwinging, air_states, motion_matrix
 from finial.structure.fins.in_wind import (
     REDUCED_FREQUENCIES,
+    _tip,
     bent_in_wind,
     divergence_of,
     flexible_fin,
@@ -32,6 +33,12 @@ K = np.array(REDUCED_FREQUENCIES)
 def plate(outline=SWEPT, **changes):
     usual = {"thickness_m": 0.004, "modulus_pa": 2.35e9, "density_kg_m3": 1200.0, "poisson": 0.37}
     return FinPlate(outline_m=np.asarray(outline, dtype=float), **(usual | changes))
+
+
+def test_the_tip_is_five_places_along_its_own_chord():
+    """The swept fin's tip stands 185 mm out, from 125 to 275 mm along; worked out on paper."""
+    tip = _tip(plate_model(plate()))
+    assert tip.tolist() == [[pytest.approx(0.125 + 0.0375 * at), 0.185] for at in range(5)]
 
 
 def rigid(lattice):
