@@ -10,7 +10,7 @@ import pytest
 
 from finial.core.errors import BuildSheetError, OutsideRange
 from finial.core.local_map import metres_per_radian, to_degrees, to_local
-from finial.files.geojson import read_field
+from finial.files.geojson import MarkKind, read_field, read_marks
 from finial.files.sheet import read_sheet
 from finial.files.wind_column import read_wind_column
 
@@ -106,6 +106,59 @@ def test_outlines_that_are_refused(tmp_path, geometry, words):
 def test_what_is_not_json_is_refused(tmp_path):
     with pytest.raises(BuildSheetError, match="not JSON"):
         read_field(_written(tmp_path, "{", "field.geojson"))
+
+
+def _feature(kind, shape, coordinates, name=""):
+    return {
+        "type": "Feature",
+        "properties": {"kind": kind, "name": name},
+        "geometry": {"type": shape, "coordinates": coordinates},
+    }
+
+
+def _map(folder, *features):
+    field = _feature("field", "Polygon", [SQUARE])
+    return _geojson(folder, {"type": "FeatureCollection", "features": [field, *features]})
+
+
+def test_people_roads_and_what_else_lies_there_are_read_by_kind(tmp_path):
+    path = _map(
+        tmp_path,
+        _feature("people", "Polygon", [SQUARE], "car park"),
+        _feature("road", "LineString", [[-1.0, 51.0], [-0.9, 51.0]]),
+        _feature("building", "Point", [-1.0, 51.0], "barn"),
+    )
+    assert read_field(path)[0].tolist() == SQUARE
+    people, road, barn = read_marks(path)
+    assert (people.kind, people.name, people.is_area) == (MarkKind.PEOPLE, "car park", True)
+    assert people.rings_deg[0].tolist() == SQUARE
+    assert (road.kind, road.name, road.is_area) == (MarkKind.ROAD, "", False)
+    assert barn.rings_deg[0].tolist() == [[-1.0, 51.0]]
+
+
+@pytest.mark.parametrize(
+    ("feature", "words"),
+    [
+        (_feature("crowd", "Point", [0, 0]), "field, pad, people, road"),
+        (_feature("", "LineString", [[0, 0], [1, 1]]), "field, pad, people, road"),
+        (_feature("road", "MultiPoint", [[0, 0]]), "a Polygon, a LineString or a Point"),
+        (_feature("road", "LineString", []), "0 points"),
+        (_feature("road", "LineString", [[0, 100]]), "beyond 180 or 90"),
+        (_feature("people", "Polygon", [SQUARE[:-1]]), "not closed"),
+        (
+            _feature("people", "Polygon", [[SQUARE[0], SQUARE[2], SQUARE[1], SQUARE[3], SQUARE[0]]]),
+            "self-intersection",
+        ),
+        ({"type": "Feature", "properties": {"kind": "road"}}, "a road that is a nothing"),
+    ],
+)
+def test_what_is_no_thing_on_a_map_is_refused(tmp_path, feature, words):
+    with pytest.raises(BuildSheetError, match=words):
+        read_marks(_map(tmp_path, feature))
+
+
+def test_a_bare_polygon_has_nothing_round_it(tmp_path):
+    assert read_marks(_geojson(tmp_path, {"type": "Polygon", "coordinates": [SQUARE]})) == ()
 
 
 def test_metres_per_degree_of_latitude():

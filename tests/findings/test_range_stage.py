@@ -1,13 +1,17 @@
 """What the range stage looks up: distances together, bystanders, the field's least side, the airspace."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from finial.core.errors import BuildSheetError
+from finial.core.local_map import to_degrees
 from finial.core.units import Quantity
-from finial.findings.range_stage import RangeResult, range_result
+from finial.files.geojson import Mark, MarkKind
+from finial.files.site import Field
+from finial.findings.range_stage import RangeResult, crowd_clear_m, nearest_people, range_result
 from finial.motors.curve import total_impulse
 
 FOOT_M = 0.3048
@@ -109,3 +113,33 @@ def test_the_track_passes_over_who_stands_upwind_and_downwind_and_nobody_beside(
 def test_people_whose_side_nobody_told_are_not_passed_by(answered):
     assert looked_up(answered, crowd_bearing=None).crowd_clear_m is None
     assert looked_up(answered, crowd_across=None).crowd_clear_m is None
+
+
+def with_people(answered, east_m: float, north_m: float):
+    """The vehicle's answer with a square of people on the map, its middle so far from the pad."""
+    side = 10.0
+    corners = [(-side, -side), (side, -side), (side, side), (-side, side), (-side, -side)]
+    pad = math.radians(48.0), math.radians(-20.0)
+    place = [(east_m + east, north_m + north) for east, north in corners]
+    mark = Mark(kind=MarkKind.PEOPLE, name="", rings_deg=(to_degrees(place, *pad),), is_area=True)
+    field = Field(rings_deg=(), pad_latitude_rad=pad[0], pad_longitude_rad=pad[1], marks=(mark,))
+    vehicle = answered.vehicle
+    files = replace(vehicle.files, field=field)
+    return replace(answered, basis=replace(answered.basis, vehicle=replace(vehicle, files=files)))
+
+
+def test_people_on_the_map_are_people(answered):
+    given = answered.vehicle.sheet.launch.crowd_distance
+    assert nearest_people(answered).value == given.value == 120.0
+    near = nearest_people(with_people(answered, 0.0, -60.0))
+    assert near.value == pytest.approx(50.0, abs=0.05)
+    assert nearest_people(with_people(answered, 0.0, -500.0)).value == 120.0
+
+
+def test_tracks_over_people_on_the_map_are_over_people(answered):
+    # Wind and rail at 250 deg: it comes down to the east-north-east, some 430 m away.
+    track = answered.flights.nominal.positions_m
+    east, north = track[len(track) // 2, :2].tolist()
+    clear = crowd_clear_m(with_people(answered, east, north))
+    assert clear == pytest.approx(-3.0)
+    assert crowd_clear_m(with_people(answered, -2000.0, 0.0)) == crowd_clear_m(answered) > 0.0

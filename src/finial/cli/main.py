@@ -18,6 +18,7 @@ COMMANDS = {
     "inside": "Show what stands inside, whether it fits, and a section true to scale.",
     "air": "Show where the air pushes, how hard, and how well that is known.",
     "day": "On the field: what was weighed and what blows today, and the verdict with it.",
+    "map": "The field of the day: where it lands, what lies there, which lean, which wind.",
     "checklist": "Boxes to tick: packing, charges, pad, misfire, after landing.",
     "fly": "Fly once and show what happens when.",
     "campaign": "Fly many times: odds, scatter, what decides.",

@@ -12,7 +12,7 @@ from finial.core.errors import BuildSheetError
 from finial.core.units import Dimension, Quantity
 from finial.files.faults import faults_from
 from finial.files.fields import FileName, Measured, Name, Record, SomeLength, Text
-from finial.files.geojson import read_field
+from finial.files.geojson import Mark, read_field, read_marks
 from finial.files.inside import file_inside
 from finial.files.source import read_toml
 
@@ -35,7 +35,7 @@ class Site(Record):
     field_radius: SomeLength | None = None
     """Distance from the pad to the nearest edge of the field."""
     field: FileName | None = None
-    """GeoJSON file of the field's outline, beside this file."""
+    """GeoJSON file beside this one: the field's outline; people, roads, buildings, water, trees by kind."""
     latitude: (
         Annotated[
             Quantity,
@@ -64,6 +64,8 @@ class Field:
     """Outer edge, then holes; each (n, 2), longitude and latitude [deg]."""
     pad_latitude_rad: float
     pad_longitude_rad: float
+    marks: tuple[Mark, ...] = ()
+    """What lies on and round it: people, roads, buildings, water, trees, other pads."""
 
 
 def read_site(path: Path) -> Site:
@@ -101,4 +103,5 @@ def read_site_field(path: Path, folder: Path) -> Field | None:
         rings_deg=read_field(file),
         pad_latitude_rad=site.latitude.value,
         pad_longitude_rad=site.longitude.value,
+        marks=read_marks(file),
     )

@@ -20,7 +20,13 @@ from finial.findings.finding import Finding, overall, worst_first
 from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
 from finial.findings.long_looks import Looked, looked_long, looked_quickly
-from finial.findings.range_stage import RangeResult, codes_of, known_code, range_result
+from finial.findings.range_stage import (
+    RangeResult,
+    codes_of,
+    known_code,
+    nearest_people,
+    range_result,
+)
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings
@@ -186,10 +192,9 @@ def _findings(found: Answer, range_safety: RangeResult, limits: Limits) -> list[
 def day_and_place(found: Answer) -> DayAndPlace:
     """Collect what the sheet says of the day and the place."""
     launch = found.vehicle.sheet.launch
-    distance = launch.crowd_distance
     return DayAndPlace(
         wind=wind_at_ten_metres(found.vehicle),
         tilt=launch.tilt.estimate(KnownBy.MEASURED),
-        crowd_distance=distance.estimate(KnownBy.MEASURED) if distance else None,
+        crowd_distance=nearest_people(found),
         field_radius_m=field_radius_m(found.vehicle.files),
     )

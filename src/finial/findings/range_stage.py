@@ -3,19 +3,23 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+
 from finial.assemble.day import DayResult, day_result
 from finial.assemble.looks.answer import Answer
-from finial.assemble.vehicle.field import field_radius_m, field_rings_m
+from finial.assemble.vehicle.field import MarkOnField, field_marks, field_radius_m, field_rings_m
 from finial.assemble.vehicle.known_names import Named
-from finial.campaign.spot import Crowd
+from finial.campaign.spot import REACH_M, Crowd
 from finial.core.errors import BuildSheetError, MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.files.geojson import MarkKind
 from finial.files.sheet import Sheet
 from finial.files.source import read_toml
 from finial.motors.curve import average_thrust
 from finial.range_safety.classes import Installed, faa_class, is_high_power
 from finial.range_safety.distance import MinimumDistance, faa_101_25, known_codes, minimum_distance
 from finial.range_safety.field_size import least_side
+from finial.range_safety.hazards import distance_to_mark
 from finial.range_safety.limits import (
     AirspaceRule,
     CodeLimits,
@@ -126,7 +130,7 @@ def range_result(found: Answer) -> RangeResult:
         limits=limits,
         ceiling_agl_m=site.ceiling_agl.value if site.ceiling_agl else None,
         field_radius_m=field_radius_m(found.vehicle.files),
-        crowd_clear_m=_crowd_clear(found),
+        crowd_clear_m=crowd_clear_m(found),
         day=day_result(found.vehicle),
     )
 
@@ -150,17 +154,41 @@ def _bystanders(found: Answer) -> Estimate | None:
     return None if radius is None else exact(radius, known_by=KnownBy.MEASURED, method="edge of the field")
 
 
-def _crowd_clear(found: Answer) -> float | None:
-    """Least distance of the flights' ground tracks from people [m]."""
+def crowd_clear_m(found: Answer) -> float | None:
+    """Find the least distance of the flights' ground tracks from people, by the sheet and on the map [m]."""
     launch = found.vehicle.sheet.launch
-    if launch.crowd_distance is None or launch.crowd_bearing is None or launch.crowd_across is None:
-        return None
-    crowd = Crowd(
-        near_m=launch.crowd_distance.value,
-        bearing_rad=launch.crowd_bearing.value,
-        across_m=launch.crowd_across.value,
-    )
-    return min(float(crowd.distance_m(one.positions_m[:, :2]).min()) for one in found.flights.every)
+    tracks = [one.positions_m[:, :2] for one in found.flights.every]
+    clear = [
+        float(distance_to_mark(mark, track).min()) - REACH_M for mark in _people(found) for track in tracks
+    ]
+    if (
+        launch.crowd_distance is not None
+        and launch.crowd_bearing is not None
+        and launch.crowd_across is not None
+    ):
+        crowd = Crowd(
+            near_m=launch.crowd_distance.value,
+            bearing_rad=launch.crowd_bearing.value,
+            across_m=launch.crowd_across.value,
+        )
+        clear += [float(crowd.distance_m(track).min()) for track in tracks]
+    return min(clear, default=None)
+
+
+def _people(found: Answer) -> list[MarkOnField]:
+    return [mark for mark in field_marks(found.vehicle.files) if mark.kind is MarkKind.PEOPLE]
+
+
+def nearest_people(found: Answer) -> Estimate | None:
+    """Distance from the pad to the nearest people, by the sheet or on the map [m]."""
+    given = found.vehicle.sheet.launch.crowd_distance
+    known = [given.estimate(KnownBy.MEASURED)] if given else []
+    pad = np.zeros((1, 2))
+    known += [
+        exact(float(distance_to_mark(mark, pad)[0]), known_by=KnownBy.MEASURED, method="on the map")
+        for mark in _people(found)
+    ]
+    return min(known, key=lambda one: one.low, default=None)
 
 
 def _field_side(found: Answer) -> float | None:

@@ -27,6 +27,8 @@ class OnMap:
     landings_m: NDArray[np.float64]
     ellipse: Ellipse | None
     field_m: tuple[NDArray[np.float64], ...] | None
+    rings_m: tuple[tuple[str, NDArray[np.float64]], ...] = ()
+    """Further outlines with what they are called: hazard areas, places of people."""
 
 
 def geojson(drawn: OnMap) -> str:
@@ -44,6 +46,8 @@ def geojson(drawn: OnMap) -> str:
     if drawn.field_m is not None:
         rings = [_degrees(drawn, ring) for ring in drawn.field_m]
         features.append(_feature("Polygon", rings, {"name": "field"}))
+    for name, ring in drawn.rings_m:
+        features.append(_feature("Polygon", [_degrees(drawn, _anticlockwise(ring))], {"name": name}))
     return json.dumps({"type": "FeatureCollection", "features": features}, ensure_ascii=False)
 
 
@@ -56,6 +60,10 @@ def kml(drawn: OnMap) -> str:
     if drawn.field_m is not None:
         rings = [_degrees(drawn, ring) for ring in drawn.field_m]
         marks.append(_placemark("field", _kml_polygon(rings)))
+    marks += [
+        _placemark(name, _kml_polygon([_degrees(drawn, _anticlockwise(ring))]))
+        for name, ring in drawn.rings_m
+    ]
     points = "".join(map(_kml_point, _degrees(drawn, drawn.landings_m[:MOST_POINTS])))
     marks.append(_placemark("landing points", f"<MultiGeometry>{points}</MultiGeometry>"))
     return (
@@ -68,6 +76,12 @@ def _degrees(drawn: OnMap, local_m: NDArray[np.float64]) -> list[list[float]]:
     if not len(local_m):
         return []
     return np.round(to_degrees(local_m, *drawn.pad_rad), _DIGITS).tolist()
+
+
+def _anticlockwise(ring: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Run an outer edge the way that the standard wants."""
+    (east, north), (further_east, further_north) = ring[:-1].T, ring[1:].T
+    return ring if float(np.sum(east * further_north - further_east * north)) > 0.0 else ring[::-1]
 
 
 def _feature(kind: str, coordinates: Any, properties: dict[str, str]) -> dict[str, Any]:

@@ -1,10 +1,41 @@
-"""How far it is from the pad to the field's edge."""
+"""How far it is from the pad to the field's edge, and what lies round it."""
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.local_map import to_local
+from finial.files.geojson import MarkKind
 from finial.files.sheet import LoadedSheet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MarkOnField:
+    """One thing on the map, metres east and north of the pad; equal only to itself."""
+
+    kind: MarkKind
+    name: str
+    rings_m: tuple[NDArray[np.float64], ...]
+    """An outline and its holes, or one line or point."""
+    is_area: bool
+
+
+def field_marks(files: LoadedSheet) -> tuple[MarkOnField, ...]:
+    """Everything that the field's file tells of besides its outline."""
+    field = files.field
+    if field is None:
+        return ()
+    place = field.pad_latitude_rad, field.pad_longitude_rad
+    return tuple(
+        MarkOnField(
+            kind=mark.kind,
+            name=mark.name,
+            rings_m=tuple(to_local(ring, *place) for ring in mark.rings_deg),
+            is_area=mark.is_area,
+        )
+        for mark in field.marks
+    )
 
 
 def field_rings_m(files: LoadedSheet) -> tuple[NDArray[np.float64], ...] | None:

@@ -1,0 +1,113 @@
+"""The field of the day on one map: where it comes down, what lies there, which lean and which wind."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from finial.assemble.basis import basis_of
+from finial.assemble.spread.case import flight_case
+from finial.assemble.vehicle.field import MarkOnField, field_marks
+from finial.assemble.vehicle.loading import Vehicle
+from finial.campaign.landing import Ellipse, landing_ellipse
+from finial.campaign.quantiles import Quantile, quantile
+from finial.campaign.spot import Spot, spot_of
+from finial.core.errors import OutsideRange
+from finial.findings.check import Tell, silent
+from finial.findings.latest_wind import LatestWind, latest_wind
+from finial.findings.range_stage import RangeResult
+from finial.range_safety.hazards import MapFlights, OnMark, fly_for_map, on_marks
+from finial.range_safety.leaning import Lean, clearance_m, leans
+
+CLOCK_SHARE = 0.99
+"""Of all tops that a backup clock should wait for [-]; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FieldMap:
+    """Everything that a map of the day shows and says; equal only to itself."""
+
+    name: str
+    us_units: bool
+    pad_rad: tuple[float, float] | None
+    """Latitude and longitude; ``None`` where the site does not say."""
+    spot: Spot
+    marks: tuple[MarkOnField, ...]
+    minimum_m: float
+    """Least distance of people, by the code [m]."""
+    wind_m_s: float
+    wind_from_rad: float
+    flown: MapFlights
+    ellipse: Ellipse | None
+    """``None`` where too few flights landed, or all on one line."""
+    walk: tuple[float, float]
+    """From the pad to the middle of the landing points: distance [m] and compass bearing [rad]."""
+    bare: Quantile
+    """Distance that 95 % of the flights without a canopy stay within [m]."""
+    farthest_bare_m: float
+    on_marks: tuple[OnMark, ...]
+    leans: tuple[Lean, ...]
+    """Tried leans, the one that clears most first; empty where nothing to keep off is known."""
+    own_clearance_m: float
+    """The same of the flights drawn here, as the rail stands [m]; infinite where nothing is known."""
+    tops: Quantile | None
+    """Time that 99 % of the tops lie before, after lift-off [s]; ``None`` where no flight came to it."""
+    wind: LatestWind
+
+
+def field_map(
+    vehicle: Vehicle,
+    rules: RangeResult,
+    *,
+    flights: int,
+    seed: int,
+    threads: int = 1,
+    tell: Tell = silent,
+) -> FieldMap:
+    """Fly a vehicle for the map of its day.
+
+    Raises
+    ------
+    OutsideRange
+        If no flight comes to the ground as computed: nothing can then be drawn.
+    """
+    case = flight_case(vehicle)
+    spot, marks = spot_of(case), field_marks(vehicle.files)
+    tell(f"flying {flights} times, and as many without a canopy")
+    flown = fly_for_map(case, flights=flights, seed=seed, threads=threads)
+    if len(flown.landings_m) == 0 or len(flown.bare_m) == 0:
+        raise OutsideRange("no flight comes to the ground as computed: finial check says what loses it")
+    middle = flown.landings_m.mean(axis=0)
+    far = np.hypot(flown.bare_m[:, 0], flown.bare_m[:, 1])
+    launch = vehicle.sheet.launch
+    tell("leaning the rail every way")
+    inputs = {
+        name: one for name, one in basis_of(vehicle).flights.inputs.items() if name in ("windy", "calm")
+    }
+    return FieldMap(
+        name=case.name,
+        us_units=case.us_units,
+        pad_rad=case.pad_rad,
+        spot=spot,
+        marks=marks,
+        minimum_m=rules.minimum_distance_m,
+        wind_m_s=launch.wind.value,
+        wind_from_rad=launch.wind_from.value,
+        flown=flown,
+        ellipse=_ellipse(flown),
+        walk=(float(np.hypot(*middle)), math.atan2(float(middle[0]), float(middle[1]))),
+        bare=quantile(far, 0.95),
+        farthest_bare_m=float(far.max()),
+        on_marks=on_marks(marks, flown),
+        leans=leans(inputs, spot, marks, rules.limits.tilt_rad),
+        own_clearance_m=clearance_m(np.vstack([flown.landings_m, flown.bare_m]), spot, marks),
+        tops=quantile(flown.apogees_s, CLOCK_SHARE) if flown.apogees_s.size else None,
+        wind=latest_wind(vehicle, rules.limits.wind_m_s, tell),
+    )
+
+
+def _ellipse(flown: MapFlights) -> Ellipse | None:
+    try:
+        return landing_ellipse(flown.landings_m)
+    except OutsideRange:
+        return None

@@ -1,0 +1,181 @@
+"""How often flights come down on what lies round the field, and how far they fall without a canopy."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.assemble.spread.case import FlightCase
+from finial.assemble.vehicle.field import MarkOnField
+from finial.campaign.campaign import Campaign, fly_range, planned
+from finial.campaign.spot import REACH_M
+from finial.core.errors import OutsideRange
+from finial.core.statistics import failure_probability_interval
+from finial.files.geojson import MarkKind
+from finial.flight.kernel.layout import LANDED
+from finial.flight.many import ManyFlights
+from finial.flight.uncertain import Drawn
+
+CONFIDENCE = 0.95
+REACHES_M = {
+    MarkKind.PEOPLE: REACH_M,
+    MarkKind.BUILDING: REACH_M,
+    MarkKind.ROAD: 5.0,
+    MarkKind.WATER: 0.0,
+    MarkKind.TREES: 0.0,
+}
+"""How near a landing counts as one on it [m]: of people and buildings as campaigns take it, of a road half
+its width and a verge; assumed. Other pads are no hazard."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnMark:
+    """How many flights come down on one thing of the map."""
+
+    kind: MarkKind
+    name: str
+    count: int
+    flights: int
+    low: float
+    """Share of flights, 95 % bounds [-]."""
+    high: float
+    bare: int
+    """Of as many flights whose canopies all stay in."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class MapFlights:
+    """Landing points of flights, and of as many whose canopies all stay in; equal only to itself."""
+
+    flights: int
+    landings_m: NDArray[np.float64]
+    """(k, 2) east and north of the pad, of those that are not lost [m]."""
+    bare_m: NDArray[np.float64]
+    """The same of those without a canopy [m]."""
+    apogees_s: NDArray[np.float64]
+    """When the flights come to their top, after lift-off (k,) [s]."""
+
+
+def fly_for_map(case: FlightCase, *, flights: int, seed: int, threads: int = 1) -> MapFlights:
+    """Fly a case many times, and as many times with every canopy staying in.
+
+    Parameters
+    ----------
+    case : FlightCase
+        Nominal flight and everything that may differ.
+    flights : int
+        How many of each.
+    seed : int
+        Of all chance.
+    threads : int
+        Threads to fly on.
+
+    Returns
+    -------
+    flown : MapFlights
+        Landing points [m].
+    """
+    own = planned(case.name, case.inputs, case.spread, flights=flights, seed=seed)
+    flown, bare = (_flown(one, threads) for one in (own, _kept_in(case, flights=flights, seed=seed)))
+    left = flown.column("apogee_time_s")
+    return MapFlights(
+        flights=flights,
+        landings_m=_landings(flown),
+        bare_m=_landings(bare),
+        apogees_s=left[np.isfinite(left) & (flown.column("loss") == 0.0)],
+    )
+
+
+def _kept_in(case: FlightCase, *, flights: int, seed: int) -> Campaign:
+    """Plan the same flights with every canopy staying in its bay: they come down as they flew."""
+    draws = tuple(
+        replace(draw, above=1.0) if draw.number.kind is Drawn.STAYS_IN else draw for draw in case.spread.draws
+    )
+    return planned(case.name, case.inputs, replace(case.spread, draws=draws), flights=flights, seed=seed)
+
+
+def _flown(campaign: Campaign, threads: int) -> ManyFlights:
+    return fly_range(campaign, 0, campaign.flights, threads=threads)
+
+
+def _landings(flown: ManyFlights) -> NDArray[np.float64]:
+    sound = (flown.column("ended") == LANDED) & (flown.column("loss") == 0.0)
+    return np.column_stack([flown.column("landing_east_m"), flown.column("landing_north_m")])[sound]
+
+
+def distance_to_mark(mark: MarkOnField, points_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far points lie from one thing on the map, 0 on or inside it.
+
+    Parameters
+    ----------
+    mark : MarkOnField
+        An outline with holes, a line or a point [m].
+    points_m : ndarray, shape (n, 2)
+        East and north of the pad [m].
+
+    Returns
+    -------
+    distances_m : ndarray, shape (n,)
+        Plane distances [m].
+
+    Examples
+    --------
+    >>> road = MarkOnField(
+    ...     kind=MarkKind.ROAD, name="", rings_m=(np.array([[0.0, 0.0], [0.0, 9.0]]),), is_area=False
+    ... )
+    >>> distance_to_mark(road, np.array([[3.0, 4.0], [0.0, 5.0]])).tolist()
+    [3.0, 0.0]
+    """
+    import shapely
+
+    rings = mark.rings_m
+    if mark.is_area:
+        shape = shapely.Polygon(rings[0], rings[1:])
+    else:
+        shape = shapely.Point(rings[0][0]) if len(rings[0]) == 1 else shapely.LineString(rings[0])
+    found: Any = shapely.distance(shape, shapely.points(points_m))  # pyright: ignore[reportUnknownMemberType]
+    return np.asarray(found, dtype=float)
+
+
+def on_marks(marks: Sequence[MarkOnField], flown: MapFlights) -> tuple[OnMark, ...]:
+    """Count the flights that come down on each thing of the map.
+
+    Parameters
+    ----------
+    marks : sequence of MarkOnField
+        What lies round the field [m].
+    flown : MapFlights
+        Landing points [m].
+
+    Returns
+    -------
+    counts : tuple of OnMark
+        Other pads left out; shares with 95 % bounds [-].
+
+    Raises
+    ------
+    OutsideRange
+        If no flight landed: nothing can then be counted.
+    """
+    if len(flown.landings_m) == 0:
+        raise OutsideRange("no flight landed: nothing can be counted on the map")
+    return tuple(_on_mark(mark, flown) for mark in marks if mark.kind in REACHES_M)
+
+
+def _on_mark(mark: MarkOnField, flown: MapFlights) -> OnMark:
+    count, bare = (
+        int(np.sum(distance_to_mark(mark, points) <= REACHES_M[mark.kind])) if len(points) else 0
+        for points in (flown.landings_m, flown.bare_m)
+    )
+    low, high = failure_probability_interval(count, len(flown.landings_m), CONFIDENCE)
+    return OnMark(
+        kind=mark.kind,
+        name=mark.name,
+        count=count,
+        flights=len(flown.landings_m),
+        low=low,
+        high=high,
+        bare=bare,
+    )
