@@ -57,7 +57,7 @@ def test_two_rows_of_two_rods_hold_as_one_row_of_four(lighthouse, rod_pairs):
 
 def test_rods_by_their_places_weigh_and_hold_as_on_their_circle(lighthouse):
     (four,) = lighthouse.sheet.rod
-    places = tuple((mm(45.0 * y), mm(45.0 * z)) for y, z in ((1, 0), (0, 1), (-1, 0), (0, -1)))
+    places = tuple((mm(47.5 * y), mm(47.5 * z)) for y, z in ((1, 0), (0, 1), (-1, 0), (0, -1)))
     placed = with_sheet(
         lighthouse, rod=(four.model_copy(update={"count": None, "on_circle": None, "places": places}),)
     )

@@ -89,18 +89,29 @@ def test_layers_let_go_first_in_print_alone():
     ("stations", "modes"),
     [
         (["200 mm", "900 mm"], ["rod-end-unsaid", "rod-end-unsaid"]),
-        (["195.1 mm", "904.9 mm"], ["rod-end-unsaid", "rod-end-unsaid"]),
-        (["194.9 mm", "905.1 mm"], ["rod-ends-nowhere", "rod-ends-nowhere"]),
+        (["190.3 mm", "909.7 mm"], ["rod-end-unsaid", "rod-end-unsaid"]),
+        (["190.1 mm", "909.9 mm"], ["rod-ends-nowhere", "rod-ends-nowhere"]),
     ],
 )
-def test_a_rod_ends_at_a_part_or_within_five_millimetres_of_one(stations, modes):
+def test_a_rod_ends_at_a_part_or_its_nut_and_five_millimetres_off_one(stations, modes):
+    """A nut of M6 is 0.8 diameters high: 5 + 4.8 mm."""
     parts = [SimpleNamespace(span_m=(0.2, 0.9))]
     found = list(details._loose_ends(scene(parts=parts), rod(stations=stations)))
     assert [row.mode.value for row in found] == modes
     assert all(row.reserve is None for row in found)
     held = rod(stations=stations, bears_on={"thickness": "6 mm", "material": "birch plywood"})
-    left = [row.mode.value for row in details._loose_ends(scene(parts=parts), held)]
-    assert left == [mode for mode in modes if mode == "rod-ends-nowhere"]
+    assert list(details._loose_ends(scene(parts=parts), held)) == []
+
+
+@pytest.mark.parametrize(
+    ("stations", "nowhere"), [(["184.3 mm", "915.7 mm"], 0), (["184.1 mm", "915.9 mm"], 2)]
+)
+def test_a_rod_may_stand_its_plate_farther_off(stations, nowhere):
+    """As above, and a plate of 6 mm."""
+    parts = [SimpleNamespace(span_m=(0.2, 0.9))]
+    held = rod(stations=stations, bears_on={"thickness": "6 mm", "material": "birch plywood"})
+    found = [row.mode.value for row in details._loose_ends(scene(parts=parts), held)]
+    assert found == ["rod-ends-nowhere"] * nowhere
 
 
 def test_rods_with_play_are_not_known_half_way_along_them():

@@ -293,11 +293,38 @@ def test_a_thrust_plate_is_a_ring_where_the_sheet_puts_it():
 def test_rods_stand_between_their_stations_on_their_circle():
     rod = RodEntry.model_validate({"thread": "M6", "material": "6061-T6", "count": 4, "on_circle": "84 mm",
                                    "stations": ["180 mm +- 1 mm", "1150 mm +- 2 mm"]})  # fmt: skip
-    found = [one.thing for one in things._rods((rod,))]
+    found = [one.thing for one in things._rods((rod,)) if one.thing.kind is Kind.ROD]
     assert [one.span_m for one in found] == [pytest.approx((0.18, 1.15))] * 4
     assert [math.hypot(*one.offset_m) for one in found] == pytest.approx([0.042] * 4)
     assert {one.across_m for one in found} == {0.006}
     assert found[0].slack_m == pytest.approx((0.0, 0.002))
+
+
+def test_nuts_are_flush_with_the_ends_of_their_rods_and_washers_lie_under_them():
+    """M6: 10 mm across flats, 5.2 mm high, its washer 1.8 mm at most; ISO 4032 and 7089, from memory."""
+    rod = RodEntry.model_validate({"thread": "M6", "material": "6061-T6", "washer": "18 mm +- 0.4 mm",
+                                   "places": [["50 mm", "0 mm"]], "name": "studs",
+                                   "stations": ["180 mm +- 1 mm", "1150 mm +- 2 mm"]})  # fmt: skip
+    found = {(one.thing.name, one.thing.span_m[0] > 0.5): one.thing for one in things._rods((rod,))[1:]}
+    spans = {key: pytest.approx(one.span_m) for key, one in found.items()}
+    assert spans == {
+        ("nuts of studs", False): (0.18, 0.1852),
+        ("washers of studs", False): (0.1852, 0.187),
+        ("washers of studs", True): (1.143, 1.1448),
+        ("nuts of studs", True): (1.1448, 1.15),
+    }
+    nut, washer = found["nuts of studs", True], found["washers of studs", True]
+    assert nut.across_m == pytest.approx(0.010 / math.cos(math.pi / 6))
+    assert (washer.across_m, washer.slack_m) == (0.018, pytest.approx((0.0002, 0.002)))
+    for one in found.values():
+        assert (one.kind, one.offset_m, one.known_by) == (Kind.NUT, (0.05, 0.0), KnownBy.HANDBOOK)
+        assert (one.moves_with, one.passes) == ("studs", ("studs",))
+
+
+def test_bare_nuts_have_no_washers_and_every_rod_has_two_nuts():
+    rod = RodEntry.model_validate({"thread": "1/4-20", "material": "steel", "count": 3, "on_circle": "80 mm",
+                                   "stations": ["180 mm", "300 mm"]})  # fmt: skip
+    assert [one.thing.kind for one in things._rods((rod,))] == [Kind.ROD] * 3 + [Kind.NUT] * 6
 
 
 FIN = FinSet(
@@ -363,6 +390,8 @@ def test_everything_of_the_example_is_there_once(lighthouse, answered):
     assert kinds.count(Kind.BAY) == len(sheet.recovery.bay)
     assert kinds.count(Kind.PACK) == len(sheet.recovery.canopy)
     assert kinds.count(Kind.ROD) == sum(rod.count for rod in sheet.rod)
+    # Two nuts and two washers each.
+    assert kinds.count(Kind.NUT) == 4 * kinds.count(Kind.ROD)
     assert kinds.count(Kind.TAB) == sum(fin.count for fin in sheet.fin)
     assert kinds.count(Kind.SCREW) >= len(sheet.guide.buttons)
     assert kinds[0] is Kind.MOTOR

@@ -282,7 +282,7 @@ class RodEntry(Record):
     places: tuple[Offset, ...] = ()
     """Where each stands off the axis, along the two mesh axes across it; in place of count and circle."""
     stations: Span
-    """Where they begin and end, the forward station first."""
+    """Where they begin and end, the forward station first; the nuts are flush with their ends."""
     preload: Force | None = None
     """Tension in each from tightening; without it they are not tightened."""
     washer: SomeLength | None = None

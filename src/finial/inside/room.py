@@ -15,12 +15,12 @@ from finial.inside.things import Kind, Thing
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-THROUGH_THE_BASE = frozenset({Kind.MOTOR, Kind.MOTOR_TUBE, Kind.ROD, Kind.BULKHEAD})
+THROUGH_THE_BASE = frozenset({Kind.MOTOR, Kind.MOTOR_TUBE, Kind.ROD, Kind.NUT, Kind.BULKHEAD})
 """What may stick out of the base, where the way out aft is open."""
 _MOTOR_OUT_DIAMETERS, _OTHERS_OUT_M = 2.0, 0.03
 """How far: a motor by so many of its diameters [-], the others so far [m]; common practice."""
-DRILLED = frozenset({Kind.ROD, Kind.SCREW, Kind.TAB})
-"""What runs in holes of its own through prints; it only has to stay inside the skin."""
+DRILLED = frozenset({Kind.ROD, Kind.NUT, Kind.SCREW, Kind.TAB})
+"""What runs in holes and pockets of its own in prints; it only has to stay inside the skin."""
 _NOTHING_M2 = 1e-9
 
 
@@ -191,6 +191,8 @@ def _nearest(thing: Thing, cavity: Cavity) -> _Nearest | WallGap:
     beyond = _beyond(thing, cavity, fore, aft)
     if beyond is not None and (not len(gaps) or beyond.gap_m < gaps[worst]):
         return beyond
+    if not len(gaps):  # a nut on the end of a rod that sticks out of the base: nothing is round it
+        return WallGap(thing=thing.name, wall="", gap_m=math.inf, station_m=cavity.length_m, outside=True)
     gap = float(gaps[worst])
     if gap < 0.0:
         gap, worst = _shortest_way(stations, gaps, worst)
@@ -201,7 +203,8 @@ def _beyond(thing: Thing, cavity: Cavity, fore_m: float, aft_m: float) -> WallGa
     """How far it sticks out of the tip, or of the base where it may not."""
     ahead = -fore_m
     behind = aft_m - cavity.length_m
-    if fore_m < cavity.length_m and behind <= _may_stick_out_m(thing):
+    carried = thing.kind is Kind.NUT or fore_m < cavity.length_m
+    if carried and behind <= _may_stick_out_m(thing):
         behind = 0.0
     most = max(ahead, behind)
     if most <= 0.0:

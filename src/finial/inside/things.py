@@ -30,6 +30,8 @@ class Kind(StrEnum):
     """A plate across the inside, a ring or a thrust plate: drilled for what passes."""
     TUBE = "tube"
     ROD = "rod"
+    NUT = "nut"
+    """A nut at the end of a rod, or the washer under it."""
     SCREW = "screw"
     TAB = "tab"
     """The tab of a fin, in a slot through the wall."""
@@ -75,7 +77,8 @@ class Thing:
     passes: tuple[str, ...] = ()
     """Names of things that go through it, or it through them, on purpose."""
     moves_with: str = ""
-    """Name of the thing that it is placed by: a motor's tube stands where its motor does."""
+    """Name of the thing that it is placed by: a motor's tube stands where its motor does, nuts
+    where their rods end."""
     pressed_in_m: float = 0.0
     """How much larger it is than its seat on purpose, on the radius [m]."""
 

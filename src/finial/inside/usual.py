@@ -1,5 +1,8 @@
 """What is taken where the sheet gives no size: densities by kind, and sizes that are usual."""
 
+import math
+from dataclasses import dataclass
+
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import row_named, table_rows
 
@@ -49,5 +52,60 @@ def usual_density(kind: str) -> Estimate:
         high=float(row["high"]),
         known_by=KnownBy.ASSUMED,
         method="density by kind",
+        source=row["source"],
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Nut:
+    """Hexagon nut, and the plain washer under it, at their largest."""
+
+    across_m: float
+    """Across its corners: the circle that it turns in [m]."""
+    height_m: float
+    washer_thickness_m: float
+    source: str
+
+
+def usual_nut(thread: str) -> Nut:
+    r"""Room that the nut of a thread turns in, and how thick a plain washer is.
+
+    .. math::  e = 2 s / \sqrt{3}
+
+    Parameters
+    ----------
+    thread : str
+        Name of the thread, letter case ignored, such as ``M6`` or ``1/4-20``.
+
+    Returns
+    -------
+    nut : Nut
+        Sizes [m], with their source.
+
+    Raises
+    ------
+    MissingData
+        If the table has no such thread.
+
+    Notes
+    -----
+    Holds for plain hexagon nuts with sharp corners: real ones are up to 4 % less across them. Lock nuts are
+    taller, by up to half.
+
+    References
+    ----------
+    .. [1] ISO 4032, ISO 7089; ASME B18.2.2, B18.6.3, B18.21.1: from memory of the standards.
+
+    Examples
+    --------
+    >>> nut = usual_nut("m8")
+    >>> round(nut.across_m * 1e3, 2), nut.height_m
+    (15.01, 0.0068)
+    """
+    row = row_named(table_rows("finial.inside", "nuts.csv"), thread.strip(), column="thread")
+    return Nut(
+        across_m=float(row["across_flats_mm"]) * 1e-3 * 2 / math.sqrt(3.0),
+        height_m=float(row["height_mm"]) * 1e-3,
+        washer_thickness_m=float(row["washer_thickness_mm"]) * 1e-3,
         source=row["source"],
     )

@@ -39,9 +39,14 @@ def _with_things(placed: Sequence[Placed]) -> Iterator[Meeting]:
     for number, first in enumerate(things):
         for second in things[number + 1 :]:
             names = tuple(sorted((first.name, second.name)))
-            if names not in seen or first.name == second.name or may_share(first, second):
-                continue  # a bay's room and its own tube, rods of one set, tabs of one set
+            if names not in seen or _one_set(first, second) or may_share(first, second):
+                continue
             yield _pair(wide[id(first)], wide[id(second)])
+
+
+def _one_set(first: Thing, second: Thing) -> bool:
+    """Tell of a bay's room and its own tube, of rods of one set with their nuts, tabs of one set."""
+    return first.name == second.name or (first.moves_with != "" and first.moves_with == second.moves_with)
 
 
 def _pair(first: Placed, second: Placed) -> Meeting:

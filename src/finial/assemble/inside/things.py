@@ -20,7 +20,7 @@ from finial.files.sheet_rules import MOTOR_TUBE
 from finial.inside.cavity import Cavity
 from finial.inside.room import widest_at
 from finial.inside.things import Kind, Thing
-from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M, usual_density
+from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M, usual_density, usual_nut
 from finial.inside.volumes import lump, room_of_mass
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
 from finial.shape.fin_set import FinSet
@@ -297,7 +297,7 @@ def _weightless(item: ItemEntry) -> bool:
 
 @kept(8)
 def _rods(rods: tuple[RodEntry, ...]) -> tuple[Placed, ...]:
-    return tuple(placed for rod in rods for placed in _rod(rod))
+    return tuple(placed for rod in rods for placed in (*_rod(rod), *_nuts(rod)))
 
 
 def _rod(rod: RodEntry) -> Iterator[Placed]:
@@ -314,6 +314,39 @@ def _rod(rod: RodEntry) -> Iterator[Placed]:
                 slack_m=(0.0, max(end.tolerance for end in rod.stations)),
             )
         )
+
+
+def _nuts(rod: RodEntry) -> Iterator[Placed]:
+    """Nuts flush with the ends of their rods, and the washers under them."""
+    nut, name = usual_nut(rod.thread), rod_name(rod)
+    fore, aft = rod.stations
+    for end, inward in ((fore, 1.0), (aft, -1.0)):
+        at = end.value + inward * nut.height_m / 2
+        under = end.value + inward * (nut.height_m + nut.washer_thickness_m / 2)
+        for place in rod_places(rod).tolist():
+            same = Thing(
+                name=f"nuts of {name}",
+                kind=Kind.NUT,
+                middle_m=at,
+                length_m=nut.height_m,
+                across_m=nut.across_m,
+                offset_m=(place[0], place[1]),
+                slack_m=(0.0, end.tolerance),
+                known_by=KnownBy.HANDBOOK,
+                passes=(name,),
+                moves_with=name,
+            )
+            yield Placed(thing=same)
+            if rod.washer:
+                washer = replace(
+                    same,
+                    name=f"washers of {name}",
+                    middle_m=under,
+                    length_m=nut.washer_thickness_m,
+                    across_m=rod.washer.value,
+                    slack_m=(rod.washer.tolerance / 2, end.tolerance),
+                )
+                yield Placed(thing=washer)
 
 
 def _tabs(sheet: Sheet, fins: tuple[FinSet, ...]) -> Iterator[Placed]:

@@ -149,8 +149,11 @@ def _occasions(scene: DetailScene) -> Iterator[list[int]]:
 def _loose_ends(scene: DetailScene, rod: RodEntry) -> Iterator[Reserve]:
     """Yield the ends of rods that bear on nothing the sheet knows of."""
     spans = [part.span_m for part in scene.vehicle.parts]
+    # Its nut is flush with its end, and stands on the plate.
+    off = ENDS_AT_A_PART_M + NUT_HEIGHT * thread(rod.thread).diameter_m
+    off += rod.bears_on.thickness.value if rod.bears_on else 0.0
     for station in (one.value for one in rod.stations):
-        if not any(low - ENDS_AT_A_PART_M <= station <= high + ENDS_AT_A_PART_M for low, high in spans):
+        if not any(low - off <= station <= high + off for low, high in spans):
             yield unknown_row(FailureMode.ROD_ENDS_NOWHERE, station, Because.NO_PART_THERE, rod.thread)
         elif rod.bears_on is None:
             yield unknown_row(FailureMode.ROD_END_UNSAID, station, None, rod.thread)

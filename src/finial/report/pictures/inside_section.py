@@ -47,6 +47,7 @@ _FILLS = {
     Kind.BULKHEAD: "#c9a978",
     Kind.TUBE: "#8d8d88",
     Kind.ROD: "#3c3c3a",
+    Kind.NUT: "#3c3c3a",
     Kind.SCREW: "#3c3c3a",
     Kind.TAB: "#d5d5d0",
     Kind.OTHER: "#c8bfd8",
@@ -139,7 +140,12 @@ def section_words(inside: InsideResult, shown: Shown, roll_rad: float | None = N
 def roll_drawn(inside: InsideResult) -> float:
     """Roll angle of the plane that tells the most [rad]."""
     rail = [inside.guide.rail.roll_rad] if inside.guide else []
-    return telling_roll(inside.cavity, inside.things, rail)
+    return telling_roll(inside.cavity, _told(inside.things), rail)
+
+
+def _told(things: Sequence[Thing]) -> list[Thing]:
+    """Leave out nuts and washers: they are seen at the ends of their rods."""
+    return [thing for thing in things if thing.kind is not Kind.NUT]
 
 
 def _length(length_m: float, shown: Shown) -> str:
@@ -303,7 +309,7 @@ def _first_of_each(things: Sequence[Thing]) -> list[Thing]:
 def _named(things: Sequence[Thing], paper: _Paper) -> list[tuple[Thing, str, Balloon]]:
     """Every name once, what the plane cuts of it first, with where its number points."""
     found: list[tuple[Thing, str, Balloon]] = []
-    for k, thing in enumerate(_first_of_each(things), start=1):
+    for k, thing in enumerate(_first_of_each(_told(things)), start=1):
         same = [one for one in things if one.name == thing.name]
         cut = [one for one in same if not thing_cut(one, paper.roll_rad).is_empty]
         best = (cut or same)[0]
