@@ -117,8 +117,8 @@ def clear_of_ledges(faces: Sequence[Face], at_m: float) -> float:
     Examples
     --------
     >>> nose = Face(start_m=0.0, end_m=0.0, area_m2=0.01, steepness=1.0, front=True, height_m=0.05)
-    >>> clear_of_ledges([nose], 0.1), clear_of_ledges([nose], 0.6)
-    (0.5, 3.0)
+    >>> clear_of_ledges([nose], 0.1), clear_of_ledges([nose], 0.4)
+    (0.5, 2.0)
     """
     ledges = (face for face in faces if face.steepness > GENTLE)
     return min(min((_clear_of(face, at_m) for face in ledges), default=FAR), FAR)

@@ -76,6 +76,33 @@ def fly_for_map(case: FlightCase, *, flights: int, seed: int, threads: int = 1) 
     -------
     flown : MapFlights
         Landing points [m].
+
+    Raises
+    ------
+    OutsideRange
+        If the number of flights or the seed cannot be, or the flight itself.
+
+    Notes
+    -----
+    Range and error as the campaign's. Without a canopy the vehicle comes down whole, as it flew: one that
+    parted and tumbles falls nearer.
+
+    References
+    ----------
+    .. [1] As :func:`finial.flight.many.fly_many`.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> from finial.flight.spread import Spread, whole_mass
+    >>> nominal = example_inputs()
+    >>> still = Spread(draws=(), masses=whole_mass(nominal), wind_speed_m_s=4.0)
+    >>> case = FlightCase(
+    ...     name="", inputs=nominal, spread=still, ceiling_agl_m=None, field_m=None, pad_rad=None,
+    ...     field_radius_m=None, us_units=False,
+    ... )
+    >>> fly_for_map(case, flights=2, seed=1).landings_m.shape
+    (2, 2)
     """
     own = planned(case.name, case.inputs, case.spread, flights=flights, seed=seed)
     flown, bare = (_flown(one, threads) for one in (own, _kept_in(case, flights=flights, seed=seed)))
@@ -120,6 +147,14 @@ def distance_to_mark(mark: MarkOnField, points_m: NDArray[np.float64]) -> NDArra
     distances_m : ndarray, shape (n,)
         Plane distances [m].
 
+    Notes
+    -----
+    Exact in the plane; range: a flat field.
+
+    References
+    ----------
+    .. [1] Plane geometry.
+
     Examples
     --------
     >>> road = MarkOnField(
@@ -158,6 +193,24 @@ def on_marks(marks: Sequence[MarkOnField], flown: MapFlights) -> tuple[OnMark, .
     ------
     OutsideRange
         If no flight landed: nothing can then be counted.
+
+    Notes
+    -----
+    A landing counts within the reach of its kind: 3 m of people and buildings, 5 m of a road. Range: flights
+    that are independent of each other.
+
+    References
+    ----------
+    .. [1] Clopper and Pearson, The use of confidence or fiducial limits illustrated in the case of the
+       binomial, Biometrika 26 (1934) 404; from memory, not re-read.
+
+    Examples
+    --------
+    >>> barn = MarkOnField(kind=MarkKind.BUILDING, name="", rings_m=(np.array([[0.0, 9.0]]),), is_area=False)
+    >>> points = np.array([[0.0, 8.0], [0.0, 90.0]])
+    >>> two = MapFlights(flights=2, landings_m=points, bare_m=points, apogees_s=np.empty(0))
+    >>> on_marks([barn], two)[0].count
+    1
     """
     if len(flown.landings_m) == 0:
         raise OutsideRange("no flight landed: nothing can be counted on the map")

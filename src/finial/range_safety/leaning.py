@@ -53,7 +53,28 @@ def leans(
     -------
     leans : tuple of Lean
         Empty where neither field nor people nor anything on the map is known; the least tilt first among
-        those that clear as much.
+        those that clear as much [rad], [m].
+
+    Raises
+    ------
+    OutsideRange
+        If an input of a flight cannot be.
+
+    Notes
+    -----
+    Steps of 2 degrees up to 12, bearings of 30 degrees; range and error as one flight's. Says nothing of how
+    the vehicle leaves a leaning rail.
+
+    References
+    ----------
+    .. [1] Search over a grid.
+
+    Examples
+    --------
+    >>> from finial.flight.example import example_inputs
+    >>> found = leans({"nominal": example_inputs()}, Spot(field_radius_m=500.0), (), math.radians(3.0))
+    >>> len(found)
+    13
     """
     if spot.field_m is None and spot.field_radius_m is None and spot.crowd is None and not marks:
         return ()
