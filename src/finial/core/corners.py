@@ -60,15 +60,16 @@ def over_corners(
     """
     # The types above count the inputs but do not name them.
     formula = cast("Callable[..., float]", function)
+    given = parts.values()
     centre = formula(**{name: part.value for name, part in parts.items()})
-    ends = [sorted({part.low, part.high}) for part in parts.values()]
+    ends = [(part.low,) if part.low == part.high else (part.low, part.high) for part in given]
     values = [formula(**dict(zip(parts, corner, strict=True))) for corner in product(*ends)]
     return Estimate(
         value=centre,
         low=min(centre, *values),
         high=max(centre, *values),
-        known_by=max((part.known_by for part in parts.values()), default=KnownBy.COMPUTED),
+        known_by=max([part.known_by for part in given], default=KnownBy.COMPUTED),
         method=method,
         source=source,
-        inside_range=all(part.inside_range for part in parts.values()),
+        inside_range=all([part.inside_range for part in given]),
     )

@@ -4,10 +4,12 @@ On the page one thing moves and the rest stays. A part that is kept is a pure fu
 arguments: it can read nothing else, so that it never outlives what it read.
 """
 
+from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import fields, is_dataclass
-from functools import cache, lru_cache, wraps
-from typing import Any, ParamSpec, TypeVar, cast
+from functools import cache, wraps
+from threading import Lock
+from typing import ParamSpec, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,23 +17,6 @@ from numpy.typing import NDArray
 Given = ParamSpec("Given")
 Found = TypeVar("Found")
 _forget: list[Callable[[], None]] = []
-
-
-class _Asked:
-    """Arguments, equal where their contents are."""
-
-    __slots__ = ("_hash", "_read", "given")
-
-    def __init__(self, given: tuple[Any, ...]) -> None:
-        self.given = given
-        self._read = tuple(map(_content, given))
-        self._hash = hash(self._read)
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Asked) and self._read == other._read
 
 
 def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]]:
@@ -70,16 +55,26 @@ def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]
     """
 
     def keeping(compute: Callable[Given, Found]) -> Callable[Given, Found]:
-        @lru_cache(maxsize=most)
-        def found(asked: _Asked) -> Any:
-            return _locked(compute(*asked.given))  # pyright: ignore[reportCallIssue]
+        results: OrderedDict[Hashable, Found] = OrderedDict()
+        # Flights are packed by two threads: the order is changed by one at a time.
+        one_at_a_time = Lock()
 
         @wraps(compute)
         def kept_part(*given: Given.args, **_named: Given.kwargs) -> Found:
             assert not _named, "arguments of a kept part are given by place"
-            return found(_Asked(given))
+            read = tuple(map(_content, given))
+            with one_at_a_time:
+                if read in results:
+                    results.move_to_end(read)
+                    return results[read]
+            found = _locked(compute(*given))  # pyright: ignore[reportCallIssue]
+            with one_at_a_time:
+                results[read] = found
+                while len(results) > most:
+                    results.popitem(last=False)
+            return found
 
-        _forget.append(found.cache_clear)
+        _forget.append(results.clear)
         return kept_part
 
     return keeping

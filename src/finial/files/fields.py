@@ -28,9 +28,20 @@ class Record(BaseModel):
     a table may leave it to the docstring of that table.
     """
 
+    # A place beside the fields: a copy, changed or pickled, begins without it.
+    __slots__ = ("_own_hash",)
     model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
     WORD: ClassVar[str] = ""
     """A word that may stand in place of a table of one key; it sets the field of its name."""
+
+    def __hash__(self) -> int:
+        """Hash all fields, once: an answer asks hundreds of times what was computed from a table."""
+        try:
+            return self._own_hash
+        except AttributeError:
+            own = hash((type(self), *self.__dict__.values()))
+            object.__setattr__(self, "_own_hash", own)
+            return own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

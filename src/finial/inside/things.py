@@ -114,7 +114,7 @@ class Thing:
         """Stations it reaches from and to [m]."""
         half = self.length_m / 2
         if not self.is_upright:
-            half = float(np.ptp(thing_mesh(self).vertices_m[:, 0])) / 2
+            half = _leaning_half_m(self)
         return self.middle_m - half, self.middle_m + half
 
     @property
@@ -126,14 +126,12 @@ class Thing:
     @property
     def forward(self) -> NDArray[np.float64]:
         """Unit vector along its axis towards its fore end [-], body axes, shape (3,)."""
-        aside = math.sin(self.tilt_rad)
-        return np.array(
-            [
-                math.cos(self.tilt_rad),
-                aside * math.cos(self.toward_rad),
-                aside * math.sin(self.toward_rad),
-            ]
-        )
+        return np.array(_forward(self))
+
+
+def _forward(thing: Thing) -> tuple[float, float, float]:
+    aside = math.sin(thing.tilt_rad)
+    return math.cos(thing.tilt_rad), aside * math.cos(thing.toward_rad), aside * math.sin(thing.toward_rad)
 
 
 def thing_mesh(thing: Thing) -> Mesh:
@@ -164,10 +162,16 @@ def thing_mesh(thing: Thing) -> Mesh:
     >>> thing_mesh(stick).vertices_m[:, 0].min().round(6), thing_mesh(stick).vertices_m[:, 0].max().round(6)
     (np.float64(-0.6), np.float64(-0.4))
     """
-    return _mesh(replace(thing, name="", passes=(), lies_in="", moves_with=""))
+    return _mesh(thing)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=1024)
+def _leaning_half_m(thing: Thing) -> float:
+    """Half the length along the vehicle's axis of a thing that leans, its corners counted [m]."""
+    return float(np.ptp(_mesh(thing).vertices_m[:, 0])) / 2
+
+
+@lru_cache(maxsize=1024)
 def _mesh(thing: Thing) -> Mesh:
     ring = outline_m(thing)
     count = len(ring)
@@ -298,13 +302,13 @@ def lengthened(thing: Thing, fore_m: float, aft_m: float) -> Thing:
     """
     start, end = thing.span_m
     ahead, behind = max(start - fore_m, 0.0), max(aft_m - end, 0.0)
-    along = thing.forward
-    steep = max(abs(float(along[0])), 1e-3)
+    along, right, up = _forward(thing)
+    steep = max(abs(along), 1e-3)
     grown = (ahead + behind) / steep
-    shift = (ahead - behind) / 2 / steep * along
+    shift = (ahead - behind) / 2 / steep
     return replace(
         thing,
-        middle_m=thing.middle_m - float(shift[0]),
-        offset_m=(thing.offset_m[0] + float(shift[1]), thing.offset_m[1] + float(shift[2])),
+        middle_m=thing.middle_m - shift * along,
+        offset_m=(thing.offset_m[0] + shift * right, thing.offset_m[1] + shift * up),
         length_m=thing.length_m + grown,
     )

@@ -6,6 +6,7 @@ Nobody knows how stiffly a rim is held: each answer spans from clamped to simply
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
 
 from finial.core.corners import over_corners
 from finial.core.errors import OutsideRange
@@ -195,12 +196,17 @@ _Bend = Callable[[Plate, float, Edge], PlateAnswer]
 def _bent(closing: ClosingPlate, load: Estimate, bend: _Bend) -> Bent:
     """Span stress and sag over the ends of the load, of the modulus and of how the rim is held."""
 
+    @cache  # of one call: stress and sag ask for the same few, at every stiffness of the rim
+    def held(force: float, modulus: float) -> tuple[PlateAnswer, PlateAnswer]:
+        plate = Plate(thickness_m=closing.thickness_m, modulus_pa=modulus, poisson=closing.poisson)
+        clamped, supported = (bend(plate, force, edge) for edge in _EDGES)
+        return clamped, supported
+
     def spanned(what: Callable[[PlateAnswer], float]) -> Estimate:
         def between(force: float, modulus: float, free: float) -> float:
             if force <= 0.0:
                 return 0.0
-            plate = Plate(thickness_m=closing.thickness_m, modulus_pa=modulus, poisson=closing.poisson)
-            clamped, supported = (what(bend(plate, force, edge)) for edge in _EDGES)
+            clamped, supported = map(what, held(force, modulus))
             return clamped + free * (supported - clamped)
 
         return over_corners(
