@@ -9,7 +9,7 @@ import pytest
 
 from finial.assemble.flights.results import DeploymentKind, FlightResult, Loss
 from finial.assemble.looks.answer import Answer, answer
-from finial.assemble.stability import MomentName
+from finial.assemble.stability.results import MomentName
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 from finial.core.units import Quantity
 from finial.files.sheet_recovery import EventEntry

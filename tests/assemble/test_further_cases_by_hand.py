@@ -9,7 +9,8 @@ import pytest
 from made_by_hand import about, quantity
 
 from finial.assemble.spread import masses
-from finial.assemble.stability import MomentName, moments_of
+from finial.assemble.stability.points import moments_of
+from finial.assemble.stability.results import MomentName
 from finial.assemble.strength import further_cases
 from finial.core.estimates import exact
 from finial.flight.trace import EventKind
@@ -36,7 +37,7 @@ def trace(*kinds, **changes):
 def test_moments_are_rail_exit_in_the_strongest_wind_top_speed_and_burnout(monkeypatch):
     asked = []
     monkeypatch.setattr(
-        "finial.assemble.stability.air_met",
+        "finial.assemble.stability.points.air_met",
         lambda flight, time, gust: asked.append((time, gust)) or (time, 0.1),
     )
     nominal, windy = trace((EventKind.BURNOUT, 2.5)), trace((EventKind.RAIL_EXIT, 0.4))

@@ -9,7 +9,8 @@ from finial.aero.band.band import FLOOR_WIDTHS
 from finial.aero.band.extremes import LEAST_FORCE
 from finial.aero.band.load_parts import DoubtfulForce
 from finial.assemble.mass.rows import mass_history
-from finial.assemble.stability import FlightMoment, MomentName, moments_of, stability_points
+from finial.assemble.stability.points import moments_of, stability_points
+from finial.assemble.stability.results import FlightMoment, MomentName
 
 ANGLES = np.radians([0.0, 10.0, 20.0])
 ROLLS = np.radians([0.0, 90.0])

@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.findings.guesses import GuessKind, guesses
+from finial.findings.guess import GuessKind
+from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
 from finial.report.guess_words import guess_words
 from finial.report.shown import Shown

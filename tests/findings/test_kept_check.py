@@ -2,6 +2,8 @@
 
 import dataclasses
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -70,3 +72,16 @@ def test_a_begun_sheet_is_kept_too(sheet):
     assert told
     assert nothing == []
     assert dataclasses.astuple(again)[:4] == dataclasses.astuple(first)[:4]
+
+
+def test_a_kept_answer_is_read_and_told_without_what_computes_one(sheet):
+    answered(sheet)
+    computing = "{'scipy', 'pydantic', 'numba', 'finial.files.sheet', 'finial.assemble.looks.answer'}"
+    code = (
+        "import sys; from pathlib import Path; from finial.findings.kept_check import kept_check;"
+        " from finial.findings.readiness import Depth; from finial.report.json_records import to_json;"
+        f" to_json(kept_check(Path({str(sheet)!r}), Depth.QUICK, print));"
+        f" print(sorted({computing} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"

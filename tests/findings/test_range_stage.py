@@ -11,7 +11,8 @@ from finial.core.local_map import to_degrees
 from finial.core.units import Quantity
 from finial.files.geojson import Mark, MarkKind
 from finial.files.site import Field
-from finial.findings.range_stage import RangeResult, crowd_clear_m, nearest_people, range_result
+from finial.findings.range_result import RangeResult
+from finial.findings.range_stage import crowd_clear_m, nearest_people, range_result
 from finial.motors.curve import total_impulse
 
 FOOT_M = 0.3048

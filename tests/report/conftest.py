@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from unsaid import nothing_inside
 
-from finial.aero.band.band import Contribution
+from finial.aero.band.contribution import Contribution
 from finial.aero.drag.sources import DragKind, DragSource, acting_at, acting_between
 from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult, FinRow
@@ -23,7 +23,7 @@ from finial.assemble.electronics.results import (
 from finial.assemble.flights.results import FlightResult, LeavingRail, Spinning, Swinging, ThrustLine
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, ChargeResult, CordResult, RecoveryResult
-from finial.assemble.stability import MomentName, StabilityPoint
+from finial.assemble.stability.results import MomentName, StabilityPoint
 from finial.assemble.strength.results import CaseLoads, StrengthResult
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
@@ -32,8 +32,8 @@ from finial.electronics.paths import FiringPath
 from finial.electronics.rates import PartKind
 from finial.electronics.wiring import FailingPart, Moment, Trigger
 from finial.findings.finding import Amount, Bound, Finding, Fix, Sense, Subject, Verdict
-from finial.findings.guesses import Guess, GuessKind
-from finial.findings.range_stage import RangeResult
+from finial.findings.guess import Guess, GuessKind
+from finial.findings.range_result import RangeResult
 from finial.findings.readiness import Depth, Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.mass.properties import MassProperties

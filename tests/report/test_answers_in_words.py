@@ -15,7 +15,7 @@ from finial.campaign.landing import landing_ellipse
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Change, Moved, Subject, Trial, Verdict
-from finial.findings.guesses import Guess, GuessKind
+from finial.findings.guess import Guess, GuessKind
 from finial.findings.mending import Mend
 from finial.findings.motor_choice import MotorRow
 from finial.motors.claims import ClaimCheck

@@ -13,7 +13,7 @@ from finial.assemble.day import DayResult
 from finial.assemble.flights.results import UNHELD_RAD, Loss, LostFlight
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.findings.range_stage import RangeResult
+from finial.findings.range_result import RangeResult
 from finial.report.document import ReportSection, Table
 from finial.report.sections.air import air_section, drag_words, stability_section
 from finial.report.sections.air_time import flight_section, landing_section

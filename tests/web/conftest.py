@@ -22,15 +22,15 @@ from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.flights.results import FlightResult, LeavingRail
 from finial.assemble.mass.results import MassResult, MassRow
 from finial.assemble.recovery.results import CanopyResult, RecoveryResult
-from finial.assemble.stability import MomentName, StabilityPoint
+from finial.assemble.stability.results import MomentName, StabilityPoint
 from finial.assemble.strength.results import StationReserves, StrengthResult
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.dimensions import Dimension
 from finial.core.errors import NotConverged
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.findings.finding import Amount, Bound, Finding, Fix, Sense, Subject, Verdict, overall
-from finial.findings.guesses import Guess, GuessKind
-from finial.findings.range_stage import RangeResult
+from finial.findings.guess import Guess, GuessKind
+from finial.findings.range_result import RangeResult
 from finial.findings.readiness import Depth, Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
 from finial.mass.properties import MassProperties

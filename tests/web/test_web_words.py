@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from finial.assemble.stability import MomentName
+from finial.assemble.stability.results import MomentName
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Verdict, overall
 from finial.findings.readiness import Readiness

@@ -8,13 +8,8 @@ from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.flights.corners import Flights, fly_corners
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history, mass_result, mass_rows
-from finial.assemble.stability import (
-    FlightMoment,
-    StabilityPoint,
-    fastest_moment,
-    moments_of,
-    stability_points,
-)
+from finial.assemble.stability.points import fastest_moment, moments_of, stability_points
+from finial.assemble.stability.results import FlightMoment, StabilityPoint
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import Vehicle
 

@@ -1,8 +1,8 @@
 """The day's air at the site: pressure, temperature, wind over height."""
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
-from finial.assemble.vehicle.loading import Vehicle
 from finial.atmosphere.day import (
     WEATHER_SPREAD,
     Day,
@@ -14,6 +14,9 @@ from finial.atmosphere.day import (
 from finial.atmosphere.wind import WindProfile, measured_profile, terrain_named, wind_profile
 from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import Air
+
+if TYPE_CHECKING:
+    from finial.assemble.vehicle.loading import Vehicle
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +37,7 @@ class DayResult:
     """Height at which the standard atmosphere is as thin as the air at the pad [m]."""
 
 
-def day_at_pad(vehicle: Vehicle) -> Day:
+def day_at_pad(vehicle: "Vehicle") -> Day:
     """Air at the pad: as entered, or the standard pressure of the site's height."""
     launch, site = vehicle.sheet.launch, vehicle.files.site
     standard = standard_day(site.ground_asl.value, launch.temperature.value)
@@ -47,7 +50,7 @@ def day_at_pad(vehicle: Vehicle) -> Day:
     )
 
 
-def wind_at_ten_metres(vehicle: Vehicle) -> Estimate:
+def wind_at_ten_metres(vehicle: "Vehicle") -> Estimate:
     """Wind at 10 m [m/s] as entered, never below calm."""
     given = vehicle.sheet.launch.wind
     low = max(given.low, 0.0)
@@ -60,7 +63,7 @@ def wind_at_ten_metres(vehicle: Vehicle) -> Estimate:
     )
 
 
-def air_of_day(vehicle: Vehicle, wind_m_s: float) -> Air:
+def air_of_day(vehicle: "Vehicle", wind_m_s: float) -> Air:
     """Column of air with a wind of this speed at 10 m."""
     day, profile = day_at_pad(vehicle), _profile(vehicle, wind_m_s)
     return Air(
@@ -73,7 +76,7 @@ def air_of_day(vehicle: Vehicle, wind_m_s: float) -> Air:
     )
 
 
-def _profile(vehicle: Vehicle, wind_m_s: float) -> WindProfile:
+def _profile(vehicle: "Vehicle", wind_m_s: float) -> WindProfile:
     """Wind from the sheet's bearing by its terrain, or that measured aloft made as strong as wanted."""
     launch, column = vehicle.sheet.launch, vehicle.files.wind_column
     terrain = terrain_named(launch.terrain)
@@ -84,7 +87,7 @@ def _profile(vehicle: Vehicle, wind_m_s: float) -> WindProfile:
     return measured.times(factor)
 
 
-def density_at(vehicle: Vehicle, height_agl_m: float) -> Estimate:
+def density_at(vehicle: "Vehicle", height_agl_m: float) -> Estimate:
     """Air density [kg/m^3] at a height, with the tolerance of temperature and pressure."""
     launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
     by_pressure = launch.pressure.tolerance / day.pressure_pa if launch.pressure else WEATHER_SPREAD
@@ -93,12 +96,12 @@ def density_at(vehicle: Vehicle, height_agl_m: float) -> Estimate:
     return replace(density_over_pad(day, height_agl_m, *share), known_by=known)
 
 
-def pressure_at(vehicle: Vehicle, height_agl_m: float) -> float:
+def pressure_at(vehicle: "Vehicle", height_agl_m: float) -> float:
     """Air pressure [Pa] at a height above the pad."""
     return float(air_over_pad(day_at_pad(vehicle), height_agl_m).pressure_pa)
 
 
-def day_result(vehicle: Vehicle) -> DayResult:
+def day_result(vehicle: "Vehicle") -> DayResult:
     """Collect the day and the pad, as everything was computed for them."""
     launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
     return DayResult(

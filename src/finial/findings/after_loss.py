@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from finial.assemble.flights.results import Loss, LostFlight
-from finial.assemble.stability import MomentName
+from finial.assemble.stability.results import MomentName
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rules.strength_rules import OFF_TIME, WHEN_WARM
 from finial.structure.reserves import FailureMode

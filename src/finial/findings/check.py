@@ -20,13 +20,8 @@ from finial.findings.finding import Finding, overall, worst_first
 from finial.findings.guesses import guesses
 from finial.findings.limits import Limits
 from finial.findings.long_looks import Looked, looked_long, looked_quickly
-from finial.findings.range_stage import (
-    RangeResult,
-    codes_of,
-    known_code,
-    nearest_people,
-    range_result,
-)
+from finial.findings.range_result import RangeResult
+from finial.findings.range_stage import codes_of, known_code, nearest_people, range_result
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.build_rules import build_findings

@@ -15,7 +15,7 @@ from finial.campaign.spot import Spot, spot_of
 from finial.core.errors import OutsideRange
 from finial.findings.check import Tell, silent
 from finial.findings.latest_wind import LatestWind, latest_wind
-from finial.findings.range_stage import RangeResult
+from finial.findings.range_result import RangeResult
 from finial.range_safety.hazards import MapFlights, OnMark, fly_for_map, on_marks
 from finial.range_safety.leaning import Lean, clearance_m, leans
 

@@ -1,11 +1,10 @@
 """Range safety stage: the chosen code's tables at this motor and flight."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
-from finial.assemble.day import DayResult, day_result
+from finial.assemble.day import day_result
 from finial.assemble.looks.answer import Answer
 from finial.assemble.vehicle.field import MarkOnField, field_marks, field_radius_m, field_rings_m
 from finial.assemble.vehicle.known_names import Named
@@ -15,60 +14,14 @@ from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.geojson import MarkKind
 from finial.files.sheet import Sheet
 from finial.files.source import read_toml
+from finial.findings.range_result import RangeResult
 from finial.motors.curve import average_thrust
 from finial.range_safety.classes import Installed, faa_class, is_high_power
 from finial.range_safety.distance import MinimumDistance, faa_101_25, known_codes, minimum_distance
 from finial.range_safety.field_size import least_side
 from finial.range_safety.hazards import distance_to_mark
-from finial.range_safety.limits import (
-    AirspaceRule,
-    CodeLimits,
-    airspace_rules,
-    code_limits,
-    field_minimum,
-)
+from finial.range_safety.limits import airspace_rules, code_limits, field_minimum
 from finial.range_safety.together import DistanceTogether, distances_together
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RangeResult:
-    """Distance, wind, tilt, ceiling and class, from the chosen code's tables."""
-
-    code: str
-    edition: str
-    source: str
-    impulse_n_s: float
-    minimum_distance_m: float
-    """The larger of the readings of the code where several rockets leave at once."""
-    at_once: int
-    """Rockets that leave at the same moment."""
-    together: tuple[DistanceTogether, ...]
-    """Readings of the code for so many at once; empty for one or two."""
-    bystander_minimum_m: float | None
-    """From people and property with no part in the launch, by 14 CFR 101.25 (g) [m]; ``None`` where that
-    does not hold."""
-    bystander_distance: Estimate | None
-    """As measured, else the distance to the field's edge [m]."""
-    field_minimum_m: float | None
-    """Least side that the code asks the field to have [m]."""
-    field_side_m: float | None
-    """Least side of the field [m]: twice its radius, or across its outline where that is narrowest."""
-    airspace: str | None
-    """Class of the airspace, where the site's file says."""
-    airspace_rules: tuple[AirspaceRule, ...]
-    """What 14 CFR 101.25 asks besides, where it holds."""
-    faa_class: str
-    is_high_power: bool
-    """Whether its flyer must be certified."""
-    limits: CodeLimits
-    """What the code asks for besides distance."""
-    ceiling_agl_m: float | None
-    field_radius_m: float | None = None
-    """Distance from the pad to the field's edge [m]."""
-    crowd_clear_m: float | None = None
-    """How near the ground tracks of the flights come to people, 0 or less over them [m]; ``None`` where
-    nobody said where round the pad they stand."""
-    day: DayResult | None = None
 
 
 def codes_of(sheet: Sheet) -> Iterator[Named]:

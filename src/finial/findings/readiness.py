@@ -11,13 +11,13 @@ from finial.assemble.inside.results import InsideResult
 from finial.assemble.mass.results import MassResult
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.results import RecoveryResult
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability.results import StabilityPoint
 from finial.assemble.strength.records import StrengthStudy
 from finial.assemble.strength.results import StrengthResult
 from finial.assemble.vehicle.results import ShapeResult
 from finial.findings.finding import Finding, Verdict
-from finial.findings.guesses import Guess
-from finial.findings.range_stage import RangeResult
+from finial.findings.guess import Guess
+from finial.findings.range_result import RangeResult
 
 
 class Depth(IntEnum):

@@ -7,7 +7,7 @@ from finial.core.dimensions import Dimension
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import RodEntry
 from finial.files.sheet_recovery import BayEntry, ComputerEntry, EventEntry, PowderChargeEntry
-from finial.findings.range_stage import RangeResult
+from finial.findings.range_result import RangeResult
 from finial.range_safety.limits import CodeLimits
 from finial.report.shown import Shown, bearing
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from finial.core.dimensions import Dimension
-from finial.findings.guesses import Guess, GuessKind
+from finial.findings.guess import Guess, GuessKind
 from finial.report.shown import Shown
 
 

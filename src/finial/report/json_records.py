@@ -14,6 +14,7 @@ from enum import Enum, IntEnum
 from typing import Any, cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.core.errors import MissingData
 from finial.core.estimates import KnownBy
@@ -140,7 +141,9 @@ def _plain(value: object, *, full: bool) -> Any:
 
 def _container(value: object, full: bool) -> Any:
     if isinstance(value, np.ndarray):
-        return _plain(value.tolist(), full=full)
+        listed = cast("NDArray[np.generic]", value).tolist()
+        # Tens of thousands of numbers, nearly always finite: looked at together, not one by one.
+        return listed if _all_finite(cast("NDArray[np.generic]", value)) else _plain(listed, full=full)
     if isinstance(value, tuple | list):
         return [_plain(part, full=full) for part in cast("Sequence[object]", value)]
     if isinstance(value, Mapping):
@@ -151,3 +154,7 @@ def _container(value: object, full: bool) -> Any:
     if is_dataclass(value):
         return _record(value, full=full)
     raise TypeError(f"a record holds a {type(value).__name__}, which has no JSON form")
+
+
+def _all_finite(array: NDArray[np.generic]) -> bool:
+    return array.dtype == np.float64 and bool(np.isfinite(array).all())

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability.results import StabilityPoint
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.core.units import show, show_estimate

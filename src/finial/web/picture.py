@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from finial.assemble.air.results import AirResult
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability.results import StabilityPoint
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.core.units import show

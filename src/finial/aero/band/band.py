@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from finial.aero.band.contribution import Contribution
 from finial.aero.band.extremes import (
     Ends,
     central_force,
@@ -26,20 +27,6 @@ from finial.core.kept_parts import kept
 FLOOR_WIDTHS = 0.10
 """Least half width of the band [widths]: what none of its parts stands for."""
 _LOAD_STATIONS = 201
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contribution:
-    """One reason why the band has width, with all others at their central guess."""
-
-    name: str
-    forward_m: float
-    """How far it may move the centre of pressure towards the tip [m]."""
-    aft_m: float
-    step_m: float | None = None
-    """Station of the step that is the reason [m]; ``None`` for another reason."""
-    gathered: int = 0
-    """How many small reasons this one stands for; 0 where it stands for itself."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

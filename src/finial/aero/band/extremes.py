@@ -7,11 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.band.load_parts import DoubtfulForce
+from finial.aero.band.worst import LEAST_FORCE
 from finial.core.kept_parts import kept
-
-LEAST_FORCE = 0.5
-"""A force of less than this per unit of sin(alpha), on the largest section, has no centre worth the
-name: a slender nose has 2. The moment over this much stands in its place."""
 
 Ends = tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]
 

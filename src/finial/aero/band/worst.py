@@ -8,6 +8,10 @@ from numpy.typing import NDArray
 from finial.core.doors import require_not_negative
 from finial.core.estimates import Estimate, KnownBy
 
+LEAST_FORCE = 0.5
+"""A force of less than this per unit of sin(alpha), on the largest section, has no centre worth the
+name: a slender nose has 2. The moment over this much stands in its place."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BandGrid:

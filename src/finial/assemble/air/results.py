@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.band.band import Contribution
+from finial.aero.band.contribution import Contribution
 from finial.aero.drag.sources import DragSource
 from finial.aero.table.record import AirTable
 from finial.core.estimates import Estimate

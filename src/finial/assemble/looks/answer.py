@@ -18,7 +18,7 @@ from finial.assemble.recovery.moments import recovery_moments
 from finial.assemble.recovery.other_charges import other_openings
 from finial.assemble.recovery.quick import recovery_result
 from finial.assemble.recovery.results import RecoveryResult
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability.results import StabilityPoint
 from finial.assemble.strength.buttons import ButtonHold, button_hold
 from finial.assemble.strength.cases import FlightLoads, Masses, load_cases
 from finial.assemble.strength.forces import AirForces

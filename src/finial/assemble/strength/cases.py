@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from finial.assemble.mass.lumps import body_lumps, half_of, roll_lumps, row_lumps
 from finial.assemble.mass.rows import Row, motor_row
-from finial.assemble.stability import FlightMoment
+from finial.assemble.stability.results import FlightMoment
 from finial.assemble.strength.forces import AirForces
 from finial.assemble.strength.pulls import CordPull, HalfPull
 from finial.assemble.vehicle.loading import Vehicle

@@ -9,7 +9,7 @@ import numpy as np
 from finial.assemble.mass.lumps import half_of, roll_lumps
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.results import ChargeResult, RecoveryResult
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability.results import StabilityPoint
 from finial.assemble.strength.cases import (
     CUTS,
     LoadCase,

@@ -10,7 +10,8 @@ from finial.assemble.day import day_at_pad, wind_at_ten_metres
 from finial.assemble.inside.results import BayEnd
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.results import RecoveryResult
-from finial.assemble.stability import MomentName, fastest_moment
+from finial.assemble.stability.points import fastest_moment
+from finial.assemble.stability.results import MomentName
 from finial.assemble.strength.cases import FlightLoads, LoadCase, Masses, load_cases
 from finial.assemble.strength.closing import PlateScene, plate_rows
 from finial.assemble.strength.cuts import Warmth, cuts_through, stacked

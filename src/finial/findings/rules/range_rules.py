@@ -6,7 +6,7 @@ from finial.assemble.flights.results import FlightResult
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, exact
 from finial.findings.finding import Amount, Finding, Fix, Verdict
-from finial.findings.range_stage import RangeResult
+from finial.findings.range_result import RangeResult
 from finial.findings.rule import Rule
 from finial.range_safety.distance import LEAST_BYSTANDER_M
 

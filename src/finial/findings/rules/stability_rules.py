@@ -1,7 +1,7 @@
 """Does the air push behind the balance point, by enough, at the bad end?"""
 
-from finial.aero.band.extremes import LEAST_FORCE
-from finial.assemble.stability import StabilityPoint
+from finial.aero.band.worst import LEAST_FORCE
+from finial.assemble.stability.results import StabilityPoint
 from finial.core.dimensions import Dimension
 from finial.findings.finding import Amount, Finding, Fix, Subject
 from finial.findings.limits import Limits

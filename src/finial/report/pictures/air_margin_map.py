@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.air.results import AirResult
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability.results import StabilityPoint
 from finial.report.pictures.axes import Frame, Scale, framed, plain
 from finial.report.pictures.svg import GREY, INK, element, picture, words
 

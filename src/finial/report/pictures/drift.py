@@ -4,7 +4,7 @@ import math
 from typing import Final
 
 from finial.assemble.flights.results import FlightResult
-from finial.findings.range_stage import RangeResult
+from finial.findings.range_result import RangeResult
 from finial.report.pictures.axes import plain, round_ticks, thinned
 from finial.report.pictures.axis_units import LONG, chosen
 from finial.report.pictures.svg import (

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.air.results import AirResult
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability.results import StabilityPoint
 from finial.assemble.vehicle.results import ShapeResult
 from finial.report.pictures.axes import Frame, Scale, covering, framed, plain, traced
 from finial.report.pictures.axis_units import SHORT, AxisUnit, chosen

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.stability import StabilityPoint
+from finial.assemble.stability.results import StabilityPoint
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.estimates import Estimate
 from finial.report.pictures.axes import PAGE_MM, Scale, plain

@@ -3,7 +3,7 @@
 from finial.assemble.day import DayResult
 from finial.atmosphere.wind import REFERENCE_HEIGHT_M
 from finial.core.dimensions import Dimension
-from finial.findings.range_stage import RangeResult
+from finial.findings.range_result import RangeResult
 from finial.findings.readiness import Readiness
 from finial.range_safety.limits import AirspaceRule, CodeLimits
 from finial.report.document import ReportSection, Table

@@ -1,0 +1,1 @@
+"""Margins at the moments of a flight that matter."""
