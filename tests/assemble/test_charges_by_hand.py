@@ -283,7 +283,9 @@ def test_shots_are_each_alone_and_all_in_one_instant(trio):
 
 
 def test_the_plan_is_twice_as_flown_then_a_fifth_less_then_each_backup():
-    plan = bursts._plan([charge(), charge(name="unsaid", powder=None), charge(name="backup", powder="3 g")])
+    plan = bursts.planned_shots(
+        [charge(), charge(name="unsaid", powder=None), charge(name="backup", powder="3 g")]
+    )
     assert [(one.purpose, one.charge, one.powder_kg) for one in plan] == [
         (ShotPurpose.AS_FLOWN, "charge", pytest.approx(2.0e-3)),
         (ShotPurpose.AGAIN, "charge", pytest.approx(2.0e-3)),

@@ -48,6 +48,31 @@ def test_switches_are_off_before_a_charge_and_on_only_on_the_pad():
     assert max(off) < min(charges) < max(charges) < min(closed) < raised < min(armed) < max(armed) < motor
 
 
+def test_shots_to_make_stand_in_it_with_room_for_what_came_of_them():
+    sheet = sheet_of("skerry-light")
+    bay = sheet.recovery.bay[0].name
+    first, backup = sheet.recovery.charge
+    shots = [text for text in lines(sheet) if "Parted: yes / no" in text]
+    assert all(text.startswith(bay) for text in shots)
+    # As it flies twice, four fifths once, and the backup once.
+    powders = [text.partition(" g. Parted")[0].rpartition(" ")[2] for text in shots]
+    first_g, backup_g = 1e3 * first.powder.value, 1e3 * backup.powder.value
+    wanted = [first_g, first_g, 0.8 * first_g, backup_g]
+    assert [float(one) for one in powders] == pytest.approx(wanted, abs=0.006)
+    tested = checklist(sheet_of("every-key"), RULES)[0]
+    assert "upper bay: shots in the sheet (upper charge, 0.7 g)" in tested.steps[0].text
+    assert tested.title.startswith("On another day")
+
+
+def test_holes_are_open_and_two_computers_agree_before_anyone_leaves_the_pad():
+    told = lines(sheet_of("skerry-light"))
+    holes = next(at for at, text in enumerate(told) if text.startswith("static ports: all 4 holes"))
+    agree = next(at for at, text in enumerate(told) if text.startswith("All computers show one height"))
+    armed = [at for at, text in enumerate(told) if "armed by" in text]
+    assert holes < min(armed) < max(armed) < agree
+    assert not [text for text in lines(sheet_of("pagoda")) if text.startswith("All computers")]
+
+
 def test_arming_goes_one_way_and_disarming_the_other():
     told = lines(sheet_of("every-key"))
     armed = [text for text in told if "armed by" in text]

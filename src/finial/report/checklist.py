@@ -3,12 +3,15 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from finial.assemble.recovery.bursts import planned_shots
 from finial.core.dimensions import Dimension
+from finial.core.units import Quantity
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import RodEntry
 from finial.files.sheet_recovery import BayEntry, ComputerEntry, EventEntry, PowderChargeEntry
 from finial.findings.range_result import RangeResult
 from finial.range_safety.limits import CodeLimits
+from finial.report.recovery_words import planned_words
 from finial.report.shown import Shown, bearing
 
 
@@ -33,6 +36,7 @@ def checklist(sheet: Sheet, rules: RangeResult) -> tuple[Chapter, ...]:
     """Return every chapter, in the order they are worked through, in the units of the sheet."""
     shown = Shown(us_units=sheet.vehicle.us_units)
     chapters = (
+        ("On another day: the ground test, with someone licensed and practised", _ground_tests(sheet, shown)),
         ("The evening before", _before(sheet, shown)),
         ("Packing", _packing(sheet, shown)),
         ("Charges: no power on, faces away, nobody else near", _charges(sheet, shown)),
@@ -42,6 +46,31 @@ def checklist(sheet: Sheet, rules: RangeResult) -> tuple[Chapter, ...]:
         ("After landing", _after(sheet)),
     )
     return tuple(Chapter(title=title, steps=tuple(steps)) for title, steps in chapters)
+
+
+def _ground_tests(sheet: Sheet, shown: Shown) -> Iterator[Tick]:
+    """Shots to make of every charge, with room for what came of them; entered shots are told."""
+    for bay in sheet.recovery.bay:
+        charges = [one for one in sheet.recovery.charge if one.bay == bay.name]
+        told = [f"{one.name}, {_weight(test.powder, shown)}" for one in charges for test in one.ground_test]
+        if told:
+            yield Tick(
+                text=f"{bay.name}: shots in the sheet ({'; '.join(told)}) were of this joint, pack, pins"
+            )
+        if any(one.powder for one in charges):
+            for shot in planned_shots(charges):
+                powder = shown.plain(shot.powder_kg, Dimension.MASS)
+                yield Tick(
+                    text=f"{bay.name}, {shot.charge}: {planned_words(shot)}, {powder}."
+                    " Parted: yes / no. Speed: ______ Canopy out, unhurt: ______ Date: ______",
+                    stops=True,
+                )
+    if sheet.recovery.charge:
+        yield Tick(text="Every shot entered in the sheet as ground_test: the check's caution goes with it")
+
+
+def _weight(powder: Quantity, shown: Shown) -> str:
+    return shown.plain(powder.value, Dimension.MASS)
 
 
 def _before(sheet: Sheet, shown: Shown) -> Iterator[Tick]:
@@ -85,6 +114,8 @@ def _bay(sheet: Sheet, bay: BayEntry, shown: Shown) -> Iterator[Tick]:
 
 
 def _closing(sheet: Sheet) -> Iterator[Tick]:
+    for port in sheet.electronics.port:
+        yield Tick(text=f"{port.name}: all {len(port.holes)} holes open, no tape, no paint, no burr")
     for joint in sheet.recovery.joint:
         pins = (
             f"{joint.pins.count} x {joint.pins.screw} in, no other screw"
@@ -129,6 +160,8 @@ def _pad(sheet: Sheet, rules: RangeResult, shown: Shown) -> Iterator[Tick]:
     yield Tick(text=f"Nobody nearer than {shown.length(rules.minimum_distance_m)} but who arms it")
     for computer in sheet.electronics.computer:
         yield Tick(text=f"{computer.name}: {_armed(computer)}; it reports every igniter", stops=True)
+    if len(sheet.electronics.computer) > 1:
+        yield Tick(text="All computers show one height and a full battery; if they disagree: off again, down")
     yield Tick(text="Igniter into the motor, last of all; leads clipped with the key out", stops=True)
     yield Tick(text="Handed to the range safety officer, who has the last word", stops=True)
 

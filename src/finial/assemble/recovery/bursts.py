@@ -62,7 +62,7 @@ def burst_study(vehicle: Vehicle, bay: BayEntry, moments: EventStates) -> BurstS
         by_height=tuple(_at_height(vehicle, ends[1], first.powder.value, height) for height in HEIGHTS_M),
         loose_powder_ends_m=_height_of(vehicle, LEAST_AMBIENT_PA),
         tested=told,
-        plan=_plan(charges),
+        plan=planned_shots(charges),
     )
 
 
@@ -219,8 +219,11 @@ def _height_of(vehicle: Vehicle, pressure_pa: float) -> float:
     return low
 
 
-def _plan(charges: Sequence[PowderChargeEntry]) -> tuple[PlannedShot, ...]:
-    """Shots to make: the first charge twice, then less to see the margin, then each backup."""
+def planned_shots(charges: Sequence[PowderChargeEntry]) -> tuple[PlannedShot, ...]:
+    """Plan the shots of one bay, some of whose charges have their powder entered.
+
+    The first charge twice, then less to see the margin, then each backup.
+    """
     first, *others = [(one.name, one.powder.value) for one in charges if one.powder]
 
     def shot(purpose: ShotPurpose, charge: tuple[str, float], share: float = 1.0) -> PlannedShot:
