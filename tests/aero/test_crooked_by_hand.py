@@ -135,3 +135,13 @@ def test_widths_are_taken_between_the_rolls_that_are_known():
     assert found[0].tolist() == pytest.approx([1.0, 1.25, 2.0, 3.0])
     assert crooked._cross(np.array([1.0, 0.0]), np.array([0.0, 1.0])) == 1.0
     assert crooked._cross(np.array([2.0, 3.0]), np.array([4.0, 5.0])) == -2.0
+
+
+def test_the_mean_lean_is_weighed_by_added_mass_and_length():
+    """Spaces of 1 and 2 m between traces of 2, 4 and 6: weights 6 and 20."""
+    body = SimpleNamespace(
+        stations_m=np.array([0.0, 1.0, 3.0]),
+        tensors_m2=np.array([np.diag([1.0, k]) for k in (1.0, 3.0, 5.0)]),
+    )
+    slopes = np.array([[0.1, 0.0], [0.2, 0.3]])
+    assert crooked._mean_slope(body, slopes) == pytest.approx([4.6 / 26, 6.0 / 26])

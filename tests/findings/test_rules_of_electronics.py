@@ -42,6 +42,8 @@ def rewired(vehicle, **tables) -> dict[str, Finding]:
         (between(1.8, 4.1), 1.0, NO_GO),
         (between(1.8, 4.1, KnownBy.ASSUMED), 1.0, NOT_KNOWN),
         (between(3.9, 4.1), None, NOT_KNOWN),
+        (between(3.01, 4.1), 1.5, GO),
+        (between(2.99, 4.1), 1.5, NO_GO),
     ],
 )
 def test_firing_current(answered, current: Estimate, all_fire_a: float | None, verdict: Verdict) -> None:
@@ -49,6 +51,13 @@ def test_firing_current(answered, current: Estimate, all_fire_a: float | None, v
     electronics = replace(answered.electronics, paths=(power,))
     found = electronics_findings(electronics, LIMITS, wait=exact(3600.0))
     assert named(found, "firing current").verdict is verdict
+
+
+def test_a_short_current_is_told_as_a_share_of_what_is_asked(answered) -> None:
+    power = replace(answered.electronics.paths[0], current=between(1.92, 4.1), all_fire_a=1.5)
+    found = electronics_findings(replace(answered.electronics, paths=(power,)), LIMITS, wait=exact(3600.0))
+    # Twice 1.5 A is asked; 1.92 of 3 A are 64 %.
+    assert [fix.facts["share"] for fix in named(found, "firing current").fixes] == [64]
 
 
 @pytest.mark.parametrize(

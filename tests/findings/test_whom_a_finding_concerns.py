@@ -36,8 +36,18 @@ def of_the_lighthouse(answered) -> Iterable[Finding]:
     yield from looked_quickly(answered, LIMITS).findings
 
 
-def test_what_hurts_nobody_and_what_comes_first(answered) -> None:
-    every = [*constant_rules(), *of_the_lighthouse(answered)]
-    assert len({one.key for one in every}) > 100
-    assert {one.key for one in every if not one.safety} == HURTS_NOBODY
-    assert {one.key for one in every if one.urgent} == FIRST
+def agrees(every: list[Rule] | list[Finding]) -> bool:
+    return all((one.safety, one.urgent) == (one.key not in HURTS_NOBODY, one.key in FIRST) for one in every)
+
+
+def test_what_hurts_nobody_and_what_comes_first_among_constant_rules() -> None:
+    rules = list(constant_rules())
+    assert len(rules) > 60
+    assert agrees(rules)
+    assert {one.key for one in rules} >= FIRST
+
+
+def test_what_hurts_nobody_and_what_comes_first_in_a_whole_answer(answered) -> None:
+    found = list(of_the_lighthouse(answered))
+    assert agrees(found)
+    assert {one.key for one in [*constant_rules(), *found]} >= HURTS_NOBODY

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from finial.core.errors import OutsideRange
 from finial.mass.lumps import even_bar, joined, leaning_bar, lumps
-from finial.structure.loads.along_body import free_body_loads, rigid_motion
+from finial.structure.loads.along_body import _line_sums, free_body_loads, rigid_motion
 from finial.structure.loads.forces import LineForce, PointForce, axial_forces_ahead, cross_air_force
 
 SETTINGS = settings(max_examples=25, deadline=None)
@@ -220,3 +220,15 @@ def test_one_point_mass_may_be_pushed_but_not_turned():
 def test_bad_numbers_are_refused(make):
     with pytest.raises(OutsideRange):
         make()
+
+
+def test_a_line_load_counts_as_far_as_it_lies_ahead_of_the_cut():
+    """From nothing at 1 m to 10 N/m at 2 m: 5 N in all, a third of a metre before its end."""
+    force, moment = _line_sums(
+        np.array([1.0, 2.0]), np.array([0.0, 10.0]), np.array([0.5, 1.0, 1.5, 2.0, 3.0])
+    )
+    assert force == pytest.approx([0.0, 0.0, 1.25, 5.0, 5.0])
+    assert moment == pytest.approx([0.0, 0.0, 10 * 0.5**3 / 6, 5.0 / 3, 5.0 * 4 / 3])
+    even, turned = _line_sums(np.array([1.0, 2.0]), np.array([4.0, 4.0]), np.array([0.5, 1.5, 3.0]))
+    assert even == pytest.approx([0.0, 2.0, 4.0])
+    assert turned == pytest.approx([0.0, 0.5, 6.0])
