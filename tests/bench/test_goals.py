@@ -179,6 +179,7 @@ INSIDE = {
     "seconds": 0.5,
     "slider_ms": 6.0,
     "slider_share": 0.15,
+    "cold_over_warm": 70.0,
     "room_off_m": 1e-9,
     "pairs_found": 1,
 }
@@ -207,6 +208,7 @@ def changed(record: dict[str, Any], path: str, value: float) -> dict[str, Any]:
         ("inside", "goals", INSIDE, "seconds", 2.1),
         ("inside", "goals", INSIDE, "slider_ms", 11.0),
         ("inside", "goals", INSIDE, "slider_share", 0.3),
+        ("inside", "goals", INSIDE, "cold_over_warm", 7.0),
         ("slices", "goals", [{"triangles": 9120, "area_error": 1e-9}], "area_error", 2e-4),
         ("campaign", "goals", {"ratio": 1.25}, "ratio", 1.35),
         ("campaign", "soak_goals", SOAKED, "killed", 19),
