@@ -7,11 +7,14 @@ from made_by_hand import about, quantity
 
 from finial.assemble.mass import rows as mass
 from finial.assemble.strength import buttons, heat
+from finial.assemble.strength.cold import cold_cases
 from finial.assemble.strength.fins import build
 from finial.assemble.strength.results import Place
+from finial.assemble.vehicle.changes import changed
 from finial.core.estimates import exact
 from finial.files.sheet_body import RodEntry
 from finial.materials.material import material
+from finial.materials.warmth import share_left
 
 
 @pytest.fixture
@@ -27,7 +30,7 @@ def test_a_part_is_judged_in_the_sun_in_a_car_and_round_the_motor(lighthouse):
     cases = list(heat.heat_cases(lighthouse, surface))
     air = heat.air_temperature(lighthouse)
     car = [one for one in cases if one.place is Place.CAR]
-    assert len(car) == len(lighthouse.parts)
+    assert len(car) == len(lighthouse.parts) + len(lighthouse.sheet.fin)
     assert (car[0].temperature.low, car[0].temperature.high) == pytest.approx(
         (air.low + 20.0, air.high + 45.0)
     )
@@ -41,11 +44,29 @@ def test_a_part_is_judged_in_the_sun_in_a_car_and_round_the_motor(lighthouse):
     assert {one.part for one in cases if one.place is Place.MOTOR} == warm
     assert 0 < len(warm) < len(lighthouse.parts)
     sun = [one for one in cases if one.place is Place.SUN]
-    assert {one.part for one in sun} == {part.spec.name for part in lighthouse.parts if part.spec.outside}
+    outside = {part.spec.name for part in lighthouse.parts if part.spec.outside}
+    assert {one.part for one in sun} == outside | {fin.name for fin in lighthouse.sheet.fin}
     for one in sun:
         # Ten kelvins short of the glass transition it is soft already (common practice).
         assert one.margin.value == pytest.approx(one.softens.value - 10.0 - surface.value)
         assert 0.0 <= one.white_cools_k < 40.0
+
+
+def test_fins_are_as_soft_as_the_sun_makes_them(lighthouse):
+    """PLA keeps .68 of its stiffness 20 K below softening (warm.csv): a hot fin swings slower."""
+    (fin,) = lighthouse.sheet.fin
+    hot = changed(lighthouse, {("fin", 0, "material"): "PLA", ("launch", "temperature"): "40 degC"})
+    cool = material("PLA")
+    built = build._of_sheet(hot, None, hot.sheet.fin[0])
+    wall = heat.wall_warmth(hot)
+    assert built.stuff.modulus_pa.value == pytest.approx(
+        cool.modulus_pa.value * share_left(cool.softens_k.value, wall.value, "stiffness")
+    )
+    assert built.stuff.modulus_pa.value < 0.8 * cool.modulus_pa.value
+    (soft,) = (one for one in heat.sun_cases(hot, wall) if one.part == fin.name)
+    assert soft.softens == cool.softens_k
+    (cold,) = (one for one in cold_cases(hot) if one.part == fin.name)
+    assert cold.brittle_below_k == pytest.approx(273.15)
 
 
 def test_metal_does_not_soften_and_no_rod_pushes():

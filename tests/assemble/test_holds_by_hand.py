@@ -168,6 +168,32 @@ def test_a_motor_is_held_over_what_its_tube_covers_and_leans_by_its_play(monkeyp
     assert (hold.slips.low, hold.slips.value, hold.slips.high) == pytest.approx((-0.0022, -0.002, -0.0018))
 
 
+@pytest.mark.parametrize(
+    ("hole", "off_m"),
+    [
+        ("54 mm", 1.2 - 1.199),  # it goes through: its aft ring pushes on the aft face
+        ("52.1 mm", 1.2 - 1.199),
+        ("51.9 mm", 0.8 - 1.199),  # it does not: its fore end pushes
+        ("30 mm", 0.8 - 1.199),
+    ],
+)
+def test_the_end_that_pushes_is_measured_from_the_aft_face_of_the_plate(monkeypatch, hole, off_m):
+    mounted(monkeypatch, {})
+    plate = ThrustPlateEntry.model_validate(
+        {
+            "thickness": "6 mm",
+            "material": "birch plywood",
+            "hole": hole,
+            "held_at": "90 mm",
+            "station": "1196 mm +- 1 mm",
+        }
+    )
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=plate)))
+    (place,) = fittings.motor_places(None)
+    off = fittings._motor(vehicle, place).off_plate
+    assert (off.low, off.value, off.high) == pytest.approx((off_m - 0.001, off_m, off_m + 0.001))
+
+
 def test_a_motor_outside_its_tube_is_not_held_and_one_without_a_tube_is_not_known(monkeypatch):
     tube = tube_of("100 mm", "700 mm")
     vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=None)))

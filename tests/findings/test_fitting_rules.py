@@ -52,6 +52,18 @@ def test_a_motor_bears_on_its_plate(wider_mm, verdict) -> None:
     assert motor("motor-bears", slips=exact(wider_mm * 1e-3)).verdict is verdict
 
 
+@pytest.mark.parametrize(
+    ("off_mm", "verdict"), [(-2.1, NO_GO), (-1.9, GO), (0.0, GO), (24.9, GO), (25.1, NO_GO)]
+)
+def test_the_end_that_pushes_meets_its_plate(off_mm, verdict) -> None:
+    """Rings and nozzles of motors stand out by some centimetres at most: common practice, without source."""
+    found = motor("motor-at-plate", off_plate=exact(off_mm * 1e-3))
+    assert found.verdict is verdict
+    assert found.safety
+    assert title(found) == "end of K behind its thrust plate"
+    assert verdict is GO or ("aft" if off_mm < 0 else "forward") in what_to_change(found)
+
+
 def test_without_a_plate_nothing_is_said_of_its_hole() -> None:
     found = fitting_findings(replace(NOTHING, motors=(replace(MOTOR, slips=None),)))
     assert "motor-bears" not in {one.key for one in found}

@@ -346,6 +346,12 @@ def test_without_buttons_in_the_sheet_the_rail_is_not_known():
         ("button-roots", {"roots": None}, GO),
         ("button-on-skin", {"in_the_air_m": ()}, GO),
         ("button-on-skin", {"in_the_air_m": (0.7,)}, NO_GO),
+        # Buttons of rails that are sold are 0.4 to 0.65 of the rail's width: common practice.
+        ("button-in-rail", {"button_share": exact(0.26)}, GO),
+        ("button-in-rail", {"button_share": exact(0.24)}, NOT_KNOWN),
+        ("button-in-rail", {"button_share": exact(0.74)}, GO),
+        ("button-in-rail", {"button_share": exact(0.76)}, NOT_KNOWN),
+        ("button-in-rail", {"button_share": None}, GO),
         # A width, 200 mm, is less than a third of 1200 mm.
         ("button-spacing", {"spacing_m": 0.201}, GO),
         ("button-spacing", {"spacing_m": 0.199}, NO_GO),

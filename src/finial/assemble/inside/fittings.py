@@ -12,6 +12,7 @@ from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.kept_parts import kept
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import ItemEntry
+from finial.files.sheet_motor import ThrustPlateEntry
 from finial.files.sheet_recovery import BayEntry
 from finial.inside.cavity import Cavity
 from finial.inside.closing import is_near, lean_of_play, open_share
@@ -23,6 +24,8 @@ CLOSES_WITHIN_M = 15e-3
 PLATE_SHARE = 0.7
 """Least diameter of a plate that takes the push of a charge, of the bay's [-]: a ledge of print may bear its
 edge; a judgement of this project."""
+THROUGH_M = 2e-3
+"""How much narrower than the motor a hole may be that it still goes through [m]: play of what is measured."""
 _CLOSERS = (Kind.BULKHEAD, Kind.BALLAST, Kind.MOTOR, Kind.OTHER)
 
 
@@ -59,7 +62,17 @@ def _motor(vehicle: Vehicle, place: MotorPlace) -> MotorHold:
         play=_about(play, tolerance),
         lean_rad=lean,
         slips=_about(plate.hole.value - motor.diameter_m, plate.hole.tolerance) if plate else None,
+        off_plate=_off_plate(plate, (fore, aft), motor.diameter_m) if plate else None,
     )
+
+
+def _off_plate(plate: ThrustPlateEntry, ends_m: tuple[float, float], across_m: float) -> Estimate | None:
+    """How far the end that pushes stands behind the plate: through a hole of its size it is the aft one."""
+    if plate.station is None:
+        return None
+    face = plate.station.value + plate.thickness.value / 2
+    pushes = ends_m[1] if plate.hole.value > across_m - THROUGH_M else ends_m[0]
+    return _about(pushes - face, plate.station.tolerance)
 
 
 def _about(value: float, tolerance: float) -> Estimate:

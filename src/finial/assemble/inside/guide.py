@@ -61,11 +61,21 @@ def guide_check(
         fore_m=buttons[0],
         aft_m=buttons[-1],
         balance=balance,
+        button_share=_button_share(guide),
         in_the_air_m=tuple(one for one in buttons if not _has_skin(guide, skin, one)),
     )
     if guide.across is None:
         taken = (*taken, _taken(Size.BUTTON, BUTTON_M))
     return check, taken
+
+
+def _button_share(guide: GuideEntry) -> Estimate | None:
+    """Diameter of a button over the rail's width, where at least one of the two was measured."""
+    if guide.across is None and guide.rail_width is None:
+        return None
+    across = guide.across.value if guide.across else BUTTON_M
+    width = guide.rail_width.value if guide.rail_width else RAIL_WIDTH_M
+    return exact(across / width, known_by=KnownBy.MEASURED, method="sizes in the sheet")
 
 
 @kept(16)

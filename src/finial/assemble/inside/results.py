@@ -140,6 +140,8 @@ class GuideCheck:
     aft_m: float
     balance: Estimate
     """Balance point at lift-off [m]."""
+    button_share: Estimate | None = None
+    """Diameter of a button over the width of the rail [-]; ``None`` where the sheet gives neither."""
     in_the_air_m: tuple[float, ...]
     """Stations of the buttons with no skin behind them [m]."""
 
@@ -173,6 +175,9 @@ class MotorHold:
     """How far the motor may lean in it [rad]."""
     slips: Estimate | None
     """How much wider the hole of the thrust plate is than the motor [m]; ``None`` without a plate."""
+    off_plate: Estimate | None = None
+    """From a thrust plate's aft face back to the end of the motor that pushes on it [m]: its aft end where it
+    goes through, its fore end where it does not; ``None`` where no plate has a station."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

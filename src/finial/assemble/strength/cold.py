@@ -9,7 +9,7 @@ from finial.assemble.vehicle.materials import sheet_material
 
 
 def cold_cases(vehicle: Vehicle) -> Iterator[ColdCase]:
-    """Return every part of a plastic that cold makes brittle, as cold as the day's air.
+    """Return every part and fin of a plastic that cold makes brittle, as cold as the day's air.
 
     Parameters
     ----------
@@ -17,7 +17,15 @@ def cold_cases(vehicle: Vehicle) -> Iterator[ColdCase]:
         The vehicle.
     """
     air = air_temperature(vehicle)
-    for part in vehicle.parts:
-        brittle_k = sheet_material(vehicle.sheet, part.spec.material).brittle_below_k
+    for name, station_m, material in _named(vehicle):
+        brittle_k = sheet_material(vehicle.sheet, material).brittle_below_k
         if brittle_k is not None:
-            yield ColdCase(part=part.spec.name, station_m=part.span_m[0], air=air, brittle_below_k=brittle_k)
+            yield ColdCase(part=name, station_m=station_m, air=air, brittle_below_k=brittle_k)
+
+
+def _named(vehicle: Vehicle) -> Iterator[tuple[str, float, str]]:
+    """Name, station and material of every part and of every fin of the sheet."""
+    for part in vehicle.parts:
+        yield part.spec.name, part.span_m[0], part.spec.material
+    for fin in vehicle.sheet.fin:
+        yield fin.name, fin.station.value, fin.material

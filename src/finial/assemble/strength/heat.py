@@ -181,7 +181,7 @@ def _added(tight: Estimate, growth: Estimate) -> Estimate:
 
 
 def sun_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
-    """Sun on each printed part of the outside, in the colour of the vehicle.
+    """Sun on each printed part of the outside and on each fin, in the colour of the vehicle.
 
     Parameters
     ----------
@@ -191,14 +191,14 @@ def sun_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
         Temperature of its walls [K].
     """
     white = _sunlit(air_temperature(vehicle), "white")
-    for part, stuff in _softening(vehicle):
-        if part.spec.outside:
-            found = _case(part, stuff, Place.SUN, surface)
-            yield replace(found, white_cools_k=surface.value - white.value)
+    outside = [(part.spec.name, stuff) for part, stuff in _softening(vehicle) if part.spec.outside]
+    for name, stuff in (*outside, *_softening_fins(vehicle)):
+        found = _case(name, stuff, Place.SUN, surface)
+        yield replace(found, white_cools_k=surface.value - white.value)
 
 
 def heat_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
-    """Sun, closed car and motor for every printed part.
+    """Sun and closed car for every printed part and every fin, and the motor for parts.
 
     Parameters
     ----------
@@ -216,11 +216,13 @@ def heat_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
         high=air.high + CAR_RISE.high,
     )
     nozzle = vehicle.sheet.motor.nozzle_station.value
+    for name, stuff in _softening_fins(vehicle):
+        yield _case(name, stuff, Place.CAR, car)
     for part, stuff in _softening(vehicle):
-        yield _case(part, stuff, Place.CAR, car)
+        yield _case(part.spec.name, stuff, Place.CAR, car)
         fore, aft = part.span_m
         if fore < nozzle and aft > nozzle - vehicle.motor.length_m:
-            yield _case(part, stuff, Place.MOTOR, CASE_WALL)
+            yield _case(part.spec.name, stuff, Place.MOTOR, CASE_WALL)
 
 
 def _softening(vehicle: Vehicle) -> Iterator[tuple[PlacedPart, Material]]:
@@ -230,10 +232,18 @@ def _softening(vehicle: Vehicle) -> Iterator[tuple[PlacedPart, Material]]:
             yield part, stuff
 
 
-def _case(part: PlacedPart, stuff: Material, place: Place, temperature: Estimate) -> HeatCase:
+def _softening_fins(vehicle: Vehicle) -> Iterator[tuple[str, Material]]:
+    """Fins of the sheet; those drawn in a mesh are parts."""
+    for fin in vehicle.sheet.fin:
+        stuff = sheet_material(vehicle.sheet, fin.material)
+        if stuff.softens_k is not None:
+            yield fin.name, stuff
+
+
+def _case(name: str, stuff: Material, place: Place, temperature: Estimate) -> HeatCase:
     assert stuff.softens_k is not None
     return HeatCase(
-        part=part.spec.name,
+        part=name,
         place=place,
         temperature=temperature,
         softens=stuff.softens_k,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from finial.assemble.inside.results import BayEnd, Elsewhere, Fittings, ItemDensity, MotorHold, TubeCover
 from finial.core.dimensions import Dimension
-from finial.core.estimates import exact
+from finial.core.estimates import Estimate, exact
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule, softened
 
@@ -17,6 +17,11 @@ PLAY_M = 3e-3
 LEDGE_M = 6e-3
 """How much wider than the motor the hole of a thrust plate may be [m]: the motor's aft ring is wider than
 the motor by about so much; a judgement of this project."""
+MEETS_M = 2e-3
+"""How far ahead of its plate's aft face the end of a motor that pushes on it may be [m]: play of what is
+measured by hand; a judgement of this project."""
+RING_M = 25e-3
+"""How far behind that face it may be [m]: rings and nozzles stand out by as much; common practice."""
 OPEN_SHARE = 0.06
 """Share of a bay's end that may stay open [-]: play round a bulkhead of 1.5 %; common practice."""
 COVER_SHARE = 0.8
@@ -61,6 +66,16 @@ def _motor(motor: MotorHold) -> Iterator[Finding]:
     if motor.slips is not None:
         bears = Rule(key="motor-bears", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
         yield bears.at_most(motor.slips, LEDGE_M, subject=subject, fixes=(Fix(key="smaller-hole"),))
+    if motor.off_plate is not None:
+        yield _at_plate(motor.off_plate, subject)
+
+
+def _at_plate(off: Estimate, subject: Subject) -> Finding:
+    """Judge that the motor's end meets its plate: ahead of it, or far behind, it pushes on nothing."""
+    rule = Rule(key="motor-at-plate", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
+    if off.value < -MEETS_M:
+        return rule.at_least(off, -MEETS_M, subject=subject, fixes=(Fix(key="aft"),))
+    return rule.at_most(off, RING_M, subject=subject, fixes=(Fix(key="fore"),))
 
 
 def _bay_end(end: BayEnd) -> Iterator[Finding]:

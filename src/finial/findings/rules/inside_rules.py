@@ -37,6 +37,9 @@ APART_WIDTHS, APART_LENGTHS = 1.0, 1.0 / 3.0
 """Least distance of rail buttons: a width, or a third of the length where that is less; common practice."""
 BEHIND_LENGTHS = 0.25
 """How far behind the balance point the fore button may stand, of the length [-]; common practice."""
+NARROWEST_BUTTON, WIDEST_BUTTON = 0.25, 0.75
+"""Diameter of a button over the width of its rail [-]: rails that are sold take 0.4 to 0.65; common practice,
+with room to spare."""
 
 _LENGTH = Dimension.LENGTH
 _WAYS = {
@@ -273,6 +276,7 @@ def _rail(inside: InsideResult) -> Iterator[Finding]:
     yield clear.at_least(guide.body, 0.0, subject=subject, fixes=(fix,))
     yield from _rail_fins(guide)
     yield _on_skin(guide)
+    yield _in_the_slot(guide)
     yield from _spacing(guide, inside.cavity.length_m, inside.width_m)
     yield from _balance(guide, inside.cavity.length_m)
 
@@ -299,6 +303,19 @@ def _on_skin(guide: GuideCheck) -> Finding:
     return rule.holds(
         Verdict.NO_GO, subject=Subject(station_m=guide.in_the_air_m[0]), fixes=(Fix(key="onto-skin"),)
     )
+
+
+def _in_the_slot(guide: GuideCheck) -> Finding:
+    """Judge whether a button can run in a rail of that width and not leave it; no exact fit is known."""
+    rule = Rule(key="button-in-rail", stage=STAGE, dimension=Dimension.RATIO, source=PRACTICE, safety=True)
+    share, fixes = guide.button_share, (Fix(key="other"),)
+    if share is None:
+        return rule.holds(Verdict.GO, limit="usual")
+    if share.value < NARROWEST_BUTTON:
+        found = rule.at_least(share, NARROWEST_BUTTON, fixes=fixes)
+    else:
+        found = rule.at_most(share, WIDEST_BUTTON, fixes=fixes)
+    return softened(found, Verdict.NOT_KNOWN)
 
 
 def _spacing(guide: GuideCheck, length_m: float, width_m: float) -> Iterator[Finding]:

@@ -24,6 +24,16 @@ WORDS = {
             "smaller-hole": "Make the hole as wide as the motor, so that its aft ring bears on the plate."
         },
     ),
+    "motor-at-plate": Wording(
+        title="end of {name} behind its thrust plate",
+        why="The end that pushes must meet the plate: one that pushes on nothing runs through the vehicle.",
+        fixes={
+            "aft": "Move {name} aft until it meets its plate, or the plate to the motor: nozzle_station under"
+            " [motor], station under thrust_plate.",
+            "fore": "Move {name} forward until it meets its plate, or the plate to the motor: nozzle_station"
+            " under [motor], station under thrust_plate.",
+        },
+    ),
     "bay-closed": Wording(
         title="open share at an end of {name}",
         why="At {station} the gas of the charge goes past instead of parting the joint.",

@@ -173,6 +173,13 @@ WORDS = {
             "onto-skin": "At {station} there is no skin behind the button: move it, or mend at and aside."
         },
     ),
+    "button-in-rail": Wording(
+        title="diameter of a button over the width of its rail",
+        why="A button too wide does not go into the slot, one too narrow slips out of it: the vehicle leaves"
+        " the rail before its speed holds it.",
+        limits={"usual": "both taken as is usual"},
+        fixes={"other": "Try a button in the rail by hand; then mend across or rail_width under [guide]."},
+    ),
     "button-spacing": Wording(
         title="rail buttons apart",
         why="Buttons close together let the vehicle lean on the rail, and pull on their screws.",

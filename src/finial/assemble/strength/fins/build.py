@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from finial.aero.fins.on_body import FinAir
+from finial.assemble.strength.heat import wall_warmth
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.usual import usual_share
@@ -13,6 +14,7 @@ from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.core.kept_parts import kept
 from finial.files.sheet_body import FinEntry, FixingEntry, StayEntry
 from finial.materials.material import Material
+from finial.materials.warmth import warmed
 from finial.shape.cut import cuts
 from finial.shape.fin_set import FinSet
 
@@ -77,7 +79,7 @@ def _of_sheet(vehicle: Vehicle, fins: FinSet, entry: FinEntry) -> FinBuild:
         fins=fins,
         thickness=usual_share(entry.thickness, "plate_thickness"),
         tip_thickness=usual_share(tip, "plate_thickness") if tip else None,
-        stuff=sheet_material(vehicle.sheet, entry.material),
+        stuff=_as_warm(vehicle, entry.material),
         fixing=entry.fixing,
         stays=entry.stays,
     )
@@ -94,11 +96,16 @@ def _of_mesh(vehicle: Vehicle, fins: FinSet, part: PlacedPart | None) -> FinBuil
         fins=fins,
         thickness=spread(thick, MEASURED_SCATTER, known_by=KnownBy.MEASURED, method="measured off the mesh"),
         tip_thickness=None,
-        stuff=sheet_material(vehicle.sheet, part.spec.material),
+        stuff=_as_warm(vehicle, part.spec.material),
         solid_share=1 - (1 - infill**2) * core**3,
         density_share=1 - (1 - infill) * core,
         drawn_in=part,
     )
+
+
+def _as_warm(vehicle: Vehicle, name: str) -> Material:
+    """Material of a fin as warm as the day's sun makes it."""
+    return warmed(sheet_material(vehicle.sheet, name), wall_warmth(vehicle))
 
 
 def _core(part: PlacedPart, thickness_m: float) -> float:
