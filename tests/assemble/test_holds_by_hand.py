@@ -241,6 +241,32 @@ def test_ends_of_bays_with_a_charge_are_looked_at_and_a_plate_of_seven_tenths_ta
     assert [one.name for one in fittings._charged(sheet)] == ["other"]
 
 
+EYE = {"eye": {"thread": "M6", "washer": "25 mm"}}
+
+
+def test_an_item_that_is_the_motors_tubes_weighs_for_the_room_of_all_of_them():
+    tubes = [
+        Thing(name=name, kind=Kind.MOTOR_TUBE, middle_m=1.0, length_m=0.4, across_m=0.06, bore_m=0.055)
+        for name in ("motor tube 1", "motor tube 2")
+    ]
+    sheet = sheet_of(items=(item(name="tubes", room_of="motor tube"),))
+    found = fittings._density(sheet, sheet.item[0], tubes)
+    assert found.found.value == pytest.approx(0.5 / (2 * QUARTER * (0.06**2 - 0.055**2) * 0.4))
+    assert fittings._density(sheet, sheet.item[0], []) is None
+    assert fittings._unweighed(sheet, tubes) == ()
+    assert fittings._unweighed(sheet_of(), tubes) == ("motor tube 1", "motor tube 2")
+
+
+@pytest.mark.parametrize(("material", "untubed"), [(None, False), ("PETG", False), ("G10", True)])
+def test_a_bay_of_another_stuff_than_the_print_is_a_tube_that_must_stand_somewhere(material, untubed):
+    tube = item(name="t", kind="tube", station="350 mm", across="84 mm", bore="80 mm", length="200 mm")
+    walled = bay(material=material)
+    for items, wanted in (((), untubed), ((tube,), False)):
+        sheet = sheet_of(bays=(walled,), items=items)
+        sheet.part = (SimpleNamespace(material="PETG"),)
+        assert fittings._untubed(sheet, walled) is wanted
+
+
 def test_mass_over_room_is_asked_only_of_items_whose_sizes_are_all_said():
     thing = Thing(name="it", kind=Kind.BALLAST, middle_m=0.6, length_m=0.1, across_m=0.05)
     sheet = sheet_of()
@@ -250,6 +276,16 @@ def test_mass_over_room_is_asked_only_of_items_whose_sizes_are_all_said():
     assert (found.named, found.station_m) == (False, 0.6)
     assert fittings._density(sheet, item(**full, density="900 kg/m3"), [thing]).named is True
     assert fittings._density(sheet, item(**full, material="PETG"), [thing]).named is True
+    plain, eyed = (
+        fittings._density(sheet, item(**full, **more), [thing])
+        for more in (
+            {"kind": "bulkhead", "material": "PETG"},
+            {"kind": "bulkhead", "material": "PETG", **EYE},
+        )
+    )
+    assert (plain.alone, plain.heaviest) == (True, plain.usual)
+    # An eye of steel may make a plate of plastic as heavy as one of aluminium, and no lighter.
+    assert (eyed.alone, eyed.usual, eyed.heaviest.high) == (False, plain.usual, 2700.0)
     for given in ({"across": "50 mm"}, {"length": "100 mm"}, {}):
         assert fittings._density(sheet, item(**given), [thing]) is None
     assert fittings._density(sheet, item(**full), []) is None

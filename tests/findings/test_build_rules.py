@@ -87,6 +87,36 @@ def test_a_canopy_beside_powder_needs_a_protector(lighthouse) -> None:
     assert verdicts(bare, "protector") == {"main": Verdict.NO_GO}
 
 
+@pytest.mark.parametrize(
+    ("tied_to", "verdict"),
+    [
+        (("bulkhead and eye bolt", "floor of the bay"), Verdict.GO),
+        (("steel ballast", "floor of the bay"), Verdict.GO),
+        (("bulkhead and eye bolt", "bulkhead and eye bolt"), Verdict.NO_GO),
+        (("steel ballast", "bulkhead and eye bolt"), Verdict.NO_GO),
+        (("floor of the bay", "motor tube and retainer"), Verdict.NO_GO),
+        (("floor of the bay", "bulkhead and eye bolt"), Verdict.NO_GO),
+    ],
+)
+def test_a_cord_is_tied_in_both_halves(lighthouse, tied_to, verdict: Verdict) -> None:
+    """The bulkhead at 299.5 mm closes the bay from 304 mm on: it stays in the lantern, joint at 295 mm."""
+    tied = recovery_with(lighthouse.sheet, "cord", 0, tied_to=tied_to)
+    assert verdicts(tied, "cord-ends") == {"shock cord": verdict}
+
+
+def test_a_cord_whose_ends_nobody_names_is_judged_where_it_ends(lighthouse) -> None:
+    assert verdicts(lighthouse.sheet, "cord-ends") == {}
+
+
+@pytest.mark.parametrize(("metres", "verdict"), [(2.41, Verdict.GO), (2.39, Verdict.NOT_KNOWN)])
+def test_a_canopy_on_short_lines_may_not_open(lighthouse, metres: float, verdict: Verdict) -> None:
+    """Usual lines are 0.8 to 1.2 diameters: from memory of Knacke; the canopy is 4 m across."""
+    short = Quantity(value=metres, text=f"{metres} m")
+    lines = recovery_with(lighthouse.sheet, "canopy", 0, line_length=short)
+    assert verdicts(lines, "canopy-lines") == {"main": verdict}
+    assert verdicts(lighthouse.sheet, "canopy-lines") == {}
+
+
 def without(sheet, *tables: str):
     """The sheet with tables of its recovery taken out."""
     recovery = sheet.recovery.model_copy(update=dict.fromkeys(tables, ()))

@@ -137,6 +137,13 @@ def test_a_plate_with_an_eye_is_as_heavy_as_its_material_and_no_heavier_than_its
     assert judged(key, densities=(item,)).verdict is verdict
 
 
+def test_a_tube_that_is_the_wall_of_a_bay_and_stands_nowhere_is_not_known() -> None:
+    assert judged("bay-tube-entered").verdict is GO
+    found = judged("bay-tube-entered", bays_untubed=("lantern bay",))
+    assert found.verdict is NOT_KNOWN
+    assert "tube of lantern bay" in what_to_change(found)
+
+
 def test_a_motor_tube_in_no_row_of_the_mass_table_is_not_known() -> None:
     assert judged("motor-tube-weighed").verdict is GO
     found = judged("motor-tube-weighed", tubes_unweighed=("motor tube",))
@@ -164,4 +171,5 @@ def test_where_all_agree_one_finding_says_so() -> None:
     assert [(one.key, one.verdict) for one in fitting_findings(NOTHING)] == [
         ("masses-and-sizes", GO),
         ("motor-tube-weighed", GO),
+        ("bay-tube-entered", GO),
     ]

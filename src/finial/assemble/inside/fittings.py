@@ -38,6 +38,7 @@ def fittings_of(vehicle: Vehicle, placed: Sequence[Placed], cavity: Cavity) -> F
         tubes=tuple(cover for bay in sheet.recovery.bay if (cover := _cover(sheet, bay))),
         densities=tuple(found for item in sheet.item if (found := _density(sheet, item, things))),
         tubes_unweighed=_unweighed(sheet, things),
+        bays_untubed=tuple(bay.name for bay in sheet.recovery.bay if _untubed(sheet, bay)),
         elsewhere=tuple(found for item in sheet.item if (found := _elsewhere(item, things))),
         standoff=_standoff(vehicle),
     )
@@ -170,6 +171,12 @@ def _unweighed(sheet: Sheet, things: Sequence[Thing]) -> tuple[str, ...]:
     if any(item.room_of == MOTOR_TUBE for item in sheet.item):
         return ()
     return tuple(thing.name for thing in things if thing.kind is Kind.MOTOR_TUBE)
+
+
+def _untubed(sheet: Sheet, bay: BayEntry) -> bool:
+    """Whether the sheet says a bay's wall is of something that is neither printed round it nor built in."""
+    drawn = {part.material for part in sheet.part}
+    return bay.material is not None and bay.material not in drawn and not bay_tubes(sheet, bay)
 
 
 def _elsewhere(item: ItemEntry, things: Sequence[Thing]) -> Elsewhere | None:

@@ -243,6 +243,8 @@ class Fittings:
     elsewhere: tuple[Elsewhere, ...]
     tubes_unweighed: tuple[str, ...] = ()
     """Tubes of motors for which no item weighs."""
+    bays_untubed: tuple[str, ...] = ()
+    """Bays whose wall is of no part's material, and no tube among the items."""
     standoff: Estimate | None
     """From the skin under a button to the rail's face, the longer [m]; ``None`` where nobody says."""
 

@@ -48,6 +48,7 @@ def fitting_findings(fittings: Fittings) -> list[Finding]:
         *(_cover(tube) for tube in fittings.tubes),
         *_densities(fittings),
         *_tubes_weighed(fittings),
+        *_bay_tubes(fittings),
         *(_elsewhere(item) for item in fittings.elsewhere),
         *_standoff(fittings),
     ]
@@ -125,6 +126,15 @@ def _tubes_weighed(fittings: Fittings) -> Iterator[Finding]:
     for tube in fittings.tubes_unweighed:
         yield rule.holds(Verdict.NOT_KNOWN, subject=Subject(name=tube), fixes=(Fix(key="enter"),))
     if not fittings.tubes_unweighed:
+        yield rule.holds(Verdict.GO)
+
+
+def _bay_tubes(fittings: Fittings) -> Iterator[Finding]:
+    """Judge that the tube a bay's wall is said to be stands in the vehicle, and weighs in it."""
+    rule = Rule(key="bay-tube-entered", stage=STAGE, source=PRACTICE, safety=True)
+    for bay in fittings.bays_untubed:
+        yield rule.holds(Verdict.NOT_KNOWN, subject=Subject(name=bay), fixes=(Fix(key="enter"),))
+    if not fittings.bays_untubed:
         yield rule.holds(Verdict.GO)
 
 

@@ -2,14 +2,26 @@
 
 from collections.abc import Iterator
 
+from finial.core.dimensions import Dimension
+from finial.core.estimates import KnownBy, exact
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import PowderChargeEntry, RecoveryEntry
 from finial.findings.finding import Finding, Fix, Subject, Verdict
-from finial.findings.rule import Rule
+from finial.findings.rule import Rule, softened
 
 SHEET, PRACTICE = "the build sheet", "common practice"
 CANOPIES = Rule(key="brought-down", stage="recovery", source=PRACTICE, safety=True, urgent=True)
 CORD = Rule(key="cord-across-joint", stage="recovery", source=SHEET, safety=True)
+CORD_ENDS = Rule(key="cord-ends", stage="recovery", source=SHEET, safety=True)
+SHORTEST_LINES = 0.6
+"""Length of lines over the diameter of the canopy below which it may not open [-]: 0.8 to 1.2 is usual."""
+LINES = Rule(
+    key="canopy-lines",
+    stage="recovery",
+    dimension=Dimension.RATIO,
+    source="usual lengths of lines: from memory of Knacke, NWC TP 6575 (1991), section 5.1, not re-read",
+    safety=True,
+)
 PROTECTOR = Rule(key="protector", stage="recovery", source=PRACTICE, safety=True)
 OPENER = Rule(key="bay-opener", stage="recovery", source=SHEET, safety=True)
 JOINT_OPENER = Rule(key="joint-opener", stage="recovery", source=SHEET, safety=True)
@@ -22,6 +34,8 @@ def recovery_parts_findings(sheet: Sheet) -> list[Finding]:
     return [
         _brought_down(recovery),
         *_cords(recovery),
+        *_cord_ends(sheet),
+        *_lines(recovery),
         *_protectors(recovery),
         *_openers(recovery),
         *_joint_openers(recovery),
@@ -50,6 +64,40 @@ def _cords(recovery: RecoveryEntry) -> Iterator[Finding]:
     for joint in dict.fromkeys(bay.joint for bay in recovery.bay if bay.name in used):
         verdict = Verdict.GO if joint in held else Verdict.NO_GO
         yield CORD.holds(verdict, subject=Subject(name=joint), fixes=(Fix(key="enter"),))
+
+
+def _cord_ends(sheet: Sheet) -> Iterator[Finding]:
+    """Judge that a cord is tied ahead of its joint and behind it: else the halves come down apart."""
+    at = {item.name: item.station.value for item in sheet.item}
+    for cord in sheet.recovery.cord:
+        if cord.tied_to is None:
+            continue
+        fore, aft = (at[name] for name in cord.tied_to)
+        verdict = Verdict.GO if fore < _parting_m(sheet.recovery, cord.joint) < aft else Verdict.NO_GO
+        yield CORD_ENDS.holds(
+            verdict,
+            subject=Subject(name=cord.name),
+            facts={"joint": cord.joint, "fore": cord.tied_to[0], "aft": cord.tied_to[1]},
+            fixes=(Fix(key="retie"),),
+        )
+
+
+def _parting_m(recovery: RecoveryEntry, joint: str) -> float:
+    """Station that parts what hangs on either half [m]: the plate that closes a bay is in the other one."""
+    at = next(one.station.value for one in recovery.joint if one.name == joint)
+    ends = [end.value for bay in recovery.bay if bay.joint == joint for end in bay.stations]
+    return min(ends, key=lambda end: abs(end - at), default=at)
+
+
+def _lines(recovery: RecoveryEntry) -> Iterator[Finding]:
+    """Judge lines that the sheet gives; nobody knows whether a canopy on much shorter ones opens."""
+    for canopy in recovery.canopy:
+        if canopy.line_length is not None:
+            share = exact(canopy.line_length.value / canopy.diameter.value, known_by=KnownBy.MEASURED)
+            found = LINES.at_least(
+                share, SHORTEST_LINES, subject=Subject(name=canopy.name), fixes=(Fix(key="measure"),)
+            )
+            yield softened(found, Verdict.NOT_KNOWN)
 
 
 def _protectors(recovery: RecoveryEntry) -> Iterator[Finding]:

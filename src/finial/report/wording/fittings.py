@@ -50,6 +50,16 @@ WORDS = {
             "enter": "Enter the bulkhead at {station} as an item with its size and material, or build one in."
         },
     ),
+    "bay-tube-entered": Wording(
+        title="tubes that are walls of bays",
+        why="The wall is said to be of another material than any part, and no such tube stands there: the"
+        " print takes the pressure, and the tube's mass is missing.",
+        limits={"": "a part, or a tube among the items, for each"},
+        fixes={
+            "enter": 'Enter the tube of {name} as an item of kind = "tube" with mass, across, bore, length,'
+            " its bore as wide as the bay; or say what part is its wall: material under [[recovery.bay]]."
+        },
+    ),
     "bay-tube-covers": Wording(
         title="share of {bay} that {name} covers",
         why="Beyond the tube the print takes the pressure, and the pack rubs on it.",

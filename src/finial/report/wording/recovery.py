@@ -136,6 +136,20 @@ WORDS = {
         limits={"": "every joint that comes apart has a cord"},
         fixes={"enter": 'Enter the cord under [[recovery.cord]] with joint = "{name}".'},
     ),
+    "cord-ends": Wording(
+        title="{name} tied ahead of {joint} and behind it",
+        why="It is tied to {fore} and to {aft}. With both ends in one half, the other half comes down alone.",
+        limits={"": "its fore end ahead of the joint, its aft end behind it"},
+        fixes={
+            "retie": "Tie one end of {name} in each half, and say so, the fore end first: tied_to under"
+            " [[recovery.cord]]."
+        },
+    ),
+    "canopy-lines": Wording(
+        title="lines of {name} over its diameter",
+        why="On short lines the mouth is pulled together: it opens late, in part, or not at all.",
+        fixes={"measure": "Measure line_length of {name} from hem to knot; for such lines, a drop test."},
+    ),
     "protector": Wording(
         title="a protector for {name}",
         why="Without one the flame of the charge reaches the cloth, and the canopy comes out with holes.",
