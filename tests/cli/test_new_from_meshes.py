@@ -65,7 +65,7 @@ def test_three_files_become_a_project_that_answers(finial, tmp_path, apart) -> N
     assert "a round bore at the base, 54.3 mm across and 219 mm deep" in done.out
     assert "Not known: nothing checked on my tower fails" in done.out
     # The demo's motor is 54 mm across and longer than the bore is deep.
-    assert "None of your 1 motors goes in" in done.out
+    assert "None of the motors in motors/ (1 in all) goes in." in " ".join(done.out.split())
     sheet = folder / "my-tower.toml"
     loaded = read_sheet(sheet).sheet
     assert [part.name for part in loaded.part] == ["top", "middle", "lower"]
@@ -260,3 +260,52 @@ def test_a_name_that_hides_something_is_refused(finial, tmp_path, apart) -> None
 def test_choices_are_those_of_the_library() -> None:
     assert UPS == tuple(sorted(UP_AXES, key=lambda up: (up[1], up[0])))
     assert UNITS == meshes.UNITS
+
+
+def test_a_file_named_twice_is_told(finial, tmp_path, apart) -> None:
+    assert "named twice" in refused(finial, tmp_path, "--mesh", *apart, apart[0], "--unit", "mm")
+
+
+def test_a_material_nobody_knows_is_refused_with_those_that_are_known(finial, tmp_path, apart) -> None:
+    told = refused(finial, tmp_path, "--mesh", *apart, "--unit", "mm", "--material", "PLLA")
+    assert "PETG" in told
+
+
+@pytest.fixture
+def at_a_terminal(monkeypatch):
+    """Answers typed at a terminal, one after the other."""
+
+    def answers(*lines: str) -> None:
+        monkeypatch.setattr("finial.cli.start._asks", lambda: True)
+        typed = iter(lines)
+        monkeypatch.setattr("click.termui.visible_prompt_func", lambda _prompt: next(typed))
+
+    return answers
+
+
+def test_at_a_terminal_unit_and_material_are_asked_for(finial, tmp_path, apart, at_a_terminal) -> None:
+    """Enter takes the likely unit; the material is told, and is no guess then."""
+    at_a_terminal("", "PETG")
+    done = finial("new", tmp_path / "new", "--mesh", *apart, "--quiet")
+    assert done.code == 0, done.err
+    assert "The longest piece would be in mm 250 mm, in cm 2.5 m" in done.err
+    parts = tomllib.loads((tmp_path / "new" / "new.toml").read_text())["part"]
+    assert {part["material"] for part in parts} == {"PETG"}
+    assert (
+        'material = "PETG"               # What it is made of.' in (tmp_path / "new" / "new.toml").read_text()
+    )
+
+
+def test_at_a_terminal_the_end_is_asked_for(finial, tmp_path, at_a_terminal) -> None:
+    [post] = saved(tmp_path / "stl", {"post": made.rod(50, 500)})
+    at_a_terminal("-z", "")
+    assert finial("new", tmp_path / "new", post, "--unit", "mm", "--quiet").code == 0
+    assert tomllib.loads((tmp_path / "new" / "new.toml").read_text())["vehicle"]["up"] == "-z"
+
+
+def test_at_a_terminal_the_order_is_asked_for(finial, tmp_path, at_a_terminal) -> None:
+    files = saved(tmp_path / "stl", {f"{n}": made.rod(50, 100 + 50 * n) for n in range(3)})
+    at_a_terminal("in-order", "")
+    assert finial("new", tmp_path / "new", *files, "--unit", "mm", "--up", "+z", "--quiet").code == 0
+    parts = tomllib.loads((tmp_path / "new" / "new.toml").read_text())["part"]
+    assert [part["name"] for part in parts] == ["0", "1", "2"]

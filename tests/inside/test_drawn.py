@@ -114,3 +114,20 @@ def test_depth_stops_where_it_first_narrows() -> None:
     )
     assert waist.depth_m(0.05) == pytest.approx(0.2)
     assert waist.depth_m(0.03) == pytest.approx(0.6)
+
+
+def test_a_recess_for_a_plate_is_looked_through() -> None:
+    """A bore of 54.4 mm behind which 8 mm are bored to 90 mm: the bore is what a motor goes into."""
+    cut = made.difference([made.rod(60, 400), made.rod(27.2, 301, -1), made.rod(45, 9, -1)])
+    room = motor_room(cavity(cut))
+    assert room.is_bore
+    assert room.across_m == pytest.approx(0.0544, rel=FACETS + 1e-5)
+    assert room.depth_m(room.across_m) == pytest.approx(0.3, abs=2e-4)
+
+
+def test_a_ring_at_the_base_is_what_a_motor_passes() -> None:
+    """A wide room behind a ring: the ring's hole says how thick a motor may be."""
+    cut = made.difference([made.rod(60, 400), made.rod(27.2, 50, -1), made.rod(50, 300, 40)])
+    room = motor_room(cavity(cut))
+    assert room.across_m == pytest.approx(0.0544, rel=FACETS + 1e-5)
+    assert room.depth_m(0.054) == pytest.approx(0.34, abs=2e-3)

@@ -19,6 +19,11 @@ _JUMP = 0.03
 _ROUND = 1.06
 """A room whose area is at most so many times that of the circle in it is round [-]; a square: 1.27."""
 _STRAIGHT = 0.03
+_NOISE_M = 10e-6
+"""Coordinates of a mesh that was turned or moved differ by less than this [m]."""
+_SHORTEST_BORE_M = 0.05
+"""A room at the base shorter than this is a recess ahead of which the bore begins [m]; the shortest motors
+of high power are about 100 mm long."""
 _AT_BASE = 0.02
 _AT_BASE_M = 5e-3
 _WIDEST_HOLE_M = 16e-3
@@ -56,9 +61,9 @@ class MotorRoom:
     """Room that is open at the base; equal only to itself."""
 
     across_m: float
-    """Its clear diameter at the base [m]."""
+    """Diameter of its bore, and of what stands behind it where that is narrower [m]."""
     is_bore: bool
-    """Round and straight, as a bore is; an open shell is not."""
+    """Round and straight where it is narrowest, as a bore is; an open shell is not."""
     stations_m: NDArray[np.float64]
     """Stations from the base forward, as far as it reaches [m], shape (n,)."""
     clear_m: NDArray[np.float64]
@@ -92,7 +97,7 @@ class MotorRoom:
         >>> cone.depth_m(0.04), cone.depth_m(0.2)
         (0.5, 0.0)
         """
-        narrow = np.flatnonzero(self.clear_m < across_m)
+        narrow = np.flatnonzero(self.clear_m < across_m - _NOISE_M)
         last = int(narrow[0]) - 1 if len(narrow) else len(self.clear_m) - 1
         return float(self.stations_m[0] - self.stations_m[last]) if last >= 0 else 0.0
 
@@ -216,11 +221,12 @@ def motor_room(cavity: Cavity) -> MotorRoom | None:
     Returns
     -------
     room : MotorRoom or None
-        Its clear diameter at the base and ahead of it [m]; ``None`` for a closed base.
+        Its diameter, and how wide it is ahead of the base [m]; ``None`` for a closed base.
 
     Notes
     -----
-    As :func:`rooms_on_axis`; the base is the last 2 % of the length, 5 mm at least. A motor leaning or
+    As :func:`rooms_on_axis`; the base is the last 2 % of the length, 5 mm at least. A recess of less than
+    50 mm at the base, as for a thrust plate, is looked through. A motor leaning or
     beside the axis is not looked for.
 
     References
@@ -246,15 +252,24 @@ def motor_room(cavity: Cavity) -> MotorRoom | None:
     if not rooms or rooms[-1].aft_m < cavity.length_m - near_m:
         return None
     radius, _ = _clear(cavity)
+    # Up to the first room that is no mere recess: what it and those behind it let through.
+    long = [k for k, room in enumerate(rooms) if room.length_m >= _SHORTEST_BORE_M]
+    way = rooms[long[-1] :] if long else rooms[-1:]
+    narrowest = min(way, key=lambda room: room.across_m)
     last = int(np.searchsorted(cavity.stations_m, rooms[-1].aft_m, side="right")) - 1
     closed = [k for k in range(last + 1) if radius[k] < _LEAST_M]
     back = slice(last, closed[-1] if closed else None, -1)
     return MotorRoom(
-        across_m=2 * radius[last],
-        is_bore=rooms[-1].is_round and rooms[-1].is_straight,
+        across_m=narrowest.across_m if narrowest.is_straight else min(2 * radius[last], *_mouths(way)),
+        is_bore=narrowest.is_round and narrowest.is_straight,
         stations_m=cavity.stations_m[back],
         clear_m=2 * np.array(radius)[back],
     )
+
+
+def _mouths(way: Sequence[DrawnRoom]) -> list[float]:
+    """Widths of the rooms behind one that narrows by itself, as a shell does towards the tip [m]."""
+    return [room.across_m for room in way[1:]] or [math.inf]
 
 
 def holes_beside_axis(cavity: Cavity) -> tuple[DrawnHoles, ...]:

@@ -165,9 +165,9 @@ def _motor(start: Beginning, found: DrawnVehicle, shown: Shown) -> list[str]:
         "data": f"motors/{start.motors[0] if start.motors else f'{OPEN}.toml'}",
         "nozzle_station": _length(found.length_m, shown),
     }
-    if found.motor is not None:
+    if found.motor is not None and found.motor.is_bore:
         pairs["takes"] = _length(found.motor.across_m, shown)
-        pairs["room"] = _length(found.motor.depth_m(found.motor.across_m * (1 - 1e-9)), shown)
+        pairs["room"] = _length(found.motor.depth_m(found.motor.across_m), shown)
     return [
         _heading("motor"),
         *_found(motor_words(found.motor, shown)),

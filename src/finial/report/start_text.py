@@ -25,6 +25,7 @@ from finial.report.start_words import (
 from finial.report.terminal import terminal_width, write
 from finial.report.text import findings_lines, verdict_lines
 from finial.shape.pieces.arrange import Arranged
+from finial.shape.pieces.stack import Stacked
 from finial.shape.pieces.upright import Sureness
 
 _METRES = {"mm": 1e-3, "cm": 1e-2, "m": 1.0, "in": 0.0254, "ft": 0.3048}
@@ -65,11 +66,7 @@ def sizes_words(size: float) -> str:
 def doubt_words(arranged: Arranged, names: Sequence[str]) -> str:
     """Say what nobody can tell from the meshes, and what settles it; empty where all is clear."""
     if arranged.stack is not None and arranged.doubtful:
-        row = ", ".join(names[number] for number in arranged.order)
-        return (
-            f"the pieces have origins of their own, and several orders match as well: perhaps {row}. "
-            "Name them from the tip down with --in-order, or export them in place and say --as-drawn"
-        )
+        return _stack_doubt(arranged, arranged.stack, names)
     if arranged.doubtful:
         return (
             f"the pieces do not stand together: {apart_words(arranged, names)}. Export them in place, "
@@ -83,6 +80,22 @@ def doubt_words(arranged: Arranged, names: Sequence[str]) -> str:
             f"Say --up, such as --up={arranged.upright.up}"
         )
     return ""
+
+
+def _stack_doubt(arranged: Arranged, stack: Stacked, names: Sequence[str]) -> str:
+    """Say why nobody can tell how pieces with origins of their own go on one another."""
+    row = ", ".join(names[number] for number in arranged.order)
+    if stack.upside_down:
+        turned = ", ".join(names[number] for number in stack.upside_down)
+        why = f"their ends match far better with {turned} turned over: export all of them as they fly"
+    elif not stack.matches:
+        why = f"some ends hardly match, not even in the best order, {row}: is one missing, or lying down?"
+    else:
+        why = f"several orders match as well: perhaps {row}"
+    return (
+        f"the pieces have origins of their own, and {why}. Name them from the tip down with --in-order, or "
+        "export them in place, as they stand in the vehicle"
+    )
 
 
 def print_started(started: Started) -> None:

@@ -83,9 +83,16 @@ def motor_words(room: MotorRoom | None, shown: Shown) -> str:
     """Say what room there is for a motor at the base."""
     if room is None:
         return "no room for a motor is drawn at the base: it must be cut, or said under bores"
-    kind = "a round bore" if room.is_bore else "an open room, no bore"
-    across, deep = shown.offset(room.across_m), shown.length(room.depth_m(room.across_m * (1 - 1e-9)))
-    return f"{kind} at the base, {across} across and {deep} deep"
+    across = shown.offset(room.across_m)
+    if room.is_bore:
+        return (
+            f"a round bore at the base, {across} across and {shown.length(room.depth_m(room.across_m))} deep"
+        )
+    half = room.across_m / 2
+    return (
+        f"an open room at the base, {across} across and no bore: a tube of {shown.offset(half)} goes in "
+        f"{shown.length(room.depth_m(half))}"
+    )
 
 
 def rod_words(rods: RodHoles, shown: Shown) -> str:

@@ -163,3 +163,32 @@ def test_walls_with_rods_and_bores_stand_together(rodded) -> None:
     found = arranged([made.piece(one) for one in rodded.values()])
     assert names_in(found, rodded) == ["cap", "mid", "base"]
     assert not found.doubtful
+
+
+def test_a_piece_exported_upside_down_is_named_and_nothing_is_sure(tower) -> None:
+    alone = {name: made.on_its_own(one) for name, one in tower.items()}
+    alone["top"] = made.on_its_own(made.turned_about(alone["top"], (1, 0, 0), 180))
+    found = arranged([made.piece(one) for one in alone.values()])
+    assert found.doubtful
+    assert [list(alone)[number] for number in found.stack.upside_down] == ["top"]
+
+
+def test_ends_that_hardly_match_are_asked_for() -> None:
+    """A thin post on a wide one: 0.1 of the wide one's end is common to both."""
+    wide, thin = made.frustum(80, 75, 200), made.frustum(24, 10, 150)
+    found = arranged([made.piece(wide), made.piece(thin)])
+    assert found.stack.mismatch == pytest.approx([1 - (24 / 75) ** 2], abs=0.01)
+    assert found.doubtful
+    assert not arranged(
+        [made.piece(wide), made.piece(thin)], ToldPlacing(placing=Placing.STACKED, order=(1, 0))
+    ).doubtful
+
+
+def test_shells_that_could_stand_in_one_another_are_stacked_when_told() -> None:
+    shells = [
+        made.difference([made.frustum(base, top, 200), made.frustum(base - 2, top - 2, 202, -1)])
+        for base, top in ((60, 45), (70, 60), (45, 20))
+    ]
+    found = arranged([made.piece(one) for one in shells], ToldPlacing(placing=Placing.STACKED))
+    assert found.order == (2, 0, 1)
+    assert not found.doubtful

@@ -30,6 +30,7 @@ _LEAST_BAY_M = (0.03, 0.08)
 """Least diameter and length of a room that a canopy may wait in [m]."""
 _FORE_BUTTON, _AFT_BUTTON = 0.55, 0.96
 """Shares of the length at which buttons usually stand [-]; common practice: by balance point and base."""
+_SAME_WIDTH = 1.03
 _ROLLS = 24
 _BESIDE_FIN_RAD = math.radians(15.0)
 _TIP_SHARE = 0.12
@@ -150,14 +151,25 @@ def _opening(vehicle: Vehicle, rooms: tuple[DrawnRoom, ...], motor: MotorRoom | 
     if not joints:
         return None
     wide, long = _LEAST_BAY_M
-    last = rooms[-1] if motor is not None and motor.is_bore else None
-    fit = [room for room in rooms if room is not last and room.across_m >= wide and room.length_m >= long]
+    fit = [
+        room
+        for room in rooms
+        if room.across_m >= wide and room.length_m >= long and not _is_motors(room, motor, rooms[-1].aft_m)
+    ]
     if not fit:
         station, ahead, behind = joints[0]
         return PartingPlace(joint_m=station, ahead=ahead, behind=behind, bay=None)
     bay = max(fit, key=lambda room: room.length_m)
     station, ahead, behind = min(joints, key=lambda joint: _away(joint[0], bay))
     return PartingPlace(joint_m=station, ahead=ahead, behind=behind, bay=bay)
+
+
+def _is_motors(room: DrawnRoom, motor: MotorRoom | None, base_m: float) -> bool:
+    """Whether a room is the motor's own bore."""
+    if motor is None or not motor.is_bore:
+        return False
+    behind = room.aft_m > base_m - motor.depth_m(motor.across_m)
+    return behind and room.across_m <= _SAME_WIDTH * motor.across_m
 
 
 def _away(station_m: float, bay: DrawnRoom) -> float:

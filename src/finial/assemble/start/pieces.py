@@ -45,6 +45,10 @@ def read_pieces(paths: Sequence[Path], unit: str | None) -> tuple[MeshPiece, ...
             accepted=f"at most {MOST_FILES} files, one for each printed piece",
         )
         raise BuildSheetError([fault])
+    twice = sorted({path for path in paths if [p.resolve() for p in paths].count(path.resolve()) > 1})
+    if twice:
+        fault = Fault(file=str(twice[0]), field="mesh", given="named twice", accepted="each file once")
+        raise BuildSheetError([fault])
     found: list[MeshPiece] = []
     faults: list[Fault] = []
     for path in paths:

@@ -54,16 +54,16 @@ def _motor_fixes(fits: MotorFits) -> tuple[Fix, ...]:
     """Tell what room there is, and which motors go in; sizes alone, nothing is flown."""
     if fits.room is None:
         return (Fix(key="no-room"),)
-    across = fits.room.across_m
-    deep = fits.room.depth_m(across * (1.0 - 1e-9))
+    # A room that narrows has a depth for each motor: half its width stands for them.
+    thick = fits.room.across_m if fits.room.is_bore else fits.room.across_m / 2
     sizes = {
-        "across": Amount(value=across, dimension=Dimension.LENGTH),
-        "deep": Amount(value=deep, dimension=Dimension.LENGTH),
+        "across": Amount(value=thick, dimension=Dimension.LENGTH),
+        "deep": Amount(value=fits.room.depth_m(thick), dimension=Dimension.LENGTH),
     }
+    room = Fix(key="bore" if fits.room.is_bore else "room", facts=sizes)
     if not fits.known:
-        return (Fix(key="room", facts=sizes),)
+        return (room, Fix(key="no-motors"))
     if not fits.fitting:
-        return (Fix(key="none-fits", facts={**sizes, "known": fits.known}),)
+        return (room, Fix(key="none-fits", facts={"known": fits.known}))
     named = ", ".join(fits.fitting[:_MOST_NAMED])
-    facts = {**sizes, "known": fits.known, "count": len(fits.fitting), "named": named}
-    return (Fix(key="fit", facts=facts),)
+    return (room, Fix(key="fit", facts={"known": fits.known, "count": len(fits.fitting), "named": named}))

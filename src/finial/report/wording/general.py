@@ -19,12 +19,11 @@ ENTERED = Wording(
         "electronics": "Without igniters nothing fires a charge: whether anything comes out is not known.",
     },
     fixes={
-        "fit": "{count} of your {known} motors would go in by their size, into {across} across and {deep}"
-        " deep: {named}.",
-        "none-fits": "None of your {known} motors goes in: the room at the base is {across} across and {deep}"
-        " deep.",
-        "room": "The room at the base is {across} across and {deep} deep; put motors' files into motors/"
-        " beside the sheet, and those that go in are named here.",
+        "bore": "The bore at the base is {across} across and {deep} deep.",
+        "room": "The base is open, and a tube of {across} goes in {deep}.",
+        "fit": "{count} of the motors in motors/ ({known} in all) would go in by their size: {named}.",
+        "none-fits": "None of the motors in motors/ ({known} in all) goes in.",
+        "no-motors": "Put motors' files into motors/ beside the sheet, and those that go in are named here.",
         "no-room": "No room for a motor is drawn at the base: cut a bore there, or say it under bores.",
         "material": "Write a sheet (finial new shows one) with a [[part]] for each mesh: mesh, material, and"
         " print = {{ wall, infill }} or weighed.",

@@ -60,7 +60,7 @@ class Arranged:
     def doubtful(self) -> bool:
         """Whether its builder must be asked how the pieces stand."""
         if self.stack is not None:
-            return not self.stack.clear
+            return not self.stack.is_sure
         return self.drawn.apart is not None
 
 

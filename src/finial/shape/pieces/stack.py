@@ -4,7 +4,7 @@
 
 import itertools
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -15,6 +15,10 @@ from finial.shape.repair import Repaired
 
 MOST_PIECES = 12
 """Orders of more pieces are not searched: give the order."""
+_POOR = 0.65
+"""Ends with less than 35 % in common hardly belong together [-]."""
+_TURNED_GAIN = 0.15
+"""Gain from which pieces count as upside down [-]; of one mismatch of outlines."""
 _CLEAR = 0.02
 """Lead of the best order over any other from which it is clear [-]; of one mismatch of outlines."""
 _NARROWER = 1.2
@@ -42,6 +46,20 @@ class Stacked:
     """For each joint, how far a spigot reaches into the other piece [m]; 0 where they butt."""
     clear: bool
     """False where another order would do nearly as well."""
+    told: bool = False
+    """Whether its builder gave the order."""
+    upside_down: tuple[int, ...] = ()
+    """Pieces whose ends would match far better if they were turned over."""
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether nothing speaks against it, or its builder said so."""
+        return self.told or (self.clear and self.matches and not self.upside_down)
+
+    @property
+    def matches(self) -> bool:
+        """Whether no two ends that meet are so unlike that they can hardly belong together."""
+        return max(self.mismatch, default=0.0) <= _POOR
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +153,8 @@ def stacked(pieces: Sequence[Repaired], order: Sequence[int] | None = None) -> S
         mismatch=tuple(joint.mismatch for joint in met),
         sunk_m=tuple(joint.sunk_m for joint in met),
         clear=clear,
+        told=order is not None,
+        upside_down=() if order is not None else _upside_down(ends, _total(cost, best)),
     )
 
 
@@ -147,6 +167,18 @@ def _clearest(cost: NDArray[np.float64], ends: Sequence[_Piece]) -> tuple[tuple[
         return best, lead > _CLEAR
     fore, aft = ends[best[0]].fore.filled.area, ends[best[-1]].aft.filled.area
     return best if fore <= aft else back, lead > _CLEAR and max(fore, aft) > _NARROWER * min(fore, aft)
+
+
+def _upside_down(ends: Sequence[_Piece], own: float) -> tuple[int, ...]:
+    """Pieces that the best order with some turned over turns, where that order is much better."""
+    count = len(ends)
+    both = [*ends, *(replace(piece, fore=piece.aft, aft=piece.fore) for piece in ends)]
+    cost = np.array([[_joint(fore.aft, aft.fore).mismatch for aft in both] for fore in both])
+    best = _shortest(cost, number=np.arange(2 * count) % count)
+    if own - _total(cost, best) < _TURNED_GAIN:
+        return ()
+    turned, kept = (tuple(one % count for one in best if (one >= count) == way) for way in (True, False))
+    return tuple(sorted(min(turned, kept, key=len)))
 
 
 def _piece(piece: Repaired) -> _Piece:
@@ -243,26 +275,30 @@ def _shifts(
 
 
 def _shortest(
-    cost: NDArray[np.float64], banned: Collection[tuple[int, int]] = frozenset()
+    cost: NDArray[np.float64],
+    banned: Collection[tuple[int, int]] = frozenset(),
+    number: NDArray[np.int64] | None = None,
 ) -> tuple[int, ...]:
-    """Cheapest order through all pieces."""
-    count = len(cost)
+    """Cheapest order through all pieces; ``number`` says whose each row is, where a piece has several."""
+    own = list(range(len(cost))) if number is None else number.tolist()
+    rows = cost.tolist()
     best: dict[tuple[int, int], tuple[float, tuple[int, ...]]] = {
-        (1 << one, one): (0.0, (one,)) for one in range(count)
+        (1 << piece, one): (0.0, (one,)) for one, piece in enumerate(own)
     }
-    for seen in range(1, 1 << count):
-        for last in range(count):
+    whole = (1 << (max(own) + 1)) - 1
+    for seen in range(1, whole):
+        for last in range(len(own)):
             if (seen, last) not in best:
                 continue
             so_far, path = best[seen, last]
-            for after in range(count):
-                if seen >> after & 1 or (last, after) in banned:
+            for after, piece in enumerate(own):
+                if seen >> piece & 1 or (last, after) in banned:
                     continue
-                key, total = (seen | 1 << after, after), so_far + float(cost[last, after])
+                key, total = (seen | 1 << piece, after), so_far + rows[last][after]
                 if key not in best or total < best[key][0]:
                     best[key] = (total, (*path, after))
-    whole = [best[(1 << count) - 1, last] for last in range(count) if ((1 << count) - 1, last) in best]
-    return min(whole)[1] if whole else ()
+    ends = [best[whole, last] for last in range(len(own)) if (whole, last) in best]
+    return min(ends)[1] if ends else ()
 
 
 def _lead(cost: NDArray[np.float64], order: tuple[int, ...]) -> float:
