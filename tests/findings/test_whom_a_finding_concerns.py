@@ -18,6 +18,7 @@ HURTS_NOBODY = {
     *("cord-mass", "masses-and-sizes", "sizes-given", "meshes", "fits-the-bed", "wall-as-drawn", "test-bars"),
     *("all-get-in", "in-its-room", "loose-pieces", "fin-root", "clean-air", "motor-misfit", "exhaust-clear"),
     *("lands", "methods-range", "pad-time", "waits-for-height", "sides-keep-apart", "pins-straight"),
+    *("ports-size", "ports-even", "ports-smooth", "nothing-brittle", "motor-tube-weighed"),
     *("pull-test-cord", "lip-holds", "nothing-softens", "soft-in-the-sun", "warm-part", "stays-would-help"),
 }
 """What nobody weighed, prints that come out otherwise, a lower or a longer flight, a part to be made anew."""
@@ -36,18 +37,23 @@ def of_the_lighthouse(answered) -> Iterable[Finding]:
     yield from looked_quickly(answered, LIMITS).findings
 
 
-def agrees(every: list[Rule] | list[Finding]) -> bool:
-    return all((one.safety, one.urgent) == (one.key not in HURTS_NOBODY, one.key in FIRST) for one in every)
+def told_otherwise(every: list[Rule] | list[Finding]) -> set[str]:
+    """Keys that stand in another list than their findings do."""
+    return {
+        one.key
+        for one in every
+        if (one.safety, one.urgent) != (one.key not in HURTS_NOBODY, one.key in FIRST)
+    }
 
 
 def test_what_hurts_nobody_and_what_comes_first_among_constant_rules() -> None:
     rules = list(constant_rules())
     assert len(rules) > 60
-    assert agrees(rules)
+    assert told_otherwise(rules) == set()
     assert {one.key for one in rules} >= FIRST
 
 
 def test_what_hurts_nobody_and_what_comes_first_in_a_whole_answer(answered) -> None:
     found = list(of_the_lighthouse(answered))
-    assert agrees(found)
+    assert told_otherwise(found) == set()
     assert {one.key for one in [*constant_rules(), *found]} >= HURTS_NOBODY
