@@ -1,5 +1,7 @@
 /** What the server sends; every shown value is already in the builder's units. */
 
+import type { Typed } from "./edits.ts";
+
 export type Verdict = "go" | "caution" | "not known" | "no-go";
 
 export interface Spread {
@@ -31,6 +33,8 @@ export interface Finding {
   margin: string;
   why: string;
   fix: string;
+  /** The first of its remedies as a change of the sheet, where it is one. */
+  change: Typed | null;
   source: string;
   safety: boolean;
 }
@@ -169,6 +173,39 @@ export interface Vehicle {
 export interface Question {
   ballast: Record<string, number>;
   fin_span_scale: number;
+  /** What was typed into the sheet, by place. */
+  sheet: Typed;
+}
+
+/** What may stand at a key, from the sheet's own schema. */
+export interface SheetKey {
+  path: string;
+  meaning: string;
+  required: boolean;
+  default: unknown;
+  example: unknown;
+  kind: "quantity" | "whole number" | "text" | "choice" | "yes or no" | "list" | "table";
+  units: string[] | null;
+  choices: string[] | null;
+}
+
+export interface SheetField {
+  dotted: string;
+  path: string;
+  /** As it stands in the sheet; null where the sheet does not have it. */
+  text: string | null;
+}
+
+export interface SheetTable {
+  dotted: string;
+  name: string;
+  fields: SheetField[];
+}
+
+export interface SheetForm {
+  revision: string;
+  keys: Record<string, SheetKey>;
+  tables: SheetTable[];
 }
 
 export interface MeshData {

@@ -4,6 +4,7 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -55,8 +56,9 @@ def session() -> Session:
     return session_of(load(SHEET))
 
 
-@pytest.fixture(scope="session")
-def address(session: Session) -> Iterator[str]:
+@contextmanager
+def served(session: Session) -> Iterator[str]:
+    """Serve one session; give its address."""
     with listen(0) as listening:
         port = listening.getsockname()[1]
         server = server_for(session, port=port)
@@ -66,6 +68,12 @@ def address(session: Session) -> Iterator[str]:
         server.should_exit = True
         thread.join(timeout=10)
     assert not thread.is_alive(), "the server did not stop"
+
+
+@pytest.fixture(scope="session")
+def address(session: Session) -> Iterator[str]:
+    with served(session) as told:
+        yield told
 
 
 @pytest.fixture

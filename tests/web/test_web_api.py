@@ -84,7 +84,7 @@ def test_hull_comes_as_counts_corners_and_faces_without_fins(client: httpx.Clien
         (b"\xff\xfe", "the question is not JSON"),
         (b"[" * 9_000, "the question is not JSON"),
         (b"[1]", "the question must be a JSON object"),
-        (b'{"balast": {}}', "unknown field 'balast': accepted are 'ballast' and 'fin_span_scale'"),
+        (b'{"balast": {}}', "unknown field 'balast': accepted are 'ballast', 'fin_span_scale', 'sheet'"),
         (b'{"ballast": 3}', "'ballast' must be an object of item names and masses in kg"),
         (b'{"ballast": {"tower": 1}}', "no ballast is called 'tower': this vehicle has 'nose ballast'"),
         (b'{"ballast": {"nose ballast": NaN}}', "give a finite number from 0 to 3.75"),
@@ -108,10 +108,10 @@ def test_bad_questions_are_refused_in_plain_words(client: httpx.Client, body: by
 
 
 def test_a_question_that_is_too_long_is_refused_unread(client: httpx.Client) -> None:
-    content = json.dumps({"ballast": {"x" * 20_000: 1}}).encode()
+    content = json.dumps({"ballast": {"x" * 70_000: 1}}).encode()
     response = client.post("/api/what-if", content=content, headers={"content-type": "application/json"})
     assert response.status_code == 413
-    assert "16384 bytes" in response.json()["error"]
+    assert "65536 bytes" in response.json()["error"]
 
 
 def test_only_json_is_taken_for_a_question(client: httpx.Client) -> None:
@@ -123,7 +123,7 @@ def test_only_json_is_taken_for_a_question(client: httpx.Client) -> None:
 def test_a_change_that_cannot_be_answered_says_why(client: httpx.Client) -> None:
     response = ask(client, {"ballast": {"nose ballast": 3.1}})
     assert response.status_code == 422
-    assert response.json() == {"error": "the flight gave up after 10 steps"}
+    assert response.json() == {"error": "the flight gave up after 10 steps", "faults": []}
 
 
 @pytest.mark.parametrize("path", ["/", "/api/vehicle", "/api/mesh", "/static/index.html"])

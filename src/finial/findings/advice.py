@@ -1,6 +1,6 @@
 """Every advice is tried before it is given: the least change that turns a finding, and what it moves."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from finial.assemble.vehicle.changes import Changes
@@ -60,6 +60,28 @@ def advised(vehicle: Vehicle, before: Readiness, tell: Tell) -> Readiness:
         for one in before.findings
     ]
     return replace(before, findings=tuple(given))
+
+
+def mends(vehicle: Vehicle, told: Readiness) -> dict[Check, Changes]:
+    """Give the changes of the sheet that were tried and turned a finding, the first for each check."""
+    pulls = (*pulls_of(vehicle), *stays_pulls(vehicle, told))
+    by_lever = {(pull.kind.value, pull.name): pull for pull in pulls}
+    found: dict[Check, Changes] = {}
+    for finding in told.findings:
+        turning = next((trial for trial in finding.trials if trial.turns), None)
+        if turning is not None:
+            found.setdefault(check_of(finding), _change_of(vehicle, finding, turning, by_lever))
+    return {check: changes for check, changes in found.items() if changes}
+
+
+def _change_of(
+    vehicle: Vehicle, finding: Finding, trial: Trial, by_lever: Mapping[tuple[str, str], Tweak]
+) -> Changes:
+    if trial.lever != FIX:
+        pull = by_lever.get((trial.lever, trial.name))
+        return pull.changes(trial.size) if pull else {}
+    fix = next(one for one in finding.fixes if one.key == trial.name and one.changes)
+    return changes_named(vehicle.sheet, fix.changes)
 
 
 def tried(

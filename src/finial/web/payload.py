@@ -1,12 +1,14 @@
 """What the page shows of an answer, as plain records ready for JSON."""
 
+from collections.abc import Mapping
 from dataclasses import asdict, fields, is_dataclass
 from pathlib import Path
 from typing import Any, cast
 
 from finial.findings.causes import Group, groups_of
-from finial.findings.finding import Finding
+from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
+from finial.findings.tries import Check, check_of
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.guess_words import guess_words
 from finial.report.pictures.inside_section import section_words
@@ -14,6 +16,7 @@ from finial.report.shown import Shown
 from finial.report.words import CAUTION, answer, margin_words
 from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
+from finial.web.desk import Typed
 from finial.web.inside import has_section
 from finial.web.numbers import key_numbers, number_groups
 from finial.web.picture import picture
@@ -21,9 +24,10 @@ from finial.web.words import detail, finding_value, sentence
 
 _NUMBERS = "value", "interval", "limit", "margin", "why", "fix", "source"
 _MOST_GUESSES = 6
+NO_MENDS: Mapping[Check, Typed] = {}
 
 
-def vehicle_payload(readiness: Readiness) -> dict[str, Any]:
+def vehicle_payload(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> dict[str, Any]:
     """Everything the page needs at its start, with the answer to the sheet as written."""
     fins, shown = fin_control(readiness), Shown(us_units=readiness.us_units)
     return {
@@ -34,11 +38,11 @@ def vehicle_payload(readiness: Readiness) -> dict[str, Any]:
         "ballast": [asdict(control) for control in ballast_controls(readiness)],
         "fins": asdict(fins) if fins else None,
         "inside": {"says": section_words(readiness.inside, shown)} if has_section(readiness) else None,
-        "answer": answer_payload(readiness),
+        "answer": answer_payload(readiness, mends),
     }
 
 
-def answer_payload(readiness: Readiness) -> dict[str, Any]:
+def answer_payload(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> dict[str, Any]:
     """Everything that may change when a slider is moved."""
     shown = Shown(us_units=readiness.us_units)
     return {
@@ -47,7 +51,7 @@ def answer_payload(readiness: Readiness) -> dict[str, Any]:
         "detail": detail(readiness),
         "key_numbers": _plain(key_numbers(readiness)),
         "groups": _plain(number_groups(readiness)),
-        "findings": [_group(group, shown) for group in groups_of(readiness.findings)],
+        "findings": [_group(group, shown, mends) for group in groups_of(readiness.findings)],
         "guesses": [
             {
                 "what": guess.what,
@@ -70,19 +74,19 @@ def _plain(value: Any) -> Any:
     return [_plain(one) for one in cast("tuple[Any, ...]", value)] if isinstance(value, tuple) else value
 
 
-def _group(group: Group, shown: Shown) -> dict[str, Any]:
+def _group(group: Group, shown: Shown, mends: Mapping[Check, Typed]) -> dict[str, Any]:
     """One finding for all that share its cause, and the others below it."""
-    followers = [_following(one, shown) for one in group.followers]
-    return {**_finding(group.leader, shown), "followers": followers}
+    followers = [_following(one, shown, mends) for one in group.followers]
+    return {**_finding(group.leader, shown, mends), "followers": followers}
 
 
-def _following(finding: Finding, shown: Shown) -> dict[str, Any]:
+def _following(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> dict[str, Any]:
     """Name what follows from a lost flight, and no more: its numbers are not to be used."""
-    told = _finding(finding, shown)
-    return {**told, **dict.fromkeys(_NUMBERS, "")} if finding.spoiled else told
+    told = _finding(finding, shown, mends)
+    return {**told, **dict.fromkeys(_NUMBERS, ""), "change": None} if finding.spoiled else told
 
 
-def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
+def _finding(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> dict[str, Any]:
     value, _, interval = finding_value(finding, shown).partition(" (")
     return {
         "key": finding.key,
@@ -95,6 +99,7 @@ def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
         "margin": margin_words(finding.margin),
         "why": why(finding, shown),
         "fix": what_to_change(finding, shown),
+        "change": mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None,
         "source": finding.bound.source,
         "safety": finding.safety,
     }

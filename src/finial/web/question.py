@@ -3,15 +3,23 @@
 import json
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 from finial.core.errors import OutsideRange
 from finial.core.trees import is_table
 from finial.web.controls import SPAN_SCALE_ENDS, BallastControl
+from finial.web.desk import Desk, Typed
 from finial.web.session import WhatIf
 
+_FIELDS = ("ballast", "fin_span_scale", "sheet")
 
-def read_question(body: bytes, ballast: tuple[BallastControl, ...], *, has_fins: bool) -> WhatIf:
-    """Read ``{"ballast": {name: kg}, "fin_span_scale": factor}``; what is left out stays as written.
+
+def read_question(
+    body: bytes, ballast: tuple[BallastControl, ...], *, has_fins: bool, desk: Desk | None = None
+) -> WhatIf:
+    """Read ``{"ballast": {name: kg}, "fin_span_scale": factor, "sheet": {place: text}}``.
+
+    What is left out stays as written.
 
     Raises
     ------
@@ -19,16 +27,49 @@ def read_question(body: bytes, ballast: tuple[BallastControl, ...], *, has_fins:
         If it is no such object, names another item, or a number is not finite or out of range.
     """
     given = _json_object(body)
-    unknown = sorted(set(given) - {"ballast", "fin_span_scale"})
+    unknown = sorted(set(given) - set(_FIELDS))
     if unknown:
-        raise OutsideRange(f"unknown field {unknown[0]!r}: accepted are 'ballast' and 'fin_span_scale'")
+        raise OutsideRange(f"unknown field {unknown[0]!r}: accepted are {', '.join(map(repr, _FIELDS))}")
     masses = given.get("ballast", {})
     if not is_table(masses):
         raise OutsideRange("'ballast' must be an object of item names and masses in kg")
     scale = _number(given.get("fin_span_scale", 1.0), "fin_span_scale", *SPAN_SCALE_ENDS)
     if not has_fins and scale != 1.0:
         raise OutsideRange("this vehicle has no fins whose span could be changed")
-    return WhatIf(ballast_kg=_masses(masses, ballast), fin_span_scale=scale)
+    typed = typed_in(given)
+    if typed and desk is None:
+        raise OutsideRange("this page has no sheet to fill in")
+    tried = WhatIf(ballast_kg=_masses(masses, ballast), fin_span_scale=scale)
+    return replace(tried, sheet=desk.changes(typed)) if desk else tried
+
+
+def read_saving(body: bytes) -> tuple[Typed, str]:
+    """Read ``{"sheet": {place: text}, "revision": digits}``: what to write, and into which revision.
+
+    Raises
+    ------
+    OutsideRange
+        If it is no such object.
+    """
+    given = _json_object(body)
+    revision = given.get("revision")
+    if not isinstance(revision, str):
+        raise OutsideRange("'revision' must be the revision that the page was shown")
+    return typed_in(given), revision
+
+
+def typed_in(given: Mapping[str, object]) -> Typed:
+    """Take what was typed out of a question.
+
+    Raises
+    ------
+    OutsideRange
+        If it is no object of places and texts.
+    """
+    typed = given.get("sheet", {})
+    if not is_table(typed) or not all(isinstance(text, str) for text in typed.values()):
+        raise OutsideRange("'sheet' must be an object of places and what was typed there")
+    return {name: str(text) for name, text in typed.items()}
 
 
 def _masses(given: Mapping[str, object], ballast: tuple[BallastControl, ...]) -> dict[str, float]:

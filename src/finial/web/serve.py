@@ -1,24 +1,28 @@
 """Serve the page on this machine until Ctrl-C."""
 
 import gc
+import json
 import os
 import socket
 import threading
 import webbrowser
 from collections.abc import Callable
 from contextlib import suppress
+from functools import lru_cache
 
 import uvicorn
 
-from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.changes import Changes, reread
 from finial.assemble.vehicle.levers import ballast, span
 from finial.assemble.vehicle.loading import Vehicle
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
-from finial.findings.advice import answered
-from finial.findings.check import readiness
+from finial.findings.advice import answered, mends
+from finial.findings.check import load, readiness
+from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth, Readiness
 from finial.web.app import create_app
+from finial.web.desk import Desk
 from finial.web.session import Session, WhatIf
 
 HOST = "127.0.0.1"
@@ -44,12 +48,30 @@ def serve(
 def session_of(loaded: Vehicle) -> Session:
     """Answer a loaded vehicle's sheet as written, and keep what is needed to answer changes."""
     as_written = answered(loaded)
+    path = loaded.files.path
+
+    @lru_cache(maxsize=1)
+    def refilled(changes: frozenset[tuple[KeyPath, str]]) -> Vehicle:
+        return reread(loaded, {place: json.loads(text) for place, text in changes}, codes_of)
 
     def answer(change: WhatIf) -> Readiness:
-        changes = _changes(loaded, change)
-        return readiness(loaded, changes, depth=Depth.QUICK) if changes else as_written
+        typed = frozenset((place, json.dumps(value)) for place, value in change.sheet.items())
+        vehicle = refilled(typed) if typed else loaded
+        changes = _changes(vehicle, change)
+        return readiness(vehicle, changes, depth=Depth.QUICK) if changes or typed else as_written
 
-    return Session(as_written=as_written, answer=answer)
+    def refuse(changes: Changes) -> None:
+        reread(loaded, changes, codes_of)
+
+    desk = Desk(path=path, refuse=refuse)
+    typed = {check: desk.typed(changes) for check, changes in mends(loaded, as_written).items()}
+    return Session(
+        as_written=as_written,
+        answer=answer,
+        desk=desk,
+        mends={check: told for check, told in typed.items() if told},
+        read_again=lambda: session_of(load(path)),
+    )
 
 
 def _kept_for_good() -> None:

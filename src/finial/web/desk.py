@@ -1,0 +1,91 @@
+"""The build sheet on the page: what stands in it, what is typed, and how that is put back."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from finial.assemble.vehicle.changes import Changes
+from finial.core.errors import FinialError, OutsideRange
+from finial.files.edit import set_values, toml_value
+from finial.files.read_by import revision_of
+from finial.files.sheet_form import FilledField, filled_tables, form_fields, form_table, value_typed
+from finial.files.source import dotted, read_toml
+
+Typed = Mapping[str, str]
+"""What was typed, by the place's dotted name: ``{"item[2].mass": "1.4 kg"}``."""
+
+
+class ChangedMeanwhile(FinialError):
+    """The sheet or a file it reads is no longer what the page was shown."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Desk:
+    """One build sheet that may be filled in on the page."""
+
+    path: Path
+    refuse: Callable[[Changes], None]
+    """Raises what the sheet's own reader says to the changes."""
+
+    def revision(self) -> str | None:
+        """Twelve digits that change with any byte that the sheet reads; ``None`` where it cannot be read."""
+        return revision_of(self.path)
+
+    def form(self) -> dict[str, Any]:
+        """Every key with its meaning, and every place of this sheet with what stands there."""
+        source = read_toml(self.path)
+        return {
+            "revision": self.revision(),
+            "keys": {field["path"]: field for field in form_fields()},
+            "tables": [form_table(table) for table in filled_tables(source)],
+        }
+
+    def changes(self, typed: Typed) -> Changes:
+        """Turn what was typed into changes of the sheet.
+
+        Raises
+        ------
+        OutsideRange
+            If the sheet has no such place, or a list is not written as one.
+        """
+        if not typed:
+            return {}
+        known = self._places()
+        unknown = sorted(set(typed) - set(known))
+        if unknown:
+            raise OutsideRange(f"the sheet has no place {unknown[0]!r}")
+        return {known[name].place: value_typed(known[name].value, text) for name, text in typed.items()}
+
+    def typed(self, changes: Changes) -> Typed | None:
+        """Write changes as one would type them; ``None`` where the sheet has no field for one of them."""
+        places = {one.place: name for name, one in self._places().items()}
+        if not all(place in places for place in changes):
+            return None
+        return {
+            places[place]: value if isinstance(value, str) else toml_value(value)
+            for place, value in changes.items()
+        }
+
+    def save(self, typed: Typed, revision: str) -> None:
+        """Put what was typed into the sheet; its comments and layout stay.
+
+        Raises
+        ------
+        ChangedMeanwhile
+            If the sheet or what it reads is not of that revision; nothing is written.
+        BuildSheetError
+            With all faults of the sheet as it would be; nothing is written.
+        """
+        if self.revision() != revision:
+            raise ChangedMeanwhile(
+                f"{self.path.name} was changed on disk meanwhile: nothing is written. Read it again; what was"
+                " typed here stays, beside what now stands in the file"
+            )
+        changes = self.changes(typed)
+        self.refuse(changes)
+        set_values(self.path, changes)
+
+    def _places(self) -> dict[str, FilledField]:
+        tables = filled_tables(read_toml(self.path))
+        return {dotted(one.place): one for table in tables for one in table.fields}
