@@ -4,7 +4,7 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 import pytest
@@ -57,7 +57,7 @@ def session() -> Session:
 
 
 @contextmanager
-def served(session: Session) -> Iterator[str]:
+def _served(session: Session) -> Iterator[str]:
     """Serve one session; give its address."""
     with listen(0) as listening:
         port = listening.getsockname()[1]
@@ -71,8 +71,14 @@ def served(session: Session) -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
+def served() -> Callable[[Session], AbstractContextManager[str]]:
+    """Serve a session of a test's own."""
+    return _served
+
+
+@pytest.fixture(scope="session")
 def address(session: Session) -> Iterator[str]:
-    with served(session) as told:
+    with _served(session) as told:
         yield told
 
 

@@ -1,15 +1,17 @@
 """The sheet on the page: typed into, refused, tried, taken back, saved, and changed by another hand."""
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from conftest import ROOT, OpenPage, served
 from playwright.sync_api import Page, expect
 
 from finial.findings.check import load
 from finial.web.serve import session_of
+
+ROOT = Path(__file__).parents[2]
+OpenPage = Callable[..., Page]
 
 
 @pytest.fixture(scope="module")
@@ -20,7 +22,7 @@ def sheet(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def address(sheet: Path) -> Iterator[str]:
+def address(sheet: Path, served) -> Iterator[str]:
     with served(session_of(load(sheet))) as told:
         yield told
 
