@@ -289,11 +289,10 @@ def test_at_a_terminal_unit_and_material_are_asked_for(finial, tmp_path, apart, 
     done = finial("new", tmp_path / "new", "--mesh", *apart, "--quiet")
     assert done.code == 0, done.err
     assert "The longest piece would be in mm 250 mm, in cm 2.5 m" in done.err
-    parts = tomllib.loads((tmp_path / "new" / "new.toml").read_text())["part"]
-    assert {part["material"] for part in parts} == {"PETG"}
-    assert (
-        'material = "PETG"               # What it is made of.' in (tmp_path / "new" / "new.toml").read_text()
-    )
+    sheet = (tmp_path / "new" / "new.toml").read_text()
+    assert {part["material"] for part in tomllib.loads(sheet)["part"]} == {"PETG"}
+    [told, *_] = [line for line in sheet.splitlines() if line.startswith("material = ")]
+    assert "GUESS" not in told
 
 
 def test_at_a_terminal_the_end_is_asked_for(finial, tmp_path, at_a_terminal) -> None:
