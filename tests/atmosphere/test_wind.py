@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from finial.atmosphere.turbulence import (
+    _kept,
     across_spectrum,
     along_spectrum,
     gust_column,
@@ -137,3 +138,8 @@ def test_a_measured_wind_that_cannot_be_is_refused(heights, speeds):
 def test_a_column_with_one_bearing_that_is_no_number_is_refused():
     with pytest.raises(OutsideRange, match="bearings finite"):
         measured_profile([10.0, 20.0], [1.0, 1.0], [0.0, math.nan], terrain_named("crops"))
+
+
+def test_what_a_gust_keeps_over_a_step_goes_with_the_mean_length_of_its_ends():
+    kept = _kept(np.array([0.0, 10.0, 40.0]), np.array([10.0, 30.0, 70.0]))
+    assert kept == pytest.approx([0.0, math.exp(-10.0 / 20.0), math.exp(-30.0 / 50.0)])

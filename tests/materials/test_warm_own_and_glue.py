@@ -89,3 +89,19 @@ def test_glue_on_print_is_weaker_than_on_metal():
 def test_bad_numbers_are_refused(call):
     with pytest.raises(OutsideRange):
         call()
+
+
+@pytest.mark.parametrize(
+    ("name", "megapascals", "celsius"),
+    [
+        # Retyped from glues.csv: makers' data and lap tests, from memory.
+        ("epoxy", (18.0, 10.0, 25.0), 55.0),
+        ("CA", (5.0, 2.0, 9.0), 80.0),
+        ("solvent weld", (15.0, 8.0, 25.0), 80.0),
+    ],
+)
+def test_a_glue_holds_in_shear_until_it_softens(name, megapascals, celsius) -> None:
+    found = glue(name)
+    shear = found.shear_pa
+    assert (shear.value, shear.low, shear.high) == pytest.approx(tuple(1e6 * one for one in megapascals))
+    assert found.softens_k == pytest.approx(celsius + 273.15)

@@ -104,3 +104,10 @@ def test_small_letters():
 def test_what_is_no_motor_is_refused(call, message):
     with pytest.raises(OutsideRange, match=message):
         call()
+
+
+def test_a_cluster_is_as_wide_and_as_long_as_its_largest() -> None:
+    small, large = _motor(), replace(_motor(), diameter_m=0.098, length_m=0.9)
+    both = clustered([small, large])
+    assert (both.diameter_m, both.length_m) == (0.098, 0.9)
+    assert both.loaded_mass_kg == small.loaded_mass_kg + large.loaded_mass_kg

@@ -2,9 +2,12 @@
 
 import io
 import sys
+from types import SimpleNamespace
+
+import pytest
 
 from finial.report.flight_text import print_flight
-from finial.report.terminal import coloured, terminal_width, write
+from finial.report.terminal import _is_terminal, coloured, terminal_width, write
 from finial.report.text import print_readiness, report_lines, report_text
 
 
@@ -61,3 +64,16 @@ def test_one_flight_tells_its_time_line(readiness, capsys):
     out = capsys.readouterr().out
     assert [event.name for event in readiness.flight.trace.events if f"  {event.name} " not in out] == []
     assert "Drift and landing point" in out
+
+
+@pytest.mark.parametrize(
+    ("out", "looks"),
+    [
+        (None, False),
+        (SimpleNamespace(isatty=lambda: False), False),
+        (SimpleNamespace(isatty=lambda: True), True),
+    ],
+)
+def test_someone_looks_where_a_terminal_is_open(monkeypatch, out, looks):
+    monkeypatch.setattr("sys.stdout", out)
+    assert _is_terminal() is looks

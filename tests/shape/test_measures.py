@@ -1,4 +1,5 @@
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -6,7 +7,7 @@ import pytest
 from finial.core.errors import MeshError
 from finial.shape.measures import extents_m, planform, radius_at, section_at, section_width
 from finial.shape.outline import _smooth
-from finial.shape.sections import _changes, slice_skin
+from finial.shape.sections import _bodies_cut, _bridged_share, _changes, _frontal_area, slice_skin
 from finial.shape.skin import Section
 
 
@@ -74,3 +75,17 @@ def test_an_outline_that_thinning_would_flatten_is_left_as_it_is():
     assert _smooth(shapely.box(0.0, 0.0, 1.0, 1.0).segmentize(0.1), 0.01).exterior.length == pytest.approx(
         4.0
     )
+
+
+def test_outlines_are_counted_and_bridges_are_shares_of_their_outline(draw):
+    shapely = pytest.importorskip("shapely")
+    section = SimpleNamespace(area_m2=2.0, perimeter_m=4.0)
+    two = shapely.MultiPolygon(
+        [shapely.box(0, 0, 1, 1), shapely.box(2, 0, 3, 1), shapely.box(5, 0, 5.001, 0.001)]
+    )
+    assert _bodies_cut(SimpleNamespace(shape=two, section=section)) == 2
+    assert _bodies_cut(SimpleNamespace(shape=shapely.box(0, 0, 1, 2), section=section)) == 1
+    found = [SimpleNamespace(bridged_m=bridged, section=section) for bridged in (0.0, 1.0, 0.5)]
+    assert _bridged_share(found) == 0.25
+    assert _bridged_share([]) == 0.0
+    assert _frontal_area([draw.prism(0.2, 1.0, sides=4)]) == pytest.approx(0.04)
