@@ -15,7 +15,16 @@ from finial.shape.planar import unlike
 from finial.shape.repair import Repaired, repaired
 from finial.shape.skin import Ring, Section, Skin
 from finial.shape.skin_totals import volume_m3, wetted_area_m2
-from finial.shape.stations import BESIDE_STEP_M, ONE_STEP_M, finer, first_cuts, steps
+from finial.shape.stations import (
+    BESIDE_STEP_M,
+    ONE_STEP_M,
+    Step,
+    askew,
+    finer,
+    first_cuts,
+    steps,
+    without_askew,
+)
 
 MOST_SECTIONS = 160
 """Sections of one skin at most; the usual number is about 120."""
@@ -163,7 +172,8 @@ def _frontal_area(meshes: Sequence[Mesh]) -> float:
 def _outlines(meshes: Sequence[Mesh], length_m: float) -> tuple[list[Outline], list[float]]:
     """Outlines at all stations, and stations that had to be left out."""
     found_steps = steps(meshes, _frontal_area(meshes))
-    stations = first_cuts(meshes, length_m, found_steps)
+    leaning = askew(meshes, _frontal_area(meshes))
+    stations = without_askew(first_cuts(meshes, length_m, found_steps), leaning)
     known: dict[float, Outline] = {}
     new = stations
     filled = np.empty(0)
@@ -176,16 +186,20 @@ def _outlines(meshes: Sequence[Mesh], length_m: float) -> tuple[list[Outline], l
             )
         changes = _changes([known[s].section for s in filled])
         new = finer(filled, changes, max(length_m / 2000, ONE_STEP_M), MOST_SECTIONS - len(filled))
+        new = without_askew(new, leaning)
         if not len(new):
             break
-    filled = _parted_finely(meshes, known, filled)
+    filled = _parted_finely(meshes, known, filled, leaning)
     kept, doubtful = _without_bad_bridges([known[s] for s in filled])
     empty = [s for s in known if known[s].section.area_m2 <= 0.0]
     return _without_repeats(kept, length_m), sorted(empty + doubtful)
 
 
 def _parted_finely(
-    meshes: Sequence[Mesh], known: dict[float, Outline], filled: NDArray[np.float64]
+    meshes: Sequence[Mesh],
+    known: dict[float, Outline],
+    filled: NDArray[np.float64],
+    leaning: Sequence[Step],
 ) -> NDArray[np.float64]:
     """Cut on until both sides of every place where outlines join or part lie close together.
 
@@ -196,13 +210,15 @@ def _parted_finely(
     for _ in range(_JOIN_ROUNDS):
         changes = np.where(np.diff([_bodies_cut(known[s]) for s in filled]) != 0, 2.0, 0.0)
         new = finer(filled, changes, _JOINED_M, min(MOST_SECTIONS - len(filled), _MOST_JOINS))
+        new = without_askew(new, leaning)
         if not len(new):
             break
         known.update(zip(new.tolist(), _cut_all(meshes, new), strict=True))
         filled = np.array(sorted(s for s in known if known[s].section.area_m2 > 0.0))
     if len(before) == len(filled):
         return filled
-    beside = _beside_joins(known, filled, before)[: max(MOST_SECTIONS - len(filled), 0)]
+    beside = without_askew(_beside_joins(known, filled, before), leaning)
+    beside = beside[: max(MOST_SECTIONS - len(filled), 0)]
     if len(beside):
         known.update(zip(beside.tolist(), _cut_all(meshes, beside), strict=True))
     return np.array(sorted(s for s in known if known[s].section.area_m2 > 0.0))

@@ -63,13 +63,91 @@ def steps(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
     >>> [abs(round(step.fore_m, 6)) for step in steps([tiers_mesh(tiers)], 0.01)]
     [0.0, 0.5, 1.0]
     """
+    return _grouped(meshes, across_area_m2, ONE_STEP_M)
+
+
+def askew(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
+    """Stretches that one flat face which stands a little askew takes up: no cut means anything there.
+
+    Parameters
+    ----------
+    meshes : sequence of Mesh
+        Meshes in body axes [m].
+    across_area_m2 : float
+        Area the faces are compared with, as for ``steps`` [m^2].
+
+    Returns
+    -------
+    found : tuple of Step
+        First and last station of each [m], rising.
+
+    Notes
+    -----
+    As ``steps``, but only of faces that overlap along the axis, and only where they reach 30 um or more along
+    it. Amid such a face an outline grows out of another's side within a tenth of a millimetre.
+
+    References
+    ----------
+    .. [1] No published method: the limits are of the size of a printed layer.
+
+    Examples
+    --------
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> askew([post], 0.01)
+    ()
+    >>> points = post.vertices_m + 0.01 * post.vertices_m[:, [1, 0, 0]] * [1.0, 0.0, 0.0]
+    >>> leaning = Mesh(vertices_m=points, faces=post.faces)
+    >>> [round(1e3 * (one.aft_m - one.fore_m), 1) for one in askew([leaning], 0.01)]
+    [1.0, 1.0]
+    """
+    found = _grouped(meshes, across_area_m2, 0.0)
+    return tuple(step for step in found if step.aft_m - step.fore_m > _FLAT_FACE_M)
+
+
+def without_askew(stations_m: NDArray[np.float64], found: Sequence[Step]) -> NDArray[np.float64]:
+    """Stations but for those amid a face that stands a little askew.
+
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Rising stations [m].
+    found : sequence of Step
+        As ``askew`` finds them.
+
+    Returns
+    -------
+    stations_m : ndarray, shape (m,)
+        Those that stay [m].
+
+    Notes
+    -----
+    Those that stand 20 um beside it stay.
+
+    References
+    ----------
+    .. [1] Definition, no source.
+
+    Examples
+    --------
+    >>> without_askew(np.array([0.1, 0.2, 0.3]), [Step(fore_m=0.15, aft_m=0.25)]).tolist()
+    [0.1, 0.3]
+    """
+    amid = np.zeros(len(stations_m), dtype=bool)
+    for step in found:
+        amid |= (stations_m > step.fore_m) & (stations_m < step.aft_m)
+    return stations_m[~amid]
+
+
+def _grouped(meshes: Sequence[Mesh], across_area_m2: float, gap_m: float) -> tuple[Step, ...]:
+    """Flat faces that lie no farther apart along the axis than the gap, where they are large enough."""
     fore, aft, area = (np.concatenate(column) for column in zip(*map(_flat_faces, meshes), strict=True))
     if not len(fore):
         return ()
     order = np.argsort(fore)
     fore, aft, area = fore[order], aft[order], area[order]
     so_far = np.maximum.accumulate(aft)
-    group = np.cumsum(np.concatenate([[0], fore[1:] - so_far[:-1] > ONE_STEP_M]))
+    group = np.cumsum(np.concatenate([[0], fore[1:] - so_far[:-1] > gap_m]))
     totals = np.bincount(group, weights=area)
     largest = np.sort(totals)[::-1][:_MOST_STEPS][-1]
     chosen = np.flatnonzero((totals >= _STEP_SHARE * across_area_m2) & (totals >= largest))
