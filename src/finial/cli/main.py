@@ -20,6 +20,7 @@ COMMANDS = {
     "day": "On the field: what was weighed and what blows today, and the verdict with it.",
     "map": "The field of the day: where it lands, what lies there, which lean, which wind.",
     "checklist": "Boxes to tick: packing, charges, pad, misfire, after landing.",
+    "kit": "One file for the field: card, checklist, map and what-if, without a network.",
     "fly": "Fly once and show what happens when.",
     "campaign": "Fly many times: odds, scatter, what decides.",
     "log": "After the flight: read its log, and say what happened.",
