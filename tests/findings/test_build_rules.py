@@ -171,6 +171,25 @@ def test_a_backup_shares_nothing_with_what_it_stands_in_for(
     assert verdicts(sheet, "backup-independent") == {"lantern backup charge": verdict}
 
 
+def test_what_a_third_computer_shares_with_both_does_not_make_them_depend(lighthouse) -> None:
+    electronics = lighthouse.sheet.electronics
+    third = electronics.computer[0].model_copy(update={"name": "computer C"})
+    logs = electronics.igniter[0].model_copy(
+        update={"name": "smoke", "computer": "computer C", "fires": "smoke charge"}
+    )
+    more = electronics.model_copy(
+        update={"computer": (*electronics.computer, third), "igniter": (*electronics.igniter, logs)}
+    )
+    sheet = lighthouse.sheet.model_copy(update={"electronics": more})
+    assert verdicts(sheet, "backup-independent") == {"lantern backup charge": Verdict.GO}
+
+
+def test_without_a_computer_no_switch_is_asked_for(lighthouse) -> None:
+    bare = lighthouse.sheet.electronics.model_copy(update={"computer": (), "igniter": ()})
+    sheet = lighthouse.sheet.model_copy(update={"electronics": bare})
+    assert verdicts(sheet, "arming-switches") == {}
+
+
 @pytest.mark.parametrize(
     ("shots", "verdict", "words"),
     [

@@ -128,6 +128,27 @@ def test_time_on_the_pad(answered, lasting: Estimate | None, wait: Estimate | No
 
 
 @pytest.mark.parametrize(
+    ("lasting", "wait", "fix", "times"),
+    [
+        # Twice an hour is asked: 7200 s.
+        (between(3600.0, 9000.0), exact(3600.0), "larger", 2.0),
+        (between(1460.0, 9000.0), exact(3600.0), "larger", 4.9),
+        (between(1000.0, 9000.0), exact(3600.0), "keep-warm", None),
+        (between(0.0, 9000.0), exact(2.4), "larger", 4.8),
+        (None, exact(3600.0), "enter-capacity", None),
+        (between(3600.0, 9000.0), None, "enter-wait", None),
+    ],
+)
+def test_a_battery_that_lasts_too_short_is_made_larger_or_kept_warm(
+    answered, lasting, wait, fix, times
+) -> None:
+    electronics = replace(answered.electronics, pad_times=(("b", lasting),))
+    (told,) = named(electronics_findings(electronics, LIMITS, wait=wait), "pad time").fixes
+    assert told.key == fix
+    assert (told.facts["times"].value if times else None) == times
+
+
+@pytest.mark.parametrize(
     ("voltage", "least", "verdict"),
     [
         (between(6.4, 6.8), exact(5.0), GO),

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from finial.assemble.flights.results import UNHELD_RAD, CanopyOpening, Loss, LostFlight
+from finial.assemble.flights.results import UNHELD_RAD, CanopyOpening, Loss, LostFlight, UnlitMotor
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.after_loss import spoiled_by
 from finial.findings.finding import Finding, Verdict, worst_first
@@ -280,6 +280,33 @@ def test_nothing_comes_out_under_thrust(answered, after_s, verdict: Verdict) -> 
     flight = replace(answered.flight, deployments=(one,))
     found = flight_findings(flight, LIMITS, wind=CALM)
     assert keyed(found, "before-burnout").verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("after_s", "names"),
+    [((0.1, 2.0), ["nothing"]), ((0.0, 2.0), ["drogue"]), ((-0.1, 2.0), ["drogue"]), (None, ["nothing"])],
+)
+def test_what_comes_out_under_thrust_is_named(answered, after_s, names: list[str]) -> None:
+    after = between(*after_s) if after_s else None
+    one = replace(answered.flight.deployments[0], name="drogue", after_burnout=after)
+    late = replace(one, name="main", after_burnout=between(3.0, 4.0))
+    found = flight_findings(replace(answered.flight, deployments=(one, late)), LIMITS, wind=CALM)
+    told = [finding for finding in found if finding.key == "before-burnout"]
+    assert [finding.subject.name for finding in told] == names
+    assert [finding.verdict for finding in told] == [NO_GO if after_s == (-0.1, 2.0) else GO]
+
+
+@pytest.mark.parametrize(
+    ("held_deg", "verdict", "fix"), [(9.5, CAUTION, "test-igniters"), (10.5, NO_GO, "nearer-together")]
+)
+def test_a_motor_that_does_not_light_is_a_caution_even_where_the_air_holds_the_rest(
+    answered, held_deg: float, verdict: Verdict, fix: str
+) -> None:
+    held = between(0.0, math.radians(held_deg))
+    unlit = UnlitMotor(motor="K1", number=2, count=3, arm_m=0.02, held_angle=held)
+    found = keyed(flight_findings(replace(answered.flight, unlit=unlit), LIMITS, wind=CALM), "cluster-lights")
+    assert (found.verdict, [one.key for one in found.fixes]) == (verdict, [fix])
+    assert (found.facts["motor"], found.facts["count"], found.facts["arm"].value) == ("K1 2", 3, 0.02)
 
 
 DAY = DayAndPlace(wind=between(2.0, 4.0), tilt=exact(0.05), crowd_distance=exact(120.0), field_radius_m=900.0)
