@@ -186,6 +186,7 @@ def test_a_thing_that_is_shut_out_is_no_go_unless_it_collides_there_already():
     found = only("gets-in", ways_in=(shut,))
     assert found.verdict is NO_GO
     assert found.facts["short"].value == 0.004
+    assert found.value == exact(-0.004)
     assert "all-get-in" not in keys(ways_in=(shut,))
     told = keys(ways_in=(shut,), meetings=(meeting(-3.0, with_part=True, second="tower"),))
     assert "gets-in" not in told
@@ -223,6 +224,9 @@ def test_what_collides_is_not_told_again_as_being_in_the_way():
     told = keys(ways_out=(out,), things=(pack,), meetings=(meeting(-3.0, first="bay", second="plate"),))
     assert "canopy-way-out" not in told
     assert "canopy-way-out" in keys(ways_out=(out,), things=(pack,))
+    other = replace(pack, name="two", lies_in="rack")
+    elsewhere = (meeting(-3.0, first="rack", second="plate"),)
+    assert "canopy-way-out" in keys(ways_out=(out,), things=(other, pack), meetings=elsewhere)
 
 
 def test_electronics_without_a_place_are_not_known():
@@ -327,6 +331,12 @@ def test_neither_rods_nor_glue_tie_a_joint(tied, verdict, fixes):
 
 
 # ---------------------------------------------------------------- rail and buttons
+
+
+@pytest.mark.parametrize("short_mm", [0.1, 4.0])
+def test_what_touches_the_rail_says_how_much_farther_out_it_must_stand(short_mm):
+    (fix,) = only("rail-clear", **rail(body=exact(-short_mm / 1e3))).fixes
+    assert fix.facts["short"].value == pytest.approx(short_mm / 1e3)
 
 
 def test_without_buttons_in_the_sheet_the_rail_is_not_known():

@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from finial.core.estimates import Estimate, KnownBy, exact
-from finial.mass.printed import printed_part, solid_part, weighed_part, with_mass
+from finial.mass.printed import Hole, holed_part, printed_part, solid_part, weighed_part, with_mass
 from finial.mass.properties import MassProperties
 from finial.mass.solids import solid_of
 from finial.printing.walls import PrintedWalls
@@ -67,3 +67,13 @@ def test_the_scale_wins_and_the_centre_stays(post):
 def test_with_mass_scales_inertia_in_proportion():
     body = MassProperties(mass_kg=2.0, centre_m=np.array([-1.0, 0, 0]), inertia_kg_m2=np.diag([1.0, 2, 3]))
     assert with_mass(body, 1.0).inertia_kg_m2.diagonal().tolist() == [0.5, 1.0, 1.5]
+
+
+def test_a_hole_takes_its_inertia_with_it(post):
+    """A square bar of 12 kg, 100 mm wide and 1 m long, less 6 kg drilled along its middle; on paper."""
+    bored = Hole(stations_m=(0.0, 1.0), area_m2=0.005, girth_m=0.3)
+    properties = holed_part(solid_part(post, exact(1200.0)), exact(1200.0), None, [bored]).properties
+    assert properties.mass_kg == pytest.approx(6.0)
+    about_axis = 12.0 * 2 * 0.1**2 / 12 - 6.0 * (0.005 / np.pi) / 2
+    across = 12.0 * (1.0 + 0.1**2) / 12 - 6.0 * (1.0 / 12 + 0.005 / np.pi / 4)
+    assert np.diag(properties.inertia_kg_m2) == pytest.approx([about_axis, across, across])
