@@ -223,6 +223,29 @@ def test_tubes_cover_the_share_of_a_bay_beside_which_they_stand(stations, share)
     assert fittings._cover(sheet_of(bays=(bay(),)), bay()) is None
 
 
+@pytest.mark.parametrize(
+    ("across_m", "floor", "plate", "motor"),
+    [
+        (0.057, (), "motor", "motor"),  # as wide as a plate: it closes the bay
+        (0.038, (), "", "motor"),  # the print closes the rest, and the charge pushes on it all the same
+        (0.038, (0.503,), "floor", ""),  # a floor stands before it
+        (0.057, (0.503,), "floor", ""),
+    ],
+)
+def test_a_motor_at_the_end_of_a_bay_is_pushed_where_no_floor_stands_before_it(
+    monkeypatch, across_m, floor, plate, motor
+):
+    monkeypatch.setattr(fittings, "_open_share", lambda room, near, cavity, at: 0.0)
+    place = {"kind": Kind.MOTOR, "middle_m": 0.71, "length_m": 0.4}
+    things = [Thing(name="motor", across_m=across_m, **place)]
+    things += [
+        Thing(name="floor", kind=Kind.BULKHEAD, middle_m=at, length_m=0.006, across_m=0.079) for at in floor
+    ]
+    fore, aft = fittings._ends(bay(), things, None)
+    assert (aft.plate, aft.motor, aft.motor_across_m) == (plate, motor, across_m if motor else 0.0)
+    assert (fore.plate, fore.motor, fore.motor_across_m) == ("", "", 0.0)
+
+
 def test_ends_of_bays_with_a_charge_are_looked_at_and_a_plate_of_seven_tenths_takes_the_push(monkeypatch):
     def plate(name, across_m, middle_m, kind=Kind.BULKHEAD):
         return Thing(name=name, kind=kind, middle_m=middle_m, length_m=0.006, across_m=across_m)
@@ -236,6 +259,7 @@ def test_ends_of_bays_with_a_charge_are_looked_at_and_a_plate_of_seven_tenths_ta
     assert (fore.open_share.value, aft.open_share.value) == pytest.approx((0.1, 0.1))
     beyond = replace(far, middle_m=0.5181)  # its nearer face 15.1 mm away
     assert [end.plate for end in fittings._ends(bay(), [beyond], None)] == ["", ""]
+    assert [end.motor for end in (fore, aft)] == ["", ""]
     sheet = sheet_of(bays=(bay(), bay(name="other")))
     sheet.recovery.charge = (SimpleNamespace(bay="other"),)
     assert [one.name for one in fittings._charged(sheet)] == ["other"]

@@ -15,6 +15,7 @@ from finial.assemble.vehicle.materials import sheet_material
 from finial.core.units import Quantity
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import EyeEntry, ItemEntry
+from finial.files.sheet_motor import RetainerEntry
 from finial.files.sheet_recovery import PowderChargeEntry
 from finial.materials.glue import glue
 from finial.materials.material import material
@@ -158,3 +159,42 @@ def test_a_cord_stops_what_a_charge_and_its_backup_part_together(answered) -> No
     # Charges that do not stand in for one another have moments of their own.
     alone = backup.model_copy(update={"backup_of": None})
     assert peak(first, alone) == pytest.approx(max(peak(first), peak(alone)))
+
+
+# ---------------------------------------------------------------- a motor that closes a bay
+
+
+def closed_by_a_motor(scene: PlateScene, retainer: RetainerEntry | None) -> PlateScene:
+    """The scene with a motor of 54 mm where the floor of the bay was."""
+    fore, aft = scene.ends
+    motor = replace(aft, plate="Demo K500", motor="Demo K500", motor_across_m=0.054)
+    mount = scene.sheet.motor.model_copy(update={"retainer": retainer})
+    return replace(scene, sheet=scene.sheet.model_copy(update={"motor": mount}), ends=(fore, motor), pulls=())
+
+
+def test_a_motor_that_closes_a_bay_is_pushed_aft_by_both_charges_and_held_by_its_screws(scene) -> None:
+    keep = RetainerEntry.model_validate({"screw": "M4", "count": 3})
+    (row,) = rows(closed_by_a_motor(scene, keep), FailureMode.MOTOR_LEAVES)
+    assert (row.case.load, row.subject, row.station_m) == (Load.CHARGE_FIRES, "Demo K500", 0.66)
+    # p A: a round end of 54 mm is 22.9 cm2.
+    assert row.load.value == pytest.approx(scene.pressures["lantern bay"].value * 2.290e-3, rel=1e-3)
+    # Three screws of 8.78 mm2 each; ISO 898-1.
+    assert row.strength.value == pytest.approx(3 * 8.78e-6 * material("steel").yield_pa.value, rel=1e-3)
+
+
+def test_screws_in_print_let_a_pushed_motor_go(scene) -> None:
+    keep = RetainerEntry.model_validate(
+        {"screw": "M2.5", "count": 1, "holds_in": "PETG", "engagement": "3 mm"}
+    )
+    (row,) = rows(closed_by_a_motor(scene, keep), FailureMode.MOTOR_LEAVES)
+    assert row.reserve.low < 1.5
+
+
+def test_what_keeps_a_pushed_motor_in_is_asked_for(scene) -> None:
+    (row,) = rows(closed_by_a_motor(scene, None), FailureMode.MOTOR_LEAVES)
+    assert (row.reserve, row.because) == (None, Because.RETAINER_UNSAID)
+
+
+def test_a_bay_without_a_charge_pushes_no_motor(scene) -> None:
+    quiet = replace(closed_by_a_motor(scene, None), pressures={})
+    assert rows(quiet, FailureMode.MOTOR_LEAVES) == []

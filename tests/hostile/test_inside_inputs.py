@@ -165,3 +165,31 @@ def test_mixed_units_give_the_same_inside(buoy):
 def test_a_unit_that_is_missing_or_another_is_said_by_field(buoy, before, after, told):
     with pytest.raises(BuildSheetError, match=told):
         load(buoy((before, after)))
+
+
+# ---------------------------------------------------------------- a motor for a floor
+
+RETAINER = 'stations = ["508 mm", "910 mm"] }'
+TO_THE_MOTOR = (
+    ('stations = ["178 mm", "430 mm"]', 'stations = ["178 mm", "505 mm"]'),
+    ('station = "434 mm"', 'station = "173 mm"'),  # the floor: a second bulkhead ahead
+    (BAY_TUBE, BAY_TUBE.replace("252 mm", "327 mm")),
+)
+
+
+@pytest.mark.parametrize(
+    ("retainer", "verdict"),
+    [
+        ("", "not known"),
+        ('retainer = { screw = "M2.5", count = 1, holds_in = "PETG", engagement = "3 mm" }', "no-go"),
+        ('retainer = { screw = "M4", count = 3 }', None),
+    ],
+)
+def test_a_motor_that_a_charge_pushes_on_needs_what_keeps_it_in(buoy, retainer, verdict):
+    sheet = buoy(*TO_THE_MOTOR, (RETAINER, f"{RETAINER}\n{retainer}"))
+    told = readiness(load(sheet), depth=Depth.QUICK)
+    pushed = [
+        one for one in told.findings if one.key == "motor-leaves" and one.subject.case == "charge-fires"
+    ]
+    assert [one.verdict.words for one in pushed if one.fails] == ([verdict] if verdict else [])
+    assert all(one.subject.name == "Demo K500" for one in pushed)

@@ -97,16 +97,20 @@ def _ends(bay: BayEntry, things: Sequence[Thing], cavity: Cavity) -> Iterator[Ba
     for end in bay.stations:
         near = tuple(one for one in closers if is_near(one, end.value, CLOSES_WITHIN_M))
         share = _open_share(room, near, cavity, end.value)
+        plate = _plate(bay, near, end.value)
+        pushed = _pushed_motor(plate, near)
         yield BayEnd(
             bay=bay.name,
             station_m=end.value,
             open_share=exact(share, known_by=KnownBy.COMPUTED, method="things and print near the end"),
-            plate=_plate_name(bay, near, end.value),
+            plate=plate.name if plate else "",
+            motor=pushed.name if pushed else "",
+            motor_across_m=pushed.across_m if pushed else 0.0,
         )
 
 
-def _plate_name(bay: BayEntry, near: Sequence[Thing], station_m: float) -> str:
-    """Name of what takes the push at an end: a bulkhead before all else, and the one that faces the bay."""
+def _plate(bay: BayEntry, near: Sequence[Thing], station_m: float) -> Thing | None:
+    """Return what takes the push at an end: a bulkhead before all else, and the one that faces the bay."""
     middle = (bay.stations[0].value + bay.stations[1].value) / 2
     wide = [one for one in near if one.across_m >= PLATE_SHARE * bay.diameter.value]
 
@@ -114,8 +118,15 @@ def _plate_name(bay: BayEntry, near: Sequence[Thing], station_m: float) -> str:
         fore, aft = thing.span_m
         return station_m - aft if station_m < middle else fore - station_m
 
-    facing = sorted(wide, key=lambda one: (one.kind is not Kind.BULKHEAD, behind_it(one)))
-    return facing[0].name if facing else ""
+    return min(wide, key=lambda one: (one.kind is not Kind.BULKHEAD, behind_it(one)), default=None)
+
+
+def _pushed_motor(plate: Thing | None, near: Sequence[Thing]) -> Thing | None:
+    """Return the motor that the charge pushes on: one at the end of the bay with no plate before it."""
+    if plate is not None and plate.kind is not Kind.MOTOR:
+        return None
+    motors = (thing for thing in near if thing.kind is Kind.MOTOR)
+    return max(motors, key=lambda thing: thing.across_m, default=None)
 
 
 @kept(64)

@@ -190,6 +190,10 @@ class BayEnd:
     """Share of the bay's cross-section that nothing closes there [-]."""
     plate: str
     """The plate across it that takes the push of the charge; empty where print alone does."""
+    motor: str = ""
+    """The motor that the charge pushes on, where no plate stands before it."""
+    motor_across_m: float = 0.0
+    """Its diameter [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

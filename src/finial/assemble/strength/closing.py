@@ -15,6 +15,7 @@ from finial.assemble.strength.lets_go import (
     unknown_row,
 )
 from finial.assemble.strength.pulls import CordPull, HalfPull
+from finial.assemble.strength.retainer import retainer_holds
 from finial.assemble.vehicle.bays import bay_of_joint
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
@@ -73,13 +74,31 @@ def plate_rows(scene: PlateScene) -> Iterator[Reserve]:
     """Judge every plate that takes the push of a charge, and every one that a cord is tied to."""
     for end in scene.ends:
         closer, pressure = _closer(scene.sheet, end.plate), scene.pressures.get(end.bay)
+        case = Case(load=Load.CHARGE_FIRES, subject=end.bay)
         if closer is not None and pressure is not None:
-            yield from _charged(scene, closer, pressure, Case(load=Load.CHARGE_FIRES, subject=end.bay))
+            yield from _charged(scene, closer, pressure, case)
+        elif end.motor and pressure is not None:
+            yield _motor_pushed(scene, end, pressure, case)
     cords = {cord.name: cord for cord in scene.sheet.recovery.cord}
     for pull in scene.pulls:
         for half in Half:
             case = Case(load=pull.load, subject=pull.subject, half=half)
             yield from _tied(scene, _tie(scene, cords[pull.subject], half), (pull, case))
+
+
+def _motor_pushed(scene: PlateScene, end: BayEnd, pressure: Estimate, case: Case) -> Reserve:
+    """Judge a motor that closes a bay: its retainer holds what the charge pushes its fore end by."""
+    keep = scene.sheet.motor.retainer
+    if keep is None:
+        return unknown_row(FailureMode.MOTOR_LEAVES, end.station_m, Because.RETAINER_UNSAID, end.motor, case)
+    pushed = pressure.scaled(math.pi / 4 * end.motor_across_m**2)
+    return LetsGo(
+        mode=FailureMode.MOTOR_LEAVES,
+        station_m=end.station_m,
+        case=case,
+        subject=end.motor,
+        dimension=Dimension.FORCE,
+    ).judged(pushed, retainer_holds(keep, scene.stuff))
 
 
 def _closer(sheet: Sheet, name: str) -> _Closer | None:

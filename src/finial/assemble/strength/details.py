@@ -21,6 +21,7 @@ from finial.assemble.strength.lets_go import (
     punching_strength,
     unknown_row,
 )
+from finial.assemble.strength.retainer import retainer_holds
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.motors import thrust_spread
@@ -28,7 +29,6 @@ from finial.assemble.vehicle.rods import rods_of
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.files.sheet_body import RodEntry
-from finial.files.sheet_motor import RetainerEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
 from finial.structure.loads.case import Case, Load, Occasion
@@ -42,7 +42,7 @@ from finial.structure.rods.fastening import (
     ring_plate_stress,
     washer_bearing_stress,
 )
-from finial.structure.rods.threads import stress_area, strip_area, thread
+from finial.structure.rods.threads import strip_area, thread
 from finial.structure.walls.body import ReserveGrid
 from finial.structure.walls.buckling import INFILL_STIFFNESS, infill_support
 from finial.structure.walls.plates import Plate, backed_wall_stress, rectangular_plate, round_plate
@@ -228,7 +228,7 @@ def _retention_rows(scene: DetailScene) -> Iterator[Reserve]:
     if keep is None:
         yield unknown_row(FailureMode.MOTOR_LEAVES, nozzle, Because.RETAINER_UNSAID)
         return
-    strength = _keeps(scene, keep)
+    strength = retainer_holds(keep, scene.stuff)
     for places in _occasions(scene):
         found = _left_behind(scene, [scene.cases[place] for place in places])
         if found is not None:
@@ -236,18 +236,6 @@ def _retention_rows(scene: DetailScene) -> Iterator[Reserve]:
             yield LetsGo(
                 mode=FailureMode.MOTOR_LEAVES, station_m=nozzle, case=case, dimension=Dimension.FORCE
             ).judged(load, strength)
-
-
-def _keeps(scene: DetailScene, keep: RetainerEntry) -> Estimate:
-    """Return what the screws of a retainer hold [N]: themselves, or in the print they are driven into."""
-    screw, stuff = thread(keep.screw), scene.stuff(keep.material)
-    strength = stuff.yield_pa.scaled(keep.count * stress_area(screw))
-    if keep.holds_in:
-        deep = keep.engagement.value if keep.engagement else screw.diameter_m
-        cut = math.pi * screw.diameter_m * deep / 2
-        strips = layers_of(scene.stuff(keep.holds_in)).scaled(SHEAR_OF_TENSION * keep.count * cut)
-        return min(strength, strips, key=lambda one: one.low)
-    return strength
 
 
 _PUSHED_BY_MOTOR = (Load.MAX_THRUST, Load.MAX_SPEED, Load.RAIL_WIND, Load.THRUST_STOPS, Load.LIFTING)
