@@ -100,6 +100,9 @@ def test_a_limit_of_the_builder_s_own_is_none_beyond_what_breaks(name: str, last
         ({"margin_widths": 1.0, "landing_speed": 5.0}, Verdict.GO),
         ({"margin_widths": 0.5}, Verdict.CAUTION),
         ({"landing_speed": 9.0}, Verdict.CAUTION),
+        ({"margin_widths": 0.9995, "landing_speed": 6.1 * 1.0005}, Verdict.GO),  # rounding is not laxer
+        ({"landing_speed": 6.1 * 1.0015}, Verdict.CAUTION),
+        ({"margin_widths": 0.9985}, Verdict.CAUTION),
         ({"margin_widths": 0.21}, Verdict.CAUTION),
         ({"margin_widths": 0.19}, Verdict.NO_GO),
         ({"margin_length": 0.081}, Verdict.GO),

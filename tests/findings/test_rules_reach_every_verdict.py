@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from finial.assemble.flights.results import UNHELD_RAD, CanopyOpening, Loss, LostFlight, UnlitMotor
+from finial.assemble.mass.results import WholeWeighed
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.after_loss import spoiled_by
 from finial.findings.finding import Finding, Verdict, worst_first
@@ -52,6 +53,41 @@ def test_mass_that_nobody_weighed(answered, kilograms: float, verdict: Verdict) 
     )
     assert found.verdict is verdict
     assert (verdict is GO) == ("Weigh nuts" not in what_to_change(found))
+
+
+@pytest.mark.parametrize(
+    ("balance", "table_kg", "guessed", "every"),
+    [
+        # Weighed 6 kg give or take 0.1 and hung at 0.70 m; the table says 0.69 to 0.72 m.
+        (None, 6.05, NOT_KNOWN, {"whole-weighed": CAUTION, "whole-mass": GO}),
+        (0.70, 6.05, CAUTION, {"whole-weighed": GO, "whole-mass": GO, "whole-balance": GO}),
+        (0.70, 6.50, NOT_KNOWN, {"whole-weighed": GO, "whole-mass": NO_GO, "whole-balance": GO}),
+        (0.75, 6.05, NOT_KNOWN, {"whole-weighed": GO, "whole-mass": GO, "whole-balance": NO_GO}),
+    ],
+)
+def test_a_whole_that_was_weighed_and_hung_leaves_guesses_a_caution(
+    answered, balance, table_kg, guessed, every
+) -> None:
+    whole = WholeWeighed(
+        mass=between(5.9, 6.1),
+        table_mass=exact(table_kg),
+        balance=balance and exact(balance),
+        table_balance=between(0.69, 0.72),
+    )
+    found = mass_findings(replace(heavier(answered, 2.0), weighed=whole), LIMITS)
+    verdicts = {one.key: one.verdict for one in found}
+    assert verdicts["guessed-mass"] is guessed
+    assert {key: verdict for key, verdict in verdicts.items() if key.startswith("whole-")} == every
+
+
+def test_the_three_heaviest_of_the_guesses_are_named(answered) -> None:
+    row = answered.mass.rows[0]
+    rows = tuple(
+        replace(row, name=name, mass=exact(kilograms, known_by=KnownBy.ASSUMED))
+        for name, kilograms in (("a", 0.2), ("b", 2.0), ("c", 0.1), ("d", 0.3))
+    )
+    (fix,) = keyed(mass_findings(replace(answered.mass, rows=rows), LIMITS), "guessed-mass").fixes
+    assert fix.facts["rows"] == "b, d, a"
 
 
 @pytest.mark.parametrize(
