@@ -27,6 +27,9 @@ _APART = {
     WhyApart.NESTED: "{one} lies inside {other}, and they begin or end level",
 }
 _ALIKE = 0.05
+_THICK_M = 0.015
+"""A mean wall beyond this is no wall that anybody thinks of [m]."""
+_SHORTEST_ROOM_M = 0.015
 
 
 def tip_words(upright: Upright) -> str:
@@ -70,13 +73,13 @@ def piece_words(piece: PieceShape, shown: Shown) -> str:
     """Say whether a part is drawn hollow or solid, and its wall."""
     if math.isnan(piece.wall_m):
         return "drawn solid (sure: no cut across it is hollow)"
-    wall = shown.offset(piece.wall_m)
-    sure = "likely" if piece.is_shell else "sure"
-    kind = (
-        "a shell, its drawn wall is what is printed" if piece.is_shell else "bored or hollow, its walls thick"
-    )
-    share = 100 * piece.hollow_share
-    return f"{kind}: walls {wall} on the mean ({sure}: {share:.0f} % of the cuts across it are hollow)"
+    share = f"{100 * piece.hollow_share:.0f} % of the cuts across it are hollow"
+    wall = f"walls {shown.offset(piece.wall_m)} on the mean"
+    if piece.is_shell:
+        return f"a shell, its drawn wall is what is printed: {wall} (likely: {share})"
+    if piece.wall_m > _THICK_M:
+        return f"thick, with a bore or a room inside (sure: {share})"
+    return f"hollow: {wall} (sure: {share})"
 
 
 def motor_words(room: MotorRoom | None, shown: Shown) -> str:
@@ -125,4 +128,5 @@ def room_words(found: DrawnVehicle, shown: Shown) -> list[str]:
         f"{'' if room.is_straight else ' at its narrowest'}, from station {shown.length(room.fore_m)} to "
         f"{shown.length(room.aft_m)}"
         for room in found.rooms
+        if room.length_m >= _SHORTEST_ROOM_M
     ]

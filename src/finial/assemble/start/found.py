@@ -31,6 +31,9 @@ _LEAST_BAY_M = (0.03, 0.08)
 _FORE_BUTTON, _AFT_BUTTON = 0.55, 0.96
 """Shares of the length at which buttons usually stand [-]; common practice: by balance point and base."""
 _SAME_WIDTH = 1.03
+_MOTORS_SHARE = 0.6
+"""Share of the length behind whose middle a motor usually stands [-]; common practice."""
+_BALLAST_M = 0.02
 _ROLLS = 24
 _BESIDE_FIN_RAD = math.radians(15.0)
 _TIP_SHARE = 0.12
@@ -159,7 +162,9 @@ def _opening(vehicle: Vehicle, rooms: tuple[DrawnRoom, ...], motor: MotorRoom | 
     if not fit:
         station, ahead, behind = joints[0]
         return PartingPlace(joint_m=station, ahead=ahead, behind=behind, bay=None)
-    bay = max(fit, key=lambda room: room.length_m)
+    length = vehicle.skin.length_m
+    ahead_of_motor = [room for room in fit if (room.fore_m + room.aft_m) / 2 <= _MOTORS_SHARE * length]
+    bay = max(ahead_of_motor or fit, key=lambda room: room.length_m)
     station, ahead, behind = min(joints, key=lambda joint: _away(joint[0], bay))
     return PartingPlace(joint_m=station, ahead=ahead, behind=behind, bay=bay)
 
@@ -226,5 +231,5 @@ def _ballast(length_m: float, rooms: tuple[DrawnRoom, ...]) -> float:
     """Fore end of the foremost room, where that is near the tip; else a usual place."""
     usual = _TIP_SHARE * length_m
     if rooms and rooms[0].fore_m < 2 * usual:
-        return rooms[0].fore_m
+        return rooms[0].fore_m + min(_BALLAST_M, rooms[0].length_m / 2)
     return usual

@@ -1,0 +1,54 @@
+"""The page from three STL files to a verdict: its commands, its tables, the words it quotes."""
+
+import re
+import shlex
+import sys
+from pathlib import Path
+
+import pytest
+
+from finial.cli.main import main
+
+ROOT = Path(__file__).resolve().parents[2]
+PAGE = (ROOT / "docs" / "from-three-stl-files.md").read_text(encoding="utf-8")
+BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", flags=re.MULTILINE | re.DOTALL)
+CODES = [0, 3, 3]
+"""Written; no-go; no-go."""
+
+
+def plain(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_the_page_does_what_it_says(tmp_path, monkeypatch, capsys) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    sheet, codes, told = tmp_path / "my-box" / "my-box.toml", [], ""
+    for kind, body in BLOCK.findall(PAGE):
+        if kind == "sh":
+            monkeypatch.setattr(sys, "argv", shlex.split(body))
+            with pytest.raises(SystemExit) as ended:
+                main()
+            codes.append(ended.value.code)
+            told = plain(capsys.readouterr().out)
+        elif kind == "text":
+            for line in body.splitlines():
+                assert plain(line) in told
+        elif body.startswith("name"):
+            sheet.with_name("site.toml").write_text(body)
+        else:
+            assert_proposed(sheet, body)
+            text = sheet.read_text().replace("guessed = true\n", "")
+            sheet.write_text(f"{text}\n{body}")
+    assert codes == CODES
+
+
+def assert_proposed(sheet: Path, body: str) -> None:
+    """What the page takes from the sheet's proposals stands there, to the digit."""
+    proposed = [
+        line.removeprefix("#~ ").partition("  #")[0].rstrip() for line in sheet.read_text().splitlines()
+    ]
+    for key in ("nozzle_station", "takes", "room", "outline", "buttons", "rail_from_axis"):
+        for line in body.splitlines():
+            if line.startswith(f"{key} = "):
+                assert any(one.partition(" # ")[0] == line for one in proposed), line
