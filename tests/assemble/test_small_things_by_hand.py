@@ -9,6 +9,7 @@ import pytest
 from made_by_hand import BOARD, DOWELS, M6_STRESS_AREA_M2, PLASTIC, STEEL, STUFFS, cut, part, rod
 
 from finial.assemble.strength import cuts, details
+from finial.assemble.strength.retainer import retainer_holds
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.units import Quantity
 from finial.files.sheet_motor import GluedTubeEntry, RetainerEntry, ThrustPlateEntry
@@ -234,7 +235,7 @@ def test_a_mount_that_says_neither_plate_nor_tube_is_not_known():
 )
 def test_a_retainer_holds_by_its_screws_or_by_what_they_are_driven_into(given, held_n):
     keep = RetainerEntry.model_validate({"screw": "M6", "count": 3, **given})
-    assert details._keeps(scene(), keep).value == pytest.approx(held_n, rel=5e-3)
+    assert retainer_holds(keep, scene().stuff).value == pytest.approx(held_n, rel=5e-3)
 
 
 def loaded(load, aft_m_s2, *, reaches=(0.5, 1.19), factor=1.0):

@@ -19,7 +19,7 @@ from finial.assemble.strength.results import Place
 from finial.assemble.strength.study import StrengthInputs, all_cases
 from finial.assemble.vehicle.stays import crossing, stay_of, stay_run
 from finial.core.units import Dimension, parse_quantity
-from finial.files.sheet_body import DowelsEntry, FixingEntry, StayEntry
+from finial.files.sheet_body import DowelsEntry, FixingEntry, PlateEntry, StayEntry
 from finial.structure.fins.root import HoldKind
 from finial.structure.loads.case import Half, Load, Occasion
 from finial.structure.loads.forces import LineForce, PointForce
@@ -192,8 +192,16 @@ def test_landing_counts_the_wind_and_what_the_ground_is(answered, cuts, cases):
     assert force(usual) / force(calm) == pytest.approx(wind**2, rel=1e-6)
 
 
-def test_wider_washers_and_thicker_plates_hold_more(lighthouse, rows_of):
-    rod = lighthouse.sheet.rod[0]
+@pytest.fixture(scope="module")
+def on_plywood(lighthouse):
+    """The lighthouse with washers of 30 mm on plywood of 8 mm under its nuts."""
+    plate = PlateEntry.model_validate({"thickness": "8 mm", "material": "birch plywood"})
+    rod = lighthouse.sheet.rod[0].model_copy(update={"washer": length("30 mm"), "bears_on": plate})
+    return with_sheet(lighthouse, rod=(rod,))
+
+
+def test_wider_washers_and_thicker_plates_hold_more(on_plywood, rows_of):
+    lighthouse, rod = on_plywood, on_plywood.sheet.rod[0]
     usual = rows_of(lighthouse)
     wide = rows_of(with_sheet(lighthouse, rod=(rod.model_copy(update={"washer": length("40 mm")}),)))
     sinks, through = FailureMode.WASHER_SINKS, FailureMode.NUT_PULLS_THROUGH
@@ -207,7 +215,8 @@ def test_wider_washers_and_thicker_plates_hold_more(lighthouse, rows_of):
     assert strong[through].reserve.value / usual[through].reserve.value == pytest.approx(2.0)
 
 
-def test_plywood_is_squeezed_across_its_grain(lighthouse, rows_of):
+def test_plywood_is_squeezed_across_its_grain(on_plywood, rows_of):
+    lighthouse = on_plywood
     usual = rows_of(lighthouse)
     # EN 14374 and handbooks on birch plywood: about 10 MPa across, not the 60 MPa in its plane.
     assert usual[FailureMode.WASHER_SINKS].strength.value == pytest.approx(10e6)
@@ -298,7 +307,7 @@ def test_supports_give_rods_a_length_to_buckle_over(lighthouse):
     rod = lighthouse.sheet.rod[0].model_copy(update={"supports": (length("700 mm"),)})
     found = cuts_through(with_sheet(lighthouse, rod=(rod,)), ROOM)
     lengths = {round(spec.rods.free_length_m, 3) for spec in found.stack.specs if spec.rods}
-    assert lengths <= {0.4, 0.5, 0.9}
+    assert lengths <= {0.4, 0.511, 0.911}
     assert len(lengths) >= 2
 
 
