@@ -1,10 +1,12 @@
 """Drag behind slim and blunt bodies, of rounded backs, and of what stands beside a body."""
 
 from itertools import pairwise
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from finial.aero.drag import build_up
 from finial.aero.drag.build_up import DragDetails, drag_build_up
 from finial.aero.drag.friction import Surface
 from finial.aero.drag.pressure import base_drag_behind, base_drag_fit, blunt_share, suction_behind
@@ -123,3 +125,20 @@ def test_legs_of_an_arch_are_no_parts_of_one_another() -> None:
     body, parts = without_outlying(skin)
     assert body is skin
     assert parts == ()
+
+
+def test_faces_hidden_in_the_growth_push_by_their_slope_and_suck_more_in_a_wake(monkeypatch) -> None:
+    """Slope 1 stands half across the wind; one gentler than a sixth leaves no dead air; on paper."""
+    monkeypatch.setattr(build_up, "_pressure_row", lambda kind, value, source, place: value)
+    monkeypatch.setattr(build_up, "_at_each", lambda skin, each: None)
+    monkeypatch.setattr(build_up, "FACE_PRESSURE", 0.8)
+    skin = SimpleNamespace(stations_m=np.array([0.2, 0.4, 0.5]), reference_area_m2=0.02)
+    walls = SimpleNamespace(slopes=np.array([1.0, 0.1, 1.0]), hidden_m2=np.array([1e-3, 1e-3, 2e-3]))
+    outside = SimpleNamespace(walls=walls, wake=SimpleNamespace(suction=0.05, start_m=0.45))
+    behind = SimpleNamespace(suction=SimpleNamespace(value=0.1))
+    (found,) = build_up._oblique_rows(skin, outside, 1.1, behind)
+    push = 0.8 * 1.1
+    each = [1e-3 * (push / 2 + 0.1), 1e-3 * push * 0.01 / 1.01, 2e-3 * (push / 2 + 0.15)]
+    assert found == pytest.approx(sum(each) / 0.02)
+    tiny = SimpleNamespace(slopes=walls.slopes, hidden_m2=1e-2 * walls.hidden_m2)
+    assert build_up._oblique_rows(skin, SimpleNamespace(walls=tiny, wake=outside.wake), 1.1, behind) == []

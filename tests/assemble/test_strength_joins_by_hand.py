@@ -510,3 +510,24 @@ def test_rods_take_their_share_of_the_load_of_the_example(answered, lighthouse):
             assert row.pulled_with.low >= row.pulled_without.low * (1 - 1e-6)
     bare = replace(lighthouse, sheet=lighthouse.sheet.model_copy(update={"rod": ()}))
     assert list(study._shares(bare, ROOM, (grid, cases))) == []
+
+
+def test_a_pair_that_holds_nothing_is_no_spring(monkeypatch):
+    from finial.assemble.strength.fins import study as fins_study
+
+    holds = {"first": 0.0, "second": 5.0}
+    pairs = [SimpleNamespace(name=name, along_m=0.1, outward_m=0.05) for name in holds]
+    monkeypatch.setattr(fins_study, "stay_run", lambda fins, pair: None)
+    monkeypatch.setattr(
+        fins_study,
+        "pair_stiffness",
+        lambda pair, run, fins, pattern: holds[pair.name] * fins * (pattern == "alike"),
+    )
+    monkeypatch.setattr(fins_study, "with_springs", lambda model, springs: (model, springs))
+    monkeypatch.setattr(fins_study, "flexible_fin", lambda model, grid: (*model, grid))
+    scene = SimpleNamespace(
+        fin=SimpleNamespace(fins=SimpleNamespace(count=4)), models={-1.0: "soft"}, grid="grid"
+    )
+    found = fins_study.FinScene.with_pairs(scene, -1.0, pairs, "alike")
+    assert found == ("soft", [((0.1, 0.05), 20.0)], "grid")
+    assert fins_study.FinScene.with_pairs(scene, -1.0, pairs, "by turns")[1] == []

@@ -14,7 +14,7 @@ from finial.flight.kernel import spread_layout as slots
 from finial.flight.kernel.draws import fill_slots
 from finial.flight.kernel.vary import vary
 from finial.flight.many import RESULTS, fly_many, trace_of
-from finial.flight.packing.many import CAMPAIGN_STEPPING, packed_many
+from finial.flight.packing.many import CAMPAIGN_STEPPING, _profile, packed_many
 from finial.flight.packing.pack import packed
 from finial.flight.spread import (
     Draw,
@@ -310,3 +310,19 @@ def test_a_flight_flown_again_has_the_landing_of_its_row():
     assert trace.event("apogee").height_agl_m == found.column("apogee_m")[0]
     with pytest.raises(OutsideRange, match="count from 0"):
         trace_of(many, -1, ())
+
+
+def test_the_wind_of_a_column_is_its_share_of_the_speed_that_it_belongs_to():
+    air = replace(
+        example_inputs().air,
+        wind_heights_m=np.array([0.0, 10.0]),
+        wind_east_m_s=np.array([1.0, 4.0]),
+        wind_north_m_s=np.array([0.0, -3.0]),
+    )
+    assert _profile(air, 5.0).tolist() == [[0.0, 0.2, 0.0], [10.0, 0.8, -0.6]]
+    one = replace(air, **{name: getattr(air, name)[1:] for name in ("wind_heights_m", "wind_east_m_s")})
+    one = replace(one, wind_north_m_s=air.wind_north_m_s[1:])
+    assert _profile(one, 5.0).tolist() == [[10.0, 0.8, -0.6], [11.0, 0.8, -0.6]]
+    assert _profile(air, 0.5)[1, 1] == 8.0
+    with pytest.raises(OutsideRange, match="above 0 m/s"):
+        _profile(air, 0.0)
