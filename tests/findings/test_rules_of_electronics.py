@@ -222,6 +222,43 @@ def test_a_computer_that_fires_nothing_is_a_caution(lighthouse) -> None:
     assert found["canopies-fired"].verdict is GO
 
 
+def test_a_switch_or_a_battery_that_nothing_hangs_on_is_a_caution(lighthouse) -> None:
+    given = lighthouse.sheet.electronics
+    spare = given.switch[0].model_copy(update={"name": "spare pin"})
+    cell = given.battery[0].model_copy(update={"name": "spare cell"})
+    found = rewired(lighthouse, switch=(*given.switch, spare), battery=(*given.battery, cell))[
+        "parts-in-path"
+    ]
+    assert found.verdict is CAUTION
+    assert "Name spare cell, spare pin at the computer" in what_to_change(found)
+    assert rewired(lighthouse)["parts-in-path"].verdict is GO
+
+
+def test_a_battery_that_waited_or_came_half_empty_fires_with_less(lighthouse) -> None:
+    given = lighthouse.sheet
+
+    def current(hours: float, charged: float) -> Estimate:
+        launch = given.launch.model_copy(update={"wait_on_pad": Quantity(value=3600.0 * hours, text="")})
+        batteries = tuple(
+            one.model_copy(update={"charged": Quantity(value=charged, text="")})
+            for one in given.electronics.battery
+        )
+        electronics = given.electronics.model_copy(update={"battery": batteries})
+        sheet = given.model_copy(update={"launch": launch, "electronics": electronics})
+        return electronics_result(sheet).paths[0].current
+
+    fresh = current(0.0, 1.0)
+    # 25 mA for ten hours take half of 500 mAh: 0.89 to 1 of the voltage, by the table from 1 to 0.5.
+    waited = current(10.0, 1.0)
+    assert waited.low == pytest.approx(0.89 * fresh.low)
+    assert waited.value == pytest.approx(0.915 * fresh.value)
+    assert waited.high == fresh.high
+    # From 0.7 to 0.2: 0.86 over what it was at 0.7, between 0.93 and 0.89.
+    tired = current(10.0, 0.7)
+    assert tired.low == pytest.approx(0.86 / (0.89 + 0.04 * 2 / 3) * fresh.low)
+    assert current(0.0, 0.7) == fresh
+
+
 def test_a_vehicle_without_electronics_is_a_no_go_and_names_its_canopies(lighthouse) -> None:
     found = rewired(lighthouse, battery=(), switch=(), computer=(), igniter=())
     assert found["canopies-fired"].verdict is NO_GO
@@ -235,7 +272,7 @@ def test_a_canopy_at_the_wrong_event_is_a_no_go(answered) -> None:
 
 
 def test_the_same_rules_speak_of_every_vehicle(lighthouse) -> None:
-    always = {"single-points", "own-event", "canopies-fired", "computers-fire"}
+    always = {"single-points", "own-event", "canopies-fired", "computers-fire", "parts-in-path"}
     for tables in ({}, {"igniter": ()}, {"battery": (), "switch": (), "computer": (), "igniter": ()}):
         assert always <= rewired(lighthouse, **tables).keys()
 

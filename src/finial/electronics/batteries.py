@@ -8,6 +8,7 @@ import numpy as np
 from finial.core.constants import ZERO_CELSIUS_K
 from finial.core.corners import over_corners
 from finial.core.doors import require_positive
+from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import table_rows
 
@@ -196,6 +197,63 @@ def cell_temperature(air_k: Estimate, wall_k: Estimate) -> Estimate:
         {"air": air_k, "wall": wall_k, "share": SUN_SHARE},
         method="between the air and the sunlit wall",
         source=SUN_SHARE.source,
+    )
+
+
+def voltage_after(full: float, left: float) -> Estimate:
+    r"""Voltage at rest of a battery after a wait, over what it was before.
+
+    .. math::  k = s(c - \Delta c) / s(c)
+
+    Parameters
+    ----------
+    full : float
+        How full it was when its voltage was told, :math:`c`, 0 to 1 [-].
+    left : float
+        How full it is now, :math:`c - \Delta c`; below 0 counts as empty [-].
+
+    Returns
+    -------
+    share : Estimate
+        Ratio :math:`k`, 1 at the high end: what is drawn may be less [-].
+
+    Raises
+    ------
+    OutsideRange
+        If it was not full at all, or more than full.
+
+    Notes
+    -----
+    Range: lithium cells at rest and warm. ``inside_range`` is false where nothing is left.
+
+    References
+    ----------
+    .. [1] Table ``charge_voltage.csv``: discharge curves from memory, not re-read.
+
+    Examples
+    --------
+    >>> half = voltage_after(1.0, 0.5)
+    >>> round(half.low, 3), round(half.value, 3), half.high
+    (0.89, 0.915, 1.0)
+    """
+    if not 0.0 < full <= 1.0:
+        raise OutsideRange(f"full = {full}: give how full it was as a fraction, above 0 up to 1")
+    rows = sorted(table_rows("finial.electronics", "charge_voltage.csv"), key=lambda row: float(row["full"]))
+    knots = [float(row["full"]) for row in rows]
+
+    def share(column: str) -> float:
+        values = [float(row[column]) for row in rows]
+        return float(np.interp(left, knots, values) / np.interp(full, knots, values))
+
+    now = min(left, full)
+    return Estimate(
+        value=1.0 if now == full else share("share"),
+        low=1.0 if now == full else share("share_low"),
+        high=1.0,
+        known_by=KnownBy.ASSUMED,
+        method="voltage at rest by how full a cell is",
+        source="table charge_voltage.csv; from memory",
+        inside_range=left > 0.0,
     )
 
 

@@ -319,6 +319,8 @@ class BatteryEntry(Record):
     """Resistance of the battery itself, warm and charged."""
     capacity: Charge
     """Charge it gives when fresh."""
+    charged: SomeShare = Quantity(value=1.0, text="100 %")
+    """How full it goes onto the pad; its voltage is told for this."""
 
 
 class SwitchEntry(Record):

@@ -187,6 +187,8 @@ class ElectronicsResult:
     """Charges that no igniter stands in."""
     idle: tuple[str, ...] = ()
     """Computers that fire nothing."""
+    loose: tuple[str, ...] = ()
+    """Batteries and switches that no computer hangs on."""
     cells_k: Estimate | None = None
     """Temperature of the batteries after the wait in the sun [K]."""
     batteries: tuple[str, ...] = ()

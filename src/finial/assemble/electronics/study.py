@@ -42,7 +42,8 @@ SHOWN_CUTS = 12
 def electronics_result(sheet: Sheet) -> ElectronicsResult:
     """Answer for every firing path, battery and canopy in the sheet."""
     air = sheet.launch.temperature.estimate(KnownBy.MEASURED)
-    found = wiring_result(sheet_wiring(sheet.electronics, sheet.recovery, air), air)
+    wait_s = sheet.launch.wait_on_pad.high
+    found = wiring_result(sheet_wiring(sheet.electronics, sheet.recovery, air, wait_s), air)
     return replace(found, cells_k=_cells(air, sheet.vehicle.colour or "black"))
 
 
@@ -73,8 +74,16 @@ def wiring_result(wiring: Wiring, warm_k: Estimate) -> ElectronicsResult:
         without_path=canopies_without_path(wiring),
         unfired=charges_without_igniter(wiring),
         idle=tuple(one.name for one in wiring.computers if one.name not in busy),
+        loose=tuple(_loose(wiring)),
         batteries=tuple(one.name for one in wiring.batteries),
     )
+
+
+def _loose(wiring: Wiring) -> Iterator[str]:
+    """Batteries and switches that no computer hangs on."""
+    used = {one.battery for one in wiring.computers}
+    used |= {name for one in wiring.computers for group in one.arming for name in group}
+    yield from (one.name for one in (*wiring.batteries, *wiring.switches) if one.name not in used)
 
 
 def _by_igniter(paths: tuple[FiringPath, ...]) -> list[FiringPath]:

@@ -6,7 +6,7 @@ from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
 from finial.core.units import Quantity
-from finial.electronics.batteries import cold_resistance
+from finial.electronics.batteries import cold_resistance, voltage_after
 from finial.electronics.firing import IgniterKind, igniter_kind
 from finial.electronics.rates import PartKind, Rates, rates_of
 from finial.electronics.wires import wire_resistance
@@ -47,7 +47,9 @@ LEAST_VOLTAGE = Estimate(
 
 
 @kept(8)
-def sheet_wiring(electronics: ElectronicsEntry, recovery: RecoveryEntry, warm_k: Estimate) -> Wiring:
+def sheet_wiring(
+    electronics: ElectronicsEntry, recovery: RecoveryEntry, warm_k: Estimate, wait_s: float = 0.0
+) -> Wiring:
     """Everything between the batteries and the canopies, as warm as the day.
 
     Parameters
@@ -58,6 +60,8 @@ def sheet_wiring(electronics: ElectronicsEntry, recovery: RecoveryEntry, warm_k:
         Charges and canopies of the sheet.
     warm_k : Estimate
         Temperature of cells and wires [K].
+    wait_s : float
+        How long they have waited when they fire [s].
 
     Returns
     -------
@@ -65,7 +69,9 @@ def sheet_wiring(electronics: ElectronicsEntry, recovery: RecoveryEntry, warm_k:
         Parts and what hangs on what.
     """
     return Wiring(
-        batteries=tuple(_battery(one, warm_k) for one in electronics.battery),
+        batteries=tuple(
+            _battery(one, warm_k, wait_s * _drawn(electronics, one.name)) for one in electronics.battery
+        ),
         switches=tuple(_switch(one) for one in electronics.switch),
         computers=tuple(_computer(one) for one in electronics.computer),
         igniters=tuple(_igniter(one, warm_k) for one in electronics.igniter),
@@ -83,10 +89,23 @@ def moment_of(event: EventEntry) -> Moment:
     return Moment(trigger=Trigger.APOGEE)
 
 
-def _battery(given: BatteryEntry, warm_k: Estimate) -> Battery:
+def _drawn(electronics: ElectronicsEntry, battery: str) -> float:
+    """Largest current of all computers on a battery while they wait [A]."""
+    return sum(one.current_on_pad.high for one in electronics.computer if one.battery == battery)
+
+
+def _battery(given: BatteryEntry, warm_k: Estimate, drawn_a_s: float) -> Battery:
+    left = given.charged.low - drawn_a_s / given.capacity.low
     return Battery(
         name=given.name,
-        voltage_v=given.voltage.estimate(KnownBy.HANDBOOK),
+        voltage_v=over_corners(
+            lambda told, share: told * share,
+            {
+                "told": given.voltage.estimate(KnownBy.HANDBOOK),
+                "share": voltage_after(given.charged.value, left),
+            },
+            method="voltage at rest after the wait",
+        ),
         internal_ohm=over_corners(
             lambda warm, times: warm * times,
             {

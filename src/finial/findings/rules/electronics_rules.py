@@ -22,6 +22,7 @@ SINGLE = Rule(
 OWN_EVENT = Rule(key="own-event", stage="electronics", source=SHEET, safety=True)
 FIRED = Rule(key="canopies-fired", stage="electronics", source=SHEET, safety=True)
 BUSY = Rule(key="computers-fire", stage="electronics", source=SHEET, safety=True)
+IN_PATH = Rule(key="parts-in-path", stage="electronics", source=SHEET, safety=True)
 STAYS_UP = Rule(
     key="stays-up",
     stage="electronics",
@@ -63,6 +64,7 @@ def electronics_findings(
         _warm(electronics),
         _none_of(FIRED, electronics.without_path, Verdict.NO_GO, "give-igniter", "canopies"),
         _none_of(BUSY, electronics.idle, Verdict.CAUTION, "wire", "computers"),
+        _none_of(IN_PATH, electronics.loose, Verdict.CAUTION, "wire", "parts"),
         _none_of(OWN_EVENT, electronics.off_event, Verdict.NO_GO, "set-event", "canopies"),
         _single_points(electronics),
     ]

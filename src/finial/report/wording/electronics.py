@@ -57,6 +57,12 @@ WORDS = {
         limits={"": "every computer has an igniter"},
         fixes={"wire": "Give {computers} an igniter, or take it out of the sheet."},
     ),
+    "parts-in-path": Wording(
+        title="batteries and switches in a path",
+        why="A switch that arms nothing looks like one that does, and somebody may trust it.",
+        limits={"": "every battery and switch belongs to a computer"},
+        fixes={"wire": "Name {parts} at the computer that hangs on it, or take it out of the sheet."},
+    ),
     "stays-up": Wording(
         title="voltage to spare for {name} while {case} fires",
         why="The igniter draws on the computer's own battery: a computer that resets forgets that it flew.",
