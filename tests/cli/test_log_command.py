@@ -1,6 +1,7 @@
 """``finial log``: a mapping proposed, then the log read and told, as text and as JSON."""
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -40,13 +41,17 @@ def test_a_log_is_told(finial, log):
     rows = {line.strip().split("  ")[0]: line for line in done.out.splitlines() if line.startswith("  ")}
     assert "two sensors" in rows["apogee"]
     assert "at least 25" in rows["largest kick at separation"]
-    assert "People" in done.out or "people" in done.out
+    assert "Nothing is written: ask with --write." in done.out
+    assert "High-power rocketry hurts people." in done.out
 
 
 def test_a_log_as_json(finial, log, tmp_path):
     (tmp_path / "other.toml").write_text(MAPPING, encoding="utf-8")
     done = finial("log", BUOY, log, "--quiet", "--json", "--mapping", tmp_path / "other.toml")
-    told = json.loads(done.out)["log"]
+    whole = json.loads(done.out)
+    (told,) = whole["logs"]
+    assert whole["changes"]
+    assert whole["refit"]["misfit"] < 1.5
     assert [one["kind"] for one in told["happenings"]][:3] == ["lift-off", "rail exit", "burnout"]
     assert told["highest_m"] == pytest.approx(773.0, abs=3.0)
 
@@ -73,3 +78,31 @@ def test_in_a_terminal_it_asks_and_writes(finial, log, monkeypatch):
     assert len(asked) == 1
     assert "turning: up" in asked[0]
     assert log.with_suffix(".toml").is_file()
+
+
+def test_written_only_when_asked_and_the_next_flight_is_judged(finial, log, tmp_path):
+    folder = tmp_path / "it"
+    shutil.copytree(BUOY.parent, folder)
+    sheet = folder / BUOY.name
+    before = sheet.read_text(encoding="utf-8")
+    log.with_suffix(".toml").write_text(MAPPING, encoding="utf-8")
+    assert finial("log", sheet, log, "--quiet").code == 0
+    assert sheet.read_text(encoding="utf-8") == before
+    done = finial("log", sheet, log, "--quiet", "--write", "--next")
+    assert done.code == 0
+    assert "The next flight beside the sheet" in done.out
+    assert "Findings on the next flight" in done.out
+    assert "Written into the sheet" in done.out
+    written = sheet.read_text(encoding="utf-8")
+    assert "flown = { drag = " in written
+    assert 'logs = "flight.csv"' in written
+
+
+def test_two_logs_of_one_flight(finial, log, tmp_path):
+    log.with_suffix(".toml").write_text(MAPPING, encoding="utf-8")
+    second = tmp_path / "second.csv"
+    second.write_text("\n".join(log.read_text(encoding="utf-8").splitlines()[:4000]), encoding="utf-8")
+    done = finial("log", BUOY, log, second, "--quiet", "--mapping", log.with_suffix(".toml"))
+    assert done.code == 0
+    assert "What was read: second.csv" in done.out
+    assert "The log ends before the landing" in done.out

@@ -1,6 +1,7 @@
-"""``finial log``: what a flight's log says."""
+"""``finial log``: what a flight's log says, beside the prediction, and what it corrects."""
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,61 +12,82 @@ from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 if TYPE_CHECKING:
     from finial.files.flight_log.guess import Guess
     from finial.files.flight_log.mapping import LogMapping
-    from finial.logbook.story import Story
+    from finial.files.flight_log.read import FlightLog
+    from finial.findings.today import Today
+    from finial.logbook.debrief import Debrief
 
 USAGE = 2
 
 
 @click.command("log")
 @sheet_argument
-@click.argument("log", type=click.Path(path_type=Path))
+@click.argument("logs", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option(
     "--mapping",
     type=click.Path(path_type=Path, dir_okay=False),
-    help="TOML that says what the columns are (default: beside the log, of the same name).",
+    help="TOML that says what the columns are (default: beside each log, of the same name).",
 )
+@click.option("--next", "ahead", is_flag=True, help="Judge the next flight with what the log tells.")
+@click.option("--write", is_flag=True, help="Write what the log tells into the sheet; its comments stay.")
 @json_option
 @quiet_option
-def command(sheet: Path, log: Path, mapping: Path | None, as_json: bool, quiet: bool) -> int:
-    """Read the LOG of a flight of the build SHEET: any delimited text with numbers in columns.
+def command(sheet: Path, logs: tuple[Path, ...], mapping: Path | None, quiet: bool, **asked: bool) -> int:
+    """Read the LOGS of one flight of the build SHEET: delimited text with numbers in columns.
 
-    What the columns are stands in a small TOML file. Where there is none, one is proposed: in a terminal it
-    is asked for and written, otherwise it is printed, to be read, mended and saved.
+    Says what happened, sets it beside the prediction, and tells what it corrects in the model. What the
+    columns are stands in a small TOML file. Where there is none, one is proposed: in a terminal it is asked
+    for and written, otherwise it is printed, to be read, mended and saved.
 
     Exit codes: 0 read, 2 wrong input.
     """
     from finial.files.flight_log.read import read_log
     from finial.findings.check import load
-    from finial.logbook.prediction import predicted
-    from finial.logbook.reading import reading
-    from finial.logbook.story import story
+    from finial.logbook.debrief import debrief
 
     tell = teller(quiet)
-    told = _mapping(log, mapping or log.with_suffix(".toml"))
-    if told is None:
-        return USAGE
-    columns = read_log(log, told)
-    foreseen = predicted(load(sheet, tell=tell))
-    found = story(reading(columns, foreseen.day), tilt_rad=foreseen.tilt_rad, rail_m=foreseen.rail_m)
-    _show(found, foreseen.case.us_units, as_json)
+    columns: list[FlightLog] = []
+    for log in logs:
+        told = _mapping(log, mapping or log.with_suffix(".toml"))
+        if told is None:
+            return USAGE
+        columns.append(read_log(log, told))
+    vehicle = load(sheet, tell=tell)
+    tell("reading the log and putting it back into the model")
+    found = debrief(vehicle, columns)
+    following = _following(found, tell) if asked["ahead"] else None
+    if asked["write"] and found.changes.values:
+        from finial.files.edit import set_values
+
+        set_values(vehicle.files.path, found.changes.values)
+    _show(found, following, written=asked["write"], as_json=asked["as_json"])
     return 0
 
 
-def _show(found: "Story", us_units: bool, as_json: bool) -> None:
-    from finial.report.lines import TextLine, caution_lines, section_lines
-    from finial.report.log_json import story_to_json
-    from finial.report.log_text import story_sections
-    from finial.report.shown import Shown
+def _following(found: "Debrief", tell: "Callable[[str], None]") -> "Today":
+    """Answers by the sheet, and by the sheet with what the log tells."""
+    from finial.findings.today import today
+
+    return today(found.vehicle, found.changes.values, tell)
+
+
+def _show(found: "Debrief", following: "Today | None", *, written: bool, as_json: bool) -> None:
+    from finial.report.log_json import log_to_json
+    from finial.report.log_text import debrief_lines
     from finial.report.terminal import terminal_width, write
 
     if as_json:
-        click.echo(story_to_json(found))
+        more = {"written": written, **_verdicts(following)}
+        click.echo(log_to_json(found.stories, found.refit, found.comparison, found.changes, **more))
         return
-    width = terminal_width()
-    lines: list[TextLine] = []
-    for section in story_sections(found, Shown(us_units=us_units)):
-        lines += section_lines(section, width=width)
-    write((*lines[1:], *caution_lines(width=width)))
+    write(debrief_lines(found, following, written=written, width=terminal_width()))
+
+
+def _verdicts(following: "Today | None") -> dict[str, object]:
+    from finial.report.json_records import to_plain
+
+    if following is None:
+        return {}
+    return {"next": to_plain(following.today), "next_by_sheet": to_plain(following.sheet)}
 
 
 def _mapping(log: Path, path: Path) -> "LogMapping | None":

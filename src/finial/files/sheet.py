@@ -25,7 +25,7 @@ from finial.files.sheet_body import (
     RodEntry,
     VehicleEntry,
 )
-from finial.files.sheet_day import AirEntry, LaunchEntry, LimitsEntry, WeighingEntry
+from finial.files.sheet_day import AirEntry, FlownEntry, LaunchEntry, LimitsEntry, WeighingEntry
 from finial.files.sheet_keys import accepted_words, table_of
 from finial.files.sheet_motor import MotorMountEntry
 from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
@@ -57,6 +57,7 @@ class Sheet(Record):
     weighing: WeighingEntry | None = None
     launch: LaunchEntry
     air: AirEntry | None = None
+    flown: FlownEntry | None = None
     limits: LimitsEntry = LimitsEntry()
     scatter: ScatterEntry = ScatterEntry()
     print: PrintBedEntry | None = None

@@ -21,6 +21,7 @@ from finial.files.fields import (
     SomeArea,
     SomeLength,
     SomeMass,
+    SomeRatio,
     SomeShare,
     Speed,
     Station,
@@ -109,6 +110,15 @@ class AirEntry(Record):
     """Area that the table's coefficients stand on."""
     source: Text = ""
     """Where the numbers come from; the file's name without it."""
+
+
+class FlownEntry(Record):
+    """What logs of its flights have told of the vehicle; goes before what is computed."""
+
+    drag: SomeRatio
+    """Factor on the computed drag, nothing out yet, with how well the logs tell it: "1.08 +- 0.03"."""
+    logs: Text = ""
+    """Which logs told it; nothing is computed from it."""
 
 
 class LimitsEntry(Record):

@@ -4,6 +4,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 
+from finial.core.estimates import KnownBy
 from finial.core.trees import is_table
 from finial.core.units import Quantity
 from finial.files.fields import (
@@ -24,6 +25,7 @@ from finial.files.fields import (
     MaterialName,
     Name,
     Offset,
+    Pedigree,
     PinScrewName,
     Pressure,
     Record,
@@ -219,6 +221,8 @@ class CanopyEntry(Record):
     """Drag coefficient on the nominal area; that of its kind without it."""
     drag_area: SomeArea | None = None
     """The maker's drag area, coefficient times area; goes before the coefficient."""
+    known_by: Pedigree = KnownBy.HANDBOOK
+    """How drag area or coefficient are known: handbook for the maker's, measured by a log of its flights."""
     drop_test: DropTestEntry | None = None
     """The builder's own drop; goes before everything else."""
     reefing: Literal["none", "slider", "ring"] = "none"

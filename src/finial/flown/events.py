@@ -64,7 +64,7 @@ def happenings(
     both = sensed.has_axial and sensed.has_heights
     found = [_at(climb, Seen.LIFT_OFF, lift_off, Certainty.SURE if both else Certainty.LIKELY)]
     if rail_m is not None:
-        found += _rail_exit(climb, rail_m)
+        found += _rail_exit_felt(sensed, climb, rail_m) if sensed.has_axial else _rail_exit(climb, rail_m)
     burnout = _burnout(sensed, climb)
     found.append(burnout)
     apogee = _apogee(climb, burnout.time.value)
@@ -105,6 +105,34 @@ def _rail_exit(climb: Climb, rail_m: float) -> list[Happening]:
     half = max(_NINETY * float(climb.height_sigmas_m[row]) / speed, float(np.median(np.diff(climb.times_s))))
     certainty = Certainty.LIKELY if climb.felt else Certainty.HINT
     return [_at(climb, Seen.RAIL_EXIT, _within(time, half, "climb"), certainty)]
+
+
+def _rail_exit_felt(sensed: Sensed, climb: Climb, rail_m: float) -> list[Happening]:
+    """By the push alone, from lift-off: a barometer lags, and a rail is over in a third of a second."""
+    rows = (sensed.times_s > -0.5) & (sensed.times_s < 5.0) & np.isfinite(sensed.axial_m_s2)
+    times, felt = sensed.times_s[rows], sensed.axial_m_s2[rows]
+    before = sensed.axial_m_s2[(sensed.times_s < 0.0) & np.isfinite(sensed.axial_m_s2)]
+    if len(times) < 5 or not before.size or sensed.saturated[rows].any():
+        return _rail_exit(climb, rail_m)
+    pushes = np.where(times < 0.0, 0.0, felt - float(np.median(before)))
+    steps = np.diff(times, prepend=times[0])
+    speeds = np.cumsum(0.5 * (pushes + np.concatenate([[0.0], pushes[:-1]])) * steps)
+    risen = np.cumsum(0.5 * (speeds + np.concatenate([[0.0], speeds[:-1]])) * steps)
+    above = np.flatnonzero(risen > rail_m)
+    if not above.size:
+        return []
+    pair = slice(int(above[0]) - 1, int(above[0]) + 1)
+    time = float(np.interp(rail_m, risen[pair], times[pair]))
+    step = float(np.median(np.diff(times)))
+    return [
+        Happening(
+            kind=Seen.RAIL_EXIT,
+            time=_within(time, step + 0.02 * time, "push summed up"),
+            height_m=rail_m,
+            speed_m_s=float(np.interp(time, times, speeds)),
+            certainty=Certainty.LIKELY,
+        )
+    ]
 
 
 def _on_pad(climb: Climb) -> float:

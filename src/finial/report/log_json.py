@@ -4,24 +4,38 @@ import json
 from typing import Any
 
 from finial.core.version import __version__
+from finial.logbook.compare import Comparison
+from finial.logbook.refit import Refit
+from finial.logbook.sheet_changes import SheetChanges
 from finial.logbook.story import Story
 from finial.report.json_records import SCHEMA_VERSION, plain
 from finial.report.words import CAUTION
 
 
-def story_to_json(story: Story) -> str:
-    """Return what a log tells as JSON text."""
-    return json.dumps({**opening(), "log": story_plain(story)}, allow_nan=False, ensure_ascii=False, indent=1)
-
-
-def opening() -> dict[str, Any]:
-    """Return what stands above every answer that is no verdict."""
-    return {
+def log_to_json(
+    stories: tuple[Story, ...], fit: Refit, compared: Comparison, changes: SheetChanges, **more: Any
+) -> str:
+    """Return what logs tell as JSON text; ``more`` stands beside it."""
+    told = {
         "schema_version": SCHEMA_VERSION,
         "finial_version": __version__,
         "units": "SI: m, kg, s, N, Pa, J, A, V, K; angles in radians",
         "caution": CAUTION,
+        "logs": [story_plain(story) for story in stories],
+        "compared": {
+            **plain(compared),
+            "outside": [one.quantity for one in compared.differences if one.outside],
+        },
+        "refit": {
+            "learnt": plain(fit.learnt),
+            "covariance": plain(fit.covariance),
+            "recorder": dict(fit.recorder),
+            "misfit": fit.misfit,
+        },
+        "changes": {".".join(map(str, place)): value for place, value in changes.values.items()},
+        **more,
     }
+    return json.dumps(told, allow_nan=False, ensure_ascii=False, indent=1)
 
 
 def story_plain(story: Story) -> dict[str, Any]:

@@ -1,15 +1,50 @@
 """A flight's log as text: what was read, what happened when, how hard it pulled."""
 
 import math
+from pathlib import PurePath
 
 from finial.core.dimensions import Dimension
+from finial.findings.today import Today
 from finial.flown.falls import Fall
 from finial.flown.happening import Happening
 from finial.flown.peaks import Peak
+from finial.logbook.debrief import Debrief
 from finial.logbook.story import Story
 from finial.report.document import ReportSection, Table
+from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.log_words import CERTAINTY, SEEN, note_words
+from finial.report.refit_text import changes_section, comparison_section, next_section, refit_section
 from finial.report.shown import NOT_KNOWN, Shown
+from finial.report.text import findings_lines
+
+
+def debrief_lines(
+    found: Debrief, following: Today | None, *, written: bool, width: int = WIDTH
+) -> tuple[TextLine, ...]:
+    """Whole debrief line by line, the caution last; with the next flight where it was asked for."""
+    shown = Shown(us_units=found.vehicle.us_units)
+    lines: list[TextLine] = []
+    for section in debrief_sections(found, following, shown, written=written):
+        lines += section_lines(section, width=width)
+    if following is not None:
+        lines += [TextLine(""), TextLine("Findings on the next flight", "heading")]
+        lines += findings_lines(following.today.findings, shown, width=width)
+    return (*lines[1:], *caution_lines(width=width))
+
+
+def debrief_sections(
+    found: Debrief, following: Today | None, shown: Shown, *, written: bool
+) -> tuple[ReportSection, ...]:
+    """Sections of a debrief: each log, log beside prediction, the model, the sheet, the next flight."""
+    told = [section for story in found.stories for section in story_sections(story, shown)]
+    ahead = () if following is None else (next_section(following, shown),)
+    return (
+        *told,
+        comparison_section(found.comparison, found.refit, shown),
+        refit_section(found.refit, shown),
+        changes_section(found.changes, written=written),
+        *ahead,
+    )
 
 
 def story_sections(story: Story, shown: Shown) -> tuple[ReportSection, ...]:
@@ -17,7 +52,7 @@ def story_sections(story: Story, shown: Shown) -> tuple[ReportSection, ...]:
     return (
         ReportSection(
             key="read",
-            title="What was read",
+            title=f"What was read: {PurePath(story.reading.file).name}",
             facts=_read(story),
             notes=tuple(note_words(note, shown) for note in story.notes),
         ),

@@ -35,7 +35,7 @@ def today_lines(found: Today, *, width: int = WIDTH) -> tuple[TextLine, ...]:
 
 def today_section(found: Today, shown: Shown) -> ReportSection:
     """Numbers by the sheet and by what was read today, and what they turned."""
-    before, after = dict(_numbers(found.sheet, shown)), dict(_numbers(found.today, shown))
+    before, after = dict(numbers_of_day(found.sheet, shown)), dict(numbers_of_day(found.today, shown))
     turned = tuple(_turned(one, shown) for one in found.moved)
     return ReportSection(
         key="today",
@@ -52,8 +52,8 @@ def today_section(found: Today, shown: Shown) -> ReportSection:
     )
 
 
-def _numbers(answer: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
-    """Numbers that a day on the field moves, the worst moment of the margin."""
+def numbers_of_day(answer: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Tell the numbers that a day on the field or a log moves, the worst moment of the margin."""
     mass, flight, recovery = answer.mass, answer.flight, answer.recovery
     yield "verdict", answer.verdict.words
     yield "mass at lift-off", shown.between(mass.lift_off_mass, Dimension.MASS)

@@ -5,8 +5,10 @@ from typing import Protocol
 
 from finial.aero.band.band import band_with
 from finial.aero.given import GivenAir, given_parts, table_with
+from finial.assemble.air.flown import with_flown_drag
 from finial.assemble.air.sections import AirLoads, section_loads, with_loads
 from finial.assemble.vehicle.loading import Vehicle
+from finial.core.estimates import KnownBy
 
 
 class AirSource(Protocol):
@@ -67,4 +69,6 @@ def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] 
 
     Damping and trim are about the balance point at lift-off: its station, and its place across.
     """
-    return air_source(vehicle).loads(vehicle, balance_m, across_m)
+    loads = air_source(vehicle).loads(vehicle, balance_m, across_m)
+    flown = vehicle.sheet.flown
+    return loads if flown is None else with_flown_drag(loads, flown.drag.estimate(KnownBy.MEASURED))

@@ -28,13 +28,14 @@ def drag_area(canopy: CanopyEntry) -> Estimate:
             exact(pressure_pa / (GAS_CONSTANT_AIR_J_KG_K * temperature_k), known_by=known),
         )
     if canopy.drag_area:
-        return canopy.drag_area.estimate(KnownBy.HANDBOOK, method="the maker's drag area")
+        whose = "the maker's drag area" if canopy.known_by is KnownBy.HANDBOOK else "drag area as entered"
+        return canopy.drag_area.estimate(canopy.known_by, method=whose)
     given = canopy.drag_coefficient
     return canopy_drag_area(
         canopy_kind(canopy.kind),
         canopy.diameter.estimate(KnownBy.MEASURED),
         canopy.diameter_measures,
-        given.estimate(KnownBy.HANDBOOK) if given else None,
+        given.estimate(canopy.known_by) if given else None,
     )
 
 

@@ -1,0 +1,104 @@
+"""Words for what a log corrects in the model, and for why a difference came about."""
+
+from finial.core.dimensions import Dimension
+from finial.logbook.compare import Cause, Difference, Quantity
+from finial.logbook.sheet_changes import LeftAlone
+from finial.logbook.unknowns import Unknown, UnknownKind
+from finial.report.shown import Shown
+
+_UNKNOWN = {
+    UnknownKind.DRAG: "drag over the computed",
+    UnknownKind.THRUST: "thrust over the curve",
+    UnknownKind.BURN_TIME: "burn time over the curve",
+    UnknownKind.WIND: "wind at 10 m",
+    UnknownKind.CANOPY: "drag area of {} over the sheet's",
+    UnknownKind.DELAY: "{} out after its event",
+    UnknownKind.HEIGHT: "height of {}'s event",
+}
+_UNITS = {
+    UnknownKind.WIND: Dimension.SPEED,
+    UnknownKind.DELAY: Dimension.TIME,
+}
+QUANTITY = {
+    Quantity.APOGEE: "apogee above the pad",
+    Quantity.APOGEE_TIME: "apogee after lift-off",
+    Quantity.FASTEST: "fastest climb",
+    Quantity.PUSH: "largest push",
+    Quantity.BURNOUT: "the push ends",
+    Quantity.RAIL_EXIT: "speed off the rail",
+    Quantity.SEPARATION: "separation",
+    Quantity.SEPARATION_SPEED: "climb rate at separation",
+    Quantity.FALL: "falls steadily at",
+    Quantity.LANDING: "landing",
+}
+DIMENSIONS = {
+    Quantity.APOGEE: Dimension.LENGTH,
+    Quantity.APOGEE_TIME: Dimension.TIME,
+    Quantity.FASTEST: Dimension.SPEED,
+    Quantity.PUSH: Dimension.ACCELERATION,
+    Quantity.BURNOUT: Dimension.TIME,
+    Quantity.RAIL_EXIT: Dimension.SPEED,
+    Quantity.SEPARATION: Dimension.TIME,
+    Quantity.SEPARATION_SPEED: Dimension.SPEED,
+    Quantity.FALL: Dimension.SPEED,
+    Quantity.LANDING: Dimension.TIME,
+}
+REASONS = {
+    LeftAlone.THAT_MOTOR: "of the motor that was burnt; the next is another one",
+    LeftAlone.THAT_DAY: "of that day",
+    LeftAlone.NOT_FIXED: "the log takes less than half of the doubt",
+    LeftAlone.DROPPED: "the drop test in the sheet goes before it",
+}
+_SHORT = {
+    UnknownKind.DRAG: "drag {value:.2f}x",
+    UnknownKind.THRUST: "thrust {value:.3f}x",
+    UnknownKind.BURN_TIME: "burn time {value:.3f}x",
+    UnknownKind.WIND: "wind {value:.1f} m/s",
+    UnknownKind.CANOPY: "{canopy}'s drag area {value:.2f}x",
+    UnknownKind.DELAY: "{canopy} {value:.2f} s after its event",
+    UnknownKind.HEIGHT: "{canopy}'s event at {value:.0f} m",
+}
+
+
+def unknown_words(unknown: Unknown) -> str:
+    """Name a number of the model."""
+    return _UNKNOWN[unknown.kind].format(unknown.canopy)
+
+
+def unknown_dimension(unknown: Unknown) -> Dimension | None:
+    """Say what kind of quantity it is; ``None`` for a factor."""
+    return Dimension.LENGTH if unknown.kind is UnknownKind.HEIGHT else _UNITS.get(unknown.kind)
+
+
+def difference_name(one: Difference, shown: Shown) -> str:
+    """Name a number that log and prediction both have."""
+    name = QUANTITY[one.quantity]
+    return name if one.height_m is None else f"{name} (at {shown.height(one.height_m)})"
+
+
+def explained(one: Difference, after: dict[str, float], shown: Shown) -> str:
+    """Say in a sentence how a number differs and what explains it.
+
+    ``after`` are the numbers of the model by their keys, as the log tells them.
+    """
+    gap = one.measured.value - one.predicted.value
+    dimension = DIMENSIONS[one.quantity]
+    size = shown.plain(abs(gap), dimension)
+    share = f" ({100 * abs(gap) / abs(one.predicted.value):.0f} %)" if one.predicted.value else ""
+    sense = "more" if gap > 0.0 else "less"
+    name = difference_name(one, shown)
+    if not one.outside:
+        return f"{name}: {size}{share} {sense} than predicted, within the band."
+    told = [_cause(cause, gap, after) for cause in one.causes]
+    why = "; ".join(told) if told else "nothing that the model may correct explains it"
+    return f"{name}: {size}{share} {sense} than predicted, outside the band: {why}."
+
+
+def _cause(cause: Cause, gap: float, after: dict[str, float]) -> str:
+    unknown = cause.unknown
+    value = after[unknown.key]
+    within = abs(value - unknown.value) <= unknown.sigma
+    name = _SHORT[unknown.kind].format(value=value, canopy=unknown.canopy)
+    part = 100.0 * cause.explains / gap
+    scatter = ", within its scatter" if within else ""
+    return f"{name} makes {part:.0f} % of it{scatter} (odds {cause.odds:.2f} that it is the most)"

@@ -1,0 +1,101 @@
+"""What a log puts into the sheet: at which places, known by what, and what it leaves alone."""
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from finial.files.edit import set_values
+from finial.findings.check import load
+from finial.flight.fly import fly
+from finial.logbook.prediction import predicted
+from finial.logbook.refit import refit
+from finial.logbook.rehearsal import Sensors, rehearsed
+from finial.logbook.sheet_changes import LeftAlone, sheet_changes
+from finial.logbook.unknowns import UnknownKind, changed_inputs
+
+BUOY = Path(__file__).parents[2] / "examples" / "buoy-tiers"
+
+
+@pytest.fixture
+def sheet(tmp_path):
+    shutil.copytree(BUOY, tmp_path / "it")
+    return tmp_path / "it" / "buoy-tiers.toml"
+
+
+@pytest.fixture
+def found(told, foreseen):
+    case = foreseen.case
+    truth = {"drag": 1.2, "delay main": 1.9}
+    trace = fly(changed_inputs(case.inputs, truth, case.spread.wind_speed_m_s))
+    log = told(rehearsed(trace, foreseen.day, Sensors(), 5).csv())
+    return refit((log,), case.inputs, case.spread)
+
+
+def test_measured_values_stand_in_the_sheet_with_their_pedigree_and_comments_stay(sheet, found):
+    before = sheet.read_text(encoding="utf-8")
+    vehicle = load(sheet)
+    changes = sheet_changes(vehicle, found, "flight.csv")
+    set_values(sheet, changes.values)
+    written = sheet.read_text(encoding="utf-8")
+    comments = [line.partition("#")[2] for line in before.splitlines() if "#" in line]
+    assert comments == [line.partition("#")[2] for line in written.splitlines() if "#" in line]
+    after = load(sheet)
+    drag = found.of(UnknownKind.DRAG)
+    assert after.sheet.flown.drag.value == pytest.approx(drag.after.value, abs=1e-3)
+    assert after.sheet.flown.logs == "flight.csv"
+    canopy = after.sheet.recovery.canopy[0]
+    assert canopy.delay.value == pytest.approx(1.9, abs=0.05)
+    assert 0.0 < canopy.delay.tolerance < 0.1
+
+
+def test_the_next_prediction_is_the_corrected_flight_and_its_band_narrows(sheet, found, foreseen):
+    changes = sheet_changes(load(sheet), found, "flight.csv")
+    set_values(sheet, changes.values)
+    again = predicted(load(sheet))
+    told = changed_inputs(
+        foreseen.case.inputs,
+        {
+            "drag": found.of(UnknownKind.DRAG).after.value,
+            "delay main": found.of(UnknownKind.DELAY, "main").after.value,
+        },
+        foreseen.case.spread.wind_speed_m_s,
+    )
+    assert again.trace.positions_m[:, 2].max() == pytest.approx(fly(told).positions_m[:, 2].max(), rel=2e-3)
+    bands = [
+        next(draw.above + draw.below for draw in one.case.spread.draws if draw.name == "drag")
+        for one in (foreseen, again)
+    ]
+    assert bands[1] < 0.2 * bands[0]
+
+
+def test_a_second_log_multiplies_what_the_first_has_told(sheet, found):
+    vehicle = load(sheet)
+    first = sheet_changes(vehicle, found, "one.csv").values
+    set_values(sheet, first)
+    second = sheet_changes(load(sheet), found, "two.csv").values
+    factor = found.of(UnknownKind.DRAG).after.value
+    assert float(second["flown", "drag"].partition(" ")[0]) == pytest.approx(factor**2, rel=2e-3)
+    assert second["flown", "logs"] == "one.csv, two.csv"
+
+
+def test_what_is_of_the_motor_the_day_or_not_told_stays(sheet, found):
+    changes = sheet_changes(load(sheet), found, "x.csv")
+    reasons = {one.learnt.unknown.key: one.reason for one in changes.untouched}
+    assert reasons["thrust"] is LeftAlone.THAT_MOTOR
+    assert reasons["burn time"] is LeftAlone.THAT_MOTOR
+    assert reasons["wind"] is LeftAlone.THAT_DAY
+    blind = replace(found, learnt=tuple(replace(one, fixed=0.3) for one in found.learnt))
+    none = sheet_changes(load(sheet), blind, "x.csv")
+    assert none.values == {}
+    assert {one.reason for one in none.untouched} >= {LeftAlone.NOT_FIXED}
+
+
+def test_a_drop_test_goes_before_a_log(sheet, found):
+    set_values(sheet, {("recovery", "canopy", 0, "drop_test"): {"mass": "5 kg", "speed": "4 m/s"}})
+    sure = replace(found, learnt=tuple(replace(one, fixed=0.9) for one in found.learnt))
+    changes = sheet_changes(load(sheet), sure, "x.csv")
+    reasons = {one.learnt.unknown.key: one.reason for one in changes.untouched}
+    assert reasons["canopy main"] is LeftAlone.DROPPED
+    assert ("recovery", "canopy", 0, "drag_area") not in changes.values
