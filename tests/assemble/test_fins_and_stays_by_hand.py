@@ -259,7 +259,7 @@ def scene(**changes):
     return SimpleNamespace(**{**usual, **changes})
 
 
-@pytest.mark.parametrize(("count", "share"), [(4, 0.5), (3, 2 / 3), (1, 1.0)])
+@pytest.mark.parametrize(("count", "share"), [(4, 0.5), (3, 2 / 3), (2, 0.5), (1, 1.0)])
 def test_the_most_loaded_of_four_fins_bears_half_of_the_set(monkeypatch, count, share):
     monkeypatch.setattr(study, "fin_set_force", lambda slope, pressure_area, angle: pressure_area * angle)
     fin = SimpleNamespace(fins=replace(FIN, count=count), slope_per_rad=None)

@@ -17,6 +17,7 @@ from finial.core.units import Quantity
 from finial.files.sheet_motor import MoreMotorEntry
 from finial.motors.cluster import clustered
 from finial.motors.curve import total_impulse
+from finial.structure.reserves import FailureMode
 
 
 def with_sheet(vehicle, **update):
@@ -86,6 +87,14 @@ def test_two_rows_of_two_fins_lift_as_one_row_of_four(lighthouse, fin_pairs):
     # Each row holds in one plane alone; together they hold in both.
     assert two.fins_slope_per_rad == pytest.approx(one.fins_slope_per_rad, rel=1e-3)
     assert min(row.slope_per_rad for row in two.fin_rows) > 0.0
+
+
+def test_two_rows_of_two_fins_break_as_one_row_of_four(lighthouse, fin_pairs):
+    (four,) = [one for one in answer(lighthouse).strength.reserves if one.mode is FailureMode.FIN_BREAKS]
+    pairs = [one for one in answer(fin_pairs).strength.reserves if one.mode is FailureMode.FIN_BREAKS]
+    assert len(pairs) == 2
+    for pair in pairs:
+        assert pair.load.value == pytest.approx(four.load.value, rel=2e-3)
 
 
 def test_fins_in_one_plane_hold_in_one_plane_alone(lighthouse, fin_pairs):

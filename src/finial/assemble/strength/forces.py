@@ -107,3 +107,37 @@ def fin_set_force(slope_per_rad: NDArray[np.float64], pressure_area_n: float, an
     80.0
     """
     return pressure_area_n * float(np.linalg.eigvalsh((slope_per_rad + slope_per_rad.T) / 2)[-1]) * angle_rad
+
+
+def one_fin_force(set_n: float, count: int) -> float:
+    r"""Force on the most loaded fin of a set, of that on the set at the roll where it is largest.
+
+    .. math::  F = \frac{N}{n} \; (n \le 2), \qquad F = \frac{2 N}{n} \; (n \ge 3)
+
+    Parameters
+    ----------
+    set_n : float
+        Force across the wind of the whole set, :math:`N` [N].
+    count : int
+        Fins, evenly spaced, :math:`n`.
+
+    Returns
+    -------
+    force_n : float
+        Force on one fin that stands square to the wind [N].
+
+    Notes
+    -----
+    Holds for equal fins. One or two stand in one plane and share all of it; of three or more, each carries as
+    the square of the cosine of its angle, and the mean of that is a half.
+
+    References
+    ----------
+    .. [1] Sum of squared cosines over even steps: n / 2 for three or more.
+
+    Examples
+    --------
+    >>> one_fin_force(100.0, 4), one_fin_force(100.0, 2)
+    (50.0, 50.0)
+    """
+    return set_n / count if count < 3 else 2 * set_n / count

@@ -7,7 +7,7 @@ from finial.assemble.air.sections import AirLoads
 from finial.assemble.day import day_at_pad
 from finial.assemble.strength.cases import LoadCase
 from finial.assemble.strength.fins.build import FinBuild, fin_builds
-from finial.assemble.strength.forces import fin_set_force
+from finial.assemble.strength.forces import fin_set_force, one_fin_force
 from finial.assemble.vehicle.loading import Vehicle
 from finial.atmosphere.day import air_over_pad
 from finial.core.dimensions import Dimension
@@ -56,7 +56,8 @@ def quick_fin_rows(vehicle: Vehicle, air: AirLoads, fast: tuple[LoadCase, Estima
             yield from unknown_fins(build)
             continue
         pressure_area = case.dynamic_pressure_pa * vehicle.skin.reference_area_m2
-        each = fin_set_force(fin.slope_per_rad, pressure_area, case.angle_rad) * 2 / max(fin.fins.count, 2)
+        whole = fin_set_force(fin.slope_per_rad, pressure_area, case.angle_rad)
+        each = one_fin_force(whole, fin.fins.count)
         force = spread(
             each, FIN_SHARE_SPREAD, known_by=KnownBy.COMPUTED, method="one fin's share, gust across"
         )

@@ -24,7 +24,7 @@ from finial.assemble.strength.fins.records import (
     StayProposal,
 )
 from finial.assemble.strength.fins.stay_study import FITTINGS_KEEP, StayLoads, stay_studies
-from finial.assemble.strength.forces import fin_set_force
+from finial.assemble.strength.forces import fin_set_force, one_fin_force
 from finial.assemble.strength.heat import air_temperature, wall_warmth
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.stays import anchor_radius, stay_run
@@ -88,7 +88,7 @@ class FinScene:
         """Force on the most loaded fin in the gust [N]."""
         pressure_area = self.case.dynamic_pressure_pa * self.vehicle.skin.reference_area_m2
         whole = fin_set_force(self.fin.slope_per_rad, pressure_area, self.case.angle_rad)
-        return whole * 2 / max(self.fin.fins.count, 2)
+        return one_fin_force(whole, self.fin.fins.count)
 
     @cached_property
     def air(self) -> AirState:
