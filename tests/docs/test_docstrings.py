@@ -58,6 +58,17 @@ UNIT = re.compile(r"\[[^\]\n]+\]")
 UNIT_WORDS = frozenset("m m2 m3 m4 s s2 kg n pa k rad j w v a ohm".split())
 
 
+@cache
+def for_types_alone(module: str) -> dict[str, Any]:
+    """What a module imports only where types are checked: its annotations need it, its code does not."""
+    tree = ast.parse(inspect.getsource(import_module(module)))
+    found: dict[str, Any] = {}
+    for node in tree.body:
+        if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
+            exec(compile(ast.Module(body=node.body, type_ignores=[]), module, "exec"), found)
+    return found
+
+
 @dataclass(frozen=True)
 class Documented:
     """A public function or method with what its docstring and its code say."""
@@ -79,7 +90,7 @@ class Documented:
 
     @cached_property
     def hints(self) -> dict[str, Any]:
-        return get_type_hints(self.function)
+        return get_type_hints(self.function, localns=for_types_alone(self.function.__module__))
 
     @cached_property
     def parameters(self) -> list[str]:
