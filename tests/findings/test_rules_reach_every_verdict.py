@@ -8,6 +8,7 @@ import pytest
 
 from finial.assemble.flights.results import UNHELD_RAD, CanopyOpening, Loss, LostFlight, UnlitMotor
 from finial.assemble.mass.results import WholeWeighed
+from finial.assemble.vehicle.bed import PartOnBed
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.after_loss import spoiled_by
 from finial.findings.finding import Finding, Verdict, worst_first
@@ -16,6 +17,7 @@ from finial.findings.range_stage import range_result
 from finial.findings.rules.air_rules import air_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.mass_rules import mass_findings
+from finial.findings.rules.printing_rules import printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
 from finial.findings.rules.shape_rules import shape_findings
 from finial.findings.rules.stability_rules import stability_findings
@@ -498,3 +500,34 @@ def test_what_is_unstable_as_computed_stands_first(answered, middle_m: float, ur
     (found,) = stability_findings((point,), LIMITS)
     assert found.verdict is not GO
     assert found.urgent is urgent
+
+
+@pytest.mark.parametrize(("clear_m", "verdict"), [(0.5, GO), (0.0, GO), (-0.5, NO_GO), (None, CAUTION)])
+def test_no_flight_passes_over_the_crowd(answered, clear_m: float | None, verdict: Verdict) -> None:
+    table = replace(range_result(answered), crowd_clear_m=clear_m)
+    found = keyed(range_findings(table, answered.flight, DAY), "over-people")
+    assert (found.verdict, found.bound.value) == (verdict, None if clear_m is None else 0.0)
+
+
+def test_a_field_s_size_names_its_code_and_an_airspace_that_nobody_entered(answered) -> None:
+    table = range_result(answered)
+    found = range_findings(replace(table, airspace=None, ceiling_agl_m=None), answered.flight, DAY)
+    assert keyed(found, "airspace").facts == {"airspace": "not entered"}
+    assert keyed(found, "airspace").verdict is NOT_KNOWN
+    source = dict(table.limits.sources)["field at least"]
+    assert keyed(found, "field-size").bound.source == f"{table.code}: {source}"
+    bare = replace(table, limits=replace(table.limits, sources=()))
+    told = keyed(range_findings(bare, answered.flight, DAY), "field-size").bound.source
+    assert told == f"{table.code}: not in the tables"
+
+
+def test_a_part_larger_than_the_bed_is_cut_and_named() -> None:
+    fits = PartOnBed(part="dome", size_m=(0.1, 0.1, 0.1), pieces=1)
+    large = PartOnBed(part="tower", size_m=(0.2, 0.2, 0.4), pieces=2)
+    assert [(one.subject.name, one.verdict) for one in printing_findings((fits,))] == [("every part", GO)]
+    (found,) = printing_findings((fits, large))
+    assert (found.subject.name, found.verdict, found.value) == ("tower", CAUTION, exact(2.0))
+    (fix,) = found.fixes
+    assert fix.facts["pieces"] == 2
+    assert [fix.facts[f"side_{axis}"].value for axis in "xyz"] == [0.2, 0.2, 0.4]
+    assert printing_findings(()) == []
