@@ -56,12 +56,14 @@ def test_a_pack_is_as_wide_as_it_says(lighthouse) -> None:
 
 
 @pytest.mark.parametrize(
-    ("weighs", "verdict"), [("255 g", GO), ("248 g", NOT_KNOWN), ("7.5 kg", GO), ("7.6 kg", NOT_KNOWN)]
+    ("weighs", "grams", "verdict"),
+    [("255 g", 20, GO), ("248 g", 20, NOT_KNOWN), ("7.5 kg", 597, GO), ("7.6 kg", 605, NOT_KNOWN)],
 )
-def test_cloth_has_a_mass(lighthouse, weighs: str, verdict: Verdict) -> None:
+def test_cloth_has_a_mass(lighthouse, weighs: str, grams: int, verdict: Verdict) -> None:
     """A flat circle of 4 m has 12.57 m2: 20 g/m2 are 251 g, 600 are 7.54 kg."""
     sheet = with_entry(lighthouse.sheet, "canopy", 0, mass=mass(weighs))
-    assert judged(sheet, "canopy-cloth").verdict is verdict
+    found = judged(sheet, "canopy-cloth")
+    assert (found.verdict, found.facts["grams"]) == (verdict, grams)
 
 
 def test_two_first_charges_of_a_moment_are_not_known(lighthouse) -> None:
@@ -86,6 +88,19 @@ def test_a_joint_overlaps_by_half_its_bay(lighthouse, overlap: str, verdict: Ver
     assert found.verdict is verdict
     changes = [dict(fix.changes) for fix in found.fixes]
     assert changes == ([] if verdict is GO else [{"recovery.joint.lantern joint.shoulder": "38 mm"}])
+
+
+def test_the_widest_bay_of_a_joint_says_how_far_it_overlaps(lighthouse) -> None:
+    bay = lighthouse.sheet.recovery.bay[0]
+    narrow = bay.model_copy(update={"name": "narrow", "diameter": length("40 mm")})
+    wide = bay.model_copy(update={"name": "wide", "joint": "another joint", "diameter": length("200 mm")})
+    slim = bay.model_copy(update={"diameter": length("40 mm")})
+    for bays, verdict in (((bay, narrow, wide), CAUTION), ((slim, wide), GO)):
+        recovery = lighthouse.sheet.recovery.model_copy(update={"bay": bays})
+        sheet = with_entry(
+            lighthouse.sheet.model_copy(update={"recovery": recovery}), "joint", 0, shoulder=length("37 mm")
+        )
+        assert judged(sheet, "shoulder").verdict is verdict
 
 
 def test_an_overlap_that_nobody_measured_is_not_known(lighthouse) -> None:
@@ -139,7 +154,7 @@ def test_a_cord_that_nobody_weighed_is_a_caution(lighthouse) -> None:
 
 
 @pytest.mark.parametrize(
-    ("weighs", "verdict"), [("7 g", GO), ("6.5 g", NOT_KNOWN), ("3.6 g", NOT_KNOWN), ("3.3 g", NO_GO)]
+    ("weighs", "verdict"), [("6.95 g", GO), ("6.85 g", NOT_KNOWN), ("3.6 g", NOT_KNOWN), ("3.3 g", NO_GO)]
 )
 def test_a_protector_wraps_its_pack(lighthouse, weighs: str, verdict: Verdict) -> None:
     """76 mm by 270 mm: pi 0.076 (0.27 + 0.019) = 0.069 m2, 6.9 g of a cloth of 100 g/m2; half is 3.45 g."""
@@ -179,3 +194,23 @@ def test_own_counts_of_a_switch_are_believed(lighthouse, count: str, odds: str, 
     electronics = lighthouse.sheet.electronics.model_copy(update={"switch": (counted, *others)})
     found = judged(lighthouse.sheet.model_copy(update={"electronics": electronics}), "switch-odds")
     assert (found.verdict, found.subject.name) == (verdict, "switch A")
+
+
+def test_the_worst_count_of_all_switches_is_judged(lighthouse) -> None:
+    switches = [
+        one.model_copy(update={"fails_open": parse_quantity(odds, Dimension.RATIO)})
+        for one, odds in zip(lighthouse.sheet.electronics.switch[:2], ("2 %", "6 %"), strict=True)
+    ]
+    electronics = lighthouse.sheet.electronics.model_copy(update={"switch": tuple(switches)})
+    found = judged(lighthouse.sheet.model_copy(update={"electronics": electronics}), "switch-odds")
+    assert (found.verdict, found.subject.name) == (NO_GO, switches[1].name)
+
+
+def test_a_cord_of_another_joint_pulls_at_no_lip(lighthouse) -> None:
+    given = {"pull_test": {"tension": "4500 N", "bend": "90 deg"}}
+    lip = BayEntry.model_fields["lip"].annotation.__args__[0].model_validate(given)
+    sheet = with_entry(lighthouse.sheet, "bay", 0, lip=lip)
+    cord = sheet.recovery.cord[0].model_copy(update={"name": "other", "joint": "another joint"})
+    recovery = sheet.recovery.model_copy(update={"cord": (*sheet.recovery.cord, cord)})
+    found = judged(sheet.model_copy(update={"recovery": recovery}), "pull-test-cord")
+    assert found.facts["cord"] == "shock cord"
