@@ -31,6 +31,7 @@ COMMANDS = {
     "open": "Open the vehicle as a page in the browser.",
     "size": "Size ballast, fins, rail, canopies; search for the lightest go.",
     "motors": "Try a folder of motors in the vehicle, with reasons.",
+    "explain": "What a check is about: why, how it is found, what to change.",
     "materials": "List the materials that are known, with sources.",
     "canopies": "List the canopies that are known, with sources.",
 }
