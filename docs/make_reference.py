@@ -60,7 +60,7 @@ def commands_page() -> str:
 
 
 def _helps() -> Iterator[tuple[tuple[str, ...], str]]:
-    with click.Context(finial, info_name="finial") as above:
+    with click.Context(finial, info_name="finial", **finial.context_settings) as above:
         for name in COMMANDS:
             command = finial.get_command(above, name)
             assert command is not None
