@@ -70,10 +70,10 @@ def solid_part(solid: Solid, density_kg_m3: Estimate) -> PartMass:
     return PartMass(mass=mass, properties=_filled(solid.inside, mass.value))
 
 
-def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> PartMass:
+def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls, share: float = 1.0) -> PartMass:
     r"""Mass of a printed part: solid walls on its surface, infill inside.
 
-    .. math::  m = \rho \left( \min(V, A w) + (V - \min(V, A w)) \, \phi \right)
+    .. math::  m = \rho \left( \min(V, c A w) + (V - \min(V, c A w)) \, \phi \right)
 
     Parameters
     ----------
@@ -83,6 +83,8 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> 
         Density of the plastic [kg/m^3].
     walls : PrintedWalls
         Wall thickness [m] and infill [-].
+    share : float
+        Plastic in the walls over thickness times surface, :math:`c`, see ``wall_share`` [-].
 
     Returns
     -------
@@ -115,7 +117,7 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> 
     >>> round(part.mass.value, 4), round(part.mass.high / part.mass.value, 2)
     (1.8461, 1.08)
     """
-    fixed = {"density": density_kg_m3.value, "area": solid.surface.size}
+    fixed = {"density": density_kg_m3.value, "area": share * solid.surface.size}
     mass = solid.volume_m3.mapped(
         lambda volume: fixed["density"] * plastic_in(volume, fixed["area"], walls).total_m3
     )
@@ -126,7 +128,7 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> 
         method="walls x surface + infill x inside, +-8 %",
         source=f"common practice; density: {density_kg_m3.source}",
     )
-    plastic = plastic_in(solid.volume_m3.value, solid.surface.size, walls)
+    plastic = plastic_in(solid.volume_m3.value, fixed["area"], walls)
     properties = combined(
         [
             _filled(solid.surface, density_kg_m3.value * plastic.shell_m3),
@@ -137,7 +139,7 @@ def printed_part(solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls) -> 
 
 
 def guessed_part(
-    part: PartMass, solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls | None
+    part: PartMass, solid: Solid, density_kg_m3: Estimate, walls: PrintedWalls | None, share: float = 1.0
 ) -> PartMass:
     r"""Mass of a part of which material and print are only guessed.
 
@@ -153,6 +155,8 @@ def guessed_part(
         Density of the guessed plastic [kg/m^3].
     walls : PrintedWalls or None
         Guessed walls :math:`w` [m] and infill :math:`\phi` [-]; ``None`` for a solid part.
+    share : float
+        Plastic in the walls over thickness times surface, as of the guess [-].
 
     Returns
     -------
@@ -188,7 +192,7 @@ def guessed_part(
     if walls is not None:
         half = PrintedWalls(wall_m=walls.wall_m / 2, infill=walls.infill / 2)
         twice = PrintedWalls(wall_m=2 * walls.wall_m, infill=min(2 * walls.infill, 1.0))
-        thin, thick = (printed_part(solid, density_kg_m3, one) for one in (half, twice))
+        thin, thick = (printed_part(solid, density_kg_m3, one, share) for one in (half, twice))
     mass = replace(
         part.mass,
         low=min(part.mass.low, _LIGHTER * thin.mass.low),

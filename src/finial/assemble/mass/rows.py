@@ -16,6 +16,7 @@ from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.motors import burning_motors
 from finial.assemble.vehicle.rods import rod_count, rod_name, rod_places
+from finial.assemble.vehicle.wall_share import share_of_walls
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
 from finial.core.kept_parts import kept
 from finial.files.fields import across_m
@@ -188,15 +189,16 @@ def balance_reach(row: Row, balance_m: float) -> float:
 @kept(64)
 def _part_row(part: PlacedPart, density: Estimate) -> Row:
     spec = part.spec
-    walls = None
+    walls, share = None, 1.0
     if spec.print:
         walls = PrintedWalls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
-        found = printed_part(part.solid, density, walls)
+        share = share_of_walls(part, walls.wall_m)
+        found = printed_part(part.solid, density, walls, share)
     else:
         found = solid_part(part.solid, density)
     found = holed_part(found, density, walls, [_hole(bore, part.span_m) for bore in spec.bores])
     if spec.guessed:
-        found = guessed_part(found, part.solid, density, walls)
+        found = guessed_part(found, part.solid, density, walls, share)
     drawn = found.mass if spec.weighed else None
     if spec.weighed:
         found = weighed_part(found, spec.weighed.estimate(KnownBy.WEIGHED, method="on a scale"))

@@ -22,6 +22,7 @@ from finial.assemble.vehicle.levers import (
 )
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.wall_share import share_of_walls
 from finial.core.dimensions import Dimension
 from finial.core.units import Quantity
 from finial.files.edit import Value
@@ -237,6 +238,7 @@ def _wall(sheet: Sheet, index: int, part: PlacedPart, scale: float) -> dict[KeyP
                 part.solid,
                 density,
                 PrintedWalls(wall_m=printed.wall.value * times, infill=printed.infill.value),
+                share_of_walls(part, printed.wall.value * times),
             ).mass.value
             for times in (1.0, scale)
         )
