@@ -11,7 +11,7 @@ from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
-from finial.findings.rules.strength_fixes import MOST_TIMES, reserve_fixes
+from finial.findings.rules.strength_fixes import reserve_fixes
 from finial.findings.rules.strength_rules import (
     WARM_PLASTIC,
     heat_findings,
@@ -206,6 +206,7 @@ def test_worst_rows_keep_occasions_apart() -> None:
     [
         # Onset of wrinkling goes with the cube of the wall at one force: (2 x 1.05) ** (1 / 3).
         (WRINKLES, 0.75, 1.5, 1.3),
+        (WRINKLES, 0.3, 1.5, 1.8),
         # Effective width, Euler between supports, bending of plates: the square root.
         (FailureMode.WALL_COLLAPSES, 0.75, 1.5, 1.5),
         (FailureMode.ROD_BUCKLES, 0.75, 1.5, 1.5),
@@ -248,16 +249,18 @@ def test_fixes_carry_the_number_that_the_formula_of_each_gives(mode, low, limit_
 
 
 def test_much_more_of_the_same_is_no_fix() -> None:
-    just = 1.5 * 1.05 / MOST_TIMES
+    just = 1.5 * 1.05 / 5.0
     assert reserve_fixes(row(exact(1.001 * just)), 1.5)[0].key == "change"
     assert reserve_fixes(row(exact(0.99 * just)), 1.5)[0].key == "too-much"
     assert reserve_fixes(row(exact(0.0)), 1.5)[0].key == "layout"
     assert reserve_fixes(row(exact(0.1), FailureMode.BAY_BURSTS), 1.5)[0].key == "change"
 
 
-@pytest.mark.parametrize(("low", "wanted"), [(0.75, "7 mm"), (0.09, "18 mm"), (0.01, None)])
+@pytest.mark.parametrize(
+    ("low", "wanted"), [(0.75, "7 mm"), (0.09, "18 mm"), (0.0463, "25 mm"), (0.041, None)]
+)
 def test_a_plate_is_made_as_thick_as_its_formula_gives_in_whole_millimetres(low, wanted) -> None:
-    # 4.2 mm by (1.5 / low x 1.05) ** 0.5, up to 25 mm: 6.1, 17.6 and 52.7 mm.
+    # 4.2 mm by (1.5 / low x 1.05) ** 0.5, up to 25 mm: 6.1, 17.6, 24.5 and 26.0 mm.
     (fix,) = reserve_fixes(
         row(exact(low), FailureMode.PLATE_BREAKS, numbers={"thick": 0.0042, "sag": 0.0003}), 1.5
     )
@@ -358,7 +361,14 @@ def test_white_paint_is_told_where_it_helps() -> None:
     assert "White paint keeps it about 12 K cooler" in what_to_change(
         heat_findings([heat(-2.0, 4.0, white_k=12.2)])[0]
     )
+    assert "White paint" in what_to_change(heat_findings([heat(-2.0, 4.0, white_k=3.1)])[0])
     assert "White paint" not in what_to_change(heat_findings([heat(-2.0, 4.0, white_k=3.0)])[0])
+
+
+def test_a_part_is_flagged_ten_kelvin_below_its_softening() -> None:
+    assert {
+        one.facts["below"].value for one in heat_findings([heat(1.0, 2.0), heat(1.0, 2.0, Place.CAR)])
+    } == {10.0}
 
 
 def test_a_vehicle_of_which_nothing_softens_is_told_so() -> None:

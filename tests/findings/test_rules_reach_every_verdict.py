@@ -124,7 +124,8 @@ def test_stability(answered, margin_m: tuple[float, float], known_by: KnownBy, v
 def test_a_missing_margin_is_told_in_millimetres(answered) -> None:
     point = replace(answered.stability[0], margin=between(0.10, 0.40), width_m=0.15)
     (found,) = stability_findings((point,), LIMITS)
-    assert "50 mm forward" in what_to_change(found)
+    assert " 50 mm forward" in what_to_change(found)
+    assert found.fixes[0].facts["short"].value == pytest.approx(0.05)
 
 
 def test_a_shape_whose_force_may_vanish_says_that_its_moment_is_judged(answered) -> None:
@@ -139,6 +140,17 @@ def test_a_shape_whose_force_may_vanish_says_that_its_moment_is_judged(answered)
 def test_a_short_fat_shape_says_that_the_calibre_rule_is_not_made_for_it(answered) -> None:
     point = replace(answered.stability[0], width_m=0.3)
     assert "only 4.0 widths long" in why(stability_findings((point,), LIMITS)[0])
+
+
+@pytest.mark.parametrize(("widths", "fat"), [(5.9, True), (6.1, False)])
+def test_the_worst_moment_alone_says_that_the_shape_is_short(answered, widths: float, fat: bool) -> None:
+    """Calibres say little below six widths of length: common practice."""
+    usual = answered.stability[0]
+    points = tuple(
+        replace(usual, width_m=usual.length_m / widths, margin=between(low, 0.9)) for low in (0.5, 0.3, 0.4)
+    )
+    told = ["short-and-fat" in one.reasons for one in stability_findings(points, LIMITS)]
+    assert told == [False, fat, False]
 
 
 @pytest.mark.parametrize(
