@@ -12,8 +12,8 @@ from finial.cli.main import main
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = (ROOT / "docs" / "from-three-stl-files.md").read_text(encoding="utf-8")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", flags=re.MULTILINE | re.DOTALL)
-CODES = [0, 3, 3, 0]
-"""Written; no-go; no-go; listed."""
+CODES = [0, 3, 3, 0, 0]
+"""Written; no-go; no-go; listed; drawn."""
 
 
 def plain(text: str) -> str:

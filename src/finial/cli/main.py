@@ -18,6 +18,7 @@ COMMANDS = {
     "inside": "Show what stands inside, whether it fits, and a section true to scale.",
     "air": "Show where the air pushes, how hard, and how well that is known.",
     "parts": "List what it is made of: masses, lengths to cut, what is not weighed.",
+    "draw": "Draw fins and the holes of rods true to scale, to cut and drill by.",
     "day": "On the field: what was weighed and what blows today, and the verdict with it.",
     "map": "The field of the day: where it lands, what lies there, which lean, which wind.",
     "checklist": "Boxes to tick: packing, charges, pad, misfire, after landing.",
