@@ -3,11 +3,12 @@
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from finial.cli.options import json_option, quiet_option, sheet_argument, teller
+from finial.cli.view import plots_option
 
 if TYPE_CHECKING:
     from finial.files.flight_log.guess import Guess
@@ -29,9 +30,13 @@ USAGE = 2
 )
 @click.option("--next", "ahead", is_flag=True, help="Judge the next flight with what the log tells.")
 @click.option("--write", is_flag=True, help="Write what the log tells into the sheet; its comments stay.")
+@plots_option
+@click.option(
+    "--debrief", "page", type=click.Path(path_type=Path, dir_okay=False), help="PDF to write the debrief to."
+)
 @json_option
 @quiet_option
-def command(sheet: Path, logs: tuple[Path, ...], mapping: Path | None, quiet: bool, **asked: bool) -> int:
+def command(sheet: Path, logs: tuple[Path, ...], mapping: Path | None, quiet: bool, **asked: Any) -> int:
     """Read the LOGS of one flight of the build SHEET: delimited text with numbers in columns.
 
     Says what happened, sets it beside the prediction, and tells what it corrects in the model. What the
@@ -60,7 +65,34 @@ def command(sheet: Path, logs: tuple[Path, ...], mapping: Path | None, quiet: bo
 
         set_values(vehicle.files.path, found.changes.values)
     _show(found, following, written=asked["write"], as_json=asked["as_json"])
+    _draw(found, following, asked, tell)
     return 0
+
+
+def _draw(
+    found: "Debrief", following: "Today | None", asked: dict[str, Any], tell: "Callable[[str], None]"
+) -> None:
+    """Write the pictures and the page where they are asked for."""
+    if asked["plots"] is None and asked["page"] is None:
+        return
+    from finial.files.write import write_atomically
+    from finial.report.log_text import debrief_sections
+    from finial.report.pictures.log_traces import log_pictures
+    from finial.report.shown import Shown
+
+    drawn = log_pictures(found)
+    if asked["plots"] is not None:
+        asked["plots"].mkdir(parents=True, exist_ok=True)
+        for name, svg in drawn.items():
+            write_atomically(asked["plots"] / name, svg.encode())
+        tell(f"plots written to {asked['plots']}")
+    if asked["page"] is not None:
+        from finial.report.pdf import debrief_pdf_bytes
+
+        shown = Shown(us_units=found.vehicle.us_units)
+        sections = debrief_sections(found, following, shown, written=asked["write"])
+        write_atomically(asked["page"], debrief_pdf_bytes(found, sections, drawn))
+        tell(f"debrief written to {asked['page']}")
 
 
 def _following(found: "Debrief", tell: "Callable[[str], None]") -> "Today":

@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from importlib.resources import files
 from pathlib import PurePath
@@ -14,6 +14,7 @@ from finial.findings.begun import Begun
 from finial.findings.causes import groups_of
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
+from finial.logbook.debrief import Debrief
 from finial.report.album import pictures
 from finial.report.begun_text import begun_sections
 from finial.report.checklist import Chapter
@@ -79,6 +80,19 @@ def checklist_pdf_bytes(readiness: Readiness, chapters: Sequence[Chapter], *, re
         "caution": CAUTION,
     }
     return _set(_fit(said), template="checklist.typ")
+
+
+def debrief_pdf_bytes(found: Debrief, sections: Sequence[ReportSection], drawn: Mapping[str, str]) -> bytes:
+    """Return a flight by its log as a PDF: pictures first, then the sections of the debrief."""
+    said = {
+        "name": found.vehicle.sheet.vehicle.name,
+        "logs": ", ".join(PurePath(story.reading.file).name for story in found.stories),
+        "version": __version__,
+        "sections": [_section(section) for section in sections],
+        "caution": CAUTION,
+    }
+    shown = {name: _picture(svg) for name, svg in drawn.items()}
+    return _set({**_fit(said), "pictures": shown}, template="debrief.typ")
 
 
 def _set(said: dict[str, Any], template: str = "template.typ") -> bytes:

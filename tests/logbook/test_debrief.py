@@ -1,0 +1,61 @@
+"""The debrief as a whole: its pictures, its page, its words."""
+
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+from finial.files.flight_log.mapping import read_mapping
+from finial.files.flight_log.read import read_log
+from finial.findings.check import load
+from finial.flight.fly import fly
+from finial.logbook.debrief import debrief
+from finial.logbook.rehearsal import MAPPING, Sensors, rehearsed
+from finial.logbook.unknowns import changed_inputs
+from finial.report.log_text import debrief_lines, debrief_sections
+from finial.report.pdf import debrief_pdf_bytes
+from finial.report.pictures.log_traces import log_pictures
+from finial.report.shown import Shown
+
+BUOY = Path(__file__).parents[2] / "examples" / "buoy-tiers" / "buoy-tiers.toml"
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.fixture(scope="module")
+def found(tmp_path_factory, foreseen):
+    """A flight whose canopy came two seconds late."""
+    folder = tmp_path_factory.mktemp("debrief")
+    inputs, wind = foreseen.case.inputs, foreseen.case.spread.wind_speed_m_s
+    trace = fly(changed_inputs(inputs, {"drag": 1.14, "delay main": 2.5}, wind))
+    (folder / "flight.csv").write_text(rehearsed(trace, foreseen.day, Sensors(kick_m_s2=250.0), 3).csv())
+    (folder / "flight.toml").write_text(MAPPING)
+    log = read_log(folder / "flight.csv", read_mapping(folder / "flight.toml"))
+    return debrief(load(BUOY), [log])
+
+
+def test_pictures_hold_every_curve_and_say_what_they_show(found):
+    for name, svg in log_pictures(found).items():
+        tree = ET.fromstring(svg)
+        curves = tree.findall(f".//{SVG}polyline")
+        # Heights have four curves, the climb three, the push three.
+        assert len(curves) == 10, name
+        assert "separation at 13." in tree.findtext(f"{SVG}desc")
+
+
+def test_words_name_the_late_canopy_and_what_goes_into_the_sheet(found):
+    text = "\n".join(line.text for line in debrief_lines(found, None, written=False))
+    (late,) = [line for line in text.split("\n") if line.strip().startswith("climb rate at separation: ")]
+    assert "outside the band" in " ".join(text.split())
+    assert "less than predicted" in late
+    assert "main 2.5" in " ".join(text.split())
+    assert "recovery.canopy[1].delay" in text
+    assert "flown" in text
+    assert text.isprintable() or all(line.isprintable() for line in text.split("\n"))
+
+
+def test_the_page_is_a_tagged_pdf_and_the_same_twice(found):
+    sections = debrief_sections(found, None, Shown(us_units=True), written=True)
+    pages = [debrief_pdf_bytes(found, sections, log_pictures(found)) for _ in range(2)]
+    assert pages[0].startswith(b"%PDF-")
+    assert pages[0] == pages[1]
+    assert b"/StructTreeRoot" in pages[0] or b"/MarkInfo" in pages[0]
