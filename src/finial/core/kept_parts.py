@@ -9,7 +9,7 @@ from collections.abc import Callable, Hashable, Iterable
 from dataclasses import fields, is_dataclass
 from functools import cache, wraps
 from threading import Lock
-from typing import ParamSpec, TypeVar, cast
+from typing import Any, ParamSpec, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,13 +86,10 @@ def forget_all() -> None:
         forget()
 
 
-def _content(thing: object) -> Hashable:
+def _content(thing: Any) -> Hashable:
     if isinstance(thing, np.ndarray):
-        array = cast("NDArray[np.generic]", thing)
-        return array.shape, array.dtype.str, array.tobytes()
-    if isinstance(thing, tuple | list):
-        return tuple(map(_content, cast("Iterable[object]", thing)))
-    return cast("Hashable", thing)
+        return thing.shape, thing.dtype.str, thing.tobytes()
+    return tuple(map(_content, thing)) if isinstance(thing, tuple | list) else thing
 
 
 def _locked(thing: Found) -> Found:

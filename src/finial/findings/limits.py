@@ -1,7 +1,8 @@
 """Limits that the findings judge against: the table's, or the builder's own."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cache
 
 from finial.core.dimensions import Dimension
 from finial.core.tables import row_named, table_rows
@@ -36,12 +37,10 @@ class Limits:
         MissingData
             If there is no such limit.
         """
-        row = row_named(table_rows("finial.findings", "limits.csv"), name)
-        dimension = _DIMENSIONS.get(row["unit"])
-        if name in self.own:
-            return Limit(value=self.own[name], source="the build sheet's own limit", dimension=dimension)
-        last = float(row["last"]) if row["last"] else None
-        return Limit(value=float(row["value"]), source=row["source"], dimension=dimension, last=last)
+        shipped = _shipped(name)
+        if name not in self.own:
+            return shipped
+        return replace(shipped, value=self.own[name], source="the build sheet's own limit", last=None)
 
     def margin(self, width_m: float, length_m: float) -> Limit:
         """Least margin between balance point and pressure band [m].
@@ -65,3 +64,15 @@ class Limits:
             return widths
         length = Limit(value=by_length.value * length_m, source=by_length.source)
         return max(widths, length, key=lambda one: one.value) if "margin_widths" in self.own else length
+
+
+# Every rule asks for its limit, in every answer.
+@cache
+def _shipped(name: str) -> Limit:
+    row = row_named(table_rows("finial.findings", "limits.csv"), name)
+    return Limit(
+        value=float(row["value"]),
+        source=row["source"],
+        dimension=_DIMENSIONS.get(row["unit"]),
+        last=float(row["last"]) if row["last"] else None,
+    )

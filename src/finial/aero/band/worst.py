@@ -77,7 +77,7 @@ def worst_up_to(band: BandGrid, alpha_rad: float) -> tuple[Estimate, float]:
     require_not_negative(alpha_rad=alpha_rad)
     grid = band.angles_rad
     angles: NDArray[np.float64] = np.append(grid[grid < alpha_rad], min(alpha_rad, grid[-1]))
-    forward = _at_angles(grid, band.forward_m, angles)
+    forward = np.vstack([band.forward_m[grid < alpha_rad], _row_at(grid, band.forward_m, angles[-1])])
     lowest = int(forward.argmin())
     angle, roll = divmod(lowest, forward.shape[1])
     at = float(angles[angle])
@@ -94,11 +94,15 @@ def worst_up_to(band: BandGrid, alpha_rad: float) -> tuple[Estimate, float]:
     return pressure, float(band.rolls_rad[roll])
 
 
-def _at_angles(
-    grid_rad: NDArray[np.float64], values: NDArray[np.float64], angles_rad: NDArray[np.float64]
+def _row_at(
+    grid_rad: NDArray[np.float64], values: NDArray[np.float64], angle_rad: float
 ) -> NDArray[np.float64]:
-    columns: list[NDArray[np.float64]] = [np.interp(angles_rad, grid_rad, column) for column in values.T]
-    return np.stack(columns, axis=1)
+    """Values over roll at an angle within the grid, linear between its angles."""
+    before = max(int(np.searchsorted(grid_rad, angle_rad, side="right")) - 1, 0)
+    if before == len(grid_rad) - 1:
+        return values[before]
+    slopes = (values[before + 1] - values[before]) / (grid_rad[before + 1] - grid_rad[before])
+    return slopes * (angle_rad - grid_rad[before]) + values[before]
 
 
 def margin_between(pressure: Estimate, balance: Estimate) -> Estimate:

@@ -1,6 +1,7 @@
 """Mass of the vehicle along its axis, as lumps: for every balance, every half and every load."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -24,11 +25,24 @@ def masses_between(skin: Skin, rows: Sequence[Row], cuts_m: Sequence[float]) -> 
     """Masses of the pieces that cuts leave [kg], fore to aft, each the sum of its shares of the rows."""
     pieces: list[list[Estimate]] = [[] for _ in range(len(cuts_m) + 1)]
     for row in rows:
-        along = row_lumps(skin, row)
-        ahead = [0.0, *(share_ahead(along, cut) for cut in sorted(cuts_m)), 1.0]
-        for piece, (start, end) in zip(pieces, pairwise(ahead), strict=True):
-            piece.append(row.mass.scaled(end - start))
+        shares = _shares(skin, row.kind == "part", row.span_m, row.station.value, tuple(sorted(cuts_m)))
+        for piece, share in zip(pieces, shares, strict=True):
+            piece.append(row.mass.scaled(share))
     return tuple(total(piece, method="rows of the mass table, each where it lies") for piece in pieces)
+
+
+@kept(512)
+def _shares(
+    skin: Skin,
+    is_shell: bool,
+    span: tuple[float, float] | None,
+    station_m: float,
+    cuts_m: tuple[float, ...],
+) -> tuple[float, ...]:
+    """Shares of a row's mass in the pieces that cuts leave, fore to aft: however much it weighs."""
+    along = _kilogram(skin, is_shell, span, station_m)
+    ahead = [0.0, *(share_ahead(along, cut) for cut in cuts_m), 1.0]
+    return tuple(end - start for start, end in pairwise(ahead))
 
 
 def half_of(body: Lumps, station_m: float, sign: float) -> Lumps | None:
@@ -73,18 +87,23 @@ def _about_axis(row: Row) -> float:
 @kept(256)
 def row_lumps(skin: Skin, row: Row) -> Lumps:
     """One row over its own span, or as a point: walls by the outline, all else so that it balances."""
-    span = row.span_m
+    alike, mass_kg = _kilogram(skin, row.kind == "part", row.span_m, row.station.value), row.body.mass_kg
+    return replace(alike, masses_kg=mass_kg * alike.masses_kg, rotary_kg_m2=mass_kg * alike.rotary_kg_m2)
+
+
+# Where the whole was weighed every row is made anew, of another mass: how it lies stays.
+@kept(256)
+def _kilogram(skin: Skin, is_shell: bool, span: tuple[float, float] | None, station_m: float) -> Lumps:
+    """Lumps of a row that lies so, if it weighed 1 kg."""
     if span is None or span[1] - span[0] < 1e-3:
-        return lumps([row.station.value], [row.body.mass_kg])
-    if row.kind == "part":
-        return _shell_lumps(skin, row.body.mass_kg, span)
-    return leaning_bar(row.body.mass_kg, *span, row.station.value, count=12)
+        return lumps([station_m], [1.0])
+    return _shell_lumps(skin, span) if is_shell else leaning_bar(1.0, *span, station_m, count=12)
 
 
-def _shell_lumps(skin: Skin, mass_kg: float, span: tuple[float, float]) -> Lumps:
+def _shell_lumps(skin: Skin, span: tuple[float, float]) -> Lumps:
     """Mass of a printed part where its walls are: in proportion to the outline's length."""
     edges = np.linspace(*span, PART_LUMPS + 1)
     middles = (edges[:-1] + edges[1:]) / 2
     outlines = np.interp(middles, skin.stations_m, skin.perimeters_m)
     shares = outlines / outlines.sum() if outlines.sum() > 0 else np.full(PART_LUMPS, 1 / PART_LUMPS)
-    return lumps(middles, mass_kg * shares, cells_m=edges[1] - edges[0])
+    return lumps(middles, shares, cells_m=edges[1] - edges[0])

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from finial.atmosphere.standard import geopotential_height
 from finial.core.frames import east_north_from_bearing
+from finial.core.kept_parts import kept
 from finial.flight.inputs import (
     AFTER_APOGEE_ALTITUDE,
     AFTER_LIFT_OFF,
@@ -159,6 +160,12 @@ def rail_turn(rail: Rail) -> NDArray[np.float64]:
     >>> (rail_turn(rail).round(9) + 0.0).T.tolist()
     [[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]]
     """
+    return _rail_turn(rail)
+
+
+# All corners of a vehicle leave one rail.
+@kept(16)
+def _rail_turn(rail: Rail) -> NDArray[np.float64]:
     east, north = east_north_from_bearing(rail.bearing_rad)
     sine, cosine = math.sin(rail.tilt_rad), math.cos(rail.tilt_rad)
     along = np.array([sine * east, sine * north, cosine])
