@@ -1,8 +1,6 @@
 """How far things inside stand from one another: signed, in every direction."""
 
-import itertools
 import math
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -144,48 +142,3 @@ def _room_in(tube: Thing, inner: Thing) -> float:
         return -math.inf
     radial = np.linalg.norm(from_middle - along[:, None] * tube.forward, axis=1)
     return tube.bore_m / 2 - float(radial[beside].max())
-
-
-def gaps_among(things: Sequence[Thing], near_m: float) -> Iterator[Gap]:
-    """Gaps of all pairs that may come nearer than a distance, in the order of the things.
-
-    Spans along the axis sort most pairs out in one go.
-
-    Parameters
-    ----------
-    things : sequence of Thing
-        The things.
-    near_m : float
-        Distance that is looked for [m].
-
-    Yields
-    ------
-    gap : Gap
-        One for each pair that is nearer.
-
-    Notes
-    -----
-    Error as :func:`gap_between`; no pair that is nearer is left out.
-
-    References
-    ----------
-    .. [1] As :func:`gap_between`.
-
-    Examples
-    --------
-    >>> from finial.inside.things import Kind
-    >>> places = {"a": 0.1, "b": 0.2, "c": 0.9}
-    >>> size = {"kind": Kind.OTHER, "length_m": 0.08, "across_m": 0.02}
-    >>> row = [Thing(name=name, middle_m=place, **size) for name, place in places.items()]
-    >>> [(gap.first, gap.second, round(gap.gap_m, 6)) for gap in gaps_among(row, 0.05)]
-    [('a', 'b', 0.02)]
-    """
-    if len(things) < 2:
-        return
-    spans = np.array([thing.span_m for thing in things])
-    first, second = np.triu_indices(len(things), 1)
-    along = np.maximum(spans[second, 0] - spans[first, 1], spans[first, 0] - spans[second, 1])
-    for one, other in itertools.compress(zip(first, second, strict=True), along < near_m):
-        gap = gap_between(things[int(one)], things[int(other)])
-        if gap.gap_m < near_m:
-            yield gap

@@ -6,13 +6,14 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.kept_parts import kept
 from finial.inside.cavity import Cavity, Printed, regions_of
-from finial.inside.clearance import gap_between
+from finial.inside.clearance import Gap, gap_between
 from finial.inside.passing import may_share
 from finial.inside.room import DRILLED
 from finial.inside.things import Thing, lengthened
@@ -199,15 +200,21 @@ def passage(
     blocker = cavity.parts[number].name if number >= 0 else ""
     moved = lengthened(thing, *swept)
     for other in fixed:
-        if (other.kind, other.name) == (thing.kind, thing.name) or may_share(thing, other):
-            continue
-        found = gap_between(moved, other)
-        if found.gap_m < gap:
+        found = _in_the_way(moved, other)
+        if found is not None and found.gap_m < gap:
             gap, station, blocker = found.gap_m, found.station_m, other.name
     return Passage(thing=thing.name, opening_m=opening_m, gap_m=gap, blocker=blocker, station_m=station)
 
 
-# On the page one thing changes, and all others pass the same prints as before.
+# On the page one thing changes, and all others pass the same things and prints as before.
+@lru_cache(maxsize=4096)
+def _in_the_way(moved: Thing, other: Thing) -> Gap | None:
+    """Gap to what stays; ``None`` for what is of the same set, or may take the same room."""
+    if (other.kind, other.name) == (moved.kind, moved.name) or may_share(moved, other):
+        return None
+    return gap_between(moved, other)
+
+
 @kept(1024)
 def _least(
     thing: Thing, cavity: Cavity, parts: tuple[int, ...], swept_m: tuple[float, float]

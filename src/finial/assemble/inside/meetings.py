@@ -1,16 +1,17 @@
 """What comes near what: things and printed parts, each pair once, nearest first."""
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from finial.assemble.inside.results import Meeting
 from finial.assemble.inside.things import Placed
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.kept_parts import kept
 from finial.inside.cavity import Cavity
-from finial.inside.clearance import Gap, gap_between, gaps_among
+from finial.inside.clearance import Gap, gap_between
 from finial.inside.order import SNUG_M
 from finial.inside.passing import may_share
-from finial.inside.room import WallGap, wall_gap, wall_room
+from finial.inside.room import wall_gap, wall_room
 from finial.inside.things import Kind, Thing
 from finial.inside.walls import Overlap, overlaps, strays
 
@@ -31,17 +32,18 @@ def meetings_of(placed: Sequence[Placed], cavity: Cavity) -> tuple[Meeting, ...]
 
 
 def _with_things(placed: Sequence[Placed]) -> Iterator[Meeting]:
-    things = [one.thing for one in placed]
-    wide = {id(one.thing): one for one in placed}
-    reach = NEAR_M + 2 * max((max(thing.slack_m) for thing in things), default=0.0)
-    found = gaps_among([*things, *(other for one in placed for other in one.others)], reach)
-    seen = {(gap.first, gap.second) for gap in found}
-    for number, first in enumerate(things):
-        for second in things[number + 1 :]:
-            names = tuple(sorted((first.name, second.name)))
-            if names not in seen or _one_set(first, second) or may_share(first, second):
-                continue
-            yield _pair(wide[id(first)], wide[id(second)])
+    """Meetings of all pairs that may come near, in their order; the slack of both is added to a gap."""
+    reach = NEAR_M + 2 * max((max(one.thing.slack_m) for one in placed), default=0.0)
+    spans = [_widest_span(one) for one in placed]
+    for number, (first, (fore, aft)) in enumerate(zip(placed, spans, strict=True), start=1):
+        for second, (start, end) in zip(placed[number:], spans[number:], strict=True):
+            if max(start - aft, fore - end) < reach and (met := _pair(first, second)):
+                yield met
+
+
+def _widest_span(one: Placed) -> tuple[float, float]:
+    spans = [thing.span_m for thing in (one.thing, *one.others)]
+    return min(fore for fore, _ in spans), max(aft for _, aft in spans)
 
 
 def _one_set(first: Thing, second: Thing) -> bool:
@@ -49,7 +51,12 @@ def _one_set(first: Thing, second: Thing) -> bool:
     return first.name == second.name or (first.moves_with != "" and first.moves_with == second.moves_with)
 
 
-def _pair(first: Placed, second: Placed) -> Meeting:
+# On the page one thing changes, and all others meet as before.
+@lru_cache(maxsize=4096)
+def _pair(first: Placed, second: Placed) -> Meeting | None:
+    """How two things meet; ``None`` for two that are one set, or may take the same room."""
+    if _one_set(first.thing, second.thing) or may_share(first.thing, second.thing):
+        return None
     middle = gap_between(first.thing, second.thing)
     every = [middle.gap_m]
     if first.others or second.others:
@@ -86,31 +93,27 @@ def _gap(value: float, every: Sequence[float], slack: float, known_by: KnownBy) 
 
 def _with_parts(placed: Sequence[Placed], cavity: Cavity) -> Iterator[Meeting]:
     for one in placed:
-        if one.thing.kind in _IN_THE_WALL:
-            continue  # it is meant to go through the skin
-        met = _wall(one.thing, cavity)
-        every = [met.gap_m, *(_room(other, cavity) for other in one.others)]
-        if min(every) > NEAR_M + max(one.thing.slack_m):
-            continue
-        yield Meeting(
-            first=one.thing.name,
-            second=met.wall,
-            gap=_gap(met.gap_m, every, one.thing.slack_m[0], one.thing.known_by),
-            station_m=met.station_m,
-            with_part=True,
-            outside=met.outside,
-            allowed_m=SNUG_M + one.thing.pressed_in_m,
-        )
+        # What stands in the wall is meant to go through the skin.
+        if one.thing.kind not in _IN_THE_WALL and (met := _with_part(one, cavity)):
+            yield met
 
 
 @kept(512)
-def _wall(thing: Thing, cavity: Cavity) -> WallGap:
-    return wall_gap(thing, cavity)
-
-
-@kept(512)
-def _room(thing: Thing, cavity: Cavity) -> float:
-    return wall_room(thing, cavity)
+def _with_part(one: Placed, cavity: Cavity) -> Meeting | None:
+    """How a thing meets the part that comes nearest; ``None`` where none is near."""
+    met = wall_gap(one.thing, cavity)
+    every = [met.gap_m, *(wall_room(other, cavity) for other in one.others)]
+    if min(every) > NEAR_M + max(one.thing.slack_m):
+        return None
+    return Meeting(
+        first=one.thing.name,
+        second=met.wall,
+        gap=_gap(met.gap_m, every, one.thing.slack_m[0], one.thing.known_by),
+        station_m=met.station_m,
+        with_part=True,
+        outside=met.outside,
+        allowed_m=SNUG_M + one.thing.pressed_in_m,
+    )
 
 
 @kept(4)
