@@ -8,7 +8,7 @@ import pytest
 
 from finial.aero.sections.outlines import regular_polygon, tapered_skin
 from finial.assemble.electronics.wiring import LEAST_VOLTAGE, moment_of
-from finial.assemble.mass.lumps import roll_lumps, row_lumps
+from finial.assemble.mass.lumps import masses_between, roll_lumps, row_lumps
 from finial.assemble.mass.rows import Row, balance_reach
 from finial.assemble.strength.further_cases import _edge_radius
 from finial.core.estimates import Estimate, KnownBy, exact
@@ -66,6 +66,20 @@ def test_a_printed_wall_weighs_where_its_outline_is_long():
     # A row that ends where it begins is a point.
     point = row_lumps(skin, row(kind="part", span=(0.4, 0.4005)))
     assert (point.stations_m.tolist(), point.masses_kg.tolist()) == ([0.5], [2.0])
+
+
+def test_a_row_lies_where_it_lies_however_much_it_weighs():
+    skin = tapered_skin(lambda across: regular_polygon(8, across), CONE)
+    bar = {"kind": "rod", "station": exact(0.5), "span": (0.2, 0.8)}
+    light, heavy = row(mass=exact(1.0), **bar), row(mass=give_or_take(4.0, 0.4), **bar)
+    found, fourfold = row_lumps(skin, light), row_lumps(skin, heavy)
+    assert fourfold.masses_kg == pytest.approx(4 * found.masses_kg)
+    assert fourfold.inertia_kg_m2 == pytest.approx(4 * found.inertia_kg_m2)
+    # A third of an even bar lies ahead of 0.4; of the same bar 0.1 m further aft, a sixth.
+    ahead, behind = masses_between(skin, [heavy], [0.4])
+    assert (ahead.value, ahead.high, behind.value) == pytest.approx((4 / 3, 4.4 / 3, 8 / 3))
+    further, _ = masses_between(skin, [row(kind="rod", station=exact(0.6), span=(0.3, 0.9))], [0.4])
+    assert further.value == pytest.approx(2.0 / 6)
 
 
 def test_the_edge_that_touches_down_lies_a_little_inside_the_end():

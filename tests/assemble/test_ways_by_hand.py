@@ -1,6 +1,7 @@
 """What comes near what, and through which opening things go; on paper."""
 
 import math
+import random
 from types import SimpleNamespace
 
 import pytest
@@ -10,7 +11,7 @@ from finial.assemble.inside import meetings, ways
 from finial.assemble.inside.results import WayOccasion
 from finial.assemble.inside.things import Placed
 from finial.core.estimates import KnownBy, exact
-from finial.inside.clearance import Gap
+from finial.inside.clearance import Gap, gap_between
 from finial.inside.order import SNUG_M
 from finial.inside.things import Kind, Thing
 from finial.inside.walls import Overlap
@@ -37,6 +38,45 @@ def test_two_things_are_as_near_as_their_sizes_and_their_unknown_densities_allow
     assert met.allowed_m == pytest.approx(SNUG_M + 0.0003)
     plain = meetings._pair(Placed(thing=first.thing), second)
     assert (plain.gap.low, plain.gap.high) == pytest.approx((0.0033, 0.0047))
+
+
+def test_things_that_come_near_meet_once_each_and_one_that_moves_meets_anew():
+    row = [Placed(thing=thing(name, middle=at)) for name, at in (("a", 0.1), ("b", 0.205), ("c", 0.9))]
+    (near,) = meetings._with_things(row)
+    assert (near.first, near.second, near.gap.value) == ("a", "b", pytest.approx(0.005))
+    moved = [row[0], Placed(thing=thing("b", middle=0.202)), row[2]]
+    (nearer,) = meetings._with_things(moved)
+    assert nearer.gap.value == pytest.approx(0.002)
+    assert list(meetings._with_things([row[0], row[0]])) == []
+
+
+def test_pairs_far_apart_are_left_out_and_none_near():
+    rng = random.Random(3)
+    row = [
+        thing(
+            f"t{k}",
+            middle=rng.uniform(0.0, 2.0),
+            tilt_rad=rng.choice([0.0, 0.0, 0.4]),
+            offset_m=(rng.uniform(-0.05, 0.05), 0.0),
+        )
+        for k in range(20)
+    ]
+    met = {(one.first, one.second): one for one in meetings._with_things([Placed(thing=one) for one in row])}
+    near = {
+        (one.name, other.name)
+        for number, one in enumerate(row)
+        for other in row[number + 1 :]
+        if gap_between(one, other).gap_m < meetings.NEAR_M
+    }
+    assert near
+    assert near <= met.keys()
+    assert len(met) < len(row) * (len(row) - 1) / 4
+
+
+def test_what_may_be_as_long_as_its_density_allows_reaches_as_far_as_its_longest():
+    loose = Placed(thing=thing("a", middle=0.1), others=(thing("a", middle=0.1, length_m=0.205),))
+    (met,) = meetings._with_things([loose, Placed(thing=thing("b", middle=0.26))])
+    assert (met.gap.low, met.gap.value) == pytest.approx((0.0075, 0.06))
 
 
 def test_slack_counts_along_or_across_as_the_way_out_runs():
@@ -73,8 +113,15 @@ def test_a_thing_and_a_part_meet_within_a_centimetre_and_what_goes_through_the_s
 
 def test_only_the_worst_of_a_pair_is_told_and_packs_are_their_bay(monkeypatch):
     def met(first, low, allowed=0.0, outside=False):
-        return meetings.Meeting(first=first, second="x", gap=about(low, low, low), station_m=0.0,
-                                with_part=True, outside=outside, allowed_m=allowed)  # fmt: skip
+        return meetings.Meeting(
+            first=first,
+            second="x",
+            gap=about(low, low, low),
+            station_m=0.0,
+            with_part=True,
+            outside=outside,
+            allowed_m=allowed,
+        )
 
     asked = []
     monkeypatch.setattr(meetings, "_with_things", lambda placed: asked.extend(placed) or ())

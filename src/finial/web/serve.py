@@ -41,7 +41,7 @@ def serve(
         If the port is taken.
     """
     session = session_of(loaded)
-    _kept_for_good()
+    spare_what_stays()
     serve_session(session, port=port, open_browser=open_browser, tell=tell)
 
 
@@ -74,7 +74,7 @@ def session_of(loaded: Vehicle) -> Session:
     )
 
 
-def _kept_for_good() -> None:
+def spare_what_stays() -> None:
     """Spare the garbage collector what stays until the server ends: else it looks through it each time."""
     gc.collect()
     gc.freeze()

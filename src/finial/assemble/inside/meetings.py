@@ -11,7 +11,7 @@ from finial.inside.cavity import Cavity
 from finial.inside.clearance import Gap, gap_between
 from finial.inside.order import SNUG_M
 from finial.inside.passing import may_share
-from finial.inside.room import wall_gap, wall_room
+from finial.inside.room import WallGap, wall_gap, wall_room
 from finial.inside.things import Kind, Thing
 from finial.inside.walls import Overlap, overlaps, strays
 
@@ -37,7 +37,7 @@ def _with_things(placed: Sequence[Placed]) -> Iterator[Meeting]:
     spans = [_widest_span(one) for one in placed]
     for number, (first, (fore, aft)) in enumerate(zip(placed, spans, strict=True), start=1):
         for second, (start, end) in zip(placed[number:], spans[number:], strict=True):
-            if max(start - aft, fore - end) < reach and (met := _pair(first, second)):
+            if max(start - aft, fore - end) < reach and (met := _meeting(first, second)):
                 yield met
 
 
@@ -53,10 +53,14 @@ def _one_set(first: Thing, second: Thing) -> bool:
 
 # On the page one thing changes, and all others meet as before.
 @lru_cache(maxsize=4096)
-def _pair(first: Placed, second: Placed) -> Meeting | None:
+def _meeting(first: Placed, second: Placed) -> Meeting | None:
     """How two things meet; ``None`` for two that are one set, or may take the same room."""
     if _one_set(first.thing, second.thing) or may_share(first.thing, second.thing):
         return None
+    return _pair(first, second)
+
+
+def _pair(first: Placed, second: Placed) -> Meeting:
     middle = gap_between(first.thing, second.thing)
     every = [middle.gap_m]
     if first.others or second.others:
@@ -93,27 +97,31 @@ def _gap(value: float, every: Sequence[float], slack: float, known_by: KnownBy) 
 
 def _with_parts(placed: Sequence[Placed], cavity: Cavity) -> Iterator[Meeting]:
     for one in placed:
-        # What stands in the wall is meant to go through the skin.
-        if one.thing.kind not in _IN_THE_WALL and (met := _with_part(one, cavity)):
-            yield met
+        if one.thing.kind in _IN_THE_WALL:
+            continue  # it is meant to go through the skin
+        met = _wall(one.thing, cavity)
+        every = [met.gap_m, *(_room(other, cavity) for other in one.others)]
+        if min(every) > NEAR_M + max(one.thing.slack_m):
+            continue
+        yield Meeting(
+            first=one.thing.name,
+            second=met.wall,
+            gap=_gap(met.gap_m, every, one.thing.slack_m[0], one.thing.known_by),
+            station_m=met.station_m,
+            with_part=True,
+            outside=met.outside,
+            allowed_m=SNUG_M + one.thing.pressed_in_m,
+        )
 
 
 @kept(512)
-def _with_part(one: Placed, cavity: Cavity) -> Meeting | None:
-    """How a thing meets the part that comes nearest; ``None`` where none is near."""
-    met = wall_gap(one.thing, cavity)
-    every = [met.gap_m, *(wall_room(other, cavity) for other in one.others)]
-    if min(every) > NEAR_M + max(one.thing.slack_m):
-        return None
-    return Meeting(
-        first=one.thing.name,
-        second=met.wall,
-        gap=_gap(met.gap_m, every, one.thing.slack_m[0], one.thing.known_by),
-        station_m=met.station_m,
-        with_part=True,
-        outside=met.outside,
-        allowed_m=SNUG_M + one.thing.pressed_in_m,
-    )
+def _wall(thing: Thing, cavity: Cavity) -> WallGap:
+    return wall_gap(thing, cavity)
+
+
+@kept(512)
+def _room(thing: Thing, cavity: Cavity) -> float:
+    return wall_room(thing, cavity)
 
 
 @kept(4)
