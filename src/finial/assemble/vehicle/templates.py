@@ -1,6 +1,5 @@
 """What is drawn true to scale to cut and drill by: fins with their tabs, rods in the outline round them."""
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -91,8 +90,3 @@ def _drills(vehicle: Vehicle) -> Iterator[DrillTemplate]:
 
 def _corners(rows: list[list[float]]) -> Corners:
     return tuple((y, z) for y, z in rows)
-
-
-def reach_m(corners: Corners) -> float:
-    """Farthest of some points from the axis [m]."""
-    return max((math.hypot(y, z) for y, z in corners), default=0.0)

@@ -1,8 +1,9 @@
 """Templates true to scale, to cut or drill by; each with a length to measure the print by."""
 
+import math
 from collections.abc import Iterable
 
-from finial.assemble.vehicle.templates import DrillTemplate, FinTemplate, reach_m
+from finial.assemble.vehicle.templates import Corners, DrillTemplate, FinTemplate
 from finial.report.pictures.svg import GREY, INK, RUST, element, line, number, picture, polygon, words
 from finial.report.shown import Shown
 
@@ -44,9 +45,7 @@ def fin_template(fin: FinTemplate, *, us_units: bool) -> str:
 def drill_template(drill: DrillTemplate, *, us_units: bool) -> str:
     """Draw holes in the outline of the body, seen from the tip, the side of roll angle 0 to the right."""
     shown = Shown(us_units=us_units)
-    reach = (
-        max(reach_m(corners) for corners in (drill.places_m, *drill.outlines_m)) * _MM + drill.hole_m * _MM
-    )
+    reach = max(_reach(corners) for corners in (drill.places_m, *drill.outlines_m)) * _MM + drill.hole_m * _MM
     wide, station = shown.offset(drill.hole_m), shown.offset(drill.station_m)
     said = (
         f"{drill.name}: {len(drill.places_m)} holes for {drill.thread}, drawn {wide} wide.",
@@ -69,6 +68,11 @@ def drill_template(drill: DrillTemplate, *, us_units: bool) -> str:
         )
         body += _cross((x, y), _CROSS_MM, RUST)
     return _sheet("drill", (2 * reach, 2 * reach), body, said, us_units=us_units)
+
+
+def _reach(corners: Corners) -> float:
+    """Farthest of some points from the axis [m]."""
+    return max((math.hypot(y, z) for y, z in corners), default=0.0)
 
 
 def _cross(at: Point, size_mm: float, colour: str) -> list[str]:
