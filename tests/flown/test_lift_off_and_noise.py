@@ -72,3 +72,9 @@ def test_saturation_by_limit_and_by_plateau():
     assert saturated(readings, 157.0).sum() == 4
     assert np.flatnonzero(saturated(readings)).tolist() == [3, 4, 5, 6]
     assert not saturated(np.sin(TIMES)).any()
+
+
+@pytest.mark.parametrize(("alike", "stuck"), [(2, 0), (3, 3), (4, 4)])
+def test_three_readings_alike_at_an_end_are_a_plateau_wherever_they_stand(alike, stuck):
+    readings = np.concatenate([np.linspace(0.0, 5.0, 40), np.full(alike, 9.0), np.linspace(4.0, 0.5, 20)])
+    assert saturated(readings).sum() == stuck
