@@ -254,14 +254,32 @@ def test_a_way_that_sticks_is_narrower_by_twice_that(monkeypatch, gap, width):
     assert way.width_m == pytest.approx(width)
 
 
+def packed(*across_mm):
+    """A sheet whose canopies lie in the bay, packed as wide as measured, or not measured."""
+    sizes = [None if one is None else SimpleNamespace(value=one / 1e3) for one in across_mm]
+    canopies = [SimpleNamespace(bay=BAY.name, packed_across=one) for one in sizes]
+    other = SimpleNamespace(bay="another bay", packed_across=SimpleNamespace(value=0.2))
+    return SimpleNamespace(recovery=SimpleNamespace(canopy=(*canopies, other)))
+
+
 def test_a_pack_needs_the_width_it_is_rolled_to_over_the_length_of_its_bay(monkeypatch):
+    unmeasured = packed(None)
     monkeypatch.setattr(ways, "bay_contents", lambda sheet, bay: exact(0.31))
     by_hand = math.sqrt(0.31 / 352.0 / 0.3 / QUARTER)  # 352 kg/m3, Knacke
-    assert ways._needed(BAY, None) == pytest.approx(by_hand, rel=1e-3)
+    assert ways._needed(BAY, unmeasured) == pytest.approx(by_hand, rel=1e-3)
     monkeypatch.setattr(ways, "bay_contents", lambda sheet, bay: exact(0.0))
-    assert ways._needed(BAY, None) == 0.0
+    assert ways._needed(BAY, unmeasured) == 0.0
     monkeypatch.setattr(ways, "bay_contents", lambda sheet, bay: exact(9.0))
-    assert ways._needed(BAY, None) == 0.08
+    assert ways._needed(BAY, unmeasured) == 0.08
+
+
+@pytest.mark.parametrize(
+    ("across_mm", "needed_m"), [((85, None, 60), 0.085), ((20,), 0.0612), ((None,), 0.0612)]
+)
+def test_a_pack_that_was_measured_needs_at_least_its_own_width(monkeypatch, across_mm, needed_m):
+    """Cloth of 310 g at 352 kg/m3 over 300 mm is 61 mm across."""
+    monkeypatch.setattr(ways, "bay_contents", lambda sheet, bay: exact(0.31))
+    assert ways._needed(BAY, packed(*across_mm)) == pytest.approx(needed_m, rel=2e-3)
 
 
 def test_what_is_printed_in_lies_in_a_bay_or_is_a_bay_needs_no_way_in(monkeypatch):

@@ -170,6 +170,16 @@ def _side_of(thing: Thing, cavity: Cavity) -> float:
 
 
 def _needed(bay: BayEntry, sheet: Sheet) -> float:
+    """Least width that lets what lies in a bay out [m]: the widest pack as measured, else as by hand."""
+    measured = [
+        canopy.packed_across.value
+        for canopy in sheet.recovery.canopy
+        if canopy.bay == bay.name and canopy.packed_across
+    ]
+    return max(_rolled(bay, sheet), *measured, 0.0)
+
+
+def _rolled(bay: BayEntry, sheet: Sheet) -> float:
     """Diameter of the pack rolled as by hand to the length of its bay [m]."""
     contents = bay_contents(sheet, bay)
     if contents.value <= 0.0:

@@ -62,7 +62,7 @@ WORDS = {
     ),
     "canopy-way-out": Wording(
         title="way of {name} out through {opening}",
-        why="What leaves by charge must pass what stays; a pack as packed by hand needs {needed}.",
+        why="What leaves by charge must pass what stays; the pack, measured or as by hand, needs {needed}.",
         fixes={"widen": "{blocker} narrows the way at {at}: move it, widen it, or make the pack smaller."},
     ),
     "sled-reached": Wording(
