@@ -36,6 +36,31 @@ def test_a_computer_without_a_switch_is_named(lighthouse) -> None:
     assert "computer B" not in what_to_change(finding)
 
 
+def test_a_switch_or_battery_in_no_path_is_not_known(lighthouse) -> None:
+    assert verdicts(lighthouse.sheet, "wired-in") == {"": Verdict.GO}
+    electronics = lighthouse.sheet.electronics
+    for table in ("switch", "battery"):
+        entries = getattr(electronics, table)
+        spare = (*entries, entries[0].model_copy(update={"name": "spare"}))
+        changed = electronics.model_copy(update={table: spare})
+        finding = found(lighthouse.sheet.model_copy(update={"electronics": changed}))[
+            "switches and batteries in some path"
+        ]
+        assert finding.verdict is Verdict.NOT_KNOWN
+        assert "Name spare under" in what_to_change(finding)
+
+
+def test_wood_is_not_printed(lighthouse) -> None:
+    assert verdicts(lighthouse.sheet, "printed-stuff") == {"": Verdict.GO}
+    wooden = lighthouse.sheet.part[1].model_copy(update={"material": "birch plywood"})
+    parts = (lighthouse.sheet.part[0], wooden, *lighthouse.sheet.part[2:])
+    assert verdicts(lighthouse.sheet.model_copy(update={"part": parts}), "printed-stuff") == {
+        "": Verdict.NOT_KNOWN
+    }
+    bare = (lighthouse.sheet.part[0], wooden.model_copy(update={"print": None}), *lighthouse.sheet.part[2:])
+    assert verdicts(lighthouse.sheet.model_copy(update={"part": bare}), "printed-stuff") == {"": Verdict.GO}
+
+
 @pytest.mark.parametrize(
     ("given", "verdict"),
     [

@@ -1,6 +1,7 @@
 """What the sheet leaves open: parts of the recovery, igniters, arming switches, test bars, the nozzle."""
 
 from finial.assemble.flights.corners import trigger_of
+from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
 from finial.core.estimates import exact
 from finial.files.sheet import Sheet
@@ -9,6 +10,7 @@ from finial.files.sheet_recovery import PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule
 from finial.findings.rules.recovery_parts_rules import recovery_parts_findings
+from finial.materials.material import PRINTED
 
 SWITCHES = Rule(
     key="arming-switches",
@@ -16,6 +18,8 @@ SWITCHES = Rule(
     source="High Power Rocket Safety Code, August 2012: firing circuits inhibited until in launch position",
     safety=True,
 )
+WIRED = Rule(key="wired-in", stage="electronics", source="the build sheet", safety=True)
+PRINTED_STUFF = Rule(key="printed-stuff", stage="strength", source="the table of materials", safety=True)
 FEWEST_BARS = 5
 """Test bars that a strength stands on at least [-], ISO 527-1."""
 BARS = Rule(
@@ -47,6 +51,8 @@ def build_findings(sheet: Sheet, *, motor_diameter_m: float, length_m: float) ->
         *_fired(sheet),
         *_backups(sheet),
         *_switches(sheet),
+        _wired(sheet),
+        _printed(sheet),
         *(_bars(own) for own in sheet.material if own.along is not None or own.across is not None),
         _nozzle(length_m - sheet.motor.nozzle_station.value, motor_diameter_m),
     ]
@@ -103,6 +109,26 @@ def _switches(sheet: Sheet) -> list[Finding]:
     live = [computer.name for computer in sheet.electronics.computer if not computer.arming]
     fix = Fix(key="give-switch", facts={"computers": ", ".join(live)})
     return [SWITCHES.holds(Verdict.NO_GO if live else Verdict.GO, fixes=(fix,))]
+
+
+def _wired(sheet: Sheet) -> Finding:
+    """Judge that switches and batteries are in some path: one that is in none was meant for one."""
+    computers = sheet.electronics.computer
+    used = {computer.battery for computer in computers}
+    used |= {name for computer in computers for group in computer.arming for name in group}
+    idle = [
+        one.name for one in (*sheet.electronics.switch, *sheet.electronics.battery) if one.name not in used
+    ]
+    fix = Fix(key="wire", facts={"idle": ", ".join(idle)})
+    return WIRED.holds(Verdict.NOT_KNOWN if idle else Verdict.GO, fixes=(fix,))
+
+
+def _printed(sheet: Sheet) -> Finding:
+    """Judge that what is printed is of a plastic that can be: wood and metal have no walls and infill."""
+    stuffs = {part.name: sheet_material(sheet, part.material) for part in sheet.part if part.print}
+    other = [name for name, stuff in stuffs.items() if stuff.kind != PRINTED]
+    fix = Fix(key="mend", facts={"parts": ", ".join(other)})
+    return PRINTED_STUFF.holds(Verdict.NOT_KNOWN if other else Verdict.GO, fixes=(fix,))
 
 
 def _bars(own: OwnMaterialEntry) -> Finding:

@@ -71,6 +71,12 @@ WORDS = {
             " or least_voltage of {name} from its data sheet."
         },
     ),
+    "wired-in": Wording(
+        title="switches and batteries in some path",
+        why="What no computer names was meant for one: who arms by that switch arms nothing.",
+        limits={"": "each named by a computer"},
+        fixes={"wire": "Name {idle} under a [[electronics.computer]], or take it out of the sheet."},
+    ),
     "arming-switches": Wording(
         title="arming switches",
         why="Without a switch a computer is live once its battery is plugged in, with people beside it.",

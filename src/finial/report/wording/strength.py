@@ -259,6 +259,12 @@ WORDS = {
             " break bars of it as cold."
         },
     ),
+    "printed-stuff": Wording(
+        title="what is printed of",
+        why="Wall, infill and layers are of prints: of wood, sheet or metal nobody knows what they mean.",
+        limits={"": "a printed plastic wherever the sheet says how it is printed"},
+        fixes={"mend": "Mend the material of {parts}, or take print out and weigh it."},
+    ),
     "nothing-brittle": Wording(
         title="prints in the cold",
         why="No part is of a plastic that cold makes brittle.",
