@@ -128,6 +128,16 @@ def test_a_missing_margin_is_told_in_millimetres(answered) -> None:
     assert found.fixes[0].facts["short"].value == pytest.approx(0.05)
 
 
+@pytest.mark.parametrize(("margin_mm", "key"), [(-440, "move-apart"), (-460, "another-shape")])
+def test_nobody_is_told_to_move_a_balance_point_out_of_the_tip(answered, margin_mm: float, key: str) -> None:
+    """150 mm are asked: 590 and 610 mm are missing on a body of 1200, of which half can be moved."""
+    margin = between(margin_mm / 1e3, margin_mm / 1e3 + 0.1)
+    point = replace(answered.stability[0], margin=margin, width_m=0.15, length_m=1.2)
+    (found,) = stability_findings((point,), LIMITS)
+    assert [fix.key for fix in found.fixes] == [key]
+    assert ("on a body 1200 mm long" in what_to_change(found)) == (key == "another-shape")
+
+
 def test_a_shape_whose_force_may_vanish_says_that_its_moment_is_judged(answered) -> None:
     usual = answered.stability[0]
     (found,) = stability_findings((usual,), LIMITS)

@@ -8,7 +8,7 @@ from finial.assemble.stability.results import MomentName
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Verdict, overall
 from finial.findings.readiness import Readiness
-from finial.report.words import answer, margin_words
+from finial.report.words import answer, how_far, margin_words
 from finial.web.numbers import key_numbers, number_groups
 from finial.web.payload import answer_payload
 from finial.web.words import detail
@@ -48,6 +48,23 @@ def test_margin_says_on_which_side_of_the_limit_the_bad_end_is() -> None:
     assert margin_words(0.123) == "12 % to spare"
     assert margin_words(-0.5) == "bad end 50 % past the limit"
     assert margin_words(None) == ""
+
+
+@pytest.mark.parametrize(
+    ("verdict", "margin", "said"),
+    [
+        (Verdict.GO, 2.37, "237 % to spare"),
+        (Verdict.CAUTION, 2.37, ""),
+        (Verdict.NOT_KNOWN, 2.37, ""),
+        (Verdict.NO_GO, 0.0, ""),
+        (Verdict.NOT_KNOWN, -0.5, "bad end 50 % past the limit"),
+        (Verdict.NOT_KNOWN, None, ""),
+    ],
+)
+def test_what_is_no_go_for_another_reason_has_nothing_to_spare(
+    readiness: Readiness, verdict: Verdict, margin: float | None, said: str
+) -> None:
+    assert how_far(replace(readiness.findings[0], verdict=verdict, margin=margin)) == said
 
 
 def test_us_builders_read_inches_pounds_and_feet(us_readiness: Readiness) -> None:

@@ -25,7 +25,7 @@ from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 from finial.report.stages import all_sections
 from finial.report.visible import visible
-from finial.report.words import CARD_CAUTION, CAUTION, answer, headline_word, margin_words, verdict_word
+from finial.report.words import CARD_CAUTION, CAUTION, answer, headline_word, how_far, verdict_word
 
 _LONG_WORD = re.compile(r"\S{30}(?=\S)")
 _LACKS_LETTER = "could not be displayed with font"
@@ -191,7 +191,7 @@ def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
         "name": title(finding, shown),
         "value": "" if finding.value is None else shown.judged(finding.value, finding.dimension),
         "limit": limit(finding, shown),
-        "margin": margin_words(finding.margin),
+        "margin": how_far(finding),
         "why": why(finding, shown),
         "fix": what_to_change(finding, shown),
         "source": finding.bound.source,
@@ -201,7 +201,7 @@ def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
 
 def _met(finding: Finding, shown: Shown) -> list[str]:
     value = shown.between(finding.value, finding.dimension) if finding.value else "met"
-    return [title(finding, shown), value, limit(finding, shown), margin_words(finding.margin)]
+    return [title(finding, shown), value, limit(finding, shown), how_far(finding)]
 
 
 def _section(section: ReportSection) -> dict[str, Any]:

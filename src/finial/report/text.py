@@ -14,7 +14,7 @@ from finial.report.sections.field import guesses_section
 from finial.report.shown import Shown
 from finial.report.stages import stage_sections
 from finial.report.terminal import terminal_width, write
-from finial.report.words import Answered, answer, margin_words, verdict_word
+from finial.report.words import Answered, answer, how_far, verdict_word
 
 _LABEL = 11
 _WITH = "   with it".ljust(_LABEL)
@@ -141,7 +141,7 @@ def headline(finding: Finding, shown: Shown) -> str:
         value = ""  # a check on a list of parts has no number to show
     called = title(finding, shown)
     named = f"{called}: {value}" if value else called
-    return "; ".join(filter(None, (named, f"limit {limit(finding, shown)}", margin_words(finding.margin))))
+    return "; ".join(filter(None, (named, f"limit {limit(finding, shown)}", how_far(finding))))
 
 
 def _met(findings: Sequence[Finding], shown: Shown, width: int) -> list[TextLine]:
@@ -151,7 +151,7 @@ def _met(findings: Sequence[Finding], shown: Shown, width: int) -> list[TextLine
         if finding.verdict is Verdict.GO:
             value = shown.between(finding.value, finding.dimension) if finding.value else "met"
             called, asked = title(finding, shown), limit(finding, shown)
-            parts = (f"{called}: {value}", asked, margin_words(finding.margin))
+            parts = (f"{called}: {value}", asked, how_far(finding))
             first, *rest = paragraph(
                 "; ".join(filter(None, parts)), width, first=f"{verdict_word(finding.verdict)}  "
             )

@@ -110,3 +110,10 @@ def margin_words(margin: float | None) -> str:
         return "plenty to spare" if margin > 0.0 else "bad end far past the limit"
     percent = f"{abs(100 * margin):.0f} %"
     return f"bad end {percent} past the limit" if margin < 0 else f"{percent} to spare"
+
+
+def how_far(finding: Finding) -> str:
+    """Say how far a finding stands from its limit; what is no go for another reason has nothing to spare."""
+    if finding.verdict is not Verdict.GO and (finding.margin or 0.0) >= 0.0:
+        return ""
+    return margin_words(finding.margin)

@@ -13,7 +13,7 @@ from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.guess_words import guess_words
 from finial.report.pictures.inside_section import section_words
 from finial.report.shown import Shown
-from finial.report.words import CAUTION, answer, margin_words
+from finial.report.words import CAUTION, answer, how_far
 from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
 from finial.web.desk import Typed
@@ -96,7 +96,7 @@ def _finding(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> di
         "value": value,
         "interval": interval.rstrip(")"),
         "limit": limit(finding, shown),
-        "margin": margin_words(finding.margin),
+        "margin": how_far(finding),
         "why": why(finding, shown),
         "fix": what_to_change(finding, shown),
         "change": mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None,

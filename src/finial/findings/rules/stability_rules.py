@@ -9,6 +9,9 @@ from finial.findings.rule import Rule
 
 SHORT_AND_FAT = 6.0
 """Length over width below which the calibre rule says little; common practice."""
+MOST_MOVED = 0.5
+"""Share of the length by which ballast and fins part balance point and pressure band at most [-]; a judgement
+of this project."""
 
 
 def stability_findings(points: tuple[StabilityPoint, ...], limits: Limits) -> list[Finding]:
@@ -29,7 +32,7 @@ def _finding(point: StabilityPoint, limits: Limits, *, is_worst: bool) -> Findin
         urgent=point.margin.value < 0.0,
     )
     needed_m, slenderness = limit.value, point.length_m / point.width_m
-    short = Amount(value=needed_m - point.margin.low, dimension=Dimension.LENGTH)
+    short = needed_m - point.margin.low
     return rule.at_least(
         point.margin,
         needed_m,
@@ -40,8 +43,17 @@ def _finding(point: StabilityPoint, limits: Limits, *, is_worst: bool) -> Findin
             "force": f"{LEAST_FORCE:g}",
         },
         reasons=_reasons(point, slenderness, is_worst=is_worst),
-        fixes=(Fix(key="move-apart", facts={"short": short}),),
+        fixes=(_apart(short, point.length_m),),
     )
+
+
+def _apart(short_m: float, length_m: float) -> Fix:
+    """Say how far balance point and pressure band must part; on so short a body no piece moves so far."""
+    facts = {
+        "short": Amount(value=short_m, dimension=Dimension.LENGTH),
+        "length": Amount(value=length_m, dimension=Dimension.LENGTH),
+    }
+    return Fix(key="another-shape" if short_m > MOST_MOVED * length_m else "move-apart", facts=facts)
 
 
 def _reasons(point: StabilityPoint, slenderness: float, *, is_worst: bool) -> tuple[str, ...]:

@@ -15,7 +15,9 @@ WORDS = {
         },
         fixes={
             "move-apart": "Move the balance point {short} forward (ballast near the tip, lighter tail) or the"
-            " pressure band {short} aft (larger fins, or fins further aft)."
+            " pressure band {short} aft (larger fins, or fins further aft).",
+            "another-shape": "Ballast and fins alone do not part them by the {short} that are missing on a"
+            " body {length} long: a longer shape, or fins far behind it.",
         },
     ),
 }
