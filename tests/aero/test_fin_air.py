@@ -160,3 +160,20 @@ def test_smaller_canards_wash_larger_fins_less(
     assert washed == pytest.approx(
         (0.094 / 0.16) ** 2 * fin_air(cone_cylinder, [four_fins(0.35), four_fins()])[1].washed
     )
+
+
+def test_the_share_of_a_fin_in_dead_air_is_counted_by_strips_each_at_its_middle():
+    """Dead air 100 mm deep at 1 m, gone at 2 m: 70 mm at the first strip's middle, 60 mm at the others'."""
+    from types import SimpleNamespace
+
+    from finial.aero.fins.on_body import _sheltered_share
+
+    body = SimpleNamespace(
+        stations_m=np.array([1.0, 2.0]), growth=SimpleNamespace(sheltered_m=np.array([0.1, 0.0]))
+    )
+    strips = SimpleNamespace(
+        leads_m=np.array([0.0, 0.1, 0.12]),
+        chords_m=np.array([0.2, 0.2, 0.16]),
+        outwards_m=np.array([0.05, 0.065, 0.09]),
+    )
+    assert _sheltered_share(body, SimpleNamespace(station_m=1.2), strips) == pytest.approx(0.2 / 0.56)

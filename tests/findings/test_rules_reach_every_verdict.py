@@ -553,3 +553,11 @@ def test_a_part_larger_than_the_bed_is_cut_and_named() -> None:
     assert fix.facts["pieces"] == 2
     assert [fix.facts[f"side_{axis}"].value for axis in "xyz"] == [0.2, 0.2, 0.4]
     assert printing_findings(()) == []
+
+
+def test_what_fires_under_thrust_counts_unless_every_flight_had_turned_over(answered) -> None:
+    over = LostFlight(flight="weak", loss=Loss.TURNED_OVER, time_s=1.4, under_thrust=True)
+    later = replace(over, flight="windy", loss=Loss.NOT_FOLLOWED)
+    early = keyed(flight_findings(answered.flight, LIMITS, wind=CALM), "before-burnout")
+    for lost, spoiled in (((over, over), True), ((over, later), False), ((later, later), False)):
+        assert [one.spoiled for one in spoiled_by(lost, [early])] == [spoiled]
