@@ -346,6 +346,9 @@ def test_electronics_says_what_fails_alone_and_what_a_second_part_would_do(readi
     (odds,) = (one for one in section.tables if one.title.startswith("main does not come out"))
     assert odds.title.endswith("0.03 (0.01 to 0.1), assumed")
     assert [row[2] for row in odds.rows] == ["x 0.20", ""]
+    (second,) = (one for one in section.tables if one.title.startswith("A second part beside one"))
+    assert "main" in second.title
+    assert second.rows == (("switch A (switch)", "x 0.20"),)
     (firing,) = (one for one in section.tables if one.title == "Firing paths")
     assert [row[6] for row in firing.rows] == ["1 A", "not known"]
     facts = dict(section.facts)

@@ -36,6 +36,7 @@ COMMANDS = {
     "recovery": ("--plots", "PICTURES"),
     "fly": ("--plots", "PICTURES"),
     "inside": ("--plots", "PICTURES"),
+    "map": ("--flights", "50", "--folder", "PICTURES"),
     "campaign": ("--flights", "12", "--tracks", "1", "--folder", "PICTURES"),
 }
 

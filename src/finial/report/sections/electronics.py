@@ -14,6 +14,8 @@ from finial.report.shown import Shown
 from finial.report.words import BATTERIES_CAUTION
 
 SHOWN_CUTS = 8
+LEAST_GAIN = 0.995
+"""Risk with a second part over that without, above which it buys nothing [-]."""
 ODDS_NOTE = (
     "No field statistics of such parts were found: every odd is assumed, with a range that owns up to it. "
     "They compare ways of wiring; they do not promise a flight. Parts of a kind share a tenth of their "
@@ -33,7 +35,7 @@ def electronics_section(readiness: Readiness) -> ReportSection:
         _firing(electronics, shown),
         _arming(electronics),
         *sensing_tables(electronics.sensing, shown),
-        *(_odds(one) for one in electronics.odds if one.cuts),
+        *(table for one in electronics.odds for table in (_odds(one), _second_ones(one)) if one.cuts),
     )
     return ReportSection(
         key="electronics",
@@ -121,6 +123,20 @@ def _odds(odds: CanopyOdds) -> Table:
             for cut in odds.cuts[:SHOWN_CUTS]
         ),
         numbers=(1, 2),
+    )
+
+
+def _second_ones(odds: CanopyOdds) -> Table:
+    """Show how much every part matters: what a second one beside it would leave of the risk."""
+    return Table(
+        title=f"A second part beside one of those that bring {odds.canopy} out, what helps most first",
+        columns=("second", "risk"),
+        rows=tuple(
+            (part_words(one.part), f"x {one.ratio:.2f}")
+            for one in odds.doublings[:SHOWN_CUTS]
+            if one.ratio < LEAST_GAIN
+        ),
+        numbers=(1,),
     )
 
 
