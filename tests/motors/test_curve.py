@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from finial.core.errors import OutsideRange
+from finial.motors.claims import Claims, claim_checks
 from finial.motors.cluster import clustered
 from finial.motors.curve import (
     average_thrust,
@@ -111,3 +112,24 @@ def test_a_cluster_is_as_wide_and_as_long_as_its_largest() -> None:
     both = clustered([small, large])
     assert (both.diameter_m, both.length_m) == (0.098, 0.9)
     assert both.loaded_mass_kg == small.loaded_mass_kg + large.loaded_mass_kg
+
+
+@pytest.mark.parametrize(
+    ("claim", "found", "share"),
+    [
+        # 690 N s between the points at 5 % of 400 N; a twentieth of the claim is left, or a tenth.
+        ("impulse_n_s", 690.0, 0.05),
+        ("average_thrust_n", 690.0 / (1.975 - 0.0025), 0.10),
+        ("burn_time_s", 1.975 - 0.0025, 0.10),
+    ],
+)
+def test_a_curve_may_differ_from_its_claim_by_a_share_of_the_claim(claim, found, share):
+    for by, agrees in (
+        (1 + share - 0.005, True),
+        (1 + share + 0.005, False),
+        (1 - share + 0.005, True),
+        (1 - share - 0.005, False),
+    ):
+        (check,) = claim_checks(_motor(), Claims(**{claim: found / by}))
+        assert check.agrees is agrees
+        assert check.found == pytest.approx(found, rel=1e-3)
