@@ -145,3 +145,9 @@ def test_the_mean_lean_is_weighed_by_added_mass_and_length():
     )
     slopes = np.array([[0.1, 0.0], [0.2, 0.3]])
     assert crooked._mean_slope(body, slopes) == pytest.approx([4.6 / 26, 6.0 / 26])
+
+
+def test_widths_at_a_roll_angle_lie_straight_between_those_of_the_body():
+    body = SimpleNamespace(rolls_rad=np.array([0.0, 1.0, 3.0]))
+    found = crooked._at_rolls(body, np.array([[1.0, 3.0, 7.0]]), np.array([0.0, 0.5, 1.0, 2.5, 3.0]))
+    assert found == pytest.approx(np.array([[1.0, 2.0, 3.0, 6.0, 7.0]]))

@@ -6,7 +6,7 @@ import pytest
 
 from finial.core.errors import MeshError
 from finial.shape.measures import extents_m, planform, radius_at, section_at, section_width
-from finial.shape.outline import _smooth
+from finial.shape.outline import GLUE_GAP_M, _slots_closed, _smooth
 from finial.shape.sections import _bodies_cut, _bridged_share, _changes, _frontal_area, slice_skin
 from finial.shape.skin import Section
 
@@ -89,3 +89,13 @@ def test_outlines_are_counted_and_bridges_are_shares_of_their_outline(draw):
     assert _bridged_share(found) == 0.25
     assert _bridged_share([]) == 0.0
     assert _frontal_area([draw.prism(0.2, 1.0, sides=4)]) == pytest.approx(0.04)
+
+
+@pytest.mark.parametrize(("gaps", "bodies"), [(0.9, 1), (1.1, 2)])
+def test_outlines_less_than_a_glue_gap_apart_are_one(gaps, bodies):
+    shapely = pytest.importorskip("shapely")
+    apart = gaps * GLUE_GAP_M
+    two = shapely.MultiPolygon([shapely.box(0, 0, 0.1, 0.1), shapely.box(0.1 + apart, 0, 0.2, 0.1)])
+    closed = _slots_closed(two)
+    assert len(shapely.get_parts(closed)) == bodies
+    assert closed.area == pytest.approx(0.02 if bodies == 1 else 0.02 - 0.1 * apart, rel=1e-6)
