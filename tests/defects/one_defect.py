@@ -4,6 +4,7 @@ import copy
 import csv
 import re
 import tomllib
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -34,10 +35,16 @@ def with_defect(vehicle: Vehicle, place: str, value: str) -> Vehicle:
     """The vehicle of the sheet with one value changed or taken out; one past the end of a list is added."""
     if place.startswith("motor.file"):
         return _with_motor(vehicle, place.removeprefix("motor.file").removeprefix("."), value)
+    return with_changes(vehicle, [(place, value)])
+
+
+def with_changes(vehicle: Vehicle, changes: Iterable[tuple[str, str]]) -> Vehicle:
+    """The vehicle of the sheet with several changes, one after the other."""
     source = read_toml(vehicle.files.path)
     values = copy.deepcopy(source.values)
-    for one in place.split(" & "):
-        _put(values, one, value)
+    for place, value in changes:
+        for one in place.split(" & "):
+            _put(values, one, value)
     return of_files(vehicle, sheet_from(replace(source, values=values)), codes_of)
 
 
