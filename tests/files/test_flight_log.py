@@ -7,7 +7,7 @@ import pytest
 
 from finial.core.errors import LogError
 from finial.files.flight_log import rows as rows_module
-from finial.files.flight_log.guess import Asked, answered, guesses, mapping_text
+from finial.files.flight_log.guess import LogQuestion, answered, guesses, mapping_text
 from finial.files.flight_log.mapping import read_mapping
 from finial.files.flight_log.read import read_log
 from finial.files.flight_log.rows import columns_of, log_text
@@ -174,14 +174,15 @@ def test_a_guess_reads_headings_and_the_pad(tmp_path):
 def test_a_unit_that_no_heading_tells_is_a_question_and_not_a_guess(tmp_path):
     text, found = guessed(tmp_path, "t,pressure", lambda n: f"{n},{99000 + n % 7}")
     pressure = found[1]
-    assert pressure.open == (Asked.UNIT,)
+    assert pressure.open == (LogQuestion.UNIT,)
     assert (pressure.low, pressure.high) == (99000.0, 99006.0)
     path = tmp_path / "g.toml"
     path.write_text(mapping_text(text, found), encoding="utf-8")
     with pytest.raises(LogError, match="answer it"):
         read_mapping(path)
     mended = tuple(
-        answered(answered(one, Asked.UNIT, "s" if one is found[0] else "Pa"), Asked.UP, "") for one in found
+        answered(answered(one, LogQuestion.UNIT, "s" if one is found[0] else "Pa"), LogQuestion.UP, "")
+        for one in found
     )
     path.write_text(mapping_text(text, mended), encoding="utf-8")
     assert read_mapping(path).pressure.unit == "Pa"

@@ -7,7 +7,7 @@ import pytest
 
 from finial.core.errors import NotConverged, OutsideRange
 from finial.flight.fly import fly
-from finial.logbook.compare import Quantity, compared
+from finial.logbook.compare import ComparedNumber, compared
 from finial.logbook.fit import fitted
 from finial.logbook.refit import refit
 from finial.logbook.rehearsal import Sensors, rehearsed
@@ -86,12 +86,12 @@ def test_differences_are_explained_by_what_caused_them(log, foreseen, found):
     case = foreseen.case
     told = compared(log, found, case.inputs, case.spread.wind_speed_m_s)
     by = {one.quantity: one for one in told.differences}
-    low = by[Quantity.APOGEE]
+    low = by[ComparedNumber.APOGEE]
     assert low.measured.value < low.predicted.value
     assert low.causes[0].unknown.kind is UnknownKind.DRAG
     assert low.causes[0].explains == pytest.approx(low.measured.value - low.predicted.value, rel=0.35)
     assert low.causes[0].odds > 0.9
-    late = by[Quantity.SEPARATION_SPEED]
+    late = by[ComparedNumber.SEPARATION_SPEED]
     assert late.outside
     assert late.causes[0].unknown.key == "delay main"
     assert low.corrected == pytest.approx(low.measured.value, rel=0.012)

@@ -11,7 +11,7 @@ from finial.cli.options import json_option, quiet_option, sheet_argument, teller
 from finial.cli.view import plots_option
 
 if TYPE_CHECKING:
-    from finial.files.flight_log.guess import Guess
+    from finial.files.flight_log.guess import ColumnGuess
     from finial.files.flight_log.mapping import LogMapping
     from finial.files.flight_log.read import FlightLog
     from finial.findings.today import Today
@@ -150,11 +150,11 @@ def _is_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def _answered(found: "tuple[Guess, ...]") -> "tuple[Guess, ...]":
+def _answered(found: "tuple[ColumnGuess, ...]") -> "tuple[ColumnGuess, ...]":
     """Ask what no heading tells."""
     from finial.files.flight_log.guess import answered
 
-    told: list[Guess] = []
+    told: list[ColumnGuess] = []
     for guess in found:
         one = guess
         for asked in guess.open:

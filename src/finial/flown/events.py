@@ -5,9 +5,9 @@ from numpy.typing import NDArray
 
 from finial.core.estimates import Estimate, KnownBy
 from finial.flown.falls import Fall, falls, slower
-from finial.flown.happening import Certainty, Happening, Seen
+from finial.flown.happening import Certainty, LogEvent, Seen
 from finial.flown.sensed import Sensed
-from finial.flown.smoothing import Climb
+from finial.flown.smoothing import SmoothedClimb
 
 _NINETY = 1.645
 _KICK_M_S2 = 20.0
@@ -18,15 +18,15 @@ _AFTER_BURNOUT_S = 0.3
 
 
 def happenings(
-    sensed: Sensed, climb: Climb, lift_off: Estimate, rail_m: float | None = None
-) -> tuple[Happening, ...]:
+    sensed: Sensed, climb: SmoothedClimb, lift_off: Estimate, rail_m: float | None = None
+) -> tuple[LogEvent, ...]:
     """Find lift-off, rail exit, burnout, apogee, separation, canopies full and landing.
 
     Parameters
     ----------
     sensed : Sensed
         Readings, zero at lift-off [units in its fields].
-    climb : Climb
+    climb : SmoothedClimb
         The smoothed motion [units in its fields].
     lift_off : Estimate
         Lift-off on the same clock: about zero [s].
@@ -35,7 +35,7 @@ def happenings(
 
     Returns
     -------
-    happenings : tuple of Happening
+    happenings : tuple of LogEvent
         In order of their times [s]; what the log does not show is not among them.
 
     Notes
@@ -78,8 +78,8 @@ def happenings(
     return tuple(sorted(found, key=lambda one: one.time.value))
 
 
-def _at(climb: Climb, kind: Seen, time: Estimate, certainty: Certainty) -> Happening:
-    return Happening(
+def _at(climb: SmoothedClimb, kind: Seen, time: Estimate, certainty: Certainty) -> LogEvent:
+    return LogEvent(
         kind=kind,
         time=time,
         height_m=float(np.interp(time.value, climb.times_s, climb.heights_m)),
@@ -94,7 +94,7 @@ def _within(value: float, half: float, method: str) -> Estimate:
     )
 
 
-def _rail_exit(climb: Climb, rail_m: float) -> list[Happening]:
+def _rail_exit(climb: SmoothedClimb, rail_m: float) -> list[LogEvent]:
     above = (climb.times_s > 0.0) & (climb.heights_m - _on_pad(climb) > rail_m)
     if not above.any():
         return []
@@ -107,7 +107,7 @@ def _rail_exit(climb: Climb, rail_m: float) -> list[Happening]:
     return [_at(climb, Seen.RAIL_EXIT, _within(time, half, "climb"), certainty)]
 
 
-def _rail_exit_felt(sensed: Sensed, climb: Climb, rail_m: float) -> list[Happening]:
+def _rail_exit_felt(sensed: Sensed, climb: SmoothedClimb, rail_m: float) -> list[LogEvent]:
     """By the push alone, from lift-off: a barometer lags, and a rail is over in a third of a second."""
     rows = (sensed.times_s > -0.5) & (sensed.times_s < 5.0) & np.isfinite(sensed.axial_m_s2)
     times, felt = sensed.times_s[rows], sensed.axial_m_s2[rows]
@@ -125,7 +125,7 @@ def _rail_exit_felt(sensed: Sensed, climb: Climb, rail_m: float) -> list[Happeni
     time = float(np.interp(rail_m, risen[pair], times[pair]))
     step = float(np.median(np.diff(times)))
     return [
-        Happening(
+        LogEvent(
             kind=Seen.RAIL_EXIT,
             time=_within(time, step + 0.02 * time, "push summed up"),
             height_m=rail_m,
@@ -135,12 +135,12 @@ def _rail_exit_felt(sensed: Sensed, climb: Climb, rail_m: float) -> list[Happeni
     ]
 
 
-def _on_pad(climb: Climb) -> float:
+def _on_pad(climb: SmoothedClimb) -> float:
     before = climb.heights_m[climb.times_s < 0.0]
     return float(np.median(before)) if before.size else 0.0
 
 
-def _burnout(sensed: Sensed, climb: Climb) -> Happening:
+def _burnout(sensed: Sensed, climb: SmoothedClimb) -> LogEvent:
     felt = _burnout_felt(sensed)
     if felt is not None:
         return _at(climb, Seen.BURNOUT, felt, Certainty.SURE if sensed.has_heights else Certainty.LIKELY)
@@ -179,7 +179,7 @@ def _calm(values: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.median(np.lib.stride_tricks.sliding_window_view(padded, 5), axis=1)
 
 
-def _apogee(climb: Climb, burnout_s: float) -> Happening | None:
+def _apogee(climb: SmoothedClimb, burnout_s: float) -> LogEvent | None:
     """Where the smoothed speed falls through nothing on the way over the highest point."""
     row = int(np.argmax(climb.heights_m))
     if climb.times_s[row] <= burnout_s or row in (0, len(climb.times_s) - 1):
@@ -195,7 +195,7 @@ def _apogee(climb: Climb, burnout_s: float) -> Happening | None:
     return _at(climb, Seen.APOGEE, _within(time, half, "smoothed speed"), certainty)
 
 
-def _landing(climb: Climb, apogee_s: float) -> Happening | None:
+def _landing(climb: SmoothedClimb, apogee_s: float) -> LogEvent | None:
     """Return to rest: from there on the height stays what it is at the end; none where it still falls."""
     end = climb.times_s[-1]
     rest = climb.heights_m[climb.times_s > end - 2.0]
@@ -211,7 +211,7 @@ def _landing(climb: Climb, apogee_s: float) -> Happening | None:
     return _at(climb, Seen.LANDING, _within(time, limit / fell, "height at rest"), Certainty.LIKELY)
 
 
-def _separation(sensed: Sensed, climb: Climb, burnout_s: float, last_s: float) -> list[Happening]:
+def _separation(sensed: Sensed, climb: SmoothedClimb, burnout_s: float, last_s: float) -> list[LogEvent]:
     times, sizes = sensed.times_s, sensed.sizes_m_s2
     inside = np.isfinite(sizes) & (times > burnout_s + _AFTER_BURNOUT_S) & (times < last_s)
     rows = np.flatnonzero(inside)
@@ -229,9 +229,9 @@ def _separation(sensed: Sensed, climb: Climb, burnout_s: float, last_s: float) -
     return []
 
 
-def _openings(climb: Climb, found: tuple[Fall, ...]) -> list[Happening]:
+def _openings(climb: SmoothedClimb, found: tuple[Fall, ...]) -> list[LogEvent]:
     """Canopies that braked a fall: full where it is within a tenth of what it comes to."""
-    openings: list[Happening] = []
+    openings: list[LogEvent] = []
     for before, after in slower(found):
         between = (climb.times_s >= before.end_s) & (climb.times_s <= after.end_s)
         reached = np.flatnonzero(between & (-climb.speeds_m_s < 1.1 * after.rate.value))

@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 
 from finial.core.estimates import Estimate, KnownBy
-from finial.flown.smoothing import Climb
+from finial.flown.smoothing import SmoothedClimb
 
 _SHORTEST_S = 2.5
 _LEAST_M_S = 1.5
@@ -39,14 +39,14 @@ class Fall:
         return 0.5 * (self.from_m + self.to_m)
 
 
-def falls(climb: Climb, apogee_s: float, landing_s: float) -> tuple[Fall, ...]:
+def falls(climb: SmoothedClimb, apogee_s: float, landing_s: float) -> tuple[Fall, ...]:
     r"""Stretches of 2.5 s and more between apogee and landing over which it fell steadily.
 
     .. math::  w = -\frac{h_2 - h_1}{t_2 - t_1}
 
     Parameters
     ----------
-    climb : Climb
+    climb : SmoothedClimb
         Smoothed motion [units in its fields].
     apogee_s, landing_s : float
         From when to when [s].
@@ -85,7 +85,7 @@ def falls(climb: Climb, apogee_s: float, landing_s: float) -> tuple[Fall, ...]:
     )
 
 
-def _joined(climb: Climb, spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
+def _joined(climb: SmoothedClimb, spans: list[tuple[int, int]]) -> list[tuple[int, int]]:
     """Join stretches that a gust parted: they end and begin at the same rate."""
     kept: list[tuple[int, int]] = []
     for first, last in spans:
@@ -99,7 +99,7 @@ def _joined(climb: Climb, spans: list[tuple[int, int]]) -> list[tuple[int, int]]
     return kept
 
 
-def _fall(climb: Climb, first: int, last: int) -> Fall:
+def _fall(climb: SmoothedClimb, first: int, last: int) -> Fall:
     times, heights = climb.times_s, climb.heights_m
     rate = -float((heights[last] - heights[first]) / (times[last] - times[first]))
     ends = float(np.hypot(climb.height_sigmas_m[first], climb.height_sigmas_m[last]))

@@ -27,7 +27,7 @@ class Certainty(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Happening:
+class LogEvent:
     """One thing that happened, and when."""
 
     kind: Seen

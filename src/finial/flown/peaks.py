@@ -9,7 +9,7 @@ from finial.flown.sensed import Sensed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Peak:
+class FeltPeak:
     """The largest reading of a stretch."""
 
     time_s: float
@@ -19,7 +19,7 @@ class Peak:
     """True where the sensor stood at its end, or the kick was shorter than its rows: it was more."""
 
 
-def peak(sensed: Sensed, start_s: float, end_s: float) -> Peak | None:
+def peak(sensed: Sensed, start_s: float, end_s: float) -> FeltPeak | None:
     """Largest push or pull felt between two times, whatever its direction.
 
     Parameters
@@ -31,7 +31,7 @@ def peak(sensed: Sensed, start_s: float, end_s: float) -> Peak | None:
 
     Returns
     -------
-    peak : Peak or None
+    peak : FeltPeak or None
         ``None`` where nothing was felt there [-].
 
     Notes
@@ -56,7 +56,7 @@ def peak(sensed: Sensed, start_s: float, end_s: float) -> Peak | None:
     row = int(inside[np.argmax(sizes[inside])])
     beside = [other for other in (row - 1, row + 1) if 0 <= other < len(sizes)]
     alone = all(not sizes[other] > 0.5 * sizes[row] for other in beside)
-    return Peak(
+    return FeltPeak(
         time_s=float(sensed.times_s[row]),
         felt_g=float(sizes[row]) / STANDARD_GRAVITY_M_S2,
         at_least=bool(sensed.saturated[row]) or alone,

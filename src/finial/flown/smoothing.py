@@ -25,7 +25,7 @@ _TOO_FAST = 0.85
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Climb:
+class SmoothedClimb:
     """The smoothed vertical motion; arrays of shape (n,); equal only to itself."""
 
     times_s: NDArray[np.float64]
@@ -75,7 +75,7 @@ def port_error(speed_m_s: float, coefficient: float) -> float:
     return -coefficient * speed_m_s**2 / (2.0 * STANDARD_GRAVITY_M_S2)
 
 
-def smoothed(sensed: Sensed, uprights: NDArray[np.float64], apogee_s: float) -> Climb:
+def smoothed(sensed: Sensed, uprights: NDArray[np.float64], apogee_s: float) -> SmoothedClimb:
     """Smooth the vertical motion from barometer and accelerometer.
 
     A Kalman filter over height, speed, acceleration and the accelerometer's offset, driven by white
@@ -94,7 +94,7 @@ def smoothed(sensed: Sensed, uprights: NDArray[np.float64], apogee_s: float) -> 
 
     Returns
     -------
-    climb : Climb
+    climb : SmoothedClimb
         Smoothed motion with standard deviations [units in its fields].
 
     Raises
@@ -135,7 +135,7 @@ def _port_sigma(speeds: NDArray[np.float64]) -> NDArray[np.float64]:
     return PORT_COEFFICIENT * speeds**2 / (2.0 * STANDARD_GRAVITY_M_S2)
 
 
-def _with_port(climb: Climb) -> Climb:
+def _with_port(climb: SmoothedClimb) -> SmoothedClimb:
     """Widen what a barometer alone tells by what its port may be off by, and how fast that changes."""
     port = _port_sigma(climb.speeds_m_s)
     grows = PORT_COEFFICIENT * climb.speeds_m_s * climb.accelerations_m_s2 / STANDARD_GRAVITY_M_S2
@@ -178,7 +178,7 @@ def _noises(
 
 def _best(
     times: NDArray[np.float64], readings: NDArray[np.float64], noises: NDArray[np.float64], apogee_s: float
-) -> Climb:
+) -> SmoothedClimb:
     """Smooth with the likeliest jerk before the apogee, then with the likeliest after it."""
     before = times <= apogee_s
 
@@ -189,7 +189,7 @@ def _best(
     down = max(_JERKS, key=lambda jerk: tried(up, jerk))
     _, means, spreads, passed = _run(times, readings, noises, np.where(before, up, down), back_too=True)
     sigmas = np.sqrt(np.maximum(np.diagonal(spreads, axis1=1, axis2=2), 0.0))
-    return Climb(
+    return SmoothedClimb(
         times_s=times,
         heights_m=means[:, 0],
         speeds_m_s=means[:, 1],

@@ -13,7 +13,7 @@ from finial.flight.inputs import FlightInputs
 from finial.flight.packing.pack import Stepping
 from finial.flight.trace import EventKind, Trace
 from finial.flown.falls import Fall
-from finial.flown.happening import Happening, Seen
+from finial.flown.happening import LogEvent, Seen
 from finial.logbook.refit import NINETY, Refit
 from finial.logbook.story import Story
 from finial.logbook.unknowns import Unknown, changed_inputs
@@ -23,7 +23,7 @@ _SAMPLES = 2000
 _FALL_S = 1.0
 
 
-class Quantity(StrEnum):
+class ComparedNumber(StrEnum):
     """Numbers that a log and a prediction both have."""
 
     APOGEE = "apogee"
@@ -63,7 +63,7 @@ class Cause:
 class Difference:
     """One number of the log beside the prediction."""
 
-    quantity: Quantity
+    quantity: ComparedNumber
     height_m: float | None
     """Of a fall: where it was measured."""
     predicted: Estimate
@@ -114,7 +114,7 @@ def compared(story: Story, found: Refit, inputs: FlightInputs, wind_m_s: float) 
 class _Of:
     """How a quantity is read off a computed flight."""
 
-    quantity: Quantity
+    quantity: ComparedNumber
     height_m: float | None
     read: Callable[[Trace], float | None]
 
@@ -211,22 +211,22 @@ def _measured(story: Story) -> list[tuple[Estimate, _Of]]:
     found = [
         (
             _give(float(climb.heights_m[top]), float(climb.height_sigmas_m[top]), 0.01),
-            _of(Quantity.APOGEE, _apogee),
+            _of(ComparedNumber.APOGEE, _apogee),
         ),
         (
             _give(float(climb.speeds_m_s[fast]), float(climb.speed_sigmas_m_s[fast]), 0.01),
-            _of(Quantity.FASTEST, _fastest),
+            _of(ComparedNumber.FASTEST, _fastest),
         ),
     ]
     if story.push is not None and not story.push.at_least:
         felt = story.reading.sensed
         rows = (felt.times_s >= 0.0) & np.isfinite(felt.axial_m_s2)
         push = _largest_push(felt.times_s[rows], felt.axial_m_s2[rows])
-        found.append((_give(push, felt.felt_noise_m_s2, 0.01), _of(Quantity.PUSH, _push)))
+        found.append((_give(push, felt.felt_noise_m_s2, 0.01), _of(ComparedNumber.PUSH, _push)))
     for kind, quantity, read in (
-        (Seen.APOGEE, Quantity.APOGEE_TIME, _event(EventKind.APOGEE)),
-        (Seen.LANDING, Quantity.LANDING, _event(EventKind.GROUND)),
-        (Seen.SEPARATION, Quantity.SEPARATION, _event(EventKind.OUT)),
+        (Seen.APOGEE, ComparedNumber.APOGEE_TIME, _event(EventKind.APOGEE)),
+        (Seen.LANDING, ComparedNumber.LANDING, _event(EventKind.GROUND)),
+        (Seen.SEPARATION, ComparedNumber.SEPARATION, _event(EventKind.OUT)),
     ):
         seen = story.when(kind)
         if seen is not None:
@@ -234,7 +234,7 @@ def _measured(story: Story) -> list[tuple[Estimate, _Of]]:
     found += _rail_and_burnout(story)
     apart = story.when(Seen.SEPARATION)
     if apart is not None:
-        found.append((_give(apart.speed_m_s, 0.5, 0.03), _of(Quantity.SEPARATION_SPEED, _speed_at_out)))
+        found.append((_give(apart.speed_m_s, 0.5, 0.03), _of(ComparedNumber.SEPARATION_SPEED, _speed_at_out)))
     return found + [(fall.rate, _of_fall(fall)) for fall in story.falls]
 
 
@@ -243,14 +243,17 @@ def _rail_and_burnout(story: Story) -> list[tuple[Estimate, _Of]]:
     leaves, burnout = story.when(Seen.RAIL_EXIT), story.when(Seen.BURNOUT)
     if leaves is not None and story.climb.felt:
         found.append(
-            (_give(leaves.speed_m_s, _speed_sigma(story, leaves), 0.02), _of(Quantity.RAIL_EXIT, _at_rail))
+            (
+                _give(leaves.speed_m_s, _speed_sigma(story, leaves), 0.02),
+                _of(ComparedNumber.RAIL_EXIT, _at_rail),
+            )
         )
     if burnout is not None and story.reading.sensed.has_axial:
-        found.append((burnout.time, _of(Quantity.BURNOUT, _push_ends)))
+        found.append((burnout.time, _of(ComparedNumber.BURNOUT, _push_ends)))
     return found
 
 
-def _speed_sigma(story: Story, seen: Happening) -> float:
+def _speed_sigma(story: Story, seen: LogEvent) -> float:
     return float(np.interp(seen.time.value, story.climb.times_s, story.climb.speed_sigmas_m_s))
 
 
@@ -262,7 +265,7 @@ def _give(value: float, sigma: float, share: float) -> Estimate:
     )
 
 
-def _of(quantity: Quantity, read: Callable[[Trace], float | None]) -> _Of:
+def _of(quantity: ComparedNumber, read: Callable[[Trace], float | None]) -> _Of:
     return _Of(quantity=quantity, height_m=None, read=read)
 
 
@@ -279,7 +282,7 @@ def _of_fall(fall: Fall) -> _Of:
         sinks = np.interp([at - _FALL_S, at + _FALL_S], times, heights)
         return float(sinks[0] - sinks[1]) / (2.0 * _FALL_S)
 
-    return _Of(quantity=Quantity.FALL, height_m=fall.middle_m, read=rate)
+    return _Of(quantity=ComparedNumber.FALL, height_m=fall.middle_m, read=rate)
 
 
 def _lift_off(trace: Trace) -> float:

@@ -6,9 +6,9 @@ import numpy as np
 
 from finial.flown.events import happenings
 from finial.flown.falls import Fall, falls
-from finial.flown.happening import Happening, Seen
-from finial.flown.peaks import Peak, peak
-from finial.flown.smoothing import Climb, smoothed
+from finial.flown.happening import LogEvent, Seen
+from finial.flown.peaks import FeltPeak, peak
+from finial.flown.smoothing import SmoothedClimb, smoothed
 from finial.flown.turning import Turning, turning, uprights
 from finial.logbook.notes import Note, NoteKind
 from finial.logbook.reading import Reading
@@ -24,19 +24,19 @@ class Story:
     """One flight as one log tells it."""
 
     reading: Reading
-    climb: Climb
-    happenings: tuple[Happening, ...]
+    climb: SmoothedClimb
+    happenings: tuple[LogEvent, ...]
     falls: tuple[Fall, ...]
-    push: Peak | None
+    push: FeltPeak | None
     """Largest push before burnout."""
-    snatch: Peak | None
+    snatch: FeltPeak | None
     """Largest kick within a second of separation: charge and cord."""
-    opening: Peak | None
+    opening: FeltPeak | None
     """Largest pull after that, until the landing."""
     turning: Turning | None
     notes: tuple[Note, ...]
 
-    def when(self, kind: Seen) -> Happening | None:
+    def when(self, kind: Seen) -> LogEvent | None:
         """First happening of a kind; ``None`` where the log does not show it."""
         return next((one for one in self.happenings if one.kind is kind), None)
 
@@ -86,7 +86,7 @@ def _highest_s(reading: Reading) -> float:
     return float(sensed.times_s[top + int(down[0])] if down.size else sensed.times_s[-1])
 
 
-def _notes(climb: Climb, when: dict[Seen, float], end: float) -> list[Note]:
+def _notes(climb: SmoothedClimb, when: dict[Seen, float], end: float) -> list[Note]:
     notes = [Note(kind=NoteKind.SPIKES, amount=float(climb.spikes))] if climb.spikes else []
     fastest = float(np.abs(climb.speeds_m_s).max())
     if fastest > _SOUND_M_S:

@@ -6,8 +6,8 @@ from pathlib import PurePath
 from finial.core.dimensions import Dimension
 from finial.findings.today import Today
 from finial.flown.falls import Fall
-from finial.flown.happening import Happening
-from finial.flown.peaks import Peak
+from finial.flown.happening import LogEvent
+from finial.flown.peaks import FeltPeak
 from finial.logbook.debrief import Debrief
 from finial.logbook.story import Story
 from finial.report.document import ReportSection, Table
@@ -96,7 +96,7 @@ def _happened(story: Story, shown: Shown) -> Table:
     )
 
 
-def _row(one: Happening, shown: Shown) -> tuple[str, ...]:
+def _row(one: LogEvent, shown: Shown) -> tuple[str, ...]:
     return (
         SEEN[one.kind],
         f"{one.time.value:.2f}",
@@ -134,7 +134,7 @@ def _numbers(story: Story, shown: Shown) -> tuple[tuple[str, str], ...]:
     return tuple(facts)
 
 
-def _peak(peak: Peak | None) -> str:
+def _peak(peak: FeltPeak | None) -> str:
     if peak is None:
         return NOT_KNOWN
     least = "at least " if peak.at_least else ""

@@ -1,7 +1,7 @@
 """Words for what a log corrects in the model, and for why a difference came about."""
 
 from finial.core.dimensions import Dimension
-from finial.logbook.compare import Cause, Difference, Quantity
+from finial.logbook.compare import Cause, ComparedNumber, Difference
 from finial.logbook.sheet_changes import LeftAlone
 from finial.logbook.unknowns import Unknown, UnknownKind
 from finial.report.shown import Shown
@@ -20,28 +20,28 @@ _UNITS = {
     UnknownKind.DELAY: Dimension.TIME,
 }
 QUANTITY = {
-    Quantity.APOGEE: "apogee above the pad",
-    Quantity.APOGEE_TIME: "apogee after lift-off",
-    Quantity.FASTEST: "fastest climb",
-    Quantity.PUSH: "largest push",
-    Quantity.BURNOUT: "the push ends",
-    Quantity.RAIL_EXIT: "speed off the rail",
-    Quantity.SEPARATION: "separation",
-    Quantity.SEPARATION_SPEED: "climb rate at separation",
-    Quantity.FALL: "falls steadily at",
-    Quantity.LANDING: "landing",
+    ComparedNumber.APOGEE: "apogee above the pad",
+    ComparedNumber.APOGEE_TIME: "apogee after lift-off",
+    ComparedNumber.FASTEST: "fastest climb",
+    ComparedNumber.PUSH: "largest push",
+    ComparedNumber.BURNOUT: "the push ends",
+    ComparedNumber.RAIL_EXIT: "speed off the rail",
+    ComparedNumber.SEPARATION: "separation",
+    ComparedNumber.SEPARATION_SPEED: "climb rate at separation",
+    ComparedNumber.FALL: "falls steadily at",
+    ComparedNumber.LANDING: "landing",
 }
 DIMENSIONS = {
-    Quantity.APOGEE: Dimension.LENGTH,
-    Quantity.APOGEE_TIME: Dimension.TIME,
-    Quantity.FASTEST: Dimension.SPEED,
-    Quantity.PUSH: Dimension.ACCELERATION,
-    Quantity.BURNOUT: Dimension.TIME,
-    Quantity.RAIL_EXIT: Dimension.SPEED,
-    Quantity.SEPARATION: Dimension.TIME,
-    Quantity.SEPARATION_SPEED: Dimension.SPEED,
-    Quantity.FALL: Dimension.SPEED,
-    Quantity.LANDING: Dimension.TIME,
+    ComparedNumber.APOGEE: Dimension.LENGTH,
+    ComparedNumber.APOGEE_TIME: Dimension.TIME,
+    ComparedNumber.FASTEST: Dimension.SPEED,
+    ComparedNumber.PUSH: Dimension.ACCELERATION,
+    ComparedNumber.BURNOUT: Dimension.TIME,
+    ComparedNumber.RAIL_EXIT: Dimension.SPEED,
+    ComparedNumber.SEPARATION: Dimension.TIME,
+    ComparedNumber.SEPARATION_SPEED: Dimension.SPEED,
+    ComparedNumber.FALL: Dimension.SPEED,
+    ComparedNumber.LANDING: Dimension.TIME,
 }
 REASONS = {
     LeftAlone.THAT_MOTOR: "of the motor that was burnt; the next is another one",

@@ -19,7 +19,7 @@ _LOOKED_AT = 20_000
 """Rows that a guess looks at."""
 
 
-class Table(StrEnum):
+class LogTable(StrEnum):
     """Tables of a mapping."""
 
     TIME = "time"
@@ -30,23 +30,23 @@ class Table(StrEnum):
 
 
 _WORDS = {
-    Table.TIME: ("time", "t", "clock", "millis", "timestamp", "seconds", "elapsed"),
-    Table.PRESSURE: ("pressure", "press", "baro", "barometer", "p"),
-    Table.HEIGHT: ("height", "altitude", "alt", "agl", "h"),
-    Table.ACCELERATION: ("acceleration", "accel", "acc", "ax", "ay", "az", "felt"),
-    Table.TURNING: ("turning", "gyro", "rate", "rotation", "omega", "wx", "wy", "wz", "gx", "gy", "gz"),
+    LogTable.TIME: ("time", "t", "clock", "millis", "timestamp", "seconds", "elapsed"),
+    LogTable.PRESSURE: ("pressure", "press", "baro", "barometer", "p"),
+    LogTable.HEIGHT: ("height", "altitude", "alt", "agl", "h"),
+    LogTable.ACCELERATION: ("acceleration", "accel", "acc", "ax", "ay", "az", "felt"),
+    LogTable.TURNING: ("turning", "gyro", "rate", "rotation", "omega", "wx", "wy", "wz", "gx", "gy", "gz"),
 }
 """Plain words of the trade that a heading may hold."""
 _KINDS = {
-    Table.TIME: Dimension.TIME,
-    Table.PRESSURE: Dimension.PRESSURE,
-    Table.HEIGHT: Dimension.LENGTH,
-    Table.ACCELERATION: Dimension.ACCELERATION,
-    Table.TURNING: Dimension.TURN_RATE,
+    LogTable.TIME: Dimension.TIME,
+    LogTable.PRESSURE: Dimension.PRESSURE,
+    LogTable.HEIGHT: Dimension.LENGTH,
+    LogTable.ACCELERATION: Dimension.ACCELERATION,
+    LogTable.TURNING: Dimension.TURN_RATE,
 }
 
 
-class Asked(StrEnum):
+class LogQuestion(StrEnum):
     """What a guess leaves open."""
 
     UNIT = "unit"
@@ -55,10 +55,10 @@ class Asked(StrEnum):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Guess:
+class ColumnGuess:
     """One table of the mapping as it seems to be."""
 
-    table: Table
+    table: LogTable
     columns: tuple[tuple[str, int], ...]
     """Key in the table (``column``, ``x``, ``y``, ``z``) and place of the column."""
     names: tuple[str, ...]
@@ -71,13 +71,13 @@ class Guess:
     """Ends of what its first column reads, for whoever answers."""
 
     @property
-    def open(self) -> tuple[Asked, ...]:
+    def open(self) -> tuple[LogQuestion, ...]:
         """What must be answered before it can be used."""
-        asked = ((Asked.UNIT, self.unit), (Asked.UP, self.up))
+        asked = ((LogQuestion.UNIT, self.unit), (LogQuestion.UP, self.up))
         return tuple(what for what, told in asked if told == NOT_ANSWERED)
 
 
-def guesses(text: LogText) -> tuple[Guess, ...]:
+def guesses(text: LogText) -> tuple[ColumnGuess, ...]:
     """Say what each column seems to be, by its heading; units only where a heading tells them.
 
     Raises
@@ -86,31 +86,33 @@ def guesses(text: LogText) -> tuple[Guess, ...]:
         If rows cannot be read.
     """
     found = [
-        guess for table in Table if (guess := _guess(text, table, _columns_called(text, table))) is not None
+        guess
+        for table in LogTable
+        if (guess := _guess(text, table, _columns_called(text, table))) is not None
     ]
     return tuple(found)
 
 
-def mapping_text(text: LogText, found: tuple[Guess, ...]) -> str:
+def mapping_text(text: LogText, found: tuple[ColumnGuess, ...]) -> str:
     """Write the mapping that the guesses make, questions and all."""
     named = {mark: name for name, mark in SEPARATORS.items()}
     lines = [
         "# What the columns of this log are. Guessed from its headings: read it before you use it.",
         f"separator = {toml_value(named[text.separator])}",
     ]
-    if not any(guess.table is Table.TIME for guess in found):
+    if not any(guess.table is LogTable.TIME for guess in found):
         lines += ["", "[time]", f'step = "{NOT_ANSWERED}"  # time from row to row, such as "10 ms"']
     for guess in found:
         lines += ["", f"[{guess.table}]", *_table_lines(text, guess)]
     return "\n".join(lines) + "\n"
 
 
-def answered(guess: Guess, asked: Asked, told: str) -> Guess:
+def answered(guess: ColumnGuess, asked: LogQuestion, told: str) -> ColumnGuess:
     """Put an answer in the place of a question."""
-    return replace(guess, unit=told) if asked is Asked.UNIT else replace(guess, up=told)
+    return replace(guess, unit=told) if asked is LogQuestion.UNIT else replace(guess, up=told)
 
 
-def _table_lines(text: LogText, guess: Guess) -> list[str]:
+def _table_lines(text: LogText, guess: ColumnGuess) -> list[str]:
     told = [
         f"{key} = {toml_value(text.headings[place] if text.headings else place + 1)}"
         for key, place in guess.columns
@@ -127,7 +129,7 @@ def _table_lines(text: LogText, guess: Guess) -> list[str]:
     return told
 
 
-def _columns_called(text: LogText, table: Table) -> list[int]:
+def _columns_called(text: LogText, table: LogTable) -> list[int]:
     """Places of the columns whose heading holds a word of the table, in the order of the words."""
     found: list[tuple[int, int]] = []
     for place, heading in enumerate(text.headings):
@@ -138,20 +140,20 @@ def _columns_called(text: LogText, table: Table) -> list[int]:
     return [place for _, place in sorted(found)]
 
 
-def _guess(text: LogText, table: Table, places: list[int]) -> Guess | None:
+def _guess(text: LogText, table: LogTable, places: list[int]) -> ColumnGuess | None:
     if not places:
         return None
-    axes = table in (Table.ACCELERATION, Table.TURNING)
+    axes = table in (LogTable.ACCELERATION, LogTable.TURNING)
     columns = _axes(text, places) if axes else [("column", places[0])]
     values = columns_of(text, tuple(sorted({place for _, place in columns})), most=_LOOKED_AT).values
     first = values[columns[0][1]]
     unit = _unit_told(text.headings[columns[0][1]], _KINDS[table])
-    return Guess(
+    return ColumnGuess(
         table=table,
         columns=tuple(columns),
         names=tuple(text.headings[place] for _, place in columns),
         unit=unit,
-        up=_up(columns, values, unit) if table is Table.ACCELERATION else (NOT_ANSWERED if axes else ""),
+        up=_up(columns, values, unit) if table is LogTable.ACCELERATION else (NOT_ANSWERED if axes else ""),
         low=float(np.nanmin(first)),
         high=float(np.nanmax(first)),
     )
