@@ -10,7 +10,20 @@ METHOD = "computed, times what logs of its flights tell"
 
 
 def with_flown_drag(loads: AirLoads, factor: Estimate) -> AirLoads:
-    """Scale every row of the drag and the table of a flight alike; the rows' doubt becomes the factor's."""
+    """Scale every row of the drag and the table of a flight alike; the rows' doubt becomes the factor's.
+
+    Parameters
+    ----------
+    loads : AirLoads
+        As computed.
+    factor : Estimate
+        Drag of the flown vehicle over the computed [-].
+
+    Returns
+    -------
+    loads : AirLoads
+        With that drag [-]; nothing else changes.
+    """
     drag = _scaled(loads.drag, factor)
     table = loads.result.table
     result = replace(
