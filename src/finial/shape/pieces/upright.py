@@ -104,7 +104,8 @@ def upright(pieces: Sequence[Repaired], *, together: bool, letter: str = "") -> 
     -----
     The axis is that along which the shape is longest and its sections are as wide one way as the other.
     The tip is the narrow end, away from a bore that a motor may go into and from plates that stand out.
-    A shape without any of these is unsure: ask its builder. Weights were chosen on shapes like the examples.
+    A shape without any of these is unsure: ask its builder. So is one that was drawn upside down, unless two
+    signs say so. Weights were chosen on shapes like the examples.
 
     References
     ----------
@@ -131,9 +132,17 @@ def upright(pieces: Sequence[Repaired], *, together: bool, letter: str = "") -> 
     return Upright(
         up=up,
         axis=sure,
-        tip=_sureness(abs(score), _SURE_TIP, _LIKELY_TIP),
+        tip=_tip_sureness(up, score, len(tip_signs)),
         signs=(*signs, *tip_signs),
     )
+
+
+def _tip_sureness(up: str, score: float, signs: int) -> Sureness:
+    """Tell how sure an end is: one that was drawn downwards needs two signs, and is never quite sure."""
+    found = _sureness(abs(score), _SURE_TIP, _LIKELY_TIP)
+    if up != "-z":
+        return found
+    return Sureness.UNSURE if signs < 2 or found is Sureness.UNSURE else Sureness.LIKELY
 
 
 def _sureness(lead: float, sure: float, likely: float) -> Sureness:
