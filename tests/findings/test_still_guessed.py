@@ -66,7 +66,7 @@ def test_nothing_is_told_where_nothing_is_guessed(tmp_path) -> None:
 
 def test_of_many_guessed_parts_three_are_named() -> None:
     text = '[vehicle]\nname = "x"\n' + "".join(
-        f'[[part]]\nname = "p{n}"\nguessed = true\nmaterial = "PLA"\n'
+        f'[[part]]\nname = "p{n}"\nguessed = true\nmaterial = "PLA"\ntip_station = "{50 * n} mm"\n'
         'tiers = [{ outline = "circle", across = "100 mm", height = "50 mm" }]\n'
         for n in range(5)
     )
@@ -106,7 +106,8 @@ def test_the_next_step_says_what_goes_in(tmp_path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("across", "length", "fits"), [("29 mm", "100 mm", True), ("90 mm", "100 mm", False)]
+    ("across", "length", "fits"),
+    [("29 mm", "100 mm", True), ("90 mm", "100 mm", False), ("29 mm", "2 m", False)],
 )
 def test_a_motor_goes_in_by_diameter_and_length(tmp_path, across: str, length: str, fits: bool) -> None:
     """Skerry Light's motor tube is 60 mm wide and runs 400 mm and more into its base."""
