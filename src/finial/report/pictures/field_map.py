@@ -73,8 +73,8 @@ def field_map_picture(drawn: FieldMap) -> str:
         _bar(half, per_m, drawn.us_units),
         _legend(drawn),
     )
-    far, bearing = drawn.walk[0], math.degrees(drawn.walk[1]) % 360
-    says = f"Comes down around {far:.0f} m from the pad, bearing {bearing:.0f} degrees."
+    bearing = math.degrees(drawn.walk[1]) % 360
+    says = f"Comes down around {_far(drawn.walk[0], drawn.us_units)} from the pad, bearing {bearing:.0f} degrees."
     return picture(_NAME, _SIZE_MM, *body, title=f"{drawn.name}: the field of the day", says=says)
 
 
@@ -201,17 +201,17 @@ def _bar(half_m: float, per_m: float, us_units: bool) -> str:
 
 
 def _legend(drawn: FieldMap) -> str:
-    unit = chosen(LONG, drawn.us_units)
-
-    def far(metres: float) -> str:
-        return f"{plain(round(metres * unit.per_si))} {unit.name}"
-
     held = drawn.ellipse.held if drawn.ellipse is not None else None
     ellipse = "" if held is None else f"; ellipse: holds {100 * held:.0f} % of them"
     lines = (
         f"blue: where {len(drawn.flown.landings_m)} flights land{ellipse}",
-        f"rust: without a canopy; dashed circle: the farthest of them, {far(drawn.farthest_bare_m)}",
-        f"dotted circle: least distance of people by the code, {far(drawn.minimum_m)}",
+        f"rust: without a canopy; dashed circle: the farthest of them, {_far(drawn.farthest_bare_m, drawn.us_units)}",
+        f"dotted circle: least distance of people by the code, {_far(drawn.minimum_m, drawn.us_units)}",
         "grey outline: the field; line from the pad: the way to walk",
     )
     return element("g", *(words(text, (4.0, 121.5 + 4.2 * row)) for row, text in enumerate(lines)))
+
+
+def _far(metres: float, us_units: bool) -> str:
+    unit = chosen(LONG, us_units)
+    return f"{plain(round(metres * unit.per_si))} {unit.name}"
