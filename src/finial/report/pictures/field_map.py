@@ -74,7 +74,8 @@ def field_map_picture(drawn: FieldMap) -> str:
         _legend(drawn),
     )
     bearing = math.degrees(drawn.walk[1]) % 360
-    says = f"Comes down around {_far(drawn.walk[0], drawn.us_units)} from the pad, bearing {bearing:.0f} degrees."
+    where = f"{_far(drawn.walk[0], drawn.us_units)} from the pad, bearing {bearing:.0f} degrees"
+    says = f"Comes down around {where}."
     return picture(_NAME, _SIZE_MM, *body, title=f"{drawn.name}: the field of the day", says=says)
 
 
@@ -203,10 +204,11 @@ def _bar(half_m: float, per_m: float, us_units: bool) -> str:
 def _legend(drawn: FieldMap) -> str:
     held = drawn.ellipse.held if drawn.ellipse is not None else None
     ellipse = "" if held is None else f"; ellipse: holds {100 * held:.0f} % of them"
+    farthest, minimum = (_far(one, drawn.us_units) for one in (drawn.farthest_bare_m, drawn.minimum_m))
     lines = (
         f"blue: where {len(drawn.flown.landings_m)} flights land{ellipse}",
-        f"rust: without a canopy; dashed circle: the farthest of them, {_far(drawn.farthest_bare_m, drawn.us_units)}",
-        f"dotted circle: least distance of people by the code, {_far(drawn.minimum_m, drawn.us_units)}",
+        f"rust: without a canopy; dashed circle: the farthest of them, {farthest}",
+        f"dotted circle: least distance of people by the code, {minimum}",
         "grey outline: the field; line from the pad: the way to walk",
     )
     return element("g", *(words(text, (4.0, 121.5 + 4.2 * row)) for row, text in enumerate(lines)))
