@@ -79,3 +79,12 @@ def test_a_tube_drawn_with_walls_thinner_than_two_is_as_full_as_it_is_drawn() ->
 def test_a_wall_of_nothing_is_refused() -> None:
     with pytest.raises(OutsideRange):
         wall_share(window(), 0.0)
+
+
+def test_one_part_is_cut_once_however_often_its_weight_moves(monkeypatch) -> None:
+    from finial.mass import thin_walls
+
+    part = window()
+    first = wall_share(part, 0.0016)
+    monkeypatch.setattr(thin_walls, "cuts", None)
+    assert wall_share(part, 0.0016) == first

@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 
 from finial.core.doors import require_positive
+from finial.core.kept_parts import kept
 from finial.shape.cut import cuts
 from finial.shape.ducts import solid_of
 from finial.shape.repair import Repaired
@@ -54,6 +55,12 @@ def wall_share(part: Repaired, wall_m: float) -> float:
     (0.98, 0.417)
     """
     require_positive(wall_m=wall_m)
+    return _share(part, wall_m)
+
+
+# The weight of a part, and its infill, are moved on the page: what its mesh says stays.
+@kept(64)
+def _share(part: Repaired, wall_m: float) -> float:
     along = -part.mesh.vertices_m[:, 0]
     fore, aft = float(along.min()), float(along.max())
     stations = fore + (np.arange(_STATIONS) + 0.5) / _STATIONS * (aft - fore)

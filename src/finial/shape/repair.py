@@ -18,9 +18,9 @@ FLAT_M = 10e-6
 """A mesh thinner than this in any direction has no inside [m]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Repaired:
-    """A mended mesh and its bodies.
+    """A mended mesh and its bodies; equal only to itself.
 
     ``body_of_face`` numbers the body of each face, shape (m,). ``hosts[b]`` is the body
     that body ``b`` is a cavity of, or -1 when it is solid. Cavities face inwards.

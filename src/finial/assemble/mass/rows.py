@@ -16,7 +16,6 @@ from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.motors import burning_motors
 from finial.assemble.vehicle.rods import rod_count, rod_name, rod_places
-from finial.assemble.vehicle.wall_share import share_of_walls
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
 from finial.core.kept_parts import kept
 from finial.files.fields import across_m
@@ -29,6 +28,7 @@ from finial.mass.burn import Burning, burn_knots
 from finial.mass.printed import Hole, guessed_part, holed_part, printed_part, solid_part, weighed_part
 from finial.mass.properties import combined
 from finial.mass.simple import plates, point_mass, rods
+from finial.mass.thin_walls import wall_share
 from finial.printing.walls import PrintedWalls
 from finial.shape.fin_set import FinSet
 from finial.structure.rods.threads import stress_area, thread
@@ -192,7 +192,7 @@ def _part_row(part: PlacedPart, density: Estimate) -> Row:
     walls, share = None, 1.0
     if spec.print:
         walls = PrintedWalls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
-        share = share_of_walls(part, walls.wall_m)
+        share = wall_share(part.mended, walls.wall_m)
         found = printed_part(part.solid, density, walls, share)
     else:
         found = solid_part(part.solid, density)

@@ -22,13 +22,13 @@ from finial.assemble.vehicle.levers import (
 )
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.assemble.vehicle.materials import sheet_material
-from finial.assemble.vehicle.wall_share import share_of_walls
 from finial.core.dimensions import Dimension
 from finial.core.units import Quantity
 from finial.files.edit import Value
 from finial.files.sheet import Sheet
 from finial.files.toml_places import KeyPath
 from finial.mass.printed import printed_part
+from finial.mass.thin_walls import wall_share
 from finial.materials.material import material
 from finial.printing.walls import PrintedWalls
 from finial.recovery.cords.kinds import cord_named
@@ -238,7 +238,7 @@ def _wall(sheet: Sheet, index: int, part: PlacedPart, scale: float) -> dict[KeyP
                 part.solid,
                 density,
                 PrintedWalls(wall_m=printed.wall.value * times, infill=printed.infill.value),
-                share_of_walls(part, printed.wall.value * times),
+                wall_share(part.mended, printed.wall.value * times),
             ).mass.value
             for times in (1.0, scale)
         )
