@@ -23,7 +23,9 @@ _file = click.Path(path_type=Path, dir_okay=False)
 @click.option("--material", help="What they are printed in; PLA is guessed without it.")
 @click.option("--name", "title", help="Name of the vehicle; that of FOLDER without it.")
 @click.option(
-    "--motors", type=click.Path(path_type=Path, file_okay=False, exists=True), help="Folder of motors."
+    "--motors",
+    type=click.Path(path_type=Path, file_okay=False, exists=True),
+    help="Folder of motors to copy beside the sheet.",
 )
 @click.option("--example", type=click.Choice(EXAMPLES), help=f"An example instead.  [default: {EXAMPLES[0]}]")
 @click.option("--quiet", is_flag=True, help="No progress notes on stderr.")
