@@ -207,6 +207,8 @@ def test_what_a_third_computer_shares_with_both_does_not_make_them_depend(lighth
     )
     sheet = lighthouse.sheet.model_copy(update={"electronics": more})
     assert verdicts(sheet, "backup-independent") == {"lantern backup charge": Verdict.GO}
+    findings = build_findings(sheet, motor_diameter_m=0.054, length_m=1.2)
+    assert [one.facts["first"] for one in findings if one.key == "backup-independent"] == ["lantern charge"]
 
 
 def test_without_a_computer_no_switch_is_asked_for(lighthouse) -> None:

@@ -54,10 +54,10 @@ def test_firing_current(answered, current: Estimate, all_fire_a: float | None, v
 
 
 def test_a_short_current_is_told_as_a_share_of_what_is_asked(answered) -> None:
-    power = replace(answered.electronics.paths[0], current=between(1.92, 4.1), all_fire_a=1.5)
+    power = replace(answered.electronics.paths[0], current=between(2.985, 4.1), all_fire_a=1.5)
     found = electronics_findings(replace(answered.electronics, paths=(power,)), LIMITS, wait=exact(3600.0))
-    # Twice 1.5 A is asked; 1.92 of 3 A are 64 %.
-    assert [fix.facts["share"] for fix in named(found, "firing current").fixes] == [64]
+    # Twice 1.5 A is asked; 2.985 of 3 A are 99 % and a half.
+    assert [fix.facts["share"] for fix in named(found, "firing current").fixes] == [99]
 
 
 @pytest.mark.parametrize(
