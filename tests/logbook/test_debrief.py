@@ -1,5 +1,6 @@
 """The debrief as a whole: its pictures, its page, its words."""
 
+import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -59,3 +60,13 @@ def test_the_page_is_a_tagged_pdf_and_the_same_twice(found):
     assert pages[0].startswith(b"%PDF-")
     assert pages[0] == pages[1]
     assert b"/StructTreeRoot" in pages[0] or b"/MarkInfo" in pages[0]
+
+
+def test_no_metric_unit_is_told_to_who_asked_for_the_others(found):
+    sections = debrief_sections(found, None, Shown(us_units=True), written=False)
+    told = [value for section in sections if section.key != "changes" for _, value in section.facts]
+    told += [cell for section in sections for table in section.tables for row in table.rows for cell in row]
+    told += [note for section in sections for note in section.notes]
+    metric = re.compile(r"\d (m|mm|m/s|m/s2|km)\b")
+    assert [one for one in told if metric.search(one)] == []
+    assert any("ft/s2" in one for one in told)

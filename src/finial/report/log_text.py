@@ -53,7 +53,7 @@ def story_sections(story: Story, shown: Shown) -> tuple[ReportSection, ...]:
         ReportSection(
             key="read",
             title=f"What was read: {PurePath(story.reading.file).name}",
-            facts=_read(story),
+            facts=_read(story, shown),
             notes=tuple(note_words(note, shown) for note in story.notes),
         ),
         ReportSection(
@@ -66,7 +66,7 @@ def story_sections(story: Story, shown: Shown) -> tuple[ReportSection, ...]:
     )
 
 
-def _read(story: Story) -> tuple[tuple[str, str], ...]:
+def _read(story: Story, shown: Shown) -> tuple[tuple[str, str], ...]:
     reading, sensed = story.reading, story.reading.sensed
     aboard = [
         name
@@ -77,8 +77,15 @@ def _read(story: Story) -> tuple[tuple[str, str], ...]:
         )
         if there
     ]
-    noise = [f"heights {sensed.height_noise_m:.2f} m"] if sensed.has_heights else []
-    noise += [f"felt along the axis {sensed.felt_noise_m_s2:.2f} m/s2"] if sensed.has_axial else []
+    height, felt = (
+        shown.plain(value, kind)
+        for value, kind in (
+            (sensed.height_noise_m, Dimension.LENGTH),
+            (sensed.felt_noise_m_s2, Dimension.ACCELERATION),
+        )
+    )
+    noise = [f"heights {height}"] if sensed.has_heights else []
+    noise += [f"felt along the axis {felt}"] if sensed.has_axial else []
     return (
         ("rows", f"{reading.rows}, usually {1e3 * reading.step_s:.3g} ms apart in flight"),
         ("aboard", ", ".join(aboard)),

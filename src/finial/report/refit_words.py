@@ -53,10 +53,10 @@ _SHORT = {
     UnknownKind.DRAG: "drag {value:.2f}x",
     UnknownKind.THRUST: "thrust {value:.3f}x",
     UnknownKind.BURN_TIME: "burn time {value:.3f}x",
-    UnknownKind.WIND: "wind {value:.1f} m/s",
+    UnknownKind.WIND: "wind {told}",
     UnknownKind.CANOPY: "{canopy}'s drag area {value:.2f}x",
-    UnknownKind.DELAY: "{canopy} {value:.2f} s after its event",
-    UnknownKind.HEIGHT: "{canopy}'s event at {value:.0f} m",
+    UnknownKind.DELAY: "{canopy} {told} after its event",
+    UnknownKind.HEIGHT: "{canopy}'s event at {told}",
 }
 
 
@@ -89,16 +89,17 @@ def explained(one: Difference, after: dict[str, float], shown: Shown) -> str:
     name = difference_name(one, shown)
     if not one.outside:
         return f"{name}: {size}{share} {sense} than predicted, within the band."
-    told = [_cause(cause, gap, after) for cause in one.causes]
+    told = [_cause(cause, gap, after, shown) for cause in one.causes]
     why = "; ".join(told) if told else "nothing that the model may correct explains it"
     return f"{name}: {size}{share} {sense} than predicted, outside the band: {why}."
 
 
-def _cause(cause: Cause, gap: float, after: dict[str, float]) -> str:
+def _cause(cause: Cause, gap: float, after: dict[str, float], shown: Shown) -> str:
     unknown = cause.unknown
     value = after[unknown.key]
     within = abs(value - unknown.value) <= unknown.sigma
-    name = _SHORT[unknown.kind].format(value=value, canopy=unknown.canopy)
+    told = shown.plain(value, unknown_dimension(unknown) or Dimension.RATIO)
+    name = _SHORT[unknown.kind].format(value=value, told=told, canopy=unknown.canopy)
     part = 100.0 * cause.explains / gap
     scatter = ", within its scatter" if within else ""
     return f"{name} makes {part:.0f} % of it{scatter} (odds {cause.odds:.2f} that it is the most)"
