@@ -88,8 +88,11 @@ def forget_all() -> None:
 
 def _content(thing: Any) -> Hashable:
     if isinstance(thing, np.ndarray):
-        return thing.shape, thing.dtype.str, thing.tobytes()
-    return tuple(map(_content, thing)) if isinstance(thing, tuple | list) else thing
+        array = cast("NDArray[np.generic]", thing)
+        return array.shape, array.dtype.str, array.tobytes()
+    if isinstance(thing, tuple | list):
+        return tuple(map(_content, cast("Iterable[object]", thing)))
+    return thing
 
 
 def _locked(thing: Found) -> Found:
