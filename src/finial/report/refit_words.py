@@ -10,7 +10,7 @@ _UNKNOWN = {
     UnknownKind.DRAG: "drag over the computed",
     UnknownKind.THRUST: "thrust over the curve",
     UnknownKind.BURN_TIME: "burn time over the curve",
-    UnknownKind.WIND: "wind at 10 m",
+    UnknownKind.WIND: "wind of the day",
     UnknownKind.CANOPY: "drag area of {} over the sheet's",
     UnknownKind.DELAY: "{} out after its event",
     UnknownKind.HEIGHT: "height of {}'s event",
