@@ -487,6 +487,18 @@ def test_an_angle_that_the_air_never_holds_is_no_share_of_a_limit(answered) -> N
     assert "at no angle" not in why(judged)
 
 
+@pytest.mark.parametrize(
+    ("low", "high", "key"), [(0.0, 0.34, "margin-first"), (0.0, 0.36, "balance"), (0.3, 0.4, "balance")]
+)
+def test_a_thrust_that_only_the_bad_end_does_not_hold_asks_for_the_margin(answered, low, high, key) -> None:
+    """Ten degrees are 0.175: the middle of the first is held, and moving masses across helps nothing."""
+    line = replace(answered.flight.thrust_line, held_angle=between(low, high))
+    found = flight_findings(replace(answered.flight, thrust_line=line), LIMITS, wind=CALM)
+    judged = keyed(found, "off-axis")
+    assert [fix.key for fix in judged.fixes] == [key]
+    assert ("Not tried" in what_to_change(judged)) == (key == "balance")
+
+
 def test_every_finding_that_is_not_go_says_what_to_change(answered) -> None:
     bad = [
         *flight_findings(

@@ -17,7 +17,7 @@ from finial.report.wording.strength import HALVES
 METRIC = Shown(us_units=False)
 _STEPS = frozenset({"enter", "say", "tell", "measure", "weigh", "test", "ask"})
 """First words of the keys of fixes that ask for something."""
-_STATES = frozenset({"layout", "too-much"})
+_STATES = frozenset({"layout", "too-much", "margin-first", "another-shape"})
 """Keys of fixes that name no change: that no more of the same is enough."""
 _BARE = Dimension.RATIO
 _CASES = {**SEPARATIONS, **LOADS}

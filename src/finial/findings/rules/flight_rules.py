@@ -10,6 +10,7 @@ from finial.assemble.flights.results import (
     LeavingRail,
     Loss,
     LostFlight,
+    ThrustLine,
     UnlitMotor,
 )
 from finial.core.dimensions import Dimension
@@ -150,17 +151,20 @@ def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
     spinning = Rule(key="spin", stage="flight", source=spin.source, safety=True)
     line, turning = flight.thrust_line, flight.spinning
     facts = {"arm": Amount(value=line.arm, dimension=Dimension.LENGTH)} if line else {"arm": "not known"}
+    angle, fixes = (line.held_angle if line else None), (_in_line(line, held.value),)
     return [
         _steady(flight, limits),
-        _unheld(
-            off_axis.at_most(
-                line.held_angle if line else None, held.value, facts=facts, fixes=(Fix(key="balance"),)
-            )
-        ),
+        _unheld(off_axis.at_most(angle, held.value, facts=facts, fixes=fixes)),
         spinning.at_most(turning.ratio if turning else None, spin.value, fixes=(Fix(key="less-cant"),)),
         _swing(flight, limits),
         *_across(flight, limits),
     ]
+
+
+def _in_line(line: ThrustLine | None, held_rad: float) -> Fix:
+    """Ask for the margin where only the bad end is not held: no mass moved across helps there."""
+    as_computed = line is not None and line.held_angle.value <= held_rad
+    return Fix(key="margin-first" if as_computed else "balance")
 
 
 def _unheld(finding: Finding) -> Finding:

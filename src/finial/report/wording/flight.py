@@ -108,7 +108,10 @@ WORDS = {
         title="angle at which the air holds the thrust's turning",
         why="The balance point lies {arm} beside the line of thrust: it flies at an angle, or goes over.",
         reasons={"unheld": "At the bad end the air holds it at no angle: it turns round."},
-        fixes={"balance": "Move masses across, or the motor, until balance point and thrust are in line."},
+        fixes={
+            "balance": "Move masses across, or the motor, until balance point and thrust are in line.",
+            "margin-first": "As computed the air holds it, at the bad end it does not: first the margin.",
+        },
     ),
     "cluster-lights": Wording(
         title="angle at which the air holds the cluster without {motor}",
