@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,7 @@ from finial.logbook.unknowns import changed_inputs
 from finial.report.log_text import debrief_lines, debrief_sections
 from finial.report.pdf import debrief_pdf_bytes
 from finial.report.pictures.log_traces import log_pictures
+from finial.report.refit_text import comparison_section
 from finial.report.shown import Shown
 
 BUOY = Path(__file__).parents[2] / "examples" / "buoy-tiers" / "buoy-tiers.toml"
@@ -70,3 +72,12 @@ def test_no_metric_unit_is_told_to_who_asked_for_the_others(found):
     metric = re.compile(r"\d (m|mm|m/s|m/s2|km)\b")
     assert [one for one in told if metric.search(one)] == []
     assert any("ft/s2" in one for one in told)
+
+
+def test_doubts_about_the_log_and_the_model_are_said(found):
+    plain = comparison_section(found.comparison, found.refit, Shown(us_units=False))
+    assert not any("another flight" in note or "still misses" in note for note in plain.notes)
+    other = replace(found.comparison, another=0.97)
+    odd = comparison_section(other, replace(found.refit, misfit=4.2), Shown(us_units=False))
+    assert any("Odds 0.97 that this log is of another flight" in note for note in odd.notes)
+    assert any("misses the log by 4.2 times the sensors' noise" in note for note in odd.notes)

@@ -99,3 +99,16 @@ def test_a_drop_test_goes_before_a_log(sheet, found):
     reasons = {one.learnt.unknown.key: one.reason for one in changes.untouched}
     assert reasons["canopy main"] is LeftAlone.DROPPED
     assert ("recovery", "canopy", 0, "drag_area") not in changes.values
+
+
+def test_tolerances_reach_as_far_as_nineteen_flights_of_twenty(sheet, found):
+    wide = replace(found, learnt=tuple(replace(one, sigma=0.1, fixed=0.9) for one in found.learnt))
+    values = sheet_changes(load(sheet), wide, "x.csv").values
+    assert values[("flown",)]["drag"].endswith("+- 0.196")
+    assert values["recovery", "canopy", 0, "delay"].endswith("+- 0.20 s")
+    area, _, reach = values["recovery", "canopy", 0, "drag_area"].partition(" m2 +- ")
+    before = float(area) / found.of(UnknownKind.CANOPY, "main").after.value
+    assert float(reach.removesuffix(" m2")) == pytest.approx(0.196 * before, rel=0.03)
+    sharp = replace(found, learnt=tuple(replace(one, sigma=1e-4, fixed=0.9) for one in found.learnt))
+    # No two flights are alike to better than two in a hundred, whatever one log says.
+    assert sheet_changes(load(sheet), sharp, "x.csv").values[("flown",)]["drag"].endswith("+- 0.020")
