@@ -11,6 +11,7 @@ from made_by_hand import FIN, quantity
 from finial.assemble.mass import rows as mass
 from finial.assemble.strength import buttons, heat
 from finial.assemble.strength.fins import build
+from finial.core.estimates import exact
 from finial.files.sheet_body import FinEntry
 from finial.materials.material import material
 from finial.shape.fin_set import FinSet
@@ -23,6 +24,7 @@ def stuffs(monkeypatch):
     """Materials straight from the tables."""
     for module in (mass, buttons, heat, build):
         monkeypatch.setattr(module, "sheet_material", lambda sheet, name: material(name))
+    monkeypatch.setattr(build, "wall_warmth", lambda vehicle: exact(293.15))
 
 
 def fin_entry(**given):
