@@ -56,3 +56,10 @@ def test_work_and_force_out_of_the_bay() -> None:
     """1.25 kg at 4 m/s carries 10 J; 50 N that falls to nothing over 0.4 m takes 10 J."""
     assert pulled_out(exact(50.0), 0.4, 1.25, exact(4.0)).value == pytest.approx(1.0)
     assert pushed_out(exact(50.0), exact(100.0)).value == pytest.approx(2.0)
+
+
+def test_a_pack_as_dense_as_nothing_is_keeps_a_number():
+    # 38 kg of cloth in a litre and a half: exp of 235 would do, of 1000 not.
+    told = wall_pressure(exact(200_000.0))
+    assert math.isfinite(told.high)
+    assert told.low > 1e20

@@ -41,15 +41,15 @@ from finial.shape.skin import Section, Skin
 from finial.structure.loads.case import Case, Load
 from finial.structure.reserves import FailureMode, Reserve
 from finial.web.serve import listen, server_for
-from finial.web.session import Session, WhatIf
+from finial.web.session import PageQuestion, Session
 
 BARE_KG, BARE_STATION_M = 6.0, 0.700
 BALLAST_KG, BALLAST_STATION_M = 1.5, 0.100
 LENGTH_M, ACROSS_M = 1.0, 0.16
-AS_WRITTEN = WhatIf(ballast_kg={}, fin_span_scale=1.0)
+AS_WRITTEN = PageQuestion(ballast_kg={}, fin_span_scale=1.0)
 
 
-def answered(change: WhatIf, *, us_units: bool = False) -> Readiness:
+def answered(change: PageQuestion, *, us_units: bool = False) -> Readiness:
     """Answer a change by the arithmetic above; ballast of 3.0 to 3.2 kg does not converge."""
     ballast_kg = change.ballast_kg.get("nose ballast", BALLAST_KG)
     if 3.0 <= ballast_kg <= 3.2:

@@ -8,7 +8,7 @@ from finial.findings.check import load
 from finial.web.controls import ballast_controls, fin_control
 from finial.web.payload import answer_payload
 from finial.web.serve import session_of
-from finial.web.session import Session, WhatIf
+from finial.web.session import PageQuestion, Session
 
 ROOT = Path(__file__).parents[2]
 
@@ -25,7 +25,7 @@ def test_every_end_of_the_sliders_is_answered(lighthouse: Session, ballast_end: 
     fins = fin_control(lighthouse.as_written)
     assert fins is not None
     tried = lighthouse.answer(
-        WhatIf(
+        PageQuestion(
             ballast_kg={ballast.name: getattr(ballast, ballast_end)}, fin_span_scale=getattr(fins, span_end)
         )
     )
@@ -38,7 +38,9 @@ def test_every_end_of_the_sliders_is_answered(lighthouse: Session, ballast_end: 
 
 def test_ballast_alone_adds_its_own_mass(lighthouse: Session) -> None:
     (ballast,) = ballast_controls(lighthouse.as_written)
-    tried = lighthouse.answer(WhatIf(ballast_kg={ballast.name: ballast.mass_kg + 0.4}, fin_span_scale=1.0))
+    tried = lighthouse.answer(
+        PageQuestion(ballast_kg={ballast.name: ballast.mass_kg + 0.4}, fin_span_scale=1.0)
+    )
     written = lighthouse.as_written.mass
     assert tried.mass.lift_off_mass.value - written.lift_off_mass.value == pytest.approx(0.4, abs=1e-9)
     assert tried.mass.lift_off_balance.value < written.lift_off_balance.value
@@ -46,5 +48,5 @@ def test_ballast_alone_adds_its_own_mass(lighthouse: Session) -> None:
 
 def test_the_sheet_as_written_is_the_change_of_nothing(lighthouse: Session) -> None:
     (ballast,) = ballast_controls(lighthouse.as_written)
-    same = lighthouse.answer(WhatIf(ballast_kg={ballast.name: ballast.mass_kg}, fin_span_scale=1.0))
+    same = lighthouse.answer(PageQuestion(ballast_kg={ballast.name: ballast.mass_kg}, fin_span_scale=1.0))
     assert answer_payload(same) == answer_payload(lighthouse.as_written)

@@ -9,7 +9,7 @@ import httpx
 import pytest
 
 from finial.web.serve import listen, server_for
-from finial.web.session import Session, WhatIf
+from finial.web.session import PageQuestion, Session
 
 TAKES_S = 0.15
 ASKED = 60
@@ -26,7 +26,7 @@ class Slowly:
     most: int = 0
     answered: int = 0
 
-    def answer(self, change: WhatIf):
+    def answer(self, change: PageQuestion):
         with self.lock:
             self.running += 1
             self.most = max(self.most, self.running)

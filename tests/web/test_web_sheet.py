@@ -23,7 +23,7 @@ from finial.findings.tries import check_of
 from finial.web.app import create_app
 from finial.web.desk import ChangedMeanwhile, Desk
 from finial.web.payload import answer_payload
-from finial.web.session import Session, WhatIf
+from finial.web.session import PageQuestion, Session
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 SHEETS = [
@@ -182,9 +182,9 @@ def test_the_form_comes_with_the_meaning_of_every_key(at_desk: Session, in_a_loo
 
 
 def test_what_is_typed_reaches_the_answer(at_desk: Session, in_a_loop_of_its_own: Run) -> None:
-    asked: list[WhatIf] = []
+    asked: list[PageQuestion] = []
 
-    def answer(change: WhatIf) -> Readiness:
+    def answer(change: PageQuestion) -> Readiness:
         asked.append(change)
         return at_desk.as_written
 
@@ -192,11 +192,11 @@ def test_what_is_typed_reaches_the_answer(at_desk: Session, in_a_loop_of_its_own
     question = {"sheet": {"vehicle.note": "Typed."}}
     told = talked(listening, in_a_loop_of_its_own, lambda client: client.post("/api/what-if", json=question))
     assert told.status_code == 200
-    assert asked == [WhatIf(ballast_kg={}, fin_span_scale=1.0, sheet={("vehicle", "note"): "Typed."})]
+    assert asked == [PageQuestion(ballast_kg={}, fin_span_scale=1.0, sheet={("vehicle", "note"): "Typed."})]
 
 
 def test_faults_come_by_place(at_desk: Session, in_a_loop_of_its_own: Run) -> None:
-    def answer(_change: WhatIf) -> Readiness:
+    def answer(_change: PageQuestion) -> Readiness:
         raise BuildSheetError([Fault(file="a.toml", field="item[1].mass", given="1 kilo", accepted="a mass")])
 
     question = {"sheet": {"vehicle.note": "Typed."}}

@@ -24,7 +24,7 @@ from finial.web.hull import hull_bytes
 from finial.web.inside import has_section, inside_svg
 from finial.web.payload import answer_payload, vehicle_payload
 from finial.web.question import read_question, read_saving
-from finial.web.session import Session, WhatIf
+from finial.web.session import PageQuestion, Session
 
 STATIC = Path(__file__).parent / "static"
 MOST_BYTES = 65_536
@@ -136,7 +136,7 @@ class _Answers:
             raise HTTPException(404, _NO_SHEET)
         return self._session.desk
 
-    def _answer(self, question: WhatIf) -> dict[str, Any]:
+    def _answer(self, question: PageQuestion) -> dict[str, Any]:
         return answer_payload(self._session.answer(question), self._session.mends)
 
 

@@ -9,14 +9,14 @@ from finial.core.errors import OutsideRange
 from finial.core.trees import is_table
 from finial.web.controls import SPAN_SCALE_ENDS, BallastControl
 from finial.web.desk import Desk, Typed
-from finial.web.session import WhatIf
+from finial.web.session import PageQuestion
 
 _FIELDS = ("ballast", "fin_span_scale", "sheet")
 
 
 def read_question(
     body: bytes, ballast: tuple[BallastControl, ...], *, has_fins: bool, desk: Desk | None = None
-) -> WhatIf:
+) -> PageQuestion:
     """Read ``{"ballast": {name: kg}, "fin_span_scale": factor, "sheet": {place: text}}``.
 
     What is left out stays as written.
@@ -39,7 +39,7 @@ def read_question(
     typed = typed_in(given)
     if typed and desk is None:
         raise OutsideRange("this page has no sheet to fill in")
-    tried = WhatIf(ballast_kg=_masses(masses, ballast), fin_span_scale=scale)
+    tried = PageQuestion(ballast_kg=_masses(masses, ballast), fin_span_scale=scale)
     return replace(tried, sheet=desk.changes(typed)) if desk else tried
 
 

@@ -23,7 +23,7 @@ from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth, Readiness
 from finial.web.app import create_app
 from finial.web.desk import Desk
-from finial.web.session import Session, WhatIf
+from finial.web.session import PageQuestion, Session
 
 HOST = "127.0.0.1"
 _YOUNGEST = 20_000
@@ -54,7 +54,7 @@ def session_of(loaded: Vehicle) -> Session:
     def refilled(changes: frozenset[tuple[KeyPath, str]]) -> Vehicle:
         return reread(loaded, {place: json.loads(text) for place, text in changes}, codes_of)
 
-    def answer(change: WhatIf) -> Readiness:
+    def answer(change: PageQuestion) -> Readiness:
         typed = frozenset((place, json.dumps(value)) for place, value in change.sheet.items())
         vehicle = refilled(typed) if typed else loaded
         changes = _changes(vehicle, change)
@@ -81,7 +81,7 @@ def spare_what_stays() -> None:
     gc.set_threshold(_YOUNGEST)
 
 
-def _changes(loaded: Vehicle, change: WhatIf) -> Changes:
+def _changes(loaded: Vehicle, change: PageQuestion) -> Changes:
     """Turn what the sliders say into changes of the sheet; a slider that did not move changes nothing."""
     sheet = loaded.sheet
     changes: dict[KeyPath, Value] = {}

@@ -12,7 +12,7 @@ from finial.web.desk import Desk, Typed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WhatIf:
+class PageQuestion:
     """A change tried on the page: of the sheet, then masses of items [kg] and a factor on the fins' span."""
 
     ballast_kg: Mapping[str, float]
@@ -25,7 +25,7 @@ class Session:
     """The answer to the sheet as written, and the function that answers a change."""
 
     as_written: Readiness
-    answer: Callable[[WhatIf], Readiness]
+    answer: Callable[[PageQuestion], Readiness]
     desk: Desk | None = None
     """The sheet to be filled in; without one the page has sliders only."""
     mends: Mapping[Check, Typed] = field(default_factory=dict[Check, Typed])

@@ -27,6 +27,7 @@ HAND_PRESSURE_PA = Estimate(
 )
 DENSITY_FOR_E_KG_M3 = 105.0
 """Density that multiplies the wall pressure by e [kg/m^3]: from 3 kPa by hand to 100 kPa under a press."""
+_MOST_EXPONENT = 50.0
 
 
 def wall_pressure(density_kg_m3: Estimate) -> Estimate:
@@ -66,7 +67,10 @@ def wall_pressure(density_kg_m3: Estimate) -> Estimate:
     """
     require_positive(density_kg_m3=density_kg_m3.low)
     return over_corners(
-        lambda hand, density: hand * math.exp((density - HAND_PACK_KG_M3) / DENSITY_FOR_E_KG_M3),
+        # Far beyond what any press packs the number means nothing, but it must stay one.
+        lambda hand, density: (
+            hand * math.exp(min((density - HAND_PACK_KG_M3) / DENSITY_FOR_E_KG_M3, _MOST_EXPONENT))
+        ),
         {"hand": HAND_PRESSURE_PA, "density": density_kg_m3},
         method="pressure of a squeezed pack, assumed",
     )

@@ -20,7 +20,7 @@ from finial.report.wording import (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class HowFound:
     """One way of finding numbers, and the checks whose number it finds."""
 
     keys: tuple[str, ...]
@@ -29,14 +29,14 @@ class Way:
     heading: str
 
 
-_SHEET = Way(
+_SHEET = HowFound(
     keys=(*general.WORDS,),
     told="What the sheet and its files say is compared with what is usual, complete and possible.",
     page="conventions",
     heading="Estimates and verdicts",
 )
 _SPECIAL = (
-    Way(
+    HowFound(
         keys=("rail-exit-speed", "rail-for-buttons", "tip-off", "buttons-apart", "guide"),
         told="The flight is computed along the rail: m dv/dt = thrust - weight along the rail - drag -"
         " friction. It"
@@ -44,20 +44,20 @@ _SPECIAL = (
         page="methods-flight",
         heading="Off the rail, and straight",
     ),
-    Way(
+    HowFound(
         keys=("rail-exit-wind", "rail-exit-angle"),
         told="Speed off the rail over the wind at that height; angle = atan(w / v).",
         page="methods-flight",
         heading="Off the rail, and straight",
     ),
-    Way(
+    HowFound(
         keys=("thrust-to-weight",),
         told="Thrust over lift-off mass times g, low end of the motor's scatter over the high end of the"
         " mass.",
         page="methods-flight",
         heading="Motor",
     ),
-    Way(
+    HowFound(
         keys=("off-axis", "cluster-lights", "cluster-in-step", "steady-angle"),
         told="The angle at which the air's turning moment (moment slope x angle x dynamic pressure) equals"
         " thrust x"
@@ -65,7 +65,7 @@ _SPECIAL = (
         page="methods-flight",
         heading="Off the rail, and straight",
     ),
-    Way(
+    HowFound(
         keys=("swing", "spin", "gallop", "lopsided"),
         told="It swings at sqrt(q k / (It - Ix)), q the dynamic pressure and k the moment slope, and with"
         " the damping"
@@ -74,19 +74,19 @@ _SPECIAL = (
         page="methods-air",
         heading="What an angle to the air may start",
     ),
-    Way(
+    HowFound(
         keys=("landing-energy", "landing-energy-in-wind"),
         told="E = m v^2 / 2 of each piece, v the descent speed, with the wind's speed across it.",
         page="methods-recovery",
         heading="Descent and landing",
     ),
-    Way(
+    HowFound(
         keys=("landing-speed",),
         told="v = sqrt(2 m g / (rho C_D S)), with the density of the air at the field that day.",
         page="methods-recovery",
         heading="Descent and landing",
     ),
-    Way(
+    HowFound(
         keys=(
             "charge-opens",
             "charge-in-time",
@@ -101,50 +101,50 @@ _SPECIAL = (
         page="methods-recovery",
         heading="Charges",
     ),
-    Way(
+    HowFound(
         keys=("pins-hold", "pins-straight"),
         told="Shear strength of all pins, low end, against drag, trapped air and springback on the joint.",
         page="methods-recovery",
         heading="Pins",
     ),
-    Way(
+    HowFound(
         keys=("opening-load",),
         told="F = q C_D S C_x X_1: drag at line stretch, the kind's overshoot, and how far filling slows it.",
         page="methods-recovery",
         heading="Opening load",
     ),
-    Way(
+    HowFound(
         keys=("cord-separation", "cord-across-joint", "cord-ends", "cord-mass", "pull-test-cord"),
         told="The energy of the parting halves is taken up by the cord: m v^2 / 2 = area under its pull.",
         page="methods-recovery",
         heading="Cords",
     ),
-    Way(
+    HowFound(
         keys=("pack-size", "pack-leaves-bay", "protector", "protector-covers", "waits-for-height"),
         told="Sizes, masses and moments of what is packed, compared.",
         page="methods-recovery",
         heading="Packs",
     ),
-    Way(
+    HowFound(
         keys=(*recovery_study.WORDS, "recovery-looked"),
         told="Charge, joint, pack, cord and canopy are followed in time, piece by piece, over all corners.",
         page="methods-recovery",
         heading="Followed in time",
     ),
-    Way(
+    HowFound(
         keys=("switch-odds", "single-points", "canopies-fired", "charge-fired", "backup-independent"),
         told="Every way that the parts of the firing paths may fail is enumerated: exact odds and smallest"
         " sets.",
         page="methods-recovery",
         heading="What breaks alone",
     ),
-    Way(
+    HowFound(
         keys=("wall-pressed",),
         told="Bending of a plate of finite length under even pressure, on infill where there is some.",
         page="methods-structure",
         heading="Walls as long as they are high, on infill, or hollow",
     ),
-    Way(
+    HowFound(
         keys=(
             "rod-strips",
             "rod-buckles",
@@ -158,62 +158,62 @@ _SPECIAL = (
         page="methods-structure",
         heading="Threads, columns, plates",
     ),
-    Way(
+    HowFound(
         keys=("rod-loose", "joint-opens"),
         told="Preload, less play, creep and a day's warmth, against bending and pull at the joint.",
         page="methods-structure",
         heading="Rods: play, and preload over a day",
     ),
-    Way(
+    HowFound(
         keys=("bay-bursts",),
         told="Hoop stress p r / t of the bay's wall under all its charges, strength over load.",
         page="methods-structure",
         heading="Bay walls under a charge",
     ),
-    Way(
+    HowFound(
         keys=("fin-flutters",),
         told="A screen (Martin, NACA TN 4197): flutter speed from stiffness, thickness over span and air,"
         " over top speed.",
         page="methods-structure",
         heading="Fins, quick",
     ),
-    Way(
+    HowFound(
         keys=("fin-flutters-by-modes", "stays-would-help", "sheds-in-step"),
         told="Modes of the fin as plate elements, held as it is, in the air's unsteady forces.",
         page="methods-structure",
         heading="Fins in the wind",
     ),
-    Way(
+    HowFound(
         keys=("stay-slackens", "stay-breaks", "stay-bows-fin", "stay-anchor-lets-go", "stay-crosses-body"),
         told="A stay as a spring as stiff as what it is anchored to, with its preload over a day.",
         page="methods-structure",
         heading="Stays",
     ),
-    Way(
+    HowFound(
         keys=("holds-when-warm", "soft-in-the-sun", "nothing-softens", "warm-part"),
         told="Skin temperature in sun and still air from its colour; strength falls with it.",
         page="methods-structure",
         heading="Heat",
     ),
-    Way(
+    HowFound(
         keys=("wall-pulled-apart", "wall-sheared", "test-bars", "brittle-in-the-cold", "nothing-brittle"),
         told="Load across the layers over the low end of bars pulled across their layers.",
         page="methods-structure",
         heading="Across the layers",
     ),
-    Way(
+    HowFound(
         keys=("holds-off-time", "holds-on-the-ground", "strength-looked"),
         told="The least reserve over all load cases of the long look.",
         page="methods-structure",
         heading="Load cases of the long look",
     ),
-    Way(
+    HowFound(
         keys=("bay-room", "canopy-in-bay", "wall-as-drawn", "fin-root", "joint-between-parts", "joint-free"),
         told="Volumes and distances of solids in place, measured on the mesh.",
         page="methods-inside",
         heading="Bays, walls, roots, joints",
     ),
-    Way(
+    HowFound(
         keys=(
             *(
                 "rail-clear",
@@ -229,13 +229,13 @@ _SPECIAL = (
         page="methods-inside",
         heading="Rail and buttons",
     ),
-    Way(
+    HowFound(
         keys=("gets-in", "all-get-in", "motor-goes-in", "canopy-way-out", "sled-reached"),
         told="Each thing is moved along its way through the openings that are open at that time.",
         page="methods-inside",
         heading="How it gets there, and out again",
     ),
-    Way(
+    HowFound(
         keys=("crowd-distance", "bystander-distance", "field-size", "over-people", "ceiling", "lands-inside"),
         told="Distances of the code's table, by total impulse, and of the computed flights over every"
         " corner.",
@@ -245,57 +245,57 @@ _SPECIAL = (
 )
 _GENERAL = (
     _SHEET,
-    Way(
+    HowFound(
         keys=(*inside.WORDS, *fittings.WORDS),
         told="Everything inside stands as a solid in its place: what meets, and how deep, is measured.",
         page="methods-inside",
         heading="Things as solids",
     ),
-    Way(
+    HowFound(
         keys=(*air.WORDS,),
         told="Force per angle of the fins, less what the air in front of them takes.",
         page="methods-air",
         heading="Fins",
     ),
-    Way(
+    HowFound(
         keys=(*stability.WORDS,),
         told="margin = forward end of the pressure band - aft end of the balance point, at the worst angle"
         " met.",
         page="methods-air",
         heading="From slices to the body",
     ),
-    Way(
+    HowFound(
         keys=(*strength.WORDS,),
         told="reserve = low end of the strength / high end of the load, at every cut and in every case.",
         page="methods-structure",
         heading="Walls and rods at a cut",
     ),
-    Way(
+    HowFound(
         keys=(*flight.WORDS,),
         told="The flight is computed in six degrees of freedom from the pad to the ground, over every"
         " corner.",
         page="methods-flight",
         heading="Equations of motion",
     ),
-    Way(
+    HowFound(
         keys=(*recovery.WORDS,),
         told="What the sheet says of canopies, cords and bays is compared with what each needs.",
         page="methods-recovery",
         heading="What must be there, and what cannot be",
     ),
-    Way(
+    HowFound(
         keys=(*electronics.WORDS,),
         told="I = V / (R of cell, wires, switches and igniter), cells as cold and as empty as they may be.",
         page="methods-recovery",
         heading="Firing and batteries",
     ),
-    Way(
+    HowFound(
         keys=(*sensing.WORDS,),
         told="Pressure of the body's own flow at the holes, and through them into the bay, late by its lag.",
         page="methods-recovery",
         heading="Ports",
     ),
-    Way(
+    HowFound(
         keys=(*range_safety.WORDS,),
         told="The day against the limits of the code that the sheet names.",
         page="methods-recovery",
@@ -318,6 +318,6 @@ def way_of(key: str) -> str:
 
 
 @cache
-def _by_key() -> dict[str, Way]:
+def _by_key() -> dict[str, HowFound]:
     """Give each check the first way that names it: what is special stands before what is general."""
     return {key: way for way in reversed(WAYS) for key in way.keys}
