@@ -111,6 +111,10 @@ def test_the_band_of_the_prediction_is_that_of_what_was_known(log, foreseen, fou
     halved = compared(log, surer, case.inputs, wind)
     before, after = (each.differences[0].predicted for each in (narrow, halved))
     assert after.half_width == pytest.approx(0.5 * before.half_width, rel=0.1)
+    # Steady falls go with the root of the drag area: half its doubt, nine in ten.
+    (fall,) = [one for one in narrow.differences if one.quantity is ComparedNumber.FALL]
+    sigma = found.of(UnknownKind.CANOPY, "main").unknown.sigma
+    assert fall.predicted.half_width == pytest.approx(1.645 * 0.5 * sigma * fall.predicted.value, rel=0.1)
 
 
 def test_a_log_of_another_motor_is_noticed(told, foreseen):
