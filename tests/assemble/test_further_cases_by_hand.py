@@ -306,8 +306,9 @@ def test_loads_are_about_the_axis_unless_the_balance_point_is_said_to_lie_beside
     asked = []
     loads = SimpleNamespace(loads=lambda vehicle, balance, across: asked.append((balance, across)))
     monkeypatch.setattr(source, "air_source", lambda vehicle: loads)
-    source.air_loads(None, 0.65)
-    source.air_loads(None, 0.65, (0.001, 0.002))
+    as_drawn = SimpleNamespace(sheet=SimpleNamespace(flown=None))
+    source.air_loads(as_drawn, 0.65)
+    source.air_loads(as_drawn, 0.65, (0.001, 0.002))
     assert asked == [(0.65, (0.0, 0.0)), (0.65, (0.001, 0.002))]
 
 

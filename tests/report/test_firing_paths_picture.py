@@ -6,6 +6,8 @@ from xml.etree import ElementTree
 import pytest
 
 from finial.assemble.electronics.study import electronics_result
+from finial.core.dimensions import Dimension
+from finial.core.units import show
 from finial.report.pictures.firing_paths import firing_paths
 from finial.report.pictures.svg import RUST
 
@@ -115,7 +117,7 @@ def test_an_igniter_tells_its_current_against_what_it_wants(lighthouse) -> None:
     igniter = lighthouse.sheet.electronics.igniter[0]
     result = electronics_result(lighthouse.sheet)
     low = result.paths[0].current.low
-    assert f"igniter A {low:.2g} A; wants 1 A apogee" in boxes(drawn(result))
+    assert f"igniter A {show(low, Dimension.CURRENT)}; wants 1 A apogee" in boxes(drawn(result))
     unknown = igniter.model_copy(update={"all_fire": None})
     found = boxes(drawn(wired(lighthouse, igniter=(unknown, lighthouse.sheet.electronics.igniter[1]))))
     assert any(words.startswith("igniter A") and "at least" in words for words in found)

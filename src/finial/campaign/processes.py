@@ -8,7 +8,7 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnContext, SpawnProcess
-from threading import Thread
+from threading import Thread, current_thread, main_thread
 
 from finial.campaign.ahead import flown_ahead
 from finial.campaign.campaign import Campaign, fly_range
@@ -84,14 +84,20 @@ class _Fresh(SpawnContext):
 
 @contextmanager
 def _interrupts_held() -> Generator[None, None, None]:
-    if not hasattr(signal, "pthread_sigmask"):
+    """Let Ctrl-C wait. Held back in this thread alone it would come by another, in the middle of a start."""
+    if not hasattr(signal, "pthread_sigmask") or current_thread() is not main_thread():
         yield
         return
+    heard: list[int] = []
+    handler = signal.signal(signal.SIGINT, lambda number, _frame: heard.append(number))
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
+        signal.signal(signal.SIGINT, handler)
+        if heard:
+            signal.raise_signal(signal.SIGINT)
 
 
 def _begin(campaign: Campaign, listening: Connection) -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from enum import Enum
 from functools import cache
 from typing import cast
 
@@ -102,7 +103,7 @@ def _within(value: object) -> Iterator[ToldNumber]:
     """Numbers inside a value of the sheet, each with its place from there."""
     if isinstance(value, Quantity):
         yield ToldNumber(place="", owner="", key="", number=value)
-    elif isinstance(value, int) and not isinstance(value, bool):
+    elif isinstance(value, int) and not isinstance(value, bool | Enum):
         yield ToldNumber(place="", owner="", key="", number=Quantity(value=float(value), text=str(value)))
     elif isinstance(value, tuple):
         for entry in cast("tuple[object, ...]", value):

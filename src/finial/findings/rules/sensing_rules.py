@@ -29,7 +29,7 @@ SIZE = Rule(
     key="ports-size",
     stage="electronics",
     dimension=Dimension.AREA,
-    source=f"{PRACTICE}: one hole of 1/4 in for 100 cubic inches",
+    source=f"{PRACTICE}: area by the volume behind it",
 )
 EVEN = Rule(
     key="ports-even",
