@@ -27,9 +27,7 @@ def test_firing_current_by_ohms_law(answered) -> None:
     volts = [by_hand * share * 1.7 for share in waited]
     found = answered.electronics.paths
     assert [power.current.value for power in found] == pytest.approx([by_hand * share for share in waited])
-    assert [power.voltage.value for power in found] == pytest.approx(
-        [by_hand * share * 1.7 for share in waited]
-    )
+    assert [power.voltage.value for power in found] == pytest.approx(volts)
     cold = cold_resistance(exact(273.15 + 17.0)).high
     lowest = [7.4 * share / (0.1 * cold + 1.72) for share in at_worst]
     assert [power.current.low for power in found] == pytest.approx(lowest)
