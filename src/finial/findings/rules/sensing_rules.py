@@ -30,18 +30,21 @@ SIZE = Rule(
     stage="electronics",
     dimension=Dimension.AREA,
     source=f"{PRACTICE}: area by the volume behind it",
+    safety=True,
 )
 EVEN = Rule(
     key="ports-even",
     stage="electronics",
     dimension=Dimension.RATIO,
     source=f"{PRACTICE}: three holes or more, alike, evenly round; the limit assumed",
+    safety=True,
 )
 SMOOTH = Rule(
     key="ports-smooth",
     stage="electronics",
     dimension=Dimension.RATIO,
     source="reaches of steps, from memory, give or take half",
+    safety=True,
 )
 RISES = Rule(
     key="barometer-rises",
