@@ -214,6 +214,10 @@ def moved(was: Verdict, now: Verdict, less: float | None = 0.0, dimension=None) 
             "3 pins in tower (2 now)",
         ),
         (
+            trial(lever="pins", name="tower", was=2.0, size=1.0, dimension=Dimension.RATIO),
+            "1 pin in tower (2 now)",
+        ),
+        (
             trial(lever="walls", name="", was=1.0, size=1.25, dimension=Dimension.RATIO),
             "walls 125 % of their",
         ),

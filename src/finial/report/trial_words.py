@@ -29,6 +29,7 @@ _SAID = {
     "stays": "the stays that are proposed for {name}",
 }
 _COUNTED = frozenset({"pins"})
+_OF_ONE = {"pins": "1 pin in {name} ({was} now)"}
 _POWDER = frozenset({"charge", "less charge"})
 SET = "No single change of these suffices; finial size mend looks for a set."
 
@@ -43,7 +44,8 @@ def change_words(change: Change | Trial, shown: Shown) -> str:
         return f"{100 * value:.0f} %" if is_share else shown.plain(value, change.dimension)
 
     size, was = written(change.size), written(change.was)
-    return _SAID[change.lever].format(name=change.name, size=size, was=was, to=change.to)
+    said = _OF_ONE[change.lever] if change.lever in _COUNTED and change.size == 1.0 else _SAID[change.lever]
+    return said.format(name=change.name, size=size, was=was, to=change.to)
 
 
 def trial_sentence(trial: Trial, title_of: TitleOf, shown: Shown, own: Mapping[str, str]) -> str:
