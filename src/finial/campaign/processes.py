@@ -61,6 +61,9 @@ class Processes:
         try:
             # Closed, all processes end at once, in the middle of a range too.
             with held:
+                # All start with the first thing asked of them: an interrupt amid that leaves some behind.
+                with _interrupts_held():
+                    pool.submit(os.getpid)
                 yield from flown_ahead(pool, _fly, ranges, _AHEAD * self.count)
         finally:
             pool.shutdown(wait=True, cancel_futures=True)

@@ -59,7 +59,7 @@ def happenings(
     >>> [str(one.kind) for one in found]
     ['lift-off', 'rail exit', 'burnout', 'apogee', 'landing']
     >>> [round(one.time.value, 1) for one in found[:4]]
-    [0.0, 0.4, 1.0, 5.1]
+    [0.0, 0.3, 1.0, 5.1]
     """
     both = sensed.has_axial and sensed.has_heights
     found = [_at(climb, Seen.LIFT_OFF, lift_off, Certainty.SURE if both else Certainty.LIKELY)]

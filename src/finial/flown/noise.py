@@ -53,7 +53,7 @@ def reading_noise(readings: NDArray[np.float64]) -> float:
     jumps = np.abs(np.diff(known))
     moved = jumps[jumps > 0.0]
     step = float(moved.min()) if moved.size else 0.0
-    return max(_PER_MAD / np.sqrt(2.0) * float(np.median(jumps)), step / np.sqrt(12.0))
+    return float(max(_PER_MAD / np.sqrt(2.0) * np.median(jumps), step / np.sqrt(12.0)))
 
 
 def saturated(readings: NDArray[np.float64], limit: float | None = None) -> NDArray[np.bool_]:
@@ -73,8 +73,9 @@ def saturated(readings: NDArray[np.float64], limit: float | None = None) -> NDAr
 
     Notes
     -----
-    Without a limit, three rows or more in a row at exactly the largest or least reading of all count. A
-    coarse sensor that rests at its least reading is taken for stuck; give the limit then.
+    Without a limit, three rows or more in a row at exactly the largest or least reading of all count, where
+    that lies at least half the range of all from their median. A coarse sensor that rests at its least
+    reading is taken for stuck; give the limit then.
 
     References
     ----------
@@ -82,8 +83,8 @@ def saturated(readings: NDArray[np.float64], limit: float | None = None) -> NDAr
 
     Examples
     --------
-    >>> saturated(np.array([1.0, 16.0, 16.0, 16.0, 2.0, 0.0])).tolist()
-    [False, True, True, True, False, False]
+    >>> saturated(np.array([1.0, 16.0, 16.0, 16.0, 2.0, 0.0, 1.0, 1.0])).tolist()
+    [False, True, True, True, False, False, False, False]
     """
     if limit is not None:
         return np.abs(readings) >= 0.995 * limit
