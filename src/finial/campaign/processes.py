@@ -2,13 +2,14 @@
 
 import os
 import signal
-from collections.abc import Generator, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Callable, Generator, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnContext, SpawnProcess
 from threading import Thread, current_thread, main_thread
+from typing import Any, TypeVar
 
 from finial.campaign.ahead import flown_ahead
 from finial.campaign.campaign import Campaign, fly_range
@@ -19,6 +20,7 @@ from finial.flight.many import ManyFlights, make_many_ready
 _AHEAD = 2
 """Ranges waiting for each process, so that none stands idle."""
 _TRIES = 5
+_Result = TypeVar("_Result")
 
 _campaign: Campaign | None = None
 
@@ -55,15 +57,10 @@ class Processes:
     def _once(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
         context = _Fresh()
         listening, held = context.Pipe(duplex=False)
-        pool = ProcessPoolExecutor(
-            self.count, mp_context=context, initializer=_begin, initargs=(campaign, listening)
-        )
+        pool = _Pool(self.count, mp_context=context, initializer=_begin, initargs=(campaign, listening))
         try:
             # Closed, all processes end at once, in the middle of a range too.
             with held:
-                # All start with the first thing asked of them: an interrupt amid that leaves some behind.
-                with _interrupts_held():
-                    pool.submit(os.getpid)
                 yield from flown_ahead(pool, _fly, ranges, _AHEAD * self.count)
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
@@ -77,6 +74,15 @@ class _Undisturbed(SpawnProcess):
         """Start it, while interrupts of this thread wait: what a thread holds back, its child does."""
         with _interrupts_held():
             super().start()
+
+
+class _Pool(ProcessPoolExecutor):
+    """A pool that knows every process it started: an interrupt between the two would leave one behind."""
+
+    def submit(self, fn: Callable[..., _Result], /, *args: Any, **named: Any) -> "Future[_Result]":
+        """Ask for something, which may start a process, while interrupts wait."""
+        with _interrupts_held():
+            return super().submit(fn, *args, **named)
 
 
 class _Fresh(SpawnContext):
