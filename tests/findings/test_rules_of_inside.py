@@ -5,14 +5,12 @@ Limits marked as common practice in the rules have no source; the numbers here a
 
 from dataclasses import replace
 
-import numpy as np
 import pytest
+from unsaid import nothing_inside
 
 from finial.assemble.inside.results import (
     BayRoom,
-    Fittings,
     GuideCheck,
-    InsideResult,
     JointCheck,
     Meeting,
     RootCheck,
@@ -27,15 +25,13 @@ from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.inside_rules import inside_findings
-from finial.inside.cavity import Cavity
 from finial.inside.order import Way, WayIn
 from finial.inside.rail import RailLine
 from finial.inside.things import Kind, Thing
 from finial.report.finding_words import limit, title, what_to_change, why
 
 GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
-NONE = np.empty(0, dtype=object)
-LENGTH_M, WIDTH_M = 1.2, 0.2
+WIDTH_M = 0.2
 GUIDE = GuideCheck(
     rail=RailLine(roll_rad=0.0, face_m=0.1, width_m=0.04),
     body=exact(0.004),
@@ -51,34 +47,7 @@ GUIDE = GuideCheck(
     balance=Estimate(value=0.65, low=0.64, high=0.66, known_by=KnownBy.WEIGHED),
     in_the_air_m=(),
 )
-EMPTY = InsideResult(
-    cavity=Cavity(
-        stations_m=np.empty(0),
-        length_m=LENGTH_M,
-        parts=(),
-        skin=NONE,
-        printed=NONE,
-        free=NONE,
-        free_edge=NONE,
-        skin_edge=NONE,
-    ),
-    width_m=WIDTH_M,
-    things=(),
-    taken=(),
-    meetings=(),
-    ways_in=(),
-    ways_out=(),
-    bays=(),
-    walls=(),
-    roots=(),
-    guide=GUIDE,
-    joints=(),
-    spread_share=0.01,
-    electronics_placed=True,
-    plate_placed=True,
-    doubts=(),
-    fittings=Fittings(motors=(), bay_ends=(), tubes=(), densities=(), elsewhere=(), standoff=None),
-)
+EMPTY = replace(nothing_inside(), width_m=WIDTH_M, guide=GUIDE, spread_share=0.01)
 HOLD = ButtonHold(station_m=1.1, load=exact(100.0), holds=exact(400.0))
 
 

@@ -6,8 +6,8 @@ from collections.abc import Callable, Generator, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
+from multiprocessing import get_context
 from multiprocessing.connection import Connection
-from multiprocessing.context import SpawnContext, SpawnProcess
 from threading import Thread, current_thread, main_thread
 from typing import Any, TypeVar
 
@@ -55,7 +55,8 @@ class Processes:
         )
 
     def _once(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
-        context = _Fresh()
+        # A fresh interpreter for each: forking one that has threads is not sound.
+        context = get_context("spawn")
         listening, held = context.Pipe(duplex=False)
         pool = _Pool(self.count, mp_context=context, initializer=_begin, initargs=(campaign, listening))
         try:
@@ -67,43 +68,43 @@ class Processes:
             listening.close()
 
 
-class _Undisturbed(SpawnProcess):
-    """A process that hears no Ctrl-C, from its first moment on: its parent hears it too, and decides."""
-
-    def start(self) -> None:
-        """Start it, while interrupts of this thread wait: what a thread holds back, its child does."""
-        with _interrupts_held():
-            super().start()
-
-
 class _Pool(ProcessPoolExecutor):
-    """A pool that knows every process it started: an interrupt between the two would leave one behind."""
+    """A pool whose processes hear no Ctrl-C from their first moment on: their parent hears it, and decides.
+
+    It knows each that it started: an interrupt between the two would leave one behind.
+    """
 
     def submit(self, fn: Callable[..., _Result], /, *args: Any, **named: Any) -> "Future[_Result]":
-        """Ask for something, which may start a process, while interrupts wait."""
+        """Ask for something while interrupts wait: a process that it starts holds them back too."""
         with _interrupts_held():
             return super().submit(fn, *args, **named)
-
-
-class _Fresh(SpawnContext):
-    """A fresh interpreter for each process: forking one that has threads is not sound."""
-
-    Process = _Undisturbed
 
 
 @contextmanager
 def _interrupts_held() -> Generator[None, None, None]:
     """Let Ctrl-C wait. Held back in this thread alone it would come by another, in the middle of a start."""
-    if not hasattr(signal, "pthread_sigmask") or current_thread() is not main_thread():
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        with _heard_later():
+            yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+@contextmanager
+def _heard_later() -> Generator[None, None, None]:
+    """Take note of Ctrl-C and raise it at the end; only the main thread ever hears it."""
+    if current_thread() is not main_thread():
         yield
         return
     heard: list[int] = []
     handler = signal.signal(signal.SIGINT, lambda number, _frame: heard.append(number))
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
         signal.signal(signal.SIGINT, handler)
         if heard:
             signal.raise_signal(signal.SIGINT)

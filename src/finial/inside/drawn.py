@@ -163,7 +163,10 @@ def rooms_on_axis(cavity: Cavity) -> tuple[DrawnRoom, ...]:
     >>> round(room.across_m, 3), round(room.fore_m, 2), round(room.aft_m, 2), room.is_round
     (0.054, 0.6, 1.0, True)
     """
-    radius, near = _clear(cavity)
+    return _rooms(cavity, *_clear(cavity))
+
+
+def _rooms(cavity: Cavity, radius: list[float], near: list[bool]) -> tuple[DrawnRoom, ...]:
     step = is_step(cavity.stations_m)
     runs: list[list[int]] = []
     for k, clear in enumerate(radius):
@@ -247,11 +250,11 @@ def motor_room(cavity: Cavity) -> MotorRoom | None:
     >>> round(found.across_m, 3), round(found.depth_m(0.05), 2), found.is_bore
     (0.054, 0.4, True)
     """
-    rooms = rooms_on_axis(cavity)
+    radius, near = _clear(cavity)
+    rooms = _rooms(cavity, radius, near)
     near_m = max(_AT_BASE_M, _AT_BASE * cavity.length_m)
     if not rooms or rooms[-1].aft_m < cavity.length_m - near_m:
         return None
-    radius, _ = _clear(cavity)
     # Up to the first room that is no mere recess: what it and those behind it let through.
     long = [k for k, room in enumerate(rooms) if room.length_m >= _SHORTEST_BORE_M]
     way = rooms[long[-1] :] if long else rooms[-1:]
