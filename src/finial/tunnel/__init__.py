@@ -1,0 +1,1 @@
+"""Flow round the very shape, computed on a lattice: what a wind tunnel would read."""

@@ -1,0 +1,15 @@
+"""The 27 directions of the lattice, their weights and their opposites."""
+
+from itertools import product
+
+import numpy as np
+
+DIRECTIONS: tuple[tuple[int, int, int], ...] = tuple(
+    sorted(product((0, 1, -1), repeat=3), key=lambda each: sum(map(abs, each)))
+)
+"""Steps to the neighbours along station, a, b; rest first."""
+WEIGHTS = tuple((8 / 27, 2 / 27, 1 / 54, 1 / 216)[sum(map(abs, each))] for each in DIRECTIONS)
+OPPOSITE = tuple(DIRECTIONS.index((-a, -b, -c)) for a, b, c in DIRECTIONS)
+
+STEPS = np.array(DIRECTIONS, dtype=np.int64)
+STEPS.flags.writeable = False
