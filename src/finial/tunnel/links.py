@@ -5,6 +5,21 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.errors import OutsideRange
+from finial.tunnel.cutting import crossings, pieces, sweep
+from finial.tunnel.cutting.winding import Tree, closes, in_threads, tree_of, winding_number
+from finial.tunnel.lattice import DIRECTIONS
+from finial.tunnel.records import TunnelShape
+
+_NUDGE = np.array([1.1e-4, 1.7e-4, 2.3e-4])
+"""By which the shape is moved on the lattice [cells]: a face that lies in a plane of cell centres would leave
+them neither inside nor outside. No sum or difference of the three is 0."""
+_LEAST_SHARE = 1e-3
+_INSIDE = 0.5 + 1e-6
+_HALF = tuple(tuple(int(step) for step in each) for each in crossings.HALF)
+_AHEAD = np.array([DIRECTIONS.index(each) for each in _HALF])
+_BACK = np.array([DIRECTIONS.index((-each[0], -each[1], -each[2])) for each in _HALF])
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GridBox:
@@ -31,3 +46,268 @@ class Links:
     """Unit normal of the surface there, out of the shape's skin as its triangles turn, shape (l, 3)."""
     outside: NDArray[np.bool_]
     """The cell that it starts from lies in the air, not inside the shape, shape (l,)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Cuts:
+    """Pieces that are cut, each once: in the order of cells, then of the 13 directions."""
+
+    cells: NDArray[np.int64]
+    """Lower cell of each."""
+    ways: NDArray[np.int64]
+    near: NDArray[np.float32]
+    """Way to the nearest crossing from the lower cell, over the whole piece."""
+    near_owner: NDArray[np.int32]
+    """Triangle there."""
+    far: NDArray[np.float32]
+    """Way to the farthest, again from the lower cell."""
+    far_owner: NDArray[np.int32]
+
+    def upper(self, counts: tuple[int, int, int]) -> NDArray[np.int64]:
+        """Upper cell of each."""
+        return self.cells + _steps(counts)[self.ways]
+
+
+def cut_links(shape: TunnelShape, box: GridBox) -> Links:
+    """Find every piece of a lattice line, from a cell to one of its 26 neighbours, that a triangle crosses.
+
+    Parameters
+    ----------
+    shape : TunnelShape
+        Triangles [m].
+    box : GridBox
+        Cells; pieces that leave the box are left out.
+
+    Returns
+    -------
+    links : Links
+        In the order of cells, then of directions. A piece that is crossed more than once has its nearest
+        crossing from either end.
+
+    Raises
+    ------
+    OutsideRange
+        If the shape has no triangle.
+
+    Notes
+    -----
+    Walls thinner than a cell stay walls, since lines are cut and not cells filled. Triangles reach 1e-7 cells
+    over their edges, so no line slips through a seam. The shape is moved by about 2e-4 cells, so that no
+    cell's centre lies on a face that runs with the lattice. Shares are kept between 0.001 and 1. A cell is
+    inside where the winding number is above 1/2: on a closed mesh that is told once for all cells that hang
+    together, on an open one for each cell that a link starts from.
+
+    References
+    ----------
+    .. [1] G. Barill et al., Fast winding numbers for soups and clouds, ACM Trans. Graphics 37, 2018.
+    .. [2] A. Jacobson, L. Kavan and O. Sorkine-Hornung, ACM Trans. Graphics 32, 2013.
+
+    Examples
+    --------
+    >>> wall = TunnelShape(points_m=np.array([[0.5, -9, -9], [0.5, 9, -9], [0.5, 0, 9]]),
+    ...                    triangles=np.array([[0, 1, 2]]))
+    >>> links = cut_links(wall, GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(2, 1, 1)))
+    >>> links.cells.tolist(), links.shares.round(3).tolist(), links.outside.tolist()
+    ([0, 1], [0.5, 0.5], [True, True])
+    """
+    if not len(shape.triangles):
+        raise OutsideRange("a shape without triangles cuts nothing: at least one is needed")
+    points = _in_cells(shape, box)
+    cuts = _cuts(points, shape.triangles, box.counts)
+    return _links(cuts, points, shape.triangles, box.counts)
+
+
+def _in_cells(shape: TunnelShape, box: GridBox) -> NDArray[np.float64]:
+    return (np.asarray(shape.points_m, dtype=np.float64) - box.origin_m) / box.cell_m + _NUDGE
+
+
+def _steps(counts: tuple[int, int, int]) -> NDArray[np.int64]:
+    """Flat steps of the 13 directions, all above 0 in a box that is wider than two cells."""
+    return crossings.HALF @ np.array([1, counts[0], counts[0] * counts[1]])
+
+
+def _cuts(points: NDArray[np.float64], triangles: NDArray[np.int64], counts: tuple[int, int, int]) -> _Cuts:
+    found, shares, owners = _crossings(points, triangles, counts)
+    order = np.argsort(found)
+    many = len(found)
+    piece = np.empty(many, dtype=np.int64)
+    near, far = np.empty(many, dtype=np.float32), np.empty(many, dtype=np.float32)
+    near_owner, far_owner = np.empty(many, dtype=np.int32), np.empty(many, dtype=np.int32)
+    count = pieces.nearest(order, found, shares, owners, (piece, near, near_owner, far, far_owner))
+    return _Cuts(
+        cells=piece[:count] // 13,
+        ways=piece[:count] % 13,
+        near=near[:count],
+        near_owner=near_owner[:count],
+        far=far[:count],
+        far_owner=far_owner[:count],
+    )
+
+
+def _crossings(
+    points: NDArray[np.float64], triangles: NDArray[np.int64], counts: tuple[int, int, int]
+) -> tuple[NDArray[np.int64], NDArray[np.float32], NDArray[np.int32]]:
+    """All crossings: piece, way along it from its lower cell, triangle."""
+    parts: dict[int, tuple[NDArray[np.int64], NDArray[np.float32], NDArray[np.int32]]] = {}
+    whole = np.array(counts, dtype=np.int64)
+
+    def work(start: int, stop: int) -> None:
+        some = triangles[start:stop]
+        # 13 directions of 1.42 cells on the mean, half of them square to a triangle: 9.3 to a square cell.
+        room = int(12 * _areas(points, some).sum()) + 4096
+        while True:
+            out = np.empty(room, np.int64), np.empty(room, np.float32), np.empty(room, np.int32)
+            found = crossings.crossings(points, some, start, whole, out)
+            if found <= room:
+                parts[start] = out[0][:found], out[1][:found], out[2][:found]
+                return
+            room = found
+
+    in_threads(len(triangles), work)
+    columns = zip(*(parts[start] for start in sorted(parts)), strict=True)
+    found, shares, owners = (np.concatenate(each) for each in columns)
+    return found, shares, owners
+
+
+def _areas(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
+    return 0.5 * np.linalg.norm(_turned(points, triangles), axis=1)
+
+
+def _turned(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Twice area times normal."""
+    a, b, c = (points[triangles[:, corner]] for corner in range(3))
+    return np.cross(b - a, c - a)
+
+
+def _links(
+    cuts: _Cuts, points: NDArray[np.float64], triangles: NDArray[np.int64], counts: tuple[int, int, int]
+) -> Links:
+    cells = np.concatenate([cuts.cells, cuts.upper(counts)])
+    directions = np.concatenate([_AHEAD[cuts.ways], _BACK[cuts.ways]])
+    shares = np.concatenate([cuts.near, 1 - cuts.far])
+    owners = np.concatenate([cuts.near_owner, cuts.far_owner])
+    order = np.argsort(cells * len(DIRECTIONS) + directions)
+    cells = cells[order]
+    at, back = _different(cells)
+    inside = _inside(cells[at], cuts, points, triangles, counts)
+    normal = _turned(points, triangles[owners[order]])
+    return Links(
+        cells=cells,
+        directions=directions[order],
+        shares=np.clip(shares[order], _LEAST_SHARE, 1.0).astype(np.float32),
+        normals=(normal / np.linalg.norm(normal, axis=1, keepdims=True)).astype(np.float32),
+        outside=~inside[back],
+    )
+
+
+def _different(cells: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Where each different cell first stands in a rising list, and the number of the one at each place."""
+    first = np.ones(len(cells), dtype=bool)
+    first[1:] = cells[1:] != cells[:-1]
+    return np.flatnonzero(first), np.cumsum(first) - 1
+
+
+def _inside(
+    cells: NDArray[np.int64],
+    cuts: _Cuts,
+    points: NDArray[np.float64],
+    triangles: NDArray[np.int64],
+    counts: tuple[int, int, int],
+) -> NDArray[np.bool_]:
+    """Whether each cell that links start from lies inside; cells rise."""
+    made = tree_of(points[triangles])
+    if not closes(triangles):
+        return _wound(made, cells, counts)
+    cut = np.zeros(len(cells), dtype=np.int64)
+    np.bitwise_or.at(cut, np.searchsorted(cells, cuts.cells), 1 << cuts.ways)
+    group = np.empty(len(cells), dtype=np.int64)
+    pieces.hang_together(cells, cut, np.array(counts, dtype=np.int64), group)
+    ones = np.flatnonzero(group == np.arange(len(cells)))
+    answer = np.zeros(len(cells), dtype=bool)
+    answer[ones] = _wound(made, cells[ones], counts)
+    return answer[group]
+
+
+def _wound(made: Tree, cells: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.bool_]:
+    """Whether the shape winds about cells more than half a time; either way, for shapes turned inside out."""
+    places = np.column_stack(
+        [cells % counts[0], cells // counts[0] % counts[1], cells // (counts[0] * counts[1])]
+    ).astype(np.float64)
+    return np.abs(winding_number(made, places)) > _INSIDE
+
+
+def inside_cells(shape: TunnelShape, box: GridBox) -> NDArray[np.bool_]:
+    """Find the cells whose centre lies inside the shape.
+
+    Parameters
+    ----------
+    shape : TunnelShape
+        Triangles [m]; the box should hold all of it.
+    box : GridBox
+        Cells.
+
+    Returns
+    -------
+    inside : ndarray of bool, shape (counts[2], counts[1], counts[0])
+        Flat, it has the cells' own order.
+
+    Notes
+    -----
+    Cells at the surface are told by winding number. The rest follows along rows between cuts, by most votes
+    of the three axes, so that a hole in the mesh spoils single rows only.
+
+    References
+    ----------
+    .. [1] As ``cut_links``.
+
+    Examples
+    --------
+    >>> corner = TunnelShape(points_m=np.array([[-9.0, -9, -9], [9, -9, -9], [-9, 9, -9], [-9, -9, 9]]),
+    ...                      triangles=np.array([[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]]))
+    >>> box = GridBox(origin_m=(-10.5, -10.5, -10.5), cell_m=1.0, counts=(22, 22, 22))
+    >>> int(inside_cells(corner, box).sum()), 18**3 // 6
+    (969, 972)
+    """
+    return inside_by(cut_links(shape, box), box.counts)
+
+
+def inside_by(links: Links, counts: tuple[int, int, int]) -> NDArray[np.bool_]:
+    """Find the cells that lie inside, from the links alone; as ``inside_cells``.
+
+    Parameters
+    ----------
+    links : Links
+        All cut pieces of the box.
+    counts : (int, int, int)
+        Its cells.
+
+    Returns
+    -------
+    inside : ndarray of bool, shape (counts[2], counts[1], counts[0])
+        Flat, it has the cells' own order.
+
+    References
+    ----------
+    .. [1] As ``cut_links``.
+
+    Examples
+    --------
+    >>> nothing = Links(cells=np.zeros(0, int), directions=np.zeros(0, int), shares=np.zeros(0, np.float32),
+    ...                 normals=np.zeros((0, 3), np.float32), outside=np.zeros(0, bool))
+    >>> inside_by(nothing, (2, 2, 2)).any().item()
+    False
+    """
+    votes = np.zeros(counts[0] * counts[1] * counts[2], dtype=np.int8)
+    strides = 1, counts[0], counts[0] * counts[1]
+    for axis, stride in enumerate(strides):
+        step = [0, 0, 0]
+        step[axis] = 1
+        ahead = links.directions == DIRECTIONS.index((step[0], step[1], step[2]))
+        back = links.directions == DIRECTIONS.index((-step[0], -step[1], -step[2]))
+        chosen = np.flatnonzero(ahead | back)
+        cells = links.cells[chosen]
+        rows = cells - cells // stride % counts[axis] * stride
+        order = np.lexsort([ahead[chosen], cells, rows])
+        chosen = chosen[order]
+        sweep.sweep_rows(cells[order], rows[order], ahead[chosen], ~links.outside[chosen], stride, votes)
+    return (votes >= 2).reshape(counts[2], counts[1], counts[0])

@@ -1,0 +1,1 @@
+"""Where the surface crosses the lattice, and which cells lie inside."""
