@@ -10,7 +10,7 @@ from finial.tunnel.cutting.compiled import inner, outer
 
 LEAF = 8
 """Triangles to a leaf."""
-FAR = 3.0
+FAR = 2.0
 """Radii of a branch beyond which it counts as one dipole."""
 
 
