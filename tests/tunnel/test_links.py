@@ -123,6 +123,13 @@ def test_a_box_on_the_lattice_is_sealed_wherever_its_faces_lie(offset):
     assert flood[most > 0.501].all()
     assert (links.shares > 0).all()
     assert (links.shares <= 1).all()
+    # Cells on a face are inside on all six sides alike.
+    inside = inside_cells(shape, box)
+    on_faces = np.abs(most - 0.5) < 1e-9
+    assert inside[on_faces].all()
+    if offset == 0.0:
+        assert on_faces.sum() == 11**3 - 9**3
+        assert (inside == inside[::-1]).all()
 
 
 def test_no_line_slips_through_a_sheet_however_it_is_turned(turn_and_shift):

@@ -11,9 +11,10 @@ from finial.tunnel.cutting.winding import Tree, closes, in_threads, tree_of, win
 from finial.tunnel.lattice import DIRECTIONS
 from finial.tunnel.records import TunnelShape
 
-_NUDGE = np.array([1.1e-4, 1.7e-4, 2.3e-4])
-"""By which the shape is moved on the lattice [cells]: a face that lies in a plane of cell centres would leave
-them neither inside nor outside. No sum or difference of the three is 0."""
+_SWELL = 2e-4
+"""By which corners move outward [cells]: cells whose centre lies on a face are inside, on all sides alike."""
+_NUDGE = np.array([1.1e-6, 1.7e-6, 2.3e-6])
+"""By which all corners are moved, for sheets that have no outside [cells]. No sum or difference is 0."""
 _LEAST_SHARE = 1e-3
 _INSIDE = 0.5 + 1e-6
 _HALF = tuple(tuple(int(step) for step in each) for each in crossings.HALF)
@@ -92,7 +93,7 @@ def cut_links(shape: TunnelShape, box: GridBox) -> Links:
     Notes
     -----
     Walls thinner than a cell stay walls, since lines are cut and not cells filled. Triangles reach 1e-7 cells
-    over their edges, so no line slips through a seam. The shape is moved by about 2e-4 cells, so that no
+    over their edges, so no line slips through a seam. The shape is swollen by 2e-4 cells, so that no
     cell's centre lies on a face that runs with the lattice. Shares are kept between 0.001 and 1. A cell is
     inside where the winding number is above 1/2: on a closed mesh that is told once for all cells that hang
     together, on an open one for each cell that a link starts from.
@@ -118,7 +119,15 @@ def cut_links(shape: TunnelShape, box: GridBox) -> Links:
 
 
 def _in_cells(shape: TunnelShape, box: GridBox) -> NDArray[np.float64]:
-    return (np.asarray(shape.points_m, dtype=np.float64) - box.origin_m) / box.cell_m + _NUDGE
+    points = (np.asarray(shape.points_m, dtype=np.float64) - box.origin_m) / box.cell_m
+    turned = _turned(points, shape.triangles)
+    outward = np.empty_like(points)
+    for axis in range(3):
+        # Each triangle's area pulls at its three corners.
+        pull = np.repeat(turned[:, axis], 3)
+        outward[:, axis] = np.bincount(shape.triangles.ravel(), pull, minlength=len(points))
+    length = np.linalg.norm(outward, axis=1, keepdims=True)
+    return points + _SWELL * outward / np.where(length > 0.0, length, 1.0) + _NUDGE
 
 
 def _steps(counts: tuple[int, int, int]) -> NDArray[np.int64]:
