@@ -73,8 +73,7 @@ class Compiled:
             at = layout.CANOPY_TIMES + 3 * self.flight.inputs.canopies.index(canopy)
             work[at : at + 3] = out, full, 2.0 if when < full else 3.0
         work[: layout.STATE] = state
-        slopes(when, layout.NOW, layout.SLOPE, ints, self.record.pool, self.record.table, work)
-        return work[layout.SLOPE : layout.SLOPE + layout.STATE].copy()
+        return np.concatenate(slopes(when, layout.NOW, ints, self.record.pool, self.record.table, work))
 
 
 def timed(function, runs):

@@ -11,7 +11,7 @@ import pytest
 from finial.flight.kernel import layout
 from finial.flight.kernel import spread_layout as slots
 
-VECTOR, TENSOR, MATRIX = 3, 6, 9
+VECTOR, TENSOR = 3, 6
 STATE = 3 + 3 + 4 + 3
 """Position, velocity, quaternion, rates."""
 
@@ -39,8 +39,6 @@ WORK = {
     "NOW": STATE,
     "TRIED": STATE,
     "AT": STATE,
-    "SLOPE": STATE,
-    "TURN": MATRIX,
     "THRUST": 1,
     "MASS": 1,
     "CENTRE": VECTOR,
@@ -48,16 +46,12 @@ WORK = {
     "MASS_RATE": 1,
     "CENTRE_RATE": VECTOR,
     "INERTIA_RATE": TENSOR,
-    **dict.fromkeys(("POWERED", "DENSITY", "SOUND"), 1),
-    "WIND": VECTOR,
-    "FLOW": VECTOR,
+    "POWERED": 1,
     **dict.fromkeys(("AIRSPEED", "ALPHA", "ROLL", "MACH", "PRESSURE"), 1),
-    "LOOKED_UP": layout.COEFFICIENTS,
-    **dict.fromkeys(("PITCH_DAMPING", "YAW_DAMPING", "YAW_BY_PITCH", "ROLL_DAMPING"), 1),
-    **dict.fromkeys(("FORCE", "MOMENT", "PULL", "SPIN", "FELT"), VECTOR),
+    "NORMAL": 2,
+    "UPWARD": 1,
+    "FELT": VECTOR,
     **dict.fromkeys(("RELEASE", "TIME", "STEP", "WANTED", "ERROR_BEFORE"), 1),
-    "SCRATCH": 10,
-    "POINT": 2 * VECTOR,
     "CANOPY_TIMES": 3 * 16,
     **dict.fromkeys(("SHARE", "BEFORE", "AFTER", "ERROR"), 1),
     "PEAKS": 5,
@@ -138,6 +132,12 @@ def test_arrays_are_as_long_as_what_lies_in_them() -> None:
 def test_states_are_told_apart_and_stand_in_their_order(module, names: tuple[str, ...]) -> None:
     values = [getattr(module, name) for name in names]
     assert values == list(range(int(values[0]), int(values[0]) + len(values)))
+
+
+def test_consequences_of_a_turn_add_up_without_hiding_one_another() -> None:
+    follows = (layout.TAKE, layout.KEEP, layout.CLOSE, layout.HAPPEN, layout.GO)
+    assert sum(follows) == 31
+    assert all(one & other == 0 for one, other in itertools.combinations(follows, 2))
 
 
 def test_events_leave_room_for_one_height_of_each_canopy_at_their_end() -> None:

@@ -6,7 +6,6 @@ import math
 
 from finial.flight.kernel.compiled import inner
 from finial.flight.kernel.layout import (
-    ALPHA,
     AT_ALPHA,
     AT_COEFFICIENTS,
     AT_DAMPING,
@@ -15,7 +14,6 @@ from finial.flight.kernel.layout import (
     AT_WIND,
     COEFFICIENTS,
     DAMPINGS,
-    DENSITY,
     FORWARD,
     GROUND_ASL,
     HINT_ALPHA,
@@ -23,8 +21,6 @@ from finial.flight.kernel.layout import (
     HINT_ROLL,
     HINT_WIND,
     LAPSE,
-    LOOKED_UP,
-    MACH,
     N_ALPHA,
     N_MACH,
     N_ROLL,
@@ -32,12 +28,9 @@ from finial.flight.kernel.layout import (
     PAD_GEOPOTENTIAL,
     PAD_PRESSURE,
     PAD_TEMPERATURE,
-    PITCH_DAMPING,
-    ROLL,
-    SOUND,
-    WIND,
     WIND_COLUMNS,
 )
+from finial.flight.kernel.vectors import three
 
 # The constants of atmosphere.standard and core.constants; a test holds the two columns together.
 _EARTH_RADIUS_M = 6_356_766.0
@@ -48,13 +41,18 @@ _HEAT_RATIO = 1.4
 
 
 @inner
-def air_at(height, ints, pool, work):
-    """Fill density, speed of sound and wind at a height.
+def air_at(height, pool):
+    """Density and speed of sound at a height.
 
     Parameters
     ----------
     height : float
         Above ground [m].
+
+    Returns
+    -------
+    density, sound : float
+        [kg/m^3] and [m/s].
 
     References
     ----------
@@ -74,19 +72,22 @@ def air_at(height, ints, pool, work):
         pressure = pool[PAD_PRESSURE] * (temperature / pool[PAD_TEMPERATURE]) ** (_GRAVITY_OVER_GAS / lapse)
     if geopotential > below:
         pressure *= math.exp(-_GRAVITY_OVER_GAS * (geopotential - below) / temperature)
-    work[DENSITY] = pressure / (_GAS * temperature)
-    work[SOUND] = math.sqrt(_HEAT_RATIO * _GAS * temperature)
-    wind_at(height, ints, pool, work)
+    return pressure / (_GAS * temperature), math.sqrt(_HEAT_RATIO * _GAS * temperature)
 
 
 @inner
-def wind_at(height, ints, pool, work):
-    """Fill the wind vector (east, north, up) [m/s], constant above and below its table.
+def wind_at(height, ints, pool):
+    """Wind vector (east, north, up), constant above and below its table.
 
     Parameters
     ----------
     height : float
         Above ground [m].
+
+    Returns
+    -------
+    wind : tuple of float
+        [m/s].
 
     References
     ----------
@@ -102,9 +103,12 @@ def wind_at(height, ints, pool, work):
     row = (at + index * WIND_COLUMNS) & FORWARD
     share = (height - pool[row]) / (pool[row + WIND_COLUMNS] - pool[row])
     share = min(max(share, 0.0), 1.0)
-    for part in range(3):
-        left = pool[row + 1 + part]
-        work[WIND + part] = left + share * (pool[row + WIND_COLUMNS + 1 + part] - left)
+    below, above = three(pool, row + 1), three(pool, row + WIND_COLUMNS + 1)
+    return (
+        below[0] + share * (above[0] - below[0]),
+        below[1] + share * (above[1] - below[1]),
+        below[2] + share * (above[2] - below[2]),
+    )
 
 
 @inner
@@ -161,36 +165,43 @@ def share_of(value, at, index, table):
 
 
 @inner
-def look_up(ints, pool, table, work):
-    """Fill the seven coefficients [-] and four damping derivatives [1/rad], straight in all three directions.
+def look_up(alpha, roll, mach, ints, table):
+    """Look the seven coefficients up and the four damping derivatives, straight in all three directions.
+
+    Parameters
+    ----------
+    alpha, roll : float
+        Angle of attack and roll angle of the cross wind [rad].
+    mach : float
+        Mach number [-].
+
+    Returns
+    -------
+    coefficients : tuple of float
+        Along and across, their moments, roll moment, axial with power and without [-].
+    dampings : tuple of float
+        Pitch, yaw, yaw by pitch, roll [1/rad].
 
     References
     ----------
-    .. [1] Trilinear interpolation in angle of attack and roll angle [rad] and Mach number [-]; definition.
+    .. [1] Trilinear interpolation; definition.
     """
-    alpha = cell_of(work[ALPHA], ints[AT_ALPHA], ints[N_ALPHA], ints[HINT_ALPHA], table)
-    roll = cell_of(work[ROLL], ints[AT_ROLL], ints[N_ROLL], ints[HINT_ROLL], table)
-    mach = cell_of(work[MACH], ints[AT_MACH], ints[N_MACH], ints[HINT_MACH], table)
-    ints[HINT_ALPHA], ints[HINT_ROLL], ints[HINT_MACH] = alpha, roll, mach
-    share_alpha = share_of(work[ALPHA], ints[AT_ALPHA], alpha, table)
-    share_roll = share_of(work[ROLL], ints[AT_ROLL], roll, table)
-    share_mach = share_of(work[MACH], ints[AT_MACH], mach, table)
+    at_alpha = cell_of(alpha, ints[AT_ALPHA], ints[N_ALPHA], ints[HINT_ALPHA], table)
+    at_roll = cell_of(roll, ints[AT_ROLL], ints[N_ROLL], ints[HINT_ROLL], table)
+    at_mach = cell_of(mach, ints[AT_MACH], ints[N_MACH], ints[HINT_MACH], table)
+    ints[HINT_ALPHA], ints[HINT_ROLL], ints[HINT_MACH] = at_alpha, at_roll, at_mach
+    share_alpha = share_of(alpha, ints[AT_ALPHA], at_alpha, table)
+    share_roll = share_of(roll, ints[AT_ROLL], at_roll, table)
+    share_mach = share_of(mach, ints[AT_MACH], at_mach, table)
     # Sums of their own: a sum in memory would be read and written anew for every corner.
-    along, across, along_moment, across_moment, roll_moment, powered, unpowered = (
-        0.0,
-        0.0,
-        0.0,
-        0.0,
-        0.0,
-        0.0,
-        0.0,
-    )
+    along, across, along_moment, across_moment = 0.0, 0.0, 0.0, 0.0
+    roll_moment, powered, unpowered = 0.0, 0.0, 0.0
     for corner in range(8):
         up_alpha, up_roll, up_mach = corner & 1, (corner >> 1) & 1, (corner >> 2) & 1
         weight = share_alpha if up_alpha else 1.0 - share_alpha
         weight *= share_roll if up_roll else 1.0 - share_roll
         weight *= share_mach if up_mach else 1.0 - share_mach
-        node = ((alpha + up_alpha) * ints[N_ROLL] + roll + up_roll) * ints[N_MACH] + mach + up_mach
+        node = ((at_alpha + up_alpha) * ints[N_ROLL] + at_roll + up_roll) * ints[N_MACH] + at_mach + up_mach
         row = (ints[AT_COEFFICIENTS] + node * COEFFICIENTS) & FORWARD
         along += weight * table[row]
         across += weight * table[row + 1]
@@ -199,10 +210,35 @@ def look_up(ints, pool, table, work):
         roll_moment += weight * table[row + 4]
         powered += weight * table[row + 5]
         unpowered += weight * table[row + 6]
-    work[LOOKED_UP], work[LOOKED_UP + 1] = along, across
-    work[LOOKED_UP + 2], work[LOOKED_UP + 3] = along_moment, across_moment
-    work[LOOKED_UP + 4], work[LOOKED_UP + 5], work[LOOKED_UP + 6] = roll_moment, powered, unpowered
-    row = (ints[AT_DAMPING] + DAMPINGS * mach) & FORWARD
-    for kind in range(DAMPINGS):
-        start = table[row + kind]
-        work[PITCH_DAMPING + kind] = start + share_mach * (table[row + kind + DAMPINGS] - start)
+    coefficients = along, across, along_moment, across_moment, roll_moment, powered, unpowered
+    return coefficients, dampings_at(at_mach, share_mach, ints, table)
+
+
+@inner
+def dampings_at(cell, share, ints, table):
+    """Damping derivatives: pitch, yaw, yaw by pitch, roll.
+
+    Parameters
+    ----------
+    cell : int
+        Of the Mach numbers' axis.
+    share : float
+        How far into it [-].
+
+    Returns
+    -------
+    dampings : tuple of float
+        [1/rad].
+
+    References
+    ----------
+    .. [1] Straight lines between the nodes; definition.
+    """
+    row = (ints[AT_DAMPING] + DAMPINGS * cell) & FORWARD
+    pitch, yaw, both, roll = table[row], table[row + 1], table[row + 2], table[row + 3]
+    return (
+        pitch + share * (table[row + DAMPINGS] - pitch),
+        yaw + share * (table[row + DAMPINGS + 1] - yaw),
+        both + share * (table[row + DAMPINGS + 2] - both),
+        roll + share * (table[row + DAMPINGS + 3] - roll),
+    )

@@ -12,6 +12,7 @@ FLIGHT: Final = Kernels(
     home=Path(__file__).parent,
     files=(
         "layout.py",
+        "vectors.py",
         "burn.py",
         "air.py",
         "loads.py",

@@ -55,10 +55,10 @@ from finial.flight.kernel.layout import (
     STAND,
     TIME,
     TIP_OFF,
-    TURN,
     WANTED,
 )
 from finial.flight.kernel.loads import attitude
+from finial.flight.kernel.vectors import plus_dot, three, turned
 
 _RESTART_S = 1e-3
 """Step taken first after something changed [s]."""
@@ -91,13 +91,12 @@ def event_at(time, state, ints, pool, work):
     phase = ints[PHASE]
     if phase == HOLD:
         return LIFT_OFF if work[RELEASE] > 0.0 else -1
-    if phase == RAIL:
-        travel = button_travel(time, state, FORE, ints, pool, work)
+    if phase <= TIP_OFF:
+        travel = button_travel(time, state, FORE if phase == RAIL else AFT, ints, pool, work)
         if travel >= pool[RAIL_LENGTH]:
-            return FORE_LEAVES
-        return SLID_BACK if travel < pool[STAND] - pool[FORE] - _PLAY_M else -1
-    if phase == TIP_OFF and button_travel(time, state, AFT, ints, pool, work) >= pool[RAIL_LENGTH]:
-        return AFT_LEAVES
+            return FORE_LEAVES if phase == RAIL else AFT_LEAVES
+        if phase == RAIL:
+            return SLID_BACK if travel < pool[STAND] - pool[FORE] - _PLAY_M else -1
     return flight_event(state, ints, pool, work)
 
 
@@ -157,14 +156,14 @@ def button_travel(time, state, button, ints, pool, work):
     .. [1] Definition: place of a point of the body, projected on the rail.
     """
     burn_state(time, ints, pool, work)
-    attitude(state, work)
-    x, y, z = -pool[button] - work[CENTRE], -work[CENTRE + 1], -work[CENTRE + 2]
-    travel = 0.0
-    for axis in range(3):
-        row = TURN + 3 * axis
-        place = work[state + axis] + work[row] * x + work[row + 1] * y + work[row + 2] * z
-        travel += place * pool[ALONG_RAIL + axis]
-    return travel
+    turn = attitude(state, work)
+    arm = -pool[button] - work[CENTRE], -work[CENTRE + 1], -work[CENTRE + 2]
+    place = (
+        plus_dot(work[state], turn[0], arm),
+        plus_dot(work[state + 1], turn[1], arm),
+        plus_dot(work[state + 2], turn[2], arm),
+    )
+    return plus_dot(0.0, place, three(pool, ALONG_RAIL))
 
 
 @inner
@@ -284,12 +283,11 @@ def settle_on_pad(ints, pool, work):
     """
     ints[PHASE] = HOLD
     burn_state(work[TIME], ints, pool, work)
-    attitude(NOW, work)
-    x, y, z = work[CENTRE] + pool[STAND], work[CENTRE + 1], work[CENTRE + 2]
+    standing = work[CENTRE] + pool[STAND], work[CENTRE + 1], work[CENTRE + 2]
+    place = turned(attitude(NOW, work), standing)
     for axis in range(3):
-        row = TURN + 3 * axis
-        work[NOW + axis] = work[row] * x + work[row + 1] * y + work[row + 2] * z
         work[NOW + 3 + axis] = 0.0
+    work[NOW], work[NOW + 1], work[NOW + 2] = place
     if ints[SEGMENT] >= ints[LAST_KNOT]:
         ints[ENDED] = NO_LIFT_OFF
 

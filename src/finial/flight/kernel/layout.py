@@ -75,6 +75,18 @@ NARROWING: Final = 3
 CLOSING: Final = 4
 """The end of a step that was taken up to an event."""
 
+# --- what follows from a turn of the loop, a sum of these ----------------------------
+TAKE: Final = 1
+"""The step that was tried is taken."""
+KEEP: Final = 2
+"""A row is kept: alone, of a point inside a step."""
+CLOSE: Final = 4
+"""A step ends; the event that it was aimed at happens."""
+HAPPEN: Final = 8
+"""An event that holds at once happens."""
+GO: Final = 16
+"""The next step begins."""
+
 # --- phases --------------------------------------------------------------------------
 HOLD: Final = 0
 RAIL: Final = 1
@@ -176,11 +188,7 @@ NOW: Final = 0
 TRIED: Final = 13
 AT: Final = 26
 """State that the loads are wanted at."""
-SLOPE: Final = 39
-"""Its rates of change."""
-TURN: Final = 52
-"""Rotation matrix, body to earth, row by row."""
-THRUST: Final = TURN + 9
+THRUST: Final = 39
 MASS: Final = THRUST + 1
 CENTRE: Final = THRUST + 2
 INERTIA: Final = THRUST + 5
@@ -188,39 +196,24 @@ MASS_RATE: Final = THRUST + 11
 CENTRE_RATE: Final = THRUST + 12
 INERTIA_RATE: Final = THRUST + 15
 POWERED: Final = THRUST + 21
-DENSITY: Final = THRUST + 22
-SOUND: Final = THRUST + 23
-WIND: Final = THRUST + 24
-FLOW: Final = THRUST + 27
-"""Velocity through the air, body axes."""
-AIRSPEED: Final = THRUST + 30
-ALPHA: Final = THRUST + 31
-ROLL: Final = THRUST + 32
-MACH: Final = THRUST + 33
-PRESSURE: Final = THRUST + 34
+AIRSPEED: Final = THRUST + 22
+ALPHA: Final = THRUST + 23
+ROLL: Final = THRUST + 24
+MACH: Final = THRUST + 25
+PRESSURE: Final = THRUST + 26
 """Dynamic pressure."""
-LOOKED_UP: Final = THRUST + 35
-PITCH_DAMPING: Final = THRUST + 42
-YAW_DAMPING: Final = THRUST + 43
-YAW_BY_PITCH: Final = THRUST + 44
-ROLL_DAMPING: Final = THRUST + 45
-FORCE: Final = THRUST + 46
-"""Without gravity, body axes."""
-MOMENT: Final = THRUST + 49
-"""About the balance point, body axes."""
-PULL: Final = THRUST + 52
-"""Force with gravity, earth axes."""
-SPIN: Final = THRUST + 55
-FELT: Final = THRUST + 58
-RELEASE: Final = THRUST + 61
+NORMAL: Final = THRUST + 27
+"""Coefficients of the force across the axis and of its moment about the tip, over the sine of the angle."""
+UPWARD: Final = THRUST + 29
+"""Vertical part of the body's axis."""
+FELT: Final = THRUST + 30
+RELEASE: Final = THRUST + 33
 """Acceleration the vehicle would have along the rail if let go."""
-TIME: Final = THRUST + 62
-STEP: Final = THRUST + 63
-WANTED: Final = THRUST + 64
-ERROR_BEFORE: Final = THRUST + 65
-SCRATCH: Final = THRUST + 66
-POINT: Final = THRUST + 76
-CANOPY_TIMES: Final = THRUST + 82
+TIME: Final = THRUST + 34
+STEP: Final = THRUST + 35
+WANTED: Final = THRUST + 36
+ERROR_BEFORE: Final = THRUST + 37
+CANOPY_TIMES: Final = THRUST + 38
 """Per canopy: time out, time open, state (0 waiting, 1 due, 2 filling, 3 open)."""
 MAX_CANOPIES: Final = 16
 SHARE: Final = CANOPY_TIMES + 3 * MAX_CANOPIES

@@ -16,10 +16,10 @@ from finial.flight.kernel.layout import (
     FREE,
     LAST_KNOT,
     LIFT_OFF_MASS,
-    LOOKED_UP,
     LOSS,
     MACH,
     MASS,
+    NORMAL,
     PAST_APOGEE,
     PEAK_ALPHA,
     PEAK_CANOPY,
@@ -28,9 +28,9 @@ from finial.flight.kernel.layout import (
     PRESSURE,
     SEGMENT,
     TRIM_STATION,
-    TURN,
     TURNED_COASTING,
     TURNED_UNDER_THRUST,
+    UPWARD,
     WIDTH,
 )
 
@@ -95,11 +95,11 @@ def note_angles(ints, pool, work):
     if burning:
         work[PEAK_ALPHA] = max(work[PEAK_ALPHA], work[ALPHA])
     from_behind = work[ALPHA] > 0.5 * math.pi and work[PRESSURE] >= WEIGHTY * work[PEAKS + 2]
-    if burning and (from_behind or work[TURN + 6] < 0.0):
+    if burning and (from_behind or work[UPWARD] < 0.0):
         ints[LOSS] |= TURNED_UNDER_THRUST
     elif from_behind:
         ints[LOSS] |= TURNED_COASTING
     if work[EXIT_ALPHA] < 0.0:
         work[EXIT_ALPHA] = work[ALPHA] if work[AIRSPEED] > 0.0 else 0.0
-        station = pool[WIDTH] * work[LOOKED_UP + 2] / work[LOOKED_UP] if work[LOOKED_UP] != 0.0 else 0.0
+        station = pool[WIDTH] * work[NORMAL + 1] / work[NORMAL] if work[NORMAL] != 0.0 else 0.0
         work[EXIT_MARGIN] = station + pool[TRIM_STATION] + work[CENTRE]

@@ -21,6 +21,7 @@ from finial.flight.kernel.layout import (
     BURN_COLUMNS,
     CANOPY,
     CANOPY_TIMES,
+    CLOSE,
     CLOSING,
     COUNT,
     DONE,
@@ -31,7 +32,10 @@ from finial.flight.kernel.layout import (
     FLYING,
     FREE,
     FRESH,
+    GO,
+    HAPPEN,
     HOLD,
+    KEEP,
     LIFTED,
     LOCATING,
     LOSS,
@@ -54,7 +58,6 @@ from finial.flight.kernel.layout import (
     SEGMENT,
     SETTLING,
     SHARE,
-    SLOPE,
     STAGING,
     START,
     START_PHASE,
@@ -62,6 +65,7 @@ from finial.flight.kernel.layout import (
     STEP,
     STEP_TOO_SMALL,
     STEPS,
+    TAKE,
     TASK,
     THRUST,
     TIME,
@@ -91,22 +95,107 @@ def run(ints, pool, table, work, rates, rows, log):  # noqa: PLR0913 - a kernel 
     .. [1] Tsitouras, 2011, for the pair; the order of things in a step is ours.
     """
     begin(ints, pool, work)
-    known_times_passed(ints, pool, work, log)
     while ints[TASK] != DONE:
+        if ints[TASK] == SETTLING and ints[ENDED] == FLYING:
+            known_times_passed(ints, pool, work, log)
         time = place(ints, work, rates)
         # While a moment is narrowed down only lift-off asks what the loads are.
         if ints[TASK] != NARROWING or ints[PHASE] == HOLD:
-            slopes(time, AT, SLOPE, ints, pool, table, work)
-        if ints[TASK] == STAGING:
-            end_stage(ints, pool, work, rates)
-        elif ints[TASK] == SAMPLING:
-            end_sample(time, ints, pool, work, rates, rows, log)
-        elif ints[TASK] == NARROWING:
-            halve(time, ints, pool, work)
-        elif ints[TASK] == SETTLING:
-            settle(time, ints, pool, work, rates, rows, log)
-        else:
-            close(ints, pool, work, rows, log)
+            ask(time, ints, pool, table, work, rates)
+        event = -1
+        if ints[TASK] != STAGING and ints[TASK] != CLOSING and ints[ENDED] == FLYING:
+            event = event_at(time, AT, ints, pool, work)
+        follow(conclude(event, ints, pool, work, rates), event, time, ints, pool, work, rates, rows, log)
+
+
+@inner
+def ask(time, ints, pool, table, work, rates):
+    """Find the loads, and keep the rates of change of a stage; a settled state is the first stage of a step.
+
+    Parameters
+    ----------
+    time : float
+        From the firing signal [s].
+
+    References
+    ----------
+    .. [1] ``slopes``.
+    """
+    moved, pushed, rolled, spun = slopes(time, AT, ints, pool, table, work)
+    if ints[TASK] != STAGING and ints[TASK] != SETTLING:
+        return
+    at = STATE * ints[COUNT] if ints[TASK] == STAGING else 0
+    rates[at], rates[at + 1], rates[at + 2] = moved
+    rates[at + 3], rates[at + 4], rates[at + 5] = pushed
+    rates[at + 6], rates[at + 7], rates[at + 8], rates[at + 9] = rolled
+    rates[at + 10], rates[at + 11], rates[at + 12] = spun
+
+
+@inner
+def conclude(event, ints, pool, work, rates):
+    """Say what follows from what the loads were wanted for.
+
+    Parameters
+    ----------
+    event : int
+        Number of the event that holds there, or -1.
+
+    Returns
+    -------
+    follows : int
+        A sum of the consequences in ``layout``.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
+    if ints[TASK] == STAGING:
+        return end_stage(ints, pool, work, rates)
+    if ints[TASK] == SAMPLING:
+        return end_sample(event, ints, work)
+    if ints[TASK] == NARROWING:
+        return halve(event, ints, work)
+    if ints[TASK] == CLOSING:
+        return KEEP | CLOSE
+    if event >= 0:
+        return HAPPEN
+    ints[FRESH] = 0
+    return KEEP | GO
+
+
+@inner
+def follow(follows, event, time, ints, pool, work, rates, rows, log):  # noqa: PLR0913 - takes no records
+    """Do what follows, one thing after the other: each stands in the machine code once.
+
+    Parameters
+    ----------
+    follows : int
+        A sum of the consequences in ``layout``.
+    event : int
+        Number of the event that holds, or -1.
+    time : float
+        From the firing signal [s].
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
+    if follows & TAKE:
+        take_step(ints, pool, work, rates)
+    if follows & KEEP:
+        inside = follows == KEEP
+        keep_row(time if inside else work[TIME], AT if inside else NOW, ints, pool, work, rows)
+    if follows & CLOSE:
+        known_times_passed(ints, pool, work, log)
+        event = ints[LOCATING]
+        ints[LOCATING] = -1
+    if follows & (CLOSE | HAPPEN) and event >= 0:
+        happen(event, ints, pool, work, log)
+    goes = follows & GO > 0
+    if follows & CLOSE:
+        goes = not settles(event, ints, pool, work)
+    if goes:
+        begin_step(ints, pool, work)
 
 
 @inner
@@ -164,33 +253,6 @@ def place(ints, work, rates):
 
 
 @inner
-def settle(time, ints, pool, work, rates, rows, log):  # noqa: PLR0913 - a kernel takes no records
-    """After a jump: events that hold at once, until nothing more happens; then a row, and on.
-
-    Parameters
-    ----------
-    time : float
-        From the firing signal [s].
-
-    References
-    ----------
-    .. [1] Bookkeeping; no formula.
-    """
-    event = event_at(time, AT, ints, pool, work) if ints[ENDED] == FLYING else -1
-    if event >= 0:
-        happen(event, ints, pool, work, log)
-        if ints[ENDED] == FLYING:
-            known_times_passed(ints, pool, work, log)
-        return
-    keep_row(time, NOW, ints, pool, work, rows)
-    # What the settled state has just been asked is the first stage of the next step.
-    for part in range(STATE):
-        rates[part] = work[SLOPE + part]
-    ints[FRESH] = 0
-    begin_step(ints, pool, work)
-
-
-@inner
 def begin_step(ints, pool, work):
     """Go on with the stages of the next step, or stop.
 
@@ -206,107 +268,130 @@ def begin_step(ints, pool, work):
 
 
 @inner
-def go_on(ints, pool, work, log):
-    """Settle where something has jumped, else take the next step.
-
-    References
-    ----------
-    .. [1] Bookkeeping; no formula.
-    """
-    if ints[ENDED] == FLYING and ints[FRESH] == 1:
-        known_times_passed(ints, pool, work, log)
-        ints[TASK] = SETTLING
-    else:
-        begin_step(ints, pool, work)
-
-
-@inner
 def end_stage(ints, pool, work, rates):
-    """Keep a stage's rates; after the last, judge the step by its error.
+    """Go on to the next stage; after the last, judge the step by its error.
+
+    Returns
+    -------
+    follows : int
+        A sum of the consequences in ``layout``.
 
     References
     ----------
     .. [1] Tsitouras, 2011.
     """
-    stage = ints[COUNT]
-    for part in range(STATE):
-        rates[stage * STATE + part] = work[SLOPE + part]
-    ints[COUNT] = stage + 1
-    if stage + 1 < N_STAGES:
-        return
+    ints[COUNT] += 1
+    if ints[COUNT] < N_STAGES:
+        return 0
     for part in range(STATE):
         work[TRIED + part] = work[AT + part]
     if ints[LOCATING] >= 0:
-        take_step(ints, pool, work, rates)
         ints[TASK] = CLOSING
-        return
+        return TAKE
     error = scaled_error(pool, work, rates)
     work[ERROR] = error if math.isfinite(error) else 1e10
     if work[ERROR] > 1.0:
         reject(work[ERROR], ints, work)
-        begin_step(ints, pool, work)
-    else:
-        ints[TASK], ints[COUNT] = SAMPLING, 1
-        work[BEFORE], work[SHARE] = 0.0, 1.0 / ints[SAMPLES]
+        return GO
+    ints[TASK], ints[COUNT] = SAMPLING, 1
+    work[BEFORE], work[SHARE] = 0.0, 1.0 / ints[SAMPLES]
+    return 0
 
 
 @inner
-def end_sample(time, ints, pool, work, rates, rows, log):  # noqa: PLR0913 - a kernel takes no records
-    """Look for an event at a point inside the step; after the last point the step is taken.
+def end_sample(event, ints, work):
+    """Go on to the next point inside the step, or to the moment of an event; after the last point take it.
 
     Parameters
     ----------
-    time : float
-        From the firing signal [s].
+    event : int
+        Number of the event that holds there, or -1.
+
+    Returns
+    -------
+    follows : int
+        A sum of the consequences in ``layout``.
 
     References
     ----------
     .. [1] Sampling the interpolant, then ``halve``; an event that begins and ends between two samples is
        missed.
     """
-    sample = ints[COUNT]
-    if event_at(time, AT, ints, pool, work) >= 0:
+    if event >= 0:
         work[AFTER] = work[SHARE]
         work[SHARE] = 0.5 * (work[BEFORE] + work[AFTER])
         ints[TASK], ints[COUNT] = NARROWING, _HALVINGS
-    elif sample < ints[SAMPLES]:
-        keep_row(time, AT, ints, pool, work, rows)
-        work[BEFORE] = work[SHARE]
-        ints[COUNT] = sample + 1
-        work[SHARE] = (sample + 1) / ints[SAMPLES]
-    else:
+        return 0
+    if ints[COUNT] == ints[SAMPLES]:
         plan_step(work[ERROR], work)
-        take_step(ints, pool, work, rates)
         # The last point has just left the loads at the step's end.
-        close(ints, pool, work, rows, log)
+        return TAKE | KEEP | CLOSE
+    work[BEFORE] = work[SHARE]
+    ints[COUNT] += 1
+    work[SHARE] = ints[COUNT] / ints[SAMPLES]
+    return KEEP
 
 
 @inner
-def halve(time, ints, pool, work):
+def halve(event, ints, work):
     """Narrow down the share at which the first event begins to hold; then take the step up to it.
 
     Parameters
     ----------
-    time : float
-        From the firing signal [s].
+    event : int
+        Number of the event that holds there, or -1.
+
+    Returns
+    -------
+    follows : int
+        A sum of the consequences in ``layout``.
 
     References
     ----------
     .. [1] Bisection, to 2^-44 of the step: any text on numerical methods.
     """
-    event = event_at(time, AT, ints, pool, work)
     if ints[COUNT] == 0:
         ints[LOCATING] = event
         # Take the step again, up to the event: the curve between is only fourth order.
         work[STEP] *= min(work[AFTER], 1.0 - 1e-16)
-        begin_step(ints, pool, work)
-        return
+        return GO
     if event >= 0:
         work[AFTER] = work[SHARE]
     else:
         work[BEFORE] = work[SHARE]
     ints[COUNT] -= 1
     work[SHARE] = work[AFTER] if ints[COUNT] == 0 else 0.5 * (work[BEFORE] + work[AFTER])
+    return 0
+
+
+@inner
+def settles(event, ints, pool, work):
+    """Say whether something has jumped at a step's end, so that the state must settle first.
+
+    Parameters
+    ----------
+    event : int
+        Number of the event that has just happened, or -1.
+
+    Returns
+    -------
+    settles : bool
+        Yes or no [-].
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
+    if event >= 0:
+        ints[FRESH] = 1
+    if ints[ENDED] == FLYING and work[TIME] >= pool[TIME_LIMIT]:
+        ints[ENDED] = TOO_LONG
+    if ints[ENDED] == FLYING and ints[STEPS] + ints[REJECTED] >= ints[MAX_STEPS]:
+        ints[ENDED] = TOO_MANY_STEPS
+    jumped = ints[ENDED] == FLYING and ints[FRESH] == 1
+    if jumped:
+        ints[TASK] = SETTLING
+    return jumped
 
 
 @inner
@@ -322,28 +407,6 @@ def take_step(ints, pool, work, rates):
     work[TIME] = time + left if abs(left) < 1e-12 * (1.0 + abs(time)) else time
     accept(work, rates)
     ints[STEPS] += 1
-
-
-@inner
-def close(ints, pool, work, rows, log):
-    """Keep the step's end, and let the event it was aimed at happen.
-
-    References
-    ----------
-    .. [1] Bookkeeping; no formula.
-    """
-    keep_row(work[TIME], NOW, ints, pool, work, rows)
-    known_times_passed(ints, pool, work, log)
-    if ints[LOCATING] >= 0:
-        event = ints[LOCATING]
-        ints[LOCATING] = -1
-        happen(event, ints, pool, work, log)
-        ints[FRESH] = 1
-    if ints[ENDED] == FLYING and work[TIME] >= pool[TIME_LIMIT]:
-        ints[ENDED] = TOO_LONG
-    if ints[ENDED] == FLYING and ints[STEPS] + ints[REJECTED] >= ints[MAX_STEPS]:
-        ints[ENDED] = TOO_MANY_STEPS
-    go_on(ints, pool, work, log)
 
 
 @inner
