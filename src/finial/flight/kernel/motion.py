@@ -70,7 +70,7 @@ def slopes(time, state, ints, pool, table, work):
     Returns
     -------
     rates : tuple of tuple of float
-        Of position, velocity, quaternion and body rates, per second.
+        Of position [m/s], velocity [m/s^2], quaternion [1/s] and body rates [rad/s^2].
 
     References
     ----------
@@ -286,7 +286,7 @@ def hold_aft_button(spin, turn, loads, pool, work):
     Returns
     -------
     loads : tuple of tuple of float
-        The same with the rail.
+        The same with the rail [N], [N m], [N].
 
     References
     ----------

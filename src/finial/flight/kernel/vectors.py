@@ -11,6 +11,8 @@ def three(array, at):
 
     Parameters
     ----------
+    array : ndarray
+        Flat [any].
     at : int
         Where it begins.
 
@@ -175,6 +177,8 @@ def six(array, at):
 
     Parameters
     ----------
+    array : ndarray
+        Flat [any].
     at : int
         Where it begins.
 
