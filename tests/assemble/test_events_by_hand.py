@@ -129,6 +129,17 @@ def test_a_start_is_how_it_moves_through_the_air_and_lies(monkeypatch):
     assert early.rate_rad_s == pytest.approx(-0.3)
 
 
+def test_where_it_comes_down_with_nothing_out_is_told_between_the_winds():
+    def fallen(east, north, landed=True):
+        return flown(positions_m=np.array([[0.0, 0.0, 0.0], [east, north, 0.0]]), landed=landed)
+
+    traces = {"day": fallen(30.0, 40.0), "windy": fallen(0.0, -90.0), "calm": fallen(12.0, 5.0)}
+    told = start.unopened_distance(start.ShutFlights(traces=traces, airs={}))
+    assert (told.value, told.low, told.high) == (50.0, 13.0, 90.0)
+    unfollowed = {**traces, "windy": fallen(0.0, 1.0, landed=False)}
+    assert start.unopened_distance(start.ShutFlights(traces=unfollowed, airs={})) is None
+
+
 def test_air_and_speed_at_an_event_are_read_off_the_flight():
     trace = flown()
     assert (moments._out_time(trace, "main"), moments._out_height(trace, "main")) == (11.0, 980.0)

@@ -3,6 +3,7 @@
 import importlib.util
 import math
 import random
+import re
 from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
@@ -18,6 +19,7 @@ from finial.findings.check import load
 from finial.inside.profile import silhouette, telling_roll
 from finial.inside.things import Kind, Thing
 from finial.report.pictures.balloons import Balloon, placed_balloons
+from finial.report.pictures.card_section import card_section
 from finial.report.pictures.inside_section import across_words, inside_section
 from finial.report.shown import Shown
 
@@ -114,6 +116,25 @@ def test_ruler_bar_and_things_share_one_scale(answers, name):
         assert (x.min() - tip_mm) / per_m == pytest.approx(motors[0].span_m[0], abs=0.2e-3)
         assert (x.max() - tip_mm) / per_m == pytest.approx(motors[0].span_m[1], abs=0.2e-3)
         assert np.ptp(y) / per_m == pytest.approx(motors[0].across_m, rel=0.004)
+
+
+@pytest.mark.parametrize("name", [*EXAMPLES, *ODD])
+def test_the_officers_section_is_drawn_at_the_scale_it_states(answers, name):
+    told = answers[name]
+    worst = min(told.stability, key=lambda point: point.margin.low)
+    root, marks = parsed(card_section(told.inside, told.shape.fins, worst))
+    assert root.get("width") == "170mm"
+    (scale,) = re.findall(r">drawn 1 : (\d+)<", card_section(told.inside, told.shape.fins, worst))
+    ticks = {
+        float(key.rpartition("-")[2]): float(node.get("data-x"))
+        for key, node in marks.items()
+        if key.startswith("card-section-station-")
+    }
+    first, last = min(ticks), max(ticks)
+    assert (last - first) / (ticks[last] - ticks[first]) == pytest.approx(int(scale), rel=1e-3)
+    bob = float(marks["card-section-balance"].get("data-x"))
+    assert (bob - ticks[first]) * int(scale) + first == pytest.approx(1e3 * worst.balance.value, abs=0.2)
+    assert float(root.get("height").removesuffix("mm")) < 105.0
 
 
 @pytest.mark.parametrize("name", [*EXAMPLES, *ODD])

@@ -89,8 +89,8 @@ def test_the_table_is_in_the_units_of_the_sheet(kit, quick):
         return [axis["values"] for axis in table_of(page)["axes"]]
 
     assert axes(False) == [[9.0, 10.0], [650.0, 670.0], [2.0, 4.0]]
-    # 0.45359237 kg, 25.4 mm and 0.3048 m, exactly.
-    assert axes(True) == [[19.84, 22.05], [25.6, 26.4], [6.6, 13.1]]
+    # 0.45359237 kg, 25.4 mm and 0.44704 m/s, exactly.
+    assert axes(True) == [[19.84, 22.05], [25.6, 26.4], [4.5, 8.9]]
 
 
 def test_every_combination_is_asked_and_is_what_the_quick_look_says(lighthouse, quick, monkeypatch):

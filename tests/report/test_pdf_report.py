@@ -1,6 +1,7 @@
 """The PDF: pages, text and tags read back with an independent reader."""
 
 import io
+import re
 from dataclasses import replace
 
 import pypdf
@@ -11,7 +12,8 @@ from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Subject, Verdict
 from finial.report.finding_words import title, what_to_change
-from finial.report.pdf import pdf_bytes
+from finial.report.looked import CLOSED_FORMS, FLOW, HARDEST, RECOVERY, STRENGTH, looked_at
+from finial.report.pdf import pdf_bytes, usual_paper
 from finial.report.sections.card import LOST, card
 from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
@@ -66,7 +68,8 @@ def test_the_card_uses_no_number_of_a_lost_flight(readiness):
     turned = LostFlight(flight="nominal", loss=Loss.TURNED_OVER, time_s=1.0, under_thrust=True)
     lost = replace(readiness.flight, lost=(turned,))
     facts = dict(fact for _, group in card(replace(readiness, flight=lost)) for fact in group)
-    assert facts["speed off the rail, apogee"] == facts["from the pad"] == LOST
+    assert facts["speed off the rail, apogee"] == facts["lands from the pad"] == LOST
+    assert facts["with nothing out"] == LOST
     assert "apogee above ground" not in facts
 
 
@@ -74,11 +77,58 @@ def test_the_card_counts_what_was_tested_and_what_would_fail_alone(readiness):
     one = readiness.findings[0]
     tests = tuple(replace(one, key="ground-test", verdict=told) for told in (Verdict.GO, Verdict.CAUTION))
     facts = dict(fact for _, group in card(replace(readiness, findings=tests)) for fact in group)
-    assert facts["charges tested on the ground"] == "1 of 2"
+    assert facts["charges ground-tested"] == "1 of 2"
     assert facts["computers"] == str(readiness.electronics.computers)
     for point in readiness.electronics.single_points:
         assert point.part.name in facts["would fail alone"]
     assert facts["weighed, hung"] == "never"
+
+
+def test_the_card_says_which_looks_the_verdict_is_over(readiness):
+    looked, left = looked_at(readiness)
+    assert looked == (CLOSED_FORMS,)
+    assert set(left) == {STRENGTH, RECOVERY, HARDEST, FLOW}
+    further = replace(readiness, hardest_flights=True)
+    assert HARDEST in looked_at(further)[0]
+    first = " ".join(read(pdf_bytes(readiness)).pages[0].extract_text().split())
+    assert f"Not looked at: {STRENGTH}; {RECOVERY}" in first
+
+
+def test_the_card_tells_the_builder_and_what_happens_when(readiness):
+    named = replace(readiness, builder="an invented club")
+    facts, unnamed = (dict(fact for _, group in card(one) for fact in group) for one in (named, readiness))
+    assert (facts["builder"], unnamed["builder"]) == ("an invented club", "not entered")
+    told = facts["events, from ignition"].split("; ")
+    assert [one.rpartition(" s, ")[0].rpartition(" ")[0] for one in told] == [
+        "burnout",
+        "apogee",
+        "main out",
+        "ground",
+    ]
+    assert facts["with nothing out"] == "not looked at"
+    assert facts["people beyond"] == "61 m; they stand at not known"
+
+
+@pytest.mark.parametrize(("paper", "width", "height"), [("a4", 595, 842), ("letter", 612, 792)])
+def test_the_card_fills_one_page_of_either_paper(readiness, paper, width, height):
+    many = tuple(replace(readiness.findings[0], subject=Subject(case=f"moment {n}")) for n in range(40))
+    (page,) = read(pdf_bytes(replace(readiness, findings=many), card_alone=True, paper=paper)).pages
+    assert (round(page.mediabox.width), round(page.mediabox.height)) == (width, height)
+    said = page.extract_text()
+    assert re.search(r"And \d+ more, in the whole report", said)
+    assert "range safety officer" in said
+
+
+def test_letter_is_usual_where_inches_are(readiness):
+    assert usual_paper(readiness) == "a4"
+    assert usual_paper(replace(readiness, us_units=True)) == "letter"
+
+
+def test_units_are_set_as_print_sets_them(readiness):
+    said = squeezed(read(pdf_bytes(readiness)))
+    assert "1340 N·s" in said
+    assert "°" in said
+    assert not re.search(r"\d (deg|degC|N s|[cm]?m[23])\b", said)
 
 
 def test_cautions_alone_are_headed_go_with_cautions(readiness):

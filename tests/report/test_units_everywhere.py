@@ -1,7 +1,7 @@
 """Whatever a builder reads is in the units that the sheet shows: every command, its pictures, PDF and page.
 
-Left out: what is sold by a unit everywhere (powder by the gram), names of things (a webbing of 1000 lbf),
-the laws' own words, and the list of sources, which quotes them.
+Left out: what is sold by a unit everywhere (powder by the gram, impulse in newton seconds), names of things
+(a webbing of 1000 lbf), the laws' own words, and the list of sources, which quotes them.
 """
 
 import json
@@ -24,8 +24,8 @@ from finial.web.payload import answer_payload
 from finial.web.serve import session_of
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "buoy-tiers"
-METRIC = r"mm2?|cm[23]?|km|m/s2?|m2|m3|m|kg/m3?|kg m2|kg|g/m|kN|N m|N s|N|[kMGh]?Pa|J|degC|K|L|ml"
-US = r"in2?|in3|ft2?|ft3|ft/s|mph|lb/ft3|lb ft2|lb|oz|lbf ft|lbf s|lbf|psi|ksi|degF|ft lbf"
+METRIC = r"mm2?|cm[23]?|km|m/s2?|m2|m3|m|kg/m3?|kg m2|kg|g/m|kN|N m|N(?! s)|[kMGh]?Pa|J|degC|K|L|ml"
+US = r"in2?|in3|ft2?|ft3|ft/s|mph|lb/ft3|lb ft2|lb|oz|lbf ft|lbf|psi|ksi|degF|ft lbf"
 OTHER = {"us": METRIC, "metric": US}
 SOURCES = frozenset({"methods", "sources", "source", "limits_used", "methods_used"})
 NAMED = re.compile(r"\d+ lbf(?= webbing)|webbing \d+ lbf|\b1 in [\d,]+|\d+ in all\b")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
+from finial.cli.options import exit_code, paper_option, quiet_option, sheet_argument, teller
 from finial.cli.unfinished import begun_shown
 
 
@@ -15,8 +15,9 @@ from finial.cli.unfinished import begun_shown
     type=click.Path(path_type=Path, dir_okay=False),
     help="PDF to write (default: beside the sheet).",
 )
+@paper_option
 @quiet_option
-def command(sheet: Path, output: Path | None, quiet: bool) -> int:
+def command(sheet: Path, output: Path | None, paper: str | None, quiet: bool) -> int:
     """Write checklists for the build SHEET as a PDF: packing, charges, pad, misfire, after landing.
 
     Exit codes, of the verdict: 0 go, 3 no-go, 4 not known, 2 wrong input.
@@ -36,6 +37,7 @@ def command(sheet: Path, output: Path | None, quiet: bool) -> int:
     chapters = checklist(read_sheet(sheet).sheet, answer.range_safety)
     target = output or sheet.with_suffix(".checklist.pdf")
     target.parent.mkdir(parents=True, exist_ok=True)
-    write_atomically(target, checklist_pdf_bytes(answer, chapters, revision=revision_of(sheet) or ""))
+    made = checklist_pdf_bytes(answer, chapters, revision=revision_of(sheet) or "", paper=paper)
+    write_atomically(target, made)
     click.echo(f"verdict: {answer.verdict.words}; checklist written to {target}", err=True)
     return exit_code(answer.verdict)

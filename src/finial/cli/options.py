@@ -13,6 +13,11 @@ STRICT_CAUTION = 4
 sheet_argument = click.argument("sheet", type=click.Path(path_type=Path))
 json_option = click.option("--json", "as_json", is_flag=True, help="Print everything as JSON on stdout.")
 full_option = click.option("--full", is_flag=True, help="With --json: tables and time histories too.")
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    help="Size of the pages (default: letter where the sheet shows inches, A4 elsewhere).",
+)
 quiet_option = click.option("--quiet", is_flag=True, help="No progress notes on stderr.")
 
 

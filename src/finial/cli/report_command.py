@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
+from finial.cli.options import exit_code, paper_option, quiet_option, sheet_argument, teller
 
 
 @click.command("report")
@@ -15,8 +15,9 @@ from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
     help="PDF to write (default: beside the sheet).",
 )
 @click.option("--card", is_flag=True, help="The first page alone: what an officer asks, and where to sign.")
+@paper_option
 @quiet_option
-def command(sheet: Path, output: Path | None, card: bool, quiet: bool) -> int:
+def command(sheet: Path, output: Path | None, card: bool, paper: str | None, quiet: bool) -> int:
     """Write the answer to the build SHEET as a PDF with pictures."""
     from finial.files.read_by import revision_of
     from finial.files.write import write_atomically
@@ -31,9 +32,9 @@ def command(sheet: Path, output: Path | None, card: bool, quiet: bool) -> int:
     tell("setting the report")
     target.parent.mkdir(parents=True, exist_ok=True)
     if isinstance(answer, Begun):
-        made = begun_pdf_bytes(answer)
+        made = begun_pdf_bytes(answer, paper=paper)
     else:
-        made = pdf_bytes(answer, revision=revision_of(sheet) or "", card_alone=card)
+        made = pdf_bytes(answer, revision=revision_of(sheet) or "", card_alone=card, paper=paper)
     write_atomically(target, made)
     click.echo(f"verdict: {answer.verdict.words}; report written to {target}", err=True)
     return exit_code(answer.verdict)

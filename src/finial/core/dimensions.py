@@ -23,6 +23,8 @@ class Dimension(StrEnum):
     MASS = auto()
     TIME = auto()
     SPEED = auto()
+    WIND_SPEED = auto()
+    """Speed of the wind, which fields tell in miles an hour where they use miles."""
     ANGLE = auto()
     TEMPERATURE = auto()
     TEMPERATURE_STEP = auto()

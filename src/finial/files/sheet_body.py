@@ -56,6 +56,8 @@ class VehicleEntry(Record):
     """What the vehicle is called; heads every report."""
     note: Text = ""
     """One or two sentences that stand under the name."""
+    builder: Text = ""
+    """Who built it and answers for it, as the flight card is to say."""
     up: Literal["+x", "+y", "+z", "-x", "-y", "-z"] = "+z"
     """Axis of the meshes that points to the tip."""
     show_units: Literal["metric", "us"] = "metric"

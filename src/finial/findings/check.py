@@ -132,6 +132,7 @@ def _readiness(
     return Readiness(
         name=vehicle.sheet.vehicle.name,
         note=vehicle.sheet.vehicle.note,
+        builder=vehicle.sheet.vehicle.builder,
         sheet_file=str(vehicle.files.path),
         us_units=vehicle.us_units,
         depth=look.depth,

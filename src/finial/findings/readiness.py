@@ -35,6 +35,8 @@ class Readiness:
 
     name: str
     note: str
+    builder: str = ""
+    """Who answers for it, where the sheet says."""
     sheet_file: str
     us_units: bool
     depth: Depth

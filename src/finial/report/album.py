@@ -2,6 +2,7 @@
 
 from finial.findings.readiness import Readiness
 from finial.report.pictures.body_loads import body_loads
+from finial.report.pictures.card_section import card_section
 from finial.report.pictures.drift import drift_plan
 from finial.report.pictures.firing_paths import firing_paths
 from finial.report.pictures.flight_traces import flight_traces
@@ -28,6 +29,8 @@ def pictures(readiness: Readiness) -> dict[str, str]:
         drawn["side_view"] = side_view(readiness.shape, worst, us_units=us)
         drawn["margin_by_angle"] = margin_by_angle(readiness.air, worst, us_units=us)
         drawn["pressure_by_roll"] = pressure_by_roll(readiness.shape, readiness.air, worst, us_units=us)
+        if len(readiness.inside.cavity.stations_m):
+            drawn["card_section"] = card_section(readiness.inside, readiness.shape.fins, worst, us_units=us)
     if len(readiness.inside.cavity.stations_m):
         drawn["inside_section"] = inside_section(readiness.inside, readiness.shape.fins, us_units=us)
     if readiness.strength.cases:

@@ -154,7 +154,7 @@ def _pad(sheet: Sheet, rules: RangeResult, shown: Shown) -> Iterator[Tick]:
     yield Tick(text="Slides the whole rail by hand without catching")
     yield Tick(text=f"Rail raised and locked, leaning {lean}; no more than {shown.angle(limits.tilt_rad)}")
     yield Tick(
-        text=f"Wind measured, no more than {shown.speed(limits.wind_m_s)}; finial day says go",
+        text=f"Wind measured, no more than {shown.wind(limits.wind_m_s)}; finial day says go",
         stops=True,
     )
     yield Tick(text=f"Nobody nearer than {shown.length(rules.minimum_distance_m)} but who arms it")

@@ -5,7 +5,6 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from finial.core.dimensions import Dimension
 from finial.core.version import __version__
 from finial.findings.field_map import FieldMap
 from finial.findings.finding import Finding
@@ -132,14 +131,14 @@ def _wind(found: LatestWind, shown: Shown) -> Iterator[tuple[str, str]]:
     if found.in_a_calm:
         yield "no wind is go", f"in a calm too: {_named(found.in_a_calm, shown)}"
     label = "no more fails up to" if found.in_a_calm else "go up to"
-    give = f", give or take {shown.speed(found.tolerance_m_s)}" if found.tolerance_m_s else ""
-    yield label, f"{shown.speed(found.wind_m_s)} at {shown.height(10.0)}{give}, by the quick look"
+    give = f", give or take {shown.wind(found.tolerance_m_s)}" if found.tolerance_m_s else ""
+    yield label, f"{shown.wind(found.wind_m_s)} at {shown.height(10.0)}{give}, by the quick look"
     if found.then_fails:
         yield "then", _named(found.then_fails, shown)
     else:
         yield (
             "then",
-            f"nothing more, up to the code's largest, {shown.plain(found.most_m_s, Dimension.SPEED)}",
+            f"nothing more, up to the code's largest, {shown.wind(found.most_m_s)}",
         )
 
 

@@ -53,7 +53,7 @@ def _what(guess: Guess, shown: Shown) -> str:
 
 def _interval(guess: Guess, shown: Shown) -> str:
     if guess.kind is GuessKind.WIND:
-        return shown.between(guess.wind, Dimension.SPEED)
+        return shown.between(guess.wind, Dimension.WIND_SPEED)
     if guess.reach_m is not None:
         forward, aft = (shown.length(metres) for metres in guess.reach_m)
         return f"{forward} forward to {aft} aft"

@@ -20,7 +20,7 @@ from finial.report.field_map_text import field_map_sections
 from finial.report.finding_words import title, what_to_change
 from finial.report.pictures.field_map import field_map_picture
 from finial.report.sections.card import card
-from finial.report.shown import FOOT_M, INCH_M, POUND_KG, Shown
+from finial.report.shown import INCH_M, MILE_AN_HOUR_M_S, POUND_KG, Shown
 from finial.report.visible import visible
 from finial.report.words import CARD_CAUTION, CAUTION, answer, headline_word
 
@@ -136,8 +136,8 @@ def _what_if(kit: Kit) -> Iterator[str]:
 def _axes(kit: Kit) -> list[dict[str, Any]]:
     """Mass, balance and wind in the units of the sheet, to the digits that are read off on a field."""
     table, us_units = kit.what_if, kit.checked.us_units
-    mass, length, speed = (POUND_KG, INCH_M, FOOT_M) if us_units else (1.0, 1e-3, 1.0)
-    names = ("lb", "in", "ft/s") if us_units else ("kg", "mm", "m/s")
+    mass, length, speed = (POUND_KG, INCH_M, MILE_AN_HOUR_M_S) if us_units else (1.0, 1e-3, 1.0)
+    names = ("lb", "in", "mph") if us_units else ("kg", "mm", "m/s")
     wind = min(range(len(table.winds_m_s)), key=lambda at: abs(table.winds_m_s[at] - kit.map.wind_m_s))
     given = (
         ("mass", f"mass with motor, {names[0]}", table.masses_kg, mass, 2, len(table.masses_kg) // 2),

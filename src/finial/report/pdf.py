@@ -20,10 +20,12 @@ from finial.report.begun_text import begun_sections
 from finial.report.checklist import Chapter
 from finial.report.document import ReportSection, Table
 from finial.report.finding_words import limit, title, what_to_change, why
+from finial.report.looked import looked_words
 from finial.report.sections.card import card
 from finial.report.shown import Shown
 from finial.report.sources import limits_used, methods_used
 from finial.report.stages import all_sections
+from finial.report.typeset import typeset
 from finial.report.visible import visible
 from finial.report.words import CARD_CAUTION, CAUTION, answer, headline_word, how_far, verdict_word
 
@@ -46,10 +48,22 @@ _PDF_ORDER = (
 )
 
 
-def pdf_bytes(readiness: Readiness, *, revision: str = "", card_alone: bool = False) -> bytes:
+PAPERS = {"a4": "a4", "letter": "us-letter"}
+"""Sizes of paper, as Typst names them."""
+
+
+def usual_paper(readiness: Readiness | Begun) -> str:
+    """Letter where the sheet shows inches, A4 elsewhere."""
+    return "letter" if readiness.us_units else "a4"
+
+
+def pdf_bytes(
+    readiness: Readiness, *, revision: str = "", card_alone: bool = False, paper: str | None = None
+) -> bytes:
     """Return the report as a tagged PDF (PDF/UA-1, the standard for readers who cannot see it).
 
-    ``revision`` tells which state of sheet and meshes it is of; ``card_alone`` stops after the first page.
+    ``revision`` tells which state of sheet and meshes it is of; ``card_alone`` stops after the first page;
+    ``paper`` is one of ``PAPERS``, the usual one without it.
 
     Everything the builder wrote reaches the page as data, never as markup, so a part
     named ``#eval`` prints as that. The same answer gives the same bytes: no date is
@@ -57,21 +71,27 @@ def pdf_bytes(readiness: Readiness, *, revision: str = "", card_alone: bool = Fa
     those lack. Then the machine's own fonts help out, and if they lack them too, boxes
     stand for the letters and the file gives up the standard, which forbids that.
     """
-    return _set({**report_data(readiness), "revision": revision, "card_alone": card_alone})
+    on_paper = PAPERS[paper or usual_paper(readiness)]
+    chosen = {"revision": revision, "card_alone": card_alone, "paper": on_paper}
+    return _set({**report_data(readiness), **chosen})
 
 
-def begun_pdf_bytes(begun: Begun) -> bytes:
+def begun_pdf_bytes(begun: Begun, *, paper: str | None = None) -> bytes:
     """Return the same pages for a sheet that is only begun, as far as it goes."""
-    return _set({**begun_data(begun), "revision": "", "card_alone": False})
+    chosen = {"revision": "", "card_alone": False, "paper": PAPERS[paper or usual_paper(begun)]}
+    return _set({**begun_data(begun), **chosen})
 
 
-def checklist_pdf_bytes(readiness: Readiness, chapters: Sequence[Chapter], *, revision: str = "") -> bytes:
+def checklist_pdf_bytes(
+    readiness: Readiness, chapters: Sequence[Chapter], *, revision: str = "", paper: str | None = None
+) -> bytes:
     """Return checklists as a PDF; ``revision`` tells which state of sheet and meshes they are of."""
     said = {
         "name": readiness.name,
         "sheet": PurePath(readiness.sheet_file).name,
         "version": __version__,
         "revision": revision,
+        "paper": PAPERS[paper or usual_paper(readiness)],
         "answer": answer(readiness),
         "chapters": [
             {"title": one.title, "steps": [{"text": step.text, "stops": step.stops} for step in one.steps]}
@@ -82,7 +102,9 @@ def checklist_pdf_bytes(readiness: Readiness, chapters: Sequence[Chapter], *, re
     return _set(_fit(said), template="checklist.typ")
 
 
-def debrief_pdf_bytes(found: Debrief, sections: Sequence[ReportSection], drawn: Mapping[str, str]) -> bytes:
+def debrief_pdf_bytes(
+    found: Debrief, sections: Sequence[ReportSection], drawn: Mapping[str, str], *, paper: str | None = None
+) -> bytes:
     """Return a flight by its log as a PDF: pictures first, then the sections of the debrief."""
     said = {
         "name": found.vehicle.sheet.vehicle.name,
@@ -90,6 +112,7 @@ def debrief_pdf_bytes(found: Debrief, sections: Sequence[ReportSection], drawn: 
         "version": __version__,
         "sections": [_section(section) for section in sections],
         "caution": CAUTION,
+        "paper": PAPERS[paper or ("letter" if found.vehicle.us_units else "a4")],
     }
     shown = {name: _picture(svg) for name, svg in drawn.items()}
     return _set({**_fit(said), "pictures": shown}, template="debrief.typ")
@@ -171,13 +194,14 @@ def _opening(readiness: Readiness | Begun, shown: Shown) -> dict[str, Any]:
         "met": [_met(one, shown) for one in ordered if one.verdict is Verdict.GO],
         "caution": CAUTION,
         "card_caution": CARD_CAUTION,
+        "looks": list(looked_words(readiness)) if isinstance(readiness, Readiness) else [],
     }
 
 
 def _fit(said: Any) -> Any:
-    """Make every word inside fit to be shown, and let very long ones break (zero-width space)."""
+    """Make every word fit to be shown, set its units, let very long ones break (zero-width space)."""
     if isinstance(said, str):
-        return _LONG_WORD.sub("\\g<0>\u200b", visible(said))
+        return _LONG_WORD.sub("\\g<0>\u200b", typeset(visible(said)))
     if is_table(said):
         return {key: _fit(value) for key, value in said.items()}
     return [_fit(value) for value in said] if is_list(said) else said

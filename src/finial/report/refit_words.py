@@ -16,7 +16,7 @@ _UNKNOWN = {
     UnknownKind.HEIGHT: "height of {}'s event",
 }
 _UNITS = {
-    UnknownKind.WIND: Dimension.SPEED,
+    UnknownKind.WIND: Dimension.WIND_SPEED,
     UnknownKind.DELAY: Dimension.TIME,
 }
 QUANTITY = {

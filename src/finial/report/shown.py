@@ -10,6 +10,8 @@ from finial.core.units import show, show_estimate
 NOT_KNOWN = "not known"
 FOOT_M, INCH_M = 0.3048, 0.0254
 """International foot and inch [m]; exact by definition (1959)."""
+MILE_AN_HOUR_M_S = 0.44704
+"""International mile an hour [m/s]; exact by definition (1959)."""
 POUND_KG = 0.45359237
 """International pound [kg]; exact by definition (1959)."""
 _LEAST_INERTIA_KG_M2 = 1e-7
@@ -58,6 +60,10 @@ class Shown:
     def speed(self, value_si: float | None) -> str:
         """Speed with its unit."""
         return self.plain(value_si, Dimension.SPEED)
+
+    def wind(self, value_si: float | None) -> str:
+        """Speed of the wind with its unit."""
+        return self.plain(value_si, Dimension.WIND_SPEED)
 
     def height(self, metres: float) -> str:
         """Height or distance on the field, always in metres or feet."""

@@ -407,3 +407,6 @@ class RecoveryStudy:
     exits: tuple[ExitStudy, ...] = ()
     late_s: float = 1.0
     """How late an event may come and still count as on time [s]."""
+    unopened_distance: Estimate | None = None
+    """From the pad to where it comes down with nothing let out, in the winds of the day [m]; ``None`` where
+    such a flight was not followed to the ground."""

@@ -11,6 +11,7 @@ from finial.assemble.day import air_of_day, density_at, pressure_at, wind_at_ten
 from finial.assemble.flights.corners import Corner, flight_inputs
 from finial.assemble.mass.rows import Row
 from finial.assemble.vehicle.loading import Vehicle
+from finial.core.estimates import Estimate, KnownBy
 from finial.core.frames import rotation_from_quaternion
 from finial.files.sheet_recovery import EventEntry, JointEntry
 from finial.flight.fly import fly
@@ -63,6 +64,31 @@ def shut_flights(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> Shut
         traces[name] = fly(replace(inputs, canopies=shut))
     return ShutFlights(
         traces=traces, airs={name: air_of_day(vehicle, speed) for name, speed in winds.items()}
+    )
+
+
+def unopened_distance(flown: ShutFlights) -> Estimate | None:
+    """Distance from the pad to where the vehicle comes down whole, over the three winds.
+
+    Parameters
+    ----------
+    flown : ShutFlights
+        Flights with every bay kept shut.
+
+    Returns
+    -------
+    distance : Estimate or None
+        The day's wind within the others [m]; ``None`` where a flight was not followed to the ground.
+    """
+    if not all(trace.landed for trace in flown.traces.values()):
+        return None
+    far = {name: math.hypot(*trace.positions_m[-1, :2]) for name, trace in flown.traces.items()}
+    return Estimate(
+        value=far[DAY],
+        low=min(far.values()),
+        high=max(far.values()),
+        known_by=KnownBy.COMPUTED,
+        method="flights with every bay kept shut, in the winds of the day",
     )
 
 

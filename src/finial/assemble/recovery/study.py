@@ -26,6 +26,7 @@ from finial.assemble.recovery.start import (
     joint_event,
     openings,
     shut_flights,
+    unopened_distance,
 )
 from finial.assemble.recovery.zipper import OFFSETS_S, tether_study, winds
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
@@ -72,6 +73,7 @@ def recovery_study(basis: Basis, recovery: RecoveryResult, tell: Tell) -> Recove
         order=order_study(vehicle, basis.flights.nominal, max(lags, default=None)),
         tethers=tethers,
         late_s=late_s(sheet),
+        unopened_distance=unopened_distance(flown),
         exits=tuple(
             filter(
                 None,

@@ -46,7 +46,7 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
         Rule(key=key, stage="range", dimension=dimension, source=code, safety=True)
         for key, dimension in (
             ("crowd-distance", Dimension.LENGTH),
-            ("wind", Dimension.SPEED),
+            ("wind", Dimension.WIND_SPEED),
             ("rail-tilt", Dimension.ANGLE),
         )
     )

@@ -3,7 +3,8 @@
 import math
 
 from finial.findings.readiness import Readiness
-from finial.report.pictures.inside_section import inside_section, roll_drawn
+from finial.report.pictures.inside_section import inside_section
+from finial.report.pictures.section_cut import roll_drawn
 
 
 def inside_pictures(readiness: Readiness) -> dict[str, str]:

@@ -3,79 +3,37 @@
 import math
 import textwrap
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from finial.assemble.inside.results import InsideResult
 from finial.core.dimensions import Dimension
-from finial.inside.profile import cut_through, silhouette, telling_roll, thing_cut, thing_shadow
+from finial.inside.profile import thing_cut, thing_shadow
 from finial.inside.things import Kind, Thing
-from finial.report.pictures.axes import PAGE_MM, Scale, plain
+from finial.report.pictures.axes import PAGE_MM, plain
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.balloons import Balloon, balloons, placed_balloons
 from finial.report.pictures.ruler import station_ruler
-from finial.report.pictures.silhouette import fin_outlines
-from finial.report.pictures.svg import (
-    BLUE,
-    GREY,
-    INK,
-    PALE,
-    RUST,
-    clipped,
-    element,
-    hatch,
-    line,
-    number,
-    picture,
-    polygon,
-    words,
+from finial.report.pictures.section_cut import (
+    Paper,
+    extent,
+    hatchings,
+    laid_on_paper,
+    roll_drawn,
+    section_drawn,
+    side_of_rail,
+    without_nuts,
 )
+from finial.report.pictures.svg import clipped, element, line, number, picture, words
 from finial.report.shown import Shown
 from finial.shape.fin_set import FinSet
 
 _NAME = "inside-section"
 _EDGE_MM = 5.0
 _MOST_ACROSS_MM = 96.0
-_SLANTS_DEG = (45.0, 135.0, 20.0, 110.0, 70.0, 160.0)
-_FILLS = {
-    Kind.MOTOR: "#d9a184",
-    Kind.MOTOR_TUBE: "#8d8d88",
-    Kind.BAY: "#ffffff",
-    Kind.PACK: "#f3e2a9",
-    Kind.SLED: "#a8c8de",
-    Kind.BALLAST: "#6e6e6a",
-    Kind.BULKHEAD: "#c9a978",
-    Kind.TUBE: "#8d8d88",
-    Kind.ROD: "#3c3c3a",
-    Kind.NUT: "#3c3c3a",
-    Kind.SCREW: "#3c3c3a",
-    Kind.TAB: "#d5d5d0",
-    Kind.OTHER: "#c8bfd8",
-}
 _LETTERS = 54
 """Most letters of one line of the key."""
 _LETTERS_OF_NOTES = 112
 _ROW_MM = 3.9
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Paper:
-    """Where things lie on the paper, equal scales both ways."""
-
-    roll_rad: float
-    station: Scale
-    axis_mm: float
-    top_mm: float
-    foot_mm: float
-
-    @property
-    def per_m(self) -> float:
-        """Millimetres of paper for a metre."""
-        return self.station.at(1.0) - self.station.at(0.0)
-
-    def point(self, station_m: float, up_m: float) -> tuple[float, float]:
-        """Tip to the left, the plane's roll angle up."""
-        return self.station.at(station_m), self.axis_mm - up_m * self.per_m
 
 
 def inside_section(
@@ -88,28 +46,18 @@ def inside_section(
     """
     shown = Shown(us_units=us_units)
     roll = roll_drawn(inside) if roll_rad is None else roll_rad % math.pi
-    outline = silhouette(inside.cavity, roll)
-    seen = [shape for fin in fins for _, shape in fin_outlines(fin, roll)]
-    paper = _paper(inside, outline, seen, roll)
+    reach = extent(inside, fins, roll)
+    across_m, along_m = reach.high_m - reach.low_m, reach.aft_m - reach.start_m
+    per_m = min((PAGE_MM - 2 * _EDGE_MM) / along_m, _MOST_ACROSS_MM / across_m)
+    paper = laid_on_paper(_NAME, reach, roll_rad=roll, per_m=per_m, top_mm=9.0)
     named = _named(inside.things, paper)
     numbered = placed_balloons([anchor for _, _, anchor in named], paper.top_mm, paper.foot_mm, PAGE_MM)
     ruler_mm = paper.foot_mm + 8.0
     key, foot_mm = _key(named, ruler_mm + 13.0, shown)
     notes, end_mm = _notes(inside, paper, foot_mm + 2.0, us_units)
     body = (
-        element(
-            "defs",
-            *(
-                hatch(f"{_NAME}-print-{k}", GREY, slant_deg=slant, spacing_mm=1.1)
-                for k, slant in enumerate(_SLANTS_DEG)
-            ),
-        ),
-        _behind(paper, outline, seen),
-        _prints(paper, inside),
-        _rail(paper, inside),
-        _things(paper, inside.things),
-        _hits(paper, inside),
-        _axis(paper),
+        element("defs", *hatchings(_NAME)),
+        section_drawn(paper, inside, fins),
         balloons(_NAME, numbered),
         station_ruler(_NAME, paper.station, inside.cavity.length_m, ruler_mm, us_units=us_units),
         key,
@@ -137,165 +85,8 @@ def section_words(inside: InsideResult, shown: Shown, roll_rad: float | None = N
     )
 
 
-def roll_drawn(inside: InsideResult) -> float:
-    """Roll angle of the plane that tells the most [rad]."""
-    rail = [inside.guide.rail.roll_rad] if inside.guide else []
-    return telling_roll(inside.cavity, _told(inside.things), rail)
-
-
-def _told(things: Sequence[Thing]) -> list[Thing]:
-    """Leave out nuts and washers: they are seen at the ends of their rods."""
-    return [thing for thing in things if thing.kind is not Kind.NUT]
-
-
 def _length(length_m: float, shown: Shown) -> str:
     return shown.plain(length_m, Dimension.LENGTH)
-
-
-def _paper(
-    inside: InsideResult, outline: Any, fins: Sequence[Sequence[tuple[float, float]]], roll_rad: float
-) -> _Paper:
-    """Fit outline, fins and things on the page."""
-    seen = [*outline.bounds[1::2], *(up for shape in fins for _, up in shape)]
-    ends = [outline.bounds[2], *(station for shape in fins for station, _ in shape)]
-    for thing in inside.things:
-        _, low, _, high = thing_shadow(thing, roll_rad).bounds
-        seen, ends = [*seen, low, high], [*ends, thing.span_m[1]]
-    start = min(0.0, *(thing.span_m[0] for thing in inside.things)) if inside.things else 0.0
-    aft, low, high = max(ends), min(seen), max(seen)
-    per_m = min((PAGE_MM - 2 * _EDGE_MM) / (aft - start), _MOST_ACROSS_MM / (high - low))
-    left = (PAGE_MM - per_m * (aft - start)) / 2
-    station = Scale(low=start, high=aft, start_mm=left, end_mm=left + per_m * (aft - start))
-    top = 9.0
-    return _Paper(
-        roll_rad=roll_rad,
-        station=station,
-        axis_mm=top + 2.0 + high * per_m,
-        top_mm=top,
-        foot_mm=top + 4.0 + (high - low) * per_m,
-    )
-
-
-def _drawn(paper: _Paper, region: Any, **style: str | float | None) -> str:
-    """Draw a plane region with its holes as one path."""
-    import shapely
-
-    rings = [
-        ring
-        for piece in shapely.get_parts(region)
-        if piece.geom_type == "Polygon"
-        for ring in (piece.exterior, *piece.interiors)
-    ]
-    if not rings:
-        return ""
-    path = " ".join(
-        "M"
-        + " L".join(
-            f"{number(x)} {number(y)}" for x, y in (paper.point(*corner) for corner in ring.coords[:-1])
-        )
-        + " Z"
-        for ring in rings
-    )
-    given = {"stroke": INK, "stroke_width": 0.2, "fill_rule": "evenodd", "stroke_linejoin": "round"} | style
-    return element("path", d=path, **given)
-
-
-def _behind(paper: _Paper, outline: Any, fins: Sequence[Sequence[tuple[float, float]]]) -> str:
-    plates = [
-        polygon([paper.point(*corner) for corner in shape], fill="#f6f6f4", stroke=GREY, stroke_width=0.2)
-        for shape in fins
-    ]
-    skin = _drawn(paper, outline, fill="#fbfbfa", stroke=GREY, id=f"{_NAME}-outline")
-    return element("g", *plates, skin)
-
-
-def _prints(paper: _Paper, inside: InsideResult) -> str:
-    """Draw the print of each part where the plane cuts it, hatched by turns."""
-    drawn: list[str] = []
-    for k, row in enumerate(inside.cavity.printed):
-        cut = cut_through(inside.cavity, row, paper.roll_rad)
-        drawn.append(_drawn(paper, cut, fill=PALE, stroke="none"))
-        slanted = f"url(#{_NAME}-print-{k % len(_SLANTS_DEG)})"
-        drawn.append(_drawn(paper, cut, fill=slanted, stroke=INK, stroke_width=0.25))
-    return element("g", *drawn, id=f"{_NAME}-prints")
-
-
-def _things(paper: _Paper, things: Sequence[Thing]) -> str:
-    """Draw the largest first, so that what lies in something shows; dashed what the plane misses."""
-    drawn: list[str] = []
-    for thing in sorted(things, key=lambda one: (one.kind is not Kind.BAY, -one.volume_m3)):
-        cut = thing_cut(thing, paper.roll_rad)
-        if cut.is_empty:
-            shadow = thing_shadow(thing, paper.roll_rad)
-            drawn.append(_drawn(paper, shadow, fill="none", stroke_dasharray="0.9 0.7", stroke_width=0.18))
-        else:
-            drawn.append(_drawn(paper, cut, fill=_FILLS[thing.kind]))
-    return element("g", *drawn, id=f"{_NAME}-things")
-
-
-def _side_of_rail(inside: InsideResult, roll_rad: float) -> float:
-    """1 where the rail runs in the plane above the axis, -1 below, 0 where the plane misses it."""
-    if inside.guide is None or abs(inside.guide.rail.aside_m) > 1e-3:
-        return 0.0
-    along = math.cos(inside.guide.rail.roll_rad - roll_rad)
-    return next((one for one in (1.0, -1.0) if abs(along - one) < 1e-3), 0.0)
-
-
-def _rail(paper: _Paper, inside: InsideResult) -> str:
-    """Draw rail and buttons where the plane runs through them."""
-    side = _side_of_rail(inside, paper.roll_rad)
-    if inside.guide is None or side == 0.0:
-        return ""
-    rail = inside.guide.rail
-    spools = [
-        line(
-            paper.point(screw.middle_m, side * (screw.length_m / 2 + math.hypot(*screw.offset_m))),
-            paper.point(screw.middle_m, side * rail.face_m),
-            stroke=INK,
-            stroke_width=1.2,
-        )
-        for screw in inside.things
-        if screw.kind is Kind.SCREW and screw.toward_rad == rail.roll_rad and not screw.is_upright
-    ]
-    face = line(
-        paper.point(paper.station.low, side * rail.face_m),
-        paper.point(inside.cavity.length_m, side * rail.face_m),
-        stroke=BLUE,
-        stroke_width=0.35,
-        stroke_dasharray="2.5 1",
-        id=f"{_NAME}-rail",
-    )
-    return element("g", *spools, face)
-
-
-def _hits(paper: _Paper, inside: InsideResult) -> str:
-    """Ring what stands in something else."""
-    rings: list[str] = []
-    by_name = {thing.name: thing for thing in inside.things}
-    for met in inside.meetings:
-        if met.gap.low >= -met.allowed_m:
-            continue
-        pair = [by_name[name] for name in (met.first, met.second) if name in by_name]
-        smaller = min(pair, key=lambda thing: thing.volume_m3, default=None)
-        up = _up(smaller, paper.roll_rad) if smaller else 0.0
-        x, y = paper.point(met.station_m, up)
-        rings.append(element("circle", cx=x, cy=y, r=2.2, fill="none", stroke=RUST, stroke_width=0.7))
-    return element("g", *rings, id=f"{_NAME}-hits") if rings else ""
-
-
-def _up(thing: Thing, roll_rad: float) -> float:
-    y, z = thing.offset_m
-    return y * math.cos(roll_rad) + z * math.sin(roll_rad)
-
-
-def _axis(paper: _Paper) -> str:
-    return line(
-        (paper.station.start_mm - 3, paper.axis_mm),
-        (paper.station.end_mm + 3, paper.axis_mm),
-        stroke=GREY,
-        stroke_width=0.15,
-        stroke_dasharray="4 1 1 1",
-    )
 
 
 def _first_of_each(things: Sequence[Thing]) -> list[Thing]:
@@ -306,10 +97,10 @@ def _first_of_each(things: Sequence[Thing]) -> list[Thing]:
     return list(first.values())
 
 
-def _named(things: Sequence[Thing], paper: _Paper) -> list[tuple[Thing, str, Balloon]]:
+def _named(things: Sequence[Thing], paper: Paper) -> list[tuple[Thing, str, Balloon]]:
     """Every name once, what the plane cuts of it first, with where its number points."""
     found: list[tuple[Thing, str, Balloon]] = []
-    for k, thing in enumerate(_first_of_each(_told(things)), start=1):
+    for k, thing in enumerate(_first_of_each(without_nuts(things)), start=1):
         same = [one for one in things if one.name == thing.name]
         cut = [one for one in same if not thing_cut(one, paper.roll_rad).is_empty]
         best = (cut or same)[0]
@@ -321,7 +112,7 @@ def _named(things: Sequence[Thing], paper: _Paper) -> list[tuple[Thing, str, Bal
     return found
 
 
-def _balloon(text: str, shape: Any, thing: Thing, paper: _Paper) -> Balloon:
+def _balloon(text: str, shape: Any, thing: Thing, paper: Paper) -> Balloon:
     """Point at the middle of the largest piece that shows, free to slide along the axis within it."""
     import shapely
 
@@ -375,7 +166,7 @@ def _bare(length: str) -> str:
     return length.rsplit(" ", 1)[0]
 
 
-def _notes(inside: InsideResult, paper: _Paper, top_mm: float, us_units: bool) -> tuple[str, float]:
+def _notes(inside: InsideResult, paper: Paper, top_mm: float, us_units: bool) -> tuple[str, float]:
     """Draw the scale bar, and say what the marks mean."""
     unit = chosen(SHORT, us_units)
     bar_m = _round_bar(60.0 / paper.per_m * unit.per_si) / unit.per_si
@@ -398,12 +189,12 @@ def _notes(inside: InsideResult, paper: _Paper, top_mm: float, us_units: bool) -
     return element("g", *bar, *rows), y + 5.0 + _ROW_MM * len(told)
 
 
-def _marks(inside: InsideResult, paper: _Paper) -> Iterator[str]:
+def _marks(inside: InsideResult, paper: Paper) -> Iterator[str]:
     yield f"Cut along the axis, roll {math.degrees(paper.roll_rad):.0f}° up."
     yield "Hatched: print, infill as full. Pale behind: the outline and the fins."
     if any(thing_cut(thing, paper.roll_rad).is_empty for thing in inside.things):
         yield "Dashed: beside the cut."
-    if _side_of_rail(inside, paper.roll_rad):
+    if side_of_rail(inside, paper.roll_rad):
         yield "Blue dashes: the rail's face."
     if any(met.gap.low < -met.allowed_m for met in inside.meetings):
         yield "Thick rings: one stands in another."

@@ -86,7 +86,7 @@ def _rail(flight: FlightResult, shown: Shown) -> Iterator[tuple[str, str]]:
         left = flight.rail
         fore, aft = (shown.between(one, Dimension.SPEED) for one in (left.fore_speed, left.aft_speed))
         yield "fore button leaves at, aft button at", f"{fore}, {aft}"
-        yield "wind at the rail's end", shown.between(left.wind, Dimension.SPEED)
+        yield "wind at the rail's end", shown.between(left.wind, Dimension.WIND_SPEED)
         yield "angle it makes off the rail", shown.judged(left.wind_angle, Dimension.ANGLE)
     if flight.thrust_line:
         line = flight.thrust_line

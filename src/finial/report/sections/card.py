@@ -5,9 +5,11 @@ from collections.abc import Iterator
 from finial.core.dimensions import Dimension
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Readiness
-from finial.report.shown import Shown, bearing
+from finial.flight.trace import EventKind, Trace
+from finial.report.shown import NOT_KNOWN, Shown, bearing
 
 Facts = tuple[tuple[str, str], ...]
+_BEFORE_BURNOUT = frozenset({EventKind.LIFT_OFF, EventKind.FORE_LEAVES, EventKind.RAIL_EXIT})
 LOST = "not to be used: a computed flight is lost"
 
 
@@ -25,6 +27,7 @@ def card(readiness: Readiness) -> tuple[tuple[str, Facts], ...]:
 
 def _vehicle(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     mass, flight, rules = readiness.mass, readiness.flight, readiness.range_safety
+    yield "builder", readiness.builder or "not entered"
     impulse = shown.plain(flight.impulse_n_s, Dimension.IMPULSE)
     thrust = shown.plain(flight.average_thrust_n, Dimension.FORCE)
     yield "motor", f"{flight.motor_name}: class {flight.motor_letter}, {impulse}, {thrust} on average"
@@ -53,7 +56,7 @@ def _flight(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     if day is not None:
         lean = f"{shown.angle(day.rail_tilt_rad)} towards {bearing(day.rail_toward_rad)}"
         yield "rail", f"{shown.length(day.rail_length_m)}, leaning {lean}"
-        yield "wind", f"{shown.between(day.wind, Dimension.SPEED)} from {bearing(day.wind_from_rad)}"
+        yield "wind", f"{shown.between(day.wind, Dimension.WIND_SPEED)} from {bearing(day.wind_from_rad)}"
     if not flight.usable:
         yield "speed off the rail, apogee", LOST
         return
@@ -63,6 +66,14 @@ def _flight(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     above = f"; ceiling {shown.length(ceiling)}" if ceiling is not None else "; ceiling not entered"
     yield "apogee above ground", shown.between(flight.apogee_agl, Dimension.LENGTH) + above
     yield "top speed", shown.between(flight.max_speed, Dimension.SPEED)
+    yield "events, from ignition", "; ".join(_events(flight.trace, shown))
+
+
+def _events(trace: Trace, shown: Shown) -> Iterator[str]:
+    """Tell what happens when and how high, from burnout on."""
+    for event in trace.events:
+        if event.kind not in _BEFORE_BURNOUT:
+            yield f"{event.name} {event.time_s:.1f} s, {shown.height(event.height_agl_m)}"
 
 
 def _down(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
@@ -73,10 +84,18 @@ def _down(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     heaviest = max(recovery.landings, key=lambda one: one.mass_kg, default=None)
     if heaviest is not None:
         yield "its heaviest piece", shown.between(heaviest.with_wind, Dimension.ENERGY)
-    yield "from the pad", shown.between(flight.drift, Dimension.LENGTH) if flight.usable else LOST
+    yield "lands from the pad", shown.between(flight.drift, Dimension.LENGTH) if flight.usable else LOST
+    yield "with nothing out", _unopened(readiness, shown)
     tests = [one for one in readiness.findings if one.key == "ground-test"]
     done = sum(one.verdict is Verdict.GO for one in tests)
-    yield "charges tested on the ground", f"{done} of {len(tests)}"
+    yield "charges ground-tested", f"{done} of {len(tests)}"
+
+
+def _unopened(readiness: Readiness, shown: Shown) -> str:
+    if not readiness.flight.usable:
+        return LOST
+    study = readiness.recovery_study
+    return "not looked at" if study is None else shown.between(study.unopened_distance, Dimension.LENGTH)
 
 
 def _place(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
@@ -84,11 +103,17 @@ def _place(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     if rules.day is not None:
         yield "pad", f"{rules.day.site}, {shown.length(rules.day.ground_asl_m)} above the sea"
     yield "code", f"{rules.code}, {rules.edition}"
-    yield "people no nearer than", shown.length(rules.minimum_distance_m)
+    yield "people beyond", f"{shown.length(rules.minimum_distance_m)}; {_people(readiness, shown)}"
     if rules.bystander_minimum_m is not None:
-        yield "bystanders no nearer than", shown.length(rules.bystander_minimum_m)
+        yield "bystanders beyond", shown.length(rules.bystander_minimum_m)
     asked = shown.length(rules.field_minimum_m)
     yield "field's least side", f"{shown.length(rules.field_side_m)}; asked {asked}"
+
+
+def _people(readiness: Readiness, shown: Shown) -> str:
+    """Say how far people stand, as the sheet has it."""
+    told = next((one.value for one in readiness.findings if one.key == "crowd-distance"), None)
+    return f"they stand at {NOT_KNOWN if told is None else shown.between(told, Dimension.LENGTH)}"
 
 
 def _electronics(readiness: Readiness) -> Iterator[tuple[str, str]]:

@@ -34,7 +34,7 @@ def range_section(readiness: Readiness) -> ReportSection:
             *_day_facts(rules.day, shown),
             ("class of flight", rules.faa_class),
             ("high power", "yes: its flyer is certified for it" if rules.is_high_power else "no"),
-            ("wind at most", shown.speed(rules.limits.wind_m_s)),
+            ("wind at most", shown.wind(rules.limits.wind_m_s)),
             ("tilt at most", shown.angle(rules.limits.tilt_rad)),
             ("ceiling above ground", ceiling),
             *_on_the_pad(rules.limits, shown),
@@ -87,7 +87,7 @@ def _day_facts(day: DayResult | None, shown: Shown) -> tuple[tuple[str, str], ..
     if day is None:
         return ()
     height = f"{shown.length(day.ground_asl_m)} above the sea"
-    wind = f"{shown.between(day.wind, Dimension.SPEED)} from {bearing(day.wind_from_rad)}"
+    wind = f"{shown.between(day.wind, Dimension.WIND_SPEED)} from {bearing(day.wind_from_rad)}"
     leaning = f"tilted {shown.angle(day.rail_tilt_rad)} towards {bearing(day.rail_toward_rad)}"
     warmth, pressure = shown.between(day.temperature, Dimension.TEMPERATURE), day.pressure_pa
     air = f"{warmth}, {shown.plain(pressure, Dimension.PRESSURE)}"
