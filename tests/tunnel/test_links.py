@@ -185,18 +185,50 @@ def test_links_come_in_the_order_of_cells_and_each_once():
     assert (np.diff(key) > 0).all()
 
 
-def test_a_mesh_with_holes_and_turned_triangles_keeps_its_inside():
+def ugly_ball():
+    """A ball with 3 % of its triangles missing and 3 % turned."""
     whole = trimesh.creation.icosphere(5, radius=1.0)
     draw = np.random.default_rng(7)
     faces = whole.faces[draw.random(len(whole.faces)) > 0.03].copy()
     turned = draw.random(len(faces)) < 0.03
     faces[turned] = faces[turned][:, ::-1]
-    shape = TunnelShape(points_m=np.asarray(whole.vertices), triangles=faces)
-    box = box_round(shape, 0.05)
+    return TunnelShape(points_m=np.asarray(whole.vertices), triangles=faces)
+
+
+@pytest.mark.parametrize("cell_m", [0.03, 0.05])
+def test_a_mesh_with_holes_and_turned_triangles_keeps_its_inside(cell_m):
+    shape = ugly_ball()
+    box = box_round(shape, cell_m)
     links = cut_links(shape, box)
     far = np.linalg.norm(starts(links, box), axis=1)
-    wrong = links.outside != (far > 0.9995)
-    assert wrong.mean() < 0.01
+    assert (links.outside != (far > 0.9995)).mean() < 0.01
+    inside = inside_cells(shape, box)
+    assert (inside != (np.linalg.norm(centres(box), axis=-1) < 0.9995)).sum() < 0.01 * inside.sum()
+    flood = reached(links, box, (0, 0, 0))
+    assert (flood & inside).sum() < 0.001 * inside.sum()
+
+
+def test_a_hole_of_many_cells_is_closed_by_a_skin():
+    whole = trimesh.creation.icosphere(5, radius=1.0)
+    middles = np.asarray(whole.triangles_center)
+    shape = TunnelShape(points_m=np.asarray(whole.vertices), triangles=whole.faces[middles[:, 0] < 0.8])
+    box = box_round(shape_of(whole), 0.05)
+    links = cut_links(shape, box)
+    far = np.linalg.norm(centres(box), axis=-1)
+    rim = centres(box)[..., 0] > 0.7
+    flood = reached(links, box, (0, 0, 0))
+    assert not flood[(far < 0.99) & ~rim].any()
+    assert not flood[(far < 0.9) & (centres(box)[..., 0] < 0.75)].any()
+    assert flood[far > 1.01].all()
+    # Whatever is cut, both of its ends know it.
+    assert len(links.cells) == 2 * len(set(pieces_of(links, box)))
+
+
+def pieces_of(links, box):
+    """Both ends of each link, the lower first."""
+    flat = STEPS @ np.array([1, box.counts[0], box.counts[0] * box.counts[1]])
+    ends = np.sort(np.column_stack([links.cells, links.cells + flat[links.directions]]), axis=1)
+    return map(tuple, ends.tolist())
 
 
 def test_pieces_that_leave_the_box_are_left_out():
@@ -208,6 +240,24 @@ def test_pieces_that_leave_the_box_are_left_out():
     assert len(links.cells)
     assert (end >= 0).all()
     assert (end < np.array(box.counts)).all()
+
+
+def test_triangles_without_area_change_nothing():
+    whole = trimesh.creation.box((1.0, 1.0, 1.0))
+    flat = np.concatenate([whole.faces, [[0, 0, 1], [2, 2, 2], [0, 1, 0]]])
+    shape = TunnelShape(points_m=np.asarray(whole.vertices), triangles=flat)
+    box = box_round(shape, 0.11)
+    got, wanted = cut_links(shape, box), cut_links(shape_of(whole), box)
+    for name in ("cells", "directions", "shares", "normals", "outside"):
+        assert (getattr(got, name) == getattr(wanted, name)).all()
+
+
+def test_a_box_that_the_shape_does_not_reach_has_no_links():
+    shape = shape_of(trimesh.creation.box((1.0, 1.0, 1.0)))
+    box = GridBox(origin_m=(5.0, 5.0, 5.0), cell_m=0.1, counts=(4, 5, 6))
+    assert not len(cut_links(shape, box).cells)
+    assert inside_cells(shape, box).shape == (6, 5, 4)
+    assert not inside_cells(shape, box).any()
 
 
 def test_a_shape_without_triangles_is_refused():

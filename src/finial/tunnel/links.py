@@ -1,12 +1,15 @@
 """Lattice lines that the shape cuts."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
+from finial.shape.bodies import body_of_each_face, turned_faces
+from finial.shape.edges import edge_table
 from finial.tunnel.cutting import crossings, pieces, sweep
+from finial.tunnel.cutting.seal import INSIDE, Seals, sealed
 from finial.tunnel.cutting.winding import Tree, closes, in_threads, tree_of, winding_number
 from finial.tunnel.lattice import DIRECTIONS
 from finial.tunnel.records import TunnelShape
@@ -16,7 +19,8 @@ _SWELL = 2e-4
 _NUDGE = np.array([1.1e-6, 1.7e-6, 2.3e-6])
 """By which all corners are moved, for sheets that have no outside [cells]. No sum or difference is 0."""
 _LEAST_SHARE = 1e-3
-_INSIDE = 0.5 + 1e-6
+_LEAST_AREA = 1e-12
+"""Triangles below it have no face, and their neighbours' edges close over them [cells^2]."""
 _HALF = tuple(tuple(int(step) for step in each) for each in crossings.HALF)
 _AHEAD = np.array([DIRECTIONS.index(each) for each in _HALF])
 _BACK = np.array([DIRECTIONS.index((-each[0], -each[1], -each[2])) for each in _HALF])
@@ -96,7 +100,9 @@ def cut_links(shape: TunnelShape, box: GridBox) -> Links:
     over their edges, so no line slips through a seam. The shape is swollen by 2e-4 cells, so that no
     cell's centre lies on a face that runs with the lattice. Shares are kept between 0.001 and 1. A cell is
     inside where the winding number is above 1/2: on a closed mesh that is told once for all cells that hang
-    together, on an open one for each cell that a link starts from.
+    together, on an open one for each cell that a link starts from. There triangles that look the other way
+    than their neighbours are turned first, and pieces through holes are cut where the winding number passes
+    1/2.
 
     References
     ----------
@@ -113,19 +119,44 @@ def cut_links(shape: TunnelShape, box: GridBox) -> Links:
     """
     if not len(shape.triangles):
         raise OutsideRange("a shape without triangles cuts nothing: at least one is needed")
-    points = _in_cells(shape, box)
-    cuts = _cuts(points, shape.triangles, box.counts)
-    return _links(cuts, points, shape.triangles, box.counts)
+    triangles = _turned_alike(shape.triangles)
+    points = _in_cells(shape.points_m, triangles, box)
+    faces = triangles[_areas(points, triangles) > _LEAST_AREA]
+    cuts = _cuts(points, faces, box.counts)
+    bare = _links(cuts, points, faces, box.counts)
+    at, back = _different(bare.cells)
+    made = tree_of(points[triangles])
+    if closes(triangles):
+        inside = _inside(bare.cells[at], cuts, made, box.counts)
+        return replace(bare, outside=~inside[back])
+    seals = sealed(
+        lambda cells: winding_number(made, _places(cells, box.counts)),
+        bare.cells[at],
+        13 * cuts.cells + cuts.ways,
+        box.counts,
+    )
+    return _with_seals(bare, seals, box.counts)
 
 
-def _in_cells(shape: TunnelShape, box: GridBox) -> NDArray[np.float64]:
-    points = (np.asarray(shape.points_m, dtype=np.float64) - box.origin_m) / box.cell_m
-    turned = _turned(points, shape.triangles)
+def _turned_alike(triangles: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Triangles of a mesh that does not close, those that look the other way than their neighbours turned."""
+    if closes(triangles):
+        return triangles
+    edges = edge_table(triangles)
+    turned = turned_faces(edges, body_of_each_face(edges))
+    return np.where(turned[:, None], triangles[:, ::-1], triangles)
+
+
+def _in_cells(
+    points_m: NDArray[np.float64], triangles: NDArray[np.int64], box: GridBox
+) -> NDArray[np.float64]:
+    points = (np.asarray(points_m, dtype=np.float64) - box.origin_m) / box.cell_m
+    turned = _turned(points, triangles)
     outward = np.empty_like(points)
     for axis in range(3):
         # Each triangle's area pulls at its three corners.
         pull = np.repeat(turned[:, axis], 3)
-        outward[:, axis] = np.bincount(shape.triangles.ravel(), pull, minlength=len(points))
+        outward[:, axis] = np.bincount(triangles.ravel(), pull, minlength=len(points))
     length = np.linalg.norm(outward, axis=1, keepdims=True)
     return points + _SWELL * outward / np.where(length > 0.0, length, 1.0) + _NUDGE
 
@@ -191,21 +222,42 @@ def _turned(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArra
 def _links(
     cuts: _Cuts, points: NDArray[np.float64], triangles: NDArray[np.int64], counts: tuple[int, int, int]
 ) -> Links:
+    """Links from either end of the cut pieces, all as if they started outside."""
     cells = np.concatenate([cuts.cells, cuts.upper(counts)])
     directions = np.concatenate([_AHEAD[cuts.ways], _BACK[cuts.ways]])
     shares = np.concatenate([cuts.near, 1 - cuts.far])
     owners = np.concatenate([cuts.near_owner, cuts.far_owner])
-    order = np.argsort(cells * len(DIRECTIONS) + directions)
-    cells = cells[order]
-    at, back = _different(cells)
-    inside = _inside(cells[at], cuts, points, triangles, counts)
+    order = _in_order(cells, directions)
     normal = _turned(points, triangles[owners[order]])
     return Links(
-        cells=cells,
+        cells=cells[order],
         directions=directions[order],
         shares=np.clip(shares[order], _LEAST_SHARE, 1.0).astype(np.float32),
         normals=(normal / np.linalg.norm(normal, axis=1, keepdims=True)).astype(np.float32),
-        outside=~inside[back],
+        outside=np.ones(len(cells), dtype=bool),
+    )
+
+
+def _in_order(cells: NDArray[np.int64], directions: NDArray[np.int64]) -> NDArray[np.int64]:
+    return np.argsort(cells * len(DIRECTIONS) + directions)
+
+
+def _with_seals(bare: Links, seals: Seals, counts: tuple[int, int, int]) -> Links:
+    """Links with those that close holes; a seal's normal runs along its piece, out of the inside."""
+    cells = np.concatenate([bare.cells, seals.cells, seals.cells + _steps(counts)[seals.ways]])
+    directions = np.concatenate([bare.directions, _AHEAD[seals.ways], _BACK[seals.ways]])
+    order = _in_order(cells, directions)
+    cells = cells[order]
+    shares = np.concatenate([bare.shares, seals.shares, 1 - seals.shares])[order]
+    along: NDArray[np.float32] = crossings.HALF[seals.ways].astype(np.float32)
+    along /= np.linalg.norm(along, axis=1, keepdims=True)
+    out = along * np.where(seals.is_lower_inside, 1, -1)[:, None].astype(np.float32)
+    return Links(
+        cells=cells,
+        directions=directions[order],
+        shares=np.clip(shares, _LEAST_SHARE, 1.0).astype(np.float32),
+        normals=np.concatenate([bare.normals, out, out])[order],
+        outside=~seals.is_inside[np.searchsorted(seals.known, cells)],
     )
 
 
@@ -217,32 +269,23 @@ def _different(cells: NDArray[np.int64]) -> tuple[NDArray[np.int64], NDArray[np.
 
 
 def _inside(
-    cells: NDArray[np.int64],
-    cuts: _Cuts,
-    points: NDArray[np.float64],
-    triangles: NDArray[np.int64],
-    counts: tuple[int, int, int],
+    cells: NDArray[np.int64], cuts: _Cuts, made: Tree, counts: tuple[int, int, int]
 ) -> NDArray[np.bool_]:
-    """Whether each cell that links start from lies inside; cells rise."""
-    made = tree_of(points[triangles])
-    if not closes(triangles):
-        return _wound(made, cells, counts)
+    """Whether each cell that links start from lies inside a closed shape; cells rise."""
     cut = np.zeros(len(cells), dtype=np.int64)
     np.bitwise_or.at(cut, np.searchsorted(cells, cuts.cells), 1 << cuts.ways)
     group = np.empty(len(cells), dtype=np.int64)
     pieces.hang_together(cells, cut, np.array(counts, dtype=np.int64), group)
     ones = np.flatnonzero(group == np.arange(len(cells)))
     answer = np.zeros(len(cells), dtype=bool)
-    answer[ones] = _wound(made, cells[ones], counts)
+    # Either way round, for shapes turned inside out.
+    answer[ones] = np.abs(winding_number(made, _places(cells[ones], counts))) > INSIDE
     return answer[group]
 
 
-def _wound(made: Tree, cells: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.bool_]:
-    """Whether the shape winds about cells more than half a time; either way, for shapes turned inside out."""
-    places = np.column_stack(
-        [cells % counts[0], cells // counts[0] % counts[1], cells // (counts[0] * counts[1])]
-    ).astype(np.float64)
-    return np.abs(winding_number(made, places)) > _INSIDE
+def _places(cells: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.float64]:
+    i, j, k = cells % counts[0], cells // counts[0] % counts[1], cells // (counts[0] * counts[1])
+    return np.column_stack([i, j, k]).astype(np.float64)
 
 
 def inside_cells(shape: TunnelShape, box: GridBox) -> NDArray[np.bool_]:
