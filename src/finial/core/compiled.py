@@ -50,13 +50,16 @@ class Kernels:
     home: Path
     files: tuple[str, ...]
 
-    def outer(self, function: Callable[..., Any]) -> Callable[..., Any]:
+    def outer(self, function: Callable[..., Any], *, loose: bool = False) -> Callable[..., Any]:
         """Compile a function that Python calls, and keep the machine code on disk.
 
         Parameters
         ----------
         function : callable
             Python that the compiler takes.
+        loose : bool
+            Sums may be taken in another order and products added in one go: last places differ
+            between machines.
 
         Returns
         -------
@@ -64,13 +67,14 @@ class Kernels:
             Compiled when first called; read from the user's cache folder where that can be written.
         """
         folder = self.folder()
+        math = {"contract", "reassoc", "nsz", "arcp"} if loose else False
         if folder is None:
-            return _wrapped(function, cache=False)
+            return _wrapped(function, cache=False, fastmath=math)
         # The compiler reads this setting only while it wraps the function, so it is put back at once.
         before = _settings.CACHE_DIR
         _settings.CACHE_DIR = str(folder)
         try:
-            kernel = _wrapped(function, cache=True)
+            kernel = _wrapped(function, cache=True, fastmath=math)
         finally:
             _settings.CACHE_DIR = before
         seal(kernel)

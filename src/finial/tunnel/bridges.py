@@ -1,0 +1,107 @@
+"""Which cells of two neighbouring grids tell one another what."""
+
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.tunnel.links import GridBox
+
+_BAND = 2
+"""Cells of the wider grid, just inside the finer one, that take the finer one's means."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Bridge:
+    """Between a grid and the finer one inside it; places are flat indices."""
+
+    told: NDArray[np.int64]
+    """Cells of the wider grid that tell their moments, shape (t,)."""
+    rim: NDArray[np.int64]
+    """Cells round the finer grid, which are told, shape (r,)."""
+    sources: NDArray[np.int64]
+    """Places in ``told`` of the eight that each is mixed from, shape (r * 8,)."""
+    shares: NDArray[np.float32]
+    """Of each of the eight, shape (r * 8,)."""
+    band: NDArray[np.int64]
+    """Cells of the wider grid that take means, shape (b,)."""
+    children: NDArray[np.int64]
+    """The eight cells of the finer grid inside each, shape (b * 8,)."""
+
+
+def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge:
+    """Lay a bridge between two grids.
+
+    Parameters
+    ----------
+    wide, fine : GridBox
+    corner : tuple
+        First cell of the wide grid that the fine one lies over.
+
+    Returns
+    -------
+    bridge : Bridge
+        Mixing is linear along each axis, so that a steady gradient passes unchanged.
+
+    Examples
+    --------
+    >>> wide = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=2.0, counts=(16, 16, 16))
+    >>> fine = GridBox(origin_m=(7.5, 7.5, 7.5), cell_m=1.0, counts=(16, 16, 16))
+    >>> across = bridge(wide, fine, (4, 4, 4))
+    >>> len(across.rim) == 16**3 - 14**3, len(across.band) == 6**3 - 2**3
+    (True, True)
+    """
+    at = _cells(fine.counts)
+    outer = _on_rim(at, fine.counts)
+    rim = at[outer]
+    eight, shares = _mixed_from(rim, corner)
+    told, sources = np.unique(_flat(eight, wide.counts), return_inverse=True)
+    half = np.array(fine.counts) // 2
+    inner = _cells((int(half[0]), int(half[1]), int(half[2])))
+    deep = np.minimum(inner, half - 1 - inner).min(axis=1)
+    band = inner[(deep >= 1) & (deep <= _BAND)]
+    offsets = np.array(list(product((0, 1), repeat=3)))
+    return Bridge(
+        told=told,
+        rim=_flat(rim, fine.counts),
+        sources=sources.ravel().astype(np.int64),
+        shares=shares.ravel().astype(np.float32),
+        band=_flat(band + np.array(corner), wide.counts),
+        children=_flat(2 * band[:, None, :] + offsets, fine.counts).ravel(),
+    )
+
+
+def rim_cells(counts: tuple[int, int, int]) -> NDArray[np.int64]:
+    """Places (i, j, k) of the outermost cells of a box, shape (r, 3)."""
+    at = _cells(counts)
+    return at[_on_rim(at, counts)]
+
+
+def flat(at: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.int64]:
+    """Flat index of cells (i, j, k)."""
+    return _flat(at, counts)
+
+
+def _mixed_from(
+    rim: NDArray[np.int64], corner: tuple[int, int, int]
+) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """Eight cells of the wider grid round each fine one, and their shares: a quarter, or three, an axis."""
+    own = rim // 2 + np.array(corner)
+    beside = np.where(rim % 2 == 1, 1, -1)
+    offsets = np.array(list(product((0, 1), repeat=3)))
+    eight = own[:, None, :] + offsets * beside[:, None, :]
+    return eight, np.where(offsets == 1, 0.25, 0.75).prod(axis=1) * np.ones((len(rim), 1))
+
+
+def _cells(counts: tuple[int, int, int]) -> NDArray[np.int64]:
+    k, j, i = np.indices(counts[::-1])
+    return np.stack([i.ravel(), j.ravel(), k.ravel()], axis=1).astype(np.int64)
+
+
+def _on_rim(at: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.bool_]:
+    return ((at == 0) | (at == np.array(counts) - 1)).any(axis=1)
+
+
+def _flat(at: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.int64]:
+    return (at[..., 2] * counts[1] + at[..., 1]) * counts[0] + at[..., 0]

@@ -1,0 +1,151 @@
+# pyright: basic
+# Kernels come compiled from text and carry no types.
+"""The air of a run on the cores of a processor."""
+
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.tunnel.collision import MOMENTS
+from finial.tunnel.kernel_text import CHUNK
+from finial.tunnel.setup import Setup
+from finial.tunnel.written import processor_kernels
+
+_SMALL = 20_000
+"""Places below which one core does a list faster alone."""
+
+
+class Processor:
+    """Machine of as many threads as there are cores; kernels hold no lock."""
+
+    def __init__(self, setup: Setup, threads: int | None = None) -> None:
+        self._setup = setup
+        self._kernels = processor_kernels()
+        self._threads = (
+            threads or len(os.sched_getaffinity(0))
+            if hasattr(os, "sched_getaffinity")
+            else os.cpu_count() or 1
+        )
+        self._pool = ThreadPoolExecutor(self._threads, thread_name_prefix="tunnel")
+        self._buffers = [np.empty(27 * CHUNK, dtype=np.float32) for _ in range(self._threads)]
+        self.levels = len(setup.nested.boxes)
+        self._air = [_start(setup, level) for level in range(self.levels)]
+        self._kept = [
+            [np.zeros(len(MOMENTS) * len(each.told), dtype=np.float32) for _ in range(2)]
+            for each in setup.bridges
+        ]
+        links = len(setup.walls.cells)
+        self._bounced, self._exchange = (np.zeros(links, dtype=np.float32) for _ in range(2))
+        self._sum, self._samples = np.zeros(links), 0
+
+    def carry_out(self) -> None:
+        """As :class:`Machine` says."""
+        setup = self._setup
+        self._each(
+            "carry_out", setup.leaving, self._air[0][0], self._cells(0), setup.leaving, setup.leaving_from
+        )
+
+    def sample(self, level: int, *, after: bool) -> None:
+        """As :class:`Machine` says."""
+        told = self._setup.bridges[level].told
+        self._each("sample", told, self._air[level][0], self._cells(level), told, self._kept[level][after])
+
+    def fill(self, level: int, late: float) -> None:
+        """As :class:`Machine` says."""
+        across, kept = self._setup.bridges[level - 1], self._kept[level - 1]
+        ratio = np.float32(self._setup.stress_ratios[level - 1])
+        air, cells = self._air[level][0], self._cells(level)
+        self._each(
+            "fill",
+            across.rim,
+            air,
+            cells,
+            across.rim,
+            across.sources,
+            across.shares,
+            *kept,
+            np.float32(late),
+            ratio,
+        )
+
+    def restrict(self, level: int) -> None:
+        """As :class:`Machine` says."""
+        across = self._setup.bridges[level]
+        ratio = np.float32(1.0 / self._setup.stress_ratios[level])
+        fine, air = self._air[level + 1][0], self._air[level][0]
+        self._each(
+            "restrict",
+            across.band,
+            air,
+            self._cells(level),
+            across.band,
+            fine,
+            self._cells(level + 1),
+            across.children,
+            ratio,
+        )
+
+    def bounce(self) -> None:
+        """As :class:`Machine` says."""
+        walls, air, cells = self._setup.walls, self._air[-1][0], self._cells(self.levels - 1)
+        where = walls.cells, walls.directions, walls.opposites, walls.steps
+        self._each("bounce", walls.cells, air, cells, *where, walls.shares, self._bounced, self._exchange)
+        self._each(
+            "scatter", walls.cells, air, cells, walls.cells, walls.opposites, walls.steps, self._bounced
+        )
+
+    def step(self, level: int) -> None:
+        """As :class:`Machine` says."""
+        air, after = self._air[level]
+        nx, ny, nz = self._setup.nested.boxes[level].counts
+        kernel, times = self._kernels["step"], self._setup.relaxation[level]
+
+        def part(number: int, low: int, high: int) -> None:
+            kernel(air, after, self._buffers[number], *times, nx, ny, nz, low, high)
+
+        self._shared(part, 1, nz - 1)
+        self._air[level] = after, air
+
+    def loads(self) -> NDArray[np.float64]:
+        """As :class:`Machine` says."""
+        self._sum += self._exchange
+        self._samples += 1
+        return self._exchange @ self._setup.walls.weights
+
+    def wall_means(self) -> NDArray[np.float64]:
+        """As :class:`Machine` says."""
+        return self._sum / max(self._samples, 1)
+
+    def forget(self) -> None:
+        """As :class:`Machine` says."""
+        self._sum[:], self._samples = 0.0, 0
+
+    def _cells(self, level: int) -> int:
+        nx, ny, nz = self._setup.nested.boxes[level].counts
+        return nx * ny * nz
+
+    def _each(self, name: str, places: NDArray[np.int64], *arguments: Any) -> None:
+        kernel = self._kernels[name]
+        if len(places) < _SMALL:
+            kernel(*arguments, 0, len(places))
+            return
+        self._shared(lambda _, low, high: kernel(*arguments, low, high), 0, len(places))
+
+    def _shared(self, part: Callable[[int, int, int], None], low: int, high: int) -> None:
+        edges = np.linspace(low, high, self._threads + 1).astype(int).tolist()
+        jobs = [self._pool.submit(part, k, edges[k], edges[k + 1]) for k in range(self._threads)]
+        for job in jobs:
+            job.result()
+
+
+def _start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Air that moves as the wind everywhere but inside the shape, in two copies."""
+    nx, ny, nz = setup.nested.boxes[level].counts
+    air = np.repeat(setup.stream, nx * ny * nz)
+    if level == len(setup.nested.boxes) - 1:
+        air.reshape(27, -1)[:, setup.still] = 0.0
+    return air, air.copy()

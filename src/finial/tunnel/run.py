@@ -1,0 +1,169 @@
+"""One run of the tunnel, from a shape and a wind to loads."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.core.errors import OutsideRange
+from finial.tunnel.averages import batch_means
+from finial.tunnel.machine import Machine, advance
+from finial.tunnel.processor import Processor
+from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
+from finial.tunnel.setup import Setup, set_up
+
+_SLOWER = 0.7
+"""Speed of a restart over the one before."""
+_RESTARTS = 2
+_LOOK_WIDTHS = 2.0
+"""Travel between looks for a run that diverged."""
+_WILD = 50.0
+"""Load coefficient beyond which a run is lost, once the push of the sudden start is over."""
+_SLICES = 40
+
+
+class _Diverged(Exception):
+    """The air of a run went wild."""
+
+
+def blow(  # noqa: PLR0913
+    shape: TunnelShape,
+    stream: Stream,
+    fineness: Fineness,
+    *,
+    area_m2: float,
+    width_m: float,
+    card: int | None = None,
+    watch: Callable[[float], None] | None = None,
+) -> Blown:
+    """Blow at a shape and average its loads.
+
+    Parameters
+    ----------
+    shape : TunnelShape
+    stream : Stream
+    fineness : Fineness
+    area_m2, width_m : float
+        Reference area [m^2] and width [m]; cells and travel are counted in widths.
+    card : int, optional
+        Graphics card to run on, counted from 0; the processor's cores without it.
+    watch : callable, optional
+        Gets the share that is done, 0 to 1, now and then; what it raises ends the run.
+
+    Returns
+    -------
+    blown : Blown
+
+    Raises
+    ------
+    OutsideRange
+        If the run diverges at every speed that it is tried at.
+    MissingData
+        If a card is asked for and there is none.
+    """
+    asked = fineness
+    for restarts in range(_RESTARTS + 1):
+        setup = set_up(shape, stream, asked, area_m2=area_m2, width_m=width_m)
+        try:
+            history, means = _averaged(_machine(setup, card), setup, asked, watch)
+        except _Diverged:
+            asked = replace(asked, speed=asked.speed * _SLOWER)
+            continue
+        return _blown(shape, setup, asked, _Told(history=history, means=means, restarts=restarts), width_m)
+    raise OutsideRange(
+        f"the run diverged {_RESTARTS + 1} times, the last at a speed of {asked.speed / _SLOWER:.3g} cells"
+        " a step: more cells to a width may help"
+    )
+
+
+def _machine(setup: Setup, card: int | None) -> Machine:
+    if card is None:
+        return Processor(setup)
+    from finial.tunnel.gpu.card import Card
+
+    return Card(setup, card)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Told:
+    """What a machine said of a run."""
+
+    history: NDArray[np.float64]
+    """Loads at each step of the widest grid that counts, shape (samples, 12)."""
+    means: NDArray[np.float64]
+    """Mean take of each link, shape (l,)."""
+    restarts: int
+
+
+def steps_a_width(fineness: Fineness) -> float:
+    """Count the steps of the widest grid while the wind travels a width."""
+    return fineness.cells / 2.0 ** (fineness.grids - 1) / fineness.speed
+
+
+def _averaged(
+    machine: Machine, setup: Setup, fineness: Fineness, watch: Callable[[float], None] | None
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    a_width = steps_a_width(fineness)
+    settle = math.ceil(fineness.settle_widths * a_width)
+    last = settle + max(math.ceil(fineness.travel_widths * a_width), 8)
+    look = max(round(_LOOK_WIDTHS * a_width), 1)
+    history: list[NDArray[np.float64]] = []
+    for step in range(last):
+        if step == settle:
+            machine.forget()
+            history.clear()
+        advance(machine)
+        history.append(machine.loads())
+        if step % look == look - 1:
+            _refuse_wild(np.array(history[-look:]), _WILD if step > look else np.inf)
+            if watch is not None:
+                watch((step + 1) / last)
+    _refuse_wild(np.array(history), _WILD)
+    return np.array(history), machine.wall_means()
+
+
+def _refuse_wild(history: NDArray[np.float64], most: float) -> None:
+    forces = history[:, 6:9]
+    if not np.isfinite(forces).all() or np.abs(forces).max() > most:
+        raise _Diverged
+
+
+def _blown(shape: TunnelShape, setup: Setup, fineness: Fineness, told: _Told, width_m: float) -> Blown:
+    mean, error = batch_means(told.history)
+    walls, finest = setup.walls, setup.nested.boxes[-1]
+    taken = told.means[:, None] * walls.weights[:, :3]
+    edges = np.linspace(shape.points_m[:, 0].min(), shape.points_m[:, 0].max(), _SLICES + 1)
+    slot = np.clip(np.searchsorted(edges, walls.places_m[:, 0], side="right") - 1, 0, _SLICES - 1)
+    a_width, samples = steps_a_width(fineness), len(told.history)
+    places, pressures = _on_the_wall(told.means, setup)
+    first = math.ceil(fineness.settle_widths * a_width)
+    return Blown(
+        pressure=mean[:6],
+        total=mean[6:],
+        pressure_error=error[:6],
+        total_error=error[6:],
+        blockage=setup.blockage,
+        reynolds=setup.reynolds,
+        cells=width_m / finest.cell_m,
+        wet_cells=setup.nested.cells,
+        updates=float(setup.nested.updates_a_step) * (first + samples),
+        restarts=told.restarts,
+        history=told.history[:, :6],
+        history_widths=(first + 1 + np.arange(samples)) / a_width,
+        stations_m=edges,
+        along=np.stack([np.bincount(slot, part, minlength=_SLICES) for part in taken.T], axis=1),
+        places_m=places,
+        pressures=pressures,
+    )
+
+
+def _on_the_wall(means: NDArray[np.float64], setup: Setup) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Place and pressure coefficient of each cell at the wall."""
+    walls = setup.walls
+    known = walls.cell_of >= 0
+    cells = walls.cell_of[known]
+    counts = np.bincount(cells)
+    places = [np.bincount(cells, walls.places_m[known, axis]) / counts for axis in range(3)]
+    return np.stack(places, axis=1), np.bincount(cells, (means * walls.pressure)[known])

@@ -1,0 +1,133 @@
+"""Everything that a run needs before its first step, as arrays that any machine takes."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from finial.tunnel.boxes import Nested, nested_boxes
+from finial.tunnel.bridges import Bridge, bridge, flat, rim_cells
+from finial.tunnel.collision import Statement, populations, velocity
+from finial.tunnel.links import GridBox, cut_links, inside_cells
+from finial.tunnel.records import Fineness, Stream, TunnelShape
+from finial.tunnel.surface import Walls, walls_of
+
+LEAST_VISCOSITY = 2e-4
+"""Of the finest grid, in cells squared a step: below it the lattice's own errors are larger."""
+_SPONGE = 0.3
+"""Relaxation time that is added where the air leaves."""
+_SPONGE_WIDTHS = 1.5
+_LEAVES = 0.5
+"""A side is left by the air where the wind's part square to it is more than so much."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Setup:
+    """Grids, walls and air of a run."""
+
+    nested: Nested
+    bridges: tuple[Bridge, ...]
+    """Between each grid and the next finer one."""
+    relaxation: tuple[tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]], ...]
+    """Relaxation time of each grid along each axis: their sum counts."""
+    stress_ratios: tuple[float, ...]
+    """Stress of the finer grid over that of the wider, for each bridge."""
+    stream: NDArray[np.float32]
+    """Populations of the wind, shape (27,)."""
+    still: NDArray[np.bool_]
+    """Cells of the finest grid that start at rest, shape (n,)."""
+    leaving: NDArray[np.int64]
+    """Cells of the widest grid's rim where the air leaves."""
+    leaving_from: NDArray[np.int64]
+    """The cells inside that they are like."""
+    walls: Walls
+    speed: float
+    reynolds: float
+    blockage: float
+    """Area that the shape shows to the wind over that of the tunnel [-]."""
+
+
+def set_up(
+    shape: TunnelShape, stream: Stream, fineness: Fineness, *, area_m2: float, width_m: float
+) -> Setup:
+    """Lay the grids, cut the walls, still the air inside."""
+    nested = nested_boxes(shape, stream, fineness, width_m)
+    finest = nested.boxes[-1]
+    viscosity = max(fineness.speed * fineness.cells / stream.reynolds, LEAST_VISCOSITY)
+    times = [0.5 + 3.0 * viscosity / 2.0**finer for finer in range(fineness.grids)][::-1]
+    leaving, leaving_from = _leaving(nested.boxes[0], stream)
+    links = cut_links(shape, finest)
+    return Setup(
+        nested=nested,
+        bridges=tuple(
+            bridge(wide, fine, corner)
+            for wide, fine, corner in zip(
+                nested.boxes[:-1], nested.boxes[1:], nested.corners[1:], strict=True
+            )
+        ),
+        relaxation=tuple(
+            _relaxation(box, time, stream, width_m, sponge=level == 0)
+            for level, (box, time) in enumerate(zip(nested.boxes, times, strict=True))
+        ),
+        stress_ratios=tuple(
+            (fine - 1.0) / (2.0 * (wide - 1.0)) for wide, fine in pairwise(times)
+        ),
+        stream=equilibrium(np.array(stream.towards) * fineness.speed),
+        still=inside_cells(shape, finest).ravel(),
+        leaving=leaving,
+        leaving_from=leaving_from,
+        walls=walls_of(links, finest, fineness.speed, area_m2, width_m),
+        speed=fineness.speed,
+        reynolds=fineness.speed * fineness.cells / viscosity,
+        blockage=_blockage(shape, stream, nested.boxes[0]),
+    )
+
+
+def equilibrium(towards: NDArray[np.float64]) -> NDArray[np.float32]:
+    """Write the populations of air at rest density that moves so many cells a step, shape (27,)."""
+    air: dict[str, float] = dict.fromkeys(("kxx", "kyy", "kzz", "kxy", "kxz", "kyz", "dr"), 0.0)
+    air |= dict(zip(("mx", "my", "mz"), (float(part) for part in towards), strict=True))
+
+    def put(q: int, value: str) -> Statement:
+        return f"g{q}", value
+
+    for name, value in [*velocity(), *populations(put)]:
+        air[name] = eval(value, {"F": float}, air)
+    return np.array([air[f"g{q}"] for q in range(27)], dtype=np.float32)
+
+
+def _relaxation(
+    box: GridBox, time: float, stream: Stream, width_m: float, *, sponge: bool
+) -> tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]]:
+    thick = _SPONGE_WIDTHS * width_m / box.cell_m if sponge else 0.0
+    axes = [_sponge(count, part, thick) for count, part in zip(box.counts, stream.towards, strict=True)]
+    axes[0] = axes[0] + np.float32(time)
+    return axes[0], axes[1], axes[2]
+
+
+def _sponge(count: int, towards: float, thick: float) -> NDArray[np.float32]:
+    at = np.arange(count, dtype=float)
+    if abs(towards) <= _LEAVES or thick == 0.0:
+        return np.zeros(count, dtype=np.float32)
+    left = count - 1 - at if towards > 0 else at
+    return (_SPONGE * np.clip(1.0 - left / thick, 0.0, 1.0) ** 2).astype(np.float32)
+
+
+def _leaving(box: GridBox, stream: Stream) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    rim, last = rim_cells(box.counts), np.array(box.counts) - 1
+    out = np.zeros(len(rim), dtype=bool)
+    for axis, part in enumerate(stream.towards):
+        if abs(part) > _LEAVES:
+            out |= rim[:, axis] == (last[axis] if part > 0 else 0)
+    gone = rim[out]
+    return flat(gone, box.counts), flat(np.clip(gone, 1, last - 1), box.counts)
+
+
+def _blockage(shape: TunnelShape, stream: Stream, box: GridBox) -> float:
+    """Half of what all triangles show to the wind, each way; parts that hide behind others count twice."""
+    corners = shape.points_m[shape.triangles]
+    areas = 0.5 * np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    towards = np.array(stream.towards)
+    lengths = np.array(box.counts) * box.cell_m
+    return 0.5 * float(np.abs(areas @ towards).sum() / (lengths.prod() / lengths @ np.abs(towards)))
