@@ -16,7 +16,7 @@ from finial.tunnel.lattice import DIRECTIONS
 
 CHUNK = 128
 """Cells of a row that a processor works on at once: they stay in its nearest cache."""
-KERNELS = ("step", "sample", "fill", "restrict", "carry_out", "bounce", "scatter")
+KERNELS = ("step", "sample", "fill", "restrict", "carry_out", "bounce", "scatter", "press")
 _PROCESSOR_HEAD = "import math\nimport numpy as np\nF = np.float32\n"
 _CARD_HEAD = "import math\nfrom numba import cuda, float32 as F, uint64 as U\n"
 
@@ -123,6 +123,7 @@ def _small() -> Iterator[tuple[str, str, str]]:
     yield "carry_out", "f, n, cells, sources", _carry_out()
     yield "bounce", "f, n, cells, directions, opposites, steps, shares, bounced, exchange", _bounce()
     yield "scatter", "f, n, cells, opposites, steps, bounced", _scatter()
+    yield "press", "f, n, cells, density", _press()
 
 
 def _sample() -> str:
@@ -198,3 +199,9 @@ def _bounce() -> str:
 def _scatter() -> str:
     """Put it where the next step pulls it from."""
     return "        f[opposites[i] * n + cells[i] + steps[i]] = bounced[i]\n"
+
+
+def _press() -> str:
+    """Density over that of rest of the cells at the wall."""
+    loads = _lines(((f"f{q}", f"f[{q} * n + cells[i]]") for q in range(27)), 8)
+    return f"{loads}        density[i] = {' + '.join(f'f{q}' for q in range(27))}\n"

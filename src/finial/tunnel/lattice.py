@@ -5,7 +5,7 @@ from itertools import product
 import numpy as np
 
 DIRECTIONS: tuple[tuple[int, int, int], ...] = tuple(
-    sorted(product((0, 1, -1), repeat=3), key=lambda each: sum(map(abs, each)))
+    sorted(product((0, 1, -1), (0, 1, -1), (0, 1, -1)), key=lambda each: sum(map(abs, each)))
 )
 """Steps to the neighbours along station, a, b; rest first."""
 WEIGHTS = tuple((8 / 27, 2 / 27, 1 / 54, 1 / 216)[sum(map(abs, each))] for each in DIRECTIONS)

@@ -35,16 +35,20 @@ class Machine(Protocol):
         """Stream and collide one grid."""
         ...
 
-    def loads(self) -> NDArray[np.float64]:
-        """Twelve loads of the last bounce; also added to the means along the wall."""
+    def record(self) -> None:
+        """Keep the loads of the last bounce, six that press and all six, and the skin's density."""
         ...
 
-    def wall_means(self) -> NDArray[np.float64]:
-        """Mean of what each link took over the samples since ``forget``, shape (l,)."""
+    def recorded(self) -> NDArray[np.float64]:
+        """Tell the loads of each record since ``forget``, shape (records, 12)."""
+        ...
+
+    def skin_means(self) -> NDArray[np.float64]:
+        """Tell the mean density, over that of rest, of each cell at the wall since ``forget``, shape (s,)."""
         ...
 
     def forget(self) -> None:
-        """Begin the means anew."""
+        """Begin the record anew."""
         ...
 
 

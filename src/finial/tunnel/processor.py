@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from finial.tunnel.collision import MOMENTS
 from finial.tunnel.kernel_text import CHUNK
-from finial.tunnel.setup import Setup
+from finial.tunnel.setup import Setup, start
 from finial.tunnel.written import processor_kernels
 
 _SMALL = 20_000
@@ -33,14 +33,16 @@ class Processor:
         self._pool = ThreadPoolExecutor(self._threads, thread_name_prefix="tunnel")
         self._buffers = [np.empty(27 * CHUNK, dtype=np.float32) for _ in range(self._threads)]
         self.levels = len(setup.nested.boxes)
-        self._air = [_start(setup, level) for level in range(self.levels)]
+        self._air = [start(setup, level) for level in range(self.levels)]
         self._kept = [
             [np.zeros(len(MOMENTS) * len(each.told), dtype=np.float32) for _ in range(2)]
             for each in setup.bridges
         ]
         links = len(setup.walls.cells)
         self._bounced, self._exchange = (np.zeros(links, dtype=np.float32) for _ in range(2))
-        self._sum, self._samples = np.zeros(links), 0
+        self._density = np.zeros(len(setup.walls.skin), dtype=np.float32)
+        self._sum = np.zeros(len(setup.walls.skin))
+        self._rows: list[NDArray[np.float64]] = []
 
     def carry_out(self) -> None:
         """As :class:`Machine` says."""
@@ -110,19 +112,28 @@ class Processor:
         self._shared(part, 1, nz - 1)
         self._air[level] = after, air
 
-    def loads(self) -> NDArray[np.float64]:
+    def record(self) -> None:
         """As :class:`Machine` says."""
-        self._sum += self._exchange
-        self._samples += 1
-        return self._exchange @ self._setup.walls.weights
+        walls = self._setup.walls
+        air, cells = self._air[-1][0], self._cells(self.levels - 1)
+        self._each("press", walls.skin, air, cells, walls.skin, self._density)
+        self._sum += self._density
+        self._rows.append(
+            np.concatenate([self._density @ walls.skin_weights, self._exchange @ walls.weights])
+        )
 
-    def wall_means(self) -> NDArray[np.float64]:
+    def recorded(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
-        return self._sum / max(self._samples, 1)
+        return np.array(self._rows).reshape(-1, 12)
+
+    def skin_means(self) -> NDArray[np.float64]:
+        """As :class:`Machine` says."""
+        return self._sum / max(len(self._rows), 1)
 
     def forget(self) -> None:
         """As :class:`Machine` says."""
-        self._sum[:], self._samples = 0.0, 0
+        self._sum[:] = 0.0
+        self._rows.clear()
 
     def _cells(self, level: int) -> int:
         nx, ny, nz = self._setup.nested.boxes[level].counts
@@ -142,10 +153,6 @@ class Processor:
             job.result()
 
 
-def _start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Air that moves as the wind everywhere but inside the shape, in two copies."""
-    nx, ny, nz = setup.nested.boxes[level].counts
-    air = np.repeat(setup.stream, nx * ny * nz)
-    if level == len(setup.nested.boxes) - 1:
-        air.reshape(27, -1)[:, setup.still] = 0.0
-    return air, air.copy()
+def _cores() -> int:
+    """Count the cores that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

@@ -13,6 +13,7 @@ from finial.tunnel.machine import Machine, advance
 from finial.tunnel.processor import Processor
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
 from finial.tunnel.setup import Setup, set_up
+from finial.tunnel.surface import summed_by
 
 _SLOWER = 0.7
 """Speed of a restart over the one before."""
@@ -93,7 +94,7 @@ class _Told:
     history: NDArray[np.float64]
     """Loads at each step of the widest grid that counts, shape (samples, 12)."""
     means: NDArray[np.float64]
-    """Mean take of each link, shape (l,)."""
+    """Mean density over that of rest of each cell at the wall, shape (s,)."""
     restarts: int
 
 
@@ -109,19 +110,18 @@ def _averaged(
     settle = math.ceil(fineness.settle_widths * a_width)
     last = settle + max(math.ceil(fineness.travel_widths * a_width), 8)
     look = max(round(_LOOK_WIDTHS * a_width), 1)
-    history: list[NDArray[np.float64]] = []
     for step in range(last):
         if step == settle:
             machine.forget()
-            history.clear()
         advance(machine)
-        history.append(machine.loads())
+        machine.record()
         if step % look == look - 1:
-            _refuse_wild(np.array(history[-look:]), _WILD if step > look else np.inf)
+            _refuse_wild(machine.recorded()[-look:], _WILD if step > look else np.inf)
             if watch is not None:
                 watch((step + 1) / last)
-    _refuse_wild(np.array(history), _WILD)
-    return np.array(history), machine.wall_means()
+    history = machine.recorded()
+    _refuse_wild(history, _WILD)
+    return history, machine.skin_means()
 
 
 def _refuse_wild(history: NDArray[np.float64], most: float) -> None:
@@ -133,11 +133,11 @@ def _refuse_wild(history: NDArray[np.float64], most: float) -> None:
 def _blown(shape: TunnelShape, setup: Setup, fineness: Fineness, told: _Told, width_m: float) -> Blown:
     mean, error = batch_means(told.history)
     walls, finest = setup.walls, setup.nested.boxes[-1]
-    taken = told.means[:, None] * walls.weights[:, :3]
-    edges = np.linspace(shape.points_m[:, 0].min(), shape.points_m[:, 0].max(), _SLICES + 1)
-    slot = np.clip(np.searchsorted(edges, walls.places_m[:, 0], side="right") - 1, 0, _SLICES - 1)
+    pressed = told.means[:, None] * walls.skin_weights[:, :3]
+    ends = shape.points_m[:, 0]
+    edges = np.linspace(float(ends.min()), float(ends.max()), _SLICES + 1)
+    slot = np.clip(np.searchsorted(edges, walls.skin_places_m[:, 0], side="right") - 1, 0, _SLICES - 1)
     a_width, samples = steps_a_width(fineness), len(told.history)
-    places, pressures = _on_the_wall(told.means, setup)
     first = math.ceil(fineness.settle_widths * a_width)
     return Blown(
         pressure=mean[:6],
@@ -153,17 +153,7 @@ def _blown(shape: TunnelShape, setup: Setup, fineness: Fineness, told: _Told, wi
         history=told.history[:, :6],
         history_widths=(first + 1 + np.arange(samples)) / a_width,
         stations_m=edges,
-        along=np.stack([np.bincount(slot, part, minlength=_SLICES) for part in taken.T], axis=1),
-        places_m=places,
-        pressures=pressures,
+        along=summed_by(pressed, slot, _SLICES),
+        places_m=walls.skin_places_m,
+        pressures=told.means * walls.to_pressure,
     )
-
-
-def _on_the_wall(means: NDArray[np.float64], setup: Setup) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Place and pressure coefficient of each cell at the wall."""
-    walls = setup.walls
-    known = walls.cell_of >= 0
-    cells = walls.cell_of[known]
-    counts = np.bincount(cells)
-    places = [np.bincount(cells, walls.places_m[known, axis]) / counts for axis in range(3)]
-    return np.stack(places, axis=1), np.bincount(cells, (means * walls.pressure)[known])

@@ -47,6 +47,11 @@ class Setup:
     blockage: float
     """Area that the shape shows to the wind over that of the tunnel [-]."""
 
+    @property
+    def bytes_needed(self) -> int:
+        """Memory of the air in two copies, and of the walls."""
+        return 2 * 27 * 4 * self.nested.cells + 120 * len(self.walls.cells)
+
 
 def set_up(
     shape: TunnelShape, stream: Stream, fineness: Fineness, *, area_m2: float, width_m: float
@@ -70,9 +75,7 @@ def set_up(
             _relaxation(box, time, stream, width_m, sponge=level == 0)
             for level, (box, time) in enumerate(zip(nested.boxes, times, strict=True))
         ),
-        stress_ratios=tuple(
-            (fine - 1.0) / (2.0 * (wide - 1.0)) for wide, fine in pairwise(times)
-        ),
+        stress_ratios=tuple((fine - 1.0) / (2.0 * (wide - 1.0)) for wide, fine in pairwise(times)),
         stream=equilibrium(np.array(stream.towards) * fineness.speed),
         still=inside_cells(shape, finest).ravel(),
         leaving=leaving,
@@ -95,6 +98,15 @@ def equilibrium(towards: NDArray[np.float64]) -> NDArray[np.float32]:
     for name, value in [*velocity(), *populations(put)]:
         air[name] = eval(value, {"F": float}, air)
     return np.array([air[f"g{q}"] for q in range(27)], dtype=np.float32)
+
+
+def start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """Air that moves as the wind everywhere but inside the shape, in two copies."""
+    nx, ny, nz = setup.nested.boxes[level].counts
+    air = np.repeat(setup.stream, nx * ny * nz)
+    if level == len(setup.nested.boxes) - 1:
+        air.reshape(27, -1)[:, setup.still] = 0.0
+    return air, air.copy()
 
 
 def _relaxation(

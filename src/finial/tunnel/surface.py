@@ -8,44 +8,50 @@ from numpy.typing import NDArray
 from finial.tunnel.lattice import OPPOSITE, STEPS, WEIGHTS
 from finial.tunnel.links import GridBox, Links
 
-LOADS = 12
-"""Pressure part of three forces and three moments, then the whole of them."""
-
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Walls:
-    """Cut links, with weights that turn what each takes from the air into loads."""
+    """Cut links, and weights that turn what the walls take from the air into loads.
+
+    Loads are over dynamic pressure and area, moments also over the width: three forces, three moments.
+    """
 
     cells: NDArray[np.int64]
+    """Cell that each link starts from, shape (l,)."""
     directions: NDArray[np.int64]
     opposites: NDArray[np.int64]
     steps: NDArray[np.int64]
     """From the cell to its neighbour, in flat indices, shape (l,)."""
     shares: NDArray[np.float32]
     weights: NDArray[np.float64]
-    """Loads over dynamic pressure and area, moments also over the width, shape (l, 12)."""
-    places_m: NDArray[np.float64]
-    """Where each meets the wall [m], shape (l, 3)."""
-    cell_of: NDArray[np.int64]
-    """Number of the surface cell that each belongs to, of those in the air; -1 inside, shape (l,)."""
-    pressure: NDArray[np.float64]
-    """What turns the take of each into a pressure coefficient on its cell's wall, shape (l,)."""
+    """Loads for each unit of momentum that a link turns back; 0 inside the shape, shape (l, 6)."""
+    skin: NDArray[np.int64]
+    """Cells of the air that touch the shape, shape (s,)."""
+    skin_weights: NDArray[np.float64]
+    """Loads for each unit of density over that of rest, shape (s, 6)."""
+    skin_places_m: NDArray[np.float64]
+    """Where each meets the wall [m], shape (s, 3)."""
+    to_pressure: float
+    """Pressure coefficient over density above that of rest."""
 
 
 def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: float) -> Walls:
-    r"""Weigh each cut link.
+    r"""Weigh each cut link and each cell at the wall.
 
-    .. math::  F = \sum_l c_l \left( f_l^* + f_{\bar l} \right), \quad
-               C = \frac{F}{\tfrac12 U^2 A / \Delta x^2}, \quad F_p = (F \cdot n) \, n
+    .. math::  C = \frac{\Delta x^2}{\tfrac12 U^2 A} \sum_l c_l \left( f_l^* + f_{\bar l} \right), \qquad
+               C_p = \frac{\Delta x^2}{\tfrac12 U^2 A} \sum_l 2 w_l c_l (\rho_l - 1)
+
+    The second is what a link takes from air at rest of the same density: the part that presses, edges
+    and corners with it.
 
     Parameters
     ----------
     links : Links
     box : GridBox
     speed : float
-        Of the wind, in cells a step.
+        Of the wind [cells a step].
     area_m2, width_m : float
-        What loads and moments stand on.
+        What loads [m^2] and moments [m] stand on.
 
     Returns
     -------
@@ -56,57 +62,49 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     ----------
     .. [1] Ladd, "Numerical simulations of particulate suspensions via a discretized Boltzmann
        equation", J. Fluid Mech. 271, 1994: momentum exchange. From memory.
+
+    Examples
+    --------
+    >>> one = Links(cells=np.array([0]), directions=np.array([1]), shares=np.array([0.5], np.float32),
+    ...             normals=np.array([[-1, 0, 0]], np.float32), outside=np.array([True]))
+    >>> box = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(2, 1, 1))
+    >>> walls = walls_of(one, box, 0.1, area_m2=1.0, width_m=1.0)
+    >>> walls.weights[0, :3].round(1).tolist(), walls.skin_places_m.tolist()
+    ([200.0, 0.0, 0.0], [[0.5, 0.0, 0.0]])
     """
     towards = STEPS[links.directions].astype(float)
     places = _centres(links.cells, box) + links.shares[:, None] * towards * box.cell_m
     unit = 0.5 * speed**2 * area_m2 / box.cell_m**2
     taken = np.where(links.outside[:, None], towards, 0.0) / unit
-    normals = links.normals.astype(float)
-    pressed = (taken * normals).sum(axis=1, keepdims=True) * normals
-    arms = places / width_m
-    parts = [pressed, np.cross(arms, pressed), taken, np.cross(arms, taken)]
-    cell_of = np.full(len(links.cells), -1)
-    cell_of[links.outside] = np.unique(links.cells[links.outside], return_inverse=True)[1]
+    weights = np.concatenate([taken, np.cross(places / width_m, taken)], axis=1)
+    skin, slot = np.unique(links.cells[links.outside], return_inverse=True)
+    still = 2.0 * np.array(WEIGHTS)[links.directions[links.outside], None]
     return Walls(
         cells=links.cells,
         directions=links.directions,
         opposites=np.array(OPPOSITE)[links.directions],
         steps=_offsets(box)[links.directions],
-        shares=_seen_from_both(links, box),
-        weights=np.concatenate(parts, axis=1),
-        places_m=places,
-        cell_of=cell_of,
-        pressure=_pressure(links, towards, normals, cell_of, speed),
+        shares=_seen_from_both(links),
+        weights=weights,
+        skin=skin,
+        skin_weights=summed_by(still * weights[links.outside], slot, len(skin)),
+        skin_places_m=summed_by(places[links.outside], slot, len(skin)) / np.bincount(slot)[:, None],
+        to_pressure=1.0 / (1.5 * speed**2),
     )
 
 
-def _seen_from_both(links: Links, box: GridBox) -> NDArray[np.float32]:
+def _seen_from_both(links: Links) -> NDArray[np.float32]:
     """Shares, halves where another wall stands close behind: nothing can be mixed in from there."""
-    key = links.cells * 27 + links.directions
-    behind = links.cells * 27 + np.array(OPPOSITE)[links.directions]
+    key = links.cells * len(STEPS) + links.directions
+    behind = links.cells * len(STEPS) + np.array(OPPOSITE)[links.directions]
     return np.where(np.isin(behind, key), np.float32(0.5), links.shares.astype(np.float32))
 
 
-def _pressure(
-    links: Links,
-    towards: NDArray[np.float64],
-    normals: NDArray[np.float64],
-    cell_of: NDArray[np.int64],
-    speed: float,
-) -> NDArray[np.float64]:
-    r"""Weights so that the sum over a cell's links is its pressure coefficient.
-
-    At rest every link takes :math:`2 w p / c_s^2`; the sum of those square to the wall tells how much
-    wall the cell stands for.
-    """
-    square = -(towards * normals).sum(axis=1)
-    still = 6.0 * np.array(WEIGHTS)[links.directions] * square
-    known = cell_of >= 0
-    whole = np.bincount(cell_of[known], still[known], minlength=int(cell_of.max(initial=-1)) + 1)
-    weights = np.zeros(len(square))
-    size = whole[cell_of[known]]
-    weights[known] = np.where(np.abs(size) > 0.05, square[known] / np.where(size == 0.0, 1.0, size), 0.0)
-    return weights / (0.5 * speed**2)
+def summed_by(rows: NDArray[np.float64], slot: NDArray[np.int64], count: int) -> NDArray[np.float64]:
+    """Sum of the rows that belong to each slot, shape (count, columns)."""
+    added = np.zeros((count, rows.shape[1]))
+    np.add.at(added, slot, rows)
+    return added
 
 
 def _offsets(box: GridBox) -> NDArray[np.int64]:

@@ -13,7 +13,8 @@ from typing import Any, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.core.errors import MissingData, OutsideRange
+from finial.core.cards import ready_card
+from finial.core.errors import OutsideRange
 from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS, THREADS
 from finial.flight.kernel.spread_layout import DRAWN_HERE, N_RESULTS, N_SLOTS
 from finial.flight.many import ManyFlights
@@ -112,28 +113,6 @@ def _fly(
         kernel[math.ceil((high - low) / THREADS), THREADS](first + low, *fixed, part, out, values)
         out.copy_to_host(results[low:high])
         values.copy_to_host(drawn[low:high])
-
-
-def ready_card() -> Any:
-    """Return numba's CUDA module, or say what is missing."""
-    try:
-        from numba import cuda
-    except ImportError as error:
-        raise MissingData("numba-cuda is not installed: pip install 'finial[gpu]' brings it") from error
-    if not cuda.is_available():
-        raise MissingData("no graphics card that CUDA can use was found")
-    _lend_row_stack()
-    return cuda
-
-
-def _lend_row_stack() -> None:
-    """Give NumPy 2.5 and later the name back that numba-cuda 0.30 reads when it compiles its first kernel.
-
-    For good: cards compile on threads of their own, and no thread may take it from another.
-    """
-    if not hasattr(np, "row_stack"):
-        lent: Any = np
-        lent.row_stack = np.vstack
 
 
 def card_faults() -> tuple[type[Exception], ...]:

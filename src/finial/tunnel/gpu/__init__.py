@@ -1,0 +1,1 @@
+"""The tunnel on graphics cards; loaded only where there is one."""
