@@ -8,6 +8,8 @@ import pytest
 from made_by_hand import MOTOR, QUARTER, bay, fin_entry, item, tube_of
 
 from finial.assemble.inside import fittings, things
+from finial.assemble.inside.fasteners import rods_with_nuts
+from finial.assemble.inside.placed import taken_size
 from finial.assemble.inside.results import Size
 from finial.assemble.inside.things import _button_screws, _item, _motors, _tabs, _thrust_plate
 from finial.core.estimates import Estimate, KnownBy, exact
@@ -293,7 +295,7 @@ def test_a_thrust_plate_is_a_ring_where_the_sheet_puts_it():
 def test_rods_stand_between_their_stations_on_their_circle():
     rod = RodEntry.model_validate({"thread": "M6", "material": "6061-T6", "count": 4, "on_circle": "84 mm",
                                    "stations": ["180 mm +- 1 mm", "1150 mm +- 2 mm"]})  # fmt: skip
-    found = [one.thing for one in things._rods((rod,)) if one.thing.kind is Kind.ROD]
+    found = [one.thing for one in rods_with_nuts((rod,)) if one.thing.kind is Kind.ROD]
     assert [one.span_m for one in found] == [pytest.approx((0.18, 1.15))] * 4
     assert [math.hypot(*one.offset_m) for one in found] == pytest.approx([0.042] * 4)
     assert {one.across_m for one in found} == {0.006}
@@ -305,7 +307,7 @@ def test_nuts_are_flush_with_the_ends_of_their_rods_and_washers_lie_under_them()
     rod = RodEntry.model_validate({"thread": "M6", "material": "6061-T6", "washer": "18 mm +- 0.4 mm",
                                    "places": [["50 mm", "0 mm"]], "name": "studs",
                                    "stations": ["180 mm +- 1 mm", "1150 mm +- 2 mm"]})  # fmt: skip
-    found = {(one.thing.name, one.thing.span_m[0] > 0.5): one.thing for one in things._rods((rod,))[1:]}
+    found = {(one.thing.name, one.thing.span_m[0] > 0.5): one.thing for one in rods_with_nuts((rod,))[1:]}
     spans = {key: pytest.approx(one.span_m) for key, one in found.items()}
     assert spans == {
         ("nuts of studs", False): (0.18, 0.1852),
@@ -324,7 +326,7 @@ def test_nuts_are_flush_with_the_ends_of_their_rods_and_washers_lie_under_them()
 def test_bare_nuts_have_no_washers_and_every_rod_has_two_nuts():
     rod = RodEntry.model_validate({"thread": "1/4-20", "material": "steel", "count": 3, "on_circle": "80 mm",
                                    "stations": ["180 mm", "300 mm"]})  # fmt: skip
-    assert [one.thing.kind for one in things._rods((rod,))] == [Kind.ROD] * 3 + [Kind.NUT] * 6
+    assert [one.thing.kind for one in rods_with_nuts((rod,))] == [Kind.ROD] * 3 + [Kind.NUT] * 6
 
 
 FIN = FinSet(
@@ -390,8 +392,10 @@ def test_everything_of_the_example_is_there_once(lighthouse, answered):
     assert kinds.count(Kind.BAY) == len(sheet.recovery.bay)
     assert kinds.count(Kind.PACK) == len(sheet.recovery.canopy)
     assert kinds.count(Kind.ROD) == sum(rod.count for rod in sheet.rod)
-    # Two nuts and two washers each.
-    assert kinds.count(Kind.NUT) == 4 * kinds.count(Kind.ROD)
+    legs = [item.eye.legs for item in sheet.item if item.eye]
+    assert kinds.count(Kind.EYE) == len(legs) > 0
+    # Two nuts and two washers each, and one of either on each leg of an eye.
+    assert kinds.count(Kind.NUT) == 4 * kinds.count(Kind.ROD) + 2 * sum(legs)
     assert kinds.count(Kind.TAB) == sum(fin.count for fin in sheet.fin)
     assert kinds.count(Kind.SCREW) >= len(sheet.guide.buttons)
     assert kinds[0] is Kind.MOTOR
@@ -402,11 +406,11 @@ def test_everything_of_the_example_is_there_once(lighthouse, answered):
 
 def test_a_length_that_was_taken_is_as_wide_as_the_room_it_came_from():
     size = next(iter(Size))
-    wide = things._taken(
+    wide = taken_size(
         "pack", size, 0.2, Estimate(value=0.1, low=0.08, high=0.13, known_by=KnownBy.HANDBOOK)
     ).value
     assert (wide.value, wide.low, wide.high) == pytest.approx((0.2, 0.16, 0.26))
     assert wide.known_by is KnownBy.HANDBOOK
     for room in (None, exact(0.0)):
-        bare = things._taken("pack", size, 0.2, room).value
+        bare = taken_size("pack", size, 0.2, room).value
         assert (bare.low, bare.high, bare.known_by) == (0.2, 0.2, KnownBy.ASSUMED)

@@ -8,8 +8,8 @@ import pytest
 from made_by_hand import BAY, QUARTER, about, quantity
 
 from finial.assemble.inside import meetings, ways
+from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import WayOccasion
-from finial.assemble.inside.things import Placed
 from finial.core.estimates import KnownBy, exact
 from finial.inside.clearance import Gap, gap_between
 from finial.inside.order import SNUG_M

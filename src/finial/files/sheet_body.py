@@ -207,7 +207,9 @@ class EyeEntry(Record):
     washer: SomeLength
     """Outer diameter of the washer under its nut, on the side that the cord pulls it against."""
     legs: Annotated[WholeNumber, Field(ge=1, le=2)] = 1
-    """One of an eye bolt, two of a U-bolt."""
+    """One of an eye bolt, two of a U-bolt, beside one another along ``turned`` of the plate."""
+    across: SomeLength | None = None
+    """Outer diameter of the eye, or width of the U; five diameters of the thread without it."""
     material: MaterialName = "steel"
     """What it is made of."""
 
@@ -240,7 +242,7 @@ class ItemEntry(Record):
     toward: Angle = NO_ANGLE
     """Roll angle that its fore end leans to."""
     turned: Angle = NO_ANGLE
-    """Roll angle of the first side of a box."""
+    """Roll angle of the first side of a box, and that its eye lies along."""
     material: MaterialName | None = None
     """What it is made of; its room where it has no size, and its strength where it closes a bay."""
     glue: GlueName | None = None

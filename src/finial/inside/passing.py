@@ -5,6 +5,7 @@ from finial.inside.things import Kind, Thing
 _GOES_THROUGH = {
     Kind.ROD: frozenset({Kind.BULKHEAD}),
     Kind.SCREW: frozenset({Kind.BULKHEAD, Kind.TUBE, Kind.MOTOR_TUBE, Kind.PACK}),
+    Kind.EYE: frozenset({Kind.PACK}),
 }
 """Rods run along the vehicle, so a tube's wall is no place for one; cloth gives way to an eye bolt."""
 

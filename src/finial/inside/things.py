@@ -31,7 +31,9 @@ class Kind(StrEnum):
     TUBE = "tube"
     ROD = "rod"
     NUT = "nut"
-    """A nut at the end of a rod, or the washer under it."""
+    """A nut at the end of a rod or an eye bolt, or the washer under it."""
+    EYE = "eye"
+    """The eye of a bolt on its plate, which a cord is tied to: it stands in the bay, and cloth gives way."""
     SCREW = "screw"
     TAB = "tab"
     """The tab of a fin, in a slot through the wall."""
@@ -270,6 +272,43 @@ def _axes(thing: Thing) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArr
     return ahead, first, np.cross(ahead, first)
 
 
+def moved_along(thing: Thing, aft_m: float) -> Thing:
+    """Return the thing moved along its own axis.
+
+    Parameters
+    ----------
+    thing : Thing
+        The thing.
+    aft_m : float
+        How far, towards its aft end [m]; negative for forward.
+
+    Returns
+    -------
+    moved : Thing
+        The same, elsewhere.
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Plain geometry.
+
+    Examples
+    --------
+    >>> stick = Thing(name="stick", kind=Kind.OTHER, middle_m=0.5, length_m=0.2, across_m=0.01)
+    >>> moved_along(stick, 0.1).middle_m
+    0.6
+    """
+    along, right, up = _forward(thing)
+    return replace(
+        thing,
+        middle_m=thing.middle_m + aft_m * along,
+        offset_m=(thing.offset_m[0] - aft_m * right, thing.offset_m[1] - aft_m * up),
+    )
+
+
 def lengthened(thing: Thing, fore_m: float, aft_m: float) -> Thing:
     """Return the thing drawn out along its own axis until it reaches both stations.
 
@@ -302,13 +341,7 @@ def lengthened(thing: Thing, fore_m: float, aft_m: float) -> Thing:
     """
     start, end = thing.span_m
     ahead, behind = max(start - fore_m, 0.0), max(aft_m - end, 0.0)
-    along, right, up = _forward(thing)
+    along, _, _ = _forward(thing)
     steep = max(abs(along), 1e-3)
     grown = (ahead + behind) / steep
-    shift = (ahead - behind) / 2 / steep
-    return replace(
-        thing,
-        middle_m=thing.middle_m - shift * along,
-        offset_m=(thing.offset_m[0] + shift * right, thing.offset_m[1] + shift * up),
-        length_m=thing.length_m + grown,
-    )
+    return moved_along(replace(thing, length_m=thing.length_m + grown), (behind - ahead) / 2 / steep)

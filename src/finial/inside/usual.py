@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from finial.core.doors import require_positive
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.tables import row_named, table_rows
 
@@ -18,6 +19,9 @@ BUTTON_M = 0.015
 """Diameter of a rail button [m]; common practice."""
 SCREW_M = 5e-3
 """Diameter of the screw of a rail button [m]; common practice."""
+EYE_DIAMETERS = 5.0
+"""Outer diameter of an eye, of its thread's [-]: 4.4 to 6 of forged eyes with collars by ISO 3266 and
+ASME B18.15, from memory of the standards."""
 SCREW_DEPTH_M = 10e-3
 """How deep such a screw reaches into the body [m]; common practice."""
 
@@ -109,3 +113,47 @@ def usual_nut(thread: str) -> Nut:
         washer_thickness_m=float(row["washer_thickness_mm"]) * 1e-3,
         source=row["source"],
     )
+
+
+def usual_eye_m(thread_m: float, legs: int, washer_m: float) -> float:
+    r"""Outer diameter of an eye bolt's eye, or width of a U-bolt, of which nobody gave it.
+
+    .. math::  d_{eye} = 5 d, \qquad d_U = \max(5 d, \; w + d)
+
+    with :math:`d` the diameter of the thread and :math:`w` that of the washers.
+
+    Parameters
+    ----------
+    thread_m : float
+        Diameter of its thread [m].
+    legs : int
+        One of an eye bolt, two of a U-bolt.
+    washer_m : float
+        Outer diameter of the washer under each nut [m].
+
+    Returns
+    -------
+    across_m : float
+        Size [m].
+
+    Raises
+    ------
+    OutsideRange
+        If a diameter is not above zero.
+
+    Notes
+    -----
+    Forged eyes with collars are 4.4 to 6 diameters wide; the washers of a U-bolt lie beside one another.
+
+    References
+    ----------
+    .. [1] ISO 3266; ASME B18.15: from memory of the standards.
+
+    Examples
+    --------
+    >>> round(usual_eye_m(0.006, 1, 0.025), 4), round(usual_eye_m(0.004, 2, 0.025), 4)
+    (0.03, 0.029)
+    """
+    require_positive(thread_m=thread_m, washer_m=washer_m)
+    bare = EYE_DIAMETERS * thread_m
+    return bare if legs == 1 else max(bare, washer_m + thread_m)

@@ -4,8 +4,9 @@ import math
 from collections.abc import Iterator, Sequence
 
 from finial.assemble.inside.guide import skin_beside
+from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import BayEnd, Elsewhere, Fittings, ItemDensity, MotorHold, TubeCover
-from finial.assemble.inside.things import MOTOR_TUBE, Placed, bay_room, bay_tubes, density_of
+from finial.assemble.inside.things import MOTOR_TUBE, bay_room, bay_tubes, density_of
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import MotorPlace, motor_places
 from finial.core.estimates import Estimate, KnownBy, exact

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
+from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import Meeting
-from finial.assemble.inside.things import Placed
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.kept_parts import kept
 from finial.inside.cavity import Cavity

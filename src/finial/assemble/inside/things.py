@@ -2,25 +2,26 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
+from finial.assemble.inside.fasteners import eye_things, rods_with_nuts
+from finial.assemble.inside.placed import Placed, taken_size
 from finial.assemble.inside.results import Size, Taken
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.motors import motor_places
-from finial.assemble.vehicle.rods import rod_name, rod_places
-from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
 from finial.core.units import Quantity
 from finial.files.fields import across_m
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import GuideEntry, ItemEntry, RodEntry
+from finial.files.sheet_body import GuideEntry, ItemEntry
 from finial.files.sheet_recovery import BayEntry, CanopyEntry
 from finial.files.sheet_rules import MOTOR_TUBE
 from finial.inside.cavity import Cavity
 from finial.inside.room import widest_at
 from finial.inside.things import Kind, Thing
-from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M, usual_density, usual_nut
+from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M, usual_density
 from finial.inside.volumes import lump, room_of_mass
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
 from finial.shape.fin_set import FinSet
@@ -47,15 +48,6 @@ _SNUG_SHARE = 0.999
 """A thing without a size fills this share of the room it stands in: it touches nothing [-]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placed:
-    """A thing, and the same as it would be at both ends of a density that nobody gave."""
-
-    thing: Thing
-    others: tuple[Thing, ...] = ()
-    taken: tuple[Taken, ...] = field(default=())
-
-
 def placed_things(vehicle: Vehicle, fins: tuple[FinSet, ...], cavity: Cavity) -> tuple[Placed, ...]:
     """All things inside, motors first."""
     sheet = vehicle.sheet
@@ -63,11 +55,20 @@ def placed_things(vehicle: Vehicle, fins: tuple[FinSet, ...], cavity: Cavity) ->
         *_motors(vehicle),
         *_thrust_plate(sheet),
         *_bays(sheet),
-        *(_item(sheet, item, cavity) for item in sheet.item if _has_room(item)),
-        *_rods(sheet.rod),
+        *_items(sheet, cavity),
+        *rods_with_nuts(sheet.rod),
         *_tabs(sheet, fins),
         *(_button_screws(sheet.guide, vehicle.skin) if sheet.guide else ()),
     )
+
+
+def _items(sheet: Sheet, cavity: Cavity) -> Iterator[Placed]:
+    """All items that take room of their own, and the eyes in them."""
+    for item in sheet.item:
+        if _has_room(item):
+            placed = _item(sheet, item, cavity)
+            yield placed
+            yield from eye_things(sheet, item, placed.thing)
 
 
 def _has_room(item: ItemEntry) -> bool:
@@ -109,7 +110,7 @@ def _motors(vehicle: Vehicle) -> Iterator[Placed]:
             toward_rad=place.toward_rad,
             moves_with=motor.name,
         )
-        taken = [] if place.mount.bore else [_taken(tube.name, Size.BORE, bore.value)]
+        taken = [] if place.mount.bore else [taken_size(tube.name, Size.BORE, bore.value)]
         yield Placed(thing=tube, taken=tuple(taken))
 
 
@@ -133,7 +134,7 @@ def _thrust_plate(sheet: Sheet) -> Iterator[Placed]:
             offset_m=across_m(mount.offset),
             slack_m=(across.tolerance / 2, plate.station.tolerance),
         ),
-        taken=() if plate.across else (_taken(THRUST_PLATE, Size.ACROSS, across.value),),
+        taken=() if plate.across else (taken_size(THRUST_PLATE, Size.ACROSS, across.value),),
     )
 
 
@@ -211,8 +212,8 @@ def _pack(bay: BayEntry, canopy: CanopyEntry) -> Placed:
         known_by=KnownBy.ASSUMED if canopy.packed_length is None else KnownBy.MEASURED,
         lies_in=bay.name,
     )
-    taken = [] if canopy.packed_across else [_taken(canopy.name, Size.ACROSS, across)]
-    taken += [] if canopy.packed_length else [_taken(canopy.name, Size.LENGTH, length)]
+    taken = [] if canopy.packed_across else [taken_size(canopy.name, Size.ACROSS, across)]
+    taken += [] if canopy.packed_length else [taken_size(canopy.name, Size.LENGTH, length)]
     return Placed(thing=pack, taken=tuple(taken))
 
 
@@ -224,11 +225,11 @@ def _item(sheet: Sheet, item: ItemEntry, cavity: Cavity) -> Placed:
     whole = _sized(item, room.value, widest)
     taken: list[Taken] = []
     if item.length is None and (item.across or item.sides):
-        taken.append(_taken(item.name, Size.LENGTH, whole.length_m, room))
+        taken.append(taken_size(item.name, Size.LENGTH, whole.length_m, room))
     elif item.length is None:
         taken.append(Taken(thing=item.name, size=Size.ROOM, value=room))
     elif not (item.across or item.sides):
-        taken.append(_taken(item.name, Size.ACROSS, whole.across_m, room))
+        taken.append(taken_size(item.name, Size.ACROSS, whole.across_m, room))
     others = (
         ()
         if not taken or room.low == room.high
@@ -295,60 +296,6 @@ def _weightless(item: ItemEntry) -> bool:
     return item.material is None and item.density is None
 
 
-@kept(8)
-def _rods(rods: tuple[RodEntry, ...]) -> tuple[Placed, ...]:
-    return tuple(placed for rod in rods for placed in (*_rod(rod), *_nuts(rod)))
-
-
-def _rod(rod: RodEntry) -> Iterator[Placed]:
-    fore, aft = (end.value for end in rod.stations)
-    for place in rod_places(rod).tolist():
-        yield Placed(
-            thing=Thing(
-                name=rod_name(rod),
-                kind=Kind.ROD,
-                middle_m=(fore + aft) / 2,
-                length_m=aft - fore,
-                across_m=thread(rod.thread).diameter_m,
-                offset_m=(place[0], place[1]),
-                slack_m=(0.0, max(end.tolerance for end in rod.stations)),
-            )
-        )
-
-
-def _nuts(rod: RodEntry) -> Iterator[Placed]:
-    """Nuts flush with the ends of their rods, and the washers under them."""
-    nut, name = usual_nut(rod.thread), rod_name(rod)
-    fore, aft = rod.stations
-    for end, inward in ((fore, 1.0), (aft, -1.0)):
-        at = end.value + inward * nut.height_m / 2
-        under = end.value + inward * (nut.height_m + nut.washer_thickness_m / 2)
-        for place in rod_places(rod).tolist():
-            same = Thing(
-                name=f"nuts of {name}",
-                kind=Kind.NUT,
-                middle_m=at,
-                length_m=nut.height_m,
-                across_m=nut.across_m,
-                offset_m=(place[0], place[1]),
-                slack_m=(0.0, end.tolerance),
-                known_by=KnownBy.HANDBOOK,
-                passes=(name,),
-                moves_with=name,
-            )
-            yield Placed(thing=same)
-            if rod.washer:
-                washer = replace(
-                    same,
-                    name=f"washers of {name}",
-                    middle_m=under,
-                    length_m=nut.washer_thickness_m,
-                    across_m=rod.washer.value,
-                    slack_m=(rod.washer.tolerance / 2, end.tolerance),
-                )
-                yield Placed(thing=washer)
-
-
 def _tabs(sheet: Sheet, fins: tuple[FinSet, ...]) -> Iterator[Placed]:
     """Tabs of fins that reach through the wall: boxes from the root inward."""
     for fin, given in zip(fins, sheet.fin, strict=True):
@@ -391,7 +338,7 @@ def _screws(guide: GuideEntry, skin: Skin) -> Iterator[Placed]:
         out = side_radius(section, guide.at.value, across, guide.aside.value)
         if not math.isfinite(out):
             continue
-        taken = [] if guide.screw and guide.engagement else [_taken("rail button", Size.SCREW, deep)]
+        taken = [] if guide.screw and guide.engagement else [taken_size("rail button", Size.SCREW, deep)]
         yield Placed(
             thing=Thing(
                 name="rail button",
@@ -405,17 +352,3 @@ def _screws(guide: GuideEntry, skin: Skin) -> Iterator[Placed]:
             ),
             taken=tuple(taken),
         )
-
-
-def _taken(thing: str, size: Size, value_m: float, room: Estimate | None = None) -> Taken:
-    """Return a length that was taken; as wide as the room it came from."""
-    if room is None or room.value == 0.0:
-        return Taken(thing=thing, size=size, value=exact(value_m, known_by=KnownBy.ASSUMED))
-    value = Estimate(
-        value=value_m,
-        low=value_m * room.low / room.value,
-        high=value_m * room.high / room.value,
-        known_by=room.known_by,
-        method="mass over density",
-    )
-    return Taken(thing=thing, size=size, value=value)

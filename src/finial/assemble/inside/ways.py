@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import WayOccasion, WayOut
-from finial.assemble.inside.things import Placed, bay_room, bay_tube
+from finial.assemble.inside.things import bay_room, bay_tube
 from finial.assemble.vehicle.bays import bay_contents
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
@@ -19,6 +20,9 @@ from finial.recovery.packs.packing import Pack, pack_diameter
 
 _STAYS = frozenset({Kind.MOTOR_TUBE, Kind.TUBE, Kind.ROD, Kind.BALLAST, Kind.OTHER})
 """What stays in place while a sled is taken out; plates come out with it or before it."""
+
+_NO_WAY = frozenset({Kind.BAY, Kind.EYE})
+"""What goes in by itself: room is no thing, and an eye goes in with its plate."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,7 +39,7 @@ def building_ways(placed: Sequence[Placed], sheet: Sheet, cavity: Cavity) -> tup
     return tuple(
         way
         for one in placed
-        if one.thing.name not in round_it and not one.thing.lies_in and one.thing.kind is not Kind.BAY
+        if one.thing.name not in round_it and not one.thing.lies_in and one.thing.kind not in _NO_WAY
         for way in _ways_in(one.thing, cavity)
     )
 

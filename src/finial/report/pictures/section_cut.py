@@ -25,6 +25,7 @@ _FILLS = {
     Kind.TUBE: "#8d8d88",
     Kind.ROD: "#3c3c3a",
     Kind.NUT: "#3c3c3a",
+    Kind.EYE: "#3c3c3a",
     Kind.SCREW: "#3c3c3a",
     Kind.TAB: "#d5d5d0",
     Kind.OTHER: "#c8bfd8",
@@ -61,7 +62,7 @@ def roll_drawn(inside: InsideResult) -> float:
 
 def without_nuts(things: Sequence[Thing]) -> list[Thing]:
     """Leave out nuts and washers: they are seen at the ends of their rods."""
-    return [thing for thing in things if thing.kind is not Kind.NUT]
+    return [thing for thing in things if thing.kind not in (Kind.NUT, Kind.EYE)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from finial.assemble.inside.results import BayRoom, InsideResult, Meeting
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
-from finial.inside.things import Thing
+from finial.inside.things import Kind, Thing
 from finial.report.document import ReportSection, Table
 from finial.report.pictures.inside_section import across_words, called
 from finial.report.shown import Shown
@@ -70,7 +70,8 @@ def _aside(thing: Thing, shown: Shown) -> str:
     """Say how far off the axis a thing stands, and how far it leans."""
     off = math.hypot(*thing.offset_m)
     told = shown.length(off) if off > _ON_AXIS_M else ""
-    leans = shown.angle(thing.tilt_rad) if thing.tilt_rad else ""
+    stands_across = thing.kind is Kind.EYE  # as every eye does
+    leans = shown.angle(thing.tilt_rad) if thing.tilt_rad and not stands_across else ""
     return ", leans ".join(part for part in (told or ("0" if leans else ""), leans) if part)
 
 
