@@ -42,7 +42,7 @@ from finial.core.estimates import Estimate
 
 PHYSICS = (
     *("aero", "atmosphere", "electronics", "flight", "flown", "inside", "mass", "materials", "motors"),
-    *("printing", "range_safety", "recovery", "shape", "structure", "core.statistics"),
+    *("printing", "range_safety", "recovery", "shape", "structure", "tunnel", "core.statistics"),
 )
 OTHERS = ("campaign", "cli", "core", "face", "files", "findings", "logbook", "report", "sizing", "web")
 """Packages without physics of their own: what they say is read on pages and in --help."""

@@ -57,7 +57,7 @@ def capped(mesh: Mesh, edges: EdgeTable) -> Capped:
     >>> whole.holes, whole.open_edges, len(whole.mesh.faces)
     (1, 0, 6)
     """
-    closed, left_open = _rims(edges)
+    closed, left_open = rims_of(edges)
     size = float(np.linalg.norm(np.ptp(mesh.vertices_m, axis=0)))
     rims = [rim for rim in closed if _can_be_capped(mesh.vertices_m[rim], size)]
     left_open += sum(map(len, closed)) - sum(map(len, rims))
@@ -77,8 +77,35 @@ def capped(mesh: Mesh, edges: EdgeTable) -> Capped:
     )
 
 
-def _rims(edges: EdgeTable) -> tuple[list[NDArray[np.int64]], int]:
-    """Rims that close, as vertex numbers in order, and the edges of those that do not."""
+def rims_of(edges: EdgeTable) -> tuple[list[NDArray[np.int64]], int]:
+    """Walk along the rims of holes.
+
+    Parameters
+    ----------
+    edges : EdgeTable
+        Edges of a mesh whose faces agree.
+
+    Returns
+    -------
+    closed : list of ndarray of int
+        Vertices of each rim that closes, in order.
+    left_open : int
+        Edges of those that do not.
+
+    Notes
+    -----
+    Exact where no two rims share a vertex; else they may come out as one.
+
+    References
+    ----------
+    .. [1] Definition: edges of one face only.
+
+    Examples
+    --------
+    >>> from finial.shape.edges import edge_table
+    >>> rims_of(edge_table(np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3]])))[0][0].tolist()
+    [0, 2, 3]
+    """
     ways_on: dict[int, list[int]] = {}
     for half in edges.open_half_edges:
         ways_on.setdefault(int(edges.tail[half]), []).append(int(edges.head[half]))

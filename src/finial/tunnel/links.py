@@ -6,18 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
-from finial.shape.bodies import body_of_each_face, turned_faces
-from finial.shape.edges import edge_table
 from finial.tunnel.cutting import crossings, pieces, sweep
+from finial.tunnel.cutting.faces import all_crossings, areas, doubled_normals, in_cells, turned_alike
 from finial.tunnel.cutting.seal import INSIDE, Seals, sealed
-from finial.tunnel.cutting.winding import Tree, closes, in_threads, tree_of, winding_number
+from finial.tunnel.cutting.winding import Tree, closes, tree_of, winding_number
 from finial.tunnel.lattice import DIRECTIONS
 from finial.tunnel.records import TunnelShape
 
-_SWELL = 2e-4
-"""By which corners move outward [cells]: cells whose centre lies on a face are inside, on all sides alike."""
-_NUDGE = np.array([1.1e-6, 1.7e-6, 2.3e-6])
-"""By which all corners are moved, for sheets that have no outside [cells]. No sum or difference is 0."""
 _LEAST_SHARE = 1e-3
 _LEAST_AREA = 1e-12
 """Triangles below it have no face, and their neighbours' edges close over them [cells^2]."""
@@ -119,9 +114,9 @@ def cut_links(shape: TunnelShape, box: GridBox) -> Links:
     """
     if not len(shape.triangles):
         raise OutsideRange("a shape without triangles cuts nothing: at least one is needed")
-    triangles = _turned_alike(shape.triangles)
-    points = _in_cells(shape.points_m, triangles, box)
-    faces = triangles[_areas(points, triangles) > _LEAST_AREA]
+    triangles = turned_alike(shape.triangles)
+    points = in_cells(shape.points_m, triangles, box.origin_m, box.cell_m)
+    faces = triangles[areas(points, triangles) > _LEAST_AREA]
     cuts = _cuts(points, faces, box.counts)
     bare = _links(cuts, points, faces, box.counts)
     at, back = _different(bare.cells)
@@ -138,36 +133,13 @@ def cut_links(shape: TunnelShape, box: GridBox) -> Links:
     return _with_seals(bare, seals, box.counts)
 
 
-def _turned_alike(triangles: NDArray[np.int64]) -> NDArray[np.int64]:
-    """Triangles of a mesh that does not close, those that look the other way than their neighbours turned."""
-    if closes(triangles):
-        return triangles
-    edges = edge_table(triangles)
-    turned = turned_faces(edges, body_of_each_face(edges))
-    return np.where(turned[:, None], triangles[:, ::-1], triangles)
-
-
-def _in_cells(
-    points_m: NDArray[np.float64], triangles: NDArray[np.int64], box: GridBox
-) -> NDArray[np.float64]:
-    points = (np.asarray(points_m, dtype=np.float64) - box.origin_m) / box.cell_m
-    turned = _turned(points, triangles)
-    outward = np.empty_like(points)
-    for axis in range(3):
-        # Each triangle's area pulls at its three corners.
-        pull = np.repeat(turned[:, axis], 3)
-        outward[:, axis] = np.bincount(triangles.ravel(), pull, minlength=len(points))
-    length = np.linalg.norm(outward, axis=1, keepdims=True)
-    return points + _SWELL * outward / np.where(length > 0.0, length, 1.0) + _NUDGE
-
-
 def _steps(counts: tuple[int, int, int]) -> NDArray[np.int64]:
     """Flat steps of the 13 directions, all above 0 in a box that is wider than two cells."""
     return crossings.HALF @ np.array([1, counts[0], counts[0] * counts[1]])
 
 
 def _cuts(points: NDArray[np.float64], triangles: NDArray[np.int64], counts: tuple[int, int, int]) -> _Cuts:
-    found, shares, owners = _crossings(points, triangles, counts)
+    found, shares, owners = all_crossings(points, triangles, counts)
     order = np.argsort(found)
     many = len(found)
     piece = np.empty(many, dtype=np.int64)
@@ -184,41 +156,6 @@ def _cuts(points: NDArray[np.float64], triangles: NDArray[np.int64], counts: tup
     )
 
 
-def _crossings(
-    points: NDArray[np.float64], triangles: NDArray[np.int64], counts: tuple[int, int, int]
-) -> tuple[NDArray[np.int64], NDArray[np.float32], NDArray[np.int32]]:
-    """All crossings: piece, way along it from its lower cell, triangle."""
-    parts: dict[int, tuple[NDArray[np.int64], NDArray[np.float32], NDArray[np.int32]]] = {}
-    whole = np.array(counts, dtype=np.int64)
-
-    def work(start: int, stop: int) -> None:
-        some = triangles[start:stop]
-        # 13 directions of 1.42 cells on the mean, half of them square to a triangle: 9.3 to a square cell.
-        room = int(12 * _areas(points, some).sum()) + 4096
-        while True:
-            out = np.empty(room, np.int64), np.empty(room, np.float32), np.empty(room, np.int32)
-            found = crossings.crossings(points, some, start, whole, out)
-            if found <= room:
-                parts[start] = out[0][:found], out[1][:found], out[2][:found]
-                return
-            room = found
-
-    in_threads(len(triangles), work)
-    columns = zip(*(parts[start] for start in sorted(parts)), strict=True)
-    found, shares, owners = (np.concatenate(each) for each in columns)
-    return found, shares, owners
-
-
-def _areas(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
-    return 0.5 * np.linalg.norm(_turned(points, triangles), axis=1)
-
-
-def _turned(points: NDArray[np.float64], triangles: NDArray[np.int64]) -> NDArray[np.float64]:
-    """Twice area times normal."""
-    a, b, c = (points[triangles[:, corner]] for corner in range(3))
-    return np.cross(b - a, c - a)
-
-
 def _links(
     cuts: _Cuts, points: NDArray[np.float64], triangles: NDArray[np.int64], counts: tuple[int, int, int]
 ) -> Links:
@@ -228,7 +165,7 @@ def _links(
     shares = np.concatenate([cuts.near, 1 - cuts.far])
     owners = np.concatenate([cuts.near_owner, cuts.far_owner])
     order = _in_order(cells, directions)
-    normal = _turned(points, triangles[owners[order]])
+    normal = doubled_normals(points, triangles[owners[order]])
     return Links(
         cells=cells[order],
         directions=directions[order],
@@ -303,6 +240,11 @@ def inside_cells(shape: TunnelShape, box: GridBox) -> NDArray[np.bool_]:
     inside : ndarray of bool, shape (counts[2], counts[1], counts[0])
         Flat, it has the cells' own order.
 
+    Raises
+    ------
+    OutsideRange
+        If the shape has no triangle.
+
     Notes
     -----
     Cells at the surface are told by winding number. The rest follows along rows between cuts, by most votes
@@ -337,6 +279,10 @@ def inside_by(links: Links, counts: tuple[int, int, int]) -> NDArray[np.bool_]:
     -------
     inside : ndarray of bool, shape (counts[2], counts[1], counts[0])
         Flat, it has the cells' own order.
+
+    Notes
+    -----
+    As ``inside_cells``.
 
     References
     ----------

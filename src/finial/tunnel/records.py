@@ -36,7 +36,7 @@ class Stream:
 
     @property
     def towards(self) -> tuple[float, float, float]:
-        """Unit vector that the wind blows along, in the shape's axes."""
+        """Unit vector that the wind blows along, in the shape's axes [-]."""
         across = np.sin(self.angle_rad)
         turned = np.cos(self.roll_rad), np.sin(self.roll_rad)
         return float(np.cos(self.angle_rad)), float(across * turned[0]), float(across * turned[1])

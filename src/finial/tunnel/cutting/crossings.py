@@ -32,14 +32,14 @@ def crossings(points, triangles, first, counts, room):
     points : ndarray, shape (n, 3)
         Corners, in cells from the centre of the first cell [cells].
     triangles : ndarray of int, shape (m, 3)
-        Corners of each triangle.
+        Corners of each triangle [-].
     first : int
-        Number of the first triangle, for ``owners``.
+        Number of the first triangle [-].
     counts : ndarray of int, shape (3,)
-        Cells of the box.
+        Cells of the box [-].
     room : tuple of ndarray, each of shape (k,)
         Overwritten: thirteen times the flat index of the piece's lower cell plus its direction, the way
-        along it from there [-], and the triangle.
+        along it from there [-], and the triangle [-].
 
     Returns
     -------
@@ -62,7 +62,7 @@ def crossings(points, triangles, first, counts, room):
             c = points[triangles[number, 2], axis]
             low[axis] = min(a, b, c)
             span[axis] = max(a, b, c) - low[axis]
-        if is_beside(low, span, counts):
+        if _is_beside(low, span, counts):
             continue
         for way in range(13):
             # Along the axis that the triangle reaches least on, the rows are the fewest.
@@ -77,12 +77,12 @@ def crossings(points, triangles, first, counts, room):
                 seen[corner, 0] = point[other] - turn * HALF[way, other] * point[along]
                 seen[corner, 1] = point[last] - turn * HALF[way, last] * point[along]
                 seen[corner, 2] = point[along]
-            found = lines_through(seen, (way, along, turn), first + number, counts, out, found)
+            found = _lines_through(seen, (way, along, turn), first + number, counts, out, found)
     return found
 
 
 @inner
-def is_beside(low, span, counts):
+def _is_beside(low, span, counts):
     """Say whether a triangle lies wholly beside the box."""
     for axis in range(3):
         if low[axis] > counts[axis] or low[axis] + span[axis] < -1.0:
@@ -91,7 +91,7 @@ def is_beside(low, span, counts):
 
 
 @inner
-def lines_through(seen, direction, owner, counts, out, found):
+def _lines_through(seen, direction, owner, counts, out, found):
     """Add the crossings of one triangle with the lines of one direction; ``seen``: across twice, along."""
     row, column = 0, 1
     reach_0 = max(seen[0, 0], seen[1, 0], seen[2, 0]) - min(seen[0, 0], seen[1, 0], seen[2, 0])
@@ -103,7 +103,7 @@ def lines_through(seen, direction, owner, counts, out, found):
     line = math.ceil(low - TOLERANCE)
     while line <= high + TOLERANCE:
         at = min(max(float(line), low), high)
-        start, start_along, stop, stop_along = row_through(seen, row, column, at)
+        start, start_along, stop, stop_along = _row_through(seen, row, column, at)
         place = math.ceil(start - TOLERANCE)
         while place <= stop + TOLERANCE:
             share = 0.5
@@ -111,16 +111,16 @@ def lines_through(seen, direction, owner, counts, out, found):
                 share = min(max((place - start) / (stop - start), 0.0), 1.0)
             along = start_along + share * (stop_along - start_along)
             if row == 0:
-                found = keep((line, place, along), direction, owner, counts, out, found)
+                found = _keep((line, place, along), direction, owner, counts, out, found)
             else:
-                found = keep((place, line, along), direction, owner, counts, out, found)
+                found = _keep((place, line, along), direction, owner, counts, out, found)
             place += 1
         line += 1
     return found
 
 
 @inner
-def row_through(seen, row, column, at):
+def _row_through(seen, row, column, at):
     """Both ends of a row inside a triangle: place across and along at the lower, then at the upper end."""
     start, stop = np.inf, -np.inf
     start_along, stop_along = 0.0, 0.0
@@ -146,7 +146,7 @@ def row_through(seen, row, column, at):
 
 
 @inner
-def keep(place, direction, owner, counts, out, found):
+def _keep(place, direction, owner, counts, out, found):
     """Write one crossing down, unless the piece of line leaves the box."""
     across, last_across, along = place
     way, axis, turn = direction

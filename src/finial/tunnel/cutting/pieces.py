@@ -13,11 +13,11 @@ def nearest(order, pieces, shares, owners, out):
     Parameters
     ----------
     order : ndarray of int, shape (k,)
-        Order of the crossings by piece.
+        Order of the crossings by piece [-].
     pieces, shares, owners : ndarray, shape (k,)
-        As found.
+        As found [-].
     out : tuple of ndarray, each of shape (k,)
-        Overwritten: piece, share and triangle nearest to its lower cell, then to its upper.
+        Overwritten: piece, share and triangle nearest to its lower cell, then to its upper [-].
 
     Returns
     -------
@@ -51,13 +51,13 @@ def hang_together(cells, cut, counts, group):
     Parameters
     ----------
     cells : ndarray of int, shape (c,)
-        Flat indices, rising.
+        Flat indices, rising [-].
     cut : ndarray of int, shape (c,)
-        A bit for each of the 13 directions: that piece from this cell is cut.
+        A bit for each of the 13 directions: that piece from this cell is cut [-].
     counts : ndarray of int, shape (3,)
-        Cells of the box.
+        Cells of the box [-].
     group : ndarray of int, shape (c,)
-        Overwritten: the same number for all that hang together, that of one of them.
+        Overwritten: the same number for all that hang together, that of one of them [-].
 
     References
     ----------
@@ -76,14 +76,14 @@ def hang_together(cells, cut, counts, group):
                 break
             if cells[ahead] != cells[number] + step or cut[number] >> way & 1:
                 continue
-            if stays_inside(cells[number], way, counts):
-                join(group, number, ahead)
+            if _stays_inside(cells[number], way, counts):
+                _join(group, number, ahead)
     for number in range(len(cells)):
-        group[number] = root(group, number)
+        group[number] = _root(group, number)
 
 
 @inner
-def stays_inside(cell, way, counts):
+def _stays_inside(cell, way, counts):
     """Say whether a step from a cell stays in the box."""
     i = cell % counts[0] + HALF[way, 0]
     j = cell // counts[0] % counts[1] + HALF[way, 1]
@@ -92,7 +92,7 @@ def stays_inside(cell, way, counts):
 
 
 @inner
-def root(group, number):
+def _root(group, number):
     """Find the cell that stands for a cell's set, and shorten the way to it."""
     while group[number] != number:
         group[number] = group[group[number]]
@@ -101,9 +101,9 @@ def root(group, number):
 
 
 @inner
-def join(group, one, other):
+def _join(group, one, other):
     """Make one set of two."""
-    first, second = root(group, one), root(group, other)
+    first, second = _root(group, one), _root(group, other)
     if first < second:
         group[second] = first
     else:

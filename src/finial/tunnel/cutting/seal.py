@@ -43,7 +43,7 @@ def sealed(
     Parameters
     ----------
     winding_of : callable
-        Gives the winding number about cells.
+        Gives the winding number about cells [-].
     cells : ndarray of int, shape (c,)
         Cells that a cut piece starts from, rising.
     cut : ndarray of int, shape (p,)

@@ -14,7 +14,7 @@ def open_sum(triangles):
     Parameters
     ----------
     triangles : ndarray of int, shape (m, 3)
-        Corners of each triangle.
+        Corners of each triangle [-].
 
     Returns
     -------
@@ -31,14 +31,14 @@ def open_sum(triangles):
         for corner in range(3):
             a, b = triangles[number, corner], triangles[number, (corner + 1) % 3]
             if a < b:
-                total += scattered(a, b)
+                total += _scattered(a, b)
             elif b < a:
-                total -= scattered(b, a)
+                total -= _scattered(b, a)
     return total
 
 
 @inner
-def scattered(one, other):
+def _scattered(one, other):
     """Scatter the bits of two numbers over one."""
     mixed = np.uint64(one) * np.uint64(0x9E3779B97F4A7C15) + np.uint64(other) + np.uint64(1)
     for _ in range(2):

@@ -13,17 +13,17 @@ def sweep_rows(cells, rows, up, inside, stride, votes):
     ----------
     cells : ndarray of int, shape (l,)
         Flat index of the cell at one end of each cut piece along this axis: rows one after another, rising
-        within each.
+        within each [-].
     rows : ndarray of int, shape (l,)
-        Number of the row that it lies in.
+        Number of the row that it lies in [-].
     up : ndarray of bool, shape (l,)
-        The piece leads onward from that cell, not back.
+        The piece leads onward from that cell, not back [-].
     inside : ndarray of bool, shape (l,)
-        That cell lies inside.
+        That cell lies inside [-].
     stride : int
-        Flat steps to the next cell of the row.
+        Flat steps to the next cell of the row [-].
     votes : ndarray of int8, shape (all cells,)
-        Raised by one for each cell that this axis finds inside.
+        Raised by one for each cell that this axis finds inside [-].
 
     References
     ----------

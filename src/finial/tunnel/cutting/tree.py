@@ -38,7 +38,7 @@ def branches(corners, depth, middle, dipole, radius):
     leaves = 1 << depth
     for leaf in range(leaves):
         start, stop = leaf * len(corners) >> depth, (leaf + 1) * len(corners) >> depth
-        leaf_of(corners[start:stop], leaves + leaf, weight, middle, dipole, radius)
+        _leaf_of(corners[start:stop], leaves + leaf, weight, middle, dipole, radius)
     for branch in range(leaves - 1, 0, -1):
         one, other = 2 * branch, 2 * branch + 1
         weight[branch] = weight[one] + weight[other]
@@ -47,13 +47,13 @@ def branches(corners, depth, middle, dipole, radius):
             middle[branch, axis] = share * middle[one, axis] + (1.0 - share) * middle[other, axis]
             dipole[branch, axis] = dipole[one, axis] + dipole[other, axis]
         radius[branch] = max(
-            radius[one] + distance(middle[branch], middle[one]),
-            radius[other] + distance(middle[branch], middle[other]),
+            radius[one] + _distance(middle[branch], middle[one]),
+            radius[other] + _distance(middle[branch], middle[other]),
         )
 
 
 @inner
-def leaf_of(corners, branch, weight, middle, dipole, radius):
+def _leaf_of(corners, branch, weight, middle, dipole, radius):
     """Fill a leaf: area, centre of area, dipole and radius of its few triangles."""
     for axis in range(3):
         middle[branch, axis] = dipole[branch, axis] = 0.0
@@ -77,11 +77,11 @@ def leaf_of(corners, branch, weight, middle, dipole, radius):
     radius[branch] = 0.0
     for number in range(len(corners)):
         for corner in range(3):
-            radius[branch] = max(radius[branch], distance(middle[branch], corners[number, corner]))
+            radius[branch] = max(radius[branch], _distance(middle[branch], corners[number, corner]))
 
 
 @inner
-def distance(one, other):
+def _distance(one, other):
     """Distance of two points."""
     x, y, z = one[0] - other[0], one[1] - other[1], one[2] - other[2]
     return math.sqrt(x * x + y * y + z * z)
@@ -95,10 +95,13 @@ def windings(places, corners, depth, tree, answer):
     ----------
     places : ndarray, shape (p, 3)
         Where [the corners' length].
-    corners, depth
-        As for ``branches``.
+    corners : ndarray, shape (m, 3, 3)
+        As for ``branches`` [any length].
+    depth : int
+        As for it [-].
     tree : (ndarray, ndarray, ndarray)
-        ``middle``, ``dipole`` and ``radius`` as it filled them.
+        ``middle``, ``dipole`` and ``radius`` as it filled them, shapes (b, 3), (b, 3), (b,)
+        [length, length^2, length].
     answer : ndarray, shape (p,)
         Overwritten: winding number [-].
 
@@ -133,12 +136,12 @@ def windings(places, corners, depth, tree, answer):
             else:
                 leaf = branch - leaves
                 for owner in range(leaf * len(corners) >> depth, (leaf + 1) * len(corners) >> depth):
-                    total += solid_angle(corners[owner], places[number])
+                    total += _solid_angle(corners[owner], places[number])
         answer[number] = total / (4.0 * math.pi)
 
 
 @inner
-def solid_angle(triangle, place):
+def _solid_angle(triangle, place):
     """Solid angle of a triangle seen from a place, positive from behind [sr]."""
     ax, ay, az = triangle[0, 0] - place[0], triangle[0, 1] - place[1], triangle[0, 2] - place[2]
     bx, by, bz = triangle[1, 0] - place[0], triangle[1, 1] - place[1], triangle[1, 2] - place[2]

@@ -166,6 +166,10 @@ def closes(triangles: NDArray[np.int64]) -> bool:
     closed : bool
         Then the winding number is whole everywhere off the surface.
 
+    Notes
+    -----
+    Wrong once in 2^64 open meshes.
+
     References
     ----------
     .. [1] Definition: the chain of triangles has no boundary.
