@@ -77,6 +77,11 @@ def absolute_time(what: str, got: float, at_most: float, unit: str) -> Goal:
     return Goal(what=what, got=got, sense="at most", limit=at_most, when_small=None, unit=unit)
 
 
+def rate(what: str, got: float, at_least: float) -> Goal:
+    """Return the goal of a rate by the clock, which a free machine alone can judge."""
+    return Goal(what=what, got=got, sense="at least", limit=at_least, when_small=None, unit="")
+
+
 def options(question: str | None) -> argparse.ArgumentParser:
     """Return what every benchmark understands."""
     parser = argparse.ArgumentParser(description=question)

@@ -3,8 +3,9 @@
 Run ``python bench/gpu.py`` on a machine with a CUDA card and numba-cuda (``--small``: 1000 flights
 only). Needs NumPy, SciPy, numba, numba-cuda and pyarrow, and Finial's ``src`` on the path; set
 ``FINIAL_CACHE_DIR`` where the user's cache folder cannot be used. Prints one JSON record: the card's
-rate alone and that of a campaign kept in files, which is then flown once more, stopped in the middle,
-gone on with in other pieces, and compared bit by bit. Without a card it says so and measures nothing.
+rate alone, that of one card, two and so on together, and that of a campaign kept in files, which is then
+flown once more, stopped in the middle, gone on with in other pieces, and compared bit by bit. Without a
+card it says so and measures nothing.
 """
 
 import json
@@ -18,10 +19,10 @@ from pathlib import Path
 
 import numba
 import numpy as np
-from goals import judged, not_run, options, steady
+from goals import judged, not_run, options, rate, steady
 
 from finial.campaign.campaign import planned
-from finial.campaign.cards import CHUNK, on_cards
+from finial.campaign.cards import CHUNK, Cards, on_cards
 from finial.campaign.run import run_campaign
 from finial.core.errors import MissingData
 from finial.flight.example import example_inputs
@@ -33,7 +34,12 @@ from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
 from finial.flight.uncertain import Drawn, Uncertain
 
 SIZES = (10_000, 100_000, 1_000_000)
+TOGETHER = 2
+"""Times the largest number, for several cards together."""
 COMPARED = 4000
+CARD_GOALS = {10_000: 120_000.0, 1_000_000: 250_000.0}
+"""Flights a second of one H200; told of any other card."""
+TWO_CARDS_GOAL = 1.9
 APOGEE_GOAL_M, LANDING_GOAL_M = 0.5, 0.05
 """Both take steps to 1e-4; their landing points may part as far as that error allows."""
 
@@ -151,6 +157,32 @@ def on_card(flights, count, runs):
     }
 
 
+def on_cards_together(count, chunk, runs):
+    """Flights a second on one card, two, four and so on, results on the processor's side but in no file."""
+    inputs, spread = spread_and_inputs()
+    on_the_cards, cards = on_cards(planned("bench", inputs, spread, flights=count, seed=1))
+    ranges = [(low, min(low + chunk, count)) for low in range(0, count, chunk)]
+    rows = []
+    for number in (2**power for power in range(cards.count.bit_length())):
+        some, spans = Cards(number, cards.at_once), []
+        for _ in range(runs + 1):
+            begin = time.perf_counter()
+            flown = sum(len(part.results) for part in some.flown(on_the_cards, ranges))
+            spans.append(time.perf_counter() - begin)
+        # The first run loads the machine code onto each card.
+        rows.append(
+            {
+                "cards": number,
+                "flights": flown,
+                "a_second": count / statistics.median(spans[1:]),
+                "spread_s": max(spans[1:]) - min(spans[1:]),
+            }
+        )
+    for row in rows:
+        row["over_one_card"] = row["a_second"] / rows[0]["a_second"]
+    return rows
+
+
 def kept_campaign(count, chunk):
     """Flights a second with files and all; and whether one stopped in the middle ends with the same bits."""
     inputs, spread = spread_and_inputs()
@@ -222,12 +254,13 @@ def measure(sizes, runs):
         "processor": processor,
         "card_runs": rows,
         "card_over_processor": [row["a_second"] / processor["a_second"] for row in rows],
+        "cards_together": on_cards_together(TOGETHER * sizes[-1], min(CHUNK, sizes[-1] // 4), runs),
         "campaign": kept_campaign(sizes[-1], min(CHUNK, sizes[-1] // 4)),
     }
 
 
 def goals(record):
-    """Card and processor land alike. How fast is told and has no goal of its own."""
+    """Card and processor land alike; how fast one H200 is, and what a second card adds."""
     apart = record["compared"]
     told = [
         ("flights that end otherwise on the card", apart["other_endings"], 0, ""),
@@ -238,7 +271,22 @@ def goals(record):
     return [
         *(steady(what, got, "at most", limit, unit) for what, got, limit, unit in told),
         steady("stopped and gone on with, equal to the last bit", same, "exactly", 1),
+        *speed_goals(record),
     ]
+
+
+def speed_goals(record):
+    """Rates of an H200; on another card they are goals of nobody."""
+    if "H200" not in record["card"]:
+        return []
+    rates = {row["flights"]: row["a_second"] for row in record["card_runs"]}
+    found = [
+        rate(f"flights a second on one card, {count} flights", rates[count], goal)
+        for count, goal in CARD_GOALS.items()
+        if count in rates
+    ]
+    pairs = [row["over_one_card"] for row in record["cards_together"] if row["cards"] == 2]
+    return [*found, *(rate("flights a second on two cards over one", got, TWO_CARDS_GOAL) for got in pairs)]
 
 
 def main():

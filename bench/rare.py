@@ -1,6 +1,6 @@
 """Are odds too small to count the ones that plain counting finds, and how many flights do they take?
 
-Run ``python bench/rare.py`` (``--small`` for CI). With a CUDA card ten million flights are counted on
+Run ``python bench/rare.py`` (``--small`` for CI). With a CUDA card thirty million flights are counted on
 it, and the levels of what is feared are set so that one flight in 100,000 comes there; without one, and
 in a small run, the processor counts few, at one in 200. Half of the counted flights set the levels, the
 other half checks them. Prints one JSON record.
@@ -18,42 +18,39 @@ from goals import judged, options, steady
 from gpu import spread_and_inputs
 from scipy.stats import binomtest
 
-from finial.campaign.campaign import fly_range, planned
+from finial.campaign.campaign import planned
+from finial.campaign.cards import on_cards
 from finial.campaign.rare import MOST_FLIGHTS, rare_odds
+from finial.campaign.run import Threads
 from finial.campaign.spot import Spot
 from finial.core.errors import MissingData
-from finial.flight.many import RESULTS, make_many_ready
+from finial.flight.many import make_many_ready
 
-ON_CARD, ON_PROCESSOR, SMALL = 10_000_000, 40_000, 8_000
+ON_CARD, ON_PROCESSOR, SMALL = 30_000_000, 40_000, 8_000
 AT_ONCE = 250_000
 SEEDS = (1, 2, 3)
 
 
 def counted(count):
-    """Apogees and distances of landings of plain flights, and what flew them."""
+    """Apogees and distances of landings of plain flights, by flight number, and what flew them."""
     inputs, spread = spread_and_inputs()
     campaign = planned("counted", inputs, spread, flights=count, seed=77)
-    fly, on = flyer(campaign)
-    apogees, drifts = [], []
-    for low in range(0, count, AT_ONCE):
-        rows = fly(low, min(low + AT_ONCE, count))
-        apogees.append(rows[:, RESULTS.index("apogee_m")])
-        east, north = (rows[:, RESULTS.index(f"landing_{way}_m")] for way in ("east", "north"))
-        drifts.append(np.hypot(east, north))
-    return np.concatenate(apogees), np.concatenate(drifts), on
+    campaign, workers = flyers(campaign)
+    ranges = [(low, min(low + AT_ONCE, count)) for low in range(0, count, AT_ONCE)]
+    apogees, drifts = np.empty(count), np.empty(count)
+    for part in workers.flown(campaign, ranges):
+        span = slice(part.first, part.first + len(part.results))
+        apogees[span] = part.column("apogee_m")
+        drifts[span] = np.hypot(part.column("landing_east_m"), part.column("landing_north_m"))
+    return apogees, drifts, campaign.rounding
 
 
-def flyer(campaign):
-    """Fly on a card where there is one."""
+def flyers(campaign):
+    """Every card where there is one, else threads."""
     try:
-        from finial.campaign.cards import on_cards
-        from finial.flight.gpu.cards import fly_on_gpu
-
-        theirs, _ = on_cards(campaign)
-        return (lambda low, high: fly_on_gpu(campaign.packed, low, high - low).results), theirs.rounding
+        return on_cards(campaign)
     except MissingData:
-        threads = os.cpu_count() or 1
-        return (lambda low, high: fly_range(campaign, low, high, threads).results), campaign.rounding
+        return campaign, Threads(os.cpu_count() or 1)
 
 
 def has_card():
@@ -100,7 +97,7 @@ def measure(count, share, seeds):
     radius, outside, _ = level_and_count(drifts, share)
     inputs, spread = spread_and_inputs()
     spot = Spot(ceiling_agl_m=ceiling, field_radius_m=radius)
-    rows = []
+    rows, begin_led = [], time.process_time()
     for seed in seeds:
         campaign = planned("rare", inputs, spread, flights=1, seed=seed)
         far, high = rare_odds(campaign, spot, threads=os.cpu_count() or 1)
@@ -111,6 +108,7 @@ def measure(count, share, seeds):
         "counted_flights": count,
         "counted_on": on,
         "counted_a_second": count / span,
+        "led_processor_s": time.process_time() - begin_led,
         "levels": {"ceiling_m": ceiling, "field_radius_m": radius},
         "rows": rows,
     }

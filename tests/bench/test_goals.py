@@ -184,7 +184,17 @@ INSIDE = {
     "pairs_found": 1,
 }
 CARD = {"other_endings": 0, "apogee_m": {"largest": 0.1}, "landing_east_m": {"median": 0.01}}
-ON_CARD = {"compared": CARD, "campaign": {"bitwise_equal": True}}
+RATES = [{"flights": 10_000, "a_second": 121_000.0}, {"flights": 1_000_000, "a_second": 251_000.0}]
+SLOW_FEW = [{"flights": 10_000, "a_second": 119_000.0}, RATES[1]]
+SLOW_MANY = [RATES[0], {"flights": 1_000_000, "a_second": 249_000.0}]
+TOGETHER = [{"cards": 1, "over_one_card": 1.0}, {"cards": 2, "over_one_card": 1.95}]
+ON_CARD = {
+    "card": "NVIDIA H200",
+    "compared": CARD,
+    "card_runs": RATES,
+    "cards_together": TOGETHER,
+    "campaign": {"bitwise_equal": True},
+}
 RARE = {"rows": [{"bounds_meet": True, "flights": 9000}]}
 SOAKED = {"kills": 20, "killed": 20, "bitwise_equal": True}
 
@@ -222,6 +232,9 @@ def changed(record: dict[str, Any], path: str, value: float) -> dict[str, Any]:
         ("gpu", "goals", ON_CARD, "compared/apogee_m/largest", 0.6),
         ("gpu", "goals", ON_CARD, "compared/landing_east_m/median", 0.06),
         ("gpu", "goals", ON_CARD, "campaign/bitwise_equal", False),
+        ("gpu", "goals", ON_CARD, "card_runs", SLOW_FEW),
+        ("gpu", "goals", ON_CARD, "card_runs", SLOW_MANY),
+        ("gpu", "goals", ON_CARD, "cards_together", [{"cards": 2, "over_one_card": 1.89}]),
         ("rare", "goals", RARE, "rows", [{"bounds_meet": False, "flights": 9000}]),
         ("rare", "goals", RARE, "rows", [{"bounds_meet": True, "flights": 20_001}]),
     ],

@@ -1,4 +1,4 @@
-"""Flights on the graphics cards of this machine: one thread feeds each card, files are written meanwhile."""
+"""Flights on the graphics cards of this machine: two threads feed each card, files are written meanwhile."""
 
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -15,14 +15,15 @@ from finial.flight.many import ManyFlights
 CHUNK = 100_000
 """Flights of one file: half a second of a large card, and some 50 MB before they are packed."""
 _AHEAD = 2
-"""Ranges waiting for each card, so that none stands idle while a file is written."""
+"""Ranges under way or waiting for each flown at once, so that no card stands idle while a file is written."""
 
 
 class Cards:
-    """Every graphics card of this machine."""
+    """Graphics cards of this machine, each flying one range or more at once."""
 
-    def __init__(self, count: int) -> None:
+    def __init__(self, count: int, at_once: int) -> None:
         self.count = count
+        self.at_once = at_once
 
     def flown(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
         """Fly ranges as cards come free.
@@ -33,8 +34,9 @@ class Cards:
             If a card fails; what was kept stays.
         """
         numbers: SimpleQueue[int] = SimpleQueue()
-        for card in range(self.count):
-            numbers.put(card)
+        places = self.count * self.at_once
+        for place in range(places):
+            numbers.put(place % self.count)
         own = local()
 
         def begin() -> None:
@@ -43,9 +45,9 @@ class Cards:
         def fly(span: Range) -> ManyFlights:
             return _on_card(campaign, span, own.card)
 
-        pool = ThreadPoolExecutor(self.count, initializer=begin)
+        pool = ThreadPoolExecutor(places, initializer=begin)
         try:
-            yield from flown_ahead(pool, fly, ranges, _AHEAD * self.count)
+            yield from flown_ahead(pool, fly, ranges, _AHEAD * places)
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
 
@@ -60,10 +62,10 @@ def on_cards(campaign: Campaign) -> tuple[Campaign, Cards]:
     OutsideRange
         If its flights are too large for a card, or the cards are of several models.
     """
-    from finial.flight.gpu.cards import card_count, refuse_too_large, rounding
+    from finial.flight.gpu.cards import card_count, ranges_at_once, refuse_too_large, rounding
 
     refuse_too_large(campaign.packed)
-    return replace(campaign, rounding=rounding()), Cards(card_count())
+    return replace(campaign, rounding=rounding()), Cards(card_count(), ranges_at_once())
 
 
 def _on_card(campaign: Campaign, span: Range, card: int) -> ManyFlights:

@@ -20,7 +20,7 @@ from finial.flight.kernel.spread_layout import DRAWN_HERE, N_RESULTS, N_SLOTS
 from finial.flight.many import ManyFlights
 from finial.flight.packing.many import ManyPacked
 
-AT_ONCE = 262_144
+AT_ONCE = 1_048_576
 """Flights of one launch."""
 
 
@@ -97,8 +97,10 @@ def _fly(
     results: NDArray[np.float64],
     drawn: NDArray[np.float64],
 ) -> None:
+    # A stream of one's own: another thread's flights fill the card while these run out.
+    stream = cuda.stream()
     fixed = [
-        cuda.to_device(array)
+        cuda.to_device(array, stream=stream)
         for array in (flights.marks, flights.plan, flights.ints, flights.pool, flights.table)
     ]
     # What the compiler of cards returns carries no types.
@@ -108,11 +110,14 @@ def _fly(
     count = len(results)
     for low in range(0, count, AT_ONCE):
         high = min(low + AT_ONCE, count)
-        part = cuda.to_device(given[low:high] if given.size else given)
-        out, values = (cuda.device_array((high - low, columns)) for columns in (N_RESULTS, drawn.shape[1]))
-        kernel[math.ceil((high - low) / THREADS), THREADS](first + low, *fixed, part, out, values)
-        out.copy_to_host(results[low:high])
-        values.copy_to_host(drawn[low:high])
+        part = cuda.to_device(given[low:high] if given.size else given, stream=stream)
+        out, values = (
+            cuda.device_array((high - low, columns), stream=stream) for columns in (N_RESULTS, drawn.shape[1])
+        )
+        kernel[math.ceil((high - low) / THREADS), THREADS, stream](first + low, *fixed, part, out, values)
+        out.copy_to_host(results[low:high], stream=stream)
+        values.copy_to_host(drawn[low:high], stream=stream)
+    stream.synchronize()
 
 
 def card_faults() -> tuple[type[Exception], ...]:
@@ -131,6 +136,16 @@ def card_count() -> int:
         If numba-cuda is not installed or there is no card.
     """
     return len(ready_card().gpus)
+
+
+def ranges_at_once() -> int:
+    """How many ranges one card flies at once: the last flights of one leave room that the next one's fill.
+
+    Numba's simulated card runs one kernel at a time.
+    """
+    from numba import config  # pyright: ignore[reportUnknownVariableType]
+
+    return 1 if cast("Any", config).ENABLE_CUDASIM else 2
 
 
 def rounding() -> str:
