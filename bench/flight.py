@@ -72,8 +72,7 @@ class Compiled:
         for canopy, out, full in self.flight.filling:
             at = layout.CANOPY_TIMES + 3 * self.flight.inputs.canopies.index(canopy)
             work[at : at + 3] = out, full, 2.0 if when < full else 3.0
-        work[: layout.STATE] = state
-        return np.concatenate(slopes(when, layout.NOW, ints, self.record.pool, self.record.table, work))
+        return np.concatenate(slopes(when, tuple(state), ints, self.record.pool, self.record.table, work))
 
 
 def timed(function, runs):

@@ -54,7 +54,7 @@ def test_inner_kernels_count_no_references():
     # Counting who holds an array, on every call of every inner function, took two thirds of a flight's time.
     from finial.flight.kernel.motion import slopes
 
-    words = "(float64, int64, int64[::1], float64[::1], float64[::1], float64[::1])"
+    words = "(float64, UniTuple(float64, 13), int64[::1], float64[::1], float64[::1], float64[::1])"
     slopes.compile(words)
     machine_code = slopes.inspect_asm(slopes.signatures[0])
     assert "NRT_incref" not in machine_code

@@ -38,7 +38,6 @@ POOL = {
 WORK = {
     "NOW": STATE,
     "TRIED": STATE,
-    "AT": STATE,
     "THRUST": 1,
     "MASS": 1,
     "CENTRE": VECTOR,

@@ -58,6 +58,7 @@ from finial.flight.kernel.layout import (
     WANTED,
 )
 from finial.flight.kernel.loads import attitude
+from finial.flight.kernel.step import state_at
 from finial.flight.kernel.vectors import plus_dot, three, turned
 
 _RESTART_S = 1e-3
@@ -75,8 +76,8 @@ def event_at(time, state, ints, pool, work):
     ----------
     time : float
         From the firing signal [s].
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     Returns
     -------
@@ -106,8 +107,8 @@ def flight_event(state, ints, pool, work):
 
     Parameters
     ----------
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     Returns
     -------
@@ -118,7 +119,7 @@ def flight_event(state, ints, pool, work):
     ----------
     .. [1] Definitions: the climb [m/s] ends, the height [m] is zero or below a threshold.
     """
-    height, climb = work[state + 2], work[state + 5]
+    height, climb = state[2], state[5]
     # A flight that begins from exactly rest has not passed its apogee yet.
     if ints[PAST_APOGEE] == 0 and ints[PHASE] >= FREE and climb < 0.0:
         return APOGEE_PASSED
@@ -141,8 +142,8 @@ def button_travel(time, state, button, ints, pool, work):
     ----------
     time : float
         From the firing signal [s].
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
     button : int
         Where its station stands in ``pool``.
 
@@ -156,12 +157,12 @@ def button_travel(time, state, button, ints, pool, work):
     .. [1] Definition: place of a point of the body, projected on the rail.
     """
     burn_state(time, ints, pool, work)
-    turn = attitude(state, work)
+    turn = attitude(state)
     arm = -pool[button] - work[CENTRE], -work[CENTRE + 1], -work[CENTRE + 2]
     place = (
-        plus_dot(work[state], turn[0], arm),
-        plus_dot(work[state + 1], turn[1], arm),
-        plus_dot(work[state + 2], turn[2], arm),
+        plus_dot(state[0], turn[0], arm),
+        plus_dot(state[1], turn[1], arm),
+        plus_dot(state[2], turn[2], arm),
     )
     return plus_dot(0.0, place, three(pool, ALONG_RAIL))
 
@@ -284,7 +285,7 @@ def settle_on_pad(ints, pool, work):
     ints[PHASE] = HOLD
     burn_state(work[TIME], ints, pool, work)
     standing = work[CENTRE] + pool[STAND], work[CENTRE + 1], work[CENTRE + 2]
-    place = turned(attitude(NOW, work), standing)
+    place = turned(attitude(state_at(work, NOW)), standing)
     for axis in range(3):
         work[NOW + 3 + axis] = 0.0
     work[NOW], work[NOW + 1], work[NOW + 2] = place

@@ -186,9 +186,7 @@ N_RATES: Final = N_STAGES * STATE
 """Rates of change at all stages of a step, in memory of their own: the nearest there is."""
 NOW: Final = 0
 TRIED: Final = 13
-AT: Final = 26
-"""State that the loads are wanted at."""
-THRUST: Final = 39
+THRUST: Final = 26
 MASS: Final = THRUST + 1
 CENTRE: Final = THRUST + 2
 INERTIA: Final = THRUST + 5

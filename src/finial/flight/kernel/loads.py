@@ -32,13 +32,13 @@ from finial.flight.kernel.vectors import cross, three, turned_back
 
 
 @inner
-def attitude(state, work):
+def attitude(state):
     """Rotation matrix, body to earth, from the quaternion, normalised here.
 
     Parameters
     ----------
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     Returns
     -------
@@ -50,7 +50,7 @@ def attitude(state, work):
     .. [1] Rotation matrix of a scalar-first quaternion: B. L. Stevens and F. L. Lewis, Aircraft Control and
        Simulation, chapter 1; from memory, not re-read.
     """
-    w, x, y, z = work[state + 6], work[state + 7], work[state + 8], work[state + 9]
+    w, x, y, z = state[6], state[7], state[8], state[9]
     two = 2.0 / (w * w + x * x + y * y + z * z)
     return (
         (1.0 - two * (y * y + z * z), two * (x * y - w * z), two * (x * z + w * y)),
@@ -65,8 +65,8 @@ def flow(state, ints, pool, work):
 
     Parameters
     ----------
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     Returns
     -------
@@ -79,9 +79,9 @@ def flow(state, ints, pool, work):
     ----------
     .. [1] Definitions: dynamic pressure [Pa] is half of density times airspeed squared.
     """
-    density, sound = air_at(work[state + 2], pool)
-    wind = wind_at(work[state + 2], ints, pool)
-    east, north, up = work[state + 3] - wind[0], work[state + 4] - wind[1], work[state + 5] - wind[2]
+    density, sound = air_at(state[2], pool)
+    wind = wind_at(state[2], ints, pool)
+    east, north, up = state[3] - wind[0], state[4] - wind[1], state[5] - wind[2]
     speed = math.sqrt(east * east + north * north + up * up)
     work[AIRSPEED] = speed
     work[MACH] = speed / sound
@@ -134,8 +134,8 @@ def body_loads(state, turn, ints, pool, table, work):
 
     Parameters
     ----------
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
     turn : tuple of tuple of float
         The attitude [-].
 
@@ -160,7 +160,7 @@ def body_loads(state, turn, ints, pool, table, work):
     force, moment = with_bent(flux, along[0], speed, force, moment, pool)
     shift = cross(three(work, CENTRE), force)
     moment = moment[0] - shift[0], moment[1] - shift[1], moment[2] - shift[2]
-    moment = with_damping(flux, three(work, state + 10), dampings, moment, pool)
+    moment = with_damping(flux, (state[10], state[11], state[12]), dampings, moment, pool)
     return with_thrust(force, moment, pool, work)
 
 

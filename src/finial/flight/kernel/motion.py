@@ -58,14 +58,14 @@ NO_TURN = (0.0, 0.0, 0.0, 0.0)
 
 @inner
 def slopes(time, state, ints, pool, table, work):
-    """Rates of change of the state at ``work[state]``; what the trace and the events ask is left in ``work``.
+    """Rates of change of a state; what the trace and the events ask is left in ``work``.
 
     Parameters
     ----------
     time : float
         From the firing signal [s].
-    state : int
-        Where the state begins in ``work``: position [m], velocity [m/s], quaternion [-], body rates [rad/s].
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     Returns
     -------
@@ -79,7 +79,7 @@ def slopes(time, state, ints, pool, table, work):
        of propellant that flows inside the motor is left out.
     """
     burn_state(time, ints, pool, work)
-    turn = attitude(state, work)
+    turn = attitude(state)
     work[UPWARD] = turn[2][0]
     if ints[PHASE] == CANOPY:
         return canopy_slopes(time, state, turn, ints, pool, work)
@@ -101,8 +101,8 @@ def rail_slopes(state, turn, drift, loads, ints, pool, work):  # noqa: PLR0913 -
 
     Parameters
     ----------
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
     turn : tuple of tuple of float
         The attitude [-].
     drift : tuple of float
@@ -120,7 +120,7 @@ def rail_slopes(state, turn, drift, loads, ints, pool, work):  # noqa: PLR0913 -
     .. [1] Coulomb friction at two buttons; definition. Holds while both buttons ride on the rail.
     """
     force, moment, pull = loads
-    rail, velocity = three(pool, ALONG_RAIL), three(work, state + 3)
+    rail, velocity = three(pool, ALONG_RAIL), (state[3], state[4], state[5])
     along = plus_dot(0.0, pull, rail)
     friction = pool[FRICTION] * button_forces(turn[2], force, moment, pool, work)
     resisted = along + friction if plus_dot(0.0, velocity, rail) < 0.0 else along - friction
@@ -182,8 +182,8 @@ def body_slopes(state, turn, drift, loads, ints, pool, work):  # noqa: PLR0913 -
 
     Parameters
     ----------
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
     turn : tuple of tuple of float
         The attitude [-].
     drift : tuple of float
@@ -202,7 +202,7 @@ def body_slopes(state, turn, drift, loads, ints, pool, work):  # noqa: PLR0913 -
        from memory, not re-read.
     """
     force, moment, pull = loads
-    spin, velocity = three(work, state + 10), three(work, state + 3)
+    spin, velocity = (state[10], state[11], state[12]), (state[3], state[4], state[5])
     torqued = torque(spin, moment, pool, work)
     if ints[PHASE] == TIP_OFF:
         force, torqued, pull = hold_aft_button(spin, turn, (force, torqued, pull), pool, work)
@@ -210,7 +210,7 @@ def body_slopes(state, turn, drift, loads, ints, pool, work):  # noqa: PLR0913 -
     mass = work[MASS]
     carried = cross(spin, three(work, CENTRE_RATE))
     work[FELT], work[FELT + 1], work[FELT + 2] = force[0] / mass, force[1] / mass, force[2] / mass
-    w, x, y, z = work[state + 6], work[state + 7], work[state + 8], work[state + 9]
+    w, x, y, z = state[6], state[7], state[8], state[9]
     p, q, r = spin
     return (
         (drift[0] + velocity[0], drift[1] + velocity[1], drift[2] + velocity[2]),
@@ -381,8 +381,8 @@ def canopy_slopes(time, state, turn, ints, pool, work):
     ----------
     time : float
         From the firing signal [s].
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
     turn : tuple of tuple of float
         The attitude [-].
 
@@ -402,7 +402,7 @@ def canopy_slopes(time, state, turn, ints, pool, work):
     felt = turned_back(turn, through)
     work[FELT], work[FELT + 1], work[FELT + 2] = -pull * felt[0], -pull * felt[1], -pull * felt[2]
     return (
-        three(work, state + 3),
+        (state[3], state[4], state[5]),
         (-pull * through[0], -pull * through[1], -pull * through[2] - pool[GRAVITY]),
         NO_TURN,
         NOTHING,

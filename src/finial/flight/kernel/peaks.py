@@ -57,8 +57,8 @@ def note_peaks(state, ints, pool, work):
 
     Parameters
     ----------
-    state : int
-        Where the state begins in ``work``; speed [m/s], dynamic pressure [Pa], felt acceleration [m/s^2].
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     References
     ----------
@@ -70,7 +70,7 @@ def note_peaks(state, ints, pool, work):
     if ints[PHASE] == CANOPY:
         work[PEAK_CANOPY] = max(work[PEAK_CANOPY], felt)
         return
-    speed = math.sqrt(work[state + 3] ** 2 + work[state + 4] ** 2 + work[state + 5] ** 2)
+    speed = math.sqrt(state[3] ** 2 + state[4] ** 2 + state[5] ** 2)
     work[PEAKS] = max(work[PEAKS], speed)
     work[PEAKS + 1] = max(work[PEAKS + 1], work[MACH])
     work[PEAKS + 2] = max(work[PEAKS + 2], work[PRESSURE])

@@ -15,7 +15,6 @@ from finial.flight.kernel.layout import (
     AFTER,
     AIRSPEED,
     ALPHA,
-    AT,
     AT_BURN,
     BEFORE,
     BURN_COLUMNS,
@@ -72,12 +71,11 @@ from finial.flight.kernel.layout import (
     TIME_LIMIT,
     TOO_LONG,
     TOO_MANY_STEPS,
-    TRIED,
     WANTED,
 )
 from finial.flight.kernel.motion import slopes
 from finial.flight.kernel.peaks import forget_peaks, note_peaks
-from finial.flight.kernel.step import TIMES, accept, between, scaled_error, stage_state
+from finial.flight.kernel.step import TIMES, accept, between, keep_tried, scaled_error, stage_state, state_at
 
 _FIRST_STEP_S = 1e-3
 _SMALLEST_STEP_S = 1e-10
@@ -98,30 +96,33 @@ def run(ints, pool, table, work, rates, rows, log):  # noqa: PLR0913 - a kernel 
     while ints[TASK] != DONE:
         if ints[TASK] == SETTLING and ints[ENDED] == FLYING:
             known_times_passed(ints, pool, work, log)
-        time = place(ints, work, rates)
+        time, state = place(ints, work, rates)
         # While a moment is narrowed down only lift-off asks what the loads are.
         if ints[TASK] != NARROWING or ints[PHASE] == HOLD:
-            ask(time, ints, pool, table, work, rates)
+            ask(time, state, ints, pool, table, work, rates)
         event = -1
         if ints[TASK] != STAGING and ints[TASK] != CLOSING and ints[ENDED] == FLYING:
-            event = event_at(time, AT, ints, pool, work)
-        follow(conclude(event, ints, pool, work, rates), event, time, ints, pool, work, rates, rows, log)
+            event = event_at(time, state, ints, pool, work)
+        follows = conclude(event, state, ints, pool, work, rates)
+        follow(follows, event, time, state, ints, pool, work, rates, rows, log)
 
 
 @inner
-def ask(time, ints, pool, table, work, rates):
+def ask(time, state, ints, pool, table, work, rates):  # noqa: PLR0913 - a kernel takes no records
     """Find the loads, and keep the rates of change of a stage; a settled state is the first stage of a step.
 
     Parameters
     ----------
     time : float
         From the firing signal [s].
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     References
     ----------
     .. [1] ``slopes``.
     """
-    moved, pushed, rolled, spun = slopes(time, AT, ints, pool, table, work)
+    moved, pushed, rolled, spun = slopes(time, state, ints, pool, table, work)
     if ints[TASK] != STAGING and ints[TASK] != SETTLING:
         return
     at = STATE * ints[COUNT] if ints[TASK] == STAGING else 0
@@ -132,13 +133,15 @@ def ask(time, ints, pool, table, work, rates):
 
 
 @inner
-def conclude(event, ints, pool, work, rates):
+def conclude(event, state, ints, pool, work, rates):
     """Say what follows from what the loads were wanted for.
 
     Parameters
     ----------
     event : int
         Number of the event that holds there, or -1.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     Returns
     -------
@@ -150,7 +153,7 @@ def conclude(event, ints, pool, work, rates):
     .. [1] Bookkeeping; no formula.
     """
     if ints[TASK] == STAGING:
-        return end_stage(ints, pool, work, rates)
+        return end_stage(state, ints, pool, work, rates)
     if ints[TASK] == SAMPLING:
         return end_sample(event, ints, work)
     if ints[TASK] == NARROWING:
@@ -164,7 +167,7 @@ def conclude(event, ints, pool, work, rates):
 
 
 @inner
-def follow(follows, event, time, ints, pool, work, rates, rows, log):  # noqa: PLR0913 - takes no records
+def follow(follows, event, time, state, ints, pool, work, rates, rows, log):  # noqa: PLR0913 - takes no records
     """Do what follows, one thing after the other: each stands in the machine code once.
 
     Parameters
@@ -175,6 +178,8 @@ def follow(follows, event, time, ints, pool, work, rates, rows, log):  # noqa: P
         Number of the event that holds, or -1.
     time : float
         From the firing signal [s].
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     References
     ----------
@@ -183,8 +188,9 @@ def follow(follows, event, time, ints, pool, work, rates, rows, log):  # noqa: P
     if follows & TAKE:
         take_step(ints, pool, work, rates)
     if follows & KEEP:
-        inside = follows == KEEP
-        keep_row(time if inside else work[TIME], AT if inside else NOW, ints, pool, work, rows)
+        if follows & CLOSE:
+            time, state = work[TIME], state_at(work, NOW)
+        keep_row(time, state, ints, pool, work, rows)
     if follows & CLOSE:
         known_times_passed(ints, pool, work, log)
         event = ints[LOCATING]
@@ -230,26 +236,24 @@ def begin(ints, pool, work):
 
 @inner
 def place(ints, work, rates):
-    """Fill the state that the loads are wanted at.
+    """Time and state that the loads are wanted at.
 
     Returns
     -------
     time : float
         From the firing signal [s].
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     References
     ----------
     .. [1] ``stage_state`` and ``between``.
     """
     if ints[TASK] == STAGING:
-        stage_state(ints[COUNT], work, rates)
-        return work[TIME] + TIMES[ints[COUNT]] * work[STEP]
+        return work[TIME] + TIMES[ints[COUNT]] * work[STEP], stage_state(ints[COUNT], work, rates)
     if ints[TASK] == SAMPLING or ints[TASK] == NARROWING:
-        between(work[SHARE], work, rates)
-        return work[TIME] + work[SHARE] * work[STEP]
-    for part in range(STATE):
-        work[AT + part] = work[NOW + part]
-    return work[TIME]
+        return work[TIME] + work[SHARE] * work[STEP], between(work[SHARE], work, rates)
+    return work[TIME], state_at(work, NOW)
 
 
 @inner
@@ -268,8 +272,13 @@ def begin_step(ints, pool, work):
 
 
 @inner
-def end_stage(ints, pool, work, rates):
+def end_stage(state, ints, pool, work, rates):
     """Go on to the next stage; after the last, judge the step by its error.
+
+    Parameters
+    ----------
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     Returns
     -------
@@ -283,8 +292,7 @@ def end_stage(ints, pool, work, rates):
     ints[COUNT] += 1
     if ints[COUNT] < N_STAGES:
         return 0
-    for part in range(STATE):
-        work[TRIED + part] = work[AT + part]
+    keep_tried(state, work)
     if ints[LOCATING] >= 0:
         ints[TASK] = CLOSING
         return TAKE
@@ -480,8 +488,8 @@ def keep_row(time, state, ints, pool, work, rows):
     ----------
     time : float
         From the firing signal [s].
-    state : int
-        Where the state begins in ``work``.
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     References
     ----------
@@ -493,8 +501,10 @@ def keep_row(time, state, ints, pool, work, rows):
     if index >= rows.shape[0]:
         return
     rows[index, 0] = time
-    for part in range(STATE):
-        rows[index, 1 + part] = work[state + part]
+    rows[index, 1], rows[index, 2], rows[index, 3] = state[0], state[1], state[2]
+    rows[index, 4], rows[index, 5], rows[index, 6] = state[3], state[4], state[5]
+    rows[index, 7], rows[index, 8], rows[index, 9], rows[index, 10] = state[6], state[7], state[8], state[9]
+    rows[index, 11], rows[index, 12], rows[index, 13] = state[10], state[11], state[12]
     rows[index, 14] = work[MASS]
     rows[index, 15] = work[THRUST]
     rows[index, 16] = work[AIRSPEED]

@@ -11,7 +11,7 @@ import math
 import numpy as np
 
 from finial.flight.kernel.compiled import inner
-from finial.flight.kernel.layout import AT, N_STAGES, NOW, STATE, STEP, TOLERANCE, TRIED
+from finial.flight.kernel.layout import N_STAGES, NOW, STATE, STEP, TOLERANCE, TRIED
 from finial.flight.kernel.tableau import tableau
 
 _STAGES = np.ascontiguousarray(tableau().stages).ravel()
@@ -22,13 +22,93 @@ TIMES = np.ascontiguousarray(tableau().times)
 
 
 @inner
+def state_at(work, at):
+    """Take a state out of the work memory.
+
+    Parameters
+    ----------
+    at : int
+        Where it begins.
+
+    Returns
+    -------
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
+    return (
+        work[at],
+        work[at + 1],
+        work[at + 2],
+        work[at + 3],
+        work[at + 4],
+        work[at + 5],
+        work[at + 6],
+        work[at + 7],
+        work[at + 8],
+        work[at + 9],
+        work[at + 10],
+        work[at + 11],
+        work[at + 12],
+    )
+
+
+@inner
+def plus_rates(start, weight, stage, rates):
+    """Add a stage's rates, weighed, to thirteen numbers.
+
+    Parameters
+    ----------
+    start : tuple of float
+        A state, or a sum of rates [any].
+    weight : float
+        Of this stage's rates [any].
+    stage : int
+        Its number, from 0.
+
+    Returns
+    -------
+    sum : tuple of float
+        In the unit of ``start`` [any].
+
+    References
+    ----------
+    .. [1] Definition.
+    """
+    at = stage * STATE
+    return (
+        start[0] + weight * rates[at],
+        start[1] + weight * rates[at + 1],
+        start[2] + weight * rates[at + 2],
+        start[3] + weight * rates[at + 3],
+        start[4] + weight * rates[at + 4],
+        start[5] + weight * rates[at + 5],
+        start[6] + weight * rates[at + 6],
+        start[7] + weight * rates[at + 7],
+        start[8] + weight * rates[at + 8],
+        start[9] + weight * rates[at + 9],
+        start[10] + weight * rates[at + 10],
+        start[11] + weight * rates[at + 11],
+        start[12] + weight * rates[at + 12],
+    )
+
+
+@inner
 def stage_state(stage, work, rates):
-    """Fill the state at which a stage wants its rates, from the rates of the stages before it.
+    """State at which a stage wants its rates, from the rates of the stages before it.
 
     Parameters
     ----------
     stage : int
         Number of the stage, from 0.
+
+    Returns
+    -------
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
 
     References
     ----------
@@ -36,11 +116,24 @@ def stage_state(stage, work, rates):
        (2011) 770-775.
     """
     step, row = work[STEP], stage * N_STAGES
-    for part in range(STATE):
-        total = 0.0
-        for earlier in range(stage):
-            total += _STAGES[row + earlier] * rates[earlier * STATE + part]
-        work[AT + part] = work[NOW + part] + step * total
+    total = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    for earlier in range(stage):
+        total = plus_rates(total, _STAGES[row + earlier], earlier, rates)
+    return (
+        work[NOW] + step * total[0],
+        work[NOW + 1] + step * total[1],
+        work[NOW + 2] + step * total[2],
+        work[NOW + 3] + step * total[3],
+        work[NOW + 4] + step * total[4],
+        work[NOW + 5] + step * total[5],
+        work[NOW + 6] + step * total[6],
+        work[NOW + 7] + step * total[7],
+        work[NOW + 8] + step * total[8],
+        work[NOW + 9] + step * total[9],
+        work[NOW + 10] + step * total[10],
+        work[NOW + 11] + step * total[11],
+        work[NOW + 12] + step * total[12],
+    )
 
 
 @inner
@@ -98,24 +191,47 @@ def accept(work, rates):
 
 @inner
 def between(share, work, rates):
-    """Fill the state at a share of the tried step, from the pair's own interpolant.
+    """State at a share of the tried step, from the pair's own interpolant.
 
     Parameters
     ----------
     share : float
         Of the step, 0 to 1 [-].
 
+    Returns
+    -------
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
+
     References
     ----------
     .. [1] C. Tsitouras, Runge-Kutta pairs of order 5(4), Computers and Mathematics with Applications 62
        (2011) 770-775.
     """
-    for part in range(STATE):
-        work[AT + part] = work[NOW + part]
+    state = state_at(work, NOW)
     for stage in range(N_STAGES):
         row = 4 * stage
         weight = 0.0
         for power in range(3, -1, -1):
             weight = share * (_BETWEEN[row + power] + weight)
-        for part in range(STATE):
-            work[AT + part] += work[STEP] * weight * rates[stage * STATE + part]
+        state = plus_rates(state, work[STEP] * weight, stage, rates)
+    return state
+
+
+@inner
+def keep_tried(state, work):
+    """Keep the state at the end of the step that is tried.
+
+    Parameters
+    ----------
+    state : tuple of float
+        Position [m], velocity [m/s], quaternion [-], body rates [rad/s].
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+    """
+    work[TRIED], work[TRIED + 1], work[TRIED + 2], work[TRIED + 3] = state[0], state[1], state[2], state[3]
+    work[TRIED + 4], work[TRIED + 5], work[TRIED + 6] = state[4], state[5], state[6]
+    work[TRIED + 7], work[TRIED + 8], work[TRIED + 9] = state[7], state[8], state[9]
+    work[TRIED + 10], work[TRIED + 11], work[TRIED + 12] = state[10], state[11], state[12]
