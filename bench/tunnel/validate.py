@@ -1,0 +1,189 @@
+"""Blow at bodies whose loads are known: ``python -m bench.tunnel.validate --kept FILE [--cards 0 1 ...]``.
+
+Each result is added to the file at once, as one line of JSON; a second call goes on where the first
+stopped. Needs NumPy, SciPy, numba (and numba-cuda for cards), and ``src`` on the path. ``--plan`` shows the
+cases with their cost and runs none; ``--small`` runs three coarse ones.
+"""
+
+import argparse
+import json
+import multiprocessing
+import platform
+import time
+from collections.abc import Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from dataclasses import asdict, replace
+from pathlib import Path
+
+import numpy as np
+from bench.tunnel.bodies import body
+from bench.tunnel.plan import Case, plan, smoke
+
+from finial.tunnel.records import Blown
+from finial.tunnel.run import blow
+
+RATE = 6e9
+"""Updates a second that a card is taken to make, for the plan."""
+CORE_RATE = 2e7
+"""The same of a core."""
+
+
+def main() -> None:
+    asked = arguments()
+    cases = chosen(asked)
+    done = {line["key"] for line in kept_lines(asked.kept)} if asked.kept else set()
+    cases = [case for case in cases if case.key not in done]
+    if asked.plan:
+        show(cases)
+        return
+    if not asked.kept:
+        raise SystemExit("--kept FILE is needed to run: each result is added to it")
+    began = time.monotonic()
+    with asked.kept.open("a", encoding="utf-8") as kept:
+        for line in results(cases, asked.cards, asked.seconds):
+            kept.write(json.dumps(line) + "\n")
+            kept.flush()
+            print(f"{time.monotonic() - began:7.1f} s  {line['key']}: {told(line)}", flush=True)
+
+
+def arguments() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--kept", type=Path, help="file that results are added to")
+    parser.add_argument("--cards", type=int, nargs="*", default=[], help="numbers of cards; none: processor")
+    parser.add_argument("--seconds", type=float, default=np.inf, help="begin no case after so long")
+    parser.add_argument("--only", default="", help="cases whose key begins so")
+    parser.add_argument("--cells", type=float, help="run every case at so many cells to a width")
+    parser.add_argument("--most-cells", type=float, default=np.inf, help="leave out finer cases")
+    parser.add_argument("--plan", action="store_true", help="show cases and cost, run none")
+    parser.add_argument("--small", action="store_true", help="three coarse cases")
+    return parser.parse_args()
+
+
+def chosen(asked: argparse.Namespace) -> list[Case]:
+    """Cases of the plan that are asked for, in its order."""
+    cases = smoke() if asked.small else plan()
+    if asked.cells:
+        cases = list(dict.fromkeys(replace(case, cells=asked.cells) for case in cases))
+    return [case for case in cases if case.key.startswith(asked.only) and case.cells <= asked.most_cells]
+
+
+def kept_lines(path: Path) -> list[dict]:
+    """Results so far; a line that a kill cut short is passed over."""
+    if not path.is_file():
+        return []
+    whole = path.read_text(encoding="utf-8")
+    if whole and not whole.endswith("\n"):
+        whole = whole[: whole.rfind("\n") + 1]
+        path.write_text(whole, encoding="utf-8")
+    return [json.loads(line) for line in whole.splitlines()]
+
+
+def show(cases: list[Case]) -> None:
+    """Print each case with its cost, and the sum so far."""
+    total = 0.0
+    for case in cases:
+        updates = case.updates()
+        total += updates
+        print(
+            f"{updates / 1e9:8.1f} G  {updates / RATE:6.1f} s of a card, {total / RATE:6.0f} s so far,"
+            f" {updates / CORE_RATE / 60:7.1f} min of a core  {case.key}"
+        )
+
+
+def results(cases: list[Case], cards: list[int], seconds: float) -> Iterator[dict]:
+    """Run cases, one to a card at a time, or one after another without cards."""
+    ends = time.monotonic() + seconds
+    if not cards:
+        for case in cases:
+            if time.monotonic() < ends:
+                yield result(case, None)
+        return
+    # One process to a card for good: kernels are compiled once in each.
+    kind = multiprocessing.get_context("spawn")
+    pools = {card: ProcessPoolExecutor(1, mp_context=kind) for card in cards}
+    waiting = iter(cases)
+    running: dict[Future[dict], tuple[int, Case]] = {}
+    free = list(cards)
+    while True:
+        while free and time.monotonic() < ends and (case := next(waiting, None)) is not None:
+            card = free.pop()
+            running[pools[card].submit(result, case, card)] = card, case
+        if not running:
+            break
+        for future in wait(running, return_when=FIRST_COMPLETED).done:
+            card, case = running.pop(future)
+            free.append(card)
+            error = future.exception()
+            yield future.result() if error is None else {**asked_of(case), "failed": repr(error)}
+    for pool in pools.values():
+        pool.shutdown()
+
+
+def asked_of(case: Case) -> dict:
+    return {"key": case.key, **asdict(case)}
+
+
+def result(case: Case, card: int | None) -> dict:
+    """Run one case; return its line."""
+    drawn = body(case.name)
+    began = time.monotonic()
+    blown = blow(drawn.shape, case.stream, case.fineness, area_m2=drawn.area, width_m=1.0, card=card)
+    taken = time.monotonic() - began
+    return {
+        **asked_of(case),
+        **numbers(blown),
+        "seconds": round(taken, 2),
+        "machine": "card" if card is not None else platform.machine(),
+    }
+
+
+def numbers(blown: Blown) -> dict:
+    """What a line keeps: loads with errors, their places along the body, what sheds and how strongly."""
+    shedding = [shed(blown.history_widths, blown.history[:, column]) for column in (1, 2)]
+    return {
+        "pressure": rounded(blown.pressure),
+        "total": rounded(blown.total),
+        "pressure_error": rounded(blown.pressure_error),
+        "total_error": rounded(blown.total_error),
+        "blockage": float(f"{blown.blockage:.5g}"),
+        "reynolds": float(f"{blown.reynolds:.4g}"),
+        "cells_used": float(f"{blown.cells:.6g}"),
+        "wet_cells": int(blown.wet_cells),
+        "updates": float(f"{blown.updates:.5g}"),
+        "restarts": int(blown.restarts),
+        "stations": rounded(blown.stations_m),
+        "along": [rounded(row) for row in blown.along],
+        "shedding": shedding,
+    }
+
+
+def rounded(values) -> list[float]:
+    return [float(f"{value:.5g}") for value in values]
+
+
+def shed(widths, load) -> list[float]:
+    """Give the strongest frequency of a load, in cycles to a width of travel, and the load's scatter.
+
+    Of a load that is made of noise it gives some frequency all the same: the scatter says what it is worth.
+    """
+    rest = np.asarray(load, dtype=float) - np.mean(load)
+    power = np.abs(np.fft.rfft(rest * np.hanning(len(rest)))) ** 2
+    # Less than three cycles in the time averaged are no frequency.
+    power[:3] = 0.0
+    step = float(widths[1] - widths[0])
+    return rounded([np.fft.rfftfreq(len(rest), step)[np.argmax(power)], np.std(rest)])
+
+
+def told(line: dict) -> str:
+    if "failed" in line:
+        return f"FAILED: {line['failed']}"
+    aft, a, b = line["pressure"][:3]
+    rate = line["updates"] / line["seconds"] / 1e6
+    return (
+        f"aft {aft:.3f} a {a:.3f} b {b:.3f} +- {line['pressure_error'][0]:.3f}"
+        f" in {line['seconds']:.1f} s, {rate:.0f} M/s"
+    )
+
+
+if __name__ == "__main__":
+    main()
