@@ -12,7 +12,7 @@ from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Subject, Verdict
 from finial.report.finding_words import title, what_to_change
-from finial.report.looked import CLOSED_FORMS, FLOW, HARDEST, RECOVERY, STRENGTH, looked_at
+from finial.report.looked import CLOSED_FORMS, FLOW, HARDEST, MANY, RECOVERY, STRENGTH, looked_at
 from finial.report.pdf import pdf_bytes, usual_paper
 from finial.report.sections.card import LOST, card
 from finial.report.shown import Shown
@@ -87,9 +87,9 @@ def test_the_card_counts_what_was_tested_and_what_would_fail_alone(readiness):
 def test_the_card_says_which_looks_the_verdict_is_over(readiness):
     looked, left = looked_at(readiness)
     assert looked == (CLOSED_FORMS,)
-    assert set(left) == {STRENGTH, RECOVERY, HARDEST, FLOW}
-    further = replace(readiness, hardest_flights=True)
-    assert HARDEST in looked_at(further)[0]
+    assert set(left) == {STRENGTH, RECOVERY, MANY, HARDEST, FLOW}
+    assert HARDEST in looked_at(replace(readiness, hardest_flights=True))[0]
+    assert MANY in looked_at(readiness, flown_often=True)[0]
     first = " ".join(read(pdf_bytes(readiness)).pages[0].extract_text().split())
     assert f"Not looked at: {STRENGTH}; {RECOVERY}" in first
 

@@ -1,10 +1,17 @@
 """``finial report``: the whole answer as a PDF."""
 
+from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from finial.cli.options import exit_code, paper_option, quiet_option, sheet_argument, teller
+
+if TYPE_CHECKING:
+    from finial.assemble.vehicle.loading import Vehicle
+    from finial.campaign.answers import CampaignAnswer
+    from finial.report.annex import Annex
 
 
 @click.command("report")
@@ -15,10 +22,23 @@ from finial.cli.options import exit_code, paper_option, quiet_option, sheet_argu
     help="PDF to write (default: beside the sheet).",
 )
 @click.option("--card", is_flag=True, help="The first page alone: what an officer asks, and where to sign.")
+@click.option(
+    "--campaign",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder of flights to tell of (default: <sheet>-campaign, if it is of this very vehicle and day).",
+)
 @paper_option
 @quiet_option
-def command(sheet: Path, output: Path | None, card: bool, paper: str | None, quiet: bool) -> int:
-    """Write the answer to the build SHEET as a PDF with pictures."""
+def command(
+    sheet: Path, output: Path | None, card: bool, campaign: Path | None, paper: str | None, quiet: bool
+) -> int:
+    """Write the answer to the build SHEET as a PDF with pictures.
+
+    The first page is the officer's; behind it stand findings, every stage and what it rests on, a campaign
+    that was flown, the print plan, the methods with their sources and the checklist.
+
+    Exit codes, of the verdict: 0 go, 3 no-go, 4 not known, 2 wrong input.
+    """
     from finial.files.read_by import revision_of
     from finial.files.write import write_atomically
     from finial.findings.begun import Begun
@@ -34,7 +54,38 @@ def command(sheet: Path, output: Path | None, card: bool, paper: str | None, qui
     if isinstance(answer, Begun):
         made = begun_pdf_bytes(answer, paper=paper)
     else:
-        made = pdf_bytes(answer, revision=revision_of(sheet) or "", card_alone=card, paper=paper)
+        annex = _annex(sheet, campaign, tell)
+        revision = revision_of(sheet) or ""
+        made = pdf_bytes(answer, annex, revision=revision, card_alone=card, paper=paper)
     write_atomically(target, made)
     click.echo(f"verdict: {answer.verdict.words}; report written to {target}", err=True)
     return exit_code(answer.verdict)
+
+
+def _annex(sheet: Path, campaign: Path | None, tell: Callable[[str], None]) -> "Annex":
+    from finial.assemble.vehicle.bed import parts_on_bed
+    from finial.findings.check import load
+    from finial.report.annex import Annex
+
+    vehicle = load(sheet, tell=tell)
+    flown = _flown(vehicle, campaign, sheet.with_name(f"{sheet.stem}-campaign"), tell)
+    return Annex(sheet=vehicle.sheet, on_bed=parts_on_bed(vehicle), campaign=flown)
+
+
+def _flown(
+    vehicle: "Vehicle", asked: Path | None, usual: Path, tell: Callable[[str], None]
+) -> "CampaignAnswer | None":
+    """Read the campaign asked for; the usual one is left out, with a note, where it is of another state."""
+    if asked is None and not usual.is_dir():
+        return None
+    from finial.assemble.spread.case import flight_case
+    from finial.campaign.kept_answer import kept_answer
+    from finial.core.errors import CampaignError, MissingData
+
+    try:
+        return kept_answer(flight_case(vehicle), asked or usual)
+    except (CampaignError, MissingData) as error:
+        if asked is not None:
+            raise
+        tell(f"no campaign in the report: {error}")
+        return None

@@ -5,16 +5,18 @@ from finial.findings.readiness import Readiness
 CLOSED_FORMS = "closed forms and the flight"
 STRENGTH = "strength in every case, fins in the wind"
 RECOVERY = "charges, canopies and cords in time"
+MANY = "many flights, all that is uncertain drawn anew"
 HARDEST = "the hardest flights of a campaign"
 FLOW = "the flow round the very shape"
 
 
-def looked_at(readiness: Readiness) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Return the looks that the verdict rests on, and those that it does not."""
+def looked_at(readiness: Readiness, *, flown_often: bool = False) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the looks that were taken and those that were not; ``flown_often`` with a campaign beside."""
     looks = {
         CLOSED_FORMS: True,
         STRENGTH: readiness.strength_study is not None,
         RECOVERY: readiness.recovery_study is not None,
+        MANY: flown_often,
         HARDEST: readiness.hardest_flights,
         FLOW: False,
     }
@@ -24,7 +26,7 @@ def looked_at(readiness: Readiness) -> tuple[tuple[str, ...], tuple[str, ...]]:
     )
 
 
-def looked_words(readiness: Readiness) -> tuple[str, str]:
+def looked_words(readiness: Readiness, *, flown_often: bool = False) -> tuple[str, str]:
     """Say both in a line each."""
-    looked, left = looked_at(readiness)
+    looked, left = looked_at(readiness, flown_often=flown_often)
     return f"Looked at: {'; '.join(looked)}.", f"Not looked at: {'; '.join(left)}." if left else ""

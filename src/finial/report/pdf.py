@@ -15,38 +15,22 @@ from finial.findings.causes import groups_of
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.logbook.debrief import Debrief
-from finial.report.album import pictures
+from finial.report.annex import Annex
 from finial.report.begun_text import begun_sections
-from finial.report.checklist import Chapter
+from finial.report.checklist import Chapter, checklist
+from finial.report.contents import contents
 from finial.report.document import ReportSection, Table
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.looked import looked_words
 from finial.report.sections.card import card
 from finial.report.shown import Shown
-from finial.report.sources import limits_used, methods_used
-from finial.report.stages import all_sections
+from finial.report.sources import limits_used, methods_by_name
 from finial.report.typeset import typeset
 from finial.report.visible import visible
 from finial.report.words import CARD_CAUTION, CAUTION, answer, headline_word, how_far, verdict_word
 
 _LONG_WORD = re.compile(r"\S{30}(?=\S)")
 _LACKS_LETTER = "could not be displayed with font"
-
-_PDF_ORDER = (
-    "stability",
-    "air",
-    "flight",
-    "landing",
-    "inside",
-    "strength",
-    "recovery",
-    "electronics",
-    "range",
-    "shape",
-    "mass",
-    "guesses",
-)
-
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 """Sizes of paper, as Typst names them."""
@@ -58,12 +42,18 @@ def usual_paper(readiness: Readiness | Begun) -> str:
 
 
 def pdf_bytes(
-    readiness: Readiness, *, revision: str = "", card_alone: bool = False, paper: str | None = None
+    readiness: Readiness,
+    annex: Annex | None = None,
+    *,
+    revision: str = "",
+    card_alone: bool = False,
+    paper: str | None = None,
 ) -> bytes:
     """Return the report as a tagged PDF (PDF/UA-1, the standard for readers who cannot see it).
 
-    ``revision`` tells which state of sheet and meshes it is of; ``card_alone`` stops after the first page;
-    ``paper`` is one of ``PAPERS``, the usual one without it.
+    ``annex`` adds what the sheet and a campaign tell besides, ``revision`` tells which state of sheet and
+    meshes it is of; ``card_alone`` stops after the first page; ``paper`` is one of ``PAPERS``, the usual one
+    without it.
 
     Everything the builder wrote reaches the page as data, never as markup, so a part
     named ``#eval`` prints as that. The same answer gives the same bytes: no date is
@@ -73,7 +63,7 @@ def pdf_bytes(
     """
     on_paper = PAPERS[paper or usual_paper(readiness)]
     chosen = {"revision": revision, "card_alone": card_alone, "paper": on_paper}
-    return _set({**report_data(readiness), **chosen})
+    return _set({**report_data(readiness, annex), **chosen})
 
 
 def begun_pdf_bytes(begun: Begun, *, paper: str | None = None) -> bytes:
@@ -93,10 +83,7 @@ def checklist_pdf_bytes(
         "revision": revision,
         "paper": PAPERS[paper or usual_paper(readiness)],
         "answer": answer(readiness),
-        "chapters": [
-            {"title": one.title, "steps": [{"text": step.text, "stops": step.stops} for step in one.steps]}
-            for one in chapters
-        ],
+        "chapters": _chapters(chapters),
         "caution": CAUTION,
     }
     return _set(_fit(said), template="checklist.typ")
@@ -149,28 +136,34 @@ def _compiled(data: str, template: str, *, own_fonts: bool, accessible: bool) ->
     return bytes(made)  # type: ignore[arg-type]
 
 
-def report_data(readiness: Readiness) -> dict[str, Any]:
+def report_data(readiness: Readiness, annex: Annex | None = None) -> dict[str, Any]:
     """Return everything the template shows, as words."""
     shown = Shown(us_units=readiness.us_units)
-    sections = {section.key: section for section in all_sections(readiness)}
-    said = {
+    whole = contents(readiness, annex)
+    listed = checklist(annex.sheet, readiness.range_safety) if annex else ()
+    said: dict[str, Any] = {
         **_opening(readiness, shown),
         "card": [{"title": name, "facts": [list(fact) for fact in facts]} for name, facts in card(readiness)],
-        "sections": [_section(sections[key]) for key in _PDF_ORDER],
-        "methods": [list(pair) for pair in methods_used(readiness)],
+        "looks": list(looked_words(readiness, flown_often=bool(annex and annex.campaign))),
+        "sections": [
+            {**_section(one), "inner": [_section(each) for each in inner]} for one, inner in whole.sections
+        ],
+        "checklist": _chapters(listed),
+        "methods": [list(row) for row in methods_by_name(readiness)],
         "limits": [list(pair) for pair in limits_used(readiness, shown)],
     }
-    drawn = {name: _picture(svg) for name, svg in pictures(readiness).items()}
-    return {**_fit(said), "pictures": drawn}
+    return {**_fit(said), "pictures": {name: _picture(svg) for name, svg in whole.pictures.items()}}
 
 
 def begun_data(begun: Begun) -> dict[str, Any]:
     """Return everything the template shows of a sheet that is only begun, as words."""
     sections = [replace(section, pictures=()) for section in begun_sections(begun)]
-    said = {
+    said: dict[str, Any] = {
         **_opening(begun, Shown(us_units=begun.us_units)),
         "card": [],
-        "sections": [_section(section) for section in sections],
+        "looks": [],
+        "sections": [{**_section(section), "inner": []} for section in sections],
+        "checklist": [],
         "methods": [],
         "limits": [],
     }
@@ -194,8 +187,14 @@ def _opening(readiness: Readiness | Begun, shown: Shown) -> dict[str, Any]:
         "met": [_met(one, shown) for one in ordered if one.verdict is Verdict.GO],
         "caution": CAUTION,
         "card_caution": CARD_CAUTION,
-        "looks": list(looked_words(readiness)) if isinstance(readiness, Readiness) else [],
     }
+
+
+def _chapters(chapters: Sequence[Chapter]) -> list[dict[str, Any]]:
+    return [
+        {"title": one.title, "steps": [{"text": step.text, "stops": step.stops} for step in one.steps]}
+        for one in chapters
+    ]
 
 
 def _fit(said: Any) -> Any:

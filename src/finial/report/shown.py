@@ -80,6 +80,10 @@ class Shown:
         """Small length along the body, to a tenth of a millimetre or a hundredth of an inch."""
         return f"{metres / INCH_M:.2f} in" if self.us_units else f"{1e3 * metres:.1f} mm"
 
+    def fine(self, metres: float) -> str:
+        """Height of a layer, to a hundredth of a millimetre or a thousandth of an inch."""
+        return f"{metres / INCH_M:.3f} in" if self.us_units else f"{1e3 * metres:.2f} mm"
+
     def angle(self, value_rad: float) -> str:
         """Angle with its unit."""
         return self.plain(value_rad, Dimension.ANGLE)

@@ -20,6 +20,14 @@ def methods_used(readiness: Readiness) -> tuple[tuple[str, str], ...]:
     return tuple(sorted(found, key=lambda pair: (pair[0].casefold(), pair[1])))
 
 
+def methods_by_name(readiness: Readiness) -> tuple[tuple[str, str], ...]:
+    """Return every method once, with all its sources, each of them once."""
+    by_name: dict[str, dict[str, None]] = {}
+    for method, source in methods_used(readiness):
+        by_name.setdefault(method, {}).update(dict.fromkeys(source.split("; ")))
+    return tuple((method, "; ".join(sources)) for method, sources in by_name.items())
+
+
 def limits_used(readiness: Readiness, shown: Shown) -> tuple[tuple[str, str], ...]:
     """Return name and source of the limits the findings were judged against, each source once."""
     by_source: dict[str, str] = {}
