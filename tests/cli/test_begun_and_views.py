@@ -158,16 +158,21 @@ def test_a_report_lies_beside_its_sheet_or_where_it_is_told(finial, monkeypatch,
     object.__setattr__(answer, "verdict", Verdict.NOT_KNOWN)
     monkeypatch.setattr("finial.findings.kept_check.kept_check", lambda path, depth, tell: answer)
     monkeypatch.setattr("finial.files.read_by.revision_of", lambda sheet: None)
+    monkeypatch.setattr("finial.cli.report_command._annex", lambda sheet, campaign, tell: "annex")
     monkeypatch.setattr(
-        "finial.report.pdf.pdf_bytes", lambda readiness, revision, card_alone: f"%PDF {card_alone}".encode()
+        "finial.report.pdf.pdf_bytes",
+        lambda readiness, annex, revision, card_alone, paper: f"%PDF {card_alone} {annex} {paper}".encode(),
     )
     sheet = tmp_path / "mine.toml"
     done = finial("report", sheet, "--quiet")
     assert (done.code, done.out) == (4, "")
-    assert sheet.with_suffix(".pdf").read_bytes() == b"%PDF False"
+    assert sheet.with_suffix(".pdf").read_bytes() == b"%PDF False annex None"
     assert done.err == f"verdict: not known; report written to {sheet.with_suffix('.pdf')}\n"
     assert finial("report", sheet, "--card", "--quiet").code == 4
-    assert sheet.with_suffix(".card.pdf").read_bytes() == b"%PDF True"
+    assert sheet.with_suffix(".card.pdf").read_bytes() == b"%PDF True annex None"
     for _ in range(2):
-        assert finial("report", sheet, "--output", tmp_path / "deep" / "there.pdf").code == 4
-    assert (tmp_path / "deep" / "there.pdf").read_bytes() == b"%PDF False"
+        assert (
+            finial("report", sheet, "--paper", "letter", "--output", tmp_path / "deep" / "there.pdf").code
+            == 4
+        )
+    assert (tmp_path / "deep" / "there.pdf").read_bytes() == b"%PDF False annex letter"
