@@ -19,7 +19,8 @@ import numpy as np
 from bench.tunnel.bodies import body
 from bench.tunnel.plan import Case, plan, smoke
 
-from finial.tunnel.records import Blown
+from finial.tunnel.boxes import nested_boxes
+from finial.tunnel.records import Blown, TunnelShape
 from finial.tunnel.run import blow
 
 RATE = 6e9
@@ -132,9 +133,17 @@ def result(case: Case, card: int | None) -> dict:
     return {
         **asked_of(case),
         **numbers(blown),
+        "section": float(f"{section(case, drawn.shape):.6g}"),
         "seconds": round(taken, 2),
         "machine": "card" if card is not None else platform.machine(),
     }
+
+
+def section(case: Case, shape: TunnelShape) -> float:
+    """Area of the tunnel that the wind goes through, in widths squared."""
+    box = nested_boxes(shape, case.stream, case.fineness, 1.0).boxes[0]
+    lengths = np.array(box.counts) * box.cell_m
+    return float(lengths.prod() / lengths @ np.abs(case.stream.towards))
 
 
 def numbers(blown: Blown) -> dict:

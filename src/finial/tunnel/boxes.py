@@ -74,11 +74,11 @@ def nested_boxes(shape: TunnelShape, stream: Stream, fineness: Fineness, width_m
     >>> ball = TunnelShape(points_m=ends, triangles=np.zeros((0, 3), int))
     >>> nested = nested_boxes(ball, Stream(angle_rad=0.0), Fineness(cells=8.0), width_m=0.2)
     >>> [box.counts[0] for box in nested.boxes], round(nested.boxes[-1].cell_m, 4)
-    ([48, 32, 32], 0.025)
+    ([32, 32, 32], 0.025)
     """
     low, high = shape.points_m.min(axis=0) / width_m, shape.points_m.max(axis=0) / width_m
     spans = [_reach(low, high, stream, fineness, level) for level in range(fineness.grids)]
-    return _on_one_raster(spans, fineness, width_m)
+    return _on_one_raster(spans, 0.5 * (low + high), fineness, width_m)
 
 
 def _reach(
@@ -101,9 +101,15 @@ def _reach(
     return np.array([low - room - wake * upstream, high + room + wake * downstream])
 
 
-def _on_one_raster(spans: list[NDArray[np.float64]], fineness: Fineness, width_m: float) -> Nested:
-    """Round every box out to whole cells of the one round it, rows to a number that machines like."""
-    origin = spans[0][0]
+def _on_one_raster(
+    spans: list[NDArray[np.float64]], middle: NDArray[np.float64], fineness: Fineness, width_m: float
+) -> Nested:
+    """Round every box out to whole cells of the one round it, rows to a number that machines like.
+
+    The shape's middle lies between cells of every grid, so that what is alike on both sides is cut alike.
+    """
+    widest = 2.0 ** (fineness.grids - 1) / fineness.cells
+    origin = middle - np.ceil((middle - spans[0][0]) / widest - 1e-9) * widest
     boxes: list[GridBox] = []
     corners: list[tuple[int, int, int]] = []
     first = np.zeros(3, dtype=np.int64)
