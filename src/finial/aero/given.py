@@ -223,14 +223,44 @@ def _at(
     for axis, (known, wanted) in enumerate(
         ((given.angles_rad, angles_rad), (rolls, np.asarray(rolls_rad) % _TURN), (given.machs, machs))
     ):
-        turned = _along(turned, axis, known, wanted)
+        turned = read_along(turned, axis, known, wanted)
     return turned
 
 
-def _along(
+def read_along(
     values: NDArray[np.float64], axis: int, known: NDArray[np.float64], wanted: NDArray[np.float64]
 ) -> NDArray[np.float64]:
-    """Linear interpolation along one axis, constant outside."""
+    """Interpolate along one axis, constant outside.
+
+    Parameters
+    ----------
+    values : ndarray, shape (..., k, ...)
+        Of any unit.
+    axis : int
+        That has as many entries as are known.
+    known : ndarray, shape (k,)
+        Rising [any].
+    wanted : ndarray, shape (w,)
+        In the same unit [any].
+
+    Returns
+    -------
+    values : ndarray, shape (..., w, ...)
+        In their own unit.
+
+    Notes
+    -----
+    Linear.
+
+    References
+    ----------
+    .. [1] Interpolation, no source.
+
+    Examples
+    --------
+    >>> read_along(np.array([[1.0, 3.0]]), 1, np.array([0.0, 1.0]), np.array([0.5, 2.0])).tolist()
+    [[2.0, 3.0]]
+    """
     if len(known) == 1:
         return np.repeat(values, len(wanted), axis=axis)
     after = np.clip(np.searchsorted(known, wanted), 1, len(known) - 1)

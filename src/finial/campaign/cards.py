@@ -68,6 +68,39 @@ def on_cards(campaign: Campaign) -> tuple[Campaign, Cards]:
     return replace(campaign, rounding=rounding()), Cards(card_count(), ranges_at_once())
 
 
+def card_count() -> int:
+    """How many cards there are.
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    """
+    from finial.flight.gpu import cards
+
+    return cards.card_count()
+
+
+def free_bytes(card: int) -> int:
+    """Memory of a card that nobody holds.
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    """
+    from finial.flight.gpu import cards
+
+    return cards.free_bytes(card)
+
+
+def card_faults() -> tuple[type[Exception], ...]:
+    """Errors that a card's driver raises."""
+    from finial.flight.gpu import cards
+
+    return cards.card_faults()
+
+
 def _on_card(campaign: Campaign, span: Range, card: int) -> ManyFlights:
     from finial.flight.gpu.cards import card_faults, fly_on_gpu
 

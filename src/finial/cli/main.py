@@ -17,6 +17,7 @@ COMMANDS = {
     "check": "Go from the build sheet to findings and a verdict.",
     "inside": "Show what stands inside, whether it fits, and a section true to scale.",
     "air": "Show where the air pushes, how hard, and how well that is known.",
+    "tunnel": "Blow at the very shape on a lattice: forces and their centre, with error bars.",
     "parts": "List what it is made of: masses, lengths to cut, what is not weighed.",
     "draw": "Draw fins and the holes of rods true to scale, to cut and drill by.",
     "day": "On the field: what was weighed and what blows today, and the verdict with it.",

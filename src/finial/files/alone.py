@@ -2,6 +2,7 @@
 
 import os
 import sys
+import time
 from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,6 +12,7 @@ from finial.core.errors import CampaignError
 from finial.files.write import why_not_written
 
 LOCK: Final = ".running"
+_LOOK_AGAIN_S = 0.05
 
 
 @contextmanager
@@ -33,6 +35,34 @@ def sole_run(folder: Path) -> Generator[None, None, None]:
         yield
     finally:
         # Closing lets go of the lock. The file stays: taking it away would let two in at once.
+        os.close(handle)
+
+
+@contextmanager
+def holding(lock: Path, *, wait: bool = False) -> Generator[bool, None, None]:
+    """Hold a file, which is made if it is not there, and say whether nobody else did.
+
+    Parameters
+    ----------
+    lock : Path
+        The file; it stays, as taking it away would let two in at once.
+    wait : bool
+        Wait until the other lets go.
+
+    Raises
+    ------
+    OSError
+        If it cannot be made.
+    """
+    lock.parent.mkdir(parents=True, exist_ok=True)
+    handle = os.open(lock, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o666)
+    try:
+        taken = _taken(handle)
+        while wait and not taken:
+            time.sleep(_LOOK_AGAIN_S)
+            taken = _taken(handle)
+        yield taken
+    finally:
         os.close(handle)
 
 

@@ -33,6 +33,7 @@ from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_b
 from finial.files.sheet_scatter import ScatterEntry
 from finial.files.site import Field, Site, read_site, read_site_field
 from finial.files.source import TomlSource, read_toml
+from finial.files.tunnel_runs import RUNS_SUFFIXES, TunnelRun, read_tunnel_runs
 from finial.files.unfinished import NO_MOTOR, NO_SITE, with_stand_ins
 from finial.files.wind_column import WindColumn, read_wind_column
 
@@ -80,6 +81,8 @@ class LoadedSheet:
     wind_column: WindColumn | None = None
     air_columns: AirColumns | None = None
     """Air loads of the table that the sheet names."""
+    tunnel_runs: tuple[TunnelRun, ...] = ()
+    """Runs of the tunnel's study that the sheet names, whatever shape they are of."""
     more_motors: tuple[MotorData, ...] = ()
     """One for each entry of ``motor.more``, the first motor where it names no other."""
 
@@ -137,6 +140,7 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
     more = _more_motors(folder, source, motor, faults)
     column = _named_file(folder, source, ("launch", "wind_column"), read_wind_column, faults, CURVE_SUFFIXES)
     air = _named_file(folder, source, ("air", "table"), read_air_columns, faults, CURVE_SUFFIXES)
+    runs = _named_file(folder, source, ("air", "study"), read_tunnel_runs, faults, RUNS_SUFFIXES)
     if sheet and site:
         faults += _low_ceiling(source, sheet, site)
     if sheet:
@@ -154,6 +158,7 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
         field=field,
         wind_column=column,
         air_columns=air,
+        tunnel_runs=runs or (),
         more_motors=more,
     )
 

@@ -102,12 +102,17 @@ class LaunchEntry(Record):
 
 
 class AirEntry(Record):
-    """Air loads of the whole vehicle from a tunnel or another method, in the place of the sections'."""
+    """Air loads of the whole vehicle from a tunnel or another method, in the place of the sections'.
 
-    table: FileName
+    Either a table with its area, or a study.
+    """
+
+    table: FileName | None = None
     """Plain columns of angle, force and place with low and high ends; names and units in the heading."""
-    area: SomeArea
-    """Area that the table's coefficients stand on."""
+    area: SomeArea | None = None
+    """Area that the table's coefficients stand on; needed beside a table, not beside a study."""
+    study: FileName | None = None
+    """Runs that `finial tunnel` kept of this very shape; those of another shape are never used."""
     source: Text = ""
     """Where the numbers come from; the file's name without it."""
 

@@ -75,6 +75,26 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _backups_in_a_circle(source)
     yield from _buttons_in_one_place(source)
     yield from _weighed_nowhere(source)
+    yield from _air_from_one_place(source)
+
+
+def _air_from_one_place(source: TomlSource) -> Iterator[Fault]:
+    """Find air loads from a table and a study at once, from neither, or a table without its area."""
+    told = source.values.get("air")
+    if not is_table(told):
+        return
+    if ("table" in told) == ("study" in told):
+        yield source.fault(
+            ("air",),
+            given="a table and a study" if "table" in told else "neither a table nor a study",
+            accepted="either a table with its area, or a study",
+        )
+    elif ("table" in told) != ("area" in told):
+        yield source.fault(
+            ("air", "area") if "area" in told else ("air", "table"),
+            given="an area beside a study" if "area" in told else "a table without its area",
+            accepted="an area beside a table: the one that its coefficients stand on",
+        )
 
 
 def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:

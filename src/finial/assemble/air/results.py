@@ -1,6 +1,7 @@
 """Air loads, pressure band and drag rows."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,6 +39,68 @@ class Straightness:
     """Force coefficients along y and z with the air from ahead [-]."""
     drag_line_m: tuple[float, float]
     """Where the drag acts, off the axis (y, z) [m]."""
+
+
+class StudyState(StrEnum):
+    """Whether a study of the tunnel that the sheet names speaks for the vehicle."""
+
+    HOLDS = "holds"
+    OTHER_SHAPE = "other shape"
+    """None of its runs is of this very shape."""
+    TOO_FEW = "too few"
+    """Its runs of this shape make no table: one grid alone, no angle, rolls missing, or no clear force."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TunnelRow:
+    """What the tunnel and the sections say at one angle and roll; coefficients on the vehicle's area."""
+
+    angle_rad: float
+    roll_rad: float
+    force: Estimate
+    """Along the cross wind, corrected for blockage [-]."""
+    place: Estimate | None
+    """Station of the centre of pressure [m]; ``None`` where the force is not told from nothing."""
+    axial: Estimate
+    """Pressure and friction, corrected for blockage [-]."""
+    aside: Estimate
+    """Force across the cross wind; nothing but chance on a shape alike on both sides [-]."""
+    pressure_axial: float
+    """Pressure part as the tunnel read it, not corrected [-]."""
+    force_read: float
+    """Force as the tunnel read it, not corrected [-]."""
+    blockage: float
+    reynolds: float
+    cells: float
+    coarse_cells: float
+    restarts: int
+    sections_force: float
+    sections_axial: float
+    sections_place_m: tuple[float, float, float] | None
+    """Forward end, middle and aft end; ``None`` at no angle, and beyond the band's last [m]."""
+    parts_most_m: tuple[float, float] | None = None
+    """Stretch of the body whose loads move the centres apart most [m]."""
+
+    @property
+    def meets(self) -> bool:
+        """Whether the tunnel's interval and the sections' band have a place in common."""
+        if self.place is None or self.sections_place_m is None:
+            return True
+        return self.place.low <= self.sections_place_m[2] and self.sections_place_m[0] <= self.place.high
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TunnelBeside:
+    """The study of the tunnel that the sheet names, beside the sections."""
+
+    state: StudyState
+    rows: tuple[TunnelRow, ...] = ()
+    left_out: int = 0
+    """Angles and rolls that lack a second grid, or whose force is not told from nothing."""
+    friction: Estimate | None = None
+    """Flat-plate friction and small parts that the tunnel does not see, as the sections have them [-]."""
+    flight_reynolds: float = 0.0
+    """On the width, at the speed that the drag rows are given at."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,3 +141,5 @@ class AirResult:
     straightness: Straightness | None = None
     source: str = ""
     """What the loads of the whole vehicle were taken from; empty where they are those of the sections."""
+    tunnel: TunnelBeside | None = None
+    """The study that the sheet names; ``None`` where it names none."""

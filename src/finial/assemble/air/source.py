@@ -1,14 +1,18 @@
-"""Where air loads come from: the sections of the skin, or a table that the sheet names."""
+"""Where air loads come from: the sections of the skin, a table, or a study of the tunnel."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 from finial.aero.band.band import band_with
 from finial.aero.given import GivenAir, given_parts, table_with
 from finial.assemble.air.flown import with_flown_drag
+from finial.assemble.air.results import StudyState, TunnelBeside
 from finial.assemble.air.sections import AirLoads, section_loads, with_loads
+from finial.assemble.air.tunnel_shape import shape_hash, shape_repeats, tunnel_shape
+from finial.assemble.air.tunnel_table import table_of, tunnel_beside
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import KnownBy
+from finial.files.tunnel_runs import TunnelRun
 
 
 class AirSource(Protocol):
@@ -39,19 +43,58 @@ class GivenTable:
     def loads(self, vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
         """Force, its place and axial force from the table; damping and the bare body from the sections."""
         own = section_loads(vehicle, balance_m, across_m)
-        table = table_with(own.result.table, self.given)
-        parts = given_parts(
-            self.given, own.band.angles_rad, own.band.rolls_rad, vehicle.body.reference_area_m2
+        return _with_table(own, self.given, self.name, balance_m)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TunnelStudy:
+    """Loads that the tunnel read of this very shape; of any other the sections' stay, and that is told."""
+
+    runs: tuple[TunnelRun, ...]
+    name: str
+
+    def loads(self, vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+        """Force, its place and axial force from the study; damping and the bare body from the sections."""
+        own = section_loads(vehicle, balance_m, across_m)
+        width = vehicle.skin.width_m
+        beside = tunnel_beside(
+            self.runs,
+            own,
+            shape_hash(tunnel_shape(vehicle), width),
+            own.result.drag_reynolds_per_m * width,
         )
-        band = band_with(own.band, parts, balance_m, self.name)
-        return with_loads(own, band=band, table=table, balance_m=balance_m, source=self.name)
+        given = table_of(beside, own, shape_repeats(vehicle))
+        if given is None:
+            state = StudyState.TOO_FEW if beside.rows or beside.left_out else beside.state
+            return _beside(own, replace(beside, state=state))
+        return _beside(_with_table(own, given, self.name, balance_m), beside)
+
+
+def _beside(loads: AirLoads, beside: TunnelBeside) -> AirLoads:
+    return replace(loads, result=replace(loads.result, tunnel=beside))
+
+
+def _with_table(own: AirLoads, given: GivenAir, name: str, balance_m: float) -> AirLoads:
+    parts = given_parts(given, own.band.angles_rad, own.band.rolls_rad, own.result.table.reference_area_m2)
+    return with_loads(
+        own,
+        band=band_with(own.band, parts, balance_m, name),
+        table=table_with(own.result.table, given),
+        balance_m=balance_m,
+        source=name,
+    )
 
 
 def air_source(vehicle: Vehicle) -> AirSource:
-    """Source that the sheet asks for: its table, or the sections."""
+    """Source that the sheet asks for: its table, its study of the tunnel, or the sections."""
     entry, columns = vehicle.sheet.air, vehicle.files.air_columns
-    if entry is None or columns is None:
+    if entry is None:
         return Sections()
+    if entry.study is not None:
+        return TunnelStudy(runs=vehicle.files.tunnel_runs, name=entry.source or entry.study)
+    assert columns is not None
+    assert entry.area is not None
+    assert entry.table is not None
     given = GivenAir(
         reference_area_m2=entry.area.value,
         angles_rad=columns.angles_rad,

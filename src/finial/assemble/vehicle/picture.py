@@ -16,7 +16,7 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
     pieces = [
         (part.mended.mesh.vertices_m, part.mended.mesh.faces, False) for part in parts if part.spec.outside
     ]
-    pieces += [(*_plate(fin, number), True) for fin in fins for number in range(fin.count)]
+    pieces += [(*fin_plate(fin, number), True) for fin in fins for number in range(fin.count)]
     starts = np.cumsum([0, *(len(vertices) for vertices, _, _ in pieces)])
     vertices = np.concatenate([vertices for vertices, _, _ in pieces])
     faces = np.concatenate([faces + start for (_, faces, _), start in zip(pieces, starts[:-1], strict=True)])
@@ -24,9 +24,9 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
     return Mesh(vertices_m=vertices, faces=faces), mask
 
 
-def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Flat plate of one fin as a closed mesh: two faces and the rim."""
-    outline, flat = _flat(fin.outline_m)
+def fin_plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Plate of one fin as a closed mesh in body axes: two faces, as thick as it is there, and the rim."""
+    outline, flat = flat_triangles(fin.outline_m)
     if not len(flat):
         return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64)
     count = len(outline)
@@ -35,17 +35,34 @@ def _plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.in
     along = -(fin.station_m + outline[:, 0])[:, None] * np.array([1.0, 0, 0])
     line = np.array([0.0, *fin.offset_m])
     middle = line + along + (fin.root_radius_m + outline[:, 1])[:, None] * outward
+    # Canted, its trailing edge stands on the side it is to push the vehicle to.
+    turned = np.tan(fin.cant_rad) * (outline[:, 0] - outline[:, 0].mean())
     # Counter-clockwise along and outward looks against ``across``: that side comes first.
-    sides = [middle + half * fin.thickness_m / 2 * across for half in (-1.0, 1.0)]
+    sides = [
+        middle + (turned + half * _thickness(fin, outline[:, 1]) / 2)[:, None] * across
+        for half in (-1.0, 1.0)
+    ]
+    return np.concatenate(sides), slab_faces(flat, count)
+
+
+def _thickness(fin: FinSet, outward_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Thickness at each distance from the root [m], straight between root and tip."""
+    tip = fin.thickness_m if fin.tip_thickness_m is None else fin.tip_thickness_m
+    reach = max(float(fin.outline_m[:, 1].max()), 1e-12)
+    return np.interp(outward_m, [0.0, reach], [fin.thickness_m, tip])
+
+
+def slab_faces(flat: NDArray[np.int64], count: int) -> NDArray[np.int64]:
+    """Triangles of a plate: its first side as told, its second turned over, and the rim between the two."""
     near, far = np.arange(count), np.roll(np.arange(count), -1)
     rim = np.concatenate(
         [np.stack([far, near, near + count], axis=1), np.stack([far, near + count, far + count], axis=1)]
     )
-    return np.concatenate(sides), np.concatenate([flat, flat[:, ::-1] + count, rim])
+    return np.concatenate([flat, flat[:, ::-1] + count, rim])
 
 
 @kept(32)
-def _flat(outline_m: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+def flat_triangles(outline_m: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
     """Outline turned counter-clockwise, and its triangles."""
     from shapely import constrained_delaunay_triangles, get_coordinates, get_parts
     from shapely.geometry import Polygon

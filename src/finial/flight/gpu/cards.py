@@ -148,6 +148,19 @@ def ranges_at_once() -> int:
     return 1 if cast("Any", config).ENABLE_CUDASIM else 2
 
 
+def free_bytes(card: int) -> int:
+    """Memory of a card that nobody holds [bytes].
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    """
+    cuda = ready_card()
+    with cuda.gpus[card]:
+        return int(cuda.current_context().get_memory_info().free)
+
+
 def rounding() -> str:
     """Say what rounds a flight's numbers on the cards of this machine: model, compiler, kernel.
 

@@ -1,0 +1,36 @@
+"""Runs of a vehicle beside what the sections say of it, without a flight."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from finial.assemble.air.results import TunnelBeside
+from finial.assemble.air.sections import section_loads
+from finial.assemble.air.tunnel_shape import shape_hash, tunnel_shape
+from finial.assemble.air.tunnel_table import tunnel_beside
+from finial.assemble.vehicle.loading import Vehicle
+from finial.files.tunnel_runs import TunnelRun
+from finial.tunnel_study.plan import flight_reynolds
+
+
+def beside_sections(vehicle: Vehicle, runs: Iterable[TunnelRun], *, bare: bool = False) -> TunnelBeside:
+    """Set runs of a vehicle beside its sections.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        As loaded.
+    runs : iterable of TunnelRun
+        Of any shape.
+    bare : bool
+        Without the fins of the sheet.
+
+    Returns
+    -------
+    beside : TunnelBeside
+        Angles [rad], stations [m], coefficients [-].
+    """
+    judged = replace(vehicle, sheet=vehicle.sheet.model_copy(update={"fin": ()})) if bare else vehicle
+    # Where it balances moves damping alone, which stands nowhere here.
+    own = section_loads(judged, vehicle.skin.length_m / 2.0, (0.0, 0.0))
+    shape = shape_hash(tunnel_shape(vehicle, bare=bare), vehicle.skin.width_m)
+    return tunnel_beside(runs, own, shape, flight_reynolds(vehicle))
