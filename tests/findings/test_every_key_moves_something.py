@@ -161,6 +161,7 @@ SPECIAL: dict[str, Trial] = {
     "launch.wind_column": Trial(values=(None,)),
     "launch.code": Trial(values=("19 CCR 1036",)),
     "air.table": Trial(values=("other.csv",)),
+    "air.study": Trial(values=(None,)),
     "scatter": Trial(look="spread"),
     "scatter.wind_from": Trial(look="spread", beside={"launch.wind_from": "250 deg"}),
     "scatter.thrust_offset": Trial(look="spread", beside={"motor.offset": ["0 mm", "0 mm"]}),

@@ -15,7 +15,7 @@ from finial.cli.view import plots_option
 if TYPE_CHECKING:
     from finial.assemble.air.results import TunnelBeside
     from finial.assemble.vehicle.loading import Vehicle
-    from finial.tunnel_study.plan import Asked, Cost, StudyPlan
+    from finial.tunnel_study.plan import Cost, StudyAsked, StudyPlan
     from finial.tunnel_study.run import Failed, Studied, Told
 
 _MISSING = 4
@@ -104,7 +104,7 @@ def command(sheet: Path, as_json: bool, plots: Path | None, quiet: bool, **chose
     else:
         _print_text(vehicle, read, studied)
     if plots:
-        _draw(vehicle, plan, folder, plots)
+        _draw(vehicle, plan, read["whole"], (folder, plots))
         tell(f"plots written to {plots}")
     tell(f"runs are kept in {folder}; a sheet names {studied.runs_file.name} in it: [air] study")
     return 0 if studied.done == len(plan.runs) else _MISSING
@@ -120,11 +120,11 @@ class _Ready:
     kept: int
 
 
-def _asked(chosen: dict[str, Any]) -> "Asked":
+def _asked(chosen: dict[str, Any]) -> "StudyAsked":
     from finial.tunnel.records import Fineness
-    from finial.tunnel_study.plan import USUAL_ANGLES_RAD, Asked
+    from finial.tunnel_study.plan import USUAL_ANGLES_RAD, StudyAsked
 
-    return Asked(
+    return StudyAsked(
         angles_rad=tuple(map(math.radians, chosen["angles_deg"])) or USUAL_ANGLES_RAD,
         rolls_rad=tuple(map(math.radians, chosen["rolls_deg"])) or None,
         fineness=Fineness(cells=chosen["cells"], grids=chosen["grids"], travel_widths=chosen["travel"]),
@@ -164,7 +164,7 @@ def _studied(plan: "StudyPlan", folder: Path, ready: _Ready, *, own_folder: bool
 
 
 def _read(vehicle: "Vehicle", plan: "StudyPlan", folder: Path) -> "dict[str, TunnelBeside]":
-    """What the runs of the plan's shapes say, by variant."""
+    """Read what the runs of the plan's shapes say, by variant."""
     from finial.files.tunnel_runs import read_tunnel_runs
     from finial.tunnel_study.beside import beside_sections
     from finial.tunnel_study.store import RUNS
@@ -189,14 +189,16 @@ def _print_json(
     click.echo(study_to_json(plan, (ready.cost, ready.per_second), read, failed))
 
 
-def _draw(vehicle: "Vehicle", plan: "StudyPlan", folder: Path, plots: Path) -> None:
+def _draw(vehicle: "Vehicle", plan: "StudyPlan", beside: "TunnelBeside", folders: tuple[Path, Path]) -> None:
+    """Draw what lies in the first folder into the second."""
     from finial.files.write import write_atomically
     from finial.report.pictures.tunnel_pictures import tunnel_pictures
     from finial.tunnel_study.store import read_kept
 
+    folder, plots = folders
     plots.mkdir(parents=True, exist_ok=True)
     kept = read_kept(folder, {run.key for run in plan.runs})
-    for name, picture in tunnel_pictures(vehicle, kept, us_units=vehicle.us_units).items():
+    for name, picture in tunnel_pictures(vehicle.skin, kept, beside, us_units=vehicle.us_units).items():
         write_atomically(plots / name, picture.encode())
 
 

@@ -104,13 +104,13 @@ class LaunchEntry(Record):
 class AirEntry(Record):
     """Air loads of the whole vehicle from a tunnel or another method, in the place of the sections'.
 
-    Either a table with its area, or a study.
+    A study goes before a table where its runs are of this very shape.
     """
 
     table: FileName | None = None
     """Plain columns of angle, force and place with low and high ends; names and units in the heading."""
     area: SomeArea | None = None
-    """Area that the table's coefficients stand on; needed beside a table, not beside a study."""
+    """Area that the table's coefficients stand on; needed beside a table."""
     study: FileName | None = None
     """Runs that `finial tunnel` kept of this very shape; those of another shape are never used."""
     source: Text = ""

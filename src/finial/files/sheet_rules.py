@@ -75,25 +75,22 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _backups_in_a_circle(source)
     yield from _buttons_in_one_place(source)
     yield from _weighed_nowhere(source)
-    yield from _air_from_one_place(source)
+    yield from _air_from_somewhere(source)
 
 
-def _air_from_one_place(source: TomlSource) -> Iterator[Fault]:
-    """Find air loads from a table and a study at once, from neither, or a table without its area."""
+def _air_from_somewhere(source: TomlSource) -> Iterator[Fault]:
+    """Find air loads from nowhere, and a table without its area or the other way round."""
     told = source.values.get("air")
     if not is_table(told):
         return
-    if ("table" in told) == ("study" in told):
+    table, area = ("table" in told, "area" in told)
+    if not (table or "study" in told):
+        yield source.fault(("air",), given="neither a table nor a study", accepted="one of them, or both")
+    if table != area:
         yield source.fault(
-            ("air",),
-            given="a table and a study" if "table" in told else "neither a table nor a study",
-            accepted="either a table with its area, or a study",
-        )
-    elif ("table" in told) != ("area" in told):
-        yield source.fault(
-            ("air", "area") if "area" in told else ("air", "table"),
-            given="an area beside a study" if "area" in told else "a table without its area",
-            accepted="an area beside a table: the one that its coefficients stand on",
+            ("air", "table" if table else "area"),
+            given="a table without its area" if table else "an area without a table",
+            accepted="a table, and the area that its coefficients stand on",
         )
 
 

@@ -16,7 +16,6 @@ RUNS_SUFFIXES = (".json",)
 _WANTED = "the runs that `finial tunnel` keeps"
 _DEEPEST_SHOWN = 3
 Positive = Annotated[float, Field(gt=0.0)]
-Share = Annotated[float, Field(ge=0.0, le=1.0)]
 Count = Annotated[int, Field(ge=0)]
 Hash = Annotated[str, Field(pattern="^[0-9a-f]{32}$")]
 Six = Annotated[tuple[float, ...], Field(min_length=6, max_length=6)]
@@ -61,7 +60,8 @@ class TunnelRun(BaseModel):
     place_m: float | None
     """Station of the centre of pressure [m]; ``None`` where there is no force."""
     place_error_m: Annotated[float, Field(ge=0.0)] | None
-    blockage: Share
+    section_share: Annotated[float, Field(ge=0.0, le=0.15)]
+    """The area over the section of the tunnel [-]."""
     wet_cells: Count
     updates: Annotated[float, Field(ge=0.0)]
     restarts: Count

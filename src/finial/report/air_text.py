@@ -7,6 +7,7 @@ from finial.report.document import ReportSection
 from finial.report.lines import WIDTH, TextLine
 from finial.report.outline import Outlined
 from finial.report.sections.air import air_section, stability_section
+from finial.report.sections.tunnel import tunnel_section
 from finial.report.shown import Shown
 from finial.report.terminal import terminal_width, write
 from finial.report.text import stage_lines
@@ -30,5 +31,7 @@ def print_air(readiness: Readiness) -> None:
 
 def air_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Write the verdict, the findings on air and stability, and everything they rest on."""
-    sections = (air_section(readiness), along_section(readiness), stability_section(readiness))
+    beside, shown = readiness.air.tunnel, Shown(us_units=readiness.us_units)
+    tunnel = () if beside is None else (tunnel_section(beside, shown),)
+    sections = (air_section(readiness), *tunnel, along_section(readiness), stability_section(readiness))
     return stage_lines(readiness, ("air", "stability"), sections, width=width)

@@ -15,6 +15,8 @@ SURE = 2.0
 """Standard errors on either side of a mean that are taken for its interval."""
 LEAST_SHARE = 0.05
 """What cubes, prisms and discs were off by at 16 cells to a width, corrected for blockage; a judgement."""
+BATCHES = 8
+"""Pieces of a history whose means are taken for independent."""
 FINER = 1.5
 """Cells to a width of the fine grid over those of the coarse one."""
 
@@ -99,7 +101,7 @@ def in_wind(blown: Blown, stream: Stream, width_m: float) -> InWind:
     force, aside, moment = (float(value) for value in blown.pressure @ turn)
     series = blown.history @ turn
     place = moment / force if force else None
-    errors = batch_means(np.column_stack([series, series[:, 2] - (place or 0.0) * series[:, 0]]))[1]
+    errors = batch_means(np.column_stack([series, series[:, 2] - (place or 0.0) * series[:, 0]]), BATCHES)[1]
     return InWind(
         force=Mean(value=force, error=float(errors[0])),
         aside=Mean(value=aside, error=float(errors[1])),
@@ -160,7 +162,7 @@ def of_two_grids(fine: Mean, coarse: Mean, *, at_least: float = 0.0) -> Estimate
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Swing:
+class LoadSwing:
     """The strongest swing of a load."""
 
     strouhal: float
@@ -176,7 +178,7 @@ CLEAR_SHARE = 0.3
 LEAST_PERIODS = 3.0
 
 
-def strongest_swing(load: NDArray[np.float64], widths: NDArray[np.float64]) -> Swing | None:
+def strongest_swing(load: NDArray[np.float64], widths: NDArray[np.float64]) -> LoadSwing | None:
     r"""Frequency at which a load swings most.
 
     .. math::  St = \frac{f w}{V} = \frac{1}{\lambda / w}
@@ -190,7 +192,7 @@ def strongest_swing(load: NDArray[np.float64], widths: NDArray[np.float64]) -> S
 
     Returns
     -------
-    swing : Swing or None
+    swing : LoadSwing or None
         ``None`` for fewer than 16 samples, a load that does not change, or a strongest swing of fewer than
         three periods.
 
@@ -222,49 +224,4 @@ def strongest_swing(load: NDArray[np.float64], widths: NDArray[np.float64]) -> S
     if frequencies[peak] * float(np.ptp(widths)) < LEAST_PERIODS - 0.5:
         return None
     near = power[max(peak - 2, 1) : peak + 3].sum()
-    return Swing(strouhal=float(frequencies[peak]), share=float(near / power[1:].sum()), rms=rms)
-
-
-BLOCKED = 2.6
-"""Share of drag times blockage that walls add to the wind's pressure; from trials with known shapes."""
-
-
-def blockage_factor(drag: float, blockage: float) -> float:
-    r"""Factor on loads read between walls that turns them into those of the open air.
-
-    .. math::  k = \frac{1}{1 + 2.6 \, C_D \, S / C}
-
-    Parameters
-    ----------
-    drag : float
-        Drag coefficient as read, on the frontal area, :math:`C_D` [-].
-    blockage : float
-        Frontal area over the section of the tunnel, :math:`S / C` [-].
-
-    Returns
-    -------
-    factor : float
-        At most 1 for a drag above nothing [-].
-
-    Raises
-    ------
-    OutsideRange
-        If the blockage is not between 0 and 0.1, or the drag is no number.
-
-    Notes
-    -----
-    For bluff bodies with a wake, up to a tenth of the section.
-
-    References
-    ----------
-    .. [1] E. C. Maskell, ARC R&M 3400, 1963 (from memory): the form; 2.6 from trials with cubes, prisms and
-       spheres on this lattice.
-
-    Examples
-    --------
-    >>> round(blockage_factor(1.0, 0.02), 4)
-    0.9506
-    """
-    if not (0.0 <= blockage <= 0.1 and np.isfinite(drag)):
-        raise OutsideRange(f"a blockage of {blockage:g} with a drag of {drag:g}: 0 to 0.1 is accepted")
-    return 1.0 / (1.0 + BLOCKED * max(drag, 0.0) * blockage)
+    return LoadSwing(strouhal=float(frequencies[peak]), share=float(near / power[1:].sum()), rms=rms)

@@ -42,7 +42,7 @@ class PlannedRun:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class StudyAsked:
     """What a study is asked."""
 
     angles_rad: Sequence[float] = USUAL_ANGLES_RAD
@@ -80,7 +80,7 @@ class Cost:
     """Of the largest run."""
 
 
-def planned(vehicle: Vehicle, asked: Asked) -> StudyPlan:
+def planned(vehicle: Vehicle, asked: StudyAsked) -> StudyPlan:
     """Lay out the runs of a study.
 
     Raises
@@ -122,7 +122,7 @@ def rolls_for(repeats: int) -> tuple[float, ...]:
     return tuple(2.0 * math.pi / repeats * number / count for number in range(count))
 
 
-def _of_shape(vehicle: Vehicle, asked: Asked, *, bare: bool) -> list[PlannedRun]:
+def _of_shape(vehicle: Vehicle, asked: StudyAsked, *, bare: bool) -> list[PlannedRun]:
     shape, width = tunnel_shape(vehicle, bare=bare), vehicle.skin.width_m
     rolls = rolls_for(shape_repeats(vehicle, bare=bare)) if asked.rolls_rad is None else asked.rolls_rad
     # Without an angle all rolls are the same wind.
@@ -155,7 +155,7 @@ def _run(vehicle: Vehicle, shape: TunnelShape, bare: bool, stream: Stream, finen
     )
 
 
-def _refuse(asked: Asked) -> None:
+def _refuse(asked: StudyAsked) -> None:
     if not asked.angles_rad or not all(0.0 <= angle <= math.pi for angle in asked.angles_rad):
         raise OutsideRange("angles of attack of 0 to 180 deg are accepted, at least one")
     if asked.rolls_rad is not None and not all(0.0 <= roll < 2.0 * math.pi for roll in asked.rolls_rad):
@@ -165,6 +165,13 @@ def _refuse(asked: Asked) -> None:
             f"{asked.fineness.cells:g} cells to a width: at least {FINER * _LEAST_CELLS:g}, as the second "
             f"grid has {FINER:g} times fewer"
         )
+
+
+def section_share(run: PlannedRun) -> float:
+    """Set the reference area over what the tunnel shows to its wind [-]."""
+    box = nested_boxes(run.shape, run.stream, run.fineness, run.width_m).boxes[0]
+    lengths = np.array(box.counts) * box.cell_m
+    return run.area_m2 / float(lengths.prod() / lengths @ np.abs(run.stream.towards))
 
 
 def cost_of(runs: Iterable[PlannedRun]) -> Cost:

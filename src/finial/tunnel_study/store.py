@@ -25,7 +25,7 @@ from finial.files.tunnel_runs import TunnelRun, tunnel_runs_text
 from finial.files.write import why_not_written, write_atomically
 from finial.tunnel.reading import CLEAR_SHARE, in_wind, strongest_swing
 from finial.tunnel.records import Blown
-from finial.tunnel_study.plan import PlannedRun
+from finial.tunnel_study.plan import PlannedRun, section_share
 
 RUNS = "runs.json"
 """What a sheet names: all runs of the folder but their pictures."""
@@ -79,7 +79,7 @@ def as_kept(planned: PlannedRun, blown: Blown, seconds: float) -> KeptRun:
         aside_error=wind.aside.error,
         place_m=None if wind.place is None else wind.place.value,
         place_error_m=None if wind.place is None else wind.place.error,
-        blockage=blown.blockage,
+        section_share=section_share(planned),
         wet_cells=blown.wet_cells,
         updates=blown.updates,
         restarts=blown.restarts,

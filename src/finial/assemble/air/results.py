@@ -69,7 +69,8 @@ class TunnelRow:
     """Pressure part as the tunnel read it, not corrected [-]."""
     force_read: float
     """Force as the tunnel read it, not corrected [-]."""
-    blockage: float
+    section_share: float
+    """Reference area over the section of the tunnel [-]."""
     reynolds: float
     cells: float
     coarse_cells: float

@@ -48,26 +48,23 @@ class GivenTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TunnelStudy:
-    """Loads that the tunnel read of this very shape; of any other the sections' stay, and that is told."""
+    """Loads that the tunnel read of this very shape; of any other those without it stay, and that is told."""
 
     runs: tuple[TunnelRun, ...]
     name: str
+    without: "Sections | GivenTable"
 
     def loads(self, vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
         """Force, its place and axial force from the study; damping and the bare body from the sections."""
-        own = section_loads(vehicle, balance_m, across_m)
-        width = vehicle.skin.width_m
-        beside = tunnel_beside(
-            self.runs,
-            own,
-            shape_hash(tunnel_shape(vehicle), width),
-            own.result.drag_reynolds_per_m * width,
-        )
+        own, width = section_loads(vehicle, balance_m, across_m), vehicle.skin.width_m
+        shape = shape_hash(tunnel_shape(vehicle), width)
+        beside = tunnel_beside(self.runs, own, shape, own.result.drag_reynolds_per_m * width)
         given = table_of(beside, own, shape_repeats(vehicle))
-        if given is None:
-            state = StudyState.TOO_FEW if beside.rows or beside.left_out else beside.state
-            return _beside(own, replace(beside, state=state))
-        return _beside(_with_table(own, given, self.name, balance_m), beside)
+        if given is not None:
+            return _beside(_with_table(own, given, self.name, balance_m), beside)
+        known = beside.state is StudyState.OTHER_SHAPE
+        state = beside.state if known else StudyState.TOO_FEW
+        return _beside(self.without.loads(vehicle, balance_m, across_m), replace(beside, state=state))
 
 
 def _beside(loads: AirLoads, beside: TunnelBeside) -> AirLoads:
@@ -86,15 +83,18 @@ def _with_table(own: AirLoads, given: GivenAir, name: str, balance_m: float) -> 
 
 
 def air_source(vehicle: Vehicle) -> AirSource:
-    """Source that the sheet asks for: its table, its study of the tunnel, or the sections."""
+    """Source that the sheet asks for: its study of the tunnel, its table, or the sections."""
+    entry = vehicle.sheet.air
+    without = _table(vehicle) or Sections()
+    if entry is None or entry.study is None:
+        return without
+    return TunnelStudy(runs=vehicle.files.tunnel_runs, name=entry.source or entry.study, without=without)
+
+
+def _table(vehicle: Vehicle) -> GivenTable | None:
     entry, columns = vehicle.sheet.air, vehicle.files.air_columns
-    if entry is None:
-        return Sections()
-    if entry.study is not None:
-        return TunnelStudy(runs=vehicle.files.tunnel_runs, name=entry.source or entry.study)
-    assert columns is not None
-    assert entry.area is not None
-    assert entry.table is not None
+    if entry is None or entry.area is None or entry.table is None or columns is None:
+        return None
     given = GivenAir(
         reference_area_m2=entry.area.value,
         angles_rad=columns.angles_rad,

@@ -13,7 +13,8 @@ from finial.assemble.air.results import StudyState, TunnelBeside, TunnelRow
 from finial.assemble.air.sections import AirLoads
 from finial.core.estimates import Estimate, total
 from finial.files.tunnel_runs import TunnelRun
-from finial.tunnel.reading import FINER, LEAST_SHARE, Mean, blockage_factor, of_two_grids
+from finial.tunnel.correction import unblocked_share
+from finial.tunnel.reading import FINER, LEAST_SHARE, Mean, of_two_grids
 
 UNSEEN = (DragKind.SKIN_FRICTION, DragKind.FIN_FRICTION, DragKind.RING_FRICTION, DragKind.SMALL_PART)
 """Rows of the drag that the lattice cannot tell, or that no mesh has."""
@@ -24,7 +25,7 @@ _SAME_RAD = 1e-6
 _NOTHING = 1e-9
 _TURN = 2.0 * np.pi
 _STRETCHES = 10
-_GRID_SLACK = 0.15
+_GRID_SLACK = 0.05
 """Cells of the coarse grid may be so far off what belongs to the fine one, as a share."""
 _COMPRESSED = (0.5, 2.0)
 """Bounds on what the sections' Mach number makes of a load."""
@@ -117,7 +118,8 @@ def unseen_drag(own: AirLoads) -> Estimate:
 def corrected(run: TunnelRun) -> float:
     """Factor for the tunnel's walls on all loads of a run [-]."""
     towards = np.array([np.cos(run.angle_rad), np.sin(run.angle_rad)])
-    return blockage_factor(float(towards @ [run.pressure[0], run.force]), run.blockage)
+    drag = float(towards @ [run.pressure[0], run.force])
+    return unblocked_share(max(drag, 0.0), run.section_share)
 
 
 def _row(pair: Pair, own: AirLoads, friction: Estimate) -> TunnelRow:
@@ -140,7 +142,7 @@ def _row(pair: Pair, own: AirLoads, friction: Estimate) -> TunnelRow:
         aside=aside,
         pressure_axial=fine.pressure[0] * scale,
         force_read=fine.force * scale,
-        blockage=fine.blockage,
+        section_share=fine.section_share,
         reynolds=fine.reynolds,
         cells=fine.cells,
         coarse_cells=coarse.cells,

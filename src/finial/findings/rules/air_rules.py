@@ -1,22 +1,60 @@
 """Do the fins stand in clean air, or anywhere at all?"""
 
-from finial.assemble.air.results import AirResult, FinRow
+from finial.assemble.air.results import AirResult, FinRow, StudyState, TunnelBeside, TunnelRow
 from finial.core.dimensions import Dimension
 from finial.core.estimates import exact
-from finial.findings.finding import Finding, Fix, Subject, Verdict
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 
 NO_FINS = Rule(key="fins", stage="air", safety=True)
+TUNNEL = Rule(key="tunnel-study", stage="air", safety=True)
+TWO_OPINIONS = Rule(key="tunnel-agrees", stage="air", safety=True)
 ONE_PLANE = 0.01
 """Share of the strongest row's force below which the other plane is left without [-]; common practice."""
 
 
 def air_findings(air: AirResult, limits: Limits) -> list[Finding]:
     """Tell when there are no fins, when they do nothing, or when a step takes the air off them."""
+    tunnel = _tunnel(air.tunnel)
     if not air.fin_rows:
-        return [NO_FINS.holds(Verdict.CAUTION, fixes=(Fix(key="enter"),))]
-    return [*(_finding(row, limits) for row in air.fin_rows), *_in_one_plane(air)]
+        return [NO_FINS.holds(Verdict.CAUTION, fixes=(Fix(key="enter"),)), *tunnel]
+    return [*(_finding(row, limits) for row in air.fin_rows), *_in_one_plane(air), *tunnel]
+
+
+def _tunnel(beside: TunnelBeside | None) -> list[Finding]:
+    """Say whether the study that the sheet names speaks for this shape; nothing where it names none."""
+    if beside is None:
+        return []
+    if beside.state is not StudyState.HOLDS:
+        other = beside.state is StudyState.OTHER_SHAPE
+        key = "this-shape" if other else "enough"
+        fixes = (Fix(key="blow-again" if other else "blow-more"),)
+        return [TUNNEL.holds(Verdict.NOT_KNOWN, limit=key, fixes=fixes)]
+    return [TUNNEL.holds(Verdict.GO, limit="this-shape"), _agreement(beside)]
+
+
+def _agreement(beside: TunnelBeside) -> Finding:
+    """Compare the tunnel's places with the sections' band."""
+    apart = [row for row in beside.rows if not row.meets]
+    if not apart:
+        return TWO_OPINIONS.holds(Verdict.GO, limit="meet")
+    worst = max(apart, key=_apart_m)
+    facts = {
+        "apart": Amount(value=_apart_m(worst), dimension=Dimension.LENGTH),
+        "angle": Amount(value=worst.angle_rad, dimension=Dimension.ANGLE),
+        "roll": Amount(value=worst.roll_rad, dimension=Dimension.ANGLE),
+    }
+    return TWO_OPINIONS.holds(
+        Verdict.CAUTION, limit="meet", facts=facts, reasons=("apart",), fixes=(Fix(key="finer"),)
+    )
+
+
+def _apart_m(row: TunnelRow) -> float:
+    """Gap between the tunnel's interval and the sections' band [m]."""
+    if row.place is None or row.sections_place_m is None:
+        return 0.0
+    return max(row.sections_place_m[0] - row.place.high, row.place.low - row.sections_place_m[2])
 
 
 def _in_one_plane(air: AirResult) -> list[Finding]:

@@ -12,8 +12,8 @@ _SLOW = 0.5
 """A lattice below this share of the flight's Reynolds number is told apart from it."""
 STATES = {
     StudyState.HOLDS: "of this very shape",
-    StudyState.OTHER_SHAPE: "of another shape: not used, the loads are the sections'",
-    StudyState.TOO_FEW: "too few runs of this shape for a table: not used, the loads are the sections'",
+    StudyState.OTHER_SHAPE: "of another shape: not used",
+    StudyState.TOO_FEW: "too few runs of this shape for a table: not used",
 }
 
 
@@ -23,9 +23,7 @@ def tunnel_section(beside: TunnelBeside, shown: Shown) -> ReportSection:
         key="tunnel",
         title="In the tunnel, beside the sections",
         facts=_facts(beside),
-        tables=(_places(beside, shown), _forces(beside), _axial(beside), _grids(beside))
-        if beside.rows
-        else (),
+        tables=(_places(beside, shown), _forces(beside), _axial(beside)) if beside.rows else (),
         notes=_notes(beside, shown),
     )
 
@@ -40,10 +38,11 @@ def _facts(beside: TunnelBeside) -> tuple[tuple[str, str], ...]:
     return (
         ("study", STATES[beside.state]),
         ("Reynolds number on the width", f"{span} on the lattice, {beside.flight_reynolds:.2g} in flight"),
+        ("cells to a width", _grids(beside.rows)),
         ("friction and small parts, added", _drag(beside.friction)),
         (
-            "blockage, at most",
-            f"{100 * max(row.blockage for row in beside.rows):.1f} % of the tunnel's section",
+            "largest section of the shape",
+            f"{100 * max(row.section_share for row in beside.rows):.1f} % of the tunnel's section",
         ),
         *((("left out", f"{beside.left_out} angles and rolls"),) if beside.left_out else ()),
     )
@@ -132,22 +131,12 @@ def _axial(beside: TunnelBeside) -> Table:
     )
 
 
-def _grids(beside: TunnelBeside) -> Table:
-    return Table(
-        title="How finely",
-        columns=("angle", "wind to roll", "cells to a width", "second grid", "restarts"),
-        rows=tuple(
-            (
-                f"{math.degrees(row.angle_rad):.1f} deg",
-                f"{math.degrees(row.roll_rad):.0f} deg",
-                f"{row.cells:.3g}",
-                f"{row.coarse_cells:.3g}",
-                f"{row.restarts}",
-            )
-            for row in beside.rows
-        ),
-        numbers=(0, 1, 2, 3, 4),
-    )
+def _grids(rows: tuple[TunnelRow, ...]) -> str:
+    """Cells to a width, finest first where runs differ."""
+    each = sorted({(row.cells, row.coarse_cells) for row in rows}, reverse=True)
+    restarts = sum(row.restarts for row in rows)
+    again = f"; {restarts} restarts, slower, of runs that diverged" if restarts else ""
+    return ", ".join(f"{fine:.3g} and {coarse:.3g}" for fine, coarse in each) + again
 
 
 def _notes(beside: TunnelBeside, shown: Shown) -> tuple[str, ...]:
@@ -167,9 +156,9 @@ def _trust(beside: TunnelBeside) -> tuple[str, ...]:
         return ()
     return (
         f"The lattice ran at {100 * slowest / beside.flight_reynolds:.2g} % of the flight's Reynolds number. "
-        "Where the air leaves at edges, flat fronts, steps and fins that changes little; where it leaves smooth "
-        "round flanks, domes and shoulders the lattice has it leave earlier than the flight would, so trust the "
-        "sections there. It knows nothing of a speed of sound: what that does is the sections'.",
+        "Where the air leaves at edges, flat fronts, steps and fins that changes little; where it leaves "
+        "smooth round flanks, domes and shoulders the lattice has it leave earlier than the flight would, so "
+        "trust the sections there. It knows nothing of a speed of sound: what that does is the sections'.",
     )
 
 

@@ -18,6 +18,26 @@ WORDS = {
             "no-force": "{name} carry no force: is the root inside the body, or the outline without span?",
         },
     ),
+    "tunnel-study": Wording(
+        title="study of the tunnel",
+        why="Loads that were read of another shape say nothing of this one, and are not used.",
+        limits={
+            "this-shape": "runs of this very shape",
+            "enough": "runs of it on two grids, at every roll that its symmetry needs, with clear forces",
+        },
+        fixes={
+            "blow-again": "Run `finial tunnel` with this sheet, or take `study` out of [air].",
+            "blow-more": "Run `finial tunnel` with this sheet again without --roll, with larger angles or"
+            " longer --travel, or take `study` out of [air].",
+        },
+    ),
+    "tunnel-agrees": Wording(
+        title="tunnel and sections",
+        why="Where two ways to the centre of pressure part, one of them is wrong, and nothing says which.",
+        reasons={"apart": "They part by {apart} at {angle}, with the wind to roll {roll}."},
+        limits={"meet": "intervals that meet"},
+        fixes={"finer": "Blow with more --cells; `finial air` says which stretch of the body parts them."},
+    ),
     "clean-air": Wording(
         title="{name} in clean air",
         why="A fin in the dead air behind a step pulls less than its size promises.",

@@ -37,6 +37,12 @@ _SHEET = HowFound(
 )
 _SPECIAL = (
     HowFound(
+        keys=("tunnel-study", "tunnel-agrees"),
+        told="The flow round the meshes on a lattice, on two grids; the shape is known by its content.",
+        page="the-tunnel",
+        heading="In the sheet",
+    ),
+    HowFound(
         keys=("rail-exit-speed", "rail-for-buttons", "tip-off", "buttons-apart", "guide"),
         told="The flight is computed along the rail: m dv/dt = thrust - weight along the rail - drag -"
         " friction. It"

@@ -1,0 +1,216 @@
+"""Plan, store and runner of a study, with a solver of numbers."""
+
+import json
+import math
+from dataclasses import replace
+from threading import Event, Thread
+
+import numpy as np
+import pytest
+
+from finial.core.errors import CampaignError, OutsideRange
+from finial.files.alone import holding
+from finial.files.tunnel_runs import read_tunnel_runs
+from finial.tunnel.records import Fineness
+from finial.tunnel_study.beside import beside_sections
+from finial.tunnel_study.machines import cube, measured_speed, refuse_too_large
+from finial.tunnel_study.plan import StudyAsked, StudyPlan, cost_of, planned, rolls_for, section_share
+from finial.tunnel_study.run import run_study
+from finial.tunnel_study.store import kept_keys, lock_of, read_kept, write_runs
+
+SMALL = Fineness(cells=6.0, grids=1, side_widths=2.0, settle_widths=1.0, travel_widths=2.0)
+ASKED = StudyAsked(angles_rad=tuple(np.radians([0.0, 5.0, 10.0])), fineness=SMALL)
+
+
+@pytest.fixture(scope="module")
+def plan(lighthouse) -> StudyPlan:
+    return planned(lighthouse, ASKED)
+
+
+def test_a_square_tower_is_blown_at_its_faces_and_corners_on_two_grids(plan) -> None:
+    asked = {
+        (round(math.degrees(run.stream.angle_rad)), round(math.degrees(run.stream.roll_rad)))
+        for run in plan.runs
+    }
+    assert plan.repeats == 4
+    assert asked == {(0, 0), (5, 0), (5, 45), (10, 0), (10, 45)}
+    assert [run.fineness.cells for run in plan.runs] == [4.0] * 5 + [6.0] * 5
+    assert len({run.key for run in plan.runs}) == 10
+
+
+def test_fewer_rolls_are_needed_the_more_a_shape_repeats() -> None:
+    assert [len(rolls_for(repeats)) for repeats in (1, 2, 3, 4, 144)] == [4, 2, 2, 2, 1]
+    assert rolls_for(3)[1] == pytest.approx(math.radians(60.0))
+
+
+def test_bare_runs_are_of_another_shape(lighthouse) -> None:
+    both = planned(lighthouse, replace(ASKED, bare=True))
+    bare = {run.shape_hash for run in both.runs if run.bare}
+    assert len(bare) == 1
+    assert bare.isdisjoint(run.shape_hash for run in both.runs if not run.bare)
+
+
+def test_cost_counts_every_step_of_every_cell(plan) -> None:
+    run = plan.runs[0]
+    cost = cost_of([run])
+    # 3 widths at 4 cells to a width and 0.1 cells a step: 120 steps of one grid.
+    assert cost.updates == pytest.approx(120 * cost.cells)
+    assert cost.memory_bytes == cost.cells * 216
+    assert cost_of([run, run]).updates == 2 * cost.updates
+
+
+def test_the_walls_stand_two_widths_off(plan) -> None:
+    run = next(run for run in plan.runs if run.stream.angle_rad == 0.0)
+    across = np.ptp(run.shape.points_m[:, 1:], axis=0) / run.width_m
+    section = (across[0] + 4.0) * (across[1] + 4.0) * run.width_m**2
+    assert section_share(run) == pytest.approx(run.area_m2 / section, rel=0.2)
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [replace(ASKED, angles_rad=()), replace(ASKED, angles_rad=(4.0,)), replace(ASKED, rolls_rad=(7.0,)),
+     replace(ASKED, fineness=replace(SMALL, cells=5.0))],
+)  # fmt: skip
+def test_what_no_study_can_be_is_refused(lighthouse, asked) -> None:
+    with pytest.raises(OutsideRange):
+        planned(lighthouse, asked)
+
+
+def test_every_run_is_kept_once_and_read_back(plan, solver, tmp_path) -> None:
+    blow, shares = solver(), []
+    studied = run_study(plan, tmp_path, blow, told=shares.append)
+    assert (studied.done, studied.failed, studied.elsewhere) == (10, (), 0)
+    assert len(blow.asked) == 10
+    assert shares[0] == 0.0
+    assert shares[-1] == pytest.approx(1.0)
+    again = solver()
+    assert run_study(plan, tmp_path, again).done == 10
+    assert again.asked == []
+    runs = read_tunnel_runs(studied.runs_file)
+    assert {run.key for run in runs} == {run.key for run in plan.runs}
+    assert {kept.told for kept in read_kept(tmp_path)} == set(runs)
+
+
+def test_a_study_that_is_stopped_goes_on_where_it_was(plan, solver, tmp_path) -> None:
+    with pytest.raises(KeyboardInterrupt):
+        run_study(plan, tmp_path, solver(stops_after=3))
+    assert len(kept_keys(tmp_path)) == 3
+    rest = solver()
+    assert run_study(plan, tmp_path, rest).done == 10
+    assert len(rest.asked) == 7
+
+
+def test_a_run_that_another_process_holds_is_left_to_it(plan, solver, tmp_path) -> None:
+    blow = solver()
+    with holding(lock_of(tmp_path, plan.runs[0].key)) as alone:
+        assert alone
+        studied = run_study(plan, tmp_path, blow)
+    assert (studied.done, studied.elsewhere, len(blow.asked)) == (9, 1, 9)
+
+
+def test_one_that_waits_for_a_lock_gets_it(tmp_path) -> None:
+    let_go, got = Event(), []
+
+    def other() -> None:
+        with holding(tmp_path / "lock", wait=True) as alone:
+            got.append(alone)
+        let_go.set()
+
+    with holding(tmp_path / "lock"):
+        thread = Thread(target=other)
+        thread.start()
+        assert not let_go.wait(0.2)
+    thread.join()
+    assert got == [True]
+
+
+def test_a_run_that_diverges_is_told_and_the_others_go_on(plan, solver, tmp_path) -> None:
+    studied = run_study(plan, tmp_path, solver(diverges_at=math.radians(5.0)))
+    assert studied.done == 6
+    assert len(studied.failed) == 4
+    assert "diverged" in studied.failed[0].why
+
+
+def test_a_damaged_file_is_set_aside_and_blown_again(plan, solver, tmp_path) -> None:
+    run_study(plan, tmp_path, solver())
+    victim = next(tmp_path.glob("run-*.npz"))
+    victim.write_bytes(victim.read_bytes()[:-9])
+    blow = solver()
+    assert run_study(plan, tmp_path, blow).done == 10
+    assert len(blow.asked) == 1
+    assert len(list(tmp_path.glob("*.damaged"))) == 1
+
+
+def test_runs_go_to_every_card(plan, solver, tmp_path) -> None:
+    seen: set[int | None] = set()
+    blow = solver()
+
+    def noted(*given, card=None, **named):
+        seen.add(card)
+        Event().wait(0.05)
+        return blow(*given, card=card, **named)
+
+    assert run_study(plan, tmp_path, noted, cards=(0, 1)).done == 10
+    assert seen == {0, 1}
+
+
+def test_what_fits_no_memory_is_refused_with_what_fits(plan, monkeypatch) -> None:
+    from finial.tunnel_study import machines
+
+    needed = cost_of(plan.runs).memory_bytes
+    monkeypatch.setattr(machines, "free_memory", lambda card: needed / 8.0)
+    with pytest.raises(CampaignError, match=r"about 3 cells to a width fit, instead of 6"):
+        refuse_too_large(plan.runs, (None,))
+    monkeypatch.setattr(machines, "free_memory", lambda card: needed * 1.01)
+    refuse_too_large(plan.runs, (None,))
+
+
+def test_a_cube_closes_round_its_volume_and_times_the_machine(solver) -> None:
+    shape = cube(0.2)
+    one, two, three = np.moveaxis(shape.points_m[shape.triangles], 1, 0)
+    assert np.einsum("ij,ij->i", one, np.cross(two, three)).sum() / 6 == pytest.approx(0.008)
+    assert measured_speed(solver(), None) > 0.0
+
+
+def test_what_the_runs_say_stands_beside_the_sections(lighthouse, plan, solver, tmp_path) -> None:
+    run_study(plan, tmp_path, solver())
+    beside = beside_sections(lighthouse, read_tunnel_runs(tmp_path / "runs.json"))
+    row = next(one for one in beside.rows if one.angle_rad > 0.1 and one.roll_rad > 0.1)
+    assert row.place is not None
+    assert row.place.value == pytest.approx(0.7)
+    sine = math.sin(math.radians(10.0))
+    fine, coarse = 3.0 * sine * (1 - 0.8 / 6), 3.0 * sine * (1 - 0.8 / 4)
+    assert row.force_read == pytest.approx(fine)
+    # Both grids are taken off what the walls add: by the drag along the wind, so nearly alike.
+    kept = row.force.value / fine
+    assert 0.9 < kept < 1.0
+    assert row.force.value - row.force.low == pytest.approx(kept * (fine - coarse), rel=0.05)
+    assert row.pressure_axial == pytest.approx(0.5)
+    assert beside.friction is not None
+    assert row.axial.value == pytest.approx(0.5 * kept + beside.friction.value, rel=1e-6)
+    assert row.aside.value == pytest.approx(0.0, abs=1e-9)
+
+
+def test_runs_of_another_shape_are_not_of_this_one(lighthouse, plan, solver, tmp_path) -> None:
+    run_study(plan, tmp_path, solver())
+    beside = beside_sections(lighthouse, read_tunnel_runs(tmp_path / "runs.json"), bare=True)
+    assert (beside.state.value, beside.rows) == ("other shape", ())
+
+
+def test_the_runs_file_is_the_same_whatever_the_order(plan, solver, tmp_path) -> None:
+    run_study(plan, tmp_path / "one", solver())
+    turned = replace(plan, runs=plan.runs[::-1])
+    run_study(turned, tmp_path / "two", solver())
+    told = [json.loads((tmp_path / name / "runs.json").read_text()) for name in ("one", "two")]
+    for each in told:
+        for run in each["runs"]:
+            run["seconds"] = 0.0
+    assert told[0] == told[1]
+    assert write_runs(tmp_path / "one", plan.vehicle).name == "runs.json"
+
+
+def test_the_swing_across_the_wind_is_kept(plan, solver, tmp_path) -> None:
+    run_study(plan, tmp_path, solver())
+    for kept in read_kept(tmp_path):
+        assert kept.told.strouhal == pytest.approx(0.2, abs=0.03)
+        assert kept.told.swing == pytest.approx(0.02 / math.sqrt(2.0), rel=0.05)
