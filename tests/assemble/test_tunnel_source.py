@@ -14,6 +14,7 @@ from finial.assemble.air.sections import section_loads
 from finial.assemble.air.source import TunnelStudy, air_loads, air_source
 from finial.assemble.air.tunnel_shape import shape_hash, tunnel_shape
 from finial.assemble.air.tunnel_table import pairs_of, table_of, tunnel_beside
+from finial.assemble.strength.forces import AirForces
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 from finial.core.errors import BuildSheetError
 from finial.files.tunnel_runs import TunnelRun, tunnel_runs_text
@@ -107,6 +108,21 @@ def test_a_study_of_this_shape_flies(lighthouse, project) -> None:
     # What a Mach number does to the drag is the sections'.
     grown = own.axial_power_off[..., -1].ravel()[0] / own.axial_power_off[..., 0].ravel()[0]
     assert table.axial_power_off[0, 0, -1] == pytest.approx(straight * grown, rel=1e-6)
+
+
+def test_the_body_bears_the_load_along_it(lighthouse, project) -> None:
+    vehicle = load_vehicle(project(runs_of(lighthouse, stations_m=(0.0, 0.5, 1.3))), str)
+    air = air_loads(vehicle, BALANCE_M)
+    angle, pressure, area = math.radians(5.0), 1000.0, vehicle.skin.reference_area_m2
+    lines = AirForces(vehicle=vehicle, air=air).all_at(pressure, angle)
+    across = [each for each in lines if getattr(each, "cross_n_per_m", np.zeros(1)).any()]
+    (line,) = across
+    # The second slice carries it all, at the corners 1 % more than at the faces, and none behind the base.
+    assert line.stations_m.tolist() == pytest.approx([0.0, 0.5, 0.5, vehicle.skin.length_m])
+    kept = air.result.tunnel.rows[2].force.value / air.result.tunnel.rows[2].force_read
+    whole = pressure * area * 1.01 * SLOPE * math.sin(angle) * kept
+    assert np.trapezoid(line.cross_n_per_m, line.stations_m) == pytest.approx(whole, rel=1e-3)
+    assert line.cross_n_per_m[0] == 0.0
 
 
 def test_corners_are_read_at_every_corner(lighthouse, project) -> None:

@@ -34,6 +34,23 @@ DRAG_MACH = 0.3
 USUAL_LAYER_M = 0.0002
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BodyLoad:
+    """Force across along the whole vehicle, fins where they stand, as the tunnel read it."""
+
+    edges_m: NDArray[np.float64]
+    """Ends of its slices [m], shape (s + 1,)."""
+    angles_rad: NDArray[np.float64]
+    """Rising, above 0, shape (a,)."""
+    per_sine: NDArray[np.float64]
+    """Force coefficient of each slice over sin(angle), at the roll where all is largest, shape (a, s)."""
+
+    def slope_at(self, angle_rad: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Stations, and force over sin(angle) per metre in flat steps: linear between angles."""
+        found = np.array([np.interp(abs(angle_rad), self.angles_rad, each) for each in self.per_sine.T])
+        return np.repeat(self.edges_m, 2)[1:-1], np.repeat(found / np.diff(self.edges_m), 2)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AirLoads:
     """Fins on the body, and what they and the body do in the air."""
@@ -43,6 +60,8 @@ class AirLoads:
     drag: DragBuildUp
     band: PressureBand
     result: AirResult
+    along: BodyLoad | None = None
+    """Set where the sheet flies with a study of the tunnel: in place of sections and fins."""
 
 
 @kept(8)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from finial.aero.drag.sources import DragKind
 from finial.aero.given import GivenAir, read_along
 from finial.assemble.air.results import StudyState, TunnelBeside, TunnelRow
-from finial.assemble.air.sections import AirLoads
+from finial.assemble.air.sections import AirLoads, BodyLoad
 from finial.core.estimates import Estimate, total
 from finial.files.tunnel_runs import TunnelRun
 from finial.tunnel.correction import unblocked_share
@@ -223,6 +223,55 @@ def sections_gathered(
         share = np.clip((ends_m - fore) / fin.planform.root_chord_m, 0.0, 1.0)
         gathered = gathered + float(towards @ fin.slope_per_rad @ towards) * share
     return gathered * float(np.sin(angle_rad))
+
+
+def body_load_of(runs: Iterable[TunnelRun], shape: str, length_m: float) -> BodyLoad | None:
+    """Load along the body of each angle, from the finest grid, at the roll where all of it is largest.
+
+    Parameters
+    ----------
+    runs : iterable of TunnelRun
+        Of any shapes.
+    shape : str
+        Hash of the vehicle's own.
+    length_m : float
+        Of the body [m]: what fins carry behind its base acts at its last slice.
+
+    Returns
+    -------
+    load : BodyLoad or None
+        ``None`` without any angle.
+    """
+    pairs, _ = pairs_of(run for run in runs if run.shape == shape)
+    largest: dict[float, TunnelRun] = {}
+    for pair in pairs:
+        run = pair.fine
+        before = largest.get(run.angle_rad)
+        if run.angle_rad > _SAME_RAD and (before is None or abs(run.force) > abs(before.force)):
+            largest[run.angle_rad] = run
+    if not largest:
+        return None
+    edges = np.array(next(iter(largest.values())).stations_m)
+    alike = sorted(angle for angle, run in largest.items() if np.array_equal(run.stations_m, edges))
+    slices = [_on_body(edges, _sideways(largest[angle]) / np.sin(angle), length_m) for angle in alike]
+    return BodyLoad(
+        edges_m=slices[0][0], angles_rad=np.array(alike), per_sine=np.array([each for _, each in slices])
+    )
+
+
+def _sideways(run: TunnelRun) -> NDArray[np.float64]:
+    """Force of each slice along the cross wind, without what the walls add [-]."""
+    along = np.array(run.along)
+    return (along[:, 1] * np.cos(run.roll_rad) + along[:, 2] * np.sin(run.roll_rad)) * corrected(run)
+
+
+def _on_body(
+    edges_m: NDArray[np.float64], forces: NDArray[np.float64], length_m: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Slices up to the base, the last with all that stands behind it."""
+    kept = int(np.searchsorted(edges_m, length_m * (1.0 - 1e-6)))
+    ends = np.append(edges_m[:kept], length_m)
+    return ends, np.append(forces[: kept - 1], forces[kept - 1 :].sum())
 
 
 def table_of(beside: TunnelBeside, own: AirLoads, repeats: int) -> GivenAir | None:

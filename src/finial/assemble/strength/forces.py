@@ -1,5 +1,6 @@
 """Forces of the air on the body: drag where it acts, cross forces along it, fins at their roots."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -23,25 +24,36 @@ class AirForces:
 
     def all_at(self, pressure_pa: float, angle_rad: float) -> list[Force]:
         """All air forces at a dynamic pressure [Pa] and an angle of attack [rad], motor burning."""
+        return [*self.drag(pressure_pa), *self._across(pressure_pa, angle_rad)]
+
+    def _across(self, pressure_pa: float, angle_rad: float) -> Iterator[Force]:
+        """Tell forces across: of sections and fins, or the tunnel's where the sheet flies with that."""
+        if self.air.along is not None:
+            yield self._line(*self.air.along.slope_at(angle_rad), pressure_pa, angle_rad)
+            return
+        result = self.air.result
+        yield self._line(result.load_stations_m, result.load_per_m, pressure_pa, angle_rad)
         area = self.vehicle.skin.reference_area_m2
-        forces = self.drag(pressure_pa)
-        forces.append(
-            cross_air_force(
-                self.air.result.load_stations_m,
-                self.air.result.load_per_m,
-                dynamic_pressure_pa=pressure_pa,
-                reference_area_m2=area,
-                angle_rad=angle_rad,
-            )
-        )
         for fin in self.air.fins:
             cross = fin_set_force(fin.slope_per_rad, pressure_pa * area, angle_rad)
             fore, aft = _root_ends(fin)
             even = np.full(2, cross / (aft - fore))
-            forces.append(
-                LineForce(stations_m=np.array([fore, aft]), aft_n_per_m=np.zeros(2), cross_n_per_m=even)
-            )
-        return forces
+            yield LineForce(stations_m=np.array([fore, aft]), aft_n_per_m=np.zeros(2), cross_n_per_m=even)
+
+    def _line(
+        self,
+        stations_m: NDArray[np.float64],
+        slope_per_rad_m: NDArray[np.float64],
+        pressure_pa: float,
+        angle_rad: float,
+    ) -> LineForce:
+        return cross_air_force(
+            stations_m,
+            slope_per_rad_m,
+            dynamic_pressure_pa=pressure_pa,
+            reference_area_m2=self.vehicle.skin.reference_area_m2,
+            angle_rad=angle_rad,
+        )
 
     def drag(self, pressure_pa: float, *, burning: bool = True) -> list[Force]:
         """Drag where its rows act: points for ledges and base, a line for skin and fins."""
