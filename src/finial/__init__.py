@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from finial.core.version import __version__
 
 if TYPE_CHECKING:
-    from finial.face import AirAnswer, Answer, CampaignAnswers, FlightAnswer, Svg, Vehicle, load
+    from finial.face import AirAnswer, Answer, CampaignAnswers, FlightAnswer, Svg, TunnelAnswer, Vehicle, load
 
 __all__ = [
     "AirAnswer",
@@ -16,6 +16,7 @@ __all__ = [
     "CampaignAnswers",
     "FlightAnswer",
     "Svg",
+    "TunnelAnswer",
     "Vehicle",
     "__version__",
     "load",

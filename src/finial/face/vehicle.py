@@ -1,6 +1,6 @@
 """A vehicle: read once, changed by the sheet's own names, asked for answers."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from finial.findings.readiness import Depth, Readiness
 
 if TYPE_CHECKING:
     from finial.face.many import CampaignAnswers
+    from finial.face.tunnel import TunnelAnswer
     from finial.findings.mending import Mend
 
 Tell = Callable[[str], None]
@@ -106,6 +107,38 @@ class Vehicle:
         from finial.face.many import campaign
 
         return campaign(self._loaded, flights=flights, seed=seed)
+
+    def tunnel(
+        self,
+        folder: str | Path,
+        *,
+        angles_deg: Sequence[float] = (0.0, 5.0, 10.0, 15.0),
+        cells: float = 16.0,
+        cards: Sequence[int] = (),
+    ) -> "TunnelAnswer":
+        """Blow at the very shape, on two grids, and keep every run in a folder; run again to go on.
+
+        Parameters
+        ----------
+        folder : str or Path
+            Where runs are kept.
+        angles_deg : sequence of float
+            Angles of attack [deg].
+        cells : float
+            Cells of the fine grid to a width.
+        cards : sequence of int
+            Graphics cards, one run on each; the processor without any.
+
+        Raises
+        ------
+        OutsideRange
+            If an angle or the number of cells cannot be.
+        CampaignError
+            If the folder cannot be written to, or a card fails.
+        """
+        from finial.face.tunnel import study
+
+        return study(self._loaded, folder, angles_deg=angles_deg, cells=cells, cards=cards)
 
     def size(self) -> "Mend | None":
         """Smallest set of changes found that mends what fails; ``None`` where nothing does."""

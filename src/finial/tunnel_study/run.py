@@ -189,6 +189,18 @@ def _each(work: _Work, missing: Sequence[PlannedRun], cards: Sequence[int | None
         pool.shutdown(wait=True, cancel_futures=True)
 
 
+def card_faults(card: int | None) -> tuple[type[Exception], ...]:
+    """Errors of a card's driver; none where the processor blows."""
+    if card is None:
+        return ()
+    from finial.campaign.cards import card_faults as known
+
+    try:
+        return known()
+    except ImportError:
+        return ()
+
+
 def _held(work: _Work, run: PlannedRun, card: int | None, stop: Event) -> _Ended:
     """Blow one run unless another process does or did."""
     with holding(lock_of(work.folder, run.key)) as alone:
@@ -222,5 +234,9 @@ def _blown(work: _Work, run: PlannedRun, card: int | None, stop: Event) -> str |
         return str(error)
     except MemoryError:
         return "no memory left for it"
+    except card_faults(card) as error:
+        raise CampaignError(
+            f"card {card} failed ({str(error).splitlines()[0]}). What was kept stays: run it again"
+        ) from error
     work.shares.put(run.key, 1.0)
     return None
