@@ -1,67 +1,7 @@
-"""A solver of numbers instead of air: the study's own work is tried without a heavy run."""
+"""The solver of numbers, as a fixture."""
 
-from collections.abc import Callable
-
-import numpy as np
 import pytest
-
-from finial.core.errors import OutsideRange
-from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
-
-SLOPE, PLACE_M, AXIAL = 3.0, 0.7, 0.5
-"""Of the made-up shape: force over sine, its place, axial force."""
-GRID_ERROR = 0.8
-"""Force of a grid falls short by this over its cells to a width."""
-
-
-class MadeUp:
-    """Answers by formula; may diverge at an angle, stop, and count what it was asked."""
-
-    def __init__(self, *, diverges_at: float | None = None, stops_after: int | None = None) -> None:
-        self.asked: list[tuple[float, float, float]] = []
-        self._diverges_at, self._stops_after = diverges_at, stops_after
-
-    def __call__(
-        self,
-        shape: TunnelShape,
-        stream: Stream,
-        fineness: Fineness,
-        *,
-        area_m2: float,
-        width_m: float,
-        card: int | None = None,
-        watch: Callable[[float], None] | None = None,
-    ) -> Blown:
-        if self._stops_after is not None and len(self.asked) >= self._stops_after:
-            raise KeyboardInterrupt
-        self.asked.append((stream.angle_rad, stream.roll_rad, fineness.cells))
-        if watch is not None:
-            watch(0.5)
-        if self._diverges_at is not None and abs(stream.angle_rad - self._diverges_at) < 1e-9:
-            raise OutsideRange("the run diverged 3 times")
-        return made_up(stream, fineness, width_m)
-
-
-def made_up(stream: Stream, fineness: Fineness, width_m: float) -> Blown:
-    force = SLOPE * np.sin(stream.angle_rad) * (1 - GRID_ERROR / fineness.cells)
-    cosine, sine = np.cos(stream.roll_rad), np.sin(stream.roll_rad)
-    moment = force * PLACE_M / width_m
-    loads = np.array([AXIAL, force * cosine, force * sine, 0.0, -moment * sine, moment * cosine])
-    widths = np.arange(1.0, 241.0) * 0.1
-    swing = 0.02 * np.sin(2 * np.pi * 0.2 * widths)
-    history = np.tile(loads, (len(widths), 1))
-    history[:, 1] -= swing * sine
-    history[:, 2] += swing * cosine
-    none = np.full(6, 0.01)
-    edges = np.linspace(0.0, 2 * PLACE_M, 41)
-    along = np.zeros((40, 3))
-    along[19:21, 1:] = np.array([cosine, sine]) * force / 2
-    return Blown(
-        pressure=loads, total=1.3 * loads, pressure_error=none, total_error=none, blockage=0.5,
-        reynolds=8000.0, cells=fineness.cells, wet_cells=1000, updates=1e6, restarts=0,
-        history=history, history_widths=widths, stations_m=edges, along=along,
-        places_m=np.zeros((4, 3)), pressures=np.zeros(4),
-    )  # fmt: skip
+from tunnel_solver import MadeUp
 
 
 @pytest.fixture

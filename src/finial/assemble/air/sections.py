@@ -15,6 +15,7 @@ from finial.aero.drag.build_up import DragDetails, SmallPart
 from finial.aero.drag.friction import Surface
 from finial.aero.drag.sources import DragBuildUp
 from finial.aero.fins.on_body import FinAir, fin_air
+from finial.aero.given import read_along
 from finial.aero.sections.symmetry import round_the_turn
 from finial.aero.table.build import TableInputs, air_table, drag_at
 from finial.aero.table.holding import holding_angle
@@ -47,7 +48,7 @@ class BodyLoad:
 
     def slope_at(self, angle_rad: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Stations, and force over sin(angle) per metre in flat steps: linear between angles."""
-        found = np.array([np.interp(abs(angle_rad), self.angles_rad, each) for each in self.per_sine.T])
+        found = read_along(self.per_sine, 0, self.angles_rad, np.array([abs(angle_rad)]))[0]
         return np.repeat(self.edges_m, 2)[1:-1], np.repeat(found / np.diff(self.edges_m), 2)
 
 
