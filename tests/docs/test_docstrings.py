@@ -44,7 +44,19 @@ PHYSICS = (
     *("aero", "atmosphere", "electronics", "flight", "flown", "inside", "mass", "materials", "motors"),
     *("printing", "range_safety", "recovery", "shape", "structure", "tunnel", "core.statistics"),
 )
-OTHERS = ("campaign", "cli", "core", "face", "files", "findings", "logbook", "report", "sizing", "web")
+OTHERS = (
+    "campaign",
+    "cli",
+    "core",
+    "face",
+    "files",
+    "findings",
+    "logbook",
+    "report",
+    "sizing",
+    "tunnel_study",
+    "web",
+)
 """Packages without physics of their own: what they say is read on pages and in --help."""
 NOT_YET = (
     "finial.assemble.strength.further_cases.",
