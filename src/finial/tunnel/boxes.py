@@ -78,7 +78,8 @@ def nested_boxes(shape: TunnelShape, stream: Stream, fineness: Fineness, width_m
     """
     low, high = shape.points_m.min(axis=0) / width_m, shape.points_m.max(axis=0) / width_m
     spans = [_reach(low, high, stream, fineness, level) for level in range(fineness.grids)]
-    return _on_one_raster(spans, 0.5 * (low + high), fineness, width_m)
+    between = np.array([low[0], *(0.5 * (low + high))[1:]])
+    return _on_one_raster(spans, between, fineness, width_m)
 
 
 def _reach(
@@ -102,14 +103,15 @@ def _reach(
 
 
 def _on_one_raster(
-    spans: list[NDArray[np.float64]], middle: NDArray[np.float64], fineness: Fineness, width_m: float
+    spans: list[NDArray[np.float64]], between: NDArray[np.float64], fineness: Fineness, width_m: float
 ) -> Nested:
     """Round every box out to whole cells of the one round it, rows to a number that machines like.
 
-    The shape's middle lies between cells of every grid, so that what is alike on both sides is cut alike.
+    A corner of cells of every grid lies on the tip's station and on the shape's middle across, so that a flat
+    front lies between cells and what is alike on both sides is cut alike.
     """
     widest = 2.0 ** (fineness.grids - 1) / fineness.cells
-    origin = middle - np.ceil((middle - spans[0][0]) / widest - 1e-9) * widest
+    origin = between - np.ceil((between - spans[0][0]) / widest - 1e-9) * widest
     boxes: list[GridBox] = []
     corners: list[tuple[int, int, int]] = []
     first = np.zeros(3, dtype=np.int64)
