@@ -1,10 +1,11 @@
 # Two commands matter: `make demo` shows a rocket go from meshes to a verdict, `make test` checks everything.
+# `make docs` builds the pages of docs/ as a site with search, in build/docs: open its index.html, no server is needed.
 PYTHON ?= python3
 VENV   := .venv
 BIN    := $(VENV)/bin
 DEMO   := examples/skerry-light/skerry-light.toml
 
-.PHONY: demo test lint typecheck bench lock clean
+.PHONY: demo test lint bench docs lock clean
 
 demo: $(VENV)/.demo-ready
 	@echo "== finial check $(DEMO)"
@@ -30,6 +31,10 @@ lint: $(VENV)/.test-ready
 # Every benchmark at full size, on a machine that does nothing else; ends non-zero when a goal is not met.
 bench: $(VENV)/.test-ready
 	$(BIN)/python -m bench.run
+
+docs: $(VENV)/.test-ready
+	$(BIN)/python -m sphinx -W --keep-going -q -b html -d build/docs-kept docs build/docs
+	@echo "== the site is in build/docs; open build/docs/index.html"
 
 lock:
 	$(BIN)/uv pip compile --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --extra build --extra campaign pyproject.toml -o requirements.lock
