@@ -11,7 +11,14 @@ from finial.assemble.inside import fittings, things
 from finial.assemble.inside.fasteners import rods_with_nuts
 from finial.assemble.inside.placed import taken_size
 from finial.assemble.inside.results import Size
-from finial.assemble.inside.things import _button_screws, _item, _motors, _tabs, _thrust_plate
+from finial.assemble.inside.things import (
+    _button_screws,
+    _motors,
+    _tabs,
+    _thrust_plate,
+    density_of,
+    item_in_place,
+)
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_body import GuideEntry, RodEntry
 from finial.files.sheet_motor import MotorTubeEntry, ThrustPlateEntry
@@ -43,12 +50,6 @@ def canopy(**given):
 def sheet_of(*, bays=(), canopies=(), items=(), **more):
     recovery = Plain(bay=bays, canopy=canopies, charge=(), joint=(), **more.pop("recovery", {}))
     return Plain(recovery=recovery, item=items, rod=(), material=(), **more)
-
-
-@pytest.fixture
-def wide(monkeypatch):
-    """A room of 90 mm wherever something stands."""
-    monkeypatch.setattr(things, "widest_at", lambda cavity, station_m, offset_m: 0.09)
 
 
 # ---------------------------------------------------------------- bays, tubes, packs
@@ -129,12 +130,14 @@ def test_a_pack_in_a_leaning_bay_lies_on_its_axis():
 # ---------------------------------------------------------------- items
 
 
-def placed(wide, **given):
-    return _item(sheet_of(), item(**given), None)
+def placed(free_m=0.09, **given):
+    """An item in a room of 90 mm, unless another is said."""
+    one = item(**given)
+    return item_in_place(one, density_of(sheet_of(), one), free_m)
 
 
-def test_an_item_of_which_all_is_said_is_as_said(wide):
-    one = placed(wide, kind="sled", across="60 mm +- 1 mm", length="120 mm +- 4 mm", bore="9 mm",
+def test_an_item_of_which_all_is_said_is_as_said():
+    one = placed(kind="sled", across="60 mm +- 1 mm", length="120 mm +- 4 mm", bore="9 mm",
                  station="600 mm +- 2 mm", offset=["3 mm +- 0.5 mm", "0 mm"], pressed_in="0.2 mm",
                  tilt="10 deg", toward="90 deg", turned="45 deg", passes=["rods"])  # fmt: skip
     thing = one.thing
@@ -150,8 +153,8 @@ def test_an_item_of_which_all_is_said_is_as_said(wide):
     assert thing.passes == ("rods",)
 
 
-def test_a_box_has_its_sides_and_the_looser_of_their_tolerances(wide):
-    box = placed(wide, sides=["40 mm +- 0.4 mm", "25 mm +- 1 mm"], length="100 mm").thing
+def test_a_box_has_its_sides_and_the_looser_of_their_tolerances():
+    box = placed(sides=["40 mm +- 0.4 mm", "25 mm +- 1 mm"], length="100 mm").thing
     assert (box.across_m, box.depth_m, box.length_m) == (0.04, 0.025, 0.1)
     assert box.slack_m == pytest.approx((0.0005, 0.0))
 
@@ -168,8 +171,8 @@ def test_a_box_has_its_sides_and_the_looser_of_their_tolerances(wide):
         ({}, 0.999 * 0.09, 1e-4 / (QUARTER * (0.999 * 0.09) ** 2), Size.ROOM),
     ],
 )
-def test_what_is_open_comes_from_the_room_that_the_mass_takes(wide, given, across_m, length_m, size):
-    one = placed(wide, density="5000 kg/m3", **given)
+def test_what_is_open_comes_from_the_room_that_the_mass_takes(given, across_m, length_m, size):
+    one = placed(density="5000 kg/m3", **given)
     assert (one.thing.across_m, one.thing.length_m) == pytest.approx((across_m, length_m))
     (taken,) = one.taken
     assert (taken.thing, taken.size) == ("it", size)
@@ -178,37 +181,36 @@ def test_what_is_open_comes_from_the_room_that_the_mass_takes(wide, given, acros
     assert one.thing.known_by is KnownBy.COMPUTED or one.thing.known_by is taken.value.known_by
 
 
-def test_a_density_with_a_width_gives_the_thing_at_both_ends(wide):
-    one = placed(wide, across="50 mm", density="5000 kg/m3 +- 1000 kg/m3")
+def test_a_density_with_a_width_gives_the_thing_at_both_ends():
+    one = placed(across="50 mm", density="5000 kg/m3 +- 1000 kg/m3")
     middle = 1e-4 / (QUARTER * 0.05**2)
     assert [other.length_m for other in one.others] == pytest.approx([middle * 5 / 6, middle * 5 / 4])
     (taken,) = one.taken
     assert (taken.value.low, taken.value.high) == pytest.approx((middle * 5 / 6, middle * 5 / 4))
-    assert placed(wide, across="50 mm", density="5000 kg/m3").others == ()
+    assert placed(across="50 mm", density="5000 kg/m3").others == ()
 
 
-def test_a_plate_of_unknown_stuff_is_as_thick_as_usual_and_of_known_stuff_by_its_mass(wide):
+def test_a_plate_of_unknown_stuff_is_as_thick_as_usual_and_of_known_stuff_by_its_mass():
     """6 mm, common practice: what nobody weighed against a material says nothing of its thickness."""
-    assert placed(wide, kind="bulkhead", across="80 mm").thing.length_m == 0.006
-    known = placed(wide, kind="bulkhead", across="80 mm", density="700 kg/m3")
+    assert placed(kind="bulkhead", across="80 mm").thing.length_m == 0.006
+    known = placed(kind="bulkhead", across="80 mm", density="700 kg/m3")
     assert known.thing.length_m == pytest.approx(0.5 / 700.0 / (QUARTER * 0.08**2))
-    assert placed(wide, kind="ballast", across="80 mm").thing.length_m != 0.006
+    assert placed(kind="ballast", across="80 mm").thing.length_m != 0.006
 
 
-def test_where_there_is_no_room_to_measure_a_lump_is_as_long_as_wide(monkeypatch):
-    monkeypatch.setattr(things, "widest_at", lambda *_: 0.0)
-    lump = placed(None, density="5000 kg/m3").thing
+def test_where_there_is_no_room_to_measure_a_lump_is_as_long_as_wide():
+    lump = placed(0.0, density="5000 kg/m3").thing
     assert lump.length_m == pytest.approx(lump.across_m)
     assert QUARTER * lump.across_m**2 * lump.length_m == pytest.approx(1e-4)
-    plate = placed(None, density="5000 kg/m3", length="6 mm", kind="bulkhead").thing
+    plate = placed(0.0, density="5000 kg/m3", length="6 mm", kind="bulkhead").thing
     assert plate.across_m == pytest.approx(math.sqrt(1e-4 / 0.006 / QUARTER))
 
 
 def test_density_is_the_item_s_own_then_its_material_s_then_its_kind_s():
     sheet = sheet_of()
-    assert things.density_of(sheet, item(density="5000 kg/m3", material="PETG")).value == 5000.0
-    assert things.density_of(sheet, item(density="5000 kg/m3")).known_by is KnownBy.MEASURED
-    assert things.density_of(sheet, item(kind="ballast")).known_by is KnownBy.ASSUMED
+    assert density_of(sheet, item(density="5000 kg/m3", material="PETG")).value == 5000.0
+    assert density_of(sheet, item(density="5000 kg/m3")).known_by is KnownBy.MEASURED
+    assert density_of(sheet, item(kind="ballast")).known_by is KnownBy.ASSUMED
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import pytest
 from finial.assemble.basis import basis_of
 from finial.assemble.electronics import sensing as joined
 from finial.assemble.electronics.results import BackupTimer, FiredHeight, FirstMotion, NearMach, Sensing
-from finial.assemble.electronics.sensing import sensing
+from finial.assemble.electronics.sensing import AtPort, sensing
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.units import Quantity
 from finial.files.sheet_recovery import EventEntry, PortEntry
@@ -148,8 +148,8 @@ def test_going_up_a_bay_that_lags_reads_low(basis) -> None:
     vehicle, trace = basis.vehicle, basis.flights.nominal
     (port,) = vehicle.sheet.electronics.port
     slow = port.model_copy(update={"holes": (metres(0.0004),) * 4})
-    at = joined._AtPort.of(vehicle, slow)
-    shown = at.read(trace, 0.0, 0.0)
+    at = AtPort.of(vehicle, slow)
+    (shown,) = at.shown_m(trace, [(0.0, 0.0)])
     fastest = int(np.argmax(trace.velocities_m_s[:, 2]))
     assert shown[fastest] == pytest.approx(trace.positions_m[fastest, 2] - at.lag_m(trace), abs=0.01)
     assert at.lag_m(trace) > 10.0

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.air.source import air_loads
 from finial.assemble.day import wind_at_ten_metres
-from finial.assemble.flights.corners import Flights, fly_corners
+from finial.assemble.flights.corners import Aloft, Flights, take_off
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history, mass_result, mass_rows
 from finial.assemble.stability.points import fastest_moment, moments_of, stability_points
@@ -30,13 +30,35 @@ class Basis:
     stability: tuple[StabilityPoint, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Begun:
+    """A vehicle weighed and met by the air, whose flights are in the air."""
+
+    vehicle: Vehicle
+    rows: tuple[Row, ...]
+    mass: MassResult
+    air: AirLoads
+    aloft: Aloft
+
+
 def basis_of(vehicle: Vehicle) -> Basis:
     """Weigh the vehicle, solve its air loads, fly it and its corners."""
+    return landed(begun(vehicle))
+
+
+def begun(vehicle: Vehicle) -> Begun:
+    """Weigh the vehicle, solve its air loads, and let it fly."""
     rows = mass_rows(vehicle, fin_sets(vehicle))
     mass = mass_result(vehicle, rows)
     _, *across = mass.lift_off.centre_m.tolist()
     air = air_loads(vehicle, mass.lift_off.station_m, (across[0], across[1]))
-    flights = fly_corners(vehicle, rows, air, mass)
+    return Begun(vehicle=vehicle, rows=rows, mass=mass, air=air, aloft=take_off(vehicle, rows, air, mass))
+
+
+def landed(begun: Begun) -> Basis:
+    """Wait for the flights, and read the margins at their moments."""
+    vehicle, rows, mass, air = begun.vehicle, begun.rows, begun.mass, begun.air
+    flights = begun.aloft.landed()
     moments = moments_of(
         flights.nominal,
         flights.windy,

@@ -251,7 +251,7 @@ def air_state(pressure_pa: ArrayLike, temperature_k: ArrayLike) -> AirState:
         pressure_pa=pressure,
         density_kg_m3=pressure / (GAS_CONSTANT_AIR_J_KG_K * temperature),
         sound_speed_m_s=np.sqrt(HEAT_RATIO_AIR * GAS_CONSTANT_AIR_J_KG_K * temperature),
-        viscosity_pa_s=1.458e-6 * temperature**1.5 / (temperature + 110.4),
+        viscosity_pa_s=1.458e-6 * temperature * np.sqrt(temperature) / (temperature + 110.4),
     )
 
 

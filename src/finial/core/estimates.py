@@ -64,6 +64,10 @@ class Estimate:
         if not low - slack <= value <= high + slack:
             raise OutsideRange(f"{value} lies outside its own interval {low} to {high}")
 
+    def __hash__(self) -> int:
+        """Tell estimates apart by their numbers, which hardly two of them share."""
+        return hash((self.value, self.low, self.high))
+
     @property
     def half_width(self) -> float:
         """Half the interval's width, in the unit of the value."""

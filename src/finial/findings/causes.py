@@ -51,7 +51,7 @@ def gathered(findings: Sequence[Finding]) -> tuple[Finding, ...]:
     named = _margin_leads([_caused(one, _cause(one, heated=heated, falling=falling)) for one in findings])
     shared = _shared(named)
     told = [one if one.cause in shared or one.cause in own else _caused(one, "") for one in named]
-    leaders = {id(group.leader) for group in groups_of(told)}
+    leaders = {id(one[0]) for one in _by_cause(told)}
     return tuple(sorted(told, key=lambda one: (-one.verdict, id(one) not in leaders)))
 
 
@@ -71,10 +71,14 @@ def _margin_leads(findings: list[Finding]) -> list[Finding]:
 
 def groups_of(findings: Iterable[Finding]) -> tuple[Group, ...]:
     """Return the findings in their order, each with those behind it that share its cause."""
-    groups: dict[str, list[Finding]] = {}
+    return tuple(Group(leader=one[0], followers=tuple(one[1:])) for one in _by_cause(findings))
+
+
+def _by_cause(findings: Iterable[Finding]) -> Iterable[list[Finding]]:
+    groups: dict[str | int, list[Finding]] = {}
     for number, finding in enumerate(findings):
-        groups.setdefault(finding.cause or f"#{number}", []).append(finding)
-    return tuple(Group(leader=group[0], followers=tuple(group[1:])) for group in groups.values())
+        groups.setdefault(finding.cause or number, []).append(finding)
+    return groups.values()
 
 
 def _shared(findings: Iterable[Finding]) -> set[str]:

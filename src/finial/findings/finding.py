@@ -160,6 +160,10 @@ class Finding:
     spoiled: bool = False
     """True when the value follows from a computed flight that was lost: it is not to be used."""
 
+    def __hash__(self) -> int:
+        """Tell findings apart by what was checked on what, and what was found."""
+        return hash((self.key, self.subject, self.verdict, self.value, self.margin))
+
     @property
     def fails(self) -> bool:
         """True for what keeps the vehicle on the ground: no-go, or not known."""

@@ -8,6 +8,8 @@ from finial.core.estimates import Estimate
 from finial.findings.finding import Bound, Facts, Finding, Fix, Sense, Subject, Verdict
 from finial.findings.judge import at_least, at_most, margin_at_least, margin_at_most
 
+_NOBODY = Subject()
+
 
 class Told(TypedDict, total=False):
     """What one finding of a rule says beside its number and its limit."""
@@ -60,7 +62,7 @@ class Rule:
         return Finding(
             key=self.key,
             stage=self.stage,
-            subject=told.get("subject", Subject()),
+            subject=told.get("subject", _NOBODY),
             verdict=verdict,
             value=value,
             dimension=self.dimension,

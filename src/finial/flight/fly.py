@@ -162,7 +162,8 @@ def traced(flight: Packed, canopies: list[str]) -> Trace:
         rows = np.empty((needed, layout.ROW_COLUMNS))
         kernel(flight.ints, flight.pool, flight.table, work, rates, rows, log)
     events = _events(log[: flight.ints[layout.EVENTS]], canopies)
-    return _trace(rows[:needed].copy(), events, ENDINGS[int(flight.ints[layout.ENDED])])
+    # Every reader asks for whole columns: each stands in one piece.
+    return _trace(np.asfortranarray(rows[:needed]), events, ENDINGS[int(flight.ints[layout.ENDED])])
 
 
 def is_ready() -> bool:

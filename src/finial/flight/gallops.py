@@ -85,12 +85,10 @@ def galloping_angles(
         return None
     times = trace.times_s[up.rows] - ignition_delay_s
     centres = -np.interp(times, mass.times_s, mass.centres_m[:, 0])
-    masses = trace.masses_kg[up.rows]
+    weights = _weights(centres, up.across_kg_m2, trace.masses_kg[up.rows])
 
     def angle(one: Galloping, fading: NDArray[np.float64]) -> float:
-        drive = (_turning_m4(one, centres) / up.across_kg_m2[:, None] + one.areas_m2 / masses[:, None]).max(
-            axis=-1
-        )
+        drive = (weights @ np.stack([one.areas_m2, one.moments_m3, one.inertias_m4])).max(axis=-1)
         sine = np.where(drive > 0.0, fading / np.where(drive > 0.0, drive, 1.0), 1.0)
         # A swing that grows by itself does so at no angle too; what no sine can reach never gallops.
         return float(np.arcsin(np.clip(sine.min(), 0.0, 1.0)))
@@ -99,7 +97,9 @@ def galloping_angles(
     return min(low, central), central, max(central, high)
 
 
-def _turning_m4(one: Galloping, centres_m: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Second moments about stations, shape (rows, roll)."""
-    centres = centres_m[:, None]
-    return one.inertias_m4 - 2.0 * centres * one.moments_m3 + centres**2 * one.areas_m2
+def _weights(
+    centres_m: NDArray[np.float64], across_kg_m2: NDArray[np.float64], masses_kg: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return what each of the three moments about the tip counts in the drive, shape (rows, 3)."""
+    columns = [centres_m**2 / across_kg_m2 + 1.0 / masses_kg, -2.0 * centres_m / across_kg_m2]
+    return np.column_stack([*columns, 1.0 / across_kg_m2])

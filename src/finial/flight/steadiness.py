@@ -88,10 +88,28 @@ def righting_m3(
     balance = np.asarray(balance_m, dtype=float)
     if not (np.all((alpha >= 0.0) & (alpha <= math.pi)) and np.all(speed >= 0.0)):
         raise OutsideRange("angles of attack from 0 to pi and Mach numbers of 0 or more are accepted")
+    if alpha.size and not alpha.any():
+        return _righting_ahead(table, speed, balance)
     cells = _cell(table.alpha_rad, alpha), _cell(table.mach, speed)
     along, moment = (_at_points(part, *cells) for part in (table.along, table.along_moment))
     over_rolls = table.reference_area_m2 * (table.width_m * moment - balance[..., None] * along)
     return over_rolls.min(axis=-1)
+
+
+def _righting_ahead(
+    table: AirTable, mach: NDArray[np.float64], balance_m: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return the same with all from ahead: weights of the first plane's nodes times their loads."""
+    speeds, balances = (each.ravel() for each in np.broadcast_arrays(mach, balance_m))
+    nodes = table.mach.size
+    index, share = _cell(table.mach, speeds)
+    rows, weights = np.arange(speeds.size), np.zeros((speeds.size, nodes))
+    weights[rows, index] = 1.0 - share[:, 0]
+    weights[rows, np.minimum(index + 1, nodes - 1)] += share[:, 0]
+    both = np.hstack([table.width_m * weights, -balances[:, None] * weights])
+    loads = np.vstack([table.along_moment[0].T, table.along[0].T])
+    least = table.reference_area_m2 * (both @ loads).min(axis=-1)
+    return least.reshape(np.broadcast_shapes(mach.shape, balance_m.shape))
 
 
 Cell = tuple[NDArray[np.intp], NDArray[np.float64]]
@@ -100,10 +118,6 @@ Cell = tuple[NDArray[np.intp], NDArray[np.float64]]
 def _at_points(values: NDArray[np.float64], angle: Cell, mach: Cell) -> NDArray[np.float64]:
     """Values over roll at pairs of angle and Mach number, shape (..., roll)."""
     (row, up), (column, right) = angle, mach
-    if row.size and not row.any() and not up.any():
-        # All from ahead: the first plane alone counts.
-        plane = values[0].T
-        return plane[column] * (1.0 - right) + plane[np.minimum(column + 1, len(plane) - 1)] * right
     next_row, next_column = np.minimum(row + 1, len(values) - 1), np.minimum(column + 1, values.shape[2] - 1)
     if column.size and (column == column.flat[0]).all():
         # All at one Mach number, as most are asked for: its two planes are taken out whole.

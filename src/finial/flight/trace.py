@@ -93,4 +93,7 @@ class Trace:
         event : FlightEvent or None
             ``None`` where it did not happen.
         """
-        return next((event for event in self.events if (event.kind, event.canopy) == (kind, canopy)), None)
+        for event in self.events:
+            if event.kind == kind and event.canopy == canopy:
+                return event
+        return None

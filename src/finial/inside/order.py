@@ -269,4 +269,10 @@ def _open_aside(thing: Thing, cavity: Cavity, number: int) -> bool:
         for aside in reach * np.column_stack([np.cos(angles), np.sin(angles)])
     ]
     swept = shapely.convex_hull(shapely.union(outlines, np.array(moved)))
-    return bool((~shapely.intersects(swept[:, which], printed)).all(axis=1).any())
+    free = np.arange(_DIRECTIONS)
+    # Walls that close all round shut every direction at the first cut.
+    for outline, wall in zip(which, printed, strict=True):
+        free = free[~shapely.intersects(swept[free, outline], wall)]
+        if not len(free):
+            return False
+    return True

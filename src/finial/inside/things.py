@@ -96,6 +96,10 @@ class Thing:
         if not (math.isfinite(self.depth_m) and self.depth_m >= 0.0):
             raise OutsideRange(f"{self.name}: a box cannot be {self.depth_m} m deep")
 
+    def __hash__(self) -> int:
+        """Tell most things apart by where and how large they are: what was found of each is kept by it."""
+        return hash((self.name, self.middle_m, self.length_m, self.across_m, self.offset_m))
+
     @property
     def is_round(self) -> bool:
         """True for cylinders and tubes."""

@@ -5,6 +5,7 @@ from dataclasses import asdict, fields, is_dataclass
 from pathlib import Path
 from typing import Any, cast
 
+from finial.core.kept_parts import kept
 from finial.findings.causes import Group, groups_of
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
@@ -87,6 +88,13 @@ def _following(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> 
 
 
 def _finding(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> dict[str, Any]:
+    change = mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None
+    return {**_told(finding, shown), "change": change}
+
+
+# From one question to the next most findings stay as they are.
+@kept(2048)
+def _told(finding: Finding, shown: Shown) -> dict[str, Any]:
     value, _, interval = finding_value(finding, shown).partition(" (")
     return {
         "key": finding.key,
@@ -99,7 +107,6 @@ def _finding(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> di
         "margin": how_far(finding),
         "why": why(finding, shown),
         "fix": what_to_change(finding, shown),
-        "change": mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None,
         "source": finding.bound.source,
         "safety": finding.safety,
     }

@@ -4,6 +4,7 @@ import gc
 import json
 import os
 import socket
+import sys
 import threading
 import webbrowser
 from collections.abc import Callable
@@ -26,6 +27,8 @@ from finial.web.desk import Desk
 from finial.web.session import PageQuestion, Session
 
 HOST = "127.0.0.1"
+_TURN_S = 5e-4
+"""How long one thread keeps the interpreter: a flight that landed waits no longer to be read."""
 _YOUNGEST = 20_000
 """New objects after which the collector looks for circles: an answer makes thousands, and no circle."""
 
@@ -75,7 +78,8 @@ def session_of(loaded: Vehicle) -> Session:
 
 
 def spare_what_stays() -> None:
-    """Spare the garbage collector what stays until the server ends: else it looks through it each time."""
+    """Spare the garbage collector what stays until the server ends; let threads take short turns."""
+    sys.setswitchinterval(_TURN_S)
     gc.collect()
     gc.freeze()
     gc.set_threshold(_YOUNGEST)

@@ -75,7 +75,7 @@ def _port(vehicle: Vehicle, flights: Flights, name: str, port: PortEntry | None)
     computers = tuple(one.name for one in vehicle.sheet.electronics.computer if one.port == name)
     if port is None:
         return PortStudy(port=name, computers=computers)
-    air = _AtPort.of(vehicle, port)
+    air = AtPort.of(vehicle, port)
     return PortStudy(
         port=name,
         computers=computers,
@@ -98,7 +98,7 @@ def _area(port: PortEntry) -> Estimate:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _AtPort:
+class AtPort:
     """The air at one set of holes; equal only to itself."""
 
     day: Day
@@ -112,7 +112,8 @@ class _AtPort:
     """Lag in air of 1 kg/m^3 at 1 m/s [Pa]; it grows with the square of the climb, and the density."""
 
     @classmethod
-    def of(cls, vehicle: Vehicle, port: PortEntry) -> "_AtPort":
+    def of(cls, vehicle: Vehicle, port: PortEntry) -> "AtPort":
+        """Work out what a vehicle's shape does to one set of holes."""
         day, skin = day_at_pad(vehicle), vehicle.skin
         at = min(port.station.value, float(skin.stations_m[-1]))
         clear = clear_of_ledges(vehicle.body.outside.faces, at)
@@ -135,6 +136,7 @@ class _AtPort:
         )
 
     def densities(self, heights_m: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Density of the day's air at heights above the pad [kg/m^3]."""
         return np.asarray(air_over_pad(self.day, np.maximum(heights_m, 0.0)).density_kg_m3, dtype=float)
 
     def lag_m(self, trace: Trace) -> float:
@@ -144,14 +146,36 @@ class _AtPort:
         climb = max(float(trace.velocities_m_s[fastest, 2]), 0.0)
         return lag_height(self.lag_at_one * density * climb**2, density)
 
-    def read(self, trace: Trace, straight: float, across: float) -> NDArray[np.float64]:
-        """Heights shown until the top [m]."""
+    def shown_m(self, trace: Trace, flows: Sequence[tuple[float, float]]) -> list[NDArray[np.float64]]:
+        """Say what a barometer in the bay shows on the way up.
+
+        Parameters
+        ----------
+        trace : Trace
+            One flight.
+        flows : sequence of (float, float)
+            Pairs of pressure coefficients, in straight flow and in the wind across [-].
+
+        Returns
+        -------
+        heights_m : list of ndarray, shape (rows until the top,)
+            Heights shown [m], one for each pair.
+
+        Notes
+        -----
+        Holds as :func:`~finial.electronics.sensing.height_read` does, for bays whose lag is small.
+
+        References
+        ----------
+        .. [1] As :func:`~finial.electronics.sensing.height_read`.
+        """
         up = slice(0, int(np.argmax(trace.positions_m[:, 2])) + 1)
         heights, climbs = trace.positions_m[up, 2], trace.velocities_m_s[up, 2]
-        densities, sines = self.densities(heights), np.sin(trace.alphas_rad[up]) ** 2
-        flow = trace.dynamic_pressures_pa[up] * (straight * (1.0 - sines) + across * sines)
+        pressures, sines = trace.dynamic_pressures_pa[up], np.sin(trace.alphas_rad[up]) ** 2
+        densities = self.densities(heights)
         lag = self.lag_at_one * densities * climbs * np.abs(climbs)
-        return height_read(heights, flow + lag, densities)
+        pushed = (pressures * (straight * (1.0 - sines) + across * sines) for straight, across in flows)
+        return [height_read(heights, push + lag, densities) for push in pushed]
 
 
 def _angles(port: PortEntry) -> list[float]:
@@ -176,14 +200,11 @@ def _doubted(found: float, clear: float) -> Estimate:
     )
 
 
-def _early_fall(air: _AtPort, flights: Flights) -> Estimate:
+def _early_fall(air: AtPort, flights: Flights) -> Estimate:
     """How far the reading falls before the top, over the doubt about the air and the flights [m]."""
     flow, (low, high) = air.coefficient, air.across
-    falls = [
-        largest_fall(air.read(trace, straight, across))
-        for trace in flights.every
-        for straight, across in ((flow.value, (low + high) / 2), (flow.low, low), (flow.high, high))
-    ]
+    flows = (flow.value, (low + high) / 2), (flow.low, low), (flow.high, high)
+    falls = [largest_fall(shown) for trace in flights.every for shown in air.shown_m(trace, flows)]
     return Estimate(
         value=falls[0],
         low=min(falls),
@@ -201,7 +222,7 @@ def _fired(vehicle: Vehicle, flights: Flights, ports: dict[str, PortEntry]) -> I
     for igniter in electronics.igniter:
         if igniter.event.falling_through is not None:
             port = ports.get(computers[igniter.computer].port)
-            air = None if port is None else _AtPort.of(vehicle, port)
+            air = None if port is None else AtPort.of(vehicle, port)
             yield FiredHeight(
                 igniter=igniter.name,
                 computer=igniter.computer,
@@ -210,7 +231,7 @@ def _fired(vehicle: Vehicle, flights: Flights, ports: dict[str, PortEntry]) -> I
             )
 
 
-def _true_height(vehicle: Vehicle, flights: Flights, igniter: IgniterEntry, air: _AtPort) -> Estimate | None:
+def _true_height(vehicle: Vehicle, flights: Flights, igniter: IgniterEntry, air: AtPort) -> Estimate | None:
     set_m = igniter.event.falling_through
     falls = [_falling(one, set_m.value) for one in flights.every] if set_m is not None else []
     if set_m is None or None in falls or air.day.ground_asl_m + set_m.value > HIGHEST_READ_M:

@@ -1,8 +1,9 @@
 """The nominal flight and its corners: what thrust, mass, drag and wind may do to it."""
 
 from collections.abc import Mapping
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import cache
 
 from finial.aero.fins.askew import askew_fins
 from finial.aero.table.record import AirTable
@@ -81,8 +82,27 @@ class Flights:
         return tuple(self.named.values())
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aloft:
+    """Flights that were begun, and what each flies with."""
+
+    inputs: Mapping[str, FlightInputs]
+    askew_inputs: FlightInputs
+    traces: Mapping[str, Future[Trace]]
+
+    def landed(self) -> Flights:
+        """Wait for all of them."""
+        flown = {name: one.result() for name, one in self.traces.items()}
+        return Flights(inputs=self.inputs, askew_inputs=self.askew_inputs, **flown)
+
+
 def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Flights:
     """Fly the nominal vehicle and the four corners that bound what is judged."""
+    return take_off(vehicle, rows, air, mass).landed()
+
+
+def take_off(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Aloft:
+    """Begin the nominal flight and its four corners: whoever asks has the time until they land."""
     wind = wind_at_ten_metres(vehicle)
     impulse = thrust_spread(vehicle)
     weight = mass.lift_off_mass
@@ -99,10 +119,15 @@ def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: Ma
 
     inputs = {name: flight_inputs(vehicle, rows, air, corner) for name, corner in corners.items()}
     askew = replace(inputs["nominal"], trim=askew_trim(vehicle, air))
-    # The kernel lets go of the interpreter while it flies.
-    with ThreadPoolExecutor(max_workers=2) as pool:
-        flown = dict(zip(("askew", *inputs), pool.map(fly, (askew, *inputs.values())), strict=True))
-        return Flights(inputs=inputs, askew_inputs=askew, **flown)
+    pilots = _pilots()
+    traces = {name: pilots.submit(fly, given) for name, given in (("askew", askew), *inputs.items())}
+    return Aloft(inputs=inputs, askew_inputs=askew, traces=traces)
+
+
+@cache
+def _pilots() -> ThreadPoolExecutor:
+    """Two threads that stay: the kernel lets go of the interpreter while it flies."""
+    return ThreadPoolExecutor(max_workers=2, thread_name_prefix="flight")
 
 
 def askew_trim(vehicle: Vehicle, air: AirLoads) -> AirDepartures:

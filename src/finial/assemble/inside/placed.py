@@ -15,6 +15,10 @@ class Placed:
     others: tuple[Thing, ...] = ()
     taken: tuple[Taken, ...] = field(default=())
 
+    def __hash__(self) -> int:
+        """Tell it apart by the thing itself."""
+        return hash(self.thing)
+
 
 def taken_size(thing: str, size: Size, value_m: float, room: Estimate | None = None) -> Taken:
     """Return a length that was taken; as wide as the room it came from."""

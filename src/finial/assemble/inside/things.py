@@ -218,10 +218,36 @@ def _pack(bay: BayEntry, canopy: CanopyEntry) -> Placed:
 
 
 def _item(sheet: Sheet, item: ItemEntry, cavity: Cavity) -> Placed:
-    """Return an item as its sizes say; what they leave open from its mass, density and the room there."""
-    density = density_of(sheet, item)
+    free = _free_across(cavity, item.station.value, across_m(item.offset))
+    return item_in_place(item, density_of(sheet, item), free)
+
+
+@kept(64)
+def _free_across(cavity: Cavity, station_m: float, offset_m: tuple[float, float]) -> float:
+    return widest_at(cavity, station_m, offset_m)
+
+
+# On the page one item changes, and the others stay the very same.
+@kept(64)
+def item_in_place(item: ItemEntry, density: Estimate, free_across_m: float) -> Placed:
+    """Return an item as its sizes say; what they leave open from its mass, density and the room there.
+
+    Parameters
+    ----------
+    item : ItemEntry
+        The item with its mass [kg] and those of its sizes that are given [m].
+    density : Estimate
+        What it is made of [kg/m^3].
+    free_across_m : float
+        Diameter of the free circle where it stands [m]; 0 where there is none.
+
+    Returns
+    -------
+    placed : Placed
+        The thing, and the same at both ends of its density where a size was taken from that.
+    """
     room = room_of_mass(item.mass.estimate(item.known_by), density)
-    widest = _SNUG_SHARE * widest_at(cavity, item.station.value, across_m(item.offset))
+    widest = _SNUG_SHARE * free_across_m
     whole = _sized(item, room.value, widest)
     taken: list[Taken] = []
     if item.length is None and (item.across or item.sides):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from finial.assemble.air.results import AirResult
-from finial.assemble.basis import Basis, basis_of
+from finial.assemble.basis import Basis, begun, landed
 from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.electronics.sensing import sensing
 from finial.assemble.electronics.study import electronics_result
@@ -78,7 +78,11 @@ class Answer:
 
 def answer(vehicle: Vehicle) -> Answer:
     """Run every stage on a loaded vehicle."""
-    basis = basis_of(vehicle)
+    off = begun(vehicle)
+    # What no flight moves is found while they are in the air.
+    inside = inside_result(vehicle, fin_sets(vehicle), off.mass)
+    shape = shape_result(vehicle, all_fins(vehicle))
+    basis = landed(off)
     air, flights, mass = basis.air, basis.flights, basis.mass
     recovery = replace(
         recovery_result(vehicle.sheet, mass, recovery_moments(basis)), others=other_openings(basis)
@@ -89,11 +93,10 @@ def answer(vehicle: Vehicle) -> Answer:
         trace=flights.nominal,
         fastest=basis.fastest,
     )
-    inside = inside_result(vehicle, fin_sets(vehicle), mass)
     cases = load_cases(loads, quick_pulls(vehicle.sheet, recovery))
     return Answer(
         basis=basis,
-        shape=shape_result(vehicle, all_fins(vehicle)),
+        shape=shape,
         air=air.result,
         strength=strength_result(vehicle, air, cases, (flights, recovery), inside.fittings.bay_ends),
         flight=flight_result(vehicle, basis.rows, mass, air, flights),

@@ -271,7 +271,7 @@ def _reached(stack: CutStack, cases: Sequence[BodyCase]) -> dict[FailureMode, Ar
 
     def strain(per_moment: Array, side: float) -> Array:
         """Largest strain of both sides of a step: ``side`` 1 for squeezing, -1 for stretching."""
-        return (side * straight + bent * per_moment[..., None]).max(axis=-1)
+        return _larger(side * straight + bent * per_moment[..., None])
 
     modulus = wall_ea / stack.wall_m2[:, None]
     held = preload * (stack.rod_count / stack.wall_m2)[:, None]
@@ -279,7 +279,7 @@ def _reached(stack: CutStack, cases: Sequence[BodyCase]) -> dict[FailureMode, Ar
     pull = modulus * strain(wall_strain, -1.0)
     each = rod_ea / np.maximum(stack.rod_count, 1.0)[:, None]
     alone = np.maximum(-axial, 0.0) / np.maximum(stack.rod_count, 1.0)[:, None, None]
-    alone = (alone + bending * stack.rods_alone[:, None, None]).max(axis=-1)
+    alone = _larger(alone + bending * stack.rods_alone[:, None, None])
     pulled = preload + each * strain(rod_strain, -1.0)
     return {
         FailureMode.WALL_CRUSHED: squeezed,
@@ -291,6 +291,11 @@ def _reached(stack: CutStack, cases: Sequence[BodyCase]) -> dict[FailureMode, Ar
         FailureMode.ROD_PULLED: np.where(stack.butt[:, None], np.maximum(pulled, alone), pulled),
         FailureMode.ROD_BUCKLES: each * strain(rod_strain, 1.0) - preload,
     }
+
+
+def _larger(of_sides: Array) -> Array:
+    """Larger of the two sides of a step; looked at as a pair, since a short axis is slow to search."""
+    return np.maximum(of_sides[..., 0], of_sides[..., 1])
 
 
 def _loads(stack: CutStack, cases: Sequence[BodyCase]) -> tuple[Array, Array, Array]:

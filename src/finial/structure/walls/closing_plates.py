@@ -11,6 +11,7 @@ from functools import cache
 from finial.core.corners import over_corners
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.structure.bounds import need_positive
 from finial.structure.walls.plates import (
     Edge,
@@ -75,6 +76,8 @@ class Bent:
     """Deflection amid the plate [m]."""
 
 
+# On the page the charges stay as they are while ballast and fins move.
+@kept(64)
 def bent_by_charge(closing: ClosingPlate, pressure: Estimate) -> Bent:
     r"""Bend a plate by even pressure, its rim from clamped to simply supported.
 

@@ -105,7 +105,12 @@ def _of_mesh(vehicle: Vehicle, fins: FinSet, part: PlacedPart | None) -> FinBuil
 
 def _as_warm(vehicle: Vehicle, name: str) -> Material:
     """Material of a fin as warm as the day's sun makes it."""
-    return warmed(sheet_material(vehicle.sheet, name), wall_warmth(vehicle))
+    return _warmed(sheet_material(vehicle.sheet, name), wall_warmth(vehicle))
+
+
+@kept(32)
+def _warmed(stuff: Material, warmth_k: Estimate) -> Material:
+    return warmed(stuff, warmth_k)
 
 
 def _core(part: PlacedPart, thickness_m: float) -> float:
