@@ -18,6 +18,9 @@ from importlib.metadata import version
 from itertools import pairwise
 from pathlib import Path
 
+# As the command line does: a second thread of the library that solves waits and counts as work.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parent))

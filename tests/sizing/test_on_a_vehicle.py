@@ -227,6 +227,8 @@ def test_search_from_the_command_line_notes_what_it_judged(item, tmp_path):
     [
         (("search", "SHEET", "--vary", "colour:red:1:2"), "a kind of ballast"),
         (("search", "SHEET", "--vary", "rail::6 m:2 m"), "low end first"),
+        (("search", "SHEET", "--vary", "rail::2 m:6 m", "--odds", "100%"), "flights prove no more"),
+        (("search", "SHEET", "--vary", "rail::2 m:6 m", "--odds", "95 m"), "a ratio"),
         (("rail", "SHEET", "--wind", "8"), "a speed with its unit"),
         (("ballast", "SHEET", "--item", "gold"), 'no item "gold"'),
     ],

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from finial.campaign.asked import Asked
 from finial.campaign.design import PLAIN
 from finial.campaign.flown import FlownCampaign
-from finial.campaign.landing import Ellipse, inside_field, landing_ellipse
+from finial.campaign.landing import Ellipse, landing_ellipse
 from finial.campaign.quantiles import Odds, Quantile, odds, quantile
 from finial.campaign.rare import RareOdds
 from finial.campaign.sensitivity import Sensitivity, sensitivities
@@ -158,13 +158,11 @@ def _odds(flown: FlownCampaign, spot: Spot, values: dict[str, NDArray[np.float64
     points = np.column_stack([values["landing_east_m"], values["landing_north_m"]])
     canopy = landed & (values["under_canopy"] > 0.0)
     yield _counted(flown, Asked.OPEN_CANOPY, canopy)
-    if spot.field_m is not None:
+    if spot.field_m is not None or spot.field_radius_m is not None:
         inside = np.zeros(flown.count, dtype=bool)
-        inside[landed] = inside_field(points[landed], spot.field_m)
-        yield _counted(flown, Asked.INSIDE_OUTLINE, inside)
-    elif spot.field_radius_m is not None:
-        inside = landed & (np.nan_to_num(values["drift_m"], nan=np.inf) <= spot.field_radius_m)
-        yield _counted(flown, Asked.INSIDE_RADIUS, inside)
+        inside[landed] = spot.is_inside(points[landed])
+        outline = spot.field_m is not None
+        yield _counted(flown, Asked.INSIDE_OUTLINE if outline else Asked.INSIDE_RADIUS, inside)
     if spot.crowd is not None:
         struck = np.zeros(flown.count, dtype=bool)
         struck[landed] = spot.crowd.struck(points[landed])

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.spread.case import FlightCase
-from finial.campaign.landing import inside_field_by
+from finial.campaign.landing import inside_field, inside_field_by
 from finial.core.errors import MissingData
 
 CROWD_DEEP_M = 20.0
@@ -64,6 +64,18 @@ class Spot:
     """Rings of the field, metres east and north of the pad."""
     field_radius_m: float | None = None
     crowd: Crowd | None = None
+
+    def is_inside(self, landings_m: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Say which landings lie in the field, (n,): in its outline, or within its radius where that is all.
+
+        Raises
+        ------
+        MissingData
+            If neither an outline nor a radius of the field is known.
+        """
+        if self.field_m is not None:
+            return inside_field(landings_m, self.field_m)
+        return self.inside_by_m(landings_m) >= 0.0
 
     def inside_by_m(self, landings_m: NDArray[np.float64]) -> NDArray[np.float64]:
         """How far inside the field landings lie, (n,) [m]; 0 or less is outside.

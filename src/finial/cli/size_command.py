@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from finial.assemble.vehicle.changes import Changes
     from finial.assemble.vehicle.loading import Vehicle
+    from finial.campaign.as_meant import OddsWanted
     from finial.sizing.notebook import Point
     from finial.sizing.search import Judge
     from finial.sizing.solve import Sized
@@ -188,11 +189,27 @@ def fins(sheet: Path, fin: str, item: str, **how: Any) -> int:
 @click.option("--generations", type=click.IntRange(1, 10_000), default=20, show_default=True)
 @click.option("--seed", type=click.IntRange(0, 2**32 - 1), default=1, show_default=True)
 @click.option("--cluster", metavar="tcp://HOST:PORT", help="Dask scheduler whose workers judge.")
+@click.option(
+    "--odds",
+    metavar="SHARE",
+    help='Least share of flights that come down as meant, such as "95%"; its lower bound counts.',
+)
+@click.option(
+    "--flights",
+    type=click.IntRange(20, 1_000_000),
+    default=1000,
+    show_default=True,
+    help="Flights of each design that goes, for --odds.",
+)
 @write_option
 @json_option
 @quiet_option
 def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     """Lightest design whose verdict is go at the bad ends; stopped at any point, it goes on where it was.
+
+    With --odds each design that goes is also flown many times, everything uncertain drawn anew for each
+    flight, and only counts where enough of its flights come down under the open canopy, in the field,
+    away from people and below the ceiling.
 
     Exit codes: 0 when a go was found, 3 when not.
     """
@@ -207,12 +224,13 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         from finial.campaign.cluster import require_address
 
         require_address(how["cluster"])  # said before anything takes time
-    vehicle, tell = _loaded(sheet, how), teller(how["quiet"])
+    wanted = _wanted(how)
+    vehicle, tell = _loaded(sheet, how, many=wanted is not None), teller(how["quiet"])
     asked = Search(
         variables=variables_of(varied),
         generations=how["generations"],
         seed=how["seed"],
-        about=vehicle_hash(vehicle),
+        about=f"{vehicle_hash(vehicle)}{_told_odds(wanted)}",
     )
     notebook = (how["folder"] or sheet.with_name(f"{sheet.stem}-search")) / "judged.jsonl"
 
@@ -220,7 +238,7 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         state = f"{judged.mass_kg:.3f} kg" if judged.is_go else f"no go yet, {judged.missing:.2f} missing"
         tell(f"generation {generation} of {asked.generations}: {state}")
 
-    with _judges(vehicle, asked.variables, how["cluster"]) as judge:
+    with _judges(vehicle, asked.variables, how["cluster"], wanted) as judge:
         found = lightest_go(asked, judge, notebook, told)
     values = {
         f"{one.kind} {one.name}".strip(): value
@@ -247,34 +265,64 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
 
 @contextmanager
 def _judges(
-    vehicle: "Vehicle", variables: "Sequence[Variable]", cluster: str | None
+    vehicle: "Vehicle",
+    variables: "Sequence[Variable]",
+    cluster: str | None,
+    wanted: "OddsWanted | None",
 ) -> "Generator[Judge, None, None]":
     """Judge here, or on a scheduler's workers while the search lasts."""
-    from finial.findings.design_judge import judge_design
+    from functools import partial
+
+    from finial.findings.design_judge import judge_design, judge_with_odds
     from finial.sizing.variables import changes_of
 
     def of(points: "Sequence[Point]") -> "Iterator[Changes]":
         return (changes_of(vehicle.sheet, variables, point) for point in points)
 
+    judge_one = judge_design if wanted is None else partial(judge_with_odds, wanted=wanted)
     if cluster is None:
-        yield lambda points: (judge_design(vehicle, changes) for changes in of(points))
+        yield lambda points: (judge_one(vehicle, changes) for changes in of(points))
         return
     from finial.campaign.cluster import Helpers
 
-    helpers = Helpers(cluster, judge_design, vehicle)
+    helpers = Helpers(cluster, judge_one, vehicle)
     try:
         yield lambda points: helpers.answers(of(points))
     finally:
         helpers.close()
 
 
-def _loaded(sheet: Path, how: dict[str, Any]) -> "Vehicle":
+def _wanted(how: dict[str, Any]) -> "OddsWanted | None":
+    """Read --odds; a worker of a cluster flies on one thread, as it judges one design of several."""
+    if how["odds"] is None:
+        return None
+    import os
+
+    from finial.campaign.as_meant import OddsWanted
+    from finial.core.dimensions import Dimension
+    from finial.core.units import parse_quantity
+
+    share = parse_quantity(how["odds"], Dimension.RATIO, above=0.0).value
+    if share >= 1.0:
+        raise click.UsageError(f"--odds {how['odds']}: accepted is less than 100 %, flights prove no more")
+    threads = 1 if how["cluster"] is not None else os.cpu_count() or 1
+    return OddsWanted(share=share, flights=how["flights"], threads=threads)
+
+
+def _told_odds(wanted: "OddsWanted | None") -> str:
+    """Odds change what a design comes to, so that searches with others are not the same search."""
+    return "" if wanted is None else f" odds {wanted.share} of {wanted.flights} from {wanted.seed}"
+
+
+def _loaded(sheet: Path, how: dict[str, Any], *, many: bool = False) -> "Vehicle":
     from finial.findings.check import load
     from finial.flight.fly import make_ready
+    from finial.flight.many import make_many_ready
 
     tell = teller(how["quiet"])
     vehicle = load(sheet, tell=tell)
-    make_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
+    for ready in (make_ready, make_many_ready) if many else (make_ready,):
+        ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
     tell("sizing")
     return vehicle
 

@@ -1,9 +1,12 @@
 """A design judged by every check there is, for the search that sizes several things at once."""
 
 import hashlib
+from dataclasses import replace
 
-from finial.assemble.vehicle.changes import Changes
+from finial.assemble.spread.case import flight_case
+from finial.assemble.vehicle.changes import Changes, changed
 from finial.assemble.vehicle.loading import Vehicle
+from finial.campaign.as_meant import OddsWanted, least_odds
 from finial.core.errors import FinialError
 from finial.findings.check import readiness
 from finial.findings.finding import Finding
@@ -29,6 +32,19 @@ def judge_design(vehicle: Vehicle, changes: Changes) -> Judged:
         missing=sum(map(_missing, judged)),
         is_go=not any(finding.fails for finding in judged),
     )
+
+
+def judge_with_odds(vehicle: Vehicle, changes: Changes, wanted: OddsWanted) -> Judged:
+    """Answer as :func:`judge_design`; a design that goes must also come down as meant often enough.
+
+    Only designs that go are flown: odds do not lift a verdict. What is missing is then the share of
+    flights between the lower bound and what is wanted.
+    """
+    judged = judge_design(vehicle, changes)
+    if not judged.is_go:
+        return judged
+    low = least_odds(flight_case(changed(vehicle, changes)), wanted)
+    return replace(judged, missing=max(wanted.share - low, 0.0), is_go=low >= wanted.share)
 
 
 def _missing(finding: Finding) -> float:
