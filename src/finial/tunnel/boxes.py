@@ -9,11 +9,11 @@ from numpy.typing import NDArray
 from finial.tunnel.links import GridBox
 from finial.tunnel.records import Fineness, Stream, TunnelShape
 
-_NEAR = 0.4
+_NEAR = 0.5
 """Room of the finest grid beside the shape, in widths."""
 _WIDER = 0.9
 """Room that each coarser grid adds."""
-_WAKE = 0.8
+_WAKE = 1.0
 """More of the same behind the shape, downstream."""
 _AHEAD = 1.2
 """Room ahead of the shape over that at its sides."""
@@ -120,9 +120,9 @@ def _on_one_raster(
         cell = 2.0 ** (fineness.grids - 1 - level) / fineness.cells
         if level:
             wide = 2.0 * cell
-            first = np.maximum(np.floor((span[0] - corner_at) / wide).astype(np.int64), 2)
+            first = np.maximum(np.floor((span[0] - corner_at) / wide + 1e-9).astype(np.int64), 2)
             corner_at = corner_at + first * wide
-        counts = np.maximum(np.ceil((span[1] - corner_at) / cell).astype(np.int64), 8)
+        counts = np.maximum(np.ceil((span[1] - corner_at) / cell - 1e-9).astype(np.int64), 8)
         counts += counts % 2
         counts[0] += -counts[0] % _ROW
         if level:

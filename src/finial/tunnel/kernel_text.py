@@ -121,8 +121,9 @@ def _small() -> Iterator[tuple[str, str, str]]:
     yield "fill", "f, n, cells, sources, shares, before, after, late, ratio", _fill()
     yield "restrict", "f, n, cells, fine, fine_n, children, ratio", _restrict()
     yield "carry_out", "f, n, cells, sources", _carry_out()
-    yield "bounce", "f, n, cells, directions, opposites, steps, shares, bounced, exchange", _bounce()
-    yield "scatter", "f, n, cells, opposites, steps, bounced", _scatter()
+    links = "directions, opposites, steps, shares, portions"
+    yield "bounce", f"f, n, cells, starts, {links}, bounced, exchange", _bounce()
+    yield "scatter", "f, n, links, opposites, steps, bounced", _scatter()
     yield "press", "f, n, cells, density", _press()
 
 
@@ -179,26 +180,36 @@ def _carry_out() -> str:
 
 
 def _bounce() -> str:
-    """Tell what comes back along each cut link, by the wall's place on it, and what the wall took."""
+    """Tell what comes back along each cut link, by the wall's place on it, and what the wall took.
+
+    Taken link by link, walls nearer or farther than half a cell give or swallow air, and pressures on
+    blunt fronts go with the place of the wall in its cell: what a cell gets too much is taken off again.
+    """
     one, two, half = literal(1.0), literal(2.0), literal(0.5)
     return (
         "        cell = cells[i]\n"
-        "        out = f[directions[i] * n + cell]\n"
-        "        share = shares[i]\n"
-        f"        if share < {half}:\n"
-        "            behind = f[directions[i] * n + cell - steps[i]]\n"
-        f"            back = {two} * share * out + ({one} - {two} * share) * behind\n"
-        "        else:\n"
-        f"            part = {half} / share\n"
-        f"            back = part * out + ({one} - part) * f[opposites[i] * n + cell]\n"
-        "        bounced[i] = back\n"
-        "        exchange[i] = out + back\n"
+        f"        much = {literal(0.0)}\n"
+        "        for j in range(starts[i], starts[i + 1]):\n"
+        "            out = f[directions[j] * n + cell]\n"
+        "            share = shares[j]\n"
+        f"            if share < {half}:\n"
+        "                behind = f[directions[j] * n + cell - steps[j]]\n"
+        f"                back = {two} * share * out + ({one} - {two} * share) * behind\n"
+        "            else:\n"
+        f"                part = {half} / share\n"
+        f"                back = part * out + ({one} - part) * f[opposites[j] * n + cell]\n"
+        "            bounced[j] = back\n"
+        "            exchange[j] = out\n"
+        "            much = much + back - out\n"
+        "        for j in range(starts[i], starts[i + 1]):\n"
+        "            bounced[j] = bounced[j] - portions[j] * much\n"
+        "            exchange[j] = exchange[j] + bounced[j]\n"
     )
 
 
 def _scatter() -> str:
     """Put it where the next step pulls it from."""
-    return "        f[opposites[i] * n + cells[i] + steps[i]] = bounced[i]\n"
+    return "        f[opposites[i] * n + links[i] + steps[i]] = bounced[i]\n"
 
 
 def _press() -> str:

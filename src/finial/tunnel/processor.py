@@ -94,8 +94,9 @@ class Processor:
     def bounce(self) -> None:
         """As :class:`Machine` says."""
         walls, air, cells = self._setup.walls, self._air[-1][0], self._cells(self.levels - 1)
-        where = walls.cells, walls.directions, walls.opposites, walls.steps
-        self._each("bounce", walls.cells, air, cells, *where, walls.shares, self._bounced, self._exchange)
+        links = walls.directions, walls.opposites, walls.steps, walls.shares, walls.portions
+        taken = self._bounced, self._exchange
+        self._each("bounce", walls.owners, air, cells, walls.owners, walls.starts, *links, *taken)
         self._each(
             "scatter", walls.cells, air, cells, walls.cells, walls.opposites, walls.steps, self._bounced
         )

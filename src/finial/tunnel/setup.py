@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from finial.tunnel.boxes import Nested, nested_boxes
 from finial.tunnel.bridges import Bridge, bridge, flat, rim_cells
 from finial.tunnel.collision import Statement, populations, velocity
+from finial.tunnel.lattice import STEPS, WEIGHTS
 from finial.tunnel.links import GridBox, cut_links, inside_cells
 from finial.tunnel.records import Fineness, Stream, TunnelShape
 from finial.tunnel.surface import Walls, walls_of
@@ -18,6 +19,8 @@ LEAST_VISCOSITY = 2e-4
 _SPONGE = 0.3
 """Relaxation time that is added where the air leaves."""
 _SPONGE_WIDTHS = 1.5
+_STIR = 0.03
+"""Chance velocity in each direction at the start, over the wind's."""
 _LEAVES = 0.5
 """A side is left by the air where the wind's part square to it is more than so much."""
 
@@ -101,12 +104,25 @@ def equilibrium(towards: NDArray[np.float64]) -> NDArray[np.float32]:
 
 
 def start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Air that moves as the wind everywhere but inside the shape, in two copies."""
+    """Lay out air that moves as the wind everywhere but inside the shape, in two copies.
+
+    Round the shape it is stirred: a wake that starts in perfect symmetry keeps it, as no real one does.
+    """
     nx, ny, nz = setup.nested.boxes[level].counts
     air = np.repeat(setup.stream, nx * ny * nz)
     if level == len(setup.nested.boxes) - 1:
-        air.reshape(27, -1)[:, setup.still] = 0.0
+        by_direction = air.reshape(27, -1)
+        by_direction += _stirred(nx * ny * nz, setup.speed)
+        by_direction[:, setup.still] = 0.0
     return air, air.copy()
+
+
+def _stirred(cells: int, speed: float) -> NDArray[np.float32]:
+    """Draw what chance velocities add to the populations, the same for every run, shape (27, cells)."""
+    size = np.float32(_STIR * speed)
+    velocities = size * np.random.default_rng(1).standard_normal((3, cells), dtype=np.float32)
+    pull = (3.0 * np.array(WEIGHTS)[:, None] * STEPS).astype(np.float32)
+    return pull @ velocities
 
 
 def _relaxation(

@@ -17,12 +17,18 @@ class Walls:
     """
 
     cells: NDArray[np.int64]
-    """Cell that each link starts from, shape (l,)."""
+    """Cell that each link starts from, rising, shape (l,)."""
+    owners: NDArray[np.int64]
+    """The same, each cell once, shape (o,)."""
+    starts: NDArray[np.int64]
+    """First link of each owner, and the end, shape (o + 1,)."""
     directions: NDArray[np.int64]
     opposites: NDArray[np.int64]
     steps: NDArray[np.int64]
     """From the cell to its neighbour, in flat indices, shape (l,)."""
     shares: NDArray[np.float32]
+    portions: NDArray[np.float32]
+    """Part of its cell's surplus of air that each link takes back, shape (l,)."""
     weights: NDArray[np.float64]
     """Loads for each unit of momentum that a link turns back; 0 inside the shape, shape (l, 6)."""
     skin: NDArray[np.int64]
@@ -78,13 +84,17 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     taken = np.where(links.outside[:, None], towards, 0.0) / unit
     weights = np.concatenate([taken, np.cross(places / width_m, taken)], axis=1)
     skin, slot = np.unique(links.cells[links.outside], return_inverse=True)
+    owners, starts = np.unique(links.cells, return_index=True)
     still = 2.0 * np.array(WEIGHTS)[links.directions[links.outside], None]
     return Walls(
         cells=links.cells,
+        owners=owners,
+        starts=np.append(starts, len(links.cells)),
         directions=links.directions,
         opposites=np.array(OPPOSITE)[links.directions],
         steps=_offsets(box)[links.directions],
         shares=_seen_from_both(links),
+        portions=_portions(links),
         weights=weights,
         skin=skin,
         skin_weights=summed_by(still * weights[links.outside], slot, len(skin)),
@@ -98,6 +108,12 @@ def _seen_from_both(links: Links) -> NDArray[np.float32]:
     key = links.cells * len(STEPS) + links.directions
     behind = links.cells * len(STEPS) + np.array(OPPOSITE)[links.directions]
     return np.where(np.isin(behind, key), np.float32(0.5), links.shares.astype(np.float32))
+
+
+def _portions(links: Links) -> NDArray[np.float32]:
+    weights = np.array(WEIGHTS)[links.directions]
+    whole = np.bincount(links.cells, weights)
+    return (weights / whole[links.cells]).astype(np.float32)
 
 
 def summed_by(rows: NDArray[np.float64], slot: NDArray[np.int64], count: int) -> NDArray[np.float64]:

@@ -71,9 +71,9 @@ class Card:
             for one in setup.bridges
         ]
         walls = setup.walls
-        self._walls = tuple(
-            put(each) for each in (walls.cells, walls.directions, walls.opposites, walls.steps, walls.shares)
-        )
+        links = walls.directions, walls.opposites, walls.steps, walls.shares, walls.portions
+        self._owners = put(walls.owners), put(walls.starts)
+        self._walls = put(walls.cells), tuple(put(each) for each in links)
         self._bounced, self._exchange = (put(np.zeros(len(walls.cells), np.float32)) for _ in range(2))
         self._weights = put(walls.weights.ravel()), put(walls.skin_weights.ravel())
         self._skin = put(walls.skin)
@@ -110,11 +110,10 @@ class Card:
 
     def bounce(self) -> None:
         """As :class:`Machine` says."""
-        cells, directions, opposites, steps, shares = self._walls
-        air, count = (self._air[-1][0], self._cells(self.levels - 1)), len(self._setup.walls.cells)
-        where = cells, directions, opposites, steps
-        self._each("bounce", count, *air, *where, shares, self._bounced, self._exchange)
-        self._each("scatter", count, *air, cells, opposites, steps, self._bounced)
+        cells, links = self._walls
+        air, walls = (self._air[-1][0], self._cells(self.levels - 1)), self._setup.walls
+        self._each("bounce", len(walls.owners), *air, *self._owners, *links, self._bounced, self._exchange)
+        self._each("scatter", len(walls.cells), *air, cells, links[1], links[2], self._bounced)
 
     def step(self, level: int) -> None:
         """As :class:`Machine` says."""
