@@ -122,7 +122,7 @@ def _stirred(cells: int, speed: float) -> NDArray[np.float32]:
     size = np.float32(_STIR * speed)
     velocities = size * np.random.default_rng(1).standard_normal((3, cells), dtype=np.float32)
     pull = (3.0 * np.array(WEIGHTS)[:, None] * STEPS).astype(np.float32)
-    return pull @ velocities
+    return np.asarray(pull @ velocities, dtype=np.float32)
 
 
 def _relaxation(

@@ -72,11 +72,11 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     Examples
     --------
     >>> one = Links(cells=np.array([0]), directions=np.array([1]), shares=np.array([0.5], np.float32),
-    ...             normals=np.array([[-1, 0, 0]], np.float32), outside=np.array([True]))
-    >>> box = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(2, 1, 1))
+    ...             normals=np.array([[0, 0, -1]], np.float32), outside=np.array([True]))
+    >>> box = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(1, 1, 2))
     >>> walls = walls_of(one, box, 0.1, area_m2=1.0, width_m=1.0)
     >>> walls.weights[0, :3].round(1).tolist(), walls.skin_places_m.tolist()
-    ([200.0, 0.0, 0.0], [[0.5, 0.0, 0.0]])
+    ([0.0, 0.0, 200.0], [[0.0, 0.0, 0.5]])
     """
     towards = STEPS[links.directions].astype(float)
     places = _centres(links.cells, box) + links.shares[:, None] * towards * box.cell_m
