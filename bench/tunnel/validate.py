@@ -50,7 +50,13 @@ def main() -> None:
 def arguments() -> argparse.Namespace:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kept", type=Path, help="file that results are added to")
-    parser.add_argument("--cards", type=int, nargs="*", default=[], help="numbers of cards; none: processor")
+    parser.add_argument(
+        "--cards",
+        type=int,
+        nargs="*",
+        default=[],
+        help="numbers of cards, each as often as runs shall share it",
+    )
     parser.add_argument("--seconds", type=float, default=np.inf, help="begin no case after so long")
     parser.add_argument("--only", default="", help="cases whose key begins so")
     parser.add_argument("--cells", type=float, help="run every case at so many cells to a width")
@@ -99,24 +105,25 @@ def results(cases: list[Case], cards: list[int], seconds: float) -> Iterator[dic
             if time.monotonic() < ends:
                 yield result(case, None)
         return
-    # One process to a card for good: kernels are compiled once in each.
+    # A process for good to each place of the list: kernels are compiled once in each, and a card that is
+    # named several times is kept busy while one of them lays its grids.
     kind = multiprocessing.get_context("spawn")
-    pools = {card: ProcessPoolExecutor(1, mp_context=kind) for card in cards}
+    pools = [ProcessPoolExecutor(1, mp_context=kind) for _ in cards]
     waiting = iter(cases)
     running: dict[Future[dict], tuple[int, Case]] = {}
-    free = list(cards)
+    free = list(range(len(cards)))[::-1]
     while True:
         while free and time.monotonic() < ends and (case := next(waiting, None)) is not None:
-            card = free.pop()
-            running[pools[card].submit(result, case, card)] = card, case
+            place = free.pop()
+            running[pools[place].submit(result, case, cards[place])] = place, case
         if not running:
             break
         for future in wait(running, return_when=FIRST_COMPLETED).done:
-            card, case = running.pop(future)
-            free.append(card)
+            place, case = running.pop(future)
+            free.append(place)
             error = future.exception()
             yield future.result() if error is None else {**asked_of(case), "failed": repr(error)}
-    for pool in pools.values():
+    for pool in pools:
         pool.shutdown()
 
 
