@@ -235,7 +235,7 @@ def read_along(
     Parameters
     ----------
     values : ndarray, shape (..., k, ...)
-        Of any unit.
+        Known values [any].
     axis : int
         That has as many entries as are known.
     known : ndarray, shape (k,)
@@ -246,7 +246,7 @@ def read_along(
     Returns
     -------
     values : ndarray, shape (..., w, ...)
-        In their own unit.
+        Wanted values [any].
 
     Notes
     -----

@@ -9,6 +9,7 @@ from finial.report.pictures.flight_traces import flight_traces
 from finial.report.pictures.inside_section import inside_section
 from finial.report.pictures.margin import margin_by_angle, pressure_by_roll
 from finial.report.pictures.side_view import side_view
+from finial.report.pictures.tunnel_places import has_places, tunnel_places
 
 
 def pictures(readiness: Readiness) -> dict[str, str]:
@@ -22,6 +23,8 @@ def pictures(readiness: Readiness) -> dict[str, str]:
         "flight_traces": flight_traces(readiness.flight.trace, us_units=us),
         "drift_plan": drift_plan(readiness.flight, readiness.range_safety, us_units=us),
     }
+    if has_places(readiness.air.tunnel):
+        drawn["tunnel_places"] = tunnel_places(readiness.air.tunnel.rows, us_units=us)
     if readiness.electronics.paths:
         drawn["firing_paths"] = firing_paths(readiness.electronics, us_units=us)
     if readiness.stability:

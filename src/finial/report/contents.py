@@ -43,7 +43,7 @@ def contents(readiness: Readiness, annex: Annex | None = None) -> Contents:
     recovery = _pictured(recovery_sections(readiness), drawn, _RECOVERY_PICTURES)
     beside = _beside(annex, shown)
     ordered = (
-        *((stages[key], ()) for key in _BEFORE),
+        *((stages[key], _inside(key, stages)) for key in _BEFORE),
         (stages["strength"], strength),
         (stages["recovery"], recovery),
         *((stages[key], ()) for key in _AFTER),
@@ -56,6 +56,12 @@ def contents(readiness: Readiness, annex: Annex | None = None) -> Contents:
     return Contents(sections=ordered, pictures=kept)
 
 
+def _inside(key: str, stages: Mapping[str, ReportSection]) -> tuple[ReportSection, ...]:
+    """Sections under a stage: the tunnel under the air, where the sheet flies with it."""
+    return tuple(stages[inner] for inner in _UNDER.get(key, ()) if inner in stages)
+
+
+_UNDER = {"air": ("tunnel",)}
 FRONT = frozenset({"card_section", "side_view"})
 """Pictures of the first page."""
 _FINS = "fins"

@@ -10,6 +10,8 @@ from finial.report.sections.electronics import electronics_section
 from finial.report.sections.field import guesses_section, range_section
 from finial.report.sections.inside import inside_section
 from finial.report.sections.loads import strength_section
+from finial.report.sections.tunnel import tunnel_section
+from finial.report.shown import Shown
 
 _STAGES = (
     shape_section,
@@ -27,8 +29,12 @@ _STAGES = (
 
 
 def stage_sections(readiness: Readiness) -> tuple[ReportSection, ...]:
-    """Eleven stages, from the shape to the range."""
-    return tuple(stage(readiness) for stage in _STAGES)
+    """Eleven stages, from the shape to the range; the tunnel after the air where the sheet flies with it."""
+    sections = [stage(readiness) for stage in _STAGES]
+    if readiness.air.tunnel is not None:
+        shown = Shown(us_units=readiness.us_units)
+        sections.insert(_STAGES.index(air_section) + 1, tunnel_section(readiness.air.tunnel, shown))
+    return tuple(sections)
 
 
 def all_sections(readiness: Readiness) -> tuple[ReportSection, ...]:

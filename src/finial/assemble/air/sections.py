@@ -47,7 +47,7 @@ class BodyLoad:
     """Force coefficient of each slice over sin(angle), at the roll where all is largest, shape (a, s)."""
 
     def slope_at(self, angle_rad: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Stations, and force over sin(angle) per metre in flat steps: linear between angles."""
+        """Stations [m], and force over sin(angle) per length in flat steps, linear between angles [1/m]."""
         found = read_along(self.per_sine, 0, self.angles_rad, np.array([abs(angle_rad)]))[0]
         return np.repeat(self.edges_m, 2)[1:-1], np.repeat(found / np.diff(self.edges_m), 2)
 

@@ -11,12 +11,13 @@ from numpy.typing import NDArray
 
 from finial.assemble.vehicle.fins import fin_sets
 from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.picture import fin_plate, flat_triangles, slab_faces
+from finial.assemble.vehicle.picture import fin_plate
 from finial.core.content import content_hash
 from finial.core.kept_parts import kept
 from finial.shape.fin_set import FinSet
 from finial.shape.measures import radius_at, section_at
 from finial.shape.planar import grown, overlap, united
+from finial.shape.plates import flat_triangles, slab_faces
 from finial.shape.repair import Repaired
 from finial.shape.skin import Section, Skin
 from finial.tunnel.records import TunnelShape

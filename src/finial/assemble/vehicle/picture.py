@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.vehicle.loading import PlacedPart
-from finial.core.kept_parts import kept
 from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
+from finial.shape.plates import flat_triangles, slab_faces
 
 
 def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[Mesh, NDArray[np.bool_]]:
@@ -25,7 +25,7 @@ def display_mesh(parts: Sequence[PlacedPart], fins: Sequence[FinSet]) -> tuple[M
 
 
 def fin_plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Plate of one fin as a closed mesh in body axes: two faces, as thick as it is there, and the rim."""
+    """Plate of one fin as a closed mesh in body axes [m]: two faces, as thick as it is there, and the rim."""
     outline, flat = flat_triangles(fin.outline_m)
     if not len(flat):
         return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64)
@@ -50,33 +50,3 @@ def _thickness(fin: FinSet, outward_m: NDArray[np.float64]) -> NDArray[np.float6
     tip = fin.thickness_m if fin.tip_thickness_m is None else fin.tip_thickness_m
     reach = max(float(fin.outline_m[:, 1].max()), 1e-12)
     return np.interp(outward_m, [0.0, reach], [fin.thickness_m, tip])
-
-
-def slab_faces(flat: NDArray[np.int64], count: int) -> NDArray[np.int64]:
-    """Triangles of a plate: its first side as told, its second turned over, and the rim between the two."""
-    near, far = np.arange(count), np.roll(np.arange(count), -1)
-    rim = np.concatenate(
-        [np.stack([far, near, near + count], axis=1), np.stack([far, near + count, far + count], axis=1)]
-    )
-    return np.concatenate([flat, flat[:, ::-1] + count, rim])
-
-
-@kept(32)
-def flat_triangles(outline_m: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    """Outline turned counter-clockwise, and its triangles."""
-    from shapely import constrained_delaunay_triangles, get_coordinates, get_parts
-    from shapely.geometry import Polygon
-    from shapely.geometry.polygon import orient
-
-    drawn = Polygon(outline_m)
-    # A finding says that its edges cross; the picture shows how far it reaches.
-    shape = drawn if drawn.is_valid else drawn.convex_hull
-    if not isinstance(shape, Polygon):
-        return np.empty((0, 2)), np.empty((0, 3), dtype=np.int64)
-    outline = np.asarray(orient(shape).exterior.coords)[:-1]
-    index = {tuple(point): place for place, point in enumerate(np.round(outline, 9))}
-    triangles = map(orient, get_parts(constrained_delaunay_triangles(Polygon(outline))))
-    flat = np.array(
-        [[index[tuple(point)] for point in np.round(get_coordinates(one)[:3], 9)] for one in triangles]
-    )
-    return outline, flat

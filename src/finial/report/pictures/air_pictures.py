@@ -4,7 +4,7 @@ from finial.findings.readiness import Readiness
 from finial.report.pictures.air_load import air_load
 from finial.report.pictures.air_margin_map import margin_map
 from finial.report.pictures.margin import margin_by_angle, pressure_by_roll
-from finial.report.pictures.tunnel_places import tunnel_places
+from finial.report.pictures.tunnel_places import has_places, tunnel_places
 
 
 def air_pictures(readiness: Readiness) -> dict[str, str]:
@@ -12,7 +12,7 @@ def air_pictures(readiness: Readiness) -> dict[str, str]:
     us = readiness.us_units
     drawn = {"air-load.svg": air_load(readiness.shape, readiness.air, us_units=us)}
     beside = readiness.air.tunnel
-    if beside is not None and any(row.place is not None for row in beside.rows):
+    if has_places(beside):
         drawn["tunnel-places.svg"] = tunnel_places(beside.rows, us_units=us)
     if readiness.stability:
         worst = min(readiness.stability, key=lambda point: point.margin.low)

@@ -6,7 +6,7 @@ from finial.assemble.air.results import TunnelBeside
 from finial.report.pictures.silhouette import side_outline
 from finial.report.pictures.tunnel_along import tunnel_along
 from finial.report.pictures.tunnel_history import tunnel_history
-from finial.report.pictures.tunnel_places import tunnel_places
+from finial.report.pictures.tunnel_places import has_places, tunnel_places
 from finial.report.pictures.tunnel_surface import tunnel_surface
 from finial.shape.skin import Skin
 from finial.tunnel_study.store import KeptRun
@@ -21,7 +21,7 @@ def tunnel_pictures(
         key=lambda one: (-one.told.angle_rad, one.told.roll_rad, -one.told.cells),
     )
     found: dict[str, str] = {}
-    if any(row.place is not None for row in beside.rows):
+    if has_places(beside):
         found["tunnel-places.svg"] = tunnel_places(beside.rows, us_units=us_units)
     if whole:
         first = whole[0].told

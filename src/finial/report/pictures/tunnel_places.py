@@ -2,9 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, TypeGuard
 
-from finial.assemble.air.results import TunnelRow
+from finial.assemble.air.results import TunnelBeside, TunnelRow
 from finial.report.pictures.axes import PAGE_MM, Frame, Scale, bare, covering, framed, over_page, plain
 from finial.report.pictures.axis_units import SHORT, AxisUnit, chosen
 from finial.report.pictures.legend import ROW_MM, LegendRow, key
@@ -14,6 +14,11 @@ _NAME: Final = "tunnel-places"
 _GRAPH_MM, _GAP_MM, _TOP_MM = 36.0, 9.0, 6.0
 _TICK_MM = 1.2
 _MOST_ROLLS = 4
+
+
+def has_places(beside: TunnelBeside | None) -> TypeGuard[TunnelBeside]:
+    """Whether there is a study of the vehicle with a centre of pressure to draw."""
+    return beside is not None and any(row.place is not None for row in beside.rows)
 
 
 def tunnel_places(rows: Sequence[TunnelRow], *, us_units: bool = False) -> str:

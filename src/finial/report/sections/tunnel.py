@@ -6,6 +6,7 @@ from finial.assemble.air.results import StudyState, TunnelBeside, TunnelRow
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.report.document import ReportSection, Table
+from finial.report.pictures.tunnel_places import has_places
 from finial.report.shown import NOT_KNOWN, Shown
 
 _SLOW = 0.5
@@ -25,6 +26,7 @@ def tunnel_section(beside: TunnelBeside, shown: Shown) -> ReportSection:
         facts=_facts(beside),
         tables=(_places(beside, shown), _forces(beside), _axial(beside)) if beside.rows else (),
         notes=_notes(beside, shown),
+        pictures=("tunnel_places",) if has_places(beside) else (),
     )
 
 
