@@ -1,11 +1,12 @@
-"""Install the wheel into an empty environment and do what the README says.
+"""Install the wheel into an empty environment, do what the README says, and go the tutorial's road.
 
 Run ``python .ci/try_wheel.py`` for the Python that runs it, or name others: ``... python3.11 python3.14``.
 
 The source archive is made, the wheel is made from that, and pip puts it with its `campaign` extra
 into a new environment, from the lock's own files and nothing else: a module that the project forgot
 to ask for, a file that the wheel forgot to ship or a command of the README that does not run ends
-this with an error. About two minutes.
+this with an error. Then three meshes that are in no example go the road of the tutorial, to a card. About
+four minutes.
 """
 
 import os
@@ -21,6 +22,9 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+
+from pypdf import PdfReader
+from strangers_road import three_meshes, walk
 
 ROOT = Path(__file__).resolve().parents[1]
 JUDGED = (0, 3, 4)
@@ -38,6 +42,7 @@ def main(pythons: list[str]) -> None:
             wheel = wheel_by_way_of_source_archive(scratch)
             binaries = empty_environment(scratch, wheel, python)
             count = do_what_the_readme_says(binaries, scratch)
+            count += go_the_strangers_road(binaries, scratch)
         print(f"{count} passed, 0 failed: the wheel works in an empty environment", flush=True)
 
 
@@ -56,6 +61,26 @@ def do_what_the_readme_says(binaries: Path, scratch: Path) -> int:
     if not pdf.startswith(b"%PDF-"):
         raise SystemExit("the report is no PDF")
     return len(tried)
+
+
+def go_the_strangers_road(binaries: Path, scratch: Path) -> int:
+    """Go from three meshes that nobody has seen to a card, by the tutorial's commands; return how many."""
+    folder = scratch / "stranger"
+    folder.mkdir()
+    # Motors are the wheel's own; the meshes are not.
+    judged(binaries, ["new", "examples/phone-box", "--example", "phone-box"], folder)
+    three_meshes(folder / "examples" / "phone-box" / "meshes")
+
+    def typed(arguments: list[str]) -> None:
+        with told(" ".join(["finial", *arguments])):
+            judged(binaries, arguments, folder)
+
+    count = walk(typed, folder)
+    card = PdfReader(folder / "my-box" / "my-box.card.pdf")
+    said = " ".join(card.pages[0].extract_text().split())
+    if len(card.pages) != 1 or "range safety officer" not in said or "my-box: NO-GO" not in said:
+        raise SystemExit(f"the stranger's card: {len(card.pages)} pages, {said[:200]!r}")
+    return count + 1
 
 
 def wheel_by_way_of_source_archive(scratch: Path) -> Path:

@@ -5,6 +5,7 @@ import shlex
 import sys
 from pathlib import Path
 
+import pypdf
 import pytest
 
 from finial.cli.main import main
@@ -12,8 +13,8 @@ from finial.cli.main import main
 ROOT = Path(__file__).resolve().parents[2]
 PAGE = (ROOT / "docs" / "from-three-stl-files.md").read_text(encoding="utf-8")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", flags=re.MULTILINE | re.DOTALL)
-CODES = [0, 3, 3, 0, 0]
-"""Written; no-go; no-go; listed; drawn."""
+CODES = [0, 3, 3, 0, 0, 3, 3]
+"""Written; no-go; no-go; listed; drawn; on a card and a checklist."""
 
 
 def plain(text: str) -> str:
@@ -26,11 +27,12 @@ def test_the_page_does_what_it_says(tmp_path, monkeypatch, capsys) -> None:
     sheet, codes, told = tmp_path / "my-box" / "my-box.toml", [], ""
     for kind, body in BLOCK.findall(PAGE):
         if kind == "sh":
-            monkeypatch.setattr(sys, "argv", shlex.split(body))
-            with pytest.raises(SystemExit) as ended:
-                main()
-            codes.append(ended.value.code)
-            told = plain(capsys.readouterr().out)
+            for line in body.splitlines():
+                monkeypatch.setattr(sys, "argv", shlex.split(line))
+                with pytest.raises(SystemExit) as ended:
+                    main()
+                codes.append(ended.value.code)
+                told = plain(capsys.readouterr().out)
         elif kind == "text":
             for line in body.splitlines():
                 assert plain(line) in told
@@ -41,6 +43,9 @@ def test_the_page_does_what_it_says(tmp_path, monkeypatch, capsys) -> None:
             text = sheet.read_text().replace("guessed = true\n", "")
             sheet.write_text(f"{text}\n{body}")
     assert codes == CODES
+    (card,) = pypdf.PdfReader(sheet.with_name("my-box.card.pdf")).pages
+    assert "my-box: NO-GO" in " ".join(card.extract_text().split())
+    assert sheet.with_name("my-box.checklist.pdf").is_file()
 
 
 def assert_proposed(sheet: Path, body: str) -> None:

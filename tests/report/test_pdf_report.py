@@ -84,6 +84,14 @@ def test_the_card_counts_what_was_tested_and_what_would_fail_alone(readiness):
     assert facts["weighed, hung"] == "never"
 
 
+def test_what_is_not_wired_is_not_said_to_be_doubled(readiness):
+    bare = replace(readiness.electronics, paths=(), single_points=())
+    unwired = replace(readiness, electronics=bare, findings=())
+    facts = dict(fact for _, group in card(unwired) for fact in group)
+    assert facts["would fail alone"] == "not known: nothing is wired to fire"
+    assert facts["charges ground-tested"] == "not known: no charge entered"
+
+
 def test_the_card_says_which_looks_the_verdict_is_over(readiness):
     looked, left = looked_at(readiness)
     assert looked == (CLOSED_FORMS,)

@@ -88,7 +88,7 @@ def _down(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     yield "with nothing out", _unopened(readiness, shown)
     tests = [one for one in readiness.findings if one.key == "ground-test"]
     done = sum(one.verdict is Verdict.GO for one in tests)
-    yield "charges ground-tested", f"{done} of {len(tests)}"
+    yield "charges ground-tested", f"{done} of {len(tests)}" if tests else f"{NOT_KNOWN}: no charge entered"
 
 
 def _unopened(readiness: Readiness, shown: Shown) -> str:
@@ -123,4 +123,5 @@ def _electronics(readiness: Readiness) -> Iterator[tuple[str, str]]:
     yield "computers", str(found.computers)
     yield "firing paths", ", ".join(f"{one}: {count}" for one, count in counted) or "none"
     alone = ", ".join(dict.fromkeys(point.part.name for point in found.single_points))
-    yield "would fail alone", alone or "nothing that can be doubled"
+    nothing = "nothing that can be doubled" if found.paths else f"{NOT_KNOWN}: nothing is wired to fire"
+    yield "would fail alone", alone or nothing
