@@ -30,7 +30,7 @@ from finial.flight.gpu.cards import fly_on_gpu, ready_card
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import RESULTS, fly_many, make_many_ready
 from finial.flight.packing.many import packed_many
-from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
+from finial.flight.spread import BELL, Draw, Spread, canopy_slot, either_way, whole_mass
 from finial.flight.uncertain import Drawn, Uncertain
 
 SIZES = (10_000, 100_000, 1_000_000)
@@ -51,46 +51,11 @@ class Stopped(Exception):
 def spread_and_inputs():
     """Flights of the invented vehicle: thrust, wind, direction, drag, crooked fins, gusts every 10 m."""
     draws = (
-        Draw(
-            number=Uncertain(kind=Drawn.IMPULSE),
-            slot=slots.THRUST_FACTOR,
-            shape="bell",
-            base=1.0,
-            below=0.05,
-            above=0.05,
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.WIND),
-            slot=slots.WIND_SPEED,
-            shape="bell",
-            base=4.0,
-            below=2.0,
-            above=2.0,
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.WIND_DIRECTION),
-            slot=slots.WIND_TURN,
-            shape="bell",
-            base=0.0,
-            below=0.5,
-            above=0.5,
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.AXIAL_FORCE),
-            slot=slots.AXIAL_FACTOR,
-            shape="even",
-            base=1.0,
-            below=0.2,
-            above=0.2,
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.FINS_TWISTED),
-            slot=slots.ROLL_MOMENT,
-            shape="bell",
-            base=0.0,
-            below=0.01,
-            above=0.01,
-        ),
+        either_way(Uncertain(kind=Drawn.IMPULSE), slots.THRUST_FACTOR, 0.05, base=1.0, shape=BELL),
+        either_way(Uncertain(kind=Drawn.WIND), slots.WIND_SPEED, 2.0, base=4.0, shape=BELL),
+        either_way(Uncertain(kind=Drawn.WIND_DIRECTION), slots.WIND_TURN, 0.5, shape=BELL),
+        either_way(Uncertain(kind=Drawn.AXIAL_FORCE), slots.AXIAL_FACTOR, 0.2, base=1.0),
+        either_way(Uncertain(kind=Drawn.FINS_TWISTED), slots.ROLL_MOMENT, 0.01, shape=BELL),
         Draw(
             number=Uncertain(kind=Drawn.STAYS_IN, of="main"),
             slot=canopy_slot(0, 1, "stays_in"),

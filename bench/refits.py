@@ -27,7 +27,7 @@ from finial.flight.example import example_inputs
 from finial.flight.fly import fly
 from finial.flight.inputs import FlightInputs
 from finial.flight.kernel import spread_layout as slots
-from finial.flight.spread import BELL, EVEN, Draw, Spread, whole_mass
+from finial.flight.spread import BELL, Spread, either_way, whole_mass
 from finial.flight.uncertain import Drawn, Uncertain
 from finial.logbook.prediction import day_of
 from finial.logbook.reading import reading
@@ -45,30 +45,9 @@ LEAST_HELD, MOST_HELD = 0.87, 0.97
 LEAST_FIXED = 0.6
 REFIT_S = 2.0
 DRAWS = (
-    Draw(
-        number=Uncertain(kind=Drawn.AXIAL_FORCE),
-        slot=slots.AXIAL_FACTOR,
-        shape=EVEN,
-        base=1.0,
-        below=0.2,
-        above=0.2,
-    ),
-    Draw(
-        number=Uncertain(kind=Drawn.IMPULSE),
-        slot=slots.THRUST_FACTOR,
-        shape=BELL,
-        base=1.0,
-        below=0.08,
-        above=0.08,
-    ),
-    Draw(
-        number=Uncertain(kind=Drawn.WIND),
-        slot=slots.WIND_SPEED,
-        shape=BELL,
-        base=WIND_M_S,
-        below=2.0,
-        above=2.0,
-    ),
+    either_way(Uncertain(kind=Drawn.AXIAL_FORCE), slots.AXIAL_FACTOR, 0.2, base=1.0),
+    either_way(Uncertain(kind=Drawn.IMPULSE), slots.THRUST_FACTOR, 0.08, base=1.0, shape=BELL),
+    either_way(Uncertain(kind=Drawn.WIND), slots.WIND_SPEED, 2.0, base=WIND_M_S, shape=BELL),
 )
 
 

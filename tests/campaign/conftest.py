@@ -15,7 +15,7 @@ import pytest
 from finial.campaign.campaign import planned
 from finial.flight.example import example_inputs
 from finial.flight.kernel import spread_layout as slots
-from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
+from finial.flight.spread import BELL, Draw, Spread, canopy_slot, either_way, whole_mass
 from finial.flight.uncertain import Drawn, Uncertain
 
 HERE = Path(__file__).parent
@@ -25,42 +25,10 @@ _READY_S = 60.0
 def small_spread():
     inputs = example_inputs()
     draws = (
-        Draw(
-            number=Uncertain(kind=Drawn.IMPULSE),
-            slot=slots.THRUST_FACTOR,
-            shape="bell",
-            base=1.0,
-            below=0.05,
-            above=0.05,
-            unit="share",
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.WIND),
-            slot=slots.WIND_SPEED,
-            shape="bell",
-            base=4.0,
-            below=2.0,
-            above=2.0,
-            unit="m/s",
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.WIND_DIRECTION),
-            slot=slots.WIND_TURN,
-            shape="bell",
-            base=0.0,
-            below=0.5,
-            above=0.5,
-            unit="rad",
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.AXIAL_FORCE),
-            slot=slots.AXIAL_FACTOR,
-            shape="even",
-            base=1.0,
-            below=0.2,
-            above=0.2,
-            unit="share",
-        ),
+        either_way(Uncertain(kind=Drawn.IMPULSE), slots.THRUST_FACTOR, 0.05, "share", base=1.0, shape=BELL),
+        either_way(Uncertain(kind=Drawn.WIND), slots.WIND_SPEED, 2.0, "m/s", base=4.0, shape=BELL),
+        either_way(Uncertain(kind=Drawn.WIND_DIRECTION), slots.WIND_TURN, 0.5, "rad", shape=BELL),
+        either_way(Uncertain(kind=Drawn.AXIAL_FORCE), slots.AXIAL_FACTOR, 0.2, "share", base=1.0),
         Draw(
             number=Uncertain(kind=Drawn.STAYS_IN, of="main"),
             slot=canopy_slot(0, 1, "stays_in"),

@@ -10,45 +10,17 @@ from finial.flight.example import example_inputs
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import fly_many
 from finial.flight.packing.many import packed_many
-from finial.flight.spread import Draw, Spread, whole_mass
+from finial.flight.spread import Spread, either_way, whole_mass
 from finial.flight.uncertain import Drawn, Uncertain
 
 
 def _spread():
     """Four numbers, no gusts: what is left is a smooth function of the four."""
     draws = (
-        Draw(
-            number=Uncertain(kind=Drawn.IMPULSE),
-            slot=slots.THRUST_FACTOR,
-            shape="even",
-            base=1.0,
-            below=0.05,
-            above=0.05,
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.AXIAL_FORCE),
-            slot=slots.AXIAL_FACTOR,
-            shape="even",
-            base=1.0,
-            below=0.3,
-            above=0.3,
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.WIND),
-            slot=slots.WIND_SPEED,
-            shape="even",
-            base=4.0,
-            below=2.0,
-            above=2.0,
-        ),
-        Draw(
-            number=Uncertain(kind=Drawn.RAIL_TILT),
-            slot=slots.RAIL_TILT,
-            shape="even",
-            base=0.05,
-            below=0.03,
-            above=0.03,
-        ),
+        either_way(Uncertain(kind=Drawn.IMPULSE), slots.THRUST_FACTOR, 0.05, base=1.0),
+        either_way(Uncertain(kind=Drawn.AXIAL_FORCE), slots.AXIAL_FACTOR, 0.3, base=1.0),
+        either_way(Uncertain(kind=Drawn.WIND), slots.WIND_SPEED, 2.0, base=4.0),
+        either_way(Uncertain(kind=Drawn.RAIL_TILT), slots.RAIL_TILT, 0.03, base=0.05),
     )
     return Spread(draws=draws, masses=whole_mass(example_inputs()), wind_speed_m_s=4.0)
 

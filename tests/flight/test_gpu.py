@@ -15,7 +15,7 @@ from finial.flight.gpu.cards import fly_on_gpu
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import fly_many
 from finial.flight.packing.many import packed_many
-from finial.flight.spread import Draw, Spread, whole_mass
+from finial.flight.spread import BELL, Spread, either_way, whole_mass
 from finial.flight.uncertain import Drawn, Uncertain
 
 _SCRIPT = """
@@ -32,13 +32,8 @@ print(json.dumps([found.results.tolist(), found.drawn.tolist()]))
 def packed_example(draws=1):
     inputs = example_inputs()
     wind = [
-        Draw(
-            number=Uncertain(kind=Drawn.OTHER, of=f"wind {index}"),
-            slot=slots.WIND_SPEED,
-            shape="bell",
-            base=4.0,
-            below=2.0,
-            above=2.0,
+        either_way(
+            Uncertain(kind=Drawn.OTHER, of=f"wind {index}"), slots.WIND_SPEED, 2.0, base=4.0, shape=BELL
         )
         for index in range(draws)
     ]

@@ -12,7 +12,7 @@ from finial.flight.kernel import layout
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import fly_many, trace_of
 from finial.flight.packing.many import packed_many
-from finial.flight.spread import Draw, Spread, canopy_slot, whole_mass
+from finial.flight.spread import Draw, Spread, canopy_slot, either_way, whole_mass
 from finial.flight.trace import EventKind
 from finial.flight.uncertain import Drawn, Uncertain
 from finial.flight.under_thrust import thrust_ends, turned_over
@@ -26,14 +26,7 @@ def packed(inputs: FlightInputs, *draws: Draw):
 
 
 def even(slot: int, base: float, reach: float) -> Draw:
-    return Draw(
-        number=Uncertain(kind=Drawn.OTHER, of=f"slot {slot}"),
-        slot=slot,
-        shape="even",
-        base=base,
-        below=reach,
-        above=reach,
-    )
+    return either_way(Uncertain(kind=Drawn.OTHER, of=f"slot {slot}"), slot, reach, base=base)
 
 
 def odds(canopy: int, part: str, share: float) -> Draw:

@@ -7,6 +7,7 @@ import pytest
 
 from finial.atmosphere.turbulence import low_level_turbulence
 from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate, KnownBy
 from finial.flight.example import example_inputs
 from finial.flight.fly import fly_stepping
 from finial.flight.kernel import layout
@@ -17,10 +18,13 @@ from finial.flight.many import RESULTS, fly_many, trace_of
 from finial.flight.packing.many import CAMPAIGN_STEPPING, _profile, packed_many
 from finial.flight.packing.pack import packed
 from finial.flight.spread import (
+    BELL,
     Draw,
     MassParts,
     Spread,
     canopy_slot,
+    either_way,
+    factor_of,
     moments_of_body,
     row_slot,
     whole_mass,
@@ -203,14 +207,7 @@ def _varied_pool_of(many, flight):
 
 def _lively():
     return _spread(
-        Draw(
-            number=Uncertain(kind=Drawn.IMPULSE),
-            slot=slots.THRUST_FACTOR,
-            shape="bell",
-            base=1.0,
-            below=0.05,
-            above=0.05,
-        ),
+        either_way(Uncertain(kind=Drawn.IMPULSE), slots.THRUST_FACTOR, 0.05, base=1.0, shape=BELL),
         Draw(
             number=Uncertain(kind=Drawn.WIND),
             slot=slots.WIND_SPEED,
@@ -326,3 +323,10 @@ def test_the_wind_of_a_column_is_its_share_of_the_speed_that_it_belongs_to():
     assert _profile(air, 0.5)[1, 1] == 8.0
     with pytest.raises(OutsideRange, match="above 0 m/s"):
         _profile(air, 0.0)
+
+
+@pytest.mark.parametrize("value", [0.0, -1.0])
+def test_what_is_not_above_zero_has_no_factor_that_reaches_its_ends(value):
+    band = Estimate(value=value, low=value - 1.0, high=value + 1.0, known_by=KnownBy.COMPUTED)
+    with pytest.raises(OutsideRange, match="above 0"):
+        factor_of(Uncertain(kind=Drawn.AXIAL_FORCE), slots.AXIAL_FACTOR, band)

@@ -5,7 +5,9 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
+from finial.core.estimates import Estimate
 from finial.flight.inputs import FlightInputs
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.uncertain import Uncertain
@@ -66,6 +68,96 @@ class Spread:
     """Wind at 10 m that the inputs' column of wind belongs to [m/s]."""
     gust_heights_m: NDArray[np.float64] = field(default_factory=lambda: np.empty(0))
     """Heights that gusts are drawn at [m]; none: no gusts."""
+
+
+def either_way(
+    number: Uncertain, slot: int, ends: float, unit: str = "", *, base: float = 0.0, shape: str = EVEN
+) -> Draw:
+    """Draw a number that may lie as far below its nominal value as above.
+
+    Parameters
+    ----------
+    number : Uncertain
+        Which number.
+    slot : int
+        Where the kernel finds it.
+    ends : float
+        How far off it may be, in its unit [any].
+    unit : str
+        Its unit in words.
+    base : float
+        Nominal value [any].
+    shape : str
+        ``EVEN`` or ``BELL``.
+
+    Returns
+    -------
+    draw : Draw
+        As far to both sides.
+
+    Notes
+    -----
+    Holds for every shape but odds, which have one side.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.flight.uncertain import Drawn
+    >>> impulse = Uncertain(kind=Drawn.IMPULSE)
+    >>> drawn = either_way(impulse, slots.THRUST_FACTOR, 0.05, "share", base=1.0, shape=BELL)
+    >>> drawn.below, drawn.above
+    (0.05, 0.05)
+    """
+    return Draw(number=number, slot=slot, shape=shape, base=base, below=ends, above=ends, unit=unit)
+
+
+def factor_of(number: Uncertain, slot: int, band: Estimate) -> Draw:
+    r"""Draw the factor on a number that lies anywhere in an interval, any value alike.
+
+    .. math::  f \in [x^- / x, \; x^+ / x]
+
+    Parameters
+    ----------
+    number : Uncertain
+        Which number.
+    slot : int
+        Where the kernel finds its factor.
+    band : Estimate
+        The number and its interval, :math:`x, x^-, x^+`; above zero [any].
+
+    Returns
+    -------
+    draw : Draw
+        About 1 [-].
+
+    Raises
+    ------
+    OutsideRange
+        If the number is not above zero: nothing times it reaches its ends.
+
+    Notes
+    -----
+    Holds for numbers above zero.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import KnownBy
+    >>> from finial.flight.uncertain import Drawn
+    >>> band = Estimate(value=0.5, low=0.4, high=0.7, known_by=KnownBy.COMPUTED)
+    >>> drawn = factor_of(Uncertain(kind=Drawn.AXIAL_FORCE), slots.AXIAL_FACTOR, band)
+    >>> round(drawn.below, 9), round(drawn.above, 9)
+    (0.2, 0.4)
+    """
+    require_positive(value=band.value)
+    below, above = (band.value - band.low) / band.value, (band.high - band.value) / band.value
+    return Draw(number=number, slot=slot, shape=EVEN, base=1.0, below=below, above=above, unit="share")
 
 
 def row_slot(row: int, part: str) -> int:

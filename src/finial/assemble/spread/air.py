@@ -6,17 +6,17 @@ from finial.aero.fins.askew import askew_fins
 from finial.assemble.air.sections import AirLoads
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.usual import reach
-from finial.core.estimates import Estimate
 from finial.flight.inputs import AirDepartures
 from finial.flight.kernel import spread_layout as slots
-from finial.flight.spread import BELL, EVEN, Draw
+from finial.flight.spread import BELL, EVEN, Draw, either_way, factor_of
 from finial.flight.uncertain import Drawn, Uncertain
 
 
 def air_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     """Drag, normal force and centre of pressure between the ends of their bands; fin angles."""
-    yield _factor(Drawn.AXIAL_FORCE, slots.AXIAL_FACTOR, air.drag.power_off)
-    yield _factor(Drawn.NORMAL_FORCE, slots.ACROSS_FACTOR, air.result.slope_per_rad)
+    axial, normal = Uncertain(kind=Drawn.AXIAL_FORCE), Uncertain(kind=Drawn.NORMAL_FORCE)
+    yield factor_of(axial, slots.AXIAL_FACTOR, air.drag.power_off)
+    yield factor_of(normal, slots.ACROSS_FACTOR, air.result.slope_per_rad)
     central, forward, aft = (
         float(values[0].mean())
         for values in (
@@ -37,23 +37,15 @@ def air_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     yield from _fin_draws(vehicle, air)
 
 
-def _factor(kind: Drawn, slot: int, band: Estimate) -> Draw:
-    below, above = (band.value - band.low) / band.value, (band.high - band.value) / band.value
-    return Draw(
-        number=Uncertain(kind=kind), slot=slot, shape=EVEN, base=1.0, below=below, above=above, unit="share"
-    )
-
-
 def _fin_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     """Fins each at their own angle: together they twist, and push aside."""
     askew = askew_fins(air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
-    yield _bell(Uncertain(kind=Drawn.FINS_TWISTED), slots.ROLL_MOMENT, askew.roll)
-    yield _bell(Uncertain(kind=Drawn.FINS_CROOKED, side="y"), slots.SIDE, askew.side)
-    yield _bell(Uncertain(kind=Drawn.FINS_CROOKED, side="z"), slots.SIDE + 1, askew.side)
-
-
-def _bell(number: Uncertain, slot: int, ends: float) -> Draw:
-    return Draw(number=number, slot=slot, shape=BELL, base=0.0, below=ends, above=ends, unit="coefficient")
+    for number, slot, ends in (
+        (Uncertain(kind=Drawn.FINS_TWISTED), slots.ROLL_MOMENT, askew.roll),
+        (Uncertain(kind=Drawn.FINS_CROOKED, side="y"), slots.SIDE, askew.side),
+        (Uncertain(kind=Drawn.FINS_CROOKED, side="z"), slots.SIDE + 1, askew.side),
+    ):
+        yield either_way(number, slot, ends, "coefficient", shape=BELL)
 
 
 def crooked_trim(air: AirLoads) -> AirDepartures:

@@ -5,10 +5,9 @@ from collections.abc import Iterator
 from finial.assemble.vehicle.canopies import drag_area, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.usual import reach, usual
-from finial.core.estimates import Estimate
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.kernel import spread_layout as slots
-from finial.flight.spread import EVEN, ODDS, Draw, canopy_slot
+from finial.flight.spread import EVEN, ODDS, Draw, canopy_slot, either_way, factor_of
 from finial.flight.uncertain import Drawn, Uncertain
 
 
@@ -16,27 +15,19 @@ def canopy_draws(vehicle: Vehicle, rows: int) -> Iterator[Draw]:
     """Drag, filling, lateness and odds of failing for each canopy; drag of the opened vehicle."""
     for index, canopy in enumerate(vehicle.sheet.recovery.canopy):
         yield from _one(vehicle, canopy, rows, index)
-    area = usual("tumbling_area")
-    yield Draw(
-        number=Uncertain(kind=Drawn.OPENED_DRAG),
-        slot=slots.TUMBLING_FACTOR,
-        shape=EVEN,
-        base=1.0,
-        below=area,
-        above=area,
-        unit="share",
-    )
+    opened = Uncertain(kind=Drawn.OPENED_DRAG)
+    yield either_way(opened, slots.TUMBLING_FACTOR, usual("tumbling_area"), "share", base=1.0)
 
 
 def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterator[Draw]:
     scatter = vehicle.sheet.scatter
     late = reach(scatter, "event_delay", canopy.delay)
     own = canopy.name
-    yield _factor(
+    yield factor_of(
         Uncertain(kind=Drawn.CANOPY_DRAG, of=own), canopy_slot(rows, index, "drag_factor"), drag_area(canopy)
     )
     filling = reefed_kind(canopy).fill_constant
-    yield _factor(
+    yield factor_of(
         Uncertain(kind=Drawn.CANOPY_FILLING, of=own), canopy_slot(rows, index, "filling_factor"), filling
     )
     yield Draw(
@@ -50,15 +41,9 @@ def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterat
     )
     height = canopy.event.falling_through
     if height is not None:
-        yield Draw(
-            number=Uncertain(kind=Drawn.CANOPY_HEIGHT, of=own),
-            slot=canopy_slot(rows, index, "threshold"),
-            shape=EVEN,
-            base=height.value,
-            below=height.tolerance,
-            above=height.tolerance,
-            unit="m",
-        )
+        opens = Uncertain(kind=Drawn.CANOPY_HEIGHT, of=own)
+        at = canopy_slot(rows, index, "threshold")
+        yield either_way(opens, at, height.tolerance, "m", base=height.value)
     for kind, part, name in (
         (Drawn.STAYS_IN, "stays_in", "canopy_stays_in"),
         (Drawn.STAYS_BUNDLED, "stays_bundle", "canopy_stays_bundled"),
@@ -71,8 +56,3 @@ def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterat
             above=reach(scatter, name),
             unit="odds",
         )
-
-
-def _factor(number: Uncertain, slot: int, band: Estimate) -> Draw:
-    below, above = (band.value - band.low) / band.value, (band.high - band.value) / band.value
-    return Draw(number=number, slot=slot, shape=EVEN, base=1.0, below=below, above=above, unit="share")

@@ -9,7 +9,7 @@ from finial.assemble.vehicle.usual import reach
 from finial.atmosphere.day import WEATHER_SPREAD
 from finial.atmosphere.wind import terrain_named
 from finial.flight.kernel import spread_layout as slots
-from finial.flight.spread import BELL, EVEN, Draw
+from finial.flight.spread import BELL, EVEN, Draw, either_way
 from finial.flight.uncertain import Drawn, Uncertain
 
 
@@ -26,12 +26,8 @@ def day_draws(vehicle: Vehicle) -> Iterator[Draw]:
         above=wind.tolerance,
         unit="m/s",
     )
-    yield _bell(
-        Uncertain(kind=Drawn.WIND_DIRECTION),
-        slots.WIND_TURN,
-        reach(scatter, "wind_from", launch.wind_from),
-        "rad",
-    )
+    turned = reach(scatter, "wind_from", launch.wind_from)
+    yield either_way(Uncertain(kind=Drawn.WIND_DIRECTION), slots.WIND_TURN, turned, "rad", shape=BELL)
     # The exponent itself stays at zero or above: in a mixed layer the wind no longer grows.
     growth = reach(scatter, "wind_exponent")
     least = min(growth, terrain_named(launch.terrain).exponent)
@@ -44,9 +40,11 @@ def day_draws(vehicle: Vehicle) -> Iterator[Draw]:
         above=growth,
         unit="exponent",
     )
-    yield _even(Drawn.TEMPERATURE, slots.TEMPERATURE, day.temperature_k, launch.temperature.tolerance, "K")
+    warmth, kelvin = Uncertain(kind=Drawn.TEMPERATURE), launch.temperature.tolerance
+    yield either_way(warmth, slots.TEMPERATURE, kelvin, "K", base=day.temperature_k)
     weather = launch.pressure.tolerance if launch.pressure else WEATHER_SPREAD * day.pressure_pa
-    yield _even(Drawn.PRESSURE, slots.PRESSURE_AT_PAD, day.pressure_pa, weather, "Pa")
+    pressure = Uncertain(kind=Drawn.PRESSURE)
+    yield either_way(pressure, slots.PRESSURE_AT_PAD, weather, "Pa", base=day.pressure_pa)
 
 
 def motor_draws(vehicle: Vehicle) -> Iterator[Draw]:
@@ -54,8 +52,11 @@ def motor_draws(vehicle: Vehicle) -> Iterator[Draw]:
     motor, scatter, mount = vehicle.motor, vehicle.sheet.scatter, vehicle.sheet.motor
     given = vehicle.files.motor.ignition_delay
     delay, late = motor.ignition_delay_s, reach(scatter, "ignition_delay", given)
-    yield _share(Drawn.IMPULSE, slots.THRUST_FACTOR, thrust_spread(vehicle))
-    yield _share(Drawn.BURN_TIME, slots.BURN_TIME_FACTOR, reach(scatter, "burn_time"))
+    for kind, slot, ends in (
+        (Drawn.IMPULSE, slots.THRUST_FACTOR, thrust_spread(vehicle)),
+        (Drawn.BURN_TIME, slots.BURN_TIME_FACTOR, reach(scatter, "burn_time")),
+    ):
+        yield either_way(Uncertain(kind=kind), slot, ends, "share", base=1.0, shape=BELL)
     yield Draw(
         number=Uncertain(kind=Drawn.IGNITION),
         slot=slots.IGNITION_DELAY,
@@ -68,10 +69,10 @@ def motor_draws(vehicle: Vehicle) -> Iterator[Draw]:
     line, leaning = line_of_thrust(vehicle), reach(scatter, "thrust_line")
     for axis, side in enumerate("yz"):
         lean = Uncertain(kind=Drawn.THRUST_LEAN, side=side)
-        yield _bell(lean, slots.LEAN + axis, leaning, "rad", line.tilt_rad[axis])
+        yield either_way(lean, slots.LEAN + axis, leaning, "rad", base=line.tilt_rad[axis], shape=BELL)
         aside = reach(scatter, "thrust_offset", mount.offset[axis])
         off = Uncertain(kind=Drawn.THRUST_ASIDE, side=side)
-        yield _bell(off, slots.NOZZLE_OFFSET + axis, aside, "m", line.offset_m[axis])
+        yield either_way(off, slots.NOZZLE_OFFSET + axis, aside, "m", base=line.offset_m[axis], shape=BELL)
 
 
 def rail_draws(vehicle: Vehicle) -> Iterator[Draw]:
@@ -79,21 +80,6 @@ def rail_draws(vehicle: Vehicle) -> Iterator[Draw]:
     launch, scatter = vehicle.sheet.launch, vehicle.sheet.scatter
     tilt = reach(scatter, "rail_tilt", launch.tilt)
     toward = reach(scatter, "rail_toward", launch.toward)
-    yield _even(Drawn.RAIL_TILT, slots.RAIL_TILT, launch.tilt.value, tilt, "rad")
-    yield _even(Drawn.RAIL_BEARING, slots.RAIL_BEARING, launch.toward.value, toward, "rad")
-
-
-def _bell(number: Uncertain, slot: int, ends: float, unit: str, base: float = 0.0) -> Draw:
-    return Draw(number=number, slot=slot, shape=BELL, base=base, below=ends, above=ends, unit=unit)
-
-
-def _share(kind: Drawn, slot: int, ends: float) -> Draw:
-    return Draw(
-        number=Uncertain(kind=kind), slot=slot, shape=BELL, base=1.0, below=ends, above=ends, unit="share"
-    )
-
-
-def _even(kind: Drawn, slot: int, base: float, ends: float, unit: str) -> Draw:
-    return Draw(
-        number=Uncertain(kind=kind), slot=slot, shape=EVEN, base=base, below=ends, above=ends, unit=unit
-    )
+    leans, looks = Uncertain(kind=Drawn.RAIL_TILT), Uncertain(kind=Drawn.RAIL_BEARING)
+    yield either_way(leans, slots.RAIL_TILT, tilt, "rad", base=launch.tilt.value)
+    yield either_way(looks, slots.RAIL_BEARING, toward, "rad", base=launch.toward.value)

@@ -8,7 +8,7 @@ from finial.assemble.mass.row import MOTOR_MASS_SPREAD, Row
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import burning_motors
 from finial.flight.kernel import spread_layout as slots
-from finial.flight.spread import BELL, EVEN, Draw, MassParts, moments_of_body, row_slot
+from finial.flight.spread import BELL, EVEN, Draw, MassParts, either_way, factor_of, moments_of_body, row_slot
 from finial.flight.uncertain import Drawn, Uncertain
 from finial.mass.burn import motors_at
 from finial.mass.properties import MassProperties
@@ -32,15 +32,8 @@ def mass_draws(rows: tuple[Row, ...]) -> Iterator[Draw]:
     """Mass and station of every row between its ends, any value alike; and the motor's mass."""
     for index, row in enumerate(rows):
         mass, station = row.mass, row.station
-        yield Draw(
-            number=Uncertain(kind=Drawn.MASS, of=row.name),
-            slot=row_slot(index, "mass_factor"),
-            shape=EVEN,
-            base=1.0,
-            below=(mass.value - mass.low) / mass.value if mass.value > 0.0 else 0.0,
-            above=(mass.high - mass.value) / mass.value if mass.value > 0.0 else 0.0,
-            unit="share",
-        )
+        if mass.value > 0.0:
+            yield factor_of(Uncertain(kind=Drawn.MASS, of=row.name), row_slot(index, "mass_factor"), mass)
         # Body x points forward: further aft is less x.
         yield Draw(
             number=Uncertain(kind=Drawn.STATION, of=row.name),
@@ -51,15 +44,8 @@ def mass_draws(rows: tuple[Row, ...]) -> Iterator[Draw]:
             above=station.value - station.low,
             unit="m",
         )
-    yield Draw(
-        number=Uncertain(kind=Drawn.MOTOR_MASS),
-        slot=slots.MOTOR_MASS_FACTOR,
-        shape=BELL,
-        base=1.0,
-        below=MOTOR_MASS_SPREAD,
-        above=MOTOR_MASS_SPREAD,
-        unit="share",
-    )
+    motor = Uncertain(kind=Drawn.MOTOR_MASS)
+    yield either_way(motor, slots.MOTOR_MASS_FACTOR, MOTOR_MASS_SPREAD, "share", base=1.0, shape=BELL)
 
 
 def offset_draws(vehicle: Vehicle, rows: tuple[Row, ...]) -> Iterator[Draw]:
@@ -69,12 +55,5 @@ def offset_draws(vehicle: Vehicle, rows: tuple[Row, ...]) -> Iterator[Draw]:
         if row.kind != "item":
             continue
         for part, side in zip(("shift_y", "shift_z"), offsets[row.name], strict=True):
-            yield Draw(
-                number=Uncertain(kind=Drawn.OFF_AXIS, of=row.name, side=part[-1]),
-                slot=row_slot(index, part),
-                shape=EVEN,
-                base=0.0,
-                below=side.tolerance,
-                above=side.tolerance,
-                unit="m",
-            )
+            off = Uncertain(kind=Drawn.OFF_AXIS, of=row.name, side=part[-1])
+            yield either_way(off, row_slot(index, part), side.tolerance, "m")
