@@ -48,6 +48,13 @@ def test_a_wire_is_lost_and_told_by_its_length_and_thickness():
     assert np.mean(met) == pytest.approx(2 * 30 * 0.2, rel=0.3)
 
 
+def test_a_turned_wire_is_lost_too():
+    wire = trimesh.creation.box((3.0, 0.04, 0.04))
+    wire.apply_transform(trimesh.transformations.rotation_matrix(np.radians(30.0), [1.0, 0.0, 0.0]))
+    wire.apply_translation([0.0, -0.03, -0.03])
+    assert lost_below(shape_of(wire), BOX).wires >= 50
+
+
 def test_a_wire_through_a_body_counts_over_its_length():
     wire = trimesh.creation.box((3.0, 0.02, 0.02))
     wire.apply_translation([0.0, -0.03, -0.03])

@@ -5,6 +5,8 @@ import pytest
 import trimesh
 
 from finial.core.errors import OutsideRange
+from finial.tunnel.cutting.crossings import HALF
+from finial.tunnel.cutting.faces import all_crossings
 from finial.tunnel.lattice import OPPOSITE, STEPS
 from finial.tunnel.links import GridBox, Links, cut_links, inside_cells
 from finial.tunnel.records import TunnelShape
@@ -144,6 +146,15 @@ def test_no_line_slips_through_a_sheet_however_it_is_turned(turn_and_shift):
     assert flood[side < -1e-3].all()
     assert not flood[side > 1e-3].any()
     assert links.outside.all()
+
+
+def test_a_line_through_a_seam_crosses_the_sheet():
+    # Lattice points lie on the diagonal and on the rim of the square, all exactly.
+    corners = np.array([[0.5, 0.0, 0.0], [0.5, 4.0, 0.0], [0.5, 4.0, 4.0], [0.5, 0.0, 4.0]])
+    found, _, _ = all_crossings(corners, np.array([[0, 1, 2], [0, 2, 3]]), (2, 6, 6))
+    straight = 12 - np.flatnonzero((HALF[::-1] == [1, 0, 0]).all(axis=1))[0]
+    lower = found[found % 13 == straight] // 13
+    assert set(lower.tolist()) == {2 * (j + 6 * k) for j in range(5) for k in range(5)}
 
 
 def test_a_fin_far_thinner_than_a_cell_is_a_wall_with_two_faces(turn_and_shift):

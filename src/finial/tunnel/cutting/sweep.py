@@ -27,17 +27,15 @@ def sweep_rows(cells, rows, up, inside, stride, votes):
 
     References
     ----------
-    .. [1] Definition: between two cuts nothing changes; where the ends disagree, each has half.
+    .. [1] Definition: between two cuts nothing changes.
     """
     for number in range(len(cells)):
         if up[number]:
             continue
-        start = cells[number]
-        stop, at_stop = start, inside[number]
+        if not inside[number]:
+            continue
+        start = stop = cells[number]
         if number + 1 < len(cells) and up[number + 1] and rows[number + 1] == rows[number]:
-            stop, at_stop = cells[number + 1], inside[number + 1]
-        steps = (stop - start) // stride
-        for step in range(steps + 1):
-            here = inside[number] if 2 * step <= steps else at_stop
-            if here:
-                votes[start + step * stride] += 1
+            stop = cells[number + 1]
+        for cell in range(start, stop + 1, stride):
+            votes[cell] += 1
