@@ -14,8 +14,14 @@ from finial.assemble.strength import buttons, heat
 from finial.assemble.strength.fins import build
 from finial.core.estimates import KnownBy, exact
 from finial.files.sheet_body import GuideEntry
-from finial.inside.rail import RailGap
+from finial.inside.rail import ButtonFoot, RailGap
 from finial.materials.material import material
+
+
+class Plain(SimpleNamespace):
+    """A stand-in told apart by identity: what is kept between looks is kept by it."""
+
+    __hash__ = object.__hash__
 
 
 @pytest.fixture
@@ -34,7 +40,7 @@ def beside(monkeypatch):
     """Skin 50 mm off the axis at the fore button, 60 at the aft one; none behind a metre and a half."""
     outs = {0.6: 0.05, 1.1: 0.06}
     monkeypatch.setattr(guide, "skin_beside", lambda given, skin, station: outs.get(station, -math.inf))
-    return SimpleNamespace(length_m=1.5)
+    return Plain(length_m=1.5)
 
 
 def test_a_rail_that_the_sheet_does_not_place_runs_three_millimetres_off_the_widest_button(beside):
@@ -81,6 +87,29 @@ def test_a_rail_gap_is_known_to_the_tolerance_of_its_place():
     assert guide._known(RailGap(gap_m=math.inf, station_m=0.0), guided()).value == 1.0
 
 
+def test_a_button_reaches_as_deep_as_its_height_past_the_outermost_skin(beside):
+    """Skin 50 and 60 mm off the axis, the rail at 66: a button of 11 mm ends 5 mm behind the rail's face."""
+    reach = guide._reach(guided(height="11 mm +- 0.5 mm", rail_from_axis="66 mm +- 1 mm"), beside, 0.066)
+    assert (reach.low, reach.value, reach.high) == pytest.approx((0.0035, 0.005, 0.0065))
+    assert reach.known_by is KnownBy.MEASURED
+    assumed = guide._reach(guided(height="11 mm"), beside, 0.063)
+    assert (assumed.value, assumed.known_by) == (pytest.approx(0.008), KnownBy.ASSUMED)
+    assert guide._reach(guided(), beside, 0.063) is None
+    assert guide._reach(guided(height="11 mm", buttons=["1400 mm"]), beside, 0.063) is None
+
+
+def test_the_button_on_the_worst_foot_is_told(monkeypatch, beside):
+    feet = {0.6: (0.001, 0.0), 1.1: (0.0, 0.002)}
+    monkeypatch.setattr(
+        guide,
+        "button_foot",
+        lambda skin, line, at, across: ButtonFoot(station_m=at, rise_m=feet[at][0], drop_m=feet[at][1]),
+    )
+    assert guide._worst_foot(Plain(length_m=1.5), None, (0.6, 1.1), 0.014).station_m == 1.1
+    assert guide._worst_foot(Plain(length_m=1.5), None, (0.6,), 0.014).station_m == 0.6
+    assert guide._worst_foot(Plain(length_m=1.5), None, (), 0.014) is None
+
+
 def test_every_fin_is_a_plate_beside_the_rail():
     fins = replace(FIN, count=3, first_at_rad=0.5, offset_m=(0.01, 0.0))
     plates = guide._plates(fins)
@@ -111,6 +140,11 @@ def test_the_rail_ends_ahead_of_the_nozzle_by_its_length(monkeypatch, beside):
         lambda plates, at, line, across: (
             asked.update(at=at, across=across) or RailGap(gap_m=0.02, station_m=1.1, fins="fins")
         ),
+    )
+    monkeypatch.setattr(
+        guide,
+        "button_foot",
+        lambda skin, line, at, across: ButtonFoot(station_m=at, rise_m=at / 1e3, drop_m=0.0),
     )
     sheet = SimpleNamespace(
         guide=guided(buttons=["1400 mm", "600 mm"]),

@@ -26,7 +26,7 @@ from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.inside_rules import inside_findings
 from finial.inside.order import Way, WayIn
-from finial.inside.rail import RailLine
+from finial.inside.rail import ButtonFoot, RailLine
 from finial.inside.things import Kind, Thing
 from finial.report.finding_words import limit, title, what_to_change, why
 
@@ -46,6 +46,9 @@ GUIDE = GuideCheck(
     aft_m=1.1,
     balance=Estimate(value=0.65, low=0.64, high=0.66, known_by=KnownBy.WEIGHED),
     in_the_air_m=(),
+    across_m=0.014,
+    foot=ButtonFoot(station_m=0.6, rise_m=0.0, drop_m=0.0),
+    reach=exact(0.005),
 )
 EMPTY = replace(nothing_inside(), width_m=WIDTH_M, guide=GUIDE, spread_share=0.01)
 HOLD = ButtonHold(station_m=1.1, load=exact(100.0), holds=exact(400.0))
@@ -62,6 +65,10 @@ def only(key: str, buttons: ButtonHold | None = HOLD, **changed) -> Finding:
     assert limit(found)
     assert found.verdict is GO or what_to_change(found)
     return found
+
+
+def foot(rise_mm: float = 0.0, drop_mm: float = 0.0) -> ButtonFoot:
+    return ButtonFoot(station_m=0.6, rise_m=rise_mm / 1e3, drop_m=drop_mm / 1e3)
 
 
 def keys(**changed) -> set[str]:
@@ -331,6 +338,21 @@ def test_without_buttons_in_the_sheet_the_rail_is_not_known():
         ("button-in-rail", {"button_share": exact(0.74)}, GO),
         ("button-in-rail", {"button_share": exact(0.76)}, NOT_KNOWN),
         ("button-in-rail", {"button_share": None}, GO),
+        # A rail 40 mm wide has a slot of 12 mm at most; 2 mm hold on to it: common practice.
+        ("button-reach", {"reach": exact(2.01e-3)}, GO),
+        ("button-reach", {"reach": exact(1.99e-3)}, NO_GO),
+        ("button-reach", {"reach": exact(11.9e-3)}, GO),
+        ("button-reach", {"reach": exact(12.1e-3)}, NOT_KNOWN),
+        ("button-reach", {"reach": None}, GO),
+        # A button of 14 mm on a ledge, or past an edge: 2.8 mm a filed foot takes up, 4.2 mm nothing does.
+        ("button-foot", {"foot": foot(rise_mm=2.7)}, GO),
+        ("button-foot", {"foot": foot(rise_mm=2.9)}, CAUTION),
+        ("button-foot", {"foot": foot(drop_mm=2.7)}, GO),
+        ("button-foot", {"foot": foot(drop_mm=2.9)}, CAUTION),
+        ("button-foot", {"foot": foot(rise_mm=4.1)}, CAUTION),
+        ("button-foot", {"foot": foot(rise_mm=4.3)}, NO_GO),
+        ("button-foot", {"foot": foot(drop_mm=7.1)}, CAUTION),
+        ("button-foot", {"foot": None}, NOT_KNOWN),
         # A width, 200 mm, is less than a third of 1200 mm.
         ("button-spacing", {"spacing_m": 0.201}, GO),
         ("button-spacing", {"spacing_m": 0.199}, NO_GO),

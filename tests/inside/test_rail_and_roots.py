@@ -5,7 +5,15 @@ import math
 import numpy as np
 import pytest
 
-from finial.inside.rail import RailLine, RailPlate, body_gap, button_loads, button_roots, fin_gap
+from finial.inside.rail import (
+    RailLine,
+    RailPlate,
+    body_gap,
+    button_foot,
+    button_loads,
+    button_roots,
+    fin_gap,
+)
 from finial.inside.roots import RootLine, root_gap
 from finial.shape.sections import slice_skin
 from finial.shape.tiers import Tier, tiers_mesh
@@ -115,3 +123,37 @@ def test_roots_on_a_leg_beside_the_axis():
     assert root_gap(skin, on_leg).gap_m == pytest.approx(0.0, abs=1e-6)
     between = RootLine(name="fins", stations_m=(0.3, 0.5), root_m=0.04, rolls_rad=(math.pi / 2,))
     assert root_gap(skin, between).gap_m == pytest.approx(0.04)
+
+
+@pytest.mark.parametrize(
+    ("station_mm", "rise_mm", "drop_mm"),
+    [
+        (460.0, 0.0, 0.0),
+        (472.9, 0.0, 0.0),  # a button of 14 mm ends 0.1 mm ahead of the ledge at 480 mm
+        (473.5, 20.0, 0.0),
+        (486.5, 0.0, 20.0),
+        (487.5, 0.0, 0.0),
+    ],
+)
+def test_a_button_stands_on_no_ledge_and_past_no_edge(station_mm, rise_mm, drop_mm):
+    skin = skin_of((0.1, 0.1, 0.5), (0.14, 0.14, 0.02), (0.1, 0.1, 0.48))
+    foot = button_foot(skin, SIDE, station_mm / 1e3, 0.014)
+    assert (1e3 * foot.rise_m, 1e3 * foot.drop_m) == pytest.approx((rise_mm, drop_mm), abs=1e-3)
+
+
+def test_on_a_slope_the_skin_rises_by_half_a_button_s_width_times_its_slope():
+    """From 100 to 180 mm across over 400 mm: one in ten."""
+    foot = button_foot(skin_of((0.18, 0.1, 0.4)), SIDE, 0.2, 0.02)
+    assert (foot.rise_m, foot.drop_m) == pytest.approx((1e-3, 1e-3), abs=1e-6)
+
+
+def test_a_face_that_leans_towards_one_side_stands_out_past_the_middle():
+    """A square seen 30 degrees off its flat: 7 mm aside the face stands 7 tan 30 further out."""
+    line = RailLine(roll_rad=math.radians(30), face_m=0.08, width_m=0.04)
+    foot = button_foot(skin_of((0.1, 0.1, 0.4)), line, 0.2, 0.014)
+    assert foot.rise_m == pytest.approx(0.007 * math.tan(math.radians(30)), rel=0.02)
+    assert foot.drop_m == pytest.approx(0.0, abs=1e-6)
+    corner = button_foot(
+        skin_of((0.1, 0.1, 0.4)), RailLine(roll_rad=math.pi / 4, face_m=0.08, width_m=0.04), 0.2, 0.014
+    )
+    assert (corner.rise_m, corner.drop_m) == pytest.approx((0.0, 0.0), abs=1e-6)

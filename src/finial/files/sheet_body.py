@@ -395,6 +395,8 @@ class GuideEntry(Record):
     """Width of the rail; 40 mm without it."""
     across: SomeLength | None = None
     """Diameter of a button; 15 mm without it."""
+    height: SomeLength | None = None
+    """From the skin to its outer end, of the button where the skin stands nearest to the rail."""
     screw: ThreadName | None = None
     """Thread of the screw that holds each button."""
     engagement: SomeLength | None = None

@@ -2,13 +2,16 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.doors import require_not_negative, require_positive
 from finial.shape.skin import Section, Skin
+
+_POINT_M = 1e-4
+"""Width of the strip that stands for a line along the skin [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -269,6 +272,97 @@ def button_roots(
             if found < gap.gap_m:
                 gap = RailGap(gap_m=found, station_m=station, fins=plate.name)
     return gap
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ButtonFoot:
+    """How the skin lies under the foot of a button."""
+
+    station_m: float
+    rise_m: float
+    """How far the skin beside its middle stands out past that under it [m]."""
+    drop_m: float
+    """How far the skin ahead or behind within its foot lies deeper than under its middle [m]."""
+
+
+def button_foot(skin: Skin, line: RailLine, station_m: float, across_m: float) -> ButtonFoot:
+    r"""Unevenness of the skin under a button, which stands on it as a round post square to the rail.
+
+    .. math::  u = \max_{(s - s_0)^2 + t^2 \le d^2 / 4} r(s, t) - r(s_0, 0), \qquad
+               v = r(s_0, 0) - \min_{|s - s_0| \le d / 2} r(s, 0)
+
+    with :math:`r` the outermost skin at a station and a distance aside, :math:`d` the button's diameter.
+
+    Parameters
+    ----------
+    skin : Skin
+        The outer outlines.
+    line : RailLine
+        Where the rail runs.
+    station_m : float
+        Station of its middle [m].
+    across_m : float
+        Its diameter [m].
+
+    Returns
+    -------
+    foot : ButtonFoot
+        Rise and drop [m], of either the more.
+
+    Raises
+    ------
+    OutsideRange
+        If the button has no diameter.
+
+    Notes
+    -----
+    Between two sections the skin is read off in between, so that a slope counts as one; a ledge has a
+    section on either side. What falls away beside the middle line, as round bodies and corners do, is no
+    drop. Minus infinity under the middle makes both infinite.
+
+    References
+    ----------
+    .. [1] Plain geometry.
+
+    Examples
+    --------
+    A ledge of 8 mm that begins 5 mm behind the middle of a button of 14 mm.
+
+    >>> size = {"area_m2": 0.01, "perimeter_m": 0.4, "centroid_m": (0.0, 0.0)}
+    >>> square = np.array([[-0.05, -0.05], [0.05, -0.05], [0.05, 0.05], [-0.05, 0.05]])
+    >>> box = [(0.0, square), (0.505, square), (0.5051, 1.16 * square), (1.0, 1.16 * square)]
+    >>> sections = tuple(Section(station_m=s, loops=(loop,), **size) for s, loop in box)
+    >>> skin = Skin(sections=sections, length_m=1.0, volume_m3=0.01, wetted_area_m2=0.4)
+    >>> foot = button_foot(skin, RailLine(roll_rad=0.0, face_m=0.07, width_m=0.04), 0.5, 0.014)
+    >>> round(foot.rise_m, 6), round(foot.drop_m, 6)
+    (0.008, 0.0)
+    """
+    require_positive(across_m=across_m)
+    half = across_m / 2
+    inner = skin.stations_m[np.abs(skin.stations_m - station_m) < half]
+    ends = np.clip([station_m - half, station_m + half], 0.0, skin.length_m)
+    under = _read_off(skin, line, station_m, _POINT_M)
+    along = [_read_off(skin, line, float(one), _POINT_M) for one in (*ends, *inner)]
+    round_it = [
+        _read_off(skin, line, float(one), 2 * math.sqrt(max(half**2 - (one - station_m) ** 2, 0.0)))
+        for one in (station_m, *inner)
+    ]
+    rise = max(*along, *round_it) - under
+    return ButtonFoot(station_m=station_m, rise_m=rise, drop_m=under - min(along))
+
+
+def _read_off(skin: Skin, line: RailLine, station_m: float, width_m: float) -> float:
+    """Farthest of the skin towards the rail in a strip of its middle line, between two sections [m]."""
+    strip = replace(line, width_m=max(width_m, _POINT_M))
+    after = int(np.searchsorted(skin.stations_m, station_m))
+    before = max(after - 1, 0)
+    after = min(after, len(skin.stations_m) - 1)
+    ahead, behind = (_farthest(skin.sections[k], strip) for k in (before, after))
+    start, end = skin.stations_m[before], skin.stations_m[after]
+    if ahead == behind or end <= start:
+        return behind
+    share = float((station_m - start) / (end - start))
+    return ahead + share * (behind - ahead) if math.isfinite(ahead - behind) else (ahead, behind)[share > 0.5]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,17 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.kept_parts import kept
 from finial.files.sheet_body import GuideEntry
-from finial.inside.rail import RailGap, RailLine, RailPlate, body_gap, button_roots, fin_gap, side_radius
+from finial.inside.rail import (
+    ButtonFoot,
+    RailGap,
+    RailLine,
+    RailPlate,
+    body_gap,
+    button_foot,
+    button_roots,
+    fin_gap,
+    side_radius,
+)
 from finial.inside.usual import BUTTON_M, RAIL_GAP_M, RAIL_WIDTH_M
 from finial.shape.fin_set import FinSet
 from finial.shape.measures import section_at
@@ -63,6 +73,9 @@ def guide_check(
         balance=balance,
         button_share=_button_share(guide),
         in_the_air_m=tuple(one for one in buttons if not _has_skin(guide, skin, one)),
+        across_m=across,
+        foot=_worst_foot(skin, line, tuple(one for one in buttons if _has_skin(guide, skin, one)), across),
+        reach=_reach(guide, skin, line.face_m),
     )
     if guide.across is None:
         taken = (*taken, _taken(Size.BUTTON, BUTTON_M))
@@ -76,6 +89,32 @@ def _button_share(guide: GuideEntry) -> Estimate | None:
     across = guide.across.value if guide.across else BUTTON_M
     width = guide.rail_width.value if guide.rail_width else RAIL_WIDTH_M
     return exact(across / width, known_by=KnownBy.MEASURED, method="sizes in the sheet")
+
+
+@kept(16)
+def _worst_foot(
+    skin: Skin, line: RailLine, buttons_m: tuple[float, ...], across_m: float
+) -> ButtonFoot | None:
+    feet = (button_foot(skin, line, min(one, skin.length_m), across_m) for one in buttons_m)
+    return max(feet, key=lambda foot: max(foot.rise_m, foot.drop_m), default=None)
+
+
+def _reach(guide: GuideEntry, skin: Skin, face_m: float) -> Estimate | None:
+    """How deep the button on the outermost skin reaches behind the rail's face [m]."""
+    outs = [
+        _out(guide, skin, button.value) for button in guide.buttons if _has_skin(guide, skin, button.value)
+    ]
+    if guide.height is None or not outs:
+        return None
+    tolerance = guide.height.tolerance + (guide.rail_from_axis.tolerance if guide.rail_from_axis else 0.0)
+    deep = max(outs) + guide.height.value - face_m
+    return Estimate(
+        value=deep,
+        low=deep - tolerance,
+        high=deep + tolerance,
+        known_by=KnownBy.MEASURED if guide.rail_from_axis else KnownBy.ASSUMED,
+        method="height of a button past the rail's face",
+    )
 
 
 @kept(16)

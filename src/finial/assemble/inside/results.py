@@ -6,7 +6,7 @@ from enum import StrEnum
 from finial.core.estimates import Estimate
 from finial.inside.cavity import Cavity
 from finial.inside.order import WayIn
-from finial.inside.rail import RailLine
+from finial.inside.rail import ButtonFoot, RailLine
 from finial.inside.things import Thing
 
 
@@ -144,6 +144,12 @@ class GuideCheck:
     """Diameter of a button over the width of the rail [-]; ``None`` where the sheet gives neither."""
     in_the_air_m: tuple[float, ...]
     """Stations of the buttons with no skin behind them [m]."""
+    across_m: float
+    """Diameter of a button [m]."""
+    foot: ButtonFoot | None
+    """The button with the most uneven skin under it; ``None`` where none has skin."""
+    reach: Estimate | None
+    """How deep the shortest button reaches behind the rail's face [m]; ``None`` where nobody says."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

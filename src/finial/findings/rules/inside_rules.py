@@ -40,6 +40,12 @@ BEHIND_LENGTHS = 0.25
 NARROWEST_BUTTON, WIDEST_BUTTON = 0.25, 0.75
 """Diameter of a button over the width of its rail [-]: rails that are sold take 0.4 to 0.65; common practice,
 with room to spare."""
+STEEPEST_FOOT, SHAPED_FOOT = 0.3, 0.2
+"""How far the skin may stand out beside a button's middle within its foot, of its diameter [-]: as a slope
+of 31 degrees does, and what a washer or a filed foot takes up; common practice."""
+LEAST_REACH_M, MOST_REACH = 2e-3, 0.3
+"""How deep a button must reach behind the rail's face [m], and how deep the slot is at most, of the rail's
+width [-]; common practice."""
 
 _LENGTH = Dimension.LENGTH
 _WAYS = {
@@ -276,7 +282,9 @@ def _rail(inside: InsideResult) -> Iterator[Finding]:
     yield clear.at_least(guide.body, 0.0, subject=subject, fixes=(fix,))
     yield from _rail_fins(guide)
     yield _on_skin(guide)
+    yield _foot(guide)
     yield _in_the_slot(guide)
+    yield _deep_enough(guide)
     yield from _spacing(guide, inside.cavity.length_m, inside.width_m)
     yield from _balance(guide, inside.cavity.length_m)
 
@@ -303,6 +311,36 @@ def _on_skin(guide: GuideCheck) -> Finding:
     return rule.holds(
         Verdict.NO_GO, subject=Subject(station_m=guide.in_the_air_m[0]), fixes=(Fix(key="onto-skin"),)
     )
+
+
+def _foot(guide: GuideCheck) -> Finding:
+    """Judge that a button, which is a post, can stand on the skin as it lies under its foot."""
+    rule = Rule(key="button-foot", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
+    foot, fixes = guide.foot, (Fix(key="flatter"),)
+    if foot is None:
+        return rule.holds(Verdict.NOT_KNOWN, fixes=fixes)
+    subject = Subject(station_m=foot.station_m)
+    rise, uneven = (
+        exact(one, known_by=KnownBy.COMPUTED, method="sections of the skin under the foot")
+        for one in (foot.rise_m, max(foot.rise_m, foot.drop_m))
+    )
+    stands = rule.at_most(rise, STEEPEST_FOOT * guide.across_m, subject=subject, fixes=fixes)
+    if stands.verdict is not Verdict.GO:
+        return stands
+    shaped = rule.at_most(uneven, SHAPED_FOOT * guide.across_m, subject=subject, fixes=fixes)
+    return shaped if shaped.verdict is Verdict.GO else replace(shaped, verdict=Verdict.CAUTION)
+
+
+def _deep_enough(guide: GuideCheck) -> Finding:
+    """Judge that a button reaches behind the rail's face, and not to the bottom of its slot."""
+    rule = Rule(key="button-reach", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
+    reach, fixes = guide.reach, (Fix(key="other"),)
+    if reach is None:
+        return rule.holds(Verdict.GO, limit="usual")
+    deep = rule.at_least(reach, LEAST_REACH_M, fixes=fixes)
+    if deep.verdict is not Verdict.GO:
+        return deep
+    return softened(rule.at_most(reach, MOST_REACH * guide.rail.width_m, fixes=fixes), Verdict.NOT_KNOWN)
 
 
 def _in_the_slot(guide: GuideCheck) -> Finding:

@@ -198,13 +198,22 @@ def _rail(paper: Paper, inside: InsideResult) -> str:
     side = side_of_rail(inside, paper.roll_rad)
     if inside.guide is None or side == 0.0:
         return ""
-    rail = inside.guide.rail
+    guide, rail = inside.guide, inside.guide.rail
+    top = rail.face_m + max(guide.reach.value if guide.reach else 0.0, 0.0)
     spools = [
-        line(
-            paper.point(screw.middle_m, side * (screw.length_m / 2 + math.hypot(*screw.offset_m))),
-            paper.point(screw.middle_m, side * rail.face_m),
+        polygon(
+            [
+                paper.point(screw.middle_m + half * guide.across_m, side * up)
+                for half, up in (
+                    (-0.5, screw.length_m / 2 + math.hypot(*screw.offset_m)),
+                    (-0.5, top),
+                    (0.5, top),
+                    (0.5, screw.length_m / 2 + math.hypot(*screw.offset_m)),
+                )
+            ],
+            fill=_FILLS[Kind.SCREW],
             stroke=INK,
-            stroke_width=1.2,
+            stroke_width=0.2,
         )
         for screw in inside.things
         if screw.kind is Kind.SCREW and screw.toward_rad == rail.roll_rad and not screw.is_upright

@@ -173,6 +173,22 @@ WORDS = {
             "onto-skin": "At {station} there is no skin behind the button: move it, or mend at and aside."
         },
     ),
+    "button-foot": Wording(
+        title="skin uneven under the foot of a rail button",
+        why="A button stands on its foot: on a ledge, an edge or a steep slope it tips, and pulls its screw"
+        " out.",
+        limits={"": "skin under its foot"},
+        fixes={
+            "flatter": "Move the button at {station} to a flatter place, away from the ledge, or print a foot"
+            " for it into the mesh."
+        },
+    ),
+    "button-reach": Wording(
+        title="how deep a rail button reaches into its rail",
+        why="A button that ends short of the rail does not hold on to it, one too long jams in its slot.",
+        limits={"usual": "as deep as is usual: no height under [guide]"},
+        fixes={"other": "Try it in the rail by hand; then mend height or rail_from_axis under [guide]."},
+    ),
     "button-in-rail": Wording(
         title="diameter of a button over the width of its rail",
         why="A button too wide does not go into the slot, one too narrow slips out of it: the vehicle leaves"
