@@ -207,7 +207,7 @@ class EyeEntry(Record):
     washer: SomeLength
     """Outer diameter of the washer under its nut, on the side that the cord pulls it against."""
     legs: Annotated[WholeNumber, Field(ge=1, le=2)] = 1
-    """One of an eye bolt, two of a U-bolt, beside one another along ``turned`` of the plate."""
+    """One of an eye bolt, two of a U-bolt, which stand along the angle that the plate is turned by."""
     across: SomeLength | None = None
     """Outer diameter of the eye, or width of the U; five diameters of the thread without it."""
     material: MaterialName = "steel"
