@@ -175,6 +175,14 @@ def test_too_few_runs_make_no_table(lighthouse, project, left) -> None:
     assert result.source == ""
 
 
+def test_a_grid_too_coarse_is_not_flown_with(lighthouse, project) -> None:
+    for fine, flown in ((9.0, False), (10.5, True)):
+        runs = [run.model_copy(update={"cells": run.cells * fine / 16.0}) for run in runs_of(lighthouse)]
+        own = section_loads(lighthouse, BALANCE_M, (0.0, 0.0))
+        given = table_of(tunnel_beside(runs, own, runs[0].shape, 1e6), own, 4)
+        assert (given is not None) is flown
+
+
 def test_forces_not_told_from_nothing_make_no_table(lighthouse, project) -> None:
     result = air_loads(load_vehicle(project(runs_of(lighthouse, force_error=5.0)), str), BALANCE_M).result
     assert result.tunnel is not None

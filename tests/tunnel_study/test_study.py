@@ -178,6 +178,8 @@ def test_what_the_runs_say_stands_beside_the_sections(lighthouse, plan, solver, 
     row = next(one for one in beside.rows if one.angle_rad > 0.1 and one.roll_rad > 0.1)
     assert row.place is not None
     assert row.place.value == pytest.approx(0.7)
+    # Both grids agree to the last digit here: what is left is what known shapes were off by.
+    assert row.place.high - 0.7 == pytest.approx(0.06 * lighthouse.skin.width_m)
     sine = math.sin(math.radians(10.0))
     fine, coarse = 3.0 * sine * (1 - 0.8 / 6), 3.0 * sine * (1 - 0.8 / 4)
     assert row.force_read == pytest.approx(fine)

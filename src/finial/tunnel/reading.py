@@ -15,6 +15,8 @@ SURE = 2.0
 """Standard errors on either side of a mean that are taken for its interval."""
 LEAST_SHARE = 0.05
 """What cubes, prisms and discs were off by at 16 cells to a width, corrected for blockage; a judgement."""
+LEAST_PLACE_WIDTHS = 0.06
+"""What the centre of a finned square tower moved by between 8 and 24 cells to a width."""
 BATCHES = 8
 """Pieces of a history whose means are taken for independent."""
 FINER = 1.5

@@ -14,13 +14,15 @@ from finial.assemble.air.sections import AirLoads, BodyLoad
 from finial.core.estimates import Estimate, total
 from finial.files.tunnel_runs import TunnelRun
 from finial.tunnel.correction import unblocked_share
-from finial.tunnel.reading import FINER, LEAST_SHARE, Mean, of_two_grids
+from finial.tunnel.reading import FINER, LEAST_PLACE_WIDTHS, LEAST_SHARE, Mean, of_two_grids
 
 UNSEEN = (DragKind.SKIN_FRICTION, DragKind.FIN_FRICTION, DragKind.RING_FRICTION, DragKind.SMALL_PART)
 """Rows of the drag that the lattice cannot tell, or that no mesh has."""
 _ALL_ROUND = 72
 """A shape that repeats so often needs one roll."""
 _LEAST_ROLLS = 2
+LEAST_CELLS = 10.0
+"""Fewer cells to a width are shown but not flown with: a cube is off by a tenth there; a judgement."""
 _SAME_RAD = 1e-6
 _NOTHING = 1e-9
 _TURN = 2.0 * np.pi
@@ -132,6 +134,7 @@ def _row(pair: Pair, own: AirLoads, friction: Estimate) -> TunnelRow:
         place = of_two_grids(
             Mean(value=fine.place_m, error=fine.place_error_m or 0.0),
             Mean(value=coarse.place_m, error=coarse.place_error_m or 0.0),
+            at_least=LEAST_PLACE_WIDTHS * fine.width_m,
         )
     row = TunnelRow(
         angle_rad=fine.angle_rad,
@@ -291,14 +294,15 @@ def table_of(beside: TunnelBeside, own: AirLoads, repeats: int) -> GivenAir | No
     given : GivenAir or None
         Of all angles that every roll is known at.
     """
-    clear = {(row.angle_rad, row.roll_rad): row for row in beside.rows if row.place is not None}
+    fine = [row for row in beside.rows if row.cells >= LEAST_CELLS]
+    clear = {(row.angle_rad, row.roll_rad): row for row in fine if row.place is not None}
     rolls = sorted({roll for _, roll in clear})
     if len(rolls) < (1 if repeats >= _ALL_ROUND else _LEAST_ROLLS):
         return None
     angles = sorted({angle for angle, _ in clear if all((angle, roll) in clear for roll in rolls)})
     if not angles:
         return None
-    ahead = next((row for row in beside.rows if row.angle_rad <= _SAME_RAD), None)
+    ahead = next((row for row in fine if row.angle_rad <= _SAME_RAD), None)
     grid = [[clear[angle, roll] for roll in rolls] for angle in angles]
     return _on_grid(grid, ahead, own, repeats)
 

@@ -70,8 +70,8 @@ def _squares(kept: KeptRun) -> tuple[list[tuple[float, float, float]], float]:
     """Place and pressure of each square: the mean of the points nearest to the eye."""
     places, pressures = kept.places_m, kept.pressures
     cell = max(kept.told.width_m / kept.told.cells, float(np.ptp(places[:, 0])) / _MOST_ACROSS)
-    column = np.round(places[:, 0] / cell).astype(np.int64)
-    row = np.round(places[:, 1] / cell).astype(np.int64)
+    column = np.floor(places[:, 0] / cell).astype(np.int64)
+    row = np.floor(places[:, 1] / cell).astype(np.int64)
     wide = int(np.ptp(row)) + 1
     square = column * wide + (row - row.min())
     nearest = _least_in(square, places[:, 2])
@@ -79,7 +79,7 @@ def _squares(kept: KeptRun) -> tuple[list[tuple[float, float, float]], float]:
     found, where = np.unique(square[near], return_inverse=True)
     means = np.bincount(where, pressures[near]) / np.bincount(where)
     return [
-        (float(one // wide) * cell, float(one % wide + row.min()) * cell, float(mean))
+        ((one // wide + 0.5) * cell, (one % wide + float(row.min()) + 0.5) * cell, float(mean))
         for one, mean in zip(found.tolist(), means.tolist(), strict=True)
     ], cell
 

@@ -23,12 +23,13 @@ WORDS = {
         why="Loads that were read of another shape say nothing of this one, and are not used.",
         limits={
             "this-shape": "runs of this very shape",
-            "enough": "runs of it on two grids, at every roll that its symmetry needs, with clear forces",
+            "enough": "runs of it on two grids, the fine one of at least 10 cells to a width, at every roll that"
+            " its symmetry needs, with clear forces",
         },
         fixes={
             "blow-again": "Run `finial tunnel` with this sheet, or take `study` out of [air].",
-            "blow-more": "Run `finial tunnel` with this sheet again without --roll, with larger angles or"
-            " longer --travel, or take `study` out of [air].",
+            "blow-more": "Run `finial tunnel` with this sheet again without --roll, with more --cells, larger"
+            " angles or longer --travel, or take `study` out of [air].",
         },
     ),
     "tunnel-agrees": Wording(
