@@ -23,8 +23,8 @@ WORDS = {
         why="Loads that were read of another shape say nothing of this one, and are not used.",
         limits={
             "this-shape": "runs of this very shape",
-            "enough": "runs of it on two grids, the fine one of at least 10 cells to a width, at every roll that"
-            " its symmetry needs, with clear forces",
+            "enough": "runs of it on two grids, the fine one of at least 10 cells to a width, at every roll"
+            " that its symmetry needs, with clear forces",
         },
         fixes={
             "blow-again": "Run `finial tunnel` with this sheet, or take `study` out of [air].",
