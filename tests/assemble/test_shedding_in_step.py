@@ -9,6 +9,8 @@ import pytest
 
 from finial.aero.body import body_air
 from finial.aero.sections.outlines import ellipse, tapered_skin
+from finial.aero.shedding import ShedderKind
+from finial.assemble.air.sections import TunnelSwing
 from finial.assemble.strength import shedding
 from finial.assemble.strength.records import InStep, Swinger
 from finial.assemble.strength.shedding import ShedScene, in_step
@@ -45,15 +47,16 @@ def found(body, monkeypatch):
     monkeypatch.setattr(shedding, "wall_cuts", lambda build: ())
     monkeypatch.setattr(shedding, "build_of", lambda vehicle: None)
 
-    def look(*fins, top_m_s: float = 100.0):
+    def look(*fins, top_m_s: float = 100.0, swing: TunnelSwing | None = None):
         return in_step(
             ShedScene(
-                vehicle=SimpleNamespace(body=body),
+                vehicle=SimpleNamespace(body=body, skin=body.skin),
                 fins=fins,
                 rows=(),
                 top_speed=exact(top_m_s),
                 pressure_pa=1000.0,
                 density_kg_m3=1.2,
+                swing=swing,
             )
         )
 
@@ -83,6 +86,26 @@ def test_only_what_stands_in_the_wake_is_shaken(found) -> None:
 def test_a_fin_past_divergence_is_not_known(found) -> None:
     (one,) = found(fin(400.0, stress_pa=None))
     assert one.reserve is None
+
+
+def test_the_whole_shape_sheds_as_the_tunnel_saw_it(found, body) -> None:
+    skin = body.skin
+    swing = TunnelSwing(strouhal=(0.1, 0.15, 0.2), force=0.05)
+    # Ahead of the ledge, and too slow for it: the whole shape alone reaches there.
+    (one,) = found(fin(40.0, station_m=0.1), swing=swing)
+    assert one.source is ShedderKind.WHOLE
+    assert (one.source_m, one.height_m) == (0.0, pytest.approx(skin.width_m))
+    speed = 40.0 * skin.width_m / 0.15
+    assert one.speed.value == pytest.approx(speed)
+    assert one.speed.high == pytest.approx(1.1 * 40.0 * skin.width_m / 0.1)
+    # Its amplitude over the side that it shows, swung up 25 times by 2 % of critical damping.
+    side = np.trapezoid(2 * np.sqrt(skin.areas_m2 / np.pi), skin.stations_m)
+    push = math.sqrt(2.0) * 0.05 * skin.reference_area_m2 / side * 25.0
+    assert one.reserve.value == pytest.approx(30e3 / (push * 0.6 * speed**2), rel=1e-3)
+
+
+def test_the_whole_shape_sheds_nothing_that_nobody_saw(found) -> None:
+    assert found(fin(40.0, station_m=0.1)) == ()
 
 
 def pair(reserve: float | None) -> InStep:

@@ -125,6 +125,17 @@ def test_the_body_bears_the_load_along_it(lighthouse, project) -> None:
     assert line.cross_n_per_m[0] == 0.0
 
 
+def test_the_strongest_clear_swing_of_a_fine_grid_is_told(lighthouse, project) -> None:
+    runs = [
+        run.model_copy(update={"strouhal": 0.17 if run.cells > 12 else 0.3, "swing": 0.01 + run.roll_rad})
+        for run in runs_of(lighthouse)
+    ]
+    swing = air_loads(load_vehicle(project(runs), str), BALANCE_M).swing
+    assert swing is not None
+    assert swing.strouhal == pytest.approx((0.17 - 1 / 24, 0.17, 0.17 + 1 / 24))
+    assert swing.force == pytest.approx(0.01 + math.pi / 4, rel=0.05)
+
+
 def test_corners_are_read_at_every_corner(lighthouse, project) -> None:
     table = air_loads(load_vehicle(project(runs_of(lighthouse)), str), BALANCE_M).result.table
     at = int(np.argmin(np.abs(table.alpha_rad - math.radians(10.0))))

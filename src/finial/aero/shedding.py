@@ -24,6 +24,8 @@ class ShedderKind(StrEnum):
 
     LEDGE = "ledge"
     LEG = "leg"
+    WHOLE = "whole shape"
+    """As a tunnel read it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +38,9 @@ class Shedder:
     end_m: float
     """Where a ledge's dead air ends, or the leg [m]."""
     height_m: float
-    """Depth of the step, or width of the leg [m]."""
+    """Depth of the step, width of the leg, or of the whole shape [m]."""
+    strouhal: tuple[float, float, float] = STROUHAL
+    """Least, usual and most, on that height [-]."""
 
 
 def shedders(body: BodyAir) -> tuple[Shedder, ...]:
@@ -99,7 +103,9 @@ def _narrowest_m(loops: tuple[NDArray[np.float64], ...]) -> float:
     return float(widths[widths < 2.0 * widths.min()].mean())
 
 
-def speed_in_step(frequency_hz: Estimate, height_m: float) -> Estimate:
+def speed_in_step(
+    frequency_hz: Estimate, height_m: float, strouhal: tuple[float, float, float] = STROUHAL
+) -> Estimate:
     r"""Airspeed at which something sheds vortices as often as something else swings.
 
     .. math::  V = \frac{f h}{St}
@@ -110,16 +116,18 @@ def speed_in_step(frequency_hz: Estimate, height_m: float) -> Estimate:
         Of the swing, :math:`f` [Hz].
     height_m : float
         Depth of the step or width of the leg, :math:`h` [m].
+    strouhal : tuple of float
+        Least, usual and most, :math:`St` [-].
 
     Returns
     -------
     speed_m_s : Estimate
-        With a Strouhal number of 0.2, and of 0.25 and 0.15 at the ends [m/s].
+        With the usual Strouhal number, and with the most and the least at the ends [m/s].
 
     Raises
     ------
     OutsideRange
-        If the height or the low end of the frequency is not positive.
+        If the height, the low end of the frequency or a Strouhal number is not positive.
 
     Notes
     -----
@@ -138,13 +146,13 @@ def speed_in_step(frequency_hz: Estimate, height_m: float) -> Estimate:
     >>> round(found.low, 1), round(found.value, 1), round(found.high, 1)
     (8.0, 10.0, 13.3)
     """
-    require_positive(height_m=height_m, frequency_hz=frequency_hz.low)
-    slow, usual, fast = STROUHAL
+    require_positive(height_m=height_m, frequency_hz=frequency_hz.low, strouhal=min(strouhal))
+    slow, usual, fast = strouhal
     return Estimate(
         low=frequency_hz.low * height_m / fast,
         value=frequency_hz.value * height_m / usual,
         high=frequency_hz.high * height_m / slow,
         known_by=max(frequency_hz.known_by, KnownBy.HANDBOOK),
-        method="frequency times height over a Strouhal number of 0.2 (0.15 to 0.25)",
+        method=f"frequency times height over a Strouhal number of {usual:g} ({slow:g} to {fast:g})",
         source="Roshko, NACA Report 1191, 1954; EN 1991-1-4, annex E (from memory)",
     )

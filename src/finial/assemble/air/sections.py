@@ -53,6 +53,16 @@ class BodyLoad:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TunnelSwing:
+    """Strongest clear swing of the force across the wind, of the whole shape in the tunnel."""
+
+    strouhal: tuple[float, float, float]
+    """Least, usual and most, on the width [-]."""
+    force: float
+    """Root mean square about the mean, on the vehicle's area [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AirLoads:
     """Fins on the body, and what they and the body do in the air."""
 
@@ -63,6 +73,8 @@ class AirLoads:
     result: AirResult
     along: BodyLoad | None = None
     """Set where the sheet flies with a study of the tunnel: in place of sections and fins."""
+    swing: TunnelSwing | None = None
+    """Set where that study shows a clear one."""
 
 
 @kept(8)

@@ -9,7 +9,7 @@ from finial.assemble.air.flown import with_flown_drag
 from finial.assemble.air.results import StudyState, TunnelBeside
 from finial.assemble.air.sections import AirLoads, section_loads, with_loads
 from finial.assemble.air.tunnel_shape import shape_hash, shape_repeats, tunnel_shape
-from finial.assemble.air.tunnel_table import body_load_of, table_of, tunnel_beside
+from finial.assemble.air.tunnel_table import body_load_of, swing_of, table_of, tunnel_beside
 from finial.assemble.vehicle.loading import Vehicle
 from finial.core.estimates import KnownBy
 from finial.files.tunnel_runs import TunnelRun
@@ -62,7 +62,8 @@ class TunnelStudy:
         given = table_of(beside, own, shape_repeats(vehicle))
         if given is not None:
             along = body_load_of(self.runs, shape, vehicle.skin.length_m)
-            return replace(_beside(_with_table(own, given, self.name, balance_m), beside), along=along)
+            flown = _beside(_with_table(own, given, self.name, balance_m), beside)
+            return replace(flown, along=along, swing=swing_of(self.runs, shape))
         known = beside.state is StudyState.OTHER_SHAPE
         state = beside.state if known else StudyState.TOO_FEW
         return _beside(self.without.loads(vehicle, balance_m, across_m), replace(beside, state=state))

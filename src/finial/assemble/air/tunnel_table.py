@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from finial.aero.drag.sources import DragKind
 from finial.aero.given import GivenAir, read_along
 from finial.assemble.air.results import StudyState, TunnelBeside, TunnelRow
-from finial.assemble.air.sections import AirLoads, BodyLoad
+from finial.assemble.air.sections import AirLoads, BodyLoad, TunnelSwing
 from finial.core.estimates import Estimate, total
 from finial.files.tunnel_runs import TunnelRun
 from finial.tunnel.correction import unblocked_share
@@ -259,6 +259,33 @@ def body_load_of(runs: Iterable[TunnelRun], shape: str, length_m: float) -> Body
     slices = [_on_body(edges, _sideways(largest[angle]) / np.sin(angle), length_m) for angle in alike]
     return BodyLoad(
         edges_m=slices[0][0], angles_rad=np.array(alike), per_sine=np.array([each for _, each in slices])
+    )
+
+
+def swing_of(runs: Iterable[TunnelRun], shape: str) -> TunnelSwing | None:
+    """Strongest clear swing across the wind on a fine grid.
+
+    Parameters
+    ----------
+    runs : iterable of TunnelRun
+        Of any shapes.
+    shape : str
+        Hash of the vehicle's own.
+
+    Returns
+    -------
+    swing : TunnelSwing or None
+        Its Strouhal number [-] give or take one period over the averaged travel; ``None`` without any.
+    """
+    pairs, _ = pairs_of(run for run in runs if run.shape == shape)
+    clear = [pair.fine for pair in pairs if pair.fine.strouhal is not None]
+    if not clear:
+        return None
+    run = max(clear, key=lambda one: one.swing)
+    usual = run.strouhal or 0.0
+    apart = 1.0 / run.travel_widths
+    return TunnelSwing(
+        strouhal=(max(usual - apart, usual / 2.0), usual, usual + apart), force=run.swing * corrected(run)
     )
 
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from finial.aero.shedding import Shedder, shedders, speed_in_step
+from finial.aero.shedding import Shedder, ShedderKind, shedders, speed_in_step
+from finial.assemble.air.sections import TunnelSwing
 from finial.assemble.strength.build import WallCut, build_of, wall_cuts
 from finial.assemble.strength.details import PRESSED
 from finial.assemble.strength.fins.records import FinStudy
@@ -12,6 +13,7 @@ from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.materials.material import Material
+from finial.shape.measures import stretch_of
 from finial.structure.reserves import FailureMode, Reserve, reserve_factor
 from finial.structure.walls.buckling import INFILL_STIFFNESS, infill_support
 from finial.structure.walls.plates import Plate, panel_frequency
@@ -22,6 +24,8 @@ FIN_MODES = 3
 IN_STEP_PUSH = (1.25, 2.5, 5.0)
 """Least, usual and most pressure of vortices in step over the dynamic pressure [-]: their own 0.1 over twice
 the damping of plates, 2 % of critical, give or take a factor of two; judgements."""
+SWUNG_UP = (12.5, 25.0, 50.0)
+"""Least, usual and most that 2 % of critical damping makes of a pressure in step [-]; a judgement."""
 MODE_ERROR = 0.1
 """Frequencies of plates as glued, printed and held [-]; a judgement."""
 
@@ -39,11 +43,42 @@ class ShedScene:
     pressure_pa: float
     """Dynamic pressure that the walls' reserves are for [Pa]."""
     density_kg_m3: float
+    swing: TunnelSwing | None = None
+    """What the tunnel saw of the whole shape, where the sheet flies with it."""
+
+
+def _sources(scene: ShedScene) -> tuple[Shedder, ...]:
+    """Ledges and legs, and the whole shape where the tunnel saw it swing."""
+    own = shedders(scene.vehicle.body)
+    if scene.swing is None:
+        return own
+    skin = scene.vehicle.skin
+    whole = Shedder(
+        kind=ShedderKind.WHOLE,
+        start_m=0.0,
+        end_m=skin.length_m,
+        height_m=skin.width_m,
+        strouhal=scene.swing.strouhal,
+    )
+    return (*own, whole)
+
+
+def _pushes(scene: ShedScene, source: Shedder) -> tuple[float, ...]:
+    """Pressures of vortices in step over the dynamic pressure, least, usual and most [-].
+
+    Of the whole shape: the amplitude of the force that the tunnel read, over what it shows from the side.
+    """
+    if source.kind is not ShedderKind.WHOLE or scene.swing is None:
+        return IN_STEP_PUSH
+    skin = scene.vehicle.skin
+    side = stretch_of(skin, 0.0, skin.length_m).planform_m2
+    pressure = 2.0**0.5 * scene.swing.force * skin.reference_area_m2 / side
+    return tuple(pressure * up for up in SWUNG_UP)
 
 
 def in_step(scene: ShedScene) -> tuple[InStep, ...]:
     """Pairs in step at a speed that is flown: of each that swings, the one with the least reserve."""
-    sources = shedders(scene.vehicle.body)
+    sources = _sources(scene)
     worst: dict[tuple[Swinger, str], InStep] = {}
     pairs = [pair for pair in (*_fins(scene, sources), *_walls(scene, sources)) if pair is not None]
     for pair in sorted(pairs, key=lambda one: one.reserve.low if one.reserve else 0.0):
@@ -125,12 +160,13 @@ def _pair(
 ) -> InStep | None:
     """Reserve in step; nothing where that comes at no speed that is flown."""
     frequency, bears = held
-    speed, top = speed_in_step(frequency, source.height_m), scene.top_speed.high
+    speed = speed_in_step(frequency, source.height_m, source.strouhal)
+    top = scene.top_speed.high
     if speed.low > top:
         return None
     least, usual, most = (
         push * scene.density_kg_m3 / 2.0 * min(one, top) ** 2
-        for push, one in zip(IN_STEP_PUSH, (speed.low, speed.value, speed.high), strict=True)
+        for push, one in zip(_pushes(scene, source), (speed.low, speed.value, speed.high), strict=True)
     )
     reserve = None
     if bears is not None:

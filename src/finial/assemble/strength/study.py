@@ -121,6 +121,7 @@ def strength_study(basis: Basis, given: StrengthInputs, tell: Tell) -> StrengthS
                 top_speed=top_speed(traces),
                 pressure_pa=max(case.dynamic_pressure_pa for case in cases),
                 density_kg_m3=float(air_over_pad(day_at_pad(vehicle), 0.0).density_kg_m3),
+                swing=basis.air.swing,
             )
         ),
         recovery_followed=given.followed is not None,
