@@ -1,6 +1,6 @@
 """Are odds too small to count the ones that plain counting finds, and how many flights do they take?
 
-Run ``python bench/rare.py`` (``--small`` for CI). With a CUDA card thirty million flights are counted on
+Run ``python bench/rare.py`` (``--small`` for CI). With a CUDA card a hundred million flights are counted on
 it, and the levels of what is feared are set so that one flight in 100,000 comes there; without one, and
 in a small run, the processor counts few, at one in 200. Half of the counted flights set the levels, the
 other half checks them. Prints one JSON record.
@@ -26,7 +26,7 @@ from finial.campaign.spot import Spot
 from finial.core.errors import MissingData
 from finial.flight.many import make_many_ready
 
-ON_CARD, ON_PROCESSOR, SMALL = 30_000_000, 40_000, 8_000
+ON_CARD, ON_PROCESSOR, SMALL = 100_000_000, 40_000, 8_000
 AT_ONCE = 250_000
 SEEDS = (1, 2, 3)
 

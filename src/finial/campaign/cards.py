@@ -14,16 +14,17 @@ from finial.flight.many import ManyFlights
 
 CHUNK = 100_000
 """Flights of one file: half a second of a large card, and some 50 MB before they are packed."""
+_AT_ONCE = 2
+"""Ranges that a card flies at once: the last flights of one leave room that the next one's fill."""
 _AHEAD = 2
 """Ranges under way or waiting for each flown at once, so that no card stands idle while a file is written."""
 
 
 class Cards:
-    """Graphics cards of this machine, each flying one range or more at once."""
+    """Graphics cards of this machine, each flying two ranges at once."""
 
-    def __init__(self, count: int, at_once: int) -> None:
+    def __init__(self, count: int) -> None:
         self.count = count
-        self.at_once = at_once
 
     def flown(self, campaign: Campaign, ranges: list[Range]) -> Iterator[ManyFlights]:
         """Fly ranges as cards come free.
@@ -34,7 +35,7 @@ class Cards:
             If a card fails; what was kept stays.
         """
         numbers: SimpleQueue[int] = SimpleQueue()
-        places = self.count * self.at_once
+        places = _AT_ONCE * self.count
         for place in range(places):
             numbers.put(place % self.count)
         own = local()
@@ -62,10 +63,10 @@ def on_cards(campaign: Campaign) -> tuple[Campaign, Cards]:
     OutsideRange
         If its flights are too large for a card, or the cards are of several models.
     """
-    from finial.flight.gpu.cards import card_count, ranges_at_once, refuse_too_large, rounding
+    from finial.flight.gpu.cards import card_count, refuse_too_large, rounding
 
     refuse_too_large(campaign.packed)
-    return replace(campaign, rounding=rounding()), Cards(card_count(), ranges_at_once())
+    return replace(campaign, rounding=rounding()), Cards(card_count())
 
 
 def card_count() -> int:

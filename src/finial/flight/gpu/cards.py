@@ -8,6 +8,7 @@ import hashlib
 import math
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from threading import Lock
 from typing import Any, cast
 
 import numpy as np
@@ -22,6 +23,8 @@ from finial.flight.packing.many import ManyPacked
 
 AT_ONCE = 1_048_576
 """Flights of one launch."""
+_LAUNCHES = Lock()
+"""Numba loads the kernel onto a card at its first launch there, and breaks if two threads do so at once."""
 
 
 def fly_on_gpu(
@@ -114,7 +117,8 @@ def _fly(
         out, values = (
             cuda.device_array((high - low, columns), stream=stream) for columns in (N_RESULTS, drawn.shape[1])
         )
-        kernel[math.ceil((high - low) / THREADS), THREADS, stream](first + low, *fixed, part, out, values)
+        with _LAUNCHES:
+            kernel[math.ceil((high - low) / THREADS), THREADS, stream](first + low, *fixed, part, out, values)
         out.copy_to_host(results[low:high], stream=stream)
         values.copy_to_host(drawn[low:high], stream=stream)
     stream.synchronize()
@@ -136,29 +140,6 @@ def card_count() -> int:
         If numba-cuda is not installed or there is no card.
     """
     return len(ready_card().gpus)
-
-
-def ranges_at_once() -> int:
-    """How many ranges one card flies at once: the last flights of one leave room that the next one's fill.
-
-    Numba's simulated card runs one kernel at a time.
-    """
-    from numba import config  # pyright: ignore[reportUnknownVariableType]
-
-    return 1 if cast("Any", config).ENABLE_CUDASIM else 2
-
-
-def free_bytes(card: int) -> int:
-    """Memory of a card that nobody holds [bytes].
-
-    Raises
-    ------
-    MissingData
-        If numba-cuda is not installed or there is no card.
-    """
-    cuda = ready_card()
-    with cuda.gpus[card]:
-        return int(cuda.current_context().get_memory_info().free)
 
 
 def rounding() -> str:

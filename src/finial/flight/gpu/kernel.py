@@ -2,7 +2,7 @@
 # Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """The kernel that a graphics card runs: one thread, one flight. Imported only where there is a card."""
 
-from numba import cuda, float64, int64
+from numba import cuda, float64, int32
 
 from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS, THREADS
 from finial.flight.kernel.draws import fill_slots
@@ -21,7 +21,8 @@ def fly_one_each(first, marks, plan, ints, pool, table, shares, results, drawn):
     rates = cuda.shared.array((THREADS, N_RATES), float64)[cuda.threadIdx.x]  # pyright: ignore[reportIndexIssue, reportOptionalSubscript]
     if index >= results.shape[0]:
         return
-    own_ints, own_pool = cuda.local.array(N_INTS, int64), cuda.local.array(MOST_POOL, float64)
+    # Whole numbers of 32 bits hold every place and count here, in half as many registers.
+    own_ints, own_pool = cuda.local.array(N_INTS, int32), cuda.local.array(MOST_POOL, float64)
     work, sums = cuda.local.array(N_WORK, float64), cuda.local.array(MOMENTS, float64)
     slots, own_shares = cuda.local.array(MOST_SLOTS, float64), cuda.local.array(MOST_DRAWS, float64)
     values, answer = cuda.local.array(MOST_DRAWS, float64), cuda.local.array(N_RESULTS, float64)

@@ -7,5 +7,5 @@ MOST_POOL: Final = 2048
 MOST_SLOTS: Final = 384
 """About 85 rows of mass."""
 MOST_DRAWS: Final = 128
-THREADS: Final = 64
+THREADS: Final = 32
 """Flights that fly together: their rates at the stages of a step share the nearest memory."""
