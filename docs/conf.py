@@ -33,7 +33,7 @@ html_theme_options = {
 }
 
 PAGES = {
-    "Begin here": ("from-three-stl-files", "which-shapes", "the-page", "safety"),
+    "Begin here": ("from-three-stl-files", "gallery", "which-shapes", "the-page", "safety"),
     "How to": (
         "weighing-and-balancing",
         "clear-fins-that-flap",
@@ -53,6 +53,8 @@ PAGES = {
         "methods-recovery",
         "methods-inside",
         "methods-campaign",
+        "the-tunnel",
+        "tunnel-accuracy",
         "accuracy",
     ),
     "For the next engineer": (
@@ -63,7 +65,7 @@ PAGES = {
         "changelog",
     ),
 }
-"""What the menu shows. A page that is in none of its lists ends the build, as does one that is not there."""
+"""What the menu shows, in order; a page that is not there ends the build, any other comes last."""
 
 
 def setup(app: Any) -> None:
@@ -74,9 +76,12 @@ def setup(app: Any) -> None:
 
 def _menu(_app: Any, page: str, source: list[str]) -> None:
     if page == "index":
+        listed = {"index", *(one for pages in PAGES.values() for one in pages)}
+        here = {path.stem for pattern in ("*.md", "*.rst") for path in Path(__file__).parent.glob(pattern)}
+        menu = {**PAGES, **({"More": sorted(here - listed)} if here - listed else {})}
         trees = [
             "\n".join(("```{toctree}", ":hidden:", f":caption: {caption}", "", *pages, "```"))
-            for caption, pages in PAGES.items()
+            for caption, pages in menu.items()
         ]
         source[0] += "\n\n" + "\n\n".join(trees) + "\n"
 
