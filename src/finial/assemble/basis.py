@@ -31,7 +31,7 @@ class Basis:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Begun:
+class Airborne:
     """A vehicle weighed and met by the air, whose flights are in the air."""
 
     vehicle: Vehicle
@@ -43,22 +43,22 @@ class Begun:
 
 def basis_of(vehicle: Vehicle) -> Basis:
     """Weigh the vehicle, solve its air loads, fly it and its corners."""
-    return landed(begun(vehicle))
+    return landed(airborne(vehicle))
 
 
-def begun(vehicle: Vehicle) -> Begun:
+def airborne(vehicle: Vehicle) -> Airborne:
     """Weigh the vehicle, solve its air loads, and let it fly."""
     rows = mass_rows(vehicle, fin_sets(vehicle))
     mass = mass_result(vehicle, rows)
     _, *across = mass.lift_off.centre_m.tolist()
     air = air_loads(vehicle, mass.lift_off.station_m, (across[0], across[1]))
-    return Begun(vehicle=vehicle, rows=rows, mass=mass, air=air, aloft=take_off(vehicle, rows, air, mass))
+    return Airborne(vehicle=vehicle, rows=rows, mass=mass, air=air, aloft=take_off(vehicle, rows, air, mass))
 
 
-def landed(begun: Begun) -> Basis:
+def landed(flying: Airborne) -> Basis:
     """Wait for the flights, and read the margins at their moments."""
-    vehicle, rows, mass, air = begun.vehicle, begun.rows, begun.mass, begun.air
-    flights = begun.aloft.landed()
+    vehicle, rows, mass, air = flying.vehicle, flying.rows, flying.mass, flying.air
+    flights = flying.aloft.landed()
     moments = moments_of(
         flights.nominal,
         flights.windy,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from finial.assemble.air.results import AirResult
-from finial.assemble.basis import Basis, begun, landed
+from finial.assemble.basis import Basis, airborne, landed
 from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.electronics.sensing import sensing
 from finial.assemble.electronics.study import electronics_result
@@ -78,11 +78,11 @@ class Answer:
 
 def answer(vehicle: Vehicle) -> Answer:
     """Run every stage on a loaded vehicle."""
-    off = begun(vehicle)
+    flying = airborne(vehicle)
     # What no flight moves is found while they are in the air.
-    inside = inside_result(vehicle, fin_sets(vehicle), off.mass)
+    inside = inside_result(vehicle, fin_sets(vehicle), flying.mass)
     shape = shape_result(vehicle, all_fins(vehicle))
-    basis = landed(off)
+    basis = landed(flying)
     air, flights, mass = basis.air, basis.flights, basis.mass
     recovery = replace(
         recovery_result(vehicle.sheet, mass, recovery_moments(basis)), others=other_openings(basis)
