@@ -8,42 +8,17 @@ from hypothesis import strategies as st
 
 from finial.core.corners import over_corners
 from finial.core.doors import require_fraction, require_not_negative, require_positive
-from finial.core.errors import NotConverged, OutsideRange
+from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.core.statistics import (
-    circle_radius,
-    ellipse_content,
-    ellipse_scale,
     failure_probability_bound,
     failure_probability_interval,
-    proportion_standard_error,
-    tolerance_sample_size,
-    zero_failure_tests,
 )
 
 fractions = st.floats(0.05, 0.95)
 parts = st.tuples(st.floats(0.1, 10.0), st.floats(0.0, 0.9)).map(
     lambda pair: spread(pair[0], pair[1], known_by=KnownBy.MEASURED)
 )
-
-
-@settings(max_examples=30, deadline=None)
-@given(fractions, fractions)
-def test_enough_good_tests_prove_it_and_one_fewer_does_not(reliability: float, confidence: float) -> None:
-    tests = zero_failure_tests(reliability, confidence)
-    assert 1 - reliability**tests >= confidence - 1e-9
-    assert tests == 1 or 1 - reliability ** (tests - 1) < confidence
-
-
-@pytest.mark.parametrize(("reliability", "tests"), [(0.5, 3), (0.6, 11), (0.7, 10), (0.9, 4)])
-def test_exact_powers_do_not_round_up(reliability: float, tests: int) -> None:
-    assert zero_failure_tests(reliability, 1 - reliability**tests) == tests
-
-
-@settings(max_examples=20, deadline=None)
-@given(fractions)
-def test_scale_and_content_are_each_others_inverse(fraction: float) -> None:
-    assert ellipse_content(math.sqrt(ellipse_scale(fraction))) == pytest.approx(fraction)
 
 
 def test_all_failed_proves_nothing_better() -> None:
@@ -61,33 +36,9 @@ def test_impossible_counts_are_refused(failures: int, trials: int) -> None:
 @pytest.mark.parametrize("bad", [0.0, 1.0, 95.0, math.nan])
 def test_percentages_are_refused_as_fractions(bad: float) -> None:
     with pytest.raises(OutsideRange, match="not 95"):
-        zero_failure_tests(0.9, bad)
+        failure_probability_bound(0, 4, bad)
     with pytest.raises(OutsideRange, match="not 95"):
         require_fraction(fraction=bad)
-
-
-def test_order_zero_is_refused() -> None:
-    with pytest.raises(OutsideRange, match="largest value has order 1"):
-        tolerance_sample_size(0.95, 0.95, 0)
-
-
-def test_a_sample_beyond_reason_is_given_up() -> None:
-    with pytest.raises(NotConverged, match="ten million"):
-        tolerance_sample_size(1 - 1e-9, 0.95)
-
-
-def test_first_order_sample_is_the_success_run() -> None:
-    assert tolerance_sample_size(0.97, 0.9) == zero_failure_tests(0.97, 0.9)
-
-
-def test_radius_scales_with_sigma() -> None:
-    assert circle_radius(0.9, 20.0) == pytest.approx(20 * circle_radius(0.9))
-
-
-@pytest.mark.parametrize("trials", [0, -5])
-def test_no_trials_is_refused(trials: int) -> None:
-    with pytest.raises(OutsideRange, match="trials"):
-        proportion_standard_error(0.5, trials)
 
 
 @settings(max_examples=30, deadline=None)
