@@ -157,3 +157,11 @@ def test_a_face_that_leans_towards_one_side_stands_out_past_the_middle():
         skin_of((0.1, 0.1, 0.4)), RailLine(roll_rad=math.pi / 4, face_m=0.08, width_m=0.04), 0.2, 0.014
     )
     assert (corner.rise_m, corner.drop_m) == pytest.approx((0.0, 0.0), abs=1e-6)
+
+
+def test_a_rail_that_stands_aside_is_nearer_to_the_fin_on_its_side():
+    """At 60 degrees a fin passes the face 120 mm out: 104 mm aside of the axis, 94 of a rail 10 mm off."""
+    aside = RailLine(roll_rad=0.0, face_m=0.06, width_m=0.04, aside_m=0.01)
+    near, far = (fin_gap([plate(roll)], aside, 0.0).gap_m for roll in (60.0, -60.0))
+    assert near == pytest.approx(0.12 * math.sin(math.pi / 3) - 0.01 - 0.02 - 0.003, abs=2e-3)
+    assert far - near == pytest.approx(0.02)

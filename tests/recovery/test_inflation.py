@@ -111,3 +111,10 @@ def test_air_gained_brakes_while_it_fills_and_not_after() -> None:
     # Growing as the square, the air in it grows as the cube of the distance: 3 m_a v / s_f a second at last.
     last = 8.0 / (8.0 + air) * 3 * air * speed / 20.0 * speed
     assert history.loads_n[~full].max() == pytest.approx(last, rel=0.01)
+
+
+def test_falling_free_before_the_canopy_fills_nothing_is_felt() -> None:
+    """The load falls with the acceleration of gravity itself, whichever way it flies."""
+    for path_rad in (0.0, 0.8, np.pi / 2):
+        history = inflate(replace(CASE, path_rad=path_rad, air_share=0.0))
+        assert history.loads_n[0] == pytest.approx(0.0, abs=1e-9)
