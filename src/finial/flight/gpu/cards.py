@@ -142,6 +142,19 @@ def card_count() -> int:
     return len(ready_card().gpus)
 
 
+def free_bytes(card: int) -> int:
+    """Memory of a card that nobody holds [bytes].
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    """
+    cuda = ready_card()
+    with cuda.gpus[card]:
+        return int(cuda.current_context().get_memory_info().free)
+
+
 def rounding() -> str:
     """Say what rounds a flight's numbers on the cards of this machine: model, compiler, kernel.
 
