@@ -111,3 +111,10 @@ def test_ctrl_c_ends_it_and_keeps_what_was_blown(finial, sheet, blown, monkeypat
     done = finial("tunnel", sheet, *SMALL)
     assert done.code == 130
     assert len(list(sheet.with_name("buoy-tiers-tunnel").glob("run-*.npz"))) == 2
+
+
+def test_a_cluster_goes_without_cards_and_needs_an_address(finial, sheet, blown) -> None:
+    both = finial("tunnel", sheet, *SMALL, "--cluster", "tcp://127.0.0.1:8786", "--card", "0")
+    assert (both.code, "give one of them" in both.err) == (2, True)
+    nowhere = finial("tunnel", sheet, *SMALL, "--cluster", "somewhere")
+    assert (nowhere.code, "no address of a scheduler" in nowhere.err) == (2, True)

@@ -216,3 +216,30 @@ def test_the_swing_across_the_wind_is_kept(plan, solver, tmp_path) -> None:
     for kept in read_kept(tmp_path):
         assert kept.told.strouhal == pytest.approx(0.2, abs=0.03)
         assert kept.told.swing == pytest.approx(0.02 / math.sqrt(2.0), rel=0.05)
+
+
+class Workers:
+    """What a scheduler's workers would do, in this process."""
+
+    def __init__(self, address, function, shared) -> None:
+        self.address, self.function, self.shared = address, function, shared
+
+    def answers(self, items):
+        return (self.function(self.shared, item) for item in items)
+
+    def close(self) -> None:
+        self.address = ""
+
+
+def test_workers_elsewhere_blow_what_is_missing(plan, solver, tmp_path, monkeypatch) -> None:
+    from finial.tunnel_study.elsewhere import run_elsewhere
+
+    run_study(replace(plan, runs=plan.runs[:4]), tmp_path, solver())
+    blow, shares = solver(diverges_at=math.radians(10.0)), []
+    monkeypatch.setattr("finial.tunnel_study.elsewhere.Helpers", Workers)
+    monkeypatch.setattr("finial.tunnel.run.blow", blow)
+    studied = run_elsewhere(plan, tmp_path, "tcp://nowhere:1", told=shares.append)
+    assert len(blow.asked) == 6
+    assert len(studied.failed) == sum(angle > 0.1 for angle, _, _ in blow.asked) > 0
+    assert studied.done == 10 - len(studied.failed)
+    assert shares[-1] == pytest.approx(1.0)

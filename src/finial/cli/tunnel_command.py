@@ -63,6 +63,7 @@ _MISSING = 4
     help="Graphics card, counted from 0; again for more, one run on each.",
 )
 @click.option("--every-card", is_flag=True, help="All graphics cards of this machine.")
+@click.option("--cluster", metavar="tcp://HOST:PORT", help="Dask scheduler whose workers blow, a run each.")
 @click.option("--plan", "only_plan", is_flag=True, help="Say what it would cost, and blow nothing.")
 @click.option(
     "--folder",
@@ -115,6 +116,7 @@ class _Ready:
     """Where the runs that are left will be blown, and what they take."""
 
     cards: "tuple[int | None, ...]"
+    cluster: str | None
     cost: "Cost"
     per_second: float | None
     kept: int
@@ -141,25 +143,45 @@ def _made_ready(
     from finial.tunnel_study.plan import cost_of
     from finial.tunnel_study.store import kept_keys
 
+    cluster = chosen["cluster"]
+    if cluster is not None:
+        _refuse_beside_a_cluster(chosen)
     cards = cards_to_use(chosen["cards"], every=chosen["every_card"], tell=tell)
     kept = kept_keys(folder)
     left = [run for run in plan.runs if run.key not in kept]
-    refuse_too_large(left, cards)
     per_second = None
-    if left:
+    if left and cluster is None:
+        refuse_too_large(left, cards)
         tell("measuring how fast this machine is; the first time it compiles, a minute or so")
         per_second = measured_speed(blow, cards[0]) * len(cards)
-    return _Ready(cards=cards, cost=cost_of(left), per_second=per_second, kept=len(plan.runs) - len(left))
+    return _Ready(
+        cards=cards,
+        cluster=cluster,
+        cost=cost_of(left),
+        per_second=per_second,
+        kept=len(plan.runs) - len(left),
+    )
+
+
+def _refuse_beside_a_cluster(chosen: dict[str, Any]) -> None:
+    from finial.campaign.cluster import require_address
+
+    if chosen["cards"] or chosen["every_card"]:
+        raise click.UsageError("--cluster and cards: give one of them")
+    require_address(chosen["cluster"])
 
 
 def _studied(plan: "StudyPlan", folder: Path, ready: _Ready, *, own_folder: bool, quiet: bool) -> "Studied":
     from finial.files.write import make_folder
     from finial.tunnel.run import blow
+    from finial.tunnel_study.elsewhere import run_elsewhere
     from finial.tunnel_study.run import run_study
 
     if own_folder:
         make_folder(folder, folder.parent)
     with _progress(quiet=quiet) as told:
+        if ready.cluster is not None:
+            return run_elsewhere(plan, folder, ready.cluster, told=told)
         return run_study(plan, folder, blow, cards=ready.cards, told=told)
 
 

@@ -102,14 +102,9 @@ def run_study(
     CampaignError
         If the folder cannot be written to, or a card fails; what was kept stays.
     """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise CampaignError(f"{folder} cannot be made: {why_not_written(error)}") from error
-    wanted = {run.key for run in plan.runs}
-    read_kept(folder, wanted)  # what is damaged is set aside, and missing
-    missing = [run for run in plan.runs if run.key not in kept_keys(folder)]
-    work = _Work(folder=folder, blow=blow, shares=_Shares(plan, missing, told or _silent))
+    made_folder(folder)
+    missing = missing_runs(plan, folder)
+    work = _Work(folder=folder, blow=blow, shares=shares_of(plan, missing, told))
     failed: list[Failed] = []
     elsewhere = 0
     for run, problem in _each(work, missing, cards):
@@ -119,17 +114,39 @@ def run_study(
             failed.append(Failed(run=run, why=problem))
         else:
             elsewhere += 1
+    wanted = {run.key for run in plan.runs}
     path = write_runs(folder, plan.vehicle)
     return Studied(
         runs_file=path, done=len(wanted & kept_keys(folder)), failed=tuple(failed), elsewhere=elsewhere
     )
 
 
+def made_folder(folder: Path) -> None:
+    """Make the folder that runs are kept in.
+
+    Raises
+    ------
+    CampaignError
+        If it cannot be made.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CampaignError(f"{folder} cannot be made: {why_not_written(error)}") from error
+
+
+def missing_runs(plan: StudyPlan, folder: Path) -> list[PlannedRun]:
+    """List runs that a folder does not hold whole; damaged ones are set aside."""
+    read_kept(folder, {run.key for run in plan.runs})
+    kept = kept_keys(folder)
+    return [run for run in plan.runs if run.key not in kept]
+
+
 def _silent(_share: float) -> None:
     """Pass over how far it came."""
 
 
-class _Shares:
+class Shares:
     """How much of all updates is done, from any number of threads."""
 
     def __init__(self, plan: StudyPlan, missing: Sequence[PlannedRun], told: Told) -> None:
@@ -151,11 +168,16 @@ class _Shares:
         self._told(sum(self._weights[key] * share for key, share in done.items()) / self._whole)
 
 
+def shares_of(plan: StudyPlan, missing: Sequence[PlannedRun], told: Told | None) -> Shares:
+    """Count what is done by updates, those that are kept already among it."""
+    return Shares(plan, missing, told or _silent)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Work:
     folder: Path
     blow: Blow
-    shares: _Shares
+    shares: Shares
 
 
 _Ended = tuple[PlannedRun, str | None]
