@@ -48,8 +48,8 @@ def _plain(text: str) -> str:
 def commands_page() -> str:
     """Return the page of every command with its help, as it is committed."""
     head = (
-        "# Every command\n\nAs `finial COMMAND --help` prints it. Completion of commands and options in the"
-        " shell:\n\n"
+        "# Every command\n\nAs `finial COMMAND --help` prints it; after installing, `man finial` tells the"
+        " same. Completion of commands and options in the shell:\n\n"
         "```sh\n"
         'eval "$(_FINIAL_COMPLETE=bash_source finial)"   # bash, in ~/.bashrc\n'
         'eval "$(_FINIAL_COMPLETE=zsh_source finial)"    # zsh, in ~/.zshrc\n'

@@ -38,6 +38,7 @@ COMMANDS = {
     "canopies": "List the canopies that are known, with sources.",
 }
 FAULT, USAGE, INTERRUPTED = 1, 2, 130
+_WIDTH = "columns"
 
 
 class _LazyGroup(click.Group):
@@ -51,12 +52,36 @@ class _LazyGroup(click.Group):
         """Import the module of that command."""
         if cmd_name not in COMMANDS:
             return None
-        return importlib.import_module(f"finial.cli.{cmd_name}_command").command
+        return with_width(importlib.import_module(f"finial.cli.{cmd_name}_command").command)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing any of them."""
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
+
+
+def with_width(command: click.Command) -> click.Command:
+    """Give a command, and those in it, the option that every one of them takes: how wide to write."""
+    if isinstance(command, click.Group):
+        for inner in command.commands.values():
+            with_width(inner)
+    elif not any(option.name == _WIDTH for option in command.params):
+        command.params.append(
+            click.Option(
+                ["--width", _WIDTH],
+                type=click.IntRange(60, 240),
+                help="Columns to write in (default: the terminal's, at most 100).",
+                callback=_widened,
+                expose_value=False,
+            )
+        )
+    return command
+
+
+def _widened(_context: click.Context, _option: click.Parameter, columns: int | None) -> None:
+    from finial.report.terminal import WIDTH_ASKED
+
+    WIDTH_ASKED.set(columns)
 
 
 @click.group(cls=_LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})

@@ -2,6 +2,7 @@
 
 import shutil
 import sys
+from contextvars import ContextVar
 from typing import TYPE_CHECKING
 
 from finial.report.lines import WIDTH, TextLine
@@ -20,8 +21,15 @@ _STYLES = {
 }
 
 
+WIDTH_ASKED: ContextVar[int | None] = ContextVar("WIDTH_ASKED", default=None)
+"""Columns that whoever typed the command asked for; ``None`` where nobody did."""
+
+
 def terminal_width() -> int:
-    """Columns to lay text out in: the terminal's, within reason; a fixed width without one."""
+    """Columns to lay text out in: those asked for, else the terminal's, within reason; fixed without one."""
+    asked = WIDTH_ASKED.get()
+    if asked is not None:
+        return asked
     if not _is_terminal():
         return WIDTH
     return max(_NARROWEST, min(_WIDEST, shutil.get_terminal_size((WIDTH, 24)).columns))
