@@ -1,10 +1,14 @@
 """The flight's numbers stand between its corners, and the simple ones agree with sums done by hand."""
 
+import math
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
+from finial.assemble.basis import basis_of
 from finial.core.estimates import Estimate
+from finial.core.units import Dimension, parse_quantity
 from finial.flight.trace import EventKind
 
 STANDARD_GRAVITY = 9.80665
@@ -76,3 +80,23 @@ def test_a_canopy_whose_clock_runs_past_the_ground_is_not_open(lighthouse) -> No
     )
     (main,) = answer(replace(lighthouse, sheet=sheet)).flight.openings
     assert main.height_agl is None
+
+
+@pytest.mark.parametrize(
+    ("tilt", "leans_deg", "toward_deg"),
+    [
+        ("3 deg", (3, 3, 3, 3, 3), (250, 250, 250, 250, 250)),
+        ("3 deg +- 5 deg", (3, 8, 2, 8, 2), (250, 250, 70, 250, 70)),
+        ("88 deg +- 5 deg", (88, 89, 83, 89, 83), (250, 250, 250, 250, 250)),
+    ],
+)
+def test_a_rail_that_may_lean_otherwise_does_in_the_corners(
+    answered, tilt: str, leans_deg, toward_deg
+) -> None:
+    """Five degrees less than three are two to the other side, and none leans to the level."""
+    vehicle = answered.vehicle
+    launch = vehicle.sheet.launch.model_copy(update={"tilt": parse_quantity(tilt, Dimension.ANGLE)})
+    changed = replace(vehicle, sheet=vehicle.sheet.model_copy(update={"launch": launch}))
+    rails = [one.rail for one in basis_of(changed).flights.inputs.values()]
+    assert [math.degrees(rail.tilt_rad) for rail in rails] == pytest.approx(leans_deg)
+    assert [math.degrees(rail.bearing_rad) % 360 for rail in rails] == pytest.approx(toward_deg)

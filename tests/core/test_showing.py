@@ -56,6 +56,31 @@ def test_estimates_keep_one_unit_and_equal_decimals(numbers, dimension, shown):
     assert show_estimate(estimate, Dimension(dimension)) == shown
 
 
+@pytest.mark.parametrize(
+    ("numbers", "shown"),
+    [
+        ((0.026, -0.278, 3.076), "26 mm (-278 to over 720)"),
+        ((0.026, -3.0, 0.5), "26 mm (below -720 to 500)"),
+        ((0.719, -0.1, 0.72), "719 mm (-100 to 720)"),
+        ((0.9, -0.1, 3.0), "over 720 mm (-100 to over 720)"),
+        ((-0.9, -3.0, 0.1), "below -720 mm (below -720 to 100)"),
+        ((0.02, 0.0, 3.0), "20 mm (anything up to over 720)"),
+    ],
+)
+def test_what_lies_far_off_is_only_said_to(numbers, shown):
+    value, low, high = numbers
+    estimate = Estimate(value=value, low=low, high=high, known_by=KnownBy.COMPUTED)
+    assert show_estimate(estimate, Dimension.LENGTH, far=0.72) == shown
+
+
+def test_a_value_that_is_nothing_is_shown_in_the_unit_of_its_interval():
+    """0 mm (anything up to 356887) is 357 m to whoever reads it."""
+    estimate = Estimate(value=0.0, low=0.0, high=356.887, known_by=KnownBy.ASSUMED)
+    assert show_estimate(estimate, Dimension.LENGTH) == "0 m (anything up to 357)"
+    small = Estimate(value=0.5, low=0.0, high=356.0, known_by=KnownBy.ASSUMED)
+    assert show_estimate(small, Dimension.LENGTH) == "500 mm (anything up to 356000)"
+
+
 @settings(max_examples=30, deadline=None)
 @given(
     dimension=st.sampled_from(sorted(set(Dimension) - {Dimension.TEMPERATURE})),

@@ -85,7 +85,7 @@ def test_what_stands_when_a_key_is_left_out_is_what_the_reader_takes():
 SPOT_CHECKS = [
     ("part.print.wall", KeyKind.QUANTITY, Dimension.LENGTH, "0.1 mm to 20 mm", True),
     ("part.tip_station", KeyKind.QUANTITY, Dimension.LENGTH, "not negative", False),
-    ("launch.tilt", KeyKind.QUANTITY, Dimension.ANGLE, "not negative, at most 90 deg", False),
+    ("launch.tilt", KeyKind.QUANTITY, Dimension.ANGLE, "not negative, at most 89 deg", False),
     ("fin.stays.along", KeyKind.QUANTITY, Dimension.LENGTH, "", True),
     ("limits.landing_energy", KeyKind.QUANTITY, Dimension.ENERGY, "above zero", False),
     ("recovery.cord.knot_keeps", KeyKind.QUANTITY, Dimension.RATIO, "above zero, at most 1", False),

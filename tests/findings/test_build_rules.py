@@ -7,7 +7,8 @@ from finial.files.sheet_body import OwnMaterialEntry
 from finial.files.sheet_recovery import EventEntry, GroundTestEntry
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rules.build_rules import build_findings
-from finial.report.finding_words import title, what_to_change
+from finial.materials.material import material
+from finial.report.finding_words import title, what_to_change, why
 
 
 def found(sheet) -> dict[str, Finding]:
@@ -74,6 +75,53 @@ def test_a_strength_stands_on_five_bars(lighthouse, given: dict, verdict: Verdic
     own = OwnMaterialEntry.model_validate({"name": "my PETG", "like": "PETG", **given})
     finding = found(lighthouse.sheet.model_copy(update={"material": (own,)})).get("test bars of my PETG")
     assert (finding.verdict if finding else None) is verdict
+
+
+PETG = material("PETG")
+MOST = {
+    "along": (PETG.ultimate_pa.high, "Pa"),
+    "across": (PETG.upright_pa.high, "Pa"),
+    "modulus": (PETG.modulus_pa.high, "Pa"),
+    "density": (PETG.density_kg_m3.high, "kg/m3"),
+}
+
+
+@pytest.mark.parametrize("key", MOST)
+def test_own_numbers_above_twice_their_kind_are_not_known(lighthouse, key: str) -> None:
+    high, unit = MOST[key]
+    for times, verdict in ((1.98, Verdict.GO), (2.02, Verdict.NOT_KNOWN)):
+        own = OwnMaterialEntry.model_validate(
+            {"name": "my PETG", "like": "PETG", key: f"{times * high:.4f} {unit}"}
+        )
+        sheet = lighthouse.sheet.model_copy(update={"material": (own,)})
+        assert verdicts(sheet, "own-numbers") == {"my PETG": verdict}
+        assert (key in what_to_change(found(sheet)["own numbers of my PETG"])) is (verdict is not Verdict.GO)
+
+
+@pytest.mark.parametrize(("above_k", "verdict"), [(39.0, Verdict.GO), (41.0, Verdict.NOT_KNOWN)])
+def test_no_plastic_softens_forty_kelvin_above_its_kind(lighthouse, above_k: float, verdict: Verdict) -> None:
+    own = OwnMaterialEntry.model_validate({"name": "PETG", "softens": f"{PETG.softens_k.high + above_k} K"})
+    sheet = lighthouse.sheet.model_copy(update={"material": (own,)})
+    assert verdicts(sheet, "own-numbers") == {"PETG": verdict}
+    wood = OwnMaterialEntry.model_validate({"name": "birch plywood", "softens": "600 K"})
+    assert verdicts(sheet.model_copy(update={"material": (wood,)}), "own-numbers") == {
+        "birch plywood": Verdict.GO
+    }
+
+
+@pytest.mark.parametrize(
+    ("fore_m", "aft_m", "verdict"),
+    [(0.296, 1.17, Verdict.GO), (0.294, 1.17, Verdict.CAUTION), (0.05, 0.294, Verdict.GO)],
+)
+def test_no_joint_lies_between_the_buttons(lighthouse, fore_m: float, aft_m: float, verdict: Verdict) -> None:
+    """The lantern parts at 295 mm."""
+    buttons = tuple(Quantity(value=at, text=f"{at} m") for at in (fore_m, aft_m))
+    guide = lighthouse.sheet.guide.model_copy(update={"buttons": buttons})
+    finding = found(lighthouse.sheet.model_copy(update={"guide": guide}))[
+        "rail buttons on one side of every joint"
+    ]
+    assert finding.verdict is verdict
+    assert ("lantern joint" in why(finding)) is (verdict is not Verdict.GO)
 
 
 @pytest.mark.parametrize(

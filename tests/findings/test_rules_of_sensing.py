@@ -74,7 +74,29 @@ def test_ports_beyond_the_body_are_not_known(basis) -> None:
 
 def test_the_example_s_ports_hold(basis) -> None:
     found = [one for one in sensing_findings(sensed(basis)) if one.subject.name == "static ports"]
-    assert [one.verdict for one in found] == [GO] * 4
+    assert [one.verdict for one in found] == [GO] * 5
+
+
+def test_the_lowest_top_is_that_of_the_flights(basis) -> None:
+    tops = [float(one.positions_m[:, 2].max()) for one in basis.flights.every]
+    assert sensed(basis).lowest_top_m == pytest.approx(min(tops))
+    assert sensed(basis, computer=()).lowest_top_m is None
+
+
+def test_holes_open_beside_the_sled_and_never_into_a_bay(basis) -> None:
+    """The bay reaches from 304 to 660 mm, and the sled from 675 to 765 mm."""
+    for station_m, verdict in ((0.303, GO), (0.305, NO_GO), (0.659, NO_GO), (0.661, GO), (0.72, GO)):
+        found = only(with_ports(basis, station=metres(station_m)), "ports-behind")
+        assert found.verdict is verdict
+        assert ("lantern bay" in why(found)) is (verdict is NO_GO)
+    (sled,) = [item for item in basis.vehicle.sheet.item if item.kind == "sled"]
+    beside = sled.model_copy(update={"station": metres(0.5)})
+    sheet = basis.vehicle.sheet.model_copy(update={"item": (beside,)})
+    for station_m, verdict in ((0.456, GO), (0.544, GO), (0.454, NO_GO), (0.546, NO_GO)):
+        port = sheet.electronics.port[0].model_copy(update={"station": metres(station_m)})
+        electronics = sheet.electronics.model_copy(update={"port": (port,)})
+        vehicle = replace(basis.vehicle, sheet=sheet.model_copy(update={"electronics": electronics}))
+        assert only(sensing(vehicle, basis.flights), "ports-behind").verdict is verdict
 
 
 def test_holes_are_asked_for_by_the_bay_behind_them(basis) -> None:

@@ -201,6 +201,14 @@ def test_worst_rows_keep_occasions_apart() -> None:
     assert lows == [1.0, 1.0, 1.0]
 
 
+def test_what_the_sheet_does_not_say_it_says_on_no_occasion() -> None:
+    """What a cord is tied to is one question, on its time and off it."""
+    unsaid = [row(None, FailureMode.EYE_UNSAID, case) for case in (LATE, THRUST, LANDING)]
+    told = worst_rows(unsaid)
+    assert [one.case for one in told] == [THRUST]
+    assert [one.case for one in worst_rows(unsaid[::2])] == [LATE]
+
+
 @pytest.mark.parametrize(
     ("mode", "low", "limit_is", "times"),
     [

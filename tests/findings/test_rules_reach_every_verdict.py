@@ -517,15 +517,26 @@ def test_every_finding_that_is_not_go_says_what_to_change(answered) -> None:
 
 @pytest.mark.parametrize(
     ("weighed_kg", "verdict"),
-    [(0.71, NOT_KNOWN), (0.73, GO), (1.0, GO), (1.40, GO), (1.45, NOT_KNOWN)],
+    [
+        (0.35, NO_GO),
+        (0.37, NOT_KNOWN),
+        (0.71, NOT_KNOWN),
+        (0.73, GO),
+        (1.0, GO),
+        (1.4, GO),
+        (1.45, NOT_KNOWN),
+        (2.8, NOT_KNOWN),
+        (2.84, NO_GO),
+    ],
 )
 def test_a_weighed_part_agrees_with_its_mesh(answered, weighed_kg: float, verdict: Verdict) -> None:
-    """A mesh of 0.96 to 1.06 kg: a third beyond its ends lie 0.722 and 1.41 kg."""
+    """A mesh of 0.96 to 1.06 kg: a third beyond its ends lie 0.722 and 1.41 kg, twice that 0.361 and 2.82."""
     drawn = Estimate(value=1.0, low=0.96, high=1.06, known_by=KnownBy.COMPUTED)
     row = replace(answered.mass.rows[0], mass=exact(weighed_kg), drawn=drawn)
     judged = mass_findings(replace(answered.mass, rows=(row, *answered.mass.rows[1:])), LIMITS)
     found = [one for one in judged if one.key in ("part-weight", "part-weights")]
     assert [one.verdict for one in found] == [verdict]
+    assert found[0].urgent is (verdict is NO_GO)
 
 
 @pytest.mark.parametrize(("middle_m", "urgent"), [(-0.001, True), (0.001, False)])

@@ -43,6 +43,18 @@ def altered(sheet: Path, before: str, after: str) -> int:
             ("a root that begins at 8.8 m", "a root on the body"),
         ),
         (
+            'stations = ["690 mm", "910 mm"]',
+            'stations = ["100 mm", "600 mm"]',
+            "part[3].bores[1].stations",
+            ("a hole from 100 mm to 600 mm in float", "stands from 690 mm to 910 mm", "two parts swapped"),
+        ),
+        (
+            'stations = ["170 mm", "505 mm"], across = "94 mm"',
+            'stations = ["170 mm", "505 mm"], across = "194 mm"',
+            "part[2].bores[1]",
+            ("a hole 194 mm wide in daymark tower", "190 mm at its widest"),
+        ),
+        (
             'nozzle_station = "915 mm"',
             'nozzle_station = "9 m"',
             "motor.nozzle_station",

@@ -11,6 +11,8 @@ _MOST_DECIMALS = 9
 """Smaller numbers are the noise of the arithmetic."""
 _TELLS_NOTHING = 3.0
 """An interval from nothing to more than so many times the value says hardly more than the value."""
+_NOTHING_BESIDE = 1e-3
+"""A value this share of its interval is nothing in the unit of the ends, which is then shown."""
 
 
 # From one question of the page to the next most numbers stay as they are.
@@ -30,8 +32,12 @@ def show(value_si: float, dimension: Dimension, us_units: bool = False) -> str:
 
 
 @lru_cache(maxsize=4096)
-def show_estimate(estimate: Estimate, dimension: Dimension, us_units: bool = False) -> str:
+def show_estimate(
+    estimate: Estimate, dimension: Dimension, us_units: bool = False, far: float = math.inf
+) -> str:
     """Write an estimate with its interval, as many digits as the interval deserves.
+
+    What lies beyond ``far`` [SI], either way, tells no more than that it does.
 
     Examples
     --------
@@ -42,22 +48,38 @@ def show_estimate(estimate: Estimate, dimension: Dimension, us_units: bool = Fal
     >>> loose = Estimate(value=98.0, low=0.01, high=515.0, known_by=KnownBy.ASSUMED)
     >>> show_estimate(loose, Dimension.RATIO)
     '98 (anything up to 515)'
+    >>> wide = Estimate(value=0.026, low=-0.278, high=3.076, known_by=KnownBy.COMPUTED)
+    >>> show_estimate(wide, Dimension.LENGTH, far=0.72)
+    '26 mm (-278 to over 720)'
     """
-    unit, value = _shown(estimate.value, dimension, us_units)
-    low, high = (_in_unit(end, unit) for end in (estimate.low, estimate.high))
+    value, low, high = (min(max(end, -far), far) for end in (estimate.value, estimate.low, estimate.high))
     if high - low <= 1e-6 * max(abs(value), 1e-12):
         return show(estimate.value, dimension, us_units)
-    half = (high - low) / 2
-    decimals = min(max(0, 1 - math.floor(math.log10(half))), _decimals(value) + 1)
+    unit, _ = _shown(_sizing(value, low, high), dimension, us_units)
+    value, low, high = (_in_unit(end, unit) for end in (value, low, high))
+    decimals = min(max(0, 1 - math.floor(math.log10((high - low) / 2))), _decimals(value) + 1)
     shown, *ends = _trimmed([value, low, high], decimals)
-    return f"{_with_unit(shown, unit)}{_interval(shown, ends[0], ends[1])}"
+    low_end, high_end = (
+        f"{_beyond(end, far)}{said}" for end, said in zip((estimate.low, estimate.high), ends, strict=True)
+    )
+    return f"{_beyond(estimate.value, far)}{_with_unit(shown, unit)}{_interval(shown, low_end, high_end)}"
+
+
+def _beyond(value: float, far: float) -> str:
+    return "over " if value > far else "below " if value < -far else ""
+
+
+def _sizing(value: float, low: float, high: float) -> float:
+    """Return the number whose unit to show: the value, where the ends do not make it nothing."""
+    widest = max(abs(low), abs(high))
+    return widest if abs(value) < _NOTHING_BESIDE * widest else value
 
 
 def _interval(value: str, low: str, high: str) -> str:
     """Write the ends; one that tells nothing is said in words."""
     if low == high:
         return ""
-    if float(low) == 0.0 and float(high) > _TELLS_NOTHING * abs(float(value)):
+    if not low.strip("-0.") and float(high.removeprefix("over ")) > _TELLS_NOTHING * abs(float(value)):
         return f" (anything up to {high})"
     return f" ({low} to {high})"
 

@@ -1,5 +1,6 @@
 """What a field of a build sheet may hold: quantities of one dimension, names, pairs."""
 
+import math
 import re
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
@@ -17,7 +18,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from finial.core.errors import UnitError
 from finial.core.estimates import KnownBy
-from finial.core.units import Dimension, Quantity, parse_quantity
+from finial.core.units import Dimension, Quantity, parse_quantity, show
 from finial.core.visible import is_visible, visible
 
 
@@ -54,6 +55,8 @@ class Measured:
     maximum: float | None = None
     within: bool = False
     """True where the low end of the tolerance may not fall below zero."""
+    ends: bool = False
+    """True where both ends of the tolerance must lie within the bounds."""
     station: bool = False
     """True for a station, which may also be given from an end of a part."""
 
@@ -71,11 +74,18 @@ class Measured:
             )
         except UnitError as error:
             raise refusal(error.given, error.accepted, error.likely_slip) from error
+        if self.ends and not (self.minimum or 0.0) <= found.low <= found.high <= (self.maximum or math.inf):
+            slip = "the part after +- is how far the number may be off"
+            raise refusal(as_written(given), self._between(), slip)
         widest = found.value if self.within or self.above == 0 else float("inf")
         if found.tolerance > widest or (self.above == 0 and found.tolerance == widest):
             slip = "the part after +- is how far the number may be off, in its own unit"
             raise refusal(as_written(given), "a tolerance smaller than the number itself", slip)
         return found
+
+    def _between(self) -> str:
+        low, high = (show(end, self.dimension) for end in (self.minimum or 0.0, self.maximum or math.inf))
+        return f"both ends between {low} and {high}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,8 +167,10 @@ def _visible_text(given: str) -> str:
     return given
 
 
-def _a(dimension: Dimension, *, within: bool = False, station: bool = False, **bounds: float) -> Measured:
-    return Measured(dimension=dimension, within=within, station=station, **bounds)
+def _a(
+    dimension: Dimension, *, within: bool = False, ends: bool = False, station: bool = False, **bounds: float
+) -> Measured:
+    return Measured(dimension=dimension, within=within, ends=ends, station=station, **bounds)
 
 
 _LONGEST_SHOWN = 80
@@ -210,15 +222,22 @@ SomeSpeed = Annotated[Quantity, _a(Dimension.SPEED, above=0)]
 Angle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=-_TURN_RAD, maximum=_TURN_RAD)]
 Lean = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=1.05)]
 """Of something that still runs along the vehicle: 60 degrees at most."""
+HalfTurn = Annotated[Quantity, _a(Dimension.ANGLE, above=0, maximum=_TURN_RAD / 2)]
+"""From one thing round to another, the shorter way."""
 ReachAngle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=_TURN_RAD / 2)]
 """How far something may be off either way."""
 Tilt = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=_TURN_RAD / 4)]
+MOST_RAIL_TILT_RAD = math.radians(89)
+RailTilt = Annotated[Quantity, _a(Dimension.ANGLE, minimum=0, maximum=MOST_RAIL_TILT_RAD)]
+"""A rail that lies flat guides nothing up."""
 Temperature = Annotated[Quantity, _a(Dimension.TEMPERATURE, minimum=173.15, maximum=373.15)]
+AirTemperature = Annotated[Quantity, _a(Dimension.TEMPERATURE, minimum=228.15, maximum=338.15, ends=True)]
+"""Air that anybody stands in: colder or hotter is another unit."""
 SofteningTemperature = Annotated[Quantity, _a(Dimension.TEMPERATURE, minimum=273.15, maximum=700.0)]
-Pressure = Annotated[Quantity, _a(Dimension.PRESSURE, minimum=20_000, maximum=110_000)]
+Pressure = Annotated[Quantity, _a(Dimension.PRESSURE, minimum=20_000, maximum=110_000, ends=True)]
 Stress = Annotated[Quantity, _a(Dimension.PRESSURE, above=0)]
 Density = Annotated[Quantity, _a(Dimension.DENSITY, above=0)]
-Force = Annotated[Quantity, _a(Dimension.FORCE, minimum=0)]
+Force = Annotated[Quantity, _a(Dimension.FORCE, minimum=0, within=True)]
 SomeForce = Annotated[Quantity, _a(Dimension.FORCE, above=0)]
 Impulse = Annotated[Quantity, _a(Dimension.IMPULSE, above=0)]
 Voltage = Annotated[Quantity, _a(Dimension.VOLTAGE, above=0, maximum=100)]

@@ -15,6 +15,7 @@ from finial.files.fields import (
     FileName,
     Force,
     GlueName,
+    HalfTurn,
     LayerHeight,
     Lean,
     Length,
@@ -337,7 +338,7 @@ class StayEntry(Record):
     """What the other ends hold on to."""
     anchor_station: Station | None = None
     """Station where the wires meet the body; abreast of the point on the fin without it."""
-    anchor_turn: Angle | None = None
+    anchor_turn: HalfTurn | None = None
     """Roll angle from the fin to the anchors; half way to the next fin without it."""
     anchor_holds: Force | None = None
     """What an anchor in the body holds, by test."""

@@ -7,6 +7,7 @@ from pydantic import Field
 from finial.core.units import Dimension, Quantity
 from finial.files.fields import (
     NO_ANGLE,
+    AirTemperature,
     Angle,
     CodeName,
     FieldLength,
@@ -15,6 +16,7 @@ from finial.files.fields import (
     Measured,
     Offset,
     Pressure,
+    RailTilt,
     Ratio,
     Record,
     Share,
@@ -25,10 +27,8 @@ from finial.files.fields import (
     SomeShare,
     Speed,
     Station,
-    Temperature,
     TerrainName,
     Text,
-    Tilt,
     Time,
     WholeNumber,
 )
@@ -65,7 +65,7 @@ class LaunchEntry(Record):
     """TOML file of the site, beside or below the sheet."""
     rail_length: SomeLength
     """Length of the rail that guides the vehicle, from the pad up."""
-    tilt: Tilt = NO_ANGLE
+    tilt: RailTilt = NO_ANGLE
     """How far the rail leans from the vertical."""
     toward: Angle = NO_ANGLE
     """Compass bearing the rail leans to."""
@@ -77,7 +77,7 @@ class LaunchEntry(Record):
     """What the wind comes over."""
     wind_column: FileName | None = None
     """Wind measured aloft; the sheet's wind at 10 m makes it stronger or weaker as a whole."""
-    temperature: Temperature
+    temperature: AirTemperature
     """Temperature of the air at the pad."""
     pressure: Pressure | None = None
     """Air pressure at the pad, not reduced to sea level; that of a standard day at its height without it."""

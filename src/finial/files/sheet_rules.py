@@ -69,6 +69,7 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _broken_references(source)
     yield from _backwards_stations(source)
     yield from _sizes_twice(source)
+    yield from _wires_twice(source)
     yield from _rods_without_places(source)
     yield from _room_of_nothing(source)
     yield from _plates_and_tubes_of_the_motor(source)
@@ -322,6 +323,17 @@ def _plates_and_tubes_of_the_motor(source: TomlSource) -> Iterator[Fault]:
                 given=f"{inner} of {sizes[inner]}, {outer} of {sizes[outer]}",
                 accepted=f"{inner} within {outer}: {means}",
                 likely_slip="one of the two in another unit",
+            )
+
+
+def _wires_twice(source: TomlSource) -> Iterator[Fault]:
+    """Find igniters whose wires are measured and worked out too: the two need not agree."""
+    for where, igniter in tables(source, ("electronics", "igniter")):
+        if "wiring_resistance" in igniter and "wire" in igniter:
+            yield source.fault(
+                where,
+                given="wiring_resistance and wire",
+                accepted="wiring_resistance as measured, or the wire it is worked out from",
             )
 
 

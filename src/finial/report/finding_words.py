@@ -1,5 +1,6 @@
 """What a finding says, in the builder's units: title, limit, why, what to change."""
 
+import math
 from collections.abc import Mapping
 
 from finial.core.dimensions import Dimension
@@ -42,6 +43,22 @@ def title(finding: Finding, shown: Shown = METRIC) -> str:
 def title_of(key: str, subject: Subject, facts: Facts, shown: Shown = METRIC) -> str:
     """Say what a check is called, without its finding."""
     return _in_places(subject, facts, WORDINGS[key].title, shown)
+
+
+def value(finding: Finding, shown: Shown = METRIC) -> str:
+    """Say the number that was judged, with its interval; not known without one."""
+    return shown.between(finding.value, finding.dimension, _far(finding))
+
+
+def value_judged(finding: Finding, shown: Shown = METRIC) -> str:
+    """Say the number that was judged, its interval and how it is known."""
+    return shown.judged(finding.value, finding.dimension, _far(finding))
+
+
+def _far(finding: Finding) -> float:
+    """Return the size beyond which a number of this finding tells no more [SI]."""
+    far = finding.facts.get("far")
+    return far.value if isinstance(far, Amount) and isinstance(far.value, float) else math.inf
 
 
 def limit(finding: Finding, shown: Shown = METRIC) -> str:

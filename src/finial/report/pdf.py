@@ -20,7 +20,7 @@ from finial.report.begun_text import begun_sections
 from finial.report.checklist import Chapter, checklist
 from finial.report.contents import contents
 from finial.report.document import ReportSection, Table
-from finial.report.finding_words import limit, title, what_to_change, why
+from finial.report.finding_words import limit, title, value, value_judged, what_to_change, why
 from finial.report.looked import looked_words
 from finial.report.sections.card import card
 from finial.report.shown import Shown
@@ -212,7 +212,7 @@ def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
         "role": finding.verdict.words,
         "subject": finding.stage,
         "name": title(finding, shown),
-        "value": "" if finding.value is None else shown.judged(finding.value, finding.dimension),
+        "value": "" if finding.value is None else value_judged(finding, shown),
         "limit": limit(finding, shown),
         "margin": how_far(finding),
         "why": why(finding, shown),
@@ -223,8 +223,8 @@ def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
 
 
 def _met(finding: Finding, shown: Shown) -> list[str]:
-    value = shown.between(finding.value, finding.dimension) if finding.value else "met"
-    return [title(finding, shown), value, limit(finding, shown), how_far(finding)]
+    number = value(finding, shown) if finding.value else "met"
+    return [title(finding, shown), number, limit(finding, shown), how_far(finding)]
 
 
 def _section(section: ReportSection) -> dict[str, Any]:

@@ -88,20 +88,20 @@ class Shown:
         """Angle with its unit."""
         return self.plain(value_rad, Dimension.ANGLE)
 
-    def between(self, estimate: Estimate | None, dimension: Dimension | None) -> str:
-        """Value and interval; a number without dimension stands bare."""
+    def between(self, estimate: Estimate | None, dimension: Dimension | None, far: float = math.inf) -> str:
+        """Value and interval; a number without dimension stands bare, and beyond ``far`` it only says so."""
         if estimate is None:
             return NOT_KNOWN
         if dimension is None and estimate.high >= PLENTY:
             return factor(estimate)
-        return show_estimate(estimate, dimension or Dimension.RATIO, us_units=self.us_units)
+        return show_estimate(estimate, dimension or Dimension.RATIO, us_units=self.us_units, far=far)
 
-    def judged(self, estimate: Estimate | None, dimension: Dimension | None) -> str:
+    def judged(self, estimate: Estimate | None, dimension: Dimension | None, far: float = math.inf) -> str:
         """Value, interval and how it is known."""
         if estimate is None:
             return NOT_KNOWN
         doubt = "" if estimate.inside_range else ", outside the method's range"
-        return f"{self.between(estimate, dimension)}, {estimate.known_by.word}{doubt}"
+        return f"{self.between(estimate, dimension, far)}, {estimate.known_by.word}{doubt}"
 
 
 def bearing(radians: float) -> str:

@@ -6,7 +6,7 @@ from finial.findings.causes import groups_of
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection
-from finial.report.finding_words import limit, title, what_to_change, why
+from finial.report.finding_words import limit, title, value, value_judged, what_to_change, why
 from finial.report.guess_words import guess_words
 from finial.report.layout import paragraph
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
@@ -136,11 +136,11 @@ def _first_guess(readiness: Readiness, shown: Shown, width: int) -> list[TextLin
 
 def headline(finding: Finding, shown: Shown) -> str:
     """Name, value with interval and pedigree, limit, and how far off it is."""
-    value = shown.judged(finding.value, finding.dimension)
+    number = value_judged(finding, shown)
     if finding.value is None and finding.verdict is not Verdict.NOT_KNOWN:
-        value = ""  # a check on a list of parts has no number to show
+        number = ""  # a check on a list of parts has no number to show
     called = title(finding, shown)
-    named = f"{called}: {value}" if value else called
+    named = f"{called}: {number}" if number else called
     return "; ".join(filter(None, (named, f"limit {limit(finding, shown)}", how_far(finding))))
 
 
@@ -149,9 +149,9 @@ def _met(findings: Sequence[Finding], shown: Shown, width: int) -> list[TextLine
     lines: list[TextLine] = []
     for finding in findings:
         if finding.verdict is Verdict.GO:
-            value = shown.between(finding.value, finding.dimension) if finding.value else "met"
+            number = value(finding, shown) if finding.value else "met"
             called, asked = title(finding, shown), limit(finding, shown)
-            parts = (f"{called}: {value}", asked, how_far(finding))
+            parts = (f"{called}: {number}", asked, how_far(finding))
             first, *rest = paragraph(
                 "; ".join(filter(None, parts)), width, first=f"{verdict_word(finding.verdict)}  "
             )

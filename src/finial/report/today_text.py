@@ -60,7 +60,7 @@ def numbers_of_day(answer: Readiness, shown: Shown) -> Iterator[tuple[str, str]]
     yield "balance point at lift-off", shown.between(mass.lift_off_balance, Dimension.LENGTH)
     if answer.stability:
         worst = min(answer.stability, key=lambda point: point.margin.low)
-        yield "least margin", shown.between(worst.margin, Dimension.LENGTH)
+        yield "least margin", shown.between(worst.margin, Dimension.LENGTH, worst.length_m)
     yield "speed off the rail", shown.between(flight.rail_exit_speed, Dimension.SPEED)
     yield "apogee above ground", shown.between(flight.apogee_agl, Dimension.LENGTH)
     if recovery.landing_speed is not None:

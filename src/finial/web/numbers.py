@@ -1,5 +1,6 @@
 """The numbers of the page, grouped, each in the builder's units with its interval and pedigree."""
 
+import math
 from dataclasses import dataclass
 
 from finial.assemble.stability.results import StabilityPoint
@@ -86,7 +87,7 @@ def _stability_rows(readiness: Readiness) -> tuple[NumberRow, ...]:
         key = point.moment.replace(" ", "-")
         band, margin = f"Pressure band at {point.moment}", f"Margin at {point.moment}"
         rows.append(_row(f"band-{key}", band, point.pressure, Dimension.LENGTH, us))
-        rows.append(_row(f"margin-{key}", margin, point.margin, Dimension.LENGTH, us))
+        rows.append(_row(f"margin-{key}", margin, point.margin, Dimension.LENGTH, us, point.length_m))
         rows.append(_row(f"widths-{key}", f"{margin}, in widths", _widths(point), Dimension.RATIO, us))
     return tuple(rows)
 
@@ -150,8 +151,10 @@ def _known(
     return (_row(key, name, estimate, dimension, us_units),)
 
 
-def _row(key: str, name: str, estimate: Estimate, dimension: Dimension, us_units: bool) -> NumberRow:
-    value, _, interval = show_estimate(estimate, dimension, us_units).partition(" (")
+def _row(
+    key: str, name: str, estimate: Estimate, dimension: Dimension, us_units: bool, far: float = math.inf
+) -> NumberRow:
+    value, _, interval = show_estimate(estimate, dimension, us_units, far).partition(" (")
     return NumberRow(
         key=key, name=name, value=value, interval=interval.rstrip(")"), known_by=estimate.known_by.word
     )

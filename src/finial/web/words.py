@@ -2,7 +2,7 @@
 
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
-from finial.report.finding_words import limit, title
+from finial.report.finding_words import limit, title, value
 from finial.report.shown import Shown
 
 
@@ -18,7 +18,7 @@ def detail(readiness: Readiness) -> str:
 
 def finding_value(finding: Finding, shown: Shown) -> str:
     """Value with its interval in the builder's units, empty when not known."""
-    return "" if finding.value is None else shown.between(finding.value, finding.dimension)
+    return "" if finding.value is None else value(finding, shown)
 
 
 def sentence(words: str) -> str:

@@ -103,6 +103,8 @@ class PortStudy:
     lag_m: float | None = None
     """How far the barometer lags at the fastest climb [m]."""
     early_fall: Estimate | None = None
+    opens_into: str = ""
+    """Bay whose stations it lies at without a sled beside it there; empty where it does not."""
     """How far its reading falls before the top, at most [m]."""
 
 
@@ -163,6 +165,11 @@ class Sensing:
     near_mach: tuple[NearMach, ...] = ()
     fastest_mach: float = 0.0
     """Of any of the flights [-]."""
+
+    @property
+    def lowest_top_m(self) -> float | None:
+        """Lowest top of the flights above the pad [m]; ``None`` without a computer."""
+        return max((one.lowest_top_m for one in self.first_motion), default=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

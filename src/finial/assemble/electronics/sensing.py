@@ -31,6 +31,7 @@ from finial.electronics.sensing import (
     unevenness,
     wind_across,
 )
+from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import ComputerEntry, IgniterEntry, PortEntry
 from finial.flight.trace import EventKind, Trace
 from finial.recovery.charges.ports import RULE_AREA_PER_VOLUME_M, Climb, lag_height, port_lag
@@ -87,7 +88,18 @@ def _port(vehicle: Vehicle, flights: Flights, name: str, port: PortEntry | None)
         coefficient=air.coefficient,
         lag_m=max(air.lag_m(one) for one in flights.every),
         early_fall=_early_fall(air, flights),
+        opens_into=_opens_into(vehicle.sheet, port),
     )
+
+
+def _opens_into(sheet: Sheet, port: PortEntry) -> str:
+    """Name the bay that stands behind the holes, where no sled stands beside it at that station."""
+    at = port.station.value
+    sleds = [item for item in sheet.item if item.kind == "sled"]
+    if any(abs(at - sled.station.value) <= (sled.length.value / 2 if sled.length else 0.0) for sled in sleds):
+        return ""
+    bays = (bay for bay in sheet.recovery.bay if bay.stations[0].value <= at <= bay.stations[1].value)
+    return next((bay.name for bay in bays), "")
 
 
 def _area(port: PortEntry) -> Estimate:

@@ -1,5 +1,6 @@
 """The nominal flight and its corners: what thrust, mass, drag and wind may do to it."""
 
+import math
 from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -16,6 +17,7 @@ from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
 from finial.assemble.vehicle.loading import Vehicle
 from finial.assemble.vehicle.motors import line_of_thrust, thrust_spread
 from finial.assemble.vehicle.usual import reach
+from finial.files.fields import MOST_RAIL_TILT_RAD
 from finial.files.sheet_recovery import CanopyEntry, EventEntry, RecoveryEntry
 from finial.flight.fly import fly
 from finial.flight.inputs import (
@@ -45,13 +47,14 @@ _BARE = CanopyEvent(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Corner:
-    """Factors on thrust, mass and drag, and the wind at 10 m [m/s]."""
+    """Factors on thrust, mass and drag, the wind at 10 m [m/s], and how much more the rail leans [rad]."""
 
     thrust: float = 1.0
     mass: float = 1.0
     drag: float = 1.0
     wind_m_s: float
     canopy: float = 1.0
+    lean: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +106,7 @@ def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: Ma
 
 def take_off(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Aloft:
     """Begin the nominal flight and its four corners: whoever asks has the time until they land."""
-    wind = wind_at_ten_metres(vehicle)
+    wind, lean = wind_at_ten_metres(vehicle), vehicle.sheet.launch.tilt.tolerance
     impulse = thrust_spread(vehicle)
     weight = mass.lift_off_mass
     drag = air.drag.power_off
@@ -111,10 +114,14 @@ def take_off(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassR
     draggy, slick = drag.high / drag.value, drag.low / drag.value
     corners = {
         "nominal": Corner(wind_m_s=wind.value),
-        "weak": Corner(thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.value),
-        "strong": Corner(thrust=1 + impulse, mass=light, drag=slick, wind_m_s=wind.value),
-        "windy": Corner(thrust=1 + impulse, mass=light, drag=slick, wind_m_s=wind.high, canopy=1.1),
-        "calm": Corner(thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.low, canopy=0.9),
+        "weak": Corner(thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.value, lean=lean),
+        "strong": Corner(thrust=1 + impulse, mass=light, drag=slick, wind_m_s=wind.value, lean=-lean),
+        "windy": Corner(
+            thrust=1 + impulse, mass=light, drag=slick, wind_m_s=wind.high, canopy=1.1, lean=lean
+        ),
+        "calm": Corner(
+            thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.low, canopy=0.9, lean=-lean
+        ),
     }
 
     inputs = {name: flight_inputs(vehicle, rows, air, corner) for name, corner in corners.items()}
@@ -152,7 +159,7 @@ def flight_inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, corner
             ignition_delay_s=motor.ignition_delay_s,
         ),
         air_table=_scaled_drag(air.result.table, corner.drag),
-        rail=_rail(vehicle),
+        rail=_rail(vehicle, corner.lean),
         air=air_of_day(vehicle, corner.wind_m_s),
         canopies=_canopies(vehicle.sheet.recovery, corner.canopy),
         tumbling_drag_area_m2=parted_area(vehicle).value,
@@ -169,13 +176,15 @@ def _scaled_drag(table: AirTable, factor: float) -> AirTable:
     )
 
 
-def _rail(vehicle: Vehicle) -> Rail:
+def _rail(vehicle: Vehicle, lean_rad: float) -> Rail:
     launch, guide, length = vehicle.sheet.launch, vehicle.sheet.guide, vehicle.skin.length_m
     buttons = sorted(button.value for button in guide.buttons) if guide else [0.5 * length, 0.95 * length]
+    # A rail that leans by less than nothing leans to the other side; none leans to the level.
+    tilt = launch.tilt.value + lean_rad
     return Rail(
         length_m=launch.rail_length.value,
-        tilt_rad=launch.tilt.value,
-        bearing_rad=launch.toward.value,
+        tilt_rad=min(abs(tilt), MOST_RAIL_TILT_RAD),
+        bearing_rad=launch.toward.value + (math.pi if tilt < 0.0 else 0.0),
         fore_button_m=buttons[0],
         aft_button_m=buttons[-1],
         roll_rad=guide.at.value if guide else 0.0,

@@ -259,7 +259,7 @@ def item_in_place(item: ItemEntry, density: Estimate, free_across_m: float) -> P
     others = (
         ()
         if not taken or room.low == room.high
-        else tuple(_sized(item, volume, widest) for volume in (room.low, room.high))
+        else tuple(_sized(item, volume, widest) for volume in (room.low, room.high) if volume > 0.0)
     )
     known = KnownBy.MEASURED if not taken else room.known_by
     return Placed(thing=replace(whole, known_by=known), others=others, taken=tuple(taken))

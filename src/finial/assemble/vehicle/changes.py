@@ -71,7 +71,7 @@ def of_files(vehicle: Vehicle, files: LoadedSheet, names_above: NamesAbove) -> V
     unknown = unknown_names(files, names_above(files.sheet))
     if unknown:
         raise BuildSheetError(unknown)
-    refuse_misfits(files, vehicle.skin)
+    refuse_misfits(files, vehicle.skin, [part.span_m for part in vehicle.parts])
     parts = tuple(_as_written(part, files.sheet) for part in vehicle.parts)
     motors = motors_of(files)
     return replace(

@@ -167,7 +167,7 @@ def _fitted(files: LoadedSheet, tell: Tell) -> tuple[tuple[PlacedPart, ...], Ski
     tell("slicing the skin")
     outside = [part.mended for part in parts if part.spec.outside]
     split = parted(_skin(files, parts), outside, files.sheet.fin)
-    refuse_misfits(files, split.body)
+    refuse_misfits(files, split.body, [part.span_m for part in parts])
     return parts, replace(split.body, notes=(*split.body.notes, *moved)), split
 
 

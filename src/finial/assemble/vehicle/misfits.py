@@ -3,7 +3,7 @@
 What only stands in the wrong place is told of by the findings of the inside.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 import numpy as np
 
@@ -30,8 +30,8 @@ _SHORTEST_ROOT_M = 1e-3
 _NARROWEST_BAY_M = 0.01
 
 
-def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
-    """Refuse hardware that nothing could be computed with, all at once.
+def refuse_misfits(files: LoadedSheet, skin: Skin, spans: Sequence[tuple[float, float]]) -> None:
+    """Refuse hardware that nothing could be computed with, all at once; ``spans`` are those of the parts [m].
 
     Raises
     ------
@@ -40,10 +40,15 @@ def refuse_misfits(files: LoadedSheet, skin: Skin) -> None:
     """
     source = files.source
     us_units = files.sheet.vehicle.us_units
+
+    def shown(metres: float) -> str:
+        return show(metres, Dimension.LENGTH, us_units)
+
     faults = [
         source.fault(where, given=given, accepted=accepted, likely_slip=slip)
-        for where, given, accepted, slip in _misfits(
-            files, skin, lambda m: show(m, Dimension.LENGTH, us_units)
+        for where, given, accepted, slip in (
+            *_misfits(files, skin, shown),
+            *_bores(files, skin, spans, shown),
         )
         if where[0] not in files.missing
     ]
@@ -266,6 +271,30 @@ def _buttons(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
             f"one that reaches past the fore button, {shown(needed)} above the nozzle",
             "the rail's length in another unit",
         )
+
+
+def _bores(
+    files: LoadedSheet, skin: Skin, spans: Sequence[tuple[float, float]], shown: Shown
+) -> Iterator[Misfit]:
+    """Holes that lie beyond their part, as after two meshes are swapped, or are wider than the vehicle."""
+    for number, (part, (fore, aft)) in enumerate(zip(files.sheet.part, spans, strict=True)):
+        for index, bore in enumerate(part.bores):
+            begins, ends = (station.value for station in bore.stations)
+            if max(begins, fore) >= min(ends, aft):
+                yield (
+                    ("part", number, "bores", index, "stations"),
+                    f"a hole from {shown(begins)} to {shown(ends)} in {part.name}",
+                    f"one within that part, which stands from {shown(fore)} to {shown(aft)}",
+                    "the meshes of two parts swapped, or a part drawn in another unit",
+                )
+            widest = max(side.value for side in bore.sides or filter(None, (bore.across,)))
+            if widest > max(extents_m(skin)):
+                yield (
+                    ("part", number, "bores", index),
+                    f"a hole {shown(widest)} wide in {part.name}",
+                    f"one within the vehicle, {shown(max(extents_m(skin)))} at its widest",
+                    "the hole in another unit",
+                )
 
 
 def _bays(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:

@@ -1,5 +1,7 @@
 """What the sheet leaves open: parts of the recovery, igniters, arming switches, test bars, the nozzle."""
 
+import math
+
 from finial.assemble.flights.corners import trigger_of
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
@@ -10,7 +12,7 @@ from finial.files.sheet_recovery import PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule
 from finial.findings.rules.recovery_parts_rules import recovery_parts_findings
-from finial.materials.material import PRINTED
+from finial.materials.material import PRINTED, material
 
 SWITCHES = Rule(
     key="arming-switches",
@@ -26,6 +28,21 @@ BARS = Rule(
     key="test-bars",
     stage="strength",
     source="ISO 527-1: five test pieces at least, in each direction; from memory, not re-read",
+)
+MOST_TIMES, MOST_WARMER_K = 2.0, 40.0
+"""How far above the tables own numbers may lie: strength, stiffness and density by a factor [-], softening by
+so much [K]; a judgement of this project: prints of one plastic do not differ more."""
+OWN_NUMBERS = Rule(
+    key="own-numbers",
+    stage="strength",
+    source="the table of materials: at most twice as strong, as stiff or as heavy, and 40 K more",
+    safety=True,
+)
+ACROSS_JOINT = Rule(
+    key="buttons-across-joint",
+    stage="flight",
+    source="common practice: both buttons on the half that holds the motor",
+    safety=True,
 )
 FIRED = Rule(key="charge-fired", stage="electronics", source="the build sheet", safety=True)
 BACKUP = Rule(
@@ -54,6 +71,8 @@ def build_findings(sheet: Sheet, *, motor_diameter_m: float, length_m: float) ->
         _wired(sheet),
         _printed(sheet),
         *(_bars(own) for own in sheet.material if own.along is not None or own.across is not None),
+        *(_own_numbers(own) for own in sheet.material),
+        *_across_joint(sheet),
         _nozzle(length_m - sheet.motor.nozzle_station.value, motor_diameter_m),
     ]
 
@@ -141,6 +160,44 @@ def _bars(own: OwnMaterialEntry) -> Finding:
         facts={"fewest": FEWEST_BARS},
         fixes=(Fix(key="break-more"),),
     )
+
+
+def _own_numbers(own: OwnMaterialEntry) -> Finding:
+    """Judge own numbers against those of their kind: far above lies another unit, or another plastic."""
+    like = material(own.like or own.name)
+    most = {
+        "along": (own.along, MOST_TIMES * like.ultimate_pa.high),
+        "across": (own.across, MOST_TIMES * (like.upright_pa or like.ultimate_pa).high),
+        "modulus": (own.modulus, MOST_TIMES * like.modulus_pa.high),
+        "density": (own.density, MOST_TIMES * like.density_kg_m3.high),
+        "softens": (own.softens, like.softens_k.high + MOST_WARMER_K if like.softens_k else math.inf),
+    }
+    above = [key for key, (given, limit) in most.items() if given is not None and given.value > limit]
+    return OWN_NUMBERS.holds(
+        Verdict.NOT_KNOWN if above else Verdict.GO,
+        subject=Subject(name=own.name),
+        facts={"like": like.name, "keys": ", ".join(above)},
+        fixes=(Fix(key="look"),),
+    )
+
+
+def _across_joint(sheet: Sheet) -> list[Finding]:
+    """Judge that no joint that comes apart lies between the buttons: it bends as the rail pushes."""
+    if sheet.guide is None:
+        return []
+    stations = [button.value for button in sheet.guide.buttons]
+    between = [
+        joint.name for joint in sheet.recovery.joint if min(stations) < joint.station.value < max(stations)
+    ]
+    facts = {"joints": ", ".join(between)}
+    return [
+        ACROSS_JOINT.holds(
+            Verdict.CAUTION if between else Verdict.GO,
+            facts=facts,
+            reasons=("between",) if between else (),
+            fixes=(Fix(key="one-half"),),
+        )
+    ]
 
 
 def _nozzle(inside_m: float, motor_diameter_m: float) -> Finding:

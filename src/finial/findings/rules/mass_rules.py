@@ -16,6 +16,8 @@ WEIGHTS = Rule(key="part-weights", stage="mass", source="common practice")
 WEIGHT_SHARE = 0.33
 """How far a weighed part may lie from what its mesh gives, beyond the spread of prints [-]; a judgement
 of this project: paint, inserts and more lines explain a third, not twice as much."""
+WEIGHT_TIMES = 2.0
+"""How many times beyond that it is another part, or another unit [-]; a judgement of this project."""
 WHOLE = Rule(key="whole-weighed", stage="mass", source="common practice")
 WHOLE_MASS = Rule(
     key="whole-mass", stage="mass", dimension=Dimension.MASS, source="the mass table against the scale"
@@ -76,8 +78,9 @@ def _weights(mass: MassResult) -> Iterator[Finding]:
 def _weight(row: MassRow, drawn: Estimate) -> Finding:
     least, most = drawn.low / (1.0 + WEIGHT_SHARE), drawn.high * (1.0 + WEIGHT_SHARE)
     agrees = least <= row.mass.value <= most
-    return WEIGHT.holds(
-        Verdict.GO if agrees else Verdict.NOT_KNOWN,
+    far = row.mass.value > WEIGHT_TIMES * most or row.mass.value < least / WEIGHT_TIMES
+    return replace(WEIGHT, urgent=far).holds(
+        Verdict.GO if agrees else Verdict.NO_GO if far else Verdict.NOT_KNOWN,
         value=row.mass,
         subject=Subject(name=row.name, station_m=row.station_m),
         facts={"computed": Amount(value=drawn, dimension=Dimension.MASS)},

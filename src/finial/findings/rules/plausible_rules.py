@@ -22,7 +22,7 @@ FAR = 10.0
 """Times outside the usual beyond which it is a slip and no rocket [-]; a judgement of this project."""
 TABLES = (
     *("part", "item", "fin", "rod", "motor", "guide", "print"),
-    *("recovery", "electronics", "launch", "scatter"),
+    *("recovery", "electronics", "launch", "scatter", "flown"),
 )
 """Tables of a sheet whose numbers stand in the table of usual ones."""
 

@@ -53,6 +53,12 @@ RISES = Rule(
     source="assumed: no computer takes so small a fall for apogee",
     safety=True,
 )
+BEHIND = Rule(
+    key="ports-behind",
+    stage="electronics",
+    source=f"{PRACTICE}: static ports open into the computers' own room, sealed from every charge",
+    safety=True,
+)
 HEIGHT = Rule(
     key="height-fired",
     stage="electronics",
@@ -86,15 +92,18 @@ MACH = Rule(
 def sensing_findings(sensing: Sensing) -> Iterator[Finding]:
     """Judge ports, heights, clocks and lift-off of every computer."""
     for port in sensing.ports:
-        yield from _port(port)
+        yield from _port(port, sensing.lowest_top_m)
     yield from map(_fired, sensing.fired)
     yield from map(_first_motion, sensing.first_motion)
     yield from map(_timer, sensing.timers)
     yield from (_mach(one, sensing.fastest_mach) for one in sensing.near_mach)
 
 
-def _port(port: PortStudy) -> Iterator[Finding]:
-    """Judge one set of holes: size, evenness, place, and whether its barometer rises up to the top."""
+def _port(port: PortStudy, top_m: float | None) -> Iterator[Finding]:
+    """Judge one set of holes: size, evenness, place, and whether its barometer rises up to the top.
+
+    A reading that falls by more than the flight is high tells no more than that.
+    """
     subject, facts = Subject(name=port.port), {"computers": ", ".join(port.computers)}
     if port.area is None or port.least_area_m2 is None:
         for rule in (SIZE, EVEN, SMOOTH, RISES):
@@ -115,11 +124,18 @@ def _port(port: PortStudy) -> Iterator[Finding]:
     yield softened(even, Verdict.CAUTION)
     smooth = SMOOTH.at_least(_exactly(port.clear), 1.0, subject=subject, fixes=(Fix(key="move"),))
     yield softened(smooth, Verdict.CAUTION)
+    yield BEHIND.holds(
+        Verdict.NO_GO if port.opens_into else Verdict.GO,
+        subject=subject,
+        facts={"bay": port.opens_into},
+        reasons=("bay",) if port.opens_into else (),
+        fixes=(Fix(key="beside-sled"),),
+    )
     yield RISES.at_most(
         port.early_fall,
         MOST_FALL_M,
         subject=subject,
-        facts=_seen(port),
+        facts={**_seen(port), **({"far": Amount(value=top_m, dimension=Dimension.LENGTH)} if top_m else {})},
         reasons=("seen",),
         fixes=(Fix(key="move"),),
     )

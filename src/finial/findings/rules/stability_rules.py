@@ -38,6 +38,7 @@ def _finding(point: StabilityPoint, limits: Limits, *, is_worst: bool) -> Findin
         needed_m,
         subject=Subject(case=point.moment),
         facts={
+            "far": Amount(value=point.length_m, dimension=Dimension.LENGTH),
             "slenderness": f"{slenderness:.1f}",
             "slope": f"{point.moment_slope.low:.2g} to {point.moment_slope.high:.2g}",
             "force": f"{LEAST_FORCE:g}",

@@ -35,6 +35,7 @@ _SOFTER: dict[Occasion, tuple[str, ...]] = {
     Occasion.GROUND: ("on-the-ground",),
 }
 """Why a failure is a caution."""
+_ORDER = (Occasion.FLIGHT, Occasion.LATE, Occasion.GROUND)
 _NOTICEABLY_COOLER_K = 3.0
 
 
@@ -66,10 +67,13 @@ def _known(rows: Sequence[Reserve], occasion: Occasion) -> list[Reserve]:
 
 
 def worst_rows(rows: Iterable[Reserve]) -> tuple[Reserve, ...]:
-    """Lowest row of each way to fail on each occasion, worst first; what is not known stands apart."""
-    worst: dict[tuple[FailureMode, Occasion, bool], Reserve] = {}
-    for row in sorted(rows, key=badness):
-        worst.setdefault((row.mode, occasion_of(row), row.reserve is None), row)
+    """Lowest row of each way to fail on each occasion, worst first; what is not known stands apart.
+
+    What the sheet does not say it says on no occasion: it is told once, of flight where there is one.
+    """
+    worst: dict[tuple[FailureMode, Occasion | None], Reserve] = {}
+    for row in sorted(rows, key=lambda row: (badness(row), _ORDER.index(occasion_of(row)))):
+        worst.setdefault((row.mode, occasion_of(row) if row.reserve else None), row)
     return tuple(worst.values())
 
 

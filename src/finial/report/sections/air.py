@@ -105,10 +105,10 @@ def stability_section(readiness: Readiness) -> ReportSection:
     margins = tuple(
         (
             point.moment,
-            shown.between(point.margin, Dimension.LENGTH),
+            shown.between(point.margin, Dimension.LENGTH, point.length_m),
             f"{point.margin.low / point.width_m:.2f}",
             f"{100 * point.margin.low / point.length_m:.1f} %",
-            shown.between(point.bare_margin, Dimension.LENGTH),
+            shown.between(point.bare_margin, Dimension.LENGTH, point.length_m),
         )
         for point in points
     )

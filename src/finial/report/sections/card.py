@@ -41,7 +41,8 @@ def _vehicle(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     if readiness.stability:
         worst = min(readiness.stability, key=lambda point: point.margin.low)
         least = f"{worst.margin.low / worst.width_m:.2f} widths at its bad end"
-        yield "least margin", f"{shown.between(worst.margin, Dimension.LENGTH)} at {worst.moment}; {least}"
+        margin = shown.between(worst.margin, Dimension.LENGTH, worst.length_m)
+        yield "least margin", f"{margin} at {worst.moment}; {least}"
 
 
 def _weighed(readiness: Readiness) -> str:

@@ -1,5 +1,7 @@
 """What the computers see of the flight: ports, heights, clocks."""
 
+import math
+
 from finial.assemble.electronics.results import PortStudy, Sensing
 from finial.core.dimensions import Dimension
 from finial.report.document import Table
@@ -21,7 +23,7 @@ def sensing_tables(sensing: Sensing, shown: Shown) -> tuple[Table, ...]:
                 *("ports", "of", "holes", "asked by their bay", "pressure coefficient"),
                 *("lag, fastest climb", "falls before the top"),
             ),
-            rows=tuple(_port(one, shown) for one in sensing.ports),
+            rows=tuple(_port(one, sensing.lowest_top_m, shown) for one in sensing.ports),
             numbers=(2, 3, 4, 5, 6),
         ),
         Table(
@@ -55,7 +57,7 @@ def sensing_tables(sensing: Sensing, shown: Shown) -> tuple[Table, ...]:
     )
 
 
-def _port(port: PortStudy, shown: Shown) -> tuple[str, ...]:
+def _port(port: PortStudy, top_m: float | None, shown: Shown) -> tuple[str, ...]:
     """Row of one set of holes; what the sheet does not describe is not known."""
     of = ", ".join(port.computers)
     if port.area is None or port.coefficient is None or port.lag_m is None:
@@ -67,5 +69,5 @@ def _port(port: PortStudy, shown: Shown) -> tuple[str, ...]:
         shown.plain(port.least_area_m2, Dimension.AREA),
         f"{port.coefficient.value:.2f} ({port.coefficient.low:.2f} to {port.coefficient.high:.2f})",
         shown.height(port.lag_m),
-        shown.between(port.early_fall, Dimension.LENGTH),
+        shown.between(port.early_fall, Dimension.LENGTH, top_m or math.inf),
     )

@@ -89,6 +89,13 @@ WORDS = {
         why="Buttons close together do not guide: the vehicle leaves leaning.",
         fixes={"further-apart": "Buttons further apart, the fore one near the balance point."},
     ),
+    "buttons-across-joint": Wording(
+        title="rail buttons on one side of every joint",
+        why="Pins and a shoulder bend as the rail pushes, and buttons that bend out of line jam.",
+        reasons={"between": "Between them lies {joints}."},
+        limits={"": "no joint that comes apart between them"},
+        fixes={"one-half": "Put all buttons on the half that holds the motor."},
+    ),
     "rail-for-buttons": Wording(
         title="travel on both buttons over travel on one",
         why="A rail short for its gap of buttons lets go of the first one before there is speed.",

@@ -31,6 +31,15 @@ WORDS = {
             "move": "Move {name} to a smooth side: two heights of a step ahead of it, six behind it.",
         },
     ),
+    "ports-behind": Wording(
+        title="room behind {name}",
+        why="A charge that fires behind the holes blows out of them, and what it blows in reads as a fall.",
+        limits={"": "the computers' own room, and no bay of a charge"},
+        reasons={"bay": "At their station stands {bay}, and no sled beside it."},
+        fixes={
+            "beside-sled": "Put the holes of {name} beside the sled, with a closed bulkhead to every bay."
+        },
+    ),
     "barometer-rises": Wording(
         title="fall of the reading behind {name} before the top",
         why="Pressure on the skin changes with the speed: a reading that falls on the way up looks like"

@@ -308,6 +308,12 @@ WORDS = {
             " it in a plastic that softens later.",
         },
     ),
+    "own-numbers": Wording(
+        title="own numbers of {name}",
+        why="Own numbers go before every table: one that is too good hides all that would fail.",
+        limits={"": "at most twice those of {like}, and no more than 40 K above its softening"},
+        fixes={"look": "Look at {keys} of {name} under [[material]]: another unit, or another plastic?"},
+    ),
     "test-bars": Wording(
         title="test bars of {name}",
         why="A few bars say little of the weakest: prints scatter from bar to bar.",

@@ -1,6 +1,6 @@
 """How the number of each check is found, in a sentence or an equation, and where to read the rest."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from finial.report.wording import (
@@ -36,6 +36,7 @@ _SHEET = HowFound(
     heading="Estimates and verdicts",
 )
 _SPECIAL = (
+    replace(_SHEET, keys=("own-numbers", "buttons-across-joint", "ports-behind")),
     HowFound(
         keys=("tunnel-study", "tunnel-agrees"),
         told="The flow round the meshes on a lattice, on two grids; the shape is known by its content.",
