@@ -261,6 +261,9 @@ def test_much_more_of_the_same_is_no_fix() -> None:
     assert reserve_fixes(row(exact(1.001 * just)), 1.5)[0].key == "change"
     assert reserve_fixes(row(exact(0.99 * just)), 1.5)[0].key == "too-much"
     assert reserve_fixes(row(exact(0.0)), 1.5)[0].key == "layout"
+    # A low end of nothing under a value that holds is no layout: too little is known.
+    assert reserve_fixes(row(between(0.0, 2.9)), 1.5)[0].key == "layout"
+    assert reserve_fixes(row(between(0.0, 3.1)), 1.5)[0].key == "measure-first"
     assert reserve_fixes(row(exact(0.1), FailureMode.BAY_BURSTS), 1.5)[0].key == "change"
 
 

@@ -85,7 +85,8 @@ def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     if finding.spoiled:
         return SPOILED_FIX
     told = " ".join(fix_words(finding, fix, shown) for fix in finding.fixes)
-    if finding.verdict is Verdict.GO or finding.value is None or finding.bound.value is None:
+    unmeasured = finding.value is None or finding.bound.value is None
+    if finding.verdict is Verdict.GO or (unmeasured and not finding.trials):
         return told
     own = {fix.key: fix_words(finding, fix, shown) for fix in finding.fixes}
     turning = [one for one in finding.trials if one.turns]

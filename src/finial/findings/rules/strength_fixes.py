@@ -64,7 +64,7 @@ def reserve_fixes(row: Reserve, limit: float) -> tuple[Fix, ...]:
     if power is None:
         return (Fix(key="change"),)
     if row.reserve.low <= 0.0:
-        return (Fix(key="layout"),)
+        return (Fix(key="measure-first" if row.reserve.value >= limit else "layout"),)
     times = (limit / row.reserve.low * _MORE) ** power
     # Rounded up: "1.0 times as thick" would change nothing.
     more = Amount(value=math.ceil(10 * times - 1e-9) / 10)

@@ -190,7 +190,8 @@ def _in_the_sun(case: HeatCase) -> Finding:
     margin = case.margin
     verdict = Verdict.GO if margin.low >= 0 else Verdict.NO_GO if margin.value < 0 else Verdict.CAUTION
     white = case.white_cools_k > _NOTICEABLY_COOLER_K
-    fix = Fix(key="white", facts={"cooler": _step(round(case.white_cools_k))}) if white else Fix(key="cooler")
+    cooler = {"cooler": _step(round(case.white_cools_k))}
+    fix = Fix(key="white", facts=cooler, changes={"vehicle.colour": "white"}) if white else Fix(key="cooler")
     return SUN.holds(
         verdict,
         value=margin,

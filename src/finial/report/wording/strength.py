@@ -190,6 +190,12 @@ _REASONS = {
 }
 
 
+_MEASURE_FIRST = (
+    "As computed it holds, at the bad end nothing is left: what is assumed there is to be measured first, by"
+    " own test bars under [[material]] and by preload set on the day."
+)
+
+
 def _reserve(mode: FailureMode) -> Wording:
     change = {"change": _CHANGE[mode]} if mode in _CHANGE else {}
     enter = {"enter": _ENTER[mode]} if mode in _ENTER else {}
@@ -199,6 +205,7 @@ def _reserve(mode: FailureMode) -> Wording:
         "too-much": "{times} times as much would be needed: another layout, a stronger plastic, or less"
         " heat.",
         "layout": _LAYOUT.get(mode, "Change the layout: it cannot work as drawn."),
+        "measure-first": _LAYOUT.get(mode, _MEASURE_FIRST),
     }
     fixes = {**change, **enter, **material, **more}
     return Wording(title=f"{GIVES[mode]}, {{case}}", why=_WHY.get(mode, ""), reasons=_REASONS, fixes=fixes)
@@ -213,6 +220,7 @@ _ANY_CHANGE = {
     "change": "See the table of reserves: each way to fail has its own remedy.",
     "too-much": "Much more would be needed: another layout, a stronger plastic, or a gentler load.",
     "layout": "Change the layout: it cannot work as drawn.",
+    "measure-first": _MEASURE_FIRST,
 }
 WORDS = {
     **{mode.value: _reserve(mode) for mode in FailureMode},
