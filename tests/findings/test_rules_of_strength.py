@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -19,6 +20,7 @@ from finial.findings.rules.strength_rules import (
     reserve_findings,
     worst_rows,
 )
+from finial.findings.tries import check_of
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.structure.loads.case import Case, Half, Load
 from finial.structure.reserves import Because, FailureMode, Reserve
@@ -193,6 +195,19 @@ def test_a_go_of_a_cool_part_is_not_shown_beside_a_warm_one_that_fails() -> None
     assert list(found) == ["holds-when-warm"]
     failing = judged(row(between(0.5, 0.9), left=0.3), row(between(1.2, 1.3)))
     assert set(failing) == {"wall-crushed", "holds-when-warm"}
+
+
+def test_a_thing_made_thicker_is_named_where_a_finding_is_of_more_than_that() -> None:
+    """Advice that was worked out for the floor says so, and is one check with whatever gives next."""
+    floor = row(between(0.9, 9.0), FailureMode.PLATE_BREAKS, LATE, numbers={"thick": 0.009})
+    (found,) = judged(floor).values()
+    assert [fix.key for fix in found.fixes] == ["thicker"]
+    assert what_to_change(found) == "Not tried: tower 1.4 times as thick."
+    (other,) = judged(replace(floor, subject="bulkhead")).values()
+    assert found.subject != other.subject
+    assert check_of(found) == check_of(other)
+    crushed = (judged(replace(row(between(0.9, 9.0)), subject=name))["wall-crushed"] for name in ("a", "b"))
+    assert check_of(next(crushed)) != check_of(next(crushed))
 
 
 def test_worst_rows_keep_occasions_apart() -> None:

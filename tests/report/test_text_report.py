@@ -11,7 +11,7 @@ from finial.findings.finding import Bound, Finding, Fix, Sense, Subject, Trial, 
 from finial.range_safety.limits import code_limits
 from finial.report.finding_words import what_to_change
 from finial.report.shown import Shown
-from finial.report.text import finding_lines, opening_lines, report_text
+from finial.report.text import finding_lines, findings_lines, opening_lines, report_text
 from finial.report.words import CAUTION, answer
 from finial.structure.loads.case import Case, Load
 
@@ -73,6 +73,17 @@ def test_every_field_of_a_finding_changes_the_text(readiness, field):
         for one in (worst, other)
     )
     assert before != after
+
+
+def test_the_same_check_at_another_moment_gives_its_advice_once(readiness):
+    fix = (Fix(key="move-apart", facts=dict.fromkeys(("short", "length"), "so much")),)
+    worst = replace(readiness.findings[0], key="margin", cause="x", fixes=fix, facts=CHANGED["facts"])
+    told = replace(worst, subject=Subject(case="burnout"), value=None)
+    other = replace(told, subject=Subject(name="another"))
+    for follower, times in ((told, 1), (other, 2)):
+        lines = findings_lines([worst, follower], Shown(us_units=False))
+        text = squeezed("\n".join(line.text for line in lines))
+        assert text.count("the balance point so much forward") == times
 
 
 def test_go_findings_take_one_line_each(readiness):

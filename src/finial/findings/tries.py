@@ -11,6 +11,7 @@ from finial.core.errors import FinialError
 from finial.findings.check import readiness
 from finial.findings.finding import Finding, Moved, Verdict
 from finial.findings.readiness import Depth, Readiness
+from finial.findings.rules.strength_rules import ALL_OF_A_CAUSE
 
 LONG_KEYS = frozenset({"pack-exit", "charge-parts-joint", "cord-in-time", "joint-force", "lip-holds"})
 """Checks of recovery that only the long look makes."""
@@ -74,8 +75,8 @@ class Check(NamedTuple):
 
 
 def check_of(finding: Finding) -> Check:
-    """Return the check that a finding answers."""
-    return Check(finding.key, finding.subject.name)
+    """Return the check that a finding answers; all that one cause brings about is one check."""
+    return Check(finding.key, "" if finding.key in ALL_OF_A_CAUSE else finding.subject.name)
 
 
 def worst_of(findings: Iterable[Finding]) -> dict[Check, Finding]:

@@ -90,10 +90,15 @@ def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tupl
     return (*(TextLine(text, finding.verdict.words) for text in head), *map(TextLine, body))
 
 
-def _follower_lines(finding: Finding, change: str, shown: Shown, width: int) -> list[TextLine]:
-    """Say what follows from the same cause: what it is, and what to change where that is another thing."""
+def _follower_lines(finding: Finding, leader: Finding, shown: Shown, width: int) -> list[TextLine]:
+    """Say what follows from the same cause: what it is, and what to change where that is another thing.
+
+    The same check at another moment is mended by what mends the worst of it.
+    """
     said = f"{verdict_word(finding.verdict)}: {headline(finding, shown)}"
-    own = what_to_change(finding, shown)
+    same = finding.key == leader.key and finding.subject.name == leader.subject.name
+    own = "" if same else what_to_change(finding, shown)
+    change = what_to_change(leader, shown)
     lines = [TextLine(text, finding.verdict.words) for text in paragraph(said, width, first=_WITH)]
     return lines + [
         TextLine(text) for text in (paragraph(own, width, first=_INDENT) if own not in ("", change) else [])
@@ -116,7 +121,7 @@ def findings_lines(findings: Sequence[Finding], shown: Shown, *, width: int = WI
         lines += finding_lines(group.leader, shown, width=width)
         for follower in group.followers:
             if not follower.spoiled:
-                lines += _follower_lines(follower, what_to_change(group.leader, shown), shown, width)
+                lines += _follower_lines(follower, group.leader, shown, width)
         lines += _spoiled_lines([one for one in group.followers if one.spoiled], shown, width)
         lines.append(TextLine(""))
     return (*lines, *_met(findings, shown, width))

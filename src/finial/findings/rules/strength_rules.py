@@ -15,6 +15,7 @@ from finial.structure.reserves import FailureMode, Reserve, badness
 WARM_PLASTIC = "warm-plastic"
 """Cause that findings share which only warmth brings about."""
 WHEN_WARM, OFF_TIME, ON_THE_GROUND = "holds-when-warm", "holds-off-time", "holds-on-the-ground"
+ALL_OF_A_CAUSE = frozenset({WHEN_WARM, OFF_TIME, ON_THE_GROUND})
 """Findings that stand for all that one cause brings about."""
 _SAG = "common practice: flagged somewhat below softening; seen on printed parts left in the sun"
 _BELOW_K = 10.0
@@ -162,7 +163,13 @@ def _as_one(key: str, rows: Sequence[Reserve], limits: Limits, *, cause: str) ->
     others = len({row.mode for row in low} - {worst.mode})
     facts = {**found.facts, **_cool(worst), "others": others}
     reasons = (worst.mode.value, *found.reasons, *(("others",) if others else ()))
-    return [replace(found, key=key, facts=facts, reasons=reasons, cause=cause)]
+    fixes = tuple(_of_that_thing(fix, worst) for fix in found.fixes)
+    return [replace(found, key=key, facts=facts, reasons=reasons, cause=cause, fixes=fixes)]
+
+
+def _of_that_thing(fix: Fix, worst: Reserve) -> Fix:
+    """Name the thing whose change was worked out: the finding is of more than that."""
+    return replace(fix, key="thicker", facts={**fix.facts, "thing": worst.subject}) if fix.changes else fix
 
 
 def _cool(row: Reserve) -> Facts:

@@ -218,6 +218,7 @@ _MORE_THAN_ONE = {
 }
 _ANY_CHANGE = {
     "change": "See the table of reserves: each way to fail has its own remedy.",
+    "thicker": "{thing} {times} times as thick.",
     "too-much": "Much more would be needed: another layout, a stronger plastic, or a gentler load.",
     "layout": "Change the layout: it cannot work as drawn.",
     "measure-first": _MEASURE_FIRST,
@@ -229,9 +230,12 @@ WORDS = {
         why="Warmth leaves {left} % of the strength it has in a cool room, where this reserve would be"
         " {cool}.",
         reasons=_MORE_THAN_ONE,
-        fixes=dict.fromkeys(
-            _ANY_CHANGE, "A plastic that softens later, a light colour, or shade until the countdown."
-        ),
+        fixes={
+            **dict.fromkeys(
+                _ANY_CHANGE, "A plastic that softens later, a light colour, or shade until the countdown."
+            ),
+            "thicker": _ANY_CHANGE["thicker"],
+        },
     ),
     "holds-off-time": Wording(
         title="what a cord off its time leaves, {case}",
