@@ -62,6 +62,8 @@ NOT_YET = (
     "finial.assemble.strength.further_cases.",
     *("finial.structure.loads.", "finial.structure.reserves.", "finial.structure.walls.bay_walls."),
 )
+MACHINES = ("finial.tunnel.machine.Machine.", "finial.tunnel.processor.", "finial.tunnel.gpu.")
+"""What moves the tunnel's air, told once in words: equations and sources stand where kernels are written."""
 HEADINGS = ("Parameters", "Returns", "Yields", "Raises", "Notes", "References", "Examples")
 SECTIONS = re.compile(rf"\n({'|'.join(HEADINGS)})\n-+\n")
 ENTRY = re.compile(r"^([\w*][\w*, ]*?) : (.*)$", re.MULTILINE)
@@ -245,7 +247,7 @@ def public(package: str) -> Iterator[Documented]:
 
 
 ALL = [one for package in (*PHYSICS, "assemble") for one in public(package)]
-HELD = [one for one in ALL if not one.name.startswith(NOT_YET)]
+HELD = [one for one in ALL if not one.name.startswith((*NOT_YET, *MACHINES))]
 
 
 def each(held: list[Documented]) -> Callable[..., Any]:

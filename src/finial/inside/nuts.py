@@ -24,7 +24,7 @@ def nut_on_washer(seat: Thing, outward: float, nut: Nut, washer_m: float | None)
         Whose middle is the face that they press on, and whose axis they stand along; its name, set and
         tolerances are theirs.
     outward : float
-        1 where they stand aft of the face, -1 where they stand ahead of it.
+        1 where they stand aft of the face, -1 where they stand ahead of it [-].
     nut : Nut
         Sizes of the nut, and how thick its washer is [m].
     washer_m : float or None
@@ -82,7 +82,7 @@ def eye_ring(plate: Thing, outward: float, across_m: float, wire_m: float) -> Th
     plate : Thing
         What the eye stands on; the eye lies in the plane of its axis and of ``roll_rad``.
     outward : float
-        1 where the eye stands aft of the plate, -1 where it stands ahead of it.
+        1 where the eye stands aft of the plate, -1 where it stands ahead of it [-].
     across_m : float
         Outer diameter [m].
     wire_m : float

@@ -18,18 +18,24 @@ def batch_means(
     Parameters
     ----------
     history : ndarray, shape (n, k)
-        Samples in order of time.
+        Samples in order of time [any unit].
     batches : int
         Pieces of equal length [-]; each must be longer than the history remembers.
 
     Returns
     -------
     mean, error : ndarray, shape (k,)
+        [that unit].
 
     Raises
     ------
     OutsideRange
         For fewer than 4 batches, or fewer samples than batches.
+
+    Notes
+    -----
+    Too small where a batch is no longer than the memory; of eight batches the error itself is known to a
+    quarter. Samples that do not fill the batches are dropped from the beginning.
 
     References
     ----------

@@ -44,6 +44,15 @@ def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge
     bridge : Bridge
         Mixing is linear along each axis, so that a steady gradient passes unchanged.
 
+    Notes
+    -----
+    For grids one twice as fine as the other, whose cells' corners fall on one another.
+
+    References
+    ----------
+    .. [1] Chen, Filippova, Hoch, Molvig, Shock, Teixeira and Zhang, "Grid refinement in lattice Boltzmann
+       methods based on volumetric formulation", Physica A 362, 2006: cells in cells. From memory.
+
     Examples
     --------
     >>> wide = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=2.0, counts=(16, 16, 16))
@@ -73,13 +82,63 @@ def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge
 
 
 def rim_cells(counts: tuple[int, int, int]) -> NDArray[np.int64]:
-    """Places (i, j, k) of the outermost cells of a box, shape (r, 3)."""
+    """Give the places of the outermost cells of a box.
+
+    Parameters
+    ----------
+    counts : (int, int, int)
+        Its cells along each axis.
+
+    Returns
+    -------
+    at : ndarray of int, shape (r, 3)
+        Their (i, j, k), in flat order.
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> len(rim_cells((4, 4, 4))) == 4**3 - 2**3
+    True
+    """
     at = _cells(counts)
     return at[_on_rim(at, counts)]
 
 
 def flat(at: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.int64]:
-    """Flat index of cells (i, j, k)."""
+    """Give the flat index of cells.
+
+    Parameters
+    ----------
+    at : ndarray of int, shape (..., 3)
+        Their (i, j, k) [-].
+    counts : (int, int, int)
+        Cells of the box along each axis.
+
+    Returns
+    -------
+    index : ndarray of int, shape (...)
+        As ``GridBox`` says.
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> flat(np.array([[1, 2, 3]]), (4, 5, 6)).tolist()
+    [69]
+    """
     return _flat(at, counts)
 
 

@@ -35,12 +35,42 @@ _MIXED = ((0, 1), (0, 2), (1, 0), (1, 2), (2, 0), (2, 1))
 
 
 def literal(value: float) -> str:
-    """Write a number so that it stays in single precision in every kernel."""
+    """Write a number so that it stays in single precision in every kernel.
+
+    Parameters
+    ----------
+    value : float
+        Any [-].
+
+    Returns
+    -------
+    text : str
+        An expression; what ``F`` means each kernel says.
+
+    Notes
+    -----
+    A bare literal is of double precision, and would draw all it meets after it.
+
+    References
+    ----------
+    .. [1] IEEE 754.
+
+    Examples
+    --------
+    >>> literal(0.5)
+    'F(0.5)'
+    """
     return f"F({value!r})"
 
 
 def moments() -> Iterator[Statement]:
-    """Density, momentum, velocity and the traceless stress off equilibrium, of ``f0`` to ``f26``."""
+    """Density, momentum, velocity and the traceless stress off equilibrium, of ``f0`` to ``f26``.
+
+    Yields
+    ------
+    statement : (str, str)
+        In the order in which they need one another.
+    """
     yield "dr", _signed([1] * 27)
     for axis, name in enumerate(_AXES):
         yield f"m{name}", _signed([each[axis] for each in DIRECTIONS])
@@ -59,7 +89,13 @@ def moments() -> Iterator[Statement]:
 
 
 def velocity() -> Iterator[Statement]:
-    """Density and velocity from the density's departure and the momentum."""
+    """Density and velocity from the density's departure and the momentum.
+
+    Yields
+    ------
+    statement : (str, str)
+        ``rho``, ``inv``, ``ux`` to ``uz``.
+    """
     yield "rho", f"{literal(1.0)} + dr"
     yield "inv", f"{literal(1.0)} / rho"
     for name in _AXES:
@@ -67,7 +103,18 @@ def velocity() -> Iterator[Statement]:
 
 
 def relaxation(root: str) -> Iterator[Statement]:
-    """Stress after the collision, ``kxx`` to ``kyz``, from that before it and ``tau0``."""
+    """Stress after the collision, ``kxx`` to ``kyz``, from that before it and ``tau0``.
+
+    Parameters
+    ----------
+    root : str
+        Name of the square root in the kernel.
+
+    Yields
+    ------
+    statement : (str, str)
+        In the order in which they need one another.
+    """
     twice = literal(2.0)
     yield "size", f"txx * txx + tyy * tyy + tzz * tzz + {twice} * (txy * txy + txz * txz + tyz * tyz)"
     subgrid = literal(18.0 * 2**0.5 * SMAGORINSKY**2)
@@ -77,13 +124,43 @@ def relaxation(root: str) -> Iterator[Statement]:
 
 
 def kept_stress() -> Iterator[Statement]:
-    """Stress that is rebuilt: the one there is, times ``keep``."""
+    """Stress that is rebuilt: the one there is, times ``keep``.
+
+    Yields
+    ------
+    statement : (str, str)
+        One of the six.
+    """
     for pair in _PAIRS:
         yield f"k{pair}", f"keep * t{pair}"
 
 
 def populations(put: Callable[[int, str], Statement]) -> Iterator[Statement]:
-    """Rebuild all 27 from ``dr``, ``rho``, ``ux``.., ``kxx``..; ``put`` writes one of them."""
+    """Rebuild all 27 from ``dr``, ``rho``, ``ux``.., ``kxx``...
+
+    Parameters
+    ----------
+    put : callable
+        Turns a direction's number and its expression into the statement that writes it.
+
+    Yields
+    ------
+    statement : (str, str)
+        In the order in which they need one another.
+
+    Notes
+    -----
+    To the third order in velocity; small departures of density.
+
+    References
+    ----------
+    .. [1] Malaspinas, arXiv:1505.06900, 2015. From memory.
+
+    Examples
+    --------
+    >>> len([name for name, _ in populations(lambda q, value: (f"g{q}", value)) if name.startswith("g")])
+    27
+    """
     yield from _third_order()
     yield "usq", f"{literal(1.5)} * (ux * ux + uy * uy + uz * uz)"
     yield put(0, f"{literal(WEIGHTS[0])} * (dr - rho * usq)")

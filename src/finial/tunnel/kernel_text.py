@@ -22,13 +22,25 @@ _CARD_HEAD = "import math\nfrom numba import cuda, float32 as F, uint64 as U\n"
 
 
 def processor_text() -> str:
-    """Python of all kernels for a processor; each takes a range of rows or of places."""
+    """Write Python of all kernels for a processor; each takes a range of rows or of places.
+
+    Returns
+    -------
+    text : str
+        A module.
+    """
     loops = [_each(name, arguments, body, card=False) for name, arguments, body in _small()]
     return "\n".join([_PROCESSOR_HEAD, _row_step(), *loops])
 
 
 def card_text() -> str:
-    """Python of all kernels for a card, a thread for each cell or place."""
+    """Write Python of all kernels for a card, a thread for each cell or place.
+
+    Returns
+    -------
+    text : str
+        A module.
+    """
     loops = [_each(name, arguments, body, card=True) for name, arguments, body in _small()]
     return "\n".join([_CARD_HEAD, _cell_step(), *loops])
 

@@ -57,6 +57,12 @@ def advance(machine: Machine, level: int = 0) -> None:
 
     The finer grid takes two steps in that time; at the second its rim is told what lies halfway
     between the wider grid's moments before and after.
+
+    Parameters
+    ----------
+    machine : Machine
+    level : int
+        Which grid, 0 the widest.
     """
     finest = level == machine.levels - 1
     if level == 0:

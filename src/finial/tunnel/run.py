@@ -51,7 +51,7 @@ def blow(  # noqa: PLR0913
     card : int, optional
         Graphics card to run on, counted from 0; the processor's cores without it.
     watch : callable, optional
-        Gets the share that is done, 0 to 1, now and then; what it raises ends the run.
+        Gets the share that is done [-], 0 to 1, now and then; what it raises ends the run.
 
     Returns
     -------
@@ -61,8 +61,26 @@ def blow(  # noqa: PLR0913
     ------
     OutsideRange
         If the run diverges at every speed that it is tried at.
-    MissingData
-        If a card is asked for and there is none.
+
+    Notes
+    -----
+    For slow air; the Reynolds number is the lattice's own, some thousand, and told. How far loads can be
+    trusted stands on the page of the tunnel's accuracy. Asked for a card where none is, ``MissingData`` comes
+    out.
+
+    References
+    ----------
+    .. [1] Krueger, Kusumaatmaja, Kuzmin, Shardt, Silva and Viggen, The Lattice Boltzmann Method, 2017 (from
+       memory).
+
+    Examples
+    --------
+    >>> ends = np.array([[0.0, -0.5, -0.5], [0.0, 0.5, -0.5], [0.0, 0.5, 0.5], [0.0, -0.5, 0.5]])
+    >>> plate = TunnelShape(points_m=ends, triangles=np.array([[0, 2, 1], [0, 3, 2]]))
+    >>> short = Fineness(cells=4.0, grids=1, side_widths=1.5, settle_widths=1.0, travel_widths=1.0)
+    >>> blown = blow(plate, Stream(angle_rad=0.0), short, area_m2=1.0, width_m=1.0)
+    >>> bool(blown.pressure[0] > 0.5), blown.restarts
+    (True, 0)
     """
     asked = fineness
     for restarts in range(_RESTARTS + 1):
@@ -99,7 +117,30 @@ class _Told:
 
 
 def steps_a_width(fineness: Fineness) -> float:
-    """Count the steps of the widest grid while the wind travels a width."""
+    """Count the steps of the widest grid while the wind travels a width.
+
+    Parameters
+    ----------
+    fineness : Fineness
+
+    Returns
+    -------
+    steps : float
+        [-].
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition: cells of the widest grid to a width, over cells a step.
+
+    Examples
+    --------
+    >>> steps_a_width(Fineness(cells=16.0, grids=3, speed=0.1))
+    40.0
+    """
     return fineness.cells / 2.0 ** (fineness.grids - 1) / fineness.speed
 
 

@@ -59,7 +59,41 @@ class Setup:
 def set_up(
     shape: TunnelShape, stream: Stream, fineness: Fineness, *, area_m2: float, width_m: float
 ) -> Setup:
-    """Lay the grids, cut the walls, still the air inside."""
+    """Lay the grids, cut the walls, still the air inside.
+
+    Parameters
+    ----------
+    shape : TunnelShape
+    stream : Stream
+    fineness : Fineness
+    area_m2, width_m : float
+        Reference area [m^2] and width [m].
+
+    Returns
+    -------
+    setup : Setup
+
+    Raises
+    ------
+    OutsideRange
+        If the shape has no triangle.
+
+    Notes
+    -----
+    The viscosity is that of the Reynolds number asked for, or the least that the lattice bears.
+
+    References
+    ----------
+    .. [1] As ``blow``.
+
+    Examples
+    --------
+    >>> plate = TunnelShape(points_m=np.eye(3), triangles=np.array([[0, 1, 2]]))
+    >>> short = Fineness(cells=4.0, grids=1, side_widths=1.0)
+    >>> setup = set_up(plate, Stream(angle_rad=0.0, reynolds=100.0), short, area_m2=1.0, width_m=1.0)
+    >>> round(setup.reynolds), len(setup.stream)
+    (100, 27)
+    """
     nested = nested_boxes(shape, stream, fineness, width_m)
     finest = nested.boxes[-1]
     viscosity = max(fineness.speed * fineness.cells / stream.reynolds, LEAST_VISCOSITY)
@@ -91,7 +125,32 @@ def set_up(
 
 
 def equilibrium(towards: NDArray[np.float64]) -> NDArray[np.float32]:
-    """Write the populations of air at rest density that moves so many cells a step, shape (27,)."""
+    """Write the populations of air at rest density that moves along.
+
+    Parameters
+    ----------
+    towards : ndarray, shape (3,)
+        Velocity [cells a step].
+
+    Returns
+    -------
+    stream : ndarray, shape (27,)
+        What they differ by from those of air at rest [-].
+
+    Notes
+    -----
+    To the third order in velocity, below 0.3 cells a step.
+
+    References
+    ----------
+    .. [1] Malaspinas, arXiv:1505.06900, 2015. From memory.
+
+    Examples
+    --------
+    >>> moving = equilibrium(np.array([0.1, 0.0, 0.0]))
+    >>> (moving @ STEPS).round(6).tolist()
+    [0.1, 0.0, 0.0]
+    """
     air: dict[str, float] = dict.fromkeys(("kxx", "kyy", "kzz", "kxy", "kxz", "kyz", "dr"), 0.0)
     air |= dict(zip(("mx", "my", "mz"), (float(part) for part in towards), strict=True))
 
@@ -107,6 +166,33 @@ def start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.flo
     """Lay out air that moves as the wind everywhere but inside the shape, in two copies.
 
     Round the shape it is stirred: a wake that starts in perfect symmetry keeps it, as no real one does.
+
+    Parameters
+    ----------
+    setup : Setup
+    level : int
+        Which grid, 0 the widest [-].
+
+    Returns
+    -------
+    air, copy : ndarray, shape (27 n,)
+        Populations of all its cells, direction by direction [-].
+
+    Notes
+    -----
+    The stirring is the same each time.
+
+    References
+    ----------
+    .. [1] Judgement from trials: 3 % of the wind, which is gone long before loads count.
+
+    Examples
+    --------
+    >>> plate = TunnelShape(points_m=np.eye(3), triangles=np.array([[0, 1, 2]]))
+    >>> short = Fineness(cells=4.0, grids=1, side_widths=1.0)
+    >>> setup = set_up(plate, Stream(angle_rad=0.0), short, area_m2=1.0, width_m=1.0)
+    >>> len(start(setup, 0)[0]) == 27 * setup.nested.cells
+    True
     """
     nx, ny, nz = setup.nested.boxes[level].counts
     air = np.repeat(setup.stream, nx * ny * nz)

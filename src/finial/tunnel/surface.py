@@ -64,6 +64,11 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     walls : Walls
         Links inside the shape push back on the air there and add nothing to the loads.
 
+    Notes
+    -----
+    Momentum is exchanged exactly as the populations are turned back; their friction is far too large on
+    slim shapes.
+
     References
     ----------
     .. [1] Ladd, "Numerical simulations of particulate suspensions via a discretized Boltzmann
@@ -117,7 +122,35 @@ def _portions(links: Links) -> NDArray[np.float32]:
 
 
 def summed_by(rows: NDArray[np.float64], slot: NDArray[np.int64], count: int) -> NDArray[np.float64]:
-    """Sum of the rows that belong to each slot, shape (count, columns)."""
+    """Add up the rows that belong to each slot.
+
+    Parameters
+    ----------
+    rows : ndarray, shape (n, columns)
+        [any unit].
+    slot : ndarray of int, shape (n,)
+        Of each row [-].
+    count : int
+        Slots [-].
+
+    Returns
+    -------
+    added : ndarray, shape (count, columns)
+        0 for a slot without rows [that unit].
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> summed_by(np.array([[1.0], [2.0], [4.0]]), np.array([0, 1, 1]), 3).tolist()
+    [[1.0], [6.0], [0.0]]
+    """
     added = np.zeros((count, rows.shape[1]))
     np.add.at(added, slot, rows)
     return added

@@ -18,7 +18,18 @@ _FILE = "tunnel_kernels.py"
 
 @cache
 def processor_kernels() -> Mapping[str, Callable[..., Any]]:
-    """Compile every kernel by its name; read from the cache folder where they were before."""
+    """Compile every kernel by its name; read from the cache folder where they were before.
+
+    Returns
+    -------
+    kernels : mapping
+        Each compiled when first called.
+
+    Raises
+    ------
+    ImportError
+        If the cache folder holds a file that Python cannot read as a module.
+    """
     kernels = Kernels(name="tunnel", home=Path(__file__).parent, files=_SOURCES)
     module = _module(processor_text(), kernels.folder())
     module.pulled = inner(module.pulled)

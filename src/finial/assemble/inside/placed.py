@@ -21,7 +21,19 @@ class Placed:
 
 
 def taken_size(thing: str, size: Size, value_m: float, room: Estimate | None = None) -> Taken:
-    """Return a length that was taken; as wide as the room it came from."""
+    """Return a length that was taken; as wide as the room it came from.
+
+    Parameters
+    ----------
+    thing : str
+        Name of the thing.
+    size : Size
+        Which of its lengths.
+    value_m : float
+        The length [m].
+    room : Estimate, optional
+        What it came from [m^3].
+    """
     if room is None or room.value == 0.0:
         return Taken(thing=thing, size=size, value=exact(value_m, known_by=KnownBy.ASSUMED))
     value = Estimate(
