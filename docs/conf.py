@@ -53,6 +53,7 @@ PAGES = {
         "methods-recovery",
         "methods-inside",
         "methods-campaign",
+        "many-flights-cost",
         "the-tunnel",
         "tunnel-accuracy",
         "accuracy",
