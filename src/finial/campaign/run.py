@@ -1,6 +1,8 @@
 """Fly what is missing, keep it, and say how far it came; killed at any point, nothing is lost."""
 
+from collections import deque
 from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import Protocol
 
@@ -12,6 +14,8 @@ from finial.flight.many import ManyFlights
 
 CHUNK = 1000
 """Flights of one file: one to two seconds of work."""
+_WRITERS = 2
+"""Files that are packed and written at once, beside the flights."""
 
 Told = Callable[[int], None]
 """Receives how many more flights have been kept."""
@@ -76,10 +80,26 @@ def run_campaign(
     with sole_run(folder):
         store = opened(folder, campaign)
         set_damaged_aside(folder)
-        for flights in workers.flown(store.campaign, missing_ranges(store, chunk)):
-            keep(folder, flights)
-            told(len(flights.results))
+        for count in _kept(folder, workers.flown(store.campaign, missing_ranges(store, chunk))):
+            told(count)
     return store
+
+
+def _kept(folder: Path, flown: Iterator[ManyFlights]) -> Iterator[int]:
+    """Write files while the next flights are flown; say of each how many it holds, once it is there."""
+    waiting: deque[tuple[Future[Path], int]] = deque()
+    with ThreadPoolExecutor(_WRITERS) as pool:
+        for flights in flown:
+            waiting.append((pool.submit(keep, folder, flights), len(flights.results)))
+            while waiting and (len(waiting) > _WRITERS or waiting[0][0].done()):
+                yield _written(*waiting.popleft())
+        while waiting:
+            yield _written(*waiting.popleft())
+
+
+def _written(file: Future[Path], count: int) -> int:
+    file.result()
+    return count
 
 
 def kept_flights(folder: Path, flights: int) -> int:
