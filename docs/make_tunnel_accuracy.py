@@ -23,6 +23,7 @@ from finial.aero.sections.outlines import regular_polygon, tapered_skin
 from finial.shape.fin_set import FinSet
 from finial.tunnel.correction import unblocked_share
 from finial.tunnel.friction import friction_loads
+from finial.tunnel.reading import SURE, Mean, of_two_grids
 from finial.tunnel.records import Stream
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -63,7 +64,7 @@ OPENING = """# How far to trust the tunnel
 
 - **Tunnel**: what presses square to the surface, with blockage taken off, plus the
   friction of a turbulent plate on the wetted area at the source's Reynolds number.
-- **±**: twice the scatter of the mean over time, and the difference to the same run with cells 1.5 times
+- **±**: twice the scatter of the mean over time, plus the difference to the same run with cells 1.5 times
   coarser; "time only" where that was not run. The lattice's own Reynolds number is some thousand, a flight's
   a million: what depends on it (round bodies, slim bodies' friction) is not inside the ±.
 - **Known**: from lowest to highest source. Inside: the tunnel's number with its ± touches that range.
@@ -82,7 +83,7 @@ class Run:
     loads: NDArray[np.float64]
     """Aft, across a, across b, and moments about the tip, shape (6,)."""
     error: NDArray[np.float64]
-    """Twice the standard error in time, shape (6,)."""
+    """Standard error in time, shape (6,)."""
     line: dict
 
     @property
@@ -138,7 +139,7 @@ def corrected(line: dict) -> Run:
         cells=line["cells"],
         settings=tuple(line[key] for key in USUAL),
         loads=pressure * share + friction,
-        error=2 * np.array(line["pressure_error"]) * share,
+        error=np.array(line["pressure_error"]) * share,
         line=line,
     )
 
@@ -175,16 +176,24 @@ class Kept:
 
     def told(self, run: Run, number) -> Told:
         """Give a number of a run with its error: ``number`` takes six loads and the wind."""
-        value = number(run.loads, run.towards)
-        spread = scatter(run, number)
+        value, spread = number(run.loads, run.towards), scatter(run, number)
         other = self.coarser(run)
         if other is None:
-            return Told(value=value, error=spread, has_grid=False)
-        return Told(value=value, error=float(np.hypot(spread, value - number(other.loads, other.towards))))
+            return Told(value=value, error=SURE * spread, has_grid=False)
+        both = of_two_grids(
+            Mean(value=value, error=spread), Mean(value=number(other.loads, other.towards), error=0.0)
+        )
+        return Told(value=value, error=both.high - both.value)
 
 
 def scatter(run: Run, number) -> float:
-    """Give what a number changes by when each load moves by its error in time, each by itself."""
+    """Give a number's standard error in time.
+
+    Force and moment of a centre rise and fall together; where a line does not tell how far, they are taken
+    as independent, which is too wide.
+    """
+    if number is centre_of and run.line.get("place_error") is not None:
+        return float(run.line["place_error"])
     moves = [
         number(run.loads + np.eye(6)[column] * run.error[column], run.towards)
         - number(run.loads, run.towards)
@@ -339,7 +348,35 @@ def answers(runs: Kept) -> list[str]:
                 f" {abs(told.value - central):.2f} {where} of the sections' central guess,"
                 f" {verdict} their range."
             )
+    return [*said, *measured_fins(runs)]
+
+
+def measured_fins(runs: Kept) -> list[str]:
+    """Hold the tunnel's fins to the ones that were measured, in clean air on a slim round body."""
+    said = []
+    for angle in (3.98, 8.05):
+        bare, finned = runs.best("ogive-cylinder", angle), runs.best("finned ogive-cylinder", angle)
+        if bare is None or finned is None:
+            continue
+        added = finned.loads[1] - bare.loads[1]
+        measured = measured_force("ogive-cylinder with fins", angle) - measured_force("ogive-cylinder", angle)
+        said.append(
+            f"To hold against it: on the ogive-cylinder at {angle:g}°, whose fins stand in clean air and were"
+            f" measured, the tunnel's fins at {finned.cells:g} cells add {added:.2f} where {measured:.2f} was"
+            f" measured, a share of **{added / measured:.2f}**. What the tunnel says of thin fins is a lower"
+            " bound."
+        )
     return said
+
+
+def measured_force(vehicle: str, angle_deg: float) -> float:
+    """Look up the measured normal force nearest to an angle, of those above 0 in the table."""
+    found = []
+    for row in rows_of(MEASURED):
+        given = dict(part.strip().split("=", 1) for part in row["inputs"].split(";"))
+        if (given["vehicle"], given["ask"]) == (vehicle, "force"):
+            found.append((abs(float(given["angle"]) - angle_deg), float(row["expected"])))
+    return min(found)[1]
 
 
 def fins_lose(runs: Kept, bare: Run, finned: Run, angle: float) -> str:
@@ -476,7 +513,7 @@ def symmetric(runs: Kept) -> str:
     for run in runs.runs:
         if run.angle_deg == 0.0 and run.settings == tuple(USUAL.values()):
             side = np.abs(run.loads[1:3])
-            limit = np.maximum(run.error[1:3], 0.01)
+            limit = np.maximum(SURE * run.error[1:3], 0.01)
             rows.append((float((side / limit).max()), run, side))
     if not rows:
         return ""
@@ -613,8 +650,8 @@ def studies(runs: Kept) -> str:
                         f"{grids:g}",
                         f"{side:g}",
                         f"{settle:g} + {travel:g}",
-                        f"{run.drag:.3f} ± {scatter(run, drag_of):.3f}",
-                        "" if angle == 0 else f"{run.loads[1]:.3f} ± {scatter(run, force_of):.3f}",
+                        f"{run.drag:.3f} ± {SURE * scatter(run, drag_of):.3f}",
+                        "" if angle == 0 else f"{run.loads[1]:.3f} ± {SURE * scatter(run, force_of):.3f}",
                         "" if angle == 0 else f"{centre_of(run.loads, run.towards):.3f}",
                         f"{run.line['updates'] / 1e9:.1f} G in {run.line['seconds']:.1f} s",
                     ]
@@ -634,7 +671,8 @@ def shedding(runs: Kept) -> str:
         if run is not None:
             # The long body's axis lies along the stations: what sheds pushes square to it and to the wind.
             side = shed_across(run)
-            rows.append([name, f"{run.cells:g}", f"{side[0]:.3f}", f"{side[1]:.3f}"])
+            told = ["none clear", ""] if side is None else [f"{each:.3f}" for each in side]
+            rows.append([name, f"{run.cells:g}", *told])
     if not rows:
         return ""
     heads = ("body", "cells", "cycles in a width of travel", "scatter of the force across")
@@ -645,11 +683,10 @@ def shedding(runs: Kept) -> str:
     )
 
 
-def shed_across(run: Run) -> tuple[float, float]:
-    """Of the two loads across the body, the one less along the wind."""
+def shed_across(run: Run) -> list[float] | None:
+    """Of the two loads across the body, give the swing of the one less along the wind."""
     along_a = abs(run.towards[1]) > abs(run.towards[2])
-    frequency, size = run.line["shedding"][1 if along_a else 0]
-    return float(frequency), float(size)
+    return run.line["shedding"][1 if along_a else 0]
 
 
 def picture(runs: Kept) -> str:

@@ -20,6 +20,7 @@ from bench.tunnel.bodies import body
 from bench.tunnel.plan import Case, plan, smoke
 
 from finial.tunnel.boxes import nested_boxes
+from finial.tunnel.reading import in_wind, strongest_swing
 from finial.tunnel.records import Blown, TunnelShape
 from finial.tunnel.run import blow
 
@@ -139,7 +140,7 @@ def result(case: Case, card: int | None) -> dict:
     taken = time.monotonic() - began
     return {
         **asked_of(case),
-        **numbers(blown),
+        **numbers(blown, case),
         "section": float(f"{section(case, drawn.shape):.6g}"),
         "seconds": round(taken, 2),
         "machine": "card" if card is not None else platform.machine(),
@@ -153,14 +154,16 @@ def section(case: Case, shape: TunnelShape) -> float:
     return float(lengths.prod() / lengths @ np.abs(case.stream.towards))
 
 
-def numbers(blown: Blown) -> dict:
+def numbers(blown: Blown, case: Case) -> dict:
     """What a line keeps: loads with errors, their places along the body, what sheds and how strongly."""
-    shedding = [shed(blown.history_widths, blown.history[:, column]) for column in (1, 2)]
+    read = in_wind(blown, case.stream, 1.0)
+    swings = [strongest_swing(blown.history[:, column], blown.history_widths) for column in (1, 2)]
     return {
         "pressure": rounded(blown.pressure),
         "total": rounded(blown.total),
         "pressure_error": rounded(blown.pressure_error),
         "total_error": rounded(blown.total_error),
+        "place_error": None if read.place is None else float(f"{read.place.error:.4g}"),
         "blockage": float(f"{blown.blockage:.5g}"),
         "reynolds": float(f"{blown.reynolds:.4g}"),
         "cells_used": float(f"{blown.cells:.6g}"),
@@ -169,25 +172,14 @@ def numbers(blown: Blown) -> dict:
         "restarts": int(blown.restarts),
         "stations": rounded(blown.stations_m),
         "along": [rounded(row) for row in blown.along],
-        "shedding": shedding,
+        "swings": [
+            None if each is None else rounded([each.strouhal, each.share, each.rms]) for each in swings
+        ],
     }
 
 
 def rounded(values) -> list[float]:
     return [float(f"{value:.5g}") for value in values]
-
-
-def shed(widths, load) -> list[float]:
-    """Give the strongest frequency of a load, in cycles to a width of travel, and the load's scatter.
-
-    Of a load that is made of noise it gives some frequency all the same: the scatter says what it is worth.
-    """
-    rest = np.asarray(load, dtype=float) - np.mean(load)
-    power = np.abs(np.fft.rfft(rest * np.hanning(len(rest)))) ** 2
-    # Less than three cycles in the time averaged are no frequency.
-    power[:3] = 0.0
-    step = float(widths[1] - widths[0])
-    return rounded([np.fft.rfftfreq(len(rest), step)[np.argmax(power)], np.std(rest)])
 
 
 def told(line: dict) -> str:

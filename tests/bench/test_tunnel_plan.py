@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from bench.tunnel.bodies import BODIES, body
 from bench.tunnel.plan import plan, smoke
-from bench.tunnel.validate import kept_lines, shed
+from bench.tunnel.validate import kept_lines
 
 from finial.tunnel.cutting.winding import closes
 
@@ -76,9 +76,3 @@ def test_a_line_that_a_kill_cut_short_is_left_out(tmp_path):
     kept.write_text(json.dumps({"key": "a"}) + '\n{"key": "b', encoding="utf-8")
     assert kept_lines(kept) == [{"key": "a"}]
     assert kept.read_text(encoding="utf-8").endswith("}\n")
-
-
-def test_the_frequency_of_a_sine_is_found_with_its_scatter():
-    widths = np.arange(0.0, 44.0, 0.1)
-    load = 0.3 + 0.2 * np.sin(2 * np.pi * 0.125 * widths)
-    assert shed(widths, load) == pytest.approx([0.125, 0.2 / np.sqrt(2)], rel=0.1)
