@@ -35,15 +35,20 @@ html_theme_options = {
 PAGES = {
     "Begin here": ("from-three-stl-files", "gallery", "which-shapes", "the-page", "safety"),
     "How to": (
+        "a-lopsided-shape",
+        "a-short-fat-body",
         "weighing-and-balancing",
+        "choosing-a-canopy",
+        "ground-testing",
         "clear-fins-that-flap",
         "a-windy-morning",
         "two-pull-pins",
+        "a-cluster",
         "tutorial-campaign",
         "after-the-flight",
         "a-zipper-by-its-log",
     ),
-    "Why": ("why-the-rods", "why-a-zipper"),
+    "Why": ("why-balance-ahead", "what-a-band-is", "what-not-known-means", "why-the-rods", "why-a-zipper"),
     "Reference": ("sheet-reference", "commands", "checks", "python", "api", "conventions"),
     "Methods": (
         "methods",
