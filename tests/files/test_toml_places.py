@@ -5,6 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from finial.core.errors import BuildSheetError
+from finial.files.source import read_toml
 from finial.files.toml_places import places_of
 
 EXAMPLES = sorted(Path(__file__).with_name("full_sheet").glob("**/*.toml"))
@@ -82,3 +84,13 @@ def test_every_span_holds_its_value(text):
 )
 def test_lines_are_counted_from_one(path, line):
     assert places_of(ODD).line_of(path) == line
+
+
+def test_a_heading_of_endless_steps_is_refused_and_a_row_of_many_numbers_is_read(tmp_path):
+    """Both begin with a bracket and hold fifty dots; only one of them is a key."""
+    path = tmp_path / "sheet.toml"
+    path.write_text("[" + "a." * 50 + "a]\nx = 1\n")
+    with pytest.raises(BuildSheetError, match="dotted steps"):
+        read_toml(path)
+    path.write_text("x = [\n  [" + "0.1, " * 50 + "],\n]\n")
+    assert read_toml(path).values == {"x": [[0.1] * 50]}

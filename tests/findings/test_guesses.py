@@ -46,3 +46,9 @@ def test_what_is_weighed_and_measured_is_no_guess(answered) -> None:
     weighed = Estimate(value=1.8, low=1.2, high=2.4, known_by=KnownBy.WEIGHED)
     found = guesses(with_mass(answered, "steel ballast", weighed), LIMITS)
     assert not any("ballast" in guess.name for guess in found)
+
+
+def test_a_step_of_the_outline_is_told_apart_from_the_rest_of_the_air(answered) -> None:
+    found = [one for one in guesses(answered, LIMITS) if one.kind in (GuessKind.AIR, GuessKind.STEP)]
+    assert {one.kind for one in found} == {GuessKind.AIR, GuessKind.STEP}
+    assert all((one.step_m is not None) == (one.kind is GuessKind.STEP) for one in found)
