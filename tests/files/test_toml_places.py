@@ -87,10 +87,20 @@ def test_lines_are_counted_from_one(path, line):
 
 
 def test_a_heading_of_endless_steps_is_refused_and_a_row_of_many_numbers_is_read(tmp_path):
-    """Both begin with a bracket and hold fifty dots; only one of them is a key."""
+    """Both begin with a bracket and hold more than a hundred dots; only one of them is a key."""
     path = tmp_path / "sheet.toml"
-    path.write_text("[" + "a." * 50 + "a]\nx = 1\n")
+    path.write_text("[" + "a." * 150 + "a]\nx = 1\n")
     with pytest.raises(BuildSheetError, match="dotted steps"):
         read_toml(path)
-    path.write_text("x = [\n  [" + "0.1, " * 50 + "],\n]\n")
-    assert read_toml(path).values == {"x": [[0.1] * 50]}
+    path.write_text("x = [\n  [" + "0.1, " * 150 + "],\n]\n")
+    assert read_toml(path).values == {"x": [[0.1] * 150]}
+
+
+def test_forty_lists_in_one_another_are_read_and_one_more_is_refused(tmp_path):
+    path = tmp_path / "sheet.toml"
+    deepest = 39
+    path.write_text("x = " + "[" * deepest + "]" * deepest)
+    assert read_toml(path).values["x"] is not None
+    path.write_text("x = " + "[" * (deepest + 1) + "]" * (deepest + 1))
+    with pytest.raises(BuildSheetError, match="nested too deep"):
+        read_toml(path)
