@@ -221,9 +221,10 @@ def test_a_lip_is_told_as_it_is_taken():
         False,
         0.025,
     )
+    assert told.layered is True
     ringed = lip_entry(ring={"wall": "2 mm", "edge_radius": "2 mm", "material": "6061-T6"})
     told = lip.lip_study(ringed, lip.lip_of(None, ringed, 0.025))
-    assert (told.material, told.ring, told.edge_as_cut) == ("6061-T6", True, False)
+    assert (told.material, told.ring, told.edge_as_cut, told.layered) == ("6061-T6", True, False, False)
     rounded = lip_entry(edge_radius="1 mm")
     assert lip.lip_study(rounded, lip.lip_of(None, rounded, 0.025)).edge_as_cut is False
     assert LipEntry().layers_stacked != "across"
