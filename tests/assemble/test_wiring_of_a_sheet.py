@@ -187,3 +187,10 @@ def test_wires_nobody_entered_widen_the_current(lighthouse) -> None:
     )
     path = electronics_result(with_electronics(lighthouse, igniter=igniters)).paths[0]
     assert path.current.low < 7.4 / 1.85 < path.current.high
+
+
+def test_a_gust_is_held_against_the_lowest_top_of_all_flights(answered) -> None:
+    tops = [float(one.positions_m[:, 2].max()) for one in answered.flights.every]
+    assert min(tops) < max(tops)
+    (motion, *_) = answered.electronics.sensing.first_motion
+    assert motion.lowest_top_m == min(tops)
