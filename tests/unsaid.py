@@ -31,4 +31,5 @@ def nothing_inside() -> InsideResult:
         electronics_placed=True,
         plate_placed=True,
         doubts=(),
+        loose=(),
     )

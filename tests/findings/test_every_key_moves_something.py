@@ -100,6 +100,8 @@ SPECIAL: dict[str, Trial] = {
         values=("2 mm",),
     ),
     "item.put_in": Trial(sheet="pagoda"),
+    "item.held_by": Trial(sheet="skerry-light", values=([],)),
+    "item.eye.across": Trial(values=("120 mm",)),
     "item.room_of": Trial(values=("upper bay", "drogue")),
     "rod.slip": Trial(values=("0 mm",)),
     "rod.washer": Trial(look="small"),

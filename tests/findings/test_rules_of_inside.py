@@ -12,6 +12,7 @@ from finial.assemble.inside.results import (
     BayRoom,
     GuideCheck,
     JointCheck,
+    Loose,
     Meeting,
     RootCheck,
     Size,
@@ -203,6 +204,22 @@ def test_what_collides_is_not_told_again_as_being_in_the_way():
     other = replace(pack, name="two", lies_in="rack")
     elsewhere = (meeting(-3.0, first="rack", second="plate"),)
     assert "canopy-way-out" in keys(ways_out=(out,), things=(other, pack), meetings=elsewhere)
+
+
+@pytest.mark.parametrize(
+    ("gap_mm", "verdict"), [(None, CAUTION), (2.6, CAUTION), (2.4, None), (0.0, None), (-3.0, None)]
+)
+def test_what_touches_nothing_and_of_which_nobody_says_what_holds_it_is_a_caution(gap_mm, verdict):
+    """2.5 mm of sleeve, tape or glue: common practice."""
+    gap = None if gap_mm is None else exact(gap_mm / 1e3)
+    loose = (Loose(thing="sled", station_m=0.4, gap=gap, beside="tower" if gap else ""),)
+    if verdict is None:
+        assert only("all-held", loose=loose).verdict is GO
+        assert "held" not in keys(loose=loose)
+    else:
+        found = only("held", loose=loose)
+        assert (found.verdict, found.subject.name) == (verdict, "sled")
+        assert "all-held" not in keys(loose=loose)
 
 
 def test_electronics_without_a_place_are_not_known():

@@ -260,6 +260,8 @@ class ItemEntry(Record):
     """What goes through it on purpose, in holes made for it."""
     pressed_in: SmallLength = NO_LENGTH
     """How much wider than its seat it is on purpose."""
+    held_by: tuple[Name, ...] = ()
+    """Parts, items, rods or the motor tube that hold it, where it touches none of them or glue does not."""
     put_in: Literal["before joining", "while printing"] = "before joining"
     """Before the parts are joined, or in a pause of the print, which then goes on over it."""
 

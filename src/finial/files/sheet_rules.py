@@ -354,7 +354,7 @@ def _room_of_nothing(source: TomlSource) -> Iterator[Fault]:
     passing = [*known, *_names(source, ("rod",)), *_names(source, ("part",))]
     for where, item in tables(source, ("item",)):
         named = [("room_of", item.get("room_of"), known)]
-        named += [("passes", one, passing) for one in _listed(item.get("passes"))]
+        named += [(key, one, passing) for key in ("passes", "held_by") for one in _listed(item.get(key))]
         for key, name, names in named:
             if isinstance(name, str) and (name not in names or name == item.get("name") != MOTOR_TUBE):
                 close = get_close_matches(name, names, n=1, cutoff=0.5)

@@ -243,6 +243,18 @@ class Elsewhere:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Loose:
+    """A thing of which the sheet does not say what holds it: only what it touches may."""
+
+    thing: str
+    station_m: float
+    gap: Estimate | None
+    """Room to the nearest that could hold it [m]; ``None`` where nothing is within 10 mm."""
+    beside: str
+    """What that is; empty where there is nothing."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fittings:
     """What holds, closes and weighs."""
 
@@ -285,5 +297,7 @@ class InsideResult:
     """Whether a sled carries the computers of the sheet, where it has any."""
     doubts: tuple[str, ...]
     """Parts whose cuts do not close: taken as full."""
+    loose: tuple[Loose, ...]
+    """What only its neighbours can hold."""
     fittings: Fittings
     """What holds motors, closes bays, and what items weigh for their size."""

@@ -3,6 +3,7 @@
 from finial.assemble.inside.cavity import room_inside
 from finial.assemble.inside.fittings import fittings_of
 from finial.assemble.inside.guide import guide_check
+from finial.assemble.inside.holding import loose_things
 from finial.assemble.inside.meetings import meetings_of
 from finial.assemble.inside.results import InsideResult
 from finial.assemble.inside.rooms import bay_rooms, joint_checks, root_checks, wall_checks
@@ -25,12 +26,13 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
     placed = placed_things(vehicle, fins, cavity)
     guide, on_rail = guide_check(vehicle, fins, mass.lift_off_balance)
     loose = sum(item.mass.value for item in sheet.item if item.kind == "spread")
+    meetings = meetings_of(placed, cavity)
     return InsideResult(
         cavity=cavity,
         width_m=vehicle.skin.width_m,
         things=tuple(one.thing for one in placed),
         taken=(*(taken for one in placed for taken in one.taken), *on_rail),
-        meetings=meetings_of(placed, cavity),
+        meetings=meetings,
         ways_in=building_ways(placed, sheet, cavity),
         ways_out=ways_out(placed, sheet, cavity),
         bays=bay_rooms(sheet),
@@ -42,6 +44,7 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
         plate_placed=sheet.motor.thrust_plate is None or sheet.motor.thrust_plate.station is not None,
         electronics_placed=not sheet.electronics.computer or any(item.kind == "sled" for item in sheet.item),
         doubts=cavity.doubts,
+        loose=loose_things(sheet, placed, meetings),
         fittings=fittings_of(vehicle, placed, cavity),
     )
 

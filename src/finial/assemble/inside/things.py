@@ -364,10 +364,10 @@ def _screws(guide: GuideEntry, skin: Skin) -> Iterator[Placed]:
         out = side_radius(section, guide.at.value, across, guide.aside.value)
         if not math.isfinite(out):
             continue
-        taken = [] if guide.screw and guide.engagement else [taken_size("rail button", Size.SCREW, deep)]
+        taken = [] if guide.screw and guide.engagement else [taken_size("button screw", Size.SCREW, deep)]
         yield Placed(
             thing=Thing(
-                name="rail button",
+                name="button screw",
                 kind=Kind.SCREW,
                 middle_m=button.value,
                 length_m=deep,

@@ -40,6 +40,8 @@ BEHIND_LENGTHS = 0.25
 NARROWEST_BUTTON, WIDEST_BUTTON = 0.25, 0.75
 """Diameter of a button over the width of its rail [-]: rails that are sold take 0.4 to 0.65; common practice,
 with room to spare."""
+HELD_WITHIN_M = 2.5e-3
+"""How far a thing may stand off what holds it [m]: a sleeve, tape or a thick glue joint; common practice."""
 STEEPEST_FOOT, SHAPED_FOOT = 0.3, 0.2
 """How far the skin may stand out beside a button's middle within its foot, of its diameter [-]: as a slope
 of 31 degrees does, and what a washer or a filed foot takes up; common practice."""
@@ -63,6 +65,7 @@ def inside_findings(inside: InsideResult, buttons: ButtonHold | None, limits: Li
         *_clear(inside, hits),
         *_ways_in(inside, hits),
         *_ways_out(inside, hits),
+        *_held(inside),
         *_sizes(inside),
         *(finding for bay in inside.bays for finding in _bay(bay)),
         *_walls(inside),
@@ -145,6 +148,22 @@ def _ways_out(inside: InsideResult, hits: list[Meeting]) -> Iterator[Finding]:
     if not inside.plate_placed:
         rule = Rule(key="plate-placed", stage=STAGE, source=DRAWN)
         yield rule.holds(Verdict.NOT_KNOWN, fixes=(Fix(key="place"),))
+
+
+def _held(inside: InsideResult) -> Iterator[Finding]:
+    """Ask what holds a thing that touches nothing: it would strike what stands ahead when the motor burns."""
+    rule = Rule(key="held", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
+    loose = [one for one in inside.loose if one.gap is None or one.gap.value > HELD_WITHIN_M]
+    for one in loose:
+        yield rule.holds(
+            Verdict.CAUTION,
+            value=one.gap,
+            subject=Subject(name=one.thing, station_m=one.station_m),
+            limit="touches",
+            fixes=(Fix(key="say"),),
+        )
+    if not loose:
+        yield Rule(key="all-held", stage=STAGE, source=PRACTICE).holds(Verdict.GO)
 
 
 def _way_out(way: WayOut) -> Finding:

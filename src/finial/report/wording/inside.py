@@ -80,6 +80,20 @@ WORDS = {
         limits={"": "a station for the thrust plate"},
         fixes={"place": "Give thrust_plate its station, the middle of its thickness."},
     ),
+    "held": Wording(
+        title="what holds {name}",
+        why="It touches nothing: under thrust and at the pull of the cord it strikes what stands in its way.",
+        limits={"touches": "something that it touches, or that the sheet says holds it"},
+        fixes={
+            "say": "Say what holds {name}: held_by with the names of parts or things, glue, holds by test, or"
+            " passes; or give it a seat that it touches."
+        },
+    ),
+    "all-held": Wording(
+        title="everything inside is held",
+        why="What is loose under thrust strikes what stands in its way.",
+        limits={"": "a neighbour that each touches, or that the sheet says holds it"},
+    ),
     "sled-placed": Wording(
         title="place of the electronics",
         why="Computers and batteries take room, and must be reached.",
