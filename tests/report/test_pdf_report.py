@@ -7,6 +7,7 @@ from dataclasses import replace
 import pypdf
 import pytest
 
+from finial.assemble.air.results import StudyState, TunnelBeside
 from finial.assemble.flights.results import Loss, LostFlight
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
@@ -98,6 +99,9 @@ def test_the_card_says_which_looks_the_verdict_is_over(readiness):
     assert set(left) == {STRENGTH, RECOVERY, MANY, HARDEST, FLOW}
     assert HARDEST in looked_at(replace(readiness, hardest_flights=True))[0]
     assert MANY in looked_at(readiness, flown_often=True)[0]
+    for state in StudyState:
+        blown = replace(readiness, air=replace(readiness.air, tunnel=TunnelBeside(state=state)))
+        assert (FLOW in looked_at(blown)[0]) == (state is StudyState.HOLDS)
     first = " ".join(read(pdf_bytes(readiness)).pages[0].extract_text().split())
     assert f"Not looked at: {STRENGTH}; {RECOVERY}" in first
 

@@ -20,7 +20,6 @@ from finial.report.strength_text import strength_sections
 
 _BEFORE = ("stability", "air", "flight", "landing", "inside")
 _AFTER = ("electronics", "range", "shape")
-_LAST = ("mass", "guesses")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
