@@ -15,6 +15,8 @@ def batch_means(
 
     .. math::  s^2 = \frac{1}{B (B - 1)} \sum_b \left( \bar x_b - \bar x \right)^2
 
+    with :math:`B` batches, :math:`\bar x_b` the mean of each and :math:`\bar x` that of all.
+
     Parameters
     ----------
     history : ndarray, shape (n, k)
@@ -25,7 +27,7 @@ def batch_means(
     Returns
     -------
     mean, error : ndarray, shape (k,)
-        [that unit].
+        Both in the unit of the samples [any unit].
 
     Raises
     ------

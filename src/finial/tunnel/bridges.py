@@ -31,13 +31,22 @@ class Bridge:
 
 
 def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge:
-    """Lay a bridge between two grids.
+    r"""Lay a bridge between two grids.
+
+    .. math::
+        m_{fine} = \sum_{n = 1}^{8} m_n \prod_{axes} \left( \tfrac34 \text{ or } \tfrac14 \right), \qquad
+        m_{wide} = \tfrac18 \sum_{n = 1}^{8} m_n
+
+    with :math:`m` the moments: three quarters of the wide cell that the fine one lies in, a quarter of the
+    next one on its side; back goes the mean of the eight fine cells in a wide one.
 
     Parameters
     ----------
     wide, fine : GridBox
-    corner : tuple
-        First cell of the wide grid that the fine one lies over.
+        The fine one's cells half as wide, an even number of them along each axis.
+    corner : (int, int, int)
+        First cell of the wide grid that the fine one lies over; at least 1, so that every rim cell has eight
+        wide cells round it.
 
     Returns
     -------
@@ -46,12 +55,16 @@ def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge
 
     Notes
     -----
-    For grids one twice as fine as the other, whose cells' corners fall on one another.
+    For grids one twice as fine as the other, whose cells' corners fall on one another. Mixing is of the
+    second order: what is curved passes with an error of the square of a cell. Means go back to two layers
+    of wide cells just inside the fine grid's rim.
 
     References
     ----------
     .. [1] Chen, Filippova, Hoch, Molvig, Shock, Teixeira and Zhang, "Grid refinement in lattice Boltzmann
        methods based on volumetric formulation", Physica A 362, 2006: cells in cells. From memory.
+    .. [2] Dupuis and Chopard, "Theory and applications of an alternative lattice Boltzmann grid refinement
+       algorithm", Phys. Rev. E 67, 2003: moments handed over, the stress off equilibrium scaled. From memory.
 
     Examples
     --------
@@ -65,7 +78,7 @@ def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge
     outer = _on_rim(at, fine.counts)
     rim = at[outer]
     eight, shares = _mixed_from(rim, corner)
-    told, sources = np.unique(_flat(eight, wide.counts), return_inverse=True)
+    told, sources = np.unique(flat(eight, wide.counts), return_inverse=True)
     half = np.array(fine.counts) // 2
     inner = _cells((int(half[0]), int(half[1]), int(half[2])))
     deep = np.minimum(inner, half - 1 - inner).min(axis=1)
@@ -73,11 +86,11 @@ def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge
     offsets = np.array(list(product((0, 1), repeat=3)))
     return Bridge(
         told=told,
-        rim=_flat(rim, fine.counts),
+        rim=flat(rim, fine.counts),
         sources=sources.ravel().astype(np.int64),
         shares=shares.ravel().astype(np.float32),
-        band=_flat(band + np.array(corner), wide.counts),
-        children=_flat(2 * band[:, None, :] + offsets, fine.counts).ravel(),
+        band=flat(band + np.array(corner), wide.counts),
+        children=flat(2 * band[:, None, :] + offsets, fine.counts).ravel(),
     )
 
 
@@ -112,7 +125,9 @@ def rim_cells(counts: tuple[int, int, int]) -> NDArray[np.int64]:
 
 
 def flat(at: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.int64]:
-    """Give the flat index of cells.
+    r"""Give the flat index of cells.
+
+    .. math::  (k \, n_j + j) \, n_i + i
 
     Parameters
     ----------
@@ -139,7 +154,7 @@ def flat(at: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.int6
     >>> flat(np.array([[1, 2, 3]]), (4, 5, 6)).tolist()
     [69]
     """
-    return _flat(at, counts)
+    return (at[..., 2] * counts[1] + at[..., 1]) * counts[0] + at[..., 0]
 
 
 def _mixed_from(
@@ -160,7 +175,3 @@ def _cells(counts: tuple[int, int, int]) -> NDArray[np.int64]:
 
 def _on_rim(at: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.bool_]:
     return ((at == 0) | (at == np.array(counts) - 1)).any(axis=1)
-
-
-def _flat(at: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[np.int64]:
-    return (at[..., 2] * counts[1] + at[..., 1]) * counts[0] + at[..., 0]

@@ -64,12 +64,19 @@ def literal(value: float) -> str:
 
 
 def moments() -> Iterator[Statement]:
-    """Density, momentum, velocity and the traceless stress off equilibrium, of ``f0`` to ``f26``.
+    r"""Density, momentum, velocity and the traceless stress off equilibrium, of ``f0`` to ``f26``.
+
+    .. math::  \delta\rho = \sum_q f_q, \qquad \rho u_a = \sum_q f_q c_{qa}, \qquad
+               \Pi_{ab} = \sum_q f_q c_{qa} c_{qb} - \tfrac13 \delta\rho \, \delta_{ab} - \rho u_a u_b
+
+    of which a third of the trace is taken off each :math:`\Pi_{aa}`; :math:`\delta\rho` is the density over
+    that of rest, :math:`\rho = 1 + \delta\rho`.
 
     Yields
     ------
     statement : (str, str)
-        In the order in which they need one another.
+        In the order in which they need one another: ``dr``, ``mx`` to ``mz``, raw second moments ``pxx`` to
+        ``pyz``, velocity, and the stress ``txx`` to ``tyz`` [-].
     """
     yield "dr", _signed([1] * 27)
     for axis, name in enumerate(_AXES):
@@ -94,7 +101,7 @@ def velocity() -> Iterator[Statement]:
     Yields
     ------
     statement : (str, str)
-        ``rho``, ``inv``, ``ux`` to ``uz``.
+        ``rho``, its inverse ``inv``, ``ux`` to ``uz`` [cells a step].
     """
     yield "rho", f"{literal(1.0)} + dr"
     yield "inv", f"{literal(1.0)} / rho"
@@ -103,7 +110,15 @@ def velocity() -> Iterator[Statement]:
 
 
 def relaxation(root: str) -> Iterator[Statement]:
-    """Stress after the collision, ``kxx`` to ``kyz``, from that before it and ``tau0``.
+    r"""Stress after the collision, ``kxx`` to ``kyz``, from that before it and ``tau0``.
+
+    .. math::
+        \tau = \tfrac12 \left( \tau_0 + \sqrt{\tau_0^2 + 18 \sqrt2\, C^2 |\Pi| / \rho} \right), \qquad
+        k_{ab} = \tfrac92 \left( 1 - 1 / \tau \right) \Pi_{ab}, \qquad
+        |\Pi| = \sqrt{\Pi_{ab} \Pi_{ab}}
+
+    with Smagorinsky's constant :math:`C` and the relaxation time :math:`\tau_0` [steps] of the air's own
+    viscosity.
 
     Parameters
     ----------
@@ -114,6 +129,16 @@ def relaxation(root: str) -> Iterator[Statement]:
     ------
     statement : (str, str)
         In the order in which they need one another.
+
+    Notes
+    -----
+    The friction of eddies smaller than a cell is that of Smagorinsky, everywhere alike: it does not fade
+    towards walls.
+
+    References
+    ----------
+    .. [1] Hou, Sterling, Chen, Doolen, "A lattice Boltzmann subgrid model for high Reynolds number flows",
+       1996. From memory.
     """
     twice = literal(2.0)
     yield "size", f"txx * txx + tyy * tyy + tzz * tzz + {twice} * (txy * txy + txz * txz + tyz * tyz)"
@@ -136,7 +161,16 @@ def kept_stress() -> Iterator[Statement]:
 
 
 def populations(put: Callable[[int, str], Statement]) -> Iterator[Statement]:
-    """Rebuild all 27 from ``dr``, ``rho``, ``ux``.., ``kxx``...
+    r"""Rebuild all 27 populations from ``dr``, ``rho``, ``ux`` to ``uz`` and ``kxx`` to ``kyz``.
+
+    .. math::
+        f_q = w_q \left( \delta\rho + 3 \rho \, c_q \! \cdot u
+              + \tfrac92 \rho (c_q \! \cdot u)^2 - \tfrac32 \rho u^2 + k_{ab} c_{qa} c_{qb}
+              + \sum_{a \ne b} (c_{qa}^2 - \tfrac13) c_{qb} h_{aab} + c_{qx} c_{qy} c_{qz} h_{xyz} \right)
+
+    .. math::
+        h_{aab} = \tfrac{27}2 \rho u_a^2 u_b + 3 (2 u_a k_{ab} + u_b k_{aa}), \qquad
+        h_{xyz} = 27 \rho u_x u_y u_z + 6 (u_x k_{yz} + u_y k_{xz} + u_z k_{xy})
 
     Parameters
     ----------
@@ -150,11 +184,13 @@ def populations(put: Callable[[int, str], Statement]) -> Iterator[Statement]:
 
     Notes
     -----
-    To the third order in velocity; small departures of density.
+    To the third order in velocity; the stress must be without a trace. Opposite directions share their
+    even and their odd part.
 
     References
     ----------
-    .. [1] Malaspinas, arXiv:1505.06900, 2015. From memory.
+    .. [1] Malaspinas, "Increasing stability and accuracy of the lattice Boltzmann scheme: recursivity and
+       regularization", arXiv:1505.06900, 2015: the recursive third order terms. From memory.
 
     Examples
     --------

@@ -12,27 +12,87 @@ class Machine(Protocol):
     levels: int
 
     def carry_out(self) -> None:
-        """Let the air leave the widest grid."""
+        """Let the air leave the widest grid: cells of its rim there become as those just inside."""
         ...
 
     def sample(self, level: int, *, after: bool) -> None:
-        """Keep a grid's moments round the next finer one, those before or those after its step."""
+        """Keep a grid's moments round the next finer one, those before or those after its step.
+
+        Parameters
+        ----------
+        level : int
+            The wider grid.
+        after : bool
+            Which of the two.
+        """
         ...
 
     def fill(self, level: int, late: float) -> None:
-        """Tell a finer grid's rim the kept moments, so late between the two."""
+        r"""Tell a finer grid's rim the kept moments, so late between the two.
+
+        .. math::
+            m = m_{before} + s (m_{after} - m_{before}), \qquad
+            k_{fine} = \frac{\tau_{fine} - 1}{2 (\tau_{wide} - 1)} \, k_{wide}
+
+        for density, momentum and stress off equilibrium :math:`m`, of which the stress :math:`k` is scaled.
+
+        Parameters
+        ----------
+        level : int
+            The finer grid, 1 or more.
+        late : float
+            Time since the first over that between them, :math:`s`: 0 to 1 [-].
+
+        Notes
+        -----
+        Linear in time and in each direction.
+
+        References
+        ----------
+        .. [1] Dupuis and Chopard, Phys. Rev. E 67, 2003. From memory.
+        """
         ...
 
     def restrict(self, level: int) -> None:
-        """Tell a grid the means of the next finer one."""
+        """Tell a grid the means of the next finer one; their stress is scaled back.
+
+        Parameters
+        ----------
+        level : int
+            The wider grid.
+        """
         ...
 
     def bounce(self) -> None:
-        """Turn back what meets the walls of the finest grid."""
+        r"""Turn back what meets the walls of the finest grid.
+
+        .. math::
+            f_{\bar l}(x) = \begin{cases}
+            2 q f_l^*(x) + (1 - 2 q) f_l^*(x - c_l) & q < \tfrac12 \\
+            \frac{1}{2 q} f_l^*(x) + \left( 1 - \frac{1}{2 q} \right) f_{\bar l}^*(x) & q \ge \tfrac12
+            \end{cases}
+
+        with :math:`q` the way to the wall over the whole link; then each cell's surplus of air is taken off
+        again, in portions as the weights of its links.
+
+        Notes
+        -----
+        Without the last, walls nearer or farther than half a cell give or swallow air.
+
+        References
+        ----------
+        .. [1] Bouzidi, Firdaouss, Lallemand, Phys. Fluids 13, 2001. From memory.
+        """
         ...
 
     def step(self, level: int) -> None:
-        """Stream and collide one grid."""
+        """Stream and collide one grid, all but its rim.
+
+        Parameters
+        ----------
+        level : int
+            Which grid, 0 the widest.
+        """
         ...
 
     def record(self) -> None:
@@ -40,11 +100,24 @@ class Machine(Protocol):
         ...
 
     def recorded(self) -> NDArray[np.float64]:
-        """Tell the loads of each record since ``forget``, shape (records, 12)."""
+        """Tell the loads of each record since ``forget``.
+
+        Returns
+        -------
+        loads : ndarray, shape (records, 12)
+            Over dynamic pressure and area, moments also over the width [-]: six of what presses, then six of
+            all; each force aft, across a, across b, then moments about the tip.
+        """
         ...
 
     def skin_means(self) -> NDArray[np.float64]:
-        """Tell the mean density, over that of rest, of each cell at the wall since ``forget``, shape (s,)."""
+        """Tell the mean density of each cell at the wall since ``forget``.
+
+        Returns
+        -------
+        means : ndarray, shape (s,)
+            By how much it is above that of rest, which is 1 [-].
+        """
         ...
 
     def forget(self) -> None:

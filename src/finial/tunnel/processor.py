@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from finial.tunnel.collision import MOMENTS
 from finial.tunnel.kernel_text import CHUNK
+from finial.tunnel.machine import Machine
 from finial.tunnel.setup import Setup, start
 from finial.tunnel.written import processor_kernels
 
@@ -19,7 +20,7 @@ _SMALL = 20_000
 """Places below which one core does a list faster alone."""
 
 
-class Processor:
+class Processor(Machine):
     """Machine of as many threads as there are cores; kernels hold no lock."""
 
     def __init__(self, setup: Setup, threads: int | None = None) -> None:

@@ -39,7 +39,12 @@ def blow(  # noqa: PLR0913
     card: int | None = None,
     watch: Callable[[float], None] | None = None,
 ) -> Blown:
-    """Blow at a shape and average its loads.
+    r"""Blow at a shape and average its loads.
+
+    .. math::  C = \frac{1}{T} \int_{t_0}^{t_0 + T} \frac{F(t)}{\tfrac12 \rho U^2 A} \, dt
+
+    with :math:`F` the force, or the moment over the width, that the walls take from the air, and :math:`t_0`
+    the travel that is thrown away.
 
     Parameters
     ----------
@@ -70,8 +75,11 @@ def blow(  # noqa: PLR0913
 
     References
     ----------
-    .. [1] Krueger, Kusumaatmaja, Kuzmin, Shardt, Silva and Viggen, The Lattice Boltzmann Method, 2017 (from
-       memory).
+    .. [1] Malaspinas, arXiv:1505.06900, 2015: the collision. From memory.
+    .. [2] Bouzidi, Firdaouss, Lallemand, Phys. Fluids 13, 2001: the walls. From memory.
+    .. [3] Ladd, J. Fluid Mech. 271, 1994: the loads. From memory.
+    .. [4] Krueger, Kusumaatmaja, Kuzmin, Shardt, Silva and Viggen, The Lattice Boltzmann Method, 2017: all of
+       it. From memory.
 
     Examples
     --------
@@ -117,7 +125,11 @@ class _Told:
 
 
 def steps_a_width(fineness: Fineness) -> float:
-    """Count the steps of the widest grid while the wind travels a width.
+    r"""Count the steps of the widest grid while the wind travels a width.
+
+    .. math::  n = \frac{N}{2^{g - 1} \, U}
+
+    with :math:`N` cells of the finest grid to a width, :math:`g` grids, :math:`U` the wind in cells a step.
 
     Parameters
     ----------
@@ -126,7 +138,7 @@ def steps_a_width(fineness: Fineness) -> float:
     Returns
     -------
     steps : float
-        [-].
+        Not rounded to whole ones [-].
 
     Notes
     -----

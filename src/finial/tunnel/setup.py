@@ -59,7 +59,16 @@ class Setup:
 def set_up(
     shape: TunnelShape, stream: Stream, fineness: Fineness, *, area_m2: float, width_m: float
 ) -> Setup:
-    """Lay the grids, cut the walls, still the air inside.
+    r"""Lay the grids, cut the walls, still the air inside.
+
+    .. math::
+        \nu = \max \left( \frac{U N}{Re}, \; 2 \cdot 10^{-4} \right), \qquad
+        \tau_g = \tfrac12 + \frac{3 \nu}{2^g}, \qquad
+        \frac{k_{fine}}{k_{wide}} = \frac{\tau_{fine} - 1}{2 (\tau_{wide} - 1)}
+
+    with :math:`U` the wind [cells a step], :math:`N` cells to a width, :math:`\nu` the viscosity of the
+    finest grid [cells^2 a step], :math:`\tau_g` the relaxation time [steps] of the grid whose cells are
+    :math:`2^g` times as wide, and :math:`k` the stress off equilibrium after a collision.
 
     Parameters
     ----------
@@ -80,11 +89,17 @@ def set_up(
 
     Notes
     -----
-    The viscosity is that of the Reynolds number asked for, or the least that the lattice bears.
+    The viscosity is that of the Reynolds number asked for, or the least that the lattice bears: the setup
+    tells the Reynolds number it runs at. Holds for Reynolds numbers well above 6 U N: there the finest grid's
+    relaxation time is 1, and the stress cannot be scaled. Where the air leaves, up to
+    0.3 is added to the relaxation time over one and a half widths, by judgement.
 
     References
     ----------
-    .. [1] As ``blow``.
+    .. [1] Dupuis and Chopard, "Theory and applications of an alternative lattice Boltzmann grid refinement
+       algorithm", Phys. Rev. E 67, 2003: the stress scaled from grid to grid. From memory.
+    .. [2] Krueger, Kusumaatmaja, Kuzmin, Shardt, Silva and Viggen, The Lattice Boltzmann Method, 2017:
+       viscosity and relaxation time. From memory.
 
     Examples
     --------
@@ -125,7 +140,12 @@ def set_up(
 
 
 def equilibrium(towards: NDArray[np.float64]) -> NDArray[np.float32]:
-    """Write the populations of air at rest density that moves along.
+    r"""Write the populations of air at rest density that moves along.
+
+    .. math::
+        f_q = w_q \left( 3 \, c_q \! \cdot u + \tfrac92 (c_q \! \cdot u)^2 - \tfrac32 u^2
+              + \tfrac{27}2 \sum_{a \ne b} (c_{qa}^2 - \tfrac13) c_{qb} u_a^2 u_b
+              + 27 c_{qx} c_{qy} c_{qz} u_x u_y u_z \right)
 
     Parameters
     ----------
@@ -163,9 +183,11 @@ def equilibrium(towards: NDArray[np.float64]) -> NDArray[np.float32]:
 
 
 def start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
-    """Lay out air that moves as the wind everywhere but inside the shape, in two copies.
+    r"""Lay out air that moves as the wind everywhere but inside the shape, in two copies.
 
     Round the shape it is stirred: a wake that starts in perfect symmetry keeps it, as no real one does.
+
+    .. math::  f_q = f_q^{wind} + 3 w_q \, c_q \! \cdot u', \qquad u' \sim \mathcal N(0, \, 0.03 \, U)
 
     Parameters
     ----------
@@ -180,7 +202,8 @@ def start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.flo
 
     Notes
     -----
-    The stirring is the same each time.
+    The stirring is the same each time, and of the finest grid alone. It changes no cell's density;
+    neighbours are stirred without regard to one another.
 
     References
     ----------

@@ -47,8 +47,15 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     .. math::  C = \frac{\Delta x^2}{\tfrac12 U^2 A} \sum_l c_l \left( f_l^* + f_{\bar l} \right), \qquad
                C_p = \frac{\Delta x^2}{\tfrac12 U^2 A} \sum_l 2 w_l c_l (\rho_l - 1)
 
-    The second is what a link takes from air at rest of the same density: the part that presses, edges
-    and corners with it.
+    with :math:`f_l^*` what leaves along a link, :math:`f_{\bar l}` what comes back, and :math:`c_l` its
+    direction. The second is what a link takes from air at rest of the same density: the part that presses,
+    edges and corners with it. Each link also gets its portion of its cell's surplus of air, which it takes
+    off again:
+
+    .. math::
+        f_{\bar l} \leftarrow f_{\bar l} - \frac{w_l}{\sum_m w_m} \sum_m \left( f_{\bar m} - f_m^* \right)
+
+    summed over the links :math:`m` of the cell.
 
     Parameters
     ----------
@@ -73,6 +80,8 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     ----------
     .. [1] Ladd, "Numerical simulations of particulate suspensions via a discretized Boltzmann
        equation", J. Fluid Mech. 271, 1994: momentum exchange. From memory.
+    .. [2] Bouzidi, Firdaouss, Lallemand, "Momentum transfer of a Boltzmann-lattice fluid with boundaries",
+       Phys. Fluids 13, 2001: links cut anywhere. From memory; that a cell's surplus is taken off is ours.
 
     Examples
     --------
@@ -122,21 +131,23 @@ def _portions(links: Links) -> NDArray[np.float32]:
 
 
 def summed_by(rows: NDArray[np.float64], slot: NDArray[np.int64], count: int) -> NDArray[np.float64]:
-    """Add up the rows that belong to each slot.
+    r"""Add up the rows that belong to each slot.
+
+    .. math::  a_{sk} = \sum_{n: \, slot_n = s} r_{nk}
 
     Parameters
     ----------
     rows : ndarray, shape (n, columns)
-        [any unit].
+        What is added, of whatever unit [any unit].
     slot : ndarray of int, shape (n,)
-        Of each row [-].
+        Of each row, 0 to ``count`` - 1 [-].
     count : int
         Slots [-].
 
     Returns
     -------
     added : ndarray, shape (count, columns)
-        0 for a slot without rows [that unit].
+        Sums, 0 for a slot without rows [any unit].
 
     Notes
     -----

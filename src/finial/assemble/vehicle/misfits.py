@@ -31,7 +31,16 @@ _NARROWEST_BAY_M = 0.01
 
 
 def refuse_misfits(files: LoadedSheet, skin: Skin, spans: Sequence[tuple[float, float]]) -> None:
-    """Refuse hardware that nothing could be computed with, all at once; ``spans`` are those of the parts [m].
+    """Refuse hardware that nothing could be computed with, all at once.
+
+    Parameters
+    ----------
+    files : LoadedSheet
+        What was written, and where.
+    skin : Skin
+        The vehicle's.
+    spans : sequence of (float, float)
+        First and last station of each printed part [m].
 
     Raises
     ------

@@ -13,6 +13,7 @@ from finial.core.cards import ready_card
 from finial.core.errors import OutsideRange
 from finial.tunnel.collision import MOMENTS
 from finial.tunnel.kernel_text import KERNELS, card_text
+from finial.tunnel.machine import Machine
 from finial.tunnel.setup import Setup, start
 
 _THREADS = 128
@@ -46,7 +47,7 @@ def _kernels() -> dict[str, Any]:
     return {name: cuda.jit(module[name], fastmath=True) for name in (*KERNELS, "add", "mean")}
 
 
-class Card:
+class Card(Machine):
     """Machine of one graphics card; nothing is waited for before the samples are fetched."""
 
     def __init__(self, setup: Setup, number: int) -> None:
