@@ -146,3 +146,38 @@ def test_a_wall_bears_what_its_reserve_says() -> None:
     reserve = replace(exact(strength / load), low=strength / 1000.0, high=strength / 300.0)
     assert shedding._borne(reserve, 1000.0).value == pytest.approx(strength)
     assert math.isclose(shedding._borne(reserve, 1000.0).low, strength)
+
+
+def test_a_printed_flat_behind_the_ledge_swings_between_edges_that_hold_and_that_clamp(body, monkeypatch):
+    """A square flat, Leissa 1969 (from memory): 19.74 and 35.99 over its side squared, root of D over mass."""
+    side, wall, modulus, density = 0.08, 0.002, 2.0e9, 1270.0
+    stuff = SimpleNamespace(
+        modulus_pa=exact(modulus), poisson=0.35, density_kg_m3=exact(density), yield_pa=exact(40e6)
+    )
+    spec = SimpleNamespace(name="tower", print=SimpleNamespace(), material="PETG")
+    cut = SimpleNamespace(
+        joint=False,
+        part=SimpleNamespace(spec=spec),
+        station_m=0.6,
+        sandwich=None,
+        infill=0.0,
+        area=SimpleNamespace(wall_m=wall, flat_width_m=side),
+        flat_length_m=side,
+    )
+    monkeypatch.setattr(shedding, "build_of", lambda vehicle: None)
+    monkeypatch.setattr(shedding, "wall_cuts", lambda build: (cut,))
+    monkeypatch.setattr(shedding, "sheet_material", lambda sheet, name: stuff)
+    scene = ShedScene(
+        vehicle=SimpleNamespace(body=body, skin=body.skin, sheet=None),
+        fins=(),
+        rows=(),
+        top_speed=exact(1e4),
+        pressure_pa=1000.0,
+        density_kg_m3=1.2,
+        swing=None,
+    )
+    (met, *_) = in_step(scene)
+    stiffness = math.sqrt(modulus * wall**3 / 12 / (1 - 0.35**2) / (density * wall)) / (2 * math.pi * side**2)
+    assert met.frequency_hz.value == pytest.approx(35.99 * stiffness, rel=5e-3)
+    assert met.frequency_hz.low == pytest.approx((1 - shedding.MODE_ERROR) * 19.74 * stiffness, rel=5e-3)
+    assert met.frequency_hz.high == pytest.approx((1 + shedding.MODE_ERROR) * 35.99 * stiffness, rel=5e-3)
