@@ -149,7 +149,7 @@ def test_a_wall_bears_what_its_reserve_says() -> None:
 
 
 def test_a_printed_flat_behind_the_ledge_swings_between_edges_that_hold_and_that_clamp(body, monkeypatch):
-    """A square flat, Leissa 1969 (from memory): 19.74 and 35.99 over its side squared, root of D over mass."""
+    """A square, Leissa 1969 (from memory): 19.74 and 35.99 over its side squared, root of D over mass."""
     side, wall, modulus, density = 0.08, 0.002, 2.0e9, 1270.0
     stuff = SimpleNamespace(
         modulus_pa=exact(modulus), poisson=0.35, density_kg_m3=exact(density), yield_pa=exact(40e6)
