@@ -49,7 +49,7 @@ PAGES = {
         "a-zipper-by-its-log",
     ),
     "Why": ("why-balance-ahead", "what-a-band-is", "what-not-known-means", "why-the-rods", "why-a-zipper"),
-    "Reference": ("sheet-reference", "commands", "checks", "python", "api", "conventions"),
+    "Reference": ("sheet-reference", "tables", "commands", "checks", "python", "api", "conventions"),
     "Methods": (
         "methods",
         "methods-air",
