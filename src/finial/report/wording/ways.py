@@ -251,6 +251,128 @@ _SPECIAL = (
         page="methods-recovery",
         heading="Range safety",
     ),
+    HowFound(
+        keys=("wall-crushed",),
+        told="Stress of axial force and bending, N / EA and M / EI of walls, infill and rods together, "
+        "preload included, against the compressive strength (plane sections; infill as an open foam, "
+        "Gibson and Ashby).",
+        page="methods-structure",
+        heading="Walls and rods at a cut",
+    ),
+    HowFound(
+        keys=("wall-wrinkles",),
+        told="s_cr = min_m [D (a_m^2 + b^2)^2 + k] / (a_m^2 t) for flats (Timoshenko and Gere, 9.2), and "
+        "for tubes the knock-down of NASA SP-8007.",
+        page="methods-structure",
+        heading="Walls as long as they are high, on infill, or hollow",
+    ),
+    HowFound(
+        keys=("wall-collapses",),
+        told="s_y r (1 - 0.22 r) with r = sqrt(s_cr / s_y) for flats (Winter); a tube collapses as it "
+        "wrinkles.",
+        page="methods-structure",
+        heading="Small things that let go",
+    ),
+    HowFound(
+        keys=("rod-pulled",),
+        told="Preload and the rod's share of the pull over its stress area (ISO 898-1, ASME B1.1), against "
+        "its yield strength.",
+        page="methods-structure",
+        heading="Walls and rods at a cut",
+    ),
+    HowFound(
+        keys=("washer-sinks", "nut-sinks", "eye-sinks"),
+        told="Pull over the area of the ring, against one and a half times the yield strength of what it "
+        "presses on; plywood across its grain 10 MPa (handbooks).",
+        page="methods-structure",
+        heading="Small things that let go",
+    ),
+    HowFound(
+        keys=("nut-pulls-through", "eye-pulls-through"),
+        told="Pull over pi D t, against 0.577 of the tensile strength, across the layers of a print.",
+        page="methods-structure",
+        heading="Small things that let go",
+    ),
+    HowFound(
+        keys=("dowels-shear",),
+        told="The force across the joint, against the shear of the pins or the wall of their holes.",
+        page="methods-structure",
+        heading="Small things that let go",
+    ),
+    HowFound(
+        keys=("motor-tube-lets-go",),
+        told="Mean shear F / (pi d L) of the glue, against the low end of the glue table.",
+        page="methods-structure",
+        heading="Small things that let go",
+    ),
+    HowFound(
+        keys=("motor-leaves",),
+        told="The motor's own inertia when a cord stops the body, against the retainer's screws or their "
+        "thread.",
+        page="methods-structure",
+        heading="Small things that let go",
+    ),
+    HowFound(
+        keys=("fin-breaks",),
+        told="Strips from root to tip under even pressure; a swept fin is stressed higher at the rear of "
+        "its root.",
+        page="methods-structure",
+        heading="Fins, quick",
+    ),
+    HowFound(
+        keys=("motor-gives", "motor-weighs", "motor-claims"),
+        told="Impulse, burn time between the points at 5 % of the peak, and average thrust of the curve, "
+        "beside masses, sizes and claims of the motor's file.",
+        page="methods-flight",
+        heading="Motor",
+    ),
+    HowFound(
+        keys=("firing-current",),
+        told="I = V / (R of cells, wires, switches and igniter), low end with every igniter of the event "
+        "lit at once, against twice the all-fire current (common practice).",
+        page="methods-recovery",
+        heading="Firing and batteries",
+    ),
+    HowFound(
+        keys=("stays-up",),
+        told="V - I R of the cells while the igniters fire, against the least voltage of the computer.",
+        page="methods-recovery",
+        heading="Firing and batteries",
+    ),
+    HowFound(
+        keys=("pad-time",),
+        told="80 to 100 % of the capacity, times what the cold leaves, over the current of all computers "
+        "on it.",
+        page="methods-recovery",
+        heading="Firing and batteries",
+    ),
+    HowFound(
+        keys=("continuity-current",),
+        told="The continuity current against a tenth of the no-fire current and 50 mA (after NASA "
+        "Expendable Launch Vehicle Payload Safety Requirements, 13.8.1.1.1).",
+        page="methods-recovery",
+        heading="Firing and batteries",
+    ),
+    HowFound(
+        keys=("igniter-currents",),
+        told="The two currents of the igniter's data sheet are compared with each other.",
+        page="methods-recovery",
+        heading="Firing and batteries",
+    ),
+    HowFound(
+        keys=("batteries-warm",),
+        told="Air and a share of the sunlit wall's rise, nothing to half, a third in the middle (the sun "
+        "over an upright round body is 1 / pi), against 60 degC for lithium cells.",
+        page="methods-recovery",
+        heading="Firing and batteries",
+    ),
+    HowFound(
+        keys=("own-event", "computers-fire", "parts-in-path", "wired-in", "arming-switches"),
+        told="The wiring of the sheet is followed from each battery through switch and computer to igniter "
+        "and charge.",
+        page="methods-recovery",
+        heading="What breaks alone",
+    ),
 )
 _GENERAL = (
     _SHEET,
@@ -268,8 +390,8 @@ _GENERAL = (
     ),
     HowFound(
         keys=(*stability.WORDS,),
-        told="margin = forward end of the pressure band - aft end of the balance point, at the worst angle"
-        " met.",
+        told="margin = forward end of the pressure band - aft end of the balance point, at the worst angle "
+        "met.",
         page="methods-air",
         heading="From slices to the body",
     ),
@@ -281,8 +403,8 @@ _GENERAL = (
     ),
     HowFound(
         keys=(*flight.WORDS,),
-        told="The flight is computed in six degrees of freedom from the pad to the ground, over every"
-        " corner.",
+        told="The flight is computed in six degrees of freedom from the pad to the ground, over every "
+        "corner.",
         page="methods-flight",
         heading="Equations of motion",
     ),
