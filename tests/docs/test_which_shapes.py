@@ -24,16 +24,16 @@ def shapes(maker):
 
 
 def test_page_and_picture_are_what_the_method_gives(maker, shapes):
-    told = "run: python docs/make_which_shapes.py"
+    told = "run: python -m docs.make_which_shapes"
     assert maker.PAGE.read_text(encoding="utf-8") == maker.page(shapes), told
     _alike(maker.PICTURE.read_text(encoding="utf-8"), maker.picture(shapes))
 
 
 def _alike(kept: str, drawn: str) -> None:
     """The same picture, but for the last digit of a number: another machine adds in another order."""
-    assert NUMBER.sub("#", kept) == NUMBER.sub("#", drawn), "run: python docs/make_which_shapes.py"
+    assert NUMBER.sub("#", kept) == NUMBER.sub("#", drawn), "run: python -m docs.make_which_shapes"
     for one, other in zip(NUMBER.findall(kept), NUMBER.findall(drawn), strict=True):
-        assert abs(float(one) - float(other)) < 0.15, "run: python docs/make_which_shapes.py"
+        assert abs(float(one) - float(other)) < 0.15, "run: python -m docs.make_which_shapes"
 
 
 def test_bands_are_wide_where_the_method_is_weak(shapes):
