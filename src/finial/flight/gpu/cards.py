@@ -63,7 +63,7 @@ def fly_on_gpu(
     Notes
     -----
     A card rounds sines, roots and powers otherwise than a processor does, and a flight's steps make
-    more of it: landing points agree within centimetres, as they do among processors when gravity
+    more of it: landing points agree within a decimetre or so, as they do among processors when gravity
     changes in its last place, not to the last bit. Never mix both in one campaign's folder.
 
     References
