@@ -68,3 +68,4 @@ def test_a_motor_s_tube_is_asked_for_unless_its_glue_is_said():
     tube = thing("motor tube", Kind.MOTOR_TUBE)
     assert [one.thing for one in loose(tube)] == ["motor tube"]
     assert loose(tube, glued_tube=object()) == ()
+    assert loose(thing("motor tube", Kind.MOTOR_TUBE, pressed_in_m=1e-4)) == ()

@@ -119,6 +119,25 @@ def test_a_pack_whose_size_is_given_has_it_and_nothing_is_taken():
     assert pack.thing.known_by is KnownBy.MEASURED
 
 
+@pytest.mark.parametrize(
+    ("station", "ends"),
+    [
+        ("210 mm", (0.2, 0.2 + 0.1)),  # the bay runs from 200 to 500 mm, 80 mm wide
+        ("320 mm", (0.27, 0.37)),
+        ("490 mm", (0.4, 0.5)),
+    ],
+)
+def test_a_pack_whose_length_nobody_gave_lies_between_the_ends_of_its_bay(station, ends):
+    """Cloth of 0.1 m at 352 kg/m3, Knacke, from memory."""
+    cloth = f"{1e3 * 352.0 * QUARTER * 0.08**2 * 0.1:.6f} g"
+    _, pack = things._bays(sheet_of(bays=(bay(),), canopies=(canopy(mass=cloth, station=station),)))
+    assert pack.thing.span_m == pytest.approx(ends, abs=1e-5)
+    _, said = things._bays(
+        sheet_of(bays=(bay(),), canopies=(canopy(station=station, packed_length="100 mm"),))
+    )
+    assert said.thing.middle_m == pytest.approx(float(station.split()[0]) / 1e3)
+
+
 def test_a_pack_in_a_leaning_bay_lies_on_its_axis():
     """Its middle is 30 mm ahead of the bay's: at 45 degrees 30 mm further to where the fore end leans."""
     leaning = bay(tilt="45 deg", toward="90 deg", offset=["5 mm", "10 mm"])
@@ -266,6 +285,8 @@ def test_a_motor_tube_s_own_bore_goes_first_and_never_eats_its_wall(monkeypatch)
         return list(_motors(None))[1]
 
     assert (around(bore="55 mm").thing.bore_m, around(bore="55 mm").taken) == (0.055, ())
+    assert around().thing.pressed_in_m == 0.0
+    assert around(pressed_in="0.3 mm").thing.pressed_in_m == pytest.approx(0.00015)
     (taken,) = around().taken
     assert (taken.size, taken.value.value) == (Size.BORE, pytest.approx(0.0545))
     assert around(across="54 mm").thing.bore_m == pytest.approx(0.999 * 0.054)
@@ -289,6 +310,8 @@ def test_a_thrust_plate_is_a_ring_where_the_sheet_puts_it():
     assert (ring.thing.middle_m, ring.thing.length_m, ring.thing.bore_m) == (0.79, 0.006, 0.052)
     assert (ring.thing.across_m, ring.taken) == (0.098, ())
     assert ring.thing.slack_m == pytest.approx((0.0003, 0.001))
+    (pressed,) = plate(station="790 mm", pressed_in="0.4 mm")
+    assert (ring.thing.pressed_in_m, pressed.thing.pressed_in_m) == (0.0, pytest.approx(0.0002))
     (held,) = plate(station="790 mm")
     assert held.thing.across_m == 0.09
     assert [one.size for one in held.taken] == [Size.ACROSS]

@@ -99,6 +99,20 @@ SPECIAL: dict[str, Trial] = {
         beside={"item[2].across": "90 mm", "item[2].pressed_in": "0 mm"},
         values=("2 mm",),
     ),
+    "motor.mount.pressed_in": Trial(
+        sheet="buoy-tiers",
+        beside={"motor.mount.across": "61 mm", "motor.mount.pressed_in": "0 mm"},
+        values=("2 mm",),
+    ),
+    "motor.more.mount.pressed_in": Trial(beside={"motor.more[1].mount.pressed_in": "0 mm"}, values=("2 mm",)),
+    "motor.thrust_plate.pressed_in": Trial(
+        beside={
+            "motor.thrust_plate.held_at": "90 mm",
+            "motor.thrust_plate.across": "93 mm",
+            "motor.thrust_plate.pressed_in": "0 mm",
+        },
+        values=("2 mm",),
+    ),
     "item.put_in": Trial(sheet="pagoda"),
     "item.held_by": Trial(sheet="skerry-light", values=([],)),
     "item.eye.across": Trial(values=("120 mm",)),

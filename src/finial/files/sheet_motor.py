@@ -16,6 +16,7 @@ from finial.files.fields import (
     MaterialName,
     Offset,
     Record,
+    SmallLength,
     SomeLength,
     Span,
     Station,
@@ -39,6 +40,8 @@ class ThrustPlateEntry(Record):
     """Station of its middle; without it nobody looks whether it fits."""
     across: SomeLength | None = None
     """Its outer diameter; that it is held at without it."""
+    pressed_in: SmallLength = NO_LENGTH
+    """How much wider than its seat it is on purpose."""
 
 
 class GluedTubeEntry(Record):
@@ -76,6 +79,8 @@ class MotorTubeEntry(Record):
     """Inner diameter; 0.5 mm more than the motor without it."""
     stations: Span
     """Where it begins and ends, the forward station first."""
+    pressed_in: SmallLength = NO_LENGTH
+    """How much wider than its seat it is on purpose."""
 
 
 class MoreMotorEntry(Record):

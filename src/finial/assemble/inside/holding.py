@@ -20,7 +20,10 @@ def loose_things(sheet: Sheet, placed: Sequence[Placed], meetings: Sequence[Meet
     said = {item.name for item in sheet.item if _is_said(item)}
     own = {item.name for item in sheet.item} - said
     asked = [
-        one for one in things if one.name in own or (one.kind is Kind.MOTOR_TUBE and sheet.motor.tube is None)
+        one
+        for one in things
+        if one.name in own
+        or (one.kind is Kind.MOTOR_TUBE and sheet.motor.tube is None and not one.pressed_in_m)
     ]
     kinds = {one.name: one.kind for one in things}
     return tuple(_loose(one, meetings, kinds) for one in asked if not _is_pierced(one, things))

@@ -109,6 +109,7 @@ def _motors(vehicle: Vehicle) -> Iterator[Placed]:
             tilt_rad=place.tilt_rad,
             toward_rad=place.toward_rad,
             moves_with=motor.name,
+            pressed_in_m=place.mount.pressed_in.value / 2,
         )
         taken = [] if place.mount.bore else [taken_size(tube.name, Size.BORE, bore.value)]
         yield Placed(thing=tube, taken=tuple(taken))
@@ -133,6 +134,7 @@ def _thrust_plate(sheet: Sheet) -> Iterator[Placed]:
             bore_m=min(plate.hole.value, 0.999 * across.value),
             offset_m=across_m(mount.offset),
             slack_m=(across.tolerance / 2, plate.station.tolerance),
+            pressed_in_m=plate.pressed_in.value / 2,
         ),
         taken=() if plate.across else (taken_size(THRUST_PLATE, Size.ACROSS, across.value),),
     )
@@ -198,12 +200,13 @@ def _pack(bay: BayEntry, canopy: CanopyEntry) -> Placed:
     length = cloth / HAND_PACK_KG_M3 / (math.pi / 4 * across**2)
     if canopy.packed_length:
         length = canopy.packed_length.value
+    middle = canopy.station.value if canopy.packed_length else _within(bay, canopy.station.value, length)
     start = (bay.stations[0].value + bay.stations[1].value) / 2
-    ahead = (start - canopy.station.value) * math.tan(bay.tilt.value)
+    ahead = (start - middle) * math.tan(bay.tilt.value)
     pack = Thing(
         name=canopy.name,
         kind=Kind.PACK,
-        middle_m=canopy.station.value,
+        middle_m=middle,
         length_m=length,
         across_m=across,
         offset_m=_ahead(across_m(bay.offset), ahead, bay.toward.value),
@@ -215,6 +218,13 @@ def _pack(bay: BayEntry, canopy: CanopyEntry) -> Placed:
     taken = [] if canopy.packed_across else [taken_size(canopy.name, Size.ACROSS, across)]
     taken += [] if canopy.packed_length else [taken_size(canopy.name, Size.LENGTH, length)]
     return Placed(thing=pack, taken=tuple(taken))
+
+
+def _within(bay: BayEntry, station_m: float, length_m: float) -> float:
+    """Station of a pack, whose length nobody gave, as near to its own as both ends of its bay let it [m]."""
+    fore, aft = (end.value for end in bay.stations)
+    least, most = fore + length_m / 2, aft - length_m / 2
+    return min(max(station_m, least), most) if least <= most else station_m
 
 
 def _item(sheet: Sheet, item: ItemEntry, cavity: Cavity) -> Placed:
