@@ -27,6 +27,7 @@ lint: $(VENV)/.test-ready
 	$(BIN)/lint-imports
 	$(BIN)/pyright
 	$(BIN)/python hatch_build.py check
+	$(BIN)/python hatch_build.py test
 
 # Every benchmark at full size, on a machine that does nothing else; ends non-zero when a goal is not met.
 bench: $(VENV)/.test-ready
