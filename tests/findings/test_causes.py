@@ -134,3 +134,13 @@ def test_a_fall_without_a_canopy_follows_from_that_and_from_nothing_else() -> No
     assert {one.cause for one in told(met, *fall) if one.fails} == {"fall"}
     other = finding("pins-hold", Verdict.NO_GO, low=0.1)
     assert {one.cause for one in told(other, *fall) if one.key != "pins-hold"} == {"fall"}
+
+
+def test_a_pack_too_large_for_its_bay_and_its_sticking_there_are_one() -> None:
+    """Friction of a pack that the bay does not hold tells nothing beside that it does not hold it."""
+    found = told(
+        finding("pack-leaves-bay", Verdict.NO_GO, name="bay", low=0.1),
+        finding("pack-exit", Verdict.NO_GO, name="bay", low=0.2),
+        finding("pack-exit", Verdict.NO_GO, name="other", low=0.3),
+    )
+    assert keys(groups_of(found)) == [("pack-leaves-bay", ["pack-exit"]), ("pack-exit", [])]

@@ -29,6 +29,8 @@ _OF_KEY = {
     "brought-down": NO_CANOPY,
 }
 _WITHOUT_CANOPY = frozenset({"landing-speed", "landing-energy", "canopies-fired"})
+_PACKED = frozenset({"pack-leaves-bay", "pack-exit"})
+"""A pack too large for its bay sticks in it."""
 _WARM = frozenset({"warm-part", "soft-in-the-sun"})
 
 
@@ -98,6 +100,8 @@ def _cause(finding: Finding, *, heated: bool, falling: bool) -> str:
         return NO_CANOPY
     if heated and finding.key in _WARM:
         return HEAT
+    if finding.key in _PACKED:
+        return f"pack: {finding.subject.name}"
     if finding.stage == "strength" and finding.value is not None and finding.bound.value is not None:
         # One load on one body: every way in which it gives is the same load.
         return f"load: {finding.subject.case}, {finding.facts.get('of', '')}, {finding.facts.get('half', '')}"
