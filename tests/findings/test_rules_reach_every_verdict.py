@@ -6,10 +6,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from finial.assemble.day import pressure_off
 from finial.assemble.flights.results import UNHELD_RAD, CanopyOpening, Loss, LostFlight, UnlitMotor
 from finial.assemble.mass.results import WholeWeighed
 from finial.assemble.vehicle.bed import PartOnBed
+from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.units import parse_quantity
 from finial.findings.after_loss import spoiled_by
 from finial.findings.finding import Finding, Verdict, worst_first
 from finial.findings.limits import Limits
@@ -545,6 +548,26 @@ def test_what_is_unstable_as_computed_stands_first(answered, middle_m: float, ur
     (found,) = stability_findings((point,), LIMITS)
     assert found.verdict is not GO
     assert found.urgent is urgent
+
+
+@pytest.mark.parametrize(
+    ("off", "verdict"), [(None, GO), (0.0, GO), (0.058, GO), (0.062, NOT_KNOWN), (0.5, NOT_KNOWN)]
+)
+def test_a_pressure_is_that_of_its_height(answered, off: float | None, verdict: Verdict) -> None:
+    found = range_findings(range_result(answered), answered.flight, replace(DAY, pressure_off=off))
+    assert keyed(found, "pad-pressure").verdict is verdict
+
+
+def test_a_pressure_reduced_to_the_sea_is_off_by_the_height_of_the_pad(answered) -> None:
+    """US Standard Atmosphere 1976: 984.8 hPa at 240 m, 954.6 at 500 m and 1013.25 at the sea."""
+    vehicle = answered.vehicle
+    launch = vehicle.sheet.launch
+    for written, off in (("984.8 hPa", 0.0), ("954.6 hPa", 0.0307), ("1013.25 hPa", 0.0289)):
+        told = launch.model_copy(update={"pressure": parse_quantity(written, Dimension.PRESSURE)})
+        sheet = vehicle.sheet.model_copy(update={"launch": told})
+        assert pressure_off(replace(vehicle, sheet=sheet)) == pytest.approx(off, abs=2e-4)
+    bare = vehicle.sheet.model_copy(update={"launch": launch.model_copy(update={"pressure": None})})
+    assert pressure_off(replace(vehicle, sheet=bare)) is None
 
 
 @pytest.mark.parametrize(("clear_m", "verdict"), [(0.5, GO), (0.0, GO), (-0.5, NO_GO), (None, CAUTION)])

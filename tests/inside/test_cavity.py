@@ -116,3 +116,23 @@ def test_a_cone_s_wall_is_measured_square_to_it(shapes):
     mesh = Mesh(vertices_m=triangles.reshape(-1, 3), faces=np.arange(3 * len(triangles)).reshape(-1, 3))
     (wall,) = drawn_walls(shapes.inside_of(shapes.printed("hat", mesh)))
     assert wall.thickness_m == pytest.approx(0.01 * math.sin(math.pi / 4), rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("off_m", "wall_m"),
+    [(0.0, 0.02), (0.019, 0.001), (0.021, 0.0), (0.05, 0.0)],
+    ids=["amid", "in", "out", "rim"],
+)
+def test_a_hole_that_leaves_the_outline_leaves_no_wall(shapes, off_m: float, wall_m: float):
+    """A hole of 60 mm in a post of 100 mm reaches its side where it stands 20 mm aside."""
+    bore = shapes.hole(0.06, 0.1, 0.4, offset_m=(off_m, 0.0))
+    cavity = shapes.inside_of(shapes.printed("post", shapes.joined(shapes.block(0.1, 0.5)), bore))
+    (wall,) = drawn_walls(cavity)
+    assert wall.thickness_m == pytest.approx(wall_m, abs=1e-4)
+    assert 0.1 <= wall.station_m <= 0.4
+
+
+def test_a_hole_that_takes_the_whole_part_leaves_no_wall(shapes):
+    wide = shapes.hole(0.2, 0.1, 0.4)
+    cavity = shapes.inside_of(shapes.printed("post", shapes.joined(shapes.block(0.1, 0.5)), wide))
+    assert [wall.thickness_m for wall in drawn_walls(cavity)] == [0.0]

@@ -50,6 +50,15 @@ def day_at_pad(vehicle: "Vehicle") -> Day:
     )
 
 
+def pressure_off(vehicle: "Vehicle") -> float | None:
+    """Share [-] by which the entered pressure is off that of a standard day at the site's height."""
+    launch, site = vehicle.sheet.launch, vehicle.files.site
+    if launch.pressure is None:
+        return None
+    standard = standard_day(site.ground_asl.value, launch.temperature.value).pressure_pa
+    return abs(launch.pressure.value / standard - 1.0)
+
+
 def wind_at_ten_metres(vehicle: "Vehicle") -> Estimate:
     """Wind at 10 m [m/s] as entered, never below calm."""
     given = vehicle.sheet.launch.wind

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from finial.assemble.day import wind_at_ten_metres
+from finial.assemble.day import pressure_off, wind_at_ten_metres
 from finial.assemble.looks.answer import Answer, answer
 from finial.assemble.strength.cold import cold_cases
 from finial.assemble.vehicle.bed import parts_on_bed
@@ -193,4 +193,5 @@ def day_and_place(found: Answer) -> DayAndPlace:
         tilt=launch.tilt.estimate(KnownBy.MEASURED),
         crowd_distance=nearest_people(found),
         field_radius_m=field_radius_m(found.vehicle.files),
+        pressure_off=pressure_off(found.vehicle),
     )

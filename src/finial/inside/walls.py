@@ -10,10 +10,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.inside.cavity import Cavity, Printed, is_step
+from finial.inside.cavity import Cavity, Printed, is_step, regions_of
 
 INNER_PAST_BASE_M = 0.05
 """How far an inner part, such as a motor tube, may reach past the base [m]; common practice."""
+_BESIDE_END_M = 2e-3
+"""How far from the ends of a part a cut is no edge [m]."""
 _LEAST_AREA_M2 = 1e-6
 """An overlap of prints smaller than this is the facets' doing [m^2]."""
 
@@ -57,7 +59,7 @@ def drawn_walls(cavity: Cavity) -> tuple[DrawnWall, ...]:
     -----
     Sections across the axis read a wall that slopes by :math:`\beta` too thick; the mean slope of
     the outline takes that out for cones and domes, not for a wall that slopes on one side alone.
-    Holes that are said but not drawn count as drawn.
+    Holes that are said but not drawn count as drawn; one that leaves the outline leaves no wall.
 
     References
     ----------
@@ -83,7 +85,10 @@ def drawn_walls(cavity: Cavity) -> tuple[DrawnWall, ...]:
 def _thinnest(cavity: Cavity, number: int) -> DrawnWall | None:
     import shapely
 
-    regions = cavity.printed[number]
+    regions, name = cavity.printed[number], cavity.parts[number].name
+    opened = next(_cut_open(cavity, number), None)
+    if opened is not None:
+        return DrawnWall(part=name, thickness_m=0.0, station_m=opened)
     hollow = np.flatnonzero([_has_hole(region) for region in regions])
     if not len(hollow):
         return None
@@ -94,7 +99,22 @@ def _thinnest(cavity: Cavity, number: int) -> DrawnWall | None:
             for inner in getattr(piece, "interiors", ()):
                 thick = float(piece.exterior.distance(inner)) * math.cos(math.atan(slope[k]))
                 best = min(best, (thick, float(cavity.stations_m[k])))
-    return DrawnWall(part=cavity.parts[number].name, thickness_m=best[0], station_m=best[1])
+    return DrawnWall(part=name, thickness_m=best[0], station_m=best[1])
+
+
+def _cut_open(cavity: Cavity, number: int) -> Iterator[float]:
+    """Find stations where a hole that is said leaves the outline: there is no wall round it any more."""
+    import shapely
+
+    part = cavity.parts[number]
+    fore, aft = (part.span_m[0] + _BESIDE_END_M, part.span_m[1] - _BESIDE_END_M)
+    for bore in part.bores:
+        begins, ends = max(fore, bore.span_m[0]), min(aft, bore.span_m[1])
+        at = np.flatnonzero((cavity.stations_m > begins) & (cavity.stations_m < ends))
+        holes = regions_of(bore, cavity.stations_m[at])
+        around = [_filled(region) for region in cavity.printed[number, at]]
+        outside = shapely.area(shapely.difference(holes, np.array(around, dtype=object)))
+        yield from (float(one) for one in cavity.stations_m[at[outside > _LEAST_AREA_M2]])
 
 
 def _has_hole(region: Any) -> bool:

@@ -7,7 +7,7 @@ from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, exact
 from finial.findings.finding import Amount, Finding, Fix, Verdict
 from finial.findings.range_result import RangeResult
-from finial.findings.rule import Rule
+from finial.findings.rule import Rule, softened
 from finial.range_safety.distance import LEAST_BYSTANDER_M
 
 BYSTANDERS = Rule(
@@ -27,6 +27,15 @@ OVERHEAD = Rule(
     safety=True,
 )
 UNCONTROLLED = "G"
+MOST_PRESSURE_OFF = 0.06
+"""How far weather moves the pressure at one height [-]: five per cent in a deep low; from memory."""
+PRESSURE = Rule(
+    key="pad-pressure",
+    stage="range",
+    dimension=Dimension.RATIO,
+    source="the standard atmosphere at the site's height, and how far weather is off it, from memory",
+    safety=True,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +46,8 @@ class DayAndPlace:
     tilt: Estimate
     crowd_distance: Estimate | None
     field_radius_m: float | None
+    pressure_off: float | None = None
+    """Share by which the entered pressure is off that of a standard day at the site's height [-]."""
 
 
 def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndPlace) -> list[Finding]:
@@ -66,7 +77,16 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
         _airspace(range_safety),
         _ceiling(range_safety, flight),
         _field(flight, day),
+        _pressure(day),
     ]
+
+
+def _pressure(day: DayAndPlace) -> Finding:
+    """Judge the entered pressure against the site's height: reduced to the sea it is another height's."""
+    if day.pressure_off is None:
+        return PRESSURE.holds(Verdict.GO, limit="standard")
+    judged = PRESSURE.at_most(exact(day.pressure_off), MOST_PRESSURE_OFF, fixes=(Fix(key="look"),))
+    return softened(judged, Verdict.NOT_KNOWN)
 
 
 def _overhead(range_safety: RangeResult) -> Finding:

@@ -65,6 +65,15 @@ WORDS = {
         why=f"A tilted rail throws it far and flat. {DECIDES}",
         fixes={"upright": "Set the rail closer to upright."},
     ),
+    "pad-pressure": Wording(
+        title="pressure at the pad, off that of the site's height",
+        why="Density, speed of fall and every height that a barometer tells hang on it.",
+        limits={"standard": "not entered: that of a standard day at the site's height"},
+        fixes={
+            "look": "Look at launch.pressure and at ground_asl of the site again: a pressure reduced to the"
+            " sea, or one of the two in another unit."
+        },
+    ),
     "ceiling": Wording(
         title="apogee under the ceiling",
         why=f"Aircraft use the air above it. {DECIDES}",
