@@ -181,8 +181,13 @@ def test_a_cord_whose_ends_nobody_names_is_judged_where_it_ends(lighthouse) -> N
     assert verdicts(lighthouse.sheet, "cord-ends") == {}
 
 
-@pytest.mark.parametrize(("metres", "verdict"), [(2.41, Verdict.GO), (2.39, Verdict.NOT_KNOWN)])
-def test_a_canopy_on_short_lines_may_not_open(lighthouse, metres: float, verdict: Verdict) -> None:
+@pytest.mark.parametrize(
+    ("metres", "verdict"),
+    [(2.41, Verdict.GO), (2.39, Verdict.NOT_KNOWN), (11.9, Verdict.GO), (12.1, Verdict.NOT_KNOWN)],
+)
+def test_a_canopy_on_short_lines_or_long_ones_may_not_open(
+    lighthouse, metres: float, verdict: Verdict
+) -> None:
     """Usual lines are 0.8 to 1.2 diameters: from memory of Knacke; the canopy is 4 m across."""
     short = Quantity(value=metres, text=f"{metres} m")
     lines = recovery_with(lighthouse.sheet, "canopy", 0, line_length=short)

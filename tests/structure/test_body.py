@@ -344,3 +344,16 @@ def test_bad_specs_are_refused():
         rods(free_length_m=0.3)
     with pytest.raises(OutsideRange, match="axial_factor"):
         at_middle(constant_loads(1.0, 0.0), walls(), axial_factor=exact(0.0))
+
+
+def test_a_cord_that_may_not_pull_at_all_is_still_judged():
+    """A low end of nothing is no load turned round: the other end is judged as ever."""
+    loads, told = constant_loads(300.0, 0.0), KnownBy.ASSUMED
+    slack = Estimate(value=1.0, low=0.0, high=2.0, known_by=told)
+    found = named(at_middle(loads, walls(), axial_factor=slack), FailureMode.WALL_CRUSHED)
+    whole = named(at_middle(loads, walls()), FailureMode.WALL_CRUSHED)
+    assert found.reserve.low == pytest.approx(whole.reserve.low / 2, rel=1e-6)
+    for low, high in ((-0.1, 1.0), (0.0, 0.0)):
+        turned = Estimate(value=high, low=low, high=high, known_by=told)
+        with pytest.raises(OutsideRange, match="axial_factor"):
+            at_middle(loads, walls(), axial_factor=turned)

@@ -15,6 +15,8 @@ CORD = Rule(key="cord-across-joint", stage="recovery", source=SHEET, safety=True
 CORD_ENDS = Rule(key="cord-ends", stage="recovery", source=SHEET, safety=True)
 SHORTEST_LINES = 0.6
 """Length of lines over the diameter of the canopy below which it may not open [-]: 0.8 to 1.2 is usual."""
+LONGEST_LINES = 3.0
+"""The same above which it is another unit, or lines that are caught on the way out [-]; assumed."""
 LINES = Rule(
     key="canopy-lines",
     stage="recovery",
@@ -90,13 +92,13 @@ def _parting_m(recovery: RecoveryEntry, joint: str) -> float:
 
 
 def _lines(recovery: RecoveryEntry) -> Iterator[Finding]:
-    """Judge lines that the sheet gives; nobody knows whether a canopy on much shorter ones opens."""
+    """Judge lines that the sheet gives: on much shorter or longer ones it may not open."""
     for canopy in recovery.canopy:
         if canopy.line_length is not None:
             share = exact(canopy.line_length.value / canopy.diameter.value, known_by=KnownBy.MEASURED)
-            found = LINES.at_least(
-                share, SHORTEST_LINES, subject=Subject(name=canopy.name), fixes=(Fix(key="measure"),)
-            )
+            short = share.value < SHORTEST_LINES
+            judge, limit = (LINES.at_least, SHORTEST_LINES) if short else (LINES.at_most, LONGEST_LINES)
+            found = judge(share, limit, subject=Subject(name=canopy.name), fixes=(Fix(key="measure"),))
             yield softened(found, Verdict.NOT_KNOWN)
 
 

@@ -147,7 +147,8 @@ WORDS = {
     ),
     "canopy-lines": Wording(
         title="lines of {name} over its diameter",
-        why="On short lines the mouth is pulled together: it opens late, in part, or not at all.",
+        why="On short lines the mouth is pulled together: it opens late, in part, or not at all; long ones"
+        " tangle.",
         fixes={"measure": "Measure line_length of {name} from hem to knot; for such lines, a drop test."},
     ),
     "protector": Wording(
