@@ -1,9 +1,11 @@
 """The mesh of the pictures: fins are closed plates with the volume of the plate."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from finial.assemble.vehicle.picture import display_mesh
+from finial.assemble.vehicle.picture import display_mesh, fin_plate
 
 
 @pytest.fixture(scope="module")
@@ -39,3 +41,19 @@ def test_the_picture_is_the_skin_and_the_fins(answered) -> None:
     reach = np.hypot(*shape.display_mesh.vertices_m[:, 1:].T).max()
     fins = shape.fins[0]
     assert reach == pytest.approx(fins.root_radius_m + 0.190, abs=1e-3)
+
+
+def test_a_plate_is_canted_and_tapered_as_it_is_built(answered) -> None:
+    fin = replace(
+        answered.shape.fins[0], first_at_rad=0.0, cant_rad=np.radians(2.0), tip_thickness_m=2e-3, count=4
+    )
+    corners, _ = fin_plate(fin, 0)
+    one, other = np.split(corners, 2)
+    thick = np.linalg.norm(one - other, axis=1)
+    root, tip = np.isclose(one[:, 1], fin.root_radius_m), np.isclose(one[:, 1], one[:, 1].max())
+    assert thick[root] == pytest.approx(fin.thickness_m)
+    assert thick[tip] == pytest.approx(2e-3)
+    # It stands along y: its trailing edge lies towards z, so that air from ahead pushes it there.
+    middle = (one + other) / 2
+    slope = np.polyfit(-middle[:, 0], middle[:, 2], 1)[0]
+    assert slope == pytest.approx(np.tan(np.radians(2.0)))

@@ -18,6 +18,7 @@ from finial.assemble.strength.forces import AirForces
 from finial.assemble.vehicle.loading import Vehicle, load_vehicle
 from finial.core.errors import BuildSheetError
 from finial.files.tunnel_runs import TunnelRun, tunnel_runs_text
+from finial.shape.measures import radius_at, section_at
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "skerry-light"
 BALANCE_M, PLACE_M, SLOPE, AXIAL = 0.65, 0.95, 7.0, 0.62
@@ -100,6 +101,9 @@ def test_a_study_of_this_shape_flies(lighthouse, project) -> None:
     drag = AXIAL * math.cos(math.radians(10.0)) + SLOPE * math.sin(math.radians(10.0)) ** 2
     kept = 1.0 / (1.0 + 2.6 * drag * SECTION_SHARE)
     assert table.along[in_flight, 0, 0] == pytest.approx(SLOPE * kept, rel=1e-6)
+    compressed = own.along[in_flight, 0, -1] / own.along[in_flight, 0, 0]
+    assert abs(compressed - 1.0) > 0.02
+    assert table.along[in_flight, 0, -1] == pytest.approx(SLOPE * kept * compressed, rel=1e-6)
     assert table.pitch_damping == pytest.approx(own.pitch_damping)
     friction = result.tunnel.friction
     assert friction is not None
@@ -111,7 +115,16 @@ def test_a_study_of_this_shape_flies(lighthouse, project) -> None:
 
 
 def test_the_body_bears_the_load_along_it(lighthouse, project) -> None:
-    vehicle = load_vehicle(project(runs_of(lighthouse, stations_m=(0.0, 0.5, 1.3))), str)
+    runs = [
+        run.model_copy(
+            update={
+                "stations_m": (0.0, 0.5, 1.25, 1.3),
+                "along": (run.along[0], *[tuple(part / 2 for part in run.along[1])] * 2),
+            }
+        )
+        for run in runs_of(lighthouse)
+    ]
+    vehicle = load_vehicle(project(runs), str)
     air = air_loads(vehicle, BALANCE_M)
     angle, pressure, area = math.radians(5.0), 1000.0, vehicle.skin.reference_area_m2
     lines = AirForces(vehicle=vehicle, air=air).all_at(pressure, angle)
@@ -300,6 +313,21 @@ def _winding(shape, places) -> np.ndarray:
         below = la * lb * lc + (a * b).sum(1) * lc + (b * c).sum(1) * la + (c * a).sum(1) * lb
         found.append(2 * np.arctan2(top, below).sum() / (4 * np.pi))
     return np.array(found)
+
+
+def test_roots_of_fins_lie_inside_the_skin(lighthouse) -> None:
+    whole, bare = (tunnel_shape(lighthouse, bare=bare).points_m for bare in (False, True))
+    fins = whole[len(bare) :]
+    (entry,) = lighthouse.sheet.fin
+    roots = [
+        station.value + entry.station.value for station, outward in entry.outline if outward.value == 0.0
+    ]
+    assert len(roots) == 2
+    for root in roots:
+        station = min(root, lighthouse.skin.length_m)
+        there = fins[np.abs(fins[:, 0] - root) < 1e-9]
+        skin_m = radius_at(section_at(lighthouse.skin, station), entry.first_at.value)
+        assert np.hypot(*there[:, 1:].T).min() < skin_m - 0.5 * entry.thickness.value
 
 
 def test_roll_0_is_body_y_and_the_tip_is_at_station_0(lighthouse) -> None:
