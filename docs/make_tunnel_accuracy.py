@@ -29,6 +29,7 @@ from finial.tunnel.records import Stream
 ROOT = Path(__file__).resolve().parent.parent
 KEPT = ROOT / "bench" / "tunnel" / "results.jsonl"
 EXPECTED = ROOT / "bench" / "tunnel" / "expected.csv"
+PLATES = ROOT / "tests" / "published" / "measured_bodies.csv"
 MEASURED = ROOT / "tests" / "published" / "measured_vehicles.csv"
 PAGE = ROOT / "docs" / "tunnel-accuracy.md"
 PICTURE = ROOT / "docs" / "tunnel-accuracy.svg"
@@ -540,6 +541,7 @@ def vehicles(runs: Kept) -> str:
             run = nearest(runs, name, float(given.get("angle", 0.0)))
             if run is not None:
                 rows.append(vehicle_row(runs, run, row, ask))
+    rows += plates(runs)
     if not rows:
         return ""
     heads = ("vehicle", "angle", "what", "cells", "tunnel", "measured", "sections")
@@ -548,6 +550,17 @@ def vehicles(runs: Kept) -> str:
         " sources there. The tunnel has no Mach number and a Reynolds number of some thousand; slim bodies"
         f" with smooth tails are what it is worst at.\n\n{table(heads, rows)}"
     )
+
+
+def plates(runs: Kept) -> list[list[str]]:
+    """Give the normal force of a flat plate of two chords' span, on its own area."""
+    rows = []
+    for row in rows_of(PLATES):
+        kind, _, angle = row["inputs"].partition("=")
+        run = runs.best("plate", float(angle)) if kind == "plate" and angle else None
+        if run is not None:
+            rows.append(vehicle_row(runs, run, row, "force"))
+    return rows
 
 
 def nearest(runs: Kept, name: str, angle_deg: float) -> Run | None:

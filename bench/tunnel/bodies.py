@@ -146,6 +146,14 @@ def cone(apex_deg):
     return turned([(0.0, 0.0), (0.5 / np.tan(np.radians(apex_deg / 2)), 1.0)])
 
 
+def flat_plate(span, thickness):
+    """Draw a rectangular plate of chord 1 along the stations, thin along a, its edges square."""
+    flat = np.array([(0.0, -0.5), (1.0, -0.5), (1.0, 0.5), (0.0, 0.5)]) * [1.0, span]
+    corners = np.column_stack([flat[:, 0], np.zeros(4), flat[:, 1]])
+    half = np.array([0.0, 0.5 * thickness, 0.0])
+    return outward(*lofted([corners - half, corners + half]))
+
+
 HULL_RADIUS = 5.0 / 6.0
 """Largest radius of the hull [ft]."""
 
@@ -210,6 +218,7 @@ BODIES: dict[str, tuple[Callable, float, float]] = {
     "hemisphere round": (partial(half_ball, flat_first=False), DISC, 0.0),
     "hemisphere flat": (partial(half_ball, flat_first=True), DISC, 0.0),
     **{f"cone {apex}": (partial(cone, apex), DISC, 0.0) for apex in (30, 60, 90)},
+    "plate": (partial(flat_plate, 2.0, 0.026), 2.0, 0.0),
     "hull": (hull, DISC, 6.6042 / (2 * HULL_RADIUS)),
     "capsule": (partial(cone, 66), DISC, 0.0),
     "ogive-cylinder": (ogive_cylinder, DISC, 12.75),

@@ -92,6 +92,7 @@ def _ordered() -> Iterator[Case]:
     )
     yield from at_two_grids(ACROSS)
     yield from at_two_grids(Case(name="capsule", angle_deg=angle) for angle in (0.0, 10.0, 20.0, 30.0))
+    yield from at_two_grids(Case(name="plate", angle_deg=angle) for angle in (6.0, 10.0))
     yield from at_two_grids(Case(name="hull", angle_deg=angle) for angle in (0.0, 5.98, 10.02))
     for name in ("ogive-cylinder", "finned ogive-cylinder"):
         yield from at_two_grids(Case(name=name, angle_deg=angle) for angle in (3.98, 8.05))

@@ -21,6 +21,7 @@ VOLUMES = {
     "sphere": np.pi / 6,
     "hemisphere flat": np.pi / 12,
     "hemisphere round": np.pi / 12,
+    "plate": 2.0 * 0.026,
     "cone 60": np.pi / 12 * 0.5 / np.tan(np.radians(30)),
     "capsule": np.pi / 12 * 0.5 / np.tan(np.radians(33)),
 }

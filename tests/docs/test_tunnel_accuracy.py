@@ -94,5 +94,15 @@ def test_fins_are_held_to_the_measured_ones(tmp_path, monkeypatch):
     assert "**0.5" in said
 
 
+def test_a_plate_stands_beside_the_measured_one(tmp_path, monkeypatch):
+    path = tmp_path / "kept.jsonl"
+    path.write_text(json.dumps(line("plate", 10.0, 24.0, [0.1, 0.25, 0.0, 0.0, 0.0, 0.1])) + "\n", "utf-8")
+    monkeypatch.setattr(maker, "KEPT", path)
+    (row,) = maker.plates(maker.kept())
+    # Pelletier and Mueller 2000: 0.506 at 10 degrees.
+    assert row[:3] == ["plate", "10°", "force"]
+    assert row[5].startswith("0.506")
+
+
 def test_what_failed_is_named(kept):
     assert "1 failed: sphere" in maker.page(kept)
