@@ -287,3 +287,10 @@ def test_parts_laid_together_keep_their_points_and_their_slopes() -> None:
     assert both.ahead_of(0.2) == pytest.approx(0.1)
     assert both.ahead_of(0.2, counting_it=True) == pytest.approx(0.35)
     assert both.ahead_of(0.7) == pytest.approx(0.5 + 0.35)
+
+
+def test_without_a_face_towards_the_wind_there_is_no_short_wake() -> None:
+    """A boat tail alone: nothing throws the air off ahead of it."""
+    skin = tapered_skin(lambda size: ellipse(size / 2, size / 2), [(0.0, 0.1), (0.5, 0.1)])
+    wake = short_wake(skin, [face for face in skin_faces(skin) if not face.front])
+    assert (wake.start_m, wake.suction) == (skin.length_m, 0.0)
