@@ -50,6 +50,7 @@ def run_of(vehicle: Vehicle, angle_deg: float, roll_deg: float, cells: float, **
         "force_error": 0.002,
         "aside": 0.001,
         "aside_error": 0.001,
+        "axial_error": 0.001,
         "place_m": (PLACE_M if cells > 12 else PLACE_M + 0.01) if angle else None,
         "place_error_m": 0.002 if angle else None,
         "section_share": SECTION_SHARE,

@@ -41,6 +41,16 @@ def test_a_moment_that_swings_by_itself_moves_the_place_by_its_arm() -> None:
     assert found.place.error == pytest.approx(0.4 * ERROR * WIDTH_M / 2.0)
 
 
+def test_a_run_that_still_drifts_is_no_surer_than_half_of_what_its_halves_differ_by() -> None:
+    rising = np.linspace(1.9, 2.1, 8)
+    found = in_wind(blown(rising, 3.0 * rising + np.linspace(-0.4, 0.4, 8)), Stream(angle_rad=0.1), WIDTH_M)
+    halves = (np.diff([each.mean() for each in np.split(rising, 2)]) / 2).item()
+    assert found.force.error == pytest.approx(halves)
+    assert halves > np.std(rising, ddof=1) / np.sqrt(8.0)
+    assert found.place is not None
+    assert found.place.error == pytest.approx(4.0 * halves * WIDTH_M / 2.0)
+
+
 def test_no_force_has_no_place() -> None:
     assert in_wind(blown(np.zeros(8), np.zeros(8)), Stream(angle_rad=0.0), WIDTH_M).place is None
 

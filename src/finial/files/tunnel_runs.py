@@ -57,6 +57,8 @@ class TunnelRun(BaseModel):
     aside: float
     """Across it [-]."""
     aside_error: Annotated[float, Field(ge=0.0)]
+    axial_error: Annotated[float, Field(ge=0.0)] | None = None
+    """Of the first of the pressure loads, with what a run still drifts by [-]; ``None``: by batches alone."""
     place_m: float | None
     """Station of the centre of pressure [m]; ``None`` where there is no force."""
     place_error_m: Annotated[float, Field(ge=0.0)] | None

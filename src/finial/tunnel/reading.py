@@ -39,6 +39,8 @@ class InWind:
     """Along the cross wind, over dynamic pressure and area [-]."""
     aside: Mean
     """Across it, 90 degrees on in roll [-]."""
+    axial: Mean
+    """Aft along the axis [-]."""
     place: Mean | None
     """Station of the centre of pressure [m]; ``None`` without any force."""
 
@@ -73,7 +75,8 @@ def in_wind(blown: Blown, stream: Stream, width_m: float) -> InWind:
     -----
     The moment is the whole one, with what axial forces off the axis add. The error of the place is that of
     the moment about it, so that force and moment which rise and fall together do not count twice; it holds
-    while the force's own error is small beside the force.
+    while the force's own error is small beside the force. A run that still drifts is no surer than half of
+    what the means of its two halves differ by.
 
     References
     ----------
@@ -103,12 +106,21 @@ def in_wind(blown: Blown, stream: Stream, width_m: float) -> InWind:
     force, aside, moment = (float(value) for value in blown.pressure @ turn)
     series = blown.history @ turn
     place = moment / force if force else None
-    errors = batch_means(np.column_stack([series, series[:, 2] - (place or 0.0) * series[:, 0]]), BATCHES)[1]
+    about_place = series[:, 2] - (place or 0.0) * series[:, 0]
+    errors = _errors(np.column_stack([series[:, :2], blown.history[:, 0], about_place]))
     return InWind(
         force=Mean(value=force, error=float(errors[0])),
         aside=Mean(value=aside, error=float(errors[1])),
+        axial=Mean(value=float(blown.pressure[0]), error=float(errors[2])),
         place=None if place is None else Mean(value=place, error=float(errors[3]) / abs(force)),
     )
+
+
+def _errors(history: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Find standard errors of the means by batches, and by halves where those differ by more."""
+    halves = np.array_split(history, 2)
+    drift = np.abs(halves[1].mean(axis=0) - halves[0].mean(axis=0)) / 2.0
+    return np.maximum(batch_means(history, BATCHES)[1], drift)
 
 
 def of_two_grids(fine: Mean, coarse: Mean, *, at_least: float = 0.0) -> Estimate:

@@ -77,6 +77,7 @@ def as_kept(planned: PlannedRun, blown: Blown, seconds: float) -> KeptRun:
         force_error=wind.force.error,
         aside=wind.aside.value,
         aside_error=wind.aside.error,
+        axial_error=wind.axial.error,
         place_m=None if wind.place is None else wind.place.value,
         place_error_m=None if wind.place is None else wind.place.error,
         section_share=section_share(planned),

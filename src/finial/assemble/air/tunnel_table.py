@@ -163,11 +163,15 @@ def _together(pair: Pair, name: str, scale: float) -> Estimate:
         value, error = {
             "force": (run.force, run.force_error),
             "aside": (run.aside, run.aside_error),
-            "axial": (run.pressure[0], run.pressure_error[0]),
+            "axial": (run.pressure[0], _axial_error(run)),
         }[name]
         factor = corrected(run) * scale
         means.append(Mean(value=value * factor, error=error * factor))
     return of_two_grids(*means, at_least=LEAST_SHARE * abs(means[0].value))
+
+
+def _axial_error(run: TunnelRun) -> float:
+    return run.pressure_error[0] if run.axial_error is None else run.axial_error
 
 
 def _sections(own: AirLoads, name: str, run: TunnelRun) -> float:
