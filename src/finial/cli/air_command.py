@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from finial.cli.kept_tunnel import with_kept_tunnel
 from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
 from finial.cli.unfinished import begun_shown
 from finial.cli.view import View, ViewAsked, plots_option, shown
@@ -48,5 +49,6 @@ def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
         found = kept_check(sheet, Depth.WHOLE, tell)
     if not isinstance(found, Readiness):
         return begun_shown(found, as_json=how["as_json"], full=how["full"])
+    found = with_kept_tunnel(found, sheet)
     view = View(name="air", write_text=print_air, pictures=air_pictures)
     return shown(found, view, ViewAsked(**how))

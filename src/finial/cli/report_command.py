@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from finial.cli.kept_tunnel import with_kept_tunnel
 from finial.cli.options import exit_code, paper_option, quiet_option, sheet_argument, teller
 
 if TYPE_CHECKING:
@@ -56,7 +57,9 @@ def command(
     else:
         annex = _annex(sheet, campaign, tell)
         revision = revision_of(sheet) or ""
-        made = pdf_bytes(answer, annex, revision=revision, card_alone=card, paper=paper)
+        made = pdf_bytes(
+            with_kept_tunnel(answer, sheet), annex, revision=revision, card_alone=card, paper=paper
+        )
     write_atomically(target, made)
     click.echo(f"verdict: {answer.verdict.words}; report written to {target}", err=True)
     return exit_code(answer.verdict)

@@ -86,11 +86,12 @@ def command(sheet: Path, as_json: bool, plots: Path | None, quiet: bool, **chose
     from finial.report.terminal import terminal_width, write
     from finial.report.tunnel_text import plan_lines
     from finial.tunnel_study.plan import planned
+    from finial.tunnel_study.store import own_folder
 
     tell = teller(quiet)
     vehicle = load(sheet, tell=tell)
     plan = planned(vehicle, _asked(chosen))
-    folder = chosen["folder"] or sheet.with_name(f"{sheet.stem}-tunnel")
+    folder = chosen["folder"] or own_folder(sheet)
     ready = _made_ready(plan, folder, chosen, tell)
     if not as_json:
         write(plan_lines(plan, ready.cost, ready.per_second, ready.kept, width=terminal_width()))

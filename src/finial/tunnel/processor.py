@@ -26,11 +26,7 @@ class Processor(Machine):
     def __init__(self, setup: Setup, threads: int | None = None) -> None:
         self._setup = setup
         self._kernels = processor_kernels()
-        self._threads = (
-            threads or len(os.sched_getaffinity(0))
-            if hasattr(os, "sched_getaffinity")
-            else os.cpu_count() or 1
-        )
+        self._threads = threads or _cores()
         self._pool = ThreadPoolExecutor(self._threads, thread_name_prefix="tunnel")
         self._buffers = [np.empty(27 * CHUNK, dtype=np.float32) for _ in range(self._threads)]
         self.levels = len(setup.nested.boxes)

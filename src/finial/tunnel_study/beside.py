@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from pathlib import Path
 
-from finial.assemble.air.results import TunnelBeside
+from finial.assemble.air.results import StudyState, TunnelBeside
 from finial.assemble.air.sections import section_loads
 from finial.assemble.air.tunnel_shape import shape_hash, tunnel_shape
 from finial.assemble.air.tunnel_table import tunnel_beside
 from finial.assemble.vehicle.loading import Vehicle
-from finial.files.tunnel_runs import TunnelRun
+from finial.files.tunnel_runs import TunnelRun, read_tunnel_runs
 from finial.tunnel_study.plan import flight_reynolds
 
 
@@ -34,3 +35,22 @@ def beside_sections(vehicle: Vehicle, runs: Iterable[TunnelRun], *, bare: bool =
     own = section_loads(judged, vehicle.skin.length_m / 2.0, (0.0, 0.0))
     shape = shape_hash(tunnel_shape(vehicle, bare=bare), vehicle.skin.width_m)
     return tunnel_beside(runs, own, shape, flight_reynolds(vehicle))
+
+
+def kept_beside(vehicle: Vehicle, kept: Path) -> TunnelBeside:
+    """Set runs that lie beside a sheet beside its sections, though the sheet does not name them.
+
+    Parameters
+    ----------
+    vehicle : Vehicle
+        As loaded.
+    kept : Path
+        Their file.
+
+    Returns
+    -------
+    beside : TunnelBeside
+        Nothing flies with it, and the verdict is none of its business.
+    """
+    beside = beside_sections(vehicle, read_tunnel_runs(kept))
+    return replace(beside, state=StudyState.BESIDE) if beside.state is StudyState.HOLDS else beside

@@ -50,6 +50,11 @@ class KeptRun:
     """Mean pressure coefficients there, shape (p,)."""
 
 
+def own_folder(sheet: Path) -> Path:
+    """Folder that runs of a sheet are kept in where no other is named."""
+    return sheet.with_name(f"{sheet.stem}-tunnel")
+
+
 def as_kept(planned: PlannedRun, blown: Blown, seconds: float) -> KeptRun:
     """Join what a run was asked and what it answered."""
     wind = in_wind(blown, planned.stream, planned.width_m)

@@ -49,6 +49,8 @@ class StudyState(StrEnum):
     """None of its runs is of this very shape."""
     TOO_FEW = "too few"
     """Its runs of this shape make no table: one grid alone, no angle, rolls missing, or no clear force."""
+    BESIDE = "beside"
+    """Its runs are of this very shape and lie beside the sheet, which names them not: none flies so."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

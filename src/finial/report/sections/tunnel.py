@@ -14,6 +14,7 @@ _SLOW = 0.5
 STATES = {
     StudyState.HOLDS: "of this very shape",
     StudyState.OTHER_SHAPE: "of another shape: not used",
+    StudyState.BESIDE: "of this very shape, beside the sheet: flown with once [air] names it",
     StudyState.TOO_FEW: "too few runs of this shape for a table: not used",
 }
 
