@@ -548,7 +548,9 @@ def vehicles(runs: Kept) -> str:
     return (
         "\n## Measured vehicles\n\nThe same measurements as on the [accuracy page](accuracy.md), their"
         " sources there. The tunnel has no Mach number and a Reynolds number of some thousand; slim bodies"
-        f" with smooth tails are what it is worst at.\n\n{table(heads, rows)}"
+        " with smooth tails and thin lifting plates are what it is worst at. What presses is read in"
+        " the middle of the cells at the wall, where a thin plate's suction has faded; the lattice's subgrid"
+        f" takes some more.\n\n{table(heads, rows)}"
     )
 
 
