@@ -78,7 +78,7 @@ def study_lines(
         lines += section_lines(replace(section, title=title), width=width)
     lines += [text for one in studied.failed for text in _lost(one, width)]
     if studied.elsewhere:
-        lines.append(TextLine(f"{studied.elsewhere} runs are blown by another process at this moment"))
+        lines.append(TextLine(f"runs that another process blows at this moment: {studied.elsewhere}"))
     return (*lines, *caution_lines(width=width))
 
 

@@ -47,7 +47,7 @@ def _facts(beside: TunnelBeside) -> tuple[tuple[str, str], ...]:
             "largest section of the shape",
             f"{100 * max(row.section_share for row in beside.rows):.1f} % of the tunnel's section",
         ),
-        *((("left out", f"{beside.left_out} angles and rolls"),) if beside.left_out else ()),
+        *((("left out", f"{beside.left_out} of the angles and rolls"),) if beside.left_out else ()),
     )
 
 
