@@ -70,6 +70,13 @@ def test_no_more_than_that(buoy):
     assert ("bay tube", "daymark tower") in hits(answer(load(buoy((BAY_TUBE, tube)))))
 
 
+@pytest.mark.parametrize(("end", "fits"), [("175.8 mm", True), ("176 mm", True), ("175.4 mm", False)])
+def test_a_hole_that_ends_a_rounding_short_of_its_part_goes_through(buoy, end, fits):
+    """0.3 in are 7.62 mm: a skin of print thinner than a layer is meant by nobody; one of 0.6 mm may be."""
+    found = answer(load(buoy(('["170 mm", "176 mm"]', f'["170 mm", "{end}"]'))))
+    assert (("bulkhead and eye bolt", "topmark") not in hits(found)) is fits
+
+
 @pytest.mark.parametrize("given", ['"-0.5 mm"', '"40 mm"', "0.5"])
 def test_a_press_that_none_is_is_refused_by_its_field(buoy, given):
     with pytest.raises(BuildSheetError, match=r"item\[3\]\.pressed_in"):

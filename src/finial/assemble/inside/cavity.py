@@ -1,7 +1,7 @@
 """The printed parts of a sheet as the inside sees them, cut once however often anything else changes."""
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from finial.assemble.vehicle.loading import PlacedPart, Vehicle
 from finial.core.kept_parts import kept
@@ -11,6 +11,7 @@ from finial.inside.cavity import Cavity, Printed, cavity_of
 from finial.inside.things import Kind, Thing
 from finial.printing.walls import PrintedWalls
 from finial.shape.skin import Skin
+from finial.shape.stations import ONE_STEP_M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,17 +32,13 @@ def room_inside(vehicle: Vehicle) -> Cavity:
 
 @kept(4)
 def _room(drawn: _Drawn) -> Cavity:
-    parts = [
-        Printed(
-            name=entry.name,
-            mended=part.mended,
-            outside=entry.outside,
-            walls=_walls(entry),
-            bores=tuple(_bore(entry, bore) for bore in entry.bores),
-        )
-        for part, entry in zip(drawn.parts, drawn.entries, strict=True)
-    ]
+    parts = [_printed(part, entry) for part, entry in zip(drawn.parts, drawn.entries, strict=True)]
     return cavity_of(parts, drawn.skin)
+
+
+def _printed(part: PlacedPart, entry: PartEntry) -> Printed:
+    bare = Printed(name=entry.name, mended=part.mended, outside=entry.outside, walls=_walls(entry))
+    return replace(bare, bores=tuple(_bore(entry, bore, bare.span_m) for bore in entry.bores))
 
 
 def _walls(entry: PartEntry) -> PrintedWalls | None:
@@ -50,9 +47,12 @@ def _walls(entry: PartEntry) -> PrintedWalls | None:
     return PrintedWalls(wall_m=entry.print.wall.value, infill=entry.print.infill.value)
 
 
-def _bore(entry: PartEntry, bore: BoreEntry) -> Thing:
-    """Return a hole that is said, as the room it gives."""
-    fore, aft = (end.value for end in bore.stations)
+def _bore(entry: PartEntry, bore: BoreEntry, span_m: tuple[float, float]) -> Thing:
+    """Return a hole that is said, as the room it gives; one that ends just short of its part goes through."""
+    fore, aft = (
+        edge if abs(end.value - edge) < ONE_STEP_M else end.value
+        for end, edge in zip(bore.stations, span_m, strict=True)
+    )
     sides = [side.value for side in bore.sides] if bore.sides else []
     return Thing(
         name=f"hole in {entry.name}",
