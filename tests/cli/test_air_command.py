@@ -26,7 +26,11 @@ def test_air_prints_and_plots(
     for words in ("Why the band has width", "in widths", "coasts off straight by", "Force slope along"):
         assert words in told
     names = sorted(path.name for path in (tmp_path / "plots").iterdir())
-    assert names == ["air-load.svg", "margin-by-angle.svg", "margin-map.svg", "pressure-by-roll.svg"]
+    assert names == [
+        *("air-load.svg", "margin-by-angle.svg", "margin-map.svg", "pressure-by-roll.svg"),
+        "tunnel-places.svg",
+    ]
+    assert "of this very shape, beside the sheet" in told
 
 
 def test_air_as_json(
