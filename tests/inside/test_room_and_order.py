@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 
 from finial.core.estimates import KnownBy, exact, spread
@@ -158,3 +159,19 @@ def test_a_passage_past_prints_and_things(shapes, bored):
     wide = shapes.thing("ring", 0.45, 0.455, 0.06, bore_m=0.055, kind=Kind.BULKHEAD)
     assert passage(motor, bored, 0.5, [wide]).gap_m == pytest.approx(0.0005)
     assert passage(motor, bored, 0.1).gap_m == pytest.approx(-0.027)
+
+
+def test_between_legs_a_motor_may_stick_out_of_the_body_as_out_of_a_base(shapes):
+    """A block of 400 mm on two feet of 200 mm: its nozzle stands free between them, two diameters at most."""
+    feet = [np.add(shapes.block(0.02, 0.2, 0.4), (0.0, side, 0.0)) for side in (-0.04, 0.04)]
+    mesh = shapes.joined(shapes.block(0.1, 0.4), *feet)
+    cavity = shapes.inside_of(shapes.printed("stool", mesh, shapes.hole(0.056, 0.1, 0.4)))
+    for aft_m, clear in ((0.41, True), (0.50, True), (0.52, False)):
+        motor = shapes.thing("motor", 0.15, aft_m, 0.054, kind=Kind.MOTOR)
+        assert (wall_gap(motor, cavity).gap_m >= 0.0) is clear
+    assert wall_gap(shapes.thing("motor", 0.15, 0.52, 0.054, kind=Kind.MOTOR), cavity).outside
+    ballast = shapes.thing("ballast", 0.15, 0.41, 0.054)
+    assert wall_gap(ballast, cavity).gap_m < 0.0
+    # It hangs in the air where it is not in the body at all.
+    hung = shapes.thing("motor", 0.45, 0.50, 0.04, kind=Kind.MOTOR)
+    assert wall_gap(hung, cavity).gap_m < 0.0

@@ -183,12 +183,12 @@ class _Nearest:
 
 
 def _nearest(thing: Thing, cavity: Cavity) -> _Nearest | WallGap:
-    fore, aft = thing.span_m
-    inner = cavity.around(fore, min(aft, cavity.length_m))
+    (fore, aft), base = thing.span_m, _base_behind(thing, cavity)
+    inner = cavity.around(fore, min(aft, base))
     gaps = _gaps_at(thing, cavity, inner)
-    stations, gaps, inner = _within(cavity, inner, gaps, (fore, aft))
+    stations, gaps, inner = _within(cavity, inner, gaps, (fore, aft if base == cavity.length_m else base))
     worst = int(gaps.argmin()) if len(gaps) else 0
-    beyond = _beyond(thing, cavity, fore, aft)
+    beyond = _beyond(thing, cavity, base)
     if beyond is not None and (not len(gaps) or beyond.gap_m < gaps[worst]):
         return beyond
     if not len(gaps):  # a nut on the end of a rod that sticks out of the base: nothing is round it
@@ -199,11 +199,25 @@ def _nearest(thing: Thing, cavity: Cavity) -> _Nearest | WallGap:
     return _Nearest(gap_m=gap, station_m=float(stations[worst]), cut=int(inner[worst]))
 
 
-def _beyond(thing: Thing, cavity: Cavity, fore_m: float, aft_m: float) -> WallGap | None:
+def _base_behind(thing: Thing, cavity: Cavity) -> float:
+    """Station where the body about a thing ends [m]: ahead of the feet of a shape that stands on legs."""
+    import shapely
+
+    if thing.kind not in THROUGH_THE_BASE or not thing.is_upright:
+        return cavity.length_m
+    about = shapely.Point(thing.offset_m).buffer(thing.across_m / 2)
+    body = np.flatnonzero(shapely.intersects(cavity.skin, about))
+    if not len(body) or body[-1] == len(cavity.stations_m) - 1:
+        return cavity.length_m
+    return float(cavity.stations_m[body[-1]])
+
+
+def _beyond(thing: Thing, cavity: Cavity, base_m: float) -> WallGap | None:
     """How far it sticks out of the tip, or of the base where it may not."""
+    fore_m, aft_m = thing.span_m
     ahead = -fore_m
-    behind = aft_m - cavity.length_m
-    carried = thing.kind is Kind.NUT or fore_m < cavity.length_m
+    behind = aft_m - base_m
+    carried = thing.kind is Kind.NUT or fore_m < base_m
     if carried and behind <= _may_stick_out_m(thing):
         behind = 0.0
     most = max(ahead, behind)
@@ -214,7 +228,7 @@ def _beyond(thing: Thing, cavity: Cavity, fore_m: float, aft_m: float) -> WallGa
         if ahead >= behind
         else max(cavity.parts, key=lambda part: part.span_m[1])
     )
-    station = 0.0 if ahead >= behind else cavity.length_m
+    station = 0.0 if ahead >= behind else base_m
     return WallGap(thing=thing.name, wall=end.name, gap_m=-most, station_m=station, outside=True)
 
 
