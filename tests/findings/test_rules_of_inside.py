@@ -3,6 +3,7 @@
 Limits marked as common practice in the rules have no source; the numbers here are typed again by hand.
 """
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -370,6 +371,9 @@ def test_without_buttons_in_the_sheet_the_rail_is_not_known():
         ("button-foot", {"foot": foot(rise_mm=4.3)}, NO_GO),
         ("button-foot", {"foot": foot(drop_mm=7.1)}, CAUTION),
         ("button-foot", {"foot": None}, NOT_KNOWN),
+        # Where the skin ends under the foot, part of it hangs over nothing.
+        ("button-foot", {"foot": foot(drop_mm=math.inf)}, NO_GO),
+        ("button-foot", {"foot": foot(rise_mm=math.inf, drop_mm=-math.inf)}, NO_GO),
         # A width, 200 mm, is less than a third of 1200 mm.
         ("button-spacing", {"spacing_m": 0.201}, GO),
         ("button-spacing", {"spacing_m": 0.199}, NO_GO),

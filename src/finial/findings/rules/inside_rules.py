@@ -1,5 +1,6 @@
 """It fits: can it be assembled, loaded, opened and slid along its rail?"""
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -339,6 +340,9 @@ def _foot(guide: GuideCheck) -> Finding:
     if foot is None:
         return rule.holds(Verdict.NOT_KNOWN, fixes=fixes)
     subject = Subject(station_m=foot.station_m)
+    if not (math.isfinite(foot.rise_m) and math.isfinite(foot.drop_m)):
+        # The skin ends under the foot: part of it hangs over nothing.
+        return rule.holds(Verdict.NO_GO, subject=subject, fixes=fixes)
     rise, uneven = (
         exact(one, known_by=KnownBy.COMPUTED, method="sections of the skin under the foot")
         for one in (foot.rise_m, max(foot.rise_m, foot.drop_m))
