@@ -85,7 +85,41 @@ def project(tmp_path: Path, lighthouse) -> Callable[..., Path]:
     return written
 
 
-def test_a_study_of_this_shape_flies(lighthouse, project) -> None:
+@pytest.fixture
+def without_fins(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Judge the lighthouse as if nothing on it were a thin plate."""
+    monkeypatch.setattr("finial.assemble.air.tunnel_table.has_fins", lambda own: False)
+
+
+def test_with_fins_a_study_widens_and_moves_nothing(lighthouse, project) -> None:
+    """Fins read low on the lattice (0.36 to 0.47 of a measured body's): the sections stay in the middle."""
+    runs = runs_of(lighthouse)
+    vehicle = load_vehicle(project(runs), str)
+    air, own = air_loads(vehicle, BALANCE_M), section_loads(vehicle, BALANCE_M, (0.0, 0.0))
+    assert air.result.tunnel is not None
+    assert air.result.tunnel.finned
+    assert air.along is None
+    at = int(np.argmin(np.abs(air.result.angles_rad - math.radians(10.0))))
+    assert air.result.pressure_central_m[at] == pytest.approx(own.result.pressure_central_m[at], rel=1e-3)
+    in_flight = int(np.argmin(np.abs(own.result.table.alpha_rad - math.radians(10.0))))
+    for name in ("along", "axial_power_off"):
+        flown, kept = (
+            np.broadcast_to(getattr(one.result.table, name), own.result.table.along.shape)
+            for one in (air, own)
+        )
+        assert np.abs(flown[in_flight, :, 0] / kept[in_flight, :, 0] - 1.0).max() < 5e-3
+    given = table_of(tunnel_beside(runs, own, runs[0].shape, 1e6), own, 4)
+    assert given is not None
+    fore, middle, aft = given.place_m[:, -1, 0, 0]
+    assert fore <= own.result.pressure_forward_m[at].max() < middle < aft
+    ahead = [run.model_copy(update={"place_m": run.place_m and 0.3}) for run in runs]
+    further = table_of(tunnel_beside(ahead, own, runs[0].shape, 1e6), own, 4)
+    assert further is not None
+    assert further.place_m[0, -1, 0, 0] == pytest.approx(0.3 - 0.06 * vehicle.skin.width_m, abs=0.02)
+    assert further.place_m[1, -1, 0, 0] == middle
+
+
+def test_a_study_of_this_shape_flies(lighthouse, project, without_fins) -> None:
     vehicle = load_vehicle(project(runs_of(lighthouse)), str)
     assert isinstance(air_source(vehicle), TunnelStudy)
     result = air_loads(vehicle, BALANCE_M).result
@@ -115,7 +149,7 @@ def test_a_study_of_this_shape_flies(lighthouse, project) -> None:
     assert table.axial_power_off[0, 0, -1] == pytest.approx(straight * grown, rel=1e-6)
 
 
-def test_the_body_bears_the_load_along_it(lighthouse, project) -> None:
+def test_the_body_bears_the_load_along_it(lighthouse, project, without_fins) -> None:
     runs = [
         run.model_copy(
             update={
@@ -150,7 +184,7 @@ def test_the_strongest_clear_swing_of_a_fine_grid_is_told(lighthouse, project) -
     assert swing.force == pytest.approx(0.01 + math.pi / 4, rel=0.05)
 
 
-def test_corners_are_read_at_every_corner(lighthouse, project) -> None:
+def test_corners_are_read_at_every_corner(lighthouse, project, without_fins) -> None:
     table = air_loads(load_vehicle(project(runs_of(lighthouse)), str), BALANCE_M).result.table
     at = int(np.argmin(np.abs(table.alpha_rad - math.radians(10.0))))
     faces, corners = (

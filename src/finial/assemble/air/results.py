@@ -98,6 +98,8 @@ class TunnelBeside:
 
     state: StudyState
     rows: tuple[TunnelRow, ...] = ()
+    finned: bool = False
+    """It has fins, which read low on the lattice: its study widens the sections and replaces nothing."""
     left_out: int = 0
     """Angles and rolls that lack a second grid, or whose force is not told from nothing."""
     friction: Estimate | None = None

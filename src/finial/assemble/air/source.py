@@ -61,7 +61,7 @@ class TunnelStudy:
         beside = tunnel_beside(self.runs, own, shape, own.result.drag_reynolds_per_m * width)
         given = table_of(beside, own, shape_repeats(vehicle))
         if given is not None:
-            along = body_load_of(self.runs, shape, vehicle.skin.length_m)
+            along = None if beside.finned else body_load_of(self.runs, shape, vehicle.skin.length_m)
             flown = _beside(_with_table(own, given, self.name, balance_m), beside)
             return replace(flown, along=along, swing=swing_of(self.runs, shape))
         known = beside.state is StudyState.OTHER_SHAPE
