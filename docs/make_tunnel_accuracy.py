@@ -364,8 +364,7 @@ def measured_fins(runs: Kept) -> list[str]:
         said.append(
             f"To hold against it: on the ogive-cylinder at {angle:g}°, whose fins stand in clean air and were"
             f" measured, the tunnel's fins at {finned.cells:g} cells add {added:.2f} where {measured:.2f} was"
-            f" measured, a share of **{added / measured:.2f}**. What the tunnel says of thin fins is a lower"
-            " bound."
+            f" measured, a share of **{added / measured:.2f}**. Thin fins read low in the tunnel."
         )
     return said
 

@@ -92,7 +92,7 @@ def without_fins(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_with_fins_a_study_widens_and_moves_nothing(lighthouse, project) -> None:
-    """Fins read low on the lattice (0.36 to 0.47 of a measured body's): the sections stay in the middle."""
+    """Fins read low on the lattice (a fifth to a half of a measured body's): the sections stay in the middle."""
     runs = runs_of(lighthouse)
     vehicle = load_vehicle(project(runs), str)
     air, own = air_loads(vehicle, BALANCE_M), section_loads(vehicle, BALANCE_M, (0.0, 0.0))

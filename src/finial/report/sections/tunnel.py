@@ -158,8 +158,8 @@ def _fins(beside: TunnelBeside) -> tuple[str, ...]:
     if not beside.finned:
         return ()
     return (
-        "Thin fins read low on the lattice: on a slim finned body in clean air 0.36 to 0.47 of their "
-        "measured force is left at 24 cells to a width. With fins a study only widens the sections' force, "
+        "Thin fins read low on the lattice: on a slim finned body in clean air a fifth to a half of "
+        "their measured force is left at 24 to 36 cells to a width. With fins a study only widens the sections' force, "
         "drag and band; it moves no centre, narrows nothing, and strength keeps the sections' loads.",
     )
 
