@@ -92,7 +92,7 @@ def without_fins(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_with_fins_a_study_widens_and_moves_nothing(lighthouse, project) -> None:
-    """Fins read low on the lattice (a fifth to a half of a measured body's): the sections stay in the middle."""
+    """Fins read low on the lattice, a fifth to half of a measured body's: the sections stay in the middle."""
     runs = runs_of(lighthouse)
     vehicle = load_vehicle(project(runs), str)
     air, own = air_loads(vehicle, BALANCE_M), section_loads(vehicle, BALANCE_M, (0.0, 0.0))
@@ -129,7 +129,8 @@ def test_a_study_of_this_shape_flies(lighthouse, project, without_fins) -> None:
     at = int(np.argmin(np.abs(result.angles_rad - math.radians(10.0))))
     assert result.pressure_central_m[at] == pytest.approx(PLACE_M)
     # 10 mm between the grids and two errors of 2 mm, and the band's own floor of a tenth of a width.
-    ahead = 0.014 + 0.1 * vehicle.skin.width_m
+    # The least force is 15 % less, and the moment that is off acts on it all the same.
+    ahead = 0.014 / 0.85 + 0.1 * vehicle.skin.width_m
     assert result.pressure_forward_m[at].max() == pytest.approx(PLACE_M - ahead, abs=2e-3)
     table, own = result.table, section_loads(vehicle, BALANCE_M, (0.0, 0.0)).result.table
     in_flight = int(np.argmin(np.abs(table.alpha_rad - math.radians(10.0))))

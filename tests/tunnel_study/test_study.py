@@ -186,12 +186,14 @@ def test_what_the_runs_say_stands_beside_the_sections(lighthouse, plan, solver, 
     # Both grids are taken off what the walls add: by the drag along the wind, so nearly alike.
     kept = row.force.value / fine
     assert 0.9 < kept < 1.0
-    assert row.force.value - row.force.low == pytest.approx(kept * (fine - coarse), rel=0.05)
+    # The grids are 8 % apart: most shapes with edges were off by up to 15 %.
+    assert row.force.value - row.force.low == pytest.approx(0.15 * kept * fine, rel=1e-6)
+    assert fine - coarse < 0.15 * fine
     assert row.pressure_axial == pytest.approx(0.5)
     assert beside.friction is not None
     assert row.axial.value == pytest.approx(0.5 * kept + beside.friction.value, rel=1e-6)
-    # Both grids read the same pressure: 5 % is what known shapes were off by, more than two errors of 0.01.
-    assert row.axial.high - beside.friction.high == pytest.approx(0.5 * kept * 1.05, rel=2e-3)
+    # Both grids read the same: 15 % is what most known shapes were off by, more than two errors of 0.01.
+    assert row.axial.high - beside.friction.high == pytest.approx(0.5 * kept * 1.15, rel=2e-3)
     assert row.aside.value == pytest.approx(0.0, abs=1e-9)
 
 

@@ -13,8 +13,8 @@ from finial.tunnel.records import Blown, Stream
 
 SURE = 2.0
 """Standard errors on either side of a mean that are taken for its interval."""
-LEAST_SHARE = 0.05
-"""What cubes, prisms and discs were off by at 16 cells to a width, corrected for blockage; a judgement."""
+LEAST_SHARE = 0.15
+"""What most shapes with edges were off by at 36 cells to a width, corrected for blockage; a judgement."""
 LEAST_PLACE_WIDTHS = 0.06
 """What the centre of a finned square tower moved by between 8 and 24 cells to a width."""
 BATCHES = 8

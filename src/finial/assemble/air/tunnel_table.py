@@ -361,8 +361,8 @@ def widened(row: TunnelRow) -> TunnelRow:
     Notes
     -----
     On the lattice thin fins lose more than half of their force: a fifth to a half of what was measured is
-    left on a slim body at 24 to 36 cells to a width. So a study never moves a centre that fins hold, and never
-    narrows its band.
+    left on a slim body at 24 to 36 cells to a width. So a study never moves a centre that fins hold,
+    and never narrows its band.
     """
     row = replace(row, axial=_over(row.axial, *[row.sections_axial] * 3))
     if row.place is None or row.sections_place_m is None:

@@ -147,7 +147,8 @@ def _notes(beside: TunnelBeside, shown: Shown) -> tuple[str, ...]:
         return ()
     return (
         "Intervals are two standard errors of the mean by batches and the difference of the two grids, end "
-        "to end; of forces at least 5 %, of the place 0.06 widths, what known shapes were off by.",
+        "to end; of forces at least 15 %, what most shapes with edges were off by; of the place 0.06 "
+        "widths.",
         *_fins(beside),
         *_trust(beside),
         *_parted(beside, shown),
@@ -159,8 +160,9 @@ def _fins(beside: TunnelBeside) -> tuple[str, ...]:
         return ()
     return (
         "Thin fins read low on the lattice: on a slim finned body in clean air a fifth to a half of "
-        "their measured force is left at 24 to 36 cells to a width. With fins a study only widens the sections' force, "
-        "drag and band; it moves no centre, narrows nothing, and strength keeps the sections' loads.",
+        "their measured force is left at 24 to 36 cells to a width. With fins a study only widens the "
+        "sections' force, drag and band; it moves no centre, narrows nothing, and strength keeps the "
+        "sections' loads.",
     )
 
 
