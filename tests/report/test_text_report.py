@@ -164,9 +164,10 @@ def test_us_units_leave_no_metric_length_behind(readiness):
     assert "11.7 lb" in body  # 5.29 kg
     assert "52.5 ft/s (48.9 to 56.1)" in body  # 16.0 (14.9 to 17.1) m/s
     assert "25.1 lbf ft" in body  # 34 N m
-    # Grams stay for accelerations and for charges, which are weighed in grams everywhere.
+    # Grams stay for accelerations and for charges, which are weighed in grams everywhere; impulse in N s.
     assert "10.2 g" in body
-    assert not re.search(r"\d (mm|m|m2|cm2|m/s|kg|kPa|Pa|J|N|N m|N s)\b", body)
+    assert "1340 N s" in body
+    assert not re.search(r"\d (mm|m|m2|cm2|m/s|kg|kPa|Pa|J|N|N m)\b", body.replace(" N s", ""))
     assert not re.search(r"(?<![\d.])[1-9]\d+(\.\d+)? g\b", body.replace("10.2 g", ""))
 
 
