@@ -74,7 +74,9 @@ def loaded(folder: Path, with_fins: bool, fins: str = "", thick_mm: float = 5.0)
     # The buoy's day, motor and recovery; its parts and fins give way to the post.
     tables = re.split(r"\n(?=\[)", buoy)
     kept = [table for table in tables if not table.startswith(("[[part]]", "[[fin]]"))]
-    sheet.write_text("\n".join([*kept, PART, fins]), encoding="utf-8")
+    # What the buoy's own print holds, nothing holds here.
+    text = re.sub(r"(?m)^held_by = .*$", "", "\n".join([*kept, PART, fins]))
+    sheet.write_text(text, encoding="utf-8")
     return load_vehicle(sheet, lambda _: None)
 
 

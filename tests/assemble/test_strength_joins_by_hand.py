@@ -107,7 +107,7 @@ def air(**changes):
     result = SimpleNamespace(load_stations_m=np.array([0.0, 1.0]), load_per_m=np.array([2.0, 2.0]))
     own = SimpleNamespace(skin=SimpleNamespace(reference_area_m2=0.02, width_m=0.16))
     return forces.AirForces(
-        vehicle=own, air=SimpleNamespace(drag=drag, fins=(fin,), result=result, **changes)
+        vehicle=own, air=SimpleNamespace(drag=drag, fins=(fin,), along=None, result=result, **changes)
     )
 
 

@@ -67,6 +67,7 @@ def whole(monkeypatch, buoy):
         return 3
 
     monkeypatch.setattr("finial.findings.kept_check.kept_check", kept)
+    monkeypatch.setattr("finial.cli.air_command.with_kept_tunnel", lambda shown, sheet: shown)
     monkeypatch.setattr("finial.findings.check.readiness", lambda vehicle, tell: answer)
     monkeypatch.setattr("finial.findings.advice.answered", lambda vehicle, flown=(), tell=None: answer)
     for name in ("air", "inside", "fly", "strength", "recovery"):

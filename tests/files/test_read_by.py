@@ -47,6 +47,7 @@ def inside(names, folder):
 @pytest.mark.parametrize("sheet", SHEETS, ids=lambda path: path.stem)
 def test_every_file_that_is_read_counts(sheet, copied, opened):
     sheet = copied(sheet)
+    opened.clear()
     load_vehicle(sheet, lambda note: None)
     read = inside(opened, sheet.parent)
     assert sheet in read
@@ -91,7 +92,7 @@ def test_a_revision_is_of_the_bytes_and_not_of_the_place(copied, tmp_path):
     before = revision_of(sheet)
     assert before == revision_of(SHEETS[0])
     assert content_of_sheet(sheet) != content_of_sheet(SHEETS[0])
-    mesh = next(path for path in sorted(sheet.parent.rglob("*")) if path.is_file() and path != sheet)
+    mesh = next(path for path in sorted(sheet.parent.glob("mot*/*")) if path.is_file())
     mesh.write_bytes(mesh.read_bytes() + b"\n")
     assert len(revision_of(sheet)) == 12
     assert revision_of(sheet) != before

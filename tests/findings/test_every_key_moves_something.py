@@ -42,7 +42,9 @@ from finial.structure.loads.case import Load
 from finial.structure.walls.body import body_reserves
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-WORDS = frozenset({"vehicle.note", "note", "air.source", "flown.logs", "vehicle.show_units"})
+WORDS = frozenset(
+    {"vehicle.note", "vehicle.builder", "note", "air.source", "flown.logs", "vehicle.show_units"}
+)
 """Keys that only say how things are told; names, which stand for other things, are left out as well."""
 OTHER_VALUES = {"curve": ("other.csv",), "claimed_letter": ("M",), "field": ("other.geojson",)}
 REFUSED = frozenset({"claimed_impulse"})

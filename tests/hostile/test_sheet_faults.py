@@ -107,7 +107,7 @@ ONE_FAULT = [
         "the forward station first",
     ),
     ('infill = "8 %"', 'infill = "800 %"', "800 %", "part[1].print.infill", "at most 1"),
-    ('tilt = "3 deg"', 'tilt = "93 deg"', "93 deg", "launch.tilt", "at most 90 deg"),
+    ('tilt = "3 deg"', 'tilt = "93 deg"', "93 deg", "launch.tilt", "at most 89 deg"),
     ('pressure = "985 hPa"', 'pressure = "985 kPa"', "985 kPa", "launch.pressure", "at most 110 kPa"),
     ("[[item]]", "[item2]", "[item2]", "item2", "did you mean item?"),
     ('layout = "single"', "layout = 3", "layout = 3", "launch.layout", '"single", "complex"'),

@@ -79,7 +79,7 @@ def test_the_tables_say_both_and_how_far_they_are_apart() -> None:
 
 def test_reynolds_number_and_what_it_is_good_for_are_said() -> None:
     section = tunnel_section(beside(row()), METRIC)
-    assert ("Reynolds number on the width", "8e+03 on the lattice, 1e+06 in flight") in section.facts
+    assert ("Reynolds number on the width", "on the lattice 8e+03, of the flight 1e+06") in section.facts
     assert any("0.8 % of the flight's Reynolds number" in note for note in section.notes)
     assert any("between stations 120 mm and 240 mm" in note for note in section.notes)
     fast = tunnel_section(beside(row(place_m=0.8, reynolds=9e5)), METRIC)

@@ -15,7 +15,7 @@ def with_kept_tunnel(readiness: "Readiness", sheet: Path) -> "Readiness":
     from finial.tunnel_study.store import RUNS, own_folder
 
     kept = own_folder(sheet) / RUNS
-    if readiness.air.tunnel is not None or not kept.is_file():
+    if not kept.is_file() or readiness.air.tunnel is not None:
         return readiness
     beside = kept_beside(load(sheet), kept)
     return replace(readiness, air=replace(readiness.air, tunnel=beside))

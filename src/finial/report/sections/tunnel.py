@@ -40,7 +40,10 @@ def _facts(beside: TunnelBeside) -> tuple[tuple[str, str], ...]:
     )
     return (
         ("study", STATES[beside.state]),
-        ("Reynolds number on the width", f"{span} on the lattice, {beside.flight_reynolds:.2g} in flight"),
+        (
+            "Reynolds number on the width",
+            f"on the lattice {span}, of the flight {beside.flight_reynolds:.2g}",
+        ),
         ("cells to a width", _grids(beside.rows)),
         ("friction and small parts, added", _drag(beside.friction)),
         (

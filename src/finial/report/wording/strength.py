@@ -323,7 +323,7 @@ WORDS = {
     "own-numbers": Wording(
         title="own numbers of {name}",
         why="Own numbers go before every table: one that is too good hides all that would fail.",
-        limits={"": "at most twice those of {like}, and no more than 40 K above its softening"},
+        limits={"": "at most twice those of {like}, and not far above its softening"},
         fixes={"look": "Look at {keys} of {name} under [[material]]: another unit, or another plastic?"},
     ),
     "test-bars": Wording(
