@@ -19,6 +19,7 @@ FLIGHT: Final = Kernels(
         "motion.py",
         "tableau.py",
         "tableau.csv",
+        "pacing.py",
         "step.py",
         "events.py",
         "peaks.py",

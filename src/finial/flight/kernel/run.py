@@ -18,7 +18,6 @@ from finial.flight.kernel.layout import (
     AT_BURN,
     BEFORE,
     BURN_COLUMNS,
-    CANOPY,
     CANOPY_TIMES,
     CLOSE,
     CLOSING,
@@ -44,7 +43,6 @@ from finial.flight.kernel.layout import (
     MAX_STEPS,
     N_STAGES,
     NARROWING,
-    NOT_FINITE,
     NOW,
     PHASE,
     PRESSURE,
@@ -62,7 +60,6 @@ from finial.flight.kernel.layout import (
     START_PHASE,
     STATE,
     STEP,
-    STEP_TOO_SMALL,
     STEPS,
     TAKE,
     TASK,
@@ -74,13 +71,11 @@ from finial.flight.kernel.layout import (
     WANTED,
 )
 from finial.flight.kernel.motion import slopes
+from finial.flight.kernel.pacing import choose_step, plan_step, reject
 from finial.flight.kernel.peaks import forget_peaks, note_peaks
 from finial.flight.kernel.step import TIMES, accept, between, keep_tried, scaled_error, stage_state, state_at
 
 _FIRST_STEP_S = 1e-3
-_SMALLEST_STEP_S = 1e-10
-_LONGEST_FREE_S = 1.0
-_LONGEST_CANOPY_S = 2.0
 _HALVINGS = 44
 
 
@@ -415,69 +410,6 @@ def take_step(ints, pool, work, rates):
     work[TIME] = time + left if abs(left) < 1e-12 * (1.0 + abs(time)) else time
     accept(work, rates)
     ints[STEPS] += 1
-
-
-@inner
-def choose_step(ints, pool, work):
-    """Set the step [s]: as long as the error allows, at most to the next known time.
-
-    References
-    ----------
-    .. [1] Common practice of integrating with known jumps.
-    """
-    if ints[LOCATING] >= 0:
-        return
-    longest = _LONGEST_CANOPY_S if ints[PHASE] == CANOPY else _LONGEST_FREE_S
-    step = min(work[WANTED], longest)
-    left = next_known_time(ints, pool, work) - work[TIME]
-    # A remainder shorter than a tenth of a step is taken along.
-    work[STEP] = left if left < 1.1 * step else step
-
-
-@inner
-def reject(error, ints, work):
-    r"""Shrink the step, or give up.
-
-    .. math::  h \leftarrow h \max(0.1, \; 0.9 \, e^{-1/5})
-
-    Parameters
-    ----------
-    error : float
-        Over the error allowed [-].
-
-    References
-    ----------
-    .. [1] Hairer, Norsett and Wanner, Solving Ordinary Differential Equations I, section II.4; from memory,
-       not re-read.
-    """
-    ints[REJECTED] += 1
-    work[WANTED] = work[STEP] * max(0.1, 0.9 * error ** (-0.2))
-    if work[WANTED] < _SMALLEST_STEP_S:
-        ints[ENDED] = NOT_FINITE if error >= 1e10 else STEP_TOO_SMALL
-
-
-@inner
-def plan_step(error, work):
-    r"""Choose the next step from this step's error and the one before.
-
-    .. math::  h_{n+1} = h_n \cdot 0.9 \, e_n^{-0.14} \, e_{n-1}^{0.08}
-
-    Parameters
-    ----------
-    error : float
-        Over the error allowed [-].
-
-    References
-    ----------
-    .. [1] Step control by proportion and integral (Gustafsson), exponents 0.7/5 and 0.4/5: E. Hairer and G.
-       Wanner, Solving Ordinary Differential Equations II, section IV.2; from memory, not re-read.
-    """
-    error = max(error, 1e-4)
-    growth = 0.9 * error ** (-0.14) * work[ERROR_BEFORE] ** 0.08
-    proposed = work[STEP] * min(max(growth, 0.2), 5.0)
-    # A step cut short by a known time says little about how long the next may be.
-    work[WANTED] = max(proposed, work[WANTED]) if error < 0.5 and work[STEP] < work[WANTED] else proposed
-    work[ERROR_BEFORE] = error
 
 
 @inner
