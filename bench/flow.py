@@ -13,26 +13,20 @@ from collections.abc import Callable
 
 import numpy as np
 from goals import Goal, judged, options, rate, ratio, steady
+from tunnel.bodies import body
 
 from finial.core.errors import MissingData
 from finial.tunnel.kernel_text import CHUNK
 from finial.tunnel.machine import advance
 from finial.tunnel.processor import Processor
-from finial.tunnel.records import Fineness, Stream, TunnelShape
+from finial.tunnel.records import Fineness, Stream
 from finial.tunnel.setup import Setup, set_up
 from finial.tunnel.written import processor_kernels
 
-DIRECTIONS, BYTES = 27, 4
+DIRECTIONS = 27
 CORE_GOAL, BULK_GOAL, WHOLE_GOAL = 20e6, 0.85, 0.65
 AGREEMENT = 1e-4
 """Loads of processor and card over one another after a few steps, in single precision."""
-
-
-def cube() -> TunnelShape:
-    corners = np.array([[x, y, z] for x in (0, 1) for y in (0, 1) for z in (0, 1)], dtype=float)
-    faces = [(0, 1, 3), (0, 3, 2), (4, 6, 7), (4, 7, 5), (0, 4, 5), (0, 5, 1)]
-    faces += [(2, 3, 7), (2, 7, 6), (0, 2, 6), (0, 6, 4), (1, 5, 7), (1, 7, 3)]
-    return TunnelShape(points_m=corners + np.array([0.0, -0.5, -0.5]), triangles=np.array(faces))
 
 
 def a_second(work: Callable[[], object], clock: Callable[[], float], least_s: float) -> float:
@@ -126,7 +120,7 @@ def main() -> int:
     given = options(__doc__).parse_args()
     least_s = 0.3 if given.small else 3.0
     asked = Fineness(cells=8.0 if given.small else 24.0, grids=3, side_widths=2.0 if given.small else 4.5)
-    setup = set_up(cube(), Stream(angle_rad=0.1), asked, area_m2=1.0, width_m=1.0)
+    setup = set_up(body("prism 1").shape, Stream(angle_rad=0.1), asked, area_m2=1.0, width_m=1.0)
     steps = 4 if given.small else 12
     core = of_a_core(least_s)
     whole, loads = whole_run(setup, steps)

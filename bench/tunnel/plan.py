@@ -8,7 +8,6 @@ from bench.tunnel.bodies import body
 
 from finial.tunnel.boxes import nested_boxes
 from finial.tunnel.records import Fineness, Stream
-from finial.tunnel.run import steps_a_width
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,7 +51,7 @@ class Case:
         """Cell updates that it takes."""
         nested = nested_boxes(body(self.name).shape, self.stream, self.fineness, 1.0)
         widths = self.settle_widths + self.travel_widths
-        return nested.updates_a_step * steps_a_width(self.fineness) * widths
+        return nested.updates_a_step * self.fineness.steps_a_width * widths
 
 
 ACROSS = (

@@ -150,8 +150,7 @@ def result(case: Case, card: int | None) -> dict:
 def section(case: Case, shape: TunnelShape) -> float:
     """Area of the tunnel that the wind goes through, in widths squared."""
     box = nested_boxes(shape, case.stream, case.fineness, 1.0).boxes[0]
-    lengths = np.array(box.counts) * box.cell_m
-    return float(lengths.prod() / lengths @ np.abs(case.stream.towards))
+    return box.section_m2(case.stream)
 
 
 def numbers(blown: Blown, case: Case) -> dict:

@@ -6,6 +6,7 @@ from functools import cached_property
 
 import numpy as np
 import pytest
+from bench.tunnel.bodies import HULL_RADIUS, hull_radius
 
 from finial.aero.band.load_parts import Flow
 from finial.aero.body import BodyAir, body_air
@@ -14,31 +15,12 @@ from finial.aero.sections.outlines import ellipse, tapered_skin
 from finial.shape.fin_set import FinSet
 from finial.shape.skin import Skin
 
-HULL_RADIUS = 5.0 / 6.0
-"""Largest radius of the hull [ft]: drawn in feet, as published."""
 HULL_FINS_END = 13.146284
 
 
 def turned(profile: list[tuple[float, float]]) -> Skin:
     """Skin of a body of revolution from stations and diameters."""
     return tapered_skin(lambda across: ellipse(across / 2, across / 2), profile, per_tier=1)
-
-
-def hull_radius(x: float) -> float:
-    """Radius of DARPA SUBOFF (Groves, Huang, Chang, DTRC/SHD-1298-01, 1989, table 1) [ft]."""
-    if x < 3.333333:
-        a, b = 0.3 * x - 1.0, 1.2 * x + 1.0
-        inside = 1.126395101 * x * a**4 + 0.442874707 * x**2 * a**3 + 1.0 - a**4 * b
-        return HULL_RADIUS * max(inside, 0.0) ** (1 / 2.1)
-    if x <= 10.645833:
-        return HULL_RADIUS
-    if x > 13.979167:
-        return 0.1175 * HULL_RADIUS * max(1.0 - (3.2 * x - 44.733333) ** 2, 0.0) ** 0.5
-    s, r, k0, k1 = (13.979167 - x) / 3.333333, 0.1175, 10.0, 44.6244
-    rest = r * k0 * s**2 + (20 - 20 * r**2 - 4 * r * k0 - k1 / 3) * s**3
-    rest += (-45 + 45 * r**2 + 6 * r * k0 + k1) * s**4
-    rest += (36 - 36 * r**2 - 4 * r * k0 - k1) * s**5 + (-10 + 10 * r**2 + r * k0 + k1 / 3) * s**6
-    return HULL_RADIUS * (r**2 + rest) ** 0.5
 
 
 def hull() -> Skin:

@@ -1,6 +1,5 @@
 """Grids that lie in one another: finest round the shape, each next one twice as coarse."""
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,12 +33,12 @@ class Nested:
     @property
     def cells(self) -> int:
         """Cells of all grids."""
-        return sum(math.prod(box.counts) for box in self.boxes)
+        return sum(box.cells for box in self.boxes)
 
     @property
     def updates_a_step(self) -> int:
         """Cell updates of one step of the widest grid."""
-        return sum(math.prod(box.counts) << level for level, box in enumerate(self.boxes))
+        return sum(box.cells << level for level, box in enumerate(self.boxes))
 
 
 def nested_boxes(shape: TunnelShape, stream: Stream, fineness: Fineness, width_m: float) -> Nested:

@@ -11,5 +11,7 @@ DIRECTIONS: tuple[tuple[int, int, int], ...] = tuple(
 WEIGHTS = tuple((8 / 27, 2 / 27, 1 / 54, 1 / 216)[sum(map(abs, each))] for each in DIRECTIONS)
 OPPOSITE = tuple(DIRECTIONS.index((-a, -b, -c)) for a, b, c in DIRECTIONS)
 
+BYTES_A_CELL = 2 * 4 * len(DIRECTIONS)
+"""The air of a cell: two copies, in single precision."""
 STEPS = np.array(DIRECTIONS, dtype=np.int64)
 STEPS.flags.writeable = False

@@ -1,5 +1,6 @@
 """Lattice lines that the shape cuts."""
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,7 +12,7 @@ from finial.tunnel.cutting.faces import all_crossings, areas, doubled_normals, i
 from finial.tunnel.cutting.seal import INSIDE, Seals, sealed
 from finial.tunnel.cutting.winding import Tree, closes, tree_of, winding_number
 from finial.tunnel.lattice import DIRECTIONS
-from finial.tunnel.records import TunnelShape
+from finial.tunnel.records import Stream, TunnelShape
 
 _LEAST_SHARE = 1e-3
 _LEAST_AREA = 1e-12
@@ -30,6 +31,42 @@ class GridBox:
     cell_m: float
     counts: tuple[int, int, int]
     """Cells along station, a, b. The flat index of cell (i, j, k) is (k * counts[1] + j) * counts[0] + i."""
+
+    @property
+    def cells(self) -> int:
+        """How many cells there are."""
+        return math.prod(self.counts)
+
+    def section_m2(self, stream: Stream) -> float:
+        r"""Give the area that the wind goes through.
+
+        .. math::  S = \sum_a |u_a| \, l_b l_c
+
+        Parameters
+        ----------
+        stream : Stream
+
+        Returns
+        -------
+        section : float
+            [m^2].
+
+        Notes
+        -----
+        All that the box shows to the wind.
+
+        References
+        ----------
+        .. [1] Definition.
+
+        Examples
+        --------
+        >>> box = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=0.5, counts=(4, 2, 6))
+        >>> box.section_m2(Stream(angle_rad=0.0))
+        3.0
+        """
+        lengths = np.array(self.counts) * self.cell_m
+        return float(lengths.prod() / lengths @ np.abs(stream.towards))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

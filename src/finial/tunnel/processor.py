@@ -134,8 +134,7 @@ class Processor(Machine):
         self._rows.clear()
 
     def _cells(self, level: int) -> int:
-        nx, ny, nz = self._setup.nested.boxes[level].counts
-        return nx * ny * nz
+        return self._setup.nested.boxes[level].cells
 
     def _each(self, name: str, places: NDArray[np.int64], *arguments: Any) -> None:
         kernel = self._kernels[name]

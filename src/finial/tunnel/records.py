@@ -59,6 +59,11 @@ class Fineness:
     speed: float = 0.1
     """Of the wind, in cells of a grid per step of that grid; the sound goes at 0.577."""
 
+    @property
+    def steps_a_width(self) -> float:
+        """Steps of the widest grid while the wind travels a width [steps]."""
+        return self.cells / 2.0 ** (self.grids - 1) / self.speed
+
     def __post_init__(self) -> None:
         """Refuse what no run would end well with."""
         if not 4.0 <= self.cells <= 200.0:

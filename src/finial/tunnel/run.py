@@ -124,42 +124,10 @@ class _Told:
     restarts: int
 
 
-def steps_a_width(fineness: Fineness) -> float:
-    r"""Count the steps of the widest grid while the wind travels a width.
-
-    .. math::  n = \frac{N}{2^{g - 1} \, U}
-
-    with :math:`N` cells of the finest grid to a width, :math:`g` grids, :math:`U` the wind in cells a step.
-
-    Parameters
-    ----------
-    fineness : Fineness
-
-    Returns
-    -------
-    steps : float
-        Not rounded to whole ones [-].
-
-    Notes
-    -----
-    Exact.
-
-    References
-    ----------
-    .. [1] Definition: cells of the widest grid to a width, over cells a step.
-
-    Examples
-    --------
-    >>> steps_a_width(Fineness(cells=16.0, grids=3, speed=0.1))
-    40.0
-    """
-    return fineness.cells / 2.0 ** (fineness.grids - 1) / fineness.speed
-
-
 def _averaged(
     machine: Machine, setup: Setup, fineness: Fineness, watch: Callable[[float], None] | None
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    a_width = steps_a_width(fineness)
+    a_width = fineness.steps_a_width
     settle = math.ceil(fineness.settle_widths * a_width)
     last = settle + max(math.ceil(fineness.travel_widths * a_width), 8)
     look = max(round(_LOOK_WIDTHS * a_width), 1)
@@ -190,7 +158,7 @@ def _blown(shape: TunnelShape, setup: Setup, fineness: Fineness, told: _Told, wi
     ends = shape.points_m[:, 0]
     edges = np.linspace(float(ends.min()), float(ends.max()), _SLICES + 1)
     slot = np.clip(np.searchsorted(edges, walls.skin_places_m[:, 0], side="right") - 1, 0, _SLICES - 1)
-    a_width, samples = steps_a_width(fineness), len(told.history)
+    a_width, samples = fineness.steps_a_width, len(told.history)
     first = math.ceil(fineness.settle_widths * a_width)
     return Blown(
         pressure=mean[:6],

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 from finial.tunnel.boxes import Nested, nested_boxes
 from finial.tunnel.bridges import Bridge, bridge, flat, rim_cells
 from finial.tunnel.collision import Statement, populations, velocity
-from finial.tunnel.lattice import STEPS, WEIGHTS
-from finial.tunnel.links import GridBox, cut_links, inside_cells
+from finial.tunnel.cutting.faces import doubled_normals
+from finial.tunnel.lattice import BYTES_A_CELL, STEPS, WEIGHTS
+from finial.tunnel.links import GridBox, cut_links, inside_by
 from finial.tunnel.records import Fineness, Stream, TunnelShape
 from finial.tunnel.surface import Walls, walls_of
 
@@ -53,7 +54,7 @@ class Setup:
     @property
     def bytes_needed(self) -> int:
         """Memory of the air in two copies, and of the walls."""
-        return 2 * 27 * 4 * self.nested.cells + 120 * len(self.walls.cells)
+        return BYTES_A_CELL * self.nested.cells + 120 * len(self.walls.cells)
 
 
 def set_up(
@@ -129,7 +130,7 @@ def set_up(
         ),
         stress_ratios=tuple((fine - 1.0) / (2.0 * (wide - 1.0)) for wide, fine in pairwise(times)),
         stream=equilibrium(np.array(stream.towards) * fineness.speed),
-        still=inside_cells(shape, finest).ravel(),
+        still=inside_by(links, finest.counts).ravel(),
         leaving=leaving,
         leaving_from=leaving_from,
         walls=walls_of(links, finest, fineness.speed, area_m2, width_m),
@@ -217,11 +218,11 @@ def start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.flo
     >>> len(start(setup, 0)[0]) == 27 * setup.nested.cells
     True
     """
-    nx, ny, nz = setup.nested.boxes[level].counts
-    air = np.repeat(setup.stream, nx * ny * nz)
+    cells = setup.nested.boxes[level].cells
+    air = np.repeat(setup.stream, cells)
     if level == len(setup.nested.boxes) - 1:
         by_direction = air.reshape(27, -1)
-        by_direction += _stirred(nx * ny * nz, setup.speed)
+        by_direction += _stirred(cells, setup.speed)
         by_direction[:, setup.still] = 0.0
     return air, air.copy()
 
@@ -263,8 +264,5 @@ def _leaving(box: GridBox, stream: Stream) -> tuple[NDArray[np.int64], NDArray[n
 
 def _blockage(shape: TunnelShape, stream: Stream, box: GridBox) -> float:
     """Half of what all triangles show to the wind, each way; parts that hide behind others count twice."""
-    corners = shape.points_m[shape.triangles]
-    areas = 0.5 * np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    towards = np.array(stream.towards)
-    lengths = np.array(box.counts) * box.cell_m
-    return 0.5 * float(np.abs(areas @ towards).sum() / (lengths.prod() / lengths @ np.abs(towards)))
+    doubled = doubled_normals(shape.points_m, shape.triangles) @ np.array(stream.towards)
+    return 0.25 * float(np.abs(doubled).sum()) / box.section_m2(stream)

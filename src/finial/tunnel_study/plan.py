@@ -14,14 +14,13 @@ from finial.core.content import content_hash
 from finial.core.errors import OutsideRange
 from finial.core.version import __version__
 from finial.tunnel.boxes import nested_boxes
+from finial.tunnel.lattice import BYTES_A_CELL
 from finial.tunnel.reading import FINER
 from finial.tunnel.records import Fineness, Stream, TunnelShape
 
 USUAL_ANGLES_RAD = tuple(np.radians([0.0, 5.0, 10.0, 15.0]).tolist())
 MACH = 0.3
 """That the flight's Reynolds number is told for, as with the rows of the drag."""
-BYTES_PER_CELL = 27 * 4 * 2
-"""Populations in single precision, and as much again for what is passed on: an upper bound."""
 _ALL_ROUND = 72
 _LEAST_CELLS = 4.0
 
@@ -170,8 +169,7 @@ def _refuse(asked: StudyAsked) -> None:
 def section_share(run: PlannedRun) -> float:
     """Set the reference area over what the tunnel shows to its wind [-]."""
     box = nested_boxes(run.shape, run.stream, run.fineness, run.width_m).boxes[0]
-    lengths = np.array(box.counts) * box.cell_m
-    return run.area_m2 / float(lengths.prod() / lengths @ np.abs(run.stream.towards))
+    return run.area_m2 / box.section_m2(run.stream)
 
 
 def cost_of(runs: Iterable[PlannedRun]) -> Cost:
@@ -180,7 +178,7 @@ def cost_of(runs: Iterable[PlannedRun]) -> Cost:
     for run in runs:
         nested = nested_boxes(run.shape, run.stream, run.fineness, run.width_m)
         travel = run.fineness.settle_widths + run.fineness.travel_widths
-        steps = travel * run.fineness.cells / 2.0 ** (run.fineness.grids - 1) / run.fineness.speed
+        steps = travel * run.fineness.steps_a_width
         cells.append(nested.cells)
         updates += steps * nested.updates_a_step
-    return Cost(cells=max(cells), updates=updates, memory_bytes=float(max(cells) * BYTES_PER_CELL))
+    return Cost(cells=max(cells), updates=updates, memory_bytes=float(max(cells) * BYTES_A_CELL))

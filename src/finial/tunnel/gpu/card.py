@@ -161,7 +161,7 @@ class Card(Machine):
             self._clear()
 
     def _cells(self, level: int) -> int:
-        return math.prod(self._setup.nested.boxes[level].counts)
+        return self._setup.nested.boxes[level].cells
 
     def _each(self, name: str, count: int, *arguments: Any) -> None:
         if count:
