@@ -18,6 +18,7 @@ demo: $(VENV)/.demo-ready
 test: $(VENV)/.test-ready
 	@.ci/chromium
 	$(BIN)/python -m pytest -n 2
+	$(BIN)/python -m pytest -n 2 .ci/test_commands_on_pages.py
 	$(BIN)/python .ci/try_wheel.py
 	$(BIN)/python -m bench.run --small
 

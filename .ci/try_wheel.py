@@ -1,6 +1,7 @@
 """Install the wheel into an empty environment, do what the README says, and go the tutorial's road.
 
-Run ``python .ci/try_wheel.py`` for the Python that runs it, or name others: ``... python3.11 python3.14``.
+Run ``python .ci/try_wheel.py`` for the Python that runs it and for the newest one of the machine, or name
+others: ``... python3.11 python3.14``. With another Python than the first only the README is done again.
 
 The source archive is made, the wheel is made from that, and pip puts it with its `campaign` extra
 into a new environment, from the lock's own files and nothing else: a module that the project forgot
@@ -22,6 +23,7 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from urllib.parse import urljoin
 
 from pypdf import PdfReader
 from strangers_road import three_meshes, walk
@@ -32,18 +34,51 @@ JUDGED = (0, 3, 4)
 WRITERS = ("report", "checklist")
 """Commands that write a file, and say so beside what is asked for."""
 PATIENCE_S = 600
+NEWEST = (3, 13)
+"""What the lock has been installed on; a newer Python may find no compiled package of every library yet."""
 SCRIPTS = "Scripts" if os.name == "nt" else "bin"
 
 
 def main(pythons: list[str]) -> None:
-    for python in pythons:
+    for number, python in enumerate(pythons):
         with tempfile.TemporaryDirectory(prefix="finial-try-") as folder:
             scratch = Path(folder)
             wheel = wheel_by_way_of_source_archive(scratch)
             binaries = empty_environment(scratch, wheel, python)
             count = do_what_the_readme_says(binaries, scratch)
-            count += go_the_strangers_road(binaries, scratch)
+            count += 0 if number else go_the_strangers_road(binaries, scratch)
         print(f"{count} passed, 0 failed: the wheel works in an empty environment", flush=True)
+
+
+def here_and_newest() -> list[str]:
+    """Return the Python that runs this, and the newest of the machine where that is a newer one."""
+    found = {version: path for path in candidates() if (version := minor_version(path))}
+    newest = max((version for version in found if version <= NEWEST), default=sys.version_info[:2])
+    if newest <= sys.version_info[:2]:
+        print("-- no newer Python on this machine: the wheel is tried in this one alone", flush=True)
+        return [sys.executable]
+    return [sys.executable, str(found[newest])]
+
+
+def candidates() -> Iterator[Path]:
+    """Pythons on the search path; what stands behind a version manager's shims is looked up beside them."""
+    for folder in map(Path, os.get_exec_path()):
+        yield from folder.glob("python3.[0-9]*[0-9]")
+        if folder.name == "shims":
+            yield from folder.parent.glob("versions/*/bin/python3.[0-9]*[0-9]")
+
+
+def minor_version(python: Path) -> tuple[int, int] | None:
+    """Return the version that a Python says it has; nothing where it does not run or is too old."""
+    ask = "import sys, venv, ensurepip; print(*sys.version_info[:2])"
+    try:
+        done = subprocess.run(
+            [str(python), "-c", ask], capture_output=True, text=True, check=True, timeout=60, cwd=ROOT.parent
+        )
+    except (OSError, subprocess.SubprocessError):
+        return None
+    major, minor = map(int, done.stdout.split())
+    return major, minor
 
 
 def do_what_the_readme_says(binaries: Path, scratch: Path) -> int:
@@ -141,9 +176,11 @@ def opened(binaries: Path, arguments: list[str], project: Path) -> None:
             address = re.search(r"http://\S+", running.stdout.readline())
             if address is None:
                 raise SystemExit("it told no address")
-            page = fetched(address[0])
+            # As a browser does: the key that stands in the address is kept as a cookie.
+            browser = urllib.request.build_opener(urllib.request.HTTPCookieProcessor())
+            page = fetched(browser, address[0])
             parts = re.findall(r'(?:src|href)="(/static/[^"]+)"', page)
-            if not parts or not all(fetched(address[0].rstrip("/") + part) for part in parts):
+            if not parts or not all(fetched(browser, urljoin(address[0], part)) for part in parts):
                 raise SystemExit("the page or a part of it is missing")
             stop(running)
         finally:
@@ -151,8 +188,8 @@ def opened(binaries: Path, arguments: list[str], project: Path) -> None:
             running.kill()
 
 
-def fetched(address: str) -> str:
-    with urllib.request.urlopen(address, timeout=30) as answer:
+def fetched(browser: urllib.request.OpenerDirector, address: str) -> str:
+    with browser.open(address, timeout=30) as answer:
         return answer.read().decode("utf-8")
 
 
@@ -190,4 +227,4 @@ def told(step: str) -> Iterator[None]:
 
 
 if __name__ == "__main__":
-    main(sys.argv[1:] or [sys.executable])
+    main(sys.argv[1:] or here_and_newest())

@@ -2,16 +2,21 @@
 
 Run ``python bench/gpu.py`` on a machine with a CUDA card and numba-cuda (``--small``: 1000 flights
 only). Needs NumPy, SciPy, numba, numba-cuda and pyarrow, and Finial's ``src`` on the path; set
-``FINIAL_CACHE_DIR`` where the user's cache folder cannot be used. Prints one JSON record: the card's
+``FINIAL_CACHE_DIR`` where the user's cache folder cannot be used. ``--soak`` kills a campaign of a million
+flights twenty times instead, and ``--cuts`` tells what launches of several sizes, several at once, make of
+it; both take ``--flights``, and without a card the soak flies on threads. Prints one JSON record: the card's
 rate alone, that of one card, two and so on together, and that of a campaign kept in files, which is then
 flown once more, stopped in the middle, gone on with in other pieces, and compared bit by bit. Without a
 card it says so and measures nothing.
 """
 
+import argparse
 import json
 import os
 import platform
+import random
 import statistics
+import subprocess
 import sys
 import tempfile
 import time
@@ -23,10 +28,11 @@ from goals import judged, not_run, options, rate, steady
 
 from finial.campaign.campaign import planned
 from finial.campaign.cards import CHUNK, Cards, on_cards
-from finial.campaign.run import run_campaign
+from finial.campaign.run import Threads, kept_flights, run_campaign
+from finial.core.cards import ready_card
 from finial.core.errors import MissingData
 from finial.flight.example import example_inputs
-from finial.flight.gpu.cards import fly_on_gpu, ready_card
+from finial.flight.gpu.cards import fly_on_gpu
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.many import RESULTS, fly_many, make_many_ready
 from finial.flight.packing.many import packed_many
@@ -197,6 +203,88 @@ def rows_of(folder):
     return np.vstack([np.column_stack([column.to_numpy() for column in table.columns]) for table in tables])
 
 
+def soak(count, kills, chunk):
+    """Kill a campaign again and again at any moment, then compare it with one that was left alone."""
+    chance, begin, lives = random.Random(1), time.perf_counter(), []
+    with tempfile.TemporaryDirectory() as scratch:
+        killed, alone = Path(scratch) / "killed", Path(scratch) / "alone"
+        while len(lives) < kills:
+            more = count / (1.6 * kills) * chance.uniform(0.2, 1.0)
+            if not flown_and_killed(killed, count, chunk, more, chance.uniform(0.0, 0.03)):
+                break
+            lives.append(kept_flights(killed, count))
+            print(f"killed {len(lives)} times, {lives[-1]} flights kept", file=sys.stderr, flush=True)
+        left = sum(1 for path in killed.iterdir() if not path.name.startswith("flights-"))
+        on = fly_to(killed, count, CHUNK)
+        fly_to(alone, count, CHUNK)
+        one, other = rows_of(killed), rows_of(alone)
+    return {
+        "question": "a campaign killed again and again, against one that was left alone",
+        "flights": count,
+        "flown_on": on,
+        "kills": kills,
+        "kept_after_each_kill": lives,
+        "other_files_after_the_last_kill": left,
+        "every_flight_once": bool(np.array_equal(one[:, 0], np.arange(count))),
+        "bitwise_equal": bool(one.tobytes() == other.tobytes()),
+        "whole_s": time.perf_counter() - begin,
+    }
+
+
+def flown_and_killed(folder, count, chunk, more, wait_s):
+    """Fly in a process of its own, and kill it once so many more flights are kept; or say that it ended."""
+    before = kept_flights(folder, count) if folder.exists() else 0
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, sys.path))}
+    asked = [sys.executable, __file__, "--fly", str(folder), str(count), str(chunk)]
+    with subprocess.Popen(asked, env=environment) as process:
+        while process.poll() is None and (not folder.exists() or kept_flights(folder, count) < before + more):
+            time.sleep(0.005)
+        time.sleep(wait_s)
+        ended = process.poll() is not None
+        process.kill()
+    return not ended
+
+
+def fly_to(folder, count, chunk):
+    """Fly the invented vehicle's campaign into a folder, on every card or else on threads; say on what."""
+    campaign = planned("soak", *spread_and_inputs(), flights=count, seed=1)
+    try:
+        campaign, workers = on_cards(campaign)
+    except MissingData:
+        workers = Threads(os.cpu_count() or 1)
+    run_campaign(campaign, folder, workers, chunk=chunk)
+    return campaign.rounding
+
+
+def soak_goals(record):
+    """Every kill came while it still flew, and no number differs."""
+    return [
+        steady("kills before it was done", len(record["kept_after_each_kill"]), "exactly", record["kills"]),
+        steady("every flight is there once", record["every_flight_once"], "exactly", 1),
+        steady("killed and left alone are equal to the last bit", record["bitwise_equal"], "exactly", 1),
+    ]
+
+
+def cuts(count, runs):
+    """Flights a second of one card and of two, for launches of several sizes and several at once."""
+    on_the_cards, cards = on_cards(planned("bench", *spread_and_inputs(), flights=count, seed=1))
+    ranges = [(low, min(low + CHUNK, count)) for low in range(0, count, CHUNK)]
+    rows = []
+    for piece in (25_000, 33_792, 50_000, 100_000):
+        for lanes in (2, 3, 4):
+            rates = {}
+            for number in sorted({1, min(2, cards.count)}):
+                some, spans = Cards(number, lanes=lanes, piece=piece), []
+                for _ in range(runs + 1):
+                    begin = time.perf_counter()
+                    sum(len(part.results) for part in some.flown(on_the_cards, ranges))
+                    spans.append(time.perf_counter() - begin)
+                rates[number] = count / statistics.median(spans[1:])
+            rows.append({"piece": piece, "lanes": lanes, "a_second": rates})
+            print(rows[-1], file=sys.stderr, flush=True)
+    return {"question": "launches of several sizes", "flights": count, "rows": rows}
+
+
 def measure(sizes, runs):
     """Fill the record."""
     cuda = ready_card()
@@ -255,7 +343,22 @@ def speed_goals(record):
 
 
 def main():
-    given = options(__doc__).parse_args()
+    parser = options(__doc__)
+    parser.add_argument("--soak", action="store_true", help="a million flights, killed twenty times")
+    parser.add_argument("--cuts", action="store_true", help="launches of several sizes")
+    parser.add_argument("--flights", type=int, default=1_000_000, help="of both")
+    parser.add_argument("--fly", nargs=3, metavar=("FOLDER", "FLIGHTS", "CHUNK"), help=argparse.SUPPRESS)
+    given = parser.parse_args()
+    if given.fly:
+        fly_to(Path(given.fly[0]), *map(int, given.fly[1:]))
+        return 0
+    if given.soak:
+        record = soak(given.flights, 20, max(given.flights // 500, 1))
+        print(json.dumps(record, indent=2))
+        return judged(soak_goals(record), given)
+    if given.cuts:
+        print(json.dumps(cuts(given.flights, 3), indent=2))
+        return 0
     try:
         record = measure((1000,), 2) if given.small else measure(SIZES, 3)
     except MissingData as error:

@@ -33,7 +33,7 @@ from finial.assemble.inside.study import inside_result
 from finial.assemble.looks.answer import answer
 from finial.assemble.vehicle.changes import changed
 from finial.assemble.vehicle.fins import fin_sets
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.kept_parts import forget_all
 from finial.findings.check import load
 from finial.inside.room import wall_gap
@@ -60,14 +60,16 @@ def main(arguments: list[str]) -> int:
     return judged(goals(record), asked)
 
 
-def measured(vehicle: Vehicle) -> dict[str, float]:
+def measured(vehicle: LoadedVehicle) -> dict[str, float]:
     """Times and what is right, as one record."""
     mass = answer(vehicle).mass
 
-    def look(one: Vehicle) -> InsideResult:
-        return inside_result(one, fin_sets(one), mass)
+    def look(one: LoadedVehicle) -> InsideResult:
+        return inside_result(
+            one, fin_sets(one), balance_m=mass.lift_off_balance, lift_off_kg=mass.lift_off.mass_kg
+        )
 
-    def with_ballast(mass_kg: float) -> Vehicle:
+    def with_ballast(mass_kg: float) -> LoadedVehicle:
         return changed(vehicle, {("item", 0, "mass"): f"{mass_kg:.3f} kg"})
 
     (cold_s, spread_s), inside = timed(lambda: (forgotten(), look(vehicle))[1])

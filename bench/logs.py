@@ -1,8 +1,9 @@
 """How long does a log of a million rows take, from its bytes to what happened?
 
 A rehearsed flight of an invented tower, recorded at five kilohertz: eight columns. Timed are the reading
-of the text, and the whole way to the smoothed climb and its events. Beside the times stands what is right:
-the apogee found against that of the flight it was made of.
+of the text, and the whole way to the smoothed climb and its events, in seconds of the one core that they
+take: what others do on the machine does not count. Beside the times stands what is right: the apogee found
+against that of the flight it was made of.
 
 Run ``python bench/logs.py`` (some minutes) or ``python bench/logs.py --small`` (a tenth of the rows).
 """
@@ -30,7 +31,8 @@ from finial.logbook.rehearsal import MAPPING, Sensors, rehearsed
 from finial.logbook.story import story
 
 ROWS = 1_000_000
-READ_S, TOLD_S, APOGEE_S = 5.0, 30.0, 0.1
+WHOLE_S, APOGEE_S = 5.0, 0.1
+"""From the bytes to what happened, on one core."""
 RUNS = 5
 
 
@@ -55,9 +57,10 @@ def measured(folder: Path, rows: int) -> dict[str, float]:
     (folder / "a.toml").write_text(MAPPING, encoding="utf-8")
     mapping = read_mapping(folder / "a.toml")
     seconds, columns = timed(folder / "a.csv", mapping)
-    start = time.perf_counter()
+    story(reading(columns, day), tilt_rad=inputs.rail.tilt_rad)
+    start = time.process_time()
     found = story(reading(columns, day), tilt_rad=inputs.rail.tilt_rad)
-    told_s = time.perf_counter() - start
+    told_s = time.process_time() - start
     lift_off, apogee = (trace.event(kind) for kind in (EventKind.LIFT_OFF, EventKind.APOGEE))
     seen = found.when(Seen.APOGEE)
     off = (
@@ -77,17 +80,21 @@ def measured(folder: Path, rows: int) -> dict[str, float]:
 def timed(path: Path, mapping: LogMapping) -> tuple[list[float], FlightLog]:
     columns, seconds = read_log(path, mapping), []
     for _ in range(RUNS):
-        start = time.perf_counter()
+        start = time.process_time()
         columns = read_log(path, mapping)
-        seconds.append(time.perf_counter() - start)
+        seconds.append(time.process_time() - start)
     return seconds, columns
 
 
 def goals(record: dict[str, float]) -> list[Goal]:
     return [
         steady("apogee of the log off the flight's", record["apogee_off_s"], "at most", APOGEE_S, " s"),
-        absolute_time(f"reading {record['rows']:,.0f} rows", record["read_s"], READ_S, " s"),
-        absolute_time("telling what happened in them", record["told_s"], TOLD_S, " s"),
+        absolute_time(
+            f"reading {record['rows']:,.0f} rows and telling what happened in them",
+            record["read_s"] + record["told_s"],
+            WHOLE_S,
+            " s",
+        ),
     ]
 
 

@@ -6,18 +6,23 @@ answers asked for directly, without HTTP, by the clock and in processor time, wh
 the machine moves less; the shortest thing the server can say (an icon of 300 bytes): the least any
 answer takes; and a loop of bare Python, the yardstick of the machine. What comes over HTTP must
 equal the direct answer, word for word: an answer that differs makes its time mean nothing.
+
+Then a hundred ask at once, each on a connection of its own: all must be answered in the order they
+came, the last no later than a hundred single answers take, and what is no question must not wait.
 """
 
 import http.client
 import json
 import os
 import platform
+import selectors
 import statistics
 import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 # As `finial open` does before it loads anything: many small solves are slower when shared among threads.
@@ -26,10 +31,11 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy
 import starlette
 import uvicorn
-from goals import Goal, absolute_time, judged, options, steady
+from goals import Goal, absolute_time, judged, options, ratio, steady
 
 from finial.findings.check import load
 from finial.web.controls import SPAN_SCALE_ENDS, ballast_controls
+from finial.web.guard import cookie_name
 from finial.web.payload import answer_payload
 from finial.web.question import read_question
 from finial.web.serve import listen, server_for, session_of, spare_what_stays
@@ -37,13 +43,30 @@ from finial.web.session import Session
 
 DEMO = Path(__file__).parents[1] / "examples" / "skerry-light" / "skerry-light.toml"
 GOAL_MS = 20.0
+KEY = "of-the-bench"
+AT_ONCE = 100
+LONGEST_S = 120.0
+"""After so long what is not answered counts as left without an answer."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flood:
+    """What became of many questions at once."""
+
+    unanswered: int
+    differ: int
+    """Answers that are not those given directly."""
+    overtaken: int
+    """Most places by which an answer came before or after its turn."""
+    last_ms: float
+    icons_ms: list[float]
 
 
 @contextmanager
 def served(session: Session) -> Iterator[http.client.HTTPConnection]:
     with listen(0) as listening:
         port = listening.getsockname()[1]
-        server = server_for(session, port=port)
+        server = server_for(session, port=port, key=KEY)
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
         thread.start()
         connection = http.client.HTTPConnection("127.0.0.1", port)
@@ -54,6 +77,10 @@ def served(session: Session) -> Iterator[http.client.HTTPConnection]:
             connection.close()
             server.should_exit = True
             thread.join()
+
+
+def _with_key(connection: http.client.HTTPConnection) -> dict[str, str]:
+    return {"Cookie": f"{cookie_name(connection.port)}={KEY}"}
 
 
 def questions(session: Session, kind: str, count: int) -> list[bytes]:
@@ -89,7 +116,9 @@ def bare_python() -> int:
 
 
 def posted(connection: http.client.HTTPConnection, body: bytes) -> object:
-    connection.request("POST", "/api/what-if", body, {"Content-Type": "application/json"})
+    connection.request(
+        "POST", "/api/what-if", body, {"Content-Type": "application/json", **_with_key(connection)}
+    )
     response = connection.getresponse()
     content = response.read()
     if response.status != 200:
@@ -98,13 +127,44 @@ def posted(connection: http.client.HTTPConnection, body: bytes) -> object:
 
 
 def fetched(connection: http.client.HTTPConnection, path: str) -> bytes:
-    connection.request("GET", path)
+    connection.request("GET", path, headers=_with_key(connection))
     return connection.getresponse().read()
 
 
 def direct(session: Session, body: bytes) -> object:
     change = read_question(body, ballast_controls(session.as_written), has_fins=True)
     return json.loads(json.dumps(answer_payload(session.answer(change))))
+
+
+def flood(session: Session, connection: http.client.HTTPConnection, asked: list[bytes]) -> Flood:
+    """Ask all one after the other without waiting, each on a connection of its own; fetch icons meanwhile."""
+    # The server hung up on it while the direct answers were timed.
+    connection.close()
+    own = [http.client.HTTPConnection("127.0.0.1", connection.port) for _ in asked]
+    headers = {"Content-Type": "application/json", **_with_key(connection)}
+    answered: list[int] = []
+    icons_ms: list[float] = []
+    start = time.perf_counter()
+    with selectors.DefaultSelector() as waiting:
+        for number, (one, body) in enumerate(zip(own, asked, strict=True)):
+            one.request("POST", "/api/what-if", body, headers)
+            waiting.register(one.sock, selectors.EVENT_READ, number)
+        while len(answered) < len(asked) and time.perf_counter() - start < LONGEST_S:
+            for key, _ in waiting.select(timeout=0.02):
+                waiting.unregister(key.fileobj)
+                answered.append(key.data)
+            icons_ms += timed([lambda: fetched(connection, "/static/favicon.svg")])[0]
+    last_ms = 1000 * (time.perf_counter() - start)
+    told = {number: json.loads(own[number].getresponse().read()) for number in answered}
+    for one in own:
+        one.close()
+    return Flood(
+        unanswered=len(asked) - len(answered),
+        differ=sum(told[number] != direct(session, asked[number]) for number in answered),
+        overtaken=max(abs(place - number) for place, number in enumerate(answered)),
+        last_ms=last_ms,
+        icons_ms=icons_ms,
+    )
 
 
 def line(name: str, times_ms: list[float]) -> None:
@@ -120,6 +180,22 @@ def goals_of(kind: str, median_ms: float, differ: int) -> list[Goal]:
     return [
         steady(f"{kind}: answers over HTTP that differ from the direct ones", differ, "exactly", 0),
         absolute_time(f"{kind}: median over HTTP", median_ms, GOAL_MS, " ms"),
+    ]
+
+
+def flood_goals(found: Flood, single_ms: float) -> list[Goal]:
+    return [
+        steady("a hundred at once: left without an answer", found.unanswered, "exactly", 0),
+        steady("a hundred at once: answers that differ from the direct ones", found.differ, "exactly", 0),
+        steady("a hundred at once: places out of turn, at most", found.overtaken, "at most", 3),
+        ratio(
+            "a hundred at once: the last over a hundred single answers",
+            found.last_ms / (AT_ONCE * single_ms),
+            "at most",
+            1.3,
+            3.0,
+        ),
+        absolute_time("an icon while a hundred ask", statistics.median(found.icons_ms), GOAL_MS, " ms"),
     ]
 
 
@@ -151,6 +227,11 @@ def main() -> int:
             line("bare Python, processor time", timed([bare_python] * runs, time.process_time)[0])
             differ = sum(one != other for one, other in zip(told, expected, strict=True))
             goals += goals_of(kind, statistics.median(over_http[2:]), differ)
+            single_ms = statistics.median(over_http[2:])
+        found = flood(session, connection, questions(session, "ballast and fins", AT_ONCE))
+        line("an icon while a hundred ask", found.icons_ms)
+        print(f"a hundred at once: the last after {found.last_ms:.0f} ms, a single answer {single_ms:.1f} ms")
+        goals += flood_goals(found, single_ms)
     return judged(goals, given)
 
 

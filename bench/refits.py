@@ -34,7 +34,7 @@ from finial.logbook.reading import reading
 from finial.logbook.refit import OF_SENSORS, Refit, refit
 from finial.logbook.rehearsal import RehearsedLog, Sensors, rehearsed
 from finial.logbook.story import story
-from finial.logbook.unknowns import Unknown, changed_inputs, unknowns_of
+from finial.logbook.unknowns import Unknown, UnknownKind, changed_inputs, unknown_of, unknowns_of
 
 FLIGHTS = 200
 LEVELS = (0.5, 0.8, 0.9, 0.95, 0.99)
@@ -48,6 +48,7 @@ DRAWS = (
     either_way(Uncertain(kind=Drawn.AXIAL_FORCE), slots.AXIAL_FACTOR, 0.2, base=1.0),
     either_way(Uncertain(kind=Drawn.IMPULSE), slots.THRUST_FACTOR, 0.08, base=1.0, shape=BELL),
     either_way(Uncertain(kind=Drawn.WIND), slots.WIND_SPEED, 2.0, base=WIND_M_S, shape=BELL),
+    either_way(Uncertain(kind=Drawn.PRESSURE_CENTRE), slots.STATION_SHIFT, 0.02, base=0.0),
 )
 
 
@@ -65,7 +66,7 @@ def main(arguments: list[str]) -> int:
     asked = options(__doc__).parse_args(arguments)
     inputs = example_inputs()
     spread = Spread(draws=DRAWS, masses=whole_mass(inputs), wind_speed_m_s=WIND_M_S)
-    unknowns = unknowns_of(inputs, spread)
+    unknowns = (*unknowns_of(inputs, spread), unknown_of(UnknownKind.CENTRE, 0.0, DRAWS[-1]))
     tried = [
         one_flight(seed, inputs, spread, unknowns)
         for seed in range(FLIGHTS // 10 if asked.small else FLIGHTS)
@@ -139,18 +140,24 @@ def kept_by(log: RehearsedLog, rises_m_s: float) -> FlightLog:
 def counted(tried: list[Tried | None], unknowns: tuple[Unknown, ...]) -> dict:
     """Count how often each level holds, over all numbers and for each."""
     done = [one for one in tried if one is not None]
-    every = np.abs([list(one.scores.values()) for one in done])
+    # A flight whose swings do not stand clear tells nothing of the centre.
+    scores = [[one.scores.get(each.key, np.nan) for each in unknowns] for one in done]
+    every = np.abs(np.array(scores))
+    told = np.isfinite(every)
     reach = {level: float(norm.ppf(0.5 + 0.5 * level)) for level in LEVELS}
     fixed = {
-        one.key: statistics.median(found.refit.of(one.kind, one.canopy).fixed for found in done)
+        one.key: statistics.median(
+            learnt.fixed for found in done if (learnt := found.refit.of(one.kind, one.canopy)) is not None
+        )
         for one in unknowns
     }
     return {
         "flights": len(tried),
         "refused": len(tried) - len(done),
-        "curve": {str(level): float((every < reach[level]).mean()) for level in LEVELS},
+        "curve": {str(level): float((every < reach[level])[told].mean()) for level in LEVELS},
         "at_nine_in_ten": {
-            one.key: float((every[:, index] < reach[JUDGED]).mean()) for index, one in enumerate(unknowns)
+            one.key: float((every[:, index] < reach[JUDGED])[told[:, index]].mean())
+            for index, one in enumerate(unknowns)
         },
         "doubt_taken": fixed,
         "misfit": statistics.median(one.refit.misfit for one in done),

@@ -21,6 +21,7 @@ GROUPS = {
     "": "Always",
     "campaign": "With `finial[campaign]`, which `make demo` installs too",
     "cluster": "With `finial[cluster]`",
+    "dxf": "With `finial[dxf]`",
     "gpu": "With `finial[gpu]`",
     "notebook": "With `finial[notebook]`",
     "step": "With `finial[step]`",

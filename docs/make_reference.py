@@ -27,7 +27,12 @@ def checks_page() -> str:
 
 def _check(key: str) -> str:
     told = explained(key)
-    lists = (("What is asked", told.limits), ("May be said besides", told.reasons), ("To change", told.fixes))
+    lists = (
+        ("What is asked", told.limits),
+        ("Usual limit, and another under [limits]", told.usual),
+        ("May be said besides", told.reasons),
+        ("To change", told.fixes),
+    )
     parts = [
         f"\n## {_plain(told.title)}\n\n`{key}`",
         _plain(told.why),

@@ -4,6 +4,7 @@ import os
 import sys
 from pathlib import Path
 
+import platformdirs
 import pytest
 from hypothesis import settings
 
@@ -11,6 +12,18 @@ from hypothesis import settings
 settings.register_profile("same-each-time", derandomize=True)
 if os.environ.get("CI"):
     settings.load_profile("same-each-time")
+
+# Two workers that share each small solve among all cores wait for each other far longer than they solve:
+# NumPy reads this once, when it is loaded first, and so does every command that a test starts.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+# Every worker and every command that a test starts reads hundreds of modules. Where the tree is to stay clean
+# of compiled ones, they are kept in the user's cache folder: to compile them anew each time takes minutes.
+if sys.dont_write_bytecode and sys.pycache_prefix is None:
+    sys.pycache_prefix = os.path.join(platformdirs.user_cache_dir("finial", appauthor=False), "__pycache__")
+    sys.dont_write_bytecode = False
+    os.environ["PYTHONPYCACHEPREFIX"] = sys.pycache_prefix
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # What several folders share is found by this one: the tests are no package.
 sys.path.insert(0, str(Path(__file__).parent))

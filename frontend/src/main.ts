@@ -1,6 +1,6 @@
 import { mount } from "svelte";
 import "uplot/dist/uPlot.min.css";
 import "./page.css";
-import Page from "./Page.svelte";
+import Start from "./Start.svelte";
 
-mount(Page, { target: document.getElementById("page")! });
+mount(Start, { target: document.getElementById("page")! });

@@ -1,7 +1,22 @@
 import type { Typed } from "./edits.ts";
-import type { Answer, MeshData, Question, SheetForm, Vehicle } from "./records.ts";
+import type { AlongBody, Answer, FindingWay, MeshData, PageBegun, PagePhotos, PageTower, PageCut, PageMoving, Question, SharedPage, SheetForm, Vehicle } from "./records.ts";
 
-interface Fault {
+const told_here = document.getElementById("shared")?.textContent;
+
+/** What a page that was sent holds in place of a server; null where there is one. */
+export const SHARED: SharedPage | null = told_here ? JSON.parse(told_here) : null;
+
+/** Units that were asked for; empty for those of the sheet. */
+let units: "" | "metric" | "us" = "";
+
+export function setUnits(wanted: "metric" | "us"): void {
+  units = wanted;
+}
+
+/** An address with the units that were asked for. */
+export const inUnits = (address: string): string => (units ? `${address}?units=${units}` : address);
+
+export interface Fault {
   field: string;
   given: string;
   accepted: string;
@@ -16,8 +31,13 @@ export class Refused extends Error {
   constructor(message: string, status: number, faults: Fault[]) {
     super(message);
     this.status = status;
-    this.faults = Object.fromEntries(faults.map((fault) => [fault.field, said(fault)]));
+    this.faults = atPlaces(faults);
   }
+}
+
+/** What the reader says to each place. */
+export function atPlaces(faults: readonly Fault[]): Record<string, string> {
+  return Object.fromEntries(faults.map((fault) => [fault.field, said(fault)]));
 }
 
 function said({ given, accepted, likely_slip }: Fault): string {
@@ -34,14 +54,55 @@ function posted(question: unknown): RequestInit {
   return { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(question) };
 }
 
-export async function fetchVehicle(): Promise<Vehicle> {
-  return (await checked(await fetch("/api/vehicle"))).json();
+/** Ask for what an address tells. */
+export async function told<Told>(address: string): Promise<Told> {
+  return (await checked(await fetch(address))).json();
 }
 
+/** Send a question, and return what comes back. */
+export async function asked<Told>(address: string, question: unknown): Promise<Told> {
+  return (await checked(await fetch(address, posted(question)))).json();
+}
+
+/** The whole answer, that to a sheet which is only begun, or a draft. */
+export const fetchStart = async (): Promise<Vehicle | PageBegun | PageTower | PagePhotos> => sharedVehicle() ?? told(inUnits("/api/vehicle"));
+
+/** What a sheet that is only begun answers with what was typed. */
+export const askBegun = (sheet: Typed): Promise<PageBegun> => asked(inUnits("/api/what-if"), { sheet });
+
+export const fetchVehicle = async (): Promise<Vehicle> => sharedVehicle() ?? told(inUnits("/api/vehicle"));
+
+function sharedVehicle(): Vehicle | undefined {
+  return units && SHARED && SHARED.vehicle.us_units !== (units === "us") ? SHARED.other_units : SHARED?.vehicle;
+}
+
+export const fetchAlong = async (question: Question): Promise<AlongBody> => SHARED?.along ?? asked(inUnits("/api/along"), question);
+
+/** The cut across at a station [m], of what is tried; in a copy the nearest that it holds. */
+export const askAcross = async (station_m: number, question: Question): Promise<PageCut> =>
+  nearestCut(station_m) ?? asked(`/api/across?station_m=${station_m}${units ? `&units=${units}` : ""}`, question);
+
+function nearestCut(station_m: number): PageCut | undefined {
+  const away = (cut: PageCut): number => Math.abs(cut.station_m - station_m);
+  return SHARED?.cuts.toSorted((one, other) => away(one) - away(other))[0];
+}
+
+/** Everything that moves, of what is tried; `start` has its whole look taken. */
+export const askMoving = async (question: Question, start: boolean): Promise<PageMoving> =>
+  SHARED?.moving ?? asked(`/api/moving?start=${start ? "yes" : "no"}${units ? `&units=${units}` : ""}`, question);
+
+export const fetchWay = async (key: string): Promise<FindingWay> => SHARED?.ways[key] ?? told(`/api/ways/${key}`);
+
+
 export async function fetchMesh(): Promise<MeshData> {
+  if (SHARED) return readMesh(Uint8Array.from(atob(SHARED.hull), (letter) => letter.charCodeAt(0)).buffer);
   const bytes = await (await checked(await fetch("/api/mesh"))).arrayBuffer();
   return readMesh(bytes);
 }
+
+/** Address of the section's picture. */
+export const insideAddress = (): string =>
+  SHARED ? `data:image/svg+xml;utf8,${encodeURIComponent(SHARED.inside)}` : inUnits("/api/inside");
 
 /** Two counts, then float32 corners in metres, then uint32 corner numbers; little-endian. */
 export function readMesh(bytes: ArrayBuffer): MeshData {
@@ -53,13 +114,9 @@ export function readMesh(bytes: ArrayBuffer): MeshData {
   };
 }
 
-export async function askWhatIf(question: Question): Promise<Answer> {
-  return (await checked(await fetch("/api/what-if", posted(question)))).json();
-}
+export const askWhatIf = (question: Question): Promise<Answer> => asked(inUnits("/api/what-if"), question);
 
-export async function fetchSheet(): Promise<SheetForm> {
-  return (await checked(await fetch("/api/sheet"))).json();
-}
+export const fetchSheet = (): Promise<SheetForm> => told("/api/sheet");
 
 export async function fetchRevision(): Promise<string> {
   return (await (await checked(await fetch("/api/revision"))).json()).revision;
@@ -68,6 +125,11 @@ export async function fetchRevision(): Promise<string> {
 /** Write what was typed into the sheet, if it is still of that revision. */
 export async function saveSheet(sheet: Typed, revision: string): Promise<void> {
   await checked(await fetch("/api/save", posted({ sheet, revision })));
+}
+
+/** Put a new table at the end of the sheet, if it is still of that revision. */
+export async function addTable(table: string, values: Typed, revision: string): Promise<void> {
+  await checked(await fetch("/api/add", posted({ table, values, revision })));
 }
 
 /** Have the server read the sheet from disk and answer it anew. */

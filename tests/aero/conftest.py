@@ -1,10 +1,11 @@
 """Shapes that the air tests share."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import pytest
 
+from finial.aero.band.load_parts import DoubtfulForce
 from finial.aero.body import BodyAir, body_air
 from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 from finial.shape.fin_set import FinSet
@@ -53,3 +54,15 @@ def four_fins() -> Callable[..., FinSet]:
         return FinSet(station_m=station_m, root_radius_m=root_radius_m, **{**usual, **other})  # type: ignore[arg-type]
 
     return make
+
+
+@pytest.fixture(scope="session")
+def place_of() -> Callable[..., np.ndarray]:
+    """Place for one choice of factors, by definition: moment over force, or over 0.5 where that is less."""
+
+    def place(parts: Sequence[DoubtfulForce], factors: Sequence[float], about_m: float) -> np.ndarray:
+        force = sum(k * part.force for part, k in zip(parts, factors, strict=True))
+        moment = sum(k * (part.moment - about_m * part.force) for part, k in zip(parts, factors, strict=True))
+        return moment / np.maximum(force, 0.5) + about_m
+
+    return place

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from finial.aero.band.band import FLOOR_WIDTHS, PressureBand, _load, pressure_band
-from finial.aero.band.extremes import place_ends, place_with
+from finial.aero.band.extremes import place_ends
 from finial.aero.band.load_parts import Flow, all_parts
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fins.on_body import fin_air
@@ -46,11 +46,13 @@ def test_ends_enclose_the_centre(lighthouse: BodyAir, four_fins: Callable[..., F
     assert np.all(result.bare_forward_m < result.bare_central_m)
 
 
-def test_ends_are_those_of_every_mixture(lighthouse: BodyAir, four_fins: Callable[..., FinSet]) -> None:
+def test_ends_are_those_of_every_mixture(
+    lighthouse: BodyAir, four_fins: Callable[..., FinSet], place_of: Callable[..., np.ndarray]
+) -> None:
     """All corners of the box of shares, one by one, against the exact extremes."""
     _, parts = all_parts(lighthouse, fin_air(lighthouse, [four_fins(1.0, 0.075)]), ANGLES, ROLLS, Flow())
     mixtures = product(*((p.low, p.high) for p in parts))
-    corners = np.array([place_with(parts, ends, 0.6) for ends in mixtures])
+    corners = np.array([place_of(parts, ends, 0.6) for ends in mixtures])
     _, forward, aft = place_ends(parts, 0.6)
     assert forward == pytest.approx(corners.min(axis=0), abs=1e-9)
     assert aft == pytest.approx(corners.max(axis=0), abs=1e-9)

@@ -5,7 +5,9 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from finial.aero.body import BodyAir, body_air, body_force
+from finial.aero.band.band import pressure_band
+from finial.aero.band.extremes import central_force
+from finial.aero.body import BodyAir, body_air
 from finial.aero.crooked import across_roll, drag_line_m, trim_of, zero_loads
 from finial.aero.drag.build_up import drag_build_up
 from finial.aero.fins.on_body import fin_air
@@ -139,5 +141,6 @@ def test_an_arm_to_one_side_turns_the_vehicle_in_a_wind_across_it() -> None:
     alphas, wind = np.radians([5.0, 20.0, 90.0]), np.array([[0.0, 1.0]])
     moments = across_roll(aside, alphas, wind)[:, 0]
     assert (moments > 0).all()
-    forces = [body_force(aside, float(alpha), np.pi / 2)[0] for alpha in alphas]
-    assert moments == pytest.approx(0.05 / aside.width_m * np.array(forces), rel=0.02)
+    band = pressure_band(aside, (), alphas, [np.pi / 2])
+    forces = np.sin(alphas) * central_force(band.finned)[:, 0]
+    assert moments == pytest.approx(0.05 / aside.width_m * forces, rel=0.02)

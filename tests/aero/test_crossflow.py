@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from drawn_bodies import rounded_square
 
 from finial.aero.sections.crossflow import (
     drag_width_parts,
@@ -11,7 +12,7 @@ from finial.aero.sections.crossflow import (
     smooth_reynolds_factor,
     smooth_reynolds_range,
 )
-from finial.aero.sections.outlines import ellipse, regular_polygon, rounded_square
+from finial.aero.sections.outlines import ellipse, regular_polygon
 from finial.core.errors import OutsideRange
 
 ROLLS = np.radians(np.arange(0.0, 361.0, 2.5))

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from drawn_bodies import dome_profile
 from fluids.drag import drag_sphere
 
 from finial.aero.body import BodyAir, body_air
@@ -29,7 +30,6 @@ from finial.aero.drag.sources import (
 )
 from finial.aero.fins.on_body import fin_air
 from finial.aero.sections.outlines import (
-    dome_profile,
     ellipse,
     regular_polygon,
     section_of,

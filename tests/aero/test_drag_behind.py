@@ -5,21 +5,27 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from drawn_bodies import dome_profile
 
 from finial.aero.drag import build_up
 from finial.aero.drag.build_up import DragDetails, drag_build_up
 from finial.aero.drag.friction import Surface
-from finial.aero.drag.pressure import base_drag_behind, base_drag_fit, blunt_share, suction_behind
+from finial.aero.drag.pressure import (
+    Suction,
+    base_drag_behind,
+    base_drag_fit,
+    blunt_share,
+    suction_behind,
+)
 from finial.aero.drag.sources import DragBuildUp, DragKind
 from finial.aero.sections.outlines import (
-    dome_profile,
     ellipse,
     regular_polygon,
     section_of,
     skin_of,
     tapered_skin,
 )
-from finial.aero.steps.ledges import whole_outside
+from finial.aero.steps.ledges import outside_of, whole_outside
 from finial.aero.steps.outlying import without_outlying
 from finial.shape.skin import Skin
 
@@ -142,3 +148,16 @@ def test_faces_hidden_in_the_growth_push_by_their_slope_and_suck_more_in_a_wake(
     assert found == pytest.approx(sum(each) / 0.02)
     tiny = SimpleNamespace(slopes=walls.slopes, hidden_m2=1e-2 * walls.hidden_m2)
     assert build_up._oblique_rows(skin, SimpleNamespace(walls=tiny, wake=outside.wake), 1.1, behind) == []
+
+
+def test_wakes_of_sections_with_corners_are_less_known() -> None:
+    suction = Suction(low=0.1, value=0.12, high=0.16)
+    for cornered, most in ((0.0, 1.5), (0.5, 1.8), (1.0, 2.1)):
+        found = suction.on(1.0, 2.0, 0.2, cornered)
+        assert (found.low, found.value, found.high) == pytest.approx((0.12, 0.16, (0.16 + 0.2 * most) / 2))
+    disc, plate = (
+        outside_of(tapered_skin(outline, [(0.0, 0.1), (0.001, 0.1)])).wake.cornered
+        for outline in (lambda d: ellipse(d / 2, d / 2), lambda d: regular_polygon(4, d))
+    )
+    assert disc == pytest.approx(0.0, abs=0.02)
+    assert plate == pytest.approx(1.0, abs=0.02)

@@ -9,7 +9,7 @@ import pytest
 from finial.aero.body import BodyAir, body_air
 from finial.aero.fins.across import fin_plates
 from finial.aero.fins.force import PLATE_DRAG, fin_force, fin_station
-from finial.aero.fins.on_body import BASE_ERROR, FIN_FACTOR, TAIL_ERROR, FinAir, fin_air
+from finial.aero.fins.on_body import BASE_ERROR, FIN_FACTOR, TAIL_LOSS, FinAir, fin_air
 from finial.aero.plates.plate_lift import diederich_slope
 from finial.aero.sections.outlines import regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
@@ -76,7 +76,7 @@ def test_fins_behind_a_step_lose_their_sheltered_part(four_fins: Callable[..., F
     assert 0.2 < behind.sheltered < 0.6
     # The part outside the dead air loses the body's help too: more is lost than the area in it.
     left = min((1 - behind.sheltered) ** 2.5, 1 - behind.fronted[2])
-    lost = (1 - BASE_ERROR * behind.dulled.base) * (1 - TAIL_ERROR * _tail(behind))
+    lost = (1 - BASE_ERROR * behind.dulled.base) * (1 - TAIL_LOSS[0] * _tail(behind))
     assert behind.factor[0] == pytest.approx(FIN_FACTOR[0] * left * lost)
     assert behind.factor[0] < behind.factor[1] < 1 - behind.sheltered < behind.factor[2]
 

@@ -80,8 +80,44 @@ def test_measured_centre_lies_behind_the_forward_end(
     band = pressure_band(body, [fin], np.radians([alpha_deg]), [0.0], FLOW)
     assert band.forward_m[0, 0] < centre
     assert centre + error < band.aft_m[0, 0]
-    # Nearer to it than the 1.5 diameters that it was off before.
-    assert band.central_m[0, 0] == pytest.approx(centre, abs=1.25)
+    # Nearer to it than the 1.5 diameters that it was off before; at 2 degrees the other side has 14.32.
+    assert band.central_m[0, 0] == pytest.approx(centre, abs=0.5 if alpha_deg > 3 else 0.9)
+
+
+@pytest.mark.parametrize(
+    ("alpha_deg", "roll_deg", "centre", "error"),
+    [
+        (1.94, 0.0, 13.33, 0.38),
+        (3.06, 0.0, 14.34, 0.23),
+        (3.98, 0.0, 13.98, 0.11),
+        (1.92, 45.0, 13.23, 0.22),
+        (3.57, 45.0, 13.99, 0.18),
+        (4.03, 45.0, 13.63, 0.18),
+    ],
+)
+def test_forward_end_lies_ahead_of_the_measured_centre_with_its_reading_error(
+    body: BodyAir, fin: FinAir, alpha_deg: float, roll_deg: float, centre: float, error: float
+) -> None:
+    band = pressure_band(body, [fin], np.radians([alpha_deg]), np.radians([roll_deg]), FLOW)
+    assert band.forward_m[0, 0] < centre - error
+
+
+@pytest.mark.parametrize(
+    ("alpha_deg", "toward", "bare", "finned"),
+    [(1.94, ACROSS, 0.980, -0.250), (1.92, DIAGONAL, 0.970, -0.182), (2.12, DIAGONAL, 0.905, -0.250)],
+)
+def test_the_low_end_leaves_fins_less_than_their_measured_moment(
+    body: BodyAir, fin: FinAir, alpha_deg: float, toward: np.ndarray, bare: float, finned: float
+) -> None:
+    # Pitching moment about 12.75 d with fins off (between the rows beside) and on, each to 0.08: their
+    # difference over what the fins would have without any loss.
+    angle = np.radians([alpha_deg])
+    whole = fin_force(fin, body.reference_area_m2, angle, toward, 0.6)[0, 0] * np.sin(angle[0])
+    left = (bare - finned) / (whole * (fin.centre_m - 12.75))
+    error = 0.08 * np.sqrt(2.0) / (whole * (fin.centre_m - 12.75))
+    assert 0.55 < left < 0.8
+    low = float(fin.factor_at(angle)[0][0]) / fin.mach_factor(0.6)
+    assert 0.45 < low < left - error
 
 
 def test_slope_at_small_angles_is_measured_and_not_half_as_much_again(body: BodyAir, fin: FinAir) -> None:

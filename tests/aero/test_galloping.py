@@ -4,10 +4,11 @@ import math
 
 import numpy as np
 import pytest
+from drawn_bodies import rounded_square
 
 from finial.aero.body import BodyAir, body_air
 from finial.aero.galloping import STEEPER, galloping
-from finial.aero.sections.outlines import ellipse, regular_polygon, rounded_square, tapered_skin
+from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 from finial.core.errors import OutsideRange
 
 SIDE, LENGTH = 0.1, 1.0

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from finial.aero.steps.fronts import LOST_CLOSED, STREAMLINE_SLOPE
+from finial.aero.steps.fronts import LOST_CLOSED
 from finial.aero.steps.separation import body_growth, envelope
+from finial.shape.lips import STREAMLINE_SLOPE
 
 
 def stack(stations: list[float], sizes: list[float]) -> tuple[np.ndarray, np.ndarray]:

@@ -1,17 +1,19 @@
 """Where the force is small the moment is judged, not a ratio that runs off."""
 
+from collections.abc import Callable
 from itertools import product
 
 import numpy as np
 import pytest
+from drawn_bodies import dome_profile
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from finial.aero.band.band import PressureBand, pressure_band
-from finial.aero.band.extremes import LEAST_FORCE, least_force, moment_ends, place_ends, place_with
+from finial.aero.band.extremes import LEAST_FORCE, least_force, moment_ends, place_ends
 from finial.aero.band.load_parts import DoubtfulForce
 from finial.aero.body import BodyAir, body_air
-from finial.aero.sections.outlines import dome_profile, ellipse, regular_polygon, tapered_skin
+from finial.aero.sections.outlines import ellipse, regular_polygon, tapered_skin
 from finial.aero.steps.double_body import moment_relief
 
 ANGLES, ROLLS = np.radians([0.0, 5.0, 10.0, 20.0]), np.radians(np.arange(0.0, 360.0, 45.0))
@@ -26,14 +28,19 @@ def part(force: float, moment: float, low: float, high: float) -> DoubtfulForce:
 
 
 @settings(max_examples=200, deadline=None)
-@given(st.lists(st.tuples(NUMBERS, NUMBERS, NUMBERS, st.floats(0.0, 2.0)), min_size=1, max_size=4), NUMBERS)
-def test_ends_enclose_every_mixture_and_are_met(rows: list[tuple[float, ...]], about: float) -> None:
+@given(
+    rows=st.lists(st.tuples(NUMBERS, NUMBERS, NUMBERS, st.floats(0.0, 2.0)), min_size=1, max_size=4),
+    about=NUMBERS,
+)
+def test_ends_enclose_every_mixture_and_are_met(
+    place_of: Callable[..., np.ndarray], rows: list[tuple[float, ...]], about: float
+) -> None:
     parts = [part(force, moment, low, low + more) for force, moment, low, more in rows]
     central, least, greatest = (end.item() for end in place_ends(parts, about))
     grid = np.linspace(0.0, 1.0, 9)
     places = np.array(
         [
-            place_with(
+            place_of(
                 parts, [p.low + s * (p.high - p.low) for p, s in zip(parts, shares, strict=True)], about
             ).item()
             for shares in product(grid, repeat=len(parts))

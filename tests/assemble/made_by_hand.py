@@ -148,7 +148,7 @@ def cut(*, flat_m=0.1, length_m=0.3, sandwich=None, infill=0.0):
     area = SimpleNamespace(flat_width_m=flat_m, wall_m=0.0016, area_m2=6e-4)
     return SimpleNamespace(
         area=area, flat_length_m=length_m, sandwich=sandwich, infill=infill, infill_depth_m=0.03,
-        station_m=0.5, part=part(), joint=False, tube=None,
+        station_m=0.5, part=part(), joint=False, seam=None, tube=None,
     )  # fmt: skip
 
 

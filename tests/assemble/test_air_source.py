@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from finial.assemble.air.source import GivenTable, Sections, air_loads, air_source
-from finial.assemble.vehicle.loading import Vehicle, load_vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, load_vehicle
 from finial.core.errors import BuildSheetError
 
 EXAMPLE = Path(__file__).resolve().parents[2] / "examples" / "skerry-light"
@@ -37,7 +37,7 @@ def test_without_a_table_the_sections_give_the_loads() -> None:
 
 
 def test_a_table_named_by_the_sheet_stands_for_the_whole_vehicle(project: Path) -> None:
-    vehicle: Vehicle = load_vehicle(project, str)
+    vehicle: LoadedVehicle = load_vehicle(project, str)
     assert isinstance(air_source(vehicle), GivenTable)
     found = air_loads(vehicle, BALANCE_M)
     result, own = found.result, Sections().loads(vehicle, BALANCE_M, (0.0, 0.0)).result

@@ -10,12 +10,13 @@ from finial.assemble.vehicle.levers import ballast, span
 from finial.core.errors import BuildSheetError
 
 
-def test_ballast_moves_mass_and_balance_as_a_point_mass_does(lighthouse, answered) -> None:
+def test_ballast_moves_mass_and_balance_as_a_stack_on_its_aft_end_does(lighthouse, answered) -> None:
     tried = answer(changed(lighthouse, ballast(lighthouse.sheet, "steel ballast", 2.4)))
     before, after = answered.mass.lift_off, tried.mass.lift_off
     assert after.mass_kg == pytest.approx(before.mass_kg + 0.49)
-    by_hand = (before.mass_kg * before.station_m + 0.49 * 0.104) / (before.mass_kg + 0.49)
-    assert after.station_m == pytest.approx(by_hand)
+    # The aft end stays: 0.49 kg of steel on 83 mm are 11.5 mm more, and the middle goes half of that ahead.
+    moment = before.mass_kg * before.station_m - 1.91 * 0.104 + 2.4 * (0.104 - 0.01154 / 2)
+    assert after.station_m == pytest.approx(moment / (before.mass_kg + 0.49), abs=2e-5)
 
 
 def test_ballast_of_nothing_weighs_nothing(lighthouse, answered) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from finial.assemble.vehicle.changes import changed
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.units import Dimension, parse_quantity
 from finial.findings.check import load, readiness
 from finial.findings.finding import Verdict
@@ -17,11 +17,11 @@ MODE = FailureMode.WALL_WRINKLES
 
 
 @pytest.fixture(scope="module", params=["skerry-light", "pagoda"])
-def vehicle(request: pytest.FixtureRequest) -> Vehicle:
+def vehicle(request: pytest.FixtureRequest) -> LoadedVehicle:
     return load(EXAMPLES / request.param / f"{request.param}.toml")
 
 
-def on_a_day(vehicle: Vehicle, temperature: str, black: str = "") -> Readiness:
+def on_a_day(vehicle: LoadedVehicle, temperature: str, black: str = "") -> Readiness:
     """Answer for a day, of all outside parts printed black in a plastic where one is given."""
     changes = {("launch", "temperature"): parse_quantity(temperature, Dimension.TEMPERATURE)}
     if black:
@@ -34,7 +34,7 @@ def failing(found: Readiness) -> set[str]:
     return {finding.key for finding in found.findings if finding.fails}
 
 
-def test_thirty_degrees_of_frost_leave_no_preload(vehicle: Vehicle) -> None:
+def test_thirty_degrees_of_frost_leave_no_preload(vehicle: LoadedVehicle) -> None:
     found = on_a_day(vehicle, "-30 degC")
     assert found.strength_study is not None
     assert all(row.day_n.low == 0.0 for row in found.strength_study.preloads)
@@ -45,7 +45,7 @@ def test_thirty_degrees_of_frost_leave_no_preload(vehicle: Vehicle) -> None:
     assert ("joint-opens" in failing(found)) == (vehicle.sheet.vehicle.name == "Pagoda")
 
 
-def test_hot_black_pla_is_no_go_by_its_warmth(vehicle: Vehicle) -> None:
+def test_hot_black_pla_is_no_go_by_its_warmth(vehicle: LoadedVehicle) -> None:
     found = on_a_day(vehicle, "40 degC", "PLA")
     assert found.verdict is Verdict.NO_GO
     warm = [one for one in found.findings if one.cause == "warm-plastic" and one.verdict > Verdict.GO]
@@ -55,7 +55,7 @@ def test_hot_black_pla_is_no_go_by_its_warmth(vehicle: Vehicle) -> None:
     assert len({one.key for one in warm}) <= 3
 
 
-def test_fifty_degrees_are_answered(vehicle: Vehicle) -> None:
+def test_fifty_degrees_are_answered(vehicle: LoadedVehicle) -> None:
     warm, mild = on_a_day(vehicle, "50 degC"), on_a_day(vehicle, "22 degC")
     assert warm.strength_study is not None
     assert mild.strength_study is not None

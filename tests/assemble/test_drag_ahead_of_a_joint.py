@@ -9,7 +9,7 @@ from finial.aero.drag.sources import drag_ahead
 from finial.assemble.basis import Basis
 from finial.assemble.recovery.moments import recovery_moments
 from finial.assemble.strength.forces import AirForces
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.findings.check import readiness
 from finial.structure.loads.forces import Force, PointForce
 
@@ -57,7 +57,7 @@ def test_pins_feel_what_the_rows_say(basis: Basis) -> None:
     assert 0.4 < found.value / whole < 0.7
 
 
-def test_renaming_a_fin_set_changes_nothing(lighthouse: Vehicle) -> None:
+def test_renaming_a_fin_set_changes_nothing(lighthouse: LoadedVehicle) -> None:
     sheet = lighthouse.sheet
     (fin,) = sheet.fin
     found = []

@@ -29,7 +29,9 @@ def launch(**changes):
 
 def vehicle(**changes):
     sheet = SimpleNamespace(
-        launch=launch(**changes.pop("launch", {})), scatter=None, **changes.pop("sheet", {})
+        launch=launch(**changes.pop("launch", {})),
+        scatter=None,
+        **{"guide": None, **changes.pop("sheet", {})},
     )
     return SimpleNamespace(sheet=sheet, **changes)
 

@@ -7,7 +7,7 @@ import pytest
 from made_by_hand import bay, item
 
 from finial.assemble.inside.fasteners import eye_things
-from finial.assemble.inside.meetings import _meeting
+from finial.assemble.inside.meetings import meeting_of
 from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import Size
 from finial.core.estimates import KnownBy
@@ -92,7 +92,7 @@ def test_the_legs_of_a_u_bolt_stand_apart_along_the_angle_that_its_plate_is_turn
 def test_what_is_taken_of_an_eye_is_said():
     sheet = SimpleNamespace(recovery=SimpleNamespace(bay=(), cord=()))
     bare, said = (
-        next(eye_things(sheet, item(name="plate", eye={**M6, **given}), plate()))
+        eye_things(sheet, item(name="plate", eye={**M6, **given}), plate())[0]
         for given in ({}, {"across": "36 mm"})
     )
     assert [(one.thing, one.size, one.value.value) for one in bare.taken] == [
@@ -120,14 +120,14 @@ def test_an_eye_meets_the_tube_of_its_bay_and_neither_its_room_nor_its_plate():
     tube = Thing(name="bay tube", kind=Kind.TUBE, middle_m=0.48, length_m=0.356, across_m=0.079, bore_m=0.076)
     for one, other in ((eye, room), (eye, plate())):
         assert gap_between(one, other).gap_m < 1e-9
-        assert _meeting(Placed(thing=one), Placed(thing=other)) is None
-    assert _meeting(Placed(thing=eye), Placed(thing=tube)).gap.value == pytest.approx(-0.002, abs=3e-4)
+        assert meeting_of(Placed(thing=one), Placed(thing=other)) is None
+    assert meeting_of(Placed(thing=eye), Placed(thing=tube)).gap.value == pytest.approx(-0.002, abs=3e-4)
 
 
 def test_nuts_meet_what_stands_behind_their_plate():
     (nut,) = found_on(plate(), **M6)["nuts"]
     sled = Thing(name="sled", kind=Kind.SLED, middle_m=0.265, length_m=0.05, across_m=0.06, depth_m=0.04)
-    assert _meeting(Placed(thing=nut), Placed(thing=sled)).gap.value == pytest.approx(-0.002)
+    assert meeting_of(Placed(thing=nut), Placed(thing=sled)).gap.value == pytest.approx(-0.002)
 
 
 def test_the_nut_of_a_floor_between_two_bays_may_stand_in_the_other():
@@ -135,4 +135,4 @@ def test_the_nut_of_a_floor_between_two_bays_may_stand_in_the_other():
     (nut,) = found_on(plate(0.299), bays=("bay", "other"), **M6)["nuts"]
     other = Thing(name="other", kind=Kind.BAY, middle_m=0.2, length_m=0.188, across_m=0.076)
     assert gap_between(nut, other).gap_m < 0.0
-    assert _meeting(Placed(thing=nut), Placed(thing=other)) is None
+    assert meeting_of(Placed(thing=nut), Placed(thing=other)) is None

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from finial.assemble.flights.results import DeploymentKind, FlightResult, Loss
-from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.looks.answer import StageResults, answer
 from finial.assemble.stability.results import MomentName
-from finial.assemble.vehicle.loading import Vehicle, load_vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, load_vehicle
 from finial.core.units import Quantity
 from finial.files.sheet_recovery import EventEntry
 
@@ -59,7 +59,7 @@ MOVED = (
 )
 
 
-def pot(folder: Path, offset_mm: float) -> Answer:
+def pot(folder: Path, offset_mm: float) -> StageResults:
     text = BUOY.read_text(encoding="utf-8")
     text = text[: text.index("[[part]]")] + POT + text[text.index("[motor]") :]
     for old, new in MOVED:
@@ -72,7 +72,7 @@ def pot(folder: Path, offset_mm: float) -> Answer:
     return answer(load_vehicle(folder / "pot.toml", lambda note: None))
 
 
-def flown(vehicle: Vehicle, **tables) -> FlightResult:
+def flown(vehicle: LoadedVehicle, **tables) -> FlightResult:
     return answer(replace(vehicle, sheet=vehicle.sheet.model_copy(update=tables))).flight
 
 
@@ -176,7 +176,7 @@ def test_the_usual_scatter_widens_the_arm_both_ways(answered):
     assert line.moment.high == pytest.approx(line.arm.high * thrusts_at_exit(answered).max(), rel=1e-6)
 
 
-def thrusts_at_exit(answered: Answer) -> np.ndarray:
+def thrusts_at_exit(answered: StageResults) -> np.ndarray:
     traces = answered.flights.every
     return np.array(
         [np.interp(trace.event("rail exit").time_s, trace.times_s, trace.thrusts_n) for trace in traces]

@@ -21,9 +21,9 @@ def met(first, second, gap_mm, with_part=False):
     return Meeting(first=first, second=second, gap=exact(gap_mm / 1e3), station_m=0.5, with_part=with_part)
 
 
-def loose(*things, meetings=(), glued_tube=None, **given):
+def loose(*things, meetings=(), glued_tube=None, spans_m=None, **given):
     sheet = SimpleNamespace(item=(item(name="sled", **given),), motor=SimpleNamespace(tube=glued_tube))
-    return loose_things(sheet, [Placed(thing=one) for one in things], meetings)
+    return loose_things(sheet, [Placed(thing=one) for one in things], meetings, spans_m or {})
 
 
 def test_the_nearest_print_or_thing_is_told():
@@ -45,9 +45,7 @@ def test_room_cloth_motors_and_ends_of_what_holds_something_else_hold_nothing(ki
     "given",
     [
         {"held_by": ["floor"]},
-        {"glue": "epoxy on print"},
         {"holds": "2 kN"},
-        {"pressed_in": "0.2 mm"},
         {"passes": ["rods"]},
         {"put_in": "while printing"},
         {"kind": "screw"},
@@ -55,6 +53,28 @@ def test_room_cloth_motors_and_ends_of_what_holds_something_else_hold_nothing(ki
 )
 def test_what_the_sheet_says_holds_is_not_asked_again(given):
     assert loose(thing(), **given) == ()
+
+
+def test_what_is_said_to_hold_must_reach_it():
+    """The sled lies from 460 to 540 mm; a print that ends 51 mm ahead of it does not hold it, 49 mm does."""
+    near, far = {"tower": (0.1, 0.411)}, {"tower": (0.1, 0.409)}
+    assert loose(thing(), spans_m=near, held_by=["tower"]) == ()
+    (found,) = loose(thing(), spans_m=far, held_by=["tower"])
+    assert found.out_of_reach
+    floor = thing("floor", Kind.BULKHEAD, middle_m=0.7)
+    (found,) = loose(thing(), floor, held_by=["floor"])
+    assert found.out_of_reach
+
+
+@pytest.mark.parametrize("given", [{"glue": "epoxy on print"}, {"pressed_in": "0.2 mm"}])
+def test_glue_and_a_tight_fit_hold_only_what_they_touch(given):
+    """Glue fills a gap of a millimetre; over one of eight it holds nothing, whatever is entered."""
+    (found,) = loose(thing(), meetings=(met("sled", "tower", 8.0, with_part=True),), **given)
+    assert (found.out_of_reach, found.gap.value) == (True, 0.008)
+    (found,) = loose(thing(), **given)
+    assert (found.out_of_reach, found.gap) == (True, None)
+    assert found.glued == ("glue" in given)
+    assert loose(thing(), holds="2 kN", **given) == ()
 
 
 def test_a_rod_through_it_holds_it_and_one_beside_it_does_not():

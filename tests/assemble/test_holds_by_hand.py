@@ -94,7 +94,10 @@ def test_a_root_holds_as_far_off_the_skin_as_glue_or_half_of_what_reaches_in(mon
 
 def stacked(*, glued=(False, False), rods=(), station="500 mm +- 1 mm", spans=((0.0, 0.5), (0.5, 1.2))):
     joint = JointEntry.model_validate({"name": "joint", "station": station})
-    entries = tuple(SimpleNamespace(outside=True, glued=one) for one in glued)
+    entries = tuple(
+        SimpleNamespace(name=f"part {index}", outside=True, glued=one, dowels=None)
+        for index, one in enumerate(glued)
+    )
     sheet = SimpleNamespace(part=entries, rod=rods, recovery=SimpleNamespace(joint=(joint,)))
     cavity = SimpleNamespace(parts=[SimpleNamespace(span_m=one) for one in spans], length_m=1.2)
     (check,) = joint_checks(sheet, cavity)

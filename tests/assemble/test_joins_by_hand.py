@@ -10,7 +10,7 @@ from finial.aero.sections.outlines import regular_polygon, tapered_skin
 from finial.assemble.electronics.wiring import LEAST_VOLTAGE, moment_of
 from finial.assemble.mass.lumps import masses_between, roll_lumps, row_lumps
 from finial.assemble.mass.rows import Row, balance_reach
-from finial.assemble.strength.further_cases import _edge_radius
+from finial.assemble.strength.further_cases import edge_radius_m
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.electronics.wiring import Moment, Trigger
 from finial.files.sheet_recovery import EventEntry
@@ -85,10 +85,10 @@ def test_a_row_lies_where_it_lies_however_much_it_weighs():
 def test_the_edge_that_touches_down_lies_a_little_inside_the_end():
     skin = tapered_skin(lambda across: regular_polygon(48, across), CONE)
     # 3 % inside a cone of 50 to 100 mm radius, at the nearest section: they stand 1/24 of its length apart.
-    assert _edge_radius(skin, 0.0) == pytest.approx(0.0515, abs=1.1e-3)
-    assert _edge_radius(skin, 1.0) == pytest.approx(0.0985, abs=1.1e-3)
-    assert _edge_radius(skin, 0.5) == pytest.approx(0.075, abs=1.1e-3)
-    assert _edge_radius(skin, 0.0) > 0.0505
+    assert edge_radius_m(skin, 0.0) == pytest.approx(0.0515, abs=1.1e-3)
+    assert edge_radius_m(skin, 1.0) == pytest.approx(0.0985, abs=1.1e-3)
+    assert edge_radius_m(skin, 0.5) == pytest.approx(0.075, abs=1.1e-3)
+    assert edge_radius_m(skin, 0.0) > 0.0505
 
 
 @pytest.mark.parametrize(
@@ -125,11 +125,11 @@ def test_tabs_of_fins_run_along_the_root_and_inward_by_their_depth(lighthouse, a
 
 
 def test_a_root_that_begins_behind_its_station_moves_the_tab_with_it(lighthouse):
-    from finial.assemble.inside.things import _tabs
+    from finial.assemble.inside.things import fin_tabs
     from finial.assemble.vehicle.fins import fin_sets
 
     (fin,) = fin_sets(lighthouse)
     shifted = replace(fin, outline_m=fin.outline_m + np.array([0.07, 0.0]))
-    there, moved = (next(_tabs(lighthouse.sheet, (one,))).thing for one in (fin, shifted))
+    there, moved = (next(fin_tabs(lighthouse.sheet, (one,))).thing for one in (fin, shifted))
     assert moved.middle_m - there.middle_m == pytest.approx(0.07)
     assert moved.length_m == pytest.approx(there.length_m)

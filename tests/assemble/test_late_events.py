@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from finial.assemble.looks.answer import answer
@@ -68,3 +69,26 @@ def test_a_study_counts_later_cases_as_on_time_where_the_sheet_does(lighthouse) 
     every = 1 + min(case.margin_low for case in (*tether.cases, *tether.spread))
     assert on_time(5.0) == pytest.approx(every)
     assert on_time(1.0) > on_time(5.0)
+    followed = tether.followed
+    assert followed is not None
+    on_time, worst = followed.cases
+    assert (on_time.offset_s, on_time.wind) == (0.0, "day")
+    assert worst.offset_s == min(tether.cases, key=lambda case: case.margin_low).offset_s
+    for case in followed.cases:
+        for number, line in enumerate(followed.lines):
+            assert slack_where_short(case, number, line)
+
+
+def slack_where_short(case, number: int, line) -> bool:
+    """A cord that is tied outside pulls only while its ends are farther apart than it is long."""
+    if line.mouth is not None:
+        return True
+    ends = []
+    for tie in (line.first, line.second):
+        angle = case.angles_rad[:, tie.piece]
+        along = np.column_stack([np.cos(angle), np.sin(angle)]) * tie.along_m
+        ends.append(case.places_m[:, tie.piece] + along)
+    apart = np.linalg.norm(ends[0] - ends[1], axis=1)
+    pulls = case.tensions_n[:, number] > 0.0
+    clear = np.abs(apart - line.length_m) > 1e-3
+    return bool(pulls.any() and (pulls[clear] == (apart[clear] > line.length_m)).mean() > 0.99)

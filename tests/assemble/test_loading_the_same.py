@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.looks.answer import StageResults, answer
 from finial.assemble.vehicle.loading import load_vehicle
 from finial.core.frames import body_from_mesh
 
@@ -28,11 +28,11 @@ def as_shipped() -> dict[str, float]:
     return numbers(answered(EXAMPLES / "phone-box" / "phone-box.toml"))
 
 
-def answered(sheet: Path) -> Answer:
+def answered(sheet: Path) -> StageResults:
     return answer(load_vehicle(sheet, lambda note: None))
 
 
-def numbers(found: Answer) -> dict[str, float]:
+def numbers(found: StageResults) -> dict[str, float]:
     return {
         "length": found.shape.skin.length_m,
         "volume": found.shape.skin.volume_m3,

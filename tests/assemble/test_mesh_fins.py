@@ -17,7 +17,7 @@ from finial.aero.sections.outlines import ellipse, tapered_skin
 from finial.assemble.air.source import air_loads
 from finial.assemble.air.wires import wire_parts
 from finial.assemble.vehicle.fins import all_fins, fin_sets
-from finial.assemble.vehicle.loading import Vehicle, load_vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, load_vehicle
 from finial.shape.fin_edges import edge_bluntness
 from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
@@ -63,7 +63,7 @@ def post(with_fins: bool, thick_mm: float = 5.0) -> trimesh.Trimesh:
     return trimesh.util.concatenate(pieces)
 
 
-def loaded(folder: Path, with_fins: bool, fins: str = "", thick_mm: float = 5.0) -> Vehicle:
+def loaded(folder: Path, with_fins: bool, fins: str = "", thick_mm: float = 5.0) -> LoadedVehicle:
     for name in ("motors", "site.toml"):
         source = EXAMPLE / name
         copy = shutil.copytree if source.is_dir() else shutil.copy

@@ -10,7 +10,7 @@ import pytest
 
 from finial.aero.fins.on_body import fin_air
 from finial.assemble.flights.results import UNHELD_RAD
-from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.looks.answer import StageResults, answer
 from finial.assemble.mass.rows import mass_rows
 from finial.assemble.recovery.moments import recovery_moments
 from finial.assemble.vehicle.bays import bay_axis
@@ -28,7 +28,7 @@ FOOT_M = 0.3048
 
 
 @pytest.fixture(scope="module")
-def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Answer]:
+def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, StageResults]:
     path = Path(__file__).parents[1] / "defects" / "odd_shapes.py"
     spec = importlib.util.spec_from_file_location("odd", path)
     odd_shapes = importlib.util.module_from_spec(spec)
@@ -39,7 +39,7 @@ def told(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Answer]:
     }
 
 
-def thing(found: Answer, name: str):
+def thing(found: StageResults, name: str):
     return next(one for one in found.inside.things if one.name == name)
 
 
@@ -134,7 +134,7 @@ def test_a_motor_that_does_not_light_leaves_the_other_pushing_a_legs_width_aside
     assert unlit.held_angle.value == UNHELD_RAD
 
 
-def cluster(found: Answer, **update) -> list:
+def cluster(found: StageResults, **update) -> list:
     flight = replace(found.flight, unlit=replace(found.flight.unlit, **update))
     every = flight_findings(flight, Limits(own={}), wind=exact(3.0))
     return [finding for finding in every if finding.key == "cluster-lights"]

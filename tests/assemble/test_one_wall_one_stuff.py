@@ -8,12 +8,12 @@ from finial.assemble.recovery.bursts import burst_study
 from finial.assemble.recovery.lip import lip_of
 from finial.assemble.recovery.moments import recovery_moments
 from finial.assemble.strength.quick import bay_pressures, bay_rows
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.files.sheet_body import OwnMaterialEntry
 from finial.files.sheet_recovery import LipEntry, RingEntry
 
 
-def with_bars(vehicle: Vehicle, along_pa: float) -> Vehicle:
+def with_bars(vehicle: LoadedVehicle, along_pa: float) -> LoadedVehicle:
     own = OwnMaterialEntry.model_validate(
         {"name": "my print", "like": "PETG", "along": f"{along_pa / 1e6} MPa", "across": "9 MPa"}
     )
@@ -22,7 +22,7 @@ def with_bars(vehicle: Vehicle, along_pa: float) -> Vehicle:
     return replace(vehicle, sheet=vehicle.sheet.model_copy(update={"material": (own,), "recovery": recovery}))
 
 
-def held(answered, vehicle: Vehicle) -> tuple[float, float, float]:
+def held(answered, vehicle: LoadedVehicle) -> tuple[float, float, float]:
     """What the wall holds by the check, by the study, and the lip's strength [Pa]."""
     basis = answered.basis
     moments = recovery_moments(replace(basis, vehicle=vehicle))

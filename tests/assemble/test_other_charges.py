@@ -8,7 +8,7 @@ import pytest
 from finial.assemble.basis import Basis, basis_of
 from finial.assemble.recovery.other_charges import other_openings
 from finial.assemble.recovery.results import OtherOpening
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.files.sheet_recovery import EventEntry
 from finial.findings.check import load
 from finial.flight.trace import EventKind
@@ -22,7 +22,7 @@ def basis() -> Basis:
     return basis_of(load(SKERRY))
 
 
-def backup_at(vehicle: Vehicle, event: object) -> Vehicle:
+def backup_at(vehicle: LoadedVehicle, event: object) -> LoadedVehicle:
     recovery = vehicle.sheet.recovery
     first, backup = recovery.charge
     moved = backup.model_copy(update={"event": EventEntry.model_validate(event)})

@@ -179,6 +179,15 @@ def test_a_pack_is_pulled_by_a_cord_and_pushed_by_a_charge_behind_it(behind, cor
     assert pack_exit.exit_study(own, replace(pack, friction=None), states(), results, blasts) is None
 
 
+@pytest.mark.parametrize(
+    ("said", "behind"),
+    [((), None), ((None, None), None), ((True, None), True), ((True, False), False), ((None, False), False)],
+)
+def test_one_charge_that_pushes_the_pack_in_may_be_the_one_that_fires(said, behind):
+    charges = [charge(**({} if one is None else {"behind_pack": one})) for one in said]
+    assert pack_exit._behind(charges) is behind
+
+
 def test_the_surer_way_out_is_the_one_with_the_higher_low_end():
     study = SimpleNamespace(pull=about(5.0, 1.0, 9.0), push=about(3.0, 2.0, 4.0))
     assert pack_exit.best_of(study) == (ExitWay.PUSHED, study.push)

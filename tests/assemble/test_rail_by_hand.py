@@ -71,7 +71,7 @@ def test_a_button_has_skin_behind_it_where_it_is_on_the_body_and_the_body_is_the
     beside, station, across, has
 ):
     given = guided(**({"across": across} if across else {}))
-    assert guide._has_skin(given, beside, station) is has
+    assert guide.has_skin(given, beside, station) is has
 
 
 def test_a_rail_gap_is_known_to_the_tolerance_of_its_place():

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from finial.assemble.air import wires
-from finial.assemble.inside.guide import _has_skin, _near
+from finial.assemble.inside.guide import has_skin, near_rail
 from finial.assemble.inside.things import bay_room
-from finial.assemble.recovery.scene import Rig, _launch, rig_of
+from finial.assemble.recovery.scene import Rig, launch_of, rig_of
 from finial.assemble.recovery.start import SeparationStart
-from finial.assemble.recovery.zipper import TRIED_S, RemedyKind, _other_rigs
+from finial.assemble.recovery.zipper import TRIED_S, RemedyKind, other_rigs
 from finial.assemble.spread.canopies import canopy_draws
 from finial.assemble.vehicle.canopies import drag_area
 from finial.inside.rail import RailGap
@@ -52,7 +52,7 @@ def start(**changes) -> SeparationStart:
 
 
 def test_two_sides_part_along_their_axis_at_the_speed_of_the_charge_and_keep_their_momentum(rig):
-    launch = _launch(rig, start(), 3)
+    launch = launch_of(rig, start(), 3)
     fore, aft = launch.speeds_m_s[:2]
     axis = np.array([math.cos(math.radians(30.0)), 0.5])
     assert fore - aft == pytest.approx(PARTING * axis)
@@ -62,7 +62,7 @@ def test_two_sides_part_along_their_axis_at_the_speed_of_the_charge_and_keep_the
 
 
 def test_turning_nose_up_moves_what_is_ahead_up_and_what_is_behind_down(rig):
-    still, turning = (_launch(rig, start(rate_rad_s=rate), 3) for rate in (0.0, 2.0))
+    still, turning = (launch_of(rig, start(rate_rad_s=rate), 3) for rate in (0.0, 2.0))
     more = turning.speeds_m_s - still.speeds_m_s
     centre = (FORE_KG * 0.3 + AFT_KG * 0.9) / (FORE_KG + AFT_KG)
     # Rate times arm, square to the axis, which rises by 30 degrees: its upper side leans back.
@@ -84,7 +84,7 @@ def test_a_rig_holds_what_the_sheet_says_of_cord_canopy_and_bay(rig, lighthouse)
 
 
 def test_remedies_for_a_cut_lip_change_one_thing_each(rig):
-    other = {kind: changed for kind, _, changed in _other_rigs(rig)}
+    other = {kind: changed for kind, _, changed in other_rigs(rig)}
     assert other[RemedyKind.LONGER_CORD].cord_length_m == pytest.approx(2 * rig.cord_length_m)
     assert other[RemedyKind.LESS_CHARGE].parting_m_s < rig.parting_m_s
     assert other[RemedyKind.SLIDER].filling_m > rig.filling_m
@@ -102,16 +102,18 @@ def test_late_and_early_are_tried_second_by_second():
 
 
 def test_what_stands_far_from_the_rail_is_not_near_it():
-    assert _near(RailGap(gap_m=1.2, station_m=0.5)) is None
-    near = _near(RailGap(gap_m=0.004, station_m=0.5))
+    assert near_rail(RailGap(gap_m=1.2, station_m=0.5)) is None
+    near = near_rail(RailGap(gap_m=0.004, station_m=0.5))
     assert (near.value, near.low, near.high) == (0.004, 0.004, 0.004)
 
 
 def test_a_button_has_skin_behind_it_from_the_tip_to_the_base(lighthouse):
     guide, skin = lighthouse.sheet.guide, lighthouse.skin
-    assert all(_has_skin(guide, skin, button.value) is True for button in guide.buttons)
-    assert _has_skin(guide, skin, 0.0) is False
-    assert _has_skin(guide, skin, skin.length_m + 0.1) is False
+    assert all(has_skin(guide, skin, button.value) is True for button in guide.buttons)
+    assert has_skin(guide, skin, 0.0) is False
+    # A button is 15 mm across: half of it stands behind its middle.
+    assert has_skin(guide, skin, skin.length_m - 0.0076) is True
+    assert has_skin(guide, skin, skin.length_m - 0.0074) is False
 
 
 def test_a_canopys_factors_are_drawn_about_one(lighthouse):

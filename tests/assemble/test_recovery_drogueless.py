@@ -10,7 +10,7 @@ import finial.assemble.recovery.pulls as pulls
 import finial.assemble.recovery.study as study_module
 import finial.assemble.recovery.zipper as zipper
 from finial.assemble.flights.parted import parted_area, parts_bare
-from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.looks.answer import StageResults, answer
 from finial.assemble.recovery.records import Happening, RecoveryStudy
 from finial.assemble.recovery.study import recovery_study
 from finial.assemble.vehicle.loading import load_vehicle
@@ -28,7 +28,7 @@ HEIGHT_M = 150.0
 
 
 @pytest.fixture(scope="module")
-def found() -> Answer:
+def found() -> StageResults:
     make_ready()
     vehicle = load_vehicle(SKERRY, lambda _note: None)
     recovery = vehicle.sheet.recovery

@@ -4,14 +4,14 @@ from types import SimpleNamespace
 
 import pytest
 
-from finial.assemble.vehicle.scattered import _scattered
+from finial.assemble.vehicle.scattered import scattered_parts
 
 SHEET = SimpleNamespace(part=[SimpleNamespace(name=name) for name in ("dome", "tower", "sled")])
 OUTSIDE, INNER = True, False
 
 
 def told(*spans):
-    return [(index, given) for index, given, _, _ in _scattered(SHEET, spans, lambda m: f"{m:.4f}")]
+    return [(index, given) for index, given, _, _ in scattered_parts(SHEET, spans, lambda m: f"{m:.4f}")]
 
 
 @pytest.mark.parametrize(

@@ -193,7 +193,7 @@ def test_the_hardest_charge_of_a_joint_parts_it_and_without_one_it_is_assumed():
 
 
 def test_each_remedy_changes_one_thing_by_what_it_says():
-    other = {kind: (size, changed) for kind, size, changed in zipper._other_rigs(rig())}
+    other = {kind: (size, changed) for kind, size, changed in zipper.other_rigs(rig())}
     size, softer = other[RemedyKind.SOFTER_CORD]
     assert size == pytest.approx(2 * KNOWN.stretch_at_break.value)
     assert softer.line.stretch_at_break.value == pytest.approx(size)
@@ -201,9 +201,9 @@ def test_each_remedy_changes_one_thing_by_what_it_says():
     assert other[RemedyKind.LONGER_CORD][1].cord_length_m == pytest.approx(12.0)
     assert other[RemedyKind.DROGUE][1].canopy_area_m2 == pytest.approx(0.04 * rig().canopy_area_m2)
     assert other[RemedyKind.SLIDER][1].filling_m == pytest.approx(2.0 * rig().filling_m)
-    assert len(zipper._other_rigs(rig(canopy=None))) == 3
+    assert len(zipper.other_rigs(rig(canopy=None))) == 3
     stiff = rig(cord=cord(breaking_load="9 kN", stretch_at_break="4 %"))
-    (aramid,) = (changed for kind, _, changed in zipper._other_rigs(stiff) if kind is RemedyKind.SOFTER_CORD)
+    (aramid,) = (changed for kind, _, changed in zipper.other_rigs(stiff) if kind is RemedyKind.SOFTER_CORD)
     assert aramid.line.stretch_at_break.value == 0.25  # nylon in its place
 
 

@@ -136,8 +136,13 @@ def test_it_is_a_caution_at_worst(reserve: float | None, verdict: Verdict) -> No
 
 def test_nothing_in_step_is_said() -> None:
     study = SimpleNamespace(reserves=(), fins=(), heat=(), in_step=())
-    (found,) = [one for one in strength_study_findings(study, Limits(own={})) if one.key == "sheds-in-step"]
+    told = strength_study_findings(study, Limits(own={}))
+    (found,) = [one for one in told if one.key == "nothing-sheds-in-step"]
     assert found.verdict is Verdict.GO
+    assert all(one.key != "sheds-in-step" for one in told)
+    assert title(found) == "fins and walls shaken by vortices"
+    # Nothing of one pair is left in its words: the page says why to every check, met or not.
+    assert why(found).startswith("No fin or wall swings as often")
 
 
 def test_a_wall_bears_what_its_reserve_says() -> None:

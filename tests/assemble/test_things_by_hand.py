@@ -12,13 +12,13 @@ from finial.assemble.inside.fasteners import rods_with_nuts
 from finial.assemble.inside.placed import taken_size
 from finial.assemble.inside.results import Size
 from finial.assemble.inside.things import (
-    _button_screws,
-    _motors,
-    _tabs,
-    _thrust_plate,
-    density_of,
+    button_screws,
+    fin_tabs,
     item_in_place,
+    motors_and_tubes,
+    thrust_plate_ring,
 )
+from finial.assemble.vehicle.materials import density_of
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_body import GuideEntry, RodEntry
 from finial.files.sheet_motor import MotorTubeEntry, ThrustPlateEntry
@@ -264,7 +264,7 @@ def test_a_motor_that_leans_reaches_from_its_nozzle_along_its_lean(monkeypatch):
         monkeypatch,
         {"tilt_rad": math.radians(30.0), "toward_rad": math.pi / 2, "offset_m": (0.01, 0.0), "mount": tube},
     )
-    motor, around = (one.thing for one in _motors(None))
+    motor, around = (one.thing for one in motors_and_tubes(None))
     assert (motor.name, motor.kind, motor.across_m, motor.length_m) == ("K1", Kind.MOTOR, 0.054, 0.4)
     # Half of 400 mm: 173.2 mm ahead of the nozzle and 100 mm to the side it leans to.
     assert motor.middle_m == pytest.approx(1.2 - 0.2 * math.cos(math.radians(30.0)))
@@ -282,7 +282,7 @@ def test_a_motor_tube_s_own_bore_goes_first_and_never_eats_its_wall(monkeypatch)
     def around(**given):
         tube = tube_of("800 mm", "1180 mm", **given)
         mounted(monkeypatch, {"mount": tube})
-        return list(_motors(None))[1]
+        return list(motors_and_tubes(None))[1]
 
     assert (around(bore="55 mm").thing.bore_m, around(bore="55 mm").taken) == (0.055, ())
     assert around().thing.pressed_in_m == 0.0
@@ -294,16 +294,16 @@ def test_a_motor_tube_s_own_bore_goes_first_and_never_eats_its_wall(monkeypatch)
 
 def test_motors_are_numbered_only_where_there_are_several(monkeypatch):
     mounted(monkeypatch, {}, {})
-    assert [one.thing.name for one in _motors(None)] == ["K1 1", "K1 2"]
+    assert [one.thing.name for one in motors_and_tubes(None)] == ["K1 1", "K1 2"]
     mounted(monkeypatch, {})
-    assert [one.thing.name for one in _motors(None)] == ["K1"]
+    assert [one.thing.name for one in motors_and_tubes(None)] == ["K1"]
 
 
 def test_a_thrust_plate_is_a_ring_where_the_sheet_puts_it():
     def plate(**given):
         usual = {"thickness": "6 mm", "material": "birch plywood", "hole": "52 mm", "held_at": "90 mm"}
         entry = ThrustPlateEntry.model_validate({**usual, **given})
-        return list(_thrust_plate(Plain(motor=Plain(thrust_plate=entry, offset=bay().offset))))
+        return list(thrust_plate_ring(Plain(motor=Plain(thrust_plate=entry, offset=bay().offset))))
 
     assert plate() == []  # it stands nowhere
     (ring,) = plate(station="790 mm +- 1 mm", across="98 mm +- 0.6 mm")
@@ -368,7 +368,7 @@ FIN = FinSet(
 
 def test_tabs_reach_from_the_root_inward_every_third_of_a_turn():
     sheet = Plain(fin=(fin_entry(kind="tab", depth="20 mm +- 0.5 mm"),))
-    tabs = [one.thing for one in _tabs(sheet, (FIN,))]
+    tabs = [one.thing for one in fin_tabs(sheet, (FIN,))]
     assert [tab.span_m for tab in tabs] == [pytest.approx((0.91, 1.11))] * 3
     assert [(tab.across_m, tab.depth_m) for tab in tabs] == [(0.02, 0.004)] * 3
     assert tabs[0].slack_m == pytest.approx((0.0005, 0.001))
@@ -378,7 +378,7 @@ def test_tabs_reach_from_the_root_inward_every_third_of_a_turn():
     places = [(0.002 + 0.04 * math.cos(roll), 0.04 * math.sin(roll)) for roll in rolls]
     assert np.array([tab.offset_m for tab in tabs]) == pytest.approx(np.array(places))
     for fixing in ({"kind": "fillet", "depth": "5 mm"}, {"kind": "tab"}, {}):
-        assert list(_tabs(Plain(fin=(fin_entry(**fixing),)), (FIN,))) == []
+        assert list(fin_tabs(Plain(fin=(fin_entry(**fixing),)), (FIN,))) == []
 
 
 def guided(monkeypatch, **given):
@@ -388,7 +388,7 @@ def guided(monkeypatch, **given):
         lambda station_m, roll, across, aside: 0.05 if station_m < 1.0 else math.inf,
     )
     guide = GuideEntry.model_validate({"buttons": ["600 mm", "1100 mm"], "at": "90 deg", **given})
-    return list(_button_screws(guide, Plain(length_m=1.5)))
+    return list(button_screws(guide, Plain(length_m=1.5)))
 
 
 def test_a_button_s_screw_goes_from_the_skin_inward_and_only_where_there_is_skin(monkeypatch):

@@ -8,7 +8,8 @@ import pytest
 from finial.assemble.vehicle import pulls
 from finial.assemble.vehicle.changes import changed
 from finial.assemble.vehicle.levers import LEVERS, ballast, canopy, swept_span
-from finial.assemble.vehicle.pulls import TweakKind, ballast_items, pulls_of
+from finial.assemble.vehicle.pulls import ballast_items, pulls_of
+from finial.assemble.vehicle.tweak import OF_THE_DAY, TweakKind
 from finial.core.dimensions import Dimension
 from finial.core.units import Quantity
 from finial.materials.material import material
@@ -156,13 +157,41 @@ def test_a_canopy_s_cloth_grows_with_its_area(lighthouse):
     assert larger.diameter.tolerance == pytest.approx(before.diameter.tolerance)
 
 
-@pytest.mark.parametrize(
-    ("mass_kg", "text"), [(2.5, "2500 g +- 10 g"), (0.004, "4 g +- 4 g"), (0.0, "0 g +- 0 g")]
-)
+@pytest.mark.parametrize(("mass_kg", "text"), [(2.5, "2500 g +- 10 g"), (0.004, "4 g +- 4 g"), (0.0, "0 g")])
 def test_a_tolerance_never_exceeds_the_mass(lighthouse, mass_kg, text):
     item = next(one.name for one in lighthouse.sheet.item if one.kind == "ballast")
-    ((_, written),) = ballast(lighthouse.sheet, item, mass_kg).items()
-    assert written == text
+    written = {where[-1]: text for where, text in ballast(lighthouse.sheet, item, mass_kg).items()}
+    assert written["mass"] == text
+
+
+@pytest.mark.parametrize(("mass_kg", "grown_mm"), [(2.91, 23.5), (1.91, 0.0), (0.91, -23.5)])
+def test_ballast_stands_on_its_aft_end_and_grows_towards_the_tip(lighthouse, mass_kg, grown_mm):
+    """A kilogram of steel 83 mm across is 1 / (7850 x pi / 4 x 0.083^2) = 23.5 mm long."""
+    item = next(one for one in lighthouse.sheet.item if one.kind == "ballast")
+    assert (item.across.value, item.material, item.length) == (0.083, "steel", None)
+    (heavier,) = _ballasts(lighthouse, item.name, mass_kg)
+    assert heavier.station.value == pytest.approx(item.station.value - 5e-4 * grown_mm, abs=1e-4)
+    assert heavier.station.tolerance == item.station.tolerance
+
+
+def _ballasts(lighthouse, name, mass_kg):
+    sheet = changed(lighthouse, ballast(lighthouse.sheet, name, mass_kg)).sheet
+    return [one for one in sheet.item if one.name == name]
+
+
+def test_ballast_with_a_length_grows_by_the_same_stuff(lighthouse):
+    sheet, item = lighthouse.sheet, lighthouse.sheet.item[0]
+    long = item.model_copy(update={"length": Quantity(value=0.045, text="45 mm")})
+    told = ballast(sheet_with(sheet, item=(long, *sheet.item[1:])), item.name, 2.91)
+    assert told[("item", 0, "length")] == "68.5 mm"
+    assert told[("item", 0, "station")] == "92.2 mm +- 1 mm"
+
+
+@pytest.mark.parametrize("update", [{"across": None}, {"tilt": Quantity(value=0.1, text="0.1 rad")}])
+def test_ballast_that_leans_or_has_no_width_stays_where_it_is(lighthouse, update):
+    sheet, item = lighthouse.sheet, lighthouse.sheet.item[0]
+    told = ballast(sheet_with(sheet, item=(item.model_copy(update=update), *sheet.item[1:])), item.name, 2.91)
+    assert [where[-1] for where in told] == ["mass"]
 
 
 def test_ballast_is_what_is_marked_so_or_what_stands_foremost(lighthouse):
@@ -211,6 +240,56 @@ def test_a_long_rail_heavy_ballast_and_a_single_button_are_not_pulled_at(lightho
     assert TweakKind.BALLAST not in kinds(item=heavy)
     assert TweakKind.GUIDES not in kinds(guide=single)
     assert TweakKind.GUIDES not in kinds(guide=None)
+
+
+def test_ports_go_aft_fins_straight_and_ballast_out(lighthouse, by_kind):
+    ports = pull(by_kind, TweakKind.PORTS)
+    assert (ports.now, ports.most) == (0.72, pytest.approx(0.85 * lighthouse.skin.length_m))
+    assert after(lighthouse, ports, 0.9).electronics.port[0].station.value == pytest.approx(0.9)
+    less = pull(by_kind, TweakKind.LESS_BALLAST)
+    assert (less.now, less.most) == (1.91, 0.0)
+    assert after(lighthouse, less, 1.5).item[0].mass.value == pytest.approx(1.5)
+    (fin,) = lighthouse.sheet.fin
+    canted = sheet_with(
+        lighthouse.sheet, fin=(fin.model_copy(update={"cant": Quantity(value=0.07, text="4 deg")}),)
+    )
+    straight = next(one for one in pulls._fins(canted, 0.17) if one.kind is TweakKind.CANT)
+    assert (straight.now, straight.most, straight.dimension) == (0.07, 0.0, Dimension.ANGLE)
+    assert straight.changes(math.radians(1.0)) == {("fin", 0, "cant"): "1 deg"}
+    assert TweakKind.CANT not in {kind for kind, _ in by_kind}, "fins that are straight already"
+    assert TweakKind.WHITE not in {kind for kind, _ in by_kind}, "white already"
+    dark = lighthouse.sheet.vehicle.model_copy(update={"colour": "dark"})
+    (white,) = pulls._painted(sheet_with(lighthouse.sheet, vehicle=dark))
+    assert white.is_whole
+    assert white.changes(1.0) == {("vehicle", "colour"): "white"}
+
+
+def test_the_day_is_pulled_at_and_mends_no_vehicle(lighthouse, by_kind):
+    assert {TweakKind.CALMER, TweakKind.UPRIGHT, TweakKind.PEOPLE, TweakKind.WARMER} == OF_THE_DAY
+    calm = after(lighthouse, pull(by_kind, TweakKind.CALMER), 0.5).launch.wind
+    assert (calm.value, calm.tolerance) == (0.5, 0.5), "never less than none"
+    upright = pull(by_kind, TweakKind.UPRIGHT)
+    assert (upright.now, upright.most) == (pytest.approx(math.radians(3.0)), 0.0)
+    assert after(lighthouse, upright, math.radians(1.5)).launch.tilt.value == pytest.approx(math.radians(1.5))
+    people = pull(by_kind, TweakKind.PEOPLE)
+    assert (people.now, people.most) == (120.0, 1000.0)
+    assert after(lighthouse, people, 200.0).launch.crowd_distance.value == 200.0
+    unsaid = lighthouse.sheet.launch.model_copy(update={"crowd_distance": None})
+    assert TweakKind.PEOPLE not in {
+        one.kind for one in pulls._day(sheet_with(lighthouse.sheet, launch=unsaid))
+    }
+
+
+def test_a_seam_is_glued_where_neither_glue_nor_a_joint_is(lighthouse):
+    """The dome and the towers are glued already, and the lantern's own joint must part."""
+    assert list(pulls._glued(lighthouse)) == []
+    number = next(at for at, part in enumerate(lighthouse.parts) if part.spec.name == "upper tower")
+    dry = lighthouse.parts[number].spec.model_copy(update={"glued": False})
+    parts = list(lighthouse.parts)
+    parts[number] = replace(parts[number], spec=dry)
+    (one,) = pulls._glued(replace(lighthouse, parts=tuple(parts)))
+    assert (one.kind, one.name, one.is_whole) == (TweakKind.GLUE, "upper tower", True)
+    assert one.changes(1.0) == {("part", number, "glued"): True}
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from finial.assemble.electronics.study import electronics_result
+from finial.assemble.electronics.wiring import sheet_wiring
 from finial.core.estimates import exact
 from finial.core.units import Quantity
 from finial.electronics.batteries import cold_resistance
@@ -96,10 +97,10 @@ def test_a_second_computer_on_the_same_battery_saves_less_than_one_on_its_own(li
 
 
 def test_the_odds_of_the_lighthouse_by_hand(answered) -> None:
-    """One of five that are alone, or both chains: their own failures, or one of all that they share."""
+    """One of six that are alone, or both chains: their own failures, or one of all that they share."""
     usual = {kind: rates_of(kind).fails.value for kind in PartKind}
-    single = [usual[kind] for kind in ("joint", "cord", "canopy", "sled", "port")]
-    chain = [usual[kind] for kind in ("battery", "switch", "computer", "igniter", "charge")]
+    single = [usual[kind] for kind in ("joint", "cord", "canopy", "sled", "port", "vibration")]
+    chain = [usual[kind] for kind in ("battery", "switch", "computer", "igniter", "charge", "lead")]
     one = 1 - math.prod(1 - 0.9 * odds for odds in chain)
     kept = math.prod(1 - odds for odds in single) * math.prod(1 - 0.1 * odds for odds in chain) * (1 - one**2)
     (odds,) = answered.electronics.odds
@@ -154,8 +155,10 @@ def test_wires_by_gauge_and_igniters_by_kind(lighthouse) -> None:
             "connectors": 2,
         }
     )
-    power = electronics_result(with_electronics(lighthouse, igniter=(match, given.igniter[1]))).paths[0]
+    power, other = electronics_result(with_electronics(lighthouse, igniter=(match, given.igniter[1]))).paths
     assert power.all_fire_a == 1.0
+    assert (power.fires_in_s, power.energy_j) == ((0.005, 0.020), 0.010)
+    assert (other.fires_in_s, other.energy_j) == (None, None)
     warm = 1 + 0.00393 * 2.0
     ohm = 0.1 * cold_resistance(exact(295.15)).value + 0.02 + 1.4 + 0.16845 * warm + 2 * 0.01
     waited = 1 - 0.045 * 0.05 / 0.2
@@ -194,3 +197,80 @@ def test_a_gust_is_held_against_the_lowest_top_of_all_flights(answered) -> None:
     assert min(tops) < max(tops)
     (motion, *_) = answered.electronics.sensing.first_motion
     assert motion.lowest_top_m == min(tops)
+
+
+def test_one_plug_that_feeds_both_computers_stands_alone_and_two_do_not(lighthouse) -> None:
+    computers = lighthouse.sheet.electronics.computer
+    one, two = (
+        tuple(each.model_copy(update={"plugs": (plug,)}) for each, plug in zip(computers, names, strict=True))
+        for names in (("plug", "plug"), ("plug A", "plug B"))
+    )
+    plug = {("connector", "plug")}
+    shared = electronics_result(with_electronics(lighthouse, computer=one))
+    assert alone(shared) == ALONE_BY_NATURE | SHARED | plug
+    apart = electronics_result(with_electronics(lighthouse, computer=two))
+    assert alone(apart) == ALONE_BY_NATURE | SHARED
+    assert shared.odds[0].loss.value > apart.odds[0].loss.value
+
+
+def test_the_shaking_of_the_vehicle_takes_every_chain_and_is_no_part(answered) -> None:
+    """It stands in the sums, as one more thing that alone is enough; and nobody can fit a second one."""
+    (odds,) = answered.electronics.odds
+    shaking = rates_of(PartKind.VIBRATION).fails
+    (cut,) = [cut for cut in odds.cuts if cut.parts[0].kind is PartKind.VIBRATION]
+    assert len(cut.parts) == 1
+    assert cut.odds.value == pytest.approx(shaking.value)
+    assert not any(one.part.kind is PartKind.VIBRATION for one in odds.doublings)
+    assert not any(kind == "vibration" for kind, _ in alone(answered.electronics))
+
+
+def test_a_lead_fails_by_its_wire_or_by_any_connector_in_it(lighthouse) -> None:
+    """One igniter alone: each connector counted in its lead adds its own odds, by hand."""
+    electronics = lighthouse.sheet.electronics
+    wire, each = rates_of(PartKind.LEAD).fails.value, rates_of(PartKind.CONNECTOR).fails.value
+
+    def lead(connectors: int) -> float:
+        igniter = electronics.igniter[0].model_copy(update={"connectors": connectors})
+        found = electronics_result(with_electronics(lighthouse, igniter=(igniter,)))
+        (cut,) = [one for one in found.odds[0].cuts if one.parts[0].kind is PartKind.LEAD]
+        return cut.odds.value
+
+    assert lead(0) == pytest.approx(wire)
+    assert lead(4) == pytest.approx(1 - (1 - wire) * (1 - each) ** 4)
+
+
+def test_named_plugs_add_two_contacts_each(lighthouse) -> None:
+    """10 mohm a contact, in the lead and behind the battery; a measured lead has its own in it."""
+    electronics = lighthouse.sheet.electronics
+    fed = electronics.computer[0].model_copy(update={"plugs": ("power plug",)})
+    measured = electronics.igniter[0].model_copy(update={"plugs": ("bay plug",)})
+    wire = WireEntry(gauge=24, length=Quantity(value=1.0, text="1 m"))
+    drawn = measured.model_copy(update={"wiring_resistance": None, "wire": wire})
+
+    def ohms(computer, igniter) -> float:
+        computers = (computer, electronics.computer[1])
+        igniters = (igniter, electronics.igniter[1])
+        sheet = with_electronics(lighthouse, computer=computers, igniter=igniters)
+        return sheet_wiring(sheet.electronics, sheet.recovery, exact(293.15)).igniters[0].wiring_ohm.value
+
+    bare = electronics.computer[0]
+    assert ohms(fed, measured) - ohms(bare, measured) == pytest.approx(0.02)
+    assert ohms(bare, measured) == pytest.approx(0.2)
+    assert ohms(bare, drawn) == pytest.approx(0.1684 + 0.02, abs=1e-4)
+    assert ohms(fed, drawn) == pytest.approx(0.1684 + 0.04, abs=1e-4)
+
+
+def test_both_directions_of_an_event_stand_in_the_answer(answered) -> None:
+    """By hand: an igniter off by itself, or computer and switch; beside the like in the other chain."""
+    share = 0.1
+    igniter, computer, switch = (
+        rates_of(kind).unasked.value for kind in (PartKind.IGNITER, PartKind.COMPUTER, "switch")
+    )
+    own = 1 - share
+    quiet = (1 - own * igniter) * (1 - share * igniter) ** 0.5
+    both_igniters = 1 - quiet**2
+    live = own * switch + share * switch
+    rough = both_igniters + 2 * computer * live
+    (odds,) = answered.electronics.odds
+    assert odds.fires_near.value == pytest.approx(rough, rel=0.02)
+    assert answered.electronics.fires_near == odds.fires_near

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from finial.atmosphere.day import Day, air_over_pad, density_altitude, standard_day
-from finial.atmosphere.pressure_height import height_over_pad, metres_per_pascal, pressure_height
+from finial.atmosphere.pressure_height import height_over_pad, pressure_height
 from finial.atmosphere.standard import (
     air_state,
     geometric_height,
@@ -56,14 +56,6 @@ def test_pressure_height_undoes_the_standard_atmosphere():
     assert pressure_height(standard_air_geopotential(heights).pressure_pa) == pytest.approx(heights, abs=1e-7)
 
 
-def test_metres_per_pascal_is_the_slope_of_the_column():
-    day = standard_day(0.0)
-    pressures = air_over_pad(day, np.array([0.0, 1.0])).pressure_pa
-    assert metres_per_pascal(pressures.mean(), 288.15) == pytest.approx(
-        1.0 / (pressures[0] - pressures[1]), rel=1e-4
-    )
-
-
 def test_heights_there_and_back():
     heights = np.array([-500.0, 0.0, 12_345.0])
     assert geometric_height(geopotential_height(heights)) == pytest.approx(heights, abs=1e-8)
@@ -88,7 +80,6 @@ def test_density_altitude_undoes_the_standard_density():
         (lambda: air_over_pad(standard_day(0.0), 30_000.0), "above sea level"),
         (lambda: density_altitude(2.0), "0.3639 to 1.9311"),
         (lambda: pressure_height(1013.25), "given in hPa"),
-        (lambda: metres_per_pascal(1e5, 0.0), "above 0 K"),
         (
             lambda: height_over_pad(
                 Day(ground_asl_m=0.0, pressure_pa=1e5, temperature_k=288.0, lapse_k_m=0.0), 9e4

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, sync_playwright
@@ -15,6 +16,7 @@ from finial.web.session import Session
 
 ROOT = Path(__file__).parents[2]
 SHEET = ROOT / "examples" / "skerry-light" / "skerry-light.toml"
+KEY = "a-key-of-these-tests"
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 CHROMIUM_OPTIONS = [
     "--no-sandbox",
@@ -61,7 +63,7 @@ def _served(session: Session) -> Iterator[str]:
     """Serve one session; give its address."""
     with listen(0) as listening:
         port = listening.getsockname()[1]
-        server = server_for(session, port=port)
+        server = server_for(session, port=port, key=KEY)
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
         thread.start()
         yield f"http://127.0.0.1:{port}/"
@@ -97,11 +99,14 @@ def open_page(browser: Browser, address: str, faults: list[str]) -> Iterator[Ope
     opened: list[Page] = []
 
     def note_request(request: Request) -> None:
-        if not request.url.startswith(address):
+        # What the page made itself has an address of its own below the page's.
+        if not request.url.removeprefix("blob:").startswith(address):
             faults.append(f"asked another address: {request.url}")
 
     def open_one(*, prepare: Callable[[Page], None] | None = None, **options: object) -> Page:
         page = browser.new_page(**{"viewport": {"width": 1280, "height": 900}, **options})
+        port = urlsplit(address).port
+        page.context.add_cookies([{"name": f"finial-{port}", "value": KEY, "url": address}])
         opened.append(page)
         page.set_default_timeout(15_000)
         page.on(

@@ -1,7 +1,7 @@
 """The site kit in a phone's browser, from a file, without a network."""
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 from report.kit_by_hand import kit_by_hand
 
 from finial.findings.check import load, readiness
@@ -60,15 +60,19 @@ def test_between_two_rows_the_worse_counts_and_beyond_them_nothing_is_known(phon
         assert asked(phone, mass, balance, wind).startswith("NOT KNOWN")
 
 
-def test_boxes_are_counted_and_kept(phone: Page):
+def test_boxes_are_counted_and_kept(phone: Page, kit_file):
+    # What is kept goes through another process: a second page tells when it has arrived there.
+    beside = phone.context.new_page()
+    beside.goto(kit_file.as_uri())
     boxes = phone.locator("input[type=checkbox]")
     total = boxes.count()
     assert phone.inner_text("#done") == f"0 of {total} done"
     boxes.nth(0).check()
     phone.locator(".initials input").first.fill("AB")
     assert phone.inner_text("#done") == f"1 of {total} done"
+    beside.wait_for_function("Object.values({ ...localStorage }).some((kept) => kept.includes('AB'))")
     phone.reload()
-    assert boxes.nth(0).is_checked()
+    expect(boxes.nth(0)).to_be_checked()
     assert phone.locator(".initials input").first.input_value() == "AB"
     phone.click("#clear")
     assert phone.inner_text("#done") == f"0 of {total} done"

@@ -25,14 +25,25 @@ def pixels(seen: Locator | Page) -> np.ndarray:
 
 
 def settled_picture(page: Page) -> np.ndarray:
-    """The picture after the frames asked for so far were drawn."""
+    """The picture alone after the frames asked for so far were drawn, of one size wherever it stands.
+
+    What is above it may grow by 31.2 pixels, a line; a screenshot of the element would then be a row higher.
+    """
     page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
-    return pixels(page.get_by_role("img", name="The vehicle lying"))
+    picture = page.get_by_role("img", name="The vehicle lying")
+    picture.scroll_into_view_if_needed()
+    box, bar = picture.bounding_box(), page.get_by_test_id("glance").bounding_box()
+    assert box is not None
+    assert bar is not None
+    assert box["y"] >= bar["y"] + bar["height"], "the bar of the verdict lies over the picture"
+    left, top, width, height = map(round, (box["x"], box["y"], box["width"], box["height"]))
+    return pixels(page)[top : top + height, left : left + width]
 
 
 def ballast_slider(page: Page, session: Session) -> Locator:
     name = vehicle_payload(session.as_written)["ballast"][0]["name"]
-    return page.get_by_role("slider", name=name)
+    # Its mass: where it stands is another slider, in the section.
+    return page.get_by_role("region", name="What if").get_by_role("slider", name=name)
 
 
 def shown_mass_kg(page: Page) -> float:
@@ -112,6 +123,26 @@ def test_the_picture_is_drawn_and_turns(open_page: OpenPage) -> None:
     assert (np.abs(settled_picture(page) - before).max(axis=2) > 24).mean() < 0.0005
 
 
+def test_the_picture_comes_nearer_and_is_cut_open(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    whole = settled_picture(page)
+    page.get_by_role("button", name="Nearer").press("Enter")
+    near = settled_picture(page)
+    paper = whole[2, 2]
+    assert (np.abs(near - paper).max(axis=2) > 24).mean() > 1.15 * (
+        np.abs(whole - paper).max(axis=2) > 24
+    ).mean()
+    page.get_by_role("button", name="As it was").press("Enter")
+    cut = page.get_by_role("slider", name="Cut open")
+    cut.fill("50")
+    opened = settled_picture(page)
+    assert (np.abs(opened - whole).max(axis=2) > 24).mean() > 0.02
+    assert len(session.as_written.inside.things) > 5
+    expect(page.get_by_text(f"{len(session.as_written.inside.things)} things inside")).to_be_visible()
+    cut.fill("0")
+    assert (np.abs(settled_picture(page) - whole).max(axis=2) > 24).mean() < 0.0005
+
+
 def test_the_picture_rests_when_nothing_changes(open_page: OpenPage) -> None:
     counter = """
         window.drawn = 0;
@@ -151,6 +182,23 @@ def test_the_tint_is_switched_by_keyboard_and_changes_the_hull(open_page: OpenPa
     assert (np.abs(settled_picture(page) - before).max(axis=2) > 24).mean() > 0.05
     page.keyboard.press("ArrowLeft")
     assert (np.abs(settled_picture(page) - before).max(axis=2) > 24).mean() < 0.0005
+
+
+def test_the_keyboard_never_goes_behind_the_bar(open_page: OpenPage) -> None:
+    page = open_page()
+    page.get_by_role("region", name="Findings, worst first").get_by_role("button").first.focus()
+    hidden = """() => {
+        const bar = document.querySelector('[data-testid=glance]').getBoundingClientRect();
+        const one = document.activeElement.getBoundingClientRect();
+        return one.height > 0 && one.top < bar.bottom && one.bottom > bar.top;
+    }"""
+    for _ in range(15):
+        # Where a reader may have scrolled to: what comes next going back stands at the very top.
+        page.keyboard.press("Shift+Tab")
+        page.evaluate("window.scrollBy(0, document.activeElement.getBoundingClientRect().top)")
+        page.keyboard.press("Tab")
+        page.keyboard.press("Shift+Tab")
+        assert not page.evaluate(hidden), page.evaluate("document.activeElement.outerHTML")
 
 
 def test_the_weakest_places_stand_in_words(open_page: OpenPage, session: Session) -> None:
@@ -198,13 +246,14 @@ def test_a_hull_nobody_knows_carries_rings(open_page: OpenPage, session: Session
 def test_a_keyboard_reaches_everything_in_reading_order(open_page: OpenPage) -> None:
     page = open_page()
     names: list[str] = []
-    for _ in range(16):
+    for _ in range(26):
         page.keyboard.press("Tab")
         names.append(
             page.evaluate("document.activeElement.labels?.[0]?.innerText ?? document.activeElement.innerText")
         )
     assert names[0] == "Skip to the findings"
-    assert names[1:3] == ["Roll one way", "Roll the other"]
+    assert names[1:4] == ["Show US units", "Keys ?", "Save a copy to send"]
+    assert names[4:6] == ["Roll one way", "Roll the other"]
     assert "where the wind pushes" in names
     assert "fin span" in [name.casefold() for name in names]
     page.get_by_role("link", name="Skip to the findings").press("Enter")

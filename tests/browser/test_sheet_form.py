@@ -98,3 +98,26 @@ def test_a_sheet_changed_by_another_hand_is_noticed_and_never_written_over(
     # Both stand there: what was typed, and what the file now says.
     expect(page.locator(".was")).to_contain_text("written in an editor", timeout=60_000)
     expect(place).to_have_value("Typed on the page.")
+
+
+def test_a_table_is_added_at_the_end_where_the_reader_takes_it(
+    open_page: OpenPage, sheet: Path, faults: list[str]
+) -> None:
+    before = sheet.read_text(encoding="utf-8")
+    page = open_page()
+    form = page.get_by_role("form", name="Add a table")
+    form.get_by_role("combobox", name="Add a table").select_option("item")
+    write = form.get_by_role("button", name="Write [item] into the sheet")
+    for label, text in (("name", "field camera"), ("mass", "41 gramms"), ("station", "300 mm")):
+        expect(write).to_be_disabled()
+        form.get_by_label(label, exact=True).fill(text)
+    write.click()
+    expect(form.get_by_role("alert")).to_contain_text("accepted:", timeout=60_000)
+    assert sheet.read_text(encoding="utf-8") == before
+    assert [fault for fault in faults if "422" in fault]
+    faults.clear()
+    form.get_by_label("mass", exact=True).fill("41 g")
+    write.click()
+    expect(page.get_by_role("group").filter(has_text="field camera").first).to_be_visible(timeout=60_000)
+    added = '\n[[item]]\nname = "field camera"\nmass = "41 g"\nstation = "300 mm"\n'
+    assert sheet.read_text(encoding="utf-8") == before + added

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from scipy.stats import quantile_test, uniform
+from scipy.stats import quantile_test
 
 from finial.campaign.answers import Asked, campaign_answer
 from finial.campaign.campaign import planned
@@ -12,7 +12,6 @@ from finial.campaign.flown import read_flown
 from finial.campaign.landing import inside_field, landing_ellipse
 from finial.campaign.quantiles import odds, quantile
 from finial.campaign.run import Threads, run_campaign
-from finial.campaign.sensitivity import sensitivities
 from finial.campaign.spot import Crowd, Spot
 from finial.core.errors import CampaignError, MissingData, OutsideRange
 from finial.flight.uncertain import Drawn
@@ -98,40 +97,6 @@ def test_field_with_a_hole():
     assert inside_field(points, (outer, hole)).tolist() == [True, False, False, True]
 
 
-def test_shares_of_variance_by_their_closed_form():
-    """y = 3 a + 2 b^2 + c + noise on even and normal numbers: variances add; calculated."""
-    generator = np.random.default_rng(5)
-    a, b, c = uniform(-1, 2).rvs((3, 30_000), random_state=generator)
-    y = 3.0 * a + 2.0 * b**2 + 1.0 * c + generator.normal(0.0, 0.5, a.size)
-    parts = np.array([9.0 / 3.0, 4.0 * (1 / 5 - 1 / 9), 1.0 / 3.0])
-    shares = parts / (parts.sum() + 0.25)
-    found = {one.draw: one for one in sensitivities(y, np.column_stack([a, b, c]), ("a", "b", "c"))}
-    for name, share in zip("abc", shares, strict=True):
-        assert found[name].share == pytest.approx(share, abs=0.01)
-        assert found[name].low <= share <= found[name].high
-
-
-def test_what_has_no_say_comes_out_near_nothing():
-    generator = np.random.default_rng(5)
-    x = generator.random((300, 4))
-    found = sensitivities(x[:, 0], x, tuple("abcd"))
-    assert found[0].draw == "a"
-    assert found[0].share == pytest.approx(1.0)
-    assert max(one.share for one in found[1:]) < 0.05
-
-
-def test_a_number_of_two_values_has_a_share_too():
-    generator = np.random.default_rng(5)
-    fails = (generator.random(2000) < 0.1).astype(float)
-    found = sensitivities(10.0 * fails + generator.normal(size=2000), fails[:, None], ("fails",))
-    assert found[0].share == pytest.approx(100 * 0.09 / (100 * 0.09 + 1.0), abs=0.03)
-
-
-def test_too_few_flights_have_no_shares():
-    with pytest.raises(OutsideRange, match="30 or more"):
-        sensitivities(np.full(100, np.nan), np.zeros((100, 1)), ("a",))
-
-
 @pytest.fixture(scope="module")
 def flown(tmp_path_factory):
     import importlib.util
@@ -156,10 +121,11 @@ def test_answer_of_a_small_campaign(flown):
     assert {one.key for one in found.scatters} >= {"apogee_m", "drift_m", "rail_exit_margin_m"}
     apogee = next(one for one in found.scatters if one.key == "apogee_m")
     assert apogee.quantiles[1].low < apogee.quantiles[1].value < apogee.quantiles[1].high
-    decide = [one.draw.name for one in found.sensitivities["apogee_m"]]
+    decide = [one.draw.name for one in found.decided["apogee_m"].causes]
     assert decide[0] == "impulse"
     # Only what has a say is listed: a canopy that stays in cannot change the top.
-    assert all(one.low > 0.0 for shares in found.sensitivities.values() for one in shares)
+    assert all(one.low > 0.0 for each in found.decided.values() for one in each.causes)
+    assert 0.0 < found.decided["apogee_m"].missed < 0.2
     assert "main stays in" not in decide
     failed = next(one for one in found.failures if one.what == "main stays in")
     assert failed.flights == int(flown.drawn[:, 4].sum()) > 0
@@ -273,7 +239,7 @@ def test_flights_that_never_left_count_and_are_explained(campaign, tmp_path):
     assert found.failures[0].flights == 40
     assert found.odds[0].count == 0
     assert found.ellipse is None
-    assert found.sensitivities == {}
+    assert found.decided == {}
 
 
 def test_other_designs_have_no_bounds(campaign, tmp_path):

@@ -115,6 +115,17 @@ def test_killed_again_and_again_it_ends_with_the_same_bits(campaign, tmp_path):
     assert _same(tmp_path / "killed", tmp_path / "straight")
 
 
+def test_what_a_kill_left_half_written_is_taken_away(campaign, tmp_path):
+    half = [".flights-000000000-000000009-0123456789abcdef.parquet-a1b2.tmp", ".manifest.json-c3.tmp"]
+    for name in (*half, ".case.npz-d4.tmp", ".mine.csv-e5.tmp"):
+        (tmp_path / name).write_bytes(b"PAR1")
+    with sole_run(tmp_path), pytest.raises(CampaignError, match="another run"):
+        run_campaign(campaign(flights=10), tmp_path, Threads(1))
+    assert len(list(tmp_path.glob(".*.tmp"))) == 4
+    run_campaign(campaign(flights=10), tmp_path, Threads(1))
+    assert [path.name for path in tmp_path.glob(".*.tmp")] == [".mine.csv-e5.tmp"]
+
+
 def test_processes_give_the_same_bits_even_when_one_dies(campaign, tmp_path, monkeypatch):
     killed = []
 

@@ -11,7 +11,6 @@ from finial.campaign import answers, rare, subset
 from finial.campaign.asked import Asked
 from finial.campaign.flown import FlownCampaign
 from finial.campaign.landing import Ellipse, inside_field_by, landing_ellipse
-from finial.campaign.sensitivity import _shares, _standard
 from finial.campaign.spot import Crowd, Spot, spot_of
 from finial.core.errors import MissingData, OutsideRange
 from finial.flight.kernel.layout import LANDED
@@ -118,31 +117,6 @@ def test_the_longer_axis_and_its_bearing_by_hand():
             landing_ellipse(broken)
     with pytest.raises(OutsideRange, match="one line"):
         landing_ellipse(np.array([[0.0, 0.0], [1.0, 1.0], [2.0, 2.0]]))
-
-
-# ---------------------------------------------------------------- shares of variance
-
-
-def test_the_share_explained_is_that_of_a_fitted_parabola():
-    """Against numpy's least squares, with the rise that chance alone gives taken off (adjusted R2)."""
-    generator = np.random.default_rng(3)
-    x = generator.normal(size=(60, 2))
-    y = x[:, 0] + 0.5 * x[:, 0] ** 2 + 0.8 * x[:, 1] + generator.normal(size=60)
-    z, u = _standard(y[:, None])[:, 0], _standard(x)
-    (found,) = _shares(z, u, np.ones((1, 60)))
-    for column in range(2):
-        fitted = np.polyval(np.polyfit(x[:, column], y, 2), x[:, column])
-        explained = 1.0 - np.sum((y - fitted) ** 2) / np.sum((y - y.mean()) ** 2)
-        assert found[column] == pytest.approx(1.0 - (1.0 - explained) * 59.0 / 57.0)
-
-
-def test_a_number_of_two_values_is_fitted_by_a_line():
-    x = np.tile([[0.0], [1.0]], (30, 1))
-    y = np.tile(np.linspace(0.0, 1.0, 30), 2) + 0.7 * x[:, 0]
-    (found,) = _shares(_standard(y[:, None])[:, 0], _standard(x), np.ones((1, 60)))
-    explained = np.corrcoef(x[:, 0], y)[0, 1] ** 2
-    assert found[0] == pytest.approx(1.0 - (1.0 - explained) * 59.0 / 58.0)
-    assert _standard(np.full((5, 1), 3.0)).tolist() == [[0.0]] * 5
 
 
 # ---------------------------------------------------------------- levels

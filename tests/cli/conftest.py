@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from untried import untried
 
 from finial.cli.main import main
 
@@ -32,6 +33,13 @@ def finial(monkeypatch, capsys):
         return Done(code=ended.value.code, out=told.out, err=told.err)
 
     return run
+
+
+@pytest.fixture
+def no_advice():
+    """Commands of this test look for no advice, which it does not read."""
+    with untried():
+        yield
 
 
 @pytest.fixture(scope="package")

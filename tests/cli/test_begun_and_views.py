@@ -2,6 +2,7 @@
 
 import json
 import shutil
+from types import SimpleNamespace
 
 import click
 import pytest
@@ -155,8 +156,7 @@ def test_a_mesh_by_itself_is_read_in_its_unit_and_shown_in_the_builder_s(
 
 
 def test_a_report_lies_beside_its_sheet_or_where_it_is_told(finial, monkeypatch, tmp_path):
-    answer = Readiness.__new__(Readiness)
-    object.__setattr__(answer, "verdict", Verdict.NOT_KNOWN)
+    answer = SimpleNamespace(name="Mine", findings=(), verdict=Verdict.NO_GO)
     monkeypatch.setattr("finial.findings.kept_check.kept_check", lambda path, depth, tell: answer)
     monkeypatch.setattr("finial.files.read_by.revision_of", lambda sheet: None)
     monkeypatch.setattr("finial.cli.report_command._annex", lambda sheet, campaign, tell: "annex")
@@ -166,14 +166,17 @@ def test_a_report_lies_beside_its_sheet_or_where_it_is_told(finial, monkeypatch,
     )
     sheet = tmp_path / "mine.toml"
     done = finial("report", sheet, "--quiet")
-    assert (done.code, done.out) == (4, "")
+    assert (done.code, done.out) == (3, "")
     assert sheet.with_suffix(".pdf").read_bytes() == b"%PDF False annex None"
-    assert done.err == f"verdict: not known; report written to {sheet.with_suffix('.pdf')}\n"
-    assert finial("report", sheet, "--card", "--quiet").code == 4
+    assert done.err == (
+        "No-go: do not fly Mine as it stands. 0 of 0 checks fail.\n"
+        f"report written to {sheet.with_suffix('.pdf')}\n"
+    )
+    assert finial("report", sheet, "--card", "--quiet").code == 3
     assert sheet.with_suffix(".card.pdf").read_bytes() == b"%PDF True annex None"
     for _ in range(2):
         assert (
             finial("report", sheet, "--paper", "letter", "--output", tmp_path / "deep" / "there.pdf").code
-            == 4
+            == 3
         )
     assert (tmp_path / "deep" / "there.pdf").read_bytes() == b"%PDF False annex letter"

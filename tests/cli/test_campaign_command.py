@@ -119,7 +119,7 @@ def test_cards_fly_where_there_are_cards_in_their_own_chunks(finial, flown, shee
     )
     done = finial("campaign", sheet, "--flights", 2, "--gpu")
     assert done.code == 3
-    assert "2 x a card; compiling" in done.err
+    assert "2 x a card; the first time on this machine the flight is compiled for it" in done.err
     assert (flown.workers, flown.chunk) == (cards, OF_CARDS)
     assert flown.many == [False]  # the cards compile the flight for many themselves
 

@@ -18,7 +18,8 @@ def test_one_file_with_the_revision_of_the_sheet(finial, tmp_path, monkeypatch):
     before = {one.name for one in sheet.parent.iterdir()}
     done = finial("kit", sheet, "--flights", "50", "--quiet")
     assert done.code == 0
-    assert "verdict: caution; site kit written to" in done.err
+    assert done.err.startswith("Go, with ")
+    assert "\nsite kit written to" in done.err
     made = {one.name for one in sheet.parent.iterdir()} - before
     assert made == {"skerry-light.kit.html"}
     page = (sheet.parent / "skerry-light.kit.html").read_text(encoding="utf-8")

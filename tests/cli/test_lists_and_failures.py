@@ -98,7 +98,7 @@ def test_notes_go_to_stderr_or_nowhere(capsys):
 @pytest.mark.parametrize(("words", "opened"), [((), True), (("--no-browser",), False)])
 def test_open_serves_the_loaded_sheet_and_opens_a_browser_unless_told(finial, monkeypatch, words, opened):
     served = []
-    monkeypatch.setattr("finial.findings.check.load", lambda path, tell: ("loaded", path, tell("read")))
+    monkeypatch.setattr("finial.findings.check.load_begun", lambda path, tell: ("loaded", path, tell("read")))
     monkeypatch.setattr("finial.web.serve.serve", lambda loaded, **how: served.append((loaded, how)))
     done = finial("open", BUOY, "--port", 8123, *words)
     assert (done.code, done.err) == (0, "... read\n")

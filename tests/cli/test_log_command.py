@@ -80,6 +80,7 @@ def test_in_a_terminal_it_asks_and_writes(finial, log, monkeypatch):
     assert log.with_suffix(".toml").is_file()
 
 
+@pytest.mark.usefixtures("no_advice")
 def test_written_only_when_asked_and_the_next_flight_is_judged(finial, log, tmp_path):
     folder = tmp_path / "it"
     shutil.copytree(BUOY.parent, folder)
@@ -106,3 +107,49 @@ def test_two_logs_of_one_flight(finial, log, tmp_path):
     assert done.code == 0
     assert "What was read: second.csv" in done.out
     assert "The log ends before the landing" in done.out
+
+
+def test_a_video_beside_a_log_is_told_and_alone_it_is_refused(finial, log, tmp_path):
+    log.with_suffix(".toml").write_text(MAPPING, encoding="utf-8")
+    video = tmp_path / "ground.toml"
+    video.write_text("frames_per_second = 30\n[frame]\nlift_off = 90\nlanding = 5100\n", encoding="utf-8")
+    done = finial("log", BUOY, log, video, "--quiet")
+    assert done.code == 0
+    assert "What the video shows: ground.toml" in done.out
+    alone = finial("log", BUOY, video, "--quiet")
+    assert alone.code == 2
+    assert "frames of a video alone" in alone.err
+
+
+def test_a_track_needs_no_mapping(finial, tmp_path):
+    track = tmp_path / "flight.gpx"
+    track.write_text("<gpx><!DOCTYPE a></gpx>", encoding="utf-8")
+    done = finial("log", BUOY, track, "--quiet")
+    assert done.code == 2
+    assert "flight.gpx:1" in done.err
+
+
+def test_kept_flights_count_for_the_next_one_and_never_silently(finial, log, tmp_path):
+    sheet = tmp_path / "it" / BUOY.name
+    shutil.copytree(BUOY.parent, sheet.parent)
+    log.with_suffix(".toml").write_text(MAPPING, encoding="utf-8")
+    first = finial("log", sheet, log, "--quiet", "--keep", "1 first", "--repaired", "the mast")
+    assert first.code == 0
+    assert "The logbook" not in first.out
+    kept = sheet.parent / "logbook" / "1 first.toml"
+    assert 'repaired = "the mast"' in kept.read_text(encoding="utf-8")
+    curves = json.loads((kept.parent / "1 first.curves.json").read_text(encoding="utf-8"))
+    assert len(curves["times_s"]) == len(curves["predicted"]["height_m"]) > 500
+    assert curves["events"][0]["kind"] == "lift-off"
+    before = sheet.read_text(encoding="utf-8")
+    second = tmp_path / "second.csv"
+    second.write_text(log.read_text(encoding="utf-8"), encoding="utf-8")
+    second.with_suffix(".toml").write_text(MAPPING, encoding="utf-8")
+    told = finial("log", sheet, second, "--quiet")
+    assert "The logbook: 2 flights together" in told.out
+    assert "1 first: " in told.out
+    assert sheet.read_text(encoding="utf-8") == before
+    void = finial("log", sheet, second, "--quiet", "--keep", "2 second", "--void", "colour")
+    assert void.code == 2
+    assert "accepted are" in void.err
+    assert not (kept.parent / "2 second.toml").exists()

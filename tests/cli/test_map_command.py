@@ -8,6 +8,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 from click.testing import CliRunner
+from untried import untried
 
 from finial.cli.map_command import command
 from finial.findings.check import load, readiness
@@ -17,6 +18,13 @@ from finial.findings.readiness import Depth
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 KML = "{http://www.opengis.net/kml/2.2}"
+
+
+@pytest.fixture(scope="module", autouse=True)
+def no_advice():
+    """No test here reads any."""
+    with untried():
+        yield
 
 
 @pytest.fixture(scope="module")

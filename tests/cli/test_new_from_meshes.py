@@ -9,7 +9,8 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1] / "shape" / "pieces"))
 import made_pieces as made
 
-from finial.cli.new_command import UNITS, UPS
+from finial.cli.new_command import UPS
+from finial.cli.options import MESH_UNITS
 from finial.core.frames import UP_AXES
 from finial.files import meshes
 from finial.files.examples import example_folder
@@ -160,10 +161,38 @@ def test_a_scale_that_is_absurd_is_refused_with_the_sizes(finial, tmp_path, apar
 
 def test_what_nobody_can_tell_is_asked_for(finial, tmp_path) -> None:
     [post] = saved(tmp_path / "stl", {"post": made.rod(50, 500)})
-    assert "which end is the tip: perhaps mesh +z" in refused(finial, tmp_path, post, "--unit", "mm")
+    said = " ".join(refused(finial, tmp_path, post, "--unit", "mm").split())
+    assert "which end is the tip: perhaps mesh +z. Say --up=+z or --up=-z" in said
     done = finial("new", tmp_path / "new", post, "--unit", "mm", "--up", "+z", "--quiet")
     assert done.code == 0
     assert "you said so" in done.out
+
+
+def test_what_speaks_against_the_likely_tip_is_told(finial, tmp_path) -> None:
+    boughs = [made.turned_about(made.block((120, 5, 170), 350, x=85), (0, 0, 1), 90 * n) for n in range(4)]
+    tree = made.union([made.rod(40, 520), *boughs, made.rod(150, 80, 520)])
+    [file] = saved(tmp_path / "stl", {"tree": made.difference([tree, made.rod(28, 320, -1)])})
+    said = " ".join(refused(finial, tmp_path, file, "--unit", "mm").split())
+    assert "perhaps mesh -z, but a bore is open at that end and then it is drawn upside down." in said
+
+
+def test_a_part_that_is_hollow_in_few_places_is_called_solid(finial, tmp_path) -> None:
+    """A bore of 60 mm in a post of 500 mm: of 30 cuts three or four meet it."""
+    post = made.difference([made.frustum(50, 30, 500), made.rod(20, 60, -1)])
+    [file] = saved(tmp_path / "stl", {"post": post})
+    done = finial("new", tmp_path / "new", "--mesh", file, "--unit", "mm", "--up=+z", "--quiet")
+    assert done.code == 0, done.err
+    assert "post: drawn solid but for a room or a bore somewhere (sure: 1" in " ".join(done.out.split())
+
+
+def test_a_piece_that_lies_turned_over_for_its_print_is_asked_for(finial, tmp_path, tower) -> None:
+    pieces = {name: made.on_its_own(one) for name, one in tower.items()}
+    pieces["top"] = made.on_its_own(made.turned_about(tower["top"], (1, 0, 0), 180.0))
+    files = saved(tmp_path / "stl", pieces)
+    said = " ".join(refused(finial, tmp_path, "--mesh", *files, "--unit", "mm").split())
+    assert "their ends match far better with top turned over" in said
+    assert "if they lie so for their print, export them as they fly" in said
+    assert "--in-order" in said
 
 
 def test_a_forgotten_piece_is_asked_for(finial, tmp_path, tower) -> None:
@@ -226,7 +255,7 @@ def test_a_folder_that_holds_something_is_left_alone(finial, tmp_path, apart) ->
         (("a.stl", "--example", "pagoda"), "give one of them"),
         (("a.stl", "--unit", "mm", "--stack", "--as-drawn"), "--as-drawn keeps"),
         (("a.stl", "--unit", "mm"), "no such file"),
-        (("a.igs", "--unit", "mm"), "STL, OBJ, PLY, 3MF and STEP are read"),
+        (("a.igs", "--unit", "mm"), "STL, OBJ, PLY, 3MF, AMF, glTF and STEP are read"),
     ],
 )
 def test_slips_on_the_command_line_are_told(finial, tmp_path, monkeypatch, words, told) -> None:
@@ -259,7 +288,7 @@ def test_a_name_that_hides_something_is_refused(finial, tmp_path, apart) -> None
 
 def test_choices_are_those_of_the_library() -> None:
     assert UPS == tuple(sorted(UP_AXES, key=lambda up: (up[1], up[0])))
-    assert UNITS == meshes.UNITS
+    assert MESH_UNITS == meshes.UNITS
 
 
 def test_a_file_named_twice_is_told(finial, tmp_path, apart) -> None:
@@ -308,3 +337,21 @@ def test_at_a_terminal_the_order_is_asked_for(finial, tmp_path, at_a_terminal) -
     assert finial("new", tmp_path / "new", *files, "--unit", "mm", "--up", "+z", "--quiet").code == 0
     parts = tomllib.loads((tmp_path / "new" / "new.toml").read_text())["part"]
     assert [part["name"] for part in parts] == ["0", "1", "2"]
+
+
+def test_files_that_carry_their_unit_begin_a_project_without_one(finial, tmp_path, tower) -> None:
+    """The tower as .glb, whose lengths are metres by its standard: 1e-3 of the millimetres drawn."""
+    files = []
+    for name, piece in tower.items():
+        metres = piece.copy()
+        metres.apply_scale(1e-3)
+        metres.export(tmp_path / f"{name}.glb")
+        files.append(tmp_path / f"{name}.glb")
+    done = finial("new", tmp_path / "p", "--mesh", *files, "--quiet")
+    assert done.code == 0, done.err
+    sheet = tomllib.loads((tmp_path / "p" / "p.toml").read_text())
+    assert [Path(part["mesh"]).suffix for part in sheet["part"]] == [".glb"] * len(files)
+    assert not any("mesh_unit" in part for part in sheet["part"])
+    begun = load_begun(tmp_path / "p" / "p.toml")
+    drawn_mm = sum(piece.volume for piece in tower.values())
+    assert begun.skin.volume_m3 >= 1e-9 * drawn_mm

@@ -16,10 +16,13 @@ from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Verdict
 from finial.findings.limits import Limits
 from finial.findings.mending import Mend
+from finial.report.shown import Shown
+from finial.report.size_text import judged_words, search_lines
 from finial.sizing.judged import Judged
 from finial.sizing.search import Found
 from finial.sizing.solve import Sized
 from finial.sizing.trade import Tried
+from finial.sizing.variables import Variable
 
 from .conftest import BUOY
 
@@ -122,8 +125,9 @@ def test_only_write_writes(finial, asked, buoy, sheet):
         for old, new in zip(before.splitlines(), sheet.read_text().splitlines(), strict=True)
         if old != new
     ]
-    assert len(changed) == 1
-    assert "777 g" in changed[0] or "0.777 kg" in changed[0]
+    mass, station = changed
+    assert "777 g" in mass or "0.777 kg" in mass
+    assert station.startswith("station = ")
 
 
 def _mend(verdict, changes):
@@ -227,13 +231,13 @@ def searched(monkeypatch, asked):
         noted.append((search, judge, notebook))
         judged = Judged(mass_kg=4.25, missing=0.0 if search.seed == 1 else 0.5, is_go=search.seed == 1)
         told(1, (0.777,), judged)
-        return Found(point=(0.777,), judged=judged, judged_designs=12)
+        return Found(point=(0.777,), judged=judged, judged_designs=12, left_out=5)
 
     monkeypatch.setattr("finial.sizing.search.lightest_go", lightest_go)
     return noted
 
 
-@pytest.mark.parametrize(("seed", "code", "said"), [(1, 0, "4.250 kg"), (2, 3, "0.50 missing")])
+@pytest.mark.parametrize(("seed", "code", "said"), [(1, 0, "4.25 kg"), (2, 3, "0.50 missing")])
 def test_a_search_ends_with_3_where_nothing_goes_and_writes_a_go_alone(
     finial, searched, buoy, sheet, seed, code, said
 ):
@@ -243,7 +247,7 @@ def test_a_search_ends_with_3_where_nothing_goes_and_writes_a_go_alone(
     assert done.code == code
     told = json.loads(done.out)
     assert told["values"] == {f"ballast {item}": 0.777}
-    assert (told["is_go"], told["judged_designs"]) == (code == 0, 12)
+    assert (told["is_go"], told["judged_designs"], told["left_out"]) == (code == 0, 12, 5)
     assert done.out == json.dumps(told, indent=1) + "\n"
     assert f"generation 1 of 3: {'' if code == 0 else 'no go yet, '}{said}" in done.err
     assert (sheet.read_text() != before) is (code == 0)
@@ -254,7 +258,7 @@ def test_a_search_notes_beside_the_sheet_or_where_it_is_told(finial, searched, b
     words = ("size", "search", sheet, "--vary", f"ballast:{item}:500 g:2 kg", "--quiet")
     done = finial(*words)
     assert done.code == 0
-    assert "go at 4.250 kg, 12 designs judged" in done.out
+    assert done.out == (f"go at 4.25 kg, 12 designs judged, 5 surely no better\n  ballast {item}: 777 g\n")
     finial(*words, "--folder", tmp_path / "there")
     (search, _judge, beside), (_, _, there) = searched
     assert beside == sheet.with_name("buoy-tiers-search") / "judged.jsonl"
@@ -306,3 +310,45 @@ def test_vary_reads_each_kind_in_its_own_unit(written, low, high):
     (variable,) = variables_of((written,))
     assert (variable.kind, variable.name) == (kind, name.strip())
     assert (variable.low, variable.high) == pytest.approx((low, high))
+
+
+def test_one_shape_at_many_heights_as_table_and_json(finial, tmp_path) -> None:
+    """A sheet that is only begun has no motor: the table stands all the same, its hours not known."""
+    sheet = tmp_path / "post.toml"
+    sheet.write_text(
+        '[vehicle]\nname = "Post"\n[[part]]\nname = "post"\nmaterial = "PETG"\n'
+        'print = { wall = "1.2 mm", infill = "10 %" }\n'
+        'tiers = [{ outline = "square", across = "100 mm", height = "500 mm" }]\n'
+    )
+    ends = ("--from", "0.5 m", "--to", "1 m", "--steps", "2")
+    asked = ("size", "scale", sheet, "--real", "10 m", "--quiet", *ends)
+    done = finial(*asked)
+    assert done.code == 0
+    told = " ".join(done.out.split())
+    assert "500 mm 1:20.0" in told
+    assert "1000 mm 1:10.0" in told
+    assert "not known not known" in told
+    models = json.loads(finial(*asked, "--json").out)["models"]
+    assert [one["height_m"] for one in models] == [0.5, 1.0]
+    assert models[1]["dry_kg"]["value"] > 4 * models[0]["dry_kg"]["value"]
+    assert models[0]["pieces"] is None
+    for slip in (("--real", "32 kg"), ("--real", "0 m"), ("--from", "2 m", "--to", "1 m")):
+        assert finial("size", "scale", sheet, "--real", "10 m", "--quiet", *slip).code == 2
+
+
+def test_a_search_tells_masses_and_places_in_the_units_of_the_sheet():
+    varied = [
+        Variable(kind="ballast", name="lead", low=0.5, high=2.0),
+        Variable(kind="span", name="fins", low=0.7, high=1.3),
+        Variable(kind="station", name="fins", low=0.5, high=0.7),
+    ]
+    judged = Judged(mass_kg=4.25, missing=0.0, is_go=True)
+    found = Found(point=(1.0, 0.93, 0.61), judged=judged, judged_designs=9, left_out=0)
+    us = Shown(us_units=True)
+    assert judged_words(judged, us) == "9.37 lb"
+    assert list(search_lines(found, varied, us)) == [
+        "go at 9.37 lb, 9 designs judged, 0 surely no better",
+        "  ballast lead: 2.2 lb",
+        "  span fins: 0.93",
+        "  station fins: 24 in",
+    ]

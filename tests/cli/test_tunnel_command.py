@@ -85,7 +85,7 @@ def test_without_a_card_the_processor_blows_with_a_word(finial, sheet, blown, mo
     def none() -> int:
         raise MissingData("no graphics card that CUDA can use was found")
 
-    monkeypatch.setattr("finial.campaign.cards.card_count", none)
+    monkeypatch.setattr("finial.core.cards.card_count", none)
     loud = [word for word in SMALL if word != "--quiet"]
     done = finial("tunnel", sheet, *loud, "--card", "0", "--plan")
     assert done.code == 0
@@ -93,7 +93,7 @@ def test_without_a_card_the_processor_blows_with_a_word(finial, sheet, blown, mo
 
 
 def test_a_card_that_is_not_there_is_refused(finial, sheet, blown, monkeypatch) -> None:
-    monkeypatch.setattr("finial.campaign.cards.card_count", lambda: 2)
+    monkeypatch.setattr("finial.core.cards.card_count", lambda: 2)
     done = finial("tunnel", sheet, *SMALL, "--card", "2")
     assert done.code == 2
     assert "card 2: there are 2, counted from 0" in done.err

@@ -64,7 +64,7 @@ def test_estimates_keep_one_unit_and_equal_decimals(numbers, dimension, shown):
         ((0.719, -0.1, 0.72), "719 mm (-100 to 720)"),
         ((0.9, -0.1, 3.0), "over 720 mm (-100 to over 720)"),
         ((-0.9, -3.0, 0.1), "below -720 mm (below -720 to 100)"),
-        ((0.02, 0.0, 3.0), "20 mm (anything up to over 720)"),
+        ((0.02, 0.0, 3.0), "20 mm (anything, over 720 too)"),
     ],
 )
 def test_what_lies_far_off_is_only_said_to(numbers, shown):

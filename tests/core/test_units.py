@@ -64,6 +64,9 @@ REFUSED = [
     ("1e999 g", "mass", "too large to be a number"),
     ("", "mass", "nothing is written here"),
     ("heavy", "mass", "start with a number"),
+    ("SW", "angle", '"225 deg +- 12 deg"'),
+    ("n", "angle", '"0 deg +- 12 deg"'),
+    ("unknown", "angle", '"180 deg +- 180 deg"'),
     (True, "ratio", "a ratio: a plain number or per cent"),
     (None, "mass", "a mass with its unit"),
 ]

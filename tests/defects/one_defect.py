@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from finial.assemble.vehicle.changes import of_files
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.files.fields import SomeLength, SomeMass, SomeShare
 from finial.files.sheet import sheet_from
 from finial.files.source import read_toml
@@ -31,14 +31,14 @@ def rows(path: Path) -> list[dict[str, str]]:
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
-def with_defect(vehicle: Vehicle, place: str, value: str) -> Vehicle:
+def with_defect(vehicle: LoadedVehicle, place: str, value: str) -> LoadedVehicle:
     """The vehicle of the sheet with one value changed or taken out; one past the end of a list is added."""
     if place.startswith("motor.file"):
         return _with_motor(vehicle, place.removeprefix("motor.file").removeprefix("."), value)
     return with_changes(vehicle, [(place, value)])
 
 
-def with_changes(vehicle: Vehicle, changes: Iterable[tuple[str, str]]) -> Vehicle:
+def with_changes(vehicle: LoadedVehicle, changes: Iterable[tuple[str, str]]) -> LoadedVehicle:
     """The vehicle of the sheet with several changes, one after the other."""
     source = read_toml(vehicle.files.path)
     values = copy.deepcopy(source.values)
@@ -73,7 +73,7 @@ def _steps(place: str) -> list[str | int]:
     return found
 
 
-def _with_motor(vehicle: Vehicle, field: str, value: str) -> Vehicle:
+def _with_motor(vehicle: LoadedVehicle, field: str, value: str) -> LoadedVehicle:
     """Change one field of the motor's own file, or several given as a table."""
     given = {field: _read(value)} if field else _read(value)
     kinds = {"thrust_spread": SomeShare, "propellant_mass": SomeMass, "loaded_mass": SomeMass}
@@ -88,11 +88,11 @@ def failing(findings: tuple[Finding, ...]) -> list[Finding]:
     return [finding for finding in findings if finding.fails and not left_open(finding)]
 
 
-def quickly(vehicle: Vehicle) -> list[Finding]:
+def quickly(vehicle: LoadedVehicle) -> list[Finding]:
     """What the quick look alone says against it."""
     return failing(readiness(vehicle, depth=Depth.QUICK).findings)
 
 
-def judged(vehicle: Vehicle) -> list[Finding]:
+def judged(vehicle: LoadedVehicle) -> list[Finding]:
     """What keeps it on the ground: by the quick look, and where that finds nothing by the whole one."""
     return quickly(vehicle) or failing(readiness(vehicle).findings)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import BuildSheetError
 from finial.findings.check import load, readiness
 from finial.findings.readiness import Depth
@@ -22,11 +22,11 @@ ROWS = one_defect.rows(HERE / "defects.csv")
 
 
 @pytest.fixture(scope="module")
-def lighthouse() -> Vehicle:
+def lighthouse() -> LoadedVehicle:
     return load(SKERRY)
 
 
-def test_the_sheet_goes_without_a_defect(lighthouse: Vehicle) -> None:
+def test_the_sheet_goes_without_a_defect(lighthouse: LoadedVehicle) -> None:
     assert one_defect.judged(lighthouse) == []
 
 
@@ -37,7 +37,7 @@ def test_there_are_many_defects_of_many_kinds() -> None:
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row["defect"])
-def test_no_defect_goes(lighthouse: Vehicle, row: dict[str, str]) -> None:
+def test_no_defect_goes(lighthouse: LoadedVehicle, row: dict[str, str]) -> None:
     wanted = set(row["found"].split("|"))
     try:
         vehicle = one_defect.with_defect(lighthouse, row["place"], row["value"])

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.findings.causes import groups_of
 from finial.findings.check import load
 from finial.findings.finding import Finding
@@ -37,7 +37,7 @@ class Hangar:
         self.vehicle = cache(self._vehicle)
         self.already = cache(self._already)
 
-    def _vehicle(self, name: str) -> Vehicle:
+    def _vehicle(self, name: str) -> LoadedVehicle:
         return load(self._odd.get(name, EXAMPLES / name / f"{name}.toml"))
 
     def _already(self, name: str) -> frozenset[tuple[str, str]]:
@@ -87,7 +87,7 @@ def _is_collision(finding: Finding) -> bool:
     return finding.key in COLLISIONS
 
 
-def _says_what_where_and_by_how_much(finding: Finding, vehicle: Vehicle) -> None:
+def _says_what_where_and_by_how_much(finding: Finding, vehicle: LoadedVehicle) -> None:
     if finding.key not in COLLISIONS:
         return
     name, other, at_mm, deep_mm = _told(finding)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import BuildSheetError
 from finial.findings.check import load, readiness
 from finial.findings.finding import Finding
@@ -14,11 +14,15 @@ from finial.findings.finding import Finding
 HERE = Path(__file__).parent
 EXAMPLES = HERE.parents[1] / "examples"
 LEFT: dict[str, set[tuple[str, str]]] = {
-    "pagoda": {("barometer-rises", "static ports")},
+    "pagoda": {
+        ("barometer-rises", "static ports"),
+        ("computers-disagree", ""),
+    },
     "phone-box": set(),
     "buoy-tiers": set(),
 }
-"""All that is left against each mended vehicle: no wall of the pagoda lies far from a roof."""
+"""All that is left against each mended vehicle: no wall of the pagoda lies far from a roof, and what
+its ports read there is one finding with all that follows."""
 
 _spec = importlib.util.spec_from_file_location("one_defect", HERE / "one_defect.py")
 one_defect = importlib.util.module_from_spec(_spec)
@@ -38,7 +42,7 @@ class Workshop:
         self.already = cache(lambda name: {which(one) for one in one_defect.quickly(self.mended(name))})
         """A guess of the quick look that the whole look settles."""
 
-    def mended(self, name: str, *more: tuple[str, str]) -> Vehicle:
+    def mended(self, name: str, *more: tuple[str, str]) -> LoadedVehicle:
         mends = [(row["place"], row["value"]) for row in one_defect.rows(HERE / f"mended-{name}.csv")]
         return one_defect.with_changes(self.vehicle(name), [*mends, *more])
 

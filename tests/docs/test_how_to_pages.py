@@ -1,17 +1,16 @@
 """Pages that show how and why: their commands run as written, and say what the page quotes of them."""
 
-import re
 import shlex
 import sys
 from pathlib import Path
 
 import pytest
+from code_blocks import blocks
 
 from finial.cli.main import main
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = ("a-lopsided-shape", "a-short-fat-body", "choosing-a-canopy", "ground-testing")
-BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", flags=re.MULTILINE | re.DOTALL)
 JUDGED = (0, 3, 4)
 
 
@@ -24,7 +23,7 @@ def test_commands_run_and_say_what_the_page_quotes(page, tmp_path, monkeypatch, 
     monkeypatch.chdir(tmp_path)
     (tmp_path / "examples").symlink_to(ROOT / "examples")
     told, run = "", 0
-    for kind, body in BLOCK.findall((ROOT / "docs" / f"{page}.md").read_text(encoding="utf-8")):
+    for kind, body in blocks(ROOT / "docs" / f"{page}.md"):
         if kind == "sh":
             monkeypatch.setattr(sys, "argv", shlex.split(body, comments=True))
             with pytest.raises(SystemExit) as ended:

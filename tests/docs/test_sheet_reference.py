@@ -11,7 +11,7 @@ from finial.assemble.air.sections import USUAL_LAYER_M
 from finial.assemble.electronics.wiring import NO_WIRING_OHM
 from finial.assemble.recovery.charges import LOOSE_FRICTION_N
 from finial.assemble.recovery.scene import LINES_OVER_DIAMETER
-from finial.assemble.strength.details import USUAL_NOZZLE_M
+from finial.assemble.vehicle.nozzle import USUAL_NOZZLE_M
 from finial.core.dimensions import Dimension
 from finial.core.units import show
 from finial.files.editor_schemas import shipped_schema
@@ -69,7 +69,7 @@ def test_every_kind_of_name_is_listed(maker):
     wanted = {row.key.value.names for row in ROWS.values()} - {"", "file"}
     assert wanted == set(maker.TABLES_OF_NAMES)
     assert "PETG" in maker.names_of("material")
-    assert maker.names_of("code") == ["NFPA 1127", "19 CCR 1036"]
+    assert maker.names_of("code") == ["NFPA 1127", "19 CCR 1036", "Research Safety Code"]
 
 
 # Where a meaning tells the usual value, the number is that of the code.

@@ -1,20 +1,20 @@
 """The page from three STL files to a verdict: its commands, its tables, the words it quotes."""
 
-import re
 import shlex
 import sys
 from pathlib import Path
 
 import pypdf
 import pytest
+import trimesh
+from code_blocks import blocks
 
 from finial.cli.main import main
 
 ROOT = Path(__file__).resolve().parents[2]
-PAGE = (ROOT / "docs" / "from-three-stl-files.md").read_text(encoding="utf-8")
-BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", flags=re.MULTILINE | re.DOTALL)
-CODES = [0, 3, 3, 0, 0, 3, 3]
-"""Written; no-go; no-go; listed; drawn; on a card and a checklist."""
+PAGE = ROOT / "docs" / "from-three-stl-files.md"
+CODES = [0, 3, 3, 0, 0, 0, 0, 3, 3]
+"""Written; no-go; no-go; listed; drawn; planned for print; tests to print; on a card and a checklist."""
 
 
 def plain(text: str) -> str:
@@ -25,7 +25,7 @@ def test_the_page_does_what_it_says(tmp_path, monkeypatch, capsys) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "examples").symlink_to(ROOT / "examples")
     sheet, codes, told = tmp_path / "my-box" / "my-box.toml", [], ""
-    for kind, body in BLOCK.findall(PAGE):
+    for kind, body in blocks(PAGE):
         if kind == "sh":
             for line in body.splitlines():
                 monkeypatch.setattr(sys, "argv", shlex.split(line))
@@ -46,6 +46,22 @@ def test_the_page_does_what_it_says(tmp_path, monkeypatch, capsys) -> None:
     (card,) = pypdf.PdfReader(sheet.with_name("my-box.card.pdf")).pages
     assert "my-box: NO-GO" in " ".join(card.extract_text().split())
     assert sheet.with_name("my-box.checklist.pdf").is_file()
+    assert_printed(sheet.with_name("my-box-print"))
+
+
+def assert_printed(folder: Path) -> None:
+    """Four pieces that fit the bed of the page, closed when a library of others reads them."""
+    pieces = sorted(folder.glob("*.stl"))
+    assert [path.name for path in pieces] == [
+        "01-roof.stl",
+        "02-booth-upper.stl",
+        "03-booth-lower-1.stl",
+        "04-booth-lower-2.stl",
+    ]
+    for path in pieces:
+        mesh = trimesh.load_mesh(path)
+        assert mesh.is_watertight
+        assert (mesh.extents <= 250.0 + 1e-3).all()
 
 
 def assert_proposed(sheet: Path, body: str) -> None:

@@ -52,3 +52,11 @@ def test_what_was_measured_stands_beside_its_band(maker, shapes):
     assert "| not run | none read | not known |" in maker.line(flat.rows[0])
     outside = maker.Row(angle_deg=3.0, low=1.0, central=2.0, high=3.0, measured=3.5, error=0.4)
     assert "**no**" in maker.line(outside)
+
+
+def test_the_picture_shows_the_tunnel_where_it_was_run(maker, shapes):
+    run = sum(row.tunnel is not None for shape in shapes for row in shape.rows)
+    assert run >= 9
+    drawn = maker.picture(shapes)
+    assert drawn.count(f'stroke="{maker.BLOWN_INK}" stroke-width') == run
+    assert drawn.count("<circle") == sum(row.measured is not None for shape in shapes for row in shape.rows)

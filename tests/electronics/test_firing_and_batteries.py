@@ -1,11 +1,14 @@
 """Firing current, cold batteries, wires."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.electronics.batteries import cell_temperature, cold_resistance, cold_share, pad_hours
+from finial.electronics.example import one_of_everything
 from finial.electronics.firing import (
     FiringCircuit,
     continuity_limit,
@@ -13,6 +16,8 @@ from finial.electronics.firing import (
     igniter_kind,
     voltage_left,
 )
+from finial.electronics.paths import firing_paths
+from finial.electronics.supply import path_current
 from finial.electronics.wires import gauge_diameter, wire_resistance
 
 MATCH = exact(1.5)
@@ -177,3 +182,18 @@ def test_a_battery_inside_sees_the_sun_of_a_whole_round() -> None:
 def test_a_wall_in_the_shade_cools_no_battery() -> None:
     warm = cell_temperature(exact(300.0), exact(290.0))
     assert (warm.low, warm.high) == (300.0, 300.0)
+
+
+def test_a_current_is_known_no_better_than_the_others_that_share_its_battery() -> None:
+    wiring = one_of_everything()
+    guessed = replace(
+        wiring.igniters[0],
+        name="second",
+        resistance_ohm=spread(1.5, 0.2, known_by=KnownBy.ASSUMED),
+    )
+    shared = replace(wiring, igniters=(*wiring.igniters, guessed))
+    path = next(one for one in firing_paths(shared) if one.igniter == "igniter")
+    assert path_current(wiring, firing_paths(wiring)[0]).known_by is KnownBy.COMPUTED
+    found = path_current(shared, path)
+    assert found.known_by is KnownBy.ASSUMED
+    assert found.low < found.value

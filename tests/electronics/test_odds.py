@@ -118,9 +118,10 @@ def test_worse_parts_make_worse_odds() -> None:
 
 def test_doubling_the_single_point_helps_most() -> None:
     ways, odds = [frozenset("sa"), frozenset("sb")], {"s": 0.02, "a": 0.02, "b": 0.02}
-    assert doubled(ways, odds, "s") == pytest.approx((0.0004 + 0.9996 * 0.0004) / (0.02 + 0.98 * 0.0004))
-    assert doubled(ways, odds, "s") < 0.05 < 0.9 < doubled(ways, odds, "a") < 1.0
-    assert doubled(ways, dict.fromkeys("sab", 0.0), "s") == 1.0
+    shared, own = doubled(ways, odds, "sa")
+    assert shared == pytest.approx((0.0004 + 0.9996 * 0.0004) / (0.02 + 0.98 * 0.0004))
+    assert shared < 0.05 < 0.9 < own < 1.0
+    assert doubled(ways, dict.fromkeys("sab", 0.0), "s") == (1.0,)
 
 
 # Two pull pins, 3 % fails open and 0.5 % fails closed: plain arithmetic.

@@ -94,6 +94,26 @@ def test_3mf_carries_its_unit_and_places_every_copy(tmp_path):
     assert signed_volume_m3(mesh) == pytest.approx(2 * 8 / 6 * 0.0254**3, rel=1e-9)
 
 
+def test_3mf_with_colours_and_several_objects_keeps_every_triangle(tmp_path):
+    """Core specification 1.3, section 5: a colour for an object, others for its triangles."""
+    colours = (
+        '<basematerials id="5"><base name="red" displaycolor="#FF0000"/>'
+        '<base name="blue" displaycolor="#0000FFFF"/></basematerials>'
+    )
+    model = THREE_MF_MODEL.replace("<resources>", f"<resources>{colours}")
+    model = model.replace('<object id="1" type="model">', '<object id="1" type="model" pid="5" pindex="0">')
+    model = model.replace(
+        '<triangle v1="0" v2="2" v3="1"/>', '<triangle v1="0" v2="2" v3="1" pid="5" p1="1"/>'
+    )
+    other = model[model.index("<object") : model.index("</object>") + 9].replace('id="1"', 'id="2"', 1)
+    model = model.replace("</resources>", f"{other}</resources>")
+    model = model.replace("</build>", '<item objectid="2" transform="1 0 0 0 1 0 0 0 1 0 10 0"/></build>')
+    write_3mf(tmp_path / "a.3mf", model)
+    mesh = read_mesh(tmp_path / "a.3mf")
+    assert mesh.objects == 3
+    assert signed_volume_m3(mesh) == pytest.approx(3 * 8 / 6 * 0.0254**3, rel=1e-9)
+
+
 def test_3mf_with_a_unit_that_is_none_is_refused(tmp_path):
     write_3mf(tmp_path / "a.3mf", THREE_MF_MODEL.replace('"inch"', '"furlong"'))
     with pytest.raises(MeshError, match="'furlong' is none of the 3MF units"):

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from pydantic import ValidationError
 
+from finial.core.errors import BuildSheetError
 from finial.core.estimates import KnownBy
 from finial.files.sheet import LoadedSheet, read_sheet
 from finial.files.sheet_body import TierEntry
@@ -110,6 +111,23 @@ def test_tiers_know_their_sides():
     ]
     assert [tier.sides for tier in tiers] == [0, 3, 4, 6, 8, 12, 3]
     assert (tiers[0].across.value, tiers[0].across_top, tiers[0].roof) == (0.01, None, None)
+
+
+def test_keys_of_a_drawing_among_tiers_are_told_where_they_go_and_their_list_is_not_called_empty(tmp_path):
+    sheet = tmp_path / "tower.toml"
+    sheet.write_text(
+        '[vehicle]\nname = "T"\n[[part]]\nname = "tower"\nmaterial = "PETG"\n'
+        'tiers = [{ outline = "square", across = "9 cm", height = "9 cm", twist = "5 deg", acros = "1 m" }]\n'
+    )
+    with pytest.raises(BuildSheetError) as refused:
+        read_sheet(sheet)
+    slips = {fault.field: fault.likely_slip for fault in refused.value.faults}
+    assert set(slips) == {"part[1].tiers[1].twist", "part[1].tiers[1].acros"}
+    assert "finial tower" in slips["part[1].tiers[1].twist"]
+    assert slips["part[1].tiers[1].acros"] == "did you mean across?"
+    sheet.write_text('[vehicle]\nname = "T"\n[[part]]\nname = "t"\nmaterial = "PETG"\ntiers = []\n')
+    with pytest.raises(BuildSheetError, match="at least 1 entries"):
+        read_sheet(sheet)
 
 
 @pytest.mark.parametrize("outline", ["blob", "2-gon", "gon", "1000-gon"])

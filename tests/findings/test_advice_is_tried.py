@@ -6,14 +6,17 @@ from pathlib import Path
 import pytest
 
 from finial.assemble.vehicle.materials import sheet_material
-from finial.assemble.vehicle.pulls import Tweak, TweakKind, pulls_of
+from finial.assemble.vehicle.pulls import pulls_of
+from finial.assemble.vehicle.tweak import Tweak, TweakKind
 from finial.core.dimensions import Dimension
 from finial.core.units import parse_quantity
+from finial.findings import advice
 from finial.findings.advice import advised, tried
 from finial.findings.check import load, readiness
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Depth
-from finial.findings.tries import check_of, moved, suiting
+from finial.findings.same_check import check_of
+from finial.findings.tries import moved, suiting
 from finial.report.finding_words import what_to_change
 from finial.report.json_records import finding_plain
 from finial.report.shown import Shown
@@ -79,17 +82,22 @@ def test_the_words_name_the_change_and_say_that_it_goes(margin, trials) -> None:
     told = what_to_change(replace(margin, trials=trials), Shown(us_units=False))
     assert "steel ballast of" in told
     assert "this goes" in told
-    assert "Not tried" not in told
 
 
-def test_what_was_not_tried_is_marked_so(margin) -> None:
-    assert what_to_change(margin, Shown(us_units=False)).startswith("Not tried: Move the balance point")
+def test_what_was_not_tried_is_told_as_what_is_missing_and_not_as_what_to_do(margin) -> None:
+    told = what_to_change(margin, Shown(us_units=False))
+    assert told.startswith("At the bad end the balance point is 15.4 mm too far aft")
+    assert "Move" not in told
 
 
 def test_a_change_in_vain_is_said_to_be(margin, trials) -> None:
     vain = tuple(replace(trial, turns=False) for trial in trials)
     told = what_to_change(replace(margin, trials=vain), Shown(us_units=True))
     assert told.startswith("Does not suffice alone: steel ballast of")
+    assert "At the bad end the balance point is" in told, "how much is missing stays true"
+    assert "finial size mend looks for a set" in told
+    mild = what_to_change(replace(margin, trials=vain, verdict=Verdict.CAUTION), Shown(us_units=True))
+    assert "size mend" not in mild, "it mends what fails alone"
     assert " lb" in told
     assert "this goes" not in told
 
@@ -109,6 +117,20 @@ def test_a_trial_is_data_in_the_json(margin, trials) -> None:
     plain = finding_plain(replace(margin, trials=trials), Shown(us_units=False))
     assert [one["lever"] for one in plain["trials"]] == [one.lever for one in trials]
     assert all(isinstance(one["turns"], bool) for one in plain["trials"])
+
+
+def test_what_only_a_long_look_answers_is_tried_first(light, before, margin, monkeypatch) -> None:
+    """Else what the quick look answers as well spends the few long looks that there are."""
+    asked = []
+
+    def noted(_tries, _before, finding, _pulls):
+        asked.append(finding.key)
+        return iter(())
+
+    monkeypatch.setattr(advice, "_trials", noted)
+    wall = replace(margin, key="wall-wrinkles", stage="strength")
+    tried(light, replace(before, depth=Depth.WHOLE), [(margin, ()), (wall, ())])
+    assert asked == ["wall-wrinkles", "margin"]
 
 
 def test_a_quick_answer_waits_for_nothing(light, before) -> None:

@@ -5,13 +5,18 @@ from pathlib import Path
 
 import pytest
 
-from finial.assemble.vehicle.pulls import TweakKind, pulls_of
+from finial.assemble.vehicle.pulls import pulls_of
+from finial.assemble.vehicle.tweak import TweakKind
 from finial.core.dimensions import Dimension
-from finial.findings.advice import FIX, tried
-from finial.findings.check import load, readiness
-from finial.findings.finding import Trial, Verdict, bearable
+from finial.core.estimates import exact
+from finial.findings import advice
+from finial.findings.advice import FIX, advised, tried
+from finial.findings.check import load, readiness, silent
+from finial.findings.finding import Finding, Fix, Subject, Trial, Verdict, bearable
 from finial.findings.readiness import Depth
-from finial.findings.tries import Tries, check_of, moved, suiting, turned, worst_of
+from finial.findings.rules.strength_rules import WARM
+from finial.findings.same_check import check_of, worst_of
+from finial.findings.tries import Tries, moved, suiting, turned
 from finial.report.finding_words import what_to_change
 from finial.report.shown import Shown
 
@@ -41,8 +46,9 @@ def trials_of(vehicle, before, key: str) -> tuple[Trial, ...]:
 
 def test_a_caution_turns_into_a_go_and_a_good_deal_less_leaves_it(vehicle, before) -> None:
     key = "landing-energy-in-wind"
-    (trial,) = trials_of(vehicle, before, key)
+    trial, calmer = trials_of(vehicle, before, key)
     assert (trial.lever, trial.turns) == ("canopy", True)
+    assert calmer.lever == "calmer"
     pull = next(one for one in pulls_of(vehicle) if one.kind is TweakKind.CANOPY)
 
     def verdict(diameter_m: float) -> Verdict:
@@ -61,7 +67,7 @@ def test_a_change_that_its_rule_worked_out_is_tried_too(vehicle, before) -> None
 
 
 def test_a_quick_trial_owns_up_to_having_looked_no_deeper(vehicle, before) -> None:
-    (trial,) = trials_of(vehicle, before, "landing-energy-in-wind")
+    trial, _ = trials_of(vehicle, before, "landing-energy-in-wind")
     finding = caution(before, "landing-energy-in-wind")
     told = what_to_change(replace(finding, trials=(trial,)), Shown(us_units=False))
     assert not trial.deep
@@ -72,9 +78,31 @@ def test_a_quick_trial_owns_up_to_having_looked_no_deeper(vehicle, before) -> No
     )
 
 
-def test_a_caution_that_nobody_tried_to_turn_says_so(before) -> None:
+def test_a_caution_that_nobody_tried_to_turn_is_given_no_advice(before) -> None:
     told = what_to_change(caution(before, "landing-energy-in-wind"), Shown(us_units=False))
-    assert told.startswith("Not tried: ")
+    assert told == "The wind and the speed of the fall decide it."
+
+
+def test_a_change_of_its_rule_that_was_tried_in_vain_says_so(before) -> None:
+    """It was printed as not tried."""
+    found = caution(before, "shoulder")
+    vain = Trial(lever=FIX, name="longer", was=0.0, size=0.0, dimension=Dimension.RATIO, turns=False)
+    told = what_to_change(replace(found, trials=(vain,)), Shown(us_units=False))
+    assert told == "It takes an overlap of 62 mm. Tried alone, that does not suffice."
+
+
+def test_one_key_with_another_size_was_not_tried(vehicle, before, monkeypatch) -> None:
+    """Two findings of one check have fixes of one key: what was tried for one says nothing of the other."""
+    first = caution(before, "shoulder")
+    (fix,) = first.fixes
+    other = replace(
+        first, subject=replace(first.subject, case="later"), fixes=(replace(fix, changes={"a": "1"}),)
+    )
+    trial = Trial(lever=FIX, name=fix.key, was=0.0, size=0.0, dimension=Dimension.RATIO, turns=True)
+    monkeypatch.setattr(advice, "tried", lambda *_: {check_of(first): (trial,)})
+    monkeypatch.setattr(advice, "kept", lambda _name, _content, compute: compute())
+    told = advised(vehicle, replace(before, depth=Depth.WHOLE, findings=(first, other)), silent).findings
+    assert [one.trials for one in told] == [(trial,), ()]
 
 
 def test_what_is_a_caution_only_because_of_the_change_is_told_of_a_caution(vehicle, before) -> None:
@@ -116,8 +144,38 @@ def test_no_more_long_looks_are_made_than_may_be(vehicle) -> None:
 
 
 def test_a_size_in_the_words_is_in_the_units_of_the_sheet(vehicle, before) -> None:
-    (trial,) = trials_of(vehicle, before, "landing-energy-in-wind")
+    trial, _ = trials_of(vehicle, before, "landing-energy-in-wind")
     assert trial.dimension is Dimension.LENGTH
     finding = replace(caution(before, "landing-energy-in-wind"), trials=(trial,))
     assert f"main of {trial.size:.2f} m" in what_to_change(finding, Shown(us_units=False))
     assert " ft (110 in now)" in what_to_change(finding, Shown(us_units=True))
+
+
+def test_what_a_fix_turned_is_said_of_the_other_place_by_its_own_fix(vehicle, before, monkeypatch) -> None:
+    """One part is warm in the car and at the motor: another plastic is one change and two fixes."""
+
+    def warm(place: str, plastic: str) -> Finding:
+        fix = Fix(key=f"{place}-plastic", facts={"plastic": plastic}, changes={"part.foot.material": plastic})
+        return WARM.holds(
+            Verdict.CAUTION,
+            value=exact(-1.0),
+            subject=Subject(name="foot", case=place),
+            facts={"warm": "70 degC", "softens": "60 degC", "below": "10 K"},
+            fixes=(fix,),
+        )
+
+    car = warm("car", "ABS")
+    trial = Trial(
+        lever=FIX, name="car-plastic", was=0.0, size=0.0, dimension=Dimension.RATIO, turns=True, deep=True
+    )
+    monkeypatch.setattr(advice, "tried", lambda *_: {check_of(car): (trial,)})
+    monkeypatch.setattr(advice, "kept", lambda _name, _content, compute: compute())
+    three = (car, warm("motor", "ABS"), warm("motor", "PC"))
+    told = advised(vehicle, replace(before, depth=Depth.WHOLE, findings=three), silent).findings
+    assert [[one.name for one in finding.trials] for finding in told] == [
+        ["car-plastic"],
+        ["motor-plastic"],
+        [],
+    ]
+    assert "printed in ABS, foot stays hard. With that this goes" in what_to_change(told[1])
+    assert "card tube" in what_to_change(told[1])

@@ -40,12 +40,12 @@ def test_a_computer_without_a_switch_is_named(lighthouse) -> None:
 def test_a_switch_or_battery_in_no_path_is_not_known(lighthouse) -> None:
     assert verdicts(lighthouse.sheet, "wired-in") == {"": Verdict.GO}
     electronics = lighthouse.sheet.electronics
-    for table in ("switch", "battery"):
+    for table in ("switch", "battery", "port"):
         entries = getattr(electronics, table)
         spare = (*entries, entries[0].model_copy(update={"name": "spare"}))
         changed = electronics.model_copy(update={table: spare})
         finding = found(lighthouse.sheet.model_copy(update={"electronics": changed}))[
-            "switches and batteries in some path"
+            "switches, batteries and ports in some path"
         ]
         assert finding.verdict is Verdict.NOT_KNOWN
         assert "Name spare under" in what_to_change(finding)
@@ -82,7 +82,6 @@ MOST = {
     "along": (PETG.ultimate_pa.high, "Pa"),
     "across": (PETG.upright_pa.high, "Pa"),
     "modulus": (PETG.modulus_pa.high, "Pa"),
-    "density": (PETG.density_kg_m3.high, "kg/m3"),
 }
 
 
@@ -98,8 +97,38 @@ def test_own_numbers_above_twice_their_kind_are_not_known(lighthouse, key: str) 
         assert (key in what_to_change(found(sheet)["own numbers of my PETG"])) is (verdict is not Verdict.GO)
 
 
-@pytest.mark.parametrize(("above_k", "verdict"), [(39.0, Verdict.GO), (41.0, Verdict.NOT_KNOWN)])
-def test_no_plastic_softens_forty_kelvin_above_its_kind(lighthouse, above_k: float, verdict: Verdict) -> None:
+@pytest.mark.parametrize(
+    ("given", "keys"),
+    [
+        ({"density": "1.60 g/cm3"}, ()),
+        ({"density": "1.63 g/cm3"}, ("density",)),
+        ({"density": "1.01 g/cm3"}, ()),
+        ({"density": "0.99 g/cm3"}, ("density",)),
+        ({"along": "40 MPa", "across": "39 MPa", "bars": 5}, ()),
+        ({"along": "40 MPa", "across": "41 MPa", "bars": 5}, ("along", "across")),
+    ],
+)
+def test_own_density_lies_near_its_kind_and_layers_hold_less_than_lines(lighthouse, given, keys) -> None:
+    """PETG 1.25 to 1.29 g/cm3: makers' sheets, from memory; weaker across layers: common practice."""
+    own = OwnMaterialEntry.model_validate({"name": "my PETG", "like": "PETG", **given})
+    finding = found(lighthouse.sheet.model_copy(update={"material": (own,)}))["own numbers of my PETG"]
+    assert finding.verdict is (Verdict.NOT_KNOWN if keys else Verdict.GO)
+    if keys:
+        assert finding.facts["keys"] == ", ".join(keys)
+
+
+def test_an_own_number_of_another_unit_is_told_before_all_that_follows_from_it(lighthouse) -> None:
+    """Past the limit it is a doubt; at twice the limit, 1.29 * 1.25 * 2 = 3.2 g/cm3, it is a slip."""
+    for density, verdict in (("3.2 g/cm3", Verdict.NOT_KNOWN), ("3.3 g/cm3", Verdict.NO_GO)):
+        own = OwnMaterialEntry.model_validate({"name": "my PETG", "like": "PETG", "density": density})
+        finding = found(lighthouse.sheet.model_copy(update={"material": (own,)}))["own numbers of my PETG"]
+        assert (finding.verdict, finding.urgent) == (verdict, verdict is Verdict.NO_GO)
+
+
+@pytest.mark.parametrize(("above_k", "verdict"), [(19.0, Verdict.GO), (21.0, Verdict.NOT_KNOWN)])
+def test_no_plastic_softens_twenty_kelvin_above_its_kind(
+    lighthouse, above_k: float, verdict: Verdict
+) -> None:
     own = OwnMaterialEntry.model_validate({"name": "PETG", "softens": f"{PETG.softens_k.high + above_k} K"})
     sheet = lighthouse.sheet.model_copy(update={"material": (own,)})
     assert verdicts(sheet, "own-numbers") == {"PETG": verdict}
@@ -240,12 +269,16 @@ def test_every_charge_needs_an_igniter_at_its_own_event(lighthouse) -> None:
         ("computer", 1, {"switch": "switch A"}, Verdict.NO_GO),
         ("igniter", 1, {"computer": "computer A"}, Verdict.NO_GO),
         ("computer", 1, {}, Verdict.GO),
+        ("computer", 1, {"plugs": ("plug of the lantern",)}, Verdict.NO_GO),
+        ("computer", 1, {"plugs": ("another plug",)}, Verdict.GO),
+        ("igniter", 1, {"plugs": ("plug of the lantern",)}, Verdict.NO_GO),
     ],
 )
 def test_a_backup_shares_nothing_with_what_it_stands_in_for(
     lighthouse, table, index, change, verdict
 ) -> None:
-    sheet = wired_with(lighthouse.sheet, table, index, **change)
+    plugged = wired_with(lighthouse.sheet, "igniter", 0, plugs=("plug of the lantern",))
+    sheet = wired_with(plugged, table, index, **change)
     assert verdicts(sheet, "backup-independent") == {"lantern backup charge": verdict}
 
 
@@ -278,6 +311,8 @@ def test_without_a_computer_no_switch_is_asked_for(lighthouse) -> None:
         ([], Verdict.CAUTION, "enter the shot"),
         ([("0.65 g", True)], Verdict.CAUTION, "had more powder"),
         ([("0.5 g", False)], Verdict.CAUTION, "enter the shot"),
+        ([("0.31 g", True)], Verdict.GO, ""),
+        ([("0.29 g", True)], Verdict.CAUTION, "less than half"),
         ([("0.5 g", False), ("0.62 g", True)], Verdict.GO, ""),
         ([("0.61 g", False)], Verdict.NO_GO, "left the joint shut"),
         ([("0.62 g", True), ("0.7 g", False)], Verdict.NO_GO, "left the joint shut"),

@@ -2,8 +2,10 @@
 
 from dataclasses import replace
 
+import pytest
+
 from finial.core.dimensions import Dimension
-from finial.core.estimates import exact
+from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.causes import gathered, groups_of
 from finial.findings.finding import Bound, Finding, Sense, Subject, Verdict, worst_first
 from finial.report.shown import Shown
@@ -46,6 +48,32 @@ def test_margins_of_all_moments_are_one_finding_led_by_the_worst() -> None:
     assert [one.key for one in found] == ["margin", "pins-hold", "margin"]
 
 
+@pytest.mark.parametrize(
+    ("margin", "angle", "least", "leader"),
+    [
+        (1.6, 80.0, 0.0, "off-axis"),
+        (1.4, 80.0, 0.0, "margin"),
+        (1.6, 9.0, 0.0, "margin"),
+        (1.4, 80.0, 11.0, "off-axis"),
+        (-0.1, 80.0, 11.0, "margin"),
+    ],
+)
+def test_a_crooked_shape_leads_where_more_margin_would_not_mend_it(margin, angle, least, leader) -> None:
+    """Moving the balance point forward does not help what leans, nor what leans even at its good end."""
+    missed = Estimate(value=margin, low=-0.2, high=3.0, known_by=KnownBy.COMPUTED)
+    held = Estimate(value=angle, low=least, high=90.0, known_by=KnownBy.COMPUTED)
+    off = replace(
+        finding("off-axis", Verdict.NO_GO),
+        value=held,
+        bound=Bound(sense=Sense.AT_MOST, value=10.0),
+        margin=-0.1,
+    )
+    short = replace(finding("margin", Verdict.NO_GO, case="rail exit"), value=missed, margin=-0.9)
+    first, *_ = groups_of(told(short, off))
+    assert first.leader.key == leader
+    assert len(first.followers) == 1
+
+
 def test_ways_to_give_under_one_load_are_one_and_another_load_is_another() -> None:
     found = told(
         finding("wall-wrinkles", Verdict.NO_GO, case="cord-pulls", low=0.2),
@@ -53,6 +81,21 @@ def test_ways_to_give_under_one_load_are_one_and_another_load_is_another() -> No
         finding("wall-sheared", Verdict.NO_GO, case="max-thrust", low=0.3),
     )
     assert keys(groups_of(found)) == [("wall-wrinkles", ["wall-crushed"]), ("wall-sheared", [])]
+
+
+def test_what_ports_beside_a_ledge_bring_about_is_one_finding() -> None:
+    found = told(
+        finding("barometer-rises", Verdict.NOT_KNOWN, name="static ports", low=0.1),
+        finding("top-early", Verdict.NOT_KNOWN, name="A", low=0.2),
+        finding("top-late", Verdict.NOT_KNOWN, name="A", low=0.3),
+        finding("computers-disagree", Verdict.NOT_KNOWN, low=0.4),
+        finding("ports-smooth", Verdict.CAUTION, name="static ports", low=0.0),
+        finding("pad-time", Verdict.NOT_KNOWN, name="battery A", low=0.0),
+    )
+    assert keys(groups_of(found)) == [
+        ("pad-time", []),
+        ("barometer-rises", ["top-early", "top-late", "computers-disagree", "ports-smooth"]),
+    ]
 
 
 def test_a_cause_that_a_rule_named_stays() -> None:
@@ -97,8 +140,9 @@ def test_the_text_tells_a_cause_once_with_what_follows_under_it() -> None:
 
 
 def test_a_missed_margin_leads_what_else_of_the_balance_is_as_bad() -> None:
+    may_hold = Estimate(value=0.1, low=0.1, high=9.0, known_by=KnownBy.COMPUTED)
     found = told(
-        finding("off-axis", Verdict.NO_GO, low=0.1),
+        replace(finding("off-axis", Verdict.NO_GO, low=0.1), value=may_hold),
         finding("margin", Verdict.NO_GO, case="rail exit", low=0.4),
         finding("pins-hold", Verdict.NO_GO, name="bay", low=0.2),
         finding("margin", Verdict.NO_GO, case="burnout", low=0.6),
@@ -125,6 +169,15 @@ def test_what_a_lost_flight_spoils_is_named_once_and_without_numbers() -> None:
     assert "no number of it to be used" in text
     assert "margin at burnout" in text
     assert "0.32" not in text
+
+
+def test_what_opens_under_thrust_is_one_finding() -> None:
+    found = told(
+        finding("before-burnout", Verdict.NO_GO, name="main"),
+        finding("before-burnout", Verdict.NO_GO, name="charge"),
+        finding("rail-tilt", Verdict.NO_GO),
+    )
+    assert keys(groups_of(found)) == [("before-burnout", ["before-burnout"]), ("rail-tilt", [])]
 
 
 def test_a_fall_without_a_canopy_follows_from_that_and_from_nothing_else() -> None:

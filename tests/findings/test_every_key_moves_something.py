@@ -17,6 +17,7 @@ from typing import Any
 import pytest
 
 from finial.assemble.looks.answer import answer
+from finial.assemble.prints.plan import print_plan
 from finial.assemble.recovery.study import recovery_study
 from finial.assemble.spread.case import flight_case
 from finial.assemble.strength.cuts import ROOM, cuts_through
@@ -27,7 +28,7 @@ from finial.assemble.strength.fins.rows import fin_rows
 from finial.assemble.strength.fins.study import FinScene, fin_study
 from finial.assemble.strength.study import StrengthInputs, all_cases
 from finial.assemble.vehicle.changes import of_files
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import BuildSheetError, FinialError
 from finial.files.sheet import sheet_from
 from finial.files.sheet_keys import KeyValue, inner_table
@@ -38,6 +39,7 @@ from finial.findings.limits import Limits
 from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth
 from finial.findings.rules.recovery_study_rules import study_findings
+from finial.report.print_json import plan_plain
 from finial.structure.loads.case import Load
 from finial.structure.walls.body import body_reserves
 
@@ -46,7 +48,12 @@ WORDS = frozenset(
     {"vehicle.note", "vehicle.builder", "note", "air.source", "flown.logs", "vehicle.show_units"}
 )
 """Keys that only say how things are told; names, which stand for other things, are left out as well."""
-OTHER_VALUES = {"curve": ("other.csv",), "claimed_letter": ("M",), "field": ("other.geojson",)}
+OTHER_VALUES = {
+    "curve": ("other.csv",),
+    "claimed_letter": ("M",),
+    "field": ("other.geojson",),
+    "authorised_by": ("",),
+}
 REFUSED = frozenset({"claimed_impulse"})
 """Keys that another value of is refused, as the file says of them."""
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
@@ -118,7 +125,7 @@ SPECIAL: dict[str, Trial] = {
     "item.put_in": Trial(sheet="pagoda"),
     "item.held_by": Trial(sheet="skerry-light", values=([],)),
     "item.eye.across": Trial(values=("120 mm",)),
-    "item.room_of": Trial(values=("upper bay", "drogue")),
+    "item.room_of": Trial(beside={"item[5].name": "its tube"}, values=("upper bay", "drogue")),
     "rod.slip": Trial(values=("0 mm",)),
     "rod.washer": Trial(look="small"),
     "rod.bears_on": Trial(look="small"),
@@ -157,6 +164,8 @@ SPECIAL: dict[str, Trial] = {
     "recovery.cord.canopy_at": replace(IN_TIME, beside={"recovery.cord[1].canopy_at": "30 %"}),
     "recovery.charge.behind_pack": IN_TIME,
     "electronics.switch.kind": Trial(look="power"),
+    "electronics.switch.rest": Trial(look="power"),
+    "electronics.computer.switches": Trial(look="power", values=([["switch A"], ["pin B1"]],)),
     "electronics.computer.battery": Trial(sheet="skerry-light"),
     "electronics.computer.sled": Trial(
         sheet="skerry-light", beside={f"{COMPUTER}.sled": "sled B"}, values=("sled",)
@@ -189,6 +198,15 @@ SPECIAL: dict[str, Trial] = {
     "scatter.rail_tilt": Trial(look="spread", beside={"launch.tilt": "3 deg"}),
     "scatter.rail_toward": Trial(look="spread", beside={"launch.toward": "250 deg"}),
     "print.nozzle": Trial(values=("2.5 mm",)),
+    "print.clearance": Trial(look="print"),
+    "print.speed": Trial(look="print"),
+    "print.made": Trial(look="print"),
+    "print.made.part": Trial(look="print", values=("sled cover",)),
+    "print.made.piece": Trial(look="print", values=(2,)),
+    "part.cuts": Trial(values=([],)),
+    "part.cuts.station": Trial(values=("450 mm",)),
+    "part.cuts.held_by": Trial(look="print"),
+    "part.cuts.holds": Trial(values=("0.1 kN",)),
 }
 """Keys that a plain change in the quick look does not try; the longest beginning of a key's path counts."""
 
@@ -215,11 +233,11 @@ OTHER_KEYS = [
 ]
 
 
-def quick(vehicle: Vehicle) -> str:
+def quick(vehicle: LoadedVehicle) -> str:
     return repr(readiness(vehicle, depth=Depth.QUICK).findings)
 
 
-def small(vehicle: Vehicle) -> str:
+def small(vehicle: LoadedVehicle) -> str:
     """Small things that only the long look judges."""
     found = answer(vehicle)
     given = StrengthInputs(recovery=found.recovery, followed=None, ends=(), wanted_ratio=1.3)
@@ -236,17 +254,17 @@ def small(vehicle: Vehicle) -> str:
     return repr(list(detail_rows(scene)))
 
 
-def first_fins(vehicle: Vehicle) -> str:
+def first_fins(vehicle: LoadedVehicle) -> str:
     """The first set of fins in the wind."""
     return _fins_in_the_wind(vehicle, 0)
 
 
-def second_fins(vehicle: Vehicle) -> str:
+def second_fins(vehicle: LoadedVehicle) -> str:
     """The second set of fins in the wind."""
     return _fins_in_the_wind(vehicle, 1)
 
 
-def _fins_in_the_wind(vehicle: Vehicle, which: int) -> str:
+def _fins_in_the_wind(vehicle: LoadedVehicle, which: int) -> str:
     found = answer(vehicle)
     given = StrengthInputs(recovery=found.recovery, followed=None, ends=(), wanted_ratio=1.3)
     cases = all_cases(found.basis, given, cuts_through(vehicle, ROOM).stack)
@@ -263,24 +281,30 @@ def _fins_in_the_wind(vehicle: Vehicle, which: int) -> str:
     return repr(list(fin_rows(fin_study(scene))))
 
 
-def recovery(vehicle: Vehicle) -> str:
+def recovery(vehicle: LoadedVehicle) -> str:
     """The recovery followed in time."""
     found = answer(vehicle)
     study = recovery_study(found.basis, found.recovery, lambda _note: None)
     return repr(study_findings(study, Limits(own=vehicle.sheet.limits.own)))
 
 
-def spread(vehicle: Vehicle) -> str:
+def spread(vehicle: LoadedVehicle) -> str:
     """What flights of a campaign are drawn from."""
     return repr(flight_case(vehicle))
 
 
-def power(vehicle: Vehicle) -> str:
+def power(vehicle: LoadedVehicle) -> str:
     """Firing, power on the pad, and how often the recovery fails."""
     return repr(answer(vehicle).electronics)
 
 
+def printed(vehicle: LoadedVehicle) -> str:
+    """The print plan, and what it learned."""
+    return json.dumps(plan_plain(print_plan(vehicle, lambda _note: None)))
+
+
 LOOKS = {
+    "print": printed,
     "power": power,
     "quick": quick,
     "small": small,

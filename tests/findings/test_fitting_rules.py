@@ -47,6 +47,14 @@ def test_a_loose_motor_leans(play_mm, verdict) -> None:
     assert "1.5 deg" in why(found)
 
 
+@pytest.mark.parametrize(("play_mm", "verdict"), [(0.0, GO), (-0.1, NO_GO)])
+def test_a_motor_slides_into_its_tube(play_mm, verdict) -> None:
+    """A tube narrower than its motor takes it by no hand; of one size by name they slide."""
+    found = motor("motor-play", play=exact(play_mm * 1e-3), lean_rad=0.0)
+    assert found.verdict is verdict
+    assert verdict is GO or "narrower than K" in what_to_change(found)
+
+
 @pytest.mark.parametrize(("wider_mm", "verdict"), [(5.9, GO), (6.1, NO_GO), (-3.0, GO)])
 def test_a_motor_bears_on_its_plate(wider_mm, verdict) -> None:
     assert motor("motor-bears", slips=exact(wider_mm * 1e-3)).verdict is verdict
@@ -61,7 +69,7 @@ def test_the_end_that_pushes_meets_its_plate(off_mm, verdict) -> None:
     assert found.verdict is verdict
     assert found.safety
     assert title(found) == "end of K behind its thrust plate"
-    assert verdict is GO or ("aft" if off_mm < 0 else "forward") in what_to_change(found)
+    assert verdict is GO or ("ends ahead of" if off_mm < 0 else "ends behind") in what_to_change(found)
 
 
 def test_without_a_plate_nothing_is_said_of_its_hole() -> None:
@@ -90,6 +98,16 @@ def test_a_tube_covers_its_bay(share, verdict) -> None:
 
 
 @pytest.mark.parametrize(
+    ("said", "verdict"), [(0.76, GO), (0.74, NOT_KNOWN), (1.24, GO), (1.26, NOT_KNOWN), (1.0, GO)]
+)
+def test_the_wall_of_a_bay_is_that_of_its_tube(said, verdict) -> None:
+    tube = TubeCover(bay="bay", tube="tube", station_m=0.3, share=exact(1.0), wall=exact(said))
+    found = judged("bay-tube-wall", tubes=(tube,))
+    assert found.verdict is verdict
+    assert title(found) == "wall of bay as said, over that of tube"
+
+
+@pytest.mark.parametrize(
     ("density", "named", "verdict"),
     [
         (2.0 * 2700 - 1, False, GO),
@@ -114,6 +132,15 @@ def test_mass_and_size_agree(density, named, verdict) -> None:
     )
     key = "masses-and-sizes" if verdict is GO else "mass-and-size"
     assert judged(key, densities=(item,)).verdict is verdict
+
+
+@pytest.mark.parametrize(("density", "urgent"), [(23399, False), (23401, True)])
+def test_a_mass_in_another_unit_is_told_before_all_that_follows_from_it(density, urgent) -> None:
+    """Twice as dense as lead, 2 * 11 700 kg/m3, nothing is: osmium has 22 590, handbook value from memory."""
+    item = ItemDensity(
+        item="floor", station_m=0.6, found=exact(density), usual=WOOD, named=True, heaviest=WOOD
+    )
+    assert judged("mass-and-size", densities=(item,)).urgent is urgent
 
 
 @pytest.mark.parametrize(
@@ -160,6 +187,14 @@ def test_what_is_another_thing_stands_where_it_stands(off_mm, verdict) -> None:
 @pytest.mark.parametrize(("standoff_mm", "verdict"), [(99, GO), (101, NO_GO)])
 def test_a_button_stands_near_the_skin(standoff_mm, verdict) -> None:
     assert judged("standoff", standoff=exact(standoff_mm * 1e-3)).verdict is verdict
+
+
+@pytest.mark.parametrize(("stuffs", "verdict"), [(("G10",), GO), (("G10", "TPU"), NOT_KNOWN)])
+def test_a_bay_and_its_tube_are_of_one_material(stuffs, verdict) -> None:
+    cover = TubeCover(bay="bay", tube="tube", station_m=0.4, share=exact(1.0), stuffs=stuffs)
+    found = judged("bay-tube-stuff", tubes=(cover,))
+    assert found.verdict is verdict
+    assert verdict is GO or "of G10, TPU" in what_to_change(found)
 
 
 def test_limits_are_those_that_are_told() -> None:

@@ -1,9 +1,11 @@
 """Verdicts at the ends of intervals."""
 
+from dataclasses import replace
+
 import pytest
 
 from finial.core.estimates import Estimate, KnownBy
-from finial.findings.finding import Bound, Finding, Sense, Subject, Verdict, overall
+from finial.findings.finding import Bound, Finding, Sense, Subject, Verdict, overall, worst_first
 from finial.findings.judge import at_least, at_most, margin_at_least, margin_at_most
 
 
@@ -63,3 +65,18 @@ def test_no_go_outranks_not_known_and_nothing_checked_is_not_known() -> None:
     assert overall([finding(Verdict.GO), finding(Verdict.CAUTION)]) is Verdict.CAUTION
     assert overall([finding(Verdict.NOT_KNOWN), finding(Verdict.NO_GO)]) is Verdict.NO_GO
     assert overall([finding(Verdict.GO), finding(Verdict.NOT_KNOWN)]) is Verdict.NOT_KNOWN
+
+
+def test_of_one_verdict_a_plain_no_comes_first_and_what_has_no_number_last() -> None:
+    plain, missed, met, said = (
+        replace(finding(verdict), key=key, margin=margin)
+        for key, verdict, margin in (
+            ("plain", Verdict.NO_GO, None),
+            ("missed", Verdict.NO_GO, -0.5),
+            ("met", Verdict.GO, 0.1),
+            ("said", Verdict.GO, None),
+        )
+    )
+    urgent = replace(met, key="urgent", margin=5.0, urgent=True)
+    found = worst_first([said, met, missed, urgent, plain])
+    assert [one.key for one in found] == ["plain", "missed", "urgent", "met", "said"]

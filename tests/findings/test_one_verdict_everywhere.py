@@ -3,11 +3,12 @@
 import io
 import json
 import shutil
-from contextlib import redirect_stderr, redirect_stdout
+from contextlib import nullcontext, redirect_stderr, redirect_stdout
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from untried import untried
 
 import finial as library
 from finial.cli.main import finial
@@ -42,7 +43,9 @@ def sheet(request, tmp_path_factory):
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new, 1) if old else text, encoding="utf-8")
-    return path
+    # Advice takes most of the time and is told for the examples; what a defect adds is its verdict.
+    with untried() if old else nullcontext():
+        yield path
 
 
 @pytest.fixture(scope="module")

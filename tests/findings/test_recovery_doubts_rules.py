@@ -57,10 +57,10 @@ def test_a_pack_is_as_wide_as_it_says(lighthouse) -> None:
 
 @pytest.mark.parametrize(
     ("weighs", "grams", "verdict"),
-    [("255 g", 20, GO), ("248 g", 20, NOT_KNOWN), ("7.5 kg", 597, GO), ("7.6 kg", 605, NOT_KNOWN)],
+    [("267 g", 21, GO), ("262 g", 21, NOT_KNOWN), ("7.5 kg", 597, GO), ("7.6 kg", 605, NOT_KNOWN)],
 )
 def test_cloth_has_a_mass(lighthouse, weighs: str, grams: int, verdict: Verdict) -> None:
-    """A flat circle of 4 m has 12.57 m2: 20 g/m2 are 251 g, 600 are 7.54 kg."""
+    """A flat circle of 4 m has 12.57 m2: 21 g/m2 are 264 g, 600 are 7.54 kg."""
     sheet = with_entry(lighthouse.sheet, "canopy", 0, mass=mass(weighs))
     found = judged(sheet, "canopy-cloth")
     assert (found.verdict, found.facts["grams"]) == (verdict, grams)
@@ -167,9 +167,11 @@ def test_without_a_protector_nothing_is_said_of_its_size(lighthouse) -> None:
     assert "protector-covers" not in {one.key for one in recovery_doubts_findings(sheet)}
 
 
-@pytest.mark.parametrize(("coefficient", "verdict"), [("0.95", GO), ("0.97", NOT_KNOWN), ("2.2", NOT_KNOWN)])
+@pytest.mark.parametrize(
+    ("coefficient", "verdict"), [("0.95", GO), ("0.97", NOT_KNOWN), ("2.85", NOT_KNOWN), ("2.91", NO_GO)]
+)
 def test_a_canopy_drags_like_its_kind(lighthouse, coefficient: str, verdict: Verdict) -> None:
-    """Flat circular canopies have 0.80 at most (Knacke, table 5-1, from memory); a fifth more is 0.96."""
+    """Flat circular: 0.80 at most (Knacke, table 5-1, from memory); 0.96 with a fifth, 2.88 thrice."""
     number = parse_quantity(coefficient, Dimension.RATIO)
     sheet = with_entry(lighthouse.sheet, "canopy", 0, drag_coefficient=number)
     assert judged(sheet, "canopy-drag").verdict is verdict
@@ -186,8 +188,17 @@ def test_a_drop_says_more_than_a_table_but_not_everything(lighthouse, speed: str
     assert judged(sheet, "canopy-drag").verdict is verdict
 
 
-@pytest.mark.parametrize("count", ["fails_open", "fails_closed"])
-@pytest.mark.parametrize(("odds", "verdict"), [("5 %", GO), ("6 %", NO_GO), ("4 % +- 2 %", NO_GO)])
+@pytest.mark.parametrize(
+    ("count", "odds", "verdict"),
+    [
+        ("fails_open", "5 %", GO),
+        ("fails_open", "6 %", NO_GO),
+        ("fails_open", "4 % +- 2 %", NO_GO),
+        ("fails_closed", "2 %", GO),
+        ("fails_closed", "2.1 %", NO_GO),
+        ("fails_closed", "1 % +- 1.1 %", NO_GO),
+    ],
+)
 def test_own_counts_of_a_switch_are_believed(lighthouse, count: str, odds: str, verdict: Verdict) -> None:
     first, *others = lighthouse.sheet.electronics.switch
     counted = first.model_copy(update={count: parse_quantity(odds, Dimension.RATIO)})

@@ -125,7 +125,9 @@ def test_whatever_helps_most_is_said(look, kind) -> None:
     study = replace(look.recovery_study, tethers=(replace(tether, remedies=(best,), cases=weak, spread=()),))
     found = [one for one in study_findings(study, Limits(own={})) if one.key == "lip-holds"]
     said = [what_to_change(one) for one in found]
-    assert all(("What helps most" in one) == (kind is not RemedyKind.AS_BUILT) for one in said)
+    assert all(
+        ("Of all that was tried, most helps" in one) == (kind is not RemedyKind.AS_BUILT) for one in said
+    )
     assert "{" not in " ".join([*said, *remedy_words(best, METRIC)])
 
 

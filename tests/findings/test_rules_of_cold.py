@@ -48,7 +48,7 @@ def test_a_vehicle_without_prints_is_told_so() -> None:
     assert (found.key, found.verdict) == ("nothing-brittle", Verdict.GO)
 
 
-def test_every_printed_plastic_has_its_cold_and_nothing_else_has() -> None:
+def test_every_printed_plastic_has_its_cold_and_of_sheets_acrylic_alone() -> None:
     """Common practice, from memory: PLA breaks like glass on a frosty day, the others somewhat later."""
     printed = {row["name"]: material(row["name"]) for row in table_rows("finial.materials", "printed.csv")}
     assert printed["PLA"].brittle_below_k == pytest.approx(273.15)
@@ -56,4 +56,7 @@ def test_every_printed_plastic_has_its_cold_and_nothing_else_has() -> None:
     assert printed["TPU"].brittle_below_k == pytest.approx(243.15)
     assert all(one.brittle_below_k is not None for one in printed.values())
     assert material("birch plywood").brittle_below_k is None
+    assert material("polycarbonate").brittle_below_k is None
+    # It cracks from drilled holes at any temperature of a field: 60 degC.
+    assert material("acrylic").brittle_below_k == pytest.approx(333.15)
     assert material("steel").brittle_below_k is None

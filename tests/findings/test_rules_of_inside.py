@@ -223,6 +223,21 @@ def test_what_touches_nothing_and_of_which_nobody_says_what_holds_it_is_a_cautio
         assert "all-held" not in keys(loose=loose)
 
 
+@pytest.mark.parametrize(
+    ("gap_mm", "verdict"), [(0.9, None), (1.1, NOT_KNOWN), (2.4, NOT_KNOWN), (None, NOT_KNOWN)]
+)
+def test_glue_holds_over_a_millimetre_and_no_more(gap_mm, verdict):
+    """Makers name bond lines of some tenths of a millimetre; a thickened epoxy fills one: common practice."""
+    gap = None if gap_mm is None else exact(gap_mm / 1e3)
+    loose = (Loose(thing="floor", station_m=0.4, gap=gap, beside="", out_of_reach=True, glued=True),)
+    if verdict is None:
+        assert "held" not in keys(loose=loose)
+    else:
+        found = only("held", loose=loose)
+        assert found.verdict is verdict
+        assert "in a line of 1 mm at most" in why(found)
+
+
 def test_electronics_without_a_place_are_not_known():
     assert only("sled-placed", electronics_placed=False).verdict is NOT_KNOWN
     assert only("plate-placed", plate_placed=False).verdict is NOT_KNOWN

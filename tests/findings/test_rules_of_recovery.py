@@ -9,7 +9,7 @@ from finial.core.estimates import Estimate, KnownBy, exact
 from finial.findings.finding import Finding, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rules.recovery_parts_rules import recovery_parts_findings
-from finial.findings.rules.recovery_rules import recovery_findings
+from finial.findings.rules.recovery_rules import USUAL_SCREW, recovery_findings
 from finial.recovery.packs.packing import Fit
 from finial.report.finding_words import title, what_to_change, why
 
@@ -180,3 +180,28 @@ def test_what_brings_it_down_and_when_concerns_people(answered, lighthouse) -> N
     flags = {one.key: (one.safety, one.urgent) for one in found}
     assert flags["charge-in-time"] == (True, False)
     assert flags["brought-down"] == (True, True)
+
+
+def test_a_cord_that_is_too_weak_is_told_how_strong_it_must_be(answered) -> None:
+    """Twice the most that it feels, as the limit's table says."""
+    cord = replace(answered.recovery.cords[0], peak_load=between(200.0, 2000.0), strength=exact(2669.0))
+    found = recovery_findings(replace(answered.recovery, cords=(cord,)), LIMITS)
+    (judged,) = [one for one in found if one.key == "cord-separation"]
+    assert judged.bound.value == pytest.approx(2000.0 * LIMITS["cord_reserve"].value)
+    assert judged.fixes[0].facts["held"].value == judged.bound.value
+
+
+@pytest.mark.parametrize(("screw", "wanted"), [("", USUAL_SCREW), ("M3 nylon", "M3 nylon")])
+def test_pins_that_are_wanted_are_the_joints_own_or_the_usual_ones(answered, screw: str, wanted: str) -> None:
+    charge = replace(
+        answered.recovery.charges[0],
+        pins_hold=between(60.0, 80.0),
+        early_load=between(40.0, 60.0),
+        screw=screw,
+    )
+    found = recovery_findings(replace(answered.recovery, charges=(charge,)), LIMITS)
+    (fix,) = named(found, "pins of lantern bay").fixes
+    assert fix.facts["screw"] == wanted
+    assert fix.facts["count"] >= 2
+    (change,) = fix.changes.values()
+    assert change["screw"] == fix.facts["screw"]

@@ -8,16 +8,28 @@ import pytest
 
 from finial.assemble.basis import basis_of
 from finial.assemble.electronics import sensing as joined
-from finial.assemble.electronics.results import BackupTimer, FiredHeight, FirstMotion, NearMach, Sensing
-from finial.assemble.electronics.sensing import AtPort, sensing
+from finial.assemble.electronics.at_port import AtPort
+from finial.assemble.electronics.results import (
+    BackupTimer,
+    FeltLiftOff,
+    FiredHeight,
+    FirstMotion,
+    NearMach,
+    SensedTop,
+    Sensing,
+)
+from finial.assemble.electronics.sensing import sensing
+from finial.assemble.inside.cavity import room_inside
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.units import Quantity
-from finial.files.sheet_recovery import EventEntry, PortEntry
+from finial.electronics.accelerometer import Accelerometer, longest_held, top_by_felt
+from finial.files.sheet_recovery import AccelerometerEntry, EventEntry, LiftOffFeltEntry, PortEntry
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rules.sensing_rules import sensing_findings
 from finial.flight.trace import EventKind
 from finial.report.finding_words import limit, title, what_to_change, why
 
+ASSUMED = KnownBy.ASSUMED
 GO, CAUTION, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.CAUTION, Verdict.NOT_KNOWN, Verdict.NO_GO
 
 
@@ -44,7 +56,8 @@ def sensed(basis, **tables) -> Sensing:
             "launch": sheet.launch.model_copy(update=day),
         }
     )
-    return sensing(replace(basis.vehicle, sheet=changed), basis.flights)
+    vehicle = replace(basis.vehicle, sheet=changed)
+    return sensing(vehicle, basis.flights, room_inside(vehicle))
 
 
 def with_ports(basis, **changes) -> Sensing:
@@ -98,7 +111,26 @@ def test_holes_open_beside_the_sled_and_never_into_a_bay(basis) -> None:
         port = sheet.electronics.port[0].model_copy(update={"station": metres(0.5 + off_m)})
         electronics = sheet.electronics.model_copy(update={"port": (port,)})
         vehicle = replace(basis.vehicle, sheet=sheet.model_copy(update={"electronics": electronics}))
-        assert only(sensing(vehicle, basis.flights), "ports-behind").verdict is verdict
+        assert only(sensing(vehicle, basis.flights, room_inside(vehicle)), "ports-behind").verdict is verdict
+
+
+def test_holes_open_where_the_room_of_a_sled_goes_on(basis) -> None:
+    """The motor's tube of 59 mm stands from 790 mm on, and fills the hole of 60 mm there."""
+    for station_m, verdict in ((0.78, GO), (0.85, NO_GO), (1.0, NO_GO)):
+        found = only(with_ports(basis, station=metres(station_m)), "ports-behind")
+        assert found.verdict is verdict
+        assert ("fills it" in why(found)) is (verdict is NO_GO)
+    slim = basis.vehicle.sheet.motor.mount.model_copy(update={"across": metres(0.0575)})
+    motor = basis.vehicle.sheet.motor.model_copy(update={"mount": slim})
+    vehicle = replace(basis.vehicle, sheet=basis.vehicle.sheet.model_copy(update={"motor": motor}))
+    port = vehicle.sheet.electronics.port[0].model_copy(update={"station": metres(0.85)})
+    electronics = vehicle.sheet.electronics.model_copy(update={"port": (port,)})
+    roomy = replace(vehicle, sheet=vehicle.sheet.model_copy(update={"electronics": electronics}))
+    assert only(sensing(roomy, basis.flights, room_inside(roomy)), "ports-behind").verdict is GO
+    sledless = replace(
+        roomy, sheet=roomy.sheet.model_copy(update={"item": (), "motor": basis.vehicle.sheet.motor})
+    )
+    assert only(sensing(sledless, basis.flights, room_inside(sledless)), "ports-behind").verdict is GO
 
 
 def test_holes_are_asked_for_by_the_bay_behind_them(basis) -> None:
@@ -122,14 +154,14 @@ def test_tolerance_of_a_hole_counts_at_its_small_end(basis) -> None:
     ("holes", "at", "verdict"),
     [
         ((0.003,) * 3, None, GO),
-        ((0.003,) * 2, None, CAUTION),
-        ((0.005,), None, CAUTION),
+        ((0.003,) * 2, None, NOT_KNOWN),
+        ((0.005,), None, NOT_KNOWN),
         ((0.003, 0.003, 0.0035), None, GO),
         ((0.003, 0.003, 0.0045), None, CAUTION),
-        ((0.003,) * 3, (0.0, 0.1, 0.2), CAUTION),
+        ((0.003,) * 3, (0.0, 0.1, 0.2), NOT_KNOWN),
     ],
 )
-def test_one_hole_two_unlike_and_crowded_ones_are_cautions(basis, holes, at, verdict: Verdict) -> None:
+def test_unlike_holes_are_a_caution_and_one_or_two_do_not_fly(basis, holes, at, verdict: Verdict) -> None:
     angles = None if at is None else tuple(Quantity(value=one, text=f"{one} rad") for one in at)
     found = with_ports(basis, holes=tuple(metres(one) for one in holes), at=angles)
     assert only(found, "ports-even").verdict is verdict
@@ -252,7 +284,12 @@ def test_a_gust_is_half_as_strong_again_as_the_day_s_wind(basis) -> None:
 @pytest.mark.parametrize(("low", "verdict"), [(0.0, GO), (-0.1, NO_GO)])
 def test_a_clock_fires_after_the_top(low: float, verdict: Verdict) -> None:
     timer = BackupTimer(
-        igniter="i", set_s=14.0, after_top=between(low, 3.0), earliest_top_s=10.0, latest_top_s=12.0
+        igniter="i",
+        set_s=14.0,
+        fires=between(14.0, 15.0),
+        after_top=between(low, 3.0),
+        earliest_top_s=10.0,
+        latest_top_s=12.0,
     )
     found = only(Sensing(timers=(timer,)), "timer-after-top")
     assert found.verdict is verdict
@@ -303,3 +340,210 @@ def test_as_many_angles_as_holes() -> None:
         PortEntry.model_validate(
             {"name": "p", "station": "1 m", "holes": ["3 mm"] * 3, "at": ["0 deg"], "bay_volume": "1 l"}
         )
+
+
+def with_accelerometer(basis, which: int = 0, **told) -> Sensing:
+    """Skerry Light with an accelerometer in one of its computers."""
+    usual = {"range": spread_of(500.0), "offset": spread_of(0.2), "tilt": spread_of(0.01), "finds_top": True}
+    computers = list(basis.vehicle.sheet.electronics.computer)
+    fitted = AccelerometerEntry(**(usual | told))
+    computers[which] = computers[which].model_copy(update={"accelerometer": fitted})
+    return sensed(basis, computer=tuple(computers))
+
+
+def spread_of(value: float) -> Quantity:
+    return Quantity(value=value, text=str(value))
+
+
+def test_an_accelerometer_that_decides_is_judged_instead_of_the_barometer(basis) -> None:
+    found = with_accelerometer(basis)
+    first, second = found.tops
+    assert (first.port, second.port) == ("", "static ports")
+    by_hand = [
+        top_by_felt(
+            trace.times_s[up],
+            trace.accelerations_m_s2[up],
+            Accelerometer(range_m_s2=500.0, offset_m_s2=0.2, tilt_rad=0.01),
+        )
+        for trace in basis.flights.every
+        for up in [
+            slice(
+                int(np.searchsorted(trace.times_s, trace.event(EventKind.LIFT_OFF).time_s)),
+                int(np.argmax(trace.positions_m[:, 2])) + 1,
+            )
+        ]
+    ]
+    assert first.after_top.low == pytest.approx(min(low for low, _ in by_hand))
+    assert first.after_top.high == pytest.approx(max(high for _, high in by_hand))
+    assert only(found, "top-early", "computer A").verdict is GO
+    assert only(found, "top-late", "computer A").verdict is GO
+
+
+def test_one_that_reads_too_little_fires_early_and_is_no_go(basis) -> None:
+    found = with_accelerometer(basis, range=spread_of(30.0))
+    assert only(found, "accelerometer-range").verdict is NO_GO
+    early = only(found, "top-early", "computer A")
+    assert early.verdict is NO_GO
+    assert "finds the top" not in why(early)
+    # Its charge has fired, whatever the barometer of the other says.
+    disagree = only(found, "computers-disagree")
+    assert disagree.verdict is NO_GO
+    assert disagree.value == found.tops[0].after_top
+    assert "computer A" in what_to_change(disagree)
+
+
+def test_one_that_decides_nothing_but_reads_too_little_is_a_caution(basis) -> None:
+    found = with_accelerometer(basis, range=spread_of(30.0), finds_top=False)
+    assert only(found, "accelerometer-range").verdict is CAUTION
+    assert [top.port for top in found.tops] == ["static ports", "static ports"]
+
+
+def test_without_ports_the_top_and_who_is_first_are_not_known(basis) -> None:
+    found = sensed(basis, port=())
+    assert [top.after_top for top in found.tops] == [None, None]
+    assert only(found, "computers-disagree").verdict is NOT_KNOWN
+    assert "[[electronics.port]]" in what_to_change(only(found, "computers-disagree"))
+
+
+def test_of_a_barometer_early_is_judged_by_its_reading_and_once(basis) -> None:
+    keys = [one.key for one in sensing_findings(sensed(basis))]
+    assert "barometer-rises" in keys
+    assert not {"top-early", "top-late"} & set(keys)
+
+
+def test_one_computer_disagrees_with_nobody(basis) -> None:
+    found = sensed(basis, computer=basis.vehicle.sheet.electronics.computer[:1])
+    one = only(replace(found, tops=found.tops[:1]), "computers-disagree")
+    assert (one.verdict, limit(one)) == (GO, "no second computer that fires at the top")
+    # What it says fits where there is nothing between a first and a last.
+    assert why(one).endswith("find the bay open.")
+
+
+def test_a_barometer_finds_the_top_after_it_has_fallen(basis) -> None:
+    """Free fall of 1 to 5 m: 0.45 to 1.01 s, as no reading of the example falls before the top."""
+    top = sensed(basis).tops[0]
+    assert top.after_top.low == pytest.approx(math.sqrt(2 * 1.0 / 9.80665))
+    assert top.after_top.high == pytest.approx(math.sqrt(2 * 5.0 / 9.80665))
+    assert top.canopies == ("main",)
+
+
+def test_a_barometer_behind_a_ledge_may_fire_on_the_way_up(basis) -> None:
+    """A hole on a ledge, in any pressure that such places have, falls by more than a metre before the top."""
+    found = with_ports(basis, station=metres(0.19))
+    assert found.ports[0].clear < 1.0
+    assert found.tops[0].after_top.low < 0.0
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "early", "late"),
+    [(-2.9, 4.9, GO, GO), (-3.1, 0.0, NO_GO, GO), (0.0, 5.1, GO, NO_GO), (-9.0, -4.0, NO_GO, GO)],
+)
+def test_early_and_late_are_three_and_five_seconds(low, high, early, late) -> None:
+    top = SensedTop(computer="A", port="", canopies=("main",), after_top=between(low, high))
+    found = Sensing(tops=(top,))
+    assert only(found, "top-early").verdict is early
+    assert only(found, "top-late").verdict is late
+
+
+def test_the_first_of_two_decides_and_one_pressure_for_both_is_told() -> None:
+    tops = [
+        SensedTop(computer=name, port=port, canopies=("main",), after_top=between(low, low + 1.0))
+        for name, port, low in (("A", "holes", -5.0), ("B", "holes", 0.5))
+    ]
+    shared = only(Sensing(tops=tuple(tops)), "computers-disagree")
+    assert shared.verdict is NO_GO
+    assert "wrong together" in why(shared)
+    apart = only(Sensing(tops=(tops[1], replace(tops[0], port="others"))), "computers-disagree")
+    assert apart.verdict is NO_GO
+    assert "wrong together" not in why(apart)
+    assert "6.5 s" in why(apart)
+
+
+def felt_lift_off(**changes) -> FeltLiftOff:
+    usual = FeltLiftOff(
+        computer="k",
+        held_level=between(40.0, 60.0),
+        asked_m_s2=30.0,
+        over=between(29.0, 31.0),
+        held=between(0.24, 0.26),
+        longest_knock_s=0.1,
+    )
+    return replace(usual, **changes)
+
+
+@pytest.mark.parametrize(
+    ("key", "changes", "verdict"),
+    [
+        ("lift-off-felt", {}, GO),
+        ("lift-off-felt", {"asked_m_s2": 41.0}, NO_GO),
+        (
+            "lift-off-felt",
+            {"held_level": between(40.0, 60.0, KnownBy.ASSUMED), "asked_m_s2": 41.0},
+            NOT_KNOWN,
+        ),
+        ("lift-off-knocked", {}, GO),
+        ("lift-off-knocked", {"longest_knock_s": 0.25}, NO_GO),
+        ("lift-off-knocked", {"longest_knock_s": math.inf}, NO_GO),
+        ("lift-off-carried", {}, GO),
+        ("lift-off-carried", {"over": between(19.5, 21.0)}, NO_GO),
+        ("lift-off-carried", {"over": between(19.7, 21.0)}, GO),
+    ],
+)
+def test_a_lift_off_that_is_felt_is_a_flight_and_neither_a_knock_nor_hands(
+    key: str, changes: dict, verdict: Verdict
+) -> None:
+    assert only(Sensing(felt_lift_off=(felt_lift_off(**changes),)), key).verdict is verdict
+
+
+def test_where_an_accelerometer_sees_the_flight_the_barometer_need_not() -> None:
+    late = FirstMotion(computer="k", height=between(101.0, 110.0), gust_m=3.0, lowest_top_m=100.0)
+    assert only(Sensing(first_motion=(late,)), "first-motion").verdict is NO_GO
+    assert only(Sensing(first_motion=(replace(late, felt=True),)), "first-motion").verdict is GO
+
+
+def at_least_felt(over_g: float, held_s: float) -> LiftOffFeltEntry:
+    return LiftOffFeltEntry(over=spread_of(over_g * 9.80665), held=spread_of(held_s))
+
+
+def test_lift_off_is_felt_over_flights_and_errors_of_the_accelerometer(basis) -> None:
+    found = with_accelerometer(basis, lift_off=at_least_felt(3.0, 0.25))
+    (felt,) = found.felt_lift_off
+    worst = Accelerometer(range_m_s2=500.0, offset_m_s2=0.2, tilt_rad=0.01)
+    levels = []
+    for trace in basis.flights.every:
+        up = slice(
+            int(np.searchsorted(trace.times_s, trace.event(EventKind.LIFT_OFF).time_s)),
+            int(np.argmax(trace.positions_m[:, 2])) + 1,
+        )
+        levels.append(longest_held(trace.times_s[up], trace.accelerations_m_s2[up], worst, 0.25))
+    assert felt.held_level.low == pytest.approx(min(levels))
+    assert felt.held_level.low < felt.held_level.value
+    assert (felt.over.low, felt.over.high) == pytest.approx((3 * 9.80665 - 0.2, 3 * 9.80665 + 0.2))
+    assert felt.longest_knock_s == 0.1
+    assert only(found, "lift-off-felt").verdict is GO
+    never = with_accelerometer(basis, lift_off=at_least_felt(40.0, 0.25))
+    assert only(never, "lift-off-felt").verdict is NO_GO
+    rest = with_accelerometer(basis, lift_off=at_least_felt(1.01, 0.25))
+    assert math.isinf(rest.felt_lift_off[0].longest_knock_s)
+    assert rest.first_motion[0].felt
+    assert not rest.first_motion[1].felt
+
+
+def test_a_clock_starts_by_whichever_sense_is_first(basis) -> None:
+    first, *others = basis.vehicle.sheet.electronics.igniter
+    clock = Quantity(value=14.0, text="14 s")
+    timed = first.model_copy(update={"event": EventEntry(after_lift_off=clock)})
+    changes = {"igniter": (timed, *others)}
+    usual = basis.vehicle.sheet.electronics.computer
+
+    def fires(**told) -> Estimate:
+        fitted = AccelerometerEntry(
+            range=spread_of(500.0), offset=spread_of(0.0), tilt=spread_of(0.0), finds_top=True, **told
+        )
+        computers = tuple(one.model_copy(update={"accelerometer": fitted}) for one in usual)
+        return sensed(basis, computer=computers, **changes).timers[0].fires
+
+    by_height = fires()
+    assert fires(lift_off=at_least_felt(2.0, 0.25)).value == pytest.approx(14.25, abs=0.05)
+    assert fires(lift_off=at_least_felt(40.0, 0.25)) == by_height
+    assert by_height.value > 14.5

@@ -20,7 +20,7 @@ from finial.findings.rules.strength_rules import (
     reserve_findings,
     worst_rows,
 )
-from finial.findings.tries import check_of
+from finial.findings.same_check import check_of
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.structure.loads.case import Case, Half, Load
 from finial.structure.reserves import Because, FailureMode, Reserve
@@ -63,6 +63,16 @@ def judged(*rows: Reserve) -> dict[str, Finding]:
     found = reserve_findings(rows, LIMITS)
     assert len({finding.key for finding in found}) == len(found)
     return {finding.key: finding for finding in found}
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "told"),
+    [(-5e6, 23e6, "Loaded to 1 MPa (anything up to 23)"), (0.7e6, 1.4e6, "Loaded to 1.0 MPa (0.7 to 1.4)")],
+)
+def test_a_load_of_the_other_sign_loads_by_nothing(low: float, high: float, told: str) -> None:
+    load = Estimate(value=1e6, low=low, high=high, known_by=KnownBy.COMPUTED)
+    loaded = replace(row(between(1.0, 2.0)), load=load)
+    assert told in why(reserve_finding(loaded, [loaded], LIMITS))
 
 
 @pytest.mark.parametrize(
@@ -127,7 +137,7 @@ def test_what_ends_no_flight_on_time_is_one_caution(case: Case, key: str) -> Non
     assert found[key].verdict is CAUTION
     assert found[key].value == between(0.2, 0.6)
     assert "Worst: rods pulled." in why(found[key])
-    assert "2 more ways to fail" in why(found[key])
+    assert "Also: wall of tower crushed; wall of tower wrinkles." in why(found[key])
     assert found[key].safety is (case is LATE)
     assert judged(row(between(1.5, 2.0), case=case))[key].verdict is GO
 
@@ -180,8 +190,25 @@ def test_all_that_only_warmth_brings_about_is_one_finding() -> None:
     assert warm.value == between(0.4, 0.9)
     assert "25 %" in why(warm)
     assert "1.6" in why(warm)
-    assert "3 more ways" in why(warm)
-    assert "softens later" in what_to_change(warm)
+    for gives in ("crushed", "wrinkles", "sheared along its layers"):
+        assert f"wall of tower {gives}" in why(warm).partition("Also: ")[2]
+    assert why(judged(*rows[:2])["holds-when-warm"]).count("Also:") == 1
+    assert "it would hold in a cool room" in what_to_change(warm)
+
+
+@pytest.mark.parametrize(
+    ("place", "low", "plastic"),
+    [(Place.CAR, -7.0, "ABS"), (Place.MOTOR, -30.0, "PC"), (Place.MOTOR, -90.0, None)],
+)
+def test_a_plastic_that_is_still_hard_there_is_advised_as_a_change(place, low: float, plastic) -> None:
+    """PETG softens at 75 to 85 degC, ABS at 102 to 112, ASA at 95 to 106, PC at 110 to 150: printed.csv."""
+    softens = Estimate(value=353.0, low=348.15, high=358.0, known_by=KnownBy.HANDBOOK)
+    left = Estimate(value=10.0, low=low, high=35.0, known_by=KnownBy.ASSUMED)
+    case = HeatCase(part="tower", place=place, temperature=exact(330.0), softens=softens, margin=left)
+    found = next(one for one in heat_findings([case]) if one.key == "warm-part")
+    changes = [fix.changes for fix in found.fixes if fix.changes]
+    assert changes == ([{"part.tower.material": plastic}] if plastic else [])
+    assert (f"printed in {plastic}, tower stays hard." in what_to_change(found)) is (plastic is not None)
 
 
 def test_what_would_fail_cold_too_stands_for_itself() -> None:
@@ -202,7 +229,7 @@ def test_a_thing_made_thicker_is_named_where_a_finding_is_of_more_than_that() ->
     floor = row(between(0.9, 9.0), FailureMode.PLATE_BREAKS, LATE, numbers={"thick": 0.009})
     (found,) = judged(floor).values()
     assert [fix.key for fix in found.fixes] == ["thicker"]
-    assert what_to_change(found) == "Not tried: tower 1.4 times as thick."
+    assert what_to_change(found) == "It takes tower 1.4 times as thick."
     (other,) = judged(replace(floor, subject="bulkhead")).values()
     assert found.subject != other.subject
     assert check_of(found) == check_of(other)

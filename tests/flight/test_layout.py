@@ -65,6 +65,7 @@ SLOTS = {
     "SIDE": 2,
     **dict.fromkeys(("WIND_SPEED", "WIND_TURN", "EXPONENT_CHANGE", "TEMPERATURE", "PRESSURE_AT_PAD"), 1),
     **dict.fromkeys(("RAIL_TILT", "RAIL_BEARING", "TUMBLING_FACTOR", "GUST_FACTOR"), 1),
+    "RAIL_FRICTION": 1,
     "FIRST_ROW": 0,
 }
 SIZES = (

@@ -14,7 +14,7 @@ from finial.flight.kernel import layout
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.kernel.draws import fill_slots
 from finial.flight.kernel.vary import vary
-from finial.flight.many import RESULTS, fly_many, trace_of
+from finial.flight.many import RESULTS, ManyFlights, fly_many, joined, trace_of
 from finial.flight.packing.many import CAMPAIGN_STEPPING, _profile, packed_many
 from finial.flight.packing.pack import packed
 from finial.flight.spread import (
@@ -330,3 +330,21 @@ def test_what_is_not_above_zero_has_no_factor_that_reaches_its_ends(value):
     band = Estimate(value=value, low=value - 1.0, high=value + 1.0, known_by=KnownBy.COMPUTED)
     with pytest.raises(OutsideRange, match="above 0"):
         factor_of(Uncertain(kind=Drawn.AXIAL_FORCE), slots.AXIAL_FACTOR, band)
+
+
+def _part(first, count):
+    numbers = np.arange(first, first + count, dtype=float)[:, None]
+    return ManyFlights(first=first, results=numbers, drawn=10.0 * numbers)
+
+
+def test_parts_in_any_order_are_put_together_flight_by_flight():
+    whole = joined([_part(9, 2), _part(4, 3), _part(7, 2)])
+    assert whole.first == 4
+    assert whole.results[:, 0].tolist() == [4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0]
+    assert (whole.drawn == 10.0 * whole.results).all()
+
+
+@pytest.mark.parametrize(("second", "flight"), [(8, 7), (6, 7)])
+def test_parts_with_a_flight_missing_or_twice_are_refused(second, flight):
+    with pytest.raises(OutsideRange, match=f"flight {flight} is missing, or there twice"):
+        joined([_part(4, 3), _part(second, 2)])

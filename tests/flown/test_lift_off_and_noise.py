@@ -78,3 +78,10 @@ def test_saturation_by_limit_and_by_plateau():
 def test_three_readings_alike_at_an_end_are_a_plateau_wherever_they_stand(alike, stuck):
     readings = np.concatenate([np.linspace(0.0, 5.0, 40), np.full(alike, 9.0), np.linspace(4.0, 0.5, 20)])
     assert saturated(readings).sum() == stuck
+
+
+def test_a_barometer_may_tell_lift_off_three_tenths_and_a_row_late_and_no_more_early_than_a_row() -> None:
+    found = lift_off_risen(TIMES, 25.0 * np.maximum(TIMES - 5.0, 0.0) ** 2 + 240.0)
+    step = TIMES[1] - TIMES[0]
+    assert found.value - found.low == pytest.approx(0.3 + step)
+    assert found.high - found.value == pytest.approx(0.1)

@@ -9,7 +9,7 @@ from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.errors import OutsideRange
 from finial.flown.example import example_sensed
 from finial.flown.smoothing import smoothed
-from finial.flown.turning import turning, uprights
+from finial.flown.turning import attitudes, turning
 
 G = STANDARD_GRAVITY_M_S2
 TIMES = np.arange(-3.0, 14.0, 0.02)
@@ -47,7 +47,8 @@ def sensed(seed, *, accelerometer=True, offset=0.0):
 
 
 def smooth(seed, **kind):
-    return smoothed(sensed(seed, **kind), np.ones(len(TIMES)), TOP_S)
+    read = sensed(seed, **kind)
+    return smoothed(read, attitudes(read, 0.0), TOP_S)
 
 
 @pytest.mark.parametrize(
@@ -83,7 +84,7 @@ def test_a_charge_in_the_pressure_is_passed_over():
     read = sensed(3)
     heights = read.heights_m.copy()
     heights[500:503] -= 400.0
-    climb = smoothed(replace(read, heights_m=heights), np.ones(len(TIMES)), TOP_S)
+    climb = smoothed(replace(read, heights_m=heights), attitudes(read, 0.0), TOP_S)
     assert climb.spikes >= 3
     assert np.abs(climb.heights_m - HEIGHTS)[480:520].max() < 2.0
 
@@ -108,7 +109,7 @@ def test_many_rows_are_averaged_not_lost(monkeypatch):
 def test_nothing_to_smooth_is_refused():
     read = sensed(1, accelerometer=False)
     with pytest.raises(OutsideRange, match="neither"):
-        smoothed(replace(read, heights_m=np.full(len(TIMES), np.nan)), np.ones(len(TIMES)), TOP_S)
+        smoothed(replace(read, heights_m=np.full(len(TIMES), np.nan)), attitudes(read, 0.0), TOP_S)
 
 
 def test_gyroscopes_carry_the_lean_from_the_pad():
@@ -116,11 +117,11 @@ def test_gyroscopes_carry_the_lean_from_the_pad():
     rates[(TIMES > 1.0) & (TIMES < 2.0), 1] = np.radians(30.0)
     rates += np.radians(2.0)  # a zero that is off, seen on the pad
     read = replace(sensed(1), turning_rad_s=rates)
-    leans = np.degrees(np.arccos(uprights(read, 0.0)))
+    leans = np.degrees(np.arccos(attitudes(read, 0.0)[:, 2, 0]))
     assert leans[TIMES < 0.9].max() < 2.0
     assert leans[TIMES > 2.1] == pytest.approx(30.0, abs=2.0)
     with pytest.raises(OutsideRange):
-        uprights(read, 2.0)
+        attitudes(read, 2.0)
 
 
 def test_coning_is_found_by_rate_and_frequency():
@@ -132,3 +133,27 @@ def test_coning_is_found_by_rate_and_frequency():
     assert found.swings_hz == pytest.approx(1.5, abs=0.1)
     assert np.degrees(found.cone_rad) == pytest.approx(6.0, rel=0.05)
     assert found.fastest_roll_rad_s == pytest.approx(3.0)
+
+
+@pytest.mark.parametrize("gyroscopes", [False, True])
+def test_a_bump_near_the_speed_of_sound_is_not_read_as_height(gyroscopes):
+    """A shock on the port: 150 m too low for as long as it flies faster than Mach 0.9; common practice."""
+    chance, count = np.random.default_rng(4), len(TIMES)
+    rates = np.where(TIMES < 0.0, 0.0, np.where(TIMES < 3.0, 110.0, -G - 12.0))
+    speeds = np.concatenate([[0.0], np.cumsum(0.5 * (rates[1:] + rates[:-1]) * 0.02)])
+    speeds = np.maximum(speeds, 0.0)
+    heights = np.cumsum(speeds * 0.02)
+    bump = np.where(speeds > 0.9 * 340.0, -150.0, 0.0)
+    assert bump.any()
+    read = replace(
+        sensed(1),
+        heights_m=heights + bump + 0.6 * chance.standard_normal(count),
+        felt_m_s2=np.column_stack([rates + G + 0.4 * chance.standard_normal(count), np.zeros((count, 2))]),
+        turning_rad_s=0.01 * chance.standard_normal((count, 3))
+        if gyroscopes
+        else np.full((count, 3), np.nan),
+    )
+    climb = smoothed(read, attitudes(read, 0.0), 13.9)
+    fast = (TIMES > 1.0) & (TIMES < 6.0)
+    assert np.abs(climb.heights_m - heights)[fast].max() < 15.0
+    assert np.abs(climb.speeds_m_s - speeds)[fast].max() < 8.0

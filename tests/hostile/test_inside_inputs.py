@@ -7,23 +7,23 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from told import report_text
 
 from finial.assemble.inside.results import Size
-from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.looks.answer import StageResults, answer
 from finial.core.errors import BuildSheetError
 from finial.findings.check import load, readiness
 from finial.findings.finding import Finding
 from finial.findings.limits import Limits
 from finial.findings.readiness import Depth
 from finial.findings.rules.inside_rules import inside_findings
-from finial.report.text import report_text
 
 ROOT = Path(__file__).parents[2]
 BUOY = ROOT / "examples" / "buoy-tiers"
 BAY_TUBE = 'across = "93 mm"\nbore = "90 mm"\nlength = "252 mm"'
 HOLES_OF_THE_TOPMARK = """bores = [
-  { stations = ["70 mm", "170 mm"], across = "52 mm" },          # room for the ballast: tiers show no holes
-  { stations = ["170 mm", "176 mm"], across = "88.7 mm" },       # the bulkhead, in the shoulder
+  { stations = ["70 mm", "171 mm"], across = "52 mm" },          # room for the ballast: tiers show no holes
+  { stations = ["171 mm", "176 mm"], across = "88.7 mm" },       # the bulkhead, under a floor of 1 mm
 ]
 """
 
@@ -46,11 +46,11 @@ def buoy(tmp_path: Path):
     return written
 
 
-def judged(found: Answer) -> list[Finding]:
+def judged(found: StageResults) -> list[Finding]:
     return inside_findings(found.inside, found.buttons, Limits(own={}))
 
 
-def hits(found: Answer) -> set[tuple[str, str]]:
+def hits(found: StageResults) -> set[tuple[str, str]]:
     return {(one.subject.name, one.facts["other"]) for one in judged(found) if "other" in one.facts}
 
 
@@ -73,7 +73,7 @@ def test_no_more_than_that(buoy):
 @pytest.mark.parametrize(("end", "fits"), [("175.8 mm", True), ("176 mm", True), ("175.4 mm", False)])
 def test_a_hole_that_ends_a_rounding_short_of_its_part_goes_through(buoy, end, fits):
     """0.3 in are 7.62 mm: a skin of print thinner than a layer is meant by nobody; one of 0.6 mm may be."""
-    found = answer(load(buoy(('["170 mm", "176 mm"]', f'["170 mm", "{end}"]'))))
+    found = answer(load(buoy(('["171 mm", "176 mm"]', f'["171 mm", "{end}"]'))))
     assert (("bulkhead and eye bolt", "topmark") not in hits(found)) is fits
 
 
@@ -87,7 +87,7 @@ def test_a_press_that_none_is_is_refused_by_its_field(buoy, given):
 
 
 @pytest.fixture(scope="module")
-def statue(tmp_path_factory: pytest.TempPathFactory) -> Answer:
+def statue(tmp_path_factory: pytest.TempPathFactory) -> StageResults:
     spec = importlib.util.spec_from_file_location("odd", ROOT / "tests" / "defects" / "odd_shapes.py")
     odd_shapes = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(odd_shapes)

@@ -71,7 +71,7 @@ TRIANGLE = ((0, 0, 0), (30, 0, 0), (0, 40, 0))
         ("a.ply", b"ply\nformat ascii 1.0\nelement vertex 3\n", ""),
         ("a.ply", b"not a ply", "cannot be read as PLY"),
         ("a.3mf", b"not a zip", "is not a 3MF archive"),
-        ("a.xyz", b"0 0 0", ".xyz ending; STL, OBJ, PLY, 3MF and STEP are read"),
+        ("a.xyz", b"0 0 0", ".xyz ending; STL, OBJ, PLY, 3MF, AMF, glTF and STEP are read"),
         ("a", b"0 0 0", "no ending"),
     ],
 )

@@ -85,7 +85,32 @@ def altered(sheet: Path, before: str, after: str) -> int:
             "guide.buttons",
             ("at least two buttons",),
         ),
+        (
+            'buttons = ["420 mm", "850 mm"]',
+            'buttons = ["420 mm", "850 mm", "850 mm"]',
+            "guide.buttons",
+            ('buttons in one place, "850 mm"', "each in a place of its own"),
+        ),
         ('material = "polycarbonate"', 'material = "cheese"', "fin[1].material", ("'cheese'", "known are")),
+        (
+            'resistance = "20 mohm"',
+            'rest = "open"\nresistance = "20 mohm"',
+            "electronics.switch[1].rest",
+            ('rest = "open" for a switch, which stays where it is put', '"pull pin", "magnetic switch"'),
+        ),
+        (
+            'nozzle_station = "915 mm"',
+            'tilt = "40 deg"\nnozzle_station = "915 mm"',
+            "motor.tilt",
+            ("a motor that leans by 40 deg", "28 deg", "another unit"),
+        ),
+        (
+            'material = "polycarbonate"',
+            'stays = [{ diameter = "1 mm", along = "90 mm", outward = "300 mm", preload = "20 N" }]\n'
+            'material = "polycarbonate"',
+            "fin[1].stays[1]",
+            ("held 90 mm along and 300 mm outward, beside the fin", "within the fin's outline"),
+        ),
         ('terrain = "level open"', 'terrain = "moon"', "launch.terrain", ("'moon'", "level open")),
     ],
 )
@@ -131,6 +156,18 @@ def test_rods_in_another_unit_are_a_fault(
     assert "rod[1].on_circle" in told
     assert "a rod 2 m from the axis" in told
     assert "in another unit" in told
+
+
+def test_a_set_of_rods_in_another_is_a_fault(
+    buoy: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rod = '\n[[rod]]\nthread = "M6"\nmaterial = "6061-T6"\ncount = 4\non_circle = "100 mm"\n'
+    with buoy.open("a", encoding="utf-8") as stream:
+        stream.write(2 * f'{rod}stations = ["300 mm", "800 mm"]\n')
+    assert run(monkeypatch, "check", str(buoy)) == 2
+    told = capsys.readouterr().err
+    assert "rod[2]: its rods run through those of rod[1]" in told
+    assert "one set entered twice" in told
 
 
 def test_all_misfits_come_at_once(

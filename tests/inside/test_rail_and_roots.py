@@ -89,7 +89,8 @@ def test_loads_of_two_buttons_balance():
         loads = button_loads(40.0, where, (0.5, 1.0))
         assert loads.fore_n + loads.aft_n == pytest.approx(40.0)
         assert 0.5 * loads.fore_n + 1.0 * loads.aft_n == pytest.approx(40.0 * where)
-    assert button_loads(40.0, 0.7, (0.9, 1.0)).worst_n == pytest.approx(120.0)
+    beyond = button_loads(40.0, 0.7, (0.9, 1.0))
+    assert (beyond.fore_n, beyond.aft_n) == pytest.approx((120.0, -80.0))
 
 
 def test_roots_float_off_a_taper():

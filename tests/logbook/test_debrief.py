@@ -11,14 +11,16 @@ from finial.files.flight_log.mapping import read_mapping
 from finial.files.flight_log.read import read_log
 from finial.findings.check import load
 from finial.flight.fly import fly
+from finial.logbook.cord import CordThen
 from finial.logbook.debrief import debrief
 from finial.logbook.rehearsal import MAPPING, Sensors, rehearsed
 from finial.logbook.unknowns import changed_inputs
 from finial.report.log_text import debrief_lines, debrief_sections
 from finial.report.pdf import debrief_pdf_bytes
-from finial.report.pictures.log_traces import log_pictures
-from finial.report.refit_text import comparison_section
-from finial.report.shown import Shown
+from finial.report.pictures.axes import PAGE_MM
+from finial.report.pictures.log_traces import log_pictures, name_places
+from finial.report.refit_text import comparison_section, cords_section
+from finial.report.shown import NOT_KNOWN, Shown
 
 BUOY = Path(__file__).parents[2] / "examples" / "buoy-tiers" / "buoy-tiers.toml"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -52,6 +54,8 @@ def test_words_name_the_late_canopy_and_what_goes_into_the_sheet(found):
     assert "less than predicted" in late
     assert "main 2.5" in " ".join(text.split())
     assert "recovery.canopy[1].delay" in text
+    assert "What the cord did then" in text
+    assert "2.0 s late" in text
     assert "flown" in text
     assert text.isprintable() or all(line.isprintable() for line in text.split("\n"))
 
@@ -81,3 +85,43 @@ def test_doubts_about_the_log_and_the_model_are_said(found):
     odd = comparison_section(other, replace(found.refit, misfit=4.2), Shown(us_units=False))
     assert any("Odds 0.97 that this log is of another flight" in note for note in odd.notes)
     assert any("misses the log by 4.2 times the sensors' noise" in note for note in odd.notes)
+
+
+def test_the_zipper_is_told_beside_the_separation_that_made_it(found):
+    told = [
+        CordThen(cord="shock cord", late_s=1.8, pull_n=900.0, margin=-0.36, beyond=False),
+        CordThen(cord="leader", late_s=-4.0, pull_n=500.0, margin=None, beyond=True),
+    ]
+    section = cords_section(tuple(told), Shown(us_units=False))
+    assert section.tables[0].rows[0] == ("shock cord", "1.8 s late", "900 N", "-0.4")
+    assert section.tables[0].rows[1][1:] == ("4.0 s early", "at least 500 N", NOT_KNOWN)
+    assert any("cuts the tube" in note for note in section.notes)
+    assert any("does not tell the lip" in note for note in section.notes)
+    (cord,) = found.cords
+    assert cord.late_s == pytest.approx(2.0, abs=0.05)
+    assert cord.margin is None
+    assert 100.0 < cord.pull_n < 5000.0
+
+
+def test_names_of_what_happened_stand_on_no_other():
+    """Five within three millimetres, and one at the far end, as in a flight of three minutes."""
+    names = ["lift-off", "left the rail", "burnout", "apogee", "separation", "landing"]
+    middles = [18.0, 18.3, 20.0, 24.0, 25.0, 139.0]
+    places = name_places(list(zip(names, middles, strict=True)))
+    boxes = [
+        (x - 0.6 * len(name), x + 0.6 * len(name), y) for name, (x, y) in zip(names, places, strict=True)
+    ]
+    for index, (left, right, y) in enumerate(boxes):
+        assert left >= 0.0
+        assert right <= PAGE_MM
+        for other_left, other_right, other_y in boxes[:index]:
+            assert y != other_y or left >= other_right or right <= other_left
+    assert max(abs(x - middle) for (x, _), middle in zip(places, middles, strict=True)) < 20.0
+
+
+def test_a_difference_inside_the_band_is_explained_too_where_the_log_tells_it(found):
+    section = comparison_section(found.comparison, found.refit, Shown(us_units=False))
+    (apogee,) = [note for note in section.notes if note.startswith("apogee above the pad: ")]
+    assert "within the band: drag 1.1" in apogee
+    open_notes = [note for note in section.notes if note.endswith("no more than the log leaves open.")]
+    assert open_notes

@@ -8,7 +8,7 @@ import pytest
 from finial.core.errors import NotConverged, OutsideRange
 from finial.flight.fly import fly
 from finial.logbook.compare import ComparedNumber, compared
-from finial.logbook.fit import fitted
+from finial.logbook.fit import Problem, fitted
 from finial.logbook.refit import refit
 from finial.logbook.rehearsal import Sensors, rehearsed
 from finial.logbook.unknowns import UnknownKind, changed_inputs, unknowns_of
@@ -84,7 +84,7 @@ def test_a_barometer_alone_tells_less(told, foreseen, flown, found):
 
 def test_differences_are_explained_by_what_caused_them(log, foreseen, found):
     case = foreseen.case
-    told = compared(log, found, case.inputs, case.spread.wind_speed_m_s)
+    told = compared(log, found, case.inputs, case.spread)
     by = {one.quantity: one for one in told.differences}
     low = by[ComparedNumber.APOGEE]
     assert low.measured.value < low.predicted.value
@@ -100,15 +100,14 @@ def test_differences_are_explained_by_what_caused_them(log, foreseen, found):
 
 def test_the_band_of_the_prediction_is_that_of_what_was_known(log, foreseen, found):
     case = foreseen.case
-    wind = case.spread.wind_speed_m_s
-    narrow = compared(log, found, case.inputs, wind)
+    narrow = compared(log, found, case.inputs, case.spread)
     surer = replace(
         found,
         learnt=tuple(
             replace(one, unknown=replace(one.unknown, sigma=0.5 * one.unknown.sigma)) for one in found.learnt
         ),
     )
-    halved = compared(log, surer, case.inputs, wind)
+    halved = compared(log, surer, case.inputs, case.spread)
     before, after = (each.differences[0].predicted for each in (narrow, halved))
     assert after.half_width == pytest.approx(0.5 * before.half_width, rel=0.1)
     # Steady falls go with the root of the drag area: half its doubt, nine in ten.
@@ -123,13 +122,13 @@ def test_a_log_of_another_motor_is_noticed(told, foreseen):
     other = fly(changed_inputs(case.inputs, {"thrust": 0.7, "burn time": 1.5}, wind))
     log = told(rehearsed(other, foreseen.day, Sensors(), 2).csv())
     found = refit((log,), case.inputs, case.spread)
-    assert compared(log, found, case.inputs, wind).another > 0.99
+    assert compared(log, found, case.inputs, case.spread).another > 0.99
 
 
 def test_unknowns_are_as_wide_as_the_scatter_of_the_sheet(foreseen):
     case = foreseen.case
     unknowns = {one.key: one for one in unknowns_of(case.inputs, case.spread)}
-    assert list(unknowns) == ["drag", "thrust", "burn time", "wind", "canopy main", "delay main"]
+    assert list(unknowns) == ["drag", "thrust", "burn time", "friction", "wind", "canopy main", "delay main"]
     drag = next(draw for draw in case.spread.draws if draw.unit == "share" and draw.name == "drag")
     assert unknowns["drag"].sigma == pytest.approx(max(drag.below, drag.above) / np.sqrt(3.0))
     assert unknowns["wind"].value == case.spread.wind_speed_m_s
@@ -148,11 +147,21 @@ def test_changed_inputs_change_what_they_name(foreseen):
     assert other.mass.times_s[-1] == pytest.approx(1.2 * inputs.mass.times_s[-1])
     assert np.allclose(other.air.wind_east_m_s, 2.0 * inputs.air.wind_east_m_s)
     assert other.canopies[0].drag_area_m2 == pytest.approx(0.5 * inputs.canopies[0].drag_area_m2)
+    # A quarter turn clockwise, seen from above: what blew to the north blows to the east.
+    turned = changed_inputs(inputs, {"wind turn": np.pi / 2.0}, wind).air
+    assert np.allclose(turned.wind_east_m_s, inputs.air.wind_north_m_s)
+    assert np.allclose(turned.wind_north_m_s, -inputs.air.wind_east_m_s)
+    assert changed_inputs(inputs, {"friction": 0.2}, wind).rail.friction == 0.2
+    assert changed_inputs(inputs, {"centre": 0.03}, wind).trim.station_shift_m == pytest.approx(0.03)
     assert changed_inputs(inputs, {"drag": 1.3}, wind).trim.axial_factor == pytest.approx(1.3)
     assert changed_inputs(inputs, {}, wind).thrust.thrusts_n.tolist() == inputs.thrust.thrusts_n.tolist()
 
 
 ENDS = (np.full(2, -np.inf), np.full(2, np.inf))
+
+
+def problem(residuals, sigmas=(10.0, 10.0), ends=ENDS):
+    return Problem(residuals=residuals, before=np.zeros(2), sigmas=np.array(sigmas), ends=ends)
 
 
 def line(values, noise=1.0):
@@ -165,7 +174,7 @@ def line(values, noise=1.0):
 def test_least_squares_are_those_of_the_textbook():
     """Straight line: normal equations with what was known before, worked by hand here."""
     sigmas = np.array([10.0, 10.0])
-    found = fitted(line, np.zeros(2), sigmas, ENDS)
+    found = fitted(problem(line, sigmas))
     design = np.column_stack([np.ones(200), np.linspace(0.0, 1.0, 200)])
     read = line(np.zeros(2))
     covariance = np.linalg.inv(design.T @ design + np.diag(1.0 / sigmas**2))
@@ -176,21 +185,21 @@ def test_least_squares_are_those_of_the_textbook():
 
 
 def test_residuals_that_are_wider_or_run_together_widen_the_answer():
-    plain = fitted(line, np.zeros(2), np.full(2, 10.0), ENDS)
-    wide = fitted(lambda values: 3.0 * line(values), np.zeros(2), np.full(2, 10.0), ENDS)
+    plain = fitted(problem(line))
+    wide = fitted(problem(lambda values: 3.0 * line(values)))
     assert wide.stretch == pytest.approx(3.0, rel=0.2)
     assert wide.sigmas[0] == pytest.approx(plain.sigmas[0], rel=0.2)
 
     def swings(values):
         return line(values) + 2.0 * np.sin(np.linspace(0.0, 20.0, 200))
 
-    assert fitted(swings, np.zeros(2), np.full(2, 10.0), ENDS).stretch > 2.5
+    assert fitted(problem(swings)).stretch > 2.5
 
 
 def test_ends_hold_and_a_fit_that_wanders_is_said():
-    found = fitted(line, np.zeros(2), np.full(2, 10.0), (np.full(2, -9.0), np.array([1.0, 9.0])))
+    found = fitted(problem(line, ends=(np.full(2, -9.0), np.array([1.0, 9.0]))))
     assert found.values[0] == pytest.approx(1.0)
 
     with pytest.raises(NotConverged, match="60 steps"):
         # A thousand deviations away, four a step.
-        fitted(lambda values: np.full(20, 1e5 * (1e3 - values[0])), np.zeros(2), np.ones(2), ENDS)
+        fitted(problem(lambda values: np.full(20, 1e5 * (1e3 - values[0])), np.ones(2)))

@@ -47,3 +47,16 @@ def test_a_cell_below_nothing_is_refused() -> None:
     arrays = {name: np.ones(1) for name in ("stations_m", "masses_kg", "rotary_kg_m2", "offsets_m")}
     with pytest.raises(OutsideRange, match="cells of zero or more"):
         Lumps(**arrays, cells_m=np.array([-0.1]))
+
+
+@pytest.mark.parametrize("balance_m", [0.45, 0.5, 0.62, 0.8])
+def test_a_leaning_bar_has_the_inertia_of_a_trapezoid(balance_m: float) -> None:
+    """Density that falls or rises evenly over an end-to-end bar of 1 m, or tapers out: summed finely."""
+    found = leaning_bar(3.0, 0.0, 1.0, balance_m, count=5)
+    own = float((found.rotary_kg_m2 + found.masses_kg * (found.stations_m - balance_m) ** 2).sum())
+    fore, aft = max(0.0, 1.0 - 3.0 * (1.0 - balance_m)), min(1.0, 3.0 * balance_m)
+    cells = fore + (aft - fore) * (np.arange(200_000) + 0.5) / 200_000
+    lean = 6.0 * ((balance_m - fore) / (aft - fore) - 0.5)
+    density = 1.0 + lean * (2.0 * (cells - fore) / (aft - fore) - 1.0)
+    weights = 3.0 * density / density.sum()
+    assert own == pytest.approx(float(weights @ (cells - balance_m) ** 2), rel=1e-6)

@@ -11,7 +11,6 @@ from finial.mass.properties import combined
 from finial.mass.simple import (
     Cylinder,
     cylinder,
-    plate_area_m2,
     plates,
     point_mass,
     rods,
@@ -110,8 +109,8 @@ def test_a_point_has_a_place_and_no_inertia():
         lambda: rods(0.1, [], (0.2, 0.5)),
         lambda: plates(fin_set(thickness_m=0.0), 1200.0),
         lambda: plates(fin_set(outline_m=OUTLINE[:2]), 1200.0),
-        lambda: plate_area_m2([[0, 0], [1, 0], [2, 0]]),
-        lambda: plate_area_m2([[0, 0], [1, 0], [1, math.inf]]),
+        lambda: plates(fin_set(outline_m=np.array([[0.0, 0], [1, 0], [2, 0]])), 1200.0),
+        lambda: plates(fin_set(outline_m=np.array([[0.0, 0], [1, 0], [1, math.inf]])), 1200.0),
     ],
 )
 def test_bodies_that_cannot_be_are_refused(call):

@@ -28,9 +28,11 @@ def test_case_and_spaces_do_not_matter():
 
 
 def test_layers_weaken_a_print_and_nothing_else():
-    assert material("PLA").interlayer_fraction == pytest.approx(0.39, abs=0.02)
-    assert material("PETG").interlayer_fraction == pytest.approx(0.35, abs=0.02)
-    assert material("6061-T6").interlayer_fraction == 1.0
+    for name, share in (("PLA", 0.39), ("PETG", 0.35)):
+        across = material(name).upright_pa
+        assert across is not None
+        assert across.value / material(name).ultimate_pa.value == pytest.approx(share, abs=0.02)
+    assert material("6061-T6").upright_pa is None
 
 
 def test_softening_is_given_in_kelvin():

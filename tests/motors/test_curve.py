@@ -16,7 +16,6 @@ from finial.motors.curve import (
     checked_curve,
     designation,
     letter_class,
-    propellant_mass,
     total_impulse,
 )
 from finial.motors.motor import Motor
@@ -57,18 +56,6 @@ def test_impulse_scales_with_thrust_and_time(scale, stretch):
     assert average_thrust(motor) == pytest.approx(average_thrust(base) * scale)
 
 
-def test_propellant_burns_in_step_with_the_impulse():
-    motor = _motor()
-    times = np.linspace(-0.5, 2.5, 601)
-    left = propellant_mass(motor, times)
-    thrust = np.interp(times, motor.times_s, motor.thrusts_n, left=0.0, right=0.0)
-    assert left[0] == 0.35
-    assert left[-1] == pytest.approx(0.0, abs=1e-15)
-    # The flow at mid-interval is the thrust over the exhaust speed.
-    flow = -np.diff(left) / np.diff(times)
-    assert flow == pytest.approx(0.35 / 690.0 * (thrust[1:] + thrust[:-1]) / 2.0, abs=1e-9)
-
-
 def test_three_motors_together():
     late = _motor(ignition_delay_s=0.5)
     cluster = clustered([_motor(), _motor(), late])
@@ -98,7 +85,6 @@ def test_small_letters():
         (lambda: checked_curve(_motor((0.0, 1.0), (0.0, 0.0))), "rise above it somewhere"),
         (lambda: letter_class(0.0), "more than 0"),
         (lambda: letter_class(float("nan")), "more than 0"),
-        (lambda: propellant_mass(_motor(), [np.inf]), "not a finite number"),
         (lambda: clustered([]), "at least one motor"),
     ],
 )

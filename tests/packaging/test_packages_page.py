@@ -107,8 +107,9 @@ def imported() -> set[str]:
 
 
 def test_what_the_code_imports_is_asked_for_and_what_is_asked_for_is_used(project: dict) -> None:
-    # Tables import pandas where they need it; the packages of the other extras are loaded by name.
-    asked = named(project["dependencies"]) | named(project["optional-dependencies"]["notebook"])
+    # Tables import pandas where they need it, drawings ezdxf; packages of other extras are loaded by name.
+    extras = project["optional-dependencies"]
+    asked = named(project["dependencies"]) | named(extras["notebook"]) | named(extras["dxf"])
     assert imported() == asked
 
 

@@ -160,3 +160,29 @@ def test_a_tilt_moves_the_forward_end_continuously(name: str) -> None:
     for before, after in pairwise(steps):
         for one, other in zip(before, after, strict=True):
             assert np.abs(one - other).max() < ALLOWED
+
+
+def roofed(name: str) -> Mesh:
+    """An invented house with a ridge, and a block that ends in one; ridges across the axis."""
+    ridge = np.array([[0.0, -0.1, 0.0], [0.0, 0.1, 0.0]])
+    high, low = -0.1, -0.5
+    square = [[y, z] for y in (-0.1, 0.1) for z in (-0.1, 0.1)]
+    points = np.array(
+        [*ridge, *([high, *corner] for corner in square), *([low, *corner] for corner in square)]
+    )
+    faces = [[0, 2, 3], [1, 5, 4], [0, 3, 5], [0, 5, 1], [0, 1, 4], [0, 4, 2]]
+    faces += [[2, 6, 7], [2, 7, 3], [3, 7, 9], [3, 9, 5], [5, 9, 8], [5, 8, 4], [4, 8, 6], [4, 6, 2]]
+    faces += [[6, 8, 9], [6, 9, 7]]
+    if name == "chisel":
+        points = points * [-1.0, 1.0, -1.0] + [low, 0.0, 0.0]
+    return Mesh(vertices_m=points, faces=np.array(faces))
+
+
+@pytest.mark.parametrize("name", ["house", "chisel"])
+@pytest.mark.parametrize("degrees", [0.05, 0.1, 0.2])
+def test_a_ridge_that_leans_a_little_is_a_ridge_still(name: str, degrees: float) -> None:
+    # Cut amid it, it was a point: the ends moved by up to a third of a width.
+    straight_up, leaning = (
+        ends(body_air(slice_skin([tilted(roofed(name), by)])), None) for by in (0.0, degrees)
+    )
+    assert np.abs(leaning - straight_up).max() < ALLOWED * max(degrees / 0.1, 1.0)

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tether_conserved import energy, momentum
 
 from finial.recovery.tether.batch import stacked
-from finial.recovery.tether.conserved import energy, momentum
 from finial.recovery.tether.layout import MASS, SPEED_X, SPEED_Z
 from finial.recovery.tether.run import run
 from finial.recovery.tether.scene import Mouth, Piece, Scene, TetherLine, TetherStart, Tie

@@ -6,8 +6,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from drawn_bodies import dome_profile, rounded_square
 
-from finial.aero.body import body_air, body_force, inclined_force
+from finial.aero.band.band import pressure_band
+from finial.aero.band.extremes import central_force
+from finial.aero.body import body_air
 from finial.aero.drag.build_up import DragDetails, drag_build_up
 from finial.aero.drag.friction import Surface, laminar_friction, rough_friction, turbulent_friction
 from finial.aero.drag.pressure import base_drag_behind, base_drag_fit
@@ -23,11 +26,9 @@ from finial.aero.sections.crossflow import (
     finite_length_factor,
 )
 from finial.aero.sections.outlines import (
-    dome_profile,
     ellipse,
     outline_area,
     regular_polygon,
-    rounded_square,
     section_of,
     skin_of,
     tapered_skin,
@@ -121,16 +122,12 @@ def nose_value(nose: str, fineness: str = "3") -> float:
 
 
 def inclined(inclined: str, alpha: str, ask: str) -> float:
+    assert inclined == "skin"
     angle = np.radians(float(alpha))
-    if inclined == "arithmetic":
-        planform = 0.683 * 2.05
-        force, station = inclined_force(
-            angle, (1.18844, 1.18844 * 2.0), (planform * 8.5, planform * (1.5 * 2.0 + 7.0 * 6.5))
-        )
-    else:
-        tower = body_air(tapered_skin(square, [(0.0, 0.0), (3.0, 1.0), (10.0, 1.0)]))
-        force, station = body_force(tower, angle, 0.0)
-    return force if ask == "force" else station
+    tower = body_air(tapered_skin(square, [(0.0, 0.0), (3.0, 1.0), (10.0, 1.0)]))
+    band = pressure_band(tower, (), [angle], [0.0])
+    force = np.sin(angle) * central_force(band.finned)
+    return float((force if ask == "force" else band.central_m)[0, 0])
 
 
 def drag_width(loops: list[np.ndarray], rolls_rad: object) -> np.ndarray:
@@ -191,7 +188,7 @@ def swept(swept: str, taper: str, sweep: str, ask: str) -> float:
 def cut_out() -> float:
     """Centre at 90 degrees: cone of half, cylinder of half the length."""
     body = body_air(tapered_skin(circle, [(0.0, 0.0), (0.5, 0.1), (1.0, 0.1)]))
-    return body_force(body, np.pi / 2, 0.0)[1]
+    return float(pressure_band(body, (), [np.pi / 2], [0.0]).central_m[0, 0])
 
 
 FRICTION = {"laminar": laminar_friction, "turbulent": turbulent_friction, "rough": rough_friction}

@@ -6,9 +6,10 @@ from pathlib import Path
 import pytest
 
 from finial.atmosphere.day import density_altitude
-from finial.atmosphere.pressure_height import metres_per_pascal, pressure_height
+from finial.atmosphere.pressure_height import pressure_height
 from finial.atmosphere.standard import air_state, standard_air, standard_air_geopotential
 from finial.core.constants import STANDARD_GRAVITY_M_S2
+from finial.recovery.charges.ports import lag_height
 
 _LBF_PER_FT3 = 4.4482216152605 / 0.3048**3
 
@@ -31,7 +32,7 @@ QUANTITIES = {
     "density altitude": lambda p, t: density_altitude(float(air_state(p, t).density_kg_m3)),
     "standard pressure by geometric height": lambda z: standard_air(z).pressure_pa,
     "pressure height": pressure_height,
-    "metres per hectopascal": lambda p, t: 100.0 * metres_per_pascal(p, t),
+    "metres per hectopascal": lambda p, t: lag_height(100.0, float(air_state(p, t).density_kg_m3)),
 }
 
 

@@ -31,6 +31,9 @@ def match_field(field: str) -> float:
         "test": kind.test_a,
         "resistance_low": kind.resistance_ohm[0],
         "resistance_high": kind.resistance_ohm[1],
+        "fires_soonest": kind.fires_in_s[0],
+        "fires_latest": kind.fires_in_s[1],
+        "energy": kind.energy_j,
     }[field]
 
 

@@ -15,7 +15,6 @@ from finial.aero.sections.outlines import (
     outline_centroid,
     regular_polygon,
     section_of,
-    skin_of,
     squared_radii,
     tapered_skin,
 )
@@ -23,7 +22,6 @@ from finial.aero.sections.similar import fingerprint
 from finial.aero.steps.slender import growth_stations
 from finial.flight.packing.pack import quaternion_from_rotation
 from finial.shape.bodies import signed_volumes_m3
-from finial.shape.measures import planform
 from finial.shape.mesh import Mesh
 from finial.shape.skin import Section
 from finial.shape.skin_totals import volume_m3, wetted_area_m2
@@ -50,12 +48,6 @@ def frustum(height: float, below: float, above: float) -> float:
 def cone_side(radius: float, height: float) -> float:
     skin = tapered_skin(lambda across: ellipse(across / 2, across / 2), [(0.0, 0.0), (height, 2 * radius)])
     return wetted_area_m2([polygons_of(one) for one in skin.sections], skin.sections)
-
-
-def cutout_centroid(height: float) -> float:
-    sizes = ((0.0, 1e-9), (height, 1.0))
-    pyramid = skin_of([section_of(station, [regular_polygon(4, across)]) for station, across in sizes])
-    return planform(pyramid, 0.0).centroid_m
 
 
 def half_disc_centroid(radius: float) -> float:
@@ -104,7 +96,6 @@ def triangle_chord(root: float, span: float, at: float) -> float:
 FOUND: dict[str, Callable[..., float]] = {
     "frustum": frustum,
     "cone side": cone_side,
-    "cutout centroid": cutout_centroid,
     "half disc centroid": half_disc_centroid,
     "ring squared radii": ring_squared_radii,
     # After the perimeter: y^2, yz or z^2 in the order of the powers of z, then the third and fourth order.

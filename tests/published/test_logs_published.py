@@ -3,18 +3,19 @@
 import csv
 from pathlib import Path
 
+import numpy as np
 import pytest
 
-from finial.atmosphere.pressure_height import metres_per_pascal
-from finial.core.constants import STANDARD_GRAVITY_M_S2
-from finial.flown.coast import drag_coefficient_of_coast
+from finial.atmosphere.standard import air_state
+from finial.flown.noise import reading_noise
 from finial.flown.smoothing import port_error
+from finial.recovery.charges.ports import lag_height
 
 QUANTITIES = {
-    "metres per hectopascal": lambda p, t: 100.0 * metres_per_pascal(p, t),
+    "metres per hectopascal": lambda p, t: lag_height(100.0, float(air_state(p, t).density_kg_m3)),
+    "metres per pascal": lambda p, t: lag_height(1.0, float(air_state(p, t).density_kg_m3)),
     "false height of a port": port_error,
-    "drag coefficient of a coast": drag_coefficient_of_coast,
-    "felt in that coast": lambda slows: STANDARD_GRAVITY_M_S2 - slows,
+    "noise of a step": lambda step: reading_noise(np.where(np.arange(60) < 30, 0.0, step)),
 }
 
 

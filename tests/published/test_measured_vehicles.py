@@ -6,10 +6,10 @@ from typing import Any
 
 import numpy as np
 import pytest
+from bench.load_range import load_range
 
 from finial.aero.band.band import pressure_band
 from finial.aero.band.load_parts import all_parts
-from finial.aero.band.load_range import load_range
 from finial.aero.damping import roll_damping, turning_damping
 from finial.aero.drag.build_up import DragDetails, drag_build_up
 from finial.aero.drag.friction import Surface

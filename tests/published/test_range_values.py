@@ -46,6 +46,7 @@ def limit_value(code: str, limit: str) -> float | None:
         "misfire_s": limits.misfire_wait_s,
         "countdown_s": limits.countdown_s,
         "no_flame_ft": limits.no_flame_m and limits.no_flame_m / FOOT,
+        "sight_above_ft": limits.sight_above_m and limits.sight_above_m / FOOT,
         "thrust_ratio": limits.thrust_over_weight,
     }[limit]
 

@@ -15,7 +15,8 @@ from finial.recovery.canopies.descent import (
     drop_height,
     landing_energy,
 )
-from finial.recovery.canopies.inflation import inflate, level_case
+from finial.recovery.canopies.example import level_case
+from finial.recovery.canopies.inflation import inflate
 from finial.recovery.canopies.kinds import canopy_drag_area, canopy_kind
 from finial.recovery.canopies.opening import filling_time
 from finial.recovery.charges.burst import Burst, burst

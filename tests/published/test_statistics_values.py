@@ -10,8 +10,21 @@ from scipy import stats
 
 from finial.core import statistics
 
+
+def flights_needed(reliability: float, confidence: float) -> float:
+    """Least number of flights, none failed, that show so much by the bound on the odds of failure."""
+    return float(
+        next(
+            trials
+            for trials in range(1, 1000)
+            if statistics.failure_probability_bound(0, trials, confidence) <= 1 - reliability
+        )
+    )
+
+
 CHECKS: dict[str, Callable[..., float]] = {
     "ELC-05-bound": statistics.failure_probability_bound,
+    "ELC-05-flights": flights_needed,
     "DSP-03": statistics.ellipse_scale,
 }
 

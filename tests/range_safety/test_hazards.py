@@ -12,7 +12,7 @@ from finial.campaign.spot import Crowd, Spot
 from finial.core.errors import OutsideRange
 from finial.files.geojson import MarkKind
 from finial.flight.fly import fly
-from finial.range_safety.hazards import MapFlights, distance_to_mark, fly_for_map, on_marks
+from finial.range_safety.hazards import MapFlights, distance_to_mark, fly_for_map, nearest_to_mark, on_marks
 from finial.range_safety.leaning import TILT_STEP_RAD, clearance_m, leans
 
 SQUARE = np.array([[100.0, 100.0], [200.0, 100.0], [200.0, 200.0], [100.0, 200.0], [100.0, 100.0]])
@@ -39,6 +39,15 @@ def test_distances_to_an_area_with_a_hole_to_a_line_and_to_a_point() -> None:
     assert distance_to_mark(lane, points).tolist() == [150.0, 150.0, 230.0]
     barn = mark(MarkKind.BUILDING, [[150.0, 150.0]], is_area=False)
     assert distance_to_mark(barn, points).tolist() == [40.0, 0.0, pytest.approx(math.hypot(80.0, 90.0))]
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_the_nearest_of_many_points_is_the_least_of_all_their_distances(seed: int) -> None:
+    """Points beside a slanted outline: near its box in a corner, far from itself."""
+    slanted = mark(MarkKind.PEOPLE, np.array([[0.0, 0.0], [100.0, 90.0], [100.0, 100.0], [0.0, 10.0]]))
+    points = np.random.default_rng(seed).uniform(-150.0, 250.0, (400, 2))
+    for track in (points, points[points[:, 0] - points[:, 1] > 30.0], points[:1]):
+        assert nearest_to_mark(slanted, track) == distance_to_mark(slanted, track).min()
 
 
 @pytest.mark.parametrize(

@@ -6,10 +6,10 @@ import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
+from finial.core.tables import table_rows
 from finial.recovery.cords.kinds import (
     Separation,
     cord_named,
-    cord_names,
     cord_peak_load,
     cord_strength,
     knot_keeps,
@@ -67,7 +67,7 @@ def test_strength_is_judged_at_the_worst_knot() -> None:
 
 
 def test_every_cord_in_the_table_reads() -> None:
-    cords = [cord_named(name) for name in cord_names()]
+    cords = [cord_named(row["name"]) for row in table_rows("finial.recovery", "cords.csv")]
     assert all(0 < cord.stretch_at_break.low < cord.stretch_at_break.high < 0.5 for cord in cords)
     assert all(cord.mass_kg_per_m is None or 0 < cord.mass_kg_per_m < 0.1 for cord in cords)
     assert all(cord.source for cord in cords)

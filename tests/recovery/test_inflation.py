@@ -7,7 +7,8 @@ import pytest
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, spread
-from finial.recovery.canopies.inflation import Inflation, inflate, inflation_load, level_case
+from finial.recovery.canopies.example import level_case
+from finial.recovery.canopies.inflation import Inflation, inflate, inflation_load
 from finial.recovery.canopies.kinds import canopy_kind
 from finial.recovery.canopies.opening import opening_reduction
 from finial.recovery.canopies.reefing import reefed, slowing

@@ -5,12 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tether_conserved import energy, momentum
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.recovery.cords.zipper import Lip, lip_holds
 from finial.recovery.tether.batch import stacked
-from finial.recovery.tether.conserved import energy, momentum
 from finial.recovery.tether.example import two_points
 from finial.recovery.tether.layout import ANGLE, RATE, SPEED_X, SPEED_Z, X, Z
 from finial.recovery.tether.outcome import (

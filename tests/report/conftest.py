@@ -482,6 +482,7 @@ def lighthouse_electronics():
             CanopyOdds(
                 canopy="main",
                 loss=guess(0.03, 0.01, 0.15),
+                fires_near=guess(0.00002, 0.000001, 0.0005),
                 cuts=(
                     CutSet(parts=(alone,), odds=guess(0.03, 0.01, 0.1)),
                     CutSet(

@@ -10,6 +10,7 @@ from finial.campaign.spot import Spot
 from finial.files.geojson import MarkKind
 from finial.findings.field_map import FieldMap
 from finial.findings.finding import Verdict
+from finial.findings.landing_map import LandingMap
 from finial.findings.latest_wind import LatestWind
 from finial.findings.readiness import Readiness
 from finial.findings.what_if import WhatIf, WhatIfTable
@@ -23,23 +24,25 @@ SQUARE = np.array([[0.0, 0.0], [9.0, 0.0], [9.0, 9.0], [0.0, 0.0]])
 
 
 def map_by_hand(name: str, mark: str = "barn", *, us_units: bool = False) -> FieldMap:
-    landings = np.array([[300.0, 400.0], [320.0, 380.0], [280.0, 430.0], [310.0, 395.0]])
+    landings = np.array([[300.0, 400.0], [320.0, 380.0], [280.0, 430.0], [300.0, 390.0]])
     flown = MapFlights(flights=4, landings_m=landings, bare_m=-landings / 2, apogees_s=np.array([9.0, 10.0]))
     marks = (MarkOnField(kind=MarkKind.BUILDING, name=mark, rings_m=(SQUARE,), is_area=True),)
     return FieldMap(
-        name=name,
-        us_units=us_units,
-        pad_rad=None,
-        spot=Spot(field_radius_m=900.0),
-        marks=marks,
-        minimum_m=61.0,
-        wind_m_s=3.0,
-        wind_from_rad=3.9,
+        drawn=LandingMap(
+            name=name,
+            us_units=us_units,
+            pad_rad=None,
+            spot=Spot(field_radius_m=900.0),
+            marks=marks,
+            minimum_m=61.0,
+            wind_m_s=3.0,
+            wind_from_rad=3.9,
+            landings_m=landings,
+            bare_m=flown.bare_m,
+            ellipse=None,
+        ),
         flown=flown,
-        ellipse=None,
-        walk=(500.0, 0.6435),
         bare=Quantile(share=0.95, value=250.0, low=None, high=None),
-        farthest_bare_m=255.0,
         on_marks=on_marks(marks, flown),
         leans=(Lean(tilt_rad=0.1, toward_rad=3.9, clearance_m=300.0),),
         own_clearance_m=-12.0,

@@ -45,6 +45,23 @@ def test_stretches_add_up_to_the_whole_slope(readiness):
     assert table.rows[-1][1] == "+9.00"
 
 
+def test_it_says_what_an_end_off_the_body_stands_for_where_the_force_may_vanish(readiness):
+    air = readiness.air
+
+    def notes(bare: float, finned: float) -> tuple[str, ...]:
+        slopes = {
+            "bare_slope_per_rad": replace(air.bare_slope_per_rad, low=bare),
+            "slope_per_rad": replace(air.slope_per_rad, low=finned),
+        }
+        return air_section(replace(readiness, air=replace(air, **slopes))).notes
+
+    assert notes(0.5, 0.5) == ()
+    (alone,), (whole,) = notes(0.49, 0.5), notes(0.49, 0.49)
+    assert alone.startswith("Without its fins the force on this shape may nearly vanish")
+    assert whole.startswith("The force on this shape may nearly vanish")
+    assert "moment about the balance point, over a force slope of 0.5" in whole
+
+
 def test_band_round_the_vehicle_is_that_of_the_record(readiness):
     table = roll_table(readiness, Shown(us_units=False))
     air = readiness.air

@@ -177,6 +177,11 @@ def test_a_mend_says_its_changes_and_what_is_left(readiness) -> None:
     heavier = flat(mend_lines(replace(found, added_kg=0.2, stops=()), us_units=False))
     assert "it is 200 g heavier" in heavier
     assert "Stopped by" not in heavier
+    assert "What mends it" in told
+    crowded = flat(mend_lines(replace(found, verdict=Verdict.NO_GO, brought=(cord,)), us_units=False))
+    assert "The best so far, which does not mend it" in crowded
+    assert "Brought about by these changes themselves: " in crowded
+    assert "Brought about" not in told
     assert "Nothing fails" in flat(mend_lines(None, us_units=False))
     assert "None of the changes that can be tried" in flat(
         mend_lines(replace(found, told=()), us_units=False)
@@ -268,10 +273,10 @@ def test_powder_is_always_sent_to_the_ground_test() -> None:
 
 def test_what_did_not_suffice_is_told_without_what_did() -> None:
     vain = trial(name="brass ballast", turns=False)
-    told = vain_sentence((vain, trial()), METRIC)
+    told = vain_sentence((vain, trial()), METRIC, fails=True)
     assert told.startswith("Does not suffice alone: brass ballast of")
     assert "steel" not in told
-    assert vain_sentence((trial(),), METRIC) == ""
+    assert vain_sentence((trial(),), METRIC, fails=True) == ""
 
 
 @pytest.mark.parametrize(

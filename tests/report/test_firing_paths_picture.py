@@ -140,3 +140,25 @@ def test_names_that_do_not_fit_their_box_break_once_and_are_then_cut(lighthouse,
     root = drawn(wired(lighthouse, igniter=(renamed, igniters[1])))
     groups = [[text.text for text in group.findall(f"{SVG}text")] for group in root.iter(f"{SVG}g")]
     assert any(group[: len(lines)] == lines for group in groups), groups
+
+
+def test_plugs_are_numbered_on_the_wires_and_named_below(lighthouse) -> None:
+    """One plug that feeds both computers fails alone; one of a single lead does not."""
+    electronics = lighthouse.sheet.electronics
+    computers = tuple(one.model_copy(update={"plugs": ("power plug",)}) for one in electronics.computer)
+    igniters = (
+        electronics.igniter[0].model_copy(update={"plugs": ("bay plug",)}),
+        *electronics.igniter[1:],
+    )
+    root = drawn(wired(lighthouse, computer=computers, igniter=igniters))
+    texts = [text.text for text in root.iter(f"{SVG}text")]
+    assert "plugs: 1 power plug (alone), 2 bay plug" in texts
+    plugs = {words: middle(rect) for words, rect in boxes(root).items() if words.isdigit()}
+    computer, igniter = (
+        next(middle(rect) for words, rect in boxes(root).items() if words.startswith(name))
+        for name in ("computer B", "igniter A")
+    )
+    assert plugs["1"][1] == pytest.approx(computer[1])
+    assert plugs["1"][0] < computer[0]
+    assert plugs["2"][1] == pytest.approx(igniter[1])
+    assert computer[0] < plugs["2"][0] < igniter[0]

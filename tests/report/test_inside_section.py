@@ -13,7 +13,7 @@ import pytest
 import shapely
 
 from finial.assemble.inside.results import Meeting
-from finial.assemble.looks.answer import Answer, answer
+from finial.assemble.looks.answer import StageResults, answer
 from finial.core.estimates import exact
 from finial.findings.check import load
 from finial.inside.profile import silhouette, telling_roll
@@ -31,7 +31,7 @@ MOTOR_FILL = "#d9a184"
 
 
 @pytest.fixture(scope="module")
-def answers(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Answer]:
+def answers(tmp_path_factory: pytest.TempPathFactory) -> dict[str, StageResults]:
     spec = importlib.util.spec_from_file_location("odd", ROOT / "tests" / "defects" / "odd_shapes.py")
     odd_shapes = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(odd_shapes)
@@ -45,7 +45,7 @@ def parsed(svg: str) -> tuple[ElementTree.Element, dict[str, ElementTree.Element
     return root, {node.get("id"): node for node in root.iter() if node.get("id")}
 
 
-def shadow(told: Answer, roll: float) -> shapely.Geometry:
+def shadow(told: StageResults, roll: float) -> shapely.Geometry:
     """Union of all triangles of the outside, seen from the side: the slow way that needs no sections."""
     flat = []
     for part in told.vehicle.parts:

@@ -14,8 +14,10 @@ from finial.findings import what_if as asked
 from finial.findings.check import readiness
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Depth
+from finial.report.finding_words import title
 from finial.report.kit_page import kit_page
 from finial.report.sections.card import card
+from finial.report.shown import Shown
 
 
 @pytest.fixture(scope="module")
@@ -65,6 +67,15 @@ def test_card_checklist_map_and_revision_are_in_it(kit, quick):
     assert "500 m towards 037 deg" in said
     assert "As the rail stands the worst of all flights here reaches it, by 12 m." in said
     assert "not a permission" in said
+
+
+def test_everything_that_is_no_go_is_named_on_it(kit, quick):
+    shown = Shown(us_units=quick.us_units)
+    open_ = tuple(replace(one, cause="one") for one in quick.findings if one.verdict is not Verdict.GO)
+    said = unescape(kit_page(replace(kit, checked=replace(quick, findings=open_))))
+    assert len(open_) > 1
+    for one in open_:
+        assert title(one, shown) in said
 
 
 def test_a_box_for_every_step_and_two_initials_where_it_stops(kit):

@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from told import report_text
 
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Verdict
@@ -13,7 +14,6 @@ from finial.report.album import pictures
 from finial.report.json_records import to_json
 from finial.report.pdf import pdf_bytes
 from finial.report.pictures.silhouette import side_outline
-from finial.report.text import report_text
 from finial.shape.skin import Section, Skin
 
 

@@ -12,6 +12,7 @@ from finial.assemble.flights.results import Loss, LostFlight
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Subject, Verdict
+from finial.range_safety.limits import code_limits
 from finial.report.finding_words import title, what_to_change
 from finial.report.looked import CLOSED_FORMS, FLOW, HARDEST, MANY, RECOVERY, STRENGTH, looked_at
 from finial.report.pdf import pdf_bytes, usual_paper
@@ -85,6 +86,32 @@ def test_the_card_counts_what_was_tested_and_what_would_fail_alone(readiness):
     assert facts["weighed, hung"] == "never"
 
 
+def test_the_card_says_what_arms_each_computer_and_what_fires_among_people(readiness):
+    found = readiness.electronics
+    usual = found.arming[0]
+    row = replace(usual, computer="A", switches=(("key",), ("pin 1", "pin 2")))
+    bare = replace(usual, computer="B", switches=())
+    odds = replace(usual.unasked, value=0.0002, low=2e-5, high=0.002)
+    told = replace(readiness, electronics=replace(found, arming=(row, bare), fires_near=odds))
+    facts = dict(fact for _, group in card(told) for fact in group)
+    assert facts["armed by"] == "A: key then pin 1 or pin 2; B: NO SWITCH, live once plugged in"
+    assert facts["fires among people"] == "0.0002 (2e-05 to 0.002), assumed unless counted"
+    nobody = replace(readiness, electronics=replace(found, arming=(), fires_near=None))
+    facts = dict(fact for _, group in card(nobody) for fact in group)
+    assert facts["armed by"] == "not known: no computer entered"
+    assert "fires among people" not in facts
+
+
+def test_the_card_says_what_the_code_asks_of_the_day(readiness):
+    def asked(code: str) -> str:
+        rules = replace(readiness.range_safety, limits=code_limits(code))
+        facts = dict(fact for _, group in card(replace(readiness, range_safety=rules)) for fact in group)
+        return facts["it asks for"]
+
+    assert asked("NFPA 1127") == "wind up to 8.94 m/s; tilt up to 20 deg; 60 s after a misfire"
+    assert asked("19 CCR 1036").endswith("(not read in 19 CCR 1036: ask); a licensed operator in charge")
+
+
 def test_what_is_not_wired_is_not_said_to_be_doubled(readiness):
     bare = replace(readiness.electronics, paths=(), single_points=())
     unwired = replace(readiness, electronics=bare, findings=())
@@ -121,14 +148,43 @@ def test_the_card_tells_the_builder_and_what_happens_when(readiness):
     assert facts["people beyond"] == "61 m; they stand at not known"
 
 
+def alike(readiness, count, verdict=Verdict.NOT_KNOWN):
+    first = replace(readiness.findings[0], verdict=verdict, cause="")
+    return tuple(replace(first, subject=Subject(case=f"moment {n}.")) for n in range(count))
+
+
 @pytest.mark.parametrize(("paper", "width", "height"), [("a4", 595, 842), ("letter", 612, 792)])
-def test_the_card_fills_one_page_of_either_paper(readiness, paper, width, height):
-    many = tuple(replace(readiness.findings[0], subject=Subject(case=f"moment {n}")) for n in range(40))
+@pytest.mark.parametrize("count", [3, 40])
+def test_the_card_names_all_that_is_no_go_on_one_page_of_either_paper(readiness, paper, width, height, count):
+    many = alike(readiness, count)
     (page,) = read(pdf_bytes(replace(readiness, findings=many), card_alone=True, paper=paper)).pages
     assert (round(page.mediabox.width), round(page.mediabox.height)) == (width, height)
-    said = page.extract_text()
-    assert re.search(r"And \d+ more, in the whole report", said)
+    said = " ".join(page.extract_text().split())
+    assert all(f"moment {n}." in said for n in range(count))
     assert "range safety officer" in said
+    assert "Not to be signed" not in said
+
+
+def test_the_card_keeps_a_line_with_number_and_limit_for_every_no_go(readiness):
+    many = (*alike(readiness, 12, Verdict.NO_GO), *alike(readiness, 40, Verdict.CAUTION))
+    (page,) = read(pdf_bytes(replace(readiness, findings=many), card_alone=True)).pages
+    said = page.extract_text()
+    assert len(re.findall(r"moment \d+\. · .*limit", said)) >= 12
+
+
+def test_what_follows_from_another_finding_is_named_on_the_card_too(readiness):
+    behind = tuple(replace(one, cause="the same") for one in alike(readiness, 6))
+    (page,) = read(pdf_bytes(replace(readiness, findings=behind), card_alone=True)).pages
+    said = " ".join(page.extract_text().split())
+    assert all(f"moment {n}." in said for n in range(6))
+
+
+def test_a_card_that_cannot_hold_what_is_open_has_nowhere_to_sign(readiness):
+    many = alike(readiness, 400)
+    (page,) = read(pdf_bytes(replace(readiness, findings=many), card_alone=True)).pages
+    said = " ".join(page.extract_text().split())
+    assert "Not to be signed" in said
+    assert "flyer, and level of certification" not in said
 
 
 def test_letter_is_usual_where_inches_are(readiness):

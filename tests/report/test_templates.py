@@ -10,10 +10,19 @@ import pytest
 
 from finial.assemble.vehicle.templates import DrillTemplate, FinTemplate, drill_templates, fin_templates
 from finial.findings.check import load_begun
-from finial.report.pictures.templates import drill_template, fin_template
+from finial.report.drawings.as_svg import svg
+from finial.report.drawings.sheets import drill_drawing, fin_drawing
 
 SVG = "{http://www.w3.org/2000/svg}"
 EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def fin_template(fin: FinTemplate, *, us_units: bool) -> str:
+    return svg(fin_drawing(fin, us_units=us_units), us_units=us_units)
+
+
+def drill_template(drill: DrillTemplate, *, us_units: bool) -> str:
+    return svg(drill_drawing(drill, us_units=us_units), us_units=us_units)
 
 
 def read(text: str) -> ET.Element:
@@ -133,12 +142,16 @@ def test_a_file_for_each_fin_and_each_end_of_the_rods(tmp_path, monkeypatch, cap
         main()
     assert ended.value.code == 0
     files = sorted((tmp_path / "out").iterdir())
-    assert [re.sub(r"-.*", "", path.name) for path in files] == ["1", "2", "3"]
-    assert all(read(path.read_text(encoding="utf-8")) is not None for path in files)
-    assert capsys.readouterr().out.count("wrote ") == 3
+    drawn = [path for path in files if path.suffix == ".svg"]
+    assert [re.sub(r"-.*", "", path.name) for path in drawn] == ["1", "10", *map(str, range(2, 10))]
+    assert all(read(path.read_text(encoding="utf-8")) is not None for path in drawn)
+    for suffix in (".pdf", ".dxf"):
+        assert [path.stem for path in files if path.suffix == suffix] == [path.stem for path in drawn]
+    assert [path.name for path in files if path.suffix == ".stl"] == ["jig-fins.stl"]
+    assert capsys.readouterr().out.count("wrote ") == len(files)
 
 
-def test_nothing_is_drawn_of_a_sheet_without_fins_and_rods(tmp_path, monkeypatch, capsys) -> None:
+def test_a_sheet_without_fins_and_rods_has_its_outline_and_its_section(tmp_path, monkeypatch, capsys) -> None:
     import shutil
     import sys
 
@@ -154,5 +167,10 @@ def test_nothing_is_drawn_of_a_sheet_without_fins_and_rods(tmp_path, monkeypatch
     with pytest.raises(SystemExit) as ended:
         main()
     assert ended.value.code == 0
-    assert "nothing to draw" in capsys.readouterr().out
-    assert {path.name for path in tmp_path.iterdir()} == {"dome.stl", "dome.toml"}
+    assert capsys.readouterr().out.count("wrote ") == 6
+    drawn = sorted(path.name for path in (tmp_path / "dome-drawings").iterdir())
+    kinds = ("dxf", "pdf", "svg")
+    assert drawn == [f"{title}.{kind}" for title in ("1-outline", "2-section") for kind in kinds]
+    section = (tmp_path / "dome-drawings" / "2-section.svg").read_text(encoding="utf-8")
+    assert "128.0 mm" in section
+    assert "motor" not in section

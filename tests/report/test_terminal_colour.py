@@ -5,10 +5,11 @@ import sys
 from types import SimpleNamespace
 
 import pytest
+from told import report_text
 
 from finial.report.flight_text import print_flight
-from finial.report.terminal import _is_terminal, coloured, terminal_width, write
-from finial.report.text import print_readiness, report_lines, report_text
+from finial.report.terminal import coloured, is_terminal, terminal_width, write
+from finial.report.text import print_readiness, report_lines
 
 
 def test_coloured_text_reads_the_same(readiness):
@@ -76,4 +77,4 @@ def test_one_flight_tells_its_time_line(readiness, capsys):
 )
 def test_someone_looks_where_a_terminal_is_open(monkeypatch, out, looks):
     monkeypatch.setattr("sys.stdout", out)
-    assert _is_terminal() is looks
+    assert is_terminal() is looks

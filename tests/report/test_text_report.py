@@ -4,6 +4,7 @@ import re
 from dataclasses import fields, replace
 
 import pytest
+from told import report_text
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import KnownBy, spread
@@ -11,7 +12,7 @@ from finial.findings.finding import Bound, Finding, Fix, Sense, Subject, Trial, 
 from finial.range_safety.limits import code_limits
 from finial.report.finding_words import what_to_change
 from finial.report.shown import Shown
-from finial.report.text import finding_lines, findings_lines, opening_lines, report_text
+from finial.report.text import finding_lines, findings_lines, opening_lines
 from finial.report.words import CAUTION, answer
 from finial.structure.loads.case import Case, Load
 
@@ -79,11 +80,13 @@ def test_the_same_check_at_another_moment_gives_its_advice_once(readiness):
     fix = (Fix(key="move-apart", facts=dict.fromkeys(("short", "length"), "so much")),)
     worst = replace(readiness.findings[0], key="margin", cause="x", fixes=fix, facts=CHANGED["facts"])
     told = replace(worst, subject=Subject(case="burnout"), value=None)
-    other = replace(told, subject=Subject(name="another"))
-    for follower, times in ((told, 1), (other, 2)):
+    far = (replace(fix[0], facts=dict.fromkeys(("short", "length"), "far")),)
+    other = replace(told, subject=Subject(name="another"), fixes=far)
+    for follower, times in ((told, 0), (other, 1)):
         lines = findings_lines([worst, follower], Shown(us_units=False))
         text = squeezed("\n".join(line.text for line in lines))
-        assert text.count("the balance point so much forward") == times
+        assert text.count("At the bad end the balance point is so much too far aft") == 1
+        assert text.count("At the bad end the balance point is far too far aft") == times
 
 
 def test_go_findings_take_one_line_each(readiness):
@@ -126,6 +129,8 @@ def test_what_the_code_asks_of_those_at_the_pad_is_told(readiness):
     text = squeezed(report_text(replace(readiness, range_safety=older)))
     assert "countdown of at least not known" in text
     assert "thrust over weight at least not known" in text
+    assert "wait after a misfire 60 s (not read in 19 CCR 1036: ask)" in text
+    assert "visibility above the pad at least 1524 m" in text  # 5000 ft, 19 CCR 1036 (c)
 
 
 def test_the_caution_is_said_once_and_defers(readiness):
@@ -275,3 +280,16 @@ def test_a_vehicle_that_never_gallops_says_so(readiness, ends, told):
     angle = replace(readiness.flight.galloping_angle, low=ends[0], value=ends[1], high=ends[1])
     flight = replace(readiness.flight, galloping_angle=angle)
     assert f"flats feed a swing {told}" in squeezed(report_text(replace(readiness, flight=flight)))
+
+
+def test_what_was_tried_for_the_leader_is_not_told_again_of_what_follows(readiness):
+    """The same ports at the same station were told three times over, one finding after the other."""
+    trial = Trial(lever="rail", name="", was=3.0, size=4.0, dimension=Dimension.LENGTH, turns=True, deep=True)
+    worst = replace(readiness.findings[0], key="margin", cause="x", facts=CHANGED["facts"], trials=(trial,))
+    other = replace(worst, subject=Subject(name="another"))
+    longer = replace(other, trials=(replace(trial, size=5.0),))
+    for follower, times in ((other, 1), (longer, 2)):
+        text = squeezed(
+            "\n".join(line.text for line in findings_lines([worst, follower], Shown(us_units=False)))
+        )
+        assert text.count("With a rail of") == times

@@ -7,6 +7,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
+from finial.assemble.mass.bill import bill_of
 from finial.assemble.spread.case import flight_case
 from finial.assemble.vehicle.bed import parts_on_bed
 from finial.campaign.campaign import planned
@@ -54,6 +55,7 @@ def annex(vehicle, flown) -> Annex:
     return Annex(
         sheet=vehicle.sheet,
         on_bed=parts_on_bed(vehicle),
+        bill=bill_of(vehicle),
         campaign=kept_answer(flight_case(vehicle), flown),
     )
 
@@ -81,12 +83,27 @@ def test_no_page_is_half_empty(pages):
         assert min(heights_mm(page)) < 0.5 * float(page.mediabox.height) * 25.4 / 72, f"page {number}"
 
 
+def test_what_is_left_of_the_last_page_is_ruled_to_write_on(pages):
+    *before, last = pages
+    assert not any("Written on the day" in page.extract_text() for page in before)
+    ruled = "Written on the day" in last.extract_text()
+    assert ruled is (min(heights_mm(last)) > 50.0)
+
+
 def test_everything_that_was_asked_for_stands_in_it(pages, annex):
     text = " ".join(" ".join(page.extract_text().split()) for page in pages)
     order = ("What decides it", "Stability", "Strength", "Recovery", "Electronics", "Many flights")
-    order = (*order, "Print plan", "Mass and balance", "Methods used", "Checklist", "Caution")
+    order = (
+        *order,
+        "Print plan",
+        "What it is made of",
+        "Mass and balance",
+        "Methods used",
+        "Caution",
+        "Checklist",
+    )
     places = [
-        text.index(title, 3000 if title != "Caution" else text.index("Checklist")) for title in order[1:]
+        text.index(title, 3000 if title != "Caution" else text.index("Methods used")) for title in order[1:]
     ]
     assert places == sorted(places)
     for word in ("The fin in the wind", "Load cases", "Opening load, twice computed", "cut the tube"):

@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from finial.core.errors import MeshError
-from finial.shape.measures import extents_m, planform, radius_at, section_at, section_width
+from finial.shape.measures import extents_m, radius_at, section_at
 from finial.shape.outline import GLUE_GAP_M, _slots_closed, _smooth
 from finial.shape.sections import _bodies_cut, _bridged_share, _changes, _frontal_area, slice_skin
 from finial.shape.skin import Section
@@ -23,23 +23,11 @@ def test_radius_of_an_octagon_is_its_flat_and_its_corner(draw):
     assert radius_at(section, math.radians(45.0 * 5)) == pytest.approx(0.075)
 
 
-def test_width_across_the_wind(draw):
-    section = slice_skin([draw.prism(0.15, 0.5, sides=4)]).sections[10]
-    assert section_width(section, 0.0) == pytest.approx(0.15)
-    assert section_width(section, math.pi / 4) == pytest.approx(0.15 * math.sqrt(2))
-
-
 def test_the_nearest_section_is_found_and_stations_off_the_vehicle_are_refused(cone):
     assert section_at(cone, 0.3).station_m == pytest.approx(0.3, abs=0.006)
     assert section_at(cone, 0.6) is cone.sections[-1]
     with pytest.raises(MeshError, match=r"700\.0 mm is not on the vehicle: it runs from 0 to 600\.0 mm"):
         section_at(cone, 0.7)
-
-
-def test_a_cone_seen_from_the_side_is_a_triangle(cone):
-    seen = planform(cone, 0.3)
-    assert seen.area_m2 == pytest.approx(0.2 * 0.6 / 2, rel=2e-3)
-    assert seen.centroid_m == pytest.approx(0.4, rel=1e-3)
 
 
 def test_extents_of_a_shape_that_is_wider_one_way(draw):

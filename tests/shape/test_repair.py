@@ -5,6 +5,7 @@ from finial.core.errors import MeshError
 from finial.shape.bodies import signed_volumes_m3
 from finial.shape.mesh import Mesh
 from finial.shape.repair import repaired
+from finial.shape.tiers import Tier, tiers_mesh
 
 
 def volume(mesh, body=None):
@@ -82,3 +83,14 @@ def test_a_flat_mesh_is_refused_with_its_size(draw):
     sheet = np.array([[[0.0, 0, 0], [0.1, 0, 0], [0.1, 0.2, 0]], [[0, 0, 0], [0.1, 0.2, 0], [0, 0.2, 0]]])
     with pytest.raises(MeshError, match=r"flat \(100, 200, 0 mm.*no inside"):
         repaired(draw.soup(sheet))
+
+
+def test_corners_that_were_joined_across_a_crack_are_told() -> None:
+    """A box whose lid lies 12 um above its walls: four corners moved; 0.5 um is how a file rounds."""
+    for gap_m, notes in ((12e-6, ("4 corners were joined to another, up to 0.012 mm away",)), (0.5e-6, ())):
+        whole = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=0.2)])
+        lid = (whole.vertices_m[whole.faces][:, :, 0] > -1e-9).all(axis=1)
+        corners = whole.triangles_m.copy()
+        corners[lid, :, 0] += gap_m
+        cracked = Mesh(vertices_m=corners.reshape(-1, 3), faces=np.arange(3 * len(corners)).reshape(-1, 3))
+        assert repaired(cracked).notes == notes

@@ -101,7 +101,7 @@ def test_what_is_left_is_at_least_as_large_as_the_threshold_squared() -> None:
 
 
 def test_few_corners_along_the_axis_each_get_a_cut_and_many_none() -> None:
-    """Edges of plain shapes run there: three rings of corners are cut at, sixty-five left to the spacing."""
+    """Edges of plain shapes run there: three rings of corners are cut at, 130 left to the spacing."""
 
     def ringed(stations: np.ndarray) -> Mesh:
         corners = np.array([[-s, y, z] for s in stations for y, z in ((0, 0), (1, 0), (0, 1))])
@@ -110,7 +110,7 @@ def test_few_corners_along_the_axis_each_get_a_cut_and_many_none() -> None:
 
     few = first_cuts([ringed(np.array([0.0, 0.777, 3.0]))], 3.0, ())
     assert np.abs(few - 0.777).min() < 1.6e-4
-    many = np.linspace(0.0, 3.0, 65)
+    many = np.linspace(0.0, 3.0, 130)
     crowded = first_cuts([ringed(many)], 3.0, ())
     assert np.diff(crowded) == pytest.approx(np.diff(crowded)[0], rel=1e-6), (
         "evenly spaced, nothing to follow"

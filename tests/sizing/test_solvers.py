@@ -247,7 +247,9 @@ def test_variables_that_cannot_be_are_refused(given):
 
 
 def test_a_point_becomes_changes_in_steps_a_builder_can_make():
-    item = SimpleNamespace(name="lead", mass=SimpleNamespace(tolerance=0.0))
+    item = SimpleNamespace(
+        name="lead", mass=SimpleNamespace(tolerance=0.0), sides=None, bore=None, across=None
+    )
     outline = ((mm("0 mm"), mm("0 mm")), (mm("10 mm"), mm("80 mm")))
     sheet = SimpleNamespace(item=(item,), fin=(SimpleNamespace(name="fins", outline=outline),))
     assert changes_of(sheet, VARIABLES, (1.2374, 1.0962, 4.6)) == {

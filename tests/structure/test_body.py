@@ -18,7 +18,7 @@ from finial.structure.walls.body import MODES, BodyCase, body_reserves
 from finial.structure.walls.cuts import Rods, SectionSpec, WallSection
 from finial.structure.walls.outline import wall_area
 from finial.structure.walls.section import rod_circle
-from finial.structure.walls.stack import cut_stack
+from finial.structure.walls.stack import THINNEST_TUBE, _tube, cut_stack
 from finial.structure.walls.torsion import WallTube
 
 BAR = even_bar(4.0, 0.0, 1.0)
@@ -357,3 +357,24 @@ def test_a_cord_that_may_not_pull_at_all_is_still_judged():
         turned = Estimate(value=high, low=low, high=high, known_by=told)
         with pytest.raises(OutsideRange, match="axial_factor"):
             at_middle(loads, walls(), axial_factor=turned)
+
+
+def test_a_tube_thinner_than_any_that_was_tested_is_weaker_still_and_no_fault() -> None:
+    """NASA SP-8007 has tests up to 1500; half as thick a wall keeps a quarter, theory nearly half."""
+    rolls = 2 * np.pi * np.arange(720) / 720
+    circle = 0.3 * np.column_stack([np.cos(rolls), np.sin(rolls)])
+    thin, thinner = (
+        _tube(
+            WallSection(
+                area=wall_area([circle], wall_m),
+                modulus=PLASTIC,
+                compression_strength=exact(30e6),
+                tension_strength=LAYERS,
+            ),
+            2.3e9,
+            wall_m,
+            0.0,
+        )
+        for wall_m in (0.3 / THINNEST_TUBE, 0.15 / THINNEST_TUBE)
+    )
+    assert thinner == pytest.approx(thin / 4, rel=1e-3)

@@ -20,7 +20,7 @@ from finial.structure.fins.in_wind import (
     with_point_springs,
 )
 from finial.structure.fins.lattice import LatticeMotion, fin_lattice, swing_loads
-from finial.structure.fins.modal_flutter import first_growth, speed_sweep
+from finial.structure.fins.modal_flutter import first_growth, growing_shape, speed_sweep
 from finial.structure.fins.plate import FinPlate
 from finial.structure.fins.plate_model import plate_model, with_springs
 
@@ -117,7 +117,6 @@ def test_lag_states_give_back_the_published_section():
     assert growth is not None
     assert growth.speed_m_s == pytest.approx(2.184, rel=0.01)
     assert growth.frequency_hz * 2 * math.pi == pytest.approx(0.649, rel=0.01)
-    assert not growth.diverges
 
 
 class Wing:
@@ -336,6 +335,61 @@ def test_a_fin_swept_forward_twists_away_rather_than_flutters():
         1.2,
         np.linspace(10.0, 300.0, 60),
     )
-    assert growth.diverges
+    assert growth.frequency_hz == 0.0
     still = divergence_of(flexible_fin(plate_model(plate(OUTLINES["swept forward"]))))
     assert growth.speed_m_s == pytest.approx(math.sqrt(2 * still / 1.2), rel=0.01)
+
+
+def coalescing(a: float, b: float) -> FinSwinging:
+    """Modes of 10 and 20 rad/s; air without lag pushes the first by a of the second, that back by b."""
+    push = np.tile(np.array([[0.0, a], [-b, 0.0]], dtype=complex), (9, 1, 1))
+    air = air_states(np.linspace(0.0, 50.0, 9), push)
+    return FinSwinging(mass=np.eye(2), stiffness=np.diag([100.0, 400.0]), air=air, half_chord_m=0.1)
+
+
+def test_two_modes_that_meet_grow_as_worked_out_on_paper():
+    """Frequency coalescence, any text on flutter of a section: s^4 + (k1+k2) s^2 + k1 k2 + p^2 a b = 0.
+
+    It grows from p = (k2 - k1) / (2 sqrt(a b)) on; in it the first equation,
+    (s^2 + k1) q1 = p a q2, gives the second mode from the first, with its lag.
+    """
+    a, b = 3.0, 12.0
+    at = (400.0 - 100.0) / (2 * math.sqrt(a * b))
+    found = first_growth(coalescing(a, b), 2.0, np.linspace(0.5, 12.0, 24))
+    assert found.speed_m_s == pytest.approx(math.sqrt(at), rel=1e-4)
+    pressure = 1.2 * at
+    square = -250.0 + 1j * math.sqrt((pressure**2 * a * b) - 150.0**2)
+    ratio = (square + 100.0) / (pressure * a)
+    # Of the two squares the one whose root grows while it swings forward, imaginary part above zero.
+    root = np.sqrt(square)
+    assert root.real > 0
+    assert root.imag > 0
+    shares = growing_shape(coalescing(a, b), math.sqrt(pressure), 2.0)
+    assert shares[1] / shares[0] == pytest.approx(ratio, rel=1e-6)
+    assert np.abs(shares).max() == pytest.approx(1.0)
+
+
+def test_the_growing_motion_of_a_fin_holds_in_the_unsteady_air_itself():
+    """At the flutter speed (-w^2 M + K - q Q(ik)) eta = 0, with the air at that frequency, not its states."""
+    swinging = swinging_fin(flexible_fin(plate_model(plate()))).swinging
+    density, speeds = 1.2, np.linspace(20.0, 300.0, 57)
+    found = first_growth(swinging, density, speeds, tolerance=1e-10)
+    shares = growing_shape(swinging, found.speed_m_s, density)
+    angular = 2 * math.pi * found.frequency_hz
+    air = swinging.air.at(angular * swinging.half_chord_m / found.speed_m_s)
+    held = swinging.stiffness - angular**2 * swinging.mass
+    left = (held - density * found.speed_m_s**2 / 2 * air) @ shares
+    assert np.abs(left).max() < 1e-5 * np.abs(held @ shares).max()
+    # With a lag between them: a motion that passes its middle at once takes no work from the air.
+    strong = shares[np.abs(shares) > 0.2]
+    assert strong.size >= 2
+    assert np.abs(np.sin(np.angle(strong))).max() > 0.05
+
+
+def test_no_motion_within_the_fit_is_refused():
+    still = air_states(np.linspace(0.0, 1e-3, 9), np.zeros((9, 1, 1), dtype=complex), rates=())
+    fast = FinSwinging(mass=np.eye(1), stiffness=np.array([[1e8]]), air=still, half_chord_m=0.1)
+    with pytest.raises(OutsideRange, match="fitted reduced frequencies"):
+        growing_shape(fast, 1.0, 1.2)
+    with pytest.raises(OutsideRange, match="speed_m_s"):
+        growing_shape(fast, -1.0, 1.2)

@@ -95,6 +95,16 @@ def test_round_tube_beats_flat_side_by_far():
     assert (flat.because, tube.because) == (Because.FLAT_BAY, None)
 
 
+def test_a_tube_of_rubber_swells_before_it_bursts():
+    """Hoop 3.396 MPa: a twentieth of 30 MPa is 1.5 MPa, though the stuff itself tears at 25 MPa."""
+    size = {"station_m": 0.3, "across_m": 0.1, "length_m": 0.3, "wall_m": 0.0015, "round_tube": True}
+    rubber = bay_wall_reserve(BayWall(modulus=exact(30e6), strength=exact(25e6), **size), exact(103_421.0))
+    assert rubber.reserve.value == pytest.approx(0.05 * 30.0 / 3.396, rel=1e-3)
+    assert rubber.because is Because.BAY_SWELLS
+    stiff = bay_wall_reserve(BayWall(modulus=exact(1.3e9), strength=exact(25e6), **size), exact(103_421.0))
+    assert stiff.reserve.value == pytest.approx(25.0 / 3.396, rel=1e-3)
+
+
 def test_bay_without_pressure_is_not_loaded_and_intervals_pass_through():
     bay = BayWall(
         station_m=0.3,

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 import trimesh
+from bench.tunnel.friction import friction_loads
 
 from finial.core.errors import OutsideRange
 from finial.tunnel.correction import unblocked_share
-from finial.tunnel.friction import friction_loads
 from finial.tunnel.records import Stream, TunnelShape
 
 

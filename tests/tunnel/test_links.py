@@ -8,7 +8,7 @@ from finial.core.errors import OutsideRange
 from finial.tunnel.cutting.crossings import HALF
 from finial.tunnel.cutting.faces import all_crossings
 from finial.tunnel.lattice import OPPOSITE, STEPS
-from finial.tunnel.links import GridBox, Links, cut_links, inside_cells
+from finial.tunnel.links import GridBox, Links, cut_links, inside_by
 from finial.tunnel.records import TunnelShape
 
 CELL_M = 0.1
@@ -97,7 +97,7 @@ def test_every_piece_from_the_air_into_a_ball_is_cut(turn_and_shift):
     flood = reached(links, box, (0, 0, 0))
     assert not flood[far < 0.995].any()
     assert flood[far > 1.001].all()
-    inside = inside_cells(shape, box)
+    inside = inside_by(cut_links(shape, box), box.counts)
     assert inside[far < 0.995].all()
     assert not inside[far > 1.001].any()
 
@@ -126,7 +126,7 @@ def test_a_box_on_the_lattice_is_sealed_wherever_its_faces_lie(offset):
     assert (links.shares > 0).all()
     assert (links.shares <= 1).all()
     # Cells on a face are inside on all six sides alike.
-    inside = inside_cells(shape, box)
+    inside = inside_by(cut_links(shape, box), box.counts)
     on_faces = np.abs(most - 0.5) < 1e-9
     assert inside[on_faces].all()
     if offset == 0.0:
@@ -213,7 +213,7 @@ def test_a_mesh_with_holes_and_turned_triangles_keeps_its_inside(cell_m):
     links = cut_links(shape, box)
     far = np.linalg.norm(starts(links, box), axis=1)
     assert (links.outside != (far > 0.9995)).mean() < 0.01
-    inside = inside_cells(shape, box)
+    inside = inside_by(cut_links(shape, box), box.counts)
     assert (inside != (np.linalg.norm(centres(box), axis=-1) < 0.9995)).sum() < 0.01 * inside.sum()
     flood = reached(links, box, (0, 0, 0))
     assert (flood & inside).sum() < 0.001 * inside.sum()
@@ -267,8 +267,8 @@ def test_a_box_that_the_shape_does_not_reach_has_no_links():
     shape = shape_of(trimesh.creation.box((1.0, 1.0, 1.0)))
     box = GridBox(origin_m=(5.0, 5.0, 5.0), cell_m=0.1, counts=(4, 5, 6))
     assert not len(cut_links(shape, box).cells)
-    assert inside_cells(shape, box).shape == (6, 5, 4)
-    assert not inside_cells(shape, box).any()
+    assert inside_by(cut_links(shape, box), box.counts).shape == (6, 5, 4)
+    assert not inside_by(cut_links(shape, box), box.counts).any()
 
 
 def test_a_shape_without_triangles_is_refused():

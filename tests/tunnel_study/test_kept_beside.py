@@ -8,7 +8,8 @@ import pytest
 from finial.assemble.air.results import StudyState
 from finial.cli.kept_tunnel import with_kept_tunnel
 from finial.files.tunnel_runs import read_tunnel_runs
-from finial.findings.check import load
+from finial.findings.check import load, load_begun
+from finial.findings.kept_check import loaded_once
 from finial.tunnel_study.beside import beside_sections, kept_beside
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -39,3 +40,28 @@ def test_what_is_kept_beside_a_sheet_changes_no_verdict_and_no_finding(answered,
     assert replace(shown, air=answered.air) == answered
     nothing = with_kept_tunnel(answered, tmp_path / "skerry-light.toml")
     assert nothing is answered
+
+
+def test_a_second_look_at_what_is_kept_loads_no_mesh(answered, monkeypatch, tmp_path):
+    monkeypatch.setenv("FINIAL_CACHE_DIR", str(tmp_path))
+    sheet = EXAMPLES / "skerry-light" / "skerry-light.toml"
+    loaded: list[Path] = []
+
+    def counted(path: Path, **_how: object):
+        loaded.append(path)
+        return load_begun(path)
+
+    monkeypatch.setattr("finial.findings.kept_check._last", {})
+    monkeypatch.setattr("finial.findings.check.load_begun", counted)
+    first, second = with_kept_tunnel(answered, sheet), with_kept_tunnel(answered, sheet)
+    assert first.air.tunnel == second.air.tunnel
+    assert loaded == [sheet]
+
+
+def test_a_vehicle_is_loaded_anew_once_a_file_of_it_has_changed(monkeypatch):
+    loaded: list[str] = []
+    monkeypatch.setattr("finial.findings.kept_check._last", {})
+    monkeypatch.setattr("finial.findings.check.load_begun", lambda path, tell: loaded.append(path) or path)
+    for path, content in (("a", "1"), ("a", "1"), ("a", "2"), ("a", None), ("a", "1")):
+        loaded_once(path, content, print)
+    assert loaded == ["a", "a", "a", "a"]

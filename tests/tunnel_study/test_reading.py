@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from finial.core.errors import OutsideRange
-from finial.tunnel.reading import Mean, in_wind, of_two_grids, strongest_swing
+from finial.tunnel.reading import Mean, in_wind, of_two_grids, pressure_round, strongest_swing
 from finial.tunnel.records import Blown, Stream
 
 WIDTH_M = 0.2
@@ -74,3 +74,11 @@ def test_a_swing_needs_three_periods_and_something_that_swings() -> None:
     noise = np.random.default_rng(1).standard_normal(200)
     loud = strongest_swing(noise, travel)
     assert loud is None or loud.share < 0.3
+
+
+def test_pressure_round_a_slice_is_that_of_its_places_alone() -> None:
+    """Places on an edge belong to the slice behind it; what has none is not made up."""
+    stations = np.array([0.0, 1.0, 2.0, 3.0])
+    places = np.array([[0.5, 1.0, 0.0], [1.0, 0.0, 1.0], [1.9, 0.0, -1.0], [0.0, 1.0, 1.0]])
+    rows = pressure_round(stations, places, np.array([0.4, -0.6, -0.2, 1.0]))
+    assert rows == (pytest.approx((0.7, 0.4, 1.0)), pytest.approx((-0.4, -0.6, -0.2)), None)

@@ -11,6 +11,7 @@ import pytest
 from finial.core.errors import CampaignError, OutsideRange
 from finial.files.alone import holding
 from finial.files.tunnel_runs import read_tunnel_runs
+from finial.tunnel.reading import pressure_round
 from finial.tunnel.records import Fineness
 from finial.tunnel_study.beside import beside_sections
 from finial.tunnel_study.machines import cube, measured_speed, refuse_too_large
@@ -89,6 +90,15 @@ def test_every_run_is_kept_once_and_read_back(plan, solver, tmp_path) -> None:
     runs = read_tunnel_runs(studied.runs_file)
     assert {run.key for run in runs} == {run.key for run in plan.runs}
     assert {kept.told for kept in read_kept(tmp_path)} == set(runs)
+
+
+def test_a_kept_run_tells_the_pressure_round_every_slice(plan, solver, tmp_path) -> None:
+    studied = run_study(plan, tmp_path, solver())
+    for kept in read_kept(tmp_path):
+        told = kept.told
+        assert len(told.surface) == len(told.along)
+        assert told.surface == pressure_round(np.array(told.stations_m), kept.places_m, kept.pressures)
+    assert all(run.surface for run in read_tunnel_runs(studied.runs_file))
 
 
 def test_a_study_that_is_stopped_goes_on_where_it_was(plan, solver, tmp_path) -> None:

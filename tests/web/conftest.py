@@ -10,6 +10,7 @@ import asyncio
 import threading
 from collections.abc import Callable, Coroutine, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 import httpx
 import numpy as np
@@ -33,20 +34,32 @@ from finial.findings.guess import Guess, GuessKind
 from finial.findings.range_result import RangeResult
 from finial.findings.readiness import Depth, Readiness
 from finial.flight.trace import EventKind, FlightEvent, Trace
+from finial.inside.cavity import Printed, cavity_of
+from finial.inside.things import Kind, Thing
 from finial.mass.properties import MassProperties
 from finial.range_safety.limits import code_limits
 from finial.shape.fin_set import FinSet
 from finial.shape.mesh import Mesh
+from finial.shape.repair import repaired
+from finial.shape.sections import slice_skin
 from finial.shape.skin import Section, Skin
+from finial.shape.tiers import Tier, tiers_mesh
 from finial.structure.loads.case import Case, Load
 from finial.structure.reserves import FailureMode, Reserve
+from finial.web.guard import cookie_name
 from finial.web.serve import listen, server_for
 from finial.web.session import PageQuestion, Session
 
 BARE_KG, BARE_STATION_M = 6.0, 0.700
 BALLAST_KG, BALLAST_STATION_M = 1.5, 0.100
 LENGTH_M, ACROSS_M = 1.0, 0.16
+PAGE_KEY = "a-key-of-these-tests"
 AS_WRITTEN = PageQuestion(ballast_kg={}, fin_span_scale=1.0)
+
+
+def with_key(port: int) -> dict[str, str]:
+    """Cookies of a browser that opened the page."""
+    return {cookie_name(port): PAGE_KEY}
 
 
 def answered(change: PageQuestion, *, us_units: bool = False) -> Readiness:
@@ -401,6 +414,18 @@ def _range() -> RangeResult:
 
 
 @pytest.fixture
+def with_a_post(session: Session) -> Session:
+    """The invented vehicle with a square post for its shape, and a stick in it."""
+    post = tiers_mesh([Tier(sides=4, across_m=0.16, across_top_m=0.16, height_m=1.0)])
+    hole = Thing(name="hole", kind=Kind.OTHER, middle_m=0.5, length_m=0.9, across_m=0.1)
+    part = Printed(name="post", mended=repaired(post), outside=True, bores=(hole,))
+    cavity = cavity_of([part], slice_skin([post]))
+    stick = Thing(name="stick", kind=Kind.OTHER, middle_m=0.4, length_m=0.2, across_m=0.02)
+    inside = replace(session.as_written.inside, cavity=cavity, things=(stick,))
+    return replace(session, as_written=replace(session.as_written, inside=inside))
+
+
+@pytest.fixture
 def in_a_loop_of_its_own() -> Iterator[Callable[[Coroutine], object]]:
     """Run in a thread with its own loop: where browser tests ran before, this thread has one already."""
     with ThreadPoolExecutor(1) as pool:
@@ -430,10 +455,10 @@ def client(session: Session) -> Iterator[httpx.Client]:
     """Requests over HTTP to a server that runs beside the test."""
     with listen(0) as listening:
         port = listening.getsockname()[1]
-        server = server_for(session, port=port)
+        server = server_for(session, port=port, key=PAGE_KEY)
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
         thread.start()
-        with httpx.Client(base_url=f"http://127.0.0.1:{port}") as requests:
+        with httpx.Client(base_url=f"http://127.0.0.1:{port}", cookies=with_key(port)) as requests:
             yield requests
         server.should_exit = True
         thread.join(timeout=10)

@@ -125,3 +125,9 @@ def test_the_front_ends_own_tests_pass() -> None:
     )
     assert done.returncode == 0, done.stdout
     assert re.search(r"tests [1-9]", str(done.stdout))
+
+
+def test_the_built_page_is_at_most_a_megabyte() -> None:
+    built = [path for path in (ROOT / "src" / "finial" / "web" / "static").rglob("*") if path.is_file()]
+    assert any(path.suffix == ".js" for path in built), "the page is built before the tests run"
+    assert sum(path.stat().st_size for path in built) <= 1_000_000

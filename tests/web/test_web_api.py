@@ -2,14 +2,19 @@
 
 import asyncio
 import json
+import os
 import socket
 import struct
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
 
 import httpx
 import numpy as np
 import pytest
 
-from finial.web.serve import listen
+from finial.web.serve import listen, way_in
+
+from .conftest import PAGE_KEY
 
 
 def key_number(answer: dict, key: str) -> str:
@@ -40,7 +45,7 @@ def test_findings_come_worst_first_with_reason_and_remedy(client: httpx.Client) 
     assert findings[0]["value"] == "120 mm"
     assert findings[0]["interval"] == "15 to 225"
     assert findings[0]["margin"] == "bad end 70 % past the limit"
-    assert findings[0]["fix"].startswith("Not tried: Move the balance point 35 mm forward")
+    assert findings[0]["fix"].startswith("At the bad end the balance point is 35 mm too far aft")
     assert findings[1]["value"] == ""
 
 
@@ -153,6 +158,50 @@ def test_the_page_itself_may_ask(client: httpx.Client) -> None:
     origin = str(client.base_url).rstrip("/")
     headers = {"origin": origin, "sec-fetch-site": "same-origin"}
     assert client.post("/api/what-if", json={}, headers=headers).status_code == 200
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/",
+        "/?key=wrong",
+        "/?key=",
+        "/api/vehicle",
+        "/api/mesh",
+        "/static/index.html",
+        "/api/vehicle?key=" + PAGE_KEY,
+    ],
+)
+@pytest.mark.parametrize("cookie", ["", "wrong", PAGE_KEY[:-1], PAGE_KEY + "x", '"', "\u00e9"])
+def test_without_the_key_nobody_reads_anything(client: httpx.Client, path: str, cookie: str) -> None:
+    # Another user of the machine reaches the port too.
+    port = client.base_url.port
+    for headers in ({}, {"cookie": f"finial-{port}={cookie}".encode()}):
+        with httpx.Client(base_url=client.base_url) as stranger:
+            response = stranger.get(path, headers=headers)
+        assert response.status_code == 403
+        assert "key" in response.json()["error"]
+        assert "set-cookie" not in response.headers
+
+
+def test_the_key_moves_from_the_address_into_a_cookie(client: httpx.Client) -> None:
+    with httpx.Client(base_url=client.base_url) as browser:
+        response = browser.get("/", params={"key": PAGE_KEY}, headers={"sec-fetch-site": "cross-site"})
+        assert response.status_code == 303
+        assert response.headers["location"] == "/"
+        told = response.headers["set-cookie"].lower()
+        assert "httponly" in told
+        assert "samesite=lax" in told
+        assert browser.get("/api/vehicle").status_code == 200
+
+
+def test_the_way_in_is_a_file_of_this_user_alone() -> None:
+    with way_in("http://127.0.0.1:1/?key=abc") as opening:
+        path = Path(unquote(urlsplit(opening).path))
+        assert "url=http://127.0.0.1:1/?key=abc" in path.read_text(encoding="utf-8")
+        if os.name == "posix":
+            assert path.parent.stat().st_mode & 0o077 == 0
+    assert not path.exists()
 
 
 @pytest.mark.parametrize("path", ["/", "/api/vehicle", "/nowhere"])

@@ -11,6 +11,8 @@ import pytest
 from finial.web.serve import listen, server_for
 from finial.web.session import PageQuestion, Session
 
+from .conftest import PAGE_KEY, with_key
+
 TAKES_S = 0.15
 ASKED = 60
 QUESTION = b'{"ballast": {"nose ballast": 1.0}}'
@@ -46,7 +48,7 @@ def slowly(session):
 def address(session, slowly):
     with listen(0) as listening:
         port = listening.getsockname()[1]
-        server = server_for(replace(session, answer=slowly.answer), port=port)
+        server = server_for(replace(session, answer=slowly.answer), port=port, key=PAGE_KEY)
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
         thread.start()
         yield ("127.0.0.1", port)
@@ -60,6 +62,7 @@ def asked(address):
     connection = socket.create_connection(address, timeout=30)
     head = (
         f"POST /api/what-if HTTP/1.1\r\nHost: {address[0]}:{address[1]}\r\nConnection: close\r\n"
+        f"Cookie: finial-{address[1]}={PAGE_KEY}\r\n"
         f"Content-Type: application/json\r\nContent-Length: {len(QUESTION)}\r\n\r\n"
     )
     connection.sendall(head.encode() + QUESTION)
@@ -90,7 +93,9 @@ def test_questions_whose_asker_has_gone_are_dropped(address, slowly):
 def test_files_do_not_wait_for_answers(address, slowly):
     waiting = [asked(address) for _ in range(ASKED)]
     start = time.perf_counter()
-    assert httpx.get(f"http://{address[0]}:{address[1]}/", timeout=30).status_code in (200, 503)
+    assert httpx.get(
+        f"http://{address[0]}:{address[1]}/", timeout=30, cookies=with_key(address[1])
+    ).status_code in (200, 503)
     took_s = time.perf_counter() - start
     for one in waiting:
         one.close()

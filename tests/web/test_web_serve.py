@@ -43,13 +43,16 @@ def test_open_prints_the_address_and_stops_on_ctrl_c(inherited: str) -> None:
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
         assert running.stdout is not None
         told = running.stdout.readline()
-        address = re.search(r"http://127\.0\.0\.1:\d+/", told)
+        address = re.search(r"http://127\.0\.0\.1:\d+/\?key=[\w-]{20,}", told)
         assert address is not None, told
-        page = httpx.get(address[0], timeout=20)
+        page = httpx.get(address[0], timeout=20, follow_redirects=True)
+        without = httpx.get(address[0].partition("?")[0], timeout=20)
         running.send_signal(signal.SIGINT)
         rest, complaints = running.communicate(timeout=20)
     assert told.startswith("Skerry Light: ")
+    assert without.status_code == 403
     assert page.status_code == 200
+    assert page.url.query == b""
     assert '<div id="page">' in page.text
     assert rest == "Stopped.\n"
     assert complaints == ""

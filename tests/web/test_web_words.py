@@ -113,3 +113,11 @@ def test_a_follower_of_a_lost_flight_is_named_without_its_numbers(readiness: Rea
     )
     assert follower["name"]
     assert [follower[key] for key in ("value", "interval", "limit", "margin", "fix")] == [""] * 5
+
+
+def test_a_number_that_nobody_knows_has_a_row_that_says_so(readiness: Readiness) -> None:
+    unknown = replace(readiness, flight=replace(readiness.flight, rail=None))
+    (row,) = [row for row in key_numbers(unknown) if row.key == "rail-exit"]
+    assert row.value == "not known"
+    (told,) = [row for row in key_numbers(readiness) if row.key == "rail-exit"]
+    assert told.value.endswith("m/s")

@@ -1,8 +1,11 @@
 import {
   CylinderGeometry,
   DoubleSide,
+  EdgesGeometry,
   Group,
   LatheGeometry,
+  LineBasicMaterial,
+  LineSegments,
   Mesh,
   MeshBasicMaterial,
   TorusGeometry,
@@ -77,6 +80,18 @@ export function marginRule(balanceM: number, forwardM: number, frame: Frame, col
 /** A ring round the hull where least is left. */
 export function weakRing(stationM: number, frame: Frame, ink: ColorRepresentation): Mesh {
   return hoop(stationM, 2.2, frame, frame.hull * 1.06, ink);
+}
+
+/** A solid inside once more, over everything that hides it, with its edges; in the axes of the marks. */
+export function shownThrough(solid: Mesh, frame: Frame, ink: ColorRepresentation): Group {
+  const group = new Group();
+  const seen = new Mesh(solid.geometry.clone(), new MeshBasicMaterial({ color: ink, depthTest: false, transparent: true, opacity: 0.45 }));
+  const edges = new LineSegments(new EdgesGeometry(solid.geometry, 30), new LineBasicMaterial({ color: ink, depthTest: false }));
+  group.add(seen, edges);
+  group.position.copy(solid.position).setX(solid.position.x + frame.halfLength);
+  group.quaternion.copy(solid.quaternion);
+  group.renderOrder = 3;
+  return group;
 }
 
 function horizontalBar(fromM: number, toM: number, frame: Frame, radius: number, material: MeshBasicMaterial): Mesh {

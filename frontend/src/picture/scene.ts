@@ -1,20 +1,24 @@
 import {
-  DirectionalLight,
+  DoubleSide,
+  FrontSide,
   Group,
-  HemisphereLight,
+  LineSegments,
   Mesh,
   MeshStandardMaterial,
-  PerspectiveCamera,
+  Plane,
+  Raycaster,
   Scene,
+  Vector2,
   Vector3,
-  WebGLRenderer,
   type DataTexture,
   type Material,
   type Object3D,
+  type WebGLRenderer,
 } from "three";
-import type { MeshData, PictureData, Tint } from "../records.ts";
-import { along, levels, marginRule, plumbLine, pressureSleeve, weakRing, type Frame } from "./marks.ts";
-import { hullGeometry, hullReach, plateGroup, plateReach } from "./shapes.ts";
+import type { MeshData, PageThing, PictureData, Tint } from "../records.ts";
+import { along, levels, marginRule, plumbLine, pressureSleeve, shownThrough, weakRing, type Frame } from "./marks.ts";
+import { hullGeometry, hullReach, plateGroup, plateReach, thingMesh } from "./shapes.ts";
+import { HALF_SEEN, lights, lookFrom, newCamera, pageColor, rendererOn } from "./studio.ts";
 import { toneOf } from "../tone.ts";
 import { bandStrip, loadStrip } from "./tint.ts";
 
@@ -32,19 +36,27 @@ export interface Spots {
   weakest: Spot | null;
 }
 
+export interface Hit {
+  /** Number of the solid inside; -1 for the hull or a fin. */
+  thing: number;
+  station_m: number;
+}
+
 export interface Turn {
   roll: number;
   side: number;
   lift: number;
+  /** How much nearer than where all of it is seen. */
+  zoom: number;
+  /** Where the eye looks along the axis: -1 at the tail, 1 at the tip. */
+  along: number;
 }
-
-const FIELD_OF_VIEW_DEG = 24;
 
 /** The vehicle lying tip to the left, as in the report, drawn only when something has changed. */
 export class PictureScene {
   #renderer: WebGLRenderer;
   #scene = new Scene();
-  #camera = new PerspectiveCamera(FIELD_OF_VIEW_DEG, 1, 0.01, 100);
+  #camera = newCamera();
   #body = new Group();
   #marks = new Group();
   #plates = new Group();
@@ -52,18 +64,73 @@ export class PictureScene {
   #data: PictureData | null = null;
   #frame: Frame = { halfLength: 1, hull: 1, fins: 1 };
   #hullReach = 0;
-  #turn: Turn = { roll: 0, side: 0, lift: 0 };
+  #turn: Turn = { roll: 0, side: 0, lift: 0, zoom: 1, along: 0 };
+  #cut = 0;
+  #things = new Group();
+  #picked = new Group();
+  #planes: Plane[] = [];
   #asked = 0;
   #drawn: (spots: Spots) => void;
 
   constructor(canvas: HTMLCanvasElement, drawn: (spots: Spots) => void) {
-    this.#renderer = new WebGLRenderer({ canvas, antialias: true, alpha: true });
-    this.#renderer.setPixelRatio(Math.min(window.devicePixelRatio, 2));
+    this.#renderer = rendererOn(canvas);
     this.#drawn = drawn;
-    const key = new DirectionalLight(0xffffff, 2.1);
-    key.position.set(-1.5, 3, -4);
-    this.#scene.add(new HemisphereLight(0xffffff, 0x8a8577, 1.7), key, this.#body, this.#marks);
-    this.#body.add(this.#plates);
+    this.#scene.add(...lights(), this.#body, this.#marks, this.#picked);
+    this.#body.add(this.#plates, this.#things);
+    this.#renderer.localClippingEnabled = true;
+  }
+
+  /** Solids inside: seen where the hull is cut away. */
+  setThings(things: PageThing[]): void {
+    empty(this.#things);
+    for (const [number, thing] of things.entries()) {
+      const color = pageColor(number % 2 ? "--hull-pulled" : "--hull-pushed");
+      this.#things.add(thingMesh(thing, new MeshStandardMaterial({ color, roughness: 0.6 })));
+    }
+    this.cutTo(this.#cut);
+  }
+
+  /** Cut away what is nearer to the eye than a plane: a share of the way through. */
+  cutTo(share: number): void {
+    this.#cut = share;
+    const reach = Math.max(this.#frame.hull, this.#frame.fins);
+    // The eye is on the side of negative z: what lies behind the plane stays.
+    this.#planes = share > 0 ? [new Plane(new Vector3(0, 0, 1), reach * (1 - 2 * share))] : [];
+    this.#things.visible = share > 0;
+    for (const part of [this.#hull, ...this.#plates.children]) {
+      part?.traverse((one) => {
+        if (!(one instanceof Mesh)) return;
+        const material = one.material as MeshStandardMaterial;
+        material.clippingPlanes = this.#planes;
+        material.side = share > 0 ? DoubleSide : FrontSide;
+        material.needsUpdate = true;
+      });
+    }
+    this.draw();
+  }
+
+  /** What is seen at a place of the picture: a solid inside by its number, or the hull or a fin at a station. */
+  hit(x: number, y: number): Hit | null {
+    const { width, height } = this.#renderer.domElement.getBoundingClientRect();
+    const ray = new Raycaster();
+    ray.setFromCamera(new Vector2((2 * x) / width - 1, 1 - (2 * y) / height), this.#camera);
+    const solids = [this.#hull, this.#plates, ...(this.#things.visible ? [this.#things] : [])].filter((one) => one !== null);
+    for (const seen of ray.intersectObjects(solids, true)) {
+      const thing = this.#things.children.indexOf(seen.object);
+      // A ray knows nothing of what is cut away.
+      if (thing < 0 && this.#planes.some((plane) => plane.distanceToPoint(seen.point) < 0)) continue;
+      return { thing, station_m: this.#frame.halfLength - seen.point.x };
+    }
+    return null;
+  }
+
+  /** Mark what was picked, through whatever hides it: a solid as a whole, a stretch of the hull by two rings. */
+  mark(thing: number, span: [number, number] | null): void {
+    empty(this.#picked);
+    const solid = this.#things.children[thing];
+    if (solid instanceof Mesh) this.#picked.add(shownThrough(solid, this.#frame, pageColor("--ink")));
+    else if (span) this.#picked.add(...span.map((station) => weakRing(station, this.#frame, pageColor("--ink"))));
+    this.draw();
   }
 
   setMesh(mesh: MeshData, data: PictureData, tint: Tint): void {
@@ -84,7 +151,7 @@ export class PictureScene {
     if (tint === "wind") this.#markWind(data, frame);
     else this.#markWeakest(data, frame);
     this.#tintHull(data, tint);
-    this.draw();
+    this.cutTo(this.#cut);
   }
 
   turnTo(turn: Turn): void {
@@ -103,10 +170,17 @@ export class PictureScene {
     if (!this.#asked) this.#asked = requestAnimationFrame(() => this.#drawNow());
   }
 
+  /** The picture as a file, drawn for it: what was drawn before may be gone from the card's memory. */
+  snapshot(taken: (file: Blob) => void): void {
+    this.#drawNow();
+    this.#renderer.domElement.toBlob((file) => file && taken(file), "image/png");
+  }
+
   close(): void {
     cancelAnimationFrame(this.#asked);
     empty(this.#body);
     empty(this.#marks);
+    empty(this.#picked);
     this.#renderer.dispose();
   }
 
@@ -117,27 +191,17 @@ export class PictureScene {
     this.#body.position.x = frame.halfLength;
     // Roll 0 is drawn upwards, as in the report's side view.
     this.#body.rotation.x = this.#turn.roll;
+    this.#picked.rotation.x = this.#turn.roll;
     this.#placeCamera(frame);
     this.#renderer.render(this.#scene, this.#camera);
     this.#drawn(this.#spots(frame, this.#data));
   }
 
   #placeCamera(frame: Frame): void {
-    const half = Math.tan((FIELD_OF_VIEW_DEG * Math.PI) / 360);
-    const toFitWide = (frame.halfLength * 1.12) / (half * this.#camera.aspect);
+    const toFitWide = (frame.halfLength * 1.12) / (HALF_SEEN * this.#camera.aspect);
     const high = Math.max(frame.fins * 1.05, frame.hull * 1.9);
-    const distance = Math.max(toFitWide, high / half) + frame.hull;
-    const { side, lift } = this.#turn;
-    this.#camera.position.set(
-      // The eye is on the side of roll 270 degrees: the tip lies to the left.
-      -distance * Math.sin(side) * Math.cos(lift),
-      distance * Math.sin(lift),
-      -distance * Math.cos(side) * Math.cos(lift),
-    );
-    this.#camera.lookAt(0, 0, 0);
-    this.#camera.near = distance / 50;
-    this.#camera.far = distance * 4;
-    this.#camera.updateProjectionMatrix();
+    const distance = (Math.max(toFitWide, high / HALF_SEEN) + frame.hull) / this.#turn.zoom;
+    lookFrom(this.#camera, this.#turn, distance, this.#turn.along * frame.halfLength);
   }
 
   #markWind(data: PictureData, frame: Frame): void {
@@ -191,13 +255,9 @@ function wallsStrip(data: PictureData): DataTexture {
   });
 }
 
-function pageColor(name: string): string {
-  return getComputedStyle(document.documentElement).getPropertyValue(name).trim();
-}
-
 function empty(group: Group): void {
   group.traverse((part: Object3D) => {
-    if (!(part instanceof Mesh)) return;
+    if (!(part instanceof Mesh || part instanceof LineSegments)) return;
     part.geometry.dispose();
     for (const material of [part.material].flat() as Material[]) material.dispose();
   });

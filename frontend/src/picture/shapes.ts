@@ -1,5 +1,18 @@
-import { BufferAttribute, BufferGeometry, ExtrudeGeometry, Group, Mesh, Shape, type Material } from "three";
-import type { MeshData, Plates } from "../records.ts";
+import {
+  BoxGeometry,
+  BufferAttribute,
+  BufferGeometry,
+  ExtrudeGeometry,
+  Group,
+  LatheGeometry,
+  Mesh,
+  Quaternion,
+  Shape,
+  Vector2,
+  Vector3,
+  type Material,
+} from "three";
+import type { MeshData, PageThing, Plates } from "../records.ts";
 
 /** The hull, in body axes; `uv.x` is the station over the length, so a strip of colours can tint it. */
 export function hullGeometry(mesh: MeshData, lengthM: number): BufferGeometry {
@@ -44,6 +57,24 @@ function plateGeometry(plates: Plates): BufferGeometry {
   const geometry = new ExtrudeGeometry(outline, { depth: plates.thickness_m, bevelEnabled: false });
   geometry.translate(0, 0, -plates.thickness_m / 2);
   return geometry;
+}
+
+/** A solid inside, in body axes: a cylinder, a tube where it has a bore, or a box. */
+export function thingMesh(thing: PageThing, material: Material): Mesh {
+  const mesh = new Mesh(thingGeometry(thing), material);
+  mesh.position.set(-thing.middle_m, ...thing.offset_m);
+  const lean = Math.sin(thing.tilt_rad);
+  const axis = new Vector3(Math.cos(thing.tilt_rad), lean * Math.cos(thing.toward_rad), lean * Math.sin(thing.toward_rad));
+  const forward = new Vector3(1, 0, 0);
+  mesh.quaternion.setFromUnitVectors(forward, axis).multiply(new Quaternion().setFromAxisAngle(forward, thing.roll_rad));
+  return mesh;
+}
+
+function thingGeometry({ length_m: length, across_m: across, depth_m: depth, bore_m: bore }: PageThing): BufferGeometry {
+  if (depth > 0) return new BoxGeometry(length, across, depth);
+  const [inner, outer, end] = [bore / 2, across / 2, length / 2];
+  const round = [[inner, -end], [outer, -end], [outer, end], [inner, end], [inner, -end]];
+  return new LatheGeometry(round.map(([x, y]) => new Vector2(x, y)), 48).rotateZ(-Math.PI / 2);
 }
 
 /** Largest distance of the hull from the axis. */

@@ -16,7 +16,8 @@ from finial.aero.steps.ellipsoid import relief_by_plane
 from finial.aero.steps.fronts import compactness
 from finial.aero.steps.ledges import Outside, whole_outside
 from finial.aero.steps.separation import SeparatedGrowth, body_growth, envelope, mean_sizes, reached
-from finial.core.errors import MeshError, OutsideRange
+from finial.aero.steps.upright import stood_upright
+from finial.core.errors import MeshError
 from finial.shape.skin import Skin
 
 _ROLLS = 144
@@ -138,6 +139,7 @@ def body_air(skin: Skin) -> BodyAir:
     mean_width = integral_along(stations, _spans(skin)) / skin.length_m
     parts = float(finite_length_factor(skin.length_m / mean_width)) * raw
     widths, smooth, side = parts[:, :2].sum(axis=1), parts[:, 1], parts[:, 2]
+    stations, tensors = stood_upright(stations, tensors, skin.leaning_m)
     sizes = mean_sizes(tensors)
     compact = compactness(skin.sections, tensors)
     growth = body_growth(stations, tensors, compact)
@@ -283,104 +285,3 @@ def potential_factor(alpha_rad: ArrayLike) -> NDArray[np.float64]:
     alpha = np.asarray(alpha_rad, dtype=float)
     from_end = np.minimum(alpha, np.pi - alpha)
     return 2.0 * np.cos(from_end) * np.cos(from_end / 2)
-
-
-def inclined_force(
-    alpha_rad: float, growth: tuple[float, float], drag_area: tuple[float, float]
-) -> tuple[float, float]:
-    r"""Return normal force over dynamic pressure of an inclined body, and its station.
-
-    .. math::  N / q = A \sin 2\alpha \cos\frac{\alpha}{2} + \eta c A_p \sin^2\alpha
-
-    Parameters
-    ----------
-    alpha_rad : float
-        Angle of attack, 0 to 90 degrees [rad].
-    growth, drag_area : tuple of float
-        Growth of added mass :math:`A` and crossflow drag area :math:`\eta c A_p` [m^2], each
-        with its first moment about the tip [m^3].
-
-    Returns
-    -------
-    force_m2, station_m : float
-        Normal force over dynamic pressure [m^2] and where it acts [m].
-
-    Raises
-    ------
-    OutsideRange
-        If the angle is outside 0 to 90 degrees.
-
-    Notes
-    -----
-    Within 25 % for sharp-edged bodies up to 30 degrees.
-
-    References
-    ----------
-    .. [1] L. H. Jorgensen, NASA TR R-474, 1977 (from memory, not re-read).
-
-    Examples
-    --------
-    >>> [round(part, 12) for part in inclined_force(np.pi / 2, (1.0, 0.0), (2.0, 6.0))]
-    [2.0, 3.0]
-    """
-    if not 0.0 <= alpha_rad <= np.pi / 2:
-        raise OutsideRange(f"angle of attack must lie from 0 to 90 degrees: got {alpha_rad} rad")
-    lift = float(potential_factor(alpha_rad) * np.sin(alpha_rad))
-    # At zero angle both vanish: the station is that of the lift alone.
-    drag = float(np.sin(alpha_rad) ** 2)
-    weight = (lift, drag) if alpha_rad > 0 else (1.0, 0.0)
-    force = weight[0] * growth[0] + weight[1] * drag_area[0]
-    station = (weight[0] * growth[1] + weight[1] * drag_area[1]) / force
-    return lift * growth[0] + drag * drag_area[0], station
-
-
-def body_force(body: BodyAir, alpha_rad: float, roll_rad: float) -> tuple[float, float]:
-    """Return the bare body's normal force coefficient along the cross wind, and its station.
-
-    Parameters
-    ----------
-    body : BodyAir
-        The bare body.
-    alpha_rad : float
-        Angle of attack, 0 to 90 degrees [rad].
-    roll_rad : float
-        Direction the cross wind blows towards [rad].
-
-    Returns
-    -------
-    coefficient : float
-        On the body's reference area [-].
-    station_m : float
-        Where the force acts [m].
-
-    Raises
-    ------
-    OutsideRange
-        If the angle is outside 0 to 90 degrees.
-
-    Notes
-    -----
-    As ``inclined_force``: separated flow behind steps, incompressible, within 25 % up to 30 degrees.
-
-    References
-    ----------
-    .. [1] As ``inclined_force`` and ``body_air``.
-
-    Examples
-    --------
-    >>> from finial.aero.sections.outlines import ellipse, tapered_skin
-    >>> cone = body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))
-    >>> force, station = body_force(cone, 0.01, 0.0)
-    >>> round(station, 2)
-    0.2
-    """
-    toward = np.array([np.cos(roll_rad), np.sin(roll_rad)])
-    growth = np.einsum("i,nij,j->n", toward, body.growth.felt_m2, toward)
-    area, moment = (
-        float(np.interp(roll_rad % (2 * np.pi), body.rolls_rad, values))
-        for values in (body.drag_areas_m2, body.drag_moments_m3)
-    )
-    relief = float(toward @ body.relief_m3 @ toward) / 2
-    lift = (float(growth.sum()), float(np.sum(growth * body.growth.stations_m)) + relief)
-    force, station = inclined_force(alpha_rad, lift, (area, moment))
-    return force / body.reference_area_m2, station

@@ -11,14 +11,14 @@ from finial.assemble.mass.rows import Row, mass_history, mass_result, mass_rows
 from finial.assemble.stability.points import fastest_moment, moments_of, stability_points
 from finial.assemble.stability.results import FlightMoment, StabilityPoint
 from finial.assemble.vehicle.fins import fin_sets
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Basis:
     """A vehicle weighed, met by the air and flown; found once, and handed to every look."""
 
-    vehicle: Vehicle
+    vehicle: LoadedVehicle
     rows: tuple[Row, ...]
     mass: MassResult
     air: AirLoads
@@ -34,19 +34,19 @@ class Basis:
 class Airborne:
     """A vehicle weighed and met by the air, whose flights are in the air."""
 
-    vehicle: Vehicle
+    vehicle: LoadedVehicle
     rows: tuple[Row, ...]
     mass: MassResult
     air: AirLoads
     aloft: Aloft
 
 
-def basis_of(vehicle: Vehicle) -> Basis:
+def basis_of(vehicle: LoadedVehicle) -> Basis:
     """Weigh the vehicle, solve its air loads, fly it and its corners."""
     return landed(airborne(vehicle))
 
 
-def airborne(vehicle: Vehicle) -> Airborne:
+def airborne(vehicle: LoadedVehicle) -> Airborne:
     """Weigh the vehicle, solve its air loads, and let it fly."""
     rows = mass_rows(vehicle, fin_sets(vehicle))
     mass = mass_result(vehicle, rows)

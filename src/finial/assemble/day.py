@@ -16,7 +16,7 @@ from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import Air
 
 if TYPE_CHECKING:
-    from finial.assemble.vehicle.loading import Vehicle
+    from finial.assemble.vehicle.loading import LoadedVehicle
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +37,7 @@ class DayResult:
     """Height at which the standard atmosphere is as thin as the air at the pad [m]."""
 
 
-def day_at_pad(vehicle: "Vehicle") -> Day:
+def day_at_pad(vehicle: "LoadedVehicle") -> Day:
     """Air at the pad: as entered, or the standard pressure of the site's height."""
     launch, site = vehicle.sheet.launch, vehicle.files.site
     standard = standard_day(site.ground_asl.value, launch.temperature.value)
@@ -50,16 +50,16 @@ def day_at_pad(vehicle: "Vehicle") -> Day:
     )
 
 
-def pressure_off(vehicle: "Vehicle") -> float | None:
-    """Share [-] by which the entered pressure is off that of a standard day at the site's height."""
+def pressure_off(vehicle: "LoadedVehicle") -> float | None:
+    """Share [-] by which the entered pressure lies above that of a standard day at the site's height."""
     launch, site = vehicle.sheet.launch, vehicle.files.site
     if launch.pressure is None:
         return None
     standard = standard_day(site.ground_asl.value, launch.temperature.value).pressure_pa
-    return abs(launch.pressure.value / standard - 1.0)
+    return launch.pressure.value / standard - 1.0
 
 
-def wind_at_ten_metres(vehicle: "Vehicle") -> Estimate:
+def wind_at_ten_metres(vehicle: "LoadedVehicle") -> Estimate:
     """Wind at 10 m [m/s] as entered, never below calm."""
     given = vehicle.sheet.launch.wind
     low = max(given.low, 0.0)
@@ -72,7 +72,7 @@ def wind_at_ten_metres(vehicle: "Vehicle") -> Estimate:
     )
 
 
-def air_of_day(vehicle: "Vehicle", wind_m_s: float) -> Air:
+def air_of_day(vehicle: "LoadedVehicle", wind_m_s: float) -> Air:
     """Column of air with a wind of this speed at 10 m."""
     day, profile = day_at_pad(vehicle), _profile(vehicle, wind_m_s)
     return Air(
@@ -85,7 +85,7 @@ def air_of_day(vehicle: "Vehicle", wind_m_s: float) -> Air:
     )
 
 
-def _profile(vehicle: "Vehicle", wind_m_s: float) -> WindProfile:
+def _profile(vehicle: "LoadedVehicle", wind_m_s: float) -> WindProfile:
     """Wind from the sheet's bearing by its terrain, or that measured aloft made as strong as wanted."""
     launch, column = vehicle.sheet.launch, vehicle.files.wind_column
     terrain = terrain_named(launch.terrain)
@@ -96,7 +96,7 @@ def _profile(vehicle: "Vehicle", wind_m_s: float) -> WindProfile:
     return measured.times(factor)
 
 
-def density_at(vehicle: "Vehicle", height_agl_m: float) -> Estimate:
+def density_at(vehicle: "LoadedVehicle", height_agl_m: float) -> Estimate:
     """Air density [kg/m^3] at a height, with the tolerance of temperature and pressure."""
     launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
     by_pressure = launch.pressure.tolerance / day.pressure_pa if launch.pressure else WEATHER_SPREAD
@@ -105,12 +105,12 @@ def density_at(vehicle: "Vehicle", height_agl_m: float) -> Estimate:
     return replace(density_over_pad(day, height_agl_m, *share), known_by=known)
 
 
-def pressure_at(vehicle: "Vehicle", height_agl_m: float) -> float:
+def pressure_at(vehicle: "LoadedVehicle", height_agl_m: float) -> float:
     """Air pressure [Pa] at a height above the pad."""
     return float(air_over_pad(day_at_pad(vehicle), height_agl_m).pressure_pa)
 
 
-def day_result(vehicle: "Vehicle") -> DayResult:
+def day_result(vehicle: "LoadedVehicle") -> DayResult:
     """Collect the day and the pad, as everything was computed for them."""
     launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
     return DayResult(

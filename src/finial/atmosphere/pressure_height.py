@@ -99,46 +99,6 @@ def height_over_pad(day: Day, pressure_pa: ArrayLike) -> NDArray[np.float64]:
     return day.temperature_k / day.lapse_k_m * (1.0 - (pressure / day.pressure_pa) ** exponent)
 
 
-def metres_per_pascal(pressure_pa: float, temperature_k: float) -> float:
-    r"""Climb that lowers the pressure by one pascal.
-
-    .. math::  -\frac{dh}{dp} = \frac{R T}{g_0 p}
-
-    Parameters
-    ----------
-    pressure_pa : float
-        Static pressure [Pa].
-    temperature_k : float
-        Static temperature [K].
-
-    Returns
-    -------
-    climb_m_pa : float
-        Height per pressure [m/Pa].
-
-    Raises
-    ------
-    OutsideRange
-        If the pressure is outside 22 632 to 110 000 Pa, or the temperature not above zero.
-
-    Notes
-    -----
-    Still air.
-
-    References
-    ----------
-    .. [1] Hydrostatic balance of an ideal gas; any textbook of meteorology.
-
-    Examples
-    --------
-    >>> round(metres_per_pascal(101_325.0, 288.15), 4)
-    0.0832
-    """
-    if not 0.0 < temperature_k < np.inf:
-        raise OutsideRange(f"temperature {temperature_k} K: accepted are temperatures above 0 K")
-    return float(GAS_CONSTANT_AIR_J_KG_K * temperature_k / (STANDARD_GRAVITY_M_S2 * _accepted(pressure_pa)))
-
-
 def _accepted(pressure_pa: ArrayLike) -> NDArray[np.float64]:
     pressure = np.asarray(pressure_pa, dtype=float)
     if not np.all((pressure >= _LOWEST_PA) & (pressure <= 110_000.0)):

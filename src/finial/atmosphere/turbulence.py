@@ -11,6 +11,9 @@ from finial.core.errors import OutsideRange
 _FOOT_M: Final = 0.3048
 _LOWEST_M: Final = 10.0 * _FOOT_M
 _HIGHEST_M: Final = 1000.0 * _FOOT_M
+_ALOFT_M: Final = 2000.0 * _FOOT_M
+_LENGTH_ALOFT_M: Final = 1750.0 * _FOOT_M
+"""Scale length of every component from 2000 ft up."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,19 +29,19 @@ class Turbulence:
 
 
 def low_level_turbulence(height_agl_m: ArrayLike, wind_20ft_m_s: float) -> Turbulence:
-    r"""Dryden turbulence below 1000 ft.
+    r"""Dryden turbulence over the pad: of the ground below 1000 ft, longer above.
 
     .. math::
 
        L_w = h, \quad L_u = \frac{h}{(0.177 + 0.000823 h)^{1.2}}, \quad
        \sigma_w = 0.1 W_{20}, \quad \sigma_u = \frac{\sigma_w}{(0.177 + 0.000823 h)^{0.4}}
 
-    with :math:`h` and :math:`L` in **feet**.
+    with :math:`h` and :math:`L` in **feet**; from 2000 ft up :math:`L_u = L_w = 1750`, straight in between.
 
     Parameters
     ----------
     height_agl_m : array_like, shape (...)
-        Height above ground [m]; below 10 ft taken as 10 ft, above 1000 ft as 1000 ft.
+        Height above ground [m]; below 10 ft taken as 10 ft.
     wind_20ft_m_s : float
         Mean wind 20 ft above ground, :math:`W_{20}` [m/s].
 
@@ -55,11 +58,13 @@ def low_level_turbulence(height_agl_m: ArrayLike, wind_20ft_m_s: float) -> Turbu
     Notes
     -----
     Holds from 10 to 1000 ft over open ground in a wind that makes its own turbulence; thermals on
-    a calm sunny day add some that this does not see.
+    a calm sunny day add some that this does not see. Above 1000 ft the intensity is that of 1000 ft, as
+    strong up and down as across: how rough it is there no wind near the ground tells.
 
     References
     ----------
-    .. [1] MIL-F-8785C, 1980, section 3.7.3.4 (low-altitude disturbance model).
+    .. [1] MIL-F-8785C, 1980, sections 3.7.2 (lengths above 2000 ft) and 3.7.3.4 (low-altitude disturbance
+       model).
 
     Examples
     --------
@@ -74,95 +79,17 @@ def low_level_turbulence(height_agl_m: ArrayLike, wind_20ft_m_s: float) -> Turbu
     bracket = 0.177 + 0.000823 * feet
     vertical = np.full(height.shape, 0.1 * wind_20ft_m_s)
     return Turbulence(
-        along_length_m=feet / bracket**1.2 * _FOOT_M,
-        vertical_length_m=feet * _FOOT_M,
+        along_length_m=_longer_aloft(feet / bracket**1.2 * _FOOT_M, height),
+        vertical_length_m=_longer_aloft(feet * _FOOT_M, height),
         along_intensity_m_s=vertical / bracket**0.4,
         vertical_intensity_m_s=vertical,
     )
 
 
-def along_spectrum(wavenumber_rad_m: ArrayLike, intensity_m_s: float, length_m: float) -> NDArray[np.float64]:
-    r"""Dryden spectrum of the component along the path, one-sided.
-
-    .. math::  \Phi_u(\Omega) = \sigma^2 \frac{2 L}{\pi} \frac{1}{1 + (L \Omega)^2}
-
-    Parameters
-    ----------
-    wavenumber_rad_m : array_like, shape (...)
-        Wavenumber, :math:`\Omega` [rad/m].
-    intensity_m_s : float
-        Root mean square, :math:`\sigma` [m/s].
-    length_m : float
-        Scale length, :math:`L` [m].
-
-    Returns
-    -------
-    spectrum : ndarray, shape (...)
-        Spectral density [m^3/(s^2 rad)]; its integral from 0 to infinity is :math:`\sigma^2`.
-
-    Raises
-    ------
-    OutsideRange
-        If the length is not above 0.
-
-    Notes
-    -----
-    Falls with the square of the wavenumber; measured turbulence with the power 5/3.
-
-    References
-    ----------
-    .. [1] MIL-F-8785C, 1980, section 3.7.1.2.
-
-    Examples
-    --------
-    >>> round(float(along_spectrum(0.0, 1.0, np.pi / 2)), 12)
-    1.0
-    """
-    scaled = _scaled(wavenumber_rad_m, length_m)
-    return intensity_m_s**2 * 2.0 * length_m / np.pi / (1.0 + scaled**2)
-
-
-def across_spectrum(
-    wavenumber_rad_m: ArrayLike, intensity_m_s: float, length_m: float
-) -> NDArray[np.float64]:
-    r"""Dryden spectrum of a component across the path, one-sided.
-
-    .. math::  \Phi_w(\Omega) = \sigma^2 \frac{L}{\pi} \frac{1 + 3 (L \Omega)^2}{[1 + (L \Omega)^2]^2}
-
-    Parameters
-    ----------
-    wavenumber_rad_m : array_like, shape (...)
-        Wavenumber, :math:`\Omega` [rad/m].
-    intensity_m_s : float
-        Root mean square, :math:`\sigma` [m/s].
-    length_m : float
-        Scale length, :math:`L` [m].
-
-    Returns
-    -------
-    spectrum : ndarray, shape (...)
-        Spectral density [m^3/(s^2 rad)]; its integral from 0 to infinity is :math:`\sigma^2`.
-
-    Raises
-    ------
-    OutsideRange
-        If the length is not above 0.
-
-    Notes
-    -----
-    As :func:`along_spectrum`.
-
-    References
-    ----------
-    .. [1] MIL-F-8785C, 1980, section 3.7.1.2.
-
-    Examples
-    --------
-    >>> round(float(across_spectrum(0.0, 1.0, np.pi)), 12)
-    1.0
-    """
-    scaled = _scaled(wavenumber_rad_m, length_m) ** 2
-    return intensity_m_s**2 * length_m / np.pi * (1.0 + 3.0 * scaled) / (1.0 + scaled) ** 2
+def _longer_aloft(length_m: NDArray[np.float64], height_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Length near the ground as it goes over into that of the free air."""
+    share = np.clip((height_m - _HIGHEST_M) / (_ALOFT_M - _HIGHEST_M), 0.0, 1.0)
+    return length_m + share * (_LENGTH_ALOFT_M - length_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +134,7 @@ def gust_column(
 
     Notes
     -----
-    The exponential correlation is that of :func:`along_spectrum` with the local length and
+    The exponential correlation is that of the Dryden spectrum along the path, with the local length and
     intensity. It is used for all three components although a vertical path crosses the horizontal
     ones, whose correlation falls a little faster.
 
@@ -284,9 +211,3 @@ def _chain(noise: NDArray[np.float64], keep: NDArray[np.float64]) -> NDArray[np.
         value = share * value + np.sqrt(1.0 - share**2) * noise[index]
         values[index] = value
     return values
-
-
-def _scaled(wavenumber_rad_m: ArrayLike, length_m: float) -> NDArray[np.float64]:
-    if not 0.0 < length_m < np.inf:
-        raise OutsideRange(f"scale length {length_m} m: accepted is above 0")
-    return length_m * np.asarray(wavenumber_rad_m, dtype=float)

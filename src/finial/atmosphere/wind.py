@@ -14,7 +14,10 @@ from finial.core.tables import row_named, table_rows
 REFERENCE_HEIGHT_M: Final = 10.0
 """Height at which wind speeds are given [m]; WMO Guide to Instruments, No. 8."""
 
-KARMAN: Final = 0.40
+_KARMAN: Final = 0.40
+_ABOVE_ROUGHNESS: Final = 10.0
+"""Roughness lengths above the ground from which the logarithmic law holds [-]; common practice."""
+
 _GRID_M: Final = (
     0.0,
     0.1,
@@ -93,17 +96,6 @@ class WindProfile:
         return replace(self, east_m_s=factor * self.east_m_s, north_m_s=factor * self.north_m_s)
 
 
-def terrains() -> tuple[Terrain, ...]:
-    """All terrains of the table, smoothest first.
-
-    Returns
-    -------
-    terrains : tuple of Terrain
-        Exponents [-], roughness [m] and height of the gradient wind [m] with their sources.
-    """
-    return tuple(_terrain(row) for row in table_rows("finial.atmosphere", "terrain.csv"))
-
-
 def terrain_named(name: str) -> Terrain:
     """Terrain of that name.
 
@@ -128,100 +120,6 @@ def terrain_named(name: str) -> Terrain:
     0.15
     """
     return _terrain(row_named(table_rows("finial.atmosphere", "terrain.csv"), name))
-
-
-def log_law_wind(
-    height_m: ArrayLike, speed_m_s: float, roughness_m: float, *, reference_m: float = REFERENCE_HEIGHT_M
-) -> NDArray[np.float64]:
-    r"""Wind speed in neutral air by the log law.
-
-    .. math::  u(z) = u_r \frac{\ln(z / z_0)}{\ln(z_r / z_0)}, \qquad 0 \;(z \le z_0)
-
-    Parameters
-    ----------
-    height_m : array_like, shape (...)
-        Height above ground, :math:`z` [m].
-    speed_m_s : float
-        Wind speed at the reference height [m/s].
-    roughness_m : float
-        Roughness length, :math:`z_0` [m].
-    reference_m : float
-        Reference height, :math:`z_r` [m].
-
-    Returns
-    -------
-    speed_m_s : ndarray, shape (...)
-        Wind speed [m/s].
-
-    Raises
-    ------
-    OutsideRange
-        If a height or the speed is negative or not finite, or the reference is not above the roughness.
-
-    Notes
-    -----
-    Holds in neutral air for the lowest 100 m or so. On a sunny afternoon the wind grows less with
-    height, at night more.
-
-    References
-    ----------
-    .. [1] Stull, An Introduction to Boundary Layer Meteorology, 1988, section 9.7.
-
-    Examples
-    --------
-    >>> log_law_wind([2.0, 100.0], 5.0, 0.03).round(3).tolist()
-    [3.615, 6.982]
-    """
-    height = _accepted_heights(height_m, speed_m_s)
-    if not 0.0 < roughness_m < reference_m:
-        raise OutsideRange(f"roughness {roughness_m} m: accepted is above 0 and below {reference_m} m")
-    ratio = np.log(np.maximum(height, roughness_m) / roughness_m)
-    return speed_m_s * ratio / math.log(reference_m / roughness_m)
-
-
-def friction_velocity(
-    speed_m_s: float, roughness_m: float, *, reference_m: float = REFERENCE_HEIGHT_M
-) -> float:
-    r"""Friction velocity of the log law.
-
-    .. math::  u_* = \frac{k \, u_r}{\ln(z_r / z_0)}, \qquad k = 0.40
-
-    Parameters
-    ----------
-    speed_m_s : float
-        Wind speed at the reference height [m/s].
-    roughness_m : float
-        Roughness length, :math:`z_0` [m].
-    reference_m : float
-        Reference height, :math:`z_r` [m].
-
-    Returns
-    -------
-    velocity_m_s : float
-        Friction velocity [m/s].
-
-    Raises
-    ------
-    OutsideRange
-        If the reference height is not above the roughness, or the speed negative.
-
-    Notes
-    -----
-    Neutral air.
-
-    References
-    ----------
-    .. [1] Stull, An Introduction to Boundary Layer Meteorology, 1988, section 9.7.
-
-    Examples
-    --------
-    >>> round(friction_velocity(5.0, 0.03), 3)
-    0.344
-    """
-    _accepted_heights(reference_m, speed_m_s)
-    if not 0.0 < roughness_m < reference_m:
-        raise OutsideRange(f"roughness {roughness_m} m: accepted is above 0 and below {reference_m} m")
-    return KARMAN * speed_m_s / math.log(reference_m / roughness_m)
 
 
 def power_law_wind(
@@ -271,6 +169,103 @@ def power_law_wind(
     if not 0.0 <= exponent <= 1.0:
         raise OutsideRange(f"exponent {exponent}: accepted are 0 to 1; over open ground it is about 0.15")
     return speed_m_s * (height / reference_m) ** exponent
+
+
+def friction_velocity(
+    speed_m_s: float, roughness_m: float, *, reference_m: float = REFERENCE_HEIGHT_M
+) -> float:
+    r"""Friction velocity of a neutral wind over rough ground.
+
+    .. math::  u_* = \frac{k \, u_r}{\ln(z_r / z_0)}, \quad k = 0.40
+
+    Parameters
+    ----------
+    speed_m_s : float
+        Wind speed at the reference height, :math:`u_r` [m/s].
+    roughness_m : float
+        Roughness length of the ground, :math:`z_0` [m].
+    reference_m : float
+        Reference height, :math:`z_r` [m].
+
+    Returns
+    -------
+    speed : float
+        [m/s].
+
+    Raises
+    ------
+    OutsideRange
+        If the speed is negative, or the reference does not stand ten roughness lengths high.
+
+    Notes
+    -----
+    Neutral air. Nearer the ground than ten roughness lengths the wind goes round single things.
+
+    References
+    ----------
+    .. [1] Logarithmic law of the wall, any text on the boundary layer; k from memory, 0.38 to 0.42.
+
+    Examples
+    --------
+    >>> round(friction_velocity(5.0, 0.03), 3)
+    0.344
+    """
+    if not 0.0 <= speed_m_s < math.inf or not 0.0 < _ABOVE_ROUGHNESS * roughness_m <= reference_m:
+        raise OutsideRange(
+            f"wind {speed_m_s} m/s, roughness {roughness_m} m, reference {reference_m} m: accepted are a wind"
+            " of 0 m/s and more, and a reference ten roughness lengths high or more"
+        )
+    return _KARMAN * speed_m_s / math.log(reference_m / roughness_m)
+
+
+def log_law_wind(
+    height_m: float, speed_m_s: float, roughness_m: float, *, reference_m: float = REFERENCE_HEIGHT_M
+) -> float:
+    r"""Wind speed by the logarithmic law.
+
+    .. math::  u(z) = \frac{u_*}{k} \ln(z / z_0)
+
+    Parameters
+    ----------
+    height_m : float
+        Height above ground, :math:`z` [m].
+    speed_m_s : float
+        Wind speed at the reference height [m/s].
+    roughness_m : float
+        Roughness length of the ground, :math:`z_0` [m].
+    reference_m : float
+        Reference height [m].
+
+    Returns
+    -------
+    speed : float
+        Wind speed [m/s].
+
+    Raises
+    ------
+    OutsideRange
+        If the speed is negative, or one of the heights is not ten roughness lengths above the ground.
+
+    Notes
+    -----
+    Neutral air, the lowest 100 m or so. A power law follows it at one height alone, with the exponent
+    1 / ln(z / z0).
+
+    References
+    ----------
+    .. [1] Logarithmic law of the wall, any text on the boundary layer.
+
+    Examples
+    --------
+    >>> round(log_law_wind(2.0, 5.0, 0.03), 3)
+    3.615
+    """
+    friction = friction_velocity(speed_m_s, roughness_m, reference_m=reference_m)
+    if not _ABOVE_ROUGHNESS * roughness_m <= height_m < math.inf:
+        raise OutsideRange(
+            f"height {height_m} m over roughness {roughness_m} m: accepted is ten times it and more"
+        )
+    return friction / _KARMAN * math.log(height_m / roughness_m)
 
 
 def wind_profile(speed_m_s: float, from_rad: float, terrain: Terrain) -> WindProfile:

@@ -13,7 +13,7 @@ from finial.campaign.flown import FlownCampaign
 from finial.campaign.landing import Ellipse, landing_ellipse
 from finial.campaign.quantiles import Odds, Quantile, odds, quantile
 from finial.campaign.rare import RareOdds
-from finial.campaign.sensitivity import Sensitivity, sensitivities
+from finial.campaign.sensitivity import Decided, decided
 from finial.campaign.spot import Spot
 from finial.core.errors import OutsideRange
 from finial.flight.fly import ENDINGS
@@ -43,7 +43,7 @@ BEFORE_LOSS: Final = frozenset(
     }
 )
 """Results that a flight has before it can be lost."""
-DECIDED: Final = ("apogee_m", "rail_exit_speed_m_s", "rail_exit_margin_m", "max_alpha_rad", "drift_m")
+TRACED_BACK: Final = ("apogee_m", "rail_exit_speed_m_s", "rail_exit_margin_m", "max_alpha_rad", "drift_m")
 """Results whose scatter is traced back to what causes it."""
 
 
@@ -88,8 +88,8 @@ class CampaignAnswer:
     """Odds of what is feared from flights led towards it; empty where that was not asked for."""
     ellipse: Ellipse | None
     failures: tuple[Failure, ...]
-    sensitivities: dict[str, tuple[Sensitivity, ...]]
-    """By result, most first; only those whose interval lies above nothing."""
+    decided: dict[str, Decided]
+    """What decides, by result."""
 
 
 def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...] = ()) -> CampaignAnswer:
@@ -106,17 +106,17 @@ def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...]
         rounding=flown.rounding,
         scatters=tuple(_scatters(values, plain=flown.design == PLAIN)),
         odds=tuple(_odds(flown, spot, values)),
-        unasked=tuple(_unasked(spot)),
+        unasked=unasked(spot),
         rare=rare,
-        ellipse=_ellipse_or_none(landings),
+        ellipse=ellipse_or_none(landings),
         failures=tuple(_failures(flown, values)),
-        sensitivities=dict(_decided(flown, values)),
+        decided=dict(_decided(flown, values)),
     )
 
 
 def _values(flown: FlownCampaign) -> dict[str, NDArray[np.float64]]:
     """Results by name, not a number where a flight never came to what they tell."""
-    values = {key: _usable(key, column, flown) for key, column in flown.results.items()}
+    values = {key: usable(flown, key) for key in flown.results}
     values["drift_m"] = np.hypot(values["landing_east_m"], values["landing_north_m"])
     never_free = np.isnan(values["rail_exit_alpha_rad"])
     values["max_alpha_rad"] = np.where(never_free, np.nan, values["max_alpha_rad"])
@@ -125,8 +125,9 @@ def _values(flown: FlownCampaign) -> dict[str, NDArray[np.float64]]:
     return values
 
 
-def _usable(key: str, column: NDArray[np.float64], flown: FlownCampaign) -> NDArray[np.float64]:
+def usable(flown: FlownCampaign, key: str) -> NDArray[np.float64]:
     """Take the numbers that follow from a lost flight out: those after the rail say nothing."""
+    column = flown.results[key]
     return column if key in BEFORE_LOSS else np.where(flown.lost, np.nan, column)
 
 
@@ -180,6 +181,16 @@ def _counted(flown: FlownCampaign, asked: Asked, which: NDArray[np.bool_]) -> Od
     return odds(asked, int(which.sum()), flown.count, plain=flown.design == PLAIN)
 
 
+def counted_odds(flown: FlownCampaign, spot: Spot) -> tuple[Odds, ...]:
+    """Count how flights end, most feared first."""
+    return tuple(_odds(flown, spot, _values(flown)))
+
+
+def unasked(spot: Spot) -> tuple[Asked, ...]:
+    """Tell what cannot be counted, because sheet and site do not say enough."""
+    return tuple(_unasked(spot))
+
+
 def _unasked(spot: Spot) -> Iterator[Asked]:
     if spot.field_m is None and spot.field_radius_m is None:
         yield Asked.INSIDE_RADIUS
@@ -189,7 +200,8 @@ def _unasked(spot: Spot) -> Iterator[Asked]:
         yield Asked.OVER_CEILING
 
 
-def _ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
+def ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
+    """Ellipse of landing points; ``None`` where too few landed, or all on one line."""
     try:
         return landing_ellipse(landings_m)
     except OutsideRange:
@@ -215,13 +227,9 @@ def _failure(what: str, which: NDArray[np.bool_], values: dict[str, NDArray[np.f
     )
 
 
-def _decided(
-    flown: FlownCampaign, values: dict[str, NDArray[np.float64]]
-) -> Iterator[tuple[str, tuple[Sensitivity, ...]]]:
-    for key in DECIDED:
+def _decided(flown: FlownCampaign, values: dict[str, NDArray[np.float64]]) -> Iterator[tuple[str, Decided]]:
+    for key in TRACED_BACK:
         try:
-            found = sensitivities(values[key], flown.drawn, flown.draws)
+            yield key, decided(values[key], flown.drawn, flown.draws)
         except OutsideRange:
             continue
-        # What may have no say at all is no cause.
-        yield key, tuple(one for one in found if one.low > 0.0)

@@ -8,8 +8,9 @@ from typing import Protocol
 
 from finial.campaign.campaign import Campaign, fly_range
 from finial.campaign.chunks import Range, covered, keep, set_damaged_aside
-from finial.campaign.store import Store, missing_ranges, opened
+from finial.campaign.store import WRITTEN, Store, missing_ranges, opened
 from finial.files.alone import sole_run
+from finial.files.write import clear_unfinished
 from finial.flight.many import ManyFlights
 
 CHUNK = 1000
@@ -56,7 +57,8 @@ def run_campaign(
     """Fly every flight of a campaign that its folder does not hold yet.
 
     This process is the only one that writes, so a range flown twice counts once. Files that are not as
-    they were written are set aside, and their flights flown again.
+    they were written are set aside, and their flights flown again; what a kill left half-written is taken
+    away.
 
     Parameters
     ----------
@@ -78,6 +80,7 @@ def run_campaign(
         workers are lost.
     """
     with sole_run(folder):
+        clear_unfinished(folder, WRITTEN)
         store = opened(folder, campaign)
         set_damaged_aside(folder)
         for count in _kept(folder, workers.flown(store.campaign, missing_ranges(store, chunk))):

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import NotRequired, TypedDict
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.campaign.campaign import Campaign, code_hash, fingerprint
 from finial.campaign.chunks import ASIDE, Range, chunks, covered, draw_column, write_kept
@@ -21,11 +22,14 @@ from finial.campaign.proof import belong_to
 from finial.core.errors import CampaignError
 from finial.core.version import __version__
 from finial.files.write import why_not_written
+from finial.flight.kernel.layout import TOLERANCE
 from finial.flight.many import RESULTS
 from finial.flight.packing.many import ManyPacked
 from finial.flight.uncertain import Drawn, Uncertain
 
 MANIFEST, CASE = "manifest.json", "case.npz"
+WRITTEN = (MANIFEST, CASE, "flights-*.parquet")
+"""Every file that a run writes to its folder."""
 _ARRAYS = ("marks", "plan", "ints", "pool", "table")
 _CLOSE = 1e-9
 _AGAIN = "name another folder, or run the very campaign again that was flown here"
@@ -278,8 +282,18 @@ def _difference(known: Manifest, campaign: Campaign, kept: Campaign) -> str:
 
 
 def _is_alike(kept: Campaign, campaign: Campaign) -> bool:
-    """Say whether two campaigns' arrays are the same but for what other builds round."""
-    pairs = [(getattr(kept.packed, name), getattr(campaign.packed, name)) for name in _ARRAYS]
+    """Say whether two campaigns' arrays are the same but for what other builds round.
+
+    How fine they step may differ: the folder's own steps are gone on with.
+    """
+    pairs = [
+        (getattr(kept.packed, name), getattr(campaign.packed, name)) for name in _ARRAYS if name != "pool"
+    ]
+    pairs.append((_but_for_steps(kept), _but_for_steps(campaign)))
     return all(
         one.shape == other.shape and np.allclose(one, other, rtol=_CLOSE, atol=1e-12) for one, other in pairs
     )
+
+
+def _but_for_steps(campaign: Campaign) -> NDArray[np.float64]:
+    return np.delete(campaign.packed.pool, TOLERANCE)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
-from finial.core.statistics import failure_probability_interval
+from finial.core.statistics import NINETY_FIVE, failure_probability_interval
 
 Judge = Callable[[NDArray[np.float64], NDArray[np.int64]], NDArray[np.float64]]
 """From points, (n, d) independent standard normal numbers, and the number that all other chance of each
@@ -20,7 +20,6 @@ SHARE: Final = 0.1
 PER_LEVEL: Final = 1000
 DEEPEST: Final = 9
 _RENEWED: Final = 0.5
-_SIDES: Final = 1.96
 _REACH: Final = 0.6
 _KIN: Final = 1.25
 """Families of later levels have common ancestors, which the error of one level does not see; by trials."""
@@ -218,8 +217,8 @@ def _ended(
         )
     if count == 0:
         _, most = failure_probability_interval(0, size // len(there))
-        high = min(share * math.exp(_SIDES * deviation) * most, 1.0)
+        high = min(share * math.exp(NINETY_FIVE * deviation) * most, 1.0)
         return RareShare(share=None, low=0.0, high=high, deviation=math.nan, points=points, levels=levels)
     found, whole = share * count / size, math.hypot(deviation, _KIN * _deviation(there, families))
-    low, high = found * math.exp(-_SIDES * whole), min(found * math.exp(_SIDES * whole), 1.0)
+    low, high = found * math.exp(-NINETY_FIVE * whole), min(found * math.exp(NINETY_FIVE * whole), 1.0)
     return RareShare(share=found, low=low, high=high, deviation=whole, points=points, levels=levels)

@@ -6,18 +6,21 @@ from typing import Any
 import click
 
 from finial.cli.kept_tunnel import with_kept_tunnel
-from finial.cli.options import full_option, json_option, quiet_option, sheet_argument, teller
+from finial.cli.options import (
+    full_option,
+    json_option,
+    mesh_unit_option,
+    quiet_option,
+    sheet_argument,
+    teller,
+)
 from finial.cli.unfinished import begun_shown
 from finial.cli.view import View, ViewAsked, plots_option, shown
-
-MESHES = (".stl", ".obj", ".ply", ".3mf", ".step", ".stp")
 
 
 @click.command("air")
 @sheet_argument
-@click.option(
-    "--unit", type=click.Choice(["mm", "cm", "m", "in", "ft"]), help="Unit of a mesh that carries none."
-)
+@mesh_unit_option
 @click.option(
     "--up",
     type=click.Choice(["+x", "+y", "+z", "-x", "-y", "-z"]),
@@ -43,7 +46,9 @@ def command(sheet: Path, unit: str | None, up: str, **how: Any) -> int:
     from finial.report.pictures.air_pictures import air_pictures
 
     tell = teller(how["quiet"])
-    if sheet.suffix.lower() in MESHES:
+    from finial.files.sheet_rules import MESH_SUFFIXES
+
+    if sheet.suffix.lower() in MESH_SUFFIXES:
         found = begun_of_mesh(sheet, unit=unit, up=up, us_units=unit in ("in", "ft"), tell=tell)
     else:
         found = kept_check(sheet, Depth.WHOLE, tell)

@@ -1,19 +1,21 @@
 """``finial campaign``: many flights, and what they say together."""
 
-from collections.abc import Callable, Generator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from finial.cli.options import exit_code, json_option, quiet_option, sheet_argument, teller
+from finial.cli.progress import bar
+from finial.core.cores import usable_cores
+from finial.report.progress import added_up, compile_flight
 
 if TYPE_CHECKING:
     from finial.assemble.spread.case import FlightCase
     from finial.campaign.campaign import Campaign
     from finial.campaign.rare import RareOdds
-    from finial.campaign.run import Told, Workers
+    from finial.campaign.run import Workers
     from finial.campaign.spot import Spot
     from finial.campaign.store import Store
 
@@ -68,6 +70,7 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
     from finial.campaign.extra import needed
     from finial.campaign.flown import read_flown
     from finial.campaign.spot import spot_of
+    from finial.files.own_campaign import own_campaign
     from finial.files.write import make_folder, write_atomically
     from finial.findings.check import load
     from finial.findings.kept_check import kept_check
@@ -83,9 +86,9 @@ def command(sheet: Path, as_json: bool, quiet: bool, **chosen: Any) -> int:
         needed(library)  # said before anything takes time
     tell = teller(quiet)
     vehicle = load(sheet, tell=tell)
-    _compile(tell, many=not chosen["gpu"])
+    compile_flight(tell, many=not chosen["gpu"])
     case = flight_case(vehicle)
-    flights, folder = chosen["flights"], chosen["folder"] or sheet.with_name(f"{sheet.stem}-campaign")
+    flights, folder = chosen["flights"], chosen["folder"] or own_campaign(sheet)
     if chosen["folder"] is None:
         make_folder(folder, sheet.parent)
     store = _flown(case, folder, chosen, tell, quiet=quiet)
@@ -120,22 +123,40 @@ def _flown(
     campaign = planned(
         case.name, case.inputs, case.spread, flights=flights, seed=chosen["seed"], design=chosen["design"]
     )
+    # Cards have flown it all before the processor were ready to try.
     campaign, workers, usual = _cards(campaign, tell) if chosen["gpu"] else (campaign, None, CHUNK)
+    campaign = campaign if chosen["gpu"] else _stepped(campaign, folder, tell)
     workers = workers or _workers(chosen, tell)
-    with _progress(flights, kept_flights(folder, flights), quiet=quiet) as told:
-        return run_campaign(campaign, folder, workers, chunk=chosen["chunk"] or usual, told=told)
+    kept, chunk = kept_flights(folder, flights), chosen["chunk"] or usual
+    with bar("flights", flights, quiet=quiet, done=kept, rate=True) as reached:
+        return run_campaign(campaign, folder, workers, chunk=chunk, told=added_up(reached, kept))
+
+
+def _stepped(campaign: "Campaign", folder: Path, tell: "Callable[[str], None]") -> "Campaign":
+    """As coarse as the scatter allows; a folder that holds flights goes on with its own steps."""
+    from finial.campaign.run import kept_flights
+    from finial.campaign.stepping import as_coarse_as_may_be
+
+    if kept_flights(folder, campaign.flights):
+        return campaign
+    found = as_coarse_as_may_be(campaign)
+    if found.worst is not None:
+        tell(
+            f"steps as coarse as the scatter allows ({found.tolerance:g}): "
+            f"the error of no result is more than {100 * found.worst:.0f} % of its scatter"
+        )
+    return found.campaign
 
 
 def _rare(
     store: "Store", spot: "Spot", chosen: dict[str, Any], tell: "Callable[[str], None]"
 ) -> "tuple[RareOdds, ...]":
-    import os
 
     from finial.campaign.rare import MOST_FLIGHTS, rare_odds
 
-    _compile(tell, many=True)
+    compile_flight(tell, many=True)
     tell(f"leading flights towards what is feared; at most {MOST_FLIGHTS} for each")
-    return rare_odds(store.campaign, spot, threads=chosen["threads"] or os.cpu_count() or 1)
+    return rare_odds(store.campaign, spot, threads=chosen["threads"] or usable_cores())
 
 
 def _keep_tracks(
@@ -163,15 +184,6 @@ def _refuse_two(chosen: dict[str, Any]) -> None:
         require_address(chosen["cluster"])
 
 
-def _compile(tell: "Callable[[str], None]", *, many: bool) -> None:
-    from finial.flight.fly import make_ready
-    from finial.flight.many import make_many_ready
-
-    (make_many_ready if many else make_ready)(
-        lambda: tell("compiling the flight, once on this machine; about half a minute")
-    )
-
-
 def _cards(campaign: "Campaign", tell: "Callable[[str], None]") -> "tuple[Campaign, Workers | None, int]":
     """Cards and their usual chunk; no workers, and why, where cards cannot fly it."""
     from finial.campaign.cards import CHUNK, on_cards
@@ -183,16 +195,18 @@ def _cards(campaign: "Campaign", tell: "Callable[[str], None]") -> "tuple[Campai
     except (MissingData, OutsideRange) as error:
         tell(f"{error}: flying on the processor instead")
         return campaign, None, OF_THREADS
-    tell(f"{cards.count} x {theirs.rounding}; compiling the flight for it takes a minute or so")
+    tell(
+        f"{cards.count} x {theirs.rounding}; the first time on this machine the flight is compiled for it, "
+        "half a minute or so"
+    )
     return theirs, cards, CHUNK
 
 
 def _workers(chosen: dict[str, Any], tell: "Callable[[str], None]") -> "Workers":
-    import os
 
     from finial.campaign.run import Threads
 
-    _compile(tell, many=True)
+    compile_flight(tell, many=True)
     if chosen["cluster"] is not None:
         from finial.campaign.cluster import Cluster
 
@@ -201,29 +215,4 @@ def _workers(chosen: dict[str, Any], tell: "Callable[[str], None]") -> "Workers"
         from finial.campaign.processes import Processes
 
         return Processes(chosen["processes"])
-    return Threads(chosen["threads"] or os.cpu_count() or 1)
-
-
-@contextmanager
-def _progress(flights: int, kept: int, *, quiet: bool) -> "Generator[Told, None, None]":
-    """Show rate and time left on standard error; only where someone looks."""
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-
-    columns = (
-        TextColumn("flights"),
-        BarColumn(),
-        MofNCompleteColumn(),
-        TextColumn("{task.fields[rate]}"),
-        TimeRemainingColumn(),
-    )
-    console = Console(stderr=True)
-    with Progress(*columns, console=console, disable=quiet or not console.is_terminal) as progress:
-        task = progress.add_task("flights", total=flights, completed=kept, rate="")
-
-        def told(count: int) -> None:
-            progress.update(task, advance=count)
-            speed = progress.tasks[0].speed
-            progress.update(task, rate=f"{speed:.0f} a second" if speed else "")
-
-        yield told
+    return Threads(chosen["threads"] or usable_cores())

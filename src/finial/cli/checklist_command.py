@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from finial.cli.options import exit_code, paper_option, quiet_option, sheet_argument, teller
+from finial.cli.options import exit_code, paper_option, quiet_option, say_written, sheet_argument, teller
 from finial.cli.unfinished import begun_shown
 
 
@@ -39,5 +39,5 @@ def command(sheet: Path, output: Path | None, paper: str | None, quiet: bool) ->
     target.parent.mkdir(parents=True, exist_ok=True)
     made = checklist_pdf_bytes(answer, chapters, revision=revision_of(sheet) or "", paper=paper)
     write_atomically(target, made)
-    click.echo(f"verdict: {answer.verdict.words}; checklist written to {target}", err=True)
+    say_written("checklist", target, answer)
     return exit_code(answer.verdict)

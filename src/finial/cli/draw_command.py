@@ -1,46 +1,51 @@
-"""``finial draw``: templates true to scale, for fins and for the holes of rods."""
+"""``finial draw``: drawings true to scale, to cut and drill by, and jigs to glue fins in."""
 
-import re
 from pathlib import Path
 
 import click
 
-from finial.cli.options import quiet_option, sheet_argument, teller
+from finial.cli.options import paper_option, quiet_option, sheet_argument, teller
 
 
 @click.command("draw")
 @sheet_argument
 @click.option("--folder", type=click.Path(path_type=Path), help="Where to; beside the sheet without it.")
+@paper_option
 @quiet_option
-def command(sheet: Path, folder: Path | None, quiet: bool) -> int:
-    """Draw fins and the holes of rods of the build SHEET true to scale, as SVG in millimetres.
+def command(sheet: Path, folder: Path | None, paper: str | None, quiet: bool) -> int:
+    """Draw what is cut and drilled of the build SHEET true to scale: SVG, tiled PDF, and DXF in millimetres.
 
-    Each has a bar to measure the print by. Works for a sheet that is only begun.
+    Fins with their tabs, holes of rods, strips round the body for pins, ports, buttons and fins, the whole
+    from the side and cut along its axis; each with a bar to measure the print by. A jig for each set of fins
+    as STL. DXF needs `finial[dxf]`. Works for a sheet that is only begun.
     """
-    from finial.assemble.vehicle.templates import drill_templates, fin_templates
+    from finial.assemble.prints.jigs import fin_jigs
+    from finial.files.plain_names import plain_name
+    from finial.files.stl import stl_bytes
     from finial.files.write import write_atomically
     from finial.findings.check import load_begun
-    from finial.report.pictures.templates import drill_template, fin_template
+    from finial.report.drawings.as_dxf import can_write_dxf, dxf
+    from finial.report.drawings.as_pdf import pdf
+    from finial.report.drawings.as_svg import svg
+    from finial.report.drawings.sheets import drawings
 
-    vehicle = load_begun(sheet, tell=teller(quiet))
-    us_units = vehicle.us_units
-    drawn = [(f"fin {fin.name}", fin_template(fin, us_units=us_units)) for fin in fin_templates(vehicle)]
-    drawn += [
-        (f"holes {drill.name} {1e3 * drill.station_m:.0f} mm", drill_template(drill, us_units=us_units))
-        for drill in drill_templates(vehicle)
-    ]
-    if not drawn:
-        click.echo("nothing to draw: the sheet has no [[fin]] and no [[rod]] yet")
-        return 0
+    tell = teller(quiet)
+    vehicle = load_begun(sheet, tell=tell)
+    us_units, size = vehicle.us_units, paper or ("letter" if vehicle.us_units else "a4")
     target = folder or sheet.parent / f"{sheet.stem}-drawings"
     target.mkdir(parents=True, exist_ok=True)
-    for number, (name, picture) in enumerate(drawn, start=1):
-        path = target / f"{number}-{_plain(name)}.svg"
-        write_atomically(path, picture.encode("utf-8"))
-        click.echo(f"wrote {path}")
+    files: dict[str, bytes] = {}
+    for number, drawing in enumerate(drawings(vehicle), start=1):
+        stem = f"{number}-{plain_name(drawing.title)}"
+        files[f"{stem}.svg"] = svg(drawing, us_units=us_units).encode()
+        files[f"{stem}.pdf"] = pdf(drawing, size, us_units=us_units)
+        if can_write_dxf():
+            files[f"{stem}.dxf"] = dxf(drawing)
+    for jig in fin_jigs(vehicle):
+        files[f"jig-{plain_name(jig.fins)}.stl"] = stl_bytes(jig.sound.vertices_mm, jig.sound.faces)
+    if not can_write_dxf():
+        tell("no DXF: pip install 'finial[dxf]'")
+    for name, content in files.items():
+        write_atomically(target / name, content)
+        click.echo(f"wrote {target / name}")
     return 0
-
-
-def _plain(name: str) -> str:
-    """Name of a file that every system takes."""
-    return re.sub(r"[^\w.]+", "-", name.lower()).strip("-.")

@@ -10,7 +10,7 @@ from finial.cli.unfinished import begun_shown, loaded_or_begun
 from finial.cli.view import View, ViewAsked, plots_option, shown
 
 if TYPE_CHECKING:
-    from finial.assemble.vehicle.loading import Vehicle
+    from finial.assemble.vehicle.loading import LoadedVehicle
     from finial.findings.readiness import Readiness
 
 
@@ -54,7 +54,7 @@ def command(sheet: Path, trace: Path | None, gusts: int | None, **how: Any) -> i
     return shown(answer, view, ViewAsked(**how))
 
 
-def _in_gusts(answer: "Readiness", vehicle: "Vehicle", number: int) -> "Readiness":
+def _in_gusts(answer: "Readiness", vehicle: "LoadedVehicle", number: int) -> "Readiness":
     """Put the flight in gusts in the place of the one in the mean wind."""
     from dataclasses import replace
 

@@ -1,11 +1,11 @@
 """``finial kit``: one file for the field, that works without Finial and without a network."""
 
-import os
 from pathlib import Path
 
 import click
 
-from finial.cli.options import exit_code, quiet_option, sheet_argument, teller
+from finial.cli.options import exit_code, quiet_option, say_written, sheet_argument, teller
+from finial.core.cores import usable_cores
 
 
 @click.command("kit")
@@ -45,7 +45,7 @@ def command(sheet: Path, output: Path | None, flights: int, quiet: bool) -> int:
     make_many_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
     checked = kept_check(sheet, Depth.WHOLE, tell)
     assert not isinstance(checked, Begun), "a sheet that was loaded has all its tables"
-    threads = os.cpu_count() or 1
+    threads = usable_cores()
     kit = Kit(
         checked=checked,
         revision=revision_of(sheet) or "",
@@ -56,5 +56,5 @@ def command(sheet: Path, output: Path | None, flights: int, quiet: bool) -> int:
     target = output or sheet.with_suffix(".kit.html")
     target.parent.mkdir(parents=True, exist_ok=True)
     write_atomically(target, kit_page(kit).encode())
-    click.echo(f"verdict: {checked.verdict.words}; site kit written to {target}", err=True)
+    say_written("site kit", target, checked)
     return exit_code(checked.verdict)

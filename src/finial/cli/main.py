@@ -14,11 +14,15 @@ from finial.files.write import why_not_written
 
 COMMANDS = {
     "new": "Begin a project from your own meshes, or from an example.",
+    "tower": "Draw a tower from storeys without CAD, as meshes to begin with.",
+    "photo": "Read lengths off photos of a facade, with their errors.",
+    "hollow": "Make a mesh hollow, its walls as thick as told.",
     "check": "Go from the build sheet to findings and a verdict.",
     "inside": "Show what stands inside, whether it fits, and a section true to scale.",
     "air": "Show where the air pushes, how hard, and how well that is known.",
     "tunnel": "Blow at the very shape on a lattice: forces and their centre, with error bars.",
     "parts": "List what it is made of: masses, lengths to cut, what is not weighed.",
+    "print": "Cut the parts to the printer's bed: pieces, joints, mass, hours.",
     "draw": "Draw fins and the holes of rods true to scale, to cut and drill by.",
     "day": "On the field: what was weighed and what blows today, and the verdict with it.",
     "map": "The field of the day: where it lands, what lies there, which lean, which wind.",
@@ -31,6 +35,7 @@ COMMANDS = {
     "strength": "What holds, what gives way first, and the cheapest thing that helps.",
     "report": "Write the whole answer as a PDF.",
     "open": "Open the vehicle as a page in the browser.",
+    "share": "Write the page as one file to send: to read only, without a network.",
     "size": "Size ballast, fins, rail, canopies; search for the lightest go.",
     "motors": "Try a folder of motors in the vehicle, with reasons.",
     "explain": "What a check is about: why, how it is found, what to change.",

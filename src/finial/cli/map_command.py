@@ -1,11 +1,11 @@
 """``finial map``: the field of the day, drawn without a network."""
 
-import os
 from pathlib import Path
 
 import click
 
 from finial.cli.options import exit_code, json_option, quiet_option, sheet_argument, teller
+from finial.core.cores import usable_cores
 
 
 @click.command("map")
@@ -50,19 +50,19 @@ def command(sheet: Path, flights: int, seed: int, folder: Path | None, as_json: 
     make_many_ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
     checked = kept_check(sheet, Depth.WHOLE, tell)
     assert not isinstance(checked, Begun), "a sheet that was loaded has all its tables"
-    threads = os.cpu_count() or 1
+    threads = usable_cores()
     found = field_map(vehicle, checked.range_safety, flights=flights, seed=seed, threads=threads, tell=tell)
     target = folder or sheet.with_name(f"{sheet.stem}-map")
     if folder is None:
         make_folder(target, sheet.parent)
     else:
         target.mkdir(parents=True, exist_ok=True)
-    for name, text in field_map_files(found).items():
+    for name, text in field_map_files(found.drawn).items():
         write_atomically(target / name, text.encode())
     if as_json:
         click.echo(field_map_json(found, checked))
     else:
         width = terminal_width()
         write((*verdict_lines(checked, width=width), *field_map_lines(found, width=width)))
-    tell(f"map.svg{', map.kml and map.geojson are' if found.pad_rad else ' is'} in {target}")
+    tell(f"map.svg{', map.kml and map.geojson are' if found.drawn.pad_rad else ' is'} in {target}")
     return exit_code(checked.verdict)

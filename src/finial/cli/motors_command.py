@@ -6,6 +6,8 @@ from pathlib import Path
 import click
 
 from finial.cli.options import json_option, quiet_option, teller
+from finial.cli.progress import bar
+from finial.report.progress import compile_flight
 
 
 @click.command("motors")
@@ -33,8 +35,10 @@ def command(folder: Path, sheet: Path, max_g: float | None, as_json: bool, quiet
     tell = teller(quiet)
     files = read_motors(folder)
     vehicle = load(sheet, tell=tell)
+    compile_flight(tell)
     tell(f"flying {len(files)} motors")
-    rows = motor_rows(vehicle, files, max_g or MOST_G)
+    with bar("motors", len(files), quiet=quiet) as told:
+        rows = motor_rows(vehicle, files, max_g or MOST_G, told)
     if as_json:
         click.echo(json.dumps(motors_plain(rows, us_units=vehicle.us_units), indent=1, ensure_ascii=False))
     else:

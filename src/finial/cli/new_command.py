@@ -4,9 +4,9 @@ from pathlib import Path
 
 import click
 
+from finial.cli.options import MESH_UNITS
 from finial.files.examples import EXAMPLES, example_folder, project_files
 
-UNITS = ("mm", "cm", "m", "in", "ft")
 UPS = ("+x", "-x", "+y", "-y", "+z", "-z")
 _file = click.Path(path_type=Path, dir_okay=False)
 
@@ -15,7 +15,7 @@ _file = click.Path(path_type=Path, dir_okay=False)
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @click.argument("more_meshes", metavar="", nargs=-1, type=_file)
 @click.option("--mesh", "meshes", metavar="FILE...", multiple=True, type=_file, help="Your printed pieces.")
-@click.option("--unit", type=click.Choice(UNITS), help="Unit of meshes that carry none: STL, OBJ, PLY.")
+@click.option("--unit", type=click.Choice(MESH_UNITS), help="Unit of meshes that carry none: STL, OBJ, PLY.")
 @click.option("--up", type=click.Choice(UPS), help="Mesh axis that points to the tip; found without it.")
 @click.option("--as-drawn", is_flag=True, help="The meshes share one origin and stay where they are.")
 @click.option("--stack", is_flag=True, help="Each mesh has its own origin: put them on one another.")
@@ -52,7 +52,9 @@ def command(
 
 
 def _refuse_filled(folder: Path) -> None:
-    if folder.suffix.lower() in (".stl", ".obj", ".ply", ".3mf", ".step", ".stp"):
+    from finial.files.sheet_rules import MESH_SUFFIXES
+
+    if folder.suffix.lower() in MESH_SUFFIXES:
         raise click.UsageError(f"{folder} is a mesh: name the new folder first, then the meshes")
     if folder.exists() and any(folder.iterdir()):
         raise click.UsageError(

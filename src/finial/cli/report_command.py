@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import click
 
 from finial.cli.kept_tunnel import with_kept_tunnel
-from finial.cli.options import exit_code, paper_option, quiet_option, sheet_argument, teller
+from finial.cli.options import exit_code, paper_option, quiet_option, say_written, sheet_argument, teller
 
 if TYPE_CHECKING:
-    from finial.assemble.vehicle.loading import Vehicle
+    from finial.assemble.vehicle.loading import LoadedVehicle
     from finial.campaign.answers import CampaignAnswer
-    from finial.report.annex import Annex
+    from finial.report.annex import Annex, KeptEntry
 
 
 @click.command("report")
@@ -35,8 +35,8 @@ def command(
 ) -> int:
     """Write the answer to the build SHEET as a PDF with pictures.
 
-    The first page is the officer's; behind it stand findings, every stage and what it rests on, a campaign
-    that was flown, the print plan, the methods with their sources and the checklist.
+    The first page is the officer's; behind it stand findings, every stage and what it rests on, flights of
+    the logbook, a campaign that was flown, the print plan, the methods with their sources and the checklist.
 
     Exit codes, of the verdict: 0 go, 3 no-go, 4 not known, 2 wrong input.
     """
@@ -61,22 +61,46 @@ def command(
             with_kept_tunnel(answer, sheet), annex, revision=revision, card_alone=card, paper=paper
         )
     write_atomically(target, made)
-    click.echo(f"verdict: {answer.verdict.words}; report written to {target}", err=True)
+    say_written("report", target, answer)
     return exit_code(answer.verdict)
 
 
 def _annex(sheet: Path, campaign: Path | None, tell: Callable[[str], None]) -> "Annex":
+    from finial.assemble.mass.bill import bill_of
     from finial.assemble.vehicle.bed import parts_on_bed
-    from finial.findings.check import load
+    from finial.files.own_campaign import own_campaign
+    from finial.files.read_by import content_of_sheet
+    from finial.findings.kept_check import loaded_once
     from finial.report.annex import Annex
 
-    vehicle = load(sheet, tell=tell)
-    flown = _flown(vehicle, campaign, sheet.with_name(f"{sheet.stem}-campaign"), tell)
-    return Annex(sheet=vehicle.sheet, on_bed=parts_on_bed(vehicle), campaign=flown)
+    vehicle = loaded_once(sheet, content_of_sheet(sheet), tell)
+    flown = _flown(vehicle, campaign, own_campaign(sheet), tell)
+    return Annex(
+        sheet=vehicle.sheet,
+        on_bed=parts_on_bed(vehicle),
+        bill=bill_of(vehicle),
+        campaign=flown,
+        flights=logbook_beside(sheet),
+    )
+
+
+def logbook_beside(sheet: Path) -> "tuple[KeptEntry, ...]":
+    """Read the flights kept beside the sheet."""
+    from finial.files.flight_log.curves import read_curves
+    from finial.files.flight_log.kept import curves_of, kept_flights
+    from finial.report.annex import KeptEntry
+
+    entries: list[KeptEntry] = []
+    for name, flight in kept_flights(sheet):
+        path = curves_of(sheet, name)
+        entries.append(
+            KeptEntry(name=name, flight=flight, curves=read_curves(path) if path.exists() else None)
+        )
+    return tuple(entries)
 
 
 def _flown(
-    vehicle: "Vehicle", asked: Path | None, usual: Path, tell: Callable[[str], None]
+    vehicle: "LoadedVehicle", asked: Path | None, usual: Path, tell: Callable[[str], None]
 ) -> "CampaignAnswer | None":
     """Read the campaign asked for; the usual one is left out, with a note, where it is of another state."""
     if asked is None and not usual.is_dir():

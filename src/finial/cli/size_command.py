@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from finial.cli.options import exit_code, json_option, quiet_option, sheet_argument, teller
+from finial.core.cores import usable_cores
+from finial.report.progress import compile_flight
 
 if TYPE_CHECKING:
     from collections.abc import Generator, Iterator, Sequence
 
     from finial.assemble.vehicle.changes import Changes
-    from finial.assemble.vehicle.loading import Vehicle
+    from finial.assemble.vehicle.loading import LoadedVehicle
     from finial.campaign.as_meant import OddsWanted
     from finial.sizing.notebook import Point
     from finial.sizing.search import Judge
@@ -78,6 +80,47 @@ def ballast(sheet: Path, item: str, widths: float | None, **how: Any) -> int:
     vehicle = _loaded(sheet, how)
     sized = ballast_for(vehicle, item, _needed_m(vehicle, widths))
     return _told(sheet, vehicle, sized, (item, show(sized.value, Dimension.MASS, vehicle.us_units)), how)
+
+
+@command.command("scale")
+@sheet_argument
+@click.option("--real", required=True, help='Height of the real thing, such as "32 m".')
+@click.option("--from", "lowest", help="Lowest height of a model (usual: half of what is drawn).")
+@click.option("--to", "highest", help="Highest height of a model (usual: twice what is drawn).")
+@click.option("--steps", type=click.IntRange(1, 60), default=7, show_default=True, help="How many heights.")
+@json_option
+@quiet_option
+def scale(sheet: Path, real: str, lowest: str | None, highest: str | None, steps: int, **how: bool) -> int:
+    """One shape at many heights: mass, class of motor, pieces on the bed, hours, margin.
+
+    A first look before anything is printed. Works for a sheet that is only begun.
+    """
+    import json
+
+    from finial.findings.at_heights import scaling_wanted
+    from finial.findings.check import load_begun
+    from finial.report.scale_text import scale_lines, scale_plain
+    from finial.report.terminal import terminal_width, write
+    from finial.sizing.scale import USUAL_ENDS, heights, models_of
+
+    vehicle = load_begun(sheet, tell=teller(how["quiet"]))
+    shape = scaling_wanted(vehicle)
+    ends = (
+        _height(lowest, USUAL_ENDS[0] * shape.length_m),
+        _height(highest, USUAL_ENDS[1] * shape.length_m),
+    )
+    models = models_of(shape, heights(ends, steps), _height(real, 0.0))
+    if how["as_json"]:
+        click.echo(json.dumps(scale_plain(shape, models), allow_nan=False, indent=1))
+    else:
+        write(scale_lines(shape, models, us_units=vehicle.us_units, width=terminal_width()))
+    return 0
+
+
+def _height(told: str | None, usual_m: float) -> float:
+    from finial.core.units import Dimension, parse_quantity
+
+    return usual_m if told is None else parse_quantity(told, Dimension.LENGTH, above=0.0).value
 
 
 @command.command("rail")
@@ -207,6 +250,7 @@ def fins(sheet: Path, fin: str, item: str, **how: Any) -> int:
 def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     """Lightest design whose verdict is go at the bad ends; stopped at any point, it goes on where it was.
 
+    Designs that the judged ones foretell to be surely no better than those they would replace are left out.
     With --odds each design that goes is also flown many times, everything uncertain drawn anew for each
     flight, and only counts where enough of its flights come down under the open canopy, in the field,
     away from people and below the ceiling.
@@ -217,6 +261,8 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
 
     from finial.cli.vary_option import variables_of
     from finial.findings.design_judge import vehicle_hash
+    from finial.report.shown import Shown
+    from finial.report.size_text import judged_words, search_lines
     from finial.sizing.search import Search, lightest_go
     from finial.sizing.variables import changes_of
 
@@ -226,6 +272,7 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         require_address(how["cluster"])  # said before anything takes time
     wanted = _wanted(how)
     vehicle, tell = _loaded(sheet, how, many=wanted is not None), teller(how["quiet"])
+    shown = Shown(us_units=vehicle.sheet.vehicle.us_units)
     asked = Search(
         variables=variables_of(varied),
         generations=how["generations"],
@@ -235,8 +282,7 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     notebook = (how["folder"] or sheet.with_name(f"{sheet.stem}-search")) / "judged.jsonl"
 
     def told(generation: int, _point: Any, judged: Any) -> None:
-        state = f"{judged.mass_kg:.3f} kg" if judged.is_go else f"no go yet, {judged.missing:.2f} missing"
-        tell(f"generation {generation} of {asked.generations}: {state}")
+        tell(f"generation {generation} of {asked.generations}: {judged_words(judged, shown)}")
 
     with _judges(vehicle, asked.variables, how["cluster"], wanted) as judge:
         found = lightest_go(asked, judge, notebook, told)
@@ -249,15 +295,13 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
         "mass_kg": found.judged.mass_kg,
         "missing": found.judged.missing,
         "judged_designs": found.judged_designs,
+        "left_out": found.left_out,
         "values": values,
     }
     if how["as_json"]:
         click.echo(json.dumps(answer, indent=1))
     else:
-        click.echo(f"{'go' if found.judged.is_go else 'no go found'} at {found.judged.mass_kg:.3f} kg,"
-                   f" {found.judged_designs} designs judged")  # fmt: skip
-        for name, value in values.items():
-            click.echo(f"  {name}: {value:g}")
+        click.echo("\n".join(search_lines(found, asked.variables, shown)))
     if how["write"] and found.judged.is_go:
         _written(sheet, changes_of(vehicle.sheet, asked.variables, found.point))
     return 0 if found.judged.is_go else 3
@@ -265,7 +309,7 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
 
 @contextmanager
 def _judges(
-    vehicle: "Vehicle",
+    vehicle: "LoadedVehicle",
     variables: "Sequence[Variable]",
     cluster: str | None,
     wanted: "OddsWanted | None",
@@ -296,7 +340,6 @@ def _wanted(how: dict[str, Any]) -> "OddsWanted | None":
     """Read --odds; a worker of a cluster flies on one thread, as it judges one design of several."""
     if how["odds"] is None:
         return None
-    import os
 
     from finial.campaign.as_meant import OddsWanted
     from finial.core.dimensions import Dimension
@@ -305,7 +348,7 @@ def _wanted(how: dict[str, Any]) -> "OddsWanted | None":
     share = parse_quantity(how["odds"], Dimension.RATIO, above=0.0).value
     if share >= 1.0:
         raise click.UsageError(f"--odds {how['odds']}: accepted is less than 100 %, flights prove no more")
-    threads = 1 if how["cluster"] is not None else os.cpu_count() or 1
+    threads = 1 if how["cluster"] is not None else usable_cores()
     return OddsWanted(share=share, flights=how["flights"], threads=threads)
 
 
@@ -314,20 +357,18 @@ def _told_odds(wanted: "OddsWanted | None") -> str:
     return "" if wanted is None else f" odds {wanted.share} of {wanted.flights} from {wanted.seed}"
 
 
-def _loaded(sheet: Path, how: dict[str, Any], *, many: bool = False) -> "Vehicle":
+def _loaded(sheet: Path, how: dict[str, Any], *, many: bool = False) -> "LoadedVehicle":
     from finial.findings.check import load
-    from finial.flight.fly import make_ready
-    from finial.flight.many import make_many_ready
 
     tell = teller(how["quiet"])
     vehicle = load(sheet, tell=tell)
-    for ready in (make_ready, make_many_ready) if many else (make_ready,):
-        ready(lambda: tell("compiling the flight, once on this machine; about half a minute"))
+    for of_many in (False, True) if many else (False,):
+        compile_flight(tell, many=of_many)
     tell("sizing")
     return vehicle
 
 
-def _needed_m(vehicle: "Vehicle", widths: float | None) -> float:
+def _needed_m(vehicle: "LoadedVehicle", widths: float | None) -> float:
     from finial.findings.limits import Limits
 
     skin = vehicle.skin
@@ -337,7 +378,7 @@ def _needed_m(vehicle: "Vehicle", widths: float | None) -> float:
 
 
 def _told(
-    sheet: Path, vehicle: "Vehicle", sized: "Sized", named: tuple[str, str], how: dict[str, Any]
+    sheet: Path, vehicle: "LoadedVehicle", sized: "Sized", named: tuple[str, str], how: dict[str, Any]
 ) -> int:
     import json
 
@@ -362,7 +403,7 @@ def _written(sheet: Path, changes: "Changes") -> None:
     click.echo(f"written to {sheet}", err=True)
 
 
-def _counting(vehicle: "Vehicle", asked: Any, quiet: bool) -> Any:
+def _counting(vehicle: "LoadedVehicle", asked: Any, quiet: bool) -> Any:
     from finial.sizing.trade import combinations
 
     tell, total = teller(quiet), combinations(vehicle, asked)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from finial.cli.options import teller
+from finial.cli.options import MESH_UNITS, teller
 
 if TYPE_CHECKING:
     from finial.assemble.start.pieces import MeshPiece
@@ -76,9 +76,8 @@ def _unit(meshes: Sequence[Path], unit: str | None) -> str | None:
         hint = f"; --unit {likely} is likely" if likely else ""
         raise click.UsageError(f"the meshes carry no unit: give --unit. {sizes_words(size)}{hint}")
     click.echo(f"The meshes carry no unit. {sizes_words(size)}.", err=True)
-    from finial.files.meshes import UNITS
 
-    return click.prompt("Unit of the meshes", type=click.Choice(UNITS), default=likely, err=True)
+    return click.prompt("Unit of the meshes", type=click.Choice(MESH_UNITS), default=likely, err=True)
 
 
 def _material(material: str | None) -> str:

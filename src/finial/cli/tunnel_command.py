@@ -1,8 +1,7 @@
 """``finial tunnel``: the flow round the very shape, as a study that can be stopped and resumed."""
 
 import math
-from collections.abc import Callable, Generator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -10,13 +9,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from finial.cli.options import json_option, quiet_option, sheet_argument, teller
+from finial.cli.progress import bar
 from finial.cli.view import plots_option
 
 if TYPE_CHECKING:
     from finial.assemble.air.results import TunnelBeside
-    from finial.assemble.vehicle.loading import Vehicle
+    from finial.assemble.vehicle.loading import LoadedVehicle
     from finial.tunnel_study.plan import Cost, StudyAsked, StudyPlan
-    from finial.tunnel_study.run import Failed, Studied, Told
+    from finial.tunnel_study.run import Failed, Studied
 
 _MISSING = 4
 
@@ -180,13 +180,13 @@ def _studied(plan: "StudyPlan", folder: Path, ready: _Ready, *, own_folder: bool
 
     if own_folder:
         make_folder(folder, folder.parent)
-    with _progress(quiet=quiet) as told:
+    with bar("tunnel", 1.0, quiet=quiet) as told:
         if ready.cluster is not None:
             return run_elsewhere(plan, folder, ready.cluster, told=told)
         return run_study(plan, folder, blow, cards=ready.cards, told=told)
 
 
-def _read(vehicle: "Vehicle", plan: "StudyPlan", folder: Path) -> "dict[str, TunnelBeside]":
+def _read(vehicle: "LoadedVehicle", plan: "StudyPlan", folder: Path) -> "dict[str, TunnelBeside]":
     """Read what the runs of the plan's shapes say, by variant."""
     from finial.files.tunnel_runs import read_tunnel_runs
     from finial.tunnel_study.beside import beside_sections
@@ -197,7 +197,7 @@ def _read(vehicle: "Vehicle", plan: "StudyPlan", folder: Path) -> "dict[str, Tun
     return {name: beside_sections(vehicle, runs, bare=bare) for name, bare in sorted(variants.items())}
 
 
-def _print_text(vehicle: "Vehicle", read: "dict[str, TunnelBeside]", studied: "Studied") -> None:
+def _print_text(vehicle: "LoadedVehicle", read: "dict[str, TunnelBeside]", studied: "Studied") -> None:
     from finial.report.terminal import terminal_width, write
     from finial.report.tunnel_text import study_lines
 
@@ -212,7 +212,9 @@ def _print_json(
     click.echo(study_to_json(plan, (ready.cost, ready.per_second), read, failed))
 
 
-def _draw(vehicle: "Vehicle", plan: "StudyPlan", beside: "TunnelBeside", folders: tuple[Path, Path]) -> None:
+def _draw(
+    vehicle: "LoadedVehicle", plan: "StudyPlan", beside: "TunnelBeside", folders: tuple[Path, Path]
+) -> None:
     """Draw what lies in the first folder into the second."""
     from finial.files.write import write_atomically
     from finial.report.pictures.tunnel_pictures import tunnel_pictures
@@ -223,16 +225,3 @@ def _draw(vehicle: "Vehicle", plan: "StudyPlan", beside: "TunnelBeside", folders
     kept = read_kept(folder, {run.key for run in plan.runs})
     for name, picture in tunnel_pictures(vehicle.skin, kept, beside, us_units=vehicle.us_units).items():
         write_atomically(plots / name, picture.encode())
-
-
-@contextmanager
-def _progress(*, quiet: bool) -> "Generator[Told, None, None]":
-    """Show how far it came and the time left on standard error; only where someone looks."""
-    from rich.console import Console
-    from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn, TimeRemainingColumn
-
-    columns = (TextColumn("tunnel"), BarColumn(), TaskProgressColumn(), TimeRemainingColumn())
-    console = Console(stderr=True)
-    with Progress(*columns, console=console, disable=quiet or not console.is_terminal) as progress:
-        task = progress.add_task("tunnel", total=1.0)
-        yield lambda share: progress.update(task, completed=share)

@@ -8,11 +8,11 @@ import click
 from finial.cli.options import exit_code, teller
 
 if TYPE_CHECKING:
-    from finial.assemble.vehicle.loading import Vehicle
+    from finial.assemble.vehicle.loading import LoadedVehicle
     from finial.findings.begun import Begun
 
 
-def loaded_or_begun(sheet: Path, *, quiet: bool) -> "Vehicle | Begun":
+def loaded_or_begun(sheet: Path, *, quiet: bool) -> "LoadedVehicle | Begun":
     """Read a sheet; where it lacks what a flight needs, return the answer to what it has."""
     from finial.findings.begun import begun
     from finial.findings.check import load_begun

@@ -19,6 +19,37 @@ def ready_card() -> Any:
     return cuda
 
 
+def card_count() -> int:
+    """How many cards there are.
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    """
+    return len(ready_card().gpus)
+
+
+def free_bytes(card: int) -> int:
+    """Memory of a card that nobody holds [bytes].
+
+    Raises
+    ------
+    MissingData
+        If numba-cuda is not installed or there is no card.
+    """
+    cuda = ready_card()
+    with cuda.gpus[card]:
+        return int(cuda.current_context().get_memory_info().free)
+
+
+def card_faults() -> tuple[type[Exception], ...]:
+    """Errors that a card's driver raises: it fell off the bus, its memory is full, its kernel was killed."""
+    from numba.cuda.cudadrv.driver import CudaAPIError
+
+    return (CudaAPIError,)
+
+
 def _lend_row_stack() -> None:
     """Give NumPy 2.5 and later the name back that numba-cuda 0.30 reads when it compiles its first kernel.
 

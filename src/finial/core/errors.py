@@ -4,7 +4,11 @@
 
     FinialError
     ├── BuildSheetError   faults in a build sheet or a file it names: file, line, field
-    │   └── LogError      faults in a flight's log or its mapping, with the same three
+    │   ├── LogError      faults in a flight's log or its mapping, with the same three
+    │   ├── MarksError    faults in the marks of photos, with the same three
+    │   ├── MeshesError   mesh files that no sheet names yet and that cannot be used
+    │   ├── MotionError   faults in a printer's motions, with the same three
+    │   └── TowerError    faults in a tower's drawing or a file it names, with the same three
     ├── MeshError         a mesh that cannot be used, with the faces or station concerned
     ├── OutsideRange      an argument outside the range a method holds for
     ├── NotConverged      an iteration that gave up: steps taken and residual left
@@ -58,19 +62,43 @@ _LONGEST = {"file": 1000, "field": 300, "given": 300, "accepted": 3000, "likely_
 class BuildSheetError(FinialError):
     """All faults found in a build sheet and the files it names, reported at once."""
 
-    where = "in the build sheet"
+    about = "the build sheet"
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
         count = len(self.faults)
         title = "1 fault" if count == 1 else f"{count} faults"
-        super().__init__("\n\n".join([f"{title} {self.where}:", *map(str, self.faults)]))
+        super().__init__("\n\n".join([f"{title} in {self.about}:", *map(str, self.faults)]))
 
 
 class LogError(BuildSheetError):
     """All faults found in a flight's log and the mapping that says what its columns are."""
 
-    where = "in the log"
+    about = "the log"
+
+
+class MarksError(BuildSheetError):
+    """All faults found in the marks of photos."""
+
+    about = "the marks"
+
+
+class MeshesError(BuildSheetError):
+    """Mesh files that no sheet names yet, and why they cannot be used."""
+
+    about = "the meshes"
+
+
+class MotionError(BuildSheetError):
+    """What cannot be read of a printer's motions."""
+
+    about = "the motions"
+
+
+class TowerError(BuildSheetError):
+    """All faults found in a tower's drawing and the files it names."""
+
+    about = "the drawing"
 
 
 class MeshError(FinialError):

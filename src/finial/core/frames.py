@@ -26,6 +26,17 @@ UP_AXES = tuple(_BODY_ROWS)
 """What ``up`` may say in a build sheet."""
 
 
+def evenly_round(count: int, first_rad: float = 0.0) -> tuple[float, ...]:
+    """Roll angles of so many things evenly round the axis [rad]; the last ones may lie beyond one turn.
+
+    Examples
+    --------
+    >>> [round(angle / math.pi, 12) for angle in evenly_round(4)]
+    [0.0, 0.5, 1.0, 1.5]
+    """
+    return tuple(first_rad + 2 * math.pi * number / count for number in range(count))
+
+
 def body_from_mesh(up: str) -> NDArray[np.float64]:
     """Rotation that turns mesh axes into body axes, shape (3, 3).
 

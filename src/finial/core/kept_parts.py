@@ -14,9 +14,14 @@ from typing import Any, ParamSpec, TypeVar, cast
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.estimates import Estimate
+
 Given = ParamSpec("Given")
 Found = TypeVar("Found")
 _forget: list[Callable[[], None]] = []
+_LOOKED_INTO = frozenset({tuple, list, np.ndarray})
+_NO_ARRAYS = frozenset({str, int, float, bool, type(None), Estimate})
+"""What is never locked, most of what is kept by number."""
 
 
 def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]]:
@@ -55,21 +60,26 @@ def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]
     """
 
     def keeping(compute: Callable[Given, Found]) -> Callable[Given, Found]:
-        results: OrderedDict[Hashable, Found] = OrderedDict()
+        # By the hash of what was read, and with it: a record is hashed once, however often it is looked for.
+        results: OrderedDict[int, tuple[Hashable, Found]] = OrderedDict()
         # Flights are packed by two threads: the order is changed by one at a time.
         one_at_a_time = Lock()
 
         @wraps(compute)
         def kept_part(*given: Given.args, **_named: Given.kwargs) -> Found:
             assert not _named, "arguments of a kept part are given by place"
-            read = tuple(map(_content, given))
+            read = _contents(given)
+            place = hash(read)
             with one_at_a_time:
-                if read in results:
-                    results.move_to_end(read)
-                    return results[read]
+                known = results.get(place)
+                if known is not None and known[0] == read:
+                    results.move_to_end(place)
+                    return known[1]
             found = _locked(compute(*given))  # pyright: ignore[reportCallIssue]
             with one_at_a_time:
-                results[read] = found
+                # What has the same hash by chance gives way.
+                results[place] = read, found
+                results.move_to_end(place)
                 while len(results) > most:
                     results.popitem(last=False)
             return found
@@ -86,13 +96,15 @@ def forget_all() -> None:
         forget()
 
 
+def _contents(things: Iterable[Any]) -> tuple[Hashable, ...]:
+    return tuple([_content(one) if type(one) in _LOOKED_INTO else one for one in things])
+
+
 def _content(thing: Any) -> Hashable:
-    if isinstance(thing, np.ndarray):
-        array = cast("NDArray[np.generic]", thing)
-        return array.shape, array.dtype.str, array.tobytes()
-    if isinstance(thing, tuple | list):
-        return tuple(map(_content, cast("Iterable[object]", thing)))
-    return thing
+    if not isinstance(thing, np.ndarray):
+        return _contents(cast("Iterable[object]", thing))
+    array = cast("NDArray[np.generic]", thing)
+    return array.shape, array.dtype.str, array.tobytes()
 
 
 def _locked(thing: Found) -> Found:
@@ -102,14 +114,17 @@ def _locked(thing: Found) -> Found:
 
 
 def _lock(thing: object) -> None:
+    inside: Iterable[object]
     if isinstance(thing, np.ndarray):
         cast("NDArray[np.generic]", thing).flags.writeable = False
-    elif isinstance(thing, tuple | list):
-        for one in cast("Iterable[object]", thing):
-            _lock(one)
+        return
+    if isinstance(thing, tuple | list):
+        inside = cast("Iterable[object]", thing)
     else:
-        for name in _field_names(type(thing)):
-            _lock(getattr(thing, name))
+        inside = [getattr(thing, name) for name in _field_names(type(thing))]
+    for one in inside:
+        if type(one) not in _NO_ARRAYS:
+            _lock(one)
 
 
 @cache

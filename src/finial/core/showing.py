@@ -1,14 +1,18 @@
 """SI values and estimates shown in the builder's units, with sensible digits."""
 
 import math
+from collections.abc import Iterable
 from functools import lru_cache
 
 from finial.core.dimensions import Dimension, Unit, units_of
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
 
+INCH_M = 0.0254
+"""International inch [m]; exact by definition (1959)."""
 _MOST_DECIMALS = 9
 """Smaller numbers are the noise of the arithmetic."""
+_OVER = "over "
 _TELLS_NOTHING = 3.0
 """An interval from nothing to more than so many times the value says hardly more than the value."""
 _NOTHING_BESIDE = 1e-3
@@ -29,6 +33,18 @@ def show(value_si: float, dimension: Dimension, us_units: bool = False) -> str:
     """
     unit, number = _shown(value_si, dimension, us_units)
     return _with_unit(_trimmed([number], _decimals(number))[0], unit)
+
+
+def show_lengths(values_m: Iterable[float], us_units: bool = False, between: str = " x ") -> str:
+    """Write lengths that go together, such as the sides of a box, the unit once.
+
+    Examples
+    --------
+    >>> show_lengths([0.25, 0.21]), show_lengths([0.0254, 0.0508], us_units=True, between=" to ")
+    ('250 x 210 mm', '1.00 to 2.00 in')
+    """
+    scale, unit, digits = (1 / INCH_M, "in", 2) if us_units else (1e3, "mm", 0)
+    return between.join(f"{value * scale:.{digits}f}" for value in values_m) + f" {unit}"
 
 
 @lru_cache(maxsize=4096)
@@ -66,7 +82,7 @@ def show_estimate(
 
 
 def _beyond(value: float, far: float) -> str:
-    return "over " if value > far else "below " if value < -far else ""
+    return _OVER if value > far else "below " if value < -far else ""
 
 
 def _sizing(value: float, low: float, high: float) -> float:
@@ -79,8 +95,8 @@ def _interval(value: str, low: str, high: str) -> str:
     """Write the ends; one that tells nothing is said in words."""
     if low == high:
         return ""
-    if not low.strip("-0.") and float(high.removeprefix("over ")) > _TELLS_NOTHING * abs(float(value)):
-        return f" (anything up to {high})"
+    if not low.strip("-0.") and float(high.removeprefix(_OVER)) > _TELLS_NOTHING * abs(float(value)):
+        return f" (anything, {high} too)" if high.startswith(_OVER) else f" (anything up to {high})"
     return f" ({low} to {high})"
 
 

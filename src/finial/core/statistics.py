@@ -1,9 +1,15 @@
 """Few tests, many flights: what counts of good and bad outcomes prove."""
 
 import math
+from typing import Final
 
 from finial.core.doors import require_fraction
 from finial.core.errors import OutsideRange
+
+NINETY: Final = 1.645
+"""Standard deviations to either end of the middle 90 % of a normal number [-]: its 95th percentile."""
+NINETY_FIVE: Final = 1.96
+"""The same of the middle 95 % [-]: its 97.5th percentile."""
 
 
 def failure_probability_bound(failures: int, trials: int, confidence: float = 0.95) -> float:

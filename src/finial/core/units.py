@@ -9,6 +9,7 @@ import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from finial.core.dimensions import Dimension, Unit, dimension_spelled, find_unit, likely_unit, units_of
 from finial.core.errors import UnitError
@@ -20,6 +21,7 @@ __all__ = ["Dimension", "Quantity", "parse_quantity", "show", "show_estimate", "
 
 _NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*((?:(?!\s[+-]?\.?\d)[^±])*)")
+_Bounds = tuple[float | None, float | None, float | None]
 LONGEST_TEXT = 100
 """Characters of a quantity; more is no quantity, and would take long to find out."""
 _LARGEST_POWER = 60
@@ -105,6 +107,18 @@ def parse_quantity(
     >>> parse_quantity("100 +- 2 mm", Dimension.LENGTH).tolerance
     0.002
     """
+    if isinstance(text, str):
+        return _read(text, dimension, (minimum, above, maximum))
+    return _understood(text, dimension, (minimum, above, maximum))
+
+
+# A sheet is read anew for every change that is tried, and most of its texts are those of before.
+@lru_cache(maxsize=4096)
+def _read(text: str, dimension: Dimension, bounds: _Bounds) -> Quantity:
+    return _understood(text, dimension, bounds)
+
+
+def _understood(text: object, dimension: Dimension, bounds: _Bounds) -> Quantity:
     written = _as_text(text, dimension)
     halves = _GIVE_OR_TAKE.split(written)
     if len(halves) > 2:
@@ -120,7 +134,7 @@ def parse_quantity(
     exact = _sum_si(value_terms, dimension, written)
     value = float(exact)
     tolerance = float(_tolerance_si(spread_terms, value_terms, exact, dimension, written))
-    _check_bounds(value, dimension, written, (minimum, above, maximum))
+    _check_bounds(value, dimension, written, bounds)
     return Quantity(value=value, tolerance=tolerance, text=written)
 
 
@@ -166,11 +180,11 @@ def _terms(text: str, dimension: Dimension, written: str) -> tuple[_Term, ...]:
     while position < len(text.rstrip()):
         match = _TERM.match(text, position)
         if match is None or match.end() == position:
-            raise _refusal(written, dimension, _slip_in_text(written))
+            raise _refusal(written, dimension, _slip_in_text(written, dimension))
         found.append(_term(match[1], match[2].strip(), dimension, written))
         position = match.end()
     if not found:
-        raise _refusal(written, dimension, _slip_in_text(written))
+        raise _refusal(written, dimension, _slip_in_text(written, dimension))
     return tuple(found)
 
 
@@ -239,9 +253,7 @@ def _tolerance_si(
     return _term_si(term, dimension, written, difference=True)
 
 
-def _check_bounds(
-    value: float, dimension: Dimension, written: str, bounds: tuple[float | None, float | None, float | None]
-) -> None:
+def _check_bounds(value: float, dimension: Dimension, written: str, bounds: _Bounds) -> None:
     minimum, above, maximum = bounds
     limit = ""
     if minimum is not None and value < minimum:
@@ -278,7 +290,33 @@ def _without_unit(number: str, dimension: Dimension) -> str:
     return f'a number without unit: write "{number} {unit}" if it is in {unit}'
 
 
-def _slip_in_text(written: str) -> str:
+_COMPASS = (
+    "n",
+    "nne",
+    "ne",
+    "ene",
+    "e",
+    "ese",
+    "se",
+    "sse",
+    "s",
+    "ssw",
+    "sw",
+    "wsw",
+    "w",
+    "wnw",
+    "nw",
+    "nnw",
+)
+_UNKNOWN = frozenset({"unknown", "variable", "any", "?", "not known"})
+
+
+def _slip_in_text(written: str, dimension: Dimension) -> str:
+    plain = written.strip().casefold()
+    if dimension is Dimension.ANGLE and plain in _COMPASS:
+        return f'a bearing in degrees, clockwise from north: "{22.5 * _COMPASS.index(plain):g} deg +- 12 deg"'
+    if dimension is Dimension.ANGLE and plain in _UNKNOWN:
+        return 'a bearing that nobody knows is any: "180 deg +- 180 deg"'
     if not written.strip():
         return "nothing is written here"
     if written.lstrip("+- ").casefold().startswith(("nan", "inf")):

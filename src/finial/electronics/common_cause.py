@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping
 from finial.core.corners import over_corners
 from finial.core.errors import MissingData
 from finial.core.estimates import Estimate, KnownBy
-from finial.electronics.rates import PartKind
+from finial.electronics.rates import PartKind, rates_of
 from finial.electronics.wiring import FailingPart
 
 SHARED_SHARE = Estimate(
@@ -16,7 +16,14 @@ SHARED_SHARE = Estimate(
     method="share of failures that take all parts of a kind at once",
     source="assumed: 5 to 20 % is usual where nothing is known; from memory of IEC 61508-6 annex D",
 )
-ALIKE = (PartKind.BATTERY, PartKind.SWITCH, PartKind.COMPUTER, PartKind.IGNITER, PartKind.CHARGE)
+ALIKE = (
+    PartKind.BATTERY,
+    PartKind.SWITCH,
+    PartKind.COMPUTER,
+    PartKind.IGNITER,
+    PartKind.CHARGE,
+    PartKind.LEAD,
+)
 """Kinds of which a build has two that are often the same make, packed by the same hands."""
 ALL_AT_ONCE = ""
 """Name of the part that stands for all of a kind failing at once."""
@@ -80,8 +87,8 @@ def with_common_causes(
         if len(like) < 2:
             continue
         worst = max((odds[part] for part in like), key=lambda one: one.high)
-        split[FailingPart(kind=kind, name=ALL_AT_ONCE)] = _part_of(worst, share, shared=True)
-        split.update({part: _part_of(odds[part], share, shared=False) for part in like})
+        split[FailingPart(kind=kind, name=ALL_AT_ONCE)] = part_of(worst, share, shared=True)
+        split.update({part: part_of(odds[part], share, shared=False) for part in like})
     return frozenset(_with_shared(way, split) for way in ways), split
 
 
@@ -90,7 +97,79 @@ def _with_shared(way: frozenset[FailingPart], odds: Mapping[FailingPart, Estimat
     return way | (shared & odds.keys())
 
 
-def _part_of(odds: Estimate, share: Estimate, *, shared: bool) -> Estimate:
+def shaken(
+    ways: Collection[frozenset[FailingPart]], odds: Mapping[FailingPart, Estimate]
+) -> tuple[Ways, dict[FailingPart, Estimate]]:
+    r"""Count the shaking of the whole vehicle, which opens contacts and resets computers of every chain.
+
+    .. math::  w' = w \cup \{v\}
+
+    Parameters
+    ----------
+    ways : collection of frozenset of FailingPart
+        Sets of parts, each enough to work.
+    odds : mapping of FailingPart to Estimate
+        Odds that each fails [-].
+
+    Returns
+    -------
+    ways, odds : frozenset, dict of FailingPart to Estimate
+        The same with the shaking, :math:`v`, in every way [-].
+
+    Notes
+    -----
+    Range: chains that ride in one vehicle. A second chain does not help against it.
+
+    References
+    ----------
+    .. [1] Table ``rates.csv``; judgement of this project.
+
+    Examples
+    --------
+    >>> ways, odds = shaken([frozenset()], {})
+    >>> [part.kind.value for way in ways for part in way]
+    ['vibration']
+    """
+    part = FailingPart(kind=PartKind.VIBRATION, name=ALL_AT_ONCE)
+    return (
+        frozenset(frozenset(way) | {part} for way in ways),
+        {**odds, part: rates_of(PartKind.VIBRATION).fails},
+    )
+
+
+def part_of(odds: Estimate, share: Estimate, *, shared: bool) -> Estimate:
+    r"""Odds that a part fails by itself, or that all of its kind do.
+
+    .. math::  (1 - \beta) \, q, \qquad \beta \, q
+
+    Parameters
+    ----------
+    odds : Estimate
+        Odds that it fails, :math:`q` [-].
+    share : Estimate
+        Share of failures that take all of a kind, :math:`\beta` [-].
+    shared : bool
+        Whether all of the kind are asked for.
+
+    Returns
+    -------
+    odds : Estimate
+        Odds [-].
+
+    Notes
+    -----
+    Range: odds and shares from 0 to 1.
+
+    References
+    ----------
+    .. [1] Beta-factor model, as in IEC 61508-6 annex D; from memory, not re-read.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import exact
+    >>> round(part_of(exact(0.02), exact(0.1), shared=True).value, 6)
+    0.002
+    """
     return over_corners(
         lambda odds, share: odds * (share if shared else 1 - share),
         {"odds": odds, "share": share},

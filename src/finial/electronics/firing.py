@@ -38,6 +38,10 @@ class IgniterKind:
     test_a: float
     """Most that a continuity check should pass [A]."""
     resistance_ohm: tuple[float, float]
+    fires_in_s: tuple[float, float]
+    """How long it takes at its all-fire current [s]."""
+    energy_j: float
+    """What that puts into it, about [J]."""
     source: str
 
 
@@ -52,7 +56,7 @@ def igniter_kind(name: str) -> IgniterKind:
     Returns
     -------
     IgniterKind
-        Currents [A] and resistances [ohm].
+        Currents [A], resistances [ohm], times [s] and energy [J].
 
     Raises
     ------
@@ -79,6 +83,8 @@ def igniter_kind(name: str) -> IgniterKind:
         no_fire_a=float(row["no_fire_a"]),
         test_a=float(row["test_a"]),
         resistance_ohm=(float(row["ohm_low"]), float(row["ohm_high"])),
+        fires_in_s=(float(row["fire_low_s"]), float(row["fire_high_s"])),
+        energy_j=float(row["energy_j"]),
         source=row["source"],
     )
 

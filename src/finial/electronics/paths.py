@@ -23,8 +23,17 @@ class FiringPath:
     switches: tuple[str, ...]
     """One of every group in series; empty where nothing arms the computer."""
     event: Moment
-    needs: tuple[FailingPart, ...] = ()
-    """Sled and port of the computer; joint, cord and canopy."""
+    holds: tuple[FailingPart, ...] = ()
+    """Joint, cord and canopy."""
+    fed_through: tuple[FailingPart, ...] = ()
+    """Sled, port and plugs of the computer."""
+    fired_through: tuple[FailingPart, ...] = ()
+    """Lead and plugs of the igniter."""
+
+    @property
+    def needs(self) -> tuple[FailingPart, ...]:
+        """Everything beside the chain itself."""
+        return (*self.holds, *self.fed_through, *self.fired_through)
 
     @property
     def parts(self) -> frozenset[FailingPart]:
@@ -79,7 +88,9 @@ def firing_paths(wiring: Wiring) -> tuple[FiringPath, ...]:
                     battery=computer.battery,
                     switches=switches,
                     event=igniter.event,
-                    needs=(*canopy.needs, *computer.needs),
+                    holds=canopy.needs,
+                    fed_through=computer.needs,
+                    fired_through=igniter.needs,
                 )
                 for switches in product(*computer.arming)
             ]

@@ -5,9 +5,12 @@ independently; what they share (a sled, a port, the same mistake) stands as a pa
 in every way that needs it.
 """
 
-from collections.abc import Collection, Hashable, Mapping
+from collections.abc import Collection, Hashable, Mapping, Sequence
 from functools import cache
 from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 from finial.core.doors import require_not_negative
 from finial.core.errors import MissingData, OutsideRange
@@ -61,20 +64,7 @@ def loss_probability(ways: Collection[frozenset[P]], failure: Mapping[P, float])
     >>> round(1 - loss_probability(pairs, dict.fromkeys("abc", 0.03)), 6)
     0.997354
     """
-    odds = {part: _probability(part, failure) for way in ways for part in way}
-
-    @cache
-    def lost(left: frozenset[frozenset[P]]) -> float:
-        if not left:
-            return 1.0
-        if frozenset() in left:
-            return 0.0
-        part = _most_needed(left)
-        works = frozenset(way - {part} for way in left)
-        fails = frozenset(way for way in left if part not in way)
-        return odds[part] * lost(fails) + (1 - odds[part]) * lost(works)
-
-    return lost(frozenset(frozenset(way) for way in ways))
+    return float(_lost(ways, [failure])[0])
 
 
 def loss_interval(ways: Collection[frozenset[P]], failure: Mapping[P, Estimate]) -> Estimate:
@@ -116,10 +106,9 @@ def loss_interval(ways: Collection[frozenset[P]], failure: Mapping[P, Estimate])
     >>> both.low, round(both.value, 6), round(both.high, 6)
     (0.0, 0.01, 0.04)
     """
-    low, value, high = (
-        loss_probability(ways, {part: getattr(odds, end) for part, odds in failure.items()})
-        for end in ("low", "value", "high")
-    )
+    ends = ("low", "value", "high")
+    cases = [{part: getattr(odds, end) for part, odds in failure.items()} for end in ends]
+    low, value, high = _lost(ways, cases).tolist()
     return Estimate(
         value=value,
         low=low,
@@ -167,8 +156,10 @@ def minimal_cut_sets(ways: Collection[frozenset[P]]) -> tuple[frozenset[P], ...]
     return tuple(sorted(cuts, key=lambda cut: (len(cut), sorted(map(str, cut)))))
 
 
-def doubled(ways: Collection[frozenset[P]], failure: Mapping[P, float], part: P) -> float:
-    r"""How the odds of losing all ways change when one part gets an equal beside it.
+def doubled(
+    ways: Collection[frozenset[P]], failure: Mapping[P, float], parts: Collection[P]
+) -> tuple[float, ...]:
+    r"""How the odds of losing all ways change when one part gets an equal beside it, for each by itself.
 
     .. math::  \frac{Q(q_p^2)}{Q(q_p)}
 
@@ -178,12 +169,12 @@ def doubled(ways: Collection[frozenset[P]], failure: Mapping[P, float], part: P)
         Sets of parts, each enough to work.
     failure : mapping of part to float
         Probability that each part fails [-].
-    part : hashable
-        The part.
+    parts : collection of parts
+        The parts, one after the other.
 
     Returns
     -------
-    ratio : float
+    ratios : tuple of float
         Odds after over odds before [-]: 0.2 means a fifth of the risk; 1 where nothing is to be gained.
 
     Raises
@@ -204,12 +195,31 @@ def doubled(ways: Collection[frozenset[P]], failure: Mapping[P, float], part: P)
 
     Examples
     --------
-    >>> round(doubled([frozenset("ab")], {"a": 0.1, "b": 0.01}, "a"), 3)
-    0.183
+    >>> [round(ratio, 3) for ratio in doubled([frozenset("ab")], {"a": 0.1, "b": 0.01}, "ab")]
+    [0.183, 0.918]
     """
-    before = loss_probability(ways, failure)
-    after = loss_probability(ways, {**failure, part: failure[part] ** 2})
-    return after / before if before > 0 else 1.0
+    cases = [failure, *({**failure, part: failure[part] ** 2} for part in parts)]
+    before, *after = _lost(ways, cases).tolist()
+    return tuple(one / before if before > 0 else 1.0 for one in after)
+
+
+def _lost(ways: Collection[frozenset[P]], cases: Sequence[Mapping[P, float]]) -> NDArray[np.float64]:
+    """Odds that no way works in each case: the ways are taken apart once for all of them."""
+    needed = {part for way in ways for part in way}
+    odds = {part: np.array([_probability(part, case) for case in cases]) for part in needed}
+
+    @cache
+    def lost(left: frozenset[frozenset[P]]) -> NDArray[np.float64]:
+        if not left:
+            return np.ones(len(cases))
+        if frozenset() in left:
+            return np.zeros(len(cases))
+        part = _most_needed(left)
+        works = frozenset(way - {part} for way in left)
+        fails = frozenset(way for way in left if part not in way)
+        return odds[part] * lost(fails) + (1 - odds[part]) * lost(works)
+
+    return lost(frozenset(frozenset(way) for way in ways))
 
 
 def _most_needed(ways: frozenset[frozenset[P]]) -> P:
@@ -218,7 +228,8 @@ def _most_needed(ways: frozenset[frozenset[P]]) -> P:
     for way in ways:
         for part in way:
             counts[part] = counts.get(part, 0) + 1
-    return max(counts, key=lambda part: (counts[part], str(part)))
+    most = max(counts.values())
+    return max((part for part, count in counts.items() if count == most), key=str)
 
 
 def _smallest(cuts: set[frozenset[P]]) -> set[frozenset[P]]:

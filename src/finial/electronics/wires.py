@@ -110,3 +110,40 @@ def wire_resistance(gauge: int, length_m: float, connectors: int, temperature_k:
         method="copper there and back, and connectors",
         source="IEC 60028 and ASTM B258, from memory; connectors assumed",
     )
+
+
+def contact_resistance(connectors: int) -> Estimate:
+    r"""Resistance of connectors in a row.
+
+    .. math::  R = n R_c
+
+    Parameters
+    ----------
+    connectors : int
+        Plugs, terminals and crimps, :math:`n`.
+
+    Returns
+    -------
+    resistance : Estimate
+        Of all together [ohm].
+
+    Raises
+    ------
+    OutsideRange
+        If the count is negative.
+
+    Notes
+    -----
+    Holds for sound ones, new to worn. A bad crimp has anything.
+
+    References
+    ----------
+    .. [1] Assumed.
+
+    Examples
+    --------
+    >>> contact_resistance(4).value
+    0.04
+    """
+    require_not_negative(connectors=connectors)
+    return CONNECTOR_OHM.scaled(connectors)

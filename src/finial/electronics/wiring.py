@@ -67,7 +67,7 @@ class Computer:
     continuity_a: Estimate | None = None
     """What it passes through an igniter to tell that it is there [A]; ``None`` where nobody entered it."""
     needs: tuple[FailingPart, ...] = ()
-    """What carries it and lets it sense: sled and port."""
+    """What carries it, lets it sense and feeds it: sled, port, the plugs of its leads."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +84,14 @@ class Igniter:
     """Current that fires every one of them [A]; ``None`` where nobody entered it."""
     no_fire_a: float | None = None
     """Current that fires none [A]; ``None`` where nobody entered it."""
+    fires_in_s: tuple[float, float] | None = None
+    """How long it takes to fire [s]; ``None`` where its kind is not entered."""
+    energy_j: float | None = None
+    """What that puts into it [J]; ``None`` likewise."""
+    needs: tuple[FailingPart, ...] = ()
+    """Its lead, and the plugs that the lead passes."""
+    connectors: int = 0
+    """Plugs, terminals and crimps in its lead that have no name."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,16 +1,16 @@
 """Many flights in memory: what they say together, and every flight as a row."""
 
-import os
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from finial.assemble.spread.case import FlightCase, flight_case
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.campaign.answers import CampaignAnswer, campaign_answer
 from finial.campaign.campaign import Campaign, fly_range, planned
 from finial.campaign.flown import FlownCampaign
 from finial.campaign.spot import spot_of
+from finial.core.cores import usable_cores
 from finial.face.frames import frame
 from finial.face.svg import Svg
 from finial.flight.many import RESULTS, ManyFlights, make_many_ready
@@ -58,7 +58,7 @@ class CampaignAnswers:
         return Svg(drawn)
 
 
-def campaign(vehicle: Vehicle, *, flights: int, seed: int) -> CampaignAnswers:
+def campaign(vehicle: LoadedVehicle, *, flights: int, seed: int) -> CampaignAnswers:
     """Fly a vehicle many times in memory.
 
     Raises
@@ -69,7 +69,7 @@ def campaign(vehicle: Vehicle, *, flights: int, seed: int) -> CampaignAnswers:
     make_many_ready(lambda: None)
     case = flight_case(vehicle)
     planned_ = planned(case.name, case.inputs, case.spread, flights=flights, seed=seed)
-    flown = _flown(planned_, fly_range(planned_, 0, flights, threads=os.cpu_count() or 1))
+    flown = _flown(planned_, fly_range(planned_, 0, flights, threads=usable_cores()))
     return CampaignAnswers(case, flown, campaign_answer(flown, spot_of(case)))
 
 

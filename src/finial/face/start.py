@@ -12,7 +12,7 @@ from finial.assemble.start.found import found_in
 from finial.assemble.start.motors import FOLDER as MOTORS
 from finial.assemble.start.motors import motor_fits
 from finial.assemble.start.pieces import MeshPiece
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import BuildSheetError
 from finial.files.editor_schemas import lay_schemas
 from finial.files.motor_data import CURVE_SUFFIXES
@@ -140,7 +140,7 @@ def _copy_motors(source: Path | None, folder: Path) -> None:
 
 def _loaded(
     sheet: Path, pieces: Sequence[MeshPiece], start: Beginning, tell: Callable[[str], None]
-) -> Vehicle:
+) -> LoadedVehicle:
     """Load the meshes as a vehicle; faults name the builder's own files."""
     try:
         return load_begun(sheet, tell=tell)

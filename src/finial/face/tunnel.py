@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from finial.assemble.air.results import TunnelBeside
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import MissingData
 from finial.face.frames import frame
 from finial.face.svg import Svg
@@ -28,7 +28,7 @@ class TunnelAnswer:
 
     __slots__ = ("beside", "studied", "vehicle")
 
-    def __init__(self, vehicle: Vehicle, beside: TunnelBeside, studied: Studied) -> None:
+    def __init__(self, vehicle: LoadedVehicle, beside: TunnelBeside, studied: Studied) -> None:
         """Take what was read, and how the study ended."""
         self.vehicle, self.beside, self.studied = vehicle, beside, studied
 
@@ -81,7 +81,7 @@ class TunnelAnswer:
 
 
 def study(
-    vehicle: Vehicle,
+    vehicle: LoadedVehicle,
     folder: str | Path,
     *,
     angles_deg: Sequence[float],

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from finial.assemble.vehicle.changes import Changes, reread
-from finial.assemble.vehicle.loading import Vehicle as LoadedVehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.places import changes_named, names
 from finial.face.answers import AirAnswer, Answer, FlightAnswer
 from finial.files.edit import Value

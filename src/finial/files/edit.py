@@ -41,11 +41,21 @@ def set_values(path: Path, changes: Mapping[KeyPath, Value]) -> None:
         If the file cannot be read, a path leads through something that is not there,
         or one path lies inside another.
     """
+    put_text(path, changed_text(read_toml(path), changes))
+
+
+def put_text(path: Path, text: str) -> None:
+    """Put a new text in place of a TOML file's, in one step; a byte order mark that it has stays.
+
+    Raises
+    ------
+    OSError
+        If it cannot be written; the file is then as it was.
+    """
     # The sheet was named by its user: where it is reached through a link, the sheet itself is changed.
     path = Path(os.path.realpath(path))
-    source = read_toml(path)
     mark = _MARK if path.read_bytes().startswith(_MARK) else b""
-    write_atomically(path, mark + changed_text(source, changes).encode())
+    write_atomically(path, mark + text.encode())
 
 
 def changed_text(source: TomlSource, changes: Mapping[KeyPath, Value]) -> str:
@@ -64,6 +74,34 @@ def changed_text(source: TomlSource, changes: Mapping[KeyPath, Value]) -> str:
     if faults:
         raise BuildSheetError(faults)
     return _applied(source.text, [_splice(source, where, value) for where, value in changes.items()])
+
+
+def with_table(
+    source: TomlSource, path: tuple[str, ...], values: Mapping[str, Value], *, one_of_many: bool
+) -> str:
+    """Return the text of a TOML file with a table at its end, every other byte as it was.
+
+    Raises
+    ------
+    BuildSheetError
+        If the file cannot have that table there: it has it already, or has it written as a list of inline
+        tables.
+    """
+    newline = "\r\n" if "\r\n" in source.text else "\n"
+    name = ".".join(map(_key, path))
+    header = f"[[{name}]]" if one_of_many else f"[{name}]"
+    pairs = (f"{_key(key)} = {toml_value(value)}" for key, value in values.items())
+    start = source.text if not source.text or source.text.endswith("\n") else source.text + newline
+    gap = newline if start.strip() else ""
+    text = start + gap + newline.join((header, *pairs)) + newline
+    try:
+        tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        given = f"a further {header}"
+        raise BuildSheetError(
+            [source.fault(path, given=given, accepted="a table that can stand at the end of the file")]
+        ) from fault
+    return text
 
 
 def toml_value(value: Value) -> str:

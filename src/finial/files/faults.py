@@ -2,16 +2,19 @@
 
 from collections.abc import Iterator
 from difflib import get_close_matches
-from typing import Any
+from pathlib import Path
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from finial.core.errors import Fault
+from finial.core.errors import BuildSheetError, Fault
 from finial.files.fields import Record, as_written
 from finial.files.sheet_keys import KeyTable, accepted_words, inner_table, table_of
-from finial.files.source import TomlSource
+from finial.files.source import TomlSource, read_toml
 from finial.files.toml_places import KeyPath
+
+R = TypeVar("R", bound=Record)
 
 _WORDS = {
     "string_type": "text in quotes",
@@ -21,13 +24,52 @@ _WORDS = {
 }
 
 
+def read_record(
+    path: Path, model: type[R], kind: type[BuildSheetError] = BuildSheetError
+) -> tuple[R, TomlSource]:
+    """Read a TOML file that is one record.
+
+    Raises
+    ------
+    BuildSheetError
+        Of that kind, with all faults in it.
+    """
+    try:
+        source = read_toml(path)
+    except BuildSheetError as error:
+        raise kind(error.faults) from error
+    return record_from(source, model, kind), source
+
+
+def record_from(source: TomlSource, model: type[R], kind: type[BuildSheetError] = BuildSheetError) -> R:
+    """Read a text that is one record.
+
+    Raises
+    ------
+    BuildSheetError
+        Of that kind, with all faults in it.
+    """
+    try:
+        return model.model_validate(source.values)
+    except ValidationError as error:
+        raise kind(faults_from(error, source, model)) from error
+
+
 def faults_from(error: ValidationError, source: TomlSource, model: type[Record]) -> Iterator[Fault]:
     """Turn each thing pydantic found into a fault with its line."""
     details = error.errors(include_url=False)
     misspelt = {(*detail["loc"][:-1], _meant_key(detail, model)) for detail in details}
     for detail in details:
-        if detail["type"] != "missing" or detail["loc"] not in misspelt:
+        is_told = detail["type"] == "missing" and detail["loc"] in misspelt
+        if not is_told and not _is_of_entries(detail, details):
             yield _fault(detail, source, model)
+
+
+def _is_of_entries(detail: ErrorDetails, details: list[ErrorDetails]) -> bool:
+    """Say whether a list counts as too short only because entries of it are faulty themselves."""
+    where = detail["loc"]
+    inside = (one["loc"] for one in details if len(one["loc"]) > len(where))
+    return detail["type"] == "too_short" and any(loc[: len(where)] == where for loc in inside)
 
 
 def _fault(detail: ErrorDetails, source: TomlSource, model: type[Record]) -> Fault:
@@ -50,11 +92,13 @@ def _fault(detail: ErrorDetails, source: TomlSource, model: type[Record]) -> Fau
 
 def _unknown_key(detail: ErrorDetails, source: TomlSource, model: type[Record]) -> Fault:
     where, meant = detail["loc"], _meant_key(detail, model)
+    owner = _table_at(where[:-1], table_of(model))
+    elsewhere = dict(owner.elsewhere).get(str(where[-1]), "") if owner else ""
     return source.fault(
         where,
         given=f"unknown key {where[-1]}",
         accepted=f"one of {', '.join(_keys_at(where[:-1], model))}",
-        likely_slip=f"did you mean {meant}?" if meant else "",
+        likely_slip=f"did you mean {meant}?" if meant else elsewhere,
     )
 
 

@@ -3,7 +3,7 @@
 import math
 import re
 from dataclasses import dataclass
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, Any, ClassVar, cast
 
 from pydantic import (
     AfterValidator,
@@ -20,6 +20,7 @@ from finial.core.errors import UnitError
 from finial.core.estimates import KnownBy
 from finial.core.units import Dimension, Quantity, parse_quantity, show
 from finial.core.visible import is_visible, visible
+from finial.files.toml_places import KeyPath
 
 
 class Record(BaseModel):
@@ -34,6 +35,8 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", use_attribute_docstrings=True)
     WORD: ClassVar[str] = ""
     """A word that may stand in place of a table of one key; it sets the field of its name."""
+    ELSEWHERE: ClassVar[tuple[tuple[str, str], ...]] = ()
+    """Keys that are looked for here and stand elsewhere, and where."""
 
     def __hash__(self) -> int:
         """Hash all fields, once: an answer asks hundreds of times what was computed from a table."""
@@ -43,6 +46,25 @@ class Record(BaseModel):
             own = hash((type(self), *self.__dict__.values()))
             object.__setattr__(self, "_own_hash", own)
             return own
+
+
+def put_at(value: Any, where: KeyPath, new: object) -> Any:
+    """Return a record, or a tuple of records, with what stands at a place in it replaced, unread.
+
+    Examples
+    --------
+    >>> put_at((1, (2, 3)), (1, 0), 5)
+    (1, (5, 3))
+    """
+    if not where:
+        return new
+    step, rest = where[0], where[1:]
+    if isinstance(value, tuple):
+        assert isinstance(step, int)
+        entries = cast("tuple[object, ...]", value)
+        return (*entries[:step], put_at(entries[step], rest, new), *entries[step + 1 :])
+    assert isinstance(value, Record)
+    return value.model_copy(update={str(step): put_at(getattr(value, str(step)), rest, new)})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,6 +239,7 @@ WallThickness = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0.0001, maximum
 LayerHeight = Annotated[Quantity, _a(Dimension.LENGTH, minimum=0.00002, maximum=0.001, within=True)]
 """No nozzle for filament lays thicker layers; thinner ones are another unit."""
 Time = Annotated[Quantity, _a(Dimension.TIME, minimum=0)]
+SomeTime = Annotated[Quantity, _a(Dimension.TIME, above=0)]
 Speed = Annotated[Quantity, _a(Dimension.SPEED, minimum=0)]
 SomeSpeed = Annotated[Quantity, _a(Dimension.SPEED, above=0)]
 Angle = Annotated[Quantity, _a(Dimension.ANGLE, minimum=-_TURN_RAD, maximum=_TURN_RAD)]
@@ -242,6 +265,9 @@ SomeForce = Annotated[Quantity, _a(Dimension.FORCE, above=0)]
 Impulse = Annotated[Quantity, _a(Dimension.IMPULSE, above=0)]
 Voltage = Annotated[Quantity, _a(Dimension.VOLTAGE, above=0, maximum=100)]
 Current = Annotated[Quantity, _a(Dimension.CURRENT, minimum=0, within=True)]
+SomeAcceleration = Annotated[Quantity, _a(Dimension.ACCELERATION, above=0)]
+ZeroOffset = Annotated[Quantity, _a(Dimension.ACCELERATION, minimum=0, maximum=5.0)]
+"""Half of gravity and more at rest is no offset: a broken sensor, or another unit."""
 SomeResistance = Annotated[Quantity, _a(Dimension.RESISTANCE, above=0)]
 SomeCurrent = Annotated[Quantity, _a(Dimension.CURRENT, above=0)]
 Resistance = Annotated[Quantity, _a(Dimension.RESISTANCE, minimum=0, within=True)]

@@ -11,19 +11,28 @@ from finial.files.source import TomlSource
 from finial.files.toml_places import KeyPath
 
 
-def file_inside(folder: Path, source: TomlSource, where: KeyPath, suffixes: tuple[str, ...]) -> Path:
+def file_inside(
+    folder: Path,
+    source: TomlSource,
+    where: KeyPath,
+    suffixes: tuple[str, ...],
+    kind: type[BuildSheetError] = BuildSheetError,
+) -> Path:
     """Return the file that a field names, relative to its source's own folder.
 
     Parameters
     ----------
     folder : Path
-        The build sheet's folder; links are followed before the file is looked for in it.
+        The build sheet's folder, or that of what stands in its place; links are followed before the file
+        is looked for in it.
     source : TomlSource
         The file that names it.
     where : KeyPath
         The field.
     suffixes : tuple of str
         Accepted endings, in lower case.
+    kind : type of BuildSheetError
+        What is raised; it knows what the file is called whose folder this is.
 
     Raises
     ------
@@ -37,13 +46,13 @@ def file_inside(folder: Path, source: TomlSource, where: KeyPath, suffixes: tupl
     slip = _slip_in_form(str(name))
     if not slip and PurePosixPath(str(name)).suffix.lower() not in suffixes:
         accepted = f"a file ending in {', '.join(suffixes)}"
-        raise BuildSheetError([source.fault(where, given=given, accepted=accepted)])
+        raise kind([source.fault(where, given=given, accepted=accepted)])
     path = source.path.parent / str(name)
     if not slip and not Path(os.path.realpath(path)).is_relative_to(os.path.realpath(folder)):
-        slip = "it leaves the folder of the build sheet, perhaps through a link; copy the file into it"
+        slip = f"it leaves the folder of {kind.about}, perhaps through a link; copy the file into it"
     if slip:
-        accepted = "a path relative to this file, inside the build sheet's folder"
-        raise BuildSheetError([source.fault(where, given=given, accepted=accepted, likely_slip=slip)])
+        accepted = f"a path relative to this file, inside {kind.about}'s folder"
+        raise kind([source.fault(where, given=given, accepted=accepted, likely_slip=slip)])
     if not path.is_file():
         fault = source.fault(
             where, given=given, accepted="a file that is there", likely_slip=_near_name(path, folder)

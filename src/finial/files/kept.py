@@ -17,7 +17,10 @@ from finial.files.write import write_atomically
 
 Kept = TypeVar("Kept")
 MOST_FILES = 200
+MOST_TRIALS = 60
 MOST_DAMAGED = 5
+TRIAL = "trial"
+"""Under what whole answers to what is tried are kept."""
 _CHECK_BYTES = 32
 
 
@@ -26,16 +29,27 @@ def kept(name: str, content: str, compute: Callable[[], Kept]) -> Kept:
 
     ``FINIAL_CACHE_DIR`` names another folder than the user's; where none can be written, nothing is kept.
     """
-    folder = answers_folder()
-    if folder is None:
+    path = _path(name, content)
+    if path is None:
         return compute()
-    path = folder / f"{name}-{content}-{code_hash()[:16]}.answer"
     found: tuple[Kept] | None = _read(path)
     if found is not None:
         return found[0]
     made = compute()
     _write(path, made)
     return made
+
+
+def kept_before(name: str, content: str) -> Any | None:
+    """Return what was computed from this content before; ``None`` where nothing was, or it is not whole."""
+    path = _path(name, content)
+    found = None if path is None else _read(path)
+    return None if found is None else found[0]
+
+
+def _path(name: str, content: str) -> Path | None:
+    folder = answers_folder()
+    return None if folder is None else folder / f"{name}-{content}-{code_hash()[:16]}.answer"
 
 
 def answers_folder() -> Path | None:
@@ -88,10 +102,16 @@ def _write(path: Path, made: object) -> None:
 
 
 def _tidied(folder: Path) -> None:
-    """Drop the oldest beyond so many."""
-    for pattern, most in (("*.answer", MOST_FILES), ("*.damaged", MOST_DAMAGED)):
-        files = sorted(folder.glob(pattern), key=_age, reverse=True)
-        for path in files[most:]:
+    """Drop the oldest beyond so many; many small answers push no whole trial out."""
+    answers = set(folder.glob("*.answer"))
+    trials = set(folder.glob(f"{TRIAL}-*.answer"))
+    damaged = set(folder.glob("*.damaged"))
+    for files, most in (
+        (answers - trials, MOST_FILES),
+        (trials, MOST_TRIALS),
+        (damaged, MOST_DAMAGED),
+    ):
+        for path in sorted(files, key=_age, reverse=True)[most:]:
             path.unlink(missing_ok=True)
 
 

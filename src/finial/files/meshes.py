@@ -1,4 +1,4 @@
-"""Mesh files read into metres: STL, OBJ, PLY, 3MF, and STEP with the extra for it.
+"""Mesh files read into metres: STL, OBJ, PLY, 3MF, AMF, glTF, and STEP with the extra for it.
 
 All but STEP are read here, without any mesh library: each is then counted before it is joined, and
 what is damaged is refused with a reason.
@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.core.units import Dimension, parse_quantity, show
+from finial.files.amf import read_amf
+from finial.files.gltf import read_gltf
 from finial.files.mesh_limits import refuse_large
 from finial.files.obj import read_obj
 from finial.files.ply import read_ply
@@ -25,6 +27,14 @@ LARGEST_M = 5.0
 SMALLEST_M = 0.020
 """A part's longest side lies between these, or its unit is wrong."""
 
+_CARRY_UNITS = {
+    ".3mf": read_3mf,
+    ".amf": read_amf,
+    ".gltf": read_gltf,
+    ".glb": read_gltf,
+    ".step": read_step,
+    ".stp": read_step,
+}
 _WEB_PAGE = (b"<!doctype html", b"<html")
 _POINTER = b"version https://git-lfs"
 
@@ -116,11 +126,9 @@ def _triangles_m(
     if suffix in (".obj", ".ply"):
         vertices, faces, objects = read_obj(content) if suffix == ".obj" else read_ply(content)
         return vertices * _metres(unit), faces, objects
-    if suffix == ".3mf":
-        return read_3mf(content)
-    if suffix in (".step", ".stp"):
-        return read_step(content)
-    raise MeshError(f"{suffix or 'no'} ending; STL, OBJ, PLY, 3MF and STEP are read")
+    if suffix in _CARRY_UNITS:
+        return _CARRY_UNITS[suffix](content)
+    raise MeshError(f"{suffix or 'no'} ending; STL, OBJ, PLY, 3MF, AMF, glTF and STEP are read")
 
 
 def _metres(unit: str | None) -> float:

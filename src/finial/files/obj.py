@@ -6,12 +6,10 @@ from array import array
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.files.mesh_limits import refuse_many
-
-Triangles = tuple[NDArray[np.float64], NDArray[np.int64], int]
+from finial.files.mesh_pieces import Triangles
 
 _ROW = re.compile(rb"^[ \t]*([vfo])[ \t]+([^\r\n]*)", re.MULTILINE)
 _CONTINUED = re.compile(rb"\\\r?\n")

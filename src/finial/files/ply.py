@@ -12,8 +12,7 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.files.mesh_limits import refuse_many
-
-Triangles = tuple[NDArray[np.float64], NDArray[np.int64], int]
+from finial.files.mesh_pieces import Triangles
 
 _TYPES = {
     "char": "i1",

@@ -29,15 +29,13 @@ from finial.files.sheet_day import AirEntry, FlownEntry, LaunchEntry, LimitsEntr
 from finial.files.sheet_keys import accepted_words, table_of
 from finial.files.sheet_motor import MotorMountEntry
 from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
-from finial.files.sheet_rules import MESHES_WITH_UNIT, UNITLESS_MESHES, faults_between_fields, tables
+from finial.files.sheet_rules import MESH_SUFFIXES, faults_between_fields, tables
 from finial.files.sheet_scatter import ScatterEntry
 from finial.files.site import Field, Site, read_site, read_site_field
 from finial.files.source import TomlSource, read_toml
 from finial.files.tunnel_runs import RUNS_SUFFIXES, TunnelRun, read_tunnel_runs
 from finial.files.unfinished import NO_MOTOR, NO_SITE, with_stand_ins
 from finial.files.wind_column import WindColumn, read_wind_column
-
-MESH_SUFFIXES = (*UNITLESS_MESHES, *MESHES_WITH_UNIT)
 
 Answer = TypeVar("Answer")
 

@@ -24,13 +24,17 @@ from finial.files.fields import (
     Name,
     Offset,
     Pedigree,
+    Ratio,
     Record,
     Share,
     SignedLength,
     SmallLength,
     SofteningTemperature,
+    SomeForce,
     SomeLength,
     SomeMass,
+    SomeSpeed,
+    SomeStation,
     Span,
     Spelled,
     Station,
@@ -38,6 +42,7 @@ from finial.files.fields import (
     Text,
     ThreadName,
     Tilt,
+    Time,
     WallThickness,
     WholeNumber,
     YesNo,
@@ -48,6 +53,7 @@ _OUTLINE = Spelled(
     pattern=rf"{'|'.join(_SIDES)}|([3-9]|[1-9]\d{{1,2}})-gon",
     accepted=f'one of {", ".join(_SIDES)}, or a number of sides such as "12-gon"',
 )
+_DRAWN = "`finial tower` draws such storeys, as meshes to begin with"
 
 
 class VehicleEntry(Record):
@@ -75,6 +81,7 @@ class VehicleEntry(Record):
 class TierEntry(Record):
     """One storey of a drawn part; the first tier is the lowest."""
 
+    ELSEWHERE = tuple((key, _DRAWN) for key in ("deep", "corner", "twist", "ledges", "windows"))
     outline: Annotated[str, _OUTLINE]
     """Seen from above: a circle, a named polygon, or any number of sides from 3 up."""
     across: SomeLength
@@ -139,17 +146,28 @@ class BoreEntry(Record):
     """Roll angle of the first side of a square hole."""
 
 
+class CutEntry(Record):
+    """A seam across a part that is printed in pieces, and what holds it."""
+
+    station: SomeStation
+    """Where it is cut."""
+    held_by: Literal["glue", "dowels", "lip", "rods"] = "dowels"
+    """Glue alone, glue with dowels or with a lip that place it, or rods that clamp it dry."""
+    holds: SomeForce | None = None
+    """What it holds in tension, by test of a sample; goes before the strength of the layers beside it."""
+
+
 class PartEntry(Record):
     """Anything printed or bought that has a shape: a mesh, or drawn from tiers."""
 
     name: Name
     """Name of the part; no other part may have it."""
     mesh: FileName | None = None
-    """Mesh file, beside or below the sheet: STL, OBJ, PLY, 3MF or STEP. Either this or tiers."""
+    """Mesh file, beside or below the sheet: STL, OBJ, PLY, 3MF, AMF, glTF or STEP. Either this or tiers."""
     mesh_unit: Literal["mm", "cm", "m", "in", "ft"] | None = None
     """Unit of the mesh; needed for STL, OBJ and PLY, which carry none."""
     tiers: Annotated[tuple[TierEntry, ...], Field(min_length=1)] | None = None
-    """Storeys of a shape drawn without CAD, the lowest first. Either this or a mesh."""
+    """Storeys of a shape without CAD, the lowest first; `finial tower` draws richer ones. This or a mesh."""
     tip_station: Station = NO_LENGTH
     """Station at which the top of a stack of tiers stands."""
     outside: YesNo = True
@@ -168,6 +186,8 @@ class PartEntry(Record):
     """Pins across the joint to the part behind it, glued in."""
     bores: tuple[BoreEntry, ...] = ()
     """Holes along it that the mesh does not show; what stands in infill needs one, drawn or said."""
+    cuts: tuple[CutEntry, ...] = ()
+    """Seams where it is printed in pieces; without them the print plan cuts where it must."""
 
 
 class OwnMaterialEntry(Record):
@@ -408,12 +428,33 @@ class GuideEntry(Record):
     """What its thread is cut into; the printed part there without it."""
     pull_out: Force | None = None
     """What a button holds before its screw comes out, by test; goes before thread and engagement."""
+    friction: Ratio | None = None
+    """Friction coefficient of the buttons on the rail, pulled along it or told by flights; else none."""
+
+
+class MadeEntry(Record):
+    """A piece that is printed already: what the scale and the clock say of it."""
+
+    part: Name
+    """Part that it belongs to."""
+    piece: Annotated[WholeNumber, Field(ge=1, le=1000)] = 1
+    """Which piece of that part, from the tip aft, as the print plan counts them."""
+    weighed: SomeMass | None = None
+    """What it weighs."""
+    took: Time | None = None
+    """How long it was on the printer."""
 
 
 class PrintBedEntry(Record):
-    """The printer's bed: two sides and the height."""
+    """The printer: its bed, its nozzle, and what it has shown so far."""
 
     bed: tuple[SomeLength, SomeLength, SomeLength]
     """Two sides of the bed and the height above it that the printer reaches."""
     nozzle: SomeLength | None = None
     """Bore of the nozzle; 0.4 mm without it."""
+    clearance: SmallLength | None = None
+    """What a printed hole must be wider than what goes in, on the diameter; 0.3 mm without it."""
+    speed: SomeSpeed | None = None
+    """Speed of the nozzle while it lays lines; 60 mm/s without it."""
+    made: tuple[MadeEntry, ...] = ()
+    """Pieces printed already: the print plan learns masses and hours from them."""

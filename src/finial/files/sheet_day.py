@@ -20,6 +20,7 @@ from finial.files.fields import (
     Ratio,
     Record,
     Share,
+    SignedLength,
     SomeArea,
     SomeLength,
     SomeMass,
@@ -120,8 +121,10 @@ class AirEntry(Record):
 class FlownEntry(Record):
     """What logs of its flights have told of the vehicle; goes before what is computed."""
 
-    drag: SomeRatio
+    drag: SomeRatio | None = None
     """Factor on the computed drag, nothing out yet, with how well the logs tell it: "1.08 +- 0.03"."""
+    pressure_centre: SignedLength | None = None
+    """How far aft of the computed the centre of pressure lies, by swings: "12 mm +- 9 mm"."""
     logs: Text = ""
     """Which logs told it; nothing is computed from it."""
 
@@ -147,7 +150,7 @@ class LimitsEntry(Record):
     """Largest energy of one piece at the ground."""
     reserve: Ratio | None = None
     """Least strength over load of walls, rods, fins and fastenings."""
-    cord_reserve: Ratio | None = None
+    cord_reserve: SomeRatio | None = None
     """Least strength over peak load of a cord."""
     flutter_ratio: Ratio | None = None
     """Least flutter speed over the largest speed flown."""

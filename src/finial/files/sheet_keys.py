@@ -81,6 +81,8 @@ class KeyTable:
     keys: tuple[Key, ...]
     word: str = ""
     """A word that may stand in its place; a table that has one holds one key."""
+    elsewhere: tuple[tuple[str, str], ...] = ()
+    """Keys that are looked for here and stand elsewhere, and where."""
 
     def key(self, name: str) -> Key | None:
         """Key of that name, if there is one."""
@@ -107,6 +109,7 @@ def table_of(record: type[Record]) -> KeyTable:
             if name != record.WORD
         ),
         word=record.WORD,
+        elsewhere=record.ELSEWHERE,
     )
 
 

@@ -31,6 +31,7 @@ from finial.files.fields import (
     Record,
     Resistance,
     Share,
+    SomeAcceleration,
     SomeArea,
     SomeCurrent,
     SomeForce,
@@ -41,6 +42,7 @@ from finial.files.fields import (
     SomeShare,
     SomeSpeed,
     SomeStation,
+    SomeTime,
     Span,
     Speed,
     Station,
@@ -52,6 +54,7 @@ from finial.files.fields import (
     WallThickness,
     WholeNumber,
     YesNo,
+    ZeroOffset,
     as_written,
     refusal,
 )
@@ -79,8 +82,7 @@ class EventEntry(Record):
             return {cls.WORD: True}
         if not is_table(given):
             raise refusal(as_written(given), _EVENTS)
-        known = {"falling_through", "after_lift_off"} & given.keys()
-        if len(known) > 1 or not given or cls.WORD in given:
+        if not given or cls.WORD in given or {"falling_through", "after_lift_off"} <= given.keys():
             raise refusal(as_written(given), _EVENTS)
         return given
 
@@ -334,12 +336,38 @@ class SwitchEntry(Record):
     """Name of the switch; no other switch may have it."""
     kind: SwitchKindName = "switch"
     """Kind of switch; its odds of failing are assumed by it."""
+    rest: Literal["open", "closed"] | None = None
+    """What its contacts do once pin or magnet has come away; a pull pin's close, where nothing is entered."""
     resistance: Resistance
     """Resistance when closed."""
     fails_open: Share | None = None
     """Odds that it does not close when it should, counted by the builder; those of its kind without it."""
     fails_closed: Share | None = None
     """Odds that it closes unasked, counted by the builder; those of its kind without it."""
+
+
+class LiftOffFeltEntry(Record):
+    """What an accelerometer must feel, and for how long, before its computer takes the flight for begun."""
+
+    over: SomeAcceleration
+    """Felt along its axis, at least: "3 g"; at rest on the pad it feels 1 g."""
+    held: SomeTime
+    """For so long without a break: "0.25 s"."""
+
+
+class AccelerometerEntry(Record):
+    """The accelerometer of a flight computer along the vehicle's axis, and how far it may be off."""
+
+    range: SomeAcceleration
+    """Beyond this it reads no more: "50 g"."""
+    offset: ZeroOffset
+    """What it may show at rest beside gravity, either way, as warm as it gets: "0.05 g"."""
+    tilt: Lean
+    """Angle between its axis and the vehicle's, as mounted."""
+    finds_top: YesNo
+    """Whether the computer takes the top from it, the barometer left aside."""
+    lift_off: LiftOffFeltEntry | None = None
+    """What it takes for lift-off, though the barometer sees none yet; without it the barometer alone."""
 
 
 class ComputerEntry(Record):
@@ -353,6 +381,8 @@ class ComputerEntry(Record):
     """Switch that arms it; without one, or switches, it is live once its battery is plugged in."""
     switches: tuple[tuple[Name, ...], ...] = ()
     """Switches that arm it, where there are several: groups in series, in parallel within a group."""
+    plugs: tuple[Name, ...] = ()
+    """Connectors between it and its battery, by name: what several name is one plug, and fails for all."""
     current_on_pad: SomeCurrent
     """Current it draws while it waits."""
     continuity_current: Current | None = None
@@ -365,6 +395,8 @@ class ComputerEntry(Record):
     """Holes through which it senses the air, under ports: computers that share one name share their fate."""
     mach_lockout: YesNo | None = None
     """Whether it leaves the barometer aside near the speed of sound."""
+    accelerometer: AccelerometerEntry | None = None
+    """Its accelerometer; without one it senses by its barometer alone."""
     lift_off_height: SomeLength | None = None
     """Height above the pad at which it takes the flight for begun; 30 m, 10 to 60 m, without an entry."""
 
@@ -375,6 +407,13 @@ class ComputerEntry(Record):
         if not all(self.switches):
             raise refusal(
                 "an empty group of switches", 'groups with a switch each, such as [["pin"], ["key"]]'
+            )
+        named = [name for group in self.switches for name in group]
+        twice = next((name for name in named if named.count(name) > 1), None)
+        if twice is not None:
+            raise refusal(
+                f'"{twice}" twice in switches, a loop through one switch',
+                "each switch once: groups in series, in parallel within a group",
             )
         return self
 
@@ -441,6 +480,8 @@ class IgniterEntry(Record):
     """Wire from the computer to the igniter."""
     connectors: WholeNumber = 0
     """Plugs, screw terminals and crimps in that wire, both leads counted."""
+    plugs: tuple[Name, ...] = ()
+    """Connectors it shares with other leads, by name, beside those counted: two contacts each."""
 
     @model_validator(mode="after")
     def _has_a_resistance(self) -> Self:

@@ -14,12 +14,14 @@ from finial.core.trees import is_list, is_table
 from finial.files.examples import example_folder
 from finial.files.fields import Record
 from finial.files.motor_data import MotorSheet
+from finial.files.photo_marks import PhotoMarks
 from finial.files.sheet import Sheet
 from finial.files.sheet_keys import Key, KeyTable, inner_table, table_of
 from finial.files.sheet_rules import REFERENCES
 from finial.files.site import Site
 from finial.files.source import read_toml
 from finial.files.toml_places import KeyPath
+from finial.files.tower import Tower
 
 Keys = tuple[str, ...]
 """Keys from the top of a file down; entries of lists are not counted."""
@@ -45,7 +47,7 @@ class SheetFile:
     title: str
     record: type[Record]
     example: str
-    """Path of the example inside the example project."""
+    """Path of the example inside the example project; empty where it has none."""
 
 
 BUILD_SHEET = SheetFile(name="build-sheet", title="The build sheet", record=Sheet, example="every-key.toml")
@@ -53,6 +55,8 @@ MOTOR_FILE = SheetFile(
     name="motor", title="A motor's file", record=MotorSheet, example="motors/demo-k500.toml"
 )
 SITE_FILE = SheetFile(name="site", title="A site's file", record=Site, example="site.toml")
+TOWER_FILE = SheetFile(name="tower", title="A tower's drawing", record=Tower, example="")
+PHOTOS_FILE = SheetFile(name="photos", title="The marks of photos", record=PhotoMarks, example="")
 SHEET_FILES = (BUILD_SHEET, MOTOR_FILE, SITE_FILE)
 
 
@@ -105,6 +109,8 @@ def rows_of(file: SheetFile) -> tuple[KeyRow, ...]:
 @cache
 def examples_of(file: SheetFile) -> Mapping[Keys, KeyExample]:
     """Every key that the example project's file uses, as it stands there first."""
+    if not file.example:
+        return MappingProxyType({})
     source = read_toml(example_folder("every-key") / file.example)
     found: dict[Keys, KeyExample] = {}
     for where, value in _leaves((), source.values):

@@ -18,7 +18,8 @@ from finial.files.source import TomlSource
 from finial.files.toml_places import KeyPath
 
 UNITLESS_MESHES = (".stl", ".obj", ".ply")
-MESHES_WITH_UNIT = (".3mf", ".step", ".stp")
+MESHES_WITH_UNIT = (".3mf", ".amf", ".gltf", ".glb", ".step", ".stp")
+MESH_SUFFIXES = (*UNITLESS_MESHES, *MESHES_WITH_UNIT)
 
 _NAMED = (
     ("part",),
@@ -66,11 +67,13 @@ def faults_between_fields(source: TomlSource) -> Iterator[Fault]:
     yield from _shape_faults(source)
     yield from _stacks_without_place(source)
     yield from _repeated_names(source)
+    yield from _names_of_two_things(source)
     yield from _broken_references(source)
     yield from _backwards_stations(source)
     yield from _sizes_twice(source)
     yield from _wires_twice(source)
     yield from _rods_without_places(source)
+    yield from _tight_and_loose(source)
     yield from _room_of_nothing(source)
     yield from _plates_and_tubes_of_the_motor(source)
     yield from _backups_in_a_circle(source)
@@ -96,14 +99,16 @@ def _air_from_somewhere(source: TomlSource) -> Iterator[Fault]:
 
 
 def _buttons_in_one_place(source: TomlSource) -> Iterator[Fault]:
-    """Find a guide of one button, or of several in one place: nothing then keeps the direction."""
+    """Find a guide of one button, which keeps no direction, or one with two in one place."""
     guide = source.values.get("guide")
     buttons = guide.get("buttons") if is_table(guide) else None
-    if is_list(buttons) and len({str(one).strip() for one in buttons}) == 1:
+    told = [str(one).strip() for one in _listed(buttons)]
+    twice = next((one for place, one in enumerate(told) if one in told[:place]), None)
+    if len(told) == 1 or twice is not None:
         yield source.fault(
             ("guide", "buttons"),
-            given=f"buttons in one place, {as_written(buttons[0])}",
-            accepted="the stations of at least two buttons",
+            given=f"buttons in one place, {as_written(twice or told[0])}",
+            accepted="the stations of at least two buttons, each in a place of its own",
         )
 
 
@@ -208,6 +213,23 @@ def _repeated_names(source: TomlSource) -> Iterator[Fault]:
                     accepted=f"a name that no other {path[-1]} has",
                 )
             first_at.setdefault(name.strip(), where)
+
+
+def _names_of_two_things(source: TomlSource) -> Iterator[Fault]:
+    """Find one name for things of two kinds: who names one of them by it may mean the other."""
+    known = {MOTOR_TUBE: "the tube under [motor]"}
+    for path in (*_HAVE_ROOM, ("part",), ("rod",)):
+        own: set[str] = set()
+        for where, entry in tables(source, path):
+            name = entry.get("name")
+            if isinstance(name, str) and name.strip() in known and entry.get("room_of") != name.strip():
+                yield source.fault(
+                    (*where, "name"),
+                    given=f'"{name}", which {known[name.strip()]} has too',
+                    accepted="a name of its own: room_of, passes and held_by name things by it",
+                )
+            own |= {name.strip()} if isinstance(name, str) else set()
+        known |= {name: f"a {path[-1]}" for name in own}
 
 
 def _broken_references(source: TomlSource) -> Iterator[Fault]:
@@ -345,6 +367,17 @@ def _rods_without_places(source: TomlSource) -> Iterator[Fault]:
                 where,
                 given=f"rods with {' and '.join(given) or 'no place'}",
                 accepted='count and on_circle = "84 mm", or places = [["30 mm", "20 mm"], ...]',
+            )
+
+
+def _tight_and_loose(source: TomlSource) -> Iterator[Fault]:
+    """Rods that are tightened and have play: what is tight has none, and one of the two was left standing."""
+    for where, rod in tables(source, ("rod",)):
+        if "preload" in rod and "slip" in rod:
+            yield source.fault(
+                (*where, "slip"),
+                given="preload and slip",
+                accepted="preload of rods that are tightened, or slip of those that are not",
             )
 
 

@@ -6,15 +6,13 @@ from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import ValidationError
 
 from finial.core.errors import BuildSheetError
 from finial.core.units import Dimension, Quantity
-from finial.files.faults import faults_from
+from finial.files.faults import read_record
 from finial.files.fields import FileName, Measured, Name, Record, SomeLength, Text
 from finial.files.geojson import Mark, read_field, read_marks
 from finial.files.inside import file_inside
-from finial.files.source import read_toml
 
 _QUARTER_TURN_RAD = 1.5707963267948966
 
@@ -32,6 +30,8 @@ class Site(Record):
     """Altitude above the ground that flights are authorised for."""
     airspace: Literal["A", "B", "C", "D", "E", "G"] | None = None
     """Class of the airspace as high as the flight goes, from the aeronautical chart."""
+    authorised_by: Text = ""
+    """Who has authorised flights in controlled airspace, and the number of it."""
     field_radius: SomeLength | None = None
     """Distance from the pad to the nearest edge of the field."""
     field: FileName | None = None
@@ -76,11 +76,7 @@ def read_site(path: Path) -> Site:
     BuildSheetError
         With all faults in it.
     """
-    source = read_toml(path)
-    try:
-        return Site.model_validate(source.values)
-    except ValidationError as error:
-        raise BuildSheetError(faults_from(error, source, Site)) from error
+    return read_record(path, Site)[0]
 
 
 def read_site_field(path: Path, folder: Path) -> Field | None:
@@ -91,7 +87,7 @@ def read_site_field(path: Path, folder: Path) -> Field | None:
     BuildSheetError
         If the outline cannot be used, or the pad's own latitude and longitude are missing.
     """
-    site, source = read_site(path), read_toml(path)
+    site, source = read_record(path, Site)
     if site.field is None:
         return None
     file = file_inside(folder, source, ("field",), (".geojson", ".json"))

@@ -6,12 +6,10 @@ from importlib.util import find_spec
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.files.mesh_limits import refuse_many
-
-Triangles = tuple[NDArray[np.float64], NDArray[np.int64], int]
+from finial.files.mesh_pieces import Triangles
 
 _FINEST_M = 1e-8
 """Faces come unjoined; corners this close are one."""

@@ -7,6 +7,7 @@ from typing import NoReturn
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.alike import alike
 from finial.core.errors import MeshError
 from finial.files.mesh_limits import refuse_many
 
@@ -73,7 +74,7 @@ def joined(corners: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[n
     (4, (2, 3))
     """
     points = np.ascontiguousarray(corners.reshape(-1, 3), dtype=np.float32) + np.float32(0)
-    _, first, inverse = np.unique(_mixed(points), return_index=True, return_inverse=True)
+    first, inverse = alike(_mixed(points))
     if not np.array_equal(points[first][inverse], points, equal_nan=True):
         # Two different points mixed into one number: sort the points themselves, several times slower.
         _, first, inverse = np.unique(points, axis=0, return_index=True, return_inverse=True)

@@ -6,10 +6,7 @@ memory; parts in other files of the archive are those of its production extensio
 """
 
 import io
-import lzma
 import zipfile
-import zlib
-from array import array
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from xml.parsers import expat
@@ -19,8 +16,8 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.files.mesh_limits import refuse_large, refuse_many
+from finial.files.mesh_pieces import DAMAGE, DrawnObject, Piece, Triangles, joined, refuse_many_places
 
-Triangles = tuple[NDArray[np.float64], NDArray[np.int64], int]
 _Key = tuple[str, str]
 """Model file in the archive, and the object's number in it."""
 
@@ -34,32 +31,15 @@ METRES = {
 }
 """Units of section 3.4; millimetres without one."""
 _DEEPEST = 20
-_MOST_PLACES = 20_000
 _MOST_FILES = 2_000
 _PIECE_BYTES = 1 << 20
 _LONGEST_WORD_BYTES = 8 << 20
-_DAMAGE = (
-    zipfile.BadZipFile,
-    zlib.error,
-    lzma.LZMAError,
-    expat.ExpatError,
-    NotImplementedError,
-    RuntimeError,
-    ValueError,
-    LookupError,
-    OSError,
-    EOFError,
-    OverflowError,
-)
-"""What archive, unpacking and markup raise on damaged files."""
 
 
 @dataclass(slots=True, kw_only=True)
-class _Object:
+class _Object(DrawnObject):
     """Own corners and triangles, and other objects with the place of each."""
 
-    corners: "array[float]" = field(default_factory=lambda: array("d"))
-    faces: "array[int]" = field(default_factory=lambda: array("q"))
     components: list[tuple[_Key, NDArray[np.float64]]] = field(default_factory=lambda: [])
 
 
@@ -76,7 +56,7 @@ def read_3mf(content: bytes) -> Triangles:
             refuse_large(sum(entry.file_size for entry in archive.infolist()), doing="unpacks to")
             model = _Model(archive)
             model.read()
-    except _DAMAGE as error:
+    except DAMAGE as error:
         raise MeshError(f"is not a 3MF archive, or damaged ({error or type(error).__name__})") from error
     return model.placed()
 
@@ -113,17 +93,13 @@ class _Model:
         if self._unit not in METRES:
             raise MeshError(f"its unit {self._unit!r} is none of the 3MF units")
         counts = [self._count(key, 0) for key, _ in self._items]
-        places = sum(count[2] for count in counts)
-        if places > _MOST_PLACES:
-            raise MeshError(f"places objects {places} times; at most {_MOST_PLACES} times are read")
+        refuse_many_places(sum(count[2] for count in counts))
         refuse_many(sum(count[0] for count in counts), sum(count[1] for count in counts))
         pieces = [piece for key, matrix in self._items for piece in self._pieces(key, matrix)]
         if not pieces:
             raise MeshError("holds no triangles that are built")
-        offsets = np.cumsum([0, *(len(corners) for corners, _ in pieces)])
-        faces = [faces + offset for (_, faces), offset in zip(pieces, offsets[:-1], strict=True)]
-        corners = np.concatenate([corners for corners, _ in pieces]) * METRES[self._unit]
-        return corners, np.concatenate(faces), len(pieces)
+        corners, faces = joined(pieces)
+        return corners * METRES[self._unit], faces, len(pieces)
 
     def _count(self, key: _Key, depth: int) -> tuple[int, int, int]:
         """Triangles, corners and instances of an object with all that it is made of."""
@@ -144,15 +120,10 @@ class _Model:
         self._counts[key] = total
         return total
 
-    def _pieces(
-        self, key: _Key, matrix: NDArray[np.float64]
-    ) -> Iterator[tuple[NDArray[np.float64], NDArray[np.int64]]]:
+    def _pieces(self, key: _Key, matrix: NDArray[np.float64]) -> Iterator[Piece]:
         one = self._objects[key]
-        faces = np.frombuffer(one.faces, dtype=np.int64).reshape(-1, 3)
-        corners = np.frombuffer(one.corners, dtype=np.float64).reshape(-1, 3)
+        corners, faces = one.piece(key[1])
         if len(faces):
-            if not 0 <= faces.min() <= faces.max() < len(corners):
-                raise MeshError(f"a triangle of object {key[1]!r} names a corner that is not there")
             yield corners @ matrix[:3] + matrix[3], faces
         for other, place in one.components:
             yield from self._pieces(other, _chained(place, matrix))
@@ -189,9 +160,7 @@ class _Model:
         if tag == "vertex":
             self._object.corners.extend((float(given["x"]), float(given["y"]), float(given["z"])))
         elif tag == "triangle":
-            self._object.faces.extend((int(given["v1"]), int(given["v2"]), int(given["v3"])))
-            if len(self._object.faces) % 30_000 == 0:
-                refuse_many(len(self._object.faces) // 3)
+            self._object.add_triangle(int(given["v1"]), int(given["v2"]), int(given["v3"]))
         elif tag == "object":
             self._object = self._objects[(self._file, given["id"])] = _Object()
         elif tag == "component":

@@ -75,6 +75,8 @@ class TunnelRun(BaseModel):
     stations_m: tuple[float, ...]
     along: tuple[Three, ...]
     """Mean loads of each slice between two stations [-]."""
+    surface: tuple[Three | None, ...] = ()
+    """Pressure coefficient round each slice: mean, least, largest [-]; empty in runs without it."""
 
 
 class _File(BaseModel):

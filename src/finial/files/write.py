@@ -3,11 +3,13 @@
 import errno
 import os
 import tempfile
-from collections.abc import Generator
-from contextlib import contextmanager
+from collections.abc import Callable, Generator, Iterable, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 _FULL = (errno.ENOSPC, errno.EDQUOT)
+_SCRATCH = ".tmp"
+"""Ending of a file that is not yet in place."""
 
 
 def write_atomically(path: Path, content: bytes) -> None:
@@ -50,7 +52,7 @@ def why_not_written(error: OSError) -> str:
 
 
 def _put_in_place(target: Path, content: bytes) -> None:
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}-", suffix=".tmp")
+    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}-", suffix=_SCRATCH)
     scratch = Path(name)
     try:
         with os.fdopen(handle, "wb") as stream:
@@ -61,6 +63,25 @@ def _put_in_place(target: Path, content: bytes) -> None:
         scratch.replace(target)
     finally:
         scratch.unlink(missing_ok=True)
+
+
+def clear_unfinished(folder: Path, names: Iterable[str]) -> None:
+    """Take away what a kill left of files that were being written.
+
+    Only whoever holds the folder alone may: another's file that is being written looks the same. What
+    cannot be taken away stays; it is in nobody's way.
+
+    Parameters
+    ----------
+    folder : Path
+        Where they were to stand.
+    names : iterable of str
+        Their names, with ``*`` for what differs.
+    """
+    for name in names:
+        for path in folder.glob(f".{name}-*{_SCRATCH}"):
+            with suppress(OSError):
+                path.unlink()
 
 
 @contextmanager
@@ -85,6 +106,42 @@ def whole_folder(target: Path) -> Generator[Path]:
             filled.rename(target)
     except OSError as error:
         # It was filled in a folder of its own, whose name says nothing to anyone.
+        error.filename = str(target)
+        raise
+
+
+def write_folder(target: Path, contents: Mapping[str, bytes], own: Callable[[str], bool]) -> None:
+    """Write files into a folder all at once; one that holds nothing but our own is replaced as a whole.
+
+    Parameters
+    ----------
+    target : Path
+        The folder; made where it is not there.
+    contents : mapping of bytes
+        What to write, by the name of each file.
+    own : callable
+        Whether a name is one that this command gives: what else is there is never touched.
+
+    Raises
+    ------
+    OSError
+        If the folder holds anything else, or nothing can be written beside it; ``target`` is named.
+    """
+    others = sorted(one.name for one in target.iterdir() if not own(one.name)) if target.is_dir() else []
+    if others or (target.exists() and not target.is_dir()) or target.is_symlink():
+        why = f"holds {others[0]!r}, which is not of this command" if others else "is no folder"
+        raise OSError(errno.ENOTEMPTY, f"{why}: give a new folder", str(target))
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=target.parent, prefix=".finial-new-") as scratch:
+            filled = Path(scratch) / "new"
+            filled.mkdir()
+            for name, content in contents.items():
+                write_atomically(filled / name, content)
+            if target.exists():
+                target.rename(Path(scratch) / "old")
+            filled.rename(target)
+    except OSError as error:
         error.filename = str(target)
         raise
 

@@ -8,7 +8,7 @@ from finial.assemble.looks.begun import begun_answer
 from finial.assemble.mass.results import WeighedSoFar
 from finial.assemble.start.motors import motor_fits
 from finial.assemble.vehicle.bed import parts_on_bed
-from finial.assemble.vehicle.loading import Vehicle, built
+from finial.assemble.vehicle.loading import LoadedVehicle, built
 from finial.assemble.vehicle.results import ShapeResult
 from finial.files.sheet import sheet_from
 from finial.files.unfinished import sheet_of_mesh
@@ -38,7 +38,7 @@ class Begun:
     verdict: Verdict
 
 
-def begun(vehicle: Vehicle, *, weighed: bool = True) -> Begun:
+def begun(vehicle: LoadedVehicle, *, weighed: bool = True) -> Begun:
     """Answer for a vehicle whose sheet lacks its motor or its launch; never better than not known."""
     found = begun_answer(vehicle)
     files, sheet = vehicle.files, vehicle.sheet

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from finial.findings.finding import Finding, Verdict
+from finial.findings.finding import Finding, Sense, Verdict
 
-BALANCE, LEAVING, FALL, HEAT, LOST, UNFIRED, NO_CANOPY = (
+BALANCE, LEAVING, FALL, HEAT, LOST, UNFIRED, NO_CANOPY, SENSED, UNDER_THRUST = (
     "balance",
     "leaving-the-rail",
     "fall",
@@ -13,6 +13,8 @@ BALANCE, LEAVING, FALL, HEAT, LOST, UNFIRED, NO_CANOPY = (
     "lost-flight",
     "nothing-fires",
     "nothing-brings-it-down",
+    "pressure-at-the-ports",
+    "opened-under-thrust",
 )
 _OF_KEY = {
     "margin": BALANCE,
@@ -24,10 +26,17 @@ _OF_KEY = {
     "landing-speed": FALL,
     "landing-energy": FALL,
     "landing-energy-in-wind": FALL,
+    "before-burnout": UNDER_THRUST,
     "charge-fired": UNFIRED,
     "canopies-fired": UNFIRED,
     "brought-down": NO_CANOPY,
+    "barometer-rises": SENSED,
+    "ports-smooth": SENSED,
+    "top-early": SENSED,
+    "top-late": SENSED,
+    "computers-disagree": SENSED,
 }
+_CROOKED = frozenset({"off-axis", "steady-angle"})
 _WITHOUT_CANOPY = frozenset({"landing-speed", "landing-energy", "canopies-fired"})
 _PACKED = frozenset({"pack-leaves-bay", "pack-exit"})
 """A pack too large for its bay sticks in it."""
@@ -62,13 +71,44 @@ def _caused(finding: Finding, cause: str) -> Finding:
 
 
 def _margin_leads(findings: list[Finding]) -> list[Finding]:
-    """Put a margin that is missed before what else of the balance is as bad: it is what lies behind it."""
+    """Put a margin that is missed before what else of the balance is as bad: it is what lies behind it.
+
+    Where the margin only may be missed, and thrust or shape are crooked all the same, those lie behind it;
+    so they do where they are crooked even at the good end, and the air pushes behind the balance point as
+    computed: more margin alone would not keep such a vehicle from turning over.
+    """
     balance = [one for one in findings if one.cause == BALANCE]
-    margins = [one for one in balance if one.key == "margin" and one.verdict is balance[0].verdict]
+    worst = [one for one in balance if one.verdict is balance[0].verdict]
+    margins = [one for one in worst if one.key == "margin"]
     if not margins:
         return findings
     place = findings.index(balance[0])
-    return [*findings[:place], margins[0], *(one for one in findings[place:] if one is not margins[0])]
+    crooked = [one for one in worst if one.key in _CROOKED and _fails_as_computed(one)]
+    behind = not _fails_as_computed(margins[0])
+    sure = [one for one in crooked if _fails_wholly(one) and not _is_ahead(margins[0])]
+    leader = (crooked if behind else sure or margins)[0] if crooked else margins[0]
+    return [*findings[:place], leader, *(one for one in findings[place:] if one is not leader)]
+
+
+def _fails_wholly(finding: Finding) -> bool:
+    """Whether even the good end is past the limit."""
+    if finding.value is None or finding.bound.value is None:
+        return False
+    at_most = finding.bound.sense is Sense.AT_MOST
+    return finding.value.low > finding.bound.value if at_most else finding.value.high < finding.bound.value
+
+
+def _is_ahead(margin: Finding) -> bool:
+    """Whether the air pushes ahead of the balance point as computed."""
+    return margin.value is None or margin.value.value < 0.0
+
+
+def _fails_as_computed(finding: Finding) -> bool:
+    """Whether the middle itself is past the limit, and not only the bad end."""
+    if finding.value is None or finding.bound.value is None:
+        return False
+    past = finding.value.value - finding.bound.value
+    return past > 0.0 if finding.bound.sense is Sense.AT_MOST else past < 0.0
 
 
 def groups_of(findings: Iterable[Finding]) -> tuple[Group, ...]:

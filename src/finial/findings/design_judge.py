@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from finial.assemble.spread.case import flight_case
 from finial.assemble.vehicle.changes import Changes, changed
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.campaign.as_meant import OddsWanted, least_odds
 from finial.core.errors import FinialError
 from finial.findings.check import readiness
@@ -19,7 +19,7 @@ _UNKNOWN = 1.0
 _WORST = 10.0
 
 
-def judge_design(vehicle: Vehicle, changes: Changes) -> Judged:
+def judge_design(vehicle: LoadedVehicle, changes: Changes) -> Judged:
     """Answer for a design by the quick look: its mass, and what is missing to a go of the quick look."""
     try:
         found = readiness(vehicle, changes, depth=Depth.QUICK)
@@ -34,7 +34,7 @@ def judge_design(vehicle: Vehicle, changes: Changes) -> Judged:
     )
 
 
-def judge_with_odds(vehicle: Vehicle, changes: Changes, wanted: OddsWanted) -> Judged:
+def judge_with_odds(vehicle: LoadedVehicle, changes: Changes, wanted: OddsWanted) -> Judged:
     """Answer as :func:`judge_design`; a design that goes must also come down as meant often enough.
 
     Only designs that go are flown: odds do not lift a verdict. What is missing is then the share of
@@ -55,7 +55,7 @@ def _missing(finding: Finding) -> float:
     return min(-finding.margin, _WORST)
 
 
-def vehicle_hash(vehicle: Vehicle) -> str:
+def vehicle_hash(vehicle: LoadedVehicle) -> str:
     """Hash of everything the sheet says of a vehicle, and of its skin."""
     digest = hashlib.sha256(repr(vehicle.sheet).encode())
     digest.update(repr((vehicle.motor.name, vehicle.motor.thrusts_n.tolist())).encode())

@@ -1,19 +1,19 @@
 """The field of the day on one map: where it comes down, what lies there, which lean and which wind."""
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from finial.assemble.basis import basis_of
 from finial.assemble.spread.case import flight_case
-from finial.assemble.vehicle.field import MarkOnField, field_marks
-from finial.assemble.vehicle.loading import Vehicle
-from finial.campaign.landing import Ellipse, landing_ellipse
+from finial.assemble.vehicle.field import field_marks
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.campaign.answers import ellipse_or_none
 from finial.campaign.quantiles import Quantile, quantile
-from finial.campaign.spot import Spot, spot_of
+from finial.campaign.spot import spot_of
 from finial.core.errors import OutsideRange
 from finial.findings.check import Tell, silent
+from finial.findings.landing_map import LandingMap, farthest_m
 from finial.findings.latest_wind import LatestWind, latest_wind
 from finial.findings.range_result import RangeResult
 from finial.range_safety.hazards import MapFlights, OnMark, fly_for_map, on_marks
@@ -27,24 +27,10 @@ CLOCK_SHARE = 0.99
 class FieldMap:
     """Everything that a map of the day shows and says; equal only to itself."""
 
-    name: str
-    us_units: bool
-    pad_rad: tuple[float, float] | None
-    """Latitude and longitude; ``None`` where the site does not say."""
-    spot: Spot
-    marks: tuple[MarkOnField, ...]
-    minimum_m: float
-    """Least distance of people, by the code [m]."""
-    wind_m_s: float
-    wind_from_rad: float
+    drawn: LandingMap
     flown: MapFlights
-    ellipse: Ellipse | None
-    """``None`` where too few flights landed, or all on one line."""
-    walk: tuple[float, float]
-    """From the pad to the middle of the landing points: distance [m] and compass bearing [rad]."""
     bare: Quantile
     """Distance that 95 % of the flights without a canopy stay within [m]."""
-    farthest_bare_m: float
     on_marks: tuple[OnMark, ...]
     leans: tuple[Lean, ...]
     """Tried leans, the one that clears most first; empty where nothing to keep off is known."""
@@ -54,9 +40,14 @@ class FieldMap:
     """Time that 99 % of the tops lie before, after lift-off [s]; ``None`` where no flight came to it."""
     wind: LatestWind
 
+    @property
+    def farthest_bare_m(self) -> float:
+        """How far the farthest flight without a canopy falls from the pad [m]."""
+        return farthest_m(self.flown.bare_m)
+
 
 def field_map(
-    vehicle: Vehicle,
+    vehicle: LoadedVehicle,
     rules: RangeResult,
     *,
     flights: int,
@@ -77,7 +68,6 @@ def field_map(
     flown = fly_for_map(case, flights=flights, seed=seed, threads=threads)
     if len(flown.landings_m) == 0 or len(flown.bare_m) == 0:
         raise OutsideRange("no flight comes to the ground as computed: finial check says what loses it")
-    middle = flown.landings_m.mean(axis=0)
     far = np.hypot(flown.bare_m[:, 0], flown.bare_m[:, 1])
     launch = vehicle.sheet.launch
     tell("leaning the rail every way")
@@ -85,29 +75,24 @@ def field_map(
         name: one for name, one in basis_of(vehicle).flights.inputs.items() if name in ("windy", "calm")
     }
     return FieldMap(
-        name=case.name,
-        us_units=case.us_units,
-        pad_rad=case.pad_rad,
-        spot=spot,
-        marks=marks,
-        minimum_m=rules.minimum_distance_m,
-        wind_m_s=launch.wind.value,
-        wind_from_rad=launch.wind_from.value,
+        drawn=LandingMap(
+            name=case.name,
+            us_units=case.us_units,
+            pad_rad=case.pad_rad,
+            spot=spot,
+            marks=marks,
+            minimum_m=rules.minimum_distance_m,
+            wind_m_s=launch.wind.value,
+            wind_from_rad=launch.wind_from.value,
+            landings_m=flown.landings_m,
+            bare_m=flown.bare_m,
+            ellipse=ellipse_or_none(flown.landings_m),
+        ),
         flown=flown,
-        ellipse=_ellipse(flown),
-        walk=(float(np.hypot(*middle)), math.atan2(float(middle[0]), float(middle[1]))),
         bare=quantile(far, 0.95),
-        farthest_bare_m=float(far.max()),
         on_marks=on_marks(marks, flown),
         leans=leans(inputs, spot, marks, rules.limits.tilt_rad),
         own_clearance_m=clearance_m(np.vstack([flown.landings_m, flown.bare_m]), spot, marks),
         tops=quantile(flown.apogees_s, CLOCK_SHARE) if flown.apogees_s.size else None,
         wind=latest_wind(vehicle, rules.limits.wind_m_s, tell),
     )
-
-
-def _ellipse(flown: MapFlights) -> Ellipse | None:
-    try:
-        return landing_ellipse(flown.landings_m)
-    except OutsideRange:
-        return None

@@ -41,13 +41,6 @@ class Amount:
     dimension: Dimension | None = None
 
 
-Fact = str | int | Amount
-Written = str | int | dict[str, str | int]
-"""What a fix writes at a place of the sheet."""
-Facts = Mapping[str, Fact]
-"""What stands in the places of a sentence: names from the sheet, whole numbers, amounts."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Subject:
     """What a finding is about: the thing by its own name, where it is, and the case or moment."""
@@ -55,6 +48,32 @@ class Subject:
     name: str = ""
     station_m: float | None = None
     case: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherCheck:
+    """Another check that the words of a finding name."""
+
+    key: str
+    subject: Subject
+    facts: Mapping[str, str | int | Amount] = field(default_factory=dict[str, str | int | Amount])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FailsAlone:
+    """A part that loses a canopy when it fails alone, and what a second one beside it would leave."""
+
+    name: str
+    kind: str
+    left: float | None = None
+    """Odds of losing the canopy that a second one leaves, over today's [-]; ``None`` where nobody counted."""
+
+
+Fact = str | int | Amount | OtherCheck | tuple[FailsAlone, ...]
+Written = str | int | dict[str, str | int]
+"""What a fix writes at a place of the sheet."""
+Facts = Mapping[str, Fact]
+"""What stands in the places of a sentence: names from the sheet, whole numbers, amounts."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from finial.assemble.looks.answer import Answer
+from finial.assemble.looks.answer import StageResults
 from finial.assemble.mass.rows import Row, balance_reach
 from finial.core.estimates import KnownBy
 from finial.findings.guess import Guess, GuessKind
@@ -11,7 +11,7 @@ from finial.findings.limits import Limits
 SHOWN = 6
 
 
-def guesses(found: Answer, limits: Limits) -> tuple[Guess, ...]:
+def guesses(found: StageResults, limits: Limits) -> tuple[Guess, ...]:
     """Rank what widens the worst margin, by how much of the room to its limit it takes up."""
     worst = min(found.stability, key=lambda point: point.margin.low)
     room = abs(worst.margin.low - limits.margin(worst.width_m, worst.length_m).value)
@@ -19,7 +19,7 @@ def guesses(found: Answer, limits: Limits) -> tuple[Guess, ...]:
     return tuple(sorted(every, key=lambda guess: -guess.weight)[:SHOWN])
 
 
-def _masses(found: Answer, room_m: float) -> Iterator[Guess]:
+def _masses(found: StageResults, room_m: float) -> Iterator[Guess]:
     for row in found.rows:
         if row.mass.known_by is KnownBy.WEIGHED and row.station.half_width == 0.0:
             continue
@@ -40,7 +40,7 @@ def _of_row(row: Row, moved_m: float, room_m: float) -> Guess:
     )
 
 
-def _band(found: Answer, room_m: float) -> Iterator[Guess]:
+def _band(found: StageResults, room_m: float) -> Iterator[Guess]:
     for part in found.air.contributions:
         if part.forward_m > 0.0:
             yield Guess(
@@ -55,7 +55,7 @@ def _band(found: Answer, room_m: float) -> Iterator[Guess]:
             )
 
 
-def _flight(found: Answer) -> Iterator[Guess]:
+def _flight(found: StageResults) -> Iterator[Guess]:
     """Wind of the day: how far it moves the landing point, against the flight's own drift."""
     drift, radius = found.flight.drift, found.vehicle.files.site.field_radius
     if radius is None or drift.half_width == 0.0:

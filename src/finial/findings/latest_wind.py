@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.findings.check import Tell, readiness, silent
 from finial.findings.finding import Finding
 from finial.findings.long_looks import left_open
@@ -27,7 +27,7 @@ class LatestWind:
     """Largest wind that the code allows [m/s]."""
 
 
-def latest_wind(vehicle: Vehicle, most_m_s: float, tell: Tell = silent) -> LatestWind:
+def latest_wind(vehicle: LoadedVehicle, most_m_s: float, tell: Tell = silent) -> LatestWind:
     """Ask the quick look in one wind after another, from a calm to the largest that the code allows.
 
     The wind keeps the tolerance of the sheet's. What only a longer look decides is left out: a wind
@@ -49,7 +49,7 @@ def latest_wind(vehicle: Vehicle, most_m_s: float, tell: Tell = silent) -> Lates
     )
 
 
-def _fails(vehicle: Vehicle, wind_m_s: float, tolerance_m_s: float) -> tuple[Finding, ...]:
+def _fails(vehicle: LoadedVehicle, wind_m_s: float, tolerance_m_s: float) -> tuple[Finding, ...]:
     written = f"{wind_m_s:g} m/s" + (f" +- {tolerance_m_s:g} m/s" if tolerance_m_s else "")
     found = readiness(vehicle, {("launch", "wind"): written}, depth=Depth.QUICK)
     return tuple(one for one in found.findings if one.fails and not left_open(one))

@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from finial.assemble.looks.answer import Answer
+from finial.assemble.looks.answer import StageResults
 from finial.assemble.recovery.records import RecoveryStudy
 from finial.assemble.recovery.study import recovery_study
 from finial.assemble.strength.records import StrengthStudy
 from finial.assemble.strength.study import StrengthInputs, strength_study
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.content import content_hash
 from finial.core.errors import FinialError
 from finial.files.kept import kept
@@ -48,7 +48,7 @@ def left_open(finding: Finding) -> bool:
     return finding.key in NOT_LOOKED or unsettled
 
 
-def looked_quickly(found: Answer, limits: Limits) -> Looked:
+def looked_quickly(found: StageResults, limits: Limits) -> Looked:
     """Judge by closed forms, and say that nobody has looked longer."""
     findings = (
         *_quick_strength(found, limits),
@@ -58,59 +58,77 @@ def looked_quickly(found: Answer, limits: Limits) -> Looked:
     return Looked(depth=Depth.QUICK, findings=findings)
 
 
-def looked_long(found: Answer, limits: Limits, flown: tuple[Trace, ...], tell: Tell) -> Looked:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _How:
+    """Under which further flights the looks are made, and whether they propose anything."""
+
+    flown: tuple[Trace, ...] = ()
+    tell: Tell
+    proposes: bool
+    """Stays that fins without them lack, and builds changed so that a lip lasts."""
+
+
+def looked_long(found: StageResults, limits: Limits, flown: tuple[Trace, ...], tell: Tell) -> Looked:
     """Look long at both; one that cannot be made is not known."""
-    recovery, by_recovery = _recovery(found, limits, tell)
-    strength, by_strength = _strength(found, recovery, limits, (flown, tell))
+    return _looked(found, limits, _How(flown=flown, tell=tell, proposes=True))
+
+
+def looked_whether(found: StageResults, limits: Limits) -> Looked:
+    """Look as long, but only at whether it holds: what nobody reads of a vehicle tried is not proposed."""
+    return _looked(found, limits, _How(tell=lambda _note: None, proposes=False))
+
+
+def _looked(found: StageResults, limits: Limits, how: _How) -> Looked:
+    recovery, by_recovery = _recovery(found, limits, how)
+    strength, by_strength = _strength(found, recovery, limits, how)
     return Looked(
         depth=Depth.WHOLE,
         strength=strength,
         recovery=recovery,
-        hardest_flights=bool(flown),
+        hardest_flights=bool(how.flown),
         findings=(*by_strength, *by_recovery),
     )
 
 
 def _strength(
-    found: Answer, followed: RecoveryStudy | None, limits: Limits, further: tuple[tuple[Trace, ...], Tell]
+    found: StageResults, followed: RecoveryStudy | None, limits: Limits, how: _How
 ) -> tuple[StrengthStudy | None, list[Finding]]:
-    flown, tell = further
     inputs = StrengthInputs(
         recovery=found.recovery,
         followed=followed,
         ends=found.inside.fittings.bay_ends,
-        wanted_ratio=limits["flutter_ratio"].value,
-        flown=flown,
+        wanted_ratio=limits["flutter_ratio"].value if how.proposes else 0.0,
+        flown=how.flown,
     )
     try:
         study = kept(
             STRENGTH,
-            content_hash(read_by_looks(found.vehicle), inputs.wanted_ratio, flown, followed is not None),
-            lambda: strength_study(found.basis, inputs, tell),
+            content_hash(read_by_looks(found.vehicle), inputs.wanted_ratio, how.flown, followed is not None),
+            lambda: strength_study(found.basis, inputs, how.tell),
         )
     except FinialError as error:
         return None, [*_quick_strength(found, limits), _not_looked(STRENGTH, "stopped", str(error))]
     return study, strength_study_findings(study, limits)
 
 
-def _quick_strength(found: Answer, limits: Limits) -> list[Finding]:
+def _quick_strength(found: StageResults, limits: Limits) -> list[Finding]:
     return [*reserve_findings(found.strength.reserves, limits), *heat_findings(found.strength.heat)]
 
 
-def _recovery(found: Answer, limits: Limits, tell: Tell) -> tuple[RecoveryStudy | None, list[Finding]]:
+def _recovery(found: StageResults, limits: Limits, how: _How) -> tuple[RecoveryStudy | None, list[Finding]]:
     quick = recovery_findings(found.recovery, limits)
     try:
         study = kept(
             RECOVERY,
-            content_hash(read_by_looks(found.vehicle)),
-            lambda: recovery_study(found.basis, found.recovery, tell),
+            content_hash(read_by_looks(found.vehicle), how.proposes),
+            lambda: recovery_study(found.basis, found.recovery, how.tell, proposes=how.proposes),
         )
     except FinialError as error:
         return None, [*quick, _not_looked(RECOVERY, "stopped", str(error))]
     return study, [*quick, *study_findings(study, limits)]
 
 
-def read_by_looks(vehicle: Vehicle) -> tuple[object, ...]:
+def read_by_looks(vehicle: LoadedVehicle) -> tuple[object, ...]:
     """Everything of a vehicle that the long looks read; limits and what the code asks are judged later."""
     sheet, files = vehicle.sheet, vehicle.files
     tables = {

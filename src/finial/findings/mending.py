@@ -9,26 +9,29 @@ It climbs: a set that gets worse before it gets better is not found, and what no
 pulled at again.
 """
 
-from collections.abc import Callable, Container, Iterator, Mapping
-from dataclasses import dataclass, field
+import math
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from finial.assemble.vehicle.changes import Changes
-from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.pulls import Tweak, pulls_of
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.assemble.vehicle.pulls import pulls_of
+from finial.assemble.vehicle.tweak import OF_THE_DAY, Tweak, TweakKind
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
 from finial.findings.check import readiness
 from finial.findings.finding import Change, Finding, Verdict
 from finial.findings.long_looks import NOT_LOOKED
 from finial.findings.readiness import Depth, Readiness
+from finial.findings.same_check import Check, check_of, worst_of
 from finial.findings.stays_pull import stays_pulls
-from finial.findings.tries import Check, Tries, check_of, has_suiting, needs_long, suiting, worst_of
+from finial.findings.tries import AS_RECKONED, Tries, has_suiting, needs_long, suiting, times_wanted
 
-MOST_ROUNDS, MOST_STEPS, HALVINGS = 10, 8, 4
+MOST_ROUNDS, MOST_STEPS, HALVINGS, ROOM_HALVINGS = 10, 8, 4, 6
 MOST_LONG_LOOKS = 60
 """Long looks that one search may spend; each takes seconds."""
 _SHARES = (0.25, 0.5, 1.0)
-_LONG_SHARES = (0.15, 0.5)
+_LONG_SHARES = (0.15, 0.3, 0.5)
 _WORST, _UNKNOWN, _NOTHING = 10.0, 1.0, 1e-9
 _FORBIDS = 1.0
 """What a no-go adds to what is missing: it goes first, and what only may fail after it [-]."""
@@ -53,20 +56,46 @@ class Mend:
     """Checks that still fail, and that no change tried turns: the limits that stopped it."""
     to_enter: tuple[Finding, ...]
     """Checks that stay open because the sheet lacks something: no change of size answers them."""
+    brought: tuple[Finding, ...] = ()
+    """What these changes themselves bring about and no size mends, such as no room for larger ballast."""
 
 
-def mend(vehicle: Vehicle, told: Told = lambda _note: None) -> Mend | None:
+def mend(vehicle: LoadedVehicle, told: Told = lambda _note: None) -> Mend | None:
     """Search for the smallest set that mends a vehicle; ``None`` where nothing fails."""
     before = readiness(vehicle)
     if not any(finding.fails for finding in before.findings):
         return None
+    tries = Tries(vehicle=vehicle, most_long=MOST_LONG_LOOKS)
+    pulls = (*(one for one in pulls_of(vehicle) if one.kind not in OF_THE_DAY), *stays_pulls(vehicle, before))
+    roomy = (in_its_room(tries, pull) for pull in pulls)
     search = _Search(
-        tries=Tries(vehicle=vehicle, most_long=MOST_LONG_LOOKS),
+        tries=tries,
         before=before,
-        pulls=(*pulls_of(vehicle), *stays_pulls(vehicle, before)),
+        pulls=tuple(pull for pull in roomy if abs(pull.most - pull.now) > 0.5 * pull.step),
         told=told,
     )
     return search.mended(search.found())
+
+
+def in_its_room(tries: Tries, pull: Tweak) -> Tweak:
+    """Let ballast grow no further than its room lets it: more of it would stand in the print."""
+    if pull.kind is not TweakKind.BALLAST or _crowds(tries, pull, 1.0) <= (
+        there := _crowds(tries, pull, 0.0)
+    ):
+        return pull
+    low, high = 0.0, 1.0
+    for _ in range(ROOM_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _crowds(tries, pull, middle) <= there else (low, middle)
+    return replace(pull, most=pull.at(low))
+
+
+def _crowds(tries: Tries, pull: Tweak, share: float) -> set[Check]:
+    """Name what has no room with a pull at a share of its way; a name of nothing where that cannot be."""
+    found = tries.answer(pull.changes(pull.at(share)), Depth.QUICK)
+    if found is None:
+        return {Check("", "")}
+    return {check_of(one) for one in found.findings if one.stage == "inside" and one.fails}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +170,7 @@ class _Search:
         """Choices with one pull that suits a finding pulled further."""
         for pull in suiting(finding, self.pulls):
             number = self.pulls.index(pull)
-            for value in dict.fromkeys(pull.most if pull.is_whole else pull.at(share) for share in shares):
+            for value in _sizes(pull, finding, shares):
                 if abs(value - pull.now) > abs(chosen.get(number, pull.now) - pull.now):
                     yield {**self._beside(chosen, number, value), number: value}
 
@@ -194,10 +223,12 @@ class _Search:
         return together
 
     def mended(self, chosen: Chosen) -> Mend:
-        after = self.answer(chosen, Depth.WHOLE) or self.before
+        after = self._shown(chosen)
         failing = {check for check, one in worst_of(after.findings).items() if one.fails}
         left = [one for one in worst_of(after.findings).values() if one.fails]
         then = worst_of(self.before.findings)
+        failed = {check for check, one in then.items() if one.fails}
+        open_ones = [one for one in left if _is_open(one)]
         return Mend(
             told=tuple(self._change(number, value) for number, value in sorted(chosen.items())),
             changes=self.changes(chosen),
@@ -205,8 +236,15 @@ class _Search:
             verdict=after.verdict,
             mended=tuple(one for check, one in then.items() if one.fails and check not in failing),
             stops=tuple(one for one in left if not _is_open(one)),
-            to_enter=tuple(one for one in left if _is_open(one)),
+            to_enter=tuple(one for one in open_ones if check_of(one) in failed),
+            brought=tuple(one for one in open_ones if check_of(one) not in failed),
         )
+
+    def _shown(self, chosen: Chosen) -> Readiness:
+        """Answer with what a look proposes: looks on the way here only asked whether it holds."""
+        if not chosen or self.answer(chosen, Depth.WHOLE) is None:
+            return self.before
+        return self.tries.shown(self.changes(chosen))
 
     def _change(self, number: int, value: float) -> Change:
         pull = self.pulls[number]
@@ -220,9 +258,24 @@ class _Search:
         )
 
 
+def _sizes(pull: Tweak, finding: Finding, shares: tuple[float, ...]) -> Iterable[float]:
+    """Sizes that a pull is tried at: what the finding's rule reckons, and shares of the way to the most."""
+    if pull.is_whole:
+        return (pull.most,)
+    times = times_wanted(finding) if pull.kind in AS_RECKONED else 1.0
+    reckoned = math.ceil(pull.now * times / pull.step - 1e-9) * pull.step
+    asked = [pull.at(share) for share in shares]
+    return dict.fromkeys([reckoned, *asked] if pull.now < reckoned < pull.most else asked)
+
+
 def _is_open(finding: Finding) -> bool:
-    """Tell whether something must be entered, tested or wired rather than made larger."""
-    return finding.value is None or (finding.bound.value is None and not has_suiting(finding))
+    """Tell whether something must be entered, tested or wired rather than made larger.
+
+    What meets its limit at its bad end and is not known all the same lacks a test, and no size.
+    """
+    meets = finding.margin is not None and finding.margin >= 0.0
+    untested = finding.verdict is Verdict.NOT_KNOWN and meets
+    return finding.value is None or untested or (finding.bound.value is None and not has_suiting(finding))
 
 
 def _worst_missing(answer: Readiness | None) -> list[Finding]:
@@ -250,7 +303,7 @@ def _counted(answer: Readiness) -> list[Finding]:
 
 def _short(finding: Finding) -> float:
     if _is_open(finding):
-        return 0.0 if finding.verdict is Verdict.NOT_KNOWN else _UNKNOWN
+        return 0.0 if finding.verdict is Verdict.NOT_KNOWN else _UNKNOWN + _FORBIDS
     forbids = _FORBIDS if finding.verdict is Verdict.NO_GO else 0.0
     if finding.margin is None or finding.margin >= 0.0:
         return _UNKNOWN + forbids

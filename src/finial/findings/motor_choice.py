@@ -1,11 +1,11 @@
 """Which motors of a folder fit this vehicle on this day, and why each other one does not."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from finial.assemble.day import wind_at_ten_metres
-from finial.assemble.looks.answer import Answer, answer
-from finial.assemble.vehicle.loading import Vehicle, motor_of, with_motor
+from finial.assemble.looks.answer import StageResults, answer
+from finial.assemble.vehicle.loading import LoadedVehicle, motor_of, with_motor
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.errors import Fault, FinialError
 from finial.core.estimates import exact
@@ -55,13 +55,24 @@ class MotorRow:
         return not self.reasons
 
 
-def motor_rows(vehicle: Vehicle, files: Iterable[MotorFile], most_g: float = MOST_G) -> tuple[MotorRow, ...]:
-    """Try every motor in the vehicle's mount; those that meet everything first, by apogee."""
-    rows = [_row(vehicle, file, most_g) for file in files]
+def motor_rows(
+    vehicle: LoadedVehicle,
+    files: Iterable[MotorFile],
+    most_g: float = MOST_G,
+    told: Callable[[int], None] = lambda done: None,
+) -> tuple[MotorRow, ...]:
+    """Try every motor in the vehicle's mount; those that meet everything first, by apogee.
+
+    ``told`` hears how many are flown.
+    """
+    rows: list[MotorRow] = []
+    for file in files:
+        rows.append(_row(vehicle, file, most_g))
+        told(len(rows))
     return tuple(sorted(rows, key=lambda row: (not row.meets, -(row.apogee_m or 0.0))))
 
 
-def _row(vehicle: Vehicle, file: MotorFile, most_g: float) -> MotorRow:
+def _row(vehicle: LoadedVehicle, file: MotorFile, most_g: float) -> MotorRow:
     if file.motor is None:
         return MotorRow(
             file=file.path.name, name=file.path.stem, reasons=tuple(map(_unreadable, file.faults))
@@ -85,7 +96,7 @@ def _unreadable(fault: Fault) -> Finding:
     return UNREADABLE.holds(Verdict.NO_GO, facts=facts)
 
 
-def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> MotorRow:
+def _tried(row: MotorRow, vehicle: LoadedVehicle, data: MotorData, most_g: float) -> MotorRow:
     """Fly it and judge it by the same rules as the whole check."""
     found = answer(with_motor(vehicle, data))
     flight, limits = found.flight, Limits(own=vehicle.sheet.limits.own)
@@ -109,13 +120,13 @@ def _tried(row: MotorRow, vehicle: Vehicle, data: MotorData, most_g: float) -> M
     )
 
 
-def _of_range(found: Answer) -> list[Finding]:
+def _of_range(found: StageResults) -> list[Finding]:
     """Judge what of the range stage depends on the motor; the day's own stands in the check."""
     findings = range_findings(range_result(found), found.flight, day_and_place(found))
     return [finding for finding in findings if finding.key in _OF_THE_MOTOR]
 
 
-def _misfits(vehicle: Vehicle, data: MotorData) -> Iterator[Finding]:
+def _misfits(vehicle: LoadedVehicle, data: MotorData) -> Iterator[Finding]:
     """Judge whether it fits the mount; one without its room entered is judged by its motor of today."""
     mount, present = vehicle.sheet.motor, vehicle.files.motor
     takes = mount.takes or present.diameter

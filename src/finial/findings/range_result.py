@@ -33,6 +33,8 @@ class RangeResult:
     """Least side of the field [m]: twice its radius, or across its outline where that is narrowest."""
     airspace: str | None
     """Class of the airspace, where the site's file says."""
+    authorised_by: str = ""
+    """Who has authorised flights in controlled airspace; empty where nobody is named."""
     airspace_rules: tuple[AirspaceRule, ...]
     """What 14 CFR 101.25 asks besides, where it holds."""
     faa_class: str

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from finial.assemble.day import day_result
-from finial.assemble.looks.answer import Answer
+from finial.assemble.looks.answer import StageResults
 from finial.assemble.vehicle.field import MarkOnField, field_marks, field_radius_m, field_rings_m
 from finial.assemble.vehicle.known_names import Named
 from finial.campaign.spot import REACH_M, Crowd
@@ -19,7 +19,7 @@ from finial.motors.curve import average_thrust
 from finial.range_safety.classes import Installed, faa_class, is_high_power
 from finial.range_safety.distance import MinimumDistance, faa_101_25, known_codes, minimum_distance
 from finial.range_safety.field_size import least_side
-from finial.range_safety.hazards import distance_to_mark
+from finial.range_safety.hazards import distance_to_mark, nearest_to_mark
 from finial.range_safety.limits import airspace_rules, code_limits, field_minimum
 from finial.range_safety.together import DistanceTogether, distances_together
 
@@ -42,7 +42,7 @@ def known_code(name: str) -> None:
         raise MissingData(f"no distances for code {name!r}: known are {', '.join(known)}", known)
 
 
-def range_result(found: Answer) -> RangeResult:
+def range_result(found: StageResults) -> RangeResult:
     """Look up distance, limits and class for the vehicle.
 
     Raises
@@ -77,6 +77,7 @@ def range_result(found: Answer) -> RangeResult:
         field_minimum_m=field_minimum(limits, highest),
         field_side_m=_field_side(found),
         airspace=site.airspace,
+        authorised_by=site.authorised_by,
         airspace_rules=airspace_rules() if limits.under_faa else (),
         faa_class=str(faa_class(installed)),
         is_high_power=is_high_power(installed),
@@ -88,7 +89,7 @@ def range_result(found: Answer) -> RangeResult:
     )
 
 
-def _together(found: Answer, highest_m: float) -> tuple[DistanceTogether, ...]:
+def _together(found: StageResults, highest_m: float) -> tuple[DistanceTogether, ...]:
     launch = found.vehicle.sheet.launch
     if launch.at_once == 1:
         return ()
@@ -99,7 +100,7 @@ def _together(found: Answer, highest_m: float) -> tuple[DistanceTogether, ...]:
         raise _refused(found, ("launch", "at_once"), f"at_once = {launch.at_once}", error) from error
 
 
-def _bystanders(found: Answer) -> Estimate | None:
+def _bystanders(found: StageResults) -> Estimate | None:
     """Distance to people with no part in the launch: none of them stands nearer than the field's edge."""
     given, radius = found.vehicle.sheet.launch.bystander_distance, field_radius_m(found.vehicle.files)
     if given is not None:
@@ -107,13 +108,11 @@ def _bystanders(found: Answer) -> Estimate | None:
     return None if radius is None else exact(radius, known_by=KnownBy.MEASURED, method="edge of the field")
 
 
-def crowd_clear_m(found: Answer) -> float | None:
+def crowd_clear_m(found: StageResults) -> float | None:
     """Find the least distance of the flights' ground tracks from people, by the sheet and on the map [m]."""
     launch = found.vehicle.sheet.launch
     tracks = [one.positions_m[:, :2] for one in found.flights.every]
-    clear = [
-        float(distance_to_mark(mark, track).min()) - REACH_M for mark in _people(found) for track in tracks
-    ]
+    clear = [nearest_to_mark(mark, track) - REACH_M for mark in _people(found) for track in tracks]
     if (
         launch.crowd_distance is not None
         and launch.crowd_bearing is not None
@@ -128,11 +127,11 @@ def crowd_clear_m(found: Answer) -> float | None:
     return min(clear, default=None)
 
 
-def _people(found: Answer) -> list[MarkOnField]:
+def _people(found: StageResults) -> list[MarkOnField]:
     return [mark for mark in field_marks(found.vehicle.files) if mark.kind is MarkKind.PEOPLE]
 
 
-def nearest_people(found: Answer) -> Estimate | None:
+def nearest_people(found: StageResults) -> Estimate | None:
     """Distance from the pad to the nearest people, by the sheet or on the map [m]."""
     given = found.vehicle.sheet.launch.crowd_distance
     known = [given.estimate(KnownBy.MEASURED)] if given else []
@@ -144,7 +143,7 @@ def nearest_people(found: Answer) -> Estimate | None:
     return min(known, key=lambda one: one.low, default=None)
 
 
-def _field_side(found: Answer) -> float | None:
+def _field_side(found: StageResults) -> float | None:
     """Least side of the field [m]: across its outline where that is narrowest, else twice its radius."""
     rings, radius = field_rings_m(found.vehicle.files), field_radius_m(found.vehicle.files)
     if rings is not None:
@@ -152,12 +151,12 @@ def _field_side(found: Answer) -> float | None:
     return None if radius is None else 2.0 * radius
 
 
-def _refused(found: Answer, key: tuple[str, str], given: str, error: OutsideRange) -> BuildSheetError:
+def _refused(found: StageResults, key: tuple[str, str], given: str, error: OutsideRange) -> BuildSheetError:
     source = read_toml(found.vehicle.files.path)
     return BuildSheetError([source.fault(key, given=given, accepted=str(error))])
 
 
-def _distance(found: Answer) -> MinimumDistance:
+def _distance(found: StageResults) -> MinimumDistance:
     launch = found.vehicle.sheet.launch
     impulse = found.flight.impulse_n_s
     # Several motors are a complex rocket in every code, whatever the sheet says.

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.levers import metres, newtons
-from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.pulls import Tweak, TweakKind
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.assemble.vehicle.tweak import Tweak, TweakKind
 from finial.core.dimensions import Dimension
 from finial.findings.readiness import Readiness
 
 
-def stays_pulls(vehicle: Vehicle, before: Readiness) -> Iterator[Tweak]:
+def stays_pulls(vehicle: LoadedVehicle, before: Readiness) -> Iterator[Tweak]:
     """One pull for each fin of the sheet that has no stays, and for which the long look found some."""
     study = before.strength_study
     proposed = {fin.name: fin.proposal.pair for fin in study.fins if fin.proposal} if study else {}

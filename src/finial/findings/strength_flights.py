@@ -4,14 +4,14 @@ from pathlib import Path
 
 import numpy as np
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.flight.trace import Trace
 
 HARDEST_BY = ("max_dynamic_pressure_pa", "max_alpha_rad")
 """Results whose largest flights load the vehicle most."""
 
 
-def hardest_flights(vehicle: Vehicle, folder: Path) -> tuple[Trace, ...]:
+def hardest_flights(vehicle: LoadedVehicle, folder: Path) -> tuple[Trace, ...]:
     """Fly again the flights of a campaign with the highest dynamic pressure and the largest angle.
 
     Raises

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from finial.assemble.vehicle.changes import Changes, reread
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import BuildSheetError
 from finial.core.estimates import Estimate
 from finial.findings.check import Tell, readiness, silent
@@ -47,7 +47,7 @@ class WhatIfTable:
     """Winds fastest, then balances, then masses; ``None`` for what no vehicle can weigh."""
 
 
-def what_if(vehicle: Vehicle, base: Readiness, tell: Tell = silent) -> WhatIfTable:
+def what_if(vehicle: LoadedVehicle, base: Readiness, tell: Tell = silent) -> WhatIfTable:
     """Ask the quick look for every mass, balance and wind around those of the sheet."""
     length = base.shape.skin.length_m
     masses = _around(base.mass.lift_off_mass, LEAST_SHARE * base.mass.lift_off_mass.value, 2)
@@ -69,7 +69,7 @@ def _around(known: Estimate, least: float, digits: int) -> tuple[float, ...]:
 
 
 def _cells(
-    vehicle: Vehicle, masses_kg: tuple[float, ...], balances_m: tuple[float, ...]
+    vehicle: LoadedVehicle, masses_kg: tuple[float, ...], balances_m: tuple[float, ...]
 ) -> Iterator[WhatIf | None]:
     for mass, balance in product(masses_kg, balances_m):
         try:
@@ -91,7 +91,7 @@ def _weighing(mass_kg: float, balance_m: float) -> Changes:
     }
 
 
-def _cell(vehicle: Vehicle, wind_m_s: float) -> WhatIf:
+def _cell(vehicle: LoadedVehicle, wind_m_s: float) -> WhatIf:
     tolerance = vehicle.sheet.launch.wind.tolerance
     written = f"{wind_m_s:g} m/s" + (f" +- {tolerance:g} m/s" if tolerance else "")
     found = readiness(vehicle, {("launch", "wind"): written}, depth=Depth.QUICK)

@@ -1,8 +1,9 @@
 """Fly many times: a range of flight numbers to rows of results, on as many threads as wanted."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -15,7 +16,7 @@ from finial.flight.packing.many import ManyPacked
 from finial.flight.packing.pack import Packed
 from finial.flight.trace import Trace
 
-__all__ = ["RESULTS", "ManyFlights", "fly_many", "make_many_ready", "trace_of"]
+__all__ = ["RESULTS", "ManyFlights", "fly_many", "joined", "make_many_ready", "trace_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,6 +183,51 @@ def trace_of(
     fill_slots(number, flights.marks, flights.plan, own, slots, drawn)
     vary(number, flights.marks, flights.plan, slots, np.empty(MOMENTS), ints, pool)
     return traced(Packed(ints=ints, pool=pool, table=flights.table), list(canopies))
+
+
+def joined(parts: Sequence[ManyFlights]) -> ManyFlights:
+    """Put ranges that follow one another together.
+
+    Parameters
+    ----------
+    parts : sequence of ManyFlights
+        In any order, one flight after the other without a gap.
+
+    Returns
+    -------
+    flights : ManyFlights
+        Of the whole range.
+
+    Raises
+    ------
+    OutsideRange
+        If a flight between them is missing, or there twice.
+
+    Notes
+    -----
+    A rearrangement: nothing is computed.
+
+    References
+    ----------
+    .. [1] Bookkeeping; no formula.
+
+    Examples
+    --------
+    >>> results, drawn = np.zeros((2, 21)), np.zeros((2, 1))
+    >>> low, high = (ManyFlights(first=at, results=results, drawn=drawn) for at in (4, 6))
+    >>> whole = joined([high, low])
+    >>> whole.first, len(whole.results)
+    (4, 4)
+    """
+    ordered = sorted(parts, key=lambda part: part.first)
+    for one, other in pairwise(ordered):
+        if one.first + len(one.results) != other.first:
+            raise OutsideRange(f"flight {one.first + len(one.results)} is missing, or there twice")
+    return ManyFlights(
+        first=ordered[0].first,
+        results=np.concatenate([part.results for part in ordered]),
+        drawn=np.concatenate([part.drawn for part in ordered]),
+    )
 
 
 def make_many_ready(on_compile: Callable[[], None] | None = None) -> bool:

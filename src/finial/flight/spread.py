@@ -186,7 +186,7 @@ def row_slot(row: int, part: str) -> int:
     Examples
     --------
     >>> row_slot(0, "mass_factor")
-    23
+    24
     """
     return slots.FIRST_ROW + slots.ROW_SLOTS * row + ROW_PARTS.index(part)
 
@@ -219,7 +219,7 @@ def canopy_slot(rows: int, canopy: int, part: str) -> int:
     Examples
     --------
     >>> canopy_slot(0, 1, "delay_s")
-    30
+    31
     """
     first = slots.FIRST_ROW + slots.ROW_SLOTS * rows
     return first + slots.CANOPY_SLOTS * canopy + CANOPY_PARTS.index(part)

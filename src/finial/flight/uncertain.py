@@ -20,6 +20,7 @@ class Drawn(StrEnum):
     THRUST_ASIDE = "thrust line off the axis"
     RAIL_TILT = "rail tilt"
     RAIL_BEARING = "rail bearing"
+    RAIL_FRICTION = "friction on the rail"
     AXIAL_FORCE = "drag"
     NORMAL_FORCE = "normal force slope"
     PRESSURE_CENTRE = "centre of pressure"

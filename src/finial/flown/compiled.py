@@ -1,4 +1,4 @@
-"""The smoother's kernel: which files it stands in."""
+"""The smoothers' kernels: which files they stand in."""
 
 from pathlib import Path
 from typing import Final
@@ -7,5 +7,5 @@ from finial.core.compiled import Kernels, inner
 
 __all__ = ["FLOWN", "inner", "outer"]
 
-FLOWN: Final = Kernels(name="flown", home=Path(__file__).parent, files=("kernel.py",))
+FLOWN: Final = Kernels(name="flown", home=Path(__file__).parent, files=("kernel.py", "leaning_kernel.py"))
 outer = FLOWN.outer

@@ -4,12 +4,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.statistics import NINETY
 from finial.flown.falls import Fall, falls, slower
 from finial.flown.happening import Certainty, LogEvent, Seen
 from finial.flown.sensed import Sensed
 from finial.flown.smoothing import SmoothedClimb
 
-_NINETY = 1.645
 _KICK_M_S2 = 20.0
 """Two g above what was felt just before: wind and canopies of a steady fall kick less."""
 _QUIET_S = 0.5
@@ -54,7 +54,8 @@ def happenings(
     >>> from finial.core.estimates import exact
     >>> from finial.flown.example import example_sensed
     >>> from finial.flown.smoothing import smoothed
-    >>> climb = smoothed(example_sensed(), np.ones(1200), 5.2)
+    >>> from finial.flown.turning import attitudes
+    >>> climb = smoothed(example_sensed(), attitudes(example_sensed(), 0.0), 5.2)
     >>> found = happenings(example_sensed(), climb, exact(0.0), 3.0)
     >>> [str(one.kind) for one in found]
     ['lift-off', 'rail exit', 'burnout', 'apogee', 'landing']
@@ -102,7 +103,7 @@ def _rail_exit(climb: SmoothedClimb, rail_m: float) -> list[LogEvent]:
     pair = slice(max(row - 1, 0), row + 1)
     time = float(np.interp(rail_m + _on_pad(climb), climb.heights_m[pair], climb.times_s[pair]))
     speed = max(float(climb.speeds_m_s[row]), 1.0)
-    half = max(_NINETY * float(climb.height_sigmas_m[row]) / speed, float(np.median(np.diff(climb.times_s))))
+    half = max(NINETY * float(climb.height_sigmas_m[row]) / speed, float(np.median(np.diff(climb.times_s))))
     certainty = Certainty.LIKELY if climb.felt else Certainty.HINT
     return [_at(climb, Seen.RAIL_EXIT, _within(time, half, "climb"), certainty)]
 
@@ -190,7 +191,7 @@ def _apogee(climb: SmoothedClimb, burnout_s: float) -> LogEvent | None:
     step = float(climb.times_s[before + 1] - climb.times_s[before])
     time = float(climb.times_s[before]) + min(max(float(share), 0.0), 1.0) * step
     slows = max(abs(float(climb.accelerations_m_s2[row])), 3.0)
-    half = max(_NINETY * float(climb.speed_sigmas_m_s[row]) / slows, 0.5 * step)
+    half = max(NINETY * float(climb.speed_sigmas_m_s[row]) / slows, 0.5 * step)
     certainty = Certainty.SURE if climb.felt else Certainty.LIKELY
     return _at(climb, Seen.APOGEE, _within(time, half, "smoothed speed"), certainty)
 

@@ -6,6 +6,7 @@ from itertools import pairwise
 import numpy as np
 
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.statistics import NINETY
 from finial.flown.smoothing import SmoothedClimb
 
 _SHORTEST_S = 2.5
@@ -13,7 +14,6 @@ _LEAST_M_S = 1.5
 _STEADY_M_S2 = 1.0
 _SAME = 0.25
 """Falls whose rates differ by less are one."""
-_NINETY = 1.645
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +69,8 @@ def falls(climb: SmoothedClimb, apogee_s: float, landing_s: float) -> tuple[Fall
     --------
     >>> from finial.flown.example import example_sensed
     >>> from finial.flown.smoothing import smoothed
-    >>> climb = smoothed(example_sensed(), np.ones(1200), 5.2)
+    >>> from finial.flown.turning import attitudes
+    >>> climb = smoothed(example_sensed(), attitudes(example_sensed(), 0.0), 5.2)
     >>> [round(fall.rate.value) for fall in falls(climb, 5.3, 27.0)]
     [6]
     """
@@ -103,7 +104,7 @@ def _fall(climb: SmoothedClimb, first: int, last: int) -> Fall:
     times, heights = climb.times_s, climb.heights_m
     rate = -float((heights[last] - heights[first]) / (times[last] - times[first]))
     ends = float(np.hypot(climb.height_sigmas_m[first], climb.height_sigmas_m[last]))
-    half = max(_NINETY * ends / float(times[last] - times[first]), 0.02 * rate)
+    half = max(NINETY * ends / float(times[last] - times[first]), 0.02 * rate)
     return Fall(
         start_s=float(times[first]),
         end_s=float(times[last]),

@@ -9,9 +9,39 @@ from finial.flown.compiled import inner, outer
 STATES = 4
 GATE = 25.0
 """Squared deviations beyond which a reading is passed over."""
-_PATIENT_S = (0.5, 0.03)
+PATIENT_S = (0.5, 0.03)
 """How long heights and accelerations are passed over before the filter believes them after all [s]: the
 pressure of a charge lasts, a push that begins or ends at once is true."""
+
+
+@inner
+def add_white_jerk(step_s, jerk, spread):
+    """Add what white jerk makes of height, speed and acceleration, the first three states, over a step.
+
+    Parameters
+    ----------
+    step_s : float
+        Step [s].
+    jerk : float
+        Spectral density of the jerk [m^2/s^5].
+    spread : ndarray, shape (k, k)
+        Covariance [products of the states]; overwritten.
+
+    References
+    ----------
+    .. [1] Bar-Shalom, Li and Kirubarajan, Estimation with applications to tracking and navigation, Wiley
+       2001, section 6.2.3: white noise jerk.
+    """
+    step2, step3 = step_s * step_s, step_s**3
+    spread[0, 0] += jerk * step2 * step3 / 20.0
+    spread[0, 1] += jerk * step2 * step2 / 8.0
+    spread[1, 0] += jerk * step2 * step2 / 8.0
+    spread[0, 2] += jerk * step3 / 6.0
+    spread[2, 0] += jerk * step3 / 6.0
+    spread[1, 1] += jerk * step3 / 3.0
+    spread[1, 2] += jerk * step2 / 2.0
+    spread[2, 1] += jerk * step2 / 2.0
+    spread[2, 2] += jerk * step_s
 
 
 @inner
@@ -58,16 +88,7 @@ def predict(step_s, drive, mean, spread, room):
             for inside in range(4):
                 total += moved[row, inside] * transition[column, inside]
             spread[row, column] = total
-    step2, step3 = step_s * step_s, step_s**3
-    spread[0, 0] += jerk * step2 * step3 / 20.0
-    spread[0, 1] += jerk * step2 * step2 / 8.0
-    spread[1, 0] += jerk * step2 * step2 / 8.0
-    spread[0, 2] += jerk * step3 / 6.0
-    spread[2, 0] += jerk * step3 / 6.0
-    spread[1, 1] += jerk * step3 / 3.0
-    spread[1, 2] += jerk * step2 / 2.0
-    spread[2, 1] += jerk * step2 / 2.0
-    spread[2, 2] += jerk * step_s
+    add_white_jerk(step_s, jerk, spread)
     spread[3, 3] += offset * step_s
 
 
@@ -209,7 +230,7 @@ def smooth(times_s, readings, noises, drive, told):
             odd, variance = surprise_of(readings[row, kind], noises[row, kind], with_height, mean, spread)
             if odd <= GATE:
                 since[kind] = times_s[row]
-            elif times_s[row] - since[kind] <= _PATIENT_S[kind]:
+            elif times_s[row] - since[kind] <= PATIENT_S[kind]:
                 passed[row, kind] = 1.0
                 # As of a heavy tail: a surprise passed over is not forgiven.
                 likelihood -= np.sqrt(GATE * odd) - 0.5 * GATE + 0.5 * np.log(variance)

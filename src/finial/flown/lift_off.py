@@ -123,8 +123,9 @@ def lift_off_risen(times_s: NDArray[np.float64], heights_m: NDArray[np.float64])
         return None
     first = max(first, 4)
     zero, noise = float(np.median(heights[:first])), reading_noise(heights[:first])
-    rising = np.flatnonzero(heights[first:] - zero < _FIRST_RISE_M)
-    end = first + (int(rising[-1]) + 1 if rising.size and rising[-1] < 200 else 1)
+    # The first metres alone: on the way down it comes through the same heights again.
+    risen = np.flatnonzero(heights[first : first + 200] - zero >= _FIRST_RISE_M)
+    end = first + max(int(risen[0]) if risen.size else 1, 1)
     start = first
     while start > 1 and heights[start - 1] - zero > 3.0 * noise:
         start -= 1
@@ -151,7 +152,9 @@ def _risen(times: NDArray[np.float64], heights: NDArray[np.float64]) -> int | No
     zero = float(np.median(heights[:count]))
     least = max(_LEAST_RISE_M, 8.0 * reading_noise(heights[:count]))
     above = heights - zero > least
-    lasting = np.minimum(np.searchsorted(times, times + _WINDOW_S), len(times) - 1)
+    # A receiver that tells one place a second has no two in half of one.
+    window_s = max(_WINDOW_S, 1.5 * float(np.median(np.diff(times))))
+    lasting = np.minimum(np.searchsorted(times, times + window_s), len(times) - 1)
     total = np.concatenate([[0], np.cumsum(above)])
     span = np.arange(len(times))
     share = (total[lasting + 1] - total[span]) / (lasting + 1 - span)

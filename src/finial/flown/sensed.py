@@ -24,11 +24,20 @@ class Sensed:
     """(n,) where the accelerometer felt more than it tells."""
     turning_rad_s: NDArray[np.float64]
     """(n, 3) rates about the axis to the tip and two across."""
+    east_north_m: NDArray[np.float64] | None = None
+    """(n, 2) from the pad, by satellites."""
+    heights_by_satellites: bool = False
+    """True: no barometer told the heights, and no port can be off."""
 
     @property
     def has_heights(self) -> bool:
         """Whether there is a barometer."""
         return bool(np.isfinite(self.heights_m).any())
+
+    @property
+    def has_places(self) -> bool:
+        """Whether a satellite receiver told places."""
+        return self.east_north_m is not None and bool(np.isfinite(self.east_north_m).any())
 
     @property
     def has_axial(self) -> bool:

@@ -8,16 +8,17 @@ from numpy.typing import NDArray
 
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.errors import OutsideRange
+from finial.flown.leaning import PORT_COEFFICIENT, deviations, felt_in_earth, smoothed_lean
 from finial.flown.sensed import Sensed
 
-MOST_ROWS = 40_000
+MOST_ROWS = 20_000
 """Finer rows are averaged before they are smoothed."""
-PORT_COEFFICIENT = 0.03
-"""Assumed: how far the pressure at the port may be off, over the dynamic pressure."""
 _JERKS: tuple[float, ...] = tuple(10.0**power for power in range(-2, 6))
 _OFFSET_M_S2 = 0.5
 """How far an accelerometer's zero may be off; assumed."""
 _OFFSET_GROWTH = 1e-4
+_OPENS_M2_S5, _OPENS_WITHIN_S = 200.0, 5.0
+"""White jerk of a canopy that ends a free fall within half a second, and how long after the top it may."""
 _START = np.array([2.0, 1.0, 1.0, _OFFSET_M_S2])
 _SOUND_M_S = 340.0
 _TOO_FAST = 0.85
@@ -36,6 +37,9 @@ class SmoothedClimb:
     height_sigmas_m: NDArray[np.float64]
     speed_sigmas_m_s: NDArray[np.float64]
     acceleration_sigmas_m_s2: NDArray[np.float64]
+    leans_rad: NDArray[np.float64] | None = None
+    """From the vertical, where gyroscopes carried it."""
+    lean_sigmas_rad: NDArray[np.float64] | None = None
     spikes: int
     """Readings passed over because nothing that flies moves so."""
     felt: bool
@@ -75,20 +79,21 @@ def port_error(speed_m_s: float, coefficient: float) -> float:
     return -coefficient * speed_m_s**2 / (2.0 * STANDARD_GRAVITY_M_S2)
 
 
-def smoothed(sensed: Sensed, uprights: NDArray[np.float64], apogee_s: float) -> SmoothedClimb:
-    """Smooth the vertical motion from barometer and accelerometer.
+def smoothed(sensed: Sensed, turns: NDArray[np.float64], apogee_s: float) -> SmoothedClimb:
+    """Smooth the motion from barometer, accelerometer and gyroscopes.
 
     A Kalman filter over height, speed, acceleration and the accelerometer's offset, driven by white
-    jerk, and the Rauch-Tung-Striebel smoother back over it. The jerk before and after the apogee is the
-    one under which the readings are likeliest. The barometer counts less the faster it flies, and not at
-    all near the speed of sound; the accelerometer counts until the apogee.
+    jerk, and the Rauch-Tung-Striebel smoother back over it; with gyroscopes the errors of the attitude that
+    they carry, their zeros and scales stand in the same filter (``smoothed_lean``). The jerk before and after
+    the apogee is the one under which the readings are likeliest. The barometer counts less the faster it
+    flies, and not at all near the speed of sound; the accelerometer counts until the apogee.
 
     Parameters
     ----------
     sensed : Sensed
         Readings, zero at lift-off [units in its fields].
-    uprights : ndarray, shape (n,)
-        Cosine of the axis' angle from the vertical at each row [-].
+    turns : ndarray, shape (n, 3, 3)
+        East, north and up in body axes at each row, as ``attitudes`` carries them [-].
     apogee_s : float
         Time of the highest reading, roughly [s].
 
@@ -105,7 +110,8 @@ def smoothed(sensed: Sensed, uprights: NDArray[np.float64], apogee_s: float) -> 
     Notes
     -----
     Deviations hold for noise that is new in each row; what a port is off by is put at 0.03 of the
-    dynamic pressure, assumed. Without an accelerometer the ends of the burn are smeared.
+    dynamic pressure, assumed; with gyroscopes it is one number of the filter, as a lag of 0.1 s is, assumed.
+    Without an accelerometer the ends of the burn are smeared.
 
     References
     ----------
@@ -114,7 +120,8 @@ def smoothed(sensed: Sensed, uprights: NDArray[np.float64], apogee_s: float) -> 
     Examples
     --------
     >>> from finial.flown.example import example_sensed
-    >>> climb = smoothed(example_sensed(), np.ones(1200), 5.2)
+    >>> from finial.flown.turning import attitudes
+    >>> climb = smoothed(example_sensed(), attitudes(example_sensed(), 0.0), 5.2)
     >>> round(float(climb.heights_m.max()))
     130
     """
@@ -122,13 +129,25 @@ def smoothed(sensed: Sensed, uprights: NDArray[np.float64], apogee_s: float) -> 
         raise OutsideRange("neither heights nor accelerations to smooth")
     if len(sensed.times_s) < 10:
         raise OutsideRange(f"{len(sensed.times_s)} rows are too few to smooth")
-    times, readings = _readings(sensed, uprights, apogee_s)
+    times, readings = _readings(sensed, turns, apogee_s)
     noises = _noises(sensed, times, np.zeros(len(times)), readings)
-    rough = _best(times, readings, noises, apogee_s)
+    rough, _ = _best(times, readings, noises, apogee_s)
     noises = _noises(sensed, times, rough.speeds_m_s, readings)
-    readings[np.abs(rough.speeds_m_s) > _TOO_FAST * _SOUND_M_S, 0] = np.nan
-    found = _best(times, readings, noises, apogee_s)
-    return found if sensed.has_axial else _with_port(found)
+    _leave_out(sensed, readings, rough.speeds_m_s)
+    found, jerks = _best(times, readings, noises, apogee_s)
+    if sensed.has_turning:
+        # A shock on the port bends the first speeds; the second go by the push.
+        _leave_out(sensed, readings, found.speeds_m_s)
+        opens = (times > apogee_s) & (times < apogee_s + _OPENS_WITHIN_S)
+        jerks = np.where(opens, np.maximum(jerks, _OPENS_M2_S5), jerks)
+        return _with_attitude(sensed, turns, found, (readings, noises[:, 1], jerks))
+    return found if sensed.has_axial or sensed.heights_by_satellites else _with_port(found)
+
+
+def _leave_out(sensed: Sensed, readings: NDArray[np.float64], speeds: NDArray[np.float64]) -> None:
+    """Take a barometer's heights out of the readings where it flies near the speed of sound."""
+    if not sensed.heights_by_satellites:
+        readings[np.abs(speeds) > _TOO_FAST * _SOUND_M_S, 0] = np.nan
 
 
 def _port_sigma(speeds: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -146,11 +165,27 @@ def _with_port(climb: SmoothedClimb) -> SmoothedClimb:
     )
 
 
+def _with_attitude(
+    sensed: Sensed,
+    turns: NDArray[np.float64],
+    rough: SmoothedClimb,
+    rows: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
+) -> SmoothedClimb:
+    """Smooth once more: the attitude's errors, a port's and a lag stand in the same filter."""
+    times, (readings, push_noises, jerks) = rough.times_s, rows
+    heights = np.full(len(times), max(sensed.height_noise_m, 0.05))
+    noises = np.column_stack([heights, push_noises])
+    felt = felt_in_earth(sensed, turns, times, rough.speeds_m_s)
+    found = smoothed_lean(times, readings, noises, jerks, (felt, sensed, (_START, _OFFSET_GROWTH)))
+    climb = _climb(times, readings, (found.means, found.sigmas, found.passed))
+    return replace(climb, leans_rad=found.leans_rad, lean_sigmas_rad=found.lean_sigmas_rad)
+
+
 def _readings(
-    sensed: Sensed, uprights: NDArray[np.float64], apogee_s: float
+    sensed: Sensed, turns: NDArray[np.float64], apogee_s: float
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Heights and vertical accelerations on rows that are not too many."""
-    vertical = sensed.axial_m_s2 * uprights - STANDARD_GRAVITY_M_S2
+    vertical = _pushed_up(sensed, turns) - STANDARD_GRAVITY_M_S2
     unknown = (sensed.times_s > apogee_s) | sensed.saturated
     readings = np.column_stack([sensed.heights_m, np.where(unknown, np.nan, vertical)])
     share = -(-len(readings) // MOST_ROWS)
@@ -164,12 +199,25 @@ def _readings(
     return sensed.times_s[:whole].reshape(-1, share).mean(axis=1), np.where(counts > 0, means, np.nan)
 
 
+def _pushed_up(sensed: Sensed, turns: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Add up what was felt upwards: by all axes where gyroscopes tell how each lies, else by one."""
+    along = sensed.axial_m_s2 * turns[:, 2, 0]
+    if not sensed.has_turning:
+        return along
+    across = (sensed.felt_m_s2[:, 1:] * turns[:, 2, 1:]).sum(axis=1)
+    return along + np.where(np.isfinite(across), across, 0.0)
+
+
 def _noises(
-    sensed: Sensed, times: NDArray[np.float64], speeds: NDArray[np.float64], readings: NDArray[np.float64]
+    sensed: Sensed,
+    times: NDArray[np.float64],
+    speeds: NDArray[np.float64],
+    readings: NDArray[np.float64],
 ) -> NDArray[np.float64]:
-    """Deviations of both readings: the sensor's own, the port's, and what a lean makes of the push."""
+    """Deviations of both readings: the sensor's own, and the port's."""
     # Where an accelerometer tells the speed too, the port counts less the faster it flies.
-    port = _port_sigma(speeds) if sensed.has_axial else np.zeros(len(times))
+    counts = sensed.has_axial and not sensed.heights_by_satellites
+    port = _port_sigma(speeds) if counts else np.zeros(len(times))
     heights = np.hypot(max(sensed.height_noise_m, 0.05), port)
     pushes = np.abs(np.where(np.isfinite(readings[:, 1]), readings[:, 1], 0.0))
     felt = np.hypot(max(sensed.felt_noise_m_s2, 0.05), 0.02 * pushes)
@@ -178,17 +226,28 @@ def _noises(
 
 def _best(
     times: NDArray[np.float64], readings: NDArray[np.float64], noises: NDArray[np.float64], apogee_s: float
-) -> SmoothedClimb:
-    """Smooth with the likeliest jerk before the apogee, then with the likeliest after it."""
-    before = times <= apogee_s
+) -> tuple[SmoothedClimb, NDArray[np.float64]]:
+    """Smooth with the likeliest jerk before the apogee, then with the likeliest after it; and these."""
+    # A canopy that opens at the top brakes within a row or three of a slow receiver: that is no steady fall.
+    before = times <= apogee_s + 3.0 * float(np.median(np.diff(times)))
 
     def tried(up: float, down: float) -> float:
         return _run(times, readings, noises, np.where(before, up, down), back_too=False)[0]
 
     up = max(_JERKS, key=lambda jerk: tried(jerk, 10.0))
     down = max(_JERKS, key=lambda jerk: tried(up, jerk))
-    _, means, spreads, passed = _run(times, readings, noises, np.where(before, up, down), back_too=True)
-    sigmas = np.sqrt(np.maximum(np.diagonal(spreads, axis1=1, axis2=2), 0.0))
+    jerks = np.where(before, up, down)
+    _, means, spreads, passed = _run(times, readings, noises, jerks, back_too=True)
+    return _climb(times, readings, (means, deviations(spreads), passed)), jerks
+
+
+def _climb(
+    times: NDArray[np.float64],
+    readings: NDArray[np.float64],
+    found: tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]],
+) -> SmoothedClimb:
+    """Name the first three states and their deviations, and count what was passed over."""
+    means, sigmas, passed = found
     return SmoothedClimb(
         times_s=times,
         heights_m=means[:, 0],

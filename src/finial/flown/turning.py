@@ -26,12 +26,12 @@ class Turning:
     """Half angle of the cone that such a swing turns the axis on."""
 
 
-def uprights(sensed: Sensed, tilt_rad: float) -> NDArray[np.float64]:
-    """Cosine of the axis' angle from the vertical, row by row.
+def attitudes(sensed: Sensed, tilt_rad: float) -> NDArray[np.float64]:
+    """Where east, north and up lie in the body, row by row.
 
-    With all three rates of turn, up is carried along from the pad, where the accelerometer tells it (or
+    With all three rates of turn they are carried along from the pad, where the accelerometer tells up (or
     the rail's tilt does); each gyroscope's zero is what it read there. Without them the axis is taken to
-    keep the rail's tilt.
+    keep the rail's tilt. Which way east lies nobody tells: it is that across the axis and up, on the pad.
 
     Parameters
     ----------
@@ -42,8 +42,8 @@ def uprights(sensed: Sensed, tilt_rad: float) -> NDArray[np.float64]:
 
     Returns
     -------
-    cosines : ndarray, shape (n,)
-        One where it stands upright [-].
+    turns : ndarray, shape (n, 3, 3)
+        Rows east, north and up of each; they turn body axes to the earth's [-].
 
     Raises
     ------
@@ -61,27 +61,38 @@ def uprights(sensed: Sensed, tilt_rad: float) -> NDArray[np.float64]:
     Examples
     --------
     >>> from finial.flown.example import example_sensed
-    >>> uprights(example_sensed(), 0.1)[[0, -1]].round(3).tolist()
+    >>> attitudes(example_sensed(), 0.1)[[0, -1], 2, 0].round(3).tolist()
     [0.995, 0.995]
     """
     if not 0.0 <= tilt_rad < 0.5 * np.pi:
         raise OutsideRange(f"a rail tilted by {tilt_rad} rad: accepted are 0 to a quarter turn")
-    count = len(sensed.times_s)
+    on_pad, count = sensed.times_s < -0.1, len(sensed.times_s)
     if not sensed.has_turning:
-        return np.full(count, np.cos(tilt_rad))
+        return np.broadcast_to(_with_level(_up_by_rail(tilt_rad)), (count, 3, 3))
     # The compiler's import costs a third of a second: only where something turned.
     from finial.flown.kernel import turn
 
     kernel: Any = turn
-    on_pad = sensed.times_s < -0.1
     rates = np.where(np.isfinite(sensed.turning_rad_s), sensed.turning_rad_s, 0.0)
     if on_pad.any():
         rates = rates - np.median(rates[on_pad], axis=0)
     rates[on_pad] = 0.0
-    ups = np.zeros((count, 3))
-    ups[0] = _up_on_pad(sensed, on_pad, tilt_rad)
-    kernel(sensed.times_s, np.ascontiguousarray(rates), ups)
-    return ups[:, 0]
+    turns, rates = np.zeros((count, 3, 3)), np.ascontiguousarray(rates)
+    up = _up_on_pad(sensed, on_pad, tilt_rad)
+    for row, start in ((0, _with_level(up)[0]), (2, up)):
+        carried = np.zeros((count, 3))
+        carried[0] = start
+        kernel(sensed.times_s, rates, carried)
+        turns[:, row] = carried
+    turns[:, 1] = np.cross(turns[:, 2], turns[:, 0])
+    return turns
+
+
+def _with_level(up: NDArray[np.float64]) -> NDArray[np.float64]:
+    """East and north beside up, in body axes: east lies across the axis to the tip."""
+    aside = np.cross(np.array([0.0, 0.0, 1.0]) if abs(up[2]) < 0.9 else np.array([0.0, 1.0, 0.0]), up)
+    east = aside / np.linalg.norm(aside)
+    return np.array([east, np.cross(up, east), up])
 
 
 def turning(sensed: Sensed, burnout_s: float, apogee_s: float) -> Turning | None:
@@ -154,4 +165,8 @@ def _up_on_pad(sensed: Sensed, on_pad: NDArray[np.bool_], tilt_rad: float) -> ND
         size = float(np.linalg.norm(told))
         if size > 1.0 and told[0] > 0.5 * size:
             return np.asarray(told / size, dtype=float)
+    return _up_by_rail(tilt_rad)
+
+
+def _up_by_rail(tilt_rad: float) -> NDArray[np.float64]:
     return np.array([np.cos(tilt_rad), np.sin(tilt_rad), 0.0])

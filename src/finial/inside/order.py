@@ -250,6 +250,7 @@ def _past(thing: Thing, stations_m: NDArray[np.float64], printed: NDArray[np.obj
     return np.where(shapely.is_empty(printed) | shapely.is_empty(shown), np.inf, apart - depth)
 
 
+@kept(256)
 def _open_aside(thing: Thing, cavity: Cavity, number: int) -> bool:
     """Tell whether a thing can leave a part straight across, in one of sixteen directions."""
     import shapely

@@ -372,11 +372,6 @@ class ButtonLoads:
     fore_n: float
     aft_n: float
 
-    @property
-    def worst_n(self) -> float:
-        """The larger of both [N]."""
-        return max(abs(self.fore_n), abs(self.aft_n))
-
 
 def button_loads(force_n: float, force_m: float, buttons_m: tuple[float, float]) -> ButtonLoads:
     r"""Share a force across the vehicle between the two buttons that hold it.

@@ -8,19 +8,24 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.statistics import NINETY
 from finial.flight.fly import fly_stepping
 from finial.flight.inputs import FlightInputs
 from finial.flight.packing.pack import Stepping
+from finial.flight.spread import Spread
 from finial.flight.trace import EventKind, Trace
 from finial.flown.falls import Fall
 from finial.flown.happening import LogEvent, Seen
-from finial.logbook.refit import NINETY, Refit
+from finial.logbook.another import Evidence, evidence, odds_of
+from finial.logbook.refit import Refit
 from finial.logbook.story import Story
 from finial.logbook.unknowns import Unknown, changed_inputs
 
 _STEPPING = Stepping(tolerance=1e-6, samples=4, time_limit_s=3600.0)
 _SAMPLES = 2000
 _FALL_S = 1.0
+_PLACE_M = 3.0
+"""What a receiver at rest is off by; one deviation, assumed."""
 
 
 class ComparedNumber(StrEnum):
@@ -46,6 +51,8 @@ class ComparedNumber(StrEnum):
     """Rate of a steady fall [m/s]."""
     LANDING = "landing"
     """From lift-off [s]."""
+    DRIFT = "drift"
+    """From the pad to where it landed [m]; only where a receiver told it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,16 +88,24 @@ class Difference:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Comparison:
+class LogComparison:
     """All that log and prediction have in common, and whether they are of one flight."""
 
     differences: tuple[Difference, ...]
     another: float
     """Odds that the log is of another flight, or of another vehicle [-]."""
+    signs: tuple[Evidence, ...]
+    """What speaks for it and against it, the strongest first."""
 
 
-def compared(story: Story, found: Refit, inputs: FlightInputs, wind_m_s: float) -> Comparison:
-    """Set a log beside the prediction, and explain each difference by what the refit moved."""
+def compared(
+    story: Story, found: Refit, inputs: FlightInputs, spread: Spread, others: tuple[Story, ...] = ()
+) -> LogComparison:
+    """Set a log beside the prediction, and explain each difference by what the refit moved.
+
+    Where the log has no places, those of ``others`` tell the drift.
+    """
+    wind_m_s = spread.wind_speed_m_s
     unknowns = tuple(one.unknown for one in found.learnt)
     keys = [one.key for one in unknowns]
 
@@ -103,11 +118,12 @@ def compared(story: Story, found: Refit, inputs: FlightInputs, wind_m_s: float) 
     nominal, beside = flown(before), _beside(flown, unknowns, before, after)
     differences = [
         _difference(measured, of, (nominal, found.trace), beside, found)
-        for measured, of in _measured(story)
+        for measured, of in (*_measured(story), *_drift((story, *others)))
         if of(nominal) is not None
     ]
     kept = tuple(one for one in differences if one is not None)
-    return Comparison(differences=kept, another=_another(found))
+    signs = evidence(story, found, spread, inputs.rail.tilt_rad, inputs.air.pressure_pa)
+    return LogComparison(differences=kept, another=odds_of(signs), signs=signs)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,19 +207,6 @@ def _causes(difference: float, slopes: NDArray[np.float64], found: Refit) -> tup
     return tuple(sorted(told, key=lambda cause: -sign * cause.explains))
 
 
-def _another(found: Refit) -> float:
-    """Odds of another flight: even before, and then by how far beyond its scatter the model had to be moved.
-
-    Another flight is taken to move each number ten times as far as its scatter would.
-    """
-    moves = np.array([(one.after.value - one.unknown.value) / one.unknown.sigma for one in found.learnt])
-    told = np.array([max(one.fixed, 0.0) for one in found.learnt]) > 0.5
-    wide = 10.0
-    scores = 0.5 * moves[told] ** 2 * (1.0 - 1.0 / wide**2) - np.log(wide)
-    misfit = 0.5 * max(found.misfit - 3.0, 0.0) ** 2
-    return float(1.0 / (1.0 + np.exp(-np.clip(scores.sum() + misfit, -50.0, 50.0))))
-
-
 def _measured(story: Story) -> list[tuple[Estimate, _Of]]:
     """Pair what the log tells with how the same is read off a computed flight."""
     climb = story.climb
@@ -236,6 +239,20 @@ def _measured(story: Story) -> list[tuple[Estimate, _Of]]:
     if apart is not None:
         found.append((_give(apart.speed_m_s, 0.5, 0.03), _of(ComparedNumber.SEPARATION_SPEED, _speed_at_out)))
     return found + [(fall.rate, _of_fall(fall)) for fall in story.falls]
+
+
+def _drift(stories: tuple[Story, ...]) -> list[tuple[Estimate, _Of]]:
+    """How far from the pad it lies, by the last places of the first log that has some."""
+    for story in stories:
+        places, landing = story.reading.sensed.east_north_m, story.when(Seen.LANDING)
+        if places is None or landing is None:
+            continue
+        lies = places[story.reading.sensed.times_s > landing.time.high]
+        lies = lies[np.isfinite(lies).all(axis=1)]
+        if len(lies):
+            far = float(np.hypot(*np.median(lies, axis=0)))
+            return [(_give(far, _PLACE_M, 0.0), _of(ComparedNumber.DRIFT, _lies))]
+    return []
 
 
 def _rail_and_burnout(story: Story) -> list[tuple[Estimate, _Of]]:
@@ -296,6 +313,12 @@ def _event(kind: EventKind) -> Callable[[Trace], float | None]:
         return None if found is None else found.time_s - _lift_off(trace)
 
     return read
+
+
+def _lies(trace: Trace) -> float | None:
+    """How far from the pad the flight ended on the ground."""
+    moved = trace.positions_m[-1, :2] - trace.positions_m[0, :2]
+    return float(np.hypot(*moved)) if trace.landed else None
 
 
 def _apogee(trace: Trace) -> float:

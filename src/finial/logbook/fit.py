@@ -22,6 +22,16 @@ Residuals = Callable[[NDArray[np.float64]], NDArray[np.float64]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Problem:
+    """What is fitted, what was known before, and the ends of what is tried."""
+
+    residuals: Residuals
+    before: NDArray[np.float64]
+    sigmas: NDArray[np.float64]
+    ends: tuple[NDArray[np.float64], NDArray[np.float64]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Fitted:
     """Likeliest values; equal only to itself."""
 
@@ -35,17 +45,12 @@ class Fitted:
     steps: int
 
 
-def fitted(
-    residuals: Residuals,
-    start: NDArray[np.float64],
-    sigmas: NDArray[np.float64],
-    ends: tuple[NDArray[np.float64], NDArray[np.float64]],
-) -> Fitted:
+def fitted(problem: Problem) -> Fitted:
     r"""Gauss-Newton steps from what was known before, with a line search.
 
     .. math::  \min_x\; r(x)^T r(x) / \kappa + \sum_i (x_i - x_{0i})^2 / \sigma_i^2
 
-    ``residuals`` gives the data's, each over its deviation. Residuals wider than that, or alike from one to
+    The residuals are the data's, each over its deviation. Residuals wider than that, or alike from one to
     the next, widen the answer: :math:`\kappa` is their mean square times
     :math:`(1 + \rho) / (1 - \rho)`, at least 1, with their correlation :math:`\rho`.
 
@@ -54,11 +59,11 @@ def fitted(
     NotConverged
         If 60 steps do not come to rest.
     """
+    residuals, sigmas = problem.residuals, problem.sigmas
     # First as stated; then once more with what is left of the residuals for their width.
-    problem = _Problem(residuals=residuals, before=start, sigmas=sigmas, ends=ends)
     values, steps = _approached(problem)
     kappa = _widening(residuals(values))
-    values, more = _settled(problem, values, kappa)
+    values, more = settled(problem, values, kappa)
     steps += more
     left = residuals(values)
     kappa = max(kappa, _widening(left))
@@ -75,17 +80,7 @@ def fitted(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Problem:
-    """What is fitted, what was known before, and the ends of what is tried."""
-
-    residuals: Residuals
-    before: NDArray[np.float64]
-    sigmas: NDArray[np.float64]
-    ends: tuple[NDArray[np.float64], NDArray[np.float64]]
-
-
-def _approached(problem: _Problem) -> tuple[NDArray[np.float64], int]:
+def _approached(problem: Problem) -> tuple[NDArray[np.float64], int]:
     """Settle first with residuals taken for as wide as they are, then ever narrower, down to as stated.
 
     Far from the answer a sharp log would pull along whatever bends least; what was known holds it on course.
@@ -93,16 +88,23 @@ def _approached(problem: _Problem) -> tuple[NDArray[np.float64], int]:
     values, steps = problem.before, 0
     kappa = max(1.0, float((problem.residuals(values) ** 2).mean()))
     while True:
-        values, more = _settled(problem, values, kappa, rough=kappa > 1.0)
+        values, more = settled(problem, values, kappa, rough=kappa > 1.0)
         steps += more
         if kappa <= 1.0:
             return values, steps
         kappa = kappa**0.5 if kappa > 2.0 else 1.0
 
 
-def _settled(
-    problem: _Problem, begin: NDArray[np.float64], kappa: float, *, rough: bool = False
+def settled(
+    problem: Problem, begin: NDArray[np.float64], kappa: float, *, rough: bool = False
 ) -> tuple[NDArray[np.float64], int]:
+    """Step from ``begin`` until it comes to rest, with the residuals' width as given; and how many steps.
+
+    Raises
+    ------
+    NotConverged
+        If 60 steps do not come to rest.
+    """
     residuals, prior, sigmas, ends = problem.residuals, problem.before, problem.sigmas, problem.ends
 
     def cost(at: NDArray[np.float64], left: NDArray[np.float64]) -> float:
@@ -146,7 +148,7 @@ def _solved(
     return move
 
 
-def _slopes(problem: _Problem, values: NDArray[np.float64], left: NDArray[np.float64]) -> NDArray[np.float64]:
+def _slopes(problem: Problem, values: NDArray[np.float64], left: NDArray[np.float64]) -> NDArray[np.float64]:
     columns: list[NDArray[np.float64]] = []
     for index in range(len(values)):
         step = 0.02 * problem.sigmas[index]

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from finial.assemble.spread.case import FlightCase, flight_case
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.atmosphere.day import Day
 from finial.flight.fly import fly
 from finial.flight.inputs import FlightInputs
@@ -23,7 +23,7 @@ class Prediction:
     """How far it climbs until nothing holds it any more; ``None`` where it never left the rail."""
 
 
-def predicted(vehicle: Vehicle) -> Prediction:
+def predicted(vehicle: LoadedVehicle) -> Prediction:
     """Fly the sheet's vehicle on the sheet's day."""
     return prediction_of(flight_case(vehicle))
 

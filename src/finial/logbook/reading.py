@@ -12,6 +12,7 @@ from finial.atmosphere.standard import standard_air
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.errors import Fault, LogError, OutsideRange
 from finial.core.estimates import Estimate
+from finial.core.local_map import to_local
 from finial.files.flight_log.read import FlightLog
 from finial.flown.clock import gaps, pieces, unwrapped, without_repeats
 from finial.flown.lift_off import lift_off_felt, lift_off_risen
@@ -28,6 +29,8 @@ _MOST_LEFT_OUT = 0.02
 _JITTER_ROWS = 10
 _DIFFER_S = 1.0
 _LEAST_GAP_S = 0.1
+_SATELLITE_HEIGHT_M = 3.0
+"""No height by satellites is known better; assumed: what it reads on the pad moves too slowly to show."""
 _PAD_S = 30.0
 """Rows on the pad kept before lift-off."""
 
@@ -46,6 +49,8 @@ class Reading:
     step_s: float
     """Usual time from row to row in flight."""
     notes: tuple[Note, ...]
+    pad_pressure_pa: float | None = None
+    """Before lift-off; ``None`` without a barometer's own pressure."""
 
 
 def reading(log: FlightLog, day: Day) -> Reading:
@@ -179,8 +184,9 @@ def _heights(
         return _by_pressure(log, log.pressure_pa[rows], rows, day, pad)
     if log.height_m is None:
         return None, 0
-    # The recorder takes the air for standard: on a hot day the true climb is larger.
-    ratio = day.temperature_k / float(standard_air(day.ground_asl_m).temperature_k)
+    # A barometer's recorder takes the air for standard: on a hot day the true climb is larger.
+    standard_k = float(standard_air(day.ground_asl_m).temperature_k)
+    ratio = 1.0 if log.height_is_true else day.temperature_k / standard_k
     heights = log.height_m[rows]
     return (heights - np.nanmedian(heights[pad])) * ratio, 0
 
@@ -230,13 +236,15 @@ def _on_flight_clock(
     sensed = Sensed(
         times_s=clock,
         heights_m=np.full(len(rows), np.nan) if heights is None else heights,
-        height_noise_m=_noise(heights, on_pad, 0.5),
+        height_noise_m=max(_noise(heights, on_pad, 0.5), _SATELLITE_HEIGHT_M if log.height_is_true else 0.0),
         felt_m_s2=felt,
         felt_noise_m_s2=_noise(felt[:, 0], on_pad, 0.5),
         saturated=stuck,
         turning_rad_s=np.full((len(rows), 3), np.nan)
         if log.turning_rad_s is None
         else log.turning_rad_s[rows],
+        east_north_m=_places(log, rows, on_pad),
+        heights_by_satellites=log.height_is_true and log.pressure_pa is None,
     )
     notes += list(_lift_offs_differ(sensed, lift_off.shifted(-zero)))
     in_flight = clock[clock > 0.0]
@@ -248,7 +256,28 @@ def _on_flight_clock(
         rows=len(log.lines),
         step_s=float(np.median(np.diff(in_flight))) if len(in_flight) > 1 else float("nan"),
         notes=tuple(notes),
+        pad_pressure_pa=_pad_pressure(log, rows, on_pad),
     )
+
+
+def _pad_pressure(log: FlightLog, rows: NDArray[np.int64], on_pad: NDArray[np.bool_]) -> float | None:
+    if log.pressure_pa is None:
+        return None
+    before = log.pressure_pa[rows][on_pad]
+    before = before[np.isfinite(before)]
+    return float(np.median(before)) if len(before) else None
+
+
+def _places(log: FlightLog, rows: NDArray[np.int64], on_pad: NDArray[np.bool_]) -> NDArray[np.float64] | None:
+    """Metres east and north of the pad, where the receiver had it on the pad."""
+    if log.position_deg is None:
+        return None
+    told = log.position_deg[rows]
+    before = told[on_pad & np.isfinite(told).all(axis=1)]
+    if not len(before):
+        return None
+    longitude, latitude = np.radians(np.median(before, axis=0)).tolist()
+    return to_local(told, latitude, longitude)
 
 
 def _refuse_odd_rest(

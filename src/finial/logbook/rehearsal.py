@@ -138,9 +138,15 @@ def _pressures(trace: Trace, day: Day, sensors: Sensors, times: NDArray[np.float
 def _felt(trace: Trace, sensors: Sensors, times: NDArray[np.float64], start_s: float) -> NDArray[np.float64]:
     axes = [np.interp(times, trace.times_s, trace.accelerations_m_s2[:, axis]) for axis in range(3)]
     felt = np.column_stack(axes)
-    rest = np.array([STANDARD_GRAVITY_M_S2, 0.0, 0.0])
+    rest = STANDARD_GRAVITY_M_S2 * _up_on_rail(trace)
     felt[(times < start_s) | (times > trace.times_s[-1])] = rest
     out = [event.time_s for event in trace.events if event.kind is EventKind.OUT]
     if out and sensors.kick_m_s2:
         felt[int(np.searchsorted(times, out[0])), 0] -= sensors.kick_m_s2
     return felt * sensors.felt_scale + np.array([sensors.felt_offset_m_s2, 0.0, 0.0])
+
+
+def _up_on_rail(trace: Trace) -> NDArray[np.float64]:
+    """Up in body axes, standing on the rail."""
+    w, x, y, z = trace.quaternions[0].tolist()
+    return np.array([2.0 * (x * z - w * y), 2.0 * (y * z + w * x), 1.0 - 2.0 * (x * x + y * y)])

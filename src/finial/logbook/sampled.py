@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.statistics import NINETY
 from finial.flown.happening import Seen
 from finial.logbook.story import Story
 
@@ -14,6 +15,8 @@ _SUB_STEPS = 4
 _HEIGHT_FLOOR_M, _FELT_FLOOR_M_S2 = 0.15, 0.1
 """No mean is known better: lags and steps of the sensor, bends of the body."""
 _OF_A_PUSH = 0.01
+LIFT_OFF_S = 0.05
+"""No log knows its own lift-off better; assumed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -27,7 +30,14 @@ class Sampled:
     felt_times_s: NDArray[np.float64]
     felt_m_s2: NDArray[np.float64]
     felt_sigmas_m_s2: NDArray[np.float64]
+    place_times_s: NDArray[np.float64]
+    """(k, 4), as for the heights."""
+    east_north_m: NDArray[np.float64]
+    """(k, 2) from the pad; none without a satellite receiver."""
     apogee_s: float
+    lift_off_sigma_s: float
+    """How well this log knows its own zero."""
+    by_satellites: bool
 
 
 def sampled(story: Story) -> Sampled:
@@ -45,6 +55,7 @@ def sampled(story: Story) -> Sampled:
     calm = _without_spikes(means, height_times)
     felt_edges = np.arange(-0.2, max(out, 0.2), CLIMB_STEP_S)
     felt_times, felt, felt_counts = _means(sensed.times_s, usable, felt_edges)
+    place_times, places = _places(story, landing)
     return Sampled(
         height_times_s=height_times[calm],
         heights_m=means[calm],
@@ -54,8 +65,24 @@ def sampled(story: Story) -> Sampled:
         felt_sigmas_m_s2=np.sqrt(
             sensed.felt_noise_m_s2**2 / felt_counts + _FELT_FLOOR_M_S2**2 + (_OF_A_PUSH * felt) ** 2
         ),
+        place_times_s=place_times,
+        east_north_m=places,
         apogee_s=apogee,
+        lift_off_sigma_s=max(LIFT_OFF_S, story.reading.lift_off.half_width / NINETY),
+        by_satellites=sensed.heights_by_satellites,
     )
+
+
+def _places(story: Story, landing: float) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Mean places over seconds, from lift-off to landing."""
+    sensed = story.reading.sensed
+    if sensed.east_north_m is None:
+        return np.empty((0, 4)), np.empty((0, 2))
+    edges = np.arange(0.0, max(landing, 1.0), FALL_STEP_S)
+    (times, east, _), (_, north, _) = (
+        _means(sensed.times_s, sensed.east_north_m[:, axis], edges) for axis in (0, 1)
+    )
+    return times, np.column_stack([east, north])
 
 
 def _time(story: Story, kind: Seen, otherwise: float) -> float:

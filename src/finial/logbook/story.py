@@ -4,12 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from finial.core.estimates import Estimate
 from finial.flown.events import happenings
 from finial.flown.falls import Fall, falls
 from finial.flown.happening import LogEvent, Seen
+from finial.flown.lean import lean_at
 from finial.flown.peaks import FeltPeak, peak
 from finial.flown.smoothing import SmoothedClimb, smoothed
-from finial.flown.turning import Turning, turning, uprights
+from finial.flown.turning import Turning, attitudes, turning
 from finial.logbook.notes import Note, NoteKind
 from finial.logbook.reading import Reading
 
@@ -34,6 +36,8 @@ class Story:
     opening: FeltPeak | None
     """Largest pull after that, until the landing."""
     turning: Turning | None
+    lean: Estimate | None
+    """From the vertical at the apogee [rad]; ``None`` without gyroscopes."""
     notes: tuple[Note, ...]
 
     def when(self, kind: Seen) -> LogEvent | None:
@@ -47,8 +51,7 @@ def story(reading: Reading, *, tilt_rad: float, rail_m: float | None = None) -> 
     ``rail_m`` is how far it climbs until nothing holds it; without it the rail exit is not told.
     """
     sensed = reading.sensed
-    leans = uprights(sensed, tilt_rad)
-    climb = smoothed(sensed, leans, _highest_s(reading))
+    climb = smoothed(sensed, attitudes(sensed, tilt_rad), _highest_s(reading))
     found = happenings(sensed, climb, reading.lift_off, rail_m)
     when = {one.kind: one.time.value for one in reversed(found)}
     end = when.get(Seen.LANDING, float(sensed.times_s[-1]))
@@ -63,8 +66,15 @@ def story(reading: Reading, *, tilt_rad: float, rail_m: float | None = None) -> 
         snatch=None if apart is None else peak(sensed, apart - 0.1, min(apart + _SNATCH_S, end)),
         opening=None if apart is None else peak(sensed, apart + _SNATCH_S, end - 1.0),
         turning=None if apogee is None else turning(sensed, burnout, apogee),
+        lean=None if apogee is None else _lean(climb, apogee),
         notes=(*reading.notes, *_notes(climb, when, end)),
     )
+
+
+def _lean(climb: SmoothedClimb, time_s: float) -> Estimate | None:
+    if climb.leans_rad is None or climb.lean_sigmas_rad is None:
+        return None
+    return lean_at(climb.times_s, climb.leans_rad, climb.lean_sigmas_rad, time_s)
 
 
 def _highest_s(reading: Reading) -> float:

@@ -25,8 +25,14 @@ class UnknownKind(StrEnum):
     """Factor on the thrust curve, and so on the impulse."""
     BURN_TIME = "burn time"
     """Factor on the times of the thrust curve; the impulse stays."""
+    FRICTION = "friction"
+    """Of the buttons on the rail [-]."""
+    CENTRE = "centre"
+    """How far aft of the computed the centre of pressure lies [m]; only where swings tell it."""
     WIND = "wind"
     """At 10 m [m/s]."""
+    WIND_TURN = "wind turn"
+    """Of the wind's bearing, clockwise seen from above [rad]; only where places tell it."""
     CANOPY = "canopy"
     """Factor on a canopy's drag area."""
     DELAY = "delay"
@@ -67,23 +73,32 @@ _LEAST = {
     UnknownKind.DRAG: _Least(sigma=0.05, low=0.3, high=3.0),
     UnknownKind.THRUST: _Least(sigma=0.015, low=0.5, high=1.5),
     UnknownKind.BURN_TIME: _Least(sigma=0.015, low=0.5, high=2.0),
+    UnknownKind.FRICTION: _Least(sigma=0.1, low=0.0, high=2.0),
+    UnknownKind.CENTRE: _Least(sigma=0.002, low=-5.0, high=5.0),
     UnknownKind.WIND: _Least(sigma=0.5, low=0.0, high=40.0),
+    UnknownKind.WIND_TURN: _Least(sigma=0.1, low=-math.pi, high=math.pi),
     UnknownKind.CANOPY: _Least(sigma=0.05, low=0.1, high=5.0),
     UnknownKind.DELAY: _Least(sigma=0.5, low=0.0, high=30.0),
     UnknownKind.HEIGHT: _Least(sigma=5.0, low=1.0, high=20_000.0),
 }
 
 
-def unknowns_of(inputs: FlightInputs, spread: Spread) -> tuple[Unknown, ...]:
-    """Say what may be corrected of a flight, as well known as the sheet's scatter says, and no better."""
+def unknowns_of(inputs: FlightInputs, spread: Spread, *, places: bool = False) -> tuple[Unknown, ...]:
+    """Say what may be corrected of a flight, as well known as the sheet's scatter says, and no better.
+
+    ``places`` says whether a log tells where it was: nothing else tells where the wind came from.
+    """
     draws = {draw.slot: draw for draw in spread.draws}
     rows = len(spread.masses.rows)
     found = [
-        _unknown(UnknownKind.DRAG, 1.0, draws.get(slots.AXIAL_FACTOR)),
-        _unknown(UnknownKind.THRUST, 1.0, draws.get(slots.THRUST_FACTOR)),
-        _unknown(UnknownKind.BURN_TIME, 1.0, draws.get(slots.BURN_TIME_FACTOR)),
-        _unknown(UnknownKind.WIND, spread.wind_speed_m_s, draws.get(slots.WIND_SPEED)),
+        unknown_of(UnknownKind.DRAG, 1.0, draws.get(slots.AXIAL_FACTOR)),
+        unknown_of(UnknownKind.THRUST, 1.0, draws.get(slots.THRUST_FACTOR)),
+        unknown_of(UnknownKind.BURN_TIME, 1.0, draws.get(slots.BURN_TIME_FACTOR)),
+        unknown_of(UnknownKind.FRICTION, inputs.rail.friction, draws.get(slots.RAIL_FRICTION)),
+        unknown_of(UnknownKind.WIND, spread.wind_speed_m_s, draws.get(slots.WIND_SPEED)),
     ]
+    if places:
+        found.append(unknown_of(UnknownKind.WIND_TURN, 0.0, draws.get(slots.WIND_TURN)))
     for index, canopy in enumerate(inputs.canopies):
         told = {
             part: draws.get(canopy_slot(rows, index, part))
@@ -91,24 +106,29 @@ def unknowns_of(inputs: FlightInputs, spread: Spread) -> tuple[Unknown, ...]:
         }
         if canopy.mass_kg == 0.0:
             continue  # the bare opening at the top: nothing that the sheet could be corrected in
-        found.append(_unknown(UnknownKind.CANOPY, 1.0, told["drag_factor"], canopy.name))
-        found.append(_unknown(UnknownKind.DELAY, canopy.delay_s, told["delay_s"], canopy.name))
+        found.append(unknown_of(UnknownKind.CANOPY, 1.0, told["drag_factor"], canopy.name))
+        found.append(unknown_of(UnknownKind.DELAY, canopy.delay_s, told["delay_s"], canopy.name))
         if canopy.trigger == AFTER_APOGEE_ALTITUDE:
-            found.append(_unknown(UnknownKind.HEIGHT, canopy.threshold, told["threshold"], canopy.name))
+            found.append(unknown_of(UnknownKind.HEIGHT, canopy.threshold, told["threshold"], canopy.name))
     return tuple(found)
 
 
 def changed_inputs(inputs: FlightInputs, told: Mapping[str, float], wind_m_s: float) -> FlightInputs:
     """Put other values into a flight; ``wind_m_s`` is the wind at 10 m that the inputs were made for."""
-    trim = replace(inputs.trim, axial_factor=inputs.trim.axial_factor * told.get("drag", 1.0))
+    trim = replace(
+        inputs.trim,
+        axial_factor=inputs.trim.axial_factor * told.get("drag", 1.0),
+        station_shift_m=inputs.trim.station_shift_m + told.get("centre", 0.0),
+    )
     stretch = told.get("burn time", 1.0)
     mass = replace(inputs.mass, times_s=inputs.mass.times_s * stretch)
     return replace(
         inputs,
         trim=trim,
+        rail=replace(inputs.rail, friction=told.get("friction", inputs.rail.friction)),
         mass=mass,
         thrust=_thrust(inputs.thrust, told.get("thrust", 1.0), stretch),
-        air=_air(inputs.air, told.get("wind", wind_m_s) / wind_m_s),
+        air=_air(inputs.air, told.get("wind", wind_m_s) / wind_m_s, told.get("wind turn", 0.0)),
         canopies=tuple(_canopy(canopy, told) for canopy in inputs.canopies),
     )
 
@@ -117,8 +137,13 @@ def _thrust(thrust: Thrust, factor: float, stretch: float) -> Thrust:
     return replace(thrust, times_s=thrust.times_s * stretch, thrusts_n=thrust.thrusts_n * (factor / stretch))
 
 
-def _air(air: Air, factor: float) -> Air:
-    return replace(air, wind_east_m_s=air.wind_east_m_s * factor, wind_north_m_s=air.wind_north_m_s * factor)
+def _air(air: Air, factor: float, turn_rad: float) -> Air:
+    """Make the wind stronger by a factor, and turn it clockwise seen from above."""
+    east, north = factor * air.wind_east_m_s, factor * air.wind_north_m_s
+    along, aside = math.cos(turn_rad), math.sin(turn_rad)
+    return replace(
+        air, wind_east_m_s=along * east + aside * north, wind_north_m_s=along * north - aside * east
+    )
 
 
 def _canopy(canopy: CanopyEvent, told: Mapping[str, float]) -> CanopyEvent:
@@ -130,12 +155,13 @@ def _canopy(canopy: CanopyEvent, told: Mapping[str, float]) -> CanopyEvent:
     )
 
 
-def _unknown(kind: UnknownKind, value: float, draw: Draw | None, canopy: str = "") -> Unknown:
+def unknown_of(kind: UnknownKind, value: float, draw: Draw | None, canopy: str = "") -> Unknown:
+    """Say what is known of a number before a flight: as its draw says, no better than its kind ever is."""
     least = _LEAST[kind]
-    sigma = max(least.sigma, _sigma(draw)) if draw is not None else least.sigma
+    sigma = max(least.sigma, sigma_of(draw)) if draw is not None else least.sigma
     return Unknown(kind=kind, canopy=canopy, value=value, sigma=sigma, low=least.low, high=least.high)
 
 
-def _sigma(draw: Draw) -> float:
+def sigma_of(draw: Draw) -> float:
     """Deviation of a draw by its wider side: a bell's end stands at two, an even one's at root three."""
     return max(draw.below, draw.above) / (2.0 if draw.shape == BELL else math.sqrt(3.0))

@@ -175,42 +175,6 @@ def rods(mass_each_kg: float, places_m: ArrayLike, stations_m: tuple[float, floa
     )
 
 
-def plate_area_m2(outline_m: ArrayLike) -> float:
-    r"""Area of a closed outline.
-
-    .. math::  A = \tfrac{1}{2} \left| \sum (x_i y_{i+1} - x_{i+1} y_i) \right|
-
-    Parameters
-    ----------
-    outline_m : array_like, shape (n, 2)
-        Corners in order [m], in either sense of turning, the first not repeated.
-
-    Returns
-    -------
-    area_m2 : float
-        Area [m^2].
-
-    Raises
-    ------
-    OutsideRange
-        If it has fewer than three corners, a corner is not finite, or it has no area.
-
-    Notes
-    -----
-    Exact for straight edges that do not cross.
-
-    References
-    ----------
-    .. [1] Gauss's area formula, from Green's theorem: any handbook of mensuration.
-
-    Examples
-    --------
-    >>> plate_area_m2([[0, 0], [2, 0], [2, 1], [0, 1]])
-    2.0
-    """
-    return abs(_outline_moments(outline_m)[0])
-
-
 def plates(plate: FinSet, density_kg_m3: float) -> MassProperties:
     r"""Mass properties of a set of flat plates; one that tapers counts as even, at its mean thickness.
 
@@ -258,7 +222,7 @@ def plates(plate: FinSet, density_kg_m3: float) -> MassProperties:
     """
     require_positive(thickness_m=plate.mean_thickness_m, density_kg_m3=density_kg_m3, count=plate.count)
     one = _plate_along_y(plate, density_kg_m3)
-    every = (_rolled(one, angle) for angle in _angles(plate.count, plate.first_at_rad))
+    every = (_rolled(one, angle) for angle in plate.rolls_rad)
     aside = np.array([0.0, *plate.offset_m])
     return combined(replace(each, centre_m=each.centre_m + aside) for each in every)
 
@@ -305,7 +269,3 @@ def _rolled(body: MassProperties, angle_rad: float) -> MassProperties:
         centre_m=turn @ body.centre_m,
         inertia_kg_m2=turn @ body.inertia_kg_m2 @ turn.T,
     )
-
-
-def _angles(count: int, first_at_rad: float) -> list[float]:
-    return [first_at_rad + 2.0 * math.pi * number / count for number in range(count)]

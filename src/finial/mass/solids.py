@@ -1,7 +1,6 @@
 """Volume, centre and inertia of a part as drawn: overlaps count once, cavities not at all."""
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +11,7 @@ from finial.mass.moments import VolumeMoments, solid_moments, surface_moments
 from finial.shape.mesh import Mesh
 from finial.shape.repair import Repaired, repaired
 from finial.shape.sections import slice_skin
+from finial.shape.united import mesh_of, united
 
 _DOUBTFUL_LOW = 0.80
 _DOUBTFUL_HIGH = 1.10
@@ -50,7 +50,7 @@ def solid_of(part: Mesh | Repaired) -> Solid:
     Notes
     -----
     Exact for closed bodies. Where bodies cannot be united, because one stays open or
-    touches itself, overlaps are judged by the areas of plane sections instead: the volume is
+    passes through itself, overlaps are judged by the areas of plane sections instead: the volume is
     then given as -20 / +10 %, with a note.
 
     References
@@ -66,10 +66,10 @@ def solid_of(part: Mesh | Repaired) -> Solid:
     (0.01, 0.42)
     """
     mended = part if isinstance(part, Repaired) else repaired(part)
-    if len(mended.hosts) == 1 and not mended.open_edges:
+    if len(mended.hosts) == 1 and not mended.open_edges and not mended.crosses_itself:
         return _exact_solid(mended.mesh.triangles_m, ())
-    united = _united(mended)
-    return _doubtful_solid(mended) if united is None else _exact_solid(united, ())
+    whole = united(mended)
+    return _doubtful_solid(mended) if whole is None else _exact_solid(mesh_of(whole).triangles_m, ())
 
 
 def _exact_solid(triangles_m: NDArray[np.float64], notes: tuple[str, ...]) -> Solid:
@@ -82,46 +82,6 @@ def _exact_solid(triangles_m: NDArray[np.float64], notes: tuple[str, ...]) -> So
         surface=surface_moments(triangles_m),
         notes=notes,
     )
-
-
-def _united(mended: Repaired) -> NDArray[np.float64] | None:
-    """Faces of the union of all bodies less their cavities; ``None`` where that fails."""
-    import manifold3d
-
-    bodies = [_manifold(mended, number) for number in range(len(mended.hosts))]
-    if any(body.status() != manifold3d.Error.NoError for body in bodies):
-        return None
-    whole = [
-        _less_cavities(body, [bodies[c] for c, host in enumerate(mended.hosts) if host == number])
-        for number, body in enumerate(bodies)
-        if mended.hosts[number] < 0
-    ]
-    union = manifold3d.Manifold.batch_boolean(whole, manifold3d.OpType.Add)
-    if union.status() != manifold3d.Error.NoError or union.is_empty():
-        return None
-    mesh: Any = union.to_mesh64()
-    corners: NDArray[np.float64] = np.asarray(mesh.vert_properties)[:, :3]
-    return corners[np.asarray(mesh.tri_verts).astype(np.int64)]
-
-
-def _less_cavities(body: Any, cavities: list[Any]) -> Any:
-    for cavity in cavities:
-        body = body - cavity
-    return body
-
-
-def _manifold(mended: Repaired, number: int) -> Any:
-    import manifold3d
-
-    faces = mended.mesh.faces[mended.body_of_face == number]
-    if mended.hosts[number] >= 0:
-        faces = faces[:, ::-1]
-    used, compact = np.unique(faces, return_inverse=True)
-    mesh = manifold3d.Mesh64(
-        np.ascontiguousarray(mended.mesh.vertices_m[used]),
-        np.ascontiguousarray(compact.reshape(-1, 3).astype(np.uint64)),
-    )
-    return manifold3d.Manifold(mesh)
 
 
 def _doubtful_solid(mended: Repaired) -> Solid:

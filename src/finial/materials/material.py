@@ -51,16 +51,11 @@ class Material:
     punched_pa: Estimate | None = None
     """Strength sheared through a sheet's thickness [Pa]; ``None`` where it follows from that in plane."""
     brittle_below_k: float | None = None
-    """Coldest air in which prints of it are usually knocked about [K]; ``None`` for what is not printed."""
+    """Coldest air in which it is usually knocked about [K]; ``None`` for what no cold makes brittle."""
     filled: bool = False
     """Whether chopped fibres are in it."""
     lots_across: int = 0
     """Lots of its own broken across the layers; 0 where that strength is its kin's share of the one along."""
-
-    @property
-    def interlayer_fraction(self) -> float:
-        """Strength across the layers over strength along them [-]; 1 without layers."""
-        return 1.0 if self.upright_pa is None else self.upright_pa.value / self.ultimate_pa.value
 
     @property
     def shear_modulus_pa(self) -> Estimate:
@@ -95,8 +90,8 @@ def material(name: str) -> Material:
     Examples
     --------
     >>> petg = material("petg")
-    >>> petg.density_kg_m3.value, round(petg.interlayer_fraction, 2)
-    (1270.0, 0.35)
+    >>> petg.density_kg_m3.value, petg.kind
+    (1270.0, 'printed')
     """
     return _found(name.strip().casefold())
 
@@ -176,7 +171,6 @@ def _printed(row: dict[str, str]) -> Material:
         yield_pa=along,
         ultimate_pa=along,
         upright_pa=across,
-        brittle_below_k=float(row["brittle"]) + ZERO_CELSIUS_K,
         filled=filled,
         lots_across=lots,
         source=f"strengths: {across.source}; the rest: {row['source']}",
@@ -201,6 +195,7 @@ def _material(kind: str, row: dict[str, str]) -> Material:
         expansion_per_k=_needed(row, "expansion", 1e-6),
         through_pa=_estimate(row, "through", 1e6) if kind == SHEET else None,
         punched_pa=_estimate(row, "punched", 1e6) if kind == SHEET else None,
+        brittle_below_k=float(row["brittle"]) + ZERO_CELSIUS_K if row.get("brittle") else None,
     )
 
 

@@ -3,7 +3,7 @@
 from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.core.kept_parts import kept
@@ -202,54 +202,6 @@ def designation(motor: Motor) -> str:
     'J350'
     """
     return f"{letter_class(total_impulse(motor))}{average_thrust(motor):.0f}"
-
-
-def propellant_mass(motor: Motor, times_s: ArrayLike) -> NDArray[np.float64]:
-    r"""Propellant left at times from ignition, burnt in step with the impulse.
-
-    .. math::  m(t) = m_p \left[ 1 - \frac{1}{I} \int_0^t F \, dt' \right]
-
-    Parameters
-    ----------
-    motor : Motor
-        Thrust curve and propellant mass.
-    times_s : array_like, shape (n,)
-        Times from ignition [s].
-
-    Returns
-    -------
-    mass_kg : ndarray, shape (n,)
-        Propellant left [kg].
-
-    Raises
-    ------
-    OutsideRange
-        If the curve is not a thrust curve or a time is not finite.
-
-    Notes
-    -----
-    Holds for a steady exhaust speed; start-up and tail-off burn a little more than their share.
-
-    References
-    ----------
-    .. [1] Sutton and Biblarz, Rocket Propulsion Elements, chapter 2 (constant exhaust speed).
-
-    Examples
-    --------
-    >>> propellant_mass(_example(), [0.0, 2.0]).round(6).tolist()
-    [0.35, 0.0]
-    """
-    times, thrusts = checked_curve(motor)
-    at = np.asarray(times_s, dtype=float)
-    if not np.all(np.isfinite(at)):
-        raise OutsideRange(f"a time is not a finite number: {at}")
-    knots = np.concatenate([[0.0], np.cumsum(np.diff(times) * (thrusts[1:] + thrusts[:-1]) / 2.0)])
-    inside = np.clip(at, times[0], times[-1])
-    index = np.clip(np.searchsorted(times, inside, side="right") - 1, 0, times.size - 2)
-    since = inside - times[index]
-    slope = np.diff(thrusts)[index] / np.diff(times)[index]
-    burnt = knots[index] + since * (thrusts[index] + slope * since / 2.0)
-    return motor.propellant_mass_kg * (1.0 - burnt / knots[-1])
 
 
 def checked_curve(motor: Motor) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

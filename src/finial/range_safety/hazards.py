@@ -41,8 +41,8 @@ class OnMark:
     low: float
     """Share of flights, 95 % bounds [-]."""
     high: float
-    bare: int
-    """Of as many flights whose canopies all stay in."""
+    bare: int | None
+    """Of as many flights whose canopies all stay in; ``None`` where none were flown so."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -174,6 +174,50 @@ def distance_to_mark(mark: MarkOnField, points_m: NDArray[np.float64]) -> NDArra
     return np.asarray(found, dtype=float)
 
 
+def nearest_to_mark(mark: MarkOnField, points_m: NDArray[np.float64]) -> float:
+    r"""How near the nearest of many points lies to one thing on the map, 0 on or inside it.
+
+    .. math::  \min_i d_i, \qquad d_i \ge b_i, \quad d_i \text{ looked at where } b_i \le d_{\arg\min b}
+
+    with :math:`b` the distance to the box round the thing.
+
+    Parameters
+    ----------
+    mark : MarkOnField
+        An outline with holes, a line or a point [m].
+    points_m : ndarray, shape (n, 2)
+        East and north of the pad [m], at least one.
+
+    Returns
+    -------
+    distance_m : float
+        The least of :func:`distance_to_mark` [m].
+
+    Notes
+    -----
+    Exact in the plane; range: a flat field. Of a flight's many points few are measured to the outline.
+
+    References
+    ----------
+    .. [1] Plane geometry: nothing lies nearer than the box round it.
+
+    Examples
+    --------
+    >>> road = MarkOnField(
+    ...     kind=MarkKind.ROAD, name="", rings_m=(np.array([[0.0, 0.0], [0.0, 9.0]]),), is_area=False
+    ... )
+    >>> nearest_to_mark(road, np.array([[3.0, 4.0], [5.0, 5.0]]))
+    3.0
+    """
+    corners = mark.rings_m[0]
+    aside = np.maximum(corners.min(axis=0) - points_m, points_m - corners.max(axis=0))
+    to_box = np.hypot(*np.maximum(aside, 0.0).T)
+    first = int(to_box.argmin())
+    known = float(distance_to_mark(mark, points_m[first : first + 1])[0])
+    # A nanometre for what rounding takes.
+    return float(distance_to_mark(mark, points_m[to_box <= known + 1e-9]).min())
+
+
 def on_marks(marks: Sequence[MarkOnField], flown: MapFlights) -> tuple[OnMark, ...]:
     """Count the flights that come down on each thing of the map.
 
@@ -212,23 +256,71 @@ def on_marks(marks: Sequence[MarkOnField], flown: MapFlights) -> tuple[OnMark, .
     >>> on_marks([barn], two)[0].count
     1
     """
-    if len(flown.landings_m) == 0:
-        raise OutsideRange("no flight landed: nothing can be counted on the map")
-    return tuple(_on_mark(mark, flown) for mark in marks if mark.kind in REACHES_M)
-
-
-def _on_mark(mark: MarkOnField, flown: MapFlights) -> OnMark:
-    count, bare = (
-        int(np.sum(distance_to_mark(mark, points) <= REACHES_M[mark.kind])) if len(points) else 0
-        for points in (flown.landings_m, flown.bare_m)
+    counted = marks_under(marks, flown.landings_m)
+    return tuple(
+        replace(one, bare=_count(mark, flown.bare_m))
+        for one, mark in zip(counted, _hazards(marks), strict=True)
     )
-    low, high = failure_probability_interval(count, len(flown.landings_m), CONFIDENCE)
+
+
+def marks_under(marks: Sequence[MarkOnField], landings_m: NDArray[np.float64]) -> tuple[OnMark, ...]:
+    """Count the landing points on each thing of the map, where none were flown without a canopy.
+
+    Parameters
+    ----------
+    marks : sequence of MarkOnField
+        What lies round the field [m].
+    landings_m : ndarray, shape (k, 2)
+        East and north of the pad [m].
+
+    Returns
+    -------
+    counts : tuple of OnMark
+        As of :func:`on_marks`; ``bare`` is ``None`` [-].
+
+    Raises
+    ------
+    OutsideRange
+        If no flight landed: nothing can then be counted.
+
+    Notes
+    -----
+    Reaches and range as of :func:`on_marks`.
+
+    References
+    ----------
+    .. [1] As :func:`on_marks`.
+
+    Examples
+    --------
+    >>> barn = MarkOnField(kind=MarkKind.BUILDING, name="", rings_m=(np.array([[0.0, 9.0]]),), is_area=False)
+    >>> marks_under([barn], np.array([[0.0, 8.0], [0.0, 90.0]]))[0].count
+    1
+    """
+    if len(landings_m) == 0:
+        raise OutsideRange("no flight landed: nothing can be counted on the map")
+    return tuple(_on_mark(mark, landings_m) for mark in _hazards(marks))
+
+
+def _hazards(marks: Sequence[MarkOnField]) -> tuple[MarkOnField, ...]:
+    return tuple(mark for mark in marks if mark.kind in REACHES_M)
+
+
+def _on_mark(mark: MarkOnField, landings_m: NDArray[np.float64]) -> OnMark:
+    count = _count(mark, landings_m)
+    low, high = failure_probability_interval(count, len(landings_m), CONFIDENCE)
     return OnMark(
         kind=mark.kind,
         name=mark.name,
         count=count,
-        flights=len(flown.landings_m),
+        flights=len(landings_m),
         low=low,
         high=high,
-        bare=bare,
+        bare=None,
     )
+
+
+def _count(mark: MarkOnField, points_m: NDArray[np.float64]) -> int:
+    if not len(points_m):
+        return 0
+    return int(np.sum(distance_to_mark(mark, points_m) <= REACHES_M[mark.kind]))

@@ -13,7 +13,7 @@ from finial.files.geojson import MarkKind
 from finial.flight.fly import fly
 from finial.flight.inputs import FlightInputs
 from finial.flight.trace import Trace
-from finial.range_safety.hazards import REACHES_M, distance_to_mark
+from finial.range_safety.hazards import REACHES_M, nearest_to_mark
 
 TILT_STEP_RAD = math.radians(2.0)
 MOST_TILT_RAD = math.radians(12.0)
@@ -151,8 +151,6 @@ def clearance_m(points_m: NDArray[np.float64], spot: Spot, marks: Sequence[MarkO
     if spot.crowd is not None:
         worst.append(float(spot.crowd.distance_m(points_m).min()))
     worst += [
-        float(distance_to_mark(mark, points_m).min()) - REACHES_M[mark.kind]
-        for mark in marks
-        if mark.kind in STAY_OFF
+        nearest_to_mark(mark, points_m) - REACHES_M[mark.kind] for mark in marks if mark.kind in STAY_OFF
     ]
     return min(worst)

@@ -29,6 +29,12 @@ class CodeLimits:
     field_over_altitude: float | None
     """Smallest side of the field over the altitude, at least [-]."""
     field_at_least_m: float | None
+    sight_above_m: float | None
+    """Visibility above the launching area, at least [m]."""
+    licensed_operator: bool
+    """True where somebody licensed by the state supervises the launch."""
+    not_read: tuple[str, ...]
+    """Limits that were not read in this code, and are taken from elsewhere."""
     under_faa: bool
     """True where 14 CFR 101.25 holds beside the code."""
     sources: tuple[tuple[str, str], ...]
@@ -94,6 +100,9 @@ def code_limits(code: str) -> CodeLimits:
         thrust_over_weight=values.get("thrust over weight"),
         field_over_altitude=values.get("field over altitude"),
         field_at_least_m=values.get("field at least"),
+        sight_above_m=values.get("sight above"),
+        licensed_operator=values.get("licensed operator", 0.0) > 0.0,
+        not_read=tuple(limit for limit, row in mine.items() if row["read"] == "no"),
         under_faa=values.get("faa", 0.0) > 0.0,
         sources=tuple((limit, row["source"]) for limit, row in mine.items()),
     )

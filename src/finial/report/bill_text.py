@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from finial.assemble.mass.bill import BillKind, BillRow
 from finial.core.dimensions import Dimension
-from finial.report.document import Table
+from finial.report.csv_text import harmless
+from finial.report.document import ReportSection, Table
 from finial.report.layout import laid_out, paragraph
 from finial.report.lines import TextLine
 from finial.report.shown import INCH_M, POUND_KG, Shown
@@ -25,7 +26,18 @@ def to_weigh(row: BillRow) -> bool:
 
 def bill_lines(name: str, rows: Sequence[BillRow], *, us_units: bool, width: int) -> tuple[TextLine, ...]:
     """Lay the bill out for a terminal, and say what is still to be weighed."""
-    shown = Shown(us_units=us_units)
+    section = bill_section(rows, Shown(us_units=us_units))
+    return (
+        TextLine(f"What {name} is made of", "heading"),
+        TextLine(""),
+        *(TextLine(line) for table in section.tables for line in laid_out(table, width)),
+        TextLine(""),
+        *(TextLine(line) for note in section.notes for line in paragraph(note, width)),
+    )
+
+
+def bill_section(rows: Sequence[BillRow], shown: Shown) -> ReportSection:
+    """Return the bill as a section of the report."""
     table = Table(
         title="",
         columns=("what", "kind", "count", "of", "cut, size", "mass of all", "known by"),
@@ -35,14 +47,7 @@ def bill_lines(name: str, rows: Sequence[BillRow], *, us_units: bool, width: int
     left = [row.name for row in rows if to_weigh(row)]
     said = f"Still to be weighed: {', '.join(left)}." if left else "Everything that has a mass is weighed."
     ends = "Lengths of rods, wires and cords are those of the sheet: add what nuts, knots and loops take."
-    return (
-        TextLine(f"What {name} is made of", "heading"),
-        TextLine(""),
-        *map(TextLine, laid_out(table, width)),
-        TextLine(""),
-        *map(TextLine, paragraph(said, width)),
-        *map(TextLine, paragraph(ends, width)),
-    )
+    return ReportSection(key="bill", title="What it is made of", tables=(table,), notes=(said, ends))
 
 
 def _cells(row: BillRow, shown: Shown) -> tuple[str, ...]:
@@ -82,9 +87,9 @@ def bill_csv(rows: Sequence[BillRow], *, us_units: bool) -> str:
         masses = [f"{end / per_kg:.4g}" for end in ends]
         writer.writerow(
             (
-                *(_harmless(text) for text in (row.name, row.kind.value)),
+                *(harmless(text) for text in (row.name, row.kind.value)),
                 row.count,
-                *(_harmless(text) for text in (row.material, row.detail)),
+                *(harmless(text) for text in (row.material, row.detail)),
                 "" if row.cut_m is None else f"{row.cut_m / per_m:.6g}",
                 *[*sides, "", "", ""][:3],
                 *(masses or ("", "", "")),
@@ -93,8 +98,3 @@ def bill_csv(rows: Sequence[BillRow], *, us_units: bool) -> str:
             )
         )
     return out.getvalue()
-
-
-def _harmless(text: str) -> str:
-    """Text that no table program takes for a formula."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text

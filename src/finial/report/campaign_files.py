@@ -30,9 +30,10 @@ def campaign_files(
         "landings.svg": campaign_landings(landings, answer.ellipse, spot.field_m, us_units=us_units),
     }
     files |= _spreads(flown, spot, us_units=us_units)
-    for key, found in answer.sensitivities.items():
+    for key, found in answer.decided.items():
         title = next((one.name for one in answer.scatters if one.key == key), key)
-        files[f"decides-{_plain_name(key)}.svg"] = campaign_shares(title, found)
+        if found.causes:
+            files[f"decides-{_plain_name(key)}.svg"] = campaign_shares(title, found.causes)
     if pad_rad is not None:
         drawn = OnMap(
             name=name, pad_rad=pad_rad, landings_m=landings, ellipse=answer.ellipse, field_m=spot.field_m

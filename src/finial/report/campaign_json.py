@@ -13,11 +13,9 @@ from finial.report.words import CAUTION, Answered
 def campaign_to_json(name: str, answer: CampaignAnswer, checked: Answered | None = None) -> str:
     """Return the odds as JSON text, under the verdict of the whole check where it was made."""
     found: dict[str, Any] = {
-        field.name: plain(getattr(answer, field.name))
-        for field in fields(answer)
-        if field.name != "sensitivities"
+        field.name: plain(getattr(answer, field.name)) for field in fields(answer) if field.name != "decided"
     }
-    found["sensitivities"] = {key: plain(shares) for key, shares in answer.sensitivities.items()}
+    found["decided"] = {key: plain(one) for key, one in answer.decided.items()}
     opening = {
         "schema_version": SCHEMA_VERSION,
         "finial_version": __version__,

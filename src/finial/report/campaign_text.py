@@ -9,7 +9,7 @@ from finial.campaign.design import PLAIN
 from finial.campaign.landing import NORMAL_KURTOSIS, Ellipse
 from finial.campaign.quantiles import Odds, Quantile
 from finial.campaign.rare import RareOdds
-from finial.campaign.sensitivity import Sensitivity
+from finial.campaign.sensitivity import Decided
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.report.campaign_words import ASKED, TO_KNOW, advice, feared, headline
@@ -55,7 +55,7 @@ def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[ReportSecti
         ReportSection(
             key="odds",
             title="Odds",
-            facts=(*map(_odds, answer.odds), *map(_unknown, answer.unasked)),
+            facts=odds_facts(answer.odds, answer.unasked),
             notes=_notes(answer),
         ),
         *_rare(answer),
@@ -64,8 +64,10 @@ def campaign_sections(answer: CampaignAnswer, shown: Shown) -> tuple[ReportSecti
         ReportSection(
             key="decides",
             title="What decides",
-            tables=tuple(_shares(key, found, answer) for key, found in answer.sensitivities.items()),
-            notes=("Share of the variance that each number explains by itself, with a 95 % interval.",),
+            tables=tuple(
+                _shares(_named(key, answer), found) for key, found in answer.decided.items() if found.causes
+            ),
+            notes=_of_the_fit(answer),
         ),
         ReportSection(key="failures", title="Failures", tables=(_failures(answer.failures, shown),)),
     )
@@ -115,6 +117,11 @@ def _notes(answer: CampaignAnswer) -> tuple[str, ...]:
     lost = next((one.count for one in answer.odds if one.asked == Asked.LOST), 0)
     spoiled = f"What {lost} lost flights did after the rail is not to be used, and is left out below; where"
     return (bounds, beside, f"{spoiled} they come down is not known.") if lost else (bounds, beside)
+
+
+def odds_facts(odds: tuple[Odds, ...], unasked: tuple[Asked, ...]) -> tuple[tuple[str, str], ...]:
+    """Say how flights end, and what cannot be told."""
+    return (*map(_odds, odds), *map(_unknown, unasked))
 
 
 def _odds(found: Odds) -> tuple[str, str]:
@@ -194,8 +201,28 @@ def _ellipse(found: Ellipse | None, shown: Shown) -> tuple[tuple[str, str], ...]
     )
 
 
-def _shares(key: str, found: tuple[Sensitivity, ...], answer: CampaignAnswer) -> Table:
-    name = next((one.name for one in answer.scatters if one.key == key), key)
+def _named(key: str, answer: CampaignAnswer) -> str:
+    return next((one.name for one in answer.scatters if one.key == key), key)
+
+
+def _of_the_fit(answer: CampaignAnswer) -> tuple[str, ...]:
+    """Say what the shares are, and what none of them tells."""
+    if not answer.decided:
+        return ("Too few flights to say.",)
+    shares = (
+        "Share of the variance that is due to each number: what it does alone, and half of what it does only"
+        " together with another; with a 95 % interval. What may have no share at all is not listed."
+    )
+    missed = "; ".join(
+        f"{_named(key, answer)} {100 * min(found.missed, 1.0):.0f} %" for key, found in answer.decided.items()
+    )
+    return (
+        shares,
+        f"Missed by the fit behind the shares (gusts, and what three numbers do together): {missed}.",
+    )
+
+
+def _shares(name: str, found: Decided) -> Table:
     rows = (
         (
             one.draw.name,
@@ -203,7 +230,7 @@ def _shares(key: str, found: tuple[Sensitivity, ...], answer: CampaignAnswer) ->
             f"{100 * one.low:.0f} to {100 * one.high:.0f} %",
             advice(one.draw),
         )
-        for one in found[:_SHOWN_SHARES]
+        for one in found.causes[:_SHOWN_SHARES]
         if one.share >= 0.005
     )
     return Table(

@@ -1,18 +1,27 @@
 """Checklists of one vehicle, from its own sheet: from the evening before to what lies in the field."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from finial.assemble.recovery.bursts import planned_shots
+from finial.atmosphere.wind import log_law_wind, terrain_named
 from finial.core.dimensions import Dimension
+from finial.core.errors import OutsideRange
 from finial.core.units import Quantity
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import RodEntry
+from finial.files.sheet_day import LaunchEntry
 from finial.files.sheet_recovery import BayEntry, ComputerEntry, EventEntry, PowderChargeEntry
 from finial.findings.range_result import RangeResult
 from finial.range_safety.limits import CodeLimits
 from finial.report.recovery_words import planned_words
+from finial.report.sections.field import as_read
 from finial.report.shown import Shown, bearing
+from finial.report.switch_moves import moves
+
+HAND_M = 2.0
+"""Height at which a meter is held up [m]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,9 +136,25 @@ def _closing(sheet: Sheet) -> Iterator[Tick]:
 
 def _charges(sheet: Sheet, shown: Shown) -> Iterator[Tick]:
     for switch in sheet.electronics.switch:
-        yield Tick(text=f"{switch.name}: off, its pin in or its screw out", stops=True)
+        yield Tick(text=f"{switch.name}, {switch.kind}: {moves(switch).off}", stops=True)
+    for told in _leads(sheet):
+        yield Tick(text=told)
     for charge in sheet.recovery.charge:
         yield Tick(text=_charge(sheet, charge, shown), stops=True)
+        if charge.backup_of:
+            yield Tick(
+                text=f"{charge.name}: its delay after {charge.backup_of}, read off its computer: ______ s"
+            )
+
+
+def _leads(sheet: Sheet) -> Iterator[str]:
+    """List ends of wires that no current has shown to hold yet, before a charge hangs on them."""
+    for igniter in sheet.electronics.igniter:
+        wire = f", gauge {igniter.wire.gauge}" if igniter.wire else ""
+        count = f", {igniter.connectors} connectors" if igniter.connectors else ""
+        yield f"{igniter.name}: lead whole{wire}{count}, every crimp and terminal pulled by hand"
+    plugs = [name for one in (*sheet.electronics.computer, *sheet.electronics.igniter) for name in one.plugs]
+    yield from (f"{name}: pushed home and locked" for name in dict.fromkeys(plugs))
 
 
 def _charge(sheet: Sheet, charge: PowderChargeEntry, shown: Shown) -> str:
@@ -152,28 +177,51 @@ def _pad(sheet: Sheet, rules: RangeResult, shown: Shown) -> Iterator[Tick]:
     launch, limits = sheet.launch, rules.limits
     lean = f"{shown.angle(launch.tilt.value)} towards {bearing(launch.toward.value)}"
     yield Tick(text="Slides the whole rail by hand without catching")
-    yield Tick(text=f"Rail raised and locked, leaning {lean}; no more than {shown.angle(limits.tilt_rad)}")
+    most = as_read(limits, "tilt", shown.angle(limits.tilt_rad))
+    yield Tick(text=f"Rail raised and locked, leaning {lean}; no more than {most}")
+    wind = as_read(limits, "wind", shown.wind(limits.wind_m_s))
     yield Tick(
-        text=f"Wind measured, no more than {shown.wind(limits.wind_m_s)}; finial day says go",
+        text=f"Wind measured, no more than {wind}{_in_the_hand(launch, shown)}; finial day says go",
         stops=True,
     )
+    if limits.licensed_operator:
+        yield Tick(text="Somebody whom the state licensed supervises, and is named on the card", stops=True)
+    if limits.sight_above_m is not None:
+        yield Tick(text=f"Clear sight above the pad for {shown.length(limits.sight_above_m)} at least")
     yield Tick(text=f"Nobody nearer than {shown.length(rules.minimum_distance_m)} but who arms it")
     for computer in sheet.electronics.computer:
-        yield Tick(text=f"{computer.name}: {_armed(computer)}; it reports every igniter", stops=True)
+        yield Tick(text=f"{computer.name}: {_armed(sheet, computer)}; it reports every igniter", stops=True)
     if len(sheet.electronics.computer) > 1:
         yield Tick(text="All computers show one height and a full battery; if they disagree: off again, down")
     yield Tick(text="Igniter into the motor, last of all; leads clipped with the key out", stops=True)
     yield Tick(text="Handed to the range safety officer, who has the last word", stops=True)
 
 
-def _armed(computer: ComputerEntry) -> str:
+def _in_the_hand(launch: LaunchEntry, shown: Shown) -> str:
+    """Say what share of the wind at 10 m a meter shows lower down; nothing where houses stand round it."""
+    ground = terrain_named(launch.terrain)
+    try:
+        share = log_law_wind(HAND_M, 1.0, ground.roughness_m)
+    except OutsideRange:
+        return " at 10 m"
+    return f" at 10 m (a meter held {shown.height(HAND_M)} up shows {share:.2f} of it over {ground.name})"
+
+
+def _armed(sheet: Sheet, computer: ComputerEntry) -> str:
     if not computer.arming:
         return "it has no switch in the sheet and is live once plugged in"
-    return "armed by " + ", then ".join(" or ".join(group) for group in computer.arming)
+    return ", then ".join(_group(sheet, group, "arms") for group in computer.arming)
+
+
+def _group(sheet: Sheet, names: Sequence[str], which: Literal["arms", "off"]) -> str:
+    """Say what is done to the switches of a group; side by side each of them arms alone."""
+    switches = {switch.name: switch for switch in sheet.electronics.switch}
+    done = " and ".join(f"{name} {getattr(moves(switches[name]), which)}" for name in names)
+    return f"{done} (either arms it)" if len(names) > 1 and which == "arms" else done
 
 
 def _misfire(sheet: Sheet, limits: CodeLimits, shown: Shown) -> Iterator[Tick]:
-    wait = shown.plain(limits.misfire_wait_s, Dimension.TIME)
+    wait = as_read(limits, "misfire wait", shown.plain(limits.misfire_wait_s, Dimension.TIME))
     yield Tick(text=f"Key out, nobody moves for {wait}, then on the officer's word only")
     yield Tick(text="Igniter out of the motor first")
     yield from _disarmed(sheet)
@@ -191,5 +239,7 @@ def _after(sheet: Sheet) -> Iterator[Tick]:
 def _disarmed(sheet: Sheet) -> Iterator[Tick]:
     """Switch off in the opposite order of arming."""
     for computer in reversed(sheet.electronics.computer):
-        off = ", then ".join(" and ".join(reversed(group)) for group in reversed(computer.arming))
-        yield Tick(text=f"{computer.name}: {off + ' off' if off else 'battery unplugged'}", stops=True)
+        off = ", then ".join(
+            _group(sheet, tuple(reversed(group)), "off") for group in reversed(computer.arming)
+        )
+        yield Tick(text=f"{computer.name}: {off or 'battery unplugged'}", stops=True)

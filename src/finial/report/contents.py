@@ -8,11 +8,13 @@ from finial.core.estimates import KnownBy
 from finial.findings.readiness import Readiness
 from finial.report.album import pictures
 from finial.report.annex import Annex
+from finial.report.bill_text import bill_section
 from finial.report.campaign_text import campaign_sections
 from finial.report.document import ReportSection
 from finial.report.pictures.recovery_pictures import recovery_pictures
 from finial.report.pictures.strength_pictures import strength_pictures
 from finial.report.recovery_text import recovery_sections
+from finial.report.sections.flights import flights_pictures, flights_sections
 from finial.report.sections.print_plan import print_section
 from finial.report.shown import Shown
 from finial.report.stages import all_sections
@@ -36,6 +38,7 @@ def contents(readiness: Readiness, annex: Annex | None = None) -> Contents:
     shown = Shown(us_units=readiness.us_units)
     stages = {section.key: section for section in all_sections(readiness)}
     drawn = {**pictures(readiness), **strength_pictures(readiness), **recovery_pictures(readiness)}
+    drawn.update(flights_pictures(annex, us_units=readiness.us_units))
     study = readiness.strength_study
     fins = {f"fins-{fin.name}": _FINS for fin in study.fins} if study else {}
     strength = _pictured(strength_sections(readiness), drawn, _STRENGTH_PICTURES, fins)
@@ -97,9 +100,12 @@ def _pictured(
 def _beside(annex: Annex | None, shown: Shown) -> tuple[tuple[ReportSection, tuple[ReportSection, ...]], ...]:
     if annex is None:
         return ()
-    printed = (print_section(annex, shown), ())
+    printed = [(print_section(annex, shown), ())]
+    if annex.bill:
+        printed.append((bill_section(annex.bill, shown), ()))
+    log = tuple((section, ()) for section in flights_sections(annex, shown))
     if annex.campaign is None:
-        return (printed,)
+        return (*log, *printed)
     flown = ReportSection(
         key="campaign",
         title="Many flights",
@@ -108,7 +114,7 @@ def _beside(annex: Annex | None, shown: Shown) -> tuple[tuple[ReportSection, tup
             ("design, seed", f"{annex.campaign.design}, {annex.campaign.seed}"),
         ),
     )
-    return ((flown, campaign_sections(annex.campaign, shown)), printed)
+    return (*log, (flown, campaign_sections(annex.campaign, shown)), *printed)
 
 
 def _weighed(readiness: Readiness, section: ReportSection) -> ReportSection:

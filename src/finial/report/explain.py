@@ -1,18 +1,22 @@
 """What one check is about: in general, and for a vehicle as it stands."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from string import Formatter
 
 from finial.core.errors import MissingData
+from finial.core.units import show
 from finial.findings.finding import Finding
+from finial.findings.limits import Limits
 from finial.findings.readiness import Readiness
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.layout import paragraph
 from finial.report.lines import TextLine
 from finial.report.shown import Shown
 from finial.report.wording import WORDINGS
+from finial.report.wording.form import Wording
 from finial.report.wording.ways import way_of
+from finial.report.wording.ways.limits import LIMITS
 from finial.report.words import CAUTION
 
 _MOST_NEAR = 12
@@ -28,6 +32,8 @@ class Explained:
     way: str
     """How the number is found: equation or method, and the page that tells the rest."""
     limits: tuple[str, ...]
+    usual: tuple[str, ...]
+    """Usual limits that are asked, by their names under [limits], with their sources."""
     reasons: tuple[str, ...]
     fixes: tuple[str, ...]
 
@@ -56,9 +62,15 @@ def explained(key: str) -> Explained:
         why=_general(wording.why),
         way=way_of(key),
         limits=_all(wording.limits.values()),
-        reasons=_all(wording.reasons.values()),
-        fixes=_all(wording.fixes.values()),
+        usual=tuple(map(_usual, LIMITS.get(key, ()))),
+        reasons=_all(_own(wording, wording.reasons)),
+        fixes=_all(_own(wording, wording.fixes)),
     )
+
+
+def _own(wording: Wording, sentences: Mapping[str, str]) -> Iterator[str]:
+    """Sentences that this very check may say, without those of others of its family."""
+    return (sentence for key, sentence in sentences.items() if key not in wording.elsewhere)
 
 
 def found(word: str) -> Iterator[str]:
@@ -82,6 +94,7 @@ def explain_lines(told: Explained, width: int) -> tuple[TextLine, ...]:
     lines += _told(told.why, width)
     lines += _listed("How it is found", (told.way,), width)
     lines += _listed("What is asked", told.limits, width)
+    lines += _listed("Usual limit, and another under [limits]", told.usual, width)
     lines += _listed("What may be said besides", told.reasons, width)
     lines += _listed("What may be asked to change", told.fixes, width)
     return tuple(lines)
@@ -109,6 +122,12 @@ def _here(finding: Finding, shown: Shown) -> Iterator[str]:
     change = what_to_change(finding, shown)
     if change:
         yield f"To change: {change}"
+
+
+def _usual(name: str) -> str:
+    limit = Limits(own={})[name]
+    value = show(limit.value, limit.dimension) if limit.dimension else f"{limit.value:g}"
+    return f"{name} = {value}. {limit.source}"
 
 
 def _general(sentence: str) -> str:

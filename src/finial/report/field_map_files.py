@@ -1,18 +1,19 @@
 """The map of the day as files: SVG, and GeoJSON and KML where the pad's place is known."""
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.findings.field_map import FieldMap
+from finial.findings.landing_map import LandingMap
 from finial.report.campaign_map import OnMap, geojson, kml
 from finial.report.pictures.field_map import field_map_picture
 
 _CORNERS = 72
 
 
-def field_map_files(drawn: FieldMap) -> dict[str, str]:
+def field_map_files(drawn: LandingMap) -> dict[str, str]:
     """Return file names and their text; maps only where the pad's latitude and longitude are known."""
     files = {"map.svg": field_map_picture(drawn)}
     if drawn.pad_rad is None:
@@ -20,16 +21,21 @@ def field_map_files(drawn: FieldMap) -> dict[str, str]:
     on_map = OnMap(
         name=drawn.name,
         pad_rad=drawn.pad_rad,
-        landings_m=drawn.flown.landings_m,
+        landings_m=drawn.landings_m,
         ellipse=drawn.ellipse,
         field_m=drawn.spot.field_m,
         rings_m=(
-            ("without a canopy, the farthest flight", ring(drawn.farthest_bare_m)),
+            *_bare(drawn),
             ("least distance of people by the code", ring(drawn.minimum_m)),
             *((f"{one.kind} {one.name}".strip(), one.rings_m[0]) for one in drawn.marks if one.is_area),
         ),
     )
     return files | {"map.geojson": geojson(on_map), "map.kml": kml(on_map)}
+
+
+def _bare(drawn: LandingMap) -> Iterator[tuple[str, NDArray[np.float64]]]:
+    if drawn.farthest_bare_m is not None:
+        yield "without a canopy, the farthest flight", ring(drawn.farthest_bare_m)
 
 
 def ring(radius_m: float) -> NDArray[np.float64]:

@@ -8,6 +8,7 @@ from typing import Any
 from finial.core.version import __version__
 from finial.findings.field_map import FieldMap
 from finial.findings.finding import Finding
+from finial.findings.landing_map import LandingMap
 from finial.findings.latest_wind import LatestWind
 from finial.range_safety.hazards import OnMark
 from finial.range_safety.leaning import Lean
@@ -29,14 +30,14 @@ def field_map_lines(found: FieldMap, *, width: int = WIDTH) -> tuple[TextLine, .
 
 def field_map_sections(found: FieldMap) -> tuple[ReportSection, ...]:
     """Sections of the answer, in the units of the sheet."""
-    shown = Shown(us_units=found.us_units)
+    shown = Shown(us_units=found.drawn.us_units)
     return (
         ReportSection(key="down", title="Where it comes down", facts=tuple(_down(found, shown))),
         ReportSection(
             key="under",
             title="What lies there",
-            tables=(_under(found.on_marks),),
-            notes=() if found.on_marks else ("The field's file tells of no people, roads or buildings.",),
+            tables=(under_table(found.on_marks),),
+            notes=under_notes(found.on_marks),
         ),
         ReportSection(
             key="lean",
@@ -49,17 +50,7 @@ def field_map_sections(found: FieldMap) -> tuple[ReportSection, ...]:
 
 
 def _down(found: FieldMap, shown: Shown) -> Iterator[tuple[str, str]]:
-    far, towards = found.walk
-    yield "walk from the pad", f"{shown.height(far)} towards {bearing(towards)} true"
-    if found.ellipse is not None:
-        half = " x ".join(shown.height(2 * one) for one in found.ellipse.half_axes_m)
-        lies = bearing(found.ellipse.bearing_rad)
-        yield (
-            "look within",
-            f"an ellipse of {half}, along {lies}; holds {100 * found.ellipse.held:.0f} % of them",
-        )
-    else:
-        yield "look within", NOT_KNOWN
+    yield from walk_facts(found.drawn, shown)
     yield (
         "without a canopy",
         (
@@ -75,20 +66,40 @@ def _down(found: FieldMap, shown: Shown) -> Iterator[tuple[str, str]]:
         )
 
 
-def _under(counts: tuple[OnMark, ...]) -> Table:
+def walk_facts(drawn: LandingMap, shown: Shown) -> Iterator[tuple[str, str]]:
+    """Say where to walk, and where to look."""
+    far, towards = drawn.walk
+    yield "walk from the pad", f"{shown.height(far)} towards {bearing(towards)} true"
+    if drawn.ellipse is not None:
+        half = " x ".join(shown.height(2 * one) for one in drawn.ellipse.half_axes_m)
+        lies = bearing(drawn.ellipse.bearing_rad)
+        yield (
+            "look within",
+            f"an ellipse of {half}, along {lies}; holds {100 * drawn.ellipse.held:.0f} % of them",
+        )
+    else:
+        yield "look within", NOT_KNOWN
+
+
+def under_table(counts: tuple[OnMark, ...]) -> Table:
+    """Count what comes down on each thing of the map; a column more of flights without a canopy."""
+    bare = any(one.bare is not None for one in counts)
     return Table(
         title="",
-        columns=("what", "flights that come down there", "without a canopy"),
-        rows=tuple(
-            (
-                f"{one.kind} {one.name}".strip(),
-                f"{one.count} of {one.flights} ({100 * one.low:.1f} to {100 * one.high:.1f} %)",
-                str(one.bare),
-            )
-            for one in counts
-        ),
-        numbers=(1, 2),
+        columns=("what", "flights that come down there", *("without a canopy",) * bare),
+        rows=tuple((*_on_mark(one), *(str(one.bare),) * bare) for one in counts),
+        numbers=(1, 2)[: 1 + bare],
     )
+
+
+def under_notes(counts: tuple[OnMark, ...]) -> tuple[str, ...]:
+    """Say where nothing was there to be counted."""
+    return () if counts else ("The field's file tells of no people, roads or buildings.",)
+
+
+def _on_mark(one: OnMark) -> tuple[str, str]:
+    bounds = f"{100 * one.low:.1f} to {100 * one.high:.1f} %"
+    return f"{one.kind} {one.name}".strip(), f"{one.count} of {one.flights} ({bounds})"
 
 
 def _leans(found: tuple[Lean, ...], shown: Shown) -> Table:
@@ -152,7 +163,7 @@ def field_map_json(found: FieldMap, checked: Answered) -> str:
         "schema_version": SCHEMA_VERSION,
         "finial_version": __version__,
         "caution": CAUTION,
-        "name": found.name,
+        "name": found.drawn.name,
         **opening_plain(checked),
         "verdict": checked.verdict.words,
     }
@@ -163,12 +174,12 @@ def _plain(found: FieldMap) -> dict[str, Any]:
     wind = found.wind
     return {
         "flights": found.flown.flights,
-        "walk_m": found.walk[0],
-        "walk_bearing_rad": found.walk[1] % (2 * math.pi),
-        "ellipse": plain(found.ellipse),
+        "walk_m": found.drawn.walk[0],
+        "walk_bearing_rad": found.drawn.walk[1] % (2 * math.pi),
+        "ellipse": plain(found.drawn.ellipse),
         "without_canopy_95_m": found.bare.value,
         "without_canopy_farthest_m": found.farthest_bare_m,
-        "people_minimum_m": found.minimum_m,
+        "people_minimum_m": found.drawn.minimum_m,
         "on_marks": [plain(one) for one in found.on_marks],
         "leans": [
             {"tilt_rad": one.tilt_rad, "toward_rad": one.toward_rad, "clearance_m": _finite(one.clearance_m)}

@@ -1,25 +1,40 @@
 """What a finding says, in the builder's units: title, limit, why, what to change."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
 from finial.core.units import show_estimate
-from finial.findings.finding import Amount, Fact, Facts, Finding, Fix, Sense, Subject, Verdict
+from finial.findings.finding import (
+    Amount,
+    Fact,
+    Facts,
+    FailsAlone,
+    Finding,
+    Fix,
+    OtherCheck,
+    Sense,
+    Subject,
+)
 from finial.report.shown import Shown
-from finial.report.trial_words import trial_sentence, vain_sentence
+from finial.report.trial_words import in_vain, of_its_rule, trial_sentence, vain_sentence
 from finial.report.wording import WORDINGS
-from finial.report.wording.form import Wording
+from finial.report.wording.form import ALSO, Wording
 from finial.report.wording.recovery_study import CASES as SEPARATIONS
 from finial.report.wording.strength import CASES as LOADS
 from finial.report.wording.strength import HALVES
 
 METRIC = Shown(us_units=False)
-_STEPS = frozenset({"enter", "say", "tell", "measure", "weigh", "test", "ask"})
-"""First words of the keys of fixes that ask for something."""
+_STEPS = frozenset(
+    "ask authorise blow break enter give hang look measure mend own place pull push retie say set stopped"
+    " tell test weigh wire".split()
+)
+"""First words of the keys of fixes that ask for something: an entry, a test, two entries that contradict."""
 _STATES = frozenset({"layout", "too-much", "margin-first", "another-shape"})
 """Keys of fixes that name no change: that no more of the same is enough."""
+_LACKS = "move-apart"
+"""Key of the fix that says how much is missing, which stays true when every single change was in vain."""
 _BARE = Dimension.RATIO
 _CASES = {**SEPARATIONS, **LOADS}
 SPOILED = "This number follows from a computed flight that was lost: it is not to be used."
@@ -75,27 +90,34 @@ def why(finding: Finding, shown: Shown = METRIC) -> str:
     sentences = (
         *((SPOILED,) if finding.spoiled else ()),
         wording.why,
-        *(wording.reasons[reason] for reason in finding.reasons),
+        *(wording.reasons[reason] for reason in finding.reasons if not reason.startswith(ALSO)),
+        *_also([wording.reasons[reason] for reason in finding.reasons if reason.startswith(ALSO)]),
     )
     return " ".join(_filled(finding, sentence, shown) for sentence in sentences).strip()
+
+
+def _also(more: Sequence[str]) -> tuple[str, ...]:
+    """Name all that comes of the same cause in one sentence."""
+    return (f"Also: {'; '.join(more)}.",) if more else ()
 
 
 def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     """Say what to change, all of it in one string; empty where nothing is wrong."""
     if finding.spoiled:
         return SPOILED_FIX
-    told = " ".join(fix_words(finding, fix, shown) for fix in finding.fixes)
-    unmeasured = finding.value is None or finding.bound.value is None
-    if finding.verdict is Verdict.GO or (unmeasured and not finding.trials):
-        return told
     own = {fix.key: fix_words(finding, fix, shown) for fix in finding.fixes}
     turning = [one for one in finding.trials if one.turns]
     if turning:
         return " ".join(trial_sentence(one, title_of, shown, own) for one in turning)
-    vain = vain_sentence([one for one in finding.trials if one.name not in own], shown)
-    steps = " ".join(said for key, said in own.items() if _asks(key) or key in _STATES)
-    design = " ".join(said for key, said in own.items() if not (_asks(key) or key in _STATES))
-    return " ".join(filter(None, (vain, steps, f"Not tried: {design}" if design else "")))
+    vain = vain_sentence(finding.trials, shown, fails=finding.fails)
+    fixes_in_vain = [one.name for one in finding.trials if of_its_rule(one)]
+    told_of = (_LACKS,) if vain else tuple(own)
+    said = (
+        in_vain(words) if key in fixes_in_vain else words
+        for key, words in own.items()
+        if key in told_of or key in fixes_in_vain or _asks(key) or key in _STATES
+    )
+    return " ".join(filter(None, (vain, *said)))
 
 
 def _asks(key: str) -> bool:
@@ -135,7 +157,22 @@ def _case(subject: Subject, facts: Facts) -> str:
     return _CASES.get(case, case).format(of=facts.get("of", ""), half=half)
 
 
+def _alone(parts: Sequence[FailsAlone]) -> Iterator[str]:
+    """Name parts that fail alone; what the ratio is of is said once, where the first one stands."""
+    of = " times today's odds of losing a canopy"
+    for part in parts:
+        kind = "" if part.kind in part.name else part.kind
+        left = "" if part.left is None else f"a second one leaves {part.left:.2f}{of}"
+        told = "; ".join(filter(None, (kind, left)))
+        yield f"{part.name} ({told})" if told else part.name
+        of = of if part.left is None else ""
+
+
 def _fact(fact: Fact, shown: Shown) -> str:
+    if isinstance(fact, tuple):
+        return ", ".join(_alone(fact))
+    if isinstance(fact, OtherCheck):
+        return title_of(fact.key, fact.subject, fact.facts, shown)
     if not isinstance(fact, Amount):
         return str(fact)
     if isinstance(fact.value, Estimate):

@@ -31,7 +31,9 @@ SCHEMA_VERSION = 1
 
 MESHES = frozenset({"display_mesh", "fin_faces", "loops", "cavity"})
 """Large, and the sheet names the files they came from."""
-LONG = frozenset({"skin", "table", "trace", "histories", "history", "modes", "sweep"})
+LONG = frozenset(
+    {"skin", "table", "trace", "histories", "history", "modes", "growing", "sweep", "followed", "wind_over"}
+)
 """Tables and time histories that pictures are drawn from: given where they are asked for."""
 VIEWS = {
     "inside": ("inside",),

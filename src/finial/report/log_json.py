@@ -4,7 +4,7 @@ import json
 from typing import Any
 
 from finial.core.version import __version__
-from finial.logbook.compare import Comparison
+from finial.logbook.compare import LogComparison
 from finial.logbook.refit import Refit
 from finial.logbook.sheet_changes import SheetChanges
 from finial.logbook.story import Story
@@ -13,7 +13,7 @@ from finial.report.words import CAUTION
 
 
 def log_to_json(
-    stories: tuple[Story, ...], fit: Refit, compared: Comparison, changes: SheetChanges, **more: Any
+    stories: tuple[Story, ...], fit: Refit, compared: LogComparison, changes: SheetChanges, **more: Any
 ) -> str:
     """Return what logs tell as JSON text; ``more`` stands beside it."""
     told = {
@@ -31,6 +31,7 @@ def log_to_json(
             "covariance": plain(fit.covariance),
             "recorder": dict(fit.recorder),
             "misfit": fit.misfit,
+            "settled": fit.settled,
         },
         "changes": {".".join(map(str, place)): value for place, value in changes.values.items()},
         **more,
@@ -59,5 +60,6 @@ def story_plain(story: Story) -> dict[str, Any]:
         "snatch": plain(story.snatch),
         "opening": plain(story.opening),
         "turning": plain(story.turning),
+        "lean": plain(story.lean),
         "notes": plain(story.notes),
     }

@@ -4,16 +4,25 @@ import math
 from pathlib import PurePath
 
 from finial.core.dimensions import Dimension
+from finial.core.statistics import NINETY
 from finial.findings.today import Today
 from finial.flown.falls import Fall
 from finial.flown.happening import LogEvent
 from finial.flown.peaks import FeltPeak
 from finial.logbook.debrief import Debrief
 from finial.logbook.story import Story
+from finial.logbook.watched import Watched, clashes, event_in
 from finial.report.document import ReportSection, Table
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.log_words import CERTAINTY, SEEN, note_words
-from finial.report.refit_text import changes_section, comparison_section, next_section, refit_section
+from finial.report.logbook_text import logbook_section
+from finial.report.refit_text import (
+    changes_section,
+    comparison_section,
+    cords_section,
+    next_section,
+    refit_section,
+)
 from finial.report.shown import NOT_KNOWN, Shown
 from finial.report.text import findings_lines
 
@@ -40,8 +49,11 @@ def debrief_sections(
     ahead = () if following is None else (next_section(following, shown),)
     return (
         *told,
+        *(watched_section(video, found, shown) for video in found.videos),
         comparison_section(found.comparison, found.refit, shown),
+        *((cords_section(found.cords, shown),) if found.cords else ()),
         refit_section(found.refit, shown),
+        *((logbook_section(found.joints, shown),) if found.joints else ()),
         changes_section(found.changes, written=written),
         *ahead,
     )
@@ -66,12 +78,34 @@ def story_sections(story: Story, shown: Shown) -> tuple[ReportSection, ...]:
     )
 
 
+def watched_section(video: Watched, found: Debrief, shown: Shown) -> ReportSection:
+    """Set what a video shows beside the first log and the prediction."""
+    rows: list[tuple[str, ...]] = []
+    for event in video.events:
+        seen, foreseen = found.stories[0].when(event.kind), event_in(found.prediction.trace, event.kind)
+        by_log = NOT_KNOWN if seen is None else shown.between(seen.time, Dimension.TIME)
+        predicted = NOT_KNOWN if foreseen is None else shown.plain(foreseen, Dimension.TIME)
+        rows.append((SEEN[event.kind], shown.between(event.time, Dimension.TIME), by_log, predicted))
+    table = Table(
+        title="", columns=("what", "video", "log", "predicted"), rows=tuple(rows), numbers=(1, 2, 3)
+    )
+    odd = [SEEN[event.kind] for event in video.events if clashes(event, found.stories)]
+    said = f"Not used: {', '.join(odd)} by the log at another time. A wrong frame, or another flight?"
+    return ReportSection(
+        key="watched",
+        title=f"What the video shows: {PurePath(video.file).name}",
+        tables=(table,),
+        notes=(said,) if odd else (),
+    )
+
+
 def _read(story: Story, shown: Shown) -> tuple[tuple[str, str], ...]:
     reading, sensed = story.reading, story.reading.sensed
     aboard = [
         name
         for name, there in (
-            ("barometer", sensed.has_heights),
+            ("barometer", sensed.has_heights and not sensed.heights_by_satellites),
+            ("satellite receiver", sensed.has_places or sensed.heights_by_satellites),
             ("accelerometer", sensed.has_axial),
             ("gyroscopes", sensed.has_turning),
         )
@@ -117,8 +151,8 @@ def _row(one: LogEvent, shown: Shown) -> tuple[str, ...]:
 def _numbers(story: Story, shown: Shown) -> tuple[tuple[str, str], ...]:
     climb, turn = story.climb, story.turning
     fastest = int(climb.speeds_m_s.argmax())
-    half = 1.645 * float(climb.speed_sigmas_m_s[fastest])
-    top, reach = int(climb.heights_m.argmax()), 1.645
+    half = NINETY * float(climb.speed_sigmas_m_s[fastest])
+    top, reach = int(climb.heights_m.argmax()), NINETY
     spread = reach * float(climb.height_sigmas_m[top])
     facts = [
         (
@@ -134,6 +168,8 @@ def _numbers(story: Story, shown: Shown) -> tuple[tuple[str, str], ...]:
         ("largest pull after that", _peak(story.opening)),
         *(_fall(number, fall, shown) for number, fall in enumerate(story.falls, start=1)),
     ]
+    if story.lean is not None:
+        facts.append(("from the vertical at apogee", shown.between(story.lean, Dimension.ANGLE)))
     if turn is not None:
         roll = shown.plain(turn.fastest_roll_rad_s, Dimension.TURN_RATE)
         cone = f"{math.degrees(turn.cone_rad):.1f} deg at {turn.swings_hz:.2f} Hz"

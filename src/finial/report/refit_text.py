@@ -1,9 +1,11 @@
 """A log beside its prediction, and what it corrects, as sections of text."""
 
+from finial.core.dimensions import Dimension
 from finial.files.edit import toml_value
 from finial.files.source import dotted
 from finial.findings.today import Today
-from finial.logbook.compare import Comparison
+from finial.logbook.compare import LogComparison
+from finial.logbook.cord import CordThen
 from finial.logbook.refit import Learnt, Refit
 from finial.logbook.sheet_changes import SheetChanges
 from finial.report.document import ReportSection, Table
@@ -13,17 +15,18 @@ from finial.report.refit_words import (
     REASONS,
     difference_name,
     explained,
+    signs_words,
     unknown_dimension,
     unknown_words,
 )
-from finial.report.shown import Shown
+from finial.report.shown import NOT_KNOWN, Shown
 from finial.report.today_text import numbers_of_day
 
 _ANOTHER = 0.5
 _MISFIT = 2.0
 
 
-def comparison_section(found: Comparison, fit: Refit, shown: Shown) -> ReportSection:
+def comparison_section(found: LogComparison, fit: Refit, shown: Shown) -> ReportSection:
     """Numbers of the log beside those predicted, and why they differ."""
     after = {one.unknown.key: one.after.value for one in fit.learnt}
     rows = tuple(
@@ -51,13 +54,12 @@ def comparison_section(found: Comparison, fit: Refit, shown: Shown) -> ReportSec
     )
 
 
-def _doubts(found: Comparison, fit: Refit) -> tuple[str, ...]:
+def _doubts(found: LogComparison, fit: Refit) -> tuple[str, ...]:
     said: list[str] = []
     if found.another > _ANOTHER:
         said.append(
             f"Odds {found.another:.2f} that this log is of another flight, motor or vehicle than the sheet's:"
-            " the model had to be moved far beyond what was known. Compare names and dates before anything"
-            " of it is used."
+            f" {signs_words(found.signs)}. Compare names and dates before anything of it is used."
         )
     if fit.misfit > _MISFIT:
         said.append(
@@ -67,30 +69,77 @@ def _doubts(found: Comparison, fit: Refit) -> tuple[str, ...]:
     return tuple(said)
 
 
+def cords_section(found: tuple[CordThen, ...], shown: Shown) -> ReportSection:
+    """Say what each cord did at the separation as it was."""
+    rows = tuple(
+        (
+            one.cord,
+            f"{abs(one.late_s):.1f} s {'late' if one.late_s > 0.0 else 'early'}",
+            ("at least " if one.beyond else "") + shown.plain(one.pull_n, Dimension.FORCE),
+            NOT_KNOWN if one.margin is None else f"{one.margin:.1f}",
+        )
+        for one in found
+    )
+    cut = any(one.margin is not None and one.margin < 0.0 for one in found)
+    notes = [
+        "Followed in time at the events next to the log's, by the sheet. Margin: strength over pull, less 1."
+    ]
+    if cut:
+        notes.append("Below zero the cord cuts the tube: a zipper was to be expected.")
+    if any(one.margin is None for one in found):
+        notes.append("The sheet does not tell the lip that the cord lies on: enter it for its margin.")
+    return ReportSection(
+        key="cords",
+        title="What the cord did then",
+        tables=(
+            Table(
+                title="", columns=("cord", "separation", "pull", "zipper margin"), rows=rows, numbers=(2, 3)
+            ),
+        ),
+        notes=tuple(notes),
+    )
+
+
 def refit_section(fit: Refit, shown: Shown) -> ReportSection:
     """Numbers of the model before and after the log."""
+    drawn = any(one.drawn for one in fit.learnt)
     return ReportSection(
         key="refit",
         title="What the log tells of the model",
         tables=(
             Table(
                 title="",
-                columns=("what", "before", "after", "doubt taken"),
-                rows=tuple(_learnt(one, shown) for one in fit.learnt),
-                numbers=(1, 2, 3),
+                columns=("what", "before", "after", "doubt taken", *(("ensemble",) if drawn else ())),
+                rows=tuple(_learnt(one, shown, drawn=drawn) for one in fit.learnt),
+                numbers=(1, 2, 3, 4) if drawn else (1, 2, 3),
             ),
         ),
         notes=(
             "Intervals hold nine in ten. The recorder's own lag, drift, zero, scale and port, and air that"
             " rises, are fitted beside these.",
+            *_said_of_draws(fit),
         ),
     )
 
 
-def _learnt(one: Learnt, shown: Shown) -> tuple[str, ...]:
+def _said_of_draws(fit: Refit) -> tuple[str, ...]:
+    if fit.settled is None:
+        return ()
+    if any(one.drawn for one in fit.learnt):
+        return ("The last column is by an ensemble of refits: it follows the model where that is bent.",)
+    return (
+        f"Of an ensemble of refits only {100 * fit.settled:.0f} % came to rest: the log leaves more open than"
+        " the fit says; trust its intervals less.",
+    )
+
+
+def _learnt(one: Learnt, shown: Shown, *, drawn: bool) -> tuple[str, ...]:
     dimension = unknown_dimension(one.unknown)
     before, after = (shown.between(each, dimension) for each in (one.before, one.after))
-    return unknown_words(one.unknown), before, after, f"{100 * max(one.fixed, 0.0):.0f} %"
+    told = (unknown_words(one.unknown), before, after, f"{100 * max(one.fixed, 0.0):.0f} %")
+    if not drawn:
+        return told
+    return (*told, NOT_KNOWN if one.drawn is None else shown.between(one.drawn, dimension))
 
 
 def changes_section(found: SheetChanges, *, written: bool) -> ReportSection:

@@ -1,15 +1,16 @@
 """Numbers in the builder's units, with interval and pedigree."""
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
-from finial.core.units import show, show_estimate
+from finial.core.showing import INCH_M, show, show_estimate, show_lengths
 
 NOT_KNOWN = "not known"
-FOOT_M, INCH_M = 0.3048, 0.0254
-"""International foot and inch [m]; exact by definition (1959)."""
+FOOT_M = 0.3048
+"""International foot [m]; exact by definition (1959)."""
 MILE_AN_HOUR_M_S = 0.44704
 """International mile an hour [m/s]; exact by definition (1959)."""
 POUND_KG = 0.45359237
@@ -57,6 +58,10 @@ class Shown:
         """Length with its unit."""
         return self.plain(value_si, Dimension.LENGTH)
 
+    def sides(self, values_si: Iterable[float]) -> str:
+        """Sides of a box, the unit once."""
+        return show_lengths(values_si, us_units=self.us_units)
+
     def speed(self, value_si: float | None) -> str:
         """Speed with its unit."""
         return self.plain(value_si, Dimension.SPEED)
@@ -78,7 +83,9 @@ class Shown:
 
     def offset(self, metres: float) -> str:
         """Small length along the body, to a tenth of a millimetre or a hundredth of an inch."""
-        return f"{metres / INCH_M:.2f} in" if self.us_units else f"{1e3 * metres:.1f} mm"
+        number, digits, unit = (metres / INCH_M, 2, "in") if self.us_units else (1e3 * metres, 1, "mm")
+        # What rounds to nothing has no sign.
+        return f"{round(number, digits) + 0.0:.{digits}f} {unit}"
 
     def fine(self, metres: float) -> str:
         """Height of a layer, to a hundredth of a millimetre or a thousandth of an inch."""

@@ -1,5 +1,6 @@
 """What sizing found, as text."""
 
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from finial.core.dimensions import Dimension
@@ -10,8 +11,11 @@ from finial.report.finding_words import title
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown
 from finial.report.trial_words import change_words
+from finial.sizing.judged import Judged
+from finial.sizing.search import Found
 from finial.sizing.solve import Sized
 from finial.sizing.trade import Tried
+from finial.sizing.variables import BALLAST, CANOPY, RAIL, STATION, Variable
 
 
 def sized_lines(
@@ -42,7 +46,12 @@ def _margin(sized: Sized, shown: Shown) -> str:
 
 def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH) -> tuple[TextLine, ...]:
     """List the front, numbered as in the picture."""
-    shown = Shown(us_units=us_units)
+    section = trade_section(tried, Shown(us_units=us_units))
+    return (*section_lines(section, width=width), *caution_lines(width=width))
+
+
+def trade_section(tried: tuple[Tried, ...], shown: Shown) -> ReportSection:
+    """Put the front in a table."""
     best = [one for one in tried if one.is_best]
     table = Table(
         title="",
@@ -63,18 +72,22 @@ def trade_lines(tried: tuple[Tried, ...], *, us_units: bool, width: int = WIDTH)
         numbers=(0, 1, 2, 3, 4, 5, 6, 7),
     )
     title = f"{len(best)} of {len(tried)} designs that no other beats"
-    section = ReportSection(key="front", title=title, tables=(table,), notes=(_CHECK,))
-    return (*section_lines(section, width=width), *caution_lines(width=width))
+    return ReportSection(key="front", title=title, tables=(table,), notes=(_CHECK,))
 
 
 def mend_lines(found: Mend | None, *, us_units: bool, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Say the set of changes, what it mends, what stops it, and what must be entered all the same."""
-    shown = Shown(us_units=us_units)
-    notes = _mend_notes(found, shown)
+    section = mend_section(found, Shown(us_units=us_units))
+    return (*section_lines(section, width=width), *caution_lines(width=width))
+
+
+def mend_section(found: Mend | None, shown: Shown) -> ReportSection:
+    """Put the changes in a table, and what they mend in notes."""
     changes = tuple((change_words(one, shown),) for one in found.told) if found else ()
     table = Table(title="Together:", columns=("change",), rows=changes)
-    section = ReportSection(key="mend", title="What mends it", tables=(table,), notes=notes)
-    return (*section_lines(section, width=width), *caution_lines(width=width))
+    failing = found is not None and found.verdict > Verdict.CAUTION
+    title_said = "The best so far, which does not mend it" if failing else "What mends it"
+    return ReportSection(key="mend", title=title_said, tables=(table,), notes=_mend_notes(found, shown))
 
 
 _TRIED = "ballast, fins, walls, rods, pins, charges, canopies, cords, rail, buttons, stays"
@@ -93,6 +106,7 @@ def _mend_notes(found: Mend | None, shown: Shown) -> tuple[str, ...]:
         first,
         *_listed("Then met", found.mended, shown),
         *_listed("Stopped by, at the best so far", found.stops, shown),
+        *_listed("Brought about by these changes themselves", found.brought, shown),
         *_listed("Still to be entered, tested or wired, which no size mends", found.to_enter, shown),
     )
 
@@ -112,6 +126,7 @@ def mend_plain(found: Mend | None, verdict: Verdict) -> dict[str, Any]:
             "mended": [],
             "stops": [],
             "to_enter": [],
+            "brought": [],
         }
     return {
         "verdict": verdict.words,
@@ -123,4 +138,34 @@ def mend_plain(found: Mend | None, verdict: Verdict) -> dict[str, Any]:
         "mended": [one.key for one in found.mended],
         "stops": [{"key": one.key, "name": one.subject.name, "margin": one.margin} for one in found.stops],
         "to_enter": [{"key": one.key, "name": one.subject.name} for one in found.to_enter],
+        "brought": [{"key": one.key, "name": one.subject.name} for one in found.brought],
     }
+
+
+_DIMENSIONS = {
+    BALLAST: Dimension.MASS,
+    STATION: Dimension.LENGTH,
+    RAIL: Dimension.LENGTH,
+    CANOPY: Dimension.LENGTH,
+}
+"""Of what a search varies; spans and counts are plain numbers."""
+
+
+def judged_words(judged: Judged, shown: Shown) -> str:
+    """Say of one design of a search how heavy it is, or how far it is from a go."""
+    if judged.is_go:
+        return shown.plain(judged.mass_kg, Dimension.MASS)
+    return f"no go yet, {judged.missing:.2f} missing"
+
+
+def search_lines(found: Found, variables: Sequence[Variable], shown: Shown) -> Iterator[str]:
+    """Tell what a search found, and what each thing that it varied then is."""
+    mass = shown.plain(found.judged.mass_kg, Dimension.MASS)
+    yield (
+        f"{'go' if found.judged.is_go else 'no go found'} at {mass},"
+        f" {found.judged_designs} designs judged, {found.left_out} surely no better"
+    )
+    for one, value in zip(variables, found.point, strict=True):
+        dimension = _DIMENSIONS.get(one.kind)
+        told = f"{value:g}" if dimension is None else shown.plain(value, dimension)
+        yield f"  {f'{one.kind} {one.name}'.strip()}: {told}"

@@ -13,6 +13,7 @@ from finial.report.lines import TextLine
 from finial.report.shown import Shown
 from finial.report.start_sheet import Beginning
 from finial.report.start_words import (
+    against_words,
     apart_words,
     fin_words,
     motor_words,
@@ -70,14 +71,17 @@ def doubt_words(arranged: Arranged, names: Sequence[str]) -> str:
     if arranged.doubtful:
         return (
             f"the pieces do not stand together: {apart_words(arranged, names)}. Export them in place, "
-            "as they stand in the vehicle; or say --as-drawn if this is meant, --stack to put them on one "
-            "another where their ends match, --in-order to do so as you name them, tip first"
+            "as they stand in the vehicle, none turned over for its print; or say --as-drawn if this is "
+            "meant, --stack to put them on one another where their ends match, --in-order to do so as you "
+            "name them, tip first"
         )
     if arranged.upright.sureness is Sureness.UNSURE:
         what = "axis" if arranged.upright.axis is Sureness.UNSURE else "end"
+        but, up = against_words(arranged.upright), arranged.upright.up
+        either = f"--up=+{up[-1]} or --up=-{up[-1]}" if what == "end" else f"--up, such as --up={up}"
         return (
-            f"nothing in the shape shows which {what} is the tip: perhaps mesh {arranged.upright.up}. "
-            f"Say --up, such as --up={arranged.upright.up}"
+            f"the shape does not show which {what} is the tip: perhaps mesh {up}"
+            f"{f', but {but}' if but else ''}. Say {either}"
         )
     return ""
 
@@ -87,7 +91,10 @@ def _stack_doubt(arranged: Arranged, stack: Stacked, names: Sequence[str]) -> st
     row = ", ".join(names[number] for number in arranged.order)
     if stack.upside_down:
         turned = ", ".join(names[number] for number in stack.upside_down)
-        why = f"their ends match far better with {turned} turned over: export all of them as they fly"
+        why = (
+            f"their ends match far better with {turned} turned over: if they lie so for their print, export "
+            "them as they fly"
+        )
     elif not stack.matches:
         why = f"some ends hardly match, not even in the best order, {row}: is one missing, or lying down?"
     else:
@@ -108,7 +115,8 @@ def started_lines(started: Started, *, width: int) -> tuple[TextLine, ...]:
     start, found, answer = started.start, started.found, started.answer
     shown = Shown(us_units=start.us_units)
     said = [
-        f"{start.title}: {shown.length(found.length_m)} long, {shown.length(found.width_m)} wide",
+        f"{start.title}: {shown.length(found.length_m)} long, its largest section a circle of"
+        f" {shown.length(found.width_m)}",
         tip_words(start.arranged.upright),
         standing_words(start.arranged, [mesh.name for mesh in start.meshes]),
         *(f"{piece.name}: {piece_words(piece, shown)}" for piece in found.pieces),

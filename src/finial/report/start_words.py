@@ -21,6 +21,12 @@ _SIGNS = {
     Sign.PLATES: "plates stand out at the other end, as fins do",
     Sign.TOLD: "you said so",
 }
+_AGAINST = {
+    Sign.UPRIGHT: "then it is drawn upside down",
+    Sign.NARROW: "the other end is the narrow one",
+    Sign.BORE: "a bore is open at that end",
+    Sign.PLATES: "plates stand out at that end, as fins do",
+}
 _APART = {
     WhyApart.SAME_ROOM: "as drawn, {one} and {other} stand in the same place",
     WhyApart.GAP: "{one} and {other} do not touch, and nothing between them does",
@@ -30,12 +36,21 @@ _ALIKE = 0.05
 _THICK_M = 0.015
 """A mean wall beyond this is no wall that anybody thinks of [m]."""
 _SHORTEST_ROOM_M = 0.015
+_FEW_CUTS = 0.2
+"""A part is called solid where fewer of its cuts are hollow [-]; chosen."""
 
 
 def tip_words(upright: Upright) -> str:
     """Say where the tip points, how sure, and why."""
     why = ", ".join(_SIGNS[sign].format(value=value) for sign, value in upright.signs)
-    return f"the tip points along mesh {upright.up} ({upright.sureness.value}{f': {why}' if why else ''})"
+    but = against_words(upright)
+    said = f"{f': {why}' if why else ''}{f'; but {but}' if but else ''}"
+    return f"the tip points along mesh {upright.up} ({upright.sureness.value}{said})"
+
+
+def against_words(upright: Upright) -> str:
+    """Say what speaks for the other end; empty where nothing does."""
+    return " and ".join(_AGAINST[sign] for sign in upright.against)
 
 
 def apart_words(arranged: Arranged, names: Sequence[str]) -> str:
@@ -72,9 +87,11 @@ def _match(arranged: Arranged) -> str:
 def piece_words(piece: PieceShape, shown: Shown) -> str:
     """Say whether a part is drawn hollow or solid, and its wall."""
     if math.isnan(piece.wall_m):
-        return "drawn solid (sure: no cut across it is hollow)"
+        return "drawn solid, bores aside (sure: every cut across it is nine tenths full)"
     share = f"{100 * piece.hollow_share:.0f} % of the cuts across it are hollow"
     wall = f"walls {shown.offset(piece.wall_m)} on the mean"
+    if piece.hollow_share < _FEW_CUTS:
+        return f"drawn solid but for a room or a bore somewhere (sure: {share})"
     if piece.is_shell:
         return f"a shell, its drawn wall is what is printed: {wall} (likely: {share})"
     if piece.wall_m > _THICK_M:

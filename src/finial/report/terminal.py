@@ -30,12 +30,12 @@ def terminal_width() -> int:
     asked = WIDTH_ASKED.get()
     if asked is not None:
         return asked
-    if not _is_terminal():
+    if not is_terminal():
         return WIDTH
     return max(_NARROWEST, min(_WIDEST, shutil.get_terminal_size((WIDTH, 24)).columns))
 
 
-def _is_terminal() -> bool:
+def is_terminal() -> bool:
     """Say whether someone looks; nobody does where the shell has closed standard output."""
     return sys.stdout is not None and sys.stdout.isatty()  # pyright: ignore[reportUnnecessaryComparison]
 
@@ -44,7 +44,7 @@ def write(lines: tuple[TextLine, ...]) -> None:
     """Write lines to standard output."""
     if sys.stdout is None:  # pyright: ignore[reportUnnecessaryComparison] - closed by the shell that called
         return
-    if _is_terminal():
+    if is_terminal():
         # rich takes 50 ms to import and is only wanted where a terminal is there.
         from rich.console import Console
 

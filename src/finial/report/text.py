@@ -30,11 +30,6 @@ def print_readiness(readiness: Readiness, *, brief: bool = False) -> None:
         write(report_lines(readiness, width=width))
 
 
-def report_text(readiness: Readiness, *, width: int = WIDTH) -> str:
-    """Whole answer as plain text, ending in a newline."""
-    return "\n".join(line.text for line in report_lines(readiness, width=width)) + "\n"
-
-
 def report_lines(readiness: Readiness, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Whole answer line by line."""
     lines = [*opening_lines(readiness, width=width)]
@@ -97,12 +92,19 @@ def _follower_lines(finding: Finding, leader: Finding, shown: Shown, width: int)
     """
     said = f"{verdict_word(finding.verdict)}: {headline(finding, shown)}"
     same = finding.key == leader.key and finding.subject.name == leader.subject.name
-    own = "" if same else what_to_change(finding, shown)
+    own = "" if same or _tried_already(finding, leader) else what_to_change(finding, shown)
     change = what_to_change(leader, shown)
     lines = [TextLine(text, finding.verdict.words) for text in paragraph(said, width, first=_WITH)]
     return lines + [
         TextLine(text) for text in (paragraph(own, width, first=_INDENT) if own not in ("", change) else [])
     ]
+
+
+def _tried_already(finding: Finding, leader: Finding) -> bool:
+    """Whether all that was tried for a follower is told of the leader, down to the size."""
+    told = [(one.lever, one.name, one.size) for one in leader.trials]
+    own = [(one.lever, one.name, one.size) for one in finding.trials]
+    return bool(own) and all(one in told for one in own)
 
 
 def _spoiled_lines(spoiled: Sequence[Finding], shown: Shown, width: int) -> list[TextLine]:

@@ -1,9 +1,14 @@
 """The day on the field as text: today's verdict, today's numbers beside the sheet's, what changed since."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
+from finial.core.trees import is_list, is_table
+from finial.files.source import dotted
+from finial.files.toml_places import KeyPath
 from finial.findings.finding import Moved
 from finial.findings.readiness import Readiness
 from finial.findings.today import Today
@@ -13,6 +18,24 @@ from finial.report.lines import WIDTH, TextLine, section_lines
 from finial.report.shown import Shown, bearing
 from finial.report.terminal import terminal_width, write
 from finial.report.text import caution_lines, findings_lines, verdict_lines
+
+_READ: Mapping[KeyPath, str] = {
+    ("launch", "wind"): "wind at 10 m",
+    ("launch", "wind_from"): "wind blows from",
+    ("launch", "temperature"): "temperature of the air",
+    ("launch", "pressure"): "pressure at the pad",
+    ("launch", "tilt"): "rail leans by",
+    ("launch", "toward"): "rail leans towards",
+    ("weighing", "motor"): "motor when weighed",
+    ("weighing", "mass"): "whole mass",
+    ("weighing", "balance"): "hangs level at",
+    ("weighing", "scales"): "two scales",
+    ("weighing", "across"): "balances beside the axis",
+}
+_MEASURED_NOTE = (
+    "Where both agree the measured goes before the computed. Where they contradict each other one of the two "
+    "is wrong: weigh again, look for what is in or out, and do not fly on either."
+)
 
 
 def print_today(found: Today) -> None:
@@ -26,6 +49,7 @@ def today_lines(found: Today, *, width: int = WIDTH) -> tuple[TextLine, ...]:
     return (
         *verdict_lines(found.today, width=width),
         *section_lines(today_section(found, shown), width=width),
+        *(line for one in read_sections(found, shown) for line in section_lines(one, width=width)),
         TextLine(""),
         TextLine("Findings of today", "heading"),
         *findings_lines(found.today.findings, shown, width=width),
@@ -50,6 +74,65 @@ def today_section(found: Today, shown: Shown) -> ReportSection:
         ),
         notes=turned or ("Nothing that was read today changes a verdict or takes margin.",),
     )
+
+
+def read_sections(found: Today, shown: Shown) -> Iterator[ReportSection]:
+    """Show what was read beside what the sheet has, and what was measured beside what was computed."""
+    yield ReportSection(
+        key="read",
+        title="What was read",
+        tables=(
+            Table(
+                title="",
+                columns=("what", "in the sheet", "today"),
+                rows=tuple(
+                    (_READ.get(one.place, dotted(one.place)), _written(one.by_sheet), _written(one.today))
+                    for one in found.read
+                ),
+                numbers=(),
+            ),
+        ),
+    )
+    rows = tuple(_measured(found.today, shown))
+    if rows:
+        yield ReportSection(
+            key="measured",
+            title="Measured beside computed",
+            tables=(
+                Table(
+                    title="", columns=("what", "measured", "computed", "apart"), rows=rows, numbers=(1, 2, 3)
+                ),
+            ),
+            notes=(_MEASURED_NOTE,),
+        )
+
+
+def _written(value: Any) -> str:
+    """Show a value as somebody wrote it, lists and tables in one line."""
+    if value is None:
+        return "not told"
+    if is_table(value):
+        return " ".join(f"{key} {_written(one)}" for key, one in value.items())
+    return ", ".join(_written(one) for one in value) if is_list(value) else str(value)
+
+
+def _measured(answer: Readiness, shown: Shown) -> Iterator[tuple[str, str, str, str]]:
+    """Mass and balance without the motors, as measured and by the mass table."""
+    whole = answer.mass.weighed
+    if whole is None:
+        return
+    yield _beside("mass without motors", whole.mass, whole.table_mass, Dimension.MASS, shown)
+    if whole.balance is not None:
+        name = "balance point without motors"
+        yield _beside(name, whole.balance, whole.table_balance, Dimension.LENGTH, shown)
+
+
+def _beside(
+    name: str, measured: Estimate, computed: Estimate, dimension: Dimension, shown: Shown
+) -> tuple[str, str, str, str]:
+    apart = shown.plain(abs(measured.value - computed.value), dimension)
+    agree = "within both" if measured.meets(computed) else "they contradict each other"
+    return (name, shown.between(measured, dimension), shown.between(computed, dimension), f"{apart}, {agree}")
 
 
 def numbers_of_day(answer: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:

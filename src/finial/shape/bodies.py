@@ -40,10 +40,37 @@ def body_of_each_face(edges: EdgeTable) -> NDArray[np.int64]:
     >>> body_of_each_face(edge_table(np.array([[0, 1, 2], [2, 1, 3], [4, 5, 6]]))).tolist()
     [0, 0, 1]
     """
-    return _components(len(edges.tail) // 3, edges.pairs // 3)
+    return components(len(edges.tail) // 3, edges.pairs // 3)
 
 
-def _components(size: int, links: NDArray[np.int64]) -> NDArray[np.int64]:
+def components(size: int, links: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Tell which of a number of things hang together.
+
+    Parameters
+    ----------
+    size : int
+        How many there are.
+    links : ndarray, shape (n, 2)
+        Pairs that hang together; there may be none.
+
+    Returns
+    -------
+    labels : ndarray, shape (size,)
+        One number for all that hang together, counted from 0.
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Connected components of a graph; the library is SciPy.
+
+    Examples
+    --------
+    >>> components(4, np.array([[0, 2], [2, 3]])).tolist()
+    [0, 1, 0, 0]
+    """
     from scipy.sparse import coo_matrix
     from scipy.sparse.csgraph import connected_components  # pyright: ignore[reportUnknownVariableType]
 
@@ -99,7 +126,7 @@ def turned_faces(edges: EdgeTable, body: NDArray[np.int64]) -> NDArray[np.bool_]
     links = np.concatenate(
         [np.column_stack([left, right + cross]), np.column_stack([left + size, right + size - cross])]
     )
-    label = _components(2 * size, links)[:size]
+    label = components(2 * size, links)[:size]
     _, first = np.unique(body, return_index=True)
     against_first = label != label[first][body]
     share = np.bincount(body, weights=against_first) / np.bincount(body)

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.alike import in_order
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EdgeTable:
@@ -72,7 +74,7 @@ def edge_table(faces: NDArray[np.int64]) -> EdgeTable:
     tail = faces.reshape(-1)
     head = np.roll(faces, -1, axis=1).reshape(-1)
     key = np.minimum(tail, head) * (int(faces.max()) + 1) + np.maximum(tail, head)
-    order = np.argsort(key, kind="stable")
+    order = in_order(key)
     ranked = key[order]
     start = np.flatnonzero(np.concatenate([[True], ranked[1:] != ranked[:-1]]))
     count = np.diff(np.append(start, len(ranked)))

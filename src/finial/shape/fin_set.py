@@ -5,6 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.frames import evenly_round
+
+ON_ROOT_M = 1e-9
+"""A corner no farther out than this lies on the root [m]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FinSet:
@@ -34,6 +39,16 @@ class FinSet:
     """Positive cant turns the vehicle from y towards z."""
     offset_m: tuple[float, float] = (0.0, 0.0)
     """Line along the vehicle they stand out from, off its axis (y, z) [m]: fins on a leg have one."""
+
+    @property
+    def rolls_rad(self) -> tuple[float, ...]:
+        """Roll angle of each fin [rad]."""
+        return evenly_round(self.count, self.first_at_rad)
+
+    @property
+    def root_m(self) -> NDArray[np.float64]:
+        """Corners of the outline on the root, aft of ``station_m`` [m], shape (k,); there may be none."""
+        return self.outline_m[self.outline_m[:, 1] <= ON_ROOT_M, 0]
 
     @property
     def mean_thickness_m(self) -> float:

@@ -277,7 +277,7 @@ def _note(fins: Sequence[_Found]) -> str:
     words: list[str] = []
     for found in fins:
         fin = found.fins
-        turns = np.degrees(fin.first_at_rad + 2 * np.pi * np.arange(fin.count) / fin.count) % 360
+        turns = np.degrees(fin.rolls_rad) % 360
         rolls = ", ".join(f"{turn:.0f}" for turn in turns)
         says = f"{fin.count} at station {1e3 * fin.station_m:.0f} mm, roll {rolls} deg"
         if fin.thickness_m <= 0.0:

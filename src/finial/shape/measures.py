@@ -118,44 +118,6 @@ def stretch_of(skin: Skin, fore_m: float, aft_m: float) -> Stretch:
     )
 
 
-def section_width(section: Section, roll_rad: float) -> float:
-    r"""Width of a section across the wind.
-
-    .. math::  w = \max_i p_i \cdot n - \min_i p_i \cdot n, \qquad n = (-\sin\phi, \cos\phi)
-
-    Parameters
-    ----------
-    section : Section
-        Outlines with corners :math:`p_i` [m].
-    roll_rad : float
-        Roll angle the wind blows towards, :math:`\phi` [rad], from body y towards z.
-
-    Returns
-    -------
-    width_m : float
-        Width [m]; 0 for a section without an outline.
-
-    Notes
-    -----
-    Exact for the polygon. Two towers side by side count with the gap between them.
-
-    References
-    ----------
-    .. [1] Definition of the width of a set of points.
-
-    Examples
-    --------
-    >>> square = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
-    >>> one = Section(station_m=0.0, loops=(square,), area_m2=4.0, perimeter_m=8.0, centroid_m=(0.0, 0.0))
-    >>> round(section_width(one, 0.0), 6), round(section_width(one, math.pi / 4), 6)
-    (2.0, 2.828427)
-    """
-    if not section.loops:
-        return 0.0
-    across = np.concatenate(section.loops) @ np.array([-math.sin(roll_rad), math.cos(roll_rad)])
-    return float(np.ptp(across))
-
-
 def radius_at(section: Section, roll_rad: float, from_m: tuple[float, float] = (0.0, 0.0)) -> float:
     """Distance from the axis, or a point beside it, to the outer skin along a ray.
 
@@ -212,66 +174,6 @@ def _farthest_crossing(loop: NDArray[np.float64], roll_rad: float) -> float:
         return -math.inf
     share = beside[crossed] / (beside[crossed] - beside_next[crossed])
     return float((along[crossed] + share * (along_next[crossed] - along[crossed])).max())
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SideOutline:
-    """The shape as the side wind at one roll angle sees it."""
-
-    stations_m: NDArray[np.float64]
-    widths_m: NDArray[np.float64]
-    """(n,) extent across the wind at each station [m]."""
-    area_m2: float
-    centroid_m: float
-    """Station of the outline's centroid [m]: the centre of pressure at 90 degrees only."""
-
-
-def planform(skin: Skin, roll_rad: float) -> SideOutline:
-    r"""Outline of the skin seen along the wind.
-
-    .. math::
-        A = \sum \tfrac{h}{2} (w_1 + w_2), \qquad
-        A \bar s = \sum \left( \tfrac{h}{2} (w_1 + w_2) \, s_1 + \tfrac{h^2}{6} (w_1 + 2 w_2) \right)
-
-    Parameters
-    ----------
-    skin : Skin
-        The skin; sections at stations :math:`s`, a distance :math:`h` apart.
-    roll_rad : float
-        Roll angle the wind blows towards [rad].
-
-    Returns
-    -------
-    side : SideOutline
-        Width at each station [m], area [m^2] and station of the centroid [m].
-
-    Notes
-    -----
-    Exact for straight sides between sections. The centroid is where crossflow at 90 degrees acts, and
-    not the centre of pressure at small angles, which lies far ahead of it on a long body.
-
-    References
-    ----------
-    .. [1] Area and centroid of a trapezoid: any handbook of mensuration.
-
-    Examples
-    --------
-    >>> from finial.shape.sections import slice_skin
-    >>> from finial.shape.tiers import Tier, tiers_mesh
-    >>> cone = slice_skin([tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.0, height_m=0.3)])])
-    >>> side = planform(cone, 0.0)
-    >>> round(side.area_m2, 4), round(side.centroid_m, 3)
-    (0.015, 0.2)
-    """
-    stations = skin.stations_m
-    widths = np.array([section_width(section, roll_rad) for section in skin.sections])
-    height, fore, aft = np.diff(stations), widths[:-1], widths[1:]
-    areas = height * (fore + aft) / 2
-    moments = areas * stations[:-1] + height**2 * (fore + 2 * aft) / 6
-    area = float(areas.sum())
-    return SideOutline(
-        stations_m=stations, widths_m=widths, area_m2=area, centroid_m=float(moments.sum()) / area
-    )
 
 
 def extents_m(skin: Skin) -> tuple[float, float]:

@@ -5,9 +5,11 @@ themselves, and the library gives up.
 """
 
 from collections.abc import Callable, Iterable
+from functools import reduce
 from typing import Any, cast
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.shape.bridges import SAME_POINT_M
 
@@ -110,6 +112,52 @@ def overlap(one: Any, other: Any) -> Any:
     import shapely
 
     return _tried(shapely.intersection, one, other)
+
+
+def even_odd(loops: Iterable[NDArray[np.float64]]) -> Any:
+    """Region that lies inside an odd number of loops.
+
+    Parameters
+    ----------
+    loops : iterable of ndarray, shape (n, 2)
+        Closed outlines, in either sense of turning, the first point not repeated [m].
+
+    Returns
+    -------
+    region : shapely geometry
+        Empty without a loop of three points [m].
+
+    Notes
+    -----
+    Exact, also for loops that cross themselves.
+
+    References
+    ----------
+    .. [1] Definition: the even-odd rule.
+
+    Examples
+    --------
+    >>> outer, inner = (np.array([[0, 0], [side, 0], [side, side], [0, side]]) for side in (2.0, 1.0))
+    >>> even_odd([outer, inner]).area
+    3.0
+    >>> even_odd([np.array([[0.0, 0.0], [1.0, 1.0], [1.0, 0.0], [0.0, 1.0]])]).area
+    0.5
+    """
+    import shapely
+
+    return reduce(unlike, (_lobes(loop) for loop in loops if len(loop) >= 3), shapely.Polygon())
+
+
+def _lobes(loop: NDArray[np.float64]) -> Any:
+    """Inside of one loop; where it crosses itself, by the even-odd rule too."""
+    import shapely
+
+    ring = shapely.Polygon(loop)
+    if ring.is_valid:
+        return ring
+    # Where a loop touches itself lines may be left over, which enclose nothing.
+    parts = shapely.get_parts(shapely.get_parts([sound(ring)]))
+    return shapely.union_all([part for part in parts if isinstance(part, shapely.Polygon)])
 
 
 def unlike(one: Any, other: Any) -> Any:

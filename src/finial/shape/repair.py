@@ -7,13 +7,16 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 from finial.shape.bodies import body_of_each_face, edges_of, hosts_of, signed_volumes_m3, turned_faces
-from finial.shape.edges import edge_table
+from finial.shape.crossing import counted_twice
+from finial.shape.edges import EdgeTable
 from finial.shape.holes import Capped, capped
 from finial.shape.mesh import Mesh
 from finial.shape.weld import Welded, welded
 
 _FEW_FACES, _MOST_LOOSE = 50, 0.5
 """Up to so many faces anything is tried; of more, at most this share of the edges may be loose [-]."""
+CROSSING = 2e-3
+"""Share of the volume counted twice from which a surface crosses itself [-]; chosen."""
 FLAT_M = 10e-6
 """A mesh thinner than this in any direction has no inside [m]."""
 
@@ -33,6 +36,13 @@ class Repaired:
     """Edges of holes that could not be capped."""
     notes: tuple[str, ...] = ()
     """What was repaired, in the builder's words."""
+    counted_twice: float = 0.0
+    """Share of its volume that is counted twice because a surface passes through itself [-]."""
+
+    @property
+    def crosses_itself(self) -> bool:
+        """Whether a surface passes through itself by more than CAD and rounding leave."""
+        return self.counted_twice > CROSSING
 
 
 def repaired(mesh: Mesh) -> Repaired:
@@ -57,7 +67,8 @@ def repaired(mesh: Mesh) -> Repaired:
     -----
     A body that is inside out and lies within another is a cavity and stays so; one that
     stands alone is turned. Bodies that overlap are left as they are: sections and solids
-    unite them. A mesh thinner than 10 um in any direction counts as flat.
+    unite them. A body whose surface passes through itself is left as it is, and told. A mesh
+    thinner than 10 um in any direction counts as flat.
 
     References
     ----------
@@ -74,17 +85,25 @@ def repaired(mesh: Mesh) -> Repaired:
     """
     clean = welded(mesh)
     _refuse_flat(clean.mesh)
-    _refuse_loose(clean.mesh)
-    mended, turned = _turned_alike(clean.mesh)
-    whole = capped(mended, edges_of(mended))
-    body = body_of_each_face(edges_of(whole.mesh))
+    edges = edges_of(clean.mesh)
+    _refuse_loose(edges)
+    body = body_of_each_face(edges)
+    mended, turned = _turned_alike(clean.mesh, edges, body)
+    # Of a large mesh edges and bodies take longest: what is still the same mesh has them already.
+    if mended is not clean.mesh:
+        edges = edges_of(mended)
+    whole = capped(mended, edges)
+    if whole.mesh is not clean.mesh:
+        body = body_of_each_face(edges_of(whole.mesh))
     outward, hosts, inverted = _facing_outward(whole.mesh, body)
+    twice = 0.0 if whole.open_edges else counted_twice(outward, body, hosts)
     return Repaired(
         mesh=outward,
         body_of_face=body,
         hosts=hosts,
         open_edges=whole.open_edges,
-        notes=_notes(clean, turned, whole, inverted),
+        notes=(*_notes(clean, turned, whole, inverted), *_crossing_notes(twice)),
+        counted_twice=twice,
     )
 
 
@@ -100,12 +119,11 @@ def _refuse_flat(mesh: Mesh) -> None:
         )
 
 
-def _refuse_loose(mesh: Mesh) -> None:
+def _refuse_loose(edges: EdgeTable) -> None:
     """Refuse triangles that do not hang together: they enclose nothing, and cross in too many places."""
-    if len(mesh.faces) <= _FEW_FACES:
+    if len(edges.tail) <= 3 * _FEW_FACES:
         return
-    counts: NDArray[np.int64] = edge_table(mesh.faces).count
-    loose = float(np.count_nonzero(counts == 1)) / len(counts)
+    loose = float(np.count_nonzero(edges.count == 1)) / len(edges.count)
     if loose > _MOST_LOOSE:
         raise MeshError(
             f"{loose:.0%} of the edges belong to one triangle alone: the triangles do not hang together "
@@ -113,9 +131,8 @@ def _refuse_loose(mesh: Mesh) -> None:
         )
 
 
-def _turned_alike(mesh: Mesh) -> tuple[Mesh, int]:
-    edges = edges_of(mesh)
-    turned = turned_faces(edges, body_of_each_face(edges))
+def _turned_alike(mesh: Mesh, edges: EdgeTable, body: NDArray[np.int64]) -> tuple[Mesh, int]:
+    turned = turned_faces(edges, body)
     if not turned.any():
         return mesh, 0
     faces = np.where(turned[:, None], mesh.faces[:, ::-1], mesh.faces)
@@ -142,6 +159,9 @@ def _turned_round(mesh: Mesh) -> Mesh:
 
 def _notes(clean: Welded, turned: int, whole: Capped, inverted: int) -> tuple[str, ...]:
     said = [
+        f"{_number(clean.moved_corners, 'corner')} joined to another, up to {1e3 * clean.moved_m:.3f} mm away"
+        if clean.moved_corners
+        else "",
         _counted(clean.degenerate_faces, "face", "without area", "dropped"),
         _counted(clean.duplicate_faces, "face", "drawn twice", "dropped"),
         _counted(turned, "face", "the wrong way round", "turned"),
@@ -154,6 +174,12 @@ def _notes(clean: Welded, turned: int, whole: Capped, inverted: int) -> tuple[st
         else "",
     ]
     return tuple(filter(None, said))
+
+
+def _crossing_notes(twice: float) -> tuple[str, ...]:
+    if twice <= CROSSING:
+        return ()
+    return (f"its surface passes through itself, about {100 * twice:.2g} % of the volume twice",)
 
 
 def _number(count: int, noun: str) -> str:

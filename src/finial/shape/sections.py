@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from finial.core.errors import MeshError
 from finial.shape.cut import cuts
 from finial.shape.ducts import Stage, opened, solid_of
+from finial.shape.lips import hidden_lips
 from finial.shape.mesh import Mesh
 from finial.shape.outline import Outline, outline, section_of_shape
 from finial.shape.planar import unlike
@@ -18,16 +19,21 @@ from finial.shape.skin_totals import volume_m3, wetted_area_m2
 from finial.shape.stations import (
     BESIDE_STEP_M,
     ONE_STEP_M,
+    TIP_SHARE,
     Step,
     askew,
     finer,
     first_cuts,
+    hidden_corners,
+    standing_ridges,
     steps,
     without_askew,
 )
 
-MOST_SECTIONS = 160
+MOST_SECTIONS = 184
 """Sections of one skin at most; the usual number is about 120."""
+_FOR_PLACES = 24
+"""So many are kept for corners, lips and joins: an animal that takes all others has them too."""
 
 _ROUNDS = 4
 _AREA_CHANGE = 0.03
@@ -37,6 +43,8 @@ _SAME_SHAPE = 1e-4
 _JOINED_M = 2.5 * BESIDE_STEP_M
 _JOIN_ROUNDS = 9
 _MOST_JOINS = 12
+_CORNER_ROUNDS = 5
+_MOST_CORNERS = 8
 _BESIDE_JOIN = np.array([1.0, 2.0, 4.0, 8.0])
 _SLIVER = 0.01
 _BAD_BRIDGE = 0.8
@@ -61,7 +69,7 @@ def slice_skin(parts: Sequence[Mesh | Repaired]) -> Skin:
     skin : Skin
         About 120 sections [m, m^2], one on each side of every step; volume [m^3] and wetted
         area [m^2] without the base. The first section, cut a ten-thousandth of the length
-        aft of the tip, stands at station 0.
+        aft of the tip, stands at station 0; behind a ridge or a face that leans, where it was cut.
 
     Raises
     ------
@@ -92,9 +100,9 @@ def slice_skin(parts: Sequence[Mesh | Repaired]) -> Skin:
         raise MeshError("no mesh belongs to the skin: at least one part needs outside = true")
     meshes = [part.mesh for part in mended]
     length = _length(meshes)
-    found, left_out = _outlines(meshes, length)
+    found, left_out, ends, leaning = _outlines(meshes, length)
     found, rings, said = _without_rings(mended, found)
-    sections = _labelled(found, length)
+    sections = _labelled(found, length, ends)
     return Skin(
         sections=sections,
         length_m=length,
@@ -103,6 +111,7 @@ def slice_skin(parts: Sequence[Mesh | Repaired]) -> Skin:
         notes=tuple(note for part in mended for note in part.notes) + _notes(found, left_out) + said,
         bridged_share=_bridged_share(found),
         rings=rings,
+        leaning_m=tuple((step.fore_m, step.aft_m) for step in leaning),
     )
 
 
@@ -169,11 +178,15 @@ def _frontal_area(meshes: Sequence[Mesh]) -> float:
     return float(np.prod(across))
 
 
-def _outlines(meshes: Sequence[Mesh], length_m: float) -> tuple[list[Outline], list[float]]:
-    """Outlines at all stations, and stations that had to be left out."""
-    found_steps = steps(meshes, _frontal_area(meshes))
-    leaning = askew(meshes, _frontal_area(meshes))
-    stations = without_askew(first_cuts(meshes, length_m, found_steps), leaning)
+def _outlines(
+    meshes: Sequence[Mesh], length_m: float
+) -> tuple[list[Outline], list[float], tuple[float, float], list[Step]]:
+    """Outlines at all stations, stations that were left out, the first and last cut, and what leans."""
+    across = _frontal_area(meshes)
+    edges = standing_ridges(meshes, across)
+    leaning = [*askew(meshes, across), *(each for each in edges if each.aft_m > each.fore_m)]
+    stations = without_askew(first_cuts(meshes, length_m, (*steps(meshes, across), *edges)), leaning)
+    ends = float(stations[0]), float(stations[-1])
     known: dict[float, Outline] = {}
     new = stations
     filled = np.empty(0)
@@ -185,14 +198,38 @@ def _outlines(meshes: Sequence[Mesh], length_m: float) -> tuple[list[Outline], l
                 "the planes across the axis cut nothing: is the mesh closed, and is up the right axis?"
             )
         changes = _changes([known[s].section for s in filled])
-        new = finer(filled, changes, max(length_m / 2000, ONE_STEP_M), MOST_SECTIONS - len(filled))
+        room = MOST_SECTIONS - _FOR_PLACES - len(filled)
+        new = finer(filled, changes, max(length_m / 2000, ONE_STEP_M), room)
         new = without_askew(new, leaning)
         if not len(new):
             break
+    filled = _corners_found(meshes, known, filled, leaning)
     filled = _parted_finely(meshes, known, filled, leaning)
     kept, doubtful = _without_bad_bridges([known[s] for s in filled])
     empty = [s for s in known if known[s].section.area_m2 <= 0.0]
-    return _without_repeats(kept, length_m), sorted(empty + doubtful)
+    return _without_repeats(kept, length_m), sorted(empty + doubtful), ends, leaning
+
+
+def _corners_found(
+    meshes: Sequence[Mesh],
+    known: dict[float, Outline],
+    filled: NDArray[np.float64],
+    leaning: Sequence[Step],
+) -> NDArray[np.float64]:
+    """Cut on between two cuts where the outline turns in at both, or where the air leaves a rounded one."""
+    for _ in range(_CORNER_ROUNDS):
+        cut = [known[s].section for s in filled]
+        changes = np.maximum(
+            hidden_corners(filled, [each.area_m2 for each in cut]),
+            hidden_lips(filled, [each.perimeter_m for each in cut]),
+        )
+        room = min(MOST_SECTIONS - len(filled), _MOST_CORNERS)
+        new = without_askew(finer(filled, changes, 2.0 * ONE_STEP_M, room), leaning)
+        if not len(new):
+            break
+        known.update(zip(new.tolist(), _cut_all(meshes, new), strict=True))
+        filled = np.array(sorted(s for s in known if known[s].section.area_m2 > 0.0))
+    return filled
 
 
 def _parted_finely(
@@ -304,11 +341,19 @@ def _without_repeats(found: Sequence[Outline], length_m: float) -> list[Outline]
     return kept
 
 
-def _labelled(found: Sequence[Outline], length_m: float) -> tuple[Section, ...]:
-    """Sections with the first at the tip and the last at the base."""
+def _labelled(found: Sequence[Outline], length_m: float, ends_m: tuple[float, float]) -> tuple[Section, ...]:
+    """Sections with the first at the tip and the last at the base.
+
+    Behind a ridge or a face that leans they stay where they were cut: drawn to the tip, the walls behind it
+    would lean in less than they do.
+    """
     sections = [one.section for one in found]
-    sections[0] = replace(sections[0], station_m=0.0)
-    sections[-1] = replace(sections[-1], station_m=length_m)
+    usual = max(TIP_SHARE * length_m, BESIDE_STEP_M) + 1e-9
+    (fore, aft), (first, last) = ends_m, (sections[0].station_m, sections[-1].station_m)
+    if first != fore or fore <= usual:
+        sections[0] = replace(sections[0], station_m=0.0)
+    if last != aft or length_m - aft <= usual:
+        sections[-1] = replace(sections[-1], station_m=length_m)
     return tuple(sections)
 
 

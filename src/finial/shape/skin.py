@@ -64,6 +64,8 @@ class Skin:
     """Largest share of one outline that had to be closed by straight lines [-]; 0 for closed meshes."""
     rings: tuple[Ring, ...] = ()
     """Rings that were taken off the sections."""
+    leaning_m: tuple[tuple[float, float], ...] = ()
+    """Stretches that one flat face or ridge takes up which leans a little: first and last station [m]."""
 
     stations_m: NDArray[np.float64] = field(init=False, repr=False)
     """Stations of the sections [m], shape (n,)."""

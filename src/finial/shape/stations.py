@@ -2,12 +2,13 @@
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
+from finial.shape.creases import ASKEW_RAD, Step, corner_stations, ridges
 from finial.shape.mesh import Mesh
+from finial.shape.ridges import ridge_ends
 
 BESIDE_STEP_M = 20e-6
 """Distance of a cut from the step it stands beside [m]."""
@@ -15,21 +16,24 @@ BESIDE_STEP_M = 20e-6
 ONE_STEP_M = 0.3e-3
 """Flat faces nearer to one another along the axis than this are one step [m]."""
 
+TIP_SHARE = 1e-4
+"""A tip is cut so many lengths behind it, an end so many before it."""
+
 _FLAT_FACE_M = 30e-6
-_ASKEW_RAD = np.radians(1.5)
+_FACE_SHARE = 0.5
+"""A face that leans is a step where it is so much of all that looks its way there; else it is part of a
+rounding."""
 _STEP_SHARE = 1e-3
+_RIDGE_SHARE = 0.1
 _MOST_STEPS = 60
 _MOST_KINKS = 60
+_MANY_FACES = 200_000
 _SPACES = 60
-_TIP_SHARE = 1e-4
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """A place where flat faces look along the axis: its first and last station [m]."""
-
-    fore_m: float
-    aft_m: float
+_CORNER_RAD, _EACH_SIDE_RAD = 0.3, 0.03
+"""An outline that turns in by more than the first between two cuts, and by the second at both, has a corner
+there: the air follows a turn of 0.33 however sharp."""
+_ALONE = 0.25
+"""What turns beside a corner by more than this share of its turn is a rounding, not a corner."""
 
 
 def steps(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
@@ -49,7 +53,8 @@ def steps(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
 
     Notes
     -----
-    A face is flat if it reaches less than 30 um along the axis; flat faces within 0.3 mm are one step.
+    A face is flat if it reaches less than 30 um along the axis, or leans by less than 1.5 degrees; flat faces
+    whose planes meet the axis within 0.3 mm are one step: all feet of a chair that leans a little.
     A step counts from a thousandth of the area on; of more than 60 steps the largest are kept.
 
     References
@@ -83,8 +88,8 @@ def askew(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
 
     Notes
     -----
-    As ``steps``, but only of faces that overlap along the axis, and only where they reach 30 um or more along
-    it. Amid such a face an outline grows out of another's side within a tenth of a millimetre.
+    As ``steps``, but only of faces of one plane, and only where they reach 30 um or more along the axis. Amid
+    such a face an outline grows out of another's side within a tenth of a millimetre.
 
     References
     ----------
@@ -101,8 +106,46 @@ def askew(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
     >>> [round(1e3 * (one.aft_m - one.fore_m), 1) for one in askew([leaning], 0.01)]
     [1.0, 1.0]
     """
-    found = _grouped(meshes, across_area_m2, 0.0)
+    found = _grouped(meshes, across_area_m2, _FLAT_FACE_M)
     return tuple(step for step in found if step.aft_m - step.fore_m > _FLAT_FACE_M)
+
+
+def standing_ridges(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
+    """Stretches that ridges across the axis take up, anywhere along it: steps without a face.
+
+    Parameters
+    ----------
+    meshes : sequence of Mesh
+        Meshes in body axes [m].
+    across_area_m2 : float
+        Area that ridges are compared with, as for ``steps`` [m^2].
+
+    Returns
+    -------
+    found : tuple of Step
+        First and last station of each [m], rising.
+
+    Notes
+    -----
+    From a tenth of the square root of the area on; none is looked for among more than 200 000 faces. The
+    ridge of a nave beside its tower is as wide at once as it is long: a cut amid it, where it leans, shows a
+    point.
+
+    References
+    ----------
+    .. [1] No published method: as flat faces.
+
+    Examples
+    --------
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> standing_ridges([tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.05, height_m=1.0)])], 0.01)
+    ()
+    """
+    if sum(len(mesh.faces) for mesh in meshes) > _MANY_FACES:
+        return ()
+    least_m = _RIDGE_SHARE * float(np.sqrt(across_area_m2))
+    found = [step for mesh in meshes for step in ridges(mesh, least_m)]
+    return tuple(sorted(found, key=lambda step: step.fore_m))
 
 
 def without_askew(stations_m: NDArray[np.float64], found: Sequence[Step]) -> NDArray[np.float64]:
@@ -140,33 +183,52 @@ def without_askew(stations_m: NDArray[np.float64], found: Sequence[Step]) -> NDA
 
 
 def _grouped(meshes: Sequence[Mesh], across_area_m2: float, gap_m: float) -> tuple[Step, ...]:
-    """Flat faces that lie no farther apart along the axis than the gap, where they are large enough."""
-    fore, aft, area = (np.concatenate(column) for column in zip(*map(_flat_faces, meshes), strict=True))
-    if not len(fore):
+    """Flat faces of planes no farther apart on the axis than the gap, where they are large enough."""
+    every = [np.concatenate(column) for column in zip(*map(_faces, meshes), strict=True)]
+    fore, aft, looks, plane = every
+    flat = ~np.isnan(plane)
+    order = np.flatnonzero(flat)[np.argsort(plane[flat])]
+    if not len(order):
         return ()
-    order = np.argsort(fore)
-    fore, aft, area = fore[order], aft[order], area[order]
-    so_far = np.maximum.accumulate(aft)
-    group = np.cumsum(np.concatenate([[0], fore[1:] - so_far[:-1] > gap_m]))
-    totals = np.bincount(group, weights=area)
+    group = np.cumsum(np.concatenate([[0], np.diff(plane[order]) > gap_m]))
+    totals = np.bincount(group, weights=np.abs(looks[order]))
     largest = np.sort(totals)[::-1][:_MOST_STEPS][-1]
-    chosen = np.flatnonzero((totals >= _STEP_SHARE * across_area_m2) & (totals >= largest))
-    return tuple(
-        Step(fore_m=float(fore[group == number].min()), aft_m=float(aft[group == number].max()))
-        for number in chosen
-    )
+    found: list[Step] = []
+    for number in np.flatnonzero((totals >= _STEP_SHARE * across_area_m2) & (totals >= largest)):
+        own = order[group == number]
+        step = Step(fore_m=float(fore[own].min()), aft_m=float(aft[own].max()))
+        if step.aft_m - step.fore_m <= _FLAT_FACE_M or _filled(step, own, fore, aft, looks) > _FACE_SHARE:
+            found.append(step)
+    return tuple(sorted(found, key=lambda step: step.fore_m))
 
 
-def _flat_faces(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]]:
+_Column = NDArray[np.float64]
+
+
+def _filled(step: Step, own: NDArray[np.int64], fore: _Column, aft: _Column, looks: _Column) -> float:
+    """Share that a face has of all that looks its way over its stretch: small for a facet of a rounding."""
+    run = np.minimum(aft, step.aft_m) - np.maximum(fore, step.fore_m)
+    there = looks * np.clip(run / np.maximum(aft - fore, 1e-12), 0.0, 1.0)
+    its_way = max(float(np.maximum(there, 0.0).sum()), float(np.maximum(-there, 0.0).sum()))
+    return float(np.abs(looks[own]).sum()) / max(its_way, 1e-300)
+
+
+def _faces(mesh: Mesh) -> tuple[_Column, _Column, _Column, _Column]:
+    """First and last station of each face, its area seen along the axis and how it looks, and its plane.
+
+    Planes by where they meet the axis, none for faces that are not flat.
+    """
     one, two, three = -mesh.vertices_m[:, 0][mesh.faces.T]
     fore, aft = np.minimum(np.minimum(one, two), three), np.maximum(np.maximum(one, two), three)
     corners = mesh.vertices_m[mesh.faces]
-    u, v = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    seen = np.abs(u[:, 1] * v[:, 2] - u[:, 2] * v[:, 1]) / 2
-    around = np.linalg.norm(np.cross(u, v), axis=1) / 2
-    # A mesh that leans a little has its flat faces still, each a little askew.
-    flat = (aft - fore < _FLAT_FACE_M) | (seen > np.cos(_ASKEW_RAD) * around)
-    return fore[flat], aft[flat], seen[flat]
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]) / 2
+    around, looks = np.linalg.norm(normal, axis=1), normal[:, 0]
+    # A mesh that leans a little has its flat faces still, each a little askew; all feet in one plane.
+    leans = np.abs(looks) > np.cos(ASKEW_RAD) * around
+    middle = corners.mean(axis=1)
+    slope = np.where(leans[:, None], normal[:, 1:], 0.0) / np.where(leans, looks, 1.0)[:, None]
+    plane = -middle[:, 0] - np.sum(slope * middle[:, 1:], axis=1)
+    return fore, aft, looks, np.where(leans | (aft - fore < _FLAT_FACE_M), plane, np.nan)
 
 
 def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -> NDArray[np.float64]:
@@ -189,8 +251,9 @@ def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -
     Notes
     -----
     A cut stands 20 um off each step and a ten-thousandth of the length off a tip or an end without one;
-    the rest lie no more than a sixtieth of the length apart. Stations that many vertices share are
-    kinks, if there are no more than 60 of them; none is nearer to another cut than 1/2000 of the length.
+    the rest lie no more than a sixtieth of the length apart. Stations of corners are kinks, the 60 with the
+    longest edges, if there are no more than 120 of them and 200 000 faces; none is nearer to another cut
+    than 1/2000 of the length.
 
     References
     ----------
@@ -206,12 +269,13 @@ def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -
     (61, 2e-05, 0.99998)
     """
     beside = [side for step in found for side in (step.fore_m - BESIDE_STEP_M, step.aft_m + BESIDE_STEP_M)]
-    first = length_m * _TIP_SHARE
+    first = length_m * TIP_SHARE
     last = length_m - first
-    if found and found[-1].aft_m > length_m - ONE_STEP_M:
-        last = found[-1].fore_m - BESIDE_STEP_M
-    if found and found[0].fore_m < ONE_STEP_M:
-        first = found[0].aft_m + BESIDE_STEP_M
+    last = min((s.fore_m - BESIDE_STEP_M for s in found if s.aft_m > length_m - ONE_STEP_M), default=last)
+    first = max((s.aft_m + BESIDE_STEP_M for s in found if s.fore_m < ONE_STEP_M), default=first)
+    # A cut amid a ridge that leans a little shows a point, and one behind it the whole ridge.
+    ridge, last_ridge = ridge_ends(meshes)
+    first, last = max(first, ridge + BESIDE_STEP_M), min(last, last_ridge - BESIDE_STEP_M)
     fixed = np.array([first, *beside, last])
     fixed = np.unique(fixed[(fixed >= first) & (fixed <= last)])
     fixed = _with(fixed, _kinks(meshes), length_m)
@@ -219,10 +283,18 @@ def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -
 
 
 def _kinks(meshes: Sequence[Mesh]) -> NDArray[np.float64]:
-    """Stations shared by vertices, when there are few: edges of plain shapes run there."""
-    station = np.concatenate([-mesh.vertices_m[:, 0] for mesh in meshes])
-    values = np.unique(np.round(station / ONE_STEP_M)) * ONE_STEP_M
-    return values if len(values) <= _MOST_KINKS else np.empty(0)
+    """Stations of corners, when there are few: edges of plain shapes run there.
+
+    One edge that leans may have two: of up to twice as many as there may be the longest edges count.
+    """
+    if sum(len(mesh.faces) for mesh in meshes) > _MANY_FACES:
+        return np.empty(0)
+    station, length = (np.concatenate(each) for each in zip(*map(corner_stations, meshes), strict=True))
+    values, which = np.unique(np.round(station / ONE_STEP_M), return_inverse=True)
+    if len(values) > 2 * _MOST_KINKS:
+        return np.empty(0)
+    longest = np.argsort(-np.bincount(which, weights=length), kind="stable")[:_MOST_KINKS]
+    return np.sort(values[longest]) * ONE_STEP_M
 
 
 def _between(fixed: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:
@@ -244,6 +316,51 @@ def _with(fixed: NDArray[np.float64], more: NDArray[np.float64], length_m: float
     after = np.clip(np.searchsorted(fixed, inside), 1, len(fixed) - 1)
     distance = np.minimum(np.abs(inside - fixed[after - 1]), np.abs(inside - fixed[after]))
     return np.union1d(fixed, inside[distance > length_m / 2000])
+
+
+def hidden_corners(stations_m: NDArray[np.float64], areas_m2: ArrayLike) -> NDArray[np.float64]:
+    """How far an outline that grows turns in between two cuts, over what a smooth one may.
+
+    Parameters
+    ----------
+    stations_m : ndarray, shape (n,)
+        Rising stations [m].
+    areas_m2 : array_like, shape (n,)
+        Area cut at each [m^2].
+
+    Returns
+    -------
+    changes : ndarray, shape (n - 1,)
+        As ``finer`` takes them: above 1 a corner lies between two cuts and on neither [-].
+
+    Notes
+    -----
+    By the radius of the circle of the same area. A corner on a cut turns there alone, and needs no other; a
+    dome turns at every cut.
+
+    References
+    ----------
+    .. [1] Judgement: the limits are those of a lip that the air leaves.
+
+    Examples
+    --------
+    A cone on a tube, with its shoulder amid two cuts and on one.
+
+    >>> stations = np.array([0.0, 1.0, 2.0, 3.0, 4.0])
+    >>> areas = [np.pi * min(x, 1.5) ** 2 for x in stations]
+    >>> hidden_corners(stations, areas).round(1).tolist()
+    [0.0, 2.6, 0.0, 0.0]
+    >>> hidden_corners(stations, [np.pi * min(x, 2.0) ** 2 for x in stations]).tolist()
+    [0.0, 0.0, 0.0, 0.0]
+    """
+    radii = np.sqrt(np.maximum(np.asarray(areas_m2, dtype=float), 0.0) / np.pi)
+    angles = np.arctan2(np.maximum(np.diff(radii), 0.0), np.diff(stations_m))
+    turns = np.zeros(len(radii))
+    turns[1:-1] = np.maximum(angles[:-1] - angles[1:], 0.0)
+    both = turns[:-1] + turns[1:]
+    beside = np.maximum(np.append(0.0, turns[:-2]), np.append(turns[2:], 0.0))
+    corner = (np.minimum(turns[:-1], turns[1:]) > _EACH_SIDE_RAD) & (beside < _ALONE * both)
+    return np.where(corner, both / _CORNER_RAD, 0.0)
 
 
 def finer(

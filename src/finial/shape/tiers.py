@@ -110,7 +110,7 @@ def _tier_body(tier: Tier, bottom_m: float) -> tuple[NDArray[np.float64], NDArra
     top = heights[-1]
     if across[-1] <= 0.0:
         heights, across = heights[:-1], across[:-1]
-    unit = _unit_ring(tier.sides)
+    unit = unit_ring(tier.sides)
     size = len(unit)
     rings = [
         np.column_stack([np.full(size, bottom_m + height), unit * wide / 2])
@@ -123,15 +123,69 @@ def _tier_body(tier: Tier, bottom_m: float) -> tuple[NDArray[np.float64], NDArra
 
 def _profile(tier: Tier) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     if tier.is_dome:
-        angles = np.linspace(0.0, math.pi / 2, _DOME_RINGS + 1)
-        across = tier.across_m * np.cos(angles)
-        across[-1] = 0.0
-        return tier.height_m * np.sin(angles), across
+        heights, widths = unit_dome()
+        return tier.height_m * heights, tier.across_m * widths
     return np.array([0.0, tier.height_m]), np.array([tier.across_m, tier.across_top_m])
 
 
-def _unit_ring(sides: int) -> NDArray[np.float64]:
-    """Corners of a regular outline 1 m from axis to flat, counter-clockwise, shape (n, 2)."""
+def unit_dome() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    r"""Heights and widths of the rings of half an ellipsoid, over its own.
+
+    .. math::  h = \sin\varphi, \qquad w = \cos\varphi
+
+    Returns
+    -------
+    heights, widths : ndarray, shape (25,)
+        From the foot up; the last is the point [-].
+
+    Notes
+    -----
+    Exact at its rings, 3.75 degrees of :math:`\varphi` apart; straight between them.
+
+    References
+    ----------
+    .. [1] The ellipse by its eccentric anomaly: any handbook of mensuration.
+
+    Examples
+    --------
+    >>> heights, widths = unit_dome()
+    >>> float(heights[8].round(6)), float(widths[8].round(6)), float(widths[-1])
+    (0.5, 0.866025, 0.0)
+    """
+    angles = np.linspace(0.0, math.pi / 2, _DOME_RINGS + 1)
+    widths = np.cos(angles)
+    widths[-1] = 0.0
+    return np.sin(angles), widths
+
+
+def unit_ring(sides: int) -> NDArray[np.float64]:
+    r"""Corners of a regular outline 1 m from axis to flat, a flat looking along the first axis.
+
+    .. math::  R = 1 / \cos(\pi / n), \qquad R = \sqrt{2 \pi / (n \sin(2 \pi / n))}, \; n = 96
+
+    Parameters
+    ----------
+    sides : int
+        Number of sides; 0 for a circle, drawn with 96 [-].
+
+    Returns
+    -------
+    corners : ndarray, shape (n, 2)
+        Counter-clockwise [m].
+
+    Notes
+    -----
+    Exact for flat sides; a circle has the area of the circle, and so mass and reference area.
+
+    References
+    ----------
+    .. [1] Regular polygons: any handbook of mensuration.
+
+    Examples
+    --------
+    >>> unit_ring(4).round(6).tolist()[0]
+    [1.0, 1.0]
+    """
     if sides:
         corner = 1.0 / math.cos(math.pi / sides)
     else:
@@ -145,13 +199,47 @@ def _unit_ring(sides: int) -> NDArray[np.float64]:
 def _ring_faces(rings: int, size: int) -> NDArray[np.int64]:
     here = np.arange(size)
     after = np.roll(here, -1)
-    faces: list[NDArray[np.int64]] = []
-    for low in range(rings - 1):
-        a, b = low * size + here, low * size + after
-        c, d = a + size, b + size
-        faces += [np.column_stack([a, b, d]), np.column_stack([a, d, c])]
+    faces = [side_faces(ring * size, size) for ring in range(rings - 1)]
     bottom, top = rings * size, rings * size + 1
     last = (rings - 1) * size
     faces.append(np.column_stack([np.full(size, bottom), after, here]))
     faces.append(np.column_stack([np.full(size, top), last + here, last + after]))
     return np.concatenate(faces)
+
+
+def side_faces(low: int, size: int) -> NDArray[np.int64]:
+    """Faces between two rings of as many corners each, one after the other.
+
+    Parameters
+    ----------
+    low : int
+        Number of the first corner of the lower ring.
+    size : int
+        Corners of a ring.
+
+    Returns
+    -------
+    faces : ndarray, shape (2 size, 3)
+        Seen from outside where the rings go round counter-clockwise.
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> side_faces(0, 3)[[0, 3]].tolist()
+    [[0, 1, 4], [0, 4, 3]]
+    """
+    here = low + np.arange(size)
+    after = low + np.roll(np.arange(size), -1)
+    return np.concatenate(
+        [
+            np.column_stack([here, after, after + size]),
+            np.column_stack([here, after + size, here + size]),
+        ]
+    )

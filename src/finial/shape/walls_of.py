@@ -1,16 +1,15 @@
 """Walls that a mesh itself has: how thick it is where it is hollow, and how long its flats are."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import reduce
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from finial.shape.cut import cuts
 from finial.shape.mesh import Mesh
+from finial.shape.planar import even_odd
 from finial.shape.repair import Repaired
 from finial.shape.skin import Skin
 
@@ -112,7 +111,7 @@ def own_regions(mended: Repaired, stations_m: ArrayLike) -> list[Any]:
 
     wanted = np.atleast_1d(np.asarray(stations_m, dtype=float))
     bodies = [cuts(_body(mended, host), wanted) for host, of in enumerate(mended.hosts) if of < 0]
-    return [shapely.union_all([_even_odd(body[k].loops) for body in bodies]) for k in range(len(wanted))]
+    return [shapely.union_all([even_odd(body[k].loops) for body in bodies]) for k in range(len(wanted))]
 
 
 def _body(mended: Repaired, host: int) -> Mesh:
@@ -130,14 +129,6 @@ def _own_cut(whole: "BaseGeometry") -> OwnCut:
         solid_m2=sum(one.area for one in pieces),
         edges_m=sum(one.length for one in pieces),
     )
-
-
-def _even_odd(loops: Sequence[NDArray[np.float64]]) -> "BaseGeometry":
-    """Area that lies inside an odd number of loops."""
-    import shapely
-
-    rings = [shapely.Polygon(loop).buffer(0) for loop in loops if len(loop) >= 3]
-    return reduce(shapely.symmetric_difference, rings, shapely.Polygon())
 
 
 def between_ledges(skin: Skin, station_m: float) -> tuple[float, float]:

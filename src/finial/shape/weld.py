@@ -1,29 +1,37 @@
 """Join vertices that mean the same point, and drop faces that say nothing."""
 
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.alike import alike
 from finial.core.errors import MeshError
+from finial.shape.bodies import components
 from finial.shape.edges import edge_table
 from finial.shape.mesh import Mesh
 
 WELD_DISTANCE_M = 20e-6
 """Vertices closer than this are one point [m]: well below what a printer resolves."""
 
+_ROUNDING_M = 1e-6
+"""Less than this is how a file rounds, not a change [m]."""
 _GRID_CELLS = 2**21 - 1
 """Cells along each axis so that three cell numbers fit one 63-bit key."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Welded:
-    """A mesh whose faces share vertices, and how many faces were dropped."""
+    """A mesh whose faces share vertices, and what was moved and dropped."""
 
     mesh: Mesh
     degenerate_faces: int
     duplicate_faces: int
+    moved_corners: int
+    """Corners that lay apart and were put where another is."""
+    moved_m: float
+    """How far the farthest of them moved [m]."""
 
 
 def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
@@ -39,7 +47,7 @@ def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
     Returns
     -------
     clean : Welded
-        The mesh, and how many faces were dropped of either kind.
+        The mesh, how many corners were moved, and how many faces were dropped of either kind.
 
     Raises
     ------
@@ -66,7 +74,7 @@ def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
     (4, 2, 1)
     """
     vertices, faces = _merge_same(mesh.vertices_m, mesh.faces)
-    vertices, faces = _merge_close(vertices, faces, distance_m)
+    vertices, faces, moved = _merge_close(vertices, faces, distance_m)
     flat = (faces[:, 0] == faces[:, 1]) | (faces[:, 1] == faces[:, 2]) | (faces[:, 2] == faces[:, 0])
     kept = faces[~flat]
     if not len(kept):
@@ -77,6 +85,8 @@ def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
         mesh=Mesh(vertices_m=vertices[used], faces=compact.reshape(-1, 3)),
         degenerate_faces=int(flat.sum()),
         duplicate_faces=len(kept) - len(first),
+        moved_corners=int(np.count_nonzero(moved > _ROUNDING_M)),
+        moved_m=float(moved.max(initial=0.0)),
     )
 
 
@@ -91,27 +101,25 @@ def _merge_same(
     cell = max(float(np.ptp(vertices, axis=0).max()) / _GRID_CELLS, 1e-9)
     cells = np.floor((vertices - low) / cell).astype(np.int64)
     key = (cells[:, 0] << 42) | (cells[:, 1] << 21) | cells[:, 2]
-    _, first, inverse = np.unique(key, return_index=True, return_inverse=True)
-    return vertices[first], inverse[faces]
+    first, which = alike(key)
+    return vertices[first], which[faces]
 
 
 def _merge_close(
     vertices: NDArray[np.float64], faces: NDArray[np.int64], distance_m: float
-) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
-    from scipy.sparse import coo_matrix
-    from scipy.sparse.csgraph import connected_components  # pyright: ignore[reportUnknownVariableType]
+) -> tuple[NDArray[np.float64], NDArray[np.int64], NDArray[np.float64]]:
+    """Join what is close; return also how far each vertex moved [m]."""
     from scipy.spatial import KDTree
 
     # SciPy tells no types.
     tree: Any = KDTree(vertices)
     pairs: NDArray[np.int64] = tree.query_pairs(distance_m, output_type="ndarray")
     if not len(pairs):
-        return vertices, faces
-    size = len(vertices)
-    links = coo_matrix((np.ones(len(pairs), dtype=bool), (pairs[:, 0], pairs[:, 1])), shape=(size, size))
-    _, cluster = cast("tuple[int, NDArray[np.int32]]", connected_components(links, directed=False))
+        return vertices, faces, np.zeros(0)
+    cluster = components(len(vertices), pairs)
     _, first = np.unique(cluster, return_index=True)
-    return vertices[first], cluster.astype(np.int64)[faces]
+    moved = np.linalg.norm(vertices - vertices[first][cluster], axis=1)
+    return vertices[first], cluster[faces], moved
 
 
 def _without_duplicates(faces: NDArray[np.int64], vertex_count: int) -> NDArray[np.int64]:
@@ -137,8 +145,8 @@ def _first_of_each(
     a: NDArray[np.int64], b: NDArray[np.int64], c: NDArray[np.int64], vertex_count: int
 ) -> NDArray[np.int64]:
     # Rank pairs first: three vertex numbers of a large mesh would overflow one key.
-    _, ab = np.unique(a * vertex_count + b, return_inverse=True)
-    _, first = np.unique(ab * vertex_count + c, return_index=True)
+    _, ab = alike(a * vertex_count + b)
+    first, _ = alike(ab * vertex_count + c)
     return np.sort(first)
 
 

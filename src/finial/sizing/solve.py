@@ -6,7 +6,7 @@ from finial.assemble.looks.glance import Look, look_at
 from finial.assemble.vehicle.changes import Changes, changed
 from finial.assemble.vehicle.levers import ballast, rail
 from finial.assemble.vehicle.levers import canopy as canopy_lever
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import MissingData, OutsideRange
 from finial.sizing.least import least_enough
 
@@ -30,7 +30,7 @@ class Sized:
 
 
 def ballast_for(
-    vehicle: Vehicle,
+    vehicle: LoadedVehicle,
     item: str,
     needed_m: float,
     *,
@@ -41,7 +41,7 @@ def ballast_for(
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         Loaded vehicle.
     item : str
         Name of an item of its sheet.
@@ -75,7 +75,7 @@ def ballast_for(
     return _sized(vehicle, tried(_rounded_up(value, GRAM_KG)), _rounded_up(value, GRAM_KG), asked)
 
 
-def rail_for(vehicle: Vehicle, speed_m_s: float) -> Sized:
+def rail_for(vehicle: LoadedVehicle, speed_m_s: float) -> Sized:
     """Shortest rail, to the centimetre, off which the slowest corner leaves fast enough.
 
     Raises
@@ -104,7 +104,7 @@ def rail_for(vehicle: Vehicle, speed_m_s: float) -> Sized:
     return _sized(vehicle, rail(vehicle.sheet, "", length), length, asked)
 
 
-def canopy_for(vehicle: Vehicle, canopy: str, speed_m_s: float) -> Sized:
+def canopy_for(vehicle: LoadedVehicle, canopy: str, speed_m_s: float) -> Sized:
     """Smallest canopy, to the centimetre, under which the vehicle lands slowly enough at the bad end.
 
     Its mass grows with its area.
@@ -131,7 +131,7 @@ def canopy_for(vehicle: Vehicle, canopy: str, speed_m_s: float) -> Sized:
     return _sized(vehicle, sized(diameter), diameter, asked)
 
 
-def _sized(vehicle: Vehicle, changes: Changes, value: float, asked: int) -> Sized:
+def _sized(vehicle: LoadedVehicle, changes: Changes, value: float, asked: int) -> Sized:
     look = look_at(changed(vehicle, changes))
     return Sized(changes=changes, value=value, look=look, evaluations=asked + 1)
 

@@ -10,7 +10,7 @@ from finial.assemble.looks.glance import Look
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.levers import fin_count, fin_station
 from finial.assemble.vehicle.levers import span as span_lever
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import MissingData, OutsideRange
 from finial.sizing.front import undominated
 from finial.sizing.solve import MOST_BALLAST_KG, ballast_for
@@ -50,7 +50,9 @@ class Tried:
     """On the Pareto front of ballast, reach of the fins and apogee."""
 
 
-def fin_trade(vehicle: Vehicle, asked: TradeAsked, told: Told = lambda _done: None) -> tuple[Tried, ...]:
+def fin_trade(
+    vehicle: LoadedVehicle, asked: TradeAsked, told: Told = lambda _done: None
+) -> tuple[Tried, ...]:
     """Try every fin that was asked for; those that no ballast makes stable are left out.
 
     Returns
@@ -94,12 +96,12 @@ def fin_trade(vehicle: Vehicle, asked: TradeAsked, told: Told = lambda _done: No
     return _ranked(found)
 
 
-def combinations(vehicle: Vehicle, asked: TradeAsked) -> int:
+def combinations(vehicle: LoadedVehicle, asked: TradeAsked) -> int:
     """How many fins will be tried."""
     return sum(1 for _ in _combinations(vehicle, asked))
 
 
-def _combinations(vehicle: Vehicle, asked: TradeAsked) -> Iterator[tuple[float, float, int]]:
+def _combinations(vehicle: LoadedVehicle, asked: TradeAsked) -> Iterator[tuple[float, float, int]]:
     fin = next((fin for fin in vehicle.sheet.fin if fin.name == asked.fin), None)
     if fin is None:
         there = ", ".join(f'"{one.name}"' for one in vehicle.sheet.fin) or "none"

@@ -226,6 +226,6 @@ def softening_margin(glass_transition: Estimate, surface: Estimate) -> Estimate:
     return over_corners(
         lambda glass, wall: glass - SOFTENING_GAP_K - wall,
         {"glass": glass_transition, "wall": surface},
-        method="glass transition less 10 K less surface temperature",
+        method="glass transition, less a gap of common practice, less surface temperature",
         source="common practice",
     )

@@ -65,6 +65,7 @@ class Because(StrEnum):
     LAYERS_UNKNOWN = "layers-unknown"
     PRINT_UNSAID = "print-unsaid"
     FLAT_BAY = "flat-bay"
+    BAY_SWELLS = "bay-swells"
     BAY_UNSAID = "bay-unsaid"
     SCREEN_ONLY = "screen-only"
     STAYS_UNSEEN = "stays-unseen"
@@ -78,6 +79,7 @@ class Because(StrEnum):
     SHIFTS = "shifts"
     ANCHOR_UNSAID = "anchor-unsaid"
     RETAINER_UNSAID = "retainer-unsaid"
+    RETAINER_SOFTENS = "retainer-softens"
     NOZZLE = "nozzle"
     SAGS = "sags"
     PLATE_UNSAID = "plate-unsaid"
@@ -118,7 +120,7 @@ def reserve_factor(strength: Estimate, load: Estimate) -> Estimate | None:
     Parameters
     ----------
     strength, load : Estimate
-        In one and the same unit; a load at or below zero does not load.
+        In one and the same unit, such as [N] or [Pa]; a load at or below zero does not load.
 
     Returns
     -------
@@ -166,6 +168,24 @@ def _capped(strength: float, load: float) -> float:
 
 def badness(entry: Reserve) -> float:
     """Sort key, worst first: what nobody knows comes before all.
+
+    Parameters
+    ----------
+    entry : Reserve
+        With its reserve factor [-], or without one.
+
+    Returns
+    -------
+    key : float
+        Low end of the reserve factor [-]; minus infinity without one.
+
+    Notes
+    -----
+    Any reserve.
+
+    References
+    ----------
+    .. [1] Definition.
 
     Examples
     --------

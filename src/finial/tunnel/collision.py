@@ -25,7 +25,7 @@ from finial.tunnel.lattice import DIRECTIONS, OPPOSITE, WEIGHTS
 Statement = tuple[str, str]
 """A name and the expression that it stands for."""
 
-SMAGORINSKY = 0.1
+SMAGORINSKY = 0.05
 """Constant C of the subgrid's stress."""
 MOMENTS = ("dr", "mx", "my", "mz", "kxx", "kyy", "kzz", "kxy", "kxz", "kyz")
 """What a collision's outcome is rebuilt from: density over that of rest, momentum, stress."""

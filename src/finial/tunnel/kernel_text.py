@@ -16,7 +16,7 @@ from finial.tunnel.lattice import DIRECTIONS
 
 CHUNK = 128
 """Cells of a row that a processor works on at once: they stay in its nearest cache."""
-KERNELS = ("step", "sample", "fill", "restrict", "carry_out", "bounce", "scatter", "press")
+KERNELS = ("step", "sample", "fill", "restrict", "carry_out", "bounce", "scatter")
 _PROCESSOR_HEAD = "import math\nimport numpy as np\nF = np.float32\n"
 _CARD_HEAD = "import math\nfrom numba import cuda, float32 as F, uint64 as U\n"
 
@@ -133,10 +133,9 @@ def _small() -> Iterator[tuple[str, str, str]]:
     yield "fill", "f, n, cells, sources, shares, before, after, late, ratio", _fill()
     yield "restrict", "f, n, cells, fine, fine_n, children, ratio", _restrict()
     yield "carry_out", "f, n, cells, sources", _carry_out()
-    links = "directions, opposites, steps, shares, portions"
+    links = "directions, opposites, steps, shares, glides, portions"
     yield "bounce", f"f, n, cells, starts, {links}, bounced, exchange", _bounce()
     yield "scatter", "f, n, links, opposites, steps, bounced", _scatter()
-    yield "press", "f, n, cells, density", _press()
 
 
 def _sample() -> str:
@@ -194,12 +193,14 @@ def _carry_out() -> str:
 def _bounce() -> str:
     """Tell what comes back along each cut link, by the wall's place on it, and what the wall took.
 
-    Taken link by link, walls nearer or farther than half a cell give or swallow air, and pressures on
-    blunt fronts go with the place of the wall in its cell: what a cell gets too much is taken off again.
+    Where the wall glides it gives back as a wall that moves along with the air of its cell. Taken link by
+    link, walls nearer or farther than half a cell give or swallow air, and pressures on blunt fronts go
+    with the place of the wall in its cell: what a cell gets too much is taken off again.
     """
+    loads = _lines(((f"f{q}", f"f[{q} * n + cell]") for q in range(27)), 8)
     one, two, half = literal(1.0), literal(2.0), literal(0.5)
     return (
-        "        cell = cells[i]\n"
+        f"        cell = cells[i]\n{loads}{_lines(moments(), 8)}"
         f"        much = {literal(0.0)}\n"
         "        for j in range(starts[i], starts[i + 1]):\n"
         "            out = f[directions[j] * n + cell]\n"
@@ -207,9 +208,12 @@ def _bounce() -> str:
         f"            if share < {half}:\n"
         "                behind = f[directions[j] * n + cell - steps[j]]\n"
         f"                back = {two} * share * out + ({one} - {two} * share) * behind\n"
+        f"                part = {one}\n"
         "            else:\n"
         f"                part = {half} / share\n"
         f"                back = part * out + ({one} - part) * f[opposites[j] * n + cell]\n"
+        "            glide = ux * glides[3 * j] + uy * glides[3 * j + 1] + uz * glides[3 * j + 2]\n"
+        "            back = back - part * glide\n"
         "            bounced[j] = back\n"
         "            exchange[j] = out\n"
         "            much = much + back - out\n"
@@ -222,9 +226,3 @@ def _bounce() -> str:
 def _scatter() -> str:
     """Put it where the next step pulls it from."""
     return "        f[opposites[i] * n + links[i] + steps[i]] = bounced[i]\n"
-
-
-def _press() -> str:
-    """Density over that of rest of the cells at the wall."""
-    loads = _lines(((f"f{q}", f"f[{q} * n + cells[i]]") for q in range(27)), 8)
-    return f"{loads}        density[i] = {' + '.join(f'f{q}' for q in range(27))}\n"

@@ -262,48 +262,8 @@ def _places(cells: NDArray[np.int64], counts: tuple[int, int, int]) -> NDArray[n
     return np.column_stack([i, j, k]).astype(np.float64)
 
 
-def inside_cells(shape: TunnelShape, box: GridBox) -> NDArray[np.bool_]:
-    """Find the cells whose centre lies inside the shape.
-
-    Parameters
-    ----------
-    shape : TunnelShape
-        Triangles [m]; the box should hold all of it.
-    box : GridBox
-        Cells.
-
-    Returns
-    -------
-    inside : ndarray of bool, shape (counts[2], counts[1], counts[0])
-        Flat, it has the cells' own order.
-
-    Raises
-    ------
-    OutsideRange
-        If the shape has no triangle.
-
-    Notes
-    -----
-    Cells at the surface are told by winding number. The rest follows along rows between cuts, by most votes
-    of the three axes, so that a hole in the mesh spoils single rows only.
-
-    References
-    ----------
-    .. [1] As ``cut_links``.
-
-    Examples
-    --------
-    >>> corner = TunnelShape(points_m=np.array([[-9.0, -9, -9], [9, -9, -9], [-9, 9, -9], [-9, -9, 9]]),
-    ...                      triangles=np.array([[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]]))
-    >>> box = GridBox(origin_m=(-10.5, -10.5, -10.5), cell_m=1.0, counts=(22, 22, 22))
-    >>> int(inside_cells(corner, box).sum()), 18**3 // 6
-    (969, 972)
-    """
-    return inside_by(cut_links(shape, box), box.counts)
-
-
 def inside_by(links: Links, counts: tuple[int, int, int]) -> NDArray[np.bool_]:
-    """Find the cells that lie inside, from the links alone; as ``inside_cells``.
+    """Find the cells that lie inside, from the links alone.
 
     Parameters
     ----------
@@ -319,7 +279,8 @@ def inside_by(links: Links, counts: tuple[int, int, int]) -> NDArray[np.bool_]:
 
     Notes
     -----
-    As ``inside_cells``.
+    Cells at the surface are told by winding number. The rest follows along rows between cuts, by most votes
+    of the three axes, so that a hole in the mesh spoils single rows only.
 
     References
     ----------

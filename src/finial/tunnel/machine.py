@@ -96,7 +96,7 @@ class Machine(Protocol):
         ...
 
     def record(self) -> None:
-        """Keep the loads of the last bounce, six that press and all six, and the skin's density."""
+        """Keep the loads of the last bounce, six that press and all six, and what each link turned back."""
         ...
 
     def recorded(self) -> NDArray[np.float64]:
@@ -110,13 +110,13 @@ class Machine(Protocol):
         """
         ...
 
-    def skin_means(self) -> NDArray[np.float64]:
-        """Tell the mean density of each cell at the wall since ``forget``.
+    def link_means(self) -> NDArray[np.float64]:
+        """Tell what each link turned back in the mean since ``forget``.
 
         Returns
         -------
-        means : ndarray, shape (s,)
-            By how much it is above that of rest, which is 1 [-].
+        means : ndarray, shape (l,)
+            What left and what came back, by how much they are above those of rest [-].
         """
         ...
 

@@ -2,7 +2,6 @@
 # Kernels come compiled from text and carry no types.
 """The air of a run on the cores of a processor."""
 
-import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
@@ -10,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.cores import usable_cores
 from finial.tunnel.collision import MOMENTS
 from finial.tunnel.kernel_text import CHUNK
 from finial.tunnel.machine import Machine
@@ -26,7 +26,7 @@ class Processor(Machine):
     def __init__(self, setup: Setup, threads: int | None = None) -> None:
         self._setup = setup
         self._kernels = processor_kernels()
-        self._threads = threads or _cores()
+        self._threads = threads or usable_cores()
         self._pool = ThreadPoolExecutor(self._threads, thread_name_prefix="tunnel")
         self._buffers = [np.empty(27 * CHUNK, dtype=np.float32) for _ in range(self._threads)]
         self.levels = len(setup.nested.boxes)
@@ -37,8 +37,7 @@ class Processor(Machine):
         ]
         links = len(setup.walls.cells)
         self._bounced, self._exchange = (np.zeros(links, dtype=np.float32) for _ in range(2))
-        self._density = np.zeros(len(setup.walls.skin), dtype=np.float32)
-        self._sum = np.zeros(len(setup.walls.skin))
+        self._sum = np.zeros(links)
         self._rows: list[NDArray[np.float64]] = []
 
     def carry_out(self) -> None:
@@ -91,7 +90,7 @@ class Processor(Machine):
     def bounce(self) -> None:
         """As :class:`Machine` says."""
         walls, air, cells = self._setup.walls, self._air[-1][0], self._cells(self.levels - 1)
-        links = walls.directions, walls.opposites, walls.steps, walls.shares, walls.portions
+        links = walls.directions, walls.opposites, walls.steps, walls.shares, walls.glides, walls.portions
         taken = self._bounced, self._exchange
         self._each("bounce", walls.owners, air, cells, walls.owners, walls.starts, *links, *taken)
         self._each(
@@ -113,18 +112,14 @@ class Processor(Machine):
     def record(self) -> None:
         """As :class:`Machine` says."""
         walls = self._setup.walls
-        air, cells = self._air[-1][0], self._cells(self.levels - 1)
-        self._each("press", walls.skin, air, cells, walls.skin, self._density)
-        self._sum += self._density
-        self._rows.append(
-            np.concatenate([self._density @ walls.skin_weights, self._exchange @ walls.weights])
-        )
+        self._sum += self._exchange
+        self._rows.append(self._exchange @ walls.weights)
 
     def recorded(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
         return np.array(self._rows).reshape(-1, 12)
 
-    def skin_means(self) -> NDArray[np.float64]:
+    def link_means(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
         return self._sum / max(len(self._rows), 1)
 
@@ -148,8 +143,3 @@ class Processor(Machine):
         jobs = [self._pool.submit(part, k, edges[k], edges[k + 1]) for k in range(self._threads)]
         for job in jobs:
             job.result()
-
-
-def _cores() -> int:
-    """Count the cores that this process may use."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1

@@ -239,3 +239,47 @@ def strongest_swing(load: NDArray[np.float64], widths: NDArray[np.float64]) -> L
         return None
     near = power[max(peak - 2, 1) : peak + 3].sum()
     return LoadSwing(strouhal=float(frequencies[peak]), share=float(near / power[1:].sum()), rms=rms)
+
+
+def pressure_round(
+    stations_m: NDArray[np.float64], places_m: NDArray[np.float64], pressures: NDArray[np.float64]
+) -> tuple[tuple[float, float, float] | None, ...]:
+    r"""Pressure coefficient round the body in each slice: its mean, its least and its largest.
+
+    .. math::  \bar C_p = \frac{1}{n} \sum_{x_i \in [x_k, x_{k+1})} C_{p, i}
+
+    Parameters
+    ----------
+    stations_m : ndarray, shape (s + 1,)
+        Edges of the slices [m].
+    places_m : ndarray, shape (p, 3)
+        Places on the surface; the first column is their station [m].
+    pressures : ndarray, shape (p,)
+        Mean pressure coefficients there [-].
+
+    Returns
+    -------
+    rows : tuple of (float, float, float) or None
+        One for each slice [-]; ``None`` where no place lies in it.
+
+    Notes
+    -----
+    Places stand where the lattice's links cut the surface, near enough evenly. Range: any surface; where fins
+    stand their sides are in it.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> stations, places = np.array([0.0, 1.0, 2.0]), np.array([[0.2, 1.0, 0.0], [0.9, -1.0, 0.0]])
+    >>> pressure_round(stations, places, np.array([-0.25, -0.75]))
+    ((-0.5, -0.75, -0.25), None)
+    """
+    slices = np.searchsorted(stations_m, places_m[:, 0], side="right") - 1
+    found: list[tuple[float, float, float] | None] = []
+    for at in range(len(stations_m) - 1):
+        here = pressures[slices == at]
+        found.append((float(here.mean()), float(here.min()), float(here.max())) if here.size else None)
+    return tuple(found)

@@ -13,7 +13,7 @@ from finial.tunnel.machine import Machine, advance
 from finial.tunnel.processor import Processor
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
 from finial.tunnel.setup import Setup, set_up
-from finial.tunnel.surface import summed_by
+from finial.tunnel.surface import pressures_at, summed_by
 
 _SLOWER = 0.7
 """Speed of a restart over the one before."""
@@ -120,7 +120,7 @@ class _Told:
     history: NDArray[np.float64]
     """Loads at each step of the widest grid that counts, shape (samples, 12)."""
     means: NDArray[np.float64]
-    """Mean density over that of rest of each cell at the wall, shape (s,)."""
+    """What each link turned back in the mean, shape (l,)."""
     restarts: int
 
 
@@ -142,7 +142,7 @@ def _averaged(
                 watch((step + 1) / last)
     history = machine.recorded()
     _refuse_wild(history, _WILD)
-    return history, machine.skin_means()
+    return history, machine.link_means()
 
 
 def _refuse_wild(history: NDArray[np.float64], most: float) -> None:
@@ -154,10 +154,10 @@ def _refuse_wild(history: NDArray[np.float64], most: float) -> None:
 def _blown(shape: TunnelShape, setup: Setup, fineness: Fineness, told: _Told, width_m: float) -> Blown:
     mean, error = batch_means(told.history)
     walls, finest = setup.walls, setup.nested.boxes[-1]
-    pressed = told.means[:, None] * walls.skin_weights[:, :3]
+    pressed = told.means[:, None] * walls.weights[:, :3]
     ends = shape.points_m[:, 0]
     edges = np.linspace(float(ends.min()), float(ends.max()), _SLICES + 1)
-    slot = np.clip(np.searchsorted(edges, walls.skin_places_m[:, 0], side="right") - 1, 0, _SLICES - 1)
+    slot = np.clip(np.searchsorted(edges, walls.places_m[:, 0], side="right") - 1, 0, _SLICES - 1)
     a_width, samples = fineness.steps_a_width, len(told.history)
     first = math.ceil(fineness.settle_widths * a_width)
     return Blown(
@@ -176,5 +176,5 @@ def _blown(shape: TunnelShape, setup: Setup, fineness: Fineness, told: _Told, wi
         stations_m=edges,
         along=summed_by(pressed, slot, _SLICES),
         places_m=walls.skin_places_m,
-        pressures=told.means * walls.to_pressure,
+        pressures=pressures_at(walls, told.means),
     )

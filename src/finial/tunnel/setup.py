@@ -15,7 +15,7 @@ from finial.tunnel.links import GridBox, cut_links, inside_by
 from finial.tunnel.records import Fineness, Stream, TunnelShape
 from finial.tunnel.surface import Walls, walls_of
 
-LEAST_VISCOSITY = 2e-4
+LEAST_VISCOSITY = 2e-5
 """Of the finest grid, in cells squared a step: below it the lattice's own errors are larger."""
 _SPONGE = 0.3
 """Relaxation time that is added where the air leaves."""

@@ -8,6 +8,13 @@ from numpy.typing import NDArray
 from finial.tunnel.lattice import OPPOSITE, STEPS, WEIGHTS
 from finial.tunnel.links import GridBox, Links
 
+GLIDING = 0.9
+"""Share of the speed along a smooth wall that the wall moves along with; none at edges."""
+NEAR = 0.1
+"""Way to the wall over the link below which it glides less: a cell on the wall itself would run away."""
+SMOOTH = 0.95
+"""Share of the normals round a cell that lie along one line: below it there is an edge."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Walls:
@@ -27,30 +34,42 @@ class Walls:
     steps: NDArray[np.int64]
     """From the cell to its neighbour, in flat indices, shape (l,)."""
     shares: NDArray[np.float32]
+    glides: NDArray[np.float32]
+    """What a link gives back less for each unit of its cell's velocity, link after link, shape (3 l,)."""
     portions: NDArray[np.float32]
     """Part of its cell's surplus of air that each link takes back, shape (l,)."""
     weights: NDArray[np.float64]
-    """Loads for each unit of momentum that a link turns back; 0 inside the shape, shape (l, 6)."""
+    """Loads for each unit that a link turns back, six that press and all six; 0 inside, shape (l, 12)."""
+    places_m: NDArray[np.float64]
+    """Where each link meets the wall [m], shape (l, 3)."""
+    outside: NDArray[np.bool_]
+    """Links of the air round the shape, shape (l,)."""
     skin: NDArray[np.int64]
-    """Cells of the air that touch the shape, shape (s,)."""
-    skin_weights: NDArray[np.float64]
-    """Loads for each unit of density over that of rest, shape (s, 6)."""
+    """Cell at the wall of each of those, numbered from 0."""
     skin_places_m: NDArray[np.float64]
-    """Where each meets the wall [m], shape (s, 3)."""
+    """Where each cell meets the wall [m], shape (s, 3)."""
     to_pressure: float
     """Pressure coefficient over density above that of rest."""
 
 
 def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: float) -> Walls:
-    r"""Weigh each cut link and each cell at the wall.
+    r"""Weigh each cut link, and say how its wall glides.
 
     .. math::  C = \frac{\Delta x^2}{\tfrac12 U^2 A} \sum_l c_l \left( f_l^* + f_{\bar l} \right), \qquad
-               C_p = \frac{\Delta x^2}{\tfrac12 U^2 A} \sum_l 2 w_l c_l (\rho_l - 1)
+               C_p = \frac{\Delta x^2}{\tfrac12 U^2 A} \sum_l \left( n_l (n_l \cdot c_l) - e \right)
+                     \left( f_l^* + f_{\bar l} \right), \qquad
+               e = \frac{\sum_l w_l \, n_l (n_l \cdot c_l)}{\sum_l w_l}
 
-    with :math:`f_l^*` what leaves along a link, :math:`f_{\bar l}` what comes back, and :math:`c_l` its
-    direction. The second is what a link takes from air at rest of the same density: the part that presses,
-    edges and corners with it. Each link also gets its portion of its cell's surplus of air, which it takes
-    off again:
+    with :math:`f_l^*` what leaves along a link, :math:`f_{\bar l}` what comes back, :math:`c_l` its
+    direction and :math:`n_l` the normal of the surface there. The second is the part that presses: what is
+    square to the wall, less what air of one pressure all round would press by the chance of where the links
+    stand. A smooth wall moves along with the air at it, so that it holds little of it up,
+
+    .. math::  f_{\bar l} \leftarrow f_{\bar l} - 6 s w_l \, u \cdot \left( c_l - n_l (n_l \cdot c_l) \right)
+
+    with :math:`u` the velocity of the link's cell and :math:`s` the share that glides: ``GLIDING``, and none
+    within a cell of an edge, where the air is to leave. Each link also gets its portion of its cell's surplus
+    of air, which it takes off again:
 
     .. math::
         f_{\bar l} \leftarrow f_{\bar l} - \frac{w_l}{\sum_m w_m} \sum_m \left( f_{\bar m} - f_m^* \right)
@@ -73,8 +92,12 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
 
     Notes
     -----
-    Momentum is exchanged exactly as the populations are turned back; their friction is far too large on
-    slim shapes.
+    Momentum is exchanged exactly as the populations are turned back. On cells that are hundreds of times
+    thicker than the skin of air that a wall really holds up, a wall that holds its air makes a body some
+    cells fatter and lets the air leave where it would not; one that glides has no friction of its own, which
+    has to be added. An edge is where the normals within a cell of a place do not lie along one line:
+    the largest part of the tensor :math:`\sum_l w_l n_l n_l` is less than ``SMOOTH`` of its trace. Both sides
+    of a thin plate lie along one.
 
     References
     ----------
@@ -89,17 +112,17 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     ...             normals=np.array([[0, 0, -1]], np.float32), outside=np.array([True]))
     >>> box = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(1, 1, 2))
     >>> walls = walls_of(one, box, 0.1, area_m2=1.0, width_m=1.0)
-    >>> walls.weights[0, :3].round(1).tolist(), walls.skin_places_m.tolist()
+    >>> walls.weights[0, 6:9].round(1).tolist(), walls.skin_places_m.tolist()
     ([0.0, 0.0, 200.0], [[0.0, 0.0, 0.5]])
     """
+    normals = links.normals.astype(float)
     towards = STEPS[links.directions].astype(float)
     places = _centres(links.cells, box) + links.shares[:, None] * towards * box.cell_m
-    unit = 0.5 * speed**2 * area_m2 / box.cell_m**2
-    taken = np.where(links.outside[:, None], towards, 0.0) / unit
-    weights = np.concatenate([taken, np.cross(places / width_m, taken)], axis=1)
+    unit, arms = 0.5 * speed**2 * area_m2 / box.cell_m**2, places / width_m
+    square = np.einsum("lk,lk->l", towards, normals)[:, None] * normals
     skin, slot = np.unique(links.cells[links.outside], return_inverse=True)
     owners, starts = np.unique(links.cells, return_index=True)
-    still = 2.0 * np.array(WEIGHTS)[links.directions[links.outside], None]
+    glides = 6.0 * (np.array(WEIGHTS)[links.directions] * _gliding(links, box))[:, None] * (towards - square)
     return Walls(
         cells=links.cells,
         owners=owners,
@@ -108,13 +131,95 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
         opposites=np.array(OPPOSITE)[links.directions],
         steps=_offsets(box)[links.directions],
         shares=_seen_from_both(links),
+        glides=glides.ravel().astype(np.float32),
         portions=_portions(links),
-        weights=weights,
-        skin=skin,
-        skin_weights=summed_by(still * weights[links.outside], slot, len(skin)),
+        weights=np.concatenate(
+            [_closed(_loads(square, links, arms), links), _loads(towards, links, arms)], axis=1
+        )
+        / unit,
+        places_m=places,
+        outside=links.outside,
+        skin=slot,
         skin_places_m=summed_by(places[links.outside], slot, len(skin)) / np.bincount(slot)[:, None],
         to_pressure=1.0 / (1.5 * speed**2),
     )
+
+
+def pressures_at(walls: Walls, means: NDArray[np.float64]) -> NDArray[np.float64]:
+    r"""Pressure coefficient of each cell at the wall.
+
+    .. math::  c_p = \frac{1}{\tfrac32 U^2} \frac{\sum_l (f_l^* + f_{\bar l})}{\sum_l 2 w_l}
+
+    summed over the links :math:`l` of the cell: what air at rest of that pressure would be turned back.
+
+    Parameters
+    ----------
+    walls : Walls
+    means : ndarray, shape (l,)
+        What each link turned back in the mean [-].
+
+    Returns
+    -------
+    pressures : ndarray, shape (s,)
+        At ``walls.skin_places_m`` [-].
+
+    Notes
+    -----
+    Air that moves along the wall adds the square of its speed, to second order.
+
+    References
+    ----------
+    .. [1] Ladd, J. Fluid Mech. 271, 1994. From memory.
+
+    Examples
+    --------
+    >>> one = Links(cells=np.array([0]), directions=np.array([1]), shares=np.array([0.5], np.float32),
+    ...             normals=np.array([[0, 0, -1]], np.float32), outside=np.array([True]))
+    >>> box = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(1, 1, 2))
+    >>> walls = walls_of(one, box, 0.1, area_m2=1.0, width_m=1.0)
+    >>> pressures_at(walls, np.array([2 * WEIGHTS[1] * 0.015])).round(6).tolist()
+    [1.0]
+    """
+    still = 2.0 * np.array(WEIGHTS)[walls.directions[walls.outside]]
+    turned = np.bincount(walls.skin, means[walls.outside]) / np.bincount(walls.skin, still)
+    return turned * walls.to_pressure
+
+
+def _closed(pressing: NDArray[np.float64], links: Links) -> NDArray[np.float64]:
+    """Take off what air of one pressure all round would press: nothing on a closed shape, shape (l, 6)."""
+    still = np.where(links.outside, np.array(WEIGHTS)[links.directions], 0.0)
+    over = still @ pressing / max(float(still.sum()), np.finfo(float).tiny)
+    return pressing - np.where(links.outside[:, None], over, 0.0)
+
+
+def _loads(taken: NDArray[np.float64], links: Links, arms: NDArray[np.float64]) -> NDArray[np.float64]:
+    kept = np.where(links.outside[:, None], taken, 0.0)
+    return np.concatenate([kept, np.cross(arms, kept)], axis=1)
+
+
+def _gliding(links: Links, box: GridBox) -> NDArray[np.float64]:
+    """Share of each link's wall that glides: none at edges, none round the air inside."""
+    smooth = _along_one_line(links, box) >= SMOOTH
+    near = np.minimum(links.shares / NEAR, 1.0)
+    return np.where(smooth & links.outside, GLIDING * near, 0.0)
+
+
+def _along_one_line(links: Links, box: GridBox) -> NDArray[np.float64]:
+    """Share of the normals within a cell of each link's own that lie along one line, shape (l,)."""
+    cells, slot = np.unique(links.cells, return_inverse=True)
+    normals = np.where(links.outside[:, None], links.normals.astype(float), 0.0)
+    weights = np.array(WEIGHTS)[links.directions]
+    tensors = weights[:, None, None] * normals[:, :, None] * normals[:, None, :]
+    own = summed_by(tensors.reshape(-1, 9), slot, len(cells))
+    round_it = np.zeros_like(own)
+    for offset in _offsets(box):
+        beside: NDArray[np.int64] = cells + offset
+        at = np.minimum(np.searchsorted(cells, beside), len(cells) - 1)
+        round_it += np.where((cells[at] == beside)[:, None], own[at], 0.0)
+    tensors = round_it.reshape(-1, 3, 3)
+    whole = np.einsum("ckk->c", tensors)
+    largest = np.linalg.eigvalsh(tensors)[:, 2]
+    return np.where(whole > 0.0, largest / np.where(whole > 0.0, whole, 1.0), 1.0)[slot]
 
 
 def _seen_from_both(links: Links) -> NDArray[np.float32]:

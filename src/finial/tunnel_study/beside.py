@@ -6,19 +6,19 @@ from pathlib import Path
 
 from finial.assemble.air.results import StudyState, TunnelBeside
 from finial.assemble.air.sections import section_loads
-from finial.assemble.air.tunnel_shape import shape_hash, tunnel_shape
+from finial.assemble.air.tunnel_shape import shape_hash
 from finial.assemble.air.tunnel_table import tunnel_beside
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.files.tunnel_runs import TunnelRun, read_tunnel_runs
 from finial.tunnel_study.plan import flight_reynolds
 
 
-def beside_sections(vehicle: Vehicle, runs: Iterable[TunnelRun], *, bare: bool = False) -> TunnelBeside:
+def beside_sections(vehicle: LoadedVehicle, runs: Iterable[TunnelRun], *, bare: bool = False) -> TunnelBeside:
     """Set runs of a vehicle beside its sections.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         As loaded.
     runs : iterable of TunnelRun
         Of any shape.
@@ -33,16 +33,16 @@ def beside_sections(vehicle: Vehicle, runs: Iterable[TunnelRun], *, bare: bool =
     judged = replace(vehicle, sheet=vehicle.sheet.model_copy(update={"fin": ()})) if bare else vehicle
     # Where it balances moves damping alone, which stands nowhere here.
     own = section_loads(judged, vehicle.skin.length_m / 2.0, (0.0, 0.0))
-    shape = shape_hash(tunnel_shape(vehicle, bare=bare), vehicle.skin.width_m)
+    shape = shape_hash(vehicle, bare=bare)
     return tunnel_beside(runs, own, shape, flight_reynolds(vehicle))
 
 
-def kept_beside(vehicle: Vehicle, kept: Path) -> TunnelBeside:
+def kept_beside(vehicle: LoadedVehicle, kept: Path) -> TunnelBeside:
     """Set runs that lie beside a sheet beside its sections, though the sheet does not name them.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         As loaded.
     kept : Path
         Their file.

@@ -7,9 +7,10 @@ from itertools import product
 
 import numpy as np
 
+from finial.core import cards as known_cards
 from finial.core.errors import CampaignError, MissingData
 from finial.tunnel.records import Fineness, Stream, TunnelShape
-from finial.tunnel_study.plan import Cost, PlannedRun, cost_of
+from finial.tunnel_study.plan import PlannedRun, cost_of
 from finial.tunnel_study.run import PROCESSOR, Blow
 
 _CUBE_M = 0.1
@@ -28,10 +29,8 @@ def cards_to_use(asked: Sequence[int], *, every: bool, tell: Callable[[str], Non
     """
     if not asked and not every:
         return PROCESSOR
-    from finial.campaign.cards import card_count
-
     try:
-        count = card_count()
+        count = known_cards.card_count()
     except MissingData as error:
         tell(f"{error}: blowing on the processor instead")
         return PROCESSOR
@@ -66,9 +65,7 @@ def refuse_too_large(runs: Iterable[PlannedRun], cards: Sequence[int | None]) ->
 def free_memory(card: int | None) -> float | None:
     """Memory that is free [bytes]; ``None`` where the system does not tell."""
     if card is not None:
-        from finial.campaign.cards import free_bytes
-
-        return float(free_bytes(card))
+        return float(known_cards.free_bytes(card))
     names = ("SC_AVPHYS_PAGES", "SC_PAGE_SIZE")
     if not hasattr(os, "sysconf") or any(name not in os.sysconf_names for name in names):
         return None
@@ -111,8 +108,3 @@ def cube(side_m: float) -> TunnelShape:
     sides = [(0, 1, 3, 2), (4, 6, 7, 5), (0, 4, 5, 1), (2, 3, 7, 6), (0, 2, 6, 4), (1, 5, 7, 3)]
     triangles = [three for a, b, c, d in sides for three in ((a, b, c), (a, c, d))]
     return TunnelShape(points_m=corners, triangles=np.array(triangles, dtype=np.int64))
-
-
-def time_for(cost: Cost, per_second: float, cards: Sequence[int | None]) -> float:
-    """Time that runs take, shared out among cards [s]."""
-    return cost.updates / per_second / len(cards)

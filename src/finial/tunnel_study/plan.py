@@ -8,7 +8,7 @@ import numpy as np
 
 from finial.assemble.air.tunnel_shape import leaks, shape_hash, shape_repeats, tunnel_shape
 from finial.assemble.day import day_at_pad
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.atmosphere.day import air_over_pad
 from finial.core.content import content_hash
 from finial.core.errors import OutsideRange
@@ -79,7 +79,7 @@ class Cost:
     """Of the largest run."""
 
 
-def planned(vehicle: Vehicle, asked: StudyAsked) -> StudyPlan:
+def planned(vehicle: LoadedVehicle, asked: StudyAsked) -> StudyPlan:
     """Lay out the runs of a study.
 
     Raises
@@ -100,7 +100,7 @@ def planned(vehicle: Vehicle, asked: StudyAsked) -> StudyPlan:
     )
 
 
-def flight_reynolds(vehicle: Vehicle) -> float:
+def flight_reynolds(vehicle: LoadedVehicle) -> float:
     """Reynolds number on the width at Mach 0.3 over the pad [-]."""
     air = air_over_pad(day_at_pad(vehicle), 0.0)
     speed = MACH * air.sound_speed_m_s
@@ -121,7 +121,7 @@ def rolls_for(repeats: int) -> tuple[float, ...]:
     return tuple(2.0 * math.pi / repeats * number / count for number in range(count))
 
 
-def _of_shape(vehicle: Vehicle, asked: StudyAsked, *, bare: bool) -> list[PlannedRun]:
+def _of_shape(vehicle: LoadedVehicle, asked: StudyAsked, *, bare: bool) -> list[PlannedRun]:
     shape, width = tunnel_shape(vehicle, bare=bare), vehicle.skin.width_m
     rolls = rolls_for(shape_repeats(vehicle, bare=bare)) if asked.rolls_rad is None else asked.rolls_rad
     # Without an angle all rolls are the same wind.
@@ -139,8 +139,10 @@ def _of_shape(vehicle: Vehicle, asked: StudyAsked, *, bare: bool) -> list[Planne
     )
 
 
-def _run(vehicle: Vehicle, shape: TunnelShape, bare: bool, stream: Stream, fineness: Fineness) -> PlannedRun:
-    hashed = shape_hash(shape, vehicle.skin.width_m)
+def _run(
+    vehicle: LoadedVehicle, shape: TunnelShape, bare: bool, stream: Stream, fineness: Fineness
+) -> PlannedRun:
+    hashed = shape_hash(vehicle, bare=bare)
     asked = [round(value, 9) for value in (stream.angle_rad, stream.roll_rad, stream.reynolds)]
     return PlannedRun(
         key=content_hash(hashed, *asked, fineness, __version__),

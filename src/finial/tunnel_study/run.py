@@ -9,6 +9,7 @@ from queue import SimpleQueue
 from threading import Event
 from typing import Protocol
 
+from finial.core import cards
 from finial.core.errors import CampaignError, OutsideRange
 from finial.files.alone import holding
 from finial.files.write import why_not_written
@@ -215,10 +216,8 @@ def card_faults(card: int | None) -> tuple[type[Exception], ...]:
     """Errors of a card's driver; none where the processor blows."""
     if card is None:
         return ()
-    from finial.campaign.cards import card_faults as known
-
     try:
-        return known()
+        return cards.card_faults()
     except ImportError:
         return ()
 

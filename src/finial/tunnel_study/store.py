@@ -23,7 +23,7 @@ from finial.core.version import __version__
 from finial.files.alone import holding
 from finial.files.tunnel_runs import TunnelRun, tunnel_runs_text
 from finial.files.write import why_not_written, write_atomically
-from finial.tunnel.reading import CLEAR_SHARE, in_wind, strongest_swing
+from finial.tunnel.reading import CLEAR_SHARE, in_wind, pressure_round, strongest_swing
 from finial.tunnel.records import Blown
 from finial.tunnel_study.plan import PlannedRun, section_share
 
@@ -94,6 +94,7 @@ def as_kept(planned: PlannedRun, blown: Blown, seconds: float) -> KeptRun:
         swing=swing.rms if swing else 0.0,
         stations_m=tuple(blown.stations_m.tolist()),
         along=tuple(map(tuple, blown.along.tolist())),
+        surface=pressure_round(blown.stations_m, blown.places_m, blown.pressures),
     )
     arrays = {name: np.asarray(getattr(blown, name), dtype=float) for name in _ARRAYS}
     return KeptRun(told=told, **arrays)

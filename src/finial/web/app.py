@@ -1,184 +1,357 @@
 """The page's server: the built files, the vehicle, its hull and section, and answers to questions."""
 
 import asyncio
-from collections.abc import Callable
-from dataclasses import asdict
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, dataclass, replace
+from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
+from urllib.parse import quote
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
-from starlette.middleware import Middleware
 from starlette.requests import Request
-from starlette.responses import FileResponse, JSONResponse, PlainTextResponse, Response
-from starlette.routing import Mount, Route
-from starlette.staticfiles import StaticFiles
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
 
-from finial.core.errors import BuildSheetError, FinialError, OutsideRange
-from finial.web.controls import ballast_controls, fin_control
-from finial.web.desk import ChangedMeanwhile, Desk
-from finial.web.guard import OwnPageOnly
+from finial.assemble.vehicle.changes import Changes
+from finial.core.errors import MissingData, OutsideRange
+from finial.findings.begun import Begun
+from finial.findings.readiness import Readiness
+from finial.web.across import cut_across
+from finial.web.along import along_body
+from finial.web.begun import begun_payload
+from finial.web.controls import BallastControl, ballast_controls, fin_control
+from finial.web.desk import Desk
+from finial.web.flights import flown_routes
+from finial.web.frame import framed
 from finial.web.hull import hull_bytes
 from finial.web.inside import has_section, inside_svg
-from finial.web.payload import answer_payload, vehicle_payload
-from finial.web.question import read_question, read_saving
-from finial.web.session import PageQuestion, Session
+from finial.web.jobs.queue import JobQueue
+from finial.web.jobs.routes import JobAnswers
+from finial.web.landings import LandingAnswers
+from finial.web.looks import AS_SAVED, WholeLooks
+from finial.web.moving.all import moving
+from finial.web.payload import answer_payload, finding_way, plain, vehicle_payload
+from finial.web.question import json_object, question_in, read_adding, read_question, read_saving
+from finial.web.replies import fresh, json_body
+from finial.web.scale import ScaleAnswers
+from finial.web.session import BegunSession, PageQuestion, Session
+from finial.web.share import STATIC, shared_page
+from finial.web.stages import Staged, staged
+from finial.web.variant_routes import VariantAnswers
+from finial.web.variants import Variants
 
-STATIC = Path(__file__).parent / "static"
-MOST_BYTES = 65_536
-"""A question is a few hundred bytes, with lists typed into the sheet some thousands; more is refused."""
 _NO_SHEET = "this page has no sheet to fill in"
+_ONLY_BEGUN = "the sheet is only begun: write what it lacks first"
 _NOBODY_WAITS = 499
 """For the server's own eyes: the one who asked has gone; common practice of web servers."""
-_NOT_BUILT = (
-    "The page was not built with this copy of Finial. Installing Finial with pip builds it;"
-    " in a source checkout, run: python hatch_build.py"
-)
 
 
-def create_app(session: Session, *, port: int) -> Starlette:
-    """Return the application that serves one vehicle on ``port`` of this machine."""
-    answers = _Answers(session)
+def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starlette:
+    """Return the application that serves one vehicle on ``port`` of this machine to whoever has the key."""
+    queue = JobQueue(session.desk.path) if session.desk else None
+    answers = _Answers(session, queue)
+    jobs = JobAnswers(queue, answers.changes).routes() if queue else []
+    kept = Variants.of_sheet(session.desk.path) if session.desk else None
+    variants = VariantAnswers(answers, kept, answers.looks).routes() if kept and answers.looks else []
+    landings = (
+        LandingAnswers(answers, session.desk.path, queue.campaigns).routes() if session.desk and queue else []
+    )
+    flown = (
+        flown_routes(session.desk.path, lambda: answers.session.as_written.us_units) if session.desk else []
+    )
     routes = [
-        Route("/", _page),
         Route("/api/vehicle", answers.vehicle),
         Route("/api/mesh", answers.mesh),
         Route("/api/inside", answers.inside),
         Route("/api/what-if", answers.what_if, methods=["POST"]),
+        Route("/api/along", answers.along, methods=["POST"]),
+        Route("/api/across", answers.across, methods=["POST"]),
+        Route("/api/ways/{key}", _way),
+        Route("/api/moving", answers.moving, methods=["POST"]),
+        Route("/api/stages", answers.stages),
+        Route("/api/stages/{name}", answers.stage_picture),
+        Route("/api/share", answers.share),
         Route("/api/sheet", answers.sheet),
         Route("/api/revision", answers.revision),
         Route("/api/save", answers.save, methods=["POST"]),
+        Route("/api/add", answers.add, methods=["POST"]),
         Route("/api/read-again", answers.read_again, methods=["POST"]),
-        Mount("/static", StaticFiles(directory=STATIC, check_dir=False)),
+        *ScaleAnswers(answers).routes(),
+        *jobs,
+        *variants,
+        *flown,
+        *landings,
     ]
-    return Starlette(
-        routes=routes,
-        middleware=[Middleware(OwnPageOnly, port=port)],
-        exception_handlers={HTTPException: _refused, FinialError: _not_answered, Exception: _broken},
-    )
+    return framed(routes, port=port, key=key, close=queue.close if queue else None)
 
 
 class _Answers:
     """What the page may ask about its vehicle and its build sheet."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session | BegunSession, queue: JobQueue | None) -> None:
+        self.looks = WholeLooks(self, queue) if queue else None
         # The compiled parts use every core already: two answers at once would only slow each other. Those who
         # wait hold no thread, or files would wait with them.
-        self._one_at_a_time = asyncio.Lock()
+        self.one_at_a_time = asyncio.Lock()
         self._take(session)
 
-    def _take(self, session: Session) -> None:
-        self._session = session
-        self._ballast = ballast_controls(session.as_written)
-        self._has_fins = fin_control(session.as_written) is not None
-        self._vehicle: Callable[[], dict[str, Any]] = cache(
-            lambda: vehicle_payload(session.as_written, session.mends)
-        )
-        self._hull: Callable[[], bytes] = cache(lambda: hull_bytes(session.as_written.shape))
-        self._section: Callable[[], str] = cache(lambda: inside_svg(session.as_written))
+    def _take(self, opened: Session | BegunSession) -> None:
+        self._opened = opened
+        self._ballast: tuple[BallastControl, ...] = ()
+        self._has_fins = False
+        self._kept: _Kept | None = None
+        if isinstance(opened, Session):
+            self._ballast = ballast_controls(opened.as_written)
+            self._has_fins = fin_control(opened.as_written) is not None
+            self._kept = _kept_of(opened)
+
+    @property
+    def session(self) -> Session:
+        """The whole answer.
+
+        Raises
+        ------
+        HTTPException
+            If the sheet is only begun.
+        """
+        if isinstance(self._opened, BegunSession):
+            raise HTTPException(409, _ONLY_BEGUN)
+        return self._opened
+
+    @property
+    def opened(self) -> Session | BegunSession:
+        """The answer, whole or begun."""
+        return self._opened
+
+    @property
+    def _whole(self) -> "_Kept":
+        """What is kept of the whole answer; refused where the sheet is only begun."""
+        if self._kept is None:
+            raise HTTPException(409, _ONLY_BEGUN)
+        return self._kept
 
     async def vehicle(self, request: Request) -> Response:
-        return _fresh(JSONResponse(await run_in_threadpool(self._vehicle)))
+        if isinstance(self._opened, BegunSession):
+            return await self._begun(request, self._opened, lambda opened: opened.begun)
+        return fresh(JSONResponse(await run_in_threadpool(self._whole.vehicle, self.shows_us(request))))
 
     async def mesh(self, request: Request) -> Response:
-        content = await run_in_threadpool(self._hull)
-        return _fresh(Response(content, media_type="application/octet-stream"))
+        opened = self._opened
+        shape = opened.begun.shape if isinstance(opened, BegunSession) else None
+        content = await run_in_threadpool(self._whole.hull if shape is None else lambda: hull_bytes(shape))
+        return fresh(Response(content, media_type="application/octet-stream"))
 
     async def inside(self, request: Request) -> Response:
-        if not has_section(self._session.as_written):
+        if not has_section(self.session.as_written):
             raise HTTPException(404, "there is no shape to cut")
-        content = await run_in_threadpool(self._section)
-        return _fresh(Response(content, media_type="image/svg+xml"))
+        content = await run_in_threadpool(self._whole.section, self.shows_us(request))
+        return fresh(Response(content, media_type="image/svg+xml"))
+
+    async def _begun(
+        self, request: Request, opened: BegunSession, ask: Callable[[BegunSession], Begun]
+    ) -> Response:
+        """Answer what is begun, in the units asked for."""
+        us_units = self.shows_us(request)
+
+        def told() -> dict[str, Any]:
+            return begun_payload(replace(ask(opened), us_units=us_units), opened.missing)
+
+        return fresh(JSONResponse(await run_in_threadpool(told)))
 
     async def what_if(self, request: Request) -> Response:
-        body = await _json_body(request)
+        opened, us_units = self._opened, self.shows_us(request)
+        if isinstance(opened, BegunSession):
+            tried = self._read_question(await json_body(request), opened.desk).sheet
+            return await self._begun(request, opened, lambda one: one.tried(tried))
+        return await self._answered(
+            request,
+            lambda question: answer_payload(
+                in_units(self.session.answer(question), us_units), self.session.mends
+            ),
+        )
+
+    async def along(self, request: Request) -> Response:
+        us_units = self.shows_us(request)
+        return await self._answered(
+            request,
+            lambda question: plain(along_body(in_units(self.session.answer(question), us_units))),
+        )
+
+    async def across(self, request: Request) -> Response:
+        us_units, station_m = self.shows_us(request), asked_station(request)
+        return await self._answered(
+            request,
+            lambda question: plain(cut_across(in_units(self.session.answer(question), us_units), station_m)),
+        )
+
+    async def moving(self, request: Request) -> Response:
+        us_units, start = self.shows_us(request), request.query_params.get("start") == "yes"
+        tried = json_object(await json_body(request))
+        async with self.one_at_a_time:
+            return fresh(JSONResponse(await run_in_threadpool(self._moved, tried, us_units, start)))
+
+    def _moved(self, tried: Mapping[str, object], us_units: bool, start: bool) -> dict[str, Any]:
+        """Tell what moves of what is tried: by its whole look if that was taken, else the flight alone."""
+        changes = self.changes(tried)
+        if not changes or self.looks is None:
+            return self._whole.moving(us_units)
+        look = self.looks.at(changes, start=start)
+        answer = look.answer or self.session.answer(self._asked(tried))
+        return plain(moving(in_units(answer, us_units), look))
+
+    async def stages(self, request: Request) -> Response:
+        found = await run_in_threadpool(self._whole.staged, self.shows_us(request))
+        return fresh(JSONResponse(asdict(found.told)))
+
+    async def stage_picture(self, request: Request) -> Response:
+        found = await run_in_threadpool(self._whole.staged, self.shows_us(request))
         try:
-            question = read_question(body, self._ballast, has_fins=self._has_fins, desk=self._session.desk)
-        except OutsideRange as fault:
-            raise HTTPException(400, str(fault)) from fault
-        async with self._one_at_a_time:
+            drawn = found.picture(request.path_params["name"].removesuffix(".svg"))
+        except MissingData as fault:
+            raise HTTPException(404, str(fault)) from fault
+        return fresh(Response(drawn, media_type="image/svg+xml"))
+
+    async def _answered(self, request: Request, tell: Callable[[PageQuestion], dict[str, Any]]) -> Response:
+        question = self._read_question(await json_body(request), self.session.desk)
+        async with self.one_at_a_time:
             # A slider that is dragged asks more than anybody waits for.
             if await request.is_disconnected():
                 return Response(status_code=_NOBODY_WAITS)
-            return _fresh(JSONResponse(await run_in_threadpool(self._answer, question)))
+            return fresh(JSONResponse(await run_in_threadpool(tell, question)))
+
+    def _read_question(self, body: bytes, desk: Desk | None) -> PageQuestion:
+        try:
+            return read_question(body, self._ballast, has_fins=self._has_fins, desk=desk)
+        except OutsideRange as fault:
+            raise HTTPException(400, str(fault)) from fault
+
+    def shows_us(self, request: Request) -> bool:
+        """Whether US units are asked for; the sheet's own where nothing is."""
+        asked = request.query_params.get("units")
+        opened = self._opened
+        own = opened.begun if isinstance(opened, BegunSession) else opened.as_written
+        return own.us_units if asked is None else asked == "us"
+
+    async def share(self, request: Request) -> Response:
+        as_written = self.session.as_written
+        revision = (self.session.desk.revision() if self.session.desk else None) or ""
+        text = await run_in_threadpool(
+            lambda: shared_page(as_written, STATIC, revision=revision, when=datetime.now(UTC))
+        )
+        name = f"{Path(as_written.sheet_file).stem}.page.html"
+        headers = {"Content-Disposition": f"attachment; filename*=UTF-8''{quote(name)}"}
+        return fresh(Response(text, media_type="text/html", headers=headers))
 
     async def sheet(self, request: Request) -> Response:
-        return _fresh(JSONResponse(await run_in_threadpool(self._desk.form)))
+        return fresh(JSONResponse(await run_in_threadpool(self._desk.form)))
 
     async def revision(self, request: Request) -> Response:
-        return _fresh(JSONResponse({"revision": await run_in_threadpool(self._desk.revision)}))
+        return fresh(JSONResponse({"revision": await run_in_threadpool(self._desk.revision)}))
 
     async def save(self, request: Request) -> Response:
         try:
-            typed, revision = read_saving(await _json_body(request))
+            typed, revision = read_saving(await json_body(request))
         except OutsideRange as fault:
             raise HTTPException(400, str(fault)) from fault
-        async with self._one_at_a_time:
+        async with self.one_at_a_time:
             await run_in_threadpool(self._desk.save, typed, revision)
             return await self._read()
 
+    async def add(self, request: Request) -> Response:
+        try:
+            adding, revision = read_adding(await json_body(request))
+        except OutsideRange as fault:
+            raise HTTPException(400, str(fault)) from fault
+        async with self.one_at_a_time:
+            await run_in_threadpool(self._desk.add, adding, revision)
+            return await self._read()
+
     async def read_again(self, request: Request) -> Response:
-        await _json_body(request)
-        async with self._one_at_a_time:
+        await json_body(request)
+        async with self.one_at_a_time:
             return await self._read()
 
     async def _read(self) -> Response:
-        if self._session.read_again is None:
+        if self._opened.read_again is None:
             raise HTTPException(404, _NO_SHEET)
-        self._take(await run_in_threadpool(self._session.read_again))
-        return _fresh(JSONResponse({"revision": await run_in_threadpool(self._desk.revision)}))
+        self._take(await run_in_threadpool(self._opened.read_again))
+        return fresh(JSONResponse({"revision": await run_in_threadpool(self._desk.revision)}))
+
+    def changes(self, tried: Mapping[str, object]) -> Changes:
+        """Turn what is tried on the page into changes of the sheet, and have its reader look at them."""
+        question = self._asked(tried)
+        if isinstance(self._opened, BegunSession):
+            return question.sheet
+        if self.session.changes is None:
+            return {}
+        changes = self.session.changes(question)
+        if changes:
+            self._desk.refuse(changes)
+        return changes
+
+    def _asked(self, tried: Mapping[str, object]) -> PageQuestion:
+        return question_in(tried, self._ballast, has_fins=self._has_fins, desk=self._opened.desk)
 
     @property
     def _desk(self) -> Desk:
-        if self._session.desk is None:
+        if self._opened.desk is None:
             raise HTTPException(404, _NO_SHEET)
-        return self._session.desk
-
-    def _answer(self, question: PageQuestion) -> dict[str, Any]:
-        return answer_payload(self._session.answer(question), self._session.mends)
+        return self._opened.desk
 
 
-async def _page(request: Request) -> Response:
-    index = STATIC / "index.html"
-    if not index.is_file():
-        return PlainTextResponse(_NOT_BUILT, status_code=503)
-    return _fresh(FileResponse(index, media_type="text/html"))
+Told = TypeVar("Told")
 
 
-async def _json_body(request: Request) -> bytes:
-    if request.headers.get("content-type", "").partition(";")[0].strip() != "application/json":
-        raise HTTPException(415, "send the question as application/json")
-    return await _short_body(request)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Kept:
+    """What is made once of a whole answer, when it is first asked for; by units."""
+
+    vehicle: Callable[[bool], dict[str, Any]]
+    staged: Callable[[bool], Staged]
+    section: Callable[[bool], str]
+    moving: Callable[[bool], dict[str, Any]]
+    hull: Callable[[], bytes]
 
 
-async def _short_body(request: Request) -> bytes:
-    body = bytearray()
-    async for chunk in request.stream():
-        body += chunk
-        if len(body) > MOST_BYTES:
-            raise HTTPException(413, f"a question has at most {MOST_BYTES} bytes")
-    return bytes(body)
+def _kept_of(session: Session) -> _Kept:
+    def by_units(tell: Callable[[Readiness], Told]) -> Callable[[bool], Told]:
+        def told(us_units: bool) -> Told:
+            return tell(in_units(session.as_written, us_units))
+
+        return cache(told)
+
+    return _Kept(
+        vehicle=by_units(lambda shown: vehicle_payload(shown, session.mends)),
+        staged=by_units(staged),
+        section=by_units(inside_svg),
+        moving=by_units(lambda shown: plain(moving(shown, AS_SAVED))),
+        hull=cache(lambda: hull_bytes(session.as_written.shape)),
+    )
 
 
-def _fresh(response: Response) -> Response:
-    """Mark an answer as not to be kept: another vehicle may be served at this address next."""
-    response.headers["Cache-Control"] = "no-store"
-    return response
+def asked_station(request: Request) -> float:
+    """Return the station that the address asks for [m]."""
+    try:
+        station_m = float(request.query_params.get("station_m", ""))
+    except ValueError as fault:
+        raise HTTPException(400, "'station_m' must be a number of metres") from fault
+    if not math.isfinite(station_m):
+        raise HTTPException(400, "'station_m' must be finite")
+    return station_m
 
 
-def _refused(request: Request, fault: Exception) -> Response:
-    assert isinstance(fault, HTTPException)
-    return JSONResponse({"error": fault.detail}, status_code=fault.status_code, headers=fault.headers)
+def in_units(readiness: Readiness, us_units: bool) -> Readiness:
+    """Return the same answer, shown in other units."""
+    return readiness if readiness.us_units == us_units else replace(readiness, us_units=us_units)
 
 
-def _not_answered(request: Request, fault: Exception) -> Response:
-    code = 409 if isinstance(fault, ChangedMeanwhile) else 422
-    faults = [asdict(one) for one in fault.faults] if isinstance(fault, BuildSheetError) else []
-    return JSONResponse({"error": str(fault), "faults": faults}, status_code=code)
-
-
-def _broken(request: Request, fault: Exception) -> Response:
-    """Say a fault of ours in one line; the server goes on, and logs the rest."""
-    return JSONResponse({"error": f"Finial failed here: {type(fault).__name__}: {fault}"}, status_code=500)
+async def _way(request: Request) -> Response:
+    try:
+        return fresh(JSONResponse(asdict(finding_way(request.path_params["key"]))))
+    except MissingData as fault:
+        raise HTTPException(404, str(fault)) from fault

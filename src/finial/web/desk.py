@@ -1,16 +1,17 @@
 """The build sheet on the page: what stands in it, what is typed, and how that is put back."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
 from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import FinialError, OutsideRange
-from finial.files.edit import set_values, toml_value
+from finial.files.edit import put_text, set_values, toml_value, with_table
 from finial.files.read_by import revision_of
 from finial.files.sheet_form import FilledField, filled_tables, form_fields, form_table, value_typed
 from finial.files.source import dotted, read_toml
+from finial.web.adding import Adding, addable
 
 Typed = Mapping[str, str]
 """What was typed, by the place's dotted name: ``{"item[2].mass": "1.4 kg"}``."""
@@ -20,6 +21,10 @@ class ChangedMeanwhile(FinialError):
     """The sheet or a file it reads is no longer what the page was shown."""
 
 
+def _refuse_any(_text: str) -> None:
+    raise OutsideRange("nothing can be added here")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
     """One build sheet that may be filled in on the page."""
@@ -27,6 +32,8 @@ class Desk:
     path: Path
     refuse: Callable[[Changes], None]
     """Raises what the sheet's own reader says to the changes."""
+    refuse_text: Callable[[str], None] = _refuse_any
+    """Raises what the sheet's own reader says to a whole text."""
 
     def revision(self) -> str | None:
         """Twelve digits that change with any byte that the sheet reads; ``None`` where it cannot be read."""
@@ -39,6 +46,7 @@ class Desk:
             "revision": self.revision(),
             "keys": {field["path"]: field for field in form_fields()},
             "tables": [form_table(table) for table in filled_tables(source)],
+            "addable": [asdict(table) for table in addable(source)],
         }
 
     def changes(self, typed: Typed) -> Changes:
@@ -67,6 +75,24 @@ class Desk:
             for place, value in changes.items()
         }
 
+    def add(self, adding: Adding, revision: str) -> None:
+        """Put a new table at the end of the sheet; all that stands there stays.
+
+        Raises
+        ------
+        ChangedMeanwhile
+            If the sheet or what it reads is not of that revision; nothing is written.
+        OutsideRange
+            If the sheet may have no such table, or a key is not one that it needs.
+        BuildSheetError
+            With all faults of the sheet as it would be; nothing is written.
+        """
+        self._require(revision)
+        source = read_toml(self.path)
+        text = with_table(source, *adding.in_full(source), one_of_many=adding.table(source).one_of_many)
+        self.refuse_text(text)
+        put_text(self.path, text)
+
     def save(self, typed: Typed, revision: str) -> None:
         """Put what was typed into the sheet; its comments and layout stay.
 
@@ -77,14 +103,17 @@ class Desk:
         BuildSheetError
             With all faults of the sheet as it would be; nothing is written.
         """
+        self._require(revision)
+        changes = self.changes(typed)
+        self.refuse(changes)
+        set_values(self.path, changes)
+
+    def _require(self, revision: str) -> None:
         if self.revision() != revision:
             raise ChangedMeanwhile(
                 f"{self.path.name} was changed on disk meanwhile: nothing is written. Read it again; what was"
                 " typed here stays, beside what now stands in the file"
             )
-        changes = self.changes(typed)
-        self.refuse(changes)
-        set_values(self.path, changes)
 
     def _places(self) -> dict[str, FilledField]:
         tables = filled_tables(read_toml(self.path))

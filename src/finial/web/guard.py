@@ -2,16 +2,22 @@
 
 A page in another tab can send requests to 127.0.0.1, and a name of its own can be made to
 point there. So only this server's own address is accepted as ``Host``, and only its own
-page as ``Origin``.
+page as ``Origin``. Other users of the machine can reach the port too: so every request carries
+a key, which the address that the shell prints hands to the browser as a cookie.
 """
 
+import secrets
+from collections.abc import Mapping
+from http.cookies import CookieError, SimpleCookie
+from urllib.parse import parse_qs
+
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import JSONResponse
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 _HEADERS = {
     "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self';"
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; connect-src 'self';"
         " base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     ),
     "Cross-Origin-Opener-Policy": "same-origin",
@@ -21,12 +27,29 @@ _HEADERS = {
 }
 
 
-class OwnPageOnly:
-    """Refuse requests that did not come from the page at this very address."""
+KEY = "key"
+"""Name under which the address carries the key."""
+_NO_KEY = "this page opens with the whole address that the shell printed: it carries a key"
 
-    def __init__(self, app: ASGIApp, *, port: int) -> None:
+
+def new_key() -> str:
+    """Return a key that nobody guesses."""
+    return secrets.token_urlsafe(24)
+
+
+def cookie_name(port: int) -> str:
+    """Name of the cookie: cookies of one machine are shared by all its ports."""
+    return f"finial-{port}"
+
+
+class OwnPageOnly:
+    """Refuse requests that did not come from the page at this very address, or carry no key."""
+
+    def __init__(self, app: ASGIApp, *, port: int, key: str) -> None:
         self._app = app
         self._hosts = {f"127.0.0.1:{port}", f"localhost:{port}"}
+        self._cookie = cookie_name(port)
+        self._key = key
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer 403 to strangers; add the security headers to every answer."""
@@ -34,16 +57,25 @@ class OwnPageOnly:
             await self._app(scope, receive, send)
             return
 
-        async def send_guarded(message: Message) -> None:
-            if message["type"] == "http.response.start":
-                MutableHeaders(scope=message).update(_HEADERS)
-            await send(message)
+        headers = Headers(scope=scope)
+        refusal = self._refusal(headers, scope["path"])
+        if not refusal and scope["path"] == "/" and self._is_key(_key_in(scope)):
+            answer: ASGIApp = self._handed_over()
+        elif not refusal and not self._is_key(cookie_in(headers, self._cookie)):
+            answer = JSONResponse({"error": _NO_KEY}, status_code=403)
+        else:
+            answer = JSONResponse({"error": refusal}, status_code=403) if refusal else self._app
+        await answer(scope, receive, with_headers(send, _HEADERS))
 
-        refusal = self._refusal(Headers(scope=scope), scope["path"])
-        if refusal:
-            await JSONResponse({"error": refusal}, status_code=403)(scope, receive, send_guarded)
-            return
-        await self._app(scope, receive, send_guarded)
+    def _handed_over(self) -> Response:
+        """Give the browser the key to keep, and take it out of the address."""
+        response = RedirectResponse("/", status_code=303)
+        # Lax: links and the shell open the page, but no other site's form or script is sent with it.
+        response.set_cookie(self._cookie, self._key, httponly=True, samesite="lax", path="/")
+        return response
+
+    def _is_key(self, told: str) -> bool:
+        return secrets.compare_digest(told.encode(), self._key.encode())
 
     def _refusal(self, headers: Headers, path: str) -> str:
         if headers.get("host") not in self._hosts:
@@ -56,3 +88,27 @@ class OwnPageOnly:
         if stranger and path.startswith("/api/"):
             return "this page takes questions from itself only"
         return ""
+
+
+def _key_in(scope: Scope) -> str:
+    return parse_qs(scope["query_string"].decode("latin-1")).get(KEY, [""])[0]
+
+
+def with_headers(send: Send, added: Mapping[str, str]) -> Send:
+    """Return what sends an answer with headers added."""
+
+    async def send_with(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            MutableHeaders(scope=message).update(added)
+        await send(message)
+
+    return send_with
+
+
+def cookie_in(headers: Headers, name: str) -> str:
+    """Value of a cookie; empty where there is none, or they cannot be read."""
+    try:
+        found = SimpleCookie(headers.get("cookie", "")).get(name)
+    except CookieError:
+        return ""
+    return found.value if found else ""

@@ -10,13 +10,18 @@ MOST_FACES = 100_000
 """More triangles than this are thinned: a picture of a few hundred thousand pixels shows no more."""
 
 
-def hull_bytes(shape: ShapeResult) -> bytes:
+def hull_triangles(shape: ShapeResult) -> int:
+    """Count the triangles of the hull's meshes, fins left out: the page says where it draws fewer."""
+    return int((~shape.fin_faces).sum())
+
+
+def hull_bytes(shape: ShapeResult, *, most_faces: int = MOST_FACES) -> bytes:
     """Vertex and face counts (uint32), corners (float32, metres, body axes), faces (uint32); little-endian.
 
     Fins are not in it: the page draws them from their outlines, so that a changed span needs no new mesh.
     """
     vertices, faces = _without(shape.display_mesh, shape.fin_faces)
-    vertices, faces = thinned(vertices, faces, most_faces=MOST_FACES)
+    vertices, faces = thinned(vertices, faces, most_faces=most_faces)
     counts = np.array([len(vertices), len(faces)], dtype="<u4")
     return counts.tobytes() + vertices.astype("<f4").tobytes() + faces.astype("<u4").tobytes()
 

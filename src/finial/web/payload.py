@@ -1,112 +1,218 @@
 """What the page shows of an answer, as plain records ready for JSON."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
+from functools import cache
 from pathlib import Path
 from typing import Any, cast
 
 from finial.core.kept_parts import kept
 from finial.findings.causes import Group, groups_of
 from finial.findings.finding import Finding, Verdict
+from finial.findings.guess import Guess
 from finial.findings.readiness import Readiness
-from finial.findings.tries import Check, check_of
+from finial.findings.same_check import Check, check_of
+from finial.report.explain import explained
 from finial.report.finding_words import limit, title, what_to_change, why
 from finial.report.guess_words import guess_words
 from finial.report.pictures.inside_section import section_words
 from finial.report.shown import Shown
 from finial.report.words import CAUTION, answer, how_far
+from finial.structure.reserves import FailureMode
 from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
 from finial.web.desk import Typed
-from finial.web.inside import has_section
+from finial.web.hull import hull_triangles
+from finial.web.inside import has_section, page_parts, page_things
 from finial.web.numbers import key_numbers, number_groups
 from finial.web.picture import picture
-from finial.web.words import detail, finding_value, sentence
+from finial.web.records import (
+    FindingCard,
+    FindingWay,
+    GuessRow,
+    InsideData,
+    PageAnswer,
+    PageFinding,
+    PageVehicle,
+)
+from finial.web.words import detail, finding_value, page_verdict, sentence
 
+_LEAVES = frozenset({str, int, float, bool, type(None)})
+"""What JSON takes as it is, most of an answer by number."""
 _NUMBERS = "value", "interval", "limit", "margin", "why", "fix", "source"
 _MOST_GUESSES = 6
 NO_MENDS: Mapping[Check, Typed] = {}
 
 
 def vehicle_payload(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> dict[str, Any]:
+    """Everything the page needs at its start, ready for JSON."""
+    return plain(page_vehicle(readiness, mends))
+
+
+def page_vehicle(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> PageVehicle:
     """Everything the page needs at its start, with the answer to the sheet as written."""
-    fins, shown = fin_control(readiness), Shown(us_units=readiness.us_units)
-    return {
-        "name": readiness.name,
-        "note": readiness.note,
-        "sheet": Path(readiness.sheet_file).name,
-        "caution": CAUTION,
-        "ballast": [asdict(control) for control in ballast_controls(readiness)],
-        "fins": asdict(fins) if fins else None,
-        "inside": {"says": section_words(readiness.inside, shown)} if has_section(readiness) else None,
-        "answer": answer_payload(readiness, mends),
-    }
+    shown = Shown(us_units=readiness.us_units)
+    return PageVehicle(
+        kind="whole",
+        name=readiness.name,
+        note=readiness.note,
+        us_units=readiness.us_units,
+        sheet=Path(readiness.sheet_file).name,
+        caution=CAUTION,
+        ballast=ballast_controls(readiness),
+        fins=fin_control(readiness),
+        inside=InsideData(says=section_words(readiness.inside, shown)) if has_section(readiness) else None,
+        things=page_things(readiness),
+        parts=page_parts(readiness),
+        hull_triangles=hull_triangles(readiness.shape),
+        answer=page_answer(readiness, mends),
+    )
 
 
 def answer_payload(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> dict[str, Any]:
+    """Everything that may change when a slider is moved, ready for JSON."""
+    return plain(page_answer(readiness, mends))
+
+
+def page_answer(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> PageAnswer:
     """Everything that may change when a slider is moved."""
     shown = Shown(us_units=readiness.us_units)
-    return {
-        "verdict": readiness.verdict.words,
-        "headline": answer(readiness),
-        "detail": detail(readiness),
-        "key_numbers": _plain(key_numbers(readiness)),
-        "groups": _plain(number_groups(readiness)),
-        "findings": [_group(group, shown, mends) for group in groups_of(readiness.findings)],
-        "guesses": [
-            {
-                "what": guess.what,
-                "interval": guess.interval,
-                "effect": sentence(guess.effect),
-                "advice": sentence(guess.advice),
-            }
-            for guess in (guess_words(one, shown) for one in readiness.guesses[:_MOST_GUESSES])
-        ],
-        "picture": _plain(picture(readiness)),
-        "margin_chart": _plain(margin_chart(readiness)),
-        "height_chart": _plain(height_chart(readiness)),
-    }
+    return PageAnswer(
+        verdict=page_verdict(readiness.verdict),
+        headline=answer(readiness),
+        detail=detail(readiness),
+        key_numbers=key_numbers(readiness),
+        groups=number_groups(readiness),
+        findings=finding_cards(readiness.findings, shown, mends),
+        guesses=tuple(_guess(one, shown) for one in readiness.guesses[:_MOST_GUESSES]),
+        picture=picture(readiness),
+        margin_chart=margin_chart(readiness),
+        height_chart=height_chart(readiness),
+    )
 
 
-def _plain(value: Any) -> Any:
+def finding_cards(
+    findings: tuple[Finding, ...], shown: Shown, mends: Mapping[Check, Typed] = NO_MENDS
+) -> tuple[FindingCard, ...]:
+    """One card for each cause, the worst first."""
+    return tuple(_group(group, shown, mends) for group in groups_of(findings))
+
+
+def _guess(guess: Guess, shown: Shown) -> GuessRow:
+    told = guess_words(guess, shown)
+    return GuessRow(
+        what=told.what, interval=told.interval, effect=sentence(told.effect), advice=sentence(told.advice)
+    )
+
+
+def plain(value: Any) -> Any:
     """Return records as dictionaries; unlike ``asdict`` it does not copy each number of a curve."""
-    if is_dataclass(value):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
-    return [_plain(one) for one in cast("tuple[Any, ...]", value)] if isinstance(value, tuple) else value
+    names = _names(cast("type[object]", type(value)))
+    if names:
+        pairs = ((name, getattr(value, name)) for name in names)
+        return {name: one if type(one) in _LEAVES else plain(one) for name, one in pairs}
+    if isinstance(value, tuple):
+        every = cast("tuple[Any, ...]", value)
+        return [one if type(one) in _LEAVES else plain(one) for one in every]
+    if isinstance(value, dict):
+        return {name: plain(one) for name, one in cast("dict[str, Any]", value).items()}
+    return value
 
 
-def _group(group: Group, shown: Shown, mends: Mapping[Check, Typed]) -> dict[str, Any]:
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    """Names of the fields of a kind of record; none of what is no record."""
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
+
+
+def _group(group: Group, shown: Shown, mends: Mapping[Check, Typed]) -> FindingCard:
     """One finding for all that share its cause, and the others below it."""
-    followers = [_following(one, shown, mends) for one in group.followers]
-    return {**_finding(group.leader, shown, mends), "followers": followers}
+    card, change = _card(group.leader, shown), _change(group.leader, mends)
+    followers = tuple(_following(one, shown, mends) for one in group.followers)
+    return replace(card, change=change, followers=followers) if change or followers else card
 
 
-def _following(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> dict[str, Any]:
+@kept(2048)
+def _card(finding: Finding, shown: Shown) -> FindingCard:
+    told = _told(finding, shown)
+    return FindingCard(**{name: getattr(told, name) for name in _names(PageFinding)}, followers=())
+
+
+def _following(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> PageFinding:
     """Name what follows from a lost flight, and no more: its numbers are not to be used."""
-    told = _finding(finding, shown, mends)
-    return {**told, **dict.fromkeys(_NUMBERS, ""), "change": None} if finding.spoiled else told
+    told, change = _told(finding, shown), _change(finding, mends)
+    if finding.spoiled:
+        return replace(told, **dict.fromkeys(_NUMBERS, ""))
+    return replace(told, change=change) if change else told
 
 
-def _finding(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> dict[str, Any]:
-    change = mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None
-    return {**_told(finding, shown), "change": change}
+def _change(finding: Finding, mends: Mapping[Check, Typed]) -> Typed | None:
+    return mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None
 
 
 # From one question to the next most findings stay as they are.
 @kept(2048)
-def _told(finding: Finding, shown: Shown) -> dict[str, Any]:
+def _told(finding: Finding, shown: Shown) -> PageFinding:
     value, _, interval = finding_value(finding, shown).partition(" (")
-    return {
-        "key": finding.key,
-        "subject": finding.stage,
-        "name": title(finding, shown),
-        "verdict": finding.verdict.words,
-        "value": value,
-        "interval": interval.rstrip(")"),
-        "limit": limit(finding, shown),
-        "margin": how_far(finding),
-        "why": why(finding, shown),
-        "fix": what_to_change(finding, shown),
-        "source": finding.bound.source,
-        "safety": finding.safety,
-    }
+    return PageFinding(
+        key=finding.key,
+        subject=finding.stage,
+        name=title(finding, shown),
+        verdict=page_verdict(finding.verdict),
+        value=value,
+        interval=interval.rstrip(")"),
+        limit=limit(finding, shown),
+        margin=how_far(finding),
+        why=why(finding, shown),
+        fix=what_to_change(finding, shown),
+        change=None,
+        source=finding.bound.source,
+        safety=finding.safety,
+        known_by="" if finding.value is None else finding.value.known_by.word,
+        method="" if finding.value is None else finding.value.method,
+        seen_in=_seen_in(finding),
+    )
+
+
+def finding_way(key: str) -> FindingWay:
+    """Tell how the number of a check is found.
+
+    Raises
+    ------
+    MissingData
+        If there is no such check.
+    """
+    told = explained(key)
+    return FindingWay(way=told.way, usual=told.usual)
+
+
+def _seen_in(finding: Finding) -> str:
+    """Anchor of the picture that explains a finding; what fails at a station leads to the section there."""
+    if finding.key in _SEEN_MOVING:
+        return _SEEN_MOVING[finding.key]
+    if finding.stage == "strength" and finding.subject.station_m is not None:
+        return f"station-{1e3 * finding.subject.station_m:.0f}"
+    return _SEEN_IN.get(finding.stage, "stages-title")
+
+
+_SEEN_MOVING = {
+    "lip-holds": "separation-title",
+    "cord-in-time": "separation-title",
+    "sides-keep-apart": "separation-title",
+    FailureMode.FIN_FLUTTERS.value: "swing-title",
+    FailureMode.FIN_FLUTTERS_BY_MODES.value: "swing-title",
+}
+"""What is seen best as it moves."""
+_SEEN_IN = {
+    "stability": "shape-title",
+    "strength": "along-title",
+    "flight": "charts-title",
+    "inside": "inside-title",
+    "shape": "stage-shape",
+    "mass": "stage-mass",
+    "air": "stage-air",
+    "recovery": "stage-recovery",
+    "electronics": "stage-electronics",
+    "range": "stage-range",
+}
+"""Where the picture stands that explains findings of a stage, by the page's own anchors."""

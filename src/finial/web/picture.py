@@ -14,6 +14,7 @@ from finial.findings.readiness import Readiness
 from finial.shape.fin_set import FinSet
 from finial.web.numbers import worst_point
 from finial.web.walls import PageWalls, walls
+from finial.web.words import PageVerdict, page_verdict
 
 _MOST_STATIONS = 256
 
@@ -31,7 +32,8 @@ class Reach:
 class Plates:
     """One fin set as flat plates, SI units."""
 
-    outline_m: list[list[float]]
+    name: str
+    outline_m: list[tuple[float, float]]
     station_m: float
     root_radius_m: float
     offset_m: tuple[float, float]
@@ -56,7 +58,7 @@ class Labels:
     balance: str
     pressure: str
     margin: str
-    verdict: str
+    verdict: PageVerdict
     """Worst verdict on stability, which colours the margin."""
 
 
@@ -99,7 +101,7 @@ def _labels(readiness: Readiness, point: StabilityPoint) -> Labels:
         balance=show(point.balance.value, Dimension.LENGTH, us_units),
         pressure=_span(point.pressure, us_units),
         margin=f"margin {margin}, bad end",
-        verdict=verdict.words,
+        verdict=page_verdict(verdict),
     )
 
 
@@ -126,7 +128,8 @@ def _ends(estimate: Estimate) -> Reach:
 
 def _plates(fin: FinSet) -> Plates:
     return Plates(
-        outline_m=fin.outline_m.tolist(),
+        name=fin.name,
+        outline_m=[(float(along), float(outward)) for along, outward in fin.outline_m],
         station_m=fin.station_m,
         root_radius_m=fin.root_radius_m,
         offset_m=fin.offset_m,

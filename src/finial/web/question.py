@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from finial.core.errors import OutsideRange
 from finial.core.trees import is_table
+from finial.web.adding import Adding
 from finial.web.controls import SPAN_SCALE_ENDS, BallastControl
 from finial.web.desk import Desk, Typed
 from finial.web.session import PageQuestion
@@ -26,7 +27,23 @@ def read_question(
     OutsideRange
         If it is no such object, names another item, or a number is not finite or out of range.
     """
-    given = _json_object(body)
+    return question_in(json_object(body), ballast, has_fins=has_fins, desk=desk)
+
+
+def question_in(
+    given: Mapping[str, object],
+    ballast: tuple[BallastControl, ...],
+    *,
+    has_fins: bool,
+    desk: Desk | None = None,
+) -> PageQuestion:
+    """Take a question out of an object that was read.
+
+    Raises
+    ------
+    OutsideRange
+        If it names another field or item, or a number is not finite or out of range.
+    """
     unknown = sorted(set(given) - set(_FIELDS))
     if unknown:
         raise OutsideRange(f"unknown field {unknown[0]!r}: accepted are {', '.join(map(repr, _FIELDS))}")
@@ -51,11 +68,28 @@ def read_saving(body: bytes) -> tuple[Typed, str]:
     OutsideRange
         If it is no such object.
     """
-    given = _json_object(body)
+    given = json_object(body)
     revision = given.get("revision")
     if not isinstance(revision, str):
         raise OutsideRange("'revision' must be the revision that the page was shown")
     return typed_in(given), revision
+
+
+def read_adding(body: bytes) -> tuple[Adding, str]:
+    """Read ``{"table": path, "values": {key: text}, "revision": digits}``: a table to add, and to what.
+
+    Raises
+    ------
+    OutsideRange
+        If it is no such object.
+    """
+    given = json_object(body)
+    table, revision, values = given.get("table"), given.get("revision"), given.get("values")
+    if not isinstance(table, str) or not isinstance(revision, str):
+        raise OutsideRange("'table' and 'revision' must be texts")
+    if not is_table(values) or not all(isinstance(text, str) for text in values.values()):
+        raise OutsideRange("'values' must be an object of keys and what was typed for each")
+    return Adding(path=table, values={key: str(text) for key, text in values.items()}), revision
 
 
 def typed_in(given: Mapping[str, object]) -> Typed:
@@ -84,7 +118,14 @@ def _masses(given: Mapping[str, object], ballast: tuple[BallastControl, ...]) ->
     }
 
 
-def _json_object(body: bytes) -> dict[str, object]:
+def json_object(body: bytes) -> dict[str, object]:
+    """Read a JSON object.
+
+    Raises
+    ------
+    OutsideRange
+        If it is none.
+    """
     try:
         # Whole numbers are read as floats too: one of a thousand digits becomes infinite, and is refused.
         given = json.loads(body, parse_int=float)

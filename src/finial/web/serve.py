@@ -5,26 +5,41 @@ import json
 import os
 import socket
 import sys
+import tempfile
 import threading
 import webbrowser
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Generator
+from contextlib import contextmanager, suppress
 from functools import lru_cache
+from pathlib import Path
 
 import uvicorn
+from starlette.applications import Starlette
 
-from finial.assemble.vehicle.changes import Changes, reread
+from finial.assemble.vehicle.changes import Changes, of_files, reread
 from finial.assemble.vehicle.levers import ballast, span
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.files.edit import Value
+from finial.files.read_by import content_of_sheet
+from finial.files.sheet import sheet_from
+from finial.files.source import toml_from
 from finial.files.toml_places import KeyPath
 from finial.findings.advice import answered, mends
-from finial.findings.check import load, readiness
+from finial.findings.at_heights import scaling_wanted
+from finial.findings.begun import begun
+from finial.findings.check import load_begun, readiness
+from finial.findings.kept_check import trial_kept
+from finial.findings.kept_landings import kept_landings
 from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth, Readiness
+from finial.sizing.scale import Scaling
 from finial.web.app import create_app
 from finial.web.desk import Desk
-from finial.web.session import PageQuestion, Session
+from finial.web.drafts.draft import Draft
+from finial.web.drafts.onward import Onward
+from finial.web.drafts.opened import app_of, draft_of
+from finial.web.guard import KEY, new_key
+from finial.web.session import BegunSession, PageQuestion, Session
 
 HOST = "127.0.0.1"
 _TURN_S = 5e-4
@@ -34,7 +49,7 @@ _YOUNGEST = 20_000
 
 
 def serve(
-    loaded: Vehicle, *, port: int = 0, open_browser: bool = True, tell: Callable[[str], object]
+    loaded: LoadedVehicle, *, port: int = 0, open_browser: bool = True, tell: Callable[[str], object]
 ) -> None:
     """Serve the page of a loaded vehicle until Ctrl-C; ``tell`` is given the address.
 
@@ -43,37 +58,87 @@ def serve(
     OSError
         If the port is taken.
     """
-    session = session_of(loaded)
+    session = opened(loaded)
     spare_what_stays()
     serve_session(session, port=port, open_browser=open_browser, tell=tell)
 
 
-def session_of(loaded: Vehicle) -> Session:
-    """Answer a loaded vehicle's sheet as written, and keep what is needed to answer changes."""
-    as_written = answered(loaded)
-    path = loaded.files.path
+def opened(loaded: LoadedVehicle) -> Session | BegunSession:
+    """Answer a sheet as far as it goes: one that lacks what a flight needs is only begun."""
+    return begun_session(loaded) if loaded.files.missing else session_of(loaded)
 
-    @lru_cache(maxsize=1)
-    def refilled(changes: frozenset[tuple[KeyPath, str]]) -> Vehicle:
+
+def begun_session(loaded: LoadedVehicle) -> BegunSession:
+    """Answer a sheet that is only begun, and keep what is needed to go on with it."""
+    path, filled_in = loaded.files.path, _filling(loaded)
+    return BegunSession(
+        begun=begun(loaded),
+        missing=loaded.files.missing,
+        desk=_desk_of(loaded),
+        read_again=lambda: opened(load_begun(path)),
+        tried=lambda changes: begun(filled_in(changes)),
+        scaling=lambda changes: scaling_wanted(filled_in(changes)),
+    )
+
+
+def _filling(loaded: LoadedVehicle) -> Callable[[Changes], LoadedVehicle]:
+    """Return what reads a vehicle with changes of its sheet; the last ones are kept, typed and slid too."""
+
+    @lru_cache(maxsize=2)
+    def refilled(changes: frozenset[tuple[KeyPath, str]]) -> LoadedVehicle:
         return reread(loaded, {place: json.loads(text) for place, text in changes}, codes_of)
 
-    def answer(change: PageQuestion) -> Readiness:
-        typed = frozenset((place, json.dumps(value)) for place, value in change.sheet.items())
-        vehicle = refilled(typed) if typed else loaded
-        changes = _changes(vehicle, change)
-        return readiness(vehicle, changes, depth=Depth.QUICK) if changes or typed else as_written
+    def filled_in(changes: Changes) -> LoadedVehicle:
+        typed = frozenset((place, json.dumps(value)) for place, value in changes.items())
+        return refilled(typed) if typed else loaded
+
+    return filled_in
+
+
+def _desk_of(loaded: LoadedVehicle) -> Desk:
+    path = loaded.files.path
 
     def refuse(changes: Changes) -> None:
         reread(loaded, changes, codes_of)
 
-    desk = Desk(path=path, refuse=refuse)
+    def refuse_text(text: str) -> None:
+        of_files(loaded, sheet_from(toml_from(path, text)), codes_of)
+
+    return Desk(path=path, refuse=refuse, refuse_text=refuse_text)
+
+
+def session_of(loaded: LoadedVehicle) -> Session:
+    """Answer a loaded vehicle's sheet as written, and keep what is needed to answer changes."""
+    path, filled_in = loaded.files.path, _filling(loaded)
+    content, as_written = content_of_sheet(path), answered(loaded)
+
+    def answer(change: PageQuestion) -> Readiness:
+        vehicle = filled_in(change.sheet)
+        changes = _changes(vehicle, change)
+        return readiness(vehicle, changes, depth=Depth.QUICK) if changes or change.sheet else as_written
+
+    def quickly(changes: Changes) -> Readiness:
+        return readiness(reread(loaded, changes, codes_of) if changes else loaded, depth=Depth.QUICK)
+
+    def together(change: PageQuestion) -> Changes:
+        return {**change.sheet, **_changes(filled_in(change.sheet), change)}
+
+    def scaling(changes: Changes) -> Scaling:
+        return scaling_wanted(filled_in(changes))
+
+    desk = _desk_of(loaded)
     typed = {check: desk.typed(changes) for check, changes in mends(loaded, as_written).items()}
     return Session(
         as_written=as_written,
         answer=answer,
         desk=desk,
+        changes=together,
+        quickly=quickly,
+        whole=lambda changes: trial_kept(path, content, changes),
+        scaling=scaling,
         mends={check: told for check, told in typed.items() if told},
-        read_again=lambda: session_of(load(path)),
+        landings=lambda folders: kept_landings(loaded, folders, as_written.range_safety.minimum_distance_m),
+        read_again=lambda: opened(load_begun(path)),
     )
 
 
@@ -85,7 +150,7 @@ def spare_what_stays() -> None:
     gc.set_threshold(_YOUNGEST)
 
 
-def _changes(loaded: Vehicle, change: PageQuestion) -> Changes:
+def _changes(loaded: LoadedVehicle, change: PageQuestion) -> Changes:
     """Turn what the sliders say into changes of the sheet; a slider that did not move changes nothing."""
     sheet = loaded.sheet
     changes: dict[KeyPath, Value] = {}
@@ -99,8 +164,14 @@ def _changes(loaded: Vehicle, change: PageQuestion) -> Changes:
     return changes
 
 
-def serve_session(session: Session, *, port: int, open_browser: bool, tell: Callable[[str], object]) -> None:
-    """Serve one session at 127.0.0.1; port 0 takes any free one. Returns after Ctrl-C.
+def serve_session(
+    session: Session | BegunSession | Draft,
+    *,
+    port: int,
+    open_browser: bool,
+    tell: Callable[[str], object],
+) -> None:
+    """Serve one session, or a draft, at 127.0.0.1; port 0 takes any free one. Returns after Ctrl-C.
 
     Raises
     ------
@@ -109,19 +180,36 @@ def serve_session(session: Session, *, port: int, open_browser: bool, tell: Call
     """
     with listen(port) as listening:
         taken = listening.getsockname()[1]
-        address = f"http://{HOST}:{taken}/"
-        tell(f"{session.as_written.name}: {address} (Ctrl-C stops it)")
-        if open_browser:
-            # It connects once the server runs; some browsers return only when they are closed.
-            threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-        # Started where Ctrl-C is ignored, as in a script's background, the server stops without raising it.
-        with suppress(KeyboardInterrupt):
-            server_for(session, port=taken).run(sockets=[listening])
+        key = new_key()
+        address = f"http://{HOST}:{taken}/?{KEY}={key}"
+        tell(f"{session.name}: {address} (Ctrl-C stops it)")
+        with way_in(address) as opening:
+            if open_browser:
+                # It connects once the server runs; some browsers return only when they are closed.
+                threading.Thread(target=webbrowser.open, args=(opening,), daemon=True).start()
+            # Started where Ctrl-C is ignored, as in a script's background, the server stops without raising.
+            with suppress(KeyboardInterrupt):
+                server_for(session, port=taken, key=key).run(sockets=[listening])
         tell("Stopped.")
 
 
-def listen(port: int) -> socket.socket:
-    """Return a socket that listens on ``port`` of this machine only; 0 takes any free port.
+@contextmanager
+def way_in(address: str) -> Generator[str]:
+    """Give the address of a file that leads to the page, which only this user can read.
+
+    What a browser is started with, every user of the machine can read; so the key is not among it.
+    """
+    with tempfile.TemporaryDirectory(prefix="finial-open-") as folder:
+        path = Path(folder) / "open.html"
+        told = f'<!doctype html><meta charset="utf-8"><meta http-equiv="refresh" content="0;url={address}">'
+        path.write_text(told, encoding="utf-8")
+        yield path.as_uri()
+
+
+def listen(port: int, host: str = HOST) -> socket.socket:
+    """Return a socket that listens on ``port``, of this machine only where no other host is named.
+
+    Port 0 takes any free one.
 
     Raises
     ------
@@ -134,7 +222,7 @@ def listen(port: int) -> socket.socket:
     try:
         if os.name == "posix":
             listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listening.bind((HOST, port))
+        listening.bind((host, port))
         listening.listen()
     except OSError:
         listening.close()
@@ -142,14 +230,33 @@ def listen(port: int) -> socket.socket:
     return listening
 
 
-def server_for(session: Session, *, port: int) -> uvicorn.Server:
-    """Return a server for a socket that already listens on ``port``."""
+def server_for(session: Session | BegunSession | Draft, *, port: int, key: str) -> uvicorn.Server:
+    """Return a server for a socket that already listens on ``port``; it answers whoever has the key."""
     config = uvicorn.Config(
-        create_app(session, port=port),
+        _app(session, port=port, key=key),
         access_log=False,
-        lifespan="off",
         log_level="warning",
         server_header=False,
         ws="none",
     )
     return uvicorn.Server(config)
+
+
+def _app(session: Session | BegunSession | Draft, *, port: int, key: str) -> Starlette | Onward:
+    """Return what answers: a draft leads on to what is begun with it, under the same address."""
+    if not isinstance(session, Draft):
+        return create_app(session, port=port, key=key)
+    onward = Onward()
+
+    def follow(path: Path) -> None:
+        draft = draft_of(path)
+        if draft is not None:
+            onward.go_on(draft_app(draft))
+        else:
+            onward.go_on(create_app(opened(load_begun(path)), port=port, key=key))
+
+    def draft_app(draft: Draft) -> Starlette:
+        return app_of(draft, port=port, key=key, follow=follow)
+
+    onward.go_on(draft_app(session))
+    return onward

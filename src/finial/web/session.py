@@ -1,13 +1,17 @@
 """What the page is about: one vehicle, its answer, and how to ask again with changes."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from finial.assemble.vehicle.changes import Changes
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
+from finial.findings.begun import Begun
+from finial.findings.kept_landings import KeptLandings
 from finial.findings.readiness import Readiness
-from finial.findings.tries import Check
+from finial.findings.same_check import Check
+from finial.sizing.scale import Scaling
 from finial.web.desk import Desk, Typed
 
 
@@ -28,7 +32,41 @@ class Session:
     answer: Callable[[PageQuestion], Readiness]
     desk: Desk | None = None
     """The sheet to be filled in; without one the page has sliders only."""
+    changes: Callable[[PageQuestion], Changes] | None = None
+    """All that a question changes of the sheet, typed and slid."""
+    quickly: Callable[[Changes], Readiness] | None = None
+    """The quick look at the sheet with changes, also at the sheet as it is."""
+    whole: Callable[[Changes], Readiness | None] | None = None
+    """The whole look at the sheet with changes, where it was taken before."""
     mends: Mapping[Check, Typed] = field(default_factory=dict[Check, Typed])
     """What was tried and turns a check of the sheet as written."""
-    read_again: Callable[[], "Session"] | None = None
+    scaling: Callable[[Changes], Scaling] | None = None
+    """What the size of the sheet with changes moves."""
+    landings: Callable[[Sequence[Path]], KeptLandings | None] | None = None
+    """Where the flights come down that the first folder of this very sheet keeps."""
+    read_again: Callable[[], "Session | BegunSession"] | None = None
     """The session of the sheet as it now is on disk."""
+
+    @property
+    def name(self) -> str:
+        """Name of the vehicle."""
+        return self.as_written.name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BegunSession:
+    """The answer to a sheet that is only begun, and how to ask again once more stands in it."""
+
+    begun: Begun
+    missing: tuple[str, ...]
+    desk: Desk
+    read_again: "Callable[[], Session | BegunSession]"
+    tried: Callable[[Changes], Begun]
+    """The answer to the sheet with changes."""
+    scaling: Callable[[Changes], Scaling]
+    """What the size of the sheet with changes moves."""
+
+    @property
+    def name(self) -> str:
+        """Name of the vehicle."""
+        return self.begun.name

@@ -1,9 +1,18 @@
 """What only the page says in words."""
 
+from typing import Literal, cast
+
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.finding_words import limit, title, value
 from finial.report.shown import Shown
+
+PageVerdict = Literal["go", "caution", "not known", "no-go"]
+
+
+def page_verdict(verdict: Verdict) -> PageVerdict:
+    """Return a verdict's words, as one of the four there are."""
+    return cast("PageVerdict", verdict.words)
 
 
 def detail(readiness: Readiness) -> str:

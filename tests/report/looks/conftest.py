@@ -266,6 +266,7 @@ def fin() -> FinStudy:
             deflections=modes,
             frequencies_hz=np.array([50.0, 120.0, 300.0]),
         ),
+        growing=None,
         sweep=FinSweep(
             speeds_m_s=speeds,
             frequencies_hz=np.stack([50.0 + speeds / 20, 120.0 - speeds / 10], axis=1),
@@ -383,9 +384,10 @@ SHARES = (
         share=0.6,
         low=0.5,
         high=0.7,
+        alone=0.55,
     ),
-    Sensitivity(draw=Uncertain(kind=Drawn.OTHER, of="main.cd"), share=0.25, low=0.15, high=0.35),
-    Sensitivity(draw=Uncertain(kind=Drawn.RAIL_TILT), share=0.05, low=0.0, high=0.1),
+    Sensitivity(draw=Uncertain(kind=Drawn.OTHER, of="main.cd"), share=0.25, low=0.15, high=0.35, alone=0.2),
+    Sensitivity(draw=Uncertain(kind=Drawn.RAIL_TILT), share=0.05, low=0.01, high=0.1, alone=0.05),
 )
 
 

@@ -25,7 +25,7 @@ from finial.campaign.asked import Asked
 from finial.campaign.landing import landing_ellipse
 from finial.campaign.quantiles import Odds, Quantile
 from finial.campaign.rare import RareOdds
-from finial.campaign.sensitivity import Sensitivity
+from finial.campaign.sensitivity import Decided, Sensitivity
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.flight.uncertain import Drawn, Uncertain
 from finial.recovery.packs.packing import Fit
@@ -352,6 +352,10 @@ def odds(asked: Asked, count: int, low: float | None = None, high: float | None 
     return Odds(asked=asked, count=count, flights=1000, low=low, high=high)
 
 
+def _cause(kind: Drawn, share: float, low: float, high: float, of: str = "") -> Sensitivity:
+    return Sensitivity(draw=Uncertain(kind=kind, of=of), share=share, low=low, high=high, alone=share)
+
+
 def campaign(**changed) -> CampaignAnswer:
     turn = np.linspace(0.0, 2 * math.pi, 41)[:-1]
     landings = np.stack([200.0 * np.sin(turn), 300.0 + 100.0 * np.cos(turn)], axis=1)
@@ -385,12 +389,16 @@ def campaign(**changed) -> CampaignAnswer:
         "rare": (),
         "ellipse": landing_ellipse(landings),
         "failures": (Failure(what="turned over", flights=3, farthest_m=None, fastest_m_s=None),),
-        "sensitivities": {
-            "apogee_m": (
-                Sensitivity(draw=Uncertain(kind=Drawn.AXIAL_FORCE), share=0.5, low=0.4, high=0.6),
-                Sensitivity(draw=Uncertain(kind=Drawn.IMPULSE), share=0.005, low=0.001, high=0.009),
-                Sensitivity(draw=Uncertain(kind=Drawn.RAIL_BEARING), share=0.0049, low=0.001, high=0.009),
-            )
+        "decided": {
+            "apogee_m": Decided(
+                causes=(
+                    _cause(Drawn.AXIAL_FORCE, 0.5, 0.4, 0.6),
+                    _cause(Drawn.IMPULSE, 0.005, 0.001, 0.009),
+                    _cause(Drawn.RAIL_BEARING, 0.0049, 0.001, 0.009),
+                ),
+                missed=0.123,
+            ),
+            "drift_m": Decided(causes=(), missed=1.04),
         },
     }
     return CampaignAnswer(**{**usual, **changed})
@@ -448,12 +456,17 @@ def test_what_decides_leaves_out_what_hardly_does() -> None:
     assert [row[0] for row in shares.rows] == ["drag", "impulse"]
     assert shares.rows[0][1:3] == ("50 %", "40 to 60 %")
     many = {
-        "apogee_m": tuple(
-            Sensitivity(draw=Uncertain(kind=Drawn.OTHER, of=f"d{n}"), share=0.1, low=0.0, high=0.2)
-            for n in range(9)
+        "apogee_m": Decided(
+            causes=tuple(_cause(Drawn.OTHER, 0.1, 0.01, 0.2, f"d{n}") for n in range(9)), missed=0.0
         )
     }
-    assert len(section(campaign(sensitivities=many), "decides").tables[0].rows) == 6
+    assert len(section(campaign(decided=many), "decides").tables[0].rows) == 6
+
+
+def test_what_the_fit_misses_is_said_of_each_result() -> None:
+    said = section(campaign(), "decides").notes[1]
+    assert said.endswith("apogee above ground 12 %; drift_m 100 %.")
+    assert section(campaign(decided={}), "decides").notes == ("Too few flights to say.",)
 
 
 def test_failures_say_how_far_and_how_hard() -> None:

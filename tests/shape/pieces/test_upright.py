@@ -54,6 +54,18 @@ def test_a_shape_that_is_wide_above_is_asked_for() -> None:
     assert upright([made.piece(mushroom)], together=True).sureness is Sureness.UNSURE
 
 
+def test_a_narrow_end_with_plates_behind_and_a_bore_in_it_is_asked_for() -> None:
+    """A tree drawn upright: boughs and a crown above, the motor's bore in the foot of its trunk."""
+    boughs = [made.turned_about(made.block((120, 5, 170), 350, x=85), (0, 0, 1), 90 * n) for n in range(4)]
+    tree = made.union([made.rod(40, 520), *boughs, made.rod(150, 80, 520)])
+    bored = upright([made.piece(made.difference([tree, made.rod(28, 320, -1)]))], together=True)
+    assert (bored.up, bored.tip) == ("-z", Sureness.UNSURE)
+    assert bored.against == (Sign.BORE, Sign.UPRIGHT)
+    # Without the bore its narrow end and its plates say what they always said.
+    plain = upright([made.piece(tree)], together=True)
+    assert (plain.up, plain.tip, plain.against) == ("-z", Sureness.LIKELY, (Sign.UPRIGHT,))
+
+
 def test_fins_tell_the_base_where_both_ends_are_as_wide() -> None:
     plain = made.rod(50, 500)
     plates = [made.turned_about(made.block((80, 4, 120), 370, x=85), (0, 0, 1), 90 * n) for n in range(4)]

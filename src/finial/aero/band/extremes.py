@@ -215,47 +215,6 @@ def moment_ends(parts: Sequence[DoubtfulForce], about_m: float) -> Ends:
     )
 
 
-def place_with(
-    parts: Sequence[DoubtfulForce], factors: Sequence[NDArray[np.float64] | float], about_m: float
-) -> NDArray[np.float64]:
-    """Where the sum of the forces acts for one choice of factors.
-
-    Parameters
-    ----------
-    parts : sequence of DoubtfulForce
-        Forces over sin(alpha) on the reference area [-] and their first moments [m].
-    factors : sequence of float or ndarray, shape (angle, roll)
-        One for each part [-].
-    about_m : float
-        As in ``place_ends`` [m].
-
-    Returns
-    -------
-    place_m : ndarray, shape (angle, roll)
-        Stations [m].
-
-    Notes
-    -----
-    As ``place_ends``.
-
-    References
-    ----------
-    .. [1] Definition, no source.
-
-    Examples
-    --------
-    >>> one = np.ones((1, 1))
-    >>> odd = DoubtfulForce(name="odd", force=one, moment=4 * one, low=0.0, central=1.0, high=1.0)
-    >>> [place_with([odd], [factor], 2.0).item() for factor in (1.0, 0.25)]
-    [4.0, 3.0]
-    """
-    force = sum(np.asarray(k) * part.force for part, k in zip(parts, factors, strict=True))
-    moment = sum(
-        np.asarray(k) * (part.moment - about_m * part.force) for part, k in zip(parts, factors, strict=True)
-    )
-    return _place(np.asarray(force), np.asarray(moment)) + about_m
-
-
 def place_shifts(
     parts: Sequence[DoubtfulForce], about_m: float
 ) -> list[tuple[DoubtfulForce, NDArray[np.float64]]]:

@@ -24,10 +24,12 @@ from finial.aero.sections.crossflow import (
     smooth_reynolds_factor,
     smooth_reynolds_range,
 )
-from finial.aero.steps.fronts import LOST_CLOSED, LOST_OPEN, MOVED
+from finial.aero.steps.fronts import ADDED, LOST_CLOSED, LOST_OPEN, MOVED, FrontLip
+from finial.aero.steps.ledges import smoothness
 from finial.aero.steps.separation import Bubble, SeparatedGrowth
 from finial.core.errors import OutsideRange
 from finial.core.kept_parts import kept
+from finial.shape.skin import Skin
 
 RELIEF_FACTOR = (0.8, 1.2)
 """Three-dimensional flow is taken between these shares of its smaller and larger guess."""
@@ -191,7 +193,7 @@ def _body_parts(
     parts.append(_base_part(growth, lift, toward))
     for bubble in growth.bubbles:
         parts += _bubble_parts(bubble, lift, toward)
-    parts += _front_parts(growth, lift, angles, toward)
+    parts += _front_parts(body, lift, angles, toward)
     parts.append(_relief_part(body, lift, toward))
     parts += _crossflow_parts(body, angles, rolls, flow)
     for ring in body.rings:
@@ -234,7 +236,7 @@ def _bubble_parts(
 
 
 def _front_parts(
-    growth: SeparatedGrowth,
+    body: BodyAir,
     lift: NDArray[np.float64],
     angles: NDArray[np.float64],
     toward: NDArray[np.float64],
@@ -247,6 +249,7 @@ def _front_parts(
     def summed(values: Iterable[NDArray[np.float64]]) -> NDArray[np.float64]:
         return lift * np.einsum("ri,ij,rj->r", toward, sum(values, np.zeros((2, 2))), toward)
 
+    growth = body.growth
     opens = np.minimum(np.sin(angles) / np.sin(_LEE_OPENS_RAD), 1.0)[:, None]
     low, central, high = LOST_CLOSED
     closed = low, central, high + opens * _LEE_MORE
@@ -266,6 +269,12 @@ def _front_parts(
         for name, weights, ends in kinds
     ]
     moved = summed(lip.moved_m * lip.growth_m2 for lip in growth.fronts)
+    square = [(1.0 - lip.opened) * _squareness(body.skin, lip) for lip in growth.fronts]
+    added = summed(share * lip.growth_m2 for share, lip in zip(square, growth.fronts, strict=True))
+    added_moment = summed(
+        share * (lip.moment_m3 + lip.beyond_m * lip.growth_m2)
+        for share, lip in zip(square, growth.fronts, strict=True)
+    )
     low, central, high = MOVED
     return [
         *parts,
@@ -277,7 +286,21 @@ def _front_parts(
             central=central,
             high=high - opens * _LEE_MORE,
         ),
+        DoubtfulForce(
+            name="lift added behind bubbles in front",
+            force=added,
+            moment=added_moment,
+            low=ADDED[0],
+            central=ADDED[1],
+            high=ADDED[2],
+        ),
     ]
+
+
+def _squareness(skin: Skin, lip: FrontLip) -> float:
+    """How far the section behind a lip has right angles: 1 for a square, 0 from an octagon on."""
+    behind = min(int(np.searchsorted(skin.stations_m, lip.station_m, side="right")), len(skin.sections) - 1)
+    return max(1.0 - 2.0 * smoothness(skin.sections[behind]), 0.0)
 
 
 def _base_part(

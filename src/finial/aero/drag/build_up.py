@@ -30,11 +30,11 @@ from finial.aero.drag.sources import (
 )
 from finial.aero.fins.on_body import FinAir
 from finial.aero.sections.crossflow import smooth_reynolds_factor, smooth_reynolds_range
-from finial.aero.steps.fronts import STREAMLINE_SLOPE
 from finial.aero.steps.ledges import Face, Outside, Wake, outside_of
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, spread, total
 from finial.core.kept_parts import kept
+from finial.shape.lips import STREAMLINE_SLOPE
 from finial.shape.skin import Skin
 
 _SMALL_ROW = 0.01
@@ -164,7 +164,7 @@ def _body_drag(
     rows += _oblique_rows(skin, outside, rise, behind)
     rows += _outlying_rows(outside, area, rise)
     off, on = (
-        behind.suction.on(open_area, area, outside.wake.suction)
+        behind.suction.on(open_area, area, outside.wake.suction, outside.wake.cornered)
         for open_area in (skin.base_area_m2, max(skin.base_area_m2 - details.exhaust_area_m2, 0.0))
     )
     return DragBuildUp(
@@ -231,7 +231,7 @@ def _rounded_factor(reynolds: float, surface: Surface, blunt: float) -> tuple[fl
 def _back_row(skin: Skin, face: Face, area: float, behind: _Behind) -> DragSource:
     wake = behind.wake.suction if face.start_m >= behind.wake.start_m else 0.0
     low, value, high = (1.0 + face.rounded * (each - 1.0) for each in behind.crisis)
-    sucks = behind.suction.on(face.area_m2, area, wake)
+    sucks = behind.suction.on(face.area_m2, area, wake, behind.wake.cornered)
     return DragSource(
         kind=DragKind.BACK,
         station_m=face.start_m,

@@ -15,8 +15,9 @@ HOERNER = "from memory of Hoerner, Fluid-Dynamic Drag, 1965"
 DATA_BOOK = "Aeronautical Engineer's Data Book p. 95"
 _SLIM, _BLUNT = 0.1, 0.4
 """Drag of fronts on the largest section up to which a body is slim, and from which on it is blunt."""
-_WAKE_ERROR = 1.5
-"""The suction behind a short body may be so much more: behind sharp corners it is."""
+_WAKE_ERROR, _CORNERED_ERROR = 1.5, 2.1
+"""The suction behind a short body may be so many times as much, and behind a section with sharp corners so
+many: behind a cube that flies corner first it is 2."""
 
 
 def base_drag_fit(mach: float) -> float:
@@ -166,7 +167,9 @@ class Suction:
     value: float
     high: float
 
-    def on(self, area_m2: float, reference_area_m2: float, wake: float = 0.0) -> Estimate:
+    def on(
+        self, area_m2: float, reference_area_m2: float, wake: float = 0.0, cornered: float = 0.0
+    ) -> Estimate:
         """Return the drag coefficient of an area behind which it sucks, with a short body's wake.
 
         Parameters
@@ -175,6 +178,8 @@ class Suction:
             Area it acts on, and the vehicle's own [m^2].
         wake : float
             What the wake of a short body sucks beyond [-].
+        cornered : float
+            How sharp the corners are of the section that makes the wake, 0 to 1 [-].
 
         Returns
         -------
@@ -183,7 +188,7 @@ class Suction:
 
         Notes
         -----
-        The wake may suck 1.5 times as hard: behind sharp corners it does.
+        The wake may suck 1.5 times as hard, and 2.1 times behind a section with sharp corners.
 
         References
         ----------
@@ -195,10 +200,11 @@ class Suction:
         0.06
         """
         size = area_m2 / reference_area_m2
+        most = _WAKE_ERROR + cornered * (_CORNERED_ERROR - _WAKE_ERROR)
         return Estimate(
             value=(self.value + wake) * size,
             low=(self.low + 0.7 * wake) * size,
-            high=(self.high + _WAKE_ERROR * wake) * size,
+            high=(self.high + most * wake) * size,
             known_by=KnownBy.HANDBOOK,
             method="two base-pressure fits",
             source=f"{HOERNER}; common practice",

@@ -37,7 +37,7 @@ def fin_rolls(fins: FinSet) -> NDArray[np.float64]:
     >>> (fin_rolls(two) / np.pi).tolist()
     [0.0, 1.0]
     """
-    return fins.first_at_rad + 2 * np.pi * np.arange(fins.count) / fins.count
+    return np.array(fins.rolls_rad)
 
 
 def _reach(loops: Sequence[NDArray[np.float64]], direction: NDArray[np.float64]) -> float:

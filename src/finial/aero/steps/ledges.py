@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from finial.aero.sections.crossflow import section_edge
 from finial.aero.sections.outlines import outline_area
 from finial.aero.sections.walls import FrontsAndBacks, growing_walls, standing_walls
-from finial.aero.steps.fronts import STREAMLINE_SLOPE
 from finial.aero.steps.outlying import Outlying, without_outlying
 from finial.aero.steps.separation import envelope, torn_off
+from finial.shape.lips import STREAMLINE_SLOPE
 from finial.shape.skin import Section, Skin
 
 _EDGE_DEPTH = 0.04
@@ -101,7 +101,7 @@ def skin_faces(skin: Skin, walls: FrontsAndBacks | None = None) -> tuple[Face, .
         part = _Stretch(stations=stations, radii=radii, low=low, high=high, slopes=slopes[low:high])
         face = _front(part, float(line[low])) if rise > 0 else _back(part)
         if face is not None and face.rounded:
-            face = replace(face, rounded=face.rounded * _smoothness(skin.sections[max(low - 1, 0)]))
+            face = replace(face, rounded=face.rounded * smoothness(skin.sections[max(low - 1, 0)]))
         if face is not None and face.area_m2 > smallest * radii.max():
             faces.append(face)
     return tuple(faces)
@@ -115,6 +115,8 @@ class Wake:
     """Backs from here on, and the base, feel it [m]."""
     suction: float
     """Pressure coefficient below that behind a long body [-], positive."""
+    cornered: float = 0.0
+    """How sharp the corners are of the section that the last front ends at, 0 to 1 [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -128,8 +130,32 @@ class Outside:
     """What stands beside the body."""
 
 
-def _smoothness(section: Section) -> float:
-    """How far a section has no corners, over its outlines by their area."""
+def smoothness(section: Section) -> float:
+    """How far a section has no corners, over its outlines by their area.
+
+    Parameters
+    ----------
+    section : Section
+
+    Returns
+    -------
+    smoothness : float
+        0 with right angles, 1 without corners [-].
+
+    Notes
+    -----
+    An outline of no area counts as full of corners.
+
+    References
+    ----------
+    .. [1] As ``section_edge``.
+
+    Examples
+    --------
+    >>> from finial.aero.sections.outlines import regular_polygon, section_of
+    >>> [round(smoothness(section_of(0.0, [regular_polygon(sides, 1.0)])), 2) for sides in (4, 8, 60)]
+    [0.0, 0.5, 0.99]
+    """
     sharp = [section_edge(loop).sharpness for loop in section.loops]
     weight = [abs(outline_area(loop)) for loop in section.loops]
     return float(1.0 - np.average(sharp, weights=weight)) if sum(weight) > 0 else 0.0
@@ -248,7 +274,12 @@ def short_wake(skin: Skin, faces: Sequence[Face]) -> Wake:
     area = sum(face.area_m2 for face in rear) + skin.base_area_m2
     share = min(1.0, last.area_m2 / max(area, 1e-12))
     slope = last.steepness ** (_SUCTION_POWER / 2)
-    return Wake(start_m=last.end_m, suction=_SUCTION * slope * float(np.exp(-run / last.height_m)) * share)
+    ends_at = min(int(np.searchsorted(skin.stations_m, last.end_m)), len(skin.sections) - 1)
+    return Wake(
+        start_m=last.end_m,
+        suction=_SUCTION * slope * float(np.exp(-run / last.height_m)) * share,
+        cornered=1.0 - smoothness(skin.sections[ends_at]),
+    )
 
 
 def _runs(stations: NDArray[np.float64], radii: NDArray[np.float64]) -> list[tuple[int, int]]:

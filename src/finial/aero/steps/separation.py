@@ -5,8 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.aero.steps.fronts import STREAMLINE_SLOPE, FrontLip, faded, front_lips
+from finial.aero.steps.fronts import FrontLip, faded, front_lips
 from finial.aero.steps.slender import growth_stations
+from finial.shape.lips import STREAMLINE_SLOPE
 
 _TORN_OFF = float(np.tan(np.radians(25.0)))
 """A tail steeper than this is torn off; between it and the dividing streamline in proportion.

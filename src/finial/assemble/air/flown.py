@@ -1,9 +1,11 @@
-"""Drag as logs of this vehicle have told it, in the place of what is computed."""
+"""Drag and centre of pressure as logs of this vehicle have told them, in the place of what is computed."""
 
 from dataclasses import replace
 
+from finial.aero.band.band import band_with
+from finial.aero.band.measured import measured_parts
 from finial.aero.drag.sources import DragBuildUp, DragSource
-from finial.assemble.air.sections import AirLoads
+from finial.assemble.air.sections import AirLoads, with_loads
 from finial.core.estimates import Estimate, KnownBy
 
 METHOD = "computed, times what logs of its flights tell"
@@ -37,6 +39,40 @@ def with_flown_drag(loads: AirLoads, factor: Estimate) -> AirLoads:
         base_burning=drag.base_power_on.coefficient,
     )
     return replace(loads, drag=drag, result=result)
+
+
+def with_flown_centre(loads: AirLoads, shift: Estimate, balance_m: float) -> AirLoads:
+    """Move the force across along the vehicle, in the band and in the table of a flight alike.
+
+    Parameters
+    ----------
+    loads : AirLoads
+        As computed.
+    shift : Estimate
+        How far aft of the computed the centre of pressure lies [m].
+    balance_m : float
+        Station that moments are about where the force is small [m].
+
+    Returns
+    -------
+    loads : AirLoads
+        With the centre there [m]; damping, drag and the bare body stay.
+    """
+    table, band = loads.result.table, loads.band
+    step = shift.value / table.width_m
+    moved = replace(
+        table,
+        along_moment=table.along_moment + step * table.along,
+        across_moment=table.across_moment + step * table.across,
+    )
+    parts = measured_parts(band.finned, balance_m, shift)
+    return with_loads(
+        loads,
+        band=band_with(band, parts, balance_m, band.slope.method),
+        table=moved,
+        balance_m=balance_m,
+        source=loads.result.source,
+    )
 
 
 def _scaled(drag: DragBuildUp, factor: Estimate) -> DragBuildUp:

@@ -99,7 +99,7 @@ class TunnelBeside:
     state: StudyState
     rows: tuple[TunnelRow, ...] = ()
     finned: bool = False
-    """It has fins, which read low on the lattice: its study widens the sections and replaces nothing."""
+    """It has fins, whose force the lattice does not settle: its study widens the sections, no more."""
     left_out: int = 0
     """Angles and rolls that lack a second grid, or whose force is not told from nothing."""
     friction: Estimate | None = None

@@ -23,8 +23,9 @@ from finial.aero.table.record import AirTable
 from finial.assemble.air.results import AirResult, FinRow, Straightness
 from finial.assemble.air.wires import wire_parts
 from finial.assemble.day import day_at_pad
+from finial.assemble.vehicle.bed import USUAL_LAYER_M
 from finial.assemble.vehicle.fins import all_fins
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.atmosphere.day import air_over_pad
 from finial.core.kept_parts import kept
 from finial.shape.fin_set import FinSet
@@ -32,7 +33,6 @@ from finial.shape.fin_set import FinSet
 ANGLES_RAD = np.radians(np.arange(0.0, 31.0, 2.5))
 ROLLS_RAD = np.radians(np.arange(0.0, 360.0, 15.0))
 DRAG_MACH = 0.3
-USUAL_LAYER_M = 0.0002
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -82,7 +82,7 @@ def _fins_on(body: BodyAir, sets: tuple[FinSet, ...]) -> tuple[FinAir, ...]:
     return fin_air(body, sets)
 
 
-def section_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+def section_loads(vehicle: LoadedVehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
     """Solve the fins on the body and fill band, drag and table from the sections.
 
     Damping and trim are about the balance point at lift-off: its station, and its place across. Plates
@@ -145,7 +145,7 @@ def with_loads(
     return replace(loads, band=band, result=result)
 
 
-def _loads_of(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+def _loads_of(vehicle: LoadedVehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
     """Solve one body with its fins."""
     fins = _fins_on(vehicle.body, all_fins(vehicle))
     inputs = _inputs(vehicle, balance_m)
@@ -193,7 +193,7 @@ def _weakest_plane(fins: Sequence[FinAir]) -> float:
 
 
 def _straightness(
-    vehicle: Vehicle,
+    vehicle: LoadedVehicle,
     fins: Sequence[FinAir],
     table: AirTable,
     balance_m: tuple[float, float, float],
@@ -210,7 +210,7 @@ def _straightness(
     )
 
 
-def _inputs(vehicle: Vehicle, balance_m: float) -> TableInputs:
+def _inputs(vehicle: LoadedVehicle, balance_m: float) -> TableInputs:
     air = air_over_pad(day_at_pad(vehicle), 0.0)
     per_mach = float(air.sound_speed_m_s * air.density_kg_m3 / air.viscosity_pa_s)
     guide = vehicle.sheet.guide
@@ -231,7 +231,7 @@ def _inputs(vehicle: Vehicle, balance_m: float) -> TableInputs:
     return TableInputs(damping_centre_m=balance_m, reynolds_per_m_per_mach=per_mach, details=details)
 
 
-def _layer_height(vehicle: Vehicle) -> float:
+def _layer_height(vehicle: LoadedVehicle) -> float:
     """Coarsest layer of the outside parts [m]; the usual one where the sheet does not say."""
     heights = [
         part.print.layer_height.value

@@ -5,12 +5,12 @@ from typing import Protocol
 
 from finial.aero.band.band import band_with
 from finial.aero.given import GivenAir, given_parts, table_with
-from finial.assemble.air.flown import with_flown_drag
+from finial.assemble.air.flown import with_flown_centre, with_flown_drag
 from finial.assemble.air.results import StudyState, TunnelBeside
 from finial.assemble.air.sections import AirLoads, section_loads, with_loads
-from finial.assemble.air.tunnel_shape import shape_hash, shape_repeats, tunnel_shape
+from finial.assemble.air.tunnel_shape import shape_hash, shape_repeats
 from finial.assemble.air.tunnel_table import body_load_of, swing_of, table_of, tunnel_beside
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.estimates import KnownBy
 from finial.files.tunnel_runs import TunnelRun
 
@@ -18,7 +18,7 @@ from finial.files.tunnel_runs import TunnelRun
 class AirSource(Protocol):
     """Anything that gives a vehicle its air loads: what a flow solver would return goes in here."""
 
-    def loads(self, vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+    def loads(self, vehicle: LoadedVehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
         """Air loads of the vehicle, balanced at a station and off the axis."""
         ...
 
@@ -27,7 +27,7 @@ class AirSource(Protocol):
 class Sections:
     """Loads built from the sections and the fins."""
 
-    def loads(self, vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+    def loads(self, vehicle: LoadedVehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
         """Band, drag and table from the sections."""
         return section_loads(vehicle, balance_m, across_m)
 
@@ -40,7 +40,7 @@ class GivenTable:
     name: str
     """Where they come from, as the report names it."""
 
-    def loads(self, vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+    def loads(self, vehicle: LoadedVehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
         """Force, its place and axial force from the table; damping and the bare body from the sections."""
         own = section_loads(vehicle, balance_m, across_m)
         return _with_table(own, self.given, self.name, balance_m)
@@ -54,10 +54,10 @@ class TunnelStudy:
     name: str
     without: "Sections | GivenTable"
 
-    def loads(self, vehicle: Vehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
+    def loads(self, vehicle: LoadedVehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
         """Force, its place and axial force from the study; damping and the bare body from the sections."""
         own, width = section_loads(vehicle, balance_m, across_m), vehicle.skin.width_m
-        shape = shape_hash(tunnel_shape(vehicle), width)
+        shape = shape_hash(vehicle)
         beside = tunnel_beside(self.runs, own, shape, own.result.drag_reynolds_per_m * width)
         given = table_of(beside, own, shape_repeats(vehicle))
         if given is not None:
@@ -84,7 +84,7 @@ def _with_table(own: AirLoads, given: GivenAir, name: str, balance_m: float) -> 
     )
 
 
-def air_source(vehicle: Vehicle) -> AirSource:
+def air_source(vehicle: LoadedVehicle) -> AirSource:
     """Source that the sheet asks for: its study of the tunnel, its table, or the sections."""
     entry = vehicle.sheet.air
     without = _table(vehicle) or Sections()
@@ -93,7 +93,7 @@ def air_source(vehicle: Vehicle) -> AirSource:
     return TunnelStudy(runs=vehicle.files.tunnel_runs, name=entry.source or entry.study, without=without)
 
 
-def _table(vehicle: Vehicle) -> GivenTable | None:
+def _table(vehicle: LoadedVehicle) -> GivenTable | None:
     entry, columns = vehicle.sheet.air, vehicle.files.air_columns
     if entry is None or entry.area is None or entry.table is None or columns is None:
         return None
@@ -109,11 +109,19 @@ def _table(vehicle: Vehicle) -> GivenTable | None:
     return GivenTable(given=given, name=entry.source or entry.table)
 
 
-def air_loads(vehicle: Vehicle, balance_m: float, across_m: tuple[float, float] = (0.0, 0.0)) -> AirLoads:
+def air_loads(
+    vehicle: LoadedVehicle, balance_m: float, across_m: tuple[float, float] = (0.0, 0.0)
+) -> AirLoads:
     """Air loads of a vehicle from the source that its sheet asks for.
 
     Damping and trim are about the balance point at lift-off: its station, and its place across.
     """
     loads = air_source(vehicle).loads(vehicle, balance_m, across_m)
     flown = vehicle.sheet.flown
-    return loads if flown is None else with_flown_drag(loads, flown.drag.estimate(KnownBy.MEASURED))
+    if flown is None:
+        return loads
+    if flown.drag is not None:
+        loads = with_flown_drag(loads, flown.drag.estimate(KnownBy.MEASURED))
+    if flown.pressure_centre is not None:
+        loads = with_flown_centre(loads, flown.pressure_centre.estimate(KnownBy.MEASURED), balance_m)
+    return loads

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.vehicle.fins import fin_sets
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.picture import fin_plate
 from finial.core.content import content_hash
 from finial.core.kept_parts import kept
@@ -36,12 +36,12 @@ Piece = tuple[NDArray[np.float64], NDArray[np.int64]]
 """Points in body axes, shape (n, 3), and triangles, shape (m, 3)."""
 
 
-def tunnel_shape(vehicle: Vehicle, *, bare: bool = False) -> TunnelShape:
+def tunnel_shape(vehicle: LoadedVehicle, *, bare: bool = False) -> TunnelShape:
     """Everything of a vehicle that the air meets, closed, in the axes of the tunnel.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         As loaded.
     bare : bool
         Without the fins of the sheet; those that are part of a mesh stay.
@@ -52,29 +52,40 @@ def tunnel_shape(vehicle: Vehicle, *, bare: bool = False) -> TunnelShape:
         Stations [m] along the first axis, body y and z across. A filling inside the skin closes open ends
         and cavities: the shape counts as full everywhere, as it does for the sections.
     """
-    fins = () if bare else fin_sets(vehicle)
-    pieces: list[Piece] = [_outer(part.mended) for part in vehicle.parts if part.spec.outside]
-    pieces += _filling(vehicle.skin)
-    pieces += [
-        fin_plate(_sunk(fin, vehicle.skin, number), number) for fin in fins for number in range(fin.count)
+    plates = [
+        fin_plate(_sunk(fin, vehicle.skin, number), number) for fin, number in _each_fin(vehicle, bare=bare)
     ]
-    return _joined(pieces)
+    return _joined([*_outside(vehicle), *_filling(vehicle.skin), *plates])
 
 
-def shape_hash(shape: TunnelShape, width_m: float) -> str:
-    """Hash of a shape and its width, to a tenth of a micrometre: the same for the same sheet everywhere."""
-    places = np.round(shape.points_m / _TOLD_APART_M).astype(np.int64)
-    return content_hash(places, shape.triangles, round(width_m / _TOLD_APART_M))
+def shape_hash(vehicle: LoadedVehicle, *, bare: bool = False) -> str:
+    """Hash what the air meets, to a tenth of a micrometre: the same for the same sheet everywhere.
+
+    How the shape is filled inside, and how deep roots are sunk, is left out: it follows the stations of the
+    cuts, and no air meets it.
+    """
+    plates = [fin_plate(fin, number) for fin, number in _each_fin(vehicle, bare=bare)]
+    met = _joined([*_outside(vehicle), *plates])
+    return content_hash(np.round(met.points_m / _TOLD_APART_M).astype(np.int64), met.triangles)
 
 
-def shape_repeats(vehicle: Vehicle, *, bare: bool = False) -> int:
+def _outside(vehicle: LoadedVehicle) -> list[Piece]:
+    return [_outer(part.mended) for part in vehicle.parts if part.spec.outside]
+
+
+def _each_fin(vehicle: LoadedVehicle, *, bare: bool) -> list[tuple[FinSet, int]]:
+    fins = () if bare else fin_sets(vehicle)
+    return [(fin, number) for fin in fins for number in range(fin.count)]
+
+
+def shape_repeats(vehicle: LoadedVehicle, *, bare: bool = False) -> int:
     """How often the shape repeats in one turn about its axis; 144 stands for alike all round."""
     fins = (*(() if bare else fin_sets(vehicle)), *vehicle.mesh_fins)
     own = (1 if any(fin.offset_m) else fin.count for fin in fins)
     return gcd(vehicle.body.repeats, *own)
 
 
-def leaks(vehicle: Vehicle) -> tuple[tuple[str, int], ...]:
+def leaks(vehicle: LoadedVehicle) -> tuple[tuple[str, int], ...]:
     """Outside parts whose meshes stay open, and how many edges: inside and outside are a guess there."""
     return tuple(
         (part.spec.name, part.mended.open_edges)
@@ -103,7 +114,7 @@ def _outer(mended: Repaired) -> Piece:
 def _sunk(fin: FinSet, skin: Skin, number: int) -> FinSet:
     """Draw the root in to the skin where that falls away under it: no air passes between."""
     outline = fin.outline_m.copy()
-    roll = fin.first_at_rad + 2 * np.pi * number / fin.count
+    roll = fin.rolls_rad[number]
     for corner in np.flatnonzero(outline[:, 1] <= _ROOT_M):
         station = fin.station_m + float(outline[corner, 0])
         if 0.0 <= station <= skin.length_m:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from finial.aero.drag.build_up import SmallPart
 from finial.assemble.vehicle.fins import fin_sets
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.stays import stay_of
 from finial.core.estimates import Estimate, KnownBy
 from finial.shape.fin_set import FinSet
@@ -14,7 +14,7 @@ WIRE_DRAG = (1.0, 1.1, 1.2)
 """Round wire across the flow at Reynolds numbers of 1e3 to 1e5, on diameter times length [-]."""
 
 
-def wire_parts(vehicle: Vehicle) -> Iterator[SmallPart]:
+def wire_parts(vehicle: LoadedVehicle) -> Iterator[SmallPart]:
     """Wires of each stay: two from every fin to the body, one from every fin to the next.
 
     A wire that slants along the flow drags with the squared sine of its slant on the area

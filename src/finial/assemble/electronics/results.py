@@ -19,6 +19,10 @@ class PathPower:
     """Left for the computer while it fires [V]."""
     least_v: Estimate
     """Voltage below which it resets [V]."""
+    fires_in_s: tuple[float, float] | None = None
+    """How long the igniter draws before it fires [s]; ``None`` where its kind is not entered."""
+    energy_j: float | None = None
+    """What that puts into it [J]; ``None`` likewise."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +73,8 @@ class CanopyOdds:
 
     canopy: str
     loss: Estimate
+    fires_near: Estimate | None
+    """Odds that a charge of its bay fires with people near [-]; ``None`` where no igniter stands in one."""
     cuts: tuple[CutSet, ...]
     """Minimal cut sets, likeliest first."""
     doublings: tuple[Doubling, ...]
@@ -100,12 +106,16 @@ class PortStudy:
     """Distance from the nearest ledge over what that spoils [-]."""
     coefficient: Estimate | None = None
     """Pressure coefficient there in straight flow [-]."""
+    from_tunnel: bool = False
+    """Whether that was read off the surface in the tunnel, and not worked out from the sections."""
     lag_m: float | None = None
     """How far the barometer lags at the fastest climb [m]."""
     early_fall: Estimate | None = None
+    """How far its reading falls before the top, at most [m]."""
     opens_into: str = ""
     """Bay whose stations it lies at without a sled beside it there; empty where it does not."""
-    """How far its reading falls before the top, at most [m]."""
+    is_shut: bool = False
+    """Whether no room of any sled goes on to its station: print or a motor's tube fills it there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,6 +140,25 @@ class FirstMotion:
     """What a gust on the pad may look like [m]."""
     lowest_top_m: float
     """Top of the lowest of the flights [m]."""
+    felt: bool = False
+    """Whether its accelerometer finds lift-off too."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeltLiftOff:
+    """An accelerometer that takes the flight for begun, beside what flights and hands do to it."""
+
+    computer: str
+    held_level: Estimate
+    """What it shows for as long as asked without a break, over flights and its errors [m/s^2]."""
+    asked_m_s2: float
+    """What it must show [m/s^2]."""
+    over: Estimate
+    """What it must really feel: its offset may lower or raise that [m/s^2]."""
+    held: Estimate
+    """How long it must be exceeded without a break [s]."""
+    longest_knock_s: float
+    """How long a knock on the pad may hold it over the threshold; infinity where standing still does [s]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -138,11 +167,40 @@ class BackupTimer:
 
     igniter: str
     set_s: float
+    fires: Estimate
+    """When it fires after lift-off: as late as the computer sees that, and its own tolerance [s]."""
     after_top: Estimate
     """When it fires after the top, before it below zero [s]."""
     earliest_top_s: float
     """After lift-off [s]."""
     latest_top_s: float
+    campaign: int = 0
+    """Flights of a campaign that the tops are of; 0 where they are of the flight and its corners."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FeltRange:
+    """The largest acceleration along a computer's accelerometer, and what it reads at most."""
+
+    computer: str
+    felt: Estimate
+    """Of the flights, its axis leaning as it may [m/s^2]."""
+    range_m_s2: float
+    decides: bool
+    """Whether the computer takes the top from it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SensedTop:
+    """When a computer that fires something at the top takes it for reached."""
+
+    computer: str
+    port: str
+    """What its barometer senses through; empty where it does not decide."""
+    canopies: tuple[str, ...]
+    """What it brings out at the top."""
+    after_top: Estimate | None
+    """After the true top, before it below zero [s]; ``None`` where the sheet does not describe its ports."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,8 +219,16 @@ class Sensing:
     """Every name that a computer gives as its port."""
     fired: tuple[FiredHeight, ...] = ()
     first_motion: tuple[FirstMotion, ...] = ()
+    felt_lift_off: tuple[FeltLiftOff, ...] = ()
+    """Of the computers whose accelerometer finds it."""
     timers: tuple[BackupTimer, ...] = ()
+    leaves_s: tuple[float, float] = (0.0, 0.0)
+    """From ignition to lift-off, the soonest and the latest of the flights [s]."""
     near_mach: tuple[NearMach, ...] = ()
+    felt: tuple[FeltRange, ...] = ()
+    """Of the computers that have an accelerometer."""
+    tops: tuple[SensedTop, ...] = ()
+    """Of the computers that fire something at the top."""
     fastest_mach: float = 0.0
     """Of any of the flights [-]."""
 
@@ -186,6 +252,8 @@ class ElectronicsResult:
     arming: tuple[ArmingOdds, ...]
     odds: tuple[CanopyOdds, ...]
     single_points: tuple[SinglePoint, ...]
+    fires_near: Estimate | None = None
+    """Odds that any charge fires with people near [-]; ``None`` without an igniter."""
     off_event: tuple[str, ...] = ()
     """Canopies that have a firing path, but none at the event they are meant for."""
     without_path: tuple[str, ...] = ()
@@ -194,8 +262,6 @@ class ElectronicsResult:
     """Charges that no igniter stands in."""
     idle: tuple[str, ...] = ()
     """Computers that fire nothing."""
-    loose: tuple[str, ...] = ()
-    """Batteries and switches that no computer hangs on."""
     cells_k: Estimate | None = None
     """Temperature of the batteries after the wait in the sun [K]."""
     batteries: tuple[str, ...] = ()

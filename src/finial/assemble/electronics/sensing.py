@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from finial.aero.outline_pressure import clear_of_ledges, outline_pressure
-from finial.assemble.day import day_at_pad, wind_at_ten_metres
+from finial.assemble.day import wind_at_ten_metres
+from finial.assemble.electronics.at_port import AtPort, holes_area
+from finial.assemble.electronics.felt import felt_lift_offs, felt_ranges, seen_by_felt
 from finial.assemble.electronics.results import (
     BackupTimer,
     FiredHeight,
@@ -17,24 +17,27 @@ from finial.assemble.electronics.results import (
     PortStudy,
     Sensing,
 )
+from finial.assemble.electronics.tops import sensed_tops
 from finial.assemble.flights.corners import Flights
-from finial.assemble.vehicle.loading import Vehicle
-from finial.atmosphere.day import Day, air_over_pad
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.assemble.vehicle.motors import motor_places
+from finial.atmosphere.day import Day
 from finial.atmosphere.pressure_height import height_over_pad, pressure_height
 from finial.atmosphere.standard import standard_air_geopotential
 from finial.core.estimates import Estimate, KnownBy
 from finial.electronics.sensing import (
     CROSSWIND_SIDES,
     gust_height,
-    height_read,
     largest_fall,
-    unevenness,
-    wind_across,
 )
+from finial.files.fields import across_m
 from finial.files.sheet import Sheet
+from finial.files.sheet_body import ItemEntry
 from finial.files.sheet_recovery import ComputerEntry, IgniterEntry, PortEntry
 from finial.flight.trace import EventKind, Trace
-from finial.recovery.charges.ports import RULE_AREA_PER_VOLUME_M, Climb, lag_height, port_lag
+from finial.inside.cavity import Cavity
+from finial.inside.room import widest_at
+from finial.recovery.charges.ports import RULE_AREA_PER_VOLUME_M, lag_height
 
 LIFT_OFF_M = Estimate(
     value=30.0,
@@ -46,188 +49,115 @@ LIFT_OFF_M = Estimate(
 )
 GUST_OVER_MEAN = 1.5
 """Gust over the day's mean wind [-]; common practice for level ground."""
-DOUBT_SHARE, DOUBT_LEAST = 0.5, 0.05
-"""Doubt about a pressure coefficient on a smooth side: half of it, and a twentieth; a judgement."""
+LEAST_ROOM_M = 2e-3
+"""How much wider than what fills it a room must be for air to go on through it [m]; a judgement of this
+project: play of half a millimetre all round is sealed by tape and glue."""
 HIGHEST_READ_M = 10_000.0
 """Height above the sea up to which a reading is followed [m]: where the air's lapse ends, less a hot day."""
-SPOILT = (-0.8, 0.4)
-"""Pressure coefficients that a place on or behind a ledge may have [-]; from memory of steps and bases."""
 
 
-def sensing(vehicle: Vehicle, flights: Flights) -> Sensing:
-    """Say what the computers of a vehicle sense in its flights."""
+def sensing(vehicle: LoadedVehicle, flights: Flights, room: Cavity) -> Sensing:
+    """Say what the computers of a vehicle sense in its flights, through ports into the room inside."""
     electronics = vehicle.sheet.electronics
     names = dict.fromkeys(one.port for one in electronics.computer)
     length = vehicle.skin.length_m
     ports = {one.name: one for one in electronics.port if 0.0 <= one.station.value <= length}
+    left = [_left_s(one) for one in flights.every]
     return Sensing(
-        ports=tuple(_port(vehicle, flights, name, ports.get(name)) for name in names),
+        ports=tuple(
+            _port(vehicle, flights, name, ports[name], room) if name in ports else _no_port(vehicle, name)
+            for name in names
+        ),
         fired=tuple(_fired(vehicle, flights, ports)),
         first_motion=tuple(_first_motion(vehicle, flights, one) for one in electronics.computer),
+        felt_lift_off=tuple(felt_lift_offs(vehicle, flights)),
         timers=tuple(_timers(vehicle, flights)),
+        leaves_s=(min(left), max(left)),
         near_mach=tuple(
             NearMach(computer=one.name, locked_out=one.mach_lockout) for one in electronics.computer
         ),
+        felt=tuple(felt_ranges(vehicle, flights)),
+        tops=tuple(sensed_tops(vehicle, flights, ports)),
         fastest_mach=max(float(one.machs.max()) for one in flights.every),
     )
 
 
-def _port(vehicle: Vehicle, flights: Flights, name: str, port: PortEntry | None) -> PortStudy:
+def _no_port(vehicle: LoadedVehicle, name: str) -> PortStudy:
+    """Say who reads a port that stands nowhere."""
     computers = tuple(one.name for one in vehicle.sheet.electronics.computer if one.port == name)
-    if port is None:
-        return PortStudy(port=name, computers=computers)
+    return PortStudy(port=name, computers=computers)
+
+
+def _port(vehicle: LoadedVehicle, flights: Flights, name: str, port: PortEntry, room: Cavity) -> PortStudy:
     air = AtPort.of(vehicle, port)
-    return PortStudy(
-        port=name,
-        computers=computers,
+    return replace(
+        _no_port(vehicle, name),
         holes=len(port.holes),
-        area=_area(port),
+        area=holes_area(port),
         least_area_m2=RULE_AREA_PER_VOLUME_M * port.bay_volume.high,
         uneven=air.uneven,
         clear=air.clear,
         coefficient=air.coefficient,
+        from_tunnel=air.from_tunnel,
         lag_m=max(air.lag_m(one) for one in flights.every),
         early_fall=_early_fall(air, flights),
         opens_into=_opens_into(vehicle.sheet, port),
+        is_shut=_is_shut(vehicle, room, port.station.value),
     )
 
 
 def _opens_into(sheet: Sheet, port: PortEntry) -> str:
     """Name the bay that stands behind the holes, where no sled stands beside it at that station."""
     at = port.station.value
-    sleds = [item for item in sheet.item if item.kind == "sled"]
-    if any(abs(at - sled.station.value) <= (sled.length.value / 2 if sled.length else 0.0) for sled in sleds):
+    if any(_is_beside(sled, at) for sled in _sleds(sheet)):
         return ""
     bays = (bay for bay in sheet.recovery.bay if bay.stations[0].value <= at <= bay.stations[1].value)
     return next((bay.name for bay in bays), "")
 
 
-def _area(port: PortEntry) -> Estimate:
-    low, value, high = (
-        sum(math.pi / 4 * getattr(hole, end) ** 2 for hole in port.holes) for end in ("low", "value", "high")
+def _sleds(sheet: Sheet) -> list[ItemEntry]:
+    return [item for item in sheet.item if item.kind == "sled"]
+
+
+def _is_beside(sled: ItemEntry, station_m: float) -> bool:
+    return abs(station_m - sled.station.value) <= (sled.length.value / 2 if sled.length else 0.0)
+
+
+def _is_shut(vehicle: LoadedVehicle, room: Cavity, station_m: float) -> bool:
+    """Whether the room of no sled goes on to a station: print, or a motor's tube, fills it there."""
+    sleds = _sleds(vehicle.sheet)
+    return bool(sleds) and not any(
+        _is_beside(sled, station_m) or _goes_on(vehicle, room, across_m(sled.offset), station_m)
+        for sled in sleds
     )
-    return Estimate(value=value, low=low, high=high, known_by=KnownBy.MEASURED, method="holes together")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class AtPort:
-    """The air at one set of holes; equal only to itself."""
-
-    day: Day
-    clear: float
-    coefficient: Estimate
-    """In straight flow [-]."""
-    uneven: float
-    across: tuple[float, float]
-    """Of a crosswind, least and largest [-]."""
-    lag_at_one: float
-    """Lag in air of 1 kg/m^3 at 1 m/s [Pa]; it grows with the square of the climb, and the density."""
-
-    @classmethod
-    def of(cls, vehicle: Vehicle, port: PortEntry) -> "AtPort":
-        """Work out what a vehicle's shape does to one set of holes."""
-        day, skin = day_at_pad(vehicle), vehicle.skin
-        at = min(port.station.value, float(skin.stations_m[-1]))
-        clear = clear_of_ledges(vehicle.body.outside.faces, at)
-        uneven = unevenness([hole.value for hole in port.holes], _angles(port))
-        climb = Climb(
-            volume_m3=port.bay_volume.high,
-            port_area_m2=_area(port).low,
-            climb_m_s=1.0,
-            density_kg_m3=1.0,
-            temperature_k=day.temperature_k,
-        )
-        found = outline_pressure(skin.stations_m, skin.areas_m2, at)
-        return cls(
-            day=day,
-            clear=clear,
-            coefficient=_doubted(found, clear),
-            uneven=uneven,
-            across=wind_across(uneven),
-            lag_at_one=port_lag(climb),
-        )
-
-    def densities(self, heights_m: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Density of the day's air at heights above the pad [kg/m^3]."""
-        return np.asarray(air_over_pad(self.day, np.maximum(heights_m, 0.0)).density_kg_m3, dtype=float)
-
-    def lag_m(self, trace: Trace) -> float:
-        """Lag at the fastest climb, as a height [m]."""
-        fastest = int(np.argmax(trace.velocities_m_s[:, 2]))
-        density = float(self.densities(trace.positions_m[fastest : fastest + 1, 2])[0])
-        climb = max(float(trace.velocities_m_s[fastest, 2]), 0.0)
-        return lag_height(self.lag_at_one * density * climb**2, density)
-
-    def shown_m(self, trace: Trace, flows: Sequence[tuple[float, float]]) -> list[NDArray[np.float64]]:
-        """Say what a barometer in the bay shows on the way up.
-
-        Parameters
-        ----------
-        trace : Trace
-            One flight.
-        flows : sequence of (float, float)
-            Pairs of pressure coefficients, in straight flow and in the wind across [-].
-
-        Returns
-        -------
-        heights_m : list of ndarray, shape (rows until the top,)
-            Heights shown [m], one for each pair.
-
-        Notes
-        -----
-        Holds as :func:`~finial.electronics.sensing.height_read` does, for bays whose lag is small.
-
-        References
-        ----------
-        .. [1] As :func:`~finial.electronics.sensing.height_read`.
-        """
-        up = slice(0, int(np.argmax(trace.positions_m[:, 2])) + 1)
-        heights, climbs = trace.positions_m[up, 2], trace.velocities_m_s[up, 2]
-        pressures, sines = trace.dynamic_pressures_pa[up], np.sin(trace.alphas_rad[up]) ** 2
-        densities = self.densities(heights)
-        lag = self.lag_at_one * densities * climbs * np.abs(climbs)
-        pushed = (pressures * (straight * (1.0 - sines) + across * sines) for straight, across in flows)
-        return [height_read(heights, push + lag, densities) for push in pushed]
-
-
-def _angles(port: PortEntry) -> list[float]:
-    if port.at is not None:
-        return [angle.value for angle in port.at]
-    return [2 * math.pi * number / len(port.holes) for number in range(len(port.holes))]
-
-
-def _doubted(found: float, clear: float) -> Estimate:
-    """Give a computed coefficient its doubt: on or near a ledge anything that such places have."""
-    doubt = DOUBT_LEAST + DOUBT_SHARE * abs(found)
-    low, high = found - doubt, found + doubt
-    if clear < 1.0:
-        low, high = min(low, SPOILT[0]), max(high, SPOILT[1])
-    return Estimate(
-        value=found,
-        low=low,
-        high=high,
-        known_by=KnownBy.ASSUMED,
-        method="sources along the axis, its doubt assumed",
-        inside_range=clear >= 1.0,
-    )
+def _goes_on(vehicle: LoadedVehicle, cavity: Cavity, offset_m: tuple[float, float], station_m: float) -> bool:
+    """Whether a room is open at a station, beside the motors' tubes that stand there about its axis."""
+    filled = [
+        mount.across.value
+        for place in motor_places(vehicle)
+        if (mount := place.mount) is not None
+        and mount.stations[0].value <= station_m <= mount.stations[1].value
+        and math.dist(place.offset_m, offset_m) < mount.across.value / 2
+    ]
+    return widest_at(cavity, station_m, offset_m) - max(filled, default=0.0) > LEAST_ROOM_M
 
 
 def _early_fall(air: AtPort, flights: Flights) -> Estimate:
     """How far the reading falls before the top, over the doubt about the air and the flights [m]."""
-    flow, (low, high) = air.coefficient, air.across
-    flows = (flow.value, (low + high) / 2), (flow.low, low), (flow.high, high)
-    falls = [largest_fall(shown) for trace in flights.every for shown in air.shown_m(trace, flows)]
+    falls = [largest_fall(shown) for trace in flights.every for shown in air.shown_m(trace, air.flows)]
     return Estimate(
         value=falls[0],
         low=min(falls),
         high=max(falls),
         known_by=KnownBy.ASSUMED,
         method="barometer read along the flights",
-        inside_range=flow.inside_range,
+        inside_range=air.coefficient.inside_range,
     )
 
 
-def _fired(vehicle: Vehicle, flights: Flights, ports: dict[str, PortEntry]) -> Iterator[FiredHeight]:
+def _fired(vehicle: LoadedVehicle, flights: Flights, ports: dict[str, PortEntry]) -> Iterator[FiredHeight]:
     """Heights at which falling vehicles really are when their computers fire at a set one."""
     electronics = vehicle.sheet.electronics
     computers = {one.name: one for one in electronics.computer}
@@ -243,7 +173,9 @@ def _fired(vehicle: Vehicle, flights: Flights, ports: dict[str, PortEntry]) -> I
             )
 
 
-def _true_height(vehicle: Vehicle, flights: Flights, igniter: IgniterEntry, air: AtPort) -> Estimate | None:
+def _true_height(
+    vehicle: LoadedVehicle, flights: Flights, igniter: IgniterEntry, air: AtPort
+) -> Estimate | None:
     set_m = igniter.event.falling_through
     falls = [_falling(one, set_m.value) for one in flights.every] if set_m is not None else []
     if set_m is None or None in falls or air.day.ground_asl_m + set_m.value > HIGHEST_READ_M:
@@ -285,47 +217,72 @@ def _lift_off(computer: ComputerEntry) -> Estimate:
     return computer.lift_off_height.estimate(KnownBy.HANDBOOK) if computer.lift_off_height else LIFT_OFF_M
 
 
-def _first_motion(vehicle: Vehicle, flights: Flights, computer: ComputerEntry) -> FirstMotion:
+def _first_motion(vehicle: LoadedVehicle, flights: Flights, computer: ComputerEntry) -> FirstMotion:
     return FirstMotion(
         computer=computer.name,
         height=_lift_off(computer),
         gust_m=gust_height(GUST_OVER_MEAN * wind_at_ten_metres(vehicle).high),
         lowest_top_m=min(float(one.positions_m[:, 2].max()) for one in flights.every),
+        felt=computer.accelerometer is not None and computer.accelerometer.lift_off is not None,
     )
 
 
-def _timers(vehicle: Vehicle, flights: Flights) -> Iterator[BackupTimer]:
+def _timers(vehicle: LoadedVehicle, flights: Flights) -> Iterator[BackupTimer]:
     """Clocks beside the top of every flight: they start when the computer sees it leave."""
     electronics = vehicle.sheet.electronics
     computers = {one.name: one for one in electronics.computer}
     tops = [_top_s(one) for one in flights.every]
     for igniter in electronics.igniter:
         if igniter.event.after_lift_off is not None:
-            began = _lift_off(computers[igniter.computer])
+            seen = _seen(flights, computers[igniter.computer])
             after = igniter.event.after_lift_off
-            low, value, high = (
-                _seen_s(flights.every, getattr(began, end)) for end in ("low", "value", "high")
-            )
+            low, high = ([getattr(after, end) + one for one in seen[end]] for end in ("low", "high"))
+            value = after.value + seen["value"][0]
             yield BackupTimer(
                 igniter=igniter.name,
                 set_s=after.value,
-                after_top=Estimate(
-                    value=after.value + value[0] - tops[0],
-                    low=min(after.low + seen - top for seen, top in zip(low, tops, strict=True)),
-                    high=max(after.high + seen - top for seen, top in zip(high, tops, strict=True)),
-                    known_by=KnownBy.COMPUTED,
-                    method="clock beside the tops of flight and corners",
+                fires=_clock(value, min(low), max(high), "clock from the moment lift-off is seen"),
+                after_top=_clock(
+                    value - tops[0],
+                    min(one - top for one, top in zip(low, tops, strict=True)),
+                    max(one - top for one, top in zip(high, tops, strict=True)),
+                    "clock beside the tops of flight and corners",
                 ),
                 earliest_top_s=min(tops),
                 latest_top_s=max(tops),
             )
 
 
+def _clock(value: float, low: float, high: float, method: str) -> Estimate:
+    return Estimate(value=value, low=low, high=high, known_by=KnownBy.COMPUTED, method=method)
+
+
+def _seen(flights: Flights, computer: ComputerEntry) -> dict[str, list[float]]:
+    """Return the times after lift-off at which a computer sees each flight begun, soonest, usual and latest.
+
+    By whichever of its senses is first.
+    """
+    began = _lift_off(computer)
+    return {
+        end: [
+            by_height if by_felt is None else min(by_height, by_felt)
+            for by_height, by_felt in zip(
+                _seen_s(flights.every, getattr(began, end)), seen_by_felt(flights, computer, end), strict=True
+            )
+        ]
+        for end in ("low", "value", "high")
+    }
+
+
+def _left_s(trace: Trace) -> float:
+    """Time from ignition to lift-off [s]."""
+    left = trace.event(EventKind.LIFT_OFF)
+    return left.time_s if left else 0.0
+
+
 def _top_s(trace: Trace) -> float:
     """Time of the highest point after lift-off [s]."""
-    left = trace.event(EventKind.LIFT_OFF)
-    start = left.time_s if left else 0.0
-    return float(trace.times_s[int(np.argmax(trace.positions_m[:, 2]))]) - start
+    return float(trace.times_s[int(np.argmax(trace.positions_m[:, 2]))]) - _left_s(trace)
 
 
 def _seen_s(traces: Sequence[Trace], height_m: float) -> list[float]:
@@ -334,8 +291,7 @@ def _seen_s(traces: Sequence[Trace], height_m: float) -> list[float]:
     for trace in traces:
         heights = trace.positions_m[:, 2]
         top = int(np.argmax(heights))
-        left = trace.event(EventKind.LIFT_OFF)
         above = np.flatnonzero(heights[: top + 1] >= height_m)
         when = int(above[0]) if above.size else top
-        found.append(float(trace.times_s[when]) - (left.time_s if left else 0.0))
+        found.append(float(trace.times_s[when]) - _left_s(trace))
     return found

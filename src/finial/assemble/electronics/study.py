@@ -1,6 +1,6 @@
 """Firing paths, power, odds and single points of a sheet's electronics."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
 from math import prod
 
@@ -15,11 +15,13 @@ from finial.assemble.electronics.results import (
     SinglePoint,
 )
 from finial.assemble.electronics.wiring import SECONDS_PER_HOUR, sheet_wiring
+from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
 from finial.electronics.arming import Network, odds_of_no_arming, odds_of_unasked_arming
 from finial.electronics.batteries import cell_temperature
-from finial.electronics.common_cause import ALL_AT_ONCE, with_common_causes
+from finial.electronics.common_cause import ALL_AT_ONCE, shaken, with_common_causes
+from finial.electronics.near_people import odds_of_firing, ways_to_fire
 from finial.electronics.paths import (
     FiringPath,
     canopies_off_event,
@@ -31,7 +33,7 @@ from finial.electronics.paths import (
 from finial.electronics.rates import PartKind, rates_of
 from finial.electronics.reliability import doubled, loss_interval, minimal_cut_sets
 from finial.electronics.supply import battery_pad_hours, path_current, path_voltage
-from finial.electronics.wiring import Computer, FailingPart, Wiring
+from finial.electronics.wiring import Canopy, Computer, FailingPart, Wiring
 from finial.files.sheet import Sheet
 from finial.structure.heat import surface_temperature
 
@@ -69,21 +71,14 @@ def wiring_result(wiring: Wiring, warm_k: Estimate) -> ElectronicsResult:
         ),
         arming=tuple(_arming(wiring, computer) for computer in wiring.computers),
         odds=tuple(_odds(wiring, paths)),
+        fires_near=_fires_near(wiring, [charge.name for charge in wiring.charges]),
         single_points=_single_points(wiring, paths),
         off_event=canopies_off_event(wiring),
         without_path=canopies_without_path(wiring),
         unfired=charges_without_igniter(wiring),
         idle=tuple(one.name for one in wiring.computers if one.name not in busy),
-        loose=tuple(_loose(wiring)),
         batteries=tuple(one.name for one in wiring.batteries),
     )
-
-
-def _loose(wiring: Wiring) -> Iterator[str]:
-    """Batteries and switches that no computer hangs on."""
-    used = {one.battery for one in wiring.computers}
-    used |= {name for one in wiring.computers for group in one.arming for name in group}
-    yield from (one.name for one in (*wiring.batteries, *wiring.switches) if one.name not in used)
 
 
 def _by_igniter(paths: tuple[FiringPath, ...]) -> list[FiringPath]:
@@ -99,6 +94,8 @@ def _power(wiring: Wiring, path: FiringPath) -> PathPower:
         all_fire_a=igniter.all_fire_a,
         voltage=path_voltage(wiring, path),
         least_v=wiring.computer(path.computer).least_v,
+        fires_in_s=igniter.fires_in_s,
+        energy_j=igniter.energy_j,
     )
 
 
@@ -138,15 +135,17 @@ def _odds(wiring: Wiring, paths: tuple[FiringPath, ...]) -> Iterator[CanopyOdds]
         ways = ways_out(paths, canopy.name)
         # In order: a set's own order changes from one process to the next, and with it the last bits.
         parts = sorted(frozenset[FailingPart]().union(*ways))
-        ways, odds = with_common_causes(ways, {part: _part_odds(wiring, part) for part in parts})
+        ways, odds = shaken(*with_common_causes(ways, {part: _part_odds(wiring, part) for part in parts}))
         cuts = [_cut_set(cut, odds) for cut in minimal_cut_sets(ways)]
         cuts.sort(key=lambda cut: -cut.odds.value)
         middle = {part: one.value for part, one in odds.items()}
         named = [part for part in parts if part.name != ALL_AT_ONCE]
-        gains = [Doubling(part=part, ratio=doubled(ways, middle, part)) for part in named]
+        ratios = zip(named, doubled(ways, middle, named), strict=True)
+        gains = [Doubling(part=part, ratio=ratio) for part, ratio in ratios]
         yield CanopyOdds(
             canopy=canopy.name,
             loss=loss_interval(ways, odds),
+            fires_near=_fires_near(wiring, charges_of(wiring, canopy)),
             cuts=tuple(cuts[:SHOWN_CUTS]),
             doublings=tuple(sorted(gains, key=lambda one: (one.ratio, one.part))),
         )
@@ -155,7 +154,37 @@ def _odds(wiring: Wiring, paths: tuple[FiringPath, ...]) -> Iterator[CanopyOdds]
 def _part_odds(wiring: Wiring, part: FailingPart) -> Estimate:
     if part.kind is PartKind.SWITCH:
         return wiring.switch(part.name).rates.fails
+    if part.kind is PartKind.LEAD:
+        return _lead_odds(wiring, part.name)
     return rates_of(part.kind).fails
+
+
+def _lead_odds(wiring: Wiring, igniter: str) -> Estimate:
+    """Odds that the lead of an igniter opens: its wire, or one of the connectors that nobody named."""
+    count = next(one.connectors for one in wiring.igniters if one.name == igniter)
+    return over_corners(
+        lambda wire, each: 1.0 - (1.0 - wire) * (1.0 - each) ** count,
+        {"wire": rates_of(PartKind.LEAD).fails, "each": rates_of(PartKind.CONNECTOR).fails},
+        method="wire and connectors, each alone enough to open the lead",
+    )
+
+
+def charges_of(wiring: Wiring, canopy: Canopy) -> tuple[str, ...]:
+    """Charges that open a canopy's bay."""
+    return tuple(charge.name for charge in wiring.charges if charge.bay == canopy.bay)
+
+
+def _fires_near(wiring: Wiring, charges: Collection[str]) -> Estimate | None:
+    """Odds that one of some charges fires with people near; ``None`` where no igniter stands in them."""
+    ways = ways_to_fire(wiring, charges)
+    parts = sorted(frozenset[FailingPart]().union(*ways))
+    return odds_of_firing(ways, {part: _unasked(wiring, part) for part in parts}) if ways else None
+
+
+def _unasked(wiring: Wiring, part: FailingPart) -> Estimate:
+    if part.kind is PartKind.SWITCH:
+        return wiring.switch(part.name).rates.unasked
+    return rates_of(part.kind).unasked
 
 
 def _cut_set(cut: frozenset[FailingPart], odds: Mapping[FailingPart, Estimate]) -> CutSet:

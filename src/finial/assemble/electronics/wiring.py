@@ -3,13 +3,13 @@
 from dataclasses import replace
 
 from finial.core.corners import over_corners
-from finial.core.estimates import Estimate, KnownBy
+from finial.core.estimates import Estimate, KnownBy, total
 from finial.core.kept_parts import kept
 from finial.core.units import Quantity
 from finial.electronics.batteries import cold_resistance, voltage_after
 from finial.electronics.firing import IgniterKind, igniter_kind
-from finial.electronics.rates import PartKind, Rates, rates_of
-from finial.electronics.wires import wire_resistance
+from finial.electronics.rates import PartKind, Rates, Rest, rates_of
+from finial.electronics.wires import contact_resistance, wire_resistance
 from finial.electronics.wiring import (
     Battery,
     Canopy,
@@ -34,6 +34,8 @@ from finial.files.sheet_recovery import (
 )
 
 SECONDS_PER_HOUR = 3600.0
+CONTACTS = 2
+"""Of a plug that has a name: there and back."""
 NO_WIRING_OHM = 0.2
 """Wires and connectors that the sheet says nothing of [ohm], give or take all of it; common practice."""
 LEAST_VOLTAGE = Estimate(
@@ -74,7 +76,7 @@ def sheet_wiring(
         ),
         switches=tuple(_switch(one) for one in electronics.switch),
         computers=tuple(_computer(one) for one in electronics.computer),
-        igniters=tuple(_igniter(one, warm_k) for one in electronics.igniter),
+        igniters=tuple(_igniter(one, _feeding(electronics, one), warm_k) for one in electronics.igniter),
         charges=tuple(Charge(name=charge.name, bay=charge.bay) for charge in recovery.charge),
         canopies=tuple(_canopy(recovery, canopy) for canopy in recovery.canopy),
     )
@@ -92,6 +94,10 @@ def moment_of(event: EventEntry) -> Moment:
 def _drawn(electronics: ElectronicsEntry, battery: str) -> float:
     """Largest current of all computers on a battery while they wait [A]."""
     return sum(one.current_on_pad.high for one in electronics.computer if one.battery == battery)
+
+
+def _feeding(electronics: ElectronicsEntry, igniter: IgniterEntry) -> ComputerEntry:
+    return next(one for one in electronics.computer if one.name == igniter.computer)
 
 
 def _battery(given: BatteryEntry, warm_k: Estimate, drawn_a_s: float) -> Battery:
@@ -119,7 +125,7 @@ def _battery(given: BatteryEntry, warm_k: Estimate, drawn_a_s: float) -> Battery
 
 
 def _switch(given: SwitchEntry) -> Switch:
-    usual = rates_of(given.kind)
+    usual = rates_of(given.kind, Rest(given.rest) if given.rest else None)
     return Switch(
         name=given.name,
         resistance_ohm=given.resistance.estimate(KnownBy.HANDBOOK),
@@ -155,11 +161,16 @@ def _computer(given: ComputerEntry) -> Computer:
         needs=(
             FailingPart(kind=PartKind.SLED, name=given.sled),
             FailingPart(kind=PartKind.PORT, name=given.port),
+            *_plugs(given.plugs),
         ),
     )
 
 
-def _igniter(given: IgniterEntry, warm_k: Estimate) -> Igniter:
+def _plugs(names: tuple[str, ...]) -> tuple[FailingPart, ...]:
+    return tuple(FailingPart(kind=PartKind.CONNECTOR, name=name) for name in names)
+
+
+def _igniter(given: IgniterEntry, computer: ComputerEntry, warm_k: Estimate) -> Igniter:
     kind = igniter_kind(given.kind) if given.kind else None
     return Igniter(
         name=given.name,
@@ -167,9 +178,13 @@ def _igniter(given: IgniterEntry, warm_k: Estimate) -> Igniter:
         computer=given.computer,
         event=moment_of(given.event),
         resistance_ohm=_bridge(given, kind),
-        wiring_ohm=_wires(given, warm_k),
+        wiring_ohm=_wires(given, computer, warm_k),
         all_fire_a=given.all_fire.high if given.all_fire else kind and kind.all_fire_a[1],
         no_fire_a=given.no_fire.low if given.no_fire else kind and kind.no_fire_a,
+        fires_in_s=kind and kind.fires_in_s,
+        energy_j=kind and kind.energy_j,
+        needs=(FailingPart(kind=PartKind.LEAD, name=given.name), *_plugs(given.plugs)),
+        connectors=given.connectors,
     )
 
 
@@ -188,12 +203,15 @@ def _bridge(given: IgniterEntry, kind: IgniterKind | None) -> Estimate:
     )
 
 
-def _wires(given: IgniterEntry, warm_k: Estimate) -> Estimate:
-    own = given.wiring_resistance
+def _wires(given: IgniterEntry, computer: ComputerEntry, warm_k: Estimate) -> Estimate:
+    """Wires and plugs from battery to igniter; what was measured at the lead has the lead's plugs in it."""
+    own, feeding = given.wiring_resistance, CONTACTS * len(computer.plugs)
     if own is not None:
-        return own.estimate(KnownBy.MEASURED if own.tolerance else KnownBy.HANDBOOK)
+        measured = own.estimate(KnownBy.MEASURED if own.tolerance else KnownBy.HANDBOOK)
+        return total([measured, contact_resistance(feeding)]) if feeding else measured
     if given.wire is not None:
-        return wire_resistance(given.wire.gauge, given.wire.length.value, given.connectors, warm_k)
+        contacts = given.connectors + CONTACTS * len(given.plugs) + feeding
+        return wire_resistance(given.wire.gauge, given.wire.length.value, contacts, warm_k)
     return Estimate(
         value=NO_WIRING_OHM,
         low=0.0,

@@ -14,10 +14,12 @@ from finial.assemble.flights.parted import PARTED, parted_area, parts_bare
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row, mass_history
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.motors import line_of_thrust, thrust_spread
 from finial.assemble.vehicle.usual import reach
+from finial.core.kept_parts import kept
 from finial.files.fields import MOST_RAIL_TILT_RAD
+from finial.files.sheet_body import GuideEntry
 from finial.files.sheet_recovery import CanopyEntry, EventEntry, RecoveryEntry
 from finial.flight.fly import fly
 from finial.flight.inputs import (
@@ -47,7 +49,7 @@ _BARE = CanopyEvent(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Corner:
-    """Factors on thrust, mass and drag, the wind at 10 m [m/s], and how much more the rail leans [rad]."""
+    """Factors on thrust, mass and drag, the wind at 10 m [m/s], how much more the rail leans [rad]."""
 
     thrust: float = 1.0
     mass: float = 1.0
@@ -55,6 +57,8 @@ class Corner:
     wind_m_s: float
     canopy: float = 1.0
     lean: float = 0.0
+    friction: float = 0.0
+    """On top of the sheet's own, in parts of its tolerance."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,12 +103,12 @@ class Aloft:
         return Flights(inputs=self.inputs, askew_inputs=self.askew_inputs, **flown)
 
 
-def fly_corners(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Flights:
+def fly_corners(vehicle: LoadedVehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Flights:
     """Fly the nominal vehicle and the four corners that bound what is judged."""
     return take_off(vehicle, rows, air, mass).landed()
 
 
-def take_off(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Aloft:
+def take_off(vehicle: LoadedVehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassResult) -> Aloft:
     """Begin the nominal flight and its four corners: whoever asks has the time until they land."""
     wind, lean = wind_at_ten_metres(vehicle), vehicle.sheet.launch.tilt.tolerance
     impulse = thrust_spread(vehicle)
@@ -114,13 +118,29 @@ def take_off(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, mass: MassR
     draggy, slick = drag.high / drag.value, drag.low / drag.value
     corners = {
         "nominal": Corner(wind_m_s=wind.value),
-        "weak": Corner(thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.value, lean=lean),
-        "strong": Corner(thrust=1 + impulse, mass=light, drag=slick, wind_m_s=wind.value, lean=-lean),
+        "weak": Corner(
+            thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.value, lean=lean, friction=1.0
+        ),
+        "strong": Corner(
+            thrust=1 + impulse, mass=light, drag=slick, wind_m_s=wind.value, lean=-lean, friction=-1.0
+        ),
         "windy": Corner(
-            thrust=1 + impulse, mass=light, drag=slick, wind_m_s=wind.high, canopy=1.1, lean=lean
+            thrust=1 + impulse,
+            mass=light,
+            drag=slick,
+            wind_m_s=wind.high,
+            canopy=1.1,
+            lean=lean,
+            friction=-1.0,
         ),
         "calm": Corner(
-            thrust=1 - impulse, mass=heavy, drag=draggy, wind_m_s=wind.low, canopy=0.9, lean=-lean
+            thrust=1 - impulse,
+            mass=heavy,
+            drag=draggy,
+            wind_m_s=wind.low,
+            canopy=0.9,
+            lean=-lean,
+            friction=1.0,
         ),
     }
 
@@ -137,7 +157,7 @@ def _pilots() -> ThreadPoolExecutor:
     return ThreadPoolExecutor(max_workers=2, thread_name_prefix="flight")
 
 
-def askew_trim(vehicle: Vehicle, air: AirLoads) -> AirDepartures:
+def askew_trim(vehicle: LoadedVehicle, air: AirLoads) -> AirDepartures:
     """Let fins stand off as far as each may, twisting and pushing as chance adds them up."""
     found = askew_fins(air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
     if found.station_m is None:
@@ -145,7 +165,9 @@ def askew_trim(vehicle: Vehicle, air: AirLoads) -> AirDepartures:
     return AirDepartures(side=(found.side, 0.0), side_station_m=found.station_m, roll_moment=found.roll)
 
 
-def flight_inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, corner: Corner) -> FlightInputs:
+def flight_inputs(
+    vehicle: LoadedVehicle, rows: tuple[Row, ...], air: AirLoads, corner: Corner
+) -> FlightInputs:
     """One flight's numbers at a corner."""
     motor, line = vehicle.motor, line_of_thrust(vehicle)
     return FlightInputs(
@@ -159,7 +181,7 @@ def flight_inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, corner
             ignition_delay_s=motor.ignition_delay_s,
         ),
         air_table=_scaled_drag(air.result.table, corner.drag),
-        rail=_rail(vehicle, corner.lean),
+        rail=_rail(vehicle, corner),
         air=air_of_day(vehicle, corner.wind_m_s),
         canopies=_canopies(vehicle.sheet.recovery, corner.canopy),
         tumbling_drag_area_m2=parted_area(vehicle).value,
@@ -176,21 +198,30 @@ def _scaled_drag(table: AirTable, factor: float) -> AirTable:
     )
 
 
-def _rail(vehicle: Vehicle, lean_rad: float) -> Rail:
+def _rail(vehicle: LoadedVehicle, corner: Corner) -> Rail:
     launch, guide, length = vehicle.sheet.launch, vehicle.sheet.guide, vehicle.skin.length_m
     buttons = sorted(button.value for button in guide.buttons) if guide else [0.5 * length, 0.95 * length]
     # A rail that leans by less than nothing leans to the other side; none leans to the level.
-    tilt = launch.tilt.value + lean_rad
+    tilt = launch.tilt.value + corner.lean
     return Rail(
         length_m=launch.rail_length.value,
         tilt_rad=min(abs(tilt), MOST_RAIL_TILT_RAD),
         bearing_rad=launch.toward.value + (math.pi if tilt < 0.0 else 0.0),
         fore_button_m=buttons[0],
         aft_button_m=buttons[-1],
+        friction=_friction(guide, corner.friction),
         roll_rad=guide.at.value if guide else 0.0,
     )
 
 
+def _friction(guide: GuideEntry | None, ends: float) -> float:
+    """Friction coefficient on the rail: none where the sheet does not tell it."""
+    if guide is None or guide.friction is None:
+        return 0.0
+    return guide.friction.value + ends * guide.friction.tolerance
+
+
+@kept(16)
 def _canopies(recovery: RecoveryEntry, factor: float) -> tuple[CanopyEvent, ...]:
     """Canopies of the sheet, and the bare opening at the top where there is one."""
     own = tuple(_canopy(canopy, factor) for canopy in recovery.canopy)

@@ -7,7 +7,7 @@ import numpy as np
 
 from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.results import UNHELD_RAD, UnlitMotor
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.motors import line_without
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy
@@ -17,7 +17,7 @@ from finial.flight.trace import EventKind, Trace
 from finial.motors.curve import total_impulse
 
 
-def one_unlit(vehicle: Vehicle, flights: Flights) -> UnlitMotor | None:
+def one_unlit(vehicle: LoadedVehicle, flights: Flights) -> UnlitMotor | None:
     """Find the motor of a cluster that turns it most by not lighting; none of a single motor.
 
     The others keep their thrust; the pressure of the air at the end of the rail falls with what accelerates
@@ -29,7 +29,7 @@ def one_unlit(vehicle: Vehicle, flights: Flights) -> UnlitMotor | None:
     return max(every, key=lambda one: one.held_angle.high)
 
 
-def _without(vehicle: Vehicle, flights: Flights, number: int) -> UnlitMotor:
+def _without(vehicle: LoadedVehicle, flights: Flights, number: int) -> UnlitMotor:
     impulses = np.array([total_impulse(motor) for motor in vehicle.motors])
     kept = float(1.0 - impulses[number] / impulses.sum())
     line = line_without(vehicle, number)

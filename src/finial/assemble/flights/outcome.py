@@ -25,8 +25,9 @@ from finial.assemble.flights.results import (
 from finial.assemble.flights.thrust_line import thrust_line
 from finial.assemble.mass.results import MassResult
 from finial.assemble.mass.rows import Row
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.motors import thrust_spread
+from finial.atmosphere.wind import WindProfile
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, spread
@@ -48,7 +49,7 @@ MOST_RATIO = 100.0
 
 
 def flight_result(
-    vehicle: Vehicle, rows: tuple[Row, ...], mass: MassResult, air: AirLoads, flights: Flights
+    vehicle: LoadedVehicle, rows: tuple[Row, ...], mass: MassResult, air: AirLoads, flights: Flights
 ) -> FlightResult:
     """Numbers of the flight that are judged, each between its corners."""
     motor, trace = vehicle.motor, flights.nominal
@@ -58,6 +59,7 @@ def flight_result(
     landed = trace.positions_m[-1]
     return FlightResult(
         trace=trace,
+        wind_over=_wind(flights),
         lift_off_mass_kg=mass.lift_off.mass_kg,
         motor_name=motor.name,
         impulse_n_s=impulse,
@@ -91,6 +93,11 @@ def flight_result(
     )
 
 
+def _wind(flights: Flights) -> WindProfile:
+    air = flights.inputs["nominal"].air
+    return WindProfile(heights_m=air.wind_heights_m, east_m_s=air.wind_east_m_s, north_m_s=air.wind_north_m_s)
+
+
 def rail_exits(flights: Flights) -> list[RailExit | None]:
     """How each flight leaves the rail; ``None`` for one that never did."""
     return [
@@ -99,7 +106,7 @@ def rail_exits(flights: Flights) -> list[RailExit | None]:
     ]
 
 
-def _leaving_rail(vehicle: Vehicle, flights: Flights) -> LeavingRail | None:
+def _leaving_rail(vehicle: LoadedVehicle, flights: Flights) -> LeavingRail | None:
     if vehicle.sheet.guide is None:
         return None
     exits = [one for one in rail_exits(flights) if one is not None]
@@ -191,7 +198,7 @@ def _driving(body: BodyAir) -> tuple[Galloping, Galloping, Galloping]:
     return galloping(body, least), galloping(body, usual), galloping(body, most)
 
 
-def _galloping(vehicle: Vehicle, flights: Flights) -> Estimate | None:
+def _galloping(vehicle: LoadedVehicle, flights: Flights) -> Estimate | None:
     """Angle from which every flight gallops, the nominal one's with the least and the most of all."""
     driving = _driving(vehicle.body)
     found: list[tuple[float, float, float]] = []
@@ -234,7 +241,7 @@ def _losses(name: str, trace: Trace) -> Iterator[LostFlight]:
         yield LostFlight(flight=name, loss=Loss.NOT_FOLLOWED, time_s=last, under_thrust=last <= burnt_out)
 
 
-def _deployments(vehicle: Vehicle, flights: Flights) -> Iterator[Deployment]:
+def _deployments(vehicle: LoadedVehicle, flights: Flights) -> Iterator[Deployment]:
     recovery, wired = vehicle.sheet.recovery, vehicle.sheet.electronics
     for canopy in recovery.canopy:
         after = _after_burnout(flights, canopy.event, canopy.delay.value)
@@ -262,7 +269,7 @@ def canopy_opening(flights: Flights, canopy: str) -> CanopyOpening:
     return CanopyOpening(canopy=canopy, height_agl=_between(heights) if len(heights) == len(found) else None)
 
 
-def _thrust_to_weight(vehicle: Vehicle, mass: MassResult) -> Estimate:
+def _thrust_to_weight(vehicle: LoadedVehicle, mass: MassResult) -> Estimate:
     thrust = spread(average_thrust(vehicle.motor), thrust_spread(vehicle), known_by=KnownBy.COMPUTED)
     parts = {"thrust_n": thrust, "mass_kg": mass.lift_off_mass}
     ratio = over_corners(

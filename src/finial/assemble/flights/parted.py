@@ -1,6 +1,6 @@
 """Drogue-less recovery: opened at the top without a canopy, it falls tumbling until the main opens."""
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.estimates import Estimate
 from finial.files.sheet_recovery import RecoveryEntry
 from finial.recovery.canopies.tumbling import tumbling_drag_area
@@ -17,6 +17,6 @@ def parts_bare(recovery: RecoveryEntry) -> bool:
     return opened and bool(canopies) and not any(canopy.event.apogee for canopy in canopies)
 
 
-def parted_area(vehicle: Vehicle) -> Estimate:
+def parted_area(vehicle: LoadedVehicle) -> Estimate:
     """Drag area of the parted pieces [m^2]."""
     return tumbling_drag_area(stretch_of(vehicle.skin, 0.0, vehicle.skin.length_m).planform_m2)

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from finial.atmosphere.wind import WindProfile
 from finial.core.estimates import Estimate
 from finial.flight.trace import Trace
 
@@ -152,6 +153,8 @@ class FlightResult:
     """The nominal flight, and the numbers that are judged."""
 
     trace: Trace
+    wind_over: WindProfile | None = None
+    """Of the nominal flight; ``None`` where nobody kept it."""
     lift_off_mass_kg: float
     motor_name: str
     impulse_n_s: float

@@ -8,7 +8,7 @@ from finial.assemble.air.sections import AirLoads
 from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.results import UNHELD_RAD, ThrustLine
 from finial.assemble.mass.rows import Row
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.usual import reach
 from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import FlightInputs
@@ -19,7 +19,7 @@ _ONE_DEGREE = math.radians(1.0)
 
 
 def thrust_line(
-    vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads, flights: Flights
+    vehicle: LoadedVehicle, rows: tuple[Row, ...], air: AirLoads, flights: Flights
 ) -> ThrustLine | None:
     """How far the thrust passes beside the balance point, and the angle at which the air holds that."""
     rows_at_exit = {name: _row_at_exit(trace) for name, trace in flights.named.items()}
@@ -79,7 +79,7 @@ def _righting(inputs: FlightInputs, trace: Trace, row: int) -> float:
 
 
 def _across(
-    vehicle: Vehicle, rows: tuple[Row, ...], inputs: FlightInputs
+    vehicle: LoadedVehicle, rows: tuple[Row, ...], inputs: FlightInputs
 ) -> tuple[tuple[Estimate, Estimate], tuple[Estimate, Estimate]]:
     """Balance point and line of thrust off the axis, along body y and z."""
     mass = float(inputs.mass.masses_kg[0])
@@ -99,7 +99,7 @@ def _across(
     return (balance[0], balance[1]), (line[0], line[1])
 
 
-def _arm(vehicle: Vehicle, rows: tuple[Row, ...], inputs: FlightInputs) -> Estimate:
+def _arm(vehicle: LoadedVehicle, rows: tuple[Row, ...], inputs: FlightInputs) -> Estimate:
     """Arm as drawn, and what tolerances and a line of thrust that leans a little may add to it."""
     centre = inputs.mass.centres_m[0]
     value = thrust_arm(inputs.thrust, centre)

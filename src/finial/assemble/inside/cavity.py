@@ -3,13 +3,13 @@
 import math
 from dataclasses import dataclass, field, replace
 
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
+from finial.assemble.vehicle.materials import walls_of
 from finial.core.kept_parts import kept
 from finial.files.fields import across_m
 from finial.files.sheet_body import BoreEntry, PartEntry
 from finial.inside.cavity import Cavity, Printed, cavity_of
 from finial.inside.things import Kind, Thing
-from finial.printing.walls import PrintedWalls
 from finial.shape.skin import Skin
 from finial.shape.stations import ONE_STEP_M
 
@@ -21,10 +21,10 @@ class _Drawn:
     skin: Skin
     parts: tuple[PlacedPart, ...]
     entries: tuple[PartEntry, ...]
-    vehicle: Vehicle = field(compare=False)
+    vehicle: LoadedVehicle = field(compare=False)
 
 
-def room_inside(vehicle: Vehicle) -> Cavity:
+def room_inside(vehicle: LoadedVehicle) -> Cavity:
     """Skin, print and room of a vehicle."""
     drawn = _Drawn(skin=vehicle.skin, parts=vehicle.parts, entries=vehicle.sheet.part, vehicle=vehicle)
     return _room(drawn)
@@ -37,14 +37,8 @@ def _room(drawn: _Drawn) -> Cavity:
 
 
 def _printed(part: PlacedPart, entry: PartEntry) -> Printed:
-    bare = Printed(name=entry.name, mended=part.mended, outside=entry.outside, walls=_walls(entry))
+    bare = Printed(name=entry.name, mended=part.mended, outside=entry.outside, walls=walls_of(entry))
     return replace(bare, bores=tuple(_bore(entry, bore, bare.span_m) for bore in entry.bores))
-
-
-def _walls(entry: PartEntry) -> PrintedWalls | None:
-    if entry.print is None:
-        return None
-    return PrintedWalls(wall_m=entry.print.wall.value, infill=entry.print.infill.value)
 
 
 def _bore(entry: PartEntry, bore: BoreEntry, span_m: tuple[float, float]) -> Thing:

@@ -10,7 +10,7 @@ from finial.assemble.vehicle.rods import rod_name, rod_places
 from finial.core.kept_parts import kept
 from finial.core.units import Quantity
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import ItemEntry, RodEntry
+from finial.files.sheet_body import EyeEntry, ItemEntry, RodEntry
 from finial.files.sheet_recovery import BayEntry
 from finial.inside.nuts import eye_ring, leg_offsets_m, nut_on_washer
 from finial.inside.things import Kind, Thing, moved_along
@@ -70,20 +70,32 @@ def _fastened(seat: Thing, outward: float, nut: Nut, washer: Quantity | None) ->
         yield Placed(thing=replace(one, slack_m=(washer.tolerance / 2, one.slack_m[1])))
 
 
-def eye_things(sheet: Sheet, item: ItemEntry, plate: Thing) -> Iterator[Placed]:
+def eye_things(sheet: Sheet, item: ItemEntry, plate: Thing) -> tuple[Placed, ...]:
     """Return eye, nuts and washers of a plate: the eye on the side of the bay whose cord it holds."""
-    eye = item.eye
-    if eye is None:
-        return
-    bay = _eye_bay(sheet, plate)
+    if item.eye is None:
+        return ()
+    names = tuple(bay.name for bay in sheet.recovery.bay)
+    return _eye_things(item.eye, item.name, plate, _eye_bay(sheet, plate), names)
+
+
+@kept(64)
+def _eye_things(
+    eye: EyeEntry, item: str, plate: Thing, bay: BayEntry | None, bays: tuple[str, ...]
+) -> tuple[Placed, ...]:
+    return tuple(_eye(eye, item, plate, bay, bays))
+
+
+def _eye(
+    eye: EyeEntry, item: str, plate: Thing, bay: BayEntry | None, bays: tuple[str, ...]
+) -> Iterator[Placed]:
     inward = -1.0 if bay is not None and _middle(bay) < plate.middle_m else 1.0
     nut, wire = usual_nut(eye.thread), thread(eye.thread).diameter_m
     across = eye.across.value if eye.across else usual_eye_m(wire, eye.legs, eye.washer.value)
-    name, bays = f"eye of {item.name}", tuple(one.name for one in sheet.recovery.bay)
-    seat = replace(plate, name=name, moves_with=item.name, passes=(item.name, *bays))
+    name = f"eye of {item}"
+    seat = replace(plate, name=name, moves_with=item, passes=(item, *bays))
     ring = eye_ring(seat, inward, across, wire)
     taken = () if eye.across else (taken_size(name, Size.ACROSS, across),)
-    yield Placed(thing=replace(ring, passes=(item.name, bay.name) if bay else (item.name,)), taken=taken)
+    yield Placed(thing=replace(ring, passes=(item, bay.name) if bay else (item,)), taken=taken)
     back = moved_along(seat, -inward * plate.length_m / 2)
     for leg in leg_offsets_m(back, eye.legs, across - wire):
         yield from _fastened(replace(back, offset_m=leg), -inward, nut, eye.washer)

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from finial.assemble.inside.guide import skin_beside
 from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import BayEnd, Elsewhere, Fittings, ItemDensity, MotorHold, TubeCover
-from finial.assemble.inside.things import MOTOR_TUBE, bay_room, bay_tubes, density_of
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.inside.things import MOTOR_TUBE, bay_room, bay_tubes
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.assemble.vehicle.materials import density_of, sheet_material
 from finial.assemble.vehicle.motors import MotorPlace, motor_places
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.kept_parts import kept
@@ -30,14 +31,19 @@ THROUGH_M = 2e-3
 _CLOSERS = (Kind.BULKHEAD, Kind.BALLAST, Kind.MOTOR, Kind.OTHER)
 
 
-def fittings_of(vehicle: Vehicle, placed: Sequence[Placed], cavity: Cavity) -> Fittings:
+def fittings_of(vehicle: LoadedVehicle, placed: Sequence[Placed], cavity: Cavity) -> Fittings:
     """Look at everything that holds or closes something else."""
     sheet, things = vehicle.sheet, [one.thing for one in placed]
     return Fittings(
         motors=tuple(_motor(vehicle, place) for place in motor_places(vehicle)),
         bay_ends=tuple(end for bay in _charged(sheet) for end in _ends(bay, things, cavity)),
         tubes=tuple(cover for bay in sheet.recovery.bay if (cover := _cover(sheet, bay))),
-        densities=tuple(found for item in sheet.item if (found := _density(sheet, item, things))),
+        densities=tuple(
+            found
+            for item in sheet.item
+            for found in (_density(sheet, item, things), _density_said(sheet, item))
+            if found
+        ),
         tubes_unweighed=_unweighed(sheet, things),
         bays_untubed=tuple(bay.name for bay in sheet.recovery.bay if _untubed(sheet, bay)),
         elsewhere=tuple(found for item in sheet.item if (found := _elsewhere(item, things))),
@@ -45,7 +51,7 @@ def fittings_of(vehicle: Vehicle, placed: Sequence[Placed], cavity: Cavity) -> F
     )
 
 
-def _motor(vehicle: Vehicle, place: MotorPlace) -> MotorHold:
+def _motor(vehicle: LoadedVehicle, place: MotorPlace) -> MotorHold:
     motor, mount, plate = place.motor, place.mount, vehicle.sheet.motor.thrust_plate
     fore, aft = place.nozzle_station_m - motor.length_m, place.nozzle_station_m
     held, play, lean = None, MOTOR_PLAY_M, 0.0
@@ -148,7 +154,22 @@ def _cover(sheet: Sheet, bay: BayEntry) -> TubeCover | None:
         tube=tubes[0].name,
         station_m=tubes[0].station.value,
         share=exact(covered / (aft - fore), known_by=KnownBy.MEASURED, method="stations in the sheet"),
+        wall=_wall_said(tubes[0], bay),
+        stuffs=_stuffs(sheet, (bay.material, *(tube.material for tube in tubes))),
     )
+
+
+def _stuffs(sheet: Sheet, said: Sequence[str | None]) -> tuple[str, ...]:
+    """Names of the materials, each once, whichever of its names the sheet uses."""
+    return tuple(dict.fromkeys(sheet_material(sheet, one).name for one in said if one))
+
+
+def _wall_said(tube: ItemEntry, bay: BayEntry) -> Estimate | None:
+    """Wall of a bay over that of the tube it is said to be [-]; ``None`` without one of its sizes."""
+    if bay.wall is None or tube.across is None or tube.bore is None:
+        return None
+    wall_m = (tube.across.value - tube.bore.value) / 2
+    return exact(bay.wall.value / wall_m, known_by=KnownBy.MEASURED, method="sizes in the sheet")
 
 
 def _density(sheet: Sheet, item: ItemEntry, things: Sequence[Thing]) -> ItemDensity | None:
@@ -157,6 +178,7 @@ def _density(sheet: Sheet, item: ItemEntry, things: Sequence[Thing]) -> ItemDens
     if volume_m3 is None:
         return None
     alone = item.eye is None or item.density is not None
+    item = _of_its_bay(sheet, item)
     usual = density_of(sheet, item)
     return ItemDensity(
         item=item.name,
@@ -168,6 +190,29 @@ def _density(sheet: Sheet, item: ItemEntry, things: Sequence[Thing]) -> ItemDens
         heaviest=usual if alone else usual_density(item.kind),
         alone=alone,
     )
+
+
+def _density_said(sheet: Sheet, item: ItemEntry) -> ItemDensity | None:
+    """Density that the sheet gives an item beside its material: its room may have been worked out of it."""
+    if item.density is None or item.material is None:
+        return None
+    usual = sheet_material(sheet, item.material).density_kg_m3
+    return ItemDensity(
+        item=item.name,
+        station_m=item.station.value,
+        found=item.density.estimate(KnownBy.MEASURED),
+        usual=usual,
+        named=True,
+        heaviest=usual,
+    )
+
+
+def _of_its_bay(sheet: Sheet, item: ItemEntry) -> ItemEntry:
+    """Take the tube of a bay as made of what the bay's wall is said to be, where it says nothing itself."""
+    bays = [bay for bay in sheet.recovery.bay if bay.material and item in bay_tubes(sheet, bay)]
+    if not bays or item.material is not None or item.density is not None:
+        return item
+    return item.model_copy(update={"material": bays[0].material})
 
 
 def _volume(item: ItemEntry, things: Sequence[Thing]) -> float | None:
@@ -205,7 +250,7 @@ def _elsewhere(item: ItemEntry, things: Sequence[Thing]) -> Elsewhere | None:
     return Elsewhere(item=item.name, room_of=item.room_of, station_m=at, off_m=off)
 
 
-def _standoff(vehicle: Vehicle) -> Estimate | None:
+def _standoff(vehicle: LoadedVehicle) -> Estimate | None:
     guide = vehicle.sheet.guide
     if guide is None or guide.rail_from_axis is None:
         return None

@@ -3,7 +3,7 @@
 import math
 
 from finial.assemble.inside.results import GuideCheck, Size, Taken
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.kept_parts import kept
 from finial.files.sheet_body import GuideEntry
@@ -28,13 +28,13 @@ _FAR_M = 1.0
 
 
 def guide_check(
-    vehicle: Vehicle, fins: tuple[FinSet, ...], balance: Estimate
+    vehicle: LoadedVehicle, fins: tuple[FinSet, ...], balance: Estimate
 ) -> tuple[GuideCheck | None, tuple[Taken, ...]]:
     """Judge the rail against body, fins and balance point, and say what was taken; none without buttons.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     fins : tuple of FinSet
         All its fins.
@@ -62,9 +62,9 @@ def guide_check(
         rail=line,
         body=_known(body, guide),
         body_station_m=body.station_m,
-        fins=_near(beside),
+        fins=near_rail(beside),
         fins_name=beside.fins,
-        roots=_near(roots),
+        roots=near_rail(roots),
         roots_name=roots.fins,
         roots_station_m=roots.station_m,
         spacing_m=buttons[-1] - buttons[0],
@@ -72,9 +72,9 @@ def guide_check(
         aft_m=buttons[-1],
         balance=balance,
         button_share=_button_share(guide),
-        in_the_air_m=tuple(one for one in buttons if not _has_skin(guide, skin, one)),
+        in_the_air_m=tuple(one for one in buttons if not has_skin(guide, skin, one)),
         across_m=across,
-        foot=_worst_foot(skin, line, tuple(one for one in buttons if _has_skin(guide, skin, one)), across),
+        foot=_worst_foot(skin, line, tuple(one for one in buttons if has_skin(guide, skin, one)), across),
         reach=_reach(guide, skin, line.face_m),
     )
     if guide.across is None:
@@ -102,7 +102,7 @@ def _worst_foot(
 def _reach(guide: GuideEntry, skin: Skin, face_m: float) -> Estimate | None:
     """How deep the button on the outermost skin reaches behind the rail's face [m]."""
     outs = [
-        _out(guide, skin, button.value) for button in guide.buttons if _has_skin(guide, skin, button.value)
+        _out(guide, skin, button.value) for button in guide.buttons if has_skin(guide, skin, button.value)
     ]
     if guide.height is None or not outs:
         return None
@@ -143,10 +143,10 @@ def _out(guide: GuideEntry, skin: Skin, station_m: float) -> float:
     return found if math.isfinite(found) else 0.0
 
 
-def _has_skin(guide: GuideEntry, skin: Skin, station_m: float) -> bool:
-    """Whether a button has skin behind it: at the tip, past the base, or between two towers, it has none."""
+def has_skin(guide: GuideEntry, skin: Skin, station_m: float) -> bool:
+    """Whether a button has skin all behind it: over tip or base, or between two towers, it has none."""
     half = (guide.across.value if guide.across else BUTTON_M) / 2
-    past = station_m < half or station_m > skin.length_m + half
+    past = station_m < half or station_m > skin.length_m - half
     return not past and math.isfinite(skin_beside(guide, skin, station_m))
 
 
@@ -167,13 +167,13 @@ def _plates(fin: FinSet) -> list[RailPlate]:
         RailPlate(
             name=fin.name,
             stations_m=(float(along.min()), float(along.max())),
-            roll_rad=fin.first_at_rad + 2 * math.pi * number / fin.count,
+            roll_rad=roll,
             root_m=fin.root_radius_m,
             tip_m=fin.root_radius_m + float(fin.outline_m[:, 1].max()),
             thickness_m=fin.thickness_m,
             offset_m=fin.offset_m,
         )
-        for number in range(fin.count)
+        for roll in fin.rolls_rad
     ]
 
 
@@ -190,7 +190,8 @@ def _known(gap: RailGap, guide: GuideEntry) -> Estimate:
     )
 
 
-def _near(gap: RailGap) -> Estimate | None:
+def near_rail(gap: RailGap) -> Estimate | None:
+    """Gap of what stands near the rail [m]; ``None`` of what is far off."""
     if gap.gap_m > _FAR_M:
         return None
     return exact(gap.gap_m, known_by=KnownBy.COMPUTED, method="plates beside the rail")

@@ -1,6 +1,7 @@
 """What touches nothing, and of which the sheet does not say what holds it."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import Loose, Meeting
@@ -12,12 +13,25 @@ from finial.inside.things import Kind, Thing
 _HOLD_NOTHING = frozenset({Kind.BAY, Kind.PACK, Kind.MOTOR, Kind.NUT, Kind.EYE, Kind.SCREW})
 """What is no hold for what stands beside it: room, cloth, what slides, ends of what holds something else."""
 _RUN_THROUGH = frozenset({Kind.ROD, Kind.SCREW})
+NEAR_M = 0.05
+"""A ledge, a bracket or a screw reaches so far from what it is fixed to [m]; a judgement of this project."""
 
 
-def loose_things(sheet: Sheet, placed: Sequence[Placed], meetings: Sequence[Meeting]) -> tuple[Loose, ...]:
-    """Items and motors' tubes that nothing is said to hold, each with the room to what stands nearest."""
+def loose_things(
+    sheet: Sheet,
+    placed: Sequence[Placed],
+    meetings: Sequence[Meeting],
+    spans_m: Mapping[str, tuple[float, float]],
+) -> tuple[Loose, ...]:
+    """Items and motors' tubes that nothing is said to hold, each with the room to what stands nearest.
+
+    What is said to be held by something out of reach is held by nothing; ``spans_m`` are the stations [m]
+    at which each part begins and ends. Glue and a tight fit hold by touching: those are asked what is near.
+    """
     things = [one.thing for one in placed]
-    said = {item.name for item in sheet.item if _is_said(item)}
+    far = {item.name for item in sheet.item if item.held_by and not _is_near(item, things, spans_m)}
+    said = {item.name for item in sheet.item if _is_said(item, item.name not in far)}
+    far |= {item.name for item in sheet.item if _is_joined(item)} - said
     own = {item.name for item in sheet.item} - said
     asked = [
         one
@@ -26,13 +40,41 @@ def loose_things(sheet: Sheet, placed: Sequence[Placed], meetings: Sequence[Meet
         or (one.kind is Kind.MOTOR_TUBE and sheet.motor.tube is None and not one.pressed_in_m)
     ]
     kinds = {one.name: one.kind for one in things}
-    return tuple(_loose(one, meetings, kinds) for one in asked if not _is_pierced(one, things))
+    glued = {item.name for item in sheet.item if item.glue is not None} - said
+    return tuple(
+        replace(_loose(one, meetings, kinds), out_of_reach=one.name in far, glued=one.name in glued)
+        for one in asked
+        if not _is_pierced(one, things)
+    )
 
 
-def _is_said(item: ItemEntry) -> bool:
-    """Whether the sheet says what holds an item: glue, a seat, a tight fit, print round it, neighbours."""
-    holds = (item.held_by, item.glue, item.holds, item.pressed_in.value, item.passes)
+def _is_near(item: ItemEntry, things: Sequence[Thing], spans_m: Mapping[str, tuple[float, float]]) -> bool:
+    """Whether something that is said to hold an item stands within reach; what has no place is taken to."""
+    own = next((one for one in things if one.name == item.name), None)
+    return own is None or any(_reaches(own, name, things, spans_m) for name in item.held_by)
+
+
+def _reaches(
+    own: Thing, holder: str, things: Sequence[Thing], spans_m: Mapping[str, tuple[float, float]]
+) -> bool:
+    if holder in spans_m:
+        fore, aft = spans_m[holder]
+        start, end = own.span_m
+        return fore - NEAR_M <= end and start <= aft + NEAR_M
+    beside = [one for one in things if one.name == holder]
+    return not beside or any(gap_between(own, one).gap_m <= NEAR_M for one in beside)
+
+
+def _is_said(item: ItemEntry, is_near: bool) -> bool:
+    """Whether the sheet says what holds an item, wherever it is: a test, print round it, neighbours."""
+    held_by = item.held_by if is_near else ()
+    holds = (held_by, item.holds, item.passes)
     return any(holds) or item.put_in == "while printing" or item.kind == "screw"
+
+
+def _is_joined(item: ItemEntry) -> bool:
+    """Whether the sheet says that glue or a tight fit holds an item to what it touches."""
+    return item.glue is not None or item.pressed_in.value > 0.0
 
 
 def _is_pierced(thing: Thing, things: Sequence[Thing]) -> bool:

@@ -37,7 +37,7 @@ def _with_things(placed: Sequence[Placed]) -> Iterator[Meeting]:
     spans = [_widest_span(one) for one in placed]
     for number, (first, (fore, aft)) in enumerate(zip(placed, spans, strict=True), start=1):
         for second, (start, end) in zip(placed[number:], spans[number:], strict=True):
-            if max(start - aft, fore - end) < reach and (met := _meeting(first, second)):
+            if max(start - aft, fore - end) < reach and (met := meeting_of(first, second)):
                 yield met
 
 
@@ -53,7 +53,7 @@ def _one_set(first: Thing, second: Thing) -> bool:
 
 # On the page one thing changes, and all others meet as before.
 @lru_cache(maxsize=4096)
-def _meeting(first: Placed, second: Placed) -> Meeting | None:
+def meeting_of(first: Placed, second: Placed) -> Meeting | None:
     """How two things meet; ``None`` for two that are one set, or may take the same room."""
     if _one_set(first.thing, second.thing) or may_share(first.thing, second.thing):
         return None

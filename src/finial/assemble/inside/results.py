@@ -211,6 +211,10 @@ class TubeCover:
     station_m: float
     share: Estimate
     """Share of the bay's length that the tube covers [-]."""
+    wall: Estimate | None = None
+    """Wall that the bay is said to have over that of the tube [-]; ``None`` where the bay says none."""
+    stuffs: tuple[str, ...] = ()
+    """What bay and tubes are said to be made of, each once."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -252,6 +256,10 @@ class Loose:
     """Room to the nearest that could hold it [m]; ``None`` where nothing is within 10 mm."""
     beside: str
     """What that is; empty where there is nothing."""
+    out_of_reach: bool = False
+    """True where the sheet names what holds it, and that stands out of reach."""
+    glued: bool = False
+    """True where the sheet says that glue holds it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -269,6 +277,15 @@ class Fittings:
     """Bays whose wall is of no part's material, and no tube among the items."""
     standoff: Estimate | None
     """From the skin under a button to the rail's face, the longer [m]; ``None`` where nobody says."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuriedNut:
+    """A nut that stands in print all round."""
+
+    rods: str
+    part: str
+    station_m: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -294,10 +311,12 @@ class InsideResult:
     electronics_placed: bool
     plate_placed: bool
     """Whether the thrust plate has a station, where there is one."""
-    """Whether a sled carries the computers of the sheet, where it has any."""
+    """Whether there are as many sleds as the computers of the sheet name, where it has any."""
     doubts: tuple[str, ...]
     """Parts whose cuts do not close: taken as full."""
     loose: tuple[Loose, ...]
     """What only its neighbours can hold."""
+    buried: tuple[BuriedNut, ...] = ()
+    """Nuts that nobody can put where they are said to be."""
     fittings: Fittings
     """What holds motors, closes bays, and what items weigh for their size."""

@@ -1,6 +1,5 @@
 """Rooms of bays, walls as drawn, fin roots on the skin, joints between parts."""
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -31,10 +30,12 @@ _SKIN_SPREAD_M = 0.2e-3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Standing:
-    """An outside part: where it stands, and whether it is glued to the one behind it."""
+    """An outside part: where it stands, and whether glue or dowels tie it to the one behind it."""
 
+    name: str
     span_m: tuple[float, float]
     glued: bool
+    dowelled: bool
 
 
 def bay_rooms(sheet: Sheet) -> tuple[BayRoom, ...]:
@@ -94,15 +95,13 @@ def root_checks(sheet: Sheet, fins: tuple[FinSet, ...], skin: Skin) -> tuple[Roo
 
 
 def _root(fin: FinSet, given: FinEntry, skin: Skin) -> RootCheck:
-    on_root = fin.outline_m[fin.outline_m[:, 1] <= 1e-9, 0]
-    rolls = tuple(fin.first_at_rad + 2 * math.pi * k / fin.count for k in range(fin.count))
     found = _root_gap(
         skin,
         RootLine(
             name=fin.name,
-            stations_m=(fin.station_m + float(on_root.min()), fin.station_m + float(on_root.max())),
+            stations_m=(fin.station_m + float(fin.root_m.min()), fin.station_m + float(fin.root_m.max())),
             root_m=fin.root_radius_m,
-            rolls_rad=rolls,
+            rolls_rad=fin.rolls_rad,
             offset_m=fin.offset_m,
         ),
     )
@@ -132,7 +131,7 @@ def joint_checks(sheet: Sheet, cavity: Cavity) -> tuple[JointCheck, ...]:
 
 def _joints(sheet: Sheet, cavity: Cavity) -> Iterator[JointCheck]:
     outside = [
-        _Standing(span_m=part.span_m, glued=entry.glued)
+        _Standing(name=entry.name, span_m=part.span_m, glued=entry.glued, dowelled=entry.dowels is not None)
         for part, entry in zip(cavity.parts, sheet.part, strict=True)
         if entry.outside
     ]
@@ -146,6 +145,9 @@ def _joints(sheet: Sheet, cavity: Cavity) -> Iterator[JointCheck]:
             for rod in sheet.rod
             if rod.stations[0].value < station - 1e-3 and rod.stations[1].value > station + 1e-3
         }
+        ties |= {
+            f"dowels of {one.name}" for one in outside if one.dowelled and _ends_at(one, outside, station)
+        }
         yield JointCheck(
             joint=joint.name,
             station_m=station,
@@ -156,15 +158,15 @@ def _joints(sheet: Sheet, cavity: Cavity) -> Iterator[JointCheck]:
                 known_by=KnownBy.MEASURED,
                 method="ends of the parts as drawn",
             ),
-            glued=any(_is_glued_over(one, outside, station) for one in outside),
+            glued=any(one.glued and _ends_at(one, outside, station) for one in outside),
             ties=tuple(sorted(ties)),
         )
 
 
-def _is_glued_over(part: _Standing, outside: Sequence[_Standing], station_m: float) -> bool:
-    """Whether a part is glued to the one behind it where the joint is, a shoulder between them or not."""
+def _ends_at(part: _Standing, outside: Sequence[_Standing], station_m: float) -> bool:
+    """Whether a part meets the one behind it where the joint is, a shoulder between them or not."""
     behind = [one for one in outside if one.span_m[0] > part.span_m[0] + 1e-6]
-    if not part.glued or not behind:
+    if not behind:
         return False
     fore = min((one.span_m[0] for one in behind), key=lambda start: abs(start - part.span_m[1]))
     seam = sorted((fore, part.span_m[1]))

@@ -5,26 +5,31 @@ from finial.assemble.inside.fittings import fittings_of
 from finial.assemble.inside.guide import guide_check
 from finial.assemble.inside.holding import loose_things
 from finial.assemble.inside.meetings import meetings_of
+from finial.assemble.inside.nuts_in_print import buried_nuts
 from finial.assemble.inside.results import InsideResult
 from finial.assemble.inside.rooms import bay_rooms, joint_checks, root_checks, wall_checks
 from finial.assemble.inside.things import placed_things
 from finial.assemble.inside.ways import building_ways, ways_out
-from finial.assemble.mass.results import MassResult
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.core.estimates import Estimate
 from finial.core.kept_parts import kept
+from finial.files.sheet import Sheet
 from finial.inside.cavity import Cavity
 from finial.inside.walls import DrawnWall, drawn_walls
 from finial.shape.fin_set import FinSet
 
 
-def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) -> InsideResult:
+def inside_result(
+    vehicle: LoadedVehicle, fins: tuple[FinSet, ...], *, balance_m: Estimate, lift_off_kg: float
+) -> InsideResult:
     """Put everything in its place, and see what it meets and how it gets there.
 
-    ``fins`` are those of the sheet, in its order. What the meshes alone decide is found once.
+    ``fins`` are those of the sheet, in its order, ``balance_m`` [m] and ``lift_off_kg`` [kg] those of
+    lift-off. What the meshes alone decide is found once.
     """
     sheet, cavity = vehicle.sheet, room_inside(vehicle)
     placed = placed_things(vehicle, fins, cavity)
-    guide, on_rail = guide_check(vehicle, fins, mass.lift_off_balance)
+    guide, on_rail = guide_check(vehicle, fins, balance_m)
     loose = sum(item.mass.value for item in sheet.item if item.kind == "spread")
     meetings = meetings_of(placed, cavity)
     return InsideResult(
@@ -40,11 +45,12 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
         roots=root_checks(sheet, fins, vehicle.skin),
         guide=guide,
         joints=joint_checks(sheet, cavity),
-        spread_share=loose / mass.lift_off.mass_kg,
+        spread_share=loose / lift_off_kg,
         plate_placed=sheet.motor.thrust_plate is None or sheet.motor.thrust_plate.station is not None,
-        electronics_placed=not sheet.electronics.computer or any(item.kind == "sled" for item in sheet.item),
+        electronics_placed=_electronics_placed(sheet),
         doubts=cavity.doubts,
-        loose=loose_things(sheet, placed, meetings),
+        loose=loose_things(sheet, placed, meetings, {part.spec.name: part.span_m for part in vehicle.parts}),
+        buried=buried_nuts(sheet, placed, cavity),
         fittings=fittings_of(vehicle, placed, cavity),
     )
 
@@ -52,3 +58,9 @@ def inside_result(vehicle: Vehicle, fins: tuple[FinSet, ...], mass: MassResult) 
 @kept(4)
 def _walls(cavity: Cavity) -> tuple[DrawnWall, ...]:
     return drawn_walls(cavity)
+
+
+def _electronics_placed(sheet: Sheet) -> bool:
+    """Whether there is a sled with its place for every name that computers give theirs."""
+    named = {computer.sled for computer in sheet.electronics.computer}
+    return len(named) <= sum(item.kind == "sled" for item in sheet.item)

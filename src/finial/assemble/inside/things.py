@@ -7,8 +7,8 @@ from dataclasses import replace
 from finial.assemble.inside.fasteners import eye_things, rods_with_nuts
 from finial.assemble.inside.placed import Placed, taken_size
 from finial.assemble.inside.results import Size, Taken
-from finial.assemble.vehicle.loading import Vehicle
-from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.assemble.vehicle.materials import density_of
 from finial.assemble.vehicle.motors import motor_places
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
@@ -21,7 +21,7 @@ from finial.files.sheet_rules import MOTOR_TUBE
 from finial.inside.cavity import Cavity
 from finial.inside.room import widest_at
 from finial.inside.things import Kind, Thing
-from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M, usual_density
+from finial.inside.usual import MOTOR_PLAY_M, PLATE_M, SCREW_DEPTH_M, SCREW_M
 from finial.inside.volumes import lump, room_of_mass
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
 from finial.shape.fin_set import FinSet
@@ -48,17 +48,17 @@ _SNUG_SHARE = 0.999
 """A thing without a size fills this share of the room it stands in: it touches nothing [-]."""
 
 
-def placed_things(vehicle: Vehicle, fins: tuple[FinSet, ...], cavity: Cavity) -> tuple[Placed, ...]:
+def placed_things(vehicle: LoadedVehicle, fins: tuple[FinSet, ...], cavity: Cavity) -> tuple[Placed, ...]:
     """All things inside, motors first."""
     sheet = vehicle.sheet
     return (
-        *_motors(vehicle),
-        *_thrust_plate(sheet),
+        *motors_and_tubes(vehicle),
+        *thrust_plate_ring(sheet),
         *_bays(sheet),
         *_items(sheet, cavity),
         *rods_with_nuts(sheet.rod),
-        *_tabs(sheet, fins),
-        *(_button_screws(sheet.guide, vehicle.skin) if sheet.guide else ()),
+        *fin_tabs(sheet, fins),
+        *(button_screws(sheet.guide, vehicle.skin) if sheet.guide else ()),
     )
 
 
@@ -75,7 +75,8 @@ def _has_room(item: ItemEntry) -> bool:
     return item.kind != "spread" and item.room_of is None and item.mass.value > 0.0
 
 
-def _motors(vehicle: Vehicle) -> Iterator[Placed]:
+def motors_and_tubes(vehicle: LoadedVehicle) -> Iterator[Placed]:
+    """Motors and what holds them, in place."""
     places = motor_places(vehicle)
     for number, place in enumerate(places, start=1):
         mark = f" {number}" if len(places) > 1 else ""
@@ -119,7 +120,8 @@ def _ahead(offset_m: tuple[float, float], by_m: float, toward_rad: float) -> tup
     return offset_m[0] + by_m * math.cos(toward_rad), offset_m[1] + by_m * math.sin(toward_rad)
 
 
-def _thrust_plate(sheet: Sheet) -> Iterator[Placed]:
+def thrust_plate_ring(sheet: Sheet) -> Iterator[Placed]:
+    """Ring that takes the thrust, where the sheet puts it somewhere."""
     plate, mount = sheet.motor.thrust_plate, sheet.motor
     if plate is None or plate.station is None:
         return
@@ -275,15 +277,6 @@ def item_in_place(item: ItemEntry, density: Estimate, free_across_m: float) -> P
     return Placed(thing=replace(whole, known_by=known), others=others, taken=tuple(taken))
 
 
-def density_of(sheet: Sheet, item: ItemEntry) -> Estimate:
-    """Density of an item [kg/m^3]: its own, its material's, or all that its kind may have."""
-    if item.density:
-        return item.density.estimate(KnownBy.MEASURED, method="entered in the sheet")
-    if item.material:
-        return sheet_material(sheet, item.material).density_kg_m3
-    return usual_density(item.kind)
-
-
 def _sized(item: ItemEntry, room_m3: float, widest_m: float) -> Thing:
     sides = [side.value for side in item.sides] if item.sides else []
     across, length = _across_and_length(item, room_m3, widest_m)
@@ -332,16 +325,15 @@ def _weightless(item: ItemEntry) -> bool:
     return item.material is None and item.density is None
 
 
-def _tabs(sheet: Sheet, fins: tuple[FinSet, ...]) -> Iterator[Placed]:
+def fin_tabs(sheet: Sheet, fins: tuple[FinSet, ...]) -> Iterator[Placed]:
     """Tabs of fins that reach through the wall: boxes from the root inward."""
     for fin, given in zip(fins, sheet.fin, strict=True):
         if given.fixing is None or given.fixing.kind != "tab" or given.fixing.depth is None:
             continue
-        root = fin.outline_m[fin.outline_m[:, 1] <= 1e-9, 0]
+        root = fin.root_m
         length, depth = float(root.max() - root.min()), given.fixing.depth.value
         out = fin.root_radius_m - depth / 2
-        for number in range(fin.count):
-            roll = fin.first_at_rad + 2 * math.pi * number / fin.count
+        for roll in fin.rolls_rad:
             yield Placed(
                 thing=Thing(
                     name=fin.name,
@@ -358,7 +350,8 @@ def _tabs(sheet: Sheet, fins: tuple[FinSet, ...]) -> Iterator[Placed]:
 
 
 @kept(8)
-def _button_screws(guide: GuideEntry, skin: Skin) -> tuple[Placed, ...]:
+def button_screws(guide: GuideEntry, skin: Skin) -> tuple[Placed, ...]:
+    """Screws of the rail buttons, from the skin inward."""
     return tuple(_screws(guide, skin))
 
 

@@ -81,9 +81,26 @@ def _reaching(things: Sequence[Thing], sheet: Sheet, cavity: Cavity) -> Iterator
     ]
     shells = [bay_tube(bay) for bay in sheet.recovery.bay]
     fixed = (*shells, *(thing for thing in things if thing.kind in _STAYS))
+    closed_in = {item.name for item in sheet.item if item.put_in == "while printing"}
     for sled in things:
-        if sled.kind is Kind.SLED:
+        if sled.kind is Kind.SLED and sled.name in closed_in:
+            yield _closed_in(sled, cavity)
+        elif sled.kind is Kind.SLED:
             yield _best(sled, WayOccasion.REACHING, openings, fixed, cavity)
+
+
+def _closed_in(thing: Thing, cavity: Cavity) -> WayOut:
+    """Tell of a thing that the print goes on over: nothing less than its own width lets it out."""
+    number = nearest_part(thing, cavity)
+    return WayOut(
+        thing=thing.name,
+        occasion=WayOccasion.REACHING,
+        gap=_around(-thing.across_m, 0.0, thing.known_by),
+        opening="",
+        opening_m=thing.middle_m,
+        blocker="" if number is None else cavity.parts[number].name,
+        station_m=thing.middle_m,
+    )
 
 
 def _joints(sheet: Sheet) -> list[_Opening]:

@@ -10,6 +10,7 @@ from finial.assemble.electronics.study import electronics_result
 from finial.assemble.flights.corners import Flights
 from finial.assemble.flights.outcome import flight_result
 from finial.assemble.flights.results import FlightResult
+from finial.assemble.inside.cavity import room_inside
 from finial.assemble.inside.results import InsideResult
 from finial.assemble.inside.study import inside_result
 from finial.assemble.mass.results import MassResult
@@ -26,7 +27,7 @@ from finial.assemble.strength.pulls import quick_pulls
 from finial.assemble.strength.quick import strength_result
 from finial.assemble.strength.results import StrengthResult
 from finial.assemble.vehicle.fins import all_fins, fin_sets
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
 from finial.assemble.vehicle.picture import display_mesh
 from finial.assemble.vehicle.results import ShapeResult
 from finial.core.kept_parts import kept
@@ -36,7 +37,7 @@ from finial.shape.skin import Skin
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class StageResults:
     """Results of every stage, and what they stand on."""
 
     basis: Basis
@@ -51,7 +52,7 @@ class Answer:
     """What the rail buttons must hold; ``None`` without two of them."""
 
     @property
-    def vehicle(self) -> Vehicle:
+    def vehicle(self) -> LoadedVehicle:
         """The vehicle that was answered."""
         return self.basis.vehicle
 
@@ -76,11 +77,14 @@ class Answer:
         return self.basis.stability
 
 
-def answer(vehicle: Vehicle) -> Answer:
+def answer(vehicle: LoadedVehicle) -> StageResults:
     """Run every stage on a loaded vehicle."""
     flying = airborne(vehicle)
     # What no flight moves is found while they are in the air.
-    inside = inside_result(vehicle, fin_sets(vehicle), flying.mass)
+    mass = flying.mass
+    inside = inside_result(
+        vehicle, fin_sets(vehicle), balance_m=mass.lift_off_balance, lift_off_kg=mass.lift_off.mass_kg
+    )
     shape = shape_result(vehicle, all_fins(vehicle))
     basis = landed(flying)
     air, flights, mass = basis.air, basis.flights, basis.mass
@@ -94,20 +98,22 @@ def answer(vehicle: Vehicle) -> Answer:
         fastest=basis.fastest,
     )
     cases = load_cases(loads, quick_pulls(vehicle.sheet, recovery))
-    return Answer(
+    return StageResults(
         basis=basis,
         shape=shape,
         air=air.result,
         strength=strength_result(vehicle, air, cases, (flights, recovery), inside.fittings.bay_ends),
         flight=flight_result(vehicle, basis.rows, mass, air, flights),
         recovery=recovery,
-        electronics=replace(electronics_result(vehicle.sheet), sensing=sensing(vehicle, flights)),
+        electronics=replace(
+            electronics_result(vehicle.sheet), sensing=sensing(vehicle, flights, room_inside(vehicle))
+        ),
         inside=inside,
         buttons=button_hold(basis),
     )
 
 
-def shape_result(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> ShapeResult:
+def shape_result(vehicle: LoadedVehicle, fins: tuple[FinSet, ...]) -> ShapeResult:
     """Return the outside with and without fins, and what its meshes needed."""
     return _shape(vehicle.parts, vehicle.skin, fins)
 
@@ -125,4 +131,6 @@ def _shape(parts: tuple[PlacedPart, ...], skin: Skin, fins: tuple[FinSet, ...]) 
         fins=fins,
         across_m=extents_m(skin),
         repairs=(*repairs, *(note for note in skin.notes if note not in " ".join(repairs))),
+        open_parts=tuple(part.spec.name for part in parts if part.mended.open_edges),
+        crossing=tuple(part.spec.name for part in parts if part.mended.crosses_itself),
     )

@@ -8,7 +8,7 @@ from finial.assemble.looks.answer import shape_result
 from finial.assemble.mass.results import WeighedSoFar
 from finial.assemble.mass.rows import mass_rows, weighed_so_far
 from finial.assemble.vehicle.fins import all_fins, fin_sets
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.results import ShapeResult
 
 
@@ -16,13 +16,13 @@ from finial.assemble.vehicle.results import ShapeResult
 class BegunAnswer:
     """Shape, mass and air of a vehicle that cannot be flown yet."""
 
-    vehicle: Vehicle
+    vehicle: LoadedVehicle
     shape: ShapeResult
     mass: WeighedSoFar
     air: AirResult
 
 
-def begun_answer(vehicle: Vehicle) -> BegunAnswer:
+def begun_answer(vehicle: LoadedVehicle) -> BegunAnswer:
     """Answer what needs neither motor nor launch; the air is that of the launch, or standard air."""
     mass = weighed_so_far(vehicle, mass_rows(vehicle, fin_sets(vehicle)))
     air = air_loads(vehicle, mass.balance.value)

@@ -7,7 +7,7 @@ from finial.assemble.day import density_at
 from finial.assemble.flights.outcome import rail_exits
 from finial.assemble.vehicle.canopies import drag_area
 from finial.assemble.vehicle.fins import all_fins
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.estimates import Estimate, exact, total
 from finial.recovery.canopies.descent import descent_speed
 
@@ -30,7 +30,7 @@ class Look:
     """Farthest that a fin reaches from its root [m]."""
 
 
-def look_at(vehicle: Vehicle) -> Look:
+def look_at(vehicle: LoadedVehicle) -> Look:
     """Fly the vehicle and its corners, and read off what sizing asks for."""
     basis = basis_of(vehicle)
     mass, flights, points = basis.mass, basis.flights, basis.stability

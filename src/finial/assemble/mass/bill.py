@@ -7,7 +7,7 @@ from enum import StrEnum
 from finial.assemble.mass.row import Row
 from finial.assemble.mass.rows import mass_rows
 from finial.assemble.vehicle.fins import fin_sets
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.rods import rod_count, rod_name
 from finial.assemble.vehicle.stays import stay_of, stay_run
 from finial.core.estimates import Estimate, KnownBy
@@ -65,7 +65,7 @@ class BillRow:
         return self.mass is not None and self.mass.known_by is KnownBy.WEIGHED
 
 
-def bill_of(vehicle: Vehicle) -> tuple[BillRow, ...]:
+def bill_of(vehicle: LoadedVehicle) -> tuple[BillRow, ...]:
     """List everything that the sheet names, in the order of the sheet; a begun sheet has less."""
     fins = fin_sets(vehicle)
     masses = {(row.kind, row.name): row for row in mass_rows(vehicle, fins)}
@@ -89,7 +89,7 @@ def _mass(masses: Masses, kind: str, name: str) -> Estimate | None:
     return row.mass if row else None
 
 
-def _parts(vehicle: Vehicle, masses: Masses) -> Iterator[BillRow]:
+def _parts(vehicle: LoadedVehicle, masses: Masses) -> Iterator[BillRow]:
     for part in vehicle.sheet.part:
         mass = _mass(masses, "part", part.name)
         yield BillRow(kind=BillKind.PART, name=part.name, material=part.material, mass=mass)
@@ -104,7 +104,7 @@ def _parts(vehicle: Vehicle, masses: Masses) -> Iterator[BillRow]:
             )
 
 
-def _items(vehicle: Vehicle, masses: Masses) -> Iterator[BillRow]:
+def _items(vehicle: LoadedVehicle, masses: Masses) -> Iterator[BillRow]:
     for item in vehicle.sheet.item:
         across = (item.across.value,) if item.across else ()
         yield BillRow(
@@ -117,7 +117,7 @@ def _items(vehicle: Vehicle, masses: Masses) -> Iterator[BillRow]:
         )
 
 
-def _rods(vehicle: Vehicle, masses: Masses) -> Iterator[BillRow]:
+def _rods(vehicle: LoadedVehicle, masses: Masses) -> Iterator[BillRow]:
     for rod in vehicle.sheet.rod:
         count, name = rod_count(rod), rod_name(rod)
         fore, aft = (end.value for end in rod.stations)
@@ -141,7 +141,7 @@ def _rods(vehicle: Vehicle, masses: Masses) -> Iterator[BillRow]:
             )
 
 
-def _fins(vehicle: Vehicle, fins: tuple[FinSet, ...], masses: Masses) -> Iterator[BillRow]:
+def _fins(vehicle: LoadedVehicle, fins: tuple[FinSet, ...], masses: Masses) -> Iterator[BillRow]:
     for entry, fin in zip(vehicle.sheet.fin, fins, strict=True):
         yield BillRow(
             kind=BillKind.FIN,
@@ -175,7 +175,7 @@ def _goes_in(entry: FinEntry) -> bool:
     return entry.fixing is not None and entry.fixing.kind in ("slot", "tab")
 
 
-def _motor(vehicle: Vehicle) -> Iterator[BillRow]:
+def _motor(vehicle: LoadedVehicle) -> Iterator[BillRow]:
     if "motor" in vehicle.files.missing:
         return
     mount = vehicle.sheet.motor
@@ -205,7 +205,7 @@ def _motor(vehicle: Vehicle) -> Iterator[BillRow]:
         )
 
 
-def _guide(vehicle: Vehicle) -> Iterator[BillRow]:
+def _guide(vehicle: LoadedVehicle) -> Iterator[BillRow]:
     guide = vehicle.sheet.guide
     if guide is None:
         return
@@ -215,7 +215,7 @@ def _guide(vehicle: Vehicle) -> Iterator[BillRow]:
         yield BillRow(kind=BillKind.SCREW, name="guide", count=len(guide.buttons), detail=guide.screw)
 
 
-def _recovery(vehicle: Vehicle, masses: Masses) -> Iterator[BillRow]:
+def _recovery(vehicle: LoadedVehicle, masses: Masses) -> Iterator[BillRow]:
     recovery = vehicle.sheet.recovery
     for joint in recovery.joint:
         if joint.pins:
@@ -241,7 +241,7 @@ def _recovery(vehicle: Vehicle, masses: Masses) -> Iterator[BillRow]:
         yield BillRow(kind=BillKind.POWDER, name=charge.name, mass=powder)
 
 
-def _electronics(vehicle: Vehicle) -> Iterator[BillRow]:
+def _electronics(vehicle: LoadedVehicle) -> Iterator[BillRow]:
     electronics = vehicle.sheet.electronics
     for kind, entries in (
         (BillKind.BATTERY, electronics.battery),

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.motors import burning_motors
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.core.kept_parts import kept
@@ -43,12 +43,12 @@ class Row:
         return Share(mass=self.alone or self.mass, station=self.station)
 
 
-def motor_row(vehicle: Vehicle, share_left: float) -> Row:
+def motor_row(vehicle: LoadedVehicle, share_left: float) -> Row:
     """Return all motors as one row, each with a share of its propellant left.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle with its motors.
     share_left : float
         Share of the propellant left [-].

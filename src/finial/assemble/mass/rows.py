@@ -12,8 +12,8 @@ from finial.assemble.mass.row import Row, motor_row
 from finial.assemble.mass.weighing import agreed, carried_over, moved_across, rest, weighed
 from finial.assemble.vehicle.bays import bay_axis, bay_of_joint, cord_mass_per_m
 from finial.assemble.vehicle.fins import fin_sets
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
-from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
+from finial.assemble.vehicle.materials import sheet_material, walls_of
 from finial.assemble.vehicle.motors import burning_motors
 from finial.assemble.vehicle.rods import rod_count, rod_name, rod_places
 from finial.core.estimates import Estimate, KnownBy, exact, spread, total
@@ -29,12 +29,11 @@ from finial.mass.printed import Hole, guessed_part, holed_part, printed_part, so
 from finial.mass.properties import combined
 from finial.mass.simple import plates, point_mass, rods
 from finial.mass.thin_walls import wall_share
-from finial.printing.walls import PrintedWalls
 from finial.shape.fin_set import FinSet
 from finial.structure.rods.threads import stress_area, thread
 
 
-def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
+def mass_rows(vehicle: LoadedVehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
     """Everything but the motor, one row each; they agree with the whole where it was weighed."""
     rows = _by_themselves(vehicle, fins)
     whole, then = _whole(vehicle, rows), vehicle.on_the_scale or vehicle
@@ -44,7 +43,7 @@ def mass_rows(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
     return agreed(whole, moved)
 
 
-def _whole(vehicle: Vehicle, rows: tuple[Row, ...]) -> WholeWeighed | None:
+def _whole(vehicle: LoadedVehicle, rows: tuple[Row, ...]) -> WholeWeighed | None:
     """Return the whole as weighed, what the sheet changed since carried over; ``None`` if it never was."""
     then = vehicle.on_the_scale or vehicle
     if then.sheet.weighing is None or "motor" in then.files.missing:
@@ -54,13 +53,13 @@ def _whole(vehicle: Vehicle, rows: tuple[Row, ...]) -> WholeWeighed | None:
     return found if then is vehicle else carried_over(found, before, rows)
 
 
-def _rows_then(vehicle: Vehicle, rows: tuple[Row, ...]) -> tuple[Row, ...]:
+def _rows_then(vehicle: LoadedVehicle, rows: tuple[Row, ...]) -> tuple[Row, ...]:
     """Rows of the vehicle as it stood on the scale."""
     then = vehicle.on_the_scale
     return rows if then is None else _by_themselves(then, fin_sets(then))
 
 
-def _by_themselves(vehicle: Vehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
+def _by_themselves(vehicle: LoadedVehicle, fins: tuple[FinSet, ...]) -> tuple[Row, ...]:
     sheet = vehicle.sheet
     return (
         *(_part_row(part, _density(sheet, part.spec.material)) for part in vehicle.parts),
@@ -79,7 +78,7 @@ def _density(sheet: Sheet, material: str) -> Estimate:
     return sheet_material(sheet, material).density_kg_m3
 
 
-def mass_result(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassResult:
+def mass_result(vehicle: LoadedVehicle, rows: tuple[Row, ...]) -> MassResult:
     """Totals and balance points at lift-off and at burnout."""
     loaded, empty = motor_row(vehicle, 1.0), motor_row(vehicle, 0.0)
     lift_off = (*rows, loaded)
@@ -111,7 +110,7 @@ def _as_weighed(
     )
 
 
-def weighed_so_far(vehicle: Vehicle, rows: tuple[Row, ...]) -> WeighedSoFar:
+def weighed_so_far(vehicle: LoadedVehicle, rows: tuple[Row, ...]) -> WeighedSoFar:
     """Totals of a sheet that is only begun; with its motor as soon as it names one."""
     if "motor" not in vehicle.files.missing:
         rows = (*rows, motor_row(vehicle, 1.0))
@@ -130,12 +129,12 @@ def _in_table(row: Row) -> MassRow:
     )
 
 
-def mass_history(vehicle: Vehicle, rows: tuple[Row, ...], factor: float = 1.0) -> MassHistory:
+def mass_history(vehicle: LoadedVehicle, rows: tuple[Row, ...], factor: float = 1.0) -> MassHistory:
     """Mass, centre and inertia over the burn.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle with its motor.
     rows : tuple of Row
         Everything but the motor.
@@ -189,9 +188,8 @@ def balance_reach(row: Row, balance_m: float) -> float:
 @kept(64)
 def _part_row(part: PlacedPart, density: Estimate) -> Row:
     spec = part.spec
-    walls, share = None, 1.0
-    if spec.print:
-        walls = PrintedWalls(wall_m=spec.print.wall.value, infill=spec.print.infill.value)
+    walls, share = walls_of(spec), 1.0
+    if walls is not None:
         share = wall_share(part.mended, walls.wall_m)
         found = printed_part(part.solid, density, walls, share)
     else:
@@ -281,7 +279,7 @@ def _canopy_row(canopy: CanopyEntry, bays: tuple[BayEntry, ...]) -> Row:
     return Row(name=canopy.name, kind="canopy", mass=mass, station=station, body=body)
 
 
-def _cord_rows(vehicle: Vehicle) -> Iterator[Row]:
+def _cord_rows(vehicle: LoadedVehicle) -> Iterator[Row]:
     """Cords lie in the bay of their joint; a cord whose mass per length nobody knows is left out."""
     recovery = vehicle.sheet.recovery
     for cord in recovery.cord:

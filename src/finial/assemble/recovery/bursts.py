@@ -17,7 +17,7 @@ from finial.assemble.recovery.records import (
     ShotTold,
 )
 from finial.assemble.vehicle.bay_walls import sheet_bay_wall
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.atmosphere.day import air_over_pad
 from finial.core.constants import STANDARD_PRESSURE_PA
 from finial.core.estimates import Estimate, KnownBy, exact, total
@@ -36,7 +36,7 @@ LESS_SHARE = 0.8
 HEIGHTS_M = (0.0, 1000.0, 2000.0, 4000.0, 6000.0)
 
 
-def burst_study(vehicle: Vehicle, bay: BayEntry, moments: EventStates) -> BurstStudy | None:
+def burst_study(vehicle: LoadedVehicle, bay: BayEntry, moments: EventStates) -> BurstStudy | None:
     """Study every charge of a bay; ``None`` if none has its powder in the sheet."""
     charges = [one for one in vehicle.sheet.recovery.charge if one.bay == bay.name and one.powder]
     if not charges:
@@ -66,7 +66,7 @@ def burst_study(vehicle: Vehicle, bay: BayEntry, moments: EventStates) -> BurstS
     )
 
 
-def _ends(vehicle: Vehicle, bay: BayEntry, moments: EventStates) -> tuple[Burst, Burst, Burst]:
+def _ends(vehicle: LoadedVehicle, bay: BayEntry, moments: EventStates) -> tuple[Burst, Burst, Burst]:
     """Weak, central and strong case of a bay: every doubt at the end that hurts, or helps, the charge."""
     sheet = vehicle.sheet
     joint = named(sheet.recovery.joint, bay.joint)
@@ -200,14 +200,14 @@ def _wall(sheet: Sheet, bay: BayEntry) -> Estimate | None:
 
 
 def _at_height(
-    vehicle: Vehicle, case: Burst, powder_kg: float, height_m: float
+    vehicle: LoadedVehicle, case: Burst, powder_kg: float, height_m: float
 ) -> tuple[float, float, float, float]:
     air = float(air_over_pad(day_at_pad(vehicle), height_m).pressure_pa)
     history = burst(replace(case, powder_kg=powder_kg, ambient_pa=air, trapped_pa=0.0))
     return height_m, air, history.peak_pa, history.end_speed_m_s
 
 
-def _height_of(vehicle: Vehicle, pressure_pa: float) -> float:
+def _height_of(vehicle: LoadedVehicle, pressure_pa: float) -> float:
     """Height above the pad at which the air has a pressure [m]."""
     day, low, high = day_at_pad(vehicle), 0.0, 15_000.0
     for _ in range(40):

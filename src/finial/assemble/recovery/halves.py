@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from finial.assemble.mass.lumps import body_lumps
 from finial.assemble.mass.rows import Row, motor_row
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.mass.lumps import Lumps, lumps, split
 from finial.recovery.tether.halves import half_piece
 from finial.recovery.tether.scene import Piece
@@ -28,7 +28,7 @@ class Side:
         return self.station_m - station_m
 
 
-def sides_of(vehicle: Vehicle, rows: Sequence[Row], joint: str, station_m: float) -> tuple[Side, Side]:
+def sides_of(vehicle: LoadedVehicle, rows: Sequence[Row], joint: str, station_m: float) -> tuple[Side, Side]:
     """Fore and aft side of a joint, propellant gone, without what the joint's bays let out."""
     loose = _let_out(vehicle, joint)
     kept = [row for row in [*rows, motor_row(vehicle, 0.0)] if (row.kind, row.name) not in loose]
@@ -37,7 +37,7 @@ def sides_of(vehicle: Vehicle, rows: Sequence[Row], joint: str, station_m: float
     return _side(vehicle, "fore", fore, (0.0, station_m)), _side(vehicle, "aft", aft, (station_m, length))
 
 
-def _let_out(vehicle: Vehicle, joint: str) -> set[tuple[str, str]]:
+def _let_out(vehicle: LoadedVehicle, joint: str) -> set[tuple[str, str]]:
     """Canopies and cords that hang between the two sides once the joint is open."""
     recovery = vehicle.sheet.recovery
     bays = {bay.name for bay in recovery.bay if bay.joint == joint}
@@ -45,7 +45,7 @@ def _let_out(vehicle: Vehicle, joint: str) -> set[tuple[str, str]]:
     return canopies | {("cord", cord.name) for cord in recovery.cord if cord.joint == joint}
 
 
-def _side(vehicle: Vehicle, name: str, masses: Lumps | None, span_m: tuple[float, float]) -> Side:
+def _side(vehicle: LoadedVehicle, name: str, masses: Lumps | None, span_m: tuple[float, float]) -> Side:
     there = masses or lumps([sum(span_m) / 2], [LEAST_KG])
     ends = min(span_m[0], there.centre_m[0]), max(span_m[1], there.centre_m[0])
     piece = half_piece(name, there, ends, stretch_of(vehicle.skin, *span_m))

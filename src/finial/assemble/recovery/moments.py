@@ -16,7 +16,7 @@ from finial.assemble.mass.lumps import masses_between
 from finial.assemble.mass.rows import Row, motor_row
 from finial.assemble.recovery.halves import LEAST_KG
 from finial.assemble.recovery.inputs import Apart, EventStates
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy, exact
@@ -69,7 +69,7 @@ def _drag_beside(drag: DragBuildUp, station_m: float) -> tuple[Estimate, Estimat
     return drag_ahead(drag, station_m, burning=False), drag_behind(drag, station_m, burning=False)
 
 
-def _apart(vehicle: Vehicle, rows: Sequence[Row], station_m: float) -> Apart:
+def _apart(vehicle: LoadedVehicle, rows: Sequence[Row], station_m: float) -> Apart:
     fore, aft = masses_between(vehicle.skin, rows, (station_m,))
     return Apart(fore_kg=_some(fore), aft_kg=_some(aft))
 
@@ -146,7 +146,7 @@ def late_s(sheet: Sheet) -> float:
     return max([LATE_S, *delays, *([own.high] if own else [])])
 
 
-def _out_speed(vehicle: Vehicle, flights: Flights, canopy: CanopyEntry) -> Estimate:
+def _out_speed(vehicle: LoadedVehicle, flights: Flights, canopy: CanopyEntry) -> Estimate:
     """Airspeed as the canopy comes out, in the nominal and the windy flight, as late as it may."""
     speeds = [_airspeed_at(one, canopy.name) for one in (flights.nominal, flights.windy)]
     if parts_bare(vehicle.sheet.recovery):

@@ -9,7 +9,7 @@ from finial.assemble.electronics.wiring import moment_of
 from finial.assemble.flights.parted import PARTED, parts_bare
 from finial.assemble.recovery.records import Barometer, EventRow, Happening, JointPlace, OrderStudy
 from finial.assemble.recovery.start import event_time
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.constants import GAS_CONSTANT_AIR_J_KG_K, STANDARD_GRAVITY_M_S2
 from finial.electronics.wiring import Moment
 from finial.flight.trace import EventKind, Trace
@@ -22,7 +22,7 @@ _Happened = tuple[float, EventKind | Happening, str, Moment | None]
 """Time [s], what, of which canopy or charge, and when by the sheet."""
 
 
-def order_study(vehicle: Vehicle, trace: Trace, lag_m: float | None) -> OrderStudy:
+def order_study(vehicle: LoadedVehicle, trace: Trace, lag_m: float | None) -> OrderStudy:
     """Everything that happens from lift-off to the ground, in order."""
     recovery = vehicle.sheet.recovery
     happened = sorted(_happened(vehicle, trace), key=lambda one: one[0])
@@ -43,7 +43,7 @@ def order_study(vehicle: Vehicle, trace: Trace, lag_m: float | None) -> OrderStu
     )
 
 
-def _happened(vehicle: Vehicle, trace: Trace) -> Iterator[_Happened]:
+def _happened(vehicle: LoadedVehicle, trace: Trace) -> Iterator[_Happened]:
     """Events of the flight, parting without a canopy among them, and charges at their planned times."""
     for event in trace.events:
         if event.canopy != PARTED:
@@ -54,7 +54,7 @@ def _happened(vehicle: Vehicle, trace: Trace) -> Iterator[_Happened]:
         yield event_time(trace, charge.event), Happening.CHARGE, charge.name, moment_of(charge.event)
 
 
-def _row(vehicle: Vehicle, trace: Trace, happened: _Happened, lag_m: float | None) -> EventRow:
+def _row(vehicle: LoadedVehicle, trace: Trace, happened: _Happened, lag_m: float | None) -> EventRow:
     time, kind, name, moment = happened
     index = int(np.clip(np.searchsorted(trace.times_s, time) - 1, 0, len(trace.times_s) - 1))
     height = float(trace.positions_m[index, 2])
@@ -79,7 +79,7 @@ def _barometer(climb_m_s: float, mach: float) -> Barometer:
     return Barometer.STEADY if abs(climb_m_s) < SLOW_M_S else Barometer.RATE
 
 
-def _pressure_rate(vehicle: Vehicle, height_m: float, climb_m_s: float) -> float:
+def _pressure_rate(vehicle: LoadedVehicle, height_m: float, climb_m_s: float) -> float:
     """Change of the air pressure on the way [Pa/s], by the hydrostatic balance."""
     pressure = pressure_at(vehicle, max(height_m, 0.0))
     temperature = day_at_pad(vehicle).temperature_k

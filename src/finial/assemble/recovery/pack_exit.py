@@ -1,10 +1,13 @@
 """What moves each pack out of its bay, against the friction that holds it."""
 
+from collections.abc import Sequence
+
 from finial.assemble.recovery.inputs import EventStates, named
 from finial.assemble.recovery.records import BurstStudy, ExitStudy, ExitWay
 from finial.assemble.recovery.results import PackStudy, RecoveryResult
 from finial.core.estimates import Estimate
 from finial.files.sheet import Sheet
+from finial.files.sheet_recovery import PowderChargeEntry
 from finial.recovery.packs.pack_exit import pulled_out, pushed_out
 
 
@@ -21,7 +24,7 @@ def exit_study(
     corded = any(cord.joint == joint.name for cord in sheet.recovery.cord)
     charges = [charge for charge in sheet.recovery.charge if charge.bay == bay.name]
     forces = [charge.force_on_joint for charge in found.charges if charge.bay == bay.name]
-    told = charges[0].behind_pack if charges else None
+    told = _behind(charges)
     pull = pulled_out(pack.friction, pack.length_m, moved, shots[0].speed) if corded and shots else None
     push = pushed_out(pack.friction, forces[0]) if forces and forces[0] is not None else None
     if told is False:
@@ -29,6 +32,12 @@ def exit_study(
     if pull is None and push is None:
         return None
     return ExitStudy(bay=bay.name, friction=pack.friction, pull=pull, push=push, behind_told=told is True)
+
+
+def _behind(charges: Sequence[PowderChargeEntry]) -> bool | None:
+    """Whether every charge pushes the pack out: one that is said to push it in may be the one that fires."""
+    said = [charge.behind_pack for charge in charges if charge.behind_pack is not None]
+    return all(said) if said else None
 
 
 def best_of(study: ExitStudy) -> tuple[ExitWay, Estimate]:

@@ -5,11 +5,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from finial.assemble.recovery.records import LipEdge, PieceMeeting, PulledCase, StartDoubt
+from finial.assemble.recovery.records import FollowedPieces, LipEdge, PieceMeeting, PulledCase, StartDoubt
 from finial.assemble.recovery.scene import Rig, scene_of
 from finial.assemble.recovery.start import SeparationStart
 from finial.recovery.cords.zipper import Lip
-from finial.recovery.tether.outcome import first_contact, hardest_on_lip, least_margin, pull_on_end
+from finial.recovery.tether.layout import ANGLE, X, Z
+from finial.recovery.tether.outcome import (
+    first_contact,
+    hardest_on_lip,
+    least_margin,
+    lip_use,
+    pull_on_end,
+)
 from finial.recovery.tether.run import History, run
 from finial.recovery.tether.scene import Scene
 
@@ -64,6 +71,24 @@ def pulled_case(
         margin=margin_of(history, index, lip, "value"),
         on_fore=on_other if bay_is_aft else on_tube,
         on_aft=on_tube if bay_is_aft else on_other,
+    )
+
+
+def pieces_of(followed: Followed, index: int, lip: Lip | None) -> FollowedPieces:
+    """Tell how the pieces of one case move, at the times that their states were kept."""
+    history, start = followed.history, followed.starts[index]
+    states = history.states[index]
+    # Lines are told at every step, pieces at every few of the same steps.
+    at = np.searchsorted(history.times_s, history.kept_times_s - 1e-9).clip(0, len(history.times_s) - 1)
+    return FollowedPieces(
+        offset_s=start.offset_s,
+        wind=start.wind,
+        times_s=history.kept_times_s,
+        places_m=np.stack([states[:, X], states[:, Z]], axis=-1),
+        angles_rad=states[:, ANGLE],
+        tensions_n=history.tensions_n[index, at].astype(float),
+        bends_rad=history.bends_rad[index, at, 0].astype(float),
+        lip_use=None if lip is None else lip_use(history, index, lip, "low")[at],
     )
 
 

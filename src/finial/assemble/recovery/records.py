@@ -13,6 +13,7 @@ from finial.flight.trace import EventKind
 from finial.recovery.canopies.inflation import InflationHistory
 from finial.recovery.charges.burst import BurstHistory
 from finial.recovery.tether.outcome import EndPull
+from finial.recovery.tether.scene import Piece, TetherLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -356,6 +357,37 @@ class LipStudy:
     """Tension at which it starts to tear with the cord bent square [N]."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FollowedPieces:
+    """How the pieces of one case move, in the plane of the flight and in axes that drift with the wind."""
+
+    offset_s: float
+    """Event against its planned time [s]."""
+    wind: str
+    times_s: NDArray[np.float64]
+    """(n,) from the parting of the joint."""
+    places_m: NDArray[np.float64]
+    """(n, b, 2) of the balance points: along the ground, and up [m]."""
+    angles_rad: NDArray[np.float64]
+    """(n, b) of the axes above the horizontal [rad]."""
+    tensions_n: NDArray[np.float64]
+    """(n, k) of the lines [N]."""
+    bends_rad: NDArray[np.float64]
+    """(n,) by which the cord bends over the lip; 0 where it runs free [rad]."""
+    lip_use: NDArray[np.float64] | None
+    """(n,) pull over what the lip holds at its low end [-]; ``None`` where the lip is not known."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FollowedScene:
+    """Pieces and lines of a separation, and how they move in the cases that tell the most."""
+
+    pieces: tuple[Piece, ...]
+    lines: tuple[TetherLine, ...]
+    cases: tuple[FollowedPieces, ...]
+    """On time in the day's wind, then the one that is hardest on the lip, where it is another."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TetherStudy:
     """One cord: its pull over time, and whether it cuts the tube."""
@@ -391,6 +423,8 @@ class TetherStudy:
     """True where nobody knows how wide the cord bears."""
     may_part: bool
     """True where the quick look's own peak may break it."""
+    followed: FollowedScene | None = None
+    """``None`` where nobody kept how the pieces move."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

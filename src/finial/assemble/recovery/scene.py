@@ -96,7 +96,7 @@ def scene_of(rig: Rig, opening: SeparationStart) -> tuple[Scene, TetherStart]:
     scene = Scene(
         pieces=tuple(pieces), lines=tuple(lines), fillings=fillings, density_kg_m3=opening.density_kg_m3
     )
-    return scene, _launch(rig, opening, len(pieces))
+    return scene, launch_of(rig, opening, len(pieces))
 
 
 def _cord_lines(rig: Rig) -> list[TetherLine]:
@@ -143,7 +143,7 @@ def _canopy_lines(rig: Rig, canopy: CanopyEntry) -> TetherLine:
     )
 
 
-def _launch(rig: Rig, opening: SeparationStart, count: int) -> TetherStart:
+def launch_of(rig: Rig, opening: SeparationStart, count: int) -> TetherStart:
     """Two sides that part along their common axis; what was packed stays with the tube."""
     fore, aft = rig.fore, rig.aft
     axis = np.array([math.cos(opening.angle_rad), math.sin(opening.angle_rad)])

@@ -10,7 +10,7 @@ from finial.assemble.air.sections import AirLoads
 from finial.assemble.day import air_of_day, density_at, pressure_at, wind_at_ten_metres
 from finial.assemble.flights.corners import Corner, flight_inputs
 from finial.assemble.mass.rows import Row
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.frames import rotation_from_quaternion
 from finial.files.sheet_recovery import EventEntry, JointEntry
@@ -53,7 +53,7 @@ class ShutFlights:
     airs: dict[str, Air]
 
 
-def shut_flights(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> ShutFlights:
+def shut_flights(vehicle: LoadedVehicle, rows: tuple[Row, ...], air: AirLoads) -> ShutFlights:
     """Fly the nominal vehicle past apogee without letting anything out, in three winds."""
     wind = wind_at_ten_metres(vehicle)
     winds = {DAY: wind.value, WINDY: wind.high, CALM: wind.low}
@@ -105,7 +105,7 @@ def event_time(trace: Trace, event: EventEntry) -> float:
     return top
 
 
-def joint_event(vehicle: Vehicle, joint: JointEntry) -> EventEntry | None:
+def joint_event(vehicle: LoadedVehicle, joint: JointEntry) -> EventEntry | None:
     """First event at which a charge opens the joint; ``None`` without a charge."""
     recovery = vehicle.sheet.recovery
     bays = {bay.name for bay in recovery.bay if bay.joint == joint.name}
@@ -114,7 +114,11 @@ def joint_event(vehicle: Vehicle, joint: JointEntry) -> EventEntry | None:
 
 
 def openings(
-    vehicle: Vehicle, flown: ShutFlights, event: EventEntry, offsets_s: Sequence[float], winds: Sequence[str]
+    vehicle: LoadedVehicle,
+    flown: ShutFlights,
+    event: EventEntry,
+    offsets_s: Sequence[float],
+    winds: Sequence[str],
 ) -> list[SeparationStart]:
     """States at an event of the first joint, moved by each offset, in each wind."""
     found: list[SeparationStart] = []
@@ -126,7 +130,7 @@ def openings(
 
 
 def _opening(
-    vehicle: Vehicle, flown: ShutFlights, wind: str, planned_s: float, offset_s: float
+    vehicle: LoadedVehicle, flown: ShutFlights, wind: str, planned_s: float, offset_s: float
 ) -> SeparationStart:
     trace = flown.traces[wind]
     index = _index(trace, planned_s + offset_s)

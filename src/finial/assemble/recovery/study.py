@@ -28,9 +28,9 @@ from finial.assemble.recovery.start import (
     shut_flights,
     unopened_distance,
 )
-from finial.assemble.recovery.zipper import OFFSETS_S, tether_study, winds
+from finial.assemble.recovery.zipper import OFFSETS_S, other_rigs, tether_study, winds
 from finial.assemble.vehicle.canopies import drag_area, nominal, reefed_kind
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.sheet_recovery import CanopyEntry, CordEntry, EventEntry
 from finial.recovery.canopies.descent import drop_height
@@ -48,8 +48,22 @@ HANGS_RAD = {DAY: 0.0, WINDY: math.radians(60.0), CALM: math.radians(-60.0)}
 Tell = Callable[[str], None]
 
 
-def recovery_study(basis: Basis, recovery: RecoveryResult, tell: Tell) -> RecoveryStudy:
-    """Look closely at canopies, bays, charges, pins, vents, events and cords."""
+def recovery_study(
+    basis: Basis, recovery: RecoveryResult, tell: Tell, *, proposes: bool = True
+) -> RecoveryStudy:
+    """Look closely at canopies, bays, charges, pins, vents, events and cords.
+
+    Parameters
+    ----------
+    basis : Basis
+        The vehicle and its flights.
+    recovery : RecoveryResult
+        What the quick look says.
+    tell : callable
+        Receives progress notes.
+    proposes : bool
+        Whether other builds are followed as well, to say which of them would spare a lip or a cord.
+    """
     vehicle, sheet, air = basis.vehicle, basis.vehicle.sheet, basis.air
     moments = recovery_moments(basis)
     tell("following charges and openings in time")
@@ -58,7 +72,9 @@ def recovery_study(basis: Basis, recovery: RecoveryResult, tell: Tell) -> Recove
     vents = tuple(vent_study(sheet, bay, moments) for bay in bays)
     flown = shut_flights(vehicle, basis.rows, air)
     tell("following the separation from 3 s early to 5 s late; some seconds")
-    found = (_tether(basis, recovery, moments, (flown, cord, bursts)) for cord in sheet.recovery.cord)
+    found = (
+        _tether(basis, recovery, (flown, cord, bursts, moments), proposes) for cord in sheet.recovery.cord
+    )
     tethers = tuple(one for one in found if one is not None)
     lags = [vent.lag_m for vent in vents if vent.lag_m is not None]
     return RecoveryStudy(
@@ -126,11 +142,11 @@ def _at_least(speed: Estimate) -> Estimate:
 def _tether(
     basis: Basis,
     recovery: RecoveryResult,
-    moments: EventStates,
-    given: tuple[ShutFlights, CordEntry, tuple[BurstStudy, ...]],
+    given: tuple[ShutFlights, CordEntry, tuple[BurstStudy, ...], EventStates],
+    proposes: bool,
 ) -> TetherStudy | None:
     """Study a cord; ``None`` where its joint has no bay or no charge opens it."""
-    flown, cord, bursts = given
+    flown, cord, bursts, moments = given
     vehicle, entered = basis.vehicle, basis.vehicle.sheet.recovery
     joint = named(entered.joint, cord.joint)
     event, bays = joint_event(vehicle, joint), [bay for bay in entered.bay if bay.joint == joint.name]
@@ -150,7 +166,9 @@ def _tether(
     rig = rig_of((fore, aft), joint.station.value, (bay, cord, canopy), parting.value)
     rig = replace(rig, lip=lip_of(vehicle.sheet, bay, rig.line.width_m))
     result = next(one for one in recovery.cords if one.name == cord.name)
-    return tether_study(rig, starts, result, moments.apart[joint.name], parting)
+    return tether_study(
+        rig, starts, result, (moments.apart[joint.name], parting), other_rigs(rig) if proposes else []
+    )
 
 
 def _parting(bay: str, bursts: tuple[BurstStudy, ...]) -> Estimate:
@@ -161,7 +179,7 @@ def _parting(bay: str, bursts: tuple[BurstStudy, ...]) -> Estimate:
 
 
 def _hung_before(
-    vehicle: Vehicle, recovery: RecoveryResult, event: EventEntry, canopy: CanopyEntry | None
+    vehicle: LoadedVehicle, recovery: RecoveryResult, event: EventEntry, canopy: CanopyEntry | None
 ) -> CanopyResult | None:
     """Canopy that already lets it down when this event comes; ``None`` if this is the first."""
     if event.falling_through is None:
@@ -174,7 +192,7 @@ def _hung_before(
     return max(others, key=lambda result: result.drag_area.value, default=_parted(vehicle, recovery))
 
 
-def _parted(vehicle: Vehicle, recovery: RecoveryResult) -> CanopyResult | None:
+def _parted(vehicle: LoadedVehicle, recovery: RecoveryResult) -> CanopyResult | None:
     """Stand the parted pieces' own drag in for an earlier canopy; ``None`` if they are not parted before."""
     fall = recovery.tumbling_speed
     if fall is None:

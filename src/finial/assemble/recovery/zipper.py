@@ -8,8 +8,23 @@ import numpy as np
 from finial.assemble.recovery.inputs import Apart
 from finial.assemble.recovery.lines import strength_of
 from finial.assemble.recovery.lip import lip_study
-from finial.assemble.recovery.pulls import Followed, follow, level_start, margin_of, meeting_of, pulled_case
-from finial.assemble.recovery.records import PulledCase, Remedy, RemedyKind, StartDoubt, TetherStudy
+from finial.assemble.recovery.pulls import (
+    Followed,
+    follow,
+    level_start,
+    margin_of,
+    meeting_of,
+    pieces_of,
+    pulled_case,
+)
+from finial.assemble.recovery.records import (
+    FollowedScene,
+    PulledCase,
+    Remedy,
+    RemedyKind,
+    StartDoubt,
+    TetherStudy,
+)
 from finial.assemble.recovery.results import CordResult
 from finial.assemble.recovery.scene import Rig
 from finial.assemble.recovery.start import CALM, DAY, WINDY, SeparationStart
@@ -33,9 +48,16 @@ DROGUE_SHARE = 0.04
 LESS_PARTING, SLIDER_FILLS = 0.7, 2.0
 """Speed of parting and filling length of remedies, over what they are [-]; chosen, assumed."""
 
+OtherRig = tuple[RemedyKind, float, Rig]
+"""What is changed, its size [m] or [-], and the build with it."""
+
 
 def tether_study(
-    rig: Rig, starts: Sequence[SeparationStart], result: CordResult, apart: Apart, parting: Estimate
+    rig: Rig,
+    starts: Sequence[SeparationStart],
+    result: CordResult,
+    parted: tuple[Apart, Estimate],
+    changes: list[OtherRig],
 ) -> TetherStudy:
     """Study one cord in time.
 
@@ -47,21 +69,20 @@ def tether_study(
         The event at every offset in three winds, day first.
     result : CordResult
         What the quick look says of the cord.
-    apart : Apart
-        Masses on either side of the joint.
-    parting : Estimate
-        Speed of parting [m/s].
+    parted : tuple of Apart, Estimate
+        Masses on either side of the joint, and the speed of parting [m/s].
+    changes : list of OtherRig
+        Other builds to follow beside it, each with the size that is changed [m] or [-].
 
     Returns
     -------
     study : TetherStudy
         Pulls and lips of every case.
     """
-    lip = rig.lip
+    lip, (apart, parting) = rig.lip, parted
     at_time = next(start for start in starts if start.wind == DAY and start.offset_s == 0.0)
     levels = [level_start(at_time, speed) for speed in SPEEDS_M_S]
     tried = [start for start in starts if start.offset_s in TRIED_S and start.wind == WINDY]
-    changes = _other_rigs(rig)
     ends = _spread(rig, at_time, parting)
     pairs = [(rig, start) for start in (*starts, *levels)]
     pairs += [(changed, start) for _, changed, start in ends]
@@ -92,7 +113,27 @@ def tether_study(
         hangs=at_time.hangs,
         width_assumed=rig.line.width_m is None,
         may_part=result.peak_load.high > result.strength.low,
+        followed=_followed_scene(followed, cases, nominal, lip),
     )
+
+
+def _followed_scene(
+    followed: Followed, cases: Sequence[PulledCase], nominal: int, lip: Lip | None
+) -> FollowedScene:
+    """Keep how the pieces move on time, and in the case that is hardest on the lip or the cord."""
+    worst = min(range(len(cases)), key=lambda index: _spare(cases[index]))
+    scene = followed.scenes[nominal]
+    told = dict.fromkeys((nominal, worst))
+    return FollowedScene(
+        pieces=scene.pieces,
+        lines=scene.lines,
+        cases=tuple(pieces_of(followed, index, lip) for index in told),
+    )
+
+
+def _spare(case: PulledCase) -> tuple[float, float]:
+    """Say what is left of the lip; where it is not known the hardest pull comes first."""
+    return (0.0 if case.margin_low is None else case.margin_low, -case.peak_n)
 
 
 def _spread(
@@ -135,8 +176,8 @@ def _meeting(followed: Followed, count: int, nominal: int):
     return max(others, key=lambda meeting: meeting.closing_m_s, default=None)
 
 
-def _other_rigs(rig: Rig) -> list[tuple[RemedyKind, float, Rig]]:
-    """Change the build in each way that must be followed anew: what, its size, and the build."""
+def other_rigs(rig: Rig) -> list[OtherRig]:
+    """Change the build in each way that must be followed anew: what, its size [m] or [-], and the build."""
     line, longer = rig.line, 2 * rig.cord_length_m
     softer = replace(line, stretch_at_break=line.stretch_at_break.scaled(2.0))
     if line.stretch_at_break.value < 0.1:
@@ -163,7 +204,7 @@ class _Trials:
 
     followed: Followed
     first: int
-    changes: list[tuple[RemedyKind, float, Rig]]
+    changes: list[OtherRig]
     each: int
 
 

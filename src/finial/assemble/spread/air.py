@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from finial.aero.fins.askew import askew_fins
 from finial.assemble.air.sections import AirLoads
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.usual import reach
 from finial.flight.inputs import AirDepartures
 from finial.flight.kernel import spread_layout as slots
@@ -12,7 +12,7 @@ from finial.flight.spread import BELL, EVEN, Draw, either_way, factor_of
 from finial.flight.uncertain import Drawn, Uncertain
 
 
-def air_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
+def air_draws(vehicle: LoadedVehicle, air: AirLoads) -> Iterator[Draw]:
     """Drag, normal force and centre of pressure between the ends of their bands; fin angles."""
     axial, normal = Uncertain(kind=Drawn.AXIAL_FORCE), Uncertain(kind=Drawn.NORMAL_FORCE)
     yield factor_of(axial, slots.AXIAL_FACTOR, air.drag.power_off)
@@ -37,7 +37,7 @@ def air_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
     yield from _fin_draws(vehicle, air)
 
 
-def _fin_draws(vehicle: Vehicle, air: AirLoads) -> Iterator[Draw]:
+def _fin_draws(vehicle: LoadedVehicle, air: AirLoads) -> Iterator[Draw]:
     """Fins each at their own angle: together they twist, and push aside."""
     askew = askew_fins(air.fins, reach(vehicle.sheet.scatter, "fin_angle"))
     for number, slot, ends in (

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from finial.assemble.vehicle.canopies import drag_area, reefed_kind
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.usual import reach, usual
 from finial.files.sheet_recovery import CanopyEntry
 from finial.flight.kernel import spread_layout as slots
@@ -11,7 +11,7 @@ from finial.flight.spread import EVEN, ODDS, Draw, canopy_slot, either_way, fact
 from finial.flight.uncertain import Drawn, Uncertain
 
 
-def canopy_draws(vehicle: Vehicle, rows: int) -> Iterator[Draw]:
+def canopy_draws(vehicle: LoadedVehicle, rows: int) -> Iterator[Draw]:
     """Drag, filling, lateness and odds of failing for each canopy; drag of the opened vehicle."""
     for index, canopy in enumerate(vehicle.sheet.recovery.canopy):
         yield from _one(vehicle, canopy, rows, index)
@@ -19,7 +19,7 @@ def canopy_draws(vehicle: Vehicle, rows: int) -> Iterator[Draw]:
     yield either_way(opened, slots.TUMBLING_FACTOR, usual("tumbling_area"), "share", base=1.0)
 
 
-def _one(vehicle: Vehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterator[Draw]:
+def _one(vehicle: LoadedVehicle, canopy: CanopyEntry, rows: int, index: int) -> Iterator[Draw]:
     scatter = vehicle.sheet.scatter
     late = reach(scatter, "event_delay", canopy.delay)
     own = canopy.name

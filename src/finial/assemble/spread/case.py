@@ -16,7 +16,7 @@ from finial.assemble.spread.day import day_draws, motor_draws, rail_draws
 from finial.assemble.spread.masses import mass_draws, mass_parts, offset_draws
 from finial.assemble.vehicle.field import field_radius_m, field_rings_m
 from finial.assemble.vehicle.fins import fin_sets
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.units import Quantity
 from finial.flight.fly import fly
 from finial.flight.inputs import FlightInputs
@@ -49,7 +49,7 @@ class FlightCase:
     crowd_across_m: float | None = None
 
 
-def flight_case(vehicle: Vehicle) -> FlightCase:
+def flight_case(vehicle: LoadedVehicle) -> FlightCase:
     """Nominal flight and spread of a loaded vehicle."""
     rows = mass_rows(vehicle, fin_sets(vehicle))
     centre = mass_result(vehicle, rows).lift_off.centre_m.tolist()
@@ -81,7 +81,7 @@ def _given(quantity: Quantity | None) -> float | None:
     return None if quantity is None else quantity.value
 
 
-def _inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> tuple[FlightInputs, float]:
+def _inputs(vehicle: LoadedVehicle, rows: tuple[Row, ...], air: AirLoads) -> tuple[FlightInputs, float]:
     """Nominal flight, and the wind at 10 m that its column belongs to: never quite calm, to have a shape."""
     wind = vehicle.sheet.launch.wind.value
     speed = max(wind, _WEAKEST_M_S) if vehicle.files.wind_column is None else max(wind, 1e-3)
@@ -89,7 +89,7 @@ def _inputs(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> tuple[Fli
     return replace(inputs, trim=crooked_trim(air)), speed
 
 
-def _draws(vehicle: Vehicle, rows: tuple[Row, ...], air: AirLoads) -> Iterator[Draw]:
+def _draws(vehicle: LoadedVehicle, rows: tuple[Row, ...], air: AirLoads) -> Iterator[Draw]:
     yield from day_draws(vehicle)
     if vehicle.sheet.launch.wind.value < _WEAKEST_M_S and not vehicle.sheet.launch.wind.tolerance:
         yield _calm(vehicle.sheet.launch.wind.value)
@@ -128,7 +128,7 @@ def _gust_heights(inputs: FlightInputs) -> NDArray[np.float64]:
     return np.arange(0.0, top + GUST_STEP_M, GUST_STEP_M)
 
 
-def _place(vehicle: Vehicle) -> tuple[float, float] | None:
+def _place(vehicle: LoadedVehicle) -> tuple[float, float] | None:
     site = vehicle.files.site
     if site.latitude is None or site.longitude is None:
         return None

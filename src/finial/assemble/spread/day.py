@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from finial.assemble.day import day_at_pad
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.motors import line_of_thrust, thrust_spread
 from finial.assemble.vehicle.usual import reach
 from finial.atmosphere.day import WEATHER_SPREAD
@@ -13,7 +13,7 @@ from finial.flight.spread import BELL, EVEN, Draw, either_way
 from finial.flight.uncertain import Drawn, Uncertain
 
 
-def day_draws(vehicle: Vehicle) -> Iterator[Draw]:
+def day_draws(vehicle: LoadedVehicle) -> Iterator[Draw]:
     """Wind, its bearing and its growth with height; temperature and pressure."""
     launch, scatter, day = vehicle.sheet.launch, vehicle.sheet.scatter, day_at_pad(vehicle)
     wind = launch.wind
@@ -47,7 +47,7 @@ def day_draws(vehicle: Vehicle) -> Iterator[Draw]:
     yield either_way(pressure, slots.PRESSURE_AT_PAD, weather, "Pa", base=day.pressure_pa)
 
 
-def motor_draws(vehicle: Vehicle) -> Iterator[Draw]:
+def motor_draws(vehicle: LoadedVehicle) -> Iterator[Draw]:
     """Impulse, burn time, ignition, and where and along what the motor pushes."""
     motor, scatter, mount = vehicle.motor, vehicle.sheet.scatter, vehicle.sheet.motor
     given = vehicle.files.motor.ignition_delay
@@ -75,11 +75,15 @@ def motor_draws(vehicle: Vehicle) -> Iterator[Draw]:
         yield either_way(off, slots.NOZZLE_OFFSET + axis, aside, "m", base=line.offset_m[axis], shape=BELL)
 
 
-def rail_draws(vehicle: Vehicle) -> Iterator[Draw]:
-    """How the rail stands."""
-    launch, scatter = vehicle.sheet.launch, vehicle.sheet.scatter
+def rail_draws(vehicle: LoadedVehicle) -> Iterator[Draw]:
+    """How the rail stands, and how it rubs where the sheet tells that."""
+    launch, scatter, guide = vehicle.sheet.launch, vehicle.sheet.scatter, vehicle.sheet.guide
     tilt = reach(scatter, "rail_tilt", launch.tilt)
     toward = reach(scatter, "rail_toward", launch.toward)
     leans, looks = Uncertain(kind=Drawn.RAIL_TILT), Uncertain(kind=Drawn.RAIL_BEARING)
     yield either_way(leans, slots.RAIL_TILT, tilt, "rad", base=launch.tilt.value)
     yield either_way(looks, slots.RAIL_BEARING, toward, "rad", base=launch.toward.value)
+    if guide is not None and guide.friction is not None:
+        rubs = Uncertain(kind=Drawn.RAIL_FRICTION)
+        ends, value = guide.friction.tolerance, guide.friction.value
+        yield either_way(rubs, slots.RAIL_FRICTION, ends, "coefficient", base=value)

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from finial.assemble.mass.row import MOTOR_MASS_SPREAD, Row
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.motors import burning_motors
 from finial.flight.kernel import spread_layout as slots
 from finial.flight.spread import BELL, EVEN, Draw, MassParts, either_way, factor_of, moments_of_body, row_slot
@@ -14,7 +14,7 @@ from finial.mass.burn import motors_at
 from finial.mass.properties import MassProperties
 
 
-def mass_parts(vehicle: Vehicle, rows: tuple[Row, ...]) -> MassParts:
+def mass_parts(vehicle: LoadedVehicle, rows: tuple[Row, ...]) -> MassParts:
     """Moments of every row about the tip, and of the motor at each knot of its curve."""
     times_s = vehicle.motor.times_s
     return MassParts(
@@ -48,7 +48,7 @@ def mass_draws(rows: tuple[Row, ...]) -> Iterator[Draw]:
     yield either_way(motor, slots.MOTOR_MASS_FACTOR, MOTOR_MASS_SPREAD, "share", base=1.0, shape=BELL)
 
 
-def offset_draws(vehicle: Vehicle, rows: tuple[Row, ...]) -> Iterator[Draw]:
+def offset_draws(vehicle: LoadedVehicle, rows: tuple[Row, ...]) -> Iterator[Draw]:
     """Items off the axis by their offsets' own tolerances: what moves the balance point aside."""
     offsets = {item.name: item.offset for item in vehicle.sheet.item}
     for index, row in enumerate(rows):

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from finial.assemble.inside.cavity import room_inside
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
+from finial.core.frames import evenly_round
 from finial.core.tables import table_rows
 from finial.inside.drawn import (
     DrawnHoles,
@@ -106,7 +107,7 @@ class DrawnVehicle:
     """What was mended or could not be."""
 
 
-def found_in(vehicle: Vehicle) -> DrawnVehicle:
+def found_in(vehicle: LoadedVehicle) -> DrawnVehicle:
     """Look at a vehicle of which nothing but its meshes is known."""
     cavity = room_inside(vehicle)
     rooms, motor = rooms_on_axis(cavity), motor_room(cavity)
@@ -148,7 +149,9 @@ def _thread(across_m: float, *, metric: bool) -> str:
     return max(fits, key=lambda row: float(row["diameter_mm"]))["name"] if fits else ""
 
 
-def _opening(vehicle: Vehicle, rooms: tuple[DrawnRoom, ...], motor: MotorRoom | None) -> PartingPlace | None:
+def _opening(
+    vehicle: LoadedVehicle, rooms: tuple[DrawnRoom, ...], motor: MotorRoom | None
+) -> PartingPlace | None:
     """Joint of two parts next to the longest room that is not the motor's; the foremost without a room."""
     joints = _joints(vehicle)
     if not joints:
@@ -181,7 +184,7 @@ def _away(station_m: float, bay: DrawnRoom) -> float:
     return min(abs(station_m - bay.fore_m), abs(station_m - bay.aft_m))
 
 
-def _joints(vehicle: Vehicle) -> list[tuple[float, str, str]]:
+def _joints(vehicle: LoadedVehicle) -> list[tuple[float, str, str]]:
     """Where one outside part ends and the next begins, from the tip."""
     outer = sorted((part for part in vehicle.parts if part.spec.outside), key=lambda part: part.span_m)
     found: list[tuple[float, str, str]] = []
@@ -196,9 +199,9 @@ def _joints(vehicle: Vehicle) -> list[tuple[float, str, str]]:
 
 def _buttons(skin: Skin, fins: tuple[FinSet, ...]) -> Buttons:
     """Buttons on the side on which the rail may stand nearest, farthest from the fins of such sides."""
-    rolls = [2 * math.pi * number / _ROLLS for number in range(_ROLLS)]
+    rolls = evenly_round(_ROLLS)
     reach = [_reach(skin, roll) for roll in rolls]
-    standing = [turn for fin in fins for turn in _turns(fin)]
+    standing = [turn for fin in fins for turn in fin.rolls_rad]
     good = [k for k in range(_ROLLS) if reach[k] <= 1.05 * min(reach)]
     # Where nothing tells them apart, the first side is as good as any.
     best = max(good, key=lambda k: (round(_nearest(rolls[k], standing), 6), -round(reach[k], 3), -k))
@@ -216,10 +219,6 @@ def _reach(skin: Skin, roll_rad: float) -> float:
     """How far the body reaches towards a roll angle, within the width of a rail [m]."""
     line = RailLine(roll_rad=roll_rad, face_m=0.0, width_m=RAIL_WIDTH_M)
     return -body_gap(skin, line, 0.0).gap_m
-
-
-def _turns(fin: FinSet) -> list[float]:
-    return [fin.first_at_rad + 2 * math.pi * number / fin.count for number in range(fin.count)]
 
 
 def _nearest(roll_rad: float, standing: list[float]) -> float:

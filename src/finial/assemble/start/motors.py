@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from finial.assemble.inside.cavity import room_inside
-from finial.assemble.vehicle.loading import Vehicle
-from finial.files.motor_folder import read_motors
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.files.motor_folder import MotorFile, read_motors
 from finial.inside.drawn import MotorRoom, motor_room
 
 FOLDER = "motors"
@@ -22,12 +22,16 @@ class MotorFits:
     """Files of those that go in, the widest first."""
 
 
-def motor_fits(vehicle: Vehicle) -> MotorFits:
+def motors_beside(vehicle: LoadedVehicle) -> tuple[MotorFile, ...]:
+    """Read the folder of motors beside the sheet; empty where there is none."""
+    folder = vehicle.files.folder / FOLDER
+    return read_motors(folder) if any(folder.glob("*.toml")) else ()
+
+
+def motor_fits(vehicle: LoadedVehicle) -> MotorFits:
     """Try the size alone of every motor in the folder beside the sheet; nothing is flown."""
     room = motor_room(room_inside(vehicle))
-    folder = vehicle.files.folder / FOLDER
-    files = read_motors(folder) if any(folder.glob("*.toml")) else ()
-    motors = [(file.path.name, file.motor) for file in files if file.motor is not None]
+    motors = [(file.path.name, file.motor) for file in motors_beside(vehicle) if file.motor is not None]
     fits = [
         (motor.diameter.value, name)
         for name, motor in motors

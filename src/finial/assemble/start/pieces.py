@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from finial.core.errors import BuildSheetError, Fault, MeshError
+from finial.core.errors import Fault, MeshError, MeshesError
 from finial.files.meshes import longest_in_file, read_mesh
 from finial.shape.bodies import body_of_each_face, edges_of
 from finial.shape.mesh import Mesh
 from finial.shape.pieces.arrange import Arranged, ToldPlacing, arranged
 from finial.shape.repair import Repaired, repaired
 
-_USABLE = "a mesh of closed bodies: STL, OBJ, PLY or 3MF, or STEP with the extra for it"
+_USABLE = "a mesh of closed bodies: STL, OBJ, PLY, 3MF, AMF or glTF, or STEP with the extra for it"
 MOST_FILES = 40
 """Files of one vehicle; more are a mistake of a wildcard."""
 
@@ -34,7 +34,7 @@ def read_pieces(paths: Sequence[Path], unit: str | None) -> tuple[MeshPiece, ...
 
     Raises
     ------
-    BuildSheetError
+    MeshesError
         With every file that cannot be used, and why; or if there are more than 40.
     """
     if len(paths) > MOST_FILES:
@@ -44,11 +44,11 @@ def read_pieces(paths: Sequence[Path], unit: str | None) -> tuple[MeshPiece, ...
             given=f"{len(paths)} files",
             accepted=f"at most {MOST_FILES} files, one for each printed piece",
         )
-        raise BuildSheetError([fault])
+        raise MeshesError([fault])
     twice = sorted({path for path in paths if [p.resolve() for p in paths].count(path.resolve()) > 1})
     if twice:
         fault = Fault(file=str(twice[0]), field="mesh", given="named twice", accepted="each file once")
-        raise BuildSheetError([fault])
+        raise MeshesError([fault])
     found: list[MeshPiece] = []
     faults: list[Fault] = []
     for path in paths:
@@ -58,7 +58,7 @@ def read_pieces(paths: Sequence[Path], unit: str | None) -> tuple[MeshPiece, ...
             given = str(error).removeprefix(f"{path}: ")
             faults.append(Fault(file=str(path), field="mesh", given=given, accepted=_USABLE))
     if faults:
-        raise BuildSheetError(faults)
+        raise MeshesError(faults)
     return tuple(found)
 
 
@@ -76,7 +76,7 @@ def size_in_files(paths: Sequence[Path]) -> float | None:
 
     Raises
     ------
-    BuildSheetError
+    MeshesError
         With every file that cannot be read.
     """
     sizes: list[float] = []
@@ -90,7 +90,7 @@ def size_in_files(paths: Sequence[Path]) -> float | None:
         else:
             sizes += [] if found is None else [found]
     if faults:
-        raise BuildSheetError(faults)
+        raise MeshesError(faults)
     return max(sizes, default=None)
 
 

@@ -1,14 +1,14 @@
 """Where the vehicle is cut, and what its walls are there: geometry, found once for every day and ballast."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
 
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
 from finial.core.kept_parts import kept
-from finial.files.sheet_body import OwnMaterialEntry, RodEntry
+from finial.files.sheet_body import CutEntry, OwnMaterialEntry, RodEntry
 from finial.files.sheet_recovery import JointEntry
 from finial.shape.measures import section_at
 from finial.shape.skin import Skin
@@ -38,7 +38,9 @@ class WallCut:
     sandwich: Sandwich | None = None
     """Skins and core where a hollow mesh is thicker than two of the printer's walls."""
     joint: bool = False
-    """True where the part ends on the next one."""
+    """True where the part ends on the next one, or is cut for the print."""
+    seam: CutEntry | None = None
+    """The cut, where the part is printed in pieces there."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,10 +53,10 @@ class Build:
     rods: tuple[RodEntry, ...]
     joints: tuple[JointEntry, ...]
     up: str
-    vehicle: Vehicle = field(compare=False)
+    vehicle: LoadedVehicle = field(compare=False)
 
 
-def build_of(vehicle: Vehicle) -> Build:
+def build_of(vehicle: LoadedVehicle) -> Build:
     """Take from a vehicle what its cuts depend on."""
     sheet = vehicle.sheet
     return Build(
@@ -78,10 +80,21 @@ def wall_cuts(build: Build) -> tuple[WallCut, ...]:
         if (part := part_at(vehicle, float(station))) is not None
     ]
     meeting = [(station, part, True) for station, part in part_joints(vehicle)]
-    return tuple(_wall_cut(vehicle, *where) for where in (*evenly, *meeting))
+    seams = [
+        replace(_wall_cut(vehicle, seam.station.value, part, True), seam=seam)
+        for part, seam in print_seams(vehicle)
+    ]
+    return (*(_wall_cut(vehicle, *where) for where in (*evenly, *meeting)), *seams)
 
 
-def _wall_cut(vehicle: Vehicle, station_m: float, part: PlacedPart, joint: bool) -> WallCut:
+def print_seams(vehicle: LoadedVehicle) -> Iterator[tuple[PlacedPart, CutEntry]]:
+    """Cuts for the print through outside parts, from the sheet."""
+    for part in vehicle.parts:
+        if part.spec.outside:
+            yield from ((part, seam) for seam in part.spec.cuts)
+
+
+def _wall_cut(vehicle: LoadedVehicle, station_m: float, part: PlacedPart, joint: bool) -> WallCut:
     section = section_at(vehicle.skin, station_m)
     printed = part.spec.print
     wall_m, infill = (printed.wall.value, printed.infill.value) if printed else (None, 0.0)
@@ -119,7 +132,7 @@ def _drawn_wall(part: PlacedPart, station_m: float) -> float:
     return cut.wall_m
 
 
-def part_at(vehicle: Vehicle, station_m: float) -> PlacedPart | None:
+def part_at(vehicle: LoadedVehicle, station_m: float) -> PlacedPart | None:
     """Outside part that a cut goes through; of several, the one with the largest outline there.
 
     A shoulder lies inside the part it slides into, an arm beside the body: neither is the wall there.
@@ -132,7 +145,7 @@ def part_at(vehicle: Vehicle, station_m: float) -> PlacedPart | None:
     return max(through, key=lambda part: own_cuts(part.mended, [station_m])[0].outline_m2)
 
 
-def part_joints(vehicle: Vehicle) -> Iterator[tuple[float, PlacedPart]]:
+def part_joints(vehicle: LoadedVehicle) -> Iterator[tuple[float, PlacedPart]]:
     """Stations [m] where one outside part ends on another, with the part ahead; not where they separate."""
     apart = [joint.station.value for joint in vehicle.sheet.recovery.joint]
     outside = sorted((part for part in vehicle.parts if part.spec.outside), key=lambda part: part.span_m)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from finial.assemble.basis import Basis
 from finial.assemble.day import density_at
 from finial.assemble.strength.build import part_at
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy
@@ -73,7 +73,7 @@ def _share(force_n: float, at_m: float, ends_m: tuple[float, float], fore: bool)
     return loads.fore_n if fore else loads.aft_n
 
 
-def _holds(vehicle: Vehicle, guide: GuideEntry, station_m: float) -> Estimate | None:
+def _holds(vehicle: LoadedVehicle, guide: GuideEntry, station_m: float) -> Estimate | None:
     """Pull-out of a button's screw: by test, or its thread in what it is cut into."""
     if guide.pull_out:
         return guide.pull_out.estimate(KnownBy.MEASURED)

@@ -12,7 +12,7 @@ from finial.assemble.mass.rows import Row, motor_row
 from finial.assemble.stability.results import FlightMoment
 from finial.assemble.strength.forces import AirForces
 from finial.assemble.strength.pulls import CordPull, HalfPull
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.motors import thrust_spread
 from finial.core.estimates import Estimate, KnownBy, exact, spread
 from finial.flight.trace import Trace
@@ -47,7 +47,7 @@ class LoadCase:
 class Masses:
     """The vehicle's mass along its axis, with the propellant and without; found once for all cases."""
 
-    vehicle: Vehicle
+    vehicle: LoadedVehicle
     rows: tuple[Row, ...]
     """Everything but the motor."""
 
@@ -143,7 +143,7 @@ def _max_pressure(given: FlightLoads) -> LoadCase:
     )
 
 
-def thrust_force(vehicle: Vehicle, thrust_n: float) -> Force:
+def thrust_force(vehicle: LoadedVehicle, thrust_n: float) -> Force:
     """Thrust at the nozzle, pushing forward."""
     return PointForce(station_m=vehicle.sheet.motor.nozzle_station.value, aft_n=-thrust_n)
 
@@ -157,7 +157,7 @@ def _torsion(
     return torsion_along(body, couples, loads.stations_m) if body else None
 
 
-def thrust_scatter(vehicle: Vehicle) -> Estimate:
+def thrust_scatter(vehicle: LoadedVehicle) -> Estimate:
     """Scatter of thrust about the curve [-]."""
     return spread(1.0, thrust_spread(vehicle), known_by=KnownBy.HANDBOOK, method="thrust scatter")
 
@@ -212,12 +212,40 @@ def half_case(
         return
     ends = (0.0, station_m) if case.half is Half.FORE else (station_m, masses.vehicle.skin.length_m)
     loads = free_body_loads(body, forces, cuts_m=np.linspace(*ends, CUTS // 2))
-    axial, bending = (_about_one(force) for force in scatter)
+    axial, bending = (about_one(force) for force in scatter)
     yield LoadCase(body=whole_case(case, loads, (axial, bending)))
 
 
-def _about_one(force: Estimate) -> Estimate:
-    """Scatter of a force about its central value [-]; none where it does not pull."""
+def about_one(force: Estimate) -> Estimate:
+    r"""Scatter of a force about its central value.
+
+    .. math::  k = F / F_0
+
+    Parameters
+    ----------
+    force : Estimate
+        How much it pulls, :math:`F` about :math:`F_0` [N].
+
+    Returns
+    -------
+    scatter : Estimate
+        About one [-]; exactly one where nothing pulls.
+
+    Notes
+    -----
+    Holds for forces whose ends scale with them; how it is known is at best computed.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> from finial.core.estimates import spread
+    >>> found = about_one(spread(200.0, 0.5, known_by=KnownBy.ASSUMED))
+    >>> found.low, found.value, found.high
+    (0.5, 1.0, 1.5)
+    """
     if force.value <= 0.0:
         return exact(1.0)
     return replace(force.scaled(1 / force.value), known_by=max(KnownBy.COMPUTED, force.known_by))

@@ -275,4 +275,6 @@ def _eye(scene: PlateScene, closer: _Closer, pulled: tuple[Estimate, Case]) -> I
         replace(plate, mode=mode) for mode in (FailureMode.EYE_SINKS, FailureMode.EYE_PULLS_THROUGH)
     )
     yield sinks.judged(each.scaled(under), bearing_strength(stuff))
-    yield pulls_through.judged(each.scaled(punched), punching_strength(stuff))
+    yield replace(pulls_through, numbers=_thick(closer)).judged(
+        each.scaled(punched), punching_strength(stuff)
+    )

@@ -4,14 +4,22 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from finial.assemble.strength.build import Build, WallCut, build_of, part_joints, wall_cuts
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.strength.build import (
+    Build,
+    WallCut,
+    build_of,
+    part_joints,
+    print_seams,
+    wall_cuts,
+)
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.rods import crossing, rod_count, rod_places
 from finial.assemble.vehicle.usual import usual_share
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.kept_parts import kept
-from finial.files.sheet_body import DowelsEntry, RodEntry
+from finial.core.units import Quantity
+from finial.files.sheet_body import CutEntry, DowelsEntry, RodEntry
 from finial.materials.glue import glue
 from finial.materials.material import PRINTED, Material
 from finial.materials.warmth import warmed
@@ -71,7 +79,7 @@ class Cuts:
     """Station of joints between parts that nothing holds, and the part ahead."""
 
 
-def cuts_as_built(vehicle: Vehicle) -> Cuts:
+def cuts_as_built(vehicle: LoadedVehicle) -> Cuts:
     """Cuts of the vehicle at room temperature, found once however often its ballast or fins change."""
     return _as_built(build_of(vehicle))
 
@@ -81,7 +89,7 @@ def _as_built(build: Build) -> Cuts:
     return cuts_through(build.vehicle, ROOM)
 
 
-def cuts_through(vehicle: Vehicle, warmth: Warmth) -> Cuts:
+def cuts_through(vehicle: LoadedVehicle, warmth: Warmth) -> Cuts:
     """Cuts inside the parts, and one at every joint between parts that rods, glue or dowels hold."""
     specs: list[SectionSpec] = []
     unknown: list[UnknownWall] = []
@@ -98,19 +106,22 @@ def cuts_through(vehicle: Vehicle, warmth: Warmth) -> Cuts:
     return Cuts(stack=cut_stack(specs), unknown=tuple(unknown), unheld=tuple(unheld(vehicle)))
 
 
-def _unknown(cut: WallCut, vehicle: Vehicle) -> UnknownWall:
+def _unknown(cut: WallCut, vehicle: LoadedVehicle) -> UnknownWall:
     part = cut.part.spec
     if _told(vehicle, cut.part):
         return UnknownWall(station_m=cut.station_m, subject=part.material, because=Because.LAYERS_UNKNOWN)
     return UnknownWall(station_m=cut.station_m, subject=part.name, because=Because.PRINT_UNSAID)
 
 
-def _told(vehicle: Vehicle, part: PlacedPart) -> bool:
+def _told(vehicle: LoadedVehicle, part: PlacedPart) -> bool:
     """Whether the sheet says how a part is printed, or it is of no printed stuff."""
     return part.spec.print is not None or sheet_material(vehicle.sheet, part.spec.material).kind != PRINTED
 
 
-def _joint(vehicle: Vehicle, cut: WallCut, warmth: Warmth) -> Iterator[SectionSpec]:
+def _joint(vehicle: LoadedVehicle, cut: WallCut, warmth: Warmth) -> Iterator[SectionSpec]:
+    if cut.seam is not None:
+        yield from _seam(vehicle, cut, cut.seam, warmth)
+        return
     layers, part = layer_strength(vehicle, cut.part, warmth), cut.part.spec
     if part.glued and layers is not None:
         yield _spec(vehicle, cut, (_glued(layers), None), warmth)
@@ -120,8 +131,20 @@ def _joint(vehicle: Vehicle, cut: WallCut, warmth: Warmth) -> Iterator[SectionSp
         yield _spec(vehicle, cut, (None, None), warmth)
 
 
+def _seam(vehicle: LoadedVehicle, cut: WallCut, seam: CutEntry, warmth: Warmth) -> Iterator[SectionSpec]:
+    """Join pieces of one part: glue holds, dowels and lips only place it; or rods clamp it dry."""
+    layers = layer_strength(vehicle, cut.part, warmth)
+    if seam.held_by != "rods":
+        if seam.holds is not None:
+            yield _spec(vehicle, cut, (_tested(seam.holds, cut), None), warmth)
+        elif layers is not None:
+            yield _spec(vehicle, cut, (_glued(layers), None), warmth)
+    elif rods_at(vehicle, cut.station_m, warmth) is not None:
+        yield _spec(vehicle, cut, (None, None), warmth)
+
+
 def _spec(
-    vehicle: Vehicle, cut: WallCut, holds: tuple[Estimate | None, Estimate | None], warmth: Warmth
+    vehicle: LoadedVehicle, cut: WallCut, holds: tuple[Estimate | None, Estimate | None], warmth: Warmth
 ) -> SectionSpec:
     cold, printed = sheet_material(vehicle.sheet, cut.part.spec.material), cut.part.spec.print
     stuff, (pulled, sheared) = warmth.of(cold), holds
@@ -159,7 +182,7 @@ def _bond(cut: WallCut, dowels: DowelsEntry) -> Estimate:
     return glue(DOWEL_GLUE).shear_pa.scaled(held / cut.area.area_m2)
 
 
-def layer_strength(vehicle: Vehicle, part: PlacedPart, warmth: Warmth) -> Estimate | None:
+def layer_strength(vehicle: LoadedVehicle, part: PlacedPart, warmth: Warmth) -> Estimate | None:
     """Strength in tension along the vehicle [Pa]: across the layers when they are stacked along it.
 
     ``None`` where nobody knows it across the layers, or how it is printed.
@@ -172,7 +195,7 @@ def layer_strength(vehicle: Vehicle, part: PlacedPart, warmth: Warmth) -> Estima
     return stuff.upright_pa if stacked(vehicle, part) else stuff.ultimate_pa
 
 
-def stacked(vehicle: Vehicle, part: PlacedPart) -> bool:
+def stacked(vehicle: LoadedVehicle, part: PlacedPart) -> bool:
     """Whether the layers of a print are stacked along the vehicle."""
     return part.spec.print is not None and part.spec.print.layers_along == vehicle.sheet.vehicle.up[-1]
 
@@ -189,15 +212,24 @@ def _glued(layers: Estimate) -> Estimate:
     )
 
 
-def unheld(vehicle: Vehicle) -> Iterator[tuple[float, str]]:
+def _tested(holds: Quantity, cut: WallCut) -> Estimate:
+    """Strength of a seam by what it holds as a whole [Pa]."""
+    force = holds.estimate(KnownBy.MEASURED, method="by test of a sample")
+    return force.scaled(1.0 / cut.area.area_m2)
+
+
+def unheld(vehicle: LoadedVehicle) -> Iterator[tuple[float, str]]:
     """Joints between parts that nothing holds [m], with the part ahead."""
     for station, part in part_joints(vehicle):
         held = part.spec.glued or part.spec.dowels is not None or rods_at(vehicle, station, ROOM) is not None
         if not held:
             yield station, part.spec.name
+    for part, seam in print_seams(vehicle):
+        if seam.held_by == "rods" and rods_at(vehicle, seam.station.value, ROOM) is None:
+            yield seam.station.value, part.spec.name
 
 
-def rods_at(vehicle: Vehicle, station_m: float, warmth: Warmth) -> Rods | None:
+def rods_at(vehicle: LoadedVehicle, station_m: float, warmth: Warmth) -> Rods | None:
     """Rods that cross a station; of sets that do not work as one, the stiffest alone."""
     if not warmth.with_rods:
         return None
@@ -206,7 +238,7 @@ def rods_at(vehicle: Vehicle, station_m: float, warmth: Warmth) -> Rods | None:
     return None if stiffest is None else _rods(vehicle, stiffest, station_m, warmth.change(stiffest))
 
 
-def _stiffness(vehicle: Vehicle, rod: RodEntry) -> float:
+def _stiffness(vehicle: LoadedVehicle, rod: RodEntry) -> float:
     """Return what all rods of a set pull with per strain [N]."""
     modulus = sheet_material(vehicle.sheet, rod.material).modulus_pa.value
     return rod_count(rod) * stress_area(thread(rod.thread)) * modulus
@@ -217,7 +249,7 @@ def loose(rod: RodEntry) -> bool:
     return rod.preload is None and rod.slip is not None and rod.slip.value > 0.0
 
 
-def _rods(vehicle: Vehicle, rod: RodEntry, station_m: float, change: PreloadChange | None) -> Rods:
+def _rods(vehicle: LoadedVehicle, rod: RodEntry, station_m: float, change: PreloadChange | None) -> Rods:
     stuff = sheet_material(vehicle.sheet, rod.material)
     free = _free_length(rod, station_m)
     tight = tightened(rod)

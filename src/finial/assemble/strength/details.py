@@ -22,9 +22,10 @@ from finial.assemble.strength.lets_go import (
     unknown_row,
 )
 from finial.assemble.strength.retainer import retainer_holds
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.motors import thrust_spread
+from finial.assemble.vehicle.nozzle import nozzle_m, nozzle_told
 from finial.assemble.vehicle.rods import rods_of
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact, spread
@@ -51,8 +52,8 @@ PRESSED = spread(
     0.65, 0.35 / 0.65, known_by=KnownBy.ASSUMED, method="pressure or suction over dynamic pressure"
 )
 """Pressure or suction on a flat side over the dynamic pressure [-]: 0.3 to 1."""
-USUAL_NOZZLE_M = 0.0004
-"""Bore of most printers' nozzles [m]; common practice."""
+CASE_K = 473.0
+"""How hot the end of a spent motor's case may be [K]: some 200 degC; assumed."""
 ENDS_AT_A_PART_M = 0.005
 """How far beside a part a rod may end and still press on it [m]; chosen."""
 THRUST = Case(load=Load.MAX_THRUST)
@@ -62,7 +63,7 @@ THRUST = Case(load=Load.MAX_THRUST)
 class DetailScene:
     """The vehicle, its cuts as warm as they get, and every load case with its reserves."""
 
-    vehicle: Vehicle
+    vehicle: LoadedVehicle
     cuts: Cuts
     warmth: Warmth
     cases: Sequence[LoadCase]
@@ -228,6 +229,9 @@ def _retention_rows(scene: DetailScene) -> Iterator[Reserve]:
     if keep is None:
         yield unknown_row(FailureMode.MOTOR_LEAVES, nozzle, Because.RETAINER_UNSAID)
         return
+    if _softens(sheet_material(scene.vehicle.sheet, keep.material)):
+        yield unknown_row(FailureMode.MOTOR_LEAVES, nozzle, Because.RETAINER_SOFTENS)
+        return
     strength = retainer_holds(keep, scene.stuff)
     for places in _occasions(scene):
         found = _left_behind(scene, [scene.cases[place] for place in places])
@@ -236,6 +240,11 @@ def _retention_rows(scene: DetailScene) -> Iterator[Reserve]:
             yield LetsGo(
                 mode=FailureMode.MOTOR_LEAVES, station_m=nozzle, case=case, dimension=Dimension.FORCE
             ).judged(load, strength)
+
+
+def _softens(material: Material) -> bool:
+    """Whether screws of it give way beside a motor that has burned."""
+    return material.softens_k is not None and material.softens_k.low < CASE_K
 
 
 _PUSHED_BY_MOTOR = (Load.MAX_THRUST, Load.MAX_SPEED, Load.RAIL_WIND, Load.THRUST_STOPS, Load.LIFTING)
@@ -340,9 +349,8 @@ def _bent_strength(cut: WallCut, stuff: Material) -> Estimate:
 
 def _thin_prints(scene: DetailScene) -> Iterator[Reserve]:
     """Walls and printed fins thinner than what the printer can lay down."""
-    printer = scene.vehicle.sheet.print
-    given = printer.nozzle.value if printer and printer.nozzle else None
-    nozzle = given or USUAL_NOZZLE_M
+    nozzle = nozzle_m(scene.vehicle)
+    known_by = KnownBy.MEASURED if nozzle_told(scene.vehicle) else KnownBy.ASSUMED
     thin = [
         (part.spec.name, part.spec.print.wall.value, nozzle, part.span_m[0])
         for part in scene.vehicle.parts
@@ -358,9 +366,9 @@ def _thin_prints(scene: DetailScene) -> Iterator[Reserve]:
             mode=FailureMode.PRINT_TOO_THIN,
             station_m=station,
             dimension=Dimension.LENGTH,
-            load=exact(least, known_by=KnownBy.MEASURED if given else KnownBy.ASSUMED),
+            load=exact(least, known_by=known_by),
             strength=exact(thickness),
-            reserve=exact(thickness / nozzle, known_by=KnownBy.MEASURED if given else KnownBy.ASSUMED),
+            reserve=exact(thickness / nozzle, known_by=known_by),
             subject=name,
             case=Case(load=Load.PRINTING),
             because=Because.NOZZLE,

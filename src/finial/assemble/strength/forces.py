@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from finial.aero.drag.sources import Acting, DragBuildUp, acting_together
 from finial.aero.fins.on_body import FinAir
 from finial.assemble.air.sections import AirLoads
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.kept_parts import kept
 from finial.structure.loads.forces import Force, LineForce, axial_forces_ahead, cross_air_force
 
@@ -19,7 +19,7 @@ from finial.structure.loads.forces import Force, LineForce, axial_forces_ahead, 
 class AirForces:
     """Air loads of one vehicle as forces on its body; where drag acts is found once for all cases."""
 
-    vehicle: Vehicle
+    vehicle: LoadedVehicle
     air: AirLoads
 
     def all_at(self, pressure_pa: float, angle_rad: float) -> list[Force]:

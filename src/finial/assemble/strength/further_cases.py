@@ -140,7 +140,22 @@ def parting_force(given: CaseInputs, bay: str) -> Estimate | None:
 
 
 def all_together(charges: tuple[ChargeResult, ...], bay: str, what: str) -> Estimate | None:
-    """Sum of a first charge's number and its backups', the hardest in a bay; ``None`` without charges."""
+    """Sum of a first charge's number and its backups', the hardest in a bay; ``None`` without charges.
+
+    Parameters
+    ----------
+    charges : tuple of ChargeResult
+        All of the vehicle.
+    bay : str
+        Name of the bay.
+    what : str
+        Field of the results to add.
+
+    Returns
+    -------
+    most : Estimate or None
+        In that field's own unit, such as [N] or [Pa].
+    """
     own = [charge for charge in charges if charge.bay == bay and getattr(charge, what) is not None]
     firsts = {charge.backup_of or charge.name for charge in own}
     sums = [
@@ -192,7 +207,7 @@ def _landing(
 ) -> LoadCase:
     vehicle, (ends, edge_m) = given.masses.vehicle, where
     skin = vehicle.skin
-    blow = edge_blow(ends, edge_m, _edge_radius(skin, edge_m), LANDING_TILT_RAD)
+    blow = edge_blow(ends, edge_m, edge_radius_m(skin, edge_m), LANDING_TILT_RAD)
     force = _blow_force(body, blow, speed, vehicle.sheet.launch.ground)
     value, radius = force.value, blow.offset_m
     hit = PointForce(
@@ -238,7 +253,7 @@ def _beyond_the_dent(ends: tuple[float, float], edge_m: float, radius_m: float) 
     return min(fore + radius_m, aft), aft
 
 
-def _edge_radius(skin: Skin, station_m: float) -> float:
+def edge_radius_m(skin: Skin, station_m: float) -> float:
     """Radius of the edge that touches [m]: of the section a little inside the end."""
     inside = min(max(station_m, 0.03 * skin.length_m), 0.97 * skin.length_m)
     return math.sqrt(section_at(skin, inside).area_m2 / math.pi)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from finial.assemble.strength.build import build_of, part_at, wall_cuts
 from finial.assemble.strength.cuts import Warmth, tightened
 from finial.assemble.strength.results import HeatCase, Place, PreloadRow
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.rods import rod_count, rod_name, rods_of
 from finial.assemble.vehicle.usual import usual_reach
@@ -45,12 +45,12 @@ CASE_WALL = Estimate(
 )
 
 
-def air_temperature(vehicle: Vehicle) -> Estimate:
+def air_temperature(vehicle: LoadedVehicle) -> Estimate:
     """Air at the pad [K], give or take what a forecast is off where the sheet does not say."""
     return usual_reach(vehicle.sheet.launch.temperature, "temperature")
 
 
-def wall_warmth(vehicle: Vehicle) -> Estimate:
+def wall_warmth(vehicle: LoadedVehicle) -> Estimate:
     """Temperature of the outside in the day's sun and the vehicle's colour [K]."""
     return _sunlit(air_temperature(vehicle), vehicle.sheet.vehicle.colour or "black")
 
@@ -60,12 +60,12 @@ def _sunlit(air: Estimate, colour: str) -> Estimate:
     return surface_temperature(air, colour=colour)
 
 
-def sunlit(vehicle: Vehicle, surface: Estimate) -> Warmth:
+def sunlit(vehicle: LoadedVehicle, surface: Estimate) -> Warmth:
     """Plastics as warm as the sun makes them, preload over the whole day.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     surface : Estimate
         Temperature of its walls [K].
@@ -81,12 +81,12 @@ def sunlit(vehicle: Vehicle, surface: Estimate) -> Warmth:
     return Warmth(walls=surface, change=change)
 
 
-def preload_change(vehicle: Vehicle, rod: RodEntry, surface: Estimate) -> PreloadChange | None:
+def preload_change(vehicle: LoadedVehicle, rod: RodEntry, surface: Estimate) -> PreloadChange | None:
     """Return what a day does to one set of rods; ``None`` where no part stands between its nuts.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     rod : RodEntry
         The set of rods.
@@ -133,7 +133,7 @@ def _left(stack: Stack, walls: Material, soak: tuple[Estimate, float]) -> Estima
     )
 
 
-def _stack(vehicle: Vehicle, rod: RodEntry) -> tuple[Stack, Material] | None:
+def _stack(vehicle: LoadedVehicle, rod: RodEntry) -> tuple[Stack, Material] | None:
     """Axial stiffness of walls and of one set of rods, in their middle, and the walls' stuff."""
     middle = (rod.stations[0].value + rod.stations[1].value) / 2
     part = part_at(vehicle, middle)
@@ -150,12 +150,12 @@ def _stack(vehicle: Vehicle, rod: RodEntry) -> tuple[Stack, Material] | None:
     return stack, walls
 
 
-def preload_rows(vehicle: Vehicle, surface: Estimate) -> Iterator[PreloadRow]:
+def preload_rows(vehicle: LoadedVehicle, surface: Estimate) -> Iterator[PreloadRow]:
     """Preload of each set of rods over a day.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     surface : Estimate
         Temperature of its walls [K].
@@ -180,12 +180,12 @@ def _added(tight: Estimate, growth: Estimate) -> Estimate:
     return over_corners(lambda one, other: max(one + other, 0.0), {"one": tight, "other": growth})
 
 
-def sun_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
+def sun_cases(vehicle: LoadedVehicle, surface: Estimate) -> Iterator[HeatCase]:
     """Sun on each printed part of the outside and on each fin, in the colour of the vehicle.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     surface : Estimate
         Temperature of its walls [K].
@@ -197,12 +197,12 @@ def sun_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
         yield replace(found, white_cools_k=surface.value - white.value)
 
 
-def heat_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
+def heat_cases(vehicle: LoadedVehicle, surface: Estimate) -> Iterator[HeatCase]:
     """Sun and closed car for every printed part and every fin, and the motor for parts.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     surface : Estimate
         Temperature of its walls [K].
@@ -225,14 +225,14 @@ def heat_cases(vehicle: Vehicle, surface: Estimate) -> Iterator[HeatCase]:
             yield _case(part.spec.name, stuff, Place.MOTOR, CASE_WALL)
 
 
-def _softening(vehicle: Vehicle) -> Iterator[tuple[PlacedPart, Material]]:
+def _softening(vehicle: LoadedVehicle) -> Iterator[tuple[PlacedPart, Material]]:
     for part in vehicle.parts:
         stuff = sheet_material(vehicle.sheet, part.spec.material)
         if stuff.softens_k is not None and stuff.kind != METAL:
             yield part, stuff
 
 
-def _softening_fins(vehicle: Vehicle) -> Iterator[tuple[str, Material]]:
+def _softening_fins(vehicle: LoadedVehicle) -> Iterator[tuple[str, Material]]:
     """Fins of the sheet; those drawn in a mesh are parts."""
     for fin in vehicle.sheet.fin:
         stuff = sheet_material(vehicle.sheet, fin.material)

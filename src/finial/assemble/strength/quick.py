@@ -19,7 +19,7 @@ from finial.assemble.strength.heat import sun_cases, wall_warmth
 from finial.assemble.strength.pulls import quick_pulls
 from finial.assemble.strength.results import CaseLoads, StationReserves, StrengthResult
 from finial.assemble.vehicle.bay_walls import sheet_bay_wall
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
@@ -30,7 +30,7 @@ from finial.structure.walls.body import MODES, ReserveGrid, body_reserves
 
 
 def strength_result(
-    vehicle: Vehicle,
+    vehicle: LoadedVehicle,
     air: AirLoads,
     cases: Sequence[LoadCase],
     flown: tuple[Flights, RecoveryResult],
@@ -131,13 +131,13 @@ def unknown_layers(cuts: Cuts) -> Iterator[Reserve]:
 
 
 def bay_pressures(
-    vehicle: Vehicle, recovery: RecoveryResult, followed: dict[str, Estimate] | None = None
+    vehicle: LoadedVehicle, recovery: RecoveryResult, followed: dict[str, Estimate] | None = None
 ) -> dict[str, Estimate]:
     """Hardest pressure in each bay [Pa], a first charge and its backups together; as followed, where it was.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     recovery : RecoveryResult
         Pressures of its charges.
@@ -151,12 +151,12 @@ def bay_pressures(
     return {name: pressure for name, pressure in found.items() if pressure is not None}
 
 
-def bay_rows(vehicle: Vehicle, pressures: Mapping[str, Estimate]) -> Iterator[Reserve]:
+def bay_rows(vehicle: LoadedVehicle, pressures: Mapping[str, Estimate]) -> Iterator[Reserve]:
     """Judge the wall of every bay under the pressure of its charges.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     pressures : mapping of Estimate
         Hardest pressure in each bay, by its name [Pa].

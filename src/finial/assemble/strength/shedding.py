@@ -9,7 +9,7 @@ from finial.assemble.strength.build import WallCut, build_of, wall_cuts
 from finial.assemble.strength.details import PRESSED
 from finial.assemble.strength.fins.records import FinStudy
 from finial.assemble.strength.records import InStep, Swinger
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.materials.material import Material
@@ -34,7 +34,7 @@ MODE_ERROR = 0.1
 class ShedScene:
     """What swings behind ledges and legs, what it bears, and how fast it flies."""
 
-    vehicle: Vehicle
+    vehicle: LoadedVehicle
     fins: Sequence[FinStudy]
     rows: Sequence[Reserve]
     """Reserves that were found; those of flat walls under the air tell what walls bear."""

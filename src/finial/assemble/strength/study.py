@@ -35,7 +35,7 @@ from finial.assemble.strength.quick import (
 )
 from finial.assemble.strength.records import BarsWorth, ShareRow, StrengthStudy
 from finial.assemble.strength.shedding import ShedScene, in_step
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.atmosphere.day import air_over_pad
 from finial.core.estimates import Estimate
@@ -62,7 +62,7 @@ class StrengthInputs:
     ends: tuple[BayEnd, ...]
     """Ends of the bays, with the plates that close them."""
     wanted_ratio: float
-    """Flutter speed over the top speed that stays are designed for [-]."""
+    """Flutter speed over the top speed that stays are designed for [-]; 0 where none are wanted."""
     flown: tuple[Trace, ...] = ()
     """Further flights that may load it harder."""
 
@@ -180,7 +180,7 @@ def _mean_stiffness(stack: CutStack) -> float:
 
 
 def _shares(
-    vehicle: Vehicle, warmth: Warmth, judged: tuple[ReserveGrid, Sequence[LoadCase]]
+    vehicle: LoadedVehicle, warmth: Warmth, judged: tuple[ReserveGrid, Sequence[LoadCase]]
 ) -> Iterator[ShareRow]:
     """Walls with the rods and without, in each case, where the rods run."""
     if not vehicle.sheet.rod:
@@ -211,7 +211,7 @@ def _shares(
         )
 
 
-def _along_rods(vehicle: Vehicle, stack: CutStack) -> np.ndarray:
+def _along_rods(vehicle: LoadedVehicle, stack: CutStack) -> np.ndarray:
     spans = [(rod.stations[0].value, rod.stations[1].value) for rod in vehicle.sheet.rod]
     inside = [(fore < stack.stations_m) & (stack.stations_m < aft) for fore, aft in spans]
     return np.any(inside, axis=0) if inside else np.zeros(stack.stations_m.size, dtype=bool)
@@ -227,7 +227,7 @@ def _least(grid: ReserveGrid, where: tuple[int, int], lows: np.ndarray) -> Estim
     return grid.entry(*where, int(np.nanargmin(lows))).reserve
 
 
-def _worth_of_bars(vehicle: Vehicle, warmth: Warmth) -> Iterator[BarsWorth]:
+def _worth_of_bars(vehicle: LoadedVehicle, warmth: Warmth) -> Iterator[BarsWorth]:
     """Yield what own bars would settle about each print pulled across its layers that rests on tables."""
     seen: set[str] = set()
     for part in vehicle.parts:

@@ -11,12 +11,12 @@ from typing import Any
 from pydantic import ValidationError
 
 from finial.assemble.vehicle.known_names import unknown_names
-from finial.assemble.vehicle.loading import NamesAbove, PlacedPart, Vehicle, as_one, built, motors_of
+from finial.assemble.vehicle.loading import LoadedVehicle, NamesAbove, PlacedPart, as_one, built, motors_of
 from finial.assemble.vehicle.misfits import refuse_misfits
 from finial.core.errors import BuildSheetError
 from finial.files.edit import Value, changed_text
 from finial.files.faults import faults_from
-from finial.files.fields import Record
+from finial.files.fields import Record, put_at
 from finial.files.sheet import LoadedSheet, Sheet, sheet_from
 from finial.files.source import read_toml, toml_from
 from finial.files.toml_places import KeyPath
@@ -25,7 +25,7 @@ Changes = Mapping[KeyPath, Value]
 """New values by place; what is left out stays as it is."""
 
 
-def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
+def changed(vehicle: LoadedVehicle, changes: Changes) -> LoadedVehicle:
     """Return the vehicle with the changed sheet; meshes, sections, motor and site stay as they were read.
 
     Raises
@@ -42,7 +42,7 @@ def changed(vehicle: Vehicle, changes: Changes) -> Vehicle:
     return replace(vehicle, sheet=sheet, parts=parts, on_the_scale=_weighed_as(vehicle, sheet))
 
 
-def reread(vehicle: Vehicle, changes: Changes, names_above: NamesAbove) -> Vehicle:
+def reread(vehicle: LoadedVehicle, changes: Changes, names_above: NamesAbove) -> LoadedVehicle:
     """Return the vehicle that the sheet would give with these values, checked like any sheet.
 
     Meshes are read and sliced again only where the shape changes.
@@ -56,7 +56,7 @@ def reread(vehicle: Vehicle, changes: Changes, names_above: NamesAbove) -> Vehic
     return of_files(vehicle, sheet_from(toml_from(source.path, changed_text(source, changes))), names_above)
 
 
-def of_files(vehicle: Vehicle, files: LoadedSheet, names_above: NamesAbove) -> Vehicle:
+def of_files(vehicle: LoadedVehicle, files: LoadedSheet, names_above: NamesAbove) -> LoadedVehicle:
     """Return the vehicle of another reading of the sheet; meshes are sliced again only for another shape.
 
     Raises
@@ -85,7 +85,7 @@ def of_files(vehicle: Vehicle, files: LoadedSheet, names_above: NamesAbove) -> V
     )
 
 
-def _weighed_as(vehicle: Vehicle, sheet: Sheet) -> Vehicle | None:
+def _weighed_as(vehicle: LoadedVehicle, sheet: Sheet) -> LoadedVehicle | None:
     """Vehicle that the sheet's weighing is of: the one before the change, unless the weighing is new."""
     if sheet.weighing is None or sheet.weighing != vehicle.sheet.weighing:
         return None
@@ -106,7 +106,7 @@ def _as_written(part: PlacedPart, sheet: Sheet) -> PlacedPart:
     return part if spec == part.spec else replace(part, spec=spec)
 
 
-def _put(vehicle: Vehicle, sheet: Sheet, where: KeyPath, value: Value) -> Sheet:
+def _put(vehicle: LoadedVehicle, sheet: Sheet, where: KeyPath, value: Value) -> Sheet:
     try:
         return _with(sheet, where, value)
     except ValidationError as error:
@@ -115,16 +115,13 @@ def _put(vehicle: Vehicle, sheet: Sheet, where: KeyPath, value: Value) -> Sheet:
 
 def _with(record: Any, where: KeyPath, value: Value) -> Any:
     """Return a record, or a tuple of records, with one value in it replaced and read anew."""
-    step, *rest = where
-    if isinstance(record, tuple):
-        assert isinstance(step, int)
-        inside = _with(record[step], tuple(rest), value) if rest else value
-        return (*record[:step], inside, *record[step + 1 :])
-    assert isinstance(record, Record)
-    if rest:
-        inside = _with(getattr(record, str(step)), tuple(rest), value)
-        return record.model_copy(update={str(step): inside})
-    return type(record).model_validate({**dict(record), str(step): value})
+    inside: Any = record
+    for step in where[:-1]:
+        inside = inside[step] if isinstance(step, int) else getattr(inside, step)
+    if not isinstance(inside, Record):
+        return put_at(record, where, value)
+    read = type(inside).model_validate({**dict(inside), str(where[-1]): value})
+    return put_at(record, where[:-1], read)
 
 
 def _at(error: ValidationError, where: KeyPath) -> ValidationError:

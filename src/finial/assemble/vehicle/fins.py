@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.kept_parts import kept
 from finial.files.fields import across_m
 from finial.files.sheet_body import FinEntry
@@ -11,12 +11,12 @@ from finial.shape.measures import radius_at, section_at
 from finial.shape.skin import Skin
 
 
-def fin_sets(vehicle: Vehicle) -> tuple[FinSet, ...]:
+def fin_sets(vehicle: LoadedVehicle) -> tuple[FinSet, ...]:
     """Turn the sheet's fins into plates on the skin."""
     return _on_skin(vehicle.sheet.fin, vehicle.skin)
 
 
-def all_fins(vehicle: Vehicle) -> tuple[FinSet, ...]:
+def all_fins(vehicle: LoadedVehicle) -> tuple[FinSet, ...]:
     """Fins of the sheet, then those that are part of the meshes."""
     return (*fin_sets(vehicle), *vehicle.mesh_fins)
 

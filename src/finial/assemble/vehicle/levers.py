@@ -1,16 +1,21 @@
 """What sizing and sliders pull at: ballast, fins, rail and canopies, each as changes to the sheet."""
 
+import math
 from collections.abc import Callable, Sequence
 from typing import Any
 
 from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.materials import density_of
 from finial.core.errors import MissingData
 from finial.core.units import Quantity
 from finial.files.sheet import Sheet
+from finial.files.sheet_body import ItemEntry
 
 
 def ballast(sheet: Sheet, item: str, mass_kg: float) -> Changes:
-    """Give an item a mass [kg]; its tolerance stays, but for a mass below it.
+    """Give an item a mass [kg]; its tolerance stays, but for a mass below it, and so does its aft end.
+
+    More of the same stuff stands on what carries it, and grows towards the tip.
 
     Raises
     ------
@@ -18,11 +23,32 @@ def ballast(sheet: Sheet, item: str, mass_kg: float) -> Changes:
         If the sheet has no such item.
     """
     at = _index(sheet.item, "item", item)
-    tolerance = sheet.item[at].mass.tolerance
-    text = grams(mass_kg)
-    if tolerance:
-        text = f"{text} +- {grams(min(tolerance, mass_kg))}"
-    return {("item", at, "mass"): text}
+    tolerance = min(sheet.item[at].mass.tolerance, mass_kg)
+    mass = {("item", at, "mass"): with_tolerance(grams, mass_kg, tolerance)}
+    return {**mass, **_on_its_aft_end(sheet, at, mass_kg)}
+
+
+def _on_its_aft_end(sheet: Sheet, at: int, mass_kg: float) -> Changes:
+    """Move the middle of a stack ahead by half of what it grows; nothing for what leans or has no section."""
+    item = sheet.item[at]
+    section_m2 = _section_m2(item)
+    if not section_m2 or item.tilt.value:
+        return {}
+    grown_m = (mass_kg - item.mass.value) / (density_of(sheet, item).value * section_m2)
+    middle_m = max(item.station.value - grown_m / 2, 0.0)
+    moved: Changes = {("item", at, "station"): with_tolerance(metres, middle_m, item.station.tolerance)}
+    if item.length is None:
+        return moved
+    longer_m = max(item.length.value + grown_m, 0.0)
+    return {**moved, ("item", at, "length"): with_tolerance(metres, longer_m, item.length.tolerance)}
+
+
+def _section_m2(item: ItemEntry) -> float:
+    """Area across an item [m^2]; 0 where its sizes do not tell it."""
+    if item.sides:
+        return math.prod(side.value for side in item.sides)
+    bore_m = item.bore.value if item.bore else 0.0
+    return math.pi / 4 * (item.across.value**2 - bore_m**2) if item.across else 0.0
 
 
 def span(sheet: Sheet, fin: str, scale: float) -> Changes:
@@ -241,6 +267,64 @@ def newtons(force_n: float) -> str:
     '400 N'
     """
     return f"{force_n:.0f} N"
+
+
+def degrees(value_rad: float) -> str:
+    """Write an angle as a builder would, to a tenth of a degree.
+
+    Parameters
+    ----------
+    value_rad : float
+        Angle [rad].
+
+    Returns
+    -------
+    text : str
+        In degrees.
+
+    Notes
+    -----
+    Rounded to 0.1 degrees.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> degrees(0.0524), degrees(0.0)
+    ('3 deg', '0 deg')
+    """
+    return f"{math.degrees(value_rad):.1f} deg".replace(".0 deg", " deg")
+
+
+def metres_a_second(value_m_s: float) -> str:
+    """Write a speed as a builder would, to a tenth of a metre a second.
+
+    Parameters
+    ----------
+    value_m_s : float
+        Speed [m/s].
+
+    Returns
+    -------
+    text : str
+        In metres a second.
+
+    Notes
+    -----
+    Rounded to 0.1 m/s.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> metres_a_second(2.96), metres_a_second(0.25)
+    ('3 m/s', '0.2 m/s')
+    """
+    return f"{value_m_s:.1f} m/s".replace(".0 m/s", " m/s")
 
 
 def with_tolerance(write: Callable[[float], str], value: float, tolerance: float) -> str:

@@ -70,7 +70,7 @@ class ThickBody:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Vehicle:
+class LoadedVehicle:
     """The sheet with everything that takes time to find from its meshes.
 
     What the builder moves on the page (ballast, fin span) changes only ``sheet``.
@@ -89,7 +89,7 @@ class Vehicle:
     """Fins found in the meshes: off the skin, and lifting beside those of the sheet."""
     thick: ThickBody | None = None
     """Set where some of them may be body."""
-    on_the_scale: "Vehicle | None" = None
+    on_the_scale: "LoadedVehicle | None" = None
     """The vehicle that was weighed, where this one is a change to it."""
 
     @property
@@ -100,7 +100,7 @@ class Vehicle:
 
 def load_vehicle(
     path: Path, tell: Tell, names_above: NamesAbove = _no_names, look_ups_above: LookUps = NO_LOOK_UPS
-) -> Vehicle:
+) -> LoadedVehicle:
     """Read a sheet and its meshes, mend and slice them, and solve the sections.
 
     Parameters
@@ -127,7 +127,7 @@ def load_vehicle(
     return built(files, tell, names_above)
 
 
-def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -> Vehicle:
+def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -> LoadedVehicle:
     """Build the vehicle of a sheet that was read.
 
     Raises
@@ -144,7 +144,7 @@ def built(files: LoadedSheet, tell: Tell, names_above: NamesAbove = _no_names) -
         raise BuildSheetError(unknown)
     motors = motors_of(files)
     tell("solving the sections for air loads")
-    return Vehicle(
+    return LoadedVehicle(
         files=files,
         sheet=files.sheet,
         motor=as_one(motors),
@@ -266,7 +266,7 @@ def as_one(motors: Sequence[Motor]) -> Motor:
     return clustered(motors) if len(motors) > 1 else motors[0]
 
 
-def with_motor(vehicle: Vehicle, data: MotorData) -> Vehicle:
+def with_motor(vehicle: LoadedVehicle, data: MotorData) -> LoadedVehicle:
     """Return the vehicle with another motor in every mount, the nozzles where they were."""
     motors = (motor_of(data),) * len(vehicle.motors)
     return replace(

@@ -3,10 +3,12 @@
 from finial.core.estimates import Estimate, KnownBy, spread
 from finial.core.units import Quantity
 from finial.files.sheet import Sheet
-from finial.files.sheet_body import OwnMaterialEntry
+from finial.files.sheet_body import ItemEntry, OwnMaterialEntry, PartEntry
+from finial.inside.usual import usual_density
 from finial.materials.bars import BarPull, own_bars
 from finial.materials.material import PRINTED, Material, material
 from finial.materials.own import TestBars, from_test_bars
+from finial.printing.walls import PrintedWalls
 
 BAR_SCATTER = 0.1
 """Scatter of own pieces, but of a print's strength, where the sheet gives none [-]; common practice."""
@@ -65,3 +67,19 @@ def _measured(given: Quantity | None) -> Estimate | None:
     return spread(
         given.value, BAR_SCATTER, known_by=KnownBy.MEASURED, method="own test bars, a tenth taken as scatter"
     )
+
+
+def walls_of(part: PartEntry) -> PrintedWalls | None:
+    """Walls and infill that a part is printed with; ``None`` for a solid one."""
+    if part.print is None:
+        return None
+    return PrintedWalls(wall_m=part.print.wall.value, infill=part.print.infill.value)
+
+
+def density_of(sheet: Sheet, item: ItemEntry) -> Estimate:
+    """Density of an item [kg/m^3]: its own, its material's, or all that its kind may have."""
+    if item.density:
+        return item.density.estimate(KnownBy.MEASURED, method="entered in the sheet")
+    if item.material:
+        return sheet_material(sheet, item.material).density_kg_m3
+    return usual_density(item.kind)

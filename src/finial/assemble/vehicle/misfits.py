@@ -7,16 +7,19 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 import numpy as np
 
+from finial.assemble.vehicle.crowded import fins_in_one_place, rods_in_one_place, stays_off_their_fin
 from finial.assemble.vehicle.on_scales import readings_clash, told
 from finial.assemble.vehicle.rods import rod_count, rod_places
 from finial.core.dimensions import Dimension
 from finial.core.errors import BuildSheetError, MeshError
-from finial.core.units import show
+from finial.core.units import Quantity, show
+from finial.electronics.rates import has_rest, switch_kinds
 from finial.files.fields import across_m
 from finial.files.sheet import LoadedSheet, Sheet
 from finial.files.sheet_body import FinEntry
 from finial.shape.measures import extents_m, radius_at, section_at
 from finial.shape.skin import Skin
+from finial.structure.rods.threads import thread
 
 Where = tuple[str | int, ...]
 Misfit = tuple[Where, str, str, str]
@@ -26,8 +29,12 @@ Shown = Callable[[float], str]
 _FAR_LENGTHS = 2.0
 """Beyond so many lengths of the vehicle a station or a size is in another unit [-]."""
 _LEAST_AREA_M2 = 1e-6
+_MOST_TILT_RAD = 0.5
+"""Beyond this the flight knows no line of thrust [rad]."""
 _SHORTEST_ROOT_M = 1e-3
 _NARROWEST_BAY_M = 0.01
+_NARROWEST_EYE = 2.5
+"""Least outer diameter of an eye, of its thread's [-]: the ring on both sides, half of it between."""
 
 
 def refuse_misfits(files: LoadedSheet, skin: Skin, spans: Sequence[tuple[float, float]]) -> None:
@@ -58,6 +65,8 @@ def refuse_misfits(files: LoadedSheet, skin: Skin, spans: Sequence[tuple[float, 
         for where, given, accepted, slip in (
             *_misfits(files, skin, shown),
             *_bores(files, skin, spans, shown),
+            *_cuts(files, spans, shown),
+            *_made(files),
         )
         if where[0] not in files.missing
     ]
@@ -69,12 +78,43 @@ def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:
     sheet = files.sheet
     yield from _fins(sheet, skin, shown)
     yield from _rods(sheet, skin, shown)
+    yield from _crowded(sheet)
     yield from _motor(files, skin, shown)
     yield from _stations(sheet, skin, shown)
     yield from _joints(sheet, skin, shown)
     yield from _buttons(sheet, shown)
     yield from _bays(sheet, skin, shown)
+    yield from _eyes(sheet, shown)
     yield from _weighing(files)
+    yield from _switches(sheet)
+
+
+def _switches(sheet: Sheet) -> Iterator[Misfit]:
+    """Find switches with a rest that nothing holds them off: they stay where they are put."""
+    for index, switch in enumerate(sheet.electronics.switch):
+        if switch.rest is not None and not has_rest(switch.kind):
+            held = ", ".join(f'"{kind}"' for kind in switch_kinds() if has_rest(kind))
+            yield (
+                ("electronics", "switch", index, "rest"),
+                f'rest = "{switch.rest}" for a {switch.kind}, which stays where it is put',
+                f"rest for a kind that a pin or a magnet holds: {held}",
+                "",
+            )
+
+
+def _eyes(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
+    """Find eyes that leave a cord no room: their ring is as thick as their thread, all round."""
+    for index, item in enumerate(sheet.item):
+        if item.eye is None or item.eye.across is None:
+            continue
+        least_m = _NARROWEST_EYE * thread(item.eye.thread).diameter_m
+        if item.eye.across.value < least_m:
+            yield (
+                ("item", index, "eye", "across"),
+                f"an eye {shown(item.eye.across.value)} across on {item.eye.thread}",
+                f"one that a cord goes through, {shown(least_m)} across at least",
+                "the outer diameter of the eye is asked for, not that of its thread",
+            )
 
 
 def _weighing(files: LoadedSheet) -> Iterator[Misfit]:
@@ -141,6 +181,32 @@ def _fins(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
             )
 
 
+def _crowded(sheet: Sheet) -> Iterator[Misfit]:
+    """Find sets of fins or rods that go through one another, and wires that hold a point beside their fin."""
+    for one, other in fins_in_one_place([fin for fin in sheet.fin if _is_plate(fin)]):
+        yield _twice("fin", one, other, "its plates stand in those")
+    for one, other in rods_in_one_place(sheet.rod):
+        yield _twice("rod", one, other, "its rods run through those")
+    for index, fin in enumerate(sheet.fin):
+        for number in stays_off_their_fin(fin) if _is_plate(fin) else ():
+            stay = fin.stays[number]
+            yield (
+                ("fin", index, "stays", number),
+                f"a wire held {stay.along.text} along and {stay.outward.text} outward, beside the fin",
+                "a point within the fin's outline",
+                "along is counted aft from the fin's station, outward from its root",
+            )
+
+
+def _twice(table: str, one: int, other: int, how: str) -> Misfit:
+    return (
+        (table, other),
+        f"{table}[{other + 1}]: {how} of {table}[{one + 1}]",
+        "every set in a place of its own",
+        "one set entered twice",
+    )
+
+
 def _reach(fin: FinEntry) -> float:
     """Largest step along or outward from the root's fore end to a corner [m]."""
     return max(abs(step.value) for corner in fin.outline for step in corner)
@@ -204,6 +270,14 @@ def _rods(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
 def _motor(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
     far = _FAR_LENGTHS * skin.length_m
     nozzle, length = files.sheet.motor.nozzle_station.value, files.motor.length.value
+    for where, tilt in _tilts(files.sheet):
+        if tilt.value > _MOST_TILT_RAD:
+            yield (
+                where,
+                f"a motor that leans by {tilt.text}",
+                "one that pushes along the vehicle, 0.5 rad (28 deg) at most",
+                "the angle in another unit",
+            )
     if length > far:
         yield (
             ("motor", "data"),
@@ -225,6 +299,13 @@ def _motor(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
             f"one that fits the body, {shown(max(extents_m(skin)))} at its widest",
             "diameter in another unit",
         )
+
+
+def _tilts(sheet: Sheet) -> Iterator[tuple[Where, Quantity]]:
+    """Angle of every motor, and where it stands in the sheet."""
+    yield ("motor", "tilt"), sheet.motor.tilt
+    for index, more in enumerate(sheet.motor.more):
+        yield ("motor", "more", index, "tilt"), more.tilt
 
 
 def _stations(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
@@ -304,6 +385,38 @@ def _bores(
                     f"one within the vehicle, {shown(max(extents_m(skin)))} at its widest",
                     "the hole in another unit",
                 )
+
+
+def _cuts(files: LoadedSheet, spans: Sequence[tuple[float, float]], shown: Shown) -> Iterator[Misfit]:
+    """Seams that do not go through their part, or two in one place."""
+    for number, (part, (fore, aft)) in enumerate(zip(files.sheet.part, spans, strict=True)):
+        before = fore
+        for index, cut in enumerate(part.cuts):
+            at = cut.station.value
+            if not fore < at < aft or not before < at:
+                yield (
+                    ("part", number, "cuts", index, "station"),
+                    f"a seam at {shown(at)} in {part.name}",
+                    f"seams from the tip aft, each within the part, from {shown(fore)} to {shown(aft)}",
+                    "a seam of another part, or two in the wrong order",
+                )
+            before = at
+
+
+def _made(files: LoadedSheet) -> Iterator[Misfit]:
+    """Pieces of parts that are not there, and made pieces that say nothing."""
+    sheet = files.sheet
+    parts = [part.name for part in sheet.part]
+    for index, made in enumerate(sheet.print.made if sheet.print else ()):
+        if made.part not in parts:
+            yield ("print", "made", index, "part"), f'"{made.part}"', f"one of {', '.join(parts)}", ""
+        if made.weighed is None and (made.took is None or made.took.value == 0.0):
+            yield (
+                ("print", "made", index),
+                "neither weighed nor took",
+                "what the piece weighs, or how long it took",
+                "",
+            )
 
 
 def _bays(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:

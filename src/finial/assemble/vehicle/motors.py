@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.estimates import KnownBy
 from finial.core.kept_parts import kept
 from finial.files.fields import across_m
@@ -42,13 +42,13 @@ class SummedThrust:
     """Leaning towards y and z [rad]."""
 
 
-def thrust_spread(vehicle: Vehicle) -> float:
+def thrust_spread(vehicle: LoadedVehicle) -> float:
     """Share by which thrust may differ from its curve, on the sheet's day [-]."""
     air = vehicle.sheet.launch.temperature.estimate(KnownBy.MEASURED)
     return vehicle.motor.thrust_spread + thrust_drift(air)
 
 
-def motor_places(vehicle: Vehicle) -> tuple[MotorPlace, ...]:
+def motor_places(vehicle: LoadedVehicle) -> tuple[MotorPlace, ...]:
     """Every motor of a vehicle, the sheet's first one first."""
     mount = vehicle.sheet.motor
     first = MotorPlace(
@@ -73,7 +73,7 @@ def motor_places(vehicle: Vehicle) -> tuple[MotorPlace, ...]:
     return first, *more
 
 
-def burning_motors(vehicle: Vehicle) -> tuple[Burning, ...]:
+def burning_motors(vehicle: LoadedVehicle) -> tuple[Burning, ...]:
     """Every motor as a body with its curve, counted from the first ignition of all."""
     return _burning(motor_places(vehicle), vehicle.motor.ignition_delay_s)
 
@@ -99,18 +99,18 @@ def _burning(places: tuple[MotorPlace, ...], first_s: float) -> tuple[Burning, .
     )
 
 
-def line_of_thrust(vehicle: Vehicle) -> SummedThrust:
+def line_of_thrust(vehicle: LoadedVehicle) -> SummedThrust:
     """Line of the summed thrust; exact while all motors keep their shares of it, as equal ones do."""
     return _line(motor_places(vehicle))
 
 
-def line_without(vehicle: Vehicle, number: int) -> SummedThrust:
+def line_without(vehicle: LoadedVehicle, number: int) -> SummedThrust:
     """Line of the thrust of a cluster of which one motor does not light, counted from 0."""
     places = motor_places(vehicle)
     return _line((*places[:number], *places[number + 1 :]))
 
 
-def thrust_wander_m(vehicle: Vehicle) -> float:
+def thrust_wander_m(vehicle: LoadedVehicle) -> float:
     r"""How far the summed thrust strays from its line while it burns [m]; 0 of motors in step.
 
     .. math::  \max_t \left| \frac{\sum_i F_i(t) \, r_i}{\sum_i F_i(t)} - r \right|,

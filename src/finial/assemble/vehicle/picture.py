@@ -30,7 +30,7 @@ def fin_plate(fin: FinSet, number: int) -> tuple[NDArray[np.float64], NDArray[np
     if not len(flat):
         return np.empty((0, 3)), np.empty((0, 3), dtype=np.int64)
     count = len(outline)
-    roll = fin.first_at_rad + 2 * np.pi * number / fin.count
+    roll = fin.rolls_rad[number]
     outward, across = np.array([0, np.cos(roll), np.sin(roll)]), np.array([0, -np.sin(roll), np.cos(roll)])
     along = -(fin.station_m + outline[:, 0])[:, None] * np.array([1.0, 0, 0])
     line = np.array([0.0, *fin.offset_m])

@@ -4,24 +4,27 @@ Each is a lever with its two ends, so that advice and mending try the same thing
 """
 
 import math
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
-from enum import StrEnum
+from collections.abc import Iterator
 
 from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.hardware_pulls import hardware_pulls
 from finial.assemble.vehicle.levers import (
     ballast,
     canopy,
+    degrees,
     grams,
     metres,
+    metres_a_second,
     newtons,
     rail,
     span,
     swept_span,
     with_tolerance,
 )
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
 from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.tweak import MOST_TIMES, Tweak, TweakKind, tweak
+from finial.core.constants import ZERO_CELSIUS_K
 from finial.core.dimensions import Dimension
 from finial.core.units import Quantity
 from finial.files.edit import Value
@@ -37,94 +40,24 @@ from finial.structure.rods.threads import stress_area, thread
 MOST_BALLAST_KG, LONGEST_RAIL_M, WIDEST_SPAN, WIDEST_CANOPY = 5.0, 12.0, 2.0, 2.0
 FARTHEST_WIDTHS = 1.5
 """How far fins may reach out where that is more, in widths of the vehicle [-]; chosen."""
-MOST_TIMES = 3.0
-"""More of the same than this is another layout [-]; chosen."""
 MOST_PINS = 8
 STIFFER_PLATES = "G10", "carbon plate"
 """Plates that fins are cut from, the usual one first; common practice."""
 TIGHTEST = 0.5
 """How far a rod may be tightened, as a share of what it yields at [-]; common practice for a reused rod."""
 USUAL_PIN = "2-56 nylon"
+FARTHEST_PORTS = 0.85
+"""How far aft static ports are tried, as a share of the length [-]: behind lie motor and base; chosen."""
+FARTHEST_PEOPLE_M = 1000.0
+"""How far back people are tried [m]; chosen."""
+SEAM_M = 5e-3
+"""How near a recovery joint a seam is that joint's own [m]; common practice."""
 THICKEST_WALL_M = 0.02
+WARM_DAY_K = ZERO_CELSIUS_K + 20.0
+"""How warm a day is waited for in the cold [K]; chosen."""
 
 
-class TweakKind(StrEnum):
-    """What may be changed."""
-
-    BALLAST = "ballast"
-    SPAN = "span"
-    SWEPT = "swept span"
-    """Longer fins whose tips go aft as far as they go out."""
-    THICKNESS = "thickness"
-    PLATE = "plate"
-    """Fins of a stiffer plate, as thick as before."""
-    WALLS = "walls"
-    PRELOAD = "preload"
-    LESS_PRELOAD = "less preload"
-    PINS = "pins"
-    CHARGE = "charge"
-    LESS_CHARGE = "less charge"
-    CANOPY = "canopy"
-    SMALLER_CANOPY = "smaller canopy"
-    CORD = "cord"
-    LONGER_CORD = "longer cord"
-    RAIL = "rail"
-    GUIDES = "guides"
-    STAYS = "stays"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tweak:
-    """One thing that may change: from what the sheet says to the most that is tried [SI]."""
-
-    kind: TweakKind
-    name: str
-    now: float
-    most: float
-    step: float
-    dimension: Dimension
-    changes: Callable[[float], Changes]
-    to: str = ""
-    """What it is changed to, where that is a thing of the tables and no number."""
-
-    @property
-    def is_whole(self) -> bool:
-        """True for what is done or left, and not by halves."""
-        return abs(self.most - self.now) <= self.step
-
-    def at(self, share: float) -> float:
-        """Value at a share of the way from now to the most, on a step a builder can make.
-
-        Parameters
-        ----------
-        share : float
-            Share of the way [-].
-
-        Returns
-        -------
-        value : float
-            In the unit of the pull's dimension [SI].
-
-        Notes
-        -----
-        For shares from 0 to 1.
-
-        References
-        ----------
-        .. [1] Definition.
-
-        Examples
-        --------
-        >>> rail = Tweak(kind=TweakKind.RAIL, name="", now=2.0, most=12.0, step=0.05,
-        ...     dimension=Dimension.LENGTH, changes=lambda _length_m: {})
-        >>> rail.at(0.5)
-        7.0
-        """
-        value = self.now + share * (self.most - self.now)
-        return min(self.now, self.most) if value < 0.0 else round(value / self.step) * self.step
-
-
-def pulls_of(vehicle: Vehicle) -> tuple[Tweak, ...]:
+def pulls_of(vehicle: LoadedVehicle) -> tuple[Tweak, ...]:
     """Every pull that a vehicle's sheet has, in the order in which a builder would try them."""
     sheet = vehicle.sheet
     found = [
@@ -137,6 +70,11 @@ def pulls_of(vehicle: Vehicle) -> tuple[Tweak, ...]:
         *_canopies(sheet),
         *_cords(sheet),
         *_launch(vehicle),
+        *_glued(vehicle),
+        *_ports(vehicle),
+        *_painted(sheet),
+        *hardware_pulls(sheet),
+        *_day(sheet),
     ]
     return tuple(one for one in found if not math.isclose(one.now, one.most))
 
@@ -148,12 +86,6 @@ def ballast_items(sheet: Sheet) -> tuple[str, ...]:
     return tuple(marked or [item.name for item in forward[:1]])
 
 
-def _pull(kind: TweakKind, name: str, ends: tuple[float, float, float], dimension: Dimension,
-          changes: Callable[[float], Changes]) -> Tweak:  # fmt: skip
-    now, most, step = ends
-    return Tweak(kind=kind, name=name, now=now, most=most, step=step, dimension=dimension, changes=changes)
-
-
 def _ballast(sheet: Sheet) -> Iterator[Tweak]:
     masses = {item.name: item.mass.value for item in sheet.item}
     for name in ballast_items(sheet):
@@ -162,7 +94,9 @@ def _ballast(sheet: Sheet) -> Iterator[Tweak]:
         def heavier(mass_kg: float, item: str = name) -> Changes:
             return ballast(sheet, item, mass_kg)
 
-        yield _pull(TweakKind.BALLAST, name, ends, Dimension.MASS, heavier)
+        yield tweak(TweakKind.BALLAST, name, ends, Dimension.MASS, heavier)
+        ends = masses[name], 0.0, 0.005
+        yield tweak(TweakKind.LESS_BALLAST, name, ends, Dimension.MASS, heavier)
 
 
 def _fins(sheet: Sheet, width_m: float) -> Iterator[Tweak]:
@@ -179,11 +113,22 @@ def _fins(sheet: Sheet, width_m: float) -> Iterator[Tweak]:
         def swept(scale: float, name: str = fin.name) -> Changes:
             return swept_span(sheet, name, scale)
 
-        yield _pull(TweakKind.SPAN, fin.name, (1.0, widest, 0.01), Dimension.RATIO, longer)
-        yield _pull(TweakKind.SWEPT, fin.name, (1.0, widest, 0.01), Dimension.RATIO, swept)
+        yield tweak(TweakKind.SPAN, fin.name, (1.0, widest, 0.01), Dimension.RATIO, longer)
+        yield tweak(TweakKind.SWEPT, fin.name, (1.0, widest, 0.01), Dimension.RATIO, swept)
         ends = fin.thickness.value, MOST_TIMES * fin.thickness.value, 0.0001
-        yield _pull(TweakKind.THICKNESS, fin.name, ends, Dimension.LENGTH, thicker)
+        yield tweak(TweakKind.THICKNESS, fin.name, ends, Dimension.LENGTH, thicker)
         yield from _plates(sheet, index)
+        yield from _straight(sheet, index)
+
+
+def _straight(sheet: Sheet, index: int) -> Iterator[Tweak]:
+    fin = sheet.fin[index]
+
+    def canted(cant_rad: float) -> Changes:
+        return {("fin", index, "cant"): with_tolerance(degrees, cant_rad, fin.cant.tolerance)}
+
+    ends = fin.cant.value, 0.0, math.radians(0.1)
+    yield tweak(TweakKind.CANT, fin.name, ends, Dimension.ANGLE, canted)
 
 
 def _plates(sheet: Sheet, index: int) -> Iterator[Tweak]:
@@ -209,7 +154,7 @@ def _plates(sheet: Sheet, index: int) -> Iterator[Tweak]:
         )
 
 
-def _walls(vehicle: Vehicle) -> Iterator[Tweak]:
+def _walls(vehicle: LoadedVehicle) -> Iterator[Tweak]:
     printed = [part for part in vehicle.parts if part.spec.print]
     thickest = max((part.spec.print.wall.value for part in printed if part.spec.print), default=0.0)
     if not thickest:
@@ -222,7 +167,7 @@ def _walls(vehicle: Vehicle) -> Iterator[Tweak]:
         return changes
 
     most = min(MOST_TIMES, THICKEST_WALL_M / thickest)
-    yield _pull(TweakKind.WALLS, "", (1.0, most, 0.05), Dimension.RATIO, thicker)
+    yield tweak(TweakKind.WALLS, "", (1.0, most, 0.05), Dimension.RATIO, thicker)
 
 
 def _wall(sheet: Sheet, index: int, part: PlacedPart, scale: float) -> dict[KeyPath, Value]:
@@ -258,8 +203,8 @@ def _rods(sheet: Sheet) -> Iterator[Tweak]:
 
         metal = sheet_material(sheet, rod.material)
         tightest = TIGHTEST * metal.yield_pa.low * stress_area(thread(rod.thread))
-        yield _pull(TweakKind.PRELOAD, name, (now, max(now, tightest), 5.0), Dimension.FORCE, tightened)
-        yield _pull(TweakKind.LESS_PRELOAD, name, (now, now / MOST_TIMES, 5.0), Dimension.FORCE, tightened)
+        yield tweak(TweakKind.PRELOAD, name, (now, max(now, tightest), 5.0), Dimension.FORCE, tightened)
+        yield tweak(TweakKind.LESS_PRELOAD, name, (now, now / MOST_TIMES, 5.0), Dimension.FORCE, tightened)
 
 
 def _pins(sheet: Sheet) -> Iterator[Tweak]:
@@ -272,7 +217,7 @@ def _pins(sheet: Sheet) -> Iterator[Tweak]:
 
         ends = float(there.count if there else 0), float(MOST_PINS), 1.0
         if ends[0] < ends[1]:
-            yield _pull(TweakKind.PINS, joint.name, ends, Dimension.RATIO, pinned)
+            yield tweak(TweakKind.PINS, joint.name, ends, Dimension.RATIO, pinned)
 
 
 def _charges(sheet: Sheet) -> Iterator[Tweak]:
@@ -293,8 +238,8 @@ def _charges(sheet: Sheet) -> Iterator[Tweak]:
                 for at, powder in powders
             }
 
-        yield _pull(TweakKind.CHARGE, bay.name, (1.0, MOST_TIMES, 0.05), Dimension.RATIO, larger)
-        yield _pull(TweakKind.LESS_CHARGE, bay.name, (1.0, 0.3, 0.05), Dimension.RATIO, larger)
+        yield tweak(TweakKind.CHARGE, bay.name, (1.0, MOST_TIMES, 0.05), Dimension.RATIO, larger)
+        yield tweak(TweakKind.LESS_CHARGE, bay.name, (1.0, 0.3, 0.05), Dimension.RATIO, larger)
 
 
 def _fine_grams(mass_kg: float) -> str:
@@ -309,9 +254,9 @@ def _canopies(sheet: Sheet) -> Iterator[Tweak]:
             return canopy(sheet, name, diameter_m)
 
         now = one.diameter.value
-        yield _pull(TweakKind.CANOPY, one.name, (now, WIDEST_CANOPY * now, 0.01), Dimension.LENGTH, sized)
+        yield tweak(TweakKind.CANOPY, one.name, (now, WIDEST_CANOPY * now, 0.01), Dimension.LENGTH, sized)
         smaller = now, now / WIDEST_CANOPY, 0.01
-        yield _pull(TweakKind.SMALLER_CANOPY, one.name, smaller, Dimension.LENGTH, sized)
+        yield tweak(TweakKind.SMALLER_CANOPY, one.name, smaller, Dimension.LENGTH, sized)
 
 
 def _cords(sheet: Sheet) -> Iterator[Tweak]:
@@ -326,20 +271,20 @@ def _cords(sheet: Sheet) -> Iterator[Tweak]:
             return {("recovery", "cord", at, "length"): metres(length_m)}
 
         ends = holds, MOST_TIMES * holds, 50.0
-        yield _pull(TweakKind.CORD, cord.name, ends, Dimension.FORCE, stronger)
+        yield tweak(TweakKind.CORD, cord.name, ends, Dimension.FORCE, stronger)
         length = cord.length.value
         ends = length, MOST_TIMES * length, 0.05
-        yield _pull(TweakKind.LONGER_CORD, cord.name, ends, Dimension.LENGTH, longer)
+        yield tweak(TweakKind.LONGER_CORD, cord.name, ends, Dimension.LENGTH, longer)
 
 
-def _launch(vehicle: Vehicle) -> Iterator[Tweak]:
+def _launch(vehicle: LoadedVehicle) -> Iterator[Tweak]:
     sheet, length = vehicle.sheet, vehicle.skin.length_m
     now = sheet.launch.rail_length.value
 
     def raised(length_m: float) -> Changes:
         return rail(sheet, "", length_m)
 
-    yield _pull(TweakKind.RAIL, "", (now, max(LONGEST_RAIL_M, now), 0.05), Dimension.LENGTH, raised)
+    yield tweak(TweakKind.RAIL, "", (now, max(LONGEST_RAIL_M, now), 0.05), Dimension.LENGTH, raised)
     if sheet.guide is None or len(sheet.guide.buttons) < 2:
         return
     stations = [button.value for button in sheet.guide.buttons]
@@ -351,4 +296,74 @@ def _launch(vehicle: Vehicle) -> Iterator[Tweak]:
         return {("guide", "buttons"): list[object](moved)}
 
     aft = max(length - 0.02, stations[last])
-    yield _pull(TweakKind.GUIDES, "", (stations[last], aft, 0.001), Dimension.LENGTH, farther_aft)
+    yield tweak(TweakKind.GUIDES, "", (stations[last], aft, 0.001), Dimension.LENGTH, farther_aft)
+
+
+def _day(sheet: Sheet) -> Iterator[Tweak]:
+    """Pull at the day and the field: a calmer hour, a rail nearer upright, people farther away."""
+    launch = sheet.launch
+
+    def calmer(wind_m_s: float) -> Changes:
+        blown = with_tolerance(metres_a_second, wind_m_s, min(launch.wind.tolerance, wind_m_s))
+        return {("launch", "wind"): blown}
+
+    def upright(tilt_rad: float) -> Changes:
+        return {("launch", "tilt"): with_tolerance(degrees, tilt_rad, launch.tilt.tolerance)}
+
+    def farther(distance_m: float) -> Changes:
+        return {("launch", "crowd_distance"): metres(distance_m)}
+
+    yield tweak(TweakKind.CALMER, "", (launch.wind.value, 0.0, 0.1), Dimension.SPEED, calmer)
+    ends = launch.tilt.value, 0.0, math.radians(0.5)
+    yield tweak(TweakKind.UPRIGHT, "", ends, Dimension.ANGLE, upright)
+    if launch.crowd_distance:
+        ends = launch.crowd_distance.value, max(FARTHEST_PEOPLE_M, launch.crowd_distance.value), 5.0
+        yield tweak(TweakKind.PEOPLE, "", ends, Dimension.LENGTH, farther)
+    yield from _warmer(sheet)
+
+
+def _warmer(sheet: Sheet) -> Iterator[Tweak]:
+    air = sheet.launch.temperature
+
+    def warmer(air_k: float) -> Changes:
+        tolerance = f" +- {air.tolerance:.1f} K" if air.tolerance else ""
+        return {("launch", "temperature"): f"{air_k - ZERO_CELSIUS_K:.1f} degC{tolerance}"}
+
+    ends = air.value, max(WARM_DAY_K, air.value), 0.5
+    yield tweak(TweakKind.WARMER, "", ends, Dimension.TEMPERATURE, warmer)
+
+
+def _glued(vehicle: LoadedVehicle) -> Iterator[Tweak]:
+    """One pull for each seam that neither glue holds nor a joint of the recovery parts."""
+    joints = [joint.station.value for joint in vehicle.sheet.recovery.joint]
+    last_m = max((part.span_m[1] for part in vehicle.parts), default=0.0)
+    for index, part in enumerate(vehicle.parts):
+        aft_m = part.span_m[1]
+        parts_there = any(part.span_m[0] + SEAM_M < joint < aft_m + SEAM_M for joint in joints)
+        if part.spec.glued or not part.spec.outside or parts_there or aft_m > last_m - SEAM_M:
+            continue
+
+        def glued(done: float, at: int = index) -> Changes:
+            return {("part", at, "glued"): bool(done)}
+
+        ends = 0.0, 1.0, 1.0
+        yield tweak(TweakKind.GLUE, part.spec.name, ends, Dimension.RATIO, glued)
+
+
+def _painted(sheet: Sheet) -> Iterator[Tweak]:
+    def painted(_one: float) -> Changes:
+        return {("vehicle", "colour"): "white"}
+
+    if sheet.vehicle.colour != "white":
+        yield tweak(TweakKind.WHITE, "", (0.0, 1.0, 1.0), Dimension.RATIO, painted)
+
+
+def _ports(vehicle: LoadedVehicle) -> Iterator[Tweak]:
+    farthest_m = FARTHEST_PORTS * vehicle.skin.length_m
+    for index, port in enumerate(vehicle.sheet.electronics.port):
+
+        def farther_aft(station_m: float, at: int = index) -> Changes:
+            return {("electronics", "port", at, "station"): metres(station_m)}
+
+        ends = port.station.value, max(farthest_m, port.station.value), 0.005
+        yield tweak(TweakKind.PORTS, port.name, ends, Dimension.LENGTH, farther_aft)

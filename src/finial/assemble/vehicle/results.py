@@ -23,3 +23,7 @@ class ShapeResult:
     across_m: tuple[float, float]
     """Largest extent along body y and z [m], without fins."""
     repairs: tuple[str, ...]
+    open_parts: tuple[str, ...] = ()
+    """Parts with holes that could not be closed."""
+    crossing: tuple[str, ...] = ()
+    """Parts whose surface passes through itself."""

@@ -37,7 +37,7 @@ def refuse_scattered(files: LoadedSheet, spans_m: Spans) -> None:
     source, us_units = files.source, files.sheet.vehicle.us_units
     faults = [
         source.fault(("part", index), given=given, accepted=accepted, likely_slip=slip)
-        for index, given, accepted, slip in _scattered(
+        for index, given, accepted, slip in scattered_parts(
             files.sheet, spans_m, lambda m: show(m, Dimension.LENGTH, us_units)
         )
     ]
@@ -60,7 +60,18 @@ def refuse_all_inside(files: LoadedSheet) -> None:
         raise BuildSheetError([fault])
 
 
-def _scattered(sheet: Sheet, spans_m: Spans, shown: Shown) -> Iterator[tuple[int, str, str, str]]:
+def scattered_parts(sheet: Sheet, spans_m: Spans, shown: Shown) -> Iterator[tuple[int, str, str, str]]:
+    """Parts that stand off the others: which, what is given, what is accepted, and the likely slip.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        With the parts by name.
+    spans_m : sequence
+        Of each part, whether it is outside, and its ends [m].
+    shown : callable
+        Writes a length [m] as the builder reads it.
+    """
     outer = sorted((span, index) for index, (outside, span) in enumerate(spans_m) if outside)
     (fore, reached), ahead = outer[0]
     if fore > _TIP_M:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.estimates import Estimate, KnownBy
 from finial.files.sheet_body import StayEntry
@@ -17,7 +17,7 @@ ANCHOR_STANDS_OFF_M = 0.002
 """How far an anchor's eye stands off the skin [m]; assumed."""
 
 
-def stay_of(vehicle: Vehicle, fins: FinSet, stay: StayEntry) -> StayPair:
+def stay_of(vehicle: LoadedVehicle, fins: FinSet, stay: StayEntry) -> StayPair:
     """Wires of the sheet in the fin's own measures."""
     station = fins.station_m + stay.along.value
     anchor = stay.anchor_station.value if stay.anchor_station else station
@@ -35,22 +35,21 @@ def stay_of(vehicle: Vehicle, fins: FinSet, stay: StayEntry) -> StayPair:
     )
 
 
-def anchor_radius(vehicle: Vehicle, fins: FinSet, station_m: float, turn_rad: float) -> float:
+def anchor_radius(vehicle: LoadedVehicle, fins: FinSet, station_m: float, turn_rad: float) -> float:
     """Distance of an anchor on the skin from the axis [m], the nearer of both sides of the first fin."""
     section = section_at(vehicle.skin, min(max(station_m, 0.0), vehicle.skin.length_m))
     reach = min(radius_at(section, fins.first_at_rad + side * turn_rad) for side in (1.0, -1.0))
     return reach + ANCHOR_STANDS_OFF_M
 
 
-def crossing(vehicle: Vehicle, fins: FinSet, pair: StayPair, line: StayLine) -> float | None:
+def crossing(vehicle: LoadedVehicle, fins: FinSet, pair: StayPair, line: StayLine) -> float | None:
     """Station where a stay would pass through the body [m]; ``None`` where it is clear of it."""
     import shapely
 
     start = np.array([pair.along_m, fins.root_radius_m + pair.outward_m, 0.0])
     shares = np.linspace(0.02, 0.97, 40)
     points = start + shares[:, None] * line.length_m * np.array(line.direction)
-    for fin in range(fins.count):
-        roll = fins.first_at_rad + 2 * math.pi * fin / fins.count
+    for roll in fins.rolls_rad:
         out, aside = np.array([math.cos(roll), math.sin(roll)]), np.array([-math.sin(roll), math.cos(roll)])
         for along, reach, shift in points:
             station = fins.station_m + float(along)
@@ -68,12 +67,12 @@ def stay_run(fins: FinSet, pair: StayPair) -> StayLine:
     return stay_line(pair, fins.root_radius_m, fins.count)
 
 
-def wire_strength(vehicle: Vehicle, stay: StayEntry, share: Estimate) -> Estimate:
+def wire_strength(vehicle: LoadedVehicle, stay: StayEntry, share: Estimate) -> Estimate:
     """Return the breaking load of a wire [N], with the share its fittings leave.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         For its materials.
     stay : StayEntry
         The stay.

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.rods import rod_name, rod_places
 from finial.shape.measures import section_at
 from finial.structure.rods.threads import thread
@@ -40,7 +40,7 @@ class DrillTemplate:
     """Middles of the holes, body (y, z) [m]."""
 
 
-def fin_templates(vehicle: Vehicle) -> tuple[FinTemplate, ...]:
+def fin_templates(vehicle: LoadedVehicle) -> tuple[FinTemplate, ...]:
     """One for each set of fins that the sheet gives; those drawn into a mesh are printed with it."""
     return tuple(
         FinTemplate(
@@ -55,7 +55,7 @@ def fin_templates(vehicle: Vehicle) -> tuple[FinTemplate, ...]:
     )
 
 
-def _depth(vehicle: Vehicle, number: int) -> float:
+def _depth(vehicle: LoadedVehicle, number: int) -> float:
     fixing = vehicle.sheet.fin[number].fixing
     goes_in = fixing is not None and fixing.kind in ("tab", "slot") and fixing.depth is not None
     return fixing.depth.value if goes_in and fixing and fixing.depth else 0.0
@@ -68,12 +68,12 @@ def _tab(fore_m: float, aft_m: float, depth_m: float) -> Corners:
     return ((fore_m, 0.0), (fore_m, -depth_m), (aft_m, -depth_m), (aft_m, 0.0))
 
 
-def drill_templates(vehicle: Vehicle) -> tuple[DrillTemplate, ...]:
+def drill_templates(vehicle: LoadedVehicle) -> tuple[DrillTemplate, ...]:
     """Two for each set of rods, where they begin and where they end."""
     return tuple(_drills(vehicle))
 
 
-def _drills(vehicle: Vehicle) -> Iterator[DrillTemplate]:
+def _drills(vehicle: LoadedVehicle) -> Iterator[DrillTemplate]:
     for rod in vehicle.sheet.rod:
         for end in rod.stations:
             at = min(end.value, vehicle.skin.length_m)

@@ -51,6 +51,7 @@ class LogQuestion(StrEnum):
 
     UNIT = "unit"
     UP = "up"
+    MEASURED_BY = "measured_by"
     COLUMN = "column"
 
 
@@ -66,6 +67,8 @@ class ColumnGuess:
     """``?`` where no heading tells it."""
     up: str = ""
     """Axis to the tip, where the table has axes; ``?`` where the pad does not tell it."""
+    measured_by: str = ""
+    """Of a height beside places: ``?``, for no heading tells whether air or satellites told it."""
     low: float
     high: float
     """Ends of what its first column reads, for whoever answers."""
@@ -73,7 +76,11 @@ class ColumnGuess:
     @property
     def open(self) -> tuple[LogQuestion, ...]:
         """What must be answered before it can be used."""
-        asked = ((LogQuestion.UNIT, self.unit), (LogQuestion.UP, self.up))
+        asked = (
+            (LogQuestion.UNIT, self.unit),
+            (LogQuestion.UP, self.up),
+            (LogQuestion.MEASURED_BY, self.measured_by),
+        )
         return tuple(what for what, told in asked if told == NOT_ANSWERED)
 
 
@@ -90,7 +97,12 @@ def guesses(text: LogText) -> tuple[ColumnGuess, ...]:
         for table in LogTable
         if (guess := _guess(text, table, _columns_called(text, table))) is not None
     ]
-    return tuple(found)
+    if not _places(text):
+        return tuple(found)
+    return tuple(
+        replace(guess, measured_by=NOT_ANSWERED) if guess.table is LogTable.HEIGHT else guess
+        for guess in found
+    )
 
 
 def mapping_text(text: LogText, found: tuple[ColumnGuess, ...]) -> str:
@@ -104,12 +116,30 @@ def mapping_text(text: LogText, found: tuple[ColumnGuess, ...]) -> str:
         lines += ["", "[time]", f'step = "{NOT_ANSWERED}"  # time from row to row, such as "10 ms"']
     for guess in found:
         lines += ["", f"[{guess.table}]", *_table_lines(text, guess)]
+    places = _places(text)
+    if places:
+        told = [f"{key} = {toml_value(text.headings[place])}" for key, place in places]
+        lines += ["", "[position]", *told]
     return "\n".join(lines) + "\n"
 
 
 def answered(guess: ColumnGuess, asked: LogQuestion, told: str) -> ColumnGuess:
     """Put an answer in the place of a question."""
-    return replace(guess, unit=told) if asked is LogQuestion.UNIT else replace(guess, up=told)
+    if asked is LogQuestion.UNIT:
+        return replace(guess, unit=told)
+    return replace(guess, up=told) if asked is LogQuestion.UP else replace(guess, measured_by=told)
+
+
+def _places(text: LogText) -> tuple[tuple[str, int], ...]:
+    """Columns of a receiver's places; none where one of the two is missing."""
+    words = {"latitude": ("latitude", "lat"), "longitude": ("longitude", "lon", "lng", "long")}
+    found: list[tuple[str, int]] = []
+    for key, spellings in words.items():
+        for place, heading in enumerate(text.headings):
+            if set(_WORD.findall(heading.casefold().replace("_", " "))) & set(spellings):
+                found.append((key, place))
+                break
+    return tuple(found) if len(found) == 2 else ()
 
 
 def _table_lines(text: LogText, guess: ColumnGuess) -> list[str]:
@@ -119,6 +149,8 @@ def _table_lines(text: LogText, guess: ColumnGuess) -> list[str]:
     ]
     note = f"  # reads {guess.low:g} to {guess.high:g}" if guess.unit == NOT_ANSWERED else ""
     told.append(f"unit = {toml_value(guess.unit)}{note}")
+    if guess.measured_by:
+        told.append(f'measured_by = {toml_value(guess.measured_by)}  # "pressure" or "satellites"')
     if guess.up:
         note = (
             "  # which of its axes points to the tip"

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, StringConstraints, ValidationError, model_validator
+from pydantic import BeforeValidator, StringConstraints, model_validator
 
 from finial.core.dimensions import Dimension, Unit, find_unit, likely_unit
-from finial.core.errors import BuildSheetError, Fault, LogError
+from finial.core.errors import Fault, LogError
 from finial.core.units import Quantity, wanted
-from finial.files.faults import faults_from
+from finial.files.faults import read_record
 from finial.files.fields import Measured, Name, Record, SomeRatio, Text, YesNo, as_written, refusal
-from finial.files.source import TomlSource, read_toml
+from finial.files.source import TomlSource
 
 NOT_ANSWERED = "?"
 """What the guesser writes where the log does not tell."""
@@ -60,6 +60,22 @@ class ValueColumn(Record):
     """Unit that the column counts in."""
     per_unit: SomeRatio = _ONE
     """Counts of the column in one unit: 2048 where the sensor gives 2048 for 1 g."""
+
+
+class HeightColumn(ValueColumn):
+    """Height as the recorder computed it, above the pad or the sea: only its change counts."""
+
+    measured_by: Literal["pressure", "satellites"] = "pressure"
+    """What the recorder had it from: one that has it from the pressure takes the air for standard."""
+
+
+class PositionColumns(Record):
+    """Places by a satellite receiver, in degrees; north and east count above zero."""
+
+    latitude: Column
+    longitude: Column
+    per_unit: SomeRatio = _ONE
+    """Counts of a column in one degree: 10000000 where a receiver gives whole numbers."""
 
 
 class AxesColumns(Record):
@@ -111,8 +127,10 @@ class LogMapping(Record):
     time: TimeColumn
     pressure: ValueColumn | None = None
     """Air pressure inside the bay of the electronics."""
-    height: ValueColumn | None = None
+    height: HeightColumn | None = None
     """Height as the recorder computed it, above the pad or the sea: only its change counts."""
+    position: PositionColumns | None = None
+    """Places by a satellite receiver."""
     acceleration: AccelerationColumns | None = None
     turning: AxesColumns | None = None
     """Rates of turn, about the axes of the sensor, right-handed."""
@@ -141,22 +159,11 @@ def read_mapping(path: Path) -> LogMapping:
     LogError
         With all faults in it: keys unknown or missing, units that do not fit, guesses not answered.
     """
-    source = _source(path)
-    try:
-        mapping = LogMapping.model_validate(source.values)
-    except ValidationError as error:
-        raise LogError(faults_from(error, source, LogMapping)) from error
+    mapping, source = read_record(path, LogMapping, LogError)
     faults = [fault for table, kind in _UNITS.items() for fault in _unit_faults(source, mapping, table, kind)]
     if faults:
         raise LogError(faults)
     return mapping
-
-
-def _source(path: Path) -> TomlSource:
-    try:
-        return read_toml(path)
-    except BuildSheetError as error:
-        raise LogError(error.faults) from error
 
 
 def unit_of(mapping: LogMapping, table: str) -> Unit:

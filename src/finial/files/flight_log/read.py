@@ -45,6 +45,10 @@ class FlightLog:
     felt_range_m_s2: float | None
     turning_rad_s: NDArray[np.float64] | None
     """(n, 3): about the axis to the tip, and two across."""
+    position_deg: NDArray[np.float64] | None = None
+    """(n, 2): longitude, latitude."""
+    height_is_true: bool = False
+    """Whether the heights are by satellites; those of a barometer take the air for standard."""
     restarts: tuple[int, ...] = ()
     """Lines where the heading stands again: the recorder began anew."""
     odd: tuple[int, ...] = ()
@@ -95,6 +99,9 @@ def _named(mapping: LogMapping) -> Iterator[tuple[str, Column]]:
         one: ValueColumn | None = getattr(mapping, table)
         if one is not None:
             yield table, one.column
+    if mapping.position is not None:
+        yield "position.latitude", mapping.position.latitude
+        yield "position.longitude", mapping.position.longitude
     for table in ("acceleration", "turning"):
         axes: AxesColumns | None = getattr(mapping, table)
         if axes is not None:
@@ -161,6 +168,8 @@ def _in_si(text: LogText, mapping: LogMapping, found: Columns, places: dict[str,
         felt_m_s2=None if felt is None else _fixed(felt),
         felt_range_m_s2=limit,
         turning_rad_s=None if turning is None else _fixed(turning),
+        position_deg=_positions(mapping, found, places),
+        height_is_true=mapping.height is not None and mapping.height.measured_by == "satellites",
         restarts=tuple(found.repeated_headings),
         odd=tuple(found.odd),
         cut_short=found.cut_short,
@@ -186,6 +195,18 @@ def _column(
         return None
     factor = float(unit_of(mapping, table).factor) / getattr(mapping, table).per_unit.value
     return _fixed(found.values[places[table]] * factor)
+
+
+def _positions(mapping: LogMapping, found: Columns, places: dict[str, int]) -> NDArray[np.float64] | None:
+    """Longitudes and latitudes; not numbers where a receiver had no fix and wrote what is no place."""
+    if mapping.position is None:
+        return None
+    factor = 1.0 / mapping.position.per_unit.value
+    told = np.column_stack(
+        [factor * found.values[places[f"position.{name}"]] for name in ("longitude", "latitude")]
+    )
+    nowhere = (np.abs(told[:, 1]) > 89.0) | (np.abs(told[:, 0]) > 180.0) | (told == 0.0).all(axis=1)
+    return _fixed(np.where(nowhere[:, None], np.nan, told))
 
 
 def _axes(mapping: LogMapping, found: Columns, places: dict[str, int], table: str) -> NDArray[np.float64]:

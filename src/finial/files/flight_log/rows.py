@@ -64,12 +64,12 @@ def log_text(path: Path, separator: str | None = None, *, decimal_comma: bool = 
     LogError
         If it is not there, empty, too large, not text, or holds no rows of numbers.
     """
-    text, zeros = _text(path)
+    text, zeros = text_of(path)
     lines = text.splitlines()
     if not any(line.strip() for line in lines):
-        raise _refused(path, None, "nothing but blank lines", "rows of numbers")
+        raise log_refused(path, None, "nothing but blank lines", "rows of numbers")
     if _MARKUP.match(text):
-        raise _refused(
+        raise log_refused(
             path, 1, lines[0][:60], "delimited text: rows of numbers", "a page or a tree of values"
         )
     split = SEPARATORS[separator] if separator else _found_separator(lines)
@@ -113,23 +113,30 @@ def columns_of(
     return found
 
 
-def _text(path: Path) -> tuple[str, int]:
+def text_of(path: Path) -> tuple[str, int]:
+    """Read a file as text, and count the bytes of zero that were cut from its end.
+
+    Raises
+    ------
+    LogError
+        If it is not there, too large, or not text.
+    """
     accepted = f"a log as text of at most {LARGEST_BYTES // 1_000_000} MB"
     try:
         if not path.is_file():
-            raise _refused(path, None, "a folder" if path.is_dir() else "no such file", accepted)
+            raise log_refused(path, None, "a folder" if path.is_dir() else "no such file", accepted)
         if path.stat().st_size > LARGEST_BYTES:
-            raise _refused(path, None, f"{path.stat().st_size / 1e6:.0f} MB", accepted)
+            raise log_refused(path, None, f"{path.stat().st_size / 1e6:.0f} MB", accepted)
         content = path.read_bytes()
     except OSError as error:
-        raise _refused(path, None, error.strerror or str(error), accepted) from error
+        raise log_refused(path, None, error.strerror or str(error), accepted) from error
     if content.startswith((b"\xff\xfe", b"\xfe\xff")):
         return content.decode("utf-16", errors="replace"), 0
     kept = content.rstrip(b"\x00\xff")
     zeros = len(content) - len(kept)
     if b"\x00" in kept:
         line = kept[: kept.index(b"\x00")].count(b"\n") + 1
-        raise _refused(
+        raise log_refused(
             path, line, "bytes that are not text", accepted, "the recorder's own binary file: export it"
         )
     try:
@@ -163,8 +170,8 @@ def _first_row(path: Path, lines: list[str], split: str | None, decimal_comma: b
         before = len(cells) if is_row else 0
     if any(_DECIMAL_COMMA.match(line) for line in lines[:_LOOKED_AT]) and not decimal_comma:
         slip = "decimals with a comma? write decimal_comma = true in the mapping"
-        raise _refused(path, 1, lines[0][:60], "two rows of numbers, one below the other", slip)
-    raise _refused(path, len(lines), f"{len(lines)} lines, no two rows of numbers", "rows of numbers")
+        raise log_refused(path, 1, lines[0][:60], "two rows of numbers, one below the other", slip)
+    raise log_refused(path, len(lines), f"{len(lines)} lines, no two rows of numbers", "rows of numbers")
 
 
 def _heading(above: list[str], split: str | None, width: int) -> tuple[str, tuple[str, ...]]:
@@ -254,7 +261,7 @@ def _refuse_ragged(text: LogText, found: Columns) -> None:
     count, odd = len(found.lines), len(found.odd)
     if odd > max(5.0, 0.02 * (count + odd)):
         line = found.odd[0]
-        raise _refused(
+        raise log_refused(
             text.path,
             line,
             text.lines[line - 1][:80],
@@ -263,7 +270,8 @@ def _refuse_ragged(text: LogText, found: Columns) -> None:
         )
 
 
-def _refused(path: Path, line: int | None, given: str, accepted: str, likely_slip: str = "") -> LogError:
+def log_refused(path: Path, line: int | None, given: str, accepted: str, likely_slip: str = "") -> LogError:
+    """Make the error of one fault in a log."""
     fault = Fault(
         file=str(path), line=line, field="log", given=given, accepted=accepted, likely_slip=likely_slip
     )

@@ -1,10 +1,12 @@
 """What the sheet leaves open: parts of the recovery, igniters, arming switches, test bars, the nozzle."""
 
 import math
+from dataclasses import replace
 
 from finial.assemble.flights.corners import trigger_of
 from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
+from finial.core.errors import MissingData
 from finial.core.estimates import exact
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import OwnMaterialEntry
@@ -12,7 +14,7 @@ from finial.files.sheet_recovery import PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule
 from finial.findings.rules.recovery_parts_rules import recovery_parts_findings
-from finial.materials.material import PRINTED, material
+from finial.materials.material import PRINTED, Material, material
 
 SWITCHES = Rule(
     key="arming-switches",
@@ -29,13 +31,18 @@ BARS = Rule(
     stage="strength",
     source="ISO 527-1: five test pieces at least, in each direction; from memory, not re-read",
 )
-MOST_TIMES, MOST_WARMER_K = 2.0, 40.0
-"""How far above the tables own numbers may lie: strength, stiffness and density by a factor [-], softening by
-so much [K]; a judgement of this project: prints of one plastic do not differ more."""
+MOST_TIMES, MOST_WARMER_K = 2.0, 20.0
+"""How far above the tables own numbers may lie: strength and stiffness by a factor [-], softening by so much
+[K]; a judgement of this project: prints of one plastic do not differ more."""
+DENSITY_TIMES = 1.25
+"""How far off the tables an own density may lie, either way [-]; a judgement of this project: fillers and
+pores of one stuff make a tenth or two."""
+FAR_TIMES = 2.0
+"""How many times past that an own number is another unit [-]; a judgement of this project."""
 OWN_NUMBERS = Rule(
     key="own-numbers",
     stage="strength",
-    source="the table of materials: at most twice as strong, as stiff or as heavy, and 40 K more",
+    source="the table of materials: at most twice as strong or as stiff, as heavy, and 20 K more",
     safety=True,
 )
 ACROSS_JOINT = Rule(
@@ -48,7 +55,7 @@ FIRED = Rule(key="charge-fired", stage="electronics", source="the build sheet", 
 BACKUP = Rule(
     key="backup-independent",
     stage="electronics",
-    source="common practice: a second computer, battery and switch",
+    source="common practice: a second computer, battery and switch, plugged in by themselves",
     safety=True,
 )
 DEEPEST = 2.0
@@ -91,7 +98,7 @@ def _charge_fired(sheet: Sheet, charge: PowderChargeEntry) -> Finding:
 
 
 def _backups(sheet: Sheet) -> list[Finding]:
-    """Judge that a backup shares no computer, battery or switch with the charge it stands in for."""
+    """Judge that a backup shares no computer, battery, switch or plug with the charge it stands in for."""
     return [
         _independent(sheet, charge)
         for charge in sheet.recovery.charge
@@ -111,14 +118,13 @@ def _independent(sheet: Sheet, charge: PowderChargeEntry) -> Finding:
 
 
 def _chain(sheet: Sheet, charge: str) -> set[str]:
-    """Name every computer, battery and switch that some igniter of a charge hangs on."""
-    computers = {igniter.computer for igniter in sheet.electronics.igniter if igniter.fires == charge}
-    return {
-        name
-        for computer in sheet.electronics.computer
-        if computer.name in computers
-        for name in (computer.name, computer.battery, *(one for group in computer.arming for one in group))
-    }
+    """Name every computer, battery, switch and plug that some igniter of a charge hangs on."""
+    igniters = [igniter for igniter in sheet.electronics.igniter if igniter.fires == charge]
+    computers = {igniter.computer for igniter in igniters}
+    hung = [computer for computer in sheet.electronics.computer if computer.name in computers]
+    switches = {name for computer in hung for group in computer.arming for name in group}
+    plugs = {name for one in (*hung, *igniters) for name in one.plugs}
+    return {name for computer in hung for name in (computer.name, computer.battery)} | switches | plugs
 
 
 def _switches(sheet: Sheet) -> list[Finding]:
@@ -131,13 +137,13 @@ def _switches(sheet: Sheet) -> list[Finding]:
 
 
 def _wired(sheet: Sheet) -> Finding:
-    """Judge that switches and batteries are in some path: one that is in none was meant for one."""
+    """Judge that switches, batteries and ports are in some path: one that is in none was meant for one."""
     computers = sheet.electronics.computer
     used = {computer.battery for computer in computers}
     used |= {name for computer in computers for group in computer.arming for name in group}
-    idle = [
-        one.name for one in (*sheet.electronics.switch, *sheet.electronics.battery) if one.name not in used
-    ]
+    used |= {computer.port for computer in computers}
+    told = (*sheet.electronics.switch, *sheet.electronics.battery, *sheet.electronics.port)
+    idle = [one.name for one in told if one.name not in used]
     fix = Fix(key="wire", facts={"idle": ", ".join(idle)})
     return WIRED.holds(Verdict.NOT_KNOWN if idle else Verdict.GO, fixes=(fix,))
 
@@ -163,22 +169,49 @@ def _bars(own: OwnMaterialEntry) -> Finding:
 
 
 def _own_numbers(own: OwnMaterialEntry) -> Finding:
-    """Judge own numbers against those of their kind: far above lies another unit, or another plastic."""
+    """Judge own numbers against those of their kind: far above lies another unit, or another plastic.
+
+    A print is weaker across its layers than along them: where the bars say otherwise, the two were swapped.
+    """
     like = material(own.like or own.name)
+    times = _times_off(own, like)
+    doubted = [key for key, off in times.items() if off > 1.0]
+    if own.along is not None and own.across is not None and own.across.value > own.along.value:
+        doubted += ["along", "across"]
+    if _is_masked(own.name, like):
+        doubted.append("like")
+    far = any(off > FAR_TIMES for off in times.values())
+    verdict = Verdict.NOT_KNOWN if doubted else Verdict.GO
+    return replace(OWN_NUMBERS, urgent=far).holds(
+        Verdict.NO_GO if far else verdict,
+        subject=Subject(name=own.name),
+        facts={"like": like.name, "keys": ", ".join(dict.fromkeys(doubted))},
+        fixes=(Fix(key="look"),),
+    )
+
+
+def _times_off(own: OwnMaterialEntry, like: Material) -> dict[str, float]:
+    """How far past what is usual for its kind each own number lies, over that [-]: above one is past it."""
     most = {
         "along": (own.along, MOST_TIMES * like.ultimate_pa.high),
         "across": (own.across, MOST_TIMES * (like.upright_pa or like.ultimate_pa).high),
         "modulus": (own.modulus, MOST_TIMES * like.modulus_pa.high),
-        "density": (own.density, MOST_TIMES * like.density_kg_m3.high),
         "softens": (own.softens, like.softens_k.high + MOST_WARMER_K if like.softens_k else math.inf),
     }
-    above = [key for key, (given, limit) in most.items() if given is not None and given.value > limit]
-    return OWN_NUMBERS.holds(
-        Verdict.NOT_KNOWN if above else Verdict.GO,
-        subject=Subject(name=own.name),
-        facts={"like": like.name, "keys": ", ".join(above)},
-        fixes=(Fix(key="look"),),
-    )
+    times = {key: given.value / limit for key, (given, limit) in most.items() if given is not None}
+    if own.density is not None:
+        heavy = own.density.value / like.density_kg_m3.high
+        light = like.density_kg_m3.low / own.density.value
+        times["density"] = max(heavy, light) / DENSITY_TIMES
+    return times
+
+
+def _is_masked(name: str, like: Material) -> bool:
+    """Whether a name of the tables is given to what is like another stuff."""
+    try:
+        return material(name).name != like.name
+    except MissingData:
+        return False
 
 
 def _across_joint(sheet: Sheet) -> list[Finding]:

@@ -7,7 +7,7 @@ from finial.core.estimates import Estimate, KnownBy, exact
 from finial.electronics.batteries import HOTTEST_CELL_K
 from finial.electronics.firing import continuity_limit
 from finial.electronics.rates import PartKind
-from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
+from finial.findings.finding import Amount, Facts, FailsAlone, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 from finial.findings.rules.strength_fixes import MOST_TIMES
@@ -22,7 +22,6 @@ SINGLE = Rule(
 OWN_EVENT = Rule(key="own-event", stage="electronics", source=SHEET, safety=True)
 FIRED = Rule(key="canopies-fired", stage="electronics", source=SHEET, safety=True)
 BUSY = Rule(key="computers-fire", stage="electronics", source=SHEET, safety=True)
-IN_PATH = Rule(key="parts-in-path", stage="electronics", source=SHEET, safety=True)
 STAYS_UP = Rule(
     key="stays-up",
     stage="electronics",
@@ -64,7 +63,6 @@ def electronics_findings(
         _warm(electronics),
         _none_of(FIRED, electronics.without_path, Verdict.NO_GO, "give-igniter", "canopies"),
         _none_of(BUSY, electronics.idle, Verdict.CAUTION, "wire", "computers"),
-        _none_of(IN_PATH, electronics.loose, Verdict.CAUTION, "wire", "parts"),
         _none_of(OWN_EVENT, electronics.off_event, Verdict.NO_GO, "set-event", "canopies"),
         _single_points(electronics),
     ]
@@ -102,7 +100,27 @@ def _stays_up(power: PathPower) -> Finding:
         method="voltage left while firing, over the least",
     )
     subject = Subject(name=power.path.computer, case=power.path.igniter)
-    return STAYS_UP.at_least(spare, 0.0, subject=subject, fixes=(Fix(key="own-battery"),))
+    drawn = _drawn(power)
+    return STAYS_UP.at_least(
+        spare,
+        0.0,
+        subject=subject,
+        facts=drawn,
+        reasons=("drawn",) if drawn else (),
+        fixes=(Fix(key="own-battery"),),
+    )
+
+
+def _drawn(power: PathPower) -> Facts:
+    """Tell how long an igniter of a known kind draws, and what it takes."""
+    if power.fires_in_s is None or power.energy_j is None:
+        return {}
+    soonest, latest = (Amount(value=end, dimension=Dimension.TIME) for end in power.fires_in_s)
+    return {
+        "soonest": soonest,
+        "latest": latest,
+        "energy": Amount(value=power.energy_j, dimension=Dimension.ENERGY),
+    }
 
 
 def _continuity(one: ContinuityCheck, limits: Limits) -> Finding:
@@ -166,7 +184,7 @@ def _single_points(electronics: ElectronicsResult) -> Finding:
         for canopy in point.canopies
     )
     verdict = Verdict.NO_GO if in_vain else Verdict.CAUTION if found else Verdict.GO
-    facts = {"points": _named(found), "alone": _named(alone)}
+    facts = {"points": _worth(found, electronics), "alone": _named(alone)}
     return SINGLE.holds(
         verdict,
         facts=facts,
@@ -177,6 +195,21 @@ def _single_points(electronics: ElectronicsResult) -> Finding:
 
 def _computers(electronics: ElectronicsResult, canopy: str) -> set[str]:
     return {power.path.computer for power in electronics.paths if power.path.canopy == canopy}
+
+
+def _worth(points: list[SinglePoint], electronics: ElectronicsResult) -> tuple[FailsAlone, ...]:
+    """Give each part with the odds of losing a canopy that a second one leaves, over those of today."""
+    left = {(odds.canopy, one.part): one.ratio for odds in electronics.odds for one in odds.doublings}
+    return tuple(
+        FailsAlone(
+            name=point.part.name,
+            kind=point.part.kind.value,
+            left=max(
+                (left[at] for canopy in point.canopies if (at := (canopy, point.part)) in left), default=None
+            ),
+        )
+        for point in points
+    )
 
 
 def _named(points: list[SinglePoint]) -> str:

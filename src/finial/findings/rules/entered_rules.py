@@ -39,9 +39,8 @@ def guessed_findings(parts: Sequence[PartEntry]) -> list[Finding]:
     guessed = [part for part in parts if part.guessed]
     if not guessed:
         return []
-    named = ", ".join(part.name for part in guessed[:_MOST_NAMED])
-    more = f" and {len(guessed) - _MOST_NAMED} more" if len(guessed) > _MOST_NAMED else ""
-    return [GUESSED.holds(Verdict.NOT_KNOWN, subject=Subject(name=f"{named}{more}"), fixes=(Fix(key="say"),))]
+    named = ", ".join(part.name for part in guessed)
+    return [GUESSED.holds(Verdict.NOT_KNOWN, subject=Subject(name=named), fixes=(Fix(key="say"),))]
 
 
 def _not_entered(table: str, more: tuple[Fix, ...] = ()) -> Finding:

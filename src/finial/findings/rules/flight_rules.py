@@ -15,6 +15,7 @@ from finial.assemble.flights.results import (
 )
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, exact
+from finial.findings.causes import BALANCE
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
@@ -144,6 +145,10 @@ def _rail_rule(key: str, dimension: Dimension, source: str) -> Rule:
     return Rule(key=key, stage="flight", dimension=dimension, source=source, safety=True)
 
 
+_NO_SWING = ("no-swing",)
+"""Why there is neither damping nor a pitch frequency: what lies behind it is the balance."""
+
+
 def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
     """Judge thrust beside the balance point, and spin against the swing of the body."""
     held, spin = limits["thrust_held_angle"], limits["spin_ratio"]
@@ -154,8 +159,14 @@ def _straight(flight: FlightResult, limits: Limits) -> list[Finding]:
     angle, fixes = (line.held_angle if line else None), (_in_line(line, held.value),)
     return [
         _steady(flight, limits),
-        _unheld(off_axis.at_most(angle, held.value, facts=facts, fixes=fixes)),
-        spinning.at_most(turning.ratio if turning else None, spin.value, fixes=(Fix(key="less-cant"),)),
+        _first(_unheld(off_axis.at_most(angle, held.value, facts=facts, fixes=fixes))),
+        spinning.at_most(
+            turning.ratio if turning else None,
+            spin.value,
+            fixes=(Fix(key="less-cant" if flight.swinging else "margin-first"),),
+            reasons=_NO_SWING if flight.swinging is None else (),
+            cause=BALANCE if flight.swinging is None else "",
+        ),
         _swing(flight, limits),
         *_across(flight, limits),
     ]
@@ -172,6 +183,13 @@ def _unheld(finding: Finding) -> Finding:
     if finding.value is None or finding.value.high < UNHELD_RAD:
         return finding
     return replace(finding, margin=-FAR_PAST, reasons=("unheld",))
+
+
+def _first(finding: Finding) -> Finding:
+    """Put thrust that the air does not hold even as computed before what only may be missed."""
+    value, limit = finding.value, finding.bound.value
+    past = value is not None and limit is not None and value.value > limit
+    return replace(finding, urgent=finding.verdict is Verdict.NO_GO and past)
 
 
 def _unlit(unlit: UnlitMotor | None, limits: Limits) -> list[Finding]:
@@ -199,7 +217,14 @@ def _swing(flight: FlightResult, limits: Limits) -> Finding:
     rule = Rule(key="swing", stage="flight", source=least.source, safety=True)
     wave = Amount(value=swinging.wavelength, dimension=Dimension.LENGTH) if swinging else "not known"
     ratio = swinging.damping_ratio if swinging else None
-    finding = rule.at_least(ratio, least.value, facts={"wave": wave}, fixes=(Fix(key="more-fin"),))
+    finding = rule.at_least(
+        ratio,
+        least.value,
+        facts={"wave": wave},
+        fixes=(Fix(key="more-fin" if swinging else "margin-first"),),
+        reasons=("back",) if swinging else _NO_SWING,
+        cause="" if swinging else BALANCE,
+    )
     return softened(finding, Verdict.CAUTION) if ratio and ratio.low > 0.0 else finding
 
 
@@ -241,11 +266,14 @@ def _steady(flight: FlightResult, limits: Limits) -> Finding:
 
 def _thrust_to_weight(flight: FlightResult, limits: Limits) -> Finding:
     usual, floor = limits["thrust_to_weight"], limits["thrust_to_weight_floor"]
-    rule = Rule(key="thrust-to-weight", stage="flight", source=f"{usual.source}; {floor.source}", safety=True)
-    finding = rule.at_least(flight.thrust_to_weight, usual.value, fixes=(Fix(key="more-thrust"),))
-    if flight.thrust_to_weight.low >= floor.value:
-        return softened(finding, Verdict.CAUTION)
-    return finding
+    rule = Rule(key="thrust-to-weight", stage="flight", source=floor.source, safety=True)
+    facts, fixes = {"usual": f"{usual.value:g}"}, (Fix(key="more-thrust"),)
+    ratio = flight.thrust_to_weight
+    under = rule.at_least(ratio, floor.value, reasons=("usual",), facts=facts, fixes=fixes)
+    if under.fails:
+        return under
+    above = replace(rule, source=usual.source).at_least(ratio, usual.value, facts=facts, fixes=fixes)
+    return softened(above, Verdict.CAUTION)
 
 
 def _mach(flight: FlightResult) -> Finding:

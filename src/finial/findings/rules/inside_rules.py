@@ -9,6 +9,7 @@ from finial.assemble.inside.results import (
     GuideCheck,
     InsideResult,
     JointCheck,
+    Loose,
     Meeting,
     Size,
     WayOccasion,
@@ -22,6 +23,7 @@ from finial.findings.judge import at_least
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule, softened
 from finial.inside.order import SNUG_M, Way
+from finial.inside.things import Kind
 
 STAGE = "inside"
 PRACTICE = "common practice"
@@ -41,6 +43,9 @@ BEHIND_LENGTHS = 0.25
 NARROWEST_BUTTON, WIDEST_BUTTON = 0.25, 0.75
 """Diameter of a button over the width of its rail [-]: rails that are sold take 0.4 to 0.65; common practice,
 with room to spare."""
+GLUED_WITHIN_M = 1.0e-3
+"""How thick a line of glue may be that still holds what its table says [m]: a thickened epoxy's; common
+practice, makers' data name some tenths of a millimetre."""
 HELD_WITHIN_M = 2.5e-3
 """How far a thing may stand off what holds it [m]: a sleeve, tape or a thick glue joint; common practice."""
 STEEPEST_FOOT, SHAPED_FOOT = 0.3, 0.2
@@ -66,6 +71,7 @@ def inside_findings(inside: InsideResult, buttons: ButtonHold | None, limits: Li
         *_clear(inside, hits),
         *_ways_in(inside, hits),
         *_ways_out(inside, hits),
+        *_nuts(inside),
         *_held(inside),
         *_sizes(inside),
         *(finding for bay in inside.bays for finding in _bay(bay)),
@@ -151,20 +157,46 @@ def _ways_out(inside: InsideResult, hits: list[Meeting]) -> Iterator[Finding]:
         yield rule.holds(Verdict.NOT_KNOWN, fixes=(Fix(key="place"),))
 
 
+def _nuts(inside: InsideResult) -> Iterator[Finding]:
+    """Ask how a nut gets to where print stands all round it: a counterbore is no deeper than so."""
+    rule = Rule(key="nut-reached", stage=STAGE, source=PRACTICE, safety=True)
+    for nut in inside.buried:
+        yield rule.holds(
+            Verdict.NOT_KNOWN,
+            subject=Subject(name=nut.rods, station_m=nut.station_m),
+            facts={"part": nut.part},
+            fixes=(Fix(key="way"),),
+        )
+    if not inside.buried:
+        yield Rule(key="nuts-reached", stage=STAGE, source=PRACTICE, safety=True).holds(Verdict.GO)
+
+
+_MUST_BE_HELD = frozenset({Kind.SLED, Kind.BALLAST})
+"""What ends a flight where it comes loose: batteries and wires, and what the balance hangs on."""
+
+
 def _held(inside: InsideResult) -> Iterator[Finding]:
     """Ask what holds a thing that touches nothing: it would strike what stands ahead when the motor burns."""
     rule = Rule(key="held", stage=STAGE, dimension=_LENGTH, source=PRACTICE, safety=True)
-    loose = [one for one in inside.loose if one.gap is None or one.gap.value > HELD_WITHIN_M]
+    loose = [one for one in inside.loose if _is_off(one)]
+    heavy = {one.name for one in inside.things if one.kind in _MUST_BE_HELD}
     for one in loose:
         yield rule.holds(
-            Verdict.CAUTION,
+            Verdict.NOT_KNOWN if one.thing in heavy or one.out_of_reach else Verdict.CAUTION,
             value=one.gap,
             subject=Subject(name=one.thing, station_m=one.station_m),
             limit="touches",
+            facts={"thick": Amount(value=GLUED_WITHIN_M, dimension=_LENGTH)},
+            reasons=("thick-glue",) if one.glued else ("out-of-reach",) if one.out_of_reach else (),
             fixes=(Fix(key="say"),),
         )
     if not loose:
         yield Rule(key="all-held", stage=STAGE, source=PRACTICE, safety=True).holds(Verdict.GO)
+
+
+def _is_off(one: Loose) -> bool:
+    """Whether nothing that a thing touches, or that glue bridges to, can hold it."""
+    return one.gap is None or one.gap.value > (GLUED_WITHIN_M if one.glued else HELD_WITHIN_M)
 
 
 def _way_out(way: WayOut) -> Finding:

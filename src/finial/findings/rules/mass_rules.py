@@ -10,7 +10,7 @@ from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.rule import Rule
 
-GUESSED = Rule(key="guessed-mass", stage="mass", dimension=Dimension.RATIO, source="common practice")
+GUESSED = Rule(key="guessed-mass", stage="mass", dimension=Dimension.RATIO)
 WEIGHT = Rule(key="part-weight", stage="mass", dimension=Dimension.MASS, source="common practice")
 WEIGHTS = Rule(key="part-weights", stage="mass", source="common practice")
 WEIGHT_SHARE = 0.33
@@ -39,13 +39,14 @@ def mass_findings(mass: MassResult, limits: Limits) -> list[Finding]:
         value=share, low=share, high=share, known_by=KnownBy.COMPUTED, method="sum of assumed rows"
     )
     fixes = (Fix(key="weigh", facts={"rows": _named(guessed)}),) if guessed else ()
-    finding = GUESSED.at_most(value, limits["assumed_mass_share"].value, fixes=fixes)
+    most = limits["assumed_mass_share"]
+    finding = replace(GUESSED, source=most.source).at_most(value, most.value, fixes=fixes)
     # Too much guessed does not forbid the flight: it leaves the answer open. Where the whole was weighed
     # and hung, only how the mass lies along the body stays a guess.
     whole = mass.weighed
     known = whole is not None and whole.agrees and whole.balance is not None
-    most = Verdict.CAUTION if known else Verdict.NOT_KNOWN
-    return [replace(finding, verdict=min(finding.verdict, most)), *_weights(mass), *_whole(whole)]
+    mildest = Verdict.CAUTION if known else Verdict.NOT_KNOWN
+    return [replace(finding, verdict=min(finding.verdict, mildest)), *_weights(mass), *_whole(whole)]
 
 
 def _whole(whole: WholeWeighed | None) -> Iterator[Finding]:

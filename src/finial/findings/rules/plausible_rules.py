@@ -1,6 +1,6 @@
 """Are the numbers of the sheet those of a rocket? Outside the usual lies another unit, or a slip."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cache
@@ -12,7 +12,10 @@ from finial.core.kept_parts import kept
 from finial.core.tables import table_rows
 from finial.core.units import Quantity, parse_quantity
 from finial.files.fields import Record
+from finial.files.motor_data import MotorData
 from finial.files.sheet import Sheet
+from finial.files.site import Site
+from finial.files.toml_places import KeyPath
 from finial.findings.finding import Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule
 
@@ -20,9 +23,14 @@ USUAL = Rule(key="usual-number", stage="limits", safety=True, urgent=True)
 ALL_USUAL = Rule(key="usual-numbers", stage="limits", source="the table of usual numbers", safety=True)
 FAR = 10.0
 """Times outside the usual beyond which it is a slip and no rocket [-]; a judgement of this project."""
+MOST_MOVED = 0.1
+"""How far logs may move the centre of pressure, of the vehicle's length [-]; a judgement of this project."""
+OF_LENGTH = "a judgement of this project: a tenth of the length at most"
+MOTOR_FILE, SITE_FILE = "motor file", "site file"
+"""Where a number of a motor's own file stands in the table."""
 TABLES = (
     *("part", "item", "fin", "rod", "motor", "guide", "print"),
-    *("recovery", "electronics", "launch", "scatter", "flown"),
+    *("recovery", "electronics", "launch", "scatter", "flown", "weighing"),
 )
 """Tables of a sheet whose numbers stand in the table of usual ones."""
 
@@ -45,6 +53,8 @@ class ToldNumber:
     owner: str
     key: str
     """Its key within that thing."""
+    path: KeyPath
+    """Keys and places in lists that lead to it from what is looked at: the sheet, or one entry."""
     number: Quantity
 
 
@@ -60,15 +70,51 @@ def _range(row: Mapping[str, str]) -> UsualRange:
     return UsualRange(dimension=dimension, low=low, high=high, source=row["source"])
 
 
-def plausible_findings(sheet: Sheet) -> list[Finding]:
-    """Judge every number that the table knows against what it usually is."""
+def plausible_findings(sheet: Sheet, motors: Sequence[MotorData] = ()) -> list[Finding]:
+    """Judge every number of the sheet and its motors that the table knows against what it usually is."""
     outside = [
         found
         for name in TABLES
         for entry in _entries(getattr(sheet, name))
         for found in _outside(name, entry)
     ]
+    kinds = {motor.path: motor for motor in motors}
+    outside += [
+        found for motor in kinds.values() for told in numbers_of_motor(motor) for found in _doubts(told)
+    ]
     return outside or [ALL_USUAL.holds(Verdict.GO)]
+
+
+def site_findings(site: Site) -> list[Finding]:
+    """Judge the numbers of the site's file against what fields usually are."""
+    told = {"field_radius": site.field_radius, "ceiling_agl": site.ceiling_agl}
+    return [
+        found
+        for key, number in told.items()
+        if number is not None
+        for found in _doubts(
+            ToldNumber(
+                place=f"{SITE_FILE}.{key}", owner=site.name, key=key, path=(SITE_FILE, key), number=number
+            )
+        )
+    ]
+
+
+def flown_findings(sheet: Sheet, length_m: float) -> Iterator[Finding]:
+    """Judge how far from the computed place logs are said to have found the centre of pressure."""
+    told = None if sheet.flown is None else sheet.flown.pressure_centre
+    if told is None:
+        return
+    number = ToldNumber(
+        place="flown.pressure_centre",
+        owner="flown",
+        key="pressure_centre",
+        path=("flown", "pressure_centre"),
+        number=told,
+    )
+    far = MOST_MOVED * length_m
+    usual = UsualRange(dimension=Dimension.LENGTH, low=-far, high=far, source=OF_LENGTH)
+    yield from (found for found in [_judged(number, usual)] if found.fails)
 
 
 def _entries(table: object) -> tuple[object, ...]:
@@ -79,11 +125,26 @@ def _entries(table: object) -> tuple[object, ...]:
 @kept(256)
 def _outside(name: str, table: object) -> tuple[Finding, ...]:
     """Numbers of one entry that lie outside what is usual."""
-    return tuple(
-        found
-        for told in _numbers_in(name, table)
-        if (usual := usual_ranges().get(told.place)) and (found := _judged(told, usual)).fails
-    )
+    return tuple(found for told in _numbers_in(name, table) for found in _doubts(told))
+
+
+def _doubts(told: ToldNumber) -> Iterator[Finding]:
+    usual = usual_ranges().get(told.place)
+    if usual is not None and (found := _judged(told, usual)).fails:
+        yield found
+
+
+def numbers_of_motor(motor: MotorData) -> Iterator[ToldNumber]:
+    """Numbers of a motor's own file that no other rule holds against its curve, and what share burns."""
+    told = {"ignition_delay": motor.ignition_delay, "thrust_spread": motor.thrust_spread}
+    share = motor.propellant_mass.value / motor.loaded_mass.value
+    of_loaded = f"{motor.propellant_mass.text} of {motor.loaded_mass.text}"
+    numbers = {**told, "propellant_mass": Quantity(value=share, text=of_loaded)}
+    for key, number in numbers.items():
+        if number is not None:
+            yield ToldNumber(
+                place=f"{MOTOR_FILE}.{key}", owner=motor.name, key=key, path=(MOTOR_FILE, key), number=number
+            )
 
 
 def numbers_of(sheet: Sheet) -> Iterator[ToldNumber]:
@@ -96,26 +157,32 @@ def _numbers_in(name: str, table: object) -> Iterator[ToldNumber]:
     for told in _within(table):
         place = f"{name}.{told.place}"
         # A table without names, such as the launch, owns its keys itself.
-        yield replace(told, place=place, owner=told.owner or name, key=told.key or told.place)
+        own, key = told.owner or name, told.key or told.place
+        yield replace(told, place=place, owner=own, key=key, path=(name, *told.path))
 
 
 def _within(value: object) -> Iterator[ToldNumber]:
     """Numbers inside a value of the sheet, each with its place from there."""
     if isinstance(value, Quantity):
-        yield ToldNumber(place="", owner="", key="", number=value)
+        yield ToldNumber(place="", owner="", key="", path=(), number=value)
     elif isinstance(value, int) and not isinstance(value, bool | Enum):
-        yield ToldNumber(place="", owner="", key="", number=Quantity(value=float(value), text=str(value)))
+        number = Quantity(value=float(value), text=str(value))
+        yield ToldNumber(place="", owner="", key="", path=(), number=number)
     elif isinstance(value, tuple):
-        for entry in cast("tuple[object, ...]", value):
-            yield from _within(entry)
+        for index, entry in enumerate(cast("tuple[object, ...]", value)):
+            yield from (replace(told, path=(index, *told.path)) for told in _within(entry))
     elif isinstance(value, Record):
-        own = str(getattr(value, "name", ""))
+        own = str(getattr(value, "name", None) or "")
         for field in type(value).model_fields:
             for told in _within(getattr(value, field)):
                 place = f"{field}.{told.place}" if told.place else field
                 mine = bool(own) and not told.owner
                 yield replace(
-                    told, place=place, owner=own if mine else told.owner, key=place if mine else told.key
+                    told,
+                    place=place,
+                    owner=own if mine else told.owner,
+                    key=place if mine else told.key,
+                    path=(field, *told.path),
                 )
 
 

@@ -3,16 +3,41 @@
 from collections.abc import Sequence
 
 from finial.assemble.vehicle.bed import PartOnBed
+from finial.assemble.vehicle.nozzle import LAYER_OVER_NOZZLE, LayersOfPart
 from finial.core.dimensions import Dimension
 from finial.core.estimates import exact
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
-from finial.findings.rule import Rule
+from finial.findings.rule import Rule, softened
 
 ON_BED = Rule(
     key="fits-the-bed",
     stage="shape",
     source="the sides of its bounding box, and the bed in the build sheet",
 )
+LAYERS = Rule(
+    key="layer-over-nozzle",
+    stage="shape",
+    dimension=Dimension.LENGTH,
+    source="common practice: layers of at most four fifths of the nozzle's bore; thicker ones hardly weld",
+    safety=True,
+)
+
+
+def layer_findings(parts: Sequence[LayersOfPart]) -> list[Finding]:
+    """Judge the thickest layers against the nozzle that lays them."""
+    judged = [
+        LAYERS.at_most(
+            exact(one.layer_m),
+            LAYER_OVER_NOZZLE * one.nozzle_m,
+            subject=Subject(name=one.part),
+            facts={"nozzle": Amount(value=one.nozzle_m, dimension=Dimension.LENGTH)},
+            fixes=(Fix(key="thinner"),),
+        )
+        for one in parts
+    ]
+    worst = max(judged, key=lambda one: -(one.margin or 0.0), default=None)
+    failing = [softened(one, Verdict.NOT_KNOWN) for one in judged if one.fails]
+    return failing or ([worst] if worst else [])
 
 
 def printing_findings(parts: Sequence[PartOnBed]) -> list[Finding]:

@@ -14,11 +14,13 @@ BYSTANDERS = Rule(
     key="bystander-distance",
     stage="range",
     dimension=Dimension.LENGTH,
-    source="14 CFR 101.25 (g) (seen)",
+    source="14 CFR 101.25 (g) (seen; eCFR of 5 April 2026)",
     safety=True,
 )
 FIELD_SIZE = Rule(key="field-size", stage="range", dimension=Dimension.LENGTH, safety=True)
-AIRSPACE = Rule(key="airspace", stage="range", source="14 CFR 101.25 (f) (seen)", safety=True)
+AIRSPACE = Rule(
+    key="airspace", stage="range", source="14 CFR 101.25 (f) (seen; eCFR of 5 April 2026)", safety=True
+)
 OVERHEAD = Rule(
     key="over-people",
     stage="range",
@@ -26,9 +28,14 @@ OVERHEAD = Rule(
     source="High Power Rocket Safety Code, August 2012: not on trajectories over the heads of spectators",
     safety=True,
 )
+UNREAD = "unread"
+"""Reason of what meets a limit that was not read in its code."""
 UNCONTROLLED = "G"
-MOST_PRESSURE_OFF = 0.06
-"""How far weather moves the pressure at one height [-]: five per cent in a deep low; from memory."""
+LIMIT_NAMES = {"wind": "wind", "rail-tilt": "tilt"}
+"""What the table of limits calls that which a finding is judged by."""
+LOWEST_PRESSURE_OFF, MOST_PRESSURE_OFF = -0.06, 0.04
+"""How far weather moves the pressure at one height [-]: five per cent in a deep low, three in a high; what
+is reduced to the sea reads high; from memory."""
 PRESSURE = Rule(
     key="pad-pressure",
     stage="range",
@@ -47,7 +54,7 @@ class DayAndPlace:
     crowd_distance: Estimate | None
     field_radius_m: float | None
     pressure_off: float | None = None
-    """Share by which the entered pressure is off that of a standard day at the site's height [-]."""
+    """Share by which the entered pressure lies above that of a standard day at the site's height [-]."""
 
 
 def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndPlace) -> list[Finding]:
@@ -61,6 +68,7 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
             ("rail-tilt", Dimension.ANGLE),
         )
     )
+    tilt_rad = range_safety.limits.tilt_rad
     return [
         distance.at_least(
             day.crowd_distance,
@@ -70,8 +78,10 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
             fixes=(Fix(key="move-people"),),
         ),
         _overhead(range_safety),
-        wind.at_most(day.wind, range_safety.limits.wind_m_s, fixes=(Fix(key="wait"),)),
-        tilt.at_most(day.tilt, range_safety.limits.tilt_rad, fixes=(Fix(key="upright"),)),
+        _of_code(
+            range_safety, wind.at_most(day.wind, range_safety.limits.wind_m_s, fixes=(Fix(key="wait"),))
+        ),
+        _of_code(range_safety, _lying(tilt.at_most(day.tilt, tilt_rad, fixes=(Fix(key="upright"),)))),
         _bystanders(range_safety),
         _field_size(range_safety),
         _airspace(range_safety),
@@ -81,19 +91,39 @@ def range_findings(range_safety: RangeResult, flight: FlightResult, day: DayAndP
     ]
 
 
+def _lying(judged: Finding) -> Finding:
+    """Put a rail that leans past the code before all that follows from such a flight."""
+    return replace(judged, urgent=judged.verdict is Verdict.NO_GO)
+
+
+def _of_code(range_safety: RangeResult, judged: Finding) -> Finding:
+    """Return what is met as a caution where the code's own limit was not read and another's stands in."""
+    limit = LIMIT_NAMES[judged.key]
+    if limit not in range_safety.limits.not_read:
+        return judged
+    told = replace(judged, bound=replace(judged.bound, source=_source(range_safety, limit)))
+    if judged.verdict is not Verdict.GO:
+        return told
+    return replace(told, verdict=Verdict.CAUTION, reasons=(UNREAD,), fixes=(Fix(key="ask"),))
+
+
 def _pressure(day: DayAndPlace) -> Finding:
     """Judge the entered pressure against the site's height: reduced to the sea it is another height's."""
     if day.pressure_off is None:
         return PRESSURE.holds(Verdict.GO, limit="standard")
-    judged = PRESSURE.at_most(exact(day.pressure_off), MOST_PRESSURE_OFF, fixes=(Fix(key="look"),))
+    off, fixes = day.pressure_off, (Fix(key="look"),)
+    judge, limit = (
+        (PRESSURE.at_least, LOWEST_PRESSURE_OFF) if off < 0 else (PRESSURE.at_most, MOST_PRESSURE_OFF)
+    )
+    judged = judge(exact(off), limit, fixes=fixes)
     return softened(judged, Verdict.NOT_KNOWN)
 
 
 def _overhead(range_safety: RangeResult) -> Finding:
-    """Judge that no computed flight passes over the crowd; where they stand unsaid, that is a caution."""
+    """Judge that no computed flight passes over the crowd; where they stand unsaid, nobody knows."""
     clear = range_safety.crowd_clear_m
     if clear is None:
-        return OVERHEAD.holds(Verdict.CAUTION, limit="told", fixes=(Fix(key="enter"),))
+        return OVERHEAD.holds(Verdict.NOT_KNOWN, limit="told", fixes=(Fix(key="enter"),))
     return OVERHEAD.at_least(exact(clear), 0.0, fixes=(Fix(key="elsewhere"),))
 
 
@@ -125,16 +155,16 @@ def _source(range_safety: RangeResult, limit: str) -> str:
 
 
 def _airspace(range_safety: RangeResult) -> Finding:
-    """Judge the airspace: controlled air needs an authorisation, and a ceiling entered tells of one."""
+    """Judge the airspace: controlled air needs an authorisation that is named; a ceiling alone is none."""
     if not range_safety.airspace_rules or range_safety.airspace == UNCONTROLLED:
         return AIRSPACE.holds(Verdict.GO)
-    facts = {"airspace": range_safety.airspace or "not entered"}
-    authorised = range_safety.ceiling_agl_m is not None
     if range_safety.airspace is None:
-        verdict = Verdict.CAUTION if authorised else Verdict.NOT_KNOWN
-        return AIRSPACE.holds(verdict, facts=facts, fixes=(Fix(key="enter"),))
-    verdict = Verdict.CAUTION if authorised else Verdict.NO_GO
-    return AIRSPACE.holds(verdict, facts=facts, fixes=(Fix(key="authorise"),))
+        return AIRSPACE.holds(Verdict.NOT_KNOWN, fixes=(Fix(key="enter"),))
+    facts = {"airspace": range_safety.airspace}
+    if range_safety.authorised_by:
+        held = Fix(key="look", facts={"by": range_safety.authorised_by})
+        return AIRSPACE.holds(Verdict.CAUTION, facts=facts, fixes=(held,))
+    return AIRSPACE.holds(Verdict.NO_GO, facts=facts, fixes=(Fix(key="authorise"),))
 
 
 def _site_rule(key: str) -> Rule:

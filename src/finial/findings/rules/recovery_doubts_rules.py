@@ -10,6 +10,7 @@ from finial.assemble.recovery.lines import sheet_cord
 from finial.assemble.vehicle.canopies import cloth_kg_m2, drag_area, nominal
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.kept_parts import kept
 from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry, JointEntry, PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
@@ -31,7 +32,7 @@ CLOTH = Rule(
     source="common practice: cloth and lines of 25 to 70 g/m2; small canopies several times that",
     safety=True,
 )
-LIGHTEST_KG_M2, HEAVIEST_KG_M2 = 0.020, 0.6
+LIGHTEST_KG_M2, HEAVIEST_KG_M2 = 0.021, 0.6
 """Mass of canopies over their nominal area; outside lies a slip [kg/m^2]."""
 ROLES = Rule(key="charge-roles", stage="recovery", source="the build sheet", safety=True)
 SHOULDER = Rule(
@@ -50,6 +51,8 @@ ODDS = Rule(
     safety=True,
 )
 MOST_ODDS = 0.05
+MOST_UNASKED = 0.02
+"""Most odds that a switch closes by itself [-]: people stand beside it then; a judgement of this project."""
 SWITCH_ODDS = replace(ODDS, key="switch-odds", stage="electronics")
 COVERS = Rule(
     key="protector-covers",
@@ -72,6 +75,8 @@ DRAGS = Rule(
 MORE_DRAG, TESTED_DRAG = 1.2, 1.6
 """How much more than its kind a canopy may drag [-], by the sheet and by a drop of the builder's own; a
 judgement of this project: fabrics and lines explain a fifth, another area to count on explains twice."""
+NO_CANOPY = 3.0
+"""Times beyond that no cloth drags so: another unit, or another area [-]; a judgement of this project."""
 PULL_TEST = Rule(
     key="pull-test-cord",
     stage="recovery",
@@ -120,6 +125,7 @@ def _pack(sheet: Sheet, canopy: CanopyEntry) -> Finding:
     )
 
 
+@kept(16)
 def _cloth(canopy: CanopyEntry) -> Finding:
     """Judge the mass of a canopy over its area."""
     cloth = cloth_kg_m2(canopy).value
@@ -165,6 +171,8 @@ def _odds(sheet: Sheet) -> Finding:
     """Judge the builder's own odds that a canopy is lost."""
     scatter = sheet.scatter
     odds = (scatter.canopy_stays_in, scatter.canopy_stays_bundled)
+    if not any(odds):
+        return ODDS.holds(Verdict.GO, limit="none")
     lost = exact(sum(one.high for one in odds if one), known_by=KnownBy.MEASURED)
     return ODDS.at_most(lost, MOST_ODDS, fixes=(Fix(key="mend"),))
 
@@ -216,30 +224,29 @@ def _covered(sheet: Sheet) -> Iterator[Finding]:
         yield judged if cloth.value < LEAST_COVERED * wrap else softened(judged, Verdict.NOT_KNOWN)
 
 
+@kept(16)
 def _drags(canopy: CanopyEntry) -> Finding:
-    """Judge the drag of a canopy on all its cloth against what its kind has."""
-    area = math.pi / 4 * nominal(canopy).value ** 2
+    """Judge the drag of a canopy on all its cloth against what its kind has; far beyond it nothing is one."""
+    drag = exact(drag_area(canopy).value / (math.pi / 4 * nominal(canopy).value ** 2))
     more = TESTED_DRAG if canopy.drop_test else MORE_DRAG
     most = more * canopy_kind(canopy.kind).drag_coefficient.high
-    judged = DRAGS.at_most(
-        exact(drag_area(canopy).value / area),
-        most,
-        subject=Subject(name=canopy.name),
-        fixes=(Fix(key="look"),),
+    far = drag.value > NO_CANOPY * most
+    judged = replace(DRAGS, urgent=far).at_most(
+        drag, most, subject=Subject(name=canopy.name), fixes=(Fix(key="look"),)
     )
-    return softened(judged, Verdict.NOT_KNOWN)
+    return judged if far else softened(judged, Verdict.NOT_KNOWN)
 
 
 def _switch_odds(sheet: Sheet) -> Finding:
-    """Judge the builder's own counts of switches that fail, the worst of them."""
+    """Judge the builder's own counts of switches that fail, the worst of them by its own limit."""
     counted = [
-        (count.high, switch.name)
+        (count.high / most, count.high, most, switch.name)
         for switch in sheet.electronics.switch
-        for count in (switch.fails_open, switch.fails_closed)
+        for count, most in ((switch.fails_open, MOST_ODDS), (switch.fails_closed, MOST_UNASKED))
         if count is not None
     ]
     if not counted:
         return SWITCH_ODDS.holds(Verdict.GO, limit="none", subject=Subject(name="switches"))
-    worst, name = max(counted)
+    _, worst, most, name = max(counted)
     odds = exact(worst, known_by=KnownBy.MEASURED)
-    return SWITCH_ODDS.at_most(odds, MOST_ODDS, subject=Subject(name=name), fixes=(Fix(key="another"),))
+    return SWITCH_ODDS.at_most(odds, most, subject=Subject(name=name), fixes=(Fix(key="another"),))

@@ -139,12 +139,12 @@ def _all_pins(recovery: RecoveryResult, limits: Limits) -> list[Finding]:
 
 
 def _straight(charge: ChargeResult) -> Finding:
-    """Judge that a joint with pins has two at least: on one alone it tilts before it parts."""
+    """Judge that a joint with pins has two at least: on one alone it tilts and jams, or it does not."""
     count = exact(float(charge.pins), known_by=KnownBy.MEASURED)
     pins = {"screw": charge.screw, "count": FEWEST_PINS}
     fix = Fix(key="two", changes={f"recovery.joint.{charge.joint}.pins": pins})
     judged = STRAIGHT.at_least(count, FEWEST_PINS, subject=Subject(name=charge.joint), fixes=(fix,))
-    return softened(judged, Verdict.CAUTION)
+    return softened(judged, Verdict.NOT_KNOWN)
 
 
 def _pack(pack: PackStudy) -> Finding:

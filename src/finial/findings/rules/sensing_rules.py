@@ -5,12 +5,17 @@ from collections.abc import Iterator
 
 from finial.assemble.electronics.results import (
     BackupTimer,
+    FeltLiftOff,
+    FeltRange,
     FiredHeight,
     FirstMotion,
     NearMach,
     PortStudy,
+    SensedTop,
     Sensing,
 )
+from finial.assemble.recovery.zipper import OFFSETS_S
+from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, exact
 from finial.findings.finding import Amount, Facts, Finding, Fix, Subject, Verdict
@@ -23,6 +28,10 @@ LEAST_SHARE = 0.8
 """Of the set height that must be left when it fires [-]; assumed."""
 MOST_UNEVEN = 0.15
 """How far holes may fail to average the wind out [-]: a drill's tenth of a millimetre; assumed."""
+CARRIED_M_S2 = 2 * STANDARD_GRAVITY_M_S2
+"""What hands, a rail that is raised and steps make it feel for as long as they like [m/s^2]; assumed."""
+OVER_CAMPAIGN = "campaign"
+"""Reason of what is judged over the flights of a kept campaign."""
 QUIET_MACH = 0.7
 """Mach number from which on the pressure on a skin jumps [-]; common practice."""
 SIZE = Rule(
@@ -39,6 +48,8 @@ EVEN = Rule(
     source=f"{PRACTICE}: three holes or more, alike, evenly round; the limit assumed",
     safety=True,
 )
+AS_ONE_HOLE = 0.5
+"""Uneven by more than this, holes read the wind as a single one does, or two opposite ones [-]; chosen."""
 SMOOTH = Rule(
     key="ports-smooth",
     stage="electronics",
@@ -73,11 +84,32 @@ MOTION = Rule(
     source="a gust of one and a half times the day's wind over the holes",
     safety=True,
 )
+LIFT_OFF_FELT = Rule(
+    key="lift-off-felt",
+    stage="electronics",
+    dimension=Dimension.ACCELERATION,
+    source="what the computer waits for, by the build sheet",
+    safety=True,
+)
+LIFT_OFF_KNOCKED = Rule(
+    key="lift-off-knocked",
+    stage="electronics",
+    dimension=Dimension.TIME,
+    source="momentum of a drop of 0.2 m that springs back whole, at most 0.1 s; both assumed",
+    safety=True,
+)
+LIFT_OFF_CARRIED = Rule(
+    key="lift-off-carried",
+    stage="electronics",
+    dimension=Dimension.ACCELERATION,
+    source="assumed: gravity, and as much again by hands and steps",
+    safety=True,
+)
 TIMER = Rule(
     key="timer-after-top",
     stage="electronics",
     dimension=Dimension.TIME,
-    source="the flight and its corners",
+    source="tops of a kept campaign of this vehicle and day, else of the flight and its corners",
     safety=True,
 )
 MACH = Rule(
@@ -89,14 +121,50 @@ MACH = Rule(
 )
 
 
+EARLY = Rule(
+    key="top-early",
+    stage="electronics",
+    dimension=Dimension.TIME,
+    source="as far ahead of the top as the separation is followed; judgement",
+    safety=True,
+)
+LATE = Rule(
+    key="top-late",
+    stage="electronics",
+    dimension=Dimension.TIME,
+    source="as far behind the top as the separation is followed; judgement",
+    safety=True,
+)
+FELT = Rule(
+    key="accelerometer-range",
+    stage="electronics",
+    dimension=Dimension.ACCELERATION,
+    source="what it reads at most, by the build sheet",
+    safety=True,
+)
+DISAGREE = Rule(
+    key="computers-disagree",
+    stage="electronics",
+    dimension=Dimension.TIME,
+    source="the first to fire decides; each must be right by itself",
+    safety=True,
+)
+
+
 def sensing_findings(sensing: Sensing) -> Iterator[Finding]:
-    """Judge ports, heights, clocks and lift-off of every computer."""
+    """Judge ports, heights, clocks, lift-off and the top of every computer."""
     for port in sensing.ports:
         yield from _port(port, sensing.lowest_top_m)
     yield from map(_fired, sensing.fired)
     yield from map(_first_motion, sensing.first_motion)
+    for felt in sensing.felt_lift_off:
+        yield from _felt_lift_off(felt)
     yield from map(_timer, sensing.timers)
     yield from (_mach(one, sensing.fastest_mach) for one in sensing.near_mach)
+    yield from map(_felt, sensing.felt)
+    for top in sensing.tops:
+        yield from _top(top)
+    yield _disagree(sensing.tops)
 
 
 def _port(port: PortStudy, top_m: float | None) -> Iterator[Finding]:
@@ -121,14 +189,16 @@ def _port(port: PortStudy, top_m: float | None) -> Iterator[Finding]:
         Verdict.CAUTION,
     )
     even = EVEN.at_most(_exactly(port.uneven), MOST_UNEVEN, subject=subject, fixes=(Fix(key="alike"),))
-    yield softened(even, Verdict.CAUTION)
+    one_sided = port.uneven is not None and port.uneven > AS_ONE_HOLE
+    yield softened(even, Verdict.NOT_KNOWN if one_sided else Verdict.CAUTION)
     smooth = SMOOTH.at_least(_exactly(port.clear), 1.0, subject=subject, fixes=(Fix(key="move"),))
     yield softened(smooth, Verdict.CAUTION)
+    behind = "bay" if port.opens_into else "shut" if port.is_shut else ""
     yield BEHIND.holds(
-        Verdict.NO_GO if port.opens_into else Verdict.GO,
+        Verdict.NO_GO if behind else Verdict.GO,
         subject=subject,
         facts={"bay": port.opens_into},
-        reasons=("bay",) if port.opens_into else (),
+        reasons=(behind,) if behind else (),
         fixes=(Fix(key="beside-sled"),),
     )
     yield RISES.at_most(
@@ -177,10 +247,13 @@ def _fired(fired: FiredHeight) -> Finding:
 
 
 def _first_motion(motion: FirstMotion) -> Finding:
-    """Judge that a gust on the pad is no lift-off, and that a flight is one."""
+    """Judge that a gust on the pad is no lift-off, and that a flight is one.
+
+    Where an accelerometer sees the flight, the barometer need not.
+    """
     subject = Subject(name=motion.computer)
     facts: Facts = {"top": Amount(value=motion.lowest_top_m, dimension=Dimension.LENGTH)}
-    if motion.height.high >= motion.lowest_top_m:
+    if motion.height.high >= motion.lowest_top_m and not motion.felt:
         never = motion.height.low >= motion.lowest_top_m
         return MOTION.holds(
             Verdict.NO_GO if never else Verdict.NOT_KNOWN,
@@ -196,13 +269,38 @@ def _first_motion(motion: FirstMotion) -> Finding:
     )
 
 
+def _felt_lift_off(felt: FeltLiftOff) -> Iterator[Finding]:
+    """Judge that every flight is a lift-off to an accelerometer, and that neither knocks nor hands are."""
+    subject = Subject(name=felt.computer)
+    held: Facts = {"held": Amount(value=felt.held.value, dimension=Dimension.TIME)}
+    yield LIFT_OFF_FELT.at_least(
+        felt.held_level, felt.asked_m_s2, subject=subject, facts=held, fixes=(Fix(key="lower"),)
+    )
+    if math.isinf(felt.longest_knock_s):
+        yield LIFT_OFF_KNOCKED.holds(
+            Verdict.NO_GO, limit="rest", subject=subject, fixes=(Fix(key="over-rest"),)
+        )
+    else:
+        yield LIFT_OFF_KNOCKED.at_least(
+            felt.held, felt.longest_knock_s, subject=subject, fixes=(Fix(key="longer"),)
+        )
+    yield LIFT_OFF_CARRIED.at_least(felt.over, CARRIED_M_S2, subject=subject, fixes=(Fix(key="higher"),))
+
+
 def _timer(timer: BackupTimer) -> Finding:
+    """Judge that a clock fires after the top of all flights, and say whose tops they are."""
     facts: Facts = {
         "earliest": Amount(value=timer.earliest_top_s, dimension=Dimension.TIME),
         "latest": Amount(value=timer.latest_top_s, dimension=Dimension.TIME),
+        "flights": timer.campaign,
     }
     return TIMER.at_least(
-        timer.after_top, 0.0, subject=Subject(name=timer.igniter), facts=facts, fixes=(Fix(key="later"),)
+        timer.after_top,
+        0.0,
+        subject=Subject(name=timer.igniter),
+        facts=facts,
+        reasons=(OVER_CAMPAIGN if timer.campaign else "corners",),
+        fixes=(Fix(key="later"),),
     )
 
 
@@ -215,3 +313,46 @@ def _mach(near: NearMach, fastest: float) -> Finding:
     judged = MACH.at_most(exact(fastest), QUIET_MACH, subject=subject, facts=facts, fixes=(Fix(key="lock"),))
     unsaid = near.locked_out is None
     return softened(judged, Verdict.NOT_KNOWN) if unsaid else judged
+
+
+def _felt(felt: FeltRange) -> Finding:
+    """Judge that an accelerometer reads all that it feels; where it decides nothing, a caution is enough."""
+    judged = FELT.at_most(
+        felt.felt, felt.range_m_s2, subject=Subject(name=felt.computer), fixes=(Fix(key="wider"),)
+    )
+    return judged if felt.decides else softened(judged, Verdict.CAUTION)
+
+
+def _top(top: SensedTop) -> Iterator[Finding]:
+    """Judge that a computer fires neither far ahead of the top nor far behind it, by its accelerometer.
+
+    Of a barometer that is judged by the fall of its reading before the top.
+    """
+    if not top.port:
+        subject, fixes = Subject(name=top.computer), (Fix(key="accelerometer"),)
+        yield EARLY.at_least(top.after_top, OFFSETS_S[0], subject=subject, fixes=fixes)
+        yield LATE.at_most(top.after_top, OFFSETS_S[-1], subject=subject, fixes=fixes)
+
+
+def _disagree(tops: tuple[SensedTop, ...]) -> Finding:
+    """Judge the first of all computers that fire at the top: whatever the others say, its charge is gone."""
+    moments = [one.after_top for one in tops if one.after_top is not None]
+    if len(tops) < 2:
+        return DISAGREE.holds(Verdict.GO, limit="one")
+    if len(moments) < len(tops):
+        return DISAGREE.holds(Verdict.NOT_KNOWN, limit="all", fixes=(Fix(key="enter"),))
+    first = min(moments, key=lambda one: one.low)
+    apart = max(one.high for one in moments) - first.low
+    facts: Facts = {
+        "first": next(one.computer for one in tops if one.after_top is first),
+        "apart": Amount(value=apart, dimension=Dimension.TIME),
+        "ports": tops[0].port,
+    }
+    shared = bool(tops[0].port) and len({one.port for one in tops}) == 1
+    return DISAGREE.at_least(
+        first,
+        OFFSETS_S[0],
+        facts=facts,
+        reasons=("apart", "together") if shared else ("apart",),
+        fixes=(Fix(key="own-sense" if shared else "first"),),
+    )

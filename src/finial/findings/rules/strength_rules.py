@@ -1,20 +1,25 @@
 """Do walls, rods, joints, fins and stays hold, as warm as they get?"""
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from finial.assemble.strength.results import HeatCase, Place
 from finial.core.dimensions import Dimension
+from finial.core.estimates import Estimate
 from finial.findings.finding import Amount, Fact, Facts, Finding, Fix, Subject, Verdict
 from finial.findings.limits import Limit, Limits
 from finial.findings.rule import Rule
 from finial.findings.rules.strength_fixes import reserve_fixes
+from finial.materials.material import material
 from finial.structure.loads.case import Occasion
 from finial.structure.reserves import FailureMode, Reserve, badness
 
 WARM_PLASTIC = "warm-plastic"
 """Cause that findings share which only warmth brings about."""
 WHEN_WARM, OFF_TIME, ON_THE_GROUND = "holds-when-warm", "holds-off-time", "holds-on-the-ground"
+_SEVERAL = frozenset({OFF_TIME, ON_THE_GROUND})
+"""Findings whose ways to fail share no remedy."""
 ALL_OF_A_CAUSE = frozenset({WHEN_WARM, OFF_TIME, ON_THE_GROUND})
 """Findings that stand for all that one cause brings about."""
 _SAG = "common practice: flagged somewhat below softening; seen on printed parts left in the sun"
@@ -115,10 +120,16 @@ def _facts(row: Reserve) -> Facts:
     case, numbers = row.case, row.numbers.items()
     return {
         **({"of": case.subject, "half": case.half.value if case.half else ""} if case else {}),
-        **({"load": Amount(value=row.load, dimension=row.dimension)} if row.load else {}),
+        **({"load": Amount(value=_towards(row.load), dimension=row.dimension)} if row.load else {}),
         **({"strength": Amount(value=row.strength, dimension=row.dimension)} if row.strength else {}),
         **{name: _number(name, value) for name, value in numbers},
     }
+
+
+def _towards(load: Estimate) -> Estimate:
+    """Return a load as it is told: an end of the other sign unloads, and loads by nothing."""
+    low, value, high = (max(end, 0.0) for end in (load.low, load.value, load.high))
+    return replace(load, low=low, value=value, high=high)
 
 
 def _number(name: str, value: float) -> Fact:
@@ -154,22 +165,26 @@ def _fails_by_warmth(row: Reserve, rows: Sequence[Reserve], limit: float) -> boo
 
 
 def _as_one(key: str, rows: Sequence[Reserve], limits: Limits, *, cause: str) -> list[Finding]:
-    """Make one finding of all that one cause brings about: the worst of it."""
+    """Make one finding of all that one cause brings about: the worst of it, the others named."""
     if not rows:
         return []
     worst = min(rows, key=badness)
     found = reserve_finding(worst, rows, limits)
     low = [row for row in rows if row.reserve and row.reserve.low < limit_of(row, limits).value]
-    others = len({row.mode for row in low} - {worst.mode})
-    facts = {**found.facts, **_cool(worst), "others": others}
-    reasons = (worst.mode.value, *found.reasons, *(("others",) if others else ()))
-    fixes = tuple(_of_that_thing(fix, worst) for fix in found.fixes)
+    others = {row.mode: row for row in sorted(low, key=badness, reverse=True) if row.mode is not worst.mode}
+    named = {f"of-{mode.value}": row.subject for mode, row in others.items()}
+    facts = {**found.facts, **_cool(worst), **named}
+    further = sorted(f"also-{mode.value}" for mode in others)
+    reasons = (worst.mode.value, *found.reasons, *further)
+    fixes = tuple(_of_that_thing(fix, worst, key) for fix in found.fixes)
     return [replace(found, key=key, facts=facts, reasons=reasons, cause=cause, fixes=fixes)]
 
 
-def _of_that_thing(fix: Fix, worst: Reserve) -> Fix:
-    """Name the thing whose change was worked out: the finding is of more than that."""
-    return replace(fix, key="thicker", facts={**fix.facts, "thing": worst.subject}) if fix.changes else fix
+def _of_that_thing(fix: Fix, worst: Reserve, key: str) -> Fix:
+    """Name the thing whose change was worked out, or point at all: the finding is of more than that."""
+    if fix.changes:
+        return replace(fix, key="thicker", facts={**fix.facts, "thing": worst.subject})
+    return Fix(key="look") if fix.key == "change" and key in _SEVERAL else fix
 
 
 def _cool(row: Reserve) -> Facts:
@@ -179,6 +194,10 @@ def _cool(row: Reserve) -> Facts:
         "left": round(100 * row.warmth_left),
         "cool": Amount(value=round(low / row.warmth_left, 2)),
     }
+
+
+HARDER_WHEN_WARM = "ABS", "ASA", "PC"
+"""Plastics that people print instead of what softens, the usual ones first; common practice."""
 
 
 def heat_findings(cases: Iterable[HeatCase]) -> list[Finding]:
@@ -204,7 +223,7 @@ def _in_the_sun(case: HeatCase) -> Finding:
         value=margin,
         subject=Subject(name=case.part, case=case.place.value),
         facts=_degrees(case),
-        fixes=(fix,),
+        fixes=(fix, *_harder(case)),
         cause=WARM_PLASTIC,
     )
 
@@ -215,8 +234,23 @@ def _warm(case: HeatCase) -> Finding:
         value=case.margin,
         subject=Subject(name=case.part, case=case.place.value),
         facts=_degrees(case),
-        fixes=(Fix(key=case.place.value),),
+        fixes=_harder(case) or (Fix(key=case.place.value),),
     )
+
+
+def _harder(case: HeatCase) -> tuple[Fix, ...]:
+    """Advise the first plastic that is still hard there; none where none of the usual ones is."""
+    hard = next((name for name in HARDER_WHEN_WARM if _left_of(name, case) >= 0.0), None)
+    if hard is None:
+        return ()
+    changes = {f"part.{case.part}.material": hard}
+    return (Fix(key=f"{case.place.value}-plastic", facts={"plastic": hard}, changes=changes),)
+
+
+def _left_of(plastic: str, case: HeatCase) -> float:
+    """Return what a plastic would leave to softening there, at its low end [K]."""
+    softens = material(plastic).softens_k
+    return -math.inf if softens is None else case.margin.low + softens.low - case.softens.low
 
 
 def _step(kelvin: float) -> Amount:

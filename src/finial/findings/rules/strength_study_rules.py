@@ -9,6 +9,7 @@ from finial.findings.rule import Rule, softened
 from finial.findings.rules.strength_rules import heat_findings, reserve_findings
 
 IN_STEP = "sheds-in-step"
+NOTHING_IN_STEP = Rule(key="nothing-sheds-in-step", stage="strength", source="modes of fins and walls")
 STAYS = Rule(
     key="stays-would-help",
     stage="strength",
@@ -30,7 +31,7 @@ def strength_study_findings(study: StrengthStudy, limits: Limits) -> list[Findin
 def _in_step(study: StrengthStudy, limits: Limits) -> list[Finding]:
     """Judge what swings as often as a ledge or leg sheds; one finding says so where nothing does."""
     if not study.in_step:
-        return [Rule(key=IN_STEP, stage="strength").holds(Verdict.GO)]
+        return [NOTHING_IN_STEP.holds(Verdict.GO)]
     return [_shaken(one, limits["reserve"]) for one in study.in_step]
 
 

@@ -9,7 +9,7 @@ import math
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from threading import Lock
-from typing import Any, cast
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +18,7 @@ from finial.core.cards import ready_card
 from finial.core.errors import OutsideRange
 from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS, THREADS
 from finial.flight.kernel.spread_layout import DRAWN_HERE, N_RESULTS, N_SLOTS
-from finial.flight.many import ManyFlights
+from finial.flight.many import ManyFlights, joined
 from finial.flight.packing.many import ManyPacked
 
 AT_ONCE = 1_048_576
@@ -84,75 +84,71 @@ def fly_on_gpu(
     if first < 0 or count < 1:
         raise OutsideRange(f"flights {first} to {first + count - 1}: nothing to fly")
     refuse_too_large(flights)
-    cuda = ready_card()
-    given = _given(flights, count, shares)
-    results, drawn = np.empty((count, N_RESULTS)), np.empty((count, max(flights.draws, 1)))
-    with cuda.gpus[card]:
-        _fly(cuda, flights, first, given, results, drawn)
-    return ManyFlights(first=first, results=results, drawn=drawn[:, : flights.draws])
+    _given(flights, count, shares)
+    lane = Lane(flights, card=card, most=min(count, AT_ONCE))
+    cuts = [(low, min(low + AT_ONCE, count)) for low in range(0, count, AT_ONCE)]
+    return joined(
+        [
+            lane.fly(first + low, high - low, shares=None if shares is None else shares[low:high])
+            for low, high in cuts
+        ]
+    )
 
 
-def _fly(
-    cuda: Any,
-    flights: ManyPacked,
-    first: int,
-    given: NDArray[np.float64],
-    results: NDArray[np.float64],
-    drawn: NDArray[np.float64],
-) -> None:
-    # A stream of one's own: another thread's flights fill the card while these run out.
-    stream = cuda.stream()
-    fixed = [
-        cuda.to_device(array, stream=stream)
-        for array in (flights.marks, flights.plan, flights.ints, flights.pool, flights.table)
-    ]
-    # What the compiler of cards returns carries no types.
-    from finial.flight.gpu.kernel import fly_one_each  # pyright: ignore[reportUnknownVariableType]
+class Lane:
+    """A stream of flights through one card, for one thread at a time.
 
-    kernel = cast("Any", fly_one_each)
-    count = len(results)
-    for low in range(0, count, AT_ONCE):
-        high = min(low + AT_ONCE, count)
-        part = cuda.to_device(given[low:high] if given.size else given, stream=stream)
-        out, values = (
-            cuda.device_array((high - low, columns), stream=stream) for columns in (N_RESULTS, drawn.shape[1])
-        )
-        with _LAUNCHES:
-            kernel[math.ceil((high - low) / THREADS), THREADS, stream](first + low, *fixed, part, out, values)
-        out.copy_to_host(results[low:high], stream=stream)
-        values.copy_to_host(drawn[low:high], stream=stream)
-    stream.synchronize()
-
-
-def card_faults() -> tuple[type[Exception], ...]:
-    """Errors that a card's driver raises: it fell off the bus, its memory is full, its kernel was killed."""
-    from numba.cuda.cudadrv.driver import CudaAPIError
-
-    return (CudaAPIError,)
-
-
-def card_count() -> int:
-    """How many cards there are.
-
-    Raises
-    ------
-    MissingData
-        If numba-cuda is not installed or there is no card.
+    It keeps its memory on the card from one range to the next: to take or to give back memory there waits
+    until nothing flies on that card.
     """
-    return len(ready_card().gpus)
 
+    def __init__(self, flights: ManyPacked, *, card: int, most: int) -> None:
+        """Take what ``most`` flights at once need.
 
-def free_bytes(card: int) -> int:
-    """Memory of a card that nobody holds [bytes].
+        Raises
+        ------
+        MissingData
+            If numba-cuda is not installed or there is no card.
+        """
+        self._cuda, self._flights, self._card = ready_card(), flights, card
+        columns = max(flights.draws, 1)
+        with self._cuda.gpus[card]:
+            self._stream = self._cuda.stream()
+            self._fixed = [
+                self._cuda.to_device(array, stream=self._stream)
+                for array in (flights.marks, flights.plan, flights.ints, flights.pool, flights.table)
+            ]
+            self._there = [self._cuda.device_array((most, width)) for width in (N_RESULTS, columns)]
+            # The card writes to memory that stays where it is while the processor does other things.
+            self._here = [self._cuda.pinned_array((most, width)) for width in (N_RESULTS, columns)]
+            self._none = self._cuda.to_device(np.empty((0, columns)), stream=self._stream)
 
-    Raises
-    ------
-    MissingData
-        If numba-cuda is not installed or there is no card.
-    """
-    cuda = ready_card()
-    with cuda.gpus[card]:
-        return int(cuda.current_context().get_memory_info().free)
+    def fly(self, first: int, count: int, *, shares: NDArray[np.float64] | None = None) -> ManyFlights:
+        """Fly a range, as :func:`fly_on_gpu` does.
+
+        Raises
+        ------
+        OutsideRange
+            If there are more flights than room was taken for, or the shares do not fit.
+        """
+        if not 1 <= count <= len(self._here[0]):
+            raise OutsideRange(f"{count} flights at once: there is room for 1 to {len(self._here[0])}")
+        given = _given(self._flights, count, shares)
+        # What the compiler of cards returns carries no types.
+        from finial.flight.gpu.kernel import fly_one_each  # pyright: ignore[reportUnknownVariableType]
+
+        draws = self._flights.draws
+        blocks = math.ceil(count / THREADS)
+        with self._cuda.gpus[self._card]:
+            rows = self._cuda.to_device(given, stream=self._stream) if given.size else self._none
+            there = [array[:count] for array in self._there]
+            with _LAUNCHES:
+                fly_one_each[blocks, THREADS, self._stream](first, *self._fixed, rows, *there)
+            here = [array[:count] for array in self._here]
+            for one, other in zip(there, here, strict=True):
+                one.copy_to_host(other, stream=self._stream)
+            self._stream.synchronize()
+        return ManyFlights(first=first, results=here[0].copy(), drawn=here[1][:, :draws].copy())
 
 
 def rounding() -> str:

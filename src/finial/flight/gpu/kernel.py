@@ -2,9 +2,14 @@
 # Compiled: the compiler finds the types from the arguments, and its own types say nothing about them.
 """The kernel that a graphics card runs: one thread, one flight. Imported only where there is a card."""
 
+from typing import Final
+
 from numba import cuda, float64, int32
 
+from finial.core.card_cache import kept_for_cards
+from finial.core.compiled import Kernels
 from finial.flight.gpu.room import MOST_DRAWS, MOST_POOL, MOST_SLOTS, THREADS
+from finial.flight.kernel.compiled import FLIGHT
 from finial.flight.kernel.draws import fill_slots
 from finial.flight.kernel.layout import LOG_COLUMNS, LOG_ROWS, N_INTS, N_RATES, N_WORK, ROW_COLUMNS
 from finial.flight.kernel.many import collect
@@ -12,8 +17,14 @@ from finial.flight.kernel.run import run
 from finial.flight.kernel.spread_layout import MOMENTS, N_DRAWS, N_RESULTS
 from finial.flight.kernel.vary import vary
 
+ON_CARD: Final = Kernels(
+    name="flight-card",
+    home=FLIGHT.home,
+    files=(*FLIGHT.files, "../gpu/kernel.py", "../gpu/room.py"),
+)
 
-@cuda.jit
+
+@kept_for_cards(ON_CARD)
 def fly_one_each(first, marks, plan, ints, pool, table, shares, results, drawn):  # noqa: PLR0913 - no records
     """Fly the flight of this thread's number, as ``many.run_many`` does one after the other."""
     index = cuda.grid(1)  # pyright: ignore[reportCallIssue]

@@ -71,7 +71,9 @@ RAIL_TILT: Final = 19
 RAIL_BEARING: Final = 20
 TUMBLING_FACTOR: Final = 21
 GUST_FACTOR: Final = 22
-FIRST_ROW: Final = 23
+RAIL_FRICTION: Final = 23
+"""Of the buttons on the rail [-]."""
+FIRST_ROW: Final = 24
 ROW_SLOTS: Final = 4
 """Per row of the mass table: factor on its mass, shift along body x, y and z [m]."""
 CANOPY_SLOTS: Final = 6

@@ -12,6 +12,7 @@ from finial.flight.kernel.layout import (
     AT_CANOPIES,
     BURN_COLUMNS,
     CANOPY_COLUMNS,
+    FRICTION,
     N_CANOPIES,
     NOZZLE,
     PAD_PRESSURE,
@@ -47,6 +48,7 @@ from finial.flight.kernel.spread_layout import (
     NOZZLE_OFFSET,
     PRESSURE_AT_PAD,
     RAIL_BEARING,
+    RAIL_FRICTION,
     RAIL_ROLL,
     RAIL_TILT,
     ROLL_MOMENT,
@@ -79,6 +81,7 @@ def vary(flight, marks, plan, slots, sums, ints, pool):  # noqa: PLR0913 - a ker
     pool[TRIM_ROLL] = slots[ROLL_MOMENT]
     pool[PAD_TEMPERATURE], pool[PAD_PRESSURE] = slots[TEMPERATURE], slots[PRESSURE_AT_PAD]
     pool[TUMBLING] *= slots[TUMBLING_FACTOR]
+    pool[FRICTION] = max(slots[RAIL_FRICTION], 0.0)
     pool[NOZZLE + 1], pool[NOZZLE + 2] = slots[NOZZLE_OFFSET], slots[NOZZLE_OFFSET + 1]
     lean_y, lean_z = math.sin(slots[LEAN]), math.sin(slots[LEAN + 1])
     pool[PUSH] = math.sqrt(1.0 - lean_y * lean_y - lean_z * lean_z)

@@ -161,6 +161,7 @@ def _nominal_slots(inputs: FlightInputs, spread: Spread) -> NDArray[np.float64]:
         slots.RAIL_BEARING: inputs.rail.bearing_rad,
         slots.TUMBLING_FACTOR: 1.0,
         slots.GUST_FACTOR: 1.0,
+        slots.RAIL_FRICTION: inputs.rail.friction,
     }
     for at, value in known.items():
         values[at : at + np.size(value)] = value

@@ -41,22 +41,6 @@ class Separation:
     length_m: Estimate
 
 
-def cord_names() -> tuple[str, ...]:
-    """Names of the cords in the table.
-
-    Returns
-    -------
-    names : tuple of str
-        In the order of the table.
-
-    Examples
-    --------
-    >>> "tubular nylon 25 mm" in cord_names()
-    True
-    """
-    return tuple(row["name"] for row in table_rows("finial.recovery", "cords.csv"))
-
-
 def cord_named(name: str) -> Cord:
     """Look a cord up by name.
 

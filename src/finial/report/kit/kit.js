@@ -1,33 +1,6 @@
 // The kit works from this file alone: no network, no storage that it needs. What cannot be kept is only forgotten.
-"use strict";
 (function () {
   const told = JSON.parse(document.getElementById("table").textContent);
-  const key = "kit " + told.revision;
-  const boxes = Array.from(document.querySelectorAll("[data-kept]"));
-
-  function load() {
-    try { return JSON.parse(window.localStorage.getItem(key) || "{}"); } catch (error) { return {}; }
-  }
-  function keep() {
-    const now = {};
-    for (const one of boxes) now[one.dataset.kept] = one.type === "checkbox" ? one.checked : one.value;
-    try { window.localStorage.setItem(key, JSON.stringify(now)); } catch (error) { /* private window */ }
-    count();
-  }
-  function count() {
-    const ticks = boxes.filter((one) => one.type === "checkbox");
-    document.getElementById("done").textContent = ticks.filter((one) => one.checked).length + " of " + ticks.length + " done";
-  }
-  const before = load();
-  for (const one of boxes) {
-    const was = before[one.dataset.kept];
-    if (was !== undefined) { if (one.type === "checkbox") one.checked = was === true; else one.value = String(was); }
-    one.addEventListener("input", keep);
-  }
-  document.getElementById("clear").addEventListener("click", function () {
-    for (const one of boxes) { if (one.type === "checkbox") one.checked = false; else one.value = ""; }
-    keep();
-  });
 
   // Between two numbers of the table the worse of both counts; beyond its ends nothing is known.
   function around(list, value) {
@@ -64,6 +37,5 @@
     show(worst.role, worst.head, lines.concat(worst.numbers));
   }
   for (const axis of told.axes) document.getElementById(axis.id).addEventListener("input", ask);
-  count();
   ask();
 })();

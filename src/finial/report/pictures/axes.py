@@ -82,6 +82,18 @@ def round_ticks(low: float, high: float, count: int = 5) -> tuple[float, ...]:
     return tuple(float(f"{index * step:.12g}") for index in range(first, last + 1))
 
 
+def round_bar(longest: float) -> float:
+    """Longest of 1, 2, 5 times a power of ten within a length.
+
+    Examples
+    --------
+    >>> round_bar(36.0), round_bar(0.5)
+    (20.0, 0.5)
+    """
+    power = 10.0 ** math.floor(math.log10(longest))
+    return max(step * power for step in (1.0, 2.0, 5.0) if step * power <= longest * (1 + 1e-9))
+
+
 def covering(values: ArrayLike, *, pad: float = 0.0, at_least: float = 1e-6) -> tuple[float, float]:
     """Round interval that covers the values, for a scale."""
     found = np.asarray(values, dtype=float)

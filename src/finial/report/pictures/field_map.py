@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from finial.assemble.vehicle.field import MarkOnField
 from finial.campaign.spot import Crowd
 from finial.files.geojson import MarkKind
-from finial.findings.field_map import FieldMap
+from finial.findings.landing_map import LandingMap
 from finial.report.pictures.axes import plain, round_ticks
 from finial.report.pictures.axis_units import LONG, chosen
 from finial.report.pictures.svg import (
@@ -46,7 +46,7 @@ _AREA_STYLES: Final = {
 At = Callable[[NDArray[np.float64]], tuple[float, float]]
 
 
-def field_map_picture(drawn: FieldMap) -> str:
+def field_map_picture(drawn: LandingMap) -> str:
     """Draw the map, north up, the pad in the middle, all to one scale."""
     half = _half_m(drawn)
     per_m = _HALF_MM / half
@@ -59,11 +59,8 @@ def field_map_picture(drawn: FieldMap) -> str:
         element("g", *_marks(drawn, at), id=f"{_NAME}-marks"),
         *_field(drawn, at, per_m),
         _circle(drawn.minimum_m, per_m, "minimum", stroke=INK, stroke_width=0.3, stroke_dasharray="0.6 1"),
-        _circle(
-            drawn.farthest_bare_m, per_m, "ballistic", stroke=RUST, stroke_width=0.5, stroke_dasharray="2 1.2"
-        ),
-        _dots(drawn.flown.bare_m, at, RUST, "bare"),
-        _dots(drawn.flown.landings_m, at, BLUE, "landings"),
+        *_bare(drawn, at, per_m),
+        _dots(drawn.landings_m, at, BLUE, "landings"),
         *_ellipse(drawn, at),
         *_crowd(drawn.spot.crowd, at),
         _pad(at),
@@ -79,17 +76,25 @@ def field_map_picture(drawn: FieldMap) -> str:
     return picture(_NAME, _SIZE_MM, *body, title=f"{drawn.name}: the field of the day", says=says)
 
 
-def _half_m(drawn: FieldMap) -> float:
+def _half_m(drawn: LandingMap) -> float:
     """Half the side of the map [m]: all landings, circles and the field's outline; far things are cut off."""
-    points = [drawn.flown.landings_m, drawn.flown.bare_m]
+    points = [drawn.landings_m]
     if drawn.spot.field_m is not None:
         points.append(drawn.spot.field_m[0])
     farthest = max(float(np.abs(one).max()) for one in points)
     radius = drawn.spot.field_radius_m if drawn.spot.field_m is None else None
-    return _REACH * max(farthest, drawn.minimum_m, drawn.farthest_bare_m, radius or 0.0, 10.0)
+    return _REACH * max(farthest, drawn.minimum_m, drawn.farthest_bare_m or 0.0, radius or 0.0, 10.0)
 
 
-def _marks(drawn: FieldMap, at: At) -> Iterator[str]:
+def _bare(drawn: LandingMap, at: At, per_m: float) -> Iterator[str]:
+    """Without a canopy: the farthest, and all."""
+    if drawn.bare_m is not None and drawn.farthest_bare_m is not None:
+        dashed = {"stroke": RUST, "stroke_width": 0.5, "stroke_dasharray": "2 1.2"}
+        yield _circle(drawn.farthest_bare_m, per_m, "ballistic", **dashed)
+        yield _dots(drawn.bare_m, at, RUST, "bare")
+
+
+def _marks(drawn: LandingMap, at: At) -> Iterator[str]:
     """Areas first, so that what is small lies over what is large."""
     for mark in sorted(drawn.marks, key=lambda one: not one.is_area):
         yield _mark(mark, at)
@@ -113,7 +118,7 @@ def _mark(mark: MarkOnField, at: At) -> str:
     return polyline(points, stroke=stroke, stroke_width=0.8)
 
 
-def _field(drawn: FieldMap, at: At, per_m: float) -> Iterator[str]:
+def _field(drawn: LandingMap, at: At, per_m: float) -> Iterator[str]:
     if drawn.spot.field_m is not None:
         for index, ring in enumerate(drawn.spot.field_m):
             yield polygon(map(at, ring), stroke=GREY, stroke_width=0.7, id=f"{_NAME}-field-{index}")
@@ -134,7 +139,7 @@ def _dots(points: NDArray[np.float64], at: At, colour: str, mark: str) -> str:
     return element("g", *dots, id=f"{_NAME}-{mark}")
 
 
-def _ellipse(drawn: FieldMap, at: At) -> Iterator[str]:
+def _ellipse(drawn: LandingMap, at: At) -> Iterator[str]:
     if drawn.ellipse is not None:
         outline = map(at, drawn.ellipse.outline_m())
         yield polygon(outline, stroke=BLUE, stroke_width=0.6, id=f"{_NAME}-ellipse")
@@ -159,13 +164,13 @@ def _pad(at: At) -> str:
     return element("g", mark, words("pad", (x - 1.6, y + 3.6), font_size=2.4, text_anchor="end"))
 
 
-def _walk(drawn: FieldMap, at: At) -> str:
+def _walk(drawn: LandingMap, at: At) -> str:
     far, bearing = drawn.walk
     end = at(far * np.array([math.sin(bearing), math.cos(bearing)]))
     return line(at(np.zeros(2)), end, stroke=BLUE, stroke_width=0.4, id=f"{_NAME}-walk")
 
 
-def _wind(drawn: FieldMap) -> str:
+def _wind(drawn: LandingMap) -> str:
     """Arrow that flies with the wind."""
     x, y = 9.0, 11.0
     turn = drawn.wind_from_rad + math.pi
@@ -201,17 +206,22 @@ def _bar(half_m: float, per_m: float, us_units: bool) -> str:
     )
 
 
-def _legend(drawn: FieldMap) -> str:
+def _legend(drawn: LandingMap) -> str:
     held = drawn.ellipse.held if drawn.ellipse is not None else None
     ellipse = "" if held is None else f"; ellipse: holds {100 * held:.0f} % of them"
-    farthest, minimum = (_far(one, drawn.us_units) for one in (drawn.farthest_bare_m, drawn.minimum_m))
     lines = (
-        f"blue: where {len(drawn.flown.landings_m)} flights land{ellipse}",
-        f"rust: without a canopy; dashed circle: the farthest of them, {farthest}",
-        f"dotted circle: least distance of people by the code, {minimum}",
+        f"blue: where {len(drawn.landings_m)} flights land{ellipse}",
+        *_bare_words(drawn),
+        f"dotted circle: least distance of people by the code, {_far(drawn.minimum_m, drawn.us_units)}",
         "grey outline: the field; line from the pad: the way to walk",
     )
     return element("g", *(words(text, (4.0, 121.5 + 4.2 * row)) for row, text in enumerate(lines)))
+
+
+def _bare_words(drawn: LandingMap) -> Iterator[str]:
+    if drawn.farthest_bare_m is not None:
+        farthest = _far(drawn.farthest_bare_m, drawn.us_units)
+        yield f"rust: without a canopy; dashed circle: the farthest of them, {farthest}"
 
 
 def _far(metres: float, us_units: bool) -> str:

@@ -1,6 +1,6 @@
 """What fires what: from the batteries over switches, computers and igniters to charges and canopies."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
@@ -19,6 +19,7 @@ _STEP_MM: Final = (28.6, 15.0)
 _EDGE_MM: Final = (2.0, 9.0)
 _SMALL_MM: Final = 2.4
 _LETTERS: Final = 16
+_PLUGS_A_LINE: Final = 5
 _COLUMNS: Final = (
     (PartKind.BATTERY, "battery"),
     (PartKind.SWITCH, "arming"),
@@ -54,16 +55,24 @@ def firing_paths(electronics: ElectronicsResult, *, us_units: bool = False) -> s
         shown=Shown(us_units=us_units),
     )
     last = max(drawing.rows.values(), default=0.0)
+    plugs = _numbered(electronics)
+    legend = _legend(plugs, drawing.alone)
     foot = _EDGE_MM[1] + (last + 1) * _STEP_MM[1] + 2.0
     body = (
         *(words(name, (_EDGE_MM[0] + index * _STEP_MM[0], 5.5)) for index, (_, name) in enumerate(_COLUMNS)),
         *(_wire(drawing, one, two) for one, two in _wires(electronics)),
         *(_box(drawing, kind, name) for kind, name in drawing.rows if kind is not PartKind.SWITCH),
         *(_arming(drawing, one.computer, one.switches) for one in electronics.arming),
+        *_plugs(drawing, plugs),
         words("thick outline: it fails alone; dashed: it fires nothing, or nothing fires it", (2.0, foot)),
+        *(words(told, (2.0, foot + 4.0 * (row + 1))) for row, told in enumerate(legend)),
     )
     return picture(
-        _NAME, (PAGE_MM, foot + 4.0), *body, title="What fires what", says=_says(electronics, drawing.alone)
+        _NAME,
+        (PAGE_MM, foot + 4.0 * (1 + len(legend))),
+        *body,
+        title="What fires what",
+        says=_says(electronics, drawing.alone),
     )
 
 
@@ -142,6 +151,60 @@ def _wire(drawing: _Drawing, one: tuple[PartKind, str], two: tuple[PartKind, str
     (left, left_y), (right, right_y) = drawing.middle(*one), drawing.middle(*two)
     half = _BOX_MM[0] / 2
     return line((left + half, left_y), (right - half, right_y), stroke=GREY, stroke_width=0.35)
+
+
+def _numbered(electronics: ElectronicsResult) -> dict[str, int]:
+    """Give each plug that has a name its number, in the order of the paths."""
+    names = dict.fromkeys(
+        part.name
+        for power in electronics.paths
+        for part in power.path.needs
+        if part.kind is PartKind.CONNECTOR
+    )
+    return {name: number for number, name in enumerate(names, start=1)}
+
+
+def _legend(plugs: dict[str, int], alone: frozenset[FailingPart]) -> list[str]:
+    """Name the numbered plugs, a few to a line."""
+    told = [
+        f"{number} {name}" + (" (alone)" if FailingPart(kind=PartKind.CONNECTOR, name=name) in alone else "")
+        for name, number in plugs.items()
+    ]
+    rows = [", ".join(told[first : first + _PLUGS_A_LINE]) for first in range(0, len(told), _PLUGS_A_LINE)]
+    return [f"plugs: {row}" for row in rows]
+
+
+def _plugs(drawing: _Drawing, plugs: dict[str, int]) -> Iterator[str]:
+    """Draw the plugs of every computer and igniter on the wire that leads to it."""
+    fed: dict[tuple[PartKind, str], dict[int, None]] = {}
+    for path in (power.path for power in drawing.electronics.paths):
+        for kind, name, parts in (
+            (PartKind.COMPUTER, path.computer, path.fed_through),
+            (PartKind.IGNITER, path.igniter, path.fired_through),
+        ):
+            numbers = (plugs[part.name] for part in parts if part.kind is PartKind.CONNECTOR)
+            fed.setdefault((kind, name), {}).update(dict.fromkeys(numbers))
+    for (kind, name), numbers in fed.items():
+        x, y = drawing.middle(kind, name)
+        if numbers:
+            yield _plug((x - _BOX_MM[0] / 2 - 2.8, y), ",".join(map(str, numbers)))
+
+
+def _plug(at: tuple[float, float], text: str) -> str:
+    """Draw a small square with a number on a wire."""
+    x, y = at
+    width = 2.6 + 1.3 * (len(text) - 1)
+    frame = element(
+        "rect",
+        x=x - width / 2,
+        y=y - 1.5,
+        width=width,
+        height=3.0,
+        fill="white",
+        stroke=INK,
+        stroke_width=0.25,
+    )
+    return element("g", frame, words(text, (x, y + 0.85), font_size=_SMALL_MM, text_anchor="middle"))
 
 
 def _box(drawing: _Drawing, kind: PartKind, name: str) -> str:

@@ -9,7 +9,7 @@ from finial.assemble.inside.results import InsideResult
 from finial.core.dimensions import Dimension
 from finial.inside.profile import thing_cut, thing_shadow
 from finial.inside.things import Kind, Thing
-from finial.report.pictures.axes import PAGE_MM, plain
+from finial.report.pictures.axes import PAGE_MM, plain, round_bar
 from finial.report.pictures.axis_units import SHORT, chosen
 from finial.report.pictures.balloons import Balloon, balloons, placed_balloons
 from finial.report.pictures.ruler import station_ruler
@@ -169,7 +169,7 @@ def _bare(length: str) -> str:
 def _notes(inside: InsideResult, paper: Paper, top_mm: float, us_units: bool) -> tuple[str, float]:
     """Draw the scale bar, and say what the marks mean."""
     unit = chosen(SHORT, us_units)
-    bar_m = _round_bar(60.0 / paper.per_m * unit.per_si) / unit.per_si
+    bar_m = round_bar(60.0 / paper.per_m * unit.per_si) / unit.per_si
     left, right = _EDGE_MM, _EDGE_MM + bar_m * paper.per_m
     y = top_mm + 2.0
     bar = [
@@ -198,9 +198,3 @@ def _marks(inside: InsideResult, paper: Paper) -> Iterator[str]:
         yield "Blue dashes: the rail's face."
     if any(met.gap.low < -met.allowed_m for met in inside.meetings):
         yield "Thick rings: one stands in another."
-
-
-def _round_bar(longest: float) -> float:
-    """Longest of 1, 2, 5 times a power of ten within a length."""
-    power = 10.0 ** math.floor(math.log10(longest))
-    return max(step * power for step in (1.0, 2.0, 5.0) if step * power <= longest * (1 + 1e-9))

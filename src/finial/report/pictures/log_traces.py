@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.constants import STANDARD_GRAVITY_M_S2
+from finial.files.flight_log.curves import KeptCurves
 from finial.flight.trace import EventKind, Trace
 from finial.flown.happening import Seen
 from finial.logbook.debrief import Debrief
@@ -17,9 +18,11 @@ from finial.report.pictures.legend import ROW_MM, LegendRow, key, upright
 from finial.report.pictures.svg import BLUE, GREY, INK, RUST, element, picture, polyline, words
 
 _NAME: Final = "log"
-_ROWS_MM: Final = ((52.0, 16.0), (92.0, 60.0), (132.0, 100.0))
+_ROWS_MM: Final = ((52.0, 16.0), (95.0, 63.0), (138.0, 106.0))
 _CLIMB_SPARE: Final = 1.35
 _MOST_POINTS: Final = 4000
+_NAME_ROWS_MM: Final = (2.4, 5.4, 8.4)
+_LETTER_MM, _NAME_MM = 1.25, 2.5
 _ODD: Final = 0.05
 """Per cent of the readings at either end that no scale is stretched for."""
 _KEY: Final = (
@@ -58,11 +61,34 @@ def log_traces(found: Debrief, *, until_s: float, title: str) -> str:
     for order, (label, per_si, own, read) in enumerate(rows):
         curves = [*own, *((_since_lift_off(trace), read(trace)) for trace in flights)]
         drawn.append(_graph(order, x, (label, per_si), curves))
-    marks = _marks(story, x)
-    told = [f"{SEEN[one.kind]} at {one.time.value:.1f} s." for one in story.happenings]
-    size = (PAGE_MM, 146.0 + ROW_MM * len(_KEY))
+    events = [(one.kind, one.time.value) for one in story.happenings]
+    return _whole(drawn, events, x, title)
+
+
+def kept_traces(curves: KeptCurves, *, us_units: bool, title: str) -> str:
+    """Draw the same three graphs of a flight of the logbook."""
+    x = over_page(float(curves.times_s[0]), float(curves.times_s[-1]))
+    long, speed = chosen(LONG, us_units), chosen(SPEED, us_units)
+    flights = (curves.log, curves.predicted, curves.corrected)
+    rows = (
+        (f"height above the pad, {long.name}", long.per_si, [one.height_m for one in flights]),
+        (f"climb, {speed.name}", speed.per_si, [one.climb_m_s for one in flights]),
+        ("felt along the axis, g", 1.0 / STANDARD_GRAVITY_M_S2, [one.push_m_s2 for one in flights]),
+    )
+    nothing = (np.empty(0), np.empty(0))
+    drawn = [
+        _graph(order, x, (label, per_si), [nothing, *((curves.times_s, values) for values in own)])
+        for order, (label, per_si, own) in enumerate(rows)
+    ]
+    return _whole(drawn, [(Seen(one.kind), one.time_s) for one in curves.events], x, title)
+
+
+def _whole(drawn: list[str], events: list[tuple[Seen, float]], x: Scale, title: str) -> str:
+    marks = _marks(events, x)
+    told = [f"{SEEN[kind]} at {time_s:.1f} s." for kind, time_s in events]
+    size = (PAGE_MM, 152.0 + ROW_MM * len(_KEY))
     says = " ".join(("Height, climb and push by the log, predicted and corrected.", *told))
-    return picture(_NAME, size, *drawn, marks, key(_KEY, (18.0, 148.0)), title=title, says=says)
+    return picture(_NAME, size, *drawn, marks, key(_KEY, (18.0, 154.0)), title=title, says=says)
 
 
 def _graph(order: int, x: Scale, told: tuple[str, float], curves: list[_Curve]) -> str:
@@ -93,20 +119,32 @@ def _within(times: NDArray[np.float64], values: NDArray[np.float64], x: Scale) -
     return times[::step], values[::step]
 
 
-def _marks(story: Story, x: Scale) -> str:
-    marks: list[str] = []
-    for order, one in enumerate(story.happenings):
-        if one.time.value > x.high:
-            continue
-        frame = Frame(
-            name="", x=x, y=Scale(low=0.0, high=1.0, start_mm=_ROWS_MM[-1][0], end_mm=_ROWS_MM[0][1])
-        )
-        marks.append(
-            upright(frame, one.time.value, stroke=GREY, stroke_width=0.2, stroke_dasharray="0.5 0.9")
-        )
-        at = (x.at(one.time.value), 4.0 if order % 2 else 8.0)
-        marks.append(words(SEEN[one.kind], at, text_anchor="middle", font_size=2.5))
-    return element("g", *marks)
+def _marks(events: list[tuple[Seen, float]], x: Scale) -> str:
+    seen = [(SEEN[kind], time_s) for kind, time_s in events if time_s <= x.high]
+    frame = Frame(name="", x=x, y=Scale(low=0.0, high=1.0, start_mm=_ROWS_MM[-1][0], end_mm=_ROWS_MM[0][1]))
+    lines = [
+        upright(frame, time_s, stroke=GREY, stroke_width=0.2, stroke_dasharray="0.5 0.9")
+        for _, time_s in seen
+    ]
+    places = name_places([(name, x.at(time_s)) for name, time_s in seen])
+    named = [
+        words(name, at, text_anchor="middle", font_size=_NAME_MM)
+        for (name, _), at in zip(seen, places, strict=True)
+    ]
+    return element("g", *lines, *named)
+
+
+def name_places(wanted: list[tuple[str, float]]) -> list[tuple[float, float]]:
+    """Give each name, in order, the row where it stands nearest to its mark and on no other name [mm]."""
+    ends = dict.fromkeys(_NAME_ROWS_MM, 0.0)
+    places: list[tuple[float, float]] = []
+    for name, middle_mm in wanted:
+        half_mm = 0.5 * _LETTER_MM * len(name)
+        free = {row: min(max(middle_mm, end + half_mm), PAGE_MM - half_mm) for row, end in ends.items()}
+        row = min(free, key=lambda one: abs(free[one] - middle_mm))
+        ends[row] = free[row] + half_mm + _LETTER_MM
+        places.append((free[row], row))
+    return places
 
 
 def _heights(story: Story) -> tuple[_Curve, _Curve]:

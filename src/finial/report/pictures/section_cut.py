@@ -1,9 +1,9 @@
 """What a plane through the axis cuts, drawn on paper: outline, print, things inside and the rail."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 from finial.assemble.inside.results import InsideResult
 from finial.inside.profile import cut_through, silhouette, telling_roll, thing_cut, thing_shadow
@@ -13,8 +13,8 @@ from finial.report.pictures.silhouette import fin_outlines
 from finial.report.pictures.svg import BLUE, GREY, INK, PALE, RUST, element, hatch, line, number, polygon
 from finial.shape.fin_set import FinSet
 
-_SLANTS_DEG = (45.0, 135.0, 20.0, 110.0, 70.0, 160.0)
-_FILLS = {
+SLANTS_DEG: Final = (45.0, 135.0, 20.0, 110.0, 70.0, 160.0)
+FILLS: Final = {
     Kind.MOTOR: "#d9a184",
     Kind.MOTOR_TUBE: "#8d8d88",
     Kind.BAY: "#ffffff",
@@ -106,7 +106,7 @@ def hatchings(name: str) -> tuple[str, ...]:
     """Hatchings of the parts, for the definitions of the picture."""
     return tuple(
         hatch(f"{name}-print-{k}", GREY, slant_deg=slant, spacing_mm=1.1)
-        for k, slant in enumerate(_SLANTS_DEG)
+        for k, slant in enumerate(SLANTS_DEG)
     )
 
 
@@ -129,7 +129,13 @@ def _plates(fins: Sequence[FinSet], roll_rad: float) -> list[list[tuple[float, f
 
 
 def _drawn(paper: Paper, region: Any, **style: str | float | None) -> str:
-    """Draw a plane region with its holes as one path."""
+    return region_drawn(region, paper.point, **style)
+
+
+def region_drawn(
+    region: Any, place: Callable[[float, float], tuple[float, float]], **style: str | float | None
+) -> str:
+    """Draw a plane region with its holes as one path, each corner where ``place`` puts it."""
     import shapely
 
     rings = [
@@ -142,9 +148,7 @@ def _drawn(paper: Paper, region: Any, **style: str | float | None) -> str:
         return ""
     path = " ".join(
         "M"
-        + " L".join(
-            f"{number(x)} {number(y)}" for x, y in (paper.point(*corner) for corner in ring.coords[:-1])
-        )
+        + " L".join(f"{number(x)} {number(y)}" for x, y in (place(*corner) for corner in ring.coords[:-1]))
         + " Z"
         for ring in rings
     )
@@ -167,7 +171,7 @@ def _prints(paper: Paper, inside: InsideResult) -> str:
     for k, row in enumerate(inside.cavity.printed):
         cut = cut_through(inside.cavity, row, paper.roll_rad)
         drawn.append(_drawn(paper, cut, fill=PALE, stroke="none"))
-        slanted = f"url(#{paper.name}-print-{k % len(_SLANTS_DEG)})"
+        slanted = f"url(#{paper.name}-print-{k % len(SLANTS_DEG)})"
         drawn.append(_drawn(paper, cut, fill=slanted, stroke=INK, stroke_width=0.25))
     return element("g", *drawn, id=f"{paper.name}-prints")
 
@@ -181,7 +185,7 @@ def _things(paper: Paper, things: Sequence[Thing]) -> str:
             shadow = thing_shadow(thing, paper.roll_rad)
             drawn.append(_drawn(paper, shadow, fill="none", stroke_dasharray="0.9 0.7", stroke_width=0.18))
         else:
-            drawn.append(_drawn(paper, cut, fill=_FILLS[thing.kind]))
+            drawn.append(_drawn(paper, cut, fill=FILLS[thing.kind]))
     return element("g", *drawn, id=f"{paper.name}-things")
 
 
@@ -211,7 +215,7 @@ def _rail(paper: Paper, inside: InsideResult) -> str:
                     (0.5, screw.length_m / 2 + math.hypot(*screw.offset_m)),
                 )
             ],
-            fill=_FILLS[Kind.SCREW],
+            fill=FILLS[Kind.SCREW],
             stroke=INK,
             stroke_width=0.2,
         )

@@ -49,8 +49,8 @@ def fin_outlines(fins: FinSet, up_rad: float = 0.0) -> list[tuple[bool, list[tup
     """
     seen: list[tuple[bool, list[tuple[float, float]]]] = []
     base = fins.offset_m[0] * math.cos(up_rad) + fins.offset_m[1] * math.sin(up_rad)
-    for index in range(fins.count):
-        roll = fins.first_at_rad + 2 * math.pi * index / fins.count - up_rad
+    for turn in fins.rolls_rad:
+        roll = turn - up_rad
         outline = [
             (fins.station_m + along, base + (fins.root_radius_m + out) * math.cos(roll))
             for along, out in fins.outline_m.tolist()
@@ -79,7 +79,7 @@ def end_view(skin: Skin, fins: tuple[FinSet, ...], *, centre: tuple[float, float
             stroke_width=0.6,
         )
         for fin in fins
-        for roll in (fin.first_at_rad + 2 * math.pi * index / fin.count for index in range(fin.count))
+        for roll in fin.rolls_rad
     ]
     outlines = [
         polygon([at(y, z) for y, z in loop.tolist()], stroke=INK, fill="#ffffff") for loop in section.loops

@@ -3,14 +3,12 @@
 from typing import Final
 
 from finial.report.pictures.axes import Frame, Scale, covering, framed
-from finial.report.pictures.axis_units import LONG, AxisUnit, chosen
+from finial.report.pictures.axis_units import LONG, MASS, chosen
 from finial.report.pictures.svg import BLUE, GREY, RUST, element, number, picture, words
 from finial.sizing.trade import Tried
 
 _NAME: Final = "front"
 _SIZE_MM: Final = (150.0, 104.0)
-_KILOGRAM: Final = AxisUnit(name="kg", per_si=1.0)
-_POUND: Final = AxisUnit(name="lb", per_si=1.0 / 0.45359237)
 _SMALLEST_MM, _LARGEST_MM = 0.8, 2.6
 
 
@@ -19,7 +17,7 @@ def size_front(tried: tuple[Tried, ...], chosen_number: int | None = None, *, us
 
     Numbers are those of the table: designs on the front, least ballast first.
     """
-    mass, height = (_KILOGRAM, _POUND)[us_units], chosen(LONG, us_units)
+    mass, height = chosen(MASS, us_units), chosen(LONG, us_units)
     x = covering([one.ballast_kg * mass.per_si for one in tried], pad=0.06)
     y = covering([one.look.apogee_m * height.per_si for one in tried], pad=0.06)
     frame = Frame(

@@ -5,6 +5,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.aero.band.worst import LEAST_FORCE
 from finial.aero.drag.sources import DragKind, DragSource
 from finial.assemble.air.results import AirResult, Straightness
 from finial.core.dimensions import Dimension
@@ -40,6 +41,20 @@ def air_section(readiness: Outlined) -> ReportSection:
             *_straightness(air.straightness, shown),
         ),
         tables=(_bands(readiness, shown), _reasons(readiness, shown), _drag(readiness)),
+        notes=_by_moment(readiness),
+    )
+
+
+def _by_moment(readiness: Outlined) -> tuple[str, ...]:
+    """Say what an end off the body stands for, where the force may be too small to have a centre."""
+    air = readiness.air
+    if min(air.slope_per_rad.low, air.bare_slope_per_rad.low) >= LEAST_FORCE:
+        return ()
+    what = "Without its fins the force" if air.slope_per_rad.low >= LEAST_FORCE else "The force"
+    return (
+        f"{what} on this shape may nearly vanish, and then it has no centre of pressure. An end of the band"
+        f" stands there for the moment about the balance point, over a force slope of {LEAST_FORCE:g}: it may"
+        " lie off the body, and only says which way the shape is turned and how hard.",
     )
 
 

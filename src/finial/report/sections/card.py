@@ -2,10 +2,14 @@
 
 from collections.abc import Iterator
 
+from finial.assemble.electronics.results import ArmingOdds
 from finial.core.dimensions import Dimension
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Readiness
 from finial.flight.trace import EventKind, Trace
+from finial.range_safety.limits import CodeLimits
+from finial.report.sections.electronics import odds_words
+from finial.report.sections.field import as_read
 from finial.report.shown import NOT_KNOWN, Shown, bearing
 
 Facts = tuple[tuple[str, str], ...]
@@ -104,11 +108,22 @@ def _place(readiness: Readiness, shown: Shown) -> Iterator[tuple[str, str]]:
     if rules.day is not None:
         yield "pad", f"{rules.day.site}, {shown.length(rules.day.ground_asl_m)} above the sea"
     yield "code", f"{rules.code}, {rules.edition}"
+    yield "it asks for", "; ".join(_asked(rules.limits, shown))
     yield "people beyond", f"{shown.length(rules.minimum_distance_m)}; {_people(readiness, shown)}"
     if rules.bystander_minimum_m is not None:
         yield "bystanders beyond", shown.length(rules.bystander_minimum_m)
     asked = shown.length(rules.field_minimum_m)
     yield "field's least side", f"{shown.length(rules.field_side_m)}; asked {asked}"
+
+
+def _asked(limits: CodeLimits, shown: Shown) -> Iterator[str]:
+    """Tell what the code asks of the day and of those in charge; who governs the field may ask for more."""
+    yield as_read(limits, "wind", f"wind up to {shown.wind(limits.wind_m_s)}")
+    yield as_read(limits, "tilt", f"tilt up to {shown.angle(limits.tilt_rad)}")
+    wait = shown.plain(limits.misfire_wait_s, Dimension.TIME)
+    yield as_read(limits, "misfire wait", f"{wait} after a misfire")
+    if limits.licensed_operator:
+        yield "a licensed operator in charge"
 
 
 def _people(readiness: Readiness, shown: Shown) -> str:
@@ -122,7 +137,17 @@ def _electronics(readiness: Readiness) -> Iterator[tuple[str, str]]:
     paths = sorted({path.path.canopy for path in found.paths})
     counted = [(one, sum(path.path.canopy == one for path in found.paths)) for one in paths]
     yield "computers", str(found.computers)
+    yield "armed by", "; ".join(_armed(one) for one in found.arming) or f"{NOT_KNOWN}: no computer entered"
     yield "firing paths", ", ".join(f"{one}: {count}" for one, count in counted) or "none"
+    if found.fires_near is not None:
+        yield "fires among people", f"{odds_words(found.fires_near)}, assumed unless counted"
     alone = ", ".join(dict.fromkeys(point.part.name for point in found.single_points))
     nothing = "nothing that can be doubled" if found.paths else f"{NOT_KNOWN}: nothing is wired to fire"
     yield "would fail alone", alone or nothing
+
+
+def _armed(one: ArmingOdds) -> str:
+    """Say what arms a computer: one after the other in a row, either of those side by side."""
+    return f"{one.computer}: " + (
+        " then ".join(" or ".join(group) for group in one.switches) or "NO SWITCH, live once plugged in"
+    )

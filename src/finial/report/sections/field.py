@@ -34,8 +34,8 @@ def range_section(readiness: Readiness) -> ReportSection:
             *_day_facts(rules.day, shown),
             ("class of flight", rules.faa_class),
             ("high power", "yes: its flyer is certified for it" if rules.is_high_power else "no"),
-            ("wind at most", shown.wind(rules.limits.wind_m_s)),
-            ("tilt at most", shown.angle(rules.limits.tilt_rad)),
+            ("wind at most", as_read(rules.limits, "wind", shown.wind(rules.limits.wind_m_s))),
+            ("tilt at most", as_read(rules.limits, "tilt", shown.angle(rules.limits.tilt_rad))),
             ("ceiling above ground", ceiling),
             *_on_the_pad(rules.limits, shown),
         ),
@@ -73,13 +73,20 @@ def _airspace(rules: RangeResult, shown: Shown) -> tuple[Table, ...]:
 
 def _on_the_pad(limits: CodeLimits, shown: Shown) -> tuple[tuple[str, str], ...]:
     """Say what the code asks of those at the pad; what its table does not hold is not known."""
-    thrust = limits.thrust_over_weight
+    thrust, wait = limits.thrust_over_weight, shown.plain(limits.misfire_wait_s, Dimension.TIME)
+    above = limits.sight_above_m
     return (
         ("thrust over weight at least", NOT_KNOWN if thrust is None else f"{thrust:g}"),
         ("flames and smoking away from motors by", shown.length(limits.no_flame_m)),
         ("countdown of at least", shown.plain(limits.countdown_s, Dimension.TIME)),
-        ("wait after a misfire", shown.plain(limits.misfire_wait_s, Dimension.TIME)),
+        ("wait after a misfire", as_read(limits, "misfire wait", wait)),
+        *(() if above is None else (("visibility above the pad at least", shown.length(above)),)),
     )
+
+
+def as_read(limits: CodeLimits, limit: str, words: str) -> str:
+    """Add to a limit that it was not read in its code, where that is so."""
+    return f"{words} (not read in {limits.code}: ask)" if limit in limits.not_read else words
 
 
 def _day_facts(day: DayResult | None, shown: Shown) -> tuple[tuple[str, str], ...]:

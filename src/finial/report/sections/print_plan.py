@@ -1,7 +1,6 @@
 """How each part is printed, as the sheet has it, and whether it fits the bed."""
 
-from finial.assemble.air.sections import USUAL_LAYER_M
-from finial.assemble.vehicle.bed import PartOnBed
+from finial.assemble.vehicle.bed import USUAL_LAYER_M, PartOnBed
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import PartEntry, PrintedEntry
 from finial.report.annex import Annex
@@ -59,10 +58,10 @@ def _bed(sheet: Sheet, shown: Shown) -> tuple[tuple[str, str], ...]:
 
 
 def _notes(annex: Annex) -> tuple[str, ...]:
-    """Say what is made otherwise, and that seams and supports are not planned here."""
+    """Say what is made otherwise, and which command plans the pieces."""
     others = [part.name for part in annex.sheet.part if part.print is None]
     left = (f"Solid, as no print is in the sheet: {', '.join(others)}.",) if others else ()
     return (
         *left,
-        "Seams, supports and the order of printing are not planned; pieces are the fewest by size.",
+        "Pieces are the fewest by size; `finial print` plans seams, joints, holes and what each piece takes.",
     )

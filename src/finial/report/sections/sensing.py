@@ -40,20 +40,62 @@ def sensing_tables(sensing: Sensing, shown: Shown) -> tuple[Table, ...]:
             ),
             numbers=(2, 3),
         ),
+        _tops(sensing, shown),
+        _felt_lift_off(sensing, shown),
         Table(
-            title="Clocks beside the top, over flight and corners",
-            columns=("igniter", "set to", "tops after lift-off", "fires after the top"),
+            title="Clocks beside the top",
+            columns=("igniter", "set to", "tops after lift-off", "of", "fires after the top"),
             rows=tuple(
                 (
                     one.igniter,
                     shown.plain(one.set_s, Dimension.TIME),
                     f"{one.earliest_top_s:.1f} to {one.latest_top_s:.1f} s",
+                    f"{one.campaign} flights kept" if one.campaign else "flight and corners",
                     shown.between(one.after_top, Dimension.TIME),
                 )
                 for one in sensing.timers
             ),
-            numbers=(1, 2, 3),
+            numbers=(1, 2, 4),
         ),
+    )
+
+
+def _tops(sensing: Sensing, shown: Shown) -> Table:
+    """Show when each computer takes the top for reached, and by what."""
+    return Table(
+        title="The top, as each computer finds it",
+        columns=("computer", "by", "brings out", "fires after the top"),
+        rows=tuple(
+            (
+                one.computer,
+                f"barometer, {one.port}" if one.port else "accelerometer",
+                ", ".join(one.canopies),
+                shown.between(one.after_top, Dimension.TIME),
+            )
+            for one in sensing.tops
+        ),
+        numbers=(3,),
+    )
+
+
+def _felt_lift_off(sensing: Sensing, shown: Shown) -> Table:
+    """Show what accelerometers wait for at lift-off, and what they feel for so long."""
+    return Table(
+        title="Lift-off, as accelerometers feel it",
+        columns=("computer", "waits for", "for", "flights give it", "a knock may hold it"),
+        rows=tuple(
+            (
+                one.computer,
+                shown.plain(one.asked_m_s2, Dimension.ACCELERATION),
+                shown.between(one.held, Dimension.TIME),
+                shown.between(one.held_level, Dimension.ACCELERATION),
+                "at rest"
+                if math.isinf(one.longest_knock_s)
+                else shown.plain(one.longest_knock_s, Dimension.TIME),
+            )
+            for one in sensing.felt_lift_off
+        ),
+        numbers=(1, 2, 3, 4),
     )
 
 
@@ -67,7 +109,8 @@ def _port(port: PortStudy, top_m: float | None, shown: Shown) -> tuple[str, ...]
         of,
         f"{port.holes}: {shown.plain(port.area.value, Dimension.AREA)}",
         shown.plain(port.least_area_m2, Dimension.AREA),
-        f"{port.coefficient.value:.2f} ({port.coefficient.low:.2f} to {port.coefficient.high:.2f})",
+        f"{port.coefficient.value:.2f} ({port.coefficient.low:.2f} to {port.coefficient.high:.2f}), "
+        + ("tunnel" if port.from_tunnel else "sections"),
         shown.height(port.lag_m),
         shown.between(port.early_fall, Dimension.LENGTH, top_m or math.inf),
     )

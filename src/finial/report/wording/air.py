@@ -14,8 +14,8 @@ WORDS = {
         fixes={
             "enter": "Enter the fins under [[fin]], if there are any; fins drawn into a mesh are found by"
             " themselves.",
-            "both-planes": "All fins together hold in one plane alone: give the other plane a pair too.",
-            "no-force": "{name} carry no force: is the root inside the body, or the outline without span?",
+            "both-planes": "All fins together hold in one plane alone: the other has none.",
+            "no-force": "{name} carry no force: their root is inside the body, or their outline has no span.",
         },
     ),
     "tunnel-study": Wording(
@@ -37,11 +37,13 @@ WORDS = {
         why="Where two ways to the centre of pressure part, one of them is wrong, and nothing says which.",
         reasons={"apart": "They part by {apart} at {angle}, with the wind to roll {roll}."},
         limits={"meet": "intervals that meet"},
-        fixes={"finer": "Blow with more --cells; `finial air` says which stretch of the body parts them."},
+        fixes={
+            "finer": "`finial air` says which stretch of the body parts them; more --cells blow it finer."
+        },
     ),
     "clean-air": Wording(
         title="{name} in clean air",
         why="A fin in the dead air behind a step pulls less than its size promises.",
-        fixes={"out-of-dead-air": "Longer span, or fins further from the step ahead of them."},
+        fixes={"out-of-dead-air": "Their span ends in the air that the step ahead of them slows."},
     ),
 }

@@ -7,7 +7,7 @@ WORDS = {
         title="own count of failures of {name}",
         why="A switch that fails open leaves its computer dead; one that closes arms it among people.",
         limits={"none": "none counted: those of its kind are taken"},
-        fixes={"another": "Another switch, before it flies again."},
+        fixes={"another": "A switch that failed so often is none to fly with."},
     ),
     "firing-current": Wording(
         title="firing current of {name}",
@@ -15,8 +15,8 @@ WORDS = {
         limits={"": "twice the all-fire current, which the sheet does not give"},
         fixes={
             "enter-all-fire": "Enter all_fire of {name} from its data sheet.",
-            "more-current": "All from cells to igniter at {share} % of its resistance: a battery with"
-            " less inner resistance, or shorter, thicker wires to {name}; or more voltage.",
+            "more-current": "It takes {share} % of the resistance from the cells to {name}, or as"
+            " much more voltage.",
         },
     ),
     "pad-time": Wording(
@@ -26,9 +26,8 @@ WORDS = {
         fixes={
             "enter-wait": "Enter launch.wait_on_pad.",
             "enter-capacity": "Enter capacity of {name} and the computers' current_on_pad.",
-            "larger": "A battery of {times} times the capacity, or arm later.",
-            "keep-warm": "No larger battery of its kind is enough: keep it warm until the vehicle is on the"
-            " rail, arm later, or take cells made for such days.",
+            "larger": "It takes a battery of {times} times the capacity.",
+            "keep-warm": "No larger battery of its kind is enough: in that cold it gives nothing.",
         },
     ),
     "single-points": Wording(
@@ -37,7 +36,7 @@ WORDS = {
         " and bound to hold: {alone}.",
         limits={"": "none but canopies, their joints and their cords"},
         reasons={"in-vain": "Two computers fire it, and one battery or switch silences both."},
-        fixes={"second-part": "Give the second path its own part. Alone: {points}."},
+        fixes={"second-part": "Alone: {points}."},
     ),
     "own-event": Wording(
         title="canopies fired at their own event",
@@ -57,23 +56,19 @@ WORDS = {
         limits={"": "every computer has an igniter"},
         fixes={"wire": "Give {computers} an igniter, or take it out of the sheet."},
     ),
-    "parts-in-path": Wording(
-        title="batteries and switches in a path",
-        why="A switch that arms nothing looks like one that does, and somebody may trust it.",
-        limits={"": "every battery and switch belongs to a computer"},
-        fixes={"wire": "Name {parts} at the computer that hangs on it, or take it out of the sheet."},
-    ),
     "stays-up": Wording(
         title="voltage to spare for {name} while {case} fires",
         why="The igniter draws on the computer's own battery: a computer that resets forgets that it flew.",
+        reasons={"drawn": "It draws for {soonest} to {latest}, until it has taken about {energy}."},
         fixes={
-            "own-battery": "A battery with less inner resistance, one battery for firing and one for {name},"
-            " or least_voltage of {name} from its data sheet."
+            "own-battery": "Enter least_voltage of {name} from its data sheet. A battery for firing alone, or"
+            " one of less inner resistance, would leave it more."
         },
     ),
     "wired-in": Wording(
-        title="switches and batteries in some path",
-        why="What no computer names was meant for one: who arms by that switch arms nothing.",
+        title="switches, batteries and ports in some path",
+        why="What no computer names was meant for one: who arms by that switch arms nothing, and holes that"
+        " nobody reads were not looked at.",
         limits={"": "each named by a computer"},
         fixes={"wire": "Name {idle} under a [[electronics.computer]], or take it out of the sheet."},
     ),
@@ -90,7 +85,7 @@ WORDS = {
         fixes={
             "enter-no-fire": "Enter no_fire of {name}, as its data sheet says.",
             "enter-continuity": "Enter continuity_current of {computer}, as its data sheet says.",
-            "less-current": "An igniter that bears more, or a computer that checks with less current.",
+            "less-current": "The igniter bears less than the computer checks it with.",
         },
     ),
     "batteries-warm": Wording(
@@ -98,8 +93,9 @@ WORDS = {
         why="A lithium cell that gets too hot swells, fails or burns, beside the charges.",
         limits={"none": "no battery in the sheet"},
         fixes={
-            "shade": "A white body, shade until the countdown, or a thermometer beside {batteries} that says"
-            " otherwise: enter the colour of the body as colour under [vehicle]."
+            "shade": "A white body, or shade until the countdown, keeps {batteries} cooler; a"
+            " thermometer beside them tells. The colour of the body is colour under"
+            " [vehicle]."
         },
     ),
     "igniter-currents": Wording(
@@ -124,7 +120,7 @@ WORDS = {
     "backup-independent": Wording(
         title="{name} hangs on parts of its own",
         why="A backup that shares a part with {first} fails together with it.",
-        limits={"": "its own computer, battery and switch"},
+        limits={"": "its own computer, battery, switch and plugs"},
         fixes={"own-parts": "Give it its own: {shared} fires both."},
     ),
 }

@@ -9,38 +9,36 @@ WORDS = {
         limits={"": "at least half", "tube": "a tube that holds the motor, under mount"},
         fixes={
             "enter": "Enter the tube of {name} under [motor], as mount with across, bore and stations.",
-            "longer": "Let the tube of {name} reach further along it, or add a second ring that holds it.",
+            "longer": "The tube of {name} ends short of what holds it straight.",
         },
     ),
     "motor-play": Wording(
         title="play of {name} in its tube",
-        why="So loose it may lean by {lean}: thrust then turns the vehicle.",
-        fixes={"sleeve": "Put a sleeve round {name}, or take a tube that it just slides into."},
+        why="A tight one does not slide in; a loose one may lean by {lean}: thrust then turns the vehicle.",
+        fixes={
+            "widen": "The tube is narrower than {name}, or one of the two diameters is wrong.",
+            "sleeve": "The tube is wider than {name} by more than a sliding fit.",
+        },
     ),
     "motor-bears": Wording(
         title="hole of the thrust plate wider than {name}",
         why="The motor pushes on the plate with a narrow ring at its aft end: it goes through a wider hole.",
-        fixes={
-            "smaller-hole": "Make the hole as wide as the motor, so that its aft ring bears on the plate."
-        },
+        fixes={"smaller-hole": "The hole lets the motor through, and its aft ring bears on nothing."},
     ),
     "motor-at-plate": Wording(
         title="end of {name} behind its thrust plate",
         why="The end that pushes must meet the plate: one that pushes on nothing runs through the vehicle.",
         fixes={
-            "aft": "Move {name} aft until it meets its plate, or the plate to the motor: nozzle_station under"
-            " [motor], station under thrust_plate.",
-            "fore": "Move {name} forward until it meets its plate, or the plate to the motor: nozzle_station"
-            " under [motor], station under thrust_plate.",
+            "aft": "{name} ends ahead of its plate: nozzle_station under [motor] and station"
+            " under thrust_plate say where they are.",
+            "fore": "{name} ends behind its plate: nozzle_station under [motor] and station"
+            " under thrust_plate say where they are.",
         },
     ),
     "bay-closed": Wording(
         title="open share at an end of {name}",
         why="At {station} the gas of the charge goes past instead of parting the joint.",
-        fixes={
-            "close": "Put a bulkhead or a floor across the bay at {station}, as an item with its size. "
-            + GROUND_TEST
-        },
+        fixes={"close": "No bulkhead or floor with its size closes the bay at {station}. " + GROUND_TEST},
     ),
     "bay-end-plate": Wording(
         title="a plate at an end of {name}",
@@ -63,7 +61,21 @@ WORDS = {
     "bay-tube-covers": Wording(
         title="share of {bay} that {name} covers",
         why="Beyond the tube the print takes the pressure, and the pack rubs on it.",
-        fixes={"longer": "Make {name} as long as {bay}, or let the bay end where its tube does."},
+        fixes={"longer": "{name} ends before {bay} does."},
+    ),
+    "bay-tube-wall": Wording(
+        title="wall of {bay} as said, over that of {name}",
+        why="Two numbers for one wall: its strength under the charge was asked of the one under"
+        " [[recovery.bay]].",
+        fixes={
+            "measure": "Measure the tube; mend wall under [[recovery.bay]], or across and bore of {name}."
+        },
+    ),
+    "bay-tube-stuff": Wording(
+        title="what {name} is made of",
+        why="Strength and stretch under the charge are those of what the wall of {bay} is said to be.",
+        limits={"": "one material for {bay} and its tube"},
+        fixes={"look": "{bay} and its tube are said to be of {stuffs}: one of them is wrong."},
     ),
     "mass-and-size": Wording(
         title="density of {name} from its mass and size",
@@ -84,12 +96,12 @@ WORDS = {
     "in-its-room": Wording(
         title="{name} outside {other}",
         why="It is said to be {other} itself, and weighs somewhere else: the balance point is wrong.",
-        fixes={"move": "Give {name} the station of the middle of {other}."},
+        fixes={"move": "The middle of {other} is not the station of {name}."},
     ),
     "standoff": Wording(
         title="longest standoff of a rail button",
         why="A button far from the skin bends its screw, and twists the vehicle about the rail in the wind.",
-        fixes={"nearer": "Bring the rail nearer to the skin: another side of the body, or a shorter ledge."},
+        fixes={"nearer": "Ledges of that side keep the rail that far from the skin."},
     ),
     "part-weight": Wording(
         title="weighed mass of {name}",

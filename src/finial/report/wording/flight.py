@@ -2,16 +2,18 @@
 
 from finial.report.wording.form import Wording
 
+_MARGIN_FIRST = "First the margin: what the air does not bring back neither swings nor settles."
 WORDS = {
     "rail-exit-speed": Wording(
         title="speed off the rail",
         why="Below it the fins have no grip yet and the wind turns the vehicle as it leaves.",
-        fixes={"faster": "Longer rail, lighter vehicle, a motor with more early thrust, or a calmer hour."},
+        fixes={"faster": "Length of the rail, weight, the motor's early thrust and the wind decide it."},
     ),
     "thrust-to-weight": Wording(
         title="thrust to weight",
         why="Too little thrust leaves the rail slowly and tilts into the wind.",
-        fixes={"more-thrust": "A motor with more average thrust, or a lighter vehicle."},
+        reasons={"usual": "This is the floor; below {usual} is a caution."},
+        fixes={"more-thrust": "The motor's average thrust and the weight decide it."},
     ),
     "motor-gives": Wording(
         title="impulse of {name} over the weight of its propellant",
@@ -23,7 +25,8 @@ WORDS = {
         why="Motors beside the axis that light or burn out apart turn it over; the computed flight does not"
         " show that.",
         fixes={
-            "in-step": "Motors of one kind and one ignition delay, each opposite another; or one motor alone."
+            "in-step": "Motors of one kind and one ignition delay, each opposite another, burn"
+            " in step; so does one alone."
         },
     ),
     "motor-weighs": Wording(
@@ -43,7 +46,7 @@ WORDS = {
         title="top speed within the methods' range",
         why="The air loads hold to Mach {mach}; beyond it every margin here is a guess.",
         limits={"": "below Mach {mach}"},
-        fixes={"slower": "A smaller motor, or a heavier or blunter vehicle."},
+        fixes={"slower": "It flies faster than the methods hold for."},
     ),
     "lands": Wording(
         title="flight computed to the ground",
@@ -56,7 +59,8 @@ WORDS = {
         why="A canopy that comes out too late is no canopy: the vehicle meets the ground at full speed.",
         limits={"": "open in the air, in every flight computed"},
         fixes={
-            "earlier": "An earlier event or a shorter delay for {name}, in canopy, charge and igniter alike."
+            "earlier": "The event of {name}, or its delay, is too late for it; canopy, charge"
+            " and igniter say it alike."
         },
     ),
     "lost-flight": Wording(
@@ -65,10 +69,11 @@ WORDS = {
         limits={"": "kept from the rail to the ground, in every flight computed"},
         reasons={"when": "It happens at {time}, {thrust}, in the {flight} flight."},
         fixes={
-            "more-thrust": "A motor with more thrust, or a lighter vehicle: it does not leave the rail.",
-            "straighten": "It goes over at {time}, {thrust} ({flight} flight): bring balance point and thrust"
-            " into one line, and the air behind the balance point.",
-            "later": "A canopy comes out at {time}, {thrust} ({flight} flight): a later event.",
+            "more-thrust": "Its thrust does not lift it off the rail.",
+            "straighten": "It goes over at {time}, {thrust} ({flight} flight): balance point and"
+            " thrust are not in one line, or the air pushes ahead of the balance"
+            " point.",
+            "later": "A canopy comes out at {time}, {thrust} ({flight} flight): its event is too early.",
             "look": "Look at the flight: it could not be followed.",
         },
     ),
@@ -76,7 +81,7 @@ WORDS = {
         title="{name} before burnout",
         why="What comes out or fires under thrust is torn off, or fires among the people at the rail.",
         limits={"": "nothing"},
-        fixes={"later": "A later event for the {kind} {name}."},
+        fixes={"later": "The event of the {kind} {name} comes before burnout."},
     ),
     "guide": Wording(
         title="rail buttons",
@@ -87,36 +92,40 @@ WORDS = {
     "buttons-apart": Wording(
         title="lean that the buttons' play allows",
         why="Buttons close together do not guide: the vehicle leaves leaning.",
-        fixes={"further-apart": "Buttons further apart, the fore one near the balance point."},
+        fixes={
+            "further-apart": "Buttons further apart steer it longer; the fore one usually stands near"
+            " the balance point."
+        },
     ),
     "buttons-across-joint": Wording(
         title="rail buttons on one side of every joint",
         why="Pins and a shoulder bend as the rail pushes, and buttons that bend out of line jam.",
         reasons={"between": "Between them lies {joints}."},
         limits={"": "no joint that comes apart between them"},
-        fixes={"one-half": "Put all buttons on the half that holds the motor."},
+        fixes={"one-half": "All buttons belong on the half that holds the motor."},
     ),
     "rail-for-buttons": Wording(
         title="travel on both buttons over travel on one",
         why="A rail short for its gap of buttons lets go of the first one before there is speed.",
-        fixes={"longer-rail": "A longer rail, or buttons closer together."},
+        fixes={"longer-rail": "The rail is too short for the buttons' distance."},
     ),
     "rail-exit-wind": Wording(
         title="speed off the rail over the wind",
         why="The slower it leaves against the wind, the further it turns into it.",
-        fixes={"faster": "Longer rail, lighter vehicle, a motor with more early thrust, or a calmer hour."},
+        fixes={"faster": "Length of the rail, weight, the motor's early thrust and the wind decide it."},
     ),
     "rail-exit-angle": Wording(
         title="angle the wind makes off the rail",
         why="Air from the side as it leaves turns it before the fins hold.",
-        fixes={"faster": "Longer rail, lighter vehicle, a motor with more early thrust, or a calmer hour."},
+        fixes={"faster": "Length of the rail, weight, the motor's early thrust and the wind decide it."},
     ),
     "off-axis": Wording(
         title="angle at which the air holds the thrust's turning",
         why="The balance point lies {arm} beside the line of thrust: it flies at an angle, or goes over.",
         reasons={"unheld": "At the bad end the air holds it at no angle: it turns round."},
         fixes={
-            "balance": "Move masses across, or the motor, until balance point and thrust are in line.",
+            "balance": "Balance point and thrust are in line only where masses, or the motor,"
+            " stand across from where they are.",
             "margin-first": "As computed the air holds it, at the bad end it does not: first the margin.",
         },
     ),
@@ -125,8 +134,8 @@ WORDS = {
         why="Of {count} motors one that does not light leaves the rest {arm} beside the balance point.",
         reasons={"unheld": "At the bad end the air holds them at no angle: it turns round."},
         fixes={
-            "nearer-together": "Set the motors nearer to one another, let each point at the balance"
-            " point, or fly one motor.",
+            "nearer-together": "The nearer the motors stand, or the nearer each points to the balance"
+            " point, the less one alone turns it.",
             "test-igniters": "Test igniters and their current for all of them at once, and ask the RSO.",
         },
     ),
@@ -135,40 +144,58 @@ WORDS = {
         why="A shape that leans, thrust or drag beside the balance point, or a spin that works itself up"
         " keeps it at an angle: it drifts to one side and loses height.",
         fixes={
-            "straighten": "Straighten the shape and the thrust, move ballast across the axis, or cant the"
-            " fins less."
+            "straighten": "A crooked shape or thrust, ballast off the axis and canted fins bring it about."
         },
     ),
     "tip-off": Wording(
         title="turn on the last button as it leaves",
         why="Between the first button and the last only one holds: wind and thrust turn it about that.",
         fixes={
-            "shorter-gap": "Buttons closer together, a longer rail, or thrust in line with the balance point."
+            "shorter-gap": "The buttons' distance, the speed off the rail and the thrust's line decide it."
         },
     ),
     "swing": Wording(
         title="damping of a swing over the damping that ends it",
-        why="It swings back over {wave} of its way; with little damping a gust keeps it swinging, with none"
-        " each swing is wider than the last.",
-        fixes={"more-fin": "Fins further aft or reaching further out of the air that a blunt front slows."},
+        why="With little damping a gust keeps it swinging, with none each swing is wider than the last.",
+        reasons={
+            "back": "It swings back over {wave} of its way.",
+            "no-swing": "In some computed flight the air does not bring it back: there is no swing to end.",
+        },
+        fixes={
+            "more-fin": "Fins too far forward, or in the air that a blunt front slows, damp little.",
+            "margin-first": _MARGIN_FIRST,
+        },
     ),
     "gallop": Wording(
         title="angle to the air at which flats feed a swing",
         why="Wind across flat faces pushes a swing on instead of ending it. The angle asked is the largest"
         " that it meets off the rail or keeps to; a right angle stands for none. The computed flight does not"
         " show this.",
-        fixes={"faster": "A faster exit or a calmer hour, rounder corners, or more fin."},
+        fixes={"faster": "The speed off the rail, the wind, the corners and the fins decide it."},
     ),
     "lopsided": Wording(
         title="angle to the air at which vortices push aside",
         why="Beyond it the vortices behind a pointed or long shape stand lopsided and push to either side, by"
         " half of the side wind's own force and more; the computed flight does not show this. The angle asked"
         " is the largest that it meets off the rail or keeps to.",
-        fixes={"faster": "A faster exit or a calmer hour, or a blunter tip."},
+        fixes={"faster": "The speed off the rail, the wind and the tip decide it."},
+    ),
+    "turned-shape": Wording(
+        title="how far the body turns like a screw, from tip to base",
+        why="A body that turns about its axis spins as canted fins do; how fast, nothing here computes, and"
+        " where roll and pitch meet it cones.",
+        limits={"no-screw": "no outline that keeps turning one way"},
+        fixes={
+            "measure-roll": "Let a tunnel or a flight with a roll log tell how it spins, or straighten it."
+        },
     ),
     "spin": Wording(
         title="roll rate over pitch frequency",
         why="Where both meet, a small misalignment swings up and the body cones.",
-        fixes={"less-cant": "Less cant, or fins that stand straighter."},
+        reasons={
+            "no-swing": "In some computed flight the air does not bring it back: it swings as slowly as can"
+            " be, and any roll is faster."
+        },
+        fixes={"less-cant": "The fins' cant decides it.", "margin-first": _MARGIN_FIRST},
     ),
 }

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 GROUND_TEST = "Always ground-test the charge, by or with someone licensed and practised, before it flies."
+ALSO = "also-"
+"""How the keys of reasons begin that name one thing more, and are told in one sentence."""
 DECIDES = "The range safety officer and the local rules decide, not this table."
 
 
@@ -22,3 +24,5 @@ class Wording:
     reasons: Mapping[str, str] = field(default_factory=dict[str, str])
     """Further sentences on why it matters here."""
     fixes: Mapping[str, str] = field(default_factory=dict[str, str])
+    elsewhere: frozenset[str] = frozenset()
+    """Reasons and fixes that only others of its family have: left out where the check is explained."""

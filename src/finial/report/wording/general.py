@@ -58,8 +58,20 @@ WORDS = {
     "meshes": Wording(
         title="meshes",
         why="Every load starts from the outer outline; a hole or a doubled body in the mesh moves it.",
-        limits={"": "closed bodies", "repaired": "closed bodies, or repaired to be"},
-        fixes={"mend": "Look at the repair list and mend in CAD: {first}"},
+        limits={
+            "": "closed bodies",
+            "repaired": "closed bodies, or repaired to be",
+            "together": "bodies that hang together",
+        },
+        fixes={
+            "floats": "A body of {parts} hangs in the air, touching nothing.",
+            "open": "The mesh of {parts} has holes that could not be closed: look at what was repaired, and"
+            " mend it in CAD.",
+            "bridged": "Some cuts of the outline do not close: look at what was repaired, and mend it in"
+            " CAD.",
+            "crosses": "The surface of {parts} passes through itself, and its volume is known to -20 / +10 %"
+            " only: mend it in CAD, or weigh the part.",
+        },
     ),
     "own-limits": Wording(
         title="the build sheet's own limits",
@@ -81,13 +93,27 @@ WORDS = {
         " from it means nothing.",
         fixes={"look": "The sheet says {written}. Look at it and its unit again."},
     ),
+    "ends-of-numbers": Wording(
+        title="how far numbers of the sheet may be off",
+        limits={"": "nothing fails at either end"},
+        fixes={"later": "Mend what loses the flight, then look again."},
+    ),
+    "end-of-number": Wording(
+        title="{case} of {name} at the {end} end of what is taken for it",
+        why="A number is worth no more than how well it is known.",
+        limits={"": "nothing fails there"},
+        reasons={
+            "fails": "The sheet says {written}; there {check} fails.",
+            "refused": "The sheet says {written}; there it cannot be built.",
+            "usual": "The sheet does not say how far it may be off: {reach} is usual.",
+        },
+        fixes={"measure": "Measure it and write how far it may be off, or make room for that end."},
+    ),
     "exhaust-clear": Wording(
         title="exhaust clear of the tail",
         why="A nozzle deep inside the tail loses thrust there and plays its flame on printed walls.",
         limits={"": "a motor diameter inside the base at most"},
-        fixes={
-            "move-aft": "The nozzle stands {inside} inside the base: move the motor aft, or line the tail."
-        },
+        fixes={"move-aft": "The nozzle stands {inside} inside the base, and nothing lines the tail."},
     ),
     "strength-looked": Wording(
         title="strength looked at for long",
@@ -106,7 +132,13 @@ WORDS = {
     "motor-unreadable": Wording(title="{field}: {given}", limits={"": "{accepted}"}),
     "motor-misfit": Wording(
         title="{case} of {name} in its mount",
-        fixes={"other": "A motor that fits, or enter what the mount takes: takes and room under [motor]."},
+        fixes={"other": "What the mount takes is takes and room under [motor]."},
+    ),
+    "layer-over-nozzle": Wording(
+        title="layers of {name}",
+        why="Layers that are thick for their nozzle of {nozzle} are laid beside rather than on each other,"
+        " and part at a fraction of the strength taken here.",
+        fixes={"thinner": "It takes thinner layers, or a wider nozzle; nozzle under [print] says which."},
     ),
     "fits-the-bed": Wording(
         title="{name} on the printer's bed",

@@ -9,8 +9,8 @@ WORDS = {
         why="They take the same room, {deep} deep: it cannot be assembled.",
         limits={"": "room for both"},
         fixes={
-            "move-or-shrink": "Move one of them by {deep}, or make it that much smaller; or say that one"
-            " passes the other, where that is meant.",
+            "move-or-shrink": "They stand {deep} deep in one another; where one is meant to pass the"
+            " other, passes says so.",
             "give-size": _GIVE,
         },
     ),
@@ -19,7 +19,7 @@ WORDS = {
         why="It stands {deep} deep in wall or infill: there is no room for it.",
         limits={"": "room that is drawn or said"},
         fixes={
-            "make-room": "Draw a hole in the mesh, say one under bores, or move or shrink {name} by {deep}.",
+            "make-room": "Its room is {deep} short; a hole that is not drawn is said under bores.",
             "give-size": _GIVE,
         },
     ),
@@ -28,7 +28,7 @@ WORDS = {
         why="It sticks {deep} out of the shape, into the air.",
         limits={"": "inside the skin"},
         fixes={
-            "move-in": "Move {name} in by {deep}, or make it smaller.",
+            "move-in": "It is inside once it stands {deep} further in.",
             "give-size": _GIVE,
         },
     ),
@@ -36,15 +36,15 @@ WORDS = {
         title="everything inside has its room",
         why="What stands in something else's place is found with glue on the hands.",
         limits={"": "no two of {count} things in one place", "closed": "meshes whose cuts close"},
-        fixes={"close": "Close the mesh of {parts}: where a cut does not close, the print counts as full."},
+        fixes={"close": "The mesh of {parts} is not closed there: such a cut counts as full."},
     ),
     "gets-in": Wording(
         title="{name} gets into its place",
         why="Each thing must reach its place through an end or a side of its part that is open by then.",
         limits={"": "an open way into {part}"},
         fixes={
-            "open": "The way into {part} is {short} too narrow at {station}: widen it, split the part,"
-            ' draw a window, or pause the print and say put_in = "while printing".'
+            "open": "The way into {part} is {short} too narrow at {station}. A wider way, a split part or a"
+            ' window is drawn; a pause of the print is put_in = "while printing".'
         },
     ),
     "all-get-in": Wording(
@@ -56,23 +56,18 @@ WORDS = {
         title="{name} goes into its mount",
         why="It is loaded on the field, when everything else is in its place.",
         limits={"": "a way in from the base or a joint"},
-        fixes={
-            "clear-way": "{blocker} is in its way at {at}: take it out of the way, or make its hole wider."
-        },
+        fixes={"clear-way": "{blocker} is in its way at {at}."},
     ),
     "canopy-way-out": Wording(
         title="way of {name} out through {opening}",
         why="What leaves by charge must pass what stays; the pack, measured or as by hand, needs {needed}.",
-        fixes={"widen": "{blocker} narrows the way at {at}: move it, widen it, or make the pack smaller."},
+        fixes={"widen": "{blocker} narrows the way at {at}."},
     ),
     "sled-reached": Wording(
         title="{name} can be reached",
         why="It is armed, and its batteries changed, when the vehicle is built.",
         limits={"": "a way out through a joint, the base or parts that are only clamped"},
-        fixes={
-            "clear-way": "{blocker} is in its way at {at}: draw a hatch in the mesh, or let the parts beside"
-            " it come apart."
-        },
+        fixes={"clear-way": "{blocker} is in its way at {at}, and no hatch is drawn."},
     ),
     "plate-placed": Wording(
         title="place of the thrust plate",
@@ -84,10 +79,25 @@ WORDS = {
         title="what holds {name}",
         why="It touches nothing: under thrust and at the pull of the cord it strikes what stands in its way.",
         limits={"touches": "something that it touches, or that the sheet says holds it"},
+        reasons={
+            "thick-glue": "Glue holds what its table says in a line of {thick} at most.",
+            "out-of-reach": "What the sheet says holds it stands out of its reach.",
+        },
         fixes={
             "say": "Say what holds {name}: held_by with the names of parts or things, glue, holds by test, or"
             " passes; or give it a seat that it touches."
         },
+    ),
+    "nut-reached": Wording(
+        title="nut of {name}, within reach",
+        why="In {part} print stands all round it: nobody can put it there, or tighten it.",
+        limits={"": "a hole to it, drawn or under bores, or a counterbore no deeper than usual"},
+        fixes={"way": "The end of {name} stands in the print of {part}, with no hole to it."},
+    ),
+    "nuts-reached": Wording(
+        title="nuts of rods can be reached",
+        why="What cannot be put in place and tightened clamps nothing.",
+        limits={"": "a hole to each, or a counterbore no deeper than usual"},
     ),
     "all-held": Wording(
         title="everything inside is held",
@@ -97,7 +107,7 @@ WORDS = {
     "sled-placed": Wording(
         title="place of the electronics",
         why="Computers and batteries take room, and must be reached.",
-        limits={"": "a sled with its place"},
+        limits={"": "a sled with its place, for each that computers name"},
         fixes={"place": 'Enter it as an item with kind = "sled" and its size.'},
     ),
     "sizes-given": Wording(
@@ -121,40 +131,40 @@ WORDS = {
         },
         fixes={
             "enter": "Enter the computed one, or mend the size of the bay.",
-            "larger": "Its contents alone are more than it holds: a larger bay, or less in it.",
+            "larger": "Its contents alone are more than it holds.",
         },
     ),
     "canopy-in-bay": Wording(
         title="{name} in {bay}",
         why="It lies {beyond} beyond the bay, where the charge does not push it.",
         limits={"": "within the bay"},
-        fixes={"into-bay": "Move its station into the bay, or mend the bay's stations."},
+        fixes={"into-bay": "Its station has to lie in the bay, by {beyond} from where it is."},
     ),
     "wall-as-drawn": Wording(
         title="wall of {name} as drawn",
         why="At {station} the mesh is thinner than the wall that strength and mass count on.",
-        fixes={"thicker": "Draw it thicker, or enter the wall as it is drawn."},
+        fixes={"thicker": "The mesh has it thinner than print says."},
     ),
     "fin-root": Wording(
         title="root of {name} on the skin",
         why="Where the root floats off the skin, at worst at {station}, nothing holds it.",
         fixes={
-            "follow-skin": "Give root the distance of the skin there, a tab or a slot that reaches into the"
-            " wall, or a flatter place."
+            "follow-skin": "The root does not lie on the skin: root, a tab or a slot into the wall, or"
+            " another station decides that."
         },
     ),
     "joint-between-parts": Wording(
         title="{name} between two parts",
         why="What comes apart must be two parts: inside one part there is nothing to part.",
-        fixes={"split": "Split the mesh there, or move the joint to the end of a part."},
+        fixes={"split": "A joint lies where two meshes meet."},
     ),
     "joint-free": Wording(
         title="nothing ties {name}",
         why="A joint that rods or glue hold does not open.",
         limits={"": "neither rods nor glue across it"},
         fixes={
-            "shorten": "{ties} run through it: end them on one side.",
-            "not-glued": "The part ahead is glued to the one behind: take glued = true out.",
+            "shorten": "{ties} run through it.",
+            "not-glued": "The part ahead says glued = true, to the one behind.",
         },
     ),
     "rail-clear": Wording(
@@ -162,8 +172,7 @@ WORDS = {
         why="The vehicle slides along the rail standing off by its buttons: a ledge in its way stops it.",
         limits={"buttons": "rail buttons in the sheet"},
         fixes={
-            "farther": "At {station} the shape stands {short} into the rail: longer standoffs"
-            " (rail_from_axis), or another side.",
+            "farther": "At {station} the shape stands {short} into the rail.",
             "enter": "Enter the buttons under [guide].",
         },
     ),
@@ -171,20 +180,20 @@ WORDS = {
         title="rail clear of the fins",
         why="A fin that meets the rail tears off, or turns the vehicle.",
         limits={"none": "no fin beside it"},
-        fixes={"turn": "Turn the buttons or {name} to another roll angle."},
+        fixes={"turn": "Buttons and {name} stand at the same roll angle, or near it."},
     ),
     "button-roots": Wording(
         title="rail buttons clear of fin roots",
         why="Where a fin stands no button can.",
         limits={"none": "no fin root beside them"},
-        fixes={"turn": "Move the button at {station} off the root of {name}."},
+        fixes={"turn": "The button at {station} stands on the root of {name}."},
     ),
     "button-on-skin": Wording(
         title="rail buttons on the skin",
         why="A button holds only where there is something to screw it to.",
         limits={"": "skin behind every button"},
         fixes={
-            "onto-skin": "At {station} there is no skin behind the button: move it, or mend at and aside."
+            "onto-skin": "At {station} there is no skin behind the button: at and aside say where it stands."
         },
     ),
     "button-foot": Wording(
@@ -193,35 +202,34 @@ WORDS = {
         " out.",
         limits={"": "skin under its foot"},
         fixes={
-            "flatter": "Move the button at {station} to a flatter place, away from the ledge, or print a foot"
-            " for it into the mesh."
+            "flatter": "The skin under the button at {station} is not flat, and no foot is printed for it."
         },
     ),
     "button-reach": Wording(
         title="how deep a rail button reaches into its rail",
         why="A button that ends short of the rail does not hold on to it, one too long jams in its slot.",
         limits={"usual": "as deep as is usual: no height under [guide]"},
-        fixes={"other": "Try it in the rail by hand; then mend height or rail_from_axis under [guide]."},
+        fixes={"other": "A try in the rail by hand tells; height and rail_from_axis under [guide] say it."},
     ),
     "button-in-rail": Wording(
         title="diameter of a button over the width of its rail",
         why="A button too wide does not go into the slot, one too narrow slips out of it: the vehicle leaves"
         " the rail before its speed holds it.",
         limits={"usual": "both taken as is usual"},
-        fixes={"other": "Try a button in the rail by hand; then mend across or rail_width under [guide]."},
+        fixes={"other": "A try in the rail by hand tells; across and rail_width under [guide] say it."},
     ),
     "button-spacing": Wording(
         title="rail buttons apart",
         why="Buttons close together let the vehicle lean on the rail, and pull on their screws.",
-        fixes={"apart": "Set them farther apart: one near the balance point, one near the base."},
+        fixes={"apart": "Buttons usually stand one near the balance point, one near the base."},
     ),
     "buttons-and-balance": Wording(
         title="rail buttons about the balance point",
         why="Hung ahead of its balance point by both, it tips over its buttons in the wind and under thrust.",
         limits={"aft-behind": "the aft button behind the balance point"},
         fixes={
-            "aft-of-balance": "Move the aft button behind the balance point, near the base.",
-            "fore-near-balance": "Move the fore button near the balance point.",
+            "aft-of-balance": "The aft button usually stands near the base, behind the balance point.",
+            "fore-near-balance": "The fore button usually stands near the balance point.",
         },
     ),
     "button-pull-out": Wording(
@@ -229,8 +237,8 @@ WORDS = {
         why="Wind as it leaves, and its weight on a leaning rail, pull at one button: {load}.",
         limits={"screw": "screw and engagement, or pull_out by test"},
         fixes={
-            "deeper": "A deeper or thicker screw, a nut or an insert behind it, buttons farther apart, or"
-            " less wind.",
+            "deeper": "Depth and thickness of the screw, a nut or an insert behind it, the"
+            " buttons' distance and the wind decide it.",
             "enter": "Enter screw and engagement, or pull_out, under [guide].",
         },
     ),

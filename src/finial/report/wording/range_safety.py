@@ -2,13 +2,15 @@
 
 from finial.report.wording.form import DECIDES, Wording
 
+_UNREAD = "The code's own limit was not read: that of the High Power Rocket Safety Code stands for it."
+
 WORDS = {
     "crowd-distance": Wording(
         title="distance to people",
         why=f"A motor that fails throws parts. {DECIDES}",
         fixes={
-            "move-people": "Move people back to the distance in the table, or enter launch.crowd_distance as"
-            " measured."
+            "move-people": "People stand nearer than the table asks; launch.crowd_distance is what"
+            " was measured."
         },
         reasons={
             "together": "{count} rockets leave at once: the larger of the readings of the code, for all their"
@@ -21,8 +23,7 @@ WORDS = {
         limits={"told": "where round the pad they stand"},
         fixes={
             "enter": "Enter launch.crowd_bearing and crowd_across: on which side of the pad people stand.",
-            "elsewhere": "Lean the rail away from them, or move people out from under the path: neither"
-            " upwind nor downwind of the pad.",
+            "elsewhere": "Where they stand, the lean of the rail and the wind decide it.",
         },
     ),
     "bystander-distance": Wording(
@@ -41,8 +42,8 @@ WORDS = {
         limits={"": "the code's own rule, which is not in the tables here"},
         fixes={
             "ask": "Ask the range safety officer how large the field must be.",
-            "larger": "A larger field, or a lower flight; enter field_radius or the field's outline in the"
-            " site file.",
+            "larger": "The field is smaller than the flight asks for; field_radius or its"
+            " outline in the site file says how large it is.",
         },
     ),
     "airspace": Wording(
@@ -50,20 +51,30 @@ WORDS = {
         why=f"Aircraft in controlled air rely on nothing coming up from below. {DECIDES}",
         limits={"": "uncontrolled, or flown with an authorisation"},
         fixes={
-            "enter": "Enter airspace in the site file, from the aeronautical chart (here: {airspace}).",
-            "authorise": "Class {airspace} is controlled: fly only with the authorisation in hand, up to its"
-            " height.",
+            "enter": "Enter airspace in the site file, from the aeronautical chart.",
+            "authorise": "Class {airspace} is controlled. Get the authorisation, then enter authorised_by in"
+            " the site file.",
+            "look": "Class {airspace} is controlled, authorised by {by}: have it in hand on the day, and keep"
+            " to its height and hours.",
         },
     ),
     "wind": Wording(
         title="wind",
         why=f"Wind turns it on the rail and carries it on the canopy. {DECIDES}",
-        fixes={"wait": "Wait for a calmer hour."},
+        reasons={"unread": _UNREAD},
+        fixes={
+            "wait": "It blows more than the limit.",
+            "ask": "Ask the range safety officer for the code's limit.",
+        },
     ),
     "rail-tilt": Wording(
         title="rail tilt",
         why=f"A tilted rail throws it far and flat. {DECIDES}",
-        fixes={"upright": "Set the rail closer to upright."},
+        reasons={"unread": _UNREAD},
+        fixes={
+            "upright": "The rail leans more than the limit.",
+            "ask": "Ask the range safety officer for the code's limit.",
+        },
     ),
     "pad-pressure": Wording(
         title="pressure at the pad, off that of the site's height",
@@ -80,7 +91,7 @@ WORDS = {
         limits={"": "the site's ceiling, which is not entered"},
         fixes={
             "enter": "Enter ceiling_agl in the site file: ask the field who holds the authorisation.",
-            "lower": "A smaller motor, more ballast or more drag.",
+            "lower": "It flies higher than the ceiling.",
         },
     ),
     "lands-inside": Wording(
@@ -89,7 +100,7 @@ WORDS = {
         limits={"": "the field's radius, which is not entered"},
         fixes={
             "enter": "Enter field_radius in the site file.",
-            "less-drift": "A faster descent until low down, a calmer hour, or a rail leaning into the wind.",
+            "less-drift": "The time of the fall, the wind and the rail's lean decide it.",
         },
     ),
 }

@@ -7,8 +7,8 @@ WORDS = {
         title="landing speed",
         why="Printed walls crack at the base, and a heavy part hurts whoever stands under it.",
         fixes={
-            "larger-canopy": "A canopy with a drag area of {area} at least, or a lighter vehicle.",
-            "limit-of-zero": "Raise the limit: nothing lands at rest.",
+            "larger-canopy": "It takes a drag area of {area}.",
+            "limit-of-zero": "The sheet's own limit is 0: nothing lands at rest.",
             "enter-canopy": "Enter what brings it down under [[recovery.canopy]].",
         },
     ),
@@ -16,15 +16,15 @@ WORDS = {
         title="landing energy",
         why="What its fall gives to the ground, a car or a person when it lands in still air.",
         fixes={
-            "larger-canopy": "A canopy with a drag area of {area} at least, or a lighter vehicle.",
-            "limit-of-zero": "Raise the limit: nothing lands at rest.",
+            "larger-canopy": "It takes a drag area of {area}.",
+            "limit-of-zero": "The sheet's own limit is 0: nothing lands at rest.",
             "enter-canopy": "Enter what brings it down under [[recovery.canopy]].",
         },
     ),
     "landing-energy-in-wind": Wording(
         title="landing energy of {case}, carried by the wind",
         why="The wind carries what falls, and its speed counts like that of the fall.",
-        fixes={"less-wind": "Fly in less wind, or bring it down slower."},
+        fixes={"less-wind": "The wind and the speed of the fall decide it."},
     ),
     "charge-opens": Wording(
         title="{name} opens {bay}",
@@ -32,8 +32,7 @@ WORDS = {
         limits={"": "parts the joint"},
         fixes={
             "enter-powder": "Enter the powder mass of {name}.",
-            "more-push": f"{{powder}} in {{name}} at least, fewer or weaker pins, or a looser joint."
-            f" {GROUND_TEST}",
+            "more-push": f"It takes {{powder}} in {{name}}. {GROUND_TEST}",
         },
     ),
     "pack-leaves-bay": Wording(
@@ -48,8 +47,9 @@ WORDS = {
         },
         limits={"": "packed by hand, out through a mouth as wide"},
         fixes={
-            "longer-bay": "A bay {room} long, a wider one, a thinner canopy or a shorter cord.",
-            "wider-mouth": "A mouth as wide as the pack; or push it out with a scale, and see that it comes.",
+            "longer-bay": "The pack takes a bay {room} long.",
+            "wider-mouth": "The mouth is narrower than the pack; a push with a scale would show"
+            " whether it comes.",
         },
     ),
     "charge-in-time": Wording(
@@ -74,7 +74,7 @@ WORDS = {
         title="{name} waits for its height",
         why="A computer set above the top of the flight lets it out at the top: it drifts all the way down.",
         limits={"": "top above {height} in every flight"},
-        fixes={"below-the-top": "Set {name} well below the top, or to apogee if that is meant."},
+        fixes={"below-the-top": "The height of {name} is not well below the top."},
     ),
     "joint-opener": Wording(
         title="what opens {name}",
@@ -85,30 +85,26 @@ WORDS = {
     "backup-larger": Wording(
         title="{name} is larger than {first}",
         why=f"A backup that equals the charge which failed may fail the same way. {GROUND_TEST}",
-        fixes={"more-powder": f"{{powder}} at least in the backup, if wall and joint bear it. {GROUND_TEST}"},
+        fixes={"more-powder": f"It takes {{powder}} in the backup. {GROUND_TEST}"},
     ),
     "pins-hold": Wording(
         title="pins of {name} hold until the charge",
         why="Pins that break early let drag or trapped air part the vehicle at speed.",
         reasons={"no-pins": "The sheet has no pins: friction alone holds it."},
         fixes={
-            "pins": "Shear pins across the joint of {name}: {count} x {screw} would hold.",
-            "more-pins": "{count} x {screw}, stronger pins, or a vent so that the bay's air can leave on the"
-            " way up.",
+            "pins": "The joint of {name} takes {count} x {screw}.",
+            "more-pins": "It takes {count} x {screw}.",
         },
     ),
     "pins-straight": Wording(
         title="pins of {name}, counted",
         why="On one pin alone the joint tilts and jams before it parts.",
-        fixes={"two": "Two pins at least, one across from the other."},
+        fixes={"two": "It takes two pins, one across from the other."},
     ),
     "cord-separation": Wording(
         title="{name} against the separation",
         why="A cord that breaks drops one half without a canopy.",
-        fixes={
-            "stronger-cord": "A longer or stretchier cord, one that still holds {held} at its knots, or"
-            " sewn ends instead of knots."
-        },
+        fixes={"stronger-cord": "It takes a cord that still holds {held} at its knots."},
     ),
     "opening-load": Wording(
         title="opening load of {name} against the cord",
@@ -116,8 +112,8 @@ WORDS = {
         limits={"": "a cord in the sheet"},
         fixes={
             "enter-cord": "Enter the cord under [[recovery.cord]].",
-            "open-slower": "Open slower, with a drogue or a reefed canopy; or cords that all hold {held} at"
-            " their knots.",
+            "open-slower": "It takes cords that all hold {held} at their knots, or a canopy that"
+            " opens slower.",
         },
     ),
     "brought-down": Wording(
@@ -177,7 +173,7 @@ WORDS = {
     "protector-covers": Wording(
         title="protector of {name}, as large as its mass allows",
         why="Cloth that does not reach round the pack lets the flame at it.",
-        fixes={"larger": "A cloth that wraps the pack and covers its end; enter what it weighs."},
+        fixes={"larger": "The cloth has to wrap the pack and cover its end."},
     ),
     "charge-roles": Wording(
         title="charges of {name} know their part",
@@ -194,12 +190,13 @@ WORDS = {
         limits={"told": "half a diameter of the bay"},
         fixes={
             "enter": "Measure how far the two sides of {name} overlap and enter it as shoulder.",
-            "longer": "An overlap of {usual} at least.",
+            "longer": "It takes an overlap of {usual}.",
         },
     ),
     "own-odds": Wording(
         title="the sheet's own odds that a canopy is lost",
         why="What stays in its bay or in its bundle comes down as fast as it can fall.",
+        limits={"none": "none entered under [scatter]: those of its kind are taken"},
         fixes={"mend": "Find out why canopies stay in or bundled, and mend that before it flies again."},
     ),
     "pull-test-cord": Wording(
@@ -229,8 +226,10 @@ WORDS = {
         fixes={
             "test": f"Fire it on the ground and enter the shot as ground_test. {GROUND_TEST}",
             "test-less": f"The shots that parted it had more powder: fire it as it flies. {GROUND_TEST}",
-            "failed": "A shot with as much powder left the joint shut: more powder or fewer pins; or take"
-            f" that shot out of the sheet if pins or pack have changed since. {GROUND_TEST}",
+            "test-more": "The shots that parted it had less than half its powder: were the pins in? Fire it"
+            f" as it flies. {GROUND_TEST}",
+            "failed": "A shot with as much powder left the joint shut. One from before pins or pack changed"
+            f" says nothing and does not belong in the sheet. {GROUND_TEST}",
         },
     ),
 }

@@ -8,34 +8,27 @@ WORDS = {
         why="Friction of the squeezed pack, assumed, holds it with {held}.",
         fixes={
             "say-behind": "Say behind_pack = true if the charge does lie behind the pack, false if not.",
-            "push-out": "Push the pack out with a scale and write down the force; pack it looser, dust the"
-            " bay with talc.",
+            "push-out": "Push the pack out with a scale and write down the force.",
         },
     ),
     "charge-parts-joint": Wording(
         title="{name} parts the joint, followed in time",
         why=f"Slow burning, cold walls and a bay that swells all take from the charge. {GROUND_TEST}",
         limits={"": "parts even at the weak end"},
-        fixes={
-            "more-push": "A larger charge, fewer or weaker pins, a shorter shoulder; or enter the shoulder."
-            f" {GROUND_TEST}"
-        },
+        fixes={"more-push": f"The charge, the pins and the shoulder decide it. {GROUND_TEST}"},
     ),
     "joint-force": Wording(
         title="force on the joint of {name} under all its charges at once",
         why="Bulkheads, eye bolts and glue see this force before the cord does.",
         fixes={
-            "smaller": "Charges that together have {share} % of this powder, or the backup a second later so"
-            " that they cannot add."
+            "smaller": "It takes charges that together have {share} % of this powder, or a"
+            " backup that cannot burn at the same time."
         },
     ),
     "cord-in-time": Wording(
         title="{name} through separation and opening, followed in time",
         why="A cord that breaks drops one half without a canopy.",
-        fixes={
-            "stronger-cord": "A longer or stretchier cord, one that still holds {held} at its knots, or"
-            " sewn ends instead of knots."
-        },
+        fixes={"stronger-cord": "It takes a cord that still holds {held} at its knots."},
     ),
     "lip-holds": Wording(
         title="{name} does not cut the tube, {case}",
@@ -44,15 +37,18 @@ WORDS = {
         fixes={
             "enter": "Enter wall and material of the bay, or of its lip.",
             "pull-test": "Pull a cord over a lip of the same print and enter it as pull_test.",
-            "on-time": "What helps most here: an event within a second of its time, by two computers, ports"
-            " that follow, no lock-out.",
-            "longer-cord": "What helps most here: a cord twice as long, {size}.",
-            "softer-cord": "What helps most here: a softer cord of the same strength, {share} % at break.",
-            "less-charge": "What helps most here: a charge that parts at {share} % of the speed.",
-            "drogue": "What helps most here: a drogue at this event, the main later in its own bay.",
-            "slider": "What helps most here: a slider on {canopy}.",
-            "ring": "What helps most here: a ring of {size} aluminium in the mouth, its edge well rounded.",
-            "wide-webbing": "What helps most here: webbing {size} wide where it bears.",
+            "on-time": "Of all that was tried, most helps an event within a second of its time,"
+            " by two computers, ports that follow, no lock-out.",
+            "longer-cord": "Of all that was tried, most helps a cord twice as long, {size}.",
+            "softer-cord": "Of all that was tried, most helps a softer cord of the same strength,"
+            " {share} % at break.",
+            "less-charge": "Of all that was tried, most helps a charge that parts at {share} % of the speed.",
+            "drogue": "Of all that was tried, most helps a drogue at this event, the main later"
+            " in its own bay.",
+            "slider": "Of all that was tried, most helps a slider on {canopy}.",
+            "ring": "Of all that was tried, most helps a ring of {size} aluminium in the"
+            " mouth, its edge well rounded.",
+            "wide-webbing": "Of all that was tried, most helps webbing {size} wide where it bears.",
         },
     ),
     "sides-keep-apart": Wording(
@@ -60,7 +56,7 @@ WORDS = {
         why="Pieces that fly back strike fins and shells.",
         reasons={"meet": "They touch {time} after the charge, with the event {late} late, in the {case}."},
         limits={"": "no meeting after the cord is taut"},
-        fixes={"longer-cord": "A longer cord, a cord that gives less back, or a smaller charge."},
+        fixes={"longer-cord": "The cord's length, what it gives back and the charge decide it."},
     ),
 }
 CASES = {

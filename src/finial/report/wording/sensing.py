@@ -14,13 +14,13 @@ WORDS = {
         why="Holes too small for their bay let the pressure in late: {computers} read low going up, high"
         " coming down.",
         limits=_TOLD,
-        fixes={"enter": _ENTER, "larger": "{holes} x {across} at least, or less air behind them."},
+        fixes={"enter": _ENTER, "larger": "It takes {holes} x {across}, or less air behind them."},
     ),
     "ports-even": Wording(
         title="{name} alike and evenly round",
         why="One hole, two, or unlike ones show the wind's push as height, whichever way the vehicle turns.",
         limits=_TOLD,
-        fixes={"enter": _ENTER, "alike": "Three holes or more, of one size, evenly round the body."},
+        fixes={"enter": _ENTER, "alike": "It takes three holes, of one size, evenly round the body."},
     ),
     "ports-smooth": Wording(
         title="{name} clear of ledges, in reaches of the nearest",
@@ -28,17 +28,18 @@ WORDS = {
         limits=_TOLD,
         fixes={
             "enter": _ENTER,
-            "move": "Move {name} to a smooth side: two heights of a step ahead of it, six behind it.",
+            "move": "{name} stand smooth two heights ahead of a step, and six behind it.",
         },
     ),
     "ports-behind": Wording(
         title="room behind {name}",
-        why="A charge that fires behind the holes blows out of them, and what it blows in reads as a fall.",
+        why="A computer reads the room it stands in, and a charge that fires there reads as a fall.",
         limits={"": "the computers' own room, and no bay of a charge"},
-        reasons={"bay": "At their station stands {bay}, and no sled beside it."},
-        fixes={
-            "beside-sled": "Put the holes of {name} beside the sled, with a closed bulkhead to every bay."
+        reasons={
+            "bay": "At their station stands {bay}, and no sled beside it.",
+            "shut": "At their station the room of no sled goes on: print or a motor's tube fills it.",
         },
+        fixes={"beside-sled": "The holes of {name} open into a bay, or nothing closed stands between."},
     ),
     "barometer-rises": Wording(
         title="fall of the reading behind {name} before the top",
@@ -48,8 +49,8 @@ WORDS = {
         reasons={"seen": "Coefficient there {low} to {high}; lag at the fastest climb {lag}."},
         fixes={
             "enter": _ENTER,
-            "move": "Move {name} away from ledges, larger holes, or a computer that trusts its accelerometer"
-            " on the way up.",
+            "move": "Ledges beside {name}, the size of the holes and what the computer trusts on the way up"
+            " decide it.",
         },
     ),
     "height-fired": Wording(
@@ -59,7 +60,7 @@ WORDS = {
         fixes={
             "enter": "Describe the port of {case} under [[electronics.port]], and set a height that every"
             " flight falls through.",
-            "higher": "Set it higher, or larger, more even holes.",
+            "higher": "Its height is less than what the barometer may be off by.",
         },
     ),
     "first-motion": Wording(
@@ -70,16 +71,78 @@ WORDS = {
         reasons={"never": "It may never take this flight, with its top at {top}, for begun."},
         fixes={"enter": "Enter lift_off_height of {name} from its manual, or wait for less wind."},
     ),
+    "lift-off-felt": Wording(
+        title="acceleration that the accelerometer of {name} feels for {held} at lift-off",
+        why="A computer that does not feel the flight begin starts no clock and looks for no top.",
+        fixes={"lower": "The motor pushes less, or shorter, than {name} asks for."},
+    ),
+    "lift-off-knocked": Wording(
+        title="time that {name} must feel its lift-off",
+        why="A vehicle set down hard or slid onto its stop is no flight: one that takes it for one may fire"
+        " on the pad, with people beside it.",
+        limits={"rest": "a threshold above what it feels at rest, offset and all"},
+        fixes={
+            "longer": "A knock reaches the threshold of {name} for as long as it asks.",
+            "over-rest": "Standing still exceeds the threshold of {name}.",
+        },
+    ),
+    "lift-off-carried": Wording(
+        title="acceleration that {name} takes for lift-off",
+        why="Hands, steps and a rail that is raised shake it for as long as they like.",
+        fixes={"higher": "Carrying reaches the threshold of {name}."},
+    ),
     "timer-after-top": Wording(
         title="time from the top to the clock of {name}",
-        why="A clock that fires before the top opens at speed. Tops {earliest} to {latest} after lift-off"
-        " over flight and corners; finial campaign counts them over many.",
-        fixes={"later": "Set the clock of {name} later than the latest top, {latest}, and a second on it."},
+        why="A clock that fires before the top opens at speed. Tops {earliest} to {latest} after lift-off.",
+        reasons={
+            "corners": "That is over the flight and its corners; finial campaign tells it of many.",
+            "campaign": "That is over {flights} flights of the campaign kept beside the sheet.",
+        },
+        fixes={"later": "The latest top is at {latest}: the clock of {name} has to run a second longer."},
     ),
     "mach-lockout": Wording(
         title="Mach number that {name} may trust its barometer at",
         why="Near the speed of sound shocks pass over the holes, and the reading jumps. Lockout: {said}.",
         limits={"locked": "a lockout near the speed of sound"},
-        fixes={"lock": "Set the lockout of {name}, and enter mach_lockout = true; or fly slower."},
+        fixes={"lock": "{name} has no lockout entered (mach_lockout), and it flies this fast."},
+    ),
+    "top-early": Wording(
+        title="how far ahead of the top {name} may fire",
+        why="A canopy let out early meets the speed that is left, and the cord stops it at once.",
+        fixes={
+            "accelerometer": "The accelerometer's range, offset and axis decide it; a top found by the"
+            " barometer does not hang on them.",
+        },
+    ),
+    "top-late": Wording(
+        title="how far behind the top {name} may fire",
+        why="What falls for seconds before its canopy comes out opens it at speed.",
+        fixes={
+            "accelerometer": "The accelerometer's offset decides it; a top found by the barometer does"
+            " not hang on it.",
+        },
+    ),
+    "accelerometer-range": Wording(
+        title="acceleration that the accelerometer of {name} feels",
+        why="Beyond its range it reads too little: the speed it adds up is too low, and it fires ahead of"
+        " the top.",
+        fixes={"wider": "The accelerometer reads no further than its range."},
+    ),
+    "computers-disagree": Wording(
+        title="first of the computers that fire at the top",
+        why="Computers do not vote: the first to fire has fired, and the others find the bay open.",
+        limits={
+            "one": "no second computer that fires at the top",
+            "all": "every computer that fires at the top with ports that the sheet describes",
+        },
+        reasons={
+            "apart": "Between the first and the last may lie {apart}.",
+            "together": "All read one pressure, through {ports}: if that is wrong they are wrong together.",
+        },
+        fixes={
+            "enter": "Describe every port that a computer names under [[electronics.port]].",
+            "first": "What fires first: {first}.",
+            "own-sense": "Give one of them holes and a room of its own, or an accelerometer for the top.",
+        },
     ),
 }

@@ -14,10 +14,10 @@ WORDS = {
             " moment slope itself is {slope} per radian, on the largest section and its width.",
         },
         fixes={
-            "move-apart": "Move the balance point {short} forward (ballast near the tip, lighter tail) or the"
-            " pressure band {short} aft (larger fins, or fins further aft).",
+            "move-apart": "At the bad end the balance point is {short} too far aft, or the pressure"
+            " band as much too far forward.",
             "another-shape": "Ballast and fins alone do not part them by the {short} that are missing on a"
-            " body {length} long: a longer shape, or fins far behind it.",
+            " body {length} long: its shape is too short for it.",
         },
     ),
 }

@@ -1,6 +1,8 @@
 """Walls, rods, joints, fins and heat."""
 
-from finial.report.wording.form import Wording
+from collections.abc import Iterator
+
+from finial.report.wording.form import ALSO, Wording
 from finial.structure.fins.root import HoldKind
 from finial.structure.loads.case import Case, Half, Load
 from finial.structure.reserves import Because, FailureMode
@@ -52,13 +54,13 @@ GIVES = {
     FailureMode.JOINT_UNHELD: "joint behind {name} that nothing holds",
     FailureMode.ROD_PULLED: "rods pulled",
     FailureMode.ROD_BUCKLES: "rods buckle",
-    FailureMode.ROD_STRIPS: "thread of a {name} rod strips in its nut",
+    FailureMode.ROD_STRIPS: "thread of {name} rods strips in their nuts",
     FailureMode.ROD_LOOSE: "{name} rods with play",
     FailureMode.ROD_ENDS_NOWHERE: "end of the {name} rods where there is no part",
     FailureMode.ROD_END_UNSAID: "end of the {name} rods, what it presses on",
-    FailureMode.WASHER_SINKS: "washer of a {name} rod sinks in",
-    FailureMode.NUT_SINKS: "nut of a {name} rod, without washer, sinks in",
-    FailureMode.NUT_PULLS_THROUGH: "nut of a {name} rod pulls through its plate",
+    FailureMode.WASHER_SINKS: "washers of {name} rods sink in",
+    FailureMode.NUT_SINKS: "nuts of {name} rods, without washers, sink in",
+    FailureMode.NUT_PULLS_THROUGH: "nuts of {name} rods pull through their plate",
     FailureMode.DOWELS_SHEAR: "dowels behind {name} shear",
     FailureMode.THRUST_UNSAID: "what takes the thrust",
     FailureMode.THRUST_PLATE_BREAKS: "thrust plate breaks",
@@ -85,45 +87,42 @@ GIVES = {
 """What gives way, for every way to fail."""
 
 _CHANGE = {
-    FailureMode.WALL_CRUSHED: "Walls {times} times as thick, or more rods.",
-    FailureMode.WALL_WRINKLES: "Walls {times} times as thick, a rib amid each flat, or less preload if that"
-    " squeezes most.",
-    FailureMode.WALL_COLLAPSES: "Walls {times} times as thick, or a rib along the middle of each flat.",
-    FailureMode.WALL_PULLED: "Rods through and tightened, walls {times} times as thick, or print it lying"
-    " down.",
-    FailureMode.WALL_SHEARED: "Walls {times} times as thick, or print it lying down.",
-    FailureMode.WALL_PRESSED: "Walls {times} times as thick, or a rib along the middle of each flat.",
-    FailureMode.JOINT_OPENS: "Preload {times} times as high, set on the day, or glue the joint.",
-    FailureMode.ROD_PULLED: "Rods of {times} times the section in all: one size up, or more of them.",
-    FailureMode.ROD_BUCKLES: "Support the rods at {times} times as many places.",
-    FailureMode.ROD_STRIPS: "A nut {times} times as high: a long nut or two.",
-    FailureMode.WASHER_SINKS: "A washer {times} times as wide.",
-    FailureMode.NUT_SINKS: "A wide washer under each nut.",
-    FailureMode.NUT_PULLS_THROUGH: "A plate {times} times as thick under the nuts, or a wider washer.",
-    FailureMode.DOWELS_SHEAR: "{times} times as many dowels, or thicker ones.",
-    FailureMode.THRUST_PLATE_BREAKS: "A thrust plate {times} times as thick, or one of metal or G10.",
-    FailureMode.MOTOR_TUBE_LETS_GO: "A glued joint {times} times as long, roughened and wiped.",
-    FailureMode.MOTOR_LEAVES: "{times} times as many screws, or a screwed ring.",
-    FailureMode.BAY_BURSTS: "Line the bay with a round tube that takes the pressure; flat printed walls"
-    " must not.",
-    FailureMode.PLATE_BREAKS: "{name} {times} times as thick, or of a stronger stuff: plywood, G10, metal.",
-    FailureMode.PLATE_LETS_GO: "{name} {times} times as thick, so that more of its rim is glued; or bolts or"
-    " a ledge that take it, with holds by test.",
-    FailureMode.EYE_BREAKS: "An eye of {times} times the section: one size up, or a U-bolt.",
-    FailureMode.EYE_SINKS: "A washer {times} times as wide under the eye.",
-    FailureMode.EYE_PULLS_THROUGH: "{name} {times} times as thick, or a wider washer under the eye.",
-    FailureMode.FIN_BREAKS: "Fins {times} times as thick, or a shorter span.",
-    FailureMode.FIN_FLUTTERS: "Stays to the body, or fins {times} times as thick; a stiffer sheet helps as"
-    " much.",
-    FailureMode.FIN_FLUTTERS_BY_MODES: "Stays to the body, or fins {times} times as thick; a stiffer sheet"
-    " helps as much.",
-    FailureMode.FIN_ROOT_LETS_GO: "Fillets or a slot {times} times as deep, roughened and wiped.",
-    FailureMode.STAY_SLACKENS: "Preload {times} times as high, or a thicker wire tied nearer the tip.",
-    FailureMode.STAY_BREAKS: "Wire {times} times as thick, or swaged ends.",
-    FailureMode.STAY_BOWS_FIN: "Less preload, or anchors nearer abreast of the fin's tip.",
-    FailureMode.STAY_ANCHOR_LETS_GO: "A plate behind the wall under each anchor.",
-    FailureMode.STAY_CROSSES_BODY: "Move the anchor or the point on the fin until the wire is clear.",
-    FailureMode.PRINT_TOO_THIN: "A wall of whole lines: at least two nozzle widths.",
+    FailureMode.WALL_CRUSHED: "It takes walls {times} times as thick.",
+    FailureMode.WALL_WRINKLES: "It takes walls {times} times as thick, or less that squeezes them.",
+    FailureMode.WALL_COLLAPSES: "It takes walls {times} times as thick.",
+    FailureMode.WALL_PULLED: "It takes walls {times} times as thick; printed lying down, its layers would not"
+    " be pulled apart.",
+    FailureMode.WALL_SHEARED: "It takes walls {times} times as thick.",
+    FailureMode.WALL_PRESSED: "It takes walls {times} times as thick.",
+    FailureMode.JOINT_OPENS: "It takes {times} times the preload, or glue.",
+    FailureMode.ROD_PULLED: "It takes rods of {times} times the section in all.",
+    FailureMode.ROD_BUCKLES: "It takes {times} times as many places that steady the rods.",
+    FailureMode.ROD_STRIPS: "It takes a nut {times} times as high.",
+    FailureMode.WASHER_SINKS: "It takes a washer {times} times as wide.",
+    FailureMode.NUT_SINKS: "No washer spreads what the nut presses.",
+    FailureMode.NUT_PULLS_THROUGH: "It takes {times} times the thickness under the nuts, or the width of"
+    " their washers.",
+    FailureMode.DOWELS_SHEAR: "It takes {times} times as many dowels.",
+    FailureMode.THRUST_PLATE_BREAKS: "It takes a thrust plate {times} times as thick.",
+    FailureMode.MOTOR_TUBE_LETS_GO: "It takes a glued joint {times} times as long.",
+    FailureMode.MOTOR_LEAVES: "It takes {times} times as many screws.",
+    FailureMode.BAY_BURSTS: "A round tube in the bay would take the pressure that these walls must not.",
+    FailureMode.PLATE_BREAKS: "It takes {name} {times} times as thick.",
+    FailureMode.PLATE_LETS_GO: "It takes {name} {times} times as thick, so that more of its rim is glued.",
+    FailureMode.EYE_BREAKS: "It takes an eye of {times} times the section.",
+    FailureMode.EYE_SINKS: "It takes a washer {times} times as wide under the eye.",
+    FailureMode.EYE_PULLS_THROUGH: "It takes {name} {times} times as thick.",
+    FailureMode.FIN_BREAKS: "It takes fins {times} times as thick.",
+    FailureMode.FIN_FLUTTERS: "It takes fins {times} times as thick, or as much stiffer.",
+    FailureMode.FIN_FLUTTERS_BY_MODES: "It takes fins {times} times as thick, or as much stiffer.",
+    FailureMode.FIN_ROOT_LETS_GO: "It takes a root held {times} times as deep.",
+    FailureMode.STAY_SLACKENS: "It takes {times} times the preload.",
+    FailureMode.STAY_BREAKS: "It takes wire {times} times as thick.",
+    FailureMode.STAY_BOWS_FIN: "The wires pull it inward more than it bears.",
+    FailureMode.STAY_ANCHOR_LETS_GO: "The anchor holds less than the wire pulls.",
+    FailureMode.STAY_CROSSES_BODY: "The wire is clear only where anchor and fin see one another past the"
+    " body.",
+    FailureMode.PRINT_TOO_THIN: "A printed wall is whole lines thick: two widths of the nozzle at least.",
 }
 _ENTER = {
     FailureMode.WALL_PULLED: 'Break bars of {name} printed upright and enter across = "..." under'
@@ -145,8 +144,7 @@ _ENTER = {
     " the stay.",
 }
 _LAYOUT = {
-    FailureMode.JOINT_OPENS: "Nothing of the preload may be left in the cold or after creep in the sun:"
-    " more of it, set on the day, spring washers under the nuts, or glue the joint.",
+    FailureMode.JOINT_OPENS: "Nothing of the preload may be left in the cold or after creep in the sun.",
 }
 _WHY = {
     FailureMode.EYE_UNSAID: "No eye is told there, amid a plate, that takes the pull of the cord.",
@@ -159,6 +157,7 @@ _BECAUSE = {
     Because.LAYERS_UNKNOWN: "Nobody knows its strength across the layers.",
     Because.PRINT_UNSAID: "How it is printed is not said: its walls could be anything.",
     Because.FLAT_BAY: "A flat wall bends under pressure; a round tube would take it.",
+    Because.BAY_SWELLS: "It swells by a twentieth long before it bursts: joint and pins let go.",
     Because.BAY_UNSAID: "What the bay's wall is made of is not said.",
     Because.SCREEN_ONLY: "A screen from 1958: its two readings of thickness to chord differ by half.",
     Because.STAYS_UNSEEN: "The screen knows no stays.",
@@ -174,6 +173,7 @@ _BECAUSE = {
     " taut.",
     Because.ANCHOR_UNSAID: "What an anchor in the body holds is not known.",
     Because.RETAINER_UNSAID: "What keeps the motor in is not said.",
+    Because.RETAINER_SOFTENS: "Its screws soften beside the hot end of a motor.",
     Because.SAGS: "It sags by up to {sag}; its rim counts as held loosely to stiffly.",
     Because.PLATE_UNSAID: "How thick it is, how wide, or what it is made of is not said.",
     Because.RIM_UNSAID: "What holds its rim is not said.",
@@ -189,11 +189,40 @@ _REASONS = {
     "on-the-ground": "It ends no flight, and how the ground gives is a guess.",
 }
 
+_MODES_OF = {
+    Because.NOTHING_HOLDS: (FailureMode.JOINT_UNHELD,),
+    Because.LAYERS_UNKNOWN: (FailureMode.WALL_PULLED, FailureMode.PLATE_BREAKS),
+    Because.PRINT_UNSAID: (FailureMode.WALL_PULLED,),
+    Because.FLAT_BAY: (FailureMode.BAY_BURSTS,),
+    Because.BAY_SWELLS: (FailureMode.BAY_BURSTS,),
+    Because.BAY_UNSAID: (FailureMode.BAY_BURSTS,),
+    Because.SCREEN_ONLY: (FailureMode.FIN_FLUTTERS,),
+    Because.STAYS_UNSEEN: (FailureMode.FIN_FLUTTERS,),
+    Because.MATERIAL_UNSAID: (FailureMode.FIN_BREAKS, FailureMode.FIN_FLUTTERS),
+    Because.SWINGS: (FailureMode.FIN_FLUTTERS_BY_MODES,),
+    Because.TWISTS_AWAY: (FailureMode.FIN_FLUTTERS_BY_MODES,),
+    Because.NO_GROWTH: (FailureMode.FIN_FLUTTERS_BY_MODES,),
+    Because.ALL_ALIKE: (FailureMode.FIN_FLUTTERS_BY_MODES,),
+    Because.PLAY: (FailureMode.ROD_LOOSE,),
+    Because.NO_PART_THERE: (FailureMode.ROD_ENDS_NOWHERE,),
+    Because.SHIFTS: (FailureMode.STAY_SLACKENS,),
+    Because.ANCHOR_UNSAID: (FailureMode.STAY_ANCHOR_LETS_GO,),
+    Because.RETAINER_UNSAID: (FailureMode.MOTOR_LEAVES,),
+    Because.RETAINER_SOFTENS: (FailureMode.MOTOR_LEAVES,),
+    Because.SAGS: (FailureMode.PLATE_BREAKS,),
+    Because.PLATE_UNSAID: (FailureMode.PLATE_BREAKS,),
+    Because.RIM_UNSAID: (FailureMode.PLATE_LETS_GO,),
+    Because.TIE_UNSAID: (FailureMode.EYE_UNSAID,),
+    Because.NOZZLE: (FailureMode.PRINT_TOO_THIN,),
+}
+"""What each reason is a reason of."""
+
 
 _MEASURE_FIRST = (
     "As computed it holds, at the bad end nothing is left: what is assumed there is to be measured first, by"
     " own test bars under [[material]] and by preload set on the day."
 )
+_TOO_MUCH = "At the bad end no larger size of the same is enough; another layout, plastic or load may be."
 
 
 def _reserve(mode: FailureMode) -> Wording:
@@ -202,25 +231,46 @@ def _reserve(mode: FailureMode) -> Wording:
     material = {"say-material": "Say what the part that {name} are drawn in is made of, with its print."}
     more = {
         "say-print": 'Enter print = {{ wall = "...", infill = "...", layers_along = "..." }} under {name}.',
-        "too-much": "{times} times as much would be needed: another layout, a stronger plastic, or less"
-        " heat.",
-        "layout": _LAYOUT.get(mode, "Change the layout: it cannot work as drawn."),
+        "too-much": _TOO_MUCH,
+        "layout": _LAYOUT.get(mode, "At the bad end nothing is left: it cannot work as drawn."),
         "measure-first": _LAYOUT.get(mode, _MEASURE_FIRST),
     }
     fixes = {**change, **enter, **material, **more}
-    return Wording(title=f"{GIVES[mode]}, {{case}}", why=_WHY.get(mode, ""), reasons=_REASONS, fixes=fixes)
+    return Wording(
+        title=f"{GIVES[mode]}, {{case}}",
+        why=_WHY.get(mode, ""),
+        reasons=_REASONS,
+        fixes=fixes,
+        elsewhere=frozenset(_elsewhere(mode)),
+    )
+
+
+def _elsewhere(mode: FailureMode) -> Iterator[str]:
+    """Reasons and fixes that are never those of this way to fail."""
+    yield from (reason.value for reason, modes in _MODES_OF.items() if mode not in modes)
+    if mode is not FailureMode.WALL_WRINKLES:
+        yield "carries-on"
+    if mode not in _MODES_OF[Because.MATERIAL_UNSAID]:
+        yield "say-material"
+    if mode not in _MODES_OF[Because.PRINT_UNSAID]:
+        yield "say-print"
+    if mode not in _CHANGE:
+        yield from ("too-much", "layout", "measure-first")
 
 
 _MORE_THAN_ONE = {
     **_REASONS,
     **{mode.value: f"Worst: {gives}." for mode, gives in GIVES.items()},
-    "others": "{others} more ways to fail come of the same.",
+    **{
+        f"{ALSO}{mode.value}": gives.replace("{name}", f"{{of-{mode.value}}}")
+        for mode, gives in GIVES.items()
+    },
 }
 _ANY_CHANGE = {
-    "change": "See the table of reserves: each way to fail has its own remedy.",
-    "thicker": "{thing} {times} times as thick.",
-    "too-much": "Much more would be needed: another layout, a stronger plastic, or a gentler load.",
-    "layout": "Change the layout: it cannot work as drawn.",
+    "look": "The table of reserves shows each way to fail with what it holds.",
+    "thicker": "It takes {thing} {times} times as thick.",
+    "too-much": _TOO_MUCH,
+    "layout": "At the bad end nothing is left: it cannot work as drawn.",
     "measure-first": _MEASURE_FIRST,
 }
 WORDS = {
@@ -232,7 +282,8 @@ WORDS = {
         reasons=_MORE_THAN_ONE,
         fixes={
             **dict.fromkeys(
-                _ANY_CHANGE, "A plastic that softens later, a light colour, or shade until the countdown."
+                ("change", "too-much", "layout", "measure-first"),
+                "What it lacks, warmth takes: it would hold in a cool room.",
             ),
             "thicker": _ANY_CHANGE["thicker"],
         },
@@ -252,9 +303,9 @@ WORDS = {
         why="Skin at about {warm}, softening at {softens}; printed parts sag before that.",
         limits={"": "at least 0, which is {below} below softening"},
         fixes={
-            "cooler": "A plastic that softens later, a light colour, or shade until the countdown.",
-            "white": "White paint keeps it about {cooler} cooler; shade it until the countdown. Or print"
-            " it in a plastic that softens later.",
+            "cooler": "A light colour, or shade until the countdown, keeps it cooler.",
+            "white": "White paint keeps it about {cooler} cooler.",
+            "sun-plastic": "In the shade it stays cooler; printed in {plastic}, {name} stays hard.",
         },
     ),
     "nothing-softens": Wording(
@@ -264,11 +315,11 @@ WORDS = {
     ),
     "brittle-in-the-cold": Wording(
         title="air about {name}, for a plastic that cold makes brittle",
-        why="Every strength here is that of a warm room. In the cold a print that is stopped by its cord, or"
-        " lands hard, may shatter at less; how much less is not known.",
+        why="Every strength here is that of a warm room. In the cold a print or a plate that is stopped by"
+        " its cord, or lands hard, may shatter at less; how much less is not known.",
         fixes={
-            "warmer": "Wait for a warmer day. Or print it in a plastic that stays tough in the cold, and"
-            " break bars of it as cold."
+            "warmer": "A plastic that stays tough in the cold, with bars of it broken as cold,"
+            " would answer it; so would a warmer day."
         },
     ),
     "printed-stuff": Wording(
@@ -286,11 +337,15 @@ WORDS = {
         title="{case} of {name} shaken by vortices, strength over load",
         why="The {source} of {height} at {station} sheds vortices as often as the {case} swings, {hertz} Hz,"
         " when it flies at {speed}. What they push then is known to a factor of two either way.",
-        limits={"": "no fin or wall in step with a ledge or leg at any speed flown"},
         fixes={
-            "out-of-step": "Round the {source} at {station}, break its edge up all round, or make the {case}"
-            " stiffer."
+            "out-of-step": "A rounded or broken edge of the {source} at {station} sheds less in"
+            " step; a stiffer {case} swings faster."
         },
+    ),
+    "nothing-sheds-in-step": Wording(
+        title="fins and walls shaken by vortices",
+        why="No fin or wall swings as often as a ledge or leg ahead of it sheds at any speed flown.",
+        limits={"": "no fin or wall in step with a ledge or leg at any speed flown"},
     ),
     "stays-would-help": Wording(
         title="stays for {name}",
@@ -302,10 +357,11 @@ WORDS = {
             "no-flutter": "no flutter below Mach 0.9, {wanted} wanted.",
         },
         fixes={
-            "try": "Try [[fin]] stays: steel wire of {thick} from {along} along and {outward} outward on"
-            " {name} to the body on both sides, tightened to {tension}, with backing = {{ thickness ="
+            "try": "By plate elements these would do, as [[fin]] stays: steel wire of"
+            " {thick} from {along} along and {outward} outward on {name} to the body"
+            " on both sides, tightened to {tension}, with backing = {{ thickness ="
             ' "{backing}", material = "{behind}" }}.',
-            "not-enough": "Stays alone do not reach it: a thicker fin.",
+            "not-enough": "Stays alone do not reach it.",
         },
     ),
     "warm-part": Wording(
@@ -313,18 +369,33 @@ WORDS = {
         why="At about {warm}, softening at {softens}; printed parts sag before they soften.",
         limits={"": "{below} below softening at least"},
         fixes={
-            "car": "Carry it in the shade with the windows open. Or print it in a plastic that softens"
-            " later.",
-            "motor": "Leave an air gap or a card tube round the motor; take it out soon after"
-            " landing. Or print"
-            " it in a plastic that softens later.",
+            "car": "In the shade with the windows open a car is cooler.",
+            "car-plastic": "In the shade with the windows open a car is cooler; printed in"
+            " {plastic}, {name} stays hard.",
+            "motor-plastic": "An air gap or a card tube round the motor keeps it cooler, and so does"
+            " taking the motor out soon after landing; printed in {plastic}, {name}"
+            " stays hard.",
+            "motor": "An air gap or a card tube round the motor keeps it cooler, and so does"
+            " taking the motor out soon after landing.",
         },
     ),
     "own-numbers": Wording(
         title="own numbers of {name}",
         why="Own numbers go before every table: one that is too good hides all that would fail.",
-        limits={"": "at most twice those of {like}, and not far above its softening"},
+        limits={"": "at most twice those of {like}, near its density and softening, across below along"},
         fixes={"look": "Look at {keys} of {name} under [[material]]: another unit, or another plastic?"},
+    ),
+    "glue-sticks": Wording(
+        title="glue of {name}",
+        why="A glue's strength is that of a joint which it wets and which is not struck: elsewhere it peels.",
+        limits={
+            "": "a glue that holds {on}, and stands a blow where a charge or a cord strikes",
+            "all": "glues that hold what they join",
+        },
+        fixes={
+            "sticks": "{glue} is not told for {on}.",
+            "stands": "{glue} is brittle: a charge or a landing strikes this joint.",
+        },
     ),
     "test-bars": Wording(
         title="test bars of {name}",

@@ -27,6 +27,8 @@ _BORE_M = 9e-3
 """Least radius of a bore that a motor may go into [m]: of 18 mm, the smallest common one."""
 _BORE_WEIGHT = _FIN_WEIGHT = 1.5
 _LEAST_DEPTH = 0.06
+_SAYS = 0.1
+"""A sign that weighs less than this says nothing [-]."""
 _END_SHARE = 0.2
 
 
@@ -59,6 +61,8 @@ class Upright:
     tip: Sureness
     signs: tuple[tuple[Sign, float], ...]
     """What speaks for it, each with its number: how many times as long [-], shares [-], areas [-]."""
+    against: tuple[Sign, ...] = ()
+    """What speaks for the other end."""
 
     @property
     def sureness(self) -> Sureness:
@@ -105,7 +109,7 @@ def upright(pieces: Sequence[Repaired], *, together: bool, letter: str = "") -> 
     The axis is that along which the shape is longest and its sections are as wide one way as the other.
     The tip is the narrow end, away from a bore that a motor may go into and from plates that stand out.
     A shape without any of these is unsure: ask its builder. So is one that was drawn upside down, unless two
-    signs say so. Weights were chosen on shapes like the examples.
+    signs say so, and one whose tip would have the bore. Weights were chosen on shapes like the examples.
 
     References
     ----------
@@ -127,13 +131,14 @@ def upright(pieces: Sequence[Repaired], *, together: bool, letter: str = "") -> 
     sure = Sureness.SURE if letter else _sureness(lead, _SURE_AXIS, _LIKELY_AXIS)
     signs = [(Sign.LONG, best.slender)] if best.slender > 1.0 else []
     signs += [(Sign.EVEN_ROUND, best.even)] if best.even > 0.8 else []
-    score, tip_signs = _tip(groups, best.letter)
+    score, tip_signs, against = _tip(groups, best.letter)
     up = ("+" if score >= 0.0 else "-") + best.letter
     return Upright(
         up=up,
         axis=sure,
-        tip=_tip_sureness(up, score, len(tip_signs)),
+        tip=Sureness.UNSURE if Sign.BORE in against else _tip_sureness(up, score, len(tip_signs)),
         signs=(*signs, *tip_signs),
+        against=against,
     )
 
 
@@ -194,8 +199,10 @@ def _evenness(region: Any) -> float:
     return float(max(lesser, 0.0) / greater) if greater > 0.0 else 0.0
 
 
-def _tip(groups: Sequence[Sequence[Repaired]], letter: str) -> tuple[float, tuple[tuple[Sign, float], ...]]:
-    """How much more speaks for the tip at the plus end than at the minus end, and what."""
+def _tip(
+    groups: Sequence[Sequence[Repaired]], letter: str
+) -> tuple[float, tuple[tuple[Sign, float], ...], tuple[Sign, ...]]:
+    """How much more speaks for the tip at the plus end than at the minus end, what, and what against it."""
     found = [_tip_of(_cut(group, f"+{letter}")) for group in groups]
     sizes = np.array([_box_m3(group) for group in groups])
     weights = (sizes / sizes.sum()).tolist()
@@ -206,7 +213,12 @@ def _tip(groups: Sequence[Sequence[Repaired]], letter: str) -> tuple[float, tupl
     every[Sign.UPRIGHT] = _STANDING if letter == "z" else 0.0
     score = sum(every.values())
     sense = 1.0 if score >= 0.0 else -1.0
-    return score, tuple((sign, sense * value) for sign, value in every.items() if sense * value > 0.1)
+    weighed = [(sign, sense * value) for sign, value in every.items()]
+    return (
+        score,
+        tuple((sign, value) for sign, value in weighed if value > _SAYS),
+        tuple(sign for sign, value in weighed if value < -_SAYS),
+    )
 
 
 def _box_m3(pieces: Sequence[Repaired]) -> float:

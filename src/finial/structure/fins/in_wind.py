@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 from finial.structure.bounds import need_finite, need_positive
 from finial.structure.fins.air_states import AirStates, FinSwinging, air_states
 from finial.structure.fins.lattice import (
@@ -409,6 +410,12 @@ def _air(fin: FlexibleFin, modes: PlateModes) -> AirStates:
     return air_states(np.array(REDUCED_FREQUENCIES), np.array(loads))
 
 
+# Stays are tried at the same places with one wire after the other.
+@kept(256)
+def _deflection_at(model: PlateModel, point_m: tuple[float, float]) -> NDArray[np.float64]:
+    return rows_at(model, np.array([point_m])).deflection
+
+
 def with_point_springs(
     swinging: SwingingFin, model: PlateModel, springs: list[tuple[tuple[float, float], float]]
 ) -> FinSwinging:
@@ -458,6 +465,6 @@ def with_point_springs(
     """
     stiffness = swinging.swinging.stiffness
     for point, spring in springs:
-        read = rows_at(model, np.array([point])).deflection @ swinging.modes.shapes
+        read = _deflection_at(model, point) @ swinging.modes.shapes
         stiffness = stiffness + spring * read.T @ read
     return replace(swinging.swinging, stiffness=stiffness)

@@ -23,11 +23,6 @@ class FlutterOnset:
     frequency_hz: float
     """0 where the fin does not swing but twists away (divergence)."""
 
-    @property
-    def diverges(self) -> bool:
-        """True when the motion grows without swinging."""
-        return self.frequency_hz == 0.0
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SpeedSweep:
@@ -142,6 +137,65 @@ def _between(
     swing = abs(worst(high).imag)
     still = swing < _STILL * lowest
     return FlutterOnset(speed_m_s=high, frequency_hz=0.0 if still else swing / (2 * math.pi))
+
+
+def growing_shape(
+    swinging: FinSwinging, speed_m_s: float, density_kg_m3: float, *, mach_factor: MachFactor = _one
+) -> NDArray[np.complex128]:
+    r"""How the modes move together in the motion that grows most, or is damped least, at a speed.
+
+    .. math::  \eta(t) = \mathrm{Re}\,(\hat\eta\, e^{\lambda t}), \qquad A(V)\, \hat x = \lambda \hat x, \quad
+               \mathrm{Im}\, \lambda \ge 0
+
+    Parameters
+    ----------
+    swinging : FinSwinging
+        Structure and air.
+    speed_m_s : float
+        Speed, usually that of :func:`first_growth` [m/s].
+    density_kg_m3 : float
+        Air density [kg/m^3].
+    mach_factor : callable
+        Factor on the air forces at a speed [-].
+
+    Returns
+    -------
+    shares : ndarray of complex, shape (m,)
+        Amplitude and phase of each mode, :math:`\hat\eta`; the largest is 1. A positive phase is ahead in
+        time [-].
+
+    Raises
+    ------
+    OutsideRange
+        If speed or density is not above zero, or no motion lies within the fitted reduced frequencies.
+
+    Notes
+    -----
+    Range: as :func:`first_growth`. Small motions: how large they become is not said.
+
+    References
+    ----------
+    .. [1] As :func:`first_growth`.
+
+    Examples
+    --------
+    >>> from finial.structure.fins.air_states import air_states
+    >>> k = np.linspace(0.0, 1.0, 9)
+    >>> still = air_states(k, np.zeros((9, 1, 1), dtype=complex))
+    >>> one = FinSwinging(mass=np.eye(1), stiffness=np.array([[4.0]]), air=still, half_chord_m=0.1)
+    >>> np.abs(growing_shape(one, 1.0, 1.2)).tolist()
+    [1.0]
+    """
+    matrix = motion_matrix(swinging, speed_m_s, density_kg_m3, mach_factor(speed_m_s))
+    found = np.linalg.eig(matrix)
+    roots: NDArray[np.complex128] = np.asarray(found.eigenvalues, dtype=np.complex128)
+    motions: NDArray[np.complex128] = np.asarray(found.eigenvectors, dtype=np.complex128)
+    reduced = np.abs(roots.imag) * swinging.half_chord_m / speed_m_s
+    fitted = np.where((reduced <= swinging.air.fastest) & (roots.imag >= 0.0), roots.real, -np.inf)
+    if not np.isfinite(fitted).any():
+        raise OutsideRange(f"no motion at {speed_m_s:g} m/s lies within the fitted reduced frequencies")
+    shares = motions[: len(swinging.mass), int(np.argmax(fitted))]
+    return np.asarray(shares / shares[int(np.abs(shares).argmax())], dtype=np.complex128)
 
 
 def speed_sweep(

@@ -20,7 +20,7 @@ MOST_SIDES = 60
 """Triangles along a slender plate: with more of them rounding hides how little it takes to bend it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PlateModel:
     """Assembled plate: the unknowns are deflections and slopes at the triangles' corners.
 

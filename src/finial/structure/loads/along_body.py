@@ -39,7 +39,35 @@ class BodyLoads:
     motion: RigidMotion
 
     def at(self, stations_m: ArrayLike) -> "CutLoads":
-        """Read loads at stations, from both sides of a step; zero outside the body."""
+        """Read loads at stations, from both sides of a step; zero outside the body.
+
+        Parameters
+        ----------
+        stations_m : array_like, shape (n,)
+            Stations of the cuts [m].
+
+        Returns
+        -------
+        loads : CutLoads
+            Forces [N] and moments [N m], each of shape (n, 2).
+
+        Notes
+        -----
+        Straight lines between the stations of the loads; the bending between two attached things bows less
+        than the stations are apart.
+
+        References
+        ----------
+        .. [1] Linear interpolation.
+
+        Examples
+        --------
+        >>> still = RigidMotion(aft_m_s2=0.0, cross_m_s2=0.0, turn_rad_s2=0.0)
+        >>> loads = BodyLoads(stations_m=np.array([0.0, 1.0, 1.0]), axial_n=np.array([0.0, 10.0, 4.0]),
+        ...     shear_n=np.zeros(3), bending_n_m=np.zeros(3), motion=still)
+        >>> loads.at([0.5, 1.0]).axial_n.tolist()
+        [[5.0, 5.0], [10.0, 4.0]]
+        """
         wanted = np.atleast_1d(np.asarray(stations_m, dtype=float))
         sides = [_weights(self.stations_m, wanted, side) for side in ("left", "right")]
         axial, shear, bending = (

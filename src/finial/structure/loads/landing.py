@@ -68,7 +68,33 @@ class EdgeBlow:
         .. math::  a = (x_e - x_c) \, c_e - (r - e_c) \, c_s
 
         with the shares :math:`c_e` across and :math:`c_s` along, station of the edge :math:`x_e` and its
-        radius :math:`r`. Range: any; source: moment of a force in a plane.
+        radius :math:`r`.
+
+        Parameters
+        ----------
+        balance_m : float
+            Station of the balance point, :math:`x_c` [m].
+        balance_offset_m : float
+            Its distance from the axis towards the edge's side, :math:`e_c` [m].
+
+        Returns
+        -------
+        arm_m : float
+            Distance of the line of the blow from the balance point [m]; its sign is that of the turn.
+
+        Notes
+        -----
+        Any numbers: a plane figure.
+
+        References
+        ----------
+        .. [1] Moment of a force in a plane.
+
+        Examples
+        --------
+        >>> flat = edge_blow((0.0, 1.2), 1.2, 0.05, math.pi / 2)
+        >>> round(flat.arm_m(0.7), 6)
+        0.5
         """
         along = (self.station_m - balance_m) * self.cross_share
         return along - (self.offset_m - balance_offset_m) * self.aft_share
@@ -169,11 +195,6 @@ def touchdown_force(blow: Touchdown) -> float:
     -------
     force_n : float
         Peak force [N].
-
-    Raises
-    ------
-    OutsideRange
-        If the touchdown's numbers are not.
 
     Notes
     -----

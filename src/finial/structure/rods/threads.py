@@ -65,6 +65,43 @@ def _thread_rows() -> tuple[dict[str, str], ...]:
     return table_rows("finial.structure", "threads.csv")
 
 
+def next_thread_up(name: str) -> str | None:
+    """Return the next thicker thread of the same series.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``M6`` or ``1/4-20``, letter case ignored.
+
+    Returns
+    -------
+    name : str or None
+        As the table spells it; ``None`` for the thickest.
+
+    Raises
+    ------
+    MissingData
+        If the table has no such thread; the message lists what it has.
+
+    Notes
+    -----
+    Range: the threads of the table.
+
+    References
+    ----------
+    .. [1] ISO 261, first choice of diameters; ASME B1.1, coarse series.
+
+    Examples
+    --------
+    >>> next_thread_up("M6"), next_thread_up("1/4-20"), next_thread_up("M12")
+    ('M8', '5/16-18', None)
+    """
+    now = thread(name)
+    threads = (thread(row["name"]) for row in _thread_rows())
+    thicker = [one for one in threads if one.metric is now.metric and one.diameter_m > now.diameter_m]
+    return min(thicker, key=lambda one: one.diameter_m).name if thicker else None
+
+
 def stress_area(screw: Thread) -> float:
     r"""Area that carries tension in a threaded rod.
 

@@ -8,6 +8,10 @@ from finial.core.estimates import Estimate
 from finial.structure.reserves import Because, FailureMode, Reserve, reserve_factor
 from finial.structure.walls.plates import Plate, PlateAnswer, hoop_stress, rectangular_plate
 
+MOST_STRETCH = 0.05
+"""Stretch round a tube beyond which its joint no longer seals nor guides [-]; a judgement of this project:
+rigid plastics yield at two to five hundredths, so that only what is like rubber stretches so far unbroken."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BayWall:
@@ -44,8 +48,8 @@ def bay_wall_reserve(bay: BayWall, pressure: Estimate) -> Reserve:
     Returns
     -------
     reserve : Reserve
-        Stress against strength; the load is marked outside its range when a flat side bulges by more than
-        half its thickness.
+        Stress against strength, or of a tube against what swells it by ``MOST_STRETCH`` if that is less;
+        the load is marked outside its range when a flat side bulges by more than half its thickness.
 
     Raises
     ------
@@ -82,24 +86,47 @@ def bay_wall_reserve(bay: BayWall, pressure: Estimate) -> Reserve:
     )
     if not bay.round_tube and flat_bulge(bay, pressure).high > bay.wall_m / 2:
         load = replace(load, inside_range=False)
+    swells = bay.modulus.scaled(MOST_STRETCH)
+    is_soft = bay.round_tube and swells.low < bay.strength.low
+    strength = swells if is_soft else bay.strength
     return Reserve(
         mode=FailureMode.BAY_BURSTS,
         station_m=bay.station_m,
         dimension=Dimension.PRESSURE,
         load=load,
-        strength=bay.strength,
-        reserve=reserve_factor(bay.strength, load),
-        because=None if bay.round_tube else Because.FLAT_BAY,
+        strength=strength,
+        reserve=reserve_factor(strength, load),
+        because=Because.FLAT_BAY if not bay.round_tube else Because.BAY_SWELLS if is_soft else None,
     )
 
 
 def flat_bulge(bay: BayWall, pressure: Estimate) -> Estimate:
-    """How far a flat side bulges by small-deflection theory [m], as ``rectangular_plate`` of the plates.
+    """How far a flat side bulges by small-deflection theory, as ``rectangular_plate`` of the plates.
+
+    Parameters
+    ----------
+    bay : BayWall
+        Size [m] and stuff [Pa] of the wall.
+    pressure : Estimate
+        Gauge pressure [Pa].
+
+    Returns
+    -------
+    bulge : Estimate
+        Of the middle of the side [m].
 
     Raises
     ------
     OutsideRange
         As :func:`bay_wall_reserve`.
+
+    Notes
+    -----
+    Holds up to half the wall's thickness; beyond, the side stretches and bulges less than this.
+
+    References
+    ----------
+    .. [1] As :func:`bay_wall_reserve`.
 
     Examples
     --------

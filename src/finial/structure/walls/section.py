@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.core.errors import OutsideRange
+from finial.core.frames import evenly_round
 from finial.structure.bounds import need_positive
 from finial.structure.walls.outline import WallArea
 
@@ -81,7 +82,7 @@ def rod_circle(count: int, diameter_m: float, first_at_rad: float = 0.0) -> NDAr
     need_positive(count=count)
     if count > 1 or diameter_m < 0:
         need_positive(diameter_m=diameter_m)
-    angles = first_at_rad + 2 * np.pi * np.arange(count) / count
+    angles = np.array(evenly_round(count, first_at_rad))
     return diameter_m / 2 * np.column_stack([np.cos(angles), np.sin(angles)])
 
 

@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from os import cpu_count
 
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.cores import usable_cores
 from finial.tunnel.cutting import seams, tree
 
 _BITS = 10
@@ -146,7 +146,7 @@ def in_threads(count: int, work: Callable[[int, int], object]) -> None:
     >>> sum(done)
     5
     """
-    threads = max(1, min(_MOST_THREADS, cpu_count() or 1, count))
+    threads = max(1, min(_MOST_THREADS, usable_cores(), count))
     cuts = np.linspace(0, count, threads + 1).astype(int).tolist()
     with ThreadPoolExecutor(threads) as pool:
         for each in [pool.submit(work, cuts[n], cuts[n + 1]) for n in range(threads)]:

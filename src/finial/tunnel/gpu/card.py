@@ -23,18 +23,18 @@ _ADDERS = 2048
 _ROWS = 4096
 """Samples that a card keeps before they are fetched."""
 _ADD = """
-def add(values, weights, columns, out, row, first, count):
+def add(values, weights, columns, out, row, count):
     i = cuda.grid(1)
     for k in range(columns):
         total = 0.0
         for place in range(i, count, cuda.gridsize(1)):
             total += values[place] * weights[place * columns + k]
-        cuda.atomic.add(out, (row, first + k), total)
+        cuda.atomic.add(out, (row, k), total)
 
 
-def mean(values, sums, count):
+def mean(values, sums, low, high):
     i = cuda.grid(1)
-    if i < count:
+    if i < high:
         sums[i] += values[i]
 """
 
@@ -72,13 +72,11 @@ class Card(Machine):
             for one in setup.bridges
         ]
         walls = setup.walls
-        links = walls.directions, walls.opposites, walls.steps, walls.shares, walls.portions
+        links = walls.directions, walls.opposites, walls.steps, walls.shares, walls.glides, walls.portions
         self._owners = put(walls.owners), put(walls.starts)
         self._walls = put(walls.cells), tuple(put(each) for each in links)
         self._bounced, self._exchange = (put(np.zeros(len(walls.cells), np.float32)) for _ in range(2))
-        self._weights = put(walls.weights.ravel()), put(walls.skin_weights.ravel())
-        self._skin = put(walls.skin)
-        self._density = put(np.zeros(len(walls.skin), np.float32))
+        self._weights = put(walls.weights.ravel())
         self.forget()
 
     def carry_out(self) -> None:
@@ -128,13 +126,10 @@ class Card(Machine):
         """As :class:`Machine` says."""
         if self._row == _ROWS:
             self._fetch()
-        skin, air = self._density.size, self._air[-1][0]
-        self._each("press", skin, air, self._cells(self.levels - 1), self._skin, self._density)
-        blocks = _ADDERS // _THREADS
-        add = self._kernels["add"][blocks, _THREADS]
-        add(self._density, self._weights[1], 6, self._rows, self._row, 0, skin)
-        add(self._exchange, self._weights[0], 6, self._rows, self._row, 6, self._exchange.size)
-        self._kernels["mean"][math.ceil(skin / _THREADS), _THREADS](self._density, self._sums, skin)
+        links = self._exchange.size
+        add = self._kernels["add"][_ADDERS // _THREADS, _THREADS]
+        add(self._exchange, self._weights, 12, self._rows, self._row, links)
+        self._each("mean", links, self._exchange, self._sums)
         self._row += 1
 
     def recorded(self) -> NDArray[np.float64]:
@@ -142,14 +137,14 @@ class Card(Machine):
         self._fetch()
         return np.concatenate([np.zeros((0, 12)), *self._fetched])
 
-    def skin_means(self) -> NDArray[np.float64]:
+    def link_means(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
         return self._sums.copy_to_host() / max(len(self.recorded()), 1)
 
     def forget(self) -> None:
         """As :class:`Machine` says."""
         self._fetched: list[NDArray[np.float64]] = []
-        self._sums = self._cuda.to_device(np.zeros(self._density.size))
+        self._sums = self._cuda.to_device(np.zeros(self._exchange.size))
         self._clear()
 
     def _clear(self) -> None:

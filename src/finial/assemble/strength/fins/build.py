@@ -7,7 +7,7 @@ import numpy as np
 
 from finial.aero.fins.on_body import FinAir
 from finial.assemble.strength.heat import wall_warmth
-from finial.assemble.vehicle.loading import PlacedPart, Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.usual import usual_share
 from finial.core.estimates import Estimate, KnownBy, exact, spread
@@ -48,7 +48,7 @@ class FinBuild:
         return self.stuff.yield_pa.scaled(self.solid_share)
 
 
-def fin_builds(vehicle: Vehicle, fins: Sequence[FinAir]) -> tuple[FinBuild, ...]:
+def fin_builds(vehicle: LoadedVehicle, fins: Sequence[FinAir]) -> tuple[FinBuild, ...]:
     """Every set of fins that the air meets, in the same order: of the sheet, then of the meshes."""
     entries = vehicle.sheet.fin
     of_sheet, of_mesh = fins[: len(entries)], fins[len(entries) :]
@@ -64,7 +64,7 @@ class _Drawn:
     """The meshes' fins depend on the meshes alone, however often ballast and span change."""
 
     parts: tuple[PlacedPart, ...]
-    vehicle: Vehicle = field(compare=False)
+    vehicle: LoadedVehicle = field(compare=False)
 
 
 @kept(8)
@@ -73,7 +73,7 @@ def _parts_of(drawn: _Drawn) -> tuple[PlacedPart | None, ...]:
     return tuple(part_of(drawn.vehicle, fins) for fins in drawn.vehicle.mesh_fins)
 
 
-def _of_sheet(vehicle: Vehicle, fins: FinSet, entry: FinEntry) -> FinBuild:
+def _of_sheet(vehicle: LoadedVehicle, fins: FinSet, entry: FinEntry) -> FinBuild:
     tip = entry.thickness_tip
     return FinBuild(
         fins=fins,
@@ -85,7 +85,7 @@ def _of_sheet(vehicle: Vehicle, fins: FinSet, entry: FinEntry) -> FinBuild:
     )
 
 
-def _of_mesh(vehicle: Vehicle, fins: FinSet, part: PlacedPart | None) -> FinBuild:
+def _of_mesh(vehicle: LoadedVehicle, fins: FinSet, part: PlacedPart | None) -> FinBuild:
     """Material of the part that the fin is drawn in, thickness as measured, filled as that part is."""
     thick = fins.thickness_m
     if part is None or thick <= 0.0:
@@ -103,7 +103,7 @@ def _of_mesh(vehicle: Vehicle, fins: FinSet, part: PlacedPart | None) -> FinBuil
     )
 
 
-def _as_warm(vehicle: Vehicle, name: str) -> Material:
+def _as_warm(vehicle: LoadedVehicle, name: str) -> Material:
     """Material of a fin as warm as the day's sun makes it."""
     return _warmed(sheet_material(vehicle.sheet, name), wall_warmth(vehicle))
 
@@ -119,7 +119,7 @@ def _core(part: PlacedPart, thickness_m: float) -> float:
     return max(1 - 2 * printed.wall.value / thickness_m, 0.0) if printed else 0.0
 
 
-def part_of(vehicle: Vehicle, fins: FinSet) -> PlacedPart | None:
+def part_of(vehicle: LoadedVehicle, fins: FinSet) -> PlacedPart | None:
     """Part whose mesh holds a set of fins; ``None`` where none does, or several of different stuff."""
     holding = [part for part in vehicle.parts if _holds(part, fins)]
     if len({(part.spec.material, part.spec.print is None) for part in holding}) != 1:

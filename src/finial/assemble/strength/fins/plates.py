@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from finial.assemble.strength.build import WallCut, build_of, part_at, wall_cuts
 from finial.assemble.strength.fins.build import FinBuild
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.stays import stay_of
 from finial.core.estimates import Estimate
@@ -59,7 +59,7 @@ def _end(estimate: Estimate, corner: float) -> float:
     return {-1.0: estimate.low, 0.0: estimate.value, 1.0: estimate.high}[corner]
 
 
-def root_of(vehicle: Vehicle, build: FinBuild, plate: FinPlate) -> RootHold:
+def root_of(vehicle: LoadedVehicle, build: FinBuild, plate: FinPlate) -> RootHold:
     """Springs at a fin's root from how the sheet says it is held, or from the wall it is drawn on."""
     fixing, fins = build.fixing, build.fins
     if build.drawn_in is not None:
@@ -79,7 +79,7 @@ def root_of(vehicle: Vehicle, build: FinBuild, plate: FinPlate) -> RootHold:
     return RootHold(kind=HoldKind.WALL, turning_n=wall_turning_stiffness(*wall))
 
 
-def _wall(vehicle: Vehicle, fins: FinSet, fixing: FixingEntry | None) -> tuple[float, float, float]:
+def _wall(vehicle: LoadedVehicle, fins: FinSet, fixing: FixingEntry | None) -> tuple[float, float, float]:
     """Modulus [Pa], thickness [m] and width [m] of the wall a fin stands on."""
     middle = min(fins.station_m + float(fins.outline_m[:, 0].mean()) / 2, vehicle.skin.length_m)
     part = part_at(vehicle, middle)
@@ -94,14 +94,13 @@ def _wall(vehicle: Vehicle, fins: FinSet, fixing: FixingEntry | None) -> tuple[f
 
 
 def _bolted(fins: FinSet, fixing: FixingEntry) -> RootHold:
-    root = fins.outline_m[fins.outline_m[:, 1] <= 1e-9, 0]
-    ends = (float(root.min()), float(root.max()))
+    ends = (float(fins.root_m.min()), float(fins.root_m.max()))
     bolts = tuple(bolt.value for bolt in fixing.bolts) or (ends[0] + 0.02, ends[1] - 0.02)
     washer = fixing.washer.value if fixing.washer else USUAL_WASHER_M
     return RootHold(kind=HoldKind.BOLTS, depth_m=washer, pieces_m=bolted_pieces(bolts, washer, ends))
 
 
-def anchored_stay(vehicle: Vehicle, fins: FinSet, stay: StayEntry) -> StayPair:
+def anchored_stay(vehicle: LoadedVehicle, fins: FinSet, stay: StayEntry) -> StayPair:
     """Wires of the sheet on what they are anchored to."""
     pair = stay_of(vehicle, fins, stay)
     if pair.to != "body":
@@ -110,7 +109,7 @@ def anchored_stay(vehicle: Vehicle, fins: FinSet, stay: StayEntry) -> StayPair:
     return replace(pair, anchor_n_per_m=stiff)
 
 
-def anchor_stiffness(vehicle: Vehicle, station_m: float, backing: PlateEntry | None = None) -> float:
+def anchor_stiffness(vehicle: LoadedVehicle, station_m: float, backing: PlateEntry | None = None) -> float:
     """How stiff the wall is against a pull straight off it at an anchor [N/m], with what backs it.
 
     Infinite where no wall of the sheet stands there.
@@ -132,6 +131,6 @@ def anchor_stiffness(vehicle: Vehicle, station_m: float, backing: PlateEntry | N
     return panel_stiffness(bending, width, support)
 
 
-def _nearest(vehicle: Vehicle, station_m: float) -> WallCut | None:
+def _nearest(vehicle: LoadedVehicle, station_m: float) -> WallCut | None:
     cuts = [cut for cut in wall_cuts(build_of(vehicle)) if not cut.joint and cut.part.spec.print is not None]
     return min(cuts, key=lambda cut: abs(cut.station_m - station_m), default=None)

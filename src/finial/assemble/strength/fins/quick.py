@@ -8,7 +8,7 @@ from finial.assemble.day import day_at_pad
 from finial.assemble.strength.cases import LoadCase
 from finial.assemble.strength.fins.build import FinBuild, fin_builds
 from finial.assemble.strength.forces import fin_set_force, one_fin_force
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.atmosphere.day import air_over_pad
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, spread
@@ -36,12 +36,14 @@ def top_speed(traces: Sequence[Trace]) -> Estimate:
     )
 
 
-def quick_fin_rows(vehicle: Vehicle, air: AirLoads, fast: tuple[LoadCase, Estimate]) -> Iterator[Reserve]:
+def quick_fin_rows(
+    vehicle: LoadedVehicle, air: AirLoads, fast: tuple[LoadCase, Estimate]
+) -> Iterator[Reserve]:
     """Yield breaking and flutter of every set of fins, by strips and by the screen.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     air : AirLoads
         Its fins in the air.
@@ -83,7 +85,7 @@ def unknown_fins(build: FinBuild) -> Iterator[Reserve]:
         )
 
 
-def screened(vehicle: Vehicle, build: FinBuild) -> Estimate:
+def screened(vehicle: LoadedVehicle, build: FinBuild) -> Estimate:
     """Flutter speed by the screen [m/s]."""
     state = air_over_pad(day_at_pad(vehicle), 0.0)
     assert build.stuff is not None
@@ -96,7 +98,7 @@ def screened(vehicle: Vehicle, build: FinBuild) -> Estimate:
     )
 
 
-def _flutter_row(vehicle: Vehicle, build: FinBuild, speed: Estimate) -> Reserve:
+def _flutter_row(vehicle: LoadedVehicle, build: FinBuild, speed: Estimate) -> Reserve:
     """Judge flutter by the screen, at the fast end of the speed; for fins with stays it stays open."""
     flutter = screened(vehicle, build)
     return Reserve(

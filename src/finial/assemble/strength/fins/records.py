@@ -49,6 +49,17 @@ class FinModePicture:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FinFlutterPicture:
+    """The motion that begins to grow at the flutter speed, of the fin between its soft and its stiff end."""
+
+    speed_m_s: float
+    frequency_hz: float
+    """0 where it twists away without swinging."""
+    deflections: NDArray[np.float64]
+    """At the corners of the modes' mesh (n, 2): the largest farthest out, 1, and a quarter before [-]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FinSweep:
     """Frequency [Hz] and damping over critical [-] of each mode over speed, (v, m)."""
 
@@ -139,6 +150,8 @@ class FinStudy:
     stays: tuple[StayStudy, ...]
     proposal: StayProposal | None
     modes: FinModePicture
+    growing: FinFlutterPicture | None
+    """``None`` where nothing grows below Mach 0.9."""
     sweep: FinSweep
     envelope: FinEnvelope
     outline_m: NDArray[np.float64]

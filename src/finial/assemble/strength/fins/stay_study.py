@@ -9,7 +9,7 @@ import numpy as np
 from finial.assemble.strength.build import part_at
 from finial.assemble.strength.fins.build import FinBuild
 from finial.assemble.strength.fins.records import StayStudy
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.stays import crossing, stay_run, wire_strength
 from finial.assemble.vehicle.usual import usual_share
@@ -57,14 +57,14 @@ class StayLoads:
 
 
 def stay_studies(
-    vehicle: Vehicle, build: FinBuild, pairs: Sequence[StayPair], model: PlateModel, loads: StayLoads
+    vehicle: LoadedVehicle, build: FinBuild, pairs: Sequence[StayPair], model: PlateModel, loads: StayLoads
 ) -> tuple[StayStudy, ...]:
     """Every pair of stays of one set of fins, with the plate bent by the load."""
     return tuple(_studies(vehicle, build, pairs, (model, loads)))
 
 
 def _studies(
-    vehicle: Vehicle,
+    vehicle: LoadedVehicle,
     build: FinBuild,
     pairs: Sequence[StayPair],
     held: tuple[PlateModel, StayLoads],
@@ -79,13 +79,17 @@ def _studies(
 
 
 def preload_of(
-    vehicle: Vehicle, build: FinBuild, stay: StayEntry, line: tuple[StayPair, StayLine], warmth: Estimate
+    vehicle: LoadedVehicle,
+    build: FinBuild,
+    stay: StayEntry,
+    line: tuple[StayPair, StayLine],
+    warmth: Estimate,
 ) -> Estimate:
     """Tension of a wire at rest [N], as tightened and as warmth and cold make it; a wire never pushes.
 
     Parameters
     ----------
-    vehicle : Vehicle
+    vehicle : LoadedVehicle
         The vehicle.
     build : FinBuild
         The fins.
@@ -122,7 +126,7 @@ def preload_of(
 
 
 def _study(
-    vehicle: Vehicle,
+    vehicle: LoadedVehicle,
     stayed: tuple[FinBuild, StayEntry, StayPair],
     shift: float,
     held: tuple[PlateModel, StayLoads],

@@ -17,6 +17,7 @@ from finial.assemble.strength.fins.plates import anchor_stiffness, anchored_stay
 from finial.assemble.strength.fins.quick import screened
 from finial.assemble.strength.fins.records import (
     FinEnvelope,
+    FinFlutterPicture,
     FinHeld,
     FinModePicture,
     FinStudy,
@@ -26,7 +27,7 @@ from finial.assemble.strength.fins.records import (
 from finial.assemble.strength.fins.stay_study import FITTINGS_KEEP, StayLoads, stay_studies
 from finial.assemble.strength.forces import fin_set_force, one_fin_force
 from finial.assemble.strength.heat import air_temperature, wall_warmth
-from finial.assemble.vehicle.loading import Vehicle
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.stays import anchor_radius, stay_run
 from finial.atmosphere.day import air_over_pad
 from finial.atmosphere.standard import AirState
@@ -47,7 +48,7 @@ from finial.structure.fins.in_wind import (
     flexible_fin,
     swinging_fin,
 )
-from finial.structure.fins.modal_flutter import FlutterOnset, first_growth, speed_sweep
+from finial.structure.fins.modal_flutter import FlutterOnset, first_growth, growing_shape, speed_sweep
 from finial.structure.fins.plate_answers import PlateModes
 from finial.structure.fins.plate_model import PlateModel, plate_model, rows_at, with_springs
 from finial.structure.fins.root import root_glue_stress
@@ -64,7 +65,6 @@ WIRE_RESERVE = 1.6
 """Strength over load that a proposed wire keeps [-]; a little over the usual 1.5."""
 STRESS_SPREAD = 0.3
 """Scatter of the stress with the gust [-]; assumed."""
-_TWISTS = 0.4
 _CORNERS = (-1.0, 0.0, 1.0)
 
 
@@ -72,7 +72,7 @@ _CORNERS = (-1.0, 0.0, 1.0)
 class FinScene:
     """One set of fins in the flight: what loads it, in what air, how fast it goes."""
 
-    vehicle: Vehicle
+    vehicle: LoadedVehicle
     fin: FinAir
     build: FinBuild
     case: LoadCase
@@ -148,6 +148,7 @@ class _Look:
     held: FinHeld
     fin: FlexibleFin
     swinging: SwingingFin
+    growth: FlutterOnset | None
     bent: BentFin | None
 
 
@@ -180,6 +181,7 @@ def fin_study(scene: FinScene) -> FinStudy:
         stays=stay_studies(vehicle, build, pairs, look.fin.model, loads),
         proposal=_proposal(scene, look.held),
         modes=_picture(look.fin.model, look.swinging.modes),
+        growing=_growing(scene, look),
         sweep=FinSweep(
             speeds_m_s=sweep.speeds_m_s,
             frequencies_hz=sweep.frequencies_hz[:, :SHOWN_MODES],
@@ -191,7 +193,7 @@ def fin_study(scene: FinScene) -> FinStudy:
     )
 
 
-def _over_the_day(vehicle: Vehicle) -> Estimate:
+def _over_the_day(vehicle: LoadedVehicle) -> Estimate:
     """Temperature between the day's coldest air and the hottest wall [K]."""
     air, wall = air_temperature(vehicle), wall_warmth(vehicle)
     return Estimate(
@@ -247,7 +249,7 @@ def _look(scene: FinScene, pairs: Sequence[StayPair]) -> _Look:
     )
     held = FinHeld(
         frequencies_hz=modes.frequencies_rad_s[:SHOWN_MODES] / (2 * math.pi),
-        twists=tuple(bool(share >= _TWISTS) for share in modes.twist_shares[:SHOWN_MODES]),
+        twists=tuple(bool(twists) for twists in modes.twists[:SHOWN_MODES]),
         flutter=_interval(scene, growths),
         flutter_hz=growth.frequency_hz if growth else 0.0,
         flutter_all_alike=alike,
@@ -260,7 +262,7 @@ def _look(scene: FinScene, pairs: Sequence[StayPair]) -> _Look:
         stress_at_m=bent.stress_at_m if bent else (0.0, 0.0),
         root_moment_n_m=bent.root_moment_n_m if bent else math.nan,
     )
-    return _Look(held=held, fin=fin, swinging=swinging[0.0], bent=bent)
+    return _Look(held=held, fin=fin, swinging=swinging[0.0], growth=growth, bent=bent)
 
 
 def _stress(scene: FinScene, bent: BentFin | None) -> Estimate | None:
@@ -369,10 +371,34 @@ def _envelope(scene: FinScene, swinging: SwingingFin) -> FinEnvelope:
     return FinEnvelope(heights_agl_m=heights, flutter_m_s=np.array(flutter), flown_m_s=np.array(flown))
 
 
-def _picture(model: PlateModel, modes: PlateModes) -> FinModePicture:
+def _growing(scene: FinScene, look: _Look) -> FinFlutterPicture | None:
+    """Put the motion that begins to grow together from all modes, not only those that are shown."""
+    if look.growth is None:
+        return None
+    sound, model = float(scene.air.sound_speed_m_s), look.fin.model
+    shares = growing_shape(
+        look.swinging.swinging,
+        look.growth.speed_m_s,
+        float(scene.air.density_kg_m3),
+        mach_factor=scene.factor_at(sound),
+    )
+    shifts = rows_at(model, _fine_corners(model)).deflection @ look.swinging.modes.shapes @ shares
+    told = shifts / shifts[int(np.abs(shifts).argmax())]
+    return FinFlutterPicture(
+        speed_m_s=look.growth.speed_m_s,
+        frequency_hz=look.growth.frequency_hz,
+        # A quarter of a swing before, the phase is less by a right angle: Re(z / i) is Im z.
+        deflections=np.stack([told.real, told.imag], axis=1),
+    )
+
+
+def _fine_corners(model: PlateModel) -> NDArray[np.float64]:
     # Finer than the elements, so that lines of equal deflection come out smooth.
-    mesh = model.basis.mesh.refined(2)
-    corners = np.ascontiguousarray(mesh.p.T) * model.scale_m
+    return np.ascontiguousarray(model.basis.mesh.refined(2).p.T) * model.scale_m
+
+
+def _picture(model: PlateModel, modes: PlateModes) -> FinModePicture:
+    mesh, corners = model.basis.mesh.refined(2), _fine_corners(model)
     shapes = modes.shapes[:, :SHOWN_MODES]
     shifts = rows_at(model, corners).deflection @ shapes
     largest = np.abs(shifts).argmax(axis=0)

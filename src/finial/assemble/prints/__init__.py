@@ -1,0 +1,1 @@
+"""Parts of the sheet as pieces on the printer's bed."""

@@ -1,0 +1,1 @@
+"""Long jobs of the page: each in a process of its own, kept in a folder beside the sheet."""

@@ -1,0 +1,1 @@
+"""What moves: the flight in space, a separation in time, a fin in its modes."""

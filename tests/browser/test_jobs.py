@@ -1,0 +1,84 @@
+"""Long jobs on the page: started, watched, cancelled, gone on with, and there again after a reload."""
+
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+from finial.findings.check import load
+from finial.web.serve import session_of
+
+ROOT = Path(__file__).parents[2]
+OpenPage = Callable[..., Page]
+LONG_MS = 240_000
+"""The first campaign on a machine compiles."""
+
+
+@pytest.fixture(scope="module")
+def sheet(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("jobs") / "buoy"
+    shutil.copytree(ROOT / "examples" / "buoy-tiers", folder)
+    return folder / "buoy-tiers.toml"
+
+
+@pytest.fixture(scope="module")
+def address(sheet: Path, served) -> Iterator[str]:
+    with served(session_of(load(sheet))) as told:
+        yield told
+
+
+def jobs(page: Page) -> Locator:
+    return page.get_by_role("region", name="Long jobs")
+
+
+def start(page: Page, kind: str, **settings: int) -> None:
+    jobs(page).get_by_role("combobox", name="Job").select_option(label=kind)
+    for label, value in settings.items():
+        jobs(page).get_by_role("spinbutton", name=label).fill(str(value))
+    jobs(page).get_by_role("button", name="Start").click()
+
+
+def row(page: Page, name: str) -> Locator:
+    return page.locator(f"[data-job='{name}']")
+
+
+def test_a_campaign_is_cancelled_gone_on_with_and_stays_after_a_reload(
+    open_page: OpenPage, sheet: Path
+) -> None:
+    page = open_page()
+    start(page, "Campaign", flights=6_000)
+    campaign = row(page, "0001-campaign")
+    flights = sheet.with_name("buoy-tiers-jobs") / "0001-campaign" / "flights"
+    expect(campaign.get_by_role("progressbar")).to_have_attribute(
+        "value", re.compile(r"[1-9]"), timeout=LONG_MS
+    )
+    # The page stays quick meanwhile: a slider is answered while the campaign flies.
+    with page.expect_response("**/api/what-if", timeout=5_000):
+        page.get_by_role("slider", name="fin span").press("ArrowRight")
+    campaign.get_by_role("button", name="Cancel").click()
+    expect(campaign.locator(".state")).to_have_text("cancelled")
+    kept = {path.name for path in flights.glob("*.parquet")}
+    assert kept
+    page.reload()
+    campaign.get_by_role("button", name="Go on").click()
+    expect(campaign.locator(".state")).to_have_text("done", timeout=LONG_MS)
+    assert kept <= {path.name for path in flights.glob("*.parquet")}
+    # What was flown stands on the map without anything more being asked for.
+    landings = page.get_by_role("region", name="Where it comes down")
+    expect(landings).to_contain_text("of 6,000 flights of the kept campaign")
+    with page.expect_download() as points:
+        landings.get_by_role("link", name="points as CSV").click()
+    assert Path(points.value.path()).read_text(encoding="utf-8").startswith("east_m,north_m")
+    page.reload()
+    expect(campaign.locator(".headline")).to_contain_text("Of 6000 flights")
+    campaign.get_by_text("Tables and pictures").click()
+    drawn = campaign.get_by_role("img", name="landings")
+    drawn.scroll_into_view_if_needed()
+    page.wait_for_function("(image) => image.complete && image.naturalWidth > 0", arg=drawn.element_handle())
+    with page.expect_download() as saved:
+        campaign.get_by_role("button", name="Scatter over all flights").click()
+    assert saved.value.suggested_filename == "scatter-over-all-flights.csv"
+    assert Path(saved.value.path()).read_text(encoding="utf-8").startswith("what,5 % below,half below,")

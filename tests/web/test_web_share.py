@@ -1,0 +1,96 @@
+"""The page as one file: everything inside, nothing of a sheet's texts that a browser would run."""
+
+import base64
+import hashlib
+import json
+import re
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+import httpx
+import pytest
+
+from finial.core.errors import MissingData
+from finial.findings.readiness import Readiness
+from finial.web.payload import vehicle_payload
+from finial.web.session import Session
+from finial.web.share import CUTS, shared_page
+
+WHEN = datetime(2031, 5, 6, 7, 8, tzinfo=UTC)
+
+
+@pytest.fixture
+def built(tmp_path: Path) -> Path:
+    (tmp_path / "assets").mkdir()
+    (tmp_path / "assets" / "a.js").write_text('say("</script>", "<!--")\n', encoding="utf-8")
+    (tmp_path / "assets" / "a.css").write_text("body{color:red}\n", encoding="utf-8")
+    return tmp_path
+
+
+def page(readiness: Readiness, built: Path) -> str:
+    return shared_page(readiness, built, revision="abc123", when=WHEN)
+
+
+def held(text: str) -> dict:
+    found = re.search(r'<script type="application/json" id="shared">(.*?)</script>', text, re.S)
+    assert found is not None
+    return json.loads(found[1])
+
+
+def test_it_holds_what_the_server_would_tell(readiness: Readiness, built: Path) -> None:
+    told = held(page(readiness, built))
+    assert told["vehicle"] == json.loads(json.dumps(vehicle_payload(readiness)))
+    assert told["made"] == "2031-05-06 07:08 UTC"
+    assert told["revision"] == "abc123"
+    # The invented vehicle has no shape to cut; its flight it has.
+    assert told["cuts"] == []
+    assert [event["name"] for event in told["moving"]["path"]["events"]] == ["rail exit", "apogee", "ground"]
+    corners = int.from_bytes(base64.b64decode(told["hull"])[:4], "little")
+    assert corners == 8
+
+
+def test_sections_across_are_spread_evenly(with_a_post: Session, built: Path) -> None:
+    cuts = held(page(with_a_post.as_written, built))["cuts"]
+    assert len(cuts) == CUTS
+    # A post 1 m long: the middles of its 24 stretches, each drawn.
+    assert [cut["station_m"] for cut in cuts] == pytest.approx(
+        [(at + 0.5) / 24 for at in range(24)], abs=0.02
+    )
+    assert all(cut["svg"].startswith("<svg") for cut in cuts)
+
+
+def test_only_its_own_script_and_style_may_run(readiness: Readiness, built: Path) -> None:
+    text = page(readiness, built)
+    policy = re.search(r'Content-Security-Policy" content="([^"]+)"', text)
+    assert policy is not None
+    assert "default-src 'none'" in policy[1]
+    assert "connect-src" not in policy[1]
+    assert "unsafe" not in policy[1]
+    for pattern in (r'<script type="module">(.*?)</script>', r"<style>(.*?)</style>"):
+        inside = re.findall(pattern, text, re.S)
+        assert len(inside) == 1
+        digest = base64.b64encode(hashlib.sha256(inside[0].encode()).digest()).decode()
+        assert f"'sha256-{digest}'" in policy[1]
+    assert 'say("<\\/script>", "<\\!--")' in text
+
+
+def test_the_words_of_a_sheet_stay_words(readiness: Readiness, built: Path) -> None:
+    name = "</script><script>alert(1)</script><!--"
+    text = page(replace(readiness, name=name), built)
+    assert "<script>alert" not in text
+    assert text.count("<!--") == 0
+    assert held(text)["vehicle"]["name"] == name
+
+
+def test_without_a_built_page_there_is_none_to_send(readiness: Readiness, tmp_path: Path) -> None:
+    with pytest.raises(MissingData, match="not built"):
+        page(readiness, tmp_path)
+
+
+def test_the_server_hands_it_out_as_a_file(client: httpx.Client) -> None:
+    response = client.get("/api/share")
+    assert response.status_code == 200
+    assert response.headers["content-disposition"] == "attachment; filename*=UTF-8''beacon.page.html"
+    assert held(response.text)["vehicle"]["name"] == "Invented Beacon"
+    assert len(response.content) < 2_000_000
