@@ -6,14 +6,11 @@ import numpy as np
 
 from finial.assemble.basis import basis_of
 from finial.assemble.spread.case import flight_case
-from finial.assemble.vehicle.field import field_marks
 from finial.assemble.vehicle.loading import LoadedVehicle
-from finial.campaign.answers import ellipse_or_none
 from finial.campaign.quantiles import Quantile, quantile
-from finial.campaign.spot import spot_of
 from finial.core.errors import OutsideRange
 from finial.findings.check import Tell, silent
-from finial.findings.landing_map import LandingMap, farthest_m
+from finial.findings.landing_map import LandingMap, farthest_m, landing_map
 from finial.findings.latest_wind import LatestWind, latest_wind
 from finial.findings.range_result import RangeResult
 from finial.range_safety.hazards import MapFlights, OnMark, fly_for_map, on_marks
@@ -63,31 +60,25 @@ def field_map(
         If no flight comes to the ground as computed: nothing can then be drawn.
     """
     case = flight_case(vehicle)
-    spot, marks = spot_of(case), field_marks(vehicle.files)
     tell(f"flying {flights} times, and as many without a canopy")
     flown = fly_for_map(case, flights=flights, seed=seed, threads=threads)
     if len(flown.landings_m) == 0 or len(flown.bare_m) == 0:
         raise OutsideRange("no flight comes to the ground as computed: finial check says what loses it")
     far = np.hypot(flown.bare_m[:, 0], flown.bare_m[:, 1])
-    launch = vehicle.sheet.launch
+    drawn = landing_map(
+        vehicle,
+        case,
+        minimum_m=rules.minimum_distance_m,
+        landings_m=flown.landings_m,
+        bare_m=flown.bare_m,
+    )
+    spot, marks = drawn.spot, drawn.marks
     tell("leaning the rail every way")
     inputs = {
         name: one for name, one in basis_of(vehicle).flights.inputs.items() if name in ("windy", "calm")
     }
     return FieldMap(
-        drawn=LandingMap(
-            name=case.name,
-            us_units=case.us_units,
-            pad_rad=case.pad_rad,
-            spot=spot,
-            marks=marks,
-            minimum_m=rules.minimum_distance_m,
-            wind_m_s=launch.wind.value,
-            wind_from_rad=launch.wind_from.value,
-            landings_m=flown.landings_m,
-            bare_m=flown.bare_m,
-            ellipse=ellipse_or_none(flown.landings_m),
-        ),
+        drawn=drawn,
         flown=flown,
         bare=quantile(far, 0.95),
         on_marks=on_marks(marks, flown),

@@ -7,16 +7,14 @@ from pathlib import Path
 import numpy as np
 
 from finial.assemble.spread.case import FlightCase, flight_case
-from finial.assemble.vehicle.field import field_marks
 from finial.assemble.vehicle.loading import LoadedVehicle
-from finial.campaign.answers import counted_odds, ellipse_or_none, unasked
+from finial.campaign.answers import counted_odds, unasked
 from finial.campaign.asked import Asked
 from finial.campaign.flown import FlownCampaign
 from finial.campaign.kept_answer import kept_flights
 from finial.campaign.quantiles import Odds, Quantile, quantile
-from finial.campaign.spot import spot_of
 from finial.core.errors import CampaignError
-from finial.findings.landing_map import LandingMap
+from finial.findings.landing_map import LandingMap, landing_map
 from finial.range_safety.hazards import OnMark, marks_under
 
 
@@ -65,24 +63,12 @@ def _landings(
     points = flown.landings_m(sound=True)
     if len(points) == 0:
         return None
-    spot, marks, launch = spot_of(case), field_marks(vehicle.files), vehicle.sheet.launch
+    drawn = landing_map(vehicle, case, minimum_m=minimum_m, landings_m=points)
     return KeptLandings(
-        drawn=LandingMap(
-            name=case.name,
-            us_units=case.us_units,
-            pad_rad=case.pad_rad,
-            spot=spot,
-            marks=marks,
-            minimum_m=minimum_m,
-            wind_m_s=launch.wind.value,
-            wind_from_rad=launch.wind_from.value,
-            landings_m=points,
-            bare_m=None,
-            ellipse=ellipse_or_none(points),
-        ),
+        drawn=drawn,
         flights=flown.count,
         within=quantile(np.hypot(points[:, 0], points[:, 1]), 0.95),
-        odds=counted_odds(flown, spot),
-        unasked=unasked(spot),
-        on_marks=marks_under(marks, points),
+        odds=counted_odds(flown, drawn.spot),
+        unasked=unasked(drawn.spot),
+        on_marks=marks_under(drawn.marks, points),
     )

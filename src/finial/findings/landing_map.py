@@ -6,9 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.vehicle.field import MarkOnField
+from finial.assemble.spread.case import FlightCase
+from finial.assemble.vehicle.field import MarkOnField, field_marks
+from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.campaign.answers import ellipse_or_none
 from finial.campaign.landing import Ellipse
-from finial.campaign.spot import Spot
+from finial.campaign.spot import Spot, spot_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -42,6 +45,31 @@ class LandingMap:
     def farthest_bare_m(self) -> float | None:
         """How far the farthest flight without a canopy falls from the pad [m]."""
         return None if self.bare_m is None else farthest_m(self.bare_m)
+
+
+def landing_map(
+    vehicle: LoadedVehicle,
+    case: FlightCase,
+    *,
+    minimum_m: float,
+    landings_m: NDArray[np.float64],
+    bare_m: NDArray[np.float64] | None = None,
+) -> LandingMap:
+    """Lay landing points, at least one, on the place of a sheet."""
+    launch = vehicle.sheet.launch
+    return LandingMap(
+        name=case.name,
+        us_units=case.us_units,
+        pad_rad=case.pad_rad,
+        spot=spot_of(case),
+        marks=field_marks(vehicle.files),
+        minimum_m=minimum_m,
+        wind_m_s=launch.wind.value,
+        wind_from_rad=launch.wind_from.value,
+        landings_m=landings_m,
+        bare_m=bare_m,
+        ellipse=ellipse_or_none(landings_m),
+    )
 
 
 def farthest_m(points_m: NDArray[np.float64]) -> float:

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.shape.mesh import area_vectors
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VolumeMoments:
@@ -101,8 +103,7 @@ def surface_moments(triangles_m: NDArray[np.float64]) -> VolumeMoments:
     """
     middle = triangles_m.mean(axis=(0, 1))
     corners = triangles_m - middle
-    u, v = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-    areas = np.linalg.norm(np.cross(u, v), axis=1) / 2.0
+    areas = np.linalg.norm(area_vectors(corners), axis=1)
     total = corners.sum(axis=1)
     first = (areas[:, None] * total).sum(axis=0) / 3.0
     second = _weighted_squares(areas / 12.0, corners, total)

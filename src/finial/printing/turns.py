@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, area_vectors
 
 Bed = tuple[float, float, float]
 """Two sides and the height above it that the printer reaches [m]."""
@@ -196,7 +196,7 @@ def _hull(flat: NDArray[np.float64]) -> NDArray[np.float64]:
 def _underside(placed: NDArray[np.float64], mesh: Mesh) -> tuple[float, float]:
     """Area that hangs over and area that stands on the bed [m^2]."""
     corners = placed[mesh.faces]
-    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]) / 2
+    normals = area_vectors(corners)
     areas = np.linalg.norm(normals, axis=1)
     down = normals[:, 2] < -math.sin(STEEPEST_RAD) * areas - 1e-15
     on_bed = corners[:, :, 2].max(axis=1) < placed[:, 2].min() + _FIRST_LAYER_M

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.shape.bodies import components
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, area_vectors
 
 ASKEW_RAD = float(np.radians(1.5))
 """What leans by less than this is flat, or runs straight across, and stands a little askew."""
@@ -207,6 +207,6 @@ def _is_corner(mesh: Mesh) -> NDArray[np.bool_]:
 
 def _normals(corners_m: NDArray[np.float64]) -> tuple[NDArray[np.float64], _Column]:
     """Directions that triangles face, nothing for those without area, and their areas."""
-    normals = np.cross(corners_m[:, 1] - corners_m[:, 0], corners_m[:, 2] - corners_m[:, 0])
-    size = np.linalg.norm(normals, axis=1)
-    return normals / np.where(size > 0.0, size, 1.0)[:, None], size / 2
+    areas = area_vectors(corners_m)
+    size = np.linalg.norm(areas, axis=1)
+    return areas / np.where(size > 0.0, size, 1.0)[:, None], size

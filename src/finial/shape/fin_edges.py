@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.shape.fin_set import FinSet
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, area_vectors
 
 _SHOULDER = 0.15
 """Share of an edge's frontal area, from outside in, that its shoulder takes."""
@@ -85,8 +85,7 @@ def _walls(meshes: Sequence[Mesh]) -> tuple[NDArray[np.float64], NDArray[np.floa
     if not meshes:
         return np.empty((0, 3)), np.empty((0, 3))
     corners = np.concatenate([mesh.vertices_m[mesh.faces] for mesh in meshes])
-    areas = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]) / 2
-    return areas, corners.mean(axis=1)
+    return area_vectors(corners), corners.mean(axis=1)
 
 
 def _mid_chord(fin: FinSet, height_m: NDArray[np.float64]) -> NDArray[np.float64]:

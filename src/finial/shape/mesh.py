@@ -46,3 +46,35 @@ class Mesh:
     def triangles_m(self) -> NDArray[np.float64]:
         """Corner coordinates [m], shape (m, 3, 3): face, corner, axis."""
         return self.vertices_m[self.faces]
+
+
+def area_vectors(triangles_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    r"""Tell which way triangles face and how large they are.
+
+    .. math:: \mathbf{A} = \tfrac{1}{2} (\mathbf{b} - \mathbf{a}) \times (\mathbf{c} - \mathbf{a})
+
+    Parameters
+    ----------
+    triangles_m : ndarray, shape (n, 3, 3)
+        Corners a, b, c of each, counter-clockwise seen from where it faces [m].
+
+    Returns
+    -------
+    areas : ndarray, shape (n, 3)
+        Square to each triangle, as long as its area [m^2]; zero for one without area.
+
+    Notes
+    -----
+    Any triangles.
+
+    References
+    ----------
+    .. [1] Definition of the vector area.
+
+    Examples
+    --------
+    >>> area_vectors(np.array([[[0.0, 0, 0], [2, 0, 0], [0, 2, 0]]])).tolist()
+    [[0.0, 0.0, 2.0]]
+    """
+    first, second, third = triangles_m[:, 0], triangles_m[:, 1], triangles_m[:, 2]
+    return np.cross(second - first, third - first) / 2.0

@@ -5,6 +5,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.shape.mesh import area_vectors
+
 _SHARP = math.cos(math.radians(25.0))
 """Cosine of the least angle between faces whose edge is drawn [-]; chosen: circles have finer facets."""
 _BEHIND = 1e-5
@@ -54,8 +56,7 @@ def side_lines(vertices_m: NDArray[np.float64], faces: NDArray[np.int64]) -> NDA
 
 
 def _normals(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> NDArray[np.float64]:
-    a, b, c = (vertices[faces[:, corner]] for corner in range(3))
-    across = np.cross(b - a, c - a)
+    across = area_vectors(vertices[faces])
     return across / np.maximum(np.linalg.norm(across, axis=1, keepdims=True), 1e-300)
 
 
@@ -84,7 +85,6 @@ def _unhidden(ends: NDArray[np.float64], facing: NDArray[np.float64], size: floa
 
 def _depth(triangles: NDArray[np.float64], at: NDArray[np.float64]) -> NDArray[np.float64]:
     """Height y of the plane of each triangle at (x, z); none of them stands edge-on."""
-    a, b, c = (triangles[:, corner] for corner in range(3))
-    normal = np.cross(b - a, c - a)
+    a, normal = triangles[:, 0], area_vectors(triangles)
     along = normal[:, 0] * (at[:, 0] - a[:, 0]) + normal[:, 2] * (at[:, 1] - a[:, 2])
     return a[:, 1] - along / normal[:, 1]

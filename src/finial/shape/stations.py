@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.shape.creases import ASKEW_RAD, Step, corner_stations, ridges
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, area_vectors
 from finial.shape.ridges import ridge_ends
 
 BESIDE_STEP_M = 20e-6
@@ -221,7 +221,7 @@ def _faces(mesh: Mesh) -> tuple[_Column, _Column, _Column, _Column]:
     one, two, three = -mesh.vertices_m[:, 0][mesh.faces.T]
     fore, aft = np.minimum(np.minimum(one, two), three), np.maximum(np.maximum(one, two), three)
     corners = mesh.vertices_m[mesh.faces]
-    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]) / 2
+    normal = area_vectors(corners)
     around, looks = np.linalg.norm(normal, axis=1), normal[:, 0]
     # A mesh that leans a little has its flat faces still, each a little askew; all feet in one plane.
     leans = np.abs(looks) > np.cos(ASKEW_RAD) * around

@@ -11,7 +11,7 @@ from finial.assemble.prints.results import PlannedPiece, PrintPlan
 from finial.core.dimensions import Dimension
 from finial.report.pictures.svg import FONT_MM, GREY, INK, clipped, element, line, number, picture, words
 from finial.report.shown import Shown
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, area_vectors
 from finial.shape.united import Body, mesh_of, solid_of_mesh
 
 _TALL_MM, _WIDE_MM = 235.0, 150.0
@@ -87,9 +87,7 @@ def _seen(piece: PlannedPiece, shift: NDArray[np.float64]) -> _Seen:
     solid = solid_of_mesh(piece.mesh).simplify(_COARSE_M)
     mesh, view = mesh_of(solid), _view()
     points = (mesh.vertices_m + shift) @ view.T
-    normals = np.cross(
-        mesh.triangles_m[:, 1] - mesh.triangles_m[:, 0], mesh.triangles_m[:, 2] - mesh.triangles_m[:, 0]
-    )
+    normals = area_vectors(mesh.triangles_m)
     normals = normals / np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-30)
     facing = normals @ view[2] > 1e-6
     sharp = _sharp_edges(mesh, normals, facing)
