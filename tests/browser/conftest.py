@@ -9,7 +9,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Page, Request, sync_playwright
+from playwright.sync_api import Browser, Page, Request, expect, sync_playwright
 
 from finial.web.serve import listen, server_for
 from finial.web.session import Session
@@ -17,6 +17,8 @@ from finial.web.session import Session
 ROOT = Path(__file__).parents[2]
 SHEET = ROOT / "examples" / "skerry-light" / "skerry-light.toml"
 KEY = "a-key-of-these-tests"
+PATIENCE_MS = 30_000
+"""How long the page may take: no test is about speed, and the machine may be doing other work."""
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
 CHROMIUM_OPTIONS = [
     "--no-sandbox",
@@ -43,6 +45,7 @@ def chromium() -> str:
 
 @pytest.fixture(scope="session")
 def browser(chromium: str) -> Iterator[Browser]:
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
         started = playwright.chromium.launch(executable_path=chromium, args=CHROMIUM_OPTIONS)
         yield started
@@ -108,7 +111,7 @@ def open_page(browser: Browser, address: str, faults: list[str]) -> Iterator[Ope
         port = urlsplit(address).port
         page.context.add_cookies([{"name": f"finial-{port}", "value": KEY, "url": address}])
         opened.append(page)
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(PATIENCE_MS)
         page.on(
             "console", lambda said: faults.append(said.text) if said.type in {"error", "warning"} else None
         )
