@@ -4,10 +4,11 @@ Run ``python bench/gpu.py`` on a machine with a CUDA card and numba-cuda (``--sm
 only). Needs NumPy, SciPy, numba, numba-cuda and pyarrow, and Finial's ``src`` on the path; set
 ``FINIAL_CACHE_DIR`` where the user's cache folder cannot be used. ``--soak`` kills a campaign of a million
 flights twenty times instead, and ``--cuts`` tells what launches of several sizes, several at once, make of
-it; both take ``--flights``, and without a card the soak flies on threads. Prints one JSON record: the card's
-rate alone, that of one card, two and so on together, and that of a campaign kept in files, which is then
-flown once more, stopped in the middle, gone on with in other pieces, and compared bit by bit. Without a
-card it says so and measures nothing.
+it; both take ``--flights``, and without a card the soak flies on threads. ``--sheet`` flies what a build
+sheet describes instead, which needs all of Finial. Prints one JSON record: the card's rate alone, that of
+one card, two and so on together, and that of a campaign kept in files, which is then flown once more,
+stopped in the middle, gone on with in other pieces, and compared bit by bit. Without a card it says so and
+measures nothing.
 """
 
 import argparse
@@ -128,9 +129,8 @@ def on_card(flights, count, runs):
     }
 
 
-def on_cards_together(count, chunk, runs):
+def on_cards_together(inputs, spread, count, chunk, runs):
     """Flights a second on one card, two, four and so on, results on the processor's side but in no file."""
-    inputs, spread = spread_and_inputs()
     on_the_cards, cards = on_cards(planned("bench", inputs, spread, flights=count, seed=1))
     ranges = [(low, min(low + chunk, count)) for low in range(0, count, chunk)]
     rows = []
@@ -295,7 +295,7 @@ def measure(sizes, runs):
     first_s = time.perf_counter() - begin
     card = cuda.get_current_device()
     processor = on_processor(flights, min(20_000, sizes[-1]), runs)
-    rows = [on_card(flights, count, runs) for count in sizes]
+    rows, chunk = [on_card(flights, count, runs) for count in sizes], min(CHUNK, sizes[-1] // 4)
     return {
         "question": "many flights on a graphics card against all threads of the processor",
         "card": card.name.decode() if isinstance(card.name, bytes) else str(card.name),
@@ -307,8 +307,27 @@ def measure(sizes, runs):
         "processor": processor,
         "card_runs": rows,
         "card_over_processor": [row["a_second"] / processor["a_second"] for row in rows],
-        "cards_together": on_cards_together(TOGETHER * sizes[-1], min(CHUNK, sizes[-1] // 4), runs - 1),
-        "campaign": kept_campaign(sizes[-1], min(CHUNK, sizes[-1] // 4)),
+        "cards_together": on_cards_together(*spread_and_inputs(), TOGETHER * sizes[-1], chunk, runs - 1),
+        "campaign": kept_campaign(sizes[-1], chunk),
+    }
+
+
+def of_sheet(sheet, count, runs):
+    """Fill the record of a sheet's vehicle: card beside processor, and on one card, two and so on."""
+    from finial.assemble.spread.case import flight_case
+    from finial.findings.check import load
+
+    found = flight_case(load(sheet))
+    flights, begin = packed_many(found.inputs, found.spread, seed=1), time.perf_counter()
+    fly_on_gpu(flights, 0, 64)
+    return {
+        "question": "many flights of a sheet's vehicle on graphics cards",
+        "sheet": sheet.name,
+        "uncertain_numbers": flights.draws,
+        "first_flights_with_compiling_s": time.perf_counter() - begin,
+        "compared": compared(flights),
+        "processor": on_processor(flights, min(20_000, count), runs),
+        "cards_together": on_cards_together(found.inputs, found.spread, count, min(CHUNK, count // 4), runs),
     }
 
 
@@ -338,15 +357,21 @@ def speed_goals(record):
         for count, goal in CARD_GOALS.items()
         if count in rates
     ]
+    return [*found, *pair_goals(record)]
+
+
+def pair_goals(record):
+    """What a second card adds, where there is one."""
     pairs = [row["over_one_card"] for row in record["cards_together"] if row["cards"] == 2]
-    return [*found, *(rate("flights a second on two cards over one", got, TWO_CARDS_GOAL) for got in pairs)]
+    return [rate("flights a second on two cards over one", got, TWO_CARDS_GOAL) for got in pairs]
 
 
 def main():
     parser = options(__doc__)
     parser.add_argument("--soak", action="store_true", help="a million flights, killed twenty times")
     parser.add_argument("--cuts", action="store_true", help="launches of several sizes")
-    parser.add_argument("--flights", type=int, default=1_000_000, help="of both")
+    parser.add_argument("--flights", type=int, default=1_000_000, help="of these")
+    parser.add_argument("--sheet", type=Path, help="a build sheet, whose vehicle is flown")
     parser.add_argument("--fly", nargs=3, metavar=("FOLDER", "FLIGHTS", "CHUNK"), help=argparse.SUPPRESS)
     given = parser.parse_args()
     if given.fly:
@@ -356,10 +381,14 @@ def main():
         record = soak(given.flights, 20, max(given.flights // 500, 1))
         print(json.dumps(record, indent=2))
         return judged(soak_goals(record), given)
-    if given.cuts:
-        print(json.dumps(cuts(given.flights, 3), indent=2))
-        return 0
     try:
+        if given.cuts:
+            print(json.dumps(cuts(given.flights, 3), indent=2))
+            return 0
+        if given.sheet:
+            record = of_sheet(given.sheet, given.flights, 2)
+            print(json.dumps(record, indent=2))
+            return judged(pair_goals(record), given)
         record = measure((1000,), 2) if given.small else measure(SIZES, 3)
     except MissingData as error:
         print(json.dumps({"question": "many flights on a graphics card", "not_run": str(error)}))
