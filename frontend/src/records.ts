@@ -127,8 +127,8 @@ export interface Finding {
   margin: string;
   why: string;
   fix: string;
-  /** The first of its remedies as a change of the sheet, where it is one. */
-  change: Record<string, string> | null;
+  /** The first of its remedies, where it is a change of the sheet that its leader does not offer. */
+  change: PageChange | null;
   source: string;
   safety: boolean;
   /** How the number is known; empty where there is none. */
@@ -136,6 +136,13 @@ export interface Finding {
   method: string;
   /** Where on the page the picture stands that explains it. */
   seen_in: string;
+}
+
+/** A change of the sheet that was tried and turned a finding. */
+export interface PageChange {
+  says: string;
+  /** As one would type it, by place. */
+  typed: Record<string, string>;
 }
 
 /** A guess, and what it costs. */

@@ -17,13 +17,14 @@ from finial.files.sheet_keys import KeyKind, KeyValue
 from finial.files.sheet_rows import rows_of
 from finial.files.source import dotted, read_toml
 from finial.findings.advice import FIX, mends
-from finial.findings.finding import Finding, Fix, Trial
+from finial.findings.finding import Finding, Fix, Trial, Verdict
 from finial.findings.readiness import Readiness
 from finial.findings.same_check import check_of
+from finial.report.shown import Shown
 from finial.web.app import create_app
 from finial.web.desk import ChangedMeanwhile, Desk
-from finial.web.payload import answer_payload
-from finial.web.session import PageQuestion, Session
+from finial.web.payload import answer_payload, finding_cards
+from finial.web.session import Mend, PageQuestion, Session
 
 from .conftest import PAGE_KEY, with_key
 
@@ -287,20 +288,45 @@ def test_what_was_tried_and_turns_a_finding_is_a_change_of_the_sheet(
     )
     told = replace(readiness, strength_study=None, findings=(finding,))
     # A ballast that grows keeps to its room: where it stands on its aft end its middle moves too.
-    ((check, changes),) = mends(lighthouse, told).items()
-    assert (check, changes["item", 0, "mass"]) == (check_of(finding), "2000 g +- 10 g")
+    ((check, found),) = mends(lighthouse, told).items()
+    assert (check, found.changes["item", 0, "mass"]) == (check_of(finding), "2000 g +- 10 g")
+    assert (found.trial, found.named) == (finding.trials[1], {})
     vain = judged(
         readiness, trial("ballast", ballast, turns=False), trial(FIX, "two", turns=False), fixes=(fix,)
     )
     assert mends(lighthouse, replace(told, findings=(vain,))) == {}
 
 
-def test_only_what_fails_is_offered_its_change(readiness: Readiness) -> None:
-    typed = {check_of(one): {"item[1].mass": "2 kg"} for one in readiness.findings}
-    offered = {card["name"]: card["change"] for card in answer_payload(readiness, typed)["findings"]}
-    by_verdict = {card["verdict"]: offered[card["name"]] for card in answer_payload(readiness)["findings"]}
-    assert by_verdict == {
-        "no-go": {"item[1].mass": "2 kg"},
-        "not known": {"item[1].mass": "2 kg"},
-        "go": None,
+MORE = Mend(trial=trial("ballast", "nose ballast", turns=True), named={}, typed={"item[1].mass": "2 kg"})
+
+
+@pytest.mark.parametrize(
+    ("us_units", "says"),
+    [(False, "nose ballast of 2 kg (1 kg now)"), (True, "nose ballast of 4.41 lb (2.2 lb now)")],
+)
+def test_only_what_fails_is_offered_its_change_in_words(
+    readiness: Readiness, us_units: bool, says: str
+) -> None:
+    shown = replace(readiness, us_units=us_units)
+    mends = {check_of(one): MORE for one in readiness.findings}
+    change = {"says": says, "typed": {"item[1].mass": "2 kg"}}
+    by_verdict = {card["verdict"]: card["change"] for card in answer_payload(shown, mends)["findings"]}
+    assert by_verdict == {"no-go": change, "not known": change, "go": None}
+
+
+def test_a_follower_offers_and_says_only_what_its_leader_does_not(readiness: Readiness) -> None:
+    leader = replace(readiness.findings[0], verdict=Verdict.NO_GO, trials=(MORE.trial,), cause="balance")
+    rail = trial("rail", "", turns=True)
+    same = replace(leader, subject=replace(leader.subject, name="another"))
+    other = replace(leader, subject=replace(leader.subject, name="third"), trials=(rail,))
+    mends = {
+        check_of(leader): MORE,
+        check_of(same): MORE,
+        check_of(other): replace(MORE, trial=rail, typed={"launch.rail": "2 m"}),
     }
+    (card,) = finding_cards((leader, same, other), Shown(us_units=False), mends)
+    told, own = card.followers
+    assert (told.fix, told.change) == ("", None)
+    assert own.fix.startswith("With a rail of")
+    assert own.change is not None
+    assert own.change.typed == {"launch.rail": "2 m"}

@@ -13,7 +13,7 @@ from finial.core.dimensions import Dimension
 from finial.core.errors import FinialError
 from finial.files.kept import kept
 from finial.findings.check import Tell, readiness, silent
-from finial.findings.finding import Finding, Fix, Moved, Trial, Verdict, bearable
+from finial.findings.finding import Finding, Fix, Moved, Trial, Verdict, Written, bearable
 from finial.findings.kept_tops import kept_tops
 from finial.findings.long_looks import read_by_looks
 from finial.findings.readiness import Depth, Readiness
@@ -65,29 +65,39 @@ def advised(vehicle: LoadedVehicle, before: Readiness, tell: Tell) -> Readiness:
     return replace(before, findings=tuple(given))
 
 
-def mends(vehicle: LoadedVehicle, told: Readiness) -> dict[Check, Changes]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Remedied:
+    """A change that was tried and turned a finding, and where it stands in the sheet."""
+
+    trial: Trial
+    named: Mapping[str, Written]
+    """Places and values by the sheet's own names, where the finding's rule worked them out."""
+    changes: Changes
+
+
+def mends(vehicle: LoadedVehicle, told: Readiness) -> dict[Check, Remedied]:
     """Give the changes of the sheet that were tried and turned a finding, the first for each check.
 
     A calmer hour, or people farther away, is found on the field and not written into the sheet.
     """
     pulls = (*pulls_of(vehicle), *stays_pulls(vehicle, told))
     by_lever = {(pull.kind.value, pull.name): pull for pull in pulls}
-    found: dict[Check, Changes] = {}
+    found: dict[Check, Remedied] = {}
     for finding in told.findings:
         turning = next((one for one in finding.trials if one.turns and one.lever not in OF_THE_DAY), None)
         if turning is not None:
-            found.setdefault(check_of(finding), _change_of(vehicle, finding, turning, by_lever))
-    return {check: changes for check, changes in found.items() if changes}
+            found.setdefault(check_of(finding), _remedied(vehicle, finding, turning, by_lever))
+    return {check: one for check, one in found.items() if one.changes}
 
 
-def _change_of(
+def _remedied(
     vehicle: LoadedVehicle, finding: Finding, trial: Trial, by_lever: Mapping[tuple[str, str], Tweak]
-) -> Changes:
+) -> Remedied:
     if trial.lever != FIX:
         pull = by_lever.get((trial.lever, trial.name))
-        return pull.changes(trial.size) if pull else {}
+        return Remedied(trial=trial, named={}, changes=pull.changes(trial.size) if pull else {})
     fix = next(one for one in finding.fixes if one.key == trial.name and one.changes)
-    return changes_named(vehicle.sheet, fix.changes)
+    return Remedied(trial=trial, named=fix.changes, changes=changes_named(vehicle.sheet, fix.changes))
 
 
 def tried(

@@ -120,6 +120,25 @@ def what_to_change(finding: Finding, shown: Shown = METRIC) -> str:
     return " ".join(filter(None, (vain, *said)))
 
 
+def what_else_to_change(finding: Finding, leader: Finding, shown: Shown = METRIC) -> str:
+    """Say what to change for a finding that follows from its leader's cause; empty where that is told there.
+
+    The same check at another moment is mended by what mends the worst of it.
+    """
+    same = finding.key == leader.key and finding.subject.name == leader.subject.name
+    if same or _tried_already(finding, leader):
+        return ""
+    own = what_to_change(finding, shown)
+    return "" if own == what_to_change(leader, shown) else own
+
+
+def _tried_already(finding: Finding, leader: Finding) -> bool:
+    """Whether all that was tried for a follower is told of the leader, down to the size."""
+    told = [(one.lever, one.name, one.size) for one in leader.trials]
+    own = [(one.lever, one.name, one.size) for one in finding.trials]
+    return bool(own) and all(one in told for one in own)
+
+
 def _asks(key: str) -> bool:
     """Tell whether a fix asks for an entry of the sheet or a measurement: a next step."""
     return key.partition("-")[0] in _STEPS

@@ -20,7 +20,15 @@ from finial.report.begun_text import begun_sections
 from finial.report.checklist import Chapter, checklist
 from finial.report.contents import contents
 from finial.report.document import ReportSection, Table
-from finial.report.finding_words import limit, title, value, value_judged, what_to_change, why
+from finial.report.finding_words import (
+    limit,
+    title,
+    value,
+    value_judged,
+    what_else_to_change,
+    what_to_change,
+    why,
+)
 from finial.report.looked import looked_words
 from finial.report.sections.card import card
 from finial.report.shown import Shown
@@ -181,7 +189,13 @@ def _opening(readiness: Readiness | Begun, shown: Shown) -> dict[str, Any]:
         "role": readiness.verdict.words,
         "answer": answer(readiness),
         "open": [
-            {**_finding(group.leader, shown), "with": [_finding(one, shown) for one in group.followers]}
+            {
+                **_finding(group.leader, shown),
+                "with": [
+                    {**_finding(one, shown), "fix": what_else_to_change(one, group.leader, shown)}
+                    for one in group.followers
+                ],
+            }
             for group in groups_of(one for one in ordered if one.verdict is not Verdict.GO)
         ],
         "met": [_met(one, shown) for one in ordered if one.verdict is Verdict.GO],

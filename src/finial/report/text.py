@@ -6,7 +6,15 @@ from finial.findings.causes import groups_of
 from finial.findings.finding import Finding, Verdict
 from finial.findings.readiness import Readiness
 from finial.report.document import ReportSection
-from finial.report.finding_words import limit, title, value, value_judged, what_to_change, why
+from finial.report.finding_words import (
+    limit,
+    title,
+    value,
+    value_judged,
+    what_else_to_change,
+    what_to_change,
+    why,
+)
 from finial.report.guess_words import guess_words
 from finial.report.layout import paragraph
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
@@ -86,25 +94,11 @@ def finding_lines(finding: Finding, shown: Shown, *, width: int = WIDTH) -> tupl
 
 
 def _follower_lines(finding: Finding, leader: Finding, shown: Shown, width: int) -> list[TextLine]:
-    """Say what follows from the same cause: what it is, and what to change where that is another thing.
-
-    The same check at another moment is mended by what mends the worst of it.
-    """
+    """Say what follows from the same cause: what it is, and what to change where that is another thing."""
     said = f"{verdict_word(finding.verdict)}: {headline(finding, shown)}"
-    same = finding.key == leader.key and finding.subject.name == leader.subject.name
-    own = "" if same or _tried_already(finding, leader) else what_to_change(finding, shown)
-    change = what_to_change(leader, shown)
+    own = what_else_to_change(finding, leader, shown)
     lines = [TextLine(text, finding.verdict.words) for text in paragraph(said, width, first=_WITH)]
-    return lines + [
-        TextLine(text) for text in (paragraph(own, width, first=_INDENT) if own not in ("", change) else [])
-    ]
-
-
-def _tried_already(finding: Finding, leader: Finding) -> bool:
-    """Whether all that was tried for a follower is told of the leader, down to the size."""
-    told = [(one.lever, one.name, one.size) for one in leader.trials]
-    own = [(one.lever, one.name, one.size) for one in finding.trials]
-    return bool(own) and all(one in told for one in own)
+    return lines + [TextLine(text) for text in (paragraph(own, width, first=_INDENT) if own else [])]
 
 
 def _spoiled_lines(spoiled: Sequence[Finding], shown: Shown, width: int) -> list[TextLine]:

@@ -13,15 +13,15 @@ from finial.findings.guess import Guess
 from finial.findings.readiness import Readiness
 from finial.findings.same_check import Check, check_of
 from finial.report.explain import explained
-from finial.report.finding_words import limit, title, what_to_change, why
+from finial.report.finding_words import limit, title, what_else_to_change, what_to_change, why
 from finial.report.guess_words import guess_words
 from finial.report.pictures.inside_section import section_words
 from finial.report.shown import Shown
+from finial.report.try_words import try_words
 from finial.report.words import CAUTION, answer, how_far
 from finial.structure.reserves import FailureMode
 from finial.web.charts import height_chart, margin_chart
 from finial.web.controls import ballast_controls, fin_control
-from finial.web.desk import Typed
 from finial.web.hull import hull_triangles
 from finial.web.inside import has_section, page_parts, page_things
 from finial.web.numbers import key_numbers, number_groups
@@ -32,24 +32,26 @@ from finial.web.records import (
     GuessRow,
     InsideData,
     PageAnswer,
+    PageChange,
     PageFinding,
     PageVehicle,
 )
+from finial.web.session import Mend
 from finial.web.words import detail, finding_value, page_verdict, sentence
 
 _LEAVES = frozenset({str, int, float, bool, type(None)})
 """What JSON takes as it is, most of an answer by number."""
 _NUMBERS = "value", "interval", "limit", "margin", "why", "fix", "source"
 _MOST_GUESSES = 6
-NO_MENDS: Mapping[Check, Typed] = {}
+NO_MENDS: Mapping[Check, Mend] = {}
 
 
-def vehicle_payload(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> dict[str, Any]:
+def vehicle_payload(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -> dict[str, Any]:
     """Everything the page needs at its start, ready for JSON."""
     return plain(page_vehicle(readiness, mends))
 
 
-def page_vehicle(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> PageVehicle:
+def page_vehicle(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -> PageVehicle:
     """Everything the page needs at its start, with the answer to the sheet as written."""
     shown = Shown(us_units=readiness.us_units)
     return PageVehicle(
@@ -69,12 +71,12 @@ def page_vehicle(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) 
     )
 
 
-def answer_payload(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> dict[str, Any]:
+def answer_payload(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -> dict[str, Any]:
     """Everything that may change when a slider is moved, ready for JSON."""
     return plain(page_answer(readiness, mends))
 
 
-def page_answer(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -> PageAnswer:
+def page_answer(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -> PageAnswer:
     """Everything that may change when a slider is moved."""
     shown = Shown(us_units=readiness.us_units)
     return PageAnswer(
@@ -92,7 +94,7 @@ def page_answer(readiness: Readiness, mends: Mapping[Check, Typed] = NO_MENDS) -
 
 
 def finding_cards(
-    findings: tuple[Finding, ...], shown: Shown, mends: Mapping[Check, Typed] = NO_MENDS
+    findings: tuple[Finding, ...], shown: Shown, mends: Mapping[Check, Mend] = NO_MENDS
 ) -> tuple[FindingCard, ...]:
     """One card for each cause, the worst first."""
     return tuple(_group(group, shown, mends) for group in groups_of(findings))
@@ -125,10 +127,10 @@ def _names(kind: type) -> tuple[str, ...]:
     return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
 
 
-def _group(group: Group, shown: Shown, mends: Mapping[Check, Typed]) -> FindingCard:
+def _group(group: Group, shown: Shown, mends: Mapping[Check, Mend]) -> FindingCard:
     """One finding for all that share its cause, and the others below it."""
-    card, change = _card(group.leader, shown), _change(group.leader, mends)
-    followers = tuple(_following(one, shown, mends) for one in group.followers)
+    card, change = _card(group.leader, shown), _change(group.leader, shown, mends)
+    followers = tuple(_following(one, group.leader, shown, mends) for one in group.followers)
     return replace(card, change=change, followers=followers) if change or followers else card
 
 
@@ -138,16 +140,19 @@ def _card(finding: Finding, shown: Shown) -> FindingCard:
     return FindingCard(**{name: getattr(told, name) for name in _names(PageFinding)}, followers=())
 
 
-def _following(finding: Finding, shown: Shown, mends: Mapping[Check, Typed]) -> PageFinding:
-    """Name what follows from a lost flight, and no more: its numbers are not to be used."""
-    told, change = _told(finding, shown), _change(finding, mends)
+def _following(finding: Finding, leader: Finding, shown: Shown, mends: Mapping[Check, Mend]) -> PageFinding:
+    """Name what follows from a lost flight, and no more; else say of its remedy what its leader does not."""
+    told = _told(finding, shown)
     if finding.spoiled:
         return replace(told, **dict.fromkeys(_NUMBERS, ""))
-    return replace(told, change=change) if change else told
+    change, theirs = _change(finding, shown, mends), _change(leader, shown, mends)
+    own = None if change == theirs else change
+    return replace(told, fix=what_else_to_change(finding, leader, shown), change=own)
 
 
-def _change(finding: Finding, mends: Mapping[Check, Typed]) -> Typed | None:
-    return mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None
+def _change(finding: Finding, shown: Shown, mends: Mapping[Check, Mend]) -> PageChange | None:
+    mend = mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None
+    return mend and PageChange(says=try_words(mend.trial, mend.named, shown), typed=mend.typed)
 
 
 # From one question to the next most findings stay as they are.

@@ -29,6 +29,15 @@ class FindingWay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PageChange:
+    """A change of the sheet that was tried and turned a finding."""
+
+    says: str
+    typed: Mapping[str, str]
+    """As one would type it, by place."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PageFinding:
     """One finding in words."""
 
@@ -42,8 +51,8 @@ class PageFinding:
     margin: str
     why: str
     fix: str
-    change: Mapping[str, str] | None
-    """The first of its remedies as a change of the sheet, where it is one."""
+    change: PageChange | None
+    """The first of its remedies, where it is a change of the sheet that its leader does not offer."""
     source: str
     safety: bool
     known_by: str

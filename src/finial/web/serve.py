@@ -39,7 +39,7 @@ from finial.web.drafts.draft import Draft
 from finial.web.drafts.onward import Onward
 from finial.web.drafts.opened import app_of, draft_of
 from finial.web.guard import KEY, new_key
-from finial.web.session import BegunSession, PageQuestion, Session
+from finial.web.session import BegunSession, Mend, PageQuestion, Session
 
 HOST = "127.0.0.1"
 _TURN_S = 5e-4
@@ -127,7 +127,7 @@ def session_of(loaded: LoadedVehicle) -> Session:
         return scaling_wanted(filled_in(changes))
 
     desk = _desk_of(loaded)
-    typed = {check: desk.typed(changes) for check, changes in mends(loaded, as_written).items()}
+    told = ((check, one, desk.typed(one.changes)) for check, one in mends(loaded, as_written).items())
     return Session(
         as_written=as_written,
         answer=answer,
@@ -136,7 +136,9 @@ def session_of(loaded: LoadedVehicle) -> Session:
         quickly=quickly,
         whole=lambda changes: trial_kept(path, content, changes),
         scaling=scaling,
-        mends={check: told for check, told in typed.items() if told},
+        mends={
+            check: Mend(trial=one.trial, named=one.named, typed=typed) for check, one, typed in told if typed
+        },
         landings=lambda folders: kept_landings(loaded, folders, as_written.range_safety.minimum_distance_m),
         read_again=lambda: opened(load_begun(path)),
     )

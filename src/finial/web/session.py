@@ -8,6 +8,7 @@ from finial.assemble.vehicle.changes import Changes
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
 from finial.findings.begun import Begun
+from finial.findings.finding import Trial, Written
 from finial.findings.kept_landings import KeptLandings
 from finial.findings.readiness import Readiness
 from finial.findings.same_check import Check
@@ -25,6 +26,16 @@ class PageQuestion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Mend:
+    """A change that was tried and turned a check of the sheet as written, and how it is typed."""
+
+    trial: Trial
+    named: Mapping[str, Written]
+    """Places and values that the check's own rule worked out."""
+    typed: Typed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Session:
     """The answer to the sheet as written, and the function that answers a change."""
 
@@ -38,7 +49,7 @@ class Session:
     """The quick look at the sheet with changes, also at the sheet as it is."""
     whole: Callable[[Changes], Readiness | None] | None = None
     """The whole look at the sheet with changes, where it was taken before."""
-    mends: Mapping[Check, Typed] = field(default_factory=dict[Check, Typed])
+    mends: Mapping[Check, Mend] = field(default_factory=dict[Check, Mend])
     """What was tried and turns a check of the sheet as written."""
     scaling: Callable[[Changes], Scaling] | None = None
     """What the size of the sheet with changes moves."""
