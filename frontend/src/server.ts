@@ -96,9 +96,13 @@ export const fetchWay = async (key: string): Promise<FindingWay> => SHARED?.ways
 
 export async function fetchMesh(): Promise<MeshData> {
   if (SHARED) return readMesh(Uint8Array.from(atob(SHARED.hull), (letter) => letter.charCodeAt(0)).buffer);
-  const bytes = await (await checked(await fetch("/api/mesh"))).arrayBuffer();
-  return readMesh(bytes);
+  return meshAt("/api/mesh");
 }
+
+/** The hull with so few triangles that a drawing of them is a small file; null where there is none but the one shown. */
+export const fetchCoarseMesh = async (): Promise<MeshData | null> => (SHARED ? null : meshAt("/api/mesh?for=drawing"));
+
+const meshAt = async (address: string): Promise<MeshData> => readMesh(await (await checked(await fetch(address))).arrayBuffer());
 
 /** Address of the section's picture. */
 export const insideAddress = (): string =>

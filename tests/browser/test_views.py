@@ -168,6 +168,11 @@ def test_a_part_is_picked_by_keyboard_and_by_click(open_page: OpenPage) -> None:
     with page.expect_download() as drawn:
         page.get_by_role("button", name="Download as PNG").click()
     assert Path(drawn.value.path()).stat().st_size > 10_000, "an empty picture is smaller"
+    with page.expect_download() as cut_out:
+        page.get_by_role("group", name="Turn the picture").get_by_role("button", name="as SVG").click()
+    svg = Path(cut_out.value.path()).read_text(encoding="utf-8")
+    assert "it balances" in svg, "it says in words what it shows"
+    assert svg.count("<path") > 300, "a picture of a few pieces has lost its hull"
     page.locator("summary").filter(has_text="What is drawn, as a table").click()
     with page.expect_download() as listed:
         page.get_by_role("button", name=re.compile("as CSV.*What is drawn")).click()

@@ -12,6 +12,7 @@ import httpx
 import numpy as np
 import pytest
 
+from finial.web import app
 from finial.web.serve import listen, way_in
 
 from .conftest import PAGE_KEY
@@ -79,6 +80,15 @@ def test_hull_comes_as_counts_corners_and_faces_without_fins(client: httpx.Clien
     assert vertices.min(axis=0) == pytest.approx([-1.0, -0.08, -0.08])
     assert vertices.max(axis=0) == pytest.approx([0.0, 0.08, 0.08])
     assert set(named) == set(range(8))
+
+
+def test_a_drawing_gets_a_hull_of_fewer_triangles(
+    client: httpx.Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app, "DRAWN_FACES", 2)
+    _, faces = struct.unpack_from("<2I", client.get("/api/mesh?for=drawing").content)
+    assert faces <= 2
+    assert struct.unpack_from("<2I", client.get("/api/mesh").content) == (8, 12)
 
 
 @pytest.mark.parametrize(

@@ -16,11 +16,15 @@ import {
   type WebGLRenderer,
 } from "three";
 import type { MeshData, PageThing, PictureData, Tint } from "../records.ts";
+import { facetsOf, type Facet } from "./facets.ts";
 import { along, levels, marginRule, plumbLine, pressureSleeve, shownThrough, weakRing, type Frame } from "./marks.ts";
 import { hullGeometry, hullReach, plateGroup, plateReach, thingMesh } from "./shapes.ts";
 import { HALF_SEEN, lights, lookFrom, newCamera, pageColor, rendererOn } from "./studio.ts";
 import { toneOf } from "../tone.ts";
 import { bandStrip, loadStrip } from "./tint.ts";
+
+/** Pieces of a drawing are no longer than this part of the vehicle's length. */
+const LONGEST_SHARE = 40;
 
 export interface Spot {
   x: number;
@@ -174,6 +178,21 @@ export class PictureScene {
   snapshot(taken: (file: Blob) => void): void {
     this.#drawNow();
     this.#renderer.domElement.toBlob((file) => file && taken(file), "image/png");
+  }
+
+  /** The picture as flat pieces, the farthest first; of a coarser hull where one is given. */
+  facets(coarse: MeshData | null): Facet[] {
+    this.#drawNow();
+    const { width, height } = this.#renderer.domElement.getBoundingClientRect();
+    const hull = this.#hull;
+    const other = coarse && hull && this.#data ? new Mesh(hullGeometry(coarse, this.#data.length_m), hull.material) : null;
+    if (other) this.#body.add(other);
+    if (other && hull) hull.visible = false;
+    const found = facetsOf(this.#scene, this.#camera, [width, height], (2 * this.#frame.halfLength) / LONGEST_SHARE);
+    if (hull) hull.visible = true;
+    if (other) this.#body.remove(other);
+    other?.geometry.dispose();
+    return found;
   }
 
   close(): void {

@@ -14,10 +14,13 @@ export function rendererOn(canvas: HTMLCanvasElement): WebGLRenderer {
   return renderer;
 }
 
+/** Light from all around, between sky and ground, and one from a side. */
+export const LIT_BY = { sky: 0xffffff, ground: 0x8a8577, all: 1.7, key: 2.1, from: [-1.5, 3, -4] } as const;
+
 export function lights(): Light[] {
-  const key = new DirectionalLight(0xffffff, 2.1);
-  key.position.set(-1.5, 3, -4);
-  return [new HemisphereLight(0xffffff, 0x8a8577, 1.7), key];
+  const key = new DirectionalLight(0xffffff, LIT_BY.key);
+  key.position.set(...LIT_BY.from);
+  return [new HemisphereLight(LIT_BY.sky, LIT_BY.ground, LIT_BY.all), key];
 }
 
 /** Look at a place of the axis, from the side of roll 270 degrees: the tip lies to the left. */

@@ -28,7 +28,7 @@ from finial.web.controls import BallastControl, ballast_controls, fin_control
 from finial.web.desk import Desk
 from finial.web.flights import flown_routes
 from finial.web.frame import framed
-from finial.web.hull import hull_bytes
+from finial.web.hull import DRAWN_FACES, MOST_FACES, hull_bytes
 from finial.web.inside import has_section, inside_svg
 from finial.web.jobs.queue import JobQueue
 from finial.web.jobs.routes import JobAnswers
@@ -143,7 +143,12 @@ class _Answers:
     async def mesh(self, request: Request) -> Response:
         opened = self._opened
         shape = opened.begun.shape if isinstance(opened, BegunSession) else None
-        content = await run_in_threadpool(self._whole.hull if shape is None else lambda: hull_bytes(shape))
+        most = DRAWN_FACES if request.query_params.get("for") == "drawing" else MOST_FACES
+
+        def hull() -> bytes:
+            return self._whole.hull(most) if shape is None else hull_bytes(shape, most_faces=most)
+
+        content = await run_in_threadpool(hull)
         return fresh(Response(content, media_type="application/octet-stream"))
 
     async def inside(self, request: Request) -> Response:
@@ -315,7 +320,8 @@ class _Kept:
     staged: Callable[[bool], Staged]
     section: Callable[[bool], str]
     moving: Callable[[bool], dict[str, Any]]
-    hull: Callable[[], bytes]
+    hull: Callable[[int], bytes]
+    """By the most triangles."""
 
 
 def _kept_of(session: Session) -> _Kept:
@@ -330,7 +336,7 @@ def _kept_of(session: Session) -> _Kept:
         staged=by_units(staged),
         section=by_units(inside_svg),
         moving=by_units(lambda shown: plain(moving(shown, AS_SAVED))),
-        hull=cache(lambda: hull_bytes(session.as_written.shape)),
+        hull=cache(lambda most: hull_bytes(session.as_written.shape, most_faces=most)),
     )
 
 

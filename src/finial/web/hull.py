@@ -9,6 +9,9 @@ from finial.shape.mesh import Mesh
 MOST_FACES = 100_000
 """More triangles than this are thinned: a picture of a few hundred thousand pixels shows no more."""
 
+DRAWN_FACES = 12_000
+"""Triangles of a drawing to keep: each is a piece of the file, of which one sees half."""
+
 
 def hull_triangles(shape: ShapeResult) -> int:
     """Count the triangles of the hull's meshes, fins left out: the page says where it draws fewer."""
