@@ -270,6 +270,11 @@ export interface SharedPage {
   /** Sections across it, evenly from tip to tail; none where there is no shape to cut. */
   cuts: PageCut[];
   moving: PageMoving;
+  stages: PageStages;
+  /** null where none are known. */
+  landings: PageLandings | null;
+  /** Pictures of the stages and of the landings as SVG, by their names. */
+  drawn: Record<string, string>;
   made: string;
   revision: string;
   version: string;
@@ -447,6 +452,36 @@ export interface FinMode {
   runs_away: boolean;
 }
 
+/** Every stage, in the order a builder reads them. */
+export interface PageStages {
+  stages: PageStage[];
+}
+
+/** One stage: what it says in words and tables, and its pictures. */
+export interface PageStage {
+  key: string;
+  title: string;
+  sections: Section[];
+  pictures: StagePicture[];
+}
+
+/** A picture, and what it shows in words. */
+export interface StagePicture {
+  name: string;
+  title: string;
+  says: string;
+}
+
+/** Landing points of the kept campaign; where there are none, why not. */
+export interface PageLandings {
+  /** How many flights it is from, or why there is nothing to show. */
+  says: string;
+  picture: StagePicture | null;
+  sections: Section[];
+  /** Names of what can be taken away besides the picture. */
+  files: string[];
+}
+
 /** What is tried: masses [kg] of items, a factor on the fins' span, and what was typed, by place. */
 export interface Question {
   ballast: Record<string, number>;
@@ -491,7 +526,12 @@ export interface SheetField {
 
 /** A table that may be added: its path, and the paths of the keys that it cannot do without. */
 export interface Addable {
+  /** Where it would stand: fin[1].stays. */
   path: string;
+  /** The same in the schema: fin.stays. */
+  key: string;
+  /** What the sheet calls the entry that it would stand in; empty where it stands for itself. */
+  of: string;
   one_of_many: boolean;
   needs: string[];
 }
@@ -658,36 +698,6 @@ export interface FlownMark {
   time_s: number;
   height: number | null;
   text: string;
-}
-
-/** Every stage, in the order a builder reads them. */
-export interface PageStages {
-  stages: PageStage[];
-}
-
-/** One stage: what it says in words and tables, and its pictures. */
-export interface PageStage {
-  key: string;
-  title: string;
-  sections: Section[];
-  pictures: StagePicture[];
-}
-
-/** A picture, and what it shows in words. */
-export interface StagePicture {
-  name: string;
-  title: string;
-  says: string;
-}
-
-/** Landing points of the kept campaign; where there are none, why not. */
-export interface PageLandings {
-  /** How many flights it is from, or why there is nothing to show. */
-  says: string;
-  picture: StagePicture | null;
-  sections: Section[];
-  /** Names of what can be taken away besides the picture. */
-  files: string[];
 }
 
 /** Everything the page needs of a sheet that cannot be flown yet. */

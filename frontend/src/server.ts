@@ -136,6 +136,11 @@ export async function addTable(table: string, values: Typed, revision: string): 
   await checked(await fetch("/api/add", posted({ table, values, revision })));
 }
 
+/** Take a table out of the sheet, if it is still of that revision. */
+export async function takeTableAway(table: string, revision: string): Promise<void> {
+  await checked(await fetch("/api/take-away", posted({ table, revision })));
+}
+
 /** Have the server read the sheet from disk and answer it anew. */
 export async function readAgain(): Promise<void> {
   await checked(await fetch("/api/read-again", posted({})));

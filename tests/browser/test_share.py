@@ -64,9 +64,8 @@ def test_it_says_and_draws_the_same_and_can_only_be_read(phone: Page, session: S
     expect(phone.get_by_role("combobox")).to_have_count(2)
     for name in ("Load case", "Pick a part"):
         expect(phone.get_by_role("combobox", name=name)).to_have_count(1)
-    leads_nowhere = (
-        "(a) => !/^#(station|separation|swing)-/.test(a.hash) && !document.getElementById(a.hash.slice(1))"
-    )
+    opened_later = "^#(station|separation|swing|stage)-"
+    leads_nowhere = f"(a) => !/{opened_later}/.test(a.hash) && !document.getElementById(a.hash.slice(1))"
     assert (
         phone.evaluate(f"[...document.querySelectorAll('a[href^=\"#\"]')].filter({leads_nowhere}).length")
         == 0
@@ -77,6 +76,12 @@ def test_it_says_and_draws_the_same_and_can_only_be_read(phone: Page, session: S
     phone.get_by_role("region", name="Along the body").get_by_role("slider", name="Station").press("End")
     expect(across).not_to_have_attribute("alt", before)
     expect(phone.get_by_text("This copy holds 24 cuts")).to_be_visible()
+    # Every stage with its tables and pictures is in it, each opened when it is wanted.
+    phone.get_by_role("button", name="Show the stages").click()
+    phone.locator("#stage-strength > summary").click()
+    drawn = phone.locator("#picture-strength-loads img")
+    phone.wait_for_function("(image) => image.complete && image.naturalWidth > 0", arg=drawn.element_handle())
+    expect(phone.locator("#stage-strength table")).not_to_have_count(0)
     phone.get_by_role("button", name="Show what moves").click()
     expect(phone.get_by_role("heading", name="Fins in their swings")).to_be_visible()
     phone.get_by_role("slider", name="the flight").press("End")

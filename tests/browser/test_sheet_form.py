@@ -1,6 +1,7 @@
 """The sheet on the page: typed into, refused, tried, taken back, saved, and changed by another hand."""
 
 import shutil
+import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -121,3 +122,14 @@ def test_a_table_is_added_at_the_end_where_the_reader_takes_it(
     expect(page.get_by_role("group").filter(has_text="field camera").first).to_be_visible(timeout=60_000)
     added = '\n[[item]]\nname = "field camera"\nmass = "41 g"\nstation = "300 mm"\n'
     assert sheet.read_text(encoding="utf-8") == before + added
+    # What belongs to an entry is offered under its owner.
+    cuts = form.locator('optgroup[label="part[1] · dome"] option[value="part[1].cuts"]')
+    expect(cuts).to_have_count(1)
+    # Taken away again, once it was asked for twice.
+    sought(page, "field camera mass", "x")
+    table = page.locator(".sheet details").filter(has_text="field camera")
+    table.get_by_role("button", name="Take away").click()
+    assert sheet.read_text(encoding="utf-8") == before + added
+    table.get_by_role("button", name="Yes, take").click()
+    expect(page.get_by_text("No place of this sheet is called so.")).to_be_visible(timeout=60_000)
+    assert tomllib.loads(sheet.read_text(encoding="utf-8")) == tomllib.loads(before)

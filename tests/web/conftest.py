@@ -18,7 +18,7 @@ import pytest
 from unsaid import nothing_inside
 
 from finial.aero.table.record import AirTable
-from finial.assemble.air.results import AirResult
+from finial.assemble.air.results import AirResult, FinRow
 from finial.assemble.electronics.results import ElectronicsResult
 from finial.assemble.flights.results import FlightResult, LeavingRail
 from finial.assemble.mass.results import MassResult, MassRow
@@ -267,6 +267,7 @@ def _air(aft_m: float) -> AirResult:
         bare_forward_m=forward - 0.4,
         bare_aft_m=forward - 0.2,
         contributions=(),
+        fin_rows=(FinRow(name="fins", slope_per_rad=7.0, sheltered=0.0),),
         slope_per_rad=exact(9.0),
         bare_slope_per_rad=exact(2.0),
         load_stations_m=stations,

@@ -113,3 +113,63 @@ def test_lists_are_read_as_the_sheet_has_them(at_desk: Desk) -> None:
     typed = {"thread": "M4", "material": "steel", "stations": '["100 mm", "200 mm"]'}
     _, values = Adding(path="rod", values=typed).in_full(read_toml(at_desk.path))
     assert values["stations"] == ["100 mm", "200 mm"]
+
+
+def test_what_stands_in_an_entry_is_added_there_by_the_name_of_its_owner(at_desk: Desk) -> None:
+    source = read_toml(at_desk.path)
+    found = {one.path: one for one in addable(source)}
+    part = source.values["part"][0]["name"]
+    assert (found["part[1].bores"].of, found["part[1].bores"].key) == (part, "part.bores")
+    assert found["part[1].bores"].needs == ("part.bores.stations",)
+    before = at_desk.path.read_text(encoding="utf-8")
+    text = Adding(path="part[1].bores", values={"stations": '["20 mm", "40 mm"]'}).text(source)
+    held = tomllib.loads(text)["part"]
+    assert held[0]["bores"][-1] == {"stations": ["20 mm", "40 mm"]}
+    assert held[1:] == source.values["part"][1:]
+    kept = text.splitlines()
+    assert all(line in kept for line in before.splitlines())
+
+
+def test_a_table_of_its_own_in_an_entry_is_had_once_and_a_list_grows() -> None:
+    text = '[[item]]\nname = "eye bolt"\n[[fin]]\nname = "fins"\nstays = [{ diameter = "1 mm" }]\n'
+    source = toml_from(Path("it.toml"), text)
+    stay = Adding(
+        path="fin[1].stays",
+        values={"diameter": "2 mm", "along": "1 mm", "outward": "3 mm", "preload": "5 N"},
+    )
+    assert [one["diameter"] for one in tomllib.loads(stay.text(source))["fin"][0]["stays"]] == [
+        "1 mm",
+        "2 mm",
+    ]
+    eye = Adding(path="item[1].eye", values={"thread": "M5", "washer": "15 mm"})
+    held = toml_from(Path("it.toml"), eye.text(source))
+    assert held.values["item"][0]["eye"] == {"thread": "M5", "washer": "15 mm"}
+    assert "item[1].eye" not in {one.path for one in addable(held)}
+
+
+def test_a_table_is_taken_away_where_the_reader_takes_the_rest(at_desk: Desk) -> None:
+    before = at_desk.path.read_text(encoding="utf-8")
+    at_desk.add(item(), at_desk.revision() or "")
+    number = len(read_toml(at_desk.path).values["item"])
+    at_desk.take_away(f"item[{number}]", at_desk.revision() or "")
+    assert tomllib.loads(at_desk.path.read_text("utf-8")) == tomllib.loads(before)
+    at_desk.path.write_text(before, encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("place", "revision", "fault"),
+    [
+        ("vehicle", "", BuildSheetError),
+        ("item[99]", "", OutsideRange),
+        ("item", "", OutsideRange),
+        ("", "", OutsideRange),
+        ("item[1]", "another", ChangedMeanwhile),
+    ],
+)
+def test_what_the_sheet_needs_or_has_not_is_not_taken_away(
+    at_desk: Desk, place: str, revision: str, fault: type[Exception]
+) -> None:
+    before = at_desk.path.read_bytes()
+    with pytest.raises(fault):
+        at_desk.take_away(place, revision or at_desk.revision() or "")
+    assert at_desk.path.read_bytes() == before

@@ -13,9 +13,11 @@ import pytest
 
 from finial.core.errors import MissingData
 from finial.findings.readiness import Readiness
+from finial.web.landings import Landed, PageLandings
 from finial.web.payload import vehicle_payload
 from finial.web.session import Session
 from finial.web.share import CUTS, shared_page
+from finial.web.stages import StagePicture
 
 WHEN = datetime(2031, 5, 6, 7, 8, tzinfo=UTC)
 
@@ -58,6 +60,26 @@ def test_sections_across_are_spread_evenly(with_a_post: Session, built: Path) ->
         [(at + 0.5) / 24 for at in range(24)], abs=0.02
     )
     assert all(cut["svg"].startswith("<svg") for cut in cuts)
+
+
+def test_every_stage_is_in_it_with_its_pictures(with_a_post: Session, built: Path) -> None:
+    told = held(page(with_a_post.as_written, built))
+    names = [one["name"] for stage in told["stages"]["stages"] for one in stage["pictures"]]
+    assert names
+    assert set(names) == set(told["drawn"])
+    assert all(svg.startswith("<svg") for svg in told["drawn"].values())
+    assert told["landings"] is None, "no campaign is kept"
+
+
+def test_landings_are_in_it_where_some_are_known(readiness: Readiness, built: Path) -> None:
+    shown = StagePicture(name="map", title="Landings", says="They lie there.")
+    found = PageLandings(says="5 of 5", picture=shown, sections=(), files=())
+    landed = Landed(told=found, files={"map.svg": "<svg>map</svg>", "landings.csv": "1,2"})
+    told = held(shared_page(readiness, built, revision="a", when=WHEN, landed=landed))
+    assert told["landings"]["says"] == "5 of 5"
+    assert told["drawn"]["map"] == "<svg>map</svg>"
+    none = replace(landed, told=replace(found, picture=None))
+    assert held(shared_page(readiness, built, revision="a", when=WHEN, landed=none))["landings"] is None
 
 
 def test_only_its_own_script_and_style_may_run(readiness: Readiness, built: Path) -> None:

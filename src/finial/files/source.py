@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from finial.core.errors import BuildSheetError, Fault
+from finial.core.errors import BuildSheetError, Fault, OutsideRange
 from finial.core.trees import is_list, is_table
 from finial.files.toml_places import KeyPath, Places, places_of
 
@@ -16,6 +16,7 @@ _MOST_BITS = 64
 _DEEPEST = 40
 _AFTER_OPENING = re.compile(r"[\n{,]")
 _AT_LINE = re.compile(r"\(at line (\d+), column \d+\)")
+_STEP = re.compile(r"([A-Za-z0-9_-]+)((?:\[\d{1,6}\])*)")
 _UNQUOTED = re.compile(r"\s*[\w.-]+\s*=\s*([+-]?[\d.]+\s*[A-Za-z%°µ][^#\n\"']*)")
 
 
@@ -93,6 +94,29 @@ def read_text(path: Path, *, wanted: str) -> str:
         given = error.strerror or str(error)
     accepted = f"{wanted} in UTF-8 of at most {_LARGEST_BYTES // 1_000_000} MB"
     raise _refused(path, given, accepted)
+
+
+def place_of(told: str) -> KeyPath:
+    """Read a dotted place; its entries are counted from 1.
+
+    Raises
+    ------
+    OutsideRange
+        If it is none.
+
+    Examples
+    --------
+    >>> place_of("part[1].tiers[2].height")
+    ('part', 0, 'tiers', 1, 'height')
+    """
+    path: list[str | int] = []
+    for step in told.split("."):
+        found = _STEP.fullmatch(step)
+        numbers = re.findall(r"\d+", found[2]) if found else ["0"]
+        if found is None or any(int(one) < 1 for one in numbers):
+            raise OutsideRange(f"the file has no place {told!r}")
+        path += [found[1], *(int(one) - 1 for one in numbers)]
+    return tuple(path)
 
 
 def dotted(path: KeyPath) -> str:

@@ -4,11 +4,8 @@ import asyncio
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, replace
-from datetime import UTC, datetime
 from functools import cache
-from pathlib import Path
 from typing import Any, TypeVar
-from urllib.parse import quote
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -36,11 +33,18 @@ from finial.web.landings import LandingAnswers
 from finial.web.looks import AS_SAVED, WholeLooks
 from finial.web.moving.all import moving
 from finial.web.payload import answer_payload, finding_way, plain, vehicle_payload
-from finial.web.question import json_object, question_in, read_adding, read_question, read_saving
+from finial.web.question import (
+    json_object,
+    question_in,
+    read_adding,
+    read_question,
+    read_saving,
+    read_taking_away,
+)
 from finial.web.replies import fresh, json_body
 from finial.web.scale import ScaleAnswers
 from finial.web.session import BegunSession, PageQuestion, Session
-from finial.web.share import STATIC, shared_page
+from finial.web.share_routes import ShareAnswers
 from finial.web.stages import Staged, staged
 from finial.web.variant_routes import VariantAnswers
 from finial.web.variants import Variants
@@ -58,9 +62,7 @@ def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starl
     jobs = JobAnswers(queue, answers.changes).routes() if queue else []
     kept = Variants.of_sheet(session.desk.path) if session.desk else None
     variants = VariantAnswers(answers, kept, answers.looks).routes() if kept and answers.looks else []
-    landings = (
-        LandingAnswers(answers, session.desk.path, queue.campaigns).routes() if session.desk and queue else []
-    )
+    landings = LandingAnswers(answers, session.desk.path, queue.campaigns) if session.desk and queue else None
     flown = (
         flown_routes(session.desk.path, lambda: answers.session.as_written.us_units) if session.desk else []
     )
@@ -75,17 +77,18 @@ def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starl
         Route("/api/moving", answers.moving, methods=["POST"]),
         Route("/api/stages", answers.stages),
         Route("/api/stages/{name}", answers.stage_picture),
-        Route("/api/share", answers.share),
         Route("/api/sheet", answers.sheet),
         Route("/api/revision", answers.revision),
         Route("/api/save", answers.save, methods=["POST"]),
         Route("/api/add", answers.add, methods=["POST"]),
+        Route("/api/take-away", answers.take_away, methods=["POST"]),
         Route("/api/read-again", answers.read_again, methods=["POST"]),
         *ScaleAnswers(answers).routes(),
         *jobs,
         *variants,
         *flown,
-        *landings,
+        *(landings.routes() if landings else []),
+        *ShareAnswers(answers, landings).routes(),
     ]
     return framed(routes, port=port, key=key, close=queue.close if queue else None)
 
@@ -242,16 +245,6 @@ class _Answers:
         own = opened.begun if isinstance(opened, BegunSession) else opened.as_written
         return own.us_units if asked is None else asked == "us"
 
-    async def share(self, request: Request) -> Response:
-        as_written = self.session.as_written
-        revision = (self.session.desk.revision() if self.session.desk else None) or ""
-        text = await run_in_threadpool(
-            lambda: shared_page(as_written, STATIC, revision=revision, when=datetime.now(UTC))
-        )
-        name = f"{Path(as_written.sheet_file).stem}.page.html"
-        headers = {"Content-Disposition": f"attachment; filename*=UTF-8''{quote(name)}"}
-        return fresh(Response(text, media_type="text/html", headers=headers))
-
     async def sheet(self, request: Request) -> Response:
         return fresh(JSONResponse(await run_in_threadpool(self._desk.form)))
 
@@ -274,6 +267,15 @@ class _Answers:
             raise HTTPException(400, str(fault)) from fault
         async with self.one_at_a_time:
             await run_in_threadpool(self._desk.add, adding, revision)
+            return await self._read()
+
+    async def take_away(self, request: Request) -> Response:
+        try:
+            place, revision = read_taking_away(await json_body(request))
+        except OutsideRange as fault:
+            raise HTTPException(400, str(fault)) from fault
+        async with self.one_at_a_time:
+            await run_in_threadpool(self._desk.take_away, place, revision)
             return await self._read()
 
     async def read_again(self, request: Request) -> Response:
@@ -331,12 +333,15 @@ def _kept_of(session: Session) -> _Kept:
 
         return cache(told)
 
+    def hull(most_faces: int) -> bytes:
+        return hull_bytes(session.as_written.shape, most_faces=most_faces)
+
     return _Kept(
         vehicle=by_units(lambda shown: vehicle_payload(shown, session.mends)),
         staged=by_units(staged),
         section=by_units(inside_svg),
         moving=by_units(lambda shown: plain(moving(shown, AS_SAVED))),
-        hull=cache(lambda most: hull_bytes(session.as_written.shape, most_faces=most)),
+        hull=cache(hull),
     )
 
 

@@ -7,10 +7,11 @@ from typing import Any
 
 from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import FinialError, OutsideRange
-from finial.files.edit import put_text, set_values, toml_value, with_table
+from finial.files.edit import put_text, set_values, toml_value
+from finial.files.entries import without
 from finial.files.read_by import revision_of
 from finial.files.sheet_form import FilledField, filled_tables, form_fields, form_table, value_typed
-from finial.files.source import dotted, read_toml
+from finial.files.source import dotted, place_of, read_toml
 from finial.web.adding import Adding, addable
 
 Typed = Mapping[str, str]
@@ -76,7 +77,7 @@ class Desk:
         }
 
     def add(self, adding: Adding, revision: str) -> None:
-        """Put a new table at the end of the sheet; all that stands there stays.
+        """Put a new table into the sheet; all that stands there stays.
 
         Raises
         ------
@@ -88,8 +89,27 @@ class Desk:
             With all faults of the sheet as it would be; nothing is written.
         """
         self._require(revision)
+        text = adding.text(read_toml(self.path))
+        self.refuse_text(text)
+        put_text(self.path, text)
+
+    def take_away(self, place: str, revision: str) -> None:
+        """Take a table, or an entry of a list, out of the sheet, with the comments that stand in it.
+
+        Raises
+        ------
+        ChangedMeanwhile
+            If the sheet or what it reads is not of that revision; nothing is written.
+        OutsideRange
+            If there is none, or the file is written so that it cannot be taken away alone.
+        BuildSheetError
+            With all faults of the sheet as it would be; nothing is written.
+        """
+        self._require(revision)
         source = read_toml(self.path)
-        text = with_table(source, *adding.in_full(source), one_of_many=adding.table(source).one_of_many)
+        if place not in {dotted(table.place) for table in filled_tables(source) if table.place}:
+            raise OutsideRange(f"the sheet has no table {place!r}")
+        text = without(source, place_of(place))
         self.refuse_text(text)
         put_text(self.path, text)
 

@@ -1,6 +1,6 @@
 """Where the flights of the kept campaign come down, on the map: words, tables, and files to take away."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 from functools import lru_cache, partial
 from pathlib import Path
@@ -45,9 +45,11 @@ class PageLandings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Told:
+class Landed:
+    """What is told of the landings, and the files that it names."""
+
     told: PageLandings
-    files: dict[str, str]
+    files: Mapping[str, str]
 
 
 class LandingAnswers:
@@ -63,22 +65,22 @@ class LandingAnswers:
 
     async def told(self, request: Request) -> Response:
         """Tell where they come down."""
-        found = await run_in_threadpool(self._found, request.query_params.get("units"))
+        found = await run_in_threadpool(self.landed, self._page.shows_us(request))
         return fresh(JSONResponse(asdict(found.told)))
 
     async def file(self, request: Request) -> Response:
         """Return the map or the points as a file."""
-        found = await run_in_threadpool(self._found, request.query_params.get("units"))
+        found = await run_in_threadpool(self.landed, self._page.shows_us(request))
         name = request.path_params["name"]
         if name not in found.files:
             raise HTTPException(404, "there is no such file")
         return fresh(Response(found.files[name], media_type=_KINDS[name.rpartition(".")[2]]))
 
-    def _found(self, units: str | None) -> _Told:
+    def landed(self, us_units: bool) -> Landed:
+        """Return what is told now; kept until a folder of campaigns changes."""
         session = self._page.session
-        us_units = session.as_written.us_units if units is None else units == "us"
         if session is not self._of:
-            self._of, self._kept = session, lru_cache(maxsize=4)(partial(_read, session))
+            self._of, self._kept = session, lru_cache(maxsize=4)(partial(_read, session.landings))
         newest_first = sorted(
             ((one, one.stat().st_mtime_ns) for one in self._folders()), key=lambda one: -one[1]
         )
@@ -88,12 +90,21 @@ class LandingAnswers:
         return [one for one in (own_campaign(self._sheet), *self._of_jobs()) if one.is_dir()]
 
 
-def _read(session: Session, folders: tuple[tuple[Path, int], ...], us_units: bool) -> _Told:
+Read = Callable[[Sequence[Path]], KeptLandings | None]
+
+
+def own_landings(read: Read, sheet: Path, us_units: bool) -> Landed:
+    """Tell where the flights come down that are kept beside a sheet."""
+    folder = own_campaign(sheet)
+    return _read(read, ((folder, 0),) if folder.is_dir() else (), us_units)
+
+
+def _read(read: Read | None, folders: tuple[tuple[Path, int], ...], us_units: bool) -> Landed:
     """Read the newest campaign of this very sheet; kept until a folder changes."""
-    if session.landings is None or not folders:
+    if read is None or not folders:
         return _nothing("No campaign is kept yet: start one under Long jobs, and its landings stand here.")
     try:
-        found = session.landings([folder for folder, _ in folders])
+        found = read([folder for folder, _ in folders])
     except (CampaignError, MissingData) as fault:
         return _nothing(f"No campaign that is kept is of the sheet as it stands: {fault}.")
     if found is None:
@@ -101,16 +112,16 @@ def _read(session: Session, folders: tuple[tuple[Path, int], ...], us_units: boo
     return _told(replace(found, drawn=replace(found.drawn, us_units=us_units)))
 
 
-def _nothing(says: str) -> _Told:
-    return _Told(told=PageLandings(says=says, picture=None, sections=(), files=()), files={})
+def _nothing(says: str) -> Landed:
+    return Landed(told=PageLandings(says=says, picture=None, sections=(), files=()), files={})
 
 
-def _told(found: KeptLandings) -> _Told:
+def _told(found: KeptLandings) -> Landed:
     files = {**field_map_files(found.drawn), "landings.csv": landings_csv(found)}
     landed = len(found.drawn.landings_m)
     others = "" if landed == found.flights else "; the others are lost"
     says = f"{landed:,} of {found.flights:,} flights of the kept campaign come down here{others}."
-    return _Told(
+    return Landed(
         told=PageLandings(
             says=says,
             picture=told_picture(MAP, files[f"{MAP}.svg"]),

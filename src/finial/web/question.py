@@ -92,6 +92,21 @@ def read_adding(body: bytes) -> tuple[Adding, str]:
     return Adding(path=table, values={key: str(text) for key, text in values.items()}), revision
 
 
+def read_taking_away(body: bytes) -> tuple[str, str]:
+    """Read ``{"table": place, "revision": digits}``: a table to take away, and from what.
+
+    Raises
+    ------
+    OutsideRange
+        If it is no such object.
+    """
+    given = json_object(body)
+    table, revision = given.get("table"), given.get("revision")
+    if not isinstance(table, str) or not isinstance(revision, str):
+        raise OutsideRange("'table' and 'revision' must be texts")
+    return table, revision
+
+
 def typed_in(given: Mapping[str, object]) -> Typed:
     """Take what was typed out of a question.
 

@@ -13,9 +13,11 @@ from finial.web.along import AlongBody
 from finial.web.charts import HeightChart, MarginChart
 from finial.web.controls import BallastControl, FinControl
 from finial.web.inside import PagePart, PageThing
+from finial.web.landings import PageLandings
 from finial.web.moving.records import PageMoving
 from finial.web.numbers import NumberGroup, NumberRow
 from finial.web.picture import Picture
+from finial.web.stages import PageStages
 from finial.web.variants import Variant
 from finial.web.words import PageVerdict
 
@@ -139,6 +141,11 @@ class SharedPage:
     cuts: tuple[PageCut, ...]
     """Sections across it, evenly from tip to tail; none where there is no shape to cut."""
     moving: PageMoving
+    stages: PageStages
+    landings: PageLandings | None
+    """``None`` where none are known."""
+    drawn: Mapping[str, str]
+    """Pictures of the stages and of the landings as SVG, by their names."""
     made: str
     revision: str
     version: str

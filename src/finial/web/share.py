@@ -16,10 +16,12 @@ from finial.web.across import PageCut, cut_across
 from finial.web.along import along_body
 from finial.web.hull import hull_bytes
 from finial.web.inside import has_section, inside_svg
+from finial.web.landings import MAP, Landed
 from finial.web.looks import AS_SAVED
 from finial.web.moving.all import moving
 from finial.web.payload import finding_way, page_vehicle, plain
 from finial.web.records import SharedPage
+from finial.web.stages import staged
 
 STATIC = Path(__file__).parent / "static"
 MOST_FACES = 20_000
@@ -28,8 +30,10 @@ CUTS = 24
 """Sections across the vehicle in the file: some 12 kB each."""
 
 
-def shared_page(readiness: Readiness, static: Path, *, revision: str, when: datetime) -> str:
-    """Return the page of an answer as one HTML text.
+def shared_page(
+    readiness: Readiness, static: Path, *, revision: str, when: datetime, landed: Landed | None = None
+) -> str:
+    """Return the page of an answer as one HTML text, with where the flights of its campaign come down.
 
     Scripts and styles are allowed by their hashes alone, and nothing may be fetched: whatever a sheet's
     texts hold, none of it runs.
@@ -40,6 +44,8 @@ def shared_page(readiness: Readiness, static: Path, *, revision: str, when: date
         If the page was not built with this copy of Finial.
     """
     script, style = _only(static, "*.js"), _only(static, "*.css")
+    stages = staged(readiness)
+    landings = landed.told if landed and landed.told.picture else None
     told = SharedPage(
         vehicle=page_vehicle(readiness),
         other_units=page_vehicle(replace(readiness, us_units=not readiness.us_units)),
@@ -49,6 +55,9 @@ def shared_page(readiness: Readiness, static: Path, *, revision: str, when: date
         inside=inside_svg(readiness) if has_section(readiness) else "",
         cuts=tuple(_cuts(readiness)),
         moving=moving(readiness, AS_SAVED),
+        stages=stages.told,
+        landings=landings,
+        drawn={**stages.drawn, **({MAP: landed.files[f"{MAP}.svg"]} if landed and landings else {})},
         made=when.astimezone(UTC).strftime("%Y-%m-%d %H:%M UTC"),
         revision=revision,
         version=__version__,

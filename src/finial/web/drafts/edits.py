@@ -1,6 +1,5 @@
 """What is done to a draft's text on the page: a place typed or put, an entry added or taken away."""
 
-import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,13 +11,12 @@ from finial.files.entries import with_entry, without
 from finial.files.sheet_form import FilledField, filled_tables, value_typed
 from finial.files.sheet_keys import KeyKind
 from finial.files.sheet_rows import SheetFile, rows_of
-from finial.files.source import TomlSource, dotted, toml_from
+from finial.files.source import TomlSource, dotted, place_of, toml_from
 from finial.files.toml_places import KeyPath
 
 Starter = Callable[[TomlSource, KeyPath, int, Mapping[str, Value]], Value]
 """What a new entry begins with: of the text, the list's path, its number there and what was given."""
 
-_STEP = re.compile(r"([A-Za-z0-9_-]+)((?:\[\d{1,6}\])*)")
 _MOST_EDITS = 200
 
 
@@ -147,29 +145,6 @@ def _edit(given: Any) -> Edit:
     if not is_table(with_it):
         raise OutsideRange("'given' must be an object")
     return Added(place=place_of(place), number=_number(given.get("number")), given=with_it)
-
-
-def place_of(told: str) -> KeyPath:
-    """Read a dotted place; its entries are counted from 1.
-
-    Raises
-    ------
-    OutsideRange
-        If it is none.
-
-    Examples
-    --------
-    >>> place_of("part[1].tiers[2].height")
-    ('part', 0, 'tiers', 1, 'height')
-    """
-    path: list[str | int] = []
-    for step in told.split("."):
-        found = _STEP.fullmatch(step)
-        numbers = re.findall(r"\d+", found[2]) if found else ["0"]
-        if found is None or any(int(one) < 1 for one in numbers):
-            raise OutsideRange(f"the file has no place {told!r}")
-        path += [found[1], *(int(one) - 1 for one in numbers)]
-    return tuple(path)
 
 
 def _number(told: object) -> int:
