@@ -24,7 +24,7 @@ from finial.report.shown import Shown
 from finial.web.app import create_app
 from finial.web.desk import ChangedMeanwhile, Desk
 from finial.web.payload import answer_payload, finding_cards
-from finial.web.session import Mend, PageQuestion, Session
+from finial.web.session import TypedMend, PageQuestion, Session
 
 from .conftest import PAGE_KEY, with_key
 
@@ -297,7 +297,7 @@ def test_what_was_tried_and_turns_a_finding_is_a_change_of_the_sheet(
     assert mends(lighthouse, replace(told, findings=(vain,))) == {}
 
 
-MORE = Mend(trial=trial("ballast", "nose ballast", turns=True), named={}, typed={"item[1].mass": "2 kg"})
+MORE = TypedMend(trial=trial("ballast", "nose ballast", turns=True), named={}, typed={"item[1].mass": "2 kg"})
 
 
 @pytest.mark.parametrize(

@@ -36,22 +36,22 @@ from finial.web.records import (
     PageFinding,
     PageVehicle,
 )
-from finial.web.session import Mend
+from finial.web.session import TypedMend
 from finial.web.words import detail, finding_value, page_verdict, sentence
 
 _LEAVES = frozenset({str, int, float, bool, type(None)})
 """What JSON takes as it is, most of an answer by number."""
 _NUMBERS = "value", "interval", "limit", "margin", "why", "fix", "source"
 _MOST_GUESSES = 6
-NO_MENDS: Mapping[Check, Mend] = {}
+NO_MENDS: Mapping[Check, TypedMend] = {}
 
 
-def vehicle_payload(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -> dict[str, Any]:
+def vehicle_payload(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> dict[str, Any]:
     """Everything the page needs at its start, ready for JSON."""
     return plain(page_vehicle(readiness, mends))
 
 
-def page_vehicle(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -> PageVehicle:
+def page_vehicle(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> PageVehicle:
     """Everything the page needs at its start, with the answer to the sheet as written."""
     shown = Shown(us_units=readiness.us_units)
     return PageVehicle(
@@ -71,12 +71,12 @@ def page_vehicle(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -
     )
 
 
-def answer_payload(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -> dict[str, Any]:
+def answer_payload(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> dict[str, Any]:
     """Everything that may change when a slider is moved, ready for JSON."""
     return plain(page_answer(readiness, mends))
 
 
-def page_answer(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) -> PageAnswer:
+def page_answer(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> PageAnswer:
     """Everything that may change when a slider is moved."""
     shown = Shown(us_units=readiness.us_units)
     return PageAnswer(
@@ -94,7 +94,7 @@ def page_answer(readiness: Readiness, mends: Mapping[Check, Mend] = NO_MENDS) ->
 
 
 def finding_cards(
-    findings: tuple[Finding, ...], shown: Shown, mends: Mapping[Check, Mend] = NO_MENDS
+    findings: tuple[Finding, ...], shown: Shown, mends: Mapping[Check, TypedMend] = NO_MENDS
 ) -> tuple[FindingCard, ...]:
     """One card for each cause, the worst first."""
     return tuple(_group(group, shown, mends) for group in groups_of(findings))
@@ -127,7 +127,7 @@ def _names(kind: type) -> tuple[str, ...]:
     return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
 
 
-def _group(group: Group, shown: Shown, mends: Mapping[Check, Mend]) -> FindingCard:
+def _group(group: Group, shown: Shown, mends: Mapping[Check, TypedMend]) -> FindingCard:
     """One finding for all that share its cause, and the others below it."""
     card, change = _card(group.leader, shown), _change(group.leader, shown, mends)
     followers = tuple(_following(one, group.leader, shown, mends) for one in group.followers)
@@ -140,7 +140,9 @@ def _card(finding: Finding, shown: Shown) -> FindingCard:
     return FindingCard(**{name: getattr(told, name) for name in _names(PageFinding)}, followers=())
 
 
-def _following(finding: Finding, leader: Finding, shown: Shown, mends: Mapping[Check, Mend]) -> PageFinding:
+def _following(
+    finding: Finding, leader: Finding, shown: Shown, mends: Mapping[Check, TypedMend]
+) -> PageFinding:
     """Name what follows from a lost flight, and no more; else say of its remedy what its leader does not."""
     told = _told(finding, shown)
     if finding.spoiled:
@@ -150,7 +152,7 @@ def _following(finding: Finding, leader: Finding, shown: Shown, mends: Mapping[C
     return replace(told, fix=what_else_to_change(finding, leader, shown), change=own)
 
 
-def _change(finding: Finding, shown: Shown, mends: Mapping[Check, Mend]) -> PageChange | None:
+def _change(finding: Finding, shown: Shown, mends: Mapping[Check, TypedMend]) -> PageChange | None:
     mend = mends.get(check_of(finding)) if finding.verdict is not Verdict.GO else None
     return mend and PageChange(says=try_words(mend.trial, mend.named, shown), typed=mend.typed)
 

@@ -39,7 +39,7 @@ from finial.web.drafts.draft import Draft
 from finial.web.drafts.onward import Onward
 from finial.web.drafts.opened import app_of, draft_of
 from finial.web.guard import KEY, new_key
-from finial.web.session import BegunSession, Mend, PageQuestion, Session
+from finial.web.session import BegunSession, TypedMend, PageQuestion, Session
 
 HOST = "127.0.0.1"
 _TURN_S = 5e-4
@@ -137,7 +137,9 @@ def session_of(loaded: LoadedVehicle) -> Session:
         whole=lambda changes: trial_kept(path, content, changes),
         scaling=scaling,
         mends={
-            check: Mend(trial=one.trial, named=one.named, typed=typed) for check, one, typed in told if typed
+            check: TypedMend(trial=one.trial, named=one.named, typed=typed)
+            for check, one, typed in told
+            if typed
         },
         landings=lambda folders: kept_landings(loaded, folders, as_written.range_safety.minimum_distance_m),
         read_again=lambda: opened(load_begun(path)),

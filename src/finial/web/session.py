@@ -26,7 +26,7 @@ class PageQuestion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mend:
+class TypedMend:
     """A change that was tried and turned a check of the sheet as written, and how it is typed."""
 
     trial: Trial
@@ -49,7 +49,7 @@ class Session:
     """The quick look at the sheet with changes, also at the sheet as it is."""
     whole: Callable[[Changes], Readiness | None] | None = None
     """The whole look at the sheet with changes, where it was taken before."""
-    mends: Mapping[Check, Mend] = field(default_factory=dict[Check, Mend])
+    mends: Mapping[Check, TypedMend] = field(default_factory=dict[Check, TypedMend])
     """What was tried and turns a check of the sheet as written."""
     scaling: Callable[[Changes], Scaling] | None = None
     """What the size of the sheet with changes moves."""
