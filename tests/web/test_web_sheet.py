@@ -24,7 +24,7 @@ from finial.report.shown import Shown
 from finial.web.app import create_app
 from finial.web.desk import ChangedMeanwhile, Desk
 from finial.web.payload import answer_payload, finding_cards
-from finial.web.session import TypedMend, PageQuestion, Session
+from finial.web.session import PageQuestion, Session, TypedMend
 
 from .conftest import PAGE_KEY, with_key
 

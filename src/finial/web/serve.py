@@ -39,7 +39,7 @@ from finial.web.drafts.draft import Draft
 from finial.web.drafts.onward import Onward
 from finial.web.drafts.opened import app_of, draft_of
 from finial.web.guard import KEY, new_key
-from finial.web.session import BegunSession, TypedMend, PageQuestion, Session
+from finial.web.session import BegunSession, PageQuestion, Session, TypedMend
 
 HOST = "127.0.0.1"
 _TURN_S = 5e-4
