@@ -19,7 +19,7 @@ from finial.findings.long_looks import read_by_looks
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.same_check import Check, check_of, worst_of
 from finial.findings.stays_pull import stays_pulls
-from finial.findings.tries import AS_RECKONED, Tries, moved, needs_long, suiting, times_wanted, turned
+from finial.findings.tries import AS_RECKONED, Tries, moved, needs_long, suiting, times_wanted
 from finial.flight.trace import Trace
 
 MOST_LONG_LOOKS = 8
@@ -177,7 +177,7 @@ class _Asked:
         return Depth.WHOLE if self.long else Depth.QUICK
 
     def turns(self, changes: Changes, depth: Depth) -> bool:
-        return turned(self.tries.answer(changes, depth), self.check, self.most)
+        return self.tries.turns(changes, depth, self.check, self.most)
 
     def moved(self, changes: Changes) -> tuple[bool, tuple[Moved, ...]]:
         """Compare as deep as there are looks left; say whether that was the whole look."""

@@ -125,8 +125,11 @@ def readiness(
     return _judged(found, depth, lambda limits: looked_long(found, limits, flown, tell))
 
 
-def tried(vehicle: LoadedVehicle, changes: Changes, *, depth: Depth) -> Readiness:
+def tried(vehicle: LoadedVehicle, changes: Changes, *, depth: Depth, ends: bool = True) -> Readiness:
     """Answer for a vehicle whose changes are only tried: the same verdicts, without what a look proposes.
+
+    Without ``ends`` nobody looks at the ends of its numbers, which takes two more long looks: enough to see
+    that a change does not do.
 
     Raises
     ------
@@ -135,7 +138,7 @@ def tried(vehicle: LoadedVehicle, changes: Changes, *, depth: Depth) -> Readines
     """
     found = _answered(vehicle, changes, silent)
     found = replace(found, electronics=beside_campaign(found.electronics, None))
-    return _judged(found, depth, lambda limits: looked_whether(found, limits))
+    return _judged(found, depth, lambda limits: looked_whether(found, limits), ends=ends)
 
 
 def _answered(vehicle: LoadedVehicle, changes: Changes, tell: Tell) -> StageResults:
@@ -148,7 +151,9 @@ def _answered(vehicle: LoadedVehicle, changes: Changes, tell: Tell) -> StageResu
     return answer(changed(vehicle, changes))
 
 
-def _judged(found: StageResults, depth: Depth, looked: Callable[[Limits], Looked]) -> Readiness:
+def _judged(
+    found: StageResults, depth: Depth, looked: Callable[[Limits], Looked], *, ends: bool = True
+) -> Readiness:
     limits = Limits(own=found.vehicle.sheet.limits.own)
     look = looked(limits) if depth is Depth.WHOLE else looked_quickly(found, limits)
     range_safety = range_result(found)
@@ -156,7 +161,7 @@ def _judged(found: StageResults, depth: Depth, looked: Callable[[Limits], Looked
     judged = [*common, *look.findings]
     if depth is Depth.WHOLE and found.flight.lost:
         judged.append(NOT_BEFORE)
-    elif depth is Depth.WHOLE:
+    elif depth is Depth.WHOLE and ends:
         guessed = [*common, *looked_quickly(found, limits).findings]
         judged += end_findings(
             found.vehicle, judged, guessed, look=_quick_findings, look_long=_whole_findings

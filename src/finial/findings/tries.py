@@ -162,17 +162,22 @@ class Tries:
     most_long: int = 0
     """Long looks that may be spent."""
     long_looks: int = 0
-    _answers: dict[tuple[str, Depth], Readiness | None] = field(
-        default_factory=dict[tuple[str, Depth], "Readiness | None"]
+    _answers: dict[tuple[str, Depth, bool], Readiness | None] = field(
+        default_factory=dict[tuple[str, Depth, bool], "Readiness | None"]
     )
 
     def answer(self, changes: Changes, depth: Depth) -> Readiness | None:
         """Answer for the vehicle with changes; ``None`` for one that cannot be."""
-        asked = (repr(sorted(changes.items(), key=repr)), depth)
-        if asked not in self._answers:
-            self.long_looks += depth is Depth.WHOLE
-            self._answers[asked] = self._found(changes, depth)
-        return self._answers[asked]
+        return self._kept(changes, depth, ends=True)
+
+    def turns(self, changes: Changes, depth: Depth, check: Check, most: Verdict) -> bool:
+        """Tell whether changes bring a check to a verdict or a milder one, and every end of a number with it.
+
+        What fails in the middle fails: nobody looks at the ends then.
+        """
+        if depth is Depth.WHOLE and not turned(self._kept(changes, depth, ends=False), check, most):
+            return False
+        return turned(self.answer(changes, depth), check, most)
 
     def shown(self, changes: Changes) -> Readiness:
         """Answer with what a look proposes as well: for what is shown in the end, and not only tried."""
@@ -180,17 +185,28 @@ class Tries:
 
     def known(self, changes: Changes, depth: Depth) -> bool:
         """Tell whether it was asked before."""
-        return (repr(sorted(changes.items(), key=repr)), depth) in self._answers
+        return any((_written(changes), depth, ends) in self._answers for ends in (False, True))
 
     def affords(self, changes: Changes) -> bool:
         """Tell whether a long look at it was made, or may still be."""
         return self.known(changes, Depth.WHOLE) or self.long_looks < self.most_long
 
-    def _found(self, changes: Changes, depth: Depth) -> Readiness | None:
+    def _kept(self, changes: Changes, depth: Depth, *, ends: bool) -> Readiness | None:
+        asked = (_written(changes), depth, ends)
+        if asked not in self._answers:
+            self.long_looks += depth is Depth.WHOLE and not self.known(changes, depth)
+            self._answers[asked] = self._found(changes, depth, ends)
+        return self._answers[asked]
+
+    def _found(self, changes: Changes, depth: Depth, ends: bool) -> Readiness | None:
         try:
-            return tried(self.vehicle, changes, depth=depth)
+            return tried(self.vehicle, changes, depth=depth, ends=ends)
         except FinialError:
             return None
+
+
+def _written(changes: Changes) -> str:
+    return repr(sorted(changes.items(), key=repr))
 
 
 def turned(answer: Readiness | None, check: Check, most: Verdict = Verdict.CAUTION) -> bool:

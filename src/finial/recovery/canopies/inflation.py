@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.doors import require_not_negative, require_positive
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 
 AIR_SHARE = Estimate(
     value=0.5,
@@ -62,6 +63,11 @@ class InflationHistory:
         return float(self.loads_n.max())
 
 
+_State = tuple[float, float, float]
+"""Speed along the ground and up [m/s], distance flown [m]; or how fast each changes."""
+
+
+@kept(64)
 def inflate(case: Inflation) -> InflationHistory:
     r"""Follow an opening by the coupled equation of load, canopy and the air it takes along.
 
@@ -108,19 +114,17 @@ def inflate(case: Inflation) -> InflationHistory:
     """
     _refuse(case)
     step = (1 + AFTER) * case.filling_m / case.speed_m_s / STEPS
-    state = np.array(
-        [case.speed_m_s * math.cos(case.path_rad), -case.speed_m_s * math.sin(case.path_rad), 0.0]
-    )
-    states: list[NDArray[np.float64]] = []
+    state = case.speed_m_s * math.cos(case.path_rad), -case.speed_m_s * math.sin(case.path_rad), 0.0
+    states: list[_State] = []
     loads: list[float] = []
     for _ in range(STEPS):
         change = _change(case, state)
         states.append(state)
         loads.append(case.mass_kg * math.hypot(change[0], change[1] + case.gravity_m_s2))
-        middle = _change(case, state + step / 2 * change)
-        other = _change(case, state + step / 2 * middle)
-        last = _change(case, state + step * other)
-        state = state + step / 6 * (change + 2 * middle + 2 * other + last)
+        middle = _change(case, _moved(state, step / 2, change))
+        other = _change(case, _moved(state, step / 2, middle))
+        last = _change(case, _moved(state, step, other))
+        state = _moved(state, step / 6, _weighted(change, middle, other, last))
     table = np.array(states)
     return InflationHistory(
         times_s=np.arange(STEPS, dtype=float) * step,
@@ -191,7 +195,18 @@ def _area(case: Inflation, distance_m: float) -> float:
     return case.full_area_m2 * min(max(distance_m, 0.0) / case.filling_m, 1.0) ** case.growth_exponent
 
 
-def _change(case: Inflation, state: NDArray[np.float64]) -> NDArray[np.float64]:
+def _moved(state: _State, step: float, change: _State) -> _State:
+    (x, z, flown), (by_x, by_z, further) = state, change
+    return x + step * by_x, z + step * by_z, flown + step * further
+
+
+def _weighted(first: _State, second: _State, third: _State, fourth: _State) -> _State:
+    """Weigh the four slopes of a step by Runge and Kutta."""
+    x, z, flown = (a + 2 * b + 2 * c + d for a, b, c, d in zip(first, second, third, fourth, strict=True))
+    return x, z, flown
+
+
+def _change(case: Inflation, state: _State) -> _State:
     vx, vz, distance = state
     speed = math.hypot(vx, vz)
     share = min(max(distance, 0.0) / case.filling_m, 1.0)
@@ -204,7 +219,7 @@ def _change(case: Inflation, state: NDArray[np.float64]) -> NDArray[np.float64]:
     whole = case.mass_kg + air
     weight = case.mass_kg * case.gravity_m_s2
     pace = case.speed_m_s if case.by_time else speed
-    return np.array([-brake * vx / whole, (-brake * vz - weight) / whole, pace])
+    return -brake * vx / whole, (-brake * vz - weight) / whole, pace
 
 
 def _refuse(case: Inflation) -> None:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from finial.core.constants import GAS_CONSTANT_AIR_J_KG_K, HEAT_RATIO_AIR
 from finial.core.doors import require_not_negative, require_positive
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.recovery.charges.ports import HOLE_DISCHARGE
 from finial.recovery.charges.powder import POWDER_FLAME_K, POWDER_GAS_J_KG_K
 
@@ -92,6 +93,7 @@ class BurstHistory:
         return float(self.speeds_m_s[-1]) if self.parted_s is not None else 0.0
 
 
+@kept(64)
 def burst(case: Burst) -> BurstHistory:
     r"""Follow a charge from ignition until the gas is spent.
 

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 from finial.structure.bounds import need_positive
 from finial.structure.fins.plate import FinPlate
 from finial.structure.fins.plate_mesh import PlateMesh, plate_mesh
@@ -139,13 +140,11 @@ def plate_model(
     need_positive(span_m=scale)
     if like is not None:
         basis = like.basis
+    elif mesh is not None:
+        basis = _elements(mesh.corners_m, mesh.triangles, scale)
     else:
-        if mesh is None:
-            mesh = plate_mesh(plate.outline_m, side_m or _usual_side(plate.outline_m), marks)
-        corners, triangles = (
-            np.ascontiguousarray(part.T) for part in (mesh.corners_m / scale, mesh.triangles)
-        )
-        basis = skfem.Basis(skfem.MeshTri(corners, triangles), skfem.ElementTriArgyris(), intorder=8)
+        mesh = plate_mesh(plate.outline_m, side_m or _usual_side(plate.outline_m), marks)
+        basis = _elements(mesh.corners_m, mesh.triangles, scale)
     grid, nu = basis.mesh, plate.poisson
 
     # The fields of skfem carry no types.
@@ -164,7 +163,7 @@ def plate_model(
     mass = form(inertia).assemble(basis, area_mass=plate.density_kg_m3 * thick * scale**2)
     held = _held_facets(grid, hold, scale)
     if math.isfinite(hold.turning_n) or math.isfinite(hold.sliding_pa):
-        stiffness = stiffness + _root_springs(skfem, grid, held, (hold, scale))
+        stiffness = stiffness + _root_springs(skfem, _edge(basis, held), (hold, scale))
     fixed = _fixed(basis, held, hold)
     free = np.setdiff1d(np.arange(int(stiffness.shape[0])), fixed)
     return PlateModel(
@@ -176,6 +175,23 @@ def plate_model(
         mass=mass.tocsc(),
         free=free,
     )
+
+
+@kept(4)
+def _elements(corners_m: NDArray[np.float64], triangles: NDArray[np.int64], scale: float) -> Any:
+    """Shape functions over triangles: they know neither what the plate is made of nor what holds it."""
+    import skfem
+
+    corners, names = (np.ascontiguousarray(part.T) for part in (corners_m / scale, triangles))
+    return skfem.Basis(skfem.MeshTri(corners, names), skfem.ElementTriArgyris(), intorder=8)
+
+
+@kept(8)
+def _edge(basis: Any, held: NDArray[np.int64]) -> Any:
+    """Shape functions along the sides that are held."""
+    import skfem
+
+    return skfem.FacetBasis(basis.mesh, skfem.ElementTriArgyris(), facets=held, intorder=8)
 
 
 def _usual_side(outline_m: NDArray[np.float64]) -> float:
@@ -207,9 +223,8 @@ def _held_facets(grid: Any, hold: RootHold, scale: float) -> NDArray[np.int64]:
     return held
 
 
-def _root_springs(skfem: Any, grid: Any, held: NDArray[np.int64], how: tuple[RootHold, float]) -> Any:
+def _root_springs(skfem: Any, edge: Any, how: tuple[RootHold, float]) -> Any:
     hold, scale = how
-    edge = skfem.FacetBasis(grid, skfem.ElementTriArgyris(), facets=held, intorder=8)
     slide = hold.sliding_pa * scale if math.isfinite(hold.sliding_pa) else 0.0
     turn = hold.turning_n / scale if math.isfinite(hold.turning_n) else 0.0
 
@@ -278,12 +293,17 @@ def rows_at(model: PlateModel, points_m: NDArray[np.float64]) -> PlateRows:
     (3, 1)
     """
     points = _onto_plate(model.plate, np.asarray(points_m, dtype=float).reshape(-1, 2))
-    basis, scale = model.basis, model.scale_m
+    return _rows(model.basis, points, model.scale_m)
+
+
+@kept(12)
+def _rows(basis: Any, points: NDArray[np.float64], scale: float) -> PlateRows:
+    """Rows of the elements themselves, whatever the plate is made of and held by."""
     x, y = points.T / scale
     cells = basis.mesh.element_finder(mapping=basis.mapping)(x, y)
     local = basis.mapping.invF(np.array([x, y])[:, :, None], tind=cells)
     count = len(points)
-    parts = np.zeros((6, count, model.unknowns))
+    parts = np.zeros((6, count, basis.N))
     for k in range(basis.Nbfun):
         field = basis.elem.gbasis(basis.mapping, local, k, tind=cells)[0]
         columns = basis.element_dofs[k, cells]
