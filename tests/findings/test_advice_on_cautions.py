@@ -9,14 +9,14 @@ from finial.assemble.vehicle.pulls import pulls_of
 from finial.assemble.vehicle.tweak import TweakKind
 from finial.core.dimensions import Dimension
 from finial.core.estimates import exact
-from finial.findings import advice
+from finial.findings import advice, tries
 from finial.findings.advice import FIX, advised, tried
 from finial.findings.check import load, readiness, silent
 from finial.findings.finding import Finding, Fix, Subject, Trial, Verdict, bearable
 from finial.findings.readiness import Depth
 from finial.findings.rules.strength_rules import WARM
 from finial.findings.same_check import check_of, worst_of
-from finial.findings.tries import Tries, moved, suiting, turned
+from finial.findings.tries import moved, suiting, turned
 from finial.report.finding_words import what_to_change
 from finial.report.shown import Shown
 
@@ -138,9 +138,36 @@ def test_a_check_has_turned_when_it_is_no_worse_than_asked(before) -> None:
 
 
 def test_no_more_long_looks_are_made_than_may_be(vehicle) -> None:
-    tries = Tries(vehicle=vehicle, most_long=0)
-    assert not tries.affords({("launch", "rail_length"): "4 m"})
-    assert Tries(vehicle=vehicle, most_long=1).affords({("launch", "rail_length"): "4 m"})
+    assert not tries.Tries(vehicle=vehicle, most_long=0).affords({("launch", "rail_length"): "4 m"})
+    assert tries.Tries(vehicle=vehicle, most_long=1).affords({("launch", "rail_length"): "4 m"})
+
+
+@pytest.mark.parametrize(
+    ("middle", "at_ends", "turns", "looks"),
+    [
+        (Verdict.NO_GO, Verdict.GO, False, [False]),
+        (Verdict.GO, Verdict.GO, True, [False, True]),
+        (Verdict.GO, Verdict.NOT_KNOWN, False, [False, True]),
+    ],
+)
+def test_ends_are_looked_at_only_of_what_turns_in_the_middle(
+    vehicle, before, monkeypatch, middle: Verdict, at_ends: Verdict, turns: bool, looks: list[bool]
+) -> None:
+    told = caution(before, "landing-energy-in-wind")
+    asked: list[bool] = []
+
+    def tried_so(_vehicle, _changes, *, depth: Depth, ends: bool):
+        assert depth is Depth.WHOLE
+        asked.append(ends)
+        return replace(before, findings=(replace(told, verdict=at_ends if ends else middle),))
+
+    monkeypatch.setattr(tries, "tried", tried_so)
+    longer, changes = tries.Tries(vehicle=vehicle, most_long=1), {("launch", "rail_length"): "4 m"}
+    for _ in range(2):
+        assert longer.turns(changes, Depth.WHOLE, check_of(told), Verdict.CAUTION) is turns
+    assert asked == looks, "each once"
+    assert longer.long_looks == 1, "a look and its ends are one"
+    assert longer.affords(changes), "what was asked may be asked again"
 
 
 def test_a_size_in_the_words_is_in_the_units_of_the_sheet(vehicle, before) -> None:
