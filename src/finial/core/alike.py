@@ -3,14 +3,12 @@
 import numpy as np
 from numpy.typing import NDArray
 
-_LARGEST = 2**63 - 1
-
 
 def alike(keys: NDArray[np.int64] | NDArray[np.uint64]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     """Place of the first of each value, values rising, and for each number which value it is.
 
-    What NumPy's own ``unique`` gives as index and inverse, in half the time: its sort keeps the order of
-    what is alike, which is not needed to find the first.
+    What NumPy's own ``unique`` gives as index and inverse, in half the time, and in a fifth where a number
+    and its place fit 63 bits together.
 
     Parameters
     ----------
@@ -31,12 +29,29 @@ def alike(keys: NDArray[np.int64] | NDArray[np.uint64]) -> tuple[NDArray[np.int6
     """
     if not keys.size:
         return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)
+    room = keys.size.bit_length()
+    if int(keys.min()) >= 0 and int(keys.max()) >> (63 - room) == 0:
+        # With its place in it each number is its own: sorting those takes a tenth of sorting places by them.
+        placed = np.sort((keys.astype(np.int64) << room) | np.arange(keys.size))
+        order, ranked = placed & ((1 << room) - 1), placed >> room
+        new = _begins(ranked)
+        return order[new], _numbered(order, new)
     order = np.argsort(keys)
-    ranked = keys[order]
-    new = np.concatenate([[True], ranked[1:] != ranked[:-1]])
-    which = np.empty(keys.size, dtype=np.int64)
+    new = _begins(keys[order])
+    return np.minimum.reduceat(order, np.flatnonzero(new)), _numbered(order, new)
+
+
+def _begins(ranked: NDArray[np.int64] | NDArray[np.uint64]) -> NDArray[np.bool_]:
+    """Where another value begins among numbers that rise."""
+    new = np.ones(ranked.size, dtype=bool)
+    np.not_equal(ranked[1:], ranked[:-1], out=new[1:])
+    return new
+
+
+def _numbered(order: NDArray[np.int64], new: NDArray[np.bool_]) -> NDArray[np.int64]:
+    which = np.empty(order.size, dtype=np.int64)
     which[order] = np.cumsum(new) - 1
-    return np.minimum.reduceat(order, np.flatnonzero(new)), which
+    return which
 
 
 def in_order(keys: NDArray[np.int64]) -> NDArray[np.int64]:
@@ -58,7 +73,7 @@ def in_order(keys: NDArray[np.int64]) -> NDArray[np.int64]:
     [1, 0, 2, 3]
     """
     size = keys.size
-    if int(keys.max()) + 1 > _LARGEST // size:
+    room = size.bit_length()
+    if int(keys.max()) >> (63 - room):
         return np.argsort(keys, kind="stable")
-    # With its place in it every number is its own: sorting numbers takes a tenth of sorting places by them.
-    return np.sort(keys * size + np.arange(size)) % size
+    return np.sort((keys << room) | np.arange(size)) & ((1 << room) - 1)

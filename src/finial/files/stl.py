@@ -74,11 +74,13 @@ def joined(corners: NDArray[np.float32]) -> tuple[NDArray[np.float64], NDArray[n
     (4, (2, 3))
     """
     points = np.ascontiguousarray(corners.reshape(-1, 3), dtype=np.float32) + np.float32(0)
-    first, inverse = alike(_mixed(points))
+    # What is left of each number has room for its place: the sort is quicker.
+    short = _mixed(points) >> np.uint64(len(points).bit_length() + 1)
+    first, inverse = alike(short)
     if not np.array_equal(points[first][inverse], points, equal_nan=True):
         # Two different points mixed into one number: sort the points themselves, several times slower.
         _, first, inverse = np.unique(points, axis=0, return_index=True, return_inverse=True)
-    return points[first].astype(np.float64), inverse.reshape(-1, 3).astype(np.int64)
+    return points[first].astype(np.float64), inverse.reshape(-1, 3).astype(np.int64, copy=False)
 
 
 def _mixed(points: NDArray[np.float32]) -> NDArray[np.uint64]:

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.shape.edges import EdgeTable, edge_table
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, crossed
 
 _SCRAP = 1e-6
 
@@ -166,9 +166,15 @@ def signed_volumes_m3(mesh: Mesh, body: NDArray[np.int64]) -> NDArray[np.float64
     >>> (6 * signed_volumes_m3(corner, np.zeros(4, dtype=np.int64))).round(9).tolist()
     [1.0]
     """
-    triangles = mesh.triangles_m - mesh.vertices_m.mean(axis=0)
-    products = np.einsum("ij,ij->i", triangles[:, 0], np.cross(triangles[:, 1], triangles[:, 2]))
+    middle = mesh.vertices_m.mean(axis=0)[:, None, None]
+    products = np.concatenate([_sixfold(corners - middle) for corners in mesh.corner_columns_m()])
     return np.bincount(body, weights=products / 6.0).astype(np.float64)
+
+
+def _sixfold(corners_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Six times the volume between each face and the origin [m^3]."""
+    x, y, z = corners_m[:, 0] * crossed(corners_m[:, 1], corners_m[:, 2])
+    return x + y + z
 
 
 def hosts_of(mesh: Mesh, body: NDArray[np.int64], volumes_m3: NDArray[np.float64]) -> NDArray[np.int64]:

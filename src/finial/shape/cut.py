@@ -7,6 +7,9 @@ from numpy.typing import NDArray
 
 from finial.shape.mesh import Mesh
 
+_AT_ONCE = 32_768
+"""Faces that are looked at together: what is done with so few stays in the nearest memory."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cut:
@@ -77,20 +80,17 @@ def cuts(mesh: Mesh, stations_m: NDArray[np.float64]) -> list[Cut]:
 
 
 def _segments(mesh: Mesh, stations_m: NDArray[np.float64]) -> _Segments | None:
-    station = -mesh.vertices_m[:, 0]
-    # Column by column: reducing over an axis of length three is many times slower.
-    corners: NDArray[np.float64] = station[mesh.faces.T]
-    one: NDArray[np.float64] = corners[0]
-    two: NDArray[np.float64] = corners[1]
-    three: NDArray[np.float64] = corners[2]
-    first = np.searchsorted(stations_m, np.minimum(np.minimum(one, two), three), side="right")
-    last = np.searchsorted(stations_m, np.maximum(np.maximum(one, two), three), side="right")
-    crossed = last - first
-    if not crossed.any():
+    if not len(mesh.faces) or not len(stations_m):
         return None
-    face = np.repeat(np.arange(len(mesh.faces)), crossed)
-    within = np.arange(len(face)) - np.repeat(np.cumsum(crossed) - crossed, crossed)
-    plane = first[face] + within
+    station = -mesh.vertices_m[:, 0]
+    met = [
+        _met(station, mesh.faces[low : low + _AT_ONCE], stations_m)
+        for low in range(0, len(mesh.faces), _AT_ONCE)
+    ]
+    face = np.concatenate([number * _AT_ONCE + one for number, (one, _) in enumerate(met)])
+    plane = np.concatenate([one for _, one in met])
+    if not len(face):
+        return None
     aft = station[mesh.faces[face]] >= stations_m[plane][:, None]
     # The corner that stands alone on its side of the plane; both cut edges start there.
     is_aft: NDArray[np.bool_] = aft.sum(axis=1) == 1
@@ -102,6 +102,20 @@ def _segments(mesh: Mesh, stations_m: NDArray[np.float64]) -> _Segments | None:
     low = np.minimum(corner[:, None], others).reshape(-1)
     high = np.maximum(corner[:, None], others).reshape(-1)
     return _nodes(mesh, low, high, np.repeat(plane, 2), stations_m)
+
+
+def _met(
+    station: NDArray[np.float64], faces: NDArray[np.int64], stations_m: NDArray[np.float64]
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Faces and the planes that they meet, once for each pair."""
+    # Column by column: reducing over an axis of length three is many times slower.
+    one, two, three = (station[corner] for corner in faces.T)
+    low, high = np.minimum(np.minimum(one, two), three), np.maximum(np.maximum(one, two), three)
+    near = np.flatnonzero((low < stations_m[-1]) & (high >= stations_m[0]))
+    first = np.searchsorted(stations_m, low[near], side="right")
+    crossed: NDArray[np.int64] = np.searchsorted(stations_m, high[near], side="right") - first
+    within = np.arange(int(crossed.sum())) - np.repeat(np.cumsum(crossed) - crossed, crossed)
+    return np.repeat(near, crossed), np.repeat(first, crossed) + within
 
 
 def _nodes(

@@ -35,6 +35,8 @@ class EdgeTable:
         Where four or more faces meet, two bodies touch. A file lists its bodies one after
         another, so half-edges taken in twos in file order belong to one body.
         """
+        if (self.count == 2).all():
+            return self.order.reshape(-1, 2)
         even = self.count % 2 == 0
         start = np.repeat(self.start[even], self.count[even] // 2)
         nth = np.arange(len(start)) - np.repeat(

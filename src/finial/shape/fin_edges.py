@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.shape.fin_set import FinSet
-from finial.shape.mesh import Mesh, area_vectors
+from finial.shape.mesh import Mesh, area_columns
 
 _SHOULDER = 0.15
 """Share of an edge's frontal area, from outside in, that its shoulder takes."""
@@ -84,8 +84,9 @@ def _walls(meshes: Sequence[Mesh]) -> tuple[NDArray[np.float64], NDArray[np.floa
     """Area vectors of all faces and their middles, (n, 3) each."""
     if not meshes:
         return np.empty((0, 3)), np.empty((0, 3))
-    corners = np.concatenate([mesh.vertices_m[mesh.faces] for mesh in meshes])
-    return area_vectors(corners), corners.mean(axis=1)
+    corners = [each for mesh in meshes for each in mesh.corner_columns_m()]
+    middles = [(each[:, 0] + each[:, 1] + each[:, 2]) / 3.0 for each in corners]
+    return np.hstack([area_columns(each) for each in corners]).T, np.hstack(middles).T
 
 
 def _mid_chord(fin: FinSet, height_m: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -10,7 +10,7 @@ from finial.core.errors import MeshError
 from finial.shape.cut import cuts
 from finial.shape.ducts import Stage, opened, solid_of
 from finial.shape.lips import hidden_lips
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, used_only
 from finial.shape.outline import Outline, outline, section_of_shape
 from finial.shape.planar import unlike
 from finial.shape.repair import Repaired, repaired
@@ -21,12 +21,11 @@ from finial.shape.stations import (
     ONE_STEP_M,
     TIP_SHARE,
     Step,
-    askew,
     finer,
     first_cuts,
     hidden_corners,
     standing_ridges,
-    steps,
+    steps_and_askew,
     without_askew,
 )
 
@@ -159,8 +158,8 @@ def _bodies(part: Repaired) -> list[Mesh]:
     bodies: list[Mesh] = []
     for number in numbers:
         faces = part.mesh.faces[part.body_of_face == number]
-        used, renamed = np.unique(faces, return_inverse=True)
-        bodies.append(Mesh(vertices_m=part.mesh.vertices_m[used], faces=renamed.reshape(faces.shape)))
+        used, renamed = used_only(faces, len(part.mesh.vertices_m))
+        bodies.append(Mesh(vertices_m=part.mesh.vertices_m[used], faces=renamed))
     return bodies
 
 
@@ -184,8 +183,9 @@ def _outlines(
     """Outlines at all stations, stations that were left out, the first and last cut, and what leans."""
     across = _frontal_area(meshes)
     edges = standing_ridges(meshes, across)
-    leaning = [*askew(meshes, across), *(each for each in edges if each.aft_m > each.fore_m)]
-    stations = without_askew(first_cuts(meshes, length_m, (*steps(meshes, across), *edges)), leaning)
+    flat, tilted = steps_and_askew(meshes, across)
+    leaning = [*tilted, *(each for each in edges if each.aft_m > each.fore_m)]
+    stations = without_askew(first_cuts(meshes, length_m, (*flat, *edges)), leaning)
     ends = float(stations[0]), float(stations[-1])
     known: dict[float, Outline] = {}
     new = stations

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from finial.shape.creases import ASKEW_RAD, Step, corner_stations, ridges
-from finial.shape.mesh import Mesh, area_vectors
+from finial.shape.mesh import Mesh, area_columns
 from finial.shape.ridges import ridge_ends
 
 BESIDE_STEP_M = 20e-6
@@ -68,7 +68,7 @@ def steps(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
     >>> [abs(round(step.fore_m, 6)) for step in steps([tiers_mesh(tiers)], 0.01)]
     [0.0, 0.5, 1.0]
     """
-    return _grouped(meshes, across_area_m2, ONE_STEP_M)
+    return _steps(_every_face(meshes), across_area_m2)
 
 
 def askew(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
@@ -106,7 +106,51 @@ def askew(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
     >>> [round(1e3 * (one.aft_m - one.fore_m), 1) for one in askew([leaning], 0.01)]
     [1.0, 1.0]
     """
-    found = _grouped(meshes, across_area_m2, _FLAT_FACE_M)
+    return _askew(_every_face(meshes), across_area_m2)
+
+
+def steps_and_askew(
+    meshes: Sequence[Mesh], across_area_m2: float
+) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
+    """Both :func:`steps` and :func:`askew`, with one look at every face.
+
+    Parameters
+    ----------
+    meshes : sequence of Mesh
+        Meshes in body axes [m].
+    across_area_m2 : float
+        Area the faces are compared with [m^2].
+
+    Returns
+    -------
+    steps, askew : tuple of Step
+        As from the two [m].
+
+    Notes
+    -----
+    As both.
+
+    References
+    ----------
+    .. [1] As both.
+
+    Examples
+    --------
+    >>> from finial.shape.tiers import Tier, tiers_mesh
+    >>> post = tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+    >>> steps_and_askew([post], 0.01) == (steps([post], 0.01), askew([post], 0.01))
+    True
+    """
+    every = _every_face(meshes)
+    return _steps(every, across_area_m2), _askew(every, across_area_m2)
+
+
+def _steps(every: "_Faces", across_area_m2: float) -> tuple[Step, ...]:
+    return _grouped(every, across_area_m2, ONE_STEP_M)
+
+
+def _askew(every: "_Faces", across_area_m2: float) -> tuple[Step, ...]:
+    found = _grouped(every, across_area_m2, _FLAT_FACE_M)
     return tuple(step for step in found if step.aft_m - step.fore_m > _FLAT_FACE_M)
 
 
@@ -182,9 +226,13 @@ def without_askew(stations_m: NDArray[np.float64], found: Sequence[Step]) -> NDA
     return stations_m[~amid]
 
 
-def _grouped(meshes: Sequence[Mesh], across_area_m2: float, gap_m: float) -> tuple[Step, ...]:
+_Column = NDArray[np.float64]
+_Faces = tuple[_Column, _Column, _Column, _Column]
+"""Of every face its first and last station, its area seen along the axis and how it looks, and its plane."""
+
+
+def _grouped(every: _Faces, across_area_m2: float, gap_m: float) -> tuple[Step, ...]:
     """Flat faces of planes no farther apart on the axis than the gap, where they are large enough."""
-    every = [np.concatenate(column) for column in zip(*map(_faces, meshes), strict=True)]
     fore, aft, looks, plane = every
     flat = ~np.isnan(plane)
     order = np.flatnonzero(flat)[np.argsort(plane[flat])]
@@ -202,9 +250,6 @@ def _grouped(meshes: Sequence[Mesh], across_area_m2: float, gap_m: float) -> tup
     return tuple(sorted(found, key=lambda step: step.fore_m))
 
 
-_Column = NDArray[np.float64]
-
-
 def _filled(step: Step, own: NDArray[np.int64], fore: _Column, aft: _Column, looks: _Column) -> float:
     """Share that a face has of all that looks its way over its stretch: small for a facet of a rounding."""
     run = np.minimum(aft, step.aft_m) - np.maximum(fore, step.fore_m)
@@ -213,22 +258,28 @@ def _filled(step: Step, own: NDArray[np.int64], fore: _Column, aft: _Column, loo
     return float(np.abs(looks[own]).sum()) / max(its_way, 1e-300)
 
 
-def _faces(mesh: Mesh) -> tuple[_Column, _Column, _Column, _Column]:
-    """First and last station of each face, its area seen along the axis and how it looks, and its plane.
+def _every_face(meshes: Sequence[Mesh]) -> _Faces:
+    looked_at = (_faces(corners) for mesh in meshes for corners in mesh.corner_columns_m())
+    fore, aft, looks, plane = (np.concatenate(column) for column in zip(*looked_at, strict=True))
+    return fore, aft, looks, plane
 
-    Planes by where they meet the axis, none for faces that are not flat.
-    """
-    one, two, three = -mesh.vertices_m[:, 0][mesh.faces.T]
+
+def _faces(corners: NDArray[np.float64]) -> _Faces:
+    """Look at some faces: planes by where they meet the axis, none for faces that are not flat."""
+    one, two, three = -corners[0]
     fore, aft = np.minimum(np.minimum(one, two), three), np.maximum(np.maximum(one, two), three)
-    corners = mesh.vertices_m[mesh.faces]
-    normal = area_vectors(corners)
-    around, looks = np.linalg.norm(normal, axis=1), normal[:, 0]
+    areas = area_columns(corners)
+    looks = areas[0]
+    around = np.sqrt(looks * looks + areas[1] * areas[1] + areas[2] * areas[2])
     # A mesh that leans a little has its flat faces still, each a little askew; all feet in one plane.
     leans = np.abs(looks) > np.cos(ASKEW_RAD) * around
-    middle = corners.mean(axis=1)
-    slope = np.where(leans[:, None], normal[:, 1:], 0.0) / np.where(leans, looks, 1.0)[:, None]
-    plane = -middle[:, 0] - np.sum(slope * middle[:, 1:], axis=1)
-    return fore, aft, looks, np.where(leans | (aft - fore < _FLAT_FACE_M), plane, np.nan)
+    plane = np.full(len(looks), np.nan)
+    flat = np.flatnonzero(leans | (aft - fore < _FLAT_FACE_M))
+    along, *across = (corners[:, 0, flat] + corners[:, 1, flat] + corners[:, 2, flat]) / 3.0
+    turned, seen = leans[flat], np.where(leans[flat], looks[flat], 1.0)
+    y, z = (np.where(turned, areas[axis, flat], 0.0) / seen * across[axis - 1] for axis in (1, 2))
+    plane[flat] = -along - (y + z)
+    return fore, aft, looks, plane
 
 
 def first_cuts(meshes: Sequence[Mesh], length_m: float, found: Sequence[Step]) -> NDArray[np.float64]:

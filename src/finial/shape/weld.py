@@ -1,6 +1,7 @@
 """Join vertices that mean the same point, and drop faces that say nothing."""
 
 from dataclasses import dataclass
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -10,13 +11,14 @@ from finial.core.alike import alike
 from finial.core.errors import MeshError
 from finial.shape.bodies import components
 from finial.shape.edges import edge_table
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, used_only
 
 WELD_DISTANCE_M = 20e-6
 """Vertices closer than this are one point [m]: well below what a printer resolves."""
 
 _ROUNDING_M = 1e-6
 """Less than this is how a file rounds, not a change [m]."""
+_MIXERS = tuple(map(np.uint64, (0x9E3779B97F4A7C15, 0xBF58476D1CE4E5B9, 0x94D049BB133111EB)))
 _GRID_CELLS = 2**21 - 1
 """Cells along each axis so that three cell numbers fit one 63-bit key."""
 
@@ -80,9 +82,9 @@ def welded(mesh: Mesh, *, distance_m: float = WELD_DISTANCE_M) -> Welded:
     if not len(kept):
         raise MeshError(f"no usable face in the mesh: {len(faces)} read, {int(flat.sum())} without area")
     first = _without_duplicates(kept, len(vertices))
-    used, compact = np.unique(kept[first], return_inverse=True)
+    used, compact = used_only(kept[first], len(vertices))
     return Welded(
-        mesh=Mesh(vertices_m=vertices[used], faces=compact.reshape(-1, 3)),
+        mesh=Mesh(vertices_m=vertices[used], faces=compact),
         degenerate_faces=int(flat.sum()),
         duplicate_faces=len(kept) - len(first),
         moved_corners=int(np.count_nonzero(moved > _ROUNDING_M)),
@@ -111,9 +113,12 @@ def _merge_close(
     """Join what is close; return also how far each vertex moved [m]."""
     from scipy.spatial import KDTree
 
+    crowded = _crowded(vertices, distance_m)
+    if not len(crowded):
+        return vertices, faces, np.zeros(0)
     # SciPy tells no types.
-    tree: Any = KDTree(vertices)
-    pairs: NDArray[np.int64] = tree.query_pairs(distance_m, output_type="ndarray")
+    tree: Any = KDTree(vertices[crowded])
+    pairs: NDArray[np.int64] = crowded[tree.query_pairs(distance_m, output_type="ndarray")]
     if not len(pairs):
         return vertices, faces, np.zeros(0)
     cluster = components(len(vertices), pairs)
@@ -122,8 +127,32 @@ def _merge_close(
     return vertices[first], cluster[faces], moved
 
 
+def _crowded(vertices: NDArray[np.float64], distance_m: float) -> NDArray[np.int64]:
+    """Find all vertices that may have another one so close: those that share a cell of one of eight grids.
+
+    Cells are more than twice as wide as the distance, and the grids half a cell apart along each axis, so
+    that two close vertices stand on one side of every border in one of them.
+    """
+    offsets = [column - column.min() for column in np.ascontiguousarray(vertices.T)]
+    cell = max(4.0 * distance_m, max(float(offset.max()) for offset in offsets) / (_GRID_CELLS - 2))
+    columns = [offset / cell for offset in offsets]
+    cells = [
+        (np.floor(column).astype(np.int64), np.floor(column + 0.5).astype(np.int64)) for column in columns
+    ]
+    crowded = np.zeros(len(vertices), dtype=bool)
+    for x, y, z in product(*cells):
+        key = (x << 42) | (y << 21) | z
+        ranked = np.sort(key)
+        shared = ranked[1:][ranked[1:] == ranked[:-1]]
+        if len(shared):
+            crowded |= np.isin(key, shared)
+    return np.flatnonzero(crowded)
+
+
 def _without_duplicates(faces: NDArray[np.int64], vertex_count: int) -> NDArray[np.int64]:
     """Rows of the faces to keep."""
+    if _surely_differ(faces):
+        return np.arange(len(faces))
     turn = faces.argmin(axis=1)
     rows = np.arange(len(faces))
     a, b, c = (faces[rows, (turn + step) % 3] for step in range(3))
@@ -139,6 +168,16 @@ def _without_duplicates(faces: NDArray[np.int64], vertex_count: int) -> NDArray[
         return single[alone]
     excess = back_to_back & _has_odd_edge(faces[single])
     return single[~excess]
+
+
+def _surely_differ(faces: NDArray[np.int64]) -> bool:
+    """Whether no two faces have the same three corners; seldom false where that is so."""
+    a, b, c = np.ascontiguousarray(faces.T).astype(np.uint64)
+    low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
+    mixed = (low * _MIXERS[0] ^ (a + b + c)) * _MIXERS[1]
+    mixed = (mixed ^ (mixed >> np.uint64(31)) ^ high) * _MIXERS[2]
+    ranked = np.sort(mixed)
+    return not bool((ranked[1:] == ranked[:-1]).any())
 
 
 def _first_of_each(
