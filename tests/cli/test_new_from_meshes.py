@@ -2,8 +2,10 @@
 
 import sys
 import tomllib
+import zipfile
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "shape" / "pieces"))
@@ -15,6 +17,7 @@ from finial.core.frames import UP_AXES
 from finial.files import meshes
 from finial.files.examples import example_folder
 from finial.files.sheet import read_sheet
+from finial.files.threemf_write import Object3mf, threemf_bytes
 from finial.findings.check import load_begun
 from finial.report.start_sheet import OPEN, PROPOSED
 
@@ -78,6 +81,47 @@ def test_three_files_become_a_project_that_answers(finial, tmp_path, apart) -> N
     assert {path.name for path in tmp_path.iterdir()} == {"stl", "my tower"}
     checked = finial("check", sheet, "--quiet", "--brief")
     assert checked.code == 4
+
+
+def test_objects_of_one_3mf_become_a_part_each_with_their_colour_told(finial, tmp_path, tower) -> None:
+    """As drawn: what a slicer or a CAD program saves as one project. With --joined they stay one part."""
+    archive = tmp_path / "tower.3mf"
+    objects = [
+        Object3mf(name=name, vertices_mm=np.array(one.vertices), faces=np.array(one.faces))
+        for name, one in tower.items()
+    ]
+    archive.write_bytes(threemf_bytes(objects, "tower"))
+    coloured(archive, "top", "#B02020")
+    done = finial("new", tmp_path / "apart", "--mesh", archive, "--quiet")
+    assert (done.code, done.err) == (0, "")
+    said = " ".join(done.out.split())
+    assert "top: an object of tower.3mf, coloured #B02020" in said
+    assert "middle: an object of tower.3mf" in said
+    sheet = read_sheet(tmp_path / "apart" / "apart.toml").sheet
+    assert [part.name for part in sheet.part] == ["top", "middle", "lower"]
+    assert [part.mesh for part in sheet.part] == [f"meshes/{part.name}.stl" for part in sheet.part]
+    vehicle = load_begun(tmp_path / "apart" / "apart.toml")
+    volumes = {part.spec.name: part.solid.volume_m3.value for part in vehicle.parts}
+    # STL holds 32-bit numbers.
+    assert volumes == pytest.approx({name: 1e-9 * one.volume for name, one in tower.items()}, rel=1e-6)
+    assert finial("new", tmp_path / "one", "--mesh", archive, "--joined", "--quiet").code == 0
+    [part] = read_sheet(tmp_path / "one" / "one.toml").sheet.part
+    assert (part.name, part.mesh) == ("tower", "meshes/tower.3mf")
+
+
+def coloured(archive: Path, name: str, colour: str) -> None:
+    """Give one object of a 3MF a colour."""
+    with zipfile.ZipFile(archive) as read:
+        entries = {entry: read.read(entry).decode() for entry in read.namelist()}
+    model = entries["3D/3dmodel.model"]
+    model = model.replace(
+        "<resources>",
+        f'<resources><basematerials id="90"><base name="x" displaycolor="{colour}"/></basematerials>',
+    )
+    entries["3D/3dmodel.model"] = model.replace(f'name="{name}"', f'name="{name}" pid="90" pindex="0"')
+    with zipfile.ZipFile(archive, "w") as write:
+        for entry, text in entries.items():
+            write.writestr(entry, text)
 
 
 def test_every_proposal_can_be_taken_and_is_still_no_go_or_not_known(finial, tmp_path) -> None:

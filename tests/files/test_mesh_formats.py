@@ -11,7 +11,7 @@ import trimesh
 
 from finial.core.errors import MeshError
 from finial.files import step
-from finial.files.meshes import read_mesh
+from finial.files.meshes import read_mesh, read_objects
 
 SIDES_MM = np.array([30.0, 50.0, 120.0])
 CORNER_MM = np.array([5.0, -7.0, 11.0])
@@ -112,6 +112,48 @@ def test_3mf_with_colours_and_several_objects_keeps_every_triangle(tmp_path):
     mesh = read_mesh(tmp_path / "a.3mf")
     assert mesh.objects == 3
     assert signed_volume_m3(mesh) == pytest.approx(3 * 8 / 6 * 0.0254**3, rel=1e-9)
+
+
+def test_objects_of_a_3mf_come_one_by_one_with_name_colour_and_place(tmp_path):
+    """Core specification 1.3, section 5, and its materials extension; two colours on one object are none."""
+    groups = (
+        '<basematerials id="5"><base name="red" displaycolor="#FF0000"/>'
+        '<base name="blue" displaycolor="#0000FFCC"/></basematerials>'
+        '<m:colorgroup xmlns:m="http://schemas.microsoft.com/3dmanufacturing/material/2015/02" id="6">'
+        '<m:color color="#00FF00"/></m:colorgroup>'
+    )
+    body = THREE_MF_MODEL[THREE_MF_MODEL.index("<mesh>") : THREE_MF_MODEL.index("</mesh>") + 7]
+    odd = body.replace('<triangle v1="0" v2="2" v3="1"/>', '<triangle v1="0" v2="2" v3="1" pid="6" p1="0"/>')
+    objects = (
+        f'<object id="1" name="roof &amp; rail" pid="5" pindex="1">{body}</object>'
+        f'<object id="2" name="wall" pid="6">{body}</object>'
+        f'<object id="3" pid="5" pindex="0">{odd}</object>'
+    )
+    items = "".join(
+        f'<item objectid="{number}" transform="1 0 0 0 1 0 0 0 1 0 {10 * number} 0"/>' for number in (1, 2, 3)
+    )
+    head = THREE_MF_MODEL[: THREE_MF_MODEL.index("<resources>")]
+    write_3mf(
+        tmp_path / "a.3mf", f"{head}<resources>{groups}{objects}</resources><build>{items}</build></model>"
+    )
+    every = read_objects(tmp_path / "a.3mf")
+    assert [(one.name, one.colour) for one in every] == [
+        ("roof & rail", "#0000FF"),
+        ("wall", "#00FF00"),
+        ("", ""),
+    ]
+    assert [one.raw.vertices_m[:, 1].min() / 0.0254 for one in every] == pytest.approx([10.0, 20.0, 30.0])
+    whole = read_mesh(tmp_path / "a.3mf")
+    assert sum(signed_volume_m3(one.raw) for one in every) == pytest.approx(
+        signed_volume_m3(whole), rel=1e-12
+    )
+
+
+def test_an_object_too_small_to_be_a_part_is_named(tmp_path):
+    small = THREE_MF_MODEL.replace('"inch"', '"millimeter"').replace('id="1" type', 'id="1" name="pin" type')
+    write_3mf(tmp_path / "a.3mf", small)
+    with pytest.raises(MeshError, match=r"a\.3mf: object 'pin': its longest side is 2 mm"):
+        read_objects(tmp_path / "a.3mf")
 
 
 def test_3mf_with_a_unit_that_is_none_is_refused(tmp_path):

@@ -65,6 +65,21 @@ def test_a_shell_is_room_and_no_bore() -> None:
     assert room.depth_m(0.059) == pytest.approx(0.5 + 0.176 / 2, abs=0.005)
 
 
+@pytest.mark.parametrize("lean", [1.0, 0.3])
+def test_a_bore_that_opens_into_a_cone_is_a_bore_still(lean: float) -> None:
+    """As it prints without support: 39 mm across and 170 mm deep, then 45 degrees or steeper to 80 mm."""
+    opening = made.trimesh.creation.revolve(
+        [[0, -1], [19.5, -1], [19.5, 170], [40, 170 + 20.5 / lean], [40, 300], [0, 300]], sections=96
+    )
+    made_of = cavity(made.difference([made.rod(110, 340), opening]))
+    room = motor_room(made_of)
+    assert room.is_bore
+    assert room.across_m == pytest.approx(0.039, rel=3 * FACETS)
+    ahead, bore = rooms_on_axis(made_of)
+    assert (bore.fore_m, bore.aft_m) == pytest.approx((0.17, 0.34), abs=2.5e-3)
+    assert ahead.fore_m == pytest.approx(0.04, abs=1e-3)
+
+
 def test_a_square_room_is_not_round() -> None:
     box = made.difference([made.block((120, 120, 400), 0), made.block((80, 80, 200), 100)])
     [room] = rooms_on_axis(cavity(box))

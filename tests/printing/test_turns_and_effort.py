@@ -32,6 +32,17 @@ def test_what_hangs_over_is_the_ring_under_the_cap() -> None:
     assert best.first_layer_m2 == pytest.approx(0.1**2)
 
 
+def test_no_piece_stands_on_a_point_however_little_hangs_over() -> None:
+    """A spinning top: on its point nothing hangs over, on its flat end a ring of 64 cm2 does."""
+    sizes = ((0.006, 0.1, 0.12), (0.1, 0.1, 0.02), (0.06, 0.06, 0.02))
+    tiers = [Tier(sides=4, across_m=low, across_top_m=top, height_m=high) for low, top, high in sizes]
+    spun = mesh_of(united(repaired(tiers_mesh(tiers))))
+    assert lying(spun, ENDS[0], BED).overhang_m2 == pytest.approx(0.0, abs=1e-9)
+    best = best_lying(spun, ENDS, BED)
+    assert best.up == ENDS[1]
+    assert best.overhang_m2 == pytest.approx(0.1**2 - 0.06**2, rel=1e-6)
+
+
 @pytest.mark.parametrize(("lean_deg", "hangs"), [(40.0, False), (50.0, True)])
 def test_a_face_hangs_from_45_degrees_on(lean_deg: float, hangs: bool) -> None:
     out = 2 * 0.05 * math.tan(math.radians(lean_deg))

@@ -19,14 +19,16 @@ from finial.assemble.vehicle.wraps import outline_template, wrap_templates
 from finial.findings.check import load_begun
 from finial.printing.jig import JigFins, fin_jig
 from finial.report.drawings.as_dxf import dxf
-from finial.report.drawings.as_pdf import OVERLAP_MM, pdf, room, tiles
+from finial.report.drawings.as_pdf import FEW_SHEETS, OVERLAP_MM, fitting, pdf, room, tiles
+from finial.report.drawings.as_svg import svg
 from finial.report.drawings.lengthwise import lengthwise_drawing
-from finial.report.drawings.shapes import Label
+from finial.report.drawings.shapes import Label, Rows
 from finial.report.drawings.sheets import (
-    drawings,
     drill_drawing,
     fin_drawing,
     outline_drawing,
+    templates,
+    wholes,
     wrap_drawing,
 )
 from finial.shape.around import along_outline
@@ -119,6 +121,43 @@ def test_sheets_overlap_and_together_hold_the_whole(skerry) -> None:
         across = sorted({x for x, _ in corners})
         assert all(b - a == pytest.approx(wide - OVERLAP_MM) for a, b in pairwise(across))
         assert len(across) == math.ceil((right - left - OVERLAP_MM) / (wide - OVERLAP_MM))
+
+
+@pytest.mark.parametrize("scale", [1, 2, 5, 10])
+def test_the_whole_is_as_large_as_its_scale_says_and_its_bar_stays(skerry, scale) -> None:
+    """1200 by 168 mm one in so many; the words keep the true length, the bar is 100 mm of paper."""
+    for draw in wholes(skerry):
+        drawing = draw(scale)
+        cut = np.concatenate(
+            [np.array(one.points) for one in drawing.shapes if getattr(one, "ink", "") == "cut"]
+        )
+        assert np.ptp(cut, axis=0) == pytest.approx([1200.0 / scale, 168.0 / scale], abs=0.2 / scale)
+        assert any("1200.0 mm long" in said for said in drawing.said)
+        read = svg(drawing, us_units=False)
+        bar = re.search(r'<line x1="([\d.]+)"[^>]* x2="([\d.]+)"[^>]*id="[^"]*check-length"', read)
+        assert float(bar[2]) - float(bar[1]) == pytest.approx(100.0)
+        assert (f"Drawn 1:{scale}." in read) == (scale > 1)
+        assert (f"stands for {100 * scale} mm" in read) == (scale > 1)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_whole_that_is_to_be_looked_at_takes_few_sheets_and_is_as_large_as_they_hold(skerry, paper) -> None:
+    for draw in wholes(skerry):
+        one = fitting(draw, paper)
+        assert len(tiles(one, paper)) <= FEW_SHEETS
+        assert len(tiles(draw({2: 1, 5: 2, 10: 5}[one.scale]), paper)) > FEW_SHEETS
+        page = PdfReader(io.BytesIO(pdf(one, paper, us_units=True))).pages[0]
+        assert np.abs(lengths_mm(page) - 101.6).min() < 0.02
+        wide = {label.text: label for label in one.shapes if isinstance(label, Label)}
+        left, _, right, _ = one.bounds
+        assert left <= wide["0.0 mm"].at[0] - 4.0 < wide["1200.0 mm"].at[0] + 4.0 <= right
+
+
+def test_words_over_places_near_each_other_stand_in_rows_of_their_own() -> None:
+    rows = Rows()
+    # 10 letters are 17 mm wide: 15 mm apart is too near, 20 mm is not.
+    assert [rows.row_of(at, "ten letter") for at in (0.0, 15.0, 20.0, 40.0)] == [0, 1, 0, 0]
+    assert rows.count == 2
 
 
 def test_the_outline_says_the_length_that_it_is_drawn(skerry) -> None:
@@ -214,6 +253,6 @@ def test_a_jig_clears_the_body_and_its_slots_take_the_fins(skerry) -> None:
 
 
 def test_every_drawing_of_a_begun_sheet_is_written(skerry) -> None:
-    names = [one.title for one in drawings(skerry)]
+    names = [one.title for one in (*templates(skerry), *(draw(5) for draw in wholes(skerry)))]
     assert len(names) == len(set(names))
     assert {"fin fins", "outline", "section"} <= set(names)

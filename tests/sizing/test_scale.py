@@ -7,9 +7,11 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from finial.assemble.looks.answer import answer
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
 from finial.findings.check import load
+from finial.inside.drawn import MotorRoom
 from finial.motors.motor import Motor
 from finial.printing.effort import TRAVEL, Printer
 from finial.printing.walls import PrintedWalls
@@ -148,6 +150,46 @@ def test_of_the_builders_motors_the_least_that_lifts_is_taken_by_hand() -> None:
     assert one.margin_m.value == pytest.approx(0.35 - moment / (dry + 0.4))
     # The class stays what any motor would need.
     assert one.letters == at_height(SHAPE, 0.5, 10.0).letters
+
+
+def test_a_motor_goes_into_the_room_at_the_base_of_that_height() -> None:
+    """A bore of 60 mm, 210 mm deep: a motor of 54 by 250 mm goes in from 1.19 times the size on."""
+    bore = MotorRoom(
+        across_m=0.06,
+        is_bore=True,
+        stations_m=np.array([0.5, 0.29, 0.28]),
+        clear_m=np.array([0.06, 0.06, 0.0]),
+    )
+    mine = motor("mine", 5.0 * 9.80665 * 9.0 / 0.95, 1.0, 0.4, length_m=0.25)
+    shape = replace(SHAPE, motors=(mine,), room=bore)
+    assert [at_height(shape, 0.5 * scale, 10.0).motor for scale in (1.0, 1.18, 1.2)] == [None, None, "mine"]
+    # At nine tenths the bore is 54 mm across, at less the motor is too thick for it, however short.
+    short = replace(shape, motors=(replace(mine, length_m=0.1),))
+    assert [at_height(short, 0.5 * scale, 10.0).motor for scale in (0.91, 0.89)] == ["mine", None]
+
+
+def test_thrust_to_weight_is_told_with_that_motor_and_by_the_cold_of_the_day() -> None:
+    """0.95 of the thrust over the heavy end; a day that moves thrust by a tenth wants a stronger motor."""
+    mine = motor("mine", 5.2 * 9.80665 * (at_height(SHAPE, 0.5, 10.0).dry_kg.value + 0.4) / 0.95, 1.0, 0.4)
+    one = at_height(replace(SHAPE, motors=(mine,)), 0.5, 10.0)
+    assert one.thrust_to_weight.low == pytest.approx(5.2, rel=2e-3)
+    assert one.rail_speed is None
+    light = load(EXAMPLES / "skerry-light" / "skerry-light.toml")
+    launch = scaling_of(light, 5.0, (mine,)).launch
+    assert at_height(replace(SHAPE, motors=(mine,), launch=launch), 0.5, 10.0).motor == "mine"
+    cold = replace(launch, thrust_drift=0.1)
+    assert at_height(replace(SHAPE, motors=(mine,), launch=cold), 0.5, 10.0).motor is None
+
+
+def test_an_example_with_its_own_motor_leaves_the_rail_as_its_flights_do() -> None:
+    """At the drawn height: thrust to weight of the check to its drawn motor's mass, the speed within 1 %."""
+    light = load(EXAMPLES / "skerry-light" / "skerry-light.toml")
+    one = at_height(scaling_of(light, 5.0, (light.motor,)), light.skin.length_m, 32.0)
+    flown = answer(light).flight
+    assert one.motor == light.motor.name
+    assert one.thrust_to_weight.value == pytest.approx(flown.thrust_to_weight.value, rel=1e-6)
+    for end in ("value", "low", "high"):
+        assert getattr(one.rail_speed, end) == pytest.approx(getattr(flown.rail_exit_speed, end), rel=0.01)
 
 
 def test_a_motor_lifts_the_mass_at_its_heavy_end() -> None:

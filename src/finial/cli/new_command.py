@@ -20,6 +20,7 @@ _file = click.Path(path_type=Path, dir_okay=False)
 @click.option("--as-drawn", is_flag=True, help="The meshes share one origin and stay where they are.")
 @click.option("--stack", is_flag=True, help="Each mesh has its own origin: put them on one another.")
 @click.option("--in-order", is_flag=True, help="Put them on one another as they are named, tip first.")
+@click.option("--joined", is_flag=True, help="A 3MF of several objects is one part, not a part for each.")
 @click.option("--material", help="What they are printed in; PLA is guessed without it.")
 @click.option("--name", "title", help="Name of the vehicle; that of FOLDER without it.")
 @click.option(

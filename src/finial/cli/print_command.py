@@ -46,6 +46,7 @@ def _planned(sheet: Path, folder: Path | None, how: dict[str, bool]) -> int:
     from finial.report.print_files import is_plan_file, plan_files
     from finial.report.print_json import plan_plain
     from finial.report.print_text import print_plan_text
+    from finial.report.words import counted
 
     tell = teller(how["quiet"])
     vehicle = load_begun(sheet, tell=tell)
@@ -54,7 +55,7 @@ def _planned(sheet: Path, folder: Path | None, how: dict[str, bool]) -> int:
         target = folder or sheet.parent / f"{sheet.stem}-print"
         tell("writing the pieces")
         write_folder(target, plan_files(plan), is_plan_file)
-        click.echo(f"{len(plan.pieces)} pieces written to {target}", err=True)
+        click.echo(f"{counted(len(plan.pieces), 'piece')} written to {target}", err=True)
     if how["as_json"]:
         click.echo(json.dumps(plan_plain(plan), allow_nan=False, ensure_ascii=False, indent=1))
     else:
@@ -69,13 +70,14 @@ def _tests(sheet: Path, folder: Path | None, *, plan_only: bool, quiet: bool) ->
     from finial.findings.check import load_begun
     from finial.report.samples_text import is_sample_file, print_samples, sample_files
     from finial.report.shown import Shown
+    from finial.report.words import counted
 
     vehicle = load_begun(sheet, tell=teller(quiet))
     every, shown = tuple(samples(vehicle)), Shown(us_units=vehicle.us_units)
     if not plan_only:
         target = folder or sheet.parent / f"{sheet.stem}-tests"
         write_folder(target, sample_files(every, shown), is_sample_file)
-        click.echo(f"{len(every)} test pieces written to {target}", err=True)
+        click.echo(f"{counted(len(every), 'test piece')} written to {target}", err=True)
     print_samples(every, shown)
     return 0
 

@@ -103,8 +103,11 @@ def scale(sheet: Path, real: str, lowest: str | None, highest: str | None, steps
     from finial.report.terminal import terminal_width, write
     from finial.sizing.scale import USUAL_ENDS, heights, models_of
 
-    vehicle = load_begun(sheet, tell=teller(how["quiet"]))
+    tell = teller(how["quiet"])
+    vehicle = load_begun(sheet, tell=tell)
     shape = scaling_wanted(vehicle)
+    if shape.launch is not None:
+        compile_flight(tell)
     ends = (
         _height(lowest, USUAL_ENDS[0] * shape.length_m),
         _height(highest, USUAL_ENDS[1] * shape.length_m),

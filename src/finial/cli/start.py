@@ -24,6 +24,7 @@ class _How:
     as_drawn: bool
     stack: bool
     in_order: bool
+    joined: bool
     material: str | None
     title: str | None
     motors: Path | None
@@ -44,7 +45,7 @@ def started(folder: Path, meshes: Sequence[Path], **said: object) -> int:
     tell = teller(how.quiet)
     unit = _unit(meshes, how.unit)
     tell("reading and mending the meshes")
-    pieces = read_pieces(meshes, unit)
+    pieces = read_pieces(meshes, unit, joined=how.joined)
     tell("looking which way they stand")
     arranged = _arranged(pieces, _told(how, len(pieces)))
     begin = Begin(

@@ -28,13 +28,14 @@ def command(drawing: Path, folder: Path | None, as_json: bool, quiet: bool) -> i
     from finial.files.tower import read_tower
     from finial.files.write import write_folder
     from finial.report.tower_text import is_tower_file, part_file, print_tower, tower_files
+    from finial.report.words import counted
 
     told, source = read_tower(drawing)
     parts = drawn_tower(told, source)
     target = folder or drawing.parent / f"{drawing.stem}-parts"
     write_folder(target, tower_files(told.name, parts), is_tower_file)
     if not quiet:
-        click.echo(f"{len(parts)} parts written to {target}", err=True)
+        click.echo(f"{counted(len(parts), 'part')} written to {target}", err=True)
     if as_json:
         listed = [
             {

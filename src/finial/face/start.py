@@ -91,19 +91,23 @@ def _start(begin: Begin, pieces: Sequence[MeshPiece], arranged: Arranged) -> Beg
 
 
 def piece_names(pieces: Sequence[MeshPiece]) -> list[str]:
-    """Name of each piece: its file's, told apart where two are alike."""
+    """Name of each piece: its object's or its file's, told apart where two are alike."""
     names: list[str] = []
     for piece in pieces:
-        stem = " ".join(re.sub(r"[^\w .()-]+", " ", piece.path.stem).split()) or "part"
+        stem = " ".join(re.sub(r"[^\w .()-]+", " ", piece.name).split()) or "part"
         same = sum(name == stem or name.startswith(f"{stem} (") for name in names)
         names.append(f"{stem} ({same + 1})" if same else stem)
     return names
 
 
 def _line(begin: Begin, piece: MeshPiece, name: str, moved: bool) -> MeshLine:
-    suffix = ".stl" if moved else piece.path.suffix.lower()
-    unit = _MOVED_UNIT if moved else begin.unit
+    copied = moved or piece.is_object
+    suffix = ".stl" if copied else piece.path.suffix.lower()
+    unit = _MOVED_UNIT if copied else begin.unit
     notes = [f"mended: {note}" for note in piece.mended.notes]
+    if piece.is_object:
+        coloured = f", coloured {piece.colour}" if piece.colour else ""
+        notes.append(f"an object of {piece.path.name}{coloured}")
     if piece.bodies > 1:
         notes.append(f"{piece.bodies} bodies in one file, taken as one part")
     return MeshLine(
@@ -120,8 +124,8 @@ def _plain(name: str) -> str:
 
 
 def _content(piece: MeshPiece, move: NDArray[np.float64]) -> bytes:
-    """Bytes of a mesh: the builder's own file, or a copy in millimetres that is moved."""
-    if not move.any():
+    """Bytes of a mesh: the builder's own, or a copy in millimetres of what is moved or one of several."""
+    if not move.any() and not piece.is_object:
         return piece.path.read_bytes()
     return stl_bytes((piece.drawn.vertices_m + move) / _MM, piece.drawn.faces)
 

@@ -20,7 +20,7 @@ from finial.files.ply import read_ply
 from finial.files.sheet_rules import UNITLESS_MESHES
 from finial.files.step import read_step
 from finial.files.stl import read_stl
-from finial.files.threemf import read_3mf
+from finial.files.threemf import Placed3mf, objects_3mf, read_3mf
 
 UNITS = ("mm", "cm", "m", "in", "ft")
 LARGEST_M = 5.0
@@ -53,6 +53,17 @@ class RawMesh:
     format: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedMesh:
+    """One object of a file that holds several."""
+
+    name: str
+    """Empty where the file has none."""
+    colour: str
+    """As ``#RRGGBB``; empty where the file has none."""
+    raw: RawMesh
+
+
 def read_mesh(path: Path, unit: str | None = None) -> RawMesh:
     """Read a mesh file.
 
@@ -78,6 +89,32 @@ def read_mesh(path: Path, unit: str | None = None) -> RawMesh:
         raise MeshError(f"{path}: {error}") from error
     vertices_m.flags.writeable = faces.flags.writeable = False
     return RawMesh(vertices_m=vertices_m, faces=faces, objects=objects, format=path.suffix.lower()[1:])
+
+
+def read_objects(path: Path) -> tuple[NamedMesh, ...]:
+    """Read the objects of a 3MF file one by one, each where the file places it.
+
+    Raises
+    ------
+    MeshError
+        As :func:`read_mesh`; the message names the object too.
+    """
+    try:
+        every = objects_3mf(_content(path))
+    except MeshError as error:
+        raise MeshError(f"{path}: {error}") from error
+    return tuple(_named(path, one) for one in every)
+
+
+def _named(path: Path, one: Placed3mf) -> NamedMesh:
+    try:
+        _check_triangles(one.corners_m, one.faces)
+        _check_size(float(np.ptp(one.corners_m[one.faces].reshape(-1, 3), axis=0).max()), None)
+    except MeshError as error:
+        raise MeshError(f"{path}: object {one.name!r}: {error}") from error
+    one.corners_m.flags.writeable = one.faces.flags.writeable = False
+    raw = RawMesh(vertices_m=one.corners_m, faces=one.faces, objects=1, format="3mf")
+    return NamedMesh(name=one.name, colour=one.colour, raw=raw)
 
 
 def longest_in_file(path: Path) -> float | None:

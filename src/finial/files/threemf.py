@@ -36,10 +36,25 @@ _PIECE_BYTES = 1 << 20
 _LONGEST_WORD_BYTES = 8 << 20
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Placed3mf:
+    """One object with triangles of its own, where the build places it; equal only to itself."""
+
+    name: str
+    """Empty where the file has none."""
+    colour: str
+    """As ``#RRGGBB``; empty where the file has none, or several on one object."""
+    corners_m: NDArray[np.float64]
+    faces: NDArray[np.int64]
+
+
 @dataclass(slots=True, kw_only=True)
 class _Object(DrawnObject):
     """Own corners and triangles, and other objects with the place of each."""
 
+    name: str = ""
+    colours: set[tuple[str, str, str]] = field(default_factory=lambda: set())
+    """File, group and place in it of each colour that it or its triangles take."""
     components: list[tuple[_Key, NDArray[np.float64]]] = field(default_factory=lambda: [])
 
 
@@ -50,6 +65,19 @@ def read_3mf(content: bytes) -> Triangles:
     ------
     MeshError
         If the archive is damaged, unpacks to too much, or holds too many triangles when placed.
+    """
+    every = objects_3mf(content)
+    corners, faces = joined([(one.corners_m, one.faces) for one in every])
+    return corners, faces, len(every)
+
+
+def objects_3mf(content: bytes) -> tuple[Placed3mf, ...]:
+    """Every object that has triangles, in metres, where the build places it, with its name and colour.
+
+    Raises
+    ------
+    MeshError
+        As :func:`read_3mf`.
     """
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
@@ -72,6 +100,8 @@ class _Model:
         self._waiting: list[str] = []
         self._file, self._known = "", set[str]()
         self._object = _Object()
+        self._group = ""
+        self._colours: dict[tuple[str, str], list[str]] = {}
         self._unit = "millimeter"
         self._counts: dict[_Key, tuple[int, int, int]] = {}
 
@@ -88,18 +118,34 @@ class _Model:
                     raise MeshError(f"more than {_MOST_FILES} model files in the archive")
                 self._read_file(name, items=False)
 
-    def placed(self) -> Triangles:
+    def placed(self) -> tuple[Placed3mf, ...]:
         """Every instance, where the build places it."""
         if self._unit not in METRES:
             raise MeshError(f"its unit {self._unit!r} is none of the 3MF units")
         counts = [self._count(key, 0) for key, _ in self._items]
         refuse_many_places(sum(count[2] for count in counts))
         refuse_many(sum(count[0] for count in counts), sum(count[1] for count in counts))
-        pieces = [piece for key, matrix in self._items for piece in self._pieces(key, matrix)]
-        if not pieces:
+        every = tuple(
+            Placed3mf(
+                name=self._objects[own].name,
+                colour=self._colour(self._objects[own]),
+                corners_m=corners * METRES[self._unit],
+                faces=faces,
+            )
+            for key, matrix in self._items
+            for own, (corners, faces) in self._pieces(key, matrix)
+        )
+        if not every:
             raise MeshError("holds no triangles that are built")
-        corners, faces = joined(pieces)
-        return corners * METRES[self._unit], faces, len(pieces)
+        return every
+
+    def _colour(self, one: _Object) -> str:
+        """Colour of an object that has one; its see-through part is left out."""
+        if len(one.colours) != 1:
+            return ""
+        ((file, group, place),) = one.colours
+        known = self._colours.get((file, group), [])
+        return known[int(place)][:7] if place.isdecimal() and int(place) < len(known) else ""
 
     def _count(self, key: _Key, depth: int) -> tuple[int, int, int]:
         """Triangles, corners and instances of an object with all that it is made of."""
@@ -120,11 +166,11 @@ class _Model:
         self._counts[key] = total
         return total
 
-    def _pieces(self, key: _Key, matrix: NDArray[np.float64]) -> Iterator[Piece]:
+    def _pieces(self, key: _Key, matrix: NDArray[np.float64]) -> Iterator[tuple[_Key, Piece]]:
         one = self._objects[key]
         corners, faces = one.piece(key[1])
         if len(faces):
-            yield corners @ matrix[:3] + matrix[3], faces
+            yield key, (corners @ matrix[:3] + matrix[3], faces)
         for other, place in one.components:
             yield from self._pieces(other, _chained(place, matrix))
 
@@ -161,8 +207,18 @@ class _Model:
             self._object.corners.extend((float(given["x"]), float(given["y"]), float(given["z"])))
         elif tag == "triangle":
             self._object.add_triangle(int(given["v1"]), int(given["v2"]), int(given["v3"]))
+            if "pid" in given:
+                self._object.colours.add((self._file, given["pid"], given.get("p1", "0")))
         elif tag == "object":
-            self._object = self._objects[(self._file, given["id"])] = _Object()
+            self._object = self._objects[(self._file, given["id"])] = _Object(name=given.get("name", ""))
+            if "pid" in given:
+                self._object.colours.add((self._file, given["pid"], given.get("pindex", "0")))
+        elif tag in ("basematerials", "colorgroup"):
+            self._group = given["id"]
+        elif tag in ("base", "color"):
+            # Sections 5 of the core, and of its materials extension.
+            told = given.get("displaycolor") or given.get("color", "")
+            self._colours.setdefault((self._file, self._group), []).append(told)
         elif tag == "component":
             self._object.components.append((self._named(given), _matrix(given)))
         elif tag == "item":

@@ -2,6 +2,7 @@
 # The types of shapely's functions leave their keywords open.
 """What the prints themselves show inside: rooms on the axis, the motor's bore, and round holes beside it."""
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -19,6 +20,9 @@ _JUMP = 0.03
 _ROUND = 1.06
 """A room whose area is at most so many times that of the circle in it is round [-]; a square: 1.27."""
 _STRAIGHT = 0.03
+_LEVEL = 0.01
+_OPENS_M = 0.01
+"""A bore of one width, within 1 %, ends where the room is 3 % wider within this length [m]."""
 _NOISE_M = 10e-6
 """Coordinates of a mesh that was turned or moved differ by less than this [m]."""
 _SHORTEST_BORE_M = 0.05
@@ -101,6 +105,38 @@ class MotorRoom:
         last = int(narrow[0]) - 1 if len(narrow) else len(self.clear_m) - 1
         return float(self.stations_m[0] - self.stations_m[last]) if last >= 0 else 0.0
 
+    def takes(self, diameter_m: float, length_m: float, scale: float = 1.0) -> bool:
+        """Whether something of a size goes in from the base, all of it.
+
+        Parameters
+        ----------
+        diameter_m, length_m : float
+            Its size [m].
+        scale : float
+            Of the room, over what is drawn [-].
+
+        Returns
+        -------
+        takes : bool
+            By its size alone; never for something without a length.
+
+        Notes
+        -----
+        As :meth:`depth_m`.
+
+        References
+        ----------
+        .. [1] Definition.
+
+        Examples
+        --------
+        >>> cone = MotorRoom(across_m=0.1, is_bore=False, stations_m=np.array([1.0, 0.5, 0.0]),
+        ...                  clear_m=np.array([0.1, 0.05, 0.01]))
+        >>> cone.takes(0.04, 0.6), cone.takes(0.04, 0.5), cone.takes(0.04, 0.6, scale=1.3)
+        (False, True, True)
+        """
+        return 0.0 < length_m <= scale * self.depth_m(diameter_m / scale)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnHoles:
@@ -178,7 +214,35 @@ def _rooms(cavity: Cavity, radius: list[float], near: list[bool]) -> tuple[Drawn
             runs[-1].append(k)
         else:
             runs.append([k])
-    return tuple(_room(cavity, run, radius, near) for run in runs if len(run) > 1)
+    parted = (part for run in runs for part in _parted(cavity.stations_m, run, radius))
+    return tuple(_room(cavity, run, radius, near) for run in parted if len(run) > 1)
+
+
+def _parted(stations_m: NDArray[np.float64], run: list[int], radius: Sequence[float]) -> list[list[int]]:
+    """Part a room where a straight bore ends in a cone, as printing without support has it."""
+    found = [run[:1]]
+    for before, k in itertools.pairwise(run):
+        ends = _ends_bore(stations_m, run, radius, before, -1) or _ends_bore(stations_m, run, radius, k, 1)
+        if ends:
+            found.append([k])
+        else:
+            found[-1].append(k)
+    return found
+
+
+def _ends_bore(
+    stations_m: NDArray[np.float64], run: list[int], radius: Sequence[float], end: int, way: int
+) -> bool:
+    """Whether a bore reaches from a cut one way, and the room soon is wider beyond its end."""
+    off = {k: way * float(stations_m[k] - stations_m[end]) for k in run}
+    bore = [radius[k] for k in run if 0.0 <= off[k] <= _SHORTEST_BORE_M]
+    beyond = [k for k in run if -_OPENS_M <= off[k] < 0.0]
+    if max(off.values()) < _SHORTEST_BORE_M or not beyond:
+        return False
+    level = max(abs(one - radius[end]) for one in bore) <= _LEVEL * radius[end]
+    next_one = max(beyond, key=lambda k: off[k])
+    leaves = radius[next_one] > (1.0 + _LEVEL) * radius[end]
+    return level and leaves and max(radius[k] for k in beyond) > (1.0 + _JUMP) * radius[end]
 
 
 def _clear(cavity: Cavity) -> tuple[list[float], list[bool]]:

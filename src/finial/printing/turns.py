@@ -15,6 +15,8 @@ Bed = tuple[float, float, float]
 STEEPEST_RAD = math.radians(45.0)
 """Faces that lean more than this from the upright, looking down, want support [rad]; common practice."""
 _FIRST_LAYER_M = 0.3e-3
+_LEAST_FOOT = 0.02
+"""A piece with less of its footprint on the bed stands on a point: no support holds that well [-]; chosen."""
 _TURN_STEP_DEG = 1
 _SLACK_M = 1e-6
 
@@ -41,6 +43,11 @@ class Lying:
     def bother_m2(self) -> float:
         """What it wants supported, less what holds it to the bed [m^2]: the least of it is the best."""
         return self.overhang_m2 - min(self.first_layer_m2, self.footprint_m2)
+
+    @property
+    def on_a_point(self) -> bool:
+        """Whether next to nothing of it stands on the bed."""
+        return self.first_layer_m2 < _LEAST_FOOT * self.footprint_m2
 
     @property
     def matrix(self) -> NDArray[np.float64]:
@@ -210,7 +217,7 @@ SIDES = ((0.0, 1.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.0, -1.0))
 
 
 def best_lying(mesh: Mesh, ups: Sequence[tuple[float, float, float]], bed_m: Bed) -> Lying:
-    """Choose among ways to lay a piece: one that fits, least to support, most on the bed.
+    """Choose among ways to lay a piece: one that fits, on no point, least to support, most on the bed.
 
     Parameters
     ----------
@@ -233,7 +240,8 @@ def best_lying(mesh: Mesh, ups: Sequence[tuple[float, float, float]], bed_m: Bed
 
     Notes
     -----
-    A square centimetre on the bed counts as a square centimetre less to support; a choice of this project.
+    On a point stands what has less than 2 % of its footprint on the bed. A square centimetre on the bed
+    counts as a square centimetre less to support. Both are choices of this project.
 
     References
     ----------
@@ -249,7 +257,7 @@ def best_lying(mesh: Mesh, ups: Sequence[tuple[float, float, float]], bed_m: Bed
     if not ups:
         raise OutsideRange("no way to lay the piece down was given")
     ways = [lying(mesh, up, bed_m) for up in ups]
-    return min(ways, key=lambda one: (not one.fits, _sticks_out(one, bed_m), one.bother_m2))
+    return min(ways, key=lambda one: (not one.fits, _sticks_out(one, bed_m), one.on_a_point, one.bother_m2))
 
 
 def _sticks_out(one: Lying, bed_m: Bed) -> float:

@@ -11,6 +11,8 @@ from finial.report.print_text import hours
 from finial.report.shown import NOT_KNOWN, Shown
 from finial.sizing.scale import ScaledModel, Scaling
 
+_OWN = ("of yours", "thrust over weight", "off the rail")
+
 
 def scale_lines(
     shape: Scaling, models: Sequence[ScaledModel], *, us_units: bool, width: int = WIDTH
@@ -31,11 +33,11 @@ def scale_section(shape: Scaling, models: Sequence[ScaledModel], shown: Shown) -
                 title="Heights",
                 columns=(
                     *("height", "scale", "lift-off mass", "motor"),
-                    *(("of yours",) if shape.motors else ()),
+                    *(_OWN if shape.motors else ()),
                     *("pieces", "printing", "margin, widths"),
                 ),
                 rows=tuple(_row(shape, one, shown) for one in models),
-                numbers=(0, 5 if shape.motors else 4),
+                numbers=(0, 4 + (len(_OWN) if shape.motors else 0)),
             ),
         ),
         notes=tuple(_notes(shape, models)),
@@ -51,12 +53,29 @@ def _notes(shape: Scaling, models: Sequence[ScaledModel]) -> Iterator[str]:
     )
     if shape.motors:
         yield (
-            "Of yours: that of the least impulse in motors/ that is smaller than the model and whose average "
+            f"Of yours: that of the least impulse in motors/ that {_goes_in(shape)} and whose average "
             "thrust is as much at the heavy end of the mass. Mass and margin are with it, its nozzle at the "
             "base; without one, with the guess. What it does in flight: finial motors."
         )
+        if shape.launch is None:
+            yield "Speed off the rail is not known without [launch] and [guide]: write them into the sheet."
     if any(one.pieces is None or one.print_time_s is None for one in models):
         yield "Pieces and hours are not known without a bed and a printer: write [print] into the sheet."
+
+
+def _goes_in(shape: Scaling) -> str:
+    if shape.room is None:
+        return "is smaller than the model (no room for one is drawn at the base)"
+    return "goes into the room drawn at the base, which grows with the shape,"
+
+
+def _own(one: ScaledModel, shown: Shown) -> tuple[str, ...]:
+    """Say the builder's own motor, and what it does at the start."""
+    if one.motor is None or one.thrust_to_weight is None:
+        return "none", "", ""
+    speed = one.rail_speed
+    off = NOT_KNOWN if speed is None else shown.between(speed, Dimension.SPEED)
+    return one.motor, shown.between(one.thrust_to_weight, Dimension.RATIO), off
 
 
 def _row(shape: Scaling, one: ScaledModel, shown: Shown) -> tuple[str, ...]:
@@ -66,7 +85,7 @@ def _row(shape: Scaling, one: ScaledModel, shown: Shown) -> tuple[str, ...]:
         f"1:{1 / one.scale:.1f}",
         shown.between(one.lift_off_kg, Dimension.MASS),
         first if first == last else f"{first} to {last}",
-        *((one.motor or "none",) if shape.motors else ()),
+        *(_own(one, shown) if shape.motors else ()),
         NOT_KNOWN if one.pieces is None else f"{one.pieces} or more",
         NOT_KNOWN if one.print_time_s is None else hours(one.print_time_s),
         shown.between(one.margin_widths, Dimension.RATIO),
@@ -88,6 +107,10 @@ def scale_plain(shape: Scaling, models: Sequence[ScaledModel]) -> dict[str, Any]
                 "impulse_ns": known_plain(one.impulse_ns),
                 "motor": list(one.letters),
                 "of_yours": one.motor,
+                "thrust_to_weight": None
+                if one.thrust_to_weight is None
+                else known_plain(one.thrust_to_weight),
+                "rail_speed_m_s": None if one.rail_speed is None else known_plain(one.rail_speed),
                 "pieces": one.pieces,
                 "print_time_s": None if one.print_time_s is None else known_plain(one.print_time_s),
                 "margin_m": known_plain(one.margin_m),

@@ -7,6 +7,7 @@ from finial.assemble.start.found import DrawnVehicle, PieceShape, RodHoles
 from finial.core.dimensions import Dimension
 from finial.inside.drawn import MotorRoom
 from finial.report.shown import Shown
+from finial.report.words import counted
 from finial.shape.fin_set import FinSet
 from finial.shape.pieces.arrange import Arranged
 from finial.shape.pieces.together import WhyApart
@@ -131,8 +132,8 @@ def fin_words(fins: Sequence[FinSet], shown: Shown) -> str:
     if not fins:
         return "no fins are drawn into the meshes"
     said = [
-        f"{fin.count} fins {shown.offset(fin.thickness_m)} thick from station {shown.length(fin.station_m)}, "
-        f"the first at roll {shown.plain(fin.first_at_rad, Dimension.ANGLE)}"
+        f"{counted(fin.count, 'fin')} {shown.offset(fin.thickness_m)} thick from station "
+        f"{shown.length(fin.station_m)}, the first at roll {shown.plain(fin.first_at_rad, Dimension.ANGLE)}"
         for fin in fins
     ]
     return f"{'; '.join(said)} (likely: flat plates that stand out); they count by themselves"

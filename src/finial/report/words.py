@@ -75,21 +75,27 @@ def answer(readiness: Answered) -> str:
     )
     if readiness.verdict is Verdict.NO_GO:
         more = f" and {unknown} cannot be answered yet" if unknown else ""
-        return f"No-go: do not fly {name} as it stands. {failed} of {_counted(checks)} fail{more}."
+        return f"No-go: do not fly {name} as it stands. {failed} of {counted(checks, 'check')} fail{more}."
     if readiness.verdict is Verdict.NOT_KNOWN:
         return (
-            f"Not known: nothing checked on {name} fails, but {unknown} of {_counted(checks)} cannot be "
-            "answered yet, and not known never counts as go."
+            f"Not known: nothing checked on {name} fails, but {unknown} of {counted(checks, 'check')} cannot "
+            "be answered yet, and not known never counts as go."
         )
     last_word = "The range safety officer has the last word."
     if readiness.verdict is Verdict.CAUTION:
-        counted = "1 caution" if cautions == 1 else f"{cautions} cautions"
-        return f"Go, with {counted} to read, on these numbers for {name}. {last_word}"
-    return f"Go, on these numbers for {name}: all {_counted(checks)} meet their limits. {last_word}"
+        return f"Go, with {counted(cautions, 'caution')} to read, on these numbers for {name}. {last_word}"
+    return f"Go, on these numbers for {name}: all {counted(checks, 'check')} meet their limits. {last_word}"
 
 
-def _counted(checks: int) -> str:
-    return "1 check" if checks == 1 else f"{checks} checks"
+def counted(count: int, what: str) -> str:
+    """Say how many there are of something.
+
+    Examples
+    --------
+    >>> counted(1, "piece"), counted(3, "piece")
+    ('1 piece', '3 pieces')
+    """
+    return f"{count} {what}{'' if count == 1 else 's'}"
 
 
 _PLENTY = 10.0

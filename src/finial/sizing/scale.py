@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from finial.assemble.inside.cavity import room_inside
 from finial.assemble.looks.begun import begun_answer
 from finial.assemble.mass.row import Row
 from finial.assemble.mass.rows import mass_rows
@@ -16,6 +17,7 @@ from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.doors import require_positive
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact, total
+from finial.inside.drawn import MotorRoom, motor_room
 from finial.mass.balance import Share, balance_point
 from finial.mass.thin_walls import wall_share
 from finial.motors.curve import letter_class
@@ -23,7 +25,7 @@ from finial.motors.motor import Motor
 from finial.printing.bed import pieces_on_bed
 from finial.printing.effort import NOTHING_LEARNED, Printer, effort
 from finial.printing.walls import PrintedWalls, plastic_in
-from finial.sizing.scale_motor import lifting_motor
+from finial.sizing.scale_motor import Launched, launched, lifted, lifting_motor, speed_off_rail
 
 BURN_S = (1.0, 3.0)
 """Burn times of most motors of such vehicles [s]; common practice."""
@@ -157,6 +159,10 @@ class Scaling:
     """What is wanted [-]."""
     motors: tuple[Motor, ...] = ()
     """The builder's own; none where no folder of them lies beside the sheet."""
+    room: MotorRoom | None = None
+    """For a motor at the base, as drawn; ``None`` where none is drawn."""
+    launch: Launched | None = None
+    """``None`` where the sheet names no launch or no rail buttons."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -172,7 +178,12 @@ class ScaledModel:
     letters: tuple[str, str]
     """Classes of the smallest and the largest impulse."""
     motor: str | None
-    """The builder's own motor of the least impulse that lifts it; ``None`` where none does."""
+    """The builder's own motor of the least impulse that lifts it and goes in; ``None`` where none does."""
+    thrust_to_weight: Estimate | None
+    """With that motor [-]; ``None`` without one."""
+    rail_speed: Estimate | None
+    """Speed with that motor when the rail no longer holds it [m/s]; ``None`` without one, without a launch
+    and rail buttons in the sheet, or where it does not leave the rail."""
     pieces: int | None
     """At least so many; ``None`` where the sheet names no bed."""
     print_time_s: Estimate | None
@@ -209,6 +220,8 @@ def scaling_of(vehicle: LoadedVehicle, thrust_to_weight: float, motors: tuple[Mo
         bed_m=None if settings is None else settings.bed_m,
         thrust_to_weight=thrust_to_weight,
         motors=motors,
+        room=motor_room(room_inside(vehicle)) if motors else None,
+        launch=launched(vehicle, band.table) if motors else None,
     )
 
 
@@ -277,8 +290,9 @@ def at_height(shape: Scaling, height_m: float, real_m: float) -> ScaledModel:
     Walls, plates' thickness and everything bought stay as they are; places grow with the shape. The impulse
     is what the wanted thrust to weight n gives over burns of 1 to 3 s, with motors of 0.9 to 1.2 g a newton
     second (c); the motor lies at 75 to 95 % of the length. All three are assumed: a first look, and no check.
-    Where one of the builder's own motors lifts it, mass and margin are with that of the least impulse, its
-    nozzle at the base.
+    Where one of the builder's own motors lifts it and goes into the room at the base, which grows with the
+    shape, mass and margin are with that of the least impulse, its nozzle at the base; thrust to weight and
+    the speed off the rail are then those of the flight's own code.
 
     References
     ----------
@@ -301,7 +315,7 @@ def at_height(shape: Scaling, height_m: float, real_m: float) -> ScaledModel:
     impulse = _impulse(dry, shape.thrust_to_weight)
     own = _own_motor(shape, dry, scale)
     motor = _guessed_motor(impulse, height_m) if own is None else _motor_of(own, height_m)
-    balance = _balance(shape, masses, motor, scale)
+    lift_off, balance = total([dry, motor.mass]), _balance(shape, masses, motor, scale)
     margin = Estimate(
         value=scale * shape.pressure_m.value - balance.value,
         low=scale * shape.pressure_m.low - balance.high,
@@ -313,10 +327,12 @@ def at_height(shape: Scaling, height_m: float, real_m: float) -> ScaledModel:
         height_m=height_m,
         scale=height_m / real_m,
         dry_kg=dry,
-        lift_off_kg=total([dry, motor.mass]),
+        lift_off_kg=lift_off,
         impulse_ns=impulse,
         letters=(letter_class(impulse.low), letter_class(impulse.high)),
         motor=None if own is None else own.name,
+        thrust_to_weight=None if own is None else lifted(own, dry, _drift(shape)),
+        rail_speed=None if own is None else _rail_speed(shape, own, lift_off, balance, scale),
         pieces=_pieces(shape, scale),
         print_time_s=_time(shape, scale),
         margin_m=margin,
@@ -387,13 +403,27 @@ def _impulse(dry_kg: Estimate, thrust_to_weight: float) -> Estimate:
 
 
 def _own_motor(shape: Scaling, dry_kg: Estimate, scale: float) -> Motor | None:
-    """Choose of the builder's motors, those left out that are longer or thicker than the model."""
-    small = [
+    """Choose of the builder's motors that go in at the base; if nothing is drawn there, all smaller ones."""
+    width_m, length_m = scale * shape.width_m, scale * shape.length_m
+    fitting = [
         one
         for one in shape.motors
-        if one.diameter_m < scale * shape.width_m and one.length_m < scale * shape.length_m
+        if (one.diameter_m < width_m and one.length_m < length_m)
+        and (shape.room is None or shape.room.takes(one.diameter_m, one.length_m, scale))
     ]
-    return lifting_motor(small, dry_kg.high, shape.thrust_to_weight)
+    return lifting_motor(fitting, dry_kg, shape.thrust_to_weight, drift=_drift(shape))
+
+
+def _drift(shape: Scaling) -> float:
+    return 0.0 if shape.launch is None else shape.launch.thrust_drift
+
+
+def _rail_speed(
+    shape: Scaling, own: Motor, lift_off: Estimate, balance: Estimate, scale: float
+) -> Estimate | None:
+    if shape.launch is None:
+        return None
+    return speed_off_rail(shape.launch, own, lift_off, balance.value, scale)
 
 
 def _motor_of(own: Motor, height_m: float) -> Share:

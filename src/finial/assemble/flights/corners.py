@@ -181,7 +181,7 @@ def flight_inputs(
             ignition_delay_s=motor.ignition_delay_s,
         ),
         air_table=_scaled_drag(air.result.table, corner.drag),
-        rail=_rail(vehicle, corner),
+        rail=rail_of(vehicle, corner),
         air=air_of_day(vehicle, corner.wind_m_s),
         canopies=_canopies(vehicle.sheet.recovery, corner.canopy),
         tumbling_drag_area_m2=parted_area(vehicle).value,
@@ -198,7 +198,8 @@ def _scaled_drag(table: AirTable, factor: float) -> AirTable:
     )
 
 
-def _rail(vehicle: LoadedVehicle, corner: Corner) -> Rail:
+def rail_of(vehicle: LoadedVehicle, corner: Corner) -> Rail:
+    """Rail of the launch, and where the buttons ride on it."""
     launch, guide, length = vehicle.sheet.launch, vehicle.sheet.guide, vehicle.skin.length_m
     buttons = sorted(button.value for button in guide.buttons) if guide else [0.5 * length, 0.95 * length]
     # A rail that leans by less than nothing leans to the other side; none leans to the level.

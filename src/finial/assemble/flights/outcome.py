@@ -1,7 +1,6 @@
 """The nominal flight and its corners, as the numbers that are judged."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -28,9 +27,8 @@ from finial.assemble.mass.rows import Row
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.motors import thrust_spread
 from finial.atmosphere.wind import WindProfile
-from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.corners import over_corners
-from finial.core.estimates import Estimate, KnownBy, spread
+from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
 from finial.files.sheet_recovery import EventEntry
 from finial.flight.extremes import extremes
@@ -42,6 +40,7 @@ from finial.flight.timing import trigger_time
 from finial.flight.trace import EventKind, Trace
 from finial.flight.under_thrust import thrust_ends, turned_over, under_thrust
 from finial.motors.curve import average_thrust, letter_class, total_impulse
+from finial.motors.lifting import thrust_to_weight
 
 METHOD = "flights at the corners of thrust, mass, drag and wind"
 MOST_RATIO = 100.0
@@ -65,7 +64,7 @@ def flight_result(
         impulse_n_s=impulse,
         motor_letter=letter_class(impulse),
         average_thrust_n=average_thrust(motor),
-        thrust_to_weight=_thrust_to_weight(vehicle, mass),
+        thrust_to_weight=thrust_to_weight(motor, mass.lift_off_mass, thrust_spread(vehicle)),
         has_guide=vehicle.sheet.guide is not None,
         rail=_leaving_rail(vehicle, flights),
         thrust_line=thrust_line(vehicle, rows, air, flights),
@@ -267,17 +266,6 @@ def canopy_opening(flights: Flights, canopy: str) -> CanopyOpening:
     found = [trace.event(EventKind.OPEN, canopy) for trace in flights.every]
     heights = [event.height_agl_m for event in found if event is not None]
     return CanopyOpening(canopy=canopy, height_agl=_between(heights) if len(heights) == len(found) else None)
-
-
-def _thrust_to_weight(vehicle: LoadedVehicle, mass: MassResult) -> Estimate:
-    thrust = spread(average_thrust(vehicle.motor), thrust_spread(vehicle), known_by=KnownBy.COMPUTED)
-    parts = {"thrust_n": thrust, "mass_kg": mass.lift_off_mass}
-    ratio = over_corners(
-        lambda thrust_n, mass_kg: thrust_n / (mass_kg * STANDARD_GRAVITY_M_S2),
-        parts,
-        method="average thrust over weight at lift-off",
-    )
-    return replace(ratio, known_by=KnownBy.COMPUTED)
 
 
 def _over(flights: Flights, measure: Callable[[Trace], float | None]) -> Estimate | None:

@@ -34,7 +34,7 @@ def hollow_piece(path: Path, unit: str | None, wall_m: float) -> HollowPiece:
     OutsideRange
         Of the wall alone: it comes out as the fault of the file.
     """
-    (piece,) = read_pieces((path,), unit)
+    (piece,) = read_pieces((path,), unit, joined=True)
     solid = united(piece.mended)
     if solid is None:
         given = why_no_solid(piece.mended)

@@ -35,7 +35,7 @@ def motor_fits(vehicle: LoadedVehicle) -> MotorFits:
     fits = [
         (motor.diameter.value, name)
         for name, motor in motors
-        if room is not None and 0.0 < motor.length.value <= room.depth_m(motor.diameter.value)
+        if room is not None and room.takes(motor.diameter.value, motor.length.value)
     ]
     return MotorFits(
         room=room, known=len(motors), fitting=tuple(name for _, name in sorted(fits, reverse=True))

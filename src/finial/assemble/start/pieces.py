@@ -1,11 +1,11 @@
 """Mesh files as their builder has them: read, mended and arranged as one vehicle."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from finial.core.errors import Fault, MeshError, MeshesError
-from finial.files.meshes import longest_in_file, read_mesh
+from finial.files.meshes import RawMesh, longest_in_file, read_mesh, read_objects
 from finial.shape.bodies import body_of_each_face, edges_of
 from finial.shape.mesh import Mesh
 from finial.shape.pieces.arrange import Arranged, ToldPlacing, arranged
@@ -21,6 +21,12 @@ class MeshPiece:
     """One mesh file, mended, in mesh axes; equal only to itself."""
 
     path: Path
+    name: str
+    """Of the object or the file; not told apart from others yet."""
+    colour: str = ""
+    """As ``#RRGGBB``, where its file tells one."""
+    is_object: bool = False
+    """Whether it is one of several objects of its file."""
     objects: int
     bodies: int
     """Bodies that do not hang together, cavities not counted."""
@@ -29,8 +35,8 @@ class MeshPiece:
     """As the file has it."""
 
 
-def read_pieces(paths: Sequence[Path], unit: str | None) -> tuple[MeshPiece, ...]:
-    """Read and mend every file.
+def read_pieces(paths: Sequence[Path], unit: str | None, *, joined: bool = False) -> tuple[MeshPiece, ...]:
+    """Read and mend every file; several objects of a 3MF are a piece each, unless all of it is one.
 
     Raises
     ------
@@ -53,7 +59,7 @@ def read_pieces(paths: Sequence[Path], unit: str | None) -> tuple[MeshPiece, ...
     faults: list[Fault] = []
     for path in paths:
         try:
-            found.append(_piece(path, unit))
+            found += _pieces(path, unit, joined=joined)
         except MeshError as error:
             given = str(error).removeprefix(f"{path}: ")
             faults.append(Fault(file=str(path), field="mesh", given=given, accepted=_USABLE))
@@ -62,13 +68,28 @@ def read_pieces(paths: Sequence[Path], unit: str | None) -> tuple[MeshPiece, ...
     return tuple(found)
 
 
-def _piece(path: Path, unit: str | None) -> MeshPiece:
-    raw = read_mesh(path, unit)
+def _pieces(path: Path, unit: str | None, *, joined: bool) -> list[MeshPiece]:
+    if joined or path.suffix.lower() != ".3mf":
+        return [_piece(path, read_mesh(path, unit))]
+    objects = read_objects(path)
+    if len(objects) > MOST_FILES:
+        raise MeshError(f"{path}: {len(objects)} objects; at most {MOST_FILES} become a part each")
+    if len(objects) == 1:
+        return [_piece(path, objects[0].raw)]
+    return [
+        replace(_piece(path, one.raw), name=one.name or path.stem, colour=one.colour, is_object=True)
+        for one in objects
+    ]
+
+
+def _piece(path: Path, raw: RawMesh) -> MeshPiece:
     drawn = Mesh(vertices_m=raw.vertices_m, faces=raw.faces)
     mended = repaired(drawn)
     bodies = int(body_of_each_face(edges_of(mended.mesh)).max()) + 1
     cavities = sum(host >= 0 for host in mended.hosts)
-    return MeshPiece(path=path, objects=raw.objects, bodies=bodies - cavities, mended=mended, drawn=drawn)
+    return MeshPiece(
+        path=path, name=path.stem, objects=raw.objects, bodies=bodies - cavities, mended=mended, drawn=drawn
+    )
 
 
 def size_in_files(paths: Sequence[Path]) -> float | None:

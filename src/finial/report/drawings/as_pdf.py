@@ -16,6 +16,10 @@ _MARGIN_MM = 12.0
 _FOOT_MM = 26.0
 OVERLAP_MM = 10.0
 """Sheets overlap by so much, to glue them by [mm]."""
+SCALES = (1, 2, 5, 10)
+"""Reductions of ISO 5455; 1:20 and beyond show nothing of such vehicles."""
+FEW_SHEETS = 2
+"""Sheets that a drawing to look at may take; chosen."""
 _THIN_MM = 0.18
 _LONGEST_MM = 400
 
@@ -43,6 +47,13 @@ def tiles(drawing: Drawing, paper: str) -> tuple[tuple[int, int, Point], ...]:
         )
         for row in range(rows)
         for column in range(columns)
+    )
+
+
+def fitting(draw: Callable[[int], Drawing], paper: str) -> Drawing:
+    """Return a drawing of the whole as large as at most two sheets hold it, or the smallest that is made."""
+    return next(
+        (one for one in map(draw, SCALES[:-1]) if len(tiles(one, paper)) <= FEW_SHEETS), draw(SCALES[-1])
     )
 
 
@@ -76,7 +87,7 @@ def _page(
         f": row {row + 1}, column {column + 1}" if count[1] > 1 else ""
     )
     joins = f" Sheets overlap by {OVERLAP_MM:.0f} mm: lay the crosses on each other." if count[1] > 1 else ""
-    rows = [f"{sheet}.{joins}", check_words(us_units), *drawing.said]
+    rows = [f"{sheet}.{joins}", check_words(us_units, drawing.scale), *drawing.said]
     bar = CHECK_US_MM if us_units else CHECK_MM
     foot = _MARGIN_MM + tall + 4.0
     return "".join(

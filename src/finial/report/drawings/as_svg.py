@@ -25,10 +25,15 @@ _LEAST_WIDTH_MM = 130.0
 COLOURS = {Ink.CUT: INK, Ink.FOLD: INK, Ink.HOLE: RUST, Ink.MARK: GREY}
 
 
-def check_words(us_units: bool) -> str:
-    """Say how long the bar is."""
-    long = "4 in" if us_units else "100 mm"
-    return f"Print at 100 %. This bar is {long} long: measure it before you cut."
+def check_words(us_units: bool, scale: int = 1) -> str:
+    """Say how long the bar is on paper, and what it measures there."""
+    unit, long = ("in", 4) if us_units else ("mm", 100)
+    if scale == 1:
+        return f"Print at 100 %. This bar is {long} {unit} long: measure it before you cut."
+    return (
+        f"Drawn 1:{scale}. Print at 100 %: this bar is {long} {unit} long on paper, and stands for "
+        f"{scale * long} {unit}."
+    )
 
 
 def svg(drawing: Drawing, *, us_units: bool) -> str:
@@ -40,7 +45,7 @@ def svg(drawing: Drawing, *, us_units: bool) -> str:
         return EDGE_MM + point[0] - left, EDGE_MM + high - point[1]
 
     foot = EDGE_MM + (high - low) + 2 * TEXT_MM
-    rows = [check_words(us_units), *drawing.said]
+    rows = [check_words(us_units, drawing.scale), *drawing.said]
     texts = [words(row, (EDGE_MM, foot + (n + 1) * TEXT_MM)) for n, row in enumerate(rows)]
     width = max(right - left + 2 * EDGE_MM, _LEAST_WIDTH_MM)
     height = foot + (len(rows) + 1) * TEXT_MM + EDGE_MM / 2

@@ -1,12 +1,15 @@
 """Shapes of a drawing in millimetres, y up, as they stand on paper."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 Point = tuple[float, float]
 _LETTERS = 3.0
 """Height of words [mm]."""
+LETTER_MM = 1.7
+"""Width of a letter of 3 mm, about [mm]: words of one row do not run into each other."""
+_APART_MM = 2.0
 _TICK_MM = 2.0
 
 
@@ -54,7 +57,7 @@ Shape = DrawnOutline | Circle | Label
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawing:
-    """A drawing true to scale and what is said beneath it."""
+    """A drawing and what is said beneath it."""
 
     name: str
     """Starts every id in the file."""
@@ -62,10 +65,12 @@ class Drawing:
     """Names its file."""
     shapes: tuple[Shape, ...]
     said: tuple[str, ...]
+    scale: int = 1
+    """It is drawn one in so many."""
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:
-        """Left, low, right, high of everything; words count by where they begin [mm]."""
+        """Left, low, right, high of everything; words count by about their width [mm]."""
         points = list(self._points())
         return (
             min(x for x, _ in points),
@@ -82,7 +87,28 @@ class Drawing:
                 (x, y), radius = shape.middle, shape.diameter / 2
                 yield from ((x - radius, y - radius), (x + radius, y + radius))
             else:
-                yield from (shape.at, (shape.at[0], shape.at[1] + _LETTERS))
+                wide = LETTER_MM * len(shape.text)
+                start = shape.at[0] - {"start": 0.0, "middle": wide / 2, "end": wide}[shape.anchor]
+                yield from ((start, shape.at[1]), (start + wide, shape.at[1] + _LETTERS))
+
+
+@dataclass(slots=True)
+class Rows:
+    """Rows of words that stand over their places, in as few as leave them readable."""
+
+    _reached: list[float] = field(default_factory=lambda: [])
+
+    @property
+    def count(self) -> int:
+        """How many there are by now."""
+        return len(self._reached)
+
+    def row_of(self, middle: float, words: str) -> int:
+        """Row in which words have room over a place; places come from left to right."""
+        half = LETTER_MM * len(words) / 2
+        row = next((k for k, reached in enumerate(self._reached) if reached < middle - half), self.count)
+        self._reached[row : row + 1] = [middle + half + _APART_MM]
+        return row
 
 
 def cross(at: Point, size: float, ink: Ink = Ink.MARK) -> tuple[DrawnOutline, DrawnOutline]:
@@ -99,9 +125,9 @@ def line(start: Point, end: Point, ink: Ink = Ink.MARK) -> DrawnOutline:
     return DrawnOutline(points=(start, end), ink=ink, closed=False)
 
 
-def in_mm(points_m: Iterable[Point]) -> tuple[Point, ...]:
-    """Points of metres in millimetres."""
-    return tuple((1e3 * x, 1e3 * y) for x, y in points_m)
+def in_mm(points_m: Iterable[Point], scale: int = 1) -> tuple[Point, ...]:
+    """Points of metres in millimetres, one in so many."""
+    return tuple((1e3 * x / scale, 1e3 * y / scale) for x, y in points_m)
 
 
 def dimension(start: tuple[float, float], end: tuple[float, float], text: str) -> list[Shape]:

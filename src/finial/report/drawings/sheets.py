@@ -1,7 +1,7 @@
 """Which drawings a vehicle has: fins, holes of rods, strips round the body, the whole outside and cut."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from finial.assemble.inside.lengthwise import lengthwise_template
 from finial.assemble.vehicle.loading import LoadedVehicle
@@ -20,6 +20,7 @@ from finial.report.drawings.shapes import (
     DrawnOutline,
     Ink,
     Label,
+    Rows,
     Shape,
     cross,
     dimension,
@@ -34,14 +35,21 @@ _STRIP_MM = 40.0
 _MM = 1e3
 
 
-def drawings(vehicle: LoadedVehicle) -> Iterator[Drawing]:
-    """Everything that can be drawn of a sheet, which may be only begun."""
+def templates(vehicle: LoadedVehicle) -> Iterator[Drawing]:
+    """Everything that is cut or drilled by, true to scale; the sheet may be only begun."""
     us_units = vehicle.us_units
     yield from (fin_drawing(fin, us_units=us_units) for fin in fin_templates(vehicle))
     yield from (drill_drawing(drill, us_units=us_units) for drill in drill_templates(vehicle))
     yield from (wrap_drawing(wrap, us_units=us_units) for wrap in wrap_templates(vehicle))
-    yield outline_drawing(outline_template(vehicle), us_units=us_units)
-    yield lengthwise_drawing(lengthwise_template(vehicle), us_units=us_units)
+
+
+def wholes(vehicle: LoadedVehicle) -> tuple[Callable[[int], Drawing], ...]:
+    """Return what draws the whole, outside and cut, one in so many; the sheet may be only begun."""
+    us_units, outline, cut = vehicle.us_units, outline_template(vehicle), lengthwise_template(vehicle)
+    return (
+        lambda scale: outline_drawing(outline, us_units=us_units, scale=scale),
+        lambda scale: lengthwise_drawing(cut, us_units=us_units, scale=scale),
+    )
 
 
 def fin_drawing(fin: FinTemplate, *, us_units: bool) -> Drawing:
@@ -108,36 +116,35 @@ def wrap_drawing(wrap: WrapTemplate, *, us_units: bool) -> Drawing:
     )
 
 
-def outline_drawing(outline: OutlineTemplate, *, us_units: bool) -> Drawing:
+def outline_drawing(outline: OutlineTemplate, *, us_units: bool, scale: int = 1) -> Drawing:
     """Draw the whole from the side, tip to the left, with stations of its parts, length and width."""
-    shown = Shown(us_units=us_units)
-    low = min(y for _, y in outline.side_m) * _MM
-    high = max(y for _, y in outline.side_m) * _MM
-    shapes: list[Shape] = [DrawnOutline(points=in_mm(outline.side_m), ink=Ink.CUT)]
-    stations = sorted({round(end, 6) for _, *ends in outline.parts for end in ends})
-    for station in stations:
-        x = station * _MM
-        shapes.append(line((x, low - 6.0), (x, high), Ink.MARK))
-        anchor = "start" if station == stations[0] else "end" if station == stations[-1] else "middle"
-        shapes.append(Label(text=shown.offset(station), at=(x, low - 10.0), anchor=anchor))
-    shapes += dimension(
-        (0.0, low - 18.0), (outline.length_m * _MM, low - 18.0), shown.offset(outline.length_m)
-    )
-    widest = (high - low) / _MM
-    edge = outline.length_m * _MM + 12.0
-    shapes += dimension((edge, low), (edge, high), shown.offset(widest))
-    for row, (name, fore, aft) in enumerate(outline.parts):
-        at = ((fore + aft) / 2 * _MM, high + 6.0 + 5.0 * (row % 2))
-        shapes.append(Label(text=name, at=at, anchor="middle"))
+    shown, per_m = Shown(us_units=us_units), _MM / scale
+    low = min(y for _, y in outline.side_m) * per_m
+    high = max(y for _, y in outline.side_m) * per_m
+    shapes: list[Shape] = [DrawnOutline(points=in_mm(outline.side_m, scale), ink=Ink.CUT)]
+    stations, names = Rows(), Rows()
+    for station in sorted({round(end, 6) for _, *ends in outline.parts for end in ends}):
+        x, said = station * per_m, shown.offset(station)
+        under = low - 10.0 - 5.0 * stations.row_of(x, said)
+        shapes.append(line((x, under + 4.0), (x, high), Ink.MARK))
+        shapes.append(Label(text=said, at=(x, under), anchor="middle"))
+    below = low - 13.0 - 5.0 * stations.count
+    shapes += dimension((0.0, below), (outline.length_m * per_m, below), shown.offset(outline.length_m))
+    edge = outline.length_m * per_m + 12.0
+    shapes += dimension((edge, low), (edge, high), shown.offset((high - low) / per_m))
+    for name, fore, aft in outline.parts:
+        x = (fore + aft) / 2 * per_m
+        shapes.append(Label(text=name, at=(x, high + 6.0 + 5.0 * names.row_of(x, name)), anchor="middle"))
     return Drawing(
         name="outline",
         title="outline",
         shapes=tuple(shapes),
         said=(
             f"{outline.name} from the side, tip to the left: {shown.offset(outline.length_m)} long, "
-            f"{shown.offset(widest)} across.",
+            f"{shown.offset((high - low) / per_m)} across.",
             "Numbers under it are stations, aft of the tip, where parts begin and end. Fins are not drawn.",
         ),
+        scale=scale,
     )
 
 
