@@ -143,6 +143,15 @@ def test_what_no_rounding_keeps_whole_is_refused() -> None:
         sound(cubes, "two cubes")
 
 
+def test_a_thin_shell_is_written_with_the_volume_that_rounding_leaves() -> None:
+    """Half a millimetre round 80 mm: a last bit moves more than a millionth of so little plastic."""
+    for shift in (0.0, 17.3, 41.9):
+        outer = manifold3d.Manifold.cylinder(250.0, 40.0, 40.0, 64)
+        shell = (outer - outer.scale((0.9875, 0.9875, 1.0))).translate((100.0 + shift, 100.0, 0.0))
+        kept = sound(shell, "shell")
+        assert kept.volume_mm3 == pytest.approx(shell.volume(), rel=1e-4)
+
+
 def test_frames_turn_there_and_back() -> None:
     box = manifold3d.Manifold.cube((0.1, 0.2, 0.3)).translate((-0.7, -0.1, -0.05))
     for plane in (across_body(0.65), along_body(0.4, 0.01), along_body(2.9)):

@@ -10,7 +10,7 @@ from finial.printing.effort import NOTHING_LEARNED, Printer, effort, learned
 from finial.printing.turns import ENDS, SIDES, best_lying, fits_flat, lying
 from finial.shape.repair import repaired
 from finial.shape.tiers import Tier, tiers_mesh
-from finial.shape.united import mesh_of, united
+from finial.shape.united import mesh_of, solid_of_mesh, united
 
 BED = (0.2, 0.2, 0.25)
 
@@ -41,6 +41,18 @@ def test_no_piece_stands_on_a_point_however_little_hangs_over() -> None:
     best = best_lying(spun, ENDS, BED)
     assert best.up == ENDS[1]
     assert best.overhang_m2 == pytest.approx(0.1**2 - 0.06**2, rel=1e-6)
+
+
+def test_a_thin_ring_stands_as_wide_as_it_is() -> None:
+    """A pipe of 80 mm with a wall of half a millimetre: 1.6 cm2 stand on the bed, on a foot of 64 cm2."""
+    outer, inner = (
+        solid_of_mesh(tiers_mesh([Tier(sides=4, across_m=side, across_top_m=side, height_m=0.1)]))
+        for side in (0.08, 0.079)
+    )
+    pipe = lying(mesh_of(outer - inner), ENDS[0], BED)
+    assert pipe.first_layer_m2 == pytest.approx(0.08**2 - 0.079**2)
+    assert pipe.foot_m2 == pytest.approx(0.08**2)
+    assert not pipe.on_a_point
 
 
 @pytest.mark.parametrize(("lean_deg", "hangs"), [(40.0, False), (50.0, True)])

@@ -12,7 +12,9 @@ from finial.shape.united import Body, loose_bodies, mesh_of, solid_of_mesh
 _TOLERANCES_MM = (0.0005, 0.001, 0.002, 0.005, 0.01)
 """Detail finer than this is left out, the finest first [mm]: rounding would fold it over."""
 VOLUME_SHARE = 1e-6
-"""Volume may change by this share when a piece is written [-]."""
+"""Volume may change by this share when a piece is written [-], that of a shell by what rounding moves."""
+_HALF_BIT = 2.0**-24
+"""A 32-bit number is off by at most this share of itself [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,11 +73,17 @@ def sound(solid: Body, name: str) -> Sound:
         if len(loose_bodies(again)) != 1:
             why = "it falls into several bodies"
             continue
-        if abs(again.volume() / before - 1.0) > VOLUME_SHARE:
+        if abs(again.volume() - before) > max(VOLUME_SHARE * before, _moved_by_rounding(solid)):
             why = "its volume changes"
             continue
         return Sound(vertices_mm=rounded.vertices_m, faces=rounded.faces, volume_mm3=float(again.volume()))
     raise MeshError(f"{name}: rounded as in a file it is no sound body any more: {why}")
+
+
+def _moved_by_rounding(solid: Body) -> float:
+    """Volume that lies between a skin and the same skin half a last bit further out [mm^3]."""
+    reach = max(abs(end) for end in solid.bounding_box())
+    return float(solid.surface_area()) * reach * _HALF_BIT
 
 
 def _rounded(mesh: Mesh) -> Mesh:

@@ -16,7 +16,7 @@ STEEPEST_RAD = math.radians(45.0)
 """Faces that lean more than this from the upright, looking down, want support [rad]; common practice."""
 _FIRST_LAYER_M = 0.3e-3
 _LEAST_FOOT = 0.02
-"""A piece with less of its footprint on the bed stands on a point: no support holds that well [-]; chosen."""
+"""A piece whose foot is less of its footprint stands on a point: no support holds that well [-]; chosen."""
 _TURN_STEP_DEG = 1
 _SLACK_M = 1e-6
 
@@ -35,6 +35,8 @@ class Lying:
     """Faces that want support [m^2]; short bridges among them."""
     first_layer_m2: float
     """What stands on the bed [m^2]."""
+    foot_m2: float
+    """Area of the hull of that [m^2]: a thin ring stands as wide as it is."""
     footprint_m2: float
     """Area of the rectangle that it covers on the bed [m^2]."""
     fits: bool
@@ -46,8 +48,8 @@ class Lying:
 
     @property
     def on_a_point(self) -> bool:
-        """Whether next to nothing of it stands on the bed."""
-        return self.first_layer_m2 < _LEAST_FOOT * self.footprint_m2
+        """Whether it stands on next to nothing."""
+        return self.foot_m2 < _LEAST_FOOT * self.footprint_m2
 
     @property
     def matrix(self) -> NDArray[np.float64]:
@@ -131,7 +133,7 @@ def lying(mesh: Mesh, up: tuple[float, float, float], bed_m: Bed) -> Lying:
     placed = mesh.vertices_m @ _bed_axes(up, 0.0).T
     turned, sides = _turned(placed[:, :2], bed_m)
     height = float(np.ptp(placed[:, 2]))
-    overhang, first = _underside(placed, mesh)
+    overhang, first, foot = _underside(placed, mesh)
     fits = (
         height <= bed_m[2] + _SLACK_M and sides[0] <= bed_m[0] + _SLACK_M and sides[1] <= bed_m[1] + _SLACK_M
     )
@@ -141,6 +143,7 @@ def lying(mesh: Mesh, up: tuple[float, float, float], bed_m: Bed) -> Lying:
         size_m=(*sides, height),
         overhang_m2=overhang,
         first_layer_m2=first,
+        foot_m2=foot,
         footprint_m2=sides[0] * sides[1],
         fits=fits,
     )
@@ -200,14 +203,17 @@ def _hull(flat: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(shapely.get_coordinates(hull))
 
 
-def _underside(placed: NDArray[np.float64], mesh: Mesh) -> tuple[float, float]:
-    """Area that hangs over and area that stands on the bed [m^2]."""
+def _underside(placed: NDArray[np.float64], mesh: Mesh) -> tuple[float, float, float]:
+    """Area that hangs over, area that stands on the bed, and area of that one's hull [m^2]."""
+    import shapely
+
     corners = placed[mesh.faces]
     normals = area_vectors(corners)
     areas = np.linalg.norm(normals, axis=1)
     down = normals[:, 2] < -math.sin(STEEPEST_RAD) * areas - 1e-15
     on_bed = corners[:, :, 2].max(axis=1) < placed[:, 2].min() + _FIRST_LAYER_M
-    return float(areas[down & ~on_bed].sum()), float(areas[down & on_bed].sum())
+    foot = shapely.convex_hull(shapely.multipoints(corners[down & on_bed][:, :, :2].reshape(-1, 2)))
+    return float(areas[down & ~on_bed].sum()), float(areas[down & on_bed].sum()), float(shapely.area(foot))
 
 
 ENDS = ((1.0, 0.0, 0.0), (-1.0, 0.0, 0.0))
@@ -240,7 +246,7 @@ def best_lying(mesh: Mesh, ups: Sequence[tuple[float, float, float]], bed_m: Bed
 
     Notes
     -----
-    On a point stands what has less than 2 % of its footprint on the bed. A square centimetre on the bed
+    On a point stands what has a foot of less than 2 % of its footprint. A square centimetre on the bed
     counts as a square centimetre less to support. Both are choices of this project.
 
     References

@@ -80,6 +80,6 @@ def tower_section(name: str, parts: Sequence[DrawnPart], shown: Shown) -> Report
         ),
         notes=(
             "Each part is one closed body, read back and measured, in its place in the tower. Begin with "
-            "them: finial new FOLDER --unit mm --as-drawn --mesh and the files.",
+            f"them: finial new FOLDER --as-drawn --mesh {ALL_PARTS}",
         ),
     )
