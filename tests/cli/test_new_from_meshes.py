@@ -1,5 +1,6 @@
 """``finial new`` with a builder's own meshes: what is found, what is asked, and that nothing is ever go."""
 
+import re
 import sys
 import tomllib
 import zipfile
@@ -167,9 +168,16 @@ def test_meshes_in_inches_are_answered_in_inches(finial, tmp_path, tower) -> Non
     done = finial("new", folder, *saved(tmp_path / "stl", small), "--unit", "in", "--quiet")
     assert done.code == 0
     assert "24.4 in long" in done.out
-    sheet = tomllib.loads((folder / "tower.toml").read_text())
+    text = (folder / "tower.toml").read_text()
+    sheet = tomllib.loads(text)
     assert sheet["vehicle"]["show_units"] == "us"
     assert {part["mesh_unit"] for part in sheet["part"]} == {"in"}
+    # What keys mean is the schema's, a charge is weighed in grams everywhere.
+    numbers = [
+        line.partition("#")[0] for line in text.replace("#~ ", "").splitlines() if "powder" not in line
+    ]
+    assert [line for line in numbers if re.search(r"[\d?] (mm|cm|m|g|kg|N|m/s|degC)\"", line)] == []
+    assert [line for line in text.splitlines() if "FOUND" in line and " mm" in line] == []
     # Where nothing is moved the builder's own bytes are kept.
     assert (folder / "meshes" / "top.stl").read_bytes() == (tmp_path / "stl" / "top.stl").read_bytes()
 
@@ -272,6 +280,14 @@ def test_a_mended_mesh_is_named_in_the_sheet(finial, tmp_path) -> None:
     assert done.code == 0
     assert "cone: mended: 1 hole was closed" in done.out
     assert "FOUND  mended: 1 hole was closed" in (tmp_path / "new" / "new.toml").read_text()
+    open_base.apply_scale(1 / 25.4)
+    [small] = saved(tmp_path / "inches", {"cone": open_base})
+    done = finial("new", tmp_path / "us", small, "--unit", "in", "--quiet")
+    # 120 mm across.
+    told = re.search(r"cone: mended: 1 hole was closed, the widest ([\d.]+) in across", done.out)
+    assert float(told[1]) == pytest.approx(120 / 25.4, abs=2e-3)
+    assert f"{told[1]} in across" in (tmp_path / "us" / "us.toml").read_text()
+    assert " mm" not in done.out
 
 
 def test_many_bodies_in_one_file_are_one_part_and_told(finial, tmp_path) -> None:

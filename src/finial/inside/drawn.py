@@ -34,7 +34,8 @@ _WIDEST_HOLE_M = 16e-3
 _COMPACT = 0.93
 """Least 4 pi A / P^2 of a hole that is round [-]; a hexagon has 0.907."""
 _SAME_M = 0.4e-3
-_SHORTEST_HOLE_M = 0.02
+SHORTEST_HOLE_M = 0.02
+"""Shorter ones are no holes for rods [m]; chosen."""
 _SAME_ROLL_RAD = math.radians(3.0)
 
 
@@ -398,7 +399,7 @@ def _tracks(cavity: Cavity) -> list[list[_Seen]]:
             else:
                 same.append(seen)
     at = cavity.stations_m
-    return [one for one in tracks if at[one[-1].cut] - at[one[0].cut] >= _SHORTEST_HOLE_M]
+    return [one for one in tracks if at[one[-1].cut] - at[one[0].cut] >= SHORTEST_HOLE_M]
 
 
 def _holes(cut: int, region: Any) -> list[_Seen]:
@@ -427,7 +428,7 @@ def _alike(cavity: Cavity, one: Sequence[_Seen], other: Sequence[_Seen]) -> bool
     here, there = one[0], other[0]
     same_circle = abs(math.hypot(here.y, here.z) - math.hypot(there.y, there.z)) < 2 * _SAME_M
     ends = abs(at[here.cut] - at[there.cut]) + abs(at[one[-1].cut] - at[other[-1].cut])
-    return bool(same_circle and abs(here.across - there.across) < _SAME_M and ends < _SHORTEST_HOLE_M)
+    return bool(same_circle and abs(here.across - there.across) < _SAME_M and ends < SHORTEST_HOLE_M)
 
 
 def _even(cavity: Cavity, tracks: Sequence[Sequence[_Seen]]) -> DrawnHoles | None:

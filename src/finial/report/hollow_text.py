@@ -18,7 +18,7 @@ def hollow_lines(
         title=f"Hollow: {written}",
         facts=(
             ("read", united),
-            *(("mended", note) for note in piece.notes),
+            *(("mended", shown.note(note)) for note in piece.notes),
             ("solid before", shown.plain(piece.before_m3, Dimension.VOLUME)),
             ("taken out", shown.plain(made.cavity_m3, Dimension.VOLUME)),
             ("cavities", str(made.cavities)),

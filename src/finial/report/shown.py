@@ -1,6 +1,7 @@
 """Numbers in the builder's units, with interval and pedigree."""
 
 import math
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -18,6 +19,8 @@ POUND_KG = 0.45359237
 _LEAST_INERTIA_KG_M2 = 1e-7
 
 
+_NOTED = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)(?:( to | x )(\d+(?:\.\d+)?))? mm\b")
+"""One or two lengths in millimetres."""
 PLENTY = 100.0
 """A factor above this says no more than that there is plenty."""
 
@@ -44,6 +47,17 @@ def _short(value: float) -> str:
     return f"over {PLENTY:.0f}" if value >= PLENTY else f"{value:.0f}" if value >= 10 else f"{value:.2f}"
 
 
+def _noted_in_inches(lengths: re.Match[str]) -> str:
+    """Write lengths in inches as finely as they stand there in millimetres."""
+    first, between, second = lengths.groups()
+    said = [_in_inches(number) for number in (first, second) if number]
+    return f"{(between or '').join(said)} in"
+
+
+def _in_inches(number_mm: str) -> str:
+    return f"{float(number_mm) / (1e3 * INCH_M):.{2 + len(number_mm.partition('.')[2])}f}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shown:
     """Writes numbers in metric or US units."""
@@ -61,6 +75,17 @@ class Shown:
     def sides(self, values_si: Iterable[float]) -> str:
         """Sides of a box, the unit once."""
         return show_lengths(values_si, us_units=self.us_units)
+
+    def note(self, told: str) -> str:
+        """Write what was noted of a mesh in millimetres with its lengths as the builder reads them.
+
+        Examples
+        --------
+        >>> note = "1 hole was closed, the widest 33.6 mm across, at stations from 10 to 254 mm"
+        >>> Shown(us_units=True).note(note)
+        '1 hole was closed, the widest 1.323 in across, at stations from 0.39 to 10.00 in'
+        """
+        return _NOTED.sub(_noted_in_inches, told) if self.us_units else told
 
     def speed(self, value_si: float | None) -> str:
         """Speed with its unit."""

@@ -15,6 +15,7 @@ from finial.core.errors import MissingData
 from finial.core.visible import visible
 from finial.files.edit import Value, toml_value
 from finial.files.sheet_rows import BUILD_SHEET, rows_of
+from finial.inside.drawn import SHORTEST_HOLE_M
 from finial.report.shown import Shown
 from finial.report.start_words import (
     fin_words,
@@ -32,7 +33,11 @@ PROPOSED = "#~ "
 OPEN = "?"
 """Stands where only the builder knows what to write."""
 _WIDTH = 110
-_GUESSED_PRINT = {"wall": "1.6 mm", "infill": "15 %"}
+_GUESSED_WALL = {False: "1.6 mm", True: "0.063 in"}
+"""By whether the sheet shows US units."""
+_GUESSED_INFILL = "15 %"
+_OPEN_UNITS = {"g": "oz", "mm": "in", "N": "lbf", "m/s": "mph", "degC": "degF"}
+"""What an open place is written in, and instead of that where the sheet shows US units."""
 _FIN_ROOT, _FIN_TIP, _FIN_SPAN, _FIN_SWEEP = 0.22, 0.5, 0.8, 0.6
 """Of a first set of fins: root over length, tip over root, span over width, sweep over span [-]; a guess."""
 
@@ -108,7 +113,7 @@ def start_sheet(start: Beginning, found: DrawnVehicle) -> str:
         _guide(found, shown),
         _recovery(found, shown),
         _electronics(),
-        _launch(),
+        _launch(shown),
         _bed(),
     ]
     return "\n".join("\n".join(block) + "\n" for block in blocks)
@@ -130,16 +135,20 @@ def _parts(start: Beginning, found: DrawnVehicle, shown: Shown) -> list[str]:
     for place, number in enumerate(start.arranged.order):
         mesh = start.meshes[number]
         lines += ["", *_found(piece_words(shapes[mesh.name], shown))]
-        lines += [line for note in mesh.notes for line in _found(note)]
+        lines += [line for note in mesh.notes for line in _found(shown.note(note))]
         pairs: dict[str, Value] = {**_mesh_pairs(start, number), "material": start.material}
         if not shapes[mesh.name].is_shell:
-            pairs["print"] = {**_GUESSED_PRINT, "layers_along": start.arranged.upright.up[-1]}
+            pairs["print"] = {
+                "wall": _GUESSED_WALL[start.us_units],
+                "infill": _GUESSED_INFILL,
+                "layers_along": start.arranged.upright.up[-1],
+            }
         guessed = {"print"} if start.material_told else {"material", "print"}
         lines.append("[[part]]")
         # What keys mean is said once: below it every part reads the same.
         lines += [_part_pair(key, value, key in guessed, first=place == 0) for key, value in pairs.items()]
         lines.append(_part_pair("guessed", True, False, first=place == 0))
-        lines.append(_pair("part", "weighed", f"{OPEN} g", proposed=True))
+        lines.append(_pair("part", "weighed", _open("g", shown), proposed=True))
     return lines
 
 
@@ -180,7 +189,8 @@ def _rods(found: DrawnVehicle, shown: Shown) -> Iterator[list[str]]:
         yield [
             _heading("rods"),
             *_found(
-                "no holes for rods are drawn (likely: no set of 20 mm or more stands evenly round the axis)"
+                f"no holes for rods are drawn (likely: no set of {shown.offset(SHORTEST_HOLE_M)} or more "
+                "stands evenly round the axis)"
             ),
             _comment("Parts that only butt together need rods, glued = true, or dowels."),
         ]
@@ -199,7 +209,7 @@ def _rods(found: DrawnVehicle, shown: Shown) -> Iterator[list[str]]:
                     "on_circle": _length(holes.on_circle_m, shown),
                     "first_at": _angle(holes.first_at_rad),
                     "stations": [_length(holes.fore_m, shown), _length(holes.aft_m, shown)],
-                    "preload": f"{OPEN} N",
+                    "preload": _open("N", shown),
                 },
             ),
         ]
@@ -226,7 +236,7 @@ def _fins(found: DrawnVehicle, shown: Shown) -> list[str]:
                 "station": _length(found.length_m - root, shown),
                 "count": 4,
                 "first_at": "45 deg",
-                "thickness": f"{OPEN} mm",
+                "thickness": _open("mm", shown),
                 "material": OPEN,
             },
         ),
@@ -236,7 +246,7 @@ def _fins(found: DrawnVehicle, shown: Shown) -> list[str]:
 def _ballast(found: DrawnVehicle, shown: Shown) -> list[str]:
     pairs = {
         "name": "ballast",
-        "mass": f"{OPEN} g",
+        "mass": _open("g", shown),
         "station": _length(found.ballast_m, shown),
         "known_by": "assumed",
         "kind": "ballast",
@@ -297,7 +307,7 @@ def _recovery(found: DrawnVehicle, shown: Shown) -> list[str]:
                 "diameter": OPEN,
                 "diameter_measures": "nominal",
                 "event": "apogee",
-                "mass": f"{OPEN} g",
+                "mass": _open("g", shown),
                 "station": middle,
             },
         ),
@@ -318,20 +328,21 @@ def _electronics() -> list[str]:
     ]
 
 
-def _launch() -> list[str]:
+def _launch(shown: Shown) -> list[str]:
+    ground = "790 ft" if shown.us_units else "240 m"
     pairs = {
         "site": "site.toml",
         "rail_length": OPEN,
-        "wind": f"{OPEN} m/s",
+        "wind": _open("m/s", shown),
         "wind_from": f"{OPEN} deg",
         "terrain": "level open",
-        "temperature": f"{OPEN} degC",
+        "temperature": _open("degC", shown),
         "code": OPEN,
     }
     return [
         _heading("the launch"),
         _comment(
-            'site.toml stands beside this sheet, with name = "the field", ground_asl = "240 m" and the like.'
+            f'site.toml stands beside this sheet, with name = "the field", ground_asl = "{ground}" and so on.'
         ),
         *_block("launch", "[launch]", pairs),
     ]
@@ -392,6 +403,11 @@ def _found(text: str) -> list[str]:
 
 def _comment(text: str) -> str:
     return f"# {visible(text)}".rstrip()
+
+
+def _open(unit: str, shown: Shown) -> str:
+    """Open place for a number, with the unit that its builder writes."""
+    return f"{OPEN} {_OPEN_UNITS[unit] if shown.us_units else unit}"
 
 
 def _length(metres: float, shown: Shown) -> str:

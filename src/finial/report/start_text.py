@@ -120,7 +120,7 @@ def started_lines(started: Started, *, width: int) -> tuple[TextLine, ...]:
         tip_words(start.arranged.upright),
         standing_words(start.arranged, [mesh.name for mesh in start.meshes]),
         *(f"{piece.name}: {piece_words(piece, shown)}" for piece in found.pieces),
-        *(f"{mesh.name}: {note}" for mesh in start.meshes for note in mesh.notes),
+        *(f"{mesh.name}: {shown.note(note)}" for mesh in start.meshes for note in mesh.notes),
         motor_words(found.motor, shown),
         *room_words(found, shown),
         *(rod_words(rods, shown) for rods in found.rods),

@@ -72,7 +72,7 @@ def capped(mesh: Mesh, edges: EdgeTable) -> Capped:
     return Capped(
         mesh=Mesh(vertices_m=np.concatenate(vertices), faces=np.concatenate(faces)),
         holes=len(rims),
-        widest_m=max(float(np.linalg.norm(np.ptp(mesh.vertices_m[rim], axis=0))) for rim in rims),
+        widest_m=max(_across(mesh.vertices_m[rim]) for rim in rims),
         open_edges=left_open,
     )
 
@@ -118,6 +118,12 @@ def rims_of(edges: EdgeTable) -> tuple[list[NDArray[np.int64]], int]:
         else:
             left_open += len(path) - 1
     return rims, left_open
+
+
+def _across(rim_m: NDArray[np.float64]) -> float:
+    """Distance of two corners of a rim that lie about as far apart as any [m]."""
+    far = rim_m[np.linalg.norm(rim_m - rim_m[0], axis=1).argmax()]
+    return float(np.linalg.norm(rim_m - far, axis=1).max())
 
 
 def _can_be_capped(rim_m: NDArray[np.float64], size_m: float) -> bool:

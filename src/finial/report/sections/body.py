@@ -46,7 +46,7 @@ def shape_section(readiness: Outlined) -> ReportSection:
             *(fins or [("fins", "none")]),
         ),
         tables=(_sections(skin, shown),),
-        notes=_mesh_notes(shape),
+        notes=_mesh_notes(shape, shown),
     )
 
 
@@ -149,7 +149,14 @@ def _mass_table(rows: Sequence[MassRow], last: tuple[str, Estimate, Estimate], s
     )
 
 
-def _mesh_notes(shape: ShapeResult) -> tuple[str, ...]:
-    """Repairs by part, then what the skin as a whole adds to them."""
+def _mesh_notes(shape: ShapeResult, shown: Shown) -> tuple[str, ...]:
+    """Repairs by part, whose names stay as they are, then what the skin as a whole adds to them."""
     more = [note for note in shape.skin.notes if not any(done.endswith(note) for done in shape.repairs)]
-    return tuple(f"Mesh: {note}" for note in (*shape.repairs, *more))
+    of_skin = frozenset(shape.skin.notes)
+    mended = (shown.note(one) if one in of_skin else _of_part(one, shown) for one in shape.repairs)
+    return tuple(f"Mesh: {note}" for note in (*mended, *map(shown.note, more)))
+
+
+def _of_part(repair: str, shown: Shown) -> str:
+    part, colon, note = repair.partition(": ")
+    return part + colon + shown.note(note)
