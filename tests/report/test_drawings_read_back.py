@@ -153,6 +153,14 @@ def test_a_whole_that_is_to_be_looked_at_takes_few_sheets_and_is_as_large_as_the
         assert left <= wide["0.0 mm"].at[0] - 4.0 < wide["1200.0 mm"].at[0] + 4.0 <= right
 
 
+def test_no_title_of_a_us_sheet_tells_millimetres(skerry) -> None:
+    (fin, *others) = (wrap_drawing(one, us_units=True) for one in wrap_templates(skerry))
+    drill = drill_drawing(drill_templates(skerry)[0], us_units=True)
+    titles = [one.title for one in (fin, *others, drill)]
+    assert all(title.endswith(" in") for title in titles)
+    assert "strip rail button 24.4 in" in titles
+
+
 def test_words_over_places_near_each_other_stand_in_rows_of_their_own() -> None:
     rows = Rows()
     # 10 letters are 17 mm wide: 15 mm apart is too near, 20 mm is not.

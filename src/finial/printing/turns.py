@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -212,8 +213,8 @@ def _underside(placed: NDArray[np.float64], mesh: Mesh) -> tuple[float, float, f
     areas = np.linalg.norm(normals, axis=1)
     down = normals[:, 2] < -math.sin(STEEPEST_RAD) * areas - 1e-15
     on_bed = corners[:, :, 2].max(axis=1) < placed[:, 2].min() + _FIRST_LAYER_M
-    foot = shapely.convex_hull(shapely.multipoints(corners[down & on_bed][:, :, :2].reshape(-1, 2)))
-    return float(areas[down & ~on_bed].sum()), float(areas[down & on_bed].sum()), float(shapely.area(foot))
+    foot: Any = shapely.convex_hull(shapely.multipoints(corners[down & on_bed][:, :, :2].reshape(-1, 2)))
+    return float(areas[down & ~on_bed].sum()), float(areas[down & on_bed].sum()), float(foot.area)
 
 
 ENDS = ((1.0, 0.0, 0.0), (-1.0, 0.0, 0.0))

@@ -7,6 +7,7 @@ from enum import StrEnum
 from finial.assemble.prints.settings import USUAL_DOWELS, PrintSettings, settings_of
 from finial.assemble.vehicle.bed import is_printed, parts_on_bed
 from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.core.showing import show_lengths
 from finial.printing.frames import cornered
 from finial.printing.joints import JointKind
 from finial.printing.samples import clearance_gauge, cube, joint_halves, pull_bar, strip_holder
@@ -60,7 +61,7 @@ def samples(vehicle: LoadedVehicle) -> Iterator[Sample]:
     yield from _joints(vehicle, settings)
     rods = sorted({thread(rod.thread).diameter_m for rod in vehicle.sheet.rod})
     for across in rods or (USUAL_DOWELS.diameter_m,):
-        name = f"{'rod' if rods else 'dowel'} of {1e3 * across:.0f} mm"
+        name = f"{'rod' if rods else 'dowel'} of {show_lengths((across,), vehicle.us_units)}"
         yield _sample(SampleKind.GAUGE, name, "print.clearance", clearance_gauge(across))
     for fin in vehicle.sheet.fin:
         held = strip_holder(fin.thickness.value, settings.play.across_m)

@@ -79,7 +79,7 @@ def drill_drawing(drill: DrillTemplate, *, us_units: bool) -> Drawing:
         shapes += cross(middle, _CROSS_MM, Ink.HOLE)
     return Drawing(
         name="drill",
-        title=f"holes {drill.name} {_MM * drill.station_m:.0f} mm",
+        title=f"holes {drill.name} {shown.length(drill.station_m)}",
         shapes=tuple(shapes),
         said=(
             f"{drill.name}: {len(drill.places_m)} holes for {drill.thread}, drawn {wide} wide.",
@@ -106,7 +106,7 @@ def wrap_drawing(wrap: WrapTemplate, *, us_units: bool) -> Drawing:
         shapes.append(Label(text=f"{mark.name} {turned}", at=(at[0] + 1.0, half - 4.0)))
     return Drawing(
         name="wrap",
-        title=f"strip {wrap.name} {_MM * wrap.station_m:.0f} mm",
+        title=f"strip {wrap.name} {shown.length(wrap.station_m)}",
         shapes=tuple(shapes),
         said=(
             f"Strip for {wrap.name}: its middle line lies at station {shown.offset(wrap.station_m)}.",
