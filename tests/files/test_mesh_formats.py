@@ -136,7 +136,7 @@ def test_objects_of_a_3mf_come_one_by_one_with_name_colour_and_place(tmp_path):
     write_3mf(
         tmp_path / "a.3mf", f"{head}<resources>{groups}{objects}</resources><build>{items}</build></model>"
     )
-    every = read_objects(tmp_path / "a.3mf")
+    every = read_objects(tmp_path / "a.3mf", most=3)
     assert [(one.name, one.colour) for one in every] == [
         ("roof & rail", "#0000FF"),
         ("wall", "#00FF00"),
@@ -149,11 +149,18 @@ def test_objects_of_a_3mf_come_one_by_one_with_name_colour_and_place(tmp_path):
     )
 
 
+def test_more_objects_than_parts_are_refused_with_their_number(tmp_path):
+    write_3mf(tmp_path / "a.3mf")
+    assert len(read_objects(tmp_path / "a.3mf", most=2)) == 2
+    with pytest.raises(MeshError, match="2 objects, of which at most 1 become a part each"):
+        read_objects(tmp_path / "a.3mf", most=1)
+
+
 def test_an_object_too_small_to_be_a_part_is_named(tmp_path):
     small = THREE_MF_MODEL.replace('"inch"', '"millimeter"').replace('id="1" type', 'id="1" name="pin" type')
     write_3mf(tmp_path / "a.3mf", small)
     with pytest.raises(MeshError, match=r"a\.3mf: object 'pin': its longest side is 2 mm"):
-        read_objects(tmp_path / "a.3mf")
+        read_objects(tmp_path / "a.3mf", most=3)
 
 
 def test_3mf_with_a_unit_that_is_none_is_refused(tmp_path):

@@ -91,16 +91,18 @@ def read_mesh(path: Path, unit: str | None = None) -> RawMesh:
     return RawMesh(vertices_m=vertices_m, faces=faces, objects=objects, format=path.suffix.lower()[1:])
 
 
-def read_objects(path: Path) -> tuple[NamedMesh, ...]:
+def read_objects(path: Path, *, most: int) -> tuple[NamedMesh, ...]:
     """Read the objects of a 3MF file one by one, each where the file places it.
 
     Raises
     ------
     MeshError
-        As :func:`read_mesh`; the message names the object too.
+        As :func:`read_mesh`, the message names the object too; or if there are more than so many.
     """
     try:
         every = objects_3mf(_content(path))
+        if len(every) > most:
+            raise MeshError(f"{len(every)} objects, of which at most {most} become a part each")
     except MeshError as error:
         raise MeshError(f"{path}: {error}") from error
     return tuple(_named(path, one) for one in every)

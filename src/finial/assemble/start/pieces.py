@@ -71,9 +71,7 @@ def read_pieces(paths: Sequence[Path], unit: str | None, *, joined: bool = False
 def _pieces(path: Path, unit: str | None, *, joined: bool) -> list[MeshPiece]:
     if joined or path.suffix.lower() != ".3mf":
         return [_piece(path, read_mesh(path, unit))]
-    objects = read_objects(path)
-    if len(objects) > MOST_FILES:
-        raise MeshError(f"{path}: {len(objects)} objects; at most {MOST_FILES} become a part each")
+    objects = read_objects(path, most=MOST_FILES)
     if len(objects) == 1:
         return [_piece(path, objects[0].raw)]
     return [
