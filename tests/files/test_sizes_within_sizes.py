@@ -71,3 +71,75 @@ def test_a_tube_that_ends_before_it_begins_is_refused(place, value, at: str) -> 
     with pytest.raises(BuildSheetError) as refused:
         read_changed(place, value)
     assert at in str(refused.value)
+
+
+def with_fixing(**fixing):
+    return read_changed(("fin", 0, "fixing"), fixing)
+
+
+@pytest.mark.parametrize(
+    ("fixing", "key"),
+    [
+        ({"kind": "tab", "depth": "22 mm", "wall": "3 mm"}, "wall"),
+        ({"kind": "tab", "depth": "22 mm", "width": "30 mm"}, "width"),
+        ({"kind": "tab", "depth": "22 mm", "material": "PLA"}, "material"),
+        ({"kind": "tab", "depth": "22 mm", "washer": "9 mm"}, "washer"),
+        ({"kind": "slot", "bolts": ["20 mm"]}, "bolts"),
+        ({"kind": "bolts", "depth": "22 mm"}, "depth"),
+        ({"kind": "stiff", "wall": "3 mm"}, "wall"),
+    ],
+)
+def test_what_a_fixing_is_not_computed_with_is_refused(fixing: dict[str, object], key: str) -> None:
+    with pytest.raises(BuildSheetError, match="computed with") as refused:
+        with_fixing(**fixing)
+    assert f"fin[1].fixing.{key}" in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    "fixing",
+    [
+        {"kind": "tab", "depth": "22 mm", "material": "PETG", "glue": "epoxy on print"},
+        {"kind": "slot", "depth": "12 mm", "wall": "2 mm", "width": "50 mm", "material": "PETG"},
+        {"kind": "fillet", "depth": "6 mm", "wall": "2 mm", "width": "50 mm", "material": "PETG"},
+        {"kind": "bolts", "bolts": ["20 mm"], "washer": "9 mm"},
+        {"kind": "stiff"},
+    ],
+)
+def test_what_a_fixing_is_computed_with_is_read(fixing: dict[str, object]) -> None:
+    assert with_fixing(**fixing).sheet.fin[0].fixing
+
+
+MOUNT = {"across": "59 mm", "bore": "54.5 mm", "stations": ["790 mm", "1192 mm"]}
+GLUED = {"glue": "epoxy on metal or G10", "diameter": "59 mm", "length": "300 mm"}
+
+
+@pytest.mark.parametrize(
+    ("place", "value", "at"),
+    [
+        (("motor", "takes"), "55 mm", "motor.takes"),
+        (("motor", "room"), "1206 mm", "motor.room"),
+        (("motor", "tube"), {**GLUED, "diameter": "66 mm"}, "motor.tube.diameter"),
+        (("motor", "tube"), {**GLUED, "diameter": "52 mm"}, "motor.tube.diameter"),
+        (("motor", "tube"), {**GLUED, "length": "403 mm"}, "motor.tube.length"),
+        (("recovery", "bay", 0, "mouth"), "77 mm", "recovery.bay[1].mouth"),
+        (("rod", 0, "supports"), [], "rod[1].supports"),
+    ],
+)
+def test_a_size_beyond_the_thing_it_is_of_is_refused(place, value, at: str) -> None:
+    with pytest.raises(BuildSheetError) as refused:
+        read_changed(place, value)
+    assert at in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("place", "value"),
+    [
+        (("motor", "takes"), "54.5 mm"),
+        (("motor", "room"), "1205 mm"),
+        (("motor", "tube"), {**GLUED, "diameter": "64 mm", "length": "402 mm"}),
+        (("recovery", "bay", 0, "mouth"), "76 mm"),
+        (("rod", 0, "supports"), ["700 mm"]),
+    ],
+)
+def test_a_size_at_its_limit_is_read(place, value) -> None:
+    assert read_changed(place, value)

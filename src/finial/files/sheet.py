@@ -31,6 +31,7 @@ from finial.files.sheet_motor import MotorMountEntry
 from finial.files.sheet_recovery import ElectronicsEntry, RecoveryEntry
 from finial.files.sheet_rules import MESH_SUFFIXES, faults_between_fields, tables
 from finial.files.sheet_scatter import ScatterEntry
+from finial.files.sheet_sizes import faults_of_sizes
 from finial.files.site import Field, Site, read_site, read_site_field
 from finial.files.source import TomlSource, read_toml
 from finial.files.tunnel_runs import RUNS_SUFFIXES, TunnelRun, read_tunnel_runs
@@ -122,6 +123,7 @@ def sheet_from(source: TomlSource) -> LoadedSheet:
     except ValidationError as error:
         faults += faults_from(error, source, Sheet)
     faults += faults_between_fields(source)
+    faults += faults_of_sizes(source)
     faults += _mesh_path_faults(folder, source)
     motor, site, field = NO_MOTOR, NO_SITE, None
     if "motor" not in missing:

@@ -280,7 +280,7 @@ def _backwards_stations(source: TomlSource) -> Iterator[Fault]:
     for where, stations in lists:
         if not is_list(stations):
             continue
-        values = [_length_or_none(station) for station in stations]
+        values = [length_or_none(station) for station in stations]
         if any(a is not None and b is not None and a >= b for a, b in pairwise(values)):
             yield source.fault(
                 where,
@@ -317,7 +317,7 @@ def _sizes_twice(source: TomlSource) -> Iterator[Fault]:
             yield source.fault(
                 (*where, "bore"), given="a bore without across", accepted="the outer diameter beside it"
             )
-        across, bore = _length_or_none(thing.get("across")), _length_or_none(thing.get("bore"))
+        across, bore = length_or_none(thing.get("across")), length_or_none(thing.get("bore"))
         if across is not None and bore is not None and bore >= across:
             yield source.fault(
                 (*where, "bore"),
@@ -336,7 +336,7 @@ def _plates_and_tubes_of_the_motor(source: TomlSource) -> Iterator[Fault]:
         sizes = motor.get(table)
         if not is_table(sizes):
             continue
-        least, most = _length_or_none(sizes.get(inner)), _length_or_none(sizes.get(outer))
+        least, most = length_or_none(sizes.get(inner)), length_or_none(sizes.get(outer))
         if least is None or most is None:
             continue
         if least > most or (least == most and inner != "held_at"):
@@ -425,7 +425,8 @@ def _names(source: TomlSource, path: KeyPath) -> list[str]:
     return [entry["name"] for _, entry in tables(source, path) if isinstance(entry.get("name"), str)]
 
 
-def _length_or_none(given: object) -> float | None:
+def length_or_none(given: object) -> float | None:
+    """Return a length of the sheet [m]; ``None`` where it is none: that is told of elsewhere."""
     try:
         return parse_quantity(given, Dimension.LENGTH).value
     except UnitError:

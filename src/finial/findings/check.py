@@ -15,6 +15,7 @@ from finial.assemble.vehicle.loading import LoadedVehicle, load_vehicle
 from finial.assemble.vehicle.motors import thrust_wander_m
 from finial.assemble.vehicle.nozzle import layers_of_parts
 from finial.core.errors import BuildSheetError
+from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import KnownBy
 from finial.files.sheet import missing_faults
 from finial.findings.after_loss import spoiled_by
@@ -33,12 +34,12 @@ from finial.findings.rules.build_rules import build_findings
 from finial.findings.rules.cold_rules import cold_findings
 from finial.findings.rules.electronics_rules import electronics_findings
 from finial.findings.rules.entered_rules import guessed_findings
-from finial.findings.rules.fit_rules import fit_findings
+from finial.findings.rules.fit_rules import fit_findings, shape_and_things
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.glue_rules import glue_findings
 from finial.findings.rules.limits_rules import limits_findings
 from finial.findings.rules.mass_rules import mass_findings
-from finial.findings.rules.motor_rules import motor_findings, said_of_motors
+from finial.findings.rules.motor_rules import burn_findings, motor_findings, said_of_motors
 from finial.findings.rules.plausible_rules import flown_findings, plausible_findings, site_findings
 from finial.findings.rules.printing_rules import layer_findings, printing_findings
 from finial.findings.rules.range_rules import DayAndPlace, range_findings
@@ -236,10 +237,15 @@ def _findings(found: StageResults, range_safety: RangeResult, limits: Limits) ->
         *cold_findings(cold_cases(found.vehicle)),
         *guessed_findings(sheet.part),
         *mass_findings(found.mass, limits),
-        *fit_findings(found.inside, found.buttons, limits),
+        *shape_and_things(
+            fit_findings(found.inside, found.buttons, limits),
+            [part.name for part in sheet.part if not part.outside],
+            sheet.vehicle.up,
+        ),
         *air_findings(found.air, limits),
         *stability_findings(found.stability, limits),
         *motor_findings(found.vehicle.motors, wander_m=thrust_wander_m(found.vehicle)),
+        *burn_findings(found.vehicle.motor, weight_n=found.flight.lift_off_mass_kg * STANDARD_GRAVITY_M_S2),
         *said_of_motors(sheet.motor, tuple(zip(found.vehicle.motors, files.every_motor, strict=True))),
         *flight_findings(found.flight, limits, wind=wind),
         *electronics_findings(found.electronics, limits, wait=wait),

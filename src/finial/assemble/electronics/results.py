@@ -100,6 +100,10 @@ class PortStudy:
     """Of all its holes [m^2]."""
     least_area_m2: float | None = None
     """By the trade's rule for the bay behind them [m^2]."""
+    air: Estimate | None = None
+    """Air behind them, as the sheet says [m^3]."""
+    room_m3: float | None = None
+    """Most that the drawn room between the nearest bulkheads holds [m^3]."""
     uneven: float | None = None
     """How far its holes fail to average the wind out: 0 for three equal ones evenly round [-]."""
     clear: float | None = None

@@ -95,6 +95,8 @@ def _port(vehicle: LoadedVehicle, flights: Flights, name: str, port: PortEntry, 
         holes=len(port.holes),
         area=holes_area(port),
         least_area_m2=RULE_AREA_PER_VOLUME_M * port.bay_volume.high,
+        air=port.bay_volume.estimate(KnownBy.MEASURED),
+        room_m3=_room_m3(vehicle.sheet, room, port.station.value),
         uneven=air.uneven,
         clear=air.clear,
         coefficient=air.coefficient,
@@ -104,6 +106,27 @@ def _port(vehicle: LoadedVehicle, flights: Flights, name: str, port: PortEntry, 
         opens_into=_opens_into(vehicle.sheet, port),
         is_shut=_is_shut(vehicle, room, port.station.value),
     )
+
+
+def _room_m3(sheet: Sheet, room: Cavity, station_m: float) -> float:
+    """Room inside between the plates nearest to a station, whatever else stands in it [m^3].
+
+    A plate that leaves most of the room open closes nothing.
+    """
+    areas = np.array([free.area for free in room.free])
+    fore, aft = 0.0, room.length_m
+    for item in sheet.item:
+        if item.kind != "bulkhead" or item.across is None:
+            continue
+        open_m2 = float(np.interp(item.station.value, room.stations_m, areas))
+        if math.pi / 4 * item.across.value**2 < CLOSES_SHARE * open_m2:
+            continue
+        if item.station.value < station_m:
+            fore = max(fore, item.station.value)
+        else:
+            aft = min(aft, item.station.value)
+    stations = np.unique(np.clip(np.append(room.stations_m, (fore, aft)), fore, aft))
+    return float(np.trapezoid(np.interp(stations, room.stations_m, areas), stations))
 
 
 def _opens_into(sheet: Sheet, port: PortEntry) -> str:

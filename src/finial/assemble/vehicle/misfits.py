@@ -16,7 +16,7 @@ from finial.core.units import Quantity, show
 from finial.electronics.rates import has_rest, switch_kinds
 from finial.files.fields import across_m
 from finial.files.sheet import LoadedSheet, Sheet
-from finial.files.sheet_body import FinEntry
+from finial.files.sheet_body import FinEntry, ItemEntry
 from finial.shape.measures import extents_m, radius_at, section_at
 from finial.shape.skin import Skin
 from finial.structure.rods.threads import thread
@@ -28,6 +28,8 @@ Shown = Callable[[float], str]
 
 _FAR_LENGTHS = 2.0
 """Beyond so many lengths of the vehicle a station or a size is in another unit [-]."""
+_SHORT = 1.25
+"""A nozzle farther aft than so many lengths of the shape stands on another axis [-]: some ends stick out."""
 _LEAST_AREA_M2 = 1e-6
 _MOST_TILT_RAD = 0.5
 """Beyond this the flight knows no line of thrust [rad]."""
@@ -35,6 +37,9 @@ _SHORTEST_ROOT_M = 1e-3
 _NARROWEST_BAY_M = 0.01
 _NARROWEST_EYE = 2.5
 """Least outer diameter of an eye, of its thread's [-]: the ring on both sides, half of it between."""
+_WIDEST_WASHERS = 0.8
+"""Widest that the washers of an eye are together, of their plate's diameter [-]; a judgement of this project:
+the rest is glue and what its bending is computed of."""
 
 
 def refuse_misfits(files: LoadedSheet, skin: Skin, spans: Sequence[tuple[float, float]]) -> None:
@@ -76,6 +81,7 @@ def refuse_misfits(files: LoadedSheet, skin: Skin, spans: Sequence[tuple[float, 
 
 def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:
     sheet = files.sheet
+    yield from _lying(sheet, skin, shown)
     yield from _fins(sheet, skin, shown)
     yield from _rods(sheet, skin, shown)
     yield from _crowded(sheet)
@@ -87,6 +93,18 @@ def _misfits(files: LoadedSheet, skin: Skin, shown: Shown) -> Iterable[Misfit]:
     yield from _eyes(sheet, shown)
     yield from _weighing(files)
     yield from _switches(sheet)
+
+
+def _lying(sheet: Sheet, skin: Skin, shown: Shown) -> Iterator[Misfit]:
+    """Find a shape that lies on its side: across its axis it is as long as its stations say it is."""
+    needed, across = sheet.motor.nozzle_station.value, max(extents_m(skin))
+    if needed > _SHORT * skin.length_m and needed < _SHORT * across:
+        yield (
+            ("vehicle", "up"),
+            f'"{sheet.vehicle.up}", along which the shape is {shown(skin.length_m)} long',
+            f"the mesh axis that points at the sky; across this one it is {shown(across)} long",
+            "all stations that are told of below as too far aft follow from this",
+        )
 
 
 def _switches(sheet: Sheet) -> Iterator[Misfit]:
@@ -105,7 +123,10 @@ def _switches(sheet: Sheet) -> Iterator[Misfit]:
 def _eyes(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
     """Find eyes that leave a cord no room: their ring is as thick as their thread, all round."""
     for index, item in enumerate(sheet.item):
-        if item.eye is None or item.eye.across is None:
+        if item.eye is None:
+            continue
+        yield from _wide_washers(("item", index, "eye", "washer"), item, shown)
+        if item.eye.across is None:
             continue
         least_m = _NARROWEST_EYE * thread(item.eye.thread).diameter_m
         if item.eye.across.value < least_m:
@@ -115,6 +136,20 @@ def _eyes(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
                 f"one that a cord goes through, {shown(least_m)} across at least",
                 "the outer diameter of the eye is asked for, not that of its thread",
             )
+
+
+def _wide_washers(where: Where, item: ItemEntry, shown: Shown) -> Iterator[Misfit]:
+    """Find washers that leave their plate no rim: it could neither bend nor be glued as it is computed."""
+    eye, plate = item.eye, item.across or (min(item.sides, key=lambda one: one.value) if item.sides else None)
+    if eye is None or eye.washer is None or plate is None:
+        return
+    if eye.legs * eye.washer.value > _WIDEST_WASHERS * plate.value:
+        yield (
+            where,
+            f"{eye.legs} x a washer of {shown(eye.washer.value)} on a plate of {shown(plate.value)}",
+            f"washers that leave it a rim, {shown(_WIDEST_WASHERS * plate.value)} together at most",
+            "the plate's own diameter was given",
+        )
 
 
 def _weighing(files: LoadedSheet) -> Iterator[Misfit]:

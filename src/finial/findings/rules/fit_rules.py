@@ -6,8 +6,9 @@ from dataclasses import replace
 
 from finial.assemble.inside.results import InsideResult
 from finial.assemble.strength.buttons import ButtonHold
-from finial.findings.finding import Finding
+from finial.findings.finding import Finding, Fix, Verdict
 from finial.findings.limits import Limits
+from finial.findings.rule import Rule
 from finial.findings.rules.fitting_rules import fitting_findings
 from finial.findings.rules.inside_rules import inside_findings
 from finial.inside.things import Thing
@@ -16,12 +17,35 @@ COLLISIONS = frozenset({"same-room", "into-print", "out-of-skin"})
 _STAGE = "inside"
 _NAMING = ("other", "blocker", "bay")
 """Facts of a finding of the inside that name a second thing."""
+_MANY = 4
+"""So many things that stand wrongly at once were not each misplaced: the shape is another one than was meant
+[-]; a judgement of this project."""
+SHAPE = Rule(
+    key="shape-and-things",
+    stage=_STAGE,
+    source="a judgement of this project: four things at once are not each in the wrong place",
+    safety=True,
+    urgent=True,
+)
 
 
 def fit_findings(inside: InsideResult, buttons: ButtonHold | None, limits: Limits) -> list[Finding]:
     """Judge everything inside, what stands wrongly told once."""
     every = [*inside_findings(inside, buttons, limits), *fitting_findings(inside.fittings)]
     return with_fit_causes(every, inside.things)
+
+
+def shape_and_things(findings: Sequence[Finding], left_out: Sequence[str], up: str) -> list[Finding]:
+    """Tell first, where many things at once have no room, that the shape is another one than they stand in.
+
+    ``left_out`` names the parts that the air is said not to see; ``up`` is the axis that points at the sky.
+    """
+    wrong = {one.cause for one in findings if one.key in COLLISIONS and one.verdict is Verdict.NO_GO}
+    if len(wrong) < _MANY:
+        return [SHAPE.holds(Verdict.GO), *findings]
+    facts = {"count": len(wrong), "up": up, "parts": ", ".join(left_out)}
+    fixes = (Fix(key="outside" if left_out else "turn", facts=facts),)
+    return [SHAPE.holds(Verdict.NO_GO, facts=facts, fixes=fixes), *findings]
 
 
 def with_fit_causes(findings: Sequence[Finding], things: Iterable[Thing]) -> list[Finding]:

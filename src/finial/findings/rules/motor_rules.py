@@ -3,12 +3,14 @@
 import math
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.dimensions import Dimension
 from finial.core.estimates import KnownBy, exact
 from finial.files.motor_data import MotorData
 from finial.files.sheet_motor import MotorMountEntry
-from finial.findings.finding import Finding, Fix, Subject, Verdict
+from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule, softened
 from finial.motors.claims import Claims, claim_checks
 from finial.motors.curve import total_impulse
@@ -41,6 +43,26 @@ CLAIMED = Rule(
 )
 SLIDES_IN = 1.001
 """A motor of the mount's own size to three digits slides in [-]."""
+BURNS_ONCE = Rule(
+    key="burns-once",
+    stage="flight",
+    source="a judgement of this project, no source: a motor that goes out and lights again is no motor to fly",
+    safety=True,
+    urgent=True,
+)
+GONE_SHARE, BACK_SHARE = 0.1, 0.25
+"""Shares of the most thrust below which it is gone, and above which it is back [-]; a judgement of this
+project: a boost and a long sustain behind it stay above the first or below the second."""
+LIFTS_SOON = Rule(
+    key="lifts-soon",
+    stage="flight",
+    dimension=Dimension.TIME,
+    source="common practice: a motor takes tenths of a second to its thrust; later it hangs fire on the pad",
+    safety=True,
+    urgent=True,
+)
+LATEST_LIFT_S = 0.5
+"""Time from the first thrust to that of the weight beyond which nobody flies it [s]."""
 MISFIT = Rule(key="motor-misfit", stage="shape", dimension=Dimension.LENGTH)
 
 
@@ -60,6 +82,38 @@ def motor_findings(motors: Sequence[Motor], *, wander_m: float) -> list[Finding]
     kinds = {motor.name: motor for motor in motors}
     judged = [judge(motor) for motor in kinds.values() for judge in (_gives, _weighs)]
     return [*judged, _in_step(wander_m)] if len(motors) > 1 else judged
+
+
+def burn_findings(motor: Motor, *, weight_n: float) -> list[Finding]:
+    """Judge that all motors together lift the vehicle soon after they light, and burn once."""
+    return [_burns_once(motor), _lifts_soon(motor, weight_n)]
+
+
+def _burns_once(motor: Motor) -> Finding:
+    """Judge that thrust which has gone stays gone: what goes out and lights again pushes nobody knows how."""
+    shares = motor.thrusts_n / motor.thrusts_n.max()
+    rose = np.maximum.accumulate(shares)
+    later = np.maximum.accumulate(shares[::-1])[::-1]
+    gone = (shares < GONE_SHARE) & (rose > BACK_SHARE) & (later > BACK_SHARE)
+    at = float(motor.times_s[int(np.argmax(gone))])
+    facts = {"time": Amount(value=at, dimension=Dimension.TIME)} if gone.any() else {}
+    verdict = Verdict.NO_GO if gone.any() else Verdict.GO
+    subject = Subject(name=motor.name)
+    return BURNS_ONCE.holds(verdict, subject=subject, facts=facts, fixes=(Fix(key="other", facts=facts),))
+
+
+def _lifts_soon(motor: Motor, weight_n: float) -> Finding:
+    """Judge how long after its first thrust the motor stands on the pad with less than the weight."""
+    lifts = motor.thrusts_n > weight_n
+    subject, fixes = Subject(name=motor.name), (Fix(key="other"),)
+    if not lifts.any():
+        return LIFTS_SOON.holds(Verdict.NO_GO, limit="never", subject=subject, fixes=fixes)
+    after, before = int(np.argmax(lifts)), max(int(np.argmax(lifts)) - 1, 0)
+    ends = [float(motor.thrusts_n[one]) for one in (before, after)]
+    share = (weight_n - ends[0]) / (ends[1] - ends[0]) if ends[1] > ends[0] else 0.0
+    times = motor.times_s
+    waits = float(times[before] + max(share, 0.0) * (times[after] - times[before]) - times[0])
+    return LIFTS_SOON.at_most(exact(waits), LATEST_LIFT_S, subject=subject, fixes=fixes)
 
 
 def _in_step(wander_m: float) -> Finding:

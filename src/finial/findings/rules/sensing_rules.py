@@ -41,6 +41,23 @@ SIZE = Rule(
     source=f"{PRACTICE}: area by the volume behind it",
     safety=True,
 )
+USUAL_TIMES, MOST_TIMES = 4.0, 10.0
+"""Area of all holes over that of the trade's rule [-]: beyond the first the wind over them is let in with no
+gain, beyond the second nobody says what they read; a judgement of this project."""
+LARGE = Rule(
+    key="ports-large",
+    stage="electronics",
+    dimension=Dimension.AREA,
+    source="a judgement of this project: four times the area that the volume behind it asks for, ten at most",
+    safety=True,
+)
+ROOM = Rule(
+    key="ports-room",
+    stage="electronics",
+    dimension=Dimension.VOLUME,
+    source="the room that is drawn between the nearest bulkheads",
+    safety=True,
+)
 EVEN = Rule(
     key="ports-even",
     stage="electronics",
@@ -174,7 +191,7 @@ def _port(port: PortStudy, top_m: float | None) -> Iterator[Finding]:
     """
     subject, facts = Subject(name=port.port), {"computers": ", ".join(port.computers)}
     if port.area is None or port.least_area_m2 is None:
-        for rule in (SIZE, EVEN, SMOOTH, RISES):
+        for rule in (SIZE, LARGE, ROOM, EVEN, SMOOTH, RISES):
             yield rule.holds(
                 Verdict.NOT_KNOWN,
                 limit="told",
@@ -188,6 +205,12 @@ def _port(port: PortStudy, top_m: float | None) -> Iterator[Finding]:
         SIZE.at_least(port.area, port.least_area_m2, subject=subject, facts=facts, fixes=(_larger(port),)),
         Verdict.CAUTION,
     )
+    large = LARGE.at_most(
+        port.area, USUAL_TIMES * port.least_area_m2, subject=subject, facts=facts, fixes=(Fix(key="smaller"),)
+    )
+    far = port.area.value > MOST_TIMES * port.least_area_m2
+    yield softened(large, Verdict.NOT_KNOWN if far else Verdict.CAUTION)
+    yield _room(port, subject)
     even = EVEN.at_most(_exactly(port.uneven), MOST_UNEVEN, subject=subject, fixes=(Fix(key="alike"),))
     one_sided = port.uneven is not None and port.uneven > AS_ONE_HOLE
     yield softened(even, Verdict.NOT_KNOWN if one_sided else Verdict.CAUTION)
@@ -209,6 +232,14 @@ def _port(port: PortStudy, top_m: float | None) -> Iterator[Finding]:
         reasons=("seen",),
         fixes=(Fix(key="move"),),
     )
+
+
+def _room(port: PortStudy, subject: Subject) -> Finding:
+    """Judge the air that is said to be behind the holes by the room that is drawn there."""
+    if port.air is None or port.room_m3 is None:
+        return ROOM.holds(Verdict.NOT_KNOWN, subject=subject, limit="told", fixes=(Fix(key="measure"),))
+    judged = ROOM.at_most(port.air, port.room_m3, subject=subject, fixes=(Fix(key="measure"),))
+    return softened(judged, Verdict.NOT_KNOWN)
 
 
 def _exactly(number: float | None) -> Estimate | None:
