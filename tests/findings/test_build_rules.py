@@ -358,3 +358,43 @@ def test_switches_in_groups_arm_a_computer_too(lighthouse) -> None:
     assert found(sheet)["arming switches"].verdict is Verdict.GO
     # The second of the group arms the backup as well.
     assert verdicts(sheet, "backup-independent") == {"lantern backup charge": Verdict.NO_GO}
+
+
+def with_rest(sheet, switches, arming=None):
+    """Give the sheet's switches other rests and counts, and the first computer other groups of them."""
+    electronics = sheet.electronics
+    told = tuple(
+        one.model_copy(update={"kind": "pull pin", **changes})
+        for one, changes in zip(electronics.switch, switches, strict=True)
+    )
+    computers = electronics.computer
+    if arming is not None:
+        first = computers[0].model_copy(update={"switch": None, "switches": arming})
+        computers = (first, *computers[1:])
+    electronics = electronics.model_copy(update={"switch": told, "computer": computers})
+    return sheet.model_copy(update={"electronics": electronics})
+
+
+COUNTED = Quantity(value=0.01, text="1 %")
+
+
+@pytest.mark.parametrize(
+    ("switches", "arming", "verdict"),
+    [
+        (({}, {}), None, Verdict.GO),
+        (({"rest": "closed"}, {}), None, Verdict.GO),
+        (({"rest": "open"}, {}), None, Verdict.NOT_KNOWN),
+        (({"rest": "open", "fails_open": COUNTED}, {}), None, Verdict.CAUTION),
+        (({"rest": "open"}, {"rest": "open", "fails_open": COUNTED}), None, Verdict.NOT_KNOWN),
+        (({"rest": "open"}, {}), (("switch A", "switch B"),), Verdict.GO),
+        (({"rest": "open"}, {}), (("switch A",), ("switch B",)), Verdict.NOT_KNOWN),
+    ],
+)
+def test_a_switch_that_must_be_kept_in_is_counted_or_not_known(
+    lighthouse, switches, arming, verdict: Verdict
+) -> None:
+    sheet = with_rest(lighthouse.sheet, switches, arming)
+    told = {one.key: one for one in build_findings(sheet, motor_diameter_m=0.054, length_m=1.2)}
+    assert told["switch-at-rest"].verdict is verdict
+    if verdict is Verdict.NOT_KNOWN:
+        assert told["switch-at-rest"].subject.name == "switch A"

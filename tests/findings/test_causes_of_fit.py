@@ -5,8 +5,9 @@ import pytest
 from finial.core.estimates import exact
 from finial.findings.causes import gathered, groups_of
 from finial.findings.finding import Bound, Fact, Finding, Sense, Subject, Verdict, worst_first
-from finial.findings.rules.fit_rules import with_fit_causes
+from finial.findings.rules.fit_rules import shape_and_things, with_fit_causes
 from finial.inside.things import Kind, Thing
+from finial.report.finding_words import what_to_change
 
 MOTOR = Thing(name="motor", kind=Kind.MOTOR, middle_m=0.8, length_m=0.4, across_m=0.054)
 TUBE = Thing(
@@ -78,3 +79,21 @@ def test_what_follows_from_it_stands_below_it_and_nothing_else(after: Finding, t
 def test_without_a_collision_nothing_is_tied() -> None:
     loose = [told("gets-in", "sled"), told("motor-held", "motor")]
     assert with_fit_causes(loose, ()) == loose
+
+
+def at_once(count: int, left_out: tuple[str, ...] = ()) -> Finding:
+    hits = [hit(f"thing {number}", "tower", "into-print") for number in range(count)]
+    return shape_and_things(with_fit_causes(hits, ()), left_out, "-z")[0]
+
+
+def test_four_things_in_wrong_places_are_a_wrong_shape() -> None:
+    assert at_once(3).verdict is Verdict.GO
+    found = at_once(4)
+    assert (found.verdict, found.urgent) == (Verdict.NO_GO, True)
+    assert 'up = "-z"' in what_to_change(found)
+
+
+def test_a_part_that_is_left_out_of_the_skin_is_named_before_the_axis() -> None:
+    told = what_to_change(at_once(4, ("dome",)))
+    assert "dome" in told
+    assert "up =" not in told

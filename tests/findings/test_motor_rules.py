@@ -12,11 +12,11 @@ from finial.core.units import Quantity
 from finial.files.motor_data import read_motor
 from finial.files.sheet_motor import MotorMountEntry
 from finial.findings.finding import Verdict
-from finial.findings.rules.motor_rules import motor_findings, said_of_motors
+from finial.findings.rules.motor_rules import burn_findings, motor_findings, said_of_motors
 from finial.motors.motor import Motor
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
-GO, NOT_KNOWN = Verdict.GO, Verdict.NOT_KNOWN
+GO, NOT_KNOWN, NO_GO = Verdict.GO, Verdict.NOT_KNOWN, Verdict.NO_GO
 MOTOR = Motor(
     name="Demo",
     diameter_m=0.054,
@@ -98,3 +98,33 @@ def test_a_cluster_keeps_its_line(wander_mm: float, verdict: Verdict) -> None:
     found = motor_findings((MOTOR, MOTOR), wander_m=wander_mm * 1e-3)
     assert [one.verdict for one in found if one.key == "cluster-in-step"] == [verdict]
     assert "cluster-in-step" not in {one.key for one in motor_findings((MOTOR,), wander_m=1.0)}
+
+
+def burn(times, thrusts, weight_n: float = 100.0) -> dict[str, Verdict]:
+    motor = replace(MOTOR, times_s=np.array(times), thrusts_n=np.array(thrusts))
+    return {one.key: one.verdict for one in burn_findings(motor, weight_n=weight_n)}
+
+
+@pytest.mark.parametrize(
+    ("least", "back", "verdict"),
+    [(101.0, 600.0, GO), (99.0, 600.0, NO_GO), (0.0, 251.0, NO_GO), (0.0, 249.0, GO)],
+)
+def test_thrust_that_was_gone_does_not_come_back(least: float, back: float, verdict: Verdict) -> None:
+    """Of 1000 N, a tenth is gone and a quarter is back."""
+    found = burn([0.0, 0.05, 0.5, 0.6, 0.7, 1.5, 1.6], [0.0, 1000.0, 900.0, least, back, back, 0.0])
+    assert found["burns-once"] is verdict
+
+
+def test_a_slow_rise_and_a_long_tail_are_one_burn() -> None:
+    assert burn([0.0, 0.3, 0.5, 2.0, 4.0], [0.0, 50.0, 1000.0, 200.0, 0.0])["burns-once"] is GO
+
+
+@pytest.mark.parametrize(("rises_s", "verdict"), [(0.98, GO), (1.02, NO_GO)])
+def test_a_motor_lifts_its_weight_within_half_a_second(rises_s: float, verdict: Verdict) -> None:
+    """A straight rise to 1000 N reaches a weight of 500 N half way."""
+    assert burn([0.0, rises_s, 3.0], [0.0, 1000.0, 0.0], weight_n=500.0)["lifts-soon"] is verdict
+
+
+def test_less_thrust_than_weight_never_lifts() -> None:
+    assert burn([0.0, 0.1, 3.0], [0.0, 90.0, 0.0])["lifts-soon"] is NO_GO
+    assert burn([0.0, 3.0], [1000.0, 0.0])["lifts-soon"] is GO

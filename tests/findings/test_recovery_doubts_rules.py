@@ -225,3 +225,26 @@ def test_a_cord_of_another_joint_pulls_at_no_lip(lighthouse) -> None:
     recovery = sheet.recovery.model_copy(update={"cord": (*sheet.recovery.cord, cord)})
     found = judged(sheet.model_copy(update={"recovery": recovery}), "pull-test-cord")
     assert found.facts["cord"] == "shock cord"
+
+
+@pytest.mark.parametrize(
+    ("stuff", "shot", "verdict"),
+    [
+        ("G10", False, Verdict.GO),
+        ("PLA", True, Verdict.CAUTION),
+        ("PLA", False, Verdict.NOT_KNOWN),
+        ("PETG", False, Verdict.NOT_KNOWN),
+        ("acrylic", True, Verdict.NOT_KNOWN),
+        ("steel", False, Verdict.GO),
+    ],
+)
+def test_a_charge_burns_against_no_plastic_that_nobody_tried(
+    lighthouse, stuff: str, shot: bool, verdict: Verdict
+) -> None:
+    recovery = lighthouse.sheet.recovery
+    bay = recovery.bay[0].model_copy(update={"material": stuff})
+    tests = () if not shot else recovery.charge[0].ground_test
+    charges = tuple(one.model_copy(update={"ground_test": tests}) for one in recovery.charge)
+    changed = recovery.model_copy(update={"bay": (bay,), "charge": charges})
+    found = recovery_doubts_findings(lighthouse.sheet.model_copy(update={"recovery": changed}))
+    assert [one.verdict for one in found if one.key == "bay-wall-stuff"] == [verdict]

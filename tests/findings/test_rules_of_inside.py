@@ -420,6 +420,17 @@ def test_a_button_holds_one_and_a_half_times_its_pull(holds_n, verdict):
     assert "100 N" in why(found)
 
 
+@pytest.mark.parametrize(("tested_n", "verdict"), [(1245.0, GO), (1255.0, NOT_KNOWN)])
+def test_a_button_holds_no_more_by_test_than_its_thread_and_a_quarter(tested_n, verdict):
+    tested = replace(HOLD, tested=exact(tested_n), by_thread_n=1000.0)
+    assert only("button-test", tested).verdict is verdict
+
+
+def test_a_test_of_buttons_whose_screw_nobody_knows_is_a_caution():
+    assert only("button-test", replace(HOLD, tested=exact(400.0))).verdict is CAUTION
+    assert only("button-test", HOLD).verdict is GO
+
+
 @pytest.mark.parametrize("buttons", [None, replace(HOLD, holds=None)])
 def test_a_button_of_which_nothing_is_said_is_not_known(buttons):
     found = only("button-pull-out", buttons)

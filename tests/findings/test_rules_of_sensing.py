@@ -72,7 +72,9 @@ def only(found: Sensing, key: str, name: str = "") -> Finding:
 
 def test_ports_that_the_sheet_does_not_describe_are_not_known(basis) -> None:
     found = [one for one in sensing_findings(sensed(basis, port=())) if one.subject.name == "static ports"]
-    assert {one.key for one in found} == {"ports-size", "ports-even", "ports-smooth", "barometer-rises"}
+    assert {one.key for one in found} == {
+        *("ports-size", "ports-large", "ports-room", "ports-even", "ports-smooth", "barometer-rises"),
+    }
     for one in found:
         assert one.verdict is NOT_KNOWN
         assert "[[electronics.port]]" in what_to_change(one)
@@ -141,6 +143,43 @@ def test_holes_are_asked_for_by_the_bay_behind_them(basis) -> None:
         found = only(with_ports(basis, holes=(metres(across),) * 4), "ports-size")
         assert found.verdict is verdict
         assert (verdict is GO) != ("4 x 2.08 mm" in what_to_change(found))
+
+
+@pytest.mark.parametrize(("times", "verdict"), [(3.9, GO), (4.1, CAUTION), (9.9, CAUTION), (10.1, NOT_KNOWN)])
+def test_holes_far_larger_than_their_bay_asks_for_read_the_wind(basis, times: float, verdict) -> None:
+    asked_m2 = math.pi / 4 * 0.00635**2 * 0.7e-3 / (100 * 0.0254**3)
+    across = math.sqrt(4 / math.pi * times * asked_m2 / 4)
+    assert only(with_ports(basis, holes=(metres(across),) * 4), "ports-large").verdict is verdict
+
+
+def test_air_behind_holes_is_no_more_than_the_room_that_is_drawn(basis) -> None:
+    """From the floor of the bay at 664.5 mm to the base: nothing else closes the tower."""
+    room = room_inside(basis.vehicle)
+    inside = (room.stations_m >= 0.6645) & (room.stations_m <= room.length_m)
+    areas = np.array([one.area for one in room.free])[inside]
+    drawn = float(np.trapezoid(areas, room.stations_m[inside]))
+    found = only(with_ports(basis, bay_volume=metres(1.1 * drawn)), "ports-room")
+    assert found.verdict is NOT_KNOWN
+    assert found.bound.value == pytest.approx(drawn, rel=0.02)
+    assert only(with_ports(basis, bay_volume=metres(0.9 * drawn)), "ports-room").verdict is GO
+
+
+def test_a_plate_closes_the_room_behind_holes_where_it_takes_half_of_it(basis) -> None:
+    sheet = basis.vehicle.sheet
+    plate = next(item for item in sheet.item if item.name == "floor of the bay")
+    room = room_inside(basis.vehicle)
+    at = 0.80
+    open_m2 = float(np.interp(at, room.stations_m, [one.area for one in room.free]))
+    volumes = []
+    for share in (0.45, 0.55):
+        across = math.sqrt(share * open_m2 * 4 / math.pi)
+        more = plate.model_copy(
+            update={"name": "web", "station": metres(at), "across": metres(across), "eye": None}
+        )
+        vehicle = replace(basis.vehicle, sheet=sheet.model_copy(update={"item": (*sheet.item, more)}))
+        found = sensing(vehicle, basis.flights, room_inside(vehicle))
+        volumes.append(only(found, "ports-room").bound.value)
+    assert volumes[1] < 0.6 * volumes[0]
 
 
 def test_tolerance_of_a_hole_counts_at_its_small_end(basis) -> None:

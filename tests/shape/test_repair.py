@@ -94,3 +94,32 @@ def test_corners_that_were_joined_across_a_crack_are_told() -> None:
         corners[lid, :, 0] += gap_m
         cracked = Mesh(vertices_m=corners.reshape(-1, 3), faces=np.arange(3 * len(corners)).reshape(-1, 3))
         assert repaired(cracked).notes == notes
+
+
+POST = tiers_mesh([Tier(sides=48, across_m=0.1, across_top_m=0.1, height_m=1.0)])
+
+
+def _with_faces(faces) -> Mesh:
+    return Mesh(vertices_m=POST.vertices_m, faces=faces)
+
+
+def test_a_closed_body_was_closed() -> None:
+    assert not repaired(POST).was_open
+
+
+@pytest.mark.parametrize(
+    ("faces", "was_open"),
+    [
+        (POST.faces[:, ::-1], True),
+        (POST.faces[:-1], True),
+        (np.concatenate([POST.faces, POST.faces]), True),
+        (np.concatenate([POST.faces[:1, ::-1], POST.faces[1:]]), False),
+        (np.concatenate([POST.faces, POST.faces[:1]]), False),
+        (np.concatenate([POST.faces[:4, ::-1], POST.faces[4:]]), True),
+    ],
+    ids=["inside out", "a hole", "doubled", "one face turned", "one face twice", "several turned"],
+)
+def test_a_mesh_that_had_to_be_made_a_body_is_told(faces, was_open: bool) -> None:
+    """Of 192 faces one is half a per cent, four are two: an export leaves one or two."""
+    assert len(POST.faces) == pytest.approx(192, abs=4)
+    assert repaired(_with_faces(faces)).was_open is was_open

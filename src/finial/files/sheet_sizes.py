@@ -31,7 +31,7 @@ def faults_of_sizes(source: TomlSource) -> Iterator[Fault]:
 
 
 def _fixings(source: TomlSource) -> Iterator[Fault]:
-    """Find what is told of a fin's root and bears on nothing, held as it is; material is what glue sticks to."""
+    """Find what is told of a fin's root and bears on nothing, held as it is."""
     for where, fin in tables(source, ("fin",)):
         fixing = fin.get("fixing")
         kind = fixing.get("kind") if is_table(fixing) else None

@@ -14,8 +14,8 @@ from finial.assemble.vehicle.floating import floating_parts
 from finial.assemble.vehicle.loading import LoadedVehicle, load_vehicle
 from finial.assemble.vehicle.motors import thrust_wander_m
 from finial.assemble.vehicle.nozzle import layers_of_parts
-from finial.core.errors import BuildSheetError
 from finial.core.constants import STANDARD_GRAVITY_M_S2
+from finial.core.errors import BuildSheetError
 from finial.core.estimates import KnownBy
 from finial.files.sheet import missing_faults
 from finial.findings.after_loss import spoiled_by

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from finial.assemble.inside.things import THRUST_PLATE
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.assemble.vehicle.move_pulls import BUTTONS
 from finial.assemble.vehicle.tweak import Tweak, TweakKind
 from finial.core.errors import FinialError
 from finial.findings.check import readiness, tried
@@ -32,6 +33,7 @@ _FIN = (TweakKind.THICKNESS, TweakKind.PLATE, TweakKind.STAYS)
 _WALL = (TweakKind.WALLS, TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE)
 _PULLED = (TweakKind.LONGER_CORD, TweakKind.LESS_CHARGE)
 _ROD = (TweakKind.LESS_PRELOAD, *_PULLED)
+_MOVED = (TweakKind.FORWARD, TweakKind.AFT)
 _OF_ONE_THING = frozenset({
     TweakKind.GLUE, TweakKind.DOWELS, TweakKind.EYE, TweakKind.EYE_WASHER, TweakKind.ROOT, TweakKind.WIRE,
     TweakKind.TAUT, TweakKind.SLACKER, TweakKind.BATTERY, TweakKind.THICKNESS, TweakKind.PLATE,
@@ -105,11 +107,17 @@ _SUITS: dict[str, tuple[TweakKind, ...]] = {
     "barometer-rises": (TweakKind.PORTS,),
     "computers-disagree": (TweakKind.PORTS,),
     "ports-smooth": (TweakKind.PORTS,),
+    "same-room": _MOVED,
+    "into-print": _MOVED,
+    "out-of-skin": _MOVED,
+    "canopy-in-bay": _MOVED,
+    "button-foot": _MOVED,
     "fin-breaks": _FIN,
     "fin-flutters": _FIN,
     "fin-flutters-by-modes": _FIN,
 }
 """Which pulls may turn a check; the others take another entry of the sheet, or another vehicle."""
+_OF_BUTTONS = frozenset({"button-foot"})
 
 
 def suiting(finding: Finding, pulls: Iterable[Tweak]) -> tuple[Tweak, ...]:
@@ -131,9 +139,18 @@ def _is_its_own(pull: Tweak, finding: Finding) -> bool:
     """Whether a pull is at the very thing that is judged, where there is one pull for each."""
     if finding.key == "sheds-in-step" and pull.kind is TweakKind.WALLS:
         return finding.subject.case == "wall"
+    if pull.kind in _MOVED:
+        return pull.name in _movable(finding)
     if pull.kind is TweakKind.THRUST_PLATE:
         return finding.subject.name in ("", THRUST_PLATE)
     return pull.kind not in _OF_ONE_THING or pull.name == finding.subject.name
+
+
+def _movable(finding: Finding) -> tuple[str, ...]:
+    """Names of what may be moved for a finding: either of two things, or the row of buttons."""
+    if finding.key in _OF_BUTTONS:
+        return (BUTTONS,)
+    return finding.subject.name, str(finding.facts.get("other", ""))
 
 
 def times_wanted(finding: Finding) -> float:

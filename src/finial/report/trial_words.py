@@ -32,6 +32,8 @@ _SAID = {
     "white": "the outside painted white",
     "less ballast": "{name} of {size} ({was} now)",
     "cant": "{name} canted by {size} ({was} now)",
+    "forward": "{name} at {size} ({was} now)",
+    "aft": "{name} at {size} ({was} now)",
     "calmer": "a wind of {size} ({was} now)",
     "upright": "a rail that leans by {size} ({was} now)",
     "people": "people {size} away ({was} now)",

@@ -17,6 +17,8 @@ _FEW_FACES, _MOST_LOOSE = 50, 0.5
 """Up to so many faces anything is tried; of more, at most this share of the edges may be loose [-]."""
 CROSSING = 2e-3
 """Share of the volume counted twice from which a surface crosses itself [-]; chosen."""
+_SLIP_SHARE = 0.01
+"""Share of faces turned or drawn twice up to which nobody need look [-]: exports leave one or two; chosen."""
 FLAT_M = 10e-6
 """A mesh thinner than this in any direction has no inside [m]."""
 
@@ -36,6 +38,8 @@ class Repaired:
     """Edges of holes that could not be capped."""
     notes: tuple[str, ...] = ()
     """What was repaired, in the builder's words."""
+    was_open: bool = False
+    """Whether holes were closed, a body turned, or many faces: it was no closed body as drawn."""
     counted_twice: float = 0.0
     """Share of its volume that is counted twice because a surface passes through itself [-]."""
 
@@ -103,6 +107,8 @@ def repaired(mesh: Mesh) -> Repaired:
         hosts=hosts,
         open_edges=whole.open_edges,
         notes=(*_notes(clean, turned, whole, inverted), *_crossing_notes(twice)),
+        was_open=bool(inverted or whole.holes)
+        or max(turned, clean.duplicate_faces) > _SLIP_SHARE * len(mesh.faces),
         counted_twice=twice,
     )
 

@@ -52,6 +52,8 @@ GUST_OVER_MEAN = 1.5
 LEAST_ROOM_M = 2e-3
 """How much wider than what fills it a room must be for air to go on through it [m]; a judgement of this
 project: play of half a millimetre all round is sealed by tape and glue."""
+CLOSES_SHARE = 0.5
+"""Share of the open room that a plate takes to close it [-]; a judgement of this project."""
 HIGHEST_READ_M = 10_000.0
 """Height above the sea up to which a reading is followed [m]: where the air's lapse ends, less a hot day."""
 

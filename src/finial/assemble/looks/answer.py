@@ -132,5 +132,6 @@ def _shape(parts: tuple[PlacedPart, ...], skin: Skin, fins: tuple[FinSet, ...]) 
         across_m=extents_m(skin),
         repairs=(*repairs, *(note for note in skin.notes if note not in " ".join(repairs))),
         open_parts=tuple(part.spec.name for part in parts if part.mended.open_edges),
+        mended=tuple(part.spec.name for part in parts if part.mended.was_open),
         crossing=tuple(part.spec.name for part in parts if part.mended.crosses_itself),
     )

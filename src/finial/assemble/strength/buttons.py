@@ -16,6 +16,9 @@ from finial.materials.material import PRINTED, Material
 from finial.structure.rods.fastening import SHEAR_OF_TENSION
 from finial.structure.rods.threads import thread
 
+STRONGEST_SCREW_PA = 800e6
+"""Tensile strength of steel screws of class 8.8 [Pa], ISO 898-1; from memory, not re-read."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ButtonHold:
@@ -26,6 +29,10 @@ class ButtonHold:
     """Wind as the rail ends and the vehicle's weight on a leaning rail, both on one button [N]."""
     holds: Estimate | None
     """Pull-out of its screw [N]; ``None`` where the sheet does not say what holds it."""
+    tested: Estimate | None = None
+    """Pull-out by the builder's own test [N]."""
+    by_thread_n: float | None = None
+    """Most that screw and thread hold by the tables [N]; ``None`` without both in the sheet."""
 
 
 def button_hold(basis: Basis) -> ButtonHold | None:
@@ -40,7 +47,15 @@ def button_hold(basis: Basis) -> ButtonHold | None:
         return None
     loads = {ends[0]: _load(basis, ends, fore=True), ends[1]: _load(basis, ends, fore=False)}
     station = max(loads, key=lambda one: loads[one].high)
-    return ButtonHold(station_m=station, load=loads[station], holds=_holds(vehicle, guide, station))
+    tested = guide.pull_out.estimate(KnownBy.MEASURED) if guide.pull_out else None
+    by_thread = _by_thread(vehicle, guide, station)
+    return ButtonHold(
+        station_m=station,
+        load=loads[station],
+        holds=tested or by_thread,
+        tested=tested,
+        by_thread_n=None if by_thread is None else min(by_thread.high, _screw_n(guide)),
+    )
 
 
 def _load(basis: Basis, ends_m: tuple[float, float], *, fore: bool) -> Estimate:
@@ -73,10 +88,14 @@ def _share(force_n: float, at_m: float, ends_m: tuple[float, float], fore: bool)
     return loads.fore_n if fore else loads.aft_n
 
 
-def _holds(vehicle: LoadedVehicle, guide: GuideEntry, station_m: float) -> Estimate | None:
-    """Pull-out of a button's screw: by test, or its thread in what it is cut into."""
-    if guide.pull_out:
-        return guide.pull_out.estimate(KnownBy.MEASURED)
+def _screw_n(guide: GuideEntry) -> float:
+    """Tension at which the strongest usual screw of that thread breaks [N]: ISO 898-1, class 8.8."""
+    across = thread(guide.screw).pitch_diameter_min_m if guide.screw else math.inf
+    return STRONGEST_SCREW_PA * math.pi / 4 * across**2
+
+
+def _by_thread(vehicle: LoadedVehicle, guide: GuideEntry, station_m: float) -> Estimate | None:
+    """Pull-out of a button's screw by its thread in what it is cut into."""
     if guide.screw is None or guide.engagement is None:
         return None
     part = part_at(vehicle, min(station_m, vehicle.skin.length_m))

@@ -23,6 +23,7 @@ from finial.assemble.vehicle.levers import (
 )
 from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
 from finial.assemble.vehicle.materials import sheet_material
+from finial.assemble.vehicle.move_pulls import move_pulls
 from finial.assemble.vehicle.tweak import MOST_TIMES, Tweak, TweakKind, tweak
 from finial.core.constants import ZERO_CELSIUS_K
 from finial.core.dimensions import Dimension
@@ -74,6 +75,7 @@ def pulls_of(vehicle: LoadedVehicle) -> tuple[Tweak, ...]:
         *_ports(vehicle),
         *_painted(sheet),
         *hardware_pulls(sheet),
+        *move_pulls(vehicle),
         *_day(sheet),
     ]
     return tuple(one for one in found if not math.isclose(one.now, one.most))

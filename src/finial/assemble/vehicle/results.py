@@ -25,5 +25,7 @@ class ShapeResult:
     repairs: tuple[str, ...]
     open_parts: tuple[str, ...] = ()
     """Parts with holes that could not be closed."""
+    mended: tuple[str, ...] = ()
+    """Parts whose mesh was no closed body as drawn, and was made one."""
     crossing: tuple[str, ...] = ()
     """Parts whose surface passes through itself."""

@@ -8,9 +8,10 @@ from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
 from finial.core.errors import MissingData
 from finial.core.estimates import exact
+from finial.electronics.rates import Rest
 from finial.files.sheet import Sheet
 from finial.files.sheet_body import OwnMaterialEntry
-from finial.files.sheet_recovery import PowderChargeEntry
+from finial.files.sheet_recovery import PowderChargeEntry, SwitchEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule
 from finial.findings.rules.recovery_parts_rules import recovery_parts_findings
@@ -20,6 +21,12 @@ SWITCHES = Rule(
     key="arming-switches",
     stage="electronics",
     source="High Power Rocket Safety Code, August 2012: firing circuits inhibited until in launch position",
+    safety=True,
+)
+AT_REST = Rule(
+    key="switch-at-rest",
+    stage="electronics",
+    source="common practice: what is drawn out before the flight closes the switch, and stays out",
     safety=True,
 )
 WIRED = Rule(key="wired-in", stage="electronics", source="the build sheet", safety=True)
@@ -75,6 +82,7 @@ def build_findings(sheet: Sheet, *, motor_diameter_m: float, length_m: float) ->
         *_fired(sheet),
         *_backups(sheet),
         *_switches(sheet),
+        *_at_rest(sheet),
         _wired(sheet),
         _printed(sheet),
         *(_bars(own) for own in sheet.material if own.along is not None or own.across is not None),
@@ -134,6 +142,28 @@ def _switches(sheet: Sheet) -> list[Finding]:
     live = [computer.name for computer in sheet.electronics.computer if not computer.arming]
     fix = Fix(key="give-switch", facts={"computers": ", ".join(live)})
     return [SWITCHES.holds(Verdict.NO_GO if live else Verdict.GO, fixes=(fix,))]
+
+
+def _at_rest(sheet: Sheet) -> list[Finding]:
+    """Judge that a computer stays awake once pin or magnet comes away, as it may in flight.
+
+    One whose slips the builder has counted is judged by that count, and told as a caution.
+    """
+    switches = {one.name: one for one in sheet.electronics.switch}
+    alone: list[SwitchEntry] = []
+    for computer in sheet.electronics.computer:
+        groups = [[switches[name] for name in group if name in switches] for group in computer.arming]
+        alone += [one for group in groups if all(_opens(two) for two in group) for one in group]
+    if not sheet.electronics.computer:
+        return []
+    uncounted = [one.name for one in alone if one.fails_open is None]
+    verdict = Verdict.NOT_KNOWN if uncounted else Verdict.CAUTION if alone else Verdict.GO
+    names = ", ".join(dict.fromkeys(uncounted or [one.name for one in alone]))
+    return [AT_REST.holds(verdict, subject=Subject(name=names), fixes=(Fix(key="turn-round"),))]
+
+
+def _opens(switch: SwitchEntry) -> bool:
+    return switch.rest == Rest.OPEN
 
 
 def _wired(sheet: Sheet) -> Finding:

@@ -40,6 +40,9 @@ APART_WIDTHS, APART_LENGTHS = 1.0, 1.0 / 3.0
 """Least distance of rail buttons: a width, or a third of the length where that is less; common practice."""
 BEHIND_LENGTHS = 0.25
 """How far behind the balance point the fore button may stand, of the length [-]; common practice."""
+TEST_TIMES = 1.25
+"""How much more than the best of its thread and screw a button may hold by test [-]; a judgement of this
+project: walls behind it and glue help a little."""
 NARROWEST_BUTTON, WIDEST_BUTTON = 0.25, 0.75
 """Diameter of a button over the width of its rail [-]: rails that are sold take 0.4 to 0.65; common practice,
 with room to spare."""
@@ -80,6 +83,7 @@ def inside_findings(inside: InsideResult, buttons: ButtonHold | None, limits: Li
         *(finding for joint in inside.joints for finding in _joint(joint)),
         *_rail(inside),
         _hold(buttons, limits),
+        _tested(buttons),
     ]
 
 
@@ -438,6 +442,17 @@ def _less(station_m: float, balance: Estimate) -> Estimate:
         known_by=KnownBy.COMPUTED,
         method="station less balance point",
     )
+
+
+def _tested(buttons: ButtonHold | None) -> Finding:
+    """Judge a test of the buttons by what screw and thread can hold at most: beyond it, it was of another."""
+    rule = Rule(key="button-test", stage=STAGE, dimension=Dimension.FORCE, source=PRACTICE, safety=True)
+    if buttons is None or buttons.tested is None:
+        return rule.holds(Verdict.GO, limit="none")
+    if buttons.by_thread_n is None:
+        return rule.holds(Verdict.CAUTION, value=buttons.tested, limit="screw", fixes=(Fix(key="enter"),))
+    most = TEST_TIMES * buttons.by_thread_n
+    return softened(rule.at_most(buttons.tested, most, fixes=(Fix(key="look"),)), Verdict.NOT_KNOWN)
 
 
 def _hold(buttons: ButtonHold | None, limits: Limits) -> Finding:

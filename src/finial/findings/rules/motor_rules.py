@@ -46,7 +46,7 @@ SLIDES_IN = 1.001
 BURNS_ONCE = Rule(
     key="burns-once",
     stage="flight",
-    source="a judgement of this project, no source: a motor that goes out and lights again is no motor to fly",
+    source="a judgement of this project, no source: what goes out and lights again is no motor to fly",
     safety=True,
     urgent=True,
 )

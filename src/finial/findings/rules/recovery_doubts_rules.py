@@ -8,6 +8,7 @@ from finial.assemble.flights.corners import trigger_of
 from finial.assemble.recovery.bays import packed_size
 from finial.assemble.recovery.lines import sheet_cord
 from finial.assemble.vehicle.canopies import cloth_kg_m2, drag_area, nominal
+from finial.assemble.vehicle.materials import sheet_material
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.core.kept_parts import kept
@@ -15,6 +16,7 @@ from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry, JointEntry, PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule, softened
+from finial.materials.material import SHEET
 from finial.recovery.canopies.kinds import canopy_kind
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
 from finial.recovery.packs.packing import Fit, pack_density, pack_fit
@@ -54,6 +56,14 @@ MOST_ODDS = 0.05
 MOST_UNASKED = 0.02
 """Most odds that a switch closes by itself [-]: people stand beside it then; a judgement of this project."""
 SWITCH_ODDS = replace(ODDS, key="switch-odds", stage="electronics")
+FLAME = Rule(
+    key="bay-wall-stuff",
+    stage="recovery",
+    source="common practice: card, glass or phenolic tube round a charge; print softens, acrylic splinters",
+    safety=True,
+)
+SOFT_K = 393.15
+"""Softening below which hot gas is asked about [K]: 120 degC; a judgement of this project."""
 COVERS = Rule(
     key="protector-covers",
     stage="recovery",
@@ -101,6 +111,7 @@ def recovery_doubts_findings(sheet: Sheet) -> list[Finding]:
         *(_cloth(canopy) for canopy in recovery.canopy),
         *(_drags(canopy) for canopy in recovery.canopy),
         *_covered(sheet),
+        *(_bay_wall(sheet, bay) for bay in recovery.bay),
         *_roles(recovery.charge),
         *(_shoulder(joint, recovery.bay) for joint in recovery.joint),
         _odds(sheet),
@@ -222,6 +233,28 @@ def _covered(sheet: Sheet) -> Iterator[Finding]:
         fixes = (Fix(key="larger"),)
         judged = COVERS.at_least(cloth, wrap, subject=Subject(name=canopy.name), fixes=fixes)
         yield judged if cloth.value < LEAST_COVERED * wrap else softened(judged, Verdict.NOT_KNOWN)
+
+
+def _bay_wall(sheet: Sheet, bay: BayEntry) -> Finding:
+    """Judge what a charge burns against: nothing that splinters, and with a shot what softens."""
+    charges = [one for one in sheet.recovery.charge if one.bay == bay.name]
+    if bay.material is None or not charges:
+        return FLAME.holds(Verdict.GO, subject=Subject(name=bay.name))
+    stuff = sheet_material(sheet, bay.material)
+    shot = all(any(test.parted for test in one.ground_test) for one in charges)
+    splinters = stuff.kind == SHEET and stuff.brittle_below_k is not None
+    softens = stuff.softens_k is not None and stuff.softens_k.low < SOFT_K
+    reason = "splinters" if splinters else "softens" if softens else ""
+    asked = splinters or (softens and not shot)
+    caution = Verdict.CAUTION if softens else Verdict.GO
+    verdict = Verdict.NOT_KNOWN if asked else caution
+    return FLAME.holds(
+        verdict,
+        subject=Subject(name=bay.name),
+        facts={"stuff": stuff.name},
+        reasons=(reason,) if reason else (),
+        fixes=(Fix(key="liner"),),
+    )
 
 
 @kept(16)

@@ -60,5 +60,7 @@ def _of_meshes(shape: ShapeResult) -> Iterator[Fix]:
         yield Fix(key="open", facts={"parts": ", ".join(shape.open_parts)})
     elif shape.skin.bridged_share > 0.0:
         yield Fix(key="bridged")
+    if shape.mended and not shape.open_parts:
+        yield Fix(key="mended", facts={"parts": ", ".join(shape.mended)})
     if shape.crossing:
         yield Fix(key="crosses", facts={"parts": ", ".join(shape.crossing)})

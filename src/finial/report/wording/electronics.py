@@ -65,6 +65,15 @@ WORDS = {
             " one of less inner resistance, would leave it more."
         },
     ),
+    "switch-at-rest": Wording(
+        title="switches that stay closed with nothing in them",
+        why="A pin or magnet that must stay in may shake out under thrust: the computer then sleeps.",
+        limits={"": "contacts that close once pin or magnet has come away"},
+        fixes={
+            "turn-round": "Of {name} say how often it slips, with fails_open as counted; or take one that"
+            ' closes as its pin is drawn, rest = "closed", or put a second beside it.'
+        },
+    ),
     "wired-in": Wording(
         title="switches, batteries and ports in some path",
         why="What no computer names was meant for one: who arms by that switch arms nothing, and holes that"

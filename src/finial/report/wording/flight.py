@@ -34,6 +34,22 @@ WORDS = {
         why="Mass, length or diameter is of another motor, and the balance point with it.",
         fixes={"look": "Compare loaded_mass, length, diameter and units with the motor's data sheet."},
     ),
+    "burns-once": Wording(
+        title="{name} burns once",
+        why="A motor that goes out and lights again may do so on the rail or leaning over: chuffing.",
+        limits={"": "thrust that does not come back"},
+        fixes={
+            "other": "By its curve it is out at {time} and back later: of another motor, or two in one file."
+        },
+    ),
+    "lifts-soon": Wording(
+        title="time to thrust above the weight with {name}",
+        why="A motor that smokes on the pad is taken for a misfire, and burns propellant that should lift.",
+        limits={"never": "more thrust than weight"},
+        fixes={
+            "other": "Its thrust comes too late or too little for this weight: another motor, or less mass."
+        },
+    ),
     "motor-claims": Wording(
         title="{name} against what its maker claims",
         limits={"": "as claimed"},

@@ -67,6 +67,8 @@ WORDS = {
             "floats": "A body of {parts} hangs in the air, touching nothing.",
             "open": "The mesh of {parts} has holes that could not be closed: look at what was repaired, and"
             " mend it in CAD.",
+            "mended": "The mesh of {parts} was no closed body: faces were turned, holes closed or doubles"
+            " dropped. Look at the picture whether that is what was drawn, and mend it in CAD.",
             "bridged": "Some cuts of the outline do not close: look at what was repaired, and mend it in"
             " CAD.",
             "crosses": "The surface of {parts} passes through itself, and its volume is known to -20 / +10 %"

@@ -232,6 +232,29 @@ WORDS = {
             "fore-near-balance": "The fore button usually stands near the balance point.",
         },
     ),
+    "button-test": Wording(
+        title="rail buttons by test, against their screw",
+        why="A test of another screw, another wall or in another unit says nothing of these.",
+        limits={
+            "none": "a test of such a screw in such a wall",
+            "screw": "screw and engagement beside pull_out",
+        },
+        fixes={
+            "look": "Thread and screw hold no more by the tables: compare unit, screw and wall of the test.",
+            "enter": "Enter screw and engagement under [guide] too: the test is then held against them.",
+        },
+    ),
+    "shape-and-things": Wording(
+        title="the shape, and the things that stand in it",
+        why="{count} things at once have no room: each was hardly put in the wrong place.",
+        limits={"": "a shape that the things have room in"},
+        fixes={
+            "outside": "{parts} is said not to be seen by the air: outside = false takes it off the skin, and"
+            " what stands in it is left outside.",
+            "turn": 'Look first at up = "{up}" under [vehicle], then at mesh_unit and at missing parts:'
+            " what follows goes once the shape stands as it was drawn.",
+        },
+    ),
     "button-pull-out": Wording(
         title="rail buttons hold",
         why="Wind as it leaves, and its weight on a leaning rail, pull at one button: {load}.",

@@ -170,6 +170,16 @@ WORDS = {
         why="Counted on a smaller area than the cloth it looks larger than it is, and so does the canopy.",
         fixes={"look": "Find out which area the number counts on; or drop it with a load: drop_test."},
     ),
+    "bay-wall-stuff": Wording(
+        title="wall of {name} against the flame of its charge",
+        why="Its gas is hot for a moment, and strikes: {stuff}.",
+        limits={"": "card, glass or phenolic tube, metal"},
+        reasons={
+            "splinters": "That breaks into splinters at a blow.",
+            "softens": "That softens where gas plays on it, shot by shot.",
+        },
+        fixes={"liner": "A liner of card or glass tube takes the flame. " + GROUND_TEST},
+    ),
     "protector-covers": Wording(
         title="protector of {name}, as large as its mass allows",
         why="Cloth that does not reach round the pack lets the flame at it.",

@@ -16,6 +16,25 @@ WORDS = {
         limits=_TOLD,
         fixes={"enter": _ENTER, "larger": "It takes {holes} x {across}, or less air behind them."},
     ),
+    "ports-large": Wording(
+        title="area of {name} against what their bay asks for",
+        why="Through holes far larger than their bay needs, {computers} read the gusts over them.",
+        limits=_TOLD,
+        fixes={
+            "enter": _ENTER,
+            "smaller": "A quarter of that is what the trade's rule asks for.",
+        },
+    ),
+    "ports-room": Wording(
+        title="air behind {name}, against the room that is drawn there",
+        why="The lag of the reading hangs on that air; one of two numbers for one room is wrong.",
+        limits={**_TOLD, "told": "bay_volume, and a drawn room"},
+        fixes={
+            "enter": _ENTER,
+            "measure": "Between the nearest bulkheads there is no more room than that: measure bay_volume, or"
+            " say which plate closes it.",
+        },
+    ),
     "ports-even": Wording(
         title="{name} alike and evenly round",
         why="One hole, two, or unlike ones show the wind's push as height, whichever way the vehicle turns.",

@@ -35,6 +35,7 @@ WAYS = (
             " also the first charge's.",
             "own-event": "Event of the igniters that reach each canopy against the canopy's own.",
             "computers-fire": "Computers from which no igniter hangs.",
+            "switch-at-rest": "Switches whose contacts rest open, with no other beside them in their group.",
             "wired-in": "Switches, batteries and ports that no computer names.",
             "arming-switches": "Computers without a switch between battery and firing circuit.",
         },
@@ -45,6 +46,9 @@ WAYS = (
         told={
             "ports-size": "Area of all holes against that of one 1/4 inch hole for each 100 cubic inches"
             " behind them.",
+            "ports-large": "Area of all holes against four and ten times that of the same rule.",
+            "ports-room": "bay_volume against the sum of free area x length between the plates nearest to the"
+            " holes, whatever stands in it.",
             "ports-even": "max over k = 1, 2 of |sum(d^2 exp(i k phi))| / sum(d^2) of the holes round the"
             " body: how much of the wind stays in the reading, 0.15 at most.",
             "ports-smooth": "Distance of the holes to the nearest ledge or corner over how far its"

@@ -12,6 +12,7 @@ WAYS = (
             "into-print": "g = +- d(c, edge of the room) - r, the least over all stations: how far a thing"
             " of radius r round c stands in print.",
             "out-of-skin": "The same distance to the skin: how far a thing stands out of it.",
+            "shape-and-things": "Things in print or out of the skin at once: four are no slips of their own.",
             "all-clear": "The least of all these distances, where nothing meets and every cut closes.",
             "held": "Distance to the nearest print, plate, tube or rod, against the 2.5 mm that a sleeve"
             " or glue bridges.",
@@ -76,6 +77,8 @@ WAYS = (
             "button-spacing": "Distance of the buttons, against a width or a third of the length, the less.",
             "buttons-and-balance": "Stations of the buttons less that of the balance point: the aft one"
             " behind it, the fore one no more than a quarter of the length behind it.",
+            "button-test": "pull_out against 1.25 times the lesser of what the thread holds and a screw of"
+            " class 8.8 bears (ISO 898-1, from memory).",
             "button-pull-out": "Pull on the harder pulled button, by levers about the balance point, of"
             " the wind at the end of the rail and of the weight on a leaning rail, against its screw, half"
             " again.",

@@ -12,6 +12,8 @@ WAYS = (
             "cord-ends": "Stations of what the cord is tied to, either side of where the joint parts.",
             "canopy-lines": "Length of the lines over the canopy's diameter, 0.6 to 3 (0.8 to 1.2 is usual).",
             "protector": "Whether every canopy that lies beside powder has a protector.",
+            "bay-wall-stuff": "Whether the wall's material breaks brittle or softens below 120 degC, and"
+            " whether a shot on the ground parted the joint all the same.",
             "protector-covers": "Protector's mass over cloth of 0.10 kg/m2, against a wrap pi d (l + d /"
             " 4) of the pack.",
             "bay-opener": "Whether a charge lies in every bay that holds a canopy.",

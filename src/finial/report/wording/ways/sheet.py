@@ -59,6 +59,8 @@ WAYS = (
             " takes.",
             "motor-gives": "Specific impulse, total impulse / (propellant mass x g): black powder gives"
             " about 80 s, composites up to 250 s (Sutton and Biblarz, from memory).",
+            "burns-once": "Thrust below a tenth of the most, between two times above a quarter of it.",
+            "lifts-soon": "Time from the first thrust until all motors together push more than the weight.",
             "motor-weighs": "Loaded mass over the cylinder of its diameter and length, against solid"
             " aluminium.",
             "motor-claims": "Impulse, burn time between the points at 5 % of the peak, and average thrust"
