@@ -28,7 +28,7 @@ WORDS = {
     "ports-room": Wording(
         title="air behind {name}, against the room that is drawn there",
         why="The lag of the reading hangs on that air; one of two numbers for one room is wrong.",
-        limits={**_TOLD, "told": "bay_volume, and a drawn room"},
+        limits=_TOLD,
         fixes={
             "enter": _ENTER,
             "measure": "Between the nearest bulkheads there is no more room than that: measure bay_volume, or"
