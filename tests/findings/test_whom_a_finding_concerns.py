@@ -22,7 +22,10 @@ HURTS_NOBODY = {
     *("pull-test-cord", "lip-holds", "nothing-softens", "soft-in-the-sun", "warm-part", "stays-would-help"),
 }
 """What nobody weighed, prints that come out otherwise, a lower or a longer flight, a part to be made anew."""
-FIRST = {"before-burnout", "brought-down", "lost-flight", "usual-number"}
+FIRST = {
+    *("before-burnout", "brought-down", "lost-flight", "usual-number"),
+    *("burns-once", "lifts-soon", "shape-and-things"),
+}
 """What all other numbers hang on."""
 
 

@@ -316,7 +316,7 @@ class RodEntry(Record):
     """Outer diameter of the washers under the nuts; without it the bare nuts press."""
     bears_on: PlateEntry | None = None
     """What the nuts and washers press on at both ends."""
-    supports: Annotated[tuple[Station, ...], Field(min_length=1)] = ()
+    supports: tuple[Station, ...] = ()
     """Stations where a wall or plate steadies the rods; without them they count as steadied all along."""
     slip: Length | None = None
     """Play before the rods take up load, where they are not tightened."""

@@ -27,6 +27,7 @@ def faults_of_sizes(source: TomlSource) -> Iterator[Fault]:
     """Find sizes that do not go into each other, and keys that would be read and dropped."""
     yield from _fixings(source)
     yield from _mouths(source)
+    yield from _supports(source)
     yield from _mount(source)
 
 
@@ -59,6 +60,17 @@ def _mouths(source: TomlSource) -> Iterator[Fault]:
                 given=f"a mouth of {bay['mouth']} on a bay of {bay['diameter']}",
                 accepted="the narrowest diameter on the way out, the bay's own at most",
                 likely_slip="the outer diameter was measured",
+            )
+
+
+def _supports(source: TomlSource) -> Iterator[Fault]:
+    """Find rods that are said to be steadied nowhere: left out, they count as steadied all along."""
+    for where, rod in tables(source, ("rod",)):
+        if rod.get("supports") == []:
+            yield source.fault(
+                (*where, "supports"),
+                given="no support",
+                accepted="stations where a wall or plate steadies them, or no entry where it does all along",
             )
 
 

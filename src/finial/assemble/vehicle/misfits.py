@@ -37,6 +37,8 @@ _SHORTEST_ROOT_M = 1e-3
 _NARROWEST_BAY_M = 0.01
 _NARROWEST_EYE = 2.5
 """Least outer diameter of an eye, of its thread's [-]: the ring on both sides, half of it between."""
+_WIDEST_EYE = 8.0
+"""Most outer diameter of a single eye, of its thread's [-]: they are sold up to five; common practice."""
 _WIDEST_WASHERS = 0.8
 """Widest that the washers of an eye are together, of their plate's diameter [-]; a judgement of this project:
 the rest is glue and what its bending is computed of."""
@@ -135,6 +137,13 @@ def _eyes(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
                 f"an eye {shown(item.eye.across.value)} across on {item.eye.thread}",
                 f"one that a cord goes through, {shown(least_m)} across at least",
                 "the outer diameter of the eye is asked for, not that of its thread",
+            )
+        elif item.eye.legs == 1 and item.eye.across.value > _WIDEST_EYE * thread(item.eye.thread).diameter_m:
+            yield (
+                ("item", index, "eye", "across"),
+                f"an eye {shown(item.eye.across.value)} across on {item.eye.thread}",
+                "a ring as eye bolts of that thread have it, eight threads at most: a wider one bends open",
+                "the plate's own diameter was given",
             )
 
 

@@ -233,7 +233,7 @@ WORDS = {
         },
     ),
     "button-test": Wording(
-        title="rail buttons by test, against their screw",
+        title="buttons by test, against their screw",
         why="A test of another screw, another wall or in another unit says nothing of these.",
         limits={
             "none": "a test of such a screw in such a wall",
