@@ -150,7 +150,7 @@ def _eyes(sheet: Sheet, shown: Shown) -> Iterator[Misfit]:
 def _wide_washers(where: Where, item: ItemEntry, shown: Shown) -> Iterator[Misfit]:
     """Find washers that leave their plate no rim: it could neither bend nor be glued as it is computed."""
     eye, plate = item.eye, item.across or (min(item.sides, key=lambda one: one.value) if item.sides else None)
-    if eye is None or eye.washer is None or plate is None:
+    if eye is None or plate is None:
         return
     if eye.legs * eye.washer.value > _WIDEST_WASHERS * plate.value:
         yield (
