@@ -109,6 +109,33 @@ def flown(tmp_path_factory):
     return read_flown(folder)
 
 
+def test_read_file_by_file_and_with_fewer_drawn_numbers_it_says_the_same(tmp_path, flown, monkeypatch):
+    import importlib.util
+
+    from finial.campaign import flown as reading
+
+    spec = importlib.util.spec_from_file_location("small", Path(__file__).with_name("conftest.py"))
+    small = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(small)
+    campaign = small.small_campaign(flights=400)
+    run_campaign(campaign, tmp_path, Threads(1), chunk=150)
+    monkeypatch.setattr(reading, "_AT_ONCE", 10)
+    monkeypatch.setattr(reading, "MOST_DRAWN", 200)
+    again = read_flown(tmp_path)
+    for name, column in flown.results.items():
+        assert np.array_equal(again.results[name], column, equal_nan=True)
+    assert (again.count, len(again.drawn)) == (400, 200)
+    assert np.array_equal(again.drawn, flown.drawn[:200])
+    assert [draw.name for draw in again.failed] == [draw.name for draw in flown.failed] != []
+    for draw, which in flown.failed.items():
+        assert np.array_equal(again.failed[draw], which)
+        assert np.array_equal(which, flown.drawn[:, flown.draws.index(draw)] > 0.0)
+    assert read_flown(tmp_path, 160).count == 160
+    said, before = campaign_answer(again, Spot()), campaign_answer(flown, Spot())
+    assert (said.odds, said.failures, said.scatters) == (before.odds, before.failures, before.scatters)
+    assert set(said.decided) == set(before.decided)
+
+
 def test_answer_of_a_small_campaign(flown):
     square = 400.0 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1], [-1, -1.0]])
     found = campaign_answer(flown, Spot(ceiling_agl_m=245.0, field_m=(square,)))

@@ -193,7 +193,7 @@ def flown(**columns):
     count = max(np.size(values) for values in given.values())
     rows = {name: np.broadcast_to(np.asarray(one, dtype=float), count).copy() for name, one in given.items()}
     return FlownCampaign(
-        design="plain", seed=1, rounding="", drawn=np.zeros((count, 0)), draws=(), units=(),
+        design="plain", seed=1, rounding="", drawn=np.zeros((count, 0)), failed={}, draws=(), units=(),
         results=rows,
     )  # fmt: skip
 
@@ -203,13 +203,13 @@ def test_a_lost_flight_keeps_what_it_had_before_and_loses_the_rest():
                  landing_east_m=[3.0, 9.0], landing_north_m=[4.0, 9.0],
                  rail_exit_alpha_rad=[0.1, 0.1], max_alpha_rad=[0.2, 0.3],
                  max_canopy_acceleration_m_s2=[0.0, 50.0])  # fmt: skip
-    values = answers._values(both)
+    values = answers._Values(both)
     assert values["rail_exit_speed_m_s"].tolist() == [20.0, 15.0]
     assert values["drift_m"][0] == 5.0
     for name in ("apogee_m", "drift_m", "max_alpha_rad", "max_canopy_acceleration_m_s2"):
         assert math.isnan(values[name][1])
     assert math.isnan(values["max_canopy_acceleration_m_s2"][0])  # no canopy pulled
-    stuck = answers._values(flown(rail_exit_alpha_rad=[math.nan], max_alpha_rad=[0.3]))
+    stuck = answers._Values(flown(rail_exit_alpha_rad=[math.nan], max_alpha_rad=[0.3]))
     assert math.isnan(stuck["max_alpha_rad"][0])
 
 
@@ -223,7 +223,7 @@ def test_landed_and_lost_are_told_apart():
 
 
 def odds_of(campaign, spot):
-    return {one.asked: one.count for one in answers._odds(campaign, spot, answers._values(campaign))}
+    return {one.asked: one.count for one in answers._odds(campaign, spot, answers._Values(campaign))}
 
 
 def test_odds_count_each_thing_once():

@@ -17,7 +17,6 @@ from finial.campaign.sensitivity import Decided, decided
 from finial.campaign.spot import Spot
 from finial.core.errors import OutsideRange
 from finial.flight.fly import ENDINGS
-from finial.flight.uncertain import FAILS
 
 __all__ = ["Asked", "CampaignAnswer", "Failure", "ResultScatter", "Spot", "campaign_answer"]
 
@@ -97,7 +96,7 @@ def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...]
 
     Bounds of odds and quantiles are given for plain flights only: for other designs none hold.
     """
-    values = _values(flown)
+    values = _Values(flown)
     landings = flown.landings_m(sound=True)
     return CampaignAnswer(
         flights=flown.count,
@@ -114,15 +113,24 @@ def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...]
     )
 
 
-def _values(flown: FlownCampaign) -> dict[str, NDArray[np.float64]]:
-    """Results by name, not a number where a flight never came to what they tell."""
-    values = {key: usable(flown, key) for key in flown.results}
-    values["drift_m"] = np.hypot(values["landing_east_m"], values["landing_north_m"])
-    never_free = np.isnan(values["rail_exit_alpha_rad"])
-    values["max_alpha_rad"] = np.where(never_free, np.nan, values["max_alpha_rad"])
-    pulled = values["max_canopy_acceleration_m_s2"]
-    values["max_canopy_acceleration_m_s2"] = np.where(pulled > 0.0, pulled, np.nan)
-    return values
+class _Values:
+    """Results by name, not a number where a flight never came to what they tell; made when asked for.
+
+    Of many flights all of them at once would fill the memory a second time.
+    """
+
+    def __init__(self, flown: FlownCampaign) -> None:
+        self._flown = flown
+
+    def __getitem__(self, key: str) -> NDArray[np.float64]:
+        if key == "drift_m":
+            return np.hypot(self["landing_east_m"], self["landing_north_m"])
+        values = usable(self._flown, key)
+        if key == "max_alpha_rad":
+            return np.where(np.isnan(self["rail_exit_alpha_rad"]), np.nan, values)
+        if key == "max_canopy_acceleration_m_s2":
+            return np.where(values > 0.0, values, np.nan)
+        return values
 
 
 def usable(flown: FlownCampaign, key: str) -> NDArray[np.float64]:
@@ -131,9 +139,10 @@ def usable(flown: FlownCampaign, key: str) -> NDArray[np.float64]:
     return column if key in BEFORE_LOSS else np.where(flown.lost, np.nan, column)
 
 
-def _scatters(values: dict[str, NDArray[np.float64]], *, plain: bool) -> Iterator[ResultScatter]:
+def _scatters(values: _Values, *, plain: bool) -> Iterator[ResultScatter]:
     for key, name in JUDGED.items():
-        finite = values[key][np.isfinite(values[key])]
+        every = values[key]
+        finite = every[np.isfinite(every)]
         if finite.size == 0:
             continue
         found = (quantile(finite, share) for share in SHARES)
@@ -150,7 +159,7 @@ def _without_bounds(found: Quantile) -> Quantile:
     return Quantile(share=found.share, value=found.value, low=None, high=None)
 
 
-def _odds(flown: FlownCampaign, spot: Spot, values: dict[str, NDArray[np.float64]]) -> Iterator[Odds]:
+def _odds(flown: FlownCampaign, spot: Spot, values: _Values) -> Iterator[Odds]:
     """Count; what never landed, or was lost, is under no canopy and outside the field.
 
     Where a lost flight comes down nobody knows: it is not counted among the people, and told apart.
@@ -183,7 +192,7 @@ def _counted(flown: FlownCampaign, asked: Asked, which: NDArray[np.bool_]) -> Od
 
 def counted_odds(flown: FlownCampaign, spot: Spot) -> tuple[Odds, ...]:
     """Count how flights end, most feared first."""
-    return tuple(_odds(flown, spot, _values(flown)))
+    return tuple(_odds(flown, spot, _Values(flown)))
 
 
 def unasked(spot: Spot) -> tuple[Asked, ...]:
@@ -208,15 +217,14 @@ def ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
         return None
 
 
-def _failures(flown: FlownCampaign, values: dict[str, NDArray[np.float64]]) -> Iterator[Failure]:
+def _failures(flown: FlownCampaign, values: _Values) -> Iterator[Failure]:
     for code in np.unique(flown.results["ended"][~flown.landed]):
         yield _failure(ENDINGS[int(code)], flown.results["ended"] == code, values)
-    for index, number in enumerate(flown.draws):
-        if number.kind in FAILS:
-            yield _failure(number.name, flown.drawn[:, index] > 0.0, values)
+    for number, happened in flown.failed.items():
+        yield _failure(number.name, happened, values)
 
 
-def _failure(what: str, which: NDArray[np.bool_], values: dict[str, NDArray[np.float64]]) -> Failure:
+def _failure(what: str, which: NDArray[np.bool_], values: _Values) -> Failure:
     far, fast = values["drift_m"][which], values["landing_speed_m_s"][which]
     landed = np.isfinite(far)
     return Failure(
@@ -227,9 +235,9 @@ def _failure(what: str, which: NDArray[np.bool_], values: dict[str, NDArray[np.f
     )
 
 
-def _decided(flown: FlownCampaign, values: dict[str, NDArray[np.float64]]) -> Iterator[tuple[str, Decided]]:
+def _decided(flown: FlownCampaign, values: _Values) -> Iterator[tuple[str, Decided]]:
     for key in TRACED_BACK:
         try:
-            yield key, decided(values[key], flown.drawn, flown.draws)
+            yield key, decided(values[key][: len(flown.drawn)], flown.drawn, flown.draws)
         except OutsideRange:
             continue

@@ -8,7 +8,7 @@ from finial.assemble.spread.case import FlightCase, flight_case
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.campaign.answers import CampaignAnswer, campaign_answer
 from finial.campaign.campaign import Campaign, fly_range, planned
-from finial.campaign.flown import FlownCampaign
+from finial.campaign.flown import FlownCampaign, failures
 from finial.campaign.spot import spot_of
 from finial.core.cores import usable_cores
 from finial.face.frames import frame
@@ -79,6 +79,7 @@ def _flown(campaign: Campaign, many: ManyFlights) -> FlownCampaign:
         seed=campaign.seed,
         rounding=campaign.rounding,
         results={name: np.ascontiguousarray(many.column(name)) for name in RESULTS},
+        failed=failures(campaign.draws, lambda index: many.drawn[:, index]),
         drawn=many.drawn,
         draws=campaign.draws,
         units=campaign.units,
