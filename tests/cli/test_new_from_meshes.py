@@ -237,6 +237,18 @@ def test_a_part_that_is_hollow_in_few_places_is_called_solid(finial, tmp_path) -
     assert "post: drawn solid but for a room or a bore somewhere (sure: 1" in " ".join(done.out.split())
 
 
+def test_a_room_with_windows_is_hollow_in_part(finial, tmp_path) -> None:
+    """Walls of 8 mm; of 200 mm of height 130 are cut through, where a cut shows two walls and no room."""
+    walls = [made.block((120, 120, 200), 0), made.block((104, 104, 220), -10), made.block((160, 60, 130), 40)]
+    [file] = saved(tmp_path / "stl", {"room": made.difference(walls)})
+    done = finial("new", tmp_path / "new", "--mesh", file, "--unit", "mm", "--up=+z", "--quiet")
+    assert done.code == 0, done.err
+    said = " ".join(done.out.split())
+    assert (
+        "room: hollow in part, or open at the side: walls 8.0 mm on the mean where it is (likely: 3" in said
+    )
+
+
 def test_a_piece_that_lies_turned_over_for_its_print_is_asked_for(finial, tmp_path, tower) -> None:
     pieces = {name: made.on_its_own(one) for name, one in tower.items()}
     pieces["top"] = made.on_its_own(made.turned_about(tower["top"], (1, 0, 0), 180.0))

@@ -66,7 +66,7 @@ def what_to_do(kind: SampleKind, shown: Shown) -> str:
 def _area(square_metres: float, shown: Shown) -> str:
     """Write an area to divide by: three digits at least in either unit."""
     if shown.us_units:
-        return f"{square_metres / INCH_M**2:.4f} in2"
+        return f"{square_metres / INCH_M**2:.4g} in2"
     return f"{1e6 * square_metres:.0f} mm2"
 
 

@@ -39,6 +39,8 @@ _THICK_M = 0.015
 _SHORTEST_ROOM_M = 0.015
 _FEW_CUTS = 0.2
 """A part is called solid where fewer of its cuts are hollow [-]; chosen."""
+_MOST_CUTS = 0.5
+"""A part is called hollow in part where fewer of its cuts are [-]; chosen."""
 
 
 def tip_words(upright: Upright) -> str:
@@ -97,6 +99,8 @@ def piece_words(piece: PieceShape, shown: Shown) -> str:
         return f"a shell, its drawn wall is what is printed: {wall} (likely: {share})"
     if piece.wall_m > _THICK_M:
         return f"thick, with a bore or a room inside (sure: {share})"
+    if piece.hollow_share < _MOST_CUTS:
+        return f"hollow in part, or open at the side: {wall} where it is (likely: {share})"
     return f"hollow: {wall} (sure: {share})"
 
 
