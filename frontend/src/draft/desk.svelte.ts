@@ -1,6 +1,6 @@
 import { Newest } from "../newest.ts";
 import type { DraftWritten, PageDraft } from "../records.ts";
-import { asked, atPlaces, inUnits, Refused, told } from "../server.ts";
+import { asked, atPlaces, inUnits, Refused, setUnits, told } from "../server.ts";
 import { back, begun, forth, rested, type Steps, stepped } from "./steps.ts";
 
 /** One thing that is done to the text, at a dotted place. */
@@ -22,6 +22,8 @@ export class Desk<Page extends PageDraft> {
   note = $state("");
   busy = $state(false);
   movedOn = $state(false);
+  /** What is told is in metric units until others are asked for. */
+  showsUs = $state(false);
   /** Whether the server did not answer when it was last looked for. */
   gone = $state(false);
   #steps: Steps;
@@ -78,6 +80,13 @@ export class Desk<Page extends PageDraft> {
   edit(edits: Edit[], of = ""): void {
     clearTimeout(this.#later);
     this.#send(edits, of);
+  }
+
+  /** The same file, told in the other units. */
+  switchUnits(): void {
+    this.showsUs = !this.showsUs;
+    setUnits(this.showsUs ? "us" : "metric");
+    this.edit([]);
   }
 
   rest(): void {
