@@ -15,7 +15,7 @@ from finial.web import records
 from finial.web.across import PageCut
 from finial.web.begun import PageBegun
 from finial.web.compare import PageCompared
-from finial.web.drafts.records import DraftWritten, PagePhotos, PageTower
+from finial.web.drafts.records import DraftWritten, PagePhotos, PageSite, PageTower
 from finial.web.flights import FlownList
 from finial.web.jobs.records import JobList, JobResult
 from finial.web.landings import PageLandings
@@ -45,6 +45,7 @@ ROOTS = (
     PageScale,
     PageTower,
     PagePhotos,
+    PageSite,
     DraftWritten,
 )
 NAMES = {

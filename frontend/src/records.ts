@@ -807,6 +807,11 @@ export interface PhotosRead {
   section: Section;
 }
 
+/** A site's file. */
+export interface PageSite extends PageDraft {
+  kind: "site";
+}
+
 /** What was written beside a draft. */
 export interface DraftWritten {
   says: string;

@@ -1,7 +1,6 @@
 """From meshes to a verdict on the page: filled in, three findings mended by a click, saved, reloaded."""
 
 import re
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -37,7 +36,6 @@ def sheet(tmp_path_factory: pytest.TempPathFactory) -> Path:
     asked = ["new", str(folder), "--mesh", *meshes, "--unit", "mm", "--motors", str(EXAMPLE / "motors")]
     ran = CliRunner().invoke(finial, [*asked, "--quiet"])
     assert ran.exit_code in {0, 3, 4}, ran.output
-    shutil.copy(EXAMPLE / "site.toml", folder)
     return folder / "tower.toml"
 
 
@@ -78,6 +76,20 @@ def test_from_meshes_to_a_verdict_with_three_findings_mended(
 
     add(page, "motor", data="motors/demo-k500.toml", nozzle_station="1205 mm")
     expect(page.get_by_text("[launch] is still to be written")).to_be_visible(timeout=ANSWERED_MS)
+    # The field has a file of its own, begun on the page with nothing guessed.
+    page.get_by_role("button", name="Fill in the site's file").click()
+    site = page.get_by_role("region", name="The site's file")
+    save = site.get_by_role("button", name="Save site.toml")
+    site.get_by_label("name", exact=True).fill("Low Meadow")
+    site.get_by_label("ground_asl", exact=True).fill("240")
+    expect(site.get_by_role("alert").first).to_contain_text("a number without unit", timeout=ANSWERED_MS)
+    expect(save).to_be_disabled()
+    more = {"ground_asl": "240 m", "ceiling_agl": "1500 m", "airspace": "G", "field_radius": "900 m"}
+    for label, text in more.items():
+        place = site.get_by_label(label, exact=True)
+        place.select_option(text) if label == "airspace" else place.fill(text)
+    save.click()
+    expect(site.get_by_text("Saved as site.toml.")).to_be_visible(timeout=ANSWERED_MS)
     wind = {"wind": "4 m/s +- 2 m/s", "wind_from": "250 deg", "terrain": "level open"}
     add(page, "launch", site="site.toml", rail_length="3 m", temperature="15 degC", code="NFPA 1127", **wind)
     # With its last table the sheet is whole: the same page answers as a whole.

@@ -91,14 +91,8 @@ def test_us_units_are_inches_and_pounds(loaded: Readiness) -> None:
     assert found.cases[1].bending[-1] == pytest.approx(5.0 / (pound_n * 0.3048), abs=6e-4)
 
 
-@pytest.fixture
-def bare(readiness: Readiness) -> Readiness:
-    """The invented vehicle without its fins, which the air's record says nothing of."""
-    return replace(readiness, shape=replace(readiness.shape, fins=()))
-
-
-def test_every_picture_has_words_and_stands_once(bare: Readiness) -> None:
-    found = staged(bare)
+def test_every_picture_has_words_and_stands_once(readiness: Readiness) -> None:
+    found = staged(readiness)
     named = [picture for stage in found.told.stages for picture in stage.pictures]
     assert {one.name for one in named} == set(found.drawn)
     assert len(named) >= 3
@@ -108,10 +102,10 @@ def test_every_picture_has_words_and_stands_once(bare: Readiness) -> None:
 
 
 def test_stages_and_pictures_are_served(
-    session: Session, bare: Readiness, in_a_loop_of_its_own: Callable[[Coroutine], list[httpx.Response]]
+    session: Session, in_a_loop_of_its_own: Callable[[Coroutine], list[httpx.Response]]
 ) -> None:
     async def talk() -> list[httpx.Response]:
-        app = create_app(replace(session, as_written=bare), port=PORT, key=PAGE_KEY)
+        app = create_app(session, port=PORT, key=PAGE_KEY)
         async with httpx.AsyncClient(
             transport=httpx.ASGITransport(app=app),
             base_url=f"http://127.0.0.1:{PORT}",

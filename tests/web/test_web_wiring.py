@@ -20,12 +20,11 @@ def test_the_paths_are_drawn_where_something_is_wired(readiness) -> None:
         event=Moment(trigger=Trigger.APOGEE),
     )
     power = PathPower(path=path, current=exact(3.0), all_fire_a=1.0, voltage=exact(6.0), least_v=exact(5.0))
-    finless = replace(readiness, shape=replace(readiness.shape, fins=()))
-    wired = replace(finless, electronics=replace(readiness.electronics, paths=(power,)))
+    wired = replace(readiness, electronics=replace(readiness.electronics, paths=(power,)))
     found = staged(wired)
     (stage,) = [one for one in found.told.stages if one.key == "electronics"]
     (picture,) = stage.pictures
     assert "battery to computer to igniter to charge to main" in picture.says
     assert "<svg" in found.picture(picture.name)
-    bare = [one for one in staged(finless).told.stages if one.key == "electronics"]
+    bare = [one for one in staged(readiness).told.stages if one.key == "electronics"]
     assert [one.pictures for one in bare] == [()]

@@ -36,7 +36,11 @@ export class Desk<Page extends PageDraft> {
   #waiting: { edits: Edit[]; of: string[] } = { edits: [], of: [] };
   #asking: { of: string; typed: Record<string, string> } = { of: "", typed: {} };
 
-  constructor(first: Page) {
+  /** Where the file is told, and under what it is looked for again, edited and saved. */
+  readonly #at: { page: string; under: string };
+
+  constructor(first: Page, at = { page: "/api/vehicle", under: "/api" }) {
+    this.#at = at;
     this.answer = $state.raw(first);
     this.#steps = $state.raw(begun(first.text));
     this.#saved = $state(first.revision ? first.text : "");
@@ -104,7 +108,7 @@ export class Desk<Page extends PageDraft> {
   async save(): Promise<boolean> {
     return this.#act(async () => {
       const text = this.#steps.now;
-      const { revision } = await asked<{ revision: string }>("/api/draft/save", { text, revision: this.#revision });
+      const { revision } = await asked<{ revision: string }>(`${this.#at.under}/draft/save`, { text, revision: this.#revision });
       [this.#revision, this.#saved, this.note] = [revision, text, `Saved as ${this.answer.file}.`];
     });
   }
@@ -112,7 +116,7 @@ export class Desk<Page extends PageDraft> {
   /** Take the file as it now is on disk; what was drawn here is one step back. */
   async readAgain(): Promise<void> {
     await this.#act(async () => {
-      const page = await told<Page>(inUnits("/api/vehicle"));
+      const page = await told<Page>(inUnits(this.#at.page));
       [this.typing, this.movedOn] = [{}, false];
       [this.#revision, this.#saved] = [page.revision, page.text];
       this.#steps = stepped(this.#steps, page.text);
@@ -124,7 +128,7 @@ export class Desk<Page extends PageDraft> {
   async write(name: string, more: Record<string, unknown> = {}): Promise<void> {
     if (this.isChanged && !(await this.save())) return;
     await this.#act(async () => {
-      const written = await asked<DraftWritten>(`/api/draft/write/${name}`, { ...more, revision: this.#revision });
+      const written = await asked<DraftWritten>(`${this.#at.under}/draft/write/${name}`, { ...more, revision: this.#revision });
       [this.#revision, this.note] = [written.revision, written.says];
       // The server shows what was begun, at the same address.
       if (written.leads_on) location.reload();
@@ -140,7 +144,7 @@ export class Desk<Page extends PageDraft> {
   async #look(): Promise<void> {
     if (document.hidden || this.busy) return;
     try {
-      const { revision } = await told<{ revision: string }>("/api/revision");
+      const { revision } = await told<{ revision: string }>(`${this.#at.under}/revision`);
       this.gone = false;
       if (!this.busy) this.movedOn = revision !== this.#revision;
     } catch (no) {
@@ -164,7 +168,7 @@ export class Desk<Page extends PageDraft> {
     this.#waiting = { edits: [], of: [] };
     this.#asking = { typed, of: new Set(of).size === 1 ? of[0]! : "" };
     const all = [...Object.entries(typed).map(([type, text]) => ({ type, text })), ...edits];
-    return asked(inUnits("/api/draft"), { text: this.#steps.now, edits: all });
+    return asked(inUnits(`${this.#at.under}/draft`), { text: this.#steps.now, edits: all });
   }
 
   #take(page: Page): void {

@@ -19,6 +19,7 @@ import type { MeshData, PageThing, PictureData, Tint } from "../records.ts";
 import { facetsOf, type Facet } from "./facets.ts";
 import { along, levels, marginRule, plumbLine, pressureSleeve, shownThrough, weakRing, type Frame } from "./marks.ts";
 import { hullGeometry, hullReach, plateGroup, plateReach, thingMesh } from "./shapes.ts";
+import { fitted, rimsOf } from "./fit.ts";
 import { HALF_SEEN, lights, lookFrom, newCamera, pageColor, rendererOn } from "./studio.ts";
 import { toneOf } from "../tone.ts";
 import { bandStrip, loadStrip } from "./tint.ts";
@@ -219,8 +220,9 @@ export class PictureScene {
   #placeCamera(frame: Frame): void {
     const toFitWide = (frame.halfLength * 1.12) / (HALF_SEEN * this.#camera.aspect);
     const high = Math.max(frame.fins * 1.05, frame.hull * 1.9);
-    const distance = (Math.max(toFitWide, high / HALF_SEEN) + frame.hull) / this.#turn.zoom;
-    lookFrom(this.#camera, this.#turn, distance, this.#turn.along * frame.halfLength);
+    const least = Math.max(toFitWide, high / HALF_SEEN) + frame.hull;
+    const { distance, look } = fitted(this.#camera, this.#turn, least, rimsOf(frame, this.#data?.fins ?? []));
+    lookFrom(this.#camera, this.#turn, distance / this.#turn.zoom, look + this.#turn.along * frame.halfLength);
   }
 
   #markWind(data: PictureData, frame: Frame): void {

@@ -13,6 +13,7 @@ from finial.files.faults import read_record
 from finial.files.fields import FileName, Measured, Name, Record, SomeLength, Text
 from finial.files.geojson import Mark, read_field, read_marks
 from finial.files.inside import file_inside
+from finial.files.source import TomlSource
 
 _QUARTER_TURN_RAD = 1.5707963267948966
 
@@ -87,7 +88,17 @@ def read_site_field(path: Path, folder: Path) -> Field | None:
     BuildSheetError
         If the outline cannot be used, or the pad's own latitude and longitude are missing.
     """
-    site, source = read_record(path, Site)
+    return site_field(*read_record(path, Site), folder)
+
+
+def site_field(site: Site, source: TomlSource, folder: Path) -> Field | None:
+    """Read the field's outline that a site names; ``None`` where it names none.
+
+    Raises
+    ------
+    BuildSheetError
+        If the outline cannot be used, or the pad's own latitude and longitude are missing.
+    """
     if site.field is None:
         return None
     file = file_inside(folder, source, ("field",), (".geojson", ".json"))

@@ -5,6 +5,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import asdict, dataclass, replace
 from functools import cache
+from pathlib import Path
 from typing import Any, TypeVar
 
 from starlette.applications import Starlette
@@ -12,7 +13,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
-from starlette.routing import Route
+from starlette.routing import BaseRoute, Route
 
 from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import MissingData, OutsideRange
@@ -23,6 +24,8 @@ from finial.web.along import along_body
 from finial.web.begun import begun_payload
 from finial.web.controls import BallastControl, ballast_controls, fin_control
 from finial.web.desk import Desk
+from finial.web.drafts.routes import DraftAnswers
+from finial.web.drafts.site import site_draft
 from finial.web.flights import flown_routes
 from finial.web.frame import framed
 from finial.web.hull import DRAWN_FACES, MOST_FACES, hull_bytes
@@ -67,6 +70,7 @@ def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starl
         flown_routes(session.desk.path, lambda: answers.session.as_written.us_units) if session.desk else []
     )
     routes = [
+        *(_site_routes(session.desk.path) if session.desk else []),
         Route("/api/vehicle", answers.vehicle),
         Route("/api/mesh", answers.mesh),
         Route("/api/inside", answers.inside),
@@ -91,6 +95,12 @@ def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starl
         *ShareAnswers(answers, landings).routes(),
     ]
     return framed(routes, port=port, key=key, close=queue.close if queue else None)
+
+
+def _site_routes(sheet: Path) -> list[BaseRoute]:
+    """Fill in the site's file that the sheet names just then."""
+    answers = DraftAnswers(lambda: site_draft(sheet))
+    return [Route("/api/site", answers.page), *answers.routes("/api/site")]
 
 
 class _Answers:

@@ -34,6 +34,13 @@ class PageDraft:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PageSite(PageDraft):
+    """A site's file."""
+
+    kind: Literal["site"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TowerDrawn:
     """A tower as it was drawn."""
 

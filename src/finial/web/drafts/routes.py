@@ -11,7 +11,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
-from starlette.routing import Route
+from starlette.routing import BaseRoute, Route
 
 from finial.core.errors import OutsideRange
 from finial.files.source import toml_from
@@ -28,37 +28,55 @@ Follow = Callable[[Path], None]
 """Serves another file in place of the draft."""
 Writers = Mapping[str, Callable[[Draft, Mapping[str, object]], DraftWritten]]
 """What may be written beside a draft, by its name."""
+_NO_WRITERS: Writers = {}
 
 
 def draft_app(
     draft: Draft, writers: Writers, *, port: int, key: str, follow: Follow | None = None
 ) -> Starlette:
     """Return the application that serves one draft on ``port`` of this machine to whoever has the key."""
-    answers = _Answers(draft, writers, follow)
+    answers = DraftAnswers(lambda: draft, writers, follow)
     routes = [
         Route("/api/vehicle", answers.page),
         Route("/api/mesh", _no_hull),
-        Route("/api/revision", answers.revision),
-        Route("/api/draft", answers.edit, methods=["POST"]),
-        Route("/api/draft/save", answers.save, methods=["POST"]),
+        *answers.routes("/api"),
         Route("/api/draft/write/{name}", answers.write, methods=["POST"]),
     ]
     return framed(routes, port=port, key=key)
 
 
-class _Answers:
-    def __init__(self, draft: Draft, writers: Writers, follow: Follow | None) -> None:
-        self._draft, self._writers, self._follow = draft, writers, follow
+class DraftAnswers:
+    """Answer for one file; ``draft`` is asked each time which it is."""
+
+    def __init__(
+        self, draft: Callable[[], Draft], writers: Writers = _NO_WRITERS, follow: Follow | None = None
+    ) -> None:
+        self._of, self._writers, self._follow = draft, writers, follow
         self._one_at_a_time = asyncio.Lock()
 
+    def routes(self, under: str) -> list[BaseRoute]:
+        """Addresses to look again, edit and save."""
+        return [
+            Route(f"{under}/revision", self.revision),
+            Route(f"{under}/draft", self.edit, methods=["POST"]),
+            Route(f"{under}/draft/save", self.save, methods=["POST"]),
+        ]
+
+    @property
+    def _draft(self) -> Draft:
+        return self._of()
+
     async def page(self, request: Request) -> Response:
+        """Tell the file as it stands, or as it begins."""
         us_units = request.query_params.get("units") == "us"
         return await self._told(request, lambda: self._draft.page(self._draft.source(), us_units=us_units))
 
     async def revision(self, request: Request) -> Response:
+        """Tell the revision of the file on disk."""
         return fresh(JSONResponse({"revision": await run_in_threadpool(self._draft.revision)}))
 
     async def edit(self, request: Request) -> Response:
+        """Tell a text after what is done to it."""
         given = await _given(request)
         us_units = request.query_params.get("units") == "us"
         try:
@@ -74,6 +92,7 @@ class _Answers:
         return await self._told(request, told)
 
     async def save(self, request: Request) -> Response:
+        """Write a text, if the file is still of the revision that was shown."""
         given = await _given(request)
         text, revision = given.get("text"), given.get("revision")
         if not isinstance(text, str) or not isinstance(revision, str):
