@@ -594,10 +594,11 @@ export interface JobResult {
   tries: TryRow[];
 }
 
-/** A picture that a job drew: its name is that of its file. */
+/** A picture that a job drew, and what it shows in words: its name is that of its file. */
 export interface JobPicture {
   name: string;
   title: string;
+  says: string;
 }
 
 /** A change that a job found, to be tried on the page. */

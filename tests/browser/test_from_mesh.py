@@ -74,6 +74,10 @@ def test_from_meshes_to_a_verdict_with_three_findings_mended(
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     page.set_viewport_size({"width": 1280, "height": 900})
 
+    with page.expect_download() as drawn:
+        page.get_by_role("group", name="Turn the picture").get_by_role("button", name="as SVG").click()
+    assert Path(drawn.value.path()).read_text(encoding="utf-8").count("<path") > 300
+
     add(page, "motor", data="motors/demo-k500.toml", nozzle_station="1205 mm")
     expect(page.get_by_text("[launch] is still to be written")).to_be_visible(timeout=ANSWERED_MS)
     # The field has a file of its own, begun on the page with nothing guessed.

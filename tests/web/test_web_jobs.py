@@ -251,19 +251,22 @@ def test_a_failure_is_kept_in_words(sheet: Path, make_queue: Callable[[], JobQue
     assert "sideways" in job(queue, name).message
 
 
+DRAWN = "<svg><title>Fins &amp; modes</title><desc>They swing.</desc></svg>"
+
+
 def test_what_is_found_is_kept_with_its_pictures(tmp_path: Path) -> None:
     section = ReportSection(key="odds", title="Odds", facts=(("lands", "all"),))
     outcome = Outcome(
         headline="It is so.",
         sections=(section,),
-        pictures={"fin-modes": "<svg/>"},
+        pictures={"fin-modes": DRAWN},
         tries=(TryRow(label="1", change={"item[1].mass": "2 kg"}),),
     )
     keep(tmp_path, outcome)
     told = json.loads((tmp_path / RESULT).read_text())
-    assert told["pictures"] == [{"name": "fin-modes", "title": "fin modes"}]
+    assert told["pictures"] == [{"name": "fin-modes", "title": "Fins & modes", "says": "They swing."}]
     assert told["sections"][0]["facts"] == [["lands", "all"]]
-    assert (tmp_path / "fin-modes.svg").read_text() == "<svg/>"
+    assert (tmp_path / "fin-modes.svg").read_text() == DRAWN
 
 
 def test_the_usual_of_every_setting_lies_within_its_ends() -> None:

@@ -15,6 +15,9 @@ import {
 } from "three";
 import { LIT_BY } from "./studio.ts";
 
+/** Pieces of a drawing are no longer than this part of the vehicle's length. */
+export const LONGEST_SHARE = 40;
+
 /** A flat piece of what is seen, in pixels from the picture's top left. */
 export interface Facet {
   points: readonly (readonly [number, number])[];

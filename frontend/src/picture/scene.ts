@@ -16,16 +16,13 @@ import {
   type WebGLRenderer,
 } from "three";
 import type { MeshData, PageThing, PictureData, Tint } from "../records.ts";
-import { facetsOf, type Facet } from "./facets.ts";
+import { facetsOf, LONGEST_SHARE, type Facet } from "./facets.ts";
 import { along, levels, marginRule, plumbLine, pressureSleeve, shownThrough, weakRing, type Frame } from "./marks.ts";
 import { hullGeometry, hullReach, plateGroup, plateReach, thingMesh } from "./shapes.ts";
 import { fitted, rimsOf } from "./fit.ts";
 import { HALF_SEEN, lights, lookFrom, newCamera, pageColor, rendererOn } from "./studio.ts";
 import { toneOf } from "../tone.ts";
 import { bandStrip, loadStrip } from "./tint.ts";
-
-/** Pieces of a drawing are no longer than this part of the vehicle's length. */
-const LONGEST_SHARE = 40;
 
 export interface Spot {
   x: number;

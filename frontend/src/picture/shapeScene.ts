@@ -1,5 +1,6 @@
 import { Group, Mesh, MeshStandardMaterial, Scene, type WebGLRenderer } from "three";
 import type { MeshData } from "../records.ts";
+import { facetsOf, LONGEST_SHARE, type Facet } from "./facets.ts";
 import { hullGeometry, hullReach } from "./shapes.ts";
 import { HALF_SEEN, lights, lookFrom, newCamera, pageColor, rendererOn } from "./studio.ts";
 
@@ -40,6 +41,16 @@ export class ShapeScene {
     this.#renderer.setSize(width, height, false);
     this.#camera.aspect = width / Math.max(height, 1);
     this.#draw();
+  }
+
+  /** The shape as flat pieces, the farthest first; of a coarser mesh where one is given. */
+  facets(coarse: MeshData | null): Facet[] {
+    this.#drawNow();
+    const { width, height } = this.#renderer.domElement.getBoundingClientRect();
+    const scene = this.#scene.clone();
+    const [hull] = scene.children.at(-1)!.children;
+    if (coarse && hull instanceof Mesh) hull.geometry = hullGeometry(coarse, 2 * this.#half);
+    return facetsOf(scene, this.#camera, [width, height], (2 * this.#half) / LONGEST_SHARE);
   }
 
   close(): void {

@@ -91,10 +91,11 @@ class TryRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobPicture:
-    """A picture that a job drew: its name is that of its file."""
+    """A picture that a job drew, and what it shows in words: its name is that of its file."""
 
     name: str
     title: str
+    says: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -82,14 +82,15 @@ def work(folder: Path) -> None:
 
 def keep(folder: Path, outcome: Outcome) -> None:
     """Write what was found: pictures first, so that whoever reads the result finds them."""
+    from finial.web.stages import told_picture
+
+    shown = [told_picture(name, drawn) for name, drawn in outcome.pictures.items()]
     for name, drawn in outcome.pictures.items():
         write_atomically(folder / f"{name}.svg", drawn.encode())
     told = JobResult(
         headline=outcome.headline,
         sections=outcome.sections,
-        pictures=tuple(
-            JobPicture(name=name, title=name.replace("-", " ").replace("_", " ")) for name in outcome.pictures
-        ),
+        pictures=tuple(JobPicture(name=one.name, title=one.title, says=one.says) for one in shown),
         tries=outcome.tries,
     )
     write_json(folder / RESULT, asdict(told))
