@@ -47,6 +47,27 @@ def test_what_plain_counting_can_still_see(counted):
     assert max(over.flights, outside.flights) <= 20_000
 
 
+def test_one_flight_in_a_hundred_thousand_as_counted_on_a_card(monkeypatch):
+    """Of 14,825,000 flights of the bench's vehicle that did not set this ceiling 142 went over it."""
+    from importlib.util import module_from_spec, spec_from_file_location
+    from pathlib import Path
+
+    from finial.campaign.campaign import planned
+
+    bench = Path(__file__).parents[2] / "bench"
+    monkeypatch.syspath_prepend(str(bench))
+    spec = spec_from_file_location("bench_gpu", bench / "gpu.py")
+    gpu = module_from_spec(spec)
+    spec.loader.exec_module(gpu)
+    campaign = planned("rare", *gpu.spread_and_inputs(), flights=1, seed=1)
+    (found,) = rare_odds(campaign, Spot(ceiling_agl_m=302.0172982412887), threads=2)
+    theirs = binomtest(142, 14_825_000).proportion_ci(0.95, method="exact")
+    assert found.low <= theirs.high
+    assert theirs.low <= found.high
+    assert found.flights <= 20_000
+    assert found.high < 10.0 * found.low
+
+
 def test_canopies_that_stay_in_come_down_bare_as_often_as_the_sheet_says(counted):
     """People everywhere: reached without an open canopy whenever the main stays in, 1 in 20."""
     campaign, _ = counted
