@@ -39,6 +39,26 @@ def test_a_worker_killed_in_the_middle_loses_and_doubles_nothing(campaign, tmp_p
 
 
 @pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::DeprecationWarning")
+def test_a_scheduler_killed_in_the_middle_is_said_so_and_what_was_kept_goes_on(campaign, tmp_path, cluster):
+    address, _, scheduler = cluster
+    told = []
+
+    def kill_it(count):
+        told.append(count)
+        if len(told) == 3:
+            scheduler.kill()
+            scheduler.wait()
+
+    with pytest.raises(CampaignError, match=r"lost its workers or its scheduler .* What was kept stays"):
+        run_campaign(campaign(flights=1000), tmp_path / "a", Cluster(address), chunk=20, told=kill_it)
+    kept = kept_flights(tmp_path / "a", 1000)
+    assert 60 <= kept < 1000
+    run_campaign(campaign(flights=1000), tmp_path / "a", Threads(2), chunk=330)
+    run_campaign(campaign(flights=1000), tmp_path / "b", Threads(2))
+    assert np.array_equal(_rows(tmp_path / "a"), _rows(tmp_path / "b"), equal_nan=True)
+
+
+@pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::DeprecationWarning")
 def test_a_scheduler_that_does_not_answer_is_said_so(campaign, tmp_path):
     with pytest.raises(CampaignError, match="no scheduler answers at tcp:"):
         run_campaign(campaign(), tmp_path / "a", Cluster("tcp://127.0.0.1:9", answer_s=1.0))

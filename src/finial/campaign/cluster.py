@@ -182,6 +182,8 @@ def _flown_by(
     ahead, again = max(_AHEAD * len(client.scheduler_info()["workers"]), 1), _TRIES
 
     def send(span: Range) -> Any:
+        if client.status == "closed":
+            raise ConnectionError("the scheduler is gone")
         # Flights are the same wherever they are flown, so a range may be tried again.
         future = client.submit(fly_range, shared, *span, pure=False, retries=3)
         spans[future.key] = span
