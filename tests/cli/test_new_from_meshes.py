@@ -309,6 +309,12 @@ def test_many_bodies_in_one_file_are_one_part_and_told(finial, tmp_path) -> None
     done = finial("new", tmp_path / "new", file, "--unit", "mm", "--quiet")
     assert done.code == 0
     assert "rings: 40 bodies in one file, taken as one part" in done.out
+    assert "hangs in the air" not in done.out
+    apart = [made.rod(20, 10, 10 * n, x=50.0 * (n % 2)) for n in range(40)]
+    [file] = saved(tmp_path / "stl", {"apart": made.trimesh.util.concatenate(apart)})
+    done = finial("new", tmp_path / "apart", file, "--unit", "mm", "--up=+z", "--quiet")
+    assert done.code == 0
+    assert "A body of apart hangs in the air, touching nothing." in " ".join(done.out.split())
 
 
 def test_a_folder_that_holds_something_is_left_alone(finial, tmp_path, apart) -> None:

@@ -8,6 +8,7 @@ from finial.assemble.looks.begun import begun_answer
 from finial.assemble.mass.results import WeighedSoFar
 from finial.assemble.start.motors import motor_fits
 from finial.assemble.vehicle.bed import parts_on_bed
+from finial.assemble.vehicle.floating import floating_parts
 from finial.assemble.vehicle.loading import LoadedVehicle, built
 from finial.assemble.vehicle.results import ShapeResult
 from finial.files.sheet import sheet_from
@@ -50,7 +51,7 @@ def begun(vehicle: LoadedVehicle, *, weighed: bool = True) -> Begun:
             ),
             *guessed_findings(sheet.part),
             *limits_findings(limits),
-            *shape_findings(found.shape),
+            *shape_findings(found.shape, floating_parts(vehicle.parts)),
             *printing_findings(parts_on_bed(vehicle)),
             *air_findings(found.air, limits),
         ]
