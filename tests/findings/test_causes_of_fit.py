@@ -7,7 +7,7 @@ from finial.findings.causes import gathered, groups_of
 from finial.findings.finding import Bound, Fact, Finding, Sense, Subject, Verdict, worst_first
 from finial.findings.rules.fit_rules import shape_and_things, with_fit_causes
 from finial.inside.things import Kind, Thing
-from finial.report.finding_words import what_to_change
+from finial.report.finding_words import what_to_change, why
 
 MOTOR = Thing(name="motor", kind=Kind.MOTOR, middle_m=0.8, length_m=0.4, across_m=0.054)
 TUBE = Thing(
@@ -87,8 +87,10 @@ def at_once(count: int, left_out: tuple[str, ...] = ()) -> Finding:
 
 
 def test_four_things_in_wrong_places_are_a_wrong_shape() -> None:
-    assert at_once(3).verdict is Verdict.GO
+    # What meets its limit is said too: on the page, in the PDF and as data.
+    assert (at_once(3).verdict, why(at_once(3))) == (Verdict.GO, "")
     found = at_once(4)
+    assert why(found).startswith("4 things at once have no room")
     assert (found.verdict, found.urgent) == (Verdict.NO_GO, True)
     assert 'up = "-z"' in what_to_change(found)
 

@@ -45,7 +45,7 @@ def shape_and_things(findings: Sequence[Finding], left_out: Sequence[str], up: s
         return [SHAPE.holds(Verdict.GO), *findings]
     facts = {"count": len(wrong), "up": up, "parts": ", ".join(left_out)}
     fixes = (Fix(key="outside" if left_out else "turn", facts=facts),)
-    return [SHAPE.holds(Verdict.NO_GO, facts=facts, fixes=fixes), *findings]
+    return [SHAPE.holds(Verdict.NO_GO, facts=facts, reasons=("many",), fixes=fixes), *findings]
 
 
 def with_fit_causes(findings: Sequence[Finding], things: Iterable[Thing]) -> list[Finding]:

@@ -246,8 +246,8 @@ WORDS = {
     ),
     "shape-and-things": Wording(
         title="the shape, and the things that stand in it",
-        why="{count} things at once have no room: each was hardly put in the wrong place.",
         limits={"": "a shape that the things have room in"},
+        reasons={"many": "{count} things at once have no room: each was hardly put in the wrong place."},
         fixes={
             "outside": "{parts} is said not to be seen by the air: outside = false takes it off the skin, and"
             " what stands in it is left outside.",
