@@ -11,6 +11,7 @@ from functools import partial
 
 import numpy as np
 
+from finial.tunnel.plates import LEAST_CELLS
 from finial.tunnel.records import TunnelShape
 
 ROUND = 96
@@ -122,9 +123,9 @@ FIN = ((0.0, 0.0), (0.3, 0.7), (0.9, 0.7), (0.8, 0.0))
 LARGER_FIN = ((0.0, 0.0), (0.3, 1.0), (0.9, 1.0), (0.8, 0.0))
 
 
-def finned_prism(length, outline=FIN):
+def finned_prism(length, outline=FIN, *, thickness=0.04):
     """Draw a square prism with four fins on the middles of its faces, flush with its tail."""
-    fins = [fin(outline, length - 0.8, 0.5, quarter * np.pi / 2, 0.04) for quarter in range(4)]
+    fins = [fin(outline, length - 0.8, 0.5, quarter * np.pi / 2, thickness) for quarter in range(4)]
     return joined(prism(length), *fins)
 
 
@@ -146,7 +147,7 @@ def cone(apex_deg):
     return turned([(0.0, 0.0), (0.5 / np.tan(np.radians(apex_deg / 2)), 1.0)])
 
 
-def flat_plate(span, thickness):
+def flat_plate(span, *, thickness=0.026):
     """Draw a rectangular plate of chord 1 along the stations, thin along a, its edges square."""
     flat = np.array([(0.0, -0.5), (1.0, -0.5), (1.0, 0.5), (0.0, 0.5)]) * [1.0, span]
     corners = np.column_stack([flat[:, 0], np.zeros(4), flat[:, 1]])
@@ -192,10 +193,10 @@ def ogive_cylinder():
     return turned([*zip(ogive, 2 * radii, strict=True), (tail, 1.0), (length, end)])
 
 
-def finned_ogive_cylinder():
+def finned_ogive_cylinder(*, thickness=0.03):
     """Draw the same with its four fins, read off photographs."""
     outline = ((0.0, 0.0), (0.63, 0.94), (1.53, 0.94), (1.53, 0.0))
-    fins = [fin(outline, 18.20 - 1.53, 0.5, quarter * np.pi / 2, 0.03) for quarter in range(4)]
+    fins = [fin(outline, 18.20 - 1.53, 0.5, quarter * np.pi / 2, thickness) for quarter in range(4)]
     return joined(ogive_cylinder(), *fins)
 
 
@@ -218,7 +219,7 @@ BODIES: dict[str, tuple[Callable, float, float]] = {
     "hemisphere round": (partial(half_ball, flat_first=False), DISC, 0.0),
     "hemisphere flat": (partial(half_ball, flat_first=True), DISC, 0.0),
     **{f"cone {apex}": (partial(cone, apex), DISC, 0.0) for apex in (30, 60, 90)},
-    "plate": (partial(flat_plate, 2.0, 0.026), 2.0, 0.0),
+    "plate": (partial(flat_plate, 2.0), 2.0, 0.0),
     "hull": (hull, DISC, 6.6042 / (2 * HULL_RADIUS)),
     "capsule": (partial(cone, 66), DISC, 0.0),
     "ogive-cylinder": (ogive_cylinder, DISC, 12.75),
@@ -227,10 +228,18 @@ BODIES: dict[str, tuple[Callable, float, float]] = {
 """How each is drawn, its reference area, and the station that its moments are about."""
 
 
-def body(name: str) -> Body:
-    """Draw a body by name."""
+THICKNESSES = {
+    **{f"finned prism {length}": 0.04 for length in (1, 2, 4, 7, 10)},
+    **{"larger finned prism 7": 0.04, "plate": 0.026, "finned ogive-cylinder": 0.03},
+}
+"""Of plates, in widths: drawn thicker where they are thinner than a lattice bears."""
+
+
+def body(name: str, cells: float = np.inf) -> Body:
+    """Draw a body by name, its plates no thinner than a lattice of so many cells to a width bears."""
     draw, area, centre = BODIES[name]
-    points, triangles = draw()
+    thin = {"thickness": max(THICKNESSES[name], LEAST_CELLS / cells)} if name in THICKNESSES else {}
+    points, triangles = draw(**thin)
     return Body(
         shape=TunnelShape(points_m=points, triangles=triangles.astype(np.int64)), area=area, centre=centre
     )

@@ -49,7 +49,7 @@ class Case:
 
     def updates(self) -> float:
         """Cell updates that it takes."""
-        nested = nested_boxes(body(self.name).shape, self.stream, self.fineness, 1.0)
+        nested = nested_boxes(body(self.name, self.cells).shape, self.stream, self.fineness, 1.0)
         widths = self.settle_widths + self.travel_widths
         return nested.updates_a_step * self.fineness.steps_a_width * widths
 
@@ -96,6 +96,14 @@ def _ordered() -> Iterator[Case]:
     for name in ("ogive-cylinder", "finned ogive-cylinder"):
         yield from at_two_grids(Case(name=name, angle_deg=angle) for angle in (3.98, 8.05))
     yield from _studies()
+    for name in ("finned prism 4", "finned prism 7", "larger finned prism 7"):
+        yield from at_two_grids(Case(name=name, angle_deg=angle) for angle in (2.0, 10.0, 15.0))
+    for name in ("finned prism 1", "finned prism 2", "prism 2", "prism 7", "prism 10"):
+        yield from at_two_grids(Case(name=name, angle_deg=angle) for angle in (5.0, 10.0))
+    yield from (Case(name="plate", angle_deg=6.0, cells=cells) for cells in (8.0, 12.0, 16.0))
+    yield from (
+        Case(name=name, angle_deg=3.98, cells=16.0) for name in ("ogive-cylinder", "finned ogive-cylinder")
+    )
     for kind in ("prism", "finned prism"):
         for length in LENGTHS:
             yield from (

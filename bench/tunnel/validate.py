@@ -134,7 +134,7 @@ def asked_of(case: Case) -> dict:
 
 def result(case: Case, card: int | None) -> dict:
     """Run one case; return its line."""
-    drawn = body(case.name)
+    drawn = body(case.name, case.cells)
     began = time.monotonic()
     blown = blow(drawn.shape, case.stream, case.fineness, area_m2=drawn.area, width_m=1.0, card=card)
     taken = time.monotonic() - began

@@ -22,7 +22,7 @@ def line(name, angle_deg, cells, loads, **more):
         "seconds": 1.0,
         "machine": "card",
         "place_error": 0.01,
-        "shedding": [None, [0.12, 0.02]],
+        "swings": [None, [0.12, 0.02]],
         **more,
     }
 

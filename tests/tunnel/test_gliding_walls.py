@@ -9,7 +9,7 @@ import trimesh
 from finial.tunnel.kernel_text import card_text
 from finial.tunnel.lattice import STEPS, WEIGHTS
 from finial.tunnel.links import GridBox, Links, cut_links
-from finial.tunnel.records import TunnelShape
+from finial.tunnel.records import Stream, TunnelShape
 from finial.tunnel.setup import equilibrium
 from finial.tunnel.surface import NEAR, pressures_at, walls_of
 from finial.tunnel.written import processor_kernels
@@ -18,6 +18,7 @@ DOWN = np.flatnonzero(STEPS[:, 2] == -1)
 """Directions that lead from a cell into a floor below it."""
 BOX = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(3, 3, 3))
 MIDDLE = 13
+AHEAD = Stream(angle_rad=0.0)
 
 
 def floor(share=0.5, *, outside=True):
@@ -34,7 +35,7 @@ def floor(share=0.5, *, outside=True):
 
 def turned_back(links, velocity):
     """What leaves along each link of wind that is alike everywhere, and what comes back."""
-    walls = walls_of(links, BOX, 0.1, area_m2=1.0, width_m=1.0)
+    walls = walls_of(links, BOX, AHEAD, speed=0.1, area_m2=1.0, width_m=1.0)
     air = np.repeat(equilibrium(np.array(velocity)), 27).astype(np.float32)
     bounced, exchange = (np.zeros(len(links.cells), np.float32) for _ in range(2))
     given = walls.directions, walls.opposites, walls.steps, walls.shares, walls.glides, walls.portions
@@ -76,14 +77,14 @@ def test_wind_square_to_a_wall_is_turned_back_whole():
 
 def test_a_wall_within_a_tenth_of_a_link_glides_less_down_to_nothing():
     glides = [
-        np.abs(walls_of(floor(share), BOX, 0.1, area_m2=1.0, width_m=1.0).glides).sum()
+        np.abs(walls_of(floor(share), BOX, AHEAD, speed=0.1, area_m2=1.0, width_m=1.0).glides).sum()
         for share in (0.5, NEAR, NEAR / 2, 1e-6)
     ]
     assert np.array(glides) / glides[0] == pytest.approx([1.0, 1.0, 0.5, 0.0], abs=1e-4)
 
 
 def test_walls_of_air_inside_hold_it():
-    assert not walls_of(floor(outside=False), BOX, 0.1, area_m2=1.0, width_m=1.0).glides.any()
+    assert not walls_of(floor(outside=False), BOX, AHEAD, speed=0.1, area_m2=1.0, width_m=1.0).glides.any()
     assert taken(floor(outside=False), (0.05, 0.0, 0.0)) == pytest.approx(1.0)
 
 
@@ -94,7 +95,7 @@ def laid_in_cells(mesh, cell_m):
     counts = np.ceil((shape.points_m.max(axis=0) - low) / cell_m).astype(int) + 4
     box = GridBox(origin_m=tuple(low.tolist()), cell_m=cell_m, counts=tuple(counts.tolist()))
     links = cut_links(shape, box)
-    return links, walls_of(links, box, 0.1, area_m2=1.0, width_m=1.0)
+    return links, walls_of(links, box, AHEAD, speed=0.1, area_m2=1.0, width_m=1.0)
 
 
 def gliding(links, walls):

@@ -11,10 +11,13 @@ from finial.core.errors import OutsideRange
 from finial.tunnel.averages import batch_means
 from finial.tunnel.machine import Machine, advance
 from finial.tunnel.processor import Processor
+from finial.tunnel.neighbours import summed_by
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
 from finial.tunnel.setup import Setup, set_up
-from finial.tunnel.surface import pressures_at, summed_by
+from finial.tunnel.surface import pressures_at
 
+METHOD = 2
+"""Walls that glide, plates that are held at their tails: runs of another number are other runs."""
 _SLOWER = 0.7
 """Speed of a restart over the one before."""
 _RESTARTS = 2

@@ -7,9 +7,14 @@ from numpy.typing import NDArray
 
 from finial.tunnel.lattice import OPPOSITE, STEPS, WEIGHTS
 from finial.tunnel.links import GridBox, Links
+from finial.tunnel.neighbours import flat_steps, in_cells, summed_by, summed_round
+from finial.tunnel.plates import Plates, held_at_tails, plates_of
+from finial.tunnel.records import Stream
 
 GLIDING = 0.9
 """Share of the speed along a smooth wall that the wall moves along with; none at edges."""
+PLATE_GLIDING = 1.0
+"""The same of a thin plate along the wind, up to its tail."""
 NEAR = 0.1
 """Way to the wall over the link below which it glides less: a cell on the wall itself would run away."""
 SMOOTH = 0.95
@@ -52,7 +57,9 @@ class Walls:
     """Pressure coefficient over density above that of rest."""
 
 
-def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: float) -> Walls:
+def walls_of(  # noqa: PLR0913
+    links: Links, box: GridBox, stream: Stream, *, speed: float, area_m2: float, width_m: float
+) -> Walls:
     r"""Weigh each cut link, and say how its wall glides.
 
     .. math::  C = \frac{\Delta x^2}{\tfrac12 U^2 A} \sum_l c_l \left( f_l^* + f_{\bar l} \right), \qquad
@@ -80,6 +87,8 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     ----------
     links : Links
     box : GridBox
+    stream : Stream
+        Wind: a plate that lies along it is held at its tail alone.
     speed : float
         Of the wind [cells a step].
     area_m2, width_m : float
@@ -111,26 +120,29 @@ def walls_of(links: Links, box: GridBox, speed: float, area_m2: float, width_m: 
     >>> one = Links(cells=np.array([0]), directions=np.array([1]), shares=np.array([0.5], np.float32),
     ...             normals=np.array([[0, 0, -1]], np.float32), outside=np.array([True]))
     >>> box = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(1, 1, 2))
-    >>> walls = walls_of(one, box, 0.1, area_m2=1.0, width_m=1.0)
+    >>> walls = walls_of(one, box, Stream(angle_rad=0.0), speed=0.1, area_m2=1.0, width_m=1.0)
     >>> walls.weights[0, 6:9].round(1).tolist(), walls.skin_places_m.tolist()
     ([0.0, 0.0, 200.0], [[0.0, 0.0, 0.5]])
     """
     normals = links.normals.astype(float)
     towards = STEPS[links.directions].astype(float)
-    places = _centres(links.cells, box) + links.shares[:, None] * towards * box.cell_m
+    places = np.array(box.origin_m) + box.cell_m * in_cells(links, box)
     unit, arms = 0.5 * speed**2 * area_m2 / box.cell_m**2, places / width_m
     square = np.einsum("lk,lk->l", towards, normals)[:, None] * normals
     skin, slot = np.unique(links.cells[links.outside], return_inverse=True)
     owners, starts = np.unique(links.cells, return_index=True)
-    glides = 6.0 * (np.array(WEIGHTS)[links.directions] * _gliding(links, box))[:, None] * (towards - square)
+    edges = _along_one_line(links, box) < SMOOTH
+    plates = plates_of(links, box, stream.towards, edges)
+    gliding = np.array(WEIGHTS)[links.directions] * _gliding(links, box, stream, plates, edges)
+    glides = 6.0 * gliding[:, None] * (towards - square)
     return Walls(
         cells=links.cells,
         owners=owners,
         starts=np.append(starts, len(links.cells)),
         directions=links.directions,
         opposites=np.array(OPPOSITE)[links.directions],
-        steps=_offsets(box)[links.directions],
-        shares=_seen_from_both(links),
+        steps=flat_steps(box)[links.directions],
+        shares=np.where(plates.sides, np.float32(0.5), _seen_from_both(links)),
         glides=glides.ravel().astype(np.float32),
         portions=_portions(links),
         weights=np.concatenate(
@@ -176,7 +188,7 @@ def pressures_at(walls: Walls, means: NDArray[np.float64]) -> NDArray[np.float64
     >>> one = Links(cells=np.array([0]), directions=np.array([1]), shares=np.array([0.5], np.float32),
     ...             normals=np.array([[0, 0, -1]], np.float32), outside=np.array([True]))
     >>> box = GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(1, 1, 2))
-    >>> walls = walls_of(one, box, 0.1, area_m2=1.0, width_m=1.0)
+    >>> walls = walls_of(one, box, Stream(angle_rad=0.0), speed=0.1, area_m2=1.0, width_m=1.0)
     >>> pressures_at(walls, np.array([2 * WEIGHTS[1] * 0.015])).round(6).tolist()
     [1.0]
     """
@@ -197,11 +209,17 @@ def _loads(taken: NDArray[np.float64], links: Links, arms: NDArray[np.float64]) 
     return np.concatenate([kept, np.cross(arms, kept)], axis=1)
 
 
-def _gliding(links: Links, box: GridBox) -> NDArray[np.float64]:
-    """Share of each link's wall that glides: none at edges, none round the air inside."""
-    smooth = _along_one_line(links, box) >= SMOOTH
+def _gliding(
+    links: Links, box: GridBox, stream: Stream, plates: Plates, edges: NDArray[np.bool_]
+) -> NDArray[np.float64]:
+    """Share of each link's wall that glides: none at edges, none round the air inside, all of a plate's."""
     near = np.minimum(links.shares / NEAR, 1.0)
-    return np.where(smooth & links.outside, GLIDING * near, 0.0)
+    body = np.where(~edges & links.outside, GLIDING * near, 0.0)
+    if not plates.all.any():
+        return body
+    tails = held_at_tails(links, box, stream.towards, edges)
+    whole = PLATE_GLIDING * np.where(plates.sides, 1.0, near)
+    return np.where(plates.all, np.where(tails, 0.0, whole), body)
 
 
 def _along_one_line(links: Links, box: GridBox) -> NDArray[np.float64]:
@@ -211,12 +229,7 @@ def _along_one_line(links: Links, box: GridBox) -> NDArray[np.float64]:
     weights = np.array(WEIGHTS)[links.directions]
     tensors = weights[:, None, None] * normals[:, :, None] * normals[:, None, :]
     own = summed_by(tensors.reshape(-1, 9), slot, len(cells))
-    round_it = np.zeros_like(own)
-    for offset in _offsets(box):
-        beside: NDArray[np.int64] = cells + offset
-        at = np.minimum(np.searchsorted(cells, beside), len(cells) - 1)
-        round_it += np.where((cells[at] == beside)[:, None], own[at], 0.0)
-    tensors = round_it.reshape(-1, 3, 3)
+    tensors = summed_round(own, cells, box).reshape(-1, 3, 3)
     whole = np.einsum("ckk->c", tensors)
     largest = np.linalg.eigvalsh(tensors)[:, 2]
     return np.where(whole > 0.0, largest / np.where(whole > 0.0, whole, 1.0), 1.0)[slot]
@@ -233,50 +246,3 @@ def _portions(links: Links) -> NDArray[np.float32]:
     weights = np.array(WEIGHTS)[links.directions]
     whole = np.bincount(links.cells, weights)
     return (weights / whole[links.cells]).astype(np.float32)
-
-
-def summed_by(rows: NDArray[np.float64], slot: NDArray[np.int64], count: int) -> NDArray[np.float64]:
-    r"""Add up the rows that belong to each slot.
-
-    .. math::  a_{sk} = \sum_{n: \, slot_n = s} r_{nk}
-
-    Parameters
-    ----------
-    rows : ndarray, shape (n, columns)
-        What is added, of whatever unit [any unit].
-    slot : ndarray of int, shape (n,)
-        Of each row, 0 to ``count`` - 1 [-].
-    count : int
-        Slots [-].
-
-    Returns
-    -------
-    added : ndarray, shape (count, columns)
-        Sums, 0 for a slot without rows [any unit].
-
-    Notes
-    -----
-    Exact.
-
-    References
-    ----------
-    .. [1] Definition.
-
-    Examples
-    --------
-    >>> summed_by(np.array([[1.0], [2.0], [4.0]]), np.array([0, 1, 1]), 3).tolist()
-    [[1.0], [6.0], [0.0]]
-    """
-    added = np.zeros((count, rows.shape[1]))
-    np.add.at(added, slot, rows)
-    return added
-
-
-def _offsets(box: GridBox) -> NDArray[np.int64]:
-    return (STEPS[:, 2] * box.counts[1] + STEPS[:, 1]) * box.counts[0] + STEPS[:, 0]
-
-
-def _centres(cells: NDArray[np.int64], box: GridBox) -> NDArray[np.float64]:
-    rows, i = np.divmod(cells, box.counts[0])
-    k, j = np.divmod(rows, box.counts[1])
-    return np.array(box.origin_m) + box.cell_m * np.stack([i, j, k], axis=1)

@@ -15,8 +15,10 @@ from finial.core.errors import OutsideRange
 from finial.core.version import __version__
 from finial.tunnel.boxes import nested_boxes
 from finial.tunnel.lattice import BYTES_A_CELL
+from finial.tunnel.plates import LEAST_CELLS
 from finial.tunnel.reading import FINER
 from finial.tunnel.records import Fineness, Stream, TunnelShape
+from finial.tunnel.run import METHOD
 
 USUAL_ANGLES_RAD = tuple(np.radians([0.0, 5.0, 10.0, 15.0]).tolist())
 MACH = 0.3
@@ -122,7 +124,7 @@ def rolls_for(repeats: int) -> tuple[float, ...]:
 
 
 def _of_shape(vehicle: LoadedVehicle, asked: StudyAsked, *, bare: bool) -> list[PlannedRun]:
-    shape, width = tunnel_shape(vehicle, bare=bare), vehicle.skin.width_m
+    width = vehicle.skin.width_m
     rolls = rolls_for(shape_repeats(vehicle, bare=bare)) if asked.rolls_rad is None else asked.rolls_rad
     # Without an angle all rolls are the same wind.
     winds = [(angle, roll) for angle in asked.angles_rad for roll in (rolls if angle else (0.0,))]
@@ -131,8 +133,9 @@ def _of_shape(vehicle: LoadedVehicle, asked: StudyAsked, *, bare: bool) -> list[
     return (
         [
             _run(vehicle, shape, bare, Stream(angle_rad=angle, roll_rad=roll, reynolds=reynolds), fineness)
-            for angle, roll in dict.fromkeys(winds)
             for fineness in (replace(asked.fineness, cells=count) for count in cells)
+            for shape in [tunnel_shape(vehicle, bare=bare, least_m=LEAST_CELLS * width / fineness.cells)]
+            for angle, roll in dict.fromkeys(winds)
         ]
         if width > 0.0
         else []
@@ -145,7 +148,7 @@ def _run(
     hashed = shape_hash(vehicle, bare=bare)
     asked = [round(value, 9) for value in (stream.angle_rad, stream.roll_rad, stream.reynolds)]
     return PlannedRun(
-        key=content_hash(hashed, *asked, fineness, __version__),
+        key=content_hash(hashed, *asked, fineness, METHOD, __version__),
         shape=shape,
         shape_hash=hashed,
         bare=bare,

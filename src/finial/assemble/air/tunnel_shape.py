@@ -36,7 +36,7 @@ Piece = tuple[NDArray[np.float64], NDArray[np.int64]]
 """Points in body axes, shape (n, 3), and triangles, shape (m, 3)."""
 
 
-def tunnel_shape(vehicle: LoadedVehicle, *, bare: bool = False) -> TunnelShape:
+def tunnel_shape(vehicle: LoadedVehicle, *, bare: bool = False, least_m: float = 0.0) -> TunnelShape:
     """Everything of a vehicle that the air meets, closed, in the axes of the tunnel.
 
     Parameters
@@ -45,6 +45,8 @@ def tunnel_shape(vehicle: LoadedVehicle, *, bare: bool = False) -> TunnelShape:
         As loaded.
     bare : bool
         Without the fins of the sheet; those that are part of a mesh stay.
+    least_m : float
+        Thickness that the sheet's fins are drawn with at least [m].
 
     Returns
     -------
@@ -53,7 +55,8 @@ def tunnel_shape(vehicle: LoadedVehicle, *, bare: bool = False) -> TunnelShape:
         and cavities: the shape counts as full everywhere, as it does for the sections.
     """
     plates = [
-        fin_plate(_sunk(fin, vehicle.skin, number), number) for fin, number in _each_fin(vehicle, bare=bare)
+        fin_plate(_sunk(_as_thick(fin, least_m), vehicle.skin, number), number)
+        for fin, number in _each_fin(vehicle, bare=bare)
     ]
     return _joined([*_outside(vehicle), *_filling(vehicle.skin), *plates])
 
@@ -109,6 +112,11 @@ def _outer(mended: Repaired) -> Piece:
     """Leave out closed cavities."""
     solid = np.array(mended.hosts) < 0
     return mended.mesh.vertices_m, mended.mesh.faces[solid[mended.body_of_face]]
+
+
+def _as_thick(fin: FinSet, least_m: float) -> FinSet:
+    tip = None if fin.tip_thickness_m is None else max(fin.tip_thickness_m, least_m)
+    return replace(fin, thickness_m=max(fin.thickness_m, least_m), tip_thickness_m=tip)
 
 
 def _sunk(fin: FinSet, skin: Skin, number: int) -> FinSet:
