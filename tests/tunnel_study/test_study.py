@@ -8,9 +8,12 @@ from threading import Event, Thread
 import numpy as np
 import pytest
 
+from finial.assemble.air.tunnel_shape import tunnel_shape
 from finial.core.errors import CampaignError, OutsideRange
 from finial.files.alone import holding
 from finial.files.tunnel_runs import read_tunnel_runs
+from finial.report.tunnel_text import FIN_CELLS, plan_lines
+from finial.tunnel.plates import LEAST_CELLS
 from finial.tunnel.reading import pressure_round
 from finial.tunnel.records import Fineness
 from finial.tunnel_study.beside import beside_sections
@@ -37,6 +40,32 @@ def test_a_square_tower_is_blown_at_its_faces_and_corners_on_two_grids(plan) -> 
     assert asked == {(0, 0), (5, 0), (5, 45), (10, 0), (10, 45)}
     assert [run.fineness.cells for run in plan.runs] == [4.0] * 5 + [6.0] * 5
     assert len({run.key for run in plan.runs}) == 10
+
+
+def test_the_plan_tells_the_cells_along_the_shortest_fin(plan, lighthouse) -> None:
+    """Root 250, tip 165, swept 160 and 190 mm out: 207.5 mm of mean chord."""
+    widths = 0.2075 / lighthouse.skin.width_m
+    assert plan.fin_cells == pytest.approx((4.0 * widths, 6.0 * widths))
+    said = "\n".join(line.text for line in plan_lines(plan, cost_of(plan.runs), None, 0))
+    assert f"{4.0 * widths:.3g}, {6.0 * widths:.3g}" in said
+    assert f"fewer than {FIN_CELLS:g} cells of mean chord" in said.replace("\n", " ").replace("  ", " ")
+    many = replace(plan, fin_chord_widths=FIN_CELLS / 6.0)
+    assert "of mean chord" not in "\n".join(
+        line.text for line in plan_lines(many, cost_of(many.runs), None, 0)
+    )
+    assert replace(plan, fin_chord_widths=None).fin_cells == ()
+
+
+def test_fins_are_drawn_as_thick_as_each_grid_bears_and_stay_the_same_shape(plan, lighthouse) -> None:
+    coarse, fine = plan.runs[0], plan.runs[-1]
+    assert coarse.shape_hash == fine.shape_hash
+    for run in (coarse, fine):
+        least = LEAST_CELLS * run.width_m / run.fineness.cells
+        drawn = tunnel_shape(lighthouse, least_m=least)
+        assert np.array_equal(run.shape.points_m, drawn.points_m)
+    thin = tunnel_shape(lighthouse, least_m=1e-4).points_m
+    assert np.array_equal(thin, tunnel_shape(lighthouse).points_m)
+    assert np.abs(coarse.shape.points_m - thin).max() > 0.3 * LEAST_CELLS * coarse.width_m / 4.0
 
 
 def test_fewer_rolls_are_needed_the_more_a_shape_repeats() -> None:

@@ -41,6 +41,7 @@ def study_to_json(
             ],
             "repeats": plan.repeats,
             "flight_reynolds": plan.flight_reynolds,
+            "fin_cells": list(plan.fin_cells),
             "leaks": [{"part": name, "open_edges": edges} for name, edges in plan.leaks],
             "left": {
                 "cells": cost.cells,

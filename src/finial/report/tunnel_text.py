@@ -14,6 +14,8 @@ from finial.tunnel_study.plan import Cost, StudyPlan
 from finial.tunnel_study.run import Failed, Studied
 
 _MINUTE_S, _HOUR_S = 60.0, 3600.0
+FIN_CELLS = 20.0
+"""Along the mean chord: with 19 the fins of the measured slim body add 11 % less than with 29 and 44."""
 BARE = "bare"
 """Name of the variant without the sheet's fins."""
 
@@ -54,6 +56,7 @@ def plan_lines(
             "cells to a width",
             ", ".join(f"{cells:.3g}" for cells in sorted({run.fineness.cells for run in plan.runs})),
         ),
+        *_fin_facts(plan),
         ("cells of the largest", f"{cost.cells:,}, in {cost.memory_bytes / 1e6:,.0f} MB"),
         ("cell updates left", f"{cost.updates:.3g}"),
         ("time left", f"{time}{speed}"),
@@ -62,8 +65,23 @@ def plan_lines(
         f"{name} is not closed ({edges} edges are left open): what is inside there is a guess."
         for name, edges in plan.leaks
     )
-    section = ReportSection(key="tunnel-plan", title=f"Study of {plan.vehicle}", facts=facts, notes=leaks)
+    notes = (*leaks, *_fin_notes(plan))
+    section = ReportSection(key="tunnel-plan", title=f"Study of {plan.vehicle}", facts=facts, notes=notes)
     return section_lines(section, width=width)
+
+
+def _fin_facts(plan: StudyPlan) -> tuple[tuple[str, str], ...]:
+    told = ", ".join(f"{cells:.3g}" for cells in plan.fin_cells)
+    return (("cells along the shortest fin", told),) if told else ()
+
+
+def _fin_notes(plan: StudyPlan) -> tuple[str, ...]:
+    if not plan.fin_cells or plan.fin_cells[-1] >= FIN_CELLS:
+        return ()
+    return (
+        f"The shortest fin has fewer than {FIN_CELLS:g} cells of mean chord on the fine grid: such fins add a tenth "
+        "too little.",
+    )
 
 
 def study_lines(

@@ -101,9 +101,7 @@ def _sides(links: Links, box: GridBox, towards: tuple[float, float, float]) -> N
     return found
 
 
-def _grown(
-    marked: NDArray[np.bool_], links: Links, box: GridBox, by: int
-) -> NDArray[np.bool_]:
+def _grown(marked: NDArray[np.bool_], links: Links, box: GridBox, by: int) -> NDArray[np.bool_]:
     """Links whose cells lie within so many cells of the cell of a marked one."""
     cells, slot = np.unique(links.cells, return_inverse=True)
     near = np.bincount(slot, marked, len(cells)) > 0
@@ -160,9 +158,7 @@ def held_at_tails(
     return _grown(edges & leaves[slot], links, box, HELD_CELLS)
 
 
-def _looks(
-    links: Links, normals: NDArray[np.float64]
-) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+def _looks(links: Links, normals: NDArray[np.float64]) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
     """Cells of the air at walls, and where the walls of each look in the mean, shapes (c,) and (c, 3)."""
     cells, slot = np.unique(links.cells[links.outside], return_inverse=True)
     weights = np.array(WEIGHTS)[links.directions[links.outside]]

@@ -133,9 +133,7 @@ def set_up(
         still=inside_by(links, finest.counts).ravel(),
         leaving=leaving,
         leaving_from=leaving_from,
-        walls=walls_of(
-            links, finest, stream, speed=fineness.speed, area_m2=area_m2, width_m=width_m
-        ),
+        walls=walls_of(links, finest, stream, speed=fineness.speed, area_m2=area_m2, width_m=width_m),
         speed=fineness.speed,
         reynolds=fineness.speed * fineness.cells / viscosity,
         blockage=_blockage(shape, stream, nested.boxes[0]),

@@ -6,7 +6,13 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from finial.assemble.air.tunnel_shape import leaks, shape_hash, shape_repeats, tunnel_shape
+from finial.assemble.air.tunnel_shape import (
+    leaks,
+    shape_hash,
+    shape_repeats,
+    shortest_chord_m,
+    tunnel_shape,
+)
 from finial.assemble.day import day_at_pad
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.atmosphere.day import air_over_pad
@@ -67,6 +73,14 @@ class StudyPlan:
     flight_reynolds: float
     leaks: tuple[tuple[str, int], ...]
     """Parts whose meshes stay open, and how many of their edges."""
+    fin_chord_widths: float | None = None
+    """Least mean chord of the fins; ``None`` without any."""
+
+    @property
+    def fin_cells(self) -> tuple[float, ...]:
+        """Cells along the shortest fin's mean chord on each grid, coarse first; none without fins."""
+        grids = sorted({run.fineness.cells for run in self.runs if not run.bare})
+        return () if self.fin_chord_widths is None else tuple(self.fin_chord_widths * each for each in grids)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,12 +107,14 @@ def planned(vehicle: LoadedVehicle, asked: StudyAsked) -> StudyPlan:
     runs = _of_shape(vehicle, asked, bare=False)
     if asked.bare and vehicle.sheet.fin:
         runs += _of_shape(vehicle, asked, bare=True)
+    chord, width = shortest_chord_m(vehicle), vehicle.skin.width_m
     return StudyPlan(
         vehicle=vehicle.sheet.vehicle.name,
         runs=tuple(sorted(runs, key=lambda run: (run.fineness.cells, run.bare))),
         repeats=shape_repeats(vehicle),
         flight_reynolds=flight_reynolds(vehicle),
         leaks=leaks(vehicle),
+        fin_chord_widths=None if chord is None or width <= 0.0 else chord / width,
     )
 
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.assemble.vehicle.fins import fin_sets
+from finial.assemble.vehicle.fins import all_fins, fin_sets
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.picture import fin_plate
 from finial.core.content import content_hash
@@ -95,6 +95,18 @@ def leaks(vehicle: LoadedVehicle) -> tuple[tuple[str, int], ...]:
         for part in vehicle.parts
         if part.spec.outside and part.mended.open_edges
     )
+
+
+def shortest_chord_m(vehicle: LoadedVehicle) -> float | None:
+    """Give the least mean chord of all fins, those of meshes too: area over reach [m]; ``None`` without any."""
+    chords = [_mean_chord_m(fin.outline_m) for fin in all_fins(vehicle)]
+    return min(chords, default=None)
+
+
+def _mean_chord_m(outline_m: NDArray[np.float64]) -> float:
+    along, outward = outline_m.T
+    area = 0.5 * abs(float(along @ np.roll(outward, -1) - outward @ np.roll(along, -1)))
+    return area / max(float(np.ptp(outward)), _TOLD_APART_M)
 
 
 def _joined(pieces: Sequence[Piece]) -> TunnelShape:
