@@ -79,8 +79,8 @@ def _fin_notes(plan: StudyPlan) -> tuple[str, ...]:
     if not plan.fin_cells or plan.fin_cells[-1] >= FIN_CELLS:
         return ()
     return (
-        f"The shortest fin has fewer than {FIN_CELLS:g} cells of mean chord on the fine grid: such fins add a tenth "
-        "too little.",
+        f"The shortest fin has fewer than {FIN_CELLS:g} cells of mean chord on the fine grid: such fins "
+        "add a tenth too little.",
     )
 
 

@@ -93,4 +93,5 @@ def in_cells(links: Links, box: GridBox) -> NDArray[np.float64]:
     """Where links meet the wall, in cells from the middle of the first one, shape (l, 3)."""
     rows, i = np.divmod(links.cells, box.counts[0])
     k, j = np.divmod(rows, box.counts[1])
-    return np.stack([i, j, k], axis=1) + links.shares[:, None] * STEPS[links.directions].astype(float)
+    shares = links.shares.astype(np.float64)
+    return np.stack([i, j, k], axis=1).astype(np.float64) + shares[:, None] * STEPS[links.directions]

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from finial.core.errors import OutsideRange
 from finial.tunnel.averages import batch_means
 from finial.tunnel.machine import Machine, advance
-from finial.tunnel.processor import Processor
 from finial.tunnel.neighbours import summed_by
+from finial.tunnel.processor import Processor
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
 from finial.tunnel.setup import Setup, set_up
 from finial.tunnel.surface import pressures_at

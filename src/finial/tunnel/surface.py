@@ -57,7 +57,7 @@ class Walls:
     """Pressure coefficient over density above that of rest."""
 
 
-def walls_of(  # noqa: PLR0913
+def walls_of(
     links: Links, box: GridBox, stream: Stream, *, speed: float, area_m2: float, width_m: float
 ) -> Walls:
     r"""Weigh each cut link, and say how its wall glides.

@@ -98,7 +98,7 @@ def leaks(vehicle: LoadedVehicle) -> tuple[tuple[str, int], ...]:
 
 
 def shortest_chord_m(vehicle: LoadedVehicle) -> float | None:
-    """Give the least mean chord of all fins, those of meshes too: area over reach [m]; ``None`` without any."""
+    """Give the least mean chord of all fins, those of meshes too: area over reach [m]; ``None``: no fins."""
     chords = [_mean_chord_m(fin.outline_m) for fin in all_fins(vehicle)]
     return min(chords, default=None)
 

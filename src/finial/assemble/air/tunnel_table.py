@@ -360,9 +360,9 @@ def widened(row: TunnelRow) -> TunnelRow:
 
     Notes
     -----
-    On the one measured body with fins the lattice's centre lay 0.6 widths aft of the measured one at 4 degrees,
-    0.1 ahead at 8, more than its interval says. So a study never moves a centre that fins hold, and never
-    narrows its band.
+    On the one measured body with fins the lattice's centre lay 0.6 widths aft of the measured one at 4
+    degrees, 0.1 ahead at 8, more than its interval says. So a study never moves a centre that fins hold, and
+    never narrows its band.
     """
     row = replace(row, axial=_over(row.axial, *[row.sections_axial] * 3))
     if row.place is None or row.sections_place_m is None:

@@ -162,10 +162,11 @@ def _fins(beside: TunnelBeside) -> tuple[str, ...]:
     if not beside.finned:
         return ()
     return (
-        "On the one slim finned body that was measured the lattice's fins added 0.90 to 1.03 of their measured "
-        "force, and its centre lay 0.6 widths aft of the measured one at 4 degrees, 0.1 ahead at 8. So with "
-        "fins a study only widens the sections' force, drag and band; it moves no centre, narrows nothing, "
-        "and strength keeps the sections' loads. Fins are blown thicker than they are: their drag is high.",
+        "On the one slim finned body that was measured the lattice's fins added 0.90 to 1.03 of their "
+        "measured force, and its centre lay 0.6 widths aft of the measured one at 4 degrees, 0.1 ahead at 8. "
+        "So with fins a study only widens the sections' force, drag and band; it moves no centre, "
+        "narrows nothing, and strength keeps the sections' loads. Fins are blown thicker than they are: "
+        "their drag is high.",
     )
 
 
