@@ -85,12 +85,67 @@ def summed_round(rows: NDArray[np.float64], cells: NDArray[np.int64], box: GridB
 
 
 def flat_steps(box: GridBox) -> NDArray[np.int64]:
-    """Step to the neighbour of each direction, in flat indices of a box."""
+    r"""Give the step to the neighbour of each direction.
+
+    .. math::  (c_k \, n_j + c_j) \, n_i + c_i
+
+    Parameters
+    ----------
+    box : GridBox
+
+    Returns
+    -------
+    steps : ndarray of int, shape (27,)
+        In flat indices of the box [-].
+
+    Notes
+    -----
+    Exact for cells that are not on the rim of their box.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> flat_steps(GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(4, 5, 6)))[:7].tolist()
+    [0, 20, -20, 4, -4, 1, -1]
+    """
     return (STEPS[:, 2] * box.counts[1] + STEPS[:, 1]) * box.counts[0] + STEPS[:, 0]
 
 
 def in_cells(links: Links, box: GridBox) -> NDArray[np.float64]:
-    """Where links meet the wall, in cells from the middle of the first one, shape (l, 3)."""
+    r"""Tell where links meet the wall.
+
+    .. math::  x = x_c + q \, c_l
+
+    with :math:`x_c` the middle of the link's cell, :math:`q` its share and :math:`c_l` its direction.
+
+    Parameters
+    ----------
+    links : Links
+    box : GridBox
+
+    Returns
+    -------
+    places : ndarray, shape (l, 3)
+        From the middle of the box's first cell [cells].
+
+    Notes
+    -----
+    Exact.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> one = Links(cells=np.array([5]), directions=np.array([5]), shares=np.array([0.5], np.float32),
+    ...             normals=np.array([[-1, 0, 0]], np.float32), outside=np.array([True]))
+    >>> in_cells(one, GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(4, 4, 4))).tolist()
+    [[1.5, 1.0, 0.0]]
+    """
     rows, i = np.divmod(links.cells, box.counts[0])
     k, j = np.divmod(rows, box.counts[1])
     shares = links.shares.astype(np.float64)
