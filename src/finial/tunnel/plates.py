@@ -1,4 +1,4 @@
-"""Plates that lie along the wind: walls with air close behind them, and where the air leaves them."""
+"""PlateLinks that lie along the wind: walls with air close behind them, and where the air leaves them."""
 
 from dataclasses import dataclass
 
@@ -27,7 +27,7 @@ _LEAST_SHARE = 0.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Plates:
+class PlateLinks:
     """Which links meet thin plates along the wind, each shape (l,)."""
 
     sides: NDArray[np.bool_]
@@ -38,7 +38,7 @@ class Plates:
 
 def plates_of(
     links: Links, box: GridBox, towards: tuple[float, float, float], edges: NDArray[np.bool_]
-) -> Plates:
+) -> PlateLinks:
     r"""Find the links of the air that meet a thin plate along the wind.
 
     .. math::  |n \cdot u| < \tfrac12, \qquad t < 3 \, \Delta x
@@ -57,7 +57,7 @@ def plates_of(
 
     Returns
     -------
-    plates : Plates
+    plates : PlateLinks
 
     Notes
     -----
@@ -80,9 +80,9 @@ def plates_of(
     sides = _sides(links, box, towards)
     core = sides & ~edges
     if not core.any():
-        return Plates(sides=core, all=core)
+        return PlateLinks(sides=core, all=core)
     near = links.outside & _grown(core, links, box, RIM_CELLS)
-    return Plates(sides=sides & near, all=near)
+    return PlateLinks(sides=sides & near, all=near)
 
 
 def _sides(links: Links, box: GridBox, towards: tuple[float, float, float]) -> NDArray[np.bool_]:

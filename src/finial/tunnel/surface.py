@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from finial.tunnel.lattice import OPPOSITE, STEPS, WEIGHTS
 from finial.tunnel.links import GridBox, Links
 from finial.tunnel.neighbours import flat_steps, in_cells, summed_by, summed_round
-from finial.tunnel.plates import Plates, held_at_tails, plates_of
+from finial.tunnel.plates import PlateLinks, held_at_tails, plates_of
 from finial.tunnel.records import Stream
 
 GLIDING = 0.9
@@ -210,7 +210,7 @@ def _loads(taken: NDArray[np.float64], links: Links, arms: NDArray[np.float64]) 
 
 
 def _gliding(
-    links: Links, box: GridBox, stream: Stream, plates: Plates, edges: NDArray[np.bool_]
+    links: Links, box: GridBox, stream: Stream, plates: PlateLinks, edges: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
     """Share of each link's wall that glides: none at edges, none round the air inside, all of a plate's."""
     near = np.minimum(links.shares / NEAR, 1.0)
