@@ -4,6 +4,7 @@ import signal
 import socket
 import time
 from threading import Thread
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -56,6 +57,60 @@ def test_a_scheduler_killed_in_the_middle_is_said_so_and_what_was_kept_goes_on(c
     run_campaign(campaign(flights=1000), tmp_path / "a", Threads(2), chunk=330)
     run_campaign(campaign(flights=1000), tmp_path / "b", Threads(2))
     assert np.array_equal(_rows(tmp_path / "a"), _rows(tmp_path / "b"), equal_nan=True)
+
+
+class _Lost(Exception):
+    """Stands for a result that went down with its worker."""
+
+
+class _Done(list):
+    """Hands out what was sent, and what is sent again."""
+
+    def __iter__(self):
+        while self:
+            yield self.pop(0)
+
+    add = list.append
+
+
+class _Handed:
+    """A client whose first worker takes what all flights share down with it."""
+
+    status, loop = "running", None
+
+    def __init__(self):
+        self.lent, self.sent = [], 0
+
+    def scatter(self, _campaign, **_how):
+        self.lent.append(object())
+        return self.lent[-1]
+
+    def scheduler_info(self):
+        return {"workers": {"one": {}}}
+
+    def submit(self, _function, lent, first, end, **_how):
+        self.sent += 1
+
+        def result():
+            if lent is self.lent[0]:
+                raise _Lost
+            return first, end
+
+        return SimpleNamespace(key=self.sent, result=result, release=lambda: None)
+
+
+def test_what_all_flights_share_is_lent_anew_once_when_it_went_down_with_its_worker(campaign, monkeypatch):
+    client, ranges = _Handed(), [(at, at + 10) for at in range(0, 80, 10)]
+    library = SimpleNamespace(
+        CancelledError=_Lost, KilledWorker=_Lost, as_completed=lambda sent, loop: _Done(sent)
+    )
+    monkeypatch.setattr(cluster_module, "_TRIES", 1)
+    flown = list(cluster_module._flown_by(client, library, campaign(), ranges))
+    assert sorted(flown) == ranges
+    assert len(client.lent) == 2
+    client.status = "closed"
+    with pytest.raises(ConnectionError):
+        list(cluster_module._flown_by(client, library, campaign(), ranges))
 
 
 @pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::DeprecationWarning")

@@ -177,8 +177,8 @@ def _refuse_strangers(client: Any, address: str) -> None:
 def _flown_by(
     client: Any, distributed: Any, campaign: Campaign, ranges: list[Range]
 ) -> Iterator[ManyFlights]:
-    shared = client.scatter(campaign, broadcast=True)
-    todo, spans = iter(ranges), dict[Any, Range]()
+    shared = client.scatter(campaign, broadcast=True, hash=False)
+    todo, sent = iter(ranges), dict[Any, tuple[Range, Any]]()
     ahead, again = max(_AHEAD * len(client.scheduler_info()["workers"]), 1), _TRIES
 
     def send(span: Range) -> Any:
@@ -186,20 +186,22 @@ def _flown_by(
             raise ConnectionError("the scheduler is gone")
         # Flights are the same wherever they are flown, so a range may be tried again.
         future = client.submit(fly_range, shared, *span, pure=False, retries=3)
-        spans[future.key] = span
+        sent[future.key] = span, shared
         return future
 
     waiting = distributed.as_completed([send(span) for span in islice(todo, ahead)], loop=client.loop)
     with _losses_told(distributed):
         for future in waiting:
-            span = spans.pop(future.key)
+            span, lent = sent.pop(future.key)
             try:
                 flights = future.result()
             except distributed.CancelledError:
-                # A worker that dies can take along a result that was just done.
-                again -= 1
-                if again < 0:
-                    raise
+                # A worker that dies can take along a result that was just done, or what all flights share.
+                if lent is shared:
+                    again -= 1
+                    if again < 0:
+                        raise
+                    shared = client.scatter(campaign, broadcast=True, hash=False)
                 waiting.add(send(span))
                 continue
             future.release()
