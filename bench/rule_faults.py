@@ -38,9 +38,16 @@ SLOW_S = 0.5
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--only", default="", help="keys that begin so")
+    parser.add_argument("--every", type=int, default=1, help="a sample: one key of so many")
+    parser.add_argument("--from-key", default="", help="keys from this one on")
     parser.add_argument("--stop-after", type=float, default=1e9, help="begin nothing new after these seconds")
     given = parser.parse_args()
-    watch = _Faults(only=given.only, stop_at=time.monotonic() + given.stop_after)
+    watch = _Faults(
+        only=given.only,
+        every=given.every,
+        first=given.from_key,
+        stop_at=time.monotonic() + given.stop_after,
+    )
     where = [str(one) for one in TESTS if one.exists()]
     code = pytest.main(
         ["-q", "-p", "no:cacheprovider", "-o", "addopts=--import-mode=importlib", *where], [watch]
@@ -54,8 +61,8 @@ def main() -> int:
 class _Faults:
     """Runs the items once as they are, then once for each fault."""
 
-    def __init__(self, *, only: str, stop_at: float) -> None:
-        self.only, self.stop_at = only, stop_at
+    def __init__(self, *, only: str, every: int, first: str, stop_at: float) -> None:
+        self.only, self.every, self.first, self.stop_at = only, every, first, stop_at
         self.tried = 0
         self.through: list[tuple[str, str]] = []
 
@@ -73,7 +80,9 @@ class _Faults:
                 quick.append((item, keys))
             for key, hows in keys.items():
                 seen.setdefault(key, set()).update(hows)
-        for key in sorted(key for key in seen if key.startswith(self.only)):
+        keys = sorted(key for key in seen if key.startswith(self.only) and key >= self.first)
+        print(f"{len(keys)} keys, every {self.every}", flush=True)
+        for key in keys[:: self.every]:
             if time.monotonic() > self.stop_at:
                 print(f"stopped before {key}", flush=True)
                 break

@@ -12,7 +12,10 @@ from finial.assemble.vehicle.pulls import ballast_items, pulls_of
 from finial.assemble.vehicle.tweak import OF_THE_DAY, TweakKind
 from finial.core.dimensions import Dimension
 from finial.core.units import Quantity
+from finial.findings.finding import Change
 from finial.materials.material import material
+from finial.report.shown import Shown
+from finial.report.trial_words import change_words
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +58,7 @@ ENDS = [
     ("kind", "now", "most", "step", "dimension"), ENDS, ids=[one[0].value for one in ENDS]
 )
 def test_a_lever_goes_from_what_the_sheet_says_to_its_most(by_kind, kind, now, most, step, dimension):
-    one = pull(by_kind, kind)
+    one = pull(by_kind, kind, "" if kind is TweakKind.WALLS else None)
     assert (one.now, one.most) == (pytest.approx(now, rel=2e-3), pytest.approx(most, rel=2e-3))
     assert (one.step, one.dimension) == (step, dimension)
 
@@ -124,11 +127,11 @@ def test_longer_fins_go_out_and_swept_ones_aft_as_far_as_out(lighthouse, by_kind
 
 def test_thicker_walls_make_weighed_parts_heavier_by_what_their_walls_add(lighthouse, by_kind):
     """Twice the wall is less than twice the mass: the infill inside it gives way."""
-    parts = after(lighthouse, pull(by_kind, TweakKind.WALLS), 2.0).part
+    parts = after(lighthouse, pull(by_kind, TweakKind.WALLS, ""), 2.0).part
     for before, now in zip(lighthouse.sheet.part, parts, strict=True):
         assert now.print.wall.value == pytest.approx(2 * before.print.wall.value)
         assert 1.4 < now.weighed.value / before.weighed.value < 2.0
-    same = after(lighthouse, pull(by_kind, TweakKind.WALLS), 1.0).part
+    same = after(lighthouse, pull(by_kind, TweakKind.WALLS, ""), 1.0).part
     assert [one.weighed.value for one in same] == pytest.approx(
         [one.weighed.value for one in lighthouse.sheet.part]
     )
@@ -141,10 +144,19 @@ def test_walls_are_never_tried_thicker_than_two_centimetres(lighthouse):
         printed = part.spec.print.model_copy(update={"wall": thick})
         return replace(part, spec=part.spec.model_copy(update={"print": printed}))
 
-    (one,) = pulls._walls(replace(lighthouse, parts=tuple(map(walled, lighthouse.parts))))
-    assert one.most == pytest.approx(2.0)
+    found = list(pulls._walls(replace(lighthouse, parts=tuple(map(walled, lighthouse.parts)))))
+    assert [one.most for one in found] == pytest.approx([2.0, 2.0, 2.0])
     bought = [replace(part, spec=part.spec.model_copy(update={"print": None})) for part in lighthouse.parts]
     assert list(pulls._walls(replace(lighthouse, parts=tuple(bought)))) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [("", "walls 150 % of their thickness"), ("dome, roof", "walls of dome, roof 150 % of their thickness")],
+)
+def test_walls_are_told_with_the_parts_that_have_them(name: str, words: str) -> None:
+    change = Change(lever="walls", name=name, was=1.0, size=1.5, dimension=Dimension.RATIO)
+    assert change_words(change, Shown(us_units=False)) == words
 
 
 def test_a_canopy_s_cloth_grows_with_its_area(lighthouse):
@@ -307,3 +319,14 @@ def test_a_share_of_the_way_is_on_a_step_that_can_be_made(now, most, step, share
                       dimension=Dimension.LENGTH, changes=lambda _value: {})  # fmt: skip
     assert one.at(share) == pytest.approx(value)
     assert math.isclose(one.at(0.0), now)
+
+
+def test_walls_of_what_a_joint_parts_grow_by_themselves(lighthouse, by_kind):
+    """The lantern joint stands at 295 mm, where the upper tower begins."""
+    names = {name for kind, name in by_kind if kind is TweakKind.WALLS}
+    tower = "upper tower, middle tower, lower tower and plinth"
+    assert names == {"", "dome, lantern and gallery", tower}
+    parts = after(lighthouse, pull(by_kind, TweakKind.WALLS, tower), 1.5).part
+    assert [part.print.wall.value for part in parts] == pytest.approx([0.0016, 0.0016, *(3 * [0.0024])])
+    assert parts[0].weighed.value == lighthouse.sheet.part[0].weighed.value
+    assert parts[2].weighed.value > lighthouse.sheet.part[2].weighed.value

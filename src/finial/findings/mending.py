@@ -16,7 +16,7 @@ from dataclasses import dataclass, field, replace
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.pulls import pulls_of
-from finial.assemble.vehicle.tweak import OF_THE_DAY, Tweak, TweakKind
+from finial.assemble.vehicle.tweak import MOVES, OF_THE_DAY, Tweak, TweakKind
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
 from finial.findings.check import readiness
@@ -66,7 +66,10 @@ def mend(vehicle: LoadedVehicle, told: Told = lambda _note: None) -> Mend | None
     if not any(finding.fails for finding in before.findings):
         return None
     tries = Tries(vehicle=vehicle, most_long=MOST_LONG_LOOKS)
-    pulls = (*(one for one in pulls_of(vehicle) if one.kind not in OF_THE_DAY), *stays_pulls(vehicle, before))
+    pulls = (
+        *(one for one in pulls_of(vehicle) if one.kind not in OF_THE_DAY | MOVES),
+        *stays_pulls(vehicle, before),
+    )
     roomy = (in_its_room(tries, pull) for pull in pulls)
     search = _Search(
         tries=tries,

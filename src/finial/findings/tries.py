@@ -7,7 +7,7 @@ from finial.assemble.inside.things import THRUST_PLATE
 from finial.assemble.vehicle.changes import Changes
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.move_pulls import BUTTONS
-from finial.assemble.vehicle.tweak import Tweak, TweakKind
+from finial.assemble.vehicle.tweak import MOVES, Tweak, TweakKind
 from finial.core.errors import FinialError
 from finial.findings.check import readiness, tried
 from finial.findings.finding import Amount, Finding, Moved, Verdict
@@ -139,7 +139,7 @@ def _is_its_own(pull: Tweak, finding: Finding) -> bool:
     """Whether a pull is at the very thing that is judged, where there is one pull for each."""
     if finding.key == "sheds-in-step" and pull.kind is TweakKind.WALLS:
         return finding.subject.case == "wall"
-    if pull.kind in _MOVED:
+    if pull.kind in MOVES:
         return pull.name in _movable(finding)
     if pull.kind is TweakKind.THRUST_PLATE:
         return finding.subject.name in ("", THRUST_PLATE)
@@ -162,7 +162,7 @@ def times_wanted(finding: Finding) -> float:
 
 def has_suiting(finding: Finding) -> bool:
     """Tell whether some size of some sheet may turn a finding."""
-    return finding.key in _SUITS
+    return not MOVES.issuperset(_SUITS.get(finding.key, ()))
 
 
 def needs_long(finding: Finding, depth: Depth) -> bool:

@@ -53,6 +53,8 @@ _SAID = {
     "slacker": "stays of {name} tightened to {size} of their preload",
     "battery": "{name} of {size} of its capacity",
 }
+_OF_A_PIECE = {"walls": "walls of {name} {size} of their thickness"}
+"""Changes to some parts, where those without a name are to all."""
 _BOUGHT = {"washer": "washers of {to} under the nuts of {name} rods"}
 """Changes to what was not there at all."""
 _COUNTED = frozenset({"pins", "dowels", "screws"})
@@ -74,6 +76,8 @@ def change_words(change: Change | Trial, shown: Shown) -> str:
 
     size, was = written(change.size), written(change.was)
     said = _BOUGHT.get(change.lever, _SAID[change.lever]) if change.to else _SAID[change.lever]
+    if change.name:
+        said = _OF_A_PIECE.get(change.lever, said)
     if change.lever in _OF_ONE and change.size == 1.0:
         said = _OF_ONE[change.lever]
     return said.format(name=change.name, size=size, was=was, to=change.to)

@@ -170,6 +170,29 @@ def _walls(vehicle: LoadedVehicle) -> Iterator[Tweak]:
 
     most = min(MOST_TIMES, THICKEST_WALL_M / thickest)
     yield tweak(TweakKind.WALLS, "", (1.0, most, 0.05), Dimension.RATIO, thicker)
+    yield from _walls_of_pieces(vehicle)
+
+
+def _walls_of_pieces(vehicle: LoadedVehicle) -> Iterator[Tweak]:
+    """One pull for each piece that a joint parts: what one needs, the others need not carry."""
+    joints = [joint.station.value for joint in vehicle.sheet.recovery.joint]
+    pieces: dict[int, dict[int, PlacedPart]] = {}
+    for index, part in enumerate(vehicle.parts):
+        if part.spec.print is not None:
+            ahead = sum(joint < part.span_m[0] + SEAM_M for joint in joints)
+            pieces.setdefault(ahead, {})[index] = part
+    for piece in pieces.values() if len(pieces) > 1 else ():
+
+        def thicker(scale: float, of: dict[int, PlacedPart] = piece) -> Changes:
+            changes: dict[KeyPath, Value] = {}
+            for index, part in of.items():
+                changes |= _wall(vehicle.sheet, index, part, scale)
+            return changes
+
+        thickest = max(part.spec.print.wall.value for part in piece.values() if part.spec.print)
+        ends = 1.0, min(MOST_TIMES, THICKEST_WALL_M / thickest), 0.05
+        names = ", ".join(part.spec.name for part in piece.values())
+        yield tweak(TweakKind.WALLS, names, ends, Dimension.RATIO, thicker)
 
 
 def _wall(sheet: Sheet, index: int, part: PlacedPart, scale: float) -> dict[KeyPath, Value]:

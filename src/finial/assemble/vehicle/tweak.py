@@ -76,6 +76,9 @@ class TweakKind(StrEnum):
 OF_THE_DAY = frozenset({TweakKind.CALMER, TweakKind.UPRIGHT, TweakKind.PEOPLE, TweakKind.WARMER})
 """What mends no vehicle: tried for advice alone."""
 
+MOVES = frozenset({TweakKind.FORWARD, TweakKind.AFT})
+"""The same things elsewhere: tried for advice alone, as no size changes."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tweak:
