@@ -68,7 +68,7 @@ def test_the_text_lists_the_parts_and_what_comes_next(finial, drawing) -> None:
     done = finial("tower", drawing, "--quiet")
     told = " ".join(done.out.split())
     assert "part-01-base.stl 0 mm 160 mm 190 x 190 mm" in told
-    assert "finial new FOLDER --unit mm --as-drawn --mesh" in told
+    assert "finial new FOLDER --as-drawn --mesh all-parts.3mf" in told
     (drawing.parent / "tower-parts" / "notes.txt").write_text("mine")
     assert finial("tower", drawing, "--quiet").code == 2
 
