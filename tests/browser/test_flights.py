@@ -24,12 +24,12 @@ def flight(name: str, drag: float) -> dict[str, Any]:
 
 def with_flights(page: Page) -> None:
     flights = [flight("2 second", 1.25), flight("1 first", 1.0)]
-    told = {"height_unit": "m", "climb_unit": "m/s", "fault": "", "flights": flights}
 
     def answer(route: Route) -> None:
-        route.fulfill(json=told)
+        height, climb = ("ft", "ft/s") if "units=us" in route.request.url else ("m", "m/s")
+        route.fulfill(json={"height_unit": height, "climb_unit": climb, "fault": "", "flights": flights})
 
-    page.route("**/api/flights", answer)
+    page.route("**/api/flights*", answer)
 
 
 @pytest.fixture
@@ -58,6 +58,9 @@ def test_another_flight_and_another_number_are_chosen(page: Page) -> None:
     expect(section).to_contain_text("log 900 m, predicted 900 m")
     section.get_by_role("combobox", name="show").select_option("climb")
     expect(section).to_contain_text("At 30.0 s: log 0.0 m/s")
+    page.get_by_role("button", name="Show US units").click()
+    expect(section).to_contain_text("At 30.0 s: log 0.0 ft/s")
+    expect(section.get_by_role("combobox", name="flight")).to_have_value("1 first")
     section.get_by_role("combobox", name="show").select_option("push")
     expect(section).to_contain_text("log not known")
 

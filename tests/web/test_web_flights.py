@@ -1,9 +1,12 @@
 """The logbook as the page is told it: curves in the sheet's units, last flight first, faults said."""
 
+from collections.abc import Callable, Coroutine
 from pathlib import Path
 
+import httpx
 import numpy as np
 import pytest
+from starlette.applications import Starlette
 
 from finial.files.flight_log.curves import FlightCurves, KeptCurves, KeptEvent
 from finial.files.flight_log.kept import KeptFlight, curves_of, keep
@@ -65,6 +68,15 @@ def test_a_damaged_logbook_is_a_fault_and_no_traceback(sheet: Path) -> None:
     assert flown_list(sheet.parent / "elsewhere" / "x.toml", us_units=False).fault == ""
 
 
-def test_there_is_one_address(sheet: Path) -> None:
-    (route,) = flown_routes(sheet, lambda: False)
-    assert route.path == "/api/flights"
+def test_one_address_tells_them_in_the_units_that_are_asked_for(
+    sheet: Path, in_a_loop_of_its_own: Callable[[Coroutine], object]
+) -> None:
+    app = Starlette(routes=flown_routes(sheet, lambda request: "us" in request.url.query))
+
+    async def told(units: str) -> str:
+        transport = httpx.ASGITransport(app=app)
+        async with httpx.AsyncClient(transport=transport, base_url="http://page") as client:
+            return (await client.get(f"/api/flights?units={units}")).json()["height_unit"]
+
+    assert in_a_loop_of_its_own(told("metric")) == "m"
+    assert in_a_loop_of_its_own(told("us")) == "ft"

@@ -1,4 +1,4 @@
-"""PlateLinks that lie along the wind: walls with air close behind them, and where the air leaves them."""
+"""Thin plates along the wind: walls with air close behind them, and where the air leaves them."""
 
 from dataclasses import dataclass
 

@@ -66,9 +66,7 @@ def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starl
     kept = Variants.of_sheet(session.desk.path) if session.desk else None
     variants = VariantAnswers(answers, kept, answers.looks).routes() if kept and answers.looks else []
     landings = LandingAnswers(answers, session.desk.path, queue.campaigns) if session.desk and queue else None
-    flown = (
-        flown_routes(session.desk.path, lambda: answers.session.as_written.us_units) if session.desk else []
-    )
+    flown = flown_routes(session.desk.path, answers.shows_us) if session.desk else []
     routes = [
         *(_site_routes(session.desk.path) if session.desk else []),
         Route("/api/vehicle", answers.vehicle),

@@ -85,11 +85,11 @@ def flown_list(sheet: Path, *, us_units: bool) -> FlownList:
     return FlownList(height_unit=height, climb_unit=climb, flights=flights, fault=fault)
 
 
-def flown_routes(sheet: Path, us_units: Callable[[], bool]) -> list[BaseRoute]:
-    """Return the one address that tells the logbook."""
+def flown_routes(sheet: Path, shows_us: Callable[[Request], bool]) -> list[BaseRoute]:
+    """Return the one address that tells the logbook, in the units that a request asks for."""
 
     async def flights(request: Request) -> Response:
-        found = await run_in_threadpool(lambda: flown_list(sheet, us_units=us_units()))
+        found = await run_in_threadpool(lambda: flown_list(sheet, us_units=shows_us(request)))
         plain: dict[str, Any] = asdict(found)
         return fresh(JSONResponse(plain))
 
