@@ -10,7 +10,6 @@ from made_by_hand import about, canopy, quantity
 from finial.assemble.flights import one_unlit, outcome, thrust_line
 from finial.assemble.flights.results import UNHELD_RAD, Loss
 from finial.core.estimates import exact
-from finial.core.units import Quantity
 from finial.flight.trace import EventKind
 
 
@@ -41,18 +40,6 @@ def test_values_of_the_flights_are_an_interval_about_the_nominal_one():
     two = flights(a=SimpleNamespace(x=2.0), b=SimpleNamespace(x=None))
     assert outcome._over(two, lambda trace: trace.x) is None
     assert outcome._over(flights(a=SimpleNamespace(x=2.0)), lambda trace: trace.x).value == 2.0
-
-
-def test_thrust_over_weight_takes_the_bad_ends_of_both(monkeypatch):
-    monkeypatch.setattr(outcome, "average_thrust", lambda motor: 500.0)
-    mild = Quantity(value=288.15, text="15 degC")
-    vehicle = SimpleNamespace(
-        motor=SimpleNamespace(thrust_spread=0.1),
-        sheet=SimpleNamespace(launch=SimpleNamespace(temperature=mild)),
-    )
-    found = outcome._thrust_to_weight(vehicle, SimpleNamespace(lift_off_mass=about(10.0, 9.0, 11.0)))
-    assert found.value == pytest.approx(500.0 / 98.0665)
-    assert (found.low, found.high) == pytest.approx((450.0 / (11 * 9.80665), 550.0 / (9 * 9.80665)))
 
 
 @pytest.fixture

@@ -178,7 +178,7 @@ def basis(*, tilt=0.0, alpha=0.1, balance=1.0):
 
 def test_the_wind_pulls_the_aft_button_harder_where_its_force_acts_behind_both(monkeypatch):
     monkeypatch.setattr(buttons, "density_at", lambda vehicle, height: exact(1.2))
-    monkeypatch.setattr(buttons, "_holds", lambda vehicle, given, station: None)
+    monkeypatch.setattr(buttons, "_by_thread", lambda vehicle, given, station: None)
     hold = buttons.button_hold(basis())
     force = 1.2 / 2 * 400.0 * 0.02 * math.sin(0.1) * 10.0
     # At 1.3 m, buttons at 0.6 and 1.1 m: 1.4 of it aft and 0.4 the other way ahead.
@@ -220,9 +220,8 @@ def test_a_button_holds_by_test_or_by_its_thread_in_what_it_is_cut_into(stuffs, 
     vehicle = SimpleNamespace(sheet=None, skin=SimpleNamespace(length_m=1.15))
 
     def holds(station=0.6, **given):
-        return buttons._holds(vehicle, guided(**given), station)
+        return buttons._by_thread(vehicle, guided(**given), station)
 
-    assert holds(pull_out="300 N +- 20 N", screw="M5", engagement="10 mm").low == 280.0
     cut = math.pi * 0.005 * 0.010 / 2
     assert holds(screw="M5", engagement="10 mm").value == pytest.approx(
         0.577 * cut * material("PETG").upright_pa.value
@@ -234,3 +233,17 @@ def test_a_button_holds_by_test_or_by_its_thread_in_what_it_is_cut_into(stuffs, 
     assert holds(1.4, screw="M5", engagement="10 mm") is not None  # past the base: the part there
     vehicle.skin.length_m = 1.5
     assert holds(1.4, screw="M5", engagement="10 mm") is None
+
+
+def test_a_test_of_a_button_counts_before_its_thread_and_both_are_told(stuffs, monkeypatch):
+    monkeypatch.setattr(buttons, "density_at", lambda vehicle, height: exact(1.2))
+    monkeypatch.setattr(buttons, "_by_thread", lambda vehicle, given, station: about(900.0, 800.0, 1e6))
+    found = basis()
+    tested = guided(pull_out="300 N +- 20 N", screw="M5", engagement="10 mm")
+    found.vehicle.sheet.guide = tested
+    hold = buttons.button_hold(found)
+    assert (hold.holds.low, hold.tested.low) == (280.0, 280.0)
+    # The screw itself, of class 8.8 over its least pitch diameter of 4.361 mm (ISO 965-2, from memory).
+    assert hold.by_thread_n == pytest.approx(800e6 * math.pi / 4 * 4.361e-3**2, rel=5e-3)
+    found.vehicle.sheet.guide = guided(screw="M5", engagement="10 mm")
+    assert buttons.button_hold(found).holds.low == 800.0

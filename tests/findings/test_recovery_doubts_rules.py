@@ -248,3 +248,10 @@ def test_a_charge_burns_against_no_plastic_that_nobody_tried(
     changed = recovery.model_copy(update={"bay": (bay,), "charge": charges})
     found = recovery_doubts_findings(lighthouse.sheet.model_copy(update={"recovery": changed}))
     assert [one.verdict for one in found if one.key == "bay-wall-stuff"] == [verdict]
+
+
+def test_a_wall_that_is_not_told_is_asked_for_elsewhere_and_no_go_here(lighthouse) -> None:
+    recovery = lighthouse.sheet.recovery
+    untold = recovery.model_copy(update={"bay": (recovery.bay[0].model_copy(update={"material": None}),)})
+    found = recovery_doubts_findings(lighthouse.sheet.model_copy(update={"recovery": untold}))
+    assert [one for one in found if one.key == "bay-wall-stuff"] == []

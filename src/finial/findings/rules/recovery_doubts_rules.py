@@ -16,7 +16,7 @@ from finial.files.sheet import Sheet
 from finial.files.sheet_recovery import BayEntry, CanopyEntry, CordEntry, JointEntry, PowderChargeEntry
 from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule, softened
-from finial.materials.material import SHEET
+from finial.materials.material import SHEET, Material
 from finial.recovery.canopies.kinds import canopy_kind
 from finial.recovery.charges.powder import HAND_PACK_KG_M3
 from finial.recovery.packs.packing import Fit, pack_density, pack_fit
@@ -111,7 +111,7 @@ def recovery_doubts_findings(sheet: Sheet) -> list[Finding]:
         *(_cloth(canopy) for canopy in recovery.canopy),
         *(_drags(canopy) for canopy in recovery.canopy),
         *_covered(sheet),
-        *(_bay_wall(sheet, bay) for bay in recovery.bay),
+        *_bay_walls(sheet),
         *_roles(recovery.charge),
         *(_shoulder(joint, recovery.bay) for joint in recovery.joint),
         _odds(sheet),
@@ -235,12 +235,15 @@ def _covered(sheet: Sheet) -> Iterator[Finding]:
         yield judged if cloth.value < LEAST_COVERED * wrap else softened(judged, Verdict.NOT_KNOWN)
 
 
-def _bay_wall(sheet: Sheet, bay: BayEntry) -> Finding:
+def _bay_walls(sheet: Sheet) -> Iterator[Finding]:
+    for bay in sheet.recovery.bay:
+        charges = [one for one in sheet.recovery.charge if one.bay == bay.name]
+        if bay.material is not None and charges:  # told of where it is missing
+            yield _bay_wall(bay, sheet_material(sheet, bay.material), charges)
+
+
+def _bay_wall(bay: BayEntry, stuff: Material, charges: list[PowderChargeEntry]) -> Finding:
     """Judge what a charge burns against: nothing that splinters, and with a shot what softens."""
-    charges = [one for one in sheet.recovery.charge if one.bay == bay.name]
-    if bay.material is None or not charges:
-        return FLAME.holds(Verdict.GO, subject=Subject(name=bay.name))
-    stuff = sheet_material(sheet, bay.material)
     shot = all(any(test.parted for test in one.ground_test) for one in charges)
     splinters = stuff.kind == SHEET and stuff.brittle_below_k is not None
     softens = stuff.softens_k is not None and stuff.softens_k.low < SOFT_K
