@@ -5,7 +5,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from finial.core import alike as module
 from finial.core.alike import alike, in_order
 
 NUMBERS = st.lists(st.integers(0, 30), min_size=1, max_size=200)
@@ -26,13 +25,11 @@ def test_keys_of_all_64_bits_keep_apart():
     assert (first.tolist(), which.tolist()) == ([1, 2, 0], [2, 0, 1, 2])
 
 
-@pytest.mark.parametrize("largest", [2**63 - 1, 0])
+@pytest.mark.parametrize("more", [0, 2**62])
 @given(numbers=NUMBERS)
-def test_the_order_is_that_of_a_stable_sort_for_small_and_for_large_numbers(largest, numbers):
+def test_the_order_is_that_of_a_stable_sort_for_small_and_for_large_numbers(more, numbers):
     """With no room for the places the sort itself has to be stable."""
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(module, "_LARGEST", largest)
-        assert in_order(np.array(numbers)).tolist() == np.argsort(numbers, kind="stable").tolist()
+    assert in_order(np.array(numbers) + more).tolist() == np.argsort(numbers, kind="stable").tolist()
 
 
 def test_numbers_near_the_end_of_the_range_do_not_run_over():
