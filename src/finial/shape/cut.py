@@ -5,10 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.shape.mesh import Mesh
-
-_AT_ONCE = 32_768
-"""Faces that are looked at together: what is done with so few stays in the nearest memory."""
+from finial.shape.mesh import FACES_AT_ONCE, Mesh
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,10 +81,10 @@ def _segments(mesh: Mesh, stations_m: NDArray[np.float64]) -> _Segments | None:
         return None
     station = -mesh.vertices_m[:, 0]
     met = [
-        _met(station, mesh.faces[low : low + _AT_ONCE], stations_m)
-        for low in range(0, len(mesh.faces), _AT_ONCE)
+        _met(station, mesh.faces[low : low + FACES_AT_ONCE], stations_m)
+        for low in range(0, len(mesh.faces), FACES_AT_ONCE)
     ]
-    face = np.concatenate([number * _AT_ONCE + one for number, (one, _) in enumerate(met)])
+    face = np.concatenate([number * FACES_AT_ONCE + one for number, (one, _) in enumerate(met)])
     plane = np.concatenate([one for _, one in met])
     if not len(face):
         return None

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from finial.core.errors import MeshError
 
-_AT_ONCE: Final = 32_768
+FACES_AT_ONCE: Final = 32_768
+"""Faces that are looked at together: what is done with so few stays in the nearest memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,8 +75,8 @@ class Mesh:
         [[0.0, 0.0, 2.0]]
         """
         columns = np.ascontiguousarray(self.vertices_m.T)
-        for low in range(0, max(len(self.faces), 1), _AT_ONCE):
-            yield np.take(columns, np.ascontiguousarray(self.faces[low : low + _AT_ONCE].T), axis=1)
+        for low in range(0, max(len(self.faces), 1), FACES_AT_ONCE):
+            yield np.take(columns, np.ascontiguousarray(self.faces[low : low + FACES_AT_ONCE].T), axis=1)
 
 
 def area_vectors(triangles_m: NDArray[np.float64]) -> NDArray[np.float64]:

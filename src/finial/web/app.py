@@ -16,7 +16,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from finial.assemble.vehicle.changes import Changes
-from finial.core.errors import MissingData, OutsideRange
+from finial.core.errors import MissingData
 from finial.findings.begun import Begun
 from finial.findings.readiness import Readiness
 from finial.web.across import cut_across
@@ -44,7 +44,7 @@ from finial.web.question import (
     read_saving,
     read_taking_away,
 )
-from finial.web.replies import fresh, json_body
+from finial.web.replies import asked_as, fresh, json_body
 from finial.web.scale import ScaleAnswers
 from finial.web.session import BegunSession, PageQuestion, Session
 from finial.web.share_routes import ShareAnswers
@@ -182,7 +182,7 @@ class _Answers:
     async def what_if(self, request: Request) -> Response:
         opened, us_units = self._opened, self.shows_us(request)
         if isinstance(opened, BegunSession):
-            tried = self._read_question(await json_body(request), opened.desk).sheet
+            tried = (await self._question(request, opened.desk)).sheet
             return await self._begun(request, opened, lambda one: one.tried(tried))
         return await self._answered(
             request,
@@ -233,18 +233,17 @@ class _Answers:
         return fresh(Response(drawn, media_type="image/svg+xml"))
 
     async def _answered(self, request: Request, tell: Callable[[PageQuestion], dict[str, Any]]) -> Response:
-        question = self._read_question(await json_body(request), self.session.desk)
+        question = await self._question(request, self.session.desk)
         async with self.one_at_a_time:
             # A slider that is dragged asks more than anybody waits for.
             if await request.is_disconnected():
                 return Response(status_code=_NOBODY_WAITS)
             return fresh(JSONResponse(await run_in_threadpool(tell, question)))
 
-    def _read_question(self, body: bytes, desk: Desk | None) -> PageQuestion:
-        try:
-            return read_question(body, self._ballast, has_fins=self._has_fins, desk=desk)
-        except OutsideRange as fault:
-            raise HTTPException(400, str(fault)) from fault
+    async def _question(self, request: Request, desk: Desk | None) -> PageQuestion:
+        return await asked_as(
+            request, lambda body: read_question(body, self._ballast, has_fins=self._has_fins, desk=desk)
+        )
 
     def shows_us(self, request: Request) -> bool:
         """Whether US units are asked for; the sheet's own where nothing is."""
@@ -260,28 +259,19 @@ class _Answers:
         return fresh(JSONResponse({"revision": await run_in_threadpool(self._desk.revision)}))
 
     async def save(self, request: Request) -> Response:
-        try:
-            typed, revision = read_saving(await json_body(request))
-        except OutsideRange as fault:
-            raise HTTPException(400, str(fault)) from fault
+        typed, revision = await asked_as(request, read_saving)
         async with self.one_at_a_time:
             await run_in_threadpool(self._desk.save, typed, revision)
             return await self._read()
 
     async def add(self, request: Request) -> Response:
-        try:
-            adding, revision = read_adding(await json_body(request))
-        except OutsideRange as fault:
-            raise HTTPException(400, str(fault)) from fault
+        adding, revision = await asked_as(request, read_adding)
         async with self.one_at_a_time:
             await run_in_threadpool(self._desk.add, adding, revision)
             return await self._read()
 
     async def take_away(self, request: Request) -> Response:
-        try:
-            place, revision = read_taking_away(await json_body(request))
-        except OutsideRange as fault:
-            raise HTTPException(400, str(fault)) from fault
+        place, revision = await asked_as(request, read_taking_away)
         async with self.one_at_a_time:
             await run_in_threadpool(self._desk.take_away, place, revision)
             return await self._read()

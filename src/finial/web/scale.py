@@ -4,7 +4,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from starlette.concurrency import run_in_threadpool
-from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
@@ -19,7 +18,7 @@ from finial.report.shown import Shown
 from finial.sizing.scale import USUAL_ENDS, Scaling, heights, models_of
 from finial.web.payload import plain
 from finial.web.question import json_object
-from finial.web.replies import fresh, json_body
+from finial.web.replies import asked_as, fresh
 from finial.web.served_page import ServedPage
 
 STEPS = 58
@@ -63,10 +62,7 @@ class ScaleAnswers:
 
     async def at_heights(self, request: Request) -> Response:
         """Answer what is tried on the page, at every height."""
-        try:
-            asked = scale_asked(json_object(await json_body(request)))
-        except OutsideRange as fault:
-            raise HTTPException(400, str(fault)) from fault
+        asked = await asked_as(request, lambda body: scale_asked(json_object(body)))
         us_units = self._page.shows_us(request)
         async with self._page.one_at_a_time:
             return fresh(JSONResponse(await run_in_threadpool(self._told, asked, us_units)))

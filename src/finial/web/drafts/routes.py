@@ -13,7 +13,6 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Route
 
-from finial.core.errors import OutsideRange
 from finial.files.source import toml_from
 from finial.files.write import why_not_written
 from finial.web.drafts.draft import Draft
@@ -21,7 +20,7 @@ from finial.web.drafts.edits import edited, read_edits
 from finial.web.drafts.records import DraftWritten
 from finial.web.frame import framed
 from finial.web.question import json_object
-from finial.web.replies import fresh, json_body
+from finial.web.replies import asked_as, fresh
 
 _NOBODY_WAITS = 499
 Follow = Callable[[Path], None]
@@ -77,12 +76,8 @@ class DraftAnswers:
 
     async def edit(self, request: Request) -> Response:
         """Tell a text after what is done to it."""
-        given = await _given(request)
+        text, edits = await asked_as(request, lambda body: read_edits(json_object(body)))
         us_units = request.query_params.get("units") == "us"
-        try:
-            text, edits = read_edits(given)
-        except OutsideRange as fault:
-            raise HTTPException(400, str(fault)) from fault
 
         def told() -> dict[str, Any]:
             draft = self._draft
@@ -93,7 +88,7 @@ class DraftAnswers:
 
     async def save(self, request: Request) -> Response:
         """Write a text, if the file is still of the revision that was shown."""
-        given = await _given(request)
+        given = await asked_as(request, json_object)
         text, revision = given.get("text"), given.get("revision")
         if not isinstance(text, str) or not isinstance(revision, str):
             raise HTTPException(400, "'text' and 'revision' must be texts")
@@ -106,7 +101,7 @@ class DraftAnswers:
 
     async def write(self, request: Request) -> Response:
         """Write what follows from the file as it is saved."""
-        given = await _given(request)
+        given = await asked_as(request, json_object)
         revision = given.get("revision")
         writer = self._writers.get(request.path_params["name"])
         if writer is None:
@@ -137,10 +132,3 @@ class DraftAnswers:
 async def _no_hull(request: Request) -> Response:
     """Answer whoever asks for a hull before it knows what is opened here."""
     return fresh(Response(status_code=204))
-
-
-async def _given(request: Request) -> dict[str, object]:
-    try:
-        return json_object(await json_body(request))
-    except OutsideRange as fault:
-        raise HTTPException(400, str(fault)) from fault

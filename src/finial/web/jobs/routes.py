@@ -15,7 +15,7 @@ from finial.core.trees import is_table
 from finial.web.jobs.queue import JobQueue
 from finial.web.jobs.records import JobRefused
 from finial.web.question import json_object
-from finial.web.replies import fresh, json_body
+from finial.web.replies import asked_as, fresh, json_body
 
 ReadChanges = Callable[[Mapping[str, object]], Changes]
 """Reads what is tried on the page, checked as a question of it is."""
@@ -55,10 +55,7 @@ class JobAnswers:
 
     async def at_once(self, request: Request) -> Response:
         """Set how many may run beside each other."""
-        try:
-            count = _whole(json_object(await json_body(request)).get("count"), "count")
-        except OutsideRange as fault:
-            raise HTTPException(400, str(fault)) from fault
+        count = await asked_as(request, lambda body: _whole(json_object(body).get("count"), "count"))
         await run_in_threadpool(self._queue.set_at_once, count)
         return await self._all()
 
