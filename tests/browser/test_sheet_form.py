@@ -86,7 +86,7 @@ def test_a_sheet_changed_by_another_hand_is_noticed_and_never_written_over(
     place = sought(page, "note", "vehicle.note")
     place.fill("Typed on the page.")
     text = sheet.read_text(encoding="utf-8")
-    elsewhere = text.replace("written on the page", "written in an editor")
+    elsewhere = text.replace("An invented lighthouse", "An invented lighthouse written in an editor", 1)
     assert elsewhere != text
     sheet.write_text(elsewhere, encoding="utf-8")
     page.get_by_role("button", name="Save 1 change to the sheet").click()
