@@ -3,6 +3,7 @@
 ``python bench/rule_faults.py`` runs the tests of the rules once, to see that they pass and how long they
 take, and then for every key of a finding, and every fault in it, until one of them fails. One process, one
 set of fixtures: a fault takes as long as the tests that do not see it. Ends non-zero when one gets through.
+``--part 3/24`` shares the keys among processes: the sorted keys whose number leaves 3 over 24.
 """
 
 import argparse
@@ -21,6 +22,7 @@ from _pytest.runner import runtestprotocol
 from finial.core.kept_parts import forget_all
 from finial.findings.finding import Finding, Verdict
 from finial.findings.rule import Rule
+from finial.report.wording import WORDINGS
 
 ROOT = Path(__file__).resolve().parents[1]
 TESTS = (
@@ -39,12 +41,16 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--only", default="", help="keys that begin so")
     parser.add_argument("--every", type=int, default=1, help="a sample: one key of so many")
+    parser.add_argument(
+        "--part", type=_part, default=(0, 1), help="one share of the keys: 3/24 of 0/24 to 23/24"
+    )
     parser.add_argument("--from-key", default="", help="keys from this one on")
     parser.add_argument("--stop-after", type=float, default=1e9, help="begin nothing new after these seconds")
     given = parser.parse_args()
     watch = _Faults(
         only=given.only,
         every=given.every,
+        part=given.part,
         first=given.from_key,
         stop_at=time.monotonic() + given.stop_after,
     )
@@ -58,11 +64,19 @@ def main() -> int:
     return int(code) or int(bool(watch.through))
 
 
+def _part(text: str) -> tuple[int, int]:
+    """Read which share of how many, and refuse one that is none of them."""
+    which, _, shares = text.partition("/")
+    if not (which.isdecimal() and shares.isdecimal() and int(which) < int(shares)):
+        raise argparse.ArgumentTypeError(f"{text!r}: write which of how many from 0 on, such as 3/24")
+    return int(which), int(shares)
+
+
 class _Faults:
     """Runs the items once as they are, then once for each fault."""
 
-    def __init__(self, *, only: str, every: int, first: str, stop_at: float) -> None:
-        self.only, self.every, self.first, self.stop_at = only, every, first, stop_at
+    def __init__(self, *, only: str, every: int, part: tuple[int, int], first: str, stop_at: float) -> None:
+        self.only, self.every, self.part, self.first, self.stop_at = only, every, part, first, stop_at
         self.tried = 0
         self.through: list[tuple[str, str]] = []
 
@@ -81,8 +95,11 @@ class _Faults:
             for key, hows in keys.items():
                 seen.setdefault(key, set()).update(hows)
         keys = sorted(key for key in seen if key.startswith(self.only) and key >= self.first)
-        print(f"{len(keys)} keys, every {self.every}", flush=True)
-        for key in keys[:: self.every]:
+        which, shares = self.part
+        mine = keys[which::shares][:: self.every]
+        print(f"{len(mine)} of {len(keys)} keys, part {which} of {shares}", flush=True)
+        print("keys that none of these tests gives:", *sorted(WORDINGS.keys() - seen.keys()), flush=True)
+        for key in mine:
             if time.monotonic() > self.stop_at:
                 print(f"stopped before {key}", flush=True)
                 break
