@@ -85,12 +85,11 @@ class _Faults:
         seen: dict[str, set[str]] = {}
         quick: list[tuple[Any, dict[str, set[str]]]] = []
         for item, after in zip(session.items, [*session.items[1:], session.items[0]], strict=True):
-            start = time.perf_counter()
             with _watched() as keys:
-                passed = _passes(item, after)
+                passed, own_s = _run(item, after)
             if not passed:
                 print(f"fails as it is: {item.nodeid}", flush=True)
-            elif time.perf_counter() - start < SLOW_S:
+            elif own_s < SLOW_S:
                 quick.append((item, keys))
             for key, hows in keys.items():
                 seen.setdefault(key, set()).update(hows)
@@ -99,6 +98,7 @@ class _Faults:
         mine = keys[which::shares][:: self.every]
         print(f"{len(mine)} of {len(keys)} keys, part {which} of {shares}", flush=True)
         print("keys that none of these tests gives:", *sorted(WORDINGS.keys() - seen.keys()), flush=True)
+        print("keys that are a go in all of them:", *sorted(key for key in seen if "fails" not in seen[key]))
         for key in mine:
             if time.monotonic() > self.stop_at:
                 print(f"stopped before {key}", flush=True)
@@ -107,7 +107,8 @@ class _Faults:
         return True
 
     def _try(self, key: str, hows: set[str], items: list[Any]) -> None:
-        faults = FAULTS if "judged" in hows else FAULTS[:1]
+        # What stands for a go alone is beside a key that is not: there is nothing to remove.
+        faults = FAULTS if "judged" in hows else FAULTS[: "fails" in hows]
         for fault in faults:
             self.tried += 1
             forget_all()
@@ -120,19 +121,29 @@ class _Faults:
 
 
 def _passes(item: Any, after: Any) -> bool:
-    return all(not report.failed for report in runtestprotocol(item, log=False, nextitem=after))
+    return _run(item, after)[0]
+
+
+def _run(item: Any, after: Any) -> tuple[bool, float]:
+    """Say whether it passes, and the time of the test itself [s]: fixtures are made once."""
+    reports = runtestprotocol(item, log=False, nextitem=after)
+    passed = all(not report.failed for report in reports)
+    return passed, sum(report.duration for report in reports if report.when == "call")
 
 
 @contextmanager
 def _watched() -> Generator[dict[str, set[str]]]:
-    """Note the keys that findings are made of, and whether by a number against a limit."""
+    """Note the keys that findings are made of, whether by a number against a limit, and whether one fails."""
     keys: dict[str, set[str]] = {}
     own: Any = getattr(Rule, MADE)
 
     def noted(self: Rule, *given: Any) -> Finding:
         judged = given[1].value is not None
-        keys.setdefault(self.key, set()).add("judged" if judged else "held")
-        return own(self, *given)
+        found = own(self, *given)
+        keys.setdefault(self.key, set()).update(
+            ["judged" if judged else "held", "go" if found.verdict is Verdict.GO else "fails"]
+        )
+        return found
 
     with patch.object(Rule, MADE, noted):
         yield keys
