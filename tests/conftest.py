@@ -31,6 +31,15 @@ sys.path.insert(0, str(Path(__file__).parent))
 EXAMPLES = Path(__file__).parents[1] / "examples"
 
 
+@pytest.fixture(scope="session", autouse=True)
+def every_finding_can_be_said():
+    """No test makes a finding whose sentences cannot be made of what its rule gives."""
+    from said import each_finding_said
+
+    with each_finding_said():
+        yield
+
+
 @pytest.fixture(scope="session")
 def lighthouse():
     """Skerry Light, loaded from its sheet and meshes."""

@@ -95,11 +95,12 @@ def _burns_once(motor: Motor) -> Finding:
     rose = np.maximum.accumulate(shares)
     later = np.maximum.accumulate(shares[::-1])[::-1]
     gone = (shares < GONE_SHARE) & (rose > BACK_SHARE) & (later > BACK_SHARE)
-    at = float(motor.times_s[int(np.argmax(gone))])
-    facts = {"time": Amount(value=at, dimension=Dimension.TIME)} if gone.any() else {}
-    verdict = Verdict.NO_GO if gone.any() else Verdict.GO
     subject = Subject(name=motor.name)
-    return BURNS_ONCE.holds(verdict, subject=subject, facts=facts, fixes=(Fix(key="other", facts=facts),))
+    if not gone.any():
+        return BURNS_ONCE.holds(Verdict.GO, subject=subject)
+    at = float(motor.times_s[int(np.argmax(gone))])
+    facts = {"time": Amount(value=at, dimension=Dimension.TIME)}
+    return BURNS_ONCE.holds(Verdict.NO_GO, subject=subject, facts=facts, fixes=(Fix(key="other"),))
 
 
 def _lifts_soon(motor: Motor, weight_n: float) -> Finding:
@@ -157,10 +158,11 @@ def mount_findings(mount: MotorMountEntry, name: str, size_m: tuple[float, float
 def _claimed(motor: Motor, claims: Claims) -> Finding:
     """Hold a curve against what its maker claims; which of the two is wrong, nobody knows."""
     differ = [check for check in claim_checks(motor, claims) if not check.agrees]
-    subject = Subject(name=motor.name, case=differ[0].what if differ else "")
-    facts = {"claimed": str(differ[0].claimed), "found": _short(differ[0].found)} if differ else {}
-    verdict = Verdict.NOT_KNOWN if differ else Verdict.GO
-    return CLAIMED.holds(verdict, subject=subject, facts=facts, fixes=(Fix(key="look", facts=facts),))
+    if not differ:
+        return CLAIMED.holds(Verdict.GO, subject=Subject(name=motor.name))
+    subject = Subject(name=motor.name, case=differ[0].what)
+    facts = {"claimed": str(differ[0].claimed), "found": _short(differ[0].found)}
+    return CLAIMED.holds(Verdict.NOT_KNOWN, subject=subject, facts=facts, fixes=(Fix(key="look"),))
 
 
 def _short(found: float | str) -> str:

@@ -227,7 +227,7 @@ _TOO_MUCH = "At the bad end no larger size of the same is enough; another layout
 
 def _reserve(mode: FailureMode) -> Wording:
     change = {"change": _CHANGE[mode]} if mode in _CHANGE else {}
-    enter = {"enter": _ENTER[mode]} if mode in _ENTER else {}
+    enter = {"enter": _ENTER.get(mode, "What loads or holds it is not known: see what is told of {name}.")}
     material = {"say-material": "Say what the part that {name} are drawn in is made of, with its print."}
     more = {
         "say-print": 'Enter print = {{ wall = "...", infill = "...", layers_along = "..." }} under {name}.',
@@ -254,6 +254,8 @@ def _elsewhere(mode: FailureMode) -> Iterator[str]:
         yield "say-material"
     if mode not in _MODES_OF[Because.PRINT_UNSAID]:
         yield "say-print"
+    if mode not in _ENTER:
+        yield "enter"
     if mode not in _CHANGE:
         yield from ("too-much", "layout", "measure-first")
 
