@@ -49,6 +49,8 @@ def sites() -> Iterator[Site]:
                 match call:
                     case ast.Call(func=ast.Attribute(value=rule, attr=judge)) if judge in JUDGES:
                         yield Site(str(path.relative_to(FOLDER)), call, rule, judge, function, module)
+                    case _:
+                        pass
 
 
 def assigned(name: str, function: ast.AST, module: ast.Module) -> list[ast.expr]:
