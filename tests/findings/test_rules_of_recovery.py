@@ -51,6 +51,23 @@ def test_landing_energy_alone_is_at_most_a_caution(
 
 
 @pytest.mark.parametrize(
+    ("energy", "verdict"),
+    [
+        (between(50.0, 95.0), GO),
+        (between(50.0, 105.0), CAUTION),
+        (between(500.0, 900.0), CAUTION),
+        (between(50.0, 105.0, KnownBy.ASSUMED), CAUTION),
+    ],
+)
+def test_what_the_wind_adds_to_the_landing_is_at_most_a_caution(answered, energy, verdict: Verdict) -> None:
+    """The usual limit is 100 J; the rule that it comes from counts the fall alone."""
+    last = replace(answered.recovery.landings[-1], with_wind=energy)
+    recovery = replace(answered.recovery, landings=(*answered.recovery.landings[:-1], last))
+    (found,) = [one for one in recovery_findings(recovery, LIMITS) if one.key == "landing-energy-in-wind"]
+    assert found.verdict is verdict
+
+
+@pytest.mark.parametrize(
     ("change", "verdict"),
     [
         ({"force_on_joint": between(700.0, 800.0)}, GO),

@@ -164,6 +164,14 @@ def test_air_behind_holes_is_no_more_than_the_room_that_is_drawn(basis) -> None:
     assert only(with_ports(basis, bay_volume=metres(0.9 * drawn)), "ports-room").verdict is GO
 
 
+@pytest.mark.parametrize(("share", "verdict"), [(0.21, GO), (0.19, CAUTION)])
+def test_far_less_air_than_the_room_that_is_drawn_is_a_box_that_nobody_drew(basis, share, verdict) -> None:
+    drawn = only(sensing(basis.vehicle, basis.flights, room_inside(basis.vehicle)), "ports-room").bound.value
+    found = only(with_ports(basis, bay_volume=metres(share * drawn)), "ports-room")
+    assert found.verdict is verdict
+    assert ("1.82 L are drawn" in what_to_change(found)) == (verdict is CAUTION)
+
+
 def test_a_plate_closes_the_room_behind_holes_where_it_takes_half_of_it(basis) -> None:
     sheet = basis.vehicle.sheet
     plate = next(item for item in sheet.item if item.name == "floor of the bay")

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from finial.assemble.air.results import OwnBeside
 from finial.assemble.day import pressure_off
 from finial.assemble.flights.results import UNHELD_RAD, CanopyOpening, Loss, LostFlight, UnlitMotor
 from finial.assemble.mass.results import WholeWeighed
@@ -18,6 +19,7 @@ from finial.findings.finding import Finding, Verdict, worst_first
 from finial.findings.limits import Limits
 from finial.findings.range_stage import range_result
 from finial.findings.rules.air_rules import air_findings
+from finial.findings.rules.entered_rules import guessed_findings
 from finial.findings.rules.flight_rules import flight_findings
 from finial.findings.rules.mass_rules import mass_findings
 from finial.findings.rules.printing_rules import printing_findings
@@ -36,6 +38,15 @@ def between(low: float, high: float, known_by: KnownBy = KnownBy.COMPUTED) -> Es
     return Estimate(value=(low + high) / 2, low=low, high=high, known_by=known_by)
 
 
+BESIDE = OwnBeside(
+    table="flown",
+    drag_ratio=1.0,
+    drag_within=(0.8, 1.3),
+    place_m=between(0.89, 0.91),
+    computed_place_m=between(0.87, 0.93),
+)
+
+
 def named(findings: list[Finding], words: str) -> Finding:
     (found,) = [finding for finding in findings if words in title(finding)]
     return found
@@ -50,6 +61,14 @@ def heavier(answered, kilograms: float):
         for row in answered.mass.rows
     )
     return replace(answered.mass, rows=rows)
+
+
+def test_parts_that_are_still_guessed_are_named(lighthouse) -> None:
+    first, *others = lighthouse.sheet.part
+    guess = first.model_copy(update={"guessed": True})
+    (found,) = guessed_findings([guess, *others])
+    assert (found.key, found.verdict, found.subject.name) == ("still-guessed", NOT_KNOWN, "dome")
+    assert guessed_findings([first, *others]) == []
 
 
 @pytest.mark.parametrize(("kilograms", "verdict"), [(0.12, GO), (2.0, NOT_KNOWN)])
@@ -204,6 +223,43 @@ def test_fins_that_leave_a_plane_without_force(answered, together: float, keys: 
     assert [one.verdict for one in found] == [GO, GO, *(NO_GO for _ in keys)]
     assert [one.bound.key for one in found[2:]] == keys
     assert [fix.key for one in found[2:] for fix in one.fixes] == keys
+
+
+@pytest.mark.parametrize(
+    ("ratio", "verdict"),
+    [
+        (0.85, GO),
+        (0.75, CAUTION),
+        (0.55, CAUTION),
+        (0.45, NOT_KNOWN),
+        (1.25, GO),
+        (1.4, CAUTION),
+        (1.9, CAUTION),
+        (2.1, NOT_KNOWN),
+    ],
+)
+def test_drag_of_ones_own_beside_the_computed(answered, ratio: float, verdict: Verdict) -> None:
+    """Computed to 0.8 to 1.3 of its middle."""
+    own = replace(BESIDE, drag_ratio=ratio)
+    found = keyed(air_findings(replace(answered.air, own=(own,)), LIMITS), "own-drag")
+    assert found.verdict is verdict
+    assert title(found) == "drag by [flown], over what it goes before"
+    assert "0.8" in why(found)
+    assert "1.3" in why(found)
+    assert ("under [flown]" in what_to_change(found)) == (verdict is not GO)
+
+
+@pytest.mark.parametrize(
+    ("share", "verdict"),
+    [(0.0, GO), (0.045, GO), (0.055, CAUTION), (-0.055, CAUTION), (0.095, CAUTION), (-0.105, NOT_KNOWN)],
+)
+def test_a_centre_of_ones_own_beside_the_computed(answered, share: float, verdict: Verdict) -> None:
+    place = 0.9 + share * float(answered.air.load_stations_m[-1])
+    own = replace(BESIDE, place_m=between(place - 0.01, place + 0.01))
+    found = keyed(air_findings(replace(answered.air, own=(own,)), LIMITS), "own-centre")
+    assert found.verdict is verdict
+    assert "as computed of this shape at 900 mm (870 to 930)" in why(found)
+    assert ("under [flown]" in what_to_change(found)) == (verdict is not GO)
 
 
 def test_no_fins_at_all_is_said(answered) -> None:

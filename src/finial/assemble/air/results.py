@@ -109,6 +109,22 @@ class TunnelBeside:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OwnBeside:
+    """Numbers of the builder's own that the vehicle flies with, beside the computed ones they go before."""
+
+    table: str
+    """Table of the sheet that tells them: ``air``, ``flown``."""
+    drag_ratio: float
+    """Own drag over the computed, along the axis with the motor out [-]."""
+    drag_within: tuple[float, float]
+    """Ends of the computed drag over its middle [-]."""
+    place_m: Estimate
+    """Own centre of pressure at a small angle, at the roll where it lies farthest from the computed [m]."""
+    computed_place_m: Estimate
+    """The computed one at that roll [m]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AirResult:
     """Air loads, the pressure band and the drag build-up."""
 
@@ -148,3 +164,5 @@ class AirResult:
     """What the loads of the whole vehicle were taken from; empty where they are those of the sections."""
     tunnel: TunnelBeside | None = None
     """The study that the sheet names; ``None`` where it names none."""
+    own: tuple[OwnBeside, ...] = ()
+    """What a table or logs of the builder's say, each beside what it goes before."""

@@ -6,6 +6,7 @@ from typing import Protocol
 from finial.aero.band.band import band_with
 from finial.aero.given import GivenAir, given_parts, table_with
 from finial.assemble.air.flown import with_flown_centre, with_flown_drag
+from finial.assemble.air.own import own_beside
 from finial.assemble.air.results import StudyState, TunnelBeside
 from finial.assemble.air.sections import AirLoads, section_loads, with_loads
 from finial.assemble.air.tunnel_shape import shape_hash, shape_repeats
@@ -43,7 +44,7 @@ class GivenTable:
     def loads(self, vehicle: LoadedVehicle, balance_m: float, across_m: tuple[float, float]) -> AirLoads:
         """Force, its place and axial force from the table; damping and the bare body from the sections."""
         own = section_loads(vehicle, balance_m, across_m)
-        return _with_table(own, self.given, self.name, balance_m)
+        return _with_own("air", _with_table(own, self.given, self.name, balance_m), own)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,8 +121,14 @@ def air_loads(
     flown = vehicle.sheet.flown
     if flown is None:
         return loads
+    computed = loads
     if flown.drag is not None:
         loads = with_flown_drag(loads, flown.drag.estimate(KnownBy.MEASURED))
     if flown.pressure_centre is not None:
         loads = with_flown_centre(loads, flown.pressure_centre.estimate(KnownBy.MEASURED), balance_m)
-    return loads
+    return _with_own("flown", loads, computed)
+
+
+def _with_own(table: str, loads: AirLoads, computed: AirLoads) -> AirLoads:
+    own = own_beside(table, loads.result, computed.result)
+    return replace(loads, result=replace(loads.result, own=(*loads.result.own, own)))

@@ -58,6 +58,8 @@ ROOM = Rule(
     source="the room that is drawn between the nearest bulkheads",
     safety=True,
 )
+BOX_SHARE = 0.2
+"""Least share of the room between bulkheads that is taken for a box of the computers' own [-]; chosen."""
 EVEN = Rule(
     key="ports-even",
     stage="electronics",
@@ -235,11 +237,15 @@ def _port(port: PortStudy, top_m: float | None) -> Iterator[Finding]:
 
 
 def _room(port: PortStudy, subject: Subject) -> Finding:
-    """Judge the air that is said to be behind the holes by the room that is drawn there."""
+    """Judge the air said to be behind the holes by the room that is drawn there: no more, nor far less."""
     if port.air is None or port.room_m3 is None:
         return ROOM.holds(Verdict.NOT_KNOWN, subject=subject, limit="told", fixes=(Fix(key="measure"),))
     judged = ROOM.at_most(port.air, port.room_m3, subject=subject, fixes=(Fix(key="measure"),))
-    return softened(judged, Verdict.NOT_KNOWN)
+    if judged.verdict is not Verdict.GO:
+        return softened(judged, Verdict.NOT_KNOWN)
+    boxed = Fix(key="box", facts={"room": Amount(value=port.room_m3, dimension=Dimension.VOLUME)})
+    small = ROOM.at_least(port.air, BOX_SHARE * port.room_m3, subject=subject, fixes=(boxed,))
+    return softened(small, Verdict.CAUTION) if small.fails else judged
 
 
 def _exactly(number: float | None) -> Estimate | None:

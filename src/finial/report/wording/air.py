@@ -41,6 +41,24 @@ WORDS = {
             "finer": "`finial air` says which stretch of the body parts them; more --cells blow it finer."
         },
     ),
+    "own-drag": Wording(
+        title="drag by [{name}], over what it goes before",
+        why="The drag computed of this shape is known to {computed} of its middle: where the two part, one is"
+        " wrong.",
+        fixes={
+            "look": "Look at the numbers under [{name}]: are they of this shape, and on that area?"
+            " Without them the computed drag is flown."
+        },
+    ),
+    "own-centre": Wording(
+        title="centre of pressure by [{name}], off what it goes before",
+        why="By [{name}] it lies at {own} from the tip, as computed of this shape at {computed}: where the"
+        " two part, one is wrong.",
+        fixes={
+            "look": "Look at the numbers under [{name}]: are they of this shape, with stations from its tip?"
+            " Without them the computed centre is flown."
+        },
+    ),
     "clean-air": Wording(
         title="{name} in clean air",
         why="A fin in the dead air behind a step pulls less than its size promises.",

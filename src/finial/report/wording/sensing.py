@@ -33,6 +33,8 @@ WORDS = {
             "enter": _ENTER,
             "measure": "Between the nearest bulkheads there is no more room than that: measure bay_volume, or"
             " say which plate closes it.",
+            "box": "Between the nearest bulkheads {room} are drawn: enter that as bay_volume, or shut the"
+            " computers in a box that the holes alone open into.",
         },
     ),
     "ports-even": Wording(

@@ -19,6 +19,16 @@ WAYS = (
         },
     ),
     HowFound(
+        page="methods-air",
+        heading="Air loads from elsewhere",
+        told={
+            "own-drag": "Axial force straight ahead, motor out, with own numbers over that without: outside"
+            " the computed interval it is a caution, beyond half and twice not known.",
+            "own-centre": "Own centre at a small angle less the computed one: more than a twentieth of the"
+            " length is a caution, more than a tenth not known.",
+        },
+    ),
+    HowFound(
         page="the-tunnel",
         heading="In the sheet",
         told={

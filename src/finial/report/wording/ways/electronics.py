@@ -48,7 +48,7 @@ WAYS = (
             " behind them.",
             "ports-large": "Area of all holes against four and ten times that of the same rule.",
             "ports-room": "bay_volume against the sum of free area x length between the plates nearest to the"
-            " holes, whatever stands in it.",
+            " holes, whatever stands in it: more is not known, less than a fifth is a caution.",
             "ports-even": "max over k = 1, 2 of |sum(d^2 exp(i k phi))| / sum(d^2) of the holes round the"
             " body: how much of the wind stays in the reading, 0.15 at most.",
             "ports-smooth": "Distance of the holes to the nearest ledge or corner over how far its"
