@@ -16,7 +16,7 @@ from goals import Goal, judged, options, rate, ratio, steady
 from tunnel.bodies import body
 
 from finial.core.errors import MissingData
-from finial.tunnel.kernel_text import CHUNK
+from finial.tunnel.kernel_text import BUFFER
 from finial.tunnel.machine import advance
 from finial.tunnel.processor import Processor
 from finial.tunnel.records import Fineness, Stream
@@ -44,7 +44,7 @@ def of_a_core(least_s: float) -> dict[str, float]:
     nx, ny, nz = 130, 66, 66
     cells = nx * ny * nz
     air = np.zeros(DIRECTIONS * cells, np.float32)
-    after, buffer = air.copy(), np.empty(DIRECTIONS * CHUNK, np.float32)
+    after, buffer = air.copy(), np.zeros(BUFFER, np.float32)
     times = [np.full(nx, 0.501, np.float32), np.zeros(ny, np.float32), np.zeros(nz, np.float32)]
     step = processor_kernels()["step"]
     inner = (nx - 2) * (ny - 2) * (nz - 2)

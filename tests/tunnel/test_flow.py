@@ -6,7 +6,7 @@ import pytest
 from finial.tunnel.averages import batch_means
 from finial.tunnel.bridges import bridge
 from finial.tunnel.collision import SMAGORINSKY
-from finial.tunnel.kernel_text import CHUNK
+from finial.tunnel.kernel_text import BUFFER
 from finial.tunnel.lattice import DIRECTIONS, OPPOSITE, STEPS, WEIGHTS
 from finial.tunnel.links import GridBox
 from finial.tunnel.machine import advance
@@ -49,7 +49,7 @@ def stepped(air, time, steps):
     step = processor_kernels()["step"]
     _, nz, ny, nx = air.shape
     taux, rest = np.full(nx, time, np.float32), [np.zeros(n, np.float32) for n in (ny, nz)]
-    buffer = np.empty(27 * CHUNK, np.float32)
+    buffer = np.zeros(BUFFER, np.float32)
     air, after = np.array(air, np.float32), np.empty_like(air, np.float32)
     for _ in range(steps):
         for axis in (1, 2, 3):

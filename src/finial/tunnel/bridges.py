@@ -28,6 +28,10 @@ class Bridge:
     """Cells of the wider grid that take means, shape (b,)."""
     children: NDArray[np.int64]
     """The eight cells of the finer grid inside each, shape (b * 8,)."""
+    eighths_from: NDArray[np.int64]
+    """Places in ``children`` of the eight, shape (b * 8,)."""
+    eighths: NDArray[np.float32]
+    """An eighth for each, shape (b * 8,)."""
 
 
 def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge:
@@ -84,13 +88,16 @@ def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge
     deep = np.minimum(inner, half - 1 - inner).min(axis=1)
     band = inner[(deep >= 1) & (deep <= _BAND)]
     offsets = np.array(list(product((0, 1), repeat=3)))
+    children = flat(2 * band[:, None, :] + offsets, fine.counts).ravel()
     return Bridge(
         told=told,
         rim=flat(rim, fine.counts),
         sources=sources.ravel().astype(np.int64),
         shares=shares.ravel().astype(np.float32),
         band=flat(band + np.array(corner), wide.counts),
-        children=flat(2 * band[:, None, :] + offsets, fine.counts).ravel(),
+        children=children,
+        eighths_from=np.arange(len(children)),
+        eighths=np.full(len(children), 0.125, dtype=np.float32),
     )
 
 

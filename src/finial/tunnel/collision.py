@@ -144,6 +144,17 @@ def relaxation(root: str) -> Iterator[Statement]:
     yield "size", f"txx * txx + tyy * tyy + tzz * tzz + {twice} * (txy * txy + txz * txz + tyz * tyz)"
     subgrid = literal(18.0 * 2**0.5 * SMAGORINSKY**2)
     yield "tau", f"{literal(0.5)} * (tau0 + {root}(tau0 * tau0 + {subgrid} * {root}(size) * inv))"
+    yield from relaxed()
+
+
+def relaxed() -> Iterator[Statement]:
+    """Stress after the collision from that before it and ``tau``, as :func:`relaxation` says.
+
+    Yields
+    ------
+    statement : (str, str)
+        In the order in which they need one another.
+    """
     yield "keep", f"{literal(4.5)} * ({literal(1.0)} - {literal(1.0)} / tau)"
     yield from kept_stress()
 

@@ -10,15 +10,26 @@ from finial.tunnel.collision import (
     moments,
     populations,
     relaxation,
+    relaxed,
     velocity,
 )
+from finial.tunnel.eddies import AXES, SIDES, eddy_friction
 from finial.tunnel.lattice import DIRECTIONS
 
 CHUNK = 128
 """Cells of a row that a processor works on at once: they stay in its nearest cache."""
-KERNELS = ("step", "sample", "fill", "restrict", "carry_out", "bounce", "scatter")
+BUFFER = 32 * CHUNK
+"""Numbers that it works on them in: 27 populations, two parts of the relaxation time, three of the velocity."""
+_LANES = 16
+"""Cells that it works on with one instruction: what is left over of a chunk is filled up to as many."""
+KERNELS = (
+    *("step", "step_eddies", "eddies"),
+    *("sample", "fill", "between", "carry_out", "bounce", "scatter"),
+)
+INNER = ("pulled", "gathered", "put_back", "whole")
+"""What kernels of a processor call."""
 _PROCESSOR_HEAD = "import math\nimport numpy as np\nF = np.float32\n"
-_CARD_HEAD = "import math\nfrom numba import cuda, float32 as F, uint64 as U\n"
+_CARD_HEAD = "import math\nfrom numba import cuda, float32 as F, float64 as D, uint64 as U\n"
 
 
 def processor_text() -> str:
@@ -30,7 +41,8 @@ def processor_text() -> str:
         A module.
     """
     loops = [_each(name, arguments, body, card=False) for name, arguments, body in _small()]
-    return "\n".join([_PROCESSOR_HEAD, _row_step(), *loops])
+    steps = [_row_step(eddies=False), _row_step(eddies=True), _row_eddies()]
+    return "\n".join([_PROCESSOR_HEAD, _PULLS, *steps, _chunk_sample(), _chunk_fill(), *loops])
 
 
 def card_text() -> str:
@@ -41,20 +53,51 @@ def card_text() -> str:
     text : str
         A module.
     """
-    loops = [_each(name, arguments, body, card=True) for name, arguments, body in _small()]
-    return "\n".join([_CARD_HEAD, _cell_step(), *loops])
+    bodies = [*_mixed(), *_small()]
+    loops = [_each(name, arguments, body, card=True) for name, arguments, body in bodies]
+    steps = [_cell_step(eddies=False), _cell_step(eddies=True), _cell_eddies()]
+    return "\n".join([_CARD_HEAD, *steps, *loops])
 
 
-def _collide() -> Iterator[Statement]:
+def _collide(*, eddies: bool) -> Iterator[Statement]:
+    """Relax as Smagorinsky says, or as the eddies of the last step."""
     yield from moments()
-    yield from relaxation("math.sqrt")
+    if not eddies:
+        yield from relaxation("math.sqrt")
+        return
+    yield "tau", "tau0"
+    yield from relaxed()
 
 
 def _lines(statements: Iterable[Statement], indent: int) -> str:
     return "".join(f"{' ' * indent}{name} = {value}\n" for name, value in statements)
 
 
-def _row_step() -> str:
+_PULLS = f"""
+def pulled(source, at, target, to, m):
+    here, there = np.uint64(at), np.uint64(to)  # signed places are looked at for being negative
+    for i in range(np.uint64(m)):
+        target[there + i] = source[here + i]
+
+
+def gathered(source, at, cells, first, target, to, m):
+    here, there, place = np.uint64(at), np.uint64(to), np.uint64(first)
+    for i in range(np.uint64(m)):
+        target[there + i] = source[here + np.uint64(cells[place + i])]
+
+
+def put_back(source, to, target, at, cells, first, m):
+    here, there, place = np.uint64(at), np.uint64(to), np.uint64(first)
+    for i in range(np.uint64(m)):
+        target[here + np.uint64(cells[place + i])] = source[there + i]
+
+
+def whole(m):
+    return (m + {_LANES - 1}) // {_LANES} * {_LANES}
+"""
+
+
+def _row_step(*, eddies: bool) -> str:
     """Rows of one plane after another: pull a chunk into the buffer, collide it there, push it out."""
     pulls = "".join(
         f"                at = {q} * n + ((z - ({c})) * ny + y - ({b})) * nx + x0 - ({a})\n"
@@ -62,31 +105,109 @@ def _row_step() -> str:
         for q, (a, b, c) in enumerate(DIRECTIONS)
     )
     loads = _lines(((f"f{q}", f"b[{q * CHUNK} + i]") for q in range(27)), 20)
-    collide = _lines(_collide(), 20)
-    rebuilt = _lines(populations(lambda q, value: (f"b[{q * CHUNK} + i]", value)), 20)
+    collide = _lines(_collide(eddies=eddies), 20)
+    rebuilt = _lines(populations(_in_buffer), 20)
     pushes = "".join(
         f"                pulled(b, {q * CHUNK}, g, {q} * n + (z * ny + y) * nx + x0, m)\n" for q in range(27)
     )
+    name, more, added, told, kept = "step", "", "", "", ""
+    if eddies:
+        name, more, added = "step_eddies", "eddies, speeds, ", f" + b[{28 * CHUNK} + i]"
+        pulls += f"                pulled(eddies, (z * ny + y) * nx + x0, b, {28 * CHUNK}, m)\n"
+        told = _lines((_in_buffer(29 + k, f"u{axis}") for k, axis in enumerate(AXES)), 20)
+        kept = "".join(
+            f"                pulled(b, {(29 + k) * CHUNK}, speeds, {k} * n + (z * ny + y) * nx + x0, m)\n"
+            for k in range(3)
+        )
     return (
-        "def pulled(source, at, target, to, m):\n"
-        "    here, there = np.uint64(at), np.uint64(to)\n"  # signed places are looked at for being negative
-        "    for i in range(np.uint64(m)):\n"
-        "        target[there + i] = source[here + i]\n\n"
-        "def step(f, g, b, taux, tauy, tauz, nx, ny, nz, z0, z1):\n"
+        f"def {name}(f, g, b, {more}taux, tauy, tauz, nx, ny, nz, z0, z1):\n"
         "    n = nx * ny * nz\n"
         "    for z in range(z0, z1):\n"
         "        for y in range(1, ny - 1):\n"
         "            tauyz = tauy[y] + tauz[z]\n"
         f"            for x0 in range(1, nx - 1, {CHUNK}):\n"
         f"                m = min({CHUNK}, nx - 1 - x0)\n"
+        f"                pulled(taux, x0, b, {27 * CHUNK}, m)\n"
         f"{pulls}"
-        "                for i in range(m):\n"
-        "                    tau0 = taux[x0 + i] + tauyz\n"
-        f"{loads}{collide}{rebuilt}{pushes}"
+        "                for i in range(whole(m)):\n"
+        f"                    tau0 = b[{27 * CHUNK} + i] + tauyz{added}\n"
+        f"{loads}{collide}{rebuilt}{told}{pushes}{kept}"
     )
 
 
-def _cell_step() -> str:
+def _row_eddies() -> str:
+    """Friction of eddies in rows, from the velocities of the last step."""
+    offsets = {"p": "+ {}", "m": "- {}"}
+    strides = {"x": "1", "y": "nx", "z": "nx * ny"}
+    places = [("u", "here", k, axis) for k, axis in enumerate(AXES)]
+    places += [
+        (axis + way, f"here {offsets[way].format(strides[axis])}", k, of)
+        for axis, way in SIDES
+        for k, of in enumerate(AXES)
+    ]
+    bases = "".join(f"            at_{name}{of} = np.uint64({k} * n + {at})\n" for name, at, k, of in places)
+    loads = _lines(((f"{name}{of}", f"speeds[at_{name}{of} + i]") for name, _, _, of in places), 16)
+    return (
+        "def eddies(speeds, shut_sides, out, nx, ny, nz, z0, z1):\n"
+        "    n = nx * ny * nz\n"
+        "    for z in range(z0, z1):\n"
+        "        for y in range(1, ny - 1):\n"
+        "            here = (z * ny + y) * nx + 1\n"
+        f"            at = np.uint64(here)\n{bases}"
+        "            for i in range(np.uint64(nx - 2)):\n"
+        f"                shut = shut_sides[at + i]\n{loads}{_lines(eddy_friction('math.sqrt'), 16)}"
+        "                out[at + i] = eddy\n"
+    )
+
+
+def _in_buffer(q: int, value: str) -> Statement:
+    return f"b[{q * CHUNK} + i]", value
+
+
+def _chunk_sample() -> str:
+    """Moments of some cells, after a collision: a chunk of them is gathered, looked at, and told."""
+    pulls = "".join(f"        gathered(f, {q} * n, cells, first, b, {q * CHUNK}, m)\n" for q in range(27))
+    loads = _lines(((f"f{q}", f"b[{q * CHUNK} + i]") for q in range(27)), 12)
+    found = _lines(_found(), 12)
+    held = _lines((_in_buffer(k, name) for k, name in enumerate(MOMENTS)), 12)
+    told = _lines(
+        ((f"out[(first + i) * {len(MOMENTS)} + {k}]", f"b[{k * CHUNK} + i]") for k in range(len(MOMENTS))), 12
+    )
+    return (
+        f"def sample(f, n, cells, out, b, low, high):\n{_CHUNKS}{pulls}"
+        f"        for i in range(whole(m)):\n{loads}{found}{held}"
+        f"        for i in range(m):\n{told}"
+    )
+
+
+def _chunk_fill() -> str:
+    """Cells from the moments of eight others: a chunk is mixed, rebuilt, and put where it belongs."""
+    mixed = _lines(((name, _mix(k)) for k, name in enumerate(MOMENTS)), 12)
+    held = _lines((_in_buffer(k, name) for k, name in enumerate(MOMENTS)), 12)
+    loads = _lines(((name, f"b[{k * CHUNK} + i]") for k, name in enumerate(MOMENTS)), 12)
+    rebuilt = _lines([*_scaled(), *velocity(), *populations(_in_buffer)], 12)
+    puts = "".join(f"        put_back(b, {q * CHUNK}, f, {q} * n, cells, first, m)\n" for q in range(27))
+    shares = _lines(((f"s{j}", f"shares[at + np.uint64({j})]") for j in range(8)), 12)
+    places = _lines(
+        ((f"p{j}", f"np.uint64(sources[at + np.uint64({j})]) * np.uint64({len(MOMENTS)})") for j in range(8)),
+        12,
+    )
+    return (
+        f"def fill(f, n, cells, sources, shares, told, ratio, b, low, high):\n{_CHUNKS}"
+        "        for i in range(m):\n"
+        f"            at = np.uint64(first + i) * np.uint64(8)\n{shares}{places}{mixed}{held}"
+        f"        for i in range(whole(m)):\n{loads}{rebuilt}{puts}"
+    )
+
+
+def _mix(k: int) -> str:
+    return " + ".join(f"s{j} * told[p{j} + np.uint64({k})]" for j in range(8))
+
+
+_CHUNKS = f"    for first in range(low, high, {CHUNK}):\n        m = min({CHUNK}, high - first)\n"
+
+
+def _cell_step(*, eddies: bool) -> str:
     pulls = _lines(
         (
             (f"f{q}", f"f[U({q}) * n + ({_row(c, b)}) * nx + {_place(a)}]")
@@ -94,19 +215,41 @@ def _cell_step() -> str:
         ),
         4,
     )
-    collide = _lines(_collide(), 4)
+    collide = _lines(_collide(eddies=eddies), 4)
     rebuilt = _lines(populations(lambda q, value: (f"g[U({q}) * n + here]", value)), 4)
+    name, more, added, told = "step", "", "", ""
+    if eddies:
+        name, more, added = "step_eddies", "eddies, speeds, ", " + eddies[here]"
+        told = _lines(((f"speeds[U({k}) * n + here]", f"u{axis}") for k, axis in enumerate(AXES)), 4)
     return (
-        "def step(f, g, taux, tauy, tauz, ax, ay, az):\n"
-        "    nx = U(ax)\n    ny = U(ay)\n    n = nx * ny * U(az)\n"
-        "    x = U(cuda.blockIdx.x) * U(cuda.blockDim.x) + U(cuda.threadIdx.x)\n"
-        "    y = U(cuda.blockIdx.y) + U(1)\n"
-        "    z = U(cuda.blockIdx.z) + U(1)\n"
-        "    if x < U(1) or x + U(1) >= nx:\n        return\n"
-        "    here = (z * ny + y) * nx + x\n"
-        "    tau0 = taux[x] + tauy[y] + tauz[z]\n"
-        f"{pulls}{collide}{rebuilt}"
+        f"def {name}(f, g, {more}taux, tauy, tauz, ax, ay, az):\n{_CELL}"
+        f"    tau0 = taux[x] + tauy[y] + tauz[z]{added}\n"
+        f"{pulls}{collide}{rebuilt}{told}"
     )
+
+
+def _cell_eddies() -> str:
+    strides = {"x": "U(1)", "y": "nx", "z": "nx * ny"}
+    signs = {"p": "+", "m": "-"}
+    own = [(f"u{of}", f"speeds[U({k}) * n + here]") for k, of in enumerate(AXES)]
+    others = [
+        (axis + way + of, f"speeds[U({k}) * n + here {signs[way]} {strides[axis]}]")
+        for axis, way in SIDES
+        for k, of in enumerate(AXES)
+    ]
+    found = [("shut", "shut_sides[here]"), *own, *others, *eddy_friction("math.sqrt"), ("out[here]", "eddy")]
+    return f"def eddies(speeds, shut_sides, out, ax, ay, az):\n{_CELL}{_lines(found, 4)}"
+
+
+_CELL = (
+    "    nx = U(ax)\n    ny = U(ay)\n    n = nx * ny * U(az)\n"
+    "    x = U(cuda.blockIdx.x) * U(cuda.blockDim.x) + U(cuda.threadIdx.x)\n"
+    "    y = U(cuda.blockIdx.y) * U(cuda.blockDim.y) + U(cuda.threadIdx.y) + U(1)\n"
+    "    z = U(cuda.blockIdx.z) + U(1)\n"
+    "    if x < U(1) or x + U(1) >= nx or y + U(1) >= ny:\n        return\n"
+    "    here = (z * ny + y) * nx + x\n"
+)
+"""What a thread of a card works on: a cell that is not on the rim."""
 
 
 def _row(c: int, b: int) -> str:
@@ -127,60 +270,54 @@ def _each(name: str, arguments: str, body: str, *, card: bool) -> str:
     return f"def {name}({arguments}, low, high):\n{head}{body}"
 
 
+def _mixed() -> Iterator[tuple[str, str, str]]:
+    """Kernels of a card that a processor has in chunks: name, arguments, body."""
+    yield "sample", "f, n, cells, out", _sample()
+    yield "fill", "f, n, cells, sources, shares, told, ratio", _fill()
+
+
 def _small() -> Iterator[tuple[str, str, str]]:
     """Kernels that run over lists of places: name, arguments, body."""
-    yield "sample", "f, n, cells, out", _sample()
-    yield "fill", "f, n, cells, sources, shares, before, after, late, ratio", _fill()
-    yield "restrict", "f, n, cells, fine, fine_n, children, ratio", _restrict()
+    yield "between", "before, after, late, now", _between()
     yield "carry_out", "f, n, cells, sources", _carry_out()
     links = "directions, opposites, steps, shares, glides, portions"
     yield "bounce", f"f, n, cells, starts, {links}, bounced, exchange", _bounce()
     yield "scatter", "f, n, links, opposites, steps, bounced", _scatter()
 
 
+def _found() -> list[Statement]:
+    """Moments with the stress as a collision leaves it."""
+    return [*moments(), ("keep", literal(4.5)), *kept_stress()]
+
+
 def _sample() -> str:
     """Moments of some cells, after a collision."""
     loads = _lines(((f"f{q}", f"f[{q} * n + cell]") for q in range(27)), 8)
-    found = _lines([*moments(), ("keep", literal(4.5)), *kept_stress()], 8)
     kept = _lines(((f"out[i * {len(MOMENTS)} + {k}]", name) for k, name in enumerate(MOMENTS)), 8)
-    return f"        cell = cells[i]\n{loads}{found}{kept}"
+    return f"        cell = cells[i]\n{loads}{_lines(_found(), 8)}{kept}"
 
 
 def _fill() -> str:
-    """Cells of a finer grid's rim from the moments of eight cells of the coarser, at two times."""
+    """Cells from the moments of eight others."""
     zero = "".join(f"        {name} = {literal(0.0)}\n" for name in MOMENTS)
-    mixed = _lines(
-        (
-            (name, f"{name} + share * (before[at + {k}] + late * (after[at + {k}] - before[at + {k}]))")
-            for k, name in enumerate(MOMENTS)
-        ),
-        12,
-    )
+    mixed = _lines(((name, f"{name} + share * told[at + {k}]") for k, name in enumerate(MOMENTS)), 12)
+    put = populations(lambda q, value: (f"f[{q} * n + cell]", value))
     return (
         f"        cell = cells[i]\n{zero}"
         "        for j in range(8):\n"
         f"            at = sources[i * 8 + j] * {len(MOMENTS)}\n"
-        f"            share = shares[i * 8 + j]\n{mixed}{_rebuild()}"
+        f"            share = shares[i * 8 + j]\n{mixed}{_lines([*_scaled(), *velocity(), *put], 8)}"
     )
 
 
-def _restrict() -> str:
-    """Cells of a grid from the means of the eight finer ones inside each."""
-    zero = "".join(f"        sum_{name} = {literal(0.0)}\n" for name in MOMENTS)
-    loads = _lines(((f"f{q}", f"fine[{q} * fine_n + child]") for q in range(27)), 12)
-    found = _lines([*moments(), ("keep", literal(4.5)), *kept_stress()], 12)
-    added = _lines(((f"sum_{name}", f"sum_{name} + {name}") for name in MOMENTS), 12)
-    means = _lines(((name, f"sum_{name} * {literal(0.125)}") for name in MOMENTS), 8)
-    return (
-        f"        cell = cells[i]\n{zero}"
-        "        for j in range(8):\n"
-        f"            child = children[i * 8 + j]\n{loads}{found}{added}{means}{_rebuild()}"
-    )
+def _scaled() -> list[Statement]:
+    """Stress as the other grid has it."""
+    return [(name, f"{name} * ratio") for name in MOMENTS if name.startswith("k")]
 
 
-def _rebuild() -> str:
-    scaled = _lines(((name, f"{name} * ratio") for name in MOMENTS if name.startswith("k")), 8)
-    return scaled + _lines([*velocity(), *populations(lambda q, value: (f"f[{q} * n + cell]", value))], 8)
+def _between() -> str:
+    """What is told so late between two times."""
+    return "        now[i] = before[i] + late * (after[i] - before[i])\n"
 
 
 def _carry_out() -> str:

@@ -13,5 +13,7 @@ OPPOSITE = tuple(DIRECTIONS.index((-a, -b, -c)) for a, b, c in DIRECTIONS)
 
 BYTES_A_CELL = 2 * 4 * len(DIRECTIONS)
 """The air of a cell: two copies, in single precision."""
+EDDY_BYTES_A_CELL = 4 * 4 + 1
+"""With Vreman's eddies: a velocity, a friction, and which sides are shut."""
 STEPS = np.array(DIRECTIONS, dtype=np.int64)
 STEPS.flags.writeable = False

@@ -5,6 +5,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.tunnel.collision import MOMENTS
+
 
 class Machine(Protocol):
     """Holds the air of all grids and moves it on; level 0 is the widest grid."""
@@ -15,15 +17,15 @@ class Machine(Protocol):
         """Let the air leave the widest grid: cells of its rim there become as those just inside."""
         ...
 
-    def sample(self, level: int, *, after: bool) -> None:
-        """Keep a grid's moments round the next finer one, those before or those after its step.
+    def sample(self, level: int) -> None:
+        """Keep a grid's moments round the next finer one; those kept before become the earlier of two.
+
+        Nothing changes them between a step and the next: each is asked for once a step, and once at the start.
 
         Parameters
         ----------
         level : int
             The wider grid.
-        after : bool
-            Which of the two.
         """
         ...
 
@@ -124,6 +126,18 @@ class Machine(Protocol):
         """Begin the record anew."""
         ...
 
+    def onward(self, steps: int) -> None:
+        """Move all grids on and keep the loads after each step.
+
+        Parameters
+        ----------
+        steps : int
+            Of the widest grid.
+        """
+        for _ in range(steps):
+            advance(self)
+            self.record()
+
 
 def advance(machine: Machine, level: int = 0) -> None:
     """Move a grid on by one step of its own, and all finer ones by as much time.
@@ -142,13 +156,40 @@ def advance(machine: Machine, level: int = 0) -> None:
         machine.carry_out()
     if finest:
         machine.bounce()
-    else:
-        machine.sample(level, after=False)
     machine.step(level)
     if finest:
         return
-    machine.sample(level, after=True)
+    machine.sample(level)
     for late in (0.0, 0.5):
         machine.fill(level + 1, late)
         advance(machine, level + 1)
     machine.restrict(level)
+
+
+def moments_of(places: NDArray[np.int64]) -> NDArray[np.float32]:
+    """Make room for the moments of some cells.
+
+    Parameters
+    ----------
+    places : ndarray of int, shape (c,)
+        Their flat indices [-].
+
+    Returns
+    -------
+    room : ndarray, shape (10 c,)
+        Zeros [-].
+
+    Notes
+    -----
+    Cell after cell, in the order of ``MOMENTS``.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> len(moments_of(np.array([3, 4])))
+    20
+    """
+    return np.zeros(len(MOMENTS) * len(places), dtype=np.float32)

@@ -10,10 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.cores import usable_cores
-from finial.tunnel.collision import MOMENTS
-from finial.tunnel.kernel_text import CHUNK
-from finial.tunnel.machine import Machine
-from finial.tunnel.setup import Setup, start
+from finial.tunnel.kernel_text import BUFFER
+from finial.tunnel.machine import Machine, moments_of
+from finial.tunnel.setup import Setup, first_speeds, start
 from finial.tunnel.written import processor_kernels
 
 _SMALL = 20_000
@@ -28,17 +27,21 @@ class Processor(Machine):
         self._kernels = processor_kernels()
         self._threads = threads or usable_cores()
         self._pool = ThreadPoolExecutor(self._threads, thread_name_prefix="tunnel")
-        self._buffers = [np.empty(27 * CHUNK, dtype=np.float32) for _ in range(self._threads)]
+        self._buffers = [np.zeros(BUFFER, dtype=np.float32) for _ in range(self._threads)]
         self.levels = len(setup.nested.boxes)
         self._air = [start(setup, level) for level in range(self.levels)]
-        self._kept = [
-            [np.zeros(len(MOMENTS) * len(each.told), dtype=np.float32) for _ in range(2)]
-            for each in setup.bridges
+        self._eddies = [
+            (np.zeros(self._cells(level), dtype=np.float32), first_speeds(setup, level))
+            for level in range(len(setup.shut))
         ]
+        self._kept = [tuple(moments_of(each.told) for _ in range(2)) for each in setup.bridges]
+        self._means = [moments_of(each.children) for each in setup.bridges]
         links = len(setup.walls.cells)
         self._bounced, self._exchange = (np.zeros(links, dtype=np.float32) for _ in range(2))
         self._sum = np.zeros(links)
         self._rows: list[NDArray[np.float64]] = []
+        for level in range(self.levels - 1):
+            self.sample(level)
 
     def carry_out(self) -> None:
         """As :class:`Machine` says."""
@@ -47,45 +50,38 @@ class Processor(Machine):
             "carry_out", setup.leaving, self._air[0][0], self._cells(0), setup.leaving, setup.leaving_from
         )
 
-    def sample(self, level: int, *, after: bool) -> None:
+    def sample(self, level: int) -> None:
         """As :class:`Machine` says."""
-        told = self._setup.bridges[level].told
-        self._each("sample", told, self._air[level][0], self._cells(level), told, self._kept[level][after])
+        before, after = self._kept[level]
+        self._sampled(level, self._setup.bridges[level].told, before)
+        self._kept[level] = after, before
 
     def fill(self, level: int, late: float) -> None:
         """As :class:`Machine` says."""
-        across, kept = self._setup.bridges[level - 1], self._kept[level - 1]
-        ratio = np.float32(self._setup.stress_ratios[level - 1])
-        air, cells = self._air[level][0], self._cells(level)
-        self._each(
-            "fill",
-            across.rim,
-            air,
-            cells,
-            across.rim,
-            across.sources,
-            across.shares,
-            *kept,
-            np.float32(late),
-            ratio,
-        )
+        across, (before, after) = self._setup.bridges[level - 1], self._kept[level - 1]
+        told = before if late == 0.0 else before + np.float32(late) * (after - before)
+        mixed = across.rim, across.sources, across.shares
+        self._filled(level, mixed, told, self._setup.stress_ratios[level - 1])
 
     def restrict(self, level: int) -> None:
         """As :class:`Machine` says."""
-        across = self._setup.bridges[level]
-        ratio = np.float32(1.0 / self._setup.stress_ratios[level])
-        fine, air = self._air[level + 1][0], self._air[level][0]
-        self._each(
-            "restrict",
-            across.band,
-            air,
-            self._cells(level),
-            across.band,
-            fine,
-            self._cells(level + 1),
-            across.children,
-            ratio,
-        )
+        across, means = self._setup.bridges[level], self._means[level]
+        self._sampled(level + 1, across.children, means)
+        mixed = across.band, across.eighths_from, across.eighths
+        self._filled(level, mixed, means, 1.0 / self._setup.stress_ratios[level])
+
+    def _sampled(self, level: int, places: NDArray[np.int64], out: NDArray[np.float32]) -> None:
+        self._chunks("sample", places, self._air[level][0], self._cells(level), places, out)
+
+    def _filled(
+        self,
+        level: int,
+        mixed: tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float32]],
+        told: NDArray[np.float32],
+        ratio: float,
+    ) -> None:
+        air = self._air[level][0], self._cells(level)
+        self._chunks("fill", mixed[0], *air, *mixed, told, np.float32(ratio))
 
     def bounce(self) -> None:
         """As :class:`Machine` says."""
@@ -101,13 +97,23 @@ class Processor(Machine):
         """As :class:`Machine` says."""
         air, after = self._air[level]
         nx, ny, nz = self._setup.nested.boxes[level].counts
-        kernel, times = self._kernels["step"], self._setup.relaxation[level]
+        more = self._thickened(level) if self._setup.shut else ()
+        kernel = self._kernels["step_eddies" if more else "step"]
+        times = self._setup.relaxation[level]
 
         def part(number: int, low: int, high: int) -> None:
-            kernel(air, after, self._buffers[number], *times, nx, ny, nz, low, high)
+            kernel(air, after, self._buffers[number], *more, *times, nx, ny, nz, low, high)
 
         self._shared(part, 1, nz - 1)
         self._air[level] = after, air
+
+    def _thickened(self, level: int) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+        """Find the friction of eddies from the last step's velocities; give both."""
+        nx, ny, nz = self._setup.nested.boxes[level].counts
+        kernel, shut = self._kernels["eddies"], self._setup.shut[level]
+        eddies, speeds = self._eddies[level]
+        self._shared(lambda _, low, high: kernel(speeds, shut, eddies, nx, ny, nz, low, high), 1, nz - 1)
+        return eddies, speeds
 
     def record(self) -> None:
         """As :class:`Machine` says."""
@@ -133,10 +139,18 @@ class Processor(Machine):
 
     def _each(self, name: str, places: NDArray[np.int64], *arguments: Any) -> None:
         kernel = self._kernels[name]
-        if len(places) < _SMALL:
-            kernel(*arguments, 0, len(places))
-            return
-        self._shared(lambda _, low, high: kernel(*arguments, low, high), 0, len(places))
+        self._spread(len(places), lambda _, low, high: kernel(*arguments, low, high))
+
+    def _chunks(self, name: str, places: NDArray[np.int64], *arguments: Any) -> None:
+        """Run over a list of places, with a buffer for each thread."""
+        kernel, buffers = self._kernels[name], self._buffers
+        self._spread(len(places), lambda number, low, high: kernel(*arguments, buffers[number], low, high))
+
+    def _spread(self, count: int, part: Callable[[int, int, int], None]) -> None:
+        if count < _SMALL:
+            part(0, 0, count)
+        else:
+            self._shared(part, 0, count)
 
     def _shared(self, part: Callable[[int, int, int], None], low: int, high: int) -> None:
         edges = np.linspace(low, high, self._threads + 1).astype(int).tolist()

@@ -1,6 +1,7 @@
 """What a run of the tunnel is asked, and what it answers."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,6 +59,8 @@ class Fineness:
     """Travel that is averaged."""
     speed: float = 0.1
     """Of the wind, in cells of a grid per step of that grid; the sound goes at 0.577."""
+    eddies: Literal["smagorinsky", "vreman"] = "smagorinsky"
+    """Whose model tells the friction of eddies smaller than a cell."""
 
     @property
     def steps_a_width(self) -> float:

@@ -3,13 +3,14 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.tunnel.averages import batch_means
-from finial.tunnel.machine import Machine, advance
+from finial.tunnel.machine import Machine
 from finial.tunnel.neighbours import summed_by
 from finial.tunnel.processor import Processor
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
@@ -134,15 +135,15 @@ def _averaged(
     settle = math.ceil(fineness.settle_widths * a_width)
     last = settle + max(math.ceil(fineness.travel_widths * a_width), 8)
     look = max(round(_LOOK_WIDTHS * a_width), 1)
-    for step in range(last):
-        if step == settle:
-            machine.forget()
-        advance(machine)
-        machine.record()
-        if step % look == look - 1:
-            _refuse_wild(machine.recorded()[-look:], _WILD if step > look else np.inf)
+    stops = {settle, last, *range(look, last, look)}
+    for done, till in pairwise(sorted(stops | {0})):
+        machine.onward(till - done)
+        if till % look == 0:
+            _refuse_wild(machine.recorded()[-look:], _WILD if till > look else np.inf)
             if watch is not None:
-                watch((step + 1) / last)
+                watch(till / last)
+        if till == settle:
+            machine.forget()
     history = machine.recorded()
     _refuse_wild(history, _WILD)
     return history, machine.link_means()

@@ -10,8 +10,9 @@ from finial.tunnel.boxes import Nested, nested_boxes
 from finial.tunnel.bridges import Bridge, bridge, flat, rim_cells
 from finial.tunnel.collision import Statement, populations, velocity
 from finial.tunnel.cutting.faces import doubled_normals
-from finial.tunnel.lattice import BYTES_A_CELL, STEPS, WEIGHTS
-from finial.tunnel.links import GridBox, cut_links, inside_by
+from finial.tunnel.eddies import shut_sides
+from finial.tunnel.lattice import BYTES_A_CELL, EDDY_BYTES_A_CELL, STEPS, WEIGHTS
+from finial.tunnel.links import GridBox, Links, cut_links, inside_by
 from finial.tunnel.records import Fineness, Stream, TunnelShape
 from finial.tunnel.surface import Walls, walls_of
 
@@ -35,6 +36,8 @@ class Setup:
     """Between each grid and the next finer one."""
     relaxation: tuple[tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]], ...]
     """Relaxation time of each grid along each axis: their sum counts."""
+    shut: tuple[NDArray[np.uint8], ...]
+    """Sides of each grid's cells with no air of their own behind, for Vreman's eddies; none for Smagorinsky's."""
     stress_ratios: tuple[float, ...]
     """Stress of the finer grid over that of the wider, for each bridge."""
     stream: NDArray[np.float32]
@@ -54,7 +57,8 @@ class Setup:
     @property
     def bytes_needed(self) -> int:
         """Memory of the air in two copies, and of the walls."""
-        return BYTES_A_CELL * self.nested.cells + 120 * len(self.walls.cells)
+        a_cell = BYTES_A_CELL + (EDDY_BYTES_A_CELL if self.shut else 0)
+        return a_cell * self.nested.cells + 120 * len(self.walls.cells)
 
 
 def set_up(
@@ -128,6 +132,7 @@ def set_up(
             _relaxation(box, time, stream, width_m, sponge=level == 0)
             for level, (box, time) in enumerate(zip(nested.boxes, times, strict=True))
         ),
+        shut=_shut(nested, links) if fineness.eddies == "vreman" else (),
         stress_ratios=tuple((fine - 1.0) / (2.0 * (wide - 1.0)) for wide, fine in pairwise(times)),
         stream=equilibrium(np.array(stream.towards) * fineness.speed),
         still=inside_by(links, finest.counts).ravel(),
@@ -137,6 +142,16 @@ def set_up(
         speed=fineness.speed,
         reynolds=fineness.speed * fineness.cells / viscosity,
         blockage=_blockage(shape, stream, nested.boxes[0]),
+    )
+
+
+def _shut(nested: Nested, links: Links) -> tuple[NDArray[np.uint8], ...]:
+    """Shut sides of the cells of each grid: rims, and on the finest also walls."""
+    *wide, finest = nested.boxes
+    none = np.zeros(0, dtype=np.int64)
+    return (
+        *(shut_sides(box, none, none) for box in wide),
+        shut_sides(finest, links.cells, links.directions),
     )
 
 
@@ -225,6 +240,40 @@ def start(setup: Setup, level: int) -> tuple[NDArray[np.float32], NDArray[np.flo
         by_direction += _stirred(cells, setup.speed)
         by_direction[:, setup.still] = 0.0
     return air, air.copy()
+
+
+def first_speeds(setup: Setup, level: int) -> NDArray[np.float32]:
+    """Velocities of the wind in all cells of a grid, component by component.
+
+    Parameters
+    ----------
+    setup : Setup
+    level : int
+        Which grid, 0 the widest [-].
+
+    Returns
+    -------
+    speeds : ndarray, shape (3 n,)
+        [cells a step].
+
+    Notes
+    -----
+    The first step alone looks at them; the rim's are looked at by none.
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> plate = TunnelShape(points_m=np.eye(3), triangles=np.array([[0, 1, 2]]))
+    >>> short = Fineness(cells=4.0, grids=1, side_widths=1.0, eddies="vreman")
+    >>> setup = set_up(plate, Stream(angle_rad=0.0), short, area_m2=1.0, width_m=1.0)
+    >>> round(float(first_speeds(setup, 0)[0]), 3), len(setup.shut)
+    (0.1, 1)
+    """
+    wind = STEPS.T.astype(np.float32) @ setup.stream
+    return np.repeat(wind, setup.nested.boxes[level].cells)
 
 
 def _stirred(cells: int, speed: float) -> NDArray[np.float32]:

@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from finial.core.compiled import Kernels, inner
-from finial.tunnel.kernel_text import KERNELS, processor_text
+from finial.tunnel.kernel_text import INNER, KERNELS, processor_text
 
-_SOURCES = ("collision.py", "kernel_text.py", "lattice.py", "written.py")
+_SOURCES = ("collision.py", "eddies.py", "kernel_text.py", "lattice.py", "written.py")
 _FILE = "tunnel_kernels.py"
 
 
@@ -32,7 +32,8 @@ def processor_kernels() -> Mapping[str, Callable[..., Any]]:
     """
     kernels = Kernels(name="tunnel", home=Path(__file__).parent, files=_SOURCES)
     module = _module(processor_text(), kernels.folder())
-    module.pulled = inner(module.pulled)
+    for name in INNER:
+        setattr(module, name, inner(getattr(module, name)))
     return {name: kernels.outer(getattr(module, name), loose=True) for name in KERNELS}
 
 

@@ -3,6 +3,8 @@
 """The air of a run in the memory of a graphics card."""
 
 import math
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
@@ -11,31 +13,42 @@ from numpy.typing import NDArray
 
 from finial.core.cards import ready_card
 from finial.core.errors import OutsideRange
-from finial.tunnel.collision import MOMENTS
+from finial.tunnel.gpu.replay import Queue
 from finial.tunnel.kernel_text import KERNELS, card_text
-from finial.tunnel.machine import Machine
-from finial.tunnel.setup import Setup, start
+from finial.tunnel.machine import Machine, advance, moments_of
+from finial.tunnel.setup import Setup, first_speeds, start
 
 _THREADS = 128
-"""Threads of a block: a row of the grid is worked on in pieces of as many."""
-_ADDERS = 2048
-"""Threads that add the loads up."""
+"""Threads of a block that works on a list."""
+_TILE = (32, 4)
+"""Cells of a block along rows and across: rows are filled up to as many or half as many."""
+_ADDERS = 128
+"""Blocks that add the loads up."""
 _ROWS = 4096
 """Samples that a card keeps before they are fetched."""
-_ADD = """
-def add(values, weights, columns, out, row, count):
-    i = cuda.grid(1)
-    for k in range(columns):
-        total = 0.0
-        for place in range(i, count, cuda.gridsize(1)):
-            total += values[place] * weights[place * columns + k]
-        cuda.atomic.add(out, (row, k), total)
-
-
-def mean(values, sums, low, high):
-    i = cuda.grid(1)
-    if i < high:
-        sums[i] += values[i]
+_AT_ONCE = 8
+"""Steps that are launched as one: an even number, after which each grid's air lies where it lay."""
+_ADD = f"""
+def add(values, weights, sums, out, row, count):
+    kept = cuda.shared.array(({_THREADS}, 12), D)
+    thread, here = cuda.threadIdx.x, row[0]
+    {" = ".join(f"t{k}" for k in range(12))} = D(0.0)
+    for place in range(cuda.grid(1), count, cuda.gridsize(1)):
+        value = D(values[place])
+        sums[place] += value
+        at = 12 * place
+{"".join(f"        t{k} += value * weights[at + {k}]{chr(10)}" for k in range(12))}
+{"".join(f"    kept[thread, {k}] = t{k}{chr(10)}" for k in range(12))}
+    cuda.syncthreads()
+    if thread < 96:
+        column = thread // 8
+        total = D(0.0)
+        for other in range(thread % 8, {_THREADS}, 8):
+            total += kept[other, column]
+        cuda.atomic.add(out, (here, column), total)
+    if thread == 0 and cuda.atomic.add(row, 1, 1) == cuda.gridDim.x - 1:
+        row[1] = 0
+        row[0] = here + 1
 """
 
 
@@ -44,7 +57,19 @@ def _kernels() -> dict[str, Any]:
     cuda = ready_card()
     module: dict[str, Any] = {}
     exec(compile(card_text() + _ADD, "tunnel_card_kernels.py", "exec"), module)
-    return {name: cuda.jit(module[name], fastmath=True) for name in (*KERNELS, "add", "mean")}
+    return {name: cuda.jit(module[name], fastmath=True) for name in (*KERNELS, "add")}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Bridge:
+    """A bridge in the card's memory, with room for what is told over it."""
+
+    told: Any
+    rim: tuple[Any, ...]
+    band: tuple[Any, ...]
+    children: Any
+    between: Any
+    means: Any
 
 
 class Card(Machine):
@@ -55,57 +80,78 @@ class Card(Machine):
         self._cuda = ready_card()
         self._cuda.select_device(number)
         _refuse_too_large(self._cuda, setup)
-        self._setup, self._kernels = setup, _kernels()
+        self._setup, self._kernels, self._queue = setup, _kernels(), Queue(self._cuda)
+        self._stream = self._queue.stream
+        self._warm = False
+        self._again: dict[int, Callable[[], object]] = {}
         self.levels = len(setup.nested.boxes)
-        put = self._cuda.to_device
+
+        def put(array: NDArray[Any]) -> Any:
+            return self._cuda.to_device(array, stream=self._stream)
+
         self._air = [tuple(put(each) for each in start(setup, level)) for level in range(self.levels)]
         self._times = [tuple(put(each) for each in level) for level in setup.relaxation]
+        self._eddies = [
+            (put(np.zeros(self._cells(level), np.float32)), put(first_speeds(setup, level)), put(shut))
+            for level, shut in enumerate(setup.shut)
+        ]
         self._out = put(setup.leaving), put(setup.leaving_from)
         self._bridges = [
-            tuple(
-                put(array) for array in (one.told, one.rim, one.sources, one.shares, one.band, one.children)
+            _Bridge(
+                told=put(one.told),
+                rim=tuple(put(each) for each in (one.rim, one.sources, one.shares)),
+                band=tuple(put(each) for each in (one.band, one.eighths_from, one.eighths)),
+                children=put(one.children),
+                between=put(moments_of(one.told)),
+                means=put(moments_of(one.children)),
             )
             for one in setup.bridges
         ]
-        self._kept = [
-            [put(np.zeros(len(MOMENTS) * len(one.told), dtype=np.float32)) for _ in range(2)]
-            for one in setup.bridges
-        ]
+        self._kept = [tuple(put(moments_of(one.told)) for _ in range(2)) for one in setup.bridges]
         walls = setup.walls
         links = walls.directions, walls.opposites, walls.steps, walls.shares, walls.glides, walls.portions
         self._owners = put(walls.owners), put(walls.starts)
         self._walls = put(walls.cells), tuple(put(each) for each in links)
         self._bounced, self._exchange = (put(np.zeros(len(walls.cells), np.float32)) for _ in range(2))
         self._weights = put(walls.weights.ravel())
+        self._sums, self._rows = put(np.zeros(len(walls.cells))), put(np.zeros((_ROWS, 12)))
+        self._at = put(np.zeros(2, np.int32))
         self.forget()
+        for level in range(self.levels - 1):
+            self.sample(level)
 
     def carry_out(self) -> None:
         """As :class:`Machine` says."""
         cells, sources = self._out
         self._each("carry_out", len(self._setup.leaving), self._air[0][0], self._cells(0), cells, sources)
 
-    def sample(self, level: int, *, after: bool) -> None:
+    def sample(self, level: int) -> None:
         """As :class:`Machine` says."""
-        told = self._bridges[level][0]
-        self._each(
-            "sample", told.size, self._air[level][0], self._cells(level), told, self._kept[level][after]
-        )
+        before, after = self._kept[level]
+        self._sampled(level, self._bridges[level].told, before)
+        self._kept[level] = after, before
 
     def fill(self, level: int, late: float) -> None:
         """As :class:`Machine` says."""
-        _, rim, sources, shares, _, _ = self._bridges[level - 1]
-        ratio = np.float32(self._setup.stress_ratios[level - 1])
-        kept = self._kept[level - 1]
-        air = self._air[level][0], self._cells(level)
-        self._each("fill", rim.size, *air, rim, sources, shares, *kept, np.float32(late), ratio)
+        across, (told, after) = self._bridges[level - 1], self._kept[level - 1]
+        if late:
+            now = across.between
+            self._each("between", now.size, told, after, np.float32(late), now)
+            told = now
+        self._filled(level, across.rim, told, self._setup.stress_ratios[level - 1])
 
     def restrict(self, level: int) -> None:
         """As :class:`Machine` says."""
-        *_, band, children = self._bridges[level]
-        ratio = np.float32(1.0 / self._setup.stress_ratios[level])
-        wide, fine = self._air[level][0], self._air[level + 1][0]
-        cells = self._cells(level), self._cells(level + 1)
-        self._each("restrict", band.size, wide, cells[0], band, fine, cells[1], children, ratio)
+        across = self._bridges[level]
+        self._sampled(level + 1, across.children, across.means)
+        self._filled(level, across.band, across.means, 1.0 / self._setup.stress_ratios[level])
+
+    def _sampled(self, level: int, places: Any, out: Any) -> None:
+        self._each("sample", places.size, self._air[level][0], self._cells(level), places, out)
+
+    def _filled(self, level: int, mixed: tuple[Any, ...], told: Any, ratio: float) -> None:
+        air = self._air[level][0], self._cells(level)
+        self._each("fill", mixed[0].size, *air, *mixed, told, np.float32(ratio))
 
     def bounce(self) -> None:
         """As :class:`Machine` says."""
@@ -118,19 +164,22 @@ class Card(Machine):
         """As :class:`Machine` says."""
         nx, ny, nz = self._setup.nested.boxes[level].counts
         air, after = self._air[level]
-        blocks = math.ceil(nx / _THREADS), ny - 2, nz - 2
-        self._kernels["step"][blocks, (_THREADS, 1, 1)](air, after, *self._times[level], nx, ny, nz)
+        blocks = math.ceil(nx / _TILE[0]), math.ceil((ny - 2) / _TILE[1]), nz - 2
+        block, counts, more = (*_TILE, 1), (nx, ny, nz), ()
+        if self._eddies:
+            eddies, speeds, shut = self._eddies[level]
+            self._kernels["eddies"][blocks, block, self._stream](speeds, shut, eddies, *counts)
+            more = eddies, speeds
+        kernel = self._kernels["step_eddies" if more else "step"][blocks, block, self._stream]
+        kernel(air, after, *more, *self._times[level], *counts)
         self._air[level] = after, air
 
     def record(self) -> None:
         """As :class:`Machine` says."""
         if self._row == _ROWS:
             self._fetch()
-        links = self._exchange.size
-        add = self._kernels["add"][_ADDERS // _THREADS, _THREADS]
-        add(self._exchange, self._weights, 12, self._rows, self._row, links)
-        self._each("mean", links, self._exchange, self._sums)
         self._row += 1
+        self._add()
 
     def recorded(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
@@ -139,28 +188,68 @@ class Card(Machine):
 
     def link_means(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
-        return self._sums.copy_to_host() / max(len(self.recorded()), 1)
+        return self._from_card(self._sums) / max(len(self.recorded()), 1)
 
     def forget(self) -> None:
         """As :class:`Machine` says."""
         self._fetched: list[NDArray[np.float64]] = []
-        self._sums = self._cuda.to_device(np.zeros(self._exchange.size))
+        self._sums.copy_to_device(np.zeros(self._sums.size), stream=self._stream)
         self._clear()
 
+    def onward(self, steps: int) -> None:
+        """As :class:`Machine` says; steps that were launched one by one before are launched together."""
+        left = steps
+        while left and not (self._queue.repeats and self._warm and left >= _AT_ONCE):
+            advance(self)
+            self.record()
+            self._warm, left = True, left - 1
+        while left >= _AT_ONCE:
+            if self._row + _AT_ONCE > _ROWS:
+                self._fetch()
+            self._many()()
+            self._row, left = self._row + _AT_ONCE, left - _AT_ONCE
+        if left:
+            self.onward(left)
+
+    def _many(self) -> Callable[[], object]:
+        """So many steps, written down once for each of the two places where the widest grid's air may lie."""
+        lies = id(self._air[0][0])
+        if lies not in self._again:
+            self._again[lies] = self._queue.written_down(self._steps)
+        return self._again[lies]
+
+    def _steps(self) -> None:
+        for _ in range(_AT_ONCE):
+            advance(self)
+            self._add()
+
+    def _add(self) -> None:
+        blocks = min(_ADDERS, max(math.ceil(self._exchange.size / _THREADS), 1))
+        add = self._kernels["add"][blocks, _THREADS, self._stream]
+        add(self._exchange, self._weights, self._sums, self._rows, self._at, self._exchange.size)
+
     def _clear(self) -> None:
-        self._rows, self._row = self._cuda.to_device(np.zeros((_ROWS, 12))), 0
+        self._rows.copy_to_device(np.zeros((_ROWS, 12)), stream=self._stream)
+        self._at.copy_to_device(np.zeros(2, np.int32), stream=self._stream)
+        self._row = 0
 
     def _fetch(self) -> None:
         if self._row:
-            self._fetched.append(self._rows.copy_to_host()[: self._row])
+            self._fetched.append(self._from_card(self._rows)[: self._row])
             self._clear()
+
+    def _from_card(self, array: Any) -> NDArray[np.float64]:
+        told = array.copy_to_host(stream=self._stream)
+        self._stream.synchronize()
+        return told
 
     def _cells(self, level: int) -> int:
         return self._setup.nested.boxes[level].cells
 
     def _each(self, name: str, count: int, *arguments: Any) -> None:
         if count:
-            self._kernels[name][math.ceil(count / _THREADS), _THREADS](*arguments, 0, count)
+            blocks = math.ceil(count / _THREADS)
+            self._kernels[name][blocks, _THREADS, self._stream](*arguments, 0, count)
 
 
 def _refuse_too_large(cuda: Any, setup: Setup) -> None:
