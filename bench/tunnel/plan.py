@@ -7,7 +7,7 @@ import numpy as np
 from bench.tunnel.bodies import body
 
 from finial.tunnel.boxes import nested_boxes
-from finial.tunnel.records import Fineness, Stream
+from finial.tunnel.records import Eddies, Fineness, Stream
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,6 +22,7 @@ class Case:
     side_widths: float = 4.5
     settle_widths: float = 22.0
     travel_widths: float = 44.0
+    eddies: Eddies = "smagorinsky"
 
     @property
     def key(self) -> str:
@@ -29,6 +30,7 @@ class Case:
         return (
             f"{self.name} {self.angle_deg:g} {self.roll_deg:g} {self.cells:g} {self.grids}"
             f" {self.side_widths:g} {self.settle_widths:g} {self.travel_widths:g}"
+            f"{'' if self.eddies == 'smagorinsky' else f' {self.eddies}'}"
         )
 
     @property
@@ -45,6 +47,7 @@ class Case:
             side_widths=self.side_widths,
             settle_widths=self.settle_widths,
             travel_widths=self.travel_widths,
+            eddies=self.eddies,
         )
 
     def updates(self) -> float:

@@ -54,6 +54,13 @@ _MISSING = 4
     show_default=True,
     help="Widths of travel that are averaged; as many again, nearly, settle before.",
 )
+@click.option(
+    "--eddies",
+    type=click.Choice(["smagorinsky", "vreman"]),
+    default="smagorinsky",
+    show_default=True,
+    help="Whose model tells the friction of eddies smaller than a cell.",
+)
 @click.option("--bare", is_flag=True, help="The same without the sheet's fins as well.")
 @click.option(
     "--card",
@@ -130,7 +137,12 @@ def _asked(chosen: dict[str, Any]) -> "StudyAsked":
     return StudyAsked(
         angles_rad=tuple(map(math.radians, chosen["angles_deg"])) or USUAL_ANGLES_RAD,
         rolls_rad=tuple(map(math.radians, chosen["rolls_deg"])) or None,
-        fineness=Fineness(cells=chosen["cells"], grids=chosen["grids"], travel_widths=chosen["travel"]),
+        fineness=Fineness(
+            cells=chosen["cells"],
+            grids=chosen["grids"],
+            travel_widths=chosen["travel"],
+            eddies=chosen["eddies"],
+        ),
         bare=chosen["bare"],
     )
 

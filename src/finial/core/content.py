@@ -2,15 +2,18 @@
 
 import hashlib
 from collections.abc import Iterable, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import Field, fields, is_dataclass
 from enum import Enum
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
+LATER = MappingProxyType({"later": True})
+"""Metadata of a field without which older hashes are to stay as they were."""
 PACKAGE = Path(__file__).resolve().parents[1]
 
 
@@ -34,7 +37,8 @@ def content_hash(*things: object) -> str:
 
     Notes
     -----
-    Records count by the name of their class and by every field. Paths and functions have no
+    Records count by the name of their class and by every field; one that came ``LATER`` than others were
+    hashed counts unless it is at its default. Paths and functions have no
     content here and are refused: what stands in a file is not what its name says.
 
     References
@@ -65,6 +69,10 @@ def code_hash() -> str:
     return digest.hexdigest()
 
 
+def _counts(one: Field[Any], thing: object) -> bool:
+    return not one.metadata.get("later") or getattr(thing, one.name) != one.default
+
+
 def _feed(digest: Any, thing: object) -> None:
     kind = type(thing).__name__
     if isinstance(thing, np.ndarray):
@@ -88,7 +96,12 @@ def _feed_inside(digest: Any, thing: object) -> None:
     elif isinstance(thing, tuple | list):
         inside = list(cast("Iterable[object]", thing))
     elif is_dataclass(thing):
-        inside = [part for one in fields(thing) for part in (one.name, getattr(thing, one.name))]
+        inside = [
+            part
+            for one in fields(thing)
+            if _counts(one, thing)
+            for part in (one.name, getattr(thing, one.name))
+        ]
     elif hasattr(thing, "model_fields_set"):
         # A record of the sheet gives its fields in pairs.
         fields_in_pairs = dict(cast("Iterable[tuple[str, object]]", thing))

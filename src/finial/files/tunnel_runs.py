@@ -4,7 +4,7 @@ import json
 import math
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
@@ -42,6 +42,8 @@ class TunnelRun(BaseModel):
     grids: Count
     travel_widths: Positive
     """That was averaged."""
+    eddies: Literal["smagorinsky", "vreman"] = "smagorinsky"
+    """Whose model told the friction of eddies smaller than a cell."""
     area_m2: Positive
     width_m: Positive
     version: Annotated[str, Field(max_length=100)]

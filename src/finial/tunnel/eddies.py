@@ -6,7 +6,8 @@ r"""Friction of eddies smaller than a cell by Vreman's model, as statements that
         + \beta_{22} \beta_{33} - \beta_{23}^2, \qquad
     \nu_e = c \sqrt{B / (\alpha_{ij} \alpha_{ij})}
 
-in cells and steps. It is nothing where air only slides past air, as along a wall, where Smagorinsky's is largest.
+in cells and steps. It is nothing where air only slides past air, as along a wall, where that of Smagorinsky
+is largest.
 
 References
 ----------
@@ -35,7 +36,7 @@ WAYS = tuple(
 
 
 def eddy_friction(root: str) -> Iterator[Statement]:
-    r"""What eddies add to the relaxation time, from velocities round a cell and the bits of shut sides.
+    r"""Find what eddies add to the relaxation time, from velocities round a cell and which sides are shut.
 
     .. math::
         \partial_i u_j = s_i \left( o_i^+ (u_j^+ - u_j) - o_i^- (u_j^- - u_j) \right), \qquad
@@ -51,8 +52,8 @@ def eddy_friction(root: str) -> Iterator[Statement]:
     Yields
     ------
     statement : (str, str)
-        In the order in which they need one another; takes ``ux`` to ``uz`` of the cell, ``xpx`` to ``zmz`` of its
-        neighbours (axis, way, component) and ``shut``; the last is ``eddy`` [steps].
+        In the order in which they need one another; takes ``ux`` to ``uz`` of the cell, ``xpx`` to ``zmz`` of
+        its neighbours (axis, way, component) and the bits ``shut``; the last is ``eddy`` [steps].
     """
     one = literal(1.0)
     for bit, (axis, way) in enumerate(SIDES):

@@ -19,7 +19,7 @@ from finial.tunnel.lattice import DIRECTIONS
 CHUNK = 128
 """Cells of a row that a processor works on at once: they stay in its nearest cache."""
 BUFFER = 32 * CHUNK
-"""Numbers that it works on them in: 27 populations, two parts of the relaxation time, three of the velocity."""
+"""Numbers that it works on them in: 27 populations, two parts of the relaxation time, a velocity."""
 _LANES = 16
 """Cells that it works on with one instruction: what is left over of a chunk is filled up to as many."""
 KERNELS = (
@@ -316,7 +316,7 @@ def _scaled() -> list[Statement]:
 
 
 def _between() -> str:
-    """What is told so late between two times."""
+    """Mix what is told so late between two times."""
     return "        now[i] = before[i] + late * (after[i] - before[i])\n"
 
 

@@ -20,7 +20,7 @@ class Machine(Protocol):
     def sample(self, level: int) -> None:
         """Keep a grid's moments round the next finer one; those kept before become the earlier of two.
 
-        Nothing changes them between a step and the next: each is asked for once a step, and once at the start.
+        Nothing changes them between a step and the next: once a step is enough, and once at the start.
 
         Parameters
         ----------

@@ -59,7 +59,7 @@ class Processor(Machine):
     def fill(self, level: int, late: float) -> None:
         """As :class:`Machine` says."""
         across, (before, after) = self._setup.bridges[level - 1], self._kept[level - 1]
-        told = before if late == 0.0 else before + np.float32(late) * (after - before)
+        told = before if late == 0.0 else np.asarray(before + late * (after - before), dtype=np.float32)
         mixed = across.rim, across.sources, across.shares
         self._filled(level, mixed, told, self._setup.stress_ratios[level - 1])
 

@@ -1,12 +1,15 @@
 """What a run of the tunnel is asked, and what it answers."""
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, field
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
+from finial.core.content import LATER
 from finial.core.errors import OutsideRange
+
+Eddies = Literal["smagorinsky", "vreman"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -59,7 +62,7 @@ class Fineness:
     """Travel that is averaged."""
     speed: float = 0.1
     """Of the wind, in cells of a grid per step of that grid; the sound goes at 0.577."""
-    eddies: Literal["smagorinsky", "vreman"] = "smagorinsky"
+    eddies: Eddies = field(default="smagorinsky", metadata=LATER)
     """Whose model tells the friction of eddies smaller than a cell."""
 
     @property
@@ -75,6 +78,8 @@ class Fineness:
             raise OutsideRange(f"{self.grids} nested grids: 1 to 4 are accepted")
         if not 0.0 < self.speed <= 0.2:
             raise OutsideRange(f"a speed of {self.speed:g} cells a step: up to 0.2 is accepted")
+        if self.eddies not in get_args(Eddies):
+            raise OutsideRange(f"eddies of {self.eddies!r}: {' or '.join(get_args(Eddies))} is accepted")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

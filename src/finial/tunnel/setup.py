@@ -37,7 +37,7 @@ class Setup:
     relaxation: tuple[tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]], ...]
     """Relaxation time of each grid along each axis: their sum counts."""
     shut: tuple[NDArray[np.uint8], ...]
-    """Sides of each grid's cells with no air of their own behind, for Vreman's eddies; none for Smagorinsky's."""
+    """Sides of each grid's cells with no air of their own behind, for Vreman's eddies; else none."""
     stress_ratios: tuple[float, ...]
     """Stress of the finer grid over that of the wider, for each bridge."""
     stream: NDArray[np.float32]

@@ -64,7 +64,11 @@ def pairs_of(runs: Iterable[TunnelRun]) -> tuple[tuple[Pair, ...], int]:
 
 def _finest_pair(same: Sequence[TunnelRun]) -> Pair | None:
     for fine in same:
-        belonging = [run for run in same if abs(run.cells * FINER / fine.cells - 1.0) <= _GRID_SLACK]
+        belonging = [
+            run
+            for run in same
+            if abs(run.cells * FINER / fine.cells - 1.0) <= _GRID_SLACK and run.eddies == fine.eddies
+        ]
         if belonging:
             return Pair(fine=fine, coarse=belonging[0])
     return None

@@ -2,9 +2,9 @@
 # What the driver returns carries no types.
 """Launches of a card that are told it once and then repeated as one."""
 
+import importlib
 import weakref
 from collections.abc import Callable
-from functools import cache
 from typing import Any
 
 _APART = 1
@@ -13,25 +13,21 @@ _RELAXED = 2
 """Other work of this process may go on while launches are written down."""
 
 
-@cache
-def _driver() -> Any:
+def _driver(cuda: Any) -> Any:
     """Driver that writes launches down; ``None`` on a make-believe card, and where it is not installed."""
-    from numba import cuda
-
-    if not hasattr(cuda, "external_stream") or cuda.config.ENABLE_CUDASIM:
+    if not hasattr(cuda, "external_stream"):
         return None
     try:
-        from cuda.bindings import driver
+        return importlib.import_module("cuda.bindings.driver")
     except ImportError:
         return None
-    return driver
 
 
 class Queue:
     """A stream of launches, apart from those of other runs on the same card."""
 
     def __init__(self, cuda: Any) -> None:
-        self._driver = _driver()
+        self._driver = _driver(cuda)
         if self._driver is None:
             self.stream: Any = cuda.stream()
             return
