@@ -197,7 +197,8 @@ class Card(Machine):
         self._clear()
 
     def onward(self, steps: int) -> None:
-        """As :class:`Machine` says; steps that were launched one by one before are launched together."""
+        """As :class:`Machine` says."""
+        # What was launched one by one before, and so is compiled, is launched together.
         left = steps
         while left and not (self._queue.repeats and self._warm and left >= _AT_ONCE):
             advance(self)
