@@ -85,7 +85,7 @@ def shut_sides(box: GridBox, cells: NDArray[np.int64], directions: NDArray[np.in
     Returns
     -------
     shut : ndarray of uint8, shape (n,)
-        A bit for each of ``SIDES``: beyond a wall, or on the rim of the box.
+        A bit for each of ``SIDES``: beyond a wall, or on the rim of the box [-].
 
     Notes
     -----
