@@ -1,17 +1,23 @@
-"""A small picture compared whole with the one that was measured by hand when its test was written."""
+"""A picture compared whole with one that was looked at and measured when its test was written."""
 
+import os
 import re
 from pathlib import Path
 
-_DRAWN = Path(__file__).parent / "drawn"
 _NUMBER = re.compile(r"(?<![#\w])-?\d+(?:\.\d+)?")
 _ROUNDING_MM = 0.0021
 """The last digit of a coordinate may fall either way on another machine, and twice over."""
 
 
-def same_as_drawn(svg: str, name: str) -> None:
-    """Compare everything but numbers letter by letter, and every number to a hair."""
-    wanted = (_DRAWN / f"{name}.svg").read_text(encoding="utf-8").replace("\n", "")
+def same_as_drawn(svg: str, kept: Path) -> None:
+    """Compare everything but numbers letter by letter, and every number to a hair.
+
+    Where a picture is meant to change: run with ``DRAW_AGAIN=1``, and look at what it drew.
+    """
+    if os.environ.get("DRAW_AGAIN"):
+        kept.parent.mkdir(exist_ok=True)
+        kept.write_text(svg.replace("><", ">\n<") + "\n", encoding="utf-8")
+    wanted = kept.read_text(encoding="utf-8").replace(">\n<", "><").rstrip("\n")
     assert _NUMBER.sub("n", svg) == _NUMBER.sub("n", wanted)
     found, known = (list(map(float, _NUMBER.findall(text))) for text in (svg, wanted))
     off = [(one, other) for one, other in zip(found, known, strict=True) if abs(one - other) > _ROUNDING_MM]
