@@ -76,6 +76,9 @@ STUB = FinSet(
 """Reaches 9 mm out: two thirds of that is 6 mm from the axis, inside a post of 20 mm."""
 
 
+SWEPT = replace(STUB, outline_m=np.array([[0.0, 0.0], [0.02, 0.004], [0.08, 0.009], [0.1, 0.0]]))
+
+
 @pytest.mark.parametrize(
     ("fins", "holds"),
     [
@@ -83,6 +86,9 @@ STUB = FinSet(
         (replace(STUB, station_m=0.049), True),  # its outermost part at 99 mm
         (replace(STUB, station_m=0.051), False),
         (replace(STUB, station_m=-0.051), False),
+        # Swept: what reaches farthest lies at its end, 110 mm aft.
+        (replace(SWEPT, station_m=0.03), False),
+        (replace(SWEPT, station_m=0.01), True),
         (
             replace(STUB, root_radius_m=0.0055),
             True,

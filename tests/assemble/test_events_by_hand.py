@@ -264,6 +264,7 @@ def test_the_order_holds_flight_and_charges_with_what_each_sees(monkeypatch):
     assert burnout.felt_g == pytest.approx(2.0)
     # A lag is worth a word on a fast climb alone, from a decimetre.
     assert [row.lag_m for row in found.rows] == [0.4, 0.4, 0.4, 0.4, 0.4, None]
+    assert order.order_study(vehicle, flown(), 0.11).rows[0].lag_m == 0.11
     assert {row.lag_m for row in order.order_study(vehicle, flown(), 0.09).rows} == {None}
     assert {row.lag_m for row in order.order_study(vehicle, flown(), None).rows} == {None}
     at_once = charge(name="backup", backup_of="charge")
@@ -289,3 +290,13 @@ def test_parting_without_a_canopy_is_told_once_as_tumbling(monkeypatch):
         (30.0, EventKind.OUT, "main"),
         (31.0, EventKind.OPEN, "main"),
     ]
+
+
+def test_what_parts_weighs_without_its_propellant(lighthouse, answered):
+    from finial.assemble.basis import basis_of
+
+    found = moments.recovery_moments(basis_of(lighthouse))
+    left = answered.mass.lift_off.mass_kg - lighthouse.motor.propellant_mass_kg
+    assert sum(one.value for one in found.pieces_kg) == pytest.approx(left, rel=1e-6)
+    for apart in found.apart.values():
+        assert apart.fore_kg.value + apart.aft_kg.value == pytest.approx(left, rel=1e-6)

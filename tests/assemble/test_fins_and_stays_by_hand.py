@@ -454,3 +454,46 @@ def test_flutter_and_flight_are_set_side_by_side_from_the_pad_to_the_top(monkeyp
     assert found.flown_m_s[3] == pytest.approx(100.0 - 0.1 * 440.0)
     assert math.isinf(found.flutter_m_s[-1])
     assert found.flutter_m_s[0] == pytest.approx(study.LARGEST_MACH * 300.0)
+
+
+def looked_at(monkeypatch, *, growth=None, bent=None, pairs=()):
+    turns = np.arange(1.0, 7.0) * 20.0 * math.pi
+    modes = SimpleNamespace(frequencies_rad_s=turns, twists=np.array([False, True] * 3))
+    lattice = SimpleNamespace(bound_m=np.array([[0.1, 0.0], [0.3, 0.0]]))
+    fin = SimpleNamespace(lattice=lattice, force_per_slope=np.array([[1.0, 0.0], [1.0, 2.0]]))
+    asked = []
+    monkeypatch.setattr(study, "swinging_fin", lambda fin: SimpleNamespace(modes=modes))
+    monkeypatch.setattr(study, "_growth", lambda scene, one: growth)
+    monkeypatch.setattr(study, "_interval", lambda scene, growths: len(growths))
+    monkeypatch.setattr(study, "_bent", lambda scene, fin: bent)
+    monkeypatch.setattr(study, "_divergence_speed", lambda scene, fin: math.inf)
+    monkeypatch.setattr(study, "_stress", lambda scene, bent: None)
+    scene = SimpleNamespace(with_pairs=lambda corner, pairs, how: asked.append((corner, how)) or fin)
+    return study._look(scene, pairs).held, asked
+
+
+def test_a_fin_that_neither_flutters_nor_holds_the_load_says_so(monkeypatch):
+    held, asked = looked_at(monkeypatch)
+    # The first four of its modes, in swings a second.
+    assert held.frequencies_hz.tolist() == pytest.approx([10.0, 20.0, 30.0, 40.0])
+    assert held.twists == (False, True, False, True)
+    assert (held.flutter_hz, held.flutter_all_alike, held.stress_at_m) == (0.0, None, (0.0, 0.0))
+    assert all(
+        math.isnan(one)
+        for one in (held.lift_ratio, held.centre_shift_m, held.tip_shift_m, held.tip_twist_rad,
+                    held.root_moment_n_m)
+    )  # fmt: skip
+    assert {corner for corner, _ in asked} == {-1.0, 0.0, 1.0}
+
+
+def test_a_fin_that_flutters_and_bends_says_by_how_much(monkeypatch):
+    bent = SimpleNamespace(lift_ratio=1.1, centre_m=(0.27, 0.0), tip_shift_m=0.004, tip_twist_rad=0.02,
+                           stress_at_m=(0.1, 0.05), root_moment_n_m=3.0, stress_pa=1e6)  # fmt: skip
+    pairs = [SimpleNamespace(to="next fin")]
+    held, asked = looked_at(monkeypatch, growth=SimpleNamespace(frequency_hz=31.0), bent=bent, pairs=pairs)
+    # A stiff fin's centre: a quarter of the lift at 0.1 m, three at 0.3.
+    assert (held.flutter_hz, held.centre_shift_m) == (31.0, pytest.approx(0.27 - 0.25))
+    assert (held.lift_ratio, held.tip_shift_m, held.tip_twist_rad) == (1.1, 0.004, 0.02)
+    assert (held.stress_at_m, held.root_moment_n_m, held.flutter_all_alike) == ((0.1, 0.05), 3.0, 3)
+    # Wires between fins hold nothing where all swing alike: that is looked at too.
+    assert [how for _, how in asked] == ["gust"] * 3 + ["all alike"] * 3

@@ -9,6 +9,7 @@ import pytest
 from made_by_hand import MOTOR, QUARTER, bay, fin_entry, item, tube_of
 
 from finial.assemble.inside import fittings, things
+from finial.assemble.inside.results import ItemDensity
 from finial.assemble.inside.rooms import joint_checks, root_checks, wall_checks
 from finial.core.units import Quantity
 from finial.files.sheet_body import GuideEntry, RodEntry
@@ -342,3 +343,29 @@ def test_a_standoff_is_the_rail_s_distance_beyond_the_lowest_skin_under_a_button
     found = standoff(rail_from_axis="75 mm +- 1 mm")
     assert (found.low, found.value, found.high) == pytest.approx((0.024, 0.025, 0.026))
     assert standoff() is None
+
+
+def test_of_two_plates_at_an_end_the_one_that_faces_the_bay_takes_the_push(monkeypatch):
+    monkeypatch.setattr(fittings, "_open_share", lambda room, near, cavity, at: 0.0)
+    places = {"outer": 0.494, "inner": 0.504, "near": 0.598, "far": 0.607}
+    plates = [
+        Thing(name=name, kind=Kind.BULKHEAD, middle_m=at, length_m=0.004, across_m=0.079)
+        for name, at in places.items()
+    ]
+    short = bay(stations=["500 mm", "600 mm"])
+    for told in (plates, plates[::-1]):
+        assert [end.plate for end in fittings._ends(short, told, None)] == ["inner", "near"]
+
+
+def test_a_density_beside_a_material_is_held_against_the_material_alone():
+    told = item(name="rod", material="steel", density="7800 kg/m^3 +- 50 kg/m^3")
+    found = fittings._density_said(SimpleNamespace(material=()), told)
+    # Nothing else stands in what is told: it is held against its material alone.
+    assert found == ItemDensity(
+        item="rod", station_m=0.6, found=found.found, usual=found.usual, named=True, heaviest=found.usual,
+        alone=True,
+    )  # fmt: skip
+    assert (found.found.low, found.found.value) == pytest.approx((7750.0, 7800.0))
+    assert found.usual.value == pytest.approx(7850.0, rel=0.01)
+    for part in ({"material": "steel"}, {"density": "7800 kg/m^3"}):
+        assert fittings._density_said(SimpleNamespace(material=()), item(**part)) is None

@@ -4,7 +4,9 @@ import numpy as np
 import pytest
 
 from finial.assemble.mass.results import MassRow
+from finial.assemble.mass.row import _motors
 from finial.assemble.mass.rows import balance_at, mass_history, motor_row
+from finial.mass.burn import Burning, MotorBody
 
 M8_STRESS_AREA_MM2 = 36.6
 """ISO 898-1, coarse thread M8."""
@@ -81,3 +83,22 @@ def test_the_inertia_tensor_is_symmetric_and_obeys_the_triangle_rule(answered) -
         one, two, three = np.linalg.eigvalsh(inertia)
         assert one > 0.0
         assert one + two >= three
+
+
+def test_motors_reach_from_the_foremost_end_to_the_aftmost_nozzle():
+    def motor(nozzle_m, length_m):
+        body = MotorBody(
+            diameter_m=0.054, length_m=length_m, loaded_mass_kg=1.4, propellant_mass_kg=0.7,
+            nozzle_station_m=nozzle_m,
+        )  # fmt: skip
+        return Burning(body=body, times_s=np.array([0.0, 1.0]), thrusts_n=np.array([500.0, 500.0]))
+
+    pair = (motor(1.2, 0.4), motor(1.1, 0.5))
+    whole = _motors.__wrapped__(pair, "K1", 1.0)
+    assert (whole.name, whole.kind, whole.span_m) == ("K1", "motor", (pytest.approx(0.6), 1.2))
+    assert whole.body.mass_kg == pytest.approx(2.8)
+    # A motor's mass scatters by two in a hundred about its data sheet.
+    assert (whole.mass.low, whole.mass.high) == pytest.approx((0.98 * 2.8, 1.02 * 2.8))
+    burnt = _motors.__wrapped__(pair, "K1", 0.0)
+    assert (burnt.mass.value, burnt.station.value) == pytest.approx((1.4, 0.925))
+    assert burnt.share_alone == burnt.share

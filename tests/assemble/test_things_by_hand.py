@@ -439,3 +439,13 @@ def test_a_length_that_was_taken_is_as_wide_as_the_room_it_came_from():
     for room in (None, exact(0.0)):
         bare = taken_size("pack", size, 0.2, room).value
         assert (bare.low, bare.high, bare.known_by) == (0.2, 0.2, KnownBy.ASSUMED)
+
+
+def test_what_tells_no_size_across_has_no_slack_of_it():
+    """Half of a tolerance lies at either side or end; that of a station or an offset is whole."""
+    open_size = item(length="100 mm +- 4 mm", station="600 mm +- 1 mm", density="2000 kg/m^3")
+    assert things._sized(open_size, 1e-4, 0.05).slack_m == pytest.approx((0.0, 0.003))
+    told = item(across="40 mm +- 2 mm", offset=["0 mm +- 3 mm", "5 mm +- 1 mm"])
+    assert things._sized(told, 1e-4, 0.05).slack_m == pytest.approx((0.004, 0.0))
+    box = item(sides=["40 mm +- 1 mm", "30 mm +- 4 mm"])
+    assert things._sized(box, 1e-4, 0.05).slack_m == pytest.approx((0.002, 0.0))

@@ -87,6 +87,9 @@ def test_what_is_not_printed_is_as_thick_as_it_is_drawn_and_has_no_infill(square
     cut = build._wall_cut(vehicle(), 0.5, placed(wall_m=None), False)
     assert (cut.sandwich, cut.infill) == (None, 0.0)
     assert cut.area.wall_m == pytest.approx(0.003)
+    square.wall_m = math.nan
+    solid = build._wall_cut(vehicle(), 0.5, placed(wall_m=None), False)
+    assert (solid.infill, solid.area.area_m2) == (0.0, pytest.approx(0.01))
 
 
 @pytest.mark.parametrize(("station_m", "read_m"), [(0.1, 0.216), (0.5, 0.5), (1.0, 0.984)])

@@ -292,3 +292,9 @@ def test_what_is_printed_in_lies_in_a_bay_or_is_a_bay_needs_no_way_in(monkeypatc
         )
     )
     assert ways.building_ways([Placed(thing=one) for one in things], own, None) == ("sled",)
+
+
+def test_things_meet_as_far_off_as_their_slack_may_bring_them_together():
+    loose = Placed(thing=thing("a", middle=0.1, slack_m=(0.0, 0.03)))
+    (met,) = meetings._with_things([loose, Placed(thing=thing("b", middle=0.235))])
+    assert (met.gap.value, met.gap.low) == pytest.approx((0.035, 0.005))
