@@ -21,6 +21,7 @@ from finial.web.jobs.records import JobList, JobResult
 from finial.web.landings import PageLandings
 from finial.web.moving.records import PageMoving
 from finial.web.picture import LoadCurve, Picture, Reach
+from finial.web.pressure import PagePressure
 from finial.web.scale import PageScale
 from finial.web.stages import PageStages
 from finial.web.walls import PageWalls, WallStretch
@@ -38,6 +39,7 @@ ROOTS = (
     PageCompared,
     FlownList,
     PageStages,
+    PagePressure,
     PageLandings,
     PageCut,
     PageMoving,
@@ -65,7 +67,7 @@ BY_HAND = """
 export type Verdict = "go" | "caution" | "not known" | "no-go";
 
 /** What the hull is tinted by. */
-export type Tint = "wind" | "walls";
+export type Tint = "wind" | "walls" | "pressure";
 
 /** The hull as it is drawn; its own format, see server.ts. */
 export interface MeshData {

@@ -3,7 +3,7 @@
 export type Verdict = "go" | "caution" | "not known" | "no-go";
 
 /** What the hull is tinted by. */
-export type Tint = "wind" | "walls";
+export type Tint = "wind" | "walls" | "pressure";
 
 /** The hull as it is drawn; its own format, see server.ts. */
 export interface MeshData {
@@ -699,6 +699,24 @@ export interface FlownMark {
   time_s: number;
   height: number | null;
   text: string;
+}
+
+/** Winds whose surface pressures are kept; without any, why not. */
+export interface PagePressure {
+  says: string;
+  winds: PageWind[];
+  /** Pressure coefficients that part the bands, rising. */
+  edges: number[];
+  bands: string[];
+}
+
+/** One wind that was blown. */
+export interface PageWind {
+  name: string;
+  says: string;
+  /** Where it blows to, in body axes. */
+  towards: [number, number, number];
+  table: Table;
 }
 
 /** Everything the page needs of a sheet that cannot be flown yet. */

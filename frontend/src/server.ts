@@ -1,5 +1,5 @@
 import type { Typed } from "./edits.ts";
-import type { AlongBody, Answer, FindingWay, MeshData, PageBegun, PagePhotos, PageTower, PageCut, PageMoving, Question, SharedPage, SheetForm, Vehicle } from "./records.ts";
+import type { AlongBody, Answer, FindingWay, MeshData, PageBegun, PagePhotos, PagePressure, PageTower, PageCut, PageMoving, Question, SharedPage, SheetForm, Vehicle } from "./records.ts";
 
 const told_here = document.getElementById("shared")?.textContent;
 
@@ -103,6 +103,15 @@ export async function fetchMesh(): Promise<MeshData> {
 export const fetchCoarseMesh = async (): Promise<MeshData | null> => (SHARED ? null : meshAt("/api/mesh?for=drawing"));
 
 const meshAt = async (address: string): Promise<MeshData> => readMesh(await (await checked(await fetch(address))).arrayBuffer());
+
+export const fetchPressure = (): Promise<PagePressure> => told(inUnits("/api/pressure"));
+
+/** Triangles of the whole shape that pressures are shown on. */
+export const fetchPressureMesh = (): Promise<MeshData> => meshAt("/api/pressure/mesh");
+
+/** Hundredths of the pressure coefficient on each of them, in one of the winds. */
+export const fetchPressed = async (wind: number): Promise<Int16Array> =>
+  new Int16Array(await (await checked(await fetch(`/api/pressure/${wind}`))).arrayBuffer());
 
 /** Address of the section's picture. */
 export const insideAddress = (): string =>

@@ -8,6 +8,10 @@ import numpy as np
 import pytest
 from playwright.sync_api import Page, expect
 
+from finial.report.pressure_words import pressure_sentence
+from finial.report.shown import Shown
+from finial.web.session import Session
+
 from .test_page import axe, settled_picture
 
 __all__ = ["axe"]
@@ -259,3 +263,35 @@ def test_where_less_motion_is_wanted_moments_are_stepped_through(open_page: Open
     flight = part.get_by_role("slider", name="the flight")
     part.get_by_role("button", name="Next moment").first.click()
     expect(flight).not_to_have_value("0")
+
+
+def test_the_tunnels_pressure_is_seen_told_and_taken_away(open_page: OpenPage, session: Session) -> None:
+    page = open_page()
+    before = settled_picture(page)
+    walls = page.get_by_role("radio", name="what the walls have left")
+    walls.focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_role("radio", name="how the tunnel's air presses")).to_be_checked()
+    assert session.surfaces is not None
+    told = [pressure_sentence(one, Shown(us_units=False)) for one in session.surfaces()]
+    # The wind farthest off the axis is shown first; another is chosen by keyboard.
+    expect(page.get_by_role("img", name=told[-1])).to_be_visible()
+    expect(page.get_by_text("pressed hardest")).to_be_visible()
+    seen = settled_picture(page)
+    assert (np.abs(seen - before).max(axis=2) > 24).mean() > 0.05
+    winds = page.get_by_role("combobox", name="Wind")
+    winds.focus()
+    page.keyboard.press("ArrowUp")
+    expect(page.get_by_role("img", name=told[-2])).to_be_visible()
+    assert (np.abs(settled_picture(page) - seen).max(axis=2) > 24).mean() > 0.003
+    page.get_by_text("Pressure along the body, as a table").click()
+    with page.expect_download() as saved:
+        page.get_by_role("button", name=re.compile("as CSV.*Pressure coefficient on the surface")).click()
+    rows = Path(saved.value.path()).read_text(encoding="utf-8").splitlines()
+    assert rows[0].startswith('"from, aft of the tip",to,mean,least,largest,mean facing the wind')
+    assert len(rows) == 21
+    with page.expect_download() as drawn:
+        page.get_by_role("button", name="Download as SVG", exact=True).click()
+    text = Path(drawn.value.path()).read_text(encoding="utf-8")
+    assert "Cp above 0.5: pressed hardest" in text
+    assert text.count("<path") > 200

@@ -20,7 +20,8 @@ from finial.tunnel_study.beside import beside_sections
 from finial.tunnel_study.machines import cube, measured_speed, refuse_too_large
 from finial.tunnel_study.plan import StudyAsked, StudyPlan, cost_of, planned, rolls_for, section_share
 from finial.tunnel_study.run import run_study
-from finial.tunnel_study.store import kept_keys, lock_of, read_kept, write_runs
+from finial.tunnel_study.store import kept_keys, lock_of, read_kept
+from finial.tunnel_study.summaries import write_runs
 
 SMALL = Fineness(cells=6.0, grids=1, side_widths=2.0, settle_widths=1.0, travel_widths=2.0)
 ASKED = StudyAsked(angles_rad=tuple(np.radians([0.0, 5.0, 10.0])), fineness=SMALL)

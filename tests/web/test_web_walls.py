@@ -10,6 +10,7 @@ import pytest
 
 from finial.assemble.strength.results import StationReserves
 from finial.findings.readiness import Readiness
+from finial.report.pressure_words import BAND_WORDS as PRESSURE_BANDS
 from finial.structure.loads.case import Case, Load
 from finial.structure.reserves import FailureMode
 from finial.web.walls import BAND_EDGES, BAND_WORDS, PageWalls, walls
@@ -118,10 +119,9 @@ def test_nothing_judged_is_not_known_all_along(readiness: Readiness, judged: boo
     assert "not known anywhere" in told.sentence
 
 
-def palettes() -> list[np.ndarray]:
-    """Linear RGB of the bands, weakest first, in light and in dark."""
-    found = re.findall(r"--left-(\d): #([0-9a-f]{6});", PAGE_CSS.read_text(encoding="utf-8"))
-    count = len(BAND_WORDS)
+def palettes(name: str, count: int) -> list[np.ndarray]:
+    """Linear RGB of the bands, the first one first, in light and in dark."""
+    found = re.findall(rf"--{name}-(\d): #([0-9a-f]{{6}});", PAGE_CSS.read_text(encoding="utf-8"))
     assert [int(number) for number, _ in found] == [*range(count), *range(count)]
     screen = np.array([[int(code[at : at + 2], 16) / 255 for at in (0, 2, 4)] for _, code in found])
     # Sent to the eye as IEC 61966-2-1 (sRGB) says, from memory, not re-read.
@@ -133,7 +133,15 @@ def palettes() -> list[np.ndarray]:
 @pytest.mark.parametrize("scheme", [0, 1], ids=["light", "dark"])
 def test_lightness_alone_tells_the_order_of_the_bands(scheme: int, eyes: str) -> None:
     # Contrast as WCAG 2.2 defines it, from memory, not re-read. Without colour the luminance is all there is.
-    seen = np.clip(palettes()[scheme] @ SEEN_BY[eyes].T, 0, 1)
+    seen = np.clip(palettes("left", len(BAND_WORDS))[scheme] @ SEEN_BY[eyes].T, 0, 1)
     luminance = seen @ (0.2126, 0.7152, 0.0722) + 0.05
     steps = luminance[1:] / luminance[:-1] if scheme == 0 else luminance[:-1] / luminance[1:]
     assert steps.min() > 1.4
+
+
+@pytest.mark.parametrize("eyes", SEEN_BY)
+@pytest.mark.parametrize("scheme", [0, 1], ids=["light", "dark"])
+def test_the_harder_air_presses_the_lighter_its_colour(scheme: int, eyes: str) -> None:
+    seen = np.clip(palettes("cp", len(PRESSURE_BANDS))[scheme] @ SEEN_BY[eyes].T, 0, 1)
+    luminance = seen @ (0.2126, 0.7152, 0.0722) + 0.05
+    assert (luminance[1:] / luminance[:-1]).min() > 1.4

@@ -1,4 +1,5 @@
 import {
+  ConeGeometry,
   CylinderGeometry,
   DoubleSide,
   EdgesGeometry,
@@ -10,6 +11,7 @@ import {
   MeshBasicMaterial,
   TorusGeometry,
   Vector2,
+  Vector3,
   type ColorRepresentation,
 } from "three";
 import type { Spread } from "../records.ts";
@@ -49,6 +51,22 @@ export function plumbLine(balance: Spread, frame: Frame, ink: ColorRepresentatio
   bar.position.y = barLevel;
   group.add(thread, bob, bar);
   group.children.forEach((part) => (part.renderOrder = 3));
+  return group;
+}
+
+/** Where the wind comes from: an arrow that ends ahead of the shape, in body axes. */
+export function windArrow(towards: readonly [number, number, number], { halfLength, hull }: Frame, ink: ColorRepresentation): Group {
+  const material = new MeshBasicMaterial({ color: ink });
+  const [long, thick] = [halfLength * 0.22, halfLength * 0.008];
+  const shaft = new Mesh(new CylinderGeometry(thick, thick, long, 10), material);
+  const head = new Mesh(new ConeGeometry(thick * 3, thick * 8, 16), material);
+  shaft.position.y = -long / 2 - thick * 8;
+  head.position.y = -thick * 4;
+  const group = new Group();
+  group.add(shaft, head);
+  group.quaternion.setFromUnitVectors(new Vector3(0, 1, 0), new Vector3(...towards));
+  // Off the axis where it blows across, so that it points at the shape and not along its flank.
+  group.position.set(halfLength * 0.02, -towards[1] * hull, -towards[2] * hull);
   return group;
 }
 

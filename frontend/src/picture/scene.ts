@@ -17,12 +17,16 @@ import {
 } from "three";
 import type { MeshData, PageThing, PictureData, Tint } from "../records.ts";
 import { facetsOf, LONGEST_SHARE, type Facet } from "./facets.ts";
-import { along, levels, marginRule, plumbLine, pressureSleeve, shownThrough, weakRing, type Frame } from "./marks.ts";
+import { along, levels, marginRule, plumbLine, pressureSleeve, shownThrough, weakRing, windArrow, type Frame } from "./marks.ts";
+import { pressedGeometry, pressureStrip, type Pressed } from "./pressure.ts";
 import { hullGeometry, hullReach, plateGroup, plateReach, thingMesh } from "./shapes.ts";
 import { fitted, rimsOf } from "./fit.ts";
 import { HALF_SEEN, lights, lookFrom, newCamera, pageColor, rendererOn } from "./studio.ts";
 import { toneOf } from "../tone.ts";
 import { bandStrip, loadStrip } from "./tint.ts";
+
+/** After the last turn, what is drawn in full. */
+const REST_MS = 180;
 
 export interface Spot {
   x: number;
@@ -63,6 +67,10 @@ export class PictureScene {
   #marks = new Group();
   #plates = new Group();
   #hull: Mesh | null = null;
+  /** The hull with few triangles: while it turns, any machine draws it as fast as the eye sees. */
+  #coarse: Mesh | null = null;
+  #pressed = new Group();
+  #turning = 0;
   #data: PictureData | null = null;
   #frame: Frame = { halfLength: 1, hull: 1, fins: 1 };
   #hullReach = 0;
@@ -78,7 +86,7 @@ export class PictureScene {
     this.#renderer = rendererOn(canvas);
     this.#drawn = drawn;
     this.#scene.add(...lights(), this.#body, this.#marks, this.#picked);
-    this.#body.add(this.#plates, this.#things);
+    this.#body.add(this.#plates, this.#things, this.#pressed);
     this.#renderer.localClippingEnabled = true;
   }
 
@@ -99,7 +107,7 @@ export class PictureScene {
     // The eye is on the side of negative z: what lies behind the plane stays.
     this.#planes = share > 0 ? [new Plane(new Vector3(0, 0, 1), reach * (1 - 2 * share))] : [];
     this.#things.visible = share > 0;
-    for (const part of [this.#hull, ...this.#plates.children]) {
+    for (const part of [this.#hull, this.#pressed.children[0], ...this.#plates.children]) {
       part?.traverse((one) => {
         if (!(one instanceof Mesh)) return;
         const material = one.material as MeshStandardMaterial;
@@ -116,7 +124,8 @@ export class PictureScene {
     const { width, height } = this.#renderer.domElement.getBoundingClientRect();
     const ray = new Raycaster();
     ray.setFromCamera(new Vector2((2 * x) / width - 1, 1 - (2 * y) / height), this.#camera);
-    const solids = [this.#hull, this.#plates, ...(this.#things.visible ? [this.#things] : [])].filter((one) => one !== null);
+    const outside = this.#pressed.visible ? [this.#pressed.children[0]!] : [this.#hull, this.#plates];
+    const solids = [...outside, ...(this.#things.visible ? [this.#things] : [])].filter((one) => one !== null);
     for (const seen of ray.intersectObjects(solids, true)) {
       const thing = this.#things.children.indexOf(seen.object);
       // A ray knows nothing of what is cut away.
@@ -142,6 +151,27 @@ export class PictureScene {
     this.show(data, tint);
   }
 
+  /** A hull to draw while the view turns. */
+  setCoarse(mesh: MeshData): void {
+    if (!this.#hull || !this.#data) return;
+    this.#coarse = new Mesh(hullGeometry(mesh, this.#data.length_m), this.#hull.material);
+    this.#coarse.visible = false;
+    this.#body.add(this.#coarse);
+  }
+
+  /** Pressures of one wind in place of hull and fins; none, and these are seen again. */
+  press(pressed: Pressed | null): void {
+    empty(this.#pressed);
+    if (pressed && this.#data) {
+      const material = new MeshStandardMaterial({ flatShading: true, roughness: 0.85, map: pageStrip(pressed) });
+      this.#pressed.add(new Mesh(pressedGeometry(pressed, this.#data.length_m), material));
+      const arrow = windArrow(pressed.wind.towards, this.#frame, pageColor("--ink"));
+      this.#pressed.add(arrow);
+    }
+    this.#lookAtOne();
+    this.cutTo(this.#cut);
+  }
+
   show(data: PictureData, tint: Tint): void {
     this.#data = data;
     const frame = { halfLength: data.length_m / 2, hull: this.#hullReach, fins: plateReach(data.fins) };
@@ -151,14 +181,34 @@ export class PictureScene {
     for (const plates of data.fins) this.#plates.add(plateGroup(plates, plateMaterial));
     empty(this.#marks);
     if (tint === "wind") this.#markWind(data, frame);
-    else this.#markWeakest(data, frame);
+    else if (tint === "walls") this.#markWeakest(data, frame);
     this.#tintHull(data, tint);
+    this.#lookAtOne();
     this.cutTo(this.#cut);
   }
 
   turnTo(turn: Turn): void {
     this.#turn = turn;
+    clearTimeout(this.#turning);
+    this.#turning = window.setTimeout(() => this.#rest(), REST_MS);
+    this.#lookAtOne();
     this.draw();
+  }
+
+  #rest(): void {
+    this.#turning = 0;
+    this.#lookAtOne();
+    if (this.#coarse) this.draw();
+  }
+
+  /** The hull whole or with few triangles, or pressures in its place. */
+  #lookAtOne(): void {
+    const pressed = this.#pressed.children.length > 0;
+    const turning = this.#turning !== 0 && this.#coarse !== null;
+    this.#pressed.visible = pressed;
+    this.#plates.visible = !pressed;
+    if (this.#hull) this.#hull.visible = !pressed && !turning;
+    if (this.#coarse) this.#coarse.visible = !pressed && turning;
   }
 
   resize(width: number, height: number): void {
@@ -182,7 +232,8 @@ export class PictureScene {
   facets(coarse: MeshData | null): Facet[] {
     this.#drawNow();
     const { width, height } = this.#renderer.domElement.getBoundingClientRect();
-    const hull = this.#hull;
+    this.#rest();
+    const hull = this.#pressed.visible ? null : this.#hull;
     const other = coarse && hull && this.#data ? new Mesh(hullGeometry(coarse, this.#data.length_m), hull.material) : null;
     if (other) this.#body.add(other);
     if (other && hull) hull.visible = false;
@@ -195,6 +246,7 @@ export class PictureScene {
 
   close(): void {
     cancelAnimationFrame(this.#asked);
+    clearTimeout(this.#turning);
     empty(this.#body);
     empty(this.#marks);
     empty(this.#picked);
@@ -271,6 +323,11 @@ function wallsStrip(data: PictureData): DataTexture {
     bands: data.walls.bands.map((_, band) => pageColor(`--left-${band}`)),
     unknown: [pageColor("--left-unknown"), pageColor("--left-unknown-ring")],
   });
+}
+
+function pageStrip({ edges, bands }: Pressed): DataTexture {
+  const colors = bands.map((_, band) => pageColor(`--cp-${band}`));
+  return pressureStrip(edges, colors, [pageColor("--left-unknown"), pageColor("--left-unknown-ring")]);
 }
 
 function empty(group: Group): void {

@@ -14,7 +14,8 @@ def with_kept_tunnel(readiness: "Readiness", sheet: Path) -> "Readiness":
     from finial.core.content import content_hash
     from finial.files.kept import kept
     from finial.files.read_by import content_of_sheet
-    from finial.tunnel_study.store import RUNS, own_folder
+    from finial.files.tunnel_runs import own_folder
+    from finial.tunnel_study.store import RUNS
 
     runs = own_folder(sheet) / RUNS
     if not runs.is_file() or readiness.air.tunnel is not None:

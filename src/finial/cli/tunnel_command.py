@@ -89,11 +89,11 @@ def command(sheet: Path, as_json: bool, plots: Path | None, quiet: bool, **chose
 
     Exit codes: 0 all runs are kept, 4 some are missing, 2 wrong input.
     """
+    from finial.files.tunnel_runs import own_folder
     from finial.findings.check import load
     from finial.report.terminal import terminal_width, write
     from finial.report.tunnel_text import plan_lines
     from finial.tunnel_study.plan import planned
-    from finial.tunnel_study.store import own_folder
 
     tell = teller(quiet)
     vehicle = load(sheet, tell=tell)

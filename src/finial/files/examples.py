@@ -6,7 +6,15 @@ from pathlib import Path
 from finial.core.errors import MissingData
 
 EXAMPLES = ("skerry-light", "phone-box", "pagoda", "buoy-tiers", "every-key")
-PARTS_OF_A_PROJECT = ("*.toml", "*.csv", "*.geojson", "*-tunnel/runs.json", "meshes/*", "motors/*")
+PARTS_OF_A_PROJECT = (
+    "*.toml",
+    "*.csv",
+    "*.geojson",
+    "*-tunnel/runs.json",
+    "*-tunnel/surfaces.npz",
+    "meshes/*",
+    "motors/*",
+)
 """What the wheel ships of an example and ``finial new`` copies; a test compares it with pyproject.toml."""
 
 

@@ -89,6 +89,11 @@ class _File(BaseModel):
     runs: tuple[TunnelRun, ...]
 
 
+def own_folder(sheet: Path) -> Path:
+    """Folder that runs of a sheet are kept in where no other is named."""
+    return sheet.with_name(f"{sheet.stem}-tunnel")
+
+
 def read_tunnel_runs(path: Path) -> tuple[TunnelRun, ...]:
     """Read the runs of a tunnel's study.
 

@@ -8,7 +8,8 @@ from finial.campaign.cluster import Helpers
 from finial.core.errors import OutsideRange
 from finial.tunnel_study.plan import PlannedRun, StudyPlan
 from finial.tunnel_study.run import Failed, Studied, Told, made_folder, missing_runs, shares_of
-from finial.tunnel_study.store import KeptRun, as_kept, keep, kept_keys, write_runs
+from finial.tunnel_study.store import KeptRun, as_kept, keep, kept_keys
+from finial.tunnel_study.summaries import write_runs
 
 
 def run_elsewhere(plan: StudyPlan, folder: Path, address: str, *, told: Told | None = None) -> Studied:

@@ -15,7 +15,8 @@ from finial.files.alone import holding
 from finial.files.write import why_not_written
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
 from finial.tunnel_study.plan import PlannedRun, StudyPlan, cost_of
-from finial.tunnel_study.store import as_kept, keep, kept_keys, lock_of, read_kept, write_runs
+from finial.tunnel_study.store import as_kept, keep, kept_keys, lock_of, read_kept
+from finial.tunnel_study.summaries import write_runs
 
 PROCESSOR = (None,)
 """The processor's cores, all on one run."""

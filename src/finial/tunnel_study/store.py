@@ -20,8 +20,7 @@ from pydantic import ValidationError
 
 from finial.core.errors import CampaignError
 from finial.core.version import __version__
-from finial.files.alone import holding
-from finial.files.tunnel_runs import TunnelRun, tunnel_runs_text
+from finial.files.tunnel_runs import TunnelRun
 from finial.files.write import why_not_written, write_atomically
 from finial.tunnel.reading import CLEAR_SHARE, in_wind, pressure_round, strongest_swing
 from finial.tunnel.records import Blown
@@ -30,10 +29,10 @@ from finial.tunnel_study.plan import PlannedRun, section_share
 RUNS = "runs.json"
 """What a sheet names: all runs of the folder but their pictures."""
 _NAME = re.compile(r"run-([0-9a-f]{32})-([0-9a-f]{16})\.npz")
-_LOCKS = ".held"
+LOCKS = ".held"
 _ASIDE = ".damaged"
 _ARRAYS = ("history", "history_widths", "places_m", "pressures")
-_DAMAGE = (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile, zlib.error, ValidationError)
+DAMAGE = (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile, zlib.error, ValidationError)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -48,11 +47,6 @@ class KeptRun:
     """Places on the surface (station, across a, across b) [m], shape (p, 3)."""
     pressures: NDArray[np.float64]
     """Mean pressure coefficients there, shape (p,)."""
-
-
-def own_folder(sheet: Path) -> Path:
-    """Folder that runs of a sheet are kept in where no other is named."""
-    return sheet.with_name(f"{sheet.stem}-tunnel")
 
 
 def as_kept(planned: PlannedRun, blown: Blown, seconds: float) -> KeptRun:
@@ -151,29 +145,15 @@ def _read(path: Path, checksum: str) -> KeptRun | None:
             with np.load(io.BytesIO(content), allow_pickle=False) as stored:
                 told = TunnelRun.model_validate(json.loads(stored["told"].tobytes()))
                 return KeptRun(told=told, **{name: stored[name].astype(float) for name in _ARRAYS})
-    except _DAMAGE:
+    except DAMAGE:
         pass
     path.replace(path.with_name(path.name + _ASIDE))
     return None
 
 
-def write_runs(folder: Path, vehicle: str) -> Path:
-    """Write the file that a sheet names, from all runs that lie in the folder; one process at a time."""
-    path = folder / RUNS
-    try:
-        with holding(folder / _LOCKS / RUNS, wait=True):
-            text = tunnel_runs_text(vehicle, (kept.told for kept in read_kept(folder)))
-            write_atomically(path, text.encode())
-    except OSError as error:
-        raise CampaignError(
-            f"{path} cannot be written: {why_not_written(error)}. What was kept stays"
-        ) from error
-    return path
-
-
 def lock_of(folder: Path, key: str) -> Path:
     """File that the process which blows a run holds meanwhile."""
-    return folder / _LOCKS / key
+    return folder / LOCKS / key
 
 
 def _checksum(content: bytes) -> str:

@@ -36,6 +36,7 @@ from finial.web.landings import LandingAnswers
 from finial.web.looks import AS_SAVED, WholeLooks
 from finial.web.moving.all import moving
 from finial.web.payload import answer_payload, finding_way, plain, vehicle_payload
+from finial.web.pressure import PressureAnswers
 from finial.web.question import (
     json_object,
     question_in,
@@ -90,6 +91,7 @@ def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starl
         *variants,
         *flown,
         *(landings.routes() if landings else []),
+        *PressureAnswers(answers).routes(),
         *ShareAnswers(answers, landings).routes(),
     ]
     return framed(routes, port=port, key=key, close=queue.close if queue else None)

@@ -23,8 +23,16 @@ def hull_bytes(shape: ShapeResult, *, most_faces: int = MOST_FACES) -> bytes:
 
     Fins are not in it: the page draws them from their outlines, so that a changed span needs no new mesh.
     """
-    vertices, faces = _without(shape.display_mesh, shape.fin_faces)
-    vertices, faces = thinned(vertices, faces, most_faces=most_faces)
+    return mesh_bytes(*thinned(*hull_mesh(shape), most_faces=most_faces))
+
+
+def hull_mesh(shape: ShapeResult) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Corners and faces of the hull, fins left out."""
+    return _without(shape.display_mesh, shape.fin_faces)
+
+
+def mesh_bytes(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> bytes:
+    """Write a mesh as the page reads it."""
     counts = np.array([len(vertices), len(faces)], dtype="<u4")
     return counts.tobytes() + vertices.astype("<f4").tobytes() + faces.astype("<u4").tobytes()
 

@@ -10,12 +10,13 @@ import threading
 import webbrowser
 from collections.abc import Callable, Generator
 from contextlib import contextmanager, suppress
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import uvicorn
 from starlette.applications import Starlette
 
+from finial.assemble.air.tunnel_shape import shape_hash
 from finial.assemble.vehicle.changes import Changes, of_files, reread
 from finial.assemble.vehicle.levers import ballast, span
 from finial.assemble.vehicle.loading import LoadedVehicle
@@ -24,6 +25,7 @@ from finial.files.read_by import content_of_sheet
 from finial.files.sheet import sheet_from
 from finial.files.source import toml_from
 from finial.files.toml_places import KeyPath
+from finial.files.tunnel_runs import own_folder
 from finial.findings.advice import answered, mends
 from finial.findings.at_heights import scaling_wanted
 from finial.findings.begun import begun
@@ -33,6 +35,7 @@ from finial.findings.kept_landings import kept_landings
 from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth, Readiness
 from finial.sizing.scale import Scaling
+from finial.tunnel_study.surfaces import surfaces_of
 from finial.web.app import create_app
 from finial.web.desk import Desk
 from finial.web.drafts.draft import Draft
@@ -126,6 +129,10 @@ def session_of(loaded: LoadedVehicle) -> Session:
     def scaling(changes: Changes) -> Scaling:
         return scaling_wanted(filled_in(changes))
 
+    @cache
+    def shape() -> str:
+        return shape_hash(loaded)
+
     desk = _desk_of(loaded)
     told = ((check, one, desk.typed(one.changes)) for check, one in mends(loaded, as_written).items())
     return Session(
@@ -142,6 +149,7 @@ def session_of(loaded: LoadedVehicle) -> Session:
             if typed
         },
         landings=lambda folders: kept_landings(loaded, folders, as_written.range_safety.minimum_distance_m),
+        surfaces=lambda: surfaces_of(shape(), own_folder(path)),
         read_again=lambda: opened(load_begun(path)),
     )
 

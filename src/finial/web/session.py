@@ -13,6 +13,7 @@ from finial.findings.kept_landings import KeptLandings
 from finial.findings.readiness import Readiness
 from finial.findings.same_check import Check
 from finial.sizing.scale import Scaling
+from finial.tunnel_study.surfaces import KeptSurface
 from finial.web.desk import Desk, Typed
 
 
@@ -55,6 +56,8 @@ class Session:
     """What the size of the sheet with changes moves."""
     landings: Callable[[Sequence[Path]], KeptLandings | None] | None = None
     """Where the flights come down that the first folder of this very sheet keeps."""
+    surfaces: Callable[[], tuple[KeptSurface, ...]] | None = None
+    """Surface pressures that are kept of this very shape."""
     read_again: Callable[[], "Session | BegunSession"] | None = None
     """The session of the sheet as it now is on disk."""
 

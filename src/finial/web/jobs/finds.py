@@ -276,7 +276,7 @@ def prints(work: Work) -> Outcome:
 
 def tunnel(work: Work) -> Outcome:
     """Blow at the shape; runs are kept beside the sheet, where the shell's command finds them too."""
-    from finial.files.tunnel_runs import read_tunnel_runs
+    from finial.files.tunnel_runs import own_folder, read_tunnel_runs
     from finial.report.pictures.tunnel_pictures import tunnel_pictures
     from finial.report.sections.tunnel import tunnel_section
     from finial.tunnel.records import Fineness
@@ -285,7 +285,7 @@ def tunnel(work: Work) -> Outcome:
     from finial.tunnel_study.machines import refuse_too_large
     from finial.tunnel_study.plan import StudyAsked, planned
     from finial.tunnel_study.run import PROCESSOR, run_study
-    from finial.tunnel_study.store import own_folder, read_kept
+    from finial.tunnel_study.store import read_kept
 
     vehicle, most = work.vehicle, math.radians(work.settings["degrees"])
     plan = planned(
