@@ -1,5 +1,7 @@
 """The mean pressure that a run read at its own cells, wherever else on the skin it is asked for."""
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -133,8 +135,12 @@ def _near(
     """Find the nearest places of each point: whether there is one, its pressure, how far, shape (m, k)."""
     from scipy.spatial import KDTree
 
+    tree: Any = KDTree(places_m)
     ranks = [*range(1, min(most, len(places_m)) + 1)]
-    away, which = KDTree(places_m).query(wanted_m, k=ranks, distance_upper_bound=reach_m)
+    found: tuple[NDArray[np.float64], NDArray[np.int64]] = tree.query(
+        wanted_m, k=ranks, distance_upper_bound=reach_m
+    )
+    away, which = found
     near = np.isfinite(away)
     return near, np.where(near, pressures[np.where(near, which, 0)], 0.0), away
 
@@ -180,7 +186,8 @@ def spread_out(places_m: NDArray[np.float64], apart_m: float) -> NDArray[np.int6
         return np.empty(0, dtype=np.int64)
     from scipy.spatial import KDTree
 
-    tree, open_ = KDTree(places_m), np.ones(len(places_m), dtype=bool)
+    tree: Any = KDTree(places_m)
+    open_ = np.ones(len(places_m), dtype=bool)
     chosen: list[int] = []
     for number in range(len(places_m)):
         if open_[number]:

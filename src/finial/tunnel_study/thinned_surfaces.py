@@ -31,7 +31,7 @@ def surfaces_bytes(kept: Iterable[KeptRun]) -> bytes:
         places, apart_m = _thinned(winds[0][0])
         low, size = places.min(axis=0), np.maximum(np.ptp(places, axis=0), np.finfo(np.float32).tiny)
         arrays[f"box{group}"] = np.array([low, size])
-        arrays[f"places{group}"] = np.round((places - low) / size * STEPS).astype(np.uint16)
+        arrays[f"places{group}"] = np.array(np.round((places - low) / size * STEPS), dtype=np.uint16)
         arrays[f"pressures{group}"] = np.array([_in_hundredths(runs[0], places, apart_m) for runs in winds])
         told += [_told(runs, apart_m, group) for runs in winds]
     buffer = io.BytesIO()
