@@ -140,3 +140,15 @@ def test_a_knock_is_no_longer_than_its_change_of_speed_allows() -> None:
     assert longest_knock(3 * G, 0.5) == pytest.approx(6.2632 / (2 * G), rel=1e-4)
     assert longest_knock(21 * G, 0.5) == pytest.approx(6.2632 / (20 * G), rel=1e-4)
     assert longest_knock(G, 0.5) == math.inf
+
+
+def test_a_speed_used_up_between_two_readings_is_so_along_a_straight_line() -> None:
+    """Readings half a second apart: 10 m/s gained, then one gravity lost; gone after 10 / g."""
+    times = np.array([0.0, 0.5, 1.0, 1.5, 2.0, 2.5])
+    felt = np.zeros((6, 3))
+    felt[:2, 0] = 20.0 + G
+    low, high = top_by_felt(times, felt, Accelerometer(range_m_s2=1e4))
+    # Half of a push that falls within the second half second: 10 m/s, then 10 + G / 2 - G / 2 / 2.
+    speed = 10.0 + 0.25 * (20.0 + G) - 0.5 * G
+    assert low == pytest.approx(1.0 + speed / G - 2.5)
+    assert high == pytest.approx(low)

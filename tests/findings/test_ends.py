@@ -10,6 +10,7 @@ import pytest
 from finial.assemble.looks.answer import answer
 from finial.assemble.vehicle.changes import of_files
 from finial.assemble.vehicle.loading import LoadedVehicle
+from finial.core.errors import OutsideRange
 from finial.core.units import Dimension, Quantity, parse_quantity
 from finial.files.fields import put_at
 from finial.files.toml_places import KeyPath
@@ -166,3 +167,17 @@ def test_where_the_flight_is_lost_its_ends_follow_from_that(vehicles) -> None:
     assert (ends_told.key, ends_told.verdict) == ("ends-of-numbers", Verdict.NOT_KNOWN)
     assert ends_told.cause == "lost-flight"
     assert "Mend what loses the flight" in what_to_change(ends_told)
+
+
+def test_a_whole_look_that_is_refused_at_an_end_is_not_known(vehicles) -> None:
+    def refused(_vehicle):
+        raise OutsideRange("no such flight")
+
+    plate: KeyPath = ("motor", "thrust_plate", "thickness")
+    thin = parse_quantity("8 mm +- 6 mm", Dimension.LENGTH)
+    doubtful = with_number(vehicles["skerry-light"], plate, thin)
+    low, high = end_findings(doubtful, (), (), look=nothing, look_long=refused)
+    assert (low.facts["end"], high.facts["end"]) == ("low", "high")
+    for one in (low, high):
+        assert (one.verdict, one.reasons) == (Verdict.NOT_KNOWN, ("refused",))
+        assert [fix.key for fix in one.fixes] == ["measure"]

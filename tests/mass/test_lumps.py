@@ -60,3 +60,16 @@ def test_a_leaning_bar_has_the_inertia_of_a_trapezoid(balance_m: float) -> None:
     density = 1.0 + lean * (2.0 * (cells - fore) / (aft - fore) - 1.0)
     weights = 3.0 * density / density.sum()
     assert own == pytest.approx(float(weights @ (cells - balance_m) ** 2), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("balance_m", "fore_m", "aft_m"), [(0.2, 0.0, 0.6), (0.8, 0.4, 1.0), (0.4, 0.0, 1.0)]
+)
+def test_a_bar_heavy_at_one_end_is_three_times_as_long_as_its_balance_lies_from_it(
+    balance_m: float, fore_m: float, aft_m: float
+) -> None:
+    found = leaning_bar(2.0, 0.0, 1.0, balance_m)
+    assert (found.mass_kg, found.centre_m[0]) == pytest.approx((2.0, balance_m))
+    half = found.cells_m[0] / 2
+    assert found.stations_m.min() - half == pytest.approx(fore_m, abs=0.01)
+    assert found.stations_m.max() + half == pytest.approx(aft_m, abs=0.01)

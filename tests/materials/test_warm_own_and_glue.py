@@ -1,13 +1,14 @@
 """Plastics in the heat, the builder's own bars, and glue."""
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
 from finial.core.errors import MissingData, OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
-from finial.materials.glue import glue
+from finial.materials.glue import Glue, glue
 from finial.materials.material import material
 from finial.materials.own import TestBars, from_test_bars
 from finial.materials.warmth import ROOM_K, creep_growth, share_left, warmed
@@ -106,3 +107,13 @@ def test_a_glue_holds_in_shear_until_it_softens(name, megapascals, celsius) -> N
     shear = found.shear_pa
     assert (shear.value, shear.low, shear.high) == pytest.approx(tuple(1e6 * one for one in megapascals))
     assert found.softens_k == pytest.approx(celsius + 273.15)
+
+
+def test_a_glue_of_which_nothing_more_is_said_joins_any_two_stuffs() -> None:
+    plain = Glue(name="plain", shear_pa=exact(1e7), softens_k=330.0)
+    assert plain.takes([material("PETG"), material("steel")])
+    assert plain.shock
+    assert not plain.takes([material("PETG"), material("HDPE")])
+    assert not replace(plain, same=True).takes([material("PETG"), material("steel")])
+    assert replace(plain, same=True).takes([material("PETG"), material("PETG")])
+    assert not replace(plain, sticks_to=("PETG",)).takes([material("PETG"), material("steel")])

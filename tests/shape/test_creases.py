@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from finial.shape.creases import corner_stations, level_creases, ridges
+from finial.shape.creases import _folds, _is_corner, corner_stations, level_creases, ridges
 from finial.shape.lips import hidden_lips
 from finial.shape.mesh import Mesh
 from finial.shape.ridges import ridge_ends
@@ -139,3 +139,37 @@ def test_creases_that_only_round_something_are_left_out_when_sharp_ones_are_aske
     ball = leaning(upright(trimesh.creation.icosphere(subdivisions=3, radius=0.1)), 0.0)
     assert len(level_creases(ball, ball.faces)) > 0
     assert len(level_creases(ball, ball.faces, sharp=True)) == 0
+
+
+@pytest.mark.parametrize(("degrees", "is_corner"), [(1.0, False), (2.0, True)])
+def test_the_tip_of_a_pyramid_flatter_than_a_rounding_s_facets_is_no_corner(
+    degrees: float, is_corner: bool
+) -> None:
+    high = 0.05 * np.tan(np.radians(degrees))
+    rim = [[0.0, y, z] for y, z in ((-0.05, -0.05), (0.05, -0.05), (0.05, 0.05), (-0.05, 0.05))]
+    sides = np.array([[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4]])
+    found = _is_corner(Mesh(vertices_m=np.array([*rim, [high, 0.0, 0.0]]), faces=sides))
+    assert found[4] == is_corner
+
+
+def test_a_box_of_fine_triangles_has_eight_corners() -> None:
+    box = trimesh.creation.box((0.1, 0.2, 0.3)).subdivide().subdivide()
+    assert _is_corner(Mesh(vertices_m=box.vertices, faces=box.faces)).sum() == 8
+
+
+@pytest.mark.parametrize(
+    ("sides", "long_m", "sharp"),
+    # Sides lean by 360 degrees over their number: from 20 on it is an edge, or where they are 1.8 times as
+    # long as wide; 24 of them are 13 mm wide.
+    [(17, 0.02, True), (19, 0.02, False), (24, 0.02, False), (24, 0.0225, False), (24, 0.0245, True)],
+)
+def test_a_prism_that_lies_has_ridges_where_its_sides_do_not_only_round_something(
+    sides: int, long_m: float, sharp: bool
+) -> None:
+    prism = trimesh.creation.cylinder(0.05, long_m, sections=sides)
+    mesh = Mesh(vertices_m=prism.vertices[:, [0, 2, 1]], faces=prism.faces)
+    every, *_ = _folds(mesh, mesh.faces, sharp=False)
+    only, *_ = _folds(mesh, mesh.faces, sharp=True)
+    along = [mesh.vertices_m[edges][:, :, 1] for edges in (every, only)]
+    long = [int((np.ptp(ends, axis=1) > 0.01).sum()) for ends in along]
+    assert long == [sides, sides if sharp else 0]

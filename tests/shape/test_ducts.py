@@ -122,3 +122,10 @@ def test_frames_of_a_lattice_do_not_fill_it() -> None:
     at_frames = [section.area_m2 for section in skin.sections if 0.2 < section.station_m < 0.65]
     assert max(at_frames) == pytest.approx(4 * 0.01**2, rel=0.05)
     assert len(skin.rings) == 3
+
+
+@pytest.mark.parametrize(("share", "rings"), [(0.30, 1), (0.40, 0)])
+def test_a_duct_longer_than_a_third_of_the_length_and_a_little_is_no_ring(share: float, rings: int) -> None:
+    ring = cylinder(RING, 0.02, 0.02 + share, RING - WALL)
+    skin = slice_skin([up(*body(), ring, *struts(4, 0.03, share))])
+    assert len(skin.rings) == rings

@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from finial.inside.drawn import MotorRoom
 from finial.motors.motor import Motor
 from finial.printing.effort import TRAVEL, Printer
 from finial.printing.walls import PrintedWalls
+from finial.sizing import scale
 from finial.sizing.scale import PrintedShape, Scaling, ScalingRow, at_height, heights, models_of, scaling_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -206,3 +208,25 @@ def test_where_none_of_the_builders_motors_lifts_it_the_motor_stays_a_guess() ->
     assert one.motor is None
     assert one.lift_off_kg == plain.lift_off_kg
     assert one.margin_m == plain.margin_m
+
+
+def test_where_the_pressure_acts_is_read_at_small_angles_alone(monkeypatch) -> None:
+    rows = np.array([[0.5, 0.6, 0.9]]).T
+    band = SimpleNamespace(
+        angles_rad=np.radians([2.0, 4.0, 12.0]), pressure_forward_m=rows - 0.1, pressure_central_m=rows,
+        pressure_aft_m=rows + 0.1, table=None,
+    )  # fmt: skip
+    monkeypatch.setattr(scale, "begun_answer", lambda vehicle: SimpleNamespace(air=band))
+    monkeypatch.setattr(scale, "mass_rows", lambda vehicle, fins: ())
+    monkeypatch.setattr(scale, "fin_sets", lambda vehicle: ())
+    monkeypatch.setattr(scale, "_shapes", lambda vehicle, settings: ())
+    vehicle = SimpleNamespace(
+        sheet=SimpleNamespace(print=None, vehicle=SimpleNamespace(name="shape")),
+        skin=SimpleNamespace(length_m=1.2, width_m=0.1),
+    )
+    found = scaling_of(vehicle, 5.0).pressure_m
+    assert (found.low, found.value, found.high) == pytest.approx((0.4, 0.55, 0.7))
+    # Where none is small, the smallest there is.
+    band.angles_rad = np.radians([6.0, 8.0, 12.0])
+    lone = scaling_of(vehicle, 5.0).pressure_m
+    assert (lone.low, lone.value, lone.high) == pytest.approx((0.4, 0.5, 0.6))

@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy, exact, spread
+from finial.structure.fins.air_states import air_states
+from finial.structure.fins.modal_flutter import FinSwinging, first_growth
 from finial.structure.fins.outline import FinPlan, chords, fin_plan, trapezoids
 from finial.structure.fins.plate import FinPlate
 from finial.structure.fins.plate_answers import plate_modes
@@ -157,3 +159,13 @@ def test_thicker_fins_and_thinner_air_flutter_later():
 def test_bad_numbers_are_refused(call):
     with pytest.raises(OutsideRange):
         call()
+
+
+def test_flutter_of_a_fin_as_soft_as_a_sail_is_found_below_a_metre_a_second():
+    """One mode that the air pushes as it stands: stiffness 0.125 is used up at 0.5 m/s."""
+    k = np.linspace(0.0, 1.0, 9)
+    push = air_states(k, np.ones((9, 1, 1), dtype=complex))
+    soft = FinSwinging(mass=np.eye(1), stiffness=np.array([[0.125]]), air=push, half_chord_m=0.1)
+    found = first_growth(soft, 1.0, np.linspace(0.1, 2.0, 8))
+    assert found.speed_m_s == pytest.approx(0.5, rel=1e-3)
+    assert found.frequency_hz == 0.0

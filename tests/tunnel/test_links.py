@@ -7,8 +7,9 @@ import trimesh
 from finial.core.errors import OutsideRange
 from finial.tunnel.cutting.crossings import HALF
 from finial.tunnel.cutting.faces import all_crossings
+from finial.tunnel.cutting.seal import Seals
 from finial.tunnel.lattice import OPPOSITE, STEPS
-from finial.tunnel.links import GridBox, Links, cut_links, inside_by
+from finial.tunnel.links import GridBox, Links, _with_seals, cut_links, inside_by
 from finial.tunnel.records import TunnelShape
 
 CELL_M = 0.1
@@ -275,3 +276,25 @@ def test_a_shape_without_triangles_is_refused():
     nothing = TunnelShape(points_m=np.zeros((0, 3)), triangles=np.zeros((0, 3), dtype=np.int64))
     with pytest.raises(OutsideRange, match="triangle"):
         cut_links(nothing, GridBox(origin_m=(0.0, 0.0, 0.0), cell_m=1.0, counts=(4, 4, 4)))
+
+
+def test_a_seal_looks_out_of_the_inside_whichever_end_of_its_piece_that_is():
+    """A row of four cells; those between the first two and between the last two lead inside."""
+    none = Links(
+        cells=np.empty(0, dtype=np.int64), directions=np.empty(0, dtype=np.int64),
+        shares=np.empty(0, dtype=np.float32), normals=np.empty((0, 3), dtype=np.float32),
+        outside=np.empty(0, dtype=bool),
+    )  # fmt: skip
+    along = next(number for number, step in enumerate(HALF) if tuple(step) == (1, 0, 0))
+    seals = Seals(
+        cells=np.array([0, 2]), ways=np.array([along, along]),
+        shares=np.array([0.25, 0.5], dtype=np.float32), is_lower_inside=np.array([False, True]),
+        known=np.arange(4), is_inside=np.array([False, True, True, False]),
+    )  # fmt: skip
+    found = _with_seals(none, seals, (4, 1, 1))
+    assert found.cells.tolist() == [0, 1, 2, 3]
+    assert found.outside.tolist() == [True, False, False, True]
+    assert found.shares.tolist() == [0.25, 0.75, 0.5, 0.5]
+    # Out of the inside: ahead of it against the stations, behind it along them.
+    assert found.normals.tolist() == [[-1, 0, 0], [-1, 0, 0], [1, 0, 0], [1, 0, 0]]
+    assert [tuple(STEPS[way]) for way in found.directions] == [(1, 0, 0), (-1, 0, 0), (1, 0, 0), (-1, 0, 0)]

@@ -9,10 +9,13 @@ import numpy as np
 import pytest
 
 from finial.assemble.air.tunnel_shape import tunnel_shape
+from finial.assemble.day import day_at_pad
 from finial.core.errors import CampaignError, OutsideRange
 from finial.files.alone import holding
 from finial.files.tunnel_runs import read_tunnel_runs
 from finial.report.tunnel_text import FIN_CELLS, plan_lines
+from finial.tunnel.boxes import nested_boxes
+from finial.tunnel.lattice import BYTES_A_CELL
 from finial.tunnel.plates import LEAST_CELLS
 from finial.tunnel.reading import pressure_round
 from finial.tunnel.records import Fineness
@@ -287,3 +290,57 @@ def test_workers_elsewhere_blow_what_is_missing(plan, solver, tmp_path, monkeypa
     assert len(studied.failed) == sum(angle > 0.1 for angle, _, _ in blow.asked) > 0
     assert studied.done == 10 - len(studied.failed)
     assert shares[-1] == pytest.approx(1.0)
+
+
+def test_the_flight_s_reynolds_number_is_that_of_mach_three_tenths_at_the_pad(lighthouse, plan) -> None:
+    """Ideal gas and Sutherland's viscosity at the day's own temperature and pressure."""
+    day = day_at_pad(lighthouse)
+    speed = 0.3 * math.sqrt(1.4 * 287.05287 * day.temperature_k)
+    density = day.pressure_pa / (287.05287 * day.temperature_k)
+    viscosity = 1.458e-6 * day.temperature_k**1.5 / (day.temperature_k + 110.4)
+    told = speed * density / viscosity * lighthouse.skin.width_m
+    assert plan.flight_reynolds == pytest.approx(told, rel=2e-3)
+    assert plan.runs[0].stream.reynolds == round(plan.flight_reynolds, -3)
+
+
+@pytest.mark.parametrize(
+    ("repeats", "degrees"),
+    [(1, (0, 90, 180, 270)), (2, (0, 90)), (3, (0, 60)), (71, (0, 180 / 71)), (72, (0,))],
+)
+def test_the_fewest_rolls_stand_for_all(repeats: int, degrees: tuple[float, ...]) -> None:
+    assert np.degrees(rolls_for(repeats)) == pytest.approx(degrees)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"angles_rad": ()}, "at least one"),
+        ({"angles_rad": (-0.01,)}, "0 to 180"),
+        ({"angles_rad": (3.15,)}, "0 to 180"),
+        ({"rolls_rad": (-0.01,)}, "below 360"),
+        ({"rolls_rad": (2 * math.pi,)}, "below 360"),
+        ({"fineness": replace(SMALL, cells=5.9)}, "at least 6"),
+    ],
+)
+def test_angles_rolls_and_grids_that_cannot_be_are_refused(lighthouse, changes, words: str) -> None:
+    with pytest.raises(OutsideRange, match=words):
+        planned(lighthouse, replace(ASKED, **changes))
+
+
+def test_one_grid_alone_may_be_coarser_than_two(lighthouse) -> None:
+    coarse = replace(ASKED, fineness=replace(SMALL, cells=5.0), two_grids=False, angles_rad=(0.0, math.pi))
+    found = planned(lighthouse, replace(coarse, rolls_rad=(0.0, 1.0)))
+    # Without an angle all rolls are the same wind; from behind they are not.
+    winds = [(run.stream.angle_rad, run.stream.roll_rad) for run in found.runs]
+    assert winds == [(0.0, 0.0), (math.pi, 0.0), (math.pi, 1.0)]
+    assert {run.fineness.cells for run in found.runs} == {5.0}
+
+
+def test_runs_cost_what_the_largest_holds_and_all_do(plan) -> None:
+    one, both = cost_of(plan.runs[-1:]), cost_of(plan.runs[-2:])
+    nested = nested_boxes(plan.runs[-1].shape, plan.runs[-1].stream, SMALL, plan.runs[-1].width_m)
+    assert one.cells == nested.cells
+    assert one.updates == pytest.approx(3.0 * SMALL.steps_a_width * nested.updates_a_step)
+    assert (both.memory_bytes, both.cells) == (max(both.cells, 0) * BYTES_A_CELL, max(one.cells, both.cells))
+    assert both.updates > 1.5 * one.updates
+    assert cost_of(()).cells == 0
