@@ -196,3 +196,11 @@ def test_a_log_without_a_column_of_time_asks_for_the_step(tmp_path):
 def test_columns_of_a_part_alone(tmp_path):
     (tmp_path / "a.csv").write_text(table(",", 500), encoding="utf-8")
     assert len(columns_of(log_text(tmp_path / "a.csv"), (0,), most=30).lines) == 30
+
+
+def test_a_guess_says_why_it_takes_an_axis_and_asks_where_it_cannot(tmp_path):
+    heading = "t (s),acc_x (g),acc_y (g),acc_z (g),gyro_x (deg/s),gyro_y (deg/s),gyro_z (deg/s)"
+    text, found = guessed(tmp_path, heading, lambda n: f"{n},0.01,-0.02,{1 + 0.01 * (n % 3)},0,0,{n % 2}")
+    known, asked = [line for line in mapping_text(text, found).splitlines() if line.startswith("up = ")]
+    assert known.startswith('up = "+z"  # felt 1 g')
+    assert asked.startswith('up = "?"  # which of its axes')

@@ -199,3 +199,14 @@ def test_without_both_columns_no_place_is_guessed(tmp_path):
     rows = "\n".join(f"{second},48.1,{500 + second}" for second in SECONDS)
     text = log_text(write(tmp_path, "a.csv", f"time_s,lat,alt (m)\n{rows}\n"))
     assert "position" not in mapping_text(text, guesses(text))
+
+
+def test_a_track_too_short_is_told_at_its_last_line(tmp_path):
+    path = write(tmp_path, "short.nmea", "\n".join(nmea().splitlines()[:5]))
+    with pytest.raises(LogError) as refused:
+        read_track(path)
+    # Places stand on every second line.
+    assert refused.value.faults[0].line == 5
+    with pytest.raises(LogError) as refused:
+        read_track(write(tmp_path, "none.nmea", "$GNRMC,other*00"))
+    assert refused.value.faults[0].line == 1

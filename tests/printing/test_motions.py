@@ -124,3 +124,39 @@ def test_plastic_pushed_in_one_place_lays_nothing() -> None:
     )
     with pytest.raises(OutsideRange, match="no move lays plastic"):
         laid(still)
+
+
+@pytest.mark.parametrize(("home", "start"), [("G28 X0", [0.0, 20.0, 5.0]), ("G28", [0.0, 0.0, 0.0])])
+def test_only_the_axes_that_are_named_go_home(home: str, start: list[float]) -> None:
+    told = motions_of(f"G21 G90 M83\nG1 X10 Y20 Z5 E1 F600\n{home}\nG1 X10 E1", HERE)
+    assert told.starts_mm[-1].tolist() == start
+    assert told.ends_mm[-1].tolist() == [10.0, *start[1:]]
+
+
+def test_waits_in_milliseconds_and_in_seconds_add_up() -> None:
+    assert motions_of("M83\nG4 S2 P500\nG4 S1\nG1 X1 E1 F60", HERE).dwell_s == pytest.approx(3.5)
+
+
+def test_the_wall_is_that_of_the_middle_layers() -> None:
+    """One line below and above, three amid: floors and roofs have lines that are no wall."""
+    rows = [
+        (start, end, level, side)
+        for level in range(1, 13)
+        for inset in range(3 if 4 <= level <= 9 else 1)
+        for start, end, side in _square(30.0, WIDTH * (inset + 0.5))
+    ]
+    moves = PrintMoves(
+        starts_mm=np.array([[*start, LAYER * level] for start, _, level, _ in rows]),
+        ends_mm=np.array([[*end, LAYER * level] for _, end, level, _ in rows]),
+        fed_mm=np.array([side * WIDTH * LAYER / SECTION for *_, side in rows]),
+        speeds_mm_s=np.ones(len(rows)),
+    )
+    found = laid(moves)
+    assert (found.layers, found.lines) == (12, 3.0)
+    assert found.wall.value == pytest.approx(3e-3 * WIDTH, rel=0.02)
+
+
+def _square(side_mm: float, inset_mm: float):
+    low, high = inset_mm, side_mm - inset_mm
+    corners = [(low, low), (high, low), (high, high), (low, high), (low, low)]
+    return [(start, end, high - low) for start, end in pairwise(corners)]
