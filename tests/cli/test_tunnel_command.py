@@ -8,6 +8,7 @@ import pytest
 from tunnel_solver import MadeUp
 
 from finial.core.errors import MissingData
+from finial.files.variants import Variants
 
 from .conftest import BUOY
 
@@ -61,6 +62,32 @@ def test_json_tells_plan_and_readings_of_every_variant(finial, sheet, blown, tmp
     assert told["plan"]["left"]["updates_per_s"] == 1e7
     assert {run["bare"] for run in told["plan"]["runs"]} == {True, False}
     assert len(list((tmp_path / "kept").glob("run-*.npz"))) == len(told["plan"]["runs"])
+
+
+def test_variants_that_the_page_keeps_are_blown_and_ranked(finial, sheet, blown) -> None:
+    variants = Variants.of_sheet(sheet)
+    variants.keep("thick", {"fin[1].thickness": "9 mm"})
+    variants.keep("renamed", {"fin[1].name": "another name"})
+    asked = (*SMALL, "--variant", "thick", "--variant", "renamed")
+    planned = finial("tunnel", sheet, *asked, "--plan")
+    # The one of another name is of the same shape: nothing is blown twice.
+    assert "12, of which 0 are kept" in planned.out
+    assert "as written, thick" in planned.out
+    done = finial("tunnel", sheet, *asked, "--json")
+    told = json.loads(done.out)
+    assert len(blown.asked) == 12
+    assert set(told["tunnel"]) == {"whole", "variant thick", "variant renamed"}
+    assert {one["state"] for one in told["tunnel"].values()} == {"holds"}
+    assert {run["variant"] for run in told["plan"]["runs"]} == {"", "thick"}
+    said = finial("tunnel", sheet, *asked)
+    assert len(blown.asked) == 12
+    assert "In the tunnel, beside the sections: variant thick" in said.out
+
+
+def test_a_variant_that_nobody_keeps_is_refused(finial, sheet, blown) -> None:
+    done = finial("tunnel", sheet, *SMALL, "--variant", "no such", "--plan")
+    assert done.code == 2
+    assert "no variant is called 'no such'" in done.err
 
 
 def test_pictures_are_drawn_where_asked(finial, sheet, blown, tmp_path) -> None:

@@ -15,6 +15,7 @@ from finial.report.contents import contents
 from finial.report.finding_words import why
 from finial.report.pictures.tunnel_places import has_places, tunnel_places
 from finial.report.sections.tunnel import tunnel_section
+from finial.report.sections.tunnel_ranking import ranking_section
 from finial.report.shown import Shown
 from finial.report.stages import stage_sections
 from finial.report.tunnel_text import duration
@@ -141,3 +142,38 @@ def test_bars_and_band_are_drawn_where_they_lie() -> None:
 
 def test_durations_are_told_as_people_do() -> None:
     assert [duration(seconds) for seconds in (5.0, 119.0, 121.0, 7300.0)] == ["5 s", "119 s", "2 min", "2 h"]
+
+
+def ranked(first: TunnelRow, second: TunnelRow) -> list[tuple[str, ...]]:
+    """What is said of the centres and of the forces of two variants: apart by how much, and who agrees."""
+    found = ranking_section({"as written": beside(first), "variant small": beside(second)}, METRIC)
+    assert found is not None
+    (table,) = found.tables
+    return [each[4:] for each in table.rows]
+
+
+def test_variants_are_ranked_as_the_tunnel_and_as_the_sections_have_them() -> None:
+    ahead = {"sections_place_m": (0.65, 0.70, 0.80)}
+    # Intervals of the places reach 10 mm to either side, those of the forces 0.05.
+    told = ranked(row(), row(place_m=0.67, force=about(0.35, 0.05), sections_force=0.40, **ahead))
+    assert told[0] == ("centre", "30 mm forward", "100 mm forward", "agree")
+    assert told[1] == ("force", "-0.150", "-0.150", "agree")
+
+
+def test_where_errors_meet_variants_are_not_told_apart() -> None:
+    ahead = {"sections_place_m": (0.65, 0.70, 0.80)}
+    same_way, other_way = (ranked(row(), row(place_m=place, **ahead))[0][-1] for place in (0.685, 0.715))
+    assert same_way == "agree, but the tunnel's errors meet: not told apart"
+    assert other_way == "the tunnel's errors meet: not told apart"
+
+
+def test_a_tunnel_that_ranks_them_the_other_way_says_so() -> None:
+    ahead = {"sections_place_m": (0.65, 0.70, 0.80)}
+    assert ranked(row(), row(place_m=0.73, **ahead))[0][-1] == "rank them the other way"
+
+
+def test_variants_without_a_wind_in_common_or_a_place_are_not_ranked() -> None:
+    assert ranking_section({"as written": beside(row())}, METRIC) is None
+    assert ranking_section({"one": beside(row(5.0)), "two": beside(row(10.0))}, METRIC) is None
+    assert ranking_section({"one": beside(row(0.0)), "two": beside(row(0.0))}, METRIC) is None
+    assert ranked(row(), row(place_m=None))[0] == ("centre", "not known", "0 mm aft", "not known")

@@ -21,7 +21,15 @@ from finial.tunnel.reading import pressure_round
 from finial.tunnel.records import Fineness
 from finial.tunnel_study.beside import beside_sections
 from finial.tunnel_study.machines import cube, measured_speed, refuse_too_large
-from finial.tunnel_study.plan import StudyAsked, StudyPlan, cost_of, planned, rolls_for, section_share
+from finial.tunnel_study.plan import (
+    StudyAsked,
+    StudyPlan,
+    cost_of,
+    planned,
+    rolls_for,
+    section_share,
+    together,
+)
 from finial.tunnel_study.run import run_study
 from finial.tunnel_study.store import kept_keys, lock_of, read_kept
 from finial.tunnel_study.summaries import write_runs
@@ -82,6 +90,17 @@ def test_bare_runs_are_of_another_shape(lighthouse) -> None:
     bare = {run.shape_hash for run in both.runs if run.bare}
     assert len(bare) == 1
     assert bare.isdisjoint(run.shape_hash for run in both.runs if not run.bare)
+
+
+def test_what_two_variants_share_is_blown_once(plan, lighthouse) -> None:
+    others = (planned(lighthouse, asked, name) for name, asked in
+              (("the same", ASKED), ("more", replace(ASKED, bare=True))))  # fmt: skip
+    both = together([plan, *others])
+    assert {run.key for run in plan.runs} < {run.key for run in both.runs}
+    assert len({run.key for run in both.runs}) == len(both.runs)
+    assert {run.variant for run in both.runs} == {"", "more"}
+    assert {run.variant for run in both.runs if run.key in {one.key for one in plan.runs}} == {""}
+    assert [run.fineness.cells for run in both.runs] == sorted(run.fineness.cells for run in both.runs)
 
 
 def test_cost_counts_every_step_of_every_cell(plan) -> None:

@@ -9,13 +9,13 @@ import httpx
 import pytest
 
 from finial.core.errors import OutsideRange
+from finial.files.variants import MOST_VARIANTS, Variants, in_words
 from finial.findings.finding import Verdict
 from finial.findings.readiness import Depth, Readiness
 from finial.web.app import create_app
 from finial.web.compare import NOT_ASKED, Compared, compared
 from finial.web.desk import Desk
 from finial.web.session import PageQuestion, Session
-from finial.web.variants import MOST_VARIANTS, Variants, in_words
 
 from .conftest import PAGE_KEY, answered, with_key
 

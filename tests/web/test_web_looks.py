@@ -12,12 +12,12 @@ import pytest
 
 from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import OutsideRange
+from finial.files.variants import Variants
 from finial.findings.readiness import Readiness
 from finial.web.jobs.queue import JobQueue
 from finial.web.looks import LookState, WholeLooks
 from finial.web.session import Session
 from finial.web.variant_routes import VariantAnswers
-from finial.web.variants import Variants
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "buoy-tiers"
 WORKER = """

@@ -61,6 +61,13 @@ _MISSING = 4
     show_default=True,
     help="Whose model tells the friction of eddies smaller than a cell.",
 )
+@click.option(
+    "--variant",
+    "variants",
+    multiple=True,
+    metavar="NAME",
+    help="The same of a variant that the page keeps beside the sheet; again for more. They are ranked.",
+)
 @click.option("--bare", is_flag=True, help="The same without the sheet's fins as well.")
 @click.option(
     "--card",
@@ -92,12 +99,14 @@ def command(sheet: Path, as_json: bool, plots: Path | None, quiet: bool, **chose
     from finial.files.tunnel_runs import own_folder
     from finial.findings.check import load
     from finial.report.terminal import terminal_width, write
-    from finial.report.tunnel_text import plan_lines
-    from finial.tunnel_study.plan import planned
+    from finial.report.tunnel_text import WHOLE, plan_lines
+    from finial.tunnel_study.plan import planned, together
 
     tell = teller(quiet)
     vehicle = load(sheet, tell=tell)
-    plan = planned(vehicle, _asked(chosen))
+    others = _variants(vehicle, sheet, chosen["variants"])
+    asked = _asked(chosen)
+    plan = together([planned(vehicle, asked), *(planned(one, asked, name) for name, one in others.items())])
     folder = chosen["folder"] or own_folder(sheet)
     ready = _made_ready(plan, folder, chosen, tell)
     if not as_json:
@@ -107,13 +116,13 @@ def command(sheet: Path, as_json: bool, plots: Path | None, quiet: bool, **chose
             _print_json(plan, ready, {}, ())
         return 0
     studied = _studied(plan, folder, ready, own_folder=chosen["folder"] is None, quiet=quiet)
-    read = _read(vehicle, plan, folder)
+    read = _read(vehicle, plan, folder) | _read_variants(others, folder)
     if as_json:
         _print_json(plan, ready, read, studied.failed)
     else:
         _print_text(vehicle, read, studied)
     if plots:
-        _draw(vehicle, plan, read["whole"], (folder, plots))
+        _draw(vehicle, plan, read[WHOLE], (folder, plots))
         tell(f"plots written to {plots}")
     tell(f"runs are kept in {folder}; a sheet names {studied.runs_file.name} in it: [air] study")
     return 0 if studied.done == len(plan.runs) else _MISSING
@@ -201,12 +210,35 @@ def _studied(plan: "StudyPlan", folder: Path, ready: _Ready, *, own_folder: bool
 def _read(vehicle: "LoadedVehicle", plan: "StudyPlan", folder: Path) -> "dict[str, TunnelBeside]":
     """Read what the runs of the plan's shapes say, by variant."""
     from finial.files.tunnel_runs import read_tunnel_runs
+    from finial.report.tunnel_text import BARE, WHOLE
     from finial.tunnel_study.beside import beside_sections
     from finial.tunnel_study.store import RUNS
 
     runs = read_tunnel_runs(folder / RUNS)
-    variants = {"bare" if run.bare else "whole": run.bare for run in plan.runs}
+    variants = {BARE if run.bare else WHOLE: run.bare for run in plan.runs}
     return {name: beside_sections(vehicle, runs, bare=bare) for name, bare in sorted(variants.items())}
+
+
+def _variants(vehicle: "LoadedVehicle", sheet: Path, names: tuple[str, ...]) -> "dict[str, LoadedVehicle]":
+    """Read the sheet with what each named variant changes of it."""
+    from finial.assemble.vehicle.changes import reread
+    from finial.files.typed import typed_changes
+    from finial.files.variants import Variants
+    from finial.findings.range_stage import codes_of
+
+    kept = Variants.of_sheet(sheet)
+    changes = {name: typed_changes(sheet, kept.named(name).change) for name in names}
+    return {name: reread(vehicle, change, codes_of) for name, change in changes.items()}
+
+
+def _read_variants(others: "dict[str, LoadedVehicle]", folder: Path) -> "dict[str, TunnelBeside]":
+    from finial.files.tunnel_runs import read_tunnel_runs
+    from finial.report.tunnel_text import VARIANT
+    from finial.tunnel_study.beside import beside_sections
+    from finial.tunnel_study.store import RUNS
+
+    runs = read_tunnel_runs(folder / RUNS) if others else ()
+    return {f"{VARIANT}{name}": beside_sections(one, runs) for name, one in others.items()}
 
 
 def _print_text(vehicle: "LoadedVehicle", read: "dict[str, TunnelBeside]", studied: "Studied") -> None:

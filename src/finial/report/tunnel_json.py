@@ -33,6 +33,7 @@ def study_to_json(
                 {
                     "key": run.key,
                     "bare": run.bare,
+                    "variant": run.variant,
                     "angle_rad": run.stream.angle_rad,
                     "roll_rad": run.stream.roll_rad,
                     "cells": run.fineness.cells,

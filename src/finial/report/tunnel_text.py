@@ -9,6 +9,7 @@ from finial.report.document import ReportSection
 from finial.report.layout import paragraph
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.sections.tunnel import tunnel_section
+from finial.report.sections.tunnel_ranking import ranking_section
 from finial.report.shown import Shown
 from finial.tunnel_study.plan import Cost, StudyPlan
 from finial.tunnel_study.run import Failed, Studied
@@ -16,8 +17,10 @@ from finial.tunnel_study.run import Failed, Studied
 _MINUTE_S, _HOUR_S = 60.0, 3600.0
 FIN_CELLS = 20.0
 """Along the mean chord: with 19 the fins of the measured slim body add 11 % less than with 29 and 44."""
-BARE = "bare"
-"""Name of the variant without the sheet's fins."""
+WHOLE, BARE, VARIANT = "whole", "bare", "variant "
+"""What is read of the sheet, of it without its fins, and of a variant, whose name follows."""
+AS_WRITTEN = "as written"
+_OF = {WHOLE: "", BARE: ", without the sheet's fins"}
 
 
 def duration(seconds: float) -> str:
@@ -50,6 +53,7 @@ def plan_lines(
     )
     facts = (
         ("runs", f"{len(plan.runs)}, of which {kept} are kept"),
+        *_variant_facts(plan),
         ("angles", ", ".join(f"{_degrees(angle)} deg" for angle in angles)),
         ("rolls", ", ".join(f"{_degrees(roll)} deg" for roll in rolls)),
         (
@@ -68,6 +72,11 @@ def plan_lines(
     notes = (*leaks, *_fin_notes(plan))
     section = ReportSection(key="tunnel-plan", title=f"Study of {plan.vehicle}", facts=facts, notes=notes)
     return section_lines(section, width=width)
+
+
+def _variant_facts(plan: StudyPlan) -> tuple[tuple[str, str], ...]:
+    names = dict.fromkeys(run.variant for run in plan.runs)
+    return (("variants", ", ".join(name or AS_WRITTEN for name in names)),) if any(names) else ()
 
 
 def _fin_facts(plan: StudyPlan) -> tuple[tuple[str, str], ...]:
@@ -92,8 +101,11 @@ def study_lines(
     lines: list[TextLine] = []
     for name, beside in read.items():
         section = tunnel_section(beside, shown)
-        title = f"{section.title}, without the sheet's fins" if name == BARE else section.title
+        title = f"{section.title}{_OF.get(name, f': {name}')}"
         lines += section_lines(replace(section, title=title), width=width)
+    finned = {AS_WRITTEN if name == WHOLE else name: one for name, one in read.items() if name != BARE}
+    ranked = ranking_section(finned, shown)
+    lines += section_lines(ranked, width=width) if ranked else ()
     lines += [text for one in studied.failed for text in _lost(one, width)]
     if studied.elsewhere:
         lines.append(TextLine(f"runs that another process blows at this moment: {studied.elsewhere}"))

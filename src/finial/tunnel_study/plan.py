@@ -46,6 +46,8 @@ class PlannedRun:
     fineness: Fineness
     area_m2: float
     width_m: float
+    variant: str = ""
+    """Name of the variant of the sheet; empty: as it is written."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,8 +97,8 @@ class Cost:
     """Of the largest run."""
 
 
-def planned(vehicle: LoadedVehicle, asked: StudyAsked) -> StudyPlan:
-    """Lay out the runs of a study.
+def planned(vehicle: LoadedVehicle, asked: StudyAsked, variant: str = "") -> StudyPlan:
+    """Lay out the runs of a study, of the sheet as written or of a variant of it by its name.
 
     Raises
     ------
@@ -107,6 +109,7 @@ def planned(vehicle: LoadedVehicle, asked: StudyAsked) -> StudyPlan:
     runs = _of_shape(vehicle, asked, bare=False)
     if asked.bare and vehicle.sheet.fin:
         runs += _of_shape(vehicle, asked, bare=True)
+    runs = [replace(run, variant=variant) for run in runs]
     chord, width = shortest_chord_m(vehicle), vehicle.skin.width_m
     return StudyPlan(
         vehicle=vehicle.sheet.vehicle.name,
@@ -115,6 +118,18 @@ def planned(vehicle: LoadedVehicle, asked: StudyAsked) -> StudyPlan:
         flight_reynolds=flight_reynolds(vehicle),
         leaks=leaks(vehicle),
         fin_chord_widths=None if chord is None or width <= 0.0 else chord / width,
+    )
+
+
+def together(plans: Sequence[StudyPlan]) -> StudyPlan:
+    """Make one study of the plans of a sheet and its variants: what two of them share is blown once."""
+    runs = {run.key: run for plan in reversed(plans) for run in plan.runs}
+    chords = [plan.fin_chord_widths for plan in plans if plan.fin_chord_widths is not None]
+    return replace(
+        plans[0],
+        runs=tuple(sorted(runs.values(), key=lambda run: (run.fineness.cells, run.bare, run.variant))),
+        leaks=tuple(dict.fromkeys(leak for plan in plans for leak in plan.leaks)),
+        fin_chord_widths=min(chords, default=None),
     )
 
 

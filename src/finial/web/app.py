@@ -17,6 +17,7 @@ from starlette.routing import BaseRoute, Route
 
 from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import MissingData
+from finial.files.variants import Variants
 from finial.findings.begun import Begun
 from finial.findings.readiness import Readiness
 from finial.web.across import cut_across
@@ -51,7 +52,6 @@ from finial.web.session import BegunSession, PageQuestion, Session
 from finial.web.share_routes import ShareAnswers
 from finial.web.stages import Staged, staged
 from finial.web.variant_routes import VariantAnswers
-from finial.web.variants import Variants
 
 _NO_SHEET = "this page has no sheet to fill in"
 _ONLY_BEGUN = "the sheet is only begun: write what it lacks first"

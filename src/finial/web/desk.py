@@ -1,6 +1,6 @@
 """The build sheet on the page: what stands in it, what is typed, and how that is put back."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -10,12 +10,10 @@ from finial.core.errors import FinialError, OutsideRange
 from finial.files.edit import put_text, set_values, toml_value
 from finial.files.entries import without
 from finial.files.read_by import revision_of
-from finial.files.sheet_form import FilledField, filled_tables, form_fields, form_table, value_typed
+from finial.files.sheet_form import filled_tables, form_fields, form_table
 from finial.files.source import dotted, place_of, read_toml
+from finial.files.typed import Typed, fields_of, typed_changes
 from finial.web.adding import Adding, addable
-
-Typed = Mapping[str, str]
-"""What was typed, by the place's dotted name: ``{"item[2].mass": "1.4 kg"}``."""
 
 
 class ChangedMeanwhile(FinialError):
@@ -58,17 +56,11 @@ class Desk:
         OutsideRange
             If the sheet has no such place, or a list is not written as one.
         """
-        if not typed:
-            return {}
-        known = self._places()
-        unknown = sorted(set(typed) - set(known))
-        if unknown:
-            raise OutsideRange(f"the sheet has no place {unknown[0]!r}")
-        return {known[name].place: value_typed(known[name].value, text) for name, text in typed.items()}
+        return typed_changes(self.path, typed)
 
     def typed(self, changes: Changes) -> Typed | None:
         """Write changes as one would type them; ``None`` where the sheet has no field for one of them."""
-        places = {one.place: name for name, one in self._places().items()}
+        places = {one.place: name for name, one in fields_of(self.path).items()}
         if not all(place in places for place in changes):
             return None
         return {
@@ -134,7 +126,3 @@ class Desk:
                 f"{self.path.name} was changed on disk meanwhile: nothing is written. Read it again; what was"
                 " typed here stays, beside what now stands in the file"
             )
-
-    def _places(self) -> dict[str, FilledField]:
-        tables = filled_tables(read_toml(self.path))
-        return {dotted(one.place): one for table in tables for one in table.fields}

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 from finial.core.errors import OutsideRange
 from finial.core.trees import is_table
+from finial.files.typed import Typed
 from finial.web.adding import Adding
 from finial.web.controls import SPAN_SCALE_ENDS, BallastControl
-from finial.web.desk import Desk, Typed
+from finial.web.desk import Desk
 from finial.web.session import PageQuestion
 
 _FIELDS = ("ballast", "fin_span_scale", "sheet")

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from finial.files.variants import Variant
 from finial.web.across import PageCut
 from finial.web.adding import Addable
 from finial.web.along import AlongBody
@@ -18,7 +19,6 @@ from finial.web.moving.records import PageMoving
 from finial.web.numbers import NumberGroup, NumberRow
 from finial.web.picture import Picture
 from finial.web.stages import PageStages
-from finial.web.variants import Variant
 from finial.web.words import PageVerdict
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from finial.assemble.vehicle.changes import Changes
 from finial.files.edit import Value
 from finial.files.toml_places import KeyPath
+from finial.files.typed import Typed
 from finial.findings.begun import Begun
 from finial.findings.finding import Trial, Written
 from finial.findings.kept_landings import KeptLandings
@@ -14,7 +15,7 @@ from finial.findings.readiness import Readiness
 from finial.findings.same_check import Check
 from finial.sizing.scale import Scaling
 from finial.tunnel_study.surfaces import KeptSurface
-from finial.web.desk import Desk, Typed
+from finial.web.desk import Desk
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,15 +11,15 @@ from starlette.routing import Route
 from finial.assemble.vehicle.changes import Changes
 from finial.core.errors import OutsideRange
 from finial.core.trees import is_list, is_table
+from finial.files.typed import Typed
+from finial.files.variants import Variants, in_words
 from finial.findings.readiness import Readiness
 from finial.web.compare import Compared, PageCompared, compared
-from finial.web.desk import Typed
 from finial.web.looks import LookState, WholeLooks
 from finial.web.question import json_object
 from finial.web.records import PageVariants
 from finial.web.replies import fresh, json_body
 from finial.web.served_page import ServedPage
-from finial.web.variants import Variants, in_words
 
 FEWEST, MOST = 2, 3
 _NO_SHEET = "this page has no sheet to fill in"

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from finial.core.errors import FinialError
+from finial.files.typed import Typed
 from finial.report.document import ReportSection
-from finial.web.desk import Typed
 
 
 class JobRefused(FinialError):

@@ -8,8 +8,8 @@ from pathlib import Path
 from finial.core.errors import OutsideRange
 from finial.core.trees import is_list, is_table
 from finial.core.visible import visible
+from finial.files.typed import Typed
 from finial.files.write import write_atomically
-from finial.web.desk import Typed
 
 MOST_VARIANTS = 40
 LONGEST_NAME = 60
