@@ -25,7 +25,7 @@ def section(at=0.5, *loops):
 def square(monkeypatch):
     """A square of 100 mm beside a small one, 1.2 m long; the stations asked of it are kept."""
     asked = []
-    small = 0.1 * SQUARE + [0.03, 0.0]
+    small = 0.1 * SQUARE + np.array([0.03, 0.0])
     for module in (templates, wraps):
         monkeypatch.setattr(
             module, "section_at", lambda _skin, at: asked.append(at) or section(at, small, SQUARE)
@@ -68,7 +68,8 @@ def test_a_strip_goes_round_the_outermost_outline_and_marks_lie_along_it(square,
 
 
 def test_ports_buttons_and_roots_have_a_strip_each(square, monkeypatch):
-    monkeypatch.setattr(wraps, "fin_sets", lambda _vehicle: (fin_set(), fin_set(offset_m=(0.01, 0.0)), fin_set(root_m=np.empty(0))))  # fmt: skip
+    sets = (fin_set(), fin_set(offset_m=(0.01, 0.0)), fin_set(root_m=np.empty(0)))
+    monkeypatch.setattr(wraps, "fin_sets", lambda _vehicle: sets)
     port = SimpleNamespace(
         name="ports", station=quantity(0.7), holes=[quantity(0.003), quantity(0.004)], at=None
     )
@@ -94,7 +95,7 @@ def test_ports_buttons_and_roots_have_a_strip_each(square, monkeypatch):
 def test_the_outline_runs_aft_on_one_side_and_back_on_the_other():
     sections = (
         section(0.0, 0.5 * SQUARE),
-        section(0.6, SQUARE, SQUARE + [0.02, 0.0]),
+        section(0.6, SQUARE, SQUARE + np.array([0.02, 0.0])),
         SimpleNamespace(loops=()),
     )
     skin = SimpleNamespace(sections=sections, length_m=1.2)
@@ -102,7 +103,8 @@ def test_the_outline_runs_aft_on_one_side_and_back_on_the_other():
     outer.spec.outside, inner.spec.outside = True, False
     sheet = SimpleNamespace(vehicle=SimpleNamespace(name="shape"))
     found = wraps.outline_template(SimpleNamespace(skin=skin, sheet=sheet, parts=(outer, inner)))
-    assert found.side_m == pytest.approx(((0.0, 0.025), (0.6, 0.07), (0.6, -0.05), (0.0, -0.025)))
+    drawn = np.array([[0.0, 0.025], [0.6, 0.07], [0.6, -0.05], [0.0, -0.025]])
+    assert np.array(found.side_m) == pytest.approx(drawn)
     assert (found.name, found.length_m, found.parts) == ("shape", 1.2, (("tower", 0.2, 0.9),))
 
 
@@ -124,9 +126,9 @@ def test_a_fin_s_tab_goes_in_along_its_whole_root(fixing, depth_m):
     first, found = templates.fin_templates(plain)
     assert first.tab_m == ()
     assert (found.name, found.count, found.thickness_m, found.material) == ("fins", 3, 0.004, "polycarbonate")
-    assert found.outline_m == pytest.approx(((0.01, 0.0), (0.1, 0.12), (0.2, 0.12), (0.21, 0.0)))
+    assert found.outline_m == ((0.01, 0.0), (0.1, 0.12), (0.2, 0.12), (0.21, 0.0))
     if depth_m:
-        assert found.tab_m == pytest.approx(((0.01, 0.0), (0.01, -0.012), (0.21, -0.012), (0.21, 0.0)))
+        assert found.tab_m == ((0.01, 0.0), (0.01, -0.012), (0.21, -0.012), (0.21, 0.0))
     else:
         assert found.tab_m == ()
 
