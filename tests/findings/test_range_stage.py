@@ -111,6 +111,13 @@ def test_the_track_passes_over_who_stands_upwind_and_downwind_and_nobody_beside(
     assert sides[340] == pytest.approx(117.0, abs=5.0)
 
 
+@pytest.mark.parametrize(("loose", "passes"), [(5.0, False), (110.0, True), (180.0, True)])
+def test_people_whose_side_is_told_loosely_may_stand_anywhere_within(answered, loose, passes) -> None:
+    """Told beside the wind: a quarter of a turn off lies its path, and half a turn off is beside it again."""
+    told = Quantity(value=float(np.radians(160)), tolerance=float(np.radians(loose)), text="160 deg")
+    assert (looked_up(answered, crowd_bearing=told).crowd_clear_m <= 0.0) == passes
+
+
 def test_people_whose_side_nobody_told_are_not_passed_by(answered):
     assert looked_up(answered, crowd_bearing=None).crowd_clear_m is None
     assert looked_up(answered, crowd_across=None).crowd_clear_m is None

@@ -1,5 +1,6 @@
 """Range safety stage: the chosen code's tables at this motor and flight."""
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -11,6 +12,7 @@ from finial.assemble.vehicle.known_names import Named
 from finial.campaign.spot import REACH_M, Crowd
 from finial.core.errors import BuildSheetError, MissingData, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
+from finial.core.units import Quantity
 from finial.files.geojson import MarkKind
 from finial.files.sheet import Sheet
 from finial.files.source import read_toml
@@ -22,6 +24,9 @@ from finial.range_safety.field_size import least_side
 from finial.range_safety.hazards import distance_to_mark, nearest_to_mark
 from finial.range_safety.limits import airspace_rules, code_limits, field_minimum
 from finial.range_safety.together import DistanceTogether, distances_together
+
+BEARING_STEP_RAD = math.radians(5.0)
+"""How near together the bearings stand that a loose one is tried at [rad]; chosen."""
 
 
 def codes_of(sheet: Sheet) -> Iterator[Named]:
@@ -118,13 +123,17 @@ def crowd_clear_m(found: StageResults) -> float | None:
         and launch.crowd_bearing is not None
         and launch.crowd_across is not None
     ):
-        crowd = Crowd(
-            near_m=launch.crowd_distance.value,
-            bearing_rad=launch.crowd_bearing.value,
-            across_m=launch.crowd_across.value,
-        )
-        clear += [float(crowd.distance_m(track).min()) for track in tracks]
+        near_m, across_m = launch.crowd_distance.value, launch.crowd_across.value
+        for bearing_rad in _bearings_rad(launch.crowd_bearing):
+            crowd = Crowd(near_m=near_m, bearing_rad=bearing_rad, across_m=across_m)
+            clear += [float(crowd.distance_m(track).min()) for track in tracks]
     return min(clear, default=None)
+
+
+def _bearings_rad(bearing: Quantity) -> list[float]:
+    """Every bearing that a loose one may be [rad]: both ends of half a turn either way are one."""
+    steps = 1 + 2 * math.ceil((bearing.high - bearing.low) / 2 / BEARING_STEP_RAD)
+    return [float(one) for one in np.linspace(bearing.low, bearing.high, steps)]
 
 
 def _people(found: StageResults) -> list[MarkOnField]:
