@@ -55,6 +55,19 @@ def test_a_motor_slides_into_its_tube(play_mm, verdict) -> None:
     assert verdict is GO or "narrower than K" in what_to_change(found)
 
 
+@pytest.mark.parametrize(("room_mm", "verdict"), [(499.0, GO), (501.0, Verdict.CAUTION)])
+def test_room_for_motors_ends_where_the_next_thing_stands(room_mm, verdict) -> None:
+    found = motor("motor-room", room=exact(room_mm * 1e-3), run_m=0.5, ahead="floor of the bay")
+    assert found.verdict is verdict
+    assert "runs into floor of the bay" in why(found)
+    bare = motor("motor-room", room=exact(0.6), run_m=0.5)
+    assert "where the tip stands" in what_to_change(bare)
+
+
+def test_who_says_no_room_is_not_asked() -> None:
+    assert "motor-room" not in {one.key for one in fitting_findings(replace(NOTHING, motors=(MOTOR,)))}
+
+
 @pytest.mark.parametrize(("wider_mm", "verdict"), [(5.9, GO), (6.1, NO_GO), (-3.0, GO)])
 def test_a_motor_bears_on_its_plate(wider_mm, verdict) -> None:
     assert motor("motor-bears", slips=exact(wider_mm * 1e-3)).verdict is verdict

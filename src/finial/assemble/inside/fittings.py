@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from finial.assemble.inside.guide import skin_beside
 from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import BayEnd, Elsewhere, Fittings, ItemDensity, MotorHold, TubeCover
-from finial.assemble.inside.things import MOTOR_TUBE, bay_room, bay_tubes
+from finial.assemble.inside.things import MOTOR_TUBE, THRUST_PLATE, bay_room, bay_tubes
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.assemble.vehicle.materials import density_of, sheet_material
 from finial.assemble.vehicle.motors import MotorPlace, motor_places
@@ -28,6 +28,8 @@ PLATE_SHARE = 0.7
 edge; a judgement of this project."""
 THROUGH_M = 2e-3
 """How much narrower than the motor a hole may be that it still goes through [m]: play of what is measured."""
+_STOPS = (Kind.BULKHEAD, Kind.BAY, Kind.SLED, Kind.BALLAST)
+"""What a longer motor would run into."""
 _CLOSERS = (Kind.BULKHEAD, Kind.BALLAST, Kind.MOTOR, Kind.OTHER)
 
 
@@ -35,7 +37,7 @@ def fittings_of(vehicle: LoadedVehicle, placed: Sequence[Placed], cavity: Cavity
     """Look at everything that holds or closes something else."""
     sheet, things = vehicle.sheet, [one.thing for one in placed]
     return Fittings(
-        motors=tuple(_motor(vehicle, place) for place in motor_places(vehicle)),
+        motors=tuple(_motor(vehicle, place, things) for place in motor_places(vehicle)),
         bay_ends=tuple(end for bay in _charged(sheet) for end in _ends(bay, things, cavity)),
         tubes=tuple(cover for bay in sheet.recovery.bay if (cover := _cover(sheet, bay))),
         densities=tuple(
@@ -51,7 +53,7 @@ def fittings_of(vehicle: LoadedVehicle, placed: Sequence[Placed], cavity: Cavity
     )
 
 
-def _motor(vehicle: LoadedVehicle, place: MotorPlace) -> MotorHold:
+def _motor(vehicle: LoadedVehicle, place: MotorPlace, things: Sequence[Thing]) -> MotorHold:
     motor, mount, plate = place.motor, place.mount, vehicle.sheet.motor.thrust_plate
     fore, aft = place.nozzle_station_m - motor.length_m, place.nozzle_station_m
     held, play, lean = None, MOTOR_PLAY_M, 0.0
@@ -63,6 +65,7 @@ def _motor(vehicle: LoadedVehicle, place: MotorPlace) -> MotorHold:
             play = mount.bore.value - motor.diameter_m
         lean = lean_of_play(play, length) if length > 0.0 else math.pi / 2
     tolerance = mount.bore.tolerance if mount and mount.bore else 0.0
+    ahead, room = _next_ahead(place, fore, things), vehicle.sheet.motor.room
     return MotorHold(
         motor=motor.name,
         station_m=(fore + aft) / 2,
@@ -71,7 +74,23 @@ def _motor(vehicle: LoadedVehicle, place: MotorPlace) -> MotorHold:
         lean_rad=lean,
         slips=_about(plate.hole.value - motor.diameter_m, plate.hole.tolerance) if plate else None,
         off_plate=_off_plate(plate, (fore, aft), motor.diameter_m) if plate else None,
+        room=room.estimate(KnownBy.MEASURED) if room else None,
+        run_m=aft - (ahead.span_m[1] if ahead else 0.0),
+        ahead=ahead.name if ahead else "",
     )
+
+
+def _next_ahead(place: MotorPlace, fore_m: float, things: Sequence[Thing]) -> Thing | None:
+    """Return the last thing before a motor's fore end that stops a longer one; its plate goes with it."""
+    in_its_way = (
+        thing
+        for thing in things
+        if thing.kind in _STOPS
+        and thing.name != THRUST_PLATE
+        and thing.span_m[1] <= fore_m + THROUGH_M
+        and math.dist(thing.offset_m, place.offset_m) < (thing.across_m + place.motor.diameter_m) / 2
+    )
+    return max(in_its_way, key=lambda thing: thing.span_m[1], default=None)
 
 
 def _off_plate(plate: ThrustPlateEntry, ends_m: tuple[float, float], across_m: float) -> Estimate | None:

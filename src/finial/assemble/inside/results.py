@@ -184,6 +184,12 @@ class MotorHold:
     off_plate: Estimate | None = None
     """From a thrust plate's aft face back to the end of the motor that pushes on it [m]: its aft end where it
     goes through, its fore end where it does not; ``None`` where no plate has a station."""
+    room: Estimate | None = None
+    """Longest motor that the sheet says there is room for [m]; ``None`` where it does not say."""
+    run_m: float = 0.0
+    """From its aft end to what stands next ahead of it, or to the tip [m]."""
+    ahead: str = ""
+    """What stands there; empty where nothing does."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

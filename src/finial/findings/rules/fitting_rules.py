@@ -11,7 +11,7 @@ from finial.findings.finding import Amount, Finding, Fix, Subject, Verdict
 from finial.findings.rule import Rule, softened
 
 STAGE = "inside"
-PRACTICE = "common practice"
+PRACTICE, DRAWN = "common practice", "the sheet and the meshes as drawn"
 HELD_SHARE = 0.5
 """Least share of a motor's length that its tube holds [-]; common practice."""
 PLAY_M = 3e-3
@@ -84,6 +84,16 @@ def _motor(motor: MotorHold) -> Iterator[Finding]:
         yield bears.at_most(motor.slips, LEDGE_M, subject=subject, fixes=(Fix(key="smaller-hole"),))
     if motor.off_plate is not None:
         yield _at_plate(motor.off_plate, subject)
+    if motor.room is not None:
+        yield _room(motor, motor.room, subject)
+
+
+def _room(motor: MotorHold, said: Estimate, subject: Subject) -> Finding:
+    """Hold the room that motors are chosen by against the run to what stands next ahead."""
+    rule = Rule(key="motor-room", stage=STAGE, dimension=_LENGTH, source=DRAWN)
+    ahead = {"ahead": motor.ahead or "the tip"}
+    judged = rule.at_most(said, motor.run_m, subject=subject, facts=ahead, fixes=(Fix(key="enter"),))
+    return softened(judged, Verdict.CAUTION)
 
 
 def _at_plate(off: Estimate, subject: Subject) -> Finding:

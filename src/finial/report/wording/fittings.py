@@ -35,6 +35,11 @@ WORDS = {
             " under thrust_plate say where they are.",
         },
     ),
+    "motor-room": Wording(
+        title="room for motors in the place of {name}",
+        why="Motors are chosen by room under [motor], and one of that length runs into {ahead}.",
+        fixes={"enter": "One of two numbers is wrong: room, or where {ahead} stands."},
+    ),
     "bay-closed": Wording(
         title="open share at an end of {name}",
         why="At {station} the gas of the charge goes past instead of parting the joint.",

@@ -96,6 +96,7 @@ WAYS = (
             " is the angle it may lean by.",
             "motor-bears": "Hole of the thrust plate less the motor's diameter, 6 mm at most.",
             "motor-at-plate": "Station of the motor's end less that of the plate's aft face, -2 to 25 mm.",
+            "motor-room": "Room of the sheet against the run from the motor's aft end to what is next ahead.",
             "bay-tube-stuff": "Material of the bay's wall against that of the tube it is said to be.",
             "mass-and-size": "Mass over the solid's volume, against the densities of its material or kind.",
             "masses-and-sizes": "Mass over volume of every item that has both.",
