@@ -4,11 +4,9 @@ On the page one thing moves and the rest stays. A part that is kept is a pure fu
 arguments: it can read nothing else, so that it never outlives what it read.
 """
 
-from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import fields, is_dataclass
-from functools import cache, wraps
-from threading import Lock
+from functools import cache, lru_cache, wraps
 from typing import Any, ParamSpec, TypeVar, cast
 
 import numpy as np
@@ -20,6 +18,7 @@ Given = ParamSpec("Given")
 Found = TypeVar("Found")
 _forget: list[Callable[[], None]] = []
 _LOOKED_INTO = frozenset({tuple, list, np.ndarray})
+"""What may hold arrays, which have no hash."""
 _NO_ARRAYS = frozenset({str, int, float, bool, type(None), Estimate})
 """What is never locked, most of what is kept by number."""
 
@@ -60,31 +59,18 @@ def kept(most: int) -> Callable[[Callable[Given, Found]], Callable[Given, Found]
     """
 
     def keeping(compute: Callable[Given, Found]) -> Callable[Given, Found]:
-        # By the hash of what was read, and with it: a record is hashed once, however often it is looked for.
-        results: OrderedDict[int, tuple[Hashable, Found]] = OrderedDict()
-        # Flights are packed by two threads: the order is changed by one at a time.
-        one_at_a_time = Lock()
+        @lru_cache(most)
+        def known(*read: Any) -> Found:
+            return _locked(
+                cast("Any", compute)(*[one.given if type(one) is _Content else one for one in read])
+            )
 
         @wraps(compute)
         def kept_part(*given: Given.args, **_named: Given.kwargs) -> Found:
             assert not _named, "arguments of a kept part are given by place"
-            read = _contents(given)
-            place = hash(read)
-            with one_at_a_time:
-                known = results.get(place)
-                if known is not None and known[0] == read:
-                    results.move_to_end(place)
-                    return known[1]
-            found = _locked(compute(*given))  # pyright: ignore[reportCallIssue]
-            with one_at_a_time:
-                # What has the same hash by chance gives way.
-                results[place] = read, found
-                results.move_to_end(place)
-                while len(results) > most:
-                    results.popitem(last=False)
-            return found
+            return known(*[_told_apart(one) if type(one) in _LOOKED_INTO else one for one in given])
 
-        _forget.append(results.clear)
+        _forget.append(known.cache_clear)
         return kept_part
 
     return keeping
@@ -96,13 +82,38 @@ def forget_all() -> None:
         forget()
 
 
-def _contents(things: Iterable[Any]) -> tuple[Hashable, ...]:
-    return tuple([_content(one) if type(one) in _LOOKED_INTO else one for one in things])
+class _Content:
+    """An argument with arrays in it, told apart by their numbers as they were when it was given."""
+
+    __slots__ = ("_numbers", "given")
+
+    def __init__(self, given: object) -> None:
+        self.given = given
+        self._numbers = _numbers(given)
+
+    def __hash__(self) -> int:
+        return hash(self._numbers)
+
+    def __eq__(self, other: object) -> bool:
+        return type(other) is _Content and self._numbers == other._numbers
 
 
-def _content(thing: Any) -> Hashable:
+def _told_apart(thing: Any) -> Hashable:
+    return _Content(thing) if _has_arrays(thing) else thing
+
+
+def _has_arrays(thing: Any) -> bool:
+    if type(thing) is not tuple:
+        return True
+    return any([type(one) in _LOOKED_INTO and _has_arrays(one) for one in cast("tuple[object, ...]", thing)])
+
+
+def _numbers(thing: Any) -> Hashable:
+    """Shape, kind and bytes of every array; other things as they are."""
+    if type(thing) not in _LOOKED_INTO:
+        return thing
     if not isinstance(thing, np.ndarray):
-        return _contents(cast("Iterable[object]", thing))
+        return tuple([_numbers(one) for one in cast("Iterable[object]", thing)])
     array = cast("NDArray[np.generic]", thing)
     return array.shape, array.dtype.str, array.tobytes()
 
