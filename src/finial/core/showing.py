@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Iterable
-from functools import lru_cache
+from dataclasses import dataclass
+from functools import cache, lru_cache
 
-from finial.core.dimensions import Dimension, Unit, units_of
+from finial.core.dimensions import Dimension, units_of
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate
 
@@ -100,24 +101,43 @@ def _interval(value: str, low: str, high: str) -> str:
     return f" ({low} to {high})"
 
 
-def _shown(value_si: float, dimension: Dimension, us_units: bool) -> tuple[Unit | None, float]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Scale:
+    """A unit to show values in from some size on [SI], its exact fractions as floats."""
+
+    symbol: str
+    shown_from: float
+    factor: float
+    offset: float
+
+
+@cache
+def _scales(dimension: Dimension, us_units: bool) -> tuple[_Scale, ...]:
+    starts = [(unit.us_from if us_units else unit.metric_from, unit) for unit in units_of(dimension)]
+    return tuple(
+        _Scale(symbol=unit.symbol, shown_from=start, factor=float(unit.factor), offset=float(unit.offset))
+        for start, unit in starts
+        if start is not None
+    )
+
+
+def _shown(value_si: float, dimension: Dimension, us_units: bool) -> tuple[_Scale | None, float]:
     """Choose the unit to show a value in; return it and the number in that unit."""
     if not math.isfinite(value_si):
         raise OutsideRange(f"only finite numbers can be shown as {dimension.words}: got {value_si}")
-    best, best_from = None, -1.0
-    for unit in units_of(dimension):
-        start = unit.us_from if us_units else unit.metric_from
-        if start is not None and best_from < start <= abs(value_si) * (1 + 1e-9):
-            best, best_from = unit, start
+    best, best_from, size = None, -1.0, abs(value_si) * (1 + 1e-9)
+    for scale in _scales(dimension, us_units):
+        if best_from < scale.shown_from <= size:
+            best, best_from = scale, scale.shown_from
     return best, _in_unit(value_si, best)
 
 
-def _in_unit(value_si: float, unit: Unit | None) -> float:
-    return value_si if unit is None else (value_si - float(unit.offset)) / float(unit.factor)
+def _in_unit(value_si: float, scale: _Scale | None) -> float:
+    return value_si if scale is None else (value_si - scale.offset) / scale.factor
 
 
-def _with_unit(number: str, unit: Unit | None) -> str:
-    return number if unit is None else f"{number} {unit.symbol}"
+def _with_unit(number: str, scale: _Scale | None) -> str:
+    return number if scale is None else f"{number} {scale.symbol}"
 
 
 def _decimals(number: float) -> int:
