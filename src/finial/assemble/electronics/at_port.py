@@ -96,6 +96,10 @@ class AtPort:
         climb = max(float(trace.velocities_m_s[fastest, 2]), 0.0)
         return lag_height(self.lag_at_one * density * climb**2, density)
 
+    def shown_in_doubt_m(self, trace: Trace) -> tuple[NDArray[np.float64], ...]:
+        """Say what a barometer shows on the way up in each of the ``flows``, the middle first [m]."""
+        return _shown_in_doubt_m(self, trace)
+
     def shown_m(self, trace: Trace, flows: Flows) -> list[NDArray[np.float64]]:
         """Say what a barometer in the bay shows on the way up.
 
@@ -128,8 +132,12 @@ class AtPort:
         return [height_read(heights, push + lag, densities) for push in pushed]
 
 
-# The same flights are asked about for every port, every flow and every fall.
-@kept(64)
+# The same flights are asked about by every computer, for a fall too early and for the top.
+@kept(32)
+def _shown_in_doubt_m(air: AtPort, trace: Trace) -> tuple[NDArray[np.float64], ...]:
+    return tuple(air.shown_m(trace, air.flows))
+
+
 def _densities(day: Day, heights_m: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(air_over_pad(day, np.maximum(heights_m, 0.0)).density_kg_m3, dtype=float)
 

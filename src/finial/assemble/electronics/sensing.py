@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from finial.assemble.day import wind_at_ten_metres
 from finial.assemble.electronics.at_port import AtPort, holes_area
@@ -25,6 +26,7 @@ from finial.atmosphere.day import Day
 from finial.atmosphere.pressure_height import height_over_pad, pressure_height
 from finial.atmosphere.standard import standard_air_geopotential
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.electronics.sensing import (
     CROSSWIND_SIDES,
     gust_height,
@@ -64,13 +66,14 @@ def sensing(vehicle: LoadedVehicle, flights: Flights, room: Cavity) -> Sensing:
     names = dict.fromkeys(one.port for one in electronics.computer)
     length = vehicle.skin.length_m
     ports = {one.name: one for one in electronics.port if 0.0 <= one.station.value <= length}
+    air = {name: AtPort.of(vehicle, ports[name]) for name in names if name in ports}
     left = [_left_s(one) for one in flights.every]
     return Sensing(
         ports=tuple(
-            _port(vehicle, flights, name, ports[name], room) if name in ports else _no_port(vehicle, name)
+            _port(vehicle, flights, air[name], ports[name], room) if name in air else _no_port(vehicle, name)
             for name in names
         ),
-        fired=tuple(_fired(vehicle, flights, ports)),
+        fired=tuple(_fired(vehicle, flights, air)),
         first_motion=tuple(_first_motion(vehicle, flights, one) for one in electronics.computer),
         felt_lift_off=tuple(felt_lift_offs(vehicle, flights)),
         timers=tuple(_timers(vehicle, flights)),
@@ -79,7 +82,7 @@ def sensing(vehicle: LoadedVehicle, flights: Flights, room: Cavity) -> Sensing:
             NearMach(computer=one.name, locked_out=one.mach_lockout) for one in electronics.computer
         ),
         felt=tuple(felt_ranges(vehicle, flights)),
-        tops=tuple(sensed_tops(vehicle, flights, ports)),
+        tops=tuple(sensed_tops(vehicle, flights, air)),
         fastest_mach=max(float(one.machs.max()) for one in flights.every),
     )
 
@@ -90,10 +93,9 @@ def _no_port(vehicle: LoadedVehicle, name: str) -> PortStudy:
     return PortStudy(port=name, computers=computers)
 
 
-def _port(vehicle: LoadedVehicle, flights: Flights, name: str, port: PortEntry, room: Cavity) -> PortStudy:
-    air = AtPort.of(vehicle, port)
+def _port(vehicle: LoadedVehicle, flights: Flights, air: AtPort, port: PortEntry, room: Cavity) -> PortStudy:
     return replace(
-        _no_port(vehicle, name),
+        _no_port(vehicle, port.name),
         holes=len(port.holes),
         area=holes_area(port),
         least_area_m2=RULE_AREA_PER_VOLUME_M * port.bay_volume.high,
@@ -115,7 +117,7 @@ def _room_m3(sheet: Sheet, room: Cavity, station_m: float) -> float:
 
     A plate that leaves most of the room open closes nothing.
     """
-    areas = np.array([free.area for free in room.free])
+    areas = _free_areas(room)
     fore, aft = 0.0, room.length_m
     for item in sheet.item:
         if item.kind != "bulkhead" or item.across is None:
@@ -129,6 +131,11 @@ def _room_m3(sheet: Sheet, room: Cavity, station_m: float) -> float:
             aft = min(aft, item.station.value)
     stations = np.unique(np.clip(np.append(room.stations_m, (fore, aft)), fore, aft))
     return float(np.trapezoid(np.interp(stations, room.stations_m, areas), stations))
+
+
+@kept(4)
+def _free_areas(room: Cavity) -> NDArray[np.float64]:
+    return np.array([free.area for free in room.free])
 
 
 def _opens_into(sheet: Sheet, port: PortEntry) -> str:
@@ -171,7 +178,7 @@ def _goes_on(vehicle: LoadedVehicle, cavity: Cavity, offset_m: tuple[float, floa
 
 def _early_fall(air: AtPort, flights: Flights) -> Estimate:
     """How far the reading falls before the top, over the doubt about the air and the flights [m]."""
-    falls = [largest_fall(shown) for trace in flights.every for shown in air.shown_m(trace, air.flows)]
+    falls = [largest_fall(shown) for trace in flights.every for shown in air.shown_in_doubt_m(trace)]
     return Estimate(
         value=falls[0],
         low=min(falls),
@@ -182,19 +189,18 @@ def _early_fall(air: AtPort, flights: Flights) -> Estimate:
     )
 
 
-def _fired(vehicle: LoadedVehicle, flights: Flights, ports: dict[str, PortEntry]) -> Iterator[FiredHeight]:
+def _fired(vehicle: LoadedVehicle, flights: Flights, air: dict[str, AtPort]) -> Iterator[FiredHeight]:
     """Heights at which falling vehicles really are when their computers fire at a set one."""
     electronics = vehicle.sheet.electronics
     computers = {one.name: one for one in electronics.computer}
     for igniter in electronics.igniter:
         if igniter.event.falling_through is not None:
-            port = ports.get(computers[igniter.computer].port)
-            air = None if port is None else AtPort.of(vehicle, port)
+            read = air.get(computers[igniter.computer].port)
             yield FiredHeight(
                 igniter=igniter.name,
                 computer=igniter.computer,
                 set_m=igniter.event.falling_through.value,
-                true=None if air is None else _true_height(vehicle, flights, igniter, air),
+                true=None if read is None else _true_height(vehicle, flights, igniter, read),
             )
 
 

@@ -13,16 +13,17 @@ from finial.assemble.flights.corners import Flights
 from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.constants import STANDARD_GRAVITY_M_S2
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.electronics.accelerometer import top_by_felt
-from finial.files.sheet_recovery import AccelerometerEntry, ComputerEntry, IgniterEntry, PortEntry
+from finial.files.sheet_recovery import AccelerometerEntry, ComputerEntry, IgniterEntry
 from finial.flight.trace import Trace
 
 LEAST_FALL_M, USUAL_FALL_M, MOST_FALL_M = 1.0, 2.0, 5.0
 """How far a reading falls before a computer takes it for the top [m]; assumed."""
 
 
-def sensed_tops(vehicle: LoadedVehicle, flights: Flights, ports: dict[str, PortEntry]) -> Iterator[SensedTop]:
-    """Say of every computer that fires at the top when it does, over the flights."""
+def sensed_tops(vehicle: LoadedVehicle, flights: Flights, air: dict[str, AtPort]) -> Iterator[SensedTop]:
+    """Say when every computer that fires at the top does, over the flights; ``air`` is that at each port."""
     for computer in vehicle.sheet.electronics.computer:
         canopies = tuple(_brought_out(vehicle, computer))
         if canopies:
@@ -31,7 +32,7 @@ def sensed_tops(vehicle: LoadedVehicle, flights: Flights, ports: dict[str, PortE
                 computer=computer.name,
                 port="" if felt else computer.port,
                 canopies=canopies,
-                after_top=_moment(vehicle, flights, computer, ports.get(computer.port)),
+                after_top=_moment(flights, computer, air.get(computer.port)),
             )
 
 
@@ -47,13 +48,11 @@ def _at_top(igniter: IgniterEntry) -> bool:
     return igniter.event.falling_through is None and igniter.event.after_lift_off is None
 
 
-def _moment(
-    vehicle: LoadedVehicle, flights: Flights, computer: ComputerEntry, port: PortEntry | None
-) -> Estimate | None:
+def _moment(flights: Flights, computer: ComputerEntry, air: AtPort | None) -> Estimate | None:
     told = computer.accelerometer
     if told is not None and told.finds_top:
         return _by_felt(flights, told)
-    return None if port is None else _by_barometer(AtPort.of(vehicle, port), flights)
+    return None if air is None else _by_barometer(air, flights.every)
 
 
 def _by_felt(flights: Flights, told: AccelerometerEntry) -> Estimate:
@@ -71,17 +70,14 @@ def _by_felt(flights: Flights, told: AccelerometerEntry) -> Estimate:
     )
 
 
-def _by_barometer(air: AtPort, flights: Flights) -> Estimate:
+# Two computers at one port read the same.
+@kept(8)
+def _by_barometer(air: AtPort, traces: tuple[Trace, ...]) -> Estimate:
     """Over flights, the doubt about the flow at the holes, and how far a reading must fall."""
-    ends = [
-        _fallen(trace, shown, fall)
-        for trace in flights.every
-        for shown in air.shown_m(trace, air.flows)
-        for fall in (LEAST_FALL_M, MOST_FALL_M)
-    ]
-    (nominal,) = air.shown_m(flights.nominal, air.flows[:1])
+    drops = [(trace, _drop_m(shown)) for trace in traces for shown in air.shown_in_doubt_m(trace)]
+    ends = [_fallen(*dropped, fall) for dropped in drops for fall in (LEAST_FALL_M, MOST_FALL_M)]
     return Estimate(
-        value=_fallen(flights.nominal, nominal, USUAL_FALL_M),
+        value=_fallen(*drops[0], USUAL_FALL_M),
         low=min(ends),
         high=max(ends),
         known_by=KnownBy.ASSUMED,
@@ -89,9 +85,14 @@ def _by_barometer(air: AtPort, flights: Flights) -> Estimate:
     )
 
 
-def _fallen(trace: Trace, shown_m: NDArray[np.float64], fall_m: float) -> float:
+def _drop_m(shown_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far a reading stands below the highest before it [m]."""
+    return np.maximum.accumulate(shown_m) - shown_m
+
+
+def _fallen(trace: Trace, drop_m: NDArray[np.float64], fall_m: float) -> float:
     """When the reading has fallen so far, after the top [s]; beyond it the vehicle falls freely."""
-    fallen = np.flatnonzero(np.maximum.accumulate(shown_m) - shown_m >= fall_m)
+    fallen = np.flatnonzero(drop_m >= fall_m)
     if not fallen.size:
         return math.sqrt(2 * fall_m / STANDARD_GRAVITY_M_S2)
-    return float(trace.times_s[fallen[0]] - trace.times_s[len(shown_m) - 1])
+    return float(trace.times_s[fallen[0]] - trace.times_s[len(drop_m) - 1])
