@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import fields, is_dataclass
+from functools import cache
 from typing import cast
 
 import numpy as np
@@ -76,11 +77,11 @@ def refuse_bad_start(start: Start) -> None:
 
 
 def _refuse_not_finite(record: object, path: str) -> None:
-    if isinstance(record, AirTable) and _is_sound(record):
+    if isinstance(record, AirTable | MassHistory) and _is_sound(record):
         return
-    if is_dataclass(record):
-        for field in fields(record):
-            _refuse_not_finite(getattr(record, field.name), f"{path}.{field.name}")
+    if names := _field_names(type(record)):
+        for name in names:
+            _refuse_not_finite(getattr(record, name), f"{path}.{name}")
     elif isinstance(record, tuple):
         for index, part in enumerate(cast("tuple[object, ...]", record)):
             _refuse_not_finite(part, f"{path}[{index}]")
@@ -88,10 +89,16 @@ def _refuse_not_finite(record: object, path: str) -> None:
         raise OutsideRange(f"{path} holds something that is not a finite number")
 
 
-# One table is flown at many corners.
+@cache
+def _field_names(kind: type) -> tuple[str, ...]:
+    """Names of the fields of a kind of record; none of what is no record."""
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
+
+
+# One table and one history of the mass are flown at many corners.
 @kept(16)
-def _is_sound(table: AirTable) -> bool:
-    return all(_is_sound_part(getattr(table, field.name)) for field in fields(table))
+def _is_sound(record: AirTable | MassHistory) -> bool:
+    return all(_is_sound_part(getattr(record, name)) for name in _field_names(type(record)))
 
 
 def _is_sound_part(part: object) -> bool:
@@ -101,11 +108,13 @@ def _is_sound_part(part: object) -> bool:
 
 
 def _is_finite(value: object) -> bool:
-    if isinstance(value, np.ndarray):
-        return bool(np.isfinite(cast("NDArray[np.float64]", value)).all())
-    return math.isfinite(value) if isinstance(value, float | int) else True
+    if isinstance(value, float | int):
+        return math.isfinite(value)
+    return not isinstance(value, np.ndarray) or bool(np.isfinite(cast("NDArray[np.float64]", value)).all())
 
 
+# What is refused is looked at anew each time it comes.
+@kept(16)
 def _refuse_mass(mass: MassHistory) -> None:
     count = mass.times_s.size
     shapes = (mass.masses_kg.shape, mass.centres_m.shape, mass.inertias_kg_m2.shape)
@@ -135,6 +144,7 @@ def _refuse_thrust(inputs: FlightInputs) -> None:
         raise OutsideRange(f"thrust line leaning by {thrust.tilt_rad} rad: accepted is up to 0.5; degrees?")
 
 
+@kept(16)
 def _refuse_table(table: AirTable) -> None:
     shape = (table.alpha_rad.size, table.roll_rad.size, table.mach.size)
     named = ("along", "across", "along_moment", "across_moment", "roll_moment")

@@ -260,7 +260,7 @@ def _scalars(inputs: FlightInputs, stepping: Stepping) -> NDArray[np.float64]:
         layout.DRAG_LINE: inputs.air_table.drag_line_m,
     }
     for at, value in values.items():
-        scalars[at : at + np.size(value)] = value
+        scalars[at if isinstance(value, float | int) else slice(at, at + len(value))] = value
     return scalars
 
 

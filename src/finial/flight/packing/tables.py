@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.aero.table.record import AirTable
+from finial.core.kept_parts import kept
 from finial.flight.inputs import Air, FlightInputs
 
 _FOREVER_S = 1e12
@@ -65,8 +66,7 @@ def burn_rows(inputs: FlightInputs, start_s: float) -> tuple[NDArray[np.float64]
     thrust_times = thrust.times_s + thrust.ignition_delay_s
     mass_times = mass.times_s + thrust.ignition_delay_s
     first, last = thrust_times[0], thrust_times[-1]
-    times = np.unique(np.concatenate([[min(start_s, 0.0)], thrust_times, mass_times]))
-    times = np.sort(np.concatenate([times, [first, last, _FOREVER_S]]))
+    times = _knots(thrust_times, mass_times, min(start_s, 0.0))
     pushes = np.interp(times, thrust_times, thrust.thrusts_n, left=0.0, right=0.0)
     pushes[np.searchsorted(times, first, side="left")] = 0.0
     pushes[np.searchsorted(times, last, side="right") - 1] = 0.0
@@ -74,6 +74,16 @@ def burn_rows(inputs: FlightInputs, start_s: float) -> tuple[NDArray[np.float64]
     columns = [mass.masses_kg, *mass.centres_m.T, *tensors.T]
     rows = np.column_stack([times, pushes, *(np.interp(times, mass_times, column) for column in columns)])
     return rows, int(np.flatnonzero(pushes > 0.0)[-1]) + 1 if np.any(pushes > 0.0) else 1
+
+
+# All corners burn at the same times.
+@kept(16)
+def _knots(
+    thrust_times_s: NDArray[np.float64], mass_times_s: NDArray[np.float64], start_s: float
+) -> NDArray[np.float64]:
+    """Every time at which thrust or mass has a knot, the first and the last of thrust twice [s]."""
+    times = np.unique(np.concatenate([[start_s], thrust_times_s, mass_times_s]))
+    return np.sort(np.concatenate([times, thrust_times_s[[0, -1]], [_FOREVER_S]]))
 
 
 def air_table_rows(table: AirTable) -> TableRows:
@@ -104,6 +114,12 @@ def air_table_rows(table: AirTable) -> TableRows:
     >>> air_table_rows(plain_table(drag_area_m2=0.01)).coefficients.shape
     (2, 2, 2, 7)
     """
+    return _table_rows(table)
+
+
+# Corners with the same drag fly in the same table.
+@kept(8)
+def _table_rows(table: AirTable) -> TableRows:
     coefficients = np.stack(
         [
             table.along,
