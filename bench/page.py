@@ -36,7 +36,7 @@ from goals import Goal, absolute_time, judged, options, ratio, steady
 from finial.findings.check import load
 from finial.web.controls import SPAN_SCALE_ENDS, ballast_controls
 from finial.web.guard import cookie_name
-from finial.web.payload import answer_payload
+from finial.web.payload import answer_text
 from finial.web.question import read_question
 from finial.web.serve import listen, server_for, session_of, spare_what_stays
 from finial.web.session import Session
@@ -133,7 +133,7 @@ def fetched(connection: http.client.HTTPConnection, path: str) -> bytes:
 
 def direct(session: Session, body: bytes) -> object:
     change = read_question(body, ballast_controls(session.as_written), has_fins=True)
-    return json.loads(json.dumps(answer_payload(session.answer(change))))
+    return json.loads(answer_text(session.answer(change)))
 
 
 def flood(session: Session, connection: http.client.HTTPConnection, asked: list[bytes]) -> Flood:

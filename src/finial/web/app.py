@@ -36,7 +36,7 @@ from finial.web.jobs.routes import JobAnswers
 from finial.web.landings import LandingAnswers
 from finial.web.looks import AS_SAVED, WholeLooks
 from finial.web.moving.all import moving
-from finial.web.payload import answer_payload, finding_way, plain, vehicle_payload
+from finial.web.payload import answer_text, as_json, finding_way, plain, vehicle_payload
 from finial.web.pressure import PressureAnswers
 from finial.web.question import (
     json_object,
@@ -188,7 +188,7 @@ class _Answers:
             return await self._begun(request, opened, lambda one: one.tried(tried))
         return await self._answered(
             request,
-            lambda question: answer_payload(
+            lambda question: answer_text(
                 in_units(self.session.answer(question), us_units), self.session.mends
             ),
         )
@@ -197,14 +197,16 @@ class _Answers:
         us_units = self.shows_us(request)
         return await self._answered(
             request,
-            lambda question: plain(along_body(in_units(self.session.answer(question), us_units))),
+            lambda question: as_json(plain(along_body(in_units(self.session.answer(question), us_units)))),
         )
 
     async def across(self, request: Request) -> Response:
         us_units, station_m = self.shows_us(request), asked_station(request)
         return await self._answered(
             request,
-            lambda question: plain(cut_across(in_units(self.session.answer(question), us_units), station_m)),
+            lambda question: as_json(
+                plain(cut_across(in_units(self.session.answer(question), us_units), station_m))
+            ),
         )
 
     async def moving(self, request: Request) -> Response:
@@ -234,13 +236,14 @@ class _Answers:
             raise HTTPException(404, str(fault)) from fault
         return fresh(Response(drawn, media_type="image/svg+xml"))
 
-    async def _answered(self, request: Request, tell: Callable[[PageQuestion], dict[str, Any]]) -> Response:
+    async def _answered(self, request: Request, tell: Callable[[PageQuestion], str]) -> Response:
         question = await self._question(request, self.session.desk)
         async with self.one_at_a_time:
             # A slider that is dragged asks more than anybody waits for.
             if await request.is_disconnected():
                 return Response(status_code=_NOBODY_WAITS)
-            return fresh(JSONResponse(await run_in_threadpool(tell, question)))
+            told = await run_in_threadpool(tell, question)
+            return fresh(Response(told, media_type="application/json"))
 
     async def _question(self, request: Request, desk: Desk | None) -> PageQuestion:
         return await asked_as(

@@ -1,8 +1,10 @@
 """What the page shows of an answer, as plain records ready for JSON."""
 
-from collections.abc import Mapping
+import json
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from functools import cache
+from operator import attrgetter
 from pathlib import Path
 from typing import Any, cast
 
@@ -76,6 +78,24 @@ def answer_payload(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_M
     return plain(page_answer(readiness, mends))
 
 
+def answer_text(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> str:
+    """Everything that may change when a slider is moved as JSON; cards that stay are written once."""
+    told = page_answer(readiness, mends)
+    rest = {name: plain(getattr(told, name)) for name in _names(PageAnswer) if name != "findings"}
+    cards = ",".join([_card_text(card) for card in told.findings])
+    return f'{{"findings":[{cards}],{as_json(rest).removeprefix("{")}'
+
+
+@kept(2048)
+def _card_text(card: FindingCard) -> str:
+    return as_json(plain(card))
+
+
+def as_json(told: dict[str, Any]) -> str:
+    """Write what is told as the server sends it."""
+    return json.dumps(told, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+
+
 def page_answer(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> PageAnswer:
     """Everything that may change when a slider is moved."""
     shown = Shown(us_units=readiness.us_units)
@@ -109,16 +129,23 @@ def _guess(guess: Guess, shown: Shown) -> GuessRow:
 
 def plain(value: Any) -> Any:
     """Return records as dictionaries; unlike ``asdict`` it does not copy each number of a curve."""
-    names = _names(cast("type[object]", type(value)))
-    if names:
-        pairs = ((name, getattr(value, name)) for name in names)
-        return {name: one if type(one) in _LEAVES else plain(one) for name, one in pairs}
+    if read := _reader(cast("type[object]", type(value))):
+        return {name: one if type(one) in _LEAVES else plain(one) for name, one in read(value)}
     if isinstance(value, tuple):
         every = cast("tuple[Any, ...]", value)
         return [one if type(one) in _LEAVES else plain(one) for one in every]
     if isinstance(value, dict):
         return {name: plain(one) for name, one in cast("dict[str, Any]", value).items()}
     return value
+
+
+@cache
+def _reader(kind: type) -> Callable[[Any], Iterable[tuple[str, Any]]] | None:
+    """Return what reads all fields of a kind of record at once; ``None`` of what is no record."""
+    names = _names(kind)
+    # Of one field alone it would return no tuple.
+    values = attrgetter(*names, "__class__")
+    return (lambda record: zip(names, values(record), strict=False)) if names else None
 
 
 @cache

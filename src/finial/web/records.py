@@ -39,7 +39,7 @@ class PageChange:
     """As one would type it, by place."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PageFinding:
     """One finding in words."""
 
@@ -64,9 +64,9 @@ class PageFinding:
     """Where on the page the picture stands that explains it."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FindingCard(PageFinding):
-    """A finding, and those that follow from the same cause."""
+    """A finding, and those that follow from the same cause; equal only to itself."""
 
     followers: tuple[PageFinding, ...]
 
