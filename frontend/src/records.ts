@@ -110,7 +110,7 @@ export interface NumberGroup {
   rows: NumberRow[];
 }
 
-/** A finding, and those that follow from the same cause. */
+/** A finding, and those that follow from the same cause; equal only to itself. */
 export interface FindingCard extends Finding {
   followers: Finding[];
 }

@@ -68,21 +68,21 @@ def extremes(trace: Trace) -> FlightExtremes:
     if trace.times_s.size == 0:
         raise OutsideRange("an empty trace has no extremes")
     first_canopy = next((event for event in trace.events if event.kind is EventKind.OUT), None)
-    shut = trace.times_s <= (np.inf if first_canopy is None else first_canopy.time_s)
-    felt = np.linalg.norm(trace.accelerations_m_s2, axis=1)
+    until = np.inf if first_canopy is None else first_canopy.time_s
+    shut = slice(0, int(np.searchsorted(trace.times_s, until, side="right")))
     return FlightExtremes(
-        max_speed=_peak(trace, np.linalg.norm(trace.velocities_m_s, axis=1), shut),
-        max_mach=_peak(trace, trace.machs, shut),
-        max_dynamic_pressure=_peak(trace, trace.dynamic_pressures_pa, shut),
-        max_acceleration=_peak(trace, felt, shut),
+        max_speed=_peak(trace, np.linalg.norm(trace.velocities_m_s[shut], axis=1)),
+        max_mach=_peak(trace, trace.machs[shut]),
+        max_dynamic_pressure=_peak(trace, trace.dynamic_pressures_pa[shut]),
+        max_acceleration=_peak(trace, np.linalg.norm(trace.accelerations_m_s2[shut], axis=1)),
     )
 
 
-def _peak(trace: Trace, values: NDArray[np.float64], where: NDArray[np.bool_]) -> Peak:
-    rows = np.flatnonzero(where)
-    if rows.size == 0:
+def _peak(trace: Trace, values: NDArray[np.float64]) -> Peak:
+    """Largest of the trace's first values."""
+    if values.size == 0:
         raise OutsideRange("the trace begins under a canopy: it has no flight to take peaks from")
-    best = rows[np.argmax(values[rows])]
+    best = int(np.argmax(values))
     return Peak(
         value=float(values[best]),
         time_s=float(trace.times_s[best]),

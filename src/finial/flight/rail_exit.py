@@ -86,8 +86,10 @@ def rail_exit(trace: Trace, rail: Rail, air: Air) -> RailExit | None:
         return None
     passed = _balance_passes(trace, rail, aft.time_s)
     held = min(fore.time_s, passed)
-    speeds: NDArray[np.float64] = np.linalg.norm(trace.velocities_m_s, axis=1)
-    speed = float(np.interp(held, trace.times_s, speeds))
+    # The times until then, and one more: no later row moves what is read between them.
+    early = slice(0, int(np.searchsorted(trace.times_s, held, side="right")) + 1)
+    speeds: NDArray[np.float64] = np.linalg.norm(trace.velocities_m_s[early], axis=1)
+    speed = float(np.interp(held, trace.times_s[early], speeds))
     wind = wind_at(air, rail.length_m * math.cos(rail.tilt_rad))
     row = int(np.searchsorted(trace.times_s, aft.time_s))
     return RailExit(
@@ -174,8 +176,9 @@ def wind_at(air: Air, height_agl_m: float) -> float:
 
 def _balance_passes(trace: Trace, rail: Rail, until_s: float) -> float:
     """When the balance point passes the rail's end [s]; infinite if not before ``until_s``."""
-    along = trace.positions_m @ rail_turn(rail)[:, 0]
-    rows = np.flatnonzero((along >= rail.length_m) & (trace.times_s <= until_s))
+    early = slice(0, int(np.searchsorted(trace.times_s, until_s, side="right")))
+    along = trace.positions_m[early] @ rail_turn(rail)[:, 0]
+    rows = np.flatnonzero(along >= rail.length_m)
     if not rows.size:
         return math.inf
     after = max(int(rows[0]), 1)

@@ -133,9 +133,10 @@ def _at_points(values: NDArray[np.float64], angle: Cell, mach: Cell) -> NDArray[
 
 def _cell(grid: NDArray[np.float64], at: NDArray[np.float64]) -> Cell:
     """Cell of a grid that holds each value, and how far into it, with a last axis to spread over."""
-    index = np.clip(np.searchsorted(grid, at, side="right") - 1, 0, max(grid.size - 2, 0))
-    spans = np.append(np.diff(grid), 1.0)
-    return index, np.clip((at - grid[index]) / spans[index], 0.0, 1.0)[..., None]
+    index = np.searchsorted(grid, at, side="right") - 1
+    index = np.minimum(np.maximum(index, 0), max(grid.size - 2, 0))
+    span = grid[index + 1] - grid[index] if grid.size > 1 else 1.0
+    return index, np.minimum(np.maximum((at - grid[index]) / span, 0.0), 1.0)[..., None]
 
 
 def held_angles(
@@ -444,8 +445,9 @@ def steady_angle(trace: Trace) -> float | None:
     rows = rising_rows(trace, _STEADY)
     if rows is None:
         return None
-    times = np.linspace(trace.times_s[rows[0]], trace.times_s[rows[-1]], _TIMES)
-    return float(np.median(np.interp(times, trace.times_s[rows], trace.alphas_rad[rows])))
+    known = trace.times_s[rows]
+    angles = np.sort(np.interp(np.linspace(known[0], known[-1], _TIMES), known, trace.alphas_rad[rows]))
+    return float(angles[_TIMES // 2 - 1 : _TIMES // 2 + 1].mean())
 
 
 def rising_rows(trace: Trace, share: float = _FAST) -> NDArray[np.intp] | None:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 from finial.flight.trace import EventKind, FlightEvent, Trace
 
 _NOT_UNDER_THRUST = (EventKind.APOGEE, EventKind.OUT, EventKind.OPEN, EventKind.GROUND)
@@ -114,6 +115,12 @@ def under_thrust(trace: Trace) -> UnderThrust | None:
     >>> flown.turned_over_s is None, round(float(np.degrees(flown.lean.angle_rad)))
     (True, 20)
     """
+    return _under_thrust(trace)
+
+
+# How far a flight leans and how it is lost are two questions about one burn.
+@kept(8)
+def _under_thrust(trace: Trace) -> UnderThrust | None:
     if trace.times_s.size == 0:
         raise OutsideRange("an empty trace tells nothing of the thrust")
     left = trace.event(EventKind.RAIL_EXIT)
@@ -121,11 +128,11 @@ def under_thrust(trace: Trace) -> UnderThrust | None:
         return None
     burnt_out = thrust_ends(trace)
     rows = _free_rows(trace, left.time_s, min(burnt_out, _first_canopy(trace)))
-    leans = lean_from_vertical(trace.quaternions)
+    leans = lean_from_vertical(trace.quaternions[rows])
     return UnderThrust(
         burnt_out_s=burnt_out,
         lean=_largest(trace, leans, rows),
-        alpha=_largest(trace, trace.alphas_rad, rows),
+        alpha=_largest(trace, trace.alphas_rad[rows], rows),
         turned_over_s=_turned_over(trace, leans, rows),
         early=tuple(event for event in trace.events if _is_early(event, burnt_out)),
     )
@@ -166,8 +173,8 @@ def turned_over(trace: Trace) -> float | None:
     until = min(np.inf if apogee is None else apogee.time_s, _first_canopy(trace))
     # At the top of the flight every axis sinks below the horizon: only the air from behind counts there.
     rows = _free_rows(trace, left.time_s, until)
-    burning = trace.times_s < thrust_ends(trace)
-    leans = np.where(burning, lean_from_vertical(trace.quaternions), 0.0)
+    burning = trace.times_s[rows] < thrust_ends(trace)
+    leans = np.where(burning, lean_from_vertical(trace.quaternions[rows]), 0.0)
     return _turned_over(trace, leans, rows)
 
 
@@ -215,15 +222,15 @@ def _free_rows(trace: Trace, begin_s: float, end_s: float) -> NDArray[np.intp]:
 
 
 def _largest(trace: Trace, angles: NDArray[np.float64], rows: NDArray[np.intp]) -> Reached:
-    best = rows[np.argmax(angles[rows])]
-    return Reached(angle_rad=float(angles[best]), time_s=float(trace.times_s[best]))
+    best = int(np.argmax(angles))
+    return Reached(angle_rad=float(angles[best]), time_s=float(trace.times_s[rows[best]]))
 
 
 def _turned_over(trace: Trace, leans: NDArray[np.float64], rows: NDArray[np.intp]) -> float | None:
     pressures = trace.dynamic_pressures_pa
-    felt = pressures >= _WEIGHTY * pressures.max()
-    over = (leans > np.pi / 2.0) | ((trace.alphas_rad > np.pi / 2.0) & felt)
-    found = rows[over[rows]]
+    felt = pressures[rows] >= _WEIGHTY * pressures.max()
+    over = (leans > np.pi / 2.0) | ((trace.alphas_rad[rows] > np.pi / 2.0) & felt)
+    found = rows[over]
     return float(trace.times_s[found[0]]) if found.size else None
 
 
