@@ -5,14 +5,14 @@ arguments: it can read nothing else, so that it never outlives what it read.
 """
 
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import fields, is_dataclass
-from functools import cache, lru_cache, wraps
+from functools import lru_cache, wraps
 from typing import Any, ParamSpec, TypeVar, cast
 
 import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.estimates import Estimate
+from finial.core.record_fields import field_values
 
 Given = ParamSpec("Given")
 Found = TypeVar("Found")
@@ -132,12 +132,7 @@ def _lock(thing: object) -> None:
     if isinstance(thing, tuple | list):
         inside = cast("Iterable[object]", thing)
     else:
-        inside = [getattr(thing, name) for name in _field_names(type(thing))]
+        inside = field_values(thing)
     for one in inside:
         if type(one) not in _NO_ARRAYS:
             _lock(one)
-
-
-@cache
-def _field_names(kind: type) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(kind)) if is_dataclass(kind) else ()

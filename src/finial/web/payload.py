@@ -1,14 +1,13 @@
 """What the page shows of an answer, as plain records ready for JSON."""
 
 import json
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import fields, is_dataclass, replace
-from functools import cache
-from operator import attrgetter
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, cast
 
 from finial.core.kept_parts import kept
+from finial.core.record_fields import field_names, field_values
 from finial.findings.causes import Group, groups_of
 from finial.findings.finding import Finding, Verdict
 from finial.findings.guess import Guess
@@ -81,7 +80,7 @@ def answer_payload(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_M
 def answer_text(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> str:
     """Everything that may change when a slider is moved as JSON; cards that stay are written once."""
     told = page_answer(readiness, mends)
-    rest = {name: plain(getattr(told, name)) for name in _names(PageAnswer) if name != "findings"}
+    rest = {name: plain(getattr(told, name)) for name in field_names(PageAnswer) if name != "findings"}
     cards = ",".join([_card_text(card) for card in told.findings])
     return f'{{"findings":[{cards}],{as_json(rest).removeprefix("{")}'
 
@@ -129,29 +128,15 @@ def _guess(guess: Guess, shown: Shown) -> GuessRow:
 
 def plain(value: Any) -> Any:
     """Return records as dictionaries; unlike ``asdict`` it does not copy each number of a curve."""
-    if read := _reader(cast("type[object]", type(value))):
-        return {name: one if type(one) in _LEAVES else plain(one) for name, one in read(value)}
+    if names := field_names(cast("type[object]", type(value))):
+        named = zip(names, field_values(value), strict=True)
+        return {name: one if type(one) in _LEAVES else plain(one) for name, one in named}
     if isinstance(value, tuple):
         every = cast("tuple[Any, ...]", value)
         return [one if type(one) in _LEAVES else plain(one) for one in every]
     if isinstance(value, dict):
         return {name: plain(one) for name, one in cast("dict[str, Any]", value).items()}
     return value
-
-
-@cache
-def _reader(kind: type) -> Callable[[Any], Iterable[tuple[str, Any]]] | None:
-    """Return what reads all fields of a kind of record at once; ``None`` of what is no record."""
-    names = _names(kind)
-    # Of one field alone it would return no tuple.
-    values = attrgetter(*names, "__class__")
-    return (lambda record: zip(names, values(record), strict=False)) if names else None
-
-
-@cache
-def _names(kind: type) -> tuple[str, ...]:
-    """Names of the fields of a kind of record; none of what is no record."""
-    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
 
 
 def _group(group: Group, shown: Shown, mends: Mapping[Check, TypedMend]) -> FindingCard:
@@ -163,8 +148,8 @@ def _group(group: Group, shown: Shown, mends: Mapping[Check, TypedMend]) -> Find
 
 @kept(2048)
 def _card(finding: Finding, shown: Shown) -> FindingCard:
-    told = _told(finding, shown)
-    return FindingCard(**{name: getattr(told, name) for name in _names(PageFinding)}, followers=())
+    told = zip(field_names(PageFinding), field_values(_told(finding, shown)), strict=True)
+    return FindingCard(**dict(told), followers=())
 
 
 def _following(

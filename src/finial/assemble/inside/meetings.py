@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
+import numpy as np
+
 from finial.assemble.inside.placed import Placed
 from finial.assemble.inside.results import Meeting
 from finial.core.estimates import Estimate, KnownBy, exact
@@ -34,11 +36,11 @@ def meetings_of(placed: Sequence[Placed], cavity: Cavity) -> tuple[Meeting, ...]
 def _with_things(placed: Sequence[Placed]) -> Iterator[Meeting]:
     """Meetings of all pairs that may come near, in their order; the slack of both is added to a gap."""
     reach = NEAR_M + 2 * max((max(one.thing.slack_m) for one in placed), default=0.0)
-    spans = [_widest_span(one) for one in placed]
-    for number, (first, (fore, aft)) in enumerate(zip(placed, spans, strict=True), start=1):
-        for second, (start, end) in zip(placed[number:], spans[number:], strict=True):
-            if max(start - aft, fore - end) < reach and (met := meeting_of(first, second)):
-                yield met
+    fore, aft = np.array([_widest_span(one) for one in placed]).reshape(-1, 2).T
+    apart = np.maximum(fore - aft[:, None], fore[:, None] - aft)
+    for first, second in np.argwhere(np.triu(apart < reach, k=1)).tolist():
+        if met := meeting_of(placed[first], placed[second]):
+            yield met
 
 
 def _widest_span(one: Placed) -> tuple[float, float]:

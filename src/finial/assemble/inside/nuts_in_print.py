@@ -45,6 +45,8 @@ def _ends(name: str, placed: Sequence[Placed]) -> Iterator[Thing]:
     return (one.thing for one in placed if one.thing.kind is Kind.NUT and one.thing.name == wanted)
 
 
+# On the page rods and prints stay, whatever moves.
+@kept(64)
 def _buried(rod: RodEntry, nut: Thing, cavity: Cavity) -> BuriedNut | None:
     met = _gap(replace(nut, kind=Kind.OTHER), cavity)
     if met.outside or met.gap_m > -MOSTLY_IN * nut.across_m:

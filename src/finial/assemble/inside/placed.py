@@ -14,10 +14,15 @@ class Placed:
     thing: Thing
     others: tuple[Thing, ...] = ()
     taken: tuple[Taken, ...] = field(default=())
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Hash it once, by the thing itself: each is looked for with every other."""
+        object.__setattr__(self, "_hash", hash(self.thing))
 
     def __hash__(self) -> int:
         """Tell it apart by the thing itself."""
-        return hash(self.thing)
+        return self._hash
 
 
 def taken_size(thing: str, size: Size, value_m: float, room: Estimate | None = None) -> Taken:

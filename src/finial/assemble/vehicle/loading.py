@@ -15,6 +15,7 @@ from finial.assemble.vehicle.misfits import refuse_misfits
 from finial.assemble.vehicle.names_written import LookUps, in_full
 from finial.assemble.vehicle.scattered import refuse_all_inside, refuse_scattered
 from finial.core.errors import BuildSheetError, Fault, MeshError
+from finial.core.kept_parts import kept
 from finial.files.meshes import read_mesh
 from finial.files.motor_data import MotorData
 from finial.files.sheet import LoadedSheet, Sheet, sheet_from
@@ -55,8 +56,14 @@ class PlacedPart:
     @property
     def span_m(self) -> tuple[float, float]:
         """Stations the part reaches from and to [m]."""
-        stations = -self.mended.mesh.vertices_m[:, 0]
-        return float(stations.min()), float(stations.max())
+        return _span_m(self)
+
+
+# Many looks ask where a part begins and ends.
+@kept(64)
+def _span_m(part: PlacedPart) -> tuple[float, float]:
+    stations = -part.mended.mesh.vertices_m[:, 0]
+    return float(stations.min()), float(stations.max())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,8 +1,6 @@
 """What a flight accepts; everything else is refused with the slip it likely is."""
 
 import math
-from dataclasses import fields, is_dataclass
-from functools import cache
 from typing import cast
 
 import numpy as np
@@ -11,6 +9,7 @@ from numpy.typing import NDArray
 from finial.aero.table.record import AirTable
 from finial.core.errors import OutsideRange
 from finial.core.kept_parts import kept
+from finial.core.record_fields import field_names, field_values
 from finial.flight.inputs import (
     AFTER_APOGEE_ALTITUDE,
     AFTER_LIFT_OFF,
@@ -79,9 +78,9 @@ def refuse_bad_start(start: Start) -> None:
 def _refuse_not_finite(record: object, path: str) -> None:
     if isinstance(record, AirTable | MassHistory) and _is_sound(record):
         return
-    if names := _field_names(type(record)):
-        for name in names:
-            _refuse_not_finite(getattr(record, name), f"{path}.{name}")
+    if names := field_names(type(record)):
+        for name, part in zip(names, field_values(record), strict=True):
+            _refuse_not_finite(part, f"{path}.{name}")
     elif isinstance(record, tuple):
         for index, part in enumerate(cast("tuple[object, ...]", record)):
             _refuse_not_finite(part, f"{path}[{index}]")
@@ -89,16 +88,10 @@ def _refuse_not_finite(record: object, path: str) -> None:
         raise OutsideRange(f"{path} holds something that is not a finite number")
 
 
-@cache
-def _field_names(kind: type) -> tuple[str, ...]:
-    """Names of the fields of a kind of record; none of what is no record."""
-    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
-
-
 # One table and one history of the mass are flown at many corners.
 @kept(16)
 def _is_sound(record: AirTable | MassHistory) -> bool:
-    return all(_is_sound_part(getattr(record, name)) for name in _field_names(type(record)))
+    return all(map(_is_sound_part, field_values(record)))
 
 
 def _is_sound_part(part: object) -> bool:
