@@ -1,5 +1,6 @@
 """Serve the page on this machine until Ctrl-C."""
 
+import ctypes
 import gc
 import json
 import os
@@ -47,6 +48,10 @@ from finial.web.session import BegunSession, PageQuestion, Session, TypedMend
 HOST = "127.0.0.1"
 _TURN_S = 5e-4
 """How long one thread keeps the interpreter: a flight that landed waits no longer to be read."""
+_M_TRIM_THRESHOLD, _M_MMAP_THRESHOLD = -1, -3
+"""Names of two settings in the C library's ``malloc.h``."""
+_FREED_BYTES, _MAPPED_BYTES = 64 * 2**20, 16 * 2**20
+"""How much freed memory stays with the server, and from what size on an array is mapped by itself."""
 _YOUNGEST = 20_000
 """New objects after which the collector looks for circles: an answer makes thousands, and no circle."""
 
@@ -160,6 +165,16 @@ def spare_what_stays() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(_YOUNGEST)
+    _keep_freed_memory()
+
+
+def _keep_freed_memory() -> None:
+    """Keep the pages that arrays free: handed back, each is cleared again for the next array."""
+    # Other systems have another allocator.
+    with suppress(OSError, TypeError, AttributeError):
+        allocator = ctypes.CDLL(None)
+        allocator.mallopt(_M_TRIM_THRESHOLD, _FREED_BYTES)
+        allocator.mallopt(_M_MMAP_THRESHOLD, _MAPPED_BYTES)
 
 
 def _changes(loaded: LoadedVehicle, change: PageQuestion) -> Changes:
