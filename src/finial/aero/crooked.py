@@ -13,6 +13,7 @@ from finial.aero.fins.on_body import FinAir
 from finial.aero.sections.symmetry import CENTRED
 from finial.aero.steps.ledges import Outside, outside_of
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 from finial.shape.skin import Skin
 
 _STEP_SHARE = 1e-4
@@ -82,6 +83,12 @@ def zero_loads(body: BodyAir) -> ZeroLoads:
     >>> zero_loads(body_air(tapered_skin(lambda d: ellipse(d / 2, d / 2), [(0.0, 0.0), (0.3, 0.1)]))).force
     (0.0, 0.0)
     """
+    return _zero_loads(body)
+
+
+# Ballast moves where it balances, and no section.
+@kept(8)
+def _zero_loads(body: BodyAir) -> ZeroLoads:
     centres = _centres(body.skin)
     slopes = _slopes(body, centres)
     felt = np.cumsum(body.growth.felt_m2, axis=0)
@@ -101,6 +108,7 @@ def zero_loads(body: BodyAir) -> ZeroLoads:
     )
 
 
+@kept(8)
 def _centres(skin: Skin) -> NDArray[np.float64]:
     return np.array([section.centroid_m for section in skin.sections])
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, total
+from finial.core.kept_parts import kept
 
 
 class DragKind(StrEnum):
@@ -157,6 +158,12 @@ def acting_at(*stations_m: float) -> Acting:
     >>> buttons.ahead_of(0.6), buttons.ahead_of(0.6, counting_it=True), buttons.ahead_of(2.0)
     (0.0, 0.5, 1.0)
     """
+    return _acting_at(stations_m)
+
+
+# At every Mach number a button stands where it does.
+@kept(64)
+def _acting_at(stations_m: tuple[float, ...]) -> Acting:
     return Acting(
         stations_m=np.repeat(np.sort(stations_m), 2),
         ahead=np.linspace(0.0, 1.0, len(stations_m) + 1).repeat(2)[1:-1],

@@ -18,6 +18,7 @@ from finial.aero.sections.added_mass import added_mass_tensor
 from finial.aero.sections.symmetry import is_even
 from finial.aero.steps.separation import reached
 from finial.core.errors import OutsideRange
+from finial.core.kept_parts import kept
 from finial.shape.fin_set import FinSet
 
 FIN_FACTOR = (0.93, 1.04)
@@ -193,7 +194,13 @@ class FinAir:
         [1.0, 1.059]
         """
         ratio, sweep = self.planform.aspect_ratio, self.planform.mid_chord_sweep_rad
-        return diederich_slope(ratio, sweep, mach) / diederich_slope(ratio, sweep)
+        return _mach_factor(ratio, sweep, np.asarray(mach, dtype=float))
+
+
+# Forces, damping and twist ask for it at the same Mach numbers.
+@kept(64)
+def _mach_factor(aspect_ratio: float, sweep_rad: float, mach: NDArray[np.float64]) -> NDArray[np.float64]:
+    return diederich_slope(aspect_ratio, sweep_rad, mach) / diederich_slope(aspect_ratio, sweep_rad)
 
 
 def _section_indices(body: BodyAir, fins: FinSet) -> tuple[int, int]:
