@@ -13,6 +13,9 @@ from finial.atmosphere.day import (
 )
 from finial.atmosphere.wind import WindProfile, measured_profile, terrain_named, wind_profile
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
+from finial.files.sheet_day import LaunchEntry
+from finial.files.wind_column import WindColumn
 from finial.flight.inputs import Air
 
 if TYPE_CHECKING:
@@ -39,8 +42,13 @@ class DayResult:
 
 def day_at_pad(vehicle: "LoadedVehicle") -> Day:
     """Air at the pad: as entered, or the standard pressure of the site's height."""
-    launch, site = vehicle.sheet.launch, vehicle.files.site
-    standard = standard_day(site.ground_asl.value, launch.temperature.value)
+    return _day(vehicle.sheet.launch, vehicle.files.site.ground_asl.value)
+
+
+# Every stage asks for the day, which no slider moves.
+@kept(8)
+def _day(launch: LaunchEntry, ground_asl_m: float) -> Day:
+    standard = standard_day(ground_asl_m, launch.temperature.value)
     if launch.pressure is None:
         return standard
     return Day(
@@ -74,7 +82,8 @@ def wind_at_ten_metres(vehicle: "LoadedVehicle") -> Estimate:
 
 def air_of_day(vehicle: "LoadedVehicle", wind_m_s: float) -> Air:
     """Column of air with a wind of this speed at 10 m."""
-    day, profile = day_at_pad(vehicle), _profile(vehicle, wind_m_s)
+    day = day_at_pad(vehicle)
+    profile = _profile(vehicle.sheet.launch, vehicle.files.wind_column, wind_m_s)
     return Air(
         ground_asl_m=day.ground_asl_m,
         pressure_pa=day.pressure_pa,
@@ -85,9 +94,9 @@ def air_of_day(vehicle: "LoadedVehicle", wind_m_s: float) -> Air:
     )
 
 
-def _profile(vehicle: "LoadedVehicle", wind_m_s: float) -> WindProfile:
+@kept(16)
+def _profile(launch: LaunchEntry, column: WindColumn | None, wind_m_s: float) -> WindProfile:
     """Wind from the sheet's bearing by its terrain, or that measured aloft made as strong as wanted."""
-    launch, column = vehicle.sheet.launch, vehicle.files.wind_column
     terrain = terrain_named(launch.terrain)
     if column is None:
         return wind_profile(wind_m_s, launch.wind_from.value, terrain)
@@ -98,7 +107,11 @@ def _profile(vehicle: "LoadedVehicle", wind_m_s: float) -> WindProfile:
 
 def density_at(vehicle: "LoadedVehicle", height_agl_m: float) -> Estimate:
     """Air density [kg/m^3] at a height, with the tolerance of temperature and pressure."""
-    launch, day = vehicle.sheet.launch, day_at_pad(vehicle)
+    return _density_at(vehicle.sheet.launch, day_at_pad(vehicle), height_agl_m)
+
+
+@kept(32)
+def _density_at(launch: LaunchEntry, day: Day, height_agl_m: float) -> Estimate:
     by_pressure = launch.pressure.tolerance / day.pressure_pa if launch.pressure else WEATHER_SPREAD
     known = KnownBy.MEASURED if launch.pressure else KnownBy.COMPUTED
     share = by_pressure, launch.temperature.tolerance / day.temperature_k

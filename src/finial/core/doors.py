@@ -18,7 +18,7 @@ def require_positive(**numbers: float) -> None:
     >>> require_positive(mass_kg=1.5)
     """
     for name, value in numbers.items():
-        if not (math.isfinite(value) and value > 0):
+        if not 0.0 < value < math.inf:
             raise OutsideRange(f"{name} = {value}: give a finite number above 0")
 
 
@@ -35,7 +35,7 @@ def require_not_negative(**numbers: float) -> None:
     >>> require_not_negative(friction_n=0.0)
     """
     for name, value in numbers.items():
-        if not (math.isfinite(value) and value >= 0):
+        if not 0.0 <= value < math.inf:
             raise OutsideRange(f"{name} = {value}: give a finite number of 0 or more")
 
 

@@ -18,9 +18,9 @@ _UNITS = ("m", "m/s", "deg")
 _FASTEST_M_S = 100.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WindColumn:
-    """Wind at heights above ground, lowest first; arrays of shape (n,), read-only."""
+    """Wind at heights above ground, lowest first; equal only to itself. Arrays of shape (n,), read-only."""
 
     heights_m: NDArray[np.float64]
     speeds_m_s: NDArray[np.float64]

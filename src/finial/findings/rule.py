@@ -5,6 +5,7 @@ from typing import TypedDict, Unpack
 
 from finial.core.dimensions import Dimension
 from finial.core.estimates import Estimate
+from finial.core.kept_parts import kept
 from finial.findings.finding import Bound, Facts, Finding, Fix, Sense, Subject, Verdict
 from finial.findings.judge import at_least, at_most, margin_at_least, margin_at_most
 
@@ -34,12 +35,12 @@ class Rule:
 
     def at_least(self, value: Estimate | None, limit: float, **told: Unpack[Told]) -> Finding:
         """Judge a value that must not fall below the limit."""
-        bound = Bound(sense=Sense.AT_LEAST, value=limit, source=self.source)
+        bound = _bound(Sense.AT_LEAST, limit, self.source)
         return self._finding(at_least(value, limit), bound, value, margin_at_least(value, limit), told)
 
     def at_most(self, value: Estimate | None, limit: float, **told: Unpack[Told]) -> Finding:
         """Judge a value that must not rise above the limit."""
-        bound = Bound(sense=Sense.AT_MOST, value=limit, source=self.source)
+        bound = _bound(Sense.AT_MOST, limit, self.source)
         return self._finding(at_most(value, limit), bound, value, margin_at_most(value, limit), told)
 
     def holds(
@@ -52,7 +53,7 @@ class Rule:
         **told: Unpack[Told],
     ) -> Finding:
         """Make the finding for a verdict reached elsewhere; ``limit`` is the key of what was asked."""
-        bound = Bound(sense=Sense.HOLDS, source=self.source, key=limit)
+        bound = _bound(Sense.HOLDS, None, self.source, limit)
         return self._finding(verdict, bound, value, margin, told)
 
     def _finding(
@@ -75,6 +76,12 @@ class Rule:
             safety=self.safety,
             urgent=self.urgent,
         )
+
+
+# A rule's limit is the same for every vehicle.
+@kept(1024)
+def _bound(sense: Sense, value: float | None, source: str, key: str = "") -> Bound:
+    return Bound(sense=sense, value=value, source=source, key=key)
 
 
 def softened(finding: Finding, verdict: Verdict) -> Finding:

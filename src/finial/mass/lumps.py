@@ -38,9 +38,10 @@ class Lumps:
         arrays = [np.array(getattr(self, name), dtype=float) for name in names]
         if any(array.shape != (arrays[0].size,) for array in arrays):
             raise OutsideRange(f"lumps need five arrays of one length: got {[a.shape for a in arrays]}")
-        if not all(np.isfinite(array).all() for array in arrays):
+        every = np.stack(arrays)
+        if not np.isfinite(every).all():
             raise OutsideRange("lumps hold a number that is not finite")
-        if any((arrays[index] < 0).any() for index in (1, 2, 4)) or not arrays[1].sum() > 0:
+        if every[[1, 2, 4]].min(initial=0.0) < 0.0 or not arrays[1].sum() > 0:
             raise OutsideRange("lumps need masses, inertias and cells of zero or more, and some mass in all")
         for name, array in zip(names, arrays, strict=True):
             array.flags.writeable = False

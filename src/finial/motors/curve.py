@@ -16,6 +16,8 @@ _LETTERS: Final = ("1/4A", "1/2A", *"ABCDEFGHIJKLMNOPQRSTUVWXYZ")
 _TOP_OF_QUARTER_A_N_S: Final = 0.625
 
 
+# A motor's impulse is asked for by everything that flies.
+@kept(16)
 def total_impulse(motor: Motor) -> float:
     r"""Total impulse of a motor, the area under its thrust curve.
 

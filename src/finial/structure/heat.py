@@ -2,6 +2,7 @@
 
 from finial.core.corners import over_corners
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 from finial.core.tables import row_named, table_rows
 from finial.structure.bounds import need_between, need_positive
 
@@ -184,6 +185,8 @@ def surface_temperature(
     )
 
 
+# The sun shines on every part as on the last question's.
+@kept(64)
 def softening_margin(glass_transition: Estimate, surface: Estimate) -> Estimate:
     r"""How much hotter the surface may still get before the wall is flagged.
 

@@ -11,6 +11,7 @@ from finial.core.corners import over_corners
 from finial.core.doors import require_not_negative, require_positive
 from finial.core.errors import OutsideRange
 from finial.core.estimates import Estimate, KnownBy
+from finial.core.kept_parts import kept
 
 POWDER_GAS_J_KG_K = 119.2
 """Gas constant of burnt 4F powder per mass of powder [J/(kg K)]: 22.16 ft lbf/(lbm R); common practice."""
@@ -40,6 +41,8 @@ _IDEAL_SHARE = Estimate(
 _SOURCE = "common practice: gas constant and flame temperature the trade uses for 4F powder"
 
 
+# Many questions move nothing in the bays.
+@kept(32)
 def free_bay_volume(diameter_m: Estimate, length_m: Estimate, contents_kg: Estimate) -> Estimate:
     r"""Volume the gas can fill in a packed bay.
 
@@ -144,6 +147,7 @@ def powder_mass(pressure_pa: float, volume_m3: float) -> float:
     return pressure_pa * volume_m3 / (POWDER_GAS_J_KG_K * POWDER_FLAME_K)
 
 
+@kept(64)
 def bay_pressure(powder_kg: Estimate, volume_m3: Estimate, ambient_pa: float) -> Estimate:
     r"""Pressure a charge makes in its bay, above the air outside.
 
@@ -195,6 +199,7 @@ def bay_pressure(powder_kg: Estimate, volume_m3: Estimate, ambient_pa: float) ->
     return replace(pressure, inside_range=pressure.inside_range and ambient_pa >= LEAST_AMBIENT_PA)
 
 
+@kept(64)
 def force_on_joint(pressure_pa: Estimate, diameter_m: Estimate) -> Estimate:
     r"""Force with which a bay's pressure pushes its joint apart.
 
@@ -241,6 +246,7 @@ def force_on_joint(pressure_pa: Estimate, diameter_m: Estimate) -> Estimate:
     )
 
 
+@kept(32)
 def needed_pressure(holding_force_n: Estimate, diameter_m: Estimate) -> Estimate:
     r"""Pressure that opens a joint against its pins and friction.
 
@@ -294,6 +300,7 @@ def needed_pressure(holding_force_n: Estimate, diameter_m: Estimate) -> Estimate
     )
 
 
+@kept(32)
 def needed_powder(pressure_pa: Estimate, volume_m3: Estimate) -> Estimate:
     r"""Powder that reaches a pressure in a bay.
 

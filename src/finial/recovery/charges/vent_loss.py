@@ -6,11 +6,14 @@ from finial.core.constants import HEAT_RATIO_AIR
 from finial.core.corners import over_corners
 from finial.core.doors import require_not_negative
 from finial.core.estimates import Estimate
+from finial.core.kept_parts import kept
 from finial.recovery.charges.burst import BURN_TIME_S
 from finial.recovery.charges.ports import HOLE_DISCHARGE
 from finial.recovery.charges.powder import POWDER_FLAME_K, POWDER_GAS_J_KG_K
 
 
+# The vent of a bay and its room stay, whatever flies.
+@kept(32)
 def share_kept(vent_area_m2: float, volume_m3: Estimate) -> Estimate:
     r"""Share of a charge's pressure that is left with a vent open while it burns.
 

@@ -7,6 +7,7 @@ from enum import IntEnum
 from finial.core.corners import over_corners
 from finial.core.doors import require_not_negative, require_positive
 from finial.core.estimates import Estimate
+from finial.core.kept_parts import kept
 from finial.recovery.charges.powder import HAND_PACK_KG_M3, PRESS_PACK_KG_M3
 
 LOOSE_PACK_KG_M3 = 240.0
@@ -38,6 +39,8 @@ class Pack:
     """Diameter of the narrowest place on the way out [m]."""
 
 
+# Packs stay, whatever flies.
+@kept(32)
 def pack_density(pack: Pack) -> Estimate:
     r"""Density of all that is packed, filling the bay.
 
