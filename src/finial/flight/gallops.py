@@ -85,7 +85,7 @@ def galloping_angles(
         return None
     times = trace.times_s[up.rows] - ignition_delay_s
     # Burnt out it drives as it does then, to the end: of all those rows the one that fades least counts.
-    last = min(int(np.searchsorted(times, mass.times_s[-1])), len(times) - 1)
+    last = min(int(np.searchsorted(times, float(mass.times_s[-1]))), len(times) - 1)
     usual, weak = (np.append(fading[:last], fading[last:].min()) for fading in (usual, weak))
     centres = -np.interp(times[: last + 1], mass.times_s, mass.centres_m[:, 0])
     weights = _weights(centres, up.across_kg_m2[: last + 1], trace.masses_kg[up.rows[: last + 1]])

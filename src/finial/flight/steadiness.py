@@ -446,7 +446,8 @@ def steady_angle(trace: Trace) -> float | None:
     if rows is None:
         return None
     known = trace.times_s[rows]
-    angles = np.sort(np.interp(np.linspace(known[0], known[-1], _TIMES), known, trace.alphas_rad[rows]))
+    times = np.linspace(float(known[0]), float(known[-1]), _TIMES)
+    angles = np.sort(np.interp(times, known, trace.alphas_rad[rows]))
     return float(angles[_TIMES // 2 - 1 : _TIMES // 2 + 1].mean())
 
 
