@@ -2,6 +2,7 @@
 
 import importlib.util
 import io
+import json
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -13,7 +14,7 @@ from playwright.sync_api import Locator, Page, Route, expect
 
 from finial.core.dimensions import Dimension
 from finial.core.units import parse_quantity
-from finial.web.payload import answer_payload, vehicle_payload
+from finial.web.payload import answer_text, vehicle_payload
 from finial.web.session import Session
 
 ROOT = Path(__file__).parents[2]
@@ -53,7 +54,7 @@ def shown_mass_kg(page: Page) -> float:
 
 def test_the_page_says_what_the_check_says(open_page: OpenPage, session: Session) -> None:
     page = open_page()
-    answer = answer_payload(session.as_written)
+    answer = json.loads(answer_text(session.as_written))
     expect(page.get_by_role("heading", level=1)).to_have_text(session.as_written.name)
     expect(page.get_by_test_id("headline")).to_have_text(answer["headline"])
     expect(page).to_have_title(re.compile(re.escape(session.as_written.name)))
@@ -169,7 +170,7 @@ def tint_by_walls(page: Page) -> None:
 
 def test_the_tint_is_switched_by_keyboard_and_changes_the_hull(open_page: OpenPage, session: Session) -> None:
     page = open_page()
-    walls = answer_payload(session.as_written)["picture"]["walls"]
+    walls = json.loads(answer_text(session.as_written))["picture"]["walls"]
     before = settled_picture(page)
     wind = page.get_by_role("group", name="Tint the hull by").get_by_role(
         "radio", name="where the wind pushes"
@@ -204,7 +205,7 @@ def test_the_keyboard_never_goes_behind_the_bar(open_page: OpenPage) -> None:
 def test_the_weakest_places_stand_in_words(open_page: OpenPage, session: Session) -> None:
     page = open_page()
     tint_by_walls(page)
-    walls = answer_payload(session.as_written)["picture"]["walls"]
+    walls = json.loads(answer_text(session.as_written))["picture"]["walls"]
     rows = page.get_by_role("list", name="Weakest first").get_by_role("listitem")
     said = [f"{one['reserve']} at {one['where']}: {one['what']}, {one['case']}" for one in walls["weakest"]]
     expect(rows).to_have_text(said)

@@ -1,5 +1,6 @@
 """The page that was sent: from a file, on a phone, without a network."""
 
+import json
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from finial.web.controls import ballast_controls
-from finial.web.payload import answer_payload
+from finial.web.payload import answer_text
 from finial.web.session import Session
 from finial.web.share import STATIC, shared_page
 
@@ -47,7 +48,7 @@ def phone(browser: Browser, sent: Path, request: pytest.FixtureRequest) -> Page:
 
 
 def test_it_says_and_draws_the_same_and_can_only_be_read(phone: Page, session: Session, axe: str) -> None:
-    told = answer_payload(session.as_written)
+    told = json.loads(answer_text(session.as_written))
     expect(phone.get_by_test_id("headline")).to_have_text(told["headline"])
     expect(phone.get_by_text("A copy to read, of 2031-05-06")).to_be_visible()
     picture = settled_picture(phone)

@@ -17,7 +17,7 @@ from finial.findings.kept_check import kept_check
 from finial.findings.readiness import Depth
 from finial.report.pdf import report_data
 from finial.report.words import answer, headline_word
-from finial.web.payload import answer_payload
+from finial.web.payload import answer_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NAMES = ("skerry-light", "buoy-tiers", "pagoda", "phone-box")
@@ -86,7 +86,7 @@ def test_the_report_shows_it_and_returns_its_code(sheet, whole):
 
 
 def test_the_page_shows_it(whole):
-    told = answer_payload(whole)
+    told = json.loads(answer_text(whole))
     assert (told["headline"], told["verdict"]) == (answer(whole), whole.verdict.words)
 
 

@@ -20,7 +20,7 @@ from finial.findings.limits import Limits
 from finial.findings.readiness import Depth, Readiness
 from finial.findings.rules.plausible_rules import usual_ranges
 from finial.report.pdf import report_data
-from finial.web.payload import answer_payload
+from finial.web.payload import answer_text
 from finial.web.serve import session_of
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "buoy-tiers"
@@ -121,7 +121,7 @@ def test_neither_pdf_nor_page_says_the_other_units(sheet: Path, units: str) -> N
     assert isinstance(found, Readiness)
     printed = "\n".join(re.sub(r"<[^>]*>", " ", one) for one in strings(report_data(found)))
     assert foreign(printed, units) == []
-    page = json.loads(json.dumps(answer_payload(session_of(load(sheet)).as_written)))
+    page = json.loads(answer_text(session_of(load(sheet)).as_written))
     assert foreign("\n".join(strings(page)), units) == []
 
 

@@ -1,12 +1,13 @@
 """The sliders on a real sheet: every end of each of them must be answered."""
 
+import json
 from pathlib import Path
 
 import pytest
 
 from finial.findings.check import load
 from finial.web.controls import ballast_controls, fin_control
-from finial.web.payload import answer_payload
+from finial.web.payload import answer_text
 from finial.web.serve import session_of
 from finial.web.session import PageQuestion, Session
 
@@ -33,7 +34,7 @@ def test_every_end_of_the_sliders_is_answered(lighthouse: Session, ballast_end: 
     # Larger or smaller fins change the mass too, by less than a kilogram here.
     mass_kg, written_kg = tried.mass.lift_off_mass.value, lighthouse.as_written.mass.lift_off_mass.value
     assert mass_kg - written_kg == pytest.approx(gained_kg, abs=1.0)
-    assert answer_payload(tried)["headline"]
+    assert json.loads(answer_text(tried))["headline"]
 
 
 def test_ballast_alone_adds_its_own_mass(lighthouse: Session) -> None:
@@ -49,4 +50,4 @@ def test_ballast_alone_adds_its_own_mass(lighthouse: Session) -> None:
 def test_the_sheet_as_written_is_the_change_of_nothing(lighthouse: Session) -> None:
     (ballast,) = ballast_controls(lighthouse.as_written)
     same = lighthouse.answer(PageQuestion(ballast_kg={ballast.name: ballast.mass_kg}, fin_span_scale=1.0))
-    assert answer_payload(same) == answer_payload(lighthouse.as_written)
+    assert json.loads(answer_text(same)) == json.loads(answer_text(lighthouse.as_written))

@@ -1,6 +1,5 @@
 """What is kept between two questions of the page changes no answer, whichever slider moves."""
 
-import json
 from pathlib import Path
 
 import pytest
@@ -10,7 +9,7 @@ from finial.core.kept_parts import forget_all
 from finial.findings.check import load, readiness
 from finial.findings.readiness import Depth
 from finial.web.controls import SPAN_SCALE_ENDS, ballast_controls
-from finial.web.payload import answer_payload
+from finial.web.payload import answer_text
 
 EVERY_KEY = Path(__file__).parents[2] / "examples" / "every-key" / "every-key.toml"
 
@@ -21,7 +20,7 @@ def vehicle():
 
 
 def told(vehicle, changes) -> str:
-    return json.dumps(answer_payload(readiness(vehicle, changes, depth=Depth.QUICK)))
+    return answer_text(readiness(vehicle, changes, depth=Depth.QUICK))
 
 
 def positions(vehicle):

@@ -1,5 +1,6 @@
 """The sheet as a form: every place there, what is typed put back, and nothing written that should not be."""
 
+import json
 import shutil
 import tomllib
 from collections.abc import Callable, Coroutine
@@ -23,7 +24,7 @@ from finial.findings.same_check import check_of
 from finial.report.shown import Shown
 from finial.web.app import create_app
 from finial.web.desk import ChangedMeanwhile, Desk
-from finial.web.payload import answer_payload, finding_cards
+from finial.web.payload import answer_text, finding_cards
 from finial.web.session import PageQuestion, Session, TypedMend
 
 from .conftest import PAGE_KEY, with_key
@@ -310,7 +311,9 @@ def test_only_what_fails_is_offered_its_change_in_words(
     shown = replace(readiness, us_units=us_units)
     mends = {check_of(one): MORE for one in readiness.findings}
     change = {"says": says, "typed": {"item[1].mass": "2 kg"}}
-    by_verdict = {card["verdict"]: card["change"] for card in answer_payload(shown, mends)["findings"]}
+    by_verdict = {
+        card["verdict"]: card["change"] for card in json.loads(answer_text(shown, mends))["findings"]
+    }
     assert by_verdict == {"no-go": change, "not known": change, "go": None}
 
 

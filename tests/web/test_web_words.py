@@ -1,5 +1,6 @@
 """The verdict in sentences, and numbers in the builder's units."""
 
+import json
 from dataclasses import replace
 
 import pytest
@@ -10,7 +11,7 @@ from finial.findings.finding import Verdict, overall
 from finial.findings.readiness import Readiness
 from finial.report.words import answer, how_far, margin_words
 from finial.web.numbers import key_numbers, number_groups
-from finial.web.payload import answer_payload
+from finial.web.payload import answer_text
 from finial.web.words import detail
 
 
@@ -98,7 +99,9 @@ def test_worst_moment_is_the_one_shown(readiness: Readiness) -> None:
 
 def test_what_follows_from_a_cause_stands_below_its_leader_and_not_in_its_words(readiness: Readiness) -> None:
     led, other = (replace(one, cause="balance") for one in readiness.findings[:2])
-    told = answer_payload(replace(readiness, findings=(led, other, *readiness.findings[2:])))["findings"]
+    told = json.loads(answer_text(replace(readiness, findings=(led, other, *readiness.findings[2:]))))[
+        "findings"
+    ]
     assert [len(one["followers"]) for one in told] == [1, *(0 for _ in readiness.findings[2:])]
     (follower,) = told[0]["followers"]
     assert follower["name"]
@@ -109,7 +112,7 @@ def test_a_follower_of_a_lost_flight_is_named_without_its_numbers(readiness: Rea
     led, other = (replace(one, cause="lost-flight") for one in readiness.findings[:2])
     findings = (led, replace(other, spoiled=True))
     ((follower,),) = (
-        one["followers"] for one in answer_payload(replace(readiness, findings=findings))["findings"]
+        one["followers"] for one in json.loads(answer_text(replace(readiness, findings=findings)))["findings"]
     )
     assert follower["name"]
     assert [follower[key] for key in ("value", "interval", "limit", "margin", "fix")] == [""] * 5

@@ -72,11 +72,6 @@ def page_vehicle(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MEN
     )
 
 
-def answer_payload(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> dict[str, Any]:
-    """Everything that may change when a slider is moved, ready for JSON."""
-    return plain(page_answer(readiness, mends))
-
-
 def answer_text(readiness: Readiness, mends: Mapping[Check, TypedMend] = NO_MENDS) -> str:
     """Everything that may change when a slider is moved as JSON; cards that stay are written once."""
     told = page_answer(readiness, mends)
