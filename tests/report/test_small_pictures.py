@@ -1,12 +1,15 @@
 """Small pictures as a whole: each was measured with a ruler once, against the round numbers of its scene."""
 
+import io
 from pathlib import Path
 from types import SimpleNamespace
 
+import ezdxf
 import pytest
 from report import scenes_by_hand as scenes
 from report.as_drawn import same_as_drawn
 
+from finial.report.drawings.as_dxf import dxf
 from finial.report.drawings.as_svg import svg
 from finial.report.pictures.drift import drift_plan
 from finial.report.pictures.exploded import exploded
@@ -73,3 +76,30 @@ def test_a_kept_flight_has_its_curves_on_three_scales_and_its_moments_above_them
 @pytest.mark.parametrize(("scale", "us_units", "name"), [(1, False, "plate"), (2, True, "plate-us")])
 def test_a_drawing_lies_on_paper_millimetre_by_millimetre_over_a_bar_to_measure(scale, us_units, name):
     same_as_drawn(svg(scenes.plate_drawing(scale), us_units=us_units), HERE / f"{name}.svg")
+
+
+def test_a_drawing_in_dxf_has_a_layer_and_a_colour_for_each_ink():
+    read = ezdxf.read(io.StringIO(dxf(scenes.plate_drawing()).decode()))
+    colours = {layer.dxf.name: layer.dxf.color for layer in read.layers}
+    # Black or white, dark grey, red, light grey, and light grey for words.
+    assert {name: colours[name] for name in ("cut", "fold", "hole", "mark", "words")} == {
+        "cut": 7,
+        "fold": 8,
+        "hole": 1,
+        "mark": 9,
+        "words": 9,
+    }
+    texts = [
+        (text.dxf.text, tuple(text.dxf.insert)[:2], text.dxf.height)
+        for text in read.modelspace().query("TEXT")
+    ]
+    # Rows below the plate, 7 mm apart.
+    assert texts == [
+        ("root", (100.0, 10.0), 3.5),
+        ("Plate of the tests.", (0.0, -7.0), 3.5),
+        ("Cut it twice.", (0.0, -14.0), 3.5),
+    ]
+    lines = [(one.dxf.layer, one.closed, len(one)) for one in read.modelspace().query("LWPOLYLINE")]
+    assert lines == [("cut", True, 4), ("fold", False, 2), ("mark", False, 3)]
+    (hole,) = read.modelspace().query("CIRCLE")
+    assert (hole.dxf.layer, hole.dxf.radius) == ("hole", 4.0)
