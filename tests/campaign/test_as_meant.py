@@ -5,17 +5,19 @@ The bound is held against SciPy's own binomial test.
 
 import math
 from dataclasses import replace
+from threading import Event
 
 import numpy as np
 import pytest
 from scipy.stats import binomtest
 
 from finial.assemble.spread.case import flight_case
+from finial.assemble.vehicle.levers import rail
 from finial.campaign.as_meant import OddsWanted, as_meant, least_odds
 from finial.campaign.campaign import fly_range, planned
 from finial.campaign.spot import Crowd, Spot, spot_of
 from finial.findings import design_judge
-from finial.findings.design_judge import judge_design, judge_with_odds
+from finial.findings.design_judge import judge_design, judge_with_odds, judged_with_odds
 from finial.flight.kernel.layout import LANDED, NO_LIFT_OFF
 from finial.flight.many import RESULTS, ManyFlights
 
@@ -76,16 +78,42 @@ def test_a_design_that_goes_must_come_down_as_meant_often_enough(lighthouse, mon
     plain = judge_design(lighthouse, {})
     assert plain.is_go
     monkeypatch.setattr(design_judge, "least_odds", lambda _case, _wanted: 0.94)
-    assert judge_with_odds(lighthouse, {}, OddsWanted(share=0.94)) == plain
-    short = judge_with_odds(lighthouse, {}, OddsWanted(share=0.95))
+    assert judge_with_odds(lighthouse, {}, wanted=OddsWanted(share=0.94)) == replace(plain, odds=0.94)
+    short = judge_with_odds(lighthouse, {}, wanted=OddsWanted(share=0.95))
     assert (short.is_go, short.mass_kg) == (False, plain.mass_kg)
     assert short.missing == pytest.approx(0.01)
 
 
 def test_a_design_that_does_not_go_is_not_flown(lighthouse, monkeypatch):
-    monkeypatch.setattr(design_judge, "judge_design", lambda _vehicle, _changes: NOT_GO)
+    monkeypatch.setattr(design_judge, "judge_design", lambda _vehicle, _changes, _motors: NOT_GO)
     monkeypatch.setattr(design_judge, "least_odds", None)
-    assert judge_with_odds(lighthouse, {}, OddsWanted(share=0.5)) is NOT_GO
+    wanted = OddsWanted(share=0.5)
+    assert judge_with_odds(lighthouse, {}, wanted=wanted) is NOT_GO
+    assert list(judged_with_odds(lighthouse, [{}, {}], wanted=wanted)) == [NOT_GO, NOT_GO]
+
+
+def test_designs_in_turn_come_to_what_each_comes_to_alone(lighthouse, monkeypatch):
+    """In their order, flown or not; the flights of one are still under way when the next is looked at."""
+    lighter = {("item", 0, "mass"): "0.5 kg"}
+    designs = [{}, lighter, rail(lighthouse.sheet, "", 3.7)]
+    wanted = OddsWanted(share=0.5, flights=30)
+    alone = [judge_with_odds(lighthouse, one, wanted=wanted) for one in designs]
+    assert [one.odds is None for one in alone] == [False, True, False]
+    assert list(judged_with_odds(lighthouse, designs, wanted=wanted)) == alone
+    looked, flown = design_judge.judge_design, Event()
+
+    def next_waits(vehicle, changes, motors):
+        assert not changes or flown.wait(30.0)  # flown before the second is looked at: beside it
+        return looked(vehicle, changes, motors)
+
+    def told(_case, _wanted):
+        flown.set()
+        return 0.9
+
+    monkeypatch.setattr(design_judge, "judge_design", next_waits)
+    monkeypatch.setattr(design_judge, "least_odds", told)
+    assert [one.odds for one in judged_with_odds(lighthouse, designs[::2], wanted=wanted)] == [0.9, 0.9]
+    assert list(judged_with_odds(lighthouse, [], wanted=wanted)) == []
 
 
 NOT_GO = design_judge.Judged(mass_kg=9.0, missing=0.3, is_go=False)

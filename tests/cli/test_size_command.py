@@ -4,8 +4,10 @@ The solvers stand aside here: they are held to their aims in the tests of ``sizi
 those of the sheet and of ``findings/limits.csv``.
 """
 
+import csv
 import json
 import shutil
+import xml.etree.ElementTree as ElementTree
 from dataclasses import replace
 
 import pytest
@@ -16,13 +18,15 @@ from finial.core.estimates import Estimate, KnownBy
 from finial.findings.finding import Verdict
 from finial.findings.limits import Limits
 from finial.findings.mending import Mend
+from finial.report.pictures.search_front import search_front
+from finial.report.search_text import judged_words, search_sections
 from finial.report.shown import Shown
-from finial.report.size_text import judged_words, search_lines
-from finial.sizing.judged import Judged
-from finial.sizing.search import Found
+from finial.sizing.found_front import FrontRow
+from finial.sizing.judged import Aim, Judged
+from finial.sizing.search import Found, Search
 from finial.sizing.solve import Sized
 from finial.sizing.trade import Tried
-from finial.sizing.variables import Variable
+from finial.sizing.variables import Variable, choosing
 
 from .conftest import BUOY
 
@@ -222,19 +226,33 @@ def test_the_chosen_fin_is_written_by_its_number_on_the_front(finial, traded, bu
     assert finial(*words[:-1], "--choose", 2).code == 0  # nothing written, the last may be chosen
 
 
+GO = Judged(mass_kg=4.25, missing=0.0, is_go=True, apogee_m=300.0)
+FRONT = (
+    FrontRow(point=(0.777,), judged=GO),
+    FrontRow(point=(1.5,), judged=replace(GO, mass_kg=5.0, apogee_m=400.0)),
+    FrontRow(point=(1.9,), judged=replace(GO, mass_kg=5.5, apogee_m=410.0, is_go=False)),
+)
+
+
 @pytest.fixture
 def searched(monkeypatch, asked):
     """A search that ends at once, go or not."""
     noted = []
 
-    def lightest_go(search, judge, notebook, told):
+    def best_go(search, judge, notebook, told):
         noted.append((search, judge, notebook))
-        judged = Judged(mass_kg=4.25, missing=0.0 if search.seed == 1 else 0.5, is_go=search.seed == 1)
+        judged = GO if search.seed == 1 else replace(GO, missing=0.5, is_go=False)
         told(1, (0.777,), judged)
-        return Found(point=(0.777,), judged=judged, judged_designs=12, left_out=5)
+        front = FRONT if search.seed == 1 else ()
+        return Found(point=(0.777,), judged=judged, judged_designs=12, left_out=5, front=front)
 
-    monkeypatch.setattr("finial.sizing.search.lightest_go", lightest_go)
+    monkeypatch.setattr("finial.sizing.search.best_go", best_go)
     return noted
+
+
+def _search(buoy, sheet, *more):
+    vary = ("--vary", f"ballast:{buoy.sheet.item[0].name}:0.5 kg:2 kg")
+    return ("size", "search", sheet, *vary, *more)
 
 
 @pytest.mark.parametrize(("seed", "code", "said"), [(1, 0, "4.25 kg"), (2, 3, "0.50 missing")])
@@ -242,15 +260,56 @@ def test_a_search_ends_with_3_where_nothing_goes_and_writes_a_go_alone(
     finial, searched, buoy, sheet, seed, code, said
 ):
     before, item = sheet.read_text(), buoy.sheet.item[0].name
-    vary = ("--vary", f"ballast:{item}:0.5 kg:2 kg", "--generations", 3, "--seed", seed)
-    done = finial("size", "search", sheet, *vary, "--json", "--write")
+    done = finial(*_search(buoy, sheet, "--generations", 3, "--seed", seed, "--json", "--write"))
     assert done.code == code
     told = json.loads(done.out)
     assert told["values"] == {f"ballast {item}": 0.777}
     assert (told["is_go"], told["judged_designs"], told["left_out"]) == (code == 0, 12, 5)
+    assert (told["mass_kg"], told["apogee_m"], told["odds"]) == (4.25, 300.0, None)
     assert done.out == json.dumps(told, indent=1) + "\n"
     assert f"generation 1 of 3: {'' if code == 0 else 'no go yet, '}{said}" in done.err
     assert (sheet.read_text() != before) is (code == 0)
+    assert searched[0][0].aim is Aim.LIGHTEST
+
+
+def test_the_front_is_told_as_text_as_json_as_a_picture_and_as_a_table(
+    finial, searched, buoy, sheet, tmp_path
+):
+    item = buoy.sheet.item[0].name
+    files = "--picture", tmp_path / "front.svg", "--csv", tmp_path / "front.csv"
+    told = json.loads(finial(*_search(buoy, sheet, "--json", "--quiet", "--choose", 2, *files)).out)
+    assert [one["values"][f"ballast {item}"] for one in told["front"]] == [0.777, 1.5, 1.9]
+    assert [one["is_go"] for one in told["front"]] == [True, True, False]
+    rows = list(csv.reader((tmp_path / "front.csv").read_text().splitlines()))
+    assert rows[0] == ["number", f"ballast {item}", "mass_kg", "apogee_m", "odds", "is_go"]
+    assert rows[2] == ["2", "1.5", "5.0", "400.0", "", "yes"]
+    assert rows[3][-1] == "no"
+    circles = ElementTree.parse(tmp_path / "front.svg").findall(".//{http://www.w3.org/2000/svg}circle")
+    assert len({float(one.get("cx")) for one in circles}) == 3
+    assert [one.get("id") for one in circles] == [None, "search-front-chosen", None]
+    text = finial(*_search(buoy, sheet, "--quiet")).out
+    assert "3 of 12 designs that no other beats" in text
+    assert "odds" not in text
+    assert [line for line in text.splitlines() if "400 m" in line and "1.5 kg" in line]
+
+
+def test_a_design_of_the_front_is_written_by_its_number_and_one_that_does_not_go_never(
+    finial, searched, buoy, sheet
+):
+    before = sheet.read_text()
+    refused = finial(*_search(buoy, sheet, "--quiet", "--write", "--choose", 4))
+    assert (refused.code, "there are 3 designs" in refused.err) == (2, True)
+    finial(*_search(buoy, sheet, "--quiet", "--write", "--choose", 3))
+    assert sheet.read_text() == before
+    finial(*_search(buoy, sheet, "--quiet", "--write", "--choose", 2))
+    assert '"1500 g' in sheet.read_text()
+
+
+def test_the_highest_is_sought_when_asked_and_told_by_its_height(finial, searched, buoy, sheet):
+    done = finial(*_search(buoy, sheet, "--aim", "highest"))
+    assert searched[0][0].aim is Aim.HIGHEST
+    assert "generation 1 of 20: 300 m" in done.err
+    assert finial(*_search(buoy, sheet, "--aim", "widest")).code == 2
 
 
 def test_a_search_notes_beside_the_sheet_or_where_it_is_told(finial, searched, buoy, sheet, tmp_path):
@@ -258,7 +317,8 @@ def test_a_search_notes_beside_the_sheet_or_where_it_is_told(finial, searched, b
     words = ("size", "search", sheet, "--vary", f"ballast:{item}:500 g:2 kg", "--quiet")
     done = finial(*words)
     assert done.code == 0
-    assert done.out == (f"go at 4.25 kg, 12 designs judged, 5 surely no better\n  ballast {item}: 777 g\n")
+    assert "Go at 4.25 kg, up to 300 m; 12 designs judged, 5 surely no better" in done.out
+    assert f"  ballast {item}  777 g" in " ".join(done.out.split(" " * 3))
     finial(*words, "--folder", tmp_path / "there")
     (search, _judge, beside), (_, _, there) = searched
     assert beside == sheet.with_name("buoy-tiers-search") / "judged.jsonl"
@@ -268,7 +328,7 @@ def test_a_search_notes_beside_the_sheet_or_where_it_is_told(finial, searched, b
 
 
 def test_a_search_judges_the_changes_of_each_point_in_their_order(finial, searched, buoy, monkeypatch):
-    monkeypatch.setattr("finial.findings.design_judge.judge_design", lambda vehicle, changes: changes)
+    monkeypatch.setattr("finial.findings.design_judge.judge_design", lambda vehicle, changes, motors: changes)
     item = buoy.sheet.item[0].name
     finial("size", "search", BUOY, "--vary", f"ballast:{item}:0.5 kg:2 kg", "--quiet")
     judge = searched[0][1]
@@ -282,6 +342,10 @@ def test_a_search_judges_the_changes_of_each_point_in_their_order(finial, search
         ("ballast:steel:1 kg", "KIND:NAME:LOW:HIGH"),
         ("ballast:steel:1 kg:2 kg:3 kg", "KIND:NAME:LOW:HIGH"),
         ("colour:steel:1 kg:2 kg", "with a kind of ballast"),
+        ("thread:M8:M8", "two or more are a choice"),
+        ("thread:M8:M6:M8", "thread:NAME:ONE,OTHER,..."),
+        ("motor:nowhere", "no such folder"),
+        ("motor:rods:motors", "motor:FOLDER"),
         ("ballast:steel:1 m:2 kg", "1 m"),
         ("ballast:steel:-1 kg:2 kg", "-1 kg"),
     ],
@@ -336,19 +400,32 @@ def test_one_shape_at_many_heights_as_table_and_json(finial, tmp_path) -> None:
         assert finial("size", "scale", sheet, "--real", "10 m", "--quiet", *slip).code == 2
 
 
-def test_a_search_tells_masses_and_places_in_the_units_of_the_sheet():
-    varied = [
+def test_a_search_tells_what_it_varied_in_the_units_of_the_sheet():
+    varied = (
         Variable(kind="ballast", name="lead", low=0.5, high=2.0),
         Variable(kind="span", name="fins", low=0.7, high=1.3),
         Variable(kind="station", name="fins", low=0.5, high=0.7),
-    ]
-    judged = Judged(mass_kg=4.25, missing=0.0, is_go=True)
-    found = Found(point=(1.0, 0.93, 0.61), judged=judged, judged_designs=9, left_out=0)
+        Variable(kind="preload", name="M8", low=100.0, high=500.0),
+        choosing("motor", "", ["motors/weak.toml", "motors/strong.toml"]),
+    )
+    judged = replace(GO, odds=0.9613)
+    point = (1.0, 0.93, 0.61, 445.0, 1.0)
+    row = FrontRow(point=point, judged=judged)
+    found = Found(point=point, judged=judged, judged_designs=9, left_out=0, front=(row,))
     us = Shown(us_units=True)
-    assert judged_words(judged, us) == "9.37 lb"
-    assert list(search_lines(found, varied, us)) == [
-        "go at 9.37 lb, 9 designs judged, 0 surely no better",
-        "  ballast lead: 2.2 lb",
-        "  span fins: 0.93",
-        "  station fins: 24 in",
-    ]
+    assert [judged_words(judged, aim, us) for aim in Aim] == ["9.37 lb", "984 ft"]
+    best, front = search_sections(found, Search(variables=varied), us)
+    assert best.facts == (
+        ("ballast lead", "2.2 lb"),
+        ("span fins", "0.93"),
+        ("station fins", "24 in"),
+        ("preload M8", "100 lbf"),
+        ("motor", "motors/strong.toml"),
+        ("odds at least", "96.1 %"),
+    )
+    (told,) = front.tables[0].rows
+    assert told[0] == "1"
+    assert told[-3:] == ("9.37 lb", "984 ft", "96.1 %")
+    drawn = [search_front((row, row), aim, us_units=True) for aim in Aim]
+    assert ["lift-off mass, lb" in one for one in drawn] == [True, False]
+    assert all("odds at least, %" in one for one in drawn)

@@ -31,7 +31,7 @@ def region(lighthouse) -> GoRegion:
             mass_kg=5.0 + grams / 1000, missing=abs(grams - 1250) / 1000, is_go=abs(grams - 1250) < 300
         )
 
-    found = go_region(lighthouse.sheet, (SPANS, MASSES), judge, steps=5, told=shares.append)
+    found = go_region(lighthouse, (SPANS, MASSES), judge, steps=5, told=shares.append)
     assert shares == pytest.approx(np.arange(1, 26) / 25)
     return found
 
@@ -78,6 +78,4 @@ def test_every_point_is_in_the_table_in_the_builder_s_units(region: GoRegion) ->
 
 def test_a_net_of_one_step_is_refused(lighthouse) -> None:
     with pytest.raises(OutsideRange, match="two or more"):
-        go_region(
-            lighthouse.sheet, (SPANS, MASSES), lambda _: Judged(mass_kg=1, missing=0, is_go=True), steps=1
-        )
+        go_region(lighthouse, (SPANS, MASSES), lambda _: Judged(mass_kg=1, missing=0, is_go=True), steps=1)

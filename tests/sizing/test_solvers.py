@@ -14,8 +14,8 @@ from finial.core.units import parse_quantity
 from finial.sizing.front import undominated
 from finial.sizing.judged import Judged
 from finial.sizing.least import least_enough
-from finial.sizing.search import Search, cost, lightest_go
-from finial.sizing.variables import Variable, changes_of
+from finial.sizing.search import Search, best_go, cost
+from finial.sizing.variables import Variable, changing
 
 
 def test_least_enough_is_the_root():
@@ -109,8 +109,8 @@ class Judging:
             yield Judged(mass_kg=lead_kg + 0.5 * fin, missing=missing, is_go=missing == 0.0)
 
 
-def test_search_finds_the_lightest_go(tmp_path):
-    found = lightest_go(Search(variables=VARIABLES, generations=30), Judging(), tmp_path / "n.jsonl")
+def test_search_finds_the_best_go(tmp_path):
+    found = best_go(Search(variables=VARIABLES, generations=30), Judging(), tmp_path / "n.jsonl")
     assert found.judged.is_go
     assert found.judged.mass_kg == pytest.approx(0.5 + 7.0 / 3.0, abs=0.02)
     assert found.point[0] == pytest.approx(0.5, abs=0.05)
@@ -118,14 +118,14 @@ def test_search_finds_the_lightest_go(tmp_path):
 
 def test_search_stopped_in_the_middle_ends_with_the_same_answer(tmp_path):
     straight, search = Judging(), Search(variables=VARIABLES, generations=8)
-    expected = lightest_go(search, straight, tmp_path / "straight.jsonl")
+    expected = best_go(search, straight, tmp_path / "straight.jsonl")
     path = tmp_path / "stopped.jsonl"
     with pytest.raises(KeyboardInterrupt):
-        lightest_go(search, Judging(stop_after=50), path)
+        best_go(search, Judging(stop_after=50), path)
     # As if killed while writing: the last line is cut short.
     path.write_bytes(path.read_bytes() + b'{"point": [0.5, 1.0')
     rest = Judging()
-    found = lightest_go(search, rest, path)
+    found = best_go(search, rest, path)
     assert found == expected
     assert rest.count == straight.count - 50
 
@@ -165,41 +165,41 @@ def test_a_full_disk_loses_no_judged_design(tmp_path, monkeypatch, room_bytes):
     )
     first = Judging()
     with pytest.raises(CampaignError, match="the disk is full"):
-        lightest_go(search, first, path)
+        best_go(search, first, path)
     monkeypatch.undo()
     assert path.stat().st_size == room_bytes
     noted = [line for line in path.read_text().splitlines()[1:] if line.endswith("}")]
     assert len(noted) == max(first.count - 1, 0)
     second, whole = Judging(), Judging()
-    assert lightest_go(search, second, path) == lightest_go(search, whole, tmp_path / "whole.jsonl")
+    assert best_go(search, second, path) == best_go(search, whole, tmp_path / "whole.jsonl")
     assert second.count == whole.count - len(noted)
     third = Judging()
-    lightest_go(search, third, path)
+    best_go(search, third, path)
     assert third.count == 0
 
 
 def test_more_generations_go_on_from_what_is_noted(tmp_path):
     first, second = Judging(), Judging()
-    lightest_go(Search(variables=VARIABLES, generations=4), first, tmp_path / "n.jsonl")
-    lightest_go(Search(variables=VARIABLES, generations=8), second, tmp_path / "n.jsonl")
+    best_go(Search(variables=VARIABLES, generations=4), first, tmp_path / "n.jsonl")
+    best_go(Search(variables=VARIABLES, generations=8), second, tmp_path / "n.jsonl")
     whole = Judging()
-    lightest_go(Search(variables=VARIABLES, generations=8), whole, tmp_path / "m.jsonl")
+    best_go(Search(variables=VARIABLES, generations=8), whole, tmp_path / "m.jsonl")
     assert first.count + second.count == whole.count
 
 
 @pytest.mark.parametrize("other", [{"seed": 2}, {"about": "another vehicle"}, {"variables": VARIABLES[:2]}])
 def test_another_search_is_never_mixed_in(tmp_path, other):
     settings = {"variables": VARIABLES, "generations": 1}
-    lightest_go(Search(**settings), Judging(), tmp_path / "n.jsonl")
+    best_go(Search(**settings), Judging(), tmp_path / "n.jsonl")
     with pytest.raises(CampaignError, match="belongs to another search"):
-        lightest_go(Search(**{**settings, **other}), Judging(), tmp_path / "n.jsonl")
+        best_go(Search(**{**settings, **other}), Judging(), tmp_path / "n.jsonl")
 
 
 def test_nothing_that_goes_is_said_so(tmp_path):
     def never(designs):
         return [Judged(mass_kg=1.0, missing=2.0, is_go=False) for _ in designs]
 
-    found = lightest_go(Search(variables=VARIABLES, generations=1), never, tmp_path / "n.jsonl")
+    found = best_go(Search(variables=VARIABLES, generations=1), never, tmp_path / "n.jsonl")
     assert not found.judged.is_go
 
 
@@ -211,18 +211,18 @@ def test_a_no_go_never_beats_a_go():
 def test_a_notebook_that_cannot_be_written_is_said_so(tmp_path):
     (tmp_path / "file").write_text("")
     with pytest.raises(CampaignError, match="cannot be made or written to"):
-        lightest_go(Search(variables=VARIABLES), Judging(), tmp_path / "file" / "n.jsonl")
+        best_go(Search(variables=VARIABLES), Judging(), tmp_path / "file" / "n.jsonl")
 
 
 def test_a_note_with_another_number_than_was_noted_is_judged_again(tmp_path):
     search, path = Search(variables=VARIABLES, generations=1), tmp_path / "n.jsonl"
-    whole = lightest_go(search, Judging(), path)
+    whole = best_go(search, Judging(), path)
     head, second, *rest = path.read_text().splitlines()
     assert '"is_go": ' in second
     flipped = second.replace("true", "false") if "true" in second else second.replace("false", "true")
     path.write_text("\n".join([head, flipped, *rest]) + "\n")
     again = Judging()
-    assert lightest_go(search, again, path) == whole
+    assert best_go(search, again, path) == whole
     assert again.count == 1
 
 
@@ -231,10 +231,10 @@ def test_two_searches_in_one_folder_at_once_are_refused(tmp_path):
 
     def beside(designs):
         with pytest.raises(CampaignError, match="another run writes to"):
-            lightest_go(search, Judging(), tmp_path / "n.jsonl")
+            best_go(search, Judging(), tmp_path / "n.jsonl")
         return Judging()(designs)
 
-    lightest_go(search, beside, tmp_path / "n.jsonl")
+    best_go(search, beside, tmp_path / "n.jsonl")
 
 
 @pytest.mark.parametrize(
@@ -252,7 +252,7 @@ def test_a_point_becomes_changes_in_steps_a_builder_can_make():
     )
     outline = ((mm("0 mm"), mm("0 mm")), (mm("10 mm"), mm("80 mm")))
     sheet = SimpleNamespace(item=(item,), fin=(SimpleNamespace(name="fins", outline=outline),))
-    assert changes_of(sheet, VARIABLES, (1.2374, 1.0962, 4.6)) == {
+    assert changing(SimpleNamespace(sheet=sheet), VARIABLES)((1.2374, 1.0962, 4.6)) == {
         ("item", 0, "mass"): "1235 g",
         ("fin", 0, "outline"): [["0 mm", "0 mm"], ["10 mm", "88 mm"]],
         ("fin", 0, "count"): 5,
@@ -265,4 +265,4 @@ def mm(text):
 
 def test_nothing_to_vary_is_refused(tmp_path):
     with pytest.raises(OutsideRange):
-        lightest_go(Search(variables=()), Judging(), Path(tmp_path) / "n.jsonl")
+        best_go(Search(variables=()), Judging(), Path(tmp_path) / "n.jsonl")

@@ -11,15 +11,15 @@ from finial.core.cores import usable_cores
 from finial.report.progress import compile_flight
 
 if TYPE_CHECKING:
-    from collections.abc import Generator, Iterator, Sequence
+    from collections.abc import Callable, Generator, Sequence
 
     from finial.assemble.vehicle.changes import Changes
     from finial.assemble.vehicle.loading import LoadedVehicle
     from finial.campaign.as_meant import OddsWanted
-    from finial.sizing.notebook import Point
-    from finial.sizing.search import Judge
+    from finial.findings.design_judge import Motors
+    from finial.sizing.found_front import FrontRow
+    from finial.sizing.search import Found, Judge, Search
     from finial.sizing.solve import Sized
-    from finial.sizing.variables import Variable
 
 write_option = click.option(
     "--write", is_flag=True, help="Write the answer into the sheet; its comments stay."
@@ -227,7 +227,17 @@ def fins(sheet: Path, fin: str, item: str, **how: Any) -> int:
     required=True,
     metavar="KIND:NAME:LOW:HIGH",
     help='What may change: "ballast:steel ballast:0.5 kg:3 kg", "span:fins:0.7:1.3", '
-    '"station:fins:800 mm:960 mm", "count:fins:3:5", "rail::2 m:6 m", "canopy:main:2 m:4 m".',
+    '"station:fins:800 mm:960 mm", "count:fins:3:5", "rail::2 m:6 m", "canopy:main:2 m:4 m"; shares of what '
+    'the sheet has, "walls::0.8:1.5" (or of a piece that a joint parts, by the names of its parts) and '
+    '"charge:bay:0.7:1.5"; "preload:M8:200 N:900 N"; one of several, "thread:M8:M6,M8,M10" and '
+    '"motor:motors", a folder of motors beside the sheet.',
+)
+@click.option(
+    "--aim",
+    type=click.Choice(["lightest", "highest"]),
+    default="lightest",
+    show_default=True,
+    help="What is sought; searches for either, in one folder, share what they judged and their front.",
 )
 @click.option(
     "--folder", type=click.Path(path_type=Path, file_okay=False), help="Where judged designs are noted."
@@ -247,16 +257,29 @@ def fins(sheet: Path, fin: str, item: str, **how: Any) -> int:
     show_default=True,
     help="Flights of each design that goes, for --odds.",
 )
+@click.option(
+    "--choose", type=click.IntRange(1), help="Number of the design on the front to mark, and to --write."
+)
+@click.option(
+    "--picture", type=click.Path(path_type=Path, dir_okay=False), help="SVG to draw the front into."
+)
+@click.option(
+    "--csv", "table", type=click.Path(path_type=Path, dir_okay=False), help="CSV to write the front into."
+)
 @write_option
 @json_option
 @quiet_option
 def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
-    """Lightest design whose verdict is go at the bad ends; stopped at any point, it goes on where it was.
+    """Lightest or highest design that goes at the bad ends; stopped at any point, it goes on where it was.
 
     Designs that the judged ones foretell to be surely no better than those they would replace are left out.
     With --odds each design that goes is also flown many times, everything uncertain drawn anew for each
     flight, and only counts where enough of its flights come down under the open canopy, in the field,
-    away from people and below the ceiling.
+    away from people and below the ceiling. Verdicts are those of the quick look: check a design whole before
+    it is built.
+
+    Told besides is the front of all designs judged, those that no other beats: lightest against highest, or
+    with --odds what is sought against the odds.
 
     Exit codes: 0 when a go was found, 3 when not.
     """
@@ -264,10 +287,13 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
 
     from finial.cli.vary_option import variables_of
     from finial.findings.design_judge import vehicle_hash
+    from finial.report.search_text import judged_words, search_lines, search_plain
     from finial.report.shown import Shown
-    from finial.report.size_text import judged_words, search_lines
-    from finial.sizing.search import Search, lightest_go
-    from finial.sizing.variables import changes_of
+    from finial.report.terminal import terminal_width, write
+    from finial.sizing.judged import Aim
+    from finial.sizing.motors import motors_named
+    from finial.sizing.search import Search, best_go
+    from finial.sizing.variables import changing
 
     if how["cluster"] is not None:
         from finial.campaign.cluster import require_address
@@ -276,65 +302,83 @@ def search(sheet: Path, varied: tuple[str, ...], **how: Any) -> int:
     wanted = _wanted(how)
     vehicle, tell = _loaded(sheet, how, many=wanted is not None), teller(how["quiet"])
     shown = Shown(us_units=vehicle.sheet.vehicle.us_units)
+    variables = variables_of(varied, sheet.parent)
+    motors = motors_named(variables, sheet.parent)
     asked = Search(
-        variables=variables_of(varied),
+        variables=variables,
         generations=how["generations"],
         seed=how["seed"],
-        about=f"{vehicle_hash(vehicle)}{_told_odds(wanted)}",
+        about=f"{vehicle_hash(vehicle, motors)}{_told_odds(wanted)}",
+        aim=Aim(how["aim"]),
     )
     notebook = (how["folder"] or sheet.with_name(f"{sheet.stem}-search")) / "judged.jsonl"
 
     def told(generation: int, _point: Any, judged: Any) -> None:
-        tell(f"generation {generation} of {asked.generations}: {judged_words(judged, shown)}")
+        tell(f"generation {generation} of {asked.generations}: {judged_words(judged, asked.aim, shown)}")
 
-    with _judges(vehicle, asked.variables, how["cluster"], wanted) as judge:
-        found = lightest_go(asked, judge, notebook, told)
-    values = {
-        f"{one.kind} {one.name}".strip(): value
-        for one, value in zip(asked.variables, found.point, strict=True)
-    }
-    answer = {
-        "is_go": found.judged.is_go,
-        "mass_kg": found.judged.mass_kg,
-        "missing": found.judged.missing,
-        "judged_designs": found.judged_designs,
-        "left_out": found.left_out,
-        "values": values,
-    }
+    written = changing(vehicle, variables)
+    with _judges(vehicle, written, motors, how["cluster"], wanted) as judge:
+        found = best_go(asked, judge, notebook, told)
+    chosen = _on_front(found, how["choose"])
     if how["as_json"]:
-        click.echo(json.dumps(answer, indent=1))
+        click.echo(json.dumps(search_plain(found, variables), indent=1, ensure_ascii=False))
     else:
-        click.echo("\n".join(search_lines(found, asked.variables, shown)))
-    if how["write"] and found.judged.is_go:
-        _written(sheet, changes_of(vehicle.sheet, asked.variables, found.point))
+        write(search_lines(found, asked, shown, width=terminal_width()))
+    _drawn(found, asked, how, us_units=vehicle.us_units)
+    if how["write"] and chosen.judged.is_go:
+        _written(sheet, written(chosen.point))
     return 0 if found.judged.is_go else 3
+
+
+def _on_front(found: "Found", number: int | None) -> "FrontRow | Found":
+    """Return the design of a number on the front; without one, the best."""
+    if number is None:
+        return found
+    if number > len(found.front):
+        raise click.UsageError(f"--choose {number}: there are {len(found.front)} designs on the front")
+    return found.front[number - 1]
+
+
+def _drawn(found: "Found", asked: "Search", how: dict[str, Any], *, us_units: bool) -> None:
+    """Write the front's picture and table where they are asked for."""
+    from finial.files.write import write_atomically
+    from finial.report.pictures.search_front import search_front
+    from finial.report.search_text import front_csv
+
+    if how["picture"]:
+        drawn = search_front(found.front, asked.aim, how["choose"], us_units=us_units)
+        write_atomically(how["picture"], drawn.encode())
+    if how["table"]:
+        write_atomically(how["table"], front_csv(found.front, asked.variables).encode())
 
 
 @contextmanager
 def _judges(
     vehicle: "LoadedVehicle",
-    variables: "Sequence[Variable]",
+    written: "Callable[[Sequence[float]], Changes]",
+    motors: "Motors",
     cluster: str | None,
     wanted: "OddsWanted | None",
 ) -> "Generator[Judge, None, None]":
     """Judge here, or on a scheduler's workers while the search lasts."""
     from functools import partial
 
-    from finial.findings.design_judge import judge_design, judge_with_odds
-    from finial.sizing.variables import changes_of
+    from finial.findings.design_judge import judge_design, judge_with_odds, judged_with_odds
 
-    def of(points: "Sequence[Point]") -> "Iterator[Changes]":
-        return (changes_of(vehicle.sheet, variables, point) for point in points)
-
-    judge_one = judge_design if wanted is None else partial(judge_with_odds, wanted=wanted)
+    alone = partial(judge_design, motors=motors)
+    judge_one = alone if wanted is None else partial(judge_with_odds, motors=motors, wanted=wanted)
     if cluster is None:
-        yield lambda points: (judge_one(vehicle, changes) for changes in of(points))
+        if wanted is None:
+            yield lambda points: (judge_one(vehicle, written(point)) for point in points)
+        else:
+            in_turn = partial(judged_with_odds, vehicle, motors=motors, wanted=wanted)
+            yield lambda points: in_turn(map(written, points))
         return
     from finial.campaign.cluster import Helpers
 
     helpers = Helpers(cluster, judge_one, vehicle)
     try:
-        yield lambda points: helpers.answers(of(points))
+        yield lambda points: helpers.answers(map(written, points))
     finally:
         helpers.close()
 

@@ -102,7 +102,7 @@ def _tried(row: MotorRow, vehicle: LoadedVehicle, data: MotorData, most_g: float
     flight, limits = found.flight, Limits(own=vehicle.sheet.limits.own)
     top_g = flight.max_acceleration_m_s2 / STANDARD_GRAVITY_M_S2
     findings = [
-        *_misfits(vehicle, data),
+        *misfits(vehicle, data),
         *flight_findings(flight, limits, wind=wind_at_ten_metres(vehicle)),
         *stability_findings(found.stability, limits),
         *_of_range(found),
@@ -126,7 +126,7 @@ def _of_range(found: StageResults) -> list[Finding]:
     return [finding for finding in findings if finding.key in _OF_THE_MOTOR]
 
 
-def _misfits(vehicle: LoadedVehicle, data: MotorData) -> Iterator[Finding]:
+def misfits(vehicle: LoadedVehicle, data: MotorData) -> Iterator[Finding]:
     """Judge whether it fits the mount; one without its room entered is judged by its motor of today."""
     mount, present = vehicle.sheet.motor, vehicle.files.motor
     takes = mount.takes or present.diameter

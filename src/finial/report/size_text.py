@@ -1,6 +1,5 @@
 """What sizing found, as text."""
 
-from collections.abc import Iterator, Sequence
 from typing import Any
 
 from finial.core.dimensions import Dimension
@@ -11,11 +10,8 @@ from finial.report.finding_words import title
 from finial.report.lines import WIDTH, TextLine, caution_lines, section_lines
 from finial.report.shown import Shown
 from finial.report.trial_words import change_words
-from finial.sizing.judged import Judged
-from finial.sizing.search import Found
 from finial.sizing.solve import Sized
 from finial.sizing.trade import Tried
-from finial.sizing.variables import BALLAST, CANOPY, RAIL, STATION, Variable
 
 
 def sized_lines(
@@ -140,32 +136,3 @@ def mend_plain(found: Mend | None, verdict: Verdict) -> dict[str, Any]:
         "to_enter": [{"key": one.key, "name": one.subject.name} for one in found.to_enter],
         "brought": [{"key": one.key, "name": one.subject.name} for one in found.brought],
     }
-
-
-_DIMENSIONS = {
-    BALLAST: Dimension.MASS,
-    STATION: Dimension.LENGTH,
-    RAIL: Dimension.LENGTH,
-    CANOPY: Dimension.LENGTH,
-}
-"""Of what a search varies; spans and counts are plain numbers."""
-
-
-def judged_words(judged: Judged, shown: Shown) -> str:
-    """Say of one design of a search how heavy it is, or how far it is from a go."""
-    if judged.is_go:
-        return shown.plain(judged.mass_kg, Dimension.MASS)
-    return f"no go yet, {judged.missing:.2f} missing"
-
-
-def search_lines(found: Found, variables: Sequence[Variable], shown: Shown) -> Iterator[str]:
-    """Tell what a search found, and what each thing that it varied then is."""
-    mass = shown.plain(found.judged.mass_kg, Dimension.MASS)
-    yield (
-        f"{'go' if found.judged.is_go else 'no go found'} at {mass},"
-        f" {found.judged_designs} designs judged, {found.left_out} surely no better"
-    )
-    for one, value in zip(variables, found.point, strict=True):
-        dimension = _DIMENSIONS.get(one.kind)
-        told = f"{value:g}" if dimension is None else shown.plain(value, dimension)
-        yield f"  {f'{one.kind} {one.name}'.strip()}: {told}"

@@ -8,6 +8,7 @@ import hashlib
 import json
 import logging
 import os
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -50,7 +51,7 @@ class Notebook:
             If the disk is full; what was noted stays.
         """
         self.known[point] = judged
-        row = {"point": point, "mass_kg": judged.mass_kg, "missing": judged.missing, "is_go": judged.is_go}
+        row = {"point": point, **asdict(judged)}
         try:
             self._put(_line(row))
         except OSError as error:
@@ -87,8 +88,8 @@ class Notebook:
             )
         whole = [row for row in map(_row, rows) if row]
         for row in whole:
-            judged = Judged(mass_kg=row["mass_kg"], missing=row["missing"], is_go=row["is_go"])
-            self.known[tuple(row["point"])] = judged
+            point = tuple(row.pop("point"))
+            self.known[point] = Judged(**row)
         # The last line may have been cut short when the run was killed.
         damaged = len(rows) - len(whole)
         if damaged:

@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.vehicle.changes import Changes
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import OutsideRange
-from finial.files.sheet import Sheet
 from finial.sizing.judged import Judged
-from finial.sizing.variables import Variable, changes_of
+from finial.sizing.variables import Variable, changing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -40,7 +40,7 @@ class GoRegion:
 
 
 def go_region(
-    sheet: Sheet,
+    vehicle: LoadedVehicle,
     variables: tuple[Variable, Variable],
     judge: Callable[[Changes], Judged],
     *,
@@ -60,9 +60,9 @@ def go_region(
         np.array([one.rounded(float(value)) for value in np.linspace(one.low, one.high, steps)])
         for one in variables
     )
-    found: list[Judged] = []
+    written, found = changing(vehicle, variables), list[Judged]()
     for point in product(first.tolist(), second.tolist()):
-        found.append(judge(changes_of(sheet, variables, point)))
+        found.append(judge(written(point)))
         told(len(found) / steps**2)
     shape = (steps, steps)
     masses = np.array([one.mass_kg for one in found]).reshape(shape)

@@ -1,4 +1,4 @@
-"""Several things at once: the lightest design whose verdict is go, by differential evolution."""
+"""Several things at once: the lightest or highest design whose verdict is go, by differential evolution."""
 
 import hashlib
 import json
@@ -13,9 +13,10 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.files.alone import sole_run
-from finial.sizing.judged import Judged
+from finial.sizing.found_front import FrontRow, front
+from finial.sizing.judged import Aim, Judged, aimed
 from finial.sizing.notebook import Notebook, Point
-from finial.sizing.surrogate import FEWEST_A_VARIABLE, least_cost
+from finial.sizing.surrogate import FEWEST_A_VARIABLE, Space, least_cost
 from finial.sizing.variables import Variable
 
 Judge = Callable[[Sequence[Point]], Iterable[Judged]]
@@ -23,8 +24,8 @@ Judge = Callable[[Sequence[Point]], Iterable[Judged]]
 Told = Callable[[int, Point, Judged], None]
 """Receives the generation, and the best design so far with what it comes to."""
 
-_NO_GO_KG = 1000.0
-"""Weighs more than any vehicle: a design that is not go never beats one that is."""
+_NO_GO = {Aim.LIGHTEST: 1e3, Aim.HIGHEST: 1e5}
+"""Weighs more than any vehicle [kg], or flies higher [m]: a design that is not go never beats one that is."""
 _PER_VARIABLE = 8
 _FEWEST = 12
 
@@ -38,6 +39,8 @@ class Search:
     seed: int = 1
     about: str = ""
     """Hash of the vehicle, so that searches of two vehicles are never mixed."""
+    aim: Aim = Aim.LIGHTEST
+    """Searches that differ in it alone share their judged designs, and what is the front of them."""
 
     @property
     def identity(self) -> str:
@@ -55,20 +58,22 @@ class Found:
     judged_designs: int
     left_out: int
     """Designs that were surely no better than those they were to replace, by what judged ones came to."""
+    front: tuple[FrontRow, ...] = ()
+    """Of all that were judged, those that no other beats; see :func:`front`."""
 
 
-def lightest_go(
+def best_go(
     search: Search,
     judge: Judge,
     notebook: Path,
     told: Told = lambda _gen, _point, _judged: None,
 ) -> Found:
-    """Search for the lightest design whose verdict is go at the bad ends.
+    """Search for the lightest or the highest design whose verdict is go at the bad ends.
 
     Differential evolution (best/1/bin, SciPy's), generation by generation, each from its own random
     numbers, every judged design noted at once: run again after a kill, it replays what is noted
-    and goes on; with more generations it goes further. Gaussian processes through the mass and what is
-    missing of the latest 200 judged designs leave out those that surely, four standard errors away, do not
+    and goes on; with more generations it goes further. Gaussian processes through what is sought and what
+    is missing of the latest 200 judged designs leave out those that surely, four standard errors away, do not
     beat the design they would replace: the search finds the same, with fewer designs judged.
 
     Parameters
@@ -85,7 +90,8 @@ def lightest_go(
     Returns
     -------
     found : Found
-        The lightest go; where there is none, the design with least missing, and ``judged.is_go`` false.
+        The lightest go, or the highest; where there is none, the design with least missing, and
+        ``judged.is_go`` false.
 
     Raises
     ------
@@ -111,15 +117,20 @@ def lightest_go(
         course, population = _Course(search, judge, notes), _first(search)
         for generation in range(search.generations):
             population = _next_generation(search, population, generation, course)
-            best = min(notes.known, key=lambda point: cost(notes.known[point]))
+            best = _best(notes, search.aim)
             told(generation + 1, best, notes.known[best])
-    best = min(notes.known, key=lambda point: cost(notes.known[point]))
+    best = _best(notes, search.aim)
     return Found(
         point=best,
         judged=notes.known[best],
         judged_designs=len(notes.known),
         left_out=course.left_out,
+        front=front(notes.known, search.aim),
     )
+
+
+def _best(notes: Notebook, aim: Aim) -> Point:
+    return min(notes.known, key=lambda point: cost(notes.known[point], aim))
 
 
 class _Course:
@@ -145,7 +156,8 @@ class _Course:
         hopeless = self._hopeless(points, to_beat) if to_beat else set[Point]()
         self._passed_over |= hopeless
         self._look_at([point for point in new if point not in hopeless])
-        return [cost(self._seen[point]) if point in self._seen else math.inf for point in points]
+        aim = self._search.aim
+        return [cost(self._seen[point], aim) if point in self._seen else math.inf for point in points]
 
     def _look_at(self, points: Sequence[Point]) -> None:
         unknown = [point for point in points if point not in self._notes.known]
@@ -163,24 +175,26 @@ class _Course:
                 dearest[point] = max(limit, dearest.get(point, -math.inf))
         if not dearest:
             return set()
-        mass_kg, missing = least_cost(list(self._seen.items()), np.array(list(dearest)), _ends(self._search))
-        least = zip(dearest, mass_kg.tolist(), missing.tolist(), strict=True)
-        return {
-            point
-            for point, mass, lacks in least
-            if cost(Judged(mass_kg=mass, missing=lacks, is_go=lacks == 0.0)) > dearest[point]
-        }
+        aim = self._search.aim
+        known = list(self._seen.items())
+        sought, missing = least_cost(known, np.array(list(dearest)), _space(self._search), aim)
+        least = zip(dearest, sought.tolist(), missing.tolist(), strict=True)
+        return {point for point, low, lacks in least if _cost(low, lacks, lacks == 0.0, aim) > dearest[point]}
 
 
-def cost(judged: Judged) -> float:
-    """Mass of a go; anything else weighs more than any vehicle, and more the more is missing.
+def cost(judged: Judged, aim: Aim = Aim.LIGHTEST) -> float:
+    """Return what is sought of a go; anything else is worse than any vehicle, and worse the more is missing.
 
     Examples
     --------
     >>> cost(Judged(mass_kg=9.0, missing=0.0, is_go=True))
     9.0
     """
-    return judged.mass_kg if judged.is_go else _NO_GO_KG * (1.0 + judged.missing) + judged.mass_kg
+    return _cost(aimed(judged, aim), judged.missing, judged.is_go, aim)
+
+
+def _cost(sought: float, missing: float, is_go: bool, aim: Aim) -> float:
+    return sought if is_go else _NO_GO[aim] * (1.0 + missing) + sought
 
 
 def _first(search: Search) -> NDArray[np.float64]:
@@ -188,8 +202,8 @@ def _first(search: Search) -> NDArray[np.float64]:
 
     count = max(_PER_VARIABLE * len(search.variables), _FEWEST)
     shares = LatinHypercube(len(search.variables), rng=np.random.default_rng([search.seed, 0])).random(count)
-    low, high = _ends(search)
-    return low + shares * (high - low)
+    space = _space(search)
+    return space.low + shares * (space.high - space.low)
 
 
 def _next_generation(
@@ -208,7 +222,7 @@ def _next_generation(
             to_beat[0], to_beat[best] = to_beat[best], to_beat[0]
         return costs
 
-    low, high = _ends(search)
+    space = _space(search)
     settings: Any = {
         "init": population,
         "maxiter": 1,
@@ -218,7 +232,9 @@ def _next_generation(
         "tol": 0.0,
         "rng": np.random.default_rng([search.seed, 1 + generation]),
     }
-    result: Any = differential_evolution(_unused, bounds=list(zip(low, high, strict=True)), **settings)
+    result: Any = differential_evolution(
+        _unused, bounds=list(zip(space.low, space.high, strict=True)), **settings
+    )
     return result.population
 
 
@@ -227,8 +243,9 @@ def _unused(_point: NDArray[np.float64]) -> float:
     return 0.0
 
 
-def _ends(search: Search) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    return np.array([one.low for one in search.variables]), np.array([one.high for one in search.variables])
+def _space(search: Search) -> Space:
+    low, high = np.array([one.ends for one in search.variables]).T
+    return Space(low=low, high=high, choices=np.array([one.is_choice for one in search.variables]))
 
 
 def _rounded(search: Search, point: NDArray[np.float64]) -> Point:

@@ -7,7 +7,7 @@ from typing import Any, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.sizing.judged import Judged
+from finial.sizing.judged import Aim, Judged, aimed
 
 FEWEST_A_VARIABLE = 15
 """Judged designs for each variable before anything is foretold."""
@@ -20,6 +20,8 @@ _FARTHEST = 3.0
 _LONG, _SHORT = 10.0, 0.02
 """Lengths of what varies, as shares of a variable's range."""
 _NOISE = 1e-6
+_BEND = 0.1
+"""Share of a limit within which nothing is foretold of what is missing to it [-]; seen: 0.027."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,12 +32,26 @@ class Foretold:
     error: NDArray[np.float64]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Space:
+    """Ends of what varies, and which of it is a choice and no size; each (d,)."""
+
+    low: NDArray[np.float64]
+    high: NDArray[np.float64]
+    choices: NDArray[np.bool_]
+
+    def shares(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Points as shares of the ranges [-]."""
+        return (points - self.low) / (self.high - self.low)
+
+
 def least_cost(
     known: Sequence[tuple[Sequence[float], Judged]],
     asked: NDArray[np.float64],
-    ends: tuple[NDArray[np.float64], NDArray[np.float64]],
+    space: Space,
+    aim: Aim = Aim.LIGHTEST,
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Least mass and least that is missing, which designs surely do not come below.
+    """Least of what is aimed at and least that is missing, which designs surely do not come below.
 
     Parameters
     ----------
@@ -43,32 +59,45 @@ def least_cost(
         Designs that were judged, in the order of their judging [any].
     asked : ndarray, shape (n, d)
         Designs that were not [any].
-    ends : pair of ndarray, shape (d,)
-        Low and high ends of the variables [any].
+    space : Space
+        Low and high ends of the variables [any], and which are choices.
+    aim : Aim
+        What is sought.
 
     Returns
     -------
-    mass_kg : ndarray, shape (n,)
-        Four standard errors below what is expected [kg].
+    aimed : ndarray, shape (n,)
+        Mass [kg], or apogee with its sign turned [m]: four standard errors below what is expected.
     missing : ndarray, shape (n,)
-        Likewise, 0 at least [-].
+        Likewise, and 0 near the limits [-].
+
+    Notes
+    -----
+    What is missing bends where a limit is met, and what is smooth is too sure of itself there: designs that
+    may lack less than a tenth of a limit count as if they lacked nothing, and are judged.
     """
-    low, high = ends
     latest = known[-MOST:]
-    there = (np.array([point for point, _ in latest]) - low) / (high - low)
-    here = (asked - low) / (high - low)
-    mass, missing = (
-        foretold(there, np.array([getattr(judged, what) for _, judged in latest]), here)
-        for what in ("mass_kg", "missing")
+    there = space.shares(np.array([point for point, _ in latest]))
+    here = space.shares(asked)
+    sought, missing = (
+        foretold(there, np.array(values), here, space.choices)
+        for values in ([aimed(one, aim) for _, one in latest], [one.missing for _, one in latest])
     )
-    return mass.mean - _SURE * mass.error, np.maximum(missing.mean - _SURE * missing.error, 0.0)
+    lacks = missing.mean - _SURE * missing.error
+    return sought.mean - _SURE * sought.error, np.where(lacks < _BEND, 0.0, lacks)
 
 
-def foretold(there: NDArray[np.float64], values: NDArray[np.float64], here: NDArray[np.float64]) -> Foretold:
+def foretold(
+    there: NDArray[np.float64],
+    values: NDArray[np.float64],
+    here: NDArray[np.float64],
+    choices: NDArray[np.bool_] | None = None,
+) -> Foretold:
     r"""Gaussian process through known values, its error held against each value left out in turn.
 
     .. math::  \mu = k^T K^{-1} y, \qquad \sigma^2 = s^2 (1 - k^T K^{-1} k), \qquad
-               k(x, x') = e^{-\sum_j (x_j - x'_j)^2 / 2 l_j^2}
+               k(x, x') = e^{-\sum_j a_j^2 / 2 l_j^2}, \qquad
+               a_j = x_j - x'_j \;\text{or, of a choice,}\; [x_j \ne x'_j]
 
     Parameters
     ----------
@@ -78,6 +107,8 @@ def foretold(there: NDArray[np.float64], values: NDArray[np.float64], here: NDAr
         The values, :math:`y` [any].
     here : ndarray, shape (n, d)
         Where they are asked for [-].
+    choices : ndarray of bool, shape (d,), optional
+        Which columns are choices: their values are alike or other, and no nearer or farther [-].
 
     Returns
     -------
@@ -87,7 +118,8 @@ def foretold(there: NDArray[np.float64], values: NDArray[np.float64], here: NDAr
     Notes
     -----
     Holds for values that vary smoothly. Where they do not, the values left out lie farther off than their
-    errors say, and all errors grow by as much.
+    errors say, and all errors grow by as much. Of a choice that none of the known values has, nothing is
+    foretold: its error is without bound.
 
     References
     ----------
@@ -99,32 +131,43 @@ def foretold(there: NDArray[np.float64], values: NDArray[np.float64], here: NDAr
         # What never varied says nothing of how it would.
         return Foretold(mean=np.full(len(here), middle), error=np.full(len(here), np.inf))
     y = (values - middle) / spread
-    lengths = _lengths(there, y)
-    upper, solved = _solved(there, y, lengths)
+    sorts = np.zeros(there.shape[1], dtype=bool) if choices is None else choices
+    alike = _apart(there, there, sorts)
+    lengths = _lengths(alike, y)
+    upper, solved = _solved(alike, y, lengths)
     inverse = np.linalg.inv(upper)
     of_left_out = np.sum(inverse**2, axis=1)
     # Each value's distance from what all others foretell, over the error of that.
     apart = solved / np.sqrt(of_left_out)
     squares: NDArray[np.float64] = apart**2
     scale = max(float(squares.mean()), float(squares.max()) / _FARTHEST**2)
-    near = _likeness(here, there, lengths)
+    near = _likeness(_apart(here, there, sorts), lengths)
     left = np.maximum(1.0 + _NOISE - np.sum((near @ inverse) ** 2, axis=1), 0.0)
-    return Foretold(mean=middle + spread * (near @ solved), error=spread * np.sqrt(scale * left))
+    error = np.where(_is_new(here, there, sorts), np.inf, spread * np.sqrt(scale * left))
+    return Foretold(mean=middle + spread * (near @ solved), error=error)
 
 
-def _lengths(there: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
+def _is_new(
+    here: NDArray[np.float64], there: NDArray[np.float64], choices: NDArray[np.bool_]
+) -> NDArray[np.bool_]:
+    """Say which have something chosen that was never tried, (n,)."""
+    same = here[:, None, choices] == there[None, :, choices]
+    return np.logical_not(same.any(axis=1)).any(axis=1)
+
+
+def _lengths(alike: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.float64]:
     """Find how far along each variable values are alike: the lengths with which they are likeliest."""
     from scipy.optimize import minimize  # pyright: ignore[reportUnknownVariableType]
 
     def unlikely(told: NDArray[np.float64]) -> float:
-        upper, solved = _solved(there, y, np.exp(told))
+        upper, solved = _solved(alike, y, np.exp(told))
         scale = float(y @ solved) / y.size
         return 0.5 * y.size * np.log(max(scale, 1e-300)) + float(np.log(np.diag(upper)).sum())
 
     settings: Any = {
-        "x0": np.full(there.shape[1], np.log(0.5)),
+        "x0": np.full(alike.shape[2], np.log(0.5)),
         "method": "L-BFGS-B",
-        "bounds": [(np.log(_SHORT), np.log(_LONG))] * there.shape[1],
+        "bounds": [(np.log(_SHORT), np.log(_LONG))] * alike.shape[2],
         "options": {"maxiter": 30},
     }
     # SciPy tells no types.
@@ -134,17 +177,22 @@ def _lengths(there: NDArray[np.float64], y: NDArray[np.float64]) -> NDArray[np.f
 
 
 def _solved(
-    there: NDArray[np.float64], y: NDArray[np.float64], lengths: NDArray[np.float64]
+    alike: NDArray[np.float64], y: NDArray[np.float64], lengths: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Root of the likenesses (upper triangle), and what they make of the values."""
-    likeness = _likeness(there, there, lengths) + _NOISE * np.eye(len(there))
+    likeness = _likeness(alike, lengths) + _NOISE * np.eye(len(alike))
     upper: NDArray[np.float64] = np.linalg.cholesky(likeness).T.astype(np.float64)
     solved: NDArray[np.float64] = np.linalg.solve(upper, np.linalg.solve(upper.T, y)).astype(np.float64)
     return upper, solved
 
 
-def _likeness(
-    one: NDArray[np.float64], other: NDArray[np.float64], lengths: NDArray[np.float64]
+def _likeness(apart: NDArray[np.float64], lengths: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.exp(-0.5 * np.sum((apart / lengths) ** 2, axis=2))
+
+
+def _apart(
+    one: NDArray[np.float64], other: NDArray[np.float64], choices: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
-    apart = (one[:, None, :] - other[None, :, :]) / lengths
-    return np.exp(-0.5 * np.sum(apart**2, axis=2))
+    """How far apart, along each variable: shares of its range, or 1 for another choice, (n, m, d)."""
+    apart = one[:, None, :] - other[None, :, :]
+    return np.where(choices, apart != 0.0, apart)

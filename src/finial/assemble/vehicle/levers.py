@@ -171,6 +171,36 @@ def canopy(sheet: Sheet, name: str, diameter_m: float) -> Changes:
     }
 
 
+def rod_thread(sheet: Sheet, rod: str, name: str) -> Changes:
+    """Give rods another thread; a rod without a name goes by the thread that it has.
+
+    Raises
+    ------
+    MissingData
+        If the sheet has no such rod.
+    """
+    names = [one.name or one.thread for one in sheet.rod]
+    if rod not in names:
+        raise MissingData(f'the sheet has no rod "{rod}": it has {_listed(names)}', names)
+    return {("rod", names.index(rod), "thread"): name}
+
+
+def motor_file(sheet: Sheet, _name: str, file: str) -> Changes:
+    """Put another motor into every mount, by its file beside or below the sheet.
+
+    Raises
+    ------
+    MissingData
+        If a further motor of the sheet has a file of its own.
+    """
+    if any(one.data for one in sheet.motor.more):
+        raise MissingData("a further motor of the sheet has data of its own: leave it out to try others")
+    return {("motor", "data"): file}
+
+
+CHOICES: dict[str, Callable[[Sheet, str, str], Changes]] = {"thread": rod_thread, "motor": motor_file}
+"""Levers that choose one thing of several, and not a number."""
+
 LEVERS: dict[str, Callable[[Sheet, str, float], Changes]] = {
     "ballast": ballast,
     "span": span,
@@ -365,6 +395,9 @@ def _scaled(outward: Quantity, scale: float) -> str:
 def _index(records: Sequence[Any], kind: str, name: str) -> int:
     there = [record.name for record in records]
     if name not in there:
-        listed = ", ".join(f'"{one}"' for one in there) or "none"
-        raise MissingData(f'the sheet has no {kind} "{name}": it has {listed}', there)
+        raise MissingData(f'the sheet has no {kind} "{name}": it has {_listed(there)}', there)
     return there.index(name)
+
+
+def _listed(names: Sequence[str]) -> str:
+    return ", ".join(f'"{one}"' for one in names) or "none"

@@ -281,6 +281,8 @@ def with_motor(vehicle: LoadedVehicle, data: MotorData) -> LoadedVehicle:
         motor=as_one(motors),
         motors=motors,
         files=replace(vehicle.files, motor=data, more_motors=(data,) * (len(motors) - 1)),
+        # What was weighed had the motor of before.
+        on_the_scale=vehicle.on_the_scale or (vehicle if vehicle.sheet.weighing else None),
     )
 
 

@@ -24,7 +24,15 @@ from finial.assemble.vehicle.levers import (
 from finial.assemble.vehicle.loading import LoadedVehicle, PlacedPart
 from finial.assemble.vehicle.materials import sheet_material
 from finial.assemble.vehicle.move_pulls import move_pulls
-from finial.assemble.vehicle.tweak import MOST_TIMES, Tweak, TweakKind, tweak
+from finial.assemble.vehicle.tweak import (
+    CHARGE_STEP,
+    MOST_TIMES,
+    PRELOAD_STEP_N,
+    WALL_STEP,
+    Tweak,
+    TweakKind,
+    tweak,
+)
 from finial.core.constants import ZERO_CELSIUS_K
 from finial.core.dimensions import Dimension
 from finial.core.units import Quantity
@@ -169,7 +177,7 @@ def _walls(vehicle: LoadedVehicle) -> Iterator[Tweak]:
         return changes
 
     most = min(MOST_TIMES, THICKEST_WALL_M / thickest)
-    yield tweak(TweakKind.WALLS, "", (1.0, most, 0.05), Dimension.RATIO, thicker)
+    yield tweak(TweakKind.WALLS, "", (1.0, most, WALL_STEP), Dimension.RATIO, thicker)
     yield from _walls_of_pieces(vehicle)
 
 
@@ -190,7 +198,7 @@ def _walls_of_pieces(vehicle: LoadedVehicle) -> Iterator[Tweak]:
             return changes
 
         thickest = max(part.spec.print.wall.value for part in piece.values() if part.spec.print)
-        ends = 1.0, min(MOST_TIMES, THICKEST_WALL_M / thickest), 0.05
+        ends = 1.0, min(MOST_TIMES, THICKEST_WALL_M / thickest), WALL_STEP
         names = ", ".join(part.spec.name for part in piece.values())
         yield tweak(TweakKind.WALLS, names, ends, Dimension.RATIO, thicker)
 
@@ -228,8 +236,11 @@ def _rods(sheet: Sheet) -> Iterator[Tweak]:
 
         metal = sheet_material(sheet, rod.material)
         tightest = TIGHTEST * metal.yield_pa.low * stress_area(thread(rod.thread))
-        yield tweak(TweakKind.PRELOAD, name, (now, max(now, tightest), 5.0), Dimension.FORCE, tightened)
-        yield tweak(TweakKind.LESS_PRELOAD, name, (now, now / MOST_TIMES, 5.0), Dimension.FORCE, tightened)
+        for kind, end in (
+            (TweakKind.PRELOAD, max(now, tightest)),
+            (TweakKind.LESS_PRELOAD, now / MOST_TIMES),
+        ):
+            yield tweak(kind, name, (now, end, PRELOAD_STEP_N), Dimension.FORCE, tightened)
 
 
 def _pins(sheet: Sheet) -> Iterator[Tweak]:
@@ -263,8 +274,8 @@ def _charges(sheet: Sheet) -> Iterator[Tweak]:
                 for at, powder in powders
             }
 
-        yield tweak(TweakKind.CHARGE, bay.name, (1.0, MOST_TIMES, 0.05), Dimension.RATIO, larger)
-        yield tweak(TweakKind.LESS_CHARGE, bay.name, (1.0, 0.3, 0.05), Dimension.RATIO, larger)
+        yield tweak(TweakKind.CHARGE, bay.name, (1.0, MOST_TIMES, CHARGE_STEP), Dimension.RATIO, larger)
+        yield tweak(TweakKind.LESS_CHARGE, bay.name, (1.0, 0.3, CHARGE_STEP), Dimension.RATIO, larger)
 
 
 def _fine_grams(mass_kg: float) -> str:

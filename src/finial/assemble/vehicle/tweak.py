@@ -10,6 +10,8 @@ from finial.core.dimensions import Dimension
 
 MOST_TIMES = 3.0
 """More of the same than this is another layout [-]; chosen."""
+WALL_STEP, PRELOAD_STEP_N, CHARGE_STEP = 0.05, 5.0, 0.05
+"""Steps of walls and charges, as shares of the sheet's [-], and of the preload of rods [N]."""
 
 
 class TweakKind(StrEnum):

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from finial.core.cores import usable_cores
-from finial.core.dimensions import Dimension
 from finial.core.errors import MissingData
 from finial.report.document import ReportSection, Table
 from finial.report.progress import added_up, compile_flight
@@ -189,8 +188,10 @@ def trade(work: Work) -> Outcome:
 def search(work: Work) -> Outcome:
     """Search ballast and fin span for the lightest that goes by the quick look."""
     from finial.findings.design_judge import judge_design, vehicle_hash
-    from finial.sizing.search import Search, lightest_go
-    from finial.sizing.variables import changes_of
+    from finial.report.pictures.search_front import search_front
+    from finial.report.search_text import headline, search_sections
+    from finial.sizing.search import Search, best_go
+    from finial.sizing.variables import changing
 
     compile_flight(work.note)
     vehicle, generations = work.vehicle, work.settings["generations"]
@@ -200,26 +201,21 @@ def search(work: Work) -> Outcome:
         work.note(f"generation {generation} of {generations}")
         work.share(min(1.0, generation / generations))
 
-    found = lightest_go(
+    written = changing(vehicle, asked.variables)
+    found = best_go(
         asked,
-        lambda points: (
-            judge_design(vehicle, changes_of(vehicle.sheet, asked.variables, point)) for point in points
-        ),
+        lambda points: (judge_design(vehicle, written(point)) for point in points),
         work.folder / "judged.jsonl",
         told,
     )
-    mass = work.shown.plain(found.judged.mass_kg, Dimension.MASS)
-    counted = f"{found.judged_designs} designs judged by the quick look, {found.left_out} surely no better"
-    headline = f"Lightest that goes: {mass}; {counted}." if found.judged.is_go else f"No go found; {counted}."
-    values = tuple(
-        (f"{one.kind} {one.name}", f"{value:g}")
-        for one, value in zip(asked.variables, found.point, strict=True)
-    )
-    changes = changes_of(vehicle.sheet, asked.variables, found.point)
+    rows = enumerate(found.front[:_MOST_TRIES], 1)
+    front = tuple(one for number, row in rows for one in work.tries(str(number), written(row.point)))
+    drawn = {"search-front": search_front(found.front, asked.aim, us_units=vehicle.us_units)}
     return Outcome(
-        headline=headline,
-        sections=(ReportSection(key="search", title="The best design (SI)", facts=values),),
-        tries=work.tries("this design", changes),
+        headline=f"{headline(found, work.shown)}.",
+        sections=search_sections(found, asked, work.shown),
+        pictures=drawn if found.front else {},
+        tries=front or work.tries("this design", written(found.point)),
     )
 
 
@@ -228,7 +224,7 @@ def region(work: Work) -> Outcome:
     from finial.findings.design_judge import judge_design
     from finial.report.pictures.go_region import go_region_picture, go_region_section
     from finial.sizing.region import go_region
-    from finial.sizing.variables import changes_of
+    from finial.sizing.variables import changing
 
     compile_flight(work.note)
     vehicle, steps = work.vehicle, work.settings["steps"]
@@ -238,7 +234,7 @@ def region(work: Work) -> Outcome:
     now = next(one.mass.value for one in vehicle.sheet.item if one.name == ballast.name)
     work.note(f"{steps * steps} designs, by the quick look")
     found = go_region(
-        vehicle.sheet,
+        vehicle,
         (spans[0], ballast),
         lambda changes: judge_design(vehicle, changes),
         steps=steps,
@@ -251,7 +247,7 @@ def region(work: Work) -> Outcome:
         headline=f"At {count} points of span of {spans[0].name} and {ballast.name} nothing fails.",
         sections=(go_region_section(found, work.shown),),
         pictures={"go-region": go_region_picture(found, (1.0, now), us_units=vehicle.us_units)},
-        tries=work.tries("the lightest that goes", changes_of(vehicle.sheet, found.variables, values))
+        tries=work.tries("the lightest that goes", changing(vehicle, found.variables)(values))
         if values
         else (),
     )
