@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from made_by_hand import quantity
 
-from finial.assemble.start import found, hollow, motors, pieces, tower
+from finial.assemble.start import found, hollow, motors, photos, pieces, tower
 from finial.core.errors import MeshError, MeshesError, OutsideRange, TowerError
 from finial.files.tower import StoreyEntry, TowerBoreEntry, TowerPartEntry
 from finial.inside.drawn import DrawnRoom, MotorRoom
@@ -443,3 +443,170 @@ def test_what_stays_open_or_has_no_room_is_refused_by_its_file(monkeypatch, tmp_
     monkeypatch.setattr(hollow, "hollowed", no_room)
     with pytest.raises(MeshesError, match="no room"):
         hollow.hollow_piece(path, "mm", 0.002)
+
+
+# ---------------------------------------------------------------------------- what is found
+
+
+@pytest.mark.parametrize(
+    ("rooms", "station_m"),
+    [
+        ((), 0.12),
+        # Near the tip it stands in the foremost room: 20 mm behind its fore end, or amid a short one.
+        ((room(0.23, 0.4), room(0.0, 0.2)), 0.25),
+        ((room(0.1, 0.13),), 0.115),
+        ((room(0.25, 0.4),), 0.12),
+    ],
+)
+def test_ballast_stands_in_the_foremost_room_near_the_tip(rooms, station_m):
+    assert found._ballast(1.0, rooms) == pytest.approx(station_m)
+
+
+def test_the_body_reaches_as_far_as_a_rail_of_usual_width_meets_it(monkeypatch):
+    asked = []
+
+    def body_gap(_skin, line, from_m):
+        asked.append((line.roll_rad, line.face_m, line.width_m, from_m))
+        return SimpleNamespace(gap_m=-0.06)
+
+    monkeypatch.setattr(found, "body_gap", body_gap)
+    assert found._reach(None, 0.3) == 0.06
+    assert asked == [(0.3, 0.0, 0.04, 0.0)]
+
+
+@pytest.mark.parametrize(("us_units", "thread"), [(False, "M8"), (True, "5/16-18")])
+def test_everything_that_the_meshes_show_is_told(monkeypatch, us_units, thread):
+    holes = SimpleNamespace(across_m=0.0083)
+    rooms = (room(0.1, 0.28),)
+    monkeypatch.setattr(found, "room_inside", lambda _vehicle: "cavity")
+    monkeypatch.setattr(found, "rooms_on_axis", lambda cavity: rooms)
+    monkeypatch.setattr(found, "motor_room", lambda cavity: "motor")
+    monkeypatch.setattr(found, "holes_beside_axis", lambda cavity: (holes,))
+    monkeypatch.setattr(found, "_piece", lambda part: part.spec.name)
+    monkeypatch.setattr(found, "_opening", lambda *given: given[1:])
+    monkeypatch.setattr(found, "_buttons", lambda *given: given[1])
+    vehicle = SimpleNamespace(
+        parts=(CAP, TOWER), mesh_fins=("fins",), us_units=us_units,
+        skin=SimpleNamespace(length_m=1.0, width_m=0.2, notes=("mended",)),
+    )  # fmt: skip
+    told = found.found_in(vehicle)
+    assert (told.length_m, told.width_m, told.notes, told.pieces) == (1.0, 0.2, ("mended",), ("cap", "tower"))
+    assert (told.rods[0].holes, told.rods[0].thread) == (holes, thread)
+    assert (told.opening, told.buttons, told.fins) == ((rooms, "motor"), ("fins",), ("fins",))
+    assert told.ballast_m == pytest.approx(0.12)
+
+
+def box_file(tmp_path, *sizes_mm):
+    """Boxes within or beside one another as one binary STL; a negative size is turned inside out."""
+    import trimesh
+
+    made = []
+    for number, size in enumerate(sizes_mm):
+        one = trimesh.creation.box((abs(size),) * 3)
+        if size < 0:
+            one.invert()
+        elif number:
+            one.apply_translation((100.0 * number, 0.0, 0.0))
+        made.append(one)
+    trimesh.util.concatenate(made).export(tmp_path / "post.stl")
+    return tmp_path / "post.stl"
+
+
+@pytest.mark.parametrize(("sizes", "bodies"), [((30,), 1), ((30, 20), 2), ((30, -10), 1), ((30, -10, 20), 2)])
+def test_bodies_of_a_file_are_counted_without_their_cavities(tmp_path, sizes, bodies):
+    (piece,) = pieces.read_pieces((box_file(tmp_path, *sizes),), "mm")
+    assert (piece.name, piece.bodies, piece.is_object, piece.colour) == ("post", bodies, False, "")
+    assert len(piece.drawn.faces) == 12 * len(sizes)
+
+
+def test_a_piece_made_hollow_tells_what_it_was_and_is(tmp_path):
+    """30 mm cubed with walls of 3 mm: a cavity of 24 mm cubed."""
+    made = hollow.hollow_piece(box_file(tmp_path, 30), "mm", 0.003)
+    assert (made.bodies, made.before_m3) == (1, pytest.approx(27e-6))
+    assert float(made.made.solid.volume()) == pytest.approx(27e-6 - 13.824e-6, rel=0.02)
+    # As its file holds it: in millimetres.
+    assert np.ptp(made.sound.vertices_mm, axis=0) == pytest.approx([30.0] * 3, abs=1e-3)
+
+
+def test_a_drawn_part_s_file_is_in_millimetres_in_its_place():
+    foot, cap = drawn(tower_part(), tower_part("cap"))
+    for one, low in ((foot, 0.0), (cap, 200.0)):
+        corners = one.sound.vertices_mm
+        assert np.ptp(corners, axis=0) == pytest.approx([100.0, 100.0, 200.0])
+        assert corners[:, 2].min() == pytest.approx(low)
+
+
+# -------------------------------------------------------------------------------- photos
+
+
+def photo(**given):
+    known = SimpleNamespace(length=quantity(2.0, 0.01), ends=((0, 0), (100, 0)))
+    usual = {
+        "name": "front",
+        "size": (3000, 4000),
+        "corners": ((0, 0), (1, 0), (1, 1), (0, 1)),
+        "known": known,
+    }
+    usual |= {"click": 2.0, "focal_35mm": None, "straight": (), "wanted": (), "storeys": ()}
+    return SimpleNamespace(**(usual | given))
+
+
+def test_a_focal_length_goes_by_the_longer_side_of_the_picture():
+    plain = photos._marks(photo())
+    assert (plain.size_px, plain.click_px, plain.focal_px) == ((3000.0, 4000.0), 2.0, None)
+    assert (plain.known_m.low, plain.known_m.high) == pytest.approx((1.99, 2.01))
+    # 36 mm of film to 4000 pixels.
+    assert photos._marks(photo(focal_35mm=quantity(0.018))).focal_px == pytest.approx(2000.0)
+
+
+@pytest.mark.parametrize(
+    ("bows", "worst", "bent"), [((), None, False), ((3.9, 1.0), 3.9, False), ((1.0, 4.1), 4.1, True)]
+)
+def test_a_lens_is_told_by_the_edge_that_bows_by_two_marks(monkeypatch, bows, worst, bent):
+    left = iter(bows)
+    monkeypatch.setattr(photos, "bowed_px", lambda _edge: next(left))
+    monkeypatch.setattr(photos, "facade_view", lambda marks: marks)
+    seen = photos._seen(photo(straight=((0.0, 0.0, 1.0, 1.0),) * len(bows)), "marks")
+    assert (seen.name, seen.view, seen.bowed_px, seen.is_bent) == ("front", "marks", worst, bent)
+
+
+def test_a_storey_agrees_where_foot_top_and_height_do():
+    for wrong in (None, "foot", "top", "height"):
+        parts = {name: SimpleNamespace(agree=name != wrong) for name in ("foot", "top", "height")}
+        storey = photos.FacadeStorey(name="base", outline="square", photos=2, **parts)
+        assert storey.agree is (wrong is None)
+
+
+def test_photos_of_nothing_and_storeys_told_otherwise_are_faults():
+    def level(name, outline):
+        return SimpleNamespace(name=name, outline=outline)
+
+    told = SimpleNamespace(
+        photo=(
+            photo(storeys=(level("base", "square"), level("top", "circle"))),
+            photo(),
+            photo(wanted=("door",)),
+            photo(storeys=(level("base", "square"), level("top", "square"))),
+        )
+    )
+    faults = list(photos._unfit(told, Source()))
+    assert [fault.where for fault in faults] == [("photo", 1), ("photo", 3, "storeys", 1, "outline")]
+    assert (faults[1].given, faults[1].accepted) == ("top: square", "circle, as in the photo before")
+
+
+def test_a_storey_s_edges_go_round_from_its_foot(monkeypatch):
+    asked = []
+
+    def measured(_marks, ends, proud):
+        asked.append((ends.tolist(), proud))
+        return len(asked)
+
+    monkeypatch.setattr(photos, "measured_length", measured)
+    monkeypatch.setattr(photos, "storey_height", lambda foot, top, sides: (foot, top, sides))
+    corners = ((0, 0), (4, 0), (4, 3), (0, 3))
+    one = SimpleNamespace(corners=corners, proud=quantity(0.1), outline="square")
+    edges = photos._edges(one, None)
+    assert [ends for ends, _ in asked] == [
+        [[0, 0], [4, 0]], [[4, 0], [4, 3]], [[4, 3], [0, 3]], [[0, 3], [0, 0]],
+    ]  # fmt: skip
+    assert (edges.foot, edges.top, edges.height, edges.outline) == (1, 3, (1, 3, (4, 2)), "square")

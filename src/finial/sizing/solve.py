@@ -1,5 +1,6 @@
 """One thing sized for one aim: ballast for a margin, a rail for a wind, a canopy for a landing speed."""
 
+import math
 from dataclasses import dataclass
 
 from finial.assemble.looks.glance import Look, look_at
@@ -137,4 +138,5 @@ def _sized(vehicle: LoadedVehicle, changes: Changes, value: float, asked: int) -
 
 
 def _rounded_up(value: float, step: float) -> float:
-    return -(-value // step) * step
+    # What is a whole number of steps already, but for its last bit, stays.
+    return math.ceil(value / step - 1e-9) * step
