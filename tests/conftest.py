@@ -9,9 +9,10 @@ import pytest
 from hypothesis import settings
 
 # A run that decides whether a change lands must not hang on luck; runs at a desk keep exploring.
-settings.register_profile("same-each-time", derandomize=True)
-if os.environ.get("CI"):
-    settings.load_profile("same-each-time")
+# None is timed: on a busy machine any example may take long.
+settings.register_profile("same-each-time", derandomize=True, deadline=None)
+settings.register_profile("exploring", deadline=None)
+settings.load_profile("same-each-time" if os.environ.get("CI") else "exploring")
 
 # Two workers that share each small solve among all cores wait for each other far longer than they solve:
 # NumPy reads this once, when it is loaded first, and so does every command that a test starts.
