@@ -2,20 +2,26 @@
 
 import re
 from collections.abc import Callable
+from contextlib import AbstractContextManager
+from dataclasses import replace
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from finial.report.pressure_words import pressure_sentence
 from finial.report.shown import Shown
+from finial.shape.mesh import Mesh
 from finial.web.session import Session
 
+from .conftest import KEY
 from .test_page import axe, settled_picture
 
 __all__ = ["axe"]
 OpenPage = Callable[..., Page]
+Served = Callable[[Session], AbstractContextManager[str]]
 
 
 def test_one_cursor_for_all_curves_along_the_body(open_page: OpenPage) -> None:
@@ -295,3 +301,45 @@ def test_the_tunnels_pressure_is_seen_told_and_taken_away(open_page: OpenPage, s
     text = Path(drawn.value.path()).read_text(encoding="utf-8")
     assert "Cp above 0.5: pressed hardest" in text
     assert text.count("<path") > 200
+
+
+COUNTED = """
+window.drawn = [];
+const draw = WebGL2RenderingContext.prototype.drawElements;
+WebGL2RenderingContext.prototype.drawElements = function (mode, count, ...more) {
+  if (count / 3 > 5_000) window.drawn.push(count / 3);
+  return draw.call(this, mode, count, ...more);
+};
+"""
+"""Triangles of each hull that was drawn; nothing else has as many."""
+
+
+def of_many_triangles(session: Session) -> Session:
+    """The same hull, each triangle cut in four until there are many."""
+    import trimesh
+
+    shape = session.as_written.shape
+    vertices, faces = shape.display_mesh.vertices_m, shape.display_mesh.faces[~shape.fin_faces]
+    while len(faces) < 40_000:
+        vertices, faces = trimesh.remesh.subdivide(np.asarray(vertices), np.asarray(faces))
+    mesh = Mesh(vertices_m=vertices, faces=faces.astype(np.int64))
+    many = replace(shape, display_mesh=mesh, fin_faces=np.zeros(len(faces), dtype=bool))
+    return replace(session, as_written=replace(session.as_written, shape=many), read_again=None)
+
+
+def test_a_hull_of_many_triangles_turns_with_few_and_rests_whole(
+    browser: Browser, served: Served, session: Session
+) -> None:
+    with served(of_many_triangles(session)) as address:
+        page = browser.new_page(viewport={"width": 1280, "height": 900})
+        page.set_default_timeout(30_000)
+        port = urlsplit(address).port
+        page.context.add_cookies([{"name": f"finial-{port}", "value": KEY, "url": address}])
+        page.add_init_script(COUNTED)
+        page.goto(address)
+        page.wait_for_function("() => window.drawn.at(-1) > 15_000")
+        expect(page.get_by_text(re.compile("While it turns, with [0-9,]+"))).to_be_visible()
+        page.evaluate("() => (window.drawn = [])")
+        page.get_by_role("button", name="From above").click()
+        page.wait_for_function("() => window.drawn[0] <= 12_000 && window.drawn.at(-1) > 15_000")
+        page.close()

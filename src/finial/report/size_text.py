@@ -71,6 +71,20 @@ def trade_section(tried: tuple[Tried, ...], shown: Shown) -> ReportSection:
     return ReportSection(key="front", title=title, tables=(table,), notes=(_CHECK,))
 
 
+def tried_words(number: int, one: Tried, shown: Shown) -> str:
+    """Name one of the designs on the front: its number in the picture, its fins and its ballast.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> one = SimpleNamespace(count=4, look=SimpleNamespace(span_m=0.12), ballast_kg=1.15)
+    >>> tried_words(2, one, Shown(us_units=False))
+    '2: 4 fins of 120 mm, 1.15 kg of ballast'
+    """
+    ballast = shown.plain(one.ballast_kg, Dimension.MASS)
+    return f"{number}: {one.count} fins of {shown.length(one.look.span_m)}, {ballast} of ballast"
+
+
 def mend_lines(found: Mend | None, *, us_units: bool, width: int = WIDTH) -> tuple[TextLine, ...]:
     """Say the set of changes, what it mends, what stops it, and what must be entered all the same."""
     section = mend_section(found, Shown(us_units=us_units))

@@ -317,8 +317,14 @@ def _finding_rows(findings: "tuple[Finding, ...]", shown: Shown) -> Iterator[tup
 
 
 def _best(work: Work, tried: "tuple[Tried, ...]") -> tuple[TryRow, ...]:
+    from finial.report.size_text import tried_words
+
     best = [one for one in tried if one.is_best][:_MOST_TRIES]
-    return tuple(row for number, one in enumerate(best, 1) for row in work.tries(str(number), one.changes))
+    return tuple(
+        row
+        for number, one in enumerate(best, 1)
+        for row in work.tries(tried_words(number, one, work.shown), one.changes)
+    )
 
 
 def _ballast(vehicle: "LoadedVehicle") -> str:
