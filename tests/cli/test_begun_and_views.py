@@ -45,6 +45,12 @@ def test_a_begun_sheet_is_answered_as_far_as_it_goes_and_is_not_known(finial, be
     assert done.out == json.dumps(told, indent=1, ensure_ascii=False) + "\n"
 
 
+def test_a_begun_sheet_is_answered_in_place_of_a_kit(finial, begun):
+    done = finial("kit", begun, "--quiet")
+    assert done.code == 4
+    assert not begun.with_suffix(".kit.html").exists()
+
+
 def test_a_begun_sheet_s_tables_come_only_when_asked(finial, begun):
     short, full = (finial("check", begun, "--json", "--quiet", *more).out for more in ((), ("--full",)))
     assert len(full) > 1.5 * len(short)

@@ -1,4 +1,4 @@
-"""Motions of a printer: a box whose lines are written here, arcs and units against geometry."""
+"""Motions of a printer: a box whose lines are written here."""
 
 import math
 from itertools import pairwise
@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from finial.core.errors import MotionError, OutsideRange
-from finial.files.gcode import motions_of, read_motions
+from finial.core.errors import OutsideRange
+from finial.files.gcode import motions_of
 from finial.printing.laid import PrintMoves, laid
 
 HERE = Path("box.gcode")
@@ -70,71 +70,12 @@ def test_time_is_length_over_speed_and_waits() -> None:
     assert laid(_moves(told)).time.high == pytest.approx(1.35 * (2.5 + 0.8 / 30))
 
 
-@pytest.mark.parametrize(
-    ("arc", "length"),
-    [
-        ("G2 X20 Y0 I10 J0", 10 * math.pi),
-        ("G3 X10 Y10 I10 J0", 3 * math.pi / 2 * 10),
-        ("G2 X10 Y10 I10 J0", math.pi / 2 * 10),
-        ("G2 X0 Y0 I10 J0", 20 * math.pi),
-        ("G2 X10 Y10 R10", math.pi / 2 * 10),
-        ("G3 X10 Y10 R-10", 3 * math.pi / 2 * 10),
-    ],
-)
-def test_arcs_are_as_long_as_their_angle_says(arc: str, length: float) -> None:
-    told = motions_of(f"G21 G90 M83\n{arc} E5 F600", HERE)
-    chords = np.linalg.norm(told.ends_mm - told.starts_mm, axis=1).sum()
-    assert chords == pytest.approx(length, rel=1e-3)
-    assert told.fed_mm.sum() == pytest.approx(5.0)
-
-
-def test_inches_steps_and_e_from_zero() -> None:
-    told = motions_of("G20 G91\nG1 X1 E0.1 F60\nX1 E0.1\nG90 G92 E0 X0\nG1 X1 E0.2", HERE)
-    assert told.ends_mm[:, 0] == pytest.approx([25.4, 50.8, 25.4])
-    assert told.fed_mm == pytest.approx([2.54, 2.54, 5.08])
-    assert told.speeds_mm_s == pytest.approx([25.4 / 60 * 60 / 60 * 60] * 3)
-
-
-@pytest.mark.parametrize(
-    ("text", "why"),
-    [
-        ("G1 X10 Y10", "no move that pushes filament"),
-        ("M83\nG1 X1o E1", "X1o"),
-        ("M83\nG1 Xnan E1", "Xnan"),
-        ("M83\nG2 X100 R1 E1", "an arc whose radius does not reach"),
-        ("", "no move that pushes filament"),
-    ],
-)
-def test_what_cannot_be_read_is_told_with_its_line(text: str, why: str) -> None:
-    with pytest.raises(MotionError, match=why):
-        motions_of(text, HERE)
-
-
-def test_files_that_are_none_are_refused(tmp_path) -> None:
-    with pytest.raises(MotionError, match="in the motions"):
-        read_motions(tmp_path / "none.gcode")
-    (tmp_path / "binary.gcode").write_bytes(b"GCDE\x01\x00\xff\xfe\x80")
-    with pytest.raises(MotionError, match="not in binary"):
-        read_motions(tmp_path / "binary.gcode")
-
-
 def test_plastic_pushed_in_one_place_lays_nothing() -> None:
     still = PrintMoves(
         starts_mm=np.zeros((1, 3)), ends_mm=np.zeros((1, 3)), fed_mm=np.ones(1), speeds_mm_s=np.ones(1)
     )
     with pytest.raises(OutsideRange, match="no move lays plastic"):
         laid(still)
-
-
-@pytest.mark.parametrize(("home", "start"), [("G28 X0", [0.0, 20.0, 5.0]), ("G28", [0.0, 0.0, 0.0])])
-def test_only_the_axes_that_are_named_go_home(home: str, start: list[float]) -> None:
-    told = motions_of(f"G21 G90 M83\nG1 X10 Y20 Z5 E1 F600\n{home}\nG1 X10 E1", HERE)
-    assert told.starts_mm[-1].tolist() == start
-    assert told.ends_mm[-1].tolist() == [10.0, *start[1:]]
-
-
-def test_waits_in_milliseconds_and_in_seconds_add_up() -> None:
-    assert motions_of("M83\nG4 S2 P500\nG4 S1\nG1 X1 E1 F60", HERE).dwell_s == pytest.approx(3.5)
 
 
 def test_the_wall_is_that_of_the_middle_layers() -> None:
