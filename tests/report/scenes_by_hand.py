@@ -223,3 +223,40 @@ def drift_flight():
         drift=guess(200.0, 150.0, 260.0),
         trace=SimpleNamespace(positions_m=track),
     )
+
+
+def tunnel_run(cells, scale=1.0):
+    """Three slices of 0.1, 0.1 and 0.2 m; the cross wind is the third column."""
+    return SimpleNamespace(
+        stations_m=(0.0, 0.1, 0.2, 0.4),
+        along=tuple((0.0, 9.0, scale * force) for force in (0.2, -0.1, 0.4)),
+        roll_rad=math.pi / 2,
+        width_m=0.08,
+        cells=cells,
+    )
+
+
+def kept_run():
+    """Samples over 20 widths that swing about 0.5 along the wind and 0.8 along the axis."""
+    swing = 0.1 * np.sin(np.arange(42) * math.pi / 4)
+    history = np.column_stack([0.8 + swing / 2, np.full(42, 9.0), 0.5 + swing, *np.zeros((3, 42))])
+    places = [
+        (0.005, 0.005),
+        (0.015, 0.005),
+        (0.025, 0.005),
+        (0.005, -0.005),
+        (0.015, -0.005),
+        (0.025, -0.005),
+    ]
+    near = [(x, y, -0.01) for x, y in places] + [
+        (0.015, 0.005, -0.008),
+        (0.015, 0.005, 0.01),
+        (0.025, 0.015, 0.0),
+    ]
+    return SimpleNamespace(
+        told=SimpleNamespace(roll_rad=math.pi / 2, width_m=0.08, cells=8.0),
+        history=history,
+        history_widths=np.linspace(10.0, 30.5, 42),
+        places_m=np.array(near),
+        pressures=np.array([1.0, 0.2, -0.05, 0.6, -0.3, -2.0, 0.5, 9.0, -1.0]),
+    )

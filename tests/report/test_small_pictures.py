@@ -18,6 +18,9 @@ from finial.report.pictures.go_region import go_region_picture
 from finial.report.pictures.log_traces import kept_traces
 from finial.report.pictures.station_cut import station_cut, station_picture
 from finial.report.pictures.tower_side import tower_side
+from finial.report.pictures.tunnel_along import tunnel_along
+from finial.report.pictures.tunnel_history import tunnel_history
+from finial.report.pictures.tunnel_surface import tunnel_surface
 
 HERE = Path(__file__).parent / "drawn"
 
@@ -103,3 +106,21 @@ def test_a_drawing_in_dxf_has_a_layer_and_a_colour_for_each_ink():
     assert lines == [("cut", True, 4), ("fold", False, 2), ("mark", False, 3)]
     (hole,) = read.modelspace().query("CIRCLE")
     assert (hole.dxf.layer, hole.dxf.radius) == ("hole", 4.0)
+
+
+@pytest.mark.parametrize(("us_units", "name"), [(False, "tunnel-along"), (True, "tunnel-along-us")])
+def test_load_along_the_body_is_told_per_width_and_gathered(us_units, name):
+    # 0.2, -0.1 and 0.4 on 0.1, 0.1 and 0.2 m of a body 0.08 m wide: 0.16, -0.08, 0.16; and 0.2, 0.1, 0.5.
+    runs = [scenes.tunnel_run(16.0), scenes.tunnel_run(10.667, 0.5), scenes.tunnel_run(8.0)]
+    same_as_drawn(tunnel_along(runs, us_units=us_units), HERE / f"{name}.svg")
+
+
+def test_a_run_in_the_tunnel_shows_its_history_and_the_means_of_its_batches():
+    # Forty-two samples: the first two are left out of eight batches of five.
+    same_as_drawn(tunnel_history(scenes.kept_run()), HERE / "tunnel-history.svg")
+
+
+def test_pressure_is_drawn_in_squares_of_the_near_side():
+    # Squares of 10 mm; amid stands the mean of the two points within a square of the nearest: 0.35.
+    outline = [(0.0, 0.0), (0.01, 0.01), (0.03, 0.02), (0.03, -0.01), (0.01, -0.01)]
+    same_as_drawn(tunnel_surface(scenes.kept_run(), outline), HERE / "tunnel-surface.svg")
