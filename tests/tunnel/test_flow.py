@@ -109,9 +109,9 @@ def test_a_steady_gradient_passes_between_grids_unchanged():
 
     ramp = np.array([0.3, -1.0, 0.7])
     told = places(wide, across.told) @ ramp
-    mixed = (told[across.sources] * across.shares).reshape(-1, 8).sum(axis=1)
+    mixed = across.shares @ told[across.sources].reshape(8, -1)
     assert mixed == pytest.approx(places(fine, across.rim) @ ramp, abs=1e-5)
-    means = (places(fine, across.children) @ ramp).reshape(-1, 8).mean(axis=1)
+    means = across.eighths @ (places(fine, across.children) @ ramp)[across.eighths_from].reshape(8, -1)
     assert means == pytest.approx(places(wide, across.band) @ ramp, abs=1e-9)
 
 

@@ -165,13 +165,21 @@ def test_a_card_bounces_as_a_processor_does():
     cells = int(links.cells.max()) + 200
     air = np.random.default_rng(3).normal(0.0, 0.01, 27 * cells).astype(np.float32)
     given = walls.directions, walls.opposites, walls.steps, walls.shares, walls.glides, walls.portions
-    one, other = ([np.zeros(len(links.cells), np.float32) for _ in range(2)] for _ in range(2))
-    count = len(walls.owners)
-    processor_kernels()["bounce"](air, cells, walls.owners, walls.starts, *given, *one, 0, count)
+    bounced, one, gone, back, other = (np.zeros(len(links.cells), np.float32) for _ in range(5))
+    air_too, count = air.copy(), len(walls.owners)
+    kernels = processor_kernels()
+    kernels["bounce"](air, cells, walls.owners, walls.starts, *given, bounced, one, 0, count)
+    kernels["scatter"](air, cells, walls.cells, walls.opposites, walls.steps, bounced, 0, len(walls.cells))
     thread = [0]
-    names = {"cuda": SimpleNamespace(grid=lambda _: thread[0]), "F": np.float32}
+    names = {"cuda": SimpleNamespace(grid=lambda _: thread[0]), "F": np.float32, "U": int}
     exec("\n".join(line for line in card_text().splitlines() if "import" not in line), names)
-    for thread[0] in range(count + 2):
-        names["bounce"](air, cells, walls.owners, walls.starts, *given, *other, 0, count)
-    assert np.array(one) == pytest.approx(np.array(other), abs=1e-7)
-    assert np.abs(one[0]).max() > 0.01
+    *links_of, portions = given
+    owners = np.repeat(np.arange(count), np.diff(walls.starts))
+    belong = walls.cells, owners, walls.starts, walls.opposites, walls.steps, portions
+    calls = (("bounce", (walls.cells, *links_of, gone, back)), ("scatter", (*belong, gone, back, other)))
+    for name, asked in calls:
+        for thread[0] in range(len(links.cells) + 2):
+            names[name](air_too, cells, *asked, 0, len(links.cells))
+    assert air_too == pytest.approx(air, abs=1e-7)
+    assert other == pytest.approx(one, abs=1e-7)
+    assert np.abs(bounced).max() > 0.01

@@ -20,18 +20,18 @@ class Bridge:
     """Cells of the wider grid that tell their moments, shape (t,)."""
     rim: NDArray[np.int64]
     """Cells round the finer grid, which are told, shape (r,)."""
-    sources: NDArray[np.int64]
-    """Places in ``told`` of the eight that each is mixed from, shape (r * 8,)."""
+    sources: NDArray[np.int32]
+    """Places in ``told`` of the eight that each is mixed from, shape (8 r,): first the first of all."""
     shares: NDArray[np.float32]
-    """Of each of the eight, shape (r * 8,)."""
+    """Of each of the eight, shape (8,)."""
     band: NDArray[np.int64]
     """Cells of the wider grid that take means, shape (b,)."""
     children: NDArray[np.int64]
-    """The eight cells of the finer grid inside each, shape (b * 8,)."""
-    eighths_from: NDArray[np.int64]
-    """Places in ``children`` of the eight, shape (b * 8,)."""
+    """Cells of the finer grid inside those, rising, shape (b * 8,)."""
+    eighths_from: NDArray[np.int32]
+    """Places in ``children`` of the eight in each, shape (8 b,)."""
     eighths: NDArray[np.float32]
-    """An eighth for each, shape (b * 8,)."""
+    """An eighth for each, shape (8,)."""
 
 
 def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge:
@@ -88,16 +88,16 @@ def bridge(wide: GridBox, fine: GridBox, corner: tuple[int, int, int]) -> Bridge
     deep = np.minimum(inner, half - 1 - inner).min(axis=1)
     band = inner[(deep >= 1) & (deep <= _BAND)]
     offsets = np.array(list(product((0, 1), repeat=3)))
-    children = flat(2 * band[:, None, :] + offsets, fine.counts).ravel()
+    children, inside = np.unique(flat(2 * band[:, None, :] + offsets, fine.counts), return_inverse=True)
     return Bridge(
         told=told,
         rim=flat(rim, fine.counts),
-        sources=sources.ravel().astype(np.int64),
-        shares=shares.ravel().astype(np.float32),
+        sources=_first_of_all(sources, len(rim)),
+        shares=shares.astype(np.float32),
         band=flat(band + np.array(corner), wide.counts),
         children=children,
-        eighths_from=np.arange(len(children)),
-        eighths=np.full(len(children), 0.125, dtype=np.float32),
+        eighths_from=_first_of_all(inside, len(band)),
+        eighths=np.full(8, 0.125, dtype=np.float32),
     )
 
 
@@ -172,7 +172,12 @@ def _mixed_from(
     beside = np.where(rim % 2 == 1, 1, -1)
     offsets = np.array(list(product((0, 1), repeat=3)))
     eight = own[:, None, :] + offsets * beside[:, None, :]
-    return eight, np.where(offsets == 1, 0.25, 0.75).prod(axis=1) * np.ones((len(rim), 1))
+    return eight, np.where(offsets == 1, 0.25, 0.75).prod(axis=1)
+
+
+def _first_of_all(eight: NDArray[np.int64], count: int) -> NDArray[np.int32]:
+    """Lay the first places of all cells side by side, then the second: cards read neighbours at once."""
+    return eight.reshape(count, 8).T.ravel().astype(np.int32)
 
 
 def _cells(counts: tuple[int, int, int]) -> NDArray[np.int64]:

@@ -40,7 +40,7 @@ def processor_text() -> str:
     text : str
         A module.
     """
-    loops = [_each(name, arguments, body, card=False) for name, arguments, body in _small()]
+    loops = [_each(name, arguments, body, card=False) for name, arguments, body in [*_alike(), *_by_owner()]]
     steps = [_row_step(eddies=False), _row_step(eddies=True), _row_eddies()]
     return "\n".join([_PROCESSOR_HEAD, _PULLS, *steps, _chunk_sample(), _chunk_fill(), *loops])
 
@@ -53,7 +53,7 @@ def card_text() -> str:
     text : str
         A module.
     """
-    bodies = [*_mixed(), *_small()]
+    bodies = [*_alike(), *_apart()]
     loops = [_each(name, arguments, body, card=True) for name, arguments, body in bodies]
     steps = [_cell_step(eddies=False), _cell_step(eddies=True), _cell_eddies()]
     return "\n".join([_CARD_HEAD, *steps, *loops])
@@ -170,38 +170,34 @@ def _chunk_sample() -> str:
     loads = _lines(((f"f{q}", f"b[{q * CHUNK} + i]") for q in range(27)), 12)
     found = _lines(_found(), 12)
     held = _lines((_in_buffer(k, name) for k, name in enumerate(MOMENTS)), 12)
-    told = _lines(
-        ((f"out[(first + i) * {len(MOMENTS)} + {k}]", f"b[{k * CHUNK} + i]") for k in range(len(MOMENTS))), 12
+    told = "".join(
+        f"        pulled(b, {k * CHUNK}, out, {k} * count + first, m)\n" for k in range(len(MOMENTS))
     )
     return (
-        f"def sample(f, n, cells, out, b, low, high):\n{_CHUNKS}{pulls}"
-        f"        for i in range(whole(m)):\n{loads}{found}{held}"
-        f"        for i in range(m):\n{told}"
+        f"def sample(f, n, cells, count, out, b, low, high):\n{_CHUNKS}{pulls}"
+        f"        for i in range(whole(m)):\n{loads}{found}{held}{told}"
     )
 
 
 def _chunk_fill() -> str:
     """Cells from the moments of eight others: a chunk is mixed, rebuilt, and put where it belongs."""
-    mixed = _lines(((name, _mix(k)) for k, name in enumerate(MOMENTS)), 12)
-    held = _lines((_in_buffer(k, name) for k, name in enumerate(MOMENTS)), 12)
+    places = _lines(((f"p{j}", f"np.uint64(sources[np.uint64({j}) * many + at])") for j in range(8)), 12)
+    mixed = _lines((_in_buffer(k, _mix(k)) for k, _ in enumerate(MOMENTS)), 12)
     loads = _lines(((name, f"b[{k * CHUNK} + i]") for k, name in enumerate(MOMENTS)), 12)
     rebuilt = _lines([*_scaled(), *velocity(), *populations(_in_buffer)], 12)
     puts = "".join(f"        put_back(b, {q * CHUNK}, f, {q} * n, cells, first, m)\n" for q in range(27))
-    shares = _lines(((f"s{j}", f"shares[at + np.uint64({j})]") for j in range(8)), 12)
-    places = _lines(
-        ((f"p{j}", f"np.uint64(sources[at + np.uint64({j})]) * np.uint64({len(MOMENTS)})") for j in range(8)),
-        12,
-    )
     return (
-        f"def fill(f, n, cells, sources, shares, told, ratio, b, low, high):\n{_CHUNKS}"
+        "def fill(f, n, cells, sources, shares, count, told, ratio, b, low, high):\n"
+        "    many, told_n = np.uint64(len(cells)), np.uint64(count)\n"
+        f"{_lines(((f's{j}', f'shares[{j}]') for j in range(8)), 4)}{_CHUNKS}"
         "        for i in range(m):\n"
-        f"            at = np.uint64(first + i) * np.uint64(8)\n{shares}{places}{mixed}{held}"
+        f"            at = np.uint64(first + i)\n{places}{mixed}"
         f"        for i in range(whole(m)):\n{loads}{rebuilt}{puts}"
     )
 
 
 def _mix(k: int) -> str:
-    return " + ".join(f"s{j} * told[p{j} + np.uint64({k})]" for j in range(8))
+    return " + ".join(f"s{j} * told[np.uint64({k}) * told_n + p{j}]" for j in range(8))
 
 
 _CHUNKS = f"    for first in range(low, high, {CHUNK}):\n        m = min({CHUNK}, high - first)\n"
@@ -270,16 +266,24 @@ def _each(name: str, arguments: str, body: str, *, card: bool) -> str:
     return f"def {name}({arguments}, low, high):\n{head}{body}"
 
 
-def _mixed() -> Iterator[tuple[str, str, str]]:
-    """Kernels of a card that a processor has in chunks: name, arguments, body."""
-    yield "sample", "f, n, cells, out", _sample()
-    yield "fill", "f, n, cells, sources, shares, told, ratio", _fill()
+def _apart() -> Iterator[tuple[str, str, str]]:
+    """Kernels of a card that a processor has in chunks, or owner by owner: name, arguments, body."""
+    yield "sample", "f, n, cells, count, out", _sample()
+    yield "fill", "f, n, cells, sources, shares, count, told, ratio", _fill()
+    links = "links, directions, opposites, steps, shares, glides"
+    yield "bounce", f"f, n, {links}, gone, back_again", _bounce_link()
+    links = "links, owners, starts, opposites, steps, portions"
+    yield "scatter", f"f, n, {links}, gone, back_again, exchange", _scatter_link()
 
 
-def _small() -> Iterator[tuple[str, str, str]]:
-    """Kernels that run over lists of places: name, arguments, body."""
+def _alike() -> Iterator[tuple[str, str, str]]:
+    """Kernels that run over lists alike on both: name, arguments, body."""
     yield "between", "before, after, late, now", _between()
     yield "carry_out", "f, n, cells, sources", _carry_out()
+
+
+def _by_owner() -> Iterator[tuple[str, str, str]]:
+    """Walls on a processor, cell after cell: each cell's air is looked at once."""
     links = "directions, opposites, steps, shares, glides, portions"
     yield "bounce", f"f, n, cells, starts, {links}, bounced, exchange", _bounce()
     yield "scatter", "f, n, links, opposites, steps, bounced", _scatter()
@@ -292,21 +296,23 @@ def _found() -> list[Statement]:
 
 def _sample() -> str:
     """Moments of some cells, after a collision."""
-    loads = _lines(((f"f{q}", f"f[{q} * n + cell]") for q in range(27)), 8)
-    kept = _lines(((f"out[i * {len(MOMENTS)} + {k}]", name) for k, name in enumerate(MOMENTS)), 8)
-    return f"        cell = cells[i]\n{loads}{_lines(_found(), 8)}{kept}"
+    loads = _lines(((f"f{q}", f"f[U({q}) * U(n) + cell]") for q in range(27)), 8)
+    kept = _lines(((f"out[U({k}) * U(count) + U(i)]", name) for k, name in enumerate(MOMENTS)), 8)
+    return f"        cell = U(cells[i])\n{loads}{_lines(_found(), 8)}{kept}"
 
 
 def _fill() -> str:
     """Cells from the moments of eight others."""
     zero = "".join(f"        {name} = {literal(0.0)}\n" for name in MOMENTS)
-    mixed = _lines(((name, f"{name} + share * told[at + {k}]") for k, name in enumerate(MOMENTS)), 12)
-    put = populations(lambda q, value: (f"f[{q} * n + cell]", value))
+    mixed = _lines(
+        ((name, f"{name} + share * told[U({k}) * U(count) + at]") for k, name in enumerate(MOMENTS)), 12
+    )
+    put = populations(lambda q, value: (f"f[U({q}) * U(n) + cell]", value))
     return (
-        f"        cell = cells[i]\n{zero}"
+        f"        cell = U(cells[i])\n{zero}"
         "        for j in range(8):\n"
-        f"            at = sources[i * 8 + j] * {len(MOMENTS)}\n"
-        f"            share = shares[i * 8 + j]\n{mixed}{_lines([*_scaled(), *velocity(), *put], 8)}"
+        "            at = U(sources[U(j) * U(len(cells)) + U(i)])\n"
+        f"            share = shares[j]\n{mixed}{_lines([*_scaled(), *velocity(), *put], 8)}"
     )
 
 
@@ -322,35 +328,44 @@ def _between() -> str:
 
 def _carry_out() -> str:
     """Cells where the air leaves: as their neighbours inside."""
-    return "        cell = cells[i]\n        source = sources[i]\n" + _lines(
-        ((f"f[{q} * n + cell]", f"f[{q} * n + source]") for q in range(27)), 8
+    loads = _lines(((f"f{q}", f"f[{q} * n + source]") for q in range(27)), 8)
+    puts = _lines(((f"f[{q} * n + cell]", f"f{q}") for q in range(27)), 8)
+    return f"        cell = cells[i]\n        source = sources[i]\n{loads}{puts}"
+
+
+def _turned_back(indent: int) -> str:
+    """Tell what left along a link, and what comes back by the wall's place on it and by how it glides.
+
+    Where the wall glides it gives back as a wall that moves along with the air of its cell.
+    """
+    one, two, half = literal(1.0), literal(2.0), literal(0.5)
+    lines = (
+        "out = f[directions[j] * n + cell]",
+        "share = shares[j]",
+        f"if share < {half}:",
+        "    behind = f[directions[j] * n + cell - steps[j]]",
+        f"    back = {two} * share * out + ({one} - {two} * share) * behind",
+        f"    part = {one}",
+        "else:",
+        f"    part = {half} / share",
+        f"    back = part * out + ({one} - part) * f[opposites[j] * n + cell]",
+        "glide = ux * glides[3 * j] + uy * glides[3 * j + 1] + uz * glides[3 * j + 2]",
+        "back = back - part * glide",
     )
+    return "".join(f"{' ' * indent}{line}\n" for line in lines)
 
 
 def _bounce() -> str:
     """Tell what comes back along each cut link, by the wall's place on it, and what the wall took.
 
-    Where the wall glides it gives back as a wall that moves along with the air of its cell. Taken link by
-    link, walls nearer or farther than half a cell give or swallow air, and pressures on blunt fronts go
-    with the place of the wall in its cell: what a cell gets too much is taken off again.
+    Taken link by link, walls nearer or farther than half a cell give or swallow air, and pressures on blunt
+    fronts go with the place of the wall in its cell: what a cell gets too much is taken off again.
     """
     loads = _lines(((f"f{q}", f"f[{q} * n + cell]") for q in range(27)), 8)
-    one, two, half = literal(1.0), literal(2.0), literal(0.5)
     return (
         f"        cell = cells[i]\n{loads}{_lines(moments(), 8)}"
         f"        much = {literal(0.0)}\n"
-        "        for j in range(starts[i], starts[i + 1]):\n"
-        "            out = f[directions[j] * n + cell]\n"
-        "            share = shares[j]\n"
-        f"            if share < {half}:\n"
-        "                behind = f[directions[j] * n + cell - steps[j]]\n"
-        f"                back = {two} * share * out + ({one} - {two} * share) * behind\n"
-        f"                part = {one}\n"
-        "            else:\n"
-        f"                part = {half} / share\n"
-        f"                back = part * out + ({one} - part) * f[opposites[j] * n + cell]\n"
-        "            glide = ux * glides[3 * j] + uy * glides[3 * j + 1] + uz * glides[3 * j + 2]\n"
-        "            back = back - part * glide\n"
+        f"        for j in range(starts[i], starts[i + 1]):\n{_turned_back(12)}"
         "            bounced[j] = back\n"
         "            exchange[j] = out\n"
         "            much = much + back - out\n"
@@ -363,3 +378,25 @@ def _bounce() -> str:
 def _scatter() -> str:
     """Put it where the next step pulls it from."""
     return "        f[opposites[i] * n + links[i] + steps[i]] = bounced[i]\n"
+
+
+def _bounce_link() -> str:
+    """Do the same in a thread for each link: what waits for memory there waits side by side."""
+    loads = _lines(((f"f{q}", f"f[{q} * n + cell]") for q in range(27)), 8)
+    return (
+        f"        j = i\n        cell = links[i]\n{loads}{_lines(moments(), 8)}{_turned_back(8)}"
+        "        gone[i] = out\n        back_again[i] = back\n"
+    )
+
+
+def _scatter_link() -> str:
+    """Take off what its cell gets too much, tell what the wall took, and put it where it is pulled from."""
+    return (
+        f"        much = {literal(0.0)}\n"
+        "        owner = owners[i]\n"
+        "        for j in range(starts[owner], starts[owner + 1]):\n"
+        "            much = much + back_again[j] - gone[j]\n"
+        "        back = back_again[i] - portions[i] * much\n"
+        "        f[opposites[i] * n + links[i] + steps[i]] = back\n"
+        "        exchange[i] = gone[i] + back\n"
+    )

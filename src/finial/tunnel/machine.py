@@ -118,7 +118,7 @@ class Machine(Protocol):
         Returns
         -------
         means : ndarray, shape (l,)
-            What left and what came back, by how much they are above those of rest [-].
+            What left and what came back, by how much they are above those of rest; 0 inside the shape [-].
         """
         ...
 
@@ -181,7 +181,7 @@ def moments_of(places: NDArray[np.int64]) -> NDArray[np.float32]:
 
     Notes
     -----
-    Cell after cell, in the order of ``MOMENTS``.
+    Moment after moment, in the order of ``MOMENTS``.
 
     References
     ----------

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.cores import usable_cores
+from finial.tunnel.collision import MOMENTS
 from finial.tunnel.kernel_text import BUFFER
 from finial.tunnel.machine import Machine, moments_of
 from finial.tunnel.setup import Setup, first_speeds, start
@@ -38,7 +39,9 @@ class Processor(Machine):
         self._means = [moments_of(each.children) for each in setup.bridges]
         links = len(setup.walls.cells)
         self._bounced, self._exchange = (np.zeros(links, dtype=np.float32) for _ in range(2))
-        self._sum = np.zeros(links)
+        self._outside = np.flatnonzero(setup.walls.outside)
+        self._weights = np.ascontiguousarray(setup.walls.weights[self._outside].T)
+        self._sum = np.zeros(len(self._outside))
         self._rows: list[NDArray[np.float64]] = []
         for level in range(self.levels - 1):
             self.sample(level)
@@ -71,17 +74,17 @@ class Processor(Machine):
         self._filled(level, mixed, means, 1.0 / self._setup.stress_ratios[level])
 
     def _sampled(self, level: int, places: NDArray[np.int64], out: NDArray[np.float32]) -> None:
-        self._chunks("sample", places, self._air[level][0], self._cells(level), places, out)
+        self._chunks("sample", places, self._air[level][0], self._cells(level), places, len(places), out)
 
     def _filled(
         self,
         level: int,
-        mixed: tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.float32]],
+        mixed: tuple[NDArray[np.int64], NDArray[np.int32], NDArray[np.float32]],
         told: NDArray[np.float32],
         ratio: float,
     ) -> None:
         air = self._air[level][0], self._cells(level)
-        self._chunks("fill", mixed[0], *air, *mixed, told, np.float32(ratio))
+        self._chunks("fill", mixed[0], *air, *mixed, len(told) // len(MOMENTS), told, np.float32(ratio))
 
     def bounce(self) -> None:
         """As :class:`Machine` says."""
@@ -117,9 +120,9 @@ class Processor(Machine):
 
     def record(self) -> None:
         """As :class:`Machine` says."""
-        walls = self._setup.walls
-        self._sum += self._exchange
-        self._rows.append(self._exchange @ walls.weights)
+        taken = self._exchange[self._outside].astype(np.float64)
+        self._sum += taken
+        self._rows.append(self._weights @ taken)
 
     def recorded(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
@@ -127,7 +130,9 @@ class Processor(Machine):
 
     def link_means(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
-        return self._sum / max(len(self._rows), 1)
+        means = np.zeros(len(self._exchange))
+        means[self._outside] = self._sum / max(len(self._rows), 1)
+        return means
 
     def forget(self) -> None:
         """As :class:`Machine` says."""

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from finial.core.cards import ready_card
 from finial.core.errors import OutsideRange
+from finial.tunnel.collision import MOMENTS
 from finial.tunnel.gpu.replay import Queue
 from finial.tunnel.kernel_text import KERNELS, card_text
 from finial.tunnel.machine import Machine, advance, moments_of
@@ -20,32 +21,38 @@ from finial.tunnel.setup import Setup, first_speeds, start
 
 _THREADS = 128
 """Threads of a block that works on a list."""
-_TILE = (32, 4)
-"""Cells of a block along rows and across: rows are filled up to as many or half as many."""
-_ADDERS = 128
+_TILE = (64, 2)
+"""Cells of a block along rows and across."""
+_ADDERS = 512
 """Blocks that add the loads up."""
 _ROWS = 4096
 """Samples that a card keeps before they are fetched."""
 _AT_ONCE = 8
 """Steps that are launched as one: an even number, after which each grid's air lies where it lay."""
 _ADD = f"""
-def add(values, weights, sums, out, row, count):
+def add(values, places, weights, sums, out, row, count):
     kept = cuda.shared.array(({_THREADS}, 12), D)
+    parts = cuda.shared.array((8, 12), D)
     thread, here = cuda.threadIdx.x, row[0]
     {" = ".join(f"t{k}" for k in range(12))} = D(0.0)
-    for place in range(cuda.grid(1), count, cuda.gridsize(1)):
-        value = D(values[place])
-        sums[place] += value
-        at = 12 * place
-{"".join(f"        t{k} += value * weights[at + {k}]{chr(10)}" for k in range(12))}
+    for i in range(cuda.grid(1), count, cuda.gridsize(1)):
+        value = D(values[places[i]])
+        sums[i] += value
+{"".join(f"        t{k} += value * D(weights[{k} * count + i]){chr(10)}" for k in range(12))}
 {"".join(f"    kept[thread, {k}] = t{k}{chr(10)}" for k in range(12))}
     cuda.syncthreads()
+    column, part = thread // 8, thread % 8
     if thread < 96:
-        column = thread // 8
         total = D(0.0)
-        for other in range(thread % 8, {_THREADS}, 8):
+        for other in range(part, {_THREADS}, 8):
             total += kept[other, column]
-        cuda.atomic.add(out, (here, column), total)
+        parts[part, column] = total
+    cuda.syncthreads()
+    if thread < 12:
+        total = D(0.0)
+        for other in range(8):
+            total += parts[other, thread]
+        cuda.atomic.add(out, (here, thread), total)
     if thread == 0 and cuda.atomic.add(row, 1, 1) == cuda.gridDim.x - 1:
         row[1] = 0
         row[0] = here + 1
@@ -109,12 +116,20 @@ class Card(Machine):
         ]
         self._kept = [tuple(put(moments_of(one.told)) for _ in range(2)) for one in setup.bridges]
         walls = setup.walls
-        links = walls.directions, walls.opposites, walls.steps, walls.shares, walls.glides, walls.portions
-        self._owners = put(walls.owners), put(walls.starts)
-        self._walls = put(walls.cells), tuple(put(each) for each in links)
-        self._bounced, self._exchange = (put(np.zeros(len(walls.cells), np.float32)) for _ in range(2))
-        self._weights = put(walls.weights.ravel())
-        self._sums, self._rows = put(np.zeros(len(walls.cells))), put(np.zeros((_ROWS, 12)))
+        owners = np.repeat(np.arange(len(walls.owners)), np.diff(walls.starts))
+        cells, ways, opposites, steps, owners, starts = (
+            put(each.astype(np.int32))
+            for each in (walls.cells, walls.directions, walls.opposites, walls.steps, owners, walls.starts)
+        )
+        self._links = cells, ways, opposites, steps, put(walls.shares), put(walls.glides)
+        self._belong = cells, owners, starts, opposites, steps, put(walls.portions)
+        self._gone, self._back, self._exchange = (
+            put(np.zeros(len(walls.cells), np.float32)) for _ in range(3)
+        )
+        outside = np.flatnonzero(walls.outside)
+        self._outside = put(outside.astype(np.int32))
+        self._weights = put(walls.weights[outside].T.ravel().astype(np.float32))
+        self._sums, self._rows = put(np.zeros(len(outside))), put(np.zeros((_ROWS, 12)))
         self._at = put(np.zeros(2, np.int32))
         self.forget()
         for level in range(self.levels - 1):
@@ -147,18 +162,20 @@ class Card(Machine):
         self._filled(level, across.band, across.means, 1.0 / self._setup.stress_ratios[level])
 
     def _sampled(self, level: int, places: Any, out: Any) -> None:
-        self._each("sample", places.size, self._air[level][0], self._cells(level), places, out)
+        air = self._air[level][0], self._cells(level)
+        self._each("sample", places.size, *air, places, places.size, out)
 
     def _filled(self, level: int, mixed: tuple[Any, ...], told: Any, ratio: float) -> None:
         air = self._air[level][0], self._cells(level)
-        self._each("fill", mixed[0].size, *air, *mixed, told, np.float32(ratio))
+        told_n = told.size // len(MOMENTS)
+        self._each("fill", mixed[0].size, *air, *mixed, told_n, told, np.float32(ratio))
 
     def bounce(self) -> None:
         """As :class:`Machine` says."""
-        cells, links = self._walls
-        air, walls = (self._air[-1][0], self._cells(self.levels - 1)), self._setup.walls
-        self._each("bounce", len(walls.owners), *air, *self._owners, *links, self._bounced, self._exchange)
-        self._each("scatter", len(walls.cells), *air, cells, links[1], links[2], self._bounced)
+        air, count = (self._air[-1][0], self._cells(self.levels - 1)), self._exchange.size
+        told = self._gone, self._back
+        self._each("bounce", count, *air, *self._links, *told)
+        self._each("scatter", count, *air, *self._belong, *told, self._exchange)
 
     def step(self, level: int) -> None:
         """As :class:`Machine` says."""
@@ -188,7 +205,9 @@ class Card(Machine):
 
     def link_means(self) -> NDArray[np.float64]:
         """As :class:`Machine` says."""
-        return self._from_card(self._sums) / max(len(self.recorded()), 1)
+        means = np.zeros(self._exchange.size)
+        means[self._setup.walls.outside] = self._from_card(self._sums) / max(len(self.recorded()), 1)
+        return means
 
     def forget(self) -> None:
         """As :class:`Machine` says."""
@@ -225,9 +244,10 @@ class Card(Machine):
             self._add()
 
     def _add(self) -> None:
-        blocks = min(_ADDERS, max(math.ceil(self._exchange.size / _THREADS), 1))
+        count = self._outside.size
+        blocks = min(_ADDERS, max(math.ceil(count / _THREADS), 1))
         add = self._kernels["add"][blocks, _THREADS, self._stream]
-        add(self._exchange, self._weights, self._sums, self._rows, self._at, self._exchange.size)
+        add(self._exchange, self._outside, self._weights, self._sums, self._rows, self._at, count)
 
     def _clear(self) -> None:
         self._rows.copy_to_device(np.zeros((_ROWS, 12)), stream=self._stream)
