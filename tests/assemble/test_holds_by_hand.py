@@ -160,9 +160,9 @@ def test_a_motor_is_held_over_what_its_tube_covers_and_leans_by_its_play(monkeyp
     plate = ThrustPlateEntry.model_validate(
         {"thickness": "6 mm", "material": "birch plywood", "hole": "52 mm +- 0.2 mm", "held_at": "90 mm"}
     )
-    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=plate)))
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=plate, room=None)))
     (place,) = fittings.motor_places(None)
-    hold = fittings._motor(vehicle, place)
+    hold = fittings._motor(vehicle, place, ())
     # The motor reaches from 800 to 1200 mm: 300 of its 400 mm are in the tube.
     assert hold.held.value == pytest.approx(0.75)
     assert hold.station_m == pytest.approx(1.0)
@@ -192,17 +192,17 @@ def test_the_end_that_pushes_is_measured_from_the_aft_face_of_the_plate(monkeypa
             "station": "1196 mm +- 1 mm",
         }
     )
-    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=plate)))
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=plate, room=None)))
     (place,) = fittings.motor_places(None)
-    off = fittings._motor(vehicle, place).off_plate
+    off = fittings._motor(vehicle, place, ()).off_plate
     assert (off.low, off.value, off.high) == pytest.approx((off_m - 0.001, off_m, off_m + 0.001))
 
 
 def test_a_motor_outside_its_tube_is_not_held_and_one_without_a_tube_is_not_known(monkeypatch):
     tube = tube_of("100 mm", "700 mm")
-    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=None)))
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=None, room=None)))
     mounted(monkeypatch, {"mount": tube}, {})
-    outside, bare = (fittings._motor(vehicle, place) for place in fittings.motor_places(None))
+    outside, bare = (fittings._motor(vehicle, place, ()) for place in fittings.motor_places(None))
     assert (outside.held.value, outside.lean_rad) == (0.0, pytest.approx(math.pi / 2))
     assert (bare.held, bare.lean_rad, bare.slips) == (None, 0.0, None)
     assert (bare.play.low, bare.play.value, bare.play.high) == (0.0005, 0.0005, 0.0005)
@@ -369,3 +369,31 @@ def test_a_density_beside_a_material_is_held_against_the_material_alone():
     assert found.usual.value == pytest.approx(7850.0, rel=0.01)
     for part in ({"material": "steel"}, {"density": "7800 kg/m^3"}):
         assert fittings._density_said(SimpleNamespace(material=()), item(**part)) is None
+
+
+@pytest.mark.parametrize(
+    ("changes", "ahead", "run_m"),
+    [
+        ({}, "plate", 0.5),
+        ({"kind": Kind.SLED}, "plate", 0.5),
+        ({"kind": Kind.TUBE}, "", 1.2),
+        ({"name": fittings.THRUST_PLATE}, "", 1.2),
+        # Within the play of what is measured it still stands ahead of the motor, which begins at 800 mm.
+        ({"middle_m": 0.7985}, "plate", 0.3985),
+        ({"middle_m": 0.7995}, "", 1.2),
+        # Beside the motor of 54 mm a thing of 40 mm is in its way within 47 mm of its axis.
+        ({"across_m": 0.04, "offset_m": (0.0, 0.046)}, "plate", 0.5),
+        ({"across_m": 0.04, "offset_m": (0.0, 0.048)}, "", 1.2),
+    ],
+)
+def test_a_longer_motor_runs_as_far_as_the_last_thing_ahead_of_it(monkeypatch, changes, ahead, run_m):
+    mounted(monkeypatch, {})
+    usual = {"name": "plate", "kind": Kind.BULKHEAD, "middle_m": 0.697, "length_m": 0.006, "across_m": 0.08}
+    farther = Thing(**(usual | {"name": "far", "middle_m": 0.3, "kind": Kind.TUBE}))
+    told = Quantity(value=0.45, tolerance=0.01, text="")
+    vehicle = SimpleNamespace(sheet=SimpleNamespace(motor=SimpleNamespace(thrust_plate=None, room=told)))
+    (place,) = fittings.motor_places(None)
+    found = fittings._motor(vehicle, place, [Thing(**(usual | changes)), farther])
+    named = changes.get("name", "plate") if ahead else ""
+    assert (found.ahead, found.run_m) == (named, pytest.approx(run_m))
+    assert (found.room.low, found.room.value) == pytest.approx((0.44, 0.45))

@@ -29,7 +29,7 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 SHEETS = ("skerry-light", "every-key")
 IN_THE_WHOLE_LOOK = {"recovery.bay.lip.pull_test.tension", "fin.stays.anchor_holds", "fin.stays.preload"}
 """Counted by the whole look alone: a row of the defects holds the lip, a study of stays the wires."""
-CLAMPED = Rule(key="clamped", stage="limits")
+PLACED = Rule(key="plate-placed", stage="limits")
 
 
 @pytest.fixture(scope="module")
@@ -118,7 +118,7 @@ def looked(vehicle: LoadedVehicle, *, low_fails: bool, high_fails: bool) -> list
     def look(there: LoadedVehicle) -> list[Finding]:
         now = there.sheet.launch.rail_length.value
         fails = (low_fails and now < length.value) or (high_fails and now > length.value)
-        return [CLAMPED.holds(Verdict.NO_GO if fails else Verdict.CAUTION)]
+        return [PLACED.holds(Verdict.NO_GO if fails else Verdict.CAUTION)]
 
     return end_findings(given, (), look(given), look=look, look_long=nothing)
 
@@ -129,7 +129,7 @@ def test_an_end_that_fails_is_not_known(vehicles, low: bool, high: bool) -> None
     assert (found.key, found.verdict) == ("end-of-number", Verdict.NOT_KNOWN)
     assert found.subject.case == "rail_length"
     assert found.facts["end"] == ("low" if low else "high")
-    assert found.facts["check"] == OtherCheck(key="clamped", subject=found.facts["check"].subject)
+    assert found.facts["check"] == OtherCheck(key="plate-placed", subject=found.facts["check"].subject)
 
 
 def test_where_no_end_fails_it_goes(vehicles) -> None:
@@ -139,7 +139,7 @@ def test_where_no_end_fails_it_goes(vehicles) -> None:
 
 def test_what_fails_in_the_middle_is_not_told_again(vehicles) -> None:
     vehicle = vehicles["skerry-light"]
-    failing = CLAMPED.holds(Verdict.NO_GO)
+    failing = PLACED.holds(Verdict.NO_GO)
     for judged in ([failing], []):  # by the whole look, or by closed forms that the whole look settles
         (known,) = end_findings(vehicle, judged, [failing], look=lambda _: [failing], look_long=nothing)
         assert known.verdict is Verdict.GO

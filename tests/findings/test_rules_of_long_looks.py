@@ -16,11 +16,12 @@ from finial.assemble.recovery.records import ExitStudy, PieceMeeting, Remedy, Re
 from finial.assemble.strength.fins.records import StayProposal
 from finial.assemble.strength.records import InStep
 from finial.assemble.vehicle.nozzle import LayersOfPart
+from finial.core.dimensions import Dimension
 from finial.core.errors import Fault, OutsideRange
 from finial.core.estimates import Estimate, KnownBy, exact
 from finial.files.motor_folder import MotorFile, read_motors
 from finial.findings.ends import NOT_BEFORE, end_findings
-from finial.findings.finding import Finding, Subject, Verdict
+from finial.findings.finding import Amount, Finding, Subject, Verdict
 from finial.findings.limits import Limits
 from finial.findings.long_looks import looked_long, looked_quickly
 from finial.findings.motor_choice import motor_rows
@@ -270,7 +271,7 @@ def test_stays_that_would_help_are_told_and_whether_they_are_enough(reaches: boo
 
 
 def of_tunnel(beside: TunnelBeside | None) -> dict[str, Finding]:
-    air = SimpleNamespace(tunnel=beside, fin_rows=())
+    air = SimpleNamespace(tunnel=beside, fin_rows=(), own=(), load_stations_m=(0.0, 1.2))
     return {one.key: one for one in air_findings(air, LIMITS)}
 
 
@@ -335,9 +336,10 @@ def test_layers_are_at_most_four_fifths_of_the_nozzle(layer_mm: float, verdict: 
     ("wrong", "left_out", "fix"), [(3, (), None), (4, (), "turn"), (4, ("hat",), "outside")]
 )
 def test_four_things_at_once_in_the_wrong_place_mean_another_shape(wrong: int, left_out, fix) -> None:
-    hits = [
-        Rule(key="same-room", stage="inside").holds(NO_GO, cause=f"thing {index}") for index in range(wrong)
-    ]
+    metres = Amount(value=0.1, dimension=Dimension.LENGTH)
+    facts = {"other": "tower", "deep": metres, "at": metres}
+    same_room = Rule(key="same-room", stage="inside")
+    hits = [same_room.holds(NO_GO, cause=f"thing {index}", facts=facts) for index in range(wrong)]
     first, *rest = shape_and_things(hits, left_out, "+z")
     assert rest == hits
     assert (first.key, first.verdict) == ("shape-and-things", GO if fix is None else NO_GO)
@@ -389,7 +391,7 @@ def test_a_look_that_could_not_be_made_is_not_known(answered) -> None:
 
 
 def test_an_end_of_a_number_that_fails_is_not_known_and_none_goes(lighthouse) -> None:
-    failing = Rule(key="clamped", stage="limits").holds(NO_GO)
+    failing = Rule(key="plate-placed", stage="limits").holds(NO_GO)
     bad, *_ = end_findings(lighthouse, (), (), look=lambda _: [failing], look_long=lambda _: [])
     (good,) = end_findings(lighthouse, (), (), look=lambda _: [], look_long=lambda _: [])
     assert (bad.key, bad.verdict) == ("end-of-number", NOT_KNOWN)

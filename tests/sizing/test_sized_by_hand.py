@@ -244,7 +244,7 @@ def test_a_variable_is_rounded_to_its_step_within_its_ends():
 def test_the_lightest_that_goes_is_found_in_the_net(monkeypatch):
     from finial.sizing import region
 
-    monkeypatch.setattr(region, "changes_of", lambda _sheet, _variables, point: point)
+    monkeypatch.setattr(region, "changing", lambda _vehicle, _variables: lambda point: point)
     variables = tuple(Variable(kind=COUNT, name=name, low=0.0, high=2.0) for name in "ab")
     told = []
 
