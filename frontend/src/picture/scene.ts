@@ -25,8 +25,9 @@ import { HALF_SEEN, lights, lookFrom, newCamera, pageColor, rendererOn } from ".
 import { toneOf } from "../tone.ts";
 import { bandStrip, loadStrip } from "./tint.ts";
 
-/** After the last turn, what is drawn in full. */
+/** It rests so long after its last turn, and longer where pictures come slowly: a drag is no row of rests. */
 const REST_MS = 180;
+const ONE_MOVE_MS = 1000;
 
 export interface Spot {
   x: number;
@@ -71,6 +72,7 @@ export class PictureScene {
   #coarse: Mesh | null = null;
   #pressed = new Group();
   #turning = 0;
+  #turnedAt = -ONE_MOVE_MS;
   #data: PictureData | null = null;
   #frame: Frame = { halfLength: 1, hull: 1, fins: 1 };
   #hullReach = 0;
@@ -190,7 +192,9 @@ export class PictureScene {
   turnTo(turn: Turn): void {
     this.#turn = turn;
     clearTimeout(this.#turning);
-    this.#turning = window.setTimeout(() => this.#rest(), REST_MS);
+    const gap = performance.now() - this.#turnedAt;
+    this.#turnedAt += gap;
+    this.#turning = window.setTimeout(() => this.#rest(), gap < ONE_MOVE_MS ? Math.max(REST_MS, 3 * gap) : REST_MS);
     this.#lookAtOne();
     this.draw();
   }
