@@ -57,6 +57,8 @@ def test_a_place_is_renamed_without_moving() -> None:
     assert found.ends_mm[-1].tolist() == [1, 20, 5]
     assert motions_of("M82\nG1 X1 E5\nG92 E0\nG1 X2 E1", HERE).fed_mm.tolist() == [5, 1]
     assert motions_of("M82\nG1 X1 E5\nG92 X0\nG1 X2 E6", HERE).fed_mm.tolist() == [5, 1]
+    kept = motions_of("M82 G20\nG1 X1 E1\nG92 X2\nG1 X3 E3", HERE)
+    assert kept.fed_mm == pytest.approx([25.4, 50.8])
     inches = motions_of("M82 G20\nG1 X1 Y1 E1\nG92 X2 E2\nG1 X3 E3", HERE)
     assert inches.starts_mm[-1] == pytest.approx([50.8, 25.4, 0.0])
     assert inches.fed_mm == pytest.approx([25.4, 25.4])
@@ -112,6 +114,31 @@ def test_an_arc_is_as_long_as_its_angle_says_and_bends_to_its_side(arc, length, 
     assert nearest < 0.26
 
 
+@pytest.mark.parametrize(
+    ("arc", "length", "far"),
+    [
+        ("G2 X13 Y4 I5", 5 * math.pi, (8, 9)),
+        ("G3 X3 Y14 J5", 5 * math.pi, (8, 9)),
+        ("G2 X13 Y14 R10", 5 * math.pi, (5.929, 11.071)),
+        ("G3 X3 Y4 I-2 J-2", 2 * math.pi * 8**0.5, (1, -0.828)),
+    ],
+)
+def test_an_arc_starts_where_the_nozzle_stands(arc, length, far) -> None:
+    found = told("G1 X3 Y4 Z2", f"{arc} Z3 E5")
+    assert measured(found) - 29**0.5 == pytest.approx(length, rel=5e-3)
+    assert np.linalg.norm(found.ends_mm[:, :2] - np.array(far), axis=1).min() < 0.26
+    assert (found.ends_mm[0, 2], found.ends_mm[-1, 2]) == (2.0, 3.0)
+    assert np.diff(found.ends_mm[:, 2]).max() < 0.1
+
+
+def test_the_first_words_stand_in_millimetres_from_the_origin_at_no_speed() -> None:
+    found = motions_of("G1 X1 E1\nG1 X2 E3 F60", HERE)
+    assert found.ends_mm[:, 0].tolist() == [1, 2]
+    assert found.fed_mm.tolist() == [1, 2]
+    assert found.speeds_mm_s.tolist() == [0, 1]
+    assert motions_of("X3 E1", HERE).ends_mm.tolist() == [[3, 0, 0]]
+
+
 def test_an_arc_is_drawn_in_chords_of_half_a_millimetre_that_rise_evenly() -> None:
     found = told("G1 X5 E1", "G3 X-5 Y0 Z8 I-5 J0 E4 F300")
     chords = np.linalg.norm(found.ends_mm[1:, :2] - found.starts_mm[1:, :2], axis=1)
@@ -128,6 +155,9 @@ def test_an_arc_is_drawn_in_chords_of_half_a_millimetre_that_rise_evenly() -> No
 def test_arcs_in_inches_and_without_a_middle() -> None:
     inches = motions_of("M83 G20\nG2 X2 Y0 I1 J0 E1 F60", HERE)
     assert measured(inches) == pytest.approx(25.4 * math.pi, rel=1e-3)
+    for arc in ("G2 X1 Y1 J1 E1", "G2 X1 Y1 R-1 E1"):
+        found = motions_of(f"M83 G20\n{arc}", HERE)
+        assert measured(found) == pytest.approx(25.4 * 1.5 * math.pi, rel=1e-3)
     # No middle and no radius: a straight line.
     assert ends("G2 X3 Y4 E1") == [[3, 4, 0]]
     # A radius of half the chord is enough; half a thousandth less is not.
