@@ -20,6 +20,7 @@ from finial.flight.uncertain import Drawn, Uncertain
 
 HERE = Path(__file__).parent
 _READY_S = 60.0
+_LOCAL = ["--host", "127.0.0.1", "--no-dashboard"]
 
 
 def small_spread():
@@ -66,19 +67,23 @@ def _started(arguments):
     )
 
 
+def one_more_worker(folder):
+    """Start a worker for the cluster of a folder; the list of its workers is where it belongs."""
+    to = ["--scheduler-file", str(folder / "scheduler.json"), "--local-directory", str(folder)]
+    return _started(["distributed.cli.dask_worker", *to, "--nthreads", "1", "--no-nanny", *_LOCAL])
+
+
 @contextmanager
 def _a_cluster(folder):
     """Give the address of a scheduler with two workers on this machine, their processes and its own."""
     file = folder / "scheduler.json"
-    local = ["--host", "127.0.0.1", "--no-dashboard"]
     scheduler = _started(
-        ["distributed.cli.dask_scheduler", *local, "--port", "0", "--scheduler-file", str(file)]
+        ["distributed.cli.dask_scheduler", *_LOCAL, "--port", "0", "--scheduler-file", str(file)]
     )
     until = time.monotonic() + _READY_S
     while not file.exists() and time.monotonic() < until:
         time.sleep(0.05)
-    worker = ["distributed.cli.dask_worker", "--scheduler-file", str(file), "--nthreads", "1", "--no-nanny"]
-    workers = [_started([*worker, *local, "--local-directory", str(folder)]) for _ in range(2)]
+    workers = [one_more_worker(folder) for _ in range(2)]
     from distributed import Client
 
     address = json.loads(file.read_text())["address"]

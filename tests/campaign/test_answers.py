@@ -4,8 +4,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from scipy.stats import quantile_test
+from scipy.stats import binom, quantile_test
 
+from finial.campaign import answers
 from finial.campaign.answers import Asked, campaign_answer
 from finial.campaign.campaign import planned
 from finial.campaign.flown import read_flown
@@ -14,6 +15,7 @@ from finial.campaign.quantiles import odds, quantile
 from finial.campaign.run import Threads, run_campaign
 from finial.campaign.spot import Crowd, Spot
 from finial.core.errors import CampaignError, MissingData, OutsideRange
+from finial.flight.many import RESULTS
 from finial.flight.uncertain import Drawn
 from finial.report.campaign_text import campaign_lines
 
@@ -130,10 +132,35 @@ def test_read_file_by_file_and_with_fewer_drawn_numbers_it_says_the_same(tmp_pat
     for draw, which in flown.failed.items():
         assert np.array_equal(again.failed[draw], which)
         assert np.array_equal(which, flown.drawn[:, flown.draws.index(draw)] > 0.0)
-    assert read_flown(tmp_path, 160).count == 160
+    few = read_flown(tmp_path, 160)
+    assert few.count == 160
+    assert np.array_equal(few.results["apogee_m"], flown.results["apogee_m"][:160], equal_nan=True)
+    monkeypatch.setattr(answers, "_AT_ONCE", 7)
     said, before = campaign_answer(again, Spot()), campaign_answer(flown, Spot())
     assert (said.odds, said.failures, said.scatters) == (before.odds, before.failures, before.scatters)
     assert set(said.decided) == set(before.decided)
+
+
+def test_a_column_is_read_when_it_is_asked_for_and_not_kept(flown):
+    """All results of all flights held at once were most of the memory that an answer took."""
+    again = [flown.results["apogee_m"] for _ in range(2)]
+    assert again[0] is not again[1]
+    assert np.array_equal(*again, equal_nan=True)
+    assert list(flown.results) == list(RESULTS)
+    assert len(flown.results) == len(RESULTS)
+    with pytest.raises(KeyError):
+        flown.results["mood"]
+
+
+@pytest.mark.parametrize("share", [0.001, 0.05, 0.5, 0.95])
+@pytest.mark.parametrize("count", [3, 400, 200_001])
+def test_the_ranks_of_a_quantile_are_those_of_the_whole_binomial_distribution(count, share):
+    """Only the part of it round the quantile is reckoned; SciPy's own looks everywhere."""
+    found = quantile(np.arange(1.0, count + 1.0), share)
+    first, last = (int(binom.ppf(at, count, share)) for at in (0.025, 0.975))
+    assert found.low == (first if first >= 1 else None)
+    assert found.high == (last + 1 if last + 1 <= count else None)
+    assert found.value == pytest.approx(1.0 + share * (count - 1), rel=1e-12)
 
 
 def test_answer_of_a_small_campaign(flown):

@@ -10,9 +10,12 @@ import numpy as np
 import pytest
 
 from finial.campaign import cluster as cluster_module
+from finial.campaign.campaign import code_hash, fly_range
 from finial.campaign.cluster import Cluster
 from finial.campaign.run import Threads, kept_flights, run_campaign
 from finial.core.errors import CampaignError
+
+from .conftest import one_more_worker
 
 
 def _rows(folder):
@@ -37,6 +40,45 @@ def test_a_worker_killed_in_the_middle_loses_and_doubles_nothing(campaign, tmp_p
     assert killed == [-signal.SIGKILL]
     assert kept_flights(tmp_path / "a", 400) == 400
     assert np.array_equal(_rows(tmp_path / "a"), _rows(tmp_path / "b"), equal_nan=True)
+
+
+@pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::DeprecationWarning")
+def test_a_worker_that_joins_in_the_middle_flies_the_rest_when_the_others_are_killed(
+    campaign, tmp_path, cluster
+):
+    """Spot machines that come and go: the two of the beginning are gone before half of it is flown."""
+    from distributed import Client
+
+    address, workers, _ = cluster
+    told, flights = [], 600
+
+    def come_and_go(count):
+        told.append(count)
+        if len(told) != 3:
+            return
+        workers.append(one_more_worker(tmp_path))
+        with Client(address, timeout=60.0, set_as_default=False) as client:
+            client.wait_for_workers(3, timeout=60.0)
+        for one in workers[:2]:
+            one.send_signal(signal.SIGKILL)
+            one.wait()
+
+    run_campaign(campaign(flights=flights), tmp_path / "a", Cluster(address), chunk=20, told=come_and_go)
+    run_campaign(campaign(flights=flights), tmp_path / "b", Threads(1))
+    assert [one.poll() for one in workers] == [-signal.SIGKILL, -signal.SIGKILL, None]
+    assert sum(told) == flights  # each range came back once
+    rows = _rows(tmp_path / "a")
+    assert rows[:, 0].tolist() == list(range(flights))
+    assert np.array_equal(rows, _rows(tmp_path / "b"), equal_nan=True)
+
+
+def test_a_worker_of_another_version_that_joins_flies_nothing(campaign):
+    """Those there at the beginning are asked what they run; of the others nobody knows until they fly."""
+    given = campaign(flights=4), 0, 4
+    flown = cluster_module._as_here(code_hash(), fly_range, *given)
+    assert np.array_equal(flown.results, fly_range(*given).results, equal_nan=True)
+    with pytest.raises(CampaignError, match="another version of the program"):
+        cluster_module._as_here("another", fly_range, *given)
 
 
 @pytest.mark.filterwarnings("ignore::ResourceWarning", "ignore::DeprecationWarning")
@@ -88,7 +130,7 @@ class _Handed:
     def scheduler_info(self):
         return {"workers": {"one": {}}}
 
-    def submit(self, _function, lent, first, end, **_how):
+    def submit(self, _check, _code, _function, lent, first, end, **_how):
         self.sent += 1
 
         def result():

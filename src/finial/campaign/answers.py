@@ -1,6 +1,6 @@
 """What a campaign says: quantiles, odds, the landing ellipse, what matters most, what failed."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -21,6 +21,8 @@ from finial.flight.fly import ENDINGS
 __all__ = ["Asked", "CampaignAnswer", "Failure", "ResultScatter", "Spot", "campaign_answer"]
 
 SHARES: Final = (0.05, 0.5, 0.95)
+_AT_ONCE: Final = 200_000
+"""Landings that are asked about together."""
 JUDGED: Final = {
     "apogee_m": "apogee above ground",
     "rail_exit_speed_m_s": "speed off the rail",
@@ -96,18 +98,19 @@ def campaign_answer(flown: FlownCampaign, spot: Spot, rare: tuple[RareOdds, ...]
 
     Bounds of odds and quantiles are given for plain flights only: for other designs none hold.
     """
-    values = _Values(flown)
-    landings = flown.landings_m(sound=True)
+    values, landings = _Values(flown), flown.landings_m(sound=True)
+    counted, ellipse = tuple(_odds(flown, spot, landings)), ellipse_or_none(landings)
+    del landings  # of many flights every column that is held while others are asked for is memory
     return CampaignAnswer(
         flights=flown.count,
         design=flown.design,
         seed=flown.seed,
         rounding=flown.rounding,
         scatters=tuple(_scatters(values, plain=flown.design == PLAIN)),
-        odds=tuple(_odds(flown, spot, values)),
+        odds=counted,
         unasked=unasked(spot),
         rare=rare,
-        ellipse=ellipse_or_none(landings),
+        ellipse=ellipse,
         failures=tuple(_failures(flown, values)),
         decided=dict(_decided(flown, values)),
     )
@@ -141,8 +144,7 @@ def usable(flown: FlownCampaign, key: str) -> NDArray[np.float64]:
 
 def _scatters(values: _Values, *, plain: bool) -> Iterator[ResultScatter]:
     for key, name in JUDGED.items():
-        every = values[key]
-        finite = every[np.isfinite(every)]
+        finite = _finite(values[key])
         if finite.size == 0:
             continue
         found = (quantile(finite, share) for share in SHARES)
@@ -155,35 +157,42 @@ def _scatters(values: _Values, *, plain: bool) -> Iterator[ResultScatter]:
         )
 
 
+def _finite(column: NDArray[np.float64]) -> NDArray[np.float64]:
+    return column[np.isfinite(column)]
+
+
 def _without_bounds(found: Quantile) -> Quantile:
     return Quantile(share=found.share, value=found.value, low=None, high=None)
 
 
-def _odds(flown: FlownCampaign, spot: Spot, values: _Values) -> Iterator[Odds]:
+def _odds(flown: FlownCampaign, spot: Spot, landings_m: NDArray[np.float64]) -> Iterator[Odds]:
     """Count; what never landed, or was lost, is under no canopy and outside the field.
 
     Where a lost flight comes down nobody knows: it is not counted among the people, and told apart.
     """
-    landed = flown.landed & ~flown.lost
-    points = np.column_stack([values["landing_east_m"], values["landing_north_m"]])
-    canopy = landed & (values["under_canopy"] > 0.0)
+    canopy = flown.results["under_canopy"][flown.landed & ~flown.lost] > 0.0
     yield _counted(flown, Asked.OPEN_CANOPY, canopy)
     if spot.field_m is not None or spot.field_radius_m is not None:
-        inside = np.zeros(flown.count, dtype=bool)
-        inside[landed] = spot.is_inside(points[landed])
         outline = spot.field_m is not None
+        inside = _piece_by_piece(spot.is_inside, landings_m)
         yield _counted(flown, Asked.INSIDE_OUTLINE if outline else Asked.INSIDE_RADIUS, inside)
     if spot.crowd is not None:
-        struck = np.zeros(flown.count, dtype=bool)
-        struck[landed] = spot.crowd.struck(points[landed])
+        struck = _piece_by_piece(spot.crowd.struck, landings_m)
         placed = spot.crowd.is_placed
         yield _counted(flown, Asked.STRIKES_CROWD if placed else Asked.AS_FAR_AS_CROWD, struck)
         yield _counted(flown, Asked.STRIKES_BARE, struck & ~canopy)
-    yield _counted(flown, Asked.LOST, values["loss"] > 0.0)
+    yield _counted(flown, Asked.LOST, flown.lost)
     if spot.ceiling_agl_m is not None:
-        over = np.nan_to_num(values["apogee_m"], nan=-np.inf) > spot.ceiling_agl_m
-        yield _counted(flown, Asked.OVER_CEILING, over)
+        yield _counted(flown, Asked.OVER_CEILING, usable(flown, "apogee_m") > spot.ceiling_agl_m)
     yield _counted(flown, Asked.LANDS, flown.landed)
+
+
+def _piece_by_piece(
+    says: Callable[[NDArray[np.float64]], NDArray[np.bool_]], landings_m: NDArray[np.float64]
+) -> NDArray[np.bool_]:
+    """Ask of some landings after the other: what is reckoned on the way is larger than they are."""
+    starts = range(0, max(len(landings_m), 1), _AT_ONCE)
+    return np.concatenate([says(landings_m[start : start + _AT_ONCE]) for start in starts])
 
 
 def _counted(flown: FlownCampaign, asked: Asked, which: NDArray[np.bool_]) -> Odds:
@@ -192,7 +201,7 @@ def _counted(flown: FlownCampaign, asked: Asked, which: NDArray[np.bool_]) -> Od
 
 def counted_odds(flown: FlownCampaign, spot: Spot) -> tuple[Odds, ...]:
     """Count how flights end, most feared first."""
-    return tuple(_odds(flown, spot, _Values(flown)))
+    return tuple(_odds(flown, spot, flown.landings_m(sound=True)))
 
 
 def unasked(spot: Spot) -> tuple[Asked, ...]:
@@ -218,18 +227,17 @@ def ellipse_or_none(landings_m: NDArray[np.float64]) -> Ellipse | None:
 
 
 def _failures(flown: FlownCampaign, values: _Values) -> Iterator[Failure]:
-    for code in np.unique(flown.results["ended"][~flown.landed]):
-        yield _failure(ENDINGS[int(code)], flown.results["ended"] == code, values)
-    for number, happened in flown.failed.items():
-        yield _failure(number.name, happened, values)
+    far, fast, ended = values["drift_m"], values["landing_speed_m_s"], flown.results["ended"]
+    which = {ENDINGS[int(code)]: ended == code for code in np.unique(ended[~flown.landed])}
+    for what, happened in (*which.items(), *((one.name, which) for one, which in flown.failed.items())):
+        yield _failure(what, int(happened.sum()), far[happened], fast[happened])
 
 
-def _failure(what: str, which: NDArray[np.bool_], values: _Values) -> Failure:
-    far, fast = values["drift_m"][which], values["landing_speed_m_s"][which]
+def _failure(what: str, flights: int, far: NDArray[np.float64], fast: NDArray[np.float64]) -> Failure:
     landed = np.isfinite(far)
     return Failure(
         what=what,
-        flights=int(which.sum()),
+        flights=flights,
         farthest_m=float(far[landed].max()) if landed.any() else None,
         fastest_m_s=float(fast[landed].max()) if landed.any() else None,
     )

@@ -76,7 +76,10 @@ class Helpers:
             If workers die on the same item again and again, or the scheduler goes away.
         """
         futures = [
-            self._client.submit(self._function, self._shared, item, pure=False, retries=3) for item in items
+            self._client.submit(
+                _as_here, code_hash(), self._function, self._shared, item, pure=False, retries=3
+            )
+            for item in items
         ]
         with _losses_told(self._distributed):
             for future in futures:
@@ -85,6 +88,19 @@ class Helpers:
     def close(self) -> None:
         """Let the workers go."""
         self._client.close()
+
+
+def _as_here(code: str, function: Callable[..., Any], *given: Any) -> Any:
+    """Do it where the program is the one that asked: workers that join later were never looked at.
+
+    Raises
+    ------
+    CampaignError
+        On a worker of another version.
+    """
+    if code != code_hash():
+        raise CampaignError("a worker that joined runs another version of the program: install this one")
+    return function(*given)
 
 
 @contextmanager
@@ -185,7 +201,7 @@ def _flown_by(
         if client.status == "closed":
             raise ConnectionError("the scheduler is gone")
         # Flights are the same wherever they are flown, so a range may be tried again.
-        future = client.submit(fly_range, shared, *span, pure=False, retries=3)
+        future = client.submit(_as_here, code_hash(), fly_range, shared, *span, pure=False, retries=3)
         sent[future.key] = span, shared
         return future
 

@@ -1,7 +1,10 @@
-"""What a campaign's folder holds, read back with DuckDB."""
+"""What a campaign's folder holds, read back with DuckDB: a column whenever it is asked for, and then let go.
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+All results of all flights at once are some 250 bytes a flight.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
@@ -20,6 +23,8 @@ MOST_DRAWN: Final = 200_000
 """Flights whose drawn numbers are read back: what decides is told from fewer."""
 _AT_ONCE: Final = 200_000
 """Flights that are read together, or those of one file."""
+_Parts = dict[int, list[NDArray[Any]]]
+"""Pieces of columns, by the number of what was drawn."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,34 +35,80 @@ class FlownCampaign:
     seed: int
     rounding: str
     """What flew them and rounded their last bits: processors, or cards of which model."""
-    results: dict[str, NDArray[np.float64]]
-    """By the names of ``RESULTS``, each (n,)."""
+    results: Mapping[str, NDArray[np.float64]]
+    """By the names of ``RESULTS``, each (n,); of a folder each is read when it is asked for, and not kept."""
     drawn: NDArray[np.float64]
     """Of the first flights, (k, d)."""
     failed: dict[Uncertain, NDArray[np.bool_]]
     """For each canopy's failure, in which flights it happened, (n,)."""
     draws: tuple[Uncertain, ...]
     units: tuple[str, ...]
+    landed: NDArray[np.bool_] = field(init=False)
+    """Which flights came to the ground; the others stopped before, and are counted apart."""
+    lost: NDArray[np.bool_] = field(init=False)
+    """Which flights turned over, or opened or met the ground under thrust: later numbers say nothing."""
+
+    def __post_init__(self) -> None:
+        """Keep how each flight ended: every question asks for it."""
+        object.__setattr__(self, "landed", self.results["ended"] == LANDED)
+        object.__setattr__(self, "lost", self.results["loss"] > 0.0)
 
     @property
     def count(self) -> int:
         """Number of flights."""
-        return len(self.results["ended"])
-
-    @property
-    def landed(self) -> NDArray[np.bool_]:
-        """Which flights came to the ground; the others stopped before, and are counted apart."""
-        return self.results["ended"] == LANDED
-
-    @property
-    def lost(self) -> NDArray[np.bool_]:
-        """Which flights turned over, or opened or met the ground under thrust: later numbers say nothing."""
-        return self.results["loss"] > 0.0
+        return len(self.landed)
 
     def landings_m(self, *, sound: bool = False) -> NDArray[np.float64]:
         """Landing points of the flights that landed, or of those not lost, (k, 2) east and north [m]."""
         which = self.landed & ~self.lost if sound else self.landed
-        return np.column_stack([self.results["landing_east_m"], self.results["landing_north_m"]])[which]
+        return np.column_stack([self.results[name][which] for name in ("landing_east_m", "landing_north_m")])
+
+
+class Columns(Mapping[str, NDArray[np.float64]]):
+    """Results of a folder's flights by their names, each read anew whenever it is asked for."""
+
+    def __init__(self, folder: Path, files: Sequence[Chunk], flights: int | None) -> None:
+        self._folder, self._files = folder, files
+        self._limit = "" if flights is None else f" where flight < {int(flights)}"
+        self._count = sum(max(min(one.end, flights or one.end) - one.first, 0) for one in files)
+
+    def __getitem__(self, name: str) -> NDArray[np.float64]:
+        if name not in RESULTS:
+            raise KeyError(name)
+        whole, at = np.empty(self._count), 0
+        for _, found in self.groups(lambda _before: [name]):
+            piece = found[name]
+            whole[at : at + len(piece)] = piece
+            at += len(piece)
+        return whole
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(RESULTS)
+
+    def __len__(self) -> int:
+        return len(RESULTS)
+
+    def groups(self, names: Callable[[int], Sequence[str]]) -> Iterator[tuple[int, dict[str, NDArray[Any]]]]:
+        """Read columns of some files after the other, with how many flights came before.
+
+        Raises
+        ------
+        CampaignError
+            If a file cannot be read.
+        """
+        duckdb = needed("duckdb")
+        try:
+            with duckdb.connect() as connection:
+                for before, group in _groups(self._files):
+                    query = (
+                        f"select {', '.join(names(before))} from read_parquet(?){self._limit} order by flight"
+                    )
+                    paths = [[str(chunk.path) for chunk in group]]
+                    yield before, connection.execute(query, paths).fetchnumpy()
+        except duckdb.Error as error:
+            raise CampaignError(
+                f"{self._folder}: the files of flights cannot be read ({str(error).splitlines()[0]})"
+            ) from error
 
 
 def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
@@ -68,7 +119,7 @@ def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
     CampaignError
         If there are none, or a file is damaged.
     """
-    duckdb, manifest = needed("duckdb"), read_manifest(folder)
+    manifest = read_manifest(folder)
     draws = tuple(uncertain_number(draw) for draw in manifest["draws"])
     files = chunks(folder)
     if not files:
@@ -79,28 +130,20 @@ def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
             f"{folder}: {', '.join(damaged)} not as written (checksum). Run the campaign again: "
             "damaged files are set aside, and only their flights are flown anew"
         )
-    parts: dict[str, list[NDArray[Any]]] = {}
-    try:
-        with duckdb.connect() as connection:
-            for at, group in _groups(files):
-                names = _wanted(draws, every=at < MOST_DRAWN)
-                limit = "" if flights is None else f" where flight < {int(flights)}"
-                query = f"select {', '.join(names)} from read_parquet(?){limit} order by flight"
-                found = connection.execute(query, [[str(chunk.path) for chunk in group]]).fetchnumpy()
-                for name, column in found.items():
-                    parts.setdefault(name, []).append(column)
-    except duckdb.Error as error:
-        raise CampaignError(
-            f"{folder}: the files of flights cannot be read ({str(error).splitlines()[0]})"
-        ) from error
+    results, drawn, fails = Columns(folder, files, flights), _Parts(), _Parts()
+    for before, found in results.groups(lambda before: _drawn_wanted(draws, every=before < MOST_DRAWN)):
+        for index, draw in enumerate(draws):
+            if before < MOST_DRAWN:
+                drawn.setdefault(index, []).append(found[draw_column(index)])
+            if draw.kind in FAILS:
+                fails.setdefault(index, []).append(found[draw_column(index)] > 0.0)
     return FlownCampaign(
         design=manifest["design"],
         seed=manifest["seed"],
         rounding=manifest["rounding"],
-        # Column by column: only one of them is there twice.
-        results={name: np.concatenate(parts.pop(name)).astype(float, copy=False) for name in RESULTS},
-        failed=failures(draws, lambda index: np.concatenate(parts[draw_column(index)])),
-        drawn=_first_drawn(parts, len(draws)),
+        results=results,
+        failed=failures(draws, lambda index: np.concatenate(fails[index])),
+        drawn=_first_drawn(drawn),
         draws=draws,
         units=tuple(draw["unit"] for draw in manifest["draws"]),
     )
@@ -125,15 +168,13 @@ def _groups(files: Sequence[Chunk]) -> Iterator[tuple[int, list[Chunk]]]:
     yield before, group
 
 
-def _wanted(draws: Sequence[Uncertain], *, every: bool) -> list[str]:
-    """Columns to read: of drawn numbers every one, or only what fails."""
+def _drawn_wanted(draws: Sequence[Uncertain], *, every: bool) -> list[str]:
+    """Columns of drawn numbers to read: every one, or only what fails."""
     told = [draw_column(index) for index, draw in enumerate(draws) if every or draw.kind in FAILS]
-    return [*RESULTS, *told]
+    return told or ["flight"]
 
 
-def _first_drawn(parts: dict[str, list[NDArray[Any]]], draws: int) -> NDArray[np.float64]:
-    if not draws:
+def _first_drawn(parts: _Parts) -> NDArray[np.float64]:
+    if not parts:
         return np.empty((0, 0))
-    columns = [np.concatenate(parts[draw_column(index)])[:MOST_DRAWN] for index in range(draws)]
-    least = min(map(len, columns))
-    return np.column_stack([column[:least] for column in columns])
+    return np.column_stack([np.concatenate(column)[:MOST_DRAWN] for column in parts.values()])

@@ -1,5 +1,6 @@
 """Quantiles of what was flown, with bounds that need no shape of the scatter."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +11,7 @@ from finial.core.errors import OutsideRange
 from finial.core.statistics import failure_probability_interval
 
 CONFIDENCE = 0.95
+_FAR = 14.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,20 +82,28 @@ def quantile(values: ArrayLike, share: float, confidence: float = CONFIDENCE) ->
     (50.5, 40.0, 61.0)
     """
     require_fraction(share=share, confidence=confidence)
-    finite = np.sort(np.asarray(values, dtype=float)[np.isfinite(values)])
+    finite = np.asarray(values, dtype=float)[np.isfinite(values)]
     if finite.size == 0:
         raise OutsideRange("no finite values to take a quantile of")
+    finite.sort()
+    first, last = _ranks(finite.size, share, confidence)
+    low = float(finite[first - 1]) if first >= 1 else None
+    high = float(finite[last - 1]) if last <= finite.size else None
+    # Of many flights a second copy would fill the memory.
+    value = float(np.quantile(finite, share, overwrite_input=True))
+    return Quantile(share=share, value=value, low=low, high=high)
+
+
+def _ranks(count: int, share: float, confidence: float) -> tuple[int, int]:
+    """Ranks of the two values that the quantile lies between, counted from 1; 0 or one too many: none."""
     from scipy.special import bdtr  # the binomial distribution, without the weight of scipy.stats
 
-    below = bdtr(np.arange(finite.size + 1), finite.size, share)
-    first = int(np.searchsorted(below, (1.0 - confidence) / 2.0))
-    last = int(np.searchsorted(below, (1.0 + confidence) / 2.0)) + 1
-    return Quantile(
-        share=share,
-        value=float(np.quantile(finite, share)),
-        low=float(finite[first - 1]) if first >= 1 else None,
-        high=float(finite[last - 1]) if last <= finite.size else None,
-    )
+    # Farther than fourteen standard deviations off, the binomial distribution is 0 or 1 to the last bit.
+    around = _FAR * math.sqrt(count * share * (1.0 - share)) + _FAR**2
+    start = max(math.floor(count * share - around), 0)
+    below = bdtr(np.arange(start, min(math.ceil(count * share + around), count) + 1), count, share)
+    first, last = (start + int(np.searchsorted(below, (1.0 + s * confidence) / 2.0)) for s in (-1.0, 1.0))
+    return first, last + 1
 
 
 def odds(asked: str, count: int, flights: int, *, plain: bool) -> Odds:

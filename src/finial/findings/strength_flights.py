@@ -35,10 +35,7 @@ def hardest_flights(vehicle: LoadedVehicle, folder: Path) -> tuple[Trace, ...]:
         design=manifest["design"],
     )
     campaign, flown = opened(folder, plan).campaign, read_flown(folder)
-    numbers = {
-        int(np.nanargmax(flown.results[name]))
-        for name in HARDEST_BY
-        if np.isfinite(flown.results[name]).any()
-    }
+    columns = (flown.results[name] for name in HARDEST_BY)
+    numbers = {int(np.nanargmax(column)) for column in columns if np.isfinite(column).any()}
     canopies = tuple(canopy.name for canopy in vehicle.sheet.recovery.canopy)
     return tuple(fly_traced(campaign, number, canopies) for number in sorted(numbers))

@@ -51,10 +51,11 @@ def _spreads(flown: FlownCampaign, spot: Spot, *, us_units: bool) -> dict[str, s
         ("max-alpha", "max_alpha_rad", 180.0 / np.pi, "largest angle of attack under thrust, deg", None),
         ("acceleration", "max_acceleration_m_s2", 1.0 / STANDARD_GRAVITY_M_S2, "top acceleration, g", None),
     )
+    columns = ((file, flown.results[key] * per_si, label, limit) for file, key, per_si, label, limit in asked)
     return {
-        f"{file}.svg": campaign_spread(flown.results[key] * per_si, label, limit)
-        for file, key, per_si, label, limit in asked
-        if np.isfinite(flown.results[key]).any()
+        f"{file}.svg": campaign_spread(values, label, limit)
+        for file, values, label, limit in columns
+        if np.isfinite(values).any()
     }
 
 
