@@ -64,7 +64,7 @@ class FlownCampaign:
         return np.column_stack([self.results[name][which] for name in ("landing_east_m", "landing_north_m")])
 
 
-class Columns(Mapping[str, NDArray[np.float64]]):
+class ResultColumns(Mapping[str, NDArray[np.float64]]):
     """Results of a folder's flights by their names, each read anew whenever it is asked for."""
 
     def __init__(self, folder: Path, files: Sequence[Chunk], flights: int | None) -> None:
@@ -130,7 +130,7 @@ def read_flown(folder: Path, flights: int | None = None) -> FlownCampaign:
             f"{folder}: {', '.join(damaged)} not as written (checksum). Run the campaign again: "
             "damaged files are set aside, and only their flights are flown anew"
         )
-    results, drawn, fails = Columns(folder, files, flights), _Parts(), _Parts()
+    results, drawn, fails = ResultColumns(folder, files, flights), _Parts(), _Parts()
     for before, found in results.groups(lambda before: _drawn_wanted(draws, every=before < MOST_DRAWN)):
         for index, draw in enumerate(draws):
             if before < MOST_DRAWN:
