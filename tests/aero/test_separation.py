@@ -82,3 +82,18 @@ def test_the_share_that_the_air_follows_falls_with_the_slope_of_the_tail() -> No
     assert shares == sorted(shares, reverse=True)
     assert shares[0] > 0.95
     assert shares[-1] == 0.0
+
+
+@pytest.mark.parametrize("beside", [1e-6, 0.004, 0.01, 0.02])
+def test_a_bubble_begins_where_the_streamline_leaves_wherever_the_next_cut_stands(beside: float) -> None:
+    # Behind the lip the outline falls at 1 in 4: a cut 0.02 behind it is too shallow for a bubble of its own.
+    ends = [0.0, 10.0, 10.0 + beside, 12.0]
+    (bubble,) = body_growth(*stack(ends, [1.0, 1.0, 1.0 - beside / 4, 0.5])).bubbles
+    assert bubble.start_m == 10.0
+    assert bubble.growth_m2[0, 0] == pytest.approx(-0.75 * np.pi, rel=1e-9)
+
+
+def test_what_is_shallow_all_along_is_no_bubble() -> None:
+    shallow = [1.0, 1.0, 0.9985, 0.9985]
+    assert body_growth(*stack([0.0, 1.0, 1.0, 3.0], shallow)).bubbles == ()
+    assert len(body_growth(*stack([0.0, 1.0, 1.0, 3.0], [1.0, 1.0, 0.9975, 0.9975])).bubbles) == 1

@@ -30,6 +30,14 @@ def test_a_slow_morph_is_solved_again_and_again() -> None:
     assert section_tensors(stack)[1] == 5
 
 
+def test_walls_that_lean_little_do_not_stand_still_between_close_cuts() -> None:
+    # Copies within two thousandths made steps of the outline between cuts of a millimetre.
+    stack = [section_of(float(i), [OUTLINE * [1.0, 1.0 + 5e-4 * i]]) for i in range(9)]
+    tensors, _ = section_tensors(stack)
+    exact = np.array([added_mass_tensor(each.loops) for each in stack])
+    assert np.abs(tensors / exact - 1.0)[:, [0, 1], [0, 1]].max() < 6e-4
+
+
 def test_a_point_takes_its_shape_from_its_neighbour() -> None:
     stack = [section_of(0.0, [OUTLINE * 1e-6]), section_of(1.0, [OUTLINE])]
     tensors, solves = section_tensors(stack)

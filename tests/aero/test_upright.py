@@ -39,6 +39,23 @@ def test_nothing_is_carried_on_from_a_step_nor_below_nothing() -> None:
     assert np.linalg.eigvalsh(drawn[-1]).min() == pytest.approx(0.0)
 
 
+@pytest.mark.parametrize("gap_m", [60e-6, 3e-4, 0.1])
+def test_a_wall_is_carried_on_however_close_the_cut_beside_it_stands(gap_m: float) -> None:
+    stations = np.array([0.0, 0.2 - gap_m, 0.2, 0.204, 0.204 + gap_m, 0.5])
+    sizes = (0.2 + 3.0 * stations)[:, None, None] * EYE
+    at, drawn = stood_upright(stations, sizes, [(0.2 + 20e-6, 0.204 - 20e-6)])
+    assert drawn[[2, 3], 0, 0] / np.pi == pytest.approx(0.2 + 3.0 * at[[2, 3]], rel=1e-9)
+
+
+def test_less_is_carried_on_from_a_run_that_another_stretch_ends() -> None:
+    # A run of 0.001 between two faces that lean by 0.003: drawn on by half as much again, half of its growth.
+    stations = np.array([0.0, 0.1, 0.103, 0.104, 0.107, 0.3])
+    sizes = np.array([1.0, 1.0, 2.0, 2.2, 3.0, 3.0])[:, None, None] * EYE
+    _, drawn = stood_upright(stations, sizes, [(0.1 + 20e-6, 0.103 - 20e-6), (0.104 + 20e-6, 0.107 - 20e-6)])
+    share = 2.0 - 0.00148 / 0.001
+    assert drawn[[2, 3], 0, 0] / np.pi == pytest.approx([2.0 - 0.2 * share, 2.2 + 0.2 * share], rel=1e-6)
+
+
 def test_a_stretch_with_a_section_inside_stays() -> None:
     stations, sizes = np.array([0.0, 0.1, 0.11, 0.12, 0.2]), np.ones((5, 1, 1)) * EYE
     at, drawn = stood_upright(stations, sizes, [(0.1, 0.12)])

@@ -1,4 +1,4 @@
-"""Fourteen shapes made for one question, whether their bands jump: z up the vehicle, then tip at x = 0."""
+"""Seventeen shapes made for one question, whether their bands jump: z up the vehicle, then tip at x = 0."""
 
 from collections.abc import Callable
 
@@ -173,6 +173,39 @@ def guitar() -> trimesh.Trimesh:
     )
 
 
+def twisted_tower() -> trimesh.Trimesh:
+    """A square turned by a right angle over its height."""
+    levels = 25
+    corners = np.array([[1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0], [1.0, -1.0]]) * 0.06
+    points = [
+        (*(corner @ [[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]]), at)
+        for turn, at in zip(np.linspace(0, np.pi / 2, levels), np.linspace(0, 0.7, levels), strict=True)
+        for corner in corners
+    ]
+    faces = [[0, 2, 1], [0, 3, 2]]
+    for low in range(0, 4 * (levels - 1), 4):
+        for side in range(4):
+            one, two = low + side, low + (side + 1) % 4
+            faces += [[one, two, two + 4], [one, two + 4, one + 4]]
+    top = 4 * (levels - 1)
+    faces += [[top, top + 1, top + 2], [top, top + 2, top + 3]]
+    return _upright(trimesh.Trimesh(np.array(points), np.array(faces), process=False))
+
+
+def fish() -> trimesh.Trimesh:
+    tail = [
+        (x, y, z)
+        for x, z in ((-0.02, 0.08), (0.02, 0.08), (-0.09, 0.0), (0.09, 0.0))
+        for y in (-0.004, 0.004)
+    ]
+    fin = [(x, y, z) for x, z in ((0.05, 0.2), (0.12, 0.16), (0.05, 0.3)) for y in (-0.003, 0.003)]
+    return _upright(_ball((0.08, 0.035, 0.17), (0.0, 0.0, 0.22)), _hull(tail), _hull(fin))
+
+
+def block_on_edge() -> trimesh.Trimesh:
+    return _upright(_turned(_box((0.2, 0.2, 0.2), (0.0, 0.0, 0.0)), 45.0, (1.0, 0.0, 0.0)))
+
+
 SHAPES: dict[str, Callable[[], trimesh.Trimesh]] = {
     "church": church,
     "windmill": windmill,
@@ -188,4 +221,7 @@ SHAPES: dict[str, Callable[[], trimesh.Trimesh]] = {
     "shed": shed,
     "rounded box": rounded_box,
     "guitar": guitar,
+    "twisted tower": twisted_tower,
+    "fish": fish,
+    "block on edge": block_on_edge,
 }

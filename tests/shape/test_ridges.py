@@ -42,6 +42,19 @@ def test_an_edge_that_leans_more_is_a_hip() -> None:
     assert fore == 0.0
 
 
+@pytest.mark.parametrize("degrees", [0.05, 0.5])
+def test_the_edge_of_a_disc_on_edge_is_a_ridge_though_its_facets_hardly_fold(degrees: float) -> None:
+    # Turned by half a facet: an edge of 20 mm lies foremost and another rearmost, folded by 11 degrees.
+    disc = trimesh.creation.cylinder(radius=0.07, height=0.02, sections=32)
+    lean = float(np.tan(np.radians(degrees)))
+    points = disc.vertices[:, [0, 1, 2]]
+    points[:, 0] -= lean * points[:, 2]
+    points[:, 0] -= points[:, 0].max()
+    fore, aft = ridge_ends([Mesh(vertices_m=points, faces=disc.faces)])
+    assert fore == pytest.approx(0.02 * lean)
+    assert aft == pytest.approx(0.14, abs=1e-12)
+
+
 @pytest.mark.parametrize("degrees", [0.05, 0.2])
 def test_the_first_cut_shows_the_whole_ridge(degrees: float) -> None:
     lean = float(np.tan(np.radians(degrees)))

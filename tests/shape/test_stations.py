@@ -4,6 +4,7 @@ import pytest
 from finial.shape.mesh import Mesh
 from finial.shape.sections import slice_skin
 from finial.shape.stations import BESIDE_STEP_M, finer, first_cuts, steps
+from finial.shape.tiers import Tier, tiers_mesh
 
 
 def test_steps_are_where_flat_faces_look_along_the_axis(tower):
@@ -26,6 +27,14 @@ def test_there_is_a_cut_on_each_side_of_every_step(tower):
     for step in found[:-1]:
         for wanted in (step.fore_m - BESIDE_STEP_M, step.aft_m + BESIDE_STEP_M):
             assert np.abs(stations - wanted).min() < 1e-9
+
+
+def test_a_corner_is_cut_at_where_it_is():
+    roof = Tier(sides=4, across_m=0.1, across_top_m=0.04, height_m=0.08014)
+    stations = first_cuts(
+        [tiers_mesh([Tier(sides=4, across_m=0.1, across_top_m=0.1, height_m=0.3), roof])], 0.38014, []
+    )
+    assert np.abs(stations - 0.08014).min() < 1e-9
 
 
 def test_spaces_that_change_most_are_halved_first():

@@ -56,6 +56,6 @@ def _along(mesh: Mesh, behind_m: NDArray[np.float64]) -> float:
     across = float(np.hypot(*np.ptp(mesh.vertices_m[:, 1:], axis=0)))
     close = behind_m < np.tan(ASKEW_RAD) * across
     one, two, three = (close[corner] for corner in mesh.faces.T)
-    edges = level_creases(mesh, mesh.faces[one & two | two & three | three & one], sharp=True)
+    edges = level_creases(mesh, mesh.faces[one & two | two & three | three & one])
     piece = components(len(behind_m), edges)
     return float(behind_m[np.isin(piece, piece[behind_m <= 0.0])].max(initial=0.0))

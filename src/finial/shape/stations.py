@@ -345,7 +345,8 @@ def _kinks(meshes: Sequence[Mesh]) -> NDArray[np.float64]:
     if len(values) > 2 * _MOST_KINKS:
         return np.empty(0)
     longest = np.argsort(-np.bincount(which, weights=length), kind="stable")[:_MOST_KINKS]
-    return np.sort(values[longest]) * ONE_STEP_M
+    middle = np.bincount(which, weights=station) / np.bincount(which)
+    return np.sort(middle[longest])
 
 
 def _between(fixed: NDArray[np.float64], spacing_m: float) -> NDArray[np.float64]:

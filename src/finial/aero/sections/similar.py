@@ -10,7 +10,7 @@ from finial.aero.sections.added_mass import added_mass_tensor
 from finial.core.errors import MeshError
 from finial.shape.skin import Loop, Section
 
-_SAME = 5e-4
+_SAME = 1e-4
 _PER_GAP, _TOUCHING = 0.02, 1e-5
 """Two outlines move more air by about 0.02 of it for every e that the gap between them is narrower."""
 _GAUSS = np.polynomial.legendre.leggauss(3)
@@ -90,7 +90,7 @@ def per_shape(
     Notes
     -----
     Shapes are one if they have as many outlines, and fingerprints and the logarithm of the narrowest gap
-    between outlines differ by less than 5e-4 of the first number: answers then differ by about as much.
+    between outlines differ by less than 1e-4 of the first number: answers then differ by about as much.
     Sections of less than 1e-7 of the largest area repeat the answer of a neighbour.
 
     References

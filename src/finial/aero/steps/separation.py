@@ -18,6 +18,7 @@ _REACH_HEIGHTS = 6.0
 may follow by no more than the share of it (the same source)."""
 _SHELTERED = 1e-3
 """A bubble shallower than this share of the width is no bubble."""
+_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,8 +221,7 @@ def body_growth(
     """
     sizes = mean_sizes(tensors_m2)
     line = envelope(stations_m, sizes)
-    depth = np.maximum(line - sizes, 0.0)
-    depth[depth < _SHELTERED * 2 * sizes.max()] = 0.0
+    depth = _dead_depth(line, sizes)
     where, attached, separated = _split(stations_m, tensors_m2, sizes, line, depth > 0)
     lost = attached - separated
     grows = growing_part(separated)
@@ -364,6 +364,20 @@ def _run_m(
         pair = slice(last - 1, last + 1)
         end, _ = _landing(stations_m[pair], sizes_m[pair], float(line_m[last - 1]))
     return end - float(stations_m[lip])
+
+
+def _dead_depth(line_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How deep the outline lies in dead air, nothing all along what is too shallow to be a bubble.
+
+    A bubble begins where the streamline leaves the outline, not at the first cut that lies deep enough.
+    """
+    widest = 2.0 * float(sizes_m.max())
+    depth = np.where(line_m - sizes_m > _ROUNDING * widest, line_m - sizes_m, 0.0)
+    for lip, last in _spans(depth):
+        part = slice(lip + 1, last + 1)
+        if float(depth[part].max()) < _SHELTERED * widest:
+            depth[part] = 0.0
+    return depth
 
 
 def _spans(depth: NDArray[np.float64]) -> list[tuple[int, int]]:

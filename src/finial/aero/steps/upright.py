@@ -7,6 +7,8 @@ from numpy.typing import NDArray
 
 _BESIDE_M = 20e-6
 """Distance of a section from the middle of the step that it stands beside [m]."""
+_STEP_M = 2.6 * _BESIDE_M
+"""Sections closer than this stand on both sides of a step or of a place where outlines join [m]."""
 
 
 def stood_upright(
@@ -16,7 +18,7 @@ def stood_upright(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     r"""Draw the sections beside each stretch that a leaning face takes up to its middle.
 
-    .. math::  A(x_m) = A_i + (A_i - A_{i \pm 1}) \frac{x_m - x_i}{x_i - x_{i \pm 1}}
+    .. math::  A(x_m) = 2 A(x_i) - A(2 x_i - x_m)
 
     Parameters
     ----------
@@ -32,12 +34,14 @@ def stood_upright(
     stations_m : ndarray, shape (n,)
         The same, those beside a stretch 20 um off its middle [m].
     tensors_m2 : ndarray, shape (n, 2, 2)
-        Those carried on as their neighbours go, never below nothing [m^2].
+        Those carried on as the outline beside them goes, never below nothing [m^2].
 
     Notes
     -----
     A face of a mesh that leans by an angle is spread over the angle times its width, and stands where it
-    stood: the first order of the angle is gone. Stretches with a section inside stay as they are.
+    stood: the first order of the angle is gone. Stretches with a section inside stay as they are. The outline
+    beside a stretch is looked at as far as it is drawn on, however close the cuts stand; less is drawn where
+    a step or another stretch ends it sooner.
 
     References
     ----------
@@ -55,23 +59,36 @@ def stood_upright(
     """
     stations, tensors = stations_m.copy(), tensors_m2.copy()
     last = len(stations) - 1
-    for fore, aft in _disjoint(leaning_m):
+    stretches = _disjoint(leaning_m)
+    broken = _broken(stations_m, stretches)
+    for fore, aft in stretches:
         before = int(np.searchsorted(stations_m, fore + 1e-9)) - 1
         after = int(np.searchsorted(stations_m, aft - _BESIDE_M))
         middle = (fore + aft) / 2
         if after != before + 1:
             continue
-        for index, neighbour, at in (
-            (before, before - 1, middle - _BESIDE_M * (after <= last)),
-            (after, after + 1, middle + _BESIDE_M * (before >= 0)),
-        ):
-            if min(index, neighbour) >= 0 and max(index, neighbour) <= last:
-                tensors[index] = _carried_on(
-                    stations_m[[neighbour, index]], tensors_m2[[neighbour, index]], at
-                )
-            if 0 <= index <= last:
-                stations[index] = at
+        if before >= 0:
+            stations[before] = middle - _BESIDE_M * (after <= last)
+            first = int(np.flatnonzero(broken[: before + 1])[-1])
+            own = slice(first, before + 1)
+            tensors[before] = _carried_on(stations_m[own], tensors_m2[own], float(stations[before]))
+        if after <= last:
+            stations[after] = middle + _BESIDE_M * (before >= 0)
+            ends = np.flatnonzero(broken[after + 1 :])
+            own = slice(after, after + 1 + int(ends[0]))
+            tensors[after] = _carried_on(
+                -stations_m[own][::-1], tensors_m2[own][::-1], -float(stations[after])
+            )
     return stations, tensors
+
+
+def _broken(stations_m: NDArray[np.float64], stretches: Sequence[tuple[float, float]]) -> NDArray[np.bool_]:
+    """Whether a step or a stretch parts each section from the one before it, and the end from nothing."""
+    gaps = np.diff(stations_m)
+    parted = gaps < _STEP_M
+    for fore, aft in stretches:
+        parted |= (stations_m[:-1] < fore + 1e-9) & (stations_m[1:] > aft - _BESIDE_M)
+    return np.concatenate([[True], parted, [True]])
 
 
 def _disjoint(stretches: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -86,11 +103,13 @@ def _disjoint(stretches: Sequence[tuple[float, float]]) -> list[tuple[float, flo
 
 
 def _carried_on(
-    pair_m: NDArray[np.float64], tensors_m2: NDArray[np.float64], at_m: float
+    stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64], at_m: float
 ) -> NDArray[np.float64]:
-    """Carry added mass on from the first of a pair past the second; not from one step to the next."""
-    gap = float(pair_m[1] - pair_m[0])
-    share = (at_m - float(pair_m[1])) / gap if gap else 0.0
-    share = min(share, max(2.0 - share, 0.0))
-    values, axes = np.linalg.eigh(tensors_m2[1] + share * (tensors_m2[1] - tensors_m2[0]))
+    """Carry added mass on past the last of a run as it comes there; less where the run is shorter."""
+    run, far = float(stations_m[-1] - stations_m[0]), at_m - float(stations_m[-1])
+    back = min(far, run)
+    flat = tensors_m2.reshape(len(tensors_m2), 4).T
+    there = np.array([np.interp(stations_m[-1] - back, stations_m, each) for each in flat]).reshape(2, 2)
+    share = 1.0 if far <= run else max(2.0 - far / run, 0.0) if run else 0.0
+    values, axes = np.linalg.eigh(tensors_m2[-1] + share * (tensors_m2[-1] - there))
     return (axes * np.maximum(values, 0.0)) @ axes.T
