@@ -108,8 +108,9 @@ def _carried_on(
     """Carry added mass on past the last of a run as it comes there; less where the run is shorter."""
     run, far = float(stations_m[-1] - stations_m[0]), at_m - float(stations_m[-1])
     back = min(far, run)
-    flat = tensors_m2.reshape(len(tensors_m2), 4).T
-    there = np.array([np.interp(stations_m[-1] - back, stations_m, each) for each in flat]).reshape(2, 2)
+    there = np.empty((2, 2))
+    for row, column in np.ndindex(2, 2):
+        there[row, column] = np.interp(stations_m[-1] - back, stations_m, tensors_m2[:, row, column])
     share = 1.0 if far <= run else max(2.0 - far / run, 0.0) if run else 0.0
     values, axes = np.linalg.eigh(tensors_m2[-1] + share * (tensors_m2[-1] - there))
     return (axes * np.maximum(values, 0.0)) @ axes.T
