@@ -27,7 +27,7 @@ def ridge_ends(meshes: Sequence[Mesh]) -> tuple[float, float]:
     -----
     A ridge is what creases that lean by less than 1.5 degrees join to the foremost corner, or to the
     rearmost. The ridge of a roof that leans by a tenth of a degree is a ridge still: a cut amid it shows a
-    point. Only sharp creases count.
+    point. However little a crease folds: a disc on edge begins and ends in one of its facets' edges.
 
     References
     ----------
