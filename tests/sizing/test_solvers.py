@@ -2,6 +2,7 @@
 
 import errno
 import math
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -12,7 +13,7 @@ from finial.core.dimensions import Dimension
 from finial.core.errors import CampaignError, NotConverged, OutsideRange
 from finial.core.units import parse_quantity
 from finial.sizing.front import undominated
-from finial.sizing.judged import Judged
+from finial.sizing.judged import Aim, Judged
 from finial.sizing.least import least_enough
 from finial.sizing.search import Search, best_go, cost
 from finial.sizing.variables import Variable, changing
@@ -206,6 +207,11 @@ def test_nothing_that_goes_is_said_so(tmp_path):
 def test_a_no_go_never_beats_a_go():
     heavy = Judged(mass_kg=50.0, missing=0.0, is_go=True)
     assert cost(heavy) < cost(Judged(mass_kg=1.0, missing=0.001, is_go=False))
+    low, high = (
+        replace(heavy, apogee_m=50.0),
+        Judged(mass_kg=1.0, missing=0.001, is_go=False, apogee_m=9000.0),
+    )
+    assert cost(low, Aim.HIGHEST) < cost(high, Aim.HIGHEST)
 
 
 def test_a_notebook_that_cannot_be_written_is_said_so(tmp_path):

@@ -10,8 +10,10 @@ from finial.assemble.vehicle.pulls import pulls_of
 from finial.assemble.vehicle.tweak import TweakKind
 from finial.cli.vary_option import variables_of
 from finial.core.errors import BuildSheetError, MissingData, OutsideRange
+from finial.findings import design_judge
 from finial.findings.check import load
 from finial.findings.design_judge import judge_design, vehicle_hash
+from finial.findings.rules.motor_rules import SLIDES_IN
 from finial.sizing.motors import motor_choice, motors_named
 from finial.sizing.variables import Variable, changing, choosing
 
@@ -44,6 +46,8 @@ def test_values_are_steps_a_builder_can_make(lighthouse):
     written = changing(lighthouse, varied)
     assert written([1.26, 617.0, 0.83]) == written([1.25, 615.0, 0.85])
     assert written([1.26, 617.0, 0.83]) != written([1.3, 620.0, 0.8])
+    powder = next(one.changes for one in pulls_of(lighthouse) if one.kind is TweakKind.CHARGE)
+    assert powder(0.85).items() <= written([1.0, 500.0, 0.83]).items()
 
 
 def test_the_thread_of_rods_is_chosen(lighthouse):
@@ -132,7 +136,7 @@ def test_a_design_is_judged_with_the_motor_that_it_names(buoy, motors):
     assert weak.apogee_m < own.apogee_m
 
 
-def test_a_motor_that_does_not_go_into_the_mount_is_never_a_go(buoy, motors):
+def test_a_motor_that_does_not_go_into_the_mount_is_never_a_go(buoy, motors, monkeypatch):
     """Without a drawn tube nobody else looks: its size is held against the motor of today."""
     bare = changed(buoy, {("motor", "mount"): None})
     assert bare.sheet.motor.takes is None
@@ -140,7 +144,10 @@ def test_a_motor_that_does_not_go_into_the_mount_is_never_a_go(buoy, motors):
     written = changing(bare, [choice])
     own, wide = (judge_design(bare, written([value]), read) for value in (1.0, 2.0))
     assert not wide.is_go
-    assert wide.missing > own.missing
+    monkeypatch.setattr(design_judge, "misfits", lambda _vehicle, _motor: ())
+    unasked = judge_design(bare, written([2.0]), read)
+    assert wide.missing - unasked.missing == pytest.approx(75.0 / (54.0 * SLIDES_IN) - 1.0)
+    assert judge_design(bare, written([1.0]), read) == own
 
 
 def test_searches_with_other_motors_are_other_searches(buoy, motors):
