@@ -223,7 +223,7 @@ def test_landed_and_lost_are_told_apart():
 
 
 def odds_of(campaign, spot):
-    return {one.asked: one.count for one in answers._odds(campaign, spot, answers._Values(campaign))}
+    return {one.asked: one.count for one in answers.counted_odds(campaign, spot)}
 
 
 def test_odds_count_each_thing_once():
@@ -246,20 +246,17 @@ def test_odds_count_each_thing_once():
     assert odds_of(five, Spot(field_m=(SQUARE,), field_radius_m=30.0))[Asked.INSIDE_OUTLINE] == 1
     assert Asked.AS_FAR_AS_CROWD in odds_of(five, Spot(crowd=Crowd(near_m=100.0)))
     unasked = {
-        spot: list(answers._unasked(spot))
+        spot: list(answers.unasked(spot))
         for spot in (Spot(), Spot(field_radius_m=1.0, ceiling_agl_m=1.0, crowd=crowd))
     }
     assert list(unasked.values()) == [[Asked.INSIDE_RADIUS, Asked.STRIKES_CROWD, Asked.OVER_CEILING], []]
 
 
 def test_a_failure_tells_how_far_and_how_hard_it_came_down():
-    values = {
-        "drift_m": np.array([30.0, 90.0, math.nan]),
-        "landing_speed_m_s": np.array([5.0, 40.0, math.nan]),
-    }
-    found = answers._failure("main stays in", np.array([False, True, True]), values)
+    far, fast = np.array([90.0, math.nan]), np.array([40.0, math.nan])
+    found = answers._failure("main stays in", 2, far, fast)
     assert (found.flights, found.farthest_m, found.fastest_m_s) == (2, 90.0, 40.0)
-    none = answers._failure("main stays in", np.array([False, False, True]), values)
+    none = answers._failure("main stays in", 1, far[1:], fast[1:])
     assert (none.flights, none.farthest_m, none.fastest_m_s) == (1, None, None)
 
 

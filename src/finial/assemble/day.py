@@ -14,12 +14,12 @@ from finial.atmosphere.day import (
 from finial.atmosphere.wind import WindProfile, measured_profile, terrain_named, wind_profile
 from finial.core.estimates import Estimate, KnownBy
 from finial.core.kept_parts import kept
-from finial.files.sheet_day import LaunchEntry
-from finial.files.wind_column import WindColumn
 from finial.flight.inputs import Air
 
 if TYPE_CHECKING:
     from finial.assemble.vehicle.loading import LoadedVehicle
+    from finial.files.sheet_day import LaunchEntry
+    from finial.files.wind_column import WindColumn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,7 +47,7 @@ def day_at_pad(vehicle: "LoadedVehicle") -> Day:
 
 # Every stage asks for the day, which no slider moves.
 @kept(8)
-def _day(launch: LaunchEntry, ground_asl_m: float) -> Day:
+def _day(launch: "LaunchEntry", ground_asl_m: float) -> Day:
     standard = standard_day(ground_asl_m, launch.temperature.value)
     if launch.pressure is None:
         return standard
@@ -95,7 +95,7 @@ def air_of_day(vehicle: "LoadedVehicle", wind_m_s: float) -> Air:
 
 
 @kept(16)
-def _profile(launch: LaunchEntry, column: WindColumn | None, wind_m_s: float) -> WindProfile:
+def _profile(launch: "LaunchEntry", column: "WindColumn | None", wind_m_s: float) -> WindProfile:
     """Wind from the sheet's bearing by its terrain, or that measured aloft made as strong as wanted."""
     terrain = terrain_named(launch.terrain)
     if column is None:
@@ -111,7 +111,7 @@ def density_at(vehicle: "LoadedVehicle", height_agl_m: float) -> Estimate:
 
 
 @kept(32)
-def _density_at(launch: LaunchEntry, day: Day, height_agl_m: float) -> Estimate:
+def _density_at(launch: "LaunchEntry", day: Day, height_agl_m: float) -> Estimate:
     by_pressure = launch.pressure.tolerance / day.pressure_pa if launch.pressure else WEATHER_SPREAD
     known = KnownBy.MEASURED if launch.pressure else KnownBy.COMPUTED
     share = by_pressure, launch.temperature.tolerance / day.temperature_k
