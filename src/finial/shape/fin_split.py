@@ -98,7 +98,7 @@ def split_fins(
     # Where hardly anything would be left, what looked like fins is the body.
     if len(rest) < max(_FEWEST_SECTIONS, _LEAST_LEFT * len(skin.sections)):
         return SplitSkin(body=skin, fins=(), touching=(), notes=())
-    fins = _alike([found for _, found in pairs])
+    fins = _alike([found for _, found in pairs], _apart_m(skin, [run for run, _ in pairs]))
     return SplitSkin(
         body=_with_sections(skin, rest),
         fins=tuple(found.fins for found in fins),
@@ -220,27 +220,42 @@ def _thinned(outline: NDArray[np.float64]) -> NDArray[np.float64]:
     return shapely.get_coordinates(line.simplify(tolerance))
 
 
-def _alike(fins: Sequence[_Found]) -> tuple[_Found, ...]:
-    """Join fins of one shape that stand evenly round the axis."""
+def _apart_m(skin: Skin, runs: Sequence[Sequence[ThinPart]]) -> float:
+    """Widest gap between the cuts that show plates and the one ahead of them [m]."""
+    stations = np.array([section.station_m for section in skin.sections])
+    first = max(int(np.searchsorted(stations, min(run[0].station_m for run in runs))) - 1, 0)
+    last = max(run[-1].station_m for run in runs)
+    return float(np.diff(stations[first:][stations[first:] <= last]).max(initial=0.0))
+
+
+def _alike(fins: Sequence[_Found], apart_m: float) -> tuple[_Found, ...]:
+    """Join fins of one shape that stand evenly round the axis, their ends seen no better than cuts stand."""
     left = sorted(fins, key=lambda one: (round(one.fins.station_m, 3), one.fins.first_at_rad))
     sets: list[_Found] = []
     while left:
-        same = [one for one in left if _same_shape(one.fins, left[0].fins)]
+        same = [one for one in left if _same_shape(one.fins, left[0].fins, apart_m)]
         rolls = np.sort([one.fins.first_at_rad for one in same])
         steps = np.diff(np.append(rolls, rolls[0] + 2.0 * np.pi))
         even = len(same) > 1 and np.ptp(steps) < _SAME_ROLL_RAD
         taken = same if even else left[:1]
-        together = replace(taken[0].fins, count=len(taken), first_at_rad=float(rolls[0]))
-        sets.append(replace(taken[0], fins=together) if even else taken[0])
+        amid = float(np.median([one.fins.station_m for one in taken]))
+        shown = min(taken, key=lambda one: round(abs(one.fins.station_m - amid), 6))
+        together = replace(shown.fins, count=len(taken), first_at_rad=float(rolls[0]))
+        sets.append(replace(shown, fins=together) if even else shown)
         left = [one for one in left if not any(one is other for other in taken)]
     return tuple(sets)
 
 
-def _same_shape(one: FinSet, other: FinSet) -> bool:
+def _same_shape(one: FinSet, other: FinSet, apart_m: float) -> bool:
     def size(fin: FinSet) -> NDArray[np.float64]:
-        return np.array([fin.station_m, fin.root_radius_m, *np.ptp(fin.outline_m, axis=0)])
+        return np.array([fin.root_radius_m, *np.ptp(fin.outline_m, axis=0)])
 
-    return bool(np.abs(size(one) - size(other)).max() < _SAME_SHAPE * np.ptp(one.outline_m, axis=0).max())
+    long = float(np.ptp(one.outline_m[:, 0]))
+    near = _SAME_SHAPE * max(long, float(np.ptp(one.outline_m[:, 1])))
+    off = np.abs(size(one) - size(other))
+    # A root that hardly stands out shows on one fin a cut before it does on the next.
+    along = max(float(off[1]), abs(one.station_m - other.station_m))
+    return bool(max(off[0], off[2]) < near and along < max(near, 1.02 * apart_m))
 
 
 def _without(skin: Skin, runs: Sequence[Sequence[ThinPart]], limit: float) -> tuple[tuple[Section, Any], ...]:

@@ -18,6 +18,8 @@ _REACH_HEIGHTS = 6.0
 may follow by no more than the share of it (the same source)."""
 _SHELTERED = 1e-3
 """A bubble shallower than this share of the width is no bubble."""
+_WHOLE = 10.0
+"""So many times as deep, it is one from its lip on [-]; a judgement of this project."""
 _ROUNDING = 1e-9
 
 
@@ -369,14 +371,16 @@ def _run_m(
 def _dead_depth(line_m: NDArray[np.float64], sizes_m: NDArray[np.float64]) -> NDArray[np.float64]:
     """How deep the outline lies in dead air, nothing all along what is too shallow to be a bubble.
 
-    A bubble begins where the streamline leaves the outline, not at the first cut that lies deep enough.
+    A bubble that is deep enough begins where the streamline leaves the outline, not at the first cut that
+    lies deep; the shallower it is, the deeper lies where it begins, so that none comes at once.
     """
     widest = 2.0 * float(sizes_m.max())
+    least = _SHELTERED * widest
     depth = np.where(line_m - sizes_m > _ROUNDING * widest, line_m - sizes_m, 0.0)
     for lip, last in _spans(depth):
-        part = slice(lip + 1, last + 1)
-        if float(depth[part].max()) < _SHELTERED * widest:
-            depth[part] = 0.0
+        part = depth[lip + 1 : last + 1]
+        whole = (float(part.max()) / least - 1.0) / (_WHOLE - 1.0)
+        part[part < least * (1.0 - min(max(whole, 0.0), 1.0))] = 0.0
     return depth
 
 
