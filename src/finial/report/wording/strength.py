@@ -340,8 +340,8 @@ WORDS = {
         why="The {source} of {height} at {station} sheds vortices as often as the {case} swings, {hertz} Hz,"
         " when it flies at {speed}. What they push then is known to a factor of two either way.",
         fixes={
-            "out-of-step": "Draw the edge of the {source} at {station} rounded or broken, as you would make"
-            " it, and check again: only what is drawn is looked at."
+            "out-of-step": "Rounding or breaking the edge of the {source} at {station} is the usual cure;"
+            " nothing here works out an edge that is not drawn so, and it was not tried."
         },
     ),
     "nothing-sheds-in-step": Wording(
