@@ -2,7 +2,6 @@
 
 import os
 import shutil
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
@@ -10,8 +9,8 @@ from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, expect, sync_playwright
+from serving import serving
 
-from finial.web.serve import listen, server_for
 from finial.web.session import Session
 
 ROOT = Path(__file__).parents[2]
@@ -64,15 +63,8 @@ def session() -> Session:
 @contextmanager
 def _served(session: Session) -> Iterator[str]:
     """Serve one session; give its address."""
-    with listen(0) as listening:
-        port = listening.getsockname()[1]
-        server = server_for(session, port=port, key=KEY)
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
-        thread.start()
+    with serving(session, KEY) as port:
         yield f"http://127.0.0.1:{port}/"
-        server.should_exit = True
-        thread.join(timeout=10)
-    assert not thread.is_alive(), "the server did not stop"
 
 
 @pytest.fixture(scope="session")

@@ -7,7 +7,6 @@ walls hold 12 kg's weight: their reserve is 12 / 7.5 = 1.60 as written; at 0.300
 """
 
 import asyncio
-import threading
 from collections.abc import Callable, Coroutine, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -15,6 +14,7 @@ from dataclasses import replace
 import httpx
 import numpy as np
 import pytest
+from serving import serving
 from unsaid import nothing_inside
 
 from finial.aero.table.record import AirTable
@@ -47,7 +47,6 @@ from finial.shape.tiers import Tier, tiers_mesh
 from finial.structure.loads.case import Case, Load
 from finial.structure.reserves import FailureMode, Reserve
 from finial.web.guard import cookie_name
-from finial.web.serve import listen, server_for
 from finial.web.session import PageQuestion, Session
 
 BARE_KG, BARE_STATION_M = 6.0, 0.700
@@ -454,13 +453,8 @@ def session(readiness: Readiness) -> Session:
 @pytest.fixture(scope="session")
 def client(session: Session) -> Iterator[httpx.Client]:
     """Requests over HTTP to a server that runs beside the test."""
-    with listen(0) as listening:
-        port = listening.getsockname()[1]
-        server = server_for(session, port=port, key=PAGE_KEY)
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
-        thread.start()
-        with httpx.Client(base_url=f"http://127.0.0.1:{port}", cookies=with_key(port)) as requests:
-            yield requests
-        server.should_exit = True
-        thread.join(timeout=10)
-    assert not thread.is_alive(), "the server did not stop"
+    with (
+        serving(session, PAGE_KEY) as port,
+        httpx.Client(base_url=f"http://127.0.0.1:{port}", cookies=with_key(port)) as requests,
+    ):
+        yield requests

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field, replace
 
 import httpx
 import pytest
+from serving import serving
 
-from finial.web.serve import listen, server_for
 from finial.web.session import PageQuestion, Session
 
 from .conftest import PAGE_KEY, with_key
@@ -46,15 +46,8 @@ def slowly(session):
 
 @pytest.fixture
 def address(session, slowly):
-    with listen(0) as listening:
-        port = listening.getsockname()[1]
-        server = server_for(replace(session, answer=slowly.answer), port=port, key=PAGE_KEY)
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
-        thread.start()
+    with serving(replace(session, answer=slowly.answer), PAGE_KEY, stops_within_s=20.0) as port:
         yield ("127.0.0.1", port)
-        server.should_exit = True
-        thread.join(timeout=20)
-    assert not thread.is_alive()
 
 
 def asked(address):

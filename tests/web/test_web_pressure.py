@@ -2,7 +2,6 @@
 
 import math
 import re
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -11,6 +10,7 @@ from itertools import pairwise
 import httpx
 import numpy as np
 import pytest
+from serving import serving
 
 from finial.core.errors import CampaignError, MissingData
 from finial.report.pressure_words import (
@@ -23,7 +23,6 @@ from finial.report.pressure_words import (
 from finial.report.shown import Shown
 from finial.tunnel_study.surfaces import KeptSurface, SurfaceTold
 from finial.web.pressure import NOT_KNOWN, Pressed, in_hundredths, pressed, split_to
-from finial.web.serve import listen, server_for
 from finial.web.session import Session
 
 from .conftest import PAGE_KEY, with_key
@@ -156,15 +155,11 @@ def test_the_words_of_the_bands_name_their_edges() -> None:
 
 @contextmanager
 def asked(session: Session) -> Iterator[httpx.Client]:
-    with listen(0) as listening:
-        port = listening.getsockname()[1]
-        server = server_for(session, port=port, key=PAGE_KEY)
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
-        thread.start()
-        with httpx.Client(base_url=f"http://127.0.0.1:{port}", cookies=with_key(port)) as requests:
-            yield requests
-        server.should_exit = True
-        thread.join(timeout=10)
+    with (
+        serving(session, PAGE_KEY) as port,
+        httpx.Client(base_url=f"http://127.0.0.1:{port}", cookies=with_key(port)) as requests,
+    ):
+        yield requests
 
 
 def test_winds_triangles_and_pressures_are_served(session: Session) -> None:

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from finial.core.errors import OutsideRange
+from finial.core.doors import require_positive
 
 _NEIGHBOURS = 3
 _TOUCHING = 0.05
@@ -59,7 +59,7 @@ def middle_pressures(
     >>> middle_pressures(places, np.array([0.1, 8.0, 0.1, 0.2]), 1.5).round(2).tolist()
     [nan, 0.1, 0.2, 0.15]
     """
-    _require_above_0(reach_m)
+    require_positive(reach_m=reach_m)
     if not len(places_m):
         return np.empty(0)
     near, values = _near(places_m, pressures, places_m, reach_m, _MIDDLE_OF)[:2]
@@ -116,7 +116,7 @@ def pressures_near(
     >>> pressures_near(places, np.array([1.0, -1.0]), asked, 1.5).round(2).tolist()
     [0.0, 0.99, nan]
     """
-    _require_above_0(reach_m)
+    require_positive(reach_m=reach_m)
     if not len(places_m) or not len(wanted_m):
         return np.full(len(wanted_m), np.nan)
     near, values, away = _near(places_m, pressures, wanted_m, reach_m, _NEIGHBOURS)
@@ -143,11 +143,6 @@ def _near(
     away, which = found
     near = np.isfinite(away)
     return near, np.where(near, pressures[np.where(near, which, 0)], 0.0), away
-
-
-def _require_above_0(reach_m: float) -> None:
-    if not reach_m > 0.0:
-        raise OutsideRange(f"a reach of {reach_m:g} m: more than 0 is accepted")
 
 
 def spread_out(places_m: NDArray[np.float64], apart_m: float) -> NDArray[np.int64]:
