@@ -77,6 +77,9 @@ def galloping_angles(
     >>> 0.0 < low < usual < high == NEVER_RAD
     True
     """
+    # The compiler's import costs a third of a second: only where something flew.
+    from finial.flight.readout.compiled import compiled
+
     up = way_up(trace, table, mass, ignition_delay_s)
     if up is None:
         return None
@@ -88,21 +91,12 @@ def galloping_angles(
     last = min(int(np.searchsorted(times, float(mass.times_s[-1]))), len(times) - 1)
     usual, weak = (np.append(fading[:last], fading[last:].min()) for fading in (usual, weak))
     centres = -np.interp(times[: last + 1], mass.times_s, mass.centres_m[:, 0])
-    weights = _weights(centres, up.across_kg_m2[: last + 1], trace.masses_kg[up.rows[: last + 1]])
+    found = centres, up.across_kg_m2[: last + 1], trace.masses_kg[up.rows[: last + 1]]
 
     def angle(one: Galloping, fading: NDArray[np.float64]) -> float:
-        drive = (weights @ np.stack([one.areas_m2, one.moments_m3, one.inertias_m4])).max(axis=-1)
-        sine = np.where(drive > 0.0, fading / np.where(drive > 0.0, drive, 1.0), 1.0)
+        sine = compiled("least_sine")(*found, one.areas_m2, one.moments_m3, one.inertias_m4, fading)
         # A swing that grows by itself does so at no angle too; what no sine can reach never gallops.
-        return float(np.arcsin(np.clip(sine.min(), 0.0, 1.0)))
+        return math.asin(min(max(sine, 0.0), 1.0))
 
     low, central, high = angle(driving[2], weak), angle(driving[1], usual), angle(driving[0], usual)
     return min(low, central), central, max(central, high)
-
-
-def _weights(
-    centres_m: NDArray[np.float64], across_kg_m2: NDArray[np.float64], masses_kg: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """Return what each of the three moments about the tip counts in the drive, shape (rows, 3)."""
-    columns = [centres_m**2 / across_kg_m2 + 1.0 / masses_kg, -2.0 * centres_m / across_kg_m2]
-    return np.column_stack([*columns, 1.0 / across_kg_m2])

@@ -84,59 +84,23 @@ def righting_m3(
     >>> (righting_m3(example_table(), [0.0, 0.2], 0.1, PRESSURE_STATION_M).round(9) + 0.0).tolist()
     [0.0, 0.0]
     """
-    alpha, speed = np.broadcast_arrays(alpha_rad, mach)
-    balance = np.asarray(balance_m, dtype=float)
+    # The compiler's import costs a third of a second: only where something flew.
+    from finial.flight.readout.compiled import compiled
+
+    alpha, speed, balance = (np.asarray(one, dtype=float) for one in (alpha_rad, mach, balance_m))
     if not (np.all((alpha >= 0.0) & (alpha <= math.pi)) and np.all(speed >= 0.0)):
         raise OutsideRange("angles of attack from 0 to pi and Mach numbers of 0 or more are accepted")
-    if alpha.size and not alpha.any():
-        return _righting_ahead(table, speed, balance)
-    cells = _cell(table.alpha_rad, alpha), _cell(table.mach, speed)
-    along, moment = (_at_points(part, *cells) for part in (table.along, table.along_moment))
-    over_rolls = table.reference_area_m2 * (table.width_m * moment - balance[..., None] * along)
-    return over_rolls.min(axis=-1)
-
-
-def _righting_ahead(
-    table: AirTable, mach: NDArray[np.float64], balance_m: NDArray[np.float64]
-) -> NDArray[np.float64]:
-    """Return the same with all from ahead: weights of the first plane's nodes times their loads."""
-    speeds, balances = (each.ravel() for each in np.broadcast_arrays(mach, balance_m))
-    nodes = table.mach.size
-    index, share = _cell(table.mach, speeds)
-    rows, weights = np.arange(speeds.size), np.zeros((speeds.size, nodes))
-    weights[rows, index] = 1.0 - share[:, 0]
-    weights[rows, np.minimum(index + 1, nodes - 1)] += share[:, 0]
-    both = np.hstack([table.width_m * weights, -balances[:, None] * weights])
-    loads = np.vstack([table.along_moment[0].T, table.along[0].T])
-    least = table.reference_area_m2 * (both @ loads).min(axis=-1)
-    return least.reshape(np.broadcast_shapes(mach.shape, balance_m.shape))
-
-
-Cell = tuple[NDArray[np.intp], NDArray[np.float64]]
-
-
-def _at_points(values: NDArray[np.float64], angle: Cell, mach: Cell) -> NDArray[np.float64]:
-    """Values over roll at pairs of angle and Mach number, shape (..., roll)."""
-    (row, up), (column, right) = angle, mach
-    next_row, next_column = np.minimum(row + 1, len(values) - 1), np.minimum(column + 1, values.shape[2] - 1)
-    if column.size and (column == column.flat[0]).all():
-        # All at one Mach number, as most are asked for: its two planes are taken out whole.
-        near, far = (values[:, :, plane.flat[0]] for plane in (column, next_column))
-        below, above = (plane[row] * (1.0 - up) + plane[next_row] * up for plane in (near, far))
-    else:
-        below, above = (
-            values[row, :, plane] * (1.0 - up) + values[next_row, :, plane] * up
-            for plane in (column, next_column)
-        )
-    return below * (1.0 - right) + above * right
-
-
-def _cell(grid: NDArray[np.float64], at: NDArray[np.float64]) -> Cell:
-    """Cell of a grid that holds each value, and how far into it, with a last axis to spread over."""
-    index = np.searchsorted(grid, at, side="right") - 1
-    index = np.minimum(np.maximum(index, 0), max(grid.size - 2, 0))
-    span = grid[index + 1] - grid[index] if grid.size > 1 else 1.0
-    return index, np.minimum(np.maximum((at - grid[index]) / span, 0.0), 1.0)[..., None]
+    every = np.broadcast_arrays(alpha, speed, balance)
+    least = compiled("righting")(
+        *[np.ascontiguousarray(one, dtype=float).ravel() for one in every],
+        np.ascontiguousarray(table.alpha_rad),
+        np.ascontiguousarray(table.mach),
+        np.ascontiguousarray(table.along),
+        np.ascontiguousarray(table.along_moment),
+        table.width_m,
+        table.reference_area_m2,
+    )
+    return least.reshape(every[0].shape)
 
 
 def held_angles(
