@@ -78,7 +78,7 @@ def galloping_angles(
     True
     """
     # The compiler's import costs a third of a second: only where something flew.
-    from finial.flight.readout.compiled import compiled
+    from finial.flight.readout.kernel import least_sine
 
     up = way_up(trace, table, mass, ignition_delay_s)
     if up is None:
@@ -91,10 +91,10 @@ def galloping_angles(
     last = min(int(np.searchsorted(times, float(mass.times_s[-1]))), len(times) - 1)
     usual, weak = (np.append(fading[:last], fading[last:].min()) for fading in (usual, weak))
     centres = -np.interp(times[: last + 1], mass.times_s, mass.centres_m[:, 0])
-    found = centres, up.across_kg_m2[: last + 1], trace.masses_kg[up.rows[: last + 1]]
+    flown = np.stack([centres, up.across_kg_m2[: last + 1], trace.masses_kg[up.rows[: last + 1]]])
 
     def angle(one: Galloping, fading: NDArray[np.float64]) -> float:
-        sine = compiled("least_sine")(*found, one.areas_m2, one.moments_m3, one.inertias_m4, fading)
+        sine = least_sine(flown, fading, one.areas_m2, one.moments_m3, one.inertias_m4)
         # A swing that grows by itself does so at no angle too; what no sine can reach never gallops.
         return math.asin(min(max(sine, 0.0), 1.0))
 

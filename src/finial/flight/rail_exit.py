@@ -12,6 +12,7 @@ from finial.core.estimates import Estimate, KnownBy
 from finial.flight.inputs import Air, Rail
 from finial.flight.packing.pack import rail_turn
 from finial.flight.trace import EventKind, Trace
+from finial.shape.mesh import crossed
 
 PLAY_M = (0.001, 0.002, 0.003)
 """How far a button moves from side to side in its slot: least, usual, most [m]; common practice."""
@@ -190,7 +191,7 @@ def _turned(trace: Trace, rail: Rail, row: int) -> float:
     axis = np.array([1.0 - 2.0 * (y * y + z * z), 2.0 * (x * y + w * z), 2.0 * (x * z - w * y)])
     along = rail_turn(rail)[:, 0]
     # From the sine where the angle is small: a cosine near one loses it.
-    return float(math.atan2(np.linalg.norm(np.cross(axis, along)), axis @ along))
+    return float(math.atan2(np.linalg.norm(crossed(axis, along)), axis @ along))
 
 
 def lean_by_play(gap_m: float) -> Estimate:

@@ -13,6 +13,7 @@ from finial.core.errors import OutsideRange
 from finial.core.kept_parts import kept
 from finial.flight.inputs import MassHistory, Thrust
 from finial.flight.trace import EventKind, Trace
+from finial.shape.mesh import crossed
 
 _FAST = 0.1
 """Share of the largest dynamic pressure above which spin can work up an angle [-]."""
@@ -85,22 +86,22 @@ def righting_m3(
     [0.0, 0.0]
     """
     # The compiler's import costs a third of a second: only where something flew.
-    from finial.flight.readout.compiled import compiled
+    from finial.flight.readout.kernel import righting
 
     alpha, speed, balance = (np.asarray(one, dtype=float) for one in (alpha_rad, mach, balance_m))
     if not (np.all((alpha >= 0.0) & (alpha <= math.pi)) and np.all(speed >= 0.0)):
         raise OutsideRange("angles of attack from 0 to pi and Mach numbers of 0 or more are accepted")
-    every = np.broadcast_arrays(alpha, speed, balance)
-    least = compiled("righting")(
-        *[np.ascontiguousarray(one, dtype=float).ravel() for one in every],
+    asked = np.empty((3, *np.broadcast_shapes(alpha.shape, speed.shape, balance.shape)))
+    asked[0], asked[1], asked[2] = alpha, speed, balance
+    least = righting(
+        asked.reshape(3, -1),
         np.ascontiguousarray(table.alpha_rad),
         np.ascontiguousarray(table.mach),
         np.ascontiguousarray(table.along),
         np.ascontiguousarray(table.along_moment),
-        table.width_m,
-        table.reference_area_m2,
+        (table.width_m, table.reference_area_m2),
     )
-    return least.reshape(every[0].shape)
+    return least.reshape(asked.shape[1:])
 
 
 def held_angles(
@@ -170,7 +171,7 @@ def _held(held_n_m: NDArray[np.float64], angles_rad: NDArray[np.float64], moment
     """First angle at which so much is held [rad]."""
     if moment_n_m == 0.0:
         return 0.0
-    enough = np.flatnonzero(held_n_m >= moment_n_m)
+    enough = (held_n_m >= moment_n_m).nonzero()[0]
     if not enough.size or enough[0] == 0:
         return None
     between = slice(int(enough[0]) - 1, int(enough[0]) + 1)
@@ -218,7 +219,7 @@ def thrust_arm(thrust: Thrust, centre_m: NDArray[np.float64]) -> float:
     lean_y, lean_z = math.sin(thrust.tilt_rad[0]), math.sin(thrust.tilt_rad[1])
     line = np.array([math.sqrt(1.0 - lean_y**2 - lean_z**2), lean_y, lean_z])
     nozzle = np.array([-thrust.nozzle_station_m, *thrust.offset_m])
-    return float(np.linalg.norm(np.cross(nozzle - centre_m, line)))
+    return float(np.linalg.norm(crossed(nozzle - centre_m, line)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -455,4 +456,4 @@ def rising_rows(trace: Trace, share: float = _FAST) -> NDArray[np.intp] | None:
     if not free.any():
         return None
     fast = trace.dynamic_pressures_pa >= share * trace.dynamic_pressures_pa[free].max()
-    return np.flatnonzero(free & fast)
+    return (free & fast).nonzero()[0]

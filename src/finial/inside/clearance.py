@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.inside.things import Thing, thing_mesh
+from finial.shape.mesh import crossed
 
 SAMPLES = 33
 """Points along an edge of a thing that may lie within a bore."""
@@ -104,28 +105,33 @@ def _round_gap(first: Thing, second: Thing) -> float:
 def _held_apart(first: Thing, second: Thing) -> tuple[float, bool]:
     """Widest space between two planes that part two convex things, and whether it lies along the axis."""
     directions = _directions(first, second)
-    one, other = (thing_mesh(thing).vertices_m @ directions.T for thing in (first, second))
+    one, other = (thing_mesh(thing).vertices_m @ directions for thing in (first, second))
     spaces = np.maximum(other.min(axis=0) - one.max(axis=0), one.min(axis=0) - other.max(axis=0))
     best = int(spaces.argmax())
-    return float(spaces[best]), bool(abs(directions[best, 0]) > math.sqrt(0.5))
+    return float(spaces[best]), bool(abs(directions[0, best]) > math.sqrt(0.5))
 
 
 def _directions(first: Thing, second: Thing) -> NDArray[np.float64]:
-    """Return unit vectors square to the sides and ends of either, and to an edge of each, shape (n, 3)."""
-    edges = [_edges(thing) for thing in (first, second)]
-    faces = [np.cross(edge[1:], edge[0]) for edge in edges]
-    crossed = np.cross(edges[0][:, None, :], edges[1][None, :, :]).reshape(-1, 3)
-    every = np.concatenate([edges[0][:1], edges[1][:1], *faces, crossed])
-    length = np.linalg.norm(every, axis=1)
-    return every[length > 1e-9] / length[length > 1e-9, None]
+    """Return unit vectors square to the sides and ends of either, and to an edge of each, shape (3, n)."""
+    (edges, faces), (others, their_faces) = _edges_and_faces(first), _edges_and_faces(second)
+    both = crossed(edges[:, :, None], others[:, None, :]).reshape(3, -1)
+    every = np.hstack([edges[:, :1], others[:, :1], faces, their_faces, both])
+    length = np.sqrt((every * every).sum(axis=0))
+    return every[:, length > 1e-9] / length[length > 1e-9]
 
 
-def _edges(thing: Thing) -> NDArray[np.float64]:
-    """Its axis, then the directions of the edges round its end, opposite ones once, shape (n, 3)."""
+# What moves is one, what it is held apart from are many that stay.
+@lru_cache(maxsize=1024)
+def _edges_and_faces(thing: Thing) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Its axis, then the directions of the edges round its end, opposite ones once; and square to its sides.
+
+    Of shape (3, n) and (3, n - 1).
+    """
     end = thing_mesh(thing).vertices_m
     ring = end[: len(end) // 2]
     edges = (np.roll(ring, -1, axis=0) - ring)[: len(ring) // 2]
-    return np.vstack([thing.forward, edges / np.linalg.norm(edges, axis=1)[:, None]])
+    along = np.vstack([thing.forward, edges / np.linalg.norm(edges, axis=1)[:, None]])
+    return along.T, crossed(along[1:].T, along[:1].T)
 
 
 def _room_in(tube: Thing, inner: Thing) -> float:

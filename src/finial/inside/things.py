@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.core.estimates import KnownBy
-from finial.shape.mesh import Mesh
+from finial.shape.mesh import Mesh, crossed
 
 _ROUND_SIDES = 48
 """Sides of the prism that stands for a round thing once it leans."""
@@ -273,7 +273,7 @@ def _axes(thing: Thing) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArr
     if np.linalg.norm(first) < 1e-6:  # lying right along its own first side
         first = np.array([1.0, 0.0, 0.0]) - ahead[0] * ahead
     first /= np.linalg.norm(first)
-    return ahead, first, np.cross(ahead, first)
+    return ahead, first, crossed(ahead, first)
 
 
 def moved_along(thing: Thing, aft_m: float) -> Thing:

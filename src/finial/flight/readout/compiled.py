@@ -1,6 +1,6 @@
 """What reads traces: the kernels, which files they stand in, and their types."""
 
-from functools import cache
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
 
@@ -8,51 +8,33 @@ import numba
 
 from finial.core.compiled import Kernels
 
-__all__ = ["READOUT", "compiled", "outer"]
+__all__ = ["LINE", "PAIR", "PLANE", "READOUT", "SPACE", "outer"]
 
-READOUT: Final = Kernels(name="readout", home=Path(__file__).parent, files=("kernel.py",))
-outer = READOUT.outer
-_REAL, _WHOLE = numba.float64, numba.int64
-_LINE, _PLANE, _SPACE = (numba.types.Array(_REAL, axes, "C", readonly=True) for axes in (1, 2, 3))
-_TABLE = (_LINE, _LINE, _SPACE, _SPACE, _REAL, _REAL)
-_SIGNATURES: Final = {
-    "righting": (_LINE, _LINE, _LINE, *_TABLE),
-    "least_sine": (_LINE, _LINE, _LINE, _LINE, _LINE, _LINE, _LINE),
-}
+READOUT: Final = Kernels(name="readout", home=Path(__file__).parent, files=("compiled.py", "kernel.py"))
+_REAL: Any = numba.float64
+LINE, PLANE, SPACE = (numba.types.Array(_REAL, axes, "C", readonly=True) for axes in (1, 2, 3))
+"""Arrays that a kernel only reads: what may be written to is taken as well."""
+PAIR: Any = numba.types.UniTuple(_REAL, 2)
 
 
-@cache
-def compiled(name: str) -> Any:
-    """Return a kernel with machine code for its one set of types: what may be written to is taken as well.
+def outer(*types: Any) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Compile a kernel for its one set of types, a second the first time on a machine.
 
     Parameters
     ----------
-    name : str
-        Of the kernel.
+    *types : numba type
+        Of its arguments; it takes no others.
 
     Returns
     -------
-    kernel : callable
-        Takes no other types.
-
-    Notes
-    -----
-    Compiled for a second or two the first time on a machine.
-
-    References
-    ----------
-    .. [1] Definitions, no source.
-
-    Examples
-    --------
-    >>> import numpy as np
-    >>> one = np.ones(1)
-    >>> compiled("least_sine")(one, one, one, one, one, one, 0.5 * one)
-    0.5
+    compiling : callable
+        Turns a function into the kernel.
     """
-    from finial.flight.readout import kernel
 
-    found = getattr(kernel, name)
-    found.compile(_SIGNATURES[name])
-    found.disable_compile()
-    return found
+    def compiling(function: Callable[..., Any]) -> Callable[..., Any]:
+        kernel: Any = READOUT.outer(function)
+        kernel.compile(types)
+        kernel.disable_compile()
+        return kernel
+
+    return compiling

@@ -6,23 +6,23 @@ import math
 
 import numpy as np
 
-from finial.flight.readout.compiled import outer
+from finial.flight.readout.compiled import LINE, PAIR, PLANE, SPACE, outer
 
 
-@outer
-def righting(alphas, machs, balances, angle_grid, mach_grid, along, along_moment, width_m, area_m2):
+@outer(PLANE, LINE, LINE, SPACE, SPACE, PAIR)
+def righting(asked, angle_grid, mach_grid, along, along_moment, sizes):
     """Moment that brings a vehicle back, over dynamic pressure and the sine of the angle, at its least roll.
 
     Parameters
     ----------
-    alphas, machs, balances : ndarray, shape (n,)
+    asked : ndarray, shape (3, n)
         Angles of attack [rad], Mach numbers [-], stations of the balance point [m].
     angle_grid, mach_grid : ndarray
         Nodes of the table [rad], [-].
     along, along_moment : ndarray, shape (angles, rolls, machs)
         Its loads [-].
-    width_m, area_m2 : float
-        What they refer to [m], [m^2].
+    sizes : tuple of float
+        Width and area that they refer to [m], [m^2].
 
     Returns
     -------
@@ -33,6 +33,8 @@ def righting(alphas, machs, balances, angle_grid, mach_grid, along, along_moment
     ----------
     .. [1] As there: linear between the nodes.
     """
+    alphas, machs, balances = asked
+    width_m, area_m2 = sizes
     least = np.empty(alphas.size)
     last_row, last_column = angle_grid.size - 1, mach_grid.size - 1
     for one in range(alphas.size):
@@ -63,14 +65,16 @@ def righting(alphas, machs, balances, angle_grid, mach_grid, along, along_moment
     return least
 
 
-@outer
-def least_sine(centres_m, across_kg_m2, masses_kg, areas_m2, moments_m3, inertias_m4, fading):
+@outer(PLANE, LINE, LINE, LINE, LINE)
+def least_sine(flown, fading, areas_m2, moments_m3, inertias_m4):
     """Sine of the angle from which a swing grows, over all rows and rolls.
 
     Parameters
     ----------
-    centres_m, across_kg_m2, masses_kg, fading : ndarray, shape (rows,)
-        Balance point [m], inertia across, mass [kg], and what ends a swing [m^2/kg].
+    flown : ndarray, shape (3, rows)
+        Balance point [m], inertia across [kg m^2] and mass [kg].
+    fading : ndarray, shape (rows,)
+        What ends a swing [m^2/kg].
     areas_m2, moments_m3, inertias_m4 : ndarray, shape (rolls,)
         What drives it: a width along the body, its first and second moments about the tip.
 
@@ -83,6 +87,7 @@ def least_sine(centres_m, across_kg_m2, masses_kg, areas_m2, moments_m3, inertia
     ----------
     .. [1] As ``finial.flight.gallops.galloping_angles``.
     """
+    centres_m, across_kg_m2, masses_kg = flown
     least = math.inf
     for row in range(centres_m.size):
         of_inertia = 1.0 / across_kg_m2[row]
