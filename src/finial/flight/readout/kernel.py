@@ -76,7 +76,7 @@ def least_sine(flown, fading, areas_m2, moments_m3, inertias_m4):
     fading : ndarray, shape (rows,)
         What ends a swing [m^2/kg].
     areas_m2, moments_m3, inertias_m4 : ndarray, shape (rolls,)
-        What drives it: a width along the body, its first and second moments about the tip.
+        What drives it: a width along the body [m^2], its first and second moments about the tip [m^3], [m^4].
 
     Returns
     -------
