@@ -1,4 +1,4 @@
-"""A picture compared whole with one that was looked at and measured when its test was written."""
+"""A picture or a page compared whole with one that was looked at and measured when its test was written."""
 
 import os
 import re
@@ -22,3 +22,11 @@ def same_as_drawn(svg: str, kept: Path) -> None:
     found, known = (list(map(float, _NUMBER.findall(text))) for text in (svg, wanted))
     off = [(one, other) for one, other in zip(found, known, strict=True) if abs(one - other) > _ROUNDING_MM]
     assert not off, f"{len(off)} numbers are not as drawn, the first {off[0]}"
+
+
+def same_as_told(text: str, kept: Path) -> None:
+    """Compare a page of text letter by letter; where it is meant to change: ``DRAW_AGAIN=1``, and read it."""
+    if os.environ.get("DRAW_AGAIN"):
+        kept.parent.mkdir(exist_ok=True)
+        kept.write_text(text + "\n", encoding="utf-8")
+    assert text == kept.read_text(encoding="utf-8").removesuffix("\n")
