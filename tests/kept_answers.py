@@ -83,7 +83,8 @@ def _leaves(value: object, at: Place) -> Iterator[tuple[Place, object]]:
     if parts is None:
         yield at, _plain(value)
         return
-    yield at, len(parts)
+    if at:
+        yield at, len(parts)
     for place, part in parts:
         yield from _leaves(part, place)
 
