@@ -100,12 +100,9 @@ def ridges(mesh: Mesh, least_m: float) -> tuple[Step, ...]:
     >>> [step.fore_m + 0.0 for step in ridges(roof, 0.05)]
     [0.0]
     """
-    edges, fore, aft, steep = _folds(mesh, mesh.faces, sharp=True)
+    edges, least, most, steep = _folds(mesh, mesh.faces, sharp=True)
     stations = -mesh.vertices_m[:, 0]
-    ends = stations[edges]
-    at_top = fore >= ends.max(axis=1, initial=-np.inf)
-    at_bottom = aft <= ends.min(axis=1, initial=np.inf)
-    edges = edges[steep & (at_top | at_bottom)]
+    edges = edges[steep & ((least >= 0.0) | (most <= 0.0))]
     if not len(edges):
         return ()
     piece = components(len(stations), edges)[edges[:, 0]]
@@ -119,7 +116,10 @@ def ridges(mesh: Mesh, least_m: float) -> tuple[Step, ...]:
 def _folds(
     mesh: Mesh, faces: NDArray[np.int64], *, sharp: bool
 ) -> tuple[NDArray[np.int64], _Column, _Column, NDArray[np.bool_]]:
-    """Level creases, the first and last station that faces beside each lead to, and where none is flat."""
+    """Level creases, how far aft faces beside each lead, at least and at most, and where none is flat.
+
+    Square to the crease: along it the corner of a facet that hardly falls may stand ahead of one that leans.
+    """
     both = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
     face, third = np.tile(np.arange(len(faces)), 3), np.concatenate([faces[:, 2], faces[:, 0], faces[:, 1]])
     gap = np.abs(mesh.vertices_m[both[:, 1]] - mesh.vertices_m[both[:, 0]])
@@ -139,11 +139,15 @@ def _folds(
         length = across[level][first]
         wide = np.bincount(edge, weights=2.0 * area_m2) / number / np.maximum(length, 1e-300)
         folded &= (even < np.cos(_SHARP_RAD / 2)) | (length > _LONG * wide)
-    fore, aft = np.full(len(number), np.inf), np.full(len(number), -np.inf)
-    np.minimum.at(fore, edge, -mesh.vertices_m[third, 0])
-    np.maximum.at(aft, edge, -mesh.vertices_m[third, 0])
+    begin, end, beside = (mesh.vertices_m[each] for each in (both[:, 0], both[:, 1], third))
+    along, off = end - begin, beside - begin
+    share = np.sum(off * along, axis=1) / np.maximum(np.sum(along * along, axis=1), 1e-300)
+    leads = share * along[:, 0] - off[:, 0]
+    least, most = np.full(len(number), np.inf), np.full(len(number), -np.inf)
+    np.minimum.at(least, edge, leads)
+    np.maximum.at(most, edge, leads)
     flat = np.bincount(edge, weights=np.abs(normals[:, 0]) > np.cos(ASKEW_RAD)) > 0
-    return both[first[folded]], fore[folded], aft[folded], ~flat[folded]
+    return both[first[folded]], least[folded], most[folded], ~flat[folded]
 
 
 def corner_stations(mesh: Mesh) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

@@ -19,7 +19,7 @@ ONE_STEP_M = 0.3e-3
 TIP_SHARE = 1e-4
 """A tip is cut so many lengths behind it, an end so many before it."""
 
-_FLAT_FACE_M = 30e-6
+_FLAT_FACE_M, _LEVEL_M = 30e-6, 1e-6
 _FACE_SHARE = 0.5
 """A face that leans is a step where it is so much of all that looks its way there; else it is part of a
 rounding."""
@@ -88,8 +88,8 @@ def askew(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:
 
     Notes
     -----
-    As ``steps``, but only of faces of one plane, and only where they reach 30 um or more along the axis. Amid
-    such a face an outline grows out of another's side within a tenth of a millimetre.
+    As ``steps``, but only of faces of one plane, and only where they reach more than 1 um along the axis.
+    Amid such a face an outline grows out of another's side within a tenth of a millimetre.
 
     References
     ----------
@@ -151,7 +151,7 @@ def _steps(every: "_Faces", across_area_m2: float) -> tuple[Step, ...]:
 
 def _askew(every: "_Faces", across_area_m2: float) -> tuple[Step, ...]:
     found = _grouped(every, across_area_m2, _FLAT_FACE_M)
-    return tuple(step for step in found if step.aft_m - step.fore_m > _FLAT_FACE_M)
+    return tuple(step for step in found if step.aft_m - step.fore_m > _LEVEL_M)
 
 
 def standing_ridges(meshes: Sequence[Mesh], across_area_m2: float) -> tuple[Step, ...]:

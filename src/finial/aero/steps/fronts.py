@@ -33,7 +33,9 @@ _CLOSES_AT, _OPENS_AT = 0.6, 1.6
 """A bubble is closed where the run behind its lip is longer than its reach over the first, open where it is
 shorter than that over the second [-]; judgement about one."""
 _FALLS_AWAY = 0.5
-"""An outline that falls by so many heights behind a lip is no run for its bubble."""
+_FALLS_WIDTHS = 0.01
+"""An outline that falls by so many heights behind a lip is no run for its bubble; by less than so many widths
+none falls away, however thin the plates that begin there."""
 _LEAST_RUN = 0.5
 """Without a run of so many heights behind it a lip is the edge of a base."""
 
@@ -359,10 +361,11 @@ def _shares(
     reach = REACH_HEIGHTS * _plate_factor(tensors_m2[np.argmax(tensors_m2.trace(axis1=1, axis2=2))])
     found: list[tuple[FrontLip, NDArray[np.float64]]] = []
     turns = _turns(stations_m, line_m)
+    least = _FALLS_WIDTHS * 2.0 * float(line_m.max())
     chosen = np.flatnonzero((sharpness > 1e-6) & (heights > 1e-6 * line_m.max()) & (turns > 1e-9))
     for index in chosen:
         height, at = float(heights[index] * compact[index]), float(stations_m[index])
-        run = _run_behind(stations_m[index:], line_m[index:], height)
+        run = _run_behind(stations_m[index:], line_m[index:], max(_FALLS_AWAY * height, least))
         sharp = float(sharpness[index]) * min(1.0, run / (_LEAST_RUN * height))
         ahead = faded(stations_m, at, height)
         lip = FrontLip(
@@ -412,9 +415,9 @@ def _plate_factor(tensor_m2: NDArray[np.float64]) -> float:
     return ratio / float(np.sqrt((1.0 + ratio**2) / 2.0)) * (1.0 + _FLAT_MORE * (1.0 - ratio))
 
 
-def _run_behind(stations_m: NDArray[np.float64], line_m: NDArray[np.float64], height_m: float) -> float:
+def _run_behind(stations_m: NDArray[np.float64], line_m: NDArray[np.float64], falls_m: float) -> float:
     """How far the outline goes on behind a lip before it falls away."""
-    fallen = np.maximum.accumulate(line_m[0] - line_m) / (_FALLS_AWAY * height_m)
+    fallen = np.maximum.accumulate(line_m[0] - line_m) / falls_m
     stays = np.clip(1.0 - fallen, 0.0, 1.0)
     return float(np.diff(stations_m) @ (stays[1:] + stays[:-1])) / 2
 

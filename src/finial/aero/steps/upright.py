@@ -41,7 +41,7 @@ def stood_upright(
     A face of a mesh that leans by an angle is spread over the angle times its width, and stands where it
     stood: the first order of the angle is gone. Stretches with a section inside stay as they are. The outline
     beside a stretch is looked at as far as it is drawn on, however close the cuts stand; less is drawn where
-    a step or another stretch ends it sooner.
+    a step or another stretch ends it sooner, and no farther than to what stands on the other side.
 
     References
     ----------
@@ -71,13 +71,15 @@ def stood_upright(
             stations[before] = middle - _BESIDE_M * (after <= last)
             first = int(np.flatnonzero(broken[: before + 1])[-1])
             own = slice(first, before + 1)
-            tensors[before] = _carried_on(stations_m[own], tensors_m2[own], float(stations[before]))
+            beyond = (tensors_m2[after], tensors[after]) if after <= last else None
+            tensors[before] = _carried_on(stations_m[own], tensors_m2[own], float(stations[before]), beyond)
         if after <= last:
             stations[after] = middle + _BESIDE_M * (before >= 0)
             ends = np.flatnonzero(broken[after + 1 :])
             own = slice(after, after + 1 + int(ends[0]))
+            beyond = (tensors_m2[before], tensors[before]) if before >= 0 else None
             tensors[after] = _carried_on(
-                -stations_m[own][::-1], tensors_m2[own][::-1], -float(stations[after])
+                -stations_m[own][::-1], tensors_m2[own][::-1], -float(stations[after]), beyond
             )
     return stations, tensors
 
@@ -103,14 +105,27 @@ def _disjoint(stretches: Sequence[tuple[float, float]]) -> list[tuple[float, flo
 
 
 def _carried_on(
-    stations_m: NDArray[np.float64], tensors_m2: NDArray[np.float64], at_m: float
+    stations_m: NDArray[np.float64],
+    tensors_m2: NDArray[np.float64],
+    at_m: float,
+    beyond_m2: tuple[NDArray[np.float64], NDArray[np.float64]] | None,
 ) -> NDArray[np.float64]:
-    """Carry added mass on past the last of a run as it comes there; less where the run is shorter."""
+    """Carry added mass on past the last of a run as it comes there; less where the run is shorter.
+
+    Beyond it stands another, as it was cut and as it is drawn.
+    """
     run, far = float(stations_m[-1] - stations_m[0]), at_m - float(stations_m[-1])
     back = min(far, run)
     there = np.empty((2, 2))
     for row, column in np.ndindex(2, 2):
         there[row, column] = np.interp(stations_m[-1] - back, stations_m, tensors_m2[:, row, column])
     share = 1.0 if far <= run else max(2.0 - far / run, 0.0) if run else 0.0
-    values, axes = np.linalg.eigh(tensors_m2[-1] + share * (tensors_m2[-1] - there))
+    change = share * (tensors_m2[-1] - there)
+    drawn = tensors_m2[-1] + change
+    if beyond_m2 is not None:
+        # What gapes behind a crotch does so ever faster: both sides meet, and neither goes past the other.
+        most = float(np.linalg.norm(beyond_m2[0] - tensors_m2[-1]))
+        meets = min(max(2.0 * float(np.linalg.norm(change)) / max(most, 1e-300) - 1.0, 0.0), 1.0)
+        drawn = (1.0 - meets) * drawn + meets * beyond_m2[1]
+    values, axes = np.linalg.eigh(drawn)
     return (axes * np.maximum(values, 0.0)) @ axes.T

@@ -1,0 +1,64 @@
+"""Shapes whose outlines join, part and gape: as they lean on, each end of the band moves a little."""
+
+import runpy
+from collections.abc import Callable
+from pathlib import Path
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+import trimesh
+
+from finial.shape.mesh import Mesh
+
+
+def _beside(name: str) -> SimpleNamespace:
+    return SimpleNamespace(**runpy.run_path(str(Path(__file__).with_name(f"{name}.py"))))
+
+
+FRESH, ODD, TILT = (
+    _beside(name) for name in ("fresh_shapes", "test_odd_shapes_do_not_jump", "test_band_does_not_jump")
+)
+
+
+def ladder() -> trimesh.Trimesh:
+    """Rungs thinner than their rails: their faces lean by less than a printed layer."""
+    rails = [FRESH._box((0.02, 0.03, 0.5), (x, 0.0, 0.25)) for x in (-0.08, 0.08)]
+    rungs = [FRESH._box((0.15, 0.02, 0.02), (0.0, 0.0, 0.08 * level)) for level in range(1, 7)]
+    return FRESH._upright(*rails, *rungs)
+
+
+def arch_with_a_hole() -> trimesh.Trimesh:
+    """Its crown and the hole's gape open behind facets that hardly fall."""
+    from shapely.geometry import Point, box
+
+    front = box(-0.15, 0.0, 0.15, 0.4).difference(Point(0.0, 0.0).buffer(0.08))
+    made = FRESH.trimesh.creation.extrude_polygon(front.difference(Point(0.0, 0.27).buffer(0.04)), 0.1)
+    return FRESH._upright(FRESH._turned(made, 90.0, (1.0, 0.0, 0.0)))
+
+
+def crossed_gables() -> trimesh.Trimesh:
+    """Two ridges cross at the tip: plates of no thickness, whose size falls by a fraction of a millimetre."""
+    pieces = [
+        FRESH._turned(piece, turn, (0.0, 0.0, 1.0))
+        for turn in (0.0, 90.0)
+        for piece in (
+            FRESH._box((0.24, 0.12, 0.2), (0.0, 0.0, 0.1)),
+            FRESH._gable(0.24, 0.12, 0.08, (0.0, 0.0, 0.2)),
+        )
+    ]
+    return FRESH._upright(*pieces)
+
+
+@pytest.mark.parametrize(
+    ("shape", "degrees", "on_to"),
+    [(ladder, 0.0, 0.05), (arch_with_a_hole, 0.15, 0.25), (crossed_gables, 0.05, 0.1)],
+)
+def test_it_leans_on_and_keeps_its_band(
+    shape: Callable[[], trimesh.Trimesh], degrees: float, on_to: float
+) -> None:
+    made = shape()
+    mesh = Mesh(vertices_m=np.asarray(made.vertices), faces=np.asarray(made.faces))
+    one, other = (TILT.tilted(mesh, by, 0.0) for by in (degrees, on_to))
+    # Before by 0.06 to 15.
+    assert ODD.moved(one, other) < ODD.ALLOWED
