@@ -17,6 +17,7 @@ from finial.web.begun import PageBegun
 from finial.web.compare import PageCompared
 from finial.web.drafts.records import DraftWritten, PagePhotos, PageSite, PageTower
 from finial.web.flights import FlownList
+from finial.web.flow import PageFilm, PageFlow
 from finial.web.jobs.records import JobList, JobResult
 from finial.web.landings import PageLandings
 from finial.web.moving.records import PageMoving
@@ -40,6 +41,8 @@ ROOTS = (
     FlownList,
     PageStages,
     PagePressure,
+    PageFlow,
+    PageFilm,
     PageLandings,
     PageCut,
     PageMoving,

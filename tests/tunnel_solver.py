@@ -5,6 +5,7 @@ from collections.abc import Callable
 import numpy as np
 
 from finial.core.errors import OutsideRange
+from finial.tunnel.flow import Flow, PlaneFlow
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
 
 SLOPE, PLACE_M, AXIAL = 3.0, 0.7, 0.5
@@ -60,4 +61,33 @@ def made_up(stream: Stream, fineness: Fineness, width_m: float) -> Blown:
         reynolds=8000.0, cells=fineness.cells, wet_cells=1000, updates=1e6, restarts=0,
         history=history, history_widths=widths, stations_m=edges, along=along,
         places_m=np.zeros((4, 3)), pressures=np.zeros(4),
+        flow=made_up_flow(stream.angle_rad, stream.roll_rad, width_m),
     )  # fmt: skip
+
+
+def made_up_flow(angle_rad: float, roll_rad: float, width_m: float) -> Flow:
+    """A square post six widths long, with still air for a width behind it, pressed by 1 ahead."""
+    step = width_m / 4.0
+    stations = -width_m + step * np.arange(41)
+    across = -2.0 * width_m + step * (np.arange(17) + 0.0)
+    up, along = np.meshgrid(across, stations, indexing="ij")
+    beside = np.abs(up) <= width_m / 2.0
+    air = ~(beside & (along >= 0.0) & (along <= 6.0 * width_m))
+    behind = beside & (along > 6.0 * width_m) & (along <= 7.0 * width_m)
+    speed = np.where(air, np.where(behind, 0.1, 1.0), 0.0)
+    pressure = np.where(beside & (along < 0.0) & (along > -0.3 * width_m), 1.0, np.where(behind, -0.4, 0.0))
+    ends = np.array([[0.0, -0.5], [6.0, -0.5], [6.0, 0.5], [0.0, 0.5]]) * width_m
+    planes = tuple(
+        PlaneFlow(
+            up_rad=(roll_rad + turn) % (2.0 * np.pi),
+            low_m=(float(stations[0]), float(across[0])),
+            step_m=step,
+            air=air,
+            speed=speed,
+            pressure=pressure,
+            outline_m=(ends,),
+        )
+        for turn in (0.0, np.pi / 2.0)
+    )
+    wind = np.array([np.cos(angle_rad) * speed, np.sin(angle_rad) * speed])
+    return Flow(planes=planes, moments=np.array([wind] * 5), apart_widths=0.5)

@@ -719,6 +719,55 @@ export interface PageWind {
   table: Table;
 }
 
+/** Winds whose air is kept; without any, why not. */
+export interface PageFlow {
+  says: string;
+  winds: PageAir[];
+  /** Words of the bands of speed, and of those of pressure. */
+  speeds: string[];
+  pressures: string[];
+}
+
+/** Air of one wind that was blown. */
+export interface PageAir {
+  name: string;
+  says: string;
+  /** Of the wind in the first plane, from along the axis upwards. */
+  angle_rad: number;
+  planes: PagePlane[];
+  /** Of its film. */
+  moments: number;
+}
+
+/** One plane through the axis. */
+export interface PagePlane {
+  name: string;
+  drawn: DrawnPlane;
+  table: Table;
+}
+
+/** A plane's means; the first band is the ground, each path lies over those before it. */
+export interface DrawnPlane {
+  wide: number;
+  high: number;
+  outline: string;
+  speed: string[];
+  pressure: string[];
+}
+
+/** Moments of the first plane, each with the travel since the first in words. */
+export interface PageFilm {
+  moments: DrawnMoment[];
+  readings: string[];
+}
+
+/** One moment of the first plane. */
+export interface DrawnMoment {
+  speed: string[];
+  /** The ways of all of them so far. */
+  specks: string;
+}
+
 /** Everything the page needs of a sheet that cannot be flown yet. */
 export interface PageBegun {
   kind: "begun";

@@ -1,5 +1,5 @@
 import type { Typed } from "./edits.ts";
-import type { AlongBody, Answer, FindingWay, MeshData, PageBegun, PagePhotos, PagePressure, PageTower, PageCut, PageMoving, Question, SharedPage, SheetForm, Vehicle } from "./records.ts";
+import type { AlongBody, Answer, FindingWay, MeshData, PageBegun, PageFilm, PageFlow, PagePhotos, PagePressure, PageTower, PageCut, PageMoving, Question, SharedPage, SheetForm, Vehicle } from "./records.ts";
 
 const told_here = document.getElementById("shared")?.textContent;
 
@@ -112,6 +112,12 @@ export const fetchPressureMesh = (): Promise<MeshData> => meshAt("/api/pressure/
 /** Hundredths of the pressure coefficient on each of them, in one of the winds. */
 export const fetchPressed = async (wind: number): Promise<Int16Array> =>
   new Int16Array(await (await checked(await fetch(`/api/pressure/${wind}`))).arrayBuffer());
+
+/** The air round the shape as the tunnel's kept runs saw it. */
+export const fetchFlow = (): Promise<PageFlow> => told(inUnits("/api/flow"));
+
+/** Moments of one of its winds. */
+export const fetchFilm = (wind: number): Promise<PageFilm> => told(`/api/flow/${wind}`);
 
 /** Address of the section's picture. */
 export const insideAddress = (): string =>

@@ -97,6 +97,11 @@ def test_pictures_are_drawn_where_asked(finial, sheet, blown, tmp_path) -> None:
         "tunnel-along.svg",
         "tunnel-pressure.svg",
         "tunnel-history.svg",
+        "tunnel-air-speed.svg",
+        "tunnel-air-pressure.svg",
+        "tunnel-moments.svg",
+        "tunnel-air-along.csv",
+        "tunnel-air-across.csv",
     }
 
 

@@ -23,6 +23,10 @@ for machine in (card, own):
     machine.onward(1)
 assert card.recorded().shape == own.recorded().shape == (1, 12)
 print(np.abs(card.recorded() - own.recorded()).max() / np.abs(own.recorded()).max())
+places = np.arange(0, setup.nested.boxes[1].cells, 7)
+seen, beside = card.look(1, places), own.look(1, places)
+assert seen.shape == beside.shape == (10, len(places))
+print(np.abs(seen - beside).max() / np.abs(beside).max())
 print(np.abs(card.link_means() - own.link_means()).max() / np.abs(own.link_means()).max())
 """
 
@@ -42,6 +46,7 @@ def test_a_whole_run_on_a_card_gives_what_the_processor_gives():
         check=False,
     )
     assert done.returncode == 0, done.stderr
-    loads, means = map(float, done.stdout.split())
+    loads, looks, means = map(float, done.stdout.split())
     assert loads < 1e-5
+    assert looks < 1e-5
     assert means < 1e-5

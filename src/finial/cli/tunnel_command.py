@@ -261,11 +261,12 @@ def _draw(
 ) -> None:
     """Draw what lies in the first folder into the second."""
     from finial.files.write import write_atomically
-    from finial.report.pictures.tunnel_pictures import tunnel_pictures
+    from finial.report.pictures.tunnel_pictures import tunnel_pictures, tunnel_tables
     from finial.tunnel_study.store import read_kept
 
     folder, plots = folders
     plots.mkdir(parents=True, exist_ok=True)
     kept = read_kept(folder, {run.key for run in plan.runs})
-    for name, picture in tunnel_pictures(vehicle.skin, kept, beside, us_units=vehicle.us_units).items():
-        write_atomically(plots / name, picture.encode())
+    pictures = tunnel_pictures(vehicle.skin, kept, beside, us_units=vehicle.us_units)
+    for name, text in (pictures | tunnel_tables(kept, us_units=vehicle.us_units)).items():
+        write_atomically(plots / name, text.encode())

@@ -12,6 +12,7 @@ PARTS_OF_A_PROJECT = (
     "*.geojson",
     "*-tunnel/runs.json",
     "*-tunnel/surfaces.npz",
+    "*-tunnel/flows.npz",
     "meshes/*",
     "motors/*",
 )

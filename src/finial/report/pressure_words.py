@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from finial.report.document import Table
 from finial.report.shown import NOT_KNOWN, Shown
+from finial.tunnel_study.flows import KeptFlow
 from finial.tunnel_study.surfaces import KeptSurface
 
 PRESSURE_EDGES: Final = (-1.0, -0.5, -0.2, 0.0, 0.2, 0.5)
@@ -30,7 +31,7 @@ _FACING = math.cos(math.radians(60.0))
 """A place faces the wind across, or lies in its lee, within 60 degrees; a choice for the table."""
 
 
-def wind_words(surface: KeptSurface) -> str:
+def wind_words(surface: KeptSurface | KeptFlow) -> str:
     """Say which wind it is.
 
     Examples

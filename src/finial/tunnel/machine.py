@@ -126,6 +126,23 @@ class Machine(Protocol):
         """Begin the record anew."""
         ...
 
+    def look(self, level: int, places: NDArray[np.int64]) -> NDArray[np.float32]:
+        """Tell the moments of some cells as they are now.
+
+        Parameters
+        ----------
+        level : int
+            Their grid, 0 the widest.
+        places : ndarray of int, shape (c,)
+            Their flat indices [-].
+
+        Returns
+        -------
+        moments : ndarray, shape (10, c)
+            In the order of ``MOMENTS`` [-].
+        """
+        ...
+
     def onward(self, steps: int) -> None:
         """Move all grids on and keep the loads after each step.
 

@@ -10,8 +10,10 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.tunnel.averages import batch_means
+from finial.tunnel.flow import Flow
 from finial.tunnel.machine import Machine
 from finial.tunnel.neighbours import summed_by
+from finial.tunnel.planes import Watch
 from finial.tunnel.processor import Processor
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
 from finial.tunnel.setup import Setup, set_up
@@ -98,11 +100,13 @@ def blow(  # noqa: PLR0913
     for restarts in range(_RESTARTS + 1):
         setup = set_up(shape, stream, asked, area_m2=area_m2, width_m=width_m)
         try:
-            history, means = _averaged(_machine(setup, card), setup, asked, watch)
+            planes = Watch(setup, shape, stream, width_m=width_m, steps=asked.steps_a_width)
+            history, means = _averaged(_machine(setup, card), planes, asked, watch)
         except _Diverged:
             asked = replace(asked, speed=asked.speed * _SLOWER)
             continue
-        return _blown(shape, setup, asked, _Told(history=history, means=means, restarts=restarts), width_m)
+        told = _Told(history=history, means=means, restarts=restarts, flow=planes.flow())
+        return _blown(shape, setup, asked, told, width_m)
     raise OutsideRange(
         f"the run diverged {_RESTARTS + 1} times, the last at a speed of {asked.speed / _SLOWER:.3g} cells"
         " a step: more cells to a width may help"
@@ -126,16 +130,18 @@ class _Told:
     means: NDArray[np.float64]
     """What each link turned back in the mean, shape (l,)."""
     restarts: int
+    flow: Flow | None
 
 
 def _averaged(
-    machine: Machine, setup: Setup, fineness: Fineness, watch: Callable[[float], None] | None
+    machine: Machine, planes: Watch, fineness: Fineness, watch: Callable[[float], None] | None
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     a_width = fineness.steps_a_width
     settle = math.ceil(fineness.settle_widths * a_width)
     last = settle + max(math.ceil(fineness.travel_widths * a_width), 8)
     look = max(round(_LOOK_WIDTHS * a_width), 1)
-    stops = {settle, last, *range(look, last, look)}
+    looks = range(settle + planes.every, last + 1, planes.every)
+    stops = {settle, last, *range(look, last, look), *looks}
     for done, till in pairwise(sorted(stops | {0})):
         machine.onward(till - done)
         if till % look == 0:
@@ -144,6 +150,8 @@ def _averaged(
                 watch(till / last)
         if till == settle:
             machine.forget()
+        elif till in looks:
+            planes.look(machine)
     history = machine.recorded()
     _refuse_wild(history, _WILD)
     return history, machine.link_means()
@@ -181,4 +189,5 @@ def _blown(shape: TunnelShape, setup: Setup, fineness: Fineness, told: _Told, wi
         along=summed_by(pressed, slot, _SLICES),
         places_m=walls.skin_places_m,
         pressures=pressures_at(walls, told.means),
+        flow=told.flow,
     )

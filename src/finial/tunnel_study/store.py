@@ -22,8 +22,10 @@ from finial.core.errors import CampaignError
 from finial.core.version import __version__
 from finial.files.tunnel_runs import TunnelRun
 from finial.files.write import why_not_written, write_atomically
+from finial.tunnel.flow import Flow
 from finial.tunnel.reading import CLEAR_SHARE, in_wind, pressure_round, strongest_swing
 from finial.tunnel.records import Blown
+from finial.tunnel_study.flows import flow_arrays, flow_from
 from finial.tunnel_study.plan import PlannedRun, section_share
 
 RUNS = "runs.json"
@@ -47,6 +49,8 @@ class KeptRun:
     """Places on the surface (station, across a, across b) [m], shape (p, 3)."""
     pressures: NDArray[np.float64]
     """Mean pressure coefficients there, shape (p,)."""
+    flow: Flow | None = None
+    """Air on planes through the axis; runs of earlier versions have none."""
 
 
 def as_kept(planned: PlannedRun, blown: Blown, seconds: float) -> KeptRun:
@@ -92,7 +96,7 @@ def as_kept(planned: PlannedRun, blown: Blown, seconds: float) -> KeptRun:
         surface=pressure_round(blown.stations_m, blown.places_m, blown.pressures),
     )
     arrays = {name: np.asarray(getattr(blown, name), dtype=float) for name in _ARRAYS}
-    return KeptRun(told=told, **arrays)
+    return KeptRun(told=told, flow=blown.flow, **arrays)
 
 
 def keep(folder: Path, kept: KeptRun) -> Path:
@@ -105,7 +109,7 @@ def keep(folder: Path, kept: KeptRun) -> Path:
     """
     buffer = io.BytesIO()
     told = np.frombuffer(kept.told.model_dump_json().encode(), dtype=np.uint8)
-    arrays = {name: getattr(kept, name).astype(np.float32) for name in _ARRAYS}
+    arrays = {name: getattr(kept, name).astype(np.float32) for name in _ARRAYS} | flow_arrays(kept.flow)
     np.savez_compressed(buffer, allow_pickle=False, told=told, **arrays)
     content = buffer.getvalue()
     path = folder / f"run-{kept.told.key}-{_checksum(content)}.npz"
@@ -144,7 +148,8 @@ def _read(path: Path, checksum: str) -> KeptRun | None:
         if _checksum(content) == checksum:
             with np.load(io.BytesIO(content), allow_pickle=False) as stored:
                 told = TunnelRun.model_validate(json.loads(stored["told"].tobytes()))
-                return KeptRun(told=told, **{name: stored[name].astype(float) for name in _ARRAYS})
+                arrays = {name: stored[name].astype(float) for name in _ARRAYS}
+                return KeptRun(told=told, flow=flow_from(stored), **arrays)
     except DAMAGE:
         pass
     path.replace(path.with_name(path.name + _ASIDE))

@@ -28,6 +28,7 @@ from finial.web.desk import Desk
 from finial.web.drafts.routes import DraftAnswers
 from finial.web.drafts.site import site_draft
 from finial.web.flights import flown_routes
+from finial.web.flow import FlowAnswers
 from finial.web.frame import framed
 from finial.web.hull import DRAWN_FACES, MOST_FACES, hull_bytes
 from finial.web.inside import has_section, inside_svg
@@ -92,6 +93,7 @@ def create_app(session: Session | BegunSession, *, port: int, key: str) -> Starl
         *flown,
         *(landings.routes() if landings else []),
         *PressureAnswers(answers).routes(),
+        *FlowAnswers(answers).routes(),
         *ShareAnswers(answers, landings).routes(),
     ]
     return framed(routes, port=port, key=key, close=queue.close if queue else None)

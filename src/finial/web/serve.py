@@ -36,6 +36,7 @@ from finial.findings.kept_landings import kept_landings
 from finial.findings.range_stage import codes_of
 from finial.findings.readiness import Depth, Readiness
 from finial.sizing.scale import Scaling
+from finial.tunnel_study.flows import flows_of
 from finial.tunnel_study.surfaces import surfaces_of
 from finial.web.app import create_app
 from finial.web.desk import Desk
@@ -155,6 +156,7 @@ def session_of(loaded: LoadedVehicle) -> Session:
         },
         landings=lambda folders: kept_landings(loaded, folders, as_written.range_safety.minimum_distance_m),
         surfaces=lambda: surfaces_of(shape(), own_folder(path)),
+        flows=lambda: flows_of(shape(), own_folder(path)),
         read_again=lambda: opened(load_begun(path)),
     )
 

@@ -14,6 +14,7 @@ from finial.findings.kept_landings import KeptLandings
 from finial.findings.readiness import Readiness
 from finial.findings.same_check import Check
 from finial.sizing.scale import Scaling
+from finial.tunnel_study.flows import KeptFlow
 from finial.tunnel_study.surfaces import KeptSurface
 from finial.web.desk import Desk
 
@@ -59,6 +60,8 @@ class Session:
     """Where the flights come down that the first folder of this very sheet keeps."""
     surfaces: Callable[[], tuple[KeptSurface, ...]] | None = None
     """Surface pressures that are kept of this very shape."""
+    flows: Callable[[], tuple[KeptFlow, ...]] | None = None
+    """Air on planes through the axis that is kept of this very shape."""
     read_again: Callable[[], "Session | BegunSession"] | None = None
     """The session of the sheet as it now is on disk."""
 

@@ -215,6 +215,14 @@ class Card(Machine):
         self._sums.copy_to_device(np.zeros(self._sums.size), stream=self._stream)
         self._clear()
 
+    def look(self, level: int, places: NDArray[np.int64]) -> NDArray[np.float32]:
+        """As :class:`Machine` says."""
+        there, out = (
+            self._cuda.to_device(each, stream=self._stream) for each in (places, moments_of(places))
+        )
+        self._sampled(level, there, out)
+        return self._from_card(out).reshape(len(MOMENTS), -1)
+
     def onward(self, steps: int) -> None:
         """As :class:`Machine` says."""
         # What was launched one by one before, and so is compiled, is launched together.
