@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 
 from finial.core.errors import OutsideRange
-from finial.tunnel.flow import Flow, PlaneFlow
+from finial.tunnel.flow import AirSeen, PlaneFlow
 from finial.tunnel.records import Blown, Fineness, Stream, TunnelShape
 
 SLOPE, PLACE_M, AXIAL = 3.0, 0.7, 0.5
@@ -65,7 +65,7 @@ def made_up(stream: Stream, fineness: Fineness, width_m: float) -> Blown:
     )  # fmt: skip
 
 
-def made_up_flow(angle_rad: float, roll_rad: float, width_m: float) -> Flow:
+def made_up_flow(angle_rad: float, roll_rad: float, width_m: float) -> AirSeen:
     """A square post six widths long, with still air for a width behind it, pressed by 1 ahead."""
     step = width_m / 4.0
     stations = -width_m + step * np.arange(41)
@@ -90,4 +90,4 @@ def made_up_flow(angle_rad: float, roll_rad: float, width_m: float) -> Flow:
         for turn in (0.0, np.pi / 2.0)
     )
     wind = np.array([np.cos(angle_rad) * speed, np.sin(angle_rad) * speed])
-    return Flow(planes=planes, moments=np.array([wind] * 5), apart_widths=0.5)
+    return AirSeen(planes=planes, moments=np.array([wind] * 5), apart_widths=0.5)

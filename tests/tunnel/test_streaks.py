@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 
 from finial.core.errors import OutsideRange
-from finial.tunnel.flow import Flow, PlaneFlow
+from finial.tunnel.flow import AirSeen, PlaneFlow
 from finial.tunnel.streaks import streaks
 
 SIZE = 41
 
 
-def flow_of(velocity, *, air=None, apart=0.5, moments=8) -> Flow:
+def flow_of(velocity, *, air=None, apart=0.5, moments=8) -> AirSeen:
     """Air of a plane of 41 by 41 nodes, a tenth of a width apart, round the middle one."""
     at = 0.1 * (np.arange(SIZE) - SIZE // 2)
     across, along = np.meshgrid(at, at, indexing="ij")
@@ -21,7 +21,7 @@ def flow_of(velocity, *, air=None, apart=0.5, moments=8) -> Flow:
         speed=np.ones((SIZE, SIZE)), pressure=np.zeros((SIZE, SIZE)), outline_m=(),
     )  # fmt: skip
     told = np.array([np.array(velocity(along, across, moment)) for moment in range(moments)])
-    return Flow(planes=(plane, plane), moments=told, apart_widths=apart)
+    return AirSeen(planes=(plane, plane), moments=told, apart_widths=apart)
 
 
 def test_in_air_that_turns_as_a_whole_specks_stay_on_their_circle():

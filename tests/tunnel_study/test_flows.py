@@ -9,7 +9,7 @@ from tunnel_solver import made_up_flow
 
 from finial.core.errors import CampaignError, MissingData
 from finial.files.tunnel_runs import read_tunnel_runs
-from finial.tunnel.flow import Flow
+from finial.tunnel.flow import AirSeen
 from finial.tunnel.records import Fineness
 from finial.tunnel_study.flows import FLOWS, flow_arrays, flow_from, flows_bytes, flows_of, read_flows
 from finial.tunnel_study.plan import StudyAsked, StudyPlan, planned
@@ -34,7 +34,7 @@ def folder(plan, solver_once, tmp_path_factory) -> Path:
     return there
 
 
-def alike(one: Flow, other: Flow) -> None:
+def alike(one: AirSeen, other: AirSeen) -> None:
     assert one.apart_widths == other.apart_widths
     assert one.moments == pytest.approx(np.clip(other.moments, -2.54, 2.54), abs=0.0101)
     for plane, same in zip(one.planes, other.planes, strict=True):

@@ -27,7 +27,7 @@ class PlaneFlow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Flow:
+class AirSeen:
     """What pictures of the air are drawn from."""
 
     planes: tuple[PlaneFlow, PlaneFlow]

@@ -126,8 +126,8 @@ class Machine(Protocol):
         """Begin the record anew."""
         ...
 
-    def look(self, level: int, places: NDArray[np.int64]) -> NDArray[np.float32]:
-        """Tell the moments of some cells as they are now.
+    def look(self, level: int, places: NDArray[np.int64], moments: NDArray[np.float32]) -> None:
+        """Write down the moments of some cells as they are now.
 
         Parameters
         ----------
@@ -135,11 +135,8 @@ class Machine(Protocol):
             Their grid, 0 the widest.
         places : ndarray of int, shape (c,)
             Their flat indices [-].
-
-        Returns
-        -------
-        moments : ndarray, shape (10, c)
-            In the order of ``MOMENTS`` [-].
+        moments : ndarray, shape (10 c,)
+            Where to: room as ``moments_of`` makes it [-].
         """
         ...
 

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from finial.shape.cut import cuts
 from finial.shape.mesh import Mesh
 from finial.shape.outline import outline
-from finial.tunnel.flow import Flow, PlaneFlow
-from finial.tunnel.machine import Machine
+from finial.tunnel.flow import AirSeen, PlaneFlow
+from finial.tunnel.machine import Machine, moments_of
 from finial.tunnel.records import Stream, TunnelShape
 from finial.tunnel.setup import Setup
 
@@ -108,7 +108,7 @@ class Watch:
         self._apart_widths = _LOOKS_A_MOMENT * self.every / steps
 
     def look(self, machine: Machine) -> None:
-        """Look once.
+        """Look at the air once.
 
         Parameters
         ----------
@@ -123,19 +123,19 @@ class Watch:
                 self._moments.append(np.array([velocity[0], up @ velocity], dtype=np.float32))
         self._looks += 1
 
-    def flow(self) -> Flow | None:
+    def flow(self) -> AirSeen | None:
         """Tell what was seen.
 
         Returns
         -------
-        flow : Flow or None
+        flow : AirSeen or None
             None where nobody looked.
         """
         if not self._looks:
             return None
         first, second = (self._plane(number) for number in range(2))
         moments = np.array([*self._moments][::-_LOOKS_A_MOMENT][::-1], dtype=float) / self._speed
-        return Flow(
+        return AirSeen(
             planes=(first, second),
             moments=moments.reshape(len(moments), 2, *self._rasters[0].counts),
             apart_widths=self._apart_widths,
@@ -247,7 +247,9 @@ def _read(
     """Density above that of rest, shape (n,), and velocity [cells a step], shape (3, n), at all nodes."""
     found = np.zeros((4, count))
     for probe in probes:
-        told = machine.look(probe.level, probe.cells)[:4].astype(float)
+        moments = moments_of(probe.cells)
+        machine.look(probe.level, probe.cells, moments)
+        told = moments.reshape(-1, len(probe.cells))[:4].astype(float)
         told[1:] /= 1.0 + told[0]
         found[:, probe.nodes] = np.einsum("kne,ne->kn", told[:, probe.at], probe.shares)
     return found[0], found[1:]

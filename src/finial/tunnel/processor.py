@@ -139,11 +139,9 @@ class Processor(Machine):
         self._sum[:] = 0.0
         self._rows.clear()
 
-    def look(self, level: int, places: NDArray[np.int64]) -> NDArray[np.float32]:
+    def look(self, level: int, places: NDArray[np.int64], moments: NDArray[np.float32]) -> None:
         """As :class:`Machine` says."""
-        out = moments_of(places)
-        self._sampled(level, places, out)
-        return out.reshape(len(MOMENTS), -1)
+        self._sampled(level, places, moments)
 
     def _cells(self, level: int) -> int:
         return self._setup.nested.boxes[level].cells

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from finial.core.content import LATER
 from finial.core.errors import OutsideRange
-from finial.tunnel.flow import Flow
+from finial.tunnel.flow import AirSeen
 
 Eddies = Literal["smagorinsky", "vreman"]
 
@@ -123,5 +123,5 @@ class Blown:
     """Places on the surface [m], shape (p, 3)."""
     pressures: NDArray[np.float64]
     """Mean pressure coefficient there [-], shape (p,)."""
-    flow: Flow | None = None
+    flow: AirSeen | None = None
     """Air on planes through the axis, for pictures."""

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.tunnel.averages import batch_means
-from finial.tunnel.flow import Flow
+from finial.tunnel.flow import AirSeen
 from finial.tunnel.machine import Machine
 from finial.tunnel.neighbours import summed_by
 from finial.tunnel.planes import Watch
@@ -130,7 +130,7 @@ class _Told:
     means: NDArray[np.float64]
     """What each link turned back in the mean, shape (l,)."""
     restarts: int
-    flow: Flow | None
+    flow: AirSeen | None
 
 
 def _averaged(

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.core.doors import require_positive
-from finial.tunnel.flow import Flow
+from finial.tunnel.flow import AirSeen
 
 _SHORT_STEPS = 4
 """Steps from moment to moment."""
@@ -13,7 +13,7 @@ _GOLDEN = np.array([0.7548776662466927, 0.5698402909980532])
 
 
 def streaks(
-    flow: Flow, width_m: float, *, count: int = 300, lives: int = 6, trail: int = 2
+    flow: AirSeen, width_m: float, *, count: int = 300, lives: int = 6, trail: int = 2
 ) -> list[list[NDArray[np.float64]]]:
     r"""Follow specks through the moments of a flow.
 
@@ -23,7 +23,7 @@ def streaks(
 
     Parameters
     ----------
-    flow : Flow
+    flow : AirSeen
         Its first plane and its moments.
     width_m : float
         Of the shape [m]: the wind travels it in one unit of time.
@@ -62,7 +62,7 @@ def streaks(
     ...                      speed=np.ones((5, 9)), pressure=np.zeros((5, 9)), outline_m=())
     >>> wind = np.zeros((3, 2, 5, 9))
     >>> wind[:, 0] = 1.0
-    >>> blown = Flow(planes=(open_air, open_air), moments=wind, apart_widths=0.5)
+    >>> blown = AirSeen(planes=(open_air, open_air), moments=wind, apart_widths=0.5)
     >>> way = streaks(blown, 1.0, count=1, lives=9)[0][0]
     >>> (way[-1] - way[0]).round(6).tolist()
     [2.0, 0.0]

@@ -19,7 +19,7 @@ from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
 
 from finial.core.errors import CampaignError, MissingData
 from finial.files.tunnel_runs import Count, Hash, Positive
-from finial.tunnel.flow import Flow, PlaneFlow
+from finial.tunnel.flow import AirSeen, PlaneFlow
 
 FLOWS = "flows.npz"
 SPEEDS, PRESSURES, VELOCITIES = 100.0, 50.0, 50.0
@@ -59,10 +59,10 @@ class KeptFlow:
     """Air of one run on planes through the axis."""
 
     told: FlowTold
-    flow: Flow
+    flow: AirSeen
 
 
-def flow_arrays(flow: Flow | None, prefix: str = "flow-") -> Arrays:
+def flow_arrays(flow: AirSeen | None, prefix: str = "flow-") -> Arrays:
     """Write what was seen as few bytes; nothing for nothing."""
     if flow is None:
         return {}
@@ -79,7 +79,7 @@ def flow_arrays(flow: Flow | None, prefix: str = "flow-") -> Arrays:
     return found
 
 
-def flow_from(stored: Mapping[str, Any], prefix: str = "flow-") -> Flow | None:
+def flow_from(stored: Mapping[str, Any], prefix: str = "flow-") -> AirSeen | None:
     """Read what was seen; None where nothing was kept, as by earlier versions.
 
     Raises
@@ -93,7 +93,7 @@ def flow_from(stored: Mapping[str, Any], prefix: str = "flow-") -> Flow | None:
     first, second = (_plane(stored, f"{prefix}{number}-") for number in range(2))
     if moments.ndim != 4 or moments.shape[1:] != (2, *first.air.shape):
         raise ValueError("moments and planes are not of one flow")
-    return Flow(planes=(first, second), moments=moments, apart_widths=float(stored[f"{prefix}apart"]))
+    return AirSeen(planes=(first, second), moments=moments, apart_widths=float(stored[f"{prefix}apart"]))
 
 
 def _plane(stored: Mapping[str, Any], own: str) -> PlaneFlow:

@@ -22,7 +22,7 @@ from finial.core.errors import CampaignError
 from finial.core.version import __version__
 from finial.files.tunnel_runs import TunnelRun
 from finial.files.write import why_not_written, write_atomically
-from finial.tunnel.flow import Flow
+from finial.tunnel.flow import AirSeen
 from finial.tunnel.reading import CLEAR_SHARE, in_wind, pressure_round, strongest_swing
 from finial.tunnel.records import Blown
 from finial.tunnel_study.flows import flow_arrays, flow_from
@@ -49,7 +49,7 @@ class KeptRun:
     """Places on the surface (station, across a, across b) [m], shape (p, 3)."""
     pressures: NDArray[np.float64]
     """Mean pressure coefficients there, shape (p,)."""
-    flow: Flow | None = None
+    flow: AirSeen | None = None
     """Air on planes through the axis; runs of earlier versions have none."""
 
 

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from finial.report.flow_words import AIR_EDGES, SPEED_EDGES
 from finial.report.pictures.iso_bands import STEP, filled, iso_bands, path
-from finial.tunnel.flow import Flow, PlaneFlow
+from finial.tunnel.flow import AirSeen, PlaneFlow
 from finial.tunnel.streaks import streaks
 
 
@@ -46,7 +46,7 @@ def drawn_plane(plane: PlaneFlow) -> DrawnPlane:
     )
 
 
-def drawn_moments(flow: Flow, width_m: float) -> tuple[DrawnMoment, ...]:
+def drawn_moments(flow: AirSeen, width_m: float) -> tuple[DrawnMoment, ...]:
     """Draw every moment of a flow with the specks that it carries."""
     rows = flow.planes[0].air.shape[0]
     ways = streaks(flow, width_m)

@@ -215,13 +215,11 @@ class Card(Machine):
         self._sums.copy_to_device(np.zeros(self._sums.size), stream=self._stream)
         self._clear()
 
-    def look(self, level: int, places: NDArray[np.int64]) -> NDArray[np.float32]:
+    def look(self, level: int, places: NDArray[np.int64], moments: NDArray[np.float32]) -> None:
         """As :class:`Machine` says."""
-        there, out = (
-            self._cuda.to_device(each, stream=self._stream) for each in (places, moments_of(places))
-        )
+        there, out = (self._cuda.to_device(each, stream=self._stream) for each in (places, moments))
         self._sampled(level, there, out)
-        return self._from_card(out).reshape(len(MOMENTS), -1)
+        moments[:] = self._from_card(out)
 
     def onward(self, steps: int) -> None:
         """As :class:`Machine` says."""
