@@ -70,10 +70,9 @@ def test_bands_enclose_what_reaches_their_edge():
 
 def test_a_slope_is_cut_straight_and_up_is_up():
     slope = np.outer(np.arange(4.0), np.ones(3))
-    [path] = iso_bands(slope, [1.5])
-    assert area(path) == pytest.approx(3.0)
-    ys = [int(told) for told in re.findall(r"V(\d+)", path)]
-    assert max(ys) <= 15
+    [path] = iso_bands(slope, [1.2])
+    assert area(path) == pytest.approx(3.6)
+    assert max(int(told) for told in re.findall(r"V(\d+)", path)) == 18
 
 
 def test_pressure_at_the_wall_is_carried_into_it_and_air_is_left_as_it_was():
@@ -120,6 +119,8 @@ def test_a_wake_that_reaches_out_of_sight_is_told_as_at_least():
     assert wake_m(slow) == (pytest.approx(0.45), True)
     fast = replace(plane, speed=np.where(plane.air, 1.01 * WAKE, 0.0))
     assert wake_m(fast) == (None, False)
+    beside = np.where(np.arange(plane.air.shape[1]) < 20, 0.1, 1.0) * np.ones(plane.air.shape)
+    assert wake_m(replace(plane, speed=beside)) == (None, False)
     kept = a_flow()
     told = replace(kept, flow=replace(kept.flow, planes=(fast, fast)))
     assert "no air is slower than half the wind" in flow_sentence(told, METRIC)
@@ -150,6 +151,9 @@ def test_a_drawn_plane_has_the_outline_where_the_shape_stands():
     # Tip a width aft of the first column; a width is four nodes.
     assert plane.outline == "M40 100H280V60H40V100z"
     assert len(plane.speed) == len(plane.pressure) == len(BANDS) - 1
+    # What presses hardest does so up to the wall, not to somewhere between it and the last node before it.
+    across = [int(told) for told in re.findall(r"[MLH](\d+)", plane.pressure[-1])]
+    assert max(across) >= 40
 
 
 def test_pictures_have_both_planes_the_shape_cut_in_and_every_word_of_the_key():
