@@ -77,7 +77,7 @@ def made_up_flow(angle_rad: float, roll_rad: float, width_m: float) -> AirSeen:
     speed = np.where(air, np.where(behind, 0.1, 1.0), 0.0)
     pressure = np.where(beside & (along < 0.0) & (along > -0.3 * width_m), 1.0, np.where(behind, -0.4, 0.0))
     ends = np.array([[0.0, -0.5], [6.0, -0.5], [6.0, 0.5], [0.0, 0.5]]) * width_m
-    planes = tuple(
+    first, second = (
         PlaneFlow(
             up_rad=(roll_rad + turn) % (2.0 * np.pi),
             low_m=(float(stations[0]), float(across[0])),
@@ -90,4 +90,4 @@ def made_up_flow(angle_rad: float, roll_rad: float, width_m: float) -> AirSeen:
         for turn in (0.0, np.pi / 2.0)
     )
     wind = np.array([np.cos(angle_rad) * speed, np.sin(angle_rad) * speed])
-    return AirSeen(planes=planes, moments=np.array([wind] * 5), apart_widths=0.5)
+    return AirSeen(planes=(first, second), moments=np.array([wind] * 5), apart_widths=0.5)

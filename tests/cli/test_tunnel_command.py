@@ -1,3 +1,5 @@
+# pyright: basic
+# Fixtures carry no types here.
 """``finial tunnel``: what is planned, blown, kept and said; a solver of numbers stands for the lattice."""
 
 import json

@@ -47,7 +47,7 @@ def area(path: str) -> float:
     total = 0.0
     for piece in filter(None, path.split("z")):
         x = y = 0
-        points = []
+        points: list[tuple[int, int]] = []
         for letter, told in re.findall(r"([MLHVhv])([-\d ]+)", piece):
             numbers = [int(one) for one in told.split()]
             if letter in "ML":
@@ -119,7 +119,8 @@ def test_a_wake_that_reaches_out_of_sight_is_told_as_at_least():
     assert wake_m(slow) == (pytest.approx(0.45), True)
     fast = replace(plane, speed=np.where(plane.air, 1.01 * WAKE, 0.0))
     assert wake_m(fast) == (None, False)
-    beside = np.where(np.arange(plane.air.shape[1]) < 20, 0.1, 1.0) * np.ones(plane.air.shape)
+    beside = np.ones(plane.air.shape)
+    beside[:, :20] = 0.1
     assert wake_m(replace(plane, speed=beside)) == (None, False)
     kept = a_flow()
     told = replace(kept, flow=replace(kept.flow, planes=(fast, fast)))

@@ -1,9 +1,12 @@
 """Specks in the air against closed forms."""
 
 import math
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from finial.core.errors import OutsideRange
 from finial.tunnel.flow import AirSeen, PlaneFlow
@@ -12,7 +15,13 @@ from finial.tunnel.streaks import streaks
 SIZE = 41
 
 
-def flow_of(velocity, *, air=None, apart=0.5, moments=8) -> AirSeen:
+Field = NDArray[np.floating[Any]]
+Velocity = Callable[[Field, Field, int], tuple[Field, Field]]
+
+
+def flow_of(
+    velocity: Velocity, *, air: NDArray[np.bool_] | None = None, apart: float = 0.5, moments: int = 8
+) -> AirSeen:
     """Air of a plane of 41 by 41 nodes, a tenth of a width apart, round the middle one."""
     at = 0.1 * (np.arange(SIZE) - SIZE // 2)
     across, along = np.meshgrid(at, at, indexing="ij")
@@ -24,7 +33,7 @@ def flow_of(velocity, *, air=None, apart=0.5, moments=8) -> AirSeen:
     return AirSeen(planes=(plane, plane), moments=told, apart_widths=apart)
 
 
-def test_in_air_that_turns_as_a_whole_specks_stay_on_their_circle():
+def test_in_air_that_turns_as_a_whole_specks_stay_on_their_circle() -> None:
     turning = flow_of(lambda x, y, _: (-y, x), apart=0.2)
     [*_, last] = streaks(turning, 1.0, count=60, lives=20, trail=4)
     middle = SIZE // 2
@@ -38,7 +47,7 @@ def test_in_air_that_turns_as_a_whole_specks_stay_on_their_circle():
         assert turned[-1] - turned[0] == pytest.approx(0.8, rel=2e-3)
 
 
-def test_wind_that_grows_with_time_carries_by_its_mean():
+def test_wind_that_grows_with_time_carries_by_its_mean() -> None:
     growing = flow_of(lambda x, _y, moment: (np.full_like(x, 0.1 * moment), np.zeros_like(x)), apart=0.5)
     ways = streaks(growing, 1.0, count=40, lives=50, trail=2)
     lengths = [way[-1] - way[0] for way in ways[4] if len(way) == 9]
@@ -47,7 +56,7 @@ def test_wind_that_grows_with_time_carries_by_its_mean():
     assert np.array(lengths) == pytest.approx(np.tile([3.0, 0.0], (len(lengths), 1)), abs=1e-6)
 
 
-def test_nothing_starts_in_the_shape_and_what_would_enter_it_ends():
+def test_nothing_starts_in_the_shape_and_what_would_enter_it_ends() -> None:
     air = np.ones((SIZE, SIZE), bool)
     air[15:26, 15:26] = False
     for ways in streaks(
@@ -59,7 +68,7 @@ def test_nothing_starts_in_the_shape_and_what_would_enter_it_ends():
             assert air[row, column].all()
 
 
-def test_ways_are_no_longer_than_their_trail_and_every_moment_has_some():
+def test_ways_are_no_longer_than_their_trail_and_every_moment_has_some() -> None:
     ways = streaks(flow_of(lambda x, _y, _m: (np.ones_like(x), np.zeros_like(x))), 1.0, count=120, trail=2)
     assert len(ways) == 8
     assert all(len(moment) > 20 for moment in ways)
@@ -67,6 +76,6 @@ def test_ways_are_no_longer_than_their_trail_and_every_moment_has_some():
     assert reach == pytest.approx(10.0)
 
 
-def test_a_width_of_nothing_is_refused():
+def test_a_width_of_nothing_is_refused() -> None:
     with pytest.raises(OutsideRange):
         streaks(flow_of(lambda x, y, _: (x, y)), 0.0)

@@ -1,12 +1,14 @@
 """Air on planes of a study's runs: kept with each run, told in one small file, and not missed by old runs."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from tunnel_solver import made_up_flow
+from tunnel_solver import MadeUp, made_up_flow
 
+from finial.assemble.vehicle.loading import LoadedVehicle
 from finial.core.errors import CampaignError, MissingData
 from finial.files.tunnel_runs import read_tunnel_runs
 from finial.tunnel.flow import AirSeen
@@ -23,12 +25,12 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 @pytest.fixture(scope="module")
-def plan(lighthouse) -> StudyPlan:
+def plan(lighthouse: LoadedVehicle) -> StudyPlan:
     return planned(lighthouse, ASKED)
 
 
 @pytest.fixture(scope="module")
-def folder(plan, solver_once, tmp_path_factory) -> Path:
+def folder(plan: StudyPlan, solver_once: type[MadeUp], tmp_path_factory: pytest.TempPathFactory) -> Path:
     there = tmp_path_factory.mktemp("kept")
     run_study(plan, there, solver_once())
     return there
@@ -47,14 +49,16 @@ def alike(one: AirSeen, other: AirSeen) -> None:
         ]
 
 
-def test_what_was_seen_comes_back_as_finely_as_it_is_drawn():
+def test_what_was_seen_comes_back_as_finely_as_it_is_drawn() -> None:
     flow = made_up_flow(0.1, 0.2, 0.15)
-    alike(flow_from(flow_arrays(flow)), flow)
+    back = flow_from(flow_arrays(flow))
+    assert back is not None
+    alike(back, flow)
     assert flow_arrays(None) == {}
     assert flow_from({}) is None
 
 
-def test_a_speed_or_a_pressure_out_of_reach_is_kept_at_the_end_not_wrapped_round():
+def test_a_speed_or_a_pressure_out_of_reach_is_kept_at_the_end_not_wrapped_round() -> None:
     flow = made_up_flow(0.0, 0.0, 0.15)
     plane = flow.planes[0]
     wild = replace(plane, speed=plane.speed + 9.0, pressure=plane.pressure - 9.0)
@@ -66,7 +70,9 @@ def test_a_speed_or_a_pressure_out_of_reach_is_kept_at_the_end_not_wrapped_round
     assert back.moments.max() == 2.54
 
 
-def test_a_run_keeps_its_air_and_the_folder_tells_of_each_wind_the_finest(folder, plan):
+def test_a_run_keeps_its_air_and_the_folder_tells_of_each_wind_the_finest(
+    folder: Path, plan: StudyPlan
+) -> None:
     kept = read_kept(folder)
     for one in kept:
         assert one.flow is not None
@@ -84,7 +90,7 @@ def test_a_run_keeps_its_air_and_the_folder_tells_of_each_wind_the_finest(folder
         flows_of(shape, folder / "nowhere")
 
 
-def test_runs_of_earlier_versions_are_read_without(folder, tmp_path):
+def test_runs_of_earlier_versions_are_read_without(folder: Path, tmp_path: Path) -> None:
     old = replace(read_kept(folder)[0], flow=None)
     keep(tmp_path, old)
     [back] = read_kept(tmp_path)
@@ -93,23 +99,33 @@ def test_runs_of_earlier_versions_are_read_without(folder, tmp_path):
     assert list(flows_in([back])) == []
 
 
-@pytest.mark.parametrize(
-    "damage", [lambda text: text[:-40], lambda text: b"PK" + text[2:40], lambda _text: b""]
-)
-def test_a_damaged_file_is_said_so(folder, tmp_path, damage):
+def _cut(content: bytes) -> bytes:
+    return content[:-40]
+
+
+def _another_head(content: bytes) -> bytes:
+    return b"PK" + content[2:40]
+
+
+def _emptied(_content: bytes) -> bytes:
+    return b""
+
+
+@pytest.mark.parametrize("damage", [_cut, _another_head, _emptied])
+def test_a_damaged_file_is_said_so(folder: Path, tmp_path: Path, damage: Callable[[bytes], bytes]) -> None:
     (tmp_path / FLOWS).write_bytes(damage(flows_bytes(read_flows(folder))))
     with pytest.raises(CampaignError, match="not as it was written"):
         read_flows(tmp_path)
 
 
-def test_moments_of_another_plane_are_no_flow():
+def test_moments_of_another_plane_are_no_flow() -> None:
     arrays = flow_arrays(made_up_flow(0.1, 0.2, 0.15))
     arrays["flow-moments"] = arrays["flow-moments"][:, :, 1:]
     with pytest.raises(ValueError, match="of one flow"):
         flow_from(arrays)
 
 
-def test_what_the_examples_ship_is_small_of_their_own_shape_and_flows():
+def test_what_the_examples_ship_is_small_of_their_own_shape_and_flows() -> None:
     shipped = sorted(EXAMPLES.glob(f"*/*-tunnel/{FLOWS}"))
     assert shipped
     for path in shipped:

@@ -1,5 +1,6 @@
 """Air round the shape on the page: planes, words, tables, a film, and what is missing."""
 
+import json
 import math
 from collections.abc import Callable
 from dataclasses import asdict, replace
@@ -43,10 +44,8 @@ def test_every_wind_is_told_with_both_planes(session: Session) -> None:
     for wind, flow in zip(told["winds"], flows, strict=True):
         assert wind["moments"] == 5
         for plane, seen in zip(wind["planes"], flow.flow.planes, strict=True):
-            drawn = asdict(drawn_plane(seen))
-            assert plane["drawn"] == {
-                key: list(one) if isinstance(one, tuple) else one for key, one in drawn.items()
-            }
+            drawn = json.loads(json.dumps(asdict(drawn_plane(seen))))
+            assert plane["drawn"] == drawn
     inches = asked(replace(session, flows=lambda: flows), "/api/flow", units="us").json()
     assert inches["winds"][0]["planes"][0]["table"]["rows"][0][0].endswith(" in")
 
