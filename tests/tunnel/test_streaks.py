@@ -29,7 +29,7 @@ def flow_of(
         up_rad=0.0, low_m=(at[0], at[0]), step_m=0.1, air=np.ones((SIZE, SIZE), bool) if air is None else air,
         speed=np.ones((SIZE, SIZE)), pressure=np.zeros((SIZE, SIZE)), outline_m=(),
     )  # fmt: skip
-    told = np.array([np.array(velocity(along, across, moment)) for moment in range(moments)])
+    told = np.array([velocity(along, across, moment) for moment in range(moments)], dtype=np.float64)
     return AirSeen(planes=(plane, plane), moments=told, apart_widths=apart)
 
 
