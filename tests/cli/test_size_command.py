@@ -14,7 +14,10 @@ import pytest
 
 from finial.assemble.looks.glance import Look
 from finial.assemble.vehicle.levers import ballast, rail
+from finial.campaign.cards import Cards
+from finial.core.errors import MissingData
 from finial.core.estimates import Estimate, KnownBy
+from finial.findings.design_whole import Confirmed
 from finial.findings.finding import Verdict
 from finial.findings.limits import Limits
 from finial.findings.mending import Mend
@@ -23,6 +26,7 @@ from finial.report.search_text import judged_words, search_sections
 from finial.report.shown import Shown
 from finial.sizing.found_front import FrontRow
 from finial.sizing.judged import Aim, Judged
+from finial.sizing.misses import Miss
 from finial.sizing.search import Found, Search
 from finial.sizing.solve import Sized
 from finial.sizing.trade import Tried
@@ -234,6 +238,25 @@ FRONT = (
 )
 
 
+MISSES = (
+    Miss(point=(0.8,), sought=0.002, missing=0.01, is_better=False),
+    Miss(point=(0.9,), sought=0.004, missing=0.03, is_better=False),
+    Miss(point=(1.9,), sought=0.3, missing=0.5, is_better=True),
+)
+WHOLE = {}
+"""What the whole look says of a ballast [g] in these tests, where it is not go with cautions."""
+
+
+def _grams(changes):
+    return round(float(next(iter(changes.values())).split()[0]))
+
+
+@pytest.fixture
+def whole():
+    yield WHOLE
+    WHOLE.clear()
+
+
 @pytest.fixture
 def searched(monkeypatch, asked):
     """A search that ends at once, go or not."""
@@ -244,9 +267,15 @@ def searched(monkeypatch, asked):
         judged = GO if search.seed == 1 else replace(GO, missing=0.5, is_go=False)
         told(1, (0.777,), judged)
         front = FRONT if search.seed == 1 else ()
-        return Found(point=(0.777,), judged=judged, judged_designs=12, left_out=5, front=front)
+        known = {row.point: row.judged for row in front} or {(0.777,): judged}
+        counts = {"judged_designs": 12, "left_out": 5}
+        return Found(point=(0.777,), judged=judged, front=front, known=known, misses=MISSES, **counts)
 
     monkeypatch.setattr("finial.sizing.search.best_go", best_go)
+    monkeypatch.setattr(
+        "finial.findings.design_whole.whole_verdict",
+        lambda _vehicle, changes, motors: WHOLE.get(_grams(changes), Verdict.CAUTION),
+    )
     return noted
 
 
@@ -281,9 +310,12 @@ def test_the_front_is_told_as_text_as_json_as_a_picture_and_as_a_table(
     assert [one["values"][f"ballast {item}"] for one in told["front"]] == [0.777, 1.5, 1.9]
     assert [one["is_go"] for one in told["front"]] == [True, True, False]
     rows = list(csv.reader((tmp_path / "front.csv").read_text().splitlines()))
-    assert rows[0] == ["number", f"ballast {item}", "mass_kg", "apogee_m", "odds", "is_go"]
-    assert rows[2] == ["2", "1.5", "5.0", "400.0", "", "yes"]
-    assert rows[3][-1] == "no"
+    off = ["judged_near", "foretold_near", "off_typical", "off_largest", "missing_off_largest"]
+    told = ["mass_kg", "apogee_m", "odds", "is_go", "whole_look"]
+    assert rows[0] == ["number", f"ballast {item}", *told, *off]
+    assert rows[1][-5:] == ["1", "2", "0.003", "0.004", "0.03"]
+    assert rows[2] == ["2", "1.5", "5.0", "400.0", "", "yes", "caution", "1", "0", "", "", ""]
+    assert rows[3][5:7] == ["no", ""]
     circles = ElementTree.parse(tmp_path / "front.svg").findall(".//{http://www.w3.org/2000/svg}circle")
     assert len({float(one.get("cx")) for one in circles}) == 3
     assert [one.get("id") for one in circles] == [None, "search-front-chosen", None]
@@ -305,6 +337,93 @@ def test_a_design_of_the_front_is_written_by_its_number_and_one_that_does_not_go
     assert '"1500 g' in sheet.read_text()
 
 
+def test_where_the_whole_look_says_no_the_next_best_is_the_answer_and_it_is_said(
+    finial, searched, whole, buoy, sheet
+):
+    item = buoy.sheet.item[0].name
+    whole[775] = Verdict.NO_GO
+    done = finial(*_search(buoy, sheet, "--quiet"))
+    assert done.code == 0
+    assert "Go by the whole look at 5 kg, up to 400 m" in done.out
+    said = " ".join(done.out.split())
+    assert "Designs before it that the quick look passes: 1; " in said
+    assert "the whole look says of those looked at: 4.25 kg no-go." in said
+    told = json.loads(finial(*_search(buoy, sheet, "--quiet", "--json")).out)
+    assert (told["verdict"], told["is_go"], told["values"]) == ("caution", True, {f"ballast {item}": 1.5})
+    assert [one["whole_look"] for one in told["front"]] == ["no-go", "caution", None]
+    assert [one["is_go"] for one in told["front"]] == [False, True, False]
+    assert [one["mass_kg"] for one in told["turned_down"]] == [4.25]
+
+
+@pytest.mark.parametrize(("says", "code"), [(Verdict.NOT_KNOWN, 4), (Verdict.NO_GO, 3)])
+def test_where_the_whole_look_passes_nothing_nothing_is_called_a_go_or_written(
+    finial, searched, whole, buoy, sheet, says, code
+):
+    before = sheet.read_text()
+    whole[775] = whole[1500] = says
+    done = finial(*_search(buoy, sheet, "--quiet", "--write"))
+    assert done.code == code
+    assert f"No go found: {says.words} by the whole look" in done.out
+    assert "nothing written" in done.err
+    assert sheet.read_text() == before
+
+
+def test_without_whole_looks_the_answer_is_not_known(finial, searched, buoy, sheet):
+    done = finial(*_search(buoy, sheet, "--quiet", "--looks", 0))
+    assert (done.code, "nobody looked whole" in done.out) == (4, True)
+    assert "not looked at whole" in done.out
+
+
+def test_how_far_off_designs_were_foretold_is_told(finial, searched, buoy, sheet):
+    text = finial(*_search(buoy, sheet, "--quiet")).out
+    assert "3 of them foretold before they were judged" in text
+    assert "lift-off mass off by" in text
+    assert "typically 4 g, at most 300 g" in text
+    assert "typically 3 %, at most 50 % of a limit" in text
+    assert "1 of 3" in text
+    assert "typically 3 g, at most 4 g" in text  # of the two near the best
+    assert "1, within 10% of every range" in text
+    told = json.loads(finial(*_search(buoy, sheet, "--quiet", "--json")).out)
+    assert (told["foretold"]["designs"], told["foretold"]["better"]) == (3, 1)
+    assert told["near"]["judged"] == 1
+    assert told["near"]["foretold"]["largest"] == 0.004
+    assert told["front"][1]["near"] == {"judged": 1, "foretold": None}
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        (("--gpu",), "give --odds"),
+        (("--gpu", "--odds", "95%", "--cluster", "tcp://127.0.0.1:9"), "one of them"),
+    ],
+)
+def test_a_card_flies_for_odds_and_not_beside_a_cluster(finial, buoy, sheet, given, said):
+    done = finial(*_search(buoy, sheet, *given))
+    assert (done.code, said in done.err) == (2, True)
+
+
+def test_without_a_card_the_odds_are_flown_on_threads_with_a_word(finial, searched, buoy, sheet, monkeypatch):
+    def none(_campaign):
+        raise MissingData("no graphics card that CUDA can use was found")
+
+    monkeypatch.setattr("finial.campaign.cards.on_cards", none)
+    words = _search(buoy, sheet, "--odds", "95%")
+    with_card, without = finial(*words, "--gpu"), finial(*words)
+    assert "no graphics card that CUDA can use was found: flying on the processor instead" in with_card.err
+    assert (with_card.code, with_card.out) == (0, without.out)
+    assert searched[0][0].about == searched[1][0].about
+
+
+def test_what_a_card_rounds_is_another_search(finial, searched, buoy, sheet, monkeypatch):
+    monkeypatch.setattr(
+        "finial.campaign.cards.on_cards", lambda campaign: (replace(campaign, rounding="a card"), Cards(1))
+    )
+    words = _search(buoy, sheet, "--odds", "95%")
+    assert "1 x a card" in finial(*words, "--gpu").err
+    finial(*words)
+    assert searched[0][0].about == f"{searched[1][0].about} on a card"
+
+
 def test_the_highest_is_sought_when_asked_and_told_by_its_height(finial, searched, buoy, sheet):
     done = finial(*_search(buoy, sheet, "--aim", "highest"))
     assert searched[0][0].aim is Aim.HIGHEST
@@ -317,7 +436,7 @@ def test_a_search_notes_beside_the_sheet_or_where_it_is_told(finial, searched, b
     words = ("size", "search", sheet, "--vary", f"ballast:{item}:500 g:2 kg", "--quiet")
     done = finial(*words)
     assert done.code == 0
-    assert "Go at 4.25 kg, up to 300 m; 12 designs judged, 5 surely no better" in done.out
+    assert "Go by the whole look at 4.25 kg, up to 300 m; 12 designs judged, 5 surely no better" in done.out
     assert f"  ballast {item}  777 g" in " ".join(done.out.split(" " * 3))
     finial(*words, "--folder", tmp_path / "there")
     (search, _judge, beside), (_, _, there) = searched
@@ -414,7 +533,8 @@ def test_a_search_tells_what_it_varied_in_the_units_of_the_sheet():
     found = Found(point=point, judged=judged, judged_designs=9, left_out=0, front=(row,))
     us = Shown(us_units=True)
     assert [judged_words(judged, aim, us) for aim in Aim] == ["9.37 lb", "984 ft"]
-    best, front = search_sections(found, Search(variables=varied), us)
+    whole = Confirmed(best=row, verdicts={point: Verdict.GO})
+    best, _, front = search_sections(found, whole, Search(variables=varied), us)
     assert best.facts == (
         ("ballast lead", "2.2 lb"),
         ("span fins", "0.93"),
@@ -425,7 +545,7 @@ def test_a_search_tells_what_it_varied_in_the_units_of_the_sheet():
     )
     (told,) = front.tables[0].rows
     assert told[0] == "1"
-    assert told[-3:] == ("9.37 lb", "984 ft", "96.1 %")
-    drawn = [search_front((row, row), aim, us_units=True) for aim in Aim]
+    assert told[-4:] == ("9.37 lb", "984 ft", "96.1 %", "go")
+    drawn = [search_front((row, row), aim, whole.goes, us_units=True) for aim in Aim]
     assert ["lift-off mass, lb" in one for one in drawn] == [True, False]
     assert all("odds at least, %" in one for one in drawn)

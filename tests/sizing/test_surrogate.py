@@ -8,7 +8,7 @@ import pytest
 from finial.sizing import search as searching
 from finial.sizing.judged import Aim, Judged
 from finial.sizing.search import Search, best_go
-from finial.sizing.surrogate import Space, foretold, least_cost
+from finial.sizing.surrogate import Space, foretold, foretold_cost
 from finial.sizing.variables import Variable, choosing
 
 VARIABLES = (
@@ -57,7 +57,7 @@ def test_at_known_places_it_is_the_known_value():
 def test_what_never_varied_foretells_nothing():
     known = [((x, 1.0), Judged(mass_kg=5.0 + x, missing=2.0, is_go=False)) for x in np.linspace(0.5, 3.0, 30)]
     space = Space(low=np.array([0.5, 0.5]), high=np.array([3.0, 1.5]), choices=np.zeros(2, dtype=bool))
-    mass_kg, missing = least_cost(known, np.array([[1.0, 1.2]]), space)
+    mass_kg, missing = foretold_cost(known, np.array([[1.0, 1.2]]), space).least
     assert missing.tolist() == [0.0]
     assert math.isfinite(mass_kg[0])
 
@@ -133,7 +133,7 @@ def test_of_a_choice_that_was_never_tried_nothing_is_foretold():
     assert np.isfinite(told.error).tolist() == [True, False]
     known = [(tuple(xy), Judged(mass_kg=5.0, missing=2.0 + xy[0], is_go=False)) for xy in there]
     space = Space(low=np.zeros(2), high=np.ones(2), choices=CHOICE)
-    _, missing = least_cost(known, np.array([[0.5, 0.5], [0.5, 1.0]]), space)
+    _, missing = foretold_cost(known, np.array([[0.5, 0.5], [0.5, 1.0]]), space).least
     assert missing[0] > 2.0
     assert missing[1] == 0.0
 
@@ -204,3 +204,26 @@ def test_where_a_limit_bends_nothing_is_left_out_that_goes(tmp_path, monkeypatch
     whole = best_go(search, every, tmp_path / "every.jsonl")
     assert (found.point, found.judged) == (whole.point, whole.judged)
     assert some.count < every.count
+
+
+def test_a_search_of_motors_killed_in_the_middle_ends_as_one_that_was_not(tmp_path):
+    search, straight = Search(variables=MOTORS, generations=10), Choosing()
+    whole = best_go(search, straight, tmp_path / "whole.jsonl")
+    assert whole.misses
+    assert whole.left_out > 0
+    for stop in (20, 45, straight.count - 1):  # among the first ones, and where some are left out
+        path = tmp_path / f"{stop}.jsonl"
+
+        stopping = Choosing()
+
+        def killed(points, stopping=stopping, stop=stop):
+            for judged in stopping(points):
+                if stopping.count > stop:
+                    raise KeyboardInterrupt
+                yield judged
+
+        with pytest.raises(KeyboardInterrupt):
+            best_go(search, killed, path)
+        again = Choosing()
+        assert best_go(search, again, path) == whole
+        assert again.count == straight.count - stop

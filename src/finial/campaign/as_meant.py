@@ -6,11 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from finial.assemble.spread.case import FlightCase
-from finial.campaign.campaign import fly_range, planned
+from finial.campaign.campaign import Campaign, fly_range, planned
+from finial.campaign.cards import on_cards
 from finial.campaign.spot import Spot, spot_of
+from finial.core.errors import OutsideRange
 from finial.core.statistics import failure_probability_interval
 from finial.flight.kernel.layout import LANDED
-from finial.flight.many import ManyFlights
+from finial.flight.many import ManyFlights, joined
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,6 +24,8 @@ class OddsWanted:
     flights: int = 1000
     seed: int = 1
     threads: int = 1
+    cards: bool = False
+    """Fly on the graphics cards of this machine; a design that they have no room for, on threads."""
 
 
 def least_odds(case: FlightCase, wanted: OddsWanted) -> float:
@@ -29,10 +33,25 @@ def least_odds(case: FlightCase, wanted: OddsWanted) -> float:
 
     The lower end of the 95 % interval of what was counted (Clopper and Pearson).
     """
-    campaign = planned(case.name, case.inputs, case.spread, flights=wanted.flights, seed=wanted.seed)
-    flown = fly_range(campaign, 0, wanted.flights, wanted.threads)
+    flown = _flown(planned_for(case, wanted), wanted)
     low, _ = failure_probability_interval(int(as_meant(flown, spot_of(case)).sum()), wanted.flights)
     return low
+
+
+def planned_for(case: FlightCase, wanted: OddsWanted) -> Campaign:
+    """Plan the flights that tell the odds of a case."""
+    return planned(case.name, case.inputs, case.spread, flights=wanted.flights, seed=wanted.seed)
+
+
+def _flown(campaign: Campaign, wanted: OddsWanted) -> ManyFlights:
+    if wanted.cards:
+        try:
+            theirs, cards = on_cards(campaign)
+        except OutsideRange:
+            pass  # too large for a card: another motor or canopy has more numbers
+        else:
+            return joined(list(cards.flown(theirs, [(0, campaign.flights)])))
+    return fly_range(campaign, 0, campaign.flights, wanted.threads)
 
 
 def as_meant(flown: ManyFlights, spot: Spot) -> NDArray[np.bool_]:

@@ -37,8 +37,7 @@ def judge_design(vehicle: LoadedVehicle, changes: Changes, motors: Motors = _OWN
     except FinialError:
         # A design that cannot even be flown is far from a go.
         return Judged(mass_kg=0.0, missing=_WORST * 10.0, is_go=False)
-    other = _other_motor(changes, motors)
-    fits = misfits(vehicle, other) if other else ()
+    fits = other_misfits(vehicle, changes, motors)
     judged = [*(finding for finding in found.findings if not left_open(finding)), *fits]
     return Judged(
         mass_kg=found.flight.lift_off_mass_kg,
@@ -52,6 +51,12 @@ def of_motor(vehicle: LoadedVehicle, changes: Changes, motors: Motors) -> Loaded
     """Return the vehicle with the motor that changes name, where it is one of those given."""
     other = _other_motor(changes, motors)
     return with_motor(vehicle, other) if other else vehicle
+
+
+def other_misfits(vehicle: LoadedVehicle, changes: Changes, motors: Motors) -> tuple[Finding, ...]:
+    """Judge whether another motor that changes name fits the mount; nothing where it is the sheet's own."""
+    other = _other_motor(changes, motors)
+    return tuple(misfits(vehicle, other)) if other else ()
 
 
 def _other_motor(changes: Changes, motors: Motors) -> MotorData | None:

@@ -3,8 +3,8 @@
 import hashlib
 import json
 import math
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -15,8 +15,9 @@ from finial.core.errors import OutsideRange
 from finial.files.alone import sole_run
 from finial.sizing.found_front import FrontRow, front
 from finial.sizing.judged import Aim, Judged, aimed
+from finial.sizing.misses import Miss
 from finial.sizing.notebook import Notebook, Point
-from finial.sizing.surrogate import FEWEST_A_VARIABLE, Space, least_cost
+from finial.sizing.surrogate import FEWEST_A_VARIABLE, ForetoldCost, Space, foretold_cost
 from finial.sizing.variables import Variable
 
 Judge = Callable[[Sequence[Point]], Iterable[Judged]]
@@ -60,6 +61,15 @@ class Found:
     """Designs that were surely no better than those they were to replace, by what judged ones came to."""
     front: tuple[FrontRow, ...] = ()
     """Of all that were judged, those that no other beats; see :func:`front`."""
+    known: Mapping[Point, Judged] = field(default_factory=dict[Point, Judged])
+    """Every design that was judged."""
+    misses: tuple[Miss, ...] = ()
+    """Designs that were foretold, and judged all the same: how far off they were."""
+
+    def goes(self, aim: Aim) -> tuple[FrontRow, ...]:
+        """Return all designs that go, the best of what is sought first."""
+        rows = [FrontRow(point=point, judged=one) for point, one in sorted(self.known.items()) if one.is_go]
+        return tuple(sorted(rows, key=lambda row: aimed(row.judged, aim)))
 
 
 def best_go(
@@ -126,6 +136,8 @@ def best_go(
         judged_designs=len(notes.known),
         left_out=course.left_out,
         front=front(notes.known, search.aim),
+        known=dict(notes.known),
+        misses=tuple(course.misses),
     )
 
 
@@ -144,6 +156,8 @@ class _Course:
         self._search, self._judge, self._notes = search, judge, notes
         self._seen: dict[Point, Judged] = {}
         self._passed_over: set[Point] = set()
+        self.misses: list[Miss] = []
+        """How far off it was of designs that were foretold and judged, in the order of their judging."""
 
     @property
     def left_out(self) -> int:
@@ -153,10 +167,12 @@ class _Course:
     def costs(self, points: Sequence[Point], to_beat: Sequence[float] | None) -> list[float]:
         """Cost of each design, without bound where it is left out."""
         new = [point for point in dict.fromkeys(points) if point not in self._seen]
-        hopeless = self._hopeless(points, to_beat) if to_beat else set[Point]()
+        aim = self._search.aim
+        told = self._foretold(new) if to_beat else []
+        hopeless = _hopeless(told, points, to_beat, aim) if to_beat else set[Point]()
         self._passed_over |= hopeless
         self._look_at([point for point in new if point not in hopeless])
-        aim = self._search.aim
+        self.misses += _misses(told, self._seen, aim)
         return [cost(self._seen[point], aim) if point in self._seen else math.inf for point in points]
 
     def _look_at(self, points: Sequence[Point]) -> None:
@@ -165,21 +181,67 @@ class _Course:
             self._notes.note(point, judged)
         self._seen |= {point: self._notes.known[point] for point in points}
 
-    def _hopeless(self, points: Sequence[Point], to_beat: Sequence[float]) -> set[Point]:
-        """Find designs not judged yet that surely cost more than every one that they are to replace."""
-        if len(self._seen) < FEWEST_A_VARIABLE * len(self._search.variables):
-            return set()
-        dearest: dict[Point, float] = {}
-        for point, limit in zip(points, to_beat, strict=True):
-            if point not in self._seen:
-                dearest[point] = max(limit, dearest.get(point, -math.inf))
-        if not dearest:
-            return set()
-        aim = self._search.aim
+    def _foretold(self, points: Sequence[Point]) -> list["_Said"]:
+        """Say of designs not judged yet what they come to, once enough of them are."""
+        if not points or len(self._seen) < FEWEST_A_VARIABLE * len(self._search.variables):
+            return []
         known = list(self._seen.items())
-        sought, missing = least_cost(known, np.array(list(dearest)), _space(self._search), aim)
-        least = zip(dearest, sought.tolist(), missing.tolist(), strict=True)
-        return {point for point, low, lacks in least if _cost(low, lacks, lacks == 0.0, aim) > dearest[point]}
+        return _said(points, foretold_cost(known, np.array(points), _space(self._search), self._search.aim))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Said:
+    """What was foretold of one design, and what it surely does not come below."""
+
+    point: Point
+    sought: float
+    missing: float
+    least_sought: float
+    least_missing: float
+
+    def least(self, aim: Aim) -> float:
+        return _cost(self.least_sought, self.least_missing, self.least_missing == 0.0, aim)
+
+
+def _said(points: Sequence[Point], told: ForetoldCost) -> list[_Said]:
+    columns = zip(points, told.sought.mean, told.missing.mean, *told.least, strict=True)
+    return [
+        _Said(
+            point=point,
+            sought=float(sought),
+            missing=float(missing),
+            least_sought=float(low),
+            least_missing=float(lacks),
+        )
+        for point, sought, missing, low, lacks in columns
+    ]
+
+
+def _hopeless(
+    told: Sequence[_Said], points: Sequence[Point], to_beat: Sequence[float], aim: Aim
+) -> set[Point]:
+    """Find designs that surely cost more than every one that they are to replace."""
+    dearest: dict[Point, float] = {}
+    for point, limit in zip(points, to_beat, strict=True):
+        dearest[point] = max(limit, dearest.get(point, -math.inf))
+    return {one.point for one in told if one.least(aim) > dearest[one.point]}
+
+
+def _misses(told: Sequence[_Said], seen: Mapping[Point, Judged], aim: Aim) -> Iterator[Miss]:
+    """Hold what was foretold against what was judged; a design that cannot be flown has no numbers."""
+    for said in told:
+        judged = seen.get(said.point)
+        if judged and judged.mass_kg > 0.0 and math.isfinite(said.least_sought):
+            yield _miss(said, judged, aim)
+
+
+def _miss(said: _Said, judged: Judged, aim: Aim) -> Miss:
+    return Miss(
+        point=said.point,
+        sought=abs(aimed(judged, aim) - said.sought),
+        missing=abs(judged.missing - said.missing),
+        is_better=cost(judged, aim) < said.least(aim),
+    )
 
 
 def cost(judged: Judged, aim: Aim = Aim.LIGHTEST) -> float:

@@ -45,13 +45,33 @@ class Space:
         return (points - self.low) / (self.high - self.low)
 
 
-def least_cost(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForetoldCost:
+    """What is aimed at and what is missing, as foretold of some designs."""
+
+    sought: Foretold
+    """Mass [kg], or apogee with its sign turned [m]."""
+    missing: Foretold
+    """To limits, as shares of them [-]."""
+
+    @property
+    def least(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Of both what designs surely do not come below, (n,) each: four standard errors below the mean.
+
+        What is missing bends where a limit is met, and what is smooth is too sure of itself there: designs
+        that may lack less than a tenth of a limit count as if they lacked nothing, and are judged.
+        """
+        lacks = self.missing.mean - _SURE * self.missing.error
+        return self.sought.mean - _SURE * self.sought.error, np.where(lacks < _BEND, 0.0, lacks)
+
+
+def foretold_cost(
     known: Sequence[tuple[Sequence[float], Judged]],
     asked: NDArray[np.float64],
     space: Space,
     aim: Aim = Aim.LIGHTEST,
-) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Least of what is aimed at and least that is missing, which designs surely do not come below.
+) -> ForetoldCost:
+    """Foretell what designs come to from those that were judged.
 
     Parameters
     ----------
@@ -66,15 +86,8 @@ def least_cost(
 
     Returns
     -------
-    aimed : ndarray, shape (n,)
-        Mass [kg], or apogee with its sign turned [m]: four standard errors below what is expected.
-    missing : ndarray, shape (n,)
-        Likewise, and 0 near the limits [-].
-
-    Notes
-    -----
-    What is missing bends where a limit is met, and what is smooth is too sure of itself there: designs that
-    may lack less than a tenth of a limit count as if they lacked nothing, and are judged.
+    foretold : ForetoldCost
+        Of each design [kg or m, -], from the latest that were judged.
     """
     latest = known[-MOST:]
     there = space.shares(np.array([point for point, _ in latest]))
@@ -83,8 +96,7 @@ def least_cost(
         foretold(there, np.array(values), here, space.choices)
         for values in ([aimed(one, aim) for _, one in latest], [one.missing for _, one in latest])
     )
-    lacks = missing.mean - _SURE * missing.error
-    return sought.mean - _SURE * sought.error, np.where(lacks < _BEND, 0.0, lacks)
+    return ForetoldCost(sought=sought, missing=missing)
 
 
 def foretold(

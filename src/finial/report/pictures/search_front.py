@@ -1,6 +1,6 @@
 """The front of a search: lightest against highest, or what is sought against the odds, numbered."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 from finial.report.pictures.axes import Frame, Scale, covering, framed
@@ -16,11 +16,16 @@ _PERCENT: Final = AxisUnit(name="%", per_si=100.0)
 
 
 def search_front(
-    front: Sequence[FrontRow], aim: Aim, chosen_number: int | None = None, *, us_units: bool = False
+    front: Sequence[FrontRow],
+    aim: Aim,
+    goes: Callable[[FrontRow], bool],
+    chosen_number: int | None = None,
+    *,
+    us_units: bool = False,
 ) -> str:
     """Mass to the right, apogee up; with odds what is sought to the right, and the odds up.
 
-    Numbers are those of the table.
+    Numbers are those of the table; ``goes`` tells which goes by the whole look.
     """
     mass, height = chosen(MASS, us_units), chosen(LONG, us_units)
     asked = any(row.judged.odds is not None for row in front)
@@ -40,16 +45,16 @@ def search_front(
     marks: list[str] = []
     for number, (row, point) in enumerate(zip(front, points, strict=True), 1):
         at = frame.x.at(point[0]), frame.y.at(point[1])
-        colour = RUST if number == chosen_number else BLUE if row.judged.is_go else GREY
+        colour = RUST if number == chosen_number else BLUE if goes(row) else GREY
         mark = {"id": f"{_NAME}-chosen"} if number == chosen_number else {}
         marks.append(element("circle", cx=at[0], cy=at[1], r=_RADIUS_MM, fill=colour, **mark))
         marks.append(words(str(number), (at[0] + 2.4, at[1] - 1.6), font_size=2.5))
     told = words(
-        "designs that no other beats in both; blue: goes; grey: short of the odds asked; rust: chosen",
+        "designs that no other beats in both; blue: goes by the whole look; grey: does not; rust: chosen",
         (4.0, 99.0),
         font_size=2.6,
     )
-    says = f"{len(front)} designs that no other beats, {sum(row.judged.is_go for row in front)} of them go."
+    says = f"{len(front)} designs that no other beats, {sum(map(goes, front))} of them go."
     return picture(_NAME, _SIZE_MM, framed(frame), *marks, told, title="Front of the search", says=says)
 
 

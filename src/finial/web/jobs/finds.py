@@ -188,6 +188,7 @@ def trade(work: Work) -> Outcome:
 def search(work: Work) -> Outcome:
     """Search ballast and fin span for the lightest that goes by the quick look."""
     from finial.findings.design_judge import judge_design, vehicle_hash
+    from finial.findings.design_whole import confirmed, whole_verdict
     from finial.report.pictures.search_front import search_front
     from finial.report.search_text import headline, search_sections
     from finial.sizing.search import Search, best_go
@@ -208,14 +209,16 @@ def search(work: Work) -> Outcome:
         work.folder / "judged.jsonl",
         told,
     )
+    work.note("looking at the best of them whole")
+    whole = confirmed(found, asked.aim, lambda point: whole_verdict(vehicle, written(point), {}))
     rows = enumerate(found.front[:_MOST_TRIES], 1)
     front = tuple(one for number, row in rows for one in work.tries(str(number), written(row.point)))
-    drawn = {"search-front": search_front(found.front, asked.aim, us_units=vehicle.us_units)}
+    drawn = {"search-front": search_front(found.front, asked.aim, whole.goes, us_units=vehicle.us_units)}
     return Outcome(
-        headline=f"{headline(found, work.shown)}.",
-        sections=search_sections(found, asked, work.shown),
+        headline=f"{headline(found, whole, work.shown)}.",
+        sections=search_sections(found, whole, asked, work.shown),
         pictures=drawn if found.front else {},
-        tries=front or work.tries("this design", written(found.point)),
+        tries=front or work.tries("this design", written(whole.best.point)),
     )
 
 
